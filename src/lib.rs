@@ -1,0 +1,1 @@
+//! The generator: course files in, site out.

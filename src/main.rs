@@ -1,0 +1,3 @@
+//! The tankside command.
+
+fn main() {}

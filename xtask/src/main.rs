@@ -1,0 +1,3 @@
+//! Chores.
+
+fn main() {}
