@@ -1,1 +1,26 @@
-//! The calculation core.
+//! The calculation core of tankside: quantities in label units, calculators that keep their working, questions and
+//! their marking, and the rendering of a worked example.
+//!
+//! Nothing here knows a file, a clock, a thread or a language: sentences come from a phrase catalogue handed in.
+#![warn(missing_docs)]
+
+pub mod calculators;
+pub mod declare;
+pub mod drawing;
+pub mod escape;
+pub mod exact;
+pub mod figures;
+pub mod fragment;
+pub mod given;
+pub mod kind;
+pub mod label;
+pub mod measured;
+pub mod phrases;
+pub mod record;
+pub mod registry;
+pub mod say;
+pub mod typed;
+pub mod unit;
+pub mod units;
+pub mod worked;
+pub mod working;

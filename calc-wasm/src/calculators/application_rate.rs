@@ -1,0 +1,332 @@
+//! Application rate: what really goes onto the ground, from catches and timed or measured areas.
+
+use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::Inputs;
+use crate::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::record::{Arg, Recorder, Severity, System, Traced};
+use crate::say;
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// Application rate from one or more runs: spray put down divided by ground covered.
+///
+/// # Formula
+/// Timed run: `spray = volume caught / catch time * area time`, `rate = spray / area`; the catch and the area may be
+/// timed over different durations. Measured run: `rate = volume used / area`. Several runs are pooled:
+/// `rate = all spray / all area`, so a large run counts for more. `departure = (rate of one - pooled) / pooled`.
+/// # Inputs
+/// `timed.volume`, `timed.catch-time`, `timed.area`, `timed.area-time`, `used.volume`, `used.area`; `method` is a name
+/// of the user's own that groups runs; `tolerance` 5 % unless given; `target` the rate wanted. Limits as declared below.
+/// # Errors
+/// No run at all.
+/// # Cautions
+/// `application-rate.disagree` where methods (or, with one method, runs) are farther from the pooled rate than the
+/// tolerance; `application-rate.off-target`; `application-rate.single` for one run only.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in nothing.
+/// # Example
+/// 5.25 gal caught in 78 s, and 1000 ft² covered in 78 s, is 5.25 gal/1000 ft².
+pub static CALCULATOR: Calculator = Calculator {
+    id: "application-rate",
+    inputs: &[
+        Entry::Many(Group {
+            name: "timed",
+            fields: &[METHOD, VOLUME, CATCH_TIME, AREA, AREA_TIME],
+            least: 0,
+            most: 12,
+        }),
+        Entry::Many(Group { name: "used", fields: &[METHOD, VOLUME, AREA], least: 0, most: 12 }),
+        Entry::One(TARGET),
+        Entry::One(TOLERANCE),
+    ],
+    results: &[
+        &APPLICATION_RATE,
+        &AGREEMENT,
+        &PER_ACRE,
+        &PER_100_M2,
+        &PER_HA,
+        &RUN_RATE,
+        &RUN_DEPARTURE,
+        &METHOD_RATE,
+        &METHOD_DEPARTURE,
+        &LARGEST,
+        &TARGET_DEPARTURE,
+    ],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Spray Gun (calibration)",
+            publisher: "Pesticide Environmental Stewardship",
+            url: "https://pesticidestewardship.org/calibration/spray-gun/",
+        },
+        Source {
+            title: "Bulletin 817, Calibrating Turfgrass Chemical Application Equipment",
+            publisher: "Ohio State University Extension",
+            url: "http://ohioline.osu.edu/b817/b817_07.html",
+        },
+    ],
+    example: &[
+        ("timed.1.method", "passes"),
+        ("timed.1.volume", "186 fl oz"),
+        ("timed.1.catch-time", "60 s"),
+        ("timed.1.area", "5000 ft2"),
+        ("timed.1.area-time", "3 min 47 s"),
+        ("used.1.method", "refill"),
+        ("used.1.volume", "5.6 gal"),
+        ("used.1.area", "5000 ft2"),
+    ],
+    example_metric: &[
+        ("timed.1.method", "passes"),
+        ("timed.1.volume", "5.5 L"),
+        ("timed.1.catch-time", "60 s"),
+        ("timed.1.area", "450 m2"),
+        ("timed.1.area-time", "3 min 47 s"),
+        ("used.1.method", "refill"),
+        ("used.1.volume", "21 L"),
+        ("used.1.area", "450 m2"),
+    ],
+    run,
+    draw,
+};
+
+const METHOD: Input = Input::own_name("method");
+const VOLUME: Input = Input::quantity("volume", Kind::Volume, "gal", "L")
+    .above("gal", (0.0, 5000.0), (0.125, 300.0))
+    .read_to((1.0, "fl oz"), (10.0, "mL"));
+const CATCH_TIME: Input = Input::quantity("catch-time", Kind::Time, "s", "s")
+    .above("s", (0.0, 600.0), (15.0, 120.0))
+    .read_to((0.2, "s"), (0.2, "s"));
+const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+    .above("ft2", (0.0, 5_000_000.0), (200.0, 100_000.0))
+    .read_to((10.0, "ft2"), (1.0, "m2"));
+const AREA_TIME: Input = Input::quantity("area-time", Kind::Time, "s", "s")
+    .above("s", (0.0, 36_000.0), (15.0, 7200.0))
+    .read_to((0.2, "s"), (0.2, "s"));
+const TARGET: Input = Input::quantity("target", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+    .above("gal/1000 ft2", (0.0, 50.0), (0.25, 10.0))
+    .optional();
+const TOLERANCE: Input =
+    Input::quantity("tolerance", Kind::Share, "%", "%").above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
+
+const RATE: (&str, &str) = ("gal/1000 ft2", "L/100 m2");
+const PERCENT: (&str, &str) = ("%", "%");
+static APPLICATION_RATE: ResultSpec = ResultSpec::new("application-rate", Kind::VolumePerArea, RATE.0, RATE.1).main();
+static AGREEMENT: ResultSpec = ResultSpec::new("agreement", Kind::Share, "%", "%").main();
+static PER_ACRE: ResultSpec = ResultSpec::new("rate-per-acre", Kind::VolumePerArea, "gal/acre", "gal/acre");
+static PER_100_M2: ResultSpec = ResultSpec::new("rate-per-100-m2", Kind::VolumePerArea, "L/100 m2", "L/100 m2");
+static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, "L/ha", "L/ha");
+static RUN_RATE: ResultSpec = ResultSpec::new("run-N-rate", Kind::VolumePerArea, RATE.0, RATE.1);
+static RUN_DEPARTURE: ResultSpec = ResultSpec::new("run-N-departure", Kind::Share, "%", "%");
+static METHOD_RATE: ResultSpec = ResultSpec::new("method-N-rate", Kind::VolumePerArea, RATE.0, RATE.1);
+static METHOD_DEPARTURE: ResultSpec = ResultSpec::new("method-N-departure", Kind::Share, "%", "%");
+static LARGEST: ResultSpec = ResultSpec::new("largest-departure", Kind::Share, "%", "%");
+static TARGET_DEPARTURE: ResultSpec = ResultSpec::new("target-departure", Kind::Share, "%", "%");
+
+struct Run {
+    method: Option<String>,
+    spray: Traced<Volume>,
+    area: Traced<Area>,
+    rate: Traced<VolumePerArea>,
+}
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let runs = runs(inputs, rec)?;
+    if runs.is_empty() {
+        return Err(Fault::new("application-rate.nothing", "timed"));
+    }
+    let all: Vec<&Run> = runs.iter().collect();
+    let pooled = pool(
+        rec,
+        &all,
+        ["application-rate.step.total-spray", "application-rate.step.total-area", "application-rate.step.pooled-rate"],
+    );
+    rec.result(&APPLICATION_RATE, &[], &pooled);
+    agreement(inputs, rec, &runs, &pooled)?;
+    let per_acre = rec.step("application-rate.step.per-acre", &[], &pooled, ("gal/acre", "L/ha"));
+    for spec in [&PER_ACRE, &PER_100_M2, &PER_HA] {
+        rec.result(spec, &[], &per_acre);
+    }
+    target(inputs, rec, &pooled)
+}
+
+fn runs(inputs: &Inputs, rec: &mut Recorder) -> Result<Vec<Run>, Fault> {
+    let mut runs: Vec<Run> = Vec::new();
+    for row in inputs.rows("timed") {
+        let number = runs.len() + 1;
+        rec.named = row.word("method").map(ToOwned::to_owned);
+        let (volume, catch): (Traced<Volume>, Traced<Time>) = (row.need("volume")?, row.need("catch-time")?);
+        let (area, time): (Traced<Area>, Traced<Time>) = (row.need("area")?, row.need("area-time")?);
+        let output = rec.step("application-rate.step.output", &[number], &(&volume / &catch), ("gal/min", "L/min"));
+        let spray = rec.step("application-rate.step.spray", &[number], &(&output * &time), ("gal", "L"));
+        let rate = rec.step("application-rate.step.rate", &[number], &(&spray / &area), RATE);
+        runs.push(Run { method: rec.named.take(), spray, area, rate });
+    }
+    for row in inputs.rows("used") {
+        let number = runs.len() + 1;
+        rec.named = row.word("method").map(ToOwned::to_owned);
+        let (spray, area): (Traced<Volume>, Traced<Area>) = (row.need("volume")?, row.need("area")?);
+        let rate = rec.step("application-rate.step.rate", &[number], &(&spray / &area), RATE);
+        runs.push(Run { method: rec.named.take(), spray, area, rate });
+    }
+    Ok(runs)
+}
+
+/// All spray over all area of some runs; one run is its own pool.
+fn pool(rec: &mut Recorder, runs: &[&Run], ids: [&'static str; 3]) -> Traced<VolumePerArea> {
+    if let [only] = runs {
+        return only.rate.clone();
+    }
+    let spray = Traced::sum(runs.iter().map(|run| run.spray.clone()));
+    let area = Traced::sum(runs.iter().map(|run| run.area.clone()));
+    let (Some(spray), Some(area)) = (spray, area) else { return runs[0].rate.clone() };
+    let spray = rec.step(ids[0], &[], &spray, ("gal", "L"));
+    let area = rec.step(ids[1], &[], &area, ("ft2", "m2"));
+    rec.step(ids[2], &[], &(&spray / &area), RATE)
+}
+
+fn methods(runs: &[Run]) -> Vec<(Option<String>, Vec<&Run>)> {
+    let mut methods: Vec<(Option<String>, Vec<&Run>)> = Vec::new();
+    for run in runs {
+        match methods.iter_mut().find(|(name, _)| *name == run.method) {
+            Some((_, members)) => members.push(run),
+            None => methods.push((run.method.clone(), vec![run])),
+        }
+    }
+    methods
+}
+
+fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<VolumePerArea>) -> Result<(), Fault> {
+    if runs.len() == 1 {
+        rec.verdict(&AGREEMENT, &[], "application-rate.agreement.single");
+        rec.caution("application-rate.single", Severity::Notice, Vec::new());
+        return Ok(());
+    }
+    let mut largest: Option<Traced<Ratio>> = None;
+    let mut keep = |departure: &Traced<Ratio>| {
+        if largest.as_ref().is_none_or(|most| most.si().abs() * (1.0 + 1e-9) < departure.si().abs()) {
+            largest = Some(departure.clone());
+        }
+    };
+    let methods = methods(runs);
+    for (index, run) in runs.iter().enumerate() {
+        rec.named.clone_from(&run.method);
+        let departure = departure(rec, "application-rate.step.departure", index + 1, &run.rate, pooled);
+        rec.result(&RUN_RATE, &[index + 1], &run.rate);
+        rec.result(&RUN_DEPARTURE, &[index + 1], &departure);
+        if methods.len() < 2 {
+            keep(&departure);
+        }
+    }
+    if methods.len() > 1 {
+        for (index, (name, members)) in methods.iter().enumerate() {
+            rec.named = Some(name.clone().unwrap_or_else(|| (index + 1).to_string()));
+            let rate = pool(
+                rec,
+                members,
+                [
+                    "application-rate.step.method-spray",
+                    "application-rate.step.method-area",
+                    "application-rate.step.method-rate",
+                ],
+            );
+            let departure = departure(rec, "application-rate.step.method-departure", index + 1, &rate, pooled);
+            rec.result(&METHOD_RATE, &[index + 1], &rate);
+            rec.result(&METHOD_DEPARTURE, &[index + 1], &departure);
+            keep(&departure);
+        }
+    }
+    rec.named = None;
+    verdict(inputs, rec, largest)
+}
+
+fn verdict(inputs: &Inputs, rec: &mut Recorder, largest: Option<Traced<Ratio>>) -> Result<(), Fault> {
+    let Some(largest) = largest else { return Ok(()) };
+    let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
+    rec.result(&LARGEST, &[], &largest);
+    // A departure typed as exactly the tolerance must not fail on its last binary digit.
+    if crate::figures::without_noise(largest.si().abs()) > tolerance.si() {
+        rec.verdict(&AGREEMENT, &[], "application-rate.agreement.no");
+        let args = vec![("departure", rec.arg(&largest, PERCENT)), ("tolerance", rec.arg(&tolerance, PERCENT))];
+        rec.caution("application-rate.disagree", Severity::Warning, args);
+    } else {
+        rec.verdict(&AGREEMENT, &[], "application-rate.agreement.yes");
+    }
+    Ok(())
+}
+
+fn departure(
+    rec: &mut Recorder,
+    id: &'static str,
+    number: usize,
+    rate: &Traced<VolumePerArea>,
+    base: &Traced<VolumePerArea>,
+) -> Traced<Ratio> {
+    rec.step(id, &[number], &(&(rate - base) / base), PERCENT)
+}
+
+fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -> Result<(), Fault> {
+    let Some(target) = inputs.get::<VolumePerArea>("target") else { return Ok(()) };
+    let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
+    let departure = departure(rec, "application-rate.step.target-departure", 1, pooled, &target);
+    rec.result(&TARGET_DEPARTURE, &[], &departure);
+    if crate::figures::without_noise(departure.si().abs()) > tolerance.si() {
+        let id = if departure.si() > 0.0 { "application-rate.over-target" } else { "application-rate.under-target" };
+        let args = vec![
+            ("departure", rec.arg(&departure, PERCENT)),
+            ("rate", rec.arg(pooled, RATE)),
+            ("target", rec.arg(&target, RATE)),
+        ];
+        rec.caution(id, Severity::Warning, args);
+    }
+    Ok(())
+}
+
+/// Each run's rate as a mark on a scale, with the pooled rate and the tolerance about it.
+fn draw(worked: &Worked, system: System) -> Drawing {
+    let unit = Unit::of(system.pick(RATE.0, RATE.1));
+    let pooled = worked.si("application-rate").unwrap_or_default();
+    let tolerance = worked.inputs.typed("tolerance").map_or(0.05, |typed| typed.si);
+    let runs: Vec<f64> =
+        worked.steps.iter().filter(|step| step.id == "application-rate.step.rate").map(|step| step.si).collect();
+    let spread = runs.iter().map(|rate| (rate / pooled - 1.0).abs()).fold(tolerance * 1.6, f64::max) * 1.15;
+    let x = |rate: f64| 180.0 + (rate / pooled - 1.0) / spread * 150.0;
+    let height = 92.0 + 26.0 * runs.len() as f64;
+    let mut drawing = Drawing::new(height);
+    drawing.rect(
+        "band",
+        x(pooled * (1.0 - tolerance)),
+        40.0,
+        x(pooled * (1.0 + tolerance)) - x(pooled * (1.0 - tolerance)),
+        height - 72.0,
+    );
+    drawing.line("line", (180.0, 36.0), (180.0, height - 32.0));
+    drawing.label(Set::Strong, 180.0, 26.0, Label::Plain(say::quantity(pooled, &unit)));
+    for (index, rate) in runs.iter().enumerate() {
+        let y = 62.0 + 26.0 * index as f64;
+        drawing.circle("mark", x(*rate), y, 6.0);
+        let set = if *rate < pooled { Set::Start } else { Set::End };
+        let beside = if *rate < pooled { x(*rate) + 12.0 } else { x(*rate) - 12.0 };
+        drawing.label(set, beside, y + 5.0, Label::Plain(format!("{}: {}", index + 1, say::quantity(*rate, &unit))));
+    }
+    let edge = |share: f64| Arg::Quantity(pooled * share, unit.clone());
+    drawing.label(
+        Set::Mid,
+        180.0,
+        height - 10.0,
+        Label::Phrase(
+            "application-rate.draw.band",
+            vec![("low", edge(1.0 - tolerance)), ("high", edge(1.0 + tolerance))],
+        ),
+    );
+    drawing.say(
+        "application-rate.draw.runs",
+        vec![
+            ("count", Arg::Text(runs.len().to_string())),
+            ("rate", Arg::Quantity(pooled, unit.clone())),
+            ("low", edge(1.0 - tolerance)),
+            ("high", edge(1.0 + tolerance)),
+        ],
+    );
+    drawing
+}

@@ -1,0 +1,243 @@
+//! Carrier volume: two or more volumes of water side by side, for one tank and one day's ground.
+
+use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::Inputs;
+use crate::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::label::{self, LabelRate};
+use crate::record::{Arg, Recorder, System, Traced};
+use crate::say;
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// What each carrier volume means for a day: area per tank, tanks, refills, water, strength of the mix, time filling.
+///
+/// # Formula
+/// `area per tank = tank / volume`; `mix = area * volume`; `tanks = mix / tank`;
+/// `refills = tanks rounded up - 1` (the first fill is made before the day's first lawn);
+/// `filling = tanks rounded up * time of one fill`; product by area: `label rate * area`, the same at every volume;
+/// `strength = product / mix`; `water = mix - liquid products`.
+/// # Inputs
+/// `volume.rate` two to four volumes; `tank`; `area` of the day; `product.rate` as labels print it; `fill-time` of one
+/// fill (15 min unless given); `label-volume-min`. Limits as declared below.
+/// # Errors
+/// A mix that is all product.
+/// # Cautions
+/// `carrier-volume.under-label` is a danger; `carrier-volume.over-label-max` likewise.
+/// # Source
+/// As in [`Calculator::sources`]; what is said for and against each volume is common practice and marked so.
+/// # Example
+/// 200 gal at 1 gal/1000 ft² treats 200,000 ft², at 2 gal/1000 ft² half of it.
+pub static CALCULATOR: Calculator = Calculator {
+    id: "carrier-volume",
+    inputs: &[
+        Entry::Many(Group { name: "volume", fields: &[VOLUME_RATE], least: 2, most: 4 }),
+        Entry::One(TANK),
+        Entry::One(AREA),
+        Entry::One(FILL_TIME),
+        Entry::One(LABEL_VOLUME_MIN),
+        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
+    ],
+    results: &[&AREA_PER_TANK, &TANKS, &REFILLS, &MIX, &PRODUCT, &STRENGTH, &PERCENT, &WATER, &FILLING, &PER_ACRE],
+    compare: Some("volume"),
+    sources: &[
+        Source {
+            title: "Maximizing fungicide efficacy through proper application techniques (Pennsylvania State University authors)",
+            publisher: "Pennsylvania Turfgrass Council",
+            url: "https://blubrry.com/theturfzone/75780678/",
+        },
+        Source {
+            title: "PI-225 Spray Gun Calibration",
+            publisher: "UF/IFAS Extension",
+            url: "https://edis.ifas.ufl.edu/publication/pi225",
+        },
+    ],
+    example: &[
+        ("volume.1.rate", "1 gal/1000 ft2"),
+        ("volume.2.rate", "2 gal/1000 ft2"),
+        ("tank", "200 gal"),
+        ("area", "330000 ft2"),
+        ("fill-time", "20 min"),
+        ("product.1.name", "Weed control"),
+        ("product.1.rate", "1.5 fl oz/1000 ft2"),
+    ],
+    example_metric: &[
+        ("volume.1.rate", "4 L/100 m2"),
+        ("volume.2.rate", "8 L/100 m2"),
+        ("tank", "800 L"),
+        ("area", "3 ha"),
+        ("fill-time", "20 min"),
+        ("product.1.name", "Weed control"),
+        ("product.1.rate", "50 mL/100 m2"),
+    ],
+    run,
+    draw,
+};
+
+const VOLUME_RATE: Input = Input::quantity("rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
+    .read_to((0.01, "gal/1000 ft2"), (0.05, "L/100 m2"));
+const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L")
+    .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
+    .read_to((1.0, "gal"), (5.0, "L"));
+const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+    .above("ft2", (0.0, 100_000_000.0), (1000.0, 5_000_000.0))
+    .read_to((10.0, "ft2"), (1.0, "m2"));
+const FILL_TIME: Input = Input::quantity("fill-time", Kind::Time, "min", "min")
+    .above("min", (0.0, 600.0), (2.0, 90.0))
+    .read_to((1.0, "min"), (1.0, "min"))
+    .or("15 min");
+const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
+    .optional();
+const NAME: Input = Input::own_name("name");
+
+const SURFACE: (&str, &str) = ("ft2", "m2");
+const CAPACITY: (&str, &str) = ("gal", "L");
+static AREA_PER_TANK: ResultSpec = ResultSpec::new("volume-N-area-per-tank", Kind::Area, "ft2", "m2");
+static TANKS: ResultSpec = ResultSpec::new("volume-N-tanks", Kind::Number, "", "");
+static REFILLS: ResultSpec = ResultSpec::new("volume-N-refills", Kind::Number, "", "");
+static MIX: ResultSpec = ResultSpec::new("volume-N-mix", Kind::Volume, "gal", "L");
+static PRODUCT: ResultSpec = ResultSpec::new("volume-N-product-M", Kind::Volume, "fl oz", "mL").measured();
+static STRENGTH: ResultSpec = ResultSpec::new("volume-N-strength-M", Kind::Share, "fl oz/gal", "mL/L");
+static PERCENT: ResultSpec = ResultSpec::new("volume-N-percent-M", Kind::Share, "%", "%");
+static WATER: ResultSpec = ResultSpec::new("volume-N-water", Kind::Volume, "gal", "L");
+static FILLING: ResultSpec = ResultSpec::new("volume-N-filling", Kind::Time, "min", "min");
+static PER_ACRE: ResultSpec = ResultSpec::new("volume-N-per-acre", Kind::VolumePerArea, "gal/acre", "L/ha");
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let tank: Traced<Volume> = inputs.need("tank")?;
+    let area: Traced<Area> = inputs.need("area")?;
+    let fill_time: Traced<Time> = inputs.need("fill-time")?;
+    for volume in inputs.rows("volume") {
+        let rate: Traced<VolumePerArea> = volume.need("rate")?;
+        let n = volume.number;
+        label::volume_caution(inputs, rec, &rate, "carrier-volume.under-label", Some(n));
+        let per_acre = rec.step("carrier-volume.step.per-acre", &[n], &rate, ("gal/acre", "L/ha"));
+        let per_tank = rec.step("carrier-volume.step.area-per-tank", &[n], &(&tank / &rate), SURFACE);
+        let mix = rec.step("carrier-volume.step.mix", &[n], &(&area * &rate), CAPACITY);
+        let tanks: Traced<Ratio> = rec.step("carrier-volume.step.tanks", &[n], &(&mix / &tank), ("", ""));
+        let fills = rec.step("carrier-volume.step.fills", &[n], &tanks.ceil(), ("", ""));
+        let refills = rec.step("carrier-volume.step.refills", &[n], &(&fills - &Traced::number(1.0)), ("", ""));
+        let filling = rec.step("carrier-volume.step.filling", &[n], &(&fills * &fill_time), ("min", "min"));
+        rec.result(&AREA_PER_TANK, &[n], &per_tank);
+        rec.result(&TANKS, &[n], &tanks);
+        rec.result(&REFILLS, &[n], &refills);
+        rec.result(&MIX, &[n], &mix);
+        products(inputs, rec, n, &rate, &mix, &area)?;
+        rec.result(&FILLING, &[n], &filling);
+        rec.result(&PER_ACRE, &[n], &per_acre);
+    }
+    Ok(())
+}
+
+fn products(
+    inputs: &Inputs,
+    rec: &mut Recorder,
+    n: usize,
+    carrier: &Traced<VolumePerArea>,
+    mix: &Traced<Volume>,
+    area: &Traced<Area>,
+) -> Result<(), Fault> {
+    let mut liquids: Vec<Traced<Volume>> = Vec::new();
+    for row in inputs.rows("product") {
+        let rows = [n, row.number];
+        rec.named = row.word("name").map(ToOwned::to_owned);
+        let rate = LabelRate::of(&row)?;
+        if n == 1 || !matches!(rate, LabelRate::LiquidByArea(_) | LabelRate::DryByArea(_)) {
+            label::max_caution(rec, &row, &rate, carrier, "carrier-volume.over-label-max")?;
+        }
+        let units = rate.amount_units();
+        let id = "carrier-volume.step.product";
+        match &rate {
+            LabelRate::LiquidByArea(rate) => liquids.push(rec.step(id, &rows, &(rate * area), units)),
+            LabelRate::LiquidByVolume(rate) => liquids.push(rec.step(id, &rows, &(rate * mix), units)),
+            LabelRate::DryByArea(rate) => {
+                let amount = rec.step(id, &rows, &(rate * area), units);
+                dry(rec, &rows, &amount, mix, units);
+                continue;
+            }
+            LabelRate::DryByVolume(rate) => {
+                let amount = rec.step(id, &rows, &(rate * mix), units);
+                dry(rec, &rows, &amount, mix, units);
+                continue;
+            }
+        }
+        if let Some(amount) = liquids.last().cloned() {
+            let strength: Traced<Ratio> =
+                rec.step("carrier-volume.step.strength", &rows, &(&amount / mix), ("fl oz/gal", "mL/L"));
+            rec.result_in(&PRODUCT, &rows, &amount, units);
+            rec.result(&STRENGTH, &rows, &strength);
+            rec.result(&PERCENT, &rows, &strength);
+        }
+    }
+    rec.named = None;
+    let water = match Traced::sum(liquids) {
+        Some(liquid) => rec.step("carrier-volume.step.water", &[n], &(mix - &liquid), CAPACITY),
+        None => mix.clone(),
+    };
+    if water.si() < 0.0 {
+        return Err(Fault::new("carrier-volume.no-room-for-water", "product"));
+    }
+    rec.result(&WATER, &[n], &water);
+    Ok(())
+}
+
+fn dry(
+    rec: &mut Recorder,
+    rows: &[usize],
+    amount: &Traced<crate::kind::Mass>,
+    mix: &Traced<Volume>,
+    units: (&str, &str),
+) {
+    let per = ("oz/gal", "g/L");
+    let strength = rec.step("carrier-volume.step.strength", rows, &(amount / mix), per);
+    rec.result_in(&PRODUCT, rows, amount, units);
+    rec.result_in(&STRENGTH, rows, &strength, per);
+}
+
+/// The day's tanks of each volume in a row: full ones and the last, part full, to scale.
+fn draw(worked: &Worked, system: System) -> Drawing {
+    let volumes: Vec<(usize, f64)> =
+        (1..=4).filter_map(|n| Some((n, worked.si(&format!("volume-{n}-tanks"))?))).collect();
+    let mut drawing = Drawing::new(24.0 + 84.0 * volumes.len() as f64);
+    let most = volumes.iter().map(|(_, tanks)| tanks.ceil()).fold(1.0, f64::max).min(24.0);
+    let slot = 344.0 / most.max(3.0);
+    let width = (slot - 6.0).clamp(6.0, 60.0);
+    for (line, (n, tanks)) in volumes.iter().enumerate() {
+        let top = 16.0 + 84.0 * line as f64;
+        let rate = worked.inputs.typed(&format!("volume.{n}.rate"));
+        let shown = rate.map(say::as_typed).unwrap_or_default();
+        drawing.label(
+            Set::Start,
+            8.0,
+            top + 6.0,
+            Label::Phrase(
+                "carrier-volume.draw.tanks",
+                vec![("volume", Arg::Text(shown.clone())), ("tanks", Arg::Quantity(*tanks, Unit::none()))],
+            ),
+        );
+        for index in 0..tanks.ceil().min(24.0) as usize {
+            let share = (tanks - index as f64).clamp(0.0, 1.0);
+            let x = 8.0 + slot * index as f64;
+            drawing.rect("paper", x, top + 16.0, width, 46.0);
+            drawing.rect("water", x, top + 62.0 - 46.0 * share, width, 46.0 * share);
+            drawing.rect("line", x, top + 16.0, width, 46.0);
+        }
+        drawing.say(
+            "carrier-volume.draw.day",
+            vec![
+                ("volume", Arg::Text(shown)),
+                ("tanks", Arg::Quantity(*tanks, Unit::none())),
+                (
+                    "area",
+                    Arg::Quantity(
+                        worked.si(&format!("volume-{n}-area-per-tank")).unwrap_or_default(),
+                        Unit::of(system.pick("ft2", "m2")),
+                    ),
+                ),
+            ],
+        );
+    }
+    drawing
+}

@@ -1,0 +1,269 @@
+//! Catch test: what a gun, or each nozzle of a row, puts out.
+
+use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::Inputs;
+use crate::kind::{Kind, Ratio, Time, Volume};
+use crate::record::{Arg, Recorder, Severity, System, Traced};
+use crate::say;
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// Nozzle output from a catch test: the volume caught divided by the time of the catch.
+///
+/// # Formula
+/// One gun: `nozzle_output = sum of volumes caught / sum of catch times` (pooled: a long catch counts for more).
+/// A row of nozzles: `mean_output = mean catch / catch time`; `departure = (catch - mean) / mean`.
+/// # Inputs
+/// `catch.volume`: volume; fl oz or L; plausible 16 fl oz to 5 gal; above 0 up to 50 gal; read to 1 fl oz or 10 mL.
+/// `catch.time`: time; s; plausible 15 to 120 s; above 0 up to 600 s; read to 0.2 s.
+/// `nozzle.volume`: as a catch; `nozzle-time`: the one time of all nozzle catches.
+/// `tolerance`: how far a nozzle may be from the mean; 10 % unless given, up to 50 %.
+/// # Errors
+/// No catch at all; nozzles without their time.
+/// # Cautions
+/// `catch-test.short` under 20 s, `catch-test.little` under 20 fl oz, `catch-test.scatter` when a catch is more than
+/// 5 % from the pooled output, `catch-test.nozzle-off` for each nozzle outside the tolerance.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in nothing.
+/// # Example
+/// 1 gal 58 fl oz (186 fl oz) in 60 s is 1.453125 gal/min.
+///
+/// ```
+/// use tankside_calc::{given::Given, record::System, registry::calculator, worked::work};
+/// let catch = calculator("catch-test").unwrap();
+/// let given = Given::from_pairs(&[("catch.1.volume", "1 gal 58 fl oz"), ("catch.1.time", "60 s")]);
+/// let worked = work(catch, &given, System::Us).unwrap();
+/// assert_eq!(worked.value_in("nozzle-output", "gal/min"), Some(1.453125));
+/// ```
+pub static CALCULATOR: Calculator = Calculator {
+    id: "catch-test",
+    inputs: &[
+        Entry::Many(Group { name: "catch", fields: &[VOLUME, TIME], least: 0, most: 12 }),
+        Entry::Many(Group { name: "nozzle", fields: &[VOLUME], least: 0, most: 60 }),
+        Entry::One(NOZZLE_TIME),
+        Entry::One(TOLERANCE),
+    ],
+    results: &[&NOZZLE_OUTPUT, &TOTAL_VOLUME, &TOTAL_TIME, &MEAN_OUTPUT, &TOTAL_OUTPUT, &MEAN_CATCH, &DEPARTURE],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Spray Gun (calibration)",
+            publisher: "Pesticide Environmental Stewardship",
+            url: "https://pesticidestewardship.org/calibration/spray-gun/",
+        },
+        Source {
+            title: "Calibration and safety of pesticide application equipment (worksheet, 2012)",
+            publisher: "a sports-turf trade association magazine",
+            url: "http://read.dmtmag.com/i/82015-september-2012/19",
+        },
+    ],
+    example: &[
+        ("catch.1.volume", "186 fl oz"),
+        ("catch.1.time", "60 s"),
+        ("catch.2.volume", "190 fl oz"),
+        ("catch.2.time", "60 s"),
+    ],
+    example_metric: &[
+        ("catch.1.volume", "5.5 L"),
+        ("catch.1.time", "60 s"),
+        ("catch.2.volume", "5.6 L"),
+        ("catch.2.time", "60 s"),
+    ],
+    run,
+    draw,
+};
+
+const VOLUME: Input = Input::quantity("volume", Kind::Volume, "fl oz", "L")
+    .above("gal", (0.0, 50.0), (0.125, 5.0))
+    .read_to((1.0, "fl oz"), (10.0, "mL"));
+const TIME: Input = Input::quantity("time", Kind::Time, "s", "s")
+    .above("s", (0.0, 600.0), (15.0, 120.0))
+    .read_to((0.2, "s"), (0.2, "s"));
+const NOZZLE_TIME: Input = Input::quantity("nozzle-time", Kind::Time, "s", "s")
+    .above("s", (0.0, 600.0), (15.0, 120.0))
+    .read_to((0.2, "s"), (0.2, "s"))
+    .optional();
+const TOLERANCE: Input =
+    Input::quantity("tolerance", Kind::Share, "%", "%").above("%", (0.0, 50.0), (5.0, 15.0)).or("10 %");
+
+static NOZZLE_OUTPUT: ResultSpec = ResultSpec::new("nozzle-output", Kind::Flow, "gal/min", "L/min").main();
+static TOTAL_VOLUME: ResultSpec = ResultSpec::new("total-volume", Kind::Volume, "fl oz", "L").measured();
+static TOTAL_TIME: ResultSpec = ResultSpec::new("total-time", Kind::Time, "s", "s");
+static MEAN_OUTPUT: ResultSpec = ResultSpec::new("mean-output", Kind::Flow, "gal/min", "L/min").main();
+static TOTAL_OUTPUT: ResultSpec = ResultSpec::new("total-output", Kind::Flow, "gal/min", "L/min").main();
+static MEAN_CATCH: ResultSpec = ResultSpec::new("mean-catch", Kind::Volume, "fl oz", "mL");
+static DEPARTURE: ResultSpec = ResultSpec::new("nozzle-N-departure", Kind::Share, "%", "%");
+
+const FLOW: (&str, &str) = ("gal/min", "L/min");
+/// Turf worksheet: catch 20 to 60 s and at least 20 fl oz to keep the reading error small.
+const SHORT_CATCH_S: f64 = 20.0;
+const LITTLE_FL_OZ: f64 = 20.0;
+/// Common practice, no source: catches of one gun that differ by more are done again.
+const SCATTER: f64 = 0.05;
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    if inputs.row_count("catch") == 0 && inputs.row_count("nozzle") == 0 {
+        return Err(Fault::new("catch-test.nothing", "catch"));
+    }
+    if inputs.row_count("catch") > 0 {
+        gun(inputs, rec)?;
+    }
+    if inputs.row_count("nozzle") > 0 {
+        nozzles(inputs, rec)?;
+    }
+    Ok(())
+}
+
+fn gun(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let mut catches: Vec<(Traced<Volume>, Traced<Time>)> = Vec::new();
+    for row in inputs.rows("catch") {
+        let (volume, time) = (row.need("volume")?, row.need("time")?);
+        reading_cautions(rec, &volume, &time);
+        catches.push((volume, time));
+    }
+    let unit = inputs.rows("catch").find_map(|row| row.unit("volume").cloned()).unwrap_or_default();
+    let (mut volume, mut time) = catches[0].clone();
+    if let Some(sum) = Traced::sum(catches.iter().map(|(volume, _)| volume.clone())).filter(|_| catches.len() > 1) {
+        volume = rec.step_in("catch-test.step.total-volume", &[], &sum, &unit);
+    }
+    if let Some(sum) = Traced::sum(catches.iter().map(|(_, time)| time.clone())).filter(|_| catches.len() > 1) {
+        time = rec.step("catch-test.step.total-time", &[], &sum, ("s", "s"));
+    }
+    let output = rec.step("catch-test.step.nozzle-output", &[], &(&volume / &time), FLOW);
+    for (index, (volume, time)) in catches.iter().enumerate() {
+        let departure = (volume.si() / time.si() - output.si()) / output.si();
+        if departure.abs() > SCATTER {
+            let share = Arg::Quantity(departure, Unit::of("%"));
+            rec.caution(
+                "catch-test.scatter",
+                Severity::Warning,
+                vec![("n", Arg::Text((index + 1).to_string())), ("departure", share)],
+            );
+        }
+    }
+    rec.result(&NOZZLE_OUTPUT, &[], &output);
+    rec.result(&TOTAL_VOLUME, &[], &volume);
+    rec.result(&TOTAL_TIME, &[], &time);
+    Ok(())
+}
+
+fn reading_cautions(rec: &mut Recorder, volume: &Traced<Volume>, time: &Traced<Time>) {
+    let raised = |rec: &Recorder, id| rec.cautions.iter().any(|caution| caution.id == id);
+    if time.si() < SHORT_CATCH_S && !raised(rec, "catch-test.short") {
+        rec.caution("catch-test.short", Severity::Notice, vec![("time", rec.arg(time, ("s", "s")))]);
+    }
+    if volume.in_unit("fl oz") < LITTLE_FL_OZ && !raised(rec, "catch-test.little") {
+        rec.caution("catch-test.little", Severity::Notice, vec![("volume", rec.arg(volume, ("fl oz", "mL")))]);
+    }
+}
+
+fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let time: Traced<Time> = inputs.need("nozzle-time")?;
+    let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
+    let mut catches: Vec<Traced<Volume>> = Vec::new();
+    for row in inputs.rows("nozzle") {
+        catches.push(row.need("volume")?);
+    }
+    reading_cautions(rec, &catches[0], &time);
+    let unit = inputs.rows("nozzle").find_map(|row| row.unit("volume").cloned()).unwrap_or_default();
+    let mut sum = catches[0].clone();
+    if let Some(all) = Traced::sum(catches.iter().cloned()).filter(|_| catches.len() > 1) {
+        sum = rec.step_in("catch-test.step.nozzle-sum", &[], &all, &unit);
+    }
+    let count = Traced::number(catches.len() as f64);
+    let mean = rec.step_in("catch-test.step.mean-catch", &[], &(&sum / &count), &unit);
+    let mean_output = rec.step("catch-test.step.mean-output", &[], &(&mean / &time), FLOW);
+    let total_output = rec.step("catch-test.step.total-output", &[], &(&sum / &time), FLOW);
+    rec.result(&MEAN_OUTPUT, &[], &mean_output);
+    rec.result(&TOTAL_OUTPUT, &[], &total_output);
+    rec.result(&MEAN_CATCH, &[], &mean);
+    for (index, catch) in catches.iter().enumerate() {
+        let row = [index + 1];
+        let departure = rec.step("catch-test.step.departure", &row, &(&(catch - &mean) / &mean), ("%", "%"));
+        rec.result(&DEPARTURE, &row, &departure);
+        if crate::figures::without_noise(departure.si().abs()) > tolerance.si() {
+            let args = vec![
+                ("n", Arg::Text(row[0].to_string())),
+                ("departure", rec.arg(&departure, ("%", "%"))),
+                ("tolerance", rec.arg(&tolerance, ("%", "%"))),
+            ];
+            rec.caution("catch-test.nozzle-off", Severity::Warning, args);
+        }
+    }
+    Ok(())
+}
+
+fn draw(worked: &Worked, system: System) -> Drawing {
+    let group = if worked.inputs.row_count("catch") > 0 { "catch" } else { "nozzle" };
+    let rows: Vec<(String, f64)> = worked
+        .inputs
+        .rows(if group == "catch" { "catch" } else { "nozzle" })
+        .filter_map(|row| Some((row.name("volume"), row.get::<Volume>("volume")?.si())))
+        .collect();
+    let mut drawing = Drawing::new(230.0);
+    let highest = rows.iter().map(|(_, si)| *si).fold(f64::MIN_POSITIVE, f64::max);
+    let slot = 344.0 / rows.len().max(1) as f64;
+    let width = (slot * 0.66).min(72.0);
+    let floor = 196.0;
+    for (index, (name, si)) in rows.iter().enumerate() {
+        let middle = 8.0 + slot * (index as f64 + 0.5);
+        let level = si / highest * 130.0;
+        drawing.rect("paper", middle - width / 2.0, floor - 146.0, width, 146.0);
+        drawing.rect("water", middle - width / 2.0, floor - level, width, level);
+        drawing.rect("line", middle - width / 2.0, floor - 146.0, width, 146.0);
+        if rows.len() <= 4 {
+            let text = worked.inputs.typed(name).map(say::as_typed).unwrap_or_default();
+            drawing.label(Set::Mid, middle, 40.0, Label::Plain(text));
+            let time = worked.inputs.typed(&name.replace("volume", "time"));
+            drawing.label(
+                Set::Mid,
+                middle,
+                216.0,
+                Label::Plain(time.map(say::as_typed).unwrap_or_else(|| (index + 1).to_string())),
+            );
+        } else if rows.len() <= 20 {
+            drawing.label(Set::Mid, middle, 216.0, Label::Plain((index + 1).to_string()));
+        }
+    }
+    drawing.line("line", (8.0, floor), (352.0, floor));
+    if group == "nozzle" {
+        mean_lines(worked, &mut drawing, highest, floor);
+    }
+    captions(worked, &mut drawing, group, rows.len(), system);
+    drawing
+}
+
+fn mean_lines(worked: &Worked, drawing: &mut Drawing, highest: f64, floor: f64) {
+    let (Some(mean), Some(tolerance)) = (worked.si("mean-catch"), worked.inputs.typed("tolerance")) else {
+        return;
+    };
+    let height = |si: f64| floor - (si / highest * 130.0).min(146.0);
+    drawing.line("mark", (8.0, height(mean)), (352.0, height(mean)));
+    for edge in [1.0 - tolerance.si, 1.0 + tolerance.si] {
+        drawing.line("dim", (8.0, height(mean * edge)), (352.0, height(mean * edge)));
+    }
+}
+
+fn captions(worked: &Worked, drawing: &mut Drawing, group: &str, rows: usize, system: System) {
+    let count = ("count", Arg::Text(rows.to_string()));
+    let quantity = |name: &str, units: (&str, &str)| {
+        Arg::Quantity(worked.si(name).unwrap_or_default(), Unit::of(system.pick(units.0, units.1)))
+    };
+    if group == "catch" {
+        drawing.say(
+            "catch-test.draw.gun",
+            vec![
+                count,
+                ("volume", quantity("total-volume", ("fl oz", "L"))),
+                ("time", quantity("total-time", ("s", "s"))),
+                ("output", quantity("nozzle-output", FLOW)),
+            ],
+        );
+    } else {
+        drawing.say(
+            "catch-test.draw.nozzles",
+            vec![count, ("mean", quantity("mean-catch", ("fl oz", "mL"))), ("output", quantity("mean-output", FLOW))],
+        );
+    }
+}

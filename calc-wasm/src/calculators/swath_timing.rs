@@ -1,0 +1,316 @@
+//! Swath timing: how much ground a walker covers in a time.
+
+use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::Inputs;
+use crate::kind::{Area, Kind, Length, Measure, Ratio, Time};
+use crate::record::{Arg, Recorder, Severity, System, Traced};
+use crate::say;
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// Area covered per time by a walker, from passes, blocks and patches timed with the trigger open.
+///
+/// # Formula
+/// `area_rate = area covered / spray time`, areas and times of all runs added first. A pass covers its length times
+/// the spacing between passes, the width that counts; the wetted band is wider where passes overlap.
+/// `pace = distance walked / pass time`; `overlap = (wetted width - spacing) / wetted width`.
+/// # Inputs
+/// `pass.length` ft or m, `pass.spacing` ft or m, `pass.passes` (1 unless given), `pass.time` of all passes of the row;
+/// `block.length`, `block.width`, `block.time`; `patch.length`, `patch.width`, `patch.effect` add or subtract,
+/// `patch.time` (0 s unless given); `wetted-width` where it was measured. Limits as declared below.
+/// # Errors
+/// Nothing covered, or less than nothing once patches are subtracted; no time at all.
+/// # Cautions
+/// `swath-timing.gap` where passes are farther apart than the spray is wide; `swath-timing.pace` outside 1.5 to 5 mph;
+/// `swath-timing.short` for less than 30 s of spraying in all.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in asking for the pass spacing instead of "the swath".
+/// # Example
+/// 200 ft at 5 ft spacing in 78 s: 1000 ft² in 78 s is 769.2 ft²/min.
+pub static CALCULATOR: Calculator = Calculator {
+    id: "swath-timing",
+    inputs: &[
+        Entry::Many(Group { name: "pass", fields: &[PASS_LENGTH, SPACING, PASSES, TIME], least: 0, most: 12 }),
+        Entry::Many(Group { name: "block", fields: &[SIDE_LENGTH, SIDE_WIDTH, TIME], least: 0, most: 12 }),
+        Entry::Many(Group {
+            name: "patch",
+            fields: &[SIDE_LENGTH, SIDE_WIDTH, EFFECT, PATCH_TIME],
+            least: 0,
+            most: 12,
+        }),
+        Entry::One(WETTED_WIDTH),
+    ],
+    results: &[&AREA_RATE, &TIME_PER_AREA, &AREA_COVERED, &SPRAY_TIME, &PACE, &OVERLAP],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Spray Gun (calibration)",
+            publisher: "Pesticide Environmental Stewardship",
+            url: "https://pesticidestewardship.org/calibration/spray-gun/",
+        },
+        Source {
+            title: "Math for Pesticide Applicators",
+            publisher: "University of Nebraska-Lincoln Pesticide Safety Education Program",
+            url: "https://pested.unl.edu/math",
+        },
+    ],
+    example: &[
+        ("pass.1.length", "100 ft"),
+        ("pass.1.spacing", "5 ft"),
+        ("pass.1.passes", "10"),
+        ("pass.1.time", "3 min 47 s"),
+        ("wetted-width", "10 ft"),
+    ],
+    example_metric: &[
+        ("pass.1.length", "30 m"),
+        ("pass.1.spacing", "1.5 m"),
+        ("pass.1.passes", "10"),
+        ("pass.1.time", "3 min 47 s"),
+        ("wetted-width", "3 m"),
+    ],
+    run,
+    draw,
+};
+
+const PASS_LENGTH: Input = Input::quantity("length", Kind::Length, "ft", "m")
+    .above("ft", (0.0, 10_000.0), (20.0, 1000.0))
+    .read_to((0.5, "ft"), (0.1, "m"));
+const SPACING: Input = Input::quantity("spacing", Kind::Length, "ft", "m")
+    .above("ft", (0.0, 60.0), (2.0, 12.0))
+    .read_to((2.0, "in"), (5.0, "cm"));
+const PASSES: Input = Input::count("passes", 1.0, 200.0).or("1");
+const TIME: Input = Input::quantity("time", Kind::Time, "s", "s")
+    .above("s", (0.0, 36_000.0), (15.0, 3600.0))
+    .read_to((0.2, "s"), (0.2, "s"));
+const SIDE_LENGTH: Input = Input::quantity("length", Kind::Length, "ft", "m")
+    .above("ft", (0.0, 10_000.0), (3.0, 1000.0))
+    .read_to((0.5, "ft"), (0.1, "m"));
+const SIDE_WIDTH: Input = Input::quantity("width", Kind::Length, "ft", "m")
+    .above("ft", (0.0, 10_000.0), (3.0, 1000.0))
+    .read_to((0.5, "ft"), (0.1, "m"));
+const EFFECT: Input = Input::choice("effect", &["add", "subtract"]);
+const PATCH_TIME: Input = Input::quantity("time", Kind::Time, "s", "s")
+    .from("s", (0.0, 36_000.0), (0.0, 3600.0))
+    .read_to((0.2, "s"), (0.2, "s"))
+    .or("0 s");
+const WETTED_WIDTH: Input = Input::quantity("wetted-width", Kind::Length, "ft", "m")
+    .above("ft", (0.0, 120.0), (3.0, 24.0))
+    .read_to((6.0, "in"), (10.0, "cm"))
+    .optional();
+
+static AREA_RATE: ResultSpec = ResultSpec::new("area-rate", Kind::AreaRate, "ft2/min", "m2/min").main();
+static TIME_PER_AREA: ResultSpec = ResultSpec::new("time-per-area", Kind::TimePerArea, "s/1000 ft2", "s/100 m2").main();
+static AREA_COVERED: ResultSpec = ResultSpec::new("area-covered", Kind::Area, "ft2", "m2");
+static SPRAY_TIME: ResultSpec = ResultSpec::new("spray-time", Kind::Time, "s", "s");
+static PACE: ResultSpec = ResultSpec::new("pace", Kind::Speed, "mph", "km/h");
+static OVERLAP: ResultSpec = ResultSpec::new("overlap", Kind::Share, "%", "%");
+
+const SURFACE: (&str, &str) = ("ft2", "m2");
+/// Common practice, no source: the walking paces of people who spray; outside them the stopwatch is suspected.
+const PACE_MPH: (f64, f64) = (1.5, 5.0);
+const SHORT_RUN_S: f64 = 30.0;
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let mut added: Vec<Traced<Area>> = Vec::new();
+    let mut taken: Vec<Traced<Area>> = Vec::new();
+    let mut times: Vec<Traced<Time>> = Vec::new();
+    passes(inputs, rec, &mut added, &mut times)?;
+    for row in inputs.rows("block") {
+        let area = &row.need::<Length>("length")? * &row.need::<Length>("width")?;
+        added.push(rec.step("swath-timing.step.block-area", &[row.number], &area, SURFACE));
+        times.push(row.need("time")?);
+    }
+    for row in inputs.rows("patch") {
+        let area = &row.need::<Length>("length")? * &row.need::<Length>("width")?;
+        let area = rec.step("swath-timing.step.patch-area", &[row.number], &area, SURFACE);
+        let subtract = row.word("effect") == Some("subtract");
+        if subtract {
+            taken.push(area)
+        } else {
+            added.push(area)
+        }
+        times.extend(row.get::<Time>("time").filter(|time| time.si() > 0.0));
+    }
+    let (area, time) = pooled(rec, added, taken, times)?;
+    let rate = rec.step("swath-timing.step.area-rate", &[], &(&area / &time), ("ft2/min", "m2/min"));
+    let per = rec.step("swath-timing.step.time-per-area", &[], &(&time / &area), ("s/1000 ft2", "s/100 m2"));
+    rec.result(&AREA_RATE, &[], &rate);
+    rec.result(&TIME_PER_AREA, &[], &per);
+    rec.result(&AREA_COVERED, &[], &area);
+    rec.result(&SPRAY_TIME, &[], &time);
+    if time.si() < SHORT_RUN_S {
+        rec.caution("swath-timing.short", Severity::Notice, vec![("time", rec.arg(&time, ("s", "s")))]);
+    }
+    pace(inputs, rec)?;
+    overlap(inputs, rec)
+}
+
+fn passes(
+    inputs: &Inputs,
+    rec: &mut Recorder,
+    areas: &mut Vec<Traced<Area>>,
+    times: &mut Vec<Traced<Time>>,
+) -> Result<(), Fault> {
+    for row in inputs.rows("pass") {
+        let (length, spacing): (Traced<Length>, Traced<Length>) = (row.need("length")?, row.need("spacing")?);
+        let count: Traced<Ratio> = row.need("passes")?;
+        let one = &length * &spacing;
+        let area = if count.si() > 1.0 { &one * &count } else { one };
+        areas.push(rec.step("swath-timing.step.pass-area", &[row.number], &area, SURFACE));
+        times.push(row.need("time")?);
+    }
+    Ok(())
+}
+
+fn pooled(
+    rec: &mut Recorder,
+    added: Vec<Traced<Area>>,
+    taken: Vec<Traced<Area>>,
+    times: Vec<Traced<Time>>,
+) -> Result<(Traced<Area>, Traced<Time>), Fault> {
+    let several = added.len() + taken.len() > 1;
+    let sum = Traced::sum(added).ok_or_else(|| Fault::new("swath-timing.nothing", "pass"))?;
+    let net = taken.iter().fold(sum, |net, patch| &net - patch);
+    if net.si() <= 0.0 {
+        return Err(Fault::new("swath-timing.nothing-left", "patch"));
+    }
+    let area = if several { rec.step("swath-timing.step.area-covered", &[], &net, SURFACE) } else { net };
+    let several = times.len() > 1;
+    let sum = Traced::sum(times).ok_or_else(|| Fault::new("swath-timing.no-time", "patch"))?;
+    let time = if several { rec.step("swath-timing.step.spray-time", &[], &sum, ("s", "s")) } else { sum };
+    Ok((area, time))
+}
+
+fn pace(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let mut walked: Vec<Traced<Length>> = Vec::new();
+    let mut times: Vec<Traced<Time>> = Vec::new();
+    for row in inputs.rows("pass") {
+        let (length, count): (Traced<Length>, Traced<Ratio>) = (row.need("length")?, row.need("passes")?);
+        walked.push(if count.si() > 1.0 { &length * &count } else { length });
+        times.push(row.need("time")?);
+    }
+    let several = walked.len() > 1;
+    let (Some(mut distance), Some(mut time)) = (Traced::sum(walked), Traced::sum(times)) else {
+        return Ok(());
+    };
+    if several {
+        distance = rec.step("swath-timing.step.distance", &[], &distance, ("ft", "m"));
+        time = rec.step("swath-timing.step.pass-time", &[], &time, ("s", "s"));
+    }
+    let pace = rec.step("swath-timing.step.pace", &[], &(&distance / &time), ("mph", "km/h"));
+    rec.result(&PACE, &[], &pace);
+    let mph = pace.in_unit("mph");
+    if mph < PACE_MPH.0 || PACE_MPH.1 < mph {
+        let limit = |mph: f64| Arg::Quantity(mph * Unit::of("mph").size(), Unit::of(rec.system.pick("mph", "km/h")));
+        let args =
+            vec![("pace", rec.arg(&pace, ("mph", "km/h"))), ("low", limit(PACE_MPH.0)), ("high", limit(PACE_MPH.1))];
+        rec.caution("swath-timing.pace", Severity::Notice, args);
+    }
+    Ok(())
+}
+
+fn overlap(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let Some(wetted) = inputs.get::<Length>("wetted-width") else { return Ok(()) };
+    let Some(first) = inputs.rows("pass").next() else { return Ok(()) };
+    let spacing: Traced<Length> = first.need("spacing")?;
+    let share = &(&wetted - &spacing) / &wetted;
+    let overlap = rec.step("swath-timing.step.overlap", &[], &share, ("%", "%"));
+    rec.result(&OVERLAP, &[], &overlap);
+    if spacing.si() > wetted.si() {
+        let args = vec![("spacing", rec.arg(&spacing, ("ft", "m"))), ("wetted", rec.arg(&wetted, ("ft", "m")))];
+        rec.caution("swath-timing.gap", Severity::Warning, args);
+    }
+    Ok(())
+}
+
+fn draw(worked: &Worked, system: System) -> Drawing {
+    let mut drawing = match worked.inputs.rows("pass").next() {
+        Some(_) => draw_passes(worked),
+        None => draw_shapes(worked),
+    };
+    let quantity = |name: &str, units: (&str, &str)| {
+        Arg::Quantity(worked.si(name).unwrap_or_default(), Unit::of(system.pick(units.0, units.1)))
+    };
+    drawing.say(
+        "swath-timing.draw.covered",
+        vec![
+            ("area", quantity("area-covered", SURFACE)),
+            ("time", quantity("spray-time", ("s", "s"))),
+            ("rate", quantity("area-rate", ("ft2/min", "m2/min"))),
+        ],
+    );
+    drawing
+}
+
+/// The passes of the first row, seen from above, widths to scale: spacing between the walker's lines, and the wet band.
+fn draw_passes(worked: &Worked) -> Drawing {
+    let mut drawing = Drawing::new(250.0);
+    let inputs = &worked.inputs;
+    let spacing = inputs.typed("pass.1.spacing").map_or(1.0, |typed| typed.si);
+    let wetted = inputs.typed("wetted-width").map_or(spacing, |typed| typed.si);
+    let passes = inputs.typed("pass.1.passes").map_or(1.0, |typed| typed.si).clamp(1.0, 3.0);
+    let lines = passes.max(2.0);
+    let scale = 200.0 / (spacing * (lines - 1.0) + wetted);
+    drawing.rect("ground", 8.0, 48.0, 344.0, 150.0);
+    let first = 80.0 + wetted * scale / 2.0;
+    for line in 0..lines as usize {
+        let x = first + spacing * scale * line as f64;
+        let class = if line % 2 == 0 { "band" } else { "band-2" };
+        drawing.rect(class, x - wetted * scale / 2.0, 48.0, wetted * scale, 150.0);
+        drawing.line("dim", (x, 48.0), (x, 198.0));
+        drawing.circle("mark", x, if line % 2 == 0 { 60.0 } else { 186.0 }, 7.0);
+    }
+    let second = first + spacing * scale;
+    drawing.dimension((first, 28.0), (second, 28.0));
+    let text = |name: &str| inputs.typed(name).map(say::as_typed).unwrap_or_default();
+    drawing.label(
+        Set::Mid,
+        (first + second) / 2.0,
+        18.0,
+        Label::Phrase("swath-timing.draw.spacing-label", vec![("spacing", Arg::Text(text("pass.1.spacing")))]),
+    );
+    if inputs.typed("wetted-width").is_some() {
+        let (from, to) = (first - wetted * scale / 2.0, first + wetted * scale / 2.0);
+        drawing.dimension((from, 216.0), (to, 216.0));
+        drawing.label(
+            Set::Start,
+            from,
+            240.0,
+            Label::Phrase("swath-timing.draw.wetted-label", vec![("wetted", Arg::Text(text("wetted-width")))]),
+        );
+        drawing.say("swath-timing.draw.wetted", vec![("wetted", Arg::Text(text("wetted-width")))]);
+    }
+    drawing.say("swath-timing.draw.passes", vec![("spacing", Arg::Text(text("pass.1.spacing")))]);
+    drawing
+}
+
+/// The first block or patch to scale, with its sides.
+fn draw_shapes(worked: &Worked) -> Drawing {
+    let mut drawing = Drawing::new(230.0);
+    let inputs = &worked.inputs;
+    let group = if inputs.row_count("block") > 0 { "block" } else { "patch" };
+    let side = |field: &str| inputs.typed(&format!("{group}.1.{field}"));
+    let (Some(length), Some(width)) = (side("length"), side("width")) else { return drawing };
+    let scale = (280.0 / length.si).min(150.0 / width.si);
+    let (across, down) = (length.si * scale, width.si * scale);
+    let (left, top) = (180.0 - across / 2.0, 40.0);
+    drawing.rect("ground", left, top, across, down);
+    drawing.rect("line", left, top, across, down);
+    drawing.dimension((left, top - 12.0), (left + across, top - 12.0));
+    drawing.label(Set::Mid, 180.0, top - 20.0, Label::Plain(say::as_typed(length)));
+    drawing.label(
+        Set::Mid,
+        180.0,
+        top + down / 2.0 + 5.0,
+        Label::Plain(format!("{} × {}", say::as_typed(length), say::as_typed(width))),
+    );
+    drawing.say(
+        "swath-timing.draw.block",
+        vec![
+            ("length", Arg::Quantity(Length::from_si(length.si).si(), length.unit.clone())),
+            ("width", Arg::Quantity(width.si, width.unit.clone())),
+        ],
+    );
+    drawing
+}

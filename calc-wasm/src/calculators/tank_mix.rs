@@ -1,0 +1,305 @@
+//! Tank mix: what a full, partial or topped-up tank treats, and what goes into it.
+
+use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::{Inputs, Row};
+use crate::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Measure, Ratio, Volume, VolumePerArea};
+use crate::label::{self, LabelRate};
+use crate::record::{Arg, Recorder, System, Traced};
+use crate::say;
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// Area that a tank treats, product for each label rate, and water to add.
+///
+/// # Formula
+/// `area treated = mix in the tank / application rate`; `new mix = fill level - mix already in the tank`;
+/// product by area: `label rate * area that the new mix treats`; product by volume: `label rate * new mix`;
+/// `water = new mix - liquid products`. Dry products are taken to displace nothing.
+/// # Inputs
+/// `tank` capacity; `application-rate` as calibrated; `left` mix already in the tank at the right strength (0 unless
+/// given); `fill` level to fill to (the tank, or what `area` needs, unless given); `area` still to treat;
+/// `label-volume-min` the least carrier volume on a label; per product `rate`, `label-max`, `name`. A rate may be per
+/// 1000 ft², acre, 100 m² or ha, per 100 gal or 100 L, or in percent by volume. Limits as declared below.
+/// # Errors
+/// A fill level above the tank, mix left above the fill level, a label maximum that cannot be compared with its rate.
+/// # Cautions
+/// `tank-mix.over-label-max` and `tank-mix.under-label-volume` are dangers: the label is the law.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in nothing.
+/// # Example
+/// 200 gal at 2 gal/1000 ft² treats 100,000 ft²; at 1.5 fl oz/1000 ft² it takes 150 fl oz.
+pub static CALCULATOR: Calculator = Calculator {
+    id: "tank-mix",
+    inputs: &[
+        Entry::One(TANK),
+        Entry::One(APPLICATION_RATE),
+        Entry::One(LEFT),
+        Entry::One(FILL),
+        Entry::One(AREA),
+        Entry::One(LABEL_VOLUME_MIN),
+        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 8 }),
+    ],
+    results: &[
+        &AREA_TREATED,
+        &AMOUNT,
+        &WATER,
+        &MIX_TO_MAKE,
+        &AREA_PER_TANK,
+        &NEW_MIX_AREA,
+        &STRENGTH,
+        &NEEDED,
+        &TANKS,
+        &TOTAL,
+    ],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Calculations for Mixing Pesticides (learning module)",
+            publisher: "Pesticide Environmental Stewardship",
+            url: "http://pesticidesafety.org/PES%20Wiki/1%20Calculations%20for%20Mixing.aspx",
+        },
+        Source {
+            title: "Backpack Sprayer Calibration Worksheet",
+            publisher: "NC State Extension",
+            url: "https://christmastrees.ces.ncsu.edu/backpack-sprayer-calibration-worksheet/",
+        },
+    ],
+    example: &[
+        ("tank", "200 gal"),
+        ("application-rate", "2 gal/1000 ft2"),
+        ("left", "60 gal"),
+        ("product.1.name", "Weed control"),
+        ("product.1.rate", "1.5 fl oz/1000 ft2"),
+        ("product.1.label-max", "1.8 fl oz/1000 ft2"),
+        ("product.2.name", "Spreader-sticker"),
+        ("product.2.rate", "0.25 %"),
+    ],
+    example_metric: &[
+        ("tank", "800 L"),
+        ("application-rate", "8 L/100 m2"),
+        ("left", "200 L"),
+        ("product.1.name", "Weed control"),
+        ("product.1.rate", "50 mL/100 m2"),
+        ("product.1.label-max", "60 mL/100 m2"),
+        ("product.2.name", "Spreader-sticker"),
+        ("product.2.rate", "0.25 %"),
+    ],
+    run,
+    draw,
+};
+
+const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L")
+    .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
+    .read_to((1.0, "gal"), (5.0, "L"));
+const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
+    .read_to((0.01, "gal/1000 ft2"), (0.05, "L/100 m2"));
+const LEFT: Input = Input::quantity("left", Kind::Volume, "gal", "L")
+    .from("gal", (0.0, 10_000.0), (0.0, 1000.0))
+    .read_to((1.0, "gal"), (5.0, "L"))
+    .or("0 gal");
+const FILL: Input = Input::quantity("fill", Kind::Volume, "gal", "L")
+    .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
+    .read_to((1.0, "gal"), (5.0, "L"))
+    .optional();
+const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+    .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
+    .read_to((10.0, "ft2"), (1.0, "m2"))
+    .optional();
+const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
+    .optional();
+const NAME: Input = Input::own_name("name");
+
+const SURFACE: (&str, &str) = ("ft2", "m2");
+const CAPACITY: (&str, &str) = ("gal", "L");
+static AREA_TREATED: ResultSpec = ResultSpec::new("area-treated", Kind::Area, "ft2", "m2").main();
+static AMOUNT: ResultSpec = ResultSpec::new("product-N-amount", Kind::Volume, "fl oz", "mL").main().measured();
+static WATER: ResultSpec = ResultSpec::new("water-to-add", Kind::Volume, "gal", "L").main().measured();
+static MIX_TO_MAKE: ResultSpec = ResultSpec::new("mix-to-make", Kind::Volume, "gal", "L");
+static AREA_PER_TANK: ResultSpec = ResultSpec::new("area-per-tank", Kind::Area, "ft2", "m2");
+static NEW_MIX_AREA: ResultSpec = ResultSpec::new("new-mix-area", Kind::Area, "ft2", "m2");
+static STRENGTH: ResultSpec = ResultSpec::new("product-N-strength", Kind::Share, "fl oz/gal", "mL/L");
+static NEEDED: ResultSpec = ResultSpec::new("mix-needed", Kind::Volume, "gal", "L");
+static TANKS: ResultSpec = ResultSpec::new("tanks", Kind::Number, "", "");
+static TOTAL: ResultSpec = ResultSpec::new("product-N-total", Kind::Volume, "fl oz", "mL").measured();
+
+struct Tank {
+    rate: Traced<VolumePerArea>,
+    /// Mix to make now.
+    new: Traced<Volume>,
+    /// Area the new mix treats.
+    area: Traced<Area>,
+}
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let tank = fill(inputs, rec)?;
+    let mut liquids: Vec<Traced<Volume>> = Vec::new();
+    let area = inputs.get::<Area>("area");
+    for row in inputs.rows("product") {
+        liquids.extend(product(rec, &row, &tank, area.as_ref())?);
+    }
+    rec.named = None;
+    let water = match Traced::sum(liquids) {
+        Some(liquid) => rec.step("tank-mix.step.water", &[], &(&tank.new - &liquid), CAPACITY),
+        None => tank.new.clone(),
+    };
+    if water.si() < 0.0 {
+        return Err(Fault::new("tank-mix.no-room-for-water", "product"));
+    }
+    rec.result(&WATER, &[], &water);
+    rec.result(&MIX_TO_MAKE, &[], &tank.new);
+    label::volume_caution(inputs, rec, &tank.rate, "tank-mix.under-label-volume", None);
+    Ok(())
+}
+
+fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
+    let (capacity, rate): (Traced<Volume>, Traced<VolumePerArea>) =
+        (inputs.need("tank")?, inputs.need("application-rate")?);
+    let left: Traced<Volume> = inputs.need("left")?;
+    let mut level = inputs.get::<Volume>("fill").unwrap_or_else(|| capacity.clone());
+    let per_tank = rec.step("tank-mix.step.area-per-tank", &[], &(&capacity / &rate), SURFACE);
+    rec.result(&AREA_PER_TANK, &[], &per_tank);
+    if let Some(area) = inputs.get::<Area>("area") {
+        let needed = rec.step("tank-mix.step.mix-needed", &[], &(&area * &rate), CAPACITY);
+        let tanks = rec.step("tank-mix.step.tanks", &[], &(&needed / &capacity), ("", ""));
+        rec.result(&NEEDED, &[], &needed);
+        rec.result(&TANKS, &[], &tanks);
+        if inputs.get::<Volume>("fill").is_none() {
+            level = rec.step("tank-mix.step.level", &[], &needed.least(&capacity), CAPACITY);
+        }
+    }
+    if level.si() > capacity.si() * (1.0 + 1e-9) {
+        return Err(Fault::new("tank-mix.fill-above-tank", "fill"));
+    }
+    if left.si() > level.si() {
+        return Err(Fault::new("tank-mix.left-above-fill", "left"));
+    }
+    let whole = inputs.get::<Volume>("fill").is_none() && inputs.get::<Area>("area").is_none();
+    let treated =
+        if whole { per_tank } else { rec.step("tank-mix.step.area-treated", &[], &(&level / &rate), SURFACE) };
+    rec.result(&AREA_TREATED, &[], &treated);
+    if left.si() <= 0.0 {
+        return Ok(Tank { rate, new: level, area: treated });
+    }
+    let new = rec.step("tank-mix.step.mix-to-make", &[], &(&level - &left), CAPACITY);
+    let area = rec.step("tank-mix.step.new-mix-area", &[], &(&new / &rate), SURFACE);
+    rec.result(&NEW_MIX_AREA, &[], &area);
+    Ok(Tank { rate, new, area })
+}
+
+/// One product: its amount, strength and, where an area is given, the total for it. Returns the amount if liquid.
+fn product(
+    rec: &mut Recorder,
+    row: &Row,
+    tank: &Tank,
+    area: Option<&Traced<Area>>,
+) -> Result<Option<Traced<Volume>>, Fault> {
+    rec.named = row.word("name").map(ToOwned::to_owned);
+    let number = row.number;
+    let rate = LabelRate::of(row)?;
+    label::max_caution(rec, row, &rate, &tank.rate, "tank-mix.over-label-max")?;
+    let (liquid_units, dry_units) = (rate.amount_units(), rate.amount_units());
+    let liquid = match &rate {
+        LabelRate::LiquidByArea(rate) => Some(liquid(rec, number, &(rate * &tank.area), liquid_units)),
+        LabelRate::LiquidByVolume(rate) => Some(liquid(rec, number, &(rate * &tank.new), liquid_units)),
+        LabelRate::DryByArea(rate) => {
+            let rate: &Traced<MassPerArea> = rate;
+            dry(rec, number, &(rate * &tank.area), &tank.new, dry_units);
+            None
+        }
+        LabelRate::DryByVolume(rate) => {
+            let rate: &Traced<MassPerVolume> = rate;
+            dry(rec, number, &(rate * &tank.new), &tank.new, dry_units);
+            None
+        }
+    };
+    if let Some(amount) = &liquid {
+        let strength: Traced<Ratio> =
+            rec.step("tank-mix.step.strength", &[number], &(amount / &tank.new), ("fl oz/gal", "mL/L"));
+        rec.result(&STRENGTH, &[number], &strength);
+    }
+    if let Some(area) = area {
+        total(rec, number, &rate, area, &tank.rate);
+    }
+    Ok(liquid)
+}
+
+fn liquid(rec: &mut Recorder, number: usize, amount: &Traced<Volume>, units: (&str, &str)) -> Traced<Volume> {
+    let amount = rec.step("tank-mix.step.amount", &[number], amount, units);
+    rec.result_in(&AMOUNT, &[number], &amount, units);
+    amount
+}
+
+fn dry(rec: &mut Recorder, number: usize, amount: &Traced<Mass>, mix: &Traced<Volume>, units: (&str, &str)) {
+    let amount = rec.step("tank-mix.step.amount", &[number], amount, units);
+    rec.result_in(&AMOUNT, &[number], &amount, units);
+    let strength = rec.step("tank-mix.step.strength", &[number], &(&amount / mix), ("oz/gal", "g/L"));
+    rec.result_in(&STRENGTH, &[number], &strength, ("oz/gal", "g/L"));
+}
+
+fn total(rec: &mut Recorder, number: usize, rate: &LabelRate, area: &Traced<Area>, app: &Traced<VolumePerArea>) {
+    let units = rate.amount_units();
+    let id = "tank-mix.step.total";
+    match rate {
+        LabelRate::LiquidByArea(rate) => {
+            let total = rec.step(id, &[number], &(rate * area), units);
+            rec.result_in(&TOTAL, &[number], &total, units);
+        }
+        LabelRate::DryByArea(rate) => {
+            let total = rec.step(id, &[number], &(rate * area), units);
+            rec.result_in(&TOTAL, &[number], &total, units);
+        }
+        LabelRate::LiquidByVolume(rate) => {
+            let total = rec.step(id, &[number], &(rate * &(app * area)), units);
+            rec.result_in(&TOTAL, &[number], &total, units);
+        }
+        LabelRate::DryByVolume(rate) => {
+            let total = rec.step(id, &[number], &(rate * &(app * area)), units);
+            rec.result_in(&TOTAL, &[number], &total, units);
+        }
+    }
+}
+
+/// The tank from the side, levels to scale.
+fn draw(worked: &Worked, system: System) -> Drawing {
+    let mut drawing = Drawing::new(240.0);
+    let inputs = &worked.inputs;
+    let capacity = inputs.typed("tank").map_or(1.0, |typed| typed.si);
+    let left = inputs.typed("left").map_or(0.0, |typed| typed.si);
+    let new = worked.si("mix-to-make").unwrap_or(0.0);
+    let (x, top, width, height) = (70.0, 48.0, 220.0, 140.0);
+    let y = |si: f64| top + height - (si / capacity).clamp(0.0, 1.0) * height;
+    drawing.rect("paper", x, top, width, height);
+    drawing.rect("water", x, y(left + new), width, y(left) - y(left + new));
+    drawing.rect("band-2", x, y(left), width, top + height - y(left));
+    drawing.rect("line", x, top, width, height);
+    drawing.rect("line", x + 80.0, top - 12.0, 60.0, 12.0);
+    for quarter in 1..4 {
+        let mark = top + height * f64::from(quarter) / 4.0;
+        drawing.line("dim", (x, mark), (x + 14.0, mark));
+    }
+    let unit = Unit::of(system.pick("gal", "L"));
+    let plate = |drawing: &mut Drawing, y: f64, key: &'static str, si: f64| {
+        drawing.rect("paper", 92.0, y - 16.0, 176.0, 22.0);
+        drawing.label(Set::Mid, 180.0, y, Label::Phrase(key, vec![("volume", Arg::Quantity(si, unit.clone()))]));
+    };
+    plate(&mut drawing, (y(left + new) + y(left)) / 2.0 + 5.0, "tank-mix.draw.new", new);
+    if left > 0.0 {
+        plate(&mut drawing, ((y(left) + top + height) / 2.0 + 5.0).min(top + height - 8.0), "tank-mix.draw.left", left);
+    }
+    drawing.label(Set::Mid, 180.0, 24.0, Label::Plain(inputs.typed("tank").map(say::as_typed).unwrap_or_default()));
+    let area = Arg::Quantity(worked.si("area-treated").unwrap_or_default(), Unit::of(system.pick("ft2", "m2")));
+    drawing.label(Set::Strong, 180.0, 222.0, Label::Phrase("tank-mix.draw.treats", vec![("area", area.clone())]));
+    drawing.say(
+        "tank-mix.draw.tank",
+        vec![
+            ("tank", Arg::Text(inputs.typed("tank").map(say::as_typed).unwrap_or_default())),
+            ("new", Arg::Quantity(Volume::from_si(new).si(), unit.clone())),
+            ("left", Arg::Quantity(left, unit)),
+            ("area", area),
+        ],
+    );
+    drawing
+}

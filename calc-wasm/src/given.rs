@@ -1,0 +1,351 @@
+//! Inputs: as they were given (flat names and texts), and as they were read against a calculator's declaration.
+
+use crate::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need};
+use crate::kind::{Kind, Measure, Ratio};
+use crate::record::{Origin, System, Traced};
+use crate::typed::{self, Misread, Typed};
+use crate::unit::Unit;
+use std::collections::BTreeMap;
+
+/// Longest name of a product or an operator.
+const LONGEST_NAME: usize = 60;
+
+/// Inputs as given: flat name and text, in order.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Given(pub Vec<(String, String)>);
+
+impl Given {
+    /// From pairs of names and texts.
+    pub fn from_pairs(pairs: &[(&str, &str)]) -> Given {
+        Given(pairs.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect())
+    }
+
+    /// The text given for a flat name.
+    pub fn text(&self, name: &str) -> Option<&str> {
+        self.0.iter().rev().find(|(given, _)| given == name).map(|(_, text)| text.as_str())
+    }
+
+    /// Rows given of a group: the highest row number.
+    pub fn rows(&self, group: &str) -> usize {
+        self.0.iter().filter_map(|(name, _)| row_of(name, group)).max().unwrap_or(0)
+    }
+}
+
+fn row_of(name: &str, group: &str) -> Option<usize> {
+    let row = name.strip_prefix(group)?.strip_prefix('.')?.split('.').next()?;
+    if row.len() > 3 { None } else { row.parse().ok() }
+}
+
+/// What is wrong with an input.
+#[derive(Clone, Debug, PartialEq)]
+pub struct InputProblem {
+    /// Flat name of the input, or a group's name.
+    pub about: String,
+    /// What is wrong.
+    pub fault: InputFault,
+}
+
+/// What can be wrong with an input.
+#[derive(Clone, Debug, PartialEq)]
+pub enum InputFault {
+    /// It must be given and is not.
+    Missing,
+    /// The calculator has no input of this name.
+    UnknownName,
+    /// The text is not what is asked for.
+    Misread(Misread, Kind),
+    /// Outside what can be: the limits, and whether the lower is itself refused.
+    HardLimit(Bounds),
+    /// Not one of the words.
+    UnknownWord(&'static [&'static str]),
+    /// A name that is too long.
+    LongName,
+    /// More rows than may be.
+    TooManyRows(usize),
+    /// Fewer rows than must be.
+    TooFewRows(usize),
+    /// The calculation refuses the combination; a message id.
+    Refused(&'static str),
+}
+
+impl PartialEq for Bounds {
+    fn eq(&self, other: &Bounds) -> bool {
+        self.unit == other.unit && self.hard == other.hard && self.plausible == other.plausible
+    }
+}
+
+/// A value that passed.
+#[derive(Clone, Debug)]
+pub(crate) enum Held {
+    Quantity(Typed),
+    Word(String),
+}
+
+/// Inputs that passed every check of the declaration.
+#[derive(Clone, Debug)]
+pub struct Inputs {
+    values: BTreeMap<String, Held>,
+    rows: BTreeMap<&'static str, usize>,
+    /// Inputs outside their plausible range.
+    pub(crate) implausible: Vec<(String, Bounds)>,
+}
+
+impl Inputs {
+    /// Reads `given` against the declaration. Every problem is reported, not only the first.
+    pub fn read(calculator: &'static Calculator, given: &Given) -> Result<Inputs, Vec<InputProblem>> {
+        let mut reading = Reading::default();
+        for (name, _) in &given.0 {
+            if calculator.input(name).is_none() || name.split('.').count() == 2 {
+                reading.problem(name, InputFault::UnknownName);
+            }
+        }
+        for entry in calculator.inputs {
+            match entry {
+                Entry::One(input) => reading.take(input, input.name, given),
+                Entry::Many(group) => {
+                    let rows = given.rows(group.name);
+                    if rows > group.most {
+                        reading.problem(group.name, InputFault::TooManyRows(group.most));
+                        continue;
+                    }
+                    if rows < group.least {
+                        reading.problem(group.name, InputFault::TooFewRows(group.least));
+                    }
+                    reading.inputs.rows.insert(group.name, rows);
+                    for row in 1..=rows {
+                        for field in group.fields {
+                            reading.take(field, &format!("{}.{row}.{}", group.name, field.name), given);
+                        }
+                    }
+                }
+            }
+        }
+        if reading.problems.is_empty() { Ok(reading.inputs) } else { Err(reading.problems) }
+    }
+
+    /// The quantity given for a flat name, or its default.
+    pub fn get<Q: Measure>(&self, name: &str) -> Option<Traced<Q>> {
+        match self.values.get(name)? {
+            Held::Quantity(typed) => {
+                Some(Traced::leaf(Origin::Input(name.to_owned()), Q::from_si(typed.si), typed.unit.clone()))
+            }
+            Held::Word(_) => None,
+        }
+    }
+
+    /// The quantity given for a flat name; a fault names what is missing.
+    pub fn need<Q: Measure>(&self, name: &str) -> Result<Traced<Q>, Fault> {
+        self.get(name).ok_or_else(|| Fault::new("problem.missing", name))
+    }
+
+    /// A counted number.
+    pub fn count(&self, name: &str) -> Option<Traced<Ratio>> {
+        self.get(name)
+    }
+
+    /// The word or name given.
+    pub fn word(&self, name: &str) -> Option<&str> {
+        match self.values.get(name)? {
+            Held::Word(word) => Some(word),
+            Held::Quantity(_) => None,
+        }
+    }
+
+    /// How it was typed, where it is a quantity.
+    pub fn typed(&self, name: &str) -> Option<&Typed> {
+        match self.values.get(name)? {
+            Held::Quantity(typed) => Some(typed),
+            Held::Word(_) => None,
+        }
+    }
+
+    /// What a quantity turned out to measure; a label rate may be of four kinds.
+    pub fn kind(&self, name: &str) -> Option<Kind> {
+        Kind::of(&self.typed(name)?.unit)
+    }
+
+    /// The rows given of a group.
+    pub fn rows(&self, group: &'static str) -> impl Iterator<Item = Row<'_>> {
+        let rows = self.rows.get(group).copied().unwrap_or(0);
+        (1..=rows).map(move |number| Row { inputs: self, group, number })
+    }
+
+    /// The rows given of a group known only at run time; none for an unknown name.
+    pub fn rows_of(&self, group: &str) -> impl Iterator<Item = Row<'_>> {
+        let known = self.rows.get_key_value(group);
+        let (name, rows) = known.map_or(("", 0), |(name, rows)| (*name, *rows));
+        (1..=rows).map(move |number| Row { inputs: self, group: name, number })
+    }
+
+    /// How many rows were given of a group.
+    pub fn row_count(&self, group: &str) -> usize {
+        self.rows.get(group).copied().unwrap_or(0)
+    }
+
+    /// Every flat name that holds a quantity, in order of name.
+    pub fn quantities(&self) -> impl Iterator<Item = (&str, &Typed)> {
+        self.values.iter().filter_map(|(name, held)| match held {
+            Held::Quantity(typed) => Some((name.as_str(), typed)),
+            Held::Word(_) => None,
+        })
+    }
+
+    /// The same inputs with one quantity changed to `si`; for questions of "what if" and for uncertainty.
+    pub fn with(&self, name: &str, si: f64) -> Inputs {
+        let mut changed = self.clone();
+        if let Some(Held::Quantity(typed)) = changed.values.get_mut(name) {
+            typed.si = si;
+        }
+        changed
+    }
+}
+
+/// One row of a group.
+#[derive(Clone, Copy, Debug)]
+pub struct Row<'a> {
+    inputs: &'a Inputs,
+    group: &'static str,
+    /// Row number, from 1.
+    pub number: usize,
+}
+
+impl Row<'_> {
+    /// The flat name of a field in this row.
+    pub fn name(&self, field: &str) -> String {
+        format!("{}.{}.{field}", self.group, self.number)
+    }
+
+    /// The quantity of a field.
+    pub fn get<Q: Measure>(&self, field: &str) -> Option<Traced<Q>> {
+        self.inputs.get(&self.name(field))
+    }
+
+    /// The quantity of a field; a fault names what is missing.
+    pub fn need<Q: Measure>(&self, field: &str) -> Result<Traced<Q>, Fault> {
+        self.inputs.need(&self.name(field))
+    }
+
+    /// The word or name in a field.
+    pub fn word(&self, field: &str) -> Option<&str> {
+        self.inputs.word(&self.name(field))
+    }
+
+    /// The unit a field was typed in.
+    pub fn unit(&self, field: &str) -> Option<&Unit> {
+        Some(&self.inputs.typed(&self.name(field))?.unit)
+    }
+
+    /// What the quantity of a field measures.
+    pub fn kind(&self, field: &str) -> Option<Kind> {
+        self.inputs.kind(&self.name(field))
+    }
+}
+
+#[derive(Default)]
+struct Reading {
+    inputs: Inputs,
+    problems: Vec<InputProblem>,
+}
+
+impl Default for Inputs {
+    fn default() -> Inputs {
+        Inputs { values: BTreeMap::new(), rows: BTreeMap::new(), implausible: Vec::new() }
+    }
+}
+
+impl Reading {
+    fn problem(&mut self, about: &str, fault: InputFault) {
+        self.problems.push(InputProblem { about: about.to_owned(), fault });
+    }
+
+    fn take(&mut self, input: &'static Input, flat: &str, given: &Given) {
+        let text = given.text(flat).map(str::trim).filter(|text| !text.is_empty());
+        let (text, own) = match (text, input.need) {
+            (Some(text), _) => (text, true),
+            (None, Need::Default(text)) => (text, false),
+            (None, Need::Optional) => return,
+            (None, Need::Required) => return self.problem(flat, InputFault::Missing),
+        };
+        match read_one(input, text) {
+            Ok(held) => {
+                if own && let (Held::Quantity(typed), Some(bounds)) = (&held, input.bounds) {
+                    self.check(flat, typed, bounds);
+                }
+                self.inputs.values.insert(flat.to_owned(), held);
+            }
+            Err(fault) => self.problem(flat, fault),
+        }
+    }
+
+    fn check(&mut self, flat: &str, typed: &Typed, bounds: Bounds) {
+        // A part in 10^12 of slack: a limit typed in another unit must not fail on its last binary digit.
+        let value = crate::figures::without_noise(typed.si / Unit::of(bounds.unit).size());
+        let inside = |(low, high): (f64, f64)| low <= value && value <= high;
+        if !inside(bounds.hard) || (bounds.positive && value <= bounds.hard.0) {
+            self.problem(flat, InputFault::HardLimit(bounds));
+        } else if !inside(bounds.plausible) {
+            self.inputs.implausible.push((flat.to_owned(), bounds));
+        }
+    }
+}
+
+fn read_one(input: &Input, text: &str) -> Result<Held, InputFault> {
+    match input.holds {
+        Holds::Quantity(kind) => {
+            typed::read(text, kind, None).map(Held::Quantity).map_err(|misread| InputFault::Misread(misread, kind))
+        }
+        Holds::Count => {
+            let typed =
+                typed::read(text, Kind::Number, None).map_err(|misread| InputFault::Misread(misread, Kind::Number))?;
+            if typed.si.fract() == 0.0 {
+                Ok(Held::Quantity(typed))
+            } else {
+                Err(InputFault::Misread(Misread::NotWhole, Kind::Number))
+            }
+        }
+        Holds::Choice(words) => {
+            let lower = text.to_lowercase();
+            let found = words.iter().find(|word| **word == lower);
+            found.map(|word| Held::Word((*word).to_owned())).ok_or(InputFault::UnknownWord(words))
+        }
+        Holds::Name if text.chars().count() > LONGEST_NAME => Err(InputFault::LongName),
+        Holds::Name => Ok(Held::Word(text.chars().filter(|letter| !letter.is_control()).collect())),
+    }
+}
+
+/// Re-expresses the given quantities in the usual unit of `system`, keeping their size to 6 figures or better.
+pub fn switched(calculator: &'static Calculator, given: &Given, system: System) -> Given {
+    let pairs = given.0.iter().map(|(name, text)| {
+        let changed = calculator
+            .input(name)
+            .and_then(|input| Some((input, input.kind()?)))
+            .and_then(|(input, kind)| in_system(input, kind, text, system));
+        (name.clone(), changed.unwrap_or_else(|| text.clone()))
+    });
+    Given(pairs.collect())
+}
+
+fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<String> {
+    let typed = typed::read(text, kind, None).ok()?;
+    let both = kind.takes(&typed.unit) && matches!(kind, Kind::Time | Kind::Number);
+    let percent = typed.unit.plain() == "%";
+    if both || percent || typed.unit.is_us() == (system == System::Us) {
+        return None;
+    }
+    let unit = counterpart(&typed.unit, kind, system).unwrap_or_else(|| Unit::of(input.unit(system)));
+    let value = crate::figures::without_noise(typed.si / unit.size());
+    let digits = crate::figures::to_figures(value, 8);
+    Some(format!("{} {}", crate::figures::exact(digits).replace(',', ""), unit.plain()))
+}
+
+/// The unit of the other system that stands where this one does: the offered unit of the same dimension closest in size.
+fn counterpart(unit: &Unit, kind: Kind, system: System) -> Option<Unit> {
+    let (us, metric) = kind.offered();
+    let distance = |other: &Unit| (other.size() / unit.size()).ln().abs();
+    system
+        .pick(us, metric)
+        .iter()
+        .map(|text| Unit::of(text))
+        .filter(|other| other.dim() == unit.dim() && other.plain() != "%")
+        .min_by(|a, b| distance(a).total_cmp(&distance(b)))
+}

@@ -1,0 +1,425 @@
+//! The recorder: every operation a calculator performs is kept, with its operands, as it is performed.
+//!
+//! The working that a page, a terminal or a question's explanation shows is this recording; there is no second
+//! description of a formula anywhere.
+
+use crate::declare::ResultSpec;
+use crate::figures::to_figures;
+use crate::kind::{Measure, Ratio};
+use crate::unit::Unit;
+use std::ops::{Add, Div, Mul, Sub};
+use std::rc::Rc;
+
+/// Which units a page or a terminal shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum System {
+    /// US customary, as US labels write.
+    #[default]
+    Us,
+    /// Metric.
+    Metric,
+}
+
+impl System {
+    /// `us` or `metric`.
+    pub fn id(self) -> &'static str {
+        match self {
+            System::Us => "us",
+            System::Metric => "metric",
+        }
+    }
+
+    /// The system with this id.
+    pub fn from_id(id: &str) -> Option<System> {
+        [System::Us, System::Metric].into_iter().find(|system| system.id() == id)
+    }
+
+    /// The first in US units, the second in metric.
+    pub fn pick<T>(self, us: T, metric: T) -> T {
+        match self {
+            System::Us => us,
+            System::Metric => metric,
+        }
+    }
+}
+
+/// Where an operand comes from.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Origin {
+    /// An input, by its flat name (`catch.1.volume`).
+    Input(String),
+    /// An earlier step, by its index in the recording.
+    Step(usize),
+    /// A constant of the formula, by phrase id.
+    Constant(&'static str),
+    /// A plain number that needs no name: the 2 of "half".
+    Number,
+}
+
+/// An expression as it was computed.
+#[derive(Clone, Debug)]
+pub enum Expr {
+    /// A value with a name.
+    Leaf {
+        /// Where it comes from.
+        origin: Origin,
+        /// Value in SI base units.
+        si: f64,
+        /// The unit it is shown in.
+        unit: Unit,
+    },
+    /// Left plus right.
+    Add(Rc<Expr>, Rc<Expr>),
+    /// Left minus right.
+    Sub(Rc<Expr>, Rc<Expr>),
+    /// Left times right.
+    Mul(Rc<Expr>, Rc<Expr>),
+    /// Left over right.
+    Div(Rc<Expr>, Rc<Expr>),
+    /// Square root.
+    Root(Rc<Expr>),
+    /// Up to the next whole number.
+    Ceil(Rc<Expr>),
+    /// Down to a whole number.
+    Floor(Rc<Expr>),
+    /// The smaller of two.
+    Least(Rc<Expr>, Rc<Expr>),
+}
+
+/// Slack for counting whole things: 3.000 000 000 1 tanks are three.
+const WHOLE_SLACK: f64 = 1e-9;
+
+impl Expr {
+    /// Works the expression out again from its leaves, in the order it was computed.
+    pub fn value(&self) -> f64 {
+        match self {
+            Expr::Leaf { si, .. } => *si,
+            Expr::Add(a, b) => a.value() + b.value(),
+            Expr::Sub(a, b) => a.value() - b.value(),
+            Expr::Mul(a, b) => a.value() * b.value(),
+            Expr::Div(a, b) => a.value() / b.value(),
+            Expr::Root(a) => a.value().sqrt(),
+            Expr::Ceil(a) => (a.value() - WHOLE_SLACK).ceil(),
+            Expr::Floor(a) => (a.value() + WHOLE_SLACK).floor(),
+            Expr::Least(a, b) => a.value().min(b.value()),
+        }
+    }
+}
+
+/// A quantity that remembers how it was computed.
+#[derive(Clone, Debug)]
+pub struct Traced<Q> {
+    value: Q,
+    expr: Rc<Expr>,
+}
+
+impl<Q: Measure> Traced<Q> {
+    /// A named value shown in `unit`.
+    pub fn leaf(origin: Origin, value: Q, unit: Unit) -> Traced<Q> {
+        let si = value.si();
+        Traced { value, expr: Rc::new(Expr::Leaf { origin, si, unit }) }
+    }
+
+    /// A constant of the formula with a phrase for a name, `amount` of `unit`.
+    pub fn constant(name: &'static str, amount: f64, unit: &str) -> Traced<Q> {
+        let unit = Unit::of(unit);
+        Traced::leaf(Origin::Constant(name), Q::from_si(amount * unit.size()), unit)
+    }
+
+    /// The quantity.
+    pub fn get(&self) -> Q {
+        self.value
+    }
+
+    /// The value in SI base units.
+    pub fn si(&self) -> f64 {
+        self.value.si()
+    }
+
+    /// The value in `unit`.
+    pub fn in_unit(&self, unit: &str) -> f64 {
+        self.si() / Unit::of(unit).size()
+    }
+
+    /// How it was computed.
+    pub fn expr(&self) -> &Rc<Expr> {
+        &self.expr
+    }
+
+    fn made(value: Q, expr: Expr) -> Traced<Q> {
+        Traced { value, expr: Rc::new(expr) }
+    }
+
+    /// The square root; `R` must be the type whose square this is (held by a test on re-evaluation).
+    pub fn root<R: Measure>(&self) -> Traced<R> {
+        Traced::made(R::from_si(self.si().sqrt()), Expr::Root(self.expr.clone()))
+    }
+
+    /// The smaller of the two.
+    pub fn least(&self, other: &Traced<Q>) -> Traced<Q> {
+        Traced::made(Q::from_si(self.si().min(other.si())), Expr::Least(self.expr.clone(), other.expr.clone()))
+    }
+
+    /// The sum of all, in order; `None` for none.
+    pub fn sum(all: impl IntoIterator<Item = Traced<Q>>) -> Option<Traced<Q>>
+    where
+        Q: Add<Q, Output = Q>,
+    {
+        all.into_iter().reduce(|sum, next| &sum + &next)
+    }
+}
+
+impl Traced<Ratio> {
+    /// A plain number in the formula.
+    pub fn number(value: f64) -> Traced<Ratio> {
+        Traced::leaf(Origin::Number, Ratio::from_si(value), Unit::none())
+    }
+
+    /// Up to the next whole number.
+    pub fn ceil(&self) -> Traced<Ratio> {
+        let expr = Expr::Ceil(self.expr.clone());
+        Traced::made(Ratio::from_si(expr.value()), expr)
+    }
+
+    /// Down to a whole number.
+    pub fn floor(&self) -> Traced<Ratio> {
+        let expr = Expr::Floor(self.expr.clone());
+        Traced::made(Ratio::from_si(expr.value()), expr)
+    }
+}
+
+macro_rules! operation {
+    ($trait:ident, $method:ident, $kept:ident) => {
+        impl<A, B> $trait<&Traced<B>> for &Traced<A>
+        where
+            A: Measure + $trait<B>,
+            B: Measure,
+            <A as $trait<B>>::Output: Measure,
+        {
+            type Output = Traced<<A as $trait<B>>::Output>;
+
+            fn $method(self, other: &Traced<B>) -> Self::Output {
+                Traced::made(
+                    $trait::$method(self.value, other.value),
+                    Expr::$kept(self.expr.clone(), other.expr.clone()),
+                )
+            }
+        }
+    };
+}
+
+operation!(Add, add, Add);
+operation!(Sub, sub, Sub);
+operation!(Mul, mul, Mul);
+operation!(Div, div, Div);
+
+/// How serious a caution is. The three words of the site; see the stock cautions for what each means.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Not about injury: property, environment, compliance, a doubtful number.
+    Notice,
+    /// Could end badly: a figure that should stop the work until it is understood.
+    Warning,
+    /// Breaks the label or could injure.
+    Danger,
+}
+
+impl Severity {
+    /// `notice`, `warning` or `danger`.
+    pub fn id(self) -> &'static str {
+        match self {
+            Severity::Notice => "notice",
+            Severity::Warning => "warning",
+            Severity::Danger => "danger",
+        }
+    }
+}
+
+/// A caution raised by a calculation, as a message id with arguments.
+#[derive(Clone, Debug)]
+pub struct Caution {
+    /// Message id, also the phrase key.
+    pub id: &'static str,
+    /// How serious.
+    pub severity: Severity,
+    /// Values for the phrase.
+    pub args: Vec<(&'static str, Arg)>,
+}
+
+/// A value inside a message.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Arg {
+    /// Text that is the same in every language: a product's name, a row number.
+    Text(String),
+    /// A quantity: SI value and the unit to show it in.
+    Quantity(f64, Unit),
+    /// A phrase of its own, by key.
+    Phrase(String),
+}
+
+/// One step of the working.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// Phrase id (`catch-test.step.nozzle-output`).
+    pub id: &'static str,
+    /// Row numbers it belongs to.
+    pub rows: Vec<usize>,
+    /// What was computed.
+    pub expr: Rc<Expr>,
+    /// Result in SI base units, unrounded.
+    pub si: f64,
+    /// The unit it is shown in.
+    pub unit: Unit,
+    /// A name of the user's own that it belongs to: a method, a product.
+    pub named: Option<String>,
+}
+
+/// A result's value.
+#[derive(Clone, Debug)]
+pub enum Outcome {
+    /// A quantity: SI value and the unit it is shown in.
+    Quantity(f64, Unit),
+    /// A verdict in words, by phrase key.
+    Verdict(&'static str),
+}
+
+/// One result.
+#[derive(Clone, Debug)]
+pub struct Found {
+    /// Its declaration.
+    pub spec: &'static ResultSpec,
+    /// Row numbers it belongs to.
+    pub rows: Vec<usize>,
+    /// What came out.
+    pub outcome: Outcome,
+    /// A name of the user's own that it belongs to: a method, a product.
+    pub named: Option<String>,
+}
+
+impl Found {
+    /// The flat name: the declared one with each `N` replaced by its row number.
+    pub fn name(&self) -> String {
+        flat_name(self.spec.name, &self.rows)
+    }
+}
+
+/// `volume-N-product-M` with rows 1 and 2 is `volume-1-product-2`.
+pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
+    let mut rows = rows.iter();
+    pattern
+        .split('-')
+        .map(|word| match word {
+            "N" | "M" => rows.next().map_or_else(|| word.to_owned(), ToString::to_string),
+            _ => word.to_owned(),
+        })
+        .collect::<Vec<_>>()
+        .join("-")
+}
+
+/// Which steps are rounded as they are computed, to see what a learner who rounds on the way arrives at.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Rounding {
+    /// None: the ordinary way.
+    #[default]
+    None,
+    /// Every step, to so many figures.
+    Every(usize),
+    /// Only the step with this index, to so many figures.
+    Only(usize, usize),
+}
+
+/// Keeps what a calculator does.
+#[derive(Debug, Default)]
+pub struct Recorder {
+    /// Units shown.
+    pub system: System,
+    rounding: Rounding,
+    /// Steps in order.
+    pub steps: Vec<Step>,
+    /// Results in order.
+    pub found: Vec<Found>,
+    /// Cautions in order.
+    pub cautions: Vec<Caution>,
+    /// The name that steps and results from here on belong to.
+    pub named: Option<String>,
+}
+
+impl Recorder {
+    /// An empty recording.
+    pub fn new(system: System, rounding: Rounding) -> Recorder {
+        Recorder { system, rounding, ..Recorder::default() }
+    }
+
+    /// Closes a step: what was computed is shown from now on as one value in the unit of the system in use.
+    ///
+    /// `units` are the unit in US and in metric practice.
+    pub fn step<Q: Measure>(
+        &mut self,
+        id: &'static str,
+        rows: &[usize],
+        computed: &Traced<Q>,
+        units: (&str, &str),
+    ) -> Traced<Q> {
+        self.step_in(id, rows, computed, &Unit::of(self.system.pick(units.0, units.1)))
+    }
+
+    /// Closes a step whose value is shown in `unit`, whatever the system: a sum, in the unit its parts were typed in.
+    pub fn step_in<Q: Measure>(
+        &mut self,
+        id: &'static str,
+        rows: &[usize],
+        computed: &Traced<Q>,
+        unit: &Unit,
+    ) -> Traced<Q> {
+        let index = self.steps.len();
+        let figures = match self.rounding {
+            Rounding::Every(figures) => Some(figures),
+            Rounding::Only(only, figures) if only == index => Some(figures),
+            _ => None,
+        };
+        let si = match figures {
+            Some(figures) => to_figures(computed.si() / unit.size(), figures) * unit.size(),
+            None => computed.si(),
+        };
+        let (expr, named) = (computed.expr.clone(), self.named.clone());
+        self.steps.push(Step { id, rows: rows.to_vec(), expr, si, unit: unit.clone(), named });
+        Traced::leaf(Origin::Step(index), Q::from_si(si), unit.clone())
+    }
+
+    /// Reports a result in the unit of the system in use.
+    pub fn result<Q: Measure>(&mut self, spec: &'static ResultSpec, rows: &[usize], value: &Traced<Q>) {
+        self.result_in(spec, rows, value, (spec.us, spec.metric));
+    }
+
+    /// Reports a result in units of the calculator's choice (the amount of a product, measured as its label is).
+    pub fn result_in<Q: Measure>(
+        &mut self,
+        spec: &'static ResultSpec,
+        rows: &[usize],
+        value: &Traced<Q>,
+        units: (&str, &str),
+    ) {
+        let unit = Unit::of(self.system.pick(units.0, units.1));
+        self.found(spec, rows, Outcome::Quantity(value.si(), unit));
+    }
+
+    /// Reports a verdict, by phrase key.
+    pub fn verdict(&mut self, spec: &'static ResultSpec, rows: &[usize], phrase: &'static str) {
+        self.found(spec, rows, Outcome::Verdict(phrase));
+    }
+
+    fn found(&mut self, spec: &'static ResultSpec, rows: &[usize], outcome: Outcome) {
+        let named = self.named.clone();
+        self.found.push(Found { spec, rows: rows.to_vec(), outcome, named });
+    }
+
+    /// Raises a caution.
+    pub fn caution(&mut self, id: &'static str, severity: Severity, args: Vec<(&'static str, Arg)>) {
+        self.cautions.push(Caution { id, severity, args });
+    }
+
+    /// A quantity for a message, in the unit of the system in use.
+    pub fn arg<Q: Measure>(&self, value: &Traced<Q>, units: (&str, &str)) -> Arg {
+        Arg::Quantity(value.si(), Unit::of(self.system.pick(units.0, units.1)))
+    }
+}

@@ -1,0 +1,18 @@
+//! Every calculator, one line each, in the order in which pages list them.
+
+use crate::calculators as all;
+use crate::declare::Calculator;
+
+/// Every calculator.
+pub static CALCULATORS: &[&Calculator] = &[
+    &all::catch_test::CALCULATOR,
+    &all::swath_timing::CALCULATOR,
+    &all::application_rate::CALCULATOR,
+    &all::tank_mix::CALCULATOR,
+    &all::carrier_volume::CALCULATOR,
+];
+
+/// The calculator with this id.
+pub fn calculator(id: &str) -> Option<&'static Calculator> {
+    CALCULATORS.iter().copied().find(|calculator| calculator.id == id)
+}

@@ -1,0 +1,94 @@
+//! Working a problem: inputs in, recording out.
+
+use crate::declare::Calculator;
+use crate::given::{Given, InputFault, InputProblem, Inputs};
+use crate::record::{Arg, Caution, Found, Outcome, Recorder, Rounding, Severity, Step, System};
+use crate::unit::Unit;
+
+/// A problem worked.
+#[derive(Debug)]
+pub struct Worked {
+    /// The calculator.
+    pub calculator: &'static Calculator,
+    /// Units shown.
+    pub system: System,
+    /// The inputs it rests on.
+    pub inputs: Inputs,
+    /// The working, in order.
+    pub steps: Vec<Step>,
+    /// The results, in order.
+    pub found: Vec<Found>,
+    /// Cautions, the most serious first.
+    pub cautions: Vec<Caution>,
+}
+
+impl Worked {
+    /// The result with this flat name.
+    pub fn result(&self, flat: &str) -> Option<&Found> {
+        self.found.iter().find(|found| found.name() == flat)
+    }
+
+    /// A result's value in SI base units, where it is a quantity.
+    pub fn si(&self, flat: &str) -> Option<f64> {
+        match &self.result(flat)?.outcome {
+            Outcome::Quantity(si, _) => Some(*si),
+            Outcome::Verdict(_) => None,
+        }
+    }
+
+    /// A result's value in `unit`.
+    pub fn value_in(&self, flat: &str, unit: &str) -> Option<f64> {
+        Some(crate::figures::without_noise(self.si(flat)? / Unit::of(unit).size()))
+    }
+}
+
+/// Works a problem from inputs as given.
+///
+/// # Errors
+/// Every problem with the inputs; nothing else fails.
+pub fn work(calculator: &'static Calculator, given: &Given, system: System) -> Result<Worked, Vec<InputProblem>> {
+    let inputs = Inputs::read(calculator, given)?;
+    work_inputs(calculator, inputs, system, Rounding::None)
+}
+
+/// Works a problem from inputs that were read, rounding steps on the way if asked to.
+///
+/// # Errors
+/// What the calculation refuses beyond its declaration.
+pub fn work_inputs(
+    calculator: &'static Calculator,
+    inputs: Inputs,
+    system: System,
+    rounding: Rounding,
+) -> Result<Worked, Vec<InputProblem>> {
+    let mut recorder = Recorder::new(system, rounding);
+    let refused = |about: String, fault| Err(vec![InputProblem { about, fault }]);
+    if let Err(fault) = (calculator.run)(&inputs, &mut recorder) {
+        let problem = match fault.id {
+            "problem.missing" => InputFault::Missing,
+            id => InputFault::Refused(id),
+        };
+        return refused(fault.about, problem);
+    }
+    let finite = recorder.found.iter().all(|found| match found.outcome {
+        Outcome::Quantity(si, _) => si.is_finite(),
+        Outcome::Verdict(_) => true,
+    });
+    if !finite {
+        return refused(String::new(), InputFault::Refused("problem.no-finite-result"));
+    }
+    for (name, bounds) in &inputs.implausible {
+        let unit = Unit::of(bounds.unit);
+        recorder.caution(
+            "caution.implausible",
+            Severity::Warning,
+            vec![
+                ("input", Arg::Phrase(name.clone())),
+                ("low", Arg::Quantity(bounds.plausible.0 * unit.size(), unit.clone())),
+                ("high", Arg::Quantity(bounds.plausible.1 * unit.size(), unit.clone())),
+            ],
+        );
+    }
+    recorder.cautions.sort_by_key(|caution| std::cmp::Reverse(caution.severity));
+    Ok(Worked { calculator, system, inputs, steps: recorder.steps, found: recorder.found, cautions: recorder.cautions })
+}

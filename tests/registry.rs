@@ -1,0 +1,217 @@
+//! Tests over every calculator in the registry: what a declaration promises, held as a whole.
+
+use std::collections::BTreeSet;
+use tankside_calc::declare::{Calculator, Entry, Holds, Input};
+use tankside_calc::given::{Given, switched};
+use tankside_calc::phrases::{Phrases, places};
+use tankside_calc::record::{Outcome, System};
+use tankside_calc::registry::CALCULATORS;
+use tankside_calc::unit::Unit;
+use tankside_calc::worked::{Worked, work};
+use tankside_calc::{say, working};
+
+fn phrases() -> Phrases {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content/phrases/en");
+    let mut pairs: Vec<(String, String)> = Vec::new();
+    for entry in std::fs::read_dir(folder).expect("the phrase folder") {
+        let path = entry.expect("a file").path();
+        let text = std::fs::read_to_string(&path).expect("a readable catalogue");
+        let map: std::collections::BTreeMap<String, String> =
+            serde_yaml::from_str(&text).unwrap_or_else(|fault| panic!("{}: {fault}", path.display()));
+        for (key, text) in map {
+            assert!(pairs.iter().all(|(other, _)| *other != key), "{key} stands twice");
+            pairs.push((key, text));
+        }
+    }
+    Phrases::from_pairs(pairs)
+}
+
+fn inputs(calculator: &'static Calculator) -> Vec<(String, &'static Input)> {
+    let mut all = Vec::new();
+    for entry in calculator.inputs {
+        match entry {
+            Entry::One(input) => all.push((input.name.to_owned(), input)),
+            Entry::Many(group) => {
+                all.extend(group.fields.iter().map(|field| (format!("{}.{}", group.name, field.name), field)));
+            }
+        }
+    }
+    all
+}
+
+fn examples() -> Vec<(&'static Calculator, System, Worked)> {
+    let mut all = Vec::new();
+    for calculator in CALCULATORS {
+        for (system, pairs) in [(System::Us, calculator.example), (System::Metric, calculator.example_metric)] {
+            let given = Given::from_pairs(pairs);
+            let worked = work(calculator, &given, system)
+                .unwrap_or_else(|faults| panic!("{} {}: {faults:?}", calculator.id, system.id()));
+            all.push((*calculator, system, worked));
+        }
+    }
+    all
+}
+
+#[test]
+fn ids_are_unique_and_kebab_case() {
+    let mut seen = BTreeSet::new();
+    for calculator in CALCULATORS {
+        assert!(seen.insert(calculator.id));
+        let names = calculator.results.iter().map(|spec| spec.name.to_owned());
+        for name in names.chain(inputs(calculator).into_iter().map(|(name, _)| name)) {
+            let plain = name.replace("-N-", "-").replace("-N", "").replace("-M", "");
+            assert!(
+                plain
+                    .chars()
+                    .all(|letter| letter.is_ascii_lowercase() || letter.is_ascii_digit() || "-.".contains(letter)),
+                "{name}"
+            );
+        }
+        assert!(!calculator.sources.is_empty(), "{} has no source", calculator.id);
+    }
+}
+
+#[test]
+fn every_quantity_has_limits_units_in_both_systems_and_a_hard_range_around_the_plausible_one() {
+    for calculator in CALCULATORS {
+        for (name, input) in inputs(calculator) {
+            let Holds::Quantity(kind) = input.holds else { continue };
+            for unit in [input.units.0, input.units.1] {
+                let unit = Unit::parse(unit).unwrap_or_else(|| panic!("{} {name}: {unit}", calculator.id));
+                assert!(kind.takes(&unit), "{} {name}", calculator.id);
+            }
+            if kind == tankside_calc::kind::Kind::LabelRate {
+                continue; // of four kinds at once; the label's own maximum is its limit
+            }
+            let bounds = input.bounds.unwrap_or_else(|| panic!("{} {name} has no limits", calculator.id));
+            assert!(kind.takes(&Unit::parse(bounds.unit).expect("a unit")), "{} {name}", calculator.id);
+            assert!(
+                bounds.hard.0 <= bounds.plausible.0 && bounds.plausible.1 <= bounds.hard.1,
+                "{} {name}",
+                calculator.id
+            );
+        }
+        for spec in calculator.results {
+            if spec.kind == tankside_calc::kind::Kind::Number {
+                continue;
+            }
+            for unit in [spec.us, spec.metric] {
+                assert!(spec.kind.takes(&Unit::parse(unit).expect("a unit")), "{} {}", calculator.id, spec.name);
+            }
+        }
+    }
+}
+
+#[test]
+fn every_name_message_and_caption_has_its_phrase() {
+    let phrases = phrases();
+    let need = |key: String| assert!(phrases.find(&key).is_some(), "no phrase {key}");
+    for calculator in CALCULATORS {
+        let id = calculator.id;
+        for key in ["title", "summary", "drawing"] {
+            need(format!("{id}.{key}"));
+        }
+        for (name, input) in inputs(calculator) {
+            need(format!("{id}.input.{name}"));
+            if let Holds::Choice(words) = input.holds {
+                words.iter().for_each(|word| need(format!("{id}.word.{word}")));
+            }
+        }
+        for entry in calculator.inputs {
+            if let Entry::Many(group) = entry {
+                ["group", "add", "drop"].iter().for_each(|what| need(format!("{id}.{what}.{}", group.name)));
+            }
+        }
+        calculator.results.iter().for_each(|spec| need(format!("{id}.result.{}", spec.name)));
+    }
+    // Message ids are literals in the sources; each must have its phrase.
+    let sources = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("calc-wasm/src");
+    let literal = |text: &str| -> Vec<String> {
+        text.split('"')
+            .skip(1)
+            .step_by(2)
+            .filter(|piece| CALCULATORS.iter().any(|calculator| piece.starts_with(&format!("{}.", calculator.id))))
+            .map(ToOwned::to_owned)
+            .collect()
+    };
+    for entry in walkdir::WalkDir::new(sources) {
+        let entry = entry.expect("a readable folder");
+        if entry.path().extension().is_some_and(|ending| ending == "rs") {
+            let text = std::fs::read_to_string(entry.path()).expect("a readable file");
+            let code: String =
+                text.lines().filter(|line| !line.trim_start().starts_with("//")).collect::<Vec<_>>().join("\n");
+            literal(&code).into_iter().for_each(need);
+        }
+    }
+}
+
+#[test]
+fn the_working_shown_comes_to_the_value_recorded() {
+    for (calculator, system, worked) in examples() {
+        for step in &worked.steps {
+            assert_eq!(step.expr.value().to_bits(), step.si.to_bits(), "{} {}", calculator.id, step.id);
+            let line = working::numbers(step);
+            let shown = working::evaluate(&line);
+            let value = step.si / step.unit.size();
+            let close = (shown - value).abs() <= 1e-9 * value.abs().max(1e-12);
+            assert!(
+                close,
+                "{} {} {}: {} comes to {shown}, not {value}",
+                calculator.id,
+                system.id(),
+                step.id,
+                working::text(&line)
+            );
+        }
+    }
+}
+
+#[test]
+fn every_result_of_an_example_is_declared_and_finite() {
+    for (calculator, _, worked) in examples() {
+        assert!(!worked.found.is_empty());
+        for found in &worked.found {
+            assert!(calculator.result(&found.name()).is_some(), "{} {}", calculator.id, found.name());
+            if let Outcome::Quantity(si, unit) = &found.outcome {
+                assert!(si.is_finite());
+                assert!(!unit.is_none() || found.spec.kind == tankside_calc::kind::Kind::Number);
+            }
+        }
+    }
+}
+
+#[test]
+fn no_sentence_is_left_with_an_open_place() {
+    let phrases = phrases();
+    for (calculator, system, worked) in examples() {
+        let mut said: Vec<String> = Vec::new();
+        said.extend(worked.steps.iter().map(|step| say::step_title(&worked, step, &phrases)));
+        said.extend(worked.steps.iter().map(|step| say::formula(&worked, step, &phrases)));
+        said.extend(worked.found.iter().map(|found| say::result_name(&worked, found, &phrases)));
+        said.extend(worked.cautions.iter().map(|caution| say::caution(&worked, caution, &phrases)));
+        said.push((calculator.draw)(&worked, system).figure("x", "x", &phrases));
+        for text in said {
+            assert!(places(&text).is_empty(), "{}: {text}", calculator.id);
+        }
+    }
+}
+
+#[test]
+fn switching_units_keeps_the_quantities() {
+    for calculator in CALCULATORS {
+        let given = Given::from_pairs(calculator.example);
+        let metric = switched(calculator, &given, System::Metric);
+        let before = work(calculator, &given, System::Us).expect("the example works");
+        let after = work(calculator, &metric, System::Metric)
+            .unwrap_or_else(|faults| panic!("{}: {faults:?} {metric:?}", calculator.id));
+        for found in &before.found {
+            let (Some(one), Some(other)) = (before.si(&found.name()), after.si(&found.name())) else { continue };
+            assert!(
+                (one - other).abs() <= 1e-6 * one.abs().max(1e-9),
+                "{} {}: {one} {other}",
+                calculator.id,
+                found.name()
+            );
+        }
+    }
+}
