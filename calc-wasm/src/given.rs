@@ -85,6 +85,7 @@ pub(crate) enum Held {
 #[derive(Clone, Debug)]
 pub struct Inputs {
     values: BTreeMap<String, Held>,
+    order: Vec<String>,
     rows: BTreeMap<&'static str, usize>,
     /// Inputs outside their plausible range.
     pub(crate) implausible: Vec<(String, Bounds)>,
@@ -182,6 +183,11 @@ impl Inputs {
         self.rows.get(group).copied().unwrap_or(0)
     }
 
+    /// Every flat name that holds something, in the order of the declaration.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.order.iter().map(String::as_str)
+    }
+
     /// Every flat name that holds a quantity, in order of name.
     pub fn quantities(&self) -> impl Iterator<Item = (&str, &Typed)> {
         self.values.iter().filter_map(|(name, held)| match held {
@@ -249,7 +255,7 @@ struct Reading {
 
 impl Default for Inputs {
     fn default() -> Inputs {
-        Inputs { values: BTreeMap::new(), rows: BTreeMap::new(), implausible: Vec::new() }
+        Inputs { values: BTreeMap::new(), order: Vec::new(), rows: BTreeMap::new(), implausible: Vec::new() }
     }
 }
 
@@ -271,6 +277,7 @@ impl Reading {
                 if own && let (Held::Quantity(typed), Some(bounds)) = (&held, input.bounds) {
                     self.check(flat, typed, bounds);
                 }
+                self.inputs.order.push(flat.to_owned());
                 self.inputs.values.insert(flat.to_owned(), held);
             }
             Err(fault) => self.problem(flat, fault),

@@ -4,6 +4,7 @@
 //! Nothing here knows a file, a clock, a thread or a language: sentences come from a phrase catalogue handed in.
 #![warn(missing_docs)]
 
+pub mod bindings;
 pub mod calculators;
 pub mod declare;
 pub mod drawing;
@@ -16,11 +17,13 @@ pub mod kind;
 pub mod label;
 pub mod measured;
 pub mod phrases;
+pub mod question;
 pub mod record;
 pub mod registry;
 pub mod say;
 pub mod typed;
 pub mod unit;
 pub mod units;
+pub mod wire;
 pub mod worked;
 pub mod working;

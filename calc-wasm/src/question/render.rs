@@ -1,0 +1,161 @@
+//! Questions and their feedback as HTML.
+
+use super::draw::Draw;
+use super::score::{Query, Verdict};
+use super::template::Posed;
+use super::{Ask, Question};
+use crate::escape::{html, quantities};
+use crate::fragment;
+use crate::phrases::Phrases;
+use crate::say;
+
+/// A question ready to be answered.
+pub fn posed(question: &Question, posed: Option<&Posed>, seed: u32, phrases: &Phrases) -> String {
+    let id = html(&question.id);
+    let kind = question.kind.id();
+    let text = match posed {
+        Some(posed) => quantities(&question.text_for(posed, phrases)),
+        None => quantities(&question.text),
+    };
+    let body = match question.kind {
+        Ask::Number => number(&id, &text, phrases),
+        Ask::One | Ask::Several => choices(question, &id, &text, seed, phrases),
+        Ask::Order => order(question, &id, &text, seed, phrases),
+    };
+    format!(
+        "<div class=\"tk-question tk-question--{kind}\" data-part=\"question\" data-question=\"{id}\" data-kind=\"{kind}\" data-seed=\"{seed}\">\n{body}\
+         <p class=\"tk-question__ask\" id=\"q-{id}-ask\" data-role=\"ask\"></p>\n<div class=\"tk-question__feedback\" data-role=\"feedback\"></div>\n</div>\n"
+    )
+}
+
+fn number(id: &str, text: &str, phrases: &Phrases) -> String {
+    format!(
+        "<p class=\"tk-question__text\" id=\"q-{id}-text\">{text}</p>\n<div class=\"tk-question__answer\"><label class=\"tk-question__label\" for=\"q-{id}\">{}</label> \
+         <input class=\"tk-question__entry\" id=\"q-{id}\" name=\"{id}\" type=\"text\" autocapitalize=\"off\" autocomplete=\"off\" spellcheck=\"false\" aria-describedby=\"q-{id}-text q-{id}-ask\"></div>\n",
+        html(phrases.get("score.answer-label"))
+    )
+}
+
+fn choices(question: &Question, id: &str, text: &str, seed: u32, phrases: &Phrases) -> String {
+    let (mark, label) = match question.kind {
+        Ask::One => ("radio", "score.one-label"),
+        _ => ("checkbox", "score.several-label"),
+    };
+    let mut out = opening(id, text, phrases.get(label));
+    for index in Draw::new(&question.id, seed).shuffled(question.options.len()) {
+        out.push_str(&format!(
+            "<label class=\"tk-choice\"><input class=\"tk-choice__mark\" type=\"{mark}\" name=\"{id}\" value=\"{index}\"> <span class=\"tk-choice__text\">{}</span></label>\n",
+            quantities(&question.options[index].text)
+        ));
+    }
+    out.push_str("</fieldset>\n");
+    out
+}
+
+fn opening(id: &str, text: &str, label: &str) -> String {
+    format!(
+        "<fieldset class=\"tk-question__answer\" aria-describedby=\"q-{id}-ask\"><legend class=\"tk-question__text\" id=\"q-{id}-text\">{text}</legend>\n<p class=\"tk-question__label\">{}</p>\n",
+        html(label)
+    )
+}
+
+fn order(question: &Question, id: &str, text: &str, seed: u32, phrases: &Phrases) -> String {
+    let mut out = opening(id, text, phrases.get("score.order-label"));
+    out.push_str("<ol class=\"tk-order\">\n");
+    let count = question.options.len();
+    let mut shuffled = Draw::new(&question.id, seed).shuffled(count);
+    if shuffled.iter().copied().eq(0..count) {
+        shuffled.reverse();
+    }
+    for index in shuffled {
+        let item = &question.options[index].text;
+        let label = |key: &str| html(&phrases.fill(key, |place| (place == "item").then(|| item.clone())));
+        out.push_str(&format!(
+            "<li class=\"tk-order__item\" data-value=\"{index}\"><span class=\"tk-order__text\">{}</span> <span class=\"tk-order__tools\">\
+             <button type=\"button\" class=\"tk-button tk-order__move\" data-do=\"up\" aria-label=\"{}\">↑</button>\
+             <button type=\"button\" class=\"tk-button tk-order__move\" data-do=\"down\" aria-label=\"{}\">↓</button></span></li>\n",
+            quantities(item),
+            label("score.up"),
+            label("score.down")
+        ));
+    }
+    out.push_str("</ol></fieldset>\n");
+    out
+}
+
+/// What is said after marking; `None` as a verdict is the key of a printed page.
+pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Verdict>, phrases: &Phrases) -> String {
+    let (class, word) = match verdict {
+        Some(Verdict::Right) => ("right", Some("score.right")),
+        Some(_) => ("wrong", Some("score.wrong")),
+        None => ("key", None),
+    };
+    let word = word.map_or_else(String::new, |key| {
+        format!("<strong class=\"tk-feedback__word\">{}</strong> ", html(phrases.get(key)))
+    });
+    let accepted = posed.map_or_else(String::new, |posed| {
+        let answer = say::quantity(posed.si, &posed.unit);
+        let text = phrases.fill("score.expected", |place| (place == "answer").then(|| answer.clone()));
+        format!("<span class=\"tk-feedback__accepted\">{}</span>", quantities(&text))
+    });
+    let mut out = format!("<div class=\"tk-feedback tk-feedback--{class}\">\n");
+    if !(word.is_empty() && accepted.is_empty()) {
+        out.push_str(&format!("<p class=\"tk-feedback__verdict\">{word}{accepted}</p>\n"));
+    }
+    if !question.because.is_empty() {
+        out.push_str(&format!("<p class=\"tk-feedback__because\">{}</p>\n", quantities(&question.because)));
+    }
+    match posed {
+        Some(posed) => out.push_str(&fragment::steps(&posed.worked, phrases)),
+        None => out.push_str(&options(question)),
+    }
+    out.push_str("</div>\n");
+    out
+}
+
+/// The options with their reasons: the right ones first, an order as it should be.
+fn options(question: &Question) -> String {
+    let list = if question.kind == Ask::Order { "ol" } else { "ul" };
+    let mut options: Vec<_> = question.options.iter().collect();
+    if question.kind != Ask::Order {
+        options.sort_by_key(|option| !option.right);
+    }
+    let mut out = format!("<{list} class=\"tk-feedback__options\">\n");
+    for option in options {
+        let class = if option.right { " class=\"tk-feedback__option--right\"" } else { "" };
+        let mark = match (question.kind, option.right) {
+            (Ask::Order, _) => "",
+            (_, true) => "✓ ",
+            (_, false) => "✗ ",
+        };
+        out.push_str(&format!(
+            "<li{class}>{mark}{} <span class=\"tk-feedback__reason\">{}</span></li>\n",
+            quantities(&option.text),
+            quantities(&option.because)
+        ));
+    }
+    out.push_str(&format!("</{list}>\n"));
+    out
+}
+
+/// What is asked before an answer can be marked.
+pub fn query(query: &Query, posed: Option<&Posed>, phrases: &Phrases) -> String {
+    let fill = |key: &str, found: &str, wanted: &str| {
+        phrases.fill(key, |place| match place {
+            "found" => Some(phrases.get(found).to_owned()),
+            "wanted" => Some(phrases.get(wanted).to_owned()),
+            // Any amount but the answer itself: the example must not give it away.
+            "example" => posed.map(|posed| format!("12.5 {}", posed.unit.shown())),
+            _ => None,
+        })
+    };
+    match query {
+        Query::Empty => fill("score.ask-empty", "", ""),
+        Query::Unit(kind) => fill("score.ask-unit", "", kind.id()),
+        Query::Kind(found, wanted) => {
+            fill("score.ask-kind", found.map_or("kind.other", crate::kind::Kind::id), wanted.id())
+        }
+        Query::Number => fill("score.ask-number", "", ""),
+        Query::Ounces => fill("score.ask-ounces", "", ""),
+    }
+}
