@@ -15,7 +15,7 @@ pub(super) fn not_blank(document: &Document<'_>, path: &str, text: &str, problem
 }
 
 /// Whether a name can stand in a file name, a link and an identifier on every system.
-pub(super) fn is_name(name: &str) -> bool {
+pub(crate) fn is_name(name: &str) -> bool {
     let good = |byte: u8| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-';
     let ends = |byte: Option<&u8>| byte.is_some_and(|byte| *byte != b'-');
     let bytes = name.as_bytes();

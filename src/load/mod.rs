@@ -16,6 +16,7 @@ mod tree;
 mod typed;
 mod yaml;
 
+pub(crate) use check::is_name;
 pub use bank::{Bank, BankFile, Choice, Kind, Question};
 pub use course::{Course, CourseFile, Units, load};
 pub use embedded::Embedded;
