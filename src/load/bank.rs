@@ -91,18 +91,35 @@ impl Bank {
         let document = Document::of_file(&source, problems)?;
         let file: BankFile = document.typed(problems)?;
         if file.id != stem {
-            let title = format!("the id of this bank is `{}`, and the file is named `{stem}.yaml`", file.id);
-            problems.push(document.problem("id-not-file-name", title, "id").help(format!("write `id: {stem}`")));
+            let title = format!(
+                "the id of this bank is `{}`, and the file is named `{stem}.yaml`",
+                file.id
+            );
+            problems.push(
+                document
+                    .problem("id-not-file-name", title, "id")
+                    .help(format!("write `id: {stem}`")),
+            );
         }
         check::not_blank(&document, "title", &file.title, problems);
         if file.questions.is_empty() {
-            problems.push(document.problem("bank-empty", "at least one question is expected, and there is none", "questions"));
+            problems.push(document.problem(
+                "bank-empty",
+                "at least one question is expected, and there is none",
+                "questions",
+            ));
         }
         let mut seen = Seen::default();
         for (index, question) in file.questions.iter().enumerate() {
             let path = format!("questions[{index}]");
             if check::name(&document, &format!("{path}.id"), &question.id, problems) {
-                seen.add(&document, &format!("{path}.id"), &question.id, "question", problems);
+                seen.add(
+                    &document,
+                    &format!("{path}.id"),
+                    &question.id,
+                    "question",
+                    problems,
+                );
             }
             check_question(&document, &path, question, problems);
         }
@@ -122,7 +139,12 @@ impl Bank {
     }
 }
 
-fn check_question(document: &Document<'_>, path: &str, question: &Question, problems: &mut Problems) {
+fn check_question(
+    document: &Document<'_>,
+    path: &str,
+    question: &Question,
+    problems: &mut Problems,
+) {
     check::not_blank(document, &format!("{path}.text"), &question.text, problems);
     let node = |key: &str| format!("{path}.{key}");
     let mut complain = |code, title: &str, at: &str, help: &str| {
@@ -135,11 +157,21 @@ fn check_question(document: &Document<'_>, path: &str, question: &Question, prob
     if question.kind == Kind::Number {
         if question.asks.is_none() {
             let help = "add a line such as `asks: catch-test/nozzle-output`";
-            complain("asks-nothing", "a question for a number says which result it asks for, and this one does not", &node("kind"), help);
+            complain(
+                "asks-nothing",
+                "a question for a number says which result it asks for, and this one does not",
+                &node("kind"),
+                help,
+            );
         }
         if !question.options.is_empty() {
             let help = "remove the options, or write `kind: one`";
-            complain("options-unused", "a question for a number has no options", &node("options"), help);
+            complain(
+                "options-unused",
+                "a question for a number has no options",
+                &node("options"),
+                help,
+            );
         }
         return;
     }
@@ -150,26 +182,67 @@ fn check_question(document: &Document<'_>, path: &str, question: &Question, prob
         ("tolerance", question.tolerance.is_some()),
     ] {
         if there {
-            let title = format!("`{key}` belongs to a question for a number, and this one has choices");
-            complain("key-unused", &title, &node(key), "remove it, or write `kind: number`");
+            let title =
+                format!("`{key}` belongs to a question for a number, and this one has choices");
+            complain(
+                "key-unused",
+                &title,
+                &node(key),
+                "remove it, or write `kind: number`",
+            );
         }
     }
-    let right = question.options.iter().filter(|choice| choice.right).count();
+    let right = question
+        .options
+        .iter()
+        .filter(|choice| choice.right)
+        .count();
     if question.options.len() < 2 {
-        complain("too-few-options", "at least two options are expected", &node("kind"), "add options: `- { text: …, because: … }`");
+        complain(
+            "too-few-options",
+            "at least two options are expected",
+            &node("kind"),
+            "add options: `- { text: …, because: … }`",
+        );
     } else if question.kind == Kind::One && right != 1 {
-        let title = format!("exactly one right option is expected, and {right} are marked `right: true`");
-        complain("right-options", &title, &node("options"), "mark one, or write `kind: several`");
+        let marked = if right == 0 {
+            "none is".to_owned()
+        } else {
+            format!("{right} are")
+        };
+        let title =
+            format!("exactly one right option is expected, and {marked} marked `right: true`");
+        complain(
+            "right-options",
+            &title,
+            &node("options"),
+            "mark one, or write `kind: several`",
+        );
     } else if question.kind == Kind::Several && right == 0 {
-        complain("right-options", "at least one right option is expected, and none is marked", &node("options"), "add `right: true` to each right one");
+        complain(
+            "right-options",
+            "at least one right option is expected, and none is marked",
+            &node("options"),
+            "add `right: true` to each right one",
+        );
     } else if question.kind == Kind::Order && right > 0 {
         let help = "remove `right`; the options stand in the right order";
-        complain("right-options", "options to be put in order are not marked `right`", &node("options"), help);
+        complain(
+            "right-options",
+            "options to be put in order are not marked `right`",
+            &node("options"),
+            help,
+        );
     }
     check_choices(document, path, question, problems);
 }
 
-fn check_choices(document: &Document<'_>, path: &str, question: &Question, problems: &mut Problems) {
+fn check_choices(
+    document: &Document<'_>,
+    path: &str,
+    question: &Question,
+    problems: &mut Problems,
+) {
     let mut seen = Seen::default();
     for (index, choice) in question.options.iter().enumerate() {
         let path = format!("{path}.options[{index}].text");
@@ -186,9 +259,19 @@ mod tests {
 
     fn read(text: &str) -> (Option<Bank>, Vec<(&'static str, Option<(usize, usize)>)>) {
         let mut problems = Problems::new();
-        let bank = Bank::read("first-week", Source::new("questions/first-week.yaml", text), &mut problems);
+        let bank = Bank::read(
+            "first-week",
+            Source::new("questions/first-week.yaml", text),
+            &mut problems,
+        );
         problems.sort();
-        (bank, problems.into_iter().map(|problem| (problem.code, problem.line_column())).collect())
+        (
+            bank,
+            problems
+                .into_iter()
+                .map(|problem| (problem.code, problem.line_column()))
+                .collect(),
+        )
     }
 
     #[test]
@@ -197,17 +280,40 @@ mod tests {
         assert_eq!(problems, []);
         let bank = bank.expect("a good bank");
         let given = bank.given(0).expect("there");
-        let flat: Vec<_> = given.flat().into_iter().map(|(name, node)| (name, node.text().map(str::to_owned))).collect();
-        assert_eq!(flat[0], ("catch.1.volume".into(), Some("90 to 200 by 2 fl oz".into())));
+        let flat: Vec<_> = given
+            .flat()
+            .into_iter()
+            .map(|(name, node)| (name, node.text().map(str::to_owned)))
+            .collect();
+        assert_eq!(
+            flat[0],
+            ("catch.1.volume".into(), Some("90 to 200 by 2 fl oz".into()))
+        );
         assert!(bank.given(1).is_none());
     }
 
     #[test]
     fn what_does_not_fit_the_kind_is_told() {
-        let twice = GOOD.replace("id: why", "id: gun").replace("text: B", "text: B, right: true").replace("    asks: catch-test/nozzle-output\n", "");
+        let twice = GOOD
+            .replace("id: why", "id: gun")
+            .replace("text: B", "text: B, right: true")
+            .replace("    asks: catch-test/nozzle-output\n", "");
         let (_, problems) = read(&twice);
-        assert_eq!(problems, [("asks-nothing", Some((6, 5))), ("duplicate-id", Some((11, 9))), ("right-options", Some((14, 5)))]);
-        assert_eq!(read(&GOOD.replace("id: first-week", "id: other")).1, [("id-not-file-name", Some((1, 5)))]);
-        assert_eq!(read(&GOOD.replace("kind: one\n", "kind: one\n    tolerance: 1 %\n")).1, [("key-unused", Some((14, 5)))]);
+        assert_eq!(
+            problems,
+            [
+                ("asks-nothing", Some((6, 5))),
+                ("duplicate-id", Some((11, 9))),
+                ("right-options", Some((14, 5)))
+            ]
+        );
+        assert_eq!(
+            read(&GOOD.replace("id: first-week", "id: other")).1,
+            [("id-not-file-name", Some((1, 5)))]
+        );
+        assert_eq!(
+            read(&GOOD.replace("kind: one\n", "kind: one\n    tolerance: 1 %\n")).1,
+            [("key-unused", Some((14, 5)))]
+        );
     }
 }

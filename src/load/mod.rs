@@ -16,12 +16,12 @@ mod tree;
 mod typed;
 mod yaml;
 
-pub(crate) use check::is_name;
 pub use bank::{Bank, BankFile, Choice, Kind, Question};
+pub(crate) use check::is_name;
 pub use course::{Course, CourseFile, Units, load};
 pub use embedded::Embedded;
 pub use files::{Disk, Files, Layered, Memory, ReadError};
 pub use lesson::{Lesson, LessonHeader};
 pub use node::{Entry, Node, Value};
-pub use text::{TEXT_LIMIT, read_text};
+pub use text::{IMAGE_LIMIT, TEXT_LIMIT, read_image, read_text};
 pub use yaml::Document;

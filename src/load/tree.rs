@@ -25,8 +25,19 @@ pub(super) struct Refusal {
     pub(super) help: Option<String>,
 }
 
-fn refusal(code: &'static str, title: impl Into<String>, span: Range<usize>, help: &str) -> Refusal {
-    Refusal { code, title: title.into(), span, context: None, help: Some(help.to_owned()) }
+fn refusal(
+    code: &'static str,
+    title: impl Into<String>,
+    span: Range<usize>,
+    help: &str,
+) -> Refusal {
+    Refusal {
+        code,
+        title: title.into(),
+        span,
+        context: None,
+        help: Some(help.to_owned()),
+    }
 }
 
 /// A list or mapping that is still open.
@@ -45,8 +56,13 @@ struct Builder<'t> {
 
 /// The tree of a YAML text, nothing for an empty one, and what was refused in it.
 pub(super) fn parse(text: &str) -> (Option<Node>, Vec<Refusal>) {
-    let mut builder =
-        Builder { bytes: Bytes::new(text), open: Vec::new(), root: None, count: 0, refusals: Vec::new() };
+    let mut builder = Builder {
+        bytes: Bytes::new(text),
+        open: Vec::new(),
+        root: None,
+        count: 0,
+        refusals: Vec::new(),
+    };
     for event in Parser::new_from_str(text) {
         let go_on = match event {
             Ok((event, span)) => builder.take(event, span),
@@ -79,7 +95,13 @@ impl Builder<'_> {
                         "write the number itself, or put the text in quotes",
                     ));
                 }
-                let node = Node { span, value: Value::Scalar { text: text.into_owned(), plain } };
+                let node = Node {
+                    span,
+                    value: Value::Scalar {
+                        text: text.into_owned(),
+                        plain,
+                    },
+                };
                 self.put(node)
             }
             Event::SequenceStart(anchor, tag) => {
@@ -98,11 +120,22 @@ impl Builder<'_> {
                     span.clone(),
                     "write the value out, or put it in quotes if the `*` belongs to the text",
                 ));
-                self.put(Node { span, value: Value::Scalar { text: String::new(), plain: true } })
+                self.put(Node {
+                    span,
+                    value: Value::Scalar {
+                        text: String::new(),
+                        plain: true,
+                    },
+                })
             }
             Event::DocumentStart(_) if self.root.is_some() => {
                 let help = "keep one document per file, without a second `---` line";
-                self.refusals.push(refusal("extra-document", "a second YAML document starts here", span, help));
+                self.refusals.push(refusal(
+                    "extra-document",
+                    "a second YAML document starts here",
+                    span,
+                    help,
+                ));
                 false
             }
             _ => true,
@@ -112,17 +145,32 @@ impl Builder<'_> {
     fn refuse_extras(&mut self, anchor: usize, tag: bool, span: &Range<usize>) {
         if anchor != 0 {
             let help = "remove the `&name`, or put the text in quotes if the `&` belongs to it";
-            self.refusals.push(refusal("anchor", "an anchor (`&name`) is not read", span.clone(), help));
+            self.refusals.push(refusal(
+                "anchor",
+                "an anchor (`&name`) is not read",
+                span.clone(),
+                help,
+            ));
         }
         if tag {
             let help = "remove the `!name`, or put the text in quotes if the `!` belongs to it";
-            self.refusals.push(refusal("tag", "a tag (`!name`) is not read", span.clone(), help));
+            self.refusals.push(refusal(
+                "tag",
+                "a tag (`!name`) is not read",
+                span.clone(),
+                help,
+            ));
         }
     }
 
     fn enter(&mut self, open: Open, span: &Range<usize>) -> bool {
         if self.open.len() >= DEPTH_LIMIT {
-            self.refusals.push(refusal("too-deep", too_deep(), span.clone(), "write it flatter"));
+            self.refusals.push(refusal(
+                "too-deep",
+                too_deep(),
+                span.clone(),
+                "write it flatter",
+            ));
             return false;
         }
         self.open.push(open);
@@ -135,13 +183,21 @@ impl Builder<'_> {
         match self.open.pop() {
             Some(Open::List(start, items)) => {
                 let last = items.last().map_or(start, |item| item.span.end);
-                self.put(Node { span: start..last.max(own_end), value: Value::List(items) })
+                self.put(Node {
+                    span: start..last.max(own_end),
+                    value: Value::List(items),
+                })
             }
             Some(Open::Map(start, entries, _)) => {
                 self.refuse_twins(&entries);
-                let start = entries.first().map_or(start, |entry| entry.key_span.start.min(start));
+                let start = entries
+                    .first()
+                    .map_or(start, |entry| entry.key_span.start.min(start));
                 let last = entries.last().map_or(start, |entry| entry.span().end);
-                self.put(Node { span: start..last.max(own_end), value: Value::Map(entries) })
+                self.put(Node {
+                    span: start..last.max(own_end),
+                    value: Value::Map(entries),
+                })
             }
             None => true,
         }
@@ -151,27 +207,42 @@ impl Builder<'_> {
         self.count += 1;
         if self.count > NODE_LIMIT {
             let title = format!("this file has more than {NODE_LIMIT} values");
-            self.refusals.push(refusal("too-many-values", title, node.span, "split it into several files"));
+            self.refusals.push(refusal(
+                "too-many-values",
+                title,
+                node.span,
+                "split it into several files",
+            ));
             return false;
         }
         match self.open.last_mut() {
             None => self.root = Some(node),
             Some(Open::List(_, items)) => items.push(node),
             Some(Open::Map(_, entries, pending)) => match pending.take() {
-                Some((key, key_span)) => entries.push(Entry { key, key_span, node }),
+                Some((key, key_span)) => entries.push(Entry {
+                    key,
+                    key_span,
+                    node,
+                }),
                 None => match node.value {
                     Value::Scalar { text, .. } => {
                         if text == "<<" {
                             let help = "write the keys out";
                             let span = node.span.clone();
-                            self.refusals.push(refusal("merge-key", "a merge key (`<<`) is not read", span, help));
+                            self.refusals.push(refusal(
+                                "merge-key",
+                                "a merge key (`<<`) is not read",
+                                span,
+                                help,
+                            ));
                         }
                         *pending = Some((text, node.span));
                     }
                     _ => {
                         let help = "put the text in quotes if the bracket belongs to it";
                         let title = "a key is a word, and this is a list or a mapping";
-                        self.refusals.push(refusal("key-not-text", title, node.span.clone(), help));
+                        self.refusals
+                            .push(refusal("key-not-text", title, node.span.clone(), help));
                         *pending = Some((String::new(), node.span));
                     }
                 },
@@ -201,7 +272,10 @@ impl Builder<'_> {
 /// Whether YAML reads the word as infinity or as "not a number".
 fn no_number(text: &str) -> bool {
     let unsigned = text.strip_prefix(['+', '-']).unwrap_or(text);
-    matches!(unsigned, ".inf" | ".Inf" | ".INF" | ".nan" | ".NaN" | ".NAN")
+    matches!(
+        unsigned,
+        ".inf" | ".Inf" | ".INF" | ".nan" | ".NaN" | ".NAN"
+    )
 }
 
 fn too_deep() -> String {
@@ -215,27 +289,57 @@ fn syntax(error: &ScanError, bytes: &Bytes<'_>, text: &str) -> Refusal {
         return refusal("too-deep", too_deep(), at..at, "write it flatter");
     }
     let (title, help) = words(error.info());
-    let width = text[at..].chars().next().map_or(0, |c| if c == '\n' { 0 } else { c.len_utf8() });
-    Refusal { code: "yaml-syntax", title, span: at..at + width, context: None, help: help.map(str::to_owned) }
+    let width = text[at..]
+        .chars()
+        .next()
+        .map_or(0, |c| if c == '\n' { 0 } else { c.len_utf8() });
+    Refusal {
+        code: "yaml-syntax",
+        title,
+        span: at..at + width,
+        context: None,
+        help: help.map(str::to_owned),
+    }
 }
 
 /// The parser's reasons in the author's words, where one is common; else its own words.
 fn words(info: &str) -> (String, Option<&'static str>) {
     let has = |part: &str| info.contains(part);
     let known = if has("quoted scalar") {
-        ("a quoted text is opened and never closed", "close it with the same kind of quote")
+        (
+            "a quoted text is opened and never closed",
+            "close it with the same kind of quote",
+        )
     } else if has("tab") {
-        ("spaces are expected in front of a line, and there is a tab", "indent with spaces")
+        (
+            "spaces are expected in front of a line, and there is a tab",
+            "indent with spaces",
+        )
     } else if has("mapping values are not allowed") {
-        ("a second `: ` stands in one line", "put a text that holds a colon in quotes")
+        (
+            "a second `: ` stands in one line",
+            "put a text that holds a colon in quotes",
+        )
     } else if has("flow") || has("',' or") || has("bracket") {
-        ("a bracket is opened and not closed as expected", "close `[` with `]` and `{` with `}`, and put commas between")
+        (
+            "a bracket is opened and not closed as expected",
+            "close `[` with `]` and `{` with `}`, and put commas between",
+        )
     } else if has("unknown anchor") {
-        ("`*` in front of a value refers to another value, which is not read", "put the text in quotes")
+        (
+            "`*` in front of a value refers to another value, which is not read",
+            "put the text in quotes",
+        )
     } else if has("simple key") || has("expected ':'") || has("block mapping") || has("block end") {
-        ("a `key: value` line is expected here", "write `key: value`, indented like the lines around it")
+        (
+            "a `key: value` line is expected here",
+            "write `key: value`, indented like the lines around it",
+        )
     } else {
-        return (format!("`key: value` lines are expected, and this is something else ({info})"), None);
+        return (
+            format!("`key: value` lines are expected, and this is something else ({info})"),
+            None,
+        );
     };
     (known.0.to_owned(), Some(known.1))
 }
@@ -249,14 +353,27 @@ struct Bytes<'t> {
 impl<'t> Bytes<'t> {
     fn new(text: &'t str) -> Self {
         // A file has at most 2 MiB, so every byte fits.
-        let starts = || text.char_indices().map(|(at, _)| u32::try_from(at).unwrap_or(u32::MAX)).collect();
-        Self { text, starts: if text.is_ascii() { None } else { Some(starts()) } }
+        let starts = || {
+            text.char_indices()
+                .map(|(at, _)| u32::try_from(at).unwrap_or(u32::MAX))
+                .collect()
+        };
+        Self {
+            text,
+            starts: if text.is_ascii() {
+                None
+            } else {
+                Some(starts())
+            },
+        }
     }
 
     fn byte(&self, character: usize) -> usize {
         match &self.starts {
             None => character.min(self.text.len()),
-            Some(starts) => starts.get(character).map_or(self.text.len(), |at| *at as usize),
+            Some(starts) => starts
+                .get(character)
+                .map_or(self.text.len(), |at| *at as usize),
         }
     }
 
@@ -273,13 +390,26 @@ mod tests {
     use super::*;
 
     fn codes(text: &str) -> Vec<&'static str> {
-        parse(text).1.into_iter().map(|refusal| refusal.code).collect()
+        parse(text)
+            .1
+            .into_iter()
+            .map(|refusal| refusal.code)
+            .collect()
     }
 
     #[test]
     fn every_value_and_key_has_its_place() {
         for newline in ["\n", "\r\n"] {
-            let text = ["area: 5 ft²", "# note ²", "catch:", "  - volume: 96 fl oz", "    time: \"30 s\"", "  - [a, b]", ""].join(newline);
+            let text = [
+                "area: 5 ft²",
+                "# note ²",
+                "catch:",
+                "  - volume: 96 fl oz",
+                "    time: \"30 s\"",
+                "  - [a, b]",
+                "",
+            ]
+            .join(newline);
             let (root, refusals) = parse(&text);
             assert!(refusals.is_empty(), "{refusals:?}");
             let root = root.expect("not empty");
@@ -290,10 +420,22 @@ mod tests {
             let first = &catch.node.items()[0];
             assert_eq!(at(&first.get("volume").expect("there").span), "96 fl oz");
             assert_eq!(at(&first.get("time").expect("there").span), "\"30 s\"");
-            assert_eq!(at(&first.span).replace("\r\n", "\n"), "volume: 96 fl oz\n    time: \"30 s\"");
+            assert_eq!(
+                at(&first.span).replace("\r\n", "\n"),
+                "volume: 96 fl oz\n    time: \"30 s\""
+            );
             assert_eq!(at(&catch.node.items()[1].span), "[a, b]");
             let flat: Vec<_> = root.flat().into_iter().map(|(name, _)| name).collect();
-            assert_eq!(flat, ["area", "catch.1.volume", "catch.1.time", "catch.2.1", "catch.2.2"]);
+            assert_eq!(
+                flat,
+                [
+                    "area",
+                    "catch.1.volume",
+                    "catch.1.time",
+                    "catch.2.1",
+                    "catch.2.2"
+                ]
+            );
         }
     }
 
@@ -304,7 +446,10 @@ mod tests {
         assert_eq!(codes("<<: 1\n"), ["merge-key"]);
         assert_eq!(codes("a: 1\nb: 2\na: 3\n"), ["duplicate-key"]);
         assert_eq!(codes("a: 1\n---\nb: 2\n"), ["extra-document"]);
-        assert_eq!(codes("a: .inf\nb: -.INF\nc: .nan\nd: \".nan\"\n"), ["not-a-number"; 3]);
+        assert_eq!(
+            codes("a: .inf\nb: -.INF\nc: .nan\nd: \".nan\"\n"),
+            ["not-a-number"; 3]
+        );
         assert_eq!(codes("a: \"x\n"), ["yaml-syntax"]);
         assert_eq!(codes("? [a]\n: b\n"), ["key-not-text"]);
     }
@@ -318,7 +463,26 @@ mod tests {
 
     #[test]
     fn no_text_makes_the_reader_panic() {
-        for text in ["", "\u{feff}", "%", "%YAML 9", "- : :", "{", "}", "a: |\n ²", "\t", "?", "'", "a:\n\t- b", "\u{85}", "---", "...", "&", "*", "!<"] {
+        for text in [
+            "",
+            "\u{feff}",
+            "%",
+            "%YAML 9",
+            "- : :",
+            "{",
+            "}",
+            "a: |\n ²",
+            "\t",
+            "?",
+            "'",
+            "a:\n\t- b",
+            "\u{85}",
+            "---",
+            "...",
+            "&",
+            "*",
+            "!<",
+        ] {
             let _ = parse(text);
         }
     }

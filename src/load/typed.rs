@@ -14,18 +14,30 @@ use super::tree;
 use super::yaml::Document;
 use crate::problem::{Problem, Problems, Source, offer};
 
+/// A mapping in the author's words.
+const KEYS: &str = "keys with values";
+
 /// Mistakes of one file that are told one by one.
 const ROUNDS: usize = 50;
 
 /// Explains an error of serde_yaml, and whatever else it finds in the same text.
-pub(super) fn explain<T: DeserializeOwned>(first: serde_yaml::Error, document: &Document<'_>, problems: &mut Problems) {
+pub(super) fn explain<T: DeserializeOwned>(
+    first: serde_yaml::Error,
+    document: &Document<'_>,
+    problems: &mut Problems,
+) {
     let mut yaml: Embedded<'_> = document.yaml().clone();
     let mut error = first;
     for _ in 0..ROUNDS {
-        let root = tree::parse(&yaml.text).0.filter(|root| !root.is_empty()).unwrap_or_else(Node::no_keys);
+        let root = tree::parse(&yaml.text)
+            .0
+            .filter(|root| !root.is_empty())
+            .unwrap_or_else(Node::no_keys);
         let complaint = Complaint::of(&error, &yaml.text, &root);
         problems.push(complaint.problem(document.source(), document.yaml()));
-        let Some(blank) = complaint.blank.filter(|blank| !blank.is_empty()) else { break };
+        let Some(blank) = complaint.blank.filter(|blank| !blank.is_empty()) else {
+            break;
+        };
         yaml = yaml.with_text(blanked(&yaml.text, &blank));
         match serde_yaml::from_str::<T>(&yaml.text) {
             Ok(_) => break,
@@ -51,13 +63,21 @@ impl Complaint {
         let (path, message) = taken_apart(&message);
         let path = steps(path);
         let passed = walk(root, &path);
-        let located = error.location().map(|location| location.index().min(text.len()));
+        let located = error
+            .location()
+            .map(|location| location.index().min(text.len()));
         let here = passed.last().copied().unwrap_or(Found::Node(root));
         let exact = passed.len() == path.len() + 1;
         let mut complaint = match kind(message) {
-            Kind::UnknownKey { key, expected } => unknown_key(key, &expected, holder(&passed, key), located),
+            Kind::UnknownKey { key, expected } => {
+                unknown_key(key, &expected, holder(&passed, key), located)
+            }
             Kind::MissingKey(key) => missing_key(key, here),
-            Kind::WrongType { found, expected } => wrong_type(found, expected, if exact { here } else { Found::Node(root) }),
+            Kind::WrongType { found, expected } => wrong_type(
+                found,
+                expected,
+                if exact { here } else { Found::Node(root) },
+            ),
             Kind::UnknownWord { word, expected } => unknown_word(word, &expected, here),
             Kind::Other => Self {
                 code: "wrong-value",
@@ -75,7 +95,8 @@ impl Complaint {
     }
 
     fn problem(&self, source: &Source, yaml: &Embedded<'_>) -> Problem {
-        let mut problem = Problem::error(self.code, self.title.clone(), "").at(source, yaml.span(&self.span));
+        let mut problem =
+            Problem::error(self.code, self.title.clone(), "").at(source, yaml.span(&self.span));
         if let Some((span, label)) = &self.context {
             problem = problem.context(yaml.span(span), label.clone());
         }
@@ -88,13 +109,20 @@ impl Complaint {
 fn holder<'a>(passed: &[Found<'a>], key: &str) -> &'a Node {
     let holders = passed.iter().rev().map(|found| found.node());
     let fallback = passed[0].node();
-    holders.into_iter().find(|node| node.entry(key).is_some()).unwrap_or(fallback)
+    holders
+        .into_iter()
+        .find(|node| node.entry(key).is_some())
+        .unwrap_or(fallback)
 }
 
 fn unknown_key(key: &str, expected: &[&str], holder: &Node, located: Option<usize>) -> Complaint {
     let entry = holder.entry(key);
     let start = located.unwrap_or(holder.span.start);
-    let free: Vec<&str> = expected.iter().copied().filter(|name| holder.get(name).is_none()).collect();
+    let free: Vec<&str> = expected
+        .iter()
+        .copied()
+        .filter(|name| holder.get(name).is_none())
+        .collect();
     Complaint {
         code: "unknown-key",
         title: format!("the key `{key}` is not known here"),
@@ -102,13 +130,20 @@ fn unknown_key(key: &str, expected: &[&str], holder: &Node, located: Option<usiz
         context: None,
         help: offer(key, free.iter().copied()).or_else(|| offer(key, expected.iter().copied())),
         // The last key of a mapping stays: without it the mapping would be no mapping.
-        blank: entry.filter(|_| holder.entries().len() > 1).map(super::node::Entry::span),
+        blank: entry
+            .filter(|_| holder.entries().len() > 1)
+            .map(super::node::Entry::span),
     }
 }
 
 fn missing_key(key: &str, here: Found<'_>) -> Complaint {
     let node = here.node();
-    let first = node.entries().first().map_or(node.span.start..node.span.start, |entry| entry.key_span.clone());
+    let first = node
+        .entries()
+        .first()
+        .map_or(node.span.start..node.span.start, |entry| {
+            entry.key_span.clone()
+        });
     let span = match here {
         Found::Entry(entry) => entry.key_span.clone(),
         Found::Node(_) => first,
@@ -131,13 +166,21 @@ fn wrong_type(found: &str, expected: &str, here: Found<'_>) -> Complaint {
         Found::Node(_) => "this".to_owned(),
     };
     let help = match (expected.as_str(), here) {
-        ("true or false", Found::Entry(entry)) => Some(format!("write `{}: true` or leave the line out", entry.key)),
-        ("a list", Found::Entry(entry)) => Some(format!("write `{}:` and below it one line `- …` for each", entry.key)),
+        ("true or false", Found::Entry(entry)) => {
+            Some(format!("write `{}: true` or leave the line out", entry.key))
+        }
+        ("a list", Found::Entry(entry)) => Some(format!(
+            "write `{}:` and below it one line `- …` for each",
+            entry.key
+        )),
         _ => None,
     };
     Complaint {
         code: "wrong-type",
-        title: format!("{name} is {found}, and {expected} is expected"),
+        title: format!(
+            "{name} is {found}, and {expected} {} expected",
+            if expected == KEYS { "are" } else { "is" }
+        ),
         span: match here {
             Found::Entry(entry) if node.span.is_empty() => entry.key_span.clone(),
             _ => node.span.clone(),
@@ -159,7 +202,8 @@ fn unknown_word(word: &str, expected: &[&str], here: Found<'_>) -> Complaint {
         title: format!("one of the words {list} is expected, and this is `{word}`"),
         span: here.node().span.clone(),
         context: None,
-        help: crate::problem::nearest(word, expected.iter().copied()).map(|near| format!("write `{near}`")),
+        help: crate::problem::nearest(word, expected.iter().copied())
+            .map(|near| format!("write `{near}`")),
         blank: None,
     }
 }
@@ -167,7 +211,11 @@ fn unknown_word(word: &str, expected: &[&str], here: Found<'_>) -> Complaint {
 /// The innermost list item on the way, with its dash, unless it is the only one or stands in brackets.
 fn item_to_blank(text: &str, passed: &[Found<'_>], path: &[Step]) -> Option<Range<usize>> {
     for depth in (0..path.len().min(passed.len() - 1)).rev() {
-        let (Step::Index(_), list, item) = (&path[depth], passed[depth].node(), passed[depth + 1].node()) else { continue };
+        let (Step::Index(_), list, item) =
+            (&path[depth], passed[depth].node(), passed[depth + 1].node())
+        else {
+            continue;
+        };
         let before = text[..item.span.start].trim_end_matches([' ', '\t', '\r', '\n']);
         if list.items().len() < 2 || !before.ends_with('-') {
             return None;
@@ -184,7 +232,13 @@ fn blanked(text: &str, span: &Range<usize>) -> String {
     if rest.starts_with(',') {
         end = text.len() - rest.len() + 1;
     }
-    let middle = text[span.start..end].bytes().map(|byte| if matches!(byte, b'\n' | b'\r') { char::from(byte) } else { ' ' });
+    let middle = text[span.start..end].bytes().map(|byte| {
+        if matches!(byte, b'\n' | b'\r') {
+            char::from(byte)
+        } else {
+            ' '
+        }
+    });
     let mut out = String::with_capacity(text.len());
     out.push_str(&text[..span.start]);
     out.extend(middle);
@@ -194,9 +248,18 @@ fn blanked(text: &str, span: &Range<usize>) -> String {
 
 /// `questions[0].kind: unknown variant … at line 3 column 5` into path and message.
 fn taken_apart(message: &str) -> (&str, &str) {
-    let message = message.rfind(" at line ").map_or(message, |at| &message[..at]);
-    const STARTS: [&str; 7] =
-        ["unknown field", "missing field", "invalid type", "invalid value", "unknown variant", "invalid length", "duplicate field"];
+    let message = message
+        .rfind(" at line ")
+        .map_or(message, |at| &message[..at]);
+    const STARTS: [&str; 7] = [
+        "unknown field",
+        "missing field",
+        "invalid type",
+        "invalid value",
+        "unknown variant",
+        "invalid length",
+        "duplicate field",
+    ];
     for start in STARTS {
         if message.starts_with(start) {
             return ("", message);
@@ -209,26 +272,45 @@ fn taken_apart(message: &str) -> (&str, &str) {
 }
 
 enum Kind<'m> {
-    UnknownKey { key: &'m str, expected: Vec<&'m str> },
+    UnknownKey {
+        key: &'m str,
+        expected: Vec<&'m str>,
+    },
     MissingKey(&'m str),
-    WrongType { found: &'m str, expected: &'m str },
-    UnknownWord { word: &'m str, expected: Vec<&'m str> },
+    WrongType {
+        found: &'m str,
+        expected: &'m str,
+    },
+    UnknownWord {
+        word: &'m str,
+        expected: Vec<&'m str>,
+    },
     Other,
 }
 
 fn kind(message: &str) -> Kind<'_> {
     let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
-    let (first, rest) = quoted.split_first().map_or(("", Vec::new()), |(first, rest)| (*first, rest.to_vec()));
+    let (first, rest) = quoted
+        .split_first()
+        .map_or(("", Vec::new()), |(first, rest)| (*first, rest.to_vec()));
     if message.starts_with("unknown field") {
-        return Kind::UnknownKey { key: first, expected: rest };
+        return Kind::UnknownKey {
+            key: first,
+            expected: rest,
+        };
     }
     if message.starts_with("missing field") {
         return Kind::MissingKey(first);
     }
     if message.starts_with("unknown variant") {
-        return Kind::UnknownWord { word: first, expected: rest };
+        return Kind::UnknownWord {
+            word: first,
+            expected: rest,
+        };
     }
-    let types = message.strip_prefix("invalid type: ").or_else(|| message.strip_prefix("invalid value: "));
+    let types = message
+        .strip_prefix("invalid type: ")
+        .or_else(|| message.strip_prefix("invalid value: "));
     match types.and_then(|types| types.rsplit_once(", expected ")) {
         Some((found, expected)) => Kind::WrongType { found, expected },
         None => Kind::Other,
@@ -261,7 +343,7 @@ fn expected_in_words(expected: &str) -> String {
         "a sequence" => "a list",
         "f64" => "a number",
         "u8" | "u16" | "u32" | "u64" | "usize" => "a whole number, 0 or more,",
-        other if other.starts_with("struct") || other.starts_with("a map") => "keys with values",
+        other if other.starts_with("struct") || other.starts_with("a map") => KEYS,
         other if other.starts_with("enum") => "one word",
         other => other,
     };
@@ -305,19 +387,39 @@ mod tests {
     fn found(text: &str) -> Vec<(&'static str, String, Option<(usize, usize)>, Option<String>)> {
         let source = Source::new("a.yaml", text);
         let mut problems = Problems::new();
-        let typed = Document::of_file(&source, &mut problems).and_then(|document| document.typed::<Top>(&mut problems));
-        assert_eq!(typed.is_some(), problems.is_empty(), "{}", problems.draw(Style::Plain));
-        problems.into_iter().map(|p| (p.code, p.title.clone(), p.line_column(), p.help.clone())).collect()
+        let typed = Document::of_file(&source, &mut problems)
+            .and_then(|document| document.typed::<Top>(&mut problems));
+        assert_eq!(
+            typed.is_some(),
+            problems.is_empty(),
+            "{}",
+            problems.draw(Style::Plain)
+        );
+        problems
+            .into_iter()
+            .map(|p| (p.code, p.title.clone(), p.line_column(), p.help.clone()))
+            .collect()
     }
 
     fn short(text: &str) -> Vec<(&'static str, Option<(usize, usize)>)> {
-        found(text).into_iter().map(|(code, _, place, _)| (code, place)).collect()
+        found(text)
+            .into_iter()
+            .map(|(code, _, place, _)| (code, place))
+            .collect()
     }
 
     #[test]
     fn a_slip_in_a_key_is_shown_at_the_key_and_the_name_is_offered() {
         let all = found("titel: A\nminutes: 5\n");
-        assert_eq!(all[0], ("unknown-key", "the key `titel` is not known here".into(), Some((1, 1)), Some("write `title`".into())));
+        assert_eq!(
+            all[0],
+            (
+                "unknown-key",
+                "the key `titel` is not known here".into(),
+                Some((1, 1)),
+                Some("write `title`".into())
+            )
+        );
         assert_eq!(all[1].0, "missing-key");
     }
 
@@ -326,9 +428,15 @@ mod tests {
         let all = found("title: [12]\nminutes: 5\n");
         assert_eq!(all[0].1, "`title` is a list, and text is expected");
         assert_eq!(all[0].2, Some((1, 8)));
-        assert_eq!(found("title: A\nminutes: soon\n")[0].1, "`minutes` is the text `soon`, and a whole number, 0 or more, is expected");
+        assert_eq!(
+            found("title: A\nminutes: soon\n")[0].1,
+            "`minutes` is the text `soon`, and a whole number, 0 or more, is expected"
+        );
         assert_eq!(found("title: A\nquestions: yes\n")[0].2, Some((2, 12)));
-        assert_eq!(found("title: A\nquestions: [{id: [x], kind: one}]\n")[0].1, "`id` is a list, and text is expected");
+        assert_eq!(
+            found("title: A\nquestions: [{id: [x], kind: one}]\n")[0].1,
+            "`id` is a list, and text is expected"
+        );
     }
 
     #[test]
@@ -336,13 +444,21 @@ mod tests {
         let text = "title: A\nquestions:\n  - id: a\n    kind: on\n  - {id: b, kind: one, rihgt: true}\n  - id: c\n    kind: one\n    extra: 1\n    right: maybe\n  - id: d\n    kind: one\n";
         assert_eq!(
             short(text),
-            [("unknown-word", Some((4, 11))), ("unknown-key", Some((5, 24))), ("unknown-key", Some((8, 5))), ("wrong-type", Some((9, 12)))]
+            [
+                ("unknown-word", Some((4, 11))),
+                ("unknown-key", Some((5, 24))),
+                ("unknown-key", Some((8, 5))),
+                ("wrong-type", Some((9, 12)))
+            ]
         );
     }
 
     #[test]
     fn a_missing_key_is_shown_where_its_neighbours_stand() {
-        assert_eq!(short("title: A\nquestions:\n  - id: a\n"), [("missing-key", Some((3, 5)))]);
+        assert_eq!(
+            short("title: A\nquestions:\n  - id: a\n"),
+            [("missing-key", Some((3, 5)))]
+        );
     }
 
     #[test]
@@ -353,7 +469,10 @@ mod tests {
 
     #[test]
     fn a_list_or_text_where_keys_are_expected_is_told() {
-        assert_eq!(found("- a\n- b\n")[0].1, "this is a list, and keys with values is expected");
+        assert_eq!(
+            found("- a\n- b\n")[0].1,
+            "this is a list, and keys with values are expected"
+        );
         assert_eq!(found("just text\n")[0].0, "wrong-type");
     }
 }

@@ -19,7 +19,10 @@ pub(super) const RESERVED: [&str; 3] = ["tk-", "worked-", "questions-"];
 
 /// Whether an identifier or a class is of letters, digits, hyphens and underscores, a letter first.
 pub(super) fn is_plain(name: &str) -> bool {
-    name.starts_with(|c: char| c.is_ascii_alphabetic()) && name.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-' || byte == b'_')
+    name.starts_with(|c: char| c.is_ascii_alphabetic())
+        && name
+            .bytes()
+            .all(|byte| byte.is_ascii_alphanumeric() || byte == b'-' || byte == b'_')
 }
 
 /// Whether an author may use the identifier.
@@ -51,9 +54,16 @@ impl Ids {
         let mut count = self.taken.get(&base).map_or(0, |(count, _)| *count);
         loop {
             count += 1;
-            let id = if count == 1 { base.clone() } else { format!("{base}-{count}") };
+            let id = if count == 1 {
+                base.clone()
+            } else {
+                format!("{base}-{count}")
+            };
             if count == 1 || !self.taken.contains_key(&id) {
-                self.taken.entry(base).and_modify(|entry| entry.0 = count).or_insert((1, place.clone()));
+                self.taken
+                    .entry(base)
+                    .and_modify(|entry| entry.0 = count)
+                    .or_insert((1, place.clone()));
                 if count > 1 {
                     self.taken.insert(id.clone(), (1, place.clone()));
                 }
@@ -69,7 +79,10 @@ fn slug(text: &str) -> String {
     for c in text.chars().take(80) {
         if c.is_alphanumeric() {
             out.extend(c.to_lowercase());
-        } else if (c.is_whitespace() || c == '-' || c == '_' || c == '/') && !out.ends_with('-') && !out.is_empty() {
+        } else if (c.is_whitespace() || c == '-' || c == '_' || c == '/')
+            && !out.ends_with('-')
+            && !out.is_empty()
+        {
             out.push('-');
         }
     }
@@ -104,6 +117,13 @@ mod tests {
 
     #[test]
     fn an_author_may_not_take_the_pages_own_identifiers() {
-        assert!(is_free("gun") && !is_free("tk-x") && !is_free("worked-first") && !is_free("a b") && !is_free("1") && !is_free("\"><b"));
+        assert!(
+            is_free("gun")
+                && !is_free("tk-x")
+                && !is_free("worked-first")
+                && !is_free("a b")
+                && !is_free("1")
+                && !is_free("\"><b")
+        );
     }
 }

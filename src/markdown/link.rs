@@ -22,21 +22,42 @@ pub struct LessonLink {
 }
 
 /// Checks every link to a heading against the headings there are.
-pub fn check_links<'a>(lessons: impl Iterator<Item = (&'a str, &'a Source, &'a Outline)> + Clone, problems: &mut Problems) {
+pub fn check_links<'a>(
+    lessons: impl Iterator<Item = (&'a str, &'a Source, &'a Outline)> + Clone,
+    problems: &mut Problems,
+) {
     // Most lessons are never linked to by heading, so only the ones that are get their identifiers collected.
-    let wanted: BTreeSet<&str> = lessons.clone().flat_map(|(_, _, outline)| outline.links.iter().map(|link| link.stem.as_str())).collect();
+    let wanted: BTreeSet<&str> = lessons
+        .clone()
+        .flat_map(|(_, _, outline)| outline.links.iter().map(|link| link.stem.as_str()))
+        .collect();
     let ids: BTreeMap<&str, BTreeSet<&str>> = lessons
         .clone()
         .filter(|(stem, _, _)| wanted.contains(stem))
-        .map(|(stem, _, outline)| (stem, outline.headings.iter().map(|heading| heading.id.as_str()).collect()))
+        .map(|(stem, _, outline)| {
+            (
+                stem,
+                outline
+                    .headings
+                    .iter()
+                    .map(|heading| heading.id.as_str())
+                    .collect(),
+            )
+        })
         .collect();
     for (_, source, outline) in lessons {
         for link in &outline.links {
             // A lesson that could not be read has been told already.
-            let Some(ids) = ids.get(link.stem.as_str()) else { continue };
+            let Some(ids) = ids.get(link.stem.as_str()) else {
+                continue;
+            };
             if !ids.contains(link.fragment.as_str()) {
-                let title = format!("the lesson `{}` has no heading `#{}`", link.stem, link.fragment);
-                let mut problem = Problem::error("heading-missing", title, "").at(source, link.place.clone());
+                let title = format!(
+                    "the lesson `{}` has no heading `#{}`",
+                    link.stem, link.fragment
+                );
+                let mut problem =
+                    Problem::error("heading-missing", title, "").at(source, link.place.clone());
                 problem.help = offer(&link.fragment, ids.iter().copied());
                 problems.push(problem);
             }
@@ -75,7 +96,11 @@ impl Writer<'_> {
                     self.out.html.push('#');
                     escape::address(&mut self.out.html, fragment);
                     let stem = stem.unwrap_or(self.stem).to_owned();
-                    self.outline.links.push(LessonLink { stem, fragment: fragment.to_owned(), place });
+                    self.outline.links.push(LessonLink {
+                        stem,
+                        fragment: fragment.to_owned(),
+                        place,
+                    });
                 }
             }
             Address::Image(name) => {
@@ -86,9 +111,21 @@ impl Writer<'_> {
                 escape::address(&mut self.out.html, self.context.to_root);
                 escape::address(&mut self.out.html, &name);
             }
-            Address::Figure { lesson, example, of, unit } => {
+            Address::Figure {
+                lesson,
+                example,
+                of,
+                unit,
+            } => {
                 let lesson = lesson.map(str::to_owned);
-                return Opened::Figure(Figure { lesson, example: example.to_owned(), of, unit, words: String::new(), place });
+                return Opened::Figure(Figure {
+                    lesson,
+                    example: example.to_owned(),
+                    of,
+                    unit,
+                    words: String::new(),
+                    place,
+                });
             }
             refused => {
                 self.refuse_address(&refused, target, place);
@@ -113,7 +150,11 @@ impl Writer<'_> {
             return true;
         }
         let near = nearest(stem, self.context.lessons.iter().map(String::as_str));
-        let problem = self.problem("link-to-nowhere", format!("there is no lesson `{stem}.md` in this course"), place.clone());
+        let problem = self.problem(
+            "link-to-nowhere",
+            format!("there is no lesson `{stem}.md` in this course"),
+            place.clone(),
+        );
         self.problems.push(problem.help(match near {
             Some(near) => format!("write `{near}.md`"),
             None => "link to a lesson that is listed in `course.yaml`".to_owned(),
@@ -126,7 +167,11 @@ impl Writer<'_> {
             return true;
         }
         let near = nearest(name, self.context.images.iter().map(String::as_str));
-        let problem = self.problem("image-missing", format!("there is no picture `{name}` in this course"), place);
+        let problem = self.problem(
+            "image-missing",
+            format!("there is no picture `{name}` in this course"),
+            place,
+        );
         self.problems.push(problem.help(match near {
             Some(near) => format!("write `../{near}`"),
             None => "put the picture into the folder `images/`".to_owned(),
@@ -138,12 +183,15 @@ impl Writer<'_> {
         let (code, title, help) = match address {
             Address::FigureForm => (
                 "figure-form",
-                "a computed number is written `figure:EXAMPLE/RESULT`, and this address is not".to_owned(),
+                "a computed number is written `figure:EXAMPLE/RESULT`, and this address is not"
+                    .to_owned(),
                 "write for example `figure:first-catch/nozzle-output` or `figure:first-catch/nozzle-output?in=L/min`",
             ),
             Address::Scheme(scheme) => (
                 "link-scheme",
-                format!("a link starts with `https:`, `http:` or `mailto:`, and this one has {scheme}"),
+                format!(
+                    "a link starts with `https:`, `http:` or `mailto:`, and this one has {scheme}"
+                ),
                 "write a web address in full, for example `https://example.org/`",
             ),
             Address::Absolute => (
@@ -151,10 +199,16 @@ impl Writer<'_> {
                 "a link within the course is relative, and this one starts at the root".to_owned(),
                 "write the name of the lesson file, for example `catch-test.md`",
             ),
-            Address::Empty => ("link-empty", "an address is expected in this link, and there is none".to_owned(), "write `[words](address)`"),
+            Address::Empty => (
+                "link-empty",
+                "an address is expected in this link, and there is none".to_owned(),
+                "write `[words](address)`",
+            ),
             _ => (
                 "link-to-nowhere",
-                format!("a link leads to a lesson (`name.md`) or a picture (`../images/name.png`), and this one leads to `{target}`"),
+                format!(
+                    "a link leads to a lesson (`name.md`) or a picture (`../images/name.png`), and this one leads to `{target}`"
+                ),
                 "write the name of a lesson file, for example `catch-test.md`, or a web address in full",
             ),
         };
@@ -172,16 +226,25 @@ impl Writer<'_> {
         let name = match address::parse(target) {
             Address::Image(name) => name,
             _ => {
-                let title = format!("a picture stands in the folder `images/` of the course, and this one is `{target}`");
+                let title = format!(
+                    "a picture stands in the folder `images/` of the course, and this one is `{target}`"
+                );
                 let problem = self.problem("image-elsewhere", title, place);
-                self.problems.push(problem.help("write `![what it shows](../images/name.png)`"));
+                self.problems
+                    .push(problem.help("write `![what it shows](../images/name.png)`"));
                 return;
             }
         };
         let known = self.image_is_known(&name, place.clone());
         if alt.trim().is_empty() {
-            let problem = self.problem("image-without-words", "this picture has no words for those who do not see it", place);
-            self.problems.push(problem.help("write what it shows between the brackets: `![what it shows](../images/name.png)`"));
+            let problem = self.problem(
+                "image-without-words",
+                "this picture has no words for those who do not see it",
+                place,
+            );
+            self.problems.push(problem.help(
+                "write what it shows between the brackets: `![what it shows](../images/name.png)`",
+            ));
             return;
         }
         if !known {

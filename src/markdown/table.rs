@@ -42,7 +42,11 @@ impl Table {
     }
 
     pub(super) fn open_cell(&mut self, html: &mut String) {
-        html.push_str(if self.in_head { "<th scope=\"col\"" } else { "<td" });
+        html.push_str(if self.in_head {
+            "<th scope=\"col\""
+        } else {
+            "<td"
+        });
         html.push_str(match self.alignments.get(self.column) {
             Some(Alignment::Left) => " class=\"tk-left\">",
             Some(Alignment::Center) => " class=\"tk-center\">",

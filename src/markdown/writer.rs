@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use pulldown_cmark::{BrokenLink, CodeBlockKind, CowStr, Event, HeadingLevel, LinkType, Options, Parser, Tag, TagEnd};
+use pulldown_cmark::{
+    BrokenLink, CodeBlockKind, CowStr, Event, HeadingLevel, LinkType, Options, Parser, Tag, TagEnd,
+};
 
 use super::Context;
 use super::body::{Body, Outline};
@@ -70,7 +72,9 @@ pub(super) struct Writer<'a> {
 }
 
 // Named one by one: `all()` would also turn on an older kind of footnotes, and a later version could add more.
-const OPTIONS: Options = Options::ENABLE_TABLES.union(Options::ENABLE_FOOTNOTES).union(Options::ENABLE_HEADING_ATTRIBUTES);
+const OPTIONS: Options = Options::ENABLE_TABLES
+    .union(Options::ENABLE_FOOTNOTES)
+    .union(Options::ENABLE_HEADING_ATTRIBUTES);
 
 /// Writes a text of a file; `text` leads from its places to those of the file.
 pub(super) fn write(
@@ -83,7 +87,11 @@ pub(super) fn write(
 ) -> Body {
     let mut broken = Vec::new();
     let note_broken = |link: BrokenLink<'_>| {
-        broken.push((link.link_type, link.span.clone(), link.reference.to_string()));
+        broken.push((
+            link.link_type,
+            link.span.clone(),
+            link.reference.to_string(),
+        ));
         None
     };
     let parser = Parser::new_with_broken_link_callback(&text.text, OPTIONS, Some(note_broken));
@@ -93,7 +101,10 @@ pub(super) fn write(
         context,
         manner,
         problems,
-        out: Body { html: String::with_capacity(text.text.len() * 5 / 4), ..Body::default() },
+        out: Body {
+            html: String::with_capacity(text.text.len() * 5 / 4),
+            ..Body::default()
+        },
         outline: Outline::default(),
         notes: Notes::default(),
         examples: BTreeMap::new(),
@@ -113,7 +124,9 @@ pub(super) fn write(
     }
     writer.finish_notes();
     writer.tell_broken(broken);
-    let Writer { mut out, outline, .. } = writer;
+    let Writer {
+        mut out, outline, ..
+    } = writer;
     out.outline = outline;
     out
 }
@@ -125,11 +138,21 @@ impl<'a> Writer<'a> {
         self.text.span(&(range.start..end))
     }
 
-    pub(super) fn problem(&self, code: &'static str, title: impl Into<String>, place: Range<usize>) -> Problem {
+    pub(super) fn problem(
+        &self,
+        code: &'static str,
+        title: impl Into<String>,
+        place: Range<usize>,
+    ) -> Problem {
         Problem::error(code, title, "").at(self.source, place)
     }
 
-    pub(super) fn warning(&self, code: &'static str, title: impl Into<String>, place: Range<usize>) -> Problem {
+    pub(super) fn warning(
+        &self,
+        code: &'static str,
+        title: impl Into<String>,
+        place: Range<usize>,
+    ) -> Problem {
         Problem::warning(code, title, "").at(self.source, place)
     }
 
@@ -155,7 +178,10 @@ impl<'a> Writer<'a> {
             Event::InlineHtml(html) => self.tell_html(&html, &range),
             Event::FootnoteReference(label) => self.mention_note(&label),
             // A block of HTML was told where it starts; the others belong to options that are off.
-            Event::Html(_) | Event::TaskListMarker(_) | Event::InlineMath(_) | Event::DisplayMath(_) => {}
+            Event::Html(_)
+            | Event::TaskListMarker(_)
+            | Event::InlineMath(_)
+            | Event::DisplayMath(_) => {}
         }
     }
 
@@ -187,7 +213,9 @@ impl<'a> Writer<'a> {
             }
             return;
         }
-        let Some(figure) = &mut self.figure else { return };
+        let Some(figure) = &mut self.figure else {
+            return;
+        };
         match event {
             Event::End(TagEnd::Link) => {
                 if let Some(figure) = self.figure.take() {
@@ -225,7 +253,12 @@ impl<'a> Writer<'a> {
         let html = &mut self.out.html;
         match tag {
             Tag::Paragraph => html.push_str("<p>"),
-            Tag::Heading { level, id, classes, attrs } => {
+            Tag::Heading {
+                level,
+                id,
+                classes,
+                attrs,
+            } => {
                 let attributes = attrs.iter().map(|(name, _)| name.to_string()).collect();
                 self.open_heading(level, id, &classes, attributes, &range);
             }
@@ -236,7 +269,11 @@ impl<'a> Writer<'a> {
                     CodeBlockKind::Indented => None,
                 };
                 let start = self.text.to_file(range.start);
-                self.fence = Some(Fence { info, text: Embedded::empty(start), range });
+                self.fence = Some(Fence {
+                    info,
+                    text: Embedded::empty(start),
+                    range,
+                });
             }
             Tag::HtmlBlock => self.tell_html("", &range),
             Tag::List(Some(1)) => html.push_str("<ol>\n"),
@@ -250,17 +287,34 @@ impl<'a> Writer<'a> {
             Tag::TableCell => self.table.open_cell(html),
             Tag::Emphasis => html.push_str("<em>"),
             Tag::Strong => html.push_str("<strong>"),
-            Tag::Link { link_type, dest_url, title, .. } => {
-                let target = if link_type == LinkType::Email { CowStr::from(format!("mailto:{dest_url}")) } else { dest_url };
+            Tag::Link {
+                link_type,
+                dest_url,
+                title,
+                ..
+            } => {
+                let target = if link_type == LinkType::Email {
+                    CowStr::from(format!("mailto:{dest_url}"))
+                } else {
+                    dest_url
+                };
                 match self.open_link(&target, &title, &range) {
                     Opened::Anchor => self.anchors.push(true),
                     Opened::Words => self.anchors.push(false),
                     Opened::Figure(figure) => self.figure = Some(figure),
                 }
             }
-            Tag::Image { dest_url, title, .. } => {
+            Tag::Image {
+                dest_url, title, ..
+            } => {
                 let (target, title) = (dest_url.to_string(), title.to_string());
-                self.image = Some(OpenImage { target, title, alt: String::new(), depth: 0, range });
+                self.image = Some(OpenImage {
+                    target,
+                    title,
+                    alt: String::new(),
+                    depth: 0,
+                    range,
+                });
             }
             // These belong to options that are off.
             Tag::Strikethrough
@@ -302,20 +356,43 @@ impl<'a> Writer<'a> {
             Tag::Image { .. } => "a picture",
             _ => return,
         };
-        let problem = self.problem("caution-block", format!("a caution holds sentences, and this is {block}"), self.place(range));
-        self.problems.push(problem.help("move it out of the caution"));
+        let problem = self.problem(
+            "caution-block",
+            format!("a caution holds sentences, and this is {block}"),
+            self.place(range),
+        );
+        self.problems
+            .push(problem.help("move it out of the caution"));
     }
 
-    fn open_heading(&mut self, level: HeadingLevel, id: Option<CowStr<'_>>, classes: &[CowStr<'_>], others: Vec<String>, range: &Range<usize>) {
+    fn open_heading(
+        &mut self,
+        level: HeadingLevel,
+        id: Option<CowStr<'_>>,
+        classes: &[CowStr<'_>],
+        others: Vec<String>,
+        range: &Range<usize>,
+    ) {
         let place = self.place(range);
         for other in others {
-            let title = format!("a heading takes `#name` and `.class` in braces, and `{other}` is neither");
+            let title =
+                format!("a heading takes `#name` and `.class` in braces, and `{other}` is neither");
             let problem = self.problem("heading-attribute", title, place.clone());
-            self.problems.push(problem.help("write for example `## Time one pass {#one-pass}`"));
+            self.problems
+                .push(problem.help("write for example `## Time one pass {#one-pass}`"));
         }
-        let (good, bad): (Vec<_>, Vec<_>) = classes.iter().map(ToString::to_string).partition(|class| is_plain(class));
+        let (good, bad): (Vec<_>, Vec<_>) = classes
+            .iter()
+            .map(ToString::to_string)
+            .partition(|class| is_plain(class));
         for class in bad {
-            let problem = self.problem("heading-attribute", format!("a class of letters, digits and hyphens is expected, and this is `{class}`"), place.clone());
+            let problem = self.problem(
+                "heading-attribute",
+                format!(
+                    "a class of letters, digits and hyphens is expected, and this is `{class}`"
+                ),
+                place.clone(),
+            );
             self.problems.push(problem);
         }
         let id = id.and_then(|id| self.chosen_id(&id, &place));
@@ -333,31 +410,59 @@ impl<'a> Writer<'a> {
 
     fn chosen_id(&mut self, id: &str, place: &Range<usize>) -> Option<String> {
         if !is_free(id) {
-            let title = format!("a heading's name has letters, digits and hyphens and does not start with `tk-`, `worked-` or `questions-`, and this is `{id}`");
+            let title = format!(
+                "a heading's name has letters, digits and hyphens and does not start with `tk-`, `worked-` or `questions-`, and this is `{id}`"
+            );
             let problem = self.problem("heading-name", title, place.clone());
-            self.problems.push(problem.help("write for example `{#one-pass}`"));
+            self.problems
+                .push(problem.help("write for example `{#one-pass}`"));
             return None;
         }
         if let Err(first) = self.ids.choose(id, place.clone()) {
-            let problem = self.problem("duplicate-id", format!("the heading name `{id}` stands in this lesson twice"), place.clone());
-            self.problems.push(problem.context(first, "here for the first time").help("give one of the two another name"));
+            let problem = self.problem(
+                "duplicate-id",
+                format!("the heading name `{id}` stands in this lesson twice"),
+                place.clone(),
+            );
+            self.problems.push(
+                problem
+                    .context(first, "here for the first time")
+                    .help("give one of the two another name"),
+            );
             return None;
         }
         Some(id.to_owned())
     }
 
     fn close_heading(&mut self) {
-        let Some(heading) = self.heading.take() else { return };
-        let id = heading.id.unwrap_or_else(|| self.ids.make(&heading.text, &heading.place));
+        let Some(heading) = self.heading.take() else {
+            return;
+        };
+        let id = heading
+            .id
+            .unwrap_or_else(|| self.ids.make(&heading.text, &heading.place));
         if heading.text.trim().is_empty() {
-            let problem = self.problem("heading-blank", "words are expected in this heading, and there are none", heading.place.clone());
-            self.problems.push(problem.help("write the words after the `#`, or remove the line"));
+            let problem = self.problem(
+                "heading-blank",
+                "words are expected in this heading, and there are none",
+                heading.place.clone(),
+            );
+            self.problems
+                .push(problem.help("write the words after the `#`, or remove the line"));
         }
-        let before = self.outline.headings.last().map_or(1, |heading| heading.level);
+        let before = self
+            .outline
+            .headings
+            .last()
+            .map_or(1, |heading| heading.level);
         if heading.level > before + 1 {
-            let title = format!("this heading is {} levels below the one before it", heading.level - before);
+            let title = format!(
+                "this heading is {} levels below the one before it",
+                heading.level - before
+            );
             let problem = self.warning("heading-skips-level", title, heading.place);
-            self.problems.push(problem.help(format!("write `{}`", "#".repeat(usize::from(before)))));
+            self.problems
+                .push(problem.help(format!("write `{}`", "#".repeat(usize::from(before)))));
         }
         let mut tag = format!("<h{} id=\"", heading.level);
         escape::attribute(&mut tag, &id);
@@ -366,10 +471,19 @@ impl<'a> Writer<'a> {
             escape::attribute(&mut tag, &heading.classes.join(" "));
         }
         tag.push_str("\">");
-        self.out.insert(heading.html_start, heading.holes_start, &tag);
+        self.out
+            .insert(heading.html_start, heading.holes_start, &tag);
         self.out.html.push_str(&format!("</h{}>\n", heading.level));
-        let text = heading.text.split_whitespace().collect::<Vec<_>>().join(" ");
-        self.outline.headings.push(Heading { level: heading.level, id, text });
+        let text = heading
+            .text
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ");
+        self.outline.headings.push(Heading {
+            level: heading.level,
+            id,
+            text,
+        });
     }
 
     fn tell_html(&mut self, html: &str, range: &Range<usize>) {
@@ -380,17 +494,32 @@ impl<'a> Writer<'a> {
         self.html_told = true;
         let place = self.place(range);
         let problem = self.problem("raw-html", "HTML is not taken over into a lesson", place);
-        self.problems.push(problem.help("write it as Markdown; a bare `<` is written `\\<`"));
+        self.problems
+            .push(problem.help("write it as Markdown; a bare `<` is written `\\<`"));
     }
 
     /// A footnote that is nowhere defined arrives as text: `[`, `^name`, `]`.
     fn tell_missing_note(&mut self, text: &str, range: &Range<usize>) {
-        let Some(label) = text.strip_prefix('^').filter(|label| !label.is_empty() && !label.contains(char::is_whitespace)) else { return };
+        let Some(label) = text
+            .strip_prefix('^')
+            .filter(|label| !label.is_empty() && !label.contains(char::is_whitespace))
+        else {
+            return;
+        };
         let before = &self.text.text[..range.start];
-        if before.ends_with('[') && !before.ends_with("\\[") && self.text.text[range.end..].starts_with(']') {
+        if before.ends_with('[')
+            && !before.ends_with("\\[")
+            && self.text.text[range.end..].starts_with(']')
+        {
             let place = self.place(&(range.start - 1..range.end + 1));
-            let problem = self.problem("note-missing", format!("there is no footnote `[^{label}]` in this lesson"), place);
-            self.problems.push(problem.help(format!("add a line `[^{label}]: …`, or write `\\[^{label}]` if brackets are meant")));
+            let problem = self.problem(
+                "note-missing",
+                format!("there is no footnote `[^{label}]` in this lesson"),
+                place,
+            );
+            self.problems.push(problem.help(format!(
+                "add a line `[^{label}]: …`, or write `\\[^{label}]` if brackets are meant"
+            )));
         }
     }
 
@@ -399,12 +528,20 @@ impl<'a> Writer<'a> {
             let place = self.place(&range);
             let problem = match kind {
                 // A word in brackets may be meant as just that.
-                LinkType::Shortcut | LinkType::ShortcutUnknown => {
-                    self.warning("link-reference", format!("no address is given for `[{reference}]`, so it is shown as it stands"), place)
-                }
-                _ => self.problem("link-reference", format!("no address is given for `[{reference}]`"), place),
+                LinkType::Shortcut | LinkType::ShortcutUnknown => self.warning(
+                    "link-reference",
+                    format!("no address is given for `[{reference}]`, so it is shown as it stands"),
+                    place,
+                ),
+                _ => self.problem(
+                    "link-reference",
+                    format!("no address is given for `[{reference}]`"),
+                    place,
+                ),
             };
-            let help = format!("add a line `[{reference}]: address`, or write `\\[{reference}\\]` if brackets are meant");
+            let help = format!(
+                "add a line `[{reference}]: address`, or write `\\[{reference}\\]` if brackets are meant"
+            );
             self.problems.push(problem.help(help));
         }
     }

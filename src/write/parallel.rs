@@ -13,7 +13,11 @@ pub fn threads() -> usize {
 const BATCH: usize = 16;
 
 /// The results of `work` for every item, in order.
-pub fn in_parallel<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+pub fn in_parallel<T: Sync, R: Send>(
+    items: &[T],
+    threads: usize,
+    work: impl Fn(&T) -> R + Sync,
+) -> Vec<R> {
     let threads = threads.clamp(1, items.len().div_ceil(BATCH).max(1));
     if threads == 1 {
         return items.iter().map(work).collect();
@@ -57,7 +61,10 @@ mod tests {
     fn results_keep_the_order_of_the_items() {
         let items: Vec<usize> = (0..1000).collect();
         for threads in [0, 1, 2, 7] {
-            assert_eq!(in_parallel(&items, threads, |item| item * 2), items.iter().map(|item| item * 2).collect::<Vec<_>>());
+            assert_eq!(
+                in_parallel(&items, threads, |item| item * 2),
+                items.iter().map(|item| item * 2).collect::<Vec<_>>()
+            );
         }
         assert!(in_parallel(&[] as &[u8], 4, |item| *item).is_empty());
     }
