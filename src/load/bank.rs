@@ -255,9 +255,11 @@ fn check_choices(
 mod tests {
     use super::*;
 
+    type Told = (&'static str, Option<(usize, usize)>);
+
     const GOOD: &str = "id: first-week\ntitle: First week\npass: 80 %\nquestions:\n  - id: gun\n    kind: number\n    asks: catch-test/nozzle-output\n    text: What?\n    given:\n      catch: [ { volume: 90 to 200 by 2 fl oz, time: one of 20, 30 s } ]\n    answer-in: gal/min\n  - id: why\n    kind: one\n    text: Why?\n    options:\n      - { text: A, right: true, because: it is }\n      - { text: B }\n";
 
-    fn read(text: &str) -> (Option<Bank>, Vec<(&'static str, Option<(usize, usize)>)>) {
+    fn read(text: &str) -> (Option<Bank>, Vec<Told>) {
         let mut problems = Problems::new();
         let bank = Bank::read(
             "first-week",

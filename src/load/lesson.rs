@@ -108,7 +108,9 @@ fn header_span(source: &Source, problems: &mut Problems) -> Option<(usize, usize
 mod tests {
     use super::*;
 
-    fn read(text: &str) -> (Option<Lesson>, Vec<(&'static str, Option<(usize, usize)>)>) {
+    type Told = (&'static str, Option<(usize, usize)>);
+
+    fn read(text: &str) -> (Option<Lesson>, Vec<Told>) {
         let mut problems = Problems::new();
         let lesson = Lesson::read("a", Source::new("lessons/a.md", text), &mut problems);
         (

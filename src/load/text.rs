@@ -13,14 +13,14 @@ pub const TEXT_LIMIT: u64 = 2 * 1024 * 1024;
 pub const IMAGE_LIMIT: u64 = 20 * 1024 * 1024;
 
 /// Reads a picture of the course.
-pub fn read_image(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8]>, Problem> {
+pub fn read_image(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8]>, Box<Problem>> {
     files
         .read(name, IMAGE_LIMIT)
         .map_err(|error| unread(name, &error, "a picture may have at most 20 MiB"))
 }
 
 /// Reads a text file of the course. A byte order mark is dropped; a NUL or a byte that is not UTF-8 is a problem.
-pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Problem> {
+pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> {
     let bytes = files.read(name, TEXT_LIMIT).map_err(|error| {
         unread(
             name,
@@ -31,7 +31,8 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Problem> {
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err(
             Problem::error("not-utf-8", "this file is UTF-16; UTF-8 is expected", name)
-                .help("save the file with the encoding UTF-8"),
+                .help("save the file with the encoding UTF-8")
+                .into(),
         );
     }
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
@@ -45,14 +46,15 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Problem> {
         return Err(
             Problem::error("nul", "there is a NUL character in this text", "")
                 .at(&source, at..at + 1)
-                .help("remove the character, or save the file again as UTF-8 text"),
+                .help("remove the character, or save the file again as UTF-8 text")
+                .into(),
         );
     }
     Ok(source)
 }
 
-fn unread(name: &str, error: &ReadError, limit: &str) -> Problem {
-    match error {
+fn unread(name: &str, error: &ReadError, limit: &str) -> Box<Problem> {
+    let problem = match error {
         ReadError::Missing => Problem::error("file-missing", "there is no such file", name),
         ReadError::TooLarge(size) => Problem::error(
             "file-too-large",
@@ -74,7 +76,8 @@ fn unread(name: &str, error: &ReadError, limit: &str) -> Problem {
         ReadError::System(words) => {
             Problem::error("file-unread", format!("reading the file: {words}"), name)
         }
-    }
+    };
+    Box::new(problem)
 }
 
 /// Mebibytes with one decimal, never less than the size.
@@ -84,12 +87,13 @@ fn mebibytes(size: u64) -> String {
 }
 
 /// The text up to the byte that is not UTF-8 serves as the source, so that the line can be shown.
-fn not_utf8(name: &str, bytes: &[u8], valid: usize) -> Problem {
+fn not_utf8(name: &str, bytes: &[u8], valid: usize) -> Box<Problem> {
     let shown = String::from_utf8_lossy(&bytes[..bytes.len().min(valid + 40)]).into_owned();
     let source = Source::new(name, shown);
     Problem::error("not-utf-8", "this byte is not UTF-8", "")
         .at(&source, valid..valid + '\u{fffd}'.len_utf8())
         .help("save the file with the encoding UTF-8")
+        .into()
 }
 
 #[cfg(test)]
@@ -97,7 +101,7 @@ mod tests {
     use super::super::files::Memory;
     use super::*;
 
-    fn read(bytes: &'static [u8]) -> Result<Source, Problem> {
+    fn read(bytes: &'static [u8]) -> Result<Source, Box<Problem>> {
         let mut files = Memory::new();
         files.add("lessons/a.md", bytes);
         read_text(&files, "lessons/a.md")

@@ -8,7 +8,9 @@ use std::ops::Range;
 
 use saphyr_parser::{Event, Parser, ScalarStyle, ScanError, Span};
 
+use super::bytes::Bytes;
 use super::node::{Entry, Node, Value};
+use super::syntax;
 
 /// Levels of lists and mappings inside one another.
 pub(super) const DEPTH_LIMIT: usize = 32;
@@ -288,7 +290,7 @@ fn syntax(error: &ScanError, bytes: &Bytes<'_>, text: &str) -> Refusal {
         // The parser has a limit of its own, above ours, which it may reach first because it reads ahead.
         return refusal("too-deep", too_deep(), at..at, "write it flatter");
     }
-    let (title, help) = words(error.info());
+    let (title, help) = syntax::words(error.info());
     let width = text[at..]
         .chars()
         .next()
@@ -299,89 +301,6 @@ fn syntax(error: &ScanError, bytes: &Bytes<'_>, text: &str) -> Refusal {
         span: at..at + width,
         context: None,
         help: help.map(str::to_owned),
-    }
-}
-
-/// The parser's reasons in the author's words, where one is common; else its own words.
-fn words(info: &str) -> (String, Option<&'static str>) {
-    let has = |part: &str| info.contains(part);
-    let known = if has("quoted scalar") {
-        (
-            "a quoted text is opened and never closed",
-            "close it with the same kind of quote",
-        )
-    } else if has("tab") {
-        (
-            "spaces are expected in front of a line, and there is a tab",
-            "indent with spaces",
-        )
-    } else if has("mapping values are not allowed") {
-        (
-            "a second `: ` stands in one line",
-            "put a text that holds a colon in quotes",
-        )
-    } else if has("flow") || has("',' or") || has("bracket") {
-        (
-            "a bracket is opened and not closed as expected",
-            "close `[` with `]` and `{` with `}`, and put commas between",
-        )
-    } else if has("unknown anchor") {
-        (
-            "`*` in front of a value refers to another value, which is not read",
-            "put the text in quotes",
-        )
-    } else if has("simple key") || has("expected ':'") || has("block mapping") || has("block end") {
-        (
-            "a `key: value` line is expected here",
-            "write `key: value`, indented like the lines around it",
-        )
-    } else {
-        return (
-            format!("`key: value` lines are expected, and this is something else ({info})"),
-            None,
-        );
-    };
-    (known.0.to_owned(), Some(known.1))
-}
-
-/// From characters, in which the parser counts, to bytes.
-struct Bytes<'t> {
-    text: &'t str,
-    starts: Option<Vec<u32>>,
-}
-
-impl<'t> Bytes<'t> {
-    fn new(text: &'t str) -> Self {
-        // A file has at most 2 MiB, so every byte fits.
-        let starts = || {
-            text.char_indices()
-                .map(|(at, _)| u32::try_from(at).unwrap_or(u32::MAX))
-                .collect()
-        };
-        Self {
-            text,
-            starts: if text.is_ascii() {
-                None
-            } else {
-                Some(starts())
-            },
-        }
-    }
-
-    fn byte(&self, character: usize) -> usize {
-        match &self.starts {
-            None => character.min(self.text.len()),
-            Some(starts) => starts
-                .get(character)
-                .map_or(self.text.len(), |at| *at as usize),
-        }
-    }
-
-    /// The bytes of a span, without the white space that the parser counts to the end of a value.
-    fn span(&self, span: Span) -> Range<usize> {
-        let start = self.byte(span.start.index());
-        let end = self.byte(span.end.index()).max(start);
-        start..start + self.text[start..end].trim_end().len()
     }
 }
 

@@ -3,6 +3,11 @@
 use std::collections::HashMap;
 use std::ops::Range;
 
+use pulldown_cmark::{CowStr, HeadingLevel};
+
+use super::escape;
+use super::writer::Writer;
+
 /// A heading of a lesson.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Heading {
@@ -12,6 +17,17 @@ pub struct Heading {
     pub id: String,
     /// Its text without markup; a computed number stands there in the author's words.
     pub text: String,
+}
+
+/// A heading that is open.
+pub(super) struct OpenHeading {
+    level: u8,
+    id: Option<String>,
+    classes: Vec<String>,
+    html_start: usize,
+    holes_start: usize,
+    pub(super) text: String,
+    place: Range<usize>,
 }
 
 /// Starts of identifiers that the parts of a page use themselves.
@@ -94,6 +110,129 @@ fn slug(text: &str) -> String {
         out.insert_str(0, "on-");
     }
     out
+}
+
+impl Writer<'_> {
+    pub(super) fn open_heading(
+        &mut self,
+        level: HeadingLevel,
+        id: Option<CowStr<'_>>,
+        classes: &[CowStr<'_>],
+        others: Vec<String>,
+        range: &Range<usize>,
+    ) {
+        let place = self.place(range);
+        for other in others {
+            let title =
+                format!("a heading takes `#name` and `.class` in braces, and `{other}` is neither");
+            let problem = self.problem("heading-attribute", title, place.clone());
+            self.problems
+                .push(problem.help("write for example `## Time one pass {#one-pass}`"));
+        }
+        let (good, bad): (Vec<_>, Vec<_>) = classes
+            .iter()
+            .map(ToString::to_string)
+            .partition(|class| is_plain(class));
+        for class in bad {
+            let problem = self.problem(
+                "heading-attribute",
+                format!(
+                    "a class of letters, digits and hyphens is expected, and this is `{class}`"
+                ),
+                place.clone(),
+            );
+            self.problems.push(problem);
+        }
+        let id = id.and_then(|id| self.chosen_id(&id, &place));
+        self.heading = Some(OpenHeading {
+            // The page's title is the only heading of level 1.
+            level: (level as u8 + 1).min(6),
+            id,
+            classes: good,
+            html_start: self.out.html.len(),
+            holes_start: self.out.holes.len(),
+            text: String::new(),
+            place,
+        });
+    }
+
+    pub(super) fn chosen_id(&mut self, id: &str, place: &Range<usize>) -> Option<String> {
+        if !is_free(id) {
+            let title = format!(
+                "a heading's name has letters, digits and hyphens and does not start with `tk-`, `worked-` or `questions-`, and this is `{id}`"
+            );
+            let problem = self.problem("heading-name", title, place.clone());
+            self.problems
+                .push(problem.help("write for example `{#one-pass}`"));
+            return None;
+        }
+        if let Err(first) = self.ids.choose(id, place.clone()) {
+            let problem = self.problem(
+                "duplicate-id",
+                format!("the heading name `{id}` stands in this lesson twice"),
+                place.clone(),
+            );
+            self.problems.push(
+                problem
+                    .context(first, "here for the first time")
+                    .help("give one of the two another name"),
+            );
+            return None;
+        }
+        Some(id.to_owned())
+    }
+
+    pub(super) fn close_heading(&mut self) {
+        let Some(heading) = self.heading.take() else {
+            return;
+        };
+        let id = heading
+            .id
+            .unwrap_or_else(|| self.ids.make(&heading.text, &heading.place));
+        if heading.text.trim().is_empty() {
+            let problem = self.problem(
+                "heading-blank",
+                "words are expected in this heading, and there are none",
+                heading.place.clone(),
+            );
+            self.problems
+                .push(problem.help("write the words after the `#`, or remove the line"));
+        }
+        let before = self
+            .outline
+            .headings
+            .last()
+            .map_or(1, |heading| heading.level);
+        if heading.level > before + 1 {
+            let title = format!(
+                "this heading is {} levels below the one before it",
+                heading.level - before
+            );
+            let problem = self.warning("heading-skips-level", title, heading.place);
+            self.problems
+                .push(problem.help(format!("write `{}`", "#".repeat(usize::from(before)))));
+        }
+        let mut tag = format!("<h{} id=\"", heading.level);
+        escape::attribute(&mut tag, &id);
+        if !heading.classes.is_empty() {
+            tag.push_str("\" class=\"");
+            escape::attribute(&mut tag, &heading.classes.join(" "));
+        }
+        tag.push_str("\">");
+        self.out
+            .insert(heading.html_start, heading.holes_start, &tag);
+        self.out.html.push_str(&format!("</h{}>\n", heading.level));
+        let text = heading
+            .text
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ");
+        self.outline.headings.push(Heading {
+            level: heading.level,
+            id,
+            text,
+        });
+    }
 }
 
 #[cfg(test)]

@@ -11,6 +11,7 @@ mod link;
 mod notes;
 mod parts;
 mod table;
+mod told;
 mod writer;
 
 use std::collections::BTreeSet;

@@ -4,14 +4,14 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use pulldown_cmark::{
-    BrokenLink, CodeBlockKind, CowStr, Event, HeadingLevel, LinkType, Options, Parser, Tag, TagEnd,
+    BrokenLink, CodeBlockKind, CowStr, Event, LinkType, Options, Parser, Tag, TagEnd,
 };
 
 use super::Context;
 use super::body::{Body, Outline};
 use super::escape;
 use super::fence::Fence;
-use super::heading::{Heading, Ids, is_free, is_plain};
+use super::heading::{Ids, OpenHeading};
 use super::link::Opened;
 use super::notes::Notes;
 use super::parts::Figure;
@@ -26,17 +26,6 @@ pub(super) enum Manner {
     Lesson,
     /// The sentences of a caution, in which no block stands but paragraphs and lists.
     Caution,
-}
-
-/// A heading that is open.
-struct OpenHeading {
-    level: u8,
-    id: Option<String>,
-    classes: Vec<String>,
-    html_start: usize,
-    holes_start: usize,
-    text: String,
-    place: Range<usize>,
 }
 
 /// A picture whose text is being collected.
@@ -59,16 +48,16 @@ pub(super) struct Writer<'a> {
     pub(super) notes: Notes,
     pub(super) examples: BTreeMap<String, Range<usize>>,
     pub(super) banks: BTreeMap<String, Range<usize>>,
-    text: &'a Embedded<'a>,
-    ids: Ids,
+    pub(super) text: &'a Embedded<'a>,
+    pub(super) ids: Ids,
     table: Table,
-    heading: Option<OpenHeading>,
+    pub(super) heading: Option<OpenHeading>,
     image: Option<OpenImage>,
     figure: Option<Figure>,
     /// Whether each open link wrote an anchor.
     anchors: Vec<bool>,
     fence: Option<Fence<'a>>,
-    html_told: bool,
+    pub(super) html_told: bool,
 }
 
 // Named one by one: `all()` would also turn on an older kind of footnotes, and a later version could add more.
@@ -345,204 +334,6 @@ impl<'a> Writer<'a> {
             TagEnd::Strong => html.push_str("</strong>"),
             TagEnd::Link if self.anchors.pop() == Some(true) => self.out.html.push_str("</a>"),
             _ => {}
-        }
-    }
-
-    fn refuse_block_in_caution(&mut self, tag: &Tag<'_>, range: &Range<usize>) {
-        let block = match tag {
-            _ if self.manner == Manner::Lesson => return,
-            Tag::Heading { .. } => "a heading",
-            Tag::Table(_) => "a table",
-            Tag::Image { .. } => "a picture",
-            _ => return,
-        };
-        let problem = self.problem(
-            "caution-block",
-            format!("a caution holds sentences, and this is {block}"),
-            self.place(range),
-        );
-        self.problems
-            .push(problem.help("move it out of the caution"));
-    }
-
-    fn open_heading(
-        &mut self,
-        level: HeadingLevel,
-        id: Option<CowStr<'_>>,
-        classes: &[CowStr<'_>],
-        others: Vec<String>,
-        range: &Range<usize>,
-    ) {
-        let place = self.place(range);
-        for other in others {
-            let title =
-                format!("a heading takes `#name` and `.class` in braces, and `{other}` is neither");
-            let problem = self.problem("heading-attribute", title, place.clone());
-            self.problems
-                .push(problem.help("write for example `## Time one pass {#one-pass}`"));
-        }
-        let (good, bad): (Vec<_>, Vec<_>) = classes
-            .iter()
-            .map(ToString::to_string)
-            .partition(|class| is_plain(class));
-        for class in bad {
-            let problem = self.problem(
-                "heading-attribute",
-                format!(
-                    "a class of letters, digits and hyphens is expected, and this is `{class}`"
-                ),
-                place.clone(),
-            );
-            self.problems.push(problem);
-        }
-        let id = id.and_then(|id| self.chosen_id(&id, &place));
-        self.heading = Some(OpenHeading {
-            // The page's title is the only heading of level 1.
-            level: (level as u8 + 1).min(6),
-            id,
-            classes: good,
-            html_start: self.out.html.len(),
-            holes_start: self.out.holes.len(),
-            text: String::new(),
-            place,
-        });
-    }
-
-    fn chosen_id(&mut self, id: &str, place: &Range<usize>) -> Option<String> {
-        if !is_free(id) {
-            let title = format!(
-                "a heading's name has letters, digits and hyphens and does not start with `tk-`, `worked-` or `questions-`, and this is `{id}`"
-            );
-            let problem = self.problem("heading-name", title, place.clone());
-            self.problems
-                .push(problem.help("write for example `{#one-pass}`"));
-            return None;
-        }
-        if let Err(first) = self.ids.choose(id, place.clone()) {
-            let problem = self.problem(
-                "duplicate-id",
-                format!("the heading name `{id}` stands in this lesson twice"),
-                place.clone(),
-            );
-            self.problems.push(
-                problem
-                    .context(first, "here for the first time")
-                    .help("give one of the two another name"),
-            );
-            return None;
-        }
-        Some(id.to_owned())
-    }
-
-    fn close_heading(&mut self) {
-        let Some(heading) = self.heading.take() else {
-            return;
-        };
-        let id = heading
-            .id
-            .unwrap_or_else(|| self.ids.make(&heading.text, &heading.place));
-        if heading.text.trim().is_empty() {
-            let problem = self.problem(
-                "heading-blank",
-                "words are expected in this heading, and there are none",
-                heading.place.clone(),
-            );
-            self.problems
-                .push(problem.help("write the words after the `#`, or remove the line"));
-        }
-        let before = self
-            .outline
-            .headings
-            .last()
-            .map_or(1, |heading| heading.level);
-        if heading.level > before + 1 {
-            let title = format!(
-                "this heading is {} levels below the one before it",
-                heading.level - before
-            );
-            let problem = self.warning("heading-skips-level", title, heading.place);
-            self.problems
-                .push(problem.help(format!("write `{}`", "#".repeat(usize::from(before)))));
-        }
-        let mut tag = format!("<h{} id=\"", heading.level);
-        escape::attribute(&mut tag, &id);
-        if !heading.classes.is_empty() {
-            tag.push_str("\" class=\"");
-            escape::attribute(&mut tag, &heading.classes.join(" "));
-        }
-        tag.push_str("\">");
-        self.out
-            .insert(heading.html_start, heading.holes_start, &tag);
-        self.out.html.push_str(&format!("</h{}>\n", heading.level));
-        let text = heading
-            .text
-            .split_whitespace()
-            .collect::<Vec<_>>()
-            .join(" ");
-        self.outline.headings.push(Heading {
-            level: heading.level,
-            id,
-            text,
-        });
-    }
-
-    fn tell_html(&mut self, html: &str, range: &Range<usize>) {
-        // The closing tag of what was told already says nothing new.
-        if self.html_told && html.starts_with("</") {
-            return;
-        }
-        self.html_told = true;
-        let place = self.place(range);
-        let problem = self.problem("raw-html", "HTML is not taken over into a lesson", place);
-        self.problems
-            .push(problem.help("write it as Markdown; a bare `<` is written `\\<`"));
-    }
-
-    /// A footnote that is nowhere defined arrives as text: `[`, `^name`, `]`.
-    fn tell_missing_note(&mut self, text: &str, range: &Range<usize>) {
-        let Some(label) = text
-            .strip_prefix('^')
-            .filter(|label| !label.is_empty() && !label.contains(char::is_whitespace))
-        else {
-            return;
-        };
-        let before = &self.text.text[..range.start];
-        if before.ends_with('[')
-            && !before.ends_with("\\[")
-            && self.text.text[range.end..].starts_with(']')
-        {
-            let place = self.place(&(range.start - 1..range.end + 1));
-            let problem = self.problem(
-                "note-missing",
-                format!("there is no footnote `[^{label}]` in this lesson"),
-                place,
-            );
-            self.problems.push(problem.help(format!(
-                "add a line `[^{label}]: …`, or write `\\[^{label}]` if brackets are meant"
-            )));
-        }
-    }
-
-    fn tell_broken(&mut self, broken: Vec<(LinkType, Range<usize>, String)>) {
-        for (kind, range, reference) in broken {
-            let place = self.place(&range);
-            let problem = match kind {
-                // A word in brackets may be meant as just that.
-                LinkType::Shortcut | LinkType::ShortcutUnknown => self.warning(
-                    "link-reference",
-                    format!("no address is given for `[{reference}]`, so it is shown as it stands"),
-                    place,
-                ),
-                _ => self.problem(
-                    "link-reference",
-                    format!("no address is given for `[{reference}]`"),
-                    place,
-                ),
-            };
-            let help = format!(
-                "add a line `[{reference}]: address`, or write `\\[{reference}\\]` if brackets are meant"
-            );
-            self.problems.push(problem.help(help));
         }
     }
 }

@@ -147,9 +147,9 @@ impl Problems {
         Self::default()
     }
 
-    /// Adds one problem.
-    pub fn push(&mut self, problem: Problem) {
-        self.0.push(problem);
+    /// Adds one problem, boxed or not.
+    pub fn push(&mut self, problem: impl Into<Problem>) {
+        self.0.push(problem.into());
     }
 
     /// Adds many.
@@ -216,6 +216,12 @@ impl Problems {
         }
         out.push('\n');
         out
+    }
+}
+
+impl From<Box<Problem>> for Problem {
+    fn from(problem: Box<Problem>) -> Self {
+        *problem
     }
 }
 

@@ -41,7 +41,7 @@ pub struct Staging {
 
 impl Staging {
     /// Starts a site for `target`. A target that holds anything but an earlier site is refused.
-    pub fn begin(target: &Path) -> Result<Self, Problem> {
+    pub fn begin(target: &Path) -> Result<Self, Box<Problem>> {
         let target =
             settled(target).map_err(|error| refused(target, "finding the folder", &error))?;
         check_target(&target)?;
@@ -61,7 +61,7 @@ impl Staging {
     }
 
     /// Writes one file; many threads may do so at once.
-    pub fn write(&self, name: &str, bytes: &[u8]) -> Result<(), Problem> {
+    pub fn write(&self, name: &str, bytes: &[u8]) -> Result<(), Box<Problem>> {
         let relative = Path::new(name);
         let path = self.folder.join(relative);
         let inside = !name.is_empty()
@@ -88,7 +88,7 @@ impl Staging {
         Ok(())
     }
 
-    fn make(&self, folder: &Path) -> Result<(), Problem> {
+    fn make(&self, folder: &Path) -> Result<(), Box<Problem>> {
         // A poisoned lock only means that another thread stopped; the list is whole.
         let mut made = self
             .made
@@ -104,7 +104,7 @@ impl Staging {
     }
 
     /// Puts the site in its place; the earlier one goes only when the new one stands.
-    pub fn finish(mut self) -> Result<Written, Problem> {
+    pub fn finish(mut self) -> Result<Written, Box<Problem>> {
         self.write(MARKER, MARKER_TEXT.as_bytes())?;
         // Somebody may have put files into the target while the site was being written.
         check_target(&self.target)?;
@@ -166,7 +166,7 @@ fn settled(target: &Path) -> io::Result<PathBuf> {
     }
 }
 
-fn check_target(target: &Path) -> Result<(), Problem> {
+fn check_target(target: &Path) -> Result<(), Box<Problem>> {
     let shown = target.display().to_string();
     let about = match fs::symlink_metadata(target) {
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
@@ -179,7 +179,7 @@ fn check_target(target: &Path) -> Result<(), Problem> {
             "a folder for the site is expected here, and this is a file",
             shown,
         );
-        return Err(problem.help("name another folder with `--to`"));
+        return Err(problem.help("name another folder with `--to`").into());
     }
     let mut entries =
         fs::read_dir(target).map_err(|error| refused(target, "looking into the folder", &error))?;
@@ -190,7 +190,8 @@ fn check_target(target: &Path) -> Result<(), Problem> {
         "this folder holds files and no `{MARKER}`, so it is not a site of ours and is left alone"
     );
     Err(Problem::error("target-not-ours", title, shown)
-        .help("name a new or an empty folder with `--to`"))
+        .help("name a new or an empty folder with `--to`")
+        .into())
 }
 
 /// A new folder beside the target, with a name that no other run uses.
@@ -217,13 +218,14 @@ fn fresh_sibling(target: &Path, what: &str) -> io::Result<PathBuf> {
     ))
 }
 
-fn refused(path: &Path, doing: &str, error: &io::Error) -> Problem {
+fn refused(path: &Path, doing: &str, error: &io::Error) -> Box<Problem> {
     Problem::error(
         "target-unwritable",
         format!("{doing}: {error}"),
         path.display().to_string(),
     )
     .help("check that the folder can be written, or name another one with `--to`")
+    .into()
 }
 
 #[cfg(test)]
@@ -238,7 +240,7 @@ mod tests {
         path
     }
 
-    fn publish(target: &Path, files: &[(&str, &str)]) -> Result<Written, Problem> {
+    fn publish(target: &Path, files: &[(&str, &str)]) -> Result<Written, Box<Problem>> {
         let staging = Staging::begin(target)?;
         for (name, text) in files {
             staging.write(name, text.as_bytes())?;
