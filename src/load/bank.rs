@@ -6,7 +6,7 @@ use serde::de::IgnoredAny;
 use super::check::{self, Seen};
 use super::node::Node;
 use super::yaml::Document;
-use crate::problem::{Problems, Source};
+use crate::problem::{Problem, Problems, Source};
 
 /// How a question is answered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -146,95 +146,108 @@ fn check_question(
     problems: &mut Problems,
 ) {
     check::not_blank(document, &format!("{path}.text"), &question.text, problems);
-    let node = |key: &str| format!("{path}.{key}");
-    let mut complain = |code, title: &str, at: &str, help: &str| {
-        let mut problem = document.problem(code, title, at);
-        if let Some(mark) = &mut problem.primary {
-            mark.span = document.key_place(at);
-        }
-        problems.push(problem.help(help));
+    let mut told = Told {
+        document,
+        path,
+        problems,
     };
     if question.kind == Kind::Number {
+        told.number(question);
+        return;
+    }
+    told.unused_keys(question);
+    told.right_options(question);
+    check_choices(document, path, question, problems);
+}
+
+/// What is told about one question, each at a key of it.
+struct Told<'a> {
+    document: &'a Document<'a>,
+    path: &'a str,
+    problems: &'a mut Problems,
+}
+
+impl Told<'_> {
+    fn at(&mut self, key: &str, code: &'static str, title: impl Into<String>, help: &str) {
+        let place = self.document.key_place(&format!("{}.{key}", self.path));
+        let problem = Problem::error(code, title, "").at(self.document.source(), place);
+        self.problems.push(problem.help(help));
+    }
+
+    fn number(&mut self, question: &Question) {
         if question.asks.is_none() {
+            let title =
+                "a question for a number says which result it asks for, and this one does not";
             let help = "add a line such as `asks: catch-test/nozzle-output`";
-            complain(
-                "asks-nothing",
-                "a question for a number says which result it asks for, and this one does not",
-                &node("kind"),
-                help,
-            );
+            self.at("kind", "asks-nothing", title, help);
         }
         if !question.options.is_empty() {
             let help = "remove the options, or write `kind: one`";
-            complain(
-                "options-unused",
-                "a question for a number has no options",
-                &node("options"),
+            let title = "a question for a number has no options";
+            self.at("options", "options-unused", title, help);
+        }
+    }
+
+    fn unused_keys(&mut self, question: &Question) {
+        for (key, there) in [
+            ("asks", question.asks.is_some()),
+            ("given", question.given.is_some()),
+            ("answer-in", question.answer_in.is_some()),
+            ("tolerance", question.tolerance.is_some()),
+        ] {
+            if there {
+                let title =
+                    format!("`{key}` belongs to a question for a number, and this one has choices");
+                self.at(
+                    key,
+                    "key-unused",
+                    title,
+                    "remove it, or write `kind: number`",
+                );
+            }
+        }
+    }
+
+    fn right_options(&mut self, question: &Question) {
+        let right = question
+            .options
+            .iter()
+            .filter(|choice| choice.right)
+            .count();
+        if question.options.len() < 2 {
+            let help = "add options: `- { text: …, because: … }`";
+            self.at(
+                "kind",
+                "too-few-options",
+                "at least two options are expected",
                 help,
             );
+            return;
         }
-        return;
-    }
-    for (key, there) in [
-        ("asks", question.asks.is_some()),
-        ("given", question.given.is_some()),
-        ("answer-in", question.answer_in.is_some()),
-        ("tolerance", question.tolerance.is_some()),
-    ] {
-        if there {
-            let title =
-                format!("`{key}` belongs to a question for a number, and this one has choices");
-            complain(
-                "key-unused",
-                &title,
-                &node(key),
-                "remove it, or write `kind: number`",
-            );
-        }
-    }
-    let right = question
-        .options
-        .iter()
-        .filter(|choice| choice.right)
-        .count();
-    if question.options.len() < 2 {
-        complain(
-            "too-few-options",
-            "at least two options are expected",
-            &node("kind"),
-            "add options: `- { text: …, because: … }`",
-        );
-    } else if question.kind == Kind::One && right != 1 {
-        let marked = if right == 0 {
-            "none is".to_owned()
-        } else {
-            format!("{right} are")
+        let (title, help) = match (question.kind, right) {
+            (Kind::One, 1) | (Kind::Order, 0) | (Kind::Number, _) => return,
+            (Kind::One, 0) => (
+                "exactly one right option is expected, and none is marked `right: true`".to_owned(),
+                "add `right: true` to the right one",
+            ),
+            (Kind::One, _) => (
+                format!(
+                    "exactly one right option is expected, and {right} are marked `right: true`"
+                ),
+                "mark one, or write `kind: several`",
+            ),
+            (Kind::Several, 0) => (
+                "at least one right option is expected, and none is marked".to_owned(),
+                "add `right: true` to each right one",
+            ),
+            (Kind::Several, _) => return,
+            (Kind::Order, _) => (
+                "options to be put in order are not marked `right`".to_owned(),
+                "remove `right`; the options stand in the right order",
+            ),
         };
-        let title =
-            format!("exactly one right option is expected, and {marked} marked `right: true`");
-        complain(
-            "right-options",
-            &title,
-            &node("options"),
-            "mark one, or write `kind: several`",
-        );
-    } else if question.kind == Kind::Several && right == 0 {
-        complain(
-            "right-options",
-            "at least one right option is expected, and none is marked",
-            &node("options"),
-            "add `right: true` to each right one",
-        );
-    } else if question.kind == Kind::Order && right > 0 {
-        let help = "remove `right`; the options stand in the right order";
-        complain(
-            "right-options",
-            "options to be put in order are not marked `right`",
-            &node("options"),
-            help,
-        );
+        self.at("options", "right-options", title, help);
     }
-    check_choices(document, path, question, problems);
 }
 
 fn check_choices(
@@ -255,11 +268,11 @@ fn check_choices(
 mod tests {
     use super::*;
 
-    type Told = (&'static str, Option<(usize, usize)>);
+    type Found = (&'static str, Option<(usize, usize)>);
 
     const GOOD: &str = "id: first-week\ntitle: First week\npass: 80 %\nquestions:\n  - id: gun\n    kind: number\n    asks: catch-test/nozzle-output\n    text: What?\n    given:\n      catch: [ { volume: 90 to 200 by 2 fl oz, time: one of 20, 30 s } ]\n    answer-in: gal/min\n  - id: why\n    kind: one\n    text: Why?\n    options:\n      - { text: A, right: true, because: it is }\n      - { text: B }\n";
 
-    fn read(text: &str) -> (Option<Bank>, Vec<Told>) {
+    fn read(text: &str) -> (Option<Bank>, Vec<Found>) {
         let mut problems = Problems::new();
         let bank = Bank::read(
             "first-week",

@@ -9,6 +9,8 @@ use std::io::{self, Read};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Mutex;
 
+use crate::problem::Problem;
+
 /// Why a file was not read.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum ReadError {
@@ -43,14 +45,20 @@ pub struct Disk {
 }
 
 impl Disk {
-    /// A folder that exists.
-    pub fn open(root: &Path) -> io::Result<Self> {
-        let real_root = fs::canonicalize(root)?;
+    /// A course folder; it must exist.
+    pub fn open(root: &Path) -> Result<Self, Box<Problem>> {
+        let refused = |title: String| {
+            Problem::error("course-missing", title, root.display().to_string())
+                .help("name the folder that holds `course.yaml`")
+        };
+        let real_root = fs::canonicalize(root).map_err(|error| match told(&error) {
+            ReadError::Missing => refused("there is no such course folder".to_owned()),
+            _ => refused(format!("opening the course folder: {error}")),
+        })?;
         if !real_root.is_dir() {
-            return Err(io::Error::new(
-                io::ErrorKind::NotADirectory,
-                "this is a file, not a folder",
-            ));
+            return Err(
+                refused("a course folder is expected here, and this is a file".to_owned()).into(),
+            );
         }
         Ok(Self {
             root: root.to_path_buf(),
@@ -301,6 +309,16 @@ mod tests {
             Ok(b"a".as_slice())
         );
         assert!(disk.list("questions").is_empty());
+        for wrong in [
+            root.join("nowhere"),
+            root.join("secret.md"),
+            root.join("secret.md/below"),
+        ] {
+            assert_eq!(
+                Disk::open(&wrong).expect_err("no folder").code,
+                "course-missing"
+            );
+        }
         fs::remove_dir_all(&root).expect("it was just made");
     }
 }

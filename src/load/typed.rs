@@ -278,7 +278,9 @@ mod tests {
         Several,
     }
 
-    fn found(text: &str) -> Vec<(&'static str, String, Option<(usize, usize)>, Option<String>)> {
+    type Told = (&'static str, String, Option<(usize, usize)>, Option<String>);
+
+    fn found(text: &str) -> Vec<Told> {
         let source = Source::new("a.yaml", text);
         let mut problems = Problems::new();
         let typed = Document::of_file(&source, &mut problems)

@@ -75,7 +75,7 @@ pub(super) enum Opened {
     Figure(Figure),
 }
 
-impl Writer<'_> {
+impl<'a> Writer<'a> {
     pub(super) fn open_link(&mut self, target: &str, title: &str, range: &Range<usize>) -> Opened {
         let place = self.place(range);
         match address::parse(target) {
@@ -149,7 +149,7 @@ impl Writer<'_> {
         if self.context.lessons.contains(stem) {
             return true;
         }
-        let near = nearest(stem, self.context.lessons.iter().map(String::as_str));
+        let near = self.nearest(stem, self.context.lessons);
         let problem = self.problem(
             "link-to-nowhere",
             format!("there is no lesson `{stem}.md` in this course"),
@@ -162,11 +162,21 @@ impl Writer<'_> {
         false
     }
 
+    /// The near name, while there are few problems: looking for it costs a walk through all names.
+    fn nearest(&self, typed: &str, names: &'a BTreeSet<String>) -> Option<&'a str> {
+        const ASKED: usize = 50;
+        if self.problems.len() > ASKED {
+            None
+        } else {
+            nearest(typed, names.iter().map(String::as_str))
+        }
+    }
+
     fn image_is_known(&mut self, name: &str, place: Range<usize>) -> bool {
         if self.context.images.contains(name) {
             return true;
         }
-        let near = nearest(name, self.context.images.iter().map(String::as_str));
+        let near = self.nearest(name, self.context.images);
         let problem = self.problem(
             "image-missing",
             format!("there is no picture `{name}` in this course"),

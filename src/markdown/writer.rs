@@ -60,6 +60,8 @@ pub(super) struct Writer<'a> {
     pub(super) html_told: bool,
 }
 
+// A caution has no footnotes: their numbers would be those of the lesson.
+const CAUTION_OPTIONS: Options = Options::ENABLE_TABLES.union(Options::ENABLE_HEADING_ATTRIBUTES);
 // Named one by one: `all()` would also turn on an older kind of footnotes, and a later version could add more.
 const OPTIONS: Options = Options::ENABLE_TABLES
     .union(Options::ENABLE_FOOTNOTES)
@@ -83,7 +85,12 @@ pub(super) fn write(
         ));
         None
     };
-    let parser = Parser::new_with_broken_link_callback(&text.text, OPTIONS, Some(note_broken));
+    let options = if manner == Manner::Lesson {
+        OPTIONS
+    } else {
+        CAUTION_OPTIONS
+    };
+    let parser = Parser::new_with_broken_link_callback(&text.text, options, Some(note_broken));
     let mut writer = Writer {
         source,
         stem,
@@ -276,6 +283,20 @@ impl<'a> Writer<'a> {
             Tag::TableCell => self.table.open_cell(html),
             Tag::Emphasis => html.push_str("<em>"),
             Tag::Strong => html.push_str("<strong>"),
+            Tag::Link { .. } | Tag::Image { .. } => self.start_address(tag, range),
+            // These belong to options that are off.
+            Tag::Strikethrough
+            | Tag::Superscript
+            | Tag::Subscript
+            | Tag::DefinitionList
+            | Tag::DefinitionListTitle
+            | Tag::DefinitionListDefinition
+            | Tag::MetadataBlock(_) => {}
+        }
+    }
+
+    fn start_address(&mut self, tag: Tag<'_>, range: Range<usize>) {
+        match tag {
             Tag::Link {
                 link_type,
                 dest_url,
@@ -305,14 +326,7 @@ impl<'a> Writer<'a> {
                     range,
                 });
             }
-            // These belong to options that are off.
-            Tag::Strikethrough
-            | Tag::Superscript
-            | Tag::Subscript
-            | Tag::DefinitionList
-            | Tag::DefinitionListTitle
-            | Tag::DefinitionListDefinition
-            | Tag::MetadataBlock(_) => {}
+            _ => {}
         }
     }
 

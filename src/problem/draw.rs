@@ -211,7 +211,8 @@ mod tests {
     #[test]
     fn places_beyond_the_text_and_inside_a_character_are_drawn_all_the_same() {
         let source = Source::new("a.md", "ft²\nend");
-        for span in [0..99, 3..4, 50..60, 8..8, 5..2] {
+        for (start, end) in [(0, 99), (3, 4), (50, 60), (8, 8), (5, 2)] {
+            let span = start..end;
             let drawn = Problem::error("odd", "odd", "")
                 .at(&source, span)
                 .draw(Style::Plain);

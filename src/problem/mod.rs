@@ -169,6 +169,11 @@ impl Problems {
         self.0.is_empty()
     }
 
+    /// How many problems there are.
+    pub fn len(&self) -> usize {
+        self.0.len()
+    }
+
     /// How many errors and how many warnings there are.
     pub fn count(&self) -> (usize, usize) {
         let errors = self
