@@ -69,7 +69,15 @@ pub(super) fn parse(text: &str) -> (Option<Node>, Vec<Refusal>) {
         let go_on = match event {
             Ok((event, span)) => builder.take(event, span),
             Err(error) => {
-                let refusal = syntax(&error, &builder.bytes, text);
+                let mut refusal = syntax(&error, &builder.bytes, text);
+                // The parser notices an open bracket where the text goes on wrongly, often at its end;
+                // the author looks for the bracket.
+                if let Some(start) = builder
+                    .open_bracket(text)
+                    .filter(|_| refusal.code == "yaml-syntax")
+                {
+                    refusal.context = Some((start..start + 1, "opened here"));
+                }
                 builder.refusals.push(refusal);
                 false
             }
@@ -82,6 +90,12 @@ pub(super) fn parse(text: &str) -> (Option<Node>, Vec<Refusal>) {
 }
 
 impl Builder<'_> {
+    /// Where the innermost bracket that is still open stands.
+    fn open_bracket(&self, text: &str) -> Option<usize> {
+        let (Open::List(start, _) | Open::Map(start, _, _)) = self.open.last()?;
+        text[*start..].starts_with(['[', '{']).then_some(*start)
+    }
+
     /// Takes one event; false when reading on makes no sense.
     fn take(&mut self, event: Event<'_>, span: Span) -> bool {
         let span = self.bytes.span(span);
