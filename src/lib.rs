@@ -1,1 +1,8 @@
 //! The generator: course files in, site out.
+//!
+//! Data moves one way: files → course → site → disk. Nothing here prints; that is for `main` and `commands`.
+
+pub mod load;
+pub mod markdown;
+pub mod problem;
+pub mod write;

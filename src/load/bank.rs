@@ -1,0 +1,334 @@
+//! A question bank as written.
+
+use serde::Deserialize;
+use serde::de::IgnoredAny;
+
+use super::check::{self, Seen};
+use super::node::Node;
+use super::yaml::Document;
+use crate::problem::{Problem, Problems, Source};
+
+/// How a question is answered.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// With a number and its unit.
+    Number,
+    /// With one of several choices.
+    One,
+    /// With all right ones of several choices.
+    Several,
+    /// By putting the choices in order.
+    Order,
+}
+
+/// One choice of a question.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Choice {
+    /// What is chosen.
+    pub text: String,
+    /// Whether it is right.
+    #[serde(default)]
+    pub right: bool,
+    /// Why it is right or wrong.
+    pub because: Option<String>,
+}
+
+/// One question as written; `given` is in the tree.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Question {
+    /// Its name within the bank.
+    pub id: String,
+    /// How it is answered.
+    pub kind: Kind,
+    /// What is asked.
+    pub text: String,
+    /// For a number: calculator and result, `catch-test/nozzle-output`.
+    pub asks: Option<String>,
+    #[serde(default)]
+    given: Option<IgnoredAny>,
+    /// For a number: the unit that is shown as the usual one.
+    pub answer_in: Option<String>,
+    /// For a number: how far off an answer may be.
+    pub tolerance: Option<String>,
+    /// The choices.
+    #[serde(default)]
+    pub options: Vec<Choice>,
+    /// An explanation of the whole.
+    pub because: Option<String>,
+}
+
+/// A question file as typed.
+#[derive(Clone, Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct BankFile {
+    /// The same as the name of the file.
+    pub id: String,
+    /// Heading of the quiz.
+    pub title: String,
+    /// Share of right answers to pass, as written: `80 %`.
+    pub pass: Option<String>,
+    /// The questions in order.
+    pub questions: Vec<Question>,
+}
+
+/// A question bank as written.
+#[derive(Clone, Debug)]
+pub struct Bank {
+    /// The whole file.
+    pub source: Source,
+    /// Its typed values.
+    pub file: BankFile,
+    /// Its tree, with places.
+    pub root: Node,
+}
+
+impl Bank {
+    /// Takes a question file apart. The mistakes within one question do not hide those of the others.
+    pub fn read(stem: &str, source: Source, problems: &mut Problems) -> Option<Self> {
+        let document = Document::of_file(&source, problems)?;
+        let file: BankFile = document.typed(problems)?;
+        if file.id != stem {
+            let title = format!(
+                "the id of this bank is `{}`, and the file is named `{stem}.yaml`",
+                file.id
+            );
+            problems.push(
+                document
+                    .problem("id-not-file-name", title, "id")
+                    .help(format!("write `id: {stem}`")),
+            );
+        }
+        check::not_blank(&document, "title", &file.title, problems);
+        if file.questions.is_empty() {
+            problems.push(document.problem(
+                "bank-empty",
+                "at least one question is expected, and there is none",
+                "questions",
+            ));
+        }
+        let mut seen = Seen::default();
+        for (index, question) in file.questions.iter().enumerate() {
+            let path = format!("questions[{index}]");
+            if check::name(&document, &format!("{path}.id"), &question.id, problems) {
+                seen.add(
+                    &document,
+                    &format!("{path}.id"),
+                    &question.id,
+                    "question",
+                    problems,
+                );
+            }
+            check_question(&document, &path, question, problems);
+        }
+        let root = document.root().clone();
+        drop(document);
+        Some(Self { source, file, root })
+    }
+
+    /// The `given` of a question, free-form.
+    pub fn given(&self, question: usize) -> Option<&Node> {
+        self.node(question)?.get("given")
+    }
+
+    /// The tree of a question.
+    pub fn node(&self, question: usize) -> Option<&Node> {
+        self.root.get("questions")?.items().get(question)
+    }
+}
+
+fn check_question(
+    document: &Document<'_>,
+    path: &str,
+    question: &Question,
+    problems: &mut Problems,
+) {
+    check::not_blank(document, &format!("{path}.text"), &question.text, problems);
+    let mut told = Told {
+        document,
+        path,
+        problems,
+    };
+    if question.kind == Kind::Number {
+        told.number(question);
+        return;
+    }
+    told.unused_keys(question);
+    told.right_options(question);
+    check_choices(document, path, question, problems);
+}
+
+/// What is told about one question, each at a key of it.
+struct Told<'a> {
+    document: &'a Document<'a>,
+    path: &'a str,
+    problems: &'a mut Problems,
+}
+
+impl Told<'_> {
+    fn at(&mut self, key: &str, code: &'static str, title: impl Into<String>, help: &str) {
+        let place = self.document.key_place(&format!("{}.{key}", self.path));
+        let problem = Problem::error(code, title, "").at(self.document.source(), place);
+        self.problems.push(problem.help(help));
+    }
+
+    fn number(&mut self, question: &Question) {
+        if question.asks.is_none() {
+            let title =
+                "a question for a number says which result it asks for, and this one does not";
+            let help = "add a line such as `asks: catch-test/nozzle-output`";
+            self.at("kind", "asks-nothing", title, help);
+        }
+        if !question.options.is_empty() {
+            let help = "remove the options, or write `kind: one`";
+            let title = "a question for a number has no options";
+            self.at("options", "options-unused", title, help);
+        }
+    }
+
+    fn unused_keys(&mut self, question: &Question) {
+        for (key, there) in [
+            ("asks", question.asks.is_some()),
+            ("given", question.given.is_some()),
+            ("answer-in", question.answer_in.is_some()),
+            ("tolerance", question.tolerance.is_some()),
+        ] {
+            if there {
+                let title =
+                    format!("`{key}` belongs to a question for a number, and this one has choices");
+                self.at(
+                    key,
+                    "key-unused",
+                    title,
+                    "remove it, or write `kind: number`",
+                );
+            }
+        }
+    }
+
+    fn right_options(&mut self, question: &Question) {
+        let right = question
+            .options
+            .iter()
+            .filter(|choice| choice.right)
+            .count();
+        if question.options.len() < 2 {
+            let help = "add options: `- { text: …, because: … }`";
+            self.at(
+                "kind",
+                "too-few-options",
+                "at least two options are expected",
+                help,
+            );
+            return;
+        }
+        let (title, help) = match (question.kind, right) {
+            (Kind::One, 1) | (Kind::Order, 0) | (Kind::Number, _) => return,
+            (Kind::One, 0) => (
+                "exactly one right option is expected, and none is marked `right: true`".to_owned(),
+                "add `right: true` to the right one",
+            ),
+            (Kind::One, _) => (
+                format!(
+                    "exactly one right option is expected, and {right} are marked `right: true`"
+                ),
+                "mark one, or write `kind: several`",
+            ),
+            (Kind::Several, 0) => (
+                "at least one right option is expected, and none is marked".to_owned(),
+                "add `right: true` to each right one",
+            ),
+            (Kind::Several, _) => return,
+            (Kind::Order, _) => (
+                "options to be put in order are not marked `right`".to_owned(),
+                "remove `right`; the options stand in the right order",
+            ),
+        };
+        self.at("options", "right-options", title, help);
+    }
+}
+
+fn check_choices(
+    document: &Document<'_>,
+    path: &str,
+    question: &Question,
+    problems: &mut Problems,
+) {
+    let mut seen = Seen::default();
+    for (index, choice) in question.options.iter().enumerate() {
+        let path = format!("{path}.options[{index}].text");
+        check::not_blank(document, &path, &choice.text, problems);
+        seen.add(document, &path, choice.text.trim(), "option", problems);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    type Found = (&'static str, Option<(usize, usize)>);
+
+    const GOOD: &str = "id: first-week\ntitle: First week\npass: 80 %\nquestions:\n  - id: gun\n    kind: number\n    asks: catch-test/nozzle-output\n    text: What?\n    given:\n      catch: [ { volume: 90 to 200 by 2 fl oz, time: one of 20, 30 s } ]\n    answer-in: gal/min\n  - id: why\n    kind: one\n    text: Why?\n    options:\n      - { text: A, right: true, because: it is }\n      - { text: B }\n";
+
+    fn read(text: &str) -> (Option<Bank>, Vec<Found>) {
+        let mut problems = Problems::new();
+        let bank = Bank::read(
+            "first-week",
+            Source::new("questions/first-week.yaml", text),
+            &mut problems,
+        );
+        problems.sort();
+        (
+            bank,
+            problems
+                .into_iter()
+                .map(|problem| (problem.code, problem.line_column()))
+                .collect(),
+        )
+    }
+
+    #[test]
+    fn a_bank_keeps_its_given_with_places() {
+        let (bank, problems) = read(GOOD);
+        assert_eq!(problems, []);
+        let bank = bank.expect("a good bank");
+        let given = bank.given(0).expect("there");
+        let flat: Vec<_> = given
+            .flat()
+            .into_iter()
+            .map(|(name, node)| (name, node.text().map(str::to_owned)))
+            .collect();
+        assert_eq!(
+            flat[0],
+            ("catch.1.volume".into(), Some("90 to 200 by 2 fl oz".into()))
+        );
+        assert!(bank.given(1).is_none());
+    }
+
+    #[test]
+    fn what_does_not_fit_the_kind_is_told() {
+        let twice = GOOD
+            .replace("id: why", "id: gun")
+            .replace("text: B", "text: B, right: true")
+            .replace("    asks: catch-test/nozzle-output\n", "");
+        let (_, problems) = read(&twice);
+        assert_eq!(
+            problems,
+            [
+                ("asks-nothing", Some((6, 5))),
+                ("duplicate-id", Some((11, 9))),
+                ("right-options", Some((14, 5)))
+            ]
+        );
+        assert_eq!(
+            read(&GOOD.replace("id: first-week", "id: other")).1,
+            [("id-not-file-name", Some((1, 5)))]
+        );
+        assert_eq!(
+            read(&GOOD.replace("kind: one\n", "kind: one\n    tolerance: 1 %\n")).1,
+            [("key-unused", Some((14, 5)))]
+        );
+    }
+}

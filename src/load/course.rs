@@ -1,0 +1,368 @@
+//! A whole course as written: settings, lessons, question banks, pictures.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use serde::Deserialize;
+
+use super::bank::Bank;
+use super::check::{self, Seen};
+use super::files::Files;
+use super::lesson::Lesson;
+use super::text::read_text;
+use super::yaml::Document;
+use crate::problem::{Problem, Problems, Source, nearest};
+use crate::write::in_parallel;
+
+/// The units that a course shows first.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Units {
+    /// Gallons, feet, acres.
+    #[default]
+    Us,
+    /// Litres, metres, hectares.
+    Metric,
+}
+
+/// `course.yaml` as typed.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct CourseFile {
+    /// Names what a browser stores for this course.
+    pub id: String,
+    /// Title of the course.
+    pub title: String,
+    /// Who gives the course.
+    pub company: String,
+    /// Language of the phrases.
+    #[serde(default = "english")]
+    pub language: String,
+    /// Units shown first.
+    #[serde(default)]
+    pub units: Units,
+    /// Whom to ask.
+    pub contact: Option<String>,
+    /// A few sentences for the first page.
+    pub summary: Option<String>,
+    /// Names of the lesson files without `.md`, in order.
+    pub lessons: Vec<String>,
+}
+
+fn english() -> String {
+    "en".to_owned()
+}
+
+/// A course as written.
+#[derive(Debug)]
+pub struct Course {
+    /// `course.yaml`, with its text.
+    pub source: Source,
+    /// Its typed values.
+    pub settings: CourseFile,
+    /// The lessons in the order of the course; those that could not be read are left out.
+    pub lessons: Vec<Lesson>,
+    /// The question banks by name.
+    pub banks: BTreeMap<String, Bank>,
+    /// Names of the pictures, `images/gun.png`.
+    pub images: BTreeSet<String>,
+    /// Names of all listed lessons that have a file, whether or not it could be read.
+    pub lesson_names: BTreeSet<String>,
+    /// Names of all question banks that have a file, whether or not it could be read.
+    pub bank_names: BTreeSet<String>,
+}
+
+/// Reads a course. What can be read is returned together with everything that is wrong.
+pub fn load(files: &dyn Files, threads: usize) -> (Option<Course>, Problems) {
+    let mut problems = Problems::new();
+    let (banks, bank_names) = load_banks(files, &mut problems);
+    let images = list_images(files, &mut problems);
+    let Some((source, settings, listed)) = load_settings(files, &mut problems) else {
+        // Nothing can be published; the lessons are read for their own problems.
+        load_lessons(files, &lessons_there(files), threads, &mut problems);
+        return (None, problems);
+    };
+    let lessons = load_lessons(files, &listed, threads, &mut problems);
+    let lesson_names = listed.into_iter().collect();
+    (
+        Some(Course {
+            source,
+            settings,
+            lessons,
+            banks,
+            images,
+            lesson_names,
+            bank_names,
+        }),
+        problems,
+    )
+}
+
+fn load_settings(
+    files: &dyn Files,
+    problems: &mut Problems,
+) -> Option<(Source, CourseFile, Vec<String>)> {
+    let source = match read_text(files, "course.yaml") {
+        Ok(source) => source,
+        Err(problem) => {
+            problems.push(problem.help("a course folder has a file `course.yaml` with `id`, `title`, `company` and `lessons`"));
+            return None;
+        }
+    };
+    let document = Document::of_file(&source, problems)?;
+    let settings = document.typed::<CourseFile>(problems)?;
+    check_settings(&document, &settings, problems);
+    let listed = check_list(files, &document, &settings, problems);
+    drop(document);
+    Some((source, settings, listed))
+}
+
+fn lessons_there(files: &dyn Files) -> Vec<String> {
+    files
+        .list("lessons")
+        .into_iter()
+        .filter_map(|name| Some(name.strip_suffix(".md")?.to_owned()))
+        .collect()
+}
+
+/// The pictures that a page may show. SVG is not among them: opened by itself it may run scripts.
+fn list_images(files: &dyn Files, problems: &mut Problems) -> BTreeSet<String> {
+    let mut images = BTreeSet::new();
+    for name in files.list("images") {
+        let file = format!("images/{name}");
+        let suffix = name
+            .rsplit_once('.')
+            .map(|(_, suffix)| suffix.to_ascii_lowercase());
+        if matches!(
+            suffix.as_deref(),
+            Some("png" | "jpg" | "jpeg" | "gif" | "webp" | "avif")
+        ) {
+            images.insert(file);
+        } else {
+            let title = "a picture is a PNG, JPEG, GIF, WebP or AVIF file, and this is none, so it is left out";
+            problems.push(Problem::warning("image-kind", title, file));
+        }
+    }
+    images
+}
+
+fn check_settings(document: &Document<'_>, settings: &CourseFile, problems: &mut Problems) {
+    check::name(document, "id", &settings.id, problems);
+    check::not_blank(document, "title", &settings.title, problems);
+    check::not_blank(document, "company", &settings.company, problems);
+    let language = &settings.language;
+    let shape = |part: &str| {
+        (2..=8).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_alphanumeric())
+    };
+    if !language.split('-').all(shape) {
+        let title = format!("a language such as `en` is expected, and this is `{language}`");
+        problems.push(
+            document
+                .problem("language-form", title, "language")
+                .help("write `language: en`"),
+        );
+    }
+    if settings.lessons.is_empty() {
+        problems.push(document.problem(
+            "no-lessons",
+            "at least one lesson is expected, and there is none",
+            "lessons",
+        ));
+    }
+}
+
+/// The lessons that are worth reading: those with a good name, a file, and listed for the first time.
+fn check_list(
+    files: &dyn Files,
+    document: &Document<'_>,
+    settings: &CourseFile,
+    problems: &mut Problems,
+) -> Vec<String> {
+    let there = lessons_there(files);
+    let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
+    let mut seen = Seen::default();
+    let mut listed = BTreeSet::new();
+    let mut order = Vec::new();
+    for (index, stem) in settings.lessons.iter().enumerate() {
+        let path = format!("lessons[{index}]");
+        let plain = stem.strip_suffix(".md").unwrap_or(stem);
+        if plain != stem && check::is_name(plain) {
+            let title = "a lesson is listed without `.md`";
+            problems.push(
+                document
+                    .problem("lesson-suffix", title, &path)
+                    .help(format!("write `- {plain}`")),
+            );
+            if known.contains(plain) && listed.insert(plain.to_owned()) {
+                order.push(plain.to_owned());
+            }
+        } else if check::name(document, &path, stem, problems) {
+            seen.add(document, &path, stem, "lesson", problems);
+            if !known.contains(stem.as_str()) {
+                problems.push(missing(document, &path, stem, &there));
+            } else if listed.insert(stem.clone()) {
+                order.push(stem.clone());
+            }
+        }
+    }
+    for stem in known.iter().filter(|stem| !listed.contains(**stem)) {
+        let title = "this lesson is not listed in `course.yaml`, so nobody will see it";
+        let problem = Problem::warning("lesson-unlisted", title, format!("lessons/{stem}.md"));
+        problems.push(problem.help(format!("add a line `- {stem}` below `lessons:`")));
+    }
+    order
+}
+
+fn missing(document: &Document<'_>, path: &str, stem: &str, there: &[String]) -> Problem {
+    let problem = document.problem(
+        "lesson-missing",
+        format!("there is no lesson `lessons/{stem}.md`"),
+        path,
+    );
+    match nearest(stem, there.iter().map(String::as_str)) {
+        Some(near) => problem.help(format!("write `- {near}`")),
+        None => problem.help("write the lesson, or remove this line"),
+    }
+}
+
+fn load_lessons(
+    files: &dyn Files,
+    listed: &[String],
+    threads: usize,
+    problems: &mut Problems,
+) -> Vec<Lesson> {
+    let read = in_parallel(listed, threads, |stem| {
+        let mut problems = Problems::new();
+        let lesson = match read_text(files, &format!("lessons/{stem}.md")) {
+            Ok(source) => Lesson::read(stem, source, &mut problems),
+            Err(problem) => {
+                problems.push(problem);
+                None
+            }
+        };
+        (lesson, problems)
+    });
+    let mut lessons = Vec::with_capacity(read.len());
+    for (lesson, found) in read {
+        problems.extend(found);
+        lessons.extend(lesson);
+    }
+    lessons
+}
+
+fn load_banks(
+    files: &dyn Files,
+    problems: &mut Problems,
+) -> (BTreeMap<String, Bank>, BTreeSet<String>) {
+    let (mut banks, mut names) = (BTreeMap::new(), BTreeSet::new());
+    for name in files.list("questions") {
+        let file = format!("questions/{name}");
+        let Some(stem) = name
+            .strip_suffix(".yaml")
+            .filter(|stem| check::is_name(stem))
+        else {
+            let title = "a question bank is a file `name.yaml` in small letters, digits and hyphens, and this is none";
+            problems.push(Problem::warning("bank-file-name", title, file));
+            continue;
+        };
+        names.insert(stem.to_owned());
+        match read_text(files, &file) {
+            Ok(source) => {
+                if let Some(bank) = Bank::read(stem, source, problems) {
+                    banks.insert(stem.to_owned(), bank);
+                }
+            }
+            Err(problem) => problems.push(problem),
+        }
+    }
+    (banks, names)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::files::Memory;
+    use super::*;
+
+    fn loaded(
+        files: &[(&'static str, &'static str)],
+    ) -> (Option<Course>, Vec<(&'static str, String)>) {
+        let mut memory = Memory::new();
+        for (name, text) in files {
+            memory.add(*name, text.as_bytes());
+        }
+        let (course, mut problems) = load(&memory, 2);
+        problems.sort();
+        (
+            course,
+            problems
+                .into_iter()
+                .map(|problem| (problem.code, problem.file.to_string()))
+                .collect(),
+        )
+    }
+
+    const COURSE: &str = "id: demo\ntitle: T\ncompany: C\nlessons: [one, two]\n";
+    const LESSON: &str = "---\ntitle: L\nsummary: S\n---\nText.\n";
+
+    #[test]
+    fn a_course_has_its_lessons_in_its_own_order() {
+        let (course, problems) = loaded(&[
+            (
+                "course.yaml",
+                "id: demo\ntitle: T\ncompany: C\nlessons: [two, one]\n",
+            ),
+            ("lessons/one.md", LESSON),
+            ("lessons/two.md", LESSON),
+            ("images/a.png", "x"),
+        ]);
+        let course = course.expect("a good course");
+        assert_eq!(
+            course
+                .lessons
+                .iter()
+                .map(|lesson| lesson.stem.as_str())
+                .collect::<Vec<_>>(),
+            ["two", "one"]
+        );
+        assert!(course.images.contains("images/a.png"));
+        assert_eq!(problems, []);
+    }
+
+    #[test]
+    fn every_problem_of_a_course_is_told_in_one_run() {
+        let (course, problems) = loaded(&[
+            (
+                "course.yaml",
+                "id: Demo\ntitle: T\ncompany: C\nlessons: [one, oen, one, two.md, ../up]\n",
+            ),
+            ("lessons/one.md", "# no header\n"),
+            ("lessons/left.md", LESSON),
+            ("questions/first.yaml", "id: first\n"),
+        ]);
+        assert_eq!(
+            course.expect("the settings can be read").lesson_names.len(),
+            1
+        );
+        let codes: Vec<_> = problems.iter().map(|(code, _)| *code).collect();
+        assert_eq!(
+            codes,
+            [
+                "name-form",
+                "lesson-missing",
+                "duplicate-id",
+                "lesson-suffix",
+                "name-form",
+                "lesson-unlisted",
+                "header-missing",
+                "missing-key"
+            ]
+        );
+    }
+
+    #[test]
+    fn a_folder_without_settings_names_the_file_that_is_missing() {
+        let (course, problems) = loaded(&[("lessons/one.md", LESSON)]);
+        assert!(course.is_none());
+        assert_eq!(problems, [("file-missing", "course.yaml".to_owned())]);
+        assert_eq!(loaded(&[("course.yaml", COURSE)]).1.len(), 2);
+    }
+}

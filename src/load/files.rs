@@ -1,0 +1,324 @@
+//! Where the files of a course come from: a folder, the binary itself, or several of these, the first one first.
+//!
+//! Nothing outside the course is ever read, whatever a path or a symbolic link says.
+
+use std::borrow::Cow;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::io::{self, Read};
+use std::path::{Component, Path, PathBuf};
+use std::sync::Mutex;
+
+use crate::problem::Problem;
+
+/// Why a file was not read.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum ReadError {
+    /// There is no such file.
+    Missing,
+    /// The file has more bytes than may be read; holds how many it has.
+    TooLarge(u64),
+    /// The path leads out of the course.
+    Outside,
+    /// A folder, a pipe or a device.
+    NotAFile,
+    /// The system's own words.
+    System(String),
+}
+
+/// A set of files under relative names with forward slashes.
+pub trait Files: Sync {
+    /// The bytes of a file, unless there are more than `limit`.
+    fn read(&self, name: &str, limit: u64) -> Result<Cow<'static, [u8]>, ReadError>;
+    /// The names of the plain files directly in a folder, sorted; nothing if there is no such folder.
+    fn list(&self, folder: &str) -> Vec<String>;
+    /// Whether there is a file of that name.
+    fn has(&self, name: &str) -> bool;
+}
+
+/// A folder on disk.
+#[derive(Debug)]
+pub struct Disk {
+    root: PathBuf,
+    real_root: PathBuf,
+    inside: Mutex<BTreeSet<PathBuf>>,
+}
+
+impl Disk {
+    /// A course folder; it must exist.
+    pub fn open(root: &Path) -> Result<Self, Box<Problem>> {
+        let refused = |title: String| {
+            Problem::error("course-missing", title, root.display().to_string())
+                .help("name the folder that holds `course.yaml`")
+        };
+        let real_root = fs::canonicalize(root).map_err(|error| match told(&error) {
+            ReadError::Missing => refused("there is no such course folder".to_owned()),
+            _ => refused(format!("opening the course folder: {error}")),
+        })?;
+        if !real_root.is_dir() {
+            return Err(
+                refused("a course folder is expected here, and this is a file".to_owned()).into(),
+            );
+        }
+        Ok(Self {
+            root: root.to_path_buf(),
+            real_root,
+            inside: Mutex::new(BTreeSet::new()),
+        })
+    }
+
+    /// The folder as it was named.
+    pub fn root(&self) -> &Path {
+        &self.root
+    }
+
+    /// Size of a plain file inside the course.
+    fn size(&self, name: &str) -> Result<(PathBuf, u64), ReadError> {
+        let relative = Path::new(name);
+        if !relative
+            .components()
+            .all(|part| matches!(part, Component::Normal(_)))
+        {
+            return Err(ReadError::Outside);
+        }
+        let path = self.real_root.join(relative);
+        if let Some(folder) = path.parent() {
+            self.check_folder(folder)?;
+        }
+        let mut about = fs::symlink_metadata(&path).map_err(|error| told(&error))?;
+        if about.is_symlink() {
+            let real = fs::canonicalize(&path).map_err(|error| told(&error))?;
+            if !real.starts_with(&self.real_root) {
+                return Err(ReadError::Outside);
+            }
+            about = fs::metadata(&real).map_err(|error| told(&error))?;
+        }
+        if about.is_file() {
+            Ok((path, about.len()))
+        } else {
+            Err(ReadError::NotAFile)
+        }
+    }
+
+    /// Follows a folder's links once and remembers it: a course of thousands of lessons has a handful of folders.
+    fn check_folder(&self, folder: &Path) -> Result<(), ReadError> {
+        // A poisoned lock only means that another thread stopped; the set is whole.
+        let mut inside = self
+            .inside
+            .lock()
+            .unwrap_or_else(std::sync::PoisonError::into_inner);
+        if inside.contains(folder) {
+            return Ok(());
+        }
+        let real = fs::canonicalize(folder).map_err(|error| told(&error))?;
+        if !real.starts_with(&self.real_root) {
+            return Err(ReadError::Outside);
+        }
+        inside.insert(folder.to_path_buf());
+        Ok(())
+    }
+}
+
+impl Files for Disk {
+    fn read(&self, name: &str, limit: u64) -> Result<Cow<'static, [u8]>, ReadError> {
+        let (path, size) = self.size(name)?;
+        if size > limit {
+            return Err(ReadError::TooLarge(size));
+        }
+        let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0) + 1);
+        let file = fs::File::open(&path).map_err(|error| told(&error))?;
+        // The file may have grown since its size was asked for.
+        file.take(limit + 1)
+            .read_to_end(&mut bytes)
+            .map_err(|error| told(&error))?;
+        let read = bytes.len() as u64;
+        if read > limit {
+            Err(ReadError::TooLarge(read))
+        } else {
+            Ok(Cow::Owned(bytes))
+        }
+    }
+
+    fn list(&self, folder: &str) -> Vec<String> {
+        let path = self.real_root.join(folder);
+        if self.check_folder(&path).is_err() {
+            return Vec::new();
+        }
+        let Ok(entries) = fs::read_dir(&path) else {
+            return Vec::new();
+        };
+        let mut names: Vec<String> = entries
+            .filter_map(Result::ok)
+            .filter(|entry| {
+                entry
+                    .file_type()
+                    .is_ok_and(|kind| kind.is_file() || kind.is_symlink())
+            })
+            .filter_map(|entry| entry.file_name().into_string().ok())
+            .filter(|name| !name.starts_with('.'))
+            .collect();
+        names.sort_unstable();
+        names
+    }
+
+    fn has(&self, name: &str) -> bool {
+        self.size(name).is_ok()
+    }
+}
+
+fn told(error: &io::Error) -> ReadError {
+    match error.kind() {
+        io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => ReadError::Missing,
+        _ => ReadError::System(error.to_string()),
+    }
+}
+
+/// Files kept in memory: the course inside the binary, and courses in tests.
+#[derive(Debug, Default)]
+pub struct Memory(BTreeMap<Cow<'static, str>, Cow<'static, [u8]>>);
+
+impl Memory {
+    /// No file yet.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// The files of a folder inside the binary.
+    pub fn of(folder: &include_dir::Dir<'static>) -> Self {
+        let mut memory = Self::default();
+        memory.add_folder(folder, folder);
+        memory
+    }
+
+    fn add_folder(&mut self, root: &include_dir::Dir<'static>, folder: &include_dir::Dir<'static>) {
+        for file in folder.files() {
+            let path = file.path().strip_prefix(root.path()).unwrap_or(file.path());
+            let name: Vec<_> = path.iter().map(|part| part.to_string_lossy()).collect();
+            self.add(name.join("/"), file.contents());
+        }
+        for inner in folder.dirs() {
+            self.add_folder(root, inner);
+        }
+    }
+
+    /// Adds a file, or replaces it.
+    pub fn add(
+        &mut self,
+        name: impl Into<Cow<'static, str>>,
+        bytes: impl Into<Cow<'static, [u8]>>,
+    ) {
+        self.0.insert(name.into(), bytes.into());
+    }
+}
+
+impl Files for Memory {
+    fn read(&self, name: &str, limit: u64) -> Result<Cow<'static, [u8]>, ReadError> {
+        let bytes = self.0.get(name).ok_or(ReadError::Missing)?;
+        let size = bytes.len() as u64;
+        if size > limit {
+            Err(ReadError::TooLarge(size))
+        } else {
+            Ok(bytes.clone())
+        }
+    }
+
+    fn list(&self, folder: &str) -> Vec<String> {
+        let names = self
+            .0
+            .keys()
+            .filter_map(|name| name.strip_prefix(folder)?.strip_prefix('/'));
+        names
+            .filter(|name| !name.contains('/'))
+            .map(str::to_owned)
+            .collect()
+    }
+
+    fn has(&self, name: &str) -> bool {
+        self.0.contains_key(name)
+    }
+}
+
+/// Several sets of files; a name is taken from the first set that has it.
+pub struct Layered<'a>(pub Vec<&'a dyn Files>);
+
+impl Files for Layered<'_> {
+    fn read(&self, name: &str, limit: u64) -> Result<Cow<'static, [u8]>, ReadError> {
+        for layer in &self.0 {
+            match layer.read(name, limit) {
+                Err(ReadError::Missing) => {}
+                other => return other,
+            }
+        }
+        Err(ReadError::Missing)
+    }
+
+    fn list(&self, folder: &str) -> Vec<String> {
+        let names: BTreeSet<String> = self.0.iter().flat_map(|layer| layer.list(folder)).collect();
+        names.into_iter().collect()
+    }
+
+    fn has(&self, name: &str) -> bool {
+        self.0.iter().any(|layer| layer.has(name))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_layer_above_hides_the_one_below() {
+        let (mut own, mut stock) = (Memory::new(), Memory::new());
+        own.add("lessons/a.md", b"own".as_slice());
+        stock.add("lessons/a.md", b"stock".as_slice());
+        stock.add("lessons/b.md", b"stock".as_slice());
+        stock.add("lessons/deep/c.md", b"stock".as_slice());
+        let both = Layered(vec![&own, &stock]);
+        assert_eq!(
+            both.read("lessons/a.md", 9).as_deref(),
+            Ok(b"own".as_slice())
+        );
+        assert_eq!(both.list("lessons"), ["a.md", "b.md"]);
+        assert_eq!(both.read("lessons/b.md", 2), Err(ReadError::TooLarge(5)));
+        assert!(!both.has("lessons/z.md"));
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn nothing_outside_the_course_is_read() {
+        let root = std::env::temp_dir().join(format!("tankside-files-{}", std::process::id()));
+        let course = root.join("course");
+        fs::create_dir_all(course.join("lessons")).expect("the temporary folder can be written");
+        fs::write(root.join("secret.md"), "secret").expect("as above");
+        fs::write(course.join("lessons/a.md"), "a").expect("as above");
+        std::os::unix::fs::symlink(root.join("secret.md"), course.join("lessons/out.md"))
+            .expect("as above");
+        std::os::unix::fs::symlink(course.join("lessons/a.md"), course.join("lessons/in.md"))
+            .expect("as above");
+        std::os::unix::fs::symlink(&root, course.join("questions")).expect("as above");
+        let disk = Disk::open(&course).expect("it was just made");
+        assert_eq!(disk.read("lessons/out.md", 99), Err(ReadError::Outside));
+        assert_eq!(
+            disk.read("questions/secret.md", 99),
+            Err(ReadError::Outside)
+        );
+        assert_eq!(disk.read("../secret.md", 99), Err(ReadError::Outside));
+        assert_eq!(disk.read("lessons", 99), Err(ReadError::NotAFile));
+        assert_eq!(
+            disk.read("lessons/in.md", 99).as_deref(),
+            Ok(b"a".as_slice())
+        );
+        assert!(disk.list("questions").is_empty());
+        for wrong in [
+            root.join("nowhere"),
+            root.join("secret.md"),
+            root.join("secret.md/below"),
+        ] {
+            assert_eq!(
+                Disk::open(&wrong).expect_err("no folder").code,
+                "course-missing"
+            );
+        }
+        fs::remove_dir_all(&root).expect("it was just made");
+    }
+}

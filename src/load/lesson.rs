@@ -1,0 +1,161 @@
+//! One lesson as written: its header as typed values, its body as text.
+
+use serde::Deserialize;
+
+use super::check;
+use super::embedded::Embedded;
+use super::yaml::Document;
+use crate::problem::{Problem, Problems, Source};
+
+/// The YAML header of a lesson.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct LessonHeader {
+    /// Heading of the page.
+    pub title: String,
+    /// One or two sentences for lists of lessons.
+    pub summary: String,
+    /// How long the lesson takes.
+    pub minutes: Option<u32>,
+}
+
+/// A lesson as written.
+#[derive(Clone, Debug)]
+pub struct Lesson {
+    /// Name of the file without `.md`.
+    pub stem: String,
+    /// The whole file.
+    pub source: Source,
+    /// The header.
+    pub header: LessonHeader,
+    /// Where the body starts in the file.
+    pub body_start: usize,
+}
+
+impl Lesson {
+    /// Takes a lesson file apart. A lesson whose header is wrong is returned with the name of its file for a title,
+    /// so that the problems of its body are found in the same run.
+    pub fn read(stem: &str, source: Source, problems: &mut Problems) -> Option<Self> {
+        let (start, end, body_start) = header_span(&source, problems)?;
+        let header = read_header(&source, start, end, problems).unwrap_or_else(|| LessonHeader {
+            title: stem.to_owned(),
+            summary: String::new(),
+            minutes: None,
+        });
+        Some(Self {
+            stem: stem.to_owned(),
+            header,
+            body_start,
+            source,
+        })
+    }
+
+    /// The Markdown after the header.
+    pub fn body(&self) -> &str {
+        &self.source.text[self.body_start..]
+    }
+}
+
+fn read_header(
+    source: &Source,
+    start: usize,
+    end: usize,
+    problems: &mut Problems,
+) -> Option<LessonHeader> {
+    // No header at all has been told already.
+    if start == end && start == 0 {
+        return None;
+    }
+    let document = Document::read(
+        source,
+        Embedded::whole(&source.text[start..end], start),
+        problems,
+    )?;
+    let header: LessonHeader = document.typed(problems)?;
+    check::not_blank(&document, "title", &header.title, problems);
+    check::not_blank(&document, "summary", &header.summary, problems);
+    Some(header)
+}
+
+/// Start and end of the YAML, and start of the body.
+fn header_span(source: &Source, problems: &mut Problems) -> Option<(usize, usize, usize)> {
+    let text = &*source.text;
+    let mut lines = text.split_inclusive('\n');
+    let first = lines.next().unwrap_or("");
+    if first.trim_end() != "---" {
+        let problem = Problem::error("header-missing", "a lesson starts with a header between two `---` lines, and this one does not", "")
+            .at(source, 0..first.trim_end().len())
+            .help("start the file with `---`, `title: …`, `summary: …` and `---`, each on a line of its own");
+        problems.push(problem);
+        return Some((0, 0, 0));
+    }
+    let start = first.len();
+    let mut at = start;
+    for line in lines {
+        if line.trim_end() == "---" {
+            return Some((start, at, at + line.len()));
+        }
+        at += line.len();
+    }
+    let problem = Problem::error("header-open", "this header is never closed", "")
+        .at(source, 0..3)
+        .help("write a second `---` line below the last key of the header");
+    problems.push(problem);
+    None
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    type Told = (&'static str, Option<(usize, usize)>);
+
+    fn read(text: &str) -> (Option<Lesson>, Vec<Told>) {
+        let mut problems = Problems::new();
+        let lesson = Lesson::read("a", Source::new("lessons/a.md", text), &mut problems);
+        (
+            lesson,
+            problems
+                .into_iter()
+                .map(|problem| (problem.code, problem.line_column()))
+                .collect(),
+        )
+    }
+
+    #[test]
+    fn a_lesson_is_header_and_body() {
+        let (lesson, problems) = read("---\r\ntitle: A\r\nsummary: B\r\n---\r\n# H\r\n");
+        let lesson = lesson.expect("a good lesson");
+        assert_eq!(
+            (lesson.header.title.as_str(), lesson.body()),
+            ("A", "# H\r\n")
+        );
+        assert!(problems.is_empty());
+    }
+
+    #[test]
+    fn places_in_the_header_are_those_of_the_file() {
+        assert_eq!(
+            read("---\ntitle: A\nsummary: B\nminuts: 5\n---\n").1,
+            [("unknown-key", Some((4, 1)))]
+        );
+        assert_eq!(
+            read("---\ntitle: [A\nsummary: B\n---\n").1[0].0,
+            "yaml-syntax"
+        );
+        assert_eq!(
+            read("---\ntitle: ' '\nsummary: B\n---\n").1,
+            [("blank", Some((2, 8)))]
+        );
+    }
+
+    #[test]
+    fn a_header_that_is_missing_or_open_is_told() {
+        assert_eq!(read("# H\n").1, [("header-missing", Some((1, 1)))]);
+        assert_eq!(read("").1, [("header-missing", Some((1, 1)))]);
+        assert_eq!(
+            read("---\ntitle: A\n\n# H\n").1,
+            [("header-open", Some((1, 1)))]
+        );
+    }
+}

@@ -1,0 +1,135 @@
+//! Free-form YAML as a tree in which everything knows its place.
+
+use std::ops::Range;
+
+/// A value and its place; bytes from the start of the file.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Node {
+    /// Bytes from the start of the file.
+    pub span: Range<usize>,
+    /// What stands there.
+    pub value: Value,
+}
+
+/// What a node is.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Value {
+    /// Text as the author wrote it, quotes resolved; numbers are not interpreted.
+    Scalar {
+        /// The text.
+        text: String,
+        /// Whether it was written without quotes and not as a block.
+        plain: bool,
+    },
+    /// A list.
+    List(Vec<Node>),
+    /// Keys with values, in the author's order; no key twice.
+    Map(Vec<Entry>),
+}
+
+/// One key with its value.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Entry {
+    /// The key.
+    pub key: String,
+    /// The place of the key.
+    pub key_span: Range<usize>,
+    /// The value.
+    pub node: Node,
+}
+
+impl Entry {
+    /// From the start of the key to the end of the value.
+    pub fn span(&self) -> Range<usize> {
+        self.key_span.start..self.node.span.end.max(self.key_span.end)
+    }
+}
+
+impl Node {
+    /// A mapping without keys, as an empty text is one.
+    pub(super) fn no_keys() -> Self {
+        Self {
+            span: 0..0,
+            value: Value::Map(Vec::new()),
+        }
+    }
+
+    /// The text of a scalar.
+    pub fn text(&self) -> Option<&str> {
+        match &self.value {
+            Value::Scalar { text, .. } => Some(text),
+            _ => None,
+        }
+    }
+
+    /// The items of a list; none for anything else.
+    pub fn items(&self) -> &[Node] {
+        match &self.value {
+            Value::List(items) => items,
+            _ => &[],
+        }
+    }
+
+    /// The entries of a mapping; none for anything else.
+    pub fn entries(&self) -> &[Entry] {
+        match &self.value {
+            Value::Map(entries) => entries,
+            _ => &[],
+        }
+    }
+
+    /// The entry of a key.
+    pub fn entry(&self, key: &str) -> Option<&Entry> {
+        self.entries().iter().find(|entry| entry.key == key)
+    }
+
+    /// The value of a key.
+    pub fn get(&self, key: &str) -> Option<&Node> {
+        self.entry(key).map(|entry| &entry.node)
+    }
+
+    /// Whether this is an empty value: nothing after the colon, `~` or `null`.
+    pub fn is_empty(&self) -> bool {
+        matches!(&self.value, Value::Scalar { text, plain: true } if matches!(text.as_str(), "" | "~" | "null"))
+    }
+
+    /// Names the three forms in the author's words.
+    pub fn form(&self) -> &'static str {
+        match self.value {
+            Value::Scalar { .. } => "text",
+            Value::List(_) => "a list",
+            Value::Map(_) => "keys with values",
+        }
+    }
+
+    /// Every scalar below, in order, with its flat name: `catch[0].volume` is named `catch.1.volume`.
+    pub fn flat(&self) -> Vec<(String, &Node)> {
+        let mut out = Vec::new();
+        self.flatten("", &mut out);
+        out
+    }
+
+    // The depth is bounded: the tree has at most 32 levels.
+    fn flatten<'a>(&'a self, name: &str, out: &mut Vec<(String, &'a Node)>) {
+        let join = |part: &str| {
+            if name.is_empty() {
+                part.to_owned()
+            } else {
+                format!("{name}.{part}")
+            }
+        };
+        match &self.value {
+            Value::Scalar { .. } => out.push((name.to_owned(), self)),
+            Value::List(items) => {
+                for (index, item) in items.iter().enumerate() {
+                    item.flatten(&join(&(index + 1).to_string()), out);
+                }
+            }
+            Value::Map(entries) => {
+                for entry in entries {
+                    entry.node.flatten(&join(&entry.key), out);
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,238 @@
+//! What the address of a link or picture leads to.
+
+use super::parts::FigureOf;
+
+/// An address, understood.
+#[derive(Debug, PartialEq, Eq)]
+pub(super) enum Address<'a> {
+    /// On the web or a mail address, to be written as it stands.
+    Outside(&'a str),
+    /// A place in a lesson; no lesson means this one.
+    Lesson {
+        stem: Option<&'a str>,
+        fragment: Option<&'a str>,
+    },
+    /// A picture of the course, `images/gun.png`.
+    Image(String),
+    /// A computed number.
+    Figure {
+        lesson: Option<&'a str>,
+        example: &'a str,
+        of: FigureOf,
+        unit: Option<String>,
+    },
+    /// `figure:` with something else behind it.
+    FigureForm,
+    /// A scheme that is not let through.
+    Scheme(String),
+    /// A path from the root of a server or disk.
+    Absolute,
+    /// A relative path that cannot lead anywhere in a course.
+    Elsewhere,
+    /// No address at all.
+    Empty,
+}
+
+/// Understands an address as Markdown gives it, with entities and backslashes resolved.
+pub(super) fn parse(address: &str) -> Address<'_> {
+    let address = address.trim();
+    if address.is_empty() {
+        return Address::Empty;
+    }
+    // Browsers drop tabs and line ends inside an address, so `java\tscript:` would be a scheme to them.
+    if address.chars().any(char::is_control) {
+        return Address::Scheme("an unprintable character".to_owned());
+    }
+    let head = address
+        .find(['/', '?', '#', '\\'])
+        .map_or(address, |end| &address[..end]);
+    if let Some((scheme, _)) = head.split_once(':') {
+        return with_scheme(address, &scheme.to_ascii_lowercase());
+    }
+    if address.starts_with(['/', '\\']) {
+        return Address::Absolute;
+    }
+    relative(address)
+}
+
+fn with_scheme<'a>(address: &'a str, scheme: &str) -> Address<'a> {
+    let rest = &address[scheme.len() + 1..];
+    match scheme {
+        "http" | "https" if rest.starts_with("//") && rest.len() > 2 => Address::Outside(address),
+        "mailto" if rest.contains('@') => Address::Outside(address),
+        "figure" => figure(rest).unwrap_or(Address::FigureForm),
+        _ => Address::Scheme(format!("`{scheme}:`")),
+    }
+}
+
+fn figure(rest: &str) -> Option<Address<'_>> {
+    let (path, query) = rest
+        .split_once('?')
+        .map_or((rest, None), |(path, query)| (path, Some(query)));
+    let unit = match query {
+        None => None,
+        Some(query) => {
+            let unit = query
+                .strip_prefix("in=")?
+                .replace('_', " ")
+                .replace("%20", " ")
+                .replace("%25", "%");
+            Some(unit.trim().to_owned())
+                .filter(|unit| !unit.is_empty())
+                .map(Some)?
+        }
+    };
+    let (example, number) = path.split_once('/')?;
+    let (lesson, example) = example
+        .split_once('.')
+        .map_or((None, example), |(lesson, example)| (Some(lesson), example));
+    let of = match number.strip_prefix("input/") {
+        Some(input) => FigureOf::Input(input.to_owned()),
+        None => FigureOf::Result(number.to_owned()),
+    };
+    let (FigureOf::Input(name) | FigureOf::Result(name)) = &of;
+    let named = |name: &str| !name.is_empty() && !name.contains(['/', '#', ' ']);
+    (named(name) && named(example) && lesson.is_none_or(named)).then_some(Address::Figure {
+        lesson,
+        example,
+        of,
+        unit,
+    })
+}
+
+fn relative(address: &str) -> Address<'_> {
+    let (path, fragment) = address
+        .split_once('#')
+        .map_or((address, None), |(path, fragment)| (path, Some(fragment)));
+    let fragment = fragment.filter(|fragment| !fragment.is_empty());
+    if path.is_empty() {
+        return if fragment.is_some() {
+            Address::Lesson {
+                stem: None,
+                fragment,
+            }
+        } else {
+            Address::Empty
+        };
+    }
+    let plain = path.strip_prefix("./").unwrap_or(path);
+    // A lesson is seen from `lessons/`, where its editor is; from the course's own folder it reads naturally, too.
+    let plain = plain.strip_prefix("../").unwrap_or(plain);
+    let lesson = plain.strip_prefix("lessons/").unwrap_or(plain);
+    match lesson.strip_suffix(".md") {
+        Some(stem) if !stem.contains('/') => {
+            return Address::Lesson {
+                stem: Some(stem),
+                fragment,
+            };
+        }
+        _ => {}
+    }
+    match plain.strip_prefix("images/") {
+        Some(name) if !name.contains('/') => {
+            Address::Image(format!("images/{}", name.replace("%20", " ")))
+        }
+        _ => Address::Elsewhere,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn only_the_web_mail_and_the_course_can_be_reached() {
+        assert_eq!(
+            parse("https://example.org/a:b"),
+            Address::Outside("https://example.org/a:b")
+        );
+        assert_eq!(
+            parse("mailto:a@example.org"),
+            Address::Outside("mailto:a@example.org")
+        );
+        for hostile in [
+            "javascript:alert(1)",
+            "JaVaScRiPt:x",
+            " javascript:x",
+            "data:text/html,x",
+            "java\tscript:x",
+            "file:///etc",
+            "http:evil",
+            "vbscript:x",
+            "C:\\a",
+            "blob:x",
+        ] {
+            assert!(matches!(parse(hostile), Address::Scheme(_)), "{hostile}");
+        }
+        for absolute in ["/etc", "//example.org", "\\\\host", "/\\host"] {
+            assert_eq!(parse(absolute), Address::Absolute, "{absolute}");
+        }
+        for nowhere in ["a.html", "../../x.md", "lessons/a/b.md", "images/../x", "a"] {
+            assert_eq!(parse(nowhere), Address::Elsewhere, "{nowhere}");
+        }
+    }
+
+    #[test]
+    fn a_lesson_is_reached_by_its_file_and_heading() {
+        assert_eq!(
+            parse("swath.md#pace"),
+            Address::Lesson {
+                stem: Some("swath"),
+                fragment: Some("pace")
+            }
+        );
+        assert_eq!(
+            parse("./swath.md"),
+            Address::Lesson {
+                stem: Some("swath"),
+                fragment: None
+            }
+        );
+        assert_eq!(
+            parse("#pace"),
+            Address::Lesson {
+                stem: None,
+                fragment: Some("pace")
+            }
+        );
+        assert_eq!(
+            parse("../images/my%20gun.png"),
+            Address::Image("images/my gun.png".into())
+        );
+    }
+
+    #[test]
+    fn a_computed_number_has_an_example_a_name_and_maybe_a_unit() {
+        let of = |name: &str| FigureOf::Result(name.into());
+        assert_eq!(
+            parse("figure:first-catch/nozzle-output?in=gal/1000_ft2"),
+            Address::Figure {
+                lesson: None,
+                example: "first-catch",
+                of: of("nozzle-output"),
+                unit: Some("gal/1000 ft2".into())
+            }
+        );
+        assert_eq!(
+            parse("figure:other.gun/input/catch.1.volume"),
+            Address::Figure {
+                lesson: Some("other"),
+                example: "gun",
+                of: FigureOf::Input("catch.1.volume".into()),
+                unit: None
+            }
+        );
+        for bad in [
+            "figure:",
+            "figure:a",
+            "figure:/b",
+            "figure:a/",
+            "figure:a/b?x=1",
+            "figure:a/b?in=",
+            "figure:a/b/c",
+            "figure:.a/b",
+        ] {
+            assert_eq!(parse(bad), Address::FigureForm, "{bad}");
+        }
+    }
+}

@@ -1,0 +1,148 @@
+//! HTML with holes, in one piece of memory.
+
+use super::heading::Heading;
+use super::link::LessonLink;
+use super::parts::{Caution, Figure, Part, Phrase, Questions, WorkedExample};
+
+/// A lesson's body: finished HTML, and what must be put into it where.
+#[derive(Clone, Debug, Default)]
+pub struct Body {
+    /// The HTML without its holes.
+    pub html: String,
+    /// The holes, by rising place.
+    pub holes: Vec<Hole>,
+    /// What other lessons may ask about this one.
+    pub outline: Outline,
+}
+
+/// A part and its place in the HTML.
+#[derive(Clone, Debug)]
+pub struct Hole {
+    /// Bytes from the start of the HTML.
+    pub at: usize,
+    /// What belongs there.
+    pub part: Part,
+}
+
+/// Headings and links of a lesson.
+#[derive(Clone, Debug, Default)]
+pub struct Outline {
+    /// The headings in order.
+    pub headings: Vec<Heading>,
+    /// Links to places in lessons, to be checked when every lesson has been read.
+    pub links: Vec<LessonLink>,
+}
+
+/// A stretch of the body.
+#[derive(Clone, Copy, Debug)]
+pub enum Segment<'b> {
+    /// Finished HTML.
+    Html(&'b str),
+    /// A worked example.
+    WorkedExample(&'b WorkedExample),
+    /// A caution.
+    Caution(&'b Caution),
+    /// A question bank.
+    Questions(&'b Questions),
+    /// A number in prose.
+    Figure(&'b Figure),
+    /// Words from the phrase catalogue; to be escaped for an attribute.
+    Phrase(&'b Phrase),
+}
+
+impl Body {
+    /// The body from its start to its end; nothing is copied.
+    pub fn segments(&self) -> impl Iterator<Item = Segment<'_>> {
+        let starts = std::iter::once(0).chain(self.holes.iter().map(|hole| hole.at));
+        let ends = self
+            .holes
+            .iter()
+            .map(|hole| (hole.at, Some(&hole.part)))
+            .chain(std::iter::once((self.html.len(), None)));
+        starts.zip(ends).flat_map(|(start, (end, part))| {
+            let html = (start < end).then(|| Segment::Html(&self.html[start..end]));
+            html.into_iter().chain(part.map(Segment::of))
+        })
+    }
+
+    /// Writes the body, asking `fill` to write each part.
+    pub fn fill(&self, out: &mut String, mut fill: impl FnMut(&Part, &mut String)) {
+        out.reserve(self.html.len());
+        let mut copied = 0;
+        for hole in &self.holes {
+            out.push_str(&self.html[copied..hole.at]);
+            fill(&hole.part, out);
+            copied = hole.at;
+        }
+        out.push_str(&self.html[copied..]);
+    }
+
+    /// The worked examples, those inside cautions not among them: there are none.
+    pub fn examples(&self) -> impl Iterator<Item = &WorkedExample> {
+        self.holes.iter().filter_map(|hole| match &hole.part {
+            Part::WorkedExample(example) => Some(example),
+            _ => None,
+        })
+    }
+
+    pub(super) fn hole(&mut self, part: Part) {
+        self.holes.push(Hole {
+            at: self.html.len(),
+            part,
+        });
+    }
+
+    /// Puts text before what was written since `at` and `holes`.
+    pub(super) fn insert(&mut self, at: usize, holes: usize, text: &str) {
+        self.html.insert_str(at, text);
+        for hole in &mut self.holes[holes..] {
+            hole.at += text.len();
+        }
+    }
+
+    /// Adds another body at the end.
+    pub(super) fn append(&mut self, other: Body) {
+        let shift = self.html.len();
+        self.html.push_str(&other.html);
+        self.holes.extend(other.holes.into_iter().map(|hole| Hole {
+            at: hole.at + shift,
+            part: hole.part,
+        }));
+    }
+}
+
+impl<'b> Segment<'b> {
+    fn of(part: &'b Part) -> Self {
+        match part {
+            Part::WorkedExample(part) => Segment::WorkedExample(part),
+            Part::Caution(part) => Segment::Caution(part),
+            Part::Questions(part) => Segment::Questions(part),
+            Part::Figure(part) => Segment::Figure(part),
+            Part::Phrase(part) => Segment::Phrase(part),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_body_is_its_html_and_its_holes_in_order() {
+        let phrase = |number| Part::Phrase(Phrase { key: "k", number });
+        let mut body = Body::default();
+        body.hole(phrase(1));
+        body.html.push_str("ab");
+        body.hole(phrase(2));
+        body.hole(phrase(3));
+        body.html.push('c');
+        body.insert(0, 0, "<");
+        let mut out = String::new();
+        body.fill(&mut out, |part, out| match part {
+            Part::Phrase(phrase) => out.push_str(&phrase.number.to_string()),
+            _ => unreachable!("only phrases were put in"),
+        });
+        assert_eq!(out, "<1ab23c");
+        assert_eq!(body.segments().count(), 6);
+    }
+}

@@ -1,0 +1,73 @@
+//! The one place where text becomes HTML.
+
+/// Text between tags.
+pub fn text(out: &mut String, text: &str) {
+    replaced(out, text, |byte| match byte {
+        b'&' => Some("&amp;"),
+        b'<' => Some("&lt;"),
+        b'>' => Some("&gt;"),
+        _ => None,
+    });
+}
+
+/// Text inside a quoted attribute, with either kind of quote.
+pub fn attribute(out: &mut String, text: &str) {
+    replaced(out, text, |byte| match byte {
+        b'&' => Some("&amp;"),
+        b'<' => Some("&lt;"),
+        b'>' => Some("&gt;"),
+        b'"' => Some("&quot;"),
+        b'\'' => Some("&#39;"),
+        _ => None,
+    });
+}
+
+/// An address inside a quoted attribute: what may not stand in a URL is percent-encoded, what is encoded stays.
+pub fn address(out: &mut String, address: &str) {
+    for byte in address.bytes() {
+        match byte {
+            b'&' => out.push_str("&amp;"),
+            b'\'' => out.push_str("&#39;"),
+            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' => out.push(char::from(byte)),
+            b'-' | b'.' | b'_' | b'~' | b':' | b'/' | b'?' | b'#' | b'@' | b'!' | b'$' | b'('
+            | b')' | b'*' | b'+' | b',' | b';' | b'=' | b'%' => out.push(char::from(byte)),
+            other => {
+                const DIGITS: &[u8; 16] = b"0123456789ABCDEF";
+                out.push('%');
+                out.push(char::from(DIGITS[usize::from(other >> 4)]));
+                out.push(char::from(DIGITS[usize::from(other & 15)]));
+            }
+        }
+    }
+}
+
+/// Copies whole stretches between the few characters that are replaced, all of which are one byte.
+fn replaced(out: &mut String, text: &str, replacement: impl Fn(u8) -> Option<&'static str>) {
+    let mut copied = 0;
+    for (at, byte) in text.bytes().enumerate() {
+        if let Some(written) = replacement(byte) {
+            out.push_str(&text[copied..at]);
+            out.push_str(written);
+            copied = at + 1;
+        }
+    }
+    out.push_str(&text[copied..]);
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_escapes_from_text_attribute_or_address() {
+        let hostile = "<b a='\"'>&ft²";
+        let written = |write: fn(&mut String, &str)| {
+            let mut out = String::new();
+            write(&mut out, hostile);
+            out
+        };
+        assert_eq!(written(text), "&lt;b a='\"'&gt;&amp;ft²");
+        assert_eq!(written(attribute), "&lt;b a=&#39;&quot;&#39;&gt;&amp;ft²");
+        assert_eq!(written(address), "%3Cb%20a=&#39;%22&#39;%3E&amp;ft%C2%B2");
+    }
+}

@@ -1,0 +1,298 @@
+//! Fenced blocks: our constructs, and plain code.
+
+use std::ops::Range;
+
+use serde::Deserialize;
+use serde::de::IgnoredAny;
+
+use super::escape;
+use super::parts::{Caution, Level, Part, Questions, WorkedExample};
+use super::writer::{Manner, Writer, write};
+use crate::load::{Document, Embedded, Units, is_name};
+use crate::problem::{nearest, offer};
+
+/// A block that is being read.
+#[derive(Debug)]
+pub(super) struct Fence<'a> {
+    /// The words after the fence; nothing for an indented block.
+    pub(super) info: Option<String>,
+    /// Its text, with its places in the file.
+    pub(super) text: Embedded<'a>,
+    /// The block within the Markdown.
+    pub(super) range: Range<usize>,
+}
+
+const WORKED: &str = "worked-example";
+const CAUTION: &str = "caution";
+const QUESTIONS: &str = "questions";
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WorkedFile {
+    calculator: String,
+    title: Option<String>,
+    units: Option<Units>,
+    #[serde(default, rename = "given")]
+    _given: Option<IgnoredAny>,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct QuestionsFile {
+    ask: Option<u32>,
+    pass: Option<String>,
+}
+
+impl Writer<'_> {
+    pub(super) fn fence(&mut self, fence: &Fence<'_>) {
+        let info = fence.info.clone().unwrap_or_default();
+        let mut words = info.split_whitespace();
+        let (first, name, rest) = (words.next().unwrap_or(""), words.next(), words.next());
+        let ours = matches!(first, WORKED | CAUTION | QUESTIONS);
+        if !ours {
+            self.near_construct(first, fence);
+            return self.code(&fence.text.text);
+        }
+        if self.manner == Manner::Caution {
+            let place = self.place(&fence.range);
+            let problem = self.problem(
+                "caution-block",
+                format!("a caution holds sentences, and this is a block `{first}`"),
+                self.info_place(place, first),
+            );
+            self.problems
+                .push(problem.help("move the block below the caution"));
+            return;
+        }
+        let whole = self.place(&fence.range);
+        let place = self.info_place(whole, name.unwrap_or(first));
+        let Some(name) = name.filter(|name| rest.is_none() && is_name(name)) else {
+            let title = format!(
+                "one name of small letters, digits and hyphens is expected after `{first}`, and this is `{info}`"
+            );
+            let problem = self.problem("construct-name", title, place);
+            self.problems.push(problem.help(format!(
+                "write for example `{first} {}`",
+                example_name(first)
+            )));
+            return;
+        };
+        match first {
+            WORKED => self.worked_example(name, place, fence),
+            CAUTION => self.caution(name, place, fence),
+            _ => self.questions(name, place, fence),
+        }
+    }
+
+    /// The place of a word in the line that opens the block.
+    fn info_place(&self, block: Range<usize>, word: &str) -> Range<usize> {
+        let line = self.source.text[block.start..block.end.max(block.start)]
+            .lines()
+            .next()
+            .unwrap_or("");
+        match line.rfind(word) {
+            Some(at) => block.start + at..block.start + at + word.len(),
+            None => block.start..block.start + line.len(),
+        }
+    }
+
+    fn near_construct(&mut self, first: &str, fence: &Fence<'_>) {
+        let Some(near) = nearest(first, [WORKED, CAUTION, QUESTIONS]) else {
+            return;
+        };
+        let place = self.info_place(self.place(&fence.range), first);
+        let problem = self.problem(
+            "construct-unknown",
+            format!("there is no block `{first}`"),
+            place,
+        );
+        self.problems.push(problem.help(format!(
+            "write `{near}`, or another word if this is meant to be shown as it stands"
+        )));
+    }
+
+    fn code(&mut self, text: &str) {
+        // A long line scrolls sideways, also by keyboard.
+        self.out.html.push_str("<pre tabindex=\"0\"><code>");
+        escape::text(&mut self.out.html, text);
+        self.out.html.push_str("</code></pre>\n");
+    }
+
+    fn worked_example(&mut self, name: &str, place: Range<usize>, fence: &Fence<'_>) {
+        if let Some(first) = self.examples.get(name).cloned() {
+            let problem = self.problem(
+                "duplicate-id",
+                format!("the worked example `{name}` stands in this lesson twice"),
+                place,
+            );
+            self.problems.push(
+                problem
+                    .context(first, "here for the first time")
+                    .help("give one of the two another name"),
+            );
+            return;
+        }
+        self.examples.insert(name.to_owned(), place.clone());
+        let Some(document) = Document::read(self.source, fence.text.clone(), self.problems) else {
+            return;
+        };
+        let mut found = crate::problem::Problems::new();
+        let file: Option<WorkedFile> = document.typed(&mut found);
+        // A key that is missing altogether is shown at the block, whose first line names it.
+        let empty = fence.text.text.trim().is_empty();
+        self.problems.extend(found.into_iter().map(|problem| {
+            if empty {
+                problem.at(self.source, place.clone())
+            } else {
+                problem
+            }
+        }));
+        let Some(file) = file else { return };
+        let given = document
+            .root()
+            .get("given")
+            .filter(|given| !given.is_empty());
+        if let Some(given) = given.filter(|given| given.entries().is_empty()) {
+            let problem = self.problem(
+                "wrong-type",
+                format!(
+                    "`given` is {}, and keys with values are expected",
+                    given.form()
+                ),
+                given.span.clone(),
+            );
+            self.problems.push(
+                problem.help(
+                    "write `given:` and below it, indented, one line `input: value` for each",
+                ),
+            );
+            return;
+        }
+        self.out.hole(Part::WorkedExample(WorkedExample {
+            name: name.to_owned(),
+            title: file.title.filter(|title| !title.trim().is_empty()),
+            calculator: file.calculator,
+            units: file.units,
+            given: given.cloned(),
+            place,
+            calculator_place: document.place("calculator"),
+        }));
+    }
+
+    fn caution(&mut self, name: &str, place: Range<usize>, fence: &Fence<'_>) {
+        let level = match name {
+            "danger" => Some(Level::Danger),
+            "warning" => Some(Level::Warning),
+            "notice" => Some(Level::Notice),
+            _ => None,
+        };
+        let blank = fence.text.text.trim().is_empty();
+        match level {
+            Some(_) if blank => {
+                let problem = self.problem(
+                    "caution-blank",
+                    format!("sentences are expected in this caution `{name}`, and there are none"),
+                    place,
+                );
+                self.problems
+                    .push(problem.help("write the sentences between the fences"));
+            }
+            Some(level) => {
+                let body = write(
+                    self.source,
+                    self.stem,
+                    &fence.text,
+                    self.context,
+                    Manner::Caution,
+                    self.problems,
+                );
+                self.out
+                    .hole(Part::Caution(Caution::Own { level, body, place }));
+            }
+            None if !self.context.cautions.contains(name) => {
+                let known = ["danger", "warning", "notice"]
+                    .into_iter()
+                    .chain(self.context.cautions.iter().map(String::as_str));
+                let help = offer(name, known);
+                let mut problem = self.problem(
+                    "caution-unknown",
+                    format!("there is no caution `{name}`"),
+                    place,
+                );
+                problem.help = help;
+                self.problems.push(problem);
+            }
+            None if !blank => {
+                let title = format!(
+                    "the caution `{name}` has its own sentences, and this block adds others"
+                );
+                let problem = self.problem("caution-text", title, place);
+                self.problems.push(problem.help("leave the block empty, or write `caution danger`, `caution warning` or `caution notice`"));
+            }
+            None => self.out.hole(Part::Caution(Caution::Stock {
+                id: name.to_owned(),
+                place,
+            })),
+        }
+    }
+
+    fn questions(&mut self, name: &str, place: Range<usize>, fence: &Fence<'_>) {
+        if !self.context.banks.contains(name) {
+            let help = offer(name, self.context.banks.iter().map(String::as_str));
+            let problem = self.problem(
+                "bank-missing",
+                format!("there is no question bank `questions/{name}.yaml`"),
+                place,
+            );
+            self.problems.push(
+                problem.help(
+                    help.unwrap_or_else(|| "write the file, or remove this block".to_owned()),
+                ),
+            );
+            return;
+        }
+        if let Some(first) = self.banks.get(name).cloned() {
+            let problem = self.problem(
+                "duplicate-id",
+                format!("the question bank `{name}` stands in this lesson twice"),
+                place,
+            );
+            self.problems.push(
+                problem
+                    .context(first, "here for the first time")
+                    .help("remove one of the two"),
+            );
+            return;
+        }
+        self.banks.insert(name.to_owned(), place.clone());
+        let Some(document) = Document::read(self.source, fence.text.clone(), self.problems) else {
+            return;
+        };
+        let Some(file) = document.typed::<QuestionsFile>(self.problems) else {
+            return;
+        };
+        if file.ask == Some(0) {
+            let problem = document.problem(
+                "asks-nothing",
+                "at least one question is to be asked, and this is 0",
+                "ask",
+            );
+            self.problems
+                .push(problem.help("write `ask: 10`, or leave the line out to ask them all"));
+        }
+        self.out.hole(Part::Questions(Questions {
+            bank: name.to_owned(),
+            ask: file.ask,
+            pass: file.pass,
+            place,
+        }));
+    }
+}
+
+fn example_name(construct: &str) -> &'static str {
+    match construct {
+        WORKED => "first-catch",
+        CAUTION => "notice",
+        _ => "first-week",
+    }
+}

@@ -1,0 +1,268 @@
+//! Headings: one level below the page's title, each with an identifier of its own.
+
+use std::collections::HashMap;
+use std::ops::Range;
+
+use pulldown_cmark::{CowStr, HeadingLevel};
+
+use super::escape;
+use super::writer::Writer;
+
+/// A heading of a lesson.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Heading {
+    /// Level on the page, 2 to 6.
+    pub level: u8,
+    /// Identifier on the page.
+    pub id: String,
+    /// Its text without markup; a computed number stands there in the author's words.
+    pub text: String,
+}
+
+/// A heading that is open.
+pub(super) struct OpenHeading {
+    level: u8,
+    id: Option<String>,
+    classes: Vec<String>,
+    html_start: usize,
+    holes_start: usize,
+    pub(super) text: String,
+    place: Range<usize>,
+}
+
+/// Starts of identifiers that the parts of a page use themselves.
+pub(super) const RESERVED: [&str; 3] = ["tk-", "worked-", "questions-"];
+
+/// Whether an identifier or a class is of letters, digits, hyphens and underscores, a letter first.
+pub(super) fn is_plain(name: &str) -> bool {
+    name.starts_with(|c: char| c.is_ascii_alphabetic())
+        && name
+            .bytes()
+            .all(|byte| byte.is_ascii_alphanumeric() || byte == b'-' || byte == b'_')
+}
+
+/// Whether an author may use the identifier.
+pub(super) fn is_free(id: &str) -> bool {
+    is_plain(id) && !RESERVED.iter().any(|start| id.starts_with(start))
+}
+
+/// The identifiers given so far.
+#[derive(Debug, Default)]
+pub(super) struct Ids {
+    /// How often each was wanted, and where first.
+    taken: HashMap<String, (u32, Range<usize>)>,
+}
+
+impl Ids {
+    /// Takes an identifier the author chose; the place of its twin if there is one.
+    pub(super) fn choose(&mut self, id: &str, place: Range<usize>) -> Result<(), Range<usize>> {
+        if let Some((_, first)) = self.taken.get(id) {
+            return Err(first.clone());
+        }
+        self.taken.insert(id.to_owned(), (1, place));
+        Ok(())
+    }
+
+    /// Makes an identifier from a heading's text.
+    pub(super) fn make(&mut self, text: &str, place: &Range<usize>) -> String {
+        let base = slug(text);
+        // A number added to one heading may already be another heading's own, so the search goes on from there.
+        let mut count = self.taken.get(&base).map_or(0, |(count, _)| *count);
+        loop {
+            count += 1;
+            let id = if count == 1 {
+                base.clone()
+            } else {
+                format!("{base}-{count}")
+            };
+            if count == 1 || !self.taken.contains_key(&id) {
+                self.taken
+                    .entry(base)
+                    .and_modify(|entry| entry.0 = count)
+                    .or_insert((1, place.clone()));
+                if count > 1 {
+                    self.taken.insert(id.clone(), (1, place.clone()));
+                }
+                return id;
+            }
+        }
+    }
+}
+
+/// Words of a heading joined by hyphens.
+fn slug(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars().take(80) {
+        if c.is_alphanumeric() {
+            out.extend(c.to_lowercase());
+        } else if (c.is_whitespace() || c == '-' || c == '_' || c == '/')
+            && !out.ends_with('-')
+            && !out.is_empty()
+        {
+            out.push('-');
+        }
+    }
+    out.truncate(out.trim_end_matches('-').len());
+    if out.is_empty() {
+        return "section".to_owned();
+    }
+    if RESERVED.iter().any(|start| out.starts_with(start)) {
+        out.insert_str(0, "on-");
+    }
+    out
+}
+
+impl Writer<'_> {
+    pub(super) fn open_heading(
+        &mut self,
+        level: HeadingLevel,
+        id: Option<CowStr<'_>>,
+        classes: &[CowStr<'_>],
+        others: Vec<String>,
+        range: &Range<usize>,
+    ) {
+        let place = self.place(range);
+        for other in others {
+            let title =
+                format!("a heading takes `#name` and `.class` in braces, and `{other}` is neither");
+            let problem = self.problem("heading-attribute", title, place.clone());
+            self.problems
+                .push(problem.help("write for example `## Time one pass {#one-pass}`"));
+        }
+        let (good, bad): (Vec<_>, Vec<_>) = classes
+            .iter()
+            .map(ToString::to_string)
+            .partition(|class| is_plain(class));
+        for class in bad {
+            let problem = self.problem(
+                "heading-attribute",
+                format!(
+                    "a class of letters, digits and hyphens is expected, and this is `{class}`"
+                ),
+                place.clone(),
+            );
+            self.problems.push(problem);
+        }
+        let id = id.and_then(|id| self.chosen_id(&id, &place));
+        self.heading = Some(OpenHeading {
+            // The page's title is the only heading of level 1.
+            level: (level as u8 + 1).min(6),
+            id,
+            classes: good,
+            html_start: self.out.html.len(),
+            holes_start: self.out.holes.len(),
+            text: String::new(),
+            place,
+        });
+    }
+
+    pub(super) fn chosen_id(&mut self, id: &str, place: &Range<usize>) -> Option<String> {
+        if !is_free(id) {
+            let title = format!(
+                "a heading's name has letters, digits and hyphens and does not start with `tk-`, `worked-` or `questions-`, and this is `{id}`"
+            );
+            let problem = self.problem("heading-name", title, place.clone());
+            self.problems
+                .push(problem.help("write for example `{#one-pass}`"));
+            return None;
+        }
+        if let Err(first) = self.ids.choose(id, place.clone()) {
+            let problem = self.problem(
+                "duplicate-id",
+                format!("the heading name `{id}` stands in this lesson twice"),
+                place.clone(),
+            );
+            self.problems.push(
+                problem
+                    .context(first, "here for the first time")
+                    .help("give one of the two another name"),
+            );
+            return None;
+        }
+        Some(id.to_owned())
+    }
+
+    pub(super) fn close_heading(&mut self) {
+        let Some(heading) = self.heading.take() else {
+            return;
+        };
+        let id = heading
+            .id
+            .unwrap_or_else(|| self.ids.make(&heading.text, &heading.place));
+        if heading.text.trim().is_empty() {
+            let problem = self.problem(
+                "heading-blank",
+                "words are expected in this heading, and there are none",
+                heading.place.clone(),
+            );
+            self.problems
+                .push(problem.help("write the words after the `#`, or remove the line"));
+        }
+        let before = self
+            .outline
+            .headings
+            .last()
+            .map_or(1, |heading| heading.level);
+        if heading.level > before + 1 {
+            let title = format!(
+                "this heading is {} levels below the one before it",
+                heading.level - before
+            );
+            let problem = self.warning("heading-skips-level", title, heading.place);
+            self.problems
+                .push(problem.help(format!("write `{}`", "#".repeat(usize::from(before)))));
+        }
+        let mut tag = format!("<h{} id=\"", heading.level);
+        escape::attribute(&mut tag, &id);
+        if !heading.classes.is_empty() {
+            tag.push_str("\" class=\"");
+            escape::attribute(&mut tag, &heading.classes.join(" "));
+        }
+        tag.push_str("\">");
+        self.out
+            .insert(heading.html_start, heading.holes_start, &tag);
+        self.out.html.push_str(&format!("</h{}>\n", heading.level));
+        let text = heading
+            .text
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ");
+        self.outline.headings.push(Heading {
+            level: heading.level,
+            id,
+            text,
+        });
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn identifiers_come_from_the_text_and_never_twice() {
+        let mut ids = Ids::default();
+        let mut make = |text: &str| ids.make(text, &(0..1));
+        assert_eq!(make("Time one pass"), "time-one-pass");
+        assert_eq!(make("Time one pass 2"), "time-one-pass-2");
+        assert_eq!(make("Time one pass!"), "time-one-pass-3");
+        assert_eq!(make("Time one pass"), "time-one-pass-4");
+        assert_eq!(make("Worked example"), "on-worked-example");
+        assert_eq!(make("!?"), "section");
+        assert_eq!(make("Fläche in ft²"), "fläche-in-ft²");
+        assert_eq!(ids.choose("section", 5..6), Err(0..1));
+        assert_eq!(ids.choose("own", 5..6), Ok(()));
+    }
+
+    #[test]
+    fn an_author_may_not_take_the_pages_own_identifiers() {
+        assert!(
+            is_free("gun")
+                && !is_free("tk-x")
+                && !is_free("worked-first")
+                && !is_free("a b")
+                && !is_free("1")
+                && !is_free("\"><b")
+        );
+    }
+}

@@ -1,0 +1,275 @@
+//! Links and pictures: checked, rewritten from `.md` to `.html`, or refused with their place.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
+
+use super::address::{self, Address};
+use super::body::Outline;
+use super::escape;
+use super::parts::{Figure, Part};
+use super::writer::Writer;
+use crate::problem::{Problem, Problems, Source, nearest, offer};
+
+/// A link to a place in a lesson, to be checked when all lessons are known.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LessonLink {
+    /// The lesson it leads to.
+    pub stem: String,
+    /// The heading it leads to.
+    pub fragment: String,
+    /// The whole link.
+    pub place: Range<usize>,
+}
+
+/// Checks every link to a heading against the headings there are.
+pub fn check_links<'a>(
+    lessons: impl Iterator<Item = (&'a str, &'a Source, &'a Outline)> + Clone,
+    problems: &mut Problems,
+) {
+    // Most lessons are never linked to by heading, so only the ones that are get their identifiers collected.
+    let wanted: BTreeSet<&str> = lessons
+        .clone()
+        .flat_map(|(_, _, outline)| outline.links.iter().map(|link| link.stem.as_str()))
+        .collect();
+    let ids: BTreeMap<&str, BTreeSet<&str>> = lessons
+        .clone()
+        .filter(|(stem, _, _)| wanted.contains(stem))
+        .map(|(stem, _, outline)| {
+            (
+                stem,
+                outline
+                    .headings
+                    .iter()
+                    .map(|heading| heading.id.as_str())
+                    .collect(),
+            )
+        })
+        .collect();
+    for (_, source, outline) in lessons {
+        for link in &outline.links {
+            // A lesson that could not be read has been told already.
+            let Some(ids) = ids.get(link.stem.as_str()) else {
+                continue;
+            };
+            if !ids.contains(link.fragment.as_str()) {
+                let title = format!(
+                    "the lesson `{}` has no heading `#{}`",
+                    link.stem, link.fragment
+                );
+                let mut problem =
+                    Problem::error("heading-missing", title, "").at(source, link.place.clone());
+                problem.help = offer(&link.fragment, ids.iter().copied());
+                problems.push(problem);
+            }
+        }
+    }
+}
+
+/// What the start of a link came to.
+pub(super) enum Opened {
+    /// `<a …>` was written.
+    Anchor,
+    /// Nothing was written; the words stand by themselves.
+    Words,
+    /// The whole link is a computed number; its words are only collected.
+    Figure(Figure),
+}
+
+impl<'a> Writer<'a> {
+    pub(super) fn open_link(&mut self, target: &str, title: &str, range: &Range<usize>) -> Opened {
+        let place = self.place(range);
+        match address::parse(target) {
+            Address::Outside(address) => {
+                self.out.html.push_str("<a href=\"");
+                escape::address(&mut self.out.html, address);
+            }
+            Address::Lesson { stem, fragment } => {
+                if !self.lesson_is_known(stem, &place) {
+                    return Opened::Words;
+                }
+                self.out.html.push_str("<a href=\"");
+                if let Some(stem) = stem {
+                    escape::address(&mut self.out.html, stem);
+                    self.out.html.push_str(".html");
+                }
+                if let Some(fragment) = fragment {
+                    self.out.html.push('#');
+                    escape::address(&mut self.out.html, fragment);
+                    let stem = stem.unwrap_or(self.stem).to_owned();
+                    self.outline.links.push(LessonLink {
+                        stem,
+                        fragment: fragment.to_owned(),
+                        place,
+                    });
+                }
+            }
+            Address::Image(name) => {
+                if !self.image_is_known(&name, place) {
+                    return Opened::Words;
+                }
+                self.out.html.push_str("<a href=\"");
+                escape::address(&mut self.out.html, self.context.to_root);
+                escape::address(&mut self.out.html, &name);
+            }
+            Address::Figure {
+                lesson,
+                example,
+                of,
+                unit,
+            } => {
+                let lesson = lesson.map(str::to_owned);
+                return Opened::Figure(Figure {
+                    lesson,
+                    example: example.to_owned(),
+                    of,
+                    unit,
+                    words: String::new(),
+                    place,
+                });
+            }
+            refused => {
+                self.refuse_address(&refused, target, place);
+                return Opened::Words;
+            }
+        }
+        self.finish_anchor(title);
+        Opened::Anchor
+    }
+
+    fn finish_anchor(&mut self, title: &str) {
+        if !title.is_empty() {
+            self.out.html.push_str("\" title=\"");
+            escape::attribute(&mut self.out.html, title);
+        }
+        self.out.html.push_str("\">");
+    }
+
+    fn lesson_is_known(&mut self, stem: Option<&str>, place: &Range<usize>) -> bool {
+        let Some(stem) = stem else { return true };
+        if self.context.lessons.contains(stem) {
+            return true;
+        }
+        let near = self.nearest(stem, self.context.lessons);
+        let problem = self.problem(
+            "link-to-nowhere",
+            format!("there is no lesson `{stem}.md` in this course"),
+            place.clone(),
+        );
+        self.problems.push(problem.help(match near {
+            Some(near) => format!("write `{near}.md`"),
+            None => "link to a lesson that is listed in `course.yaml`".to_owned(),
+        }));
+        false
+    }
+
+    /// The near name, while there are few problems: looking for it costs a walk through all names.
+    fn nearest(&self, typed: &str, names: &'a BTreeSet<String>) -> Option<&'a str> {
+        const ASKED: usize = 50;
+        if self.problems.len() > ASKED {
+            None
+        } else {
+            nearest(typed, names.iter().map(String::as_str))
+        }
+    }
+
+    fn image_is_known(&mut self, name: &str, place: Range<usize>) -> bool {
+        if self.context.images.contains(name) {
+            return true;
+        }
+        let near = self.nearest(name, self.context.images);
+        let problem = self.problem(
+            "image-missing",
+            format!("there is no picture `{name}` in this course"),
+            place,
+        );
+        self.problems.push(problem.help(match near {
+            Some(near) => format!("write `../{near}`"),
+            None => "put the picture into the folder `images/`".to_owned(),
+        }));
+        false
+    }
+
+    fn refuse_address(&mut self, address: &Address<'_>, target: &str, place: Range<usize>) {
+        let (code, title, help) = match address {
+            Address::FigureForm => (
+                "figure-form",
+                "a computed number is written `figure:EXAMPLE/RESULT`, and this address is not"
+                    .to_owned(),
+                "write for example `figure:first-catch/nozzle-output` or `figure:first-catch/nozzle-output?in=L/min`",
+            ),
+            Address::Scheme(scheme) => (
+                "link-scheme",
+                format!(
+                    "a link starts with `https:`, `http:` or `mailto:`, and this one has {scheme}"
+                ),
+                "write a web address in full, for example `https://example.org/`",
+            ),
+            Address::Absolute => (
+                "link-absolute",
+                "a link within the course is relative, and this one starts at the root".to_owned(),
+                "write the name of the lesson file, for example `catch-test.md`",
+            ),
+            Address::Empty => (
+                "link-empty",
+                "an address is expected in this link, and there is none".to_owned(),
+                "write `[words](address)`",
+            ),
+            _ => (
+                "link-to-nowhere",
+                format!(
+                    "a link leads to a lesson (`name.md`) or a picture (`../images/name.png`), and this one leads to `{target}`"
+                ),
+                "write the name of a lesson file, for example `catch-test.md`, or a web address in full",
+            ),
+        };
+        let problem = self.problem(code, title, place);
+        self.problems.push(problem.help(help));
+    }
+
+    pub(super) fn close_figure(&mut self, figure: Figure) {
+        self.out.hole(Part::Figure(figure));
+    }
+
+    /// Writes a picture, once its text is known.
+    pub(super) fn image(&mut self, target: &str, title: &str, alt: &str, range: &Range<usize>) {
+        let place = self.place(range);
+        let name = match address::parse(target) {
+            Address::Image(name) => name,
+            _ => {
+                let title = format!(
+                    "a picture stands in the folder `images/` of the course, and this one is `{target}`"
+                );
+                let problem = self.problem("image-elsewhere", title, place);
+                self.problems
+                    .push(problem.help("write `![what it shows](../images/name.png)`"));
+                return;
+            }
+        };
+        let known = self.image_is_known(&name, place.clone());
+        if alt.trim().is_empty() {
+            let problem = self.problem(
+                "image-without-words",
+                "this picture has no words for those who do not see it",
+                place,
+            );
+            self.problems.push(problem.help(
+                "write what it shows between the brackets: `![what it shows](../images/name.png)`",
+            ));
+            return;
+        }
+        if !known {
+            return;
+        }
+        let html = &mut self.out.html;
+        html.push_str("<img src=\"");
+        escape::address(html, self.context.to_root);
+        escape::address(html, &name);
+        html.push_str("\" alt=\"");
+        escape::attribute(html, alt.trim());
+        if !title.is_empty() {
+            html.push_str("\" title=\"");
+            escape::attribute(html, title);
+        }
+        html.push_str("\">");
+    }
+}

@@ -1,0 +1,53 @@
+//! The body of a lesson into HTML with holes: what the author wrote is finished here, what must be computed is left open.
+//!
+//! No HTML of the author's passes, and no address but those of the web, of mail and of this course.
+
+mod address;
+mod body;
+pub mod escape;
+mod fence;
+mod heading;
+mod link;
+mod notes;
+mod parts;
+mod table;
+mod told;
+mod writer;
+
+use std::collections::BTreeSet;
+
+pub use body::{Body, Hole, Outline, Segment};
+pub use heading::Heading;
+pub use link::{LessonLink, check_links};
+pub use parts::{Caution, Figure, FigureOf, Level, Part, Phrase, Questions, WorkedExample};
+
+use crate::load::{Embedded, Lesson};
+use crate::problem::Problems;
+
+/// What the lessons of a course may refer to.
+#[derive(Clone, Copy, Debug)]
+pub struct Context<'a> {
+    /// Names of all lessons.
+    pub lessons: &'a BTreeSet<String>,
+    /// Names of all question banks.
+    pub banks: &'a BTreeSet<String>,
+    /// Names of all stock cautions.
+    pub cautions: &'a BTreeSet<String>,
+    /// Pictures, as `images/gun.png`.
+    pub images: &'a BTreeSet<String>,
+    /// From a lesson's page to the folder that holds `images/`: empty or `../`.
+    pub to_root: &'a str,
+}
+
+/// Turns the body of a lesson into HTML with holes.
+pub fn render(lesson: &Lesson, context: &Context<'_>, problems: &mut Problems) -> Body {
+    let text = Embedded::whole(lesson.body(), lesson.body_start);
+    writer::write(
+        &lesson.source,
+        &lesson.stem,
+        &text,
+        context,
+        writer::Manner::Lesson,
+        problems,
+    )
+}

@@ -1,0 +1,122 @@
+//! What a lesson leaves open: worked examples, cautions, question banks, computed numbers, phrases.
+//!
+//! Nothing is computed here. Every part keeps its places, so that what is found later can be shown in the lesson.
+
+use std::ops::Range;
+
+use super::body::Body;
+use crate::load::{Node, Units};
+
+/// A hole in the HTML.
+#[derive(Clone, Debug)]
+pub enum Part {
+    /// A worked example.
+    WorkedExample(WorkedExample),
+    /// A caution.
+    Caution(Caution),
+    /// A question bank.
+    Questions(Questions),
+    /// A number in prose.
+    Figure(Figure),
+    /// Words from the phrase catalogue.
+    Phrase(Phrase),
+}
+
+/// A worked example as written.
+#[derive(Clone, Debug)]
+pub struct WorkedExample {
+    /// Its name within the lesson.
+    pub name: String,
+    /// A title of the author's.
+    pub title: Option<String>,
+    /// The calculator.
+    pub calculator: String,
+    /// The units to show, where they differ from the course's.
+    pub units: Option<Units>,
+    /// The inputs, free-form.
+    pub given: Option<Node>,
+    /// The name after `worked-example`.
+    pub place: Range<usize>,
+    /// The value of `calculator`.
+    pub calculator_place: Range<usize>,
+}
+
+/// How grave a caution of the author's is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Level {
+    /// Harm to people or plants.
+    Danger,
+    /// A result that is probably wrong.
+    Warning,
+    /// Something to know.
+    Notice,
+}
+
+/// A caution between the paragraphs.
+#[derive(Clone, Debug)]
+pub enum Caution {
+    /// A stock caution by its name.
+    Stock {
+        /// Its name.
+        id: String,
+        /// The name after `caution`.
+        place: Range<usize>,
+    },
+    /// The author's own sentences.
+    Own {
+        /// How grave it is.
+        level: Level,
+        /// The sentences.
+        body: Body,
+        /// The word after `caution`.
+        place: Range<usize>,
+    },
+}
+
+/// A question bank in a lesson.
+#[derive(Clone, Debug)]
+pub struct Questions {
+    /// Name of the bank.
+    pub bank: String,
+    /// How many questions are asked; all, if not said.
+    pub ask: Option<u32>,
+    /// Share of right answers to pass, as written, where it differs from the bank's.
+    pub pass: Option<String>,
+    /// The name after `questions`.
+    pub place: Range<usize>,
+}
+
+/// What a computed number is of an example.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum FigureOf {
+    /// A result.
+    Result(String),
+    /// An input.
+    Input(String),
+}
+
+/// A computed number in prose.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Figure {
+    /// The lesson of the example, if it is another one.
+    pub lesson: Option<String>,
+    /// The example.
+    pub example: String,
+    /// Which of its numbers.
+    pub of: FigureOf,
+    /// The unit to show it in.
+    pub unit: Option<String>,
+    /// The words of the link, as a reader of the plain file sees them.
+    pub words: String,
+    /// The whole link.
+    pub place: Range<usize>,
+}
+
+/// Words from the phrase catalogue; they stand inside a quoted attribute.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Phrase {
+    /// Key of the phrase.
+    pub key: &'static str,
+    /// The number that the phrase names.
+    pub number: usize,
+}

@@ -1,0 +1,86 @@
+//! What an author is told about constructs that are not taken over.
+
+use std::ops::Range;
+
+use pulldown_cmark::{LinkType, Tag};
+
+use super::writer::{Manner, Writer};
+
+impl Writer<'_> {
+    pub(super) fn refuse_block_in_caution(&mut self, tag: &Tag<'_>, range: &Range<usize>) {
+        let block = match tag {
+            _ if self.manner == Manner::Lesson => return,
+            Tag::Heading { .. } => "a heading",
+            Tag::Table(_) => "a table",
+            Tag::Image { .. } => "a picture",
+            _ => return,
+        };
+        let problem = self.problem(
+            "caution-block",
+            format!("a caution holds sentences, and this is {block}"),
+            self.place(range),
+        );
+        self.problems
+            .push(problem.help("move it out of the caution"));
+    }
+
+    pub(super) fn tell_html(&mut self, html: &str, range: &Range<usize>) {
+        // The closing tag of what was told already says nothing new.
+        if self.html_told && html.starts_with("</") {
+            return;
+        }
+        self.html_told = true;
+        let place = self.place(range);
+        let problem = self.problem("raw-html", "HTML is not taken over into a lesson", place);
+        self.problems
+            .push(problem.help("write it as Markdown; a bare `<` is written `\\<`"));
+    }
+
+    /// A footnote that is nowhere defined arrives as text: `[`, `^name`, `]`.
+    pub(super) fn tell_missing_note(&mut self, text: &str, range: &Range<usize>) {
+        let Some(label) = text
+            .strip_prefix('^')
+            .filter(|label| !label.is_empty() && !label.contains(char::is_whitespace))
+        else {
+            return;
+        };
+        let before = &self.text.text[..range.start];
+        if before.ends_with('[')
+            && !before.ends_with("\\[")
+            && self.text.text[range.end..].starts_with(']')
+        {
+            let place = self.place(&(range.start - 1..range.end + 1));
+            let problem = self.problem(
+                "note-missing",
+                format!("there is no footnote `[^{label}]` in this lesson"),
+                place,
+            );
+            self.problems.push(problem.help(format!(
+                "add a line `[^{label}]: …`, or write `\\[^{label}]` if brackets are meant"
+            )));
+        }
+    }
+
+    pub(super) fn tell_broken(&mut self, broken: Vec<(LinkType, Range<usize>, String)>) {
+        for (kind, range, reference) in broken {
+            let place = self.place(&range);
+            let problem = match kind {
+                // A word in brackets may be meant as just that.
+                LinkType::Shortcut | LinkType::ShortcutUnknown => self.warning(
+                    "link-reference",
+                    format!("no address is given for `[{reference}]`, so it is shown as it stands"),
+                    place,
+                ),
+                _ => self.problem(
+                    "link-reference",
+                    format!("no address is given for `[{reference}]`"),
+                    place,
+                ),
+            };
+            let help = format!(
+                "add a line `[{reference}]: address`, or write `\\[{reference}\\]` if brackets are meant"
+            );
+            self.problems.push(problem.help(help));
+        }
+    }
+}

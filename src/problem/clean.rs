@@ -1,0 +1,39 @@
+//! Text from files, made fit for a terminal.
+
+use std::borrow::Cow;
+
+/// Replaces what could steer a terminal or turn the reading direction by a visible mark; tabs and line ends stay.
+pub fn clean(text: &str) -> Cow<'_, str> {
+    if !text.chars().any(steers) {
+        return Cow::Borrowed(text);
+    }
+    Cow::Owned(
+        text.chars()
+            .map(|c| if steers(c) { '\u{fffd}' } else { c })
+            .collect(),
+    )
+}
+
+/// Whether a character is a control or one of the marks that reorder the text around them (Unicode UAX 9).
+fn steers(c: char) -> bool {
+    match c {
+        '\n' | '\t' => false,
+        '\u{200e}' | '\u{200f}' | '\u{061c}' | '\u{2028}' | '\u{2029}' | '\u{feff}' => true,
+        '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => true,
+        _ => c.is_control(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn escape_sequences_and_direction_marks_do_not_reach_the_terminal() {
+        assert_eq!(
+            clean("a\u{1b}[31mb\u{202e}c\td"),
+            "a\u{fffd}[31mb\u{fffd}c\td"
+        );
+        assert!(matches!(clean("plain ft²"), Cow::Borrowed(_)));
+    }
+}

@@ -1,0 +1,268 @@
+//! What is wrong with a file: one record per mistake, collected, sorted and drawn for the author.
+//!
+//! A problem without a span still names its file; a problem never vanishes because its place is unknown.
+
+mod clean;
+mod draw;
+mod near;
+mod source;
+
+use std::ops::Range;
+use std::sync::Arc;
+
+pub use clean::clean;
+pub use draw::Style;
+pub use near::{nearest, offer};
+pub use source::Source;
+
+/// How bad a problem is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Severity {
+    /// The course is not published.
+    Error,
+    /// The course is published, and is probably wrong.
+    Warning,
+}
+
+/// A stretch of a file with what there is to say about it; bytes from the start of the file.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mark {
+    /// Bytes from the start of the file.
+    pub span: Range<usize>,
+    /// A few words beside the mark; may be empty.
+    pub label: String,
+}
+
+/// One mistake in one file.
+#[derive(Clone, Debug)]
+pub struct Problem {
+    /// Whether it stops the publishing.
+    pub severity: Severity,
+    /// The mistake's name, in kebab-case; it reads well after "allow".
+    pub code: &'static str,
+    /// What is wrong, in lower case and without a full stop.
+    pub title: String,
+    /// The file, relative to the course.
+    pub file: Arc<str>,
+    /// The text of the file, where it could be read.
+    pub text: Option<Arc<str>>,
+    /// The place of the mistake.
+    pub primary: Option<Mark>,
+    /// At most two more places that explain it.
+    pub context: Vec<Mark>,
+    /// What to write instead.
+    pub help: Option<String>,
+}
+
+impl Problem {
+    /// A mistake that stops the publishing.
+    pub fn error(code: &'static str, title: impl Into<String>, file: impl Into<Arc<str>>) -> Self {
+        Self::new(Severity::Error, code, title.into(), file.into())
+    }
+
+    /// Something that is probably a mistake.
+    pub fn warning(
+        code: &'static str,
+        title: impl Into<String>,
+        file: impl Into<Arc<str>>,
+    ) -> Self {
+        Self::new(Severity::Warning, code, title.into(), file.into())
+    }
+
+    fn new(severity: Severity, code: &'static str, title: String, file: Arc<str>) -> Self {
+        Self {
+            severity,
+            code,
+            title,
+            file,
+            text: None,
+            primary: None,
+            context: Vec::new(),
+            help: None,
+        }
+    }
+
+    /// Puts the problem at a place of a file that has been read.
+    #[must_use]
+    pub fn at(mut self, source: &Source, span: Range<usize>) -> Self {
+        self.file = Arc::clone(&source.name);
+        self.text = Some(Arc::clone(&source.text));
+        self.primary = Some(Mark {
+            span,
+            label: String::new(),
+        });
+        self
+    }
+
+    /// Adds words beside the primary mark.
+    #[must_use]
+    pub fn label(mut self, label: impl Into<String>) -> Self {
+        if let Some(mark) = &mut self.primary {
+            mark.label = label.into();
+        }
+        self
+    }
+
+    /// Adds a second place of the same file; more than two are not kept.
+    #[must_use]
+    pub fn context(mut self, span: Range<usize>, label: impl Into<String>) -> Self {
+        if self.context.len() < 2 {
+            self.context.push(Mark {
+                span,
+                label: label.into(),
+            });
+        }
+        self
+    }
+
+    /// Says what to write instead.
+    #[must_use]
+    pub fn help(mut self, help: impl Into<String>) -> Self {
+        self.help = Some(help.into());
+        self
+    }
+
+    /// Line and column of the primary mark, both from 1, the column in characters.
+    pub fn line_column(&self) -> Option<(usize, usize)> {
+        let mark = self.primary.as_ref()?;
+        Some(source::line_column(self.text.as_deref()?, mark.span.start))
+    }
+
+    /// The problem as it is shown in a terminal.
+    pub fn draw(&self, style: Style) -> String {
+        draw::draw(self, style)
+    }
+}
+
+/// Every problem found, to be shown together.
+#[derive(Clone, Debug, Default)]
+pub struct Problems(Vec<Problem>);
+
+/// How many problems are drawn before the rest is only counted.
+const DRAWN: usize = 100;
+
+impl Problems {
+    /// No problem yet.
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    /// Adds one problem, boxed or not.
+    pub fn push(&mut self, problem: impl Into<Problem>) {
+        self.0.push(problem.into());
+    }
+
+    /// Adds many.
+    pub fn extend(&mut self, problems: impl IntoIterator<Item = Problem>) {
+        self.0.extend(problems);
+    }
+
+    /// Whether there is anything that stops the publishing.
+    pub fn has_errors(&self) -> bool {
+        self.0
+            .iter()
+            .any(|problem| problem.severity == Severity::Error)
+    }
+
+    /// Whether nothing was found.
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// How many problems there are.
+    pub fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    /// How many errors and how many warnings there are.
+    pub fn count(&self) -> (usize, usize) {
+        let errors = self
+            .0
+            .iter()
+            .filter(|problem| problem.severity == Severity::Error)
+            .count();
+        (errors, self.0.len() - errors)
+    }
+
+    /// The problems in the order they were found, or sorted once [`Problems::sort`] was called.
+    pub fn iter(&self) -> std::slice::Iter<'_, Problem> {
+        self.0.iter()
+    }
+
+    /// Sorts by file, place and code; what has no place comes first in its file.
+    pub fn sort(&mut self) {
+        self.0.sort_by(|left, right| {
+            let start = |problem: &Problem| problem.primary.as_ref().map(|mark| mark.span.start);
+            left.file
+                .cmp(&right.file)
+                .then(start(left).cmp(&start(right)))
+                .then(left.code.cmp(right.code))
+                .then_with(|| left.title.cmp(&right.title))
+        });
+    }
+
+    /// All problems, sorted, one after the other, with a last line that counts them.
+    pub fn draw(&self, style: Style) -> String {
+        let mut sorted = self.clone();
+        sorted.sort();
+        let mut out = String::new();
+        for problem in sorted.iter().take(DRAWN) {
+            out.push_str(&problem.draw(style));
+            out.push_str("\n\n");
+        }
+        if sorted.0.len() > DRAWN {
+            out.push_str(&format!("and {} more, not shown\n", sorted.0.len() - DRAWN));
+        }
+        let (errors, warnings) = self.count();
+        out.push_str(&counted(errors, "error", "errors"));
+        if warnings > 0 {
+            out.push_str(", ");
+            out.push_str(&counted(warnings, "warning", "warnings"));
+        }
+        out.push('\n');
+        out
+    }
+}
+
+impl From<Box<Problem>> for Problem {
+    fn from(problem: Box<Problem>) -> Self {
+        *problem
+    }
+}
+
+impl IntoIterator for Problems {
+    type Item = Problem;
+    type IntoIter = std::vec::IntoIter<Problem>;
+    fn into_iter(self) -> Self::IntoIter {
+        self.0.into_iter()
+    }
+}
+
+impl From<Problem> for Problems {
+    fn from(problem: Problem) -> Self {
+        Self(vec![problem])
+    }
+}
+
+fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn problems_are_sorted_by_file_and_then_by_place() {
+        let b = Source::new("b.yaml", "one: 1\ntwo: 2\n");
+        let mut problems = Problems::new();
+        problems.push(Problem::error("late", "late", "").at(&b, 7..10));
+        problems.push(Problem::error("early", "early", "").at(&b, 0..3));
+        problems.push(Problem::warning("whole", "whole", "b.yaml"));
+        problems.push(Problem::error("first", "first", "a.yaml"));
+        problems.sort();
+        let codes: Vec<_> = problems.iter().map(|problem| problem.code).collect();
+        assert_eq!(codes, ["first", "whole", "early", "late"]);
+        assert_eq!(problems.count(), (3, 1));
+    }
+}

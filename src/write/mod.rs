@@ -1,0 +1,7 @@
+//! The site onto the disk: whole or not at all.
+
+mod parallel;
+mod staged;
+
+pub use parallel::{in_parallel, threads};
+pub use staged::{MARKER, Staging, Written};

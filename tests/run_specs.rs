@@ -1,0 +1,307 @@
+//! The course syntax by example: every `tests/specs/*.md` is rules in prose, each with an input and what comes of it.
+//!
+//! A fence of four backticks is `lesson` (a body, put below a usual header), `file NAME` (a whole file of the course),
+//! `html` (what the lesson becomes) or `problems` (what the author is told). `UPDATE_SPECS=1` rewrites the outputs.
+
+use std::collections::BTreeSet;
+use std::fmt::Write as _;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use tankside::load::{Course, Memory, Node, load};
+use tankside::markdown::{self, Body, Caution, Context, FigureOf, Part};
+use tankside::problem::Style;
+
+const FENCE: &str = "````";
+
+/// A fence of a spec, with its lines in the file.
+#[derive(Debug)]
+struct Fence {
+    info: String,
+    text: String,
+    first_line: usize,
+    end_line: usize,
+}
+
+fn fences(text: &str, file: &Path) -> Vec<Fence> {
+    let mut fences = Vec::new();
+    let mut open: Option<Fence> = None;
+    for (number, line) in text.split_inclusive('\n').enumerate() {
+        match (&mut open, line.strip_prefix(FENCE)) {
+            (None, Some(info)) => {
+                let info = info.trim().to_owned();
+                open = Some(Fence {
+                    info,
+                    text: String::new(),
+                    first_line: number + 1,
+                    end_line: 0,
+                });
+            }
+            (Some(fence), Some(_)) => {
+                fence.end_line = number;
+                fences.extend(open.take());
+            }
+            (Some(fence), None) => fence.text.push_str(line),
+            (None, None) => {}
+        }
+    }
+    assert!(
+        open.is_none(),
+        "{}: a fence is never closed",
+        file.display()
+    );
+    fences
+}
+
+/// The course around every example: two lessons, a bank, a picture.
+fn usual_course() -> Memory {
+    let mut files = Memory::new();
+    files.add(
+        "course.yaml",
+        b"id: demo\ntitle: Demo\ncompany: Green Example\nlessons: [lesson, pace]\n".as_slice(),
+    );
+    files.add(
+        "lessons/lesson.md",
+        b"---\ntitle: Lesson\nsummary: About.\n---\n".as_slice(),
+    );
+    files.add(
+        "lessons/pace.md",
+        b"---\ntitle: Pace\nsummary: About pace.\n---\n# Walk the line\n".as_slice(),
+    );
+    files.add("images/gun.png", b"".as_slice());
+    let bank = "id: first-week\ntitle: First week\nquestions:\n  - { id: a, kind: one, text: Which?, options: [{ text: A, right: true }, { text: B }] }\n";
+    files.add("questions/first-week.yaml", bank.as_bytes());
+    files
+}
+
+/// One example: inputs, then outputs.
+struct Outcome {
+    html: String,
+    problems: String,
+}
+
+fn outcome(inputs: &[&Fence]) -> Outcome {
+    let mut files = usual_course();
+    for input in inputs {
+        match input.info.split_once(' ') {
+            Some(("file", name)) => files.add(name.to_owned(), input.text.clone().into_bytes()),
+            _ => {
+                let text = format!("---\ntitle: Lesson\nsummary: About.\n---\n{}", input.text);
+                files.add("lessons/lesson.md", text.into_bytes());
+            }
+        }
+    }
+    let (course, mut problems) = load(&files, 1);
+    let mut html = String::new();
+    if let Some(course) = &course {
+        let bodies = bodies(course, &mut problems);
+        let outlines = course
+            .lessons
+            .iter()
+            .zip(&bodies)
+            .map(|(lesson, body)| (lesson.stem.as_str(), &lesson.source, &body.outline));
+        markdown::check_links(outlines, &mut problems);
+        if let Some(index) = course
+            .lessons
+            .iter()
+            .position(|lesson| lesson.stem == "lesson")
+        {
+            html = shown(&bodies[index]);
+        }
+    }
+    let problems = if problems.is_empty() {
+        String::new()
+    } else {
+        problems.draw(Style::Plain)
+    };
+    Outcome { html, problems }
+}
+
+fn bodies(course: &Course, problems: &mut tankside::problem::Problems) -> Vec<Body> {
+    let cautions = BTreeSet::from(["clean-water".to_owned(), "label-is-law".to_owned()]);
+    let context = Context {
+        lessons: &course.lesson_names,
+        banks: &course.bank_names,
+        cautions: &cautions,
+        images: &course.images,
+        to_root: "../",
+    };
+    course
+        .lessons
+        .iter()
+        .map(|lesson| markdown::render(lesson, &context, problems))
+        .collect()
+}
+
+/// The body with each part named in double braces.
+fn shown(body: &Body) -> String {
+    let mut out = String::new();
+    body.fill(&mut out, |part, out| {
+        let written = match part {
+            Part::WorkedExample(example) => {
+                let given = example.given.as_ref().map(given).unwrap_or_default();
+                let units = example
+                    .units
+                    .map(|units| format!(" in {units:?}"))
+                    .unwrap_or_default();
+                let title = example
+                    .title
+                    .as_ref()
+                    .map(|title| format!(" titled {title:?}"))
+                    .unwrap_or_default();
+                writeln!(
+                    out,
+                    "{{{{worked-example {}: {}{units}{title}{given}}}}}",
+                    example.name, example.calculator
+                )
+            }
+            Part::Caution(Caution::Stock { id, .. }) => writeln!(out, "{{{{caution {id}}}}}"),
+            Part::Caution(Caution::Own { level, body, .. }) => {
+                write!(out, "{{{{caution {level:?}:\n{}}}}}\n", shown(body))
+            }
+            Part::Questions(questions) => {
+                let ask = questions
+                    .ask
+                    .map(|ask| format!(", {ask} of them"))
+                    .unwrap_or_default();
+                let pass = questions
+                    .pass
+                    .as_ref()
+                    .map(|pass| format!(", pass {pass}"))
+                    .unwrap_or_default();
+                writeln!(out, "{{{{questions {}{ask}{pass}}}}}", questions.bank)
+            }
+            Part::Figure(figure) => {
+                let (FigureOf::Result(name) | FigureOf::Input(name)) = &figure.of;
+                let kind = if matches!(figure.of, FigureOf::Input(_)) {
+                    "input"
+                } else {
+                    "result"
+                };
+                let lesson = figure
+                    .lesson
+                    .as_ref()
+                    .map(|lesson| format!("{lesson}."))
+                    .unwrap_or_default();
+                let unit = figure
+                    .unit
+                    .as_ref()
+                    .map(|unit| format!(" in {unit}"))
+                    .unwrap_or_default();
+                write!(
+                    out,
+                    "{{{{{kind} {name} of {lesson}{}{unit}}}}}",
+                    figure.example
+                )
+            }
+            Part::Phrase(phrase) => write!(out, "{{{{phrase {} {}}}}}", phrase.key, phrase.number),
+        };
+        written.expect("writing to a string does not fail");
+    });
+    out
+}
+
+fn given(node: &Node) -> String {
+    let pairs = node
+        .flat()
+        .into_iter()
+        .map(|(name, node)| format!("; {name} = {}", node.text().unwrap_or_default()));
+    pairs.collect()
+}
+
+fn spec_files() -> Vec<PathBuf> {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/specs");
+    let entries = fs::read_dir(folder).expect("the folder of the specs is in the tree");
+    let mut files: Vec<PathBuf> = entries
+        .map(|entry| entry.expect("a readable entry").path())
+        .filter(|path| path.extension().is_some_and(|suffix| suffix == "md"))
+        .collect();
+    files.sort();
+    files
+}
+
+/// Runs the examples of a file; gives back how many there are, how many are mistakes, and the differences.
+fn run(file: &Path, update: bool, failures: &mut Vec<String>) -> (usize, usize) {
+    let text = fs::read_to_string(file).expect("a spec is UTF-8");
+    let fences = fences(&text, file);
+    let mut replaced: Vec<(usize, usize, String)> = Vec::new();
+    let (mut examples, mut mistakes, mut at) = (0, 0, 0);
+    while at < fences.len() {
+        let inputs: Vec<&Fence> = fences[at..]
+            .iter()
+            .take_while(|fence| !is_output(fence))
+            .collect();
+        let outputs: Vec<&Fence> = fences[at + inputs.len()..]
+            .iter()
+            .take_while(|fence| is_output(fence))
+            .collect();
+        let line = fences[at].first_line;
+        assert!(
+            !inputs.is_empty() && !outputs.is_empty(),
+            "{}:{line}: an example has inputs and then outputs",
+            file.display()
+        );
+        at += inputs.len() + outputs.len();
+        examples += 1;
+        let outcome = outcome(&inputs);
+        if outputs.iter().any(|fence| fence.info == "problems") {
+            mistakes += 1;
+        } else if !outcome.problems.is_empty() {
+            failures.push(format!(
+                "{}:{line}: problems that are not expected:\n{}",
+                file.display(),
+                outcome.problems
+            ));
+        }
+        for output in outputs {
+            let found = if output.info == "html" {
+                &outcome.html
+            } else {
+                &outcome.problems
+            };
+            if *found != output.text && !update {
+                let expected = &output.text;
+                failures.push(format!(
+                    "{}:{line}: expected {}\n{expected}\nfound\n{found}",
+                    file.display(),
+                    output.info
+                ));
+            }
+            replaced.push((output.first_line, output.end_line, found.clone()));
+        }
+    }
+    if update {
+        let lines: Vec<&str> = text.split_inclusive('\n').collect();
+        let (mut out, mut copied) = (String::new(), 0);
+        for (first, end, found) in replaced {
+            out.push_str(&lines[copied..first].concat());
+            out.push_str(&found);
+            copied = end;
+        }
+        out.push_str(&lines[copied..].concat());
+        fs::write(file, out).expect("the specs can be written");
+    }
+    (examples, mistakes)
+}
+
+fn is_output(fence: &Fence) -> bool {
+    matches!(fence.info.as_str(), "html" | "problems")
+}
+
+#[test]
+fn every_example_of_the_specs_comes_out_as_written() {
+    let update = std::env::var_os("UPDATE_SPECS").is_some_and(|value| value == "1");
+    let mut failures = Vec::new();
+    let (mut examples, mut mistakes) = (0, 0);
+    for file in spec_files() {
+        let (more, wrong) = run(&file, update, &mut failures);
+        assert!(more > 0, "{}: no example", file.display());
+        examples += more;
+        mistakes += wrong;
+    }
+    assert!(failures.is_empty(), "{}", failures.join("\n\n"));
+    assert!(
+        mistakes * 3 >= examples,
+        "only {mistakes} of {examples} examples are mistakes; a third is wanted"
+    );
+}
