@@ -32,6 +32,10 @@ pub(crate) fn everything(root: &Path) -> Result<(), Failure> {
     if find("npm").is_none() {
         packages.push("npm");
     }
+    // The printed pages are read back with it.
+    if find("pdftotext").is_none() {
+        packages.push("poppler-utils");
+    }
     install(&packages)?;
     require_node()?;
     wasm::add_target(root)?;
