@@ -36,3 +36,9 @@ export function loadCore(phrases = "") {
     score: (question, seed, answer) => JSON.parse(core.score(JSON.stringify(question), seed, JSON.stringify(answer))),
   };
 }
+
+/** The phrases a published site speaks with, as its pages hand them to the core. */
+export function phrasesOf(site) {
+  const context = createContext({});
+  return runInContext(`${readFileSync(resolve(site, "assets/phrases.js"), "utf8")}\nTANKSIDE_PHRASES;`, context);
+}

@@ -1,5 +1,6 @@
 //! Chores of the project, each `cargo xtask VERB`. Only what a developer can run is run by CI.
 
+mod bench;
 mod provide;
 mod run;
 mod sources;
@@ -13,6 +14,7 @@ use std::process::ExitCode;
 const USAGE: &str = "\
 chores of the project:
   cargo xtask test           set the machine up and run every test and check
+  cargo xtask bench          measure publishing, the core and the sizes
   cargo xtask wasm           build the core's WebAssembly and keep it in calc-wasm/pkg
   cargo xtask wasm --check   build it elsewhere and compare it with calc-wasm/pkg
 ";
@@ -22,6 +24,8 @@ fn main() -> ExitCode {
     let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
     let root = root();
     let done = match arguments.as_slice() {
+        ["bench"] => bench::bench(&root),
+        [bench::measure::CHORE, program @ ..] => bench::measure::inner(program),
         ["test"] => stages::run_all(&root),
         ["wasm"] => wasm::keep(&root),
         ["wasm", "--check"] => wasm::check(&root),
