@@ -16,25 +16,26 @@ const BROWSERS: [&str; 4] = [
 /// The oldest node whose test runner and language the browser tests are written for.
 const NODE_MAJOR_MIN: u32 = 20;
 
-/// Makes sure of the browser, java, node and its packages, and the compiler's WebAssembly target.
+/// Programs the tests start, each with an argument under which it succeeds, and the package that has it.
+const PROGRAMS: [(&str, &str, &str); 4] = [
+    // The HTML checker is a Java program.
+    ("java", "-version", "default-jre-headless"),
+    ("node", "--version", "nodejs"),
+    ("npm", "--version", "npm"),
+    // The printed pages are read back with it.
+    ("pdftotext", "-v", "poppler-utils"),
+];
+
+/// Makes sure of the browser, the programs, node's packages, and the compiler's WebAssembly target.
 pub(crate) fn everything(root: &Path) -> Result<(), Failure> {
     let mut packages = Vec::new();
     if browser().is_none() {
         packages.push("chromium");
     }
-    // The HTML checker is a Java program.
-    if find("java").is_none() {
-        packages.push("default-jre-headless");
-    }
-    if find("node").is_none() {
-        packages.push("nodejs");
-    }
-    if find("npm").is_none() {
-        packages.push("npm");
-    }
-    // The printed pages are read back with it.
-    if find("pdftotext").is_none() {
-        packages.push("poppler-utils");
+    for (program, argument, package) in PROGRAMS {
+        if find(program, argument).is_none() {
+            packages.push(package);
+        }
     }
     install(&packages)?;
     require_node()?;
@@ -46,26 +47,28 @@ pub(crate) fn everything(root: &Path) -> Result<(), Failure> {
 pub(crate) fn browser() -> Option<PathBuf> {
     match env::var_os("CHROMIUM") {
         Some(named) => Some(PathBuf::from(named)),
-        None => BROWSERS.into_iter().find_map(find),
+        None => BROWSERS
+            .into_iter()
+            .find_map(|name| find(name, "--version")),
     }
 }
 
 fn install(packages: &[&str]) -> Result<(), Failure> {
     if packages.is_empty() {
-        println!("nothing to install: browser, java, node and npm are there");
+        println!("nothing to install: the browser and every program are there");
         return Ok(());
     }
     let list = packages.join(" ");
-    if find("apt-get").is_none() {
+    if find("apt-get", "--version").is_none() {
         return Err(Failure::new(format!(
             "the tests need {list}, and there is no apt-get here to install them with; \
-             install a Chromium, a Java runtime, node {NODE_MAJOR_MIN} or newer and npm, then run this again \
+             install a Chromium, a Java runtime, node {NODE_MAJOR_MIN} or newer with npm, and pdftotext, then run this again \
              (CHROMIUM=/path/to/browser names a browser in an unusual place)"
         )));
     }
     println!("installing {list}");
     let root_user = run::output(Command::new("id").arg("-u"))?.trim() == "0";
-    if !root_user && find("sudo").is_none() {
+    if !root_user && find("sudo", "--version").is_none() {
         return Err(Failure::new(format!(
             "the tests need {list}, and installing needs root or sudo; as root run `apt-get install {list}`, then run this again"
         )));
@@ -126,22 +129,18 @@ fn node_packages(folder: &Path) -> Result<(), Failure> {
     std::fs::write(&done, wanted).map_err(run::about(&done))
 }
 
-/// A program's place, looked for as a shell would.
-fn find(program: &str) -> Option<PathBuf> {
+/// A program's place, looked for as a shell would. A wrapper that a removed package left behind, or
+/// that only says how to install the program, is there and does not start.
+fn find(program: &str, argument: &str) -> Option<PathBuf> {
     let path = env::var_os("PATH")?;
     env::split_paths(&path)
         .map(|folder| folder.join(program))
-        .find(|place| place.is_file() && starts(place))
+        .find(|place| place.is_file() && starts(place, argument))
 }
 
-/// A wrapper left behind by a removed package is a file that does not start.
-fn starts(place: &Path) -> bool {
+fn starts(place: &Path, argument: &str) -> bool {
     Command::new(place)
-        .arg(if place.ends_with("java") {
-            "-version"
-        } else {
-            "--version"
-        })
+        .arg(argument)
         .stdin(Stdio::null())
         .stdout(Stdio::null())
         .stderr(Stdio::null())

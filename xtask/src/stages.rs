@@ -164,6 +164,9 @@ fn publish_demo(root: &Path, to: &Path) -> Result<PathBuf, Failure> {
     publish.current_dir(to).arg("publish").arg("--to");
     publish.arg(to.join("site"));
     run::check(&mut publish)?;
+    if !to.join("site/index.html").exists() {
+        return Err(Failure::new("what was published has no index.html"));
+    }
     Ok(program)
 }
 
