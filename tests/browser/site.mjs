@@ -37,13 +37,18 @@ export function diskUrl(page) {
 
 function publishedSite() {
   if (process.env.TANKSIDE_SITE) return resolve(process.env.TANKSIDE_SITE);
-  const program = process.env.TANKSIDE_BIN ?? join(ROOT, "target/debug/tankside");
   const folder = mkdtempSync(join(tmpdir(), "tankside-site-"));
   process.on("exit", () => rmSync(folder, { recursive: true, force: true }));
   const site = join(folder, "site");
-  // Started where there is no course, the program publishes the one it carries.
-  execFileSync(program, ["publish", "--to", site], { cwd: folder, stdio: ["ignore", "ignore", "inherit"] });
+  publish(site);
   return site;
+}
+
+/** Publishes a course, or the one the program carries, from a folder that holds none. */
+export function publish(to, course = undefined) {
+  const program = process.env.TANKSIDE_BIN ?? join(ROOT, "target/debug/tankside");
+  const what = course === undefined ? [] : [course];
+  execFileSync(program, ["publish", ...what, "--to", to], { cwd: tmpdir(), stdio: ["ignore", "ignore", "inherit"] });
 }
 
 function filesUnder(folder) {
