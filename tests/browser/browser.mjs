@@ -1,0 +1,82 @@
+// One browser for a test file, and pages that remember everything that went wrong on them.
+
+import { existsSync } from "node:fs";
+import { after } from "node:test";
+import { chromium } from "playwright-core";
+
+const PLACES = ["/usr/bin/chromium", "/usr/bin/chromium-browser", "/usr/bin/google-chrome"];
+
+// A browser of a distribution asks its maker for updates and more; a test talks to the site alone.
+const QUIET = [
+  "--no-sandbox",
+  "--disable-gpu",
+  "--disable-quic",
+  "--no-first-run",
+  "--disable-background-networking",
+  "--disable-component-update",
+  "--disable-sync",
+];
+
+export const PHONE = { width: 360, height: 740 };
+export const DESK = { width: 1280, height: 900 };
+
+let started;
+
+/** The browser, started at first use and closed after the file's last test. */
+function browser() {
+  started ??= chromium.launch({
+    executablePath: process.env.CHROMIUM ?? PLACES.find(existsSync),
+    args: QUIET,
+  });
+  return started;
+}
+
+after(async () => {
+  if (started) await (await started).close();
+});
+
+/**
+ * Opens a page in a profile of its own, hands it to `look`, and fails if anything went wrong on it:
+ * an error in the console or in a script, a request without its answer, a refusal by the policy.
+ * @param {string} url
+ * @param {(page: import("playwright-core").Page) => Promise<void>} look
+ * @param {import("playwright-core").BrowserContextOptions} [options]
+ */
+export async function open(url, look, options = {}) {
+  const context = await (await browser()).newContext({ viewport: DESK, ...options });
+  const wrong = [];
+  try {
+    const page = await context.newPage();
+    watch(page, wrong);
+    await page.addInitScript(() => {
+      addEventListener("securitypolicyviolation", (event) => {
+        console.error(`policy: ${event.violatedDirective} refused ${event.blockedURI || event.sample}`);
+      });
+    });
+    page.setDefaultTimeout(15_000);
+    await page.goto(url, { waitUntil: "load" });
+    await look(page);
+  } finally {
+    await context.close();
+  }
+  if (wrong.length > 0) throw new Error(`on ${url}:\n  ${wrong.join("\n  ")}`);
+}
+
+function watch(page, wrong) {
+  page.on("console", (message) => {
+    if (message.type() === "error" || message.type() === "warning") {
+      wrong.push(`console ${message.type()}: ${message.text()}`);
+    }
+  });
+  page.on("pageerror", (error) => wrong.push(`script error: ${error.message}`));
+  page.on("requestfailed", (request) => {
+    wrong.push(`request failed: ${request.url()} ${request.failure()?.errorText ?? ""}`);
+  });
+  page.on("response", (response) => {
+    if (response.status() >= 400) wrong.push(`${response.status()} for ${response.url()}`);
+  });
+  page.on("dialog", (dialog) => {
+    wrong.push(`a dialog opened: ${dialog.message()}`);
+    dialog.dismiss().catch(() => {});
+  });
+}

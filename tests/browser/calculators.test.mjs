@@ -1,0 +1,198 @@
+// A learner changes the numbers of a worked example, and the page answers as they type.
+
+import assert from "node:assert/strict";
+import { describe, test } from "node:test";
+import { violations } from "./axe.mjs";
+import { PHONE, open } from "./browser.mjs";
+import { EXAMPLES, ONE_OF_EACH, answerChanges, answerText, formValues, mainNumbers, numberIn, ready, type } from "./worked.mjs";
+
+const CALCULATORS = ["application-rate", "carrier-volume", "catch-test", "swath-timing", "tank-mix"];
+const MARKUP = [
+  `<img src=x onerror="window.ran=1">`,
+  `"><script>window.ran=1</script>`,
+  `' autofocus onfocus='window.ran=1`,
+  `</textarea><svg onload="window.ran=1">`,
+];
+
+test("the demo course shows every calculator", () => {
+  const shown = ONE_OF_EACH.map((example) => example.calculator);
+  for (const calculator of CALCULATORS) assert.ok(shown.includes(calculator), `${calculator} is worked somewhere`);
+});
+
+describe("typing a number changes the answer", () => {
+  for (const example of EXAMPLES) {
+    test(`${example.page} ${example.name}`, async () => {
+      await open(example.url, async (page) => {
+        await ready(page, example.selector);
+        const field = page.locator(`${example.selector} .tk-field__number`).first();
+        const before = await answerText(page, example.selector);
+        const printed = await field.inputValue();
+        await type(page, field, String((await numberIn(field)) * 1.5));
+        await answerChanges(page, example.selector, before);
+        assert.equal(await field.evaluate(($field) => document.activeElement === $field), true, "the field keeps the focus");
+        await type(page, field, printed);
+        await page.waitForFunction(
+          ([part, text]) => document.querySelector(`${part} [data-part="answer"]`).innerText === text,
+          [example.selector, before],
+        );
+      });
+    });
+  }
+});
+
+describe("a number that cannot be is answered with words beside it, and keeps the rules", () => {
+  for (const example of ONE_OF_EACH) {
+    test(example.calculator, async () => {
+      await open(
+        example.url,
+        async (page) => {
+          await ready(page, example.selector);
+          const field = page.locator(`${example.selector} .tk-field__number`).first();
+          await type(page, field, "a bucket");
+          const error = page.locator(`${example.selector} .tk-field`, { has: page.locator(`[name="${await field.getAttribute("name")}"]`) });
+          await error.locator(".tk-field__error").filter({ hasText: /\S/ }).waitFor();
+          assert.deepEqual(await violations(page), []);
+        },
+        { viewport: PHONE, reducedMotion: "reduce" },
+      );
+    });
+  }
+});
+
+describe("units switch to and fro, and reset brings the lesson's numbers back", () => {
+  for (const example of ONE_OF_EACH) {
+    test(example.calculator, async () => {
+      await open(example.url, async (page) => {
+        await ready(page, example.selector);
+        const button = (what) => page.locator(`${example.selector} [data-do="${what}"]`);
+        const first = { values: await formValues(page, example.selector), main: await mainNumbers(page, example.selector), answer: await answerText(page, example.selector) };
+
+        await button("units").click();
+        await answerChanges(page, example.selector, first.answer);
+        assert.notDeepEqual(await formValues(page, example.selector), first.values, "the form shows the other units");
+        assert.notDeepEqual(await mainNumbers(page, example.selector), first.main, "so does the answer");
+
+        await button("units").click();
+        await page.waitForFunction(
+          ([part, main]) => document.querySelector(`${part} .tk-result--main .tk-result__value`).innerText.replace(/\s+/g, " ").trim() === main,
+          [example.selector, first.main[0]],
+        );
+
+        const field = page.locator(`${example.selector} .tk-field__number`).first();
+        await type(page, field, String((await numberIn(field)) * 2));
+        await answerChanges(page, example.selector, first.answer);
+        await button("reset").click();
+        await page.waitForFunction(
+          ([part, text]) => document.querySelector(`${part} [data-part="answer"]`).innerText === text,
+          [example.selector, first.answer],
+        );
+        assert.deepEqual(await formValues(page, example.selector), first.values);
+      });
+    });
+  }
+});
+
+describe("a link brings the same numbers to another browser", () => {
+  for (const example of ONE_OF_EACH) {
+    test(example.calculator, async () => {
+      const made = await madeLink(example, (number) => String(number * 1.25));
+      await open(made.url, async (page) => {
+        await ready(page, example.selector);
+        await page.waitForFunction(
+          ([part, text]) => document.querySelector(`${part} [data-part="answer"]`).innerText === text,
+          [example.selector, made.answer],
+        );
+        assert.deepEqual(await formValues(page, example.selector), made.values);
+      });
+    });
+  }
+});
+
+test("rows are added and removed where a calculator takes several", async () => {
+  const repeated = [];
+  for (const example of ONE_OF_EACH) {
+    await open(example.url, async (page) => {
+      await ready(page, example.selector);
+      const add = page.locator(`${example.selector} [data-do="add"]`).first();
+      if ((await add.count()) === 0) return;
+      repeated.push(example.calculator);
+      const rows = page.locator(`${example.selector} .tk-group`);
+      const before = await rows.count();
+      await add.click();
+      await rows.nth(before).waitFor();
+      await page.locator(`${example.selector} [data-do="drop"]`).last().click();
+      await page.waitForFunction(
+        ([part, count]) => document.querySelectorAll(`${part} .tk-group`).length === count,
+        [example.selector, before],
+      );
+    });
+  }
+  assert.ok(repeated.includes("catch-test"), "a catch test takes several catches");
+});
+
+describe("markup typed into a form never runs", () => {
+  for (const example of ONE_OF_EACH) {
+    test(example.calculator, async () => {
+      await open(example.url, async (page) => {
+        await ready(page, example.selector);
+        const fields = page.locator(`${example.selector} input[type="text"]`);
+        for (let index = 0; index < (await fields.count()); index += 1) {
+          for (const markup of MARKUP) await fields.nth(index).fill(markup);
+        }
+        await nothingRan(page);
+      });
+    });
+  }
+});
+
+describe("markup in a link's numbers never runs", () => {
+  for (const example of ONE_OF_EACH) {
+    test(example.calculator, async () => {
+      const { url } = await madeLink(example, () => "987654");
+      assert.match(url, /987654/, "the link carries the number as typed");
+      const [address, numbers] = url.split("#");
+      const hashes = MARKUP.flatMap((markup) => [
+        numbers.replace("987654", encodeURIComponent(markup)),
+        numbers.replace("987654", markup),
+        numbers.replaceAll(/(?<==)[^&]*/g, encodeURIComponent(markup)),
+        `${numbers}&${encodeURIComponent(markup)}=1`,
+        markup,
+      ]);
+      await open("about:blank", async (page) => {
+        for (const hash of [...hashes, "%", "=&=&", numbers.replace("987654", "%ff")]) {
+          // From elsewhere, so that the page is loaded anew and not only told of another place in it.
+          await page.goto("about:blank");
+          await page.goto(`${address}#${hash}`);
+          await ready(page, example.selector);
+          await nothingRan(page);
+        }
+      });
+    });
+  }
+});
+
+async function nothingRan(page) {
+  await page.waitForTimeout(50);
+  assert.equal(await page.evaluate(() => window.ran), undefined, "no script ran");
+  assert.equal(await page.locator('img[src="x"], [onload], [onfocus], [onerror]').count(), 0, "no element came of it");
+}
+
+/** Changes the first number, asks the page for its link, and tells what the page then showed. */
+async function madeLink(example, change) {
+  let made;
+  await open(example.url, async (page) => {
+    await ready(page, example.selector);
+    const field = page.locator(`${example.selector} .tk-field__number`).first();
+    const before = await answerText(page, example.selector);
+    await type(page, field, change(await numberIn(field)));
+    await answerChanges(page, example.selector, before);
+    await page.locator(`${example.selector} [data-do="link"]`).click();
+    await page.waitForFunction(() => location.hash.length > 1);
+    made = {
+      url: page.url(),
+      answer: await answerText(page, example.selector),
+      values: await formValues(page, example.selector),
+    };
+  });
+  return made;
+}

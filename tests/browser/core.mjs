@@ -1,0 +1,44 @@
+// The built core in node: the same two files that a published page carries, in a context with as
+// little as a page's script needs. What it answers is what the page answers.
+
+import { readFileSync } from "node:fs";
+import { dirname, resolve } from "node:path";
+import { fileURLToPath } from "node:url";
+import { createContext, runInContext } from "node:vm";
+
+const BUILT = resolve(dirname(fileURLToPath(import.meta.url)), "../../calc-wasm/pkg");
+
+/**
+ * Loads the core and hands it the phrases it speaks with.
+ * @param {string} [phrases] lines of `key<TAB>text`
+ */
+export function loadCore(phrases = "") {
+  const context = createContext({ TextDecoder, TextEncoder, WebAssembly, console });
+  const core = runInContext(`${readFileSync(resolve(BUILT, "core.js"), "utf8")}\nwasm_bindgen;`, context, {
+    filename: "core.js",
+  });
+  // The glue knows its options by their prototype, so they are made in its own context.
+  const startWith = runInContext("(module) => wasm_bindgen.initSync({ module })", context);
+  startWith(readFileSync(resolve(BUILT, "core_bg.wasm")));
+  if (core.start) core.start(phrases);
+  return {
+    /** The functions as the page's script finds them. */
+    raw: core,
+    /** @param {string} calculator @param {[string, string][]} pairs @param {object} [options] */
+    worked: (calculator, pairs, options = {}) =>
+      JSON.parse(core.worked(calculator, JSON.stringify(pairs), JSON.stringify(options))),
+    /** @param {string} calculator @param {[string, string][]} pairs @param {"us" | "metric"} units */
+    switchUnits: (calculator, pairs, units) =>
+      JSON.parse(core.switch_units(calculator, JSON.stringify(pairs), units)),
+    /** @param {object} question @param {number} seed */
+    pose: (question, seed) => JSON.parse(core.pose(JSON.stringify(question), seed)),
+    /** @param {object} question @param {number} seed @param {unknown} answer */
+    score: (question, seed, answer) => JSON.parse(core.score(JSON.stringify(question), seed, JSON.stringify(answer))),
+  };
+}
+
+/** The phrases a published site speaks with, as its pages hand them to the core. */
+export function phrasesOf(site) {
+  const context = createContext({});
+  return runInContext(`${readFileSync(resolve(site, "assets/phrases.js"), "utf8")}\nTANKSIDE_PHRASES;`, context);
+}

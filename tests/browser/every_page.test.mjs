@@ -1,0 +1,90 @@
+// Every page of the published course opens cleanly from a web server at any path and from a disk.
+
+import assert from "node:assert/strict";
+import { existsSync } from "node:fs";
+import { dirname, join, normalize } from "node:path/posix";
+import { after, before, describe, test } from "node:test";
+import { DESK, PHONE, open } from "./browser.mjs";
+import { serve } from "./server.mjs";
+import { PAGES, SITE, diskUrl, readPage } from "./site.mjs";
+
+let server;
+before(async () => {
+  server = await serve(SITE);
+});
+after(() => server.close());
+
+/** Long enough for deferred scripts, the core and any late request to have had their say. */
+async function settle(page) {
+  await page.waitForLoadState("networkidle");
+  await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(done, 20))));
+}
+
+for (const [how, address] of [
+  ["over http", (page) => server.url(page)],
+  ["from a disk", diskUrl],
+]) {
+  describe(`opens ${how} with nothing wrong`, () => {
+    for (const name of PAGES) {
+      test(name, async () => {
+        await open(address(name), async (page) => {
+          await settle(page);
+          assert.notEqual((await page.title()).trim(), "", "the page has a title");
+          assert.equal(await page.locator("h1").count(), 1, "the page has one main heading");
+        });
+      });
+    }
+  });
+}
+
+describe("fits the width of the screen", () => {
+  for (const name of PAGES) {
+    test(name, async () => {
+      await open(diskUrl(name), async (page) => {
+        for (const width of [320, PHONE.width, 768, DESK.width]) {
+          await page.setViewportSize({ width, height: PHONE.height });
+          const wide = await page.evaluate(() => document.scrollingElement.scrollWidth - innerWidth);
+          assert.ok(wide <= 0, `at ${width} px the page is ${wide} px too wide`);
+        }
+      });
+    });
+  }
+});
+
+describe("carries the policy, and nothing that the policy refuses", () => {
+  for (const name of PAGES) {
+    test(name, () => {
+      const markup = readPage(name);
+      assert.match(markup, /http-equiv="Content-Security-Policy" content="default-src 'none'; script-src 'self' 'wasm-unsafe-eval';/);
+      assert.doesNotMatch(markup, /<[^>]+\s(style|on[a-z]+)\s*=/i, "no inline style and no inline handler");
+      assert.doesNotMatch(markup, /\sintegrity=/, "an integrity attribute blocks scripts on file://");
+      assert.doesNotMatch(markup, /type="module"/, "modules do not load from file://");
+    });
+  }
+});
+
+describe("links to files and places that are there", () => {
+  for (const name of PAGES) {
+    test(name, async () => {
+      await open(diskUrl(name), async (page) => {
+        const links = await page.$$eval("[href], [src]", ($all) =>
+          $all.map(($one) => $one.getAttribute("href") ?? $one.getAttribute("src")),
+        );
+        for (const link of links) checkLink(name, link);
+      });
+    });
+  }
+});
+
+function checkLink(from, link) {
+  if (/^(https?:|mailto:|data:)/.test(link)) return;
+  assert.doesNotMatch(link, /^\/|^[a-z]+:/i, `${link} is relative`);
+  const [file, fragment] = link.split("#");
+  const target = file === "" ? from : normalize(join(dirname(from), decodeURIComponent(file.split("?")[0])));
+  assert.ok(!target.startsWith(".."), `${link} stays in the site`);
+  assert.match(target, /\.[a-z0-9]+$/, `${link} ends in a file name`);
+  assert.ok(existsSync(join(SITE, target)), `${link} leads to a file`);
+  if (fragment && target.endsWith(".html")) {
+    assert.ok(readPage(target).includes(`id="${decodeURIComponent(fragment)}"`), `${link} leads to a place in ${target}`);
+  }
+}

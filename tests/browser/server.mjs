@@ -1,0 +1,66 @@
+// A plain web server for one folder, at any path. It knows no directory listing and no default
+// document: a link of the site that does not end in a file name is answered 404, and a test fails.
+
+import { createServer } from "node:http";
+import { readFile } from "node:fs/promises";
+import { extname, join, normalize, sep } from "node:path";
+
+const TYPES = {
+  ".html": "text/html; charset=utf-8",
+  ".css": "text/css; charset=utf-8",
+  ".js": "text/javascript; charset=utf-8",
+  ".json": "application/json",
+  ".svg": "image/svg+xml",
+  ".png": "image/png",
+  ".jpg": "image/jpeg",
+  ".webp": "image/webp",
+  ".ico": "image/x-icon",
+  ".txt": "text/plain; charset=utf-8",
+  ".webmanifest": "application/manifest+json",
+};
+
+/**
+ * Serves `folder` under `path` on this machine only.
+ * @param {string} folder
+ * @param {string} path begins and ends with a slash
+ * @returns {Promise<{origin: string, url: (file: string) => string, close: () => Promise<void>}>}
+ */
+export async function serve(folder, path = "/any/where/") {
+  const server = createServer(async (request, response) => {
+    const { pathname } = new URL(request.url, "http://127.0.0.1");
+    const file = within(folder, path, pathname);
+    try {
+      const body = file ? await readFile(file) : null;
+      if (body === null) throw new Error("outside the site");
+      response.writeHead(200, { "content-type": TYPES[extname(file)] ?? "application/octet-stream" });
+      response.end(request.method === "HEAD" ? undefined : body);
+    } catch {
+      response.writeHead(404, { "content-type": "text/plain" });
+      response.end("not here");
+    }
+  });
+  await new Promise((listening) => server.listen(0, "127.0.0.1", listening));
+  const origin = `http://127.0.0.1:${server.address().port}`;
+  return {
+    origin,
+    url: (file) => origin + path + file,
+    close: () =>
+      new Promise((closed) => {
+        server.close(closed);
+        server.closeAllConnections();
+      }),
+  };
+}
+
+/** The file a request asks for, or null when it lies outside the folder. */
+function within(folder, path, pathname) {
+  if (!pathname.startsWith(path)) return null;
+  let name;
+  try {
+    name = decodeURIComponent(pathname.slice(path.length));
+  } catch {
+    return null;
+  }
+  const file = normalize(join(folder, name));
+  return file.startsWith(normalize(folder) + sep) ? file : null;
+}

@@ -1,0 +1,89 @@
+// With scripts switched off, and on paper, a worked example is whole.
+
+import assert from "node:assert/strict";
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { describe, test } from "node:test";
+import { open } from "./browser.mjs";
+import { pagesWith, diskUrl } from "./site.mjs";
+import { EXAMPLES, mainNumbers } from "./worked.mjs";
+
+const OFF = { javaScriptEnabled: false };
+
+describe("without scripts a worked example is whole", () => {
+  for (const example of EXAMPLES) {
+    test(`${example.page} ${example.name}`, async () => {
+      await open(
+        example.url,
+        async (page) => {
+          const part = page.locator(example.selector);
+          const numbers = part.locator(".tk-field__number");
+          assert.ok((await numbers.count()) > 0, "it has inputs");
+          assert.match(await numbers.first().getAttribute("value"), /\d/, "with the lesson's numbers in them");
+          const results = await mainNumbers(page, example.selector);
+          assert.ok(results.length > 0, "it has a main result");
+          for (const result of results) assert.match(result, /\d.*\s\S+|\d.*%/, "a number with its unit");
+          assert.ok((await part.locator(".tk-step").count()) > 0, "it shows its steps");
+          assert.ok(await part.locator("svg").first().isVisible(), "and a drawing");
+          assert.match(await part.locator(".tk-drawing__text").first().innerText(), /\S+ \S+/, "with its text");
+          assert.match(await part.locator(".tk-source").first().innerText(), /\S+ \S+/, "and names its source");
+        },
+        OFF,
+      );
+    });
+  }
+});
+
+describe("without scripts a quiz can be taken on paper", () => {
+  for (const name of pagesWith('data-part="quiz"')) {
+    test(name, async () => {
+      await open(
+        diskUrl(name),
+        async (page) => {
+          const questions = page.locator('[data-part="question"]');
+          assert.ok((await questions.count()) > 0, "the questions are there");
+          const keys = page.locator("details.tk-key");
+          assert.equal(await keys.count(), await questions.count(), "each with its answer, folded away");
+          await keys.first().locator("summary").click();
+          assert.match(await keys.first().locator(".tk-feedback").innerText(), /\S/);
+        },
+        OFF,
+      );
+    });
+  }
+});
+
+describe("on paper a worked example keeps its results", () => {
+  for (const name of new Set(EXAMPLES.map((example) => example.page))) {
+    test(name, async () => {
+      const folder = mkdtempSync(join(tmpdir(), "tankside-print-"));
+      try {
+        await open(diskUrl(name), async (page) => {
+          const results = [];
+          for (const example of EXAMPLES.filter((one) => one.page === name)) {
+            results.push(...(await mainNumbers(page, example.selector)));
+          }
+          const file = join(folder, "page.pdf");
+          await page.pdf({ path: file, preferCSSPageSize: true, tagged: true });
+          const printed = pdfText(file);
+          for (const result of results) assert.ok(printed.includes(squeeze(result)), `${result} is on paper`);
+        });
+      } finally {
+        rmSync(folder, { recursive: true, force: true });
+      }
+    });
+  }
+});
+
+/** The words of a PDF without the spaces, which are the printer's and not the page's. */
+function pdfText(file) {
+  const read = spawnSync("pdftotext", ["-raw", file, "-"], { encoding: "utf8" });
+  assert.equal(read.error, undefined, "pdftotext starts (Debian's poppler-utils)");
+  return squeeze(read.stdout);
+}
+
+function squeeze(text) {
+  return text.normalize("NFKC").replace(/\s+/g, "");
+}

@@ -1,0 +1,65 @@
+// What the tests read off a worked example and do to it, by the parts and names of its markup.
+
+import { PAGES, diskUrl, readPage } from "./site.mjs";
+
+/** One worked example of the course, found in the published markup. */
+export const EXAMPLES = PAGES.flatMap((page) =>
+  [...readPage(page).matchAll(/<section\b[^>]*\bdata-part="worked"[^>]*>/g)].map(([tag]) => ({
+    page,
+    url: diskUrl(page),
+    name: attribute(tag, "data-name"),
+    calculator: attribute(tag, "data-calculator"),
+    selector: `[data-part="worked"][data-name="${attribute(tag, "data-name")}"]`,
+  })),
+);
+
+/** The first example of each calculator. */
+export const ONE_OF_EACH = [...new Map(EXAMPLES.toReversed().map((example) => [example.calculator, example])).values()];
+
+function attribute(tag, name) {
+  return tag.match(new RegExp(`\\b${name}="([^"]*)"`))?.[1] ?? "";
+}
+
+/** Waits until the core has taken the part over: until a keystroke would be answered. */
+export async function ready(page, selector) {
+  await page.locator(`${selector}[data-started]`).waitFor();
+}
+
+/** A field's number, as a person wrote it. */
+export async function numberIn(field) {
+  return Number.parseFloat((await field.inputValue()).replaceAll(",", ""));
+}
+
+/** The answer as a person reads it. */
+export function answerText(page, selector) {
+  return page.locator(`${selector} [data-part="answer"]`).innerText();
+}
+
+/** Everything in the form: names and what they hold. */
+export function formValues(page, selector) {
+  return page.locator(`${selector} [data-part="form"]`).evaluate(($form) =>
+    [...$form.elements].filter(($one) => $one.name).map(($one) => [$one.name, $one.value]),
+  );
+}
+
+/** The numbers of the main results, in order. */
+export async function mainNumbers(page, selector) {
+  const texts = await page.locator(`${selector} .tk-result--main .tk-result__value`).allInnerTexts();
+  return texts.map((text) => text.replace(/\s+/g, " ").trim());
+}
+
+/** Replaces what a field holds, with the keyboard. */
+export async function type(page, field, text) {
+  await field.focus();
+  await page.keyboard.press("Control+A");
+  await page.keyboard.type(text);
+}
+
+/** Waits for the answer to read otherwise than `before`; fails when it does not. */
+export function answerChanges(page, selector, before) {
+  return page.waitForFunction(
+    ([part, text]) => document.querySelector(`${part} [data-part="answer"]`)?.innerText !== text,
+    [selector, before],
+    { timeout: 3000 },
+  );
+}

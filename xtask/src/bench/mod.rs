@@ -1,0 +1,228 @@
+//! `cargo xtask bench`: how fast publishing is, beside the least it could cost; what a keystroke
+//! costs; how much a phone has to fetch.
+//!
+//! Times of one machine mean little on another, so the figures to hold on to are ratios between two
+//! things measured in the same run.
+
+mod course;
+pub(crate) mod measure;
+mod sizes;
+
+use crate::provide;
+use crate::run::{self, Failure};
+use crate::wasm;
+use course::Plan;
+use measure::Run;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+
+const PLAN: Plan = Plan {
+    lessons: 10_000,
+    worked_one_in: 10,
+    lesson_bytes: 4000,
+};
+const RUNS: usize = 3;
+/// Publishing may cost at most so many times the floor.
+const FLOOR_TIMES_AIM: f64 = 3.0;
+
+/// The programs that are measured.
+struct Programs {
+    tankside: PathBuf,
+    floor: PathBuf,
+    native_calls: PathBuf,
+}
+
+/// Measures everything and prints it.
+pub(crate) fn bench(root: &Path) -> Result<(), Failure> {
+    let programs = build(root)?;
+    let scratch = run::TempDir::new("bench")?;
+    publishing(&programs, scratch.path())?;
+
+    let demo = scratch.path().join("demo");
+    let nowhere = scratch.path().join("nowhere");
+    fs::create_dir_all(&nowhere).map_err(run::about(&nowhere))?;
+    let mut publish = Command::new(&programs.tankside);
+    publish
+        .current_dir(&nowhere)
+        .args(["publish", "--to"])
+        .arg(&demo);
+    run::output(&mut publish)?;
+    calls(root, &programs, &demo, scratch.path())?;
+    sizes::print(root, &demo)
+}
+
+fn build(root: &Path) -> Result<Programs, Failure> {
+    for arguments in [
+        ["--package", "tankside", "--bins"],
+        ["--package", "xtask", "--examples"],
+    ] {
+        run::check(
+            Command::new(run::cargo())
+                .current_dir(root)
+                .args(["build", "--locked", "--quiet", "--release"])
+                .args(arguments),
+        )?;
+    }
+    let built = wasm::target_dir(root).join("release");
+    let program = |name: &str| built.join(format!("{name}{}", std::env::consts::EXE_SUFFIX));
+    Ok(Programs {
+        tankside: program("tankside"),
+        floor: program("examples/floor"),
+        native_calls: program("examples/core_calls"),
+    })
+}
+
+fn publishing(programs: &Programs, scratch: &Path) -> Result<(), Failure> {
+    let course = scratch.join("course");
+    let bytes_in = course::write(&PLAN, &course)?;
+    let threads = std::thread::available_parallelism().map_or(1, usize::from);
+
+    let site = |turn: usize| scratch.join(format!("site-{turn}"));
+    let published = measure::best_of(RUNS, |turn| {
+        let to = site(turn);
+        let run = measure::once(
+            &programs.tankside,
+            &[
+                "publish".as_ref(),
+                course.as_os_str(),
+                "--to".as_ref(),
+                to.as_os_str(),
+            ],
+        )?;
+        // The last one stays, to be told the floor.
+        if turn + 1 < RUNS {
+            fs::remove_dir_all(&to).map_err(run::about(&to))?;
+        }
+        Ok(run)
+    })?;
+    let kept = site(RUNS - 1);
+    let manifest = scratch.join("manifest");
+    let written = list_files(&kept, &manifest)?;
+    fs::remove_dir_all(&kept).map_err(run::about(&kept))?;
+
+    let lessons = course.join("lessons");
+    let count = threads.to_string();
+    let floor = measure::best_of(RUNS, |turn| {
+        let to = scratch.join(format!("floor-{turn}"));
+        let run = measure::once(
+            &programs.floor,
+            &[
+                lessons.as_os_str(),
+                manifest.as_os_str(),
+                to.as_os_str(),
+                count.as_ref(),
+            ],
+        )?;
+        fs::remove_dir_all(&to).map_err(run::about(&to))?;
+        Ok(run)
+    })?;
+
+    println!(
+        "publishing {} lessons, one in {} worked: {} in, {} out in {} files; {threads} threads, best of {RUNS}",
+        PLAN.lessons,
+        PLAN.worked_one_in,
+        megabytes(bytes_in),
+        megabytes(written.bytes),
+        written.files,
+    );
+    print_run("tankside publish", published);
+    print_run("floor", floor);
+    let ratio = published.time.as_secs_f64() / floor.time.as_secs_f64();
+    println!("  time against the floor: {ratio:.2} (aim: at most {FLOOR_TIMES_AIM})");
+    if let (Some(ours), Some(least)) = (published.peak_bytes, floor.peak_bytes) {
+        #[allow(
+            clippy::cast_precision_loss,
+            reason = "memory sizes are far below 2^53"
+        )]
+        let ratio = ours as f64 / least as f64;
+        println!("  memory against the floor: {ratio:.1}");
+    }
+    Ok(())
+}
+
+fn print_run(name: &str, run: Run) {
+    let peak = run
+        .peak_bytes
+        .map_or_else(|| "unknown".to_owned(), megabytes);
+    println!(
+        "  {name:<18} {:>8.3} s   peak memory {peak}",
+        run.time.as_secs_f64()
+    );
+}
+
+struct Written {
+    files: usize,
+    bytes: u64,
+}
+
+/// Lists what was published, for the floor to write as much: `bytes<TAB>path` on each line.
+fn list_files(site: &Path, manifest: &Path) -> Result<Written, Failure> {
+    let mut listed = Vec::new();
+    let mut folders = vec![site.to_path_buf()];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(&folder).map_err(run::about(&folder))? {
+            let path = entry.map_err(run::about(&folder))?.path();
+            if path.is_dir() {
+                folders.push(path);
+                continue;
+            }
+            let bytes = fs::metadata(&path).map_err(run::about(&path))?.len();
+            let name = path.strip_prefix(site).unwrap_or(&path);
+            listed.push((name.display().to_string(), bytes));
+        }
+    }
+    listed.sort();
+    let lines: String = listed
+        .iter()
+        .map(|(name, bytes)| format!("{bytes}\t{name}\n"))
+        .collect();
+    fs::write(manifest, lines).map_err(run::about(manifest))?;
+    Ok(Written {
+        files: listed.len(),
+        bytes: listed.iter().map(|(_, bytes)| bytes).sum(),
+    })
+}
+
+/// Time per call of the core: a whole worked example, as on every keystroke.
+fn calls(root: &Path, programs: &Programs, demo: &Path, scratch: &Path) -> Result<(), Failure> {
+    provide::everything(root)?;
+    let phrases = scratch.join("phrases.tsv");
+    let in_node = run::output(
+        Command::new("node")
+            .current_dir(root.join("tests/browser"))
+            .arg("core_calls.mjs")
+            .arg(root.join("xtask/src/bench/calls.json"))
+            .arg(demo)
+            .arg(&phrases),
+    )?;
+    let native = run::output(Command::new(&programs.native_calls).arg(&phrases))?;
+    println!("\none core call, a whole worked example rendered (microseconds)");
+    println!(
+        "  {:<18} {:>8} {:>12} {:>6}",
+        "calculator", "native", "WebAssembly", "ratio"
+    );
+    for (native, webassembly) in native.lines().zip(in_node.lines()) {
+        let (Some((name, native)), Some((_, webassembly))) =
+            (read_call(native), read_call(webassembly))
+        else {
+            continue;
+        };
+        println!(
+            "  {name:<18} {native:>8.1} {webassembly:>12.1} {:>6.2}",
+            webassembly / native
+        );
+    }
+    Ok(())
+}
+
+fn read_call(line: &str) -> Option<(&str, f64)> {
+    let (name, microseconds) = line.split_once('\t')?;
+    Some((name, microseconds.parse().ok()?))
+}
+
+fn megabytes(bytes: u64) -> String {
+    #[allow(clippy::cast_precision_loss, reason = "sizes are far below 2^53")]
+    let megabytes = bytes as f64 / 1e6;
+    format!("{megabytes:.1} MB")
+}

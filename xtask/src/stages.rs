@@ -1,0 +1,294 @@
+//! `cargo xtask test`: every check of the project, one named stage after another.
+//!
+//! A failed stage does not hide the next one: all that can run are run, and the table at the end
+//! tells them apart. The last line sums what the test runners counted.
+
+use crate::provide;
+use crate::run::{self, Failure};
+use crate::wasm;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+use std::sync::Mutex;
+use std::thread;
+use std::time::{Duration, Instant};
+
+/// Tests counted by the runners.
+#[derive(Default, Clone, Copy)]
+struct Count {
+    passed: u32,
+    failed: u32,
+}
+
+enum Outcome {
+    Passed,
+    Failed(String),
+    /// A stage whose means an earlier failed stage was to provide.
+    NotRun(&'static str),
+}
+
+struct Row {
+    name: &'static str,
+    outcome: Outcome,
+    time: Duration,
+    count: Option<Count>,
+}
+
+#[derive(Default)]
+struct Table(Vec<Row>);
+
+impl Table {
+    /// Runs one stage and keeps its line of the table; says whether it passed.
+    fn stage(
+        &mut self,
+        name: &'static str,
+        run: impl FnOnce() -> (Option<Count>, Result<(), Failure>),
+    ) -> bool {
+        println!("\n== {name}");
+        let begun = Instant::now();
+        let (count, done) = run();
+        let outcome = match done {
+            Ok(()) => Outcome::Passed,
+            Err(failure) => {
+                eprintln!("error: {failure}");
+                Outcome::Failed(failure.to_string())
+            }
+        };
+        let passed = matches!(outcome, Outcome::Passed);
+        self.0.push(Row {
+            name,
+            outcome,
+            time: begun.elapsed(),
+            count,
+        });
+        passed
+    }
+
+    fn not_run(&mut self, name: &'static str, why: &'static str) {
+        self.0.push(Row {
+            name,
+            outcome: Outcome::NotRun(why),
+            time: Duration::ZERO,
+            count: None,
+        });
+    }
+
+    /// Prints the table and the closing line; fails if any stage did.
+    fn close(self) -> Result<(), Failure> {
+        println!("\n{:<44} {:>8}  result", "stage", "time");
+        let mut sum = Count::default();
+        let mut wrong = Vec::new();
+        for row in &self.0 {
+            let time = format!("{:.1} s", row.time.as_secs_f64());
+            let counted = row.count.map_or_else(String::new, |count| {
+                format!(", {} passed, {} failed", count.passed, count.failed)
+            });
+            let result = match &row.outcome {
+                Outcome::Passed => format!("passed{counted}"),
+                Outcome::Failed(why) => {
+                    format!(
+                        "FAILED{counted}: {}",
+                        why.lines().next().unwrap_or_default()
+                    )
+                }
+                Outcome::NotRun(why) => format!("not run: {why}"),
+            };
+            println!("{:<44} {time:>8}  {result}", row.name);
+            let count = row.count.unwrap_or_default();
+            sum.passed += count.passed;
+            sum.failed += count.failed;
+            if !matches!(row.outcome, Outcome::Passed) {
+                wrong.push(row.name);
+            }
+        }
+        println!("\n{} passed, {} failed", sum.passed, sum.failed);
+        if wrong.is_empty() {
+            return Ok(());
+        }
+        Err(Failure::new(format!("not passed: {}", wrong.join("; "))))
+    }
+}
+
+/// Sets the machine up and runs everything.
+pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
+    let mut table = Table::default();
+    let provided = table.stage("set-up: browser, java, node, packages", || {
+        (None, provide::everything(root))
+    });
+    table.stage("formatting", || {
+        (
+            None,
+            run::check(cargo(root).args(["fmt", "--all", "--check"])),
+        )
+    });
+    table.stage("lints: no warning", || {
+        let mut clippy = cargo(root);
+        clippy.args(["clippy", "--locked", "--workspace", "--all-targets"]);
+        clippy.args(["--quiet", "--", "--deny", "warnings"]);
+        (None, run::check(&mut clippy))
+    });
+    table.stage("tests: cargo", || {
+        let mut tests = cargo(root);
+        tests.args(["test", "--locked", "--workspace", "--no-fail-fast"]);
+        counted(&mut tests, cargo_count)
+    });
+    table.stage("WebAssembly in the tree is what is built", || {
+        (None, wasm::check(root))
+    });
+
+    let site = run::TempDir::new("test-site")?;
+    let mut program = PathBuf::new();
+    let published = table.stage("demo course published", || {
+        let done = publish_demo(root, site.path()).map(|built| program = built);
+        (None, done)
+    });
+    if !provided {
+        table.not_run("tests: browser", "the set-up failed");
+    } else if !published {
+        table.not_run("tests: browser", "there is no published course");
+    } else {
+        table.stage("tests: browser", || {
+            counted(&mut browser_tests(root, &program, site.path()), node_count)
+        });
+    }
+    table.close()
+}
+
+/// Builds the program and publishes the course embedded in it, from a folder that holds none.
+fn publish_demo(root: &Path, to: &Path) -> Result<PathBuf, Failure> {
+    run::check(cargo(root).args(["build", "--locked", "--quiet", "--package", "tankside"]))?;
+    let program = wasm::target_dir(root)
+        .join("debug")
+        .join(format!("tankside{}", std::env::consts::EXE_SUFFIX));
+    let mut publish = Command::new(&program);
+    publish.current_dir(to).arg("publish").arg("--to");
+    publish.arg(to.join("site"));
+    run::check(&mut publish)?;
+    if !to.join("site/index.html").exists() {
+        return Err(Failure::new("what was published has no index.html"));
+    }
+    Ok(program)
+}
+
+fn browser_tests(root: &Path, program: &Path, site: &Path) -> Command {
+    let mut node = Command::new("node");
+    node.current_dir(root.join("tests/browser"))
+        .args(["--test", "--test-reporter=spec"])
+        .env("TANKSIDE_BIN", program)
+        .env("TANKSIDE_SITE", site.join("site"));
+    if let Some(browser) = provide::browser() {
+        node.env("CHROMIUM", browser);
+    }
+    node
+}
+
+fn cargo(root: &Path) -> Command {
+    let mut command = Command::new(run::cargo());
+    command.current_dir(root);
+    command
+}
+
+/// Runs a test runner, shows what it prints as it prints it, and counts.
+fn counted(
+    command: &mut Command,
+    count_line: fn(&str, &mut Count),
+) -> (Option<Count>, Result<(), Failure>) {
+    command
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped());
+    let mut child = match command.spawn() {
+        Ok(child) => child,
+        Err(why) => return (None, Err(run::not_started(command, &why))),
+    };
+    let count = Mutex::new(Count::default());
+    thread::scope(|scope| {
+        if let Some(printed) = child.stdout.take() {
+            scope.spawn(|| pass_on(printed, std::io::stdout(), &count, count_line));
+        }
+        if let Some(printed) = child.stderr.take() {
+            scope.spawn(|| pass_on(printed, std::io::stderr(), &count, count_line));
+        }
+    });
+    let count = count.into_inner().unwrap_or_default();
+    let done = match child.wait() {
+        Err(why) => Err(run::not_started(command, &why)),
+        Ok(status) if !status.success() => Err(Failure::new(format!(
+            "{} ended with {status}",
+            run::shown(command)
+        ))),
+        // A runner that found nothing to run must not look like one whose tests all passed.
+        Ok(_) if count.passed == 0 => {
+            Err(Failure::new(format!("{} ran no test", run::shown(command))))
+        }
+        Ok(_) => Ok(()),
+    };
+    (Some(count), done)
+}
+
+fn pass_on(
+    from: impl Read,
+    mut to: impl Write,
+    count: &Mutex<Count>,
+    count_line: fn(&str, &mut Count),
+) {
+    for line in BufReader::new(from).split(b'\n').map_while(Result::ok) {
+        let line = String::from_utf8_lossy(&line);
+        // A reader that went away, as with `| head`, ends the showing and not the tests.
+        let _ = writeln!(to, "{line}");
+        if let Ok(mut count) = count.lock() {
+            count_line(&line, &mut count);
+        }
+    }
+}
+
+/// `test result: ok. 12 passed; 0 failed; …`, once for each test binary.
+fn cargo_count(line: &str, count: &mut Count) {
+    let Some(result) = line.trim().strip_prefix("test result: ") else {
+        return;
+    };
+    for part in result.split([';', '.']) {
+        match part.trim().split_once(' ') {
+            Some((number, "passed")) => count.passed += number.parse().unwrap_or(0),
+            Some((number, "failed")) => count.failed += number.parse().unwrap_or(0),
+            _ => {}
+        }
+    }
+}
+
+/// `ℹ pass 12` and `ℹ fail 0`, once at the end.
+fn node_count(line: &str, count: &mut Count) {
+    let words: Vec<&str> = line.split_whitespace().collect();
+    match words.as_slice() {
+        ["ℹ" | "#", "pass", number] => count.passed += number.parse().unwrap_or(0),
+        ["ℹ" | "#", "fail", number] => count.failed += number.parse().unwrap_or(0),
+        _ => {}
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Count, cargo_count, node_count};
+
+    #[test]
+    fn the_counts_of_several_test_binaries_add_up() {
+        let mut count = Count::default();
+        for line in [
+            "running 3 tests",
+            "test result: ok. 3 passed; 0 failed; 0 ignored; 0 measured; 0 filtered out; finished in 0.00s",
+            "test result: FAILED. 1 passed; 2 failed; 0 ignored; 0 measured; 0 filtered out; finished in 0.00s",
+        ] {
+            cargo_count(line, &mut count);
+        }
+        assert_eq!((count.passed, count.failed), (4, 2));
+    }
+
+    #[test]
+    fn the_counts_of_the_browser_tests_are_read_from_their_summary() {
+        let mut count = Count::default();
+        for line in ["✔ a page opens (12ms)", "ℹ tests 3", "ℹ pass 2", "ℹ fail 1"] {
+            node_count(line, &mut count);
+        }
+        assert_eq!((count.passed, count.failed), (2, 1));
+    }
+}

@@ -1,0 +1,176 @@
+//! `cargo xtask wasm`: builds the core for the browser and keeps the result in the tree.
+//!
+//! The bytes must be the same from every checkout: the toolchain and the lock file pin what is built,
+//! and the three folders whose place differs between machines (the workspace, cargo's home, the
+//! toolchain) are mapped to fixed names before the compiler writes them into panic messages.
+
+use crate::run::{self, Failure};
+use crate::sources;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::Command;
+use wasm_bindgen_cli_support::Bindgen;
+
+const TARGET: &str = "wasm32-unknown-unknown";
+const PACKAGE: &str = "tankside-calc";
+const PROFILE: &str = "wasm";
+
+/// Builds the core and puts it where the tree keeps it.
+pub(crate) fn keep(root: &Path) -> Result<(), Failure> {
+    let kept = root.join(sources::PACKAGE_DIR);
+    build(root, &kept)?;
+    for file in sources::BUILT_FILES {
+        let size = fs::metadata(kept.join(file))
+            .map_err(run::about(&kept))?
+            .len();
+        println!("{}/{file}: {size} bytes", sources::PACKAGE_DIR);
+    }
+    Ok(())
+}
+
+/// Builds the core elsewhere and compares it with what the tree keeps, byte for byte.
+pub(crate) fn check(root: &Path) -> Result<(), Failure> {
+    let fresh = run::TempDir::new("wasm-check")?;
+    build(root, fresh.path())?;
+    let mut differing = Vec::new();
+    for file in sources::BUILT_FILES.into_iter().chain([sources::MARK_FILE]) {
+        let new = fresh.path().join(file);
+        let new = fs::read(&new).map_err(run::about(&new))?;
+        // A file that is not there differs from any that is.
+        let kept = fs::read(root.join(sources::PACKAGE_DIR).join(file)).unwrap_or_default();
+        if new != kept {
+            differing.push(format!(
+                "{}/{file}: {} bytes in the tree, {} built",
+                sources::PACKAGE_DIR,
+                kept.len(),
+                new.len()
+            ));
+        }
+    }
+    if differing.is_empty() {
+        println!(
+            "{} belongs to the sources, byte for byte",
+            sources::PACKAGE_DIR
+        );
+        return Ok(());
+    }
+    // Without a reason here the sources are the same and the build itself differs between two machines.
+    let reason = sources::stale(root).map_err(run::about(root))?;
+    let reason = reason.unwrap_or_else(|| "the same sources built other bytes".to_owned());
+    Err(Failure::new(format!(
+        "the WebAssembly in the tree is not what the sources build: {reason}\n  {}\nrun `cargo xtask wasm` and commit {}",
+        differing.join("\n  "),
+        sources::PACKAGE_DIR
+    )))
+}
+
+/// Adds the compiler's WebAssembly target where the toolchain lacks it.
+pub(crate) fn add_target(root: &Path) -> Result<(), Failure> {
+    let library = sysroot(root)?.join("lib/rustlib").join(TARGET);
+    if library.exists() {
+        return Ok(());
+    }
+    run::check(
+        Command::new("rustup")
+            .args(["target", "add", TARGET])
+            .current_dir(root),
+    )
+}
+
+fn build(root: &Path, to: &Path) -> Result<(), Failure> {
+    add_target(root)?;
+    let target_dir = target_dir(root);
+    run::check(
+        Command::new(run::cargo())
+            .current_dir(root)
+            .args(["build", "--locked", "--quiet", "--lib"])
+            .args([
+                "--package",
+                PACKAGE,
+                "--target",
+                TARGET,
+                "--profile",
+                PROFILE,
+            ])
+            .arg("--target-dir")
+            .arg(&target_dir)
+            // The encoded form replaces any flags from the outside, so that they cannot change the bytes.
+            .env("CARGO_ENCODED_RUSTFLAGS", flags(root)?.join("\x1f"))
+            .env_remove("RUSTFLAGS"),
+    )?;
+    let module = target_dir
+        .join(TARGET)
+        .join(PROFILE)
+        .join(format!("{}.wasm", PACKAGE.replace('-', "_")));
+    bind(&module, to)?;
+    let mark = sources::mark(root, to).map_err(run::about(to))?;
+    let place = to.join(sources::MARK_FILE);
+    fs::write(&place, mark).map_err(run::about(&place))
+}
+
+/// Makes the script that speaks to the module, and the module without what only a debugger reads.
+fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
+    let mut bindgen = Bindgen::new();
+    bindgen
+        .input_path(module)
+        .out_name("core")
+        // A classic script with one global: modules do not load from `file://`.
+        .no_modules(true)
+        .map_err(bind_failure)?
+        .typescript(false)
+        .remove_name_section(true)
+        .remove_producers_section(true)
+        // The bytes come from a script beside it, never from an address guessed from the script's own.
+        .omit_default_module_path(true);
+    bindgen.generate(to).map_err(bind_failure)
+}
+
+fn bind_failure(why: impl std::fmt::Display) -> Failure {
+    Failure::new(format!("wasm-bindgen could not bind the core: {why:#}"))
+}
+
+fn flags(root: &Path) -> Result<Vec<String>, Failure> {
+    let sysroot = sysroot(root)?;
+    let commit = run::output(Command::new("rustc").arg("-vV").current_dir(root))?
+        .lines()
+        .find_map(|line| line.strip_prefix("commit-hash: ").map(str::to_owned))
+        .unwrap_or_default();
+    // Where the library's sources are installed, the compiler names them by their place on this machine;
+    // where they are not, by this name. Both must read the same.
+    let library = sysroot.join("lib/rustlib/src/rust");
+    let cargo_home = std::env::var_os("CARGO_HOME")
+        .map(PathBuf::from)
+        .or_else(|| std::env::home_dir().map(|home| home.join(".cargo")))
+        .ok_or_else(|| Failure::new("neither CARGO_HOME nor a home folder is known"))?;
+    // The compiler takes the last mapping that fits, so the narrower ones come last.
+    let mut mappings = vec![
+        (sysroot, "/toolchain".to_owned()),
+        (cargo_home.clone(), "/cargo".to_owned()),
+        (root.to_path_buf(), "/tankside".to_owned()),
+        (library, format!("/rustc/{commit}")),
+    ];
+    // The folder of unpacked crates is named after the registry they came through, which may be a mirror.
+    if let Ok(registries) = std::fs::read_dir(cargo_home.join("registry/src")) {
+        for registry in registries.flatten() {
+            mappings.push((registry.path(), "/cargo/crates".to_owned()));
+        }
+    }
+    Ok(mappings
+        .into_iter()
+        .map(|(from, to)| format!("--remap-path-prefix={}={to}", from.display()))
+        .collect())
+}
+
+fn sysroot(root: &Path) -> Result<PathBuf, Failure> {
+    let printed = run::output(
+        Command::new("rustc")
+            .args(["--print", "sysroot"])
+            .current_dir(root),
+    )?;
+    Ok(PathBuf::from(printed.trim()))
+}
+
+/// Where cargo puts what it builds.
+pub(crate) fn target_dir(root: &Path) -> PathBuf {
+    std::env::var_os("CARGO_TARGET_DIR").map_or_else(|| root.join("target"), |dir| root.join(dir))
+}
