@@ -114,7 +114,8 @@ function startWorked($section) {
 
   /** @param {Pair[]} pairs @returns {Worked} */
   function ask(pairs) {
-    const options = { name: $section.dataset.name, units, title: $section.dataset.title };
+    const level = Number($section.dataset.level || 3);
+    const options = { name: $section.dataset.name, units, title: $section.dataset.title, level };
     return JSON.parse(wasm_bindgen.worked(calculator, JSON.stringify(pairs), JSON.stringify(options)));
   }
 

@@ -30,12 +30,7 @@ fn fences(text: &str, file: &Path) -> Vec<Fence> {
         match (&mut open, line.strip_prefix(FENCE)) {
             (None, Some(info)) => {
                 let info = info.trim().to_owned();
-                open = Some(Fence {
-                    info,
-                    text: String::new(),
-                    first_line: number + 1,
-                    end_line: 0,
-                });
+                open = Some(Fence { info, text: String::new(), first_line: number + 1, end_line: 0 });
             }
             (Some(fence), Some(_)) => {
                 fence.end_line = number;
@@ -45,29 +40,16 @@ fn fences(text: &str, file: &Path) -> Vec<Fence> {
             (None, None) => {}
         }
     }
-    assert!(
-        open.is_none(),
-        "{}: a fence is never closed",
-        file.display()
-    );
+    assert!(open.is_none(), "{}: a fence is never closed", file.display());
     fences
 }
 
 /// The course around every example: two lessons, a bank, a picture.
 fn usual_course() -> Memory {
     let mut files = Memory::new();
-    files.add(
-        "course.yaml",
-        b"id: demo\ntitle: Demo\ncompany: Green Example\nlessons: [lesson, pace]\n".as_slice(),
-    );
-    files.add(
-        "lessons/lesson.md",
-        b"---\ntitle: Lesson\nsummary: About.\n---\n".as_slice(),
-    );
-    files.add(
-        "lessons/pace.md",
-        b"---\ntitle: Pace\nsummary: About pace.\n---\n# Walk the line\n".as_slice(),
-    );
+    files.add("course.yaml", b"id: demo\ntitle: Demo\ncompany: Green Example\nlessons: [lesson, pace]\n".as_slice());
+    files.add("lessons/lesson.md", b"---\ntitle: Lesson\nsummary: About.\n---\n".as_slice());
+    files.add("lessons/pace.md", b"---\ntitle: Pace\nsummary: About pace.\n---\n# Walk the line\n".as_slice());
     files.add("images/gun.png", b"".as_slice());
     let bank = "id: first-week\ntitle: First week\nquestions:\n  - { id: a, kind: one, text: Which?, options: [{ text: A, right: true }, { text: B }] }\n";
     files.add("questions/first-week.yaml", bank.as_bytes());
@@ -101,19 +83,11 @@ fn outcome(inputs: &[&Fence]) -> Outcome {
             .zip(&bodies)
             .map(|(lesson, body)| (lesson.stem.as_str(), &lesson.source, &body.outline));
         markdown::check_links(outlines, &mut problems);
-        if let Some(index) = course
-            .lessons
-            .iter()
-            .position(|lesson| lesson.stem == "lesson")
-        {
+        if let Some(index) = course.lessons.iter().position(|lesson| lesson.stem == "lesson") {
             html = shown(&bodies[index]);
         }
     }
-    let problems = if problems.is_empty() {
-        String::new()
-    } else {
-        problems.draw(Style::Plain)
-    };
+    let problems = if problems.is_empty() { String::new() } else { problems.draw(Style::Plain) };
     Outcome { html, problems }
 }
 
@@ -126,11 +100,7 @@ fn bodies(course: &Course, problems: &mut tankside::problem::Problems) -> Vec<Bo
         images: &course.images,
         to_root: "../",
     };
-    course
-        .lessons
-        .iter()
-        .map(|lesson| markdown::render(lesson, &context, problems))
-        .collect()
+    course.lessons.iter().map(|lesson| markdown::render(lesson, &context, problems)).collect()
 }
 
 /// The body with each part named in double braces.
@@ -140,59 +110,25 @@ fn shown(body: &Body) -> String {
         let written = match part {
             Part::WorkedExample(example) => {
                 let given = example.given.as_ref().map(given).unwrap_or_default();
-                let units = example
-                    .units
-                    .map(|units| format!(" in {units:?}"))
-                    .unwrap_or_default();
-                let title = example
-                    .title
-                    .as_ref()
-                    .map(|title| format!(" titled {title:?}"))
-                    .unwrap_or_default();
-                writeln!(
-                    out,
-                    "{{{{worked-example {}: {}{units}{title}{given}}}}}",
-                    example.name, example.calculator
-                )
+                let units = example.units.map(|units| format!(" in {units:?}")).unwrap_or_default();
+                let title = example.title.as_ref().map(|title| format!(" titled {title:?}")).unwrap_or_default();
+                writeln!(out, "{{{{worked-example {}: {}{units}{title}{given}}}}}", example.name, example.calculator)
             }
             Part::Caution(Caution::Stock { id, .. }) => writeln!(out, "{{{{caution {id}}}}}"),
             Part::Caution(Caution::Own { level, body, .. }) => {
                 write!(out, "{{{{caution {level:?}:\n{}}}}}\n", shown(body))
             }
             Part::Questions(questions) => {
-                let ask = questions
-                    .ask
-                    .map(|ask| format!(", {ask} of them"))
-                    .unwrap_or_default();
-                let pass = questions
-                    .pass
-                    .as_ref()
-                    .map(|pass| format!(", pass {pass}"))
-                    .unwrap_or_default();
+                let ask = questions.ask.map(|ask| format!(", {ask} of them")).unwrap_or_default();
+                let pass = questions.pass.as_ref().map(|pass| format!(", pass {pass}")).unwrap_or_default();
                 writeln!(out, "{{{{questions {}{ask}{pass}}}}}", questions.bank)
             }
             Part::Figure(figure) => {
                 let (FigureOf::Result(name) | FigureOf::Input(name)) = &figure.of;
-                let kind = if matches!(figure.of, FigureOf::Input(_)) {
-                    "input"
-                } else {
-                    "result"
-                };
-                let lesson = figure
-                    .lesson
-                    .as_ref()
-                    .map(|lesson| format!("{lesson}."))
-                    .unwrap_or_default();
-                let unit = figure
-                    .unit
-                    .as_ref()
-                    .map(|unit| format!(" in {unit}"))
-                    .unwrap_or_default();
-                write!(
-                    out,
-                    "{{{{{kind} {name} of {lesson}{}{unit}}}}}",
-                    figure.example
-                )
+                let kind = if matches!(figure.of, FigureOf::Input(_)) { "input" } else { "result" };
+                let lesson = figure.lesson.as_ref().map(|lesson| format!("{lesson}.")).unwrap_or_default();
+                let unit = figure.unit.as_ref().map(|unit| format!(" in {unit}")).unwrap_or_default();
+                write!(out, "{{{{{kind} {name} of {lesson}{}{unit}}}}}", figure.example)
             }
             Part::Phrase(phrase) => write!(out, "{{{{phrase {} {}}}}}", phrase.key, phrase.number),
         };
@@ -202,10 +138,7 @@ fn shown(body: &Body) -> String {
 }
 
 fn given(node: &Node) -> String {
-    let pairs = node
-        .flat()
-        .into_iter()
-        .map(|(name, node)| format!("; {name} = {}", node.text().unwrap_or_default()));
+    let pairs = node.flat().into_iter().map(|(name, node)| format!("; {name} = {}", node.text().unwrap_or_default()));
     pairs.collect()
 }
 
@@ -227,14 +160,8 @@ fn run(file: &Path, update: bool, failures: &mut Vec<String>) -> (usize, usize) 
     let mut replaced: Vec<(usize, usize, String)> = Vec::new();
     let (mut examples, mut mistakes, mut at) = (0, 0, 0);
     while at < fences.len() {
-        let inputs: Vec<&Fence> = fences[at..]
-            .iter()
-            .take_while(|fence| !is_output(fence))
-            .collect();
-        let outputs: Vec<&Fence> = fences[at + inputs.len()..]
-            .iter()
-            .take_while(|fence| is_output(fence))
-            .collect();
+        let inputs: Vec<&Fence> = fences[at..].iter().take_while(|fence| !is_output(fence)).collect();
+        let outputs: Vec<&Fence> = fences[at + inputs.len()..].iter().take_while(|fence| is_output(fence)).collect();
         let line = fences[at].first_line;
         assert!(
             !inputs.is_empty() && !outputs.is_empty(),
@@ -247,18 +174,10 @@ fn run(file: &Path, update: bool, failures: &mut Vec<String>) -> (usize, usize) 
         if outputs.iter().any(|fence| fence.info == "problems") {
             mistakes += 1;
         } else if !outcome.problems.is_empty() {
-            failures.push(format!(
-                "{}:{line}: problems that are not expected:\n{}",
-                file.display(),
-                outcome.problems
-            ));
+            failures.push(format!("{}:{line}: problems that are not expected:\n{}", file.display(), outcome.problems));
         }
         for output in outputs {
-            let found = if output.info == "html" {
-                &outcome.html
-            } else {
-                &outcome.problems
-            };
+            let found = if output.info == "html" { &outcome.html } else { &outcome.problems };
             if *found != output.text && !update {
                 let expected = &output.text;
                 failures.push(format!(
@@ -300,8 +219,5 @@ fn every_example_of_the_specs_comes_out_as_written() {
         mistakes += wrong;
     }
     assert!(failures.is_empty(), "{}", failures.join("\n\n"));
-    assert!(
-        mistakes * 3 >= examples,
-        "only {mistakes} of {examples} examples are mistakes; a third is wanted"
-    );
+    assert!(mistakes * 3 >= examples, "only {mistakes} of {examples} examples are mistakes; a third is wanted");
 }

@@ -11,8 +11,5 @@ use std::path::Path;
 fn the_webassembly_in_the_tree_was_built_from_these_sources() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let reason = sources::stale(root).expect("the sources can be read");
-    assert_eq!(
-        reason, None,
-        "run `cargo xtask wasm` and commit calc-wasm/pkg"
-    );
+    assert_eq!(reason, None, "run `cargo xtask wasm` and commit calc-wasm/pkg");
 }

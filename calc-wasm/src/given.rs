@@ -20,6 +20,39 @@ impl Given {
         Given(pairs.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect())
     }
 
+    /// Opens rows given as one text: `catch.2` = `97 fl oz, 30 s` or `time 30 s, volume 97 fl oz` becomes a pair a field.
+    ///
+    /// Fields without a name are taken in the declared order. A comma before a space separates; one inside a number
+    /// does not. What is no short row stays as it is.
+    pub fn opened(self, calculator: &Calculator) -> Given {
+        let mut pairs = Vec::new();
+        for (name, text) in self.0 {
+            let words: Vec<&str> = name.split('.').collect();
+            let group = match words.as_slice() {
+                [group, row] if row.parse::<usize>().is_ok() => calculator.group(group),
+                _ => None,
+            };
+            let Some(group) = group else {
+                pairs.push((name, text));
+                continue;
+            };
+            let mut next = 0;
+            for piece in text.split(", ").map(str::trim) {
+                let named = group.fields.iter().find_map(|field| {
+                    let rest = piece.strip_prefix(field.name)?;
+                    rest.starts_with(' ').then(|| (field.name, rest.trim()))
+                });
+                let (field, value) = named.unwrap_or_else(|| {
+                    let field = group.fields.get(next).map_or("", |field| field.name);
+                    next += 1;
+                    (field, piece)
+                });
+                pairs.push((format!("{name}.{field}"), value.to_owned()));
+            }
+        }
+        Given(pairs)
+    }
+
     /// The text given for a flat name.
     pub fn text(&self, name: &str) -> Option<&str> {
         self.0.iter().rev().find(|(given, _)| given == name).map(|(_, text)| text.as_str())

@@ -8,7 +8,7 @@ use crate::figures::to_figures;
 use crate::kind::{Measure, Ratio};
 use crate::unit::Unit;
 use std::ops::{Add, Div, Mul, Sub};
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// Which units a page or a terminal shows.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -69,21 +69,21 @@ pub enum Expr {
         unit: Unit,
     },
     /// Left plus right.
-    Add(Rc<Expr>, Rc<Expr>),
+    Add(Arc<Expr>, Arc<Expr>),
     /// Left minus right.
-    Sub(Rc<Expr>, Rc<Expr>),
+    Sub(Arc<Expr>, Arc<Expr>),
     /// Left times right.
-    Mul(Rc<Expr>, Rc<Expr>),
+    Mul(Arc<Expr>, Arc<Expr>),
     /// Left over right.
-    Div(Rc<Expr>, Rc<Expr>),
+    Div(Arc<Expr>, Arc<Expr>),
     /// Square root.
-    Root(Rc<Expr>),
+    Root(Arc<Expr>),
     /// Up to the next whole number.
-    Ceil(Rc<Expr>),
+    Ceil(Arc<Expr>),
     /// Down to a whole number.
-    Floor(Rc<Expr>),
+    Floor(Arc<Expr>),
     /// The smaller of two.
-    Least(Rc<Expr>, Rc<Expr>),
+    Least(Arc<Expr>, Arc<Expr>),
 }
 
 /// Slack for counting whole things: 3.000 000 000 1 tanks are three.
@@ -110,14 +110,14 @@ impl Expr {
 #[derive(Clone, Debug)]
 pub struct Traced<Q> {
     value: Q,
-    expr: Rc<Expr>,
+    expr: Arc<Expr>,
 }
 
 impl<Q: Measure> Traced<Q> {
     /// A named value shown in `unit`.
     pub fn leaf(origin: Origin, value: Q, unit: Unit) -> Traced<Q> {
         let si = value.si();
-        Traced { value, expr: Rc::new(Expr::Leaf { origin, si, unit }) }
+        Traced { value, expr: Arc::new(Expr::Leaf { origin, si, unit }) }
     }
 
     /// A constant of the formula with a phrase for a name, `amount` of `unit`.
@@ -142,12 +142,12 @@ impl<Q: Measure> Traced<Q> {
     }
 
     /// How it was computed.
-    pub fn expr(&self) -> &Rc<Expr> {
+    pub fn expr(&self) -> &Arc<Expr> {
         &self.expr
     }
 
     fn made(value: Q, expr: Expr) -> Traced<Q> {
-        Traced { value, expr: Rc::new(expr) }
+        Traced { value, expr: Arc::new(expr) }
     }
 
     /// The square root; `R` must be the type whose square this is (held by a test on re-evaluation).
@@ -265,7 +265,7 @@ pub struct Step {
     /// Row numbers it belongs to.
     pub rows: Vec<usize>,
     /// What was computed.
-    pub expr: Rc<Expr>,
+    pub expr: Arc<Expr>,
     /// Result in SI base units, unrounded.
     pub si: f64,
     /// The unit it is shown in.

@@ -8,7 +8,7 @@ use crate::record::{Arg, Caution, Expr, Found, Origin, Outcome, Step, System};
 use crate::typed::{Misread, Typed};
 use crate::unit::Unit;
 use crate::worked::Worked;
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// A value with its unit, to three figures.
 pub fn quantity(si: f64, unit: &Unit) -> String {
@@ -113,8 +113,8 @@ pub fn formula(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
     expression(worked, &step.expr, phrases, 0)
 }
 
-fn expression(worked: &Worked, expr: &Rc<Expr>, phrases: &Phrases, outer: u8) -> String {
-    let join = |a: &Rc<Expr>, sign: &str, b: &Rc<Expr>, rank: u8, right: u8| {
+fn expression(worked: &Worked, expr: &Arc<Expr>, phrases: &Phrases, outer: u8) -> String {
+    let join = |a: &Arc<Expr>, sign: &str, b: &Arc<Expr>, rank: u8, right: u8| {
         let text = format!("{} {sign} {}", expression(worked, a, phrases, rank), expression(worked, b, phrases, right));
         if outer > rank { format!("({text})") } else { text }
     };

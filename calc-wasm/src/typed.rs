@@ -109,6 +109,8 @@ fn as_fluid_ounces(text: &str) -> Option<Unit> {
 /// `1:15` as a stopwatch shows it.
 fn stopwatch(text: &str) -> Option<f64> {
     let (minutes, seconds) = text.split_once(':')?;
+    // A form adds the unit chosen beside the field.
+    let seconds = seconds.trim_end_matches(['s', 'm', 'i', 'n', 'h']).trim_end();
     let whole = minutes.parse::<u32>().ok()?;
     let part = seconds.parse::<f64>().ok().filter(|part| (0.0..60.0).contains(part))?;
     (seconds.split('.').next()?.len() == 2).then_some(f64::from(whole) * 60.0 + part)
@@ -219,6 +221,7 @@ mod tests {
         assert_eq!(value("186 OZ", Kind::Volume, "fl oz"), 186.0);
         assert_eq!(value("1.453125 gal", Kind::Volume, "fl oz"), 186.0);
         assert_eq!(value("1:15", Kind::Time, "s"), 75.0);
+        assert_eq!(value("1:15 s", Kind::Time, "s"), 75.0);
         assert_eq!(value("1 min 15 s", Kind::Time, "s"), 75.0);
         assert_eq!(value("5 ft 9 in", Kind::Length, "in"), 69.0);
         assert_eq!(value("5' 9\"", Kind::Length, "in"), 69.0);

@@ -5,7 +5,7 @@ use crate::figures::{STEP_FIGURES, exact, shown};
 use crate::record::{Expr, Origin, Step};
 use crate::unit::Unit;
 use crate::units::{Atom, atom};
-use std::rc::Rc;
+use std::sync::Arc;
 
 /// Joins two terms.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -84,7 +84,7 @@ pub fn numbers(step: &Step) -> Line {
     line(&step.expr, &step.unit)
 }
 
-fn line(expr: &Rc<Expr>, target: &Unit) -> Line {
+fn line(expr: &Arc<Expr>, target: &Unit) -> Line {
     match &**expr {
         Expr::Add(..) | Expr::Sub(..) => {
             let mut terms = Vec::new();
@@ -108,7 +108,7 @@ fn line(expr: &Rc<Expr>, target: &Unit) -> Line {
     }
 }
 
-fn signed(expr: &Rc<Expr>, op: Op, out: &mut Vec<(Op, Rc<Expr>)>) {
+fn signed(expr: &Arc<Expr>, op: Op, out: &mut Vec<(Op, Arc<Expr>)>) {
     let flipped = if op == Op::Plus { Op::Minus } else { Op::Plus };
     match &**expr {
         Expr::Add(a, b) => {
@@ -150,13 +150,13 @@ struct Chain {
 }
 
 impl Chain {
-    fn of(expr: &Rc<Expr>) -> Chain {
+    fn of(expr: &Arc<Expr>) -> Chain {
         let mut chain = Chain::default();
         chain.gather(expr, 1);
         chain
     }
 
-    fn gather(&mut self, expr: &Rc<Expr>, sign: i8) {
+    fn gather(&mut self, expr: &Arc<Expr>, sign: i8) {
         match &**expr {
             Expr::Mul(a, b) => {
                 self.gather(a, sign);

@@ -91,15 +91,8 @@ impl Bank {
         let document = Document::of_file(&source, problems)?;
         let file: BankFile = document.typed(problems)?;
         if file.id != stem {
-            let title = format!(
-                "the id of this bank is `{}`, and the file is named `{stem}.yaml`",
-                file.id
-            );
-            problems.push(
-                document
-                    .problem("id-not-file-name", title, "id")
-                    .help(format!("write `id: {stem}`")),
-            );
+            let title = format!("the id of this bank is `{}`, and the file is named `{stem}.yaml`", file.id);
+            problems.push(document.problem("id-not-file-name", title, "id").help(format!("write `id: {stem}`")));
         }
         check::not_blank(&document, "title", &file.title, problems);
         if file.questions.is_empty() {
@@ -113,13 +106,7 @@ impl Bank {
         for (index, question) in file.questions.iter().enumerate() {
             let path = format!("questions[{index}]");
             if check::name(&document, &format!("{path}.id"), &question.id, problems) {
-                seen.add(
-                    &document,
-                    &format!("{path}.id"),
-                    &question.id,
-                    "question",
-                    problems,
-                );
+                seen.add(&document, &format!("{path}.id"), &question.id, "question", problems);
             }
             check_question(&document, &path, question, problems);
         }
@@ -139,18 +126,9 @@ impl Bank {
     }
 }
 
-fn check_question(
-    document: &Document<'_>,
-    path: &str,
-    question: &Question,
-    problems: &mut Problems,
-) {
+fn check_question(document: &Document<'_>, path: &str, question: &Question, problems: &mut Problems) {
     check::not_blank(document, &format!("{path}.text"), &question.text, problems);
-    let mut told = Told {
-        document,
-        path,
-        problems,
-    };
+    let mut told = Told { document, path, problems };
     if question.kind == Kind::Number {
         told.number(question);
         return;
@@ -176,8 +154,7 @@ impl Told<'_> {
 
     fn number(&mut self, question: &Question) {
         if question.asks.is_none() {
-            let title =
-                "a question for a number says which result it asks for, and this one does not";
+            let title = "a question for a number says which result it asks for, and this one does not";
             let help = "add a line such as `asks: catch-test/nozzle-output`";
             self.at("kind", "asks-nothing", title, help);
         }
@@ -196,32 +173,17 @@ impl Told<'_> {
             ("tolerance", question.tolerance.is_some()),
         ] {
             if there {
-                let title =
-                    format!("`{key}` belongs to a question for a number, and this one has choices");
-                self.at(
-                    key,
-                    "key-unused",
-                    title,
-                    "remove it, or write `kind: number`",
-                );
+                let title = format!("`{key}` belongs to a question for a number, and this one has choices");
+                self.at(key, "key-unused", title, "remove it, or write `kind: number`");
             }
         }
     }
 
     fn right_options(&mut self, question: &Question) {
-        let right = question
-            .options
-            .iter()
-            .filter(|choice| choice.right)
-            .count();
+        let right = question.options.iter().filter(|choice| choice.right).count();
         if question.options.len() < 2 {
             let help = "add options: `- { text: …, because: … }`";
-            self.at(
-                "kind",
-                "too-few-options",
-                "at least two options are expected",
-                help,
-            );
+            self.at("kind", "too-few-options", "at least two options are expected", help);
             return;
         }
         let (title, help) = match (question.kind, right) {
@@ -231,9 +193,7 @@ impl Told<'_> {
                 "add `right: true` to the right one",
             ),
             (Kind::One, _) => (
-                format!(
-                    "exactly one right option is expected, and {right} are marked `right: true`"
-                ),
+                format!("exactly one right option is expected, and {right} are marked `right: true`"),
                 "mark one, or write `kind: several`",
             ),
             (Kind::Several, 0) => (
@@ -250,12 +210,7 @@ impl Told<'_> {
     }
 }
 
-fn check_choices(
-    document: &Document<'_>,
-    path: &str,
-    question: &Question,
-    problems: &mut Problems,
-) {
+fn check_choices(document: &Document<'_>, path: &str, question: &Question, problems: &mut Problems) {
     let mut seen = Seen::default();
     for (index, choice) in question.options.iter().enumerate() {
         let path = format!("{path}.options[{index}].text");
@@ -274,19 +229,9 @@ mod tests {
 
     fn read(text: &str) -> (Option<Bank>, Vec<Found>) {
         let mut problems = Problems::new();
-        let bank = Bank::read(
-            "first-week",
-            Source::new("questions/first-week.yaml", text),
-            &mut problems,
-        );
+        let bank = Bank::read("first-week", Source::new("questions/first-week.yaml", text), &mut problems);
         problems.sort();
-        (
-            bank,
-            problems
-                .into_iter()
-                .map(|problem| (problem.code, problem.line_column()))
-                .collect(),
-        )
+        (bank, problems.into_iter().map(|problem| (problem.code, problem.line_column())).collect())
     }
 
     #[test]
@@ -295,15 +240,9 @@ mod tests {
         assert_eq!(problems, []);
         let bank = bank.expect("a good bank");
         let given = bank.given(0).expect("there");
-        let flat: Vec<_> = given
-            .flat()
-            .into_iter()
-            .map(|(name, node)| (name, node.text().map(str::to_owned)))
-            .collect();
-        assert_eq!(
-            flat[0],
-            ("catch.1.volume".into(), Some("90 to 200 by 2 fl oz".into()))
-        );
+        let flat: Vec<_> =
+            given.flat().into_iter().map(|(name, node)| (name, node.text().map(str::to_owned))).collect();
+        assert_eq!(flat[0], ("catch.1.volume".into(), Some("90 to 200 by 2 fl oz".into())));
         assert!(bank.given(1).is_none());
     }
 
@@ -316,16 +255,9 @@ mod tests {
         let (_, problems) = read(&twice);
         assert_eq!(
             problems,
-            [
-                ("asks-nothing", Some((6, 5))),
-                ("duplicate-id", Some((11, 9))),
-                ("right-options", Some((14, 5)))
-            ]
+            [("asks-nothing", Some((6, 5))), ("duplicate-id", Some((11, 9))), ("right-options", Some((14, 5)))]
         );
-        assert_eq!(
-            read(&GOOD.replace("id: first-week", "id: other")).1,
-            [("id-not-file-name", Some((1, 5)))]
-        );
+        assert_eq!(read(&GOOD.replace("id: first-week", "id: other")).1, [("id-not-file-name", Some((1, 5)))]);
         assert_eq!(
             read(&GOOD.replace("kind: one\n", "kind: one\n    tolerance: 1 %\n")).1,
             [("key-unused", Some((14, 5)))]

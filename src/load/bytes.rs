@@ -13,27 +13,14 @@ pub(super) struct Bytes<'t> {
 impl<'t> Bytes<'t> {
     pub(super) fn new(text: &'t str) -> Self {
         // A file has at most 2 MiB, so every byte fits.
-        let starts = || {
-            text.char_indices()
-                .map(|(at, _)| u32::try_from(at).unwrap_or(u32::MAX))
-                .collect()
-        };
-        Self {
-            text,
-            starts: if text.is_ascii() {
-                None
-            } else {
-                Some(starts())
-            },
-        }
+        let starts = || text.char_indices().map(|(at, _)| u32::try_from(at).unwrap_or(u32::MAX)).collect();
+        Self { text, starts: if text.is_ascii() { None } else { Some(starts()) } }
     }
 
     pub(super) fn byte(&self, character: usize) -> usize {
         match &self.starts {
             None => character.min(self.text.len()),
-            Some(starts) => starts
-                .get(character)
-                .map_or(self.text.len(), |at| *at as usize),
+            Some(starts) => starts.get(character).map_or(self.text.len(), |at| *at as usize),
         }
     }
 

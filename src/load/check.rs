@@ -19,28 +19,18 @@ pub(crate) fn is_name(name: &str) -> bool {
     let good = |byte: u8| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-';
     let ends = |byte: Option<&u8>| byte.is_some_and(|byte| *byte != b'-');
     let bytes = name.as_bytes();
-    bytes.len() <= 80
-        && bytes.iter().copied().all(good)
-        && ends(bytes.first())
-        && ends(bytes.last())
+    bytes.len() <= 80 && bytes.iter().copied().all(good) && ends(bytes.first()) && ends(bytes.last())
 }
 
 /// A name in lower case with hyphens.
-pub(super) fn name(
-    document: &Document<'_>,
-    path: &str,
-    name: &str,
-    problems: &mut Problems,
-) -> bool {
+pub(super) fn name(document: &Document<'_>, path: &str, name: &str, problems: &mut Problems) -> bool {
     if is_name(name) {
         return true;
     }
     let problem = document
         .problem(
             "name-form",
-            format!(
-                "a name of small letters, digits and hyphens is expected, and this is `{name}`"
-            ),
+            format!("a name of small letters, digits and hyphens is expected, and this is `{name}`"),
             path,
         )
         .help(format!("write `{}`", suggested(name)));
@@ -58,11 +48,7 @@ fn suggested(name: &str) -> String {
         }
     }
     let out = out.trim_end_matches('-');
-    if out.is_empty() {
-        "a-name".to_owned()
-    } else {
-        out.to_owned()
-    }
+    if out.is_empty() { "a-name".to_owned() } else { out.to_owned() }
 }
 
 /// Names that were seen in one file, with their places.
@@ -71,24 +57,13 @@ pub(super) struct Seen(BTreeMap<String, Range<usize>>);
 
 impl Seen {
     /// Remembers a name; a second one of the same is a problem.
-    pub(super) fn add(
-        &mut self,
-        document: &Document<'_>,
-        path: &str,
-        name: &str,
-        what: &str,
-        problems: &mut Problems,
-    ) {
+    pub(super) fn add(&mut self, document: &Document<'_>, path: &str, name: &str, what: &str, problems: &mut Problems) {
         let place = document.place(path);
         if let Some(first) = self.0.get(name) {
-            let problem = Problem::error(
-                "duplicate-id",
-                format!("the {what} `{name}` stands here twice"),
-                "",
-            )
-            .at(document.source(), place)
-            .context(first.clone(), "here for the first time")
-            .help("change one of the two, or remove it");
+            let problem = Problem::error("duplicate-id", format!("the {what} `{name}` stands here twice"), "")
+                .at(document.source(), place)
+                .context(first.clone(), "here for the first time")
+                .help("change one of the two, or remove it");
             problems.push(problem);
         } else {
             self.0.insert(name.to_owned(), place);

@@ -83,28 +83,16 @@ pub fn load(files: &dyn Files, threads: usize) -> (Option<Course>, Problems) {
     };
     let lessons = load_lessons(files, &listed, threads, &mut problems);
     let lesson_names = listed.into_iter().collect();
-    (
-        Some(Course {
-            source,
-            settings,
-            lessons,
-            banks,
-            images,
-            lesson_names,
-            bank_names,
-        }),
-        problems,
-    )
+    (Some(Course { source, settings, lessons, banks, images, lesson_names, bank_names }), problems)
 }
 
-fn load_settings(
-    files: &dyn Files,
-    problems: &mut Problems,
-) -> Option<(Source, CourseFile, Vec<String>)> {
+fn load_settings(files: &dyn Files, problems: &mut Problems) -> Option<(Source, CourseFile, Vec<String>)> {
     let source = match read_text(files, "course.yaml") {
         Ok(source) => source,
         Err(problem) => {
-            problems.push(problem.help("a course folder has a file `course.yaml` with `id`, `title`, `company` and `lessons`"));
+            problems.push(
+                problem.help("a course folder has a file `course.yaml` with `id`, `title`, `company` and `lessons`"),
+            );
             return None;
         }
     };
@@ -117,11 +105,7 @@ fn load_settings(
 }
 
 fn lessons_there(files: &dyn Files) -> Vec<String> {
-    files
-        .list("lessons")
-        .into_iter()
-        .filter_map(|name| Some(name.strip_suffix(".md")?.to_owned()))
-        .collect()
+    files.list("lessons").into_iter().filter_map(|name| Some(name.strip_suffix(".md")?.to_owned())).collect()
 }
 
 /// The pictures that a page may show. SVG is not among them: opened by itself it may run scripts.
@@ -129,13 +113,8 @@ fn list_images(files: &dyn Files, problems: &mut Problems) -> BTreeSet<String> {
     let mut images = BTreeSet::new();
     for name in files.list("images") {
         let file = format!("images/{name}");
-        let suffix = name
-            .rsplit_once('.')
-            .map(|(_, suffix)| suffix.to_ascii_lowercase());
-        if matches!(
-            suffix.as_deref(),
-            Some("png" | "jpg" | "jpeg" | "gif" | "webp" | "avif")
-        ) {
+        let suffix = name.rsplit_once('.').map(|(_, suffix)| suffix.to_ascii_lowercase());
+        if matches!(suffix.as_deref(), Some("png" | "jpg" | "jpeg" | "gif" | "webp" | "avif")) {
             images.insert(file);
         } else {
             let title = "a picture is a PNG, JPEG, GIF, WebP or AVIF file, and this is none, so it is left out";
@@ -150,23 +129,13 @@ fn check_settings(document: &Document<'_>, settings: &CourseFile, problems: &mut
     check::not_blank(document, "title", &settings.title, problems);
     check::not_blank(document, "company", &settings.company, problems);
     let language = &settings.language;
-    let shape = |part: &str| {
-        (2..=8).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_alphanumeric())
-    };
+    let shape = |part: &str| (2..=8).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_alphanumeric());
     if !language.split('-').all(shape) {
         let title = format!("a language such as `en` is expected, and this is `{language}`");
-        problems.push(
-            document
-                .problem("language-form", title, "language")
-                .help("write `language: en`"),
-        );
+        problems.push(document.problem("language-form", title, "language").help("write `language: en`"));
     }
     if settings.lessons.is_empty() {
-        problems.push(document.problem(
-            "no-lessons",
-            "at least one lesson is expected, and there is none",
-            "lessons",
-        ));
+        problems.push(document.problem("no-lessons", "at least one lesson is expected, and there is none", "lessons"));
     }
 }
 
@@ -187,11 +156,7 @@ fn check_list(
         let plain = stem.strip_suffix(".md").unwrap_or(stem);
         if plain != stem && check::is_name(plain) {
             let title = "a lesson is listed without `.md`";
-            problems.push(
-                document
-                    .problem("lesson-suffix", title, &path)
-                    .help(format!("write `- {plain}`")),
-            );
+            problems.push(document.problem("lesson-suffix", title, &path).help(format!("write `- {plain}`")));
             if known.contains(plain) && listed.insert(plain.to_owned()) {
                 order.push(plain.to_owned());
             }
@@ -213,23 +178,14 @@ fn check_list(
 }
 
 fn missing(document: &Document<'_>, path: &str, stem: &str, there: &[String]) -> Problem {
-    let problem = document.problem(
-        "lesson-missing",
-        format!("there is no lesson `lessons/{stem}.md`"),
-        path,
-    );
+    let problem = document.problem("lesson-missing", format!("there is no lesson `lessons/{stem}.md`"), path);
     match nearest(stem, there.iter().map(String::as_str)) {
         Some(near) => problem.help(format!("write `- {near}`")),
         None => problem.help("write the lesson, or remove this line"),
     }
 }
 
-fn load_lessons(
-    files: &dyn Files,
-    listed: &[String],
-    threads: usize,
-    problems: &mut Problems,
-) -> Vec<Lesson> {
+fn load_lessons(files: &dyn Files, listed: &[String], threads: usize, problems: &mut Problems) -> Vec<Lesson> {
     let read = in_parallel(listed, threads, |stem| {
         let mut problems = Problems::new();
         let lesson = match read_text(files, &format!("lessons/{stem}.md")) {
@@ -249,17 +205,11 @@ fn load_lessons(
     lessons
 }
 
-fn load_banks(
-    files: &dyn Files,
-    problems: &mut Problems,
-) -> (BTreeMap<String, Bank>, BTreeSet<String>) {
+fn load_banks(files: &dyn Files, problems: &mut Problems) -> (BTreeMap<String, Bank>, BTreeSet<String>) {
     let (mut banks, mut names) = (BTreeMap::new(), BTreeSet::new());
     for name in files.list("questions") {
         let file = format!("questions/{name}");
-        let Some(stem) = name
-            .strip_suffix(".yaml")
-            .filter(|stem| check::is_name(stem))
-        else {
+        let Some(stem) = name.strip_suffix(".yaml").filter(|stem| check::is_name(stem)) else {
             let title = "a question bank is a file `name.yaml` in small letters, digits and hyphens, and this is none";
             problems.push(Problem::warning("bank-file-name", title, file));
             continue;
@@ -282,22 +232,14 @@ mod tests {
     use super::super::files::Memory;
     use super::*;
 
-    fn loaded(
-        files: &[(&'static str, &'static str)],
-    ) -> (Option<Course>, Vec<(&'static str, String)>) {
+    fn loaded(files: &[(&'static str, &'static str)]) -> (Option<Course>, Vec<(&'static str, String)>) {
         let mut memory = Memory::new();
         for (name, text) in files {
             memory.add(*name, text.as_bytes());
         }
         let (course, mut problems) = load(&memory, 2);
         problems.sort();
-        (
-            course,
-            problems
-                .into_iter()
-                .map(|problem| (problem.code, problem.file.to_string()))
-                .collect(),
-        )
+        (course, problems.into_iter().map(|problem| (problem.code, problem.file.to_string())).collect())
     }
 
     const COURSE: &str = "id: demo\ntitle: T\ncompany: C\nlessons: [one, two]\n";
@@ -306,23 +248,13 @@ mod tests {
     #[test]
     fn a_course_has_its_lessons_in_its_own_order() {
         let (course, problems) = loaded(&[
-            (
-                "course.yaml",
-                "id: demo\ntitle: T\ncompany: C\nlessons: [two, one]\n",
-            ),
+            ("course.yaml", "id: demo\ntitle: T\ncompany: C\nlessons: [two, one]\n"),
             ("lessons/one.md", LESSON),
             ("lessons/two.md", LESSON),
             ("images/a.png", "x"),
         ]);
         let course = course.expect("a good course");
-        assert_eq!(
-            course
-                .lessons
-                .iter()
-                .map(|lesson| lesson.stem.as_str())
-                .collect::<Vec<_>>(),
-            ["two", "one"]
-        );
+        assert_eq!(course.lessons.iter().map(|lesson| lesson.stem.as_str()).collect::<Vec<_>>(), ["two", "one"]);
         assert!(course.images.contains("images/a.png"));
         assert_eq!(problems, []);
     }
@@ -330,18 +262,12 @@ mod tests {
     #[test]
     fn every_problem_of_a_course_is_told_in_one_run() {
         let (course, problems) = loaded(&[
-            (
-                "course.yaml",
-                "id: Demo\ntitle: T\ncompany: C\nlessons: [one, oen, one, two.md, ../up]\n",
-            ),
+            ("course.yaml", "id: Demo\ntitle: T\ncompany: C\nlessons: [one, oen, one, two.md, ../up]\n"),
             ("lessons/one.md", "# no header\n"),
             ("lessons/left.md", LESSON),
             ("questions/first.yaml", "id: first\n"),
         ]);
-        assert_eq!(
-            course.expect("the settings can be read").lesson_names.len(),
-            1
-        );
+        assert_eq!(course.expect("the settings can be read").lesson_names.len(), 1);
         let codes: Vec<_> = problems.iter().map(|(code, _)| *code).collect();
         assert_eq!(
             codes,

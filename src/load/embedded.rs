@@ -15,18 +15,12 @@ pub struct Embedded<'a> {
 impl<'a> Embedded<'a> {
     /// A stretch of the file as it stands.
     pub fn whole(text: &'a str, start: usize) -> Self {
-        Self {
-            text: Cow::Borrowed(text),
-            pieces: vec![(0, start)],
-        }
+        Self { text: Cow::Borrowed(text), pieces: vec![(0, start)] }
     }
 
     /// Nothing yet, at a place of the file.
     pub fn empty(start: usize) -> Self {
-        Self {
-            text: Cow::Borrowed(""),
-            pieces: vec![(0, start)],
-        }
+        Self { text: Cow::Borrowed(""), pieces: vec![(0, start)] }
     }
 
     /// Adds text that stands at `start` in the file.
@@ -52,20 +46,13 @@ impl<'a> Embedded<'a> {
     pub fn span(&self, span: &Range<usize>) -> Range<usize> {
         let start = self.to_file(span.start);
         // The end belongs to the piece of the last byte: the next piece may start far away.
-        let end = if span.end > span.start {
-            self.to_file(span.end - 1) + 1
-        } else {
-            start
-        };
+        let end = if span.end > span.start { self.to_file(span.end - 1) + 1 } else { start };
         start..end.max(start)
     }
 
     /// The same places with other text of the same length.
     pub(super) fn with_text(&self, text: String) -> Embedded<'static> {
-        Embedded {
-            text: Cow::Owned(text),
-            pieces: self.pieces.clone(),
-        }
+        Embedded { text: Cow::Owned(text), pieces: self.pieces.clone() }
     }
 }
 

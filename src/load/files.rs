@@ -56,15 +56,9 @@ impl Disk {
             _ => refused(format!("opening the course folder: {error}")),
         })?;
         if !real_root.is_dir() {
-            return Err(
-                refused("a course folder is expected here, and this is a file".to_owned()).into(),
-            );
+            return Err(refused("a course folder is expected here, and this is a file".to_owned()).into());
         }
-        Ok(Self {
-            root: root.to_path_buf(),
-            real_root,
-            inside: Mutex::new(BTreeSet::new()),
-        })
+        Ok(Self { root: root.to_path_buf(), real_root, inside: Mutex::new(BTreeSet::new()) })
     }
 
     /// The folder as it was named.
@@ -75,10 +69,7 @@ impl Disk {
     /// Size of a plain file inside the course.
     fn size(&self, name: &str) -> Result<(PathBuf, u64), ReadError> {
         let relative = Path::new(name);
-        if !relative
-            .components()
-            .all(|part| matches!(part, Component::Normal(_)))
-        {
+        if !relative.components().all(|part| matches!(part, Component::Normal(_))) {
             return Err(ReadError::Outside);
         }
         let path = self.real_root.join(relative);
@@ -93,20 +84,13 @@ impl Disk {
             }
             about = fs::metadata(&real).map_err(|error| told(&error))?;
         }
-        if about.is_file() {
-            Ok((path, about.len()))
-        } else {
-            Err(ReadError::NotAFile)
-        }
+        if about.is_file() { Ok((path, about.len())) } else { Err(ReadError::NotAFile) }
     }
 
     /// Follows a folder's links once and remembers it: a course of thousands of lessons has a handful of folders.
     fn check_folder(&self, folder: &Path) -> Result<(), ReadError> {
         // A poisoned lock only means that another thread stopped; the set is whole.
-        let mut inside = self
-            .inside
-            .lock()
-            .unwrap_or_else(std::sync::PoisonError::into_inner);
+        let mut inside = self.inside.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
         if inside.contains(folder) {
             return Ok(());
         }
@@ -128,15 +112,9 @@ impl Files for Disk {
         let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0) + 1);
         let file = fs::File::open(&path).map_err(|error| told(&error))?;
         // The file may have grown since its size was asked for.
-        file.take(limit + 1)
-            .read_to_end(&mut bytes)
-            .map_err(|error| told(&error))?;
+        file.take(limit + 1).read_to_end(&mut bytes).map_err(|error| told(&error))?;
         let read = bytes.len() as u64;
-        if read > limit {
-            Err(ReadError::TooLarge(read))
-        } else {
-            Ok(Cow::Owned(bytes))
-        }
+        if read > limit { Err(ReadError::TooLarge(read)) } else { Ok(Cow::Owned(bytes)) }
     }
 
     fn list(&self, folder: &str) -> Vec<String> {
@@ -149,11 +127,7 @@ impl Files for Disk {
         };
         let mut names: Vec<String> = entries
             .filter_map(Result::ok)
-            .filter(|entry| {
-                entry
-                    .file_type()
-                    .is_ok_and(|kind| kind.is_file() || kind.is_symlink())
-            })
+            .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_file() || kind.is_symlink()))
             .filter_map(|entry| entry.file_name().into_string().ok())
             .filter(|name| !name.starts_with('.'))
             .collect();
@@ -202,11 +176,7 @@ impl Memory {
     }
 
     /// Adds a file, or replaces it.
-    pub fn add(
-        &mut self,
-        name: impl Into<Cow<'static, str>>,
-        bytes: impl Into<Cow<'static, [u8]>>,
-    ) {
+    pub fn add(&mut self, name: impl Into<Cow<'static, str>>, bytes: impl Into<Cow<'static, [u8]>>) {
         self.0.insert(name.into(), bytes.into());
     }
 }
@@ -215,22 +185,12 @@ impl Files for Memory {
     fn read(&self, name: &str, limit: u64) -> Result<Cow<'static, [u8]>, ReadError> {
         let bytes = self.0.get(name).ok_or(ReadError::Missing)?;
         let size = bytes.len() as u64;
-        if size > limit {
-            Err(ReadError::TooLarge(size))
-        } else {
-            Ok(bytes.clone())
-        }
+        if size > limit { Err(ReadError::TooLarge(size)) } else { Ok(bytes.clone()) }
     }
 
     fn list(&self, folder: &str) -> Vec<String> {
-        let names = self
-            .0
-            .keys()
-            .filter_map(|name| name.strip_prefix(folder)?.strip_prefix('/'));
-        names
-            .filter(|name| !name.contains('/'))
-            .map(str::to_owned)
-            .collect()
+        let names = self.0.keys().filter_map(|name| name.strip_prefix(folder)?.strip_prefix('/'));
+        names.filter(|name| !name.contains('/')).map(str::to_owned).collect()
     }
 
     fn has(&self, name: &str) -> bool {
@@ -274,10 +234,7 @@ mod tests {
         stock.add("lessons/b.md", b"stock".as_slice());
         stock.add("lessons/deep/c.md", b"stock".as_slice());
         let both = Layered(vec![&own, &stock]);
-        assert_eq!(
-            both.read("lessons/a.md", 9).as_deref(),
-            Ok(b"own".as_slice())
-        );
+        assert_eq!(both.read("lessons/a.md", 9).as_deref(), Ok(b"own".as_slice()));
         assert_eq!(both.list("lessons"), ["a.md", "b.md"]);
         assert_eq!(both.read("lessons/b.md", 2), Err(ReadError::TooLarge(5)));
         assert!(!both.has("lessons/z.md"));
@@ -291,33 +248,18 @@ mod tests {
         fs::create_dir_all(course.join("lessons")).expect("the temporary folder can be written");
         fs::write(root.join("secret.md"), "secret").expect("as above");
         fs::write(course.join("lessons/a.md"), "a").expect("as above");
-        std::os::unix::fs::symlink(root.join("secret.md"), course.join("lessons/out.md"))
-            .expect("as above");
-        std::os::unix::fs::symlink(course.join("lessons/a.md"), course.join("lessons/in.md"))
-            .expect("as above");
+        std::os::unix::fs::symlink(root.join("secret.md"), course.join("lessons/out.md")).expect("as above");
+        std::os::unix::fs::symlink(course.join("lessons/a.md"), course.join("lessons/in.md")).expect("as above");
         std::os::unix::fs::symlink(&root, course.join("questions")).expect("as above");
         let disk = Disk::open(&course).expect("it was just made");
         assert_eq!(disk.read("lessons/out.md", 99), Err(ReadError::Outside));
-        assert_eq!(
-            disk.read("questions/secret.md", 99),
-            Err(ReadError::Outside)
-        );
+        assert_eq!(disk.read("questions/secret.md", 99), Err(ReadError::Outside));
         assert_eq!(disk.read("../secret.md", 99), Err(ReadError::Outside));
         assert_eq!(disk.read("lessons", 99), Err(ReadError::NotAFile));
-        assert_eq!(
-            disk.read("lessons/in.md", 99).as_deref(),
-            Ok(b"a".as_slice())
-        );
+        assert_eq!(disk.read("lessons/in.md", 99).as_deref(), Ok(b"a".as_slice()));
         assert!(disk.list("questions").is_empty());
-        for wrong in [
-            root.join("nowhere"),
-            root.join("secret.md"),
-            root.join("secret.md/below"),
-        ] {
-            assert_eq!(
-                Disk::open(&wrong).expect_err("no folder").code,
-                "course-missing"
-            );
+        for wrong in [root.join("nowhere"), root.join("secret.md"), root.join("secret.md/below")] {
+            assert_eq!(Disk::open(&wrong).expect_err("no folder").code, "course-missing");
         }
         fs::remove_dir_all(&root).expect("it was just made");
     }

@@ -42,12 +42,7 @@ impl Lesson {
             summary: String::new(),
             minutes: None,
         });
-        Some(Self {
-            stem: stem.to_owned(),
-            header,
-            body_start,
-            source,
-        })
+        Some(Self { stem: stem.to_owned(), header, body_start, source })
     }
 
     /// The Markdown after the header.
@@ -56,21 +51,12 @@ impl Lesson {
     }
 }
 
-fn read_header(
-    source: &Source,
-    start: usize,
-    end: usize,
-    problems: &mut Problems,
-) -> Option<LessonHeader> {
+fn read_header(source: &Source, start: usize, end: usize, problems: &mut Problems) -> Option<LessonHeader> {
     // No header at all has been told already.
     if start == end && start == 0 {
         return None;
     }
-    let document = Document::read(
-        source,
-        Embedded::whole(&source.text[start..end], start),
-        problems,
-    )?;
+    let document = Document::read(source, Embedded::whole(&source.text[start..end], start), problems)?;
     let header: LessonHeader = document.typed(problems)?;
     check::not_blank(&document, "title", &header.title, problems);
     check::not_blank(&document, "summary", &header.summary, problems);
@@ -83,9 +69,13 @@ fn header_span(source: &Source, problems: &mut Problems) -> Option<(usize, usize
     let mut lines = text.split_inclusive('\n');
     let first = lines.next().unwrap_or("");
     if first.trim_end() != "---" {
-        let problem = Problem::error("header-missing", "a lesson starts with a header between two `---` lines, and this one does not", "")
-            .at(source, 0..first.trim_end().len())
-            .help("start the file with `---`, `title: …`, `summary: …` and `---`, each on a line of its own");
+        let problem = Problem::error(
+            "header-missing",
+            "a lesson starts with a header between two `---` lines, and this one does not",
+            "",
+        )
+        .at(source, 0..first.trim_end().len())
+        .help("start the file with `---`, `title: …`, `summary: …` and `---`, each on a line of its own");
         problems.push(problem);
         return Some((0, 0, 0));
     }
@@ -113,49 +103,28 @@ mod tests {
     fn read(text: &str) -> (Option<Lesson>, Vec<Told>) {
         let mut problems = Problems::new();
         let lesson = Lesson::read("a", Source::new("lessons/a.md", text), &mut problems);
-        (
-            lesson,
-            problems
-                .into_iter()
-                .map(|problem| (problem.code, problem.line_column()))
-                .collect(),
-        )
+        (lesson, problems.into_iter().map(|problem| (problem.code, problem.line_column())).collect())
     }
 
     #[test]
     fn a_lesson_is_header_and_body() {
         let (lesson, problems) = read("---\r\ntitle: A\r\nsummary: B\r\n---\r\n# H\r\n");
         let lesson = lesson.expect("a good lesson");
-        assert_eq!(
-            (lesson.header.title.as_str(), lesson.body()),
-            ("A", "# H\r\n")
-        );
+        assert_eq!((lesson.header.title.as_str(), lesson.body()), ("A", "# H\r\n"));
         assert!(problems.is_empty());
     }
 
     #[test]
     fn places_in_the_header_are_those_of_the_file() {
-        assert_eq!(
-            read("---\ntitle: A\nsummary: B\nminuts: 5\n---\n").1,
-            [("unknown-key", Some((4, 1)))]
-        );
-        assert_eq!(
-            read("---\ntitle: [A\nsummary: B\n---\n").1[0].0,
-            "yaml-syntax"
-        );
-        assert_eq!(
-            read("---\ntitle: ' '\nsummary: B\n---\n").1,
-            [("blank", Some((2, 8)))]
-        );
+        assert_eq!(read("---\ntitle: A\nsummary: B\nminuts: 5\n---\n").1, [("unknown-key", Some((4, 1)))]);
+        assert_eq!(read("---\ntitle: [A\nsummary: B\n---\n").1[0].0, "yaml-syntax");
+        assert_eq!(read("---\ntitle: ' '\nsummary: B\n---\n").1, [("blank", Some((2, 8)))]);
     }
 
     #[test]
     fn a_header_that_is_missing_or_open_is_told() {
         assert_eq!(read("# H\n").1, [("header-missing", Some((1, 1)))]);
         assert_eq!(read("").1, [("header-missing", Some((1, 1)))]);
-        assert_eq!(
-            read("---\ntitle: A\n\n# H\n").1,
-            [("header-open", Some((1, 1)))]
-        );
+        assert_eq!(read("---\ntitle: A\n\n# H\n").1, [("header-open", Some((1, 1)))]);
     }
 }

@@ -39,10 +39,7 @@ mod tests {
 
     impl Draw {
         fn below(&mut self, limit: usize) -> usize {
-            self.0 = self
-                .0
-                .wrapping_mul(6_364_136_223_846_793_005)
-                .wrapping_add(1_442_695_040_888_963_407);
+            self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
             usize::try_from(self.0 >> 33).unwrap_or(0) % limit
         }
     }
@@ -51,8 +48,8 @@ mod tests {
     const LESSON: &str = "---\ntitle: A ft²\nsummary: B\n---\n# H {#x}\n\na[^n] [p](one.md#x) ![g](../images/g.png) `c`\n\n[^n]: Note\n\n- ```worked-example w\n  calculator: catch-test\n  given: { catch: [ { volume: 1 gal } ] }\n  ```\n\n| a | b |\n|---|:-:|\n| [x](figure:w/r?in=L) | <b> |\n\n```caution danger\nNo *way*.\n```\n";
     const BANK: &str = "id: bank\ntitle: B\nquestions:\n  - id: a\n    kind: one\n    text: Why ²?\n    options:\n      - { text: A, right: true }\n      - text: |\n          B\n  - {id: n, kind: number, asks: a/b, text: \"x\", given: {v: 1 gal}}\n";
     const SCRAPS: [&str; 22] = [
-        "[", "]", "{", "}", ":", "- ", "\n", "\t", "\"", "'", "&a ", "*a", "!t ", "|", "---\n",
-        "²", "\r", "<", "```", "[^n]", "\u{202e}", "# ",
+        "[", "]", "{", "}", ":", "- ", "\n", "\t", "\"", "'", "&a ", "*a", "!t ", "|", "---\n", "²", "\r", "<", "```",
+        "[^n]", "\u{202e}", "# ",
     ];
 
     fn damaged(text: &str, draw: &mut Draw) -> String {
@@ -66,10 +63,7 @@ mod tests {
                 0 => text.insert_str(at, SCRAPS[draw.below(SCRAPS.len())]),
                 1 => text.truncate(at),
                 _ => {
-                    let end = text[at..]
-                        .char_indices()
-                        .nth(draw.below(6))
-                        .map_or(text.len(), |(next, _)| at + next);
+                    let end = text[at..].char_indices().nth(draw.below(6)).map_or(text.len(), |(next, _)| at + next);
                     text.replace_range(at..end, "");
                 }
             }
@@ -102,10 +96,7 @@ mod tests {
                 }
             }
             for problem in &problems.draw(Style::Plain).into_bytes() {
-                assert!(
-                    *problem >= b' ' || *problem == b'\n',
-                    "no control character is drawn"
-                );
+                assert!(*problem >= b' ' || *problem == b'\n', "no control character is drawn");
             }
         }
     }

@@ -48,10 +48,7 @@ impl Entry {
 impl Node {
     /// A mapping without keys, as an empty text is one.
     pub(super) fn no_keys() -> Self {
-        Self {
-            span: 0..0,
-            value: Value::Map(Vec::new()),
-        }
+        Self { span: 0..0, value: Value::Map(Vec::new()) }
     }
 
     /// The text of a scalar.
@@ -112,11 +109,7 @@ impl Node {
     // The depth is bounded: the tree has at most 32 levels.
     fn flatten<'a>(&'a self, name: &str, out: &mut Vec<(String, &'a Node)>) {
         let join = |part: &str| {
-            if name.is_empty() {
-                part.to_owned()
-            } else {
-                format!("{name}.{part}")
-            }
+            if name.is_empty() { part.to_owned() } else { format!("{name}.{part}") }
         };
         match &self.value {
             Value::Scalar { .. } => out.push((name.to_owned(), self)),

@@ -29,9 +29,7 @@ pub(super) enum Step {
 
 /// Splits a path. Keys of ours are kebab-case, so dots and brackets always separate.
 pub(super) fn steps(path: &str) -> Vec<Step> {
-    let parts = path
-        .split(['.', '[', ']'])
-        .filter(|part| !part.is_empty() && *part != "?" && *part != "\\?");
+    let parts = path.split(['.', '[', ']']).filter(|part| !part.is_empty() && *part != "?" && *part != "\\?");
     let mut rest = path;
     let mut out = Vec::new();
     for part in parts {
@@ -70,14 +68,8 @@ mod tests {
     #[test]
     fn a_path_is_split_into_keys_and_indices() {
         let key = |name: &str| Step::Key(name.to_owned());
-        assert_eq!(
-            steps("questions[3].answer"),
-            [key("questions"), Step::Index(3), key("answer")]
-        );
-        assert_eq!(
-            steps("given.catch[0].volume"),
-            [key("given"), key("catch"), Step::Index(0), key("volume")]
-        );
+        assert_eq!(steps("questions[3].answer"), [key("questions"), Step::Index(3), key("answer")]);
+        assert_eq!(steps("given.catch[0].volume"), [key("given"), key("catch"), Step::Index(0), key("volume")]);
         assert!(steps(".").is_empty());
     }
 }

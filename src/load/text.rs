@@ -14,41 +14,27 @@ pub const IMAGE_LIMIT: u64 = 20 * 1024 * 1024;
 
 /// Reads a picture of the course.
 pub fn read_image(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8]>, Box<Problem>> {
-    files
-        .read(name, IMAGE_LIMIT)
-        .map_err(|error| unread(name, &error, "a picture may have at most 20 MiB"))
+    files.read(name, IMAGE_LIMIT).map_err(|error| unread(name, &error, "a picture may have at most 20 MiB"))
 }
 
 /// Reads a text file of the course. A byte order mark is dropped; a NUL or a byte that is not UTF-8 is a problem.
 pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> {
-    let bytes = files.read(name, TEXT_LIMIT).map_err(|error| {
-        unread(
-            name,
-            &error,
-            "a lesson or a YAML file may have at most 2 MiB",
-        )
-    })?;
+    let bytes = files
+        .read(name, TEXT_LIMIT)
+        .map_err(|error| unread(name, &error, "a lesson or a YAML file may have at most 2 MiB"))?;
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        return Err(
-            Problem::error("not-utf-8", "this file is UTF-16; UTF-8 is expected", name)
-                .help("save the file with the encoding UTF-8")
-                .into(),
-        );
+        return Err(Problem::error("not-utf-8", "this file is UTF-16; UTF-8 is expected", name)
+            .help("save the file with the encoding UTF-8")
+            .into());
     }
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
-    let text =
-        std::str::from_utf8(bytes).map_err(|error| not_utf8(name, bytes, error.valid_up_to()))?;
-    let source = Source {
-        name: Arc::from(name),
-        text: Arc::from(text),
-    };
+    let text = std::str::from_utf8(bytes).map_err(|error| not_utf8(name, bytes, error.valid_up_to()))?;
+    let source = Source { name: Arc::from(name), text: Arc::from(text) };
     if let Some(at) = text.find('\0') {
-        return Err(
-            Problem::error("nul", "there is a NUL character in this text", "")
-                .at(&source, at..at + 1)
-                .help("remove the character, or save the file again as UTF-8 text")
-                .into(),
-        );
+        return Err(Problem::error("nul", "there is a NUL character in this text", "")
+            .at(&source, at..at + 1)
+            .help("remove the character, or save the file again as UTF-8 text")
+            .into());
     }
     Ok(source)
 }
@@ -56,26 +42,16 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> 
 fn unread(name: &str, error: &ReadError, limit: &str) -> Box<Problem> {
     let problem = match error {
         ReadError::Missing => Problem::error("file-missing", "there is no such file", name),
-        ReadError::TooLarge(size) => Problem::error(
-            "file-too-large",
-            format!("this file has {} MiB; {limit}", mebibytes(*size)),
-            name,
-        )
-        .help("split it into several files, or make the picture smaller"),
-        ReadError::Outside => Problem::error(
-            "outside-course",
-            "this path leads out of the course folder",
-            name,
-        )
-        .help("copy the file into the course folder"),
-        ReadError::NotAFile => Problem::error(
-            "not-a-file",
-            "a file is expected here, and this is something else",
-            name,
-        ),
-        ReadError::System(words) => {
-            Problem::error("file-unread", format!("reading the file: {words}"), name)
+        ReadError::TooLarge(size) => {
+            Problem::error("file-too-large", format!("this file has {} MiB; {limit}", mebibytes(*size)), name)
+                .help("split it into several files, or make the picture smaller")
         }
+        ReadError::Outside => Problem::error("outside-course", "this path leads out of the course folder", name)
+            .help("copy the file into the course folder"),
+        ReadError::NotAFile => {
+            Problem::error("not-a-file", "a file is expected here, and this is something else", name)
+        }
+        ReadError::System(words) => Problem::error("file-unread", format!("reading the file: {words}"), name),
     };
     Box::new(problem)
 }
@@ -115,16 +91,10 @@ mod tests {
     #[test]
     fn what_is_not_text_is_refused_with_its_place() {
         let problem = read(b"ok\nft\xb2 x").expect_err("Latin-1 is not UTF-8");
-        assert_eq!(
-            (problem.code, problem.line_column()),
-            ("not-utf-8", Some((2, 3)))
-        );
+        assert_eq!((problem.code, problem.line_column()), ("not-utf-8", Some((2, 3))));
         let problem = read(b"ok\na\0b").expect_err("NUL is refused");
         assert_eq!((problem.code, problem.line_column()), ("nul", Some((2, 2))));
-        assert_eq!(
-            read(b"\xff\xfea\0").expect_err("UTF-16 is refused").code,
-            "not-utf-8"
-        );
+        assert_eq!(read(b"\xff\xfea\0").expect_err("UTF-16 is refused").code, "not-utf-8");
     }
 
     #[test]
@@ -135,10 +105,7 @@ mod tests {
         file.set_len(50_000_000).expect("as above");
         let disk = super::super::files::Disk::open(&path).expect("it was just made");
         let problem = read_text(&disk, "lessons/a.md").expect_err("too large");
-        assert_eq!(
-            problem.title,
-            "this file has 47.7 MiB; a lesson or a YAML file may have at most 2 MiB"
-        );
+        assert_eq!(problem.title, "this file has 47.7 MiB; a lesson or a YAML file may have at most 2 MiB");
         std::fs::remove_dir_all(&path).expect("it was just made");
     }
 }

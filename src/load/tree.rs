@@ -27,19 +27,8 @@ pub(super) struct Refusal {
     pub(super) help: Option<String>,
 }
 
-fn refusal(
-    code: &'static str,
-    title: impl Into<String>,
-    span: Range<usize>,
-    help: &str,
-) -> Refusal {
-    Refusal {
-        code,
-        title: title.into(),
-        span,
-        context: None,
-        help: Some(help.to_owned()),
-    }
+fn refusal(code: &'static str, title: impl Into<String>, span: Range<usize>, help: &str) -> Refusal {
+    Refusal { code, title: title.into(), span, context: None, help: Some(help.to_owned()) }
 }
 
 /// A list or mapping that is still open.
@@ -58,13 +47,7 @@ struct Builder<'t> {
 
 /// The tree of a YAML text, nothing for an empty one, and what was refused in it.
 pub(super) fn parse(text: &str) -> (Option<Node>, Vec<Refusal>) {
-    let mut builder = Builder {
-        bytes: Bytes::new(text),
-        open: Vec::new(),
-        root: None,
-        count: 0,
-        refusals: Vec::new(),
-    };
+    let mut builder = Builder { bytes: Bytes::new(text), open: Vec::new(), root: None, count: 0, refusals: Vec::new() };
     for event in Parser::new_from_str(text) {
         let go_on = match event {
             Ok((event, span)) => builder.take(event, span),
@@ -72,10 +55,7 @@ pub(super) fn parse(text: &str) -> (Option<Node>, Vec<Refusal>) {
                 let mut refusal = syntax(&error, &builder.bytes, text);
                 // The parser notices an open bracket where the text goes on wrongly, often at its end;
                 // the author looks for the bracket.
-                if let Some(start) = builder
-                    .open_bracket(text)
-                    .filter(|_| refusal.code == "yaml-syntax")
-                {
+                if let Some(start) = builder.open_bracket(text).filter(|_| refusal.code == "yaml-syntax") {
                     refusal.context = Some((start..start + 1, "opened here"));
                 }
                 builder.refusals.push(refusal);
@@ -111,13 +91,7 @@ impl Builder<'_> {
                         "write the number itself, or put the text in quotes",
                     ));
                 }
-                let node = Node {
-                    span,
-                    value: Value::Scalar {
-                        text: text.into_owned(),
-                        plain,
-                    },
-                };
+                let node = Node { span, value: Value::Scalar { text: text.into_owned(), plain } };
                 self.put(node)
             }
             Event::SequenceStart(anchor, tag) => {
@@ -136,22 +110,11 @@ impl Builder<'_> {
                     span.clone(),
                     "write the value out, or put it in quotes if the `*` belongs to the text",
                 ));
-                self.put(Node {
-                    span,
-                    value: Value::Scalar {
-                        text: String::new(),
-                        plain: true,
-                    },
-                })
+                self.put(Node { span, value: Value::Scalar { text: String::new(), plain: true } })
             }
             Event::DocumentStart(_) if self.root.is_some() => {
                 let help = "keep one document per file, without a second `---` line";
-                self.refusals.push(refusal(
-                    "extra-document",
-                    "a second YAML document starts here",
-                    span,
-                    help,
-                ));
+                self.refusals.push(refusal("extra-document", "a second YAML document starts here", span, help));
                 false
             }
             _ => true,
@@ -161,32 +124,17 @@ impl Builder<'_> {
     fn refuse_extras(&mut self, anchor: usize, tag: bool, span: &Range<usize>) {
         if anchor != 0 {
             let help = "remove the `&name`, or put the text in quotes if the `&` belongs to it";
-            self.refusals.push(refusal(
-                "anchor",
-                "an anchor (`&name`) is not read",
-                span.clone(),
-                help,
-            ));
+            self.refusals.push(refusal("anchor", "an anchor (`&name`) is not read", span.clone(), help));
         }
         if tag {
             let help = "remove the `!name`, or put the text in quotes if the `!` belongs to it";
-            self.refusals.push(refusal(
-                "tag",
-                "a tag (`!name`) is not read",
-                span.clone(),
-                help,
-            ));
+            self.refusals.push(refusal("tag", "a tag (`!name`) is not read", span.clone(), help));
         }
     }
 
     fn enter(&mut self, open: Open, span: &Range<usize>) -> bool {
         if self.open.len() >= DEPTH_LIMIT {
-            self.refusals.push(refusal(
-                "too-deep",
-                too_deep(),
-                span.clone(),
-                "write it flatter",
-            ));
+            self.refusals.push(refusal("too-deep", too_deep(), span.clone(), "write it flatter"));
             return false;
         }
         self.open.push(open);
@@ -199,21 +147,13 @@ impl Builder<'_> {
         match self.open.pop() {
             Some(Open::List(start, items)) => {
                 let last = items.last().map_or(start, |item| item.span.end);
-                self.put(Node {
-                    span: start..last.max(own_end),
-                    value: Value::List(items),
-                })
+                self.put(Node { span: start..last.max(own_end), value: Value::List(items) })
             }
             Some(Open::Map(start, entries, _)) => {
                 self.refuse_twins(&entries);
-                let start = entries
-                    .first()
-                    .map_or(start, |entry| entry.key_span.start.min(start));
+                let start = entries.first().map_or(start, |entry| entry.key_span.start.min(start));
                 let last = entries.last().map_or(start, |entry| entry.span().end);
-                self.put(Node {
-                    span: start..last.max(own_end),
-                    value: Value::Map(entries),
-                })
+                self.put(Node { span: start..last.max(own_end), value: Value::Map(entries) })
             }
             None => true,
         }
@@ -223,42 +163,27 @@ impl Builder<'_> {
         self.count += 1;
         if self.count > NODE_LIMIT {
             let title = format!("this file has more than {NODE_LIMIT} values");
-            self.refusals.push(refusal(
-                "too-many-values",
-                title,
-                node.span,
-                "split it into several files",
-            ));
+            self.refusals.push(refusal("too-many-values", title, node.span, "split it into several files"));
             return false;
         }
         match self.open.last_mut() {
             None => self.root = Some(node),
             Some(Open::List(_, items)) => items.push(node),
             Some(Open::Map(_, entries, pending)) => match pending.take() {
-                Some((key, key_span)) => entries.push(Entry {
-                    key,
-                    key_span,
-                    node,
-                }),
+                Some((key, key_span)) => entries.push(Entry { key, key_span, node }),
                 None => match node.value {
                     Value::Scalar { text, .. } => {
                         if text == "<<" {
                             let help = "write the keys out";
                             let span = node.span.clone();
-                            self.refusals.push(refusal(
-                                "merge-key",
-                                "a merge key (`<<`) is not read",
-                                span,
-                                help,
-                            ));
+                            self.refusals.push(refusal("merge-key", "a merge key (`<<`) is not read", span, help));
                         }
                         *pending = Some((text, node.span));
                     }
                     _ => {
                         let help = "put the text in quotes if the bracket belongs to it";
                         let title = "a key is a word, and this is a list or a mapping";
-                        self.refusals
-                            .push(refusal("key-not-text", title, node.span.clone(), help));
+                        self.refusals.push(refusal("key-not-text", title, node.span.clone(), help));
                         *pending = Some((String::new(), node.span));
                     }
                 },
@@ -288,10 +213,7 @@ impl Builder<'_> {
 /// Whether YAML reads the word as infinity or as "not a number".
 fn no_number(text: &str) -> bool {
     let unsigned = text.strip_prefix(['+', '-']).unwrap_or(text);
-    matches!(
-        unsigned,
-        ".inf" | ".Inf" | ".INF" | ".nan" | ".NaN" | ".NAN"
-    )
+    matches!(unsigned, ".inf" | ".Inf" | ".INF" | ".nan" | ".NaN" | ".NAN")
 }
 
 fn too_deep() -> String {
@@ -305,17 +227,8 @@ fn syntax(error: &ScanError, bytes: &Bytes<'_>, text: &str) -> Refusal {
         return refusal("too-deep", too_deep(), at..at, "write it flatter");
     }
     let (title, help) = syntax::words(error.info());
-    let width = text[at..]
-        .chars()
-        .next()
-        .map_or(0, |c| if c == '\n' { 0 } else { c.len_utf8() });
-    Refusal {
-        code: "yaml-syntax",
-        title,
-        span: at..at + width,
-        context: None,
-        help: help.map(str::to_owned),
-    }
+    let width = text[at..].chars().next().map_or(0, |c| if c == '\n' { 0 } else { c.len_utf8() });
+    Refusal { code: "yaml-syntax", title, span: at..at + width, context: None, help: help.map(str::to_owned) }
 }
 
 #[cfg(test)]
@@ -323,26 +236,15 @@ mod tests {
     use super::*;
 
     fn codes(text: &str) -> Vec<&'static str> {
-        parse(text)
-            .1
-            .into_iter()
-            .map(|refusal| refusal.code)
-            .collect()
+        parse(text).1.into_iter().map(|refusal| refusal.code).collect()
     }
 
     #[test]
     fn every_value_and_key_has_its_place() {
         for newline in ["\n", "\r\n"] {
-            let text = [
-                "area: 5 ft²",
-                "# note ²",
-                "catch:",
-                "  - volume: 96 fl oz",
-                "    time: \"30 s\"",
-                "  - [a, b]",
-                "",
-            ]
-            .join(newline);
+            let text =
+                ["area: 5 ft²", "# note ²", "catch:", "  - volume: 96 fl oz", "    time: \"30 s\"", "  - [a, b]", ""]
+                    .join(newline);
             let (root, refusals) = parse(&text);
             assert!(refusals.is_empty(), "{refusals:?}");
             let root = root.expect("not empty");
@@ -353,22 +255,10 @@ mod tests {
             let first = &catch.node.items()[0];
             assert_eq!(at(&first.get("volume").expect("there").span), "96 fl oz");
             assert_eq!(at(&first.get("time").expect("there").span), "\"30 s\"");
-            assert_eq!(
-                at(&first.span).replace("\r\n", "\n"),
-                "volume: 96 fl oz\n    time: \"30 s\""
-            );
+            assert_eq!(at(&first.span).replace("\r\n", "\n"), "volume: 96 fl oz\n    time: \"30 s\"");
             assert_eq!(at(&catch.node.items()[1].span), "[a, b]");
             let flat: Vec<_> = root.flat().into_iter().map(|(name, _)| name).collect();
-            assert_eq!(
-                flat,
-                [
-                    "area",
-                    "catch.1.volume",
-                    "catch.1.time",
-                    "catch.2.1",
-                    "catch.2.2"
-                ]
-            );
+            assert_eq!(flat, ["area", "catch.1.volume", "catch.1.time", "catch.2.1", "catch.2.2"]);
         }
     }
 
@@ -379,10 +269,7 @@ mod tests {
         assert_eq!(codes("<<: 1\n"), ["merge-key"]);
         assert_eq!(codes("a: 1\nb: 2\na: 3\n"), ["duplicate-key"]);
         assert_eq!(codes("a: 1\n---\nb: 2\n"), ["extra-document"]);
-        assert_eq!(
-            codes("a: .inf\nb: -.INF\nc: .nan\nd: \".nan\"\n"),
-            ["not-a-number"; 3]
-        );
+        assert_eq!(codes("a: .inf\nb: -.INF\nc: .nan\nd: \".nan\"\n"), ["not-a-number"; 3]);
         assert_eq!(codes("a: \"x\n"), ["yaml-syntax"]);
         assert_eq!(codes("? [a]\n: b\n"), ["key-not-text"]);
     }

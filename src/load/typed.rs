@@ -19,18 +19,11 @@ use crate::problem::{Problem, Problems, Source, offer};
 const ROUNDS: usize = 50;
 
 /// Explains an error of serde_yaml, and whatever else it finds in the same text.
-pub(super) fn explain<T: DeserializeOwned>(
-    first: serde_yaml::Error,
-    document: &Document<'_>,
-    problems: &mut Problems,
-) {
+pub(super) fn explain<T: DeserializeOwned>(first: serde_yaml::Error, document: &Document<'_>, problems: &mut Problems) {
     let mut yaml: Embedded<'_> = document.yaml().clone();
     let mut error = first;
     for _ in 0..ROUNDS {
-        let root = tree::parse(&yaml.text)
-            .0
-            .filter(|root| !root.is_empty())
-            .unwrap_or_else(Node::no_keys);
+        let root = tree::parse(&yaml.text).0.filter(|root| !root.is_empty()).unwrap_or_else(Node::no_keys);
         let complaint = Complaint::of(&error, &yaml.text, &root);
         problems.push(complaint.problem(document.source(), document.yaml()));
         let Some(blank) = complaint.blank.filter(|blank| !blank.is_empty()) else {
@@ -61,21 +54,15 @@ impl Complaint {
         let (path, message) = taken_apart(&message);
         let path = steps(path);
         let passed = walk(root, &path);
-        let located = error
-            .location()
-            .map(|location| location.index().min(text.len()));
+        let located = error.location().map(|location| location.index().min(text.len()));
         let here = passed.last().copied().unwrap_or(Found::Node(root));
         let exact = passed.len() == path.len() + 1;
         let mut complaint = match kind(message) {
-            Kind::UnknownKey { key, expected } => {
-                unknown_key(key, &expected, holder(&passed, key), located)
-            }
+            Kind::UnknownKey { key, expected } => unknown_key(key, &expected, holder(&passed, key), located),
             Kind::MissingKey(key) => missing_key(key, here),
-            Kind::WrongType { found, expected } => wrong_type(
-                found,
-                expected,
-                if exact { here } else { Found::Node(root) },
-            ),
+            Kind::WrongType { found, expected } => {
+                wrong_type(found, expected, if exact { here } else { Found::Node(root) })
+            }
             Kind::UnknownWord { word, expected } => unknown_word(word, &expected, here),
             Kind::Other => Self {
                 code: "wrong-value",
@@ -93,8 +80,7 @@ impl Complaint {
     }
 
     fn problem(&self, source: &Source, yaml: &Embedded<'_>) -> Problem {
-        let mut problem =
-            Problem::error(self.code, self.title.clone(), "").at(source, yaml.span(&self.span));
+        let mut problem = Problem::error(self.code, self.title.clone(), "").at(source, yaml.span(&self.span));
         if let Some((span, label)) = &self.context {
             problem = problem.context(yaml.span(span), label.clone());
         }
@@ -107,20 +93,13 @@ impl Complaint {
 fn holder<'a>(passed: &[Found<'a>], key: &str) -> &'a Node {
     let holders = passed.iter().rev().map(|found| found.node());
     let fallback = passed[0].node();
-    holders
-        .into_iter()
-        .find(|node| node.entry(key).is_some())
-        .unwrap_or(fallback)
+    holders.into_iter().find(|node| node.entry(key).is_some()).unwrap_or(fallback)
 }
 
 fn unknown_key(key: &str, expected: &[&str], holder: &Node, located: Option<usize>) -> Complaint {
     let entry = holder.entry(key);
     let start = located.unwrap_or(holder.span.start);
-    let free: Vec<&str> = expected
-        .iter()
-        .copied()
-        .filter(|name| holder.get(name).is_none())
-        .collect();
+    let free: Vec<&str> = expected.iter().copied().filter(|name| holder.get(name).is_none()).collect();
     Complaint {
         code: "unknown-key",
         title: format!("the key `{key}` is not known here"),
@@ -128,20 +107,13 @@ fn unknown_key(key: &str, expected: &[&str], holder: &Node, located: Option<usiz
         context: None,
         help: offer(key, free.iter().copied()).or_else(|| offer(key, expected.iter().copied())),
         // The last key of a mapping stays: without it the mapping would be no mapping.
-        blank: entry
-            .filter(|_| holder.entries().len() > 1)
-            .map(super::node::Entry::span),
+        blank: entry.filter(|_| holder.entries().len() > 1).map(super::node::Entry::span),
     }
 }
 
 fn missing_key(key: &str, here: Found<'_>) -> Complaint {
     let node = here.node();
-    let first = node
-        .entries()
-        .first()
-        .map_or(node.span.start..node.span.start, |entry| {
-            entry.key_span.clone()
-        });
+    let first = node.entries().first().map_or(node.span.start..node.span.start, |entry| entry.key_span.clone());
     let span = match here {
         Found::Entry(entry) => entry.key_span.clone(),
         Found::Node(_) => first,
@@ -164,21 +136,13 @@ fn wrong_type(found: &str, expected: &str, here: Found<'_>) -> Complaint {
         Found::Node(_) => "this".to_owned(),
     };
     let help = match (expected.as_str(), here) {
-        ("true or false", Found::Entry(entry)) => {
-            Some(format!("write `{}: true` or leave the line out", entry.key))
-        }
-        ("a list", Found::Entry(entry)) => Some(format!(
-            "write `{}:` and below it one line `- …` for each",
-            entry.key
-        )),
+        ("true or false", Found::Entry(entry)) => Some(format!("write `{}: true` or leave the line out", entry.key)),
+        ("a list", Found::Entry(entry)) => Some(format!("write `{}:` and below it one line `- …` for each", entry.key)),
         _ => None,
     };
     Complaint {
         code: "wrong-type",
-        title: format!(
-            "{name} is {found}, and {expected} {} expected",
-            if expected == KEYS { "are" } else { "is" }
-        ),
+        title: format!("{name} is {found}, and {expected} {} expected", if expected == KEYS { "are" } else { "is" }),
         span: match here {
             Found::Entry(entry) if node.span.is_empty() => entry.key_span.clone(),
             _ => node.span.clone(),
@@ -200,8 +164,7 @@ fn unknown_word(word: &str, expected: &[&str], here: Found<'_>) -> Complaint {
         title: format!("one of the words {list} is expected, and this is `{word}`"),
         span: here.node().span.clone(),
         context: None,
-        help: crate::problem::nearest(word, expected.iter().copied())
-            .map(|near| format!("write `{near}`")),
+        help: crate::problem::nearest(word, expected.iter().copied()).map(|near| format!("write `{near}`")),
         blank: None,
     }
 }
@@ -209,9 +172,7 @@ fn unknown_word(word: &str, expected: &[&str], here: Found<'_>) -> Complaint {
 /// The innermost list item on the way, with its dash, unless it is the only one or stands in brackets.
 fn item_to_blank(text: &str, passed: &[Found<'_>], path: &[Step]) -> Option<Range<usize>> {
     for depth in (0..path.len().min(passed.len() - 1)).rev() {
-        let (Step::Index(_), list, item) =
-            (&path[depth], passed[depth].node(), passed[depth + 1].node())
-        else {
+        let (Step::Index(_), list, item) = (&path[depth], passed[depth].node(), passed[depth + 1].node()) else {
             continue;
         };
         let before = text[..item.span.start].trim_end_matches([' ', '\t', '\r', '\n']);
@@ -230,13 +191,8 @@ fn blanked(text: &str, span: &Range<usize>) -> String {
     if rest.starts_with(',') {
         end = text.len() - rest.len() + 1;
     }
-    let middle = text[span.start..end].bytes().map(|byte| {
-        if matches!(byte, b'\n' | b'\r') {
-            char::from(byte)
-        } else {
-            ' '
-        }
-    });
+    let middle =
+        text[span.start..end].bytes().map(|byte| if matches!(byte, b'\n' | b'\r') { char::from(byte) } else { ' ' });
     let mut out = String::with_capacity(text.len());
     out.push_str(&text[..span.start]);
     out.extend(middle);
@@ -283,25 +239,13 @@ mod tests {
     fn found(text: &str) -> Vec<Told> {
         let source = Source::new("a.yaml", text);
         let mut problems = Problems::new();
-        let typed = Document::of_file(&source, &mut problems)
-            .and_then(|document| document.typed::<Top>(&mut problems));
-        assert_eq!(
-            typed.is_some(),
-            problems.is_empty(),
-            "{}",
-            problems.draw(Style::Plain)
-        );
-        problems
-            .into_iter()
-            .map(|p| (p.code, p.title.clone(), p.line_column(), p.help.clone()))
-            .collect()
+        let typed = Document::of_file(&source, &mut problems).and_then(|document| document.typed::<Top>(&mut problems));
+        assert_eq!(typed.is_some(), problems.is_empty(), "{}", problems.draw(Style::Plain));
+        problems.into_iter().map(|p| (p.code, p.title.clone(), p.line_column(), p.help.clone())).collect()
     }
 
     fn short(text: &str) -> Vec<(&'static str, Option<(usize, usize)>)> {
-        found(text)
-            .into_iter()
-            .map(|(code, _, place, _)| (code, place))
-            .collect()
+        found(text).into_iter().map(|(code, _, place, _)| (code, place)).collect()
     }
 
     #[test]
@@ -309,12 +253,7 @@ mod tests {
         let all = found("titel: A\nminutes: 5\n");
         assert_eq!(
             all[0],
-            (
-                "unknown-key",
-                "the key `titel` is not known here".into(),
-                Some((1, 1)),
-                Some("write `title`".into())
-            )
+            ("unknown-key", "the key `titel` is not known here".into(), Some((1, 1)), Some("write `title`".into()))
         );
         assert_eq!(all[1].0, "missing-key");
     }
@@ -329,10 +268,7 @@ mod tests {
             "`minutes` is the text `soon`, and a whole number, 0 or more, is expected"
         );
         assert_eq!(found("title: A\nquestions: yes\n")[0].2, Some((2, 12)));
-        assert_eq!(
-            found("title: A\nquestions: [{id: [x], kind: one}]\n")[0].1,
-            "`id` is a list, and text is expected"
-        );
+        assert_eq!(found("title: A\nquestions: [{id: [x], kind: one}]\n")[0].1, "`id` is a list, and text is expected");
     }
 
     #[test]
@@ -351,10 +287,7 @@ mod tests {
 
     #[test]
     fn a_missing_key_is_shown_where_its_neighbours_stand() {
-        assert_eq!(
-            short("title: A\nquestions:\n  - id: a\n"),
-            [("missing-key", Some((3, 5)))]
-        );
+        assert_eq!(short("title: A\nquestions:\n  - id: a\n"), [("missing-key", Some((3, 5)))]);
     }
 
     #[test]
@@ -365,10 +298,7 @@ mod tests {
 
     #[test]
     fn a_list_or_text_where_keys_are_expected_is_told() {
-        assert_eq!(
-            found("- a\n- b\n")[0].1,
-            "this is a list, and keys with values are expected"
-        );
+        assert_eq!(found("- a\n- b\n")[0].1, "this is a list, and keys with values are expected");
         assert_eq!(found("just text\n")[0].0, "wrong-type");
     }
 }

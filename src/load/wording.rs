@@ -7,9 +7,7 @@ pub(super) const KEYS: &str = "keys with values";
 
 /// `questions[0].kind: unknown variant … at line 3 column 5` into path and message.
 pub(super) fn taken_apart(message: &str) -> (&str, &str) {
-    let message = message
-        .rfind(" at line ")
-        .map_or(message, |at| &message[..at]);
+    let message = message.rfind(" at line ").map_or(message, |at| &message[..at]);
     const STARTS: [&str; 7] = [
         "unknown field",
         "missing field",
@@ -31,45 +29,26 @@ pub(super) fn taken_apart(message: &str) -> (&str, &str) {
 }
 
 pub(super) enum Kind<'m> {
-    UnknownKey {
-        key: &'m str,
-        expected: Vec<&'m str>,
-    },
+    UnknownKey { key: &'m str, expected: Vec<&'m str> },
     MissingKey(&'m str),
-    WrongType {
-        found: &'m str,
-        expected: &'m str,
-    },
-    UnknownWord {
-        word: &'m str,
-        expected: Vec<&'m str>,
-    },
+    WrongType { found: &'m str, expected: &'m str },
+    UnknownWord { word: &'m str, expected: Vec<&'m str> },
     Other,
 }
 
 pub(super) fn kind(message: &str) -> Kind<'_> {
     let quoted: Vec<&str> = message.split('`').skip(1).step_by(2).collect();
-    let (first, rest) = quoted
-        .split_first()
-        .map_or(("", Vec::new()), |(first, rest)| (*first, rest.to_vec()));
+    let (first, rest) = quoted.split_first().map_or(("", Vec::new()), |(first, rest)| (*first, rest.to_vec()));
     if message.starts_with("unknown field") {
-        return Kind::UnknownKey {
-            key: first,
-            expected: rest,
-        };
+        return Kind::UnknownKey { key: first, expected: rest };
     }
     if message.starts_with("missing field") {
         return Kind::MissingKey(first);
     }
     if message.starts_with("unknown variant") {
-        return Kind::UnknownWord {
-            word: first,
-            expected: rest,
-        };
+        return Kind::UnknownWord { word: first, expected: rest };
     }
-    let types = message
-        .strip_prefix("invalid type: ")
-        .or_else(|| message.strip_prefix("invalid value: "));
+    let types = message.strip_prefix("invalid type: ").or_else(|| message.strip_prefix("invalid value: "));
     match types.and_then(|types| types.rsplit_once(", expected ")) {
         Some((found, expected)) => Kind::WrongType { found, expected },
         None => Kind::Other,

@@ -29,22 +29,12 @@ impl<'a> Document<'a> {
     pub fn read(source: &Source, yaml: Embedded<'a>, problems: &mut Problems) -> Option<Self> {
         let (root, refusals) = tree::parse(&yaml.text);
         if !refusals.is_empty() {
-            problems.extend(
-                refusals
-                    .into_iter()
-                    .map(|refusal| placed(refusal, source, &yaml)),
-            );
+            problems.extend(refusals.into_iter().map(|refusal| placed(refusal, source, &yaml)));
             return None;
         }
-        let mut root = root
-            .filter(|root| !root.is_empty())
-            .unwrap_or_else(Node::no_keys);
+        let mut root = root.filter(|root| !root.is_empty()).unwrap_or_else(Node::no_keys);
         move_to_file(&mut root, &yaml);
-        Some(Self {
-            source: source.clone(),
-            yaml,
-            root,
-        })
+        Some(Self { source: source.clone(), yaml, root })
     }
 
     /// The tree; its places are those of the file.
@@ -72,9 +62,7 @@ impl<'a> Document<'a> {
     pub fn place(&self, path: &str) -> Range<usize> {
         let passed = walk(&self.root, &steps(path));
         // The walk always passes the root, so there is a last one.
-        passed
-            .last()
-            .map_or(self.root.span.clone(), |found| found.node().span.clone())
+        passed.last().map_or(self.root.span.clone(), |found| found.node().span.clone())
     }
 
     /// The place of the key at a path, or of the value if the path ends with an index.
@@ -96,10 +84,7 @@ impl<'a> Document<'a> {
 
     /// What serde_yaml reads: an empty text is no mapping to it.
     fn text(&self) -> &str {
-        if self.root.entries().is_empty()
-            && !matches!(self.root.value, Value::List(_))
-            && self.root.text().is_none()
-        {
+        if self.root.entries().is_empty() && !matches!(self.root.value, Value::List(_)) && self.root.text().is_none() {
             "{}"
         } else {
             &self.yaml.text
@@ -108,8 +93,7 @@ impl<'a> Document<'a> {
 }
 
 fn placed(refusal: Refusal, source: &Source, yaml: &Embedded<'_>) -> Problem {
-    let mut problem =
-        Problem::error(refusal.code, refusal.title, "").at(source, yaml.span(&refusal.span));
+    let mut problem = Problem::error(refusal.code, refusal.title, "").at(source, yaml.span(&refusal.span));
     if let Some((span, label)) = refusal.context {
         problem = problem.context(yaml.span(&span), label);
     }

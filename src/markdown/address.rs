@@ -8,19 +8,11 @@ pub(super) enum Address<'a> {
     /// On the web or a mail address, to be written as it stands.
     Outside(&'a str),
     /// A place in a lesson; no lesson means this one.
-    Lesson {
-        stem: Option<&'a str>,
-        fragment: Option<&'a str>,
-    },
+    Lesson { stem: Option<&'a str>, fragment: Option<&'a str> },
     /// A picture of the course, `images/gun.png`.
     Image(String),
     /// A computed number.
-    Figure {
-        lesson: Option<&'a str>,
-        example: &'a str,
-        of: FigureOf,
-        unit: Option<String>,
-    },
+    Figure { lesson: Option<&'a str>, example: &'a str, of: FigureOf, unit: Option<String> },
     /// `figure:` with something else behind it.
     FigureForm,
     /// A scheme that is not let through.
@@ -43,9 +35,7 @@ pub(super) fn parse(address: &str) -> Address<'_> {
     if address.chars().any(char::is_control) {
         return Address::Scheme("an unprintable character".to_owned());
     }
-    let head = address
-        .find(['/', '?', '#', '\\'])
-        .map_or(address, |end| &address[..end]);
+    let head = address.find(['/', '?', '#', '\\']).map_or(address, |end| &address[..end]);
     if let Some((scheme, _)) = head.split_once(':') {
         return with_scheme(address, &scheme.to_ascii_lowercase());
     }
@@ -66,54 +56,31 @@ fn with_scheme<'a>(address: &'a str, scheme: &str) -> Address<'a> {
 }
 
 fn figure(rest: &str) -> Option<Address<'_>> {
-    let (path, query) = rest
-        .split_once('?')
-        .map_or((rest, None), |(path, query)| (path, Some(query)));
+    let (path, query) = rest.split_once('?').map_or((rest, None), |(path, query)| (path, Some(query)));
     let unit = match query {
         None => None,
         Some(query) => {
-            let unit = query
-                .strip_prefix("in=")?
-                .replace('_', " ")
-                .replace("%20", " ")
-                .replace("%25", "%");
-            Some(unit.trim().to_owned())
-                .filter(|unit| !unit.is_empty())
-                .map(Some)?
+            let unit = query.strip_prefix("in=")?.replace('_', " ").replace("%20", " ").replace("%25", "%");
+            Some(unit.trim().to_owned()).filter(|unit| !unit.is_empty()).map(Some)?
         }
     };
     let (example, number) = path.split_once('/')?;
-    let (lesson, example) = example
-        .split_once('.')
-        .map_or((None, example), |(lesson, example)| (Some(lesson), example));
+    let (lesson, example) =
+        example.split_once('.').map_or((None, example), |(lesson, example)| (Some(lesson), example));
     let of = match number.strip_prefix("input/") {
         Some(input) => FigureOf::Input(input.to_owned()),
         None => FigureOf::Result(number.to_owned()),
     };
     let (FigureOf::Input(name) | FigureOf::Result(name)) = &of;
     let named = |name: &str| !name.is_empty() && !name.contains(['/', '#', ' ']);
-    (named(name) && named(example) && lesson.is_none_or(named)).then_some(Address::Figure {
-        lesson,
-        example,
-        of,
-        unit,
-    })
+    (named(name) && named(example) && lesson.is_none_or(named)).then_some(Address::Figure { lesson, example, of, unit })
 }
 
 fn relative(address: &str) -> Address<'_> {
-    let (path, fragment) = address
-        .split_once('#')
-        .map_or((address, None), |(path, fragment)| (path, Some(fragment)));
+    let (path, fragment) = address.split_once('#').map_or((address, None), |(path, fragment)| (path, Some(fragment)));
     let fragment = fragment.filter(|fragment| !fragment.is_empty());
     if path.is_empty() {
-        return if fragment.is_some() {
-            Address::Lesson {
-                stem: None,
-                fragment,
-            }
-        } else {
-            Address::Empty
-        };
+        return if fragment.is_some() { Address::Lesson { stem: None, fragment } } else { Address::Empty };
     }
     let plain = path.strip_prefix("./").unwrap_or(path);
     // A lesson is seen from `lessons/`, where its editor is; from the course's own folder it reads naturally, too.
@@ -121,17 +88,12 @@ fn relative(address: &str) -> Address<'_> {
     let lesson = plain.strip_prefix("lessons/").unwrap_or(plain);
     match lesson.strip_suffix(".md") {
         Some(stem) if !stem.contains('/') => {
-            return Address::Lesson {
-                stem: Some(stem),
-                fragment,
-            };
+            return Address::Lesson { stem: Some(stem), fragment };
         }
         _ => {}
     }
     match plain.strip_prefix("images/") {
-        Some(name) if !name.contains('/') => {
-            Address::Image(format!("images/{}", name.replace("%20", " ")))
-        }
+        Some(name) if !name.contains('/') => Address::Image(format!("images/{}", name.replace("%20", " "))),
         _ => Address::Elsewhere,
     }
 }
@@ -142,14 +104,8 @@ mod tests {
 
     #[test]
     fn only_the_web_mail_and_the_course_can_be_reached() {
-        assert_eq!(
-            parse("https://example.org/a:b"),
-            Address::Outside("https://example.org/a:b")
-        );
-        assert_eq!(
-            parse("mailto:a@example.org"),
-            Address::Outside("mailto:a@example.org")
-        );
+        assert_eq!(parse("https://example.org/a:b"), Address::Outside("https://example.org/a:b"));
+        assert_eq!(parse("mailto:a@example.org"), Address::Outside("mailto:a@example.org"));
         for hostile in [
             "javascript:alert(1)",
             "JaVaScRiPt:x",
@@ -174,31 +130,10 @@ mod tests {
 
     #[test]
     fn a_lesson_is_reached_by_its_file_and_heading() {
-        assert_eq!(
-            parse("swath.md#pace"),
-            Address::Lesson {
-                stem: Some("swath"),
-                fragment: Some("pace")
-            }
-        );
-        assert_eq!(
-            parse("./swath.md"),
-            Address::Lesson {
-                stem: Some("swath"),
-                fragment: None
-            }
-        );
-        assert_eq!(
-            parse("#pace"),
-            Address::Lesson {
-                stem: None,
-                fragment: Some("pace")
-            }
-        );
-        assert_eq!(
-            parse("../images/my%20gun.png"),
-            Address::Image("images/my gun.png".into())
-        );
+        assert_eq!(parse("swath.md#pace"), Address::Lesson { stem: Some("swath"), fragment: Some("pace") });
+        assert_eq!(parse("./swath.md"), Address::Lesson { stem: Some("swath"), fragment: None });
+        assert_eq!(parse("#pace"), Address::Lesson { stem: None, fragment: Some("pace") });
+        assert_eq!(parse("../images/my%20gun.png"), Address::Image("images/my gun.png".into()));
     }
 
     #[test]

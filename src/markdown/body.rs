@@ -54,11 +54,8 @@ impl Body {
     /// The body from its start to its end; nothing is copied.
     pub fn segments(&self) -> impl Iterator<Item = Segment<'_>> {
         let starts = std::iter::once(0).chain(self.holes.iter().map(|hole| hole.at));
-        let ends = self
-            .holes
-            .iter()
-            .map(|hole| (hole.at, Some(&hole.part)))
-            .chain(std::iter::once((self.html.len(), None)));
+        let ends =
+            self.holes.iter().map(|hole| (hole.at, Some(&hole.part))).chain(std::iter::once((self.html.len(), None)));
         starts.zip(ends).flat_map(|(start, (end, part))| {
             let html = (start < end).then(|| Segment::Html(&self.html[start..end]));
             html.into_iter().chain(part.map(Segment::of))
@@ -86,10 +83,7 @@ impl Body {
     }
 
     pub(super) fn hole(&mut self, part: Part) {
-        self.holes.push(Hole {
-            at: self.html.len(),
-            part,
-        });
+        self.holes.push(Hole { at: self.html.len(), part });
     }
 
     /// Puts text before what was written since `at` and `holes`.
@@ -104,10 +98,7 @@ impl Body {
     pub(super) fn append(&mut self, other: Body) {
         let shift = self.html.len();
         self.html.push_str(&other.html);
-        self.holes.extend(other.holes.into_iter().map(|hole| Hole {
-            at: hole.at + shift,
-            part: hole.part,
-        }));
+        self.holes.extend(other.holes.into_iter().map(|hole| Hole { at: hole.at + shift, part: hole.part }));
     }
 }
 

@@ -29,8 +29,8 @@ pub fn address(out: &mut String, address: &str) {
             b'&' => out.push_str("&amp;"),
             b'\'' => out.push_str("&#39;"),
             b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' => out.push(char::from(byte)),
-            b'-' | b'.' | b'_' | b'~' | b':' | b'/' | b'?' | b'#' | b'@' | b'!' | b'$' | b'('
-            | b')' | b'*' | b'+' | b',' | b';' | b'=' | b'%' => out.push(char::from(byte)),
+            b'-' | b'.' | b'_' | b'~' | b':' | b'/' | b'?' | b'#' | b'@' | b'!' | b'$' | b'(' | b')' | b'*' | b'+'
+            | b',' | b';' | b'=' | b'%' => out.push(char::from(byte)),
             other => {
                 const DIGITS: &[u8; 16] = b"0123456789ABCDEF";
                 out.push('%');

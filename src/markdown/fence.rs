@@ -60,8 +60,7 @@ impl Writer<'_> {
                 format!("a caution holds sentences, and this is a block `{first}`"),
                 self.info_place(place, first),
             );
-            self.problems
-                .push(problem.help("move the block below the caution"));
+            self.problems.push(problem.help("move the block below the caution"));
             return;
         }
         let whole = self.place(&fence.range);
@@ -71,10 +70,7 @@ impl Writer<'_> {
                 "one name of small letters, digits and hyphens is expected after `{first}`, and this is `{info}`"
             );
             let problem = self.problem("construct-name", title, place);
-            self.problems.push(problem.help(format!(
-                "write for example `{first} {}`",
-                example_name(first)
-            )));
+            self.problems.push(problem.help(format!("write for example `{first} {}`", example_name(first))));
             return;
         };
         match first {
@@ -86,10 +82,7 @@ impl Writer<'_> {
 
     /// The place of a word in the line that opens the block.
     fn info_place(&self, block: Range<usize>, word: &str) -> Range<usize> {
-        let line = self.source.text[block.start..block.end.max(block.start)]
-            .lines()
-            .next()
-            .unwrap_or("");
+        let line = self.source.text[block.start..block.end.max(block.start)].lines().next().unwrap_or("");
         match line.rfind(word) {
             Some(at) => block.start + at..block.start + at + word.len(),
             None => block.start..block.start + line.len(),
@@ -101,14 +94,9 @@ impl Writer<'_> {
             return;
         };
         let place = self.info_place(self.place(&fence.range), first);
-        let problem = self.problem(
-            "construct-unknown",
-            format!("there is no block `{first}`"),
-            place,
-        );
-        self.problems.push(problem.help(format!(
-            "write `{near}`, or another word if this is meant to be shown as it stands"
-        )));
+        let problem = self.problem("construct-unknown", format!("there is no block `{first}`"), place);
+        self.problems
+            .push(problem.help(format!("write `{near}`, or another word if this is meant to be shown as it stands")));
     }
 
     fn code(&mut self, text: &str) {
@@ -120,16 +108,10 @@ impl Writer<'_> {
 
     fn worked_example(&mut self, name: &str, place: Range<usize>, fence: &Fence<'_>) {
         if let Some(first) = self.examples.get(name).cloned() {
-            let problem = self.problem(
-                "duplicate-id",
-                format!("the worked example `{name}` stands in this lesson twice"),
-                place,
-            );
-            self.problems.push(
-                problem
-                    .context(first, "here for the first time")
-                    .help("give one of the two another name"),
-            );
+            let problem =
+                self.problem("duplicate-id", format!("the worked example `{name}` stands in this lesson twice"), place);
+            self.problems
+                .push(problem.context(first, "here for the first time").help("give one of the two another name"));
             return;
         }
         self.examples.insert(name.to_owned(), place.clone());
@@ -140,32 +122,18 @@ impl Writer<'_> {
         let file: Option<WorkedFile> = document.typed(&mut found);
         // A key that is missing altogether is shown at the block, whose first line names it.
         let empty = fence.text.text.trim().is_empty();
-        self.problems.extend(found.into_iter().map(|problem| {
-            if empty {
-                problem.at(self.source, place.clone())
-            } else {
-                problem
-            }
-        }));
+        self.problems.extend(
+            found.into_iter().map(|problem| if empty { problem.at(self.source, place.clone()) } else { problem }),
+        );
         let Some(file) = file else { return };
-        let given = document
-            .root()
-            .get("given")
-            .filter(|given| !given.is_empty());
+        let given = document.root().get("given").filter(|given| !given.is_empty());
         if let Some(given) = given.filter(|given| given.entries().is_empty()) {
             let problem = self.problem(
                 "wrong-type",
-                format!(
-                    "`given` is {}, and keys with values are expected",
-                    given.form()
-                ),
+                format!("`given` is {}, and keys with values are expected", given.form()),
                 given.span.clone(),
             );
-            self.problems.push(
-                problem.help(
-                    "write `given:` and below it, indented, one line `input: value` for each",
-                ),
-            );
+            self.problems.push(problem.help("write `given:` and below it, indented, one line `input: value` for each"));
             return;
         }
         self.out.hole(Part::WorkedExample(WorkedExample {
@@ -194,74 +162,45 @@ impl Writer<'_> {
                     format!("sentences are expected in this caution `{name}`, and there are none"),
                     place,
                 );
-                self.problems
-                    .push(problem.help("write the sentences between the fences"));
+                self.problems.push(problem.help("write the sentences between the fences"));
             }
             Some(level) => {
-                let body = write(
-                    self.source,
-                    self.stem,
-                    &fence.text,
-                    self.context,
-                    Manner::Caution,
-                    self.problems,
-                );
-                self.out
-                    .hole(Part::Caution(Caution::Own { level, body, place }));
+                let body = write(self.source, self.stem, &fence.text, self.context, Manner::Caution, self.problems);
+                self.out.hole(Part::Caution(Caution::Own { level, body, place }));
             }
             None if !self.context.cautions.contains(name) => {
-                let known = ["danger", "warning", "notice"]
-                    .into_iter()
-                    .chain(self.context.cautions.iter().map(String::as_str));
+                let known =
+                    ["danger", "warning", "notice"].into_iter().chain(self.context.cautions.iter().map(String::as_str));
                 let help = offer(name, known);
-                let mut problem = self.problem(
-                    "caution-unknown",
-                    format!("there is no caution `{name}`"),
-                    place,
-                );
+                let mut problem = self.problem("caution-unknown", format!("there is no caution `{name}`"), place);
                 problem.help = help;
                 self.problems.push(problem);
             }
             None if !blank => {
-                let title = format!(
-                    "the caution `{name}` has its own sentences, and this block adds others"
-                );
+                let title = format!("the caution `{name}` has its own sentences, and this block adds others");
                 let problem = self.problem("caution-text", title, place);
-                self.problems.push(problem.help("leave the block empty, or write `caution danger`, `caution warning` or `caution notice`"));
+                self.problems.push(
+                    problem.help(
+                        "leave the block empty, or write `caution danger`, `caution warning` or `caution notice`",
+                    ),
+                );
             }
-            None => self.out.hole(Part::Caution(Caution::Stock {
-                id: name.to_owned(),
-                place,
-            })),
+            None => self.out.hole(Part::Caution(Caution::Stock { id: name.to_owned(), place })),
         }
     }
 
     fn questions(&mut self, name: &str, place: Range<usize>, fence: &Fence<'_>) {
         if !self.context.banks.contains(name) {
             let help = offer(name, self.context.banks.iter().map(String::as_str));
-            let problem = self.problem(
-                "bank-missing",
-                format!("there is no question bank `questions/{name}.yaml`"),
-                place,
-            );
-            self.problems.push(
-                problem.help(
-                    help.unwrap_or_else(|| "write the file, or remove this block".to_owned()),
-                ),
-            );
+            let problem =
+                self.problem("bank-missing", format!("there is no question bank `questions/{name}.yaml`"), place);
+            self.problems.push(problem.help(help.unwrap_or_else(|| "write the file, or remove this block".to_owned())));
             return;
         }
         if let Some(first) = self.banks.get(name).cloned() {
-            let problem = self.problem(
-                "duplicate-id",
-                format!("the question bank `{name}` stands in this lesson twice"),
-                place,
-            );
-            self.problems.push(
-                problem
-                    .context(first, "here for the first time")
-                    .help("remove one of the two"),
-            );
+            let problem =
+                self.problem("duplicate-id", format!("the question bank `{name}` stands in this lesson twice"), place);
+            self.problems.push(problem.context(first, "here for the first time").help("remove one of the two"));
             return;
         }
         self.banks.insert(name.to_owned(), place.clone());
@@ -272,20 +211,11 @@ impl Writer<'_> {
             return;
         };
         if file.ask == Some(0) {
-            let problem = document.problem(
-                "asks-nothing",
-                "at least one question is to be asked, and this is 0",
-                "ask",
-            );
-            self.problems
-                .push(problem.help("write `ask: 10`, or leave the line out to ask them all"));
+            let problem =
+                document.problem("asks-nothing", "at least one question is to be asked, and this is 0", "ask");
+            self.problems.push(problem.help("write `ask: 10`, or leave the line out to ask them all"));
         }
-        self.out.hole(Part::Questions(Questions {
-            bank: name.to_owned(),
-            ask: file.ask,
-            pass: file.pass,
-            place,
-        }));
+        self.out.hole(Part::Questions(Questions { bank: name.to_owned(), ask: file.ask, pass: file.pass, place }));
     }
 }
 

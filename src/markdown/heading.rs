@@ -36,9 +36,7 @@ pub(super) const RESERVED: [&str; 3] = ["tk-", "worked-", "questions-"];
 /// Whether an identifier or a class is of letters, digits, hyphens and underscores, a letter first.
 pub(super) fn is_plain(name: &str) -> bool {
     name.starts_with(|c: char| c.is_ascii_alphabetic())
-        && name
-            .bytes()
-            .all(|byte| byte.is_ascii_alphanumeric() || byte == b'-' || byte == b'_')
+        && name.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-' || byte == b'_')
 }
 
 /// Whether an author may use the identifier.
@@ -70,16 +68,9 @@ impl Ids {
         let mut count = self.taken.get(&base).map_or(0, |(count, _)| *count);
         loop {
             count += 1;
-            let id = if count == 1 {
-                base.clone()
-            } else {
-                format!("{base}-{count}")
-            };
+            let id = if count == 1 { base.clone() } else { format!("{base}-{count}") };
             if count == 1 || !self.taken.contains_key(&id) {
-                self.taken
-                    .entry(base)
-                    .and_modify(|entry| entry.0 = count)
-                    .or_insert((1, place.clone()));
+                self.taken.entry(base).and_modify(|entry| entry.0 = count).or_insert((1, place.clone()));
                 if count > 1 {
                     self.taken.insert(id.clone(), (1, place.clone()));
                 }
@@ -95,10 +86,7 @@ fn slug(text: &str) -> String {
     for c in text.chars().take(80) {
         if c.is_alphanumeric() {
             out.extend(c.to_lowercase());
-        } else if (c.is_whitespace() || c == '-' || c == '_' || c == '/')
-            && !out.ends_with('-')
-            && !out.is_empty()
-        {
+        } else if (c.is_whitespace() || c == '-' || c == '_' || c == '/') && !out.ends_with('-') && !out.is_empty() {
             out.push('-');
         }
     }
@@ -123,22 +111,15 @@ impl Writer<'_> {
     ) {
         let place = self.place(range);
         for other in others {
-            let title =
-                format!("a heading takes `#name` and `.class` in braces, and `{other}` is neither");
+            let title = format!("a heading takes `#name` and `.class` in braces, and `{other}` is neither");
             let problem = self.problem("heading-attribute", title, place.clone());
-            self.problems
-                .push(problem.help("write for example `## Time one pass {#one-pass}`"));
+            self.problems.push(problem.help("write for example `## Time one pass {#one-pass}`"));
         }
-        let (good, bad): (Vec<_>, Vec<_>) = classes
-            .iter()
-            .map(ToString::to_string)
-            .partition(|class| is_plain(class));
+        let (good, bad): (Vec<_>, Vec<_>) = classes.iter().map(ToString::to_string).partition(|class| is_plain(class));
         for class in bad {
             let problem = self.problem(
                 "heading-attribute",
-                format!(
-                    "a class of letters, digits and hyphens is expected, and this is `{class}`"
-                ),
+                format!("a class of letters, digits and hyphens is expected, and this is `{class}`"),
                 place.clone(),
             );
             self.problems.push(problem);
@@ -162,8 +143,7 @@ impl Writer<'_> {
                 "a heading's name has letters, digits and hyphens and does not start with `tk-`, `worked-` or `questions-`, and this is `{id}`"
             );
             let problem = self.problem("heading-name", title, place.clone());
-            self.problems
-                .push(problem.help("write for example `{#one-pass}`"));
+            self.problems.push(problem.help("write for example `{#one-pass}`"));
             return None;
         }
         if let Err(first) = self.ids.choose(id, place.clone()) {
@@ -172,11 +152,8 @@ impl Writer<'_> {
                 format!("the heading name `{id}` stands in this lesson twice"),
                 place.clone(),
             );
-            self.problems.push(
-                problem
-                    .context(first, "here for the first time")
-                    .help("give one of the two another name"),
-            );
+            self.problems
+                .push(problem.context(first, "here for the first time").help("give one of the two another name"));
             return None;
         }
         Some(id.to_owned())
@@ -186,31 +163,20 @@ impl Writer<'_> {
         let Some(heading) = self.heading.take() else {
             return;
         };
-        let id = heading
-            .id
-            .unwrap_or_else(|| self.ids.make(&heading.text, &heading.place));
+        let id = heading.id.unwrap_or_else(|| self.ids.make(&heading.text, &heading.place));
         if heading.text.trim().is_empty() {
             let problem = self.problem(
                 "heading-blank",
                 "words are expected in this heading, and there are none",
                 heading.place.clone(),
             );
-            self.problems
-                .push(problem.help("write the words after the `#`, or remove the line"));
+            self.problems.push(problem.help("write the words after the `#`, or remove the line"));
         }
-        let before = self
-            .outline
-            .headings
-            .last()
-            .map_or(1, |heading| heading.level);
+        let before = self.outline.headings.last().map_or(1, |heading| heading.level);
         if heading.level > before + 1 {
-            let title = format!(
-                "this heading is {} levels below the one before it",
-                heading.level - before
-            );
+            let title = format!("this heading is {} levels below the one before it", heading.level - before);
             let problem = self.warning("heading-skips-level", title, heading.place);
-            self.problems
-                .push(problem.help(format!("write `{}`", "#".repeat(usize::from(before)))));
+            self.problems.push(problem.help(format!("write `{}`", "#".repeat(usize::from(before)))));
         }
         let mut tag = format!("<h{} id=\"", heading.level);
         escape::attribute(&mut tag, &id);
@@ -219,19 +185,10 @@ impl Writer<'_> {
             escape::attribute(&mut tag, &heading.classes.join(" "));
         }
         tag.push_str("\">");
-        self.out
-            .insert(heading.html_start, heading.holes_start, &tag);
+        self.out.insert(heading.html_start, heading.holes_start, &tag);
         self.out.html.push_str(&format!("</h{}>\n", heading.level));
-        let text = heading
-            .text
-            .split_whitespace()
-            .collect::<Vec<_>>()
-            .join(" ");
-        self.outline.headings.push(Heading {
-            level: heading.level,
-            id,
-            text,
-        });
+        let text = heading.text.split_whitespace().collect::<Vec<_>>().join(" ");
+        self.outline.headings.push(Heading { level: heading.level, id, text });
     }
 }
 

@@ -27,23 +27,12 @@ pub fn check_links<'a>(
     problems: &mut Problems,
 ) {
     // Most lessons are never linked to by heading, so only the ones that are get their identifiers collected.
-    let wanted: BTreeSet<&str> = lessons
-        .clone()
-        .flat_map(|(_, _, outline)| outline.links.iter().map(|link| link.stem.as_str()))
-        .collect();
+    let wanted: BTreeSet<&str> =
+        lessons.clone().flat_map(|(_, _, outline)| outline.links.iter().map(|link| link.stem.as_str())).collect();
     let ids: BTreeMap<&str, BTreeSet<&str>> = lessons
         .clone()
         .filter(|(stem, _, _)| wanted.contains(stem))
-        .map(|(stem, _, outline)| {
-            (
-                stem,
-                outline
-                    .headings
-                    .iter()
-                    .map(|heading| heading.id.as_str())
-                    .collect(),
-            )
-        })
+        .map(|(stem, _, outline)| (stem, outline.headings.iter().map(|heading| heading.id.as_str()).collect()))
         .collect();
     for (_, source, outline) in lessons {
         for link in &outline.links {
@@ -52,12 +41,8 @@ pub fn check_links<'a>(
                 continue;
             };
             if !ids.contains(link.fragment.as_str()) {
-                let title = format!(
-                    "the lesson `{}` has no heading `#{}`",
-                    link.stem, link.fragment
-                );
-                let mut problem =
-                    Problem::error("heading-missing", title, "").at(source, link.place.clone());
+                let title = format!("the lesson `{}` has no heading `#{}`", link.stem, link.fragment);
+                let mut problem = Problem::error("heading-missing", title, "").at(source, link.place.clone());
                 problem.help = offer(&link.fragment, ids.iter().copied());
                 problems.push(problem);
             }
@@ -96,11 +81,7 @@ impl<'a> Writer<'a> {
                     self.out.html.push('#');
                     escape::address(&mut self.out.html, fragment);
                     let stem = stem.unwrap_or(self.stem).to_owned();
-                    self.outline.links.push(LessonLink {
-                        stem,
-                        fragment: fragment.to_owned(),
-                        place,
-                    });
+                    self.outline.links.push(LessonLink { stem, fragment: fragment.to_owned(), place });
                 }
             }
             Address::Image(name) => {
@@ -111,12 +92,7 @@ impl<'a> Writer<'a> {
                 escape::address(&mut self.out.html, self.context.to_root);
                 escape::address(&mut self.out.html, &name);
             }
-            Address::Figure {
-                lesson,
-                example,
-                of,
-                unit,
-            } => {
+            Address::Figure { lesson, example, of, unit } => {
                 let lesson = lesson.map(str::to_owned);
                 return Opened::Figure(Figure {
                     lesson,
@@ -150,11 +126,8 @@ impl<'a> Writer<'a> {
             return true;
         }
         let near = self.nearest(stem, self.context.lessons);
-        let problem = self.problem(
-            "link-to-nowhere",
-            format!("there is no lesson `{stem}.md` in this course"),
-            place.clone(),
-        );
+        let problem =
+            self.problem("link-to-nowhere", format!("there is no lesson `{stem}.md` in this course"), place.clone());
         self.problems.push(problem.help(match near {
             Some(near) => format!("write `{near}.md`"),
             None => "link to a lesson that is listed in `course.yaml`".to_owned(),
@@ -165,11 +138,7 @@ impl<'a> Writer<'a> {
     /// The near name, while there are few problems: looking for it costs a walk through all names.
     fn nearest(&self, typed: &str, names: &'a BTreeSet<String>) -> Option<&'a str> {
         const ASKED: usize = 50;
-        if self.problems.len() > ASKED {
-            None
-        } else {
-            nearest(typed, names.iter().map(String::as_str))
-        }
+        if self.problems.len() > ASKED { None } else { nearest(typed, names.iter().map(String::as_str)) }
     }
 
     fn image_is_known(&mut self, name: &str, place: Range<usize>) -> bool {
@@ -177,11 +146,7 @@ impl<'a> Writer<'a> {
             return true;
         }
         let near = self.nearest(name, self.context.images);
-        let problem = self.problem(
-            "image-missing",
-            format!("there is no picture `{name}` in this course"),
-            place,
-        );
+        let problem = self.problem("image-missing", format!("there is no picture `{name}` in this course"), place);
         self.problems.push(problem.help(match near {
             Some(near) => format!("write `../{near}`"),
             None => "put the picture into the folder `images/`".to_owned(),
@@ -193,15 +158,12 @@ impl<'a> Writer<'a> {
         let (code, title, help) = match address {
             Address::FigureForm => (
                 "figure-form",
-                "a computed number is written `figure:EXAMPLE/RESULT`, and this address is not"
-                    .to_owned(),
+                "a computed number is written `figure:EXAMPLE/RESULT`, and this address is not".to_owned(),
                 "write for example `figure:first-catch/nozzle-output` or `figure:first-catch/nozzle-output?in=L/min`",
             ),
             Address::Scheme(scheme) => (
                 "link-scheme",
-                format!(
-                    "a link starts with `https:`, `http:` or `mailto:`, and this one has {scheme}"
-                ),
+                format!("a link starts with `https:`, `http:` or `mailto:`, and this one has {scheme}"),
                 "write a web address in full, for example `https://example.org/`",
             ),
             Address::Absolute => (
@@ -236,25 +198,19 @@ impl<'a> Writer<'a> {
         let name = match address::parse(target) {
             Address::Image(name) => name,
             _ => {
-                let title = format!(
-                    "a picture stands in the folder `images/` of the course, and this one is `{target}`"
-                );
+                let title =
+                    format!("a picture stands in the folder `images/` of the course, and this one is `{target}`");
                 let problem = self.problem("image-elsewhere", title, place);
-                self.problems
-                    .push(problem.help("write `![what it shows](../images/name.png)`"));
+                self.problems.push(problem.help("write `![what it shows](../images/name.png)`"));
                 return;
             }
         };
         let known = self.image_is_known(&name, place.clone());
         if alt.trim().is_empty() {
-            let problem = self.problem(
-                "image-without-words",
-                "this picture has no words for those who do not see it",
-                place,
-            );
-            self.problems.push(problem.help(
-                "write what it shows between the brackets: `![what it shows](../images/name.png)`",
-            ));
+            let problem =
+                self.problem("image-without-words", "this picture has no words for those who do not see it", place);
+            self.problems
+                .push(problem.help("write what it shows between the brackets: `![what it shows](../images/name.png)`"));
             return;
         }
         if !known {

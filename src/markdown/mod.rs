@@ -42,12 +42,5 @@ pub struct Context<'a> {
 /// Turns the body of a lesson into HTML with holes.
 pub fn render(lesson: &Lesson, context: &Context<'_>, problems: &mut Problems) -> Body {
     let text = Embedded::whole(lesson.body(), lesson.body_start);
-    writer::write(
-        &lesson.source,
-        &lesson.stem,
-        &text,
-        context,
-        writer::Manner::Lesson,
-        problems,
-    )
+    writer::write(&lesson.source, &lesson.stem, &text, context, writer::Manner::Lesson, problems)
 }

@@ -41,14 +41,8 @@ impl Writer<'_> {
 
     pub(super) fn open_note(&mut self, label: &str, range: &Range<usize>) {
         let place = self.place(range);
-        self.notes
-            .by_label
-            .entry(label.to_lowercase())
-            .or_default()
-            .place = place;
-        self.notes
-            .open
-            .push((label.to_lowercase(), std::mem::take(&mut self.out)));
+        self.notes.by_label.entry(label.to_lowercase()).or_default().place = place;
+        self.notes.open.push((label.to_lowercase(), std::mem::take(&mut self.out)));
     }
 
     pub(super) fn close_note(&mut self) {
@@ -61,25 +55,22 @@ impl Writer<'_> {
 
     /// Writes the notes that are mentioned, and tells of those that are not.
     pub(super) fn finish_notes(&mut self) {
-        let mut notes: Vec<(String, Note)> = std::mem::take(&mut self.notes.by_label)
-            .into_iter()
-            .collect();
+        let mut notes: Vec<(String, Note)> = std::mem::take(&mut self.notes.by_label).into_iter().collect();
         notes.sort_by_key(|(_, note)| (note.number.unwrap_or(usize::MAX), note.place.start));
         let mut opened = false;
         for (label, note) in notes {
             let (Some(number), Some(body)) = (note.number, note.body) else {
-                let title =
-                    format!("nothing refers to the footnote `[^{label}]`, so it is left out");
+                let title = format!("nothing refers to the footnote `[^{label}]`, so it is left out");
                 let problem = self.warning("note-unused", title, note.place);
-                self.problems.push(problem.help(format!(
-                    "write `[^{label}]` where the note belongs, or remove it"
-                )));
+                self.problems.push(problem.help(format!("write `[^{label}]` where the note belongs, or remove it")));
                 continue;
             };
             if !opened {
                 self.out
                     .html
-                    .push_str("<section class=\"tk-notes\" role=\"doc-endnotes\"><ol>\n");
+                    .push_str("<section class=\"tk-notes\" role=\"doc-endnotes\" aria-labelledby=\"tk-notes\"><h2 class=\"tk-notes__title\" id=\"tk-notes\">");
+                self.out.hole(Part::Phrase(Phrase { key: "site.notes", number: 0 }));
+                self.out.html.push_str("</h2>\n<ol class=\"tk-notes__list\">\n");
                 opened = true;
             }
             self.write_note(number, body);
@@ -90,9 +81,7 @@ impl Writer<'_> {
     }
 
     fn write_note(&mut self, number: usize, body: Body) {
-        self.out
-            .html
-            .push_str(&format!("<li id=\"tk-note-{number}\">"));
+        self.out.html.push_str(&format!("<li id=\"tk-note-{number}\">"));
         self.out.append(body);
         // The way back stands at the end of the last paragraph, where the reader has arrived.
         let own_paragraph = !self.out.html.ends_with("</p>\n");
@@ -103,11 +92,10 @@ impl Writer<'_> {
             self.out.html.truncate(end);
             self.out.html.push(' ');
         }
-        self.out.html.push_str(&format!("<a class=\"tk-note__back\" href=\"#tk-note-{number}-ref-1\" role=\"doc-backlink\" aria-label=\""));
-        self.out.hole(Part::Phrase(Phrase {
-            key: "note-back",
-            number,
-        }));
-        self.out.html.push_str("\">↩</a></p>\n</li>\n");
+        self.out.html.push_str(&format!(
+            "<a class=\"tk-notes__back\" href=\"#tk-note-{number}-ref-1\" role=\"doc-backlink\" aria-label=\""
+        ));
+        self.out.hole(Part::Phrase(Phrase { key: "site.note-back", number }));
+        self.out.html.push_str("\">↑</a></p>\n</li>\n");
     }
 }

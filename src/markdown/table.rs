@@ -2,6 +2,9 @@
 
 use pulldown_cmark::Alignment;
 
+use super::body::Body;
+use super::parts::{Part, Phrase};
+
 /// The table that is being written.
 #[derive(Debug, Default)]
 pub(super) struct Table {
@@ -12,9 +15,11 @@ pub(super) struct Table {
 
 impl Table {
     /// Starts a table. It can be scrolled sideways on a narrow screen, also by keyboard.
-    pub(super) fn open(&mut self, alignments: Vec<Alignment>, html: &mut String) {
+    pub(super) fn open(&mut self, alignments: Vec<Alignment>, out: &mut Body) {
         self.alignments = alignments;
-        html.push_str("<div class=\"tk-table\" tabindex=\"0\"><table>\n");
+        out.html.push_str("<div class=\"tk-table\" role=\"group\" tabindex=\"0\" aria-label=\"");
+        out.hole(Part::Phrase(Phrase { key: "site.table", number: 0 }));
+        out.html.push_str("\"><table>\n");
     }
 
     pub(super) fn close(html: &mut String) {
@@ -42,15 +47,11 @@ impl Table {
     }
 
     pub(super) fn open_cell(&mut self, html: &mut String) {
-        html.push_str(if self.in_head {
-            "<th scope=\"col\""
-        } else {
-            "<td"
-        });
+        html.push_str(if self.in_head { "<th scope=\"col\"" } else { "<td" });
         html.push_str(match self.alignments.get(self.column) {
-            Some(Alignment::Left) => " class=\"tk-left\">",
-            Some(Alignment::Center) => " class=\"tk-center\">",
-            Some(Alignment::Right) => " class=\"tk-right\">",
+            Some(Alignment::Left) => " class=\"tk-cell--start\">",
+            Some(Alignment::Center) => " class=\"tk-cell--center\">",
+            Some(Alignment::Right) => " class=\"tk-cell--end\">",
             Some(Alignment::None) | None => ">",
         });
         self.column += 1;

@@ -15,13 +15,9 @@ impl Writer<'_> {
             Tag::Image { .. } => "a picture",
             _ => return,
         };
-        let problem = self.problem(
-            "caution-block",
-            format!("a caution holds sentences, and this is {block}"),
-            self.place(range),
-        );
-        self.problems
-            .push(problem.help("move it out of the caution"));
+        let problem =
+            self.problem("caution-block", format!("a caution holds sentences, and this is {block}"), self.place(range));
+        self.problems.push(problem.help("move it out of the caution"));
     }
 
     pub(super) fn tell_html(&mut self, html: &str, range: &Range<usize>) {
@@ -32,32 +28,24 @@ impl Writer<'_> {
         self.html_told = true;
         let place = self.place(range);
         let problem = self.problem("raw-html", "HTML is not taken over into a lesson", place);
-        self.problems
-            .push(problem.help("write it as Markdown; a bare `<` is written `\\<`"));
+        self.problems.push(problem.help("write it as Markdown; a bare `<` is written `\\<`"));
     }
 
     /// A footnote that is nowhere defined arrives as text: `[`, `^name`, `]`.
     pub(super) fn tell_missing_note(&mut self, text: &str, range: &Range<usize>) {
-        let Some(label) = text
-            .strip_prefix('^')
-            .filter(|label| !label.is_empty() && !label.contains(char::is_whitespace))
+        let Some(label) =
+            text.strip_prefix('^').filter(|label| !label.is_empty() && !label.contains(char::is_whitespace))
         else {
             return;
         };
         let before = &self.text.text[..range.start];
-        if before.ends_with('[')
-            && !before.ends_with("\\[")
-            && self.text.text[range.end..].starts_with(']')
-        {
+        if before.ends_with('[') && !before.ends_with("\\[") && self.text.text[range.end..].starts_with(']') {
             let place = self.place(&(range.start - 1..range.end + 1));
-            let problem = self.problem(
-                "note-missing",
-                format!("there is no footnote `[^{label}]` in this lesson"),
-                place,
+            let problem =
+                self.problem("note-missing", format!("there is no footnote `[^{label}]` in this lesson"), place);
+            self.problems.push(
+                problem.help(format!("add a line `[^{label}]: …`, or write `\\[^{label}]` if brackets are meant")),
             );
-            self.problems.push(problem.help(format!(
-                "add a line `[^{label}]: …`, or write `\\[^{label}]` if brackets are meant"
-            )));
         }
     }
 
@@ -71,15 +59,10 @@ impl Writer<'_> {
                     format!("no address is given for `[{reference}]`, so it is shown as it stands"),
                     place,
                 ),
-                _ => self.problem(
-                    "link-reference",
-                    format!("no address is given for `[{reference}]`"),
-                    place,
-                ),
+                _ => self.problem("link-reference", format!("no address is given for `[{reference}]`"), place),
             };
-            let help = format!(
-                "add a line `[{reference}]: address`, or write `\\[{reference}\\]` if brackets are meant"
-            );
+            let help =
+                format!("add a line `[{reference}]: address`, or write `\\[{reference}\\]` if brackets are meant");
             self.problems.push(problem.help(help));
         }
     }

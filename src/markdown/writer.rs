@@ -3,9 +3,7 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use pulldown_cmark::{
-    BrokenLink, CodeBlockKind, CowStr, Event, LinkType, Options, Parser, Tag, TagEnd,
-};
+use pulldown_cmark::{BrokenLink, CodeBlockKind, CowStr, Event, LinkType, Options, Parser, Tag, TagEnd};
 
 use super::Context;
 use super::body::{Body, Outline};
@@ -63,9 +61,8 @@ pub(super) struct Writer<'a> {
 // A caution has no footnotes: their numbers would be those of the lesson.
 const CAUTION_OPTIONS: Options = Options::ENABLE_TABLES.union(Options::ENABLE_HEADING_ATTRIBUTES);
 // Named one by one: `all()` would also turn on an older kind of footnotes, and a later version could add more.
-const OPTIONS: Options = Options::ENABLE_TABLES
-    .union(Options::ENABLE_FOOTNOTES)
-    .union(Options::ENABLE_HEADING_ATTRIBUTES);
+const OPTIONS: Options =
+    Options::ENABLE_TABLES.union(Options::ENABLE_FOOTNOTES).union(Options::ENABLE_HEADING_ATTRIBUTES);
 
 /// Writes a text of a file; `text` leads from its places to those of the file.
 pub(super) fn write(
@@ -78,18 +75,10 @@ pub(super) fn write(
 ) -> Body {
     let mut broken = Vec::new();
     let note_broken = |link: BrokenLink<'_>| {
-        broken.push((
-            link.link_type,
-            link.span.clone(),
-            link.reference.to_string(),
-        ));
+        broken.push((link.link_type, link.span.clone(), link.reference.to_string()));
         None
     };
-    let options = if manner == Manner::Lesson {
-        OPTIONS
-    } else {
-        CAUTION_OPTIONS
-    };
+    let options = if manner == Manner::Lesson { OPTIONS } else { CAUTION_OPTIONS };
     let parser = Parser::new_with_broken_link_callback(&text.text, options, Some(note_broken));
     let mut writer = Writer {
         source,
@@ -97,10 +86,7 @@ pub(super) fn write(
         context,
         manner,
         problems,
-        out: Body {
-            html: String::with_capacity(text.text.len() * 5 / 4),
-            ..Body::default()
-        },
+        out: Body { html: String::with_capacity(text.text.len() * 5 / 4), ..Body::default() },
         outline: Outline::default(),
         notes: Notes::default(),
         examples: BTreeMap::new(),
@@ -120,9 +106,7 @@ pub(super) fn write(
     }
     writer.finish_notes();
     writer.tell_broken(broken);
-    let Writer {
-        mut out, outline, ..
-    } = writer;
+    let Writer { mut out, outline, .. } = writer;
     out.outline = outline;
     out
 }
@@ -134,21 +118,11 @@ impl<'a> Writer<'a> {
         self.text.span(&(range.start..end))
     }
 
-    pub(super) fn problem(
-        &self,
-        code: &'static str,
-        title: impl Into<String>,
-        place: Range<usize>,
-    ) -> Problem {
+    pub(super) fn problem(&self, code: &'static str, title: impl Into<String>, place: Range<usize>) -> Problem {
         Problem::error(code, title, "").at(self.source, place)
     }
 
-    pub(super) fn warning(
-        &self,
-        code: &'static str,
-        title: impl Into<String>,
-        place: Range<usize>,
-    ) -> Problem {
+    pub(super) fn warning(&self, code: &'static str, title: impl Into<String>, place: Range<usize>) -> Problem {
         Problem::warning(code, title, "").at(self.source, place)
     }
 
@@ -174,10 +148,7 @@ impl<'a> Writer<'a> {
             Event::InlineHtml(html) => self.tell_html(&html, &range),
             Event::FootnoteReference(label) => self.mention_note(&label),
             // A block of HTML was told where it starts; the others belong to options that are off.
-            Event::Html(_)
-            | Event::TaskListMarker(_)
-            | Event::InlineMath(_)
-            | Event::DisplayMath(_) => {}
+            Event::Html(_) | Event::TaskListMarker(_) | Event::InlineMath(_) | Event::DisplayMath(_) => {}
         }
     }
 
@@ -249,12 +220,7 @@ impl<'a> Writer<'a> {
         let html = &mut self.out.html;
         match tag {
             Tag::Paragraph => html.push_str("<p>"),
-            Tag::Heading {
-                level,
-                id,
-                classes,
-                attrs,
-            } => {
+            Tag::Heading { level, id, classes, attrs } => {
                 let attributes = attrs.iter().map(|(name, _)| name.to_string()).collect();
                 self.open_heading(level, id, &classes, attributes, &range);
             }
@@ -265,11 +231,7 @@ impl<'a> Writer<'a> {
                     CodeBlockKind::Indented => None,
                 };
                 let start = self.text.to_file(range.start);
-                self.fence = Some(Fence {
-                    info,
-                    text: Embedded::empty(start),
-                    range,
-                });
+                self.fence = Some(Fence { info, text: Embedded::empty(start), range });
             }
             Tag::HtmlBlock => self.tell_html("", &range),
             Tag::List(Some(1)) => html.push_str("<ol>\n"),
@@ -277,7 +239,7 @@ impl<'a> Writer<'a> {
             Tag::List(None) => html.push_str("<ul>\n"),
             Tag::Item => html.push_str("<li>"),
             Tag::FootnoteDefinition(label) => self.open_note(&label, &range),
-            Tag::Table(alignments) => self.table.open(alignments, html),
+            Tag::Table(alignments) => self.table.open(alignments, &mut self.out),
             Tag::TableHead => self.table.open_head(html),
             Tag::TableRow => self.table.open_row(html),
             Tag::TableCell => self.table.open_cell(html),
@@ -297,34 +259,18 @@ impl<'a> Writer<'a> {
 
     fn start_address(&mut self, tag: Tag<'_>, range: Range<usize>) {
         match tag {
-            Tag::Link {
-                link_type,
-                dest_url,
-                title,
-                ..
-            } => {
-                let target = if link_type == LinkType::Email {
-                    CowStr::from(format!("mailto:{dest_url}"))
-                } else {
-                    dest_url
-                };
+            Tag::Link { link_type, dest_url, title, .. } => {
+                let target =
+                    if link_type == LinkType::Email { CowStr::from(format!("mailto:{dest_url}")) } else { dest_url };
                 match self.open_link(&target, &title, &range) {
                     Opened::Anchor => self.anchors.push(true),
                     Opened::Words => self.anchors.push(false),
                     Opened::Figure(figure) => self.figure = Some(figure),
                 }
             }
-            Tag::Image {
-                dest_url, title, ..
-            } => {
+            Tag::Image { dest_url, title, .. } => {
                 let (target, title) = (dest_url.to_string(), title.to_string());
-                self.image = Some(OpenImage {
-                    target,
-                    title,
-                    alt: String::new(),
-                    depth: 0,
-                    range,
-                });
+                self.image = Some(OpenImage { target, title, alt: String::new(), depth: 0, range });
             }
             _ => {}
         }

@@ -7,11 +7,7 @@ pub fn clean(text: &str) -> Cow<'_, str> {
     if !text.chars().any(steers) {
         return Cow::Borrowed(text);
     }
-    Cow::Owned(
-        text.chars()
-            .map(|c| if steers(c) { '\u{fffd}' } else { c })
-            .collect(),
-    )
+    Cow::Owned(text.chars().map(|c| if steers(c) { '\u{fffd}' } else { c }).collect())
 }
 
 /// Whether a character is a control or one of the marks that reorder the text around them (Unicode UAX 9).
@@ -30,10 +26,7 @@ mod tests {
 
     #[test]
     fn escape_sequences_and_direction_marks_do_not_reach_the_terminal() {
-        assert_eq!(
-            clean("a\u{1b}[31mb\u{202e}c\td"),
-            "a\u{fffd}[31mb\u{fffd}c\td"
-        );
+        assert_eq!(clean("a\u{1b}[31mb\u{202e}c\td"), "a\u{fffd}[31mb\u{fffd}c\td");
         assert!(matches!(clean("plain ft²"), Cow::Borrowed(_)));
     }
 }

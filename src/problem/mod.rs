@@ -61,25 +61,12 @@ impl Problem {
     }
 
     /// Something that is probably a mistake.
-    pub fn warning(
-        code: &'static str,
-        title: impl Into<String>,
-        file: impl Into<Arc<str>>,
-    ) -> Self {
+    pub fn warning(code: &'static str, title: impl Into<String>, file: impl Into<Arc<str>>) -> Self {
         Self::new(Severity::Warning, code, title.into(), file.into())
     }
 
     fn new(severity: Severity, code: &'static str, title: String, file: Arc<str>) -> Self {
-        Self {
-            severity,
-            code,
-            title,
-            file,
-            text: None,
-            primary: None,
-            context: Vec::new(),
-            help: None,
-        }
+        Self { severity, code, title, file, text: None, primary: None, context: Vec::new(), help: None }
     }
 
     /// Puts the problem at a place of a file that has been read.
@@ -87,10 +74,7 @@ impl Problem {
     pub fn at(mut self, source: &Source, span: Range<usize>) -> Self {
         self.file = Arc::clone(&source.name);
         self.text = Some(Arc::clone(&source.text));
-        self.primary = Some(Mark {
-            span,
-            label: String::new(),
-        });
+        self.primary = Some(Mark { span, label: String::new() });
         self
     }
 
@@ -107,10 +91,7 @@ impl Problem {
     #[must_use]
     pub fn context(mut self, span: Range<usize>, label: impl Into<String>) -> Self {
         if self.context.len() < 2 {
-            self.context.push(Mark {
-                span,
-                label: label.into(),
-            });
+            self.context.push(Mark { span, label: label.into() });
         }
         self
     }
@@ -159,9 +140,7 @@ impl Problems {
 
     /// Whether there is anything that stops the publishing.
     pub fn has_errors(&self) -> bool {
-        self.0
-            .iter()
-            .any(|problem| problem.severity == Severity::Error)
+        self.0.iter().any(|problem| problem.severity == Severity::Error)
     }
 
     /// Whether nothing was found.
@@ -176,11 +155,7 @@ impl Problems {
 
     /// How many errors and how many warnings there are.
     pub fn count(&self) -> (usize, usize) {
-        let errors = self
-            .0
-            .iter()
-            .filter(|problem| problem.severity == Severity::Error)
-            .count();
+        let errors = self.0.iter().filter(|problem| problem.severity == Severity::Error).count();
         (errors, self.0.len() - errors)
     }
 

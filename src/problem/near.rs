@@ -9,12 +9,7 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
     let typed = typed.to_lowercase();
     candidates
         .into_iter()
-        .map(|candidate| {
-            (
-                strsim::osa_distance(&typed, &candidate.to_lowercase()),
-                candidate,
-            )
-        })
+        .map(|candidate| (strsim::osa_distance(&typed, &candidate.to_lowercase()), candidate))
         .filter(|(distance, candidate)| *distance <= allowed(&typed, candidate))
         .min_by_key(|(distance, _)| *distance)
         .map(|(_, candidate)| candidate)
@@ -26,27 +21,17 @@ fn allowed(typed: &str, candidate: &str) -> usize {
 }
 
 /// A help line: the near name if there is one, else the names there are.
-pub fn offer<'a>(
-    typed: &str,
-    candidates: impl IntoIterator<Item = &'a str> + Clone,
-) -> Option<String> {
+pub fn offer<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str> + Clone) -> Option<String> {
     if let Some(near) = nearest(typed, candidates.clone()) {
         return Some(format!("write `{near}`"));
     }
-    let mut names: Vec<String> = candidates
-        .into_iter()
-        .map(|name| format!("`{name}`"))
-        .collect();
+    let mut names: Vec<String> = candidates.into_iter().map(|name| format!("`{name}`")).collect();
     let more = names.len().saturating_sub(12);
     names.truncate(12);
     if names.is_empty() {
         return None;
     }
-    let rest = if more > 0 {
-        format!(" and {more} more")
-    } else {
-        String::new()
-    };
+    let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
     Some(format!("there is {}{rest}", names.join(", ")))
 }
 
@@ -61,9 +46,6 @@ mod tests {
         assert_eq!(nearest("Sumary", names), Some("summary"));
         assert_eq!(nearest("answer", names), None);
         assert_eq!(offer("tilte", names).as_deref(), Some("write `title`"));
-        assert_eq!(
-            offer("zzz", names).as_deref(),
-            Some("there is `title`, `summary`, `minutes`")
-        );
+        assert_eq!(offer("zzz", names).as_deref(), Some("there is `title`, `summary`, `minutes`"));
     }
 }

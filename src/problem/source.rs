@@ -14,10 +14,7 @@ pub struct Source {
 impl Source {
     /// A file that has been read.
     pub fn new(name: impl Into<Arc<str>>, text: impl Into<Arc<str>>) -> Self {
-        Self {
-            name: name.into(),
-            text: text.into(),
-        }
+        Self { name: name.into(), text: text.into() }
     }
 
     /// Line and column of a byte, both from 1.

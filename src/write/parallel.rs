@@ -13,11 +13,7 @@ pub fn threads() -> usize {
 const BATCH: usize = 16;
 
 /// The results of `work` for every item, in order.
-pub fn in_parallel<T: Sync, R: Send>(
-    items: &[T],
-    threads: usize,
-    work: impl Fn(&T) -> R + Sync,
-) -> Vec<R> {
+pub fn in_parallel<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(&T) -> R + Sync) -> Vec<R> {
     let threads = threads.clamp(1, items.len().div_ceil(BATCH).max(1));
     if threads == 1 {
         return items.iter().map(work).collect();

@@ -42,14 +42,11 @@ pub struct Staging {
 impl Staging {
     /// Starts a site for `target`. A target that holds anything but an earlier site is refused.
     pub fn begin(target: &Path) -> Result<Self, Box<Problem>> {
-        let target =
-            settled(target).map_err(|error| refused(target, "finding the folder", &error))?;
+        let target = settled(target).map_err(|error| refused(target, "finding the folder", &error))?;
         check_target(&target)?;
         let parent = target.parent().unwrap_or(Path::new("/")).to_path_buf();
-        fs::create_dir_all(&parent)
-            .map_err(|error| refused(&parent, "making the folder", &error))?;
-        let folder = fresh_sibling(&target, "new")
-            .map_err(|error| refused(&parent, "making a folder here", &error))?;
+        fs::create_dir_all(&parent).map_err(|error| refused(&parent, "making the folder", &error))?;
+        let folder = fresh_sibling(&target, "new").map_err(|error| refused(&parent, "making a folder here", &error))?;
         Ok(Self {
             target,
             folder,
@@ -64,15 +61,9 @@ impl Staging {
     pub fn write(&self, name: &str, bytes: &[u8]) -> Result<(), Box<Problem>> {
         let relative = Path::new(name);
         let path = self.folder.join(relative);
-        let inside = !name.is_empty()
-            && relative
-                .components()
-                .all(|part| matches!(part, Component::Normal(_)));
+        let inside = !name.is_empty() && relative.components().all(|part| matches!(part, Component::Normal(_)));
         if !inside {
-            let error = io::Error::new(
-                io::ErrorKind::InvalidInput,
-                "the name leads out of the site",
-            );
+            let error = io::Error::new(io::ErrorKind::InvalidInput, "the name leads out of the site");
             return Err(refused(relative, "writing the file", &error));
         }
         if let Some(folder) = relative.parent().filter(|folder| *folder != Path::new("")) {
@@ -90,10 +81,7 @@ impl Staging {
 
     fn make(&self, folder: &Path) -> Result<(), Box<Problem>> {
         // A poisoned lock only means that another thread stopped; the list is whole.
-        let mut made = self
-            .made
-            .lock()
-            .unwrap_or_else(std::sync::PoisonError::into_inner);
+        let mut made = self.made.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
         if made.iter().any(|known| known == folder) {
             return Ok(());
         }
@@ -108,8 +96,7 @@ impl Staging {
         self.write(MARKER, MARKER_TEXT.as_bytes())?;
         // Somebody may have put files into the target while the site was being written.
         check_target(&self.target)?;
-        let failed =
-            |error: &io::Error| refused(&self.target, "putting the new site in its place", error);
+        let failed = |error: &io::Error| refused(&self.target, "putting the new site in its place", error);
         if self.target.exists() {
             let old = fresh_sibling(&self.target, "old").map_err(|error| failed(&error))?;
             fs::rename(&self.target, &old).map_err(|error| {
@@ -152,9 +139,7 @@ fn settled(target: &Path) -> io::Result<PathBuf> {
         Err(error) if error.kind() == io::ErrorKind::NotFound => {
             let whole = std::path::absolute(target)?;
             // `a/../b` cannot be settled while `a` is missing, and is more likely a slip than a wish.
-            if whole.file_name().is_none()
-                || whole.components().any(|part| part == Component::ParentDir)
-            {
+            if whole.file_name().is_none() || whole.components().any(|part| part == Component::ParentDir) {
                 return Err(io::Error::new(
                     io::ErrorKind::InvalidInput,
                     "a folder that does not exist cannot be named with `..`",
@@ -174,58 +159,38 @@ fn check_target(target: &Path) -> Result<(), Box<Problem>> {
         Ok(about) => about,
     };
     if !about.is_dir() {
-        let problem = Problem::error(
-            "target-not-a-folder",
-            "a folder for the site is expected here, and this is a file",
-            shown,
-        );
+        let problem =
+            Problem::error("target-not-a-folder", "a folder for the site is expected here, and this is a file", shown);
         return Err(problem.help("name another folder with `--to`").into());
     }
-    let mut entries =
-        fs::read_dir(target).map_err(|error| refused(target, "looking into the folder", &error))?;
+    let mut entries = fs::read_dir(target).map_err(|error| refused(target, "looking into the folder", &error))?;
     if entries.next().is_none() || target.join(MARKER).is_file() {
         return Ok(());
     }
-    let title = format!(
-        "this folder holds files and no `{MARKER}`, so it is not a site of ours and is left alone"
-    );
-    Err(Problem::error("target-not-ours", title, shown)
-        .help("name a new or an empty folder with `--to`")
-        .into())
+    let title = format!("this folder holds files and no `{MARKER}`, so it is not a site of ours and is left alone");
+    Err(Problem::error("target-not-ours", title, shown).help("name a new or an empty folder with `--to`").into())
 }
 
 /// A new folder beside the target, with a name that no other run uses.
 fn fresh_sibling(target: &Path, what: &str) -> io::Result<PathBuf> {
     static COUNT: AtomicU32 = AtomicU32::new(0);
-    let name = target
-        .file_name()
-        .unwrap_or_default()
-        .to_string_lossy()
-        .into_owned();
+    let name = target.file_name().unwrap_or_default().to_string_lossy().into_owned();
     for _ in 0..1000 {
         let count = COUNT.fetch_add(1, Ordering::Relaxed);
-        let folder =
-            target.with_file_name(format!(".{name}.{what}-{}-{count}", std::process::id()));
+        let folder = target.with_file_name(format!(".{name}.{what}-{}-{count}", std::process::id()));
         match fs::create_dir(&folder) {
             Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
             Err(error) => return Err(error),
             Ok(()) => return Ok(folder),
         }
     }
-    Err(io::Error::new(
-        io::ErrorKind::AlreadyExists,
-        "too many unfinished sites beside it",
-    ))
+    Err(io::Error::new(io::ErrorKind::AlreadyExists, "too many unfinished sites beside it"))
 }
 
 fn refused(path: &Path, doing: &str, error: &io::Error) -> Box<Problem> {
-    Problem::error(
-        "target-unwritable",
-        format!("{doing}: {error}"),
-        path.display().to_string(),
-    )
-    .help("check that the folder can be written, or name another one with `--to`")
-    .into()
+    Problem::error("target-unwritable", format!("{doing}: {error}"), path.display().to_string())
+        .help("check that the folder can be written, or name another one with `--to`")
+        .into()
 }
 
 #[cfg(test)]
@@ -233,8 +198,7 @@ mod tests {
     use super::*;
 
     fn room(name: &str) -> PathBuf {
-        let path =
-            std::env::temp_dir().join(format!("tankside-write-{name}-{}", std::process::id()));
+        let path = std::env::temp_dir().join(format!("tankside-write-{name}-{}", std::process::id()));
         let _ = fs::remove_dir_all(&path);
         fs::create_dir_all(&path).expect("the temporary folder can be written");
         path
@@ -251,13 +215,7 @@ mod tests {
     fn names(folder: &Path) -> Vec<String> {
         let mut names: Vec<_> = fs::read_dir(folder)
             .expect("it exists")
-            .map(|entry| {
-                entry
-                    .expect("readable")
-                    .file_name()
-                    .to_string_lossy()
-                    .into_owned()
-            })
+            .map(|entry| entry.expect("readable").file_name().to_string_lossy().into_owned())
             .collect();
         names.sort();
         names
@@ -267,13 +225,9 @@ mod tests {
     fn a_site_replaces_the_earlier_one_as_a_whole() {
         let room = room("whole");
         let target = room.join("deep/site");
-        let written = publish(&target, &[("index.html", "1"), ("lessons/a.html", "a")])
-            .expect("a new folder");
+        let written = publish(&target, &[("index.html", "1"), ("lessons/a.html", "a")]).expect("a new folder");
         assert_eq!(
-            (
-                written.files,
-                fs::read_to_string(target.join("lessons/a.html")).expect("written")
-            ),
+            (written.files, fs::read_to_string(target.join("lessons/a.html")).expect("written")),
             (3, "a".into())
         );
         publish(&target, &[("index.html", "2")]).expect("our own folder");
@@ -286,22 +240,9 @@ mod tests {
     fn a_folder_of_somebody_elses_is_left_alone() {
         let room = room("foreign");
         fs::write(room.join("letter.txt"), "dear").expect("as above");
-        assert_eq!(
-            publish(&room, &[]).expect_err("not ours").code,
-            "target-not-ours"
-        );
-        assert_eq!(
-            publish(&room.join("letter.txt"), &[])
-                .expect_err("a file")
-                .code,
-            "target-not-a-folder"
-        );
-        assert_eq!(
-            publish(&room.join("letter.txt/site"), &[])
-                .expect_err("below a file")
-                .code,
-            "target-unwritable"
-        );
+        assert_eq!(publish(&room, &[]).expect_err("not ours").code, "target-not-ours");
+        assert_eq!(publish(&room.join("letter.txt"), &[]).expect_err("a file").code, "target-not-a-folder");
+        assert_eq!(publish(&room.join("letter.txt/site"), &[]).expect_err("below a file").code, "target-unwritable");
         assert_eq!(names(&room), ["letter.txt"]);
         fs::create_dir(room.join("empty")).expect("as above");
         publish(&room.join("empty"), &[("index.html", "x")]).expect("an empty folder is free");
@@ -315,19 +256,10 @@ mod tests {
         publish(&target, &[("index.html", "1")]).expect("a new folder");
         let staging = Staging::begin(&target).expect("our own folder");
         staging.write("index.html", b"2").expect("a good name");
-        assert!(
-            staging.write("index.html", b"3").is_err(),
-            "one file cannot be written twice"
-        );
-        assert!(
-            staging.write("../out.html", b"3").is_err(),
-            "nothing is written outside"
-        );
+        assert!(staging.write("index.html", b"3").is_err(), "one file cannot be written twice");
+        assert!(staging.write("../out.html", b"3").is_err(), "nothing is written outside");
         drop(staging);
-        assert_eq!(
-            fs::read_to_string(target.join("index.html")).expect("still there"),
-            "1"
-        );
+        assert_eq!(fs::read_to_string(target.join("index.html")).expect("still there"), "1");
         assert_eq!(names(&room), ["site"]);
         fs::remove_dir_all(room).expect("it was just made");
     }

@@ -32,14 +32,10 @@ fn main() -> io::Result<()> {
 
     let next = AtomicUsize::new(0);
     thread::scope(|scope| {
-        let workers: Vec<_> = (0..threads)
-            .map(|_| scope.spawn(|| work(lessons, &to, &files, &next)))
-            .collect();
-        workers.into_iter().try_for_each(|worker| {
-            worker
-                .join()
-                .unwrap_or_else(|_| Err(io::Error::other("a thread ended early")))
-        })
+        let workers: Vec<_> = (0..threads).map(|_| scope.spawn(|| work(lessons, &to, &files, &next))).collect();
+        workers
+            .into_iter()
+            .try_for_each(|worker| worker.join().unwrap_or_else(|_| Err(io::Error::other("a thread ended early"))))
     })
 }
 

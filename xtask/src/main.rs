@@ -33,10 +33,7 @@ fn main() -> ExitCode {
             print!("{USAGE}");
             Ok(())
         }
-        other => Err(Failure::new(format!(
-            "there is no chore `{}`\n{USAGE}",
-            other.join(" ")
-        ))),
+        other => Err(Failure::new(format!("there is no chore `{}`\n{USAGE}", other.join(" ")))),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,
@@ -50,7 +47,7 @@ fn main() -> ExitCode {
 /// The root of the workspace: the folder above this package.
 fn root() -> PathBuf {
     // Cargo says where the package is when it starts the chore; the place it was built at is the next best.
-    let here = std::env::var_os("CARGO_MANIFEST_DIR")
-        .map_or_else(|| PathBuf::from(env!("CARGO_MANIFEST_DIR")), PathBuf::from);
+    let here =
+        std::env::var_os("CARGO_MANIFEST_DIR").map_or_else(|| PathBuf::from(env!("CARGO_MANIFEST_DIR")), PathBuf::from);
     here.parent().unwrap_or(&here).to_path_buf()
 }

@@ -7,12 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
 /// Names under which systems keep the browser the tests drive.
-const BROWSERS: [&str; 4] = [
-    "chromium",
-    "chromium-browser",
-    "google-chrome",
-    "google-chrome-stable",
-];
+const BROWSERS: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "google-chrome-stable"];
 /// The oldest node whose test runner and language the browser tests are written for.
 const NODE_MAJOR_MIN: u32 = 20;
 
@@ -47,9 +42,7 @@ pub(crate) fn everything(root: &Path) -> Result<(), Failure> {
 pub(crate) fn browser() -> Option<PathBuf> {
     match env::var_os("CHROMIUM") {
         Some(named) => Some(PathBuf::from(named)),
-        None => BROWSERS
-            .into_iter()
-            .find_map(|name| find(name, "--version")),
+        None => BROWSERS.into_iter().find_map(|name| find(name, "--version")),
     }
 }
 
@@ -98,11 +91,7 @@ fn apt_get(root_user: bool, arguments: &[&str]) -> Result<(), Failure> {
 fn require_node() -> Result<(), Failure> {
     let version = run::output(Command::new("node").arg("--version"))?;
     let version = version.trim();
-    let major = version
-        .trim_start_matches('v')
-        .split('.')
-        .next()
-        .and_then(|major| major.parse::<u32>().ok());
+    let major = version.trim_start_matches('v').split('.').next().and_then(|major| major.parse::<u32>().ok());
     if major.is_some_and(|major| NODE_MAJOR_MIN <= major) {
         return Ok(());
     }
@@ -133,9 +122,7 @@ fn node_packages(folder: &Path) -> Result<(), Failure> {
 /// that only says how to install the program, is there and does not start.
 fn find(program: &str, argument: &str) -> Option<PathBuf> {
     let path = env::var_os("PATH")?;
-    env::split_paths(&path)
-        .map(|folder| folder.join(program))
-        .find(|place| place.is_file() && starts(place, argument))
+    env::split_paths(&path).map(|folder| folder.join(program)).find(|place| place.is_file() && starts(place, argument))
 }
 
 fn starts(place: &Path, argument: &str) -> bool {

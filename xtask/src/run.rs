@@ -34,34 +34,21 @@ pub(crate) fn cargo() -> std::ffi::OsString {
 
 /// Runs a program to its end; anything but success is a failure that shows the command.
 pub(crate) fn check(command: &mut Command) -> Result<(), Failure> {
-    let status = command
-        .stdin(Stdio::null())
-        .status()
-        .map_err(|why| not_started(command, &why))?;
+    let status = command.stdin(Stdio::null()).status().map_err(|why| not_started(command, &why))?;
     if status.success() {
         return Ok(());
     }
-    Err(Failure::new(format!(
-        "{} ended with {status}",
-        shown(command)
-    )))
+    Err(Failure::new(format!("{} ended with {status}", shown(command))))
 }
 
 /// Runs a program to its end and gives what it printed.
 pub(crate) fn output(command: &mut Command) -> Result<String, Failure> {
-    let output = command
-        .stdin(Stdio::null())
-        .stderr(Stdio::inherit())
-        .output()
-        .map_err(|why| not_started(command, &why))?;
+    let output =
+        command.stdin(Stdio::null()).stderr(Stdio::inherit()).output().map_err(|why| not_started(command, &why))?;
     if output.status.success() {
         return Ok(String::from_utf8_lossy(&output.stdout).into_owned());
     }
-    Err(Failure::new(format!(
-        "{} ended with {}",
-        shown(command),
-        output.status
-    )))
+    Err(Failure::new(format!("{} ended with {}", shown(command), output.status)))
 }
 
 /// The command as it would be typed, near enough to read.

@@ -35,9 +35,7 @@ pub(crate) fn stale(root: &Path) -> io::Result<Option<String>> {
     let kept = read(&mark)?;
     let kept = String::from_utf8_lossy(&kept);
     if kept.lines().next() != Some(source_line(root)?.as_str()) {
-        return Ok(Some(
-            "the core's sources changed after it was built".to_owned(),
-        ));
+        return Ok(Some("the core's sources changed after it was built".to_owned()));
     }
     for file in BUILT_FILES {
         let path = root.join(PACKAGE_DIR).join(file);
@@ -46,9 +44,7 @@ pub(crate) fn stale(root: &Path) -> io::Result<Option<String>> {
         }
         let line = digest_line(&read(&path)?, file);
         if !kept.lines().any(|kept| kept == line) {
-            return Ok(Some(format!(
-                "{PACKAGE_DIR}/{file} is not the file that was built"
-            )));
+            return Ok(Some(format!("{PACKAGE_DIR}/{file} is not the file that was built")));
         }
     }
     Ok(None)
@@ -74,25 +70,15 @@ fn source_line(root: &Path) -> io::Result<String> {
     for path in core_files(&root.join("calc-wasm"))? {
         let name = path.strip_prefix(root).unwrap_or(&path);
         // The name as the tree writes it, on every system.
-        let name = name
-            .components()
-            .map(|part| part.as_os_str().to_string_lossy())
-            .collect::<Vec<_>>()
-            .join("/");
+        let name = name.components().map(|part| part.as_os_str().to_string_lossy()).collect::<Vec<_>>().join("/");
         parts.insert(name, read(&path)?);
     }
     let toolchain = "rust-toolchain.toml";
     parts.insert(toolchain.to_owned(), read(&root.join(toolchain))?);
     let manifest = String::from_utf8_lossy(&read(&root.join("Cargo.toml"))?).into_owned();
     let lock = String::from_utf8_lossy(&read(&root.join("Cargo.lock"))?).into_owned();
-    parts.insert(
-        "Cargo.toml".to_owned(),
-        build_tables(&manifest).into_bytes(),
-    );
-    parts.insert(
-        "Cargo.lock".to_owned(),
-        lock_closure(&lock, CORE_PACKAGE).into_bytes(),
-    );
+    parts.insert("Cargo.toml".to_owned(), build_tables(&manifest).into_bytes());
+    parts.insert("Cargo.lock".to_owned(), lock_closure(&lock, CORE_PACKAGE).into_bytes());
 
     let mut all = Sha256::new();
     all.update(RECIPE);
@@ -244,8 +230,7 @@ version = "3.0.0"
 
     #[test]
     fn only_tables_that_change_the_build_are_kept_of_the_manifest() {
-        let manifest =
-            "[dependencies]\nclap = \"4\"\n# why\n[profile.wasm]\nlto = \"fat\"\n[lints]\n";
+        let manifest = "[dependencies]\nclap = \"4\"\n# why\n[profile.wasm]\nlto = \"fat\"\n[lints]\n";
         assert_eq!(build_tables(manifest), "[profile.wasm]\nlto = \"fat\"\n");
     }
 }

@@ -39,11 +39,7 @@ struct Table(Vec<Row>);
 
 impl Table {
     /// Runs one stage and keeps its line of the table; says whether it passed.
-    fn stage(
-        &mut self,
-        name: &'static str,
-        run: impl FnOnce() -> (Option<Count>, Result<(), Failure>),
-    ) -> bool {
+    fn stage(&mut self, name: &'static str, run: impl FnOnce() -> (Option<Count>, Result<(), Failure>)) -> bool {
         println!("\n== {name}");
         let begun = Instant::now();
         let (count, done) = run();
@@ -55,22 +51,12 @@ impl Table {
             }
         };
         let passed = matches!(outcome, Outcome::Passed);
-        self.0.push(Row {
-            name,
-            outcome,
-            time: begun.elapsed(),
-            count,
-        });
+        self.0.push(Row { name, outcome, time: begun.elapsed(), count });
         passed
     }
 
     fn not_run(&mut self, name: &'static str, why: &'static str) {
-        self.0.push(Row {
-            name,
-            outcome: Outcome::NotRun(why),
-            time: Duration::ZERO,
-            count: None,
-        });
+        self.0.push(Row { name, outcome: Outcome::NotRun(why), time: Duration::ZERO, count: None });
     }
 
     /// Prints the table and the closing line; fails if any stage did.
@@ -80,16 +66,13 @@ impl Table {
         let mut wrong = Vec::new();
         for row in &self.0 {
             let time = format!("{:.1} s", row.time.as_secs_f64());
-            let counted = row.count.map_or_else(String::new, |count| {
-                format!(", {} passed, {} failed", count.passed, count.failed)
-            });
+            let counted = row
+                .count
+                .map_or_else(String::new, |count| format!(", {} passed, {} failed", count.passed, count.failed));
             let result = match &row.outcome {
                 Outcome::Passed => format!("passed{counted}"),
                 Outcome::Failed(why) => {
-                    format!(
-                        "FAILED{counted}: {}",
-                        why.lines().next().unwrap_or_default()
-                    )
+                    format!("FAILED{counted}: {}", why.lines().next().unwrap_or_default())
                 }
                 Outcome::NotRun(why) => format!("not run: {why}"),
             };
@@ -112,15 +95,8 @@ impl Table {
 /// Sets the machine up and runs everything.
 pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
     let mut table = Table::default();
-    let provided = table.stage("set-up: browser, java, node, packages", || {
-        (None, provide::everything(root))
-    });
-    table.stage("formatting", || {
-        (
-            None,
-            run::check(cargo(root).args(["fmt", "--all", "--check"])),
-        )
-    });
+    let provided = table.stage("set-up: browser, java, node, packages", || (None, provide::everything(root)));
+    table.stage("formatting", || (None, run::check(cargo(root).args(["fmt", "--all", "--check"]))));
     table.stage("lints: no warning", || {
         let mut clippy = cargo(root);
         clippy.args(["clippy", "--locked", "--workspace", "--all-targets"]);
@@ -132,9 +108,7 @@ pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
         tests.args(["test", "--locked", "--workspace", "--no-fail-fast"]);
         counted(&mut tests, cargo_count)
     });
-    table.stage("WebAssembly in the tree is what is built", || {
-        (None, wasm::check(root))
-    });
+    table.stage("WebAssembly in the tree is what is built", || (None, wasm::check(root)));
 
     let site = run::TempDir::new("test-site")?;
     let mut program = PathBuf::new();
@@ -147,9 +121,7 @@ pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
     } else if !published {
         table.not_run("tests: browser", "there is no published course");
     } else {
-        table.stage("tests: browser", || {
-            counted(&mut browser_tests(root, &program, site.path()), node_count)
-        });
+        table.stage("tests: browser", || counted(&mut browser_tests(root, &program, site.path()), node_count));
     }
     table.close()
 }
@@ -157,9 +129,7 @@ pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
 /// Builds the program and publishes the course embedded in it, from a folder that holds none.
 fn publish_demo(root: &Path, to: &Path) -> Result<PathBuf, Failure> {
     run::check(cargo(root).args(["build", "--locked", "--quiet", "--package", "tankside"]))?;
-    let program = wasm::target_dir(root)
-        .join("debug")
-        .join(format!("tankside{}", std::env::consts::EXE_SUFFIX));
+    let program = wasm::target_dir(root).join("debug").join(format!("tankside{}", std::env::consts::EXE_SUFFIX));
     let mut publish = Command::new(&program);
     publish.current_dir(to).arg("publish").arg("--to");
     publish.arg(to.join("site"));
@@ -189,14 +159,8 @@ fn cargo(root: &Path) -> Command {
 }
 
 /// Runs a test runner, shows what it prints as it prints it, and counts.
-fn counted(
-    command: &mut Command,
-    count_line: fn(&str, &mut Count),
-) -> (Option<Count>, Result<(), Failure>) {
-    command
-        .stdin(Stdio::null())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::piped());
+fn counted(command: &mut Command, count_line: fn(&str, &mut Count)) -> (Option<Count>, Result<(), Failure>) {
+    command.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::piped());
     let mut child = match command.spawn() {
         Ok(child) => child,
         Err(why) => return (None, Err(run::not_started(command, &why))),
@@ -213,25 +177,15 @@ fn counted(
     let count = count.into_inner().unwrap_or_default();
     let done = match child.wait() {
         Err(why) => Err(run::not_started(command, &why)),
-        Ok(status) if !status.success() => Err(Failure::new(format!(
-            "{} ended with {status}",
-            run::shown(command)
-        ))),
+        Ok(status) if !status.success() => Err(Failure::new(format!("{} ended with {status}", run::shown(command)))),
         // A runner that found nothing to run must not look like one whose tests all passed.
-        Ok(_) if count.passed == 0 => {
-            Err(Failure::new(format!("{} ran no test", run::shown(command))))
-        }
+        Ok(_) if count.passed == 0 => Err(Failure::new(format!("{} ran no test", run::shown(command)))),
         Ok(_) => Ok(()),
     };
     (Some(count), done)
 }
 
-fn pass_on(
-    from: impl Read,
-    mut to: impl Write,
-    count: &Mutex<Count>,
-    count_line: fn(&str, &mut Count),
-) {
+fn pass_on(from: impl Read, mut to: impl Write, count: &Mutex<Count>, count_line: fn(&str, &mut Count)) {
     for line in BufReader::new(from).split(b'\n').map_while(Result::ok) {
         let line = String::from_utf8_lossy(&line);
         // A reader that went away, as with `| head`, ends the showing and not the tests.

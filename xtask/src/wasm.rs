@@ -20,9 +20,7 @@ pub(crate) fn keep(root: &Path) -> Result<(), Failure> {
     let kept = root.join(sources::PACKAGE_DIR);
     build(root, &kept)?;
     for file in sources::BUILT_FILES {
-        let size = fs::metadata(kept.join(file))
-            .map_err(run::about(&kept))?
-            .len();
+        let size = fs::metadata(kept.join(file)).map_err(run::about(&kept))?.len();
         println!("{}/{file}: {size} bytes", sources::PACKAGE_DIR);
     }
     Ok(())
@@ -48,10 +46,7 @@ pub(crate) fn check(root: &Path) -> Result<(), Failure> {
         }
     }
     if differing.is_empty() {
-        println!(
-            "{} belongs to the sources, byte for byte",
-            sources::PACKAGE_DIR
-        );
+        println!("{} belongs to the sources, byte for byte", sources::PACKAGE_DIR);
         return Ok(());
     }
     // Without a reason here the sources are the same and the build itself differs between two machines.
@@ -70,11 +65,7 @@ pub(crate) fn add_target(root: &Path) -> Result<(), Failure> {
     if library.exists() {
         return Ok(());
     }
-    run::check(
-        Command::new("rustup")
-            .args(["target", "add", TARGET])
-            .current_dir(root),
-    )
+    run::check(Command::new("rustup").args(["target", "add", TARGET]).current_dir(root))
 }
 
 fn build(root: &Path, to: &Path) -> Result<(), Failure> {
@@ -84,24 +75,14 @@ fn build(root: &Path, to: &Path) -> Result<(), Failure> {
         Command::new(run::cargo())
             .current_dir(root)
             .args(["build", "--locked", "--quiet", "--lib"])
-            .args([
-                "--package",
-                PACKAGE,
-                "--target",
-                TARGET,
-                "--profile",
-                PROFILE,
-            ])
+            .args(["--package", PACKAGE, "--target", TARGET, "--profile", PROFILE])
             .arg("--target-dir")
             .arg(&target_dir)
             // The encoded form replaces any flags from the outside, so that they cannot change the bytes.
             .env("CARGO_ENCODED_RUSTFLAGS", flags(root)?.join("\x1f"))
             .env_remove("RUSTFLAGS"),
     )?;
-    let module = target_dir
-        .join(TARGET)
-        .join(PROFILE)
-        .join(format!("{}.wasm", PACKAGE.replace('-', "_")));
+    let module = target_dir.join(TARGET).join(PROFILE).join(format!("{}.wasm", PACKAGE.replace('-', "_")));
     bind(&module, to)?;
     let mark = sources::mark(root, to).map_err(run::about(to))?;
     let place = to.join(sources::MARK_FILE);
@@ -155,18 +136,11 @@ fn flags(root: &Path) -> Result<Vec<String>, Failure> {
             mappings.push((registry.path(), "/cargo/crates".to_owned()));
         }
     }
-    Ok(mappings
-        .into_iter()
-        .map(|(from, to)| format!("--remap-path-prefix={}={to}", from.display()))
-        .collect())
+    Ok(mappings.into_iter().map(|(from, to)| format!("--remap-path-prefix={}={to}", from.display())).collect())
 }
 
 fn sysroot(root: &Path) -> Result<PathBuf, Failure> {
-    let printed = run::output(
-        Command::new("rustc")
-            .args(["--print", "sysroot"])
-            .current_dir(root),
-    )?;
+    let printed = run::output(Command::new("rustc").args(["--print", "sysroot"]).current_dir(root))?;
     Ok(PathBuf::from(printed.trim()))
 }
 

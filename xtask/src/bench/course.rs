@@ -113,10 +113,7 @@ fn lesson(plan: &Plan, index: usize) -> String {
     let worked = index - index % plan.worked_one_in;
     let (result, example) = EXAMPLES[worked / plan.worked_one_in % EXAMPLES.len()];
     let number = if worked == index {
-        let _ = write!(
-            text,
-            "## Worked\n\n```worked-example measured\n{example}```\n\n"
-        );
+        let _ = write!(text, "## Worked\n\n```worked-example measured\n{example}```\n\n");
         format!("figure:measured/{result}")
     } else {
         format!("figure:{}.measured/{result}", stem(worked))
@@ -142,12 +139,7 @@ fn lesson(plan: &Plan, index: usize) -> String {
         let other = stem(words.next() % plan.lessons);
         let _ = write!(text, "\nThere is [more about it]({other}.md).\n\n");
         for _ in 0..3 {
-            let _ = writeln!(
-                text,
-                "- **{}** {}",
-                words.pick(&OBJECTS),
-                sentence(&mut words)
-            );
+            let _ = writeln!(text, "- **{}** {}", words.pick(&OBJECTS), sentence(&mut words));
         }
     }
     text
@@ -177,19 +169,11 @@ mod tests {
 
     #[test]
     fn lessons_are_as_long_and_as_often_worked_as_planned() {
-        let plan = Plan {
-            lessons: 100,
-            worked_one_in: 10,
-            lesson_bytes: 4000,
-        };
-        let lessons: Vec<String> = (0..plan.lessons)
-            .map(|index| lesson(&plan, index))
-            .collect();
+        let plan = Plan { lessons: 100, worked_one_in: 10, lesson_bytes: 4000 };
+        let lessons: Vec<String> = (0..plan.lessons).map(|index| lesson(&plan, index)).collect();
         let bytes: usize = lessons.iter().map(String::len).sum();
         assert!((4000..4800).contains(&(bytes / lessons.len())), "{bytes}");
-        let worked = lessons
-            .iter()
-            .filter(|text| text.contains("```worked-example"));
+        let worked = lessons.iter().filter(|text| text.contains("```worked-example"));
         assert_eq!(worked.count(), 10);
         assert_eq!(lessons[7], lesson(&plan, 7), "the same every time");
     }

@@ -20,10 +20,7 @@ pub(crate) struct Run {
 }
 
 /// The fastest of several runs, and the highest memory among them.
-pub(crate) fn best_of(
-    runs: usize,
-    mut one: impl FnMut(usize) -> Result<Run, Failure>,
-) -> Result<Run, Failure> {
+pub(crate) fn best_of(runs: usize, mut one: impl FnMut(usize) -> Result<Run, Failure>) -> Result<Run, Failure> {
     let mut best: Option<Run> = None;
     for turn in 0..runs {
         let run = one(turn)?;
@@ -36,10 +33,7 @@ pub(crate) fn best_of(
 }
 
 /// Runs a program once and measures it.
-pub(crate) fn once<S: AsRef<OsStr>>(
-    program: &std::path::Path,
-    arguments: &[S],
-) -> Result<Run, Failure> {
+pub(crate) fn once<S: AsRef<OsStr>>(program: &std::path::Path, arguments: &[S]) -> Result<Run, Failure> {
     let this = std::env::current_exe().map_err(run::about(program))?;
     let mut command = Command::new(this);
     command.arg(CHORE).arg(program).args(arguments);
@@ -52,10 +46,7 @@ pub(crate) fn once<S: AsRef<OsStr>>(
 
 fn read_report(report: &str) -> Option<Run> {
     let (nanoseconds, peak) = report.split_once(' ')?;
-    Some(Run {
-        time: Duration::from_nanos(nanoseconds.parse().ok()?),
-        peak_bytes: peak.parse().ok(),
-    })
+    Some(Run { time: Duration::from_nanos(nanoseconds.parse().ok()?), peak_bytes: peak.parse().ok() })
 }
 
 /// The inner process: runs the program it is told and prints what that took.
@@ -78,11 +69,7 @@ fn peak_bytes_of_children() -> Option<u64> {
     let usage = getrusage(UsageWho::RUSAGE_CHILDREN).ok()?;
     let peak = u64::try_from(usage.max_rss()).ok()?;
     // Apple's systems count bytes here, the others kibibytes.
-    Some(if cfg!(target_vendor = "apple") {
-        peak
-    } else {
-        peak * 1024
-    })
+    Some(if cfg!(target_vendor = "apple") { peak } else { peak * 1024 })
 }
 
 #[cfg(not(unix))]

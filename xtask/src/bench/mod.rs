@@ -17,11 +17,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-const PLAN: Plan = Plan {
-    lessons: 10_000,
-    worked_one_in: 10,
-    lesson_bytes: 4000,
-};
+const PLAN: Plan = Plan { lessons: 10_000, worked_one_in: 10, lesson_bytes: 4000 };
 const RUNS: usize = 3;
 /// Publishing may cost at most so many times the floor.
 const FLOOR_TIMES_AIM: f64 = 3.0;
@@ -43,20 +39,14 @@ pub(crate) fn bench(root: &Path) -> Result<(), Failure> {
     let nowhere = scratch.path().join("nowhere");
     fs::create_dir_all(&nowhere).map_err(run::about(&nowhere))?;
     let mut publish = Command::new(&programs.tankside);
-    publish
-        .current_dir(&nowhere)
-        .args(["publish", "--to"])
-        .arg(&demo);
+    publish.current_dir(&nowhere).args(["publish", "--to"]).arg(&demo);
     run::output(&mut publish)?;
     calls(root, &programs, &demo, scratch.path())?;
     sizes::print(root, &demo)
 }
 
 fn build(root: &Path) -> Result<Programs, Failure> {
-    for arguments in [
-        ["--package", "tankside", "--bins"],
-        ["--package", "xtask", "--examples"],
-    ] {
+    for arguments in [["--package", "tankside", "--bins"], ["--package", "xtask", "--examples"]] {
         run::check(
             Command::new(run::cargo())
                 .current_dir(root)
@@ -83,12 +73,7 @@ fn publishing(programs: &Programs, scratch: &Path) -> Result<(), Failure> {
         let to = site(turn);
         let run = measure::once(
             &programs.tankside,
-            &[
-                "publish".as_ref(),
-                course.as_os_str(),
-                "--to".as_ref(),
-                to.as_os_str(),
-            ],
+            &["publish".as_ref(), course.as_os_str(), "--to".as_ref(), to.as_os_str()],
         )?;
         // The last one stays, to be told the floor.
         if turn + 1 < RUNS {
@@ -107,12 +92,7 @@ fn publishing(programs: &Programs, scratch: &Path) -> Result<(), Failure> {
         let to = scratch.join(format!("floor-{turn}"));
         let run = measure::once(
             &programs.floor,
-            &[
-                lessons.as_os_str(),
-                manifest.as_os_str(),
-                to.as_os_str(),
-                count.as_ref(),
-            ],
+            &[lessons.as_os_str(), manifest.as_os_str(), to.as_os_str(), count.as_ref()],
         )?;
         fs::remove_dir_all(&to).map_err(run::about(&to))?;
         Ok(run)
@@ -131,10 +111,7 @@ fn publishing(programs: &Programs, scratch: &Path) -> Result<(), Failure> {
     let ratio = published.time.as_secs_f64() / floor.time.as_secs_f64();
     println!("  time against the floor: {ratio:.2} (aim: at most {FLOOR_TIMES_AIM})");
     if let (Some(ours), Some(least)) = (published.peak_bytes, floor.peak_bytes) {
-        #[allow(
-            clippy::cast_precision_loss,
-            reason = "memory sizes are far below 2^53"
-        )]
+        #[allow(clippy::cast_precision_loss, reason = "memory sizes are far below 2^53")]
         let ratio = ours as f64 / least as f64;
         println!("  memory against the floor: {ratio:.1}");
     }
@@ -142,13 +119,8 @@ fn publishing(programs: &Programs, scratch: &Path) -> Result<(), Failure> {
 }
 
 fn print_run(name: &str, run: Run) {
-    let peak = run
-        .peak_bytes
-        .map_or_else(|| "unknown".to_owned(), megabytes);
-    println!(
-        "  {name:<18} {:>8.3} s   peak memory {peak}",
-        run.time.as_secs_f64()
-    );
+    let peak = run.peak_bytes.map_or_else(|| "unknown".to_owned(), megabytes);
+    println!("  {name:<18} {:>8.3} s   peak memory {peak}", run.time.as_secs_f64());
 }
 
 struct Written {
@@ -173,15 +145,9 @@ fn list_files(site: &Path, manifest: &Path) -> Result<Written, Failure> {
         }
     }
     listed.sort();
-    let lines: String = listed
-        .iter()
-        .map(|(name, bytes)| format!("{bytes}\t{name}\n"))
-        .collect();
+    let lines: String = listed.iter().map(|(name, bytes)| format!("{bytes}\t{name}\n")).collect();
     fs::write(manifest, lines).map_err(run::about(manifest))?;
-    Ok(Written {
-        files: listed.len(),
-        bytes: listed.iter().map(|(_, bytes)| bytes).sum(),
-    })
+    Ok(Written { files: listed.len(), bytes: listed.iter().map(|(_, bytes)| bytes).sum() })
 }
 
 /// Time per call of the core: a whole worked example, as on every keystroke.
@@ -198,20 +164,12 @@ fn calls(root: &Path, programs: &Programs, demo: &Path, scratch: &Path) -> Resul
     )?;
     let native = run::output(Command::new(&programs.native_calls).arg(&phrases))?;
     println!("\none core call, a whole worked example rendered (microseconds)");
-    println!(
-        "  {:<18} {:>8} {:>12} {:>6}",
-        "calculator", "native", "WebAssembly", "ratio"
-    );
+    println!("  {:<18} {:>8} {:>12} {:>6}", "calculator", "native", "WebAssembly", "ratio");
     for (native, webassembly) in native.lines().zip(in_node.lines()) {
-        let (Some((name, native)), Some((_, webassembly))) =
-            (read_call(native), read_call(webassembly))
-        else {
+        let (Some((name, native)), Some((_, webassembly))) = (read_call(native), read_call(webassembly)) else {
             continue;
         };
-        println!(
-            "  {name:<18} {native:>8.1} {webassembly:>12.1} {:>6.2}",
-            webassembly / native
-        );
+        println!("  {name:<18} {native:>8.1} {webassembly:>12.1} {:>6.2}", webassembly / native);
     }
     Ok(())
 }

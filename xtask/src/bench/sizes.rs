@@ -40,10 +40,7 @@ fn lesson_page(demo: &Path) -> Result<Option<PathBuf>, Failure> {
             let path = entry.map_err(run::about(&folder))?.path();
             if path.is_dir() {
                 folders.push(path);
-            } else if path
-                .extension()
-                .is_some_and(|extension| extension == "html")
-            {
+            } else if path.extension().is_some_and(|extension| extension == "html") {
                 let text = fs::read_to_string(&path).map_err(run::about(&path))?;
                 if text.contains("data-part=\"worked\"") {
                     pages.push((text.len(), path));
@@ -61,17 +58,8 @@ fn line(name: &str, path: &Path) -> Result<usize, Failure> {
     let gzip = gzip.finish().map_err(run::about(path))?.len();
     let mut small = Vec::new();
     // The settings that servers use for files compressed ahead of time.
-    let settings = brotli::enc::BrotliEncoderParams {
-        quality: 11,
-        lgwin: 22,
-        ..Default::default()
-    };
-    brotli::BrotliCompress(&mut bytes.as_slice(), &mut small, &settings)
-        .map_err(run::about(path))?;
-    println!(
-        "  {name:<34} {:>9} {gzip:>9} {:>9}",
-        bytes.len(),
-        small.len()
-    );
+    let settings = brotli::enc::BrotliEncoderParams { quality: 11, lgwin: 22, ..Default::default() };
+    brotli::BrotliCompress(&mut bytes.as_slice(), &mut small, &settings).map_err(run::about(path))?;
+    println!("  {name:<34} {:>9} {gzip:>9} {:>9}", bytes.len(), small.len());
     Ok(gzip)
 }

@@ -1,0 +1,85 @@
+//! `tankside publish`: a course folder into a site.
+
+use crate::embedded::{CONTENT, DEMO};
+use crate::load::{Disk, Files, Layered, Memory};
+use crate::problem::Style;
+use crate::site::{Published, publish};
+use std::io::IsTerminal;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+use std::time::Instant;
+
+/// Where a site goes unless told otherwise.
+pub const DEFAULT_TARGET: &str = "tankside-site";
+
+/// What was asked for.
+#[derive(Debug)]
+pub struct Wanted {
+    /// The course folder; without one, this folder if it holds a course, else the demo course.
+    pub course: Option<PathBuf>,
+    /// The folder of the site.
+    pub to: PathBuf,
+}
+
+/// Publishes and tells what was done.
+pub fn run(wanted: &Wanted) -> ExitCode {
+    let begun = Instant::now();
+    let stock = Memory::of(&CONTENT);
+    let here = Path::new(".");
+    let folder = match &wanted.course {
+        Some(folder) => Some(folder.as_path()),
+        None => here.join("course.yaml").is_file().then_some(here),
+    };
+    let (own, demo): (Box<dyn Files>, bool) = match folder {
+        Some(folder) => match Disk::open(folder) {
+            Ok(disk) => (Box::new(disk), false),
+            Err(problem) => {
+                eprint!("{}", problem.draw(style()));
+                return ExitCode::FAILURE;
+            }
+        },
+        None => (Box::new(Memory::of(&DEMO)), true),
+    };
+    let (published, problems) = publish(&Layered(vec![own.as_ref(), &stock]), &wanted.to);
+    if !problems.is_empty() {
+        eprintln!("{}", problems.clone().draw(style()));
+    }
+    match published {
+        Some(published) => {
+            tell(&published, demo, begun.elapsed().as_secs_f64());
+            ExitCode::SUCCESS
+        }
+        None => {
+            eprintln!("Nothing was published; what stood at {} before is untouched.", wanted.to.display());
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn style() -> Style {
+    if std::io::stderr().is_terminal() { Style::Coloured } else { Style::Plain }
+}
+
+fn tell(published: &Published, demo: bool, seconds: f64) {
+    let written = &published.written;
+    let what = if demo { "the demo course " } else { "" };
+    let plural = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
+    println!("Published {what}“{}” in {seconds:.2} s.", published.title);
+    println!(
+        "  wrote {} and {}: {} files, {:.1} MB",
+        plural(published.lessons, "lesson"),
+        plural(published.banks, "check"),
+        written.files,
+        written.bytes as f64 / 1e6
+    );
+    println!("  into  {}", written.folder.display());
+    println!(
+        "  open  {} in a browser, by double click or from any web server",
+        written.folder.join("index.html").display()
+    );
+    if demo {
+        println!(
+            "  next  put a course.yaml and lessons/ into a folder of your own, then: tankside publish THAT-FOLDER"
+        );
+    }
+}

@@ -1,0 +1,268 @@
+//! `tankside work`: one problem, worked in the terminal.
+
+use crate::catalogue;
+use crate::problem::offer;
+use std::process::ExitCode;
+use tankside_calc::declare::{Calculator, Entry, Holds, Input, Need};
+use tankside_calc::given::{Given, InputFault};
+use tankside_calc::phrases::{Phrases, capital};
+use tankside_calc::record::System;
+use tankside_calc::registry::{CALCULATORS, calculator};
+use tankside_calc::unit::Unit;
+use tankside_calc::wire::{self, WantedFault};
+use tankside_calc::worked::{Worked, work};
+use tankside_calc::{say, working};
+
+/// Exit code for words that cannot be taken.
+const MISUSED: u8 = 2;
+
+/// What was asked for.
+#[derive(Debug, Default)]
+pub struct Wanted {
+    /// The calculator.
+    pub calculator: Option<String>,
+    /// `name=value` words.
+    pub given: Vec<String>,
+    /// `RESULT=UNIT` words.
+    pub wanted: Vec<String>,
+    /// Units shown.
+    pub system: System,
+    /// Whether JSON is printed.
+    pub json: bool,
+}
+
+/// Works a problem, or lists calculators or inputs.
+pub fn run(wanted: &Wanted) -> ExitCode {
+    let phrases = match catalogue::phrases("en") {
+        Ok(Some(phrases)) => phrases,
+        Ok(None) => Phrases::default(),
+        Err(fault) => return refuse(&fault),
+    };
+    let Some(id) = &wanted.calculator else {
+        print!("{}", calculators(&phrases));
+        return ExitCode::SUCCESS;
+    };
+    let Some(found) = calculator(id) else {
+        return refuse(&format!("there is no calculator called `{id}`\n{}", crate::course::calculator_help(id)));
+    };
+    if wanted.given.is_empty() {
+        print!("{}", inputs(found, wanted.system, &phrases));
+        return ExitCode::SUCCESS;
+    }
+    match answer(found, wanted, &phrases) {
+        Ok(text) => {
+            print!("{text}");
+            ExitCode::SUCCESS
+        }
+        Err(fault) => refuse(&fault),
+    }
+}
+
+fn refuse(fault: &str) -> ExitCode {
+    eprintln!("error: {fault}");
+    ExitCode::from(MISUSED)
+}
+
+fn answer(found: &'static Calculator, wanted: &Wanted, phrases: &Phrases) -> Result<String, String> {
+    let given = read_given(found, &wanted.given)?;
+    let units = read_wanted(found, &wanted.wanted)?;
+    let worked = work(found, &given, wanted.system).map_err(|faults| {
+        let said: Vec<String> = faults
+            .iter()
+            .map(|fault| {
+                let text = say::problem(found, fault, wanted.system, phrases);
+                let hint = match &fault.fault {
+                    InputFault::UnknownName => {
+                        let names = input_names(found);
+                        let offered = offer(&fault.about, names.iter().map(String::as_str));
+                        format!("\n  {}", offered.unwrap_or_else(|| format!("its inputs: {}", names.join(", "))))
+                    }
+                    InputFault::Missing | InputFault::Misread(..) => {
+                        format!(
+                            "\n  write {}",
+                            shell(&fault.about, &say::example_of(found, &fault.about, wanted.system))
+                        )
+                    }
+                    _ => String::new(),
+                };
+                format!("{}: {text}{hint}", if fault.about.is_empty() { found.id } else { &fault.about })
+            })
+            .collect();
+        said.join("\nerror: ")
+    })?;
+    let wire = wire::worked(&worked, &units, phrases).map_err(|fault| match fault {
+        WantedFault::NoResult(name) => {
+            let names: Vec<String> = worked.found.iter().map(|found| found.name()).collect();
+            let offered = offer(&name, names.iter().map(String::as_str));
+            format!("there is no result called `{name}` here\n  {}", offered.unwrap_or_else(|| names.join(", ")))
+        }
+        WantedFault::WrongKind(name, unit) => {
+            format!("`{name}` cannot be shown in {}; it measures something else", unit.shown())
+        }
+    })?;
+    if wanted.json {
+        return serde_json::to_string_pretty(&wire).map(|text| text + "\n").map_err(|fault| fault.to_string());
+    }
+    Ok(written(&worked, &wire, phrases))
+}
+
+/// A `name=value` word as a shell takes it.
+fn shell(name: &str, value: &str) -> String {
+    format!("{name}='{value}'")
+}
+
+/// Reads `catch.1.volume='96 fl oz'`, and `catch='96 fl oz, 30 s'` once a row.
+fn read_given(found: &'static Calculator, words: &[String]) -> Result<Given, String> {
+    let mut pairs: Vec<(String, String)> = Vec::new();
+    for word in words {
+        let Some((name, value)) = word.split_once('=') else {
+            return Err(format!("`{word}` is no input; write name=value, for example {}", first_example(found)));
+        };
+        let (name, value) = (name.trim(), value.trim());
+        let flat = match found.group(name) {
+            Some(group) => {
+                let row = Given(pairs.clone()).rows(group.name) + 1;
+                format!("{name}.{row}")
+            }
+            None => name.to_owned(),
+        };
+        if pairs.iter().any(|(other, _)| *other == flat) {
+            return Err(format!("`{name}` is given twice; give it once"));
+        }
+        pairs.push((flat, value.to_owned()));
+    }
+    Ok(Given(pairs).opened(found))
+}
+
+fn first_example(found: &Calculator) -> String {
+    found.example.first().map_or_else(String::new, |(name, value)| shell(name, value))
+}
+
+fn read_wanted(found: &'static Calculator, words: &[String]) -> Result<Vec<(String, Unit)>, String> {
+    let mut units = Vec::new();
+    for word in words {
+        let Some((name, unit)) = word.split_once('=') else {
+            let name = found.results.first().map_or("RESULT", |spec| spec.name);
+            return Err(format!("`--in {word}` names no unit; write --in {name}='UNIT'"));
+        };
+        let unit = Unit::parse(unit).ok_or_else(|| format!("`{unit}` is not a unit known here, in --in {word}"))?;
+        units.push((name.trim().to_owned(), unit));
+    }
+    Ok(units)
+}
+
+/// Every input's flat name as a shell takes it; rows as `group.N.field`.
+pub fn input_names(found: &Calculator) -> Vec<String> {
+    let mut names = Vec::new();
+    for entry in found.inputs {
+        match entry {
+            Entry::One(input) => names.push(input.name.to_owned()),
+            Entry::Many(group) => {
+                names.extend(group.fields.iter().map(|field| format!("{}.N.{}", group.name, field.name)))
+            }
+        }
+    }
+    names
+}
+
+fn calculators(phrases: &Phrases) -> String {
+    let mut out = String::from("Calculators; `tankside work NAME` lists what one takes.\n\n");
+    for calculator in CALCULATORS {
+        out.push_str(&format!("  {:<18} {}\n", calculator.id, phrases.get(&format!("{}.summary", calculator.id))));
+    }
+    out
+}
+
+fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> String {
+    let mut out = format!("{}: {}\n\nInputs\n", found.id, phrases.get(&format!("{}.summary", found.id)));
+    for entry in found.inputs {
+        match entry {
+            Entry::One(input) => out.push_str(&input_line(found, input, input.name, system, phrases)),
+            Entry::Many(group) => {
+                let fields: Vec<&str> = group.fields.iter().map(|field| field.name).collect();
+                out.push_str(&format!(
+                    "  {}='{}'   up to {} times; or field by field:\n",
+                    group.name,
+                    fields.join(", "),
+                    group.most
+                ));
+                for field in group.fields {
+                    let flat = format!("{}.N.{}", group.name, field.name);
+                    out.push_str(&input_line(found, field, &flat, system, phrases));
+                }
+            }
+        }
+    }
+    out.push_str("\nResults\n");
+    for spec in found.results {
+        let unit = system.pick(spec.us, spec.metric);
+        out.push_str(
+            &format!("  {:<26} {} ({unit})\n", spec.name, say::result_label(found, spec, phrases)).replace(" ()", ""),
+        );
+    }
+    let example: Vec<String> =
+        system.pick(found.example, found.example_metric).iter().map(|(name, value)| shell(name, value)).collect();
+    out.push_str(&format!("\nExample\n  tankside work {} {}\n", found.id, example.join(" ")));
+    out
+}
+
+fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phrases: &Phrases) -> String {
+    let mut about: Vec<String> = vec![say::input_name(found, &flat.replace(".N.", ".1."), 1, phrases)];
+    match input.holds {
+        Holds::Choice(words) => about.push(format!("one of {}", words.join(", "))),
+        Holds::Quantity(_) => about.push(format!("in {}", Unit::of(input.unit(system)).shown())),
+        Holds::Count => about.push("a whole number".to_owned()),
+        Holds::Name => about.push("a name".to_owned()),
+    }
+    if let Some(bounds) = input.bounds {
+        let from = if bounds.positive { "above" } else { "from" };
+        let (low, high) = bounds.hard;
+        let unit = Unit::of(bounds.unit).shown();
+        about.push(format!("{from} {low} to {high} {unit}").trim_end().to_owned());
+        if bounds.plausible != bounds.hard {
+            let (low, high) = bounds.plausible;
+            about.push(format!("usually {low} to {high} {unit}").trim_end().to_owned());
+        }
+    }
+    match input.need {
+        Need::Required => {}
+        Need::Optional => about.push("may be left out".to_owned()),
+        Need::Default(text) => about.push(format!("{text} unless given")),
+    }
+    format!("  {flat:<26} {}\n", about.join("; "))
+}
+
+/// The problem as a person would write it down.
+fn written(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> String {
+    let mut out = format!("{}\n\nGiven\n", phrases.get(&format!("{}.title", worked.calculator.id)));
+    for (name, value) in &wire.inputs.0 {
+        let group = name.split('.').next().unwrap_or(name);
+        let label = say::input_name(worked.calculator, name, worked.inputs.row_count(group), phrases);
+        out.push_str(&format!("  {label}: {}\n", value.text));
+    }
+    out.push_str("\nSteps\n");
+    for (index, step) in worked.steps.iter().enumerate() {
+        let title = capital(&say::step_title(worked, step, phrases));
+        let formula = say::formula(worked, step, phrases);
+        let numbers = working::text(&working::numbers(step));
+        out.push_str(&format!("  {}. {title}\n", index + 1));
+        for (sign, line) in [(" ", &formula), ("=", &numbers), ("=", &say::step_value(step))] {
+            out.push_str(&format!("     {sign} {line}\n"));
+        }
+    }
+    out.push_str("\nResults\n");
+    for (found, (name, value)) in worked.found.iter().zip(&wire.results.0) {
+        let label = capital(&say::result_name(worked, found, phrases));
+        let also = value.measured.as_ref().map_or_else(String::new, |text| format!("  ({text})"));
+        out.push_str(&format!("  {label}: {}{also}   [{name}]\n", value.text));
+    }
+    if !wire.cautions.is_empty() {
+        out.push_str("\nCautions\n");
+        for caution in &wire.cautions {
+            let word = phrases.get(&format!("severity.{}", caution.severity)).to_uppercase();
+            out.push_str(&format!("  {word}: {}\n", caution.text));
+        }
+    }
+    out.push_str("\nThe label is the law; a figure worked out here never overrides it.\n");
+    out
+}

@@ -1,0 +1,175 @@
+//! Question banks: from the author's file to questions that the core can pose and mark.
+
+use super::examples::{calculator_help, flat, input_problem, place_of};
+use crate::load::{Bank, Kind, Node};
+use crate::problem::{Problem, Problems};
+use std::collections::BTreeMap;
+use tankside_calc::given::Given;
+use tankside_calc::phrases::Phrases;
+use tankside_calc::question::template::TemplateFault;
+use tankside_calc::question::{Ask, Choice, Question};
+use tankside_calc::record::System;
+use tankside_calc::registry::calculator;
+use tankside_calc::typed;
+
+/// Draws that are tried of each template while publishing.
+const SEEDS_CHECKED: u32 = 12;
+
+/// A bank whose questions were checked.
+#[derive(Debug)]
+pub struct ReadyBank {
+    /// Its name.
+    pub id: String,
+    /// Its title.
+    pub title: String,
+    /// Share of right answers to pass.
+    pub pass: f64,
+    /// Its questions.
+    pub questions: Vec<Question>,
+}
+
+/// Checks every bank.
+pub fn ready_banks(
+    banks: &BTreeMap<String, Bank>,
+    phrases: &Phrases,
+    problems: &mut Problems,
+) -> BTreeMap<String, ReadyBank> {
+    let mut ready = BTreeMap::new();
+    for (name, bank) in banks {
+        let pass = pass_share(bank, problems);
+        let questions = (0..bank.file.questions.len()).map(|index| question(bank, index, phrases, problems));
+        let questions = questions.collect();
+        ready.insert(name.clone(), ReadyBank { id: name.clone(), title: bank.file.title.clone(), pass, questions });
+    }
+    ready
+}
+
+fn pass_share(bank: &Bank, problems: &mut Problems) -> f64 {
+    let Some(text) = &bank.file.pass else { return 0.8 };
+    match read_pass(text) {
+        Some(share) => share,
+        None => {
+            let span = bank.root.get("pass").map_or(0..0, |node| node.span.clone());
+            let title = "a share from above 0 to 100 % is expected here";
+            problems
+                .push(Problem::error("pass-not-a-share", title, "").at(&bank.source, span).help("write `pass: 80 %`"));
+            0.8
+        }
+    }
+}
+
+/// The share in `80 %`.
+pub(crate) fn read_pass(text: &str) -> Option<f64> {
+    let share = typed::read(text, tankside_calc::kind::Kind::Share, None).ok()?.si;
+    (0.0 < share && share <= 1.0).then_some(share)
+}
+
+/// How many of `asked` must be right to pass.
+pub fn need_of(asked: usize, pass: f64) -> usize {
+    // A thousandth of a question of slack: 80 % of 10 is 8, not 9.
+    ((asked as f64 * pass - 1e-3).ceil() as usize).clamp(1, asked.max(1))
+}
+
+fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problems) -> Question {
+    let written = &bank.file.questions[index];
+    let kind = match written.kind {
+        Kind::Number => Ask::Number,
+        Kind::One => Ask::One,
+        Kind::Several => Ask::Several,
+        Kind::Order => Ask::Order,
+    };
+    let asks = written.asks.clone().unwrap_or_default();
+    let known = asks.split_once('/').and_then(|(id, _)| calculator(id));
+    let (given, places) = match known {
+        Some(calculator) => flat(calculator, bank.given(index)),
+        None => (Given::default(), Vec::new()),
+    };
+    let options = written.options.iter().map(|option| Choice {
+        text: option.text.clone(),
+        right: option.right,
+        because: option.because.clone().unwrap_or_default(),
+    });
+    let question = Question {
+        id: format!("{}-{}", bank.file.id, written.id),
+        kind,
+        text: written.text.trim().to_owned(),
+        asks,
+        given: given.0,
+        answer_in: written.answer_in.clone().unwrap_or_default(),
+        tolerance: written.tolerance.clone().unwrap_or_default(),
+        because: written.because.clone().unwrap_or_default(),
+        options: options.collect(),
+    };
+    if kind == Ask::Number
+        && let Err(fault) = question.check(SEEDS_CHECKED)
+    {
+        tell(bank, index, &question, &places, fault, phrases, problems);
+    }
+    question
+}
+
+fn tell(
+    bank: &Bank,
+    index: usize,
+    question: &Question,
+    places: &[(String, &Node)],
+    fault: TemplateFault,
+    phrases: &Phrases,
+    problems: &mut Problems,
+) {
+    let node = bank.node(index);
+    let at = |key: &str| node.and_then(|node| node.get(key).or(node.get("id"))).map_or(0..0, |node| node.span.clone());
+    let input = |name: &str| place_of(name, places, bank.given(index)).unwrap_or_else(|| at("given"));
+    let mut push = |problem: Problem, span| problems.push(problem.at(&bank.source, span));
+    let error = |code, title: String| Problem::error(code, title, "");
+    match fault {
+        TemplateFault::UnknownCalculator(id) => {
+            let problem = error("calculator-unknown", format!("there is no calculator called `{id}`"));
+            push(problem.help(calculator_help(&id)), at("asks"));
+        }
+        TemplateFault::UnknownResult(name) => {
+            let known = question.asks.split_once('/').and_then(|(id, _)| calculator(id));
+            let names = known.map_or_else(String::new, |calculator| {
+                calculator.results.iter().map(|spec| spec.name).collect::<Vec<_>>().join(", ")
+            });
+            let problem = error("result-unknown", format!("these inputs give no result called `{name}`"));
+            push(problem.help(format!("its results: {names} (N and M stand for row numbers)")), at("asks"));
+        }
+        TemplateFault::NotANumber(name) => {
+            push(error("result-not-a-number", format!("`{name}` is a verdict in words, not a number")), at("asks"));
+        }
+        TemplateFault::Range(name) => {
+            let problem = error("range-unreadable", "this range cannot be read".to_owned());
+            push(problem.help("write `90 to 200 by 2 fl oz`, or `one of 20, 30, 45 s`, or one amount"), input(&name));
+        }
+        TemplateFault::AnswerUnit => {
+            push(
+                error("unit-wrong-kind", "this unit does not measure what the question asks for".to_owned()),
+                at("answer-in"),
+            );
+        }
+        TemplateFault::Tolerance => {
+            let problem = error("tolerance-not-a-share", "a percentage above 0 is expected here".to_owned());
+            push(problem.help("write `tolerance: 1 %`"), at("tolerance"));
+        }
+        TemplateFault::UnknownPlace(name) => {
+            let problem = error("place-unknown", format!("`{{{name}}}` names no input that is given"));
+            let names: Vec<&str> = question.given.iter().map(|(name, _)| name.as_str()).collect();
+            push(problem.help(format!("the inputs are: {}", names.join(", "))), at("text"));
+        }
+        TemplateFault::NoUsableNumbers => {
+            let title =
+                "no draw from these ranges makes a sensible problem; every one is outside what is usual".to_owned();
+            push(error("range-implausible", title), at("given"));
+        }
+        TemplateFault::Inputs(faults) => {
+            let known = question.asks.split_once('/').and_then(|(id, _)| calculator(id));
+            for fault in faults {
+                if let Some(calculator) = known {
+                    let problem = input_problem(calculator, &fault, System::Us, phrases);
+                    push(problem, input(&fault.about));
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,202 @@
+//! Worked examples: from the author's block to a problem worked, with every mistake at its place.
+
+use crate::load::{Lesson, Node, Units};
+use crate::markdown::{Body, Figure, FigureOf, WorkedExample};
+use crate::problem::{Problem, Problems, Source, offer};
+use std::collections::BTreeMap;
+use tankside_calc::declare::Calculator;
+use tankside_calc::given::{Given, InputFault, InputProblem};
+use tankside_calc::phrases::Phrases;
+use tankside_calc::record::{Outcome, System};
+use tankside_calc::registry::{CALCULATORS, calculator};
+use tankside_calc::say;
+use tankside_calc::unit::Unit;
+use tankside_calc::worked::{Worked, work};
+
+/// A worked example of a lesson.
+#[derive(Debug)]
+pub struct Example {
+    /// Its name within the lesson.
+    pub name: String,
+    /// Its title.
+    pub title: String,
+    /// The inputs, flat.
+    pub given: Given,
+    /// The units shown.
+    pub system: System,
+    /// The calculator.
+    pub calculator: &'static Calculator,
+    /// The problem worked.
+    pub worked: Worked,
+}
+
+/// A lesson with its examples worked.
+#[derive(Debug)]
+pub struct ReadyLesson {
+    /// The body, with holes.
+    pub body: Body,
+    /// Its examples by name.
+    pub examples: BTreeMap<String, Example>,
+}
+
+/// Works the examples of a lesson.
+pub fn ready(lesson: &Lesson, body: Body, units: Units, phrases: &Phrases, problems: &mut Problems) -> ReadyLesson {
+    let mut examples = BTreeMap::new();
+    for written in body.examples() {
+        if let Some(example) = resolve(&lesson.source, written, units, phrases, problems) {
+            examples.insert(example.name.clone(), example);
+        }
+    }
+    ReadyLesson { body, examples }
+}
+
+pub(crate) fn system(units: Units) -> System {
+    match units {
+        Units::Us => System::Us,
+        Units::Metric => System::Metric,
+    }
+}
+
+fn resolve(
+    source: &Source,
+    written: &WorkedExample,
+    units: Units,
+    phrases: &Phrases,
+    problems: &mut Problems,
+) -> Option<Example> {
+    let Some(found) = calculator(&written.calculator) else {
+        let title = format!("there is no calculator called `{}`", written.calculator);
+        let problem = Problem::error("calculator-unknown", title, "").at(source, written.calculator_place.clone());
+        problems.push(problem.help(calculator_help(&written.calculator)));
+        return None;
+    };
+    let system = system(written.units.unwrap_or(units));
+    let (given, places) = flat(found, written.given.as_ref());
+    match work(found, &given, system) {
+        Ok(worked) => Some(Example {
+            name: written.name.clone(),
+            title: written.title.clone().unwrap_or_else(|| phrases.get(&format!("{}.title", found.id)).to_owned()),
+            given,
+            system,
+            calculator: found,
+            worked,
+        }),
+        Err(faults) => {
+            for fault in &faults {
+                let place = place_of(&fault.about, &places, written.given.as_ref()).unwrap_or(written.place.clone());
+                problems.push(input_problem(found, fault, system, phrases).at(source, place));
+            }
+            None
+        }
+    }
+}
+
+/// Help for an unknown calculator: the nearest name, or all of them.
+pub(crate) fn calculator_help(typed: &str) -> String {
+    let names = CALCULATORS.iter().map(|calculator| calculator.id);
+    offer(typed, names.clone()).unwrap_or_else(|| format!("write one of: {}", names.collect::<Vec<_>>().join(", ")))
+}
+
+/// The flat inputs of a `given`, rows written as one text opened, and the node of each.
+pub(crate) fn flat<'n>(calculator: &Calculator, given: Option<&'n Node>) -> (Given, Vec<(String, &'n Node)>) {
+    let places: Vec<(String, &Node)> = given.map_or_else(Vec::new, Node::flat);
+    let pairs = places.iter().map(|(name, node)| (name.clone(), node.text().unwrap_or_default().to_owned()));
+    (Given(pairs.collect()).opened(calculator), places)
+}
+
+/// Where an input stands: its own value, else its row, else its group, else the whole of `given`.
+pub(crate) fn place_of(
+    about: &str,
+    places: &[(String, &Node)],
+    given: Option<&Node>,
+) -> Option<std::ops::Range<usize>> {
+    let mut name = about;
+    loop {
+        let within = |other: &str| other == name || other.strip_prefix(name).is_some_and(|rest| rest.starts_with('.'));
+        if let Some((_, node)) = places.iter().find(|(other, _)| within(other)) {
+            return Some(node.span.clone());
+        }
+        match name.rsplit_once('.') {
+            Some((front, _)) => name = front,
+            None => return given.map(|node| node.span.clone()),
+        }
+    }
+}
+
+/// A problem with an input, in the author's terms.
+pub(crate) fn input_problem(
+    calculator: &'static Calculator,
+    fault: &InputProblem,
+    system: System,
+    phrases: &Phrases,
+) -> Problem {
+    let said = say::problem(calculator, fault, system, phrases);
+    let problem = Problem::error(code(&fault.fault), said.trim_end_matches('.').to_owned(), "");
+    match &fault.fault {
+        InputFault::UnknownName => problem.help(names_help(calculator, &fault.about)),
+        InputFault::Missing => {
+            let example = say::example_of(calculator, &fault.about, system);
+            problem.help(format!("write, for example, `{}: {example}`", fault.about))
+        }
+        _ => problem,
+    }
+}
+
+fn code(fault: &InputFault) -> &'static str {
+    match fault {
+        InputFault::Missing => "input-missing",
+        InputFault::UnknownName => "input-unknown",
+        InputFault::Misread(..) => "input-unreadable",
+        InputFault::HardLimit(_) => "input-impossible",
+        InputFault::UnknownWord(_) => "input-not-a-choice",
+        InputFault::LongName => "input-too-long",
+        InputFault::TooManyRows(_) | InputFault::TooFewRows(_) => "input-rows",
+        InputFault::Refused(_) => "inputs-contradict",
+    }
+}
+
+fn names_help(calculator: &Calculator, typed: &str) -> String {
+    let names = crate::commands::work::input_names(calculator);
+    let names: Vec<&str> = names.iter().map(String::as_str).collect();
+    offer(typed, names.iter().copied()).unwrap_or_else(|| format!("{} takes: {}", calculator.id, names.join(", ")))
+}
+
+/// The text of a computed number in prose.
+///
+/// # Errors
+/// What is wrong with it, to be put at its place.
+pub fn figure(figure: &Figure, example: &Example, phrases: &Phrases) -> Result<String, Problem> {
+    let worked = &example.worked;
+    let (si, own, text) = match &figure.of {
+        FigureOf::Input(name) => match worked.inputs.typed(name) {
+            Some(typed) => (typed.si, typed.unit.clone(), say::as_typed(typed)),
+            None => match worked.inputs.word(name) {
+                Some(word) => return Ok(say::word(worked.calculator, name, word, phrases)),
+                None => return Err(unknown(name, "input", worked.inputs.names().map(ToOwned::to_owned).collect())),
+            },
+        },
+        FigureOf::Result(name) => match worked.result(name) {
+            Some(found) => match &found.outcome {
+                Outcome::Quantity(si, unit) => (*si, unit.clone(), say::quantity(*si, unit)),
+                Outcome::Verdict(key) => return Ok(phrases.get(key).to_owned()),
+            },
+            None => return Err(unknown(name, "result", worked.found.iter().map(|found| found.name()).collect())),
+        },
+    };
+    let Some(wanted) = &figure.unit else { return Ok(text) };
+    let wanted = wanted.replace('_', " ");
+    match Unit::parse(&wanted) {
+        Some(unit) if unit.dim() == own.dim() => Ok(say::quantity(si, &unit)),
+        Some(_) => {
+            let title = format!("this figure is in {}, which cannot be shown in {wanted}", own.shown());
+            Err(Problem::error("figure-unit-wrong-kind", title, ""))
+        }
+        None => Err(Problem::error("figure-unit-unknown", format!("`{wanted}` is not a unit"), "")),
+    }
+}
+
+fn unknown(name: &str, what: &str, known: Vec<String>) -> Problem {
+    let problem = Problem::error("figure-unknown", format!("this example has no {what} called `{name}`"), "");
+    let offered = offer(name, known.iter().map(String::as_str));
+    problem.help(offered.unwrap_or_else(|| format!("write one of: {}", known.join(", "))))
+}

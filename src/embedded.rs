@@ -1,0 +1,22 @@
+//! What the binary carries: stock content, the demo course, the page templates and the built core.
+
+use include_dir::{Dir, include_dir};
+
+/// Stock lessons, question banks, cautions and phrases.
+pub static CONTENT: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/content");
+/// The course of a made-up company.
+pub static DEMO: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site-demo");
+/// Page templates, stylesheet and script.
+pub static TEMPLATES: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/templates");
+/// The core, built for the browser.
+pub static CORE_WASM: &[u8] = include_bytes!(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/pkg/core_bg.wasm"));
+/// The way into it.
+pub static CORE_SCRIPT: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/pkg/core.js"));
+
+/// The text of an embedded file.
+///
+/// # Panics
+/// Never for a file of the tree; a missing one is found by the first test that publishes.
+pub fn text(folder: &'static Dir<'static>, name: &str) -> &'static str {
+    folder.get_file(name).and_then(|file| file.contents_utf8()).unwrap_or_default()
+}

@@ -1,0 +1,26 @@
+//! Files that every page shares.
+
+use crate::embedded::{CORE_SCRIPT, CORE_WASM, TEMPLATES, text};
+use base64::Engine;
+use tankside_calc::phrases::Phrases;
+
+/// Stylesheet, script, core and phrases, by path in the site.
+pub(super) fn assets(phrases: &Phrases) -> Vec<(&'static str, Vec<u8>)> {
+    let wasm = base64::engine::general_purpose::STANDARD.encode(CORE_WASM);
+    let core = format!("{CORE_SCRIPT}\nconst TANKSIDE_WASM = \"{wasm}\";\n");
+    let spoken = phrases.iter().filter(|(key, _)| !key.starts_with("site."));
+    let spoken = Phrases::from_pairs(spoken.map(|(key, text)| (key.to_owned(), text.to_owned())));
+    let lines = json_text(&spoken.to_lines());
+    vec![
+        ("assets/site.css", text(&TEMPLATES, "site.css").as_bytes().to_vec()),
+        ("assets/site.js", text(&TEMPLATES, "site.js").as_bytes().to_vec()),
+        ("assets/core.js", core.into_bytes()),
+        ("assets/phrases.js", format!("const TANKSIDE_PHRASES = {lines};\n").into_bytes()),
+    ]
+}
+
+/// JSON that may stand inside a script: `<` never appears.
+pub(super) fn json_text(value: &(impl serde::Serialize + ?Sized)) -> String {
+    // The types written here are texts and lists of texts, which always can be.
+    serde_json::to_string(value).unwrap_or_default().replace('<', "\\u003c").replace('\u{2028}', "\\u2028")
+}

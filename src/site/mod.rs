@@ -1,0 +1,9 @@
+//! The site from a resolved course: pages, assets, and their order on the disk.
+
+mod assets;
+mod lesson;
+mod pages;
+mod publish;
+mod quiz;
+
+pub use publish::{Published, publish};

@@ -1,0 +1,131 @@
+//! Page templates and what they are given.
+
+use super::quiz::BankPart;
+use crate::embedded::TEMPLATES;
+use crate::load::CourseFile;
+use serde::Serialize;
+use std::collections::BTreeMap;
+use tankside_calc::phrases::Phrases;
+use tera::{Context, Tera};
+
+#[derive(Clone, Serialize)]
+pub(super) struct Link {
+    pub(super) href: String,
+    pub(super) title: String,
+}
+
+#[derive(Serialize)]
+pub(super) struct LessonPart {
+    pub(super) title: String,
+    pub(super) summary: String,
+    pub(super) minutes: Option<u32>,
+    pub(super) position: usize,
+    pub(super) total: usize,
+    pub(super) segments: Vec<String>,
+    pub(super) previous: Option<Link>,
+    pub(super) next: Option<Link>,
+}
+
+#[derive(Serialize)]
+pub(super) struct Row {
+    pub(super) href: String,
+    pub(super) title: String,
+    pub(super) summary: String,
+    pub(super) minutes: Option<u32>,
+    pub(super) position: usize,
+}
+
+#[derive(Serialize)]
+pub(super) struct QuizRow {
+    pub(super) href: String,
+    pub(super) title: String,
+    pub(super) rule: String,
+}
+
+#[derive(Serialize)]
+struct PagePart<'a> {
+    title: &'a str,
+    description: &'a str,
+    needs_core: bool,
+    place: &'a str,
+}
+
+/// The templates, ready to render.
+pub(super) struct Pages {
+    tera: Tera,
+    frame: Context,
+}
+
+impl Pages {
+    /// Reads the templates and sets what every page shares.
+    pub(super) fn new(settings: &CourseFile, phrases: &Phrases) -> Result<Pages, String> {
+        let mut tera = Tera::default();
+        let mut templates = Vec::new();
+        for folder in ["pages", "parts"] {
+            for file in TEMPLATES.get_dir(folder).into_iter().flat_map(|dir| dir.files()) {
+                let name = file.path().display().to_string().replace('\\', "/");
+                templates.push((name, file.contents_utf8().unwrap_or_default()));
+            }
+        }
+        tera.add_raw_templates(templates).map_err(|fault| fault.to_string())?;
+        let site: BTreeMap<&str, &str> = BTreeMap::from([
+            ("id", settings.id.as_str()),
+            ("title", &settings.title),
+            ("company", &settings.company),
+            ("language", &settings.language),
+            ("contact", settings.contact.as_deref().unwrap_or_default()),
+            ("summary", settings.summary.as_deref().unwrap_or_default()),
+        ]);
+        let words: BTreeMap<&str, &str> = phrases.iter().filter(|(key, _)| key.starts_with("site.")).collect();
+        let mut frame = Context::new();
+        frame.insert("site", &site);
+        frame.insert("phrases", &words);
+        Ok(Pages { tera, frame })
+    }
+
+    fn page(&self, title: &str, description: &str, needs_core: bool, place: &str, root: &str) -> Context {
+        let mut context = self.frame.clone();
+        context.insert("page", &PagePart { title, description, needs_core, place });
+        context.insert("root", root);
+        context
+    }
+
+    fn render(&self, name: &str, context: &Context) -> Result<String, String> {
+        self.tera.render(name, context).map_err(|fault| fault.to_string())
+    }
+
+    /// The first page.
+    pub(super) fn home(&self, settings: &CourseFile, lessons: &[Row], quizzes: &[QuizRow]) -> Result<String, String> {
+        let summary = settings.summary.as_deref().unwrap_or_default();
+        let mut context = self.page(&settings.title, summary, false, "home", "");
+        context.insert("lessons", lessons);
+        context.insert("quizzes", quizzes);
+        self.render("pages/home.html", &context)
+    }
+
+    /// A lesson's page.
+    pub(super) fn lesson(&self, lesson: &LessonPart, needs_core: bool) -> Result<String, String> {
+        let mut context = self.page(&lesson.title, &lesson.summary, needs_core, "lesson", "../");
+        context.insert("lesson", lesson);
+        self.render("pages/lesson.html", &context)
+    }
+
+    /// A bank's own page.
+    pub(super) fn quiz(&self, bank: &BankPart) -> Result<String, String> {
+        let mut context = self.page(&bank.title, &bank.title, true, "quiz", "../");
+        context.insert("bank", bank);
+        self.render("pages/quiz.html", &context)
+    }
+
+    /// A bank as part of a lesson.
+    pub(super) fn quiz_part(&self, bank: &BankPart) -> Result<String, String> {
+        let mut context = self.frame.clone();
+        context.insert("bank", bank);
+        self.render("parts/quiz-fragment.html", &context)
+    }
+
+    /// The page for an address that holds none.
+    pub(super) fn not_found(&self, title: &str) -> Result<String, String> {
+        self.render("pages/not-found.html", &self.page(title, title, false, "lost", ""))
+    }
+}

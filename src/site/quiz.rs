@@ -1,0 +1,60 @@
+//! A question bank as the templates want it.
+
+use super::assets::json_text;
+use crate::course::{ReadyBank, need_of};
+use serde::Serialize;
+use tankside_calc::figures::exact;
+use tankside_calc::phrases::Phrases;
+use tankside_calc::question::{Question, wire};
+
+/// The seed of the questions on a printed page.
+const PRINTED_SEED: u32 = 1;
+
+#[derive(Serialize)]
+pub(super) struct Item {
+    posed: String,
+    key: String,
+}
+
+/// A bank for `parts/quiz.html`.
+#[derive(Serialize)]
+pub(super) struct BankPart {
+    id: String,
+    pub(super) title: String,
+    pub(super) ask: usize,
+    pub(super) need: usize,
+    pub(super) pass_text: String,
+    items: Vec<Item>,
+    json: String,
+}
+
+#[derive(Serialize)]
+struct BankJson<'a> {
+    id: &'a str,
+    questions: &'a [Question],
+}
+
+/// `ask` and `pass` as a lesson sets them, or the bank's own.
+pub(super) fn part(
+    bank: &ReadyBank,
+    ask: Option<usize>,
+    pass: Option<f64>,
+    phrases: &Phrases,
+) -> Result<BankPart, String> {
+    let ask = ask.unwrap_or(bank.questions.len()).clamp(1, bank.questions.len().max(1));
+    let pass = pass.unwrap_or(bank.pass);
+    let mut items = Vec::new();
+    for question in bank.questions.iter().take(ask) {
+        let posed = wire::pose(question, PRINTED_SEED, phrases)?;
+        items.push(Item { posed, key: wire::key(question, PRINTED_SEED, phrases)? });
+    }
+    Ok(BankPart {
+        id: bank.id.clone(),
+        title: bank.title.clone(),
+        ask,
+        need: need_of(ask, pass),
+        pass_text: format!("{} %", exact(pass * 100.0)),
+        items,
+        json: json_text(&BankJson { id: &bank.id, questions: &bank.questions }),
+    })
+}
