@@ -108,20 +108,48 @@ fn lessons_there(files: &dyn Files) -> Vec<String> {
     files.list("lessons").into_iter().filter_map(|name| Some(name.strip_suffix(".md")?.to_owned())).collect()
 }
 
-/// The pictures that a page may show. SVG is not among them: opened by itself it may run scripts.
+/// The pictures that a page may show.
 fn list_images(files: &dyn Files, problems: &mut Problems) -> BTreeSet<String> {
     let mut images = BTreeSet::new();
     for name in files.list("images") {
         let file = format!("images/{name}");
         let suffix = name.rsplit_once('.').map(|(_, suffix)| suffix.to_ascii_lowercase());
-        if matches!(suffix.as_deref(), Some("png" | "jpg" | "jpeg" | "gif" | "webp" | "avif")) {
-            images.insert(file);
-        } else {
-            let title = "a picture is a PNG, JPEG, GIF, WebP or AVIF file, and this is none, so it is left out";
-            problems.push(Problem::warning("image-kind", title, file));
+        match suffix.as_deref() {
+            Some("png" | "jpg" | "jpeg" | "gif" | "webp" | "avif") => {
+                images.insert(file);
+            }
+            Some("svg") if still_drawing(files, &file) => {
+                images.insert(file);
+            }
+            Some("svg") => {
+                let title =
+                    "this drawing holds a script, an event or an address, which could run when it is opened by itself";
+                problems.push(
+                    Problem::error("image-with-script", title, file).help("save it as a plain drawing, or as PNG"),
+                );
+            }
+            _ => {
+                let title =
+                    "a picture is a PNG, JPEG, GIF, WebP, AVIF or SVG file, and this is none, so it is left out";
+                problems.push(Problem::warning("image-kind", title, file));
+            }
         }
     }
     images
+}
+
+/// Whether an SVG can only be looked at: opened by itself, outside a page and its policy, it must run nothing.
+fn still_drawing(files: &dyn Files, name: &str) -> bool {
+    let Ok(source) = read_text(files, name) else { return false };
+    let text = source.text.to_lowercase();
+    let event = text.match_indices(" on").any(|(at, _)| {
+        let word: String = text[at + 1..].chars().take_while(char::is_ascii_alphabetic).collect();
+        text[at + 1 + word.len()..].trim_start().starts_with('=')
+    });
+    !event
+        && !["<script", "<foreignobject", "javascript:", "href", "<!entity", "<?xml-stylesheet", "<animate", "<set"]
+            .iter()
+            .any(|part| text.contains(part))
 }
 
 fn check_settings(document: &Document<'_>, settings: &CourseFile, problems: &mut Problems) {
@@ -169,7 +197,9 @@ fn check_list(
             }
         }
     }
-    for stem in known.iter().filter(|stem| !listed.contains(**stem)) {
+    // A stock lesson waits until a course lists it; only a company's own is forgotten.
+    let stock = |stem: &str| crate::embedded::CONTENT.get_file(format!("lessons/{stem}.md")).is_some();
+    for stem in known.iter().filter(|stem| !listed.contains(**stem) && !stock(stem)) {
         let title = "this lesson is not listed in `course.yaml`, so nobody will see it";
         let problem = Problem::warning("lesson-unlisted", title, format!("lessons/{stem}.md"));
         problems.push(problem.help(format!("add a line `- {stem}` below `lessons:`")));

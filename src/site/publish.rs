@@ -168,7 +168,9 @@ fn lesson_page(
 /// Banks that no lesson holds get a page of their own.
 fn own_pages<'b>(lessons: &[ReadyLesson], banks: &'b BTreeMap<String, ReadyBank>) -> Vec<&'b ReadyBank> {
     let placed = placed_banks(lessons);
-    banks.values().filter(|bank| !placed.contains(bank.id.as_str())).collect()
+    // A stock bank waits until a lesson places it.
+    let stock = |id: &str| crate::embedded::CONTENT.get_file(format!("questions/{id}.yaml")).is_some();
+    banks.values().filter(|bank| !placed.contains(bank.id.as_str()) && !stock(&bank.id)).collect()
 }
 
 fn placed_banks(lessons: &[ReadyLesson]) -> BTreeSet<&str> {

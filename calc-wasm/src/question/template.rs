@@ -63,8 +63,10 @@ pub fn value(text: &str) -> Option<Value> {
         return Some(Value::OneOf(numbers, unit.to_owned()));
     }
     let Some((low, rest)) = text.split_once(" to ") else { return Some(Value::Fixed(text.to_owned())) };
+    // "refill to the mark" is a name, not a range.
+    let Some(low) = finite(low) else { return Some(Value::Fixed(text.to_owned())) };
     let (high, rest) = rest.split_once(" by ")?;
-    let (low, high) = (finite(low)?, finite(high)?);
+    let high = finite(high)?;
     let (step, unit) = number_and_unit(rest)?;
     let count = ((high - low) / step + 1e-9).floor();
     if step <= 0.0 || high < low || count >= MOST_VALUES as f64 {
@@ -219,6 +221,7 @@ mod tests {
 
     #[test]
     fn ranges_lists_and_fixed_texts_are_read() {
+        assert_eq!(value("refill to the mark"), Some(Value::Fixed("refill to the mark".to_owned())));
         assert_eq!(value("60 s"), Some(Value::Fixed("60 s".to_owned())));
         assert_eq!(value("90 to 96 by 2 fl oz"), Some(Value::OneOf(vec![90.0, 92.0, 94.0, 96.0], "fl oz".to_owned())));
         assert_eq!(
