@@ -15,6 +15,8 @@ pub struct Calculator {
     pub inputs: &'static [Entry],
     /// Results, the main one first.
     pub results: &'static [&'static ResultSpec],
+    /// Names of the results whose uncertainty is worked out from the readings; empty where readings do not decide.
+    pub uncertain: &'static [&'static str],
     /// A group whose rows stand side by side as columns of a table of results.
     pub compare: Option<&'static str>,
     /// Published sources of the formula.
@@ -119,6 +121,10 @@ pub struct Input {
     pub read_to: Option<((f64, &'static str), (f64, &'static str))>,
     /// Whether it may be left out.
     pub need: Need,
+    /// Whether a hand stops the watch, so that reaction time adds to the reading.
+    pub stopwatch: bool,
+    /// Whether it grows when one catches, walks or sprays for longer; a width or a tank does not.
+    pub grows: bool,
 }
 
 impl Input {
@@ -131,11 +137,22 @@ impl Input {
             bounds: None,
             read_to: None,
             need: Need::Required,
+            stopwatch: false,
+            grows: false,
         }
     }
 
     const fn plain(name: &'static str, holds: Holds) -> Input {
-        Input { name, holds, units: ("", ""), bounds: None, read_to: None, need: Need::Required }
+        Input {
+            name,
+            holds,
+            units: ("", ""),
+            bounds: None,
+            read_to: None,
+            need: Need::Required,
+            stopwatch: false,
+            grows: false,
+        }
     }
 
     /// A whole number from `least` to `most`.
@@ -174,6 +191,18 @@ impl Input {
     /// How finely it can be read, US and metric.
     pub const fn read_to(mut self, us: (f64, &'static str), metric: (f64, &'static str)) -> Input {
         self.read_to = Some((us, metric));
+        self
+    }
+
+    /// Timed by hand with a stopwatch.
+    pub const fn stopwatch(mut self) -> Input {
+        self.stopwatch = true;
+        self
+    }
+
+    /// Grows when one catches, walks or sprays for longer.
+    pub const fn grows(mut self) -> Input {
+        self.grows = true;
         self
     }
 

@@ -292,6 +292,8 @@ pub struct Found {
     pub rows: Vec<usize>,
     /// What came out.
     pub outcome: Outcome,
+    /// How a quantity was computed: for uncertainty, and for seeing what a wrong working leads to.
+    pub expr: Option<Arc<Expr>>,
     /// A name of the user's own that it belongs to: a method, a product.
     pub named: Option<String>,
 }
@@ -400,17 +402,17 @@ impl Recorder {
         units: (&str, &str),
     ) {
         let unit = Unit::of(self.system.pick(units.0, units.1));
-        self.found(spec, rows, Outcome::Quantity(value.si(), unit));
+        self.found(spec, rows, Outcome::Quantity(value.si(), unit), Some(value.expr.clone()));
     }
 
     /// Reports a verdict, by phrase key.
     pub fn verdict(&mut self, spec: &'static ResultSpec, rows: &[usize], phrase: &'static str) {
-        self.found(spec, rows, Outcome::Verdict(phrase));
+        self.found(spec, rows, Outcome::Verdict(phrase), None);
     }
 
-    fn found(&mut self, spec: &'static ResultSpec, rows: &[usize], outcome: Outcome) {
+    fn found(&mut self, spec: &'static ResultSpec, rows: &[usize], outcome: Outcome, expr: Option<Arc<Expr>>) {
         let named = self.named.clone();
-        self.found.push(Found { spec, rows: rows.to_vec(), outcome, named });
+        self.found.push(Found { spec, rows: rows.to_vec(), outcome, expr, named });
     }
 
     /// Raises a caution.

@@ -53,6 +53,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &LARGEST,
         &TARGET_DEPARTURE,
     ],
+    uncertain: &["application-rate"],
     compare: None,
     sources: &[
         Source {
@@ -93,16 +94,22 @@ pub static CALCULATOR: Calculator = Calculator {
 const METHOD: Input = Input::own_name("method");
 const VOLUME: Input = Input::quantity("volume", Kind::Volume, "gal", "L")
     .above("gal", (0.0, 5000.0), (0.125, 300.0))
-    .read_to((1.0, "fl oz"), (10.0, "mL"));
+    .read_to((1.0, "fl oz"), (10.0, "mL"))
+    .grows();
 const CATCH_TIME: Input = Input::quantity("catch-time", Kind::Time, "s", "s")
     .above("s", (0.0, 600.0), (15.0, 120.0))
-    .read_to((0.2, "s"), (0.2, "s"));
+    .read_to((0.2, "s"), (0.2, "s"))
+    .stopwatch()
+    .grows();
 const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
     .above("ft2", (0.0, 5_000_000.0), (200.0, 100_000.0))
-    .read_to((10.0, "ft2"), (1.0, "m2"));
+    .read_to((10.0, "ft2"), (1.0, "m2"))
+    .grows();
 const AREA_TIME: Input = Input::quantity("area-time", Kind::Time, "s", "s")
     .above("s", (0.0, 36_000.0), (15.0, 7200.0))
-    .read_to((0.2, "s"), (0.2, "s"));
+    .read_to((0.2, "s"), (0.2, "s"))
+    .stopwatch()
+    .grows();
 const TARGET: Input = Input::quantity("target", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
     .above("gal/1000 ft2", (0.0, 50.0), (0.25, 10.0))
     .optional();

@@ -39,6 +39,7 @@ pub static CALCULATOR: Calculator = Calculator {
         Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
     ],
     results: &[&AREA_PER_TANK, &TANKS, &REFILLS, &MIX, &PRODUCT, &STRENGTH, &PERCENT, &WATER, &FILLING, &PER_ACRE],
+    uncertain: &[],
     compare: Some("volume"),
     sources: &[
         Source {

@@ -45,6 +45,7 @@ pub static CALCULATOR: Calculator = Calculator {
         Entry::One(TOLERANCE),
     ],
     results: &[&NOZZLE_OUTPUT, &TOTAL_VOLUME, &TOTAL_TIME, &MEAN_OUTPUT, &TOTAL_OUTPUT, &MEAN_CATCH, &DEPARTURE],
+    uncertain: &["nozzle-output", "mean-output"],
     compare: None,
     sources: &[
         Source {
@@ -76,13 +77,18 @@ pub static CALCULATOR: Calculator = Calculator {
 
 const VOLUME: Input = Input::quantity("volume", Kind::Volume, "fl oz", "L")
     .above("gal", (0.0, 50.0), (0.125, 5.0))
-    .read_to((1.0, "fl oz"), (10.0, "mL"));
+    .read_to((1.0, "fl oz"), (10.0, "mL"))
+    .grows();
 const TIME: Input = Input::quantity("time", Kind::Time, "s", "s")
     .above("s", (0.0, 600.0), (15.0, 120.0))
-    .read_to((0.2, "s"), (0.2, "s"));
+    .read_to((0.2, "s"), (0.2, "s"))
+    .stopwatch()
+    .grows();
 const NOZZLE_TIME: Input = Input::quantity("nozzle-time", Kind::Time, "s", "s")
     .above("s", (0.0, 600.0), (15.0, 120.0))
     .read_to((0.2, "s"), (0.2, "s"))
+    .stopwatch()
+    .grows()
     .optional();
 const TOLERANCE: Input =
     Input::quantity("tolerance", Kind::Share, "%", "%").above("%", (0.0, 50.0), (5.0, 15.0)).or("10 %");

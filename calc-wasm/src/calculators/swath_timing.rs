@@ -42,6 +42,7 @@ pub static CALCULATOR: Calculator = Calculator {
         Entry::One(WETTED_WIDTH),
     ],
     results: &[&AREA_RATE, &TIME_PER_AREA, &AREA_COVERED, &SPRAY_TIME, &PACE, &OVERLAP],
+    uncertain: &["area-rate"],
     compare: None,
     sources: &[
         Source {
@@ -75,17 +76,21 @@ pub static CALCULATOR: Calculator = Calculator {
 
 const PASS_LENGTH: Input = Input::quantity("length", Kind::Length, "ft", "m")
     .above("ft", (0.0, 10_000.0), (20.0, 1000.0))
-    .read_to((0.5, "ft"), (0.1, "m"));
+    .read_to((0.5, "ft"), (0.1, "m"))
+    .grows();
 const SPACING: Input = Input::quantity("spacing", Kind::Length, "ft", "m")
     .above("ft", (0.0, 60.0), (2.0, 12.0))
     .read_to((2.0, "in"), (5.0, "cm"));
 const PASSES: Input = Input::count("passes", 1.0, 200.0).or("1");
 const TIME: Input = Input::quantity("time", Kind::Time, "s", "s")
     .above("s", (0.0, 36_000.0), (15.0, 3600.0))
-    .read_to((0.2, "s"), (0.2, "s"));
+    .read_to((0.2, "s"), (0.2, "s"))
+    .stopwatch()
+    .grows();
 const SIDE_LENGTH: Input = Input::quantity("length", Kind::Length, "ft", "m")
     .above("ft", (0.0, 10_000.0), (3.0, 1000.0))
-    .read_to((0.5, "ft"), (0.1, "m"));
+    .read_to((0.5, "ft"), (0.1, "m"))
+    .grows();
 const SIDE_WIDTH: Input = Input::quantity("width", Kind::Length, "ft", "m")
     .above("ft", (0.0, 10_000.0), (3.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"));
@@ -93,6 +98,8 @@ const EFFECT: Input = Input::choice("effect", &["add", "subtract"]);
 const PATCH_TIME: Input = Input::quantity("time", Kind::Time, "s", "s")
     .from("s", (0.0, 36_000.0), (0.0, 3600.0))
     .read_to((0.2, "s"), (0.2, "s"))
+    .stopwatch()
+    .grows()
     .or("0 s");
 const WETTED_WIDTH: Input = Input::quantity("wetted-width", Kind::Length, "ft", "m")
     .above("ft", (0.0, 120.0), (3.0, 24.0))

@@ -52,6 +52,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &TANKS,
         &TOTAL,
     ],
+    uncertain: &["area-treated", "product-N-amount"],
     compare: None,
     sources: &[
         Source {

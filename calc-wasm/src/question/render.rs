@@ -95,8 +95,8 @@ pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Ver
     });
     let accepted = posed.map_or_else(String::new, |posed| {
         let answer = say::quantity(posed.si, &posed.unit);
-        let text = phrases.fill("score.expected", |place| (place == "answer").then(|| answer.clone()));
-        format!("<span class=\"tk-feedback__accepted\">{}</span>", quantities(&text))
+        let marked = format!("<span class=\"tk-feedback__accepted\">{}</span>", quantities(&answer));
+        html(phrases.get("score.expected")).replace("{answer}", &marked)
     });
     let mut out = format!("<div class=\"tk-feedback tk-feedback--{class}\">\n");
     if !(word.is_empty() && accepted.is_empty()) {
