@@ -3,7 +3,7 @@
 use super::draw::Draw;
 use super::{Ask, Question};
 use crate::declare::Calculator;
-use crate::figures::exact;
+use crate::figures::{exact, read_decimal};
 use crate::given::{Given, InputProblem, Inputs};
 use crate::phrases::{Phrases, fill};
 use crate::record::{Outcome, Rounding, System};
@@ -77,7 +77,11 @@ pub fn value(text: &str) -> Option<Value> {
 }
 
 fn finite(text: &str) -> Option<f64> {
-    text.trim().parse::<f64>().ok().filter(|number| number.is_finite())
+    let text = text.trim();
+    match text.strip_prefix('-') {
+        Some(size) => read_decimal(size).map(|size| -size),
+        None => read_decimal(text),
+    }
 }
 
 fn number_and_unit(text: &str) -> Option<(f64, &str)> {
