@@ -379,7 +379,7 @@ fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<St
 /// The unit of the other system that stands where this one does: the offered unit of the same dimension closest in size.
 fn counterpart(unit: &Unit, kind: Kind, system: System) -> Option<Unit> {
     let (us, metric) = kind.offered();
-    let distance = |other: &Unit| (other.size() / unit.size()).ln().abs();
+    let distance = |other: &Unit| (other.size() / unit.size()).max(unit.size() / other.size());
     system
         .pick(us, metric)
         .iter()
