@@ -114,7 +114,7 @@ pub(crate) enum Held {
 }
 
 /// Inputs that passed every check of the declaration.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Inputs {
     /// In the order of the declaration.
     values: Vec<(String, Held)>,
@@ -283,12 +283,6 @@ impl Row<'_> {
 struct Reading {
     inputs: Inputs,
     problems: Vec<InputProblem>,
-}
-
-impl Default for Inputs {
-    fn default() -> Inputs {
-        Inputs { values: Vec::new(), rows: Vec::new(), implausible: Vec::new() }
-    }
 }
 
 impl Reading {
