@@ -133,13 +133,25 @@ function startWorked($section) {
 
   /** @param {Worked} reply */
   function showAnswer(reply) {
-    find("worked", $section, '[data-part="answer"]').replaceWith(elementOf(reply.answer));
+    const $before = find("worked", $section, '[data-part="answer"]');
+    const $answer = elementOf(reply.answer);
+    keepUnfolded($before, $answer);
+    $before.replaceWith($answer);
     showErrors(reply.errors);
     for (const $note of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {
       if ($note instanceof HTMLElement) $note.hidden = true;
     }
     clearTimeout(timer);
     timer = setTimeout(() => { $spoken.textContent = reply.spoken; }, SPOKEN_AFTER_MS);
+  }
+
+  /** What the learner has unfolded under a step stays so under that step. @param {Element} $before @param {Element} $after */
+  function keepUnfolded($before, $after) {
+    const $steps = [...$after.querySelectorAll(".tk-step")];
+    [...$before.querySelectorAll(".tk-step")].forEach(($step, index) => {
+      const $details = $step.querySelector("details[open]") && $steps[index] && $steps[index].querySelector("details");
+      if ($details) $details.open = true;
+    });
   }
 
   /** The whole form anew: rows or units have changed. @param {Pair[]} pairs @param {string[]} [focus] selectors, first found wins */

@@ -6,10 +6,12 @@
 
 pub mod bindings;
 pub mod calculators;
+mod cancel;
 pub mod declare;
 pub mod drawing;
 pub mod escape;
 pub mod exact;
+pub mod factors;
 pub mod figures;
 pub mod fragment;
 pub mod given;
