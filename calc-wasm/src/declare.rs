@@ -106,6 +106,9 @@ pub enum Holds {
     Name,
 }
 
+/// So much of a unit.
+pub type Amount = (f64, &'static str);
+
 /// One input.
 #[derive(Clone, Copy, Debug)]
 pub struct Input {
@@ -118,7 +121,7 @@ pub struct Input {
     /// Its limits; `None` for words.
     pub bounds: Option<Bounds>,
     /// How finely it can be read in the field: amount and unit, US and metric.
-    pub read_to: Option<((f64, &'static str), (f64, &'static str))>,
+    pub read_to: Option<(Amount, Amount)>,
     /// Whether it may be left out.
     pub need: Need,
     /// Whether a hand stops the watch, so that reaction time adds to the reading.
@@ -189,7 +192,7 @@ impl Input {
     }
 
     /// How finely it can be read, US and metric.
-    pub const fn read_to(mut self, us: (f64, &'static str), metric: (f64, &'static str)) -> Input {
+    pub const fn read_to(mut self, us: Amount, metric: Amount) -> Input {
         self.read_to = Some((us, metric));
         self
     }

@@ -65,8 +65,12 @@ impl Set {
 }
 
 fn at(value: f64) -> String {
-    let tenths = (value * 10.0).round() / 10.0;
-    if tenths == 0.0 || !tenths.is_finite() { "0".to_owned() } else { tenths.to_string() }
+    let tenths = if value.is_finite() { (value * 10.0).round() as i64 } else { 0 };
+    let (sign, size) = (if tenths < 0 { "-" } else { "" }, tenths.unsigned_abs());
+    match (size / 10, size % 10) {
+        (whole, 0) => format!("{sign}{whole}"),
+        (whole, tenth) => format!("{sign}{whole}.{tenth}"),
+    }
 }
 
 impl Drawing {

@@ -13,6 +13,7 @@ pub mod exact;
 pub mod figures;
 pub mod fragment;
 pub mod given;
+pub mod json;
 pub mod kind;
 pub mod label;
 pub mod measured;

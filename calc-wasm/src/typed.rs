@@ -1,5 +1,6 @@
 //! Reading a quantity as people type it: `1.45 gal`, `1 gal 58 fl oz`, `1:15`, `186 floz`.
 
+use crate::figures::read_decimal;
 use crate::kind::Kind;
 use crate::unit::Unit;
 
@@ -97,7 +98,7 @@ fn unit_for(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Unit, Misread
 
 /// The fluid reading of a unit that begins with a bare `oz`; `None` for any other.
 fn as_fluid_ounces(text: &str) -> Option<Unit> {
-    let lower = text.trim().to_lowercase();
+    let lower = text.trim().to_ascii_lowercase();
     let rest = ["ounces", "ounce", "oz.", "oz"].iter().find_map(|word| lower.strip_prefix(word))?;
     if rest.is_empty() || rest.trim_start().starts_with(['/', 'p']) {
         Unit::parse(&format!("fl oz{rest}"))
@@ -112,7 +113,7 @@ fn stopwatch(text: &str) -> Option<f64> {
     // A form adds the unit chosen beside the field.
     let seconds = seconds.trim_end_matches(['s', 'm', 'i', 'n', 'h']).trim_end();
     let whole = minutes.parse::<u32>().ok()?;
-    let part = seconds.parse::<f64>().ok().filter(|part| (0.0..60.0).contains(part))?;
+    let part = read_decimal(seconds).filter(|part| (0.0..60.0).contains(part))?;
     (seconds.split('.').next()?.len() == 2).then_some(f64::from(whole) * 60.0 + part)
 }
 
@@ -138,7 +139,7 @@ fn next_number(text: &str) -> usize {
     for index in 1..bytes.len() {
         if bytes[index].is_ascii_digit() && bytes[index - 1] == b' ' {
             let before = text[..index].trim_end();
-            let inside = before.is_empty() || before.ends_with('/') || before.to_lowercase().ends_with(" per");
+            let inside = before.is_empty() || before.ends_with('/') || before.to_ascii_lowercase().ends_with(" per");
             if !inside {
                 return index;
             }
@@ -169,7 +170,7 @@ fn number(text: &str) -> Result<(f64, &str), Misread> {
 
 fn digits(text: &str) -> Option<(f64, &str)> {
     let end = text.bytes().take_while(u8::is_ascii_digit).count();
-    Some((text[..end].parse().ok()?, &text[end..]))
+    Some((read_decimal(&text[..end])?, &text[end..]))
 }
 
 fn fraction(text: &str) -> Option<(f64, &str)> {
@@ -194,7 +195,7 @@ fn plain_number(text: &str) -> Result<(Option<f64>, &str), Misread> {
     if written.contains(',') && !commas_group(written) {
         return Err(Misread::Comma);
     }
-    let value = written.replace(',', "").parse().map_err(|_| Misread::NotANumber)?;
+    let value = read_decimal(&written.replace(',', "")).ok_or(Misread::NotANumber)?;
     Ok((Some(value), rest))
 }
 

@@ -137,7 +137,7 @@ fn normalised(text: &str) -> String {
             '³' => plain.push('3'),
             '\u{a0}' | '\u{202f}' | '\u{2009}' => plain.push(' '),
             ',' => {}
-            _ => plain.extend(letter.to_lowercase()),
+            _ => plain.push(letter.to_ascii_lowercase()),
         }
     }
     let mut words: Vec<&str> = Vec::new();

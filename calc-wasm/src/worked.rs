@@ -89,6 +89,9 @@ pub fn work_inputs(
             ],
         );
     }
-    recorder.cautions.sort_by_key(|caution| std::cmp::Reverse(caution.severity));
-    Ok(Worked { calculator, system, inputs, steps: recorder.steps, found: recorder.found, cautions: recorder.cautions })
+    let mut cautions = Vec::with_capacity(recorder.cautions.len());
+    for severity in [Severity::Danger, Severity::Warning, Severity::Notice] {
+        cautions.extend(recorder.cautions.iter().filter(|caution| caution.severity == severity).cloned());
+    }
+    Ok(Worked { calculator, system, inputs, steps: recorder.steps, found: recorder.found, cautions })
 }

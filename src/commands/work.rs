@@ -101,7 +101,7 @@ fn answer(found: &'static Calculator, wanted: &Wanted, phrases: &Phrases) -> Res
         }
     })?;
     if wanted.json {
-        return serde_json::to_string_pretty(&wire).map(|text| text + "\n").map_err(|fault| fault.to_string());
+        return Ok(wire.json().pretty());
     }
     Ok(written(&worked, &wire, phrases))
 }
@@ -235,7 +235,7 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
 /// The problem as a person would write it down.
 fn written(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> String {
     let mut out = format!("{}\n\nGiven\n", phrases.get(&format!("{}.title", worked.calculator.id)));
-    for (name, value) in &wire.inputs.0 {
+    for (name, value) in &wire.inputs {
         let group = name.split('.').next().unwrap_or(name);
         let label = say::input_name(worked.calculator, name, worked.inputs.row_count(group), phrases);
         out.push_str(&format!("  {label}: {}\n", value.text));
@@ -251,7 +251,7 @@ fn written(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> Strin
         }
     }
     out.push_str("\nResults\n");
-    for (found, (name, value)) in worked.found.iter().zip(&wire.results.0) {
+    for (found, (name, value)) in worked.found.iter().zip(&wire.results) {
         let label = capital(&say::result_name(worked, found, phrases));
         let also = value.measured.as_ref().map_or_else(String::new, |text| format!("  ({text})"));
         out.push_str(&format!("  {label}: {}{also}   [{name}]\n", value.text));

@@ -250,7 +250,8 @@ fn offered(input: &Input, kind: Kind, unit: &Unit, system: System) -> Vec<Unit> 
     let fixed = input.units.0 == "%" && kind == Kind::Share;
     let mut kept: Vec<Unit> = Vec::new();
     for unit in units {
-        if !unit.is_none() && !kept.contains(&unit) && !(fixed && unit.plain() != "%") {
+        let fits = !fixed || unit.plain() == "%";
+        if fits && !unit.is_none() && !kept.contains(&unit) {
             kept.push(unit);
         }
     }

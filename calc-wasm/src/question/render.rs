@@ -116,12 +116,10 @@ pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Ver
 /// The options with their reasons: the right ones first, an order as it should be.
 fn options(question: &Question) -> String {
     let list = if question.kind == Ask::Order { "ol" } else { "ul" };
-    let mut options: Vec<_> = question.options.iter().collect();
-    if question.kind != Ask::Order {
-        options.sort_by_key(|option| !option.right);
-    }
+    let (right, wrong): (Vec<_>, Vec<_>) =
+        question.options.iter().partition(|option| question.kind == Ask::Order || option.right);
     let mut out = format!("<{list} class=\"tk-feedback__options\">\n");
-    for option in options {
+    for option in right.into_iter().chain(wrong) {
         let class = if option.right { " class=\"tk-feedback__option--right\"" } else { "" };
         let mark = match (question.kind, option.right) {
             (Ask::Order, _) => "",

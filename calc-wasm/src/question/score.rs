@@ -99,16 +99,14 @@ pub fn choice(question: &Question, answer: &Answer) -> Verdict {
     };
     let given = match answer {
         Answer::One(index) => vec![*index],
-        Answer::Many(indexes) if !indexes.is_empty() => {
-            let mut indexes = indexes.clone();
-            if question.kind != Ask::Order {
-                indexes.sort_unstable();
-            }
-            indexes
-        }
+        Answer::Many(indexes) if !indexes.is_empty() => indexes.clone(),
         _ => return Verdict::Ask(Query::Empty),
     };
-    if given == right { Verdict::Right } else { Verdict::Wrong }
+    let same = match question.kind {
+        Ask::Order => given == right,
+        _ => given.len() == right.len() && right.iter().all(|index| given.contains(index)),
+    };
+    if same { Verdict::Right } else { Verdict::Wrong }
 }
 
 /// Marks any answer: poses the question at its seed and compares.

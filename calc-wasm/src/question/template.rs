@@ -3,7 +3,7 @@
 use super::draw::Draw;
 use super::{Ask, Question};
 use crate::declare::Calculator;
-use crate::figures::exact;
+use crate::figures::{exact, read_decimal};
 use crate::given::{Given, InputProblem, Inputs};
 use crate::phrases::{Phrases, fill};
 use crate::record::{Outcome, Rounding, System};
@@ -49,6 +49,23 @@ pub enum TemplateFault {
     NoUsableNumbers,
 }
 
+impl TemplateFault {
+    /// What is wrong in a word or two, for developers; authors are told at the place in their file.
+    pub fn id(&self) -> &'static str {
+        match self {
+            TemplateFault::UnknownCalculator(_) => "unknown calculator",
+            TemplateFault::UnknownResult(_) => "unknown result",
+            TemplateFault::NotANumber(_) => "the result is not a number",
+            TemplateFault::Range(_) => "unreadable range",
+            TemplateFault::AnswerUnit => "unit of the answer of another kind",
+            TemplateFault::Tolerance => "unreadable tolerance",
+            TemplateFault::Inputs(_) => "inputs refused",
+            TemplateFault::UnknownPlace(_) => "unknown place in the text",
+            TemplateFault::NoUsableNumbers => "no usable numbers",
+        }
+    }
+}
+
 /// Reads `90 to 200 by 2 fl oz`, `one of 20, 30, 45 s`, or a fixed text.
 pub fn value(text: &str) -> Option<Value> {
     let text = text.trim();
@@ -77,7 +94,11 @@ pub fn value(text: &str) -> Option<Value> {
 }
 
 fn finite(text: &str) -> Option<f64> {
-    text.trim().parse::<f64>().ok().filter(|number| number.is_finite())
+    let text = text.trim();
+    match text.strip_prefix('-') {
+        Some(size) => read_decimal(size).map(|size| -size),
+        None => read_decimal(text),
+    }
 }
 
 fn number_and_unit(text: &str) -> Option<(f64, &str)> {
