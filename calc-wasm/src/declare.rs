@@ -294,7 +294,7 @@ impl Calculator {
                 });
             }
             [group, field] => (*group, *field),
-            [group, row, field] if row.parse::<usize>().is_ok() => (*group, *field),
+            [group, row, field] if row_number(row).is_some() => (*group, *field),
             _ => return None,
         };
         self.group(group)?.fields.iter().find(|input| input.name == field)
@@ -312,6 +312,12 @@ impl Calculator {
     pub fn result(&self, flat: &str) -> Option<&'static ResultSpec> {
         self.results.iter().copied().find(|spec| follows(spec.name, flat))
     }
+}
+
+/// The number of a row as flat names write it, 1 to 999: `01` and `+1` are no other way to say it.
+pub(crate) fn row_number(text: &str) -> Option<usize> {
+    let plain = (1..=3).contains(&text.len()) && !text.starts_with(['0', '+']);
+    text.parse().ok().filter(|_| plain)
 }
 
 fn follows(pattern: &str, flat: &str) -> bool {

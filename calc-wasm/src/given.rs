@@ -1,6 +1,6 @@
 //! Inputs: as they were given (flat names and texts), and as they were read against a calculator's declaration.
 
-use crate::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need};
+use crate::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need, row_number};
 use crate::kind::{Kind, Measure, Ratio};
 use crate::record::{Origin, System, Traced};
 use crate::typed::{self, Misread, Typed};
@@ -28,7 +28,7 @@ impl Given {
         for (name, text) in self.0 {
             let words: Vec<&str> = name.split('.').collect();
             let group = match words.as_slice() {
-                [group, row] if row.parse::<usize>().is_ok() => calculator.group(group),
+                [group, row] if row_number(row).is_some() => calculator.group(group),
                 _ => None,
             };
             let Some(group) = group else {
@@ -64,8 +64,7 @@ impl Given {
 }
 
 fn row_of(name: &str, group: &str) -> Option<usize> {
-    let row = name.strip_prefix(group)?.strip_prefix('.')?.split('.').next()?;
-    if row.len() > 3 { None } else { row.parse().ok() }
+    row_number(name.strip_prefix(group)?.strip_prefix('.')?.split('.').next()?)
 }
 
 /// What is wrong with an input.
