@@ -148,7 +148,15 @@ impl Form<'_> {
         let unit_of = self.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.to_owned()));
         self.out
             .push_str(&format!("<select class=\"tk-field__unit\" name=\"{name}@\" aria-label=\"{}\">", html(&unit_of)));
-        self.unit_choices(&offered, &unit);
+        for choice in &offered {
+            let selected = if *choice == unit { " selected" } else { "" };
+            self.out.push_str(&format!(
+                "<option value=\"{}\"{selected}>{}</option>",
+                html(&typed::unit_text(choice, kind)),
+                html(&choice.shown())
+            ));
+        }
+        self.out.push_str("</select>");
     }
 
     fn choice(&mut self, words: &[&str], text: &str, about: &str) {
@@ -165,18 +173,10 @@ impl Form<'_> {
     fn unit(&mut self, input: &Input, text: &str, about: &str) {
         self.out.push_str(&format!("<select class=\"tk-field__choice\"{about}>"));
         let chosen = Unit::of(text);
-        self.unit_choices(&offered(input, Kind::Any, &chosen, self.options.system), &chosen);
-    }
-
-    /// Units to choose from, and the end of their list.
-    fn unit_choices(&mut self, units: &[Unit], chosen: &Unit) {
-        for unit in units {
+        for unit in offered(input, Kind::Any, &chosen, self.options.system) {
             let selected = if unit == chosen { " selected" } else { "" };
-            self.out.push_str(&format!(
-                "<option value=\"{}\"{selected}>{}</option>",
-                html(&unit.plain()),
-                html(&unit.shown())
-            ));
+            let value = html(&typed::unit_text(&unit, Kind::Any));
+            self.out.push_str(&format!("<option value=\"{value}\"{selected}>{}</option>", html(&unit.shown())));
         }
         self.out.push_str("</select>");
     }
