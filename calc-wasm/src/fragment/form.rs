@@ -259,6 +259,9 @@ fn offered(input: &Input, kind: Kind, unit: &Unit, system: System) -> Vec<Unit> 
         let (us, metric) = kind.offered();
         units.extend(system.pick(us, metric).iter().chain(system.pick(metric, us)).map(|text| Unit::of(text)));
     }
+    if any {
+        units.extend(crate::units::ATOMS.iter().map(|atom| Unit::of(atom.symbol)));
+    }
     units.push(unit.clone());
     let fixed = input.units.0 == "%" && kind == Kind::Share;
     let mut kept: Vec<Unit> = Vec::new();
