@@ -4,6 +4,7 @@ use crate::drawing::Drawing;
 use crate::given::Inputs;
 use crate::kind::Kind;
 use crate::record::{Recorder, System};
+use crate::typed::Misread;
 use crate::worked::Worked;
 
 /// A calculator, declared once. Formula, inputs and reasons stand in the doc comment of each one.
@@ -38,12 +39,19 @@ pub struct Fault {
     pub id: &'static str,
     /// The input it is about, flat name or group.
     pub about: String,
+    /// For an input that only another input gives a meaning: why it cannot be read as that kind.
+    pub misread: Option<(Misread, Kind)>,
 }
 
 impl Fault {
     /// A fault about one input.
     pub fn new(id: &'static str, about: impl Into<String>) -> Fault {
-        Fault { id, about: about.into() }
+        Fault { id, about: about.into(), misread: None }
+    }
+
+    /// A fault about an input that is not of the kind which another input asks for.
+    pub fn misread(misread: Misread, kind: Kind, about: impl Into<String>) -> Fault {
+        Fault { id: kind.id(), about: about.into(), misread: Some((misread, kind)) }
     }
 }
 
@@ -104,6 +112,8 @@ pub enum Holds {
     Choice(&'static [&'static str]),
     /// A name of the user's own, at most 60 characters.
     Name,
+    /// A unit of measure.
+    Unit,
 }
 
 /// So much of a unit.
@@ -177,6 +187,11 @@ impl Input {
         let mut input = Input::plain(name, Holds::Name);
         input.need = Need::Optional;
         input
+    }
+
+    /// A unit of measure.
+    pub const fn unit_name(name: &'static str) -> Input {
+        Input::plain(name, Holds::Unit)
     }
 
     /// Limits in `unit`: above `hard.0` (0 itself refused) up to `hard.1`, cautioned outside `plausible`.

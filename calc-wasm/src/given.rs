@@ -340,6 +340,10 @@ fn read_one(input: &Input, text: &str) -> Result<Held, InputFault> {
             let found = words.iter().find(|word| **word == lower);
             found.map(|word| Held::Word((*word).to_owned())).ok_or(InputFault::UnknownWord(words))
         }
+        Holds::Unit if Unit::parse(text).is_none() => {
+            Err(InputFault::Misread(Misread::UnitUnknown(text.to_owned()), Kind::Any))
+        }
+        Holds::Unit => Ok(Held::Word(text.to_owned())),
         Holds::Name if text.chars().count() > LONGEST_NAME => Err(InputFault::LongName),
         Holds::Name => Ok(Held::Word(text.chars().filter(|letter| !letter.is_control()).collect())),
     }
@@ -372,6 +376,7 @@ fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<St
 
 /// The unit of the other system that stands where this one does: the offered unit of the same dimension closest in size.
 fn counterpart(unit: &Unit, kind: Kind, system: System) -> Option<Unit> {
+    let kind = if kind == Kind::Any { Kind::of(unit)? } else { kind };
     let (us, metric) = kind.offered();
     let distance = |other: &Unit| (other.size() / unit.size()).max(unit.size() / other.size());
     system

@@ -46,6 +46,7 @@ pub fn input_name(calculator: &Calculator, flat: &str, rows: usize, phrases: &Ph
 pub fn word(calculator: &Calculator, flat: &str, text: &str, phrases: &Phrases) -> String {
     match calculator.input(flat).map(|input| input.holds) {
         Some(Holds::Choice(_)) => phrases.get(&format!("{}.word.{text}", calculator.id)).to_owned(),
+        Some(Holds::Unit) => Unit::of(text).shown(),
         _ => text.to_owned(),
     }
 }

@@ -213,6 +213,7 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
         Holds::Quantity(_) => about.push(format!("in {}", Unit::of(input.unit(system)).shown())),
         Holds::Count => about.push("a whole number".to_owned()),
         Holds::Name => about.push("a name".to_owned()),
+        Holds::Unit => about.push("a unit".to_owned()),
     }
     if let Some(bounds) = input.bounds {
         let from = if bounds.positive { "above" } else { "from" };

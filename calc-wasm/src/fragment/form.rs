@@ -115,6 +115,7 @@ impl Form<'_> {
                 html(if text.is_empty() { default_of(input) } else { &text })
             )),
             Holds::Choice(words) => self.choice(words, &text, &about),
+            Holds::Unit => self.unit(input, &text, &about),
             Holds::Name => self.out.push_str(&format!(
                 "<input class=\"tk-field__words\"{about} type=\"text\" maxlength=\"60\" value=\"{}\">",
                 html(&text)
@@ -147,15 +148,7 @@ impl Form<'_> {
         let unit_of = self.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.to_owned()));
         self.out
             .push_str(&format!("<select class=\"tk-field__unit\" name=\"{name}@\" aria-label=\"{}\">", html(&unit_of)));
-        for choice in &offered {
-            let selected = if *choice == unit { " selected" } else { "" };
-            self.out.push_str(&format!(
-                "<option value=\"{}\"{selected}>{}</option>",
-                html(&choice.plain()),
-                html(&choice.shown())
-            ));
-        }
-        self.out.push_str("</select>");
+        self.unit_choices(&offered, &unit);
     }
 
     fn choice(&mut self, words: &[&str], text: &str, about: &str) {
@@ -165,6 +158,25 @@ impl Form<'_> {
             let selected = if chosen { " selected" } else { "" };
             let label = self.phrases.get(&format!("{}.word.{word}", self.calculator.id)).to_owned();
             self.out.push_str(&format!("<option value=\"{word}\"{selected}>{}</option>", html(&label)));
+        }
+        self.out.push_str("</select>");
+    }
+
+    fn unit(&mut self, input: &Input, text: &str, about: &str) {
+        self.out.push_str(&format!("<select class=\"tk-field__choice\"{about}>"));
+        let chosen = Unit::of(text);
+        self.unit_choices(&offered(input, Kind::Any, &chosen, self.options.system), &chosen);
+    }
+
+    /// Units to choose from, and the end of their list.
+    fn unit_choices(&mut self, units: &[Unit], chosen: &Unit) {
+        for unit in units {
+            let selected = if unit == chosen { " selected" } else { "" };
+            self.out.push_str(&format!(
+                "<option value=\"{}\"{selected}>{}</option>",
+                html(&unit.plain()),
+                html(&unit.shown())
+            ));
         }
         self.out.push_str("</select>");
     }
@@ -241,10 +253,11 @@ fn trailing_unit(text: &str) -> (String, Option<Unit>) {
 }
 
 fn offered(input: &Input, kind: Kind, unit: &Unit, system: System) -> Vec<Unit> {
-    let (us, metric) = kind.offered();
+    let (one, any) = ([kind], kind == Kind::Any);
     let mut units: Vec<Unit> = vec![Unit::of(input.unit(system))];
-    for text in system.pick(us, metric).iter().chain(system.pick(metric, us)) {
-        units.push(Unit::of(text));
+    for kind in if any { kind.members() } else { &one } {
+        let (us, metric) = kind.offered();
+        units.extend(system.pick(us, metric).iter().chain(system.pick(metric, us)).map(|text| Unit::of(text)));
     }
     units.push(unit.clone());
     let fixed = input.units.0 == "%" && kind == Kind::Share;
