@@ -11,6 +11,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::tank_mix::CALCULATOR,
     &all::carrier_volume::CALCULATOR,
     &all::lawn_area::CALCULATOR,
+    &all::usage_check::CALCULATOR,
     &all::unit_conversion::CALCULATOR,
 ];
 

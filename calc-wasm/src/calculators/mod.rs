@@ -7,3 +7,4 @@ pub mod lawn_area;
 pub mod swath_timing;
 pub mod tank_mix;
 pub mod unit_conversion;
+pub mod usage_check;
