@@ -12,6 +12,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::carrier_volume::CALCULATOR,
     &all::lawn_area::CALCULATOR,
     &all::usage_check::CALCULATOR,
+    &all::known_area::CALCULATOR,
     &all::unit_conversion::CALCULATOR,
 ];
 

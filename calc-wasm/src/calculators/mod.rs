@@ -3,6 +3,7 @@
 pub mod application_rate;
 pub mod carrier_volume;
 pub mod catch_test;
+pub mod known_area;
 pub mod lawn_area;
 pub mod swath_timing;
 pub mod tank_mix;
