@@ -13,6 +13,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::lawn_area::CALCULATOR,
     &all::usage_check::CALCULATOR,
     &all::known_area::CALCULATOR,
+    &all::boom_output::CALCULATOR,
     &all::unit_conversion::CALCULATOR,
 ];
 

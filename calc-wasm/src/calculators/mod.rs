@@ -1,6 +1,7 @@
 //! The calculators, one file each.
 
 pub mod application_rate;
+pub mod boom_output;
 pub mod carrier_volume;
 pub mod catch_test;
 pub mod known_area;
