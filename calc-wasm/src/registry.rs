@@ -14,6 +14,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::usage_check::CALCULATOR,
     &all::known_area::CALCULATOR,
     &all::boom_output::CALCULATOR,
+    &all::ground_speed::CALCULATOR,
     &all::unit_conversion::CALCULATOR,
 ];
 

@@ -4,6 +4,7 @@ pub mod application_rate;
 pub mod boom_output;
 pub mod carrier_volume;
 pub mod catch_test;
+pub mod ground_speed;
 pub mod known_area;
 pub mod lawn_area;
 pub mod swath_timing;
