@@ -15,6 +15,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::known_area::CALCULATOR,
     &all::boom_output::CALCULATOR,
     &all::ground_speed::CALCULATOR,
+    &all::pressure_flow::CALCULATOR,
     &all::unit_conversion::CALCULATOR,
 ];
 
