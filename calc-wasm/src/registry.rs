@@ -16,6 +16,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::boom_output::CALCULATOR,
     &all::ground_speed::CALCULATOR,
     &all::pressure_flow::CALCULATOR,
+    &all::nozzle_wear::CALCULATOR,
     &all::unit_conversion::CALCULATOR,
 ];
 

@@ -7,6 +7,7 @@ pub mod catch_test;
 pub mod ground_speed;
 pub mod known_area;
 pub mod lawn_area;
+pub mod nozzle_wear;
 pub mod pressure_flow;
 pub mod swath_timing;
 pub mod tank_mix;
