@@ -1,5 +1,6 @@
 //! The calculators, one file each.
 
+pub mod active_ingredient;
 pub mod application_rate;
 pub mod carrier_volume;
 pub mod catch_test;
