@@ -1,5 +1,6 @@
 //! A quantity whose kind is known only once it is typed: product as liquid or dry, per area or per mix.
 
+use crate::declare::Fault;
 use crate::given::Inputs;
 use crate::kind::Mixed;
 use crate::record::{Recorder, Traced};
@@ -17,8 +18,23 @@ pub struct Known {
 
 impl Known {
     /// The input with this name, where it is given.
-    pub fn of(inputs: &Inputs, name: &str) -> Option<Known> {
-        Some(Known { value: inputs.get(name)?, dim: inputs.typed(name)?.unit.dim() })
+    ///
+    /// # Errors
+    /// Not above zero: an input of several kinds declares no limits of its own.
+    pub fn of(inputs: &Inputs, name: &str) -> Result<Option<Known>, Fault> {
+        let (Some(value), Some(typed)) = (inputs.get(name), inputs.typed(name)) else { return Ok(None) };
+        if typed.si <= 0.0 {
+            return Err(Fault::new("label.not-above-zero", name));
+        }
+        Ok(Some(Known { value, dim: typed.unit.dim() }))
+    }
+
+    /// The input with this name.
+    ///
+    /// # Errors
+    /// Missing, or not above zero.
+    pub fn need(inputs: &Inputs, name: &str) -> Result<Known, Fault> {
+        Known::of(inputs, name)?.ok_or_else(|| Fault::new("problem.missing", name))
     }
 
     /// The product of the two.

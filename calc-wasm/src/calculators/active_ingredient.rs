@@ -136,7 +136,7 @@ fn amount_units(dim: Dim) -> (&'static str, &'static str) {
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let printed = strength(inputs, "strength")?;
-    let strength = match Known::of(inputs, "density") {
+    let strength = match Known::of(inputs, "density")? {
         Some(density) if printed.is_share() => {
             let strength = density.times(&printed).step(rec, "active-ingredient.step.ai-per-gallon", ("lb/gal", "g/L"));
             rec.result(&AI_PER_GALLON, &[], &strength.value);
@@ -145,7 +145,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         _ => printed.clone(),
     };
     let rate = rate(inputs, rec, &strength)?;
-    if let Some(package) = Known::of(inputs, "package") {
+    if let Some(package) = Known::of(inputs, "package")? {
         let ai = package.times(&strength);
         if !ai.measures("lb") {
             return Err(Fault::new("active-ingredient.other-kind", "package"));
@@ -153,8 +153,9 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         let ai = ai.step(rec, "active-ingredient.step.ai-amount", ("lb", "kg"));
         rec.result(&AI_AMOUNT, &[], &ai.value);
     }
-    let amount = rate.as_ref().and_then(|rate| amount(inputs, rate));
-    if let (Some(amount), Some(rate)) = (&amount, &rate) {
+    if let Some(rate) = &rate
+        && let Some(amount) = amount(inputs, rate)?
+    {
         let units = amount_units(rate.dim);
         let amount = amount.step(rec, "active-ingredient.step.product-amount", units);
         rec.result_in(&PRODUCT_AMOUNT, &[], &amount.value, units);
@@ -166,10 +167,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 }
 
 fn strength(inputs: &Inputs, name: &'static str) -> Result<Known, Fault> {
-    let known = Known::of(inputs, name).ok_or_else(|| Fault::new("problem.missing", name))?;
-    if known.value.si() <= 0.0 {
-        return Err(Fault::new("label.not-above-zero", name));
-    }
+    let known = Known::need(inputs, name)?;
     if known.value.si() > if known.is_share() { 1.0 } else { MOST_KG_PER_M3 } {
         return Err(Fault::new("active-ingredient.more-than-all", name));
     }
@@ -179,7 +177,7 @@ fn strength(inputs: &Inputs, name: &'static str) -> Result<Known, Fault> {
 /// The rate of product: from the active ingredient wanted, or as given on the label, with the active ingredient in it.
 fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &Known) -> Result<Option<Known>, Fault> {
     let mut used = None;
-    if let Some(rate) = Known::of(inputs, "label-rate") {
+    if let Some(rate) = Known::of(inputs, "label-rate")? {
         let ai = rate.times(strength);
         if ai.dim.mass > 1 {
             return Err(Fault::new("active-ingredient.other-kind", "label-rate"));
@@ -192,7 +190,7 @@ fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &Known) -> Result<Option<
         }
         used = Some(rate);
     }
-    if let Some(wanted) = Known::of(inputs, "ai-wanted") {
+    if let Some(wanted) = Known::of(inputs, "ai-wanted")? {
         if wanted.dim.mass != 1 {
             return Err(Fault::new("active-ingredient.ai-is-weight", "ai-wanted"));
         }
@@ -213,9 +211,9 @@ fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &Known) -> Result<Option<
 }
 
 /// What the rate comes to for the ground or the mix given, whichever it is a rate of.
-fn amount(inputs: &Inputs, rate: &Known) -> Option<Known> {
+fn amount(inputs: &Inputs, rate: &Known) -> Result<Option<Known>, Fault> {
     let whole = Known::of(inputs, if rate.dim.length < 0 { "area" } else { "mix" })?;
-    Some(rate.times(&whole))
+    Ok(whole.map(|whole| rate.times(&whole)))
 }
 
 /// The same dose from another product.
@@ -230,7 +228,7 @@ fn other(inputs: &Inputs, rec: &mut Recorder, printed: &Known, rate: Option<&Kno
     let units = rate_units(rate.dim)[usize::from(inputs.typed("ai-wanted").is_none())];
     let rate = rate.times(&factor).step(rec, "active-ingredient.step.other-rate", units);
     rec.result_in(&OTHER_RATE, &[], &rate.value, units);
-    if let Some(amount) = amount(inputs, &rate) {
+    if let Some(amount) = amount(inputs, &rate)? {
         let units = amount_units(rate.dim);
         let amount = amount.step(rec, "active-ingredient.step.other-amount", units);
         rec.result_in(&OTHER_AMOUNT, &[], &amount.value, units);
