@@ -11,6 +11,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::tank_mix::CALCULATOR,
     &all::carrier_volume::CALCULATOR,
     &all::active_ingredient::CALCULATOR,
+    &all::dilution::CALCULATOR,
     &all::unit_conversion::CALCULATOR,
 ];
 
