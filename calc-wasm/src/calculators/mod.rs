@@ -5,6 +5,7 @@ pub mod application_rate;
 pub mod carrier_volume;
 pub mod catch_test;
 pub mod dilution;
+pub mod nutrient;
 pub mod swath_timing;
 pub mod tank_mix;
 pub mod unit_conversion;
