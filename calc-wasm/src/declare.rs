@@ -314,7 +314,8 @@ impl Calculator {
     }
 }
 
-fn follows(pattern: &str, flat: &str) -> bool {
+/// Whether a flat name follows a pattern in which `N` and `M` stand for row numbers.
+pub(crate) fn follows(pattern: &str, flat: &str) -> bool {
     let (pattern, flat): (Vec<&str>, Vec<&str>) = (pattern.split('-').collect(), flat.split('-').collect());
     pattern.len() == flat.len()
         && pattern

@@ -17,6 +17,7 @@ pub mod json;
 pub mod kind;
 pub mod label;
 pub mod measured;
+pub mod mistakes;
 pub mod phrases;
 pub mod question;
 pub mod record;
