@@ -4,6 +4,7 @@ use crate::drawing::Drawing;
 use crate::given::Inputs;
 use crate::kind::Kind;
 use crate::record::{Recorder, System};
+use crate::typed::Misread;
 use crate::worked::Worked;
 
 /// A calculator, declared once. Formula, inputs and reasons stand in the doc comment of each one.
@@ -38,12 +39,19 @@ pub struct Fault {
     pub id: &'static str,
     /// The input it is about, flat name or group.
     pub about: String,
+    /// For an input that only another input gives a meaning: why it cannot be read as that kind.
+    pub misread: Option<(Misread, Kind)>,
 }
 
 impl Fault {
     /// A fault about one input.
     pub fn new(id: &'static str, about: impl Into<String>) -> Fault {
-        Fault { id, about: about.into() }
+        Fault { id, about: about.into(), misread: None }
+    }
+
+    /// A fault about an input that is not of the kind which another input asks for.
+    pub fn misread(misread: Misread, kind: Kind, about: impl Into<String>) -> Fault {
+        Fault { id: kind.id(), about: about.into(), misread: Some((misread, kind)) }
     }
 }
 
@@ -104,6 +112,8 @@ pub enum Holds {
     Choice(&'static [&'static str]),
     /// A name of the user's own, at most 60 characters.
     Name,
+    /// A unit of measure.
+    Unit,
 }
 
 /// So much of a unit.
@@ -177,6 +187,11 @@ impl Input {
         let mut input = Input::plain(name, Holds::Name);
         input.need = Need::Optional;
         input
+    }
+
+    /// A unit of measure.
+    pub const fn unit_name(name: &'static str) -> Input {
+        Input::plain(name, Holds::Unit)
     }
 
     /// Limits in `unit`: above `hard.0` (0 itself refused) up to `hard.1`, cautioned outside `plausible`.
@@ -294,7 +309,7 @@ impl Calculator {
                 });
             }
             [group, field] => (*group, *field),
-            [group, row, field] if row.parse::<usize>().is_ok() => (*group, *field),
+            [group, row, field] if row_number(row).is_some() => (*group, *field),
             _ => return None,
         };
         self.group(group)?.fields.iter().find(|input| input.name == field)
@@ -312,6 +327,12 @@ impl Calculator {
     pub fn result(&self, flat: &str) -> Option<&'static ResultSpec> {
         self.results.iter().copied().find(|spec| follows(spec.name, flat))
     }
+}
+
+/// The number of a row as flat names write it, 1 to 999: `01` and `+1` are no other way to say it.
+pub(crate) fn row_number(text: &str) -> Option<usize> {
+    let plain = (1..=3).contains(&text.len()) && !text.starts_with(['0', '+']);
+    text.parse().ok().filter(|_| plain)
 }
 
 /// Whether a flat name follows a pattern in which `N` and `M` stand for row numbers.

@@ -132,6 +132,22 @@ pub fn max_caution(
     Ok(())
 }
 
+/// Raises a danger when a rate, shown in `unit`, is above what is given as `label-max`.
+///
+/// # Errors
+/// A maximum that measures something else than the rate.
+pub fn rate_caution(inputs: &Inputs, rec: &mut Recorder, si: f64, unit: &Unit, id: &'static str) -> Result<(), Fault> {
+    let Some(most) = inputs.typed("label-max") else { return Ok(()) };
+    if most.unit.dim() != unit.dim() {
+        return Err(Fault::new("label.max-of-other-kind", "label-max"));
+    }
+    if si > most.si * (1.0 + 1e-12) {
+        let shown = |si| Arg::Quantity(si, most.unit.clone());
+        rec.caution(id, Severity::Danger, vec![("rate", shown(si)), ("max", shown(most.si))]);
+    }
+    Ok(())
+}
+
 /// Raises a danger when a carrier volume is under the least that the label asks for.
 pub fn volume_caution(
     inputs: &Inputs,

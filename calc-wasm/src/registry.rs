@@ -10,6 +10,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::application_rate::CALCULATOR,
     &all::tank_mix::CALCULATOR,
     &all::carrier_volume::CALCULATOR,
+    &all::unit_conversion::CALCULATOR,
 ];
 
 /// The calculator with this id.

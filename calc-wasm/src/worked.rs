@@ -64,9 +64,10 @@ pub fn work_inputs(
     let mut recorder = Recorder::new(system, rounding);
     let refused = |about: String, fault| Err(vec![InputProblem { about, fault }]);
     if let Err(fault) = (calculator.run)(&inputs, &mut recorder) {
-        let problem = match fault.id {
-            "problem.missing" => InputFault::Missing,
-            id => InputFault::Refused(id),
+        let problem = match (fault.misread, fault.id) {
+            (Some((misread, kind)), _) => InputFault::Misread(misread, kind),
+            (None, "problem.missing") => InputFault::Missing,
+            (None, id) => InputFault::Refused(id),
         };
         return refused(fault.about, problem);
     }

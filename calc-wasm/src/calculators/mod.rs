@@ -5,3 +5,4 @@ pub mod carrier_volume;
 pub mod catch_test;
 pub mod swath_timing;
 pub mod tank_mix;
+pub mod unit_conversion;
