@@ -19,6 +19,7 @@ pub mod kind;
 pub mod known;
 pub mod label;
 pub mod measured;
+pub mod mistakes;
 pub mod phrases;
 pub mod question;
 pub mod record;
