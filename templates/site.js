@@ -133,10 +133,10 @@ function startWorked($section) {
 
   /** @param {Worked} reply */
   function showAnswer(reply) {
-    const $before = find("worked", $section, '[data-part="answer"]');
-    const $answer = elementOf(reply.answer);
-    keepUnfolded($before, $answer);
-    $before.replaceWith($answer);
+    const $old = find("worked", $section, '[data-part="answer"]');
+    const $new = elementOf(reply.answer);
+    keepUnfolded($old, $new);
+    $old.replaceWith($new);
     showErrors(reply.errors);
     for (const $note of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {
       if ($note instanceof HTMLElement) $note.hidden = true;
@@ -145,12 +145,16 @@ function startWorked($section) {
     timer = setTimeout(() => { $spoken.textContent = reply.spoken; }, SPOKEN_AFTER_MS);
   }
 
-  /** What the learner has unfolded under a step stays so under that step. @param {Element} $before @param {Element} $after */
-  function keepUnfolded($before, $after) {
-    const $steps = [...$after.querySelectorAll(".tk-step")];
-    [...$before.querySelectorAll(".tk-step")].forEach(($step, index) => {
-      const $details = $step.querySelector("details[open]") && $steps[index] && $steps[index].querySelector("details");
-      if ($details) $details.open = true;
+  /** What the reader has unfolded stays unfolded while a number is changed. @param {Element} $old @param {Element} $new */
+  function keepUnfolded($old, $new) {
+    for (const $sure of $old.querySelectorAll("[data-sure]")) {
+      const $more = $new.querySelector(`[data-sure="${$sure.getAttribute("data-sure")}"] details`);
+      if ($more && $sure.querySelector("details[open]")) $more.setAttribute("open", "");
+    }
+    const $steps = [...$new.querySelectorAll(".tk-step")];
+    [...$old.querySelectorAll(".tk-step")].forEach(($step, index) => {
+      const $chain = $step.querySelector("details[open]") && $steps[index] && $steps[index].querySelector("details");
+      if ($chain) $chain.setAttribute("open", "");
     });
   }
 

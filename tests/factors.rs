@@ -35,7 +35,7 @@ fn problems() -> Vec<(&'static Calculator, System, Given)> {
                         continue;
                     }
                     let mut other = given.clone();
-                    other.0[index].1 = format!("{:.12} {}", typed.si / unit.size(), unit.plain());
+                    other.0[index].1 = format!("{:.12} {}", typed.si / unit.size(), typed::unit_text(&unit, kind));
                     all.push((*calculator, system, other));
                 }
             }
@@ -185,8 +185,8 @@ fn page_and_terminal_show_the_same_factors_and_the_page_folds_away_only_those_th
             let math = item.split_once("<math").and_then(|(_, rest)| rest.split_once('>')?.1.split_once("</math>"));
             assert_eq!(math.is_some(), line.contains('['), "{line}");
             if let Some((math, _)) = math {
-                // Above and below a fraction's line there are no signs of division, and no brackets to hold it.
-                let bare = |text: &str| text.replace(['(', ')', '/', ' '], "");
+                // Above and below a fraction's line there are no signs of division, and a root's sign is drawn.
+                let bare = |text: &str| text.replace(['(', ')', '/', ' ', '√'], "");
                 assert_eq!(bare(&plain(math)), bare(&line));
             }
         }

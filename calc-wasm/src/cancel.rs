@@ -60,6 +60,8 @@ impl Chain {
             _ => {
                 let unit = own_unit(expr);
                 let inner = match &**expr {
+                    // The root of a share is that of a bare number: 30 psi over 2.8 bar comes to one unit first.
+                    Expr::Root(inner) if unit.is_none() => vec![(Op::Times, Term::Root(line(inner, &unit)))],
                     Expr::Root(inner) => vec![(Op::Times, Term::Root(line(inner, &own_unit(inner))))],
                     _ => line(expr, &unit),
                 };

@@ -1,6 +1,6 @@
 //! Inputs: as they were given (flat names and texts), and as they were read against a calculator's declaration.
 
-use crate::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need};
+use crate::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need, row_number};
 use crate::kind::{Kind, Measure, Ratio};
 use crate::record::{Origin, System, Traced};
 use crate::typed::{self, Misread, Typed};
@@ -28,7 +28,7 @@ impl Given {
         for (name, text) in self.0 {
             let words: Vec<&str> = name.split('.').collect();
             let group = match words.as_slice() {
-                [group, row] if row.parse::<usize>().is_ok() => calculator.group(group),
+                [group, row] if row_number(row).is_some() => calculator.group(group),
                 _ => None,
             };
             let Some(group) = group else {
@@ -64,8 +64,7 @@ impl Given {
 }
 
 fn row_of(name: &str, group: &str) -> Option<usize> {
-    let row = name.strip_prefix(group)?.strip_prefix('.')?.split('.').next()?;
-    if row.len() > 3 { None } else { row.parse().ok() }
+    row_number(name.strip_prefix(group)?.strip_prefix('.')?.split('.').next()?)
 }
 
 /// What is wrong with an input.
@@ -230,11 +229,23 @@ impl Inputs {
     /// The same inputs with one quantity changed to `si`; for questions of "what if" and for uncertainty.
     pub fn with(&self, name: &str, si: f64) -> Inputs {
         let mut changed = self.clone();
-        let held = changed.values.iter_mut().find(|(held, _)| held == name);
+        changed.set(name, si);
+        changed
+    }
+
+    /// Puts a quantity that was given to `si`; nothing happens where it was not given.
+    pub fn set(&mut self, name: &str, si: f64) {
+        let held = self.values.iter_mut().find(|(held, _)| held == name);
         if let Some((_, Held::Quantity(typed))) = held {
             typed.si = si;
         }
-        changed
+    }
+
+    /// Drops the rows of a group after the first `most`.
+    pub fn keep_rows(&mut self, group: &str, most: usize) {
+        if let Some((_, rows)) = self.rows.iter_mut().find(|(name, _)| *name == group) {
+            *rows = (*rows).min(most);
+        }
     }
 }
 
@@ -340,6 +351,10 @@ fn read_one(input: &Input, text: &str) -> Result<Held, InputFault> {
             let found = words.iter().find(|word| **word == lower);
             found.map(|word| Held::Word((*word).to_owned())).ok_or(InputFault::UnknownWord(words))
         }
+        Holds::Unit if Unit::parse(text).is_none() => {
+            Err(InputFault::Misread(Misread::UnitUnknown(text.to_owned()), Kind::Any))
+        }
+        Holds::Unit => Ok(Held::Word(text.to_owned())),
         Holds::Name if text.chars().count() > LONGEST_NAME => Err(InputFault::LongName),
         Holds::Name => Ok(Held::Word(text.chars().filter(|letter| !letter.is_control()).collect())),
     }
@@ -367,11 +382,12 @@ fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<St
     let unit = counterpart(&typed.unit, kind, system).unwrap_or_else(|| Unit::of(input.unit(system)));
     let value = crate::figures::without_noise(typed.si / unit.size());
     let digits = crate::figures::to_figures(value, 8);
-    Some(format!("{} {}", crate::figures::exact(digits).replace(',', ""), unit.plain()))
+    Some(format!("{} {}", crate::figures::exact(digits).replace(',', ""), typed::unit_text(&unit, kind)))
 }
 
 /// The unit of the other system that stands where this one does: the offered unit of the same dimension closest in size.
 fn counterpart(unit: &Unit, kind: Kind, system: System) -> Option<Unit> {
+    let kind = if kind == Kind::Any { Kind::of(unit)? } else { kind };
     let (us, metric) = kind.offered();
     let distance = |other: &Unit| (other.size() / unit.size()).max(unit.size() / other.size());
     system

@@ -6,6 +6,7 @@
 mod answer;
 mod chain;
 mod form;
+mod sure;
 
 use crate::declare::Calculator;
 use crate::escape::html;
