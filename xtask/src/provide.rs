@@ -12,13 +12,15 @@ const BROWSERS: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "g
 const NODE_MAJOR_MIN: u32 = 20;
 
 /// Programs the tests start, each with an argument under which it succeeds, and the package that has it.
-const PROGRAMS: [(&str, &str, &str); 4] = [
+const PROGRAMS: [(&str, &str, &str); 5] = [
     // The HTML checker is a Java program.
     ("java", "-version", "default-jre-headless"),
     ("node", "--version", "nodejs"),
     ("npm", "--version", "npm"),
     // The printed pages are read back with it.
     ("pdftotext", "-v", "poppler-utils"),
+    // The fuzz targets are led by libFuzzer, which is C++.
+    ("c++", "--version", "g++"),
 ];
 
 /// Makes sure of the browser, the programs, node's packages, and the compiler's WebAssembly target.
@@ -55,7 +57,7 @@ fn install(packages: &[&str]) -> Result<(), Failure> {
     if find("apt-get", "--version").is_none() {
         return Err(Failure::new(format!(
             "the tests need {list}, and there is no apt-get here to install them with; \
-             install a Chromium, a Java runtime, node {NODE_MAJOR_MIN} or newer with npm, and pdftotext, then run this again \
+             install a Chromium, a Java runtime, node {NODE_MAJOR_MIN} or newer with npm, pdftotext and a C++ compiler, then run this again \
              (CHROMIUM=/path/to/browser names a browser in an unusual place)"
         )));
     }
