@@ -10,6 +10,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::application_rate::CALCULATOR,
     &all::tank_mix::CALCULATOR,
     &all::carrier_volume::CALCULATOR,
+    &all::spreader::CALCULATOR,
     &all::nutrient::CALCULATOR,
     &all::active_ingredient::CALCULATOR,
     &all::dilution::CALCULATOR,

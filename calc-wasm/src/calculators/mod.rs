@@ -6,6 +6,7 @@ pub mod carrier_volume;
 pub mod catch_test;
 pub mod dilution;
 pub mod nutrient;
+pub mod spreader;
 pub mod swath_timing;
 pub mod tank_mix;
 pub mod unit_conversion;
