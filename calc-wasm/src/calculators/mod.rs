@@ -4,6 +4,7 @@ pub mod active_ingredient;
 pub mod application_rate;
 pub mod carrier_volume;
 pub mod catch_test;
+pub mod day_plan;
 pub mod dilution;
 pub mod nutrient;
 pub mod spreader;
