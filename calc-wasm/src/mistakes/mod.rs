@@ -20,6 +20,7 @@ use crate::kind::Kind;
 use crate::record::{Rounding, System};
 use crate::typed::Typed;
 use crate::unit::Unit;
+use wrong::row_in;
 
 /// A usual mistake.
 #[derive(Debug)]
@@ -121,9 +122,12 @@ impl Mistake {
             Dose::Less => 1.0 / ratio,
             Dose::Root => ratio.sqrt(),
             Dose::ToppedUp => {
-                let inputs = &problem.worked.inputs;
-                let left = inputs.typed("left").map_or(0.0, |typed| typed.si);
-                let new = problem.worked.si("mix-to-make")?;
+                let fill = row_in(problem.result, 0);
+                let whole = problem.worked.si("mix-to-make");
+                // A plan's later fills find the tank empty.
+                let finds_mix = whole.is_some() || fill == Some(1);
+                let left = problem.worked.inputs.typed("left").filter(|_| finds_mix).map_or(0.0, |typed| typed.si);
+                let new = whole.or_else(|| problem.worked.si(&format!("fill-{}-mix", fill?)))?;
                 (left + new * ratio) / (left + new)
             }
             Dose::ByUnit | Dose::Unknown => return None,

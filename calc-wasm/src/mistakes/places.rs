@@ -27,6 +27,7 @@ pub(super) const DEPARTURES: &[Place] = &[
     at("nozzle-wear", "nozzle-N-wear", Unknown),
     at("nozzle-wear", "mean-wear", Unknown),
     at("ground-speed", "against-wanted", Unknown),
+    at("spreader", "departure", Unknown),
 ];
 /// Spray on the ground, all runs.
 pub(super) const RATE: &[Place] =
@@ -52,9 +53,10 @@ pub(super) const TIMED: &[Place] = &[
 /// Speeds.
 pub(super) const PACE: &[Place] = &[at("swath-timing", "pace", More), at("ground-speed", "speed", More)];
 /// Product for a tank.
-pub(super) const AMOUNT: &[Place] = &[at("tank-mix", "product-N-amount", ToppedUp)];
-/// Product for some ground, and how strong the mix is.
-pub(super) const TOTAL: &[Place] = &[at("tank-mix", "product-N-total", More)];
+pub(super) const AMOUNT: &[Place] =
+    &[at("tank-mix", "product-N-amount", ToppedUp), at("day-plan", "fill-N-product-M", ToppedUp)];
+/// Product for some ground.
+pub(super) const TOTAL: &[Place] = &[at("tank-mix", "product-N-total", More), at("day-plan", "total-product-N", More)];
 /// Ground that a tank treats.
 pub(super) const TREATED: &[Place] = &[
     at("tank-mix", "area-treated", More),

@@ -67,11 +67,10 @@ fn is_area(atom: &Atom) -> bool {
 
 /// The rate is multiplied by the gallons in the tank, as if each gallon treated one of the label's areas.
 fn gallons_for_thousands(w: &Wrong) -> Option<f64> {
-    let (above, area) = (part(w.typed("application-rate")?, 0)?, part(rate(w)?, 1)?);
-    if !is_area(area) {
-        return None;
-    }
-    w.with("application-rate", above.size.value() / area.size.value())
+    let (rate, gallon) = (rate(w)?, part(w.typed("application-rate")?, 0)?);
+    let area = part(rate, 1).filter(|area| is_area(area))?;
+    let mix = w.found("mix-to-make").or_else(|| w.found(&format!("fill-{}-mix", w.row(0)?)))?;
+    Some(rate.si * area.size.value() * (mix / gallon.size.value()))
 }
 
 /// The spray for one area is divided by the tank: tanks per area, called areas per tank.
@@ -117,7 +116,8 @@ fn rounded_output(w: &Wrong) -> Option<f64> {
         Some(row) if w.inputs().row_count("volume") > 0 => format!("volume.{row}.rate"),
         _ => "application-rate".to_owned(),
     };
-    let typed = w.typed(&name)?;
+    // Of a plan of fills, another rate may make another number of fills.
+    let typed = w.typed(&name).filter(|_| w.inputs().row_count("lawn") == 0)?;
     let (value, two) = (typed.value(), crate::figures::to_figures(typed.value(), 2));
     let carried = (value - two).abs() > 1e-9 * value && (0.5..10.0).contains(&value);
     carried.then(|| w.with(&name, value.round() * typed.unit.size())).flatten()
