@@ -56,7 +56,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &DEPARTURE,
         &VERDICT,
     ],
-    uncertain: &["mean-wear"],
+    uncertain: &["mean-flow"],
     compare: None,
     sources: &[
         Source {
