@@ -7,6 +7,7 @@
 pub mod bindings;
 pub mod calculators;
 pub mod declare;
+pub mod departure;
 pub mod drawing;
 pub mod escape;
 pub mod exact;

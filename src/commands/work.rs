@@ -6,6 +6,7 @@ use crate::problem::offer;
 use std::process::ExitCode;
 use tankside_calc::declare::{Calculator, Entry, Group, Holds, Input, Need};
 use tankside_calc::given::{Given, InputFault};
+use tankside_calc::kind::Kind;
 use tankside_calc::phrases::{Phrases, capital};
 use tankside_calc::record::System;
 use tankside_calc::registry::{CALCULATORS, calculator};
@@ -230,6 +231,7 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
     let mut about: Vec<String> = vec![say::input_name(found, &flat.replace(".N.", ".1."), 1, phrases)];
     match input.holds {
         Holds::Choice(words) => about.push(format!("one of {}", words.join(", "))),
+        Holds::Quantity(Kind::Number) => about.push("a number".to_owned()),
         Holds::Quantity(_) => about.push(format!("in {}", Unit::of(input.unit(system)).shown())),
         Holds::Count => about.push("a whole number".to_owned()),
         Holds::Name => about.push("a name".to_owned()),

@@ -135,6 +135,9 @@ impl Form<'_> {
             "<input class=\"tk-field__number\"{about} type=\"text\" inputmode=\"decimal\" value=\"{}\">",
             html(&number)
         ));
+        if kind == Kind::Number {
+            return;
+        }
         let offered = offered(input, kind, &unit, self.options.system);
         if let [only] = offered.as_slice() {
             self.out.push_str(&format!(
