@@ -229,7 +229,19 @@ impl Kind {
             Kind::Share => (&["%", "fl oz/gal", "fl oz/100 gal"], &["%", "mL/L", "mL/100 L"]),
             Kind::Number => (&[], &[]),
             Kind::Amount => (&["gal", "qt", "pt", "fl oz", "lb", "oz"], &["L", "mL", "kg", "g"]),
-            Kind::Strength => (&["lb/gal", "%", "lb/100 gal", "fl oz/gal"], &["g/L", "%", "kg/100 L", "mL/L"]),
+            Kind::Strength => (
+                &[
+                    "lb/gal",
+                    "%",
+                    "fl oz/100 gal",
+                    "pt/100 gal",
+                    "qt/100 gal",
+                    "gal/100 gal",
+                    "oz/100 gal",
+                    "lb/100 gal",
+                ],
+                &["g/L", "%", "mL/100 L", "g/100 L", "kg/100 L"],
+            ),
             // A form offers the units of all its members.
             Kind::Any => (&[], &[]),
             Kind::LabelRate => (

@@ -16,6 +16,7 @@ pub mod fragment;
 pub mod given;
 pub mod json;
 pub mod kind;
+pub mod known;
 pub mod label;
 pub mod measured;
 pub mod phrases;

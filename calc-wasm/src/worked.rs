@@ -36,6 +36,14 @@ impl Worked {
         }
     }
 
+    /// A result's or else an input's value in SI base units, and the unit it is shown in; for drawings.
+    pub fn shown(&self, flat: &str) -> Option<(f64, Unit)> {
+        match self.result(flat).map(|found| &found.outcome) {
+            Some(Outcome::Quantity(si, unit)) => Some((*si, unit.clone())),
+            _ => self.inputs.typed(flat).map(|typed| (typed.si, typed.unit.clone())),
+        }
+    }
+
     /// A result's value in `unit`.
     pub fn value_in(&self, flat: &str, unit: &str) -> Option<f64> {
         Some(crate::figures::without_noise(self.si(flat)? / Unit::of(unit).size()))

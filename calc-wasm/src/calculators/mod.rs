@@ -1,9 +1,11 @@
 //! The calculators, one file each.
 
+pub mod active_ingredient;
 pub mod application_rate;
 pub mod boom_output;
 pub mod carrier_volume;
 pub mod catch_test;
+pub mod dilution;
 pub mod ground_speed;
 pub mod known_area;
 pub mod lawn_area;

@@ -1,12 +1,10 @@
 //! Unit conversion: one amount in another unit of the same kind.
 
 use crate::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label, Set};
-use crate::figures::{RESULT_FIGURES, shown, without_noise};
+use crate::drawing::{Drawing, Label};
 use crate::given::Inputs;
 use crate::kind::{Kind, Mixed};
-use crate::record::{Arg, Outcome, Recorder, System, Traced};
-use crate::say;
+use crate::record::{Arg, Recorder, System, Traced};
 use crate::typed;
 use crate::unit::Unit;
 use crate::worked::Worked;
@@ -67,28 +65,13 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     Ok(())
 }
 
-/// A double scale: the amount's unit above, the unit wanted below, nothing at the left, the amount at the right.
+/// A double scale: the amount's unit above, the unit wanted below.
 fn draw(worked: &Worked, _: System) -> Drawing {
     let mut drawing = Drawing::new(150.0);
-    let (Some(amount), Some(found)) = (worked.inputs.typed("amount"), worked.result("converted")) else {
-        return drawing;
-    };
-    let Outcome::Quantity(si, unit) = &found.outcome else { return drawing };
-    let (left, right) = (24.0, 336.0);
-    drawing.rect("band", left, 62.0, right - left, 24.0);
-    for (tick, share) in [(left, 0.0), ((left + right) / 2.0, 0.5), (right, 1.0)] {
-        drawing.line("line", (tick, 54.0), (tick, 94.0));
-        let part = |unit: &Unit| Label::Plain(shown(without_noise(si * share / unit.size()), RESULT_FIGURES));
-        let set = if share > 0.6 { Set::End } else { Set::Mid };
-        let x = if share > 0.6 { right + 20.0 } else { tick };
-        drawing.label(set, x, 46.0, part(&amount.unit));
-        drawing.label(set, x, 114.0, part(unit));
+    if let (Some(amount), Some(converted)) = (worked.shown("amount"), worked.shown("converted")) {
+        drawing.scales([&amount, &converted].map(|(_, unit)| Label::Plain(unit.shown())), [&amount, &converted]);
+        let said = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, unit.clone());
+        drawing.say("unit-conversion.draw.scale", vec![("amount", said(&amount)), ("converted", said(&converted))]);
     }
-    drawing.label(Set::Start, left - 8.0, 20.0, Label::Plain(amount.unit.shown()));
-    drawing.label(Set::Start, left - 8.0, 142.0, Label::Plain(unit.shown()));
-    drawing.say(
-        "unit-conversion.draw.scale",
-        vec![("amount", Arg::Text(say::as_typed(amount))), ("converted", Arg::Quantity(*si, unit.clone()))],
-    );
     drawing
 }
