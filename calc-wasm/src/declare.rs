@@ -335,7 +335,8 @@ pub(crate) fn row_number(text: &str) -> Option<usize> {
     text.parse().ok().filter(|_| plain)
 }
 
-fn follows(pattern: &str, flat: &str) -> bool {
+/// Whether a flat name follows a pattern in which `N` and `M` stand for row numbers.
+pub(crate) fn follows(pattern: &str, flat: &str) -> bool {
     let (pattern, flat): (Vec<&str>, Vec<&str>) = (pattern.split('-').collect(), flat.split('-').collect());
     pattern.len() == flat.len()
         && pattern

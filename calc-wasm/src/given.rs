@@ -229,11 +229,23 @@ impl Inputs {
     /// The same inputs with one quantity changed to `si`; for questions of "what if" and for uncertainty.
     pub fn with(&self, name: &str, si: f64) -> Inputs {
         let mut changed = self.clone();
-        let held = changed.values.iter_mut().find(|(held, _)| held == name);
+        changed.set(name, si);
+        changed
+    }
+
+    /// Puts a quantity that was given to `si`; nothing happens where it was not given.
+    pub fn set(&mut self, name: &str, si: f64) {
+        let held = self.values.iter_mut().find(|(held, _)| held == name);
         if let Some((_, Held::Quantity(typed))) = held {
             typed.si = si;
         }
-        changed
+    }
+
+    /// Drops the rows of a group after the first `most`.
+    pub fn keep_rows(&mut self, group: &str, most: usize) {
+        if let Some((_, rows)) = self.rows.iter_mut().find(|(name, _)| *name == group) {
+            *rows = (*rows).min(most);
+        }
     }
 }
 

@@ -114,6 +114,22 @@ fn as_fluid_ounces(text: &str) -> Option<Unit> {
     }
 }
 
+/// The number in front of the smaller unit of a quantity given in two: 15 of `1 min 15 s` or `1:15`.
+pub fn small_part(text: &str) -> Option<f64> {
+    let text = text.trim();
+    if let Some(seconds) = stopwatch(text) {
+        return Some(seconds % 60.0);
+    }
+    let parts = parts(text).ok()?;
+    let (number, _) = parts.get(1..)?.last()?;
+    Some(*number)
+}
+
+/// Whether a text gives one quantity in two units: `1 min 15 s`, `1:15`, `5 ft 9 in`.
+pub fn is_compound(text: &str) -> bool {
+    small_part(text).is_some()
+}
+
 /// `1:15` as a stopwatch shows it.
 fn stopwatch(text: &str) -> Option<f64> {
     let (minutes, seconds) = text.split_once(':')?;
@@ -267,6 +283,16 @@ mod tests {
         assert_eq!(fault("3 fl oz 1 gal", Kind::Volume), Misread::MixedParts);
         assert_eq!(fault("1/0 gal", Kind::Volume), Misread::NotANumber);
         assert_eq!(fault("NaN gal", Kind::Volume), Misread::NotANumber);
+    }
+
+    #[test]
+    fn a_quantity_in_two_units_is_told_from_one_in_one() {
+        for (text, small) in [("1 min 15 s", 15.0), ("1:15", 15.0), ("5 ft 9 in", 9.0), ("1 gal 58 fl oz", 58.0)] {
+            assert_eq!(small_part(text), Some(small), "{text}");
+        }
+        for text in ["75 s", "1 1/2 pt", "2 gal/1000 ft2", "refill", "", "1,250 ft2"] {
+            assert!(!is_compound(text), "{text}");
+        }
     }
 
     #[test]

@@ -8,6 +8,7 @@ use crate::json::{Value, map};
 use crate::phrases::{Phrases, capital};
 use crate::record::{Outcome, System};
 use crate::registry::calculator;
+use crate::uncertainty::{self, words};
 use crate::unit::Unit;
 use crate::worked::{Worked, work};
 use crate::{say, working};
@@ -96,6 +97,8 @@ pub struct WorkedWire {
     pub steps: Vec<StepWire>,
     /// Results by flat name.
     pub results: Vec<(String, ValueWire)>,
+    /// How sure the results are, by flat name; see [`crate::uncertainty`].
+    pub uncertainty: Vec<(String, Value)>,
     /// Cautions, the most serious first.
     pub cautions: Vec<CautionWire>,
 }
@@ -111,6 +114,7 @@ impl WorkedWire {
             ("inputs", named(&self.inputs)),
             ("steps", Value::List(self.steps.iter().map(StepWire::json).collect())),
             ("results", named(&self.results)),
+            ("uncertainty", Value::Map(self.uncertainty.clone())),
             ("cautions", Value::List(self.cautions.iter().map(CautionWire::json).collect())),
         ])
     }
@@ -155,10 +159,17 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         };
         (name, wire)
     });
+    let uncertainty = worked.budgets.iter().filter_map(|budget| {
+        let name = worked.found.get(budget.found)?.name();
+        let asked = wanted.iter().rev().find(|(asked, _)| *asked == name).map(|(_, unit)| unit);
+        let unit = asked.or(words::unit_of(worked, budget))?;
+        Some((name, uncertainty::json::budget(worked, budget, unit, phrases)))
+    });
     Ok(WorkedWire {
         calculator: worked.calculator.id,
         inputs: inputs(worked, phrases),
         results: results.collect(),
+        uncertainty: uncertainty.collect(),
         steps: worked.steps.iter().map(|step| step_wire(worked, step, phrases)).collect(),
         cautions: worked
             .cautions

@@ -10,6 +10,7 @@ pub mod ground_speed;
 pub mod known_area;
 pub mod lawn_area;
 pub mod nozzle_wear;
+pub mod nutrient;
 pub mod pressure_flow;
 pub mod swath_timing;
 pub mod tank_mix;

@@ -64,6 +64,8 @@ pub struct Question {
     pub asks: String,
     /// For a number: flat name and template of each input.
     pub given: Vec<(String, String)>,
+    /// For a number: quantities that the text gives beside the inputs and the working does not need, like `given`.
+    pub beside: Vec<(String, String)>,
     /// For a number: the unit in which the answer is usually said.
     pub answer_in: String,
     /// How far an answer may be off; 1 % unless given.
@@ -90,6 +92,7 @@ impl Question {
             ("text", self.text.as_str().into()),
             ("asks", self.asks.as_str().into()),
             ("given", pairs_json(&self.given)),
+            ("beside", pairs_json(&self.beside)),
             ("answer-in", self.answer_in.as_str().into()),
             ("tolerance", self.tolerance.as_str().into()),
             ("because", self.because.as_str().into()),
@@ -113,6 +116,7 @@ impl Question {
             text: text(&value, "text"),
             asks: text(&value, "asks"),
             given: pairs_of(value.get("given")).unwrap_or_default(),
+            beside: pairs_of(value.get("beside")).unwrap_or_default(),
             answer_in: text(&value, "answer-in"),
             tolerance: text(&value, "tolerance"),
             because: text(&value, "because"),

@@ -44,7 +44,7 @@ pub fn key(question: &Question, seed: u32, phrases: &Phrases) -> Result<String, 
     Ok(render::feedback(question, posed.as_ref(), None, phrases))
 }
 
-/// The verdict on an answer: `{"right": true|false|null, "ask": …, "html": …, "accepted": …}`.
+/// The verdict on an answer: `{"right": true|false|null, "ask": …, "html": …, "accepted": …, "mistake": …}`.
 pub fn score_json(question: &str, seed: u32, answer: &str, phrases: &Phrases) -> String {
     let Some(question) = Question::read(question) else { return error(NO_QUESTION) };
     let Some(answer) = read_answer(answer, question.kind) else {
@@ -61,15 +61,25 @@ pub fn score_json(question: &str, seed: u32, answer: &str, phrases: &Phrases) ->
             ("ask", render::query(query, posed.as_ref(), phrases).into()),
             ("html", "".into()),
             ("accepted", Value::Null),
+            ("mistake", Value::Null),
         ]),
-        Verdict::Right | Verdict::Wrong => map(vec![
+        Verdict::Right | Verdict::Wrong(_) => map(vec![
             ("right", Value::Bool(matches!(verdict, Verdict::Right))),
             ("ask", Value::Null),
             ("html", render::feedback(&question, posed.as_ref(), Some(&verdict), phrases).into()),
             ("accepted", accepted),
+            ("mistake", shown_by(&verdict)),
         ]),
     }
     .line()
+}
+
+/// The id of the mistake that a wrong answer shows.
+fn shown_by(verdict: &Verdict) -> Value {
+    match verdict {
+        Verdict::Wrong(Some(recognised)) => recognised.mistake.id.into(),
+        _ => Value::Null,
+    }
 }
 
 fn read_answer(answer: &str, kind: Ask) -> Option<Answer> {
