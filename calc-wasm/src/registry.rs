@@ -17,6 +17,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::ground_speed::CALCULATOR,
     &all::pressure_flow::CALCULATOR,
     &all::nozzle_wear::CALCULATOR,
+    &all::spreader::CALCULATOR,
     &all::nutrient::CALCULATOR,
     &all::active_ingredient::CALCULATOR,
     &all::dilution::CALCULATOR,

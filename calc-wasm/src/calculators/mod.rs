@@ -12,6 +12,7 @@ pub mod lawn_area;
 pub mod nozzle_wear;
 pub mod nutrient;
 pub mod pressure_flow;
+pub mod spreader;
 pub mod swath_timing;
 pub mod tank_mix;
 pub mod unit_conversion;
