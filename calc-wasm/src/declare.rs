@@ -34,7 +34,11 @@ pub struct Calculator {
 
 /// What a calculation may refuse beyond what its declaration says: a combination that cannot be.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Fault {
+pub struct Fault(Box<Refusal>);
+
+/// What a [`Fault`] says. It is kept behind one pointer, so that every step of a calculation hands back little.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Refusal {
     /// Message id, also the phrase key.
     pub id: &'static str,
     /// The input it is about, flat name or group.
@@ -43,15 +47,23 @@ pub struct Fault {
     pub misread: Option<(Misread, Kind)>,
 }
 
+impl std::ops::Deref for Fault {
+    type Target = Refusal;
+
+    fn deref(&self) -> &Refusal {
+        &self.0
+    }
+}
+
 impl Fault {
     /// A fault about one input.
     pub fn new(id: &'static str, about: impl Into<String>) -> Fault {
-        Fault { id, about: about.into(), misread: None }
+        Fault(Box::new(Refusal { id, about: about.into(), misread: None }))
     }
 
     /// A fault about an input that is not of the kind which another input asks for.
     pub fn misread(misread: Misread, kind: Kind, about: impl Into<String>) -> Fault {
-        Fault { id: kind.id(), about: about.into(), misread: Some((misread, kind)) }
+        Fault(Box::new(Refusal { id: kind.id(), about: about.into(), misread: Some((misread, kind)) }))
     }
 }
 

@@ -58,12 +58,17 @@ impl Phrases {
 
     /// The phrase with each `{name}` replaced; a name that `value` does not know is left standing.
     pub fn fill(&self, key: &str, value: impl Fn(&str) -> Option<String>) -> String {
-        fill(self.get(key), value)
+        filled(self.get(key), &value)
     }
 }
 
 /// `text` with each `{name}` replaced by what `value` gives for it.
 pub fn fill(text: &str, value: impl Fn(&str) -> Option<String>) -> String {
+    filled(text, &value)
+}
+
+// One copy for every kind of value: there are dozens.
+fn filled(text: &str, value: &dyn Fn(&str) -> Option<String>) -> String {
     let mut out = String::with_capacity(text.len() + 16);
     let mut rest = text;
     while let Some(start) = rest.find('{') {

@@ -94,12 +94,12 @@ pub fn work_inputs(
     let mut recorder = Recorder::new(system, rounding);
     let refused = |about: String, fault| Err(vec![InputProblem { about, fault }]);
     if let Err(fault) = (calculator.run)(&inputs, &mut recorder) {
-        let problem = match (fault.misread, fault.id) {
-            (Some((misread, kind)), _) => InputFault::Misread(misread, kind),
+        let problem = match (&fault.misread, fault.id) {
+            (Some((misread, kind)), _) => InputFault::Misread(misread.clone(), *kind),
             (None, "problem.missing") => InputFault::Missing,
             (None, id) => InputFault::Refused(id),
         };
-        return refused(fault.about, problem);
+        return refused(fault.about.clone(), problem);
     }
     let finite = recorder.found.iter().all(|found| match found.outcome {
         Outcome::Quantity(si, _) => si.is_finite(),
