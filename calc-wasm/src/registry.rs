@@ -22,6 +22,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::active_ingredient::CALCULATOR,
     &all::dilution::CALCULATOR,
     &all::unit_conversion::CALCULATOR,
+    &all::day_plan::CALCULATOR,
 ];
 
 /// The calculator with this id.

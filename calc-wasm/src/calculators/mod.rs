@@ -5,6 +5,7 @@ pub mod application_rate;
 pub mod boom_output;
 pub mod carrier_volume;
 pub mod catch_test;
+pub mod day_plan;
 pub mod dilution;
 pub mod ground_speed;
 pub mod known_area;
