@@ -375,7 +375,7 @@ fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<St
     let unit = counterpart(&typed.unit, kind, system).unwrap_or_else(|| Unit::of(input.unit(system)));
     let value = crate::figures::without_noise(typed.si / unit.size());
     let digits = crate::figures::to_figures(value, 8);
-    Some(format!("{} {}", crate::figures::exact(digits).replace(',', ""), unit.plain()))
+    Some(format!("{} {}", crate::figures::exact(digits).replace(',', ""), typed::unit_text(&unit, kind)))
 }
 
 /// The unit of the other system that stands where this one does: the offered unit of the same dimension closest in size.

@@ -95,6 +95,13 @@ fn unit_for(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Unit, Misread
     }
 }
 
+/// A unit as a form or a switched input writes it, so that [`read`] takes it for itself: beside a label rate, ounces by
+/// weight say so.
+pub fn unit_text(unit: &Unit, kind: Kind) -> String {
+    let plain = unit.plain();
+    if unit_for(&plain, kind, None) == Err(Misread::Ounces) { unit.shown() } else { plain }
+}
+
 /// The fluid reading of a unit that begins with a bare `oz`; `None` for any other.
 fn as_fluid_ounces(text: &str) -> Option<Unit> {
     let lower = text.trim().to_lowercase();
@@ -232,6 +239,17 @@ mod tests {
         assert_eq!(value("1.5 oz per 1,000 sq ft", Kind::VolumePerArea, "fl oz/1000 ft2"), 1.5);
         assert_eq!(value("0.25 %", Kind::LabelRate, "fl oz/100 gal"), 32.0);
         assert_eq!(value("3 lb 4 oz", Kind::Mass, "oz"), 52.0);
+    }
+
+    #[test]
+    fn every_unit_that_a_form_offers_is_read_as_itself() {
+        for kind in Kind::ALL {
+            let (us, metric) = kind.offered();
+            for unit in us.iter().chain(metric).map(|text| Unit::of(text)) {
+                let text = format!("2 {}", unit_text(&unit, *kind));
+                assert_eq!(read(&text, *kind, None).map(|typed| typed.unit), Ok(unit), "{text} for {kind:?}");
+            }
+        }
     }
 
     #[test]

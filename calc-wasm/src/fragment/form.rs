@@ -151,7 +151,7 @@ impl Form<'_> {
             let selected = if *choice == unit { " selected" } else { "" };
             self.out.push_str(&format!(
                 "<option value=\"{}\"{selected}>{}</option>",
-                html(&choice.plain()),
+                html(&typed::unit_text(choice, kind)),
                 html(&choice.shown())
             ));
         }
