@@ -1,5 +1,6 @@
 //! What leaves the core as JSON and what comes in: wire types and nothing else.
 
+use crate::card::CARD;
 use crate::declare::Calculator;
 use crate::figures::without_noise;
 use crate::fragment::{self, Options};
@@ -221,7 +222,8 @@ fn read(pairs: &str, options: &str) -> Result<(Given, OptionsWire), String> {
 }
 
 fn known(id: &str) -> Result<&'static Calculator, String> {
-    calculator(id).ok_or_else(|| error(format!("there is no calculator called {id}")))
+    let card = (id == CARD.id).then_some(&CARD);
+    calculator(id).or(card).ok_or_else(|| error(format!("there is no calculator called {id}")))
 }
 
 /// Form and answer of a worked example, JSON in and out.

@@ -1,5 +1,6 @@
 //! Page templates and what they are given.
 
+use super::card::CardPart;
 use super::quiz::BankPart;
 use crate::embedded::TEMPLATES;
 use crate::load::CourseFile;
@@ -122,6 +123,13 @@ impl Pages {
         let mut context = self.frame.clone();
         context.insert("bank", bank);
         self.render("parts/quiz-fragment.html", &context)
+    }
+
+    /// The page of the calibration card.
+    pub(super) fn card(&self, card: &CardPart, title: &str, summary: &str) -> Result<String, String> {
+        let mut context = self.page(title, summary, true, "card", "");
+        context.insert("card", card);
+        self.render("pages/card.html", &context)
     }
 
     /// The page for an address that holds none.

@@ -1,11 +1,12 @@
 //! From a course's files to a site on disk, whole or not at all.
 
 use super::assets::assets;
+use super::card;
 use super::lesson::{Shelf, filled, needs_core};
 use super::pages::{LessonPart, Link, Pages, QuizRow, Row};
 use super::quiz;
 use crate::catalogue;
-use crate::course::{ReadyBank, ReadyLesson, ready, ready_banks};
+use crate::course::{ReadyBank, ReadyLesson, ready, ready_banks, system};
 use crate::load::{Course, Files, Lesson, load, read_image};
 use crate::markdown::{Context, Part, check_links, render};
 use crate::problem::{Problem, Problems};
@@ -221,6 +222,10 @@ fn write_rest(
         })
         .collect();
     write("index.html", shelf.pages.home(&course.settings, &contents, &rows).map_err(broken)?.as_bytes())?;
+    let part = card::part(system(course.settings.units), shelf.phrases);
+    let (title, summary) = (shelf.phrases.get("card.title"), shelf.phrases.get("card.summary"));
+    let page = shelf.pages.card(&part, title, summary).map_err(broken)?;
+    write("card.html", page.as_bytes())?;
     let lost = shelf.pages.not_found(shelf.phrases.get("site.not-found")).map_err(broken)?;
     write("not-found.html", lost.as_bytes())?;
     for (name, bytes) in assets(shelf.phrases) {
