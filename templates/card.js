@@ -9,8 +9,7 @@
 /** The largest file that is opened: the core keeps at most some 200 cards of 2 kB. */
 const LARGEST_FILE = 1_000_000;
 
-/** @typedef {{units: string, given: Pair[]}} KeptCard */
-/** @typedef {{store: string, unread: boolean, count: number, opened: (KeptCard|null), html: string, said: string, refused: boolean, due: string}} CardReply */
+/** @typedef {{store: string, count: string, html: string, unread?: string, opened?: string, said?: string, refused?: string, due?: string}} CardReply an empty text is left out */
 
 /**
  * A text under one name in the browser's storage; in memory where the browser keeps none.
@@ -61,40 +60,45 @@ function startCard($part) {
   const $sheets = find("card", $part, '[data-role="sheets"]');
   const $file = find("card", $part, '[data-role="file"]');
   const sheet = startWorked($sheet);
-  /** @type {KeptCard|null} */
-  let opened = null;
+  /** The kept card that is in the form, as the core wrote it. */
+  let opened = "";
   let shown = "";
+  /** The numbers as they were opened or kept: what differs from them would be lost. */
+  let settled = JSON.stringify(sheet.read());
+  let wish = () => {};
 
   /** @param {string} role */
   const role = (role) => find("card", $part, `[data-role="${role}"]`);
   /** @param {string} chore */
   const button = (chore) => find("card", $part, `[data-chore="${chore}"]`);
 
-  /** Asks the core, keeps what it says is to be kept, and shows the list. @param {string} chore @param {object} [more] @returns {CardReply} */
+  /** Asks the core, keeps what it says is to be kept, and shows the list. @param {string} chore @param {Object<string, string>} [more] @returns {CardReply} */
   function ask(chore, more = {}) {
     const store = kept.read();
     const request = { do: chore, course, store, shown, opened, units: sheet.units(), today: today(), ...more };
     /** @type {CardReply} */
-    const reply = JSON.parse(wasm_bindgen.cards(JSON.stringify(request)));
+    const reply = JSON.parse(wasm_bindgen.cards(JSON.stringify(Object.entries(request))));
+    const some = reply.count !== "0";
     if (chore === "print") return reply;
     if (reply.unread) {
       kept.putAside();
       role("unread").hidden = false;
     }
-    if (reply.store !== store && (reply.count || store)) kept.write(reply.store);
+    if (reply.store !== store && (some || store)) kept.write(reply.store);
     shown = kept.read();
-    opened = reply.opened;
+    opened = reply.opened || "";
     $list.innerHTML = reply.html;
-    role("due").innerHTML = reply.due;
+    role("sure").hidden = true;
+    role("due").innerHTML = reply.due || "";
     role("not-kept").hidden = kept.lasting();
-    role("keep-new").hidden = !opened;
-    for (const chore of ["print-all", "save"]) button(chore).hidden = !reply.count;
+    $sheet.dataset.kept = opened ? "yes" : "no";
+    for (const chore of ["print-all", "save"]) button(chore).hidden = !some;
     return reply;
   }
 
-  /** What was done, beside where it was asked for. @param {string} place @param {string} text */
+  /** What was done, beside where it was asked for. @param {string} place @param {string} [text] */
   function say(place, text) {
-    for (const one of ["list-said", "sheet-said"]) role(one).textContent = one === place ? text : "";
+    for (const one of ["list-said", "sheet-said"]) role(one).textContent = (one === place && text) || "";
   }
 
   /** On a phone the numbers are folded away while a card is read. @param {string} mode "read" or "write" */
@@ -103,47 +107,78 @@ function startCard($part) {
     button("edit").setAttribute("aria-expanded", String(mode === "write"));
   }
 
-  /** The card in the form. @returns {{now: KeptCard}} */
-  function now() {
-    return { now: { units: sheet.units(), given: sheet.read() } };
-  }
 
   /** @param {CardReply} reply */
   function showOpened(reply) {
     say("list-said", reply.said);
     if (reply.refused || !reply.opened) return;
-    sheet.show(reply.opened.given, reply.opened.units);
+    /** @type {Pair[]} */
+    const pairs = JSON.parse(reply.opened);
+    const given = pairs.filter(([name]) => name !== "units");
+    sheet.show(given, new Map(pairs).get("units") || "us");
+    settled = JSON.stringify(sheet.read());
     setMode("read");
   }
 
   function startNew() {
-    opened = null;
-    sheet.show([["operator", ""], ["date", today()], ["timed.1.volume", ""]], sheet.units(), ['[name="operator"]']);
+    opened = "";
+    sheet.show([["operator", ""], ["date", today()], ["timed.1.volume", ""]], sheet.units());
+    settled = JSON.stringify(sheet.read());
     ask("show");
-    say("sheet-said", "");
+    say("");
     setMode("write");
     find("card", $sheet, '[name="operator"]').focus();
   }
 
   /** @param {string} chore */
   function keep(chore) {
-    const reply = ask(chore, now());
+    const reply = ask(chore, { now: JSON.stringify([["units", sheet.units()], ...sheet.read()]) });
     say("sheet-said", reply.said);
-    if (!reply.refused) setMode("read");
+    if (reply.refused) return;
+    settled = JSON.stringify(sheet.read());
+    setMode("read");
   }
 
-  /** @param {HTMLElement} $row @param {boolean} sure */
-  function askIfSure($row, sure) {
-    find("card", $row, '[data-role="chores"]').hidden = sure;
-    find("card", $row, '[data-role="sure"]').hidden = !sure;
-    find("card", $row, `[data-chore="${sure ? "stay" : "ask"}"]`).focus();
+  /** Goes on at once, or asks first where something typed would be lost. @param {() => void} wanted */
+  function unlessUnkept(wanted) {
+    const lost = JSON.stringify(sheet.read()) !== settled;
+    role("unkept").hidden = !lost;
+    wish = wanted;
+    if (lost) button("back").focus(); else wanted();
   }
 
-  /** @param {number} row */
-  function drop(row) {
-    say("list-said", ask("drop", { row }).said);
-    // The button that was pressed is gone with its row.
-    find("card", $part, "#card-kept-title").focus();
+  /** @param {boolean} leave */
+  function answerUnkept(leave) {
+    role("unkept").hidden = true;
+    if (leave) wish();
+    else {
+      setMode("write");
+      find("card", $sheet, '[name="operator"]').focus();
+    }
+  }
+
+  /** @param {string} row */
+  function open(row) {
+    showOpened(ask("open", { row }));
+    $sheet.scrollIntoView();
+  }
+
+  /** Asks once more before a card is deleted. @param {HTMLElement} $button @param {string} row */
+  function askIfSure($button, row) {
+    role("sure").dataset.row = row;
+    role("sure-text").textContent = $button.dataset.sure || "";
+    role("sure").hidden = false;
+    button("stay").focus();
+  }
+
+  /** @param {boolean} sure */
+  function answerSure(sure) {
+    const row = role("sure").dataset.row || "";
+    role("sure").hidden = true;
+    if (sure) say("list-said", ask("drop", { row }).said);
+    // The box that had the focus is gone.
+    const $asked = $list.querySelector(`[data-row="${row}"] [data-chore="ask"]`);
+    if (!sure && $asked instanceof HTMLElement) $asked.focus(); else find("card", $part, "#card-kept-title").focus();
   }
 
   /** @param {string} wanted "print" for the card in sight, "print-all" for every kept one */
@@ -181,18 +216,19 @@ function startCard($part) {
     if (!($button instanceof HTMLElement)) return;
     const chore = $button.dataset.chore || "";
     const $row = $button.closest("tr");
-    const row = Number(($row && $row.dataset.row) || 0);
-    if (chore === "new") startNew();
+    const row = ($row && $row.dataset.row) || "";
+    if (chore === "new") unlessUnkept(startNew);
     if (chore === "edit") setMode($sheet.dataset.mode === "write" ? "read" : "write");
     if (chore === "keep" || chore === "keep-new") keep(chore);
     if (chore === "print" || chore === "print-all") printCards(chore);
     if (chore === "save") save();
     if (chore === "pick") $file.click();
-    if (chore === "open") showOpened(ask("open", { row }));
-    if ($row && (chore === "ask" || chore === "stay")) askIfSure($row, chore === "ask");
-    if (chore === "drop") drop(row);
+    if (chore === "open") unlessUnkept(() => open(row));
+    if (chore === "back" || chore === "leave") answerUnkept(chore === "leave");
+    if (chore === "ask") askIfSure($button, row);
+    if (chore === "stay" || chore === "drop") answerSure(chore === "drop");
   });
-  $sheet.addEventListener("input", () => { role("due").textContent = ""; say("", ""); });
+  $sheet.addEventListener("input", () => { role("due").textContent = ""; say(""); });
   // The form's own buttons change units and rows; the list follows the units.
   $sheet.addEventListener("click", (event) => {
     const $button = event.target instanceof Element && event.target.closest('[data-do="units"]');
@@ -207,10 +243,10 @@ function startCard($part) {
   addEventListener("storage", (event) => { if (event.key === null || event.key.endsWith(".cards")) ask("show"); });
   addEventListener("afterprint", () => { delete $part.dataset.print; $sheets.textContent = ""; });
 
-  const last = ask("show").count - 1;
+  const last = Number(ask("show").count) - 1;
   role("kept").hidden = false;
   role("tools").hidden = false;
-  if (last >= 0 && !location.hash.includes("?")) showOpened(ask("open", { row: last }));
+  if (last >= 0 && !location.hash.includes("?")) showOpened(ask("open", { row: String(last) }));
 }
 
 PARTS.card = startCard;

@@ -2,7 +2,7 @@
 
 use super::{FILLS, again_by, date::Day, is_example, ladder, spread};
 use crate::escape::{html, quantities};
-use crate::figures::{RESULT_FIGURES, exact, shown, to_figures, without_noise};
+use crate::figures::{RESULT_FIGURES, STEP_FIGURES, exact, shown, to_figures, without_noise};
 use crate::fragment::{self, Options};
 use crate::phrases::{Phrases, capital};
 use crate::record::{Found, Severity};
@@ -196,14 +196,20 @@ impl Face<'_> {
         self.out.push_str("</tbody></table>\n");
     }
 
+    /// The volume of a result as a tank is marked: 112.5 gal is not 113.
+    fn volume(&self, name: &str) -> String {
+        let unit = Unit::of(self.worked.system.pick("gal", "L"));
+        let value = without_noise(self.worked.si(name).unwrap_or_default() / unit.size());
+        quantities(&format!("{} {}", shown(value, STEP_FIGURES), unit.shown()))
+    }
+
     fn marks(&mut self) {
         self.table("marks", "card.marks", ["card.mark", "card.treats"]);
         let eighths = self.worked.inputs.word("marks") != Some("round");
         for index in 0..11 {
             let name = format!("mark-{}-area", index + 1);
             let Some(found) = self.worked.result(&name) else { break };
-            let volume = self.worked.result(&format!("mark-{}-volume", index + 1));
-            let volume = volume.map(|found| say::outcome(found, self.phrases)).unwrap_or_default();
+            let volume = self.volume(&format!("mark-{}-volume", index + 1));
             let share = match EIGHTHS.get(index).filter(|_| eighths || index == 0) {
                 Some(&"1") => format!("<b>{}</b> ", self.word("card.full")),
                 Some(share) => format!("<b>{share}</b> "),
@@ -211,7 +217,7 @@ impl Face<'_> {
             };
             self.out.push_str(&format!(
                 "<tr><th scope=\"row\">{share}<span>{}</span></th><td data-result=\"{name}\">{}</td></tr>\n",
-                quantities(&volume),
+                volume,
                 quantities(&area(Some(found), self.worked))
             ));
         }
@@ -228,10 +234,9 @@ impl Face<'_> {
             self.word("card.products")
         ));
         for (index, share) in QUARTERS.iter().enumerate() {
-            let fill = self.worked.result(&format!("fill-{}", index + 1));
-            let fill = fill.map(|found| say::outcome(found, self.phrases)).unwrap_or_default();
+            let fill = self.volume(&format!("fill-{}", index + 1));
             let share = if index == 0 { self.word("card.full") } else { html(share) };
-            self.out.push_str(&format!("<th scope=\"col\"><b>{share}</b> <span>{}</span></th>", quantities(&fill)));
+            self.out.push_str(&format!("<th scope=\"col\"><b>{share}</b> <span>{fill}</span></th>"));
         }
         self.out.push_str("</tr></thead>\n");
         for row in inputs.rows("product") {
@@ -258,8 +263,14 @@ impl Face<'_> {
                 return;
             };
             let by_hand = say::measured(found, self.worked.system);
-            let text = by_hand.unwrap_or_else(|| say::outcome(found, self.phrases));
-            self.out.push_str(&format!("<td data-result=\"{name}\">{}</td>", quantities(&text)));
+            let mut text = by_hand.unwrap_or_else(|| say::outcome(found, self.phrases));
+            if text.contains("lb ") {
+                // Beside pounds, ounces can only be of weight; the narrow column needs no second word for it.
+                text = text.replace(&Unit::of("oz").shown(), "oz");
+            }
+            // A narrow column may part the number from its unit, never the unit in itself.
+            let text = html(&text).replace("fl oz", "fl\u{a0}oz");
+            self.out.push_str(&format!("<td data-result=\"{name}\">{text}</td>"));
         }
     }
 

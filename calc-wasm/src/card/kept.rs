@@ -10,9 +10,9 @@ use crate::phrases::Phrases;
 use crate::record::{Severity, System};
 use crate::say;
 use crate::unit::Unit;
-use crate::wire::json;
+use crate::wire::{Ordered, json};
 use crate::worked::Worked;
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 /// What a file of cards says it is.
 const FORMAT: &str = "tankside-cards";
@@ -25,22 +25,14 @@ const MOST_INPUTS: usize = 200;
 /// Longest text of an input that is kept; nobody types more.
 const LONGEST: usize = 200;
 
-/// One card: what was typed, and the units it was shown in.
-#[derive(Clone, Debug, Deserialize, PartialEq, Serialize)]
-struct Kept {
-    units: String,
-    given: Vec<(String, String)>,
-}
+/// Names and texts, as everything crosses the door to the browser: one shape, so that little code reads it.
+type Pairs = Vec<(String, String)>;
 
-#[derive(Serialize)]
-struct FileWire<'a> {
-    format: &'a str,
-    version: u32,
-    course: &'a str,
-    cards: &'a [Kept],
-}
+/// One card: what was typed, and under `units` the system it was shown in.
+#[derive(Clone, Debug, PartialEq)]
+struct Kept(Pairs);
 
-/// What a file claims to be, before its cards are looked at.
+/// What a text claims to be, before its cards are looked at.
 #[derive(Deserialize)]
 struct Claim {
     #[serde(default)]
@@ -51,101 +43,99 @@ struct Claim {
 
 #[derive(Deserialize)]
 struct Cards {
-    cards: Vec<Kept>,
+    cards: Vec<Pairs>,
 }
 
-/// What a page asks.
-#[derive(Deserialize)]
-#[serde(default)]
-#[derive(Default)]
-struct Request {
-    /// `keep`, `keep-new`, `open`, `drop`, `read`, `print`, or `show` for the table alone.
-    r#do: String,
-    course: String,
-    /// The kept text, empty where nothing is kept.
-    store: String,
-    /// The kept text that the page's table was made from.
-    shown: String,
-    /// The kept card that is open in the form.
-    opened: Option<Kept>,
-    /// The card as it stands in the form.
-    now: Option<Kept>,
-    /// A row of the table, from 0.
-    row: usize,
-    /// The text of a file.
-    file: String,
-    units: String,
-    /// The day of the reader's clock, as year-month-day; empty where it is not known.
-    today: String,
-}
+/// What a page asks: `do` is `keep`, `keep-new`, `open`, `drop`, `read`, `print`, or `show` for the table alone.
+struct Request(Pairs);
 
-#[derive(Default, Serialize)]
-struct Reply {
-    /// The text to keep.
-    store: String,
-    /// Whether the text that was kept could not be read, and is no part of `store`.
-    unread: bool,
-    count: usize,
-    opened: Option<Kept>,
-    /// The table of kept cards, or cards to print.
-    html: String,
-    /// What was done or refused, in a sentence; empty where nothing need be said.
-    said: String,
-    refused: bool,
-    /// A caution that the open card has run out; empty where it has not.
-    due: String,
-}
-
-/// A page's wish about its kept cards, JSON in and out.
-pub fn cards_json(request: &str, phrases: &Phrases) -> String {
-    let request: Request = serde_json::from_str(request).unwrap_or_default();
-    json(&answer(request, phrases))
-}
-
-fn answer(mut request: Request, phrases: &Phrases) -> Reply {
-    let mut reply = Reply::default();
-    let mut kept = read(&request.store).unwrap_or_else(|_| {
-        reply.unread = !request.store.is_empty();
-        Vec::new()
-    });
-    let place = request.opened.as_ref().and_then(|opened| kept.iter().position(|card| card == opened));
-    let done = match request.r#do.as_str() {
-        // Another window may have changed the rows since this one's table was made.
-        "drop" | "open" if request.shown != request.store => Err(Said::key("card.changed-elsewhere")),
-        "keep" => keep(&mut kept, place, &request),
-        "keep-new" => keep(&mut kept, None, &request),
-        "drop" => drop_row(&mut kept, request.row),
-        "read" => merge(&mut kept, &request.file),
-        "open" => {
-            request.opened = kept.get(request.row).cloned();
-            Ok(Said::default())
-        }
-        _ => Ok(Said::default()),
-    };
-    if request.r#do.starts_with("keep") && done.is_ok() {
-        request.opened = request.now.clone();
+impl Request {
+    /// The text under a name, empty where there is none: `course`; `store`, the kept text; `shown`, the kept text that
+    /// the page's table was made from; `row` of the table, from 0; `file`, a file's text; `units`; `today`, the day of
+    /// the reader's clock.
+    fn text(&self, name: &str) -> &str {
+        text_of(&self.0, name)
     }
-    let said = done.unwrap_or_else(|key| {
-        reply.refused = true;
-        key
-    });
-    reply.said = said.text(phrases);
-    let opened = request.opened.filter(|opened| kept.contains(opened));
-    let system = System::from_id(&request.units).unwrap_or_default();
-    let today = Day::read(&request.today).ok();
-    reply.html = if request.r#do == "print" {
+
+    fn row(&self) -> usize {
+        self.text("row").parse().unwrap_or(usize::MAX)
+    }
+
+    /// A card in the request: `opened`, the kept one that is in the form, or `now`, the form as it stands.
+    fn card(&self, name: &str) -> Option<Kept> {
+        serde_json::from_str(self.text(name)).ok().map(Kept)
+    }
+}
+
+fn text_of<'a>(pairs: &'a Pairs, name: &str) -> &'a str {
+    pairs.iter().find(|(other, _)| other == name).map_or("", |(_, text)| text.as_str())
+}
+
+/// A page's wish about its kept cards, as pairs in JSON; answered by an object of texts.
+///
+/// `store` is the text to keep and `count` how many cards are in it; `unread` is filled where the text that was kept
+/// could not be read and is no part of `store`; `opened` the card that is open, as pairs; `html` the table of kept
+/// cards, or the cards to print; `said` what was done, or with `refused` why not; `due` that the open card has run out.
+pub fn cards_json(request: &str, phrases: &Phrases) -> String {
+    let request = Request(serde_json::from_str(request).unwrap_or_default());
+    let reply = answer(&request, phrases).into_iter().filter(|(_, text)| !text.is_empty());
+    json(&Ordered(reply.map(|(name, text)| (name.to_owned(), text)).collect()))
+}
+
+fn answer(request: &Request, phrases: &Phrases) -> [(&'static str, String); 8] {
+    let store = request.text("store");
+    let read = read(store);
+    let unread = read.is_err() && !store.is_empty();
+    let mut kept = read.unwrap_or_default();
+    let mut opened = request.card("opened");
+    let place = opened.as_ref().and_then(|opened| kept.iter().position(|card| card == opened));
+    let chore = request.text("do");
+    let done = match chore {
+        // Another window may have changed the rows since this one's table was made.
+        "drop" | "open" if request.text("shown") != store => Err(Said::key("card.changed-elsewhere")),
+        "keep" | "keep-new" => keep(&mut kept, place.filter(|_| chore == "keep"), request.card("now")),
+        "drop" => drop_row(&mut kept, request.row()),
+        "read" => merge(&mut kept, request.text("file")),
+        _ => Ok(Said::key("")),
+    };
+    match chore {
+        "keep" | "keep-new" if done.is_ok() => opened = request.card("now"),
+        "open" if done.is_ok() => opened = kept.get(request.row()).cloned(),
+        _ => {}
+    }
+    opened = opened.filter(|opened| kept.contains(opened));
+    let refused = if done.is_err() { "yes" } else { "" };
+    let said = done.unwrap_or_else(|refusal| refusal).text(phrases);
+    let today = Day::read(request.text("today")).ok();
+    let html = if chore == "print" {
         kept.iter().filter_map(Kept::work).map(|worked| face::card(&worked, phrases)).collect()
     } else {
-        table(&kept, opened.as_ref(), system, today, phrases)
+        table(&kept, opened.as_ref(), System::from_id(request.text("units")).unwrap_or_default(), today, phrases)
     };
-    reply.due = opened.as_ref().and_then(|card| due(&card.work()?, today?, phrases)).unwrap_or_default();
-    let file = FileWire { format: FORMAT, version: VERSION, course: &request.course, cards: &kept };
-    (reply.count, reply.store, reply.opened) = (kept.len(), json(&file), opened);
-    reply
+    let due = opened.as_ref().and_then(|card| due(&card.work()?, today?, phrases)).unwrap_or_default();
+    [
+        ("store", written(&kept, request.text("course"))),
+        ("count", kept.len().to_string()),
+        ("unread", if unread { "yes" } else { "" }.to_owned()),
+        ("opened", opened.map(|card| json(&card.0)).unwrap_or_default()),
+        ("html", html),
+        ("said", said),
+        ("refused", refused.to_owned()),
+        ("due", due),
+    ]
+}
+
+/// The text that is kept and exported.
+fn written(kept: &[Kept], course: &str) -> String {
+    let cards: Vec<String> = kept.iter().map(|card| json(&card.0)).collect();
+    let course = json(&course);
+    format!(
+        "{{\"format\":\"{FORMAT}\",\"version\":{VERSION},\"course\":{course},\"cards\":[\n{}\n]}}\n",
+        cards.join(",\n")
+    )
 }
 
 /// A sentence by phrase key, with its places.
-#[derive(Default)]
 struct Said {
     key: &'static str,
     name: String,
@@ -155,7 +145,7 @@ struct Said {
 
 impl Said {
     fn key(key: &'static str) -> Said {
-        Said { key, ..Said::default() }
+        Said { key, name: String::new(), added: 0, same: 0 }
     }
 
     fn text(&self, phrases: &Phrases) -> String {
@@ -174,26 +164,27 @@ impl Said {
 
 impl Kept {
     fn work(&self) -> Option<Worked> {
-        self.work_in(System::from_id(&self.units)?)
+        self.work_in(System::from_id(text_of(&self.0, "units"))?)
     }
 
     fn work_in(&self, system: System) -> Option<Worked> {
-        work_card(&Given(self.given.clone()), system).ok()
+        let typed = self.0.iter().filter(|(name, _)| name != "units");
+        work_card(&Given(typed.cloned().collect()), system).ok()
     }
 
     fn operator(&self) -> &str {
-        self.given.iter().find(|(name, _)| name == "operator").map_or("", |(_, text)| text.as_str())
+        text_of(&self.0, "operator")
     }
 
     fn said(&self, key: &'static str) -> Said {
-        Said { key, name: self.operator().to_owned(), ..Said::default() }
+        Said { name: self.operator().to_owned(), ..Said::key(key) }
     }
 
     fn is_sound(&self) -> bool {
         let short = |text: &str| text.len() <= LONGEST;
-        System::from_id(&self.units).is_some()
-            && self.given.len() <= MOST_INPUTS
-            && self.given.iter().all(|(name, text)| short(name) && short(text))
+        System::from_id(text_of(&self.0, "units")).is_some()
+            && self.0.len() <= MOST_INPUTS
+            && self.0.iter().all(|(name, text)| short(name) && short(text))
     }
 }
 
@@ -210,28 +201,31 @@ fn read(text: &str) -> Result<Vec<Kept>, &'static str> {
         return Err("card.file-newer");
     }
     let cards: Cards = serde_json::from_str(text).map_err(|_| "card.file-broken")?;
-    if cards.cards.len() > MOST_CARDS {
+    let cards: Vec<Kept> = cards.cards.into_iter().map(Kept).collect();
+    if cards.len() > MOST_CARDS {
         return Err("card.too-many");
     }
-    if cards.cards.iter().all(Kept::is_sound) { Ok(cards.cards) } else { Err("card.file-broken") }
+    if cards.iter().all(Kept::is_sound) { Ok(cards) } else { Err("card.file-broken") }
 }
 
 /// Keeps the card in the form: in place of the one it was opened from, or as a new one.
-fn keep(kept: &mut Vec<Kept>, place: Option<usize>, request: &Request) -> Result<Said, Said> {
-    let now = request.now.as_ref().filter(|now| now.is_sound() && now.work().is_some());
-    let now = now.ok_or(Said::key("card.not-whole"))?;
-    match place {
-        _ if kept.contains(now) => return Ok(now.said("card.kept-already")),
-        Some(place) => kept[place] = now.clone(),
-        None if kept.len() >= MOST_CARDS => return Err(Said::key("card.too-many")),
-        None => kept.push(now.clone()),
+fn keep(kept: &mut Vec<Kept>, place: Option<usize>, now: Option<Kept>) -> Result<Said, Said> {
+    let now = now.filter(|now| now.is_sound() && now.work().is_some()).ok_or(Said::key("card.not-whole"))?;
+    if kept.contains(&now) {
+        return Ok(now.said("card.kept-already"));
     }
-    Ok(now.said("card.kept-now"))
+    let said = now.said("card.kept-now");
+    match place {
+        Some(place) => kept[place] = now,
+        None if kept.len() >= MOST_CARDS => return Err(Said::key("card.too-many")),
+        None => kept.push(now),
+    }
+    Ok(said)
 }
 
 fn drop_row(kept: &mut Vec<Kept>, row: usize) -> Result<Said, Said> {
     if row >= kept.len() {
-        return Ok(Said::default());
+        return Ok(Said::key(""));
     }
     Ok(kept.remove(row).said("card.dropped"))
 }
@@ -289,7 +283,7 @@ fn table(kept: &[Kept], open: Option<&Kept>, system: System, today: Option<Day>,
             Some(worked) => figures(&worked, today, phrases, &mut out),
             None => out.push_str(&format!(
                 "<th scope=\"row\">{}</th><td colspan=\"5\">{}</td>",
-                html(card.operator()),
+                name(card.operator()),
                 html(phrases.get("card.unworkable"))
             )),
         }
@@ -300,12 +294,17 @@ fn table(kept: &[Kept], open: Option<&Kept>, system: System, today: Option<Day>,
     out
 }
 
+/// An operator's name, which opens the card.
+fn name(operator: &str) -> String {
+    format!("<button type=\"button\" class=\"tk-cards__name\" data-chore=\"open\">{}</button>", html(operator))
+}
+
 fn figures(worked: &Worked, today: Option<Day>, phrases: &Phrases, out: &mut String) {
     let inputs = &worked.inputs;
     let setup: Vec<&str> = ["rig", "gun", "tip"].iter().filter_map(|name| inputs.word(name)).collect();
     out.push_str(&format!(
         "<th scope=\"row\">{}<span class=\"tk-cards__setup\">{}</span></th>",
-        html(operator(worked)),
+        name(operator(worked)),
         html(&setup.join(" · "))
     ));
     let (number, unit) = face::rate_text(worked);
@@ -332,24 +331,13 @@ fn figures(worked: &Worked, today: Option<Day>, phrases: &Phrases, out: &mut Str
     out.push_str(&format!("<td>{}{late}</td>", html(&by)));
 }
 
-/// The buttons of a row; deleting asks once more, in the row itself.
+/// The button that asks whether to delete; the question travels with it.
 fn chores(operator: &str, phrases: &Phrases, out: &mut String) {
-    let button = |chore: &str| {
-        let named = phrases.fill("card.chore-of", |place| match place {
-            "chore" => Some(phrases.get(&format!("card.chore.{chore}")).to_owned()),
-            "operator" => Some(operator.to_owned()),
-            _ => None,
-        });
-        format!(
-            "<button type=\"button\" class=\"tk-button tk-button--quiet\" data-do=\"{chore}\" aria-label=\"{}\">{}</button>\n",
-            html(&named),
-            html(phrases.get(&format!("card.chore.{chore}")))
-        )
-    };
-    out.push_str("<td class=\"tk-cards__chores\"><div data-role=\"chores\">");
-    ["open", "ask"].iter().for_each(|chore| out.push_str(&button(chore)));
-    let sure = phrases.fill("card.sure", |place| (place == "operator").then(|| operator.to_owned()));
-    out.push_str(&format!("</div><div data-role=\"sure\" hidden><p>{}</p>\n", html(&sure)));
-    ["drop", "stay"].iter().for_each(|chore| out.push_str(&button(chore)));
-    out.push_str("</div></td>");
+    let about = |key: &str| html(&phrases.fill(key, |place| (place == "operator").then(|| operator.to_owned())));
+    out.push_str(&format!(
+        "<td class=\"tk-cards__chores\"><button type=\"button\" class=\"tk-button tk-button--quiet\" data-chore=\"ask\" data-sure=\"{}\" aria-label=\"{}\">{}</button></td>",
+        about("card.sure"),
+        about("card.delete-of"),
+        html(phrases.get("card.delete"))
+    ));
 }
