@@ -10,6 +10,7 @@ use tankside_calc::fragment::{Fragment, Options, fragment};
 use tankside_calc::given::{Given, switched};
 use tankside_calc::phrases::{Phrases, places};
 use tankside_calc::record::{Severity, System};
+use tankside_calc::unit::Unit;
 use tankside_calc::worked::Worked;
 
 type Pairs = Vec<(String, String)>;
@@ -99,6 +100,18 @@ fn published_examples_come_out_as_they_were_printed() {
     close(&card, "tank-area", "ft2", 100_000.0, 1e-6);
     close(&card, "product-1-fill-1", "fl oz", 150.0, 1e-9);
     close(&card, "product-1-fill-3", "fl oz", 75.0, 1e-9);
+}
+
+#[test]
+fn the_rate_carries_its_uncertainty() {
+    // By hand (JCGM 100:2008, equation 10, resolution as a rectangle): 10 gal read to 1 fl oz and 5000 ft2 read to 10 ft2
+    // are sqrt((1/1280)^2 + (10/5000)^2)/sqrt(12) = 0.061983 %, of 2 gal/1000 ft2 and k = 2 that is 0.0024793.
+    let given = plain(&[("used.1.volume", "10 gal"), ("used.1.area", "5000 ft2")]);
+    let [budget] = worked(&given).budgets.try_into().expect("one budget");
+    let expanded = budget.expanded() / Unit::of("gal/1000 ft2").size();
+    assert!((expanded - 0.002_479_3).abs() < 1e-7, "{expanded}");
+    let face = shown(&given, System::Us).answer;
+    assert!(face.contains(">± 0.002<"), "{face}");
 }
 
 #[test]

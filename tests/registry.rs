@@ -130,7 +130,11 @@ fn every_name_message_and_caption_has_its_phrase() {
         text.split('"')
             .skip(1)
             .step_by(2)
-            .filter(|piece| CALCULATORS.iter().any(|calculator| piece.starts_with(&format!("{}.", calculator.id))))
+            .filter(|piece| {
+                let named = |word: &str| piece.strip_prefix(word).is_some_and(|rest| rest.starts_with('.'));
+                named("uncertainty") || named("caution") || CALCULATORS.iter().any(|calculator| named(calculator.id))
+            })
+            .filter(|piece| !piece.contains('{'))
             .map(ToOwned::to_owned)
             .collect()
     };

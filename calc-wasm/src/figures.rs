@@ -38,6 +38,15 @@ pub fn to_figures(value: f64, figures: usize) -> f64 {
     digits.fixed(figures.max(1) as i32 - 1 - digits.exponent).parse().unwrap_or(value)
 }
 
+/// An uncertainty beside its value: to two figures, or to one where two would be finer than the value is shown to.
+///
+/// As JCGM 100:2008, 7.2.6 asks. Beside 1.47 an uncertainty of 0.0312 is `0.03`; beside 98,765 one of 1234 is `1200`.
+pub fn beside(uncertainty: f64, value: f64) -> String {
+    let places = |value: f64, figures: usize| figures as i32 - 1 - Digits::of(value).exponent;
+    let fine = places(uncertainty, 2) > places(value, RESULT_FIGURES).max(0);
+    exact(to_figures(uncertainty, if fine { 1 } else { 2 }))
+}
+
 /// `value` without the last digit's noise of binary arithmetic: 15 significant digits, well inside 1 part in 10^12.
 pub fn without_noise(value: f64) -> f64 {
     format!("{value:.14e}").parse().unwrap_or(value)

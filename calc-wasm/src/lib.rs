@@ -23,6 +23,7 @@ pub mod record;
 pub mod registry;
 pub mod say;
 pub mod typed;
+pub mod uncertainty;
 pub mod unit;
 pub mod units;
 pub mod wire;

@@ -305,6 +305,17 @@ impl Found {
     }
 }
 
+/// Repeated measurements behind a result that pools them: for [`crate::uncertainty`].
+#[derive(Clone, Debug)]
+pub struct Repeats {
+    /// The result they were pooled into.
+    pub spec: &'static ResultSpec,
+    /// Row numbers of that result.
+    pub rows: Vec<usize>,
+    /// Of each repeat the amount and what it was measured over, SI base units: volume and time, area and time.
+    pub pairs: Vec<(f64, f64)>,
+}
+
 /// `volume-N-product-M` with rows 1 and 2 is `volume-1-product-2`.
 pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
     let mut rows = rows.iter();
@@ -342,6 +353,8 @@ pub struct Recorder {
     pub found: Vec<Found>,
     /// Cautions in order.
     pub cautions: Vec<Caution>,
+    /// Repeats behind pooled results.
+    pub repeats: Vec<Repeats>,
     /// The name that steps and results from here on belong to.
     pub named: Option<String>,
 }
@@ -403,6 +416,19 @@ impl Recorder {
     ) {
         let unit = Unit::of(self.system.pick(units.0, units.1));
         self.found(spec, rows, Outcome::Quantity(value.si(), unit), Some(value.expr.clone()));
+    }
+
+    /// Reports what a pooled result was measured from, where it was measured more than once: `amount` over `over`
+    /// for each repeat.
+    pub fn repeats<'a, A: Measure + 'a, B: Measure + 'a>(
+        &mut self,
+        spec: &'static ResultSpec,
+        repeats: impl IntoIterator<Item = (&'a Traced<A>, &'a Traced<B>)>,
+    ) {
+        let pairs: Vec<(f64, f64)> = repeats.into_iter().map(|(amount, over)| (amount.si(), over.si())).collect();
+        if pairs.len() > 1 {
+            self.repeats.push(Repeats { spec, rows: Vec::new(), pairs });
+        }
     }
 
     /// Reports a verdict, by phrase key.

@@ -164,7 +164,10 @@ pub fn caution(worked: &Worked, caution: &Caution, phrases: &Phrases) -> String 
                 let group = flat.split('.').next().unwrap_or(flat);
                 input_name(worked.calculator, flat, worked.inputs.row_count(group), phrases)
             }
-            Arg::Phrase(key) => phrases.get(key).to_owned(),
+            Arg::Phrase(key) => match worked.result(key) {
+                Some(found) => result_name(worked, found, phrases),
+                None => phrases.get(key).to_owned(),
+            },
         })
     })
 }

@@ -8,6 +8,7 @@ use crate::given::{Given, switched};
 use crate::phrases::{Phrases, capital};
 use crate::record::{Outcome, System};
 use crate::registry::calculator;
+use crate::uncertainty::{Budget, COVERAGE, Cause, Longer, field_of, words};
 use crate::unit::Unit;
 use crate::worked::{Worked, work};
 use crate::{say, working};
@@ -80,8 +81,104 @@ pub struct WorkedWire {
     pub steps: Vec<StepWire>,
     /// Results by flat name.
     pub results: Ordered<ValueWire>,
+    /// How sure the results are, by flat name; see [`crate::uncertainty`].
+    pub uncertainty: Ordered<BudgetWire>,
     /// Cautions, the most serious first.
     pub cautions: Vec<CautionWire>,
+}
+
+/// How sure one result is.
+#[derive(Debug, Serialize)]
+pub struct BudgetWire {
+    /// The result in `unit`, unrounded.
+    pub value: f64,
+    /// The unit of the result and of its uncertainties.
+    pub unit: String,
+    /// Combined standard uncertainty.
+    pub standard: f64,
+    /// Expanded uncertainty, `k` times the standard one.
+    pub expanded: f64,
+    /// Standard uncertainty over the result.
+    pub relative_standard: f64,
+    /// Expanded uncertainty over the result.
+    pub relative: f64,
+    /// Coverage factor.
+    pub k: f64,
+    /// The result with its uncertainty, as a person reads it.
+    pub text: String,
+    /// Readings it rests on, the costliest first.
+    pub readings: Vec<ReadingWire>,
+    /// What the scatter of repeats adds, where there are repeats.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub scatter: Option<ScatterWire>,
+    /// What it would take to be as sure as wanted.
+    pub longer: LongerWire,
+}
+
+/// One reading of a budget.
+#[derive(Debug, Serialize)]
+pub struct ReadingWire {
+    /// Flat name of the input.
+    pub name: String,
+    /// What was read, in `unit`.
+    pub value: f64,
+    /// The unit it was typed in.
+    pub unit: String,
+    /// Its own standard uncertainty, in `unit`.
+    pub standard: f64,
+    /// Slope of the result against it, the result's unit per `unit`.
+    pub sensitivity: f64,
+    /// What it adds, in the result's unit.
+    pub contribution: f64,
+    /// Its share of the variance, 0 to 1.
+    pub share: f64,
+}
+
+/// The scatter of repeats in a budget.
+#[derive(Debug, Serialize)]
+pub struct ScatterWire {
+    /// How many repeats.
+    pub repeats: usize,
+    /// What it adds, in the result's unit.
+    pub standard: f64,
+    /// Its share of the variance, 0 to 1.
+    pub share: f64,
+}
+
+/// What it would take to be as sure as wanted.
+#[derive(Debug, Serialize)]
+pub struct LongerWire {
+    /// Wanted expanded uncertainty over the result.
+    pub wanted: f64,
+    /// `enough`, `times`, `repeats` or `never`.
+    pub answer: &'static str,
+    /// For `times`: every run must be so many times as long.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub factor: Option<f64>,
+    /// For `times`: what grows, by field: now and needed in all, and the unit.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub grown: Vec<GrownWire>,
+    /// For `repeats`: how many are needed in all.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub repeats: Option<usize>,
+    /// For `never`: what readings that do not grow leave, expanded over the result.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fixed: Option<f64>,
+    /// As a sentence.
+    pub text: String,
+}
+
+/// A field that grows with the run.
+#[derive(Debug, Serialize)]
+pub struct GrownWire {
+    /// The field, `catch.time`.
+    pub name: String,
+    /// Its unit.
+    pub unit: String,
+    /// All rows together now.
+    pub now: f64,
+    /// All rows together as needed.
+    pub needed: f64,
 }
 
 /// A result asked for in a unit that cannot be given.
@@ -123,10 +220,17 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         };
         (name, wire)
     });
+    let uncertainty = worked.budgets.iter().filter_map(|budget| {
+        let name = worked.found.get(budget.found)?.name();
+        let asked = wanted.iter().rev().find(|(asked, _)| *asked == name).map(|(_, unit)| unit);
+        let unit = asked.or(words::unit_of(worked, budget))?;
+        Some((name, budget_wire(worked, budget, unit, phrases)))
+    });
     Ok(WorkedWire {
         calculator: worked.calculator.id,
         inputs: Ordered(inputs(worked, phrases)),
         results: Ordered(results.collect()),
+        uncertainty: Ordered(uncertainty.collect()),
         steps: worked.steps.iter().map(|step| step_wire(worked, step, phrases)).collect(),
         cautions: worked
             .cautions
@@ -143,6 +247,75 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
 fn value(si: f64, unit: &Unit, text: String, measured: Option<String>) -> ValueWire {
     let value = Some(without_noise(si / unit.size()));
     ValueWire { value, unit: unit.plain(), text, measured, verdict: None }
+}
+
+fn budget_wire(worked: &Worked, budget: &Budget, unit: &Unit, phrases: &Phrases) -> BudgetWire {
+    let size = unit.size();
+    let (mut readings, mut scatter) = (Vec::new(), None);
+    for part in &budget.parts {
+        match &part.cause {
+            Cause::Scatter(repeats) => {
+                let standard = without_noise(part.contribution / size);
+                scatter = Some(ScatterWire { repeats: *repeats, standard, share: part.share });
+            }
+            Cause::Reading(flat) => {
+                let Some(typed) = worked.inputs.typed(flat) else { continue };
+                let own = typed.unit.size();
+                readings.push(ReadingWire {
+                    name: flat.clone(),
+                    value: typed.value(),
+                    unit: typed.unit.plain(),
+                    standard: without_noise(part.standard / own),
+                    sensitivity: without_noise(part.sensitivity * own / size),
+                    contribution: without_noise(part.contribution / size),
+                    share: part.share,
+                });
+            }
+        }
+    }
+    BudgetWire {
+        value: without_noise(budget.value / size),
+        unit: unit.plain(),
+        standard: without_noise(budget.standard / size),
+        expanded: without_noise(budget.expanded() / size),
+        relative_standard: budget.standard / budget.value.abs(),
+        relative: budget.relative(),
+        k: COVERAGE,
+        text: words::result(budget, unit, phrases),
+        readings,
+        scatter,
+        longer: longer_wire(worked, budget, phrases),
+    }
+}
+
+fn longer_wire(worked: &Worked, budget: &Budget, phrases: &Phrases) -> LongerWire {
+    let mut wire = LongerWire {
+        wanted: budget.wanted,
+        answer: "enough",
+        factor: None,
+        grown: Vec::new(),
+        repeats: None,
+        fixed: None,
+        text: words::answer(worked, budget, phrases),
+    };
+    match &budget.longer {
+        Longer::Enough => {}
+        Longer::Times { factor, grown } => {
+            (wire.answer, wire.factor) = ("times", Some(*factor));
+            wire.grown = grown
+                .iter()
+                .filter_map(|grown| {
+                    let unit = &worked.inputs.typed(&grown.first)?.unit;
+                    let (now, needed) = (grown.now / unit.size(), grown.needed / unit.size());
+                    let (now, needed) = (without_noise(now), without_noise(needed));
+                    Some(GrownWire { name: field_of(&grown.first), unit: unit.plain(), now, needed })
+                })
+                .collect();
+        }
+        Longer::Repeats { needed, .. } => (wire.answer, wire.repeats) = ("repeats", Some(*needed)),
+        Longer::Never { together, .. } => (wire.answer, wire.fixed) = ("never", Some(*together)),
+    }
+    wire
 }
 
 fn inputs(worked: &Worked, phrases: &Phrases) -> Vec<(String, ValueWire)> {

@@ -8,6 +8,7 @@ use tankside_calc::given::{Given, InputFault};
 use tankside_calc::phrases::{Phrases, capital};
 use tankside_calc::record::System;
 use tankside_calc::registry::{CALCULATORS, calculator};
+use tankside_calc::uncertainty::words;
 use tankside_calc::unit::Unit;
 use tankside_calc::wire::{self, WantedFault};
 use tankside_calc::worked::{Worked, work};
@@ -256,6 +257,7 @@ fn written(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> Strin
         let also = value.measured.as_ref().map_or_else(String::new, |text| format!("  ({text})"));
         out.push_str(&format!("  {label}: {}{also}   [{name}]\n", value.text));
     }
+    out.push_str(&how_sure(worked, wire, phrases));
     if !wire.cautions.is_empty() {
         out.push_str("\nCautions\n");
         for caution in &wire.cautions {
@@ -264,5 +266,23 @@ fn written(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> Strin
         }
     }
     out.push_str("\nThe label is the law; a figure worked out here never overrides it.\n");
+    out
+}
+
+/// How sure the results are, who pays most, and what it would take to be surer.
+fn how_sure(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> String {
+    let mut out = String::new();
+    for (budget, (name, sure)) in worked.budgets.iter().zip(&wire.uncertainty.0) {
+        if out.is_empty() {
+            out.push_str(&format!("\n{}\n", phrases.get("uncertainty.sure")));
+        }
+        let label = worked.found.get(budget.found).map(|found| capital(&say::result_name(worked, found, phrases)));
+        out.push_str(&format!("  {}: {}   [{name}]\n", label.unwrap_or_default(), sure.text));
+        let lines: Vec<String> = words::lines(worked, budget, phrases)
+            .iter()
+            .map(|line| format!("{} {}", line.name, words::part_of(line.share)))
+            .collect();
+        out.push_str(&format!("    {}\n    {}\n", capital(&lines.join("; ")), sure.longer.text));
+    }
     out
 }

@@ -2,7 +2,7 @@
 
 use super::{FILLS, again_by, date::Day, is_example, ladder, spread};
 use crate::escape::{html, quantities};
-use crate::figures::{RESULT_FIGURES, STEP_FIGURES, exact, shown, to_figures, without_noise};
+use crate::figures::{RESULT_FIGURES, STEP_FIGURES, beside, exact, shown, to_figures, without_noise};
 use crate::fragment::{self, Options};
 use crate::phrases::{Phrases, capital};
 use crate::record::{Found, Severity};
@@ -31,6 +31,7 @@ pub fn face(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
     ));
     out.push_str(&format!("<h{below} class=\"tk-answer__title\">{steps}</h{below}>\n"));
     out.push_str(&fragment::steps(worked, phrases));
+    out.push_str(&fragment::sure(worked, options, below, phrases));
     out.push_str(&fragment::sources(worked.calculator, phrases));
     out.push_str("</details>\n</div>\n");
     out
@@ -74,8 +75,8 @@ pub(super) fn rate_text(worked: &Worked) -> (String, String) {
 
 /// `± 0.05`, or nothing where the uncertainty is not known.
 pub(super) fn spread_text(worked: &Worked) -> Option<String> {
-    let unit = Unit::of(worked.system.pick("gal/1000 ft2", "L/100 m2"));
-    Some(format!("± {}", exact(to_figures(spread(worked)? / unit.size(), 2))))
+    let size = Unit::of(worked.system.pick("gal/1000 ft2", "L/100 m2")).size();
+    Some(format!("± {}", beside(spread(worked)? / size, worked.si("application-rate")? / size)))
 }
 
 /// An area to three figures: a tank's reading carries no more.
@@ -141,8 +142,8 @@ impl Face<'_> {
     fn rate(&mut self) {
         let (number, unit) = rate_text(self.worked);
         self.out.push_str(&format!(
-            "<div class=\"tk-card__rate tk-result--live\" data-result=\"application-rate\"><p class=\"tk-card__label\">{}</p>\n<p class=\"tk-card__figure\"><span class=\"tk-card__number\">{}</span>",
-            html(&capital(self.phrases.get("card.result.application-rate"))),
+            "<div class=\"tk-card__rate\" data-result=\"application-rate\"><p class=\"tk-card__label\">{}</p>\n<p class=\"tk-card__figure\"><span class=\"tk-card__number\">{}</span>",
+            self.word("card.puts-down"),
             html(&number)
         ));
         if let Some(spread) = spread_text(self.worked) {

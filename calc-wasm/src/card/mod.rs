@@ -18,6 +18,7 @@ use crate::given::{Given, InputFault, InputProblem, Inputs};
 use crate::kind::{Area, Kind, Mass, Ratio, Volume, VolumePerArea};
 use crate::label::{self, LabelRate};
 use crate::record::{Origin, Recorder, System, Traced};
+use crate::uncertainty::Budget;
 use crate::unit::Unit;
 use crate::worked::{Worked, work};
 
@@ -312,7 +313,8 @@ pub(crate) fn is_example(worked: &Worked) -> bool {
     worked.inputs.word("operator") == CARD.example.first().map(|(_, name)| *name)
 }
 
-/// The expanded uncertainty of the rate, k = 2, in SI base units of volume per area; `None` where it is not known.
-pub(crate) fn spread(_worked: &Worked) -> Option<f64> {
-    None
+/// The expanded uncertainty of the rate, k = 2, in SI base units of volume per area; `None` where no reading shows one.
+pub(crate) fn spread(worked: &Worked) -> Option<f64> {
+    let of_rate = |budget: &&Budget| worked.found[budget.found].spec.name == rate::APPLICATION_RATE.name;
+    worked.budgets.iter().find(of_rate).map(Budget::expanded)
 }

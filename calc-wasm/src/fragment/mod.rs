@@ -5,6 +5,7 @@
 
 mod answer;
 mod form;
+mod sure;
 
 use crate::card;
 use crate::declare::Calculator;
@@ -17,6 +18,7 @@ use crate::worked::{Worked, work};
 
 pub(crate) use answer::sources;
 pub use answer::steps;
+pub(crate) use sure::sure;
 
 /// What a page asks of a worked example.
 #[derive(Clone, Debug)]
