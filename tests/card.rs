@@ -111,7 +111,7 @@ fn the_rate_carries_its_uncertainty() {
     let expanded = budget.expanded() / Unit::of("gal/1000 ft2").size();
     assert!((expanded - 0.002_479_3).abs() < 1e-7, "{expanded}");
     let face = shown(&given, System::Us).answer;
-    assert!(face.contains(">± 0.002<"), "{face}");
+    assert!(face.contains(">±\u{a0}0.002<"), "{face}");
 }
 
 #[test]

@@ -15,6 +15,9 @@ const EIGHTHS: [&str; 8] = ["1", "⅞", "¾", "⅝", "½", "⅜", "¼", "⅛"];
 /// Fills that products are measured for, as [`FILLS`].
 const QUARTERS: [&str; FILLS.len()] = ["1", "¾", "½", "¼"];
 
+/// Products that leave room for the tank's marks on their half.
+const FEW_PRODUCTS: usize = 3;
+
 /// The card and, folded away, how its rate was worked out.
 pub fn face(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
     let mut out = String::from("<div class=\"tk-answer\" data-part=\"answer\">\n");
@@ -44,17 +47,28 @@ pub(super) fn card(worked: &Worked, phrases: &Phrases) -> String {
         _ => None,
     });
     let mut face = Face { worked, phrases, out: String::new() };
+    // Few products leave room beside them for the tank's marks, and so the lawns have theirs to themselves.
+    let roomy = worked.inputs.row_count("product") <= FEW_PRODUCTS;
     face.out.push_str(&format!(
-        "<article class=\"tk-card\" aria-label=\"{}\">\n<div class=\"tk-card__half\">\n",
+        "<article class=\"tk-card{}\" aria-label=\"{}\">\n<div class=\"tk-card__half\">\n",
+        if roomy { " tk-card--roomy" } else { "" },
         html(&label)
     ));
     face.head();
     face.rate();
     face.cautions();
-    face.out.push_str("<div class=\"tk-card__tables\">\n");
-    face.lawns();
-    face.marks();
-    face.out.push_str("</div>\n</div>\n<div class=\"tk-card__half\">\n");
+    let fold = "</div>\n<div class=\"tk-card__half\">\n";
+    if roomy {
+        face.lawns();
+        face.out.push_str(fold);
+        face.marks();
+    } else {
+        face.out.push_str("<div class=\"tk-card__tables\">\n");
+        face.lawns();
+        face.marks();
+        face.out.push_str("</div>\n");
+        face.out.push_str(fold);
+    }
     face.products();
     face.again();
     face.out.push_str("</div>\n</article>\n");
@@ -76,7 +90,7 @@ pub(super) fn rate_text(worked: &Worked) -> (String, String) {
 /// `± 0.05`, or nothing where the uncertainty is not known.
 pub(super) fn spread_text(worked: &Worked) -> Option<String> {
     let size = Unit::of(worked.system.pick("gal/1000 ft2", "L/100 m2")).size();
-    Some(format!("± {}", beside(spread(worked)? / size, worked.si("application-rate")? / size)))
+    Some(format!("±\u{a0}{}", beside(spread(worked)? / size, worked.si("application-rate")? / size)))
 }
 
 /// An area to three figures: a tank's reading carries no more.
@@ -269,8 +283,9 @@ impl Face<'_> {
                 // Beside pounds, ounces can only be of weight; the narrow column needs no second word for it.
                 text = text.replace(&Unit::of("oz").shown(), "oz");
             }
-            // A narrow column may part the number from its unit, never the unit in itself.
-            let text = html(&text).replace("fl oz", "fl\u{a0}oz");
+            // A narrow column may part the number from its unit, never the unit in itself; gallons and pounds stand
+            // above what comes on top of them.
+            let text = html(&text).replace("fl oz", "fl\u{a0}oz").replace("gal ", "gal<br>").replace("lb ", "lb<br>");
             self.out.push_str(&format!("<td data-result=\"{name}\">{text}</td>"));
         }
     }

@@ -308,7 +308,7 @@ fn figures(worked: &Worked, today: Option<Day>, phrases: &Phrases, out: &mut Str
         html(&setup.join(" · "))
     ));
     let (number, unit) = face::rate_text(worked);
-    let spread = face::spread_text(worked).map_or_else(String::new, |spread| format!(" {spread}"));
+    let spread = face::spread_text(worked).map_or_else(String::new, |spread| format!("\u{a0}{spread}"));
     let lawn = worked.result(&format!("lawn-{COMPARED_LAWN}-volume"));
     let date = inputs.word("date").and_then(|text| Day::read(text).ok());
     let date = date.map(|date| face::day(date, phrases)).unwrap_or_default();
