@@ -16,7 +16,7 @@ const EIGHTHS: [&str; 8] = ["1", "⅞", "¾", "⅝", "½", "⅜", "¼", "⅛"];
 const QUARTERS: [&str; FILLS.len()] = ["1", "¾", "½", "¼"];
 
 /// Products that leave room for the tank's marks on their half.
-const FEW_PRODUCTS: usize = 3;
+const FEW_PRODUCTS: usize = 1;
 
 /// The card and, folded away, how its rate was worked out.
 pub fn face(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
