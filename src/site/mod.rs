@@ -2,9 +2,14 @@
 
 mod assets;
 mod card;
+mod formulas;
+mod glossary;
 mod lesson;
 mod pages;
 mod publish;
 mod quiz;
+mod standing;
+mod units;
+mod work;
 
 pub use publish::{Published, publish};

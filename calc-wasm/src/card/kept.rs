@@ -6,18 +6,18 @@ use super::face::{self, area, caution_item, operator};
 use super::{Day, again_by, ladder::COMPARED_LAWN, work_card};
 use crate::escape::{html, quantities};
 use crate::given::Given;
+use crate::json::{Value, map};
 use crate::phrases::Phrases;
 use crate::record::{Severity, System};
 use crate::say;
 use crate::unit::Unit;
-use crate::wire::{Ordered, json};
+use crate::wire::{pairs_json, pairs_of};
 use crate::worked::Worked;
-use serde::Deserialize;
 
 /// What a file of cards says it is.
 const FORMAT: &str = "tankside-cards";
 /// The version written, and the last one read.
-const VERSION: u32 = 1;
+const VERSION: usize = 1;
 /// Cards that are kept at most: more than any crew has walkers, few enough to be worked at once.
 const MOST_CARDS: usize = 200;
 /// Inputs of one card at most; the declaration has fewer.
@@ -31,20 +31,6 @@ type Pairs = Vec<(String, String)>;
 /// One card: what was typed, and under `units` the system it was shown in.
 #[derive(Clone, Debug, PartialEq)]
 struct Kept(Pairs);
-
-/// What a text claims to be, before its cards are looked at.
-#[derive(Deserialize)]
-struct Claim {
-    #[serde(default)]
-    format: String,
-    #[serde(default)]
-    version: u32,
-}
-
-#[derive(Deserialize)]
-struct Cards {
-    cards: Vec<Pairs>,
-}
 
 /// What a page asks: `do` is `keep`, `keep-new`, `open`, `drop`, `read`, `print`, or `show` for the table alone.
 struct Request(Pairs);
@@ -63,7 +49,7 @@ impl Request {
 
     /// A card in the request: `opened`, the kept one that is in the form, or `now`, the form as it stands.
     fn card(&self, name: &str) -> Option<Kept> {
-        serde_json::from_str(self.text(name)).ok().map(Kept)
+        pairs_of(&Value::read(self.text(name))?).map(Kept)
     }
 }
 
@@ -77,9 +63,10 @@ fn text_of<'a>(pairs: &'a Pairs, name: &str) -> &'a str {
 /// could not be read and is no part of `store`; `opened` the card that is open, as pairs; `html` the table of kept
 /// cards, or the cards to print; `said` what was done, or with `refused` why not; `due` that the open card has run out.
 pub fn cards_json(request: &str, phrases: &Phrases) -> String {
-    let request = Request(serde_json::from_str(request).unwrap_or_default());
+    let pairs = Value::read(request).and_then(|request| pairs_of(&request));
+    let request = Request(pairs.unwrap_or_default());
     let reply = answer(&request, phrases).into_iter().filter(|(_, text)| !text.is_empty());
-    json(&Ordered(reply.map(|(name, text)| (name.to_owned(), text)).collect()))
+    map(reply.map(|(name, text)| (name, Value::from(text))).collect()).line()
 }
 
 fn answer(request: &Request, phrases: &Phrases) -> [(&'static str, String); 8] {
@@ -117,7 +104,7 @@ fn answer(request: &Request, phrases: &Phrases) -> [(&'static str, String); 8] {
         ("store", written(&kept, request.text("course"))),
         ("count", kept.len().to_string()),
         ("unread", if unread { "yes" } else { "" }.to_owned()),
-        ("opened", opened.map(|card| json(&card.0)).unwrap_or_default()),
+        ("opened", opened.map(|card| pairs_json(&card.0).line()).unwrap_or_default()),
         ("html", html),
         ("said", said),
         ("refused", refused.to_owned()),
@@ -127,8 +114,8 @@ fn answer(request: &Request, phrases: &Phrases) -> [(&'static str, String); 8] {
 
 /// The text that is kept and exported.
 fn written(kept: &[Kept], course: &str) -> String {
-    let cards: Vec<String> = kept.iter().map(|card| json(&card.0)).collect();
-    let course = json(&course);
+    let cards: Vec<String> = kept.iter().map(|card| pairs_json(&card.0).line()).collect();
+    let course = Value::from(course).line();
     format!(
         "{{\"format\":\"{FORMAT}\",\"version\":{VERSION},\"course\":{course},\"cards\":[\n{}\n]}}\n",
         cards.join(",\n")
@@ -190,22 +177,19 @@ impl Kept {
 
 /// The cards in a text that was kept or exported.
 fn read(text: &str) -> Result<Vec<Kept>, &'static str> {
-    let claim: Claim = serde_json::from_str(text).map_err(|fault| match fault.classify() {
-        serde_json::error::Category::Data => "card.file-foreign",
-        _ => "card.file-broken",
-    })?;
-    if claim.format != FORMAT {
+    let file = Value::read(text).ok_or("card.file-broken")?;
+    if file.get("format").text() != Some(FORMAT) {
         return Err("card.file-foreign");
     }
-    if claim.version != VERSION {
+    if file.get("version").whole() != Some(VERSION) {
         return Err("card.file-newer");
     }
-    let cards: Cards = serde_json::from_str(text).map_err(|_| "card.file-broken")?;
-    let cards: Vec<Kept> = cards.cards.into_iter().map(Kept).collect();
+    let cards = file.get("cards").list().ok_or("card.file-broken")?;
     if cards.len() > MOST_CARDS {
         return Err("card.too-many");
     }
-    if cards.iter().all(Kept::is_sound) { Ok(cards) } else { Err("card.file-broken") }
+    let card = |card| pairs_of(card).map(Kept).filter(Kept::is_sound);
+    cards.iter().map(card).collect::<Option<_>>().ok_or("card.file-broken")
 }
 
 /// Keeps the card in the form: in place of the one it was opened from, or as a new one.
