@@ -93,10 +93,12 @@ fn outcome(inputs: &[&Fence]) -> Outcome {
 
 fn bodies(course: &Course, problems: &mut tankside::problem::Problems) -> Vec<Body> {
     let cautions = BTreeSet::from(["clean-water".to_owned(), "label-is-law".to_owned()]);
+    let terms = BTreeSet::from(["adjuvant", "pass-spacing", "wetted-width"].map(str::to_owned));
     let context = Context {
         lessons: &course.lesson_names,
         banks: &course.bank_names,
         cautions: &cautions,
+        terms: &terms,
         images: &course.images,
         to_root: "../",
     };

@@ -6,16 +6,21 @@
 
 pub mod bindings;
 pub mod calculators;
+pub mod card;
 pub mod declare;
+pub mod departure;
 pub mod drawing;
 pub mod escape;
 pub mod exact;
 pub mod figures;
 pub mod fragment;
 pub mod given;
+pub mod json;
 pub mod kind;
+pub mod known;
 pub mod label;
 pub mod measured;
+pub mod mistakes;
 pub mod phrases;
 pub mod question;
 pub mod record;

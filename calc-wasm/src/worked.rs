@@ -41,6 +41,14 @@ impl Worked {
         }
     }
 
+    /// A result's or else an input's value in SI base units, and the unit it is shown in; for drawings.
+    pub fn shown(&self, flat: &str) -> Option<(f64, Unit)> {
+        match self.result(flat).map(|found| &found.outcome) {
+            Some(Outcome::Quantity(si, unit)) => Some((*si, unit.clone())),
+            _ => self.inputs.typed(flat).map(|typed| (typed.si, typed.unit.clone())),
+        }
+    }
+
     /// A result's value in `unit`.
     pub fn value_in(&self, flat: &str, unit: &str) -> Option<f64> {
         Some(crate::figures::without_noise(self.si(flat)? / Unit::of(unit).size()))
@@ -86,11 +94,12 @@ pub fn work_inputs(
     let mut recorder = Recorder::new(system, rounding);
     let refused = |about: String, fault| Err(vec![InputProblem { about, fault }]);
     if let Err(fault) = (calculator.run)(&inputs, &mut recorder) {
-        let problem = match fault.id {
-            "problem.missing" => InputFault::Missing,
-            id => InputFault::Refused(id),
+        let problem = match (&fault.misread, fault.id) {
+            (Some((misread, kind)), _) => InputFault::Misread(misread.clone(), *kind),
+            (None, "problem.missing") => InputFault::Missing,
+            (None, id) => InputFault::Refused(id),
         };
-        return refused(fault.about, problem);
+        return refused(fault.about.clone(), problem);
     }
     let finite = recorder.found.iter().all(|found| match found.outcome {
         Outcome::Quantity(si, _) => si.is_finite(),
@@ -111,7 +120,10 @@ pub fn work_inputs(
             ],
         );
     }
-    recorder.cautions.sort_by_key(|caution| std::cmp::Reverse(caution.severity));
-    let Recorder { steps, found, cautions, repeats, .. } = recorder;
+    let Recorder { steps, found, cautions: raised, repeats, .. } = recorder;
+    let mut cautions = Vec::with_capacity(raised.len());
+    for severity in [Severity::Danger, Severity::Warning, Severity::Notice] {
+        cautions.extend(raised.iter().filter(|caution| caution.severity == severity).cloned());
+    }
     Ok(Worked { calculator, system, inputs, steps, found, cautions, repeats, budgets: Vec::new() })
 }

@@ -5,5 +5,5 @@ mod examples;
 
 pub(crate) use banks::read_pass;
 pub use banks::{ReadyBank, need_of, ready_banks};
-pub(crate) use examples::calculator_help;
 pub use examples::{Example, ReadyLesson, figure, ready};
+pub(crate) use examples::{calculator_help, system};

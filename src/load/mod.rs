@@ -86,6 +86,7 @@ mod tests {
                     lessons: &course.lesson_names,
                     banks: &course.bank_names,
                     cautions: &none,
+                    terms: &none,
                     images: &course.images,
                     to_root: "../",
                 };

@@ -15,6 +15,10 @@ pub(super) enum Address<'a> {
     Figure { lesson: Option<&'a str>, example: &'a str, of: FigureOf, unit: Option<String> },
     /// `figure:` with something else behind it.
     FigureForm,
+    /// A term of the glossary.
+    Term(&'a str),
+    /// `term:` with something else than one name behind it.
+    TermForm,
     /// A scheme that is not let through.
     Scheme(String),
     /// A path from the root of a server or disk.
@@ -51,6 +55,8 @@ fn with_scheme<'a>(address: &'a str, scheme: &str) -> Address<'a> {
         "http" | "https" if rest.starts_with("//") && rest.len() > 2 => Address::Outside(address),
         "mailto" if rest.contains('@') => Address::Outside(address),
         "figure" => figure(rest).unwrap_or(Address::FigureForm),
+        "term" if rest.is_empty() || rest.contains(['/', '?', '#', ' ']) => Address::TermForm,
+        "term" => Address::Term(rest),
         _ => Address::Scheme(format!("`{scheme}:`")),
     }
 }

@@ -24,13 +24,15 @@ pub struct Hole {
     pub part: Part,
 }
 
-/// Headings and links of a lesson.
+/// Headings, links and terms of a lesson.
 #[derive(Clone, Debug, Default)]
 pub struct Outline {
     /// The headings in order.
     pub headings: Vec<Heading>,
     /// Links to places in lessons, to be checked when every lesson has been read.
     pub links: Vec<LessonLink>,
+    /// Terms of the glossary that the text links to, in order.
+    pub terms: Vec<String>,
 }
 
 /// A stretch of the body.

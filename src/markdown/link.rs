@@ -92,6 +92,16 @@ impl<'a> Writer<'a> {
                 escape::address(&mut self.out.html, self.context.to_root);
                 escape::address(&mut self.out.html, &name);
             }
+            Address::Term(id) => {
+                if !self.term_is_known(id, &place) {
+                    return Opened::Words;
+                }
+                self.out.html.push_str("<a class=\"tk-term\" href=\"");
+                escape::address(&mut self.out.html, self.context.to_root);
+                self.out.html.push_str("glossary.html#");
+                escape::address(&mut self.out.html, id);
+                self.outline.terms.push(id.to_owned());
+            }
             Address::Figure { lesson, example, of, unit } => {
                 let lesson = lesson.map(str::to_owned);
                 return Opened::Figure(Figure {
@@ -135,6 +145,20 @@ impl<'a> Writer<'a> {
         false
     }
 
+    fn term_is_known(&mut self, id: &str, place: &Range<usize>) -> bool {
+        if self.context.terms.contains(id) {
+            return true;
+        }
+        let near = self.nearest(id, self.context.terms);
+        let problem = self.problem("term-unknown", format!("the glossary has no term `{id}`"), place.clone());
+        self.problems.push(problem.help(match near {
+            Some(near) => format!("write `term:{near}`"),
+            None => "write the name of a term as the glossary page has it in its address, for example `term:pass-spacing`"
+                .to_owned(),
+        }));
+        false
+    }
+
     /// The near name, while there are few problems: looking for it costs a walk through all names.
     fn nearest(&self, typed: &str, names: &'a BTreeSet<String>) -> Option<&'a str> {
         const ASKED: usize = 50;
@@ -160,6 +184,11 @@ impl<'a> Writer<'a> {
                 "figure-form",
                 "a computed number is written `figure:EXAMPLE/RESULT`, and this address is not".to_owned(),
                 "write for example `figure:first-catch/nozzle-output` or `figure:first-catch/nozzle-output?in=L/min`",
+            ),
+            Address::TermForm => (
+                "term-form",
+                "a link to the glossary is written `term:NAME`, and this address is not".to_owned(),
+                "write for example `[pass spacing](term:pass-spacing)`",
             ),
             Address::Scheme(scheme) => (
                 "link-scheme",

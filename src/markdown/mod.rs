@@ -33,9 +33,11 @@ pub struct Context<'a> {
     pub banks: &'a BTreeSet<String>,
     /// Names of all stock cautions.
     pub cautions: &'a BTreeSet<String>,
+    /// Names of all terms of the glossary.
+    pub terms: &'a BTreeSet<String>,
     /// Pictures, as `images/gun.png`.
     pub images: &'a BTreeSet<String>,
-    /// From a lesson's page to the folder that holds `images/`: empty or `../`.
+    /// From a lesson's page to the folder that holds `images/` and `glossary.html`: empty or `../`.
     pub to_root: &'a str,
 }
 

@@ -1,6 +1,8 @@
 //! Page templates and what they are given.
 
+use super::card::CardPart;
 use super::quiz::BankPart;
+use super::work::{WorkPart, WorkShelf};
 use crate::embedded::TEMPLATES;
 use crate::load::CourseFile;
 use serde::Serialize;
@@ -42,6 +44,48 @@ pub(super) struct QuizRow {
     pub(super) rule: String,
 }
 
+/// A way that every page offers: in its foot, and the most used ones in its top band.
+#[derive(Serialize)]
+struct Way<'a> {
+    /// From the site's folder.
+    href: &'a str,
+    title: &'a str,
+    /// The `place` of the page it leads to; empty where it leads into a page.
+    place: &'a str,
+    top: bool,
+}
+
+/// The ways in their order: address, phrase of the name, place, whether it stands in the top band.
+const WAYS: &[(&str, &str, &str, bool)] = &[
+    ("index.html", "site.way-course", "home", false),
+    ("index.html#work", "site.way-work", "", true),
+    ("card.html", "site.way-cards", "card", true),
+    ("formulas.html", "site.way-formulas", "formulas", false),
+    ("units.html", "site.way-units", "units", false),
+    ("glossary.html", "site.way-glossary", "glossary", true),
+];
+
+/// A page that every site has and that holds no form.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Standing {
+    /// Every formula with its source.
+    Formulas,
+    /// Units and constants.
+    Units,
+    /// The trade's words.
+    Glossary,
+}
+
+impl Standing {
+    fn name(self) -> &'static str {
+        match self {
+            Standing::Formulas => "formulas",
+            Standing::Units => "units",
+            Standing::Glossary => "glossary",
+        }
+    }
+}
+
 #[derive(Serialize)]
 struct PagePart<'a> {
     title: &'a str,
@@ -80,6 +124,13 @@ impl Pages {
         let mut frame = Context::new();
         frame.insert("site", &site);
         frame.insert("phrases", &words);
+        let way = |(href, key, place, top): &(&'static str, &'static str, &'static str, bool)| Way {
+            href,
+            title: phrases.get(key),
+            place,
+            top: *top,
+        };
+        frame.insert("ways", &WAYS.iter().map(way).collect::<Vec<_>>());
         Ok(Pages { tera, frame })
     }
 
@@ -95,11 +146,18 @@ impl Pages {
     }
 
     /// The first page.
-    pub(super) fn home(&self, settings: &CourseFile, lessons: &[Row], quizzes: &[QuizRow]) -> Result<String, String> {
+    pub(super) fn home(
+        &self,
+        settings: &CourseFile,
+        lessons: &[Row],
+        quizzes: &[QuizRow],
+        shelves: &[WorkShelf],
+    ) -> Result<String, String> {
         let summary = settings.summary.as_deref().unwrap_or_default();
         let mut context = self.page(&settings.title, summary, false, "home", "");
         context.insert("lessons", lessons);
         context.insert("quizzes", quizzes);
+        context.insert("shelves", shelves);
         self.render("pages/home.html", &context)
     }
 
@@ -108,6 +166,27 @@ impl Pages {
         let mut context = self.page(&lesson.title, &lesson.summary, needs_core, "lesson", "../");
         context.insert("lesson", lesson);
         self.render("pages/lesson.html", &context)
+    }
+
+    /// A calculator's page.
+    pub(super) fn work(&self, work: &WorkPart) -> Result<String, String> {
+        let mut context = self.page(&work.title, &work.summary, true, "work", "../");
+        context.insert("work", work);
+        self.render("pages/work.html", &context)
+    }
+
+    /// A standing page, as its path and its HTML; `fill` gives the template what it asks for.
+    pub(super) fn standing(
+        &self,
+        which: Standing,
+        phrases: &Phrases,
+        fill: impl FnOnce(&mut Context),
+    ) -> Result<(String, String), String> {
+        let name = which.name();
+        let (title, about) = (format!("site.{name}"), format!("site.{name}-about"));
+        let mut context = self.page(phrases.get(&title), phrases.get(&about), false, name, "");
+        fill(&mut context);
+        Ok((format!("{name}.html"), self.render(&format!("pages/{name}.html"), &context)?))
     }
 
     /// A bank's own page.
@@ -122,6 +201,13 @@ impl Pages {
         let mut context = self.frame.clone();
         context.insert("bank", bank);
         self.render("parts/quiz-fragment.html", &context)
+    }
+
+    /// The page of the calibration card.
+    pub(super) fn card(&self, card: &CardPart, title: &str, summary: &str) -> Result<String, String> {
+        let mut context = self.page(title, summary, true, "card", "");
+        context.insert("card", card);
+        self.render("pages/card.html", &context)
     }
 
     /// The page for an address that holds none.

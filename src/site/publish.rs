@@ -1,11 +1,14 @@
 //! From a course's files to a site on disk, whole or not at all.
 
 use super::assets::assets;
+use super::card;
 use super::lesson::{Shelf, filled, needs_core};
 use super::pages::{LessonPart, Link, Pages, QuizRow, Row};
 use super::quiz;
-use crate::catalogue;
-use crate::course::{ReadyBank, ReadyLesson, ready, ready_banks};
+use super::standing::standing;
+use super::work::{self, Shown};
+use crate::catalogue::{self, Term};
+use crate::course::{ReadyBank, ReadyLesson, ready, ready_banks, system};
 use crate::load::{Course, Files, Lesson, load, read_image};
 use crate::markdown::{Context, Part, check_links, render};
 use crate::problem::{Problem, Problems};
@@ -36,8 +39,17 @@ pub fn publish(files: &dyn Files, to: &Path) -> (Option<Published>, Problems) {
         Ok(cautions) => cautions,
         Err(fault) => return stopped(problems, Problem::error("stock-unreadable", fault, "content")),
     };
+    let system = system(course.settings.units);
+    let (terms, shown) = match catalogue::glossary().and_then(|terms| Ok((terms, work::shown(system)?))) {
+        Ok(stock) => stock,
+        Err(fault) => return stopped(problems, Problem::error("stock-unreadable", fault, "content")),
+    };
     let banks = ready_banks(&course.banks, &phrases, &mut problems);
-    let lessons = ready_lessons(&course, &cautions.keys().cloned().collect(), &phrases, &mut problems);
+    let names = Names {
+        cautions: cautions.keys().cloned().collect(),
+        terms: terms.iter().map(|term| term.id.clone()).collect(),
+    };
+    let lessons = ready_lessons(&course, &names, &phrases, &mut problems);
     let pages = match Pages::new(&course.settings, &phrases) {
         Ok(pages) => pages,
         Err(fault) => return stopped(problems, Problem::error("template-unreadable", fault, "templates")),
@@ -61,7 +73,8 @@ pub fn publish(files: &dyn Files, to: &Path) -> (Option<Published>, Problems) {
     }
     let quizzes = own_pages(&lessons, &banks);
     let rest = || -> Result<Written, Problem> {
-        write_rest(files, &course, &shelf, &quizzes, &staging)?;
+        write_rest(files, &course, &shelf, &quizzes, &shown, &staging)?;
+        write_standing(&course, &lessons, &shown, &terms, &shelf, &staging)?;
         staging.finish().map_err(|problem| *problem)
     };
     match rest() {
@@ -103,16 +116,18 @@ fn language(course: &Course, problems: &mut Problems) -> Option<Phrases> {
     }
 }
 
-fn ready_lessons(
-    course: &Course,
-    cautions: &BTreeSet<String>,
-    phrases: &Phrases,
-    problems: &mut Problems,
-) -> Vec<ReadyLesson> {
+/// Names of the stock content that a lesson may refer to.
+struct Names {
+    cautions: BTreeSet<String>,
+    terms: BTreeSet<String>,
+}
+
+fn ready_lessons(course: &Course, names: &Names, phrases: &Phrases, problems: &mut Problems) -> Vec<ReadyLesson> {
     let context = Context {
         lessons: &course.lesson_names,
         banks: &course.bank_names,
-        cautions,
+        cautions: &names.cautions,
+        terms: &names.terms,
         images: &course.images,
         to_root: "../",
     };
@@ -192,6 +207,7 @@ fn write_rest(
     course: &Course,
     shelf: &Shelf,
     quizzes: &[&ReadyBank],
+    shown: &[Shown],
     staging: &Staging,
 ) -> Result<(), Problem> {
     let broken = |fault: String| Problem::error("template-unusable", fault, "templates");
@@ -220,7 +236,13 @@ fn write_rest(
             position: index + 1,
         })
         .collect();
-    write("index.html", shelf.pages.home(&course.settings, &contents, &rows).map_err(broken)?.as_bytes())?;
+    let shelves = work::shelves(shown, shelf.phrases);
+    let home = shelf.pages.home(&course.settings, &contents, &rows, &shelves).map_err(broken)?;
+    write("index.html", home.as_bytes())?;
+    let part = card::part(system(course.settings.units), shelf.phrases);
+    let (title, summary) = (shelf.phrases.get("card.title"), shelf.phrases.get("card.summary"));
+    let page = shelf.pages.card(&part, title, summary).map_err(broken)?;
+    write("card.html", page.as_bytes())?;
     let lost = shelf.pages.not_found(shelf.phrases.get("site.not-found")).map_err(broken)?;
     write("not-found.html", lost.as_bytes())?;
     for (name, bytes) in assets(shelf.phrases) {
@@ -228,6 +250,22 @@ fn write_rest(
     }
     for image in &course.images {
         write(image, &read_image(files, image).map_err(|problem| *problem)?)?;
+    }
+    Ok(())
+}
+
+fn write_standing(
+    course: &Course,
+    lessons: &[ReadyLesson],
+    shown: &[Shown],
+    terms: &[Term],
+    shelf: &Shelf,
+    staging: &Staging,
+) -> Result<(), Problem> {
+    let pages = standing(course, lessons, shown, terms, shelf)
+        .map_err(|fault| Problem::error("template-unusable", fault, "templates"))?;
+    for (name, page) in pages {
+        staging.write(&name, page.as_bytes()).map_err(|problem| *problem)?;
     }
     Ok(())
 }

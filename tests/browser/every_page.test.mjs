@@ -65,13 +65,11 @@ describe("carries the policy, and nothing that the policy refuses", () => {
 
 describe("links to files and places that are there", () => {
   for (const name of PAGES) {
-    test(name, async () => {
-      await open(diskUrl(name), async (page) => {
-        const links = await page.$$eval("[href], [src]", ($all) =>
-          $all.map(($one) => $one.getAttribute("href") ?? $one.getAttribute("src")),
-        );
-        for (const link of links) checkLink(name, link);
-      });
+    test(name, () => {
+      // Read off the markup: no browser is needed to know whether a file is there.
+      const links = [...readPage(name).matchAll(/<[^>]*\s(?:href|src)="([^"]*)"/g)].map(([, link]) => link.replaceAll("&amp;", "&"));
+      assert.ok(links.length > 3, "a page has links");
+      for (const link of links) checkLink(name, link);
     });
   }
 });

@@ -3,11 +3,14 @@
 import assert from "node:assert/strict";
 import { describe, test } from "node:test";
 import { PHONE, open } from "./browser.mjs";
-import { PAGES, diskUrl } from "./site.mjs";
+import { ONE_OF_EACH_KIND, PAGES, diskUrl } from "./site.mjs";
 import { ONE_OF_EACH, answerChanges, answerText, ready } from "./worked.mjs";
 
+// Calculators' own pages differ only in their forms, which the core makes one like the other: one of them stands for all.
+const WALKED = PAGES.filter((page) => !page.startsWith("work/") || ONE_OF_EACH_KIND.includes(page));
+
 describe("tab reaches every control, with a focus that shows", () => {
-  for (const name of PAGES) {
+  for (const name of WALKED) {
     test(name, async () => {
       await open(
         diskUrl(name),

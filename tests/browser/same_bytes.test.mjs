@@ -97,7 +97,7 @@ function publishedSections() {
   writeCourse(course);
   publish(site, course);
   const sections = new Map();
-  for (const file of readdirSync(site, { recursive: true }).filter((name) => name.endsWith(".html"))) {
+  for (const file of readdirSync(site, { recursive: true }).filter((name) => /^lessons[\\/].*\.html$/.test(name))) {
     for (const [section, name] of readFileSync(join(site, file), "utf8").matchAll(/<section\b[^>]*\bdata-name="([^"]*)".*?<\/section>/gs)) {
       sections.set(name, section);
     }

@@ -18,6 +18,15 @@ export const PAGES = filesUnder(SITE)
   .filter((file) => file.endsWith(".html"))
   .sort();
 
+/** One page of each template: those at the top of the site, and of every folder the one with the most markup. */
+export const ONE_OF_EACH_KIND = [
+  ...PAGES.reduce((kinds, page) => {
+    const kind = page.includes("/") ? dirname(page) : page;
+    const most = kinds.get(kind);
+    return !most || readPage(page).length > readPage(most).length ? kinds.set(kind, page) : kinds;
+  }, new Map()).values(),
+];
+
 if (PAGES.length === 0) throw new Error(`no page in ${SITE}`);
 
 /** Pages whose markup holds the given text, `data-part="worked"` for one. */

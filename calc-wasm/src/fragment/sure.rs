@@ -13,7 +13,7 @@ use crate::unit::Unit;
 use crate::worked::Worked;
 
 /// The whole part; empty where no result has a budget. `level` is that of its heading.
-pub(super) fn sure(worked: &Worked, options: &Options, level: u8, phrases: &Phrases) -> String {
+pub(crate) fn sure(worked: &Worked, options: &Options, level: u8, phrases: &Phrases) -> String {
     let sure: Vec<Sure> = worked.budgets.iter().filter_map(|budget| Sure::of(worked, budget, phrases)).collect();
     let Some(first) = sure.first() else { return String::new() };
     let name = html(options.name);

@@ -4,6 +4,7 @@
 //! Readings are taken to err independently of one another (JCGM 100:2008, 5.1.2). What no reading can show is not in
 //! here: marks printed in the wrong place, a worn nozzle, a pressure that has changed since.
 
+pub mod json;
 mod longer;
 mod slope;
 pub mod words;
@@ -162,11 +163,22 @@ pub fn budgets(worked: &Worked, wanted: f64) -> Vec<Budget> {
             part.share = part.contribution * part.contribution / variance;
         }
         parts.retain(|part| part.share > DUST || matches!(part.cause, Cause::Scatter(_)));
-        parts.sort_by(|one, other| other.share.total_cmp(&one.share));
+        costliest_first(&mut parts, |part| part.share);
         let longer = longer::longer(worked, &parts, *value, wanted);
         budgets.push(Budget { found: index, value: *value, standard: variance.sqrt(), parts, wanted, longer });
     }
     budgets
+}
+
+/// Puts the largest share first; equal ones stay as they were. A handful of parts needs no more than this.
+fn costliest_first<T>(parts: &mut [T], share: impl Fn(&T) -> f64) {
+    for end in 1..parts.len() {
+        let mut at = end;
+        while at > 0 && share(&parts[at - 1]) < share(&parts[at]) {
+            parts.swap(at - 1, at);
+            at -= 1;
+        }
+    }
 }
 
 /// Standard uncertainty of one reading as it was typed, SI base units; 0 where nothing was read.

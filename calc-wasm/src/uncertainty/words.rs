@@ -87,7 +87,7 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
             }
         })
         .collect();
-    lines.sort_by(|one, other| other.share.total_cmp(&one.share));
+    super::costliest_first(&mut lines, |line| line.share);
     lines
 }
 

@@ -1,0 +1,101 @@
+//! The formula sheet: every distinct step that the calculators recorded, in words, with the published sources.
+//!
+//! Nothing is written twice here: a formula is the recording of an example, said without its numbers.
+
+use super::work::{Shown, SourceRow, sources, title};
+use serde::Serialize;
+use std::collections::BTreeSet;
+use tankside_calc::escape::html;
+use tankside_calc::phrases::{Phrases, capital};
+use tankside_calc::record::{Expr, Origin, Step};
+use tankside_calc::say;
+
+/// The formulas of one calculator.
+#[derive(Serialize)]
+pub(super) struct FormulaPart {
+    id: &'static str,
+    title: String,
+    href: String,
+    steps: Vec<FormulaRow>,
+    sources: Vec<SourceRow>,
+}
+
+/// A step under its name, with every way it was worked: a pooled catch and a single one, say.
+#[derive(Serialize)]
+struct FormulaRow {
+    #[serde(skip)]
+    id: &'static str,
+    title: String,
+    ways: Vec<String>,
+}
+
+/// The sheet, in the order of the registry.
+pub(super) fn sheet(shown: &[Shown], phrases: &Phrases) -> Vec<FormulaPart> {
+    shown.iter().map(|one| part(one, phrases)).collect()
+}
+
+fn part(shown: &Shown, phrases: &Phrases) -> FormulaPart {
+    let mut seen = BTreeSet::new();
+    let mut steps: Vec<FormulaRow> = Vec::new();
+    for worked in &shown.worked {
+        for step in &worked.steps {
+            if !seen.insert((step.id, shape(&step.expr, &worked.steps))) {
+                continue;
+            }
+            let words = signs_marked(&say::formula(worked, step, phrases));
+            match steps.iter_mut().find(|row| row.id == step.id) {
+                Some(row) => row.ways.push(words),
+                None => steps.push(FormulaRow {
+                    id: step.id,
+                    title: capital(&say::step_title(worked, step, phrases)),
+                    ways: vec![words],
+                }),
+            }
+        }
+    }
+    FormulaPart {
+        id: shown.calculator.id,
+        title: title(shown.calculator, phrases),
+        href: shown.page(),
+        steps,
+        sources: sources(shown.calculator),
+    }
+}
+
+/// The formula as HTML, each sign between spaces marked: “fills at volume 1 − 1” must not read as a name and a range.
+fn signs_marked(formula: &str) -> String {
+    let mut out = html(formula);
+    for sign in ["+", "−", "×", "÷"] {
+        out = out.replace(&format!(" {sign} "), &format!(" <b class=\"tk-formula__sign\">{sign}</b> "));
+    }
+    out
+}
+
+/// What makes a formula the same as another: its operations and what they are done with, whatever the row; a sum of
+/// three catches is the same as a sum of two.
+fn shape(expr: &Expr, steps: &[Step]) -> String {
+    let pair = |sign: &str, a: &Expr, b: &Expr| format!("({}{sign}{})", shape(a, steps), shape(b, steps));
+    match expr {
+        Expr::Leaf { origin, .. } => match origin {
+            Origin::Input(flat) => {
+                let words = flat.split('.').filter(|word| word.parse::<usize>().is_err());
+                words.collect::<Vec<_>>().join(".")
+            }
+            Origin::Step(index) => steps.get(*index).map_or_else(String::new, |step| step.id.to_owned()),
+            Origin::Constant(key) => (*key).to_owned(),
+            Origin::Number => "1".to_owned(),
+        },
+        Expr::Add(a, b) => {
+            let (left, right) = (shape(a, steps), shape(b, steps));
+            let sum = format!("{right}…");
+            if left == right || left == sum { sum } else { format!("({left}+{right})") }
+        }
+        Expr::Sub(a, b) => pair("-", a, b),
+        Expr::Mul(a, b) => pair("*", a, b),
+        Expr::Div(a, b) => pair("/", a, b),
+        Expr::Least(a, b) => pair("<", a, b),
+        Expr::Root(a) => format!("root({})", shape(a, steps)),
+        Expr::Ceil(a) => format!("up({})", shape(a, steps)),
+        Expr::Floor(a) => format!("down({})", shape(a, steps)),
+    }
+}

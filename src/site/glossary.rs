@@ -1,0 +1,61 @@
+//! The glossary page: the terms by first letter, each with the lesson that first leads to it.
+
+use super::pages::Link;
+use crate::catalogue::Term;
+use crate::course::ReadyLesson;
+use crate::load::Lesson;
+use serde::Serialize;
+use std::collections::BTreeMap;
+use tankside_calc::phrases::capital;
+
+/// The terms under one letter.
+#[derive(Serialize)]
+pub(super) struct Letter {
+    letter: String,
+    terms: Vec<TermRow>,
+}
+
+#[derive(Serialize)]
+struct TermRow {
+    id: String,
+    term: String,
+    also: String,
+    text: String,
+    source: String,
+    lesson: Option<Link>,
+}
+
+/// The lesson in which each term is linked to first, in course order.
+pub(super) fn first_met<'l>(lessons: impl Iterator<Item = (&'l Lesson, &'l ReadyLesson)>) -> BTreeMap<String, Link> {
+    let mut met = BTreeMap::new();
+    for (lesson, ready) in lessons {
+        for term in &ready.body.outline.terms {
+            if !met.contains_key(term) {
+                let href = format!("lessons/{}.html", lesson.stem);
+                met.insert(term.clone(), Link { href, title: lesson.header.title.clone() });
+            }
+        }
+    }
+    met
+}
+
+/// The page's contents; the terms come in alphabetical order.
+pub(super) fn letters(terms: &[Term], met: &BTreeMap<String, Link>) -> Vec<Letter> {
+    let mut letters: Vec<Letter> = Vec::new();
+    for term in terms {
+        let letter = capital(&term.term).chars().take(1).collect::<String>();
+        let row = TermRow {
+            id: term.id.clone(),
+            term: capital(&term.term),
+            also: term.also.join(", "),
+            text: term.html(),
+            source: capital(&term.source),
+            lesson: met.get(&term.id).cloned(),
+        };
+        match letters.last_mut().filter(|last| last.letter == letter) {
+            Some(last) => last.terms.push(row),
+            None => letters.push(Letter { letter, terms: vec![row] }),
+        }
+    }
+    letters
+}
