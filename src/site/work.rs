@@ -128,6 +128,7 @@ pub(super) struct SourceRow {
 /// A shelf of the first page.
 #[derive(Serialize)]
 pub(super) struct WorkShelf {
+    id: String,
     name: String,
     rows: Vec<WorkRow>,
 }
@@ -198,7 +199,11 @@ pub(super) fn shelves(shown: &[Shown], phrases: &Phrases) -> Vec<WorkShelf> {
         let key = format!("site.shelf-{shelf}");
         let name = phrases.find(&key).unwrap_or(phrases.get("site.shelf-other")).to_owned();
         if !rows.is_empty() {
-            shelves.push(WorkShelf { name, rows });
+            shelves.push(WorkShelf {
+                id: if shelf.is_empty() { "other".to_owned() } else { shelf.to_owned() },
+                name,
+                rows,
+            });
         }
     }
     shelves
