@@ -133,7 +133,12 @@ function startWorked($section) {
 
   /** @param {Worked} reply */
   function showAnswer(reply) {
-    find("worked", $section, '[data-part="answer"]').replaceWith(elementOf(reply.answer));
+    const $old = find("worked", $section, '[data-part="answer"]');
+    const $new = elementOf(reply.answer);
+    // What the reader has unfolded stays unfolded while a number is changed.
+    const $more = $new.querySelector("details");
+    if ($more && $old.querySelector("details[open]")) $more.setAttribute("open", "");
+    $old.replaceWith($new);
     showErrors(reply.errors);
     for (const $note of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {
       if ($note instanceof HTMLElement) $note.hidden = true;

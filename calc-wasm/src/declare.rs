@@ -4,6 +4,7 @@ use crate::drawing::Drawing;
 use crate::given::Inputs;
 use crate::kind::Kind;
 use crate::record::{Recorder, System};
+use crate::typed::Misread;
 use crate::worked::Worked;
 
 /// A calculator, declared once. Formula, inputs and reasons stand in the doc comment of each one.
@@ -33,17 +34,36 @@ pub struct Calculator {
 
 /// What a calculation may refuse beyond what its declaration says: a combination that cannot be.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Fault {
+pub struct Fault(Box<Refusal>);
+
+/// What a [`Fault`] says. It is kept behind one pointer, so that every step of a calculation hands back little.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Refusal {
     /// Message id, also the phrase key.
     pub id: &'static str,
     /// The input it is about, flat name or group.
     pub about: String,
+    /// For an input that only another input gives a meaning: why it cannot be read as that kind.
+    pub misread: Option<(Misread, Kind)>,
+}
+
+impl std::ops::Deref for Fault {
+    type Target = Refusal;
+
+    fn deref(&self) -> &Refusal {
+        &self.0
+    }
 }
 
 impl Fault {
     /// A fault about one input.
     pub fn new(id: &'static str, about: impl Into<String>) -> Fault {
-        Fault { id, about: about.into() }
+        Fault(Box::new(Refusal { id, about: about.into(), misread: None }))
+    }
+
+    /// A fault about an input that is not of the kind which another input asks for.
+    pub fn misread(misread: Misread, kind: Kind, about: impl Into<String>) -> Fault {
+        Fault(Box::new(Refusal { id: kind.id(), about: about.into(), misread: Some((misread, kind)) }))
     }
 }
 
@@ -104,7 +124,12 @@ pub enum Holds {
     Choice(&'static [&'static str]),
     /// A name of the user's own, at most 60 characters.
     Name,
+    /// A unit of measure.
+    Unit,
 }
+
+/// So much of a unit.
+pub type Amount = (f64, &'static str);
 
 /// One input.
 #[derive(Clone, Copy, Debug)]
@@ -118,7 +143,7 @@ pub struct Input {
     /// Its limits; `None` for words.
     pub bounds: Option<Bounds>,
     /// How finely it can be read in the field: amount and unit, US and metric.
-    pub read_to: Option<((f64, &'static str), (f64, &'static str))>,
+    pub read_to: Option<(Amount, Amount)>,
     /// Whether it may be left out.
     pub need: Need,
     /// Whether a hand stops the watch, so that reaction time adds to the reading.
@@ -176,6 +201,11 @@ impl Input {
         input
     }
 
+    /// A unit of measure.
+    pub const fn unit_name(name: &'static str) -> Input {
+        Input::plain(name, Holds::Unit)
+    }
+
     /// Limits in `unit`: above `hard.0` (0 itself refused) up to `hard.1`, cautioned outside `plausible`.
     pub const fn above(mut self, unit: &'static str, hard: (f64, f64), plausible: (f64, f64)) -> Input {
         self.bounds = Some(Bounds { unit, hard, plausible, positive: true });
@@ -189,7 +219,7 @@ impl Input {
     }
 
     /// How finely it can be read, US and metric.
-    pub const fn read_to(mut self, us: (f64, &'static str), metric: (f64, &'static str)) -> Input {
+    pub const fn read_to(mut self, us: Amount, metric: Amount) -> Input {
         self.read_to = Some((us, metric));
         self
     }
@@ -291,7 +321,7 @@ impl Calculator {
                 });
             }
             [group, field] => (*group, *field),
-            [group, row, field] if row.parse::<usize>().is_ok() => (*group, *field),
+            [group, row, field] if row_number(row).is_some() => (*group, *field),
             _ => return None,
         };
         self.group(group)?.fields.iter().find(|input| input.name == field)
@@ -311,7 +341,14 @@ impl Calculator {
     }
 }
 
-fn follows(pattern: &str, flat: &str) -> bool {
+/// The number of a row as flat names write it, 1 to 999: `01` and `+1` are no other way to say it.
+pub(crate) fn row_number(text: &str) -> Option<usize> {
+    let plain = (1..=3).contains(&text.len()) && !text.starts_with(['0', '+']);
+    text.parse().ok().filter(|_| plain)
+}
+
+/// Whether a flat name follows a pattern in which `N` and `M` stand for row numbers.
+pub(crate) fn follows(pattern: &str, flat: &str) -> bool {
     let (pattern, flat): (Vec<&str>, Vec<&str>) = (pattern.split('-').collect(), flat.split('-').collect());
     pattern.len() == flat.len()
         && pattern

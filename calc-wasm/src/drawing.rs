@@ -1,8 +1,10 @@
 //! Drawings: a small SVG builder. Coordinates have at most one decimal, so that every engine writes the same bytes.
 
 use crate::escape::html;
+use crate::figures::{RESULT_FIGURES, shown, without_noise};
 use crate::phrases::Phrases;
 use crate::record::Arg;
+use crate::unit::Unit;
 
 /// Width of every drawing in its own units.
 pub const WIDTH: f64 = 360.0;
@@ -65,8 +67,12 @@ impl Set {
 }
 
 fn at(value: f64) -> String {
-    let tenths = (value * 10.0).round() / 10.0;
-    if tenths == 0.0 || !tenths.is_finite() { "0".to_owned() } else { tenths.to_string() }
+    let tenths = if value.is_finite() { (value * 10.0).round() as i64 } else { 0 };
+    let (sign, size) = (if tenths < 0 { "-" } else { "" }, tenths.unsigned_abs());
+    match (size / 10, size % 10) {
+        (whole, 0) => format!("{sign}{whole}"),
+        (whole, tenth) => format!("{sign}{whole}.{tenth}"),
+    }
 }
 
 impl Drawing {
@@ -138,6 +144,24 @@ impl Drawing {
         self.line("dim", from, to);
         for end in [from, to] {
             self.line("dim", (end.0 - nx, end.1 - ny), (end.0 + nx, end.1 + ny));
+        }
+    }
+
+    /// Two scales along one band, from nothing to a value each: what stands over what. Takes the top 150 units.
+    pub fn scales(&mut self, names: [Label; 2], ends: [&(f64, Unit); 2]) {
+        let (left, right) = (24.0, 336.0);
+        self.rect("band", left, 62.0, right - left, 24.0);
+        for share in [0.0, 0.5, 1.0] {
+            let tick = left + (right - left) * share;
+            self.line("line", (tick, 54.0), (tick, 94.0));
+            for ((si, unit), y) in ends.into_iter().zip([46.0, 114.0]) {
+                let part = shown(without_noise(si * share / unit.size()), RESULT_FIGURES);
+                let (set, x) = if share < 1.0 { (Set::Mid, tick) } else { (Set::End, right + 20.0) };
+                self.label(set, x, y, Label::Plain(part));
+            }
+        }
+        for (name, y) in names.into_iter().zip([20.0, 142.0]) {
+            self.label(Set::Start, left - 8.0, y, name);
         }
     }
 

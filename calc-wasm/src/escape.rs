@@ -23,7 +23,7 @@ pub fn quantities(text: &str) -> String {
     let mut before = ' ';
     for (index, letter) in text.char_indices() {
         let after = &text[index + letter.len_utf8()..];
-        let unit_follows = after.starts_with(|next: char| next.is_alphabetic() || next == '%');
+        let unit_follows = after.starts_with(|next: char| is_letter(next) || next == '%');
         let inside_unit = before == 'l' && after.starts_with("oz") && text[..index].ends_with("fl");
         let counted =
             before == '/' || (text[..index].ends_with("1000") || text[..index].ends_with("100")) && unit_follows;
@@ -35,6 +35,11 @@ pub fn quantities(text: &str) -> String {
         before = letter;
     }
     html(&out)
+}
+
+/// Letters of western Europe, and `µ`; signs such as × are none.
+fn is_letter(letter: char) -> bool {
+    letter.is_ascii_alphabetic() || letter == 'µ' || (('À'..='ɏ').contains(&letter) && !matches!(letter, '×' | '÷'))
 }
 
 #[cfg(test)]

@@ -1,11 +1,10 @@
 //! Inputs: as they were given (flat names and texts), and as they were read against a calculator's declaration.
 
-use crate::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need};
+use crate::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need, row_number};
 use crate::kind::{Kind, Measure, Ratio};
 use crate::record::{Origin, System, Traced};
 use crate::typed::{self, Misread, Typed};
 use crate::unit::Unit;
-use std::collections::BTreeMap;
 
 /// Longest name of a product or an operator.
 const LONGEST_NAME: usize = 60;
@@ -29,7 +28,7 @@ impl Given {
         for (name, text) in self.0 {
             let words: Vec<&str> = name.split('.').collect();
             let group = match words.as_slice() {
-                [group, row] if row.parse::<usize>().is_ok() => calculator.group(group),
+                [group, row] if row_number(row).is_some() => calculator.group(group),
                 _ => None,
             };
             let Some(group) = group else {
@@ -65,8 +64,7 @@ impl Given {
 }
 
 fn row_of(name: &str, group: &str) -> Option<usize> {
-    let row = name.strip_prefix(group)?.strip_prefix('.')?.split('.').next()?;
-    if row.len() > 3 { None } else { row.parse().ok() }
+    row_number(name.strip_prefix(group)?.strip_prefix('.')?.split('.').next()?)
 }
 
 /// What is wrong with an input.
@@ -115,11 +113,11 @@ pub(crate) enum Held {
 }
 
 /// Inputs that passed every check of the declaration.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Inputs {
-    values: BTreeMap<String, Held>,
-    order: Vec<String>,
-    rows: BTreeMap<&'static str, usize>,
+    /// In the order of the declaration.
+    values: Vec<(String, Held)>,
+    rows: Vec<(&'static str, usize)>,
     /// Inputs outside their plausible range.
     pub(crate) implausible: Vec<(String, Bounds)>,
 }
@@ -145,7 +143,7 @@ impl Inputs {
                     if rows < group.least {
                         reading.problem(group.name, InputFault::TooFewRows(group.least));
                     }
-                    reading.inputs.rows.insert(group.name, rows);
+                    reading.inputs.rows.push((group.name, rows));
                     for row in 1..=rows {
                         for field in group.fields {
                             reading.take(field, &format!("{}.{row}.{}", group.name, field.name), given);
@@ -157,14 +155,14 @@ impl Inputs {
         if reading.problems.is_empty() { Ok(reading.inputs) } else { Err(reading.problems) }
     }
 
+    fn held(&self, name: &str) -> Option<&Held> {
+        self.values.iter().find(|(held, _)| held == name).map(|(_, held)| held)
+    }
+
     /// The quantity given for a flat name, or its default.
     pub fn get<Q: Measure>(&self, name: &str) -> Option<Traced<Q>> {
-        match self.values.get(name)? {
-            Held::Quantity(typed) => {
-                Some(Traced::leaf(Origin::Input(name.to_owned()), Q::from_si(typed.si), typed.unit.clone()))
-            }
-            Held::Word(_) => None,
-        }
+        let typed = self.typed(name)?;
+        Some(Traced::leaf(Origin::Input(name.to_owned()), Q::from_si(typed.si), typed.unit.clone()))
     }
 
     /// The quantity given for a flat name; a fault names what is missing.
@@ -179,7 +177,7 @@ impl Inputs {
 
     /// The word or name given.
     pub fn word(&self, name: &str) -> Option<&str> {
-        match self.values.get(name)? {
+        match self.held(name)? {
             Held::Word(word) => Some(word),
             Held::Quantity(_) => None,
         }
@@ -187,7 +185,7 @@ impl Inputs {
 
     /// How it was typed, where it is a quantity.
     pub fn typed(&self, name: &str) -> Option<&Typed> {
-        match self.values.get(name)? {
+        match self.held(name)? {
             Held::Quantity(typed) => Some(typed),
             Held::Word(_) => None,
         }
@@ -200,28 +198,27 @@ impl Inputs {
 
     /// The rows given of a group.
     pub fn rows(&self, group: &'static str) -> impl Iterator<Item = Row<'_>> {
-        let rows = self.rows.get(group).copied().unwrap_or(0);
-        (1..=rows).map(move |number| Row { inputs: self, group, number })
+        (1..=self.row_count(group)).map(move |number| Row { inputs: self, group, number })
     }
 
     /// The rows given of a group known only at run time; none for an unknown name.
     pub fn rows_of(&self, group: &str) -> impl Iterator<Item = Row<'_>> {
-        let known = self.rows.get_key_value(group);
+        let known = self.rows.iter().find(|(name, _)| *name == group);
         let (name, rows) = known.map_or(("", 0), |(name, rows)| (*name, *rows));
         (1..=rows).map(move |number| Row { inputs: self, group: name, number })
     }
 
     /// How many rows were given of a group.
     pub fn row_count(&self, group: &str) -> usize {
-        self.rows.get(group).copied().unwrap_or(0)
+        self.rows.iter().find(|(name, _)| *name == group).map_or(0, |(_, rows)| *rows)
     }
 
     /// Every flat name that holds something, in the order of the declaration.
     pub fn names(&self) -> impl Iterator<Item = &str> {
-        self.order.iter().map(String::as_str)
+        self.values.iter().map(|(name, _)| name.as_str())
     }
 
-    /// Every flat name that holds a quantity, in order of name.
+    /// Every flat name that holds a quantity, in the order of the declaration.
     pub fn quantities(&self) -> impl Iterator<Item = (&str, &Typed)> {
         self.values.iter().filter_map(|(name, held)| match held {
             Held::Quantity(typed) => Some((name.as_str(), typed)),
@@ -232,10 +229,23 @@ impl Inputs {
     /// The same inputs with one quantity changed to `si`; for questions of "what if" and for uncertainty.
     pub fn with(&self, name: &str, si: f64) -> Inputs {
         let mut changed = self.clone();
-        if let Some(Held::Quantity(typed)) = changed.values.get_mut(name) {
+        changed.set(name, si);
+        changed
+    }
+
+    /// Puts a quantity that was given to `si`; nothing happens where it was not given.
+    pub fn set(&mut self, name: &str, si: f64) {
+        let held = self.values.iter_mut().find(|(held, _)| held == name);
+        if let Some((_, Held::Quantity(typed))) = held {
             typed.si = si;
         }
-        changed
+    }
+
+    /// Drops the rows of a group after the first `most`.
+    pub fn keep_rows(&mut self, group: &str, most: usize) {
+        if let Some((_, rows)) = self.rows.iter_mut().find(|(name, _)| *name == group) {
+            *rows = (*rows).min(most);
+        }
     }
 }
 
@@ -286,12 +296,6 @@ struct Reading {
     problems: Vec<InputProblem>,
 }
 
-impl Default for Inputs {
-    fn default() -> Inputs {
-        Inputs { values: BTreeMap::new(), order: Vec::new(), rows: BTreeMap::new(), implausible: Vec::new() }
-    }
-}
-
 impl Reading {
     fn problem(&mut self, about: &str, fault: InputFault) {
         self.problems.push(InputProblem { about: about.to_owned(), fault });
@@ -310,8 +314,7 @@ impl Reading {
                 if own && let (Held::Quantity(typed), Some(bounds)) = (&held, input.bounds) {
                     self.check(flat, typed, bounds);
                 }
-                self.inputs.order.push(flat.to_owned());
-                self.inputs.values.insert(flat.to_owned(), held);
+                self.inputs.values.push((flat.to_owned(), held));
             }
             Err(fault) => self.problem(flat, fault),
         }
@@ -344,10 +347,14 @@ fn read_one(input: &Input, text: &str) -> Result<Held, InputFault> {
             }
         }
         Holds::Choice(words) => {
-            let lower = text.to_lowercase();
+            let lower = text.to_ascii_lowercase();
             let found = words.iter().find(|word| **word == lower);
             found.map(|word| Held::Word((*word).to_owned())).ok_or(InputFault::UnknownWord(words))
         }
+        Holds::Unit if Unit::parse(text).is_none() => {
+            Err(InputFault::Misread(Misread::UnitUnknown(text.to_owned()), Kind::Any))
+        }
+        Holds::Unit => Ok(Held::Word(text.to_owned())),
         Holds::Name if text.chars().count() > LONGEST_NAME => Err(InputFault::LongName),
         Holds::Name => Ok(Held::Word(text.chars().filter(|letter| !letter.is_control()).collect())),
     }
@@ -375,13 +382,14 @@ fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<St
     let unit = counterpart(&typed.unit, kind, system).unwrap_or_else(|| Unit::of(input.unit(system)));
     let value = crate::figures::without_noise(typed.si / unit.size());
     let digits = crate::figures::to_figures(value, 8);
-    Some(format!("{} {}", crate::figures::exact(digits).replace(',', ""), unit.plain()))
+    Some(format!("{} {}", crate::figures::exact(digits).replace(',', ""), typed::unit_text(&unit, kind)))
 }
 
 /// The unit of the other system that stands where this one does: the offered unit of the same dimension closest in size.
 fn counterpart(unit: &Unit, kind: Kind, system: System) -> Option<Unit> {
+    let kind = if kind == Kind::Any { Kind::of(unit)? } else { kind };
     let (us, metric) = kind.offered();
-    let distance = |other: &Unit| (other.size() / unit.size()).ln().abs();
+    let distance = |other: &Unit| (other.size() / unit.size()).max(unit.size() / other.size());
     system
         .pick(us, metric)
         .iter()

@@ -22,6 +22,12 @@ pub type TimePerArea = <Time as Div<Area>>::Output;
 /// A square of a length's product, for intermediate steps.
 pub type VolumeTime = <Volume as Mul<Time>>::Output;
 
+/// A quantity that turns out liquid or dry, per area or per volume, only when it is typed.
+///
+/// The compiler cannot check its dimension; a test over the registry holds the dimension of every step computed with
+/// it against the unit the step is shown in.
+pub type Mixed = Ratio;
+
 /// A quantity whose dimension the compiler knows.
 pub trait Measure: Copy {
     /// The value in SI base units.
@@ -75,6 +81,12 @@ pub enum Kind {
     Number,
     /// Any rate a label prints: liquid or weight, per area or per liquid.
     LabelRate,
+    /// An amount of product: liquid or weight.
+    Amount,
+    /// The strength of a product or a mix: a share, or weight per liquid.
+    Strength,
+    /// Anything with a unit.
+    Any,
 }
 
 impl Kind {
@@ -96,6 +108,9 @@ impl Kind {
         Kind::Share,
         Kind::Number,
         Kind::LabelRate,
+        Kind::Amount,
+        Kind::Strength,
+        Kind::Any,
     ];
 
     /// Phrase id of its name.
@@ -117,6 +132,35 @@ impl Kind {
             Kind::Share => "kind.share",
             Kind::Number => "kind.number",
             Kind::LabelRate => "kind.label-rate",
+            Kind::Amount => "kind.amount",
+            Kind::Strength => "kind.strength",
+            Kind::Any => "kind.any",
+        }
+    }
+
+    /// The kinds that this one stands for, where it stands for several; none for a kind of its own.
+    pub fn members(self) -> &'static [Kind] {
+        match self {
+            Kind::LabelRate => &[Kind::VolumePerArea, Kind::MassPerArea, Kind::Share, Kind::MassPerVolume],
+            Kind::Amount => &[Kind::Volume, Kind::Mass],
+            Kind::Strength => &[Kind::MassPerVolume, Kind::Share],
+            Kind::Any => &[
+                Kind::Volume,
+                Kind::Mass,
+                Kind::Length,
+                Kind::Area,
+                Kind::VolumePerArea,
+                Kind::MassPerArea,
+                Kind::MassPerVolume,
+                Kind::Share,
+                Kind::Speed,
+                Kind::Time,
+                Kind::Flow,
+                Kind::AreaRate,
+                Kind::TimePerArea,
+                Kind::Pressure,
+            ],
+            _ => &[],
         }
     }
 
@@ -126,7 +170,8 @@ impl Kind {
             return Some(Kind::Number);
         }
         let dim = unit.dim();
-        Kind::ALL.iter().copied().find(|kind| *kind != Kind::Number && kind.dims().contains(&dim))
+        let own = |kind: &Kind| *kind != Kind::Number && kind.members().is_empty();
+        Kind::ALL.iter().copied().filter(own).find(|kind| kind.dims().contains(&dim))
     }
 
     /// Whether a value in `unit` may stand where this kind is asked for.
@@ -154,17 +199,16 @@ impl Kind {
             Kind::MassPerVolume => vec![dim(0, 0, 1, -1, 0)],
             Kind::TimePerArea => vec![dim(-2, 1, 0, 0, 0)],
             Kind::Share | Kind::Number => vec![Dim::default()],
-            Kind::LabelRate => [Kind::VolumePerArea, Kind::MassPerArea, Kind::Share, Kind::MassPerVolume]
-                .iter()
-                .flat_map(|kind| kind.dims())
-                .collect(),
+            Kind::LabelRate | Kind::Amount | Kind::Strength | Kind::Any => {
+                self.members().iter().flat_map(|kind| kind.dims()).collect()
+            }
         }
     }
 
     /// Units offered in a form, the usual one of US practice and of metric practice first in their group.
     pub fn offered(self) -> (&'static [&'static str], &'static [&'static str]) {
         match self {
-            Kind::Length => (&["ft", "in", "yd", "mi"], &["m", "cm", "km"]),
+            Kind::Length => (&["ft", "in", "yd", "mi"], &["m", "cm", "mm", "km"]),
             Kind::Area => (&["ft2", "1000 ft2", "acre", "yd2"], &["m2", "ha"]),
             Kind::Volume => (&["gal", "fl oz", "qt", "pt", "cup", "tbsp", "tsp"], &["L", "mL"]),
             Kind::Time => (&["s", "min", "h"], &["s", "min", "h"]),
@@ -184,6 +228,22 @@ impl Kind {
             Kind::TimePerArea => (&["s/1000 ft2", "min/1000 ft2", "h/acre"], &["s/100 m2", "min/100 m2", "h/ha"]),
             Kind::Share => (&["%", "fl oz/gal", "fl oz/100 gal"], &["%", "mL/L", "mL/100 L"]),
             Kind::Number => (&[], &[]),
+            Kind::Amount => (&["gal", "qt", "pt", "fl oz", "lb", "oz"], &["L", "mL", "kg", "g"]),
+            Kind::Strength => (
+                &[
+                    "lb/gal",
+                    "%",
+                    "fl oz/100 gal",
+                    "pt/100 gal",
+                    "qt/100 gal",
+                    "gal/100 gal",
+                    "oz/100 gal",
+                    "lb/100 gal",
+                ],
+                &["g/L", "%", "mL/100 L", "g/100 L", "kg/100 L"],
+            ),
+            // A form offers the units of all its members.
+            Kind::Any => (&[], &[]),
             Kind::LabelRate => (
                 &[
                     "fl oz/1000 ft2",

@@ -5,6 +5,7 @@ use crate::given::{Inputs, Row};
 use crate::kind::{Kind, MassPerArea, MassPerVolume, Measure, Ratio, VolumePerArea};
 use crate::record::{Arg, Recorder, Severity, Traced};
 use crate::unit::Unit;
+use crate::units::Dim;
 
 /// The rate of a product as its label prints it.
 ///
@@ -128,6 +129,22 @@ pub fn max_caution(
                 ("max", Arg::Quantity(most.si(), unit)),
             ],
         );
+    }
+    Ok(())
+}
+
+/// Raises a danger when a rate that measures `dim` is above what is given as `label-max`.
+///
+/// # Errors
+/// A maximum that measures something else than the rate.
+pub fn rate_caution(inputs: &Inputs, rec: &mut Recorder, si: f64, dim: Dim, id: &'static str) -> Result<(), Fault> {
+    let Some(most) = inputs.typed("label-max") else { return Ok(()) };
+    if most.unit.dim() != dim {
+        return Err(Fault::new("label.max-of-other-kind", "label-max"));
+    }
+    if si > most.si * (1.0 + 1e-12) {
+        let shown = |si| Arg::Quantity(si, most.unit.clone());
+        rec.caution(id, Severity::Danger, vec![("rate", shown(si)), ("max", shown(most.si))]);
     }
     Ok(())
 }

@@ -32,7 +32,7 @@ fn customary(si: f64, unit: &Unit, large: &str, small: &str) -> Option<String> {
     }
     let big = format!("{} {}", shown(whole, RESULT_FIGURES), large.shown());
     let text = if rest > 0.0 { format!("{big} {} {}", shown(rest, RESULT_FIGURES), small.shown()) } else { big };
-    Some(text)
+    (rest > 0.0 || *unit != large).then_some(text)
 }
 
 fn metric(si: f64, unit: &Unit, large: &str, small: &str) -> Option<String> {
@@ -56,6 +56,7 @@ mod tests {
         assert_eq!(hand(150.0, "fl oz", System::Us).as_deref(), Some("1 gal 22 fl oz"));
         assert_eq!(hand(127.9, "fl oz", System::Us).as_deref(), Some("1 gal"));
         assert_eq!(hand(256.0, "fl oz", System::Us).as_deref(), Some("2 gal"));
+        assert_eq!(hand(2.0, "gal", System::Us), None);
         assert_eq!(hand(12.3, "fl oz", System::Us), None);
         assert_eq!(hand(0.0123, "gal", System::Us).as_deref(), Some("1.57 fl oz"));
         assert_eq!(hand(3.25, "lb", System::Us).as_deref(), Some("3 lb 4 oz (weight)"));

@@ -1,21 +1,31 @@
 //! Phrase catalogues: sentences by id, with named places. The core holds none of its own.
 
-use std::collections::BTreeMap;
-
-/// A catalogue of one language.
+/// A catalogue of one language, in order of key.
 #[derive(Clone, Debug, Default)]
-pub struct Phrases(BTreeMap<String, String>);
+pub struct Phrases(Vec<(String, String)>);
 
 impl Phrases {
     /// From lines of `key<TAB>text`, as a published site carries them.
     pub fn from_lines(lines: &str) -> Phrases {
         let pairs = lines.lines().filter_map(|line| line.split_once('\t'));
-        Phrases(pairs.map(|(key, text)| (key.to_owned(), text.to_owned())).collect())
+        Phrases::from_pairs(pairs.map(|(key, text)| (key.to_owned(), text.to_owned())))
     }
 
     /// From pairs of key and text.
     pub fn from_pairs(pairs: impl IntoIterator<Item = (String, String)>) -> Phrases {
-        Phrases(pairs.into_iter().collect())
+        let mut sorted: Vec<(String, String)> = Vec::new();
+        for pair in pairs {
+            // A published catalogue is in order already, so nearly every pair goes to the end.
+            if sorted.last().is_none_or(|last| last.0 < pair.0) {
+                sorted.push(pair);
+                continue;
+            }
+            match sorted.binary_search_by(|held| held.0.cmp(&pair.0)) {
+                Ok(place) => sorted[place] = pair,
+                Err(place) => sorted.insert(place, pair),
+            }
+        }
+        Phrases(sorted)
     }
 
     /// As lines of `key<TAB>text`, sorted by key.
@@ -32,7 +42,8 @@ impl Phrases {
 
     /// The phrase with this key.
     pub fn find(&self, key: &str) -> Option<&str> {
-        self.0.get(key).map(String::as_str)
+        let place = self.0.binary_search_by(|(held, _)| held.as_str().cmp(key)).ok()?;
+        Some(&self.0[place].1)
     }
 
     /// The phrase with this key, or the key itself, so that a gap shows where it is.
@@ -47,12 +58,17 @@ impl Phrases {
 
     /// The phrase with each `{name}` replaced; a name that `value` does not know is left standing.
     pub fn fill(&self, key: &str, value: impl Fn(&str) -> Option<String>) -> String {
-        fill(self.get(key), value)
+        filled(self.get(key), &value)
     }
 }
 
 /// `text` with each `{name}` replaced by what `value` gives for it.
 pub fn fill(text: &str, value: impl Fn(&str) -> Option<String>) -> String {
+    filled(text, &value)
+}
+
+// One copy for every kind of value: there are dozens.
+fn filled(text: &str, value: &dyn Fn(&str) -> Option<String>) -> String {
     let mut out = String::with_capacity(text.len() + 16);
     let mut rest = text;
     while let Some(start) = rest.find('{') {
@@ -81,7 +97,17 @@ pub fn places(text: &str) -> Vec<&str> {
 /// `text` with its first letter large, as a label or a sentence begins.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    let Some(first) = letters.next() else { return String::new() };
+    // The letters of western Europe have their large form 32 places before the small one; the tables for all the
+    // world's letters would weigh more than a calculator. Other catalogues write large what is to be large.
+    let large = match first {
+        'à'..='þ' if first != '÷' => char::from_u32(u32::from(first) - 32).unwrap_or(first),
+        _ => first.to_ascii_uppercase(),
+    };
+    let mut out = String::with_capacity(text.len());
+    out.push(large);
+    out.push_str(letters.as_str());
+    out
 }
 
 #[cfg(test)]
@@ -97,5 +123,7 @@ mod tests {
         assert_eq!(Phrases::from_lines(&phrases.to_lines()).get("b"), "plain");
         assert_eq!(places("{a} and {b} {"), ["a", "b"]);
         assert_eq!(capital("área"), "Área");
+        assert_eq!(capital("÷"), "÷");
+        assert_eq!(Phrases::from_lines("b\t1\na\t2\nb\t3\n").to_lines(), "a\t2\nb\t3\n");
     }
 }

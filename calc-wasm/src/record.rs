@@ -116,14 +116,13 @@ pub struct Traced<Q> {
 impl<Q: Measure> Traced<Q> {
     /// A named value shown in `unit`.
     pub fn leaf(origin: Origin, value: Q, unit: Unit) -> Traced<Q> {
-        let si = value.si();
-        Traced { value, expr: Arc::new(Expr::Leaf { origin, si, unit }) }
+        Traced { value, expr: leaf(origin, value.si(), unit) }
     }
 
     /// A constant of the formula with a phrase for a name, `amount` of `unit`.
     pub fn constant(name: &'static str, amount: f64, unit: &str) -> Traced<Q> {
-        let unit = Unit::of(unit);
-        Traced::leaf(Origin::Constant(name), Q::from_si(amount * unit.size()), unit)
+        let (si, expr) = constant(name, amount, unit);
+        Traced { value: Q::from_si(si), expr }
     }
 
     /// The quantity.
@@ -146,18 +145,20 @@ impl<Q: Measure> Traced<Q> {
         &self.expr
     }
 
-    fn made(value: Q, expr: Expr) -> Traced<Q> {
-        Traced { value, expr: Arc::new(expr) }
+    /// The same without its dimension, for reckoning with quantities whose kind is known only once they are typed.
+    pub fn untyped(&self) -> Traced<Ratio> {
+        Traced { value: Ratio::from_si(self.si()), expr: self.expr.clone() }
     }
 
     /// The square root; `R` must be the type whose square this is (held by a test on re-evaluation).
     pub fn root<R: Measure>(&self) -> Traced<R> {
-        Traced::made(R::from_si(self.si().sqrt()), Expr::Root(self.expr.clone()))
+        Traced { value: R::from_si(self.si().sqrt()), expr: alone(Expr::Root, &self.expr) }
     }
 
     /// The smaller of the two.
     pub fn least(&self, other: &Traced<Q>) -> Traced<Q> {
-        Traced::made(Q::from_si(self.si().min(other.si())), Expr::Least(self.expr.clone(), other.expr.clone()))
+        let value = Q::from_si(self.si().min(other.si()));
+        Traced { value, expr: joined(Expr::Least, &self.expr, &other.expr) }
     }
 
     /// The sum of all, in order; `None` for none.
@@ -177,15 +178,40 @@ impl Traced<Ratio> {
 
     /// Up to the next whole number.
     pub fn ceil(&self) -> Traced<Ratio> {
-        let expr = Expr::Ceil(self.expr.clone());
-        Traced::made(Ratio::from_si(expr.value()), expr)
+        let expr = alone(Expr::Ceil, &self.expr);
+        Traced { value: Ratio::from_si(expr.value()), expr }
     }
 
     /// Down to a whole number.
     pub fn floor(&self) -> Traced<Ratio> {
-        let expr = Expr::Floor(self.expr.clone());
-        Traced::made(Ratio::from_si(expr.value()), expr)
+        let expr = alone(Expr::Floor, &self.expr);
+        Traced { value: Ratio::from_si(expr.value()), expr }
     }
+}
+
+// What does not depend on the dimension is done once, outside the generic functions: a copy for each pair of
+// dimensions would make the WebAssembly half as large again.
+
+#[inline(never)]
+fn leaf(origin: Origin, si: f64, unit: Unit) -> Arc<Expr> {
+    Arc::new(Expr::Leaf { origin, si, unit })
+}
+
+#[inline(never)]
+fn constant(name: &'static str, amount: f64, unit: &str) -> (f64, Arc<Expr>) {
+    let unit = Unit::of(unit);
+    let si = amount * unit.size();
+    (si, leaf(Origin::Constant(name), si, unit))
+}
+
+#[inline(never)]
+fn alone(kept: fn(Arc<Expr>) -> Expr, a: &Arc<Expr>) -> Arc<Expr> {
+    Arc::new(kept(a.clone()))
+}
+
+#[inline(never)]
+fn joined(kept: fn(Arc<Expr>, Arc<Expr>) -> Expr, a: &Arc<Expr>, b: &Arc<Expr>) -> Arc<Expr> {
+    Arc::new(kept(a.clone(), b.clone()))
 }
 
 macro_rules! operation {
@@ -199,10 +225,8 @@ macro_rules! operation {
             type Output = Traced<<A as $trait<B>>::Output>;
 
             fn $method(self, other: &Traced<B>) -> Self::Output {
-                Traced::made(
-                    $trait::$method(self.value, other.value),
-                    Expr::$kept(self.expr.clone(), other.expr.clone()),
-                )
+                let value = $trait::$method(self.value, other.value);
+                Traced { value, expr: joined(Expr::$kept, &self.expr, &other.expr) }
             }
         }
     };
@@ -305,6 +329,17 @@ impl Found {
     }
 }
 
+/// Repeated measurements behind a result that pools them: for [`crate::uncertainty`].
+#[derive(Clone, Debug)]
+pub struct Repeats {
+    /// The result they were pooled into.
+    pub spec: &'static ResultSpec,
+    /// Row numbers of that result.
+    pub rows: Vec<usize>,
+    /// Of each repeat the amount and what it was measured over, SI base units: volume and time, area and time.
+    pub pairs: Vec<(f64, f64)>,
+}
+
 /// `volume-N-product-M` with rows 1 and 2 is `volume-1-product-2`.
 pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
     let mut rows = rows.iter();
@@ -342,6 +377,8 @@ pub struct Recorder {
     pub found: Vec<Found>,
     /// Cautions in order.
     pub cautions: Vec<Caution>,
+    /// Repeats behind pooled results.
+    pub repeats: Vec<Repeats>,
     /// The name that steps and results from here on belong to.
     pub named: Option<String>,
 }
@@ -362,7 +399,9 @@ impl Recorder {
         computed: &Traced<Q>,
         units: (&str, &str),
     ) -> Traced<Q> {
-        self.step_in(id, rows, computed, &Unit::of(self.system.pick(units.0, units.1)))
+        let (si, expr) =
+            self.close(id, rows, &computed.expr, computed.si(), Unit::of(self.system.pick(units.0, units.1)));
+        Traced { value: Q::from_si(si), expr }
     }
 
     /// Closes a step whose value is shown in `unit`, whatever the system: a sum, in the unit its parts were typed in.
@@ -373,6 +412,12 @@ impl Recorder {
         computed: &Traced<Q>,
         unit: &Unit,
     ) -> Traced<Q> {
+        let (si, expr) = self.close(id, rows, &computed.expr, computed.si(), unit.clone());
+        Traced { value: Q::from_si(si), expr }
+    }
+
+    #[inline(never)]
+    fn close(&mut self, id: &'static str, rows: &[usize], expr: &Arc<Expr>, si: f64, unit: Unit) -> (f64, Arc<Expr>) {
         let index = self.steps.len();
         let figures = match self.rounding {
             Rounding::Every(figures) => Some(figures),
@@ -380,12 +425,12 @@ impl Recorder {
             _ => None,
         };
         let si = match figures {
-            Some(figures) => to_figures(computed.si() / unit.size(), figures) * unit.size(),
-            None => computed.si(),
+            Some(figures) => to_figures(si / unit.size(), figures) * unit.size(),
+            None => si,
         };
-        let (expr, named) = (computed.expr.clone(), self.named.clone());
+        let (expr, named) = (expr.clone(), self.named.clone());
         self.steps.push(Step { id, rows: rows.to_vec(), expr, si, unit: unit.clone(), named });
-        Traced::leaf(Origin::Step(index), Q::from_si(si), unit.clone())
+        (si, leaf(Origin::Step(index), si, unit))
     }
 
     /// Reports a result in the unit of the system in use.
@@ -401,8 +446,26 @@ impl Recorder {
         value: &Traced<Q>,
         units: (&str, &str),
     ) {
+        self.report(spec, rows, value.si(), &value.expr, units);
+    }
+
+    #[inline(never)]
+    fn report(&mut self, spec: &'static ResultSpec, rows: &[usize], si: f64, expr: &Arc<Expr>, units: (&str, &str)) {
         let unit = Unit::of(self.system.pick(units.0, units.1));
-        self.found(spec, rows, Outcome::Quantity(value.si(), unit), Some(value.expr.clone()));
+        self.found(spec, rows, Outcome::Quantity(si, unit), Some(expr.clone()));
+    }
+
+    /// Reports what a pooled result was measured from, where it was measured more than once: `amount` over `over`
+    /// for each repeat.
+    pub fn repeats<'a, A: Measure + 'a, B: Measure + 'a>(
+        &mut self,
+        spec: &'static ResultSpec,
+        repeats: impl IntoIterator<Item = (&'a Traced<A>, &'a Traced<B>)>,
+    ) {
+        let pairs: Vec<(f64, f64)> = repeats.into_iter().map(|(amount, over)| (amount.si(), over.si())).collect();
+        if pairs.len() > 1 {
+            self.repeats.push(Repeats { spec, rows: Vec::new(), pairs });
+        }
     }
 
     /// Reports a verdict, by phrase key.

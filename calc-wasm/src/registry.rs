@@ -10,6 +10,19 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::application_rate::CALCULATOR,
     &all::tank_mix::CALCULATOR,
     &all::carrier_volume::CALCULATOR,
+    &all::lawn_area::CALCULATOR,
+    &all::usage_check::CALCULATOR,
+    &all::known_area::CALCULATOR,
+    &all::boom_output::CALCULATOR,
+    &all::ground_speed::CALCULATOR,
+    &all::pressure_flow::CALCULATOR,
+    &all::nozzle_wear::CALCULATOR,
+    &all::spreader::CALCULATOR,
+    &all::nutrient::CALCULATOR,
+    &all::active_ingredient::CALCULATOR,
+    &all::dilution::CALCULATOR,
+    &all::unit_conversion::CALCULATOR,
+    &all::day_plan::CALCULATOR,
 ];
 
 /// The calculator with this id.

@@ -3,9 +3,10 @@
 use crate::declare::{Calculator, Holds, Input, ResultSpec};
 use crate::figures::{RESULT_FIGURES, exact, shown, without_noise};
 use crate::given::{InputFault, InputProblem, Inputs};
+use crate::kind::Kind;
 use crate::phrases::{Phrases, capital};
 use crate::record::{Arg, Caution, Expr, Found, Origin, Outcome, Step, System};
-use crate::typed::{Misread, Typed};
+use crate::typed::{self, Misread, Typed};
 use crate::unit::Unit;
 use crate::worked::Worked;
 use std::sync::Arc;
@@ -46,6 +47,10 @@ pub fn input_name(calculator: &Calculator, flat: &str, rows: usize, phrases: &Ph
 pub fn word(calculator: &Calculator, flat: &str, text: &str, phrases: &Phrases) -> String {
     match calculator.input(flat).map(|input| input.holds) {
         Some(Holds::Choice(_)) => phrases.get(&format!("{}.word.{text}", calculator.id)).to_owned(),
+        // A bare "oz" stays as it is: the amount beside it says which one is meant.
+        Some(Holds::Unit) => {
+            typed::read(&format!("1 {text}"), Kind::Any, None).map_or(text.to_owned(), |typed| typed.unit.shown())
+        }
         _ => text.to_owned(),
     }
 }
@@ -164,7 +169,10 @@ pub fn caution(worked: &Worked, caution: &Caution, phrases: &Phrases) -> String 
                 let group = flat.split('.').next().unwrap_or(flat);
                 input_name(worked.calculator, flat, worked.inputs.row_count(group), phrases)
             }
-            Arg::Phrase(key) => phrases.get(key).to_owned(),
+            Arg::Phrase(key) => match worked.result(key) {
+                Some(found) => result_name(worked, found, phrases),
+                None => phrases.get(key).to_owned(),
+            },
         })
     })
 }

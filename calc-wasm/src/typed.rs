@@ -1,5 +1,6 @@
 //! Reading a quantity as people type it: `1.45 gal`, `1 gal 58 fl oz`, `1:15`, `186 floz`.
 
+use crate::figures::read_decimal;
 use crate::kind::Kind;
 use crate::unit::Unit;
 
@@ -95,9 +96,16 @@ fn unit_for(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Unit, Misread
     }
 }
 
+/// A unit as a form or a switched input writes it, so that [`read`] takes it for itself: beside a label rate, ounces by
+/// weight say so.
+pub fn unit_text(unit: &Unit, kind: Kind) -> String {
+    let plain = unit.plain();
+    if unit_for(&plain, kind, None) == Err(Misread::Ounces) { unit.shown() } else { plain }
+}
+
 /// The fluid reading of a unit that begins with a bare `oz`; `None` for any other.
 fn as_fluid_ounces(text: &str) -> Option<Unit> {
-    let lower = text.trim().to_lowercase();
+    let lower = text.trim().to_ascii_lowercase();
     let rest = ["ounces", "ounce", "oz.", "oz"].iter().find_map(|word| lower.strip_prefix(word))?;
     if rest.is_empty() || rest.trim_start().starts_with(['/', 'p']) {
         Unit::parse(&format!("fl oz{rest}"))
@@ -106,13 +114,29 @@ fn as_fluid_ounces(text: &str) -> Option<Unit> {
     }
 }
 
+/// The number in front of the smaller unit of a quantity given in two: 15 of `1 min 15 s` or `1:15`.
+pub fn small_part(text: &str) -> Option<f64> {
+    let text = text.trim();
+    if let Some(seconds) = stopwatch(text) {
+        return Some(seconds % 60.0);
+    }
+    let parts = parts(text).ok()?;
+    let (number, _) = parts.get(1..)?.last()?;
+    Some(*number)
+}
+
+/// Whether a text gives one quantity in two units: `1 min 15 s`, `1:15`, `5 ft 9 in`.
+pub fn is_compound(text: &str) -> bool {
+    small_part(text).is_some()
+}
+
 /// `1:15` as a stopwatch shows it.
 fn stopwatch(text: &str) -> Option<f64> {
     let (minutes, seconds) = text.split_once(':')?;
     // A form adds the unit chosen beside the field.
     let seconds = seconds.trim_end_matches(['s', 'm', 'i', 'n', 'h']).trim_end();
     let whole = minutes.parse::<u32>().ok()?;
-    let part = seconds.parse::<f64>().ok().filter(|part| (0.0..60.0).contains(part))?;
+    let part = read_decimal(seconds).filter(|part| (0.0..60.0).contains(part))?;
     (seconds.split('.').next()?.len() == 2).then_some(f64::from(whole) * 60.0 + part)
 }
 
@@ -138,7 +162,7 @@ fn next_number(text: &str) -> usize {
     for index in 1..bytes.len() {
         if bytes[index].is_ascii_digit() && bytes[index - 1] == b' ' {
             let before = text[..index].trim_end();
-            let inside = before.is_empty() || before.ends_with('/') || before.to_lowercase().ends_with(" per");
+            let inside = before.is_empty() || before.ends_with('/') || before.to_ascii_lowercase().ends_with(" per");
             if !inside {
                 return index;
             }
@@ -169,7 +193,7 @@ fn number(text: &str) -> Result<(f64, &str), Misread> {
 
 fn digits(text: &str) -> Option<(f64, &str)> {
     let end = text.bytes().take_while(u8::is_ascii_digit).count();
-    Some((text[..end].parse().ok()?, &text[end..]))
+    Some((read_decimal(&text[..end])?, &text[end..]))
 }
 
 fn fraction(text: &str) -> Option<(f64, &str)> {
@@ -194,7 +218,7 @@ fn plain_number(text: &str) -> Result<(Option<f64>, &str), Misread> {
     if written.contains(',') && !commas_group(written) {
         return Err(Misread::Comma);
     }
-    let value = written.replace(',', "").parse().map_err(|_| Misread::NotANumber)?;
+    let value = read_decimal(&written.replace(',', "")).ok_or(Misread::NotANumber)?;
     Ok((Some(value), rest))
 }
 
@@ -235,6 +259,17 @@ mod tests {
     }
 
     #[test]
+    fn every_unit_that_a_form_offers_is_read_as_itself() {
+        for kind in Kind::ALL {
+            let (us, metric) = kind.offered();
+            for unit in us.iter().chain(metric).map(|text| Unit::of(text)) {
+                let text = format!("2 {}", unit_text(&unit, *kind));
+                assert_eq!(read(&text, *kind, None).map(|typed| typed.unit), Ok(unit), "{text} for {kind:?}");
+            }
+        }
+    }
+
+    #[test]
     fn what_cannot_be_meant_is_named() {
         let fault = |text: &str, kind| read(text, kind, None).expect_err(text);
         assert_eq!(fault("", Kind::Volume), Misread::Empty);
@@ -248,6 +283,16 @@ mod tests {
         assert_eq!(fault("3 fl oz 1 gal", Kind::Volume), Misread::MixedParts);
         assert_eq!(fault("1/0 gal", Kind::Volume), Misread::NotANumber);
         assert_eq!(fault("NaN gal", Kind::Volume), Misread::NotANumber);
+    }
+
+    #[test]
+    fn a_quantity_in_two_units_is_told_from_one_in_one() {
+        for (text, small) in [("1 min 15 s", 15.0), ("1:15", 15.0), ("5 ft 9 in", 9.0), ("1 gal 58 fl oz", 58.0)] {
+            assert_eq!(small_part(text), Some(small), "{text}");
+        }
+        for text in ["75 s", "1 1/2 pt", "2 gal/1000 ft2", "refill", "", "1,250 ft2"] {
+            assert!(!is_compound(text), "{text}");
+        }
     }
 
     #[test]

@@ -32,7 +32,15 @@ impl Unit {
     ///
     /// Unknown text gives no unit; a registry test holds every text in the tables against [`Unit::parse`].
     pub fn of(text: &str) -> Unit {
-        Unit::parse(text).unwrap_or_default()
+        // Asked for at every step of every calculation, so a text made of symbols to the letter is not taken apart.
+        let mut unit = Unit::none();
+        for (index, piece) in text.split('/').enumerate() {
+            match crate::units::find(piece) {
+                Some(found) => unit.push(found, if index == 0 { 1 } else { -1 }),
+                None => return Unit::parse(text).unwrap_or_default(),
+            }
+        }
+        unit
     }
 
     /// Reads a unit as people write it: `gal/1000 ft2`, `fl oz per 1,000 sq ft`, `mph`, `GPA`.
@@ -137,7 +145,7 @@ fn normalised(text: &str) -> String {
             '³' => plain.push('3'),
             '\u{a0}' | '\u{202f}' | '\u{2009}' => plain.push(' '),
             ',' => {}
-            _ => plain.extend(letter.to_lowercase()),
+            _ => plain.push(letter.to_ascii_lowercase()),
         }
     }
     let mut words: Vec<&str> = Vec::new();

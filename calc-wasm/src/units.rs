@@ -111,6 +111,7 @@ const INCH: Exact = Exact::new(254, 10_000);
 const FOOT: Exact = Exact::new(3048, 10_000);
 const YARD: Exact = FOOT.of(3);
 const MILE: Exact = FOOT.of(5280);
+const ROD: Exact = FOOT.times(Exact::new(33, 2));
 const ACRE: Exact = FOOT.squared().of(43_560);
 const GALLON: Exact = INCH.cubed().of(231);
 const LITRE: Exact = Exact::new(1, 1000);
@@ -124,6 +125,7 @@ pub static ATOMS: &[Atom] = &[
     row("in", &["inch", "inches", "\"", "″"], LENGTH, INCH, true, "2.54 cm"),
     row("ft", &["foot", "feet", "'", "′"], LENGTH, FOOT, true, "0.3048 m"),
     row("yd", &["yard", "yards"], LENGTH, YARD, true, "3 ft"),
+    row("rod", &["rods"], LENGTH, ROD, true, "16.5 ft"),
     row("mi", &["mile", "miles"], LENGTH, MILE, true, "5280 ft"),
     row("mm", &["millimeter", "millimetre", "millimeters", "millimetres"], LENGTH, METRE.part(1000), false, "m / 1000"),
     row("cm", &["centimeter", "centimetre", "centimeters", "centimetres"], LENGTH, METRE.part(100), false, "m / 100"),
@@ -151,7 +153,13 @@ pub static ATOMS: &[Atom] = &[
     )
     .shown("1000 ft²")
     .counting(1000, "ft2"),
+    row("rod2", &["sq rod", "square rod", "square rods"], AREA, ROD.squared(), true, "272.25 ft²")
+        .shown("rod²")
+        .square_of("rod"),
     row("acre", &["acres", "ac", "a"], AREA, ACRE, true, "43,560 ft²"),
+    row("mi2", &["sq mi", "square mile", "square miles"], AREA, MILE.squared(), true, "640 acres")
+        .shown("mi²")
+        .square_of("mi"),
     row(
         "m2",
         &["sq m", "sqm", "square meter", "square metre", "square meters", "square metres"],
@@ -281,7 +289,8 @@ mod tests {
         assert_eq!(size("fl oz"), size("tsp").of(6));
         assert_eq!(size("acre"), size("ft2").of(43_560));
         assert_eq!(size("mi"), size("ft").of(5280));
-        assert_eq!(size("mi").squared(), size("acre").of(640));
+        assert_eq!(size("mi2"), size("acre").of(640));
+        assert_eq!(size("acre"), size("rod2").of(160));
         assert_eq!(size("lb"), size("oz").of(16));
         assert_eq!(size("imp gal"), size("imp fl oz").of(160));
         assert_eq!(size("ha"), size("m2").of(10_000));

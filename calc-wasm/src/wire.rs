@@ -1,34 +1,20 @@
-//! What leaves the core as JSON and what comes in: wire types and nothing else.
+//! What leaves the core as JSON and what comes in: wire types, their JSON, and nothing else.
 
 use crate::declare::Calculator;
 use crate::figures::without_noise;
 use crate::fragment::{self, Options};
 use crate::given::{Given, switched};
+use crate::json::{Value, map};
 use crate::phrases::{Phrases, capital};
 use crate::record::{Outcome, System};
 use crate::registry::calculator;
+use crate::uncertainty::{self, words};
 use crate::unit::Unit;
 use crate::worked::{Worked, work};
 use crate::{say, working};
-use serde::ser::SerializeMap;
-use serde::{Deserialize, Serialize, Serializer};
-
-/// A map that keeps its order.
-#[derive(Debug)]
-pub struct Ordered<T>(pub Vec<(String, T)>);
-
-impl<T: Serialize> Serialize for Ordered<T> {
-    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        let mut map = serializer.serialize_map(Some(self.0.len()))?;
-        for (key, value) in &self.0 {
-            map.serialize_entry(key, value)?;
-        }
-        map.end()
-    }
-}
 
 /// A value with its unit, unrounded, and as a person reads it.
-#[derive(Debug, Serialize)]
+#[derive(Debug)]
 pub struct ValueWire {
     /// The number in `unit`, unrounded; `null` for words.
     pub value: Option<f64>,
@@ -37,15 +23,26 @@ pub struct ValueWire {
     /// Rounded, with its unit.
     pub text: String,
     /// For an amount that a person measures out: gal and fl oz, lb and oz.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub measured: Option<String>,
     /// For a verdict in words: its phrase id.
-    #[serde(skip_serializing_if = "Option::is_none")]
     pub verdict: Option<&'static str>,
 }
 
+impl ValueWire {
+    fn json(&self) -> Value {
+        let mut members = vec![
+            ("value", self.value.map_or(Value::Null, Value::Number)),
+            ("unit", Value::from(self.unit.as_str())),
+            ("text", Value::from(self.text.as_str())),
+        ];
+        members.extend(self.measured.as_deref().map(|text| ("measured", Value::from(text))));
+        members.extend(self.verdict.map(|id| ("verdict", Value::from(id))));
+        map(members)
+    }
+}
+
 /// One step of the working.
-#[derive(Debug, Serialize)]
+#[derive(Debug)]
 pub struct StepWire {
     /// Message id.
     pub id: &'static str,
@@ -57,8 +54,19 @@ pub struct StepWire {
     pub unit: String,
 }
 
+impl StepWire {
+    fn json(&self) -> Value {
+        map(vec![
+            ("id", Value::from(self.id)),
+            ("text", Value::from(self.text.as_str())),
+            ("value", Value::Number(self.value)),
+            ("unit", Value::from(self.unit.as_str())),
+        ])
+    }
+}
+
 /// One caution.
-#[derive(Debug, Serialize)]
+#[derive(Debug)]
 pub struct CautionWire {
     /// Message id.
     pub id: &'static str,
@@ -68,19 +76,48 @@ pub struct CautionWire {
     pub text: String,
 }
 
+impl CautionWire {
+    fn json(&self) -> Value {
+        map(vec![
+            ("id", Value::from(self.id)),
+            ("severity", Value::from(self.severity)),
+            ("text", Value::from(self.text.as_str())),
+        ])
+    }
+}
+
 /// A problem worked, as `work --json` prints it.
-#[derive(Debug, Serialize)]
+#[derive(Debug)]
 pub struct WorkedWire {
     /// Calculator id.
     pub calculator: &'static str,
     /// Inputs by flat name, defaults included.
-    pub inputs: Ordered<ValueWire>,
+    pub inputs: Vec<(String, ValueWire)>,
     /// Steps in order.
     pub steps: Vec<StepWire>,
     /// Results by flat name.
-    pub results: Ordered<ValueWire>,
+    pub results: Vec<(String, ValueWire)>,
+    /// How sure the results are, by flat name; see [`crate::uncertainty`].
+    pub uncertainty: Vec<(String, Value)>,
     /// Cautions, the most serious first.
     pub cautions: Vec<CautionWire>,
+}
+
+impl WorkedWire {
+    /// The object as JSON.
+    pub fn json(&self) -> Value {
+        let named = |values: &[(String, ValueWire)]| {
+            Value::Map(values.iter().map(|(name, value)| (name.clone(), value.json())).collect())
+        };
+        map(vec![
+            ("calculator", Value::from(self.calculator)),
+            ("inputs", named(&self.inputs)),
+            ("steps", Value::List(self.steps.iter().map(StepWire::json).collect())),
+            ("results", named(&self.results)),
+            ("uncertainty", Value::Map(self.uncertainty.clone())),
+            ("cautions", Value::List(self.cautions.iter().map(CautionWire::json).collect())),
+        ])
+    }
 }
 
 /// A result asked for in a unit that cannot be given.
@@ -122,10 +159,17 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         };
         (name, wire)
     });
+    let uncertainty = worked.budgets.iter().filter_map(|budget| {
+        let name = worked.found.get(budget.found)?.name();
+        let asked = wanted.iter().rev().find(|(asked, _)| *asked == name).map(|(_, unit)| unit);
+        let unit = asked.or(words::unit_of(worked, budget))?;
+        Some((name, uncertainty::json::budget(worked, budget, unit, phrases)))
+    });
     Ok(WorkedWire {
         calculator: worked.calculator.id,
-        inputs: Ordered(inputs(worked, phrases)),
-        results: Ordered(results.collect()),
+        inputs: inputs(worked, phrases),
+        results: results.collect(),
+        uncertainty: uncertainty.collect(),
         steps: worked.steps.iter().map(|step| step_wire(worked, step, phrases)).collect(),
         cautions: worked
             .cautions
@@ -174,97 +218,105 @@ fn step_wire(worked: &Worked, step: &crate::record::Step, phrases: &Phrases) -> 
     }
 }
 
-/// What a page asks for a worked example, as its script sends it.
-#[derive(Debug, Deserialize)]
-struct OptionsWire {
-    #[serde(default)]
+/// What a page asks for, beside the numbers.
+struct Asked {
     name: String,
-    #[serde(default)]
     title: String,
-    #[serde(default)]
-    units: String,
-    #[serde(default)]
-    level: Option<u8>,
+    system: System,
+    level: u8,
     /// Units wanted for results, for `work_json`.
-    #[serde(default)]
-    wanted: Vec<(String, String)>,
+    wanted: Vec<(String, Unit)>,
 }
 
-/// What a page gets back.
-#[derive(Debug, Serialize)]
-struct FragmentWire {
-    form: String,
-    answer: String,
-    errors: Ordered<String>,
-    spoken: String,
+impl Asked {
+    fn read(options: &str) -> Option<Asked> {
+        let options = Value::read(options)?;
+        let text = |key: &str| options.get(key).text().unwrap_or_default().to_owned();
+        let wanted = pairs_of(options.get("wanted")).unwrap_or_default();
+        Some(Asked {
+            name: text("name"),
+            title: text("title"),
+            system: System::from_id(&text("units")).unwrap_or_default(),
+            level: options.get("level").whole().and_then(|level| u8::try_from(level).ok()).unwrap_or(3),
+            wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::of(&unit))).collect(),
+        })
+    }
 }
 
-#[derive(Debug, Serialize)]
-struct ErrorWire {
-    error: String,
+/// An object that says what went wrong; only a developer sees it.
+pub(crate) fn error(text: &str) -> String {
+    map(vec![("error", Value::from(text))]).line()
 }
 
-fn error(text: impl Into<String>) -> String {
-    json(&ErrorWire { error: text.into() })
+const UNREADABLE: &str = "what was handed to the core is not the JSON it reads";
+
+/// A list of pairs of texts.
+pub(crate) fn pairs_of(value: &Value) -> Option<Vec<(String, String)>> {
+    let pair = |pair: &Value| match pair.list()? {
+        [name, text] => Some((name.text()?.to_owned(), text.text()?.to_owned())),
+        _ => None,
+    };
+    value.list()?.iter().map(pair).collect()
 }
 
-/// JSON text; the wire types hold nothing that cannot be written.
-pub(crate) fn json(value: &impl Serialize) -> String {
-    serde_json::to_string(value)
-        .unwrap_or_else(|fault| format!("{{\"error\":\"{}\"}}", fault.to_string().replace('"', "'")))
+/// A list of pairs of texts as JSON.
+pub(crate) fn pairs_json(pairs: &[(String, String)]) -> Value {
+    let pair = |(name, text): &(String, String)| Value::List(vec![name.clone().into(), text.clone().into()]);
+    Value::List(pairs.iter().map(pair).collect())
 }
 
-fn read(pairs: &str, options: &str) -> Result<(Given, OptionsWire), String> {
-    let pairs: Vec<(String, String)> = serde_json::from_str(pairs).map_err(|fault| error(fault.to_string()))?;
-    let options: OptionsWire = serde_json::from_str(options).map_err(|fault| error(fault.to_string()))?;
-    Ok((Given(pairs), options))
-}
-
-fn known(id: &str) -> Result<&'static Calculator, String> {
-    calculator(id).ok_or_else(|| error(format!("there is no calculator called {id}")))
+fn read(id: &str, pairs: &str, options: &str) -> Result<(&'static Calculator, Given, Asked), String> {
+    let found = calculator(id).ok_or_else(|| error(&format!("there is no calculator called {id}")))?;
+    let pairs = Value::read(pairs).and_then(|pairs| pairs_of(&pairs));
+    match (pairs, Asked::read(options)) {
+        (Some(pairs), Some(asked)) => Ok((found, Given(pairs), asked)),
+        _ => Err(error(UNREADABLE)),
+    }
 }
 
 /// Form and answer of a worked example, JSON in and out.
 pub fn fragment_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) -> String {
-    let answer = || -> Result<String, String> {
-        let (calculator, (given, options)) = (known(id)?, read(pairs, options)?);
-        let system = System::from_id(&options.units).unwrap_or_default();
-        let level = options.level.unwrap_or(3);
-        let options = Options { name: &options.name, title: &options.title, system, level };
-        let fragment = fragment::fragment(calculator, &given, &options, phrases);
-        Ok(json(&FragmentWire {
-            form: fragment.form,
-            answer: fragment.answer,
-            errors: Ordered(fragment.errors),
-            spoken: fragment.spoken,
-        }))
+    let (calculator, given, asked) = match read(id, pairs, options) {
+        Ok(read) => read,
+        Err(error) => return error,
     };
-    answer().unwrap_or_else(|error| error)
+    let options = Options { name: &asked.name, title: &asked.title, system: asked.system, level: asked.level };
+    let fragment = fragment::fragment(calculator, &given, &options, phrases);
+    let errors = fragment.errors.into_iter().map(|(name, text)| (name, Value::Text(text)));
+    map(vec![
+        ("form", fragment.form.into()),
+        ("answer", fragment.answer.into()),
+        ("errors", Value::Map(errors.collect())),
+        ("spoken", fragment.spoken.into()),
+    ])
+    .line()
 }
 
 /// A problem worked, JSON in and out: the object that `work --json` prints.
 pub fn work_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) -> String {
-    let answer = || -> Result<String, String> {
-        let (calculator, (given, options)) = (known(id)?, read(pairs, options)?);
-        let system = System::from_id(&options.units).unwrap_or_default();
-        let done = work(calculator, &given, system).map_err(|problems| {
-            let said: Vec<String> =
-                problems.iter().map(|problem| say::problem(calculator, problem, system, phrases)).collect();
-            error(said.join("\n"))
-        })?;
-        let wanted: Vec<(String, Unit)> =
-            options.wanted.iter().map(|(name, unit)| (name.clone(), Unit::of(unit))).collect();
-        worked(&done, &wanted, phrases).map(|wire| json(&wire)).map_err(|fault| error(format!("{fault:?}")))
+    let (calculator, given, asked) = match read(id, pairs, options) {
+        Ok(read) => read,
+        Err(error) => return error,
     };
-    answer().unwrap_or_else(|error| error)
+    match work(calculator, &given, asked.system) {
+        Ok(done) => match worked(&done, &asked.wanted, phrases) {
+            Ok(wire) => wire.json().line(),
+            Err(WantedFault::NoResult(name)) => error(&format!("there is no result called {name}")),
+            Err(WantedFault::WrongKind(name, _)) => error(&format!("{name} measures something else")),
+        },
+        Err(problems) => {
+            let said: Vec<String> =
+                problems.iter().map(|problem| say::problem(calculator, problem, asked.system, phrases)).collect();
+            error(&said.join("\n"))
+        }
+    }
 }
 
 /// Inputs re-expressed in the units of another system, pairs in and out.
 pub fn switch_units_json(id: &str, pairs: &str, units: &str) -> String {
-    let answer = || -> Result<String, String> {
-        let (calculator, (given, _)) = (known(id)?, read(pairs, "{}")?);
-        let system = System::from_id(units).ok_or_else(|| error("units are us or metric"))?;
-        Ok(json(&switched(calculator, &given, system).0))
-    };
-    answer().unwrap_or_else(|error| error)
+    match (read(id, pairs, "{}"), System::from_id(units)) {
+        (Ok((calculator, given, _)), Some(system)) => pairs_json(&switched(calculator, &given, system).0).line(),
+        (Err(error), _) => error,
+        (Ok(_), None) => error("units are us or metric"),
+    }
 }

@@ -2,7 +2,8 @@
 
 use crate::declare::Calculator;
 use crate::given::{Given, InputFault, InputProblem, Inputs};
-use crate::record::{Arg, Caution, Found, Outcome, Recorder, Rounding, Severity, Step, System};
+use crate::record::{Arg, Caution, Found, Outcome, Recorder, Repeats, Rounding, Severity, Step, System};
+use crate::uncertainty::{self, Budget};
 use crate::unit::Unit;
 
 /// A problem worked.
@@ -20,6 +21,10 @@ pub struct Worked {
     pub found: Vec<Found>,
     /// Cautions, the most serious first.
     pub cautions: Vec<Caution>,
+    /// Repeats behind pooled results.
+    pub repeats: Vec<Repeats>,
+    /// How sure the results are; only [`work`] fills it in.
+    pub budgets: Vec<Budget>,
 }
 
 impl Worked {
@@ -36,22 +41,47 @@ impl Worked {
         }
     }
 
+    /// A result's or else an input's value in SI base units, and the unit it is shown in; for drawings.
+    pub fn shown(&self, flat: &str) -> Option<(f64, Unit)> {
+        match self.result(flat).map(|found| &found.outcome) {
+            Some(Outcome::Quantity(si, unit)) => Some((*si, unit.clone())),
+            _ => self.inputs.typed(flat).map(|typed| (typed.si, typed.unit.clone())),
+        }
+    }
+
     /// A result's value in `unit`.
     pub fn value_in(&self, flat: &str, unit: &str) -> Option<f64> {
         Some(crate::figures::without_noise(self.si(flat)? / Unit::of(unit).size()))
     }
 }
 
-/// Works a problem from inputs as given.
+/// Works a problem from inputs as given, and how sure its results are.
 ///
 /// # Errors
 /// Every problem with the inputs; nothing else fails.
 pub fn work(calculator: &'static Calculator, given: &Given, system: System) -> Result<Worked, Vec<InputProblem>> {
     let inputs = Inputs::read(calculator, given)?;
-    work_inputs(calculator, inputs, system, Rounding::None)
+    let mut worked = work_inputs(calculator, inputs, system, Rounding::None)?;
+    worked.budgets = uncertainty::budgets(&worked, uncertainty::WANTED);
+    unsure(&mut worked);
+    Ok(worked)
 }
 
-/// Works a problem from inputs that were read, rounding steps on the way if asked to.
+/// Points out main results that are less sure than a calibration should be.
+fn unsure(worked: &mut Worked) {
+    for budget in &worked.budgets {
+        let found = &worked.found[budget.found];
+        if found.spec.main && budget.relative() > uncertainty::UNSURE {
+            let relative = Arg::Quantity(budget.relative(), Unit::of("%"));
+            let args = vec![("result", Arg::Phrase(found.name())), ("relative", relative)];
+            // A notice is the least serious of all, so that the order by severity holds.
+            worked.cautions.push(Caution { id: "caution.uncertain", severity: Severity::Notice, args });
+        }
+    }
+}
+
+/// Works a problem from inputs that were read, rounding steps on the way if asked to; without budgets, because a
+/// question is drawn by working it hundreds of times.
 ///
 /// # Errors
 /// What the calculation refuses beyond its declaration.
@@ -64,11 +94,12 @@ pub fn work_inputs(
     let mut recorder = Recorder::new(system, rounding);
     let refused = |about: String, fault| Err(vec![InputProblem { about, fault }]);
     if let Err(fault) = (calculator.run)(&inputs, &mut recorder) {
-        let problem = match fault.id {
-            "problem.missing" => InputFault::Missing,
-            id => InputFault::Refused(id),
+        let problem = match (&fault.misread, fault.id) {
+            (Some((misread, kind)), _) => InputFault::Misread(misread.clone(), *kind),
+            (None, "problem.missing") => InputFault::Missing,
+            (None, id) => InputFault::Refused(id),
         };
-        return refused(fault.about, problem);
+        return refused(fault.about.clone(), problem);
     }
     let finite = recorder.found.iter().all(|found| match found.outcome {
         Outcome::Quantity(si, _) => si.is_finite(),
@@ -89,6 +120,10 @@ pub fn work_inputs(
             ],
         );
     }
-    recorder.cautions.sort_by_key(|caution| std::cmp::Reverse(caution.severity));
-    Ok(Worked { calculator, system, inputs, steps: recorder.steps, found: recorder.found, cautions: recorder.cautions })
+    let Recorder { steps, found, cautions: raised, repeats, .. } = recorder;
+    let mut cautions = Vec::with_capacity(raised.len());
+    for severity in [Severity::Danger, Severity::Warning, Severity::Notice] {
+        cautions.extend(raised.iter().filter(|caution| caution.severity == severity).cloned());
+    }
+    Ok(Worked { calculator, system, inputs, steps, found, cautions, repeats, budgets: Vec::new() })
 }

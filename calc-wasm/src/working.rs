@@ -341,7 +341,28 @@ impl Chain {
             self.terms.push((Op::Times, Term::Factor { count: 100.0, marks }));
             return true;
         }
-        false
+        self.bridge(want)
+    }
+
+    /// A share wanted as one unit in another (fl oz/gal) where nothing measured is left: the factor between the two.
+    fn bridge(&mut self, want: &mut Vec<Slot>) -> bool {
+        let pairs = |top: &Slot, slot: &Slot| top.sign > 0 && slot.sign < 0 && slot.atom.dim == top.atom.dim;
+        let found = want.iter().enumerate().find_map(|(above, top)| {
+            let below = want.iter().position(|slot| pairs(top, slot))?;
+            Some((above, below, top.atom, want[below].atom))
+        });
+        let Some((above, below, top, bottom)) = found else { return false };
+        let ratio = bottom.size.over(top.size);
+        let (op, count, smaller, larger) = if ratio.top >= ratio.bottom {
+            (Op::Times, ratio.value(), top, bottom)
+        } else {
+            (Op::Over, ratio.bottom as f64 / ratio.top as f64, bottom, top)
+        };
+        let mark = |atom, exponent| Mark { atom, exponent, struck: false, opened: false };
+        self.terms.push((op, Term::Factor { count, marks: vec![mark(smaller, 1), mark(larger, -1)] }));
+        want.remove(above.max(below));
+        want.remove(above.min(below));
+        true
     }
 
     fn strike(&mut self) {

@@ -1,5 +1,6 @@
 //! `tankside publish`: a course folder into a site.
 
+use crate::commands::to_stdout;
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::Style;
@@ -64,22 +65,22 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
     let written = &published.written;
     let what = if demo { "the demo course " } else { "" };
     let plural = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
-    println!("Published {what}“{}” in {seconds:.2} s.", published.title);
-    println!(
-        "  wrote {} and {}: {} files, {:.1} MB",
+    let mut told = format!("Published {what}“{}” in {seconds:.2} s.\n", published.title);
+    told += &format!(
+        "  wrote {} and {}: {} files, {:.1} MB\n",
         plural(published.lessons, "lesson"),
         plural(published.banks, "check"),
         written.files,
         written.bytes as f64 / 1e6
     );
-    println!("  into  {}", written.folder.display());
-    println!(
-        "  open  {} in a browser, by double click or from any web server",
+    told += &format!("  into  {}\n", written.folder.display());
+    told += &format!(
+        "  open  {} in a browser, by double click or from any web server\n",
         written.folder.join("index.html").display()
     );
     if demo {
-        println!(
-            "  next  put a course.yaml and lessons/ into a folder of your own, then: tankside publish THAT-FOLDER"
-        );
+        told +=
+            "  next  put a course.yaml and lessons/ into a folder of your own, then: tankside publish THAT-FOLDER\n";
     }
+    to_stdout(&told);
 }

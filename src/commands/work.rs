@@ -1,13 +1,16 @@
 //! `tankside work`: one problem, worked in the terminal.
 
 use crate::catalogue;
+use crate::commands::to_stdout;
 use crate::problem::offer;
 use std::process::ExitCode;
-use tankside_calc::declare::{Calculator, Entry, Holds, Input, Need};
+use tankside_calc::declare::{Calculator, Entry, Group, Holds, Input, Need};
 use tankside_calc::given::{Given, InputFault};
+use tankside_calc::kind::Kind;
 use tankside_calc::phrases::{Phrases, capital};
 use tankside_calc::record::System;
 use tankside_calc::registry::{CALCULATORS, calculator};
+use tankside_calc::uncertainty::words;
 use tankside_calc::unit::Unit;
 use tankside_calc::wire::{self, WantedFault};
 use tankside_calc::worked::{Worked, work};
@@ -39,19 +42,23 @@ pub fn run(wanted: &Wanted) -> ExitCode {
         Err(fault) => return refuse(&fault),
     };
     let Some(id) = &wanted.calculator else {
-        print!("{}", calculators(&phrases));
+        if wanted.json {
+            return refuse("--json prints a problem worked; name a calculator and its inputs");
+        }
+        to_stdout(&calculators(&phrases));
         return ExitCode::SUCCESS;
     };
     let Some(found) = calculator(id) else {
         return refuse(&format!("there is no calculator called `{id}`\n{}", crate::course::calculator_help(id)));
     };
-    if wanted.given.is_empty() {
-        print!("{}", inputs(found, wanted.system, &phrases));
+    // Whoever asks for JSON gets JSON or an error, never the list of inputs.
+    if wanted.given.is_empty() && !wanted.json {
+        to_stdout(&inputs(found, wanted.system, &phrases));
         return ExitCode::SUCCESS;
     }
     match answer(found, wanted, &phrases) {
         Ok(text) => {
-            print!("{text}");
+            to_stdout(&text);
             ExitCode::SUCCESS
         }
         Err(fault) => refuse(&fault),
@@ -101,7 +108,7 @@ fn answer(found: &'static Calculator, wanted: &Wanted, phrases: &Phrases) -> Res
         }
     })?;
     if wanted.json {
-        return serde_json::to_string_pretty(&wire).map(|text| text + "\n").map_err(|fault| fault.to_string());
+        return Ok(wire.json().pretty());
     }
     Ok(written(&worked, &wire, phrases))
 }
@@ -126,12 +133,28 @@ fn read_given(found: &'static Calculator, words: &[String]) -> Result<Given, Str
             }
             None => name.to_owned(),
         };
-        if pairs.iter().any(|(other, _)| *other == flat) {
-            return Err(format!("`{name}` is given twice; give it once"));
-        }
         pairs.push((flat, value.to_owned()));
     }
-    Ok(Given(pairs).opened(found))
+    let given = Given(pairs).opened(found);
+    for (index, (name, text)) in given.0.iter().enumerate() {
+        if given.0[..index].iter().any(|(other, _)| other == name) {
+            return Err(format!("`{name}` is given twice; give it once"));
+        }
+        if let Some((group, fields)) = overfull(found, name) {
+            return Err(format!("`{text}` is one part too many for a row; write {group}='{fields}'"));
+        }
+    }
+    Ok(given)
+}
+
+/// For a part of a row that no field is left for: the group and its fields in order.
+fn overfull(found: &Calculator, flat: &str) -> Option<(&'static str, String)> {
+    let group = found.group(flat.strip_suffix('.')?.split('.').next()?)?;
+    Some((group.name, field_names(group)))
+}
+
+fn field_names(group: &Group) -> String {
+    group.fields.iter().map(|field| field.name).collect::<Vec<_>>().join(", ")
 }
 
 fn first_example(found: &Calculator) -> String {
@@ -179,11 +202,10 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
         match entry {
             Entry::One(input) => out.push_str(&input_line(found, input, input.name, system, phrases)),
             Entry::Many(group) => {
-                let fields: Vec<&str> = group.fields.iter().map(|field| field.name).collect();
                 out.push_str(&format!(
                     "  {}='{}'   up to {} times; or field by field:\n",
                     group.name,
-                    fields.join(", "),
+                    field_names(group),
                     group.most
                 ));
                 for field in group.fields {
@@ -210,9 +232,11 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
     let mut about: Vec<String> = vec![say::input_name(found, &flat.replace(".N.", ".1."), 1, phrases)];
     match input.holds {
         Holds::Choice(words) => about.push(format!("one of {}", words.join(", "))),
+        Holds::Quantity(Kind::Number) => about.push("a number".to_owned()),
         Holds::Quantity(_) => about.push(format!("in {}", Unit::of(input.unit(system)).shown())),
         Holds::Count => about.push("a whole number".to_owned()),
         Holds::Name => about.push("a name".to_owned()),
+        Holds::Unit => about.push("a unit".to_owned()),
     }
     if let Some(bounds) = input.bounds {
         let from = if bounds.positive { "above" } else { "from" };
@@ -235,7 +259,7 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
 /// The problem as a person would write it down.
 fn written(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> String {
     let mut out = format!("{}\n\nGiven\n", phrases.get(&format!("{}.title", worked.calculator.id)));
-    for (name, value) in &wire.inputs.0 {
+    for (name, value) in &wire.inputs {
         let group = name.split('.').next().unwrap_or(name);
         let label = say::input_name(worked.calculator, name, worked.inputs.row_count(group), phrases);
         out.push_str(&format!("  {label}: {}\n", value.text));
@@ -251,11 +275,12 @@ fn written(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> Strin
         }
     }
     out.push_str("\nResults\n");
-    for (found, (name, value)) in worked.found.iter().zip(&wire.results.0) {
+    for (found, (name, value)) in worked.found.iter().zip(&wire.results) {
         let label = capital(&say::result_name(worked, found, phrases));
         let also = value.measured.as_ref().map_or_else(String::new, |text| format!("  ({text})"));
         out.push_str(&format!("  {label}: {}{also}   [{name}]\n", value.text));
     }
+    out.push_str(&how_sure(worked, wire, phrases));
     if !wire.cautions.is_empty() {
         out.push_str("\nCautions\n");
         for caution in &wire.cautions {
@@ -264,5 +289,31 @@ fn written(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> Strin
         }
     }
     out.push_str("\nThe label is the law; a figure worked out here never overrides it.\n");
+    out
+}
+
+/// How sure the results are, who pays most, and what it would take to be surer.
+fn how_sure(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> String {
+    let mut out = String::new();
+    for (budget, (name, sure)) in worked.budgets.iter().zip(&wire.uncertainty) {
+        if out.is_empty() {
+            out.push_str(&format!("\n{}\n", phrases.get("uncertainty.sure")));
+        }
+        let label = worked.found.get(budget.found).map(|found| capital(&say::result_name(worked, found, phrases)));
+        out.push_str(&format!(
+            "  {}: {}   [{name}]\n",
+            label.unwrap_or_default(),
+            sure.get("text").text().unwrap_or_default()
+        ));
+        let lines: Vec<String> = words::lines(worked, budget, phrases)
+            .iter()
+            .map(|line| format!("{} {}", line.name, words::part_of(line.share)))
+            .collect();
+        out.push_str(&format!(
+            "    {}\n    {}\n",
+            capital(&lines.join("; ")),
+            sure.get("longer").get("text").text().unwrap_or_default()
+        ));
+    }
     out
 }

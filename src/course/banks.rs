@@ -5,6 +5,7 @@ use crate::load::{Bank, Kind, Node};
 use crate::problem::{Problem, Problems};
 use std::collections::BTreeMap;
 use tankside_calc::given::Given;
+use tankside_calc::mistakes::APART;
 use tankside_calc::phrases::Phrases;
 use tankside_calc::question::template::TemplateFault;
 use tankside_calc::question::{Ask, Choice, Question};
@@ -84,6 +85,8 @@ fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problem
         Some(calculator) => flat(calculator, bank.given(index)),
         None => (Given::default(), Vec::new()),
     };
+    let beside = bank.beside(index).map_or_else(Vec::new, Node::flat);
+    let beside = beside.into_iter().map(|(name, node)| (name, node.text().unwrap_or_default().to_owned()));
     let options = written.options.iter().map(|option| Choice {
         text: option.text.clone(),
         right: option.right,
@@ -95,6 +98,7 @@ fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problem
         text: written.text.trim().to_owned(),
         asks,
         given: given.0,
+        beside: beside.collect(),
         answer_in: written.answer_in.clone().unwrap_or_default(),
         tolerance: written.tolerance.clone().unwrap_or_default(),
         because: written.because.clone().unwrap_or_default(),
@@ -119,7 +123,11 @@ fn tell(
 ) {
     let node = bank.node(index);
     let at = |key: &str| node.and_then(|node| node.get(key).or(node.get("id"))).map_or(0..0, |node| node.span.clone());
-    let input = |name: &str| place_of(name, places, bank.given(index)).unwrap_or_else(|| at("given"));
+    let beside = bank.beside(index).map_or_else(Vec::new, Node::flat);
+    let input = |name: &str| {
+        let beside = beside.iter().find(|(beside, _)| beside == name).map(|(_, node)| node.span.clone());
+        beside.or_else(|| place_of(name, places, bank.given(index))).unwrap_or_else(|| at("given"))
+    };
     let mut push = |problem: Problem, span| problems.push(problem.at(&bank.source, span));
     let error = |code, title: String| Problem::error(code, title, "");
     match fault {
@@ -152,15 +160,30 @@ fn tell(
             let problem = error("tolerance-not-a-share", "a percentage above 0 is expected here".to_owned());
             push(problem.help("write `tolerance: 1 %`"), at("tolerance"));
         }
+        TemplateFault::Beside(name) => {
+            let title = format!("`{name}` is an input of the calculator, or not one amount with a unit");
+            let help = "give inputs under `given`; beside them, write `one of 10, 12 s` or one amount";
+            push(error("beside-unreadable", title).help(help), input(&name));
+        }
         TemplateFault::UnknownPlace(name) => {
             let problem = error("place-unknown", format!("`{{{name}}}` names no input that is given"));
-            let names: Vec<&str> = question.given.iter().map(|(name, _)| name.as_str()).collect();
+            let inputs = question.given.iter().chain(&question.beside);
+            let names: Vec<&str> = inputs.map(|(name, _)| name.as_str()).collect();
             push(problem.help(format!("the inputs are: {}", names.join(", "))), at("text"));
         }
         TemplateFault::NoUsableNumbers => {
             let title =
                 "no draw from these ranges makes a sensible problem; every one is outside what is usual".to_owned();
             push(error("range-implausible", title), at("given"));
+        }
+        TemplateFault::Inseparable((first, second)) => {
+            let first = first.map_or_else(|| "the right answer".to_owned(), |id| format!("the mistake `{id}`"));
+            let title = format!(
+                "no draw from these ranges keeps {first} and the mistake `{second}` {} % apart",
+                tankside_calc::figures::exact(APART * 100.0)
+            );
+            let help = "widen or move a range, so that a wrong answer shows which mistake was made";
+            push(error("mistakes-inseparable", title).help(help), at("given"));
         }
         TemplateFault::Inputs(faults) => {
             let known = question.asks.split_once('/').and_then(|(id, _)| calculator(id));

@@ -35,7 +35,7 @@ pub struct Choice {
     pub because: Option<String>,
 }
 
-/// One question as written; `given` is in the tree.
+/// One question as written; `given` and `beside` are in the tree.
 #[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Question {
@@ -49,6 +49,8 @@ pub struct Question {
     pub asks: Option<String>,
     #[serde(default)]
     given: Option<IgnoredAny>,
+    #[serde(default)]
+    beside: Option<IgnoredAny>,
     /// For a number: the unit that is shown as the usual one.
     pub answer_in: Option<String>,
     /// For a number: how far off an answer may be.
@@ -120,6 +122,11 @@ impl Bank {
         self.node(question)?.get("given")
     }
 
+    /// What the text of a question gives beside the inputs, free-form.
+    pub fn beside(&self, question: usize) -> Option<&Node> {
+        self.node(question)?.get("beside")
+    }
+
     /// The tree of a question.
     pub fn node(&self, question: usize) -> Option<&Node> {
         self.root.get("questions")?.items().get(question)
@@ -169,6 +176,7 @@ impl Told<'_> {
         for (key, there) in [
             ("asks", question.asks.is_some()),
             ("given", question.given.is_some()),
+            ("beside", question.beside.is_some()),
             ("answer-in", question.answer_in.is_some()),
             ("tolerance", question.tolerance.is_some()),
         ] {

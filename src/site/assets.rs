@@ -2,6 +2,7 @@
 
 use crate::embedded::{CORE_SCRIPT, CORE_WASM, TEMPLATES, text};
 use base64::Engine;
+use tankside_calc::json::Value;
 use tankside_calc::phrases::Phrases;
 
 /// Stylesheet, script, core and phrases, by path in the site.
@@ -10,7 +11,7 @@ pub(super) fn assets(phrases: &Phrases) -> Vec<(&'static str, Vec<u8>)> {
     let core = format!("{CORE_SCRIPT}\nconst TANKSIDE_WASM = \"{wasm}\";\n");
     let spoken = phrases.iter().filter(|(key, _)| !key.starts_with("site."));
     let spoken = Phrases::from_pairs(spoken.map(|(key, text)| (key.to_owned(), text.to_owned())));
-    let lines = json_text(&spoken.to_lines());
+    let lines = in_script(&Value::from(spoken.to_lines()).line());
     vec![
         ("assets/site.css", text(&TEMPLATES, "site.css").as_bytes().to_vec()),
         ("assets/site.js", text(&TEMPLATES, "site.js").as_bytes().to_vec()),
@@ -19,8 +20,7 @@ pub(super) fn assets(phrases: &Phrases) -> Vec<(&'static str, Vec<u8>)> {
     ]
 }
 
-/// JSON that may stand inside a script: `<` never appears.
-pub(super) fn json_text(value: &(impl serde::Serialize + ?Sized)) -> String {
-    // The types written here are texts and lists of texts, which always can be.
-    serde_json::to_string(value).unwrap_or_default().replace('<', "\\u003c").replace('\u{2028}', "\\u2028")
+/// JSON as it may stand inside a script: `<` never appears.
+pub(super) fn in_script(json: &str) -> String {
+    json.replace('<', "\\u003c").replace('\u{2028}', "\\u2028")
 }

@@ -1,10 +1,12 @@
 //! A question bank as the templates want it.
 
-use super::assets::json_text;
+use super::assets::in_script;
 use crate::course::{ReadyBank, need_of};
 use serde::Serialize;
 use tankside_calc::figures::exact;
+use tankside_calc::json::{Value, map};
 use tankside_calc::phrases::Phrases;
+use tankside_calc::question::template::TemplateFault;
 use tankside_calc::question::{Question, wire};
 
 /// The seed of the questions on a printed page.
@@ -28,12 +30,6 @@ pub(super) struct BankPart {
     json: String,
 }
 
-#[derive(Serialize)]
-struct BankJson<'a> {
-    id: &'a str,
-    questions: &'a [Question],
-}
-
 /// `ask` and `pass` as a lesson sets them, or the bank's own.
 pub(super) fn part(
     bank: &ReadyBank,
@@ -45,8 +41,9 @@ pub(super) fn part(
     let pass = pass.unwrap_or(bank.pass);
     let mut items = Vec::new();
     for question in bank.questions.iter().take(ask) {
-        let posed = wire::pose(question, PRINTED_SEED, phrases)?;
-        items.push(Item { posed, key: wire::key(question, PRINTED_SEED, phrases)? });
+        let told = |fault: TemplateFault| format!("question `{}`: {}", question.id, fault.id());
+        let posed = wire::pose(question, PRINTED_SEED, phrases).map_err(told)?;
+        items.push(Item { posed, key: wire::key(question, PRINTED_SEED, phrases).map_err(told)? });
     }
     Ok(BankPart {
         id: bank.id.clone(),
@@ -55,6 +52,12 @@ pub(super) fn part(
         need: need_of(ask, pass),
         pass_text: format!("{} %", exact(pass * 100.0)),
         items,
-        json: json_text(&BankJson { id: &bank.id, questions: &bank.questions }),
+        json: in_script(
+            &map(vec![
+                ("id", bank.id.as_str().into()),
+                ("questions", Value::List(bank.questions.iter().map(Question::json).collect())),
+            ])
+            .line(),
+        ),
     })
 }

@@ -290,6 +290,7 @@ fn row(
             add("site.work-choice", words.join(", "));
         }
         (Holds::Name, _) => add("site.work-takes", phrases.get("site.work-name").to_owned()),
+        (Holds::Unit, _) => add("site.work-takes", phrases.get("site.work-unit").to_owned()),
         (Holds::Count, Some(bounds)) => add("site.work-whole", range(bounds.hard, &bounds)),
         (Holds::Quantity(_), Some(bounds)) => {
             add("site.work-usual", range(bounds.plausible, &bounds));

@@ -3,5 +3,5 @@
 mod parallel;
 mod staged;
 
-pub use parallel::{in_parallel, threads};
+pub use parallel::{THREADS, in_parallel, threads};
 pub use staged::{MARKER, Staging, Written};

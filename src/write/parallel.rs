@@ -4,9 +4,15 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
 use std::thread;
 
-/// As many threads as the machine runs at once.
+/// Names how many threads are used; for machines shared with others, and for tests that it makes no difference.
+pub const THREADS: &str = "TANKSIDE_THREADS";
+
+/// As many threads as the machine runs at once, unless [`THREADS`] names another number from 1 to 64.
 pub fn threads() -> usize {
-    thread::available_parallelism().map_or(1, usize::from)
+    let asked = std::env::var(THREADS).ok().and_then(|text| text.parse().ok());
+    asked
+        .filter(|count| (1..=64).contains(count))
+        .unwrap_or_else(|| thread::available_parallelism().map_or(1, usize::from))
 }
 
 /// Items that one thread takes at a time: enough that the counter costs nothing, few enough that all finish together.

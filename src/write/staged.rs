@@ -32,6 +32,8 @@ pub struct Written {
 pub struct Staging {
     target: PathBuf,
     folder: PathBuf,
+    /// Folders above the target that were made for it, the nearest first.
+    new_parents: Vec<PathBuf>,
     /// Folders made so far, each known by its path within the site.
     made: Mutex<Vec<PathBuf>>,
     files: AtomicU64,
@@ -45,11 +47,13 @@ impl Staging {
         let target = settled(target).map_err(|error| refused(target, "finding the folder", &error))?;
         check_target(&target)?;
         let parent = target.parent().unwrap_or(Path::new("/")).to_path_buf();
+        let new_parents = parent.ancestors().take_while(|folder| !folder.exists()).map(Path::to_path_buf).collect();
         fs::create_dir_all(&parent).map_err(|error| refused(&parent, "making the folder", &error))?;
         let folder = fresh_sibling(&target, "new").map_err(|error| refused(&parent, "making a folder here", &error))?;
         Ok(Self {
             target,
             folder,
+            new_parents,
             made: Mutex::new(Vec::new()),
             files: AtomicU64::new(0),
             bytes: AtomicU64::new(0),
@@ -128,6 +132,8 @@ impl Drop for Staging {
     fn drop(&mut self) {
         if !self.done {
             let _ = fs::remove_dir_all(&self.folder);
+            // Only empty folders go, so nobody else's files can.
+            self.new_parents.iter().take_while(|folder| fs::remove_dir(folder).is_ok()).for_each(drop);
         }
     }
 }
@@ -138,14 +144,14 @@ fn settled(target: &Path) -> io::Result<PathBuf> {
         Ok(path) => Ok(path),
         Err(error) if error.kind() == io::ErrorKind::NotFound => {
             let whole = std::path::absolute(target)?;
-            // `a/../b` cannot be settled while `a` is missing, and is more likely a slip than a wish.
-            if whole.file_name().is_none() || whole.components().any(|part| part == Component::ParentDir) {
-                return Err(io::Error::new(
+            match (whole.parent(), whole.file_name()) {
+                (Some(parent), Some(name)) => Ok(settled(parent)?.join(name)),
+                // `a/../b` cannot be settled while `a` is missing, and is more likely a slip than a wish.
+                _ => Err(io::Error::new(
                     io::ErrorKind::InvalidInput,
-                    "a folder that does not exist cannot be named with `..`",
-                ));
+                    "there is no folder in front of the `..` in its name",
+                )),
             }
-            Ok(whole)
         }
         Err(error) => Err(error),
     }

@@ -9,6 +9,7 @@ export const EXAMPLES = PAGES.flatMap((page) =>
     url: diskUrl(page),
     name: attribute(tag, "data-name"),
     calculator: attribute(tag, "data-calculator"),
+    level: Number(attribute(tag, "data-level")),
     selector: `[data-part="worked"][data-name="${attribute(tag, "data-name")}"]`,
   })),
 );

@@ -3,4 +3,42 @@
 //! `core_calls PHRASES` prints `calculator<TAB>microseconds` for each call; the same calls are timed
 //! through WebAssembly by `tests/browser/core_calls.mjs`.
 
-fn main() {}
+use serde_json::Value;
+use std::hint::black_box;
+use std::io::{Error, Result};
+use std::time::{Duration, Instant};
+use tankside_calc::phrases::Phrases;
+use tankside_calc::wire::fragment_json;
+
+const MEASURED_FOR: Duration = Duration::from_millis(300);
+const OPTIONS: &str = r#"{"name":"measured","units":"us","title":"Measured"}"#;
+
+fn main() -> Result<()> {
+    let place = std::env::args().nth(1).ok_or_else(|| Error::other("core_calls PHRASES"))?;
+    let phrases = Phrases::from_lines(&std::fs::read_to_string(place)?);
+    let calls: Vec<Value> = serde_json::from_str(include_str!("../src/bench/calls.json"))?;
+    for call in &calls {
+        let calculator = call["calculator"].as_str().unwrap_or_default();
+        let pairs = call["pairs"].to_string();
+        let work = || fragment_json(calculator, black_box(&pairs), OPTIONS, &phrases);
+        let answer: Value = serde_json::from_str(&work())?;
+        if answer["errors"].as_object().is_none_or(|errors| !errors.is_empty()) {
+            return Err(Error::other(format!("{calculator} does not take its numbers: {}", answer["errors"])));
+        }
+        println!("{calculator}\t{:.3}", repeat(work));
+    }
+    Ok(())
+}
+
+/// Microseconds for one call, on average over a while.
+fn repeat(work: impl Fn() -> String) -> f64 {
+    let begun = Instant::now();
+    let mut times = 0.0;
+    while begun.elapsed() < MEASURED_FOR {
+        for _ in 0..20 {
+            black_box(work());
+        }
+        times += 20.0;
+    }
+    begun.elapsed().as_secs_f64() * 1e6 / times
+}

@@ -149,6 +149,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         ["application-rate.step.total-spray", "application-rate.step.total-area", "application-rate.step.pooled-rate"],
     );
     rec.result(&APPLICATION_RATE, &[], &pooled);
+    rec.repeats(&APPLICATION_RATE, runs.iter().map(|run| (&run.spray, &run.area)));
     agreement(inputs, rec, &runs, &pooled)?;
     let per_acre = rec.step("application-rate.step.per-acre", &[], &pooled, ("gal/acre", "L/ha"));
     for spec in [&PER_ACRE, &PER_100_M2, &PER_HA] {

@@ -149,6 +149,7 @@ fn gun(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         }
     }
     rec.result(&NOZZLE_OUTPUT, &[], &output);
+    rec.repeats(&NOZZLE_OUTPUT, catches.iter().map(|(volume, time)| (volume, time)));
     rec.result(&TOTAL_VOLUME, &[], &volume);
     rec.result(&TOTAL_TIME, &[], &time);
     Ok(())

@@ -128,6 +128,10 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         added.push(rec.step("swath-timing.step.block-area", &[row.number], &area, SURFACE));
         times.push(row.need("time")?);
     }
+    // A patch belongs to one of the rows and nobody says to which, so that rows beside patches are no repeats.
+    if inputs.row_count("patch") == 0 {
+        rec.repeats(&AREA_RATE, added.iter().zip(&times));
+    }
     for row in inputs.rows("patch") {
         let area = &row.need::<Length>("length")? * &row.need::<Length>("width")?;
         let area = rec.step("swath-timing.step.patch-area", &[row.number], &area, SURFACE);

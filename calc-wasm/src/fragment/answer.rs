@@ -1,7 +1,7 @@
 //! The answer of a worked example: cautions, results, drawing, steps, source.
 
 use super::Options;
-use crate::declare::Calculator;
+use crate::declare::{Calculator, Source};
 use crate::escape::{html, quantities};
 use crate::phrases::{Phrases, capital};
 use crate::record::{Found, Outcome, Step};
@@ -14,9 +14,10 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     let mut out = String::from("<div class=\"tk-answer\" data-part=\"answer\">\n");
     out.push_str(&cautions(worked, phrases));
     out.push_str(&results(worked, phrases));
+    let below = options.level.clamp(2, 4) + 1;
+    out.push_str(&super::sure::sure(worked, options, below, phrases));
     let title = phrases.get(&format!("{}.drawing", worked.calculator.id)).to_owned();
     out.push_str(&(worked.calculator.draw)(worked, worked.system).figure(options.name, &title, phrases));
-    let below = options.level.clamp(2, 4) + 1;
     out.push_str(&format!("<h{below} class=\"tk-answer__title\">{}</h{below}>\n", html(phrases.get("fragment.steps"))));
     out.push_str(&steps(worked, phrases));
     out.push_str(&notes(worked.calculator, phrases));
@@ -172,8 +173,13 @@ fn notes(calculator: &Calculator, phrases: &Phrases) -> String {
 }
 
 fn sources(calculator: &Calculator, phrases: &Phrases) -> String {
-    let listed: Vec<String> = calculator
-        .sources
+    let listed = source_list(calculator.sources);
+    format!("<p class=\"tk-source\">{} {listed}</p>\n", html(phrases.get("fragment.source")))
+}
+
+/// Sources with their addresses, on one line.
+pub(super) fn source_list(sources: &[Source]) -> String {
+    let listed: Vec<String> = sources
         .iter()
         .map(|source| {
             if source.url.is_empty() {
@@ -183,5 +189,5 @@ fn sources(calculator: &Calculator, phrases: &Phrases) -> String {
             }
         })
         .collect();
-    format!("<p class=\"tk-source\">{} {}</p>\n", html(phrases.get("fragment.source")), listed.join("; "))
+    listed.join("; ")
 }

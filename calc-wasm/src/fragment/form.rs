@@ -115,6 +115,7 @@ impl Form<'_> {
                 html(if text.is_empty() { default_of(input) } else { &text })
             )),
             Holds::Choice(words) => self.choice(words, &text, &about),
+            Holds::Unit => self.unit(input, &text, &about),
             Holds::Name => self.out.push_str(&format!(
                 "<input class=\"tk-field__words\"{about} type=\"text\" maxlength=\"60\" value=\"{}\">",
                 html(&text)
@@ -134,6 +135,9 @@ impl Form<'_> {
             "<input class=\"tk-field__number\"{about} type=\"text\" inputmode=\"decimal\" value=\"{}\">",
             html(&number)
         ));
+        if kind == Kind::Number {
+            return;
+        }
         let offered = offered(input, kind, &unit, self.options.system);
         if let [only] = offered.as_slice() {
             self.out.push_str(&format!(
@@ -151,7 +155,7 @@ impl Form<'_> {
             let selected = if *choice == unit { " selected" } else { "" };
             self.out.push_str(&format!(
                 "<option value=\"{}\"{selected}>{}</option>",
-                html(&choice.plain()),
+                html(&typed::unit_text(choice, kind)),
                 html(&choice.shown())
             ));
         }
@@ -165,6 +169,17 @@ impl Form<'_> {
             let selected = if chosen { " selected" } else { "" };
             let label = self.phrases.get(&format!("{}.word.{word}", self.calculator.id)).to_owned();
             self.out.push_str(&format!("<option value=\"{word}\"{selected}>{}</option>", html(&label)));
+        }
+        self.out.push_str("</select>");
+    }
+
+    fn unit(&mut self, input: &Input, text: &str, about: &str) {
+        self.out.push_str(&format!("<select class=\"tk-field__choice\"{about}>"));
+        let chosen = Unit::of(text);
+        for unit in offered(input, Kind::Any, &chosen, self.options.system) {
+            let selected = if unit == chosen { " selected" } else { "" };
+            let value = html(&typed::unit_text(&unit, Kind::Any));
+            self.out.push_str(&format!("<option value=\"{value}\"{selected}>{}</option>", html(&unit.shown())));
         }
         self.out.push_str("</select>");
     }
@@ -241,16 +256,21 @@ fn trailing_unit(text: &str) -> (String, Option<Unit>) {
 }
 
 fn offered(input: &Input, kind: Kind, unit: &Unit, system: System) -> Vec<Unit> {
-    let (us, metric) = kind.offered();
+    let (one, any) = ([kind], kind == Kind::Any);
     let mut units: Vec<Unit> = vec![Unit::of(input.unit(system))];
-    for text in system.pick(us, metric).iter().chain(system.pick(metric, us)) {
-        units.push(Unit::of(text));
+    for kind in if any { kind.members() } else { &one } {
+        let (us, metric) = kind.offered();
+        units.extend(system.pick(us, metric).iter().chain(system.pick(metric, us)).map(|text| Unit::of(text)));
+    }
+    if any {
+        units.extend(crate::units::ATOMS.iter().map(|atom| Unit::of(atom.symbol)));
     }
     units.push(unit.clone());
     let fixed = input.units.0 == "%" && kind == Kind::Share;
     let mut kept: Vec<Unit> = Vec::new();
     for unit in units {
-        if !unit.is_none() && !kept.contains(&unit) && !(fixed && unit.plain() != "%") {
+        let fits = !fixed || unit.plain() == "%";
+        if fits && !unit.is_none() && !kept.contains(&unit) {
             kept.push(unit);
         }
     }

@@ -5,6 +5,7 @@
 
 mod answer;
 mod form;
+mod sure;
 
 use crate::declare::Calculator;
 use crate::escape::html;

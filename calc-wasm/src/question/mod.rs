@@ -9,11 +9,11 @@ pub mod score;
 pub mod template;
 pub mod wire;
 
-use serde::{Deserialize, Serialize};
+use crate::json::{Value, map};
+use crate::wire::{pairs_json, pairs_of};
 
 /// What a question asks for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Ask {
     /// A number with its unit, worked by a calculator.
     Number,
@@ -41,22 +41,18 @@ impl Ask {
 }
 
 /// An option of a choice, or a line to put in order.
-#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub struct Choice {
     /// What it says.
     pub text: String,
     /// Whether it is right.
-    #[serde(default)]
     pub right: bool,
     /// Why it is right or not.
-    #[serde(default)]
     pub because: String,
 }
 
 /// A question, as a published page carries it.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Question {
     /// Id, unique in its bank.
     pub id: String,
@@ -65,21 +61,66 @@ pub struct Question {
     /// The question; `{input.name}` stands for that input.
     pub text: String,
     /// For a number: `calculator/result`.
-    #[serde(default)]
     pub asks: String,
     /// For a number: flat name and template of each input.
-    #[serde(default)]
     pub given: Vec<(String, String)>,
+    /// For a number: quantities that the text gives beside the inputs and the working does not need, like `given`.
+    pub beside: Vec<(String, String)>,
     /// For a number: the unit in which the answer is usually said.
-    #[serde(default)]
     pub answer_in: String,
     /// How far an answer may be off; 1 % unless given.
-    #[serde(default)]
     pub tolerance: String,
     /// An explanation shown with the verdict.
-    #[serde(default)]
     pub because: String,
     /// For the other kinds: the options, in the order they were written.
-    #[serde(default)]
     pub options: Vec<Choice>,
+}
+
+impl Question {
+    /// As a published page carries it.
+    pub fn json(&self) -> Value {
+        let option = |option: &Choice| {
+            map(vec![
+                ("text", option.text.as_str().into()),
+                ("right", Value::Bool(option.right)),
+                ("because", option.because.as_str().into()),
+            ])
+        };
+        map(vec![
+            ("id", self.id.as_str().into()),
+            ("kind", self.kind.id().into()),
+            ("text", self.text.as_str().into()),
+            ("asks", self.asks.as_str().into()),
+            ("given", pairs_json(&self.given)),
+            ("beside", pairs_json(&self.beside)),
+            ("answer-in", self.answer_in.as_str().into()),
+            ("tolerance", self.tolerance.as_str().into()),
+            ("because", self.because.as_str().into()),
+            ("options", Value::List(self.options.iter().map(option).collect())),
+        ])
+    }
+
+    /// Reads what [`Question::json`] wrote; `None` for anything that is no question.
+    pub fn read(json: &str) -> Option<Question> {
+        let value = Value::read(json)?;
+        let text = |value: &Value, key: &str| value.get(key).text().unwrap_or_default().to_owned();
+        let option = |option: &Value| Choice {
+            text: text(option, "text"),
+            right: *option.get("right") == Value::Bool(true),
+            because: text(option, "because"),
+        };
+        let kind = value.get("kind").text()?;
+        Some(Question {
+            id: value.get("id").text()?.to_owned(),
+            kind: Ask::ALL.iter().copied().find(|ask| ask.id() == kind)?,
+            text: text(&value, "text"),
+            asks: text(&value, "asks"),
+            given: pairs_of(value.get("given")).unwrap_or_default(),
+            beside: pairs_of(value.get("beside")).unwrap_or_default(),
+            answer_in: text(&value, "answer-in"),
+            tolerance: text(&value, "tolerance"),
+            because: text(&value, "because"),
+            options: value.get("options").list().unwrap_or_default().iter().map(option).collect(),
+        })
+    }
 }

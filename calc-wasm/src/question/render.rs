@@ -5,7 +5,9 @@ use super::score::{Query, Verdict};
 use super::template::Posed;
 use super::{Ask, Question};
 use crate::escape::{html, quantities};
+use crate::figures::shown;
 use crate::fragment;
+use crate::mistakes::Recognised;
 use crate::phrases::Phrases;
 use crate::say;
 
@@ -102,6 +104,9 @@ pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Ver
     if !(word.is_empty() && accepted.is_empty()) {
         out.push_str(&format!("<p class=\"tk-feedback__verdict\">{word}{accepted}</p>\n"));
     }
+    if let (Some(Verdict::Wrong(recognised)), Some(_)) = (verdict, posed) {
+        out.push_str(&slip(recognised.as_ref(), phrases));
+    }
     if !question.because.is_empty() {
         out.push_str(&format!("<p class=\"tk-feedback__because\">{}</p>\n", quantities(&question.because)));
     }
@@ -113,15 +118,47 @@ pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Ver
     out
 }
 
+/// What was done, the right way, and what it does on the lawn; or plainly that no known mistake fits.
+fn slip(recognised: Option<&Recognised>, phrases: &Phrases) -> String {
+    let Some(recognised) = recognised else {
+        return format!("<p class=\"tk-feedback__slip\">{}</p>\n", html(phrases.get("mistake.none")));
+    };
+    let dose = recognised.dose.map(|share| dose(share, phrases));
+    let mut out = String::from("<div class=\"tk-feedback__slip\">\n");
+    for part in ["did", "why", "lawn"] {
+        let key = format!("mistake.{}.{part}", recognised.mistake.id);
+        let text = phrases.fill(&key, |place| match place {
+            "dose" => dose.clone(),
+            "unit" => recognised.other.as_ref().map(crate::unit::Unit::shown),
+            _ => None,
+        });
+        // A sentence about the lawn is left out where this number alone does not say what the lawn gets.
+        if !text.contains('{') {
+            out.push_str(&format!("<p class=\"tk-feedback__{part}\">{}</p>\n", quantities(&text)));
+        }
+    }
+    out.push_str("</div>\n");
+    out
+}
+
+/// What a share of the product meant is in words: `about 9 % too much product`.
+fn dose(share: f64, phrases: &Phrases) -> String {
+    let (key, amount) = match share {
+        share if share >= 1.95 => ("mistake.dose.times", share),
+        share if share >= 1.0 => ("mistake.dose.over", (share - 1.0) * 100.0),
+        share if share > 0.1 => ("mistake.dose.under", (1.0 - share) * 100.0),
+        share => ("mistake.dose.part", 1.0 / share),
+    };
+    phrases.fill(key, |place| (place == "amount").then(|| shown(amount, 2)))
+}
+
 /// The options with their reasons: the right ones first, an order as it should be.
 fn options(question: &Question) -> String {
     let list = if question.kind == Ask::Order { "ol" } else { "ul" };
-    let mut options: Vec<_> = question.options.iter().collect();
-    if question.kind != Ask::Order {
-        options.sort_by_key(|option| !option.right);
-    }
+    let (right, wrong): (Vec<_>, Vec<_>) =
+        question.options.iter().partition(|option| question.kind == Ask::Order || option.right);
     let mut out = format!("<{list} class=\"tk-feedback__options\">\n");
-    for option in options {
+    for option in right.into_iter().chain(wrong) {
         let class = if option.right { " class=\"tk-feedback__option--right\"" } else { "" };
         let mark = match (question.kind, option.right) {
             (Ask::Order, _) => "",

@@ -3,6 +3,7 @@
 use super::template::{Posed, TemplateFault};
 use super::{Ask, Question};
 use crate::kind::Kind;
+use crate::mistakes::{Recognised, recognise};
 use crate::record::{Outcome, Rounding};
 use crate::typed::{self, Misread};
 use crate::worked::work_inputs;
@@ -30,8 +31,8 @@ pub enum Answer {
 pub enum Verdict {
     /// Right.
     Right,
-    /// Not right.
-    Wrong,
+    /// Not right, with the mistake that a number shows; none where no known one fits.
+    Wrong(Option<Recognised>),
     /// Not marked: something has to be asked first.
     Ask(Query),
 }
@@ -60,7 +61,7 @@ pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
     let kind = Kind::of(&posed.unit).unwrap_or(Kind::Number);
     match typed::read(text, kind, None) {
         Ok(typed) if accepted(posed, typed.si) => Verdict::Right,
-        Ok(_) => Verdict::Wrong,
+        Ok(typed) => Verdict::Wrong(recognise(&posed.problem(), &typed, &|si| accepted(posed, si))),
         Err(Misread::UnitMissing) => Verdict::Ask(Query::Unit(kind)),
         Err(Misread::Ounces) => Verdict::Ask(Query::Ounces),
         Err(Misread::WrongKind(unit)) => Verdict::Ask(Query::Kind(Kind::of(&unit), kind)),
@@ -99,16 +100,14 @@ pub fn choice(question: &Question, answer: &Answer) -> Verdict {
     };
     let given = match answer {
         Answer::One(index) => vec![*index],
-        Answer::Many(indexes) if !indexes.is_empty() => {
-            let mut indexes = indexes.clone();
-            if question.kind != Ask::Order {
-                indexes.sort_unstable();
-            }
-            indexes
-        }
+        Answer::Many(indexes) if !indexes.is_empty() => indexes.clone(),
         _ => return Verdict::Ask(Query::Empty),
     };
-    if given == right { Verdict::Right } else { Verdict::Wrong }
+    let same = match question.kind {
+        Ask::Order => given == right,
+        _ => given.len() == right.len() && right.iter().all(|index| given.contains(index)),
+    };
+    if same { Verdict::Right } else { Verdict::Wrong(None) }
 }
 
 /// Marks any answer: poses the question at its seed and compares.

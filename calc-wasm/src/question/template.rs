@@ -3,17 +3,21 @@
 use super::draw::Draw;
 use super::{Ask, Question};
 use crate::declare::Calculator;
-use crate::figures::exact;
+use crate::figures::{exact, read_decimal};
 use crate::given::{Given, InputProblem, Inputs};
+use crate::mistakes::{self, Clash, Problem};
 use crate::phrases::{Phrases, fill};
 use crate::record::{Outcome, Rounding, System};
 use crate::registry::calculator;
+use crate::typed::Typed;
 use crate::unit::Unit;
 use crate::worked::{Worked, work_inputs};
 use crate::{say, typed};
 
 /// Draws that are tried before a template is given up.
 const TRIES: usize = 200;
+/// Draws that are tried while a template is checked: fewer, so that what passes does not fail a learner's seed.
+const TRIES_CHECKED: usize = 50;
 /// Most values a range may hold.
 const MOST_VALUES: usize = 10_000;
 
@@ -24,6 +28,8 @@ pub enum Value {
     Fixed(String),
     /// One of these numbers, with a unit behind it.
     OneOf(Vec<f64>, String),
+    /// One of these texts, each a quantity in two units: `1 min 15 s`.
+    Texts(Vec<String>),
 }
 
 /// Why a template cannot be used.
@@ -43,16 +49,42 @@ pub enum TemplateFault {
     Tolerance,
     /// The calculator refuses the inputs.
     Inputs(Vec<InputProblem>),
+    /// A quantity given beside the inputs cannot be read, or has the name of an input.
+    Beside(String),
     /// `{name}` in the text is no input given.
     UnknownPlace(String),
     /// No draw gave usable numbers.
     NoUsableNumbers,
+    /// No draw keeps these two answers apart.
+    Inseparable(Clash),
+}
+
+impl TemplateFault {
+    /// What is wrong in a word or two, for developers; authors are told at the place in their file.
+    pub fn id(&self) -> &'static str {
+        match self {
+            TemplateFault::UnknownCalculator(_) => "unknown calculator",
+            TemplateFault::UnknownResult(_) => "unknown result",
+            TemplateFault::NotANumber(_) => "the result is not a number",
+            TemplateFault::Range(_) => "unreadable range",
+            TemplateFault::AnswerUnit => "unit of the answer of another kind",
+            TemplateFault::Tolerance => "unreadable tolerance",
+            TemplateFault::Inputs(_) => "inputs refused",
+            TemplateFault::UnknownPlace(_) => "unknown place in the text",
+            TemplateFault::Beside(_) => "unreadable amount beside the inputs",
+            TemplateFault::NoUsableNumbers => "no usable numbers",
+            TemplateFault::Inseparable(_) => "mistakes that cannot be told apart",
+        }
+    }
 }
 
 /// Reads `90 to 200 by 2 fl oz`, `one of 20, 30, 45 s`, or a fixed text.
 pub fn value(text: &str) -> Option<Value> {
     let text = text.trim();
     if let Some(list) = text.strip_prefix("one of ") {
+        if list.split(", ").all(typed::is_compound) {
+            return Some(Value::Texts(list.split(", ").map(|text| text.trim().to_owned()).collect()));
+        }
         let (last, rest) = list.rsplit_once(',').map_or((list, ""), |(rest, last)| (last, rest));
         let (number, unit) = number_and_unit(last)?;
         let mut numbers: Vec<f64> = Vec::new();
@@ -77,7 +109,11 @@ pub fn value(text: &str) -> Option<Value> {
 }
 
 fn finite(text: &str) -> Option<f64> {
-    text.trim().parse::<f64>().ok().filter(|number| number.is_finite())
+    let text = text.trim();
+    match text.strip_prefix('-') {
+        Some(size) => read_decimal(size).map(|size| -size),
+        None => read_decimal(text),
+    }
 }
 
 fn number_and_unit(text: &str) -> Option<(f64, &str)> {
@@ -95,6 +131,8 @@ pub struct Posed {
     pub given: Given,
     /// The problem worked.
     pub worked: Worked,
+    /// What the text gives beside the inputs.
+    pub beside: Vec<(String, Typed)>,
     /// Flat name of the result asked for.
     pub result: String,
     /// The right answer in SI base units.
@@ -110,7 +148,10 @@ impl Question {
     pub fn text_for(&self, posed: &Posed, phrases: &Phrases) -> String {
         fill(&self.text, |place| {
             let inputs = &posed.worked.inputs;
-            match (inputs.typed(place), inputs.word(place)) {
+            if let Some(text) = posed.given.text(place).filter(|text| typed::is_compound(text)) {
+                return Some(text.to_owned());
+            }
+            match (posed.typed(place), inputs.word(place)) {
                 (Some(typed), _) => Some(say::as_typed(typed)),
                 (None, Some(word)) => Some(say::word(posed.calculator, place, word, phrases)),
                 (None, None) => None,
@@ -120,35 +161,49 @@ impl Question {
 
     /// Poses a number question at a seed.
     ///
-    /// Draws that the calculator refuses, or would caution as implausible, are drawn again, in a fixed order.
+    /// Draws that the calculator refuses, or would caution as implausible, or in which two of right answer and known
+    /// mistakes come too close to each other, are drawn again, in a fixed order.
     ///
     /// # Errors
     /// What is wrong with the template.
     pub fn pose(&self, seed: u32) -> Result<Posed, TemplateFault> {
+        self.pose_within(seed, TRIES)
+    }
+
+    fn pose_within(&self, seed: u32, tries: usize) -> Result<Posed, TemplateFault> {
         debug_assert_eq!(self.kind, Ask::Number);
         let (id, result) =
             self.asks.split_once('/').ok_or_else(|| TemplateFault::UnknownCalculator(self.asks.clone()))?;
         let calculator = calculator(id).ok_or_else(|| TemplateFault::UnknownCalculator(id.to_owned()))?;
-        let mut values: Vec<(&str, Value)> = Vec::new();
-        for (name, text) in &self.given {
-            values.push((name, value(text).ok_or_else(|| TemplateFault::Range(name.clone()))?));
-        }
+        let (values, others) = (values(&self.given)?, values(&self.beside)?);
         let mut draw = Draw::new(&self.id, seed);
         let mut fault = TemplateFault::NoUsableNumbers;
-        let fixed = values.iter().all(|(_, value)| matches!(value, Value::Fixed(_)));
-        for _ in 0..if fixed { 1 } else { TRIES } {
-            let given = drawn(&values, &mut draw);
-            match self.worked(calculator, given, result) {
-                Ok(posed) if fixed || usable(&posed) => return Ok(posed),
+        let mut clashes: Vec<(Clash, usize)> = Vec::new();
+        let fixed = values.iter().chain(&others).all(|(_, value)| matches!(value, Value::Fixed(_)));
+        for _ in 0..if fixed { 1 } else { tries } {
+            let (given, beside) = (drawn(&values, &mut draw), drawn(&others, &mut draw));
+            match self.worked(calculator, given, &beside, result) {
+                Ok(posed) if fixed => return Ok(posed),
+                Ok(posed) if usable(&posed) => match mistakes::clash(&posed.problem(), &posed.unit) {
+                    None => return Ok(posed),
+                    Some(clash) => counted(&mut clashes, clash),
+                },
                 Ok(_) => {}
                 Err(TemplateFault::Inputs(problems)) => fault = TemplateFault::Inputs(problems),
                 Err(other) => return Err(other),
             }
         }
-        Err(fault)
+        let most = clashes.into_iter().max_by_key(|(_, times)| *times);
+        Err(most.map_or(fault, |(clash, _)| TemplateFault::Inseparable(clash)))
     }
 
-    fn worked(&self, calculator: &'static Calculator, given: Given, result: &str) -> Result<Posed, TemplateFault> {
+    fn worked(
+        &self,
+        calculator: &'static Calculator,
+        given: Given,
+        beside: &Given,
+        result: &str,
+    ) -> Result<Posed, TemplateFault> {
         let inputs = Inputs::read(calculator, &given).map_err(TemplateFault::Inputs)?;
         let asked = Unit::parse(&self.answer_in);
         let us = asked.as_ref().is_none_or(Unit::is_us);
@@ -165,7 +220,8 @@ impl Question {
             None => return Err(TemplateFault::AnswerUnit),
         };
         let tolerance = self.tolerance_share()?;
-        Ok(Posed { calculator, given, worked, result: result.to_owned(), si, unit, tolerance })
+        let beside = read_beside(calculator, beside)?;
+        Ok(Posed { calculator, given, worked, beside, result: result.to_owned(), si, unit, tolerance })
     }
 
     fn tolerance_share(&self) -> Result<f64, TemplateFault> {
@@ -185,9 +241,9 @@ impl Question {
     /// The first thing wrong.
     pub fn check(&self, seeds: u32) -> Result<(), TemplateFault> {
         for seed in 1..=seeds.max(1) {
-            let posed = self.pose(seed)?;
+            let posed = self.pose_within(seed, TRIES_CHECKED)?;
             for place in crate::phrases::places(&self.text) {
-                if posed.worked.inputs.typed(place).is_none() && posed.worked.inputs.word(place).is_none() {
+                if posed.typed(place).is_none() && posed.worked.inputs.word(place).is_none() {
                     return Err(TemplateFault::UnknownPlace(place.to_owned()));
                 }
             }
@@ -196,10 +252,49 @@ impl Question {
     }
 }
 
+impl Posed {
+    /// An input, or a quantity given beside the inputs.
+    pub fn typed(&self, name: &str) -> Option<&Typed> {
+        let beside = || self.beside.iter().find(|(beside, _)| beside == name).map(|(_, typed)| typed);
+        self.worked.inputs.typed(name).or_else(beside)
+    }
+
+    /// The problem, as wrong workings start from it.
+    pub fn problem(&self) -> Problem<'_> {
+        Problem { given: &self.given, worked: &self.worked, beside: &self.beside, result: &self.result, si: self.si }
+    }
+}
+
+fn counted(clashes: &mut Vec<(Clash, usize)>, clash: Clash) {
+    match clashes.iter_mut().find(|(known, _)| *known == clash) {
+        Some((_, times)) => *times += 1,
+        None => clashes.push((clash, 1)),
+    }
+}
+
+fn values(given: &[(String, String)]) -> Result<Vec<(&str, Value)>, TemplateFault> {
+    let read = |(name, text): &'_ (String, String)| value(text).ok_or_else(|| TemplateFault::Range(name.clone()));
+    given.iter().map(|pair| Ok((pair.0.as_str(), read(pair)?))).collect()
+}
+
+/// Reads quantities given beside the inputs: any unit, or none.
+fn read_beside(calculator: &Calculator, beside: &Given) -> Result<Vec<(String, Typed)>, TemplateFault> {
+    let read = |name: &str, text: &str| {
+        let (number, unit) = number_and_unit(text)?;
+        let unit = if unit.is_empty() { Unit::none() } else { Unit::parse(unit)? };
+        calculator.input(name).is_none().then(|| Typed { si: number * unit.size(), unit })
+    };
+    let pairs = beside.0.iter().map(|(name, text)| {
+        read(name, text).map(|typed| (name.clone(), typed)).ok_or_else(|| TemplateFault::Beside(name.clone()))
+    });
+    pairs.collect()
+}
+
 fn drawn(values: &[(&str, Value)], draw: &mut Draw) -> Given {
     let pairs = values.iter().map(|(name, value)| {
         let text = match value {
             Value::Fixed(text) => text.clone(),
+            Value::Texts(texts) => texts[draw.below(texts.len() as u32) as usize].clone(),
             Value::OneOf(numbers, unit) => {
                 let number = numbers[draw.below(numbers.len() as u32) as usize];
                 format!("{} {unit}", exact(number).replace(',', "").replace('−', "-")).trim().to_owned()
@@ -229,6 +324,10 @@ mod tests {
             Some(Value::OneOf(vec![1.0, 1.1, 1.2, 1.3], "gal/1000 ft2".to_owned()))
         );
         assert_eq!(value("one of 20, 30, 45 s"), Some(Value::OneOf(vec![20.0, 30.0, 45.0], "s".to_owned())));
+        assert_eq!(
+            value("one of 1 min 15 s, 1:20"),
+            Some(Value::Texts(vec!["1 min 15 s".to_owned(), "1:20".to_owned()]))
+        );
         for text in ["5 to 3 by 1 s", "1 to 2 by 0 s", "1 to 2 s", "one of a, b s", "1 to 1e12 by 1 s"] {
             assert_eq!(value(text), None, "{text}");
         }

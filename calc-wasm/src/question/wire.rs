@@ -2,44 +2,21 @@
 
 use super::render;
 use super::score::{Answer, Verdict, mark};
+use super::template::TemplateFault;
 use super::{Ask, Question};
+use crate::json::{Value, map};
 use crate::phrases::Phrases;
 use crate::say;
-use crate::wire::json;
-use serde::Serialize;
+use crate::wire::error;
 
-#[derive(Serialize)]
-struct PosedWire {
-    html: String,
-}
-
-#[derive(Serialize)]
-struct ScoreWire {
-    right: Option<bool>,
-    ask: Option<String>,
-    html: String,
-    /// The accepted value of a number question, rounded, with its unit.
-    accepted: Option<String>,
-}
-
-#[derive(Serialize)]
-struct ErrorWire {
-    error: String,
-}
-
-fn error(text: String) -> String {
-    json(&ErrorWire { error: text })
-}
+const NO_QUESTION: &str = "this is no question";
 
 /// A question posed at a seed: `{"html": …}`.
 pub fn pose_json(question: &str, seed: u32, phrases: &Phrases) -> String {
-    let question: Question = match serde_json::from_str(question) {
-        Ok(question) => question,
-        Err(fault) => return error(fault.to_string()),
-    };
+    let Some(question) = Question::read(question) else { return error(NO_QUESTION) };
     match pose(&question, seed, phrases) {
-        Ok(html) => json(&PosedWire { html }),
-        Err(fault) => error(fault),
+        Ok(html) => map(vec![("html", html.into())]).line(),
+        Err(fault) => error(fault.id()),
     }
 }
 
@@ -47,9 +24,9 @@ pub fn pose_json(question: &str, seed: u32, phrases: &Phrases) -> String {
 ///
 /// # Errors
 /// What is wrong with its template, for developers; published questions were checked.
-pub fn pose(question: &Question, seed: u32, phrases: &Phrases) -> Result<String, String> {
+pub fn pose(question: &Question, seed: u32, phrases: &Phrases) -> Result<String, TemplateFault> {
     let posed = match question.kind {
-        Ask::Number => Some(question.pose(seed).map_err(|fault| format!("{fault:?}"))?),
+        Ask::Number => Some(question.pose(seed)?),
         _ => None,
     };
     Ok(render::posed(question, posed.as_ref(), seed, phrases))
@@ -59,54 +36,60 @@ pub fn pose(question: &Question, seed: u32, phrases: &Phrases) -> Result<String,
 ///
 /// # Errors
 /// As [`pose`].
-pub fn key(question: &Question, seed: u32, phrases: &Phrases) -> Result<String, String> {
+pub fn key(question: &Question, seed: u32, phrases: &Phrases) -> Result<String, TemplateFault> {
     let posed = match question.kind {
-        Ask::Number => Some(question.pose(seed).map_err(|fault| format!("{fault:?}"))?),
+        Ask::Number => Some(question.pose(seed)?),
         _ => None,
     };
     Ok(render::feedback(question, posed.as_ref(), None, phrases))
 }
 
-/// The verdict on an answer: `{"right": true|false|null, "ask": …, "html": …, "accepted": …}`.
+/// The verdict on an answer: `{"right": true|false|null, "ask": …, "html": …, "accepted": …, "mistake": …}`.
 pub fn score_json(question: &str, seed: u32, answer: &str, phrases: &Phrases) -> String {
-    let question: Question = match serde_json::from_str(question) {
-        Ok(question) => question,
-        Err(fault) => return error(fault.to_string()),
-    };
-    let answer = match read_answer(answer, question.kind) {
-        Ok(answer) => answer,
-        Err(fault) => return error(fault),
+    let Some(question) = Question::read(question) else { return error(NO_QUESTION) };
+    let Some(answer) = read_answer(answer, question.kind) else {
+        return error("an answer is a text, an option's number, or a list of them");
     };
     let (verdict, posed) = match mark(&question, seed, &answer) {
         Ok(marked) => marked,
-        Err(fault) => return error(format!("{fault:?}")),
+        Err(fault) => return error(fault.id()),
     };
-    let accepted = posed.as_ref().map(|posed| say::quantity(posed.si, &posed.unit));
-    json(&match &verdict {
-        Verdict::Ask(query) => ScoreWire {
-            right: None,
-            ask: Some(render::query(query, posed.as_ref(), phrases)),
-            html: String::new(),
-            accepted: None,
-        },
-        Verdict::Right | Verdict::Wrong => ScoreWire {
-            right: Some(matches!(verdict, Verdict::Right)),
-            ask: None,
-            html: render::feedback(&question, posed.as_ref(), Some(&verdict), phrases),
-            accepted,
-        },
-    })
+    let accepted = posed.as_ref().map_or(Value::Null, |posed| say::quantity(posed.si, &posed.unit).into());
+    match &verdict {
+        Verdict::Ask(query) => map(vec![
+            ("right", Value::Null),
+            ("ask", render::query(query, posed.as_ref(), phrases).into()),
+            ("html", "".into()),
+            ("accepted", Value::Null),
+            ("mistake", Value::Null),
+        ]),
+        Verdict::Right | Verdict::Wrong(_) => map(vec![
+            ("right", Value::Bool(matches!(verdict, Verdict::Right))),
+            ("ask", Value::Null),
+            ("html", render::feedback(&question, posed.as_ref(), Some(&verdict), phrases).into()),
+            ("accepted", accepted),
+            ("mistake", shown_by(&verdict)),
+        ]),
+    }
+    .line()
 }
 
-fn read_answer(answer: &str, kind: Ask) -> Result<Answer, String> {
-    let value: serde_json::Value = serde_json::from_str(answer).map_err(|fault| fault.to_string())?;
-    let index = |value: &serde_json::Value| value.as_u64().and_then(|number| usize::try_from(number).ok());
-    let read = match (kind, &value) {
-        (_, serde_json::Value::Null) => Some(Answer::Nothing),
-        (Ask::Number, serde_json::Value::String(text)) => Some(Answer::Text(text.clone())),
-        (Ask::One, value) => index(value).map(Answer::One),
-        (_, serde_json::Value::Array(items)) => items.iter().map(index).collect::<Option<Vec<_>>>().map(Answer::Many),
+/// The id of the mistake that a wrong answer shows.
+fn shown_by(verdict: &Verdict) -> Value {
+    match verdict {
+        Verdict::Wrong(Some(recognised)) => recognised.mistake.id.into(),
+        _ => Value::Null,
+    }
+}
+
+fn read_answer(answer: &str, kind: Ask) -> Option<Answer> {
+    match (kind, Value::read(answer)?) {
+        (_, Value::Null) => Some(Answer::Nothing),
+        (Ask::Number, Value::Text(text)) => Some(Answer::Text(text)),
+        (Ask::One, value) => value.whole().map(Answer::One),
+        (Ask::Several | Ask::Order, Value::List(items)) => {
+            items.iter().map(Value::whole).collect::<Option<Vec<_>>>().map(Answer::Many)
+        }
         _ => None,
-    };
-    read.ok_or_else(|| "an answer is a text, an option's number, or a list of them".to_owned())
+    }
 }

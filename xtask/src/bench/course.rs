@@ -113,7 +113,7 @@ fn lesson(plan: &Plan, index: usize) -> String {
     let worked = index - index % plan.worked_one_in;
     let (result, example) = EXAMPLES[worked / plan.worked_one_in % EXAMPLES.len()];
     let number = if worked == index {
-        let _ = write!(text, "## Worked\n\n```worked-example measured\n{example}```\n\n");
+        let _ = write!(text, "# Worked\n\n```worked-example measured\n{example}```\n\n");
         format!("figure:measured/{result}")
     } else {
         format!("figure:{}.measured/{result}", stem(worked))
@@ -133,7 +133,7 @@ fn lesson(plan: &Plan, index: usize) -> String {
         if plan.lesson_bytes <= text.len() {
             break;
         }
-        let mark = if section % 3 == 0 { "###" } else { "##" };
+        let mark = if section % 3 == 0 { "##" } else { "#" };
         let _ = write!(text, "\n{mark} Part {section}\n\n");
         paragraph(&mut words, &mut text);
         let other = stem(words.next() % plan.lessons);

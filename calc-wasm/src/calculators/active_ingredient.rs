@@ -1,0 +1,260 @@
+//! Active ingredient: from a rate of active ingredient to a rate of product, and back.
+
+use crate::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
+use crate::drawing::{Drawing, Label};
+use crate::given::Inputs;
+use crate::kind::Kind;
+use crate::known::Known;
+use crate::label;
+use crate::record::{Arg, Recorder, System};
+use crate::unit::Unit;
+use crate::units::Dim;
+use crate::worked::Worked;
+
+/// Product for a rate of active ingredient, and active ingredient in a rate or an amount of product.
+///
+/// # Formula
+/// `product = active ingredient / strength`, per area or per mix; `active ingredient = product * strength`;
+/// a liquid whose strength is a percentage by weight: `strength = density * percentage`;
+/// the same dose from another product: `rate * strength / other strength`.
+/// # Inputs
+/// `strength`: lb/gal or g/L of a liquid, percent by weight of anything dry; above 0, up to 100 %. `density` of a
+/// liquid in percent. `ai-wanted`: weight of active ingredient per area or per 100 gal. `label-rate`: product per area
+/// or per 100 gal. `label-max`: the most product the label allows. `area` and `mix`: what the product is for.
+/// `package`: an amount of product. `other-strength`: of another product for the same dose. Limits as declared below.
+/// # Errors
+/// Nothing asked; a strength of nothing or of more than all; active ingredient by volume; a rate or a package that
+/// cannot be of this strength (dry by weight, liquid by volume).
+/// # Cautions
+/// `active-ingredient.over-label-max` is a danger.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in nothing.
+/// # Example
+/// 1 lb/acre of active ingredient from a 4 lb/gal liquid is a quarter gallon, 2 pt, per acre.
+pub static CALCULATOR: Calculator = Calculator {
+    id: "active-ingredient",
+    inputs: &[
+        Entry::One(STRENGTH),
+        Entry::One(AI_WANTED),
+        Entry::One(LABEL_RATE),
+        Entry::One(label::MAX),
+        Entry::One(AREA),
+        Entry::One(MIX),
+        Entry::One(PACKAGE),
+        Entry::One(DENSITY),
+        Entry::One(OTHER_STRENGTH),
+    ],
+    results: &[
+        &PRODUCT_RATE,
+        &SMALL_RATE,
+        &FINE_RATE,
+        &AI_RATE,
+        &PRODUCT_AMOUNT,
+        &AI_AMOUNT,
+        &AI_PER_GALLON,
+        &RATE_FACTOR,
+        &OTHER_RATE,
+        &OTHER_AMOUNT,
+    ],
+    uncertain: &[],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Weights and measures, and product-per-acre tables",
+            publisher: "Pacific Northwest Pest Management Handbooks",
+            url: "https://www.pnwhandbooks.org/node/328/print",
+        },
+        Source {
+            title: "Pesticides in the Military, subcourse MD0173",
+            publisher: "US Army Medical Department",
+            url: "http://armymedical.tpub.com/MD0173/Pounds-of-Toxicant-per-Acre-and-Pounds-of-Diluted-Dust-Per-Acre-Computation-Pesticides-in-the-Military-43.htm",
+        },
+    ],
+    example: &[
+        ("strength", "4 lb/gal"),
+        ("ai-wanted", "1 lb/acre"),
+        ("label-max", "3 pt/acre"),
+        ("area", "12000 ft2"),
+        ("package", "2.5 gal"),
+        ("other-strength", "3.34 lb/gal"),
+    ],
+    example_metric: &[
+        ("strength", "480 g/L"),
+        ("ai-wanted", "1.1 kg/ha"),
+        ("label-max", "3.5 L/ha"),
+        ("area", "1100 m2"),
+        ("package", "10 L"),
+        ("other-strength", "400 g/L"),
+    ],
+    run,
+    draw,
+};
+
+const STRENGTH: Input = Input::quantity("strength", Kind::Strength, "lb/gal", "g/L");
+const AI_WANTED: Input = Input::quantity("ai-wanted", Kind::LabelRate, "lb/acre", "kg/ha").optional();
+const LABEL_RATE: Input = Input::quantity("label-rate", Kind::LabelRate, "fl oz/1000 ft2", "mL/100 m2").optional();
+const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+    .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
+    .read_to((10.0, "ft2"), (1.0, "m2"))
+    .optional();
+const MIX: Input =
+    Input::quantity("mix", Kind::Volume, "gal", "L").above("gal", (0.0, 10_000.0), (0.5, 1000.0)).optional();
+const PACKAGE: Input = Input::quantity("package", Kind::Amount, "gal", "L").optional();
+/// Common practice, no source: from light oils to strong salt solutions.
+const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, "lb/gal", "kg/L")
+    .above("lb/gal", (0.0, 25.0), (6.5, 13.0))
+    .optional();
+const OTHER_STRENGTH: Input = Input::quantity("other-strength", Kind::Strength, "lb/gal", "g/L").optional();
+
+static PRODUCT_RATE: ResultSpec = ResultSpec::new("product-rate", Kind::LabelRate, "pt/acre", "L/ha").main();
+static SMALL_RATE: ResultSpec = ResultSpec::new("small-rate", Kind::LabelRate, "fl oz/1000 ft2", "mL/100 m2").main();
+static FINE_RATE: ResultSpec = ResultSpec::new("fine-rate", Kind::LabelRate, "mL/1000 ft2", "mL/100 m2");
+static AI_RATE: ResultSpec = ResultSpec::new("ai-rate", Kind::LabelRate, "lb/acre", "kg/ha").main();
+static PRODUCT_AMOUNT: ResultSpec = ResultSpec::new("product-amount", Kind::Amount, "fl oz", "mL").main().measured();
+static AI_AMOUNT: ResultSpec = ResultSpec::new("ai-amount", Kind::Mass, "lb", "kg").main();
+static AI_PER_GALLON: ResultSpec = ResultSpec::new("ai-per-gallon", Kind::MassPerVolume, "lb/gal", "g/L");
+static RATE_FACTOR: ResultSpec = ResultSpec::new("rate-factor", Kind::Number, "", "");
+static OTHER_RATE: ResultSpec = ResultSpec::new("other-rate", Kind::LabelRate, "pt/acre", "L/ha");
+static OTHER_AMOUNT: ResultSpec = ResultSpec::new("other-amount", Kind::Amount, "fl oz", "mL").measured();
+
+/// From memory: no product sold holds 20 lb in a gallon; above it, g/L was typed as lb/gal.
+const MOST_KG_PER_M3: f64 = 2400.0;
+
+/// Units of a rate of product: as labels print it, for small ground, and fine enough for a cylinder or a scale.
+fn rate_units(dim: Dim) -> [(&'static str, &'static str); 3] {
+    match (dim.length, dim.mass) {
+        (-2, 0) => [("pt/acre", "L/ha"), ("fl oz/1000 ft2", "mL/100 m2"), ("mL/1000 ft2", "mL/100 m2")],
+        (-2, _) => [("lb/acre", "kg/ha"), ("oz/1000 ft2", "g/100 m2"), ("g/1000 ft2", "g/100 m2")],
+        (_, 0) => [("qt/100 gal", "mL/100 L"), ("fl oz/gal", "mL/L"), ("mL/gal", "mL/L")],
+        _ => [("lb/100 gal", "kg/100 L"), ("oz/gal", "g/L"), ("g/gal", "g/L")],
+    }
+}
+
+fn amount_units(dim: Dim) -> (&'static str, &'static str) {
+    if dim.mass == 0 { ("fl oz", "mL") } else { ("lb", "kg") }
+}
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let printed = strength(inputs, "strength")?;
+    let strength = match Known::of(inputs, "density")? {
+        Some(density) if printed.is_share() => {
+            let strength = density.times(&printed).step(rec, "active-ingredient.step.ai-per-gallon", ("lb/gal", "g/L"));
+            rec.result(&AI_PER_GALLON, &[], &strength.value);
+            strength
+        }
+        _ => printed.clone(),
+    };
+    let rate = rate(inputs, rec, &strength)?;
+    if let Some(package) = Known::of(inputs, "package")? {
+        let ai = package.times(&strength);
+        if !ai.measures("lb") {
+            return Err(Fault::new("active-ingredient.other-kind", "package"));
+        }
+        let ai = ai.step(rec, "active-ingredient.step.ai-amount", ("lb", "kg"));
+        rec.result(&AI_AMOUNT, &[], &ai.value);
+    }
+    if let Some(rate) = &rate
+        && let Some(amount) = amount(inputs, rate)?
+    {
+        let units = amount_units(rate.dim);
+        let amount = amount.step(rec, "active-ingredient.step.product-amount", units);
+        rec.result_in(&PRODUCT_AMOUNT, &[], &amount.value, units);
+    }
+    if inputs.typed("other-strength").is_some() {
+        other(inputs, rec, &printed, rate.as_ref())?;
+    }
+    if rec.found.is_empty() { Err(Fault::new("active-ingredient.nothing", "ai-wanted")) } else { Ok(()) }
+}
+
+fn strength(inputs: &Inputs, name: &'static str) -> Result<Known, Fault> {
+    let known = Known::need(inputs, name)?;
+    if known.value.si() > if known.is_share() { 1.0 } else { MOST_KG_PER_M3 } {
+        return Err(Fault::new("active-ingredient.more-than-all", name));
+    }
+    Ok(known)
+}
+
+/// The rate of product: from the active ingredient wanted, or as given on the label, with the active ingredient in it.
+fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &Known) -> Result<Option<Known>, Fault> {
+    let mut used = None;
+    if let Some(rate) = Known::of(inputs, "label-rate")? {
+        let ai = rate.times(strength);
+        if ai.dim.mass > 1 {
+            return Err(Fault::new("active-ingredient.other-kind", "label-rate"));
+        }
+        // A liquid rate of a strength in percent holds no weight until its density is known.
+        if ai.dim.mass == 1 {
+            let units = if ai.dim.length < 0 { ("lb/acre", "kg/ha") } else { ("lb/100 gal", "g/100 L") };
+            let ai = ai.step(rec, "active-ingredient.step.ai-rate", units);
+            rec.result_in(&AI_RATE, &[], &ai.value, units);
+        }
+        used = Some(rate);
+    }
+    if let Some(wanted) = Known::of(inputs, "ai-wanted")? {
+        if wanted.dim.mass != 1 {
+            return Err(Fault::new("active-ingredient.ai-is-weight", "ai-wanted"));
+        }
+        let product = wanted.over(strength);
+        let units = rate_units(product.dim);
+        let product = product.step(rec, "active-ingredient.step.product-rate", units[0]);
+        rec.result_in(&PRODUCT_RATE, &[], &product.value, units[0]);
+        rec.result_in(&SMALL_RATE, &[], &product.value, units[1]);
+        if rec.system == System::Us {
+            rec.result_in(&FINE_RATE, &[], &product.value, units[2]);
+        }
+        used = Some(product);
+    }
+    if let Some(rate) = &used {
+        label::rate_caution(inputs, rec, rate.value.si(), rate.dim, "active-ingredient.over-label-max")?;
+    }
+    Ok(used)
+}
+
+/// What the rate comes to for the ground or the mix given, whichever it is a rate of.
+fn amount(inputs: &Inputs, rate: &Known) -> Result<Option<Known>, Fault> {
+    let whole = Known::of(inputs, if rate.dim.length < 0 { "area" } else { "mix" })?;
+    Ok(whole.map(|whole| rate.times(&whole)))
+}
+
+/// The same dose from another product.
+fn other(inputs: &Inputs, rec: &mut Recorder, printed: &Known, rate: Option<&Known>) -> Result<(), Fault> {
+    let other = strength(inputs, "other-strength")?;
+    if other.dim != printed.dim {
+        return Err(Fault::new("active-ingredient.strengths-differ", "other-strength"));
+    }
+    let factor = printed.over(&other).step(rec, "active-ingredient.step.rate-factor", ("", ""));
+    rec.result(&RATE_FACTOR, &[], &factor.value);
+    let Some(rate) = rate else { return Ok(()) };
+    let units = rate_units(rate.dim)[usize::from(inputs.typed("ai-wanted").is_none())];
+    let rate = rate.times(&factor).step(rec, "active-ingredient.step.other-rate", units);
+    rec.result_in(&OTHER_RATE, &[], &rate.value, units);
+    if let Some(amount) = amount(inputs, &rate)? {
+        let units = amount_units(rate.dim);
+        let amount = amount.step(rec, "active-ingredient.step.other-amount", units);
+        rec.result_in(&OTHER_AMOUNT, &[], &amount.value, units);
+    }
+    Ok(())
+}
+
+/// Product above and the active ingredient in it below, both from nothing.
+fn draw(worked: &Worked, _: System) -> Drawing {
+    let mut drawing = Drawing::new(150.0);
+    let both = |product: &str, ai: &str| Some((worked.shown(product)?, worked.shown(ai)?));
+    let pairs = [("product-rate", "ai-wanted"), ("label-rate", "ai-rate"), ("package", "ai-amount")];
+    let pair = pairs.into_iter().find_map(|(product, ai)| both(product, ai)).or_else(|| {
+        // Nothing but strengths: a pound of product, and what of it is active.
+        let (share, _) = worked.shown("strength").filter(|(_, unit)| unit.dim() == Dim::default())?;
+        let pound = Unit::of(worked.system.pick("lb", "kg"));
+        Some(((pound.size(), pound.clone()), (share * pound.size(), pound)))
+    });
+    if let Some((product, ai)) = pair {
+        let name = |key, unit: &Unit| Label::Phrase(key, vec![("unit", Arg::Text(unit.shown()))]);
+        drawing.scales(
+            [name("active-ingredient.draw.product", &product.1), name("active-ingredient.draw.ai", &ai.1)],
+            [&product, &ai],
+        );
+        let args = vec![("product", Arg::Quantity(product.0, product.1)), ("ai", Arg::Quantity(ai.0, ai.1))];
+        drawing.say("active-ingredient.draw.scale", args);
+    }
+    drawing
+}

@@ -1,0 +1,279 @@
+//! Boom output: nozzle flow, ground speed, width and rate hang together; three of them give the fourth.
+
+use crate::declare::{Calculator, Entry, Fault, Input, Need, ResultSpec, Source};
+use crate::departure::departure;
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::Inputs;
+use crate::kind::{AreaRate, Kind, Length, Ratio, Velocity, VolumePerArea, VolumeRate};
+use crate::record::{Arg, Recorder, Severity, System, Traced};
+use crate::say;
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// The one of nozzle flow, ground speed, nozzle spacing and rate that is left out, from the other three.
+///
+/// # Formula
+/// `rate = nozzle flow / (speed * spacing)`, turned round for whichever is wanted. With gal/min, mph and inches the unit
+/// factors come to the handbooks' 5940: 43,560 ft²/acre * 12 in/ft * 60 min/h / 5280 ft/mi; with feet they come to 495,
+/// for gal/1000 ft² to 136.4. Boomless: `effective width = wetted width * effective share` stands for the spacing.
+/// `boom width = nozzles * spacing`, `total flow = nozzles * nozzle flow`. At another speed and the same flow:
+/// `new rate = rate * speed / new speed`.
+/// # Inputs
+/// `nozzle-flow`, `speed`, `spacing` (or `wetted-width` with `effective-share`, 80 % unless given) and `rate`: three of
+/// the four; `nozzles` on the boom; `new-speed`. Limits as declared below.
+/// # Errors
+/// All four given, or fewer than three where more than a width is asked for; both a spacing and a wetted width.
+/// # Cautions
+/// `boom-output.speed` for a speed worked out to be outside 1 to 12 mph.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in nothing.
+/// # Example
+/// 0.40 gal/min per nozzle at 3 mph and 20 in is 39.6 gal/acre; 7 nozzles make a boom of 11.67 ft and 2.8 gal/min.
+pub static CALCULATOR: Calculator = Calculator {
+    id: "boom-output",
+    inputs: &[
+        Entry::One(NOZZLE_FLOW),
+        Entry::One(SPEED),
+        Entry::One(SPACING),
+        Entry::One(WETTED_WIDTH),
+        Entry::One(EFFECTIVE_SHARE),
+        Entry::One(RATE),
+        Entry::One(NOZZLES),
+        Entry::One(NEW_SPEED),
+    ],
+    results: &[
+        &RATE_FOUND,
+        &PER_THOUSAND,
+        &FLOW_FOUND,
+        &SPEED_FOUND,
+        &SPACING_FOUND,
+        &EFFECTIVE_WIDTH,
+        &BOOM_WIDTH,
+        &TOTAL_FLOW,
+        &NEW_RATE,
+        &RATE_CHANGE,
+    ],
+    uncertain: &["rate"],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Calibration of Herbicide Applicators (WG013)",
+            publisher: "UF/IFAS Extension",
+            url: "https://edis.ifas.ufl.edu/publication/wg013",
+        },
+        Source {
+            title: "Calibrating a cluster nozzle / boomless sprayer",
+            publisher: "LSU AgCenter",
+            url: "https://lsuagcenter.com/articles/page1585925421743",
+        },
+        Source {
+            title: "Sprayer nozzle-flow worksheet (G1270A)",
+            publisher: "University of Missouri Extension",
+            url: "https://extension.missouri.edu/publications/g1270a",
+        },
+    ],
+    example: &[("nozzle-flow", "0.4 gal/min"), ("speed", "3 mph"), ("spacing", "20 in"), ("nozzles", "7")],
+    example_metric: &[("nozzle-flow", "1.5 L/min"), ("speed", "5 km/h"), ("spacing", "50 cm"), ("nozzles", "7")],
+    run,
+    draw,
+};
+
+const NOZZLE_FLOW: Input = Input::quantity("nozzle-flow", Kind::Flow, "gal/min", "L/min")
+    .above("gal/min", (0.0, 100.0), (0.05, 20.0))
+    .read_to((0.01, "gal/min"), (0.02, "L/min"))
+    .optional();
+const SPEED: Input = speed("speed");
+const NEW_SPEED: Input = speed("new-speed");
+const SPACING: Input = Input::quantity("spacing", Kind::Length, "in", "cm")
+    .above("in", (0.0, 1200.0), (6.0, 400.0))
+    .read_to((0.5, "in"), (1.0, "cm"))
+    .optional();
+const WETTED_WIDTH: Input = Input::quantity("wetted-width", Kind::Length, "ft", "m")
+    .above("ft", (0.0, 100.0), (5.0, 60.0))
+    .read_to((0.5, "ft"), (0.1, "m"))
+    .optional();
+const EFFECTIVE_SHARE: Input =
+    Input::quantity("effective-share", Kind::Share, "%", "%").above("%", (0.0, 100.0), (50.0, 100.0)).or("80 %");
+const RATE: Input = Input::quantity("rate", Kind::VolumePerArea, "gal/acre", "L/ha")
+    .above("gal/acre", (0.0, 2500.0), (5.0, 250.0))
+    .optional();
+const NOZZLES: Input = Input { need: Need::Optional, ..Input::count("nozzles", 1.0, 200.0) };
+
+const fn speed(name: &'static str) -> Input {
+    Input::quantity(name, Kind::Speed, "mph", "km/h")
+        .above("mph", (0.0, 40.0), (SPEED_MPH.0, SPEED_MPH.1))
+        .read_to((0.1, "mph"), (0.1, "km/h"))
+        .optional()
+}
+
+const FLOW_UNITS: (&str, &str) = ("gal/min", "L/min");
+const SPEED_UNITS: (&str, &str) = ("mph", "km/h");
+const LAID: (&str, &str) = ("gal/acre", "L/ha");
+const SPAN: (&str, &str) = ("ft", "m");
+static RATE_FOUND: ResultSpec = ResultSpec::new("rate", Kind::VolumePerArea, LAID.0, LAID.1).main();
+static PER_THOUSAND: ResultSpec = ResultSpec::new("rate-per-1000-ft2", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2");
+static FLOW_FOUND: ResultSpec = ResultSpec::new("nozzle-flow", Kind::Flow, FLOW_UNITS.0, FLOW_UNITS.1).main();
+static SPEED_FOUND: ResultSpec = ResultSpec::new("speed", Kind::Speed, SPEED_UNITS.0, SPEED_UNITS.1).main();
+static SPACING_FOUND: ResultSpec = ResultSpec::new("spacing", Kind::Length, "in", "cm").main();
+static EFFECTIVE_WIDTH: ResultSpec = ResultSpec::new("effective-width", Kind::Length, SPAN.0, SPAN.1);
+static BOOM_WIDTH: ResultSpec = ResultSpec::new("boom-width", Kind::Length, SPAN.0, SPAN.1);
+static TOTAL_FLOW: ResultSpec = ResultSpec::new("total-flow", Kind::Flow, FLOW_UNITS.0, FLOW_UNITS.1);
+static NEW_RATE: ResultSpec = ResultSpec::new("new-rate", Kind::VolumePerArea, LAID.0, LAID.1);
+static RATE_CHANGE: ResultSpec = ResultSpec::new("rate-change", Kind::Share, "%", "%");
+
+/// Common practice, no source: from a slow walk to a fast utility vehicle.
+const SPEED_MPH: (f64, f64) = (1.0, 12.0);
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let given = width(inputs, rec)?;
+    let flow = inputs.get::<VolumeRate>("nozzle-flow");
+    let speed = inputs.get::<Velocity>("speed");
+    let rate = inputs.get::<VolumePerArea>("rate");
+    let (mut out_flow, mut out_width, mut out_speed, mut out_rate) =
+        (flow.clone(), given.clone(), speed.clone(), rate.clone());
+    match (flow, speed, given, rate) {
+        (Some(flow), Some(speed), Some(width), None) => {
+            let found = rec.step("boom-output.step.rate", &[], &(&flow / &cover(&speed, &width)), LAID);
+            rec.result(&RATE_FOUND, &[], &found);
+            out_rate = Some(found);
+        }
+        (None, Some(speed), Some(width), Some(rate)) => {
+            let found = rec.step("boom-output.step.nozzle-flow", &[], &(&rate * &cover(&speed, &width)), FLOW_UNITS);
+            rec.result(&FLOW_FOUND, &[], &found);
+            out_flow = Some(found);
+        }
+        (Some(flow), None, Some(width), Some(rate)) => {
+            let found = &(&flow / &rate) / &width;
+            let found: Traced<Velocity> = rec.step("boom-output.step.speed", &[], &found, SPEED_UNITS);
+            rec.result(&SPEED_FOUND, &[], &found);
+            unusual(rec, &found);
+            out_speed = Some(found);
+        }
+        (Some(flow), Some(speed), None, Some(rate)) => {
+            let found = &(&flow / &rate) / &speed;
+            let found: Traced<Length> = rec.step("boom-output.step.spacing", &[], &found, ("in", "cm"));
+            rec.result(&SPACING_FOUND, &[], &found);
+            out_width = Some(found);
+        }
+        (None, None, Some(_), None) if alone(inputs) => {}
+        (Some(_), Some(_), Some(_), Some(_)) => return Err(Fault::new("boom-output.all-four", "rate")),
+        _ => return Err(Fault::new("boom-output.three-of-four", "rate")),
+    }
+    whole_boom(inputs, rec, out_width, out_flow);
+    other_speed(inputs, rec, out_rate, out_speed);
+    Ok(())
+}
+
+/// Whether a width is asked for and nothing else.
+fn alone(inputs: &Inputs) -> bool {
+    inputs.typed("wetted-width").is_some() || inputs.typed("nozzles").is_some()
+}
+
+/// Ground covered per time.
+fn cover(speed: &Traced<Velocity>, width: &Traced<Length>) -> Traced<AreaRate> {
+    speed * width
+}
+
+/// The width that counts: the spacing, or the effective part of a boomless swath.
+fn width(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Length>>, Fault> {
+    let spacing = inputs.get::<Length>("spacing");
+    let Some(wetted) = inputs.get::<Length>("wetted-width") else { return Ok(spacing) };
+    if spacing.is_some() {
+        return Err(Fault::new("boom-output.two-widths", "wetted-width"));
+    }
+    let share: Traced<Ratio> = inputs.need("effective-share")?;
+    let width = rec.step("boom-output.step.effective-width", &[], &(&wetted * &share), SPAN);
+    rec.result(&EFFECTIVE_WIDTH, &[], &width);
+    Ok(Some(width))
+}
+
+fn unusual(rec: &mut Recorder, speed: &Traced<Velocity>) {
+    let mph = speed.in_unit("mph");
+    if mph < SPEED_MPH.0 || SPEED_MPH.1 < mph {
+        let limit = |mph: f64| Arg::Quantity(mph * Unit::of("mph").size(), Unit::of(rec.system.pick("mph", "km/h")));
+        let args =
+            vec![("speed", rec.arg(speed, SPEED_UNITS)), ("low", limit(SPEED_MPH.0)), ("high", limit(SPEED_MPH.1))];
+        rec.caution("boom-output.speed", Severity::Warning, args);
+    }
+}
+
+fn whole_boom(inputs: &Inputs, rec: &mut Recorder, spacing: Option<Traced<Length>>, flow: Option<Traced<VolumeRate>>) {
+    let Some(nozzles) = inputs.get::<Ratio>("nozzles") else { return };
+    if let Some(spacing) = spacing {
+        let width = rec.step("boom-output.step.boom-width", &[], &(&nozzles * &spacing), SPAN);
+        rec.result(&BOOM_WIDTH, &[], &width);
+    }
+    if let Some(flow) = flow {
+        let total = rec.step("boom-output.step.total-flow", &[], &(&nozzles * &flow), FLOW_UNITS);
+        rec.result(&TOTAL_FLOW, &[], &total);
+    }
+}
+
+fn other_speed(
+    inputs: &Inputs,
+    rec: &mut Recorder,
+    rate: Option<Traced<VolumePerArea>>,
+    speed: Option<Traced<Velocity>>,
+) {
+    let (Some(rate), Some(speed)) = (rate, speed) else { return };
+    if inputs.typed("rate").is_none() {
+        rec.result(&PER_THOUSAND, &[], &rate);
+    }
+    let Some(new_speed) = inputs.get::<Velocity>("new-speed") else { return };
+    let new_rate = rec.step("boom-output.step.new-rate", &[], &(&(&rate * &speed) / &new_speed), LAID);
+    let change = departure(rec, "boom-output.step.rate-change", &[], &new_rate, &rate);
+    rec.result(&NEW_RATE, &[], &new_rate);
+    rec.result(&RATE_CHANGE, &[], &change);
+}
+
+/// The boom from behind: nozzles at their spacing, each fan as wide as two spacings; or one wide boomless swath.
+fn draw(worked: &Worked, system: System) -> Drawing {
+    let mut drawing = Drawing::new(206.0);
+    let typed = |name: &str| worked.inputs.typed(name).map(|typed| typed.si);
+    let known = |name: &str| worked.si(name).or_else(|| typed(name));
+    let width = worked.si("effective-width").or_else(|| known("spacing")).unwrap_or(1.0);
+    let wetted = typed("wetted-width");
+    let (top, ground) = (46.0, 140.0);
+    drawing.rect("ground", 8.0, ground, 344.0, 14.0);
+    let text = |si: f64, units: (&str, &str)| say::quantity(si, &Unit::of(system.pick(units.0, units.1)));
+    let (from, to) = if let Some(wetted) = wetted {
+        let half = 150.0 * width / wetted;
+        drawing.polygon("band-2", &[(180.0, top), (30.0, ground), (330.0, ground)]);
+        drawing.polygon("band", &[(180.0, top), (180.0 - half, ground), (180.0 + half, ground)]);
+        drawing.circle("mark", 180.0, top, 6.0);
+        (180.0 - half, 180.0 + half)
+    } else {
+        let shown = typed("nozzles").unwrap_or(4.0).clamp(1.0, 8.0);
+        let step = 300.0 / (shown + 1.0);
+        let first = 180.0 - step * (shown - 1.0) / 2.0;
+        drawing.line("line", (first - step / 2.0, top), (first + step * (shown - 0.5), top));
+        for nozzle in 0..shown as usize {
+            let x = first + step * nozzle as f64;
+            let class = if nozzle % 2 == 0 { "band" } else { "band-2" };
+            drawing.polygon(class, &[(x, top), (x - step, ground), (x + step, ground)]);
+            drawing.circle("mark", x, top, 5.0);
+        }
+        if shown > 1.0 { (first, first + step) } else { (first - step / 2.0, first + step / 2.0) }
+    };
+    let (line, words) = if wetted.is_some() { (170.0, 194.0) } else { (30.0, 20.0) };
+    drawing.dimension((from, line), (to, line));
+    let units = if wetted.is_some() { SPAN } else { ("in", "cm") };
+    drawing.label(Set::Mid, (from + to) / 2.0, words, Label::Plain(text(width, units)));
+    if let Some(wetted) = wetted {
+        drawing.dimension((30.0, 30.0), (330.0, 30.0));
+        drawing.label(Set::Mid, 180.0, 20.0, Label::Plain(text(wetted, SPAN)));
+        let args = vec![("wetted", Arg::Text(text(wetted, SPAN))), ("width", Arg::Text(text(width, SPAN)))];
+        drawing.say("boom-output.draw.boomless", args);
+    } else {
+        drawing.say("boom-output.draw.boom", vec![("spacing", Arg::Text(text(width, units)))]);
+    }
+    if let (Some(flow), Some(speed), Some(rate)) = (known("nozzle-flow"), known("speed"), known("rate")) {
+        let args = vec![
+            ("flow", Arg::Text(text(flow, FLOW_UNITS))),
+            ("speed", Arg::Text(text(speed, SPEED_UNITS))),
+            ("rate", Arg::Text(text(rate, LAID))),
+        ];
+        drawing.say("boom-output.draw.rate", args);
+    }
+    drawing
+}

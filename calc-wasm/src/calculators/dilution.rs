@@ -1,0 +1,271 @@
+//! Dilution and adjuvant: product and water for a strength, a ratio or a rate per area.
+
+use crate::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::Inputs;
+use crate::kind::{Kind, Mixed};
+use crate::known::Known;
+use crate::record::{Arg, Recorder, Severity, System, Traced};
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// Product and water for a mix of a wanted strength, by volume, by weight, by ratio or by a rate per area.
+///
+/// # Formula
+/// By volume or per 100 gal: `product = mix * wanted`; from a concentrate: `product = mix * wanted / concentrate`.
+/// By weight in a liquid mix: `product = mix * density * wanted / concentrate`. By ratio: `product = mix / (1 + water
+/// parts)`, so that 1:10 is one part in eleven. By area: `strength = rate per area / carrier volume`.
+/// `water = mix - product`; a dry product in a liquid mix is taken to displace nothing.
+/// # Inputs
+/// `mix`: finished mix, volume or weight. `wanted`: strength of the mix, in percent, per gallon or per 100 gal.
+/// `by`: whether a percentage is of volume or of weight. `concentrate`: strength of the product, in percent or lb/gal;
+/// left out, the product itself is what counts. `density` of the mix, that of water unless given. `water-parts` to one
+/// part of product. `product`: put into the mix, to find its strength. `area-rate` of an adjuvant, `carrier` and
+/// `other-carrier` volumes. Limits as declared below.
+/// # Errors
+/// Nothing asked; more than one of `wanted`, `water-parts`, `product` and `area-rate`; a strength without a mix; units
+/// that come to neither a volume nor a weight; a mix with no room for water.
+/// # Cautions
+/// `dilution.stronger` where an adjuvant by area is more than half as strong again at the other carrier volume.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in nothing.
+/// # Example
+/// 0.5 % by volume in 2 gal, 256 fl oz, is 1.28 fl oz.
+pub static CALCULATOR: Calculator = Calculator {
+    id: "dilution",
+    inputs: &[
+        Entry::One(MIX),
+        Entry::One(WANTED),
+        Entry::One(Input::choice("by", &["volume", "weight"])),
+        Entry::One(CONCENTRATE),
+        Entry::One(WATER_PARTS),
+        Entry::One(PRODUCT),
+        Entry::One(AREA_RATE),
+        Entry::One(CARRIER),
+        Entry::One(OTHER_CARRIER),
+        Entry::One(DENSITY),
+    ],
+    results: &[
+        &PRODUCT_AMOUNT,
+        &WATER,
+        &STRENGTH,
+        &PER_GALLON,
+        &TABLESPOONS,
+        &TEASPOONS,
+        &MIX_WEIGHT,
+        &ACTIVE,
+        &OTHER_STRENGTH,
+    ],
+    uncertain: &[],
+    compare: None,
+    sources: &[
+        Source {
+            title: "How Much Product to Add in Handheld Sprayers?",
+            publisher: "University of Illinois Extension",
+            url: "http://bulletin.ipm.illinois.edu/article.php?id=539",
+        },
+        Source {
+            title: "Pesticides in the Military, subcourse MD0173 (mixes by volume and by weight; 8.34 lb of water in a gallon)",
+            publisher: "US Army Medical Department",
+            url: "http://armymedical.tpub.com/MD0173/Calculation-Pesticides-in-the-Military-37.htm",
+        },
+        Source {
+            title: "Using Crop Oil Adjuvants",
+            publisher: "The Peanut Grower",
+            url: "https://peanutgrower.com/feature/using-crop-oil-adjuvants/",
+        },
+    ],
+    example: &[("mix", "3 gal"), ("wanted", "0.5 %")],
+    example_metric: &[("mix", "12 L"), ("wanted", "0.5 %")],
+    run,
+    draw,
+};
+
+const MIX: Input = Input::quantity("mix", Kind::Amount, "gal", "L").optional();
+const WANTED: Input = Input::quantity("wanted", Kind::Strength, "%", "%").optional();
+const CONCENTRATE: Input = Input::quantity("concentrate", Kind::Strength, "%", "%").optional();
+const WATER_PARTS: Input =
+    Input::quantity("water-parts", Kind::Number, "", "").above("", (0.0, 100_000.0), (1.0, 1000.0)).optional();
+const PRODUCT: Input = Input::quantity("product", Kind::Amount, "fl oz", "mL").optional();
+const AREA_RATE: Input = Input::quantity("area-rate", Kind::VolumePerArea, "pt/acre", "L/ha")
+    .above("gal/acre", (0.0, 1000.0), (0.01, 10.0))
+    .optional();
+const CARRIER: Input = Input::quantity("carrier", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
+    .optional();
+const OTHER_CARRIER: Input = Input::quantity("other-carrier", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
+    .optional();
+const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, "lb/gal", "kg/L")
+    .above("lb/gal", (0.0, 25.0), (7.9, 12.0))
+    .or("8.34 lb/gal");
+
+static PRODUCT_AMOUNT: ResultSpec = ResultSpec::new("product-amount", Kind::Amount, "fl oz", "mL").main().measured();
+static WATER: ResultSpec = ResultSpec::new("water", Kind::Amount, "gal", "L").main().measured();
+static STRENGTH: ResultSpec = ResultSpec::new("strength", Kind::Share, "%", "%").main();
+static PER_GALLON: ResultSpec = ResultSpec::new("per-gallon", Kind::Strength, "fl oz/gal", "mL/L");
+static TABLESPOONS: ResultSpec = ResultSpec::new("tablespoons", Kind::Volume, "tbsp", "mL");
+static TEASPOONS: ResultSpec = ResultSpec::new("teaspoons", Kind::Volume, "tsp", "mL");
+static MIX_WEIGHT: ResultSpec = ResultSpec::new("mix-weight", Kind::Mass, "lb", "kg");
+static ACTIVE: ResultSpec = ResultSpec::new("active", Kind::Amount, "lb", "kg");
+static OTHER_STRENGTH: ResultSpec = ResultSpec::new("other-strength", Kind::Share, "%", "%").main();
+
+/// What is spooned at most: a cup.
+const SPOONED_FL_OZ: f64 = 8.0;
+/// Common practice, no source: an adjuvant half as strong again is worth a word.
+const STRONGER: f64 = 1.5;
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let asked = ["wanted", "water-parts", "product", "area-rate"].map(|name| inputs.typed(name).is_some());
+    match asked.iter().filter(|asked| **asked).count() {
+        0 => return Err(Fault::new("dilution.nothing", "wanted")),
+        1 => {}
+        _ => return Err(Fault::new("dilution.one-of", "wanted")),
+    }
+    if asked[3] {
+        return by_area(inputs, rec);
+    }
+    let mix = Known::need(inputs, "mix")?;
+    if asked[2] {
+        return made(rec, &mix, &Known::need(inputs, "product")?, true);
+    }
+    let product = if asked[1] { by_ratio(inputs, rec, &mix)? } else { wanted(inputs, rec, &mix)? };
+    let product = measured_out(rec, product, "wanted")?;
+    let percent = inputs.typed("wanted").is_some_and(|wanted| wanted.unit.plain() == "%");
+    made(rec, &mix, &product, !percent || inputs.typed("concentrate").is_some())
+}
+
+/// Closes the step of the product and reports it.
+fn measured_out(rec: &mut Recorder, product: Known, about: &'static str) -> Result<Known, Fault> {
+    let units = if product.measures("gal") { ("fl oz", "mL") } else { ("oz", "g") };
+    if !product.measures(units.0) {
+        return Err(Fault::new("dilution.do-not-fit", about));
+    }
+    let product = product.step(rec, "dilution.step.product-amount", units);
+    rec.result_in(&PRODUCT_AMOUNT, &[], &product.value, units);
+    Ok(product)
+}
+
+fn by_ratio(inputs: &Inputs, rec: &mut Recorder, mix: &Known) -> Result<Known, Fault> {
+    let water: Traced<Mixed> = inputs.need("water-parts")?;
+    let parts = rec.step("dilution.step.parts", &[], &(&Traced::number(1.0) + &water), ("", ""));
+    Ok(Known { value: &mix.value / &parts, dim: mix.dim })
+}
+
+/// The product for a wanted strength: straight, from a concentrate, or by weight in a liquid mix.
+fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &Known) -> Result<Known, Fault> {
+    let (wanted, concentrate) = (Known::need(inputs, "wanted")?, Known::of(inputs, "concentrate")?);
+    let weighed = inputs.word("by") == Some("weight") || concentrate.as_ref().is_some_and(|known| !known.is_share());
+    let mut whole = mix.clone();
+    if weighed && wanted.is_share() && mix.measures("gal") {
+        whole = mix.times(&Known::need(inputs, "density")?).step(rec, "dilution.step.mix-weight", ("lb", "kg"));
+        rec.result(&MIX_WEIGHT, &[], &whole.value);
+    }
+    let active = whole.times(&wanted);
+    let Some(concentrate) = concentrate else { return Ok(active) };
+    let units = if active.measures("gal") { ("fl oz", "mL") } else { ("lb", "kg") };
+    if !active.measures(units.0) {
+        return Err(Fault::new("dilution.do-not-fit", "wanted"));
+    }
+    let active = active.step(rec, "dilution.step.active", units);
+    rec.result_in(&ACTIVE, &[], &active.value, units);
+    Ok(active.over(&concentrate))
+}
+
+/// Water, strength and spoons of a mix with its product; the share is shown unless it is what was asked for.
+fn made(rec: &mut Recorder, mix: &Known, product: &Known, share: bool) -> Result<(), Fault> {
+    let strength = product.over(mix);
+    let same = strength.is_share();
+    let liquid = mix.measures("gal");
+    if same {
+        let units = if liquid { ("gal", "L") } else { ("lb", "kg") };
+        let water = mix.minus(product).step(rec, "dilution.step.water", units);
+        if water.value.si() < 0.0 {
+            return Err(Fault::new("dilution.no-room", "mix"));
+        }
+        rec.result_in(&WATER, &[], &water.value, units);
+    } else if liquid {
+        rec.result(&WATER, &[], &mix.value);
+    }
+    let per = if product.measures("gal") { ("fl oz/gal", "mL/L") } else { ("oz/gal", "g/L") };
+    let mut strength = strength;
+    if same && share {
+        strength = strength.step(rec, "dilution.step.strength", ("%", "%"));
+        rec.result(&STRENGTH, &[], &strength.value);
+    } else if liquid {
+        strength = strength.step(rec, "dilution.step.per-gallon", per);
+    }
+    if liquid && strength.measures(per.0) {
+        rec.result_in(&PER_GALLON, &[], &strength.value, per);
+    }
+    let spooned = product.measures("gal") && product.value.si() <= SPOONED_FL_OZ * Unit::of("fl oz").size();
+    if spooned && rec.system == System::Us {
+        rec.result(&TABLESPOONS, &[], &product.value);
+        rec.result(&TEASPOONS, &[], &product.value);
+    }
+    Ok(())
+}
+
+/// An adjuvant by area: its strength at one carrier volume and at another, and its amount in the mix.
+fn by_area(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let rate = Known::need(inputs, "area-rate")?;
+    let strength = rate.over(&Known::need(inputs, "carrier")?).step(rec, "dilution.step.strength", ("%", "%"));
+    rec.result(&STRENGTH, &[], &strength.value);
+    if let Some(other) = Known::of(inputs, "other-carrier")? {
+        let other = rate.over(&other).step(rec, "dilution.step.other-strength", ("%", "%"));
+        rec.result(&OTHER_STRENGTH, &[], &other.value);
+        if other.value.si() > STRONGER * strength.value.si() {
+            let share = |known: &Known| Arg::Quantity(known.value.si(), Unit::of("%"));
+            rec.caution(
+                "dilution.stronger",
+                Severity::Warning,
+                vec![("strength", share(&strength)), ("other", share(&other))],
+            );
+        }
+    }
+    if strength.value.si() >= 1.0 {
+        return Err(Fault::new("dilution.no-room", "carrier"));
+    }
+    let Some(mix) = Known::of(inputs, "mix")? else { return Ok(()) };
+    let product = measured_out(rec, mix.times(&strength), "mix")?;
+    made(rec, &mix, &product, false)
+}
+
+/// The mix, the product in it at the bottom, to scale; an adjuvant by area at both carrier volumes.
+fn draw(worked: &Worked, _: System) -> Drawing {
+    let mut drawing = Drawing::new(200.0);
+    let shares = ["strength", "other-strength"].map(|name| worked.si(name));
+    let share = |name: &str| {
+        let (part, whole) = (worked.shown(name)?, worked.shown("mix")?);
+        Some(if part.1.dim() == whole.1.dim() { part.0 / whole.0 } else { 0.0 })
+    };
+    let first = shares[0].or_else(|| share("product-amount")).or_else(|| share("product")).unwrap_or(0.0);
+    let columns: Vec<f64> = std::iter::once(first).chain(shares[1]).collect();
+    let width = 120.0;
+    for (index, share) in columns.iter().enumerate() {
+        let middle = 360.0 * (index as f64 + 0.5) / columns.len() as f64;
+        let level = 130.0 * share.clamp(0.0, 1.0);
+        drawing.rect("water", middle - width / 2.0, 36.0, width, 130.0);
+        drawing.rect("band-2", middle - width / 2.0, 166.0 - level, width, level);
+        drawing.rect("line", middle - width / 2.0, 36.0, width, 130.0);
+        let carrier = worked.shown(["carrier", "other-carrier"][index]);
+        let whole = carrier.filter(|_| worked.inputs.typed("area-rate").is_some()).or_else(|| worked.shown("mix"));
+        let text = |(si, unit): (f64, Unit)| Label::Plain(crate::say::quantity(si, &unit));
+        if let Some(whole) = whole {
+            drawing.label(Set::Mid, middle, 22.0, text(whole));
+        }
+        let part =
+            if columns.len() > 1 { None } else { worked.shown("product-amount").or_else(|| worked.shown("product")) };
+        drawing.label(Set::Strong, middle, 190.0, text(part.unwrap_or((*share, Unit::of("%")))));
+    }
+    let amount = |name: &str| worked.shown(name).map(|(si, unit)| Arg::Quantity(si, unit));
+    if let (Some(product), Some(mix)) = (amount("product-amount").or_else(|| amount("product")), amount("mix")) {
+        drawing.say("dilution.draw.mix", vec![("product", product), ("mix", mix)]);
+    }
+    for (key, name) in [("dilution.draw.at", "strength"), ("dilution.draw.at-other", "other-strength")] {
+        if let (Some(strength), true) = (amount(name), worked.inputs.typed("area-rate").is_some()) {
+            drawing.say(key, vec![("strength", strength)]);
+        }
+    }
+    drawing
+}

@@ -1,0 +1,227 @@
+//! Ground speed: how fast one walks or drives over a measured course, and how long a course takes at a speed.
+
+use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::departure::departure;
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::Inputs;
+use crate::kind::{Kind, Length, Time, Velocity};
+use crate::record::{Arg, Recorder, Severity, System, Traced};
+use crate::say;
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// Speed from timed runs, and the time that a course takes at a wanted speed.
+///
+/// # Formula
+/// `speed = all distances / all times`; speeds of single runs are not averaged, because a slow run takes longer and
+/// counts for more. `course time = course / speed`, at the wanted speed or else at the measured one.
+/// `mean time = all times / runs` where every run was over the same distance.
+/// # Inputs
+/// `run.N.distance` and `run.N.time`; `wanted-speed`; `course.N.length`. Limits as declared below.
+/// # Errors
+/// Neither a run nor a wanted speed; a wanted speed with neither a run nor a course.
+/// # Cautions
+/// `ground-speed.short-course` for a run or a course under 100 ft, or under 200 ft above 5 mph; `ground-speed.single`
+/// for one run only.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in nothing. Their 88 is the ft/min in one mph.
+/// # Example
+/// 200 ft in 45 s is 3.03 mph; 100 ft in 20 s and again in 30 s is 2.727 mph, not the 2.841 mph of averaged speeds.
+pub static CALCULATOR: Calculator = Calculator {
+    id: "ground-speed",
+    inputs: &[
+        Entry::Many(Group { name: "run", fields: &[DISTANCE, TIME], least: 0, most: 12 }),
+        Entry::One(WANTED),
+        Entry::Many(Group { name: "course", fields: &[LENGTH], least: 0, most: 12 }),
+    ],
+    results: &[
+        &SPEED,
+        &PER_MINUTE,
+        &COURSE_TIME,
+        &TOTAL_DISTANCE,
+        &TOTAL_TIME,
+        &MEAN_TIME,
+        &RUN_SPEED,
+        &WANTED_DEPARTURE,
+    ],
+    uncertain: &["speed"],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Measurements, Conversions, and Formulas",
+            publisher: "Pesticide Environmental Stewardship",
+            url: "https://pesticidestewardship.org/calibration/measurements-conversions-and-formulas/",
+        },
+        Source {
+            title: "Sprayer Calibration (turf fact sheet)",
+            publisher: "Oklahoma State University",
+            url: "http://www.turf.okstate.edu/FactSheets/sprayer.htm",
+        },
+    ],
+    example: &[
+        ("run.1.distance", "200 ft"),
+        ("run.1.time", "45 s"),
+        ("run.2.distance", "200 ft"),
+        ("run.2.time", "48 s"),
+        ("wanted-speed", "3 mph"),
+        ("course.1.length", "200 ft"),
+    ],
+    example_metric: &[
+        ("run.1.distance", "60 m"),
+        ("run.1.time", "45 s"),
+        ("run.2.distance", "60 m"),
+        ("run.2.time", "48 s"),
+        ("wanted-speed", "5 km/h"),
+        ("course.1.length", "60 m"),
+    ],
+    run,
+    draw,
+};
+
+const DISTANCE: Input = course("distance").grows();
+const LENGTH: Input = course("length");
+const TIME: Input = Input::quantity("time", Kind::Time, "s", "s")
+    .above("s", (0.0, 3600.0), (10.0, 600.0))
+    .read_to((0.2, "s"), (0.2, "s"))
+    .stopwatch()
+    .grows();
+const WANTED: Input =
+    Input::quantity("wanted-speed", Kind::Speed, "mph", "km/h").above("mph", (0.0, 40.0), (1.0, 12.0)).optional();
+
+/// A course measured with a tape.
+const fn course(name: &'static str) -> Input {
+    Input::quantity(name, Kind::Length, "ft", "m")
+        .above("ft", (0.0, 20_000.0), (50.0, 3000.0))
+        .read_to((0.5, "ft"), (0.1, "m"))
+}
+
+const SPAN: (&str, &str) = ("ft", "m");
+const PACE: (&str, &str) = ("mph", "km/h");
+static SPEED: ResultSpec = ResultSpec::new("speed", Kind::Speed, PACE.0, PACE.1).main();
+static PER_MINUTE: ResultSpec = ResultSpec::new("speed-per-minute", Kind::Speed, "ft/min", "m/min");
+static COURSE_TIME: ResultSpec = ResultSpec::new("course-N-time", Kind::Time, "s", "s").main();
+static TOTAL_DISTANCE: ResultSpec = ResultSpec::new("total-distance", Kind::Length, SPAN.0, SPAN.1);
+static TOTAL_TIME: ResultSpec = ResultSpec::new("total-time", Kind::Time, "s", "s");
+static MEAN_TIME: ResultSpec = ResultSpec::new("mean-time", Kind::Time, "s", "s");
+static RUN_SPEED: ResultSpec = ResultSpec::new("run-N-speed", Kind::Speed, PACE.0, PACE.1);
+static WANTED_DEPARTURE: ResultSpec = ResultSpec::new("against-wanted", Kind::Share, "%", "%");
+
+/// The travel-time table of the first source leaves 100 ft out from 5.5 mph on; its last 100 ft entry is at 5 mph.
+const SHORT_FT: f64 = 100.0;
+const SHORT_FAST_FT: f64 = 200.0;
+const FAST_MPH: f64 = 5.0;
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let mut runs: Vec<(Traced<Length>, Traced<Time>)> = Vec::new();
+    for row in inputs.rows("run") {
+        runs.push((row.need("distance")?, row.need("time")?));
+    }
+    let measured = if runs.is_empty() { None } else { Some(timed(rec, &runs)) };
+    let wanted = inputs.get::<Velocity>("wanted-speed");
+    if let (Some(measured), Some(wanted)) = (&measured, &wanted) {
+        let off = departure(rec, "ground-speed.step.against-wanted", &[], measured, wanted);
+        rec.result(&WANTED_DEPARTURE, &[], &off);
+    }
+    let courses = inputs.row_count("course");
+    let nothing = if courses > 0 { "ground-speed.no-speed" } else { "ground-speed.nothing" };
+    let Some(speed) = wanted.or_else(|| measured.clone()) else { return Err(Fault::new(nothing, "run")) };
+    if measured.is_none() && courses == 0 {
+        return Err(Fault::new("ground-speed.no-course", "course"));
+    }
+    for row in inputs.rows("course") {
+        let length: Traced<Length> = row.need("length")?;
+        let time = rec.step("ground-speed.step.course-time", &[row.number], &(&length / &speed), ("s", "s"));
+        rec.result(&COURSE_TIME, &[row.number], &time);
+        short(rec, &length, &speed);
+    }
+    Ok(())
+}
+
+fn timed(rec: &mut Recorder, runs: &[(Traced<Length>, Traced<Time>)]) -> Traced<Velocity> {
+    let (mut distance, mut time) = runs[0].clone();
+    let sums = (
+        Traced::sum(runs.iter().map(|(distance, _)| distance.clone())),
+        Traced::sum(runs.iter().map(|(_, time)| time.clone())),
+    );
+    if let ((Some(far), Some(long)), true) = (sums, runs.len() > 1) {
+        distance = rec.step("ground-speed.step.total-distance", &[], &far, SPAN);
+        time = rec.step("ground-speed.step.total-time", &[], &long, ("s", "s"));
+    }
+    let speed = rec.step("ground-speed.step.speed", &[], &(&distance / &time), PACE);
+    let per_minute = rec.step("ground-speed.step.speed-per-minute", &[], &speed, ("ft/min", "m/min"));
+    rec.result(&SPEED, &[], &speed);
+    rec.result(&PER_MINUTE, &[], &per_minute);
+    rec.result(&TOTAL_DISTANCE, &[], &distance);
+    rec.result(&TOTAL_TIME, &[], &time);
+    if runs.len() == 1 {
+        rec.caution("ground-speed.single", Severity::Notice, Vec::new());
+    } else {
+        let level = |far: &Traced<Length>| (far.si() / runs[0].0.si() - 1.0).abs() < 1e-9;
+        if runs.iter().all(|(far, _)| level(far)) {
+            let count = Traced::number(runs.len() as f64);
+            let mean = rec.step("ground-speed.step.mean-time", &[], &(&time / &count), ("s", "s"));
+            rec.result(&MEAN_TIME, &[], &mean);
+        }
+        for (index, (far, long)) in runs.iter().enumerate() {
+            let one = rec.step("ground-speed.step.run-speed", &[index + 1], &(far / long), PACE);
+            rec.result(&RUN_SPEED, &[index + 1], &one);
+        }
+    }
+    for (far, _) in runs {
+        short(rec, far, &speed);
+    }
+    speed
+}
+
+/// One caution for the first course that is too short to be timed by hand.
+fn short(rec: &mut Recorder, course: &Traced<Length>, speed: &Traced<Velocity>) {
+    let least = if speed.in_unit("mph") > FAST_MPH { SHORT_FAST_FT } else { SHORT_FT };
+    let known = rec.cautions.iter().any(|caution| caution.id == "ground-speed.short-course");
+    // 30 m, the metric course, is 98.4 ft; a twentieth of slack lets it pass for 100 ft.
+    if course.in_unit("ft") < least * 0.95 && !known {
+        let args = vec![
+            ("course", rec.arg(course, SPAN)),
+            ("speed", rec.arg(speed, PACE)),
+            ("least", Arg::Quantity(least * Unit::of("ft").size(), Unit::of(rec.system.pick(SPAN.0, SPAN.1)))),
+        ];
+        rec.caution("ground-speed.short-course", Severity::Notice, args);
+    }
+}
+
+/// Each run, or each course, as a line to scale with its time at the end.
+fn draw(worked: &Worked, system: System) -> Drawing {
+    let runs: Vec<(f64, f64)> = worked
+        .inputs
+        .rows("run")
+        .filter_map(|row| Some((row.get::<Length>("distance")?.si(), row.get::<Time>("time")?.si())))
+        .collect();
+    let courses = worked.inputs.rows("course").filter_map(|row| {
+        let time = worked.si(&format!("course-{}-time", row.number))?;
+        Some((row.get::<Length>("length")?.si(), time))
+    });
+    let timed = !runs.is_empty();
+    let lines: Vec<(f64, f64)> = if timed { runs } else { courses.collect() };
+    let (span, seconds) = (Unit::of(system.pick(SPAN.0, SPAN.1)), Unit::of("s"));
+    let longest = lines.iter().fold(f64::MIN_POSITIVE, |most, (far, _)| most.max(*far));
+    let mut drawing = Drawing::new(24.0 + 46.0 * lines.len() as f64);
+    for (index, (far, long)) in lines.iter().enumerate() {
+        let (y, end) = (44.0 + 46.0 * index as f64, 14.0 + far / longest * 332.0);
+        drawing.rect("ground", 14.0, y - 6.0, end - 14.0, 12.0);
+        for x in [14.0, end] {
+            drawing.line("line", (x, y - 12.0), (x, y + 12.0));
+        }
+        drawing.label(Set::Start, 14.0, y - 18.0, Label::Plain(say::quantity(*far, &span)));
+        let at = end.max(150.0);
+        drawing.label(Set::End, at, y - 18.0, Label::Plain(say::quantity(*long, &seconds)));
+        let args = vec![
+            ("n", Arg::Text((index + 1).to_string())),
+            ("distance", Arg::Quantity(*far, span.clone())),
+            ("time", Arg::Quantity(*long, seconds.clone())),
+        ];
+        drawing.say(if timed { "ground-speed.draw.run" } else { "ground-speed.draw.course" }, args);
+    }
+    let speed = worked.si("speed").or_else(|| worked.inputs.typed("wanted-speed").map(|typed| typed.si));
+    let speed = Arg::Quantity(speed.unwrap_or_default(), Unit::of(system.pick(PACE.0, PACE.1)));
+    drawing.say("ground-speed.draw.speed", vec![("speed", speed)]);
+    drawing
+}

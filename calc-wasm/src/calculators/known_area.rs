@@ -1,0 +1,301 @@
+//! Known area: a plot of known size, the spray put on it, and the rate that comes to.
+
+use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::departure::departure;
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::{Inputs, Row};
+use crate::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
+use crate::record::{Arg, Expr, Recorder, Severity, System, Traced};
+use crate::say;
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// Application rate from spray caught, or refilled, for a plot of known area; 1/128 acre is the best-known one.
+///
+/// # Formula
+/// `plot area = width * length`, or as given (1/128 acre, 1/8 acre, 340 ft²); `course length = plot area / width`,
+/// `length for an acre = 1 acre / width`; `rate = all volumes / all plot areas`. On 1/128 acre the fluid ounces caught
+/// read straight across as gal/acre, on 1/8 acre the pints, because a gallon has 128 and 8 of them:
+/// `rate read across = volume / (1/128 acre)`; `plot off = (plot area - 1/128 acre) / (1/128 acre)`.
+/// Times to 1000 ft²: `1000 ft² / plot area`; to an acre: `1 acre / plot area`.
+/// # Inputs
+/// `plot.N` with two of `area`, `width`, `length` (or the area alone), and `volume` caught or refilled;
+/// `nozzle.N.volume` instead of one plot's volume where each nozzle was caught by itself, `nozzles-cover` the width
+/// together (their sum counts) or each (the width is one nozzle's spacing, their mean counts);
+/// `plots-per-acre` where a scaled-up proof is wanted. Limits as declared below.
+/// # Errors
+/// A plot with neither its area nor two sides, or with all three; a volume for some plots only; nozzle catches beside a
+/// volume or with several plots.
+/// # Cautions
+/// `known-area.plot-off` where the plot is near 1/128 or 1/8 acre but more than 0.1 % off it.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in taking 1/128 acre as 340.3125 ft², not 340.
+/// # Example
+/// 150 fl oz on a square of 18.5 ft (342.25 ft², 0.57 % too large) is 149.15 gal/acre; read across it is 150.
+pub static CALCULATOR: Calculator = Calculator {
+    id: "known-area",
+    inputs: &[
+        Entry::Many(Group { name: "plot", fields: &[PLOT_AREA, WIDTH, LENGTH, CAUGHT], least: 1, most: 12 }),
+        Entry::Many(Group { name: "nozzle", fields: &[NOZZLE], least: 0, most: 60 }),
+        Entry::One(Input::choice("nozzles-cover", &["together", "each"])),
+        Entry::One(PLOTS_PER_ACRE),
+    ],
+    results: &[
+        &RATE,
+        &PER_ACRE,
+        &PER_HA,
+        &READ_ACROSS,
+        &PLOT_AREA_FOUND,
+        &COURSE,
+        &COURSE_FOR_ACRE,
+        &TIMES_THOUSAND,
+        &TIMES_ACRE,
+        &PLOT_OFF,
+        &TOTAL_AREA,
+        &TOTAL_VOLUME,
+        &SCALED_AREA,
+        &SCALED_VOLUME,
+    ],
+    uncertain: &["application-rate"],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Ounces Equal Gallons: Sprayer Calibration",
+            publisher: "LSU AgCenter",
+            url: "https://www.lsuagcenter.com/topics/lawn_garden/commercial_horticulture/equipment/sprayers/ounces-equal-gallons-sprayer-calibration",
+        },
+        Source {
+            title: "Refill Method for Boom Sprayer Calibration",
+            publisher: "Mesa County, Colorado",
+            url: "https://www.mesacounty.us/pest/controlling-weeds/sprayer-calibration-methods/refill-method-for-boom-sprayer-calibration/",
+        },
+        Source {
+            title: "Calibrating a Boomless Sprayer: Pints to Gallons Method (ENTFACT-805)",
+            publisher: "University of Kentucky College of Agriculture",
+            url: "https://entomology.mgcafe.uky.edu/ef805",
+        },
+    ],
+    example: &[("plot.1.width", "18.5 ft"), ("plot.1.length", "18.5 ft"), ("plot.1.volume", "86 fl oz")],
+    example_metric: &[("plot.1.width", "5 m"), ("plot.1.length", "20 m"), ("plot.1.volume", "8.1 L")],
+    run,
+    draw,
+};
+
+const PLOT_AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+    .above("ft2", (0.0, 5_000_000.0), (40.0, 45_000.0))
+    .read_to((1.0, "ft2"), (0.1, "m2"))
+    .grows()
+    .optional();
+/// Down to an inch: some handbooks work a factor out for 1 in of width.
+const WIDTH: Input = Input::quantity("width", Kind::Length, "ft", "m")
+    .above("ft", (0.0, 120.0), (0.8, 60.0))
+    .read_to((1.0, "in"), (2.0, "cm"))
+    .optional();
+const LENGTH: Input = Input::quantity("length", Kind::Length, "ft", "m")
+    .above("ft", (0.0, 60_000.0), (10.0, 2500.0))
+    .read_to((0.25, "ft"), (0.1, "m"))
+    .grows()
+    .optional();
+const CAUGHT: Input = Input::quantity("volume", Kind::Volume, "fl oz", "L")
+    .above("gal", (0.0, 1000.0), (0.05, 50.0))
+    .read_to((1.0, "fl oz"), (10.0, "mL"))
+    .grows()
+    .optional();
+const NOZZLE: Input = Input::quantity("volume", Kind::Volume, "fl oz", "mL")
+    .above("gal", (0.0, 50.0), (0.02, 5.0))
+    .read_to((1.0, "fl oz"), (10.0, "mL"))
+    .grows();
+const PLOTS_PER_ACRE: Input =
+    Input { need: crate::declare::Need::Optional, ..Input::count("plots-per-acre", 1.0, 10_000.0) };
+
+const SURFACE: (&str, &str) = ("ft2", "m2");
+const SPAN: (&str, &str) = ("ft", "m");
+const LAID: (&str, &str) = ("gal/1000 ft2", "L/100 m2");
+static RATE: ResultSpec = ResultSpec::new("application-rate", Kind::VolumePerArea, LAID.0, LAID.1).main();
+static PER_ACRE: ResultSpec = ResultSpec::new("rate-per-acre", Kind::VolumePerArea, "gal/acre", "gal/acre").main();
+static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, "L/ha", "L/ha");
+static READ_ACROSS: ResultSpec = ResultSpec::new("read-across", Kind::VolumePerArea, "gal/acre", "gal/acre");
+static PLOT_AREA_FOUND: ResultSpec = ResultSpec::new("plot-N-area", Kind::Area, SURFACE.0, SURFACE.1);
+static COURSE: ResultSpec = ResultSpec::new("plot-N-course", Kind::Length, SPAN.0, SPAN.1).main();
+static COURSE_FOR_ACRE: ResultSpec = ResultSpec::new("plot-N-course-for-acre", Kind::Length, SPAN.0, SPAN.1);
+static TIMES_THOUSAND: ResultSpec = ResultSpec::new("times-to-1000-ft2", Kind::Number, "", "");
+static TIMES_ACRE: ResultSpec = ResultSpec::new("times-to-acre", Kind::Number, "", "");
+static PLOT_OFF: ResultSpec = ResultSpec::new("plot-off", Kind::Share, "%", "%");
+static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, SURFACE.0, SURFACE.1);
+static TOTAL_VOLUME: ResultSpec = ResultSpec::new("total-volume", Kind::Volume, "fl oz", "L").measured();
+static SCALED_AREA: ResultSpec = ResultSpec::new("scaled-area", Kind::Area, SURFACE.0, SURFACE.1);
+static SCALED_VOLUME: ResultSpec = ResultSpec::new("scaled-volume", Kind::Volume, "fl oz", "L").measured();
+
+/// Parts of an acre in which a gallon's own parts, caught there, read across as gal/acre.
+const READING: [(&str, f64); 2] =
+    [("known-area.constant.128th", 1.0 / 128.0), ("known-area.constant.eighth", 1.0 / 8.0)];
+/// How near a plot must be to be meant as one of them. 18.5 ft square is 0.57 % off and is used by seven of the sources.
+const MEANT: f64 = 0.02;
+const NOTED: f64 = 0.001;
+
+fn acre(parts: f64, name: &'static str) -> Traced<Area> {
+    Traced::constant(name, parts, "acre")
+}
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let mut areas: Vec<Traced<Area>> = Vec::new();
+    let mut volumes: Vec<Traced<Volume>> = Vec::new();
+    for row in inputs.rows("plot") {
+        areas.push(plot(rec, &row)?);
+        volumes.extend(row.get::<Volume>("volume"));
+    }
+    if inputs.row_count("nozzle") > 0 {
+        if areas.len() > 1 || !volumes.is_empty() {
+            return Err(Fault::new("known-area.nozzles-beside-volume", "nozzle"));
+        }
+        volumes.push(nozzles(inputs, rec)?);
+    }
+    if !volumes.is_empty() && volumes.len() < areas.len() {
+        let without = inputs.rows("plot").find(|row| row.get::<Volume>("volume").is_none());
+        return Err(Fault::new("problem.missing", without.map(|row| row.name("volume")).unwrap_or_default()));
+    }
+    let first = areas[0].clone();
+    let area = pooled(rec, areas, "known-area.step.total-area", SURFACE);
+    if let Some(area) = area {
+        let volume = pooled(rec, volumes, "known-area.step.total-volume", ("fl oz", "L"));
+        if let Some(volume) = &volume {
+            rate(rec, &area, volume);
+        }
+        multiples(inputs, rec, &area, volume.as_ref());
+        if inputs.row_count("plot") == 1 {
+            reading(rec, &first, volume.as_ref());
+        }
+    }
+    Ok(())
+}
+
+/// The area of a plot and, where it was planned by its area, how long the course must be.
+fn plot(rec: &mut Recorder, row: &Row) -> Result<Traced<Area>, Fault> {
+    let rows = [row.number];
+    let sides = (row.get::<Length>("width"), row.get::<Length>("length"));
+    let area = match (row.get::<Area>("area"), &sides) {
+        (None, (Some(width), Some(length))) => rec.step("known-area.step.plot-area", &rows, &(width * length), SURFACE),
+        (Some(area), (None, _) | (Some(_), None)) => in_feet(rec, &rows, area),
+        (Some(_), _) => return Err(Fault::new("known-area.plot-three", row.name("area"))),
+        (None, _) => return Err(Fault::new("known-area.plot-unknown", row.name("area"))),
+    };
+    rec.result(&PLOT_AREA_FOUND, &rows, &area);
+    if let (Some(width), None) = &sides {
+        let course: Traced<Length> = rec.step("known-area.step.course", &rows, &(&area / width), SPAN);
+        rec.result(&COURSE, &rows, &course);
+        let whole = &acre(1.0, "known-area.constant.acre") / width;
+        let whole: Traced<Length> = rec.step("known-area.step.course-for-acre", &rows, &whole, SPAN);
+        rec.result(&COURSE_FOR_ACRE, &rows, &whole);
+    }
+    Ok(area)
+}
+
+/// An area given in acres becomes a step of its own; one in square feet is used as it is.
+fn in_feet(rec: &mut Recorder, rows: &[usize], area: Traced<Area>) -> Traced<Area> {
+    let unit = Unit::of(rec.system.pick(SURFACE.0, SURFACE.1));
+    match &**area.expr() {
+        Expr::Leaf { unit: own, .. } if *own == unit => area,
+        _ => rec.step_in("known-area.step.plot-area", rows, &area, &unit),
+    }
+}
+
+fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Volume>, Fault> {
+    let catches: Vec<Traced<Volume>> = inputs.rows("nozzle").filter_map(|row| row.get("volume")).collect();
+    let count = Traced::number(catches.len() as f64);
+    let sum = Traced::sum(catches).ok_or_else(|| Fault::new("problem.missing", "nozzle.1.volume"))?;
+    let sum = rec.step("known-area.step.nozzle-sum", &[], &sum, ("fl oz", "mL"));
+    if inputs.word("nozzles-cover") == Some("each") {
+        return Ok(rec.step("known-area.step.nozzle-mean", &[], &(&sum / &count), ("fl oz", "mL")));
+    }
+    Ok(sum)
+}
+
+/// All together, as a step of its own where there are several.
+fn pooled<Q>(rec: &mut Recorder, all: Vec<Traced<Q>>, id: &'static str, units: (&str, &str)) -> Option<Traced<Q>>
+where
+    Q: crate::kind::Measure + std::ops::Add<Q, Output = Q>,
+{
+    let several = all.len() > 1;
+    let sum = Traced::sum(all)?;
+    Some(if several { rec.step(id, &[], &sum, units) } else { sum })
+}
+
+fn rate(rec: &mut Recorder, area: &Traced<Area>, volume: &Traced<Volume>) {
+    let rate: Traced<VolumePerArea> = rec.step("known-area.step.application-rate", &[], &(volume / area), LAID);
+    let per_acre = rec.step("known-area.step.rate-per-acre", &[], &rate, ("gal/acre", "L/ha"));
+    rec.result(&RATE, &[], &rate);
+    rec.result(&PER_ACRE, &[], &per_acre);
+    rec.result(&PER_HA, &[], &per_acre);
+    rec.result(&TOTAL_AREA, &[], area);
+    rec.result(&TOTAL_VOLUME, &[], volume);
+}
+
+fn multiples(inputs: &Inputs, rec: &mut Recorder, area: &Traced<Area>, volume: Option<&Traced<Volume>>) {
+    let thousand: Traced<Area> = Traced::constant("known-area.constant.thousand", 1000.0, "ft2");
+    let to_thousand = rec.step("known-area.step.times-to-1000-ft2", &[], &(&thousand / area), ("", ""));
+    let whole = acre(1.0, "known-area.constant.acre");
+    let to_acre = rec.step("known-area.step.times-to-acre", &[], &(&whole / area), ("", ""));
+    rec.result(&TIMES_THOUSAND, &[], &to_thousand);
+    rec.result(&TIMES_ACRE, &[], &to_acre);
+    let Some(plots) = inputs.get::<Ratio>("plots-per-acre") else { return };
+    let scaled = rec.step("known-area.step.scaled-area", &[], &(area * &plots), SURFACE);
+    rec.result(&SCALED_AREA, &[], &scaled);
+    if let Some(volume) = volume {
+        let scaled = rec.step("known-area.step.scaled-volume", &[], &(volume * &plots), ("fl oz", "L"));
+        rec.result(&SCALED_VOLUME, &[], &scaled);
+    }
+}
+
+/// The reading without arithmetic, where the plot is meant for it, and how far the plot is off.
+fn reading(rec: &mut Recorder, area: &Traced<Area>, volume: Option<&Traced<Volume>>) {
+    let near = |part: &Traced<Area>| (area.si() / part.si() - 1.0).abs();
+    let meant = READING.iter().map(|(name, parts)| (*name, acre(*parts, name))).find(|(_, part)| near(part) < MEANT);
+    let Some((name, part)) = meant else { return };
+    let off = departure(rec, "known-area.step.plot-off", &[], area, &part);
+    rec.result(&PLOT_OFF, &[], &off);
+    if let Some(volume) = volume {
+        let id = if name == READING[0].0 { "known-area.step.ounces-across" } else { "known-area.step.pints-across" };
+        let across = rec.step(id, &[], &(volume / &part), ("gal/acre", "gal/acre"));
+        rec.result(&READ_ACROSS, &[], &across);
+    }
+    if near(&part) > NOTED {
+        let args = vec![("off", rec.arg(&off, ("%", "%"))), ("part", Arg::Phrase(name.to_owned()))];
+        rec.caution("known-area.plot-off", Severity::Notice, args);
+    }
+}
+
+/// The first plot from above, its sides to scale; a plot known by its area alone is drawn as a square.
+fn draw(worked: &Worked, system: System) -> Drawing {
+    let mut drawing = Drawing::new(236.0);
+    let area = worked.si("plot-1-area").unwrap_or(1.0);
+    let side = |name: &str| worked.inputs.typed(name).map(|typed| typed.si);
+    let (width, length) = match (side("plot.1.width"), side("plot.1.length")) {
+        (Some(width), length) => (width, length.unwrap_or(area / width)),
+        (None, Some(length)) => (area / length, length),
+        (None, None) => (area.sqrt(), area.sqrt()),
+    };
+    let scale = (300.0 / length).min(132.0 / width);
+    let (across, down) = (length * scale, (width * scale).max(3.0));
+    let (left, top) = (180.0 - across / 2.0, 52.0 + (132.0 - down) / 2.0);
+    drawing.rect("ground", left, top, across, down);
+    drawing.rect("line", left, top, across, down);
+    drawing.line("dim", (left, top + down / 2.0), (left + across, top + down / 2.0));
+    drawing.circle("mark", left + across, top + down / 2.0, 5.0);
+    let quantity = |si: f64, units: (&str, &str)| say::quantity(si, &Unit::of(system.pick(units.0, units.1)));
+    // A side that was measured is shown as it was written down.
+    let written = |name: &str, si: f64| worked.inputs.typed(name).map_or_else(|| quantity(si, SPAN), say::as_typed);
+    let (length, width) = (written("plot.1.length", length), written("plot.1.width", width));
+    let area = quantity(area, SURFACE);
+    drawing.dimension((left, top - 14.0), (left + across, top - 14.0));
+    drawing.label(Set::Mid, 180.0, top - 24.0, Label::Plain(length.clone()));
+    let wide = vec![("width", Arg::Text(width.clone()))];
+    drawing.label(Set::Mid, 180.0, top + down + 20.0, Label::Phrase("known-area.draw.width", wide));
+    drawing.label(Set::Strong, 180.0, 228.0, Label::Plain(area.clone()));
+    let args = vec![("length", Arg::Text(length)), ("width", Arg::Text(width)), ("area", Arg::Text(area))];
+    drawing.say("known-area.draw.plot", args);
+    if let Some(rate) = worked.si("rate-per-acre") {
+        let rate = Arg::Text(quantity(rate, ("gal/acre", "L/ha")));
+        drawing.say("known-area.draw.rate", vec![("rate", rate)]);
+    }
+    drawing
+}

@@ -1,0 +1,380 @@
+//! Nutrient: product for a rate of nitrogen, phosphate or potash, and what a product holds of them.
+
+use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::Inputs;
+use crate::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Ratio, Volume};
+use crate::record::{Arg, Recorder, Severity, System, Traced};
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// Product for a nutrient rate from the analysis on the bag, whole bags, and what an amount of product holds.
+///
+/// # Formula
+/// `product rate = nutrient rate / share of the nutrient`; `nutrient = product * share`;
+/// `share = nutrient rate / product rate` where the analysis is what is sought; `bags = product / bag`, rounded up;
+/// of a liquid, `nutrient per gallon = weight of a gallon * share`; another analysis: `product * share / other share`;
+/// `phosphorus = 0.4364 * phosphate`, `potassium = 0.8302 * potash`.
+/// # Inputs
+/// `nitrogen`, `phosphate`, `potash`: the three numbers of the analysis, percent by weight, 0 unless given.
+/// `nutrient`: which of them the target is of. `target`: rate of it. `spread`: a rate of product. `limit.rate`,
+/// `limit.nutrient`: the most of a nutrient that law or label allows. `area`; `bag`; `product`: an amount, weight or
+/// volume; `density`: weight of a gallon of a liquid; `other-share`: of the nutrient in another product. Limits as
+/// declared below.
+/// # Errors
+/// Nothing asked; none of the nutrient in the product; more than 100 % in all; a volume without the weight of a gallon.
+/// # Cautions
+/// `nutrient.over-limit` is a danger.
+/// # Source
+/// As in [`Calculator::sources`]. The shares of P in P2O5 and of K in K2O follow from the standard atomic weights
+/// (P 30.974, K 39.098, O 15.999): 61.948 / 141.943 = 0.4364 and 78.196 / 94.195 = 0.8302; handbooks print 0.44, 0.83.
+/// # Example
+/// 1 lb of nitrogen per 1000 ft² from 16-4-8 takes 1 / 0.16 = 6.25 lb of product.
+pub static CALCULATOR: Calculator = Calculator {
+    id: "nutrient",
+    inputs: &[
+        Entry::One(NITROGEN),
+        Entry::One(PHOSPHATE),
+        Entry::One(POTASH),
+        Entry::One(Input::choice("nutrient", &NUTRIENTS)),
+        Entry::One(TARGET),
+        Entry::One(SPREAD),
+        Entry::Many(Group {
+            name: "limit",
+            fields: &[LIMIT, Input::choice("nutrient", &["phosphate", "nitrogen", "potash"])],
+            least: 0,
+            most: 3,
+        }),
+        Entry::One(AREA),
+        Entry::One(BAG),
+        Entry::One(PRODUCT),
+        Entry::One(DENSITY),
+        Entry::One(OTHER_SHARE),
+    ],
+    results: &[
+        &PRODUCT_RATE,
+        &PER_ACRE,
+        &PRODUCT_FOR_AREA,
+        &BAGS,
+        &SHARE,
+        RATES[0],
+        RATES[1],
+        RATES[2],
+        AMOUNTS[0],
+        AMOUNTS[1],
+        AMOUNTS[2],
+        &TOTAL,
+        &REMAINDER,
+        &PHOSPHORUS,
+        &POTASSIUM,
+        &PER_GALLON,
+        &LIQUID_RATE,
+        &LIQUID_FOR_AREA,
+        &OTHER_RATE,
+        &OTHER_AMOUNT,
+    ],
+    uncertain: &[],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Fertilizing Your Home Lawn",
+            publisher: "UF/IFAS Extension, Okaloosa County",
+            url: "https://blogs.ifas.ufl.edu/okaloosaco/fertilizing-your-home-lawn/",
+        },
+        Source {
+            title: "Turfgrass Management: Determining How Much Nitrogen or Active Ingredient You Are Applying",
+            publisher: "Penn State Extension",
+            url: "https://extension.psu.edu/turfgrass-management-determining-how-much-nitrogen-or-active-ingredient-you-are-applying",
+        },
+        Source {
+            title: "Standard atomic weights (phosphorus and potassium in their oxides)",
+            publisher: "IUPAC Commission on Isotopic Abundances and Atomic Weights",
+            url: "https://www.ciaaw.org/atomic-weights.htm",
+        },
+    ],
+    example: &[
+        ("nitrogen", "16 %"),
+        ("phosphate", "4 %"),
+        ("potash", "8 %"),
+        ("target", "1 lb/1000 ft2"),
+        ("area", "12000 ft2"),
+        ("bag", "50 lb"),
+    ],
+    example_metric: &[
+        ("nitrogen", "16 %"),
+        ("phosphate", "4 %"),
+        ("potash", "8 %"),
+        ("target", "0.5 kg/100 m2"),
+        ("area", "1100 m2"),
+        ("bag", "25 kg"),
+    ],
+    run,
+    draw,
+};
+
+const NUTRIENTS: [&str; 3] = ["nitrogen", "phosphate", "potash"];
+const WORDS: [&str; 3] = ["nutrient.word.nitrogen", "nutrient.word.phosphate", "nutrient.word.potash"];
+const NITROGEN: Input = share("nitrogen");
+const PHOSPHATE: Input = share("phosphate");
+const POTASH: Input = share("potash");
+const TARGET: Input = Input::quantity("target", Kind::MassPerArea, "lb/1000 ft2", "kg/100 m2")
+    .above("lb/1000 ft2", (0.0, 50.0), (0.05, 2.0))
+    .optional();
+const SPREAD: Input = Input::quantity("spread", Kind::MassPerArea, "lb/1000 ft2", "kg/100 m2")
+    .above("lb/1000 ft2", (0.0, 1000.0), (0.5, 100.0))
+    .optional();
+const LIMIT: Input = Input::quantity("rate", Kind::MassPerArea, "lb/1000 ft2", "kg/100 m2").above(
+    "lb/1000 ft2",
+    (0.0, 50.0),
+    (0.05, 2.0),
+);
+const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+    .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
+    .read_to((10.0, "ft2"), (1.0, "m2"))
+    .optional();
+const BAG: Input = Input::quantity("bag", Kind::Mass, "lb", "kg").above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
+const PRODUCT: Input = Input::quantity("product", Kind::Amount, "lb", "kg").optional();
+/// Common practice, no source: liquid fertilizers weigh from a little more than water to half as much again.
+const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, "lb/gal", "kg/L")
+    .above("lb/gal", (0.0, 25.0), (8.3, 13.0))
+    .optional();
+const OTHER_SHARE: Input =
+    Input::quantity("other-share", Kind::Share, "%", "%").above("%", (0.0, 100.0), (1.0, 65.0)).optional();
+
+const fn share(name: &'static str) -> Input {
+    Input::quantity(name, Kind::Share, "%", "%").from("%", (0.0, 100.0), (0.0, 65.0)).or("0 %")
+}
+
+const GROUND: (&str, &str) = ("lb/1000 ft2", "kg/100 m2");
+const WEIGHT: (&str, &str) = ("lb", "kg");
+const fn rate(name: &'static str) -> ResultSpec {
+    ResultSpec::new(name, Kind::MassPerArea, GROUND.0, GROUND.1)
+}
+const fn weight(name: &'static str) -> ResultSpec {
+    ResultSpec::new(name, Kind::Mass, WEIGHT.0, WEIGHT.1)
+}
+
+static PRODUCT_RATE: ResultSpec = rate("product-rate").main();
+static PER_ACRE: ResultSpec = ResultSpec::new("product-per-acre", Kind::MassPerArea, "lb/acre", "kg/ha");
+static PRODUCT_FOR_AREA: ResultSpec = weight("product-for-area").main().measured();
+static BAGS: ResultSpec = ResultSpec::new("bags", Kind::Number, "", "").main();
+static SHARE: ResultSpec = ResultSpec::new("share", Kind::Share, "%", "%").main();
+static RATES: [&ResultSpec; 3] = [&rate("nitrogen-rate"), &rate("phosphate-rate"), &rate("potash-rate")];
+static AMOUNTS: [&ResultSpec; 3] = [&weight("nitrogen-amount"), &weight("phosphate-amount"), &weight("potash-amount")];
+static TOTAL: ResultSpec = weight("nutrients-total");
+static REMAINDER: ResultSpec = weight("remainder");
+static PHOSPHORUS: ResultSpec = weight("phosphorus-amount");
+static POTASSIUM: ResultSpec = weight("potassium-amount");
+static PER_GALLON: ResultSpec = ResultSpec::new("nutrient-per-gallon", Kind::MassPerVolume, "lb/gal", "kg/L");
+static LIQUID_RATE: ResultSpec = ResultSpec::new("liquid-rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2").main();
+static LIQUID_FOR_AREA: ResultSpec = ResultSpec::new("liquid-for-area", Kind::Volume, "gal", "L").main().measured();
+static OTHER_RATE: ResultSpec = rate("other-rate");
+static OTHER_AMOUNT: ResultSpec = weight("other-amount");
+
+/// Phosphorus in phosphate and potassium in potash, by weight; see the source of the calculator.
+const ELEMENTS: [f64; 2] = [0.4364, 0.8302];
+const AMOUNT_STEPS: [&str; 3] =
+    ["nutrient.step.nitrogen-amount", "nutrient.step.phosphate-amount", "nutrient.step.potash-amount"];
+const RATE_STEPS: [&str; 3] =
+    ["nutrient.step.nitrogen-rate", "nutrient.step.phosphate-rate", "nutrient.step.potash-rate"];
+const ELEMENT_NAMES: [&str; 2] = ["nutrient.phosphorus-share", "nutrient.potassium-share"];
+const ELEMENT_STEPS: [&str; 2] = ["nutrient.step.phosphorus-amount", "nutrient.step.potassium-amount"];
+
+/// The analysis, and which of its three the target is of.
+struct Analysis {
+    shares: [Traced<Ratio>; 3],
+    chosen: usize,
+}
+
+impl Analysis {
+    fn of(inputs: &Inputs) -> Result<Analysis, Fault> {
+        let shares = [inputs.need("nitrogen")?, inputs.need("phosphate")?, inputs.need("potash")?];
+        if shares.iter().map(|share: &Traced<Ratio>| share.si()).sum::<f64>() > 1.0 + 1e-12 {
+            return Err(Fault::new("nutrient.more-than-all", "nitrogen"));
+        }
+        Ok(Analysis { shares, chosen: place(inputs.word("nutrient")) })
+    }
+
+    fn share(&self) -> &Traced<Ratio> {
+        &self.shares[self.chosen]
+    }
+
+    /// The nutrients that are in the product.
+    fn present(&self) -> impl Iterator<Item = (usize, &Traced<Ratio>)> {
+        self.shares.iter().enumerate().filter(|(_, share)| share.si() > 0.0)
+    }
+}
+
+fn place(nutrient: Option<&str>) -> usize {
+    NUTRIENTS.iter().position(|name| Some(*name) == nutrient).unwrap_or(0)
+}
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let analysis = Analysis::of(inputs)?;
+    let whole = product(inputs, rec)?;
+    let rate = product_rate(inputs, rec, &analysis)?;
+    let mut amount = whole.clone();
+    if let Some(rate) = &rate {
+        nutrient_rates(inputs, rec, &analysis, rate)?;
+        if let Some(area) = inputs.get::<Area>("area") {
+            let needed = rec.step("nutrient.step.product-for-area", &[], &(rate * &area), WEIGHT);
+            rec.result(&PRODUCT_FOR_AREA, &[], &needed);
+            if let Some(bag) = inputs.get::<Mass>("bag") {
+                let bags = rec.step("nutrient.step.bags", &[], &(&needed / &bag).ceil(), ("", ""));
+                rec.result(&BAGS, &[], &bags);
+            }
+            amount = amount.or(Some(needed));
+        }
+    }
+    liquid(inputs, rec, &analysis, rate.as_ref());
+    if let Some(whole) = whole.or_else(|| inputs.get("bag")) {
+        content(rec, &analysis, &whole);
+    }
+    other(inputs, rec, &analysis, rate, amount)?;
+    if rec.found.is_empty() { Err(Fault::new("nutrient.nothing", "target")) } else { Ok(()) }
+}
+
+/// The amount of product given, by weight.
+fn product(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Mass>>, Fault> {
+    let Some(typed) = inputs.typed("product") else { return Ok(None) };
+    if typed.si <= 0.0 {
+        return Err(Fault::new("label.not-above-zero", "product"));
+    }
+    if inputs.kind("product") == Some(Kind::Mass) {
+        return inputs.need("product").map(Some);
+    }
+    let (volume, density): (Traced<Volume>, Traced<MassPerVolume>) = (inputs.need("product")?, inputs.need("density")?);
+    Ok(Some(rec.step("nutrient.step.weight", &[], &(&volume * &density), WEIGHT)))
+}
+
+/// The rate of product: as spread, or as the target asks for it; or the analysis, where both are given without it.
+fn product_rate(
+    inputs: &Inputs,
+    rec: &mut Recorder,
+    analysis: &Analysis,
+) -> Result<Option<Traced<MassPerArea>>, Fault> {
+    let spread: Option<Traced<MassPerArea>> = inputs.get("spread");
+    let Some(target) = inputs.get::<MassPerArea>("target") else { return Ok(spread) };
+    if analysis.share().si() > 0.0 {
+        let rate = rec.step("nutrient.step.product-rate", &[], &(&target / analysis.share()), GROUND);
+        rec.result(&PRODUCT_RATE, &[], &rate);
+        return Ok(spread.or(Some(rate)));
+    }
+    let Some(spread) = spread else { return Err(Fault::new("nutrient.none-of-it", "target")) };
+    let share: Traced<Ratio> = rec.step("nutrient.step.share", &[], &(&target / &spread), ("%", "%"));
+    if share.si() > 1.0 {
+        return Err(Fault::new("nutrient.more-than-all", "target"));
+    }
+    rec.result(&SHARE, &[], &share);
+    Ok(Some(spread))
+}
+
+/// What the rate of product puts down of each nutrient, against the limits given.
+fn nutrient_rates(
+    inputs: &Inputs,
+    rec: &mut Recorder,
+    analysis: &Analysis,
+    rate: &Traced<MassPerArea>,
+) -> Result<(), Fault> {
+    let per_acre = rec.step("nutrient.step.product-per-acre", &[], rate, ("lb/acre", "kg/ha"));
+    rec.result(&PER_ACRE, &[], &per_acre);
+    for (index, share) in analysis.present() {
+        let applied = rec.step(RATE_STEPS[index], &[], &(rate * share), GROUND);
+        rec.result(RATES[index], &[], &applied);
+        for row in inputs.rows("limit").filter(|row| place(row.word("nutrient")) == index) {
+            let limit: Traced<MassPerArea> = row.need("rate")?;
+            if applied.si() > limit.si() * (1.0 + 1e-12) {
+                let nutrient = Arg::Phrase(WORDS[index].to_owned());
+                let args =
+                    vec![("nutrient", nutrient), ("rate", rec.arg(&applied, GROUND)), ("max", rec.arg(&limit, GROUND))];
+                rec.caution("nutrient.over-limit", Severity::Danger, args);
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Nutrient in a gallon of a liquid, and gallons for the rate and the area.
+fn liquid(inputs: &Inputs, rec: &mut Recorder, analysis: &Analysis, rate: Option<&Traced<MassPerArea>>) {
+    let Some(density) = inputs.get::<MassPerVolume>("density") else { return };
+    if analysis.share().si() > 0.0 {
+        let held = &density * analysis.share();
+        let held = rec.step("nutrient.step.nutrient-per-gallon", &[], &held, ("lb/gal", "kg/L"));
+        rec.result(&PER_GALLON, &[], &held);
+    }
+    let Some(rate) = rate else { return };
+    let liquid = rec.step("nutrient.step.liquid-rate", &[], &(rate / &density), ("gal/1000 ft2", "L/100 m2"));
+    rec.result(&LIQUID_RATE, &[], &liquid);
+    if let Some(area) = inputs.get::<Area>("area") {
+        let needed = rec.step("nutrient.step.liquid-for-area", &[], &(&liquid * &area), ("gal", "L"));
+        rec.result(&LIQUID_FOR_AREA, &[], &needed);
+    }
+}
+
+/// What an amount of product holds of each nutrient, and of the elements in them.
+fn content(rec: &mut Recorder, analysis: &Analysis, whole: &Traced<Mass>) {
+    let mut held: Vec<Traced<Mass>> = Vec::new();
+    for (index, share) in analysis.present() {
+        let amount = rec.step(AMOUNT_STEPS[index], &[], &(whole * share), WEIGHT);
+        rec.result(AMOUNTS[index], &[], &amount);
+        if index > 0 {
+            let share: Traced<Ratio> = Traced::constant(ELEMENT_NAMES[index - 1], ELEMENTS[index - 1], "");
+            let element = rec.step(ELEMENT_STEPS[index - 1], &[], &(&amount * &share), WEIGHT);
+            rec.result([&PHOSPHORUS, &POTASSIUM][index - 1], &[], &element);
+        }
+        held.push(amount);
+    }
+    if let Some(total) = Traced::sum(held) {
+        let total = rec.step("nutrient.step.nutrients-total", &[], &total, WEIGHT);
+        let rest = rec.step("nutrient.step.remainder", &[], &(whole - &total), WEIGHT);
+        rec.result(&TOTAL, &[], &total);
+        rec.result(&REMAINDER, &[], &rest);
+    }
+}
+
+/// The same nutrient from another product.
+fn other(
+    inputs: &Inputs,
+    rec: &mut Recorder,
+    analysis: &Analysis,
+    rate: Option<Traced<MassPerArea>>,
+    amount: Option<Traced<Mass>>,
+) -> Result<(), Fault> {
+    let Some(other) = inputs.get::<Ratio>("other-share") else { return Ok(()) };
+    if analysis.share().si() <= 0.0 {
+        return Err(Fault::new("nutrient.none-of-it", "other-share"));
+    }
+    if let Some(rate) = rate {
+        let rate = rec.step("nutrient.step.other-rate", &[], &(&(&rate * analysis.share()) / &other), GROUND);
+        rec.result(&OTHER_RATE, &[], &rate);
+    }
+    if let Some(amount) = amount {
+        let amount = rec.step("nutrient.step.other-amount", &[], &(&(&amount * analysis.share()) / &other), WEIGHT);
+        rec.result(&OTHER_AMOUNT, &[], &amount);
+    }
+    Ok(())
+}
+
+/// What a bag is made of, by weight: the three nutrients and the rest, to scale.
+fn draw(worked: &Worked, _: System) -> Drawing {
+    let mut drawing = Drawing::new(186.0);
+    let chosen = place(worked.inputs.word("nutrient"));
+    let mut shares = NUTRIENTS.map(|name| worked.shown(name).map_or(0.0, |(si, _)| si));
+    shares[chosen] = worked.si("share").unwrap_or(shares[chosen]);
+    let rest = 1.0 - shares.iter().sum::<f64>();
+    let parts = shares.into_iter().chain([rest]).zip(["band", "water", "ground", "paper"]);
+    let keys = ["nutrient.draw.nitrogen", "nutrient.draw.phosphate", "nutrient.draw.potash", "nutrient.draw.rest"];
+    let (mut x, width) = (24.0, 312.0);
+    for (index, ((share, class), key)) in parts.zip(keys).enumerate() {
+        let part = Arg::Quantity(share, Unit::of("%"));
+        let y = 96.0 + 24.0 * index as f64;
+        drawing.rect(class, x, 20.0, width * share, 48.0);
+        drawing.rect("line", x, 20.0, width * share, 48.0);
+        drawing.rect(class, 24.0, y - 13.0, 20.0, 16.0);
+        drawing.rect("line", 24.0, y - 13.0, 20.0, 16.0);
+        drawing.label(Set::Start, 54.0, y, Label::Phrase(key, vec![("share", part.clone())]));
+        drawing.say(key, vec![("share", part)]);
+        x += width * share;
+    }
+    drawing
+}

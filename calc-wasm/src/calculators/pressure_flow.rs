@@ -1,0 +1,231 @@
+//! Pressure and flow: what a tip puts out at another pressure, and what a denser liquid does to it.
+
+use crate::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
+use crate::departure::departure;
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::Inputs;
+use crate::kind::{Kind, MassPerVolume, Pressure, Ratio, VolumeRate};
+use crate::record::{Arg, Recorder, Severity, System, Traced};
+use crate::say;
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// Flow of a tip at another pressure, pressure for a wanted flow, and flow of a liquid denser than water.
+///
+/// # Formula
+/// Flow goes as the square root of pressure: `new flow = flow * √(new pressure / pressure)`;
+/// `needed pressure = pressure * (wanted flow / flow)²`. A liquid of relative density d flows as `1 / √d`, so
+/// `liquid flow = flow / √d`, and a wanted flow of it needs d times the pressure.
+/// `d = weight per volume of the liquid / 8.34 lb/gal`.
+/// # Inputs
+/// `flow` of water and the `pressure` it was measured or rated at; `new-pressure` or `wanted-flow`;
+/// `relative-density` of the liquid (water is 1) or its `liquid-weight` in lb/gal or kg/L. Limits as declared below.
+/// # Errors
+/// Nothing to work out; a new pressure beside a wanted flow; a relative density beside a weight.
+/// # Cautions
+/// `pressure-flow.far` where the pressure changes to less than half or more than twice; `pressure-flow.finer` where it
+/// rises by more than a tenth.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in nothing. The square law is textbook hydraulics.
+/// # Example
+/// 0.40 gal/min at 40 psi is 0.346 gal/min at 30 psi; twice the flow takes four times the pressure.
+pub static CALCULATOR: Calculator = Calculator {
+    id: "pressure-flow",
+    inputs: &[
+        Entry::One(FLOW),
+        Entry::One(PRESSURE),
+        Entry::One(NEW_PRESSURE),
+        Entry::One(WANTED_FLOW),
+        Entry::One(RELATIVE_DENSITY),
+        Entry::One(LIQUID_WEIGHT),
+    ],
+    results: &[&NEW_FLOW, &NEEDED, &LIQUID_FLOW, &DENSITY, &FLOW_CHANGE, &FLOW_RATIO, &PRESSURE_RATIO],
+    uncertain: &["new-flow", "needed-pressure"],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Calibrating your equipment (applicator training, 2014)",
+            publisher: "University of Wisconsin-Extension",
+            url: "http://slidegur.com/doc/88851/calibrating-your-equipment",
+        },
+        Source {
+            title: "Bulletin 817, Calibrating Turfgrass Chemical Application Equipment",
+            publisher: "Ohio State University Extension",
+            url: "http://ohioline.osu.edu/b817/b817_07.html",
+        },
+        Source {
+            title: "Measurements, Conversions, and Formulas",
+            publisher: "Pesticide Environmental Stewardship",
+            url: "https://pesticidestewardship.org/calibration/measurements-conversions-and-formulas/",
+        },
+    ],
+    example: &[("flow", "0.4 gal/min"), ("pressure", "40 psi"), ("new-pressure", "30 psi")],
+    example_metric: &[("flow", "1.5 L/min"), ("pressure", "2.8 bar"), ("new-pressure", "2 bar")],
+    run,
+    draw,
+};
+
+const FLOW: Input = flow("flow");
+const WANTED_FLOW: Input = flow("wanted-flow").optional();
+const PRESSURE: Input = pressure("pressure");
+const NEW_PRESSURE: Input = pressure("new-pressure").optional();
+const RELATIVE_DENSITY: Input =
+    Input::quantity("relative-density", Kind::Number, "", "").above("", (0.0, 3.0), (0.8, 1.6)).optional();
+const LIQUID_WEIGHT: Input = Input::quantity("liquid-weight", Kind::MassPerVolume, "lb/gal", "kg/L")
+    .above("lb/gal", (0.0, 25.0), (6.5, 13.5))
+    .read_to((0.05, "lb/gal"), (0.01, "kg/L"))
+    .optional();
+
+const fn flow(name: &'static str) -> Input {
+    Input::quantity(name, Kind::Flow, "gal/min", "L/min")
+        .above("gal/min", (0.0, 100.0), (0.05, 20.0))
+        .read_to((0.01, "gal/min"), (0.02, "L/min"))
+}
+
+/// A pressure read off a gauge.
+const fn pressure(name: &'static str) -> Input {
+    Input::quantity(name, Kind::Pressure, "psi", "bar")
+        .above("psi", (0.0, 1000.0), (10.0, 250.0))
+        .read_to((1.0, "psi"), (0.1, "bar"))
+}
+
+const FLOWING: (&str, &str) = ("gal/min", "L/min");
+const GAUGE: (&str, &str) = ("psi", "bar");
+static NEW_FLOW: ResultSpec = ResultSpec::new("new-flow", Kind::Flow, FLOWING.0, FLOWING.1).main();
+static NEEDED: ResultSpec = ResultSpec::new("needed-pressure", Kind::Pressure, GAUGE.0, GAUGE.1).main();
+static LIQUID_FLOW: ResultSpec = ResultSpec::new("liquid-flow", Kind::Flow, FLOWING.0, FLOWING.1).main();
+static DENSITY: ResultSpec = ResultSpec::new("relative-density", Kind::Number, "", "");
+static FLOW_CHANGE: ResultSpec = ResultSpec::new("flow-change", Kind::Share, "%", "%");
+static FLOW_RATIO: ResultSpec = ResultSpec::new("flow-ratio", Kind::Number, "", "");
+static PRESSURE_RATIO: ResultSpec = ResultSpec::new("pressure-ratio", Kind::Number, "", "");
+
+/// Water by the US gallon, as handbooks round it; the third source prints 8.3453.
+const WATER_LB_PER_GAL: f64 = 8.34;
+/// Common practice, no source for the figure: beyond half or twice the pressure a tip no longer sprays as it should.
+const FAR: f64 = 2.0;
+const RISE: f64 = 1.1;
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let (flow, pressure): (Traced<VolumeRate>, Traced<Pressure>) = (inputs.need("flow")?, inputs.need("pressure")?);
+    let density = density(inputs, rec)?;
+    let new = inputs.get::<Pressure>("new-pressure");
+    let wanted = inputs.get::<VolumeRate>("wanted-flow");
+    match (new, wanted) {
+        (Some(_), Some(_)) => return Err(Fault::new("pressure-flow.one-wanted", "wanted-flow")),
+        (Some(new), None) => {
+            let ratio = rec.step("pressure-flow.step.pressure-ratio", &[], &(&new / &pressure), ("", ""));
+            let new_flow = &flow * &ratio.root::<Ratio>();
+            let new_flow = rec.step("pressure-flow.step.new-flow", &[], &new_flow, FLOWING);
+            rec.result(&NEW_FLOW, &[], &new_flow);
+            let change = departure(rec, "pressure-flow.step.flow-change", &[], &new_flow, &flow);
+            rec.result(&FLOW_CHANGE, &[], &change);
+            rec.result(&PRESSURE_RATIO, &[], &ratio);
+            thicker(rec, &new_flow, density.as_ref());
+            cautions(rec, &new, &pressure);
+        }
+        (None, Some(wanted)) => {
+            let needed = needed(rec, &flow, &pressure, &wanted, density.as_ref());
+            cautions(rec, &needed, &pressure);
+        }
+        (None, None) if density.is_some() => thicker(rec, &flow, density.as_ref()),
+        (None, None) => return Err(Fault::new("pressure-flow.nothing", "new-pressure")),
+    }
+    Ok(())
+}
+
+/// The density of the liquid relative to water, where it is no water.
+fn density(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Ratio>>, Fault> {
+    match (inputs.get::<Ratio>("relative-density"), inputs.get::<MassPerVolume>("liquid-weight")) {
+        (Some(_), Some(_)) => Err(Fault::new("pressure-flow.two-densities", "liquid-weight")),
+        (density, None) => Ok(density),
+        (None, Some(weight)) => {
+            let water: Traced<MassPerVolume> =
+                Traced::constant("pressure-flow.constant.water", WATER_LB_PER_GAL, "lb/gal");
+            let density = rec.step("pressure-flow.step.relative-density", &[], &(&weight / &water), ("", ""));
+            rec.result(&DENSITY, &[], &density);
+            Ok(Some(density))
+        }
+    }
+}
+
+fn thicker(rec: &mut Recorder, flow: &Traced<VolumeRate>, density: Option<&Traced<Ratio>>) {
+    let Some(density) = density else { return };
+    let liquid = flow / &density.root::<Ratio>();
+    let liquid = rec.step("pressure-flow.step.liquid-flow", &[], &liquid, FLOWING);
+    rec.result(&LIQUID_FLOW, &[], &liquid);
+}
+
+fn needed(
+    rec: &mut Recorder,
+    flow: &Traced<VolumeRate>,
+    pressure: &Traced<Pressure>,
+    wanted: &Traced<VolumeRate>,
+    density: Option<&Traced<Ratio>>,
+) -> Traced<Pressure> {
+    let ratio = rec.step("pressure-flow.step.flow-ratio", &[], &(wanted / flow), ("", ""));
+    let square = &ratio * &ratio;
+    let square = density.map_or(square.clone(), |density| &square * density);
+    let times = rec.step("pressure-flow.step.pressure-ratio", &[], &square, ("", ""));
+    let needed = rec.step("pressure-flow.step.needed-pressure", &[], &(pressure * &times), GAUGE);
+    rec.result(&NEEDED, &[], &needed);
+    rec.result(&FLOW_RATIO, &[], &ratio);
+    rec.result(&PRESSURE_RATIO, &[], &times);
+    needed
+}
+
+fn cautions(rec: &mut Recorder, new: &Traced<Pressure>, old: &Traced<Pressure>) {
+    let times = crate::figures::without_noise(new.si() / old.si());
+    let args = || vec![("old", rec.arg(old, GAUGE)), ("new", rec.arg(new, GAUGE))];
+    let (far, finer) = (args(), args());
+    if !(FAR.recip()..=FAR).contains(&times) {
+        rec.caution("pressure-flow.far", Severity::Warning, far);
+    }
+    if times > RISE {
+        rec.caution("pressure-flow.finer", Severity::Warning, finer);
+    }
+}
+
+/// The square-root curve of the tip from no pressure on, with the point known and the point worked out.
+fn draw(worked: &Worked, system: System) -> Drawing {
+    let mut drawing = Drawing::new(236.0);
+    let typed = |name: &str| worked.inputs.typed(name).map_or(0.0, |typed| typed.si);
+    let (flow, pressure) = (typed("flow"), typed("pressure"));
+    let new = worked.si("needed-pressure").unwrap_or_else(|| typed("new-pressure"));
+    // Without a second pressure the second point is the same pressure with the denser liquid.
+    let (new, new_flow) = match (worked.si("new-flow"), worked.si("liquid-flow")) {
+        (Some(new_flow), _) => (new, new_flow),
+        (None, Some(liquid)) => (pressure, liquid),
+        (None, None) => (new, typed("wanted-flow")),
+    };
+    let (most, highest) = (pressure.max(new) * 1.15, flow.max(new_flow) * 1.2);
+    let x = |si: f64| 44.0 + si / most * 300.0;
+    let y = |si: f64| 190.0 - si / highest * 160.0;
+    drawing.line("line", (44.0, 20.0), (44.0, 190.0));
+    drawing.line("line", (44.0, 190.0), (352.0, 190.0));
+    let curve: Vec<(f64, f64)> = (0..=24_i32)
+        .map(|part| f64::from(part) / 24.0)
+        .map(|part| (x(most * part * part), y(flow * (most / pressure).sqrt() * part)))
+        .collect();
+    drawing.path("dim", &curve);
+    let unit = |units: (&'static str, &'static str)| Unit::of(system.pick(units.0, units.1));
+    let (gauge, flowing) = (unit(GAUGE), unit(FLOWING));
+    for (at, out, class) in [(pressure, flow, "line"), (new, new_flow, "mark")] {
+        drawing.line("dim", (x(at), 190.0), (x(at), y(out)));
+        drawing.line("dim", (44.0, y(out)), (x(at), y(out)));
+        drawing.circle(class, x(at), y(out), 6.0);
+    }
+    let pair = |one: f64, other: f64, unit: &Unit| {
+        let (one, other) = (say::quantity(one, unit), say::quantity(other, unit));
+        Label::Plain(if one == other { one } else { format!("{one} → {other}") })
+    };
+    drawing.label(Set::Strong, 198.0, 228.0, pair(pressure, new, &gauge));
+    drawing.label(Set::Start, 8.0, 14.0, pair(flow, new_flow, &flowing));
+    let args = vec![
+        ("flow", Arg::Quantity(flow, flowing.clone())),
+        ("pressure", Arg::Quantity(pressure, gauge.clone())),
+        ("new-flow", Arg::Quantity(new_flow, flowing)),
+        ("new-pressure", Arg::Quantity(new, gauge)),
+    ];
+    drawing.say("pressure-flow.draw.curve", args);
+    drawing
+}

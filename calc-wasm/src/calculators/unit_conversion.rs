@@ -1,0 +1,77 @@
+//! Unit conversion: one amount in another unit of the same kind.
+
+use crate::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
+use crate::drawing::{Drawing, Label};
+use crate::given::Inputs;
+use crate::kind::{Kind, Mixed};
+use crate::record::{Arg, Recorder, System, Traced};
+use crate::typed;
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// An amount in any unit of its kind, with the factors that lead from the one unit to the other.
+///
+/// # Formula
+/// `converted = amount * size of its unit / size of the unit wanted`, shown as a chain of unit factors that cancel.
+/// # Inputs
+/// `amount`: anything with a unit, also in parts (5 ft 9 in); no limits, since it may measure anything.
+/// `to`: the unit wanted; "oz" is read as liquid or weight, whichever the amount is.
+/// # Errors
+/// A unit that is not known; a unit that measures something else than the amount.
+/// # Cautions
+/// None: a conversion changes no amount.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in taking the acre as 43,560 international square feet.
+/// # Example
+/// 1 gal/acre is 128 / 43.56 = 2.938 fl oz/1000 ft².
+pub static CALCULATOR: Calculator = Calculator {
+    id: "unit-conversion",
+    inputs: &[Entry::One(AMOUNT), Entry::One(Input::unit_name("to"))],
+    results: &[&CONVERTED],
+    uncertain: &[],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Guide for the Use of the International System of Units (SP 811), appendix B",
+            publisher: "National Institute of Standards and Technology",
+            url: "https://www.nist.gov/pml/special-publication-811/nist-guide-si-appendix-b-conversion-factors/nist-guide-si-appendix-b8",
+        },
+        Source {
+            title: "Handbook 44, appendix C: General Tables of Units of Measurement",
+            publisher: "National Institute of Standards and Technology",
+            url: "https://www.nist.gov/pml/owm/nist-handbook-44-current-edition",
+        },
+    ],
+    example: &[("amount", "87 gal/acre"), ("to", "gal/1000 ft2")],
+    example_metric: &[("amount", "800 L/ha"), ("to", "L/100 m2")],
+    run,
+    draw,
+};
+
+const AMOUNT: Input = Input::quantity("amount", Kind::Any, "gal", "L");
+
+static CONVERTED: ResultSpec = ResultSpec::new("converted", Kind::Any, "gal/1000 ft2", "L/100 m2").main();
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let amount: Traced<Mixed> = inputs.need("amount")?;
+    let (Some(kind), Some(wanted)) = (inputs.kind("amount"), inputs.word("to")) else {
+        return Err(Fault::new("problem.missing", "to"));
+    };
+    // Read as one of that unit, so that "oz" takes the meaning of the amount and a wrong kind is named.
+    let to = typed::read(&format!("1 {wanted}"), kind, None).map_err(|misread| Fault::misread(misread, kind, "to"))?;
+    let converted = rec.step_in("unit-conversion.step.converted", &[], &amount, &to.unit);
+    let plain = to.unit.plain();
+    rec.result_in(&CONVERTED, &[], &converted, (&plain, &plain));
+    Ok(())
+}
+
+/// A double scale: the amount's unit above, the unit wanted below.
+fn draw(worked: &Worked, _: System) -> Drawing {
+    let mut drawing = Drawing::new(150.0);
+    if let (Some(amount), Some(converted)) = (worked.shown("amount"), worked.shown("converted")) {
+        drawing.scales([&amount, &converted].map(|(_, unit)| Label::Plain(unit.shown())), [&amount, &converted]);
+        let said = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, unit.clone());
+        drawing.say("unit-conversion.draw.scale", vec![("amount", said(&amount)), ("converted", said(&converted))]);
+    }
+    drawing
+}

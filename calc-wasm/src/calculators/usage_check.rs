@@ -1,0 +1,304 @@
+//! Usage check: what a finished lawn really got, from the spray used on it.
+
+use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::departure::{departure, outside};
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::{Inputs, Row};
+use crate::kind::{Area, Kind, Length, Ratio, Time, Volume, VolumePerArea};
+use crate::label::{self, LabelRate};
+use crate::record::{Arg, Recorder, Severity, System, Traced};
+use crate::say;
+use crate::unit::Unit;
+use crate::worked::Worked;
+
+/// Spray used on a finished lawn against what its size and the calibrated rate ask for.
+///
+/// # Formula
+/// `expected volume = area * application rate`; `used = reading before - reading after` where the tank was read;
+/// `difference = used - expected`; `true rate = used / area`; `departure = (true rate - application rate) /
+/// application rate`. Product by area: `rate it got = rate mixed for * true rate / application rate`; product by volume:
+/// `rate it got = rate in the mix * true rate`. `pace = area / spacing / time`; `output = used / time`;
+/// `time that fits = time * expected / used`, at the same output.
+/// # Inputs
+/// `area` treated; `application-rate` as calibrated; `volume-used`, or `tank-before` and `tank-after`; `time` with the
+/// trigger open and `spacing` between passes where known; per product `rate` the tank was mixed for, `label-max`,
+/// `name`; `tolerance` 5 % unless given. Limits as declared below.
+/// # Errors
+/// Both or neither of volume used and tank readings; more in the tank after than before; nothing used.
+/// # Cautions
+/// `usage-check.over` and `usage-check.under` outside the tolerance; `usage-check.over-label-max` is a danger.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in nothing.
+/// # Example
+/// 8000 ft² at 2 gal/1000 ft² asks for 16 gal; 18.4 gal used is 2.3 gal/1000 ft², 15 % over: a product mixed for
+/// 1.5 fl oz/1000 ft² went on at 1.725 fl oz/1000 ft².
+pub static CALCULATOR: Calculator = Calculator {
+    id: "usage-check",
+    inputs: &[
+        Entry::One(AREA),
+        Entry::One(APPLICATION_RATE),
+        Entry::One(VOLUME_USED),
+        Entry::One(TANK_BEFORE),
+        Entry::One(TANK_AFTER),
+        Entry::One(TIME),
+        Entry::One(SPACING),
+        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 8 }),
+        Entry::One(TOLERANCE),
+    ],
+    results: &[
+        &TRUE_RATE,
+        &VERDICT,
+        &DEPARTURE,
+        &EXPECTED,
+        &USED,
+        &DIFFERENCE,
+        &PRODUCT_RATE,
+        &PRODUCT_SHARE,
+        &OUTPUT,
+        &PACE,
+        &FITTING_TIME,
+    ],
+    uncertain: &["true-rate"],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Spray Gun (calibration)",
+            publisher: "Pesticide Environmental Stewardship",
+            url: "https://pesticidestewardship.org/calibration/spray-gun/",
+        },
+        Source {
+            title: "Hand Sprayer Calibration, Pesticide Fact Sheet 204 (2006)",
+            publisher: "Colorado State University",
+            url: "https://paperzz.com/doc/8765247/hand-sprayer-calibration---colorado-state-university",
+        },
+    ],
+    example: &[
+        ("area", "8000 ft2"),
+        ("application-rate", "2 gal/1000 ft2"),
+        ("tank-before", "140 gal"),
+        ("tank-after", "121.6 gal"),
+        ("time", "12 min"),
+        ("spacing", "5 ft"),
+        ("product.1.name", "Weed control"),
+        ("product.1.rate", "1.5 fl oz/1000 ft2"),
+        ("product.1.label-max", "1.8 fl oz/1000 ft2"),
+    ],
+    example_metric: &[
+        ("area", "750 m2"),
+        ("application-rate", "8 L/100 m2"),
+        ("tank-before", "530 L"),
+        ("tank-after", "461 L"),
+        ("time", "12 min"),
+        ("spacing", "1.5 m"),
+        ("product.1.name", "Weed control"),
+        ("product.1.rate", "48 mL/100 m2"),
+        ("product.1.label-max", "58 mL/100 m2"),
+    ],
+    run,
+    draw,
+};
+
+const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+    .above("ft2", (0.0, 100_000_000.0), (500.0, 500_000.0))
+    .read_to((50.0, "ft2"), (5.0, "m2"))
+    .grows();
+const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
+const VOLUME_USED: Input = volume("volume-used").above("gal", (0.0, 10_000.0), (0.25, 1000.0)).grows();
+/// A tank reading itself does not grow, but what lies between two of them does, and that is what is used.
+const TANK_BEFORE: Input = volume("tank-before").above("gal", (0.0, 10_000.0), (1.0, 1000.0)).grows();
+const TANK_AFTER: Input = volume("tank-after").from("gal", (0.0, 10_000.0), (0.0, 1000.0)).grows();
+const TIME: Input = Input::quantity("time", Kind::Time, "min", "min")
+    .above("s", (0.0, 36_000.0), (30.0, 14_400.0))
+    .read_to((1.0, "s"), (1.0, "s"))
+    .stopwatch()
+    .grows()
+    .optional();
+const SPACING: Input = Input::quantity("spacing", Kind::Length, "ft", "m")
+    .above("ft", (0.0, 120.0), (2.0, 12.0))
+    .read_to((2.0, "in"), (5.0, "cm"))
+    .optional();
+const NAME: Input = Input::own_name("name");
+const TOLERANCE: Input =
+    Input::quantity("tolerance", Kind::Share, "%", "%").above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
+
+/// A volume read off the marks of a tank or a flow meter.
+const fn volume(name: &'static str) -> Input {
+    Input::quantity(name, Kind::Volume, "gal", "L").read_to((0.5, "gal"), (2.0, "L")).optional()
+}
+
+const RATE: (&str, &str) = ("gal/1000 ft2", "L/100 m2");
+const LIQUID: (&str, &str) = ("gal", "L");
+const PERCENT: (&str, &str) = ("%", "%");
+static TRUE_RATE: ResultSpec = ResultSpec::new("true-rate", Kind::VolumePerArea, RATE.0, RATE.1).main();
+static VERDICT: ResultSpec = ResultSpec::new("verdict", Kind::Share, "%", "%").main();
+static DEPARTURE: ResultSpec = ResultSpec::new("departure", Kind::Share, "%", "%").main();
+static EXPECTED: ResultSpec = ResultSpec::new("expected-volume", Kind::Volume, "gal", "L").measured();
+static USED: ResultSpec = ResultSpec::new("volume-used", Kind::Volume, "gal", "L");
+static DIFFERENCE: ResultSpec = ResultSpec::new("difference", Kind::Volume, "gal", "L");
+static PRODUCT_RATE: ResultSpec =
+    ResultSpec::new("product-N-rate", Kind::LabelRate, "fl oz/1000 ft2", "mL/100 m2").main();
+static PRODUCT_SHARE: ResultSpec = ResultSpec::new("product-N-share", Kind::Share, "%", "%");
+static OUTPUT: ResultSpec = ResultSpec::new("output", Kind::Flow, "gal/min", "L/min");
+static PACE: ResultSpec = ResultSpec::new("pace", Kind::Speed, "mph", "km/h");
+static FITTING_TIME: ResultSpec = ResultSpec::new("time-that-fits", Kind::Time, "min", "min");
+
+struct Lawn {
+    area: Traced<Area>,
+    wanted: Traced<VolumePerArea>,
+    used: Traced<Volume>,
+    rate: Traced<VolumePerArea>,
+    expected: Traced<Volume>,
+}
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let (area, wanted): (Traced<Area>, Traced<VolumePerArea>) =
+        (inputs.need("area")?, inputs.need("application-rate")?);
+    let used = used(inputs, rec)?;
+    let expected = rec.step("usage-check.step.expected-volume", &[], &(&area * &wanted), LIQUID);
+    let difference = rec.step("usage-check.step.difference", &[], &(&used - &expected), LIQUID);
+    let rate = rec.step("usage-check.step.true-rate", &[], &(&used / &area), RATE);
+    let lawn = Lawn { area, wanted, used, rate, expected };
+    let off = departure(rec, "usage-check.step.departure", &[], &lawn.rate, &lawn.wanted);
+    rec.result(&TRUE_RATE, &[], &lawn.rate);
+    verdict(inputs, rec, &lawn, &off)?;
+    rec.result(&DEPARTURE, &[], &off);
+    rec.result(&EXPECTED, &[], &lawn.expected);
+    rec.result(&USED, &[], &lawn.used);
+    rec.result(&DIFFERENCE, &[], &difference);
+    for row in inputs.rows("product") {
+        product(rec, &row, &lawn)?;
+    }
+    rec.named = None;
+    timed(inputs, rec, &lawn);
+    Ok(())
+}
+
+fn used(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Volume>, Fault> {
+    let volume = |name: &str| inputs.get::<Volume>(name);
+    match (volume("volume-used"), volume("tank-before"), volume("tank-after")) {
+        (Some(used), None, None) => Ok(used),
+        (None, Some(before), Some(after)) if after.si() < before.si() => {
+            Ok(rec.step("usage-check.step.volume-used", &[], &(&before - &after), LIQUID))
+        }
+        (None, Some(_), Some(_)) => Err(Fault::new("usage-check.nothing-used", "tank-after")),
+        _ => Err(Fault::new("usage-check.used-or-readings", "volume-used")),
+    }
+}
+
+fn verdict(inputs: &Inputs, rec: &mut Recorder, lawn: &Lawn, off: &Traced<Ratio>) -> Result<(), Fault> {
+    let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
+    if !outside(off, &tolerance) {
+        rec.verdict(&VERDICT, &[], "usage-check.verdict.within");
+        return Ok(());
+    }
+    let (phrase, id) = if off.si() > 0.0 {
+        ("usage-check.verdict.over", "usage-check.over")
+    } else {
+        ("usage-check.verdict.under", "usage-check.under")
+    };
+    rec.verdict(&VERDICT, &[], phrase);
+    let args = vec![
+        ("departure", rec.arg(off, PERCENT)),
+        ("tolerance", rec.arg(&tolerance, PERCENT)),
+        ("rate", rec.arg(&lawn.rate, RATE)),
+        ("wanted", rec.arg(&lawn.wanted, RATE)),
+    ];
+    rec.caution(id, Severity::Warning, args);
+    Ok(())
+}
+
+/// What the lawn got of one product, and the caution where that is more than its label allows.
+fn product(rec: &mut Recorder, row: &Row, lawn: &Lawn) -> Result<(), Fault> {
+    rec.named = row.word("name").map(ToOwned::to_owned);
+    let rows = [row.number];
+    let id = "usage-check.step.product-rate";
+    let mixed = LabelRate::of(row)?;
+    let units = units(row);
+    let units = (units.0.as_str(), units.1.as_str());
+    let (got, intended) = match &mixed {
+        LabelRate::LiquidByArea(rate) => {
+            let got = rec.step(id, &rows, &(&(rate * &lawn.rate) / &lawn.wanted), units);
+            rec.result_in(&PRODUCT_RATE, &rows, &got, units);
+            (LabelRate::LiquidByArea(got.clone()), &got / rate)
+        }
+        LabelRate::DryByArea(rate) => {
+            let got = rec.step(id, &rows, &(&(rate * &lawn.rate) / &lawn.wanted), units);
+            rec.result_in(&PRODUCT_RATE, &rows, &got, units);
+            (LabelRate::DryByArea(got.clone()), &got / rate)
+        }
+        LabelRate::LiquidByVolume(rate) => {
+            let got = rec.step(id, &rows, &(rate * &lawn.rate), units);
+            rec.result_in(&PRODUCT_RATE, &rows, &got, units);
+            (mixed.clone(), &got / &(rate * &lawn.wanted))
+        }
+        LabelRate::DryByVolume(rate) => {
+            let got = rec.step(id, &rows, &(rate * &lawn.rate), units);
+            rec.result_in(&PRODUCT_RATE, &rows, &got, units);
+            (mixed.clone(), &got / &(rate * &lawn.wanted))
+        }
+    };
+    let share = rec.step("usage-check.step.product-share", &rows, &intended, PERCENT);
+    rec.result(&PRODUCT_SHARE, &rows, &share);
+    label::max_caution(rec, row, &got, &lawn.rate, "usage-check.over-label-max")
+}
+
+/// A rate is answered in the unit its label is written in; a rate by volume in one by area.
+fn units(row: &Row) -> (String, String) {
+    let dry = matches!(row.kind("rate"), Some(Kind::MassPerArea | Kind::MassPerVolume));
+    let (us, metric) = if dry { ("oz/1000 ft2", "g/100 m2") } else { ("fl oz/1000 ft2", "mL/100 m2") };
+    let by_area = matches!(row.kind("rate"), Some(Kind::MassPerArea | Kind::VolumePerArea));
+    match row.unit("rate").filter(|_| by_area) {
+        Some(unit) if unit.is_us() => (unit.plain(), metric.to_owned()),
+        Some(unit) => (us.to_owned(), unit.plain()),
+        None => (us.to_owned(), metric.to_owned()),
+    }
+}
+
+fn timed(inputs: &Inputs, rec: &mut Recorder, lawn: &Lawn) {
+    let Some(time) = inputs.get::<Time>("time") else { return };
+    let output = rec.step("usage-check.step.output", &[], &(&lawn.used / &time), ("gal/min", "L/min"));
+    rec.result(&OUTPUT, &[], &output);
+    if let Some(spacing) = inputs.get::<Length>("spacing") {
+        let walked: Traced<Length> = rec.step("usage-check.step.walked", &[], &(&lawn.area / &spacing), ("ft", "m"));
+        let pace = rec.step("usage-check.step.pace", &[], &(&walked / &time), ("mph", "km/h"));
+        rec.result(&PACE, &[], &pace);
+    }
+    let fitting = rec.step("usage-check.step.time-that-fits", &[], &(&lawn.expected / &output), ("min", "min"));
+    rec.result(&FITTING_TIME, &[], &fitting);
+}
+
+/// Expected and used as two bars from one line, with the tolerance about the expected one.
+fn draw(worked: &Worked, system: System) -> Drawing {
+    let unit = Unit::of(system.pick(LIQUID.0, LIQUID.1));
+    let (expected, used) =
+        (worked.si("expected-volume").unwrap_or_default(), worked.si("volume-used").unwrap_or_default());
+    let tolerance = worked.inputs.typed("tolerance").map_or(0.05, |typed| typed.si);
+    let mut drawing = Drawing::new(186.0);
+    let x = |si: f64| 8.0 + si / (expected * (1.0 + tolerance)).max(used) * 336.0;
+    let (low, high) = (x(expected * (1.0 - tolerance)), x(expected * (1.0 + tolerance)));
+    drawing.rect("band", low, 34.0, high - low, 132.0);
+    let bars =
+        [(expected, 44.0, "ground", "usage-check.draw.expected"), (used, 112.0, "water", "usage-check.draw.used")];
+    for (si, y, class, key) in bars {
+        drawing.rect(class, 8.0, y, x(si) - 8.0, 44.0);
+        drawing.rect("line", 8.0, y, x(si) - 8.0, 44.0);
+        let volume = vec![("volume", Arg::Quantity(si, unit.clone()))];
+        drawing.rect("paper", 16.0, y + 9.0, 196.0, 26.0);
+        drawing.label(Set::Start, 24.0, y + 27.0, Label::Phrase(key, volume));
+    }
+    drawing.line("line", (8.0, 34.0), (8.0, 166.0));
+    let text = format!("± {}", say::quantity(tolerance, &Unit::of("%")));
+    drawing.label(Set::End, 352.0, 26.0, Label::Plain(text));
+    let rate = Arg::Quantity(worked.si("true-rate").unwrap_or_default(), Unit::of(system.pick(RATE.0, RATE.1)));
+    drawing.say(
+        "usage-check.draw.bars",
+        vec![
+            ("expected", Arg::Quantity(expected, unit.clone())),
+            ("used", Arg::Quantity(used, unit)),
+            ("tolerance", Arg::Quantity(tolerance, Unit::of("%"))),
+            ("rate", rate),
+        ],
+    );
+    drawing
+}

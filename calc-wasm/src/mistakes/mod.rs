@@ -1,0 +1,193 @@
+//! Known mistakes: wrong workings of the calculators, run like right ones, and the naming of a wrong answer by them.
+//!
+//! No mistake is a typed ratio of wrong to right: each is the calculator again with other inputs, in a wrong table of
+//! units, or a formula worked in place. Sources stand beside the phrases of each (`mistakes.yaml`).
+
+mod output;
+mod places;
+mod tank;
+mod timing;
+mod units;
+mod wrong;
+
+pub use wrong::{Problem, Wrong};
+
+use crate::declare::follows;
+use crate::kind::Kind;
+use crate::record::{Rounding, System};
+use crate::typed::Typed;
+use crate::unit::Unit;
+
+/// A usual mistake.
+#[derive(Debug)]
+pub struct Mistake {
+    /// Kebab-case id, final once published; its phrases are `mistake.ID.did`, `.why` and `.lawn`.
+    pub id: &'static str,
+    /// The results in whose working it is made.
+    pub places: &'static [&'static [Place]],
+    /// Whether it is a small bias by nature: where the numbers leave less than [`APART`] of it, it is not looked for.
+    pub slight: bool,
+    /// The wrong working: SI value of the answer it leads to; `None` where these inputs leave no room for it.
+    pub wrong: fn(&Wrong) -> Option<f64>,
+}
+
+/// A result in whose working a mistake is made.
+#[derive(Debug)]
+pub struct Place {
+    /// Calculator id.
+    pub calculator: &'static str,
+    /// Name of the result; `N` and `M` stand for row numbers.
+    pub result: &'static str,
+    /// What the result decides.
+    pub dose: Dose,
+}
+
+/// What a number too high does to the product that reaches the lawn, when the next step is done with it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Dose {
+    /// More product, in proportion: an amount of product, an area, a speed.
+    More,
+    /// Less product, in proportion: an output or a rate of spray believed too high.
+    Less,
+    /// More product in what is added to a tank that holds some mix at the right strength.
+    ToppedUp,
+    /// Nothing that can be told from this number.
+    Unknown,
+}
+
+/// How far the right answer and the mistakes of a posed question are apart at least, as a share of the smaller.
+pub const APART: f64 = 0.03;
+/// How close an answer must be to what a wrong working leads to: three figures, and a little.
+const CLOSE: f64 = 0.006;
+/// Farther off than this no rounding of steps brings an answer.
+const FAR: f64 = 0.25;
+/// Figures of a learner who rounds on the way.
+const ROUNDED: Rounding = Rounding::Every(3);
+
+/// Every mistake, in the order in which they are looked for and listed.
+pub static MISTAKES: &[&[Mistake]] = &[output::MISTAKES, timing::MISTAKES, units::MISTAKES, tank::MISTAKES];
+
+/// The number is right for another unit than the one written behind it.
+pub static ANOTHER_UNIT: Mistake = Mistake { id: "another-unit", places: &[], slight: false, wrong: |_| None };
+
+/// Every mistake, one by one.
+pub fn all() -> impl Iterator<Item = &'static Mistake> {
+    MISTAKES.iter().copied().flatten()
+}
+
+impl Mistake {
+    /// The place that a result of a calculator is, where this mistake is made in its working.
+    pub fn place(&self, calculator: &str, result: &str) -> Option<&'static Place> {
+        let mut places = self.places.iter().copied().flatten();
+        places.find(|place| place.calculator == calculator && follows(place.result, result))
+    }
+
+    /// What this mistake leads to in a problem, said in `unit`.
+    ///
+    /// `None` where it is not made in this result, or makes no difference at these inputs.
+    pub fn leads_to(&self, problem: &Problem, unit: &Unit) -> Option<f64> {
+        self.place(problem.worked.calculator.id, problem.result)?;
+        let si = (self.wrong)(&Wrong::new(problem, unit, Rounding::None))?;
+        let least = if self.slight { APART } else { 1e-9 };
+        (si.is_finite() && si != 0.0 && !within(si, problem.si, least)).then_some(si)
+    }
+
+    /// What it leads to where the steps of the wrong working are rounded to three figures.
+    pub fn leads_to_rounded(&self, problem: &Problem, unit: &Unit) -> Option<f64> {
+        (self.wrong)(&Wrong::new(problem, unit, ROUNDED)).filter(|si| si.is_finite())
+    }
+}
+
+/// Whether two values are nearer than `share` of the smaller.
+fn within(a: f64, b: f64, share: f64) -> bool {
+    (a - b).abs() <= share * a.abs().min(b.abs()) * (1.0 - 1e-9)
+}
+
+/// A mistake that an answer shows.
+#[derive(Debug)]
+pub struct Recognised {
+    /// The mistake.
+    pub mistake: &'static Mistake,
+    /// Product on the lawn as a share of what was meant, if the wrong number is worked with.
+    pub dose: Option<f64>,
+    /// Of a number that is right for another unit, that unit.
+    pub other: Option<Unit>,
+}
+
+/// Names the mistake behind an answer that is not right; `None` where none fits, or two do.
+///
+/// `accepted` says whether an SI value would be right.
+pub fn recognise(problem: &Problem, answer: &Typed, accepted: &dyn Fn(f64) -> bool) -> Option<Recognised> {
+    let mut found: Option<(&'static Mistake, f64)> = None;
+    for mistake in all() {
+        let Some(full) = mistake.leads_to(problem, &answer.unit) else { continue };
+        if !within(full, answer.si, FAR) {
+            continue;
+        }
+        let rounded = mistake.leads_to_rounded(problem, &answer.unit).unwrap_or(full);
+        let (low, high) = (full.min(rounded), full.max(rounded));
+        if !(low - CLOSE * low.abs() <= answer.si && answer.si <= high + CLOSE * high.abs()) {
+            continue;
+        }
+        match found {
+            // Two workings that are the same arithmetic have one name, the first.
+            Some((_, other)) if within(full, other, 1e-9) => {}
+            Some(_) => return None,
+            None => found = Some((mistake, full)),
+        }
+    }
+    if let Some((mistake, _)) = found {
+        return Some(Recognised { mistake, dose: dose(problem, mistake, answer.si), other: None });
+    }
+    let other = another_unit(problem, answer, accepted)?;
+    Some(Recognised { mistake: &ANOTHER_UNIT, dose: None, other: Some(other) })
+}
+
+/// The unit of the same kind in which the number written would have been right.
+fn another_unit(problem: &Problem, answer: &Typed, accepted: &dyn Fn(f64) -> bool) -> Option<Unit> {
+    let kind = Kind::of(&answer.unit)?;
+    let number = answer.si / answer.unit.size();
+    let (us, metric) = kind.offered();
+    let (own, others) = match problem.worked.system {
+        System::Us => (us, metric),
+        System::Metric => (metric, us),
+    };
+    let mut units = own.iter().chain(others).map(|text| Unit::of(text));
+    let fits = |si: f64| within(si, problem.si, FAR) && accepted(si);
+    units.find(|unit| *unit != answer.unit && fits(number * unit.size()))
+}
+
+/// Product on the lawn as a share of what was meant, if `wrong` is worked with and nothing else goes wrong.
+fn dose(problem: &Problem, mistake: &Mistake, wrong: f64) -> Option<f64> {
+    let place = mistake.place(problem.worked.calculator.id, problem.result)?;
+    let ratio = wrong / problem.si;
+    let share = match place.dose {
+        Dose::More => ratio,
+        Dose::Less => 1.0 / ratio,
+        Dose::ToppedUp => {
+            let inputs = &problem.worked.inputs;
+            let left = inputs.typed("left").map_or(0.0, |typed| typed.si);
+            let new = problem.worked.si("mix-to-make")?;
+            (left + new * ratio) / (left + new)
+        }
+        Dose::Unknown => return None,
+    };
+    (share.is_finite() && share > 0.0).then_some(share)
+}
+
+/// Two of the values that a question must keep apart, and are not; `None` stands for the right answer.
+pub type Clash = (Option<&'static str>, &'static str);
+
+/// The first two of right answer and mistakes that are nearer to each other than [`APART`].
+pub fn clash(problem: &Problem, unit: &Unit) -> Option<Clash> {
+    let mut values: Vec<(Option<&'static str>, f64)> = vec![(None, problem.si)];
+    for mistake in all() {
+        let Some(full) = mistake.leads_to(problem, unit) else { continue };
+        let near = values.iter().find(|(_, other)| within(full, *other, APART));
+        if let Some((other, _)) = near {
+            return Some((*other, mistake.id));
+        }
+        values.push((Some(mistake.id), full));
+    }
+    None
+}

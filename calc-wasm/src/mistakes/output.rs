@@ -1,0 +1,67 @@
+//! Mistakes in catch tests and in the application rate worked from them.
+
+use super::places::{DEPARTURES, OUTPUT, RATE, RATE_PER_ACRE, RUN_RATE};
+use super::{Mistake, Wrong};
+use crate::unit::Unit;
+
+pub(super) static MISTAKES: &[Mistake] = &[
+    Mistake {
+        id: "catch-time-not-scaled",
+        places: &[RATE, RATE_PER_ACRE, RUN_RATE],
+        slight: false,
+        wrong: catch_time_not_scaled,
+    },
+    Mistake {
+        id: "time-ratio-upside-down",
+        places: &[RATE, RATE_PER_ACRE, RUN_RATE],
+        slight: false,
+        wrong: time_ratio_upside_down,
+    },
+    Mistake { id: "partial-minute-catch-called-gpm", places: &[OUTPUT], slight: false, wrong: partial_minute },
+    Mistake { id: "averaging-rates-not-totals", places: &[RATE, RATE_PER_ACRE], slight: true, wrong: mean_of_rates },
+    Mistake { id: "percent-error-on-wrong-base", places: &[DEPARTURES], slight: true, wrong: wrong_base },
+    Mistake { id: "one-128th-shortcut-on-other-plot", places: &[RATE_PER_ACRE], slight: false, wrong: ounces_as_gpa },
+    Mistake { id: "target-written-as-measured", places: &[RATE], slight: false, wrong: |w| w.si("target") },
+];
+
+/// The catch is taken for what the ground got, although it took another time.
+fn catch_time_not_scaled(w: &Wrong) -> Option<f64> {
+    w.change(&|name, _| name.ends_with(".area-time").then(|| w.sibling(name, "catch-time")).flatten())
+}
+
+/// Times are scaled by catch time over spraying time.
+fn time_ratio_upside_down(w: &Wrong) -> Option<f64> {
+    w.change(&|name, _| match name.rsplit_once('.')?.1 {
+        "area-time" => w.sibling(name, "catch-time"),
+        "catch-time" => w.sibling(name, "area-time"),
+        _ => None,
+    })
+}
+
+/// What was caught in part of a minute is written down as the output of a minute.
+fn partial_minute(w: &Wrong) -> Option<f64> {
+    w.change(&|name, _| (name == "nozzle-time" || name.ends_with(".time")).then_some(60.0))
+}
+
+/// Rates of runs on different ground are averaged as if they weighed the same.
+fn mean_of_rates(w: &Wrong) -> Option<f64> {
+    let rates: Vec<f64> = (1..).map_while(|run| w.found(&format!("run-{run}-rate"))).collect();
+    let pooled = w.found("application-rate")?;
+    let mean = rates.iter().sum::<f64>() / rates.len() as f64;
+    (rates.len() > 1).then(|| w.right() * mean / pooled)
+}
+
+/// The difference is divided by what was measured, not by what it is compared with: d / (1 + d).
+fn wrong_base(w: &Wrong) -> Option<f64> {
+    Some(w.right() / (1.0 + w.right()))
+}
+
+/// Fluid ounces put down on the plot are called gal/acre, although the plot is not 1/128 acre.
+fn ounces_as_gpa(w: &Wrong) -> Option<f64> {
+    if *w.unit != Unit::of("gal/acre") {
+        return None;
+    }
+    let areas = w.inputs().quantities().filter(|(name, _)| name.ends_with(".area"));
+    let ground: f64 = areas.map(|(_, typed)| typed.si).sum();
+    Some(w.said(w.found("application-rate")? * ground / Unit::of("fl oz").size()))
+}

@@ -1,0 +1,137 @@
+//! Mistakes at the tank: what goes in, how far it goes, and how much water carries it.
+
+use super::places::{AMOUNT, DAY_PRODUCT, MIX_TO_MAKE, NEW_MIX_AREA, STRENGTH, TOTAL, TREATED, WATER};
+use super::wrong::holds;
+use super::{Mistake, Wrong};
+use crate::kind::Kind;
+use crate::typed::Typed;
+use crate::units::{Atom, Dim};
+
+pub(super) static MISTAKES: &[Mistake] = &[
+    Mistake {
+        id: "capacity-for-mix-left",
+        places: &[AMOUNT, MIX_TO_MAKE, NEW_MIX_AREA, WATER],
+        slight: false,
+        wrong: |w| w.with("left", 0.0),
+    },
+    Mistake { id: "gallons-taken-for-thousands", places: &[AMOUNT], slight: false, wrong: gallons_for_thousands },
+    Mistake { id: "area-per-tank-upside-down", places: &[TREATED], slight: false, wrong: tank_upside_down },
+    Mistake { id: "product-volume-on-top", places: &[WATER], slight: true, wrong: product_on_top },
+    Mistake { id: "per-100-gal-rate-as-per-area", places: &[AMOUNT], slight: false, wrong: rate_not_scaled },
+    Mistake { id: "surfactant-on-product-not-spray", places: &[AMOUNT], slight: false, wrong: share_of_product },
+    Mistake { id: "rounding-early", places: &[TREATED, AMOUNT], slight: true, wrong: rounded_output },
+    Mistake {
+        id: "percent-as-whole-number",
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT],
+        slight: false,
+        wrong: |w| percent_taken(w, 1.0),
+    },
+    Mistake {
+        id: "percent-as-ounces-per-gallon",
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT],
+        slight: false,
+        wrong: |w| percent_taken(w, 1.0 / 128.0),
+    },
+    Mistake {
+        id: "same-ounces-per-gallon-at-lower-volume",
+        places: &[STRENGTH, DAY_PRODUCT],
+        slight: false,
+        wrong: |w| strength_of_first(w, true),
+    },
+    Mistake {
+        id: "same-ounces-per-gallon-at-higher-volume",
+        places: &[STRENGTH, DAY_PRODUCT],
+        slight: false,
+        wrong: |w| strength_of_first(w, false),
+    },
+];
+
+/// The label rate of the product that is asked for.
+fn rate<'w>(w: &Wrong<'w>) -> Option<&'w Typed> {
+    w.typed(&format!("product.{}.rate", w.row(1).or(w.row(0))?))
+}
+
+/// The part of a unit that is above the line, or below it.
+fn part(typed: &Typed, index: usize) -> Option<&'static Atom> {
+    typed.unit.parts().get(index).map(|(atom, _)| *atom)
+}
+
+fn is_area(atom: &Atom) -> bool {
+    atom.dim == Dim { length: 2, ..Dim::default() }
+}
+
+/// The rate is multiplied by the gallons in the tank, as if each gallon treated one of the label's areas.
+fn gallons_for_thousands(w: &Wrong) -> Option<f64> {
+    let (above, area) = (part(w.typed("application-rate")?, 0)?, part(rate(w)?, 1)?);
+    if !is_area(area) {
+        return None;
+    }
+    w.with("application-rate", above.size.value() / area.size.value())
+}
+
+/// The spray for one area is divided by the tank: tanks per area, called areas per tank.
+fn tank_upside_down(w: &Wrong) -> Option<f64> {
+    let rate = match w.row(0) {
+        Some(row) => w.typed(&format!("volume.{row}.rate"))?,
+        None => w.typed("application-rate")?,
+    };
+    let (above, area) = (part(rate, 0)?, part(rate, 1)?);
+    let tank = w.right() * rate.si;
+    (above.dim == w.typed("tank")?.unit.dim()).then(|| rate.si * area.size.value() / tank * area.size.value())
+}
+
+/// Water is filled to the mark and the product poured on top.
+fn product_on_top(w: &Wrong) -> Option<f64> {
+    match w.row(0) {
+        Some(volume) => w.found(&format!("volume-{volume}-mix")),
+        None => w.found("mix-to-make"),
+    }
+}
+
+/// The amount for 100 gal or 100 L is poured in whatever the tank holds.
+fn rate_not_scaled(w: &Wrong) -> Option<f64> {
+    let rate = rate(w)?;
+    let hundred = part(rate, 1).filter(|atom| matches!(atom.symbol, "100 gal" | "100 L"))?;
+    Some(rate.si * hundred.size.value())
+}
+
+/// The percentage of a helper is taken of the product beside it, not of the mix.
+fn share_of_product(w: &Wrong) -> Option<f64> {
+    let rate = rate(w)?;
+    if !holds(&rate.unit, "%") {
+        return None;
+    }
+    let rows = 1..=w.inputs().row_count("product");
+    let mut others = rows.filter(|row| w.inputs().kind(&format!("product.{row}.rate")) == Some(Kind::VolumePerArea));
+    Some(rate.si * w.found(&format!("product-{}-amount", others.next()?))?)
+}
+
+/// An output of three figures is rounded to a whole number before it is used.
+fn rounded_output(w: &Wrong) -> Option<f64> {
+    let name = match w.row(0) {
+        Some(row) if w.inputs().row_count("volume") > 0 => format!("volume.{row}.rate"),
+        _ => "application-rate".to_owned(),
+    };
+    let typed = w.typed(&name)?;
+    let (value, two) = (typed.value(), crate::figures::to_figures(typed.value(), 2));
+    let carried = (value - two).abs() > 1e-9 * value && (0.5..10.0).contains(&value);
+    carried.then(|| w.with(&name, value.round() * typed.unit.size())).flatten()
+}
+
+/// One percent is taken for another share.
+fn percent_taken(w: &Wrong, share: f64) -> Option<f64> {
+    let rate = rate(w)?;
+    let row = w.row(1).or(w.row(0))?;
+    holds(&rate.unit, "%").then(|| w.with(&format!("product.{row}.rate"), rate.si * 100.0 * share)).flatten()
+}
+
+/// The mix is made as strong as at the first volume, although the water changed.
+fn strength_of_first(w: &Wrong, lower: bool) -> Option<f64> {
+    let (volume, product) = (w.row(0)?, w.row(1)?);
+    let volumes = (w.si("volume.1.rate")?, w.si(&format!("volume.{volume}.rate"))?);
+    if (volumes.1 < volumes.0) != lower || w.inputs().kind(&format!("product.{product}.rate")) == Some(Kind::Share) {
+        return None;
+    }
+    let (first, own) = (format!("volume-1-strength-{product}"), format!("volume-{volume}-strength-{product}"));
+    Some(w.right() * w.found(&first)? / w.found(&own)?)
+}

@@ -1,0 +1,113 @@
+//! Mistakes in units: one unit taken for another, or a factor used the wrong way.
+
+use super::places::{
+    AMOUNT, CAUGHT, DAY_PRODUCT, MIX_TO_MAKE, OUTPUT, RATE, RATE_PER_ACRE, RUN_RATE, TOTAL, TREATED, WATER,
+};
+use super::wrong::holds;
+use super::{Mistake, Wrong};
+use crate::unit::Unit;
+
+pub(super) static MISTAKES: &[Mistake] = &[
+    Mistake { id: "acre-rate-used-per-1000", places: &[AMOUNT, TOTAL, DAY_PRODUCT], slight: false, wrong: acre_rate },
+    Mistake {
+        id: "per-1000-rate-used-per-acre",
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT, RATE_PER_ACRE],
+        slight: false,
+        wrong: per_1000_rate,
+    },
+    Mistake {
+        id: "4356-wrong-direction",
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT, RATE, RATE_PER_ACRE, TREATED],
+        slight: false,
+        wrong: |w| w.unit_taken("acre", 1000.0 / 43.56, "ft2"),
+    },
+    Mistake {
+        id: "4356-and-43560-mixed",
+        places: &[RATE, RATE_PER_ACRE, TREATED],
+        slight: false,
+        wrong: |w| w.unit_taken("acre", 43_560.0, "1000 ft2"),
+    },
+    Mistake {
+        id: "acre-rounded-to-40000",
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT, RATE, RATE_PER_ACRE, TREATED],
+        slight: false,
+        wrong: |w| w.unit_taken("acre", 40_000.0, "ft2"),
+    },
+    Mistake {
+        id: "128-forgotten-divides-by-100",
+        places: &[OUTPUT, CAUGHT, RATE, RATE_PER_ACRE, RUN_RATE, AMOUNT, TOTAL, DAY_PRODUCT],
+        slight: false,
+        wrong: hundred_ounces,
+    },
+    Mistake {
+        id: "quart-for-gallon",
+        places: &[OUTPUT, CAUGHT, RATE, RATE_PER_ACRE, RUN_RATE, AMOUNT, TOTAL, DAY_PRODUCT],
+        slight: false,
+        wrong: |w| w.unit_taken("fl oz", 1.0 / 32.0, "gal"),
+    },
+    Mistake {
+        id: "pints-read-as-quarts",
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT],
+        slight: false,
+        wrong: |w| w.unit_taken("pt", 32.0, "fl oz"),
+    },
+    Mistake { id: "fluid-ounce-cup-for-dry-ounces", places: &[AMOUNT, TOTAL], slight: false, wrong: cup_for_scale },
+    Mistake {
+        id: "teaspoons-per-fluid-ounce",
+        places: &[AMOUNT, TOTAL],
+        slight: false,
+        wrong: |w| w.unit_taken("tsp", 1.0 / 3.0, "fl oz"),
+    },
+    Mistake {
+        id: "gram-ounce-used-for-millilitres",
+        places: &[AMOUNT, TOTAL],
+        slight: false,
+        wrong: |w| w.unit_taken("mL", 1.0 / 28.35, "fl oz"),
+    },
+    Mistake {
+        id: "imperial-and-us-gallon",
+        places: &[TREATED, AMOUNT, MIX_TO_MAKE, WATER],
+        slight: false,
+        wrong: |w| w.unit_taken("imp gal", 1.0, "gal"),
+    },
+];
+
+/// A gallon is taken for 100 fl oz. Of a percentage, that is reading it as ounces in a gallon, which has its own name.
+fn hundred_ounces(w: &Wrong) -> Option<f64> {
+    if rate_unit(w).is_some_and(|unit| holds(unit, "%")) {
+        return None;
+    }
+    w.unit_taken("fl oz", 0.01, "gal")
+}
+
+/// Any input, or the answer, holds this unit.
+fn in_play(w: &Wrong, symbol: &str) -> bool {
+    holds(w.unit, symbol) || w.inputs().quantities().any(|(_, typed)| holds(&typed.unit, symbol))
+}
+
+/// A label rate per acre is measured out for each 1000 ft².
+fn acre_rate(w: &Wrong) -> Option<f64> {
+    rate_unit(w).filter(|unit| holds(unit, "acre"))?;
+    w.unit_taken("acre", 1.0, "1000 ft2")
+}
+
+/// A rate per 1000 ft² is measured out for a whole acre.
+fn per_1000_rate(w: &Wrong) -> Option<f64> {
+    if rate_unit(w).is_some_and(|unit| holds(unit, "acre")) || !in_play(w, "acre") {
+        return None;
+    }
+    w.unit_taken("acre", 1.0, "1000 ft2")
+}
+
+/// The unit of the label rate of the product that is asked for.
+fn rate_unit<'w>(w: &Wrong<'w>) -> Option<&'w Unit> {
+    let row = w.row(1).or(w.row(0))?;
+    Some(&w.typed(&format!("product.{row}.rate"))?.unit)
+}
+
+/// Ounces by weight are measured in a fluid-ounce cup; `bulk-density` says what a cup weighs.
+fn cup_for_scale(w: &Wrong) -> Option<f64> {
+    let bulk = w.si("bulk-density")?;
+    let ounces = w.right() / Unit::of("oz").size();
+    holds(w.unit, "oz").then(|| ounces * Unit::of("fl oz").size() * bulk)
+}

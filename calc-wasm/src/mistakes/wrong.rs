@@ -1,0 +1,159 @@
+//! Tools to run a wrong working: the calculator again with other inputs, in a wrong table of units, or by hand.
+
+use crate::given::{Given, Inputs};
+use crate::record::{Outcome, Rounding};
+use crate::typed::{Typed, small_part};
+use crate::unit::Unit;
+use crate::units::atom;
+use crate::worked::{Worked, work_inputs};
+
+/// A number question as it was posed: what a wrong working starts from.
+#[derive(Clone, Copy, Debug)]
+pub struct Problem<'a> {
+    /// The inputs as they were written.
+    pub given: &'a Given,
+    /// The problem worked rightly.
+    pub worked: &'a Worked,
+    /// Quantities that the text gives beside the inputs and the right working does not need.
+    pub beside: &'a [(String, Typed)],
+    /// Flat name of the result asked for.
+    pub result: &'a str,
+    /// The right answer in SI base units.
+    pub si: f64,
+}
+
+/// A wrong working under way.
+#[derive(Clone, Copy, Debug)]
+pub struct Wrong<'a> {
+    problem: &'a Problem<'a>,
+    /// The unit the answer is given in.
+    pub unit: &'a Unit,
+    rounding: Rounding,
+}
+
+impl<'a> Wrong<'a> {
+    /// A wrong working whose answer is said in `unit`, steps rounded as `rounding` says.
+    pub fn new(problem: &'a Problem<'a>, unit: &'a Unit, rounding: Rounding) -> Wrong<'a> {
+        Wrong { problem, unit, rounding }
+    }
+
+    /// The right answer, SI.
+    pub fn right(&self) -> f64 {
+        self.problem.si
+    }
+
+    /// The inputs as given.
+    pub fn inputs(&self) -> &'a Inputs {
+        &self.problem.worked.inputs
+    }
+
+    /// An input, or a quantity given beside the inputs.
+    pub fn typed(&self, name: &str) -> Option<&'a Typed> {
+        let beside = || self.problem.beside.iter().find(|(beside, _)| beside == name).map(|(_, typed)| typed);
+        self.inputs().typed(name).or_else(beside)
+    }
+
+    /// The SI value of an input, or of a quantity given beside the inputs.
+    pub fn si(&self, name: &str) -> Option<f64> {
+        self.typed(name).map(|typed| typed.si)
+    }
+
+    /// The SI value of another field in the row of `flat`.
+    pub fn sibling(&self, flat: &str, field: &str) -> Option<f64> {
+        let (row, _) = flat.rsplit_once('.')?;
+        self.si(&format!("{row}.{field}"))
+    }
+
+    /// Another result of the same problem, SI.
+    pub fn found(&self, result: &str) -> Option<f64> {
+        self.problem.worked.si(result)
+    }
+
+    /// The `index`-th row number in the name of the result asked for: 2 in `product-2-amount`.
+    pub fn row(&self, index: usize) -> Option<usize> {
+        self.problem.result.split('-').filter_map(|word| word.parse().ok()).nth(index)
+    }
+
+    /// What the result comes to with these inputs; `None` where the calculator refuses them.
+    pub fn run(&self, inputs: Inputs) -> Option<f64> {
+        let worked = &self.problem.worked;
+        let worked = work_inputs(worked.calculator, inputs, worked.system, self.rounding).ok()?;
+        match worked.result(self.problem.result)?.outcome {
+            Outcome::Quantity(si, _) => Some(si),
+            Outcome::Verdict(_) => None,
+        }
+    }
+
+    /// The result with every quantity put to what `to` makes of it; `None` where nothing changes.
+    pub fn change(&self, to: &dyn Fn(&str, &Typed) -> Option<f64>) -> Option<f64> {
+        let mut inputs = self.inputs().clone();
+        let mut changed = false;
+        for (name, typed) in self.inputs().quantities() {
+            if let Some(si) = to(name, typed) {
+                changed |= si.to_bits() != typed.si.to_bits();
+                inputs.set(name, si);
+            }
+        }
+        if changed { self.run(inputs) } else { None }
+    }
+
+    /// The result with one input put to another value.
+    pub fn with(&self, input: &str, si: f64) -> Option<f64> {
+        self.change(&|name, _| (name == input).then_some(si))
+    }
+
+    /// The result from the first row alone of a group that has more.
+    pub fn first_row_of(&self, group: &'static str) -> Option<f64> {
+        if self.inputs().row_count(group) < 2 {
+            return None;
+        }
+        let mut inputs = self.inputs().clone();
+        inputs.keep_rows(group, 1);
+        self.run(inputs)
+    }
+
+    /// The working in a wrong table of units, in which one `symbol` is `count` of `of`: the inputs are read in that
+    /// table and the answer is said in it.
+    pub fn unit_taken(&self, symbol: &str, count: f64, of: &str) -> Option<f64> {
+        let ratio = count * Unit::of(of).size() / atom(symbol).size.value();
+        let scale = |unit: &Unit| ratio.powi(exponent(unit, symbol));
+        let mut inputs = self.inputs().clone();
+        for (name, typed) in self.inputs().quantities() {
+            // Of 1 gal 58 fl oz only the ounces are read wrongly.
+            let read = self.small(name).map_or(typed.si, |small| small * typed.unit.size());
+            inputs.set(name, typed.si - read + read * scale(&typed.unit));
+        }
+        Some(self.run(inputs)? / scale(self.unit))
+    }
+
+    /// The SI values of inputs of one dimension that were written in two units, `1 min 15 s`, each put to what
+    /// `to` makes of the count of large units and of small ones.
+    pub fn two_units(&self, large: &str, small: &str, to: &dyn Fn(f64, f64) -> f64) -> Option<f64> {
+        let (large, small) = (Unit::of(large), Unit::of(small));
+        self.change(&|name, typed| {
+            let count = self.small(name).filter(|count| *count > 0.0 && typed.unit == small)?;
+            let whole = (typed.si - count * small.size()) / large.size();
+            Some(to(whole, count) * large.size())
+        })
+    }
+
+    /// Of an input written in two units, the number in front of the smaller one.
+    fn small(&self, name: &str) -> Option<f64> {
+        small_part(self.problem.given.text(name)?)
+    }
+
+    /// `number` said in the unit of the answer.
+    pub fn said(&self, number: f64) -> f64 {
+        number * self.unit.size()
+    }
+}
+
+/// How often a unit stands in another, below the line counted negative.
+pub(super) fn exponent(unit: &Unit, symbol: &str) -> i32 {
+    unit.parts().iter().filter(|(part, _)| part.symbol == symbol).map(|(_, exponent)| i32::from(*exponent)).sum()
+}
+
+/// Whether a unit stands in another.
+pub(super) fn holds(unit: &Unit, symbol: &str) -> bool {
+    exponent(unit, symbol) != 0
+}

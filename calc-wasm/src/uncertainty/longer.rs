@@ -1,0 +1,119 @@
+//! How long one must catch and spray until a result is as sure as wanted.
+
+use super::{COVERAGE, Cause, Part};
+use crate::worked::Worked;
+
+/// The answer to "how long must I catch and spray?".
+#[derive(Clone, Debug, PartialEq)]
+pub enum Longer {
+    /// It is as sure as wanted already.
+    Enough,
+    /// Every run must be so many times as long.
+    Times {
+        /// Above 1.
+        factor: f64,
+        /// What is timed, or where nothing is, what else grows with the run.
+        grown: Vec<Grown>,
+    },
+    /// Longer runs will not do while repeats differ this much; more of them will.
+    Repeats {
+        /// How many there are.
+        now: usize,
+        /// How many of the same length are needed in all, should they go on to differ as they do.
+        needed: usize,
+    },
+    /// No length will do.
+    Never {
+        /// The largest of the readings that do not grow with a run.
+        fixed: Cause,
+        /// What it alone leaves, relative and expanded.
+        alone: f64,
+        /// What all such readings together leave, relative and expanded.
+        together: f64,
+    },
+}
+
+/// A reading that grows with the run: all rows of it together, SI base units.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Grown {
+    /// Flat name of the first of them.
+    pub first: String,
+    /// What they come to now.
+    pub now: f64,
+    /// What they must come to.
+    pub needed: f64,
+}
+
+/// Works out the answer for a result of size `value` from its parts.
+///
+/// Relative variances add. Those of readings that grow fall with the square of the length of a run, for the reading's
+/// own doubt stays what it is while the reading grows; those of other readings stay. Scatter is taken to stay with a
+/// longer run, because nothing measured says that it falls, and to fall with the number of repeats
+/// (JCGM 100:2008, 4.2.3), as the readings of each repeat do.
+pub(super) fn longer(worked: &Worked, parts: &[Part], value: f64, wanted: f64) -> Longer {
+    let goal = wanted / COVERAGE;
+    let sum = |these: &dyn Fn(&Part) -> bool| -> f64 {
+        parts.iter().filter(|part| these(part)).map(|part| square(part.contribution / value)).sum()
+    };
+    let grows = |part: &Part| part.grows;
+    let scatter = |part: &Part| matches!(part.cause, Cause::Scatter(_));
+    let fixed = |part: &Part| !part.grows && !matches!(part.cause, Cause::Scatter(_));
+    let (growing, scattered, staying) = (sum(&grows), sum(&scatter), sum(&fixed));
+    // A result typed to be exactly as sure as wanted must not fail on its last binary digit.
+    let room = square(goal) * (1.0 + 1e-12) - staying;
+    if growing + scattered <= room {
+        return Longer::Enough;
+    }
+    if scattered < room {
+        let factor = (growing / (room - scattered)).sqrt();
+        return Longer::Times { factor, grown: grown(worked, parts, factor) };
+    }
+    let repeats = parts.iter().find_map(|part| match part.cause {
+        Cause::Scatter(now) => Some(now),
+        Cause::Reading(_) => None,
+    });
+    if let (Some(now), true) = (repeats, room > 0.0) {
+        let needed = (now as f64 * (growing + scattered) / room - 1e-9).ceil();
+        return Longer::Repeats { now, needed: needed as usize };
+    }
+    // Parts are sorted, so the first of these costs most; there is one, or there would have been room.
+    let most = parts.iter().find(|part| fixed(part));
+    Longer::Never {
+        fixed: most.map_or(Cause::Scatter(0), |part| part.cause.clone()),
+        alone: most.map_or(0.0, |part| COVERAGE * part.contribution / value.abs()),
+        together: COVERAGE * staying.sqrt(),
+    }
+}
+
+fn square(value: f64) -> f64 {
+    value * value
+}
+
+/// The times that must grow; readings of another kind only where nothing is timed.
+fn grown(worked: &Worked, parts: &[Part], factor: f64) -> Vec<Grown> {
+    let names = || worked.inputs.names().filter(|name| parts.iter().any(|part| part.grows && part.cause.is(name)));
+    let timed = |name: &str| worked.calculator.input(name).is_some_and(|input| input.stopwatch);
+    let any = names().any(timed);
+    let mut all: Vec<Grown> = Vec::new();
+    for name in names().filter(|name| !any || timed(name)) {
+        let Some(typed) = worked.inputs.typed(name) else { continue };
+        let field = field_of(name);
+        match all.iter_mut().find(|grown| field_of(&grown.first) == field) {
+            Some(grown) => grown.now += typed.si,
+            None => all.push(Grown { first: name.to_owned(), now: typed.si, needed: 0.0 }),
+        }
+    }
+    for grown in &mut all {
+        grown.needed = grown.now * factor;
+    }
+    all
+}
+
+/// A flat name without its row: `catch.2.volume` is `catch.volume`.
+pub fn field_of(flat: &str) -> String {
+    let words: Vec<&str> = flat.split('.').collect();
+    match words.as_slice() {
+        [group, _, field] => format!("{group}.{field}"),
+        _ => flat.to_owned(),
+    }
+}

@@ -1,0 +1,128 @@
+// The published cases, worked by the built core under node and by the page a learner uses.
+
+import assert from "node:assert/strict";
+import { describe, test } from "node:test";
+import { open } from "./browser.mjs";
+import { CASES, fits, numberOf } from "./cases.mjs";
+import { loadCore, phrasesOf } from "./core.mjs";
+import { PAGES, SITE } from "./site.mjs";
+import { EXAMPLES, ready } from "./worked.mjs";
+
+/** A browser takes some 200 changes of a page's address in ten seconds, and drops what is beyond. */
+const AT_ONCE = 150;
+
+const core = loadCore(phrasesOf(SITE));
+const CALCULATORS = [...new Set(CASES.map((one) => one.calculator))];
+const casesOf = (calculator) => CASES.filter((one) => one.calculator === calculator);
+
+function workJson(one, wanted = []) {
+  const options = JSON.stringify({ units: one.units, wanted });
+  return JSON.parse(core.raw.work_json(one.calculator, JSON.stringify(one.given), options));
+}
+
+/** What WebAssembly answers, results in the units the case names. */
+function workedInUnits(one) {
+  const wanted = one.expect.filter(([, figure]) => figure.unit).map(([name, { unit }]) => [name, unit]);
+  return workJson(one, wanted);
+}
+
+describe("every case holds in WebAssembly", () => {
+  for (const calculator of CALCULATORS) {
+    test(`${calculator}, ${casesOf(calculator).length} cases`, () => {
+      for (const one of casesOf(calculator)) {
+        const answer = workedInUnits(one);
+        assert.equal(answer.error, undefined, one.name);
+        for (const [name, figure] of one.expect) {
+          const result = answer.results[name];
+          assert.ok(result, `${one.name}: ${name}`);
+          if (figure.verdict) assert.equal(result.verdict, figure.verdict, one.name);
+          else assert.ok(fits(figure, result.value), `${one.name}: ${name} is ${result.value} ${result.unit}, not ${figure.value} ${figure.unit}`);
+        }
+        if (one.cautions) assert.deepEqual(answer.cautions.map(({ id }) => id).sort(), one.cautions, one.name);
+      }
+    });
+  }
+});
+
+describe("every case holds on the page", () => {
+  for (const calculator of CALCULATORS) {
+    const example = exampleOf(calculator);
+    const skip = example ? false : "the course shows it on no page yet";
+    test(`${calculator}, ${casesOf(calculator).length} cases`, { skip }, async () => {
+      const cases = casesOf(calculator);
+      for (let from = 0; from < cases.length; from += AT_ONCE) {
+        const part = cases.slice(from, from + AT_ONCE);
+        for (const [index, shown] of (await askPage(example, part)).entries()) check(part[index], shown);
+      }
+    });
+  }
+});
+
+/** The calculator's own page, or else a lesson that works it; without pages of their own, a calculator may be on none. */
+function exampleOf(calculator) {
+  const all = EXAMPLES.filter((example) => example.calculator === calculator);
+  const own = all.find(({ page }) => page === `work/${calculator}.html`);
+  const havePages = PAGES.some((page) => page.startsWith("work/"));
+  assert.ok(own || !havePages, `${calculator} has no page of its own`);
+  return own ?? all[0];
+}
+
+/** Follows a link for each case on one open page, and reads what the page then shows. */
+async function askPage(example, cases) {
+  const asked = cases.map((one) => {
+    const options = { name: example.name, units: one.units, title: "", level: example.level };
+    const hash = `worked-${example.name}?${new URLSearchParams([...one.given, ["units", one.units]])}`;
+    return { hash, answer: core.worked(one.calculator, one.given, options).answer };
+  });
+  let shown;
+  await open(example.url, async (page) => {
+    await ready(page, example.selector);
+    shown = await page.evaluate(followLinks, [example.selector, asked]);
+  });
+  return shown;
+}
+
+/** In the page: follows each link; reads the answer, and again after the form was touched. */
+async function followLinks([selector, asked]) {
+  const $section = document.querySelector(selector);
+  const $answer = () => $section.querySelector('[data-part="answer"]');
+  const all = [];
+  for (const { hash, answer } of asked) {
+    if (location.hash !== `#${hash}`) {
+      const told = new Promise((resolve) => addEventListener("hashchange", resolve, { once: true }));
+      location.hash = hash;
+      await told;
+    }
+    const $expected = document.createElement("template");
+    $expected.innerHTML = answer.trim();
+    const linked = $answer().outerHTML;
+    const results = Object.fromEntries(
+      [...$section.querySelectorAll("[data-result]")].map(($result) => {
+        const $value = $result.querySelector(".tk-result__value") ?? $result;
+        return [$result.dataset.result, $value.innerText.split("\n")[0].replace(/\s+/g, " ").trim()];
+      }),
+    );
+    // The form must hold what the link brought: read back from it, the answer is the same.
+    $section.querySelector("input").dispatchEvent(new Event("input", { bubbles: true }));
+    all.push({ same: linked === $expected.content.firstElementChild.outerHTML, kept: $answer().outerHTML === linked, results, linked });
+  }
+  return all;
+}
+
+/** What the page shows is the case's figure, rounded to three figures, and what WebAssembly says under node. */
+function check(one, shown) {
+  assert.ok(shown.same, `${one.name}: the page's answer is WebAssembly's:\n${shown.linked}`);
+  assert.ok(shown.kept, `${one.name}: the form holds what the link brought`);
+  const own = workJson(one).results;
+  const inUnits = workedInUnits(one).results;
+  for (const [name, figure] of one.expect) {
+    const text = shown.results[name];
+    assert.equal(text, own[name].text.replace(/\s+/g, " "), `${one.name}: ${name}`);
+    if (figure.verdict) continue;
+    const [, number] = text.match(/^([−\d.,]+)/);
+    // The page shows its own unit; the case may be printed in another.
+    const size = own[name].value === 0 ? 1 : inUnits[name].value / own[name].value;
+    const places = number.split(".")[1]?.length ?? 0;
+    assert.ok(fits(figure, numberOf(number) * size, (0.5 / 10 ** places) * size), `${one.name}: ${name} shows ${text}, not ${figure.value} ${figure.unit}`);
+  }
+}

@@ -1,0 +1,363 @@
+//! `tankside publish` from outside: mistakes are told at their place and change nothing that stood before.
+
+#[allow(dead_code, reason = "each test file uses its own part")]
+mod published;
+
+use published::{Done, Room, original};
+use std::fs;
+use std::path::Path;
+
+/// A mistake in one file of the small course, and what its author is told.
+struct Mistake {
+    name: &'static str,
+    file: &'static str,
+    text: String,
+    /// The code of the error, and its file, line and column.
+    told: &'static [(&'static str, &'static str)],
+}
+
+/// The file with one piece exchanged.
+fn changed(
+    name: &'static str,
+    file: &'static str,
+    from: &str,
+    to: &str,
+    told: &'static [(&'static str, &'static str)],
+) -> Mistake {
+    let text = original(file);
+    assert!(text.contains(from), "{name}: {file} holds no {from}");
+    Mistake { name, file, text: text.replacen(from, to, 1), told }
+}
+
+fn course_mistakes() -> Vec<Mistake> {
+    let file = "course.yaml";
+    vec![
+        changed("broken YAML", file, "title: Two lessons", "title: [Two", &[("yaml-syntax", "course.yaml:3:")]),
+        changed("an unknown key", file, "company:", "compny:", &[("unknown-key", "course.yaml:3:1")]),
+        changed("a key twice", file, "contact:", "company:", &[("duplicate-key", "course.yaml:5:1")]),
+        changed("a lesson that is missing", file, "second]", "third]", &[("lesson-missing", "course.yaml:6:18")]),
+        changed("a lesson twice", file, "second]", "first]", &[("duplicate-id", "course.yaml:6:18")]),
+        changed("no number", file, "title: Two lessons", "title: .nan", &[("not-a-number", "course.yaml:2:8")]),
+        changed("a blank", file, "title: Two lessons", "title: ' '", &[("blank", "course.yaml:2:8")]),
+        changed("no lesson", file, "[first, second]", "[]", &[("no-lessons", "course.yaml:6:10")]),
+        changed("a language unknown", file, "id:", "language: xx\nid:", &[("language-unknown", "course.yaml")]),
+        Mistake { name: "an empty file", file, text: String::new(), told: &[("missing-key", "course.yaml")] },
+        Mistake { name: "deep nesting", file, text: "[".repeat(100_000), told: &[("too-deep", "course.yaml:1:")] },
+        Mistake { name: "aliases of aliases", file, text: alias_bomb(), told: &[("anchor", "course.yaml:1:")] },
+        Mistake { name: "endless", file, text: "- a\n".repeat(60_000), told: &[("too-many-values", "course.yaml:")] },
+    ]
+}
+
+/// Nine levels of nine references each: some 400 million values to a reader that follows them.
+fn alias_bomb() -> String {
+    let mut text = String::from("a0: &a0 [x, x, x, x, x, x, x, x, x]\n");
+    for level in 1..9 {
+        let inside = vec![format!("*a{}", level - 1); 9].join(", ");
+        text.push_str(&format!("a{level}: &a{level} [{inside}]\n"));
+    }
+    text
+}
+
+fn lesson_mistakes() -> Vec<Mistake> {
+    let (first, second) = ("lessons/first.md", "lessons/second.md");
+    let wrong_kind: &[_] = &[("input-unreadable", "lessons/first.md:17:17")];
+    vec![
+        changed(
+            "a header never closed",
+            first,
+            "minutes: 3\n---\n",
+            "minutes: 3\n",
+            &[("header-open", "lessons/first.md:1:1")],
+        ),
+        changed("no header", first, "---\n", "", &[("header-missing", "lessons/first.md:1:1")]),
+        changed("a unit of the wrong kind", first, "96 fl oz", "96 ft", wrong_kind),
+        changed(
+            "a number that cannot be",
+            first,
+            "96 fl oz",
+            "9600 gal",
+            &[("input-impossible", "lessons/first.md:17:17")],
+        ),
+        changed("no number in an example", first, "96 fl oz", ".nan", &[("not-a-number", "lessons/first.md:17:17")]),
+        changed("an unknown input", first, "volume:", "volum:", &[("input-unknown", "lessons/first.md:17:")]),
+        changed(
+            "an unknown calculator",
+            first,
+            "catch-test",
+            "catchtest",
+            &[("calculator-unknown", "lessons/first.md:14:13")],
+        ),
+        changed(
+            "a link to nowhere",
+            first,
+            "second.md#walk",
+            "third.md",
+            &[("link-to-nowhere", "lessons/first.md:9:")],
+        ),
+        changed("a place that is not there", first, "#walk", "#run", &[("heading-missing", "lessons/first.md:9:")]),
+        changed(
+            "a picture that is missing",
+            first,
+            "gun.svg",
+            "nozzle.svg",
+            &[("image-missing", "lessons/first.md:11:")],
+        ),
+        changed(
+            "a result that is not there",
+            first,
+            "gun/nozzle-output",
+            "gun/nozle-output",
+            &[("figure-unknown", "lessons/first.md:20:")],
+        ),
+        changed("a bank that is missing", second, "small", "smal", &[("bank-missing", "lessons/second.md:10:14")]),
+        changed("HTML", second, "Back", "<b onclick=\"ran()\">Back</b>", &[("raw-html", "lessons/second.md:8:1")]),
+        changed(
+            "a script for a link",
+            second,
+            "(first.md)",
+            "(javascript:ran())",
+            &[("link-scheme", "lessons/second.md:8:9")],
+        ),
+        changed(
+            "attributes of a heading",
+            second,
+            "# Walk",
+            "# Walk {onclick=\"ran()\"}",
+            &[("heading-attribute", "lessons/second.md:6:1")],
+        ),
+        changed("a tag", second, "title: Second", "title: !!js/function ran", &[("tag", "lessons/second.md:2:8")]),
+        changed(
+            "an example twice",
+            second,
+            "```questions",
+            &example_twice(),
+            &[("duplicate-id", "lessons/second.md:")],
+        ),
+    ]
+}
+
+fn example_twice() -> String {
+    let example =
+        "```worked-example gun\ncalculator: catch-test\ngiven: { catch: [{ volume: 1 gal, time: 30 s }] }\n```\n\n";
+    format!("{example}{example}```questions")
+}
+
+fn other_mistakes() -> Vec<Mistake> {
+    let file = "questions/small.yaml";
+    vec![
+        changed(
+            "a drawing with a script",
+            "images/gun.svg",
+            "<circle",
+            "<script>ran()</script><circle",
+            &[("image-with-script", "images/gun.svg")],
+        ),
+        changed(
+            "a drawing that listens",
+            "images/gun.svg",
+            "<circle",
+            "<circle onload=\"ran()\"",
+            &[("image-with-script", "images/gun.svg")],
+        ),
+        changed("no right answer", file, "right: true, ", "", &[("right-options", "questions/small.yaml:")]),
+        changed("a kind unknown", file, "kind: one", "kind: most", &[("unknown-word", "questions/small.yaml:5:11")]),
+        changed(
+            "a bank with another name",
+            file,
+            "id: small",
+            "id: large",
+            &[("id-not-file-name", "questions/small.yaml:1:5")],
+        ),
+        changed(
+            "two questions of one id",
+            file,
+            "  - id: a\n",
+            "  - id: a\n    kind: one\n    text: What?\n    options: [{ text: X, right: true }, { text: Y }]\n  - id: a\n",
+            &[("duplicate-id", "questions/small.yaml:8:9")],
+        ),
+    ]
+}
+
+#[test]
+fn a_mistake_is_told_at_its_place_and_the_earlier_site_stays() {
+    let room = Room::new("mistakes");
+    room.course("course");
+    room.publish("course", "site");
+    let before = room.digests("site");
+    let mut untold = Vec::new();
+    for mistake in course_mistakes().into_iter().chain(lesson_mistakes()).chain(other_mistakes()) {
+        room.write(&format!("course/{}", mistake.file), &mistake.text);
+        let done = room.run(&["publish", "course", "--to", "site"]);
+        refused(&done, mistake.name);
+        for (code, place) in mistake.told {
+            let error = format!("error[{code}]");
+            if !done.said.contains(&error) || !done.said.contains(&format!("--> {place}")) {
+                untold.push(format!("{}: no {error} at {place} in\n{}", mistake.name, done.said));
+            }
+        }
+        assert!(done.said.contains("is untouched"), "{}: {}", mistake.name, done.said);
+        assert_eq!(room.digests("site"), before, "{}", mistake.name);
+        let done = room.run(&["publish", "course", "--to", "new/folders/site"]);
+        refused(&done, mistake.name);
+        assert_eq!(room.names(""), ["course", "site"], "{}: nothing is left behind", mistake.name);
+        room.write(&format!("course/{}", mistake.file), original(mistake.file));
+    }
+    assert!(untold.is_empty(), "{}", untold.join("\n"));
+    room.publish("course", "site");
+    assert_eq!(room.digests("site"), before, "mended, it is published as before");
+}
+
+fn refused(done: &Done, name: &str) {
+    assert_eq!(done.code, Some(1), "{name}: {} {}", done.out, done.said);
+    assert!(done.out.is_empty(), "{name}: {}", done.out);
+    assert!(done.said.contains("error["), "{name}: {}", done.said);
+}
+
+#[test]
+fn a_file_that_cannot_be_read_is_named_and_the_earlier_site_stays() {
+    let room = Room::new("unreadable");
+    room.course("course");
+    room.publish("course", "site");
+    let before = room.digests("site");
+    let lesson = |body: &[u8]| [b"---\ntitle: First\nsummary: A.\n---\n".as_slice(), body].concat();
+    for (name, bytes, code, place) in [
+        ("not UTF-8", lesson(b"caf\xe9\n"), "not-utf-8", "lessons/first.md:5:4"),
+        ("UTF-16", b"\xff\xfe-\0-\0-\0".to_vec(), "not-utf-8", "lessons/first.md"),
+        ("NUL", lesson(b"a\0b\n"), "nul", "lessons/first.md:5:2"),
+        ("empty", Vec::new(), "header-missing", "lessons/first.md"),
+    ] {
+        room.write("course/lessons/first.md", &bytes);
+        let done = room.run(&["publish", "course", "--to", "site"]);
+        refused(&done, name);
+        assert!(done.said.contains(&format!("error[{code}]")), "{name}: {}", done.said);
+        assert!(done.said.contains(place), "{name}: no {place} in\n{}", done.said);
+        assert_eq!(room.digests("site"), before, "{name}");
+    }
+    // 50 MB without a byte behind them: the size alone is enough to refuse it.
+    let file = fs::File::create(room.path("course/lessons/first.md")).expect("a file can be made");
+    file.set_len(50_000_000).expect("a file can be long");
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    refused(&done, "50 MB");
+    assert!(done.said.contains("error[file-too-large]") && done.said.contains("lessons/first.md"), "{}", done.said);
+    fs::remove_file(room.path("course/lessons/first.md")).expect("it is there");
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    refused(&done, "a missing lesson");
+    assert!(done.said.contains("--> course.yaml:6:11"), "{}", done.said);
+    assert_eq!(room.digests("site"), before);
+}
+
+#[test]
+fn deep_and_endless_markdown_is_published_or_refused_and_never_a_crash() {
+    let room = Room::new("deep");
+    room.course("course");
+    room.publish("course", "site");
+    let before = room.digests("site");
+    for (name, body) in [
+        ("quotes", ">".repeat(20_000)),
+        ("quotes with words", format!("{} x\n", "> ".repeat(5_000))),
+        ("lists", (0..2_000).map(|level| format!("{}- x\n", "  ".repeat(level % 300))).collect()),
+        ("brackets", "[".repeat(100_000)),
+        ("links", "[a](".repeat(20_000)),
+        ("stars", "*a **b ".repeat(20_000)),
+        ("pictures", "![".repeat(50_000)),
+        ("ticks", "` `` ``` ".repeat(10_000)),
+        ("tables", format!("|{}\n|{}\n", "a|".repeat(5_000), "-|".repeat(5_000))),
+        ("notes", "[^a]".repeat(10_000)),
+        ("headings", (0..3_000).map(|_| "## a\n".to_owned()).collect()),
+        ("entities", "&amp;&#x41;&nope;".repeat(10_000)),
+        ("fences", "```questions small\n```\n".repeat(500)),
+        ("an open fence", "````questions small\n```\n".to_owned()),
+    ] {
+        room.write("course/lessons/first.md", format!("---\ntitle: First\nsummary: A.\n---\n\n{body}\n"));
+        let done = room.run(&["publish", "course", "--to", "other"]);
+        assert!(matches!(done.code, Some(0 | 1)), "{name}: {:?} {}", done.code, done.said);
+        assert_eq!(done.code == Some(1), done.said.contains("error["), "{name}: {}", done.said);
+        let left = if done.code == Some(0) { &["course", "other", "site"][..] } else { &["course", "site"] };
+        assert_eq!(room.names(""), left, "{name}");
+        let _ = fs::remove_dir_all(room.path("other"));
+    }
+    assert_eq!(room.digests("site"), before);
+}
+
+#[test]
+fn a_course_path_that_leads_to_no_course_is_refused() {
+    let room = Room::new("nowhere");
+    room.course("course");
+    room.publish("course", "site");
+    let before = room.digests("site");
+    fs::create_dir(room.path("empty")).expect("a folder can be made");
+    room.write("empty-file", "");
+    for (course, part) in [
+        ("nowhere", "there is no such course folder"),
+        ("course/course.yaml", "a course folder is expected here"),
+        ("empty-file/below", "there is no such course folder"),
+        ("empty", "course.yaml"),
+        ("course/lessons", "course.yaml"),
+    ] {
+        let done = room.run(&["publish", course, "--to", "site"]);
+        refused(&done, course);
+        assert!(done.said.contains(part), "{course}: {}", done.said);
+        assert_eq!(room.digests("site"), before, "{course}");
+    }
+    for words in [&["publish", "course", "more"][..], &["publish", "--to"], &["publsh"], &["publish", "--two", "x"]] {
+        let done = room.run(words);
+        assert_eq!(done.code, Some(2), "{words:?}: {}", done.said);
+        assert!(done.said.starts_with("error: "), "{words:?}: {}", done.said);
+    }
+}
+
+#[test]
+fn a_target_that_is_no_site_of_ours_is_never_touched() {
+    let room = Room::new("targets");
+    room.course("course");
+    room.write("a-file", "mine");
+    room.write("pictures/holiday.jpg", "mine");
+    room.write("looks-alike/index.html", "mine");
+    let before = room.digests("");
+    for target in
+        ["a-file", "a-file/site", "pictures", "looks-alike", "course", "course/lessons", ".", "..", "nowhere/../site"]
+    {
+        let done = room.run(&["publish", "course", "--to", target]);
+        refused(&done, target);
+        assert!(done.said.contains("-->"), "{target}: the error names the place: {}", done.said);
+        assert_eq!(room.digests(""), before, "{target}");
+    }
+    // A folder that holds nothing is nobody's.
+    fs::create_dir(room.path("free")).expect("a folder can be made");
+    room.publish("course", "free");
+    room.publish("course", "new/folders/site");
+    room.publish("course", "new/../beside");
+    let site = room.digests("free");
+    // A file of somebody's own in an old site: the marker says that all of it goes.
+    room.publish("course", "free");
+    assert_eq!(room.digests("free"), site);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_folder_that_may_not_be_written_is_told_and_left() {
+    use std::os::unix::fs::PermissionsExt;
+    let room = Room::new("read-only");
+    room.course("course");
+    room.publish("course", "locked/site");
+    let before = room.digests("locked");
+    let mode = |mode| fs::set_permissions(room.path("locked"), fs::Permissions::from_mode(mode)).expect("it is ours");
+    mode(0o555);
+    // Root may write everywhere; then there is nothing to see.
+    let everywhere = fs::write(room.path("locked/probe"), "").is_ok();
+    if everywhere {
+        fs::remove_file(room.path("locked/probe")).expect("it was just made");
+    } else {
+        let done = room.run(&["publish", "course", "--to", "locked/site"]);
+        refused(&done, "read-only");
+        assert!(done.said.contains("locked"), "{}", done.said);
+    }
+    mode(0o755);
+    assert_eq!(room.digests("locked"), before);
+    // Where nobody may write, root included.
+    if Path::new("/proc/self").exists() {
+        let done = room.run(&["publish", "course", "--to", "/proc/site"]);
+        refused(&done, "/proc");
+        assert!(done.said.contains("--> /proc"), "{}", done.said);
+    }
+}
