@@ -6,7 +6,7 @@ use crate::escape::html;
 use crate::figures::{RESULT_FIGURES, STEP_FIGURES, beside, exact, shown, to_figures, without_noise};
 use crate::fragment::{self, Options};
 use crate::phrases::{Phrases, capital};
-use crate::record::Severity;
+use crate::record::{Severity, System};
 use crate::say;
 use crate::unit::Unit;
 use crate::worked::Worked;
@@ -71,17 +71,21 @@ pub(super) fn operator(worked: &Worked) -> &str {
     worked.inputs.word("operator").unwrap_or_default()
 }
 
-/// The rate with its uncertainty where that is known: number, and unit.
-pub(super) fn rate_text(worked: &Worked) -> (String, String) {
-    let unit = Unit::of(worked.system.pick("gal/1000 ft2", "L/100 m2"));
-    let value = |si: f64| shown(without_noise(si / unit.size()), RESULT_FIGURES);
-    let rate = value(worked.si("application-rate").unwrap_or_default());
-    (rate, unit.shown())
+/// The unit that a rate is told in.
+pub(super) fn rate_unit(system: System) -> &'static str {
+    system.pick("gal/1000 ft2", "L/100 m2")
 }
 
-/// `± 0.05`, or nothing where the uncertainty is not known.
+/// The rate: number, and unit.
+pub(super) fn rate_text(worked: &Worked) -> (String, String) {
+    let unit = Unit::of(rate_unit(worked.system));
+    let rate = worked.si("application-rate").unwrap_or_default();
+    (shown(without_noise(rate / unit.size()), RESULT_FIGURES), unit.shown())
+}
+
+/// `± 0.05` in the rate's unit, or nothing where the uncertainty is not known.
 pub(super) fn spread_text(worked: &Worked) -> Option<String> {
-    let size = Unit::of(worked.system.pick("gal/1000 ft2", "L/100 m2")).size();
+    let size = Unit::of(rate_unit(worked.system)).size();
     Some(format!("±\u{a0}{}", beside(spread(worked)? / size, worked.si("application-rate")? / size)))
 }
 

@@ -279,8 +279,10 @@ fn table(paper: &mut Paper, kept: &[Kept], open: Option<&Kept>, system: System, 
         .raw("\"><table>\n<thead><tr>");
     let (many, one) = system.pick(("1000 ft2", "ft2"), ("100 m2", "m2"));
     let lawn = say::quantity(ladder::LAWNS[ladder::COMPARED] * Unit::of(many).size(), &Unit::of(one));
+    let unit = Unit::of(face::rate_unit(system)).shown();
     for key in ["operator", "rate", "per-lawn", "per-tank", "date", "again", "chores"] {
-        paper.raw("<th scope=\"col\">").filled(&format!("card.column.{key}"), &lawn).raw("</th>");
+        let value = if key == "rate" { &unit } else { &lawn };
+        paper.raw("<th scope=\"col\">").filled(&format!("card.column.{key}"), value).raw("</th>");
     }
     paper.raw("</tr></thead>\n<tbody>\n");
     for (row, card) in kept.iter().enumerate() {
@@ -318,14 +320,14 @@ fn figures(paper: &mut Paper, worked: &Worked, today: Option<Day>) {
     for (index, word) in ["rig", "gun", "tip"].iter().filter_map(|name| inputs.word(name)).enumerate() {
         paper.raw(if index == 0 { "" } else { " · " }).text(word);
     }
-    let (mut rate, unit) = face::rate_text(worked);
+    let (mut rate, _) = face::rate_text(worked);
     if let Some(spread) = face::spread_text(worked) {
         rate.push('\u{a0}');
         rate.push_str(&spread);
     }
     let day = |day: Option<Day>| day.map(|day| face::day(day, phrases)).unwrap_or_default();
     let (date, by) = (inputs.word("date").and_then(|text| Day::read(text).ok()), again_by(worked));
-    paper.raw("</span></th><td>").quantities(&format!("{rate} {unit}"));
+    paper.raw("</span></th><td>").text(&rate);
     paper.raw("</td><td>").quantities(&shown_result(worked, &format!("lawn-{}-volume", ladder::COMPARED + 1), phrases));
     paper.raw("</td><td>").quantities(&area(worked, "tank-area"));
     paper.raw("</td><td>").text(&day(date)).raw("</td><td>").text(&day(by));
