@@ -138,10 +138,8 @@ function startWorked($section) {
     const $old = find("worked", $section, '[data-part="answer"]');
     const $new = elementOf(reply.answer);
     // What the reader has unfolded stays unfolded while a number is changed.
-    for (const $sure of $old.querySelectorAll("[data-sure]")) {
-      const $more = $new.querySelector(`[data-sure="${$sure.getAttribute("data-sure")}"] details`);
-      if ($more && $sure.querySelector("details[open]")) $more.setAttribute("open", "");
-    }
+    const $more = $new.querySelector("details");
+    if ($more && $old.querySelector("details[open]")) $more.setAttribute("open", "");
     $old.replaceWith($new);
     showErrors(reply.errors);
     for (const $note of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {

@@ -145,6 +145,11 @@ impl<Q: Measure> Traced<Q> {
         &self.expr
     }
 
+    /// The same without its dimension, for reckoning with quantities whose kind is known only once they are typed.
+    pub fn untyped(&self) -> Traced<Ratio> {
+        Traced { value: Ratio::from_si(self.si()), expr: self.expr.clone() }
+    }
+
     /// The square root; `R` must be the type whose square this is (held by a test on re-evaluation).
     pub fn root<R: Measure>(&self) -> Traced<R> {
         Traced { value: R::from_si(self.si().sqrt()), expr: alone(Expr::Root, &self.expr) }

@@ -136,3 +136,8 @@ pub(crate) const COURSE: &[(&str, &str)] = &[
         "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 9 9\"><circle cx=\"4\" cy=\"4\" r=\"4\"/></svg>\n",
     ),
 ];
+
+/// The text of one of its files.
+pub(crate) fn original(file: &str) -> &'static str {
+    COURSE.iter().find(|(name, _)| *name == file).map_or("", |(_, text)| text)
+}

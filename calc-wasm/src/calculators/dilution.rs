@@ -131,7 +131,8 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     let product = if asked[1] { by_ratio(inputs, rec, &mix)? } else { wanted(inputs, rec, &mix)? };
     let product = measured_out(rec, product, "wanted")?;
-    made(rec, &mix, &product, !asked[0] || inputs.typed("concentrate").is_some())
+    let percent = inputs.typed("wanted").is_some_and(|wanted| wanted.unit.plain() == "%");
+    made(rec, &mix, &product, !percent || inputs.typed("concentrate").is_some())
 }
 
 /// Closes the step of the product and reports it.

@@ -281,23 +281,21 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.rect("line", left, top, across, down);
     drawing.line("dim", (left, top + down / 2.0), (left + across, top + down / 2.0));
     drawing.circle("mark", left + across, top + down / 2.0, 5.0);
-    let span = Unit::of(system.pick(SPAN.0, SPAN.1));
-    let surface = Unit::of(system.pick(SURFACE.0, SURFACE.1));
-    let quantity = |si: f64, unit: &Unit| Arg::Quantity(si, unit.clone());
+    let quantity = |si: f64, units: (&str, &str)| say::quantity(si, &Unit::of(system.pick(units.0, units.1)));
+    // A side that was measured is shown as it was written down.
+    let written = |name: &str, si: f64| worked.inputs.typed(name).map_or_else(|| quantity(si, SPAN), say::as_typed);
+    let (length, width) = (written("plot.1.length", length), written("plot.1.width", width));
+    let area = quantity(area, SURFACE);
     drawing.dimension((left, top - 14.0), (left + across, top - 14.0));
-    drawing.label(Set::Mid, 180.0, top - 24.0, Label::Plain(say::quantity(length, &span)));
-    let wide = vec![("width", quantity(width, &span))];
+    drawing.label(Set::Mid, 180.0, top - 24.0, Label::Plain(length.clone()));
+    let wide = vec![("width", Arg::Text(width.clone()))];
     drawing.label(Set::Mid, 180.0, top + down + 20.0, Label::Phrase("known-area.draw.width", wide));
-    drawing.label(Set::Strong, 180.0, 228.0, Label::Plain(say::quantity(area, &surface)));
-    let args = vec![
-        ("length", quantity(length, &span)),
-        ("width", quantity(width, &span)),
-        ("area", quantity(area, &surface)),
-    ];
+    drawing.label(Set::Strong, 180.0, 228.0, Label::Plain(area.clone()));
+    let args = vec![("length", Arg::Text(length)), ("width", Arg::Text(width)), ("area", Arg::Text(area))];
     drawing.say("known-area.draw.plot", args);
     if let Some(rate) = worked.si("rate-per-acre") {
-        let unit = Unit::of(system.pick("gal/acre", "L/ha"));
-        drawing.say("known-area.draw.rate", vec![("rate", quantity(rate, &unit))]);
+        let rate = Arg::Text(quantity(rate, ("gal/acre", "L/ha")));
+        drawing.say("known-area.draw.rate", vec![("rate", rate)]);
     }
     drawing
 }
