@@ -2,11 +2,11 @@
 //!
 //! What is kept is what was typed, never a result: every figure is worked again by whoever opens it.
 
-use super::face::{self, area, caution_item, operator};
-use super::{Day, again_by, ladder::COMPARED_LAWN, work_card};
-use crate::escape::{html, quantities};
+use super::face::{self, area, caution_item, shown_result};
+use super::paper::Paper;
+use super::{Day, again_by, ladder, work_card};
 use crate::given::Given;
-use crate::json::{Value, map};
+use crate::json::Value;
 use crate::phrases::Phrases;
 use crate::record::{Severity, System};
 use crate::say;
@@ -64,62 +64,84 @@ fn text_of<'a>(pairs: &'a Pairs, name: &str) -> &'a str {
 /// cards, or the cards to print; `said` what was done, or with `refused` why not; `due` that the open card has run out.
 pub fn cards_json(request: &str, phrases: &Phrases) -> String {
     let pairs = Value::read(request).and_then(|request| pairs_of(&request));
-    let request = Request(pairs.unwrap_or_default());
-    let reply = answer(&request, phrases).into_iter().filter(|(_, text)| !text.is_empty());
-    map(reply.map(|(name, text)| (name, Value::from(text))).collect()).line()
+    Value::Map(answer(&Request(pairs.unwrap_or_default()), phrases)).line()
 }
 
-fn answer(request: &Request, phrases: &Phrases) -> [(&'static str, String); 8] {
+fn answer(request: &Request, phrases: &Phrases) -> Vec<(String, Value)> {
+    let mut reply = Vec::new();
+    let mut put = |name: &str, text: String| reply.push((name.to_owned(), Value::Text(text)));
     let store = request.text("store");
-    let read = read(store);
-    let unread = read.is_err() && !store.is_empty();
-    let mut kept = read.unwrap_or_default();
-    let mut opened = request.card("opened");
-    let place = opened.as_ref().and_then(|opened| kept.iter().position(|card| card == opened));
-    let chore = request.text("do");
-    let done = match chore {
-        // Another window may have changed the rows since this one's table was made.
-        "drop" | "open" if request.text("shown") != store => Err(Said::key("card.changed-elsewhere")),
-        "keep" | "keep-new" => keep(&mut kept, place.filter(|_| chore == "keep"), request.card("now")),
-        "drop" => drop_row(&mut kept, request.row()),
-        "read" => merge(&mut kept, request.text("file")),
-        _ => Ok(Said::key("")),
+    let mut kept = match read(store) {
+        Ok(kept) => kept,
+        Err(_) if store.is_empty() => Vec::new(),
+        Err(_) => {
+            put("unread", "yes".to_owned());
+            Vec::new()
+        }
     };
+    let chore = request.text("do");
+    let mut opened = request.card("opened");
+    let said = match carry_out(chore, request, &mut kept, &mut opened) {
+        Ok(said) => said,
+        Err(refusal) => {
+            put("refused", "yes".to_owned());
+            refusal
+        }
+    };
+    let opened = opened.filter(|opened| kept.contains(opened));
+    let today = Day::read(request.text("today")).ok();
+    let mut paper = Paper::new(phrases);
+    if chore == "print" {
+        for worked in kept.iter().filter_map(Kept::work) {
+            paper.raw(&face::card(&worked, phrases));
+        }
+    } else {
+        let system = System::from_id(request.text("units")).unwrap_or_default();
+        table(&mut paper, &kept, opened.as_ref(), system, today);
+    }
+    put("html", paper.out);
+    put("said", said.text(phrases));
+    if let Some(opened) = opened {
+        put("due", due(&opened, today, phrases));
+        put("opened", pairs_json(&opened.0).line());
+    }
+    put("store", written(&kept, request.text("course")));
+    put("count", kept.len().to_string());
+    reply
+}
+
+fn carry_out(chore: &str, request: &Request, kept: &mut Vec<Kept>, opened: &mut Option<Kept>) -> Result<Said, Said> {
     match chore {
-        "keep" | "keep-new" if done.is_ok() => opened = request.card("now"),
-        "open" if done.is_ok() => opened = kept.get(request.row()).cloned(),
+        // Another window may have changed the rows since this one's table was made.
+        "drop" | "open" if request.text("shown") != request.text("store") => {
+            return Err(Said::key("card.changed-elsewhere"));
+        }
+        "keep" | "keep-new" => {
+            let now = request.card("now");
+            let said = keep(kept, if chore == "keep" { opened.as_ref() } else { None }, now.clone())?;
+            *opened = now;
+            return Ok(said);
+        }
+        "open" => *opened = kept.get(request.row()).cloned(),
+        "drop" if request.row() < kept.len() => return Ok(kept.remove(request.row()).said("card.dropped")),
+        "read" => return merge(kept, request.text("file")),
         _ => {}
     }
-    opened = opened.filter(|opened| kept.contains(opened));
-    let refused = if done.is_err() { "yes" } else { "" };
-    let said = done.unwrap_or_else(|refusal| refusal).text(phrases);
-    let today = Day::read(request.text("today")).ok();
-    let html = if chore == "print" {
-        kept.iter().filter_map(Kept::work).map(|worked| face::card(&worked, phrases)).collect()
-    } else {
-        table(&kept, opened.as_ref(), System::from_id(request.text("units")).unwrap_or_default(), today, phrases)
-    };
-    let due = opened.as_ref().and_then(|card| due(&card.work()?, today?, phrases)).unwrap_or_default();
-    [
-        ("store", written(&kept, request.text("course"))),
-        ("count", kept.len().to_string()),
-        ("unread", if unread { "yes" } else { "" }.to_owned()),
-        ("opened", opened.map(|card| pairs_json(&card.0).line()).unwrap_or_default()),
-        ("html", html),
-        ("said", said),
-        ("refused", refused.to_owned()),
-        ("due", due),
-    ]
+    Ok(Said::key(""))
 }
 
-/// The text that is kept and exported.
+/// The text that is kept and exported: a line a card.
 fn written(kept: &[Kept], course: &str) -> String {
-    let cards: Vec<String> = kept.iter().map(|card| pairs_json(&card.0).line()).collect();
-    let course = Value::from(course).line();
-    format!(
-        "{{\"format\":\"{FORMAT}\",\"version\":{VERSION},\"course\":{course},\"cards\":[\n{}\n]}}\n",
-        cards.join(",\n")
-    )
+    let mut text = format!(
+        "{{\"format\":\"{FORMAT}\",\"version\":{VERSION},\"course\":{},\"cards\":[",
+        Value::from(course).line()
+    );
+    for (index, card) in kept.iter().enumerate() {
+        text.push_str(if index == 0 { "\n" } else { ",\n" });
+        text.push_str(&pairs_json(&card.0).line());
+    }
+    text.push_str("\n]}\n");
+    text
 }
 
 /// A sentence by phrase key, with its places.
@@ -193,25 +215,19 @@ fn read(text: &str) -> Result<Vec<Kept>, &'static str> {
 }
 
 /// Keeps the card in the form: in place of the one it was opened from, or as a new one.
-fn keep(kept: &mut Vec<Kept>, place: Option<usize>, now: Option<Kept>) -> Result<Said, Said> {
+fn keep(kept: &mut Vec<Kept>, opened: Option<&Kept>, now: Option<Kept>) -> Result<Said, Said> {
     let now = now.filter(|now| now.is_sound() && now.work().is_some()).ok_or(Said::key("card.not-whole"))?;
     if kept.contains(&now) {
         return Ok(now.said("card.kept-already"));
     }
     let said = now.said("card.kept-now");
+    let place = opened.and_then(|opened| kept.iter().position(|card| card == opened));
     match place {
         Some(place) => kept[place] = now,
         None if kept.len() >= MOST_CARDS => return Err(Said::key("card.too-many")),
         None => kept.push(now),
     }
     Ok(said)
-}
-
-fn drop_row(kept: &mut Vec<Kept>, row: usize) -> Result<Said, Said> {
-    if row >= kept.len() {
-        return Ok(Said::key(""));
-    }
-    Ok(kept.remove(row).said("card.dropped"))
 }
 
 /// Adds a file's cards to those kept; a file of which one card cannot be used is refused whole.
@@ -237,91 +253,86 @@ fn merge(kept: &mut Vec<Kept>, file: &str) -> Result<Said, Said> {
     Ok(said)
 }
 
-fn due(worked: &Worked, today: Day, phrases: &Phrases) -> Option<String> {
-    let by = again_by(worked)?;
-    let text = phrases.fill("card.run-out", |place| (place == "day").then(|| face::day(by, phrases)));
-    (by < today).then(|| caution_item("p", Severity::Warning, &text, phrases))
+/// That a calibration has run out; empty where it has not, or where nobody can tell.
+fn due(opened: &Kept, today: Option<Day>, phrases: &Phrases) -> String {
+    let mut paper = Paper::new(phrases);
+    let by = opened.work().as_ref().and_then(again_by);
+    if let (Some(by), Some(today)) = (by, today)
+        && by < today
+    {
+        let day = face::day(by, phrases);
+        let text = phrases.fill("card.run-out", |place| (place == "day").then(|| day.clone()));
+        caution_item(&mut paper, "p", Severity::Warning, &text);
+    }
+    paper.out
 }
 
 /// Every kept card in a row, so that operators stand side by side.
-fn table(kept: &[Kept], open: Option<&Kept>, system: System, today: Option<Day>, phrases: &Phrases) -> String {
+fn table(paper: &mut Paper, kept: &[Kept], open: Option<&Kept>, system: System, today: Option<Day>) {
     if kept.is_empty() {
-        return format!("<p>{}</p>\n", html(phrases.get("card.none-kept")));
+        paper.raw("<p>").phrase("card.none-kept").raw("</p>\n");
+        return;
     }
-    let label = html(phrases.get("card.compare"));
-    let mut out = format!(
-        "<div class=\"tk-table tk-cards__table\" role=\"group\" tabindex=\"0\" aria-label=\"{label}\"><table>\n<thead><tr>"
-    );
+    paper
+        .raw("<div class=\"tk-table tk-cards__table\" role=\"group\" tabindex=\"0\" aria-label=\"")
+        .phrase("card.compare")
+        .raw("\"><table>\n<thead><tr>");
     let (many, one) = system.pick(("1000 ft2", "ft2"), ("100 m2", "m2"));
-    let lawn = say::quantity(5.0 * Unit::of(many).size(), &Unit::of(one));
+    let lawn = say::quantity(ladder::LAWNS[ladder::COMPARED] * Unit::of(many).size(), &Unit::of(one));
+    let unit = Unit::of(face::rate_unit(system)).shown();
     for key in ["operator", "rate", "per-lawn", "per-tank", "date", "again", "chores"] {
-        let text = phrases.fill(&format!("card.column.{key}"), |place| (place == "lawn").then(|| lawn.clone()));
-        out.push_str(&format!("<th scope=\"col\">{}</th>", quantities(&text)));
+        let value = if key == "rate" { &unit } else { &lawn };
+        paper.raw("<th scope=\"col\">").filled(&format!("card.column.{key}"), value).raw("</th>");
     }
-    out.push_str("</tr></thead>\n<tbody>\n");
+    paper.raw("</tr></thead>\n<tbody>\n");
     for (row, card) in kept.iter().enumerate() {
-        let opened = open == Some(card);
-        let mark = if opened { " aria-current=\"true\"" } else { "" };
-        out.push_str(&format!("<tr data-row=\"{row}\"{mark}>"));
-        match card.work_in(system) {
-            Some(worked) => figures(&worked, today, phrases, &mut out),
-            None => out.push_str(&format!(
-                "<th scope=\"row\">{}</th><td colspan=\"5\">{}</td>",
-                name(card.operator()),
-                html(phrases.get("card.unworkable"))
-            )),
+        let mark = if open == Some(card) { "\" aria-current=\"true" } else { "" };
+        let (worked, operator) = (card.work_in(system), card.operator());
+        paper
+            .raw("<tr data-row=\"")
+            .raw(&row.to_string())
+            .raw(mark)
+            .raw("\"><th scope=\"row\"><button type=\"button\" class=\"tk-cards__name\" data-chore=\"open\">")
+            .text(operator)
+            .raw("</button>");
+        match worked {
+            Some(worked) => figures(paper, &worked, today),
+            None => {
+                paper.raw("</th><td colspan=\"5\">").phrase("card.unworkable").raw("</td>");
+            }
         }
-        chores(card.operator(), phrases, &mut out);
-        out.push_str("</tr>\n");
+        // The question that is asked before deleting travels with the button.
+        paper
+            .raw("<td class=\"tk-cards__chores\"><button type=\"button\" class=\"tk-button tk-button--quiet\" data-chore=\"ask\" data-sure=\"")
+            .filled("card.sure", operator)
+            .raw("\" aria-label=\"")
+            .filled("card.delete-of", operator)
+            .raw("\">")
+            .phrase("card.delete")
+            .raw("</button></td></tr>\n");
     }
-    out.push_str("</tbody></table></div>\n");
-    out
+    paper.raw("</tbody></table></div>\n");
 }
 
-/// An operator's name, which opens the card.
-fn name(operator: &str) -> String {
-    format!("<button type=\"button\" class=\"tk-cards__name\" data-chore=\"open\">{}</button>", html(operator))
-}
-
-fn figures(worked: &Worked, today: Option<Day>, phrases: &Phrases, out: &mut String) {
-    let inputs = &worked.inputs;
-    let setup: Vec<&str> = ["rig", "gun", "tip"].iter().filter_map(|name| inputs.word(name)).collect();
-    out.push_str(&format!(
-        "<th scope=\"row\">{}<span class=\"tk-cards__setup\">{}</span></th>",
-        name(operator(worked)),
-        html(&setup.join(" · "))
-    ));
-    let (number, unit) = face::rate_text(worked);
-    let spread = face::spread_text(worked).map_or_else(String::new, |spread| format!("\u{a0}{spread}"));
-    let lawn = worked.result(&format!("lawn-{COMPARED_LAWN}-volume"));
-    let date = inputs.word("date").and_then(|text| Day::read(text).ok());
-    let date = date.map(|date| face::day(date, phrases)).unwrap_or_default();
-    for text in [
-        format!("{number}{spread} {unit}"),
-        lawn.map(|found| say::outcome(found, phrases)).unwrap_or_default(),
-        area(worked.result("tank-area"), worked),
-        date,
-    ] {
-        out.push_str(&format!("<td>{}</td>", quantities(&text)));
+fn figures(paper: &mut Paper, worked: &Worked, today: Option<Day>) {
+    let (inputs, phrases) = (&worked.inputs, paper.phrases);
+    paper.raw("<span class=\"tk-cards__setup\">");
+    for (index, word) in ["rig", "gun", "tip"].iter().filter_map(|name| inputs.word(name)).enumerate() {
+        paper.raw(if index == 0 { "" } else { " · " }).text(word);
     }
-    let by = again_by(worked);
-    let late = matches!((by, today), (Some(by), Some(today)) if by < today);
-    let by = by.map(|by| face::day(by, phrases)).unwrap_or_default();
-    let late = if late {
-        format!(" <strong class=\"tk-cards__late\">{}</strong>", html(phrases.get("card.late")))
-    } else {
-        String::new()
-    };
-    out.push_str(&format!("<td>{}{late}</td>", html(&by)));
-}
-
-/// The button that asks whether to delete; the question travels with it.
-fn chores(operator: &str, phrases: &Phrases, out: &mut String) {
-    let about = |key: &str| html(&phrases.fill(key, |place| (place == "operator").then(|| operator.to_owned())));
-    out.push_str(&format!(
-        "<td class=\"tk-cards__chores\"><button type=\"button\" class=\"tk-button tk-button--quiet\" data-chore=\"ask\" data-sure=\"{}\" aria-label=\"{}\">{}</button></td>",
-        about("card.sure"),
-        about("card.delete-of"),
-        html(phrases.get("card.delete"))
-    ));
+    let (mut rate, _) = face::rate_text(worked);
+    if let Some(spread) = face::spread_text(worked) {
+        rate.push('\u{a0}');
+        rate.push_str(&spread);
+    }
+    let day = |day: Option<Day>| day.map(|day| face::day(day, phrases)).unwrap_or_default();
+    let (date, by) = (inputs.word("date").and_then(|text| Day::read(text).ok()), again_by(worked));
+    paper.raw("</span></th><td>").text(&rate);
+    paper.raw("</td><td>").quantities(&shown_result(worked, &format!("lawn-{}-volume", ladder::COMPARED + 1), phrases));
+    paper.raw("</td><td>").quantities(&area(worked, "tank-area"));
+    paper.raw("</td><td>").text(&day(date)).raw("</td><td>").text(&day(by));
+    if matches!((by, today), (Some(by), Some(today)) if by < today) {
+        paper.raw(" <strong class=\"tk-cards__late\">").phrase("card.late").raw("</strong>");
+    }
+    paper.raw("</td>");
 }

@@ -7,13 +7,14 @@ mod date;
 mod face;
 mod kept;
 mod ladder;
+mod paper;
 
 pub use date::Day;
 pub use face::face;
 pub use kept::cards_json;
 
 use crate::calculators::application_rate as rate;
-use crate::declare::{Calculator, Entry, Fault, Group, Input, Need, ResultSpec, Source};
+use crate::declare::{Calculator, Entry, Fault, Group, Input, Need, ResultSpec, Source, row_number};
 use crate::given::{Given, InputFault, InputProblem, Inputs};
 use crate::kind::{Area, Kind, Mass, Ratio, Volume, VolumePerArea};
 use crate::label::{self, LabelRate};
@@ -185,14 +186,17 @@ static PRODUCT_FILL: ResultSpec = ResultSpec::new("product-N-fill-M", Kind::Volu
 /// The fills that products are measured for, in quarters of the tank: full, three quarters, half, one quarter.
 const FILLS: [f64; 4] = [1.0, 0.75, 0.5, 0.25];
 
+/// Marks of a tank that is read in eighths.
+const EIGHTHS: [f64; 8] = [1.0, 0.875, 0.75, 0.625, 0.5, 0.375, 0.25, 0.125];
+
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let rate = rate::measured(inputs, rec)?;
     let tank: Traced<Volume> = inputs.need("tank")?;
     let area = &tank / &rate;
     rec.result(&TANK_AREA, &[], &area);
     let unit = Unit::of(rec.system.pick("1000 ft2", "100 m2"));
-    for (index, size) in ladder::lawns(area.in_unit(&unit.plain())).enumerate() {
-        let lawn: Traced<Area> = amount(size, &unit);
+    for (index, size) in ladder::lawns(area.si() / unit.size()).iter().enumerate() {
+        let lawn: Traced<Area> = amount(*size, &unit);
         rec.result(&LAWN_VOLUME, &[index + 1], &(&lawn * &rate));
     }
     for (index, volume) in marks(inputs, rec.system, &tank).iter().enumerate() {
@@ -210,10 +214,15 @@ fn amount<Q: crate::kind::Measure>(number: f64, unit: &Unit) -> Traced<Q> {
 fn marks(inputs: &Inputs, system: System, tank: &Traced<Volume>) -> Vec<Traced<Volume>> {
     if inputs.word("marks") == Some("round") {
         let unit = Unit::of(system.pick(CAPACITY.0, CAPACITY.1));
-        let below = ladder::round_marks(tank.in_unit(&unit.plain()));
-        return std::iter::once(tank.clone()).chain(below.into_iter().map(|mark| amount(mark, &unit))).collect();
+        let mut marks = vec![tank.clone()];
+        marks.extend(ladder::round_marks(tank.si() / unit.size()).iter().map(|mark| amount(*mark, &unit)));
+        return marks;
     }
-    (1..=8).rev().map(|eighths| tank * &Traced::<Ratio>::number(f64::from(eighths) / 8.0)).collect()
+    shares(tank, &EIGHTHS)
+}
+
+fn shares(tank: &Traced<Volume>, shares: &[f64]) -> Vec<Traced<Volume>> {
+    shares.iter().map(|share| tank * &Traced::<Ratio>::number(*share)).collect()
 }
 
 fn products(
@@ -222,7 +231,7 @@ fn products(
     tank: &Traced<Volume>,
     rate: &Traced<VolumePerArea>,
 ) -> Result<(), Fault> {
-    let fills: Vec<Traced<Volume>> = FILLS.iter().map(|share| tank * &Traced::<Ratio>::number(*share)).collect();
+    let fills = shares(tank, &FILLS);
     for (index, fill) in fills.iter().enumerate() {
         rec.result(&FILL, &[index + 1], fill);
     }
@@ -291,15 +300,17 @@ pub fn work_card(given: &Given, system: System) -> Result<Worked, Vec<InputProbl
 
 /// Without the rows at the end of each group in which nothing was typed.
 fn without_empty_rows(given: &Given) -> Given {
-    let typed = Given(given.0.iter().filter(|(_, text)| !text.trim().is_empty()).cloned().collect());
-    let keep = |name: &str| {
-        let mut words = name.split('.');
-        match (words.next(), words.next().and_then(|row| row.parse::<usize>().ok())) {
-            (Some(group), Some(row)) if CARD.group(group).is_some() => row <= typed.rows(group),
-            _ => true,
+    let mut typed = given.clone();
+    typed.0.retain(|(_, text)| !text.trim().is_empty());
+    let mut kept = given.clone();
+    kept.0.retain(|(name, _)| match name.split_once('.') {
+        Some((group, rest)) if CARD.group(group).is_some() => {
+            let row = rest.split('.').next().and_then(row_number);
+            row.is_none_or(|row| row <= typed.rows(group))
         }
-    };
-    Given(given.0.iter().filter(|(name, _)| keep(name)).cloned().collect())
+        _ => true,
+    });
+    kept
 }
 
 /// The day by which to calibrate again, where the card's date is one.
