@@ -6,6 +6,7 @@
 
 pub mod bindings;
 pub mod calculators;
+pub mod card;
 pub mod declare;
 pub mod departure;
 pub mod drawing;

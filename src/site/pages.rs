@@ -1,5 +1,6 @@
 //! Page templates and what they are given.
 
+use super::card::CardPart;
 use super::quiz::BankPart;
 use super::work::{WorkPart, WorkShelf};
 use crate::embedded::TEMPLATES;
@@ -58,6 +59,7 @@ struct Way<'a> {
 const WAYS: &[(&str, &str, &str, bool)] = &[
     ("index.html", "site.way-course", "home", false),
     ("index.html#work", "site.way-work", "", true),
+    ("card.html", "site.way-cards", "card", true),
     ("formulas.html", "site.way-formulas", "formulas", false),
     ("units.html", "site.way-units", "units", false),
     ("glossary.html", "site.way-glossary", "glossary", true),
@@ -199,6 +201,13 @@ impl Pages {
         let mut context = self.frame.clone();
         context.insert("bank", bank);
         self.render("parts/quiz-fragment.html", &context)
+    }
+
+    /// The page of the calibration card.
+    pub(super) fn card(&self, card: &CardPart, title: &str, summary: &str) -> Result<String, String> {
+        let mut context = self.page(title, summary, true, "card", "");
+        context.insert("card", card);
+        self.render("pages/card.html", &context)
     }
 
     /// The page for an address that holds none.

@@ -1,6 +1,7 @@
 //! From a course's files to a site on disk, whole or not at all.
 
 use super::assets::assets;
+use super::card;
 use super::lesson::{Shelf, filled, needs_core};
 use super::pages::{LessonPart, Link, Pages, QuizRow, Row};
 use super::quiz;
@@ -238,6 +239,10 @@ fn write_rest(
     let shelves = work::shelves(shown, shelf.phrases);
     let home = shelf.pages.home(&course.settings, &contents, &rows, &shelves).map_err(broken)?;
     write("index.html", home.as_bytes())?;
+    let part = card::part(system(course.settings.units), shelf.phrases);
+    let (title, summary) = (shelf.phrases.get("card.title"), shelf.phrases.get("card.summary"));
+    let page = shelf.pages.card(&part, title, summary).map_err(broken)?;
+    write("card.html", page.as_bytes())?;
     let lost = shelf.pages.not_found(shelf.phrases.get("site.not-found")).map_err(broken)?;
     write("not-found.html", lost.as_bytes())?;
     for (name, bytes) in assets(shelf.phrases) {
