@@ -229,7 +229,7 @@ impl Pages {
 
     /// The page of the calibration card.
     pub(super) fn card(&self, card: &CardPart, title: &str, summary: &str) -> Result<String, String> {
-        let mut context = self.page(title, summary, true, "card", "");
+        let mut context = self.page(title, summary, true, "card", "")?;
         context.insert("card", card);
         self.render("pages/card.html", &context)
     }
