@@ -1,5 +1,6 @@
 //! What leaves the core as JSON and what comes in: wire types, their JSON, and nothing else.
 
+use crate::card::CARD;
 use crate::declare::Calculator;
 use crate::figures::without_noise;
 use crate::fragment::{self, Options};
@@ -11,7 +12,7 @@ use crate::registry::calculator;
 use crate::uncertainty::{self, words};
 use crate::unit::Unit;
 use crate::worked::{Worked, work};
-use crate::{say, working};
+use crate::{factors, say, working};
 
 /// A value with its unit, unrounded, and as a person reads it.
 #[derive(Debug)]
@@ -48,6 +49,8 @@ pub struct StepWire {
     pub id: &'static str,
     /// The whole step on one line.
     pub text: String,
+    /// The numbers as factors, each unit that cancels in square brackets.
+    pub factors: String,
     /// The number in `unit`, unrounded.
     pub value: f64,
     /// The unit it is shown in.
@@ -59,6 +62,7 @@ impl StepWire {
         map(vec![
             ("id", Value::from(self.id)),
             ("text", Value::from(self.text.as_str())),
+            ("factors", Value::from(self.factors.as_str())),
             ("value", Value::Number(self.value)),
             ("unit", Value::from(self.unit.as_str())),
         ])
@@ -213,6 +217,7 @@ fn step_wire(worked: &Worked, step: &crate::record::Step, phrases: &Phrases) -> 
     StepWire {
         id: step.id,
         text: format!("{title} = {formula} = {numbers} = {}", say::step_value(step)),
+        factors: factors::text(step),
         value: without_noise(step.si / step.unit.size()),
         unit: step.unit.plain(),
     }
@@ -266,7 +271,8 @@ pub(crate) fn pairs_json(pairs: &[(String, String)]) -> Value {
 }
 
 fn read(id: &str, pairs: &str, options: &str) -> Result<(&'static Calculator, Given, Asked), String> {
-    let found = calculator(id).ok_or_else(|| error(&format!("there is no calculator called {id}")))?;
+    let card = (id == CARD.id).then_some(&CARD);
+    let found = calculator(id).or(card).ok_or_else(|| error(&format!("there is no calculator called {id}")))?;
     let pairs = Value::read(pairs).and_then(|pairs| pairs_of(&pairs));
     match (pairs, Asked::read(options)) {
         (Some(pairs), Some(asked)) => Ok((found, Given(pairs), asked)),

@@ -14,6 +14,7 @@ use std::process::ExitCode;
 const USAGE: &str = "\
 chores of the project:
   cargo xtask test           set the machine up and run every test and check
+  cargo xtask outside        hold units and uncertainty against other people's tables and libraries
   cargo xtask bench          measure publishing, the core and the sizes
   cargo xtask wasm           build the core's WebAssembly and keep it in calc-wasm/pkg
   cargo xtask wasm --check   build it elsewhere and compare it with calc-wasm/pkg
@@ -27,6 +28,7 @@ fn main() -> ExitCode {
         ["bench"] => bench::bench(&root),
         [bench::measure::CHORE, program @ ..] => bench::measure::inner(program),
         ["test"] => stages::run_all(&root),
+        ["outside"] => stages::run_outside(&root),
         ["wasm"] => wasm::keep(&root),
         ["wasm", "--check"] => wasm::check(&root),
         [] | ["--help" | "help"] => {
