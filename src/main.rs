@@ -56,6 +56,12 @@ fn command() -> Command {
                         .default_value("us")
                         .help("units shown"),
                 )
+                .arg(
+                    Arg::new("factors")
+                        .long("factors")
+                        .action(ArgAction::SetTrue)
+                        .help("write each step as factors and mark the units that cancel"),
+                )
                 .arg(Arg::new("json").long("json").action(ArgAction::SetTrue).help("print one JSON object")),
         )
 }
@@ -80,6 +86,7 @@ fn wanted_work(words: &ArgMatches) -> work::Wanted {
         given: all("given"),
         wanted: all("in"),
         system: words.get_one::<String>("units").and_then(|id| System::from_id(id)).unwrap_or_default(),
+        factors: words.get_flag("factors"),
         json: words.get_flag("json"),
     }
 }

@@ -137,9 +137,7 @@ function startWorked($section) {
   function showAnswer(reply) {
     const $old = find("worked", $section, '[data-part="answer"]');
     const $new = elementOf(reply.answer);
-    // What the reader has unfolded stays unfolded while a number is changed.
-    const $more = $new.querySelector("details");
-    if ($more && $old.querySelector("details[open]")) $more.setAttribute("open", "");
+    keepUnfolded($old, $new);
     $old.replaceWith($new);
     showErrors(reply.errors);
     for (const $note of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {
@@ -147,6 +145,19 @@ function startWorked($section) {
     }
     clearTimeout(timer);
     timer = setTimeout(() => { $spoken.textContent = reply.spoken; }, SPOKEN_AFTER_MS);
+  }
+
+  /** What the reader has unfolded stays unfolded while a number is changed. @param {Element} $old @param {Element} $new */
+  function keepUnfolded($old, $new) {
+    for (const $sure of $old.querySelectorAll("[data-sure]")) {
+      const $more = $new.querySelector(`[data-sure="${$sure.getAttribute("data-sure")}"] details`);
+      if ($more && $sure.querySelector("details[open]")) $more.setAttribute("open", "");
+    }
+    const $steps = [...$new.querySelectorAll(".tk-step")];
+    [...$old.querySelectorAll(".tk-step")].forEach(($step, index) => {
+      const $chain = $step.querySelector("details[open]") && $steps[index] && $steps[index].querySelector("details");
+      if ($chain) $chain.setAttribute("open", "");
+    });
   }
 
   /** The whole form anew: rows or units have changed. @param {Pair[]} pairs @param {string[]} [focus] selectors, first found wins */

@@ -212,7 +212,7 @@ fn json_is_one_object_of_exactly_the_promised_shape() {
             let steps = answer["steps"].as_array().expect("a list of steps");
             assert!(!steps.is_empty(), "{}", calculator.id);
             for step in steps {
-                assert_eq!(keys(step), ["id", "text", "unit", "value"]);
+                assert_eq!(keys(step), ["factors", "id", "text", "unit", "value"]);
                 assert!(step["value"].is_number() && step["unit"].is_string(), "{step}");
                 assert!(step["id"].as_str().is_some_and(|id| id.starts_with(calculator.id)), "{step}");
                 assert!(step["text"].as_str().is_some_and(|text| text.contains(" = ")), "{step}");

@@ -1,6 +1,6 @@
 //! A quantity whose kind is known only once it is typed: product as liquid or dry, per area or per mix.
 
-use crate::declare::Fault;
+use crate::declare::{Fault, ResultSpec};
 use crate::given::Inputs;
 use crate::kind::{Measure, Mixed};
 use crate::record::{Recorder, Traced};
@@ -65,6 +65,11 @@ impl Known {
     /// Closes a step that belongs to rows.
     pub fn step_at(&self, rec: &mut Recorder, id: &'static str, rows: &[usize], units: (&str, &str)) -> Known {
         Known { value: rec.step(id, rows, &self.value, units), dim: self.dim }
+    }
+
+    /// Closes a step that is itself a result; see [`Recorder::settle_in`].
+    pub fn settle(&self, rec: &mut Recorder, spec: &'static ResultSpec, rows: &[usize], units: (&str, &str)) -> Known {
+        Known { value: rec.settle_in(spec, rows, &self.value, units), dim: self.dim }
     }
 
     /// Whether it is a share: percent, or liquid in liquid.

@@ -6,12 +6,14 @@
 
 pub mod bindings;
 pub mod calculators;
+mod cancel;
 pub mod card;
 pub mod declare;
 pub mod departure;
 pub mod drawing;
 pub mod escape;
 pub mod exact;
+pub mod factors;
 pub mod figures;
 pub mod fragment;
 pub mod given;

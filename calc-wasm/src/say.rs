@@ -77,20 +77,25 @@ fn rows_filled(worked: &Worked, key: &str, rows: &[usize], named: Option<&str>, 
     })
 }
 
+fn result_key(calculator: &Calculator, name: &str) -> String {
+    format!("{}.result.{name}", calculator.id)
+}
+
 /// The title of a step.
 pub fn step_title(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
-    rows_filled(worked, step.id, &step.rows, step.named.as_deref(), phrases)
+    let key = if step.id.contains('.') { step.id.to_owned() } else { result_key(worked.calculator, step.id) };
+    rows_filled(worked, &key, &step.rows, step.named.as_deref(), phrases)
 }
 
 /// The name of a result.
 pub fn result_name(worked: &Worked, found: &Found, phrases: &Phrases) -> String {
-    let key = format!("{}.result.{}", worked.calculator.id, found.spec.name);
+    let key = result_key(worked.calculator, found.spec.name);
     rows_filled(worked, &key, &found.rows, found.named.as_deref(), phrases)
 }
 
 /// The plain name of a result's declaration, for lists of results.
 pub fn result_label(calculator: &Calculator, spec: &ResultSpec, phrases: &Phrases) -> String {
-    phrases.fill(&format!("{}.result.{}", calculator.id, spec.name), |place| match place {
+    phrases.fill(&result_key(calculator, spec.name), |place| match place {
         "n" => Some("N".to_owned()),
         "m" => Some("M".to_owned()),
         group => Some(phrases.get(&format!("{}.group.{group}", calculator.id)).to_owned()),

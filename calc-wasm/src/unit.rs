@@ -73,6 +73,24 @@ impl Unit {
         self.parts.push((found, exponent));
     }
 
+    /// This unit times another, or over it (`sign` −1); what cancels to the letter is left out.
+    pub(crate) fn times(mut self, other: &Unit, sign: i8) -> Unit {
+        for (found, exponent) in &other.parts {
+            let exponent = exponent * sign;
+            match self.parts.iter().position(|(own, raised)| own == found && *raised == -exponent) {
+                Some(place) => drop(self.parts.remove(place)),
+                None => self.push(found, exponent),
+            }
+        }
+        self
+    }
+
+    /// The unit whose square this is, where it is the square of a length.
+    pub(crate) fn root(&self) -> Unit {
+        let sides = self.parts.iter().map(|(part, exponent)| Some((atom(part.side?), *exponent)));
+        sides.collect::<Option<Vec<_>>>().map_or_else(Unit::none, |parts| Unit { parts })
+    }
+
     /// The rows and their exponents, in written order.
     pub fn parts(&self) -> &[(&'static Atom, i8)] {
         &self.parts

@@ -12,7 +12,7 @@ use crate::registry::calculator;
 use crate::uncertainty::{self, words};
 use crate::unit::Unit;
 use crate::worked::{Worked, work};
-use crate::{say, working};
+use crate::{factors, say, working};
 
 /// A value with its unit, unrounded, and as a person reads it.
 #[derive(Debug)]
@@ -49,6 +49,8 @@ pub struct StepWire {
     pub id: &'static str,
     /// The whole step on one line.
     pub text: String,
+    /// The numbers as factors, each unit that cancels in square brackets.
+    pub factors: String,
     /// The number in `unit`, unrounded.
     pub value: f64,
     /// The unit it is shown in.
@@ -60,6 +62,7 @@ impl StepWire {
         map(vec![
             ("id", Value::from(self.id)),
             ("text", Value::from(self.text.as_str())),
+            ("factors", Value::from(self.factors.as_str())),
             ("value", Value::Number(self.value)),
             ("unit", Value::from(self.unit.as_str())),
         ])
@@ -214,6 +217,7 @@ fn step_wire(worked: &Worked, step: &crate::record::Step, phrases: &Phrases) -> 
     StepWire {
         id: step.id,
         text: format!("{title} = {formula} = {numbers} = {}", say::step_value(step)),
+        factors: factors::text(step),
         value: without_noise(step.si / step.unit.size()),
         unit: step.unit.plain(),
     }

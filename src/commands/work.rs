@@ -30,6 +30,8 @@ pub struct Wanted {
     pub wanted: Vec<String>,
     /// Units shown.
     pub system: System,
+    /// Whether steps are written as factors, with the units that cancel.
+    pub factors: bool,
     /// Whether JSON is printed.
     pub json: bool,
 }
@@ -110,7 +112,7 @@ fn answer(found: &'static Calculator, wanted: &Wanted, phrases: &Phrases) -> Res
     if wanted.json {
         return Ok(wire.json().pretty());
     }
-    Ok(written(&worked, &wire, phrases))
+    Ok(written(&worked, &wire, wanted.factors, phrases))
 }
 
 /// A `name=value` word as a shell takes it.
@@ -257,7 +259,7 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
 }
 
 /// The problem as a person would write it down.
-fn written(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> String {
+fn written(worked: &Worked, wire: &wire::WorkedWire, factors: bool, phrases: &Phrases) -> String {
     let mut out = format!("{}\n\nGiven\n", phrases.get(&format!("{}.title", worked.calculator.id)));
     for (name, value) in &wire.inputs {
         let group = name.split('.').next().unwrap_or(name);
@@ -265,13 +267,18 @@ fn written(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> Strin
         out.push_str(&format!("  {label}: {}\n", value.text));
     }
     out.push_str("\nSteps\n");
+    if factors {
+        out.push_str("  A unit in [square brackets] cancels: it stands once above a line and once below one.\n");
+    }
     for (index, step) in worked.steps.iter().enumerate() {
         let title = capital(&say::step_title(worked, step, phrases));
         let formula = say::formula(worked, step, phrases);
-        let numbers = working::text(&working::numbers(step));
-        out.push_str(&format!("  {}. {title}\n", index + 1));
-        for (sign, line) in [(" ", &formula), ("=", &numbers), ("=", &say::step_value(step))] {
-            out.push_str(&format!("     {sign} {line}\n"));
+        out.push_str(&format!("  {}. {title}\n       {formula}\n", index + 1));
+        if factors {
+            out.push_str(&format!("     = {}\n", wire.steps[index].factors));
+        } else {
+            let numbers = working::text(&working::numbers(step));
+            out.push_str(&format!("     = {numbers}\n     = {}\n", say::step_value(step)));
         }
     }
     out.push_str("\nResults\n");

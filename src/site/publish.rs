@@ -74,7 +74,7 @@ pub fn publish(files: &dyn Files, to: &Path) -> (Option<Published>, Problems) {
     let quizzes = own_pages(&lessons, &banks);
     let rest = || -> Result<Written, Problem> {
         write_rest(files, &course, &shelf, &quizzes, &shown, &staging)?;
-        write_standing(&course, &lessons, &shown, &terms, &shelf, &staging)?;
+        write_standing(&course, &lessons, &shown, &terms, &shelf, &staging).map_err(|problem| *problem)?;
         staging.finish().map_err(|problem| *problem)
     };
     match rest() {
@@ -261,11 +261,8 @@ fn write_standing(
     terms: &[Term],
     shelf: &Shelf,
     staging: &Staging,
-) -> Result<(), Problem> {
+) -> Result<(), Box<Problem>> {
     let pages = standing(course, lessons, shown, terms, shelf)
         .map_err(|fault| Problem::error("template-unusable", fault, "templates"))?;
-    for (name, page) in pages {
-        staging.write(&name, page.as_bytes()).map_err(|problem| *problem)?;
-    }
-    Ok(())
+    pages.iter().try_for_each(|(name, page)| staging.write(name, page.as_bytes()))
 }

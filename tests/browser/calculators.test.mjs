@@ -4,6 +4,7 @@ import assert from "node:assert/strict";
 import { describe, test } from "node:test";
 import { violations } from "./axe.mjs";
 import { PHONE, open } from "./browser.mjs";
+import { diskUrl } from "./site.mjs";
 import { EXAMPLES, ONE_OF_EACH, answerChanges, answerText, formValues, mainNumbers, numberIn, ready, type } from "./worked.mjs";
 
 const CALCULATORS = ["application-rate", "carrier-volume", "catch-test", "swath-timing", "tank-mix"];
@@ -106,6 +107,19 @@ describe("a link brings the same numbers to another browser", () => {
       });
     });
   }
+});
+
+test("a link with numbers leads to a calculator's own page", async () => {
+  // By hand: 3 gal in 90 s is 2 gal/min.
+  const url = `${diskUrl("work/catch-test.html")}#worked-catch-test?catch.1.volume=3+gal&catch.1.time=90+s&units=us`;
+  const selector = '[data-part="worked"][data-name="catch-test"]';
+  await open(url, async (page) => {
+    await ready(page, selector);
+    assert.deepEqual(await mainNumbers(page, selector), ["2 gal/min"]);
+    await page.locator(`${selector} [data-do="reset"]`).click();
+    await page.waitForFunction(() => location.hash === "#worked-catch-test");
+    assert.notDeepEqual(await mainNumbers(page, selector), ["2 gal/min"], "back to the numbers of the page");
+  });
 });
 
 test("rows are added and removed where a calculator takes several", async () => {

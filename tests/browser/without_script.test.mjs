@@ -46,7 +46,7 @@ describe("without scripts a quiz can be taken on paper", () => {
           assert.ok((await questions.count()) > 0, "the questions are there");
           const keys = page.locator("details.tk-key");
           assert.equal(await keys.count(), await questions.count(), "each with its answer, folded away");
-          await keys.first().locator("summary").click();
+          await keys.first().locator("> summary").click();
           assert.match(await keys.first().locator(".tk-feedback").innerText(), /\S/);
         },
         OFF,

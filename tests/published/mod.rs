@@ -2,9 +2,9 @@
 
 pub(crate) mod tags;
 
-use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::fs;
+use std::hash::{DefaultHasher, Hasher};
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
@@ -82,7 +82,10 @@ impl Room {
             let entry = entry.expect("a readable entry");
             let name = entry.path().strip_prefix(&root).expect("it is below").to_string_lossy().replace('\\', "/");
             let digest = if entry.file_type().is_file() {
-                format!("{:x}", Sha256::digest(fs::read(entry.path()).expect("a readable file")))
+                let bytes = fs::read(entry.path()).expect("a readable file");
+                let mut hasher = DefaultHasher::new();
+                hasher.write(&bytes);
+                format!("{} bytes, {:016x}", bytes.len(), hasher.finish())
             } else {
                 "folder".to_owned()
             };

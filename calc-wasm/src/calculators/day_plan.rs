@@ -170,14 +170,12 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let mut day = Day { inputs, rate, lawns: Vec::new(), next: 0, rest: None, amounts };
     let needed = day.lawns(rec)?;
     if left.si() >= needed.si() * (1.0 - SLACK) {
-        let over = rec.step("day-plan.step.left-over", &[], &(&left - &needed), CAPACITY);
-        rec.result(&OVER, &[], &over);
+        let over = rec.settle(&OVER, &[], &(&left - &needed));
         rec.result(&FILLS, &[], &Traced::number(0.0));
         rec.caution("day-plan.left-over", Severity::Warning, vec![("over", rec.arg(&over, CAPACITY))]);
         return Ok(());
     }
-    let fills: Traced<Ratio> = rec.step("day-plan.step.fills", &[], &(&needed / &tank).ceil(), ("", ""));
-    rec.result(&FILLS, &[], &fills);
+    let fills: Traced<Ratio> = rec.settle(&FILLS, &[], &(&needed / &tank).ceil());
     if fills.si() > MOST_FILLS as f64 {
         return Err(Fault::new("day-plan.too-many-fills", "tank"));
     }
@@ -185,18 +183,17 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         // A tank that starts full is not filled the first time.
         let full = left.si() >= tank.si() * (1.0 - SLACK);
         let made = if full { &fills - &Traced::number(1.0) } else { fills.clone() };
-        let filling = rec.step("day-plan.step.filling", &[], &(&made * &time), ("min", "min"));
-        rec.result(&FILLING, &[], &filling);
+        rec.settle(&FILLING, &[], &(&made * &time));
     }
     let mut still = needed;
     for n in 1..=MOST_FILLS {
         let level = still.least(&tank);
         let (level, new) = if n == 1 && left.si() > 0.0 {
             let level = rec.step("day-plan.step.level", &[n], &level, CAPACITY);
-            let new = rec.step("day-plan.step.fill-mix", &[n], &(&level - &left), CAPACITY);
+            let new = rec.settle(&FILL_MIX, &[n], &(&level - &left));
             (level, new)
         } else {
-            let level = rec.step("day-plan.step.fill-mix", &[n], &level, CAPACITY);
+            let level = rec.settle(&FILL_MIX, &[n], &level);
             (level.clone(), level)
         };
         day.fill(rec, n, &level, &new)?;
@@ -214,16 +211,12 @@ impl Day<'_> {
     fn lawns(&mut self, rec: &mut Recorder) -> Result<Traced<Volume>, Fault> {
         for row in self.inputs.rows("lawn") {
             let area: Traced<Area> = row.need("area")?;
-            let mix = rec.step("day-plan.step.lawn-mix", &[row.number], &(&area * &self.rate), CAPACITY);
-            rec.result(&LAWN_MIX, &[row.number], &mix);
+            rec.settle(&LAWN_MIX, &[row.number], &(&area * &self.rate));
             self.lawns.push(area);
         }
         let total = Traced::sum(self.lawns.iter().cloned()).ok_or_else(|| Fault::new("problem.missing", "lawn"))?;
-        let total = rec.step("day-plan.step.total-area", &[], &total, SURFACE);
-        let needed = rec.step("day-plan.step.total-mix", &[], &(&total * &self.rate), CAPACITY);
-        rec.result(&TOTAL_AREA, &[], &total);
-        rec.result(&TOTAL_MIX, &[], &needed);
-        Ok(needed)
+        let total = rec.settle(&TOTAL_AREA, &[], &total);
+        Ok(rec.settle(&TOTAL_MIX, &[], &(&total * &self.rate)))
     }
 
     /// One fill: the ground it treats, lawn by lawn, and what goes in.
@@ -234,9 +227,7 @@ impl Day<'_> {
         level: &Traced<Volume>,
         new: &Traced<Volume>,
     ) -> Result<(), Fault> {
-        rec.result(&FILL_MIX, &[n], new);
-        let area = rec.step("day-plan.step.fill-area", &[n], &(level / &self.rate), SURFACE);
-        rec.result(&FILL_AREA, &[n], &area);
+        let area = rec.settle(&FILL_AREA, &[n], &(level / &self.rate));
         self.walk(rec, n, &area);
         let dosed = match new.si() < level.si() {
             true => rec.step("day-plan.step.new-mix-area", &[n], &(new / &self.rate), SURFACE),
@@ -252,12 +243,13 @@ impl Day<'_> {
             self.amounts[row.number - 1].push(amount);
         }
         if !std::sync::Arc::ptr_eq(water.value.expr(), mix.value.expr()) {
-            water = water.step_at(rec, "day-plan.step.fill-water", &[n], CAPACITY);
+            water = water.settle(rec, &FILL_WATER, &[n], CAPACITY);
+        } else {
+            rec.result(&FILL_WATER, &[n], &water.value);
         }
         if water.value.si() < 0.0 {
             return Err(Fault::new("day-plan.no-room-for-water", "product"));
         }
-        rec.result(&FILL_WATER, &[n], &water.value);
         Ok(())
     }
 
@@ -272,10 +264,11 @@ impl Day<'_> {
                 (ground, whole) = (&ground - &rest, false);
                 self.next += 1;
             } else if ground.si() > area.si() * SLACK {
-                if !whole {
-                    ground = rec.step("day-plan.step.part", &[n, m], &ground, SURFACE);
+                if whole {
+                    rec.result(&FILL_LAWN, &[n, m], &ground);
+                } else {
+                    ground = rec.settle(&FILL_LAWN, &[n, m], &ground);
                 }
-                rec.result(&FILL_LAWN, &[n, m], &ground);
                 self.rest = Some(rec.step("day-plan.step.rest", &[n, m], &(&rest - &ground), SURFACE));
                 return;
             } else {
@@ -293,8 +286,7 @@ impl Day<'_> {
         let (units, rows) = (printed.amount_units(), [n, row.number]);
         let rate = Known::need(self.inputs, &row.name("rate"))?;
         let amount = rate.times(if rate.dim.length < 0 { area } else { mix });
-        let amount = amount.step_at(rec, "day-plan.step.fill-product", &rows, units);
-        rec.result_in(&FILL_PRODUCT, &rows, &amount.value, units);
+        let amount = amount.settle(rec, &FILL_PRODUCT, &rows, units);
         Ok(amount)
     }
 
@@ -302,8 +294,7 @@ impl Day<'_> {
         for (row, amounts) in self.inputs.rows("product").zip(&self.amounts) {
             let units = LabelRate::of(&row).map_or(("fl oz", "mL"), |rate| rate.amount_units());
             if let Some(total) = Traced::sum(amounts.iter().map(|amount| amount.value.clone())) {
-                let total = rec.step("day-plan.step.total-product", &[row.number], &total, units);
-                rec.result_in(&TOTAL_PRODUCT, &[row.number], &total, units);
+                rec.settle_in(&TOTAL_PRODUCT, &[row.number], &total, units);
             }
         }
     }

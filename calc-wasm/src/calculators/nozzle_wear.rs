@@ -56,7 +56,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &DEPARTURE,
         &VERDICT,
     ],
-    uncertain: &["mean-wear"],
+    uncertain: &["mean-flow"],
     compare: None,
     sources: &[
         Source {
@@ -254,7 +254,7 @@ fn judge(
 /// The catches side by side, with the catch of a new tip as a line and the wear limit as another.
 fn draw(worked: &Worked, system: System) -> Drawing {
     let catches: Vec<f64> =
-        worked.inputs.rows("nozzle").filter_map(|row| Some(row.get::<Volume>("volume")?.si())).collect();
+        (worked.inputs.rows("nozzle")).filter_map(|row| Some(worked.inputs.typed(&row.name("volume"))?.si)).collect();
     let expected = worked.si("rated-catch").unwrap_or_default();
     let limit = worked.inputs.typed("wear-limit").map_or(0.1, |typed| typed.si);
     let unit = Unit::of(system.pick(CAUGHT.0, CAUGHT.1));

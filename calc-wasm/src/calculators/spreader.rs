@@ -175,8 +175,7 @@ const FAR: f64 = 0.25;
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let mut hopper: Option<Traced<Length>> = inputs.get("hopper-width");
     if let Some(width) = &hopper {
-        let width = rec.step("spreader.step.pass-width", &[], width, ("ft", "m"));
-        rec.result(&PASS_WIDTH, &[], &width);
+        let width = rec.settle(&PASS_WIDTH, &[], width);
         hopper = Some(width);
     }
     let rate = caught(inputs, rec, hopper.as_ref())?;
@@ -191,11 +190,9 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         }
     }
     if let (Some(rate), Some(area)) = (target.or(rate), inputs.get::<Area>("area")) {
-        let product = rec.step("spreader.step.product-for-area", &[], &(&rate * &area), ("lb", "kg"));
-        rec.result(&PRODUCT, &[], &product);
+        let product = rec.settle(&PRODUCT, &[], &(&rate * &area));
         if let Some(bag) = inputs.get::<Mass>("bag") {
-            let bags = rec.step("spreader.step.bags", &[], &(&product / &bag).ceil(), ("", ""));
-            rec.result(&BAGS, &[], &bags);
+            rec.settle(&BAGS, &[], &(&product / &bag).ceil());
         }
     }
     if inputs.row_count("box") > 0 {
@@ -218,13 +215,13 @@ fn caught(
     let several = weights.len() > 1;
     let (Some(mut weight), Some(mut area)) = (Traced::sum(weights), Traced::sum(areas)) else { return Ok(None) };
     if several {
-        weight = rec.step("spreader.step.total-weight", &[], &weight, ("lb", "kg"));
-        area = rec.step("spreader.step.total-area", &[], &area, ("ft2", "m2"));
+        weight = rec.settle(&TOTAL_WEIGHT, &[], &weight);
+        area = rec.settle(&TOTAL_AREA, &[], &area);
+    } else {
+        rec.result(&TOTAL_WEIGHT, &[], &weight);
+        rec.result(&TOTAL_AREA, &[], &area);
     }
-    rec.result(&TOTAL_WEIGHT, &[], &weight);
-    rec.result(&TOTAL_AREA, &[], &area);
-    let rate = rec.step("spreader.step.rate", &[], &(&weight / &area), GROUND);
-    rec.result(&RATE, &[], &rate);
+    let rate = rec.settle(&RATE, &[], &(&weight / &area));
     Ok(Some(rate))
 }
 
@@ -253,21 +250,17 @@ fn against(
 ) -> Result<(), Fault> {
     let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
     let one = Traced::number(1.0);
-    let low = rec.step("spreader.step.low-limit", &[], &(target * &(&one - &tolerance)), GROUND);
-    let high = rec.step("spreader.step.high-limit", &[], &(target * &(&one + &tolerance)), GROUND);
-    rec.result(&LOW_LIMIT, &[], &low);
-    rec.result(&HIGH_LIMIT, &[], &high);
+    rec.settle(&LOW_LIMIT, &[], &(target * &(&one - &tolerance)));
+    rec.settle(&HIGH_LIMIT, &[], &(target * &(&one + &tolerance)));
     let Some(rate) = rate else { return Ok(()) };
-    let departure = rec.step("spreader.step.departure", &[], &(&(rate - target) / target), ("%", "%"));
-    rec.result(&DEPARTURE, &[], &departure);
+    let departure = rec.settle(&DEPARTURE, &[], &(&(rate - target) / target));
     let percent = |share: &Traced<Ratio>| Arg::Quantity(share.si(), Unit::of("%"));
     if crate::figures::without_noise(departure.si().abs()) > tolerance.si() {
         let args = vec![("departure", percent(&departure)), ("tolerance", percent(&tolerance))];
         rec.caution("spreader.off", Severity::Warning, args);
     }
     let Some(setting) = inputs.get::<Ratio>("setting") else { return Ok(()) };
-    let next = rec.step("spreader.step.next-setting", &[], &(&(&setting * target) / rate), ("", ""));
-    rec.result(&NEXT_SETTING, &[], &next);
+    let next = rec.settle(&NEXT_SETTING, &[], &(&(&setting * target) / rate));
     if (next.si() / setting.si() - 1.0).abs() > FAR {
         rec.caution("spreader.far", Severity::Warning, vec![("setting", rec.arg(&next, ("", "")))]);
     }
@@ -292,7 +285,9 @@ fn boxes(inputs: &Inputs) -> Result<Vec<Caught>, Fault> {
     if dims.iter().any(|dim| *dim != dims[0]) {
         return Err(Fault::new("spreader.mixed-boxes", "box"));
     }
-    all.sort_by(|a, b| a.offset.si().total_cmp(&b.offset.si()));
+    if all.windows(2).any(|pair| pair[1].offset.si() <= pair[0].offset.si()) {
+        return Err(Fault::new("spreader.box-order", "box"));
+    }
     if all.first().is_none_or(|centre| centre.offset.si() > 0.0 || centre.amount.si() <= 0.0) {
         return Err(Fault::new("spreader.no-centre", "box"));
     }
@@ -316,8 +311,7 @@ fn swath(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         let beyond = &(&outer.offset - &inner.offset) * &share;
         distance = rec.step("spreader.step.half-distance", &[], &(&inner.offset + &beyond), ("ft", "m"));
     }
-    let swath = rec.step("spreader.step.effective-swath", &[], &(&two * &distance), ("ft", "m"));
-    rec.result(&SWATH, &[], &swath);
+    rec.settle(&SWATH, &[], &(&two * &distance));
     Ok(())
 }
 

@@ -1,6 +1,7 @@
 //! The answer of a worked example: cautions, results, drawing, steps, source.
 
 use super::Options;
+use super::chain::chain;
 use crate::declare::{Calculator, Source};
 use crate::escape::{html, quantities};
 use crate::phrases::{Phrases, capital};
@@ -150,12 +151,14 @@ pub fn steps(worked: &Worked, phrases: &Phrases) -> String {
 }
 
 fn one_step(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
+    let numbers = working::numbers(step);
     format!(
-        "<li class=\"tk-step\"><span class=\"tk-step__title\">{}</span> <span class=\"tk-step__words\">{}</span> <span class=\"tk-step__numbers\">{}</span> <span class=\"tk-step__result\">= {}</span></li>\n",
+        "<li class=\"tk-step\"><span class=\"tk-step__title\">{}</span> <span class=\"tk-step__words\">{}</span> <span class=\"tk-step__numbers\">{}</span> <span class=\"tk-step__result\">= {}</span>{}</li>\n",
         html(&capital(&say::step_title(worked, step, phrases))),
         html(&say::formula(worked, step, phrases)),
-        quantities(&working::text(&working::numbers(step))),
-        quantities(&say::step_value(step))
+        quantities(&working::text(&numbers)),
+        quantities(&say::step_value(step)),
+        chain(step, &numbers, phrases)
     )
 }
 

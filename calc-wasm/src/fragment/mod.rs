@@ -4,6 +4,7 @@
 //! through [`crate::escape::html`]; everything else is written here.
 
 mod answer;
+mod chain;
 mod form;
 mod sure;
 

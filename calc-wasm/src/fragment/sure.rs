@@ -18,7 +18,7 @@ pub(crate) fn sure(worked: &Worked, options: &Options, level: u8, phrases: &Phra
     let Some(first) = sure.first() else { return String::new() };
     let name = html(options.name);
     let mut out = format!(
-        "<section class=\"tk-sure\" aria-labelledby=\"{name}-sure-title\">\n<h{level} class=\"tk-sure__title\" id=\"{name}-sure-title\">{}</h{level}>\n",
+        "<div class=\"tk-sure\" role=\"group\" aria-labelledby=\"{name}-sure-title\">\n<h{level} class=\"tk-sure__title\" id=\"{name}-sure-title\">{}</h{level}>\n",
         html(phrases.get("uncertainty.title"))
     );
     let mut said = String::new();
@@ -62,7 +62,7 @@ pub(crate) fn sure(worked: &Worked, options: &Options, level: u8, phrases: &Phra
     let reaction = format!("{} s", crate::figures::exact(REACTION_S));
     let method = phrases.fill("uncertainty.method", |place| (place == "reaction").then(|| reaction.clone()));
     out.push_str(&format!("<p class=\"tk-source\">{} {}</p>\n", quantities(&method), source_list(SOURCES)));
-    out.push_str("</details>\n</section>\n");
+    out.push_str("</details>\n</div>\n");
     out
 }
 
