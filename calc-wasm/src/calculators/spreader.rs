@@ -365,8 +365,9 @@ fn pattern(worked: &Worked, drawing: &mut Drawing) {
     for caught in &boxes {
         let level = caught.amount.si() / highest * 100.0;
         let out = caught.offset.si() * scale;
-        for x in if out > 0.0 { [180.0 - out, 180.0 + out].as_slice() } else { &[180.0] } {
-            drawing.rect("band", x - width / 2.0, floor - level, width, level);
+        drawing.rect("band", 180.0 + out - width / 2.0, floor - level, width, level);
+        if out > 0.0 {
+            drawing.rect("band", 180.0 - out - width / 2.0, floor - level, width, level);
         }
     }
     let half = floor - boxes[0].amount.si() / 2.0 / highest * 100.0;
