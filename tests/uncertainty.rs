@@ -5,6 +5,7 @@ use rand_pcg::rand_core::{Rng, SeedableRng};
 use tankside_calc::declare::Calculator;
 use tankside_calc::fragment::{Options, fragment};
 use tankside_calc::given::Given;
+use tankside_calc::kind::Kind;
 use tankside_calc::phrases::{Phrases, places};
 use tankside_calc::record::{Rounding, System};
 use tankside_calc::registry::{CALCULATORS, calculator};
@@ -167,6 +168,18 @@ fn shares_add_up_and_the_largest_comes_first() {
                 assert!(close(sum, 1.0, 1e-12));
                 assert!(budget.parts.windows(2).all(|two| two[0].share >= two[1].share));
             }
+        }
+    }
+}
+
+#[test]
+fn a_result_whose_doubt_is_told_in_percent_is_no_share_itself() {
+    // Of a share that is near nothing, two points of the whole would read as a hundred percent.
+    for calculator in CALCULATORS {
+        for name in calculator.uncertain {
+            let spec = calculator.results.iter().find(|spec| spec.name == *name);
+            let kind = spec.unwrap_or_else(|| panic!("{} has no result {name}", calculator.id)).kind;
+            assert!(!matches!(kind, Kind::Share | Kind::Number), "{} {name}", calculator.id);
         }
     }
 }

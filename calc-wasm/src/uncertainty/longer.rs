@@ -13,7 +13,7 @@ pub enum Longer {
     Times {
         /// Above 1.
         factor: f64,
-        /// What is timed, or where nothing is, what else grows with the run.
+        /// What is timed; where nothing is, the ground or the distance; where there is neither, all that grows.
         grown: Vec<Grown>,
     },
     /// Longer runs will not do while repeats differ this much; more of them will.
@@ -90,13 +90,13 @@ fn square(value: f64) -> f64 {
     value * value
 }
 
-/// The times that must grow; where nothing is timed the ground covered, and other readings only where that is not read
+/// The times that must grow; where nothing is timed the ground or the distance covered, and other readings only where that is not read
 /// either. Nobody fills a tank higher to make a run longer, although what lies between two tank readings grows with it.
 fn grown(worked: &Worked, parts: &[Part], factor: f64) -> Vec<Grown> {
     let names = || worked.inputs.names().filter(|name| parts.iter().any(|part| part.grows && part.cause.is(name)));
     let rank = |name: &str| match worked.calculator.input(name) {
         Some(input) if input.stopwatch => 0,
-        Some(input) if input.kind() == Some(Kind::Area) => 1,
+        Some(input) if matches!(input.kind(), Some(Kind::Area | Kind::Length)) => 1,
         _ => 2,
     };
     let first = names().map(rank).min();
