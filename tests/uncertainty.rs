@@ -299,7 +299,7 @@ fn the_smaller_of_two_and_whole_tanks_are_differentiated() {
 
 #[test]
 fn a_page_says_how_sure_and_leaves_no_place_open() {
-    let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").unwrap_or_else(Phrases::default);
+    let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").unwrap_or_default();
     let sixty: Vec<(String, String)> = (1..=60)
         .map(|row| (format!("nozzle.{row}.volume"), format!("{} fl oz", 19 + row % 3)))
         .chain([("nozzle-time".to_owned(), "30 s".to_owned())])
