@@ -6,7 +6,7 @@ use tankside_calc::declare::Calculator;
 use tankside_calc::fragment::{Options, fragment};
 use tankside_calc::given::Given;
 use tankside_calc::kind::Kind;
-use tankside_calc::phrases::{Phrases, places};
+use tankside_calc::phrases::places;
 use tankside_calc::record::{Rounding, System};
 use tankside_calc::registry::{CALCULATORS, calculator};
 use tankside_calc::uncertainty::{Cause, Longer, REACTION_S, budgets, scatter};
