@@ -229,11 +229,21 @@ function startCard($part) {
     if (chore === "stay" || chore === "drop") answerSure(chore === "drop");
   });
   $sheet.addEventListener("input", () => { role("due").textContent = ""; say(""); });
-  // The form's own buttons change units and rows; the list follows the units.
+  /** The form shows other numbers than the open card's, which must not take its place. */
+  function letGo() {
+    opened = "";
+    settled = JSON.stringify(sheet.read());
+    ask("show");
+  }
+
+  // The form's own buttons: the list follows the units, and the example is nobody's card.
   $sheet.addEventListener("click", (event) => {
-    const $button = event.target instanceof Element && event.target.closest('[data-do="units"]');
-    if ($button) ask("show");
+    const $button = event.target instanceof Element && event.target.closest("button[data-do]");
+    const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
+    if (chore === "units") ask("show");
+    if (chore === "reset") letGo();
   });
+  addEventListener("hashchange", () => { if (location.hash.includes("?")) letGo(); });
   $file.addEventListener("change", () => {
     const file = $file instanceof HTMLInputElement && $file.files && $file.files[0];
     if (file) readFile(file);

@@ -9,7 +9,7 @@ use tankside_calc::declare::{Entry, Holds};
 use tankside_calc::fragment::{Fragment, Options, fragment};
 use tankside_calc::given::{Given, switched};
 use tankside_calc::phrases::{Phrases, places};
-use tankside_calc::record::{Severity, System};
+use tankside_calc::record::{Outcome, Severity, System};
 use tankside_calc::unit::Unit;
 use tankside_calc::worked::Worked;
 
@@ -268,7 +268,12 @@ fn both_examples_are_whole_and_declared() {
         let given = Given::from_pairs(pairs);
         let card = work_card(&given, system).expect("the example works");
         assert!(card.cautions.is_empty(), "{:?}", card.cautions);
-        assert!(card.found.iter().all(|found| CARD.result(&found.name()).is_some()));
+        for found in &card.found {
+            assert!(CARD.result(&found.name()).is_some(), "{}", found.name());
+            if let (Outcome::Quantity(si, _), Some(expr)) = (&found.outcome, &found.expr) {
+                assert_eq!(expr.value().to_bits(), si.to_bits(), "{} is what its working comes to", found.name());
+            }
+        }
         let fragment = shown(&given, system);
         let visible: String = fragment.answer.split('<').filter_map(|piece| Some(piece.split_once('>')?.1)).collect();
         assert!(places(&visible).is_empty() && !visible.contains("card."), "{visible}");
@@ -363,6 +368,14 @@ fn a_card_that_is_not_whole_is_not_kept() {
 }
 
 #[test]
+fn the_invented_example_is_not_kept() {
+    let reply = cards(&[("do", "keep"), ("now", &now("us", &changed(&[])))]);
+    assert_eq!((text(&reply, "refused"), text(&reply, "count")), ("yes", "0"));
+    let longest = "名".repeat(60);
+    assert_eq!(text(&cards(&[("do", "read"), ("file", &kept(&[&longest]))]), "count"), "1", "60 letters of any script");
+}
+
+#[test]
 fn a_calibration_that_ran_out_says_so() {
     let store = kept(&["Ada"]);
     let on = |day: &str| {
@@ -396,7 +409,7 @@ fn a_file_that_is_no_file_of_cards_changes_nothing() {
         format!("{{\"format\":\"tankside-cards\",\"version\":{version},\"cards\":{cards}}}")
     };
     let many = format!("[{}]", vec![now("us", &changed(&[])); 201].join(","));
-    let long = format!("[[[\"units\",\"us\"],[\"operator\",\"{}\"]]]", "x".repeat(300));
+    let long = format!("[[[\"units\",\"us\"],[\"operator\",\"{}\"]]]", "x".repeat(500));
     let deep = file("1", &"[".repeat(100_000));
     for (text_in, said) in [
         (String::new(), "damaged"),

@@ -183,6 +183,25 @@ test("what is typed and not kept is not left behind unasked", async () => {
   });
 });
 
+test("neither the example nor a link's numbers take a kept card's place", async () => {
+  await open(diskUrl(PAGE), async (page) => {
+    await ready(page);
+    await chore(page, "keep").click();
+    assert.match(await said(page, "sheet"), /invented example/);
+    await keep(page, DANA);
+    await chore(page, "edit").click();
+    await page.locator('[data-do="reset"]').click();
+    await page.fill('[name="operator"]', "Lee Marsh");
+    await chore(page, "keep").click();
+    assert.deepEqual(await page.locator(".tk-cards__name").allInnerTexts(), ["Dana Quill", "Lee Marsh"]);
+    const link = new URLSearchParams({ ...DANA, operator: "Cy Bell", pressure: "60 psi", "timed.1.volume": "1.5 gal", "timed.1.catch-time": "60 s", "timed.1.area": "1000 ft2", "timed.1.area-time": "80 s", tank: "200 gal", units: "us" });
+    await page.goto(`${diskUrl(PAGE)}#card?${link}`);
+    await page.locator(".tk-card__operator", { hasText: "Cy Bell" }).waitFor();
+    await chore(page, "keep").click();
+    assert.deepEqual(await page.locator(".tk-cards__name").allInnerTexts(), ["Dana Quill", "Lee Marsh", "Cy Bell"]);
+  });
+});
+
 test("a card that is not whole is not kept, and says what is missing", async () => {
   await open(diskUrl(PAGE), async (page) => {
     await ready(page);

@@ -138,8 +138,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let printed = strength(inputs, "strength")?;
     let strength = match Known::of(inputs, "density")? {
         Some(density) if printed.is_share() => {
-            let strength = density.times(&printed).settle(rec, &AI_PER_GALLON, &[], ("lb/gal", "g/L"));
-            strength
+            density.times(&printed).settle(rec, &AI_PER_GALLON, &[], ("lb/gal", "g/L"))
         }
         _ => printed.clone(),
     };

@@ -335,13 +335,8 @@ fn gauge(worked: &Worked, drawing: &mut Drawing) {
         drawing.rect("band", x(low.0), 58.0, x(high.0) - x(low.0), 40.0);
         let part = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, unit.clone());
         let args = vec![("low", part(low)), ("high", part(high))];
-        drawing.label(
-            Set::Mid,
-            (x(low.0) + x(high.0)) / 2.0,
-            124.0,
-            Label::Phrase("spreader.draw.window", args.clone()),
-        );
-        drawing.say("spreader.draw.window", args);
+        drawing.label(Set::Mid, 180.0, 124.0, Label::Phrase("spreader.draw.window", args.clone()));
+        drawing.say("spreader.draw.around", args);
     }
     drawing.line("line", (24.0, 98.0), (336.0, 98.0));
     if let Some((si, _)) = most {
@@ -369,9 +364,10 @@ fn pattern(worked: &Worked, drawing: &mut Drawing) {
     let floor = 270.0;
     for caught in &boxes {
         let level = caught.amount.si() / highest * 100.0;
-        for side in [-1.0, 1.0] {
-            let x = 180.0 + side * caught.offset.si() * scale;
-            drawing.rect("band", x - width / 2.0, floor - level, width, level);
+        let out = caught.offset.si() * scale;
+        drawing.rect("band", 180.0 + out - width / 2.0, floor - level, width, level);
+        if out > 0.0 {
+            drawing.rect("band", 180.0 - out - width / 2.0, floor - level, width, level);
         }
     }
     let half = floor - boxes[0].amount.si() / 2.0 / highest * 100.0;

@@ -4,7 +4,7 @@
 
 use super::face::{self, area, caution_item, shown_result};
 use super::paper::Paper;
-use super::{Day, again_by, ladder, work_card};
+use super::{Day, again_by, is_example, ladder, work_card};
 use crate::given::Given;
 use crate::json::Value;
 use crate::phrases::Phrases;
@@ -22,8 +22,8 @@ const VERSION: usize = 1;
 const MOST_CARDS: usize = 200;
 /// Inputs of one card at most; the declaration has fewer.
 const MOST_INPUTS: usize = 200;
-/// Longest text of an input that is kept; nobody types more.
-const LONGEST: usize = 200;
+/// Longest text of an input that is kept, in bytes: a name of 60 letters in any script.
+const LONGEST: usize = 400;
 
 /// Names and texts, as everything crosses the door to the browser: one shape, so that little code reads it.
 type Pairs = Vec<(String, String)>;
@@ -216,7 +216,12 @@ fn read(text: &str) -> Result<Vec<Kept>, &'static str> {
 
 /// Keeps the card in the form: in place of the one it was opened from, or as a new one.
 fn keep(kept: &mut Vec<Kept>, opened: Option<&Kept>, now: Option<Kept>) -> Result<Said, Said> {
-    let now = now.filter(|now| now.is_sound() && now.work().is_some()).ok_or(Said::key("card.not-whole"))?;
+    let now = now.filter(Kept::is_sound).ok_or(Said::key("card.not-whole"))?;
+    match now.work() {
+        None => return Err(Said::key("card.not-whole")),
+        Some(worked) if is_example(&worked) => return Err(Said::key("card.not-the-example")),
+        Some(_) => {}
+    }
     if kept.contains(&now) {
         return Ok(now.said("card.kept-already"));
     }

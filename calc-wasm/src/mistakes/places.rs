@@ -64,6 +64,9 @@ pub(super) const TREATED: &[Place] = &[
     at("tank-mix", "new-mix-area", More),
     at("carrier-volume", "volume-N-area-per-tank", More),
 ];
+/// Ground that a tank treats at the label's least volume of water; less water does not change the product on it.
+pub(super) const LEAST_WATER: &[Place] =
+    &[at("tank-mix", "area-treated", Unknown), at("tank-mix", "area-per-tank", Unknown)];
 /// Mix to make now.
 pub(super) const MIX_TO_MAKE: &[Place] = &[at("tank-mix", "mix-to-make", Unknown)];
 /// Ground that the mix made now treats.

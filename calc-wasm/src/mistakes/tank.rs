@@ -1,7 +1,8 @@
 //! Mistakes at the tank: what goes in, how far it goes, and how much water carries it.
 
 use super::places::{
-    AMOUNT, DAY_PRODUCT, DILUTED, DILUTION_WATER, MIX_TO_MAKE, NEW_MIX_AREA, STRENGTH, TOTAL, TREATED, WATER,
+    AMOUNT, DAY_PRODUCT, DILUTED, DILUTION_WATER, LEAST_WATER, MIX_TO_MAKE, NEW_MIX_AREA, STRENGTH, TOTAL, TREATED,
+    WATER,
 };
 use super::wrong::holds;
 use super::{Mistake, Wrong};
@@ -33,6 +34,12 @@ pub(super) static MISTAKES: &[Mistake] = &[
         places: &[AMOUNT, TOTAL, DAY_PRODUCT, DILUTED],
         slight: false,
         wrong: |w| percent_taken(w, 1.0 / 128.0),
+    },
+    Mistake {
+        id: "below-label-water-volume",
+        places: &[LEAST_WATER],
+        slight: false,
+        wrong: |w| w.with("application-rate", w.si("habit").filter(|habit| Some(*habit) < w.si("application-rate"))?),
     },
     Mistake {
         id: "same-ounces-per-gallon-at-lower-volume",
