@@ -81,10 +81,14 @@ fn result_key(calculator: &Calculator, name: &str) -> String {
     format!("{}.result.{name}", calculator.id)
 }
 
+/// The phrase key of a step's title: its own id, or the result's that the step is.
+pub fn step_key(worked: &Worked, step: &Step) -> String {
+    if step.id.contains('.') { step.id.to_owned() } else { result_key(worked.calculator, step.id) }
+}
+
 /// The title of a step.
 pub fn step_title(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
-    let key = if step.id.contains('.') { step.id.to_owned() } else { result_key(worked.calculator, step.id) };
-    rows_filled(worked, &key, &step.rows, step.named.as_deref(), phrases)
+    rows_filled(worked, &step_key(worked, step), &step.rows, step.named.as_deref(), phrases)
 }
 
 /// The name of a result.

@@ -46,7 +46,7 @@ impl ValueWire {
 #[derive(Debug)]
 pub struct StepWire {
     /// Message id.
-    pub id: &'static str,
+    pub id: String,
     /// The whole step on one line.
     pub text: String,
     /// The numbers as factors, each unit that cancels in square brackets.
@@ -60,7 +60,7 @@ pub struct StepWire {
 impl StepWire {
     fn json(&self) -> Value {
         map(vec![
-            ("id", Value::from(self.id)),
+            ("id", Value::from(self.id.as_str())),
             ("text", Value::from(self.text.as_str())),
             ("factors", Value::from(self.factors.as_str())),
             ("value", Value::Number(self.value)),
@@ -215,7 +215,7 @@ fn step_wire(worked: &Worked, step: &crate::record::Step, phrases: &Phrases) -> 
     let title = capital(&say::step_title(worked, step, phrases));
     let (formula, numbers) = (say::formula(worked, step, phrases), working::text(&working::numbers(step)));
     StepWire {
-        id: step.id,
+        id: say::step_key(worked, step),
         text: format!("{title} = {formula} = {numbers} = {}", say::step_value(step)),
         factors: factors::text(step),
         value: without_noise(step.si / step.unit.size()),
