@@ -86,8 +86,19 @@ pub enum Expr {
     Least(Arc<Expr>, Arc<Expr>),
 }
 
-/// Slack for counting whole things: 3.000 000 000 1 tanks are three.
-const WHOLE_SLACK: f64 = 1e-9;
+/// Slack for counting whole things, as a share: numbers that were carried to 8 figures when their units were switched
+/// must not make a fourth tank of three.
+const WHOLE_SLACK: f64 = 1e-7;
+
+/// `value` up to the next whole number.
+pub(crate) fn whole_above(value: f64) -> f64 {
+    (value - value.abs() * WHOLE_SLACK).ceil()
+}
+
+/// `value` down to a whole number.
+pub(crate) fn whole_below(value: f64) -> f64 {
+    (value + value.abs() * WHOLE_SLACK).floor()
+}
 
 impl Expr {
     /// Works the expression out again from its leaves, in the order it was computed.
@@ -99,8 +110,8 @@ impl Expr {
             Expr::Mul(a, b) => a.value() * b.value(),
             Expr::Div(a, b) => a.value() / b.value(),
             Expr::Root(a) => a.value().sqrt(),
-            Expr::Ceil(a) => (a.value() - WHOLE_SLACK).ceil(),
-            Expr::Floor(a) => (a.value() + WHOLE_SLACK).floor(),
+            Expr::Ceil(a) => whole_above(a.value()),
+            Expr::Floor(a) => whole_below(a.value()),
             Expr::Least(a, b) => a.value().min(b.value()),
         }
     }

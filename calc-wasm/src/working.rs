@@ -3,7 +3,7 @@
 
 use crate::cancel::Chain;
 use crate::figures::exact;
-use crate::record::{Expr, Step};
+use crate::record::{Expr, Step, whole_above, whole_below};
 use crate::unit::Unit;
 use crate::units::{Atom, atom};
 use std::sync::Arc;
@@ -224,8 +224,8 @@ pub fn evaluate(line: &Line) -> f64 {
             Term::Factor { count, marks } => count / counted(marks),
             Term::Bracket(inner, marks) => evaluate(inner) / counted(marks),
             Term::Root(inner) => evaluate(inner).sqrt(),
-            Term::Up(inner) => (evaluate(inner) - 1e-9).ceil(),
-            Term::Down(inner) => (evaluate(inner) + 1e-9).floor(),
+            Term::Up(inner) => whole_above(evaluate(inner)),
+            Term::Down(inner) => whole_below(evaluate(inner)),
             Term::Least(a, b) => evaluate(a).min(evaluate(b)),
         };
         match (op, product) {

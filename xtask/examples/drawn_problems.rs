@@ -1,0 +1,58 @@
+//! Draws problems for every calculator and says what the native core answers to them, for the test that the
+//! WebAssembly answers the same:
+//!
+//! `drawn_problems PHRASES EACH` prints a line for each call: its name, its texts and the answer, as a JSON list.
+
+#[path = "../../tests/drawn/mod.rs"]
+mod drawn;
+
+use drawn::{Draw, Reach, problem};
+use std::io::{BufWriter, Error, Result, Write};
+use tankside_calc::declare::Calculator;
+use tankside_calc::given::Given;
+use tankside_calc::phrases::Phrases;
+use tankside_calc::record::System;
+use tankside_calc::registry::CALCULATORS;
+use tankside_calc::wire::{fragment_json, switch_units_json, work_json};
+use tankside_calc::worked::work;
+
+fn main() -> Result<()> {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let [place, each] = words.as_slice() else { return Err(Error::other("drawn_problems PHRASES EACH")) };
+    let phrases = Phrases::from_lines(&std::fs::read_to_string(place)?);
+    let each: usize = each.parse().map_err(Error::other)?;
+    let mut out = BufWriter::new(std::io::stdout().lock());
+    let mut tell = |call: &[&str], answer: String| {
+        let line: Vec<&str> = call.iter().copied().chain([answer.as_str()]).collect();
+        writeln!(out, "{}", serde_json::to_string(&line)?)
+    };
+    for calculator in CALCULATORS {
+        let mut draw = Draw::new(31);
+        for index in 0..each {
+            let reach = [Reach::Plausible, Reach::Hard, Reach::Plausible, Reach::Borders][index % 4];
+            let (given, system) = drawn_problem(calculator, reach, &mut draw);
+            let (id, units) = (calculator.id, system.id());
+            let pairs = serde_json::to_string(&given.0)?;
+            let options = format!(r#"{{"name":"drawn","title":"Drawn <{index}>","units":"{units}","level":3}}"#);
+            tell(&["work_json", id, &pairs, &options], work_json(id, &pairs, &options, &phrases))?;
+            // The whole page is large, and says the same numbers again.
+            if index % 4 == 0 {
+                tell(&["worked", id, &pairs, &options], fragment_json(id, &pairs, &options, &phrases))?;
+                tell(&["switch_units", id, &pairs, "metric"], switch_units_json(id, &pairs, "metric"))?;
+            }
+        }
+    }
+    out.flush()
+}
+
+/// A problem; where its numbers are usual ones, such a problem as the calculator takes, if one is drawn soon.
+fn drawn_problem(calculator: &'static Calculator, reach: Reach, draw: &mut Draw) -> (Given, System) {
+    let mut drawn = problem(calculator, reach, draw);
+    for _ in 0..60 {
+        if reach != Reach::Plausible || work(calculator, &drawn.0, drawn.1).is_ok() {
+            break;
+        }
+        drawn = problem(calculator, reach, draw);
+    }
+    drawn
+}
