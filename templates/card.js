@@ -203,6 +203,8 @@ function startCard($part) {
 
   /** @param {File} file */
   function readFile(file) {
+    // The same words twice are spoken twice only if they were gone in between.
+    say("");
     if (file.size > LARGEST_FILE) { say("list-said", role("huge").textContent || ""); return; }
     const reader = new FileReader();
     reader.onerror = () => say("list-said", role("unopened").textContent || "");

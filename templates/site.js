@@ -149,10 +149,8 @@ function startWorked($section) {
 
   /** What the reader has unfolded stays unfolded while a number is changed. @param {Element} $old @param {Element} $new */
   function keepUnfolded($old, $new) {
-    for (const $sure of $old.querySelectorAll("[data-sure]")) {
-      const $more = $new.querySelector(`[data-sure="${$sure.getAttribute("data-sure")}"] details`);
-      if ($more && $sure.querySelector("details[open]")) $more.setAttribute("open", "");
-    }
+    const $sure = $old.querySelector(".tk-sure__more[open]") && $new.querySelector(".tk-sure__more");
+    if ($sure) $sure.setAttribute("open", "");
     const $steps = [...$new.querySelectorAll(".tk-step")];
     [...$old.querySelectorAll(".tk-step")].forEach(($step, index) => {
       const $chain = $step.querySelector("details[open]") && $steps[index] && $steps[index].querySelector("details");

@@ -6,7 +6,7 @@ use tankside_calc::declare::Calculator;
 use tankside_calc::fragment::{Options, fragment};
 use tankside_calc::given::Given;
 use tankside_calc::kind::Kind;
-use tankside_calc::phrases::{Phrases, places};
+use tankside_calc::phrases::places;
 use tankside_calc::record::{Rounding, System};
 use tankside_calc::registry::{CALCULATORS, calculator};
 use tankside_calc::uncertainty::{Cause, Longer, REACTION_S, budgets, scatter};
@@ -299,7 +299,7 @@ fn the_smaller_of_two_and_whole_tanks_are_differentiated() {
 
 #[test]
 fn a_page_says_how_sure_and_leaves_no_place_open() {
-    let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").unwrap_or_else(Phrases::default);
+    let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").unwrap_or_default();
     let sixty: Vec<(String, String)> = (1..=60)
         .map(|row| (format!("nozzle.{row}.volume"), format!("{} fl oz", 19 + row % 3)))
         .chain([("nozzle-time".to_owned(), "30 s".to_owned())])

@@ -182,12 +182,12 @@ pub fn caution(worked: &Worked, caution: &Caution, phrases: &Phrases) -> String 
     })
 }
 
-/// A range of an input's limits: `16 fl oz to 640 fl oz`.
-pub fn range(low: f64, high: f64, unit: &str, phrases: &Phrases) -> String {
-    let unit = Unit::of(unit);
+/// A range of an input's limits, given in `unit`, in the unit `shown`: `16 fl oz to 640 fl oz`.
+pub fn range((low, high): (f64, f64), unit: &str, shown: &str, phrases: &Phrases) -> String {
+    let (size, unit) = (Unit::of(unit).size(), Unit::of(shown));
     phrases.fill("range", |place| match place {
-        "low" => Some(with_unit(&exact(low), &unit)),
-        "high" => Some(with_unit(&exact(high), &unit)),
+        "low" => Some(quantity(low * size, &unit)),
+        "high" => Some(quantity(high * size, &unit)),
         _ => None,
     })
 }

@@ -28,9 +28,9 @@ describe("without scripts a worked example is whole", () => {
           assert.ok(results.length > 0 || (await part.locator(".tk-table td").count()) > 0, "it has a main result");
           if (results.length > 0) assert.match(results.join(" "), /\d/, "with a number in it");
           assert.ok((await part.locator(".tk-step").count()) > 0, "it shows its steps");
-          assert.ok(await part.locator(".tk-drawing:visible svg").first().isVisible(), "and a drawing");
-          assert.match(await part.locator(".tk-drawing__text:visible").first().innerText(), /\S+ \S+/, "with its text");
-          assert.match(await part.locator(".tk-source:visible").first().innerText(), /\S+ \S+/, "and names its source");
+          assert.ok(await part.locator(".tk-answer > .tk-drawing svg").first().isVisible(), "and a drawing");
+          assert.match(await part.locator(".tk-answer > .tk-drawing .tk-drawing__text").first().innerText(), /\S+ \S+/, "with its text");
+          assert.match(await part.locator(".tk-answer > .tk-source").first().innerText(), /\S+ \S+/, "and names its source");
         },
         OFF,
       );

@@ -13,6 +13,7 @@ import subprocess
 import sys
 
 from uncertainties import ufloat
+from uncertainties.umath import sqrt
 
 from checks import Checks
 
@@ -23,10 +24,11 @@ K = 2.0
 
 # Sizes in m, s, kg and m³, from the definitions in NIST Handbook 44, appendix C.
 FT, GAL, LB = 0.3048, 231 * 0.0254**3, 0.45359237
+PSI = LB * 9.80665 / 0.0254**2
 SIZE = {
     "s": 1.0, "min": 60.0, "ft": FT, "in": FT / 12, "m": 1.0, "cm": 0.01, "ft2": FT**2, "1000 ft2": 1000 * FT**2,
     "acre": 43560 * FT**2, "m2": 1.0, "100 m2": 100.0, "ha": 10000.0, "gal": GAL, "fl oz": GAL / 128, "L": 0.001,
-    "mL": 1e-6, "oz": LB / 16, "lb": LB, "g": 0.001, "kg": 1.0, "%": 0.01, "100 gal": 100 * GAL,
+    "mL": 1e-6, "oz": LB / 16, "lb": LB, "g": 0.001, "kg": 1.0, "%": 0.01, "100 gal": 100 * GAL, "psi": PSI,
 }
 
 
@@ -157,6 +159,30 @@ def tank_mix(tank, rate, products, left=None, area=None, metric=False):
     return case, results
 
 
+def usage_check(area, before=None, after=None, used=None):
+    """A finished lawn: what the tank lost, or a flow meter told, over the ground."""
+    case = Case("usage-check")
+    ground = case.read("area", area, "ft2", (50, "ft2"))
+    case.exact("application-rate", 2.0, "gal/1000 ft2")
+    if used is not None:
+        spray = case.read("volume-used", used, "gal", (0.5, "gal"))
+    else:
+        spray = case.read("tank-before", before, "gal", (0.5, "gal"))
+        spray = spray - case.read("tank-after", after, "gal", (0.5, "gal"))
+    return case, {"true-rate": (spray / ground, [])}
+
+
+def pressure_flow(flow, pressure, new=None, wanted=None):
+    """Flow goes as the root of pressure, pressure as the square of flow."""
+    case = Case("pressure-flow")
+    known = case.read("flow", flow, "gal/min", (0.01, "gal/min"))
+    at = case.read("pressure", pressure, "psi", (1, "psi"))
+    if new is not None:
+        return case, {"new-flow": (known * sqrt(case.read("new-pressure", new, "psi", (1, "psi")) / at), [])}
+    ratio = case.exact("wanted-flow", wanted, "gal/min") / known
+    return case, {"needed-pressure": (at * ratio * ratio, [])}
+
+
 CASES = {
     "one catch of 60 s": catch_test([(186.0, "fl oz", 60.0)]),
     "one catch of 15 s": catch_test([(46.0, "fl oz", 15.0)]),
@@ -190,13 +216,17 @@ CASES = {
     ),
     "a tank for a small lawn": tank_mix(200.0, 2.0, [(1.5, "fl oz/1000 ft2", False)], area=30000.0),
     "a backpack": tank_mix(4.0, 1.05, [(12.0, "fl oz/100 gal", True), (0.5, "lb/1000 ft2", False)]),
+    "a lawn between two tank readings": usage_check(8000.0, before=140.0, after=121.6),
+    "a lawn by its volume": usage_check(12000.0, used=25.0),
+    "less pressure": pressure_flow(0.4, 40.0, new=30.0),
+    "more flow": pressure_flow(0.4, 40.0, wanted=0.5),
     "a metric tank": tank_mix(800.0, 8.0, [(50.0, "mL/100 m2", False), (0.25, "%", True)], left=200.0, metric=True),
 }
 
 
 def grows(calculator, name):
     """Whether a reading grows with the run; widths and tanks do not."""
-    if calculator == "tank-mix":
+    if calculator in ("tank-mix", "pressure-flow"):
         return False
     return not name.endswith((".spacing", ".width"))
 

@@ -14,8 +14,8 @@ import yaml
 
 from checks import Checks
 
-# What the core's symbols are called in pint. Its own acre rests on the US survey foot, which was retired at the end of
-# 2022 (85 FR 62698, 2020), so the acre is built from its foot here.
+# What the core's symbols are called in pint. Its own acre and rod rest on the US survey foot, which was retired at the
+# end of 2022 (85 FR 62698, 2020), so they are built from its foot here.
 IN_PINT = {
     "in": "inch", "ft": "foot", "yd": "yard", "mi": "mile", "mm": "millimeter", "cm": "centimeter", "m": "meter",
     "km": "kilometer", "in2": "inch**2", "ft2": "foot**2", "yd2": "yard**2", "100 ft2": "100 * foot**2",
@@ -25,7 +25,7 @@ IN_PINT = {
     "in3": "inch**3", "ft3": "foot**3", "mL": "milliliter", "L": "liter", "100 L": "100 * liter", "m3": "meter**3",
     "imp fl oz": "imperial_fluid_ounce", "imp gal": "imperial_gallon", "s": "second", "min": "minute", "h": "hour",
     "oz": "ounce", "lb": "pound", "ton": "short_ton", "mg": "milligram", "g": "gram", "kg": "kilogram",
-    "psi": "psi", "kPa": "kilopascal", "bar": "bar", "%": "percent", "mph": "mile / hour",
+    "rod": "16.5 * foot", "rod2": "272.25 * foot**2", "mi2": "mile**2", "psi": "psi", "kPa": "kilopascal", "bar": "bar", "%": "percent", "mph": "mile / hour",
 }
 # Both sides multiply a handful of factors in binary; a part in 10^12 is thousands of their last digits.
 WITHIN = 1e-12

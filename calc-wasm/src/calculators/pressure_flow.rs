@@ -65,7 +65,8 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const FLOW: Input = flow("flow");
+const FLOW: Input = flow("flow").read_to((0.01, "gal/min"), (0.02, "L/min"));
+/// Wished for and not read, so that it adds no doubt.
 const WANTED_FLOW: Input = flow("wanted-flow").optional();
 const PRESSURE: Input = pressure("pressure");
 const NEW_PRESSURE: Input = pressure("new-pressure").optional();
@@ -77,9 +78,7 @@ const LIQUID_WEIGHT: Input = Input::quantity("liquid-weight", Kind::MassPerVolum
     .optional();
 
 const fn flow(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Flow, "gal/min", "L/min")
-        .above("gal/min", (0.0, 100.0), (0.05, 20.0))
-        .read_to((0.01, "gal/min"), (0.02, "L/min"))
+    Input::quantity(name, Kind::Flow, "gal/min", "L/min").above("gal/min", (0.0, 100.0), (0.05, 20.0))
 }
 
 /// A pressure read off a gauge.

@@ -279,6 +279,9 @@ fn dry(label: &LabelRate, fill: &Traced<Volume>, rate: &Traced<VolumePerArea>) -
     }
 }
 
+/// What the application rate says where no run was given.
+pub(crate) const NO_RUN: &str = "application-rate.nothing";
+
 /// Works a card from inputs as given; rows that were added and left empty do not count.
 ///
 /// # Errors
@@ -291,11 +294,18 @@ pub fn work_card(given: &Given, system: System) -> Result<Worked, Vec<InputProbl
         }
         _ => None,
     };
-    match (work(&CARD, &without_empty_rows(given), system), no_day) {
-        (Ok(worked), None) => Ok(worked),
-        (Ok(_), Some(problem)) => Err(vec![problem]),
-        (Err(problems), no_day) => Err(no_day.into_iter().chain(problems).collect()),
+    let given = without_empty_rows(given);
+    let mut problems = match (work(&CARD, &given, system), &no_day) {
+        (Ok(worked), None) => return Ok(worked),
+        (Ok(_), Some(_)) => Vec::new(),
+        (Err(problems), _) => problems,
+    };
+    let nothing = InputProblem { about: "timed".to_owned(), fault: InputFault::Refused(NO_RUN) };
+    if given.rows("timed") + given.rows("used") == 0 && !problems.contains(&nothing) {
+        problems.push(nothing);
     }
+    problems.extend(no_day);
+    Err(problems)
 }
 
 /// Without the rows at the end of each group in which nothing was typed.

@@ -191,7 +191,7 @@ impl Form<'_> {
             hints.push(self.phrases.get("hint.optional").to_owned());
         }
         if let (Some(bounds), Some(_)) = (input.bounds, input.kind()) {
-            let range = say::range(bounds.plausible.0, bounds.plausible.1, bounds.unit, self.phrases);
+            let range = say::range(bounds.plausible, bounds.unit, input.unit(self.options.system), self.phrases);
             hints.push(self.phrases.fill("hint.usually", |place| (place == "range").then(|| range.clone())));
         }
         if let Some((us, metric)) = input.read_to {

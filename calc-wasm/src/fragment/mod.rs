@@ -65,7 +65,8 @@ pub fn fragment(calculator: &'static Calculator, given: &Given, options: &Option
         Err(problems) => {
             let all = texts(calculator, &problems, options.system, phrases);
             // A new card starts empty: what is still to come is listed, but it is no mistake beside its field yet.
-            let coming = |problem: &InputProblem| is_card && problem.fault == InputFault::Missing;
+            let missing = [InputFault::Missing, InputFault::Refused(card::NO_RUN)];
+            let coming = |problem: &InputProblem| is_card && missing.contains(&problem.fault);
             let told = all.iter().zip(&problems).filter(|(_, problem)| !coming(problem));
             let errors: Vec<(String, String)> = told.map(|(text, _)| text.clone()).collect();
             Fragment {
