@@ -11,6 +11,7 @@ const SPOKEN_AFTER_MS = 800;
 
 /** @typedef {[string, string]} Pair an input's flat name ("catch.1.volume") and what stands in it ("96 fl oz") */
 /** @typedef {{form: string, answer: string, errors: Object<string, string>, spoken: string}} Worked */
+/** @typedef {{read: () => Pair[], units: () => string, show: (pairs: Pair[], wanted: string, focus?: string[]) => void}} Sheet */
 /** @typedef {{right: (boolean|null), ask: (string|null), html: string}} Score */
 
 /**
@@ -70,6 +71,7 @@ function putInAddress($section, params) {
 /**
  * Part "worked": a worked example that answers as the learner types.
  * @param {HTMLElement} $section
+ * @returns {Sheet} for a part that builds on this one
  */
 function startWorked($section) {
   const calculator = $section.dataset.calculator || "";
@@ -147,10 +149,8 @@ function startWorked($section) {
 
   /** What the reader has unfolded stays unfolded while a number is changed. @param {Element} $old @param {Element} $new */
   function keepUnfolded($old, $new) {
-    for (const $sure of $old.querySelectorAll("[data-sure]")) {
-      const $more = $new.querySelector(`[data-sure="${$sure.getAttribute("data-sure")}"] details`);
-      if ($more && $sure.querySelector("details[open]")) $more.setAttribute("open", "");
-    }
+    const $sure = $old.querySelector(".tk-sure__more[open]") && $new.querySelector(".tk-sure__more");
+    if ($sure) $sure.setAttribute("open", "");
     const $steps = [...$new.querySelectorAll(".tk-step")];
     [...$old.querySelectorAll(".tk-step")].forEach(($step, index) => {
       const $chain = $step.querySelector("details[open]") && $steps[index] && $steps[index].querySelector("details");
@@ -176,7 +176,8 @@ function startWorked($section) {
     const rows = pairs.map(([name]) => name.split(".")).filter(([first, row]) => first === group && row).map(([, row]) => Number(row));
     const last = Math.max(0, ...rows);
     const start = `${group}.${last}.`;
-    const copied = pairs.filter(([name]) => name.startsWith(start)).map(([name, text]) => [name.slice(start.length), text]);
+    // A sheet that starts empty gets empty rows: what another run measured must not be repeated unnoticed.
+    const copied = $section.dataset.rows === "empty" ? [] : pairs.filter(([name]) => name.startsWith(start)).map(([name, text]) => [name.slice(start.length), text]);
     const row = copied.length ? copied : fields.split(",").map((field) => [field.trim(), ""]);
     const added = row.map(([field, text]) => /** @type {Pair} */ ([`${group}.${last + 1}.${field}`, text]));
     const at = pairs.findLastIndex(([name]) => name.startsWith(start)) + 1 || pairs.length;
@@ -236,6 +237,7 @@ function startWorked($section) {
     if (JSON.stringify(now) !== JSON.stringify(read(true))) showAnswer(ask(now));
   });
   applyAddress();
+  return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };
 }
 
 /**
@@ -367,14 +369,14 @@ function startQuiz($section) {
   show("tools", true);
 }
 
-/** @type {Object<string, function(HTMLElement): void>} */
+/** @type {Object<string, function(HTMLElement): void>} further scripts of a page add theirs and start again */
 const PARTS = { worked: startWorked, quiz: startQuiz };
 
 /** Starts the core, then every part once. Where it cannot start, the page stays as it was published: whole. */
 function start() {
-  const $parts = document.querySelectorAll('[data-part="worked"], [data-part="quiz"]');
+  const $parts = document.querySelectorAll(Object.keys(PARTS).map((part) => `[data-part="${part}"]`).join(", "));
   if (!$parts.length) return;
-  try {
+  if (document.documentElement.dataset.core !== "on") try {
     const bytes = "fromBase64" in Uint8Array
       ? /** @type {any} */ (Uint8Array).fromBase64(TANKSIDE_WASM)
       : Uint8Array.from(atob(TANKSIDE_WASM), (letter) => letter.charCodeAt(0));

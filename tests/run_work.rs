@@ -200,7 +200,8 @@ fn json_is_one_object_of_exactly_the_promised_shape() {
             let words = words_of(system.pick(calculator.example, calculator.example_metric));
             let words: Vec<&str> = words.iter().map(String::as_str).collect();
             let answer = json(&[&[calculator.id, "--units", system.id()], words.as_slice()].concat());
-            assert_eq!(keys(&answer), ["calculator", "cautions", "inputs", "results", "steps"]);
+            assert_eq!(keys(&answer), ["calculator", "cautions", "inputs", "results", "steps", "uncertainty"]);
+            uncertainty(calculator, &answer["uncertainty"]);
             assert_eq!(answer["calculator"], calculator.id);
             for (name, value) in object(&answer["inputs"]).iter().chain(object(&answer["results"])) {
                 measured(calculator, name, value);
@@ -250,6 +251,29 @@ fn measured(calculator: &Calculator, name: &str, value: &Value) {
         }
         Some(Value::Null) => assert!(unit.is_empty(), "{about}"),
         _ => panic!("{about}"),
+    }
+}
+
+/// How uncertain a result is, and what each reading adds to it: the shares are those of one whole.
+fn uncertainty(calculator: &Calculator, all: &Value) {
+    for (name, one) in object(all) {
+        assert!(calculator.result(name).is_some(), "{} {name}", calculator.id);
+        let numbers = ["value", "standard", "expanded", "relative_standard", "relative", "k"];
+        assert!(
+            numbers.iter().all(|key| one[key].as_f64().is_some_and(f64::is_finite)),
+            "{} {name}: {one}",
+            calculator.id
+        );
+        assert!(one["text"].as_str().is_some_and(|text| text.contains('±')), "{one}");
+        let readings = one["readings"].as_array().expect("a list of readings");
+        // Repeats that differ have their share beside the readings.
+        let causes = readings.iter().chain(one.get("scatter"));
+        let shares: f64 = causes.map(|cause| cause["share"].as_f64().unwrap_or(f64::NAN)).sum();
+        assert!(readings.is_empty() || (shares - 1.0).abs() < 1e-9, "{} {name}: {shares}", calculator.id);
+        for reading in readings {
+            let own = ["contribution", "name", "sensitivity", "share", "standard", "unit", "value"];
+            assert_eq!(keys(reading), own);
+        }
     }
 }
 

@@ -5,6 +5,27 @@ let wasm_bindgen = (function(exports) {
     }
 
     /**
+     * A wish about kept calibration cards; see [`card::cards_json`].
+     * @param {string} request
+     * @returns {string}
+     */
+    function cards(request) {
+        let deferred2_0;
+        let deferred2_1;
+        try {
+            const ptr0 = passStringToWasm0(request, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+            const len0 = WASM_VECTOR_LEN;
+            const ret = wasm.cards(ptr0, len0);
+            deferred2_0 = ret[0];
+            deferred2_1 = ret[1];
+            return getStringFromWasm0(ret[0], ret[1]);
+        } finally {
+            wasm.__wbindgen_free(deferred2_0, deferred2_1, 1);
+        }
+    }
+    exports.cards = cards;
+
+    /**
      * A question with its numbers, as HTML; see [`question::wire::pose_json`].
      * @param {string} question
      * @param {number} seed

@@ -2,7 +2,7 @@
 #![allow(unsafe_code, reason = "the binding macros expand to it")]
 
 use crate::phrases::Phrases;
-use crate::{question, wire};
+use crate::{card, question, wire};
 use std::cell::RefCell;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -44,4 +44,10 @@ pub fn pose(question: &str, seed: u32) -> String {
 #[wasm_bindgen]
 pub fn score(question: &str, seed: u32, answer: &str) -> String {
     PHRASES.with(|phrases| question::wire::score_json(question, seed, answer, &phrases.borrow()))
+}
+
+/// A wish about kept calibration cards; see [`card::cards_json`].
+#[wasm_bindgen]
+pub fn cards(request: &str) -> String {
+    PHRASES.with(|phrases| card::cards_json(request, &phrases.borrow()))
 }

@@ -1,8 +1,8 @@
 //! A quantity whose kind is known only once it is typed: product as liquid or dry, per area or per mix.
 
-use crate::declare::Fault;
+use crate::declare::{Fault, ResultSpec};
 use crate::given::Inputs;
-use crate::kind::Mixed;
+use crate::kind::{Measure, Mixed};
 use crate::record::{Recorder, Traced};
 use crate::unit::Unit;
 use crate::units::Dim;
@@ -37,6 +37,11 @@ impl Known {
         Known::of(inputs, name)?.ok_or_else(|| Fault::new("problem.missing", name))
     }
 
+    /// A quantity whose dimension the compiler knows, beside those that it does not.
+    pub fn from<Q: Measure>(value: &Traced<Q>, unit: &str) -> Known {
+        Known { value: value.untyped(), dim: Unit::of(unit).dim() }
+    }
+
     /// The product of the two.
     pub fn times(&self, other: &Known) -> Known {
         Known { value: &self.value * &other.value, dim: self.dim.plus(other.dim, 1) }
@@ -54,7 +59,17 @@ impl Known {
 
     /// Closes a step; see [`Recorder::step`].
     pub fn step(&self, rec: &mut Recorder, id: &'static str, units: (&str, &str)) -> Known {
-        Known { value: rec.step(id, &[], &self.value, units), dim: self.dim }
+        self.step_at(rec, id, &[], units)
+    }
+
+    /// Closes a step that belongs to rows.
+    pub fn step_at(&self, rec: &mut Recorder, id: &'static str, rows: &[usize], units: (&str, &str)) -> Known {
+        Known { value: rec.step(id, rows, &self.value, units), dim: self.dim }
+    }
+
+    /// Closes a step that is itself a result; see [`Recorder::settle_in`].
+    pub fn settle(&self, rec: &mut Recorder, spec: &'static ResultSpec, rows: &[usize], units: (&str, &str)) -> Known {
+        Known { value: rec.settle_in(spec, rows, &self.value, units), dim: self.dim }
     }
 
     /// Whether it is a share: percent, or liquid in liquid.

@@ -108,24 +108,36 @@ pub fn max_caution(
     application_rate: &Traced<VolumePerArea>,
     id: &'static str,
 ) -> Result<(), Fault> {
-    let Some(most) = LabelRate::field(row, "label-max")? else { return Ok(()) };
-    let same = std::mem::discriminant(rate) == std::mem::discriminant(&most);
     let (liquid, per_area) = rate.by_area(application_rate);
-    let (max_liquid, max_per_area) = most.by_area(application_rate);
+    area_caution(rec, row, liquid, per_area, application_rate, id)
+}
+
+/// Raises a danger when what goes on the ground of a product, `per_area` in SI base units, is above its label's maximum.
+///
+/// # Errors
+/// A maximum for a liquid against a dry rate, or the other way round.
+pub fn area_caution(
+    rec: &mut Recorder,
+    row: &Row,
+    liquid: bool,
+    per_area: f64,
+    application_rate: &Traced<VolumePerArea>,
+    id: &'static str,
+) -> Result<(), Fault> {
+    let Some(most) = LabelRate::field(row, "label-max")? else { return Ok(()) };
+    let (max_liquid, allowed) = most.by_area(application_rate);
     if liquid != max_liquid {
         return Err(Fault::new("label.max-of-other-kind", row.name("label-max")));
     }
-    let (have, allowed) = if same { (rate.si(), most.si()) } else { (per_area, max_per_area) };
-    if have > allowed * (1.0 + 1e-12) {
+    if per_area > allowed * (1.0 + 1e-12) {
         let unit = most.unit();
-        let shown = if same { have } else { most.si() * have / allowed };
         let name = row.word("name").map_or_else(|| row.number.to_string(), ToOwned::to_owned);
         rec.caution(
             id,
             Severity::Danger,
             vec![
                 ("product", Arg::Text(name)),
-                ("rate", Arg::Quantity(shown, unit.clone())),
+                ("rate", Arg::Quantity(most.si() * per_area / allowed, unit.clone())),
                 ("max", Arg::Quantity(most.si(), unit)),
             ],
         );

@@ -7,6 +7,7 @@
 pub mod bindings;
 pub mod calculators;
 mod cancel;
+pub mod card;
 pub mod declare;
 pub mod departure;
 pub mod drawing;

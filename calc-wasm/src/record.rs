@@ -156,6 +156,11 @@ impl<Q: Measure> Traced<Q> {
         &self.expr
     }
 
+    /// The same without its dimension, for reckoning with quantities whose kind is known only once they are typed.
+    pub fn untyped(&self) -> Traced<Ratio> {
+        Traced { value: Ratio::from_si(self.si()), expr: self.expr.clone() }
+    }
+
     /// The square root; `R` must be the type whose square this is (held by a test on re-evaluation).
     pub fn root<R: Measure>(&self) -> Traced<R> {
         Traced { value: R::from_si(self.si().sqrt()), expr: alone(Expr::Root, &self.expr) }
@@ -290,7 +295,7 @@ pub enum Arg {
 /// One step of the working.
 #[derive(Clone, Debug)]
 pub struct Step {
-    /// Phrase id (`catch-test.step.nozzle-output`).
+    /// Phrase id (`catch-test.step.nozzle-output`), or the name of the result that the step gives.
     pub id: &'static str,
     /// Row numbers it belongs to.
     pub rows: Vec<usize>,
@@ -472,6 +477,38 @@ impl Recorder {
         if pairs.len() > 1 {
             self.repeats.push(Repeats { spec, rows: Vec::new(), pairs });
         }
+    }
+
+    /// Closes a step that is itself a result: under the result's name, in its unit.
+    pub fn settle<Q: Measure>(&mut self, spec: &'static ResultSpec, rows: &[usize], computed: &Traced<Q>) -> Traced<Q> {
+        self.settle_in(spec, rows, computed, (spec.us, spec.metric))
+    }
+
+    /// Closes a step that is itself a result, in units of the calculator's choice.
+    pub fn settle_in<Q: Measure>(
+        &mut self,
+        spec: &'static ResultSpec,
+        rows: &[usize],
+        computed: &Traced<Q>,
+        units: (&str, &str),
+    ) -> Traced<Q> {
+        let (si, expr) = self.settled(spec, rows, &computed.expr, computed.si(), units);
+        Traced { value: Q::from_si(si), expr }
+    }
+
+    #[inline(never)]
+    fn settled(
+        &mut self,
+        spec: &'static ResultSpec,
+        rows: &[usize],
+        expr: &Arc<Expr>,
+        si: f64,
+        units: (&str, &str),
+    ) -> (f64, Arc<Expr>) {
+        let unit = Unit::of(self.system.pick(units.0, units.1));
+        let (si, expr) = self.close(spec.name, rows, expr, si, unit);
+        self.report(spec, rows, si, &expr, units);
+        (si, expr)
     }
 
     /// Reports a verdict, by phrase key.

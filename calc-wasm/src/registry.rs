@@ -17,10 +17,12 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::ground_speed::CALCULATOR,
     &all::pressure_flow::CALCULATOR,
     &all::nozzle_wear::CALCULATOR,
+    &all::spreader::CALCULATOR,
     &all::nutrient::CALCULATOR,
     &all::active_ingredient::CALCULATOR,
     &all::dilution::CALCULATOR,
     &all::unit_conversion::CALCULATOR,
+    &all::day_plan::CALCULATOR,
 ];
 
 /// The calculator with this id.

@@ -77,20 +77,29 @@ fn rows_filled(worked: &Worked, key: &str, rows: &[usize], named: Option<&str>, 
     })
 }
 
+fn result_key(calculator: &Calculator, name: &str) -> String {
+    format!("{}.result.{name}", calculator.id)
+}
+
+/// The phrase key of a step's title: its own id, or the result's that the step is.
+pub fn step_key(worked: &Worked, step: &Step) -> String {
+    if step.id.contains('.') { step.id.to_owned() } else { result_key(worked.calculator, step.id) }
+}
+
 /// The title of a step.
 pub fn step_title(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
-    rows_filled(worked, step.id, &step.rows, step.named.as_deref(), phrases)
+    rows_filled(worked, &step_key(worked, step), &step.rows, step.named.as_deref(), phrases)
 }
 
 /// The name of a result.
 pub fn result_name(worked: &Worked, found: &Found, phrases: &Phrases) -> String {
-    let key = format!("{}.result.{}", worked.calculator.id, found.spec.name);
+    let key = result_key(worked.calculator, found.spec.name);
     rows_filled(worked, &key, &found.rows, found.named.as_deref(), phrases)
 }
 
 /// The plain name of a result's declaration, for lists of results.
 pub fn result_label(calculator: &Calculator, spec: &ResultSpec, phrases: &Phrases) -> String {
-    phrases.fill(&format!("{}.result.{}", calculator.id, spec.name), |place| match place {
+    phrases.fill(&result_key(calculator, spec.name), |place| match place {
         "n" => Some("N".to_owned()),
         "m" => Some("M".to_owned()),
         group => Some(phrases.get(&format!("{}.group.{group}", calculator.id)).to_owned()),
@@ -177,12 +186,12 @@ pub fn caution(worked: &Worked, caution: &Caution, phrases: &Phrases) -> String 
     })
 }
 
-/// A range of an input's limits: `16 fl oz to 640 fl oz`.
-pub fn range(low: f64, high: f64, unit: &str, phrases: &Phrases) -> String {
-    let unit = Unit::of(unit);
+/// A range of an input's limits, given in `unit`, in the unit `shown`: `16 fl oz to 640 fl oz`.
+pub fn range((low, high): (f64, f64), unit: &str, shown: &str, phrases: &Phrases) -> String {
+    let (size, unit) = (Unit::of(unit).size(), Unit::of(shown));
     phrases.fill("range", |place| match place {
-        "low" => Some(with_unit(&exact(low), &unit)),
-        "high" => Some(with_unit(&exact(high), &unit)),
+        "low" => Some(quantity(low * size, &unit)),
+        "high" => Some(quantity(high * size, &unit)),
         _ => None,
     })
 }

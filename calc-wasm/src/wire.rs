@@ -1,5 +1,6 @@
 //! What leaves the core as JSON and what comes in: wire types, their JSON, and nothing else.
 
+use crate::card::CARD;
 use crate::declare::Calculator;
 use crate::figures::without_noise;
 use crate::fragment::{self, Options};
@@ -45,7 +46,7 @@ impl ValueWire {
 #[derive(Debug)]
 pub struct StepWire {
     /// Message id.
-    pub id: &'static str,
+    pub id: String,
     /// The whole step on one line.
     pub text: String,
     /// The numbers as factors, each unit that cancels in square brackets.
@@ -59,7 +60,7 @@ pub struct StepWire {
 impl StepWire {
     fn json(&self) -> Value {
         map(vec![
-            ("id", Value::from(self.id)),
+            ("id", Value::from(self.id.as_str())),
             ("text", Value::from(self.text.as_str())),
             ("factors", Value::from(self.factors.as_str())),
             ("value", Value::Number(self.value)),
@@ -214,7 +215,7 @@ fn step_wire(worked: &Worked, step: &crate::record::Step, phrases: &Phrases) -> 
     let title = capital(&say::step_title(worked, step, phrases));
     let (formula, numbers) = (say::formula(worked, step, phrases), working::text(&working::numbers(step)));
     StepWire {
-        id: step.id,
+        id: say::step_key(worked, step),
         text: format!("{title} = {formula} = {numbers} = {}", say::step_value(step)),
         factors: factors::text(step),
         value: without_noise(step.si / step.unit.size()),
@@ -270,7 +271,8 @@ pub(crate) fn pairs_json(pairs: &[(String, String)]) -> Value {
 }
 
 fn read(id: &str, pairs: &str, options: &str) -> Result<(&'static Calculator, Given, Asked), String> {
-    let found = calculator(id).ok_or_else(|| error(&format!("there is no calculator called {id}")))?;
+    let card = (id == CARD.id).then_some(&CARD);
+    let found = calculator(id).or(card).ok_or_else(|| error(&format!("there is no calculator called {id}")))?;
     let pairs = Value::read(pairs).and_then(|pairs| pairs_of(&pairs));
     match (pairs, Asked::read(options)) {
         (Some(pairs), Some(asked)) => Ok((found, Given(pairs), asked)),

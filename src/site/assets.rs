@@ -15,6 +15,7 @@ pub(super) fn assets(phrases: &Phrases) -> Vec<(&'static str, Vec<u8>)> {
     vec![
         ("assets/site.css", text(&TEMPLATES, "site.css").as_bytes().to_vec()),
         ("assets/site.js", text(&TEMPLATES, "site.js").as_bytes().to_vec()),
+        ("assets/card.js", text(&TEMPLATES, "card.js").as_bytes().to_vec()),
         ("assets/core.js", core.into_bytes()),
         ("assets/phrases.js", format!("const TANKSIDE_PHRASES = {lines};\n").into_bytes()),
     ]

@@ -44,6 +44,8 @@ fn part(shown: &Shown, phrases: &Phrases) -> FormulaPart {
             }
             let words = signs_marked(&say::formula(worked, step, phrases));
             match steps.iter_mut().find(|row| row.id == step.id) {
+                // A catch and the sum of catches may go by the same name.
+                Some(row) if row.ways.contains(&words) => {}
                 Some(row) => row.ways.push(words),
                 None => steps.push(FormulaRow {
                     id: step.id,

@@ -1,6 +1,7 @@
 //! The site from a resolved course: pages, assets, and their order on the disk.
 
 mod assets;
+mod card;
 mod formulas;
 mod glossary;
 mod lesson;

@@ -1,5 +1,6 @@
 //! Page templates and what they are given.
 
+use super::card::CardPart;
 use super::quiz::BankPart;
 use super::work::{WorkPart, WorkShelf};
 use crate::embedded::TEMPLATES;
@@ -58,6 +59,7 @@ struct Way<'a> {
 const WAYS: &[(&str, &str, &str, bool)] = &[
     ("index.html", "site.way-course", "home", false),
     ("index.html#work", "site.way-work", "", true),
+    ("card.html", "site.way-cards", "card", true),
     ("formulas.html", "site.way-formulas", "formulas", false),
     ("units.html", "site.way-units", "units", false),
     ("glossary.html", "site.way-glossary", "glossary", true),
@@ -95,7 +97,10 @@ struct PagePart<'a> {
 /// The templates, ready to render.
 pub(super) struct Pages {
     tera: Tera,
+    /// What every page shares.
     frame: Context,
+    /// The same with band and foot of a lesson, which are made once and not ten thousand times.
+    lesson_frame: Context,
 }
 
 impl Pages {
@@ -129,14 +134,35 @@ impl Pages {
             top: *top,
         };
         frame.insert("ways", &WAYS.iter().map(way).collect::<Vec<_>>());
-        Ok(Pages { tera, frame })
+        let mut pages = Pages { tera, frame, lesson_frame: Context::new() };
+        pages.lesson_frame = pages.framed("lesson", "../")?;
+        Ok(pages)
     }
 
-    fn page(&self, title: &str, description: &str, needs_core: bool, place: &str, root: &str) -> Context {
+    fn framed(&self, place: &str, root: &str) -> Result<Context, String> {
         let mut context = self.frame.clone();
-        context.insert("page", &PagePart { title, description, needs_core, place });
+        context.insert("place", place);
         context.insert("root", root);
-        context
+        let (top, foot) = (
+            self.render("parts/top-ways-fragment.html", &context)?,
+            self.render("parts/foot-fragment.html", &context)?,
+        );
+        context.insert("top_ways", top.trim());
+        context.insert("foot", foot.trim());
+        Ok(context)
+    }
+
+    fn page(
+        &self,
+        title: &str,
+        description: &str,
+        needs_core: bool,
+        place: &str,
+        root: &str,
+    ) -> Result<Context, String> {
+        let mut context = if place == "lesson" { self.lesson_frame.clone() } else { self.framed(place, root)? };
+        context.insert("page", &PagePart { title, description, needs_core, place });
+        Ok(context)
     }
 
     fn render(&self, name: &str, context: &Context) -> Result<String, String> {
@@ -152,7 +178,7 @@ impl Pages {
         shelves: &[WorkShelf],
     ) -> Result<String, String> {
         let summary = settings.summary.as_deref().unwrap_or_default();
-        let mut context = self.page(&settings.title, summary, false, "home", "");
+        let mut context = self.page(&settings.title, summary, false, "home", "")?;
         context.insert("lessons", lessons);
         context.insert("quizzes", quizzes);
         context.insert("shelves", shelves);
@@ -161,14 +187,14 @@ impl Pages {
 
     /// A lesson's page.
     pub(super) fn lesson(&self, lesson: &LessonPart, needs_core: bool) -> Result<String, String> {
-        let mut context = self.page(&lesson.title, &lesson.summary, needs_core, "lesson", "../");
+        let mut context = self.page(&lesson.title, &lesson.summary, needs_core, "lesson", "../")?;
         context.insert("lesson", lesson);
         self.render("pages/lesson.html", &context)
     }
 
     /// A calculator's page.
     pub(super) fn work(&self, work: &WorkPart) -> Result<String, String> {
-        let mut context = self.page(&work.title, &work.summary, true, "work", "../");
+        let mut context = self.page(&work.title, &work.summary, true, "work", "../")?;
         context.insert("work", work);
         self.render("pages/work.html", &context)
     }
@@ -182,14 +208,14 @@ impl Pages {
     ) -> Result<(String, String), String> {
         let name = which.name();
         let (title, about) = (format!("site.{name}"), format!("site.{name}-about"));
-        let mut context = self.page(phrases.get(&title), phrases.get(&about), false, name, "");
+        let mut context = self.page(phrases.get(&title), phrases.get(&about), false, name, "")?;
         fill(&mut context);
         Ok((format!("{name}.html"), self.render(&format!("pages/{name}.html"), &context)?))
     }
 
     /// A bank's own page.
     pub(super) fn quiz(&self, bank: &BankPart) -> Result<String, String> {
-        let mut context = self.page(&bank.title, &bank.title, true, "quiz", "../");
+        let mut context = self.page(&bank.title, &bank.title, true, "quiz", "../")?;
         context.insert("bank", bank);
         self.render("pages/quiz.html", &context)
     }
@@ -201,8 +227,15 @@ impl Pages {
         self.render("parts/quiz-fragment.html", &context)
     }
 
+    /// The page of the calibration card.
+    pub(super) fn card(&self, card: &CardPart, title: &str, summary: &str) -> Result<String, String> {
+        let mut context = self.page(title, summary, true, "card", "")?;
+        context.insert("card", card);
+        self.render("pages/card.html", &context)
+    }
+
     /// The page for an address that holds none.
     pub(super) fn not_found(&self, title: &str) -> Result<String, String> {
-        self.render("pages/not-found.html", &self.page(title, title, false, "lost", ""))
+        self.render("pages/not-found.html", &self.page(title, title, false, "lost", "")?)
     }
 }

@@ -1,6 +1,7 @@
 //! From a course's files to a site on disk, whole or not at all.
 
 use super::assets::assets;
+use super::card;
 use super::lesson::{Shelf, filled, needs_core};
 use super::pages::{LessonPart, Link, Pages, QuizRow, Row};
 use super::quiz;
@@ -73,7 +74,7 @@ pub fn publish(files: &dyn Files, to: &Path) -> (Option<Published>, Problems) {
     let quizzes = own_pages(&lessons, &banks);
     let rest = || -> Result<Written, Problem> {
         write_rest(files, &course, &shelf, &quizzes, &shown, &staging)?;
-        write_standing(&course, &lessons, &shown, &terms, &shelf, &staging)?;
+        write_standing(&course, &lessons, &shown, &terms, &shelf, &staging).map_err(|problem| *problem)?;
         staging.finish().map_err(|problem| *problem)
     };
     match rest() {
@@ -238,6 +239,10 @@ fn write_rest(
     let shelves = work::shelves(shown, shelf.phrases);
     let home = shelf.pages.home(&course.settings, &contents, &rows, &shelves).map_err(broken)?;
     write("index.html", home.as_bytes())?;
+    let part = card::part(system(course.settings.units), shelf.phrases);
+    let (title, summary) = (shelf.phrases.get("card.title"), shelf.phrases.get("card.summary"));
+    let page = shelf.pages.card(&part, title, summary).map_err(broken)?;
+    write("card.html", page.as_bytes())?;
     let lost = shelf.pages.not_found(shelf.phrases.get("site.not-found")).map_err(broken)?;
     write("not-found.html", lost.as_bytes())?;
     for (name, bytes) in assets(shelf.phrases) {
@@ -256,11 +261,8 @@ fn write_standing(
     terms: &[Term],
     shelf: &Shelf,
     staging: &Staging,
-) -> Result<(), Problem> {
+) -> Result<(), Box<Problem>> {
     let pages = standing(course, lessons, shown, terms, shelf)
         .map_err(|fault| Problem::error("template-unusable", fault, "templates"))?;
-    for (name, page) in pages {
-        staging.write(&name, page.as_bytes()).map_err(|problem| *problem)?;
-    }
-    Ok(())
+    pages.iter().try_for_each(|(name, page)| staging.write(name, page.as_bytes()))
 }

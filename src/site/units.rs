@@ -124,7 +124,7 @@ fn grouped(whole: i128) -> String {
     }
     let mut out = String::new();
     for (index, digit) in text.chars().enumerate() {
-        if index > 0 && (text.len() - index) % 3 == 0 {
+        if index > 0 && (text.len() - index).is_multiple_of(3) {
             out.push(',');
         }
         out.push(digit);

@@ -9,6 +9,12 @@ import { DESK, PHONE, open } from "./browser.mjs";
 import { ONE_OF_EACH_KIND, PAGES, diskUrl } from "./site.mjs";
 
 for (const colorScheme of ["light", "dark"]) {
+  test(`a term that a link led to keeps them, in ${colorScheme} colours`, async () => {
+    await open(`${diskUrl("glossary.html")}#pass-spacing`, async (page) => assert.deepEqual(await violations(page), []), { colorScheme });
+  });
+}
+
+for (const colorScheme of ["light", "dark"]) {
   for (const [where, viewport] of [
     ["on a phone", PHONE],
     ["on a desk", DESK],

@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { describe, test } from "node:test";
 import { PHONE, open } from "./browser.mjs";
 import { ONE_OF_EACH_KIND, PAGES, diskUrl } from "./site.mjs";
-import { ONE_OF_EACH, answerChanges, answerText, ready } from "./worked.mjs";
+import { ONE_OF_EACH, answerChanges, answerText, firstNumber, ready } from "./worked.mjs";
 
 // Calculators' own pages differ only in their forms, which the core makes one like the other: one of them stands for all.
 const WALKED = PAGES.filter((page) => !page.startsWith("work/") || ONE_OF_EACH_KIND.includes(page));
@@ -41,7 +41,7 @@ describe("a worked example is worked with the keyboard alone", () => {
     test(example.calculator, async () => {
       await open(example.url, async (page) => {
         await ready(page, example.selector);
-        const wanted = await page.locator(`${example.selector} .tk-field__number`).first().getAttribute("id");
+        const wanted = await firstNumber(page, example.selector).getAttribute("id");
         for (let press = 0; press < 200; press += 1) {
           await page.keyboard.press("Tab");
           if (await page.evaluate((id) => document.activeElement.id === id, wanted)) break;

@@ -26,6 +26,11 @@ export async function ready(page, selector) {
   await page.locator(`${selector}[data-started]`).waitFor();
 }
 
+/** The first field that holds a number; one that may be left out can be empty. */
+export function firstNumber(page, selector) {
+  return page.locator(`${selector} .tk-field__number:not([value=""])`).first();
+}
+
 /** A field's number, as a person wrote it. */
 export async function numberIn(field) {
   return Number.parseFloat((await field.inputValue()).replaceAll(",", ""));

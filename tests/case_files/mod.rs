@@ -211,7 +211,7 @@ fn cells(entry: &Entry, table: &Table, given: &[(String, String)]) -> Vec<Cell> 
             let mut pairs = row.clone();
             flat(name, &column.with).iter().for_each(|(input, value)| set(&mut pairs, input, value));
             let told: Vec<&str> = pairs.iter().filter(|pair| !given.contains(pair)).map(|(_, v)| v.as_str()).collect();
-            let full = format!("{name} ({}, {result})", told.join(", "));
+            let full = format!("{name} ({}; {result} {})", told.join(", "), column.unit);
             let figure = Figure::cell(&full, text, &column.unit, column.within.as_deref(), column.why.as_deref());
             assert!(!text.contains('~') || entry.note.is_some(), "{full}: a deviation needs the entry's note");
             all.push((full, pairs, (result.clone(), Expected::Quantity(figure))));

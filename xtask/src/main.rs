@@ -15,6 +15,7 @@ use std::process::ExitCode;
 const USAGE: &str = "\
 chores of the project:
   cargo xtask test           set the machine up and run every test and check
+  cargo xtask outside        hold units and uncertainty against other people's tables and libraries
   cargo xtask bench          measure publishing, the core and the sizes
   cargo xtask fuzz [TARGET ...] [--seconds N]
                              search for texts that are not borne: quantity, door, course
@@ -31,6 +32,7 @@ fn main() -> ExitCode {
         [bench::measure::CHORE, program @ ..] => bench::measure::inner(program),
         ["fuzz", words @ ..] => fuzz::fuzz(&root, words),
         ["test"] => stages::run_all(&root),
+        ["outside"] => stages::run_outside(&root),
         ["wasm"] => wasm::keep(&root),
         ["wasm", "--check"] => wasm::check(&root),
         [] | ["--help" | "help"] => {

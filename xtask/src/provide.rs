@@ -12,7 +12,7 @@ const BROWSERS: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "g
 const NODE_MAJOR_MIN: u32 = 20;
 
 /// Programs the tests start, each with an argument under which it succeeds, and the package that has it.
-const PROGRAMS: [(&str, &str, &str); 5] = [
+const PROGRAMS: [(&str, &str, &str); 6] = [
     // The HTML checker is a Java program.
     ("java", "-version", "default-jre-headless"),
     ("node", "--version", "nodejs"),
@@ -21,9 +21,12 @@ const PROGRAMS: [(&str, &str, &str); 5] = [
     ("pdftotext", "-v", "poppler-utils"),
     // The fuzz targets are led by libFuzzer, which is C++.
     ("c++", "--version", "g++"),
+    PYTHON,
 ];
+/// The checks from outside are Python's; a Python may come without what makes an environment of its own.
+const PYTHON: (&str, &str, &str) = ("python3", "-cimport ensurepip, venv", "python3-venv");
 
-/// Makes sure of the browser, the programs, node's packages, and the compiler's WebAssembly target.
+/// Makes sure of the browser, the programs, the packages of node and Python, and the compiler's WebAssembly target.
 pub(crate) fn everything(root: &Path) -> Result<(), Failure> {
     let mut packages = Vec::new();
     if browser().is_none() {
@@ -37,7 +40,17 @@ pub(crate) fn everything(root: &Path) -> Result<(), Failure> {
     install(&packages)?;
     require_node()?;
     wasm::add_target(root)?;
-    node_packages(&root.join("tests/browser"))
+    node_packages(&root.join("tests/browser"))?;
+    python_packages(&root.join("tests/outside")).map(drop)
+}
+
+/// Makes sure of Python and its packages alone; gives the Python that has them.
+pub(crate) fn python(root: &Path) -> Result<PathBuf, Failure> {
+    let (program, argument, package) = PYTHON;
+    if find(program, argument).is_none() {
+        install(&[package])?;
+    }
+    python_packages(&root.join("tests/outside"))
 }
 
 /// The browser the tests drive: the one named in `CHROMIUM`, else the system's.
@@ -57,7 +70,7 @@ fn install(packages: &[&str]) -> Result<(), Failure> {
     if find("apt-get", "--version").is_none() {
         return Err(Failure::new(format!(
             "the tests need {list}, and there is no apt-get here to install them with; \
-             install a Chromium, a Java runtime, node {NODE_MAJOR_MIN} or newer with npm, pdftotext and a C++ compiler, then run this again \
+             install a Chromium, a Java runtime, node {NODE_MAJOR_MIN} or newer with npm, pdftotext, a C++ compiler, and python3 with venv, then run this again \
              (CHROMIUM=/path/to/browser names a browser in an unusual place)"
         )));
     }
@@ -118,6 +131,28 @@ fn node_packages(folder: &Path) -> Result<(), Failure> {
             .args(["ci", "--ignore-scripts", "--no-audit", "--no-fund"]),
     )?;
     std::fs::write(&done, wanted).map_err(run::about(&done))
+}
+
+/// Installs exactly what the requirements list into an environment of its own, unless that is what is there.
+fn python_packages(folder: &Path) -> Result<PathBuf, Failure> {
+    let list = folder.join("requirements.txt");
+    let environment = folder.join(".venv");
+    let python = environment.join("bin/python");
+    let done = environment.join(".tankside-requirements");
+    let wanted = std::fs::read(&list).map_err(run::about(&list))?;
+    if std::fs::read(&done).is_ok_and(|installed| installed == wanted) && python.exists() {
+        return Ok(python);
+    }
+    let (program, argument, _) = PYTHON;
+    let system = find(program, argument).ok_or_else(|| Failure::new("there is no python3 that can make a venv"))?;
+    run::check(Command::new(system).args(["-m", "venv", "--clear"]).arg(&environment))?;
+    run::check(
+        Command::new(&python)
+            .args(["-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--requirement"])
+            .arg(&list),
+    )?;
+    std::fs::write(&done, wanted).map_err(run::about(&done))?;
+    Ok(python)
 }
 
 /// A program's place, looked for as a shell would. A wrapper that a removed package left behind, or

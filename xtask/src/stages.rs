@@ -93,10 +93,48 @@ impl Table {
     }
 }
 
+const OUTSIDE: &str = "checks from outside: units and uncertainty";
+
+/// Runs the checks from outside alone.
+pub(crate) fn run_outside(root: &Path) -> Result<(), Failure> {
+    let mut table = Table::default();
+    table.stage(OUTSIDE, || outside(root));
+    table.close()
+}
+
+/// Holds the units table and the uncertainty budgets against libraries and printed tables that are not ours.
+fn outside(root: &Path) -> (Option<Count>, Result<(), Failure>) {
+    let folder = root.join("tests/outside");
+    let prepared = || -> Result<(PathBuf, PathBuf, run::TempDir), Failure> {
+        let python = provide::python(root)?;
+        let program = build(root)?;
+        let place = run::TempDir::new("units")?;
+        let mut table = cargo(root);
+        table.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "units_table"]);
+        let file = place.path().join("units.tsv");
+        std::fs::write(&file, run::output(&mut table)?).map_err(run::about(&file))?;
+        Ok((python, program, place))
+    };
+    let (python, program, place) = match prepared() {
+        Ok(prepared) => prepared,
+        Err(failure) => return (None, Err(failure)),
+    };
+    let mut sum = Count::default();
+    let mut wrong = Ok(());
+    for (script, about) in [("units.py", place.path().join("units.tsv")), ("uncertainty.py", program)] {
+        // -B: no compiled copies beside the sources.
+        let (count, done) = counted(Command::new(&python).arg("-B").arg(folder.join(script)).arg(about), outside_count);
+        let count = count.unwrap_or_default();
+        (sum.passed, sum.failed) = (sum.passed + count.passed, sum.failed + count.failed);
+        wrong = wrong.and(done);
+    }
+    (Some(sum), wrong)
+}
+
 /// Sets the machine up and runs everything.
 pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
     let mut table = Table::default();
-    let provided = table.stage("set-up: browser, java, node, packages", || (None, provide::everything(root)));
+    let provided = table.stage("set-up: browser, java, node, python, packages", || (None, provide::everything(root)));
     table.stage("formatting", || (None, run::check(cargo(root).args(["fmt", "--all", "--check"]))));
     table.stage("lints: no warning", || {
         let mut clippy = cargo(root);
@@ -111,6 +149,11 @@ pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
     });
     table.stage("fuzz targets: nothing found in a while", || fuzzed(root));
     table.stage("WebAssembly in the tree is what is built", || (None, wasm::check(root)));
+    if provided {
+        table.stage(OUTSIDE, || outside(root));
+    } else {
+        table.not_run(OUTSIDE, "the set-up failed");
+    }
 
     let site = run::TempDir::new("test-site")?;
     let mut program = PathBuf::new();
@@ -150,8 +193,7 @@ fn fuzzed(root: &Path) -> (Option<Count>, Result<(), Failure>) {
 
 /// Builds the program and publishes the course embedded in it, from a folder that holds none.
 fn publish_demo(root: &Path, to: &Path) -> Result<PathBuf, Failure> {
-    run::check(cargo(root).args(["build", "--locked", "--quiet", "--package", "tankside"]))?;
-    let program = wasm::target_dir(root).join("debug").join(format!("tankside{}", std::env::consts::EXE_SUFFIX));
+    let program = build(root)?;
     let mut publish = Command::new(&program);
     publish.current_dir(to).arg("publish").arg("--to");
     publish.arg(to.join("site"));
@@ -160,6 +202,11 @@ fn publish_demo(root: &Path, to: &Path) -> Result<PathBuf, Failure> {
         return Err(Failure::new("what was published has no index.html"));
     }
     Ok(program)
+}
+
+fn build(root: &Path) -> Result<PathBuf, Failure> {
+    run::check(cargo(root).args(["build", "--locked", "--quiet", "--package", "tankside"]))?;
+    Ok(wasm::target_dir(root).join("debug").join(format!("tankside{}", std::env::consts::EXE_SUFFIX)))
 }
 
 fn browser_tests(root: &Path, program: &Path, site: &Path) -> Command {
@@ -242,9 +289,29 @@ fn node_count(line: &str, count: &mut Count) {
     }
 }
 
+/// `units: 184 passed, 0 failed`, once at the end of a script.
+fn outside_count(line: &str, count: &mut Count) {
+    let Some((_, counts)) = line.split_once(": ") else { return };
+    if let [passed, "passed,", failed, "failed"] = counts.split_whitespace().collect::<Vec<_>>().as_slice() {
+        count.passed += passed.parse().unwrap_or(0);
+        count.failed += failed.parse().unwrap_or(0);
+    }
+}
+
 #[cfg(test)]
 mod tests {
-    use super::{Count, cargo_count, node_count};
+    use super::{Count, cargo_count, node_count, outside_count};
+
+    #[test]
+    fn the_counts_of_the_checks_from_outside_add_up() {
+        let mut count = Count::default();
+        for line in
+            ["FAILED gal against pint: 1.0 here, 2.0 there", "units: 183 passed, 1 failed", "x: 2 passed, 0 failed"]
+        {
+            outside_count(line, &mut count);
+        }
+        assert_eq!((count.passed, count.failed), (185, 1));
+    }
 
     #[test]
     fn the_counts_of_several_test_binaries_add_up() {

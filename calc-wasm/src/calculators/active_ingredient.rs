@@ -138,9 +138,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let printed = strength(inputs, "strength")?;
     let strength = match Known::of(inputs, "density")? {
         Some(density) if printed.is_share() => {
-            let strength = density.times(&printed).step(rec, "active-ingredient.step.ai-per-gallon", ("lb/gal", "g/L"));
-            rec.result(&AI_PER_GALLON, &[], &strength.value);
-            strength
+            density.times(&printed).settle(rec, &AI_PER_GALLON, &[], ("lb/gal", "g/L"))
         }
         _ => printed.clone(),
     };
@@ -150,15 +148,13 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         if !ai.measures("lb") {
             return Err(Fault::new("active-ingredient.other-kind", "package"));
         }
-        let ai = ai.step(rec, "active-ingredient.step.ai-amount", ("lb", "kg"));
-        rec.result(&AI_AMOUNT, &[], &ai.value);
+        ai.settle(rec, &AI_AMOUNT, &[], ("lb", "kg"));
     }
     if let Some(rate) = &rate
         && let Some(amount) = amount(inputs, rate)?
     {
         let units = amount_units(rate.dim);
-        let amount = amount.step(rec, "active-ingredient.step.product-amount", units);
-        rec.result_in(&PRODUCT_AMOUNT, &[], &amount.value, units);
+        amount.settle(rec, &PRODUCT_AMOUNT, &[], units);
     }
     if inputs.typed("other-strength").is_some() {
         other(inputs, rec, &printed, rate.as_ref())?;
@@ -185,8 +181,7 @@ fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &Known) -> Result<Option<
         // A liquid rate of a strength in percent holds no weight until its density is known.
         if ai.dim.mass == 1 {
             let units = if ai.dim.length < 0 { ("lb/acre", "kg/ha") } else { ("lb/100 gal", "g/100 L") };
-            let ai = ai.step(rec, "active-ingredient.step.ai-rate", units);
-            rec.result_in(&AI_RATE, &[], &ai.value, units);
+            ai.settle(rec, &AI_RATE, &[], units);
         }
         used = Some(rate);
     }
@@ -196,8 +191,7 @@ fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &Known) -> Result<Option<
         }
         let product = wanted.over(strength);
         let units = rate_units(product.dim);
-        let product = product.step(rec, "active-ingredient.step.product-rate", units[0]);
-        rec.result_in(&PRODUCT_RATE, &[], &product.value, units[0]);
+        let product = product.settle(rec, &PRODUCT_RATE, &[], units[0]);
         rec.result_in(&SMALL_RATE, &[], &product.value, units[1]);
         if rec.system == System::Us {
             rec.result_in(&FINE_RATE, &[], &product.value, units[2]);
@@ -222,16 +216,13 @@ fn other(inputs: &Inputs, rec: &mut Recorder, printed: &Known, rate: Option<&Kno
     if other.dim != printed.dim {
         return Err(Fault::new("active-ingredient.strengths-differ", "other-strength"));
     }
-    let factor = printed.over(&other).step(rec, "active-ingredient.step.rate-factor", ("", ""));
-    rec.result(&RATE_FACTOR, &[], &factor.value);
+    let factor = printed.over(&other).settle(rec, &RATE_FACTOR, &[], ("", ""));
     let Some(rate) = rate else { return Ok(()) };
     let units = rate_units(rate.dim)[usize::from(inputs.typed("ai-wanted").is_none())];
-    let rate = rate.times(&factor).step(rec, "active-ingredient.step.other-rate", units);
-    rec.result_in(&OTHER_RATE, &[], &rate.value, units);
+    let rate = rate.times(&factor).settle(rec, &OTHER_RATE, &[], units);
     if let Some(amount) = amount(inputs, &rate)? {
         let units = amount_units(rate.dim);
-        let amount = amount.step(rec, "active-ingredient.step.other-amount", units);
-        rec.result_in(&OTHER_AMOUNT, &[], &amount.value, units);
+        amount.settle(rec, &OTHER_AMOUNT, &[], units);
     }
     Ok(())
 }

@@ -29,17 +29,7 @@ use crate::worked::Worked;
 /// 5.25 gal caught in 78 s, and 1000 ft² covered in 78 s, is 5.25 gal/1000 ft².
 pub static CALCULATOR: Calculator = Calculator {
     id: "application-rate",
-    inputs: &[
-        Entry::Many(Group {
-            name: "timed",
-            fields: &[METHOD, VOLUME, CATCH_TIME, AREA, AREA_TIME],
-            least: 0,
-            most: 12,
-        }),
-        Entry::Many(Group { name: "used", fields: &[METHOD, VOLUME, AREA], least: 0, most: 12 }),
-        Entry::One(TARGET),
-        Entry::One(TOLERANCE),
-    ],
+    inputs: &[Entry::Many(TIMED), Entry::Many(USED), Entry::One(TARGET), Entry::One(TOLERANCE)],
     results: &[
         &APPLICATION_RATE,
         &AGREEMENT,
@@ -91,6 +81,12 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
+/// Runs of a timed catch and timed ground.
+pub(crate) const TIMED: Group =
+    Group { name: "timed", fields: &[METHOD, VOLUME, CATCH_TIME, AREA, AREA_TIME], least: 0, most: 12 };
+/// Runs of a measured volume on measured ground.
+pub(crate) const USED: Group = Group { name: "used", fields: &[METHOD, VOLUME, AREA], least: 0, most: 12 };
+
 const METHOD: Input = Input::own_name("method");
 const VOLUME: Input = Input::quantity("volume", Kind::Volume, "gal", "L")
     .above("gal", (0.0, 5000.0), (0.125, 300.0))
@@ -113,21 +109,24 @@ const AREA_TIME: Input = Input::quantity("area-time", Kind::Time, "s", "s")
 const TARGET: Input = Input::quantity("target", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
     .above("gal/1000 ft2", (0.0, 50.0), (0.25, 10.0))
     .optional();
-const TOLERANCE: Input =
+/// How far runs may depart from the pooled rate.
+pub(crate) const TOLERANCE: Input =
     Input::quantity("tolerance", Kind::Share, "%", "%").above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
 
 const RATE: (&str, &str) = ("gal/1000 ft2", "L/100 m2");
 const PERCENT: (&str, &str) = ("%", "%");
-static APPLICATION_RATE: ResultSpec = ResultSpec::new("application-rate", Kind::VolumePerArea, RATE.0, RATE.1).main();
-static AGREEMENT: ResultSpec = ResultSpec::new("agreement", Kind::Share, "%", "%").main();
-static PER_ACRE: ResultSpec = ResultSpec::new("rate-per-acre", Kind::VolumePerArea, "gal/acre", "gal/acre");
-static PER_100_M2: ResultSpec = ResultSpec::new("rate-per-100-m2", Kind::VolumePerArea, "L/100 m2", "L/100 m2");
-static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, "L/ha", "L/ha");
-static RUN_RATE: ResultSpec = ResultSpec::new("run-N-rate", Kind::VolumePerArea, RATE.0, RATE.1);
-static RUN_DEPARTURE: ResultSpec = ResultSpec::new("run-N-departure", Kind::Share, "%", "%");
-static METHOD_RATE: ResultSpec = ResultSpec::new("method-N-rate", Kind::VolumePerArea, RATE.0, RATE.1);
-static METHOD_DEPARTURE: ResultSpec = ResultSpec::new("method-N-departure", Kind::Share, "%", "%");
-static LARGEST: ResultSpec = ResultSpec::new("largest-departure", Kind::Share, "%", "%");
+pub(crate) static APPLICATION_RATE: ResultSpec =
+    ResultSpec::new("application-rate", Kind::VolumePerArea, RATE.0, RATE.1).main();
+pub(crate) static AGREEMENT: ResultSpec = ResultSpec::new("agreement", Kind::Share, "%", "%").main();
+pub(crate) static PER_ACRE: ResultSpec = ResultSpec::new("rate-per-acre", Kind::VolumePerArea, "gal/acre", "gal/acre");
+pub(crate) static PER_100_M2: ResultSpec =
+    ResultSpec::new("rate-per-100-m2", Kind::VolumePerArea, "L/100 m2", "L/100 m2");
+pub(crate) static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, "L/ha", "L/ha");
+pub(crate) static RUN_RATE: ResultSpec = ResultSpec::new("run-N-rate", Kind::VolumePerArea, RATE.0, RATE.1);
+pub(crate) static RUN_DEPARTURE: ResultSpec = ResultSpec::new("run-N-departure", Kind::Share, "%", "%");
+pub(crate) static METHOD_RATE: ResultSpec = ResultSpec::new("method-N-rate", Kind::VolumePerArea, RATE.0, RATE.1);
+pub(crate) static METHOD_DEPARTURE: ResultSpec = ResultSpec::new("method-N-departure", Kind::Share, "%", "%");
+pub(crate) static LARGEST: ResultSpec = ResultSpec::new("largest-departure", Kind::Share, "%", "%");
 static TARGET_DEPARTURE: ResultSpec = ResultSpec::new("target-departure", Kind::Share, "%", "%");
 
 struct Run {
@@ -138,6 +137,15 @@ struct Run {
 }
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let pooled = measured(inputs, rec)?;
+    target(inputs, rec, &pooled)
+}
+
+/// The pooled rate of the runs given, with its agreement and its per-acre and metric forms.
+///
+/// # Errors
+/// No run at all.
+pub(crate) fn measured(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<VolumePerArea>, Fault> {
     let runs = runs(inputs, rec)?;
     if runs.is_empty() {
         return Err(Fault::new("application-rate.nothing", "timed"));
@@ -155,7 +163,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     for spec in [&PER_ACRE, &PER_100_M2, &PER_HA] {
         rec.result(spec, &[], &per_acre);
     }
-    target(inputs, rec, &pooled)
+    Ok(pooled)
 }
 
 fn runs(inputs: &Inputs, rec: &mut Recorder) -> Result<Vec<Run>, Fault> {
@@ -291,7 +299,7 @@ fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -
 }
 
 /// Each run's rate as a mark on a scale, with the pooled rate and the tolerance about it.
-fn draw(worked: &Worked, system: System) -> Drawing {
+pub(crate) fn draw(worked: &Worked, system: System) -> Drawing {
     let unit = Unit::of(system.pick(RATE.0, RATE.1));
     let pooled = worked.si("application-rate").unwrap_or_default();
     let tolerance = worked.inputs.typed("tolerance").map_or(0.05, |typed| typed.si);

@@ -131,7 +131,8 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     let product = if asked[1] { by_ratio(inputs, rec, &mix)? } else { wanted(inputs, rec, &mix)? };
     let product = measured_out(rec, product, "wanted")?;
-    made(rec, &mix, &product, !asked[0] || inputs.typed("concentrate").is_some())
+    let percent = inputs.typed("wanted").is_some_and(|wanted| wanted.unit.plain() == "%");
+    made(rec, &mix, &product, !percent || inputs.typed("concentrate").is_some())
 }
 
 /// Closes the step of the product and reports it.
@@ -140,8 +141,7 @@ fn measured_out(rec: &mut Recorder, product: Known, about: &'static str) -> Resu
     if !product.measures(units.0) {
         return Err(Fault::new("dilution.do-not-fit", about));
     }
-    let product = product.step(rec, "dilution.step.product-amount", units);
-    rec.result_in(&PRODUCT_AMOUNT, &[], &product.value, units);
+    let product = product.settle(rec, &PRODUCT_AMOUNT, &[], units);
     Ok(product)
 }
 
@@ -157,8 +157,7 @@ fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &Known) -> Result<Known, Fau
     let weighed = inputs.word("by") == Some("weight") || concentrate.as_ref().is_some_and(|known| !known.is_share());
     let mut whole = mix.clone();
     if weighed && wanted.is_share() && mix.measures("gal") {
-        whole = mix.times(&Known::need(inputs, "density")?).step(rec, "dilution.step.mix-weight", ("lb", "kg"));
-        rec.result(&MIX_WEIGHT, &[], &whole.value);
+        whole = mix.times(&Known::need(inputs, "density")?).settle(rec, &MIX_WEIGHT, &[], ("lb", "kg"));
     }
     let active = whole.times(&wanted);
     let Some(concentrate) = concentrate else { return Ok(active) };
@@ -166,8 +165,7 @@ fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &Known) -> Result<Known, Fau
     if !active.measures(units.0) {
         return Err(Fault::new("dilution.do-not-fit", "wanted"));
     }
-    let active = active.step(rec, "dilution.step.active", units);
-    rec.result_in(&ACTIVE, &[], &active.value, units);
+    let active = active.settle(rec, &ACTIVE, &[], units);
     Ok(active.over(&concentrate))
 }
 
@@ -178,24 +176,21 @@ fn made(rec: &mut Recorder, mix: &Known, product: &Known, share: bool) -> Result
     let liquid = mix.measures("gal");
     if same {
         let units = if liquid { ("gal", "L") } else { ("lb", "kg") };
-        let water = mix.minus(product).step(rec, "dilution.step.water", units);
+        let water = mix.minus(product).settle(rec, &WATER, &[], units);
         if water.value.si() < 0.0 {
             return Err(Fault::new("dilution.no-room", "mix"));
         }
-        rec.result_in(&WATER, &[], &water.value, units);
     } else if liquid {
         rec.result(&WATER, &[], &mix.value);
     }
     let per = if product.measures("gal") { ("fl oz/gal", "mL/L") } else { ("oz/gal", "g/L") };
-    let mut strength = strength;
     if same && share {
-        strength = strength.step(rec, "dilution.step.strength", ("%", "%"));
-        rec.result(&STRENGTH, &[], &strength.value);
+        let strength = strength.settle(rec, &STRENGTH, &[], ("%", "%"));
+        if liquid {
+            rec.result_in(&PER_GALLON, &[], &strength.value, per);
+        }
     } else if liquid {
-        strength = strength.step(rec, "dilution.step.per-gallon", per);
-    }
-    if liquid && strength.measures(per.0) {
-        rec.result_in(&PER_GALLON, &[], &strength.value, per);
+        strength.settle(rec, &PER_GALLON, &[], per);
     }
     let spooned = product.measures("gal") && product.value.si() <= SPOONED_FL_OZ * Unit::of("fl oz").size();
     if spooned && rec.system == System::Us {
@@ -208,11 +203,9 @@ fn made(rec: &mut Recorder, mix: &Known, product: &Known, share: bool) -> Result
 /// An adjuvant by area: its strength at one carrier volume and at another, and its amount in the mix.
 fn by_area(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let rate = Known::need(inputs, "area-rate")?;
-    let strength = rate.over(&Known::need(inputs, "carrier")?).step(rec, "dilution.step.strength", ("%", "%"));
-    rec.result(&STRENGTH, &[], &strength.value);
+    let strength = rate.over(&Known::need(inputs, "carrier")?).settle(rec, &STRENGTH, &[], ("%", "%"));
     if let Some(other) = Known::of(inputs, "other-carrier")? {
-        let other = rate.over(&other).step(rec, "dilution.step.other-strength", ("%", "%"));
-        rec.result(&OTHER_STRENGTH, &[], &other.value);
+        let other = rate.over(&other).settle(rec, &OTHER_STRENGTH, &[], ("%", "%"));
         if other.value.si() > STRONGER * strength.value.si() {
             let share = |known: &Known| Arg::Quantity(known.value.si(), Unit::of("%"));
             rec.caution(

@@ -150,6 +150,7 @@ fn timed(rec: &mut Recorder, runs: &[(Traced<Length>, Traced<Time>)]) -> Traced<
     let speed = rec.step("ground-speed.step.speed", &[], &(&distance / &time), PACE);
     let per_minute = rec.step("ground-speed.step.speed-per-minute", &[], &speed, ("ft/min", "m/min"));
     rec.result(&SPEED, &[], &speed);
+    rec.repeats(&SPEED, runs.iter().map(|(distance, time)| (distance, time)));
     rec.result(&PER_MINUTE, &[], &per_minute);
     rec.result(&TOTAL_DISTANCE, &[], &distance);
     rec.result(&TOTAL_TIME, &[], &time);
@@ -190,15 +191,14 @@ fn short(rec: &mut Recorder, course: &Traced<Length>, speed: &Traced<Velocity>) 
 
 /// Each run, or each course, as a line to scale with its time at the end.
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let runs: Vec<(f64, f64)> = worked
-        .inputs
-        .rows("run")
-        .filter_map(|row| Some((row.get::<Length>("distance")?.si(), row.get::<Time>("time")?.si())))
+    let typed = |name: String| worked.inputs.typed(&name).map(|typed| typed.si);
+    let runs: Vec<(f64, f64)> = (worked.inputs.rows("run"))
+        .filter_map(|row| Some((typed(row.name("distance"))?, typed(row.name("time"))?)))
         .collect();
-    let courses = worked.inputs.rows("course").filter_map(|row| {
-        let time = worked.si(&format!("course-{}-time", row.number))?;
-        Some((row.get::<Length>("length")?.si(), time))
-    });
+    let courses = worked
+        .inputs
+        .rows("course")
+        .filter_map(|row| Some((typed(row.name("length"))?, worked.si(&format!("course-{}-time", row.number))?)));
     let timed = !runs.is_empty();
     let lines: Vec<(f64, f64)> = if timed { runs } else { courses.collect() };
     let (span, seconds) = (Unit::of(system.pick(SPAN.0, SPAN.1)), Unit::of("s"));

@@ -5,7 +5,7 @@ use crate::departure::departure;
 use crate::drawing::{Drawing, Label, Set};
 use crate::given::{Inputs, Row};
 use crate::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
-use crate::record::{Arg, Expr, Recorder, Severity, System, Traced};
+use crate::record::{Arg, Recorder, Severity, System, Traced};
 use crate::say;
 use crate::unit::Unit;
 use crate::worked::Worked;
@@ -154,6 +154,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         let without = inputs.rows("plot").find(|row| row.get::<Volume>("volume").is_none());
         return Err(Fault::new("problem.missing", without.map(|row| row.name("volume")).unwrap_or_default()));
     }
+    rec.repeats(&RATE, volumes.iter().zip(&areas));
     let first = areas[0].clone();
     let area = pooled(rec, areas, "known-area.step.total-area", SURFACE);
     if let Some(area) = area {
@@ -175,7 +176,11 @@ fn plot(rec: &mut Recorder, row: &Row) -> Result<Traced<Area>, Fault> {
     let sides = (row.get::<Length>("width"), row.get::<Length>("length"));
     let area = match (row.get::<Area>("area"), &sides) {
         (None, (Some(width), Some(length))) => rec.step("known-area.step.plot-area", &rows, &(width * length), SURFACE),
-        (Some(area), (None, _) | (Some(_), None)) => in_feet(rec, &rows, area),
+        // An area given in acres becomes a step of its own; one in square feet is used as it is.
+        (Some(area), (None, _) | (Some(_), None)) => match row.unit("area") {
+            Some(unit) if unit.plain() == rec.system.pick(SURFACE.0, SURFACE.1) => area,
+            _ => rec.step("known-area.step.plot-area", &rows, &area, SURFACE),
+        },
         (Some(_), _) => return Err(Fault::new("known-area.plot-three", row.name("area"))),
         (None, _) => return Err(Fault::new("known-area.plot-unknown", row.name("area"))),
     };
@@ -188,15 +193,6 @@ fn plot(rec: &mut Recorder, row: &Row) -> Result<Traced<Area>, Fault> {
         rec.result(&COURSE_FOR_ACRE, &rows, &whole);
     }
     Ok(area)
-}
-
-/// An area given in acres becomes a step of its own; one in square feet is used as it is.
-fn in_feet(rec: &mut Recorder, rows: &[usize], area: Traced<Area>) -> Traced<Area> {
-    let unit = Unit::of(rec.system.pick(SURFACE.0, SURFACE.1));
-    match &**area.expr() {
-        Expr::Leaf { unit: own, .. } if *own == unit => area,
-        _ => rec.step_in("known-area.step.plot-area", rows, &area, &unit),
-    }
 }
 
 fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Volume>, Fault> {
@@ -281,23 +277,21 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.rect("line", left, top, across, down);
     drawing.line("dim", (left, top + down / 2.0), (left + across, top + down / 2.0));
     drawing.circle("mark", left + across, top + down / 2.0, 5.0);
-    let span = Unit::of(system.pick(SPAN.0, SPAN.1));
-    let surface = Unit::of(system.pick(SURFACE.0, SURFACE.1));
-    let quantity = |si: f64, unit: &Unit| Arg::Quantity(si, unit.clone());
+    let quantity = |si: f64, units: (&str, &str)| say::quantity(si, &Unit::of(system.pick(units.0, units.1)));
+    // A side that was measured is shown as it was written down.
+    let written = |name: &str, si: f64| worked.inputs.typed(name).map_or_else(|| quantity(si, SPAN), say::as_typed);
+    let (length, width) = (written("plot.1.length", length), written("plot.1.width", width));
+    let area = quantity(area, SURFACE);
     drawing.dimension((left, top - 14.0), (left + across, top - 14.0));
-    drawing.label(Set::Mid, 180.0, top - 24.0, Label::Plain(say::quantity(length, &span)));
-    let wide = vec![("width", quantity(width, &span))];
+    drawing.label(Set::Mid, 180.0, top - 24.0, Label::Plain(length.clone()));
+    let wide = vec![("width", Arg::Text(width.clone()))];
     drawing.label(Set::Mid, 180.0, top + down + 20.0, Label::Phrase("known-area.draw.width", wide));
-    drawing.label(Set::Strong, 180.0, 228.0, Label::Plain(say::quantity(area, &surface)));
-    let args = vec![
-        ("length", quantity(length, &span)),
-        ("width", quantity(width, &span)),
-        ("area", quantity(area, &surface)),
-    ];
+    drawing.label(Set::Strong, 180.0, 228.0, Label::Plain(area.clone()));
+    let args = vec![("length", Arg::Text(length)), ("width", Arg::Text(width)), ("area", Arg::Text(area))];
     drawing.say("known-area.draw.plot", args);
     if let Some(rate) = worked.si("rate-per-acre") {
-        let unit = Unit::of(system.pick("gal/acre", "L/ha"));
-        drawing.say("known-area.draw.rate", vec![("rate", quantity(rate, &unit))]);
+        let rate = Arg::Text(quantity(rate, ("gal/acre", "L/ha")));
+        drawing.say("known-area.draw.rate", vec![("rate", rate)]);
     }
     drawing
 }

@@ -4,7 +4,7 @@ use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source}
 use crate::drawing::{Drawing, Label, Set};
 use crate::given::{Inputs, Row};
 use crate::kind::{Area, Kind, Length, Ratio};
-use crate::record::{Arg, Expr, Recorder, Rounding, Severity, System, Traced};
+use crate::record::{Arg, Recorder, Severity, System, Traced};
 use crate::say;
 use crate::unit::Unit;
 use crate::worked::Worked;
@@ -33,17 +33,17 @@ use crate::worked::Worked;
 pub static CALCULATOR: Calculator = Calculator {
     id: "lawn-area",
     inputs: &[
-        Entry::Many(Group { name: "rectangle", fields: &[LENGTH, WIDTH, EFFECT], least: 0, most: 12 }),
-        Entry::Many(Group { name: "triangle", fields: &[BASE, HEIGHT, EFFECT], least: 0, most: 12 }),
-        Entry::Many(Group { name: "trapezoid", fields: &[SIDE_A, SIDE_B, DISTANCE, EFFECT], least: 0, most: 12 }),
-        Entry::Many(Group { name: "circle", fields: &[DIAMETER, RADIUS, EFFECT], least: 0, most: 12 }),
-        Entry::Many(Group { name: "ellipse", fields: &[LENGTH, WIDTH, EFFECT], least: 0, most: 12 }),
-        Entry::Many(Group { name: "strip", fields: &[WIDTH, STRIP_LENGTH, EFFECT], least: 0, most: 12 }),
-        Entry::Many(Group { name: "known", fields: &[AREA_KNOWN, EFFECT], least: 0, most: 12 }),
-        Entry::Many(Group { name: "offset", fields: &[OFFSET], least: 0, most: 60 }),
+        rows("rectangle", &[taped("length"), taped("width"), EFFECT], 12),
+        rows("triangle", &[taped("base"), taped("height"), EFFECT], 12),
+        rows("trapezoid", &[taped("side-a"), taped("side-b"), taped("distance"), EFFECT], 12),
+        rows("circle", &[DIAMETER, RADIUS, EFFECT], 12),
+        rows("ellipse", &[taped("length"), taped("width"), EFFECT], 12),
+        rows("strip", &[taped("width"), STRIP_LENGTH, EFFECT], 12),
+        rows("known", &[KNOWN_AREA, EFFECT], 12),
+        rows("offset", &[OFFSET], 60),
         Entry::One(OFFSET_SPACING),
         Entry::One(Input::choice("offset-effect", EFFECTS)),
-        Entry::Many(Group { name: "radius", fields: &[LENGTH], least: 0, most: 40 }),
+        rows("radius", &[taped("length")], 40),
         Entry::One(Input::choice("radius-effect", EFFECTS)),
     ],
     results: &[
@@ -88,8 +88,6 @@ pub static CALCULATOR: Calculator = Calculator {
         ("rectangle.2.length", "40 ft"),
         ("rectangle.2.width", "28 ft"),
         ("rectangle.2.effect", "cut-out"),
-        ("triangle.1.base", "30 ft"),
-        ("triangle.1.height", "26 ft"),
         ("circle.1.diameter", "14 ft"),
         ("circle.1.effect", "cut-out"),
     ],
@@ -99,8 +97,6 @@ pub static CALCULATOR: Calculator = Calculator {
         ("rectangle.2.length", "12 m"),
         ("rectangle.2.width", "8.5 m"),
         ("rectangle.2.effect", "cut-out"),
-        ("triangle.1.base", "9 m"),
-        ("triangle.1.height", "8 m"),
         ("circle.1.diameter", "4.3 m"),
         ("circle.1.effect", "cut-out"),
     ],
@@ -108,6 +104,9 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
+const fn rows(name: &'static str, fields: &'static [Input], most: usize) -> Entry {
+    Entry::Many(Group { name, fields, least: 0, most })
+}
 const EFFECTS: &[&str] = &["add", "cut-out"];
 const EFFECT: Input = Input::choice("effect", EFFECTS);
 
@@ -117,26 +116,18 @@ const fn taped(name: &'static str) -> Input {
         .above("ft", (0.0, 20_000.0), (2.0, 1000.0))
         .read_to((0.5, "ft"), (0.1, "m"))
 }
-const LENGTH: Input = taped("length");
-const WIDTH: Input = taped("width");
-const BASE: Input = taped("base");
-const HEIGHT: Input = taped("height");
-const SIDE_A: Input = taped("side-a");
-const SIDE_B: Input = taped("side-b");
-const DISTANCE: Input = taped("distance");
 const DIAMETER: Input = taped("diameter").optional();
 const RADIUS: Input = taped("radius").optional();
 const STRIP_LENGTH: Input = taped("length").above("ft", (0.0, 100_000.0), (2.0, 10_000.0));
 const OFFSET_SPACING: Input = taped("offset-spacing").optional();
 /// A figure may run out to nothing at its ends, so a width of 0 is allowed.
 const OFFSET: Input = taped("width").from("ft", (0.0, 20_000.0), (0.0, 1000.0));
-const AREA_KNOWN: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+const KNOWN_AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
     .above("ft2", (0.0, 100_000_000.0), (10.0, 5_000_000.0))
     .read_to((10.0, "ft2"), (1.0, "m2"));
 
 const SURFACE: (&str, &str) = ("ft2", "m2");
 const SPAN: (&str, &str) = ("ft", "m");
-/// The circle's constant; every digit a binary number of 53 places holds.
 const PI: f64 = std::f64::consts::PI;
 
 const fn part(name: &'static str) -> ResultSpec {
@@ -209,32 +200,36 @@ fn circle(row: &Row, rec: &mut Recorder) -> Result<Traced<Area>, Fault> {
 }
 
 struct Part {
-    group: &'static str,
-    rows: Vec<usize>,
     spec: &'static ResultSpec,
+    rows: Vec<usize>,
     cut: bool,
     area: Traced<Area>,
 }
 
 fn parts(inputs: &Inputs, rec: &mut Recorder) -> Result<Vec<Part>, Fault> {
-    let is_cut = |effect: Option<&str>| effect == Some("cut-out");
     let mut parts: Vec<Part> = Vec::new();
     for Shape(group, step, spec, area) in SHAPES {
         for row in inputs.rows(group) {
             let computed = area(&row, rec)?;
-            let area = shown(rec, step, &[row.number], &computed);
-            parts.push(Part { group, rows: vec![row.number], spec, cut: is_cut(row.word("effect")), area });
+            // An area known in the unit shown needs no step to say that it is itself.
+            let shown = row.unit("area").is_some_and(|unit| unit.plain() == rec.system.pick(SURFACE.0, SURFACE.1));
+            let area = if shown { computed } else { rec.step(step, &[row.number], &computed, SURFACE) };
+            parts.push(Part { spec, rows: vec![row.number], cut: is_cut(row.word("effect")), area });
         }
     }
     if inputs.row_count("offset") > 0 {
         let (cut, area) = (is_cut(inputs.word("offset-effect")), offsets(inputs, rec)?);
-        parts.push(Part { group: "offset", rows: Vec::new(), spec: &OFFSETS, cut, area });
+        parts.push(Part { spec: &OFFSETS, rows: Vec::new(), cut, area });
     }
     if inputs.row_count("radius") > 0 {
         let (cut, area) = (is_cut(inputs.word("radius-effect")), radii(inputs, rec)?);
-        parts.push(Part { group: "radius", rows: Vec::new(), spec: &RADII, cut, area });
+        parts.push(Part { spec: &RADII, rows: Vec::new(), cut, area });
     }
     Ok(parts)
+}
+
+fn is_cut(effect: Option<&str>) -> bool {
+    effect == Some("cut-out")
 }
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
@@ -255,15 +250,6 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         parts.iter().for_each(|part| rec.result(part.spec, &part.rows, &part.area));
     }
     Ok(())
-}
-
-/// A step, unless it would only say that an area is itself.
-fn shown(rec: &mut Recorder, id: &'static str, rows: &[usize], area: &Traced<Area>) -> Traced<Area> {
-    let unit = Unit::of(rec.system.pick(SURFACE.0, SURFACE.1));
-    match &**area.expr() {
-        Expr::Leaf { unit: own, .. } if *own == unit => area.clone(),
-        _ => rec.step_in(id, rows, area, &unit),
-    }
 }
 
 fn offsets(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Area>, Fault> {
@@ -340,21 +326,18 @@ fn along(widths: &[f64], spacing: f64) -> Outline {
     Outline::Corners(upper.chain(lower).collect())
 }
 
-fn outline(inputs: &Inputs, part: &Part) -> Outline {
-    let side = |field: &str| {
-        let row = part.rows.first().copied().unwrap_or_default();
-        inputs.typed(&format!("{}.{row}.{field}", part.group)).map_or(0.0, |typed| typed.si)
-    };
-    let area = part.area.si();
-    match part.group {
+/// The outline of a part of this group and row, whose area is known; 0 is no row.
+fn outline(inputs: &Inputs, group: &'static str, row: usize, area: f64) -> Outline {
+    let typed = |name: &str| inputs.typed(name).map_or(0.0, |typed| typed.si);
+    let side = |field: &str| typed(&format!("{group}.{row}.{field}"));
+    match group {
         "rectangle" | "strip" => along(&[side("width"); 2], side("length")),
         "triangle" => along(&[side("base"), 0.0], side("height")),
         "trapezoid" => along(&[side("side-a"), side("side-b")], side("distance")),
         "ellipse" => Outline::Round(side("length") / 2.0, side("width") / 2.0),
         "offset" => {
-            let widths: Vec<f64> =
-                inputs.rows("offset").filter_map(|row| Some(row.get::<Length>("width")?.si())).collect();
-            along(&widths, inputs.typed("offset-spacing").map_or(1.0, |typed| typed.si))
+            let widths: Vec<f64> = inputs.rows(group).map(|row| typed(&row.name("width"))).collect();
+            along(&widths, typed("offset-spacing"))
         }
         // A circle, and of measured radii the circle of their mean, which is what is computed.
         "circle" | "radius" => Outline::Round((area / PI).sqrt(), (area / PI).sqrt()),
@@ -363,10 +346,31 @@ fn outline(inputs: &Inputs, part: &Part) -> Outline {
     }
 }
 
+/// Group, area and effect of every part, with the outlines of those that are drawn.
+fn drawn(worked: &Worked) -> (Vec<(&'static str, f64, bool)>, Vec<Outline>) {
+    let inputs = &worked.inputs;
+    let mut parts: Vec<(&'static str, f64, bool)> = Vec::new();
+    let mut outlines: Vec<Outline> = Vec::new();
+    let rows = SHAPES.iter().flat_map(|Shape(group, ..)| inputs.rows(group).map(|row| (*group, row.number)));
+    let whole = ["offset", "radius"].into_iter().filter(|group| inputs.row_count(group) > 0).map(|group| (group, 0));
+    for (group, row) in rows.chain(whole) {
+        let (result, effect) = match row {
+            0 => (format!("{group}-area"), format!("{group}-effect")),
+            _ => (format!("{group}-{row}-area"), format!("{group}.{row}.effect")),
+        };
+        // One part alone is the whole lawn.
+        let area = worked.si(&result).or_else(|| worked.si("area")).unwrap_or_default();
+        parts.push((group, area, is_cut(inputs.word(&effect))));
+        if outlines.len() < MOST_DRAWN {
+            outlines.push(outline(inputs, group, row, area));
+        }
+    }
+    (parts, outlines)
+}
+
 /// Every part beside the others, all to one scale.
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let parts = parts(&worked.inputs, &mut Recorder::new(system, Rounding::None)).unwrap_or_default();
-    let outlines: Vec<Outline> = parts.iter().take(MOST_DRAWN).map(|part| outline(&worked.inputs, part)).collect();
+    let (parts, outlines) = drawn(worked);
     let unit = Unit::of(system.pick(SURFACE.0, SURFACE.1));
     let columns = outlines.len().clamp(1, 3);
     let (wide, high) = (344.0 / columns as f64, 126.0);
@@ -375,20 +379,20 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         let (across, up) = outline.reach();
         scale.min((wide / 2.0 - 8.0) / across).min(44.0 / up)
     });
-    for (index, part) in parts.iter().enumerate() {
+    for (index, (group, area, cut)) in parts.iter().enumerate() {
         if let Some(outline) = outlines.get(index) {
             let middle = (8.0 + wide * ((index % columns) as f64 + 0.5), 56.0 + high * (index / columns) as f64);
-            outline.draw(&mut drawing, if part.cut { "band-2" } else { "ground" }, middle, scale);
-            if !part.cut {
+            outline.draw(&mut drawing, if *cut { "band-2" } else { "ground" }, middle, scale);
+            if !cut {
                 outline.draw(&mut drawing, "line", middle, scale);
             }
-            let sign = if part.cut { "−" } else { "+" };
-            let text = format!("{sign} {}", say::quantity(part.area.si(), &unit));
+            let sign = if *cut { "−" } else { "+" };
+            let text = format!("{sign} {}", say::quantity(*area, &unit));
             drawing.label(Set::Mid, middle.0, middle.1 + 64.0, Label::Plain(text));
         }
-        let key = if part.cut { "lawn-area.draw.cut" } else { "lawn-area.draw.added" };
-        let shape = Arg::Phrase(format!("{}.group.{}", CALCULATOR.id, part.group));
-        drawing.say(key, vec![("shape", shape), ("area", Arg::Quantity(part.area.si(), unit.clone()))]);
+        let key = if *cut { "lawn-area.draw.cut" } else { "lawn-area.draw.added" };
+        let shape = Arg::Phrase(format!("{}.group.{group}", CALCULATOR.id));
+        drawing.say(key, vec![("shape", shape), ("area", Arg::Quantity(*area, unit.clone()))]);
     }
     let total = Arg::Quantity(worked.si("area").unwrap_or_default(), unit);
     drawing.say("lawn-area.draw.total", vec![("drawn", Arg::Text(outlines.len().to_string())), ("area", total)]);

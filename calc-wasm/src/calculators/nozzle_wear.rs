@@ -22,7 +22,7 @@ use crate::worked::Worked;
 /// `rated-pressure` 40 psi unless given; `test-pressure`, the rated one unless given; `nozzle.N.volume` and one
 /// `catch-time`; `wear-limit` and `set-limit`, 10 % each unless given. Limits as declared below.
 /// # Errors
-/// Both or neither of rated flow and tip code; catches without their time.
+/// Both or neither of rated flow and tip code; a code that ends in 00; catches without their time.
 /// # Cautions
 /// `nozzle-wear.replace-set`, `nozzle-wear.low` and `nozzle-wear.uneven` name the tips they are about;
 /// `nozzle-wear.short` under 20 s or 20 fl oz.
@@ -56,7 +56,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &DEPARTURE,
         &VERDICT,
     ],
-    uncertain: &["mean-wear"],
+    uncertain: &["mean-flow"],
     compare: None,
     sources: &[
         Source {
@@ -178,6 +178,9 @@ fn rated_flow(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<VolumeRate>,
     let hundred = Traced::number(100.0);
     let angle = rec.step("nozzle-wear.step.fan-angle", &[], &(&code / &hundred).floor(), ("", ""));
     let size = rec.step("nozzle-wear.step.tip-size", &[], &(&code - &(&hundred * &angle)), ("", ""));
+    if size.si() <= 0.0 {
+        return Err(Fault::new("nozzle-wear.no-size", "tip-code"));
+    }
     let tenth: Traced<VolumeRate> = Traced::constant("nozzle-wear.constant.tenth", 0.1, "gal/min");
     let flow = rec.step("nozzle-wear.step.rated-flow", &[], &(&size * &tenth), FLOWING);
     rec.result(&FAN_ANGLE, &[], &angle);
@@ -251,7 +254,7 @@ fn judge(
 /// The catches side by side, with the catch of a new tip as a line and the wear limit as another.
 fn draw(worked: &Worked, system: System) -> Drawing {
     let catches: Vec<f64> =
-        worked.inputs.rows("nozzle").filter_map(|row| Some(row.get::<Volume>("volume")?.si())).collect();
+        (worked.inputs.rows("nozzle")).filter_map(|row| Some(worked.inputs.typed(&row.name("volume"))?.si)).collect();
     let expected = worked.si("rated-catch").unwrap_or_default();
     let limit = worked.inputs.typed("wear-limit").map_or(0.1, |typed| typed.si);
     let unit = Unit::of(system.pick(CAUGHT.0, CAUGHT.1));

@@ -173,12 +173,7 @@ static OTHER_AMOUNT: ResultSpec = weight("other-amount");
 
 /// Phosphorus in phosphate and potassium in potash, by weight; see the source of the calculator.
 const ELEMENTS: [f64; 2] = [0.4364, 0.8302];
-const AMOUNT_STEPS: [&str; 3] =
-    ["nutrient.step.nitrogen-amount", "nutrient.step.phosphate-amount", "nutrient.step.potash-amount"];
-const RATE_STEPS: [&str; 3] =
-    ["nutrient.step.nitrogen-rate", "nutrient.step.phosphate-rate", "nutrient.step.potash-rate"];
 const ELEMENT_NAMES: [&str; 2] = ["nutrient.phosphorus-share", "nutrient.potassium-share"];
-const ELEMENT_STEPS: [&str; 2] = ["nutrient.step.phosphorus-amount", "nutrient.step.potassium-amount"];
 
 /// The analysis, and which of its three the target is of.
 struct Analysis {
@@ -217,11 +212,9 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     if let Some(rate) = &rate {
         nutrient_rates(inputs, rec, &analysis, rate)?;
         if let Some(area) = inputs.get::<Area>("area") {
-            let needed = rec.step("nutrient.step.product-for-area", &[], &(rate * &area), WEIGHT);
-            rec.result(&PRODUCT_FOR_AREA, &[], &needed);
+            let needed = rec.settle(&PRODUCT_FOR_AREA, &[], &(rate * &area));
             if let Some(bag) = inputs.get::<Mass>("bag") {
-                let bags = rec.step("nutrient.step.bags", &[], &(&needed / &bag).ceil(), ("", ""));
-                rec.result(&BAGS, &[], &bags);
+                rec.settle(&BAGS, &[], &(&needed / &bag).ceil());
             }
             amount = amount.or(Some(needed));
         }
@@ -256,16 +249,14 @@ fn product_rate(
     let spread: Option<Traced<MassPerArea>> = inputs.get("spread");
     let Some(target) = inputs.get::<MassPerArea>("target") else { return Ok(spread) };
     if analysis.share().si() > 0.0 {
-        let rate = rec.step("nutrient.step.product-rate", &[], &(&target / analysis.share()), GROUND);
-        rec.result(&PRODUCT_RATE, &[], &rate);
+        let rate = rec.settle(&PRODUCT_RATE, &[], &(&target / analysis.share()));
         return Ok(spread.or(Some(rate)));
     }
     let Some(spread) = spread else { return Err(Fault::new("nutrient.none-of-it", "target")) };
-    let share: Traced<Ratio> = rec.step("nutrient.step.share", &[], &(&target / &spread), ("%", "%"));
+    let share: Traced<Ratio> = rec.settle(&SHARE, &[], &(&target / &spread));
     if share.si() > 1.0 {
         return Err(Fault::new("nutrient.more-than-all", "target"));
     }
-    rec.result(&SHARE, &[], &share);
     Ok(Some(spread))
 }
 
@@ -276,11 +267,9 @@ fn nutrient_rates(
     analysis: &Analysis,
     rate: &Traced<MassPerArea>,
 ) -> Result<(), Fault> {
-    let per_acre = rec.step("nutrient.step.product-per-acre", &[], rate, ("lb/acre", "kg/ha"));
-    rec.result(&PER_ACRE, &[], &per_acre);
+    rec.settle(&PER_ACRE, &[], rate);
     for (index, share) in analysis.present() {
-        let applied = rec.step(RATE_STEPS[index], &[], &(rate * share), GROUND);
-        rec.result(RATES[index], &[], &applied);
+        let applied = rec.settle(RATES[index], &[], &(rate * share));
         for row in inputs.rows("limit").filter(|row| place(row.word("nutrient")) == index) {
             let limit: Traced<MassPerArea> = row.need("rate")?;
             if applied.si() > limit.si() * (1.0 + 1e-12) {
@@ -299,15 +288,12 @@ fn liquid(inputs: &Inputs, rec: &mut Recorder, analysis: &Analysis, rate: Option
     let Some(density) = inputs.get::<MassPerVolume>("density") else { return };
     if analysis.share().si() > 0.0 {
         let held = &density * analysis.share();
-        let held = rec.step("nutrient.step.nutrient-per-gallon", &[], &held, ("lb/gal", "kg/L"));
-        rec.result(&PER_GALLON, &[], &held);
+        rec.settle(&PER_GALLON, &[], &held);
     }
     let Some(rate) = rate else { return };
-    let liquid = rec.step("nutrient.step.liquid-rate", &[], &(rate / &density), ("gal/1000 ft2", "L/100 m2"));
-    rec.result(&LIQUID_RATE, &[], &liquid);
+    let liquid = rec.settle(&LIQUID_RATE, &[], &(rate / &density));
     if let Some(area) = inputs.get::<Area>("area") {
-        let needed = rec.step("nutrient.step.liquid-for-area", &[], &(&liquid * &area), ("gal", "L"));
-        rec.result(&LIQUID_FOR_AREA, &[], &needed);
+        rec.settle(&LIQUID_FOR_AREA, &[], &(&liquid * &area));
     }
 }
 
@@ -315,20 +301,16 @@ fn liquid(inputs: &Inputs, rec: &mut Recorder, analysis: &Analysis, rate: Option
 fn content(rec: &mut Recorder, analysis: &Analysis, whole: &Traced<Mass>) {
     let mut held: Vec<Traced<Mass>> = Vec::new();
     for (index, share) in analysis.present() {
-        let amount = rec.step(AMOUNT_STEPS[index], &[], &(whole * share), WEIGHT);
-        rec.result(AMOUNTS[index], &[], &amount);
+        let amount = rec.settle(AMOUNTS[index], &[], &(whole * share));
         if index > 0 {
             let share: Traced<Ratio> = Traced::constant(ELEMENT_NAMES[index - 1], ELEMENTS[index - 1], "");
-            let element = rec.step(ELEMENT_STEPS[index - 1], &[], &(&amount * &share), WEIGHT);
-            rec.result([&PHOSPHORUS, &POTASSIUM][index - 1], &[], &element);
+            rec.settle([&PHOSPHORUS, &POTASSIUM][index - 1], &[], &(&amount * &share));
         }
         held.push(amount);
     }
     if let Some(total) = Traced::sum(held) {
-        let total = rec.step("nutrient.step.nutrients-total", &[], &total, WEIGHT);
-        let rest = rec.step("nutrient.step.remainder", &[], &(whole - &total), WEIGHT);
-        rec.result(&TOTAL, &[], &total);
-        rec.result(&REMAINDER, &[], &rest);
+        let total = rec.settle(&TOTAL, &[], &total);
+        rec.settle(&REMAINDER, &[], &(whole - &total));
     }
 }
 
@@ -345,12 +327,10 @@ fn other(
         return Err(Fault::new("nutrient.none-of-it", "other-share"));
     }
     if let Some(rate) = rate {
-        let rate = rec.step("nutrient.step.other-rate", &[], &(&(&rate * analysis.share()) / &other), GROUND);
-        rec.result(&OTHER_RATE, &[], &rate);
+        rec.settle(&OTHER_RATE, &[], &(&(&rate * analysis.share()) / &other));
     }
     if let Some(amount) = amount {
-        let amount = rec.step("nutrient.step.other-amount", &[], &(&(&amount * analysis.share()) / &other), WEIGHT);
-        rec.result(&OTHER_AMOUNT, &[], &amount);
+        rec.settle(&OTHER_AMOUNT, &[], &(&(&amount * analysis.share()) / &other));
     }
     Ok(())
 }

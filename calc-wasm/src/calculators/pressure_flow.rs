@@ -4,7 +4,7 @@ use crate::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
 use crate::departure::departure;
 use crate::drawing::{Drawing, Label, Set};
 use crate::given::Inputs;
-use crate::kind::{Kind, MassPerVolume, Measure, Pressure, Ratio, VolumeRate};
+use crate::kind::{Kind, MassPerVolume, Pressure, Ratio, VolumeRate};
 use crate::record::{Arg, Recorder, Severity, System, Traced};
 use crate::say;
 use crate::unit::Unit;
@@ -65,7 +65,8 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const FLOW: Input = flow("flow");
+const FLOW: Input = flow("flow").read_to((0.01, "gal/min"), (0.02, "L/min"));
+/// Wished for and not read, so that it adds no doubt.
 const WANTED_FLOW: Input = flow("wanted-flow").optional();
 const PRESSURE: Input = pressure("pressure");
 const NEW_PRESSURE: Input = pressure("new-pressure").optional();
@@ -77,9 +78,7 @@ const LIQUID_WEIGHT: Input = Input::quantity("liquid-weight", Kind::MassPerVolum
     .optional();
 
 const fn flow(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Flow, "gal/min", "L/min")
-        .above("gal/min", (0.0, 100.0), (0.05, 20.0))
-        .read_to((0.01, "gal/min"), (0.02, "L/min"))
+    Input::quantity(name, Kind::Flow, "gal/min", "L/min").above("gal/min", (0.0, 100.0), (0.05, 20.0))
 }
 
 /// A pressure read off a gauge.
@@ -214,22 +213,16 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.line("dim", (44.0, y(out)), (x(at), y(out)));
         drawing.circle(class, x(at), y(out), 6.0);
     }
-    drawing.label(
-        Set::Strong,
-        198.0,
-        228.0,
-        Label::Plain(format!("{} → {}", say::quantity(pressure, &gauge), say::quantity(new, &gauge))),
-    );
-    drawing.label(
-        Set::Start,
-        8.0,
-        14.0,
-        Label::Plain(format!("{} → {}", say::quantity(flow, &flowing), say::quantity(new_flow, &flowing))),
-    );
+    let pair = |one: f64, other: f64, unit: &Unit| {
+        let (one, other) = (say::quantity(one, unit), say::quantity(other, unit));
+        Label::Plain(if one == other { one } else { format!("{one} → {other}") })
+    };
+    drawing.label(Set::Strong, 198.0, 228.0, pair(pressure, new, &gauge));
+    drawing.label(Set::Start, 8.0, 14.0, pair(flow, new_flow, &flowing));
     let args = vec![
         ("flow", Arg::Quantity(flow, flowing.clone())),
         ("pressure", Arg::Quantity(pressure, gauge.clone())),
-        ("new-flow", Arg::Quantity(VolumeRate::from_si(new_flow).si(), flowing)),
+        ("new-flow", Arg::Quantity(new_flow, flowing)),
         ("new-pressure", Arg::Quantity(new, gauge)),
     ];
     drawing.say("pressure-flow.draw.curve", args);

@@ -59,9 +59,8 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     };
     // Read as one of that unit, so that "oz" takes the meaning of the amount and a wrong kind is named.
     let to = typed::read(&format!("1 {wanted}"), kind, None).map_err(|misread| Fault::misread(misread, kind, "to"))?;
-    let converted = rec.step_in("unit-conversion.step.converted", &[], &amount, &to.unit);
     let plain = to.unit.plain();
-    rec.result_in(&CONVERTED, &[], &converted, (&plain, &plain));
+    rec.settle_in(&CONVERTED, &[], &amount, (&plain, &plain));
     Ok(())
 }
 

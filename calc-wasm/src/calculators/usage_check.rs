@@ -5,7 +5,8 @@ use crate::departure::{departure, outside};
 use crate::drawing::{Drawing, Label, Set};
 use crate::given::{Inputs, Row};
 use crate::kind::{Area, Kind, Length, Ratio, Time, Volume, VolumePerArea};
-use crate::label::{self, LabelRate};
+use crate::known::Known;
+use crate::label;
 use crate::record::{Arg, Recorder, Severity, System, Traced};
 use crate::say;
 use crate::unit::Unit;
@@ -167,7 +168,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     rec.result(&USED, &[], &lawn.used);
     rec.result(&DIFFERENCE, &[], &difference);
     for row in inputs.rows("product") {
-        product(rec, &row, &lawn)?;
+        product(inputs, rec, &row, &lawn)?;
     }
     rec.named = None;
     timed(inputs, rec, &lawn);
@@ -209,46 +210,35 @@ fn verdict(inputs: &Inputs, rec: &mut Recorder, lawn: &Lawn, off: &Traced<Ratio>
 }
 
 /// What the lawn got of one product, and the caution where that is more than its label allows.
-fn product(rec: &mut Recorder, row: &Row, lawn: &Lawn) -> Result<(), Fault> {
+fn product(inputs: &Inputs, rec: &mut Recorder, row: &Row, lawn: &Lawn) -> Result<(), Fault> {
     rec.named = row.word("name").map(ToOwned::to_owned);
     let rows = [row.number];
     let id = "usage-check.step.product-rate";
-    let mixed = LabelRate::of(row)?;
-    let units = units(row);
-    let units = (units.0.as_str(), units.1.as_str());
-    let (got, intended) = match &mixed {
-        LabelRate::LiquidByArea(rate) => {
-            let got = rec.step(id, &rows, &(&(rate * &lawn.rate) / &lawn.wanted), units);
-            rec.result_in(&PRODUCT_RATE, &rows, &got, units);
-            (LabelRate::LiquidByArea(got.clone()), &got / rate)
-        }
-        LabelRate::DryByArea(rate) => {
-            let got = rec.step(id, &rows, &(&(rate * &lawn.rate) / &lawn.wanted), units);
-            rec.result_in(&PRODUCT_RATE, &rows, &got, units);
-            (LabelRate::DryByArea(got.clone()), &got / rate)
-        }
-        LabelRate::LiquidByVolume(rate) => {
-            let got = rec.step(id, &rows, &(rate * &lawn.rate), units);
-            rec.result_in(&PRODUCT_RATE, &rows, &got, units);
-            (mixed.clone(), &got / &(rate * &lawn.wanted))
-        }
-        LabelRate::DryByVolume(rate) => {
-            let got = rec.step(id, &rows, &(rate * &lawn.rate), units);
-            rec.result_in(&PRODUCT_RATE, &rows, &got, units);
-            (mixed.clone(), &got / &(rate * &lawn.wanted))
-        }
+    let mixed = Known::need(inputs, &row.name("rate"))?;
+    let by_area = matches!(row.kind("rate"), Some(Kind::VolumePerArea | Kind::MassPerArea));
+    let liquid = matches!(row.kind("rate"), Some(Kind::VolumePerArea | Kind::Share));
+    let (us, metric) = units(row.unit("rate").filter(|_| by_area), liquid);
+    let units = (us.as_str(), metric.as_str());
+    // The mix has the strength it was mixed at; more of it on the ground is more product on the ground.
+    let on_ground = &mixed.value * &lawn.rate;
+    let (per_area, share) = if by_area {
+        let got = rec.step(id, &rows, &(&on_ground / &lawn.wanted), units);
+        rec.result_in(&PRODUCT_RATE, &rows, &got, units);
+        (got.si(), &got / &mixed.value)
+    } else {
+        let got = rec.step(id, &rows, &on_ground, units);
+        rec.result_in(&PRODUCT_RATE, &rows, &got, units);
+        (got.si(), &got / &(&mixed.value * &lawn.wanted))
     };
-    let share = rec.step("usage-check.step.product-share", &rows, &intended, PERCENT);
+    let share = rec.step("usage-check.step.product-share", &rows, &share, PERCENT);
     rec.result(&PRODUCT_SHARE, &rows, &share);
-    label::max_caution(rec, row, &got, &lawn.rate, "usage-check.over-label-max")
+    label::area_caution(rec, row, liquid, per_area, &lawn.rate, "usage-check.over-label-max")
 }
 
-/// A rate is answered in the unit its label is written in; a rate by volume in one by area.
-fn units(row: &Row) -> (String, String) {
-    let dry = matches!(row.kind("rate"), Some(Kind::MassPerArea | Kind::MassPerVolume));
-    let (us, metric) = if dry { ("oz/1000 ft2", "g/100 m2") } else { ("fl oz/1000 ft2", "mL/100 m2") };
-    let by_area = matches!(row.kind("rate"), Some(Kind::MassPerArea | Kind::VolumePerArea));
-    match row.unit("rate").filter(|_| by_area) {
+/// A rate by area is answered in the unit its label is written in; what that is not given for, in the usual ones.
+fn units(own: Option<&Unit>, liquid: bool) -> (String, String) {
+    let (us, metric) = if liquid { ("fl oz/1000 ft2", "mL/100 m2") } else { ("oz/1000 ft2", "g/100 m2") };
+    match own {
         Some(unit) if unit.is_us() => (unit.plain(), metric.to_owned()),
         Some(unit) => (us.to_owned(), unit.plain()),
         None => (us.to_owned(), metric.to_owned()),

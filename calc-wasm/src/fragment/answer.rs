@@ -31,7 +31,7 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
 pub(super) fn waiting(calculator: &Calculator, errors: &[(String, String)], phrases: &Phrases) -> String {
     let mut out = format!(
         "<div class=\"tk-answer\" data-part=\"answer\">\n<p class=\"tk-answer__wait\">{}</p>\n<ul class=\"tk-answer__errors\">\n",
-        html(phrases.get("fragment.waiting"))
+        html(&own_or_usual(calculator, "waiting", phrases))
     );
     for (_, text) in errors {
         out.push_str(&format!("<li>{}</li>\n", html(text)));
@@ -175,7 +175,14 @@ fn notes(calculator: &Calculator, phrases: &Phrases) -> String {
     out
 }
 
-fn sources(calculator: &Calculator, phrases: &Phrases) -> String {
+/// A phrase of the calculator's own where it has one, else the one that serves all.
+pub(super) fn own_or_usual(calculator: &Calculator, what: &str, phrases: &Phrases) -> String {
+    let own = phrases.find(&format!("{}.{what}", calculator.id));
+    own.or_else(|| phrases.find(&format!("fragment.{what}"))).unwrap_or(what).to_owned()
+}
+
+/// Where the formula comes from.
+pub(crate) fn sources(calculator: &Calculator, phrases: &Phrases) -> String {
     let listed = source_list(calculator.sources);
     format!("<p class=\"tk-source\">{} {listed}</p>\n", html(phrases.get("fragment.source")))
 }

@@ -1,6 +1,7 @@
 //! The form of a worked example.
 
 use super::Options;
+use super::answer::own_or_usual;
 use crate::declare::{Calculator, Entry, Group, Holds, Input, Need};
 use crate::escape::html;
 use crate::given::Given;
@@ -190,13 +191,16 @@ impl Form<'_> {
             hints.push(self.phrases.get("hint.optional").to_owned());
         }
         if let (Some(bounds), Some(_)) = (input.bounds, input.kind()) {
-            let range = say::range(bounds.plausible.0, bounds.plausible.1, bounds.unit, self.phrases);
+            let range = say::range(bounds.plausible, bounds.unit, input.unit(self.options.system), self.phrases);
             hints.push(self.phrases.fill("hint.usually", |place| (place == "range").then(|| range.clone())));
         }
         if let Some((us, metric)) = input.read_to {
             let (amount, unit) = self.options.system.pick(us, metric);
             let fineness = format!("{} {}", crate::figures::exact(amount), Unit::of(unit).shown());
             hints.push(self.phrases.fill("hint.read-to", |place| (place == "amount").then(|| fineness.clone())));
+        }
+        if let Some(own) = self.phrases.find(&format!("{}.hint.{}", self.calculator.id, input.name)) {
+            hints.push(own.to_owned());
         }
         capital(&hints.join("; "))
     }
@@ -210,7 +214,9 @@ impl Form<'_> {
             )
         };
         let units = button(&format!("data-do=\"units\" data-units=\"{}\"", other.id()), other.pick_key());
-        let reset = button("data-do=\"reset\"", "fragment.reset");
+        let reset = own_or_usual(self.calculator, "reset", self.phrases);
+        let reset =
+            format!("<button type=\"button\" class=\"tk-button\" data-do=\"reset\">{}</button>\n", html(&reset));
         let link = button("data-do=\"link\"", "fragment.link");
         self.out.push_str(&format!("<div class=\"tk-form__tools\">{units}{reset}{link}</div>\n"));
     }

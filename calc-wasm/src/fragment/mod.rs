@@ -8,15 +8,18 @@ mod chain;
 mod form;
 mod sure;
 
+use crate::card;
 use crate::declare::Calculator;
 use crate::escape::html;
-use crate::given::{Given, InputProblem};
+use crate::given::{Given, InputFault, InputProblem};
 use crate::phrases::Phrases;
 use crate::record::System;
 use crate::say;
 use crate::worked::{Worked, work};
 
+pub(crate) use answer::sources;
 pub use answer::steps;
+pub(crate) use sure::sure;
 
 /// What a page asks of a worked example.
 #[derive(Clone, Debug)]
@@ -46,18 +49,29 @@ pub struct Fragment {
 
 /// Renders form and answer for inputs as given.
 pub fn fragment(calculator: &'static Calculator, given: &Given, options: &Options, phrases: &Phrases) -> Fragment {
-    match work(calculator, given, options.system) {
+    let is_card = calculator.id == card::CARD.id;
+    let worked = if is_card { card::work_card(given, options.system) } else { work(calculator, given, options.system) };
+    match worked {
         Ok(worked) => Fragment {
             form: form::form(calculator, given, &[], options, phrases),
-            answer: answer::answer(&worked, options, phrases),
+            answer: if is_card {
+                card::face(&worked, options, phrases)
+            } else {
+                answer::answer(&worked, options, phrases)
+            },
             errors: Vec::new(),
             spoken: spoken(&worked, phrases),
         },
         Err(problems) => {
-            let errors = texts(calculator, &problems, options.system, phrases);
+            let all = texts(calculator, &problems, options.system, phrases);
+            // A new card starts empty: what is still to come is listed, but it is no mistake beside its field yet.
+            let missing = [InputFault::Missing, InputFault::Refused(card::NO_RUN)];
+            let coming = |problem: &InputProblem| is_card && missing.contains(&problem.fault);
+            let told = all.iter().zip(&problems).filter(|(_, problem)| !coming(problem));
+            let errors: Vec<(String, String)> = told.map(|(text, _)| text.clone()).collect();
             Fragment {
                 form: form::form(calculator, given, &errors, options, phrases),
-                answer: answer::waiting(calculator, &errors, phrases),
+                answer: answer::waiting(calculator, &all, phrases),
                 spoken: phrases.get("fragment.waiting").to_owned(),
                 errors,
             }

@@ -5,7 +5,7 @@ use super::answer::source_list;
 use crate::drawing::{Drawing, Label, Set};
 use crate::escape::{html, quantities};
 use crate::phrases::{Phrases, capital};
-use crate::record::Arg;
+use crate::record::{Arg, Found};
 use crate::say;
 use crate::uncertainty::words::{self, Line};
 use crate::uncertainty::{Budget, COVERAGE, REACTION_S, SOURCES};
@@ -13,84 +13,111 @@ use crate::unit::Unit;
 use crate::worked::Worked;
 
 /// The whole part; empty where no result has a budget. `level` is that of its heading.
-pub(super) fn sure(worked: &Worked, options: &Options, level: u8, phrases: &Phrases) -> String {
-    if worked.budgets.is_empty() {
-        return String::new();
-    }
+pub(crate) fn sure(worked: &Worked, options: &Options, level: u8, phrases: &Phrases) -> String {
+    let sure: Vec<Sure> = worked.budgets.iter().filter_map(|budget| Sure::of(worked, budget, phrases)).collect();
+    let Some(first) = sure.first() else { return String::new() };
     let name = html(options.name);
     let mut out = format!(
-        "<section class=\"tk-sure\" aria-labelledby=\"{name}-sure-title\">\n<h{level} class=\"tk-sure__title\" id=\"{name}-sure-title\">{}</h{level}>\n",
+        "<div class=\"tk-sure\" role=\"group\" aria-labelledby=\"{name}-sure-title\">\n<h{level} class=\"tk-sure__title\" id=\"{name}-sure-title\">{}</h{level}>\n",
         html(phrases.get("uncertainty.title"))
     );
-    for (index, budget) in worked.budgets.iter().enumerate() {
-        one(&mut out, worked, budget, &format!("{}-sure-{}", options.name, index + 1), phrases);
+    let mut said = String::new();
+    for one in &sure {
+        out.push_str(&format!(
+            "<p class=\"tk-sure__line\" data-sure=\"{}\"><span class=\"tk-sure__name\">{}</span> <span class=\"tk-sure__value\">{}</span></p>\n",
+            one.found.name(),
+            html(&one.name),
+            quantities(&words::result(one.budget, one.unit, phrases))
+        ));
+        // Results that rest on the same readings have the same answer, which is then given once, under the first.
+        let answer = format!("{} {}", words::answer(worked, one.budget, phrases), words::most(&one.lines, phrases));
+        if answer != said {
+            paragraph(&mut out, "answer", &answer);
+        }
+        said = answer;
     }
-    out.push_str("</section>\n");
-    out
-}
-
-fn one(out: &mut String, worked: &Worked, budget: &Budget, name: &str, phrases: &Phrases) {
-    let (Some(found), Some(unit)) = (worked.found.get(budget.found), words::unit_of(worked, budget)) else { return };
-    let result = say::result_name(worked, found, phrases);
-    let lines = words::lines(worked, budget, phrases);
-    let paragraph = |out: &mut String, class: &str, text: &str| {
-        out.push_str(&format!("<p class=\"tk-sure__{class}\">{}</p>\n", quantities(text)));
-    };
-    out.push_str(&format!("<div class=\"tk-sure__one\" data-sure=\"{}\">\n", found.name()));
-    out.push_str(&format!(
-        "<p class=\"tk-sure__line\"><span class=\"tk-sure__name\">{}</span> <span class=\"tk-sure__value\">{}</span></p>\n",
-        html(&capital(&result)),
-        quantities(&words::result(budget, unit, phrases))
-    ));
-    let most = lines.first().map_or_else(String::new, |line| {
-        phrases.fill("uncertainty.most", |place| match place {
-            "cause" => Some(line.name.clone()),
-            "share" => Some(words::part_of(line.share)),
-            _ => None,
-        })
-    });
-    paragraph(out, "answer", &format!("{} {most}", words::answer(worked, budget, phrases)));
-    let more = phrases.fill("uncertainty.more", |place| (place == "result").then(|| result.clone()));
     out.push_str(&format!(
         "<details class=\"tk-sure__more\"><summary class=\"tk-sure__open\">{}</summary>\n",
-        html(&more)
+        html(phrases.get("uncertainty.more"))
     ));
-    let edge = |sign: f64| say::quantity(budget.value + sign * budget.expanded(), unit);
+    let edge = |sign: f64| say::quantity(first.budget.value + sign * first.budget.expanded(), first.unit);
     let explain = phrases.fill("uncertainty.explain", |place| match place {
+        "result" => Some(first.name.clone()),
         "low" => Some(edge(-1.0)),
         "high" => Some(edge(1.0)),
         _ => None,
     });
-    paragraph(out, "text", &explain);
-    table(out, budget, unit, &lines, phrases);
-    out.push_str(&chart(&lines).figure(name, phrases.get("uncertainty.chart"), phrases));
-    for note in words::notes(budget) {
-        paragraph(out, "note", phrases.get(note));
+    paragraph(&mut out, "text", &explain);
+    out.push_str(&chart(&first.lines).figure(
+        &format!("{}-sure", options.name),
+        phrases.get("uncertainty.chart"),
+        phrases,
+    ));
+    for one in &sure {
+        table(&mut out, one, phrases);
+    }
+    for note in words::notes(&worked.budgets) {
+        paragraph(&mut out, "note", phrases.get(note));
     }
     let reaction = format!("{} s", crate::figures::exact(REACTION_S));
     let method = phrases.fill("uncertainty.method", |place| (place == "reaction").then(|| reaction.clone()));
     out.push_str(&format!("<p class=\"tk-source\">{} {}</p>\n", quantities(&method), source_list(SOURCES)));
     out.push_str("</details>\n</div>\n");
+    out
 }
 
-fn table(out: &mut String, budget: &Budget, unit: &Unit, lines: &[Line], phrases: &Phrases) {
+/// A budget with what is said of it more than once.
+struct Sure<'a> {
+    budget: &'a Budget,
+    found: &'a Found,
+    unit: &'a Unit,
+    /// The result's name, as a line begins.
+    name: String,
+    lines: Vec<Line>,
+}
+
+impl<'a> Sure<'a> {
+    fn of(worked: &'a Worked, budget: &'a Budget, phrases: &Phrases) -> Option<Sure<'a>> {
+        let found = worked.found.get(budget.found)?;
+        let unit = words::unit_of(worked, budget)?;
+        let name = capital(&say::result_name(worked, found, phrases));
+        Some(Sure { budget, found, unit, name, lines: words::lines(worked, budget, phrases) })
+    }
+}
+
+fn paragraph(out: &mut String, class: &str, text: &str) {
+    out.push_str(&format!("<p class=\"tk-sure__{class}\">{}</p>\n", quantities(text)));
+}
+
+/// The budget as a table; its unit stands once, in the head, to keep the columns narrow enough for a phone.
+fn table(out: &mut String, one: &Sure, phrases: &Phrases) {
+    let (budget, unit) = (one.budget, one.unit);
+    let caption = phrases.fill("uncertainty.table", |place| (place == "result").then(|| one.name.clone()));
     out.push_str(&format!(
-        "<div class=\"tk-table tk-sure__table\" role=\"group\" tabindex=\"0\" aria-label=\"{}\"><table>\n<thead><tr>",
-        html(phrases.get("uncertainty.table"))
+        "<div class=\"tk-table tk-sure__table\" role=\"group\" tabindex=\"0\" aria-label=\"{}\"><table>\n<caption class=\"tk-sure__caption\">{}</caption>\n<thead><tr><th scope=\"col\">{}</th>",
+        html(&caption),
+        html(&caption),
+        html(phrases.get("uncertainty.column.what"))
     ));
-    for (index, key) in ["what", "standard", "contribution", "share"].into_iter().enumerate() {
-        let class = if index == 0 { "" } else { " class=\"tk-cell--end\"" };
-        let text = html(phrases.get(&format!("uncertainty.column.{key}")));
-        out.push_str(&format!("<th scope=\"col\"{class}>{text}</th>"));
+    let shown = |place: &str| (place == "unit").then(|| unit.shown());
+    for text in [
+        phrases.get("uncertainty.column.standard"),
+        &phrases.fill("uncertainty.column.contribution", shown),
+        phrases.get("uncertainty.column.share"),
+    ] {
+        out.push_str(&format!("<th scope=\"col\" class=\"tk-cell--end\">{}</th>", html(text)));
     }
     out.push_str("</tr></thead>\n<tbody>\n");
-    for line in lines {
-        row(out, [&capital(&line.name), &line.standard, &line.contribution, &words::part_of(line.share)]);
+    for line in &one.lines {
+        let share = words::part_of(line.share);
+        let share = share.trim_end_matches([' ', '%']);
+        row(out, [&capital(&line.name), &line.standard, &line.contribution, share]);
     }
     out.push_str("</tbody>\n<tfoot>\n");
     let k = |place: &str| (place == "k").then(|| crate::figures::exact(COVERAGE));
-    row(out, [phrases.get("uncertainty.row.together"), "", &words::doubt(budget.standard, unit), "100 %"]);
-    row(out, [&phrases.fill("uncertainty.row.expanded", k), "", &words::doubt(budget.expanded(), unit), ""]);
+    let number = |si: f64| words::two_figures(si / unit.size());
+    row(out, [phrases.get("uncertainty.row.together"), "", &number(budget.standard), "100"]);
+    row(out, [&phrases.fill("uncertainty.row.expanded", k), "", &number(budget.expanded()), ""]);
     out.push_str("</tfoot></table></div>\n");
 }
 
@@ -98,7 +125,7 @@ fn row(out: &mut String, cells: [&str; 4]) {
     let [name, cells @ ..] = cells;
     out.push_str(&format!("<tr><th scope=\"row\">{}</th>", html(name)));
     for cell in cells {
-        out.push_str(&format!("<td class=\"tk-cell--end\">{}</td>", quantities(cell)));
+        out.push_str(&format!("<td class=\"tk-cell--end\">{}</td>", html(cell)));
     }
     out.push_str("</tr>\n");
 }

@@ -3,6 +3,9 @@
 //! No mistake is a typed ratio of wrong to right: each is the calculator again with other inputs, in a wrong table of
 //! units, or a formula worked in place. Sources stand beside the phrases of each (`mistakes.yaml`).
 
+mod active;
+mod adjust;
+mod area;
 mod output;
 mod places;
 mod tank;
@@ -17,6 +20,7 @@ use crate::kind::Kind;
 use crate::record::{Rounding, System};
 use crate::typed::Typed;
 use crate::unit::Unit;
+use wrong::row_in;
 
 /// A usual mistake.
 #[derive(Debug)]
@@ -49,6 +53,10 @@ pub enum Dose {
     More,
     /// Less product, in proportion: an output or a rate of spray believed too high.
     Less,
+    /// More product, as the square root: a pressure.
+    Root,
+    /// Whatever the unit of the answer says: an amount converted from one unit to another.
+    ByUnit,
     /// More product in what is added to a tank that holds some mix at the right strength.
     ToppedUp,
     /// Nothing that can be told from this number.
@@ -65,7 +73,15 @@ const FAR: f64 = 0.25;
 const ROUNDED: Rounding = Rounding::Every(3);
 
 /// Every mistake, in the order in which they are looked for and listed.
-pub static MISTAKES: &[&[Mistake]] = &[output::MISTAKES, timing::MISTAKES, units::MISTAKES, tank::MISTAKES];
+pub static MISTAKES: &[&[Mistake]] = &[
+    output::MISTAKES,
+    timing::MISTAKES,
+    area::MISTAKES,
+    adjust::MISTAKES,
+    units::MISTAKES,
+    tank::MISTAKES,
+    active::MISTAKES,
+];
 
 /// The number is right for another unit than the one written behind it.
 pub static ANOTHER_UNIT: Mistake = Mistake { id: "another-unit", places: &[], slight: false, wrong: |_| None };
@@ -95,6 +111,28 @@ impl Mistake {
     /// What it leads to where the steps of the wrong working are rounded to three figures.
     pub fn leads_to_rounded(&self, problem: &Problem, unit: &Unit) -> Option<f64> {
         (self.wrong)(&Wrong::new(problem, unit, ROUNDED)).filter(|si| si.is_finite())
+    }
+
+    /// Product on the lawn as a share of what was meant, if `wrong` is worked with and nothing else goes wrong.
+    pub fn dose(&self, problem: &Problem, wrong: f64, unit: &Unit) -> Option<f64> {
+        let place = self.place(problem.worked.calculator.id, problem.result)?;
+        let ratio = wrong / problem.si;
+        let share = match by_unit(place.dose, unit) {
+            Dose::More => ratio,
+            Dose::Less => 1.0 / ratio,
+            Dose::Root => ratio.sqrt(),
+            Dose::ToppedUp => {
+                let fill = row_in(problem.result, 0);
+                let whole = problem.worked.si("mix-to-make");
+                // A plan's later fills find the tank empty.
+                let finds_mix = whole.is_some() || fill == Some(1);
+                let left = problem.worked.inputs.typed("left").filter(|_| finds_mix).map_or(0.0, |typed| typed.si);
+                let new = whole.or_else(|| problem.worked.si(&format!("fill-{}-mix", fill?)))?;
+                (left + new * ratio) / (left + new)
+            }
+            Dose::ByUnit | Dose::Unknown => return None,
+        };
+        (share.is_finite() && share > 0.0).then_some(share)
     }
 }
 
@@ -137,7 +175,7 @@ pub fn recognise(problem: &Problem, answer: &Typed, accepted: &dyn Fn(f64) -> bo
         }
     }
     if let Some((mistake, _)) = found {
-        return Some(Recognised { mistake, dose: dose(problem, mistake, answer.si), other: None });
+        return Some(Recognised { mistake, dose: mistake.dose(problem, answer.si, &answer.unit), other: None });
     }
     let other = another_unit(problem, answer, accepted)?;
     Some(Recognised { mistake: &ANOTHER_UNIT, dose: None, other: Some(other) })
@@ -157,22 +195,21 @@ fn another_unit(problem: &Problem, answer: &Typed, accepted: &dyn Fn(f64) -> boo
     units.find(|unit| *unit != answer.unit && fits(number * unit.size()))
 }
 
-/// Product on the lawn as a share of what was meant, if `wrong` is worked with and nothing else goes wrong.
-fn dose(problem: &Problem, mistake: &Mistake, wrong: f64) -> Option<f64> {
-    let place = mistake.place(problem.worked.calculator.id, problem.result)?;
-    let ratio = wrong / problem.si;
-    let share = match place.dose {
-        Dose::More => ratio,
-        Dose::Less => 1.0 / ratio,
-        Dose::ToppedUp => {
-            let inputs = &problem.worked.inputs;
-            let left = inputs.typed("left").map_or(0.0, |typed| typed.si);
-            let new = problem.worked.si("mix-to-make")?;
-            (left + new * ratio) / (left + new)
+/// Spray over ground is an output, and believed too high it thins the product; a rate of product or an amount that is
+/// measured out is a dose itself. A number of gallons may be either.
+fn by_unit(dose: Dose, unit: &Unit) -> Dose {
+    if dose != Dose::ByUnit {
+        return dose;
+    }
+    let by_gallon = unit.parts().first().is_some_and(|(atom, _)| matches!(atom.symbol, "gal" | "L"));
+    match Kind::of(unit) {
+        Some(Kind::VolumePerArea | Kind::Flow) if by_gallon => Dose::Less,
+        Some(Kind::Volume) if by_gallon => Dose::Unknown,
+        Some(Kind::VolumePerArea | Kind::MassPerArea | Kind::Volume | Kind::Mass | Kind::Area | Kind::Speed) => {
+            Dose::More
         }
-        Dose::Unknown => return None,
-    };
-    (share.is_finite() && share > 0.0).then_some(share)
+        _ => Dose::Unknown,
+    }
 }
 
 /// Two of the values that a question must keep apart, and are not; `None` stands for the right answer.

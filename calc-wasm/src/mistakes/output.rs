@@ -1,6 +1,6 @@
 //! Mistakes in catch tests and in the application rate worked from them.
 
-use super::places::{DEPARTURES, OUTPUT, RATE, RATE_PER_ACRE, RUN_RATE};
+use super::places::{DEPARTURES, OUTPUT, PLOT_RATE, RATE, RATE_PER_ACRE, RUN_RATE};
 use super::{Mistake, Wrong};
 use crate::unit::Unit;
 
@@ -20,7 +20,12 @@ pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "partial-minute-catch-called-gpm", places: &[OUTPUT], slight: false, wrong: partial_minute },
     Mistake { id: "averaging-rates-not-totals", places: &[RATE, RATE_PER_ACRE], slight: true, wrong: mean_of_rates },
     Mistake { id: "percent-error-on-wrong-base", places: &[DEPARTURES], slight: true, wrong: wrong_base },
-    Mistake { id: "one-128th-shortcut-on-other-plot", places: &[RATE_PER_ACRE], slight: false, wrong: ounces_as_gpa },
+    Mistake {
+        id: "one-128th-shortcut-on-other-plot",
+        places: &[RATE_PER_ACRE, PLOT_RATE],
+        slight: true,
+        wrong: ounces_as_gpa,
+    },
     Mistake { id: "target-written-as-measured", places: &[RATE], slight: false, wrong: |w| w.si("target") },
 ];
 
@@ -62,6 +67,6 @@ fn ounces_as_gpa(w: &Wrong) -> Option<f64> {
         return None;
     }
     let areas = w.inputs().quantities().filter(|(name, _)| name.ends_with(".area"));
-    let ground: f64 = areas.map(|(_, typed)| typed.si).sum();
+    let ground = w.found("total-area").unwrap_or_else(|| areas.map(|(_, typed)| typed.si).sum());
     Some(w.said(w.found("application-rate")? * ground / Unit::of("fl oz").size()))
 }

@@ -1,6 +1,9 @@
 //! Mistakes at the tank: what goes in, how far it goes, and how much water carries it.
 
-use super::places::{AMOUNT, DAY_PRODUCT, MIX_TO_MAKE, NEW_MIX_AREA, STRENGTH, TOTAL, TREATED, WATER};
+use super::places::{
+    AMOUNT, DAY_PRODUCT, DILUTED, DILUTION_WATER, LEAST_WATER, MIX_TO_MAKE, NEW_MIX_AREA, STRENGTH, TOTAL, TREATED,
+    WATER,
+};
 use super::wrong::holds;
 use super::{Mistake, Wrong};
 use crate::kind::Kind;
@@ -16,21 +19,27 @@ pub(super) static MISTAKES: &[Mistake] = &[
     },
     Mistake { id: "gallons-taken-for-thousands", places: &[AMOUNT], slight: false, wrong: gallons_for_thousands },
     Mistake { id: "area-per-tank-upside-down", places: &[TREATED], slight: false, wrong: tank_upside_down },
-    Mistake { id: "product-volume-on-top", places: &[WATER], slight: true, wrong: product_on_top },
-    Mistake { id: "per-100-gal-rate-as-per-area", places: &[AMOUNT], slight: false, wrong: rate_not_scaled },
+    Mistake { id: "product-volume-on-top", places: &[WATER, DILUTION_WATER], slight: true, wrong: product_on_top },
+    Mistake { id: "per-100-gal-rate-as-per-area", places: &[AMOUNT, DILUTED], slight: false, wrong: rate_not_scaled },
     Mistake { id: "surfactant-on-product-not-spray", places: &[AMOUNT], slight: false, wrong: share_of_product },
     Mistake { id: "rounding-early", places: &[TREATED, AMOUNT], slight: true, wrong: rounded_output },
     Mistake {
         id: "percent-as-whole-number",
-        places: &[AMOUNT, TOTAL, DAY_PRODUCT],
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT, DILUTED],
         slight: false,
         wrong: |w| percent_taken(w, 1.0),
     },
     Mistake {
         id: "percent-as-ounces-per-gallon",
-        places: &[AMOUNT, TOTAL, DAY_PRODUCT],
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT, DILUTED],
         slight: false,
         wrong: |w| percent_taken(w, 1.0 / 128.0),
+    },
+    Mistake {
+        id: "below-label-water-volume",
+        places: &[LEAST_WATER],
+        slight: false,
+        wrong: |w| w.with("application-rate", w.si("habit").filter(|habit| Some(*habit) < w.si("application-rate"))?),
     },
     Mistake {
         id: "same-ounces-per-gallon-at-lower-volume",
@@ -46,8 +55,11 @@ pub(super) static MISTAKES: &[Mistake] = &[
     },
 ];
 
-/// The label rate of the product that is asked for.
+/// The label rate of the product that is asked for, or the strength wanted of a mix.
 fn rate<'w>(w: &Wrong<'w>) -> Option<&'w Typed> {
+    if let Some(wanted) = w.typed("wanted") {
+        return Some(wanted);
+    }
     w.typed(&format!("product.{}.rate", w.row(1).or(w.row(0))?))
 }
 
@@ -62,11 +74,10 @@ fn is_area(atom: &Atom) -> bool {
 
 /// The rate is multiplied by the gallons in the tank, as if each gallon treated one of the label's areas.
 fn gallons_for_thousands(w: &Wrong) -> Option<f64> {
-    let (above, area) = (part(w.typed("application-rate")?, 0)?, part(rate(w)?, 1)?);
-    if !is_area(area) {
-        return None;
-    }
-    w.with("application-rate", above.size.value() / area.size.value())
+    let (rate, gallon) = (rate(w)?, part(w.typed("application-rate")?, 0)?);
+    let area = part(rate, 1).filter(|area| is_area(area))?;
+    let mix = w.found("mix-to-make").or_else(|| w.found(&format!("fill-{}-mix", w.row(0)?)))?;
+    Some(rate.si * area.size.value() * (mix / gallon.size.value()))
 }
 
 /// The spray for one area is divided by the tank: tanks per area, called areas per tank.
@@ -84,7 +95,7 @@ fn tank_upside_down(w: &Wrong) -> Option<f64> {
 fn product_on_top(w: &Wrong) -> Option<f64> {
     match w.row(0) {
         Some(volume) => w.found(&format!("volume-{volume}-mix")),
-        None => w.found("mix-to-make"),
+        None => w.found("mix-to-make").or(w.si("mix")),
     }
 }
 
@@ -112,7 +123,8 @@ fn rounded_output(w: &Wrong) -> Option<f64> {
         Some(row) if w.inputs().row_count("volume") > 0 => format!("volume.{row}.rate"),
         _ => "application-rate".to_owned(),
     };
-    let typed = w.typed(&name)?;
+    // Of a plan of fills, another rate may make another number of fills.
+    let typed = w.typed(&name).filter(|_| w.inputs().row_count("lawn") == 0)?;
     let (value, two) = (typed.value(), crate::figures::to_figures(typed.value(), 2));
     let carried = (value - two).abs() > 1e-9 * value && (0.5..10.0).contains(&value);
     carried.then(|| w.with(&name, value.round() * typed.unit.size())).flatten()
@@ -120,9 +132,17 @@ fn rounded_output(w: &Wrong) -> Option<f64> {
 
 /// One percent is taken for another share.
 fn percent_taken(w: &Wrong, share: f64) -> Option<f64> {
-    let rate = rate(w)?;
-    let row = w.row(1).or(w.row(0))?;
-    holds(&rate.unit, "%").then(|| w.with(&format!("product.{row}.rate"), rate.si * 100.0 * share)).flatten()
+    let rate = rate(w).filter(|rate| holds(&rate.unit, "%"))?;
+    if w.found("mix-weight").is_some() {
+        return None; // a percentage of weight has another name for its mistake
+    }
+    let taken = rate.si * 100.0 * share;
+    let run = match w.row(1).or(w.row(0)) {
+        Some(row) => w.with(&format!("product.{row}.rate"), taken),
+        None => w.with("wanted", taken),
+    };
+    // More product than mix is refused by the calculator, and written down by a learner all the same.
+    run.or(Some(w.right() * 100.0 * share))
 }
 
 /// The mix is made as strong as at the first volume, although the water changed.

@@ -1,7 +1,7 @@
 //! Mistakes in pace, swath and the timing of ground.
 
-use super::places::{COVERED, OUTPUT, PACE, RATE, RATE_PER_ACRE, RUN_RATE, TIMED};
-use super::wrong::exponent;
+use super::places::{BOOM_RATE, CONVERTED, COVERED, LAWN, OUTPUT, PACE, RATE, RATE_PER_ACRE, RUN_RATE, TIMED};
+use super::wrong::{exponent, holds};
 use super::{Mistake, Wrong};
 
 pub(super) static MISTAKES: &[Mistake] = &[
@@ -19,15 +19,20 @@ pub(super) static MISTAKES: &[Mistake] = &[
         slight: false,
         wrong: turns_counted,
     },
-    Mistake { id: "feet-per-second-as-mph", places: &[PACE], slight: false, wrong: feet_per_second },
+    Mistake { id: "feet-per-second-as-mph", places: &[PACE, CONVERTED], slight: false, wrong: feet_per_second },
     Mistake {
         id: "feet-inches-as-decimal",
-        places: &[COVERED],
+        places: &[COVERED, LAWN],
         slight: true,
         // 5 ft 9 in becomes 5.9, and 5 ft 11 in becomes 5.11.
         wrong: |w| w.two_units("ft", "in", &|feet, inches| feet + inches / if inches < 10.0 { 10.0 } else { 100.0 }),
     },
-    Mistake { id: "wetted-width-used-as-pass-width", places: &[COVERED], slight: false, wrong: wetted_width },
+    Mistake {
+        id: "wetted-width-used-as-pass-width",
+        places: &[COVERED, BOOM_RATE],
+        slight: false,
+        wrong: wetted_width,
+    },
     Mistake {
         id: "overlap-corrected-twice",
         places: &[COVERED],
@@ -42,10 +47,16 @@ fn is_spacing(name: &str) -> bool {
 
 /// The speed of each run is worked out, and the speeds are averaged.
 fn mean_of_speeds(w: &Wrong) -> Option<f64> {
-    let runs = w.inputs().row_count("pass");
+    let runs = w.inputs().row_count("pass").max(w.inputs().row_count("run"));
     let speed = |row: usize| {
-        let field = |field: &str| w.si(&format!("pass.{row}.{field}"));
-        Some(field("length")? * field("passes")? / field("time")?)
+        let field = |name: &str| w.si(&format!("{name}.{row}.time"));
+        match field("pass") {
+            Some(time) => {
+                let length = w.si(&format!("pass.{row}.length"))?;
+                Some(length * w.si(&format!("pass.{row}.passes"))? / time)
+            }
+            None => Some(w.si(&format!("run.{row}.distance"))? / field("run")?),
+        }
     };
     let sum = (1..=runs).map(speed).sum::<Option<f64>>()?;
     (runs > 1).then(|| sum / runs as f64)
@@ -53,7 +64,7 @@ fn mean_of_speeds(w: &Wrong) -> Option<f64> {
 
 /// Only the first of several timings or catches is used.
 fn first_alone(w: &Wrong) -> Option<f64> {
-    ["pass", "block", "catch"].into_iter().find_map(|group| w.first_row_of(group))
+    ["pass", "block", "catch", "run"].into_iter().find_map(|group| w.first_row_of(group))
 }
 
 /// The watch runs on through turns with the trigger shut.
@@ -66,6 +77,9 @@ fn turns_counted(w: &Wrong) -> Option<f64> {
 
 /// Feet are divided by seconds and called mph; metres by seconds, km/h.
 fn feet_per_second(w: &Wrong) -> Option<f64> {
+    if w.typed("amount").is_some_and(|amount| !holds(&amount.unit, "s")) {
+        return None;
+    }
     let length = match (exponent(w.unit, "mi"), exponent(w.unit, "km"), exponent(w.unit, "h")) {
         (1, _, -1) => crate::units::atom("ft").size.value(),
         (_, 1, -1) => 1.0,
@@ -74,8 +88,11 @@ fn feet_per_second(w: &Wrong) -> Option<f64> {
     Some(w.said(w.right() / length))
 }
 
-/// The wet band is taken for the width of a pass.
+/// The wet band is taken for the width of a pass; of a boomless swath, all of it for the effective part.
 fn wetted_width(w: &Wrong) -> Option<f64> {
     let wetted = w.si("wetted-width")?;
+    if w.si("effective-share").is_some() {
+        return w.with("effective-share", 1.0);
+    }
     w.change(&|name, _| is_spacing(name).then_some(wetted))
 }

@@ -1,74 +1,86 @@
 //! Mistakes in units: one unit taken for another, or a factor used the wrong way.
 
 use super::places::{
-    AMOUNT, CAUGHT, DAY_PRODUCT, MIX_TO_MAKE, OUTPUT, RATE, RATE_PER_ACRE, RUN_RATE, TOTAL, TREATED, WATER,
+    AMOUNT, CAUGHT, CONVERTED, DAY_PRODUCT, DILUTED, MIX_TO_MAKE, OUTPUT, PLOT_RATE, RATE, RATE_PER_ACRE, RUN_RATE,
+    TOTAL, TREATED, WATER,
 };
 use super::wrong::holds;
-use super::{Mistake, Wrong};
+use super::{Mistake, Place, Wrong};
 use crate::unit::Unit;
 
+/// Results in which fluid ounces and gallons meet.
+const OUNCES: &[&[Place]] =
+    &[OUTPUT, CAUGHT, RATE, RATE_PER_ACRE, RUN_RATE, PLOT_RATE, AMOUNT, TOTAL, DAY_PRODUCT, DILUTED, CONVERTED];
+
 pub(super) static MISTAKES: &[Mistake] = &[
-    Mistake { id: "acre-rate-used-per-1000", places: &[AMOUNT, TOTAL, DAY_PRODUCT], slight: false, wrong: acre_rate },
+    Mistake {
+        id: "acre-rate-used-per-1000",
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT, CONVERTED],
+        slight: false,
+        wrong: acre_rate,
+    },
     Mistake {
         id: "per-1000-rate-used-per-acre",
-        places: &[AMOUNT, TOTAL, DAY_PRODUCT, RATE_PER_ACRE],
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT, RATE_PER_ACRE, CONVERTED],
         slight: false,
         wrong: per_1000_rate,
     },
     Mistake {
         id: "4356-wrong-direction",
-        places: &[AMOUNT, TOTAL, DAY_PRODUCT, RATE, RATE_PER_ACRE, TREATED],
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT, RATE, RATE_PER_ACRE, TREATED, CONVERTED],
         slight: false,
-        wrong: |w| w.unit_taken("acre", 1000.0 / 43.56, "ft2"),
+        wrong: |w| by_thousands(w, 1000.0 / 43.56),
     },
     Mistake {
         id: "4356-and-43560-mixed",
-        places: &[RATE, RATE_PER_ACRE, TREATED],
+        places: &[RATE, RATE_PER_ACRE, TREATED, CONVERTED],
         slight: false,
-        wrong: |w| w.unit_taken("acre", 43_560.0, "1000 ft2"),
+        wrong: |w| by_thousands(w, 43_560.0 * 1000.0),
     },
     Mistake {
         id: "acre-rounded-to-40000",
-        places: &[AMOUNT, TOTAL, DAY_PRODUCT, RATE, RATE_PER_ACRE, TREATED],
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT, RATE, RATE_PER_ACRE, TREATED, PLOT_RATE, CONVERTED],
         slight: false,
         wrong: |w| w.unit_taken("acre", 40_000.0, "ft2"),
     },
-    Mistake {
-        id: "128-forgotten-divides-by-100",
-        places: &[OUTPUT, CAUGHT, RATE, RATE_PER_ACRE, RUN_RATE, AMOUNT, TOTAL, DAY_PRODUCT],
-        slight: false,
-        wrong: hundred_ounces,
-    },
+    Mistake { id: "128-forgotten-divides-by-100", places: OUNCES, slight: false, wrong: hundred_ounces },
     Mistake {
         id: "quart-for-gallon",
-        places: &[OUTPUT, CAUGHT, RATE, RATE_PER_ACRE, RUN_RATE, AMOUNT, TOTAL, DAY_PRODUCT],
+        places: OUNCES,
         slight: false,
         wrong: |w| w.unit_taken("fl oz", 1.0 / 32.0, "gal"),
     },
     Mistake {
         id: "pints-read-as-quarts",
-        places: &[AMOUNT, TOTAL, DAY_PRODUCT],
+        places: &[AMOUNT, TOTAL, DAY_PRODUCT, DILUTED, CONVERTED],
         slight: false,
         wrong: |w| w.unit_taken("pt", 32.0, "fl oz"),
     },
     Mistake { id: "fluid-ounce-cup-for-dry-ounces", places: &[AMOUNT, TOTAL], slight: false, wrong: cup_for_scale },
     Mistake {
         id: "teaspoons-per-fluid-ounce",
-        places: &[AMOUNT, TOTAL],
+        places: &[AMOUNT, TOTAL, DILUTED, CONVERTED],
         slight: false,
         wrong: |w| w.unit_taken("tsp", 1.0 / 3.0, "fl oz"),
     },
     Mistake {
         id: "gram-ounce-used-for-millilitres",
-        places: &[AMOUNT, TOTAL],
+        places: &[AMOUNT, TOTAL, DILUTED, CONVERTED],
         slight: false,
         wrong: |w| w.unit_taken("mL", 1.0 / 28.35, "fl oz"),
     },
     Mistake {
         id: "imperial-and-us-gallon",
-        places: &[TREATED, AMOUNT, MIX_TO_MAKE, WATER],
+        places: &[TREATED, AMOUNT, MIX_TO_MAKE, WATER, CONVERTED],
         slight: false,
         wrong: |w| w.unit_taken("imp gal", 1.0, "gal"),
+    },
+    Mistake { id: "litres-per-hectare-wrong-way", places: &[CONVERTED], slight: false, wrong: hectares_wrong_way },
+    Mistake {
+        id: "square-yard-as-three-square-feet",
+        places: &[TREATED, CONVERTED],
+        slight: false,
+        wrong: |w| w.unit_taken("yd2", 3.0, "ft2"),
     },
 ];
 
@@ -85,22 +97,49 @@ fn in_play(w: &Wrong, symbol: &str) -> bool {
     holds(w.unit, symbol) || w.inputs().quantities().any(|(_, typed)| holds(&typed.unit, symbol))
 }
 
+/// 43.56 is used the wrong way, or a wrong one of its kind: an acre is taken for so many square feet. In a conversion,
+/// only where the other side counts in 1000 ft².
+fn by_thousands(w: &Wrong, square_feet: f64) -> Option<f64> {
+    let conversion = w.typed("amount").is_some();
+    if conversion && !in_play(w, "1000 ft2") {
+        return None;
+    }
+    w.unit_taken("acre", square_feet, "ft2")
+}
+
 /// A label rate per acre is measured out for each 1000 ft².
 fn acre_rate(w: &Wrong) -> Option<f64> {
-    rate_unit(w).filter(|unit| holds(unit, "acre"))?;
+    let conversion = w.typed("amount").is_some();
+    rate_unit(w).filter(|unit| holds(unit, "acre") && (!conversion || in_play(w, "1000 ft2")))?;
     w.unit_taken("acre", 1.0, "1000 ft2")
+}
+
+/// The factor between L/ha and gal/acre is used the wrong way round.
+fn hectares_wrong_way(w: &Wrong) -> Option<f64> {
+    let amount = w.typed("amount")?;
+    let factor = amount.value() / (w.right() / w.unit.size());
+    let sides = [&amount.unit, w.unit];
+    let across = sides.iter().any(|unit| holds(unit, "ha")) && sides.iter().any(|unit| holds(unit, "acre"));
+    across.then(|| w.said(amount.value() * factor))
 }
 
 /// A rate per 1000 ft² is measured out for a whole acre.
 fn per_1000_rate(w: &Wrong) -> Option<f64> {
-    if rate_unit(w).is_some_and(|unit| holds(unit, "acre")) || !in_play(w, "acre") {
+    let conversion = w.typed("amount").is_some();
+    if rate_unit(w).is_some_and(|unit| holds(unit, "acre"))
+        || !in_play(w, "acre")
+        || conversion && !in_play(w, "1000 ft2")
+    {
         return None;
     }
     w.unit_taken("acre", 1.0, "1000 ft2")
 }
 
-/// The unit of the label rate of the product that is asked for.
+/// The unit of the label rate of the product that is asked for; of an amount converted, or a strength, its own.
 fn rate_unit<'w>(w: &Wrong<'w>) -> Option<&'w Unit> {
+    if let Some(typed) = w.typed("amount").or(w.typed("wanted")) {
+        return Some(&typed.unit);
+    }
     let row = w.row(1).or(w.row(0))?;
     Some(&w.typed(&format!("product.{row}.rate"))?.unit)
 }

@@ -71,7 +71,7 @@ impl<'a> Wrong<'a> {
 
     /// The `index`-th row number in the name of the result asked for: 2 in `product-2-amount`.
     pub fn row(&self, index: usize) -> Option<usize> {
-        self.problem.result.split('-').filter_map(|word| word.parse().ok()).nth(index)
+        row_in(self.problem.result, index)
     }
 
     /// What the result comes to with these inputs; `None` where the calculator refuses them.
@@ -146,6 +146,11 @@ impl<'a> Wrong<'a> {
     pub fn said(&self, number: f64) -> f64 {
         number * self.unit.size()
     }
+}
+
+/// The `index`-th row number in a flat name.
+pub(super) fn row_in(result: &str, index: usize) -> Option<usize> {
+    result.split('-').filter_map(|word| word.parse().ok()).nth(index)
 }
 
 /// How often a unit stands in another, below the line counted negative.

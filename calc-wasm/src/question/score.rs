@@ -73,7 +73,9 @@ pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
 /// Whether a value is within the tolerance, or is what rounding one step or every step to three figures leads to.
 pub fn accepted(posed: &Posed, si: f64) -> bool {
     let near = |target: f64, share: f64| (si - target).abs() <= share * target.abs() * (1.0 + 1e-9);
-    near(posed.si, posed.tolerance) || rounded(posed).into_iter().any(|target| near(target, ROUNDED_CLOSE))
+    // No rounding to three figures doubles an answer or takes it away, so what is farther off need not be tried.
+    let possible = (si - posed.si).abs() <= posed.si.abs();
+    near(posed.si, posed.tolerance) || possible && rounded(posed).into_iter().any(|target| near(target, ROUNDED_CLOSE))
 }
 
 /// What the answer becomes when a learner rounds every step, or any one of them, to three figures.

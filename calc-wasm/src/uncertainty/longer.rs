@@ -1,6 +1,7 @@
 //! How long one must catch and spray until a result is as sure as wanted.
 
 use super::{COVERAGE, Cause, Part};
+use crate::kind::Kind;
 use crate::worked::Worked;
 
 /// The answer to "how long must I catch and spray?".
@@ -12,7 +13,7 @@ pub enum Longer {
     Times {
         /// Above 1.
         factor: f64,
-        /// What is timed, or where nothing is, what else grows with the run.
+        /// What is timed; where nothing is, the ground or the distance; where there is neither, all that grows.
         grown: Vec<Grown>,
     },
     /// Longer runs will not do while repeats differ this much; more of them will.
@@ -89,13 +90,18 @@ fn square(value: f64) -> f64 {
     value * value
 }
 
-/// The times that must grow; readings of another kind only where nothing is timed.
+/// The times that must grow; where nothing is timed the ground or the distance covered, and other readings only where that is not read
+/// either. Nobody fills a tank higher to make a run longer, although what lies between two tank readings grows with it.
 fn grown(worked: &Worked, parts: &[Part], factor: f64) -> Vec<Grown> {
     let names = || worked.inputs.names().filter(|name| parts.iter().any(|part| part.grows && part.cause.is(name)));
-    let timed = |name: &str| worked.calculator.input(name).is_some_and(|input| input.stopwatch);
-    let any = names().any(timed);
+    let rank = |name: &str| match worked.calculator.input(name) {
+        Some(input) if input.stopwatch => 0,
+        Some(input) if matches!(input.kind(), Some(Kind::Area | Kind::Length)) => 1,
+        _ => 2,
+    };
+    let first = names().map(rank).min();
     let mut all: Vec<Grown> = Vec::new();
-    for name in names().filter(|name| !any || timed(name)) {
+    for name in names().filter(|name| Some(rank(name)) == first) {
         let Some(typed) = worked.inputs.typed(name) else { continue };
         let field = field_of(name);
         match all.iter_mut().find(|grown| field_of(&grown.first) == field) {

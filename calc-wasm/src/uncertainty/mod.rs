@@ -32,6 +32,9 @@ pub const UNSURE: f64 = 0.05;
 /// Calibrations, gives the same order: tens to hundreds of milliseconds.
 pub const REACTION_S: f64 = 0.10;
 
+/// Share of the variance below which a reading is taken to cancel in the result: dust of binary arithmetic.
+const DUST: f64 = 1e-12;
+
 /// What the method rests on.
 pub const SOURCES: &[Source] = &[
     Source {
@@ -159,6 +162,7 @@ pub fn budgets(worked: &Worked, wanted: f64) -> Vec<Budget> {
         for part in &mut parts {
             part.share = part.contribution * part.contribution / variance;
         }
+        parts.retain(|part| part.share > DUST || matches!(part.cause, Cause::Scatter(_)));
         costliest_first(&mut parts, |part| part.share);
         let longer = longer::longer(worked, &parts, *value, wanted);
         budgets.push(Budget { found: index, value: *value, standard: variance.sqrt(), parts, wanted, longer });

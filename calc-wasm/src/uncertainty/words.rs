@@ -20,7 +20,7 @@ pub struct Line {
     pub name: String,
     /// Its own doubt, with its unit; empty for scatter.
     pub standard: String,
-    /// What that does to the result, with its unit.
+    /// What that does to the result, in the unit the result is shown in.
     pub contribution: String,
     /// Its share of the doubt, 0 to 1.
     pub share: f64,
@@ -82,7 +82,7 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
                     _ => name.clone(),
                 },
                 standard: own.map_or_else(String::new, |typed| doubt(parts[0].standard, &typed.unit)),
-                contribution: doubt(squares.sqrt(), unit),
+                contribution: two_figures(squares.sqrt() / unit.size()),
                 share: parts.iter().map(|part| part.share).sum(),
             }
         })
@@ -110,15 +110,20 @@ fn name(worked: &Worked, cause: &Cause, count: usize, phrases: &Phrases) -> Stri
     }
 }
 
-/// An uncertainty with its unit, to two figures.
-pub fn doubt(si: f64, unit: &Unit) -> String {
-    let number = exact(to_figures(si / unit.size(), 2));
+/// A number to two figures, as an uncertainty is shown.
+pub fn two_figures(number: f64) -> String {
+    exact(to_figures(number, 2))
+}
+
+/// The doubt in a reading, with its unit.
+fn doubt(si: f64, unit: &Unit) -> String {
+    let number = two_figures(si / unit.size());
     if unit.is_none() { number } else { format!("{number} {}", unit.shown()) }
 }
 
 /// A share in percent, to two figures.
 pub fn percent(share: f64) -> String {
-    format!("{} %", exact(to_figures(share * 100.0, 2)))
+    format!("{} %", two_figures(share * 100.0))
 }
 
 /// A share of the doubt in whole percent, or to one figure where it is less.
@@ -126,7 +131,17 @@ pub fn part_of(share: f64) -> String {
     format!("{} %", shown(share * 100.0, 1))
 }
 
-/// Who pays most, and what it takes to be as sure as wanted.
+/// Who pays most.
+pub fn most(lines: &[Line], phrases: &Phrases) -> String {
+    let Some(line) = lines.first() else { return String::new() };
+    phrases.fill("uncertainty.most", |place| match place {
+        "cause" => Some(line.name.clone()),
+        "share" => Some(part_of(line.share)),
+        _ => None,
+    })
+}
+
+/// What it takes to be as sure as wanted.
 pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
     let say = |key: &str, value: &dyn Fn(&str) -> Option<String>| {
         phrases.fill(key, |place| match place {
@@ -139,7 +154,7 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
         Longer::Times { factor, grown } => {
             let each: Vec<String> = grown.iter().map(|grown| one_grown(worked, grown, phrases)).collect();
             say("uncertainty.longer", &|place| match place {
-                "factor" => Some(exact(to_figures(*factor, 2))),
+                "factor" => Some(two_figures(*factor)),
                 "times" => Some(each.join(phrases.get("uncertainty.and"))),
                 _ => None,
             })
@@ -173,13 +188,13 @@ fn one_grown(worked: &Worked, grown: &super::Grown, phrases: &Phrases) -> String
     })
 }
 
-/// What else a reader of a budget must know: that scatter counts rounding twice, and that few repeats tell little.
-pub fn notes(budget: &Budget) -> Vec<&'static str> {
-    let repeats = budget.parts.iter().find_map(|part| match part.cause {
+/// What else a reader of budgets must know: that scatter counts rounding twice, and that few repeats tell little.
+pub fn notes(budgets: &[Budget]) -> Vec<&'static str> {
+    let repeats = budgets.iter().flat_map(|budget| &budget.parts).filter_map(|part| match part.cause {
         Cause::Scatter(repeats) => Some(repeats),
         Cause::Reading(_) => None,
     });
-    match repeats {
+    match repeats.min() {
         None => Vec::new(),
         Some(repeats) if repeats <= FEW => vec!["uncertainty.note.scatter", "uncertainty.note.few"],
         Some(_) => vec!["uncertainty.note.scatter"],

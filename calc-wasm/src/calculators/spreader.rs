@@ -1,0 +1,381 @@
+//! Granular spreader: what it puts down, how far that is from the target, and how wide it really spreads.
+
+use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::drawing::{Drawing, Label, Set};
+use crate::given::{Inputs, Row};
+use crate::kind::{Area, Kind, Length, Mass, MassPerArea, Mixed, Ratio};
+use crate::label;
+use crate::record::{Arg, Recorder, Severity, System, Traced};
+use crate::unit::Unit;
+use crate::units::Dim;
+use crate::worked::Worked;
+
+/// Rate of a granular spreader from what was spread or caught, against a target; and its effective swath.
+///
+/// # Formula
+/// `rate = sum of weights / sum of areas`; area of a run: as given, or `length * spacing between passes * passes`, of a
+/// drop spreader with the inside width of its hopper for the spacing; of a pan, its own area times the passes over it.
+/// `departure = (rate - target) / target`; limits `target * (1 ± tolerance)`; `next setting = setting * target / rate`,
+/// common practice, to be caught again. Effective swath: twice the distance at which the catch is half of the centre
+/// catch, between two boxes on a straight line. `bags = product / bag`, rounded up.
+/// # Inputs
+/// `run.weight`, `run.area` or `run.length`, `run.spacing`, `run.passes`; `hopper-width`; `target`, `tolerance`, 5 %
+/// unless given; `label-max`; `setting` as the spreader counts it; `area` and `bag` of the job; `box.offset` from the
+/// centre line and `box.depth` or `box.weight`, the mean of both sides. Limits as declared below.
+/// # Errors
+/// Nothing given; a run without ground; no centre box, boxes read in different ways, a row of boxes that ends before
+/// half of the centre catch.
+/// # Cautions
+/// `spreader.over-label-max` is a danger; `spreader.off` a warning outside the tolerance; `spreader.far` where the next
+/// setting is more than a quarter away, too far for a straight line.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in nothing.
+/// # Example
+/// 2.6 lb over 100 ft of passes 5 ft apart is 2.6 lb on 500 ft², 5.2 lb/1000 ft².
+pub static CALCULATOR: Calculator = Calculator {
+    id: "spreader",
+    inputs: &[
+        Entry::Many(Group { name: "run", fields: &[WEIGHT, RUN_AREA, LENGTH, SPACING, PASSES], least: 0, most: 12 }),
+        Entry::One(HOPPER_WIDTH),
+        Entry::One(TARGET),
+        Entry::One(TOLERANCE),
+        Entry::One(LABEL_MAX),
+        Entry::One(SETTING),
+        Entry::One(AREA),
+        Entry::One(BAG),
+        Entry::Many(Group { name: "box", fields: &[OFFSET, DEPTH, CAUGHT], least: 0, most: 20 }),
+    ],
+    results: &[
+        &RATE,
+        &DEPARTURE,
+        &LOW_LIMIT,
+        &HIGH_LIMIT,
+        &NEXT_SETTING,
+        &SWATH,
+        &PASS_WIDTH,
+        &TOTAL_WEIGHT,
+        &TOTAL_AREA,
+        &PRODUCT,
+        &BAGS,
+    ],
+    uncertain: &["rate"],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Rotary Spreader Calibration Procedures",
+            publisher: "University of Massachusetts Extension",
+            url: "https://ag.umass.edu/turf/fact-sheets/rotary-spreader-calibration-procedures",
+        },
+        Source {
+            title: "Calibrating Turfgrass Chemical Application Equipment, Bulletin 817-00",
+            publisher: "Ohio State University Extension",
+            url: "http://ohioline.osu.edu/b817/b817_13.html",
+        },
+        Source {
+            title: "Calibrating a Drop Spreader for Home Lawns",
+            publisher: "University of Arizona Cooperative Extension",
+            url: "http://turf.arizona.edu/tips499.htm",
+        },
+    ],
+    example: &[
+        ("run.1.weight", "2.8 lb"),
+        ("run.1.length", "50 ft"),
+        ("run.1.spacing", "5 ft"),
+        ("run.1.passes", "2"),
+        ("target", "5 lb/1000 ft2"),
+        ("setting", "12"),
+        ("area", "12000 ft2"),
+        ("bag", "50 lb"),
+        ("box.1.offset", "0 ft"),
+        ("box.1.depth", "4 in"),
+        ("box.2.offset", "2 ft"),
+        ("box.2.depth", "2.5 in"),
+        ("box.3.offset", "3 ft"),
+        ("box.3.depth", "1.5 in"),
+    ],
+    example_metric: &[
+        ("run.1.weight", "1.3 kg"),
+        ("run.1.length", "15 m"),
+        ("run.1.spacing", "1.5 m"),
+        ("run.1.passes", "2"),
+        ("target", "2.5 kg/100 m2"),
+        ("setting", "12"),
+        ("area", "1100 m2"),
+        ("bag", "25 kg"),
+        ("box.1.offset", "0 m"),
+        ("box.1.depth", "100 mm"),
+        ("box.2.offset", "0.6 m"),
+        ("box.2.depth", "62 mm"),
+        ("box.3.offset", "0.9 m"),
+        ("box.3.depth", "38 mm"),
+    ],
+    run,
+    draw,
+};
+
+const WEIGHT: Input = Input::quantity("weight", Kind::Mass, "lb", "kg")
+    .above("lb", (0.0, 2000.0), (0.01, 100.0))
+    .read_to((1.0, "oz"), (20.0, "g"))
+    .grows();
+const RUN_AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+    .above("ft2", (0.0, 1_000_000.0), (1.0, 20_000.0))
+    .read_to((10.0, "ft2"), (1.0, "m2"))
+    .grows()
+    .optional();
+const LENGTH: Input = Input::quantity("length", Kind::Length, "ft", "m")
+    .above("ft", (0.0, 10_000.0), (1.0, 1000.0))
+    .read_to((0.5, "ft"), (0.1, "m"))
+    .grows()
+    .optional();
+const SPACING: Input = Input::quantity("spacing", Kind::Length, "ft", "m")
+    .above("ft", (0.0, 60.0), (1.0, 24.0))
+    .read_to((2.0, "in"), (5.0, "cm"))
+    .optional();
+const PASSES: Input = Input::count("passes", 1.0, 200.0).or("1");
+const HOPPER_WIDTH: Input = Input::quantity("hopper-width", Kind::Length, "in", "cm")
+    .above("in", (0.0, 240.0), (12.0, 72.0))
+    .read_to((0.25, "in"), (0.5, "cm"))
+    .optional();
+const TARGET: Input = Input::quantity("target", Kind::MassPerArea, "lb/1000 ft2", "kg/100 m2")
+    .above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0))
+    .optional();
+const TOLERANCE: Input =
+    Input::quantity("tolerance", Kind::Share, "%", "%").above("%", (0.0, 50.0), (2.0, 10.0)).or("5 %");
+const LABEL_MAX: Input = Input::quantity("label-max", Kind::MassPerArea, "lb/1000 ft2", "kg/100 m2")
+    .above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0))
+    .optional();
+const SETTING: Input =
+    Input::quantity("setting", Kind::Number, "", "").above("", (0.0, 1000.0), (0.5, 100.0)).optional();
+const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+    .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
+    .read_to((10.0, "ft2"), (1.0, "m2"))
+    .optional();
+const BAG: Input = Input::quantity("bag", Kind::Mass, "lb", "kg").above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
+const OFFSET: Input = Input::quantity("offset", Kind::Length, "ft", "m").from("ft", (0.0, 60.0), (0.0, 20.0));
+const DEPTH: Input = Input::quantity("depth", Kind::Length, "in", "mm").from("in", (0.0, 60.0), (0.0, 12.0)).optional();
+const CAUGHT: Input =
+    Input::quantity("weight", Kind::Mass, "oz", "g").from("oz", (0.0, 1600.0), (0.0, 32.0)).optional();
+
+const GROUND: (&str, &str) = ("lb/1000 ft2", "kg/100 m2");
+static RATE: ResultSpec = ResultSpec::new("rate", Kind::MassPerArea, GROUND.0, GROUND.1).main();
+static DEPARTURE: ResultSpec = ResultSpec::new("departure", Kind::Share, "%", "%").main();
+static LOW_LIMIT: ResultSpec = ResultSpec::new("low-limit", Kind::MassPerArea, GROUND.0, GROUND.1);
+static HIGH_LIMIT: ResultSpec = ResultSpec::new("high-limit", Kind::MassPerArea, GROUND.0, GROUND.1);
+static NEXT_SETTING: ResultSpec = ResultSpec::new("next-setting", Kind::Number, "", "").main();
+static SWATH: ResultSpec = ResultSpec::new("effective-swath", Kind::Length, "ft", "m").main();
+static PASS_WIDTH: ResultSpec = ResultSpec::new("pass-width", Kind::Length, "ft", "m");
+static TOTAL_WEIGHT: ResultSpec = ResultSpec::new("total-weight", Kind::Mass, "lb", "kg");
+static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, "ft2", "m2");
+static PRODUCT: ResultSpec = ResultSpec::new("product-for-area", Kind::Mass, "lb", "kg").main().measured();
+static BAGS: ResultSpec = ResultSpec::new("bags", Kind::Number, "", "").main();
+
+/// Common practice, no source: spreader gates open unevenly, so a straight line reaches no farther.
+const FAR: f64 = 0.25;
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let mut hopper: Option<Traced<Length>> = inputs.get("hopper-width");
+    if let Some(width) = &hopper {
+        let width = rec.settle(&PASS_WIDTH, &[], width);
+        hopper = Some(width);
+    }
+    let rate = caught(inputs, rec, hopper.as_ref())?;
+    let target: Option<Traced<MassPerArea>> = inputs.get("target");
+    if let Some(target) = &target {
+        against(inputs, rec, rate.as_ref(), target)?;
+    }
+    for rate in rate.iter().chain(&target) {
+        if rec.cautions.iter().all(|caution| caution.severity != Severity::Danger) {
+            let dim = Unit::of("lb/ft2").dim();
+            label::rate_caution(inputs, rec, rate.si(), dim, "spreader.over-label-max")?;
+        }
+    }
+    if let (Some(rate), Some(area)) = (target.or(rate), inputs.get::<Area>("area")) {
+        let product = rec.settle(&PRODUCT, &[], &(&rate * &area));
+        if let Some(bag) = inputs.get::<Mass>("bag") {
+            rec.settle(&BAGS, &[], &(&product / &bag).ceil());
+        }
+    }
+    if inputs.row_count("box") > 0 {
+        swath(inputs, rec)?;
+    }
+    if rec.found.is_empty() { Err(Fault::new("spreader.nothing", "run")) } else { Ok(()) }
+}
+
+/// The rate of all runs together.
+fn caught(
+    inputs: &Inputs,
+    rec: &mut Recorder,
+    hopper: Option<&Traced<Length>>,
+) -> Result<Option<Traced<MassPerArea>>, Fault> {
+    let (mut weights, mut areas): (Vec<Traced<Mass>>, Vec<Traced<Area>>) = (Vec::new(), Vec::new());
+    for row in inputs.rows("run") {
+        weights.push(row.need("weight")?);
+        areas.push(ground(&row, rec, hopper)?);
+    }
+    let several = weights.len() > 1;
+    let (Some(mut weight), Some(mut area)) = (Traced::sum(weights), Traced::sum(areas)) else { return Ok(None) };
+    if several {
+        weight = rec.settle(&TOTAL_WEIGHT, &[], &weight);
+        area = rec.settle(&TOTAL_AREA, &[], &area);
+    } else {
+        rec.result(&TOTAL_WEIGHT, &[], &weight);
+        rec.result(&TOTAL_AREA, &[], &area);
+    }
+    let rate = rec.settle(&RATE, &[], &(&weight / &area));
+    Ok(Some(rate))
+}
+
+/// The ground of a run: as given, or length by width, times its passes.
+fn ground(row: &Row, rec: &mut Recorder, hopper: Option<&Traced<Length>>) -> Result<Traced<Area>, Fault> {
+    let passes: Traced<Ratio> = row.need("passes")?;
+    let one = match (row.get::<Area>("area"), row.get::<Length>("length")) {
+        (Some(area), None) if passes.si() <= 1.0 => return Ok(area),
+        (Some(area), None) => area,
+        (None, Some(length)) => {
+            let width = row.get("spacing").or_else(|| hopper.cloned());
+            &length * &width.ok_or_else(|| Fault::new("problem.missing", row.name("spacing")))?
+        }
+        _ => return Err(Fault::new("spreader.area-or-length", row.name("area"))),
+    };
+    let area = if passes.si() > 1.0 { &one * &passes } else { one };
+    Ok(rec.step("spreader.step.run-area", &[row.number], &area, ("ft2", "m2")))
+}
+
+/// The window around the target, how far the rate is off, and the setting to try next.
+fn against(
+    inputs: &Inputs,
+    rec: &mut Recorder,
+    rate: Option<&Traced<MassPerArea>>,
+    target: &Traced<MassPerArea>,
+) -> Result<(), Fault> {
+    let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
+    let one = Traced::number(1.0);
+    rec.settle(&LOW_LIMIT, &[], &(target * &(&one - &tolerance)));
+    rec.settle(&HIGH_LIMIT, &[], &(target * &(&one + &tolerance)));
+    let Some(rate) = rate else { return Ok(()) };
+    let departure = rec.settle(&DEPARTURE, &[], &(&(rate - target) / target));
+    let percent = |share: &Traced<Ratio>| Arg::Quantity(share.si(), Unit::of("%"));
+    if crate::figures::without_noise(departure.si().abs()) > tolerance.si() {
+        let args = vec![("departure", percent(&departure)), ("tolerance", percent(&tolerance))];
+        rec.caution("spreader.off", Severity::Warning, args);
+    }
+    let Some(setting) = inputs.get::<Ratio>("setting") else { return Ok(()) };
+    let next = rec.settle(&NEXT_SETTING, &[], &(&(&setting * target) / rate));
+    if (next.si() / setting.si() - 1.0).abs() > FAR {
+        rec.caution("spreader.far", Severity::Warning, vec![("setting", rec.arg(&next, ("", "")))]);
+    }
+    Ok(())
+}
+
+/// What a box caught, as depth or as weight: only the ratio of catches counts, so either is taken for a bare number.
+struct Caught {
+    offset: Traced<Length>,
+    amount: Traced<Mixed>,
+    unit: Unit,
+}
+
+fn boxes(inputs: &Inputs) -> Result<Vec<Caught>, Fault> {
+    let mut all: Vec<Caught> = Vec::new();
+    for row in inputs.rows("box") {
+        let field = if row.kind("depth").is_some() { "depth" } else { "weight" };
+        let (offset, amount) = (row.need("offset")?, row.need(field)?);
+        all.push(Caught { offset, amount, unit: row.unit(field).cloned().unwrap_or_default() });
+    }
+    let dims: Vec<Dim> = all.iter().map(|caught| caught.unit.dim()).collect();
+    if dims.iter().any(|dim| *dim != dims[0]) {
+        return Err(Fault::new("spreader.mixed-boxes", "box"));
+    }
+    if all.windows(2).any(|pair| pair[1].offset.si() <= pair[0].offset.si()) {
+        return Err(Fault::new("spreader.box-order", "box"));
+    }
+    if all.first().is_none_or(|centre| centre.offset.si() > 0.0 || centre.amount.si() <= 0.0) {
+        return Err(Fault::new("spreader.no-centre", "box"));
+    }
+    Ok(all)
+}
+
+/// Twice the distance at which the catch falls to half of the centre catch.
+fn swath(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let boxes = boxes(inputs)?;
+    let two = Traced::number(2.0);
+    let half = rec.step_in("spreader.step.half", &[], &(&boxes[0].amount / &two), &boxes[0].unit);
+    let slack = 1.0 + 1e-12;
+    let outer = boxes.iter().position(|caught| caught.amount.si() <= half.si() * slack);
+    let Some(outer) = outer.filter(|outer| *outer > 0) else {
+        return Err(Fault::new("spreader.short-row", "box"));
+    };
+    let (inner, outer) = (&boxes[outer - 1], &boxes[outer]);
+    let mut distance = outer.offset.clone();
+    if outer.amount.si() < half.si() / slack {
+        let share = &(&inner.amount - &half) / &(&inner.amount - &outer.amount);
+        let beyond = &(&outer.offset - &inner.offset) * &share;
+        distance = rec.step("spreader.step.half-distance", &[], &(&inner.offset + &beyond), ("ft", "m"));
+    }
+    rec.settle(&SWATH, &[], &(&two * &distance));
+    Ok(())
+}
+
+fn draw(worked: &Worked, _: System) -> Drawing {
+    let mut drawing = Drawing::new(if worked.si("effective-swath").is_some() { 320.0 } else { 150.0 });
+    gauge(worked, &mut drawing);
+    pattern(worked, &mut drawing);
+    drawing
+}
+
+/// The rate on a line from nothing, with the window around the target and the label maximum.
+fn gauge(worked: &Worked, drawing: &mut Drawing) {
+    let marks = ["rate", "low-limit", "high-limit", "label-max"].map(|name| worked.shown(name));
+    let far = marks.iter().flatten().map(|(si, _)| *si).fold(0.0, f64::max) * 1.15;
+    if far <= 0.0 {
+        return;
+    }
+    let x = |si: f64| 24.0 + 312.0 * si / far;
+    let [rate, low, high, most] = &marks;
+    if let (Some(low), Some(high)) = (low, high) {
+        drawing.rect("band", x(low.0), 58.0, x(high.0) - x(low.0), 40.0);
+        let part = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, unit.clone());
+        let args = vec![("low", part(low)), ("high", part(high))];
+        drawing.label(Set::Mid, 180.0, 124.0, Label::Phrase("spreader.draw.window", args.clone()));
+        drawing.say("spreader.draw.around", args);
+    }
+    drawing.line("line", (24.0, 98.0), (336.0, 98.0));
+    if let Some((si, _)) = most {
+        drawing.line("warn", (x(*si), 48.0), (x(*si), 98.0));
+    }
+    for (mark, key) in [(rate, "spreader.draw.rate"), (most, "spreader.draw.most")] {
+        if let Some((si, unit)) = mark {
+            drawing.say(key, vec![("rate", Arg::Quantity(*si, unit.clone()))]);
+        }
+    }
+    if let Some((si, unit)) = rate {
+        drawing.circle("mark", x(*si), 98.0, 7.0);
+        drawing.label(Set::Strong, x(*si).clamp(90.0, 270.0), 36.0, Label::Plain(crate::say::quantity(*si, unit)));
+        drawing.line("dim", (x(*si), 44.0), (x(*si), 90.0));
+    }
+}
+
+/// The boxes on both sides of the centre, what they caught to scale, and the swath that counts.
+fn pattern(worked: &Worked, drawing: &mut Drawing) {
+    let (Some((swath, unit)), Ok(boxes)) = (worked.shown("effective-swath"), boxes(&worked.inputs)) else { return };
+    let reach = boxes.iter().map(|caught| caught.offset.si()).fold(swath / 2.0, f64::max);
+    let highest = boxes.iter().map(|caught| caught.amount.si()).fold(f64::MIN_POSITIVE, f64::max);
+    let scale = 150.0 / reach;
+    let width = (150.0 / boxes.len() as f64 * 0.7).min(24.0);
+    let floor = 270.0;
+    for caught in &boxes {
+        let level = caught.amount.si() / highest * 100.0;
+        let out = caught.offset.si() * scale;
+        drawing.rect("band", 180.0 + out - width / 2.0, floor - level, width, level);
+        if out > 0.0 {
+            drawing.rect("band", 180.0 - out - width / 2.0, floor - level, width, level);
+        }
+    }
+    let half = floor - boxes[0].amount.si() / 2.0 / highest * 100.0;
+    drawing.line("line", (8.0, floor), (352.0, floor));
+    drawing.line("dim", (8.0, half), (352.0, half));
+    let edge = swath / 2.0 * scale;
+    drawing.dimension((180.0 - edge, floor + 16.0), (180.0 + edge, floor + 16.0));
+    let args = vec![("swath", Arg::Quantity(swath, unit))];
+    drawing.label(Set::Mid, 180.0, floor + 40.0, Label::Phrase("spreader.draw.swath", args.clone()));
+    drawing.say("spreader.draw.pattern", args);
+}

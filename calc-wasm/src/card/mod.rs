@@ -1,0 +1,341 @@
+//! The calibration card: one operator's measured rate, and what follows from it on a lawn and in a tank.
+//!
+//! Declared like a calculator, so that form, reading and refusals are the same, but kept out of the registry: it is
+//! worked from the application rate's own runs and answers with a card instead of a list of results.
+
+mod date;
+mod face;
+mod kept;
+mod ladder;
+mod paper;
+
+pub use date::Day;
+pub use face::face;
+pub use kept::cards_json;
+
+use crate::calculators::application_rate as rate;
+use crate::declare::{Calculator, Entry, Fault, Group, Input, Need, ResultSpec, Source, row_number};
+use crate::given::{Given, InputFault, InputProblem, Inputs};
+use crate::kind::{Area, Kind, Mass, Ratio, Volume, VolumePerArea};
+use crate::label::{self, LabelRate};
+use crate::record::{Origin, Recorder, System, Traced};
+use crate::uncertainty::Budget;
+use crate::unit::Unit;
+use crate::worked::{Worked, work};
+
+/// Application rate of one operator with one gun, tip and pressure, as a card to carry.
+///
+/// # Formula
+/// `rate` as [`rate::CALCULATOR`] pools the runs; `gallons for a lawn = lawn * rate`; `ground at a mark = volume at the
+/// mark / rate`; product by area: `label rate * ground the fill treats`; product by volume: `label rate * fill`.
+/// `recalibrate by = date + days`, plain calendar days.
+/// # Inputs
+/// `operator` and `date` (year-month-day); `rig`, `gun`, `tip`, `pressure` where known; `timed` and `used` runs as the
+/// application rate takes them; `tank` capacity; `marks` in eighths or in round volumes; up to six products, each with
+/// `name`, `rate`, `label-max`; `days` until recalibration, 1 to 730 (90 unless given: about a season, common practice,
+/// no source). Limits as declared.
+/// # Errors
+/// No run, a date that is none, products that leave no room for water.
+/// # Cautions
+/// Those of the application rate; `card.over-label-max` is a danger, and that product gets no amounts.
+/// # Source
+/// As in [`Calculator::sources`]; departs from them in nothing.
+/// # Example
+/// At 2 gal/1000 ft² a lawn of 7500 ft² takes 15 gal, and half of a 200 gal tank treats 50,000 ft².
+pub static CARD: Calculator = Calculator {
+    id: "card",
+    inputs: &[
+        Entry::One(OPERATOR),
+        Entry::One(DATE),
+        Entry::One(RIG),
+        Entry::One(GUN),
+        Entry::One(TIP),
+        Entry::One(PRESSURE),
+        Entry::Many(rate::TIMED),
+        Entry::Many(rate::USED),
+        Entry::One(rate::TOLERANCE),
+        Entry::One(TANK),
+        Entry::One(MARKS),
+        Entry::One(DAYS),
+        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
+    ],
+    results: &[
+        &rate::APPLICATION_RATE,
+        &rate::AGREEMENT,
+        &rate::PER_ACRE,
+        &rate::PER_100_M2,
+        &rate::PER_HA,
+        &rate::RUN_RATE,
+        &rate::RUN_DEPARTURE,
+        &rate::METHOD_RATE,
+        &rate::METHOD_DEPARTURE,
+        &rate::LARGEST,
+        &LAWN_VOLUME,
+        &TANK_AREA,
+        &MARK_VOLUME,
+        &MARK_AREA,
+        &FILL,
+        &PRODUCT_FILL,
+    ],
+    uncertain: &["application-rate"],
+    compare: None,
+    sources: &[
+        Source {
+            title: "Spray Gun (calibration)",
+            publisher: "Pesticide Environmental Stewardship",
+            url: "https://pesticidestewardship.org/calibration/spray-gun/",
+        },
+        Source {
+            title: "Calculations for Mixing Pesticides (learning module)",
+            publisher: "Pesticide Environmental Stewardship",
+            url: "http://pesticidesafety.org/PES%20Wiki/1%20Calculations%20for%20Mixing.aspx",
+        },
+    ],
+    example: &[
+        ("operator", "Wren Tolliver"),
+        ("date", "2026-04-14"),
+        ("rig", "Truck 4, 200 gal"),
+        ("gun", "Turf gun"),
+        ("tip", "Blue, 3 gal/min"),
+        ("pressure", "80 psi"),
+        ("timed.1.method", "catch and passes"),
+        ("timed.1.volume", "186 fl oz"),
+        ("timed.1.catch-time", "60 s"),
+        ("timed.1.area", "1000 ft2"),
+        ("timed.1.area-time", "82 s"),
+        ("timed.2.method", "catch and passes"),
+        ("timed.2.volume", "184 fl oz"),
+        ("timed.2.catch-time", "60 s"),
+        ("timed.2.area", "2000 ft2"),
+        ("timed.2.area-time", "2 min 48 s"),
+        ("used.1.method", "refill"),
+        ("used.1.volume", "10.1 gal"),
+        ("used.1.area", "5000 ft2"),
+        ("tank", "200 gal"),
+        ("product.1.name", "Weed control"),
+        ("product.1.rate", "1.5 fl oz/1000 ft2"),
+        ("product.1.label-max", "1.8 fl oz/1000 ft2"),
+        ("product.2.name", "Iron, dry"),
+        ("product.2.rate", "2 oz (weight)/1000 ft2"),
+        ("product.3.name", "Spreader-sticker"),
+        ("product.3.rate", "0.25 %"),
+    ],
+    example_metric: &[
+        ("operator", "Wren Tolliver"),
+        ("date", "2026-04-14"),
+        ("rig", "Truck 4, 800 L"),
+        ("gun", "Turf gun"),
+        ("tip", "Blue, 11 L/min"),
+        ("pressure", "5.5 bar"),
+        ("timed.1.method", "catch and passes"),
+        ("timed.1.volume", "5.5 L"),
+        ("timed.1.catch-time", "60 s"),
+        ("timed.1.area", "100 m2"),
+        ("timed.1.area-time", "88 s"),
+        ("timed.2.method", "catch and passes"),
+        ("timed.2.volume", "5.45 L"),
+        ("timed.2.catch-time", "60 s"),
+        ("timed.2.area", "200 m2"),
+        ("timed.2.area-time", "2 min 58 s"),
+        ("used.1.method", "refill"),
+        ("used.1.volume", "40.5 L"),
+        ("used.1.area", "500 m2"),
+        ("tank", "800 L"),
+        ("product.1.name", "Weed control"),
+        ("product.1.rate", "50 mL/100 m2"),
+        ("product.1.label-max", "60 mL/100 m2"),
+        ("product.2.name", "Iron, dry"),
+        ("product.2.rate", "60 g/100 m2"),
+        ("product.3.name", "Spreader-sticker"),
+        ("product.3.rate", "0.25 %"),
+    ],
+    run,
+    draw: rate::draw,
+};
+
+const OPERATOR: Input = required(Input::own_name("operator"));
+const DATE: Input = required(Input::own_name("date"));
+const RIG: Input = Input::own_name("rig");
+const GUN: Input = Input::own_name("gun");
+const TIP: Input = Input::own_name("tip");
+const PRESSURE: Input = Input::quantity("pressure", Kind::Pressure, "psi", "bar")
+    .above("psi", (0.0, 1500.0), (10.0, 300.0))
+    .read_to((2.0, "psi"), (0.1, "bar"))
+    .optional();
+const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L")
+    .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
+    .read_to((1.0, "gal"), (5.0, "L"));
+const MARKS: Input = Input::choice("marks", &["eighths", "round"]);
+const DAYS: Input = Input::count("days", 1.0, 730.0).or("90");
+const NAME: Input = Input::own_name("name");
+
+const fn required(mut input: Input) -> Input {
+    input.need = Need::Required;
+    input
+}
+
+const SURFACE: (&str, &str) = ("ft2", "m2");
+const CAPACITY: (&str, &str) = ("gal", "L");
+static LAWN_VOLUME: ResultSpec = ResultSpec::new("lawn-N-volume", Kind::Volume, CAPACITY.0, CAPACITY.1);
+static TANK_AREA: ResultSpec = ResultSpec::new("tank-area", Kind::Area, SURFACE.0, SURFACE.1);
+static MARK_VOLUME: ResultSpec = ResultSpec::new("mark-N-volume", Kind::Volume, CAPACITY.0, CAPACITY.1);
+static MARK_AREA: ResultSpec = ResultSpec::new("mark-N-area", Kind::Area, SURFACE.0, SURFACE.1);
+static FILL: ResultSpec = ResultSpec::new("fill-N", Kind::Volume, CAPACITY.0, CAPACITY.1);
+static PRODUCT_FILL: ResultSpec = ResultSpec::new("product-N-fill-M", Kind::Volume, "fl oz", "mL").measured();
+
+/// The fills that products are measured for, in quarters of the tank: full, three quarters, half, one quarter.
+const FILLS: [f64; 4] = [1.0, 0.75, 0.5, 0.25];
+
+/// Marks of a tank that is read in eighths.
+const EIGHTHS: [f64; 8] = [1.0, 0.875, 0.75, 0.625, 0.5, 0.375, 0.25, 0.125];
+
+fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let rate = rate::measured(inputs, rec)?;
+    let tank: Traced<Volume> = inputs.need("tank")?;
+    let area = &tank / &rate;
+    rec.result(&TANK_AREA, &[], &area);
+    let unit = Unit::of(rec.system.pick("1000 ft2", "100 m2"));
+    for (index, size) in ladder::lawns(area.si() / unit.size()).iter().enumerate() {
+        let lawn: Traced<Area> = amount(*size, &unit);
+        rec.result(&LAWN_VOLUME, &[index + 1], &(&lawn * &rate));
+    }
+    for (index, volume) in marks(inputs, rec.system, &tank).iter().enumerate() {
+        rec.result(&MARK_VOLUME, &[index + 1], volume);
+        rec.result(&MARK_AREA, &[index + 1], &(volume / &rate));
+    }
+    products(inputs, rec, &tank, &rate)
+}
+
+fn amount<Q: crate::kind::Measure>(number: f64, unit: &Unit) -> Traced<Q> {
+    Traced::leaf(Origin::Number, Q::from_si(number * unit.size()), unit.clone())
+}
+
+/// Volumes at which the tank is read, the full tank first.
+fn marks(inputs: &Inputs, system: System, tank: &Traced<Volume>) -> Vec<Traced<Volume>> {
+    if inputs.word("marks") == Some("round") {
+        let unit = Unit::of(system.pick(CAPACITY.0, CAPACITY.1));
+        let mut marks = vec![tank.clone()];
+        marks.extend(ladder::round_marks(tank.si() / unit.size()).iter().map(|mark| amount(*mark, &unit)));
+        return marks;
+    }
+    shares(tank, &EIGHTHS)
+}
+
+fn shares(tank: &Traced<Volume>, shares: &[f64]) -> Vec<Traced<Volume>> {
+    shares.iter().map(|share| tank * &Traced::<Ratio>::number(*share)).collect()
+}
+
+fn products(
+    inputs: &Inputs,
+    rec: &mut Recorder,
+    tank: &Traced<Volume>,
+    rate: &Traced<VolumePerArea>,
+) -> Result<(), Fault> {
+    let fills = shares(tank, &FILLS);
+    for (index, fill) in fills.iter().enumerate() {
+        rec.result(&FILL, &[index + 1], fill);
+    }
+    let mut liquids = 0.0;
+    for row in inputs.rows("product") {
+        rec.named = row.word("name").map(ToOwned::to_owned);
+        let label = LabelRate::of(&row)?;
+        let cautions = rec.cautions.len();
+        label::max_caution(rec, &row, &label, rate, "card.over-label-max")?;
+        if rec.cautions.len() > cautions {
+            // Amounts above the label have no place on a card that is read beside the tank.
+            continue;
+        }
+        let units = label.amount_units();
+        for (index, fill) in fills.iter().enumerate() {
+            let rows = [row.number, index + 1];
+            if let Some(liquid) = liquid(&label, fill, rate) {
+                liquids += if index == 0 { liquid.si() } else { 0.0 };
+                rec.result_in(&PRODUCT_FILL, &rows, &liquid, units);
+            } else if let Some(dry) = dry(&label, fill, rate) {
+                rec.result_in(&PRODUCT_FILL, &rows, &dry, units);
+            }
+        }
+    }
+    rec.named = None;
+    if liquids > tank.si() {
+        return Err(Fault::new("card.no-room-for-water", "product"));
+    }
+    Ok(())
+}
+
+fn liquid(label: &LabelRate, fill: &Traced<Volume>, rate: &Traced<VolumePerArea>) -> Option<Traced<Volume>> {
+    match label {
+        LabelRate::LiquidByArea(label) => Some(label * &(fill / rate)),
+        LabelRate::LiquidByVolume(label) => Some(label * fill),
+        _ => None,
+    }
+}
+
+fn dry(label: &LabelRate, fill: &Traced<Volume>, rate: &Traced<VolumePerArea>) -> Option<Traced<Mass>> {
+    match label {
+        LabelRate::DryByArea(label) => Some(label * &(fill / rate)),
+        LabelRate::DryByVolume(label) => Some(label * fill),
+        _ => None,
+    }
+}
+
+/// What the application rate says where no run was given.
+pub(crate) const NO_RUN: &str = "application-rate.nothing";
+
+/// Works a card from inputs as given; rows that were added and left empty do not count.
+///
+/// # Errors
+/// Every problem with the inputs.
+pub fn work_card(given: &Given, system: System) -> Result<Worked, Vec<InputProblem>> {
+    let date = given.text("date").unwrap_or_default().trim();
+    let no_day = match Day::read(date) {
+        Err(fault) if !date.is_empty() => {
+            Some(InputProblem { about: "date".to_owned(), fault: InputFault::Refused(fault) })
+        }
+        _ => None,
+    };
+    let given = without_empty_rows(given);
+    let mut problems = match (work(&CARD, &given, system), &no_day) {
+        (Ok(worked), None) => return Ok(worked),
+        (Ok(_), Some(_)) => Vec::new(),
+        (Err(problems), _) => problems,
+    };
+    let nothing = InputProblem { about: "timed".to_owned(), fault: InputFault::Refused(NO_RUN) };
+    if given.rows("timed") + given.rows("used") == 0 && !problems.contains(&nothing) {
+        problems.push(nothing);
+    }
+    problems.extend(no_day);
+    Err(problems)
+}
+
+/// Without the rows at the end of each group in which nothing was typed.
+fn without_empty_rows(given: &Given) -> Given {
+    let mut typed = given.clone();
+    typed.0.retain(|(_, text)| !text.trim().is_empty());
+    let mut kept = given.clone();
+    kept.0.retain(|(name, _)| match name.split_once('.') {
+        Some((group, rest)) if CARD.group(group).is_some() => {
+            let row = rest.split('.').next().and_then(row_number);
+            row.is_none_or(|row| row <= typed.rows(group))
+        }
+        _ => true,
+    });
+    kept
+}
+
+/// The day by which to calibrate again, where the card's date is one.
+pub(crate) fn again_by(worked: &Worked) -> Option<Day> {
+    let days = worked.inputs.typed("days")?.si;
+    Some(Day::read(worked.inputs.word("date")?).ok()?.after(days as u32))
+}
+
+/// Whether the card still carries the invented operator.
+pub(crate) fn is_example(worked: &Worked) -> bool {
+    worked.inputs.word("operator") == CARD.example.first().map(|(_, name)| *name)
+}
+
+/// The expanded uncertainty of the rate, k = 2, in SI base units of volume per area; `None` where no reading shows one.
+pub(crate) fn spread(worked: &Worked) -> Option<f64> {
+    let of_rate = |budget: &&Budget| worked.found[budget.found].spec.name == rate::APPLICATION_RATE.name;
+    worked.budgets.iter().find(of_rate).map(Budget::expanded)
+}

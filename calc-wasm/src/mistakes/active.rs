@@ -1,0 +1,77 @@
+//! Mistakes with active ingredient, nutrients, percentages and parts.
+
+use super::places::{AI_PRODUCT, DILUTED, FERTILIZER, LIQUID_FEED, NUTRIENT_HELD};
+use super::wrong::holds;
+use super::{Mistake, Wrong};
+use crate::kind::Kind;
+use crate::unit::Unit;
+
+pub(super) static MISTAKES: &[Mistake] = &[
+    Mistake { id: "additive-scaling", places: &[DILUTED], slight: false, wrong: added_instead },
+    Mistake {
+        id: "ratio-parts",
+        places: &[DILUTED],
+        slight: true,
+        wrong: |w| w.with("water-parts", w.si("water-parts")? - 1.0),
+    },
+    Mistake { id: "water-weight-forgotten", places: &[DILUTED], slight: false, wrong: gallons_for_pounds },
+    Mistake { id: "ai-rate-as-product-rate-liquid", places: &[AI_PRODUCT], slight: false, wrong: liquid_ai_poured },
+    Mistake {
+        id: "ai-rate-as-product-rate-dry",
+        places: &[AI_PRODUCT],
+        slight: true,
+        wrong: |w| w.with("strength", dry_share(w).map(|_| 1.0)?),
+    },
+    Mistake {
+        id: "multiplies-by-percent-ai",
+        places: &[AI_PRODUCT, FERTILIZER],
+        slight: true,
+        wrong: |w| dry_share(w).or(analysis(w)).map(|share| w.right() * share * share),
+    },
+    Mistake {
+        id: "pound-of-fertilizer-for-pound-of-nitrogen",
+        places: &[FERTILIZER],
+        slight: false,
+        wrong: |w| analysis(w).map(|share| w.right() * share),
+    },
+    Mistake {
+        id: "liquid-fertilizer-weight-as-water",
+        places: &[NUTRIENT_HELD, LIQUID_FEED],
+        slight: true,
+        wrong: |w| w.with("density", 8.34 * Unit::of("lb/gal").size()),
+    },
+];
+
+/// As much product is added as water was: a fluid ounce for each gallon more. `old-mix` is what was made before.
+fn added_instead(w: &Wrong) -> Option<f64> {
+    let (mix, old) = (w.si("mix")?, w.si("old-mix")?);
+    let before = w.right() * old / mix;
+    Some(before + (mix - old) / Unit::of("gal").size() * Unit::of("fl oz").size())
+}
+
+/// A mix by weight is worked with gallons where pounds belong.
+fn gallons_for_pounds(w: &Wrong) -> Option<f64> {
+    w.found("mix-weight")?;
+    w.with("density", Unit::of("lb/gal").size())
+}
+
+/// A pound of active ingredient becomes a gallon of product; a kilogram, a litre.
+fn liquid_ai_poured(w: &Wrong) -> Option<f64> {
+    if w.inputs().kind("strength") != Some(Kind::MassPerVolume) {
+        return None;
+    }
+    let us = w.typed("ai-wanted")?.unit.is_us();
+    w.with("strength", Unit::of(if us { "lb/gal" } else { "kg/L" }).size())
+}
+
+/// The share of active ingredient in a dry product.
+fn dry_share(w: &Wrong) -> Option<f64> {
+    let strength = w.typed("strength").filter(|typed| holds(&typed.unit, "%"))?;
+    w.si("ai-wanted").map(|_| strength.si)
+}
+
+/// The share of the nutrient that a target is of.
+fn analysis(w: &Wrong) -> Option<f64> {
+    w.si("target")?;
+    w.si(w.inputs().word("nutrient")?).filter(|share| *share > 0.0)
+}

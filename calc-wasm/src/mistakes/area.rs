@@ -1,0 +1,89 @@
+//! Mistakes in the area of a lawn or a plot.
+
+use super::places::{LAWN, PLOT, PLOT_RATE};
+use super::{Mistake, Wrong};
+
+pub(super) static MISTAKES: &[Mistake] = &[
+    Mistake { id: "sides-added", places: &[LAWN], slight: false, wrong: sides_added },
+    Mistake {
+        id: "diameter-for-radius",
+        places: &[LAWN],
+        slight: true,
+        wrong: |w| w.change(&|name, typed| name.ends_with(".diameter").then_some(typed.si * 2.0)),
+    },
+    Mistake { id: "radius-not-squared", places: &[LAWN], slight: false, wrong: radius_not_squared },
+    Mistake {
+        id: "triangle-without-half",
+        places: &[LAWN],
+        slight: true,
+        wrong: |w| w.change(&|name, typed| name.ends_with(".base").then_some(typed.si * 2.0)),
+    },
+    Mistake { id: "lot-size-for-lawn-size", places: &[LAWN], slight: false, wrong: nothing_cut_out },
+    Mistake { id: "doubling-sides-doubles-area", places: &[LAWN], slight: false, wrong: scaled_once },
+    Mistake { id: "one-128th-sum-of-nozzles", places: &[PLOT_RATE], slight: false, wrong: sum_of_nozzles },
+    Mistake { id: "185-read-as-area", places: &[PLOT], slight: false, wrong: side_as_area },
+];
+
+/// Whether a lawn is of one part. A slip that makes a part of several all but vanish looks like leaving it out.
+fn one_part(w: &Wrong) -> bool {
+    w.inputs().names().filter(|name| name.ends_with(".effect")).count() == 1
+}
+
+/// The sides of a rectangle are added, twice over as one walks around it, and the sum is called square feet.
+fn sides_added(w: &Wrong) -> Option<f64> {
+    if !one_part(w) {
+        return None;
+    }
+    w.change(&|name, typed| {
+        if !(name.starts_with("rectangle.") && name.ends_with(".width")) {
+            return None;
+        }
+        let length = w.sibling(name, "length")?;
+        Some(2.0 * (length + typed.si) * typed.unit.size() / length)
+    })
+}
+
+/// Pi is multiplied by the radius once. The circle whose area that is takes the place of the one given.
+fn radius_not_squared(w: &Wrong) -> Option<f64> {
+    if !one_part(w) {
+        return None;
+    }
+    w.change(&|name, typed| match name.rsplit_once('.')?.1 {
+        "diameter" => Some(2.0 * (typed.si / 2.0 * typed.unit.size()).sqrt()),
+        "radius" => Some((typed.si * typed.unit.size()).sqrt()),
+        _ => None,
+    })
+}
+
+/// What is not sprayed is not taken off.
+fn nothing_cut_out(w: &Wrong) -> Option<f64> {
+    let net = w.found("area")?;
+    let cut = w.inputs().names().filter_map(|name| {
+        let (row, _) = name.rsplit_once(".effect").filter(|_| w.inputs().word(name) == Some("cut-out"))?;
+        w.found(&format!("{}-area", row.replace('.', "-")))
+    });
+    let cut: f64 = cut.sum();
+    (cut > 0.0).then(|| w.right() * (net + cut) / net)
+}
+
+/// The area is scaled by what each side is scaled by, once; `scale` says by how much.
+fn scaled_once(w: &Wrong) -> Option<f64> {
+    let scale = w.si("scale")?;
+    w.change(&|name, typed| (name == "rectangle.1.length").then_some(typed.si / scale))
+}
+
+/// The catches of all nozzles are added where the mean of one belongs.
+fn sum_of_nozzles(w: &Wrong) -> Option<f64> {
+    let is_catch = |name: &str| name.starts_with("nozzle.") && name.ends_with(".volume");
+    let catches = w.inputs().quantities().filter(|(name, _)| is_catch(name));
+    let sum: f64 = catches.map(|(_, typed)| typed.si).sum();
+    let each = w.inputs().word("nozzles-cover") == Some("each");
+    if each { w.change(&|name, _| is_catch(name).then_some(sum)) } else { None }
+}
+
+/// The side of a square plot is taken for its area.
+fn side_as_area(w: &Wrong) -> Option<f64> {
+    let (width, length) = (w.typed("plot.1.width")?, w.si("plot.1.length")?);
+    let square = width.si.to_bits() == length.to_bits();
+    square.then(|| w.with("plot.1.length", width.unit.size())).flatten()
+}

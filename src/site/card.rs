@@ -1,0 +1,26 @@
+//! The page of the calibration card: the invented example, worked when the site is published.
+
+use serde::Serialize;
+use tankside_calc::card::CARD;
+use tankside_calc::fragment::{Options, fragment};
+use tankside_calc::given::Given;
+use tankside_calc::phrases::Phrases;
+use tankside_calc::record::System;
+
+/// What the page's template is given.
+#[derive(Serialize)]
+pub(super) struct CardPart {
+    name: &'static str,
+    units: &'static str,
+    level: u8,
+    form: String,
+    face: String,
+}
+
+/// The example in the units of the course.
+pub(super) fn part(system: System, phrases: &Phrases) -> CardPart {
+    let options = Options { name: CARD.id, title: phrases.get("card.title"), system, level: 2 };
+    let given = Given::from_pairs(system.pick(CARD.example, CARD.example_metric));
+    let made = fragment(&CARD, &given, &options, phrases);
+    CardPart { name: CARD.id, units: system.id(), level: options.level, form: made.form, face: made.answer }
+}

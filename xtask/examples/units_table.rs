@@ -1,0 +1,29 @@
+//! Prints every unit the core knows, and every product of them that a form offers, with its size in SI base units:
+//!   cargo run --package xtask --example units_table
+//! A line is `symbol<TAB>size<TAB>fraction`: the size as it is computed with, and as the exact fraction it is defined
+//! by; a product has no fraction. `tests/outside` holds both against other people's tables.
+
+use std::collections::BTreeSet;
+use std::io::{self, Write};
+use tankside_calc::kind::Kind;
+use tankside_calc::unit::Unit;
+use tankside_calc::units::ATOMS;
+
+fn main() -> io::Result<()> {
+    let mut out = io::stdout().lock();
+    let mut seen: BTreeSet<&str> = BTreeSet::new();
+    for atom in ATOMS {
+        seen.insert(atom.symbol);
+        let size = atom.size;
+        writeln!(out, "{}\t{:e}\t{}/{}", atom.symbol, size.value(), size.top, size.bottom)?;
+    }
+    for kind in Kind::ALL {
+        let (us, metric) = kind.offered();
+        for text in us.iter().chain(metric) {
+            if seen.insert(text) {
+                writeln!(out, "{text}\t{:e}\t", Unit::of(text).size())?;
+            }
+        }
+    }
+    Ok(())
+}
