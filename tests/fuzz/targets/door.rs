@@ -15,9 +15,11 @@ use tankside_calc::wire::{fragment_json, switch_units_json, work_json};
 /// Elements that the core writes. Everything else in an answer is text.
 const ELEMENTS: &[&str] = &[
     "a",
+    "article",
     "b",
     "br",
     "button",
+    "caption",
     "circle",
     "dd",
     "details",
