@@ -135,7 +135,11 @@ fn outside(root: &Path) -> (Option<Count>, Result<(), Failure>) {
 pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
     let mut table = Table::default();
     let provided = table.stage("set-up: browser, java, node, python, packages", || (None, provide::everything(root)));
-    table.stage("formatting", || (None, run::check(cargo(root).args(["fmt", "--all", "--check"]))));
+    table.stage("formatting", || {
+        let own = run::check(cargo(root).args(["fmt", "--all", "--check"]));
+        let fuzz = ["fmt", "--check", "--manifest-path", "tests/fuzz/Cargo.toml", "--package", "tankside-fuzz"];
+        (None, own.and_then(|()| run::check(cargo(root).args(fuzz))))
+    });
     table.stage("lints: no warning", || {
         let mut clippy = cargo(root);
         clippy.args(["clippy", "--locked", "--workspace", "--all-targets"]);
