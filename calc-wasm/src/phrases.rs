@@ -34,7 +34,7 @@ impl Phrases {
         for (key, text) in &self.0 {
             lines.push_str(key);
             lines.push('\t');
-            lines.push_str(&text.replace(['\n', '\t'], " "));
+            lines.push_str(&text.replace(['\n', '\t', '\r'], " "));
             lines.push('\n');
         }
         lines
@@ -125,5 +125,12 @@ mod tests {
         assert_eq!(capital("área"), "Área");
         assert_eq!(capital("÷"), "÷");
         assert_eq!(Phrases::from_lines("b\t1\na\t2\nb\t3\n").to_lines(), "a\t2\nb\t3\n");
+    }
+
+    #[test]
+    fn a_phrase_that_ends_in_a_carriage_return_goes_through_a_page_unchanged_by_it() {
+        let own = Phrases::from_pairs([("a".to_owned(), "text\r".to_owned()), ("b".to_owned(), "c\r\n".to_owned())]);
+        assert_eq!(own.to_lines(), "a\ttext \nb\tc  \n");
+        assert_eq!(Phrases::from_lines(&own.to_lines()).to_lines(), own.to_lines());
     }
 }

@@ -30,16 +30,17 @@ pub(super) fn draw(problem: &Problem, style: Style) -> String {
         Severity::Warning => Level::WARNING,
     };
     let title = clean(&problem.title);
-    let file = clean(&problem.file);
+    // A line's end in a name would let a file write messages of its own.
+    let file = clean(&problem.file).replace(['\n', '\t'], "\u{fffd}");
     let help = problem.help.as_deref().map(clean);
     let head = level.primary_title(one_line(&title)).id(problem.code);
     let shown =
         problem.primary.as_ref().zip(problem.text.as_deref()).map(|(mark, text)| window(text, mark, &problem.context));
     let group = match shown {
         None if file.is_empty() => Group::with_title(head),
-        None => head.element(Origin::path(&*file)),
+        None => head.element(Origin::path(&file)),
         Some(window) => {
-            head.element(Snippet::source(window.text).path(&*file).line_start(window.first_line).annotations(
+            head.element(Snippet::source(window.text).path(&file).line_start(window.first_line).annotations(
                 window.marks.into_iter().enumerate().map(|(index, (span, label))| {
                     let kind = if index == 0 { AnnotationKind::Primary } else { AnnotationKind::Context };
                     let annotation = kind.span(span);
@@ -106,7 +107,7 @@ fn line_end(text: &str, at: usize) -> usize {
 }
 
 fn one_line(text: &str) -> Cow<'_, str> {
-    if text.contains('\n') { Cow::Owned(text.replace('\n', " ")) } else { Cow::Borrowed(text) }
+    if text.contains(['\n', '\t']) { Cow::Owned(text.replace(['\n', '\t'], " ")) } else { Cow::Borrowed(text) }
 }
 
 #[cfg(test)]
@@ -144,6 +145,13 @@ mod tests {
         let drawn = Problem::warning("odd", "odd \u{7} title", "").at(&source, at..at + 1).draw(Style::Plain);
         assert!(!drawn.chars().any(|c| c.is_control() && c != '\n'), "{drawn:?}");
         assert!(drawn.contains('^'), "{drawn}");
+    }
+
+    #[test]
+    fn a_files_name_and_a_title_stay_on_one_line_whatever_is_in_them() {
+        let drawn = Problem::error("odd", "odd\tname", "a.md\nerror: b\t.md").draw(Style::Plain);
+        assert!(drawn.starts_with("error[odd]: odd name\n"), "{drawn}");
+        assert!(drawn.contains("--> a.md\u{fffd}error: b\u{fffd}.md"), "{drawn}");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! Chores of the project, each `cargo xtask VERB`. Only what a developer can run is run by CI.
 
 mod bench;
+mod fuzz;
 mod provide;
 mod run;
 mod sources;
@@ -16,6 +17,8 @@ chores of the project:
   cargo xtask test           set the machine up and run every test and check
   cargo xtask outside        hold units and uncertainty against other people's tables and libraries
   cargo xtask bench          measure publishing, the core and the sizes
+  cargo xtask fuzz [TARGET ...] [--seconds N]
+                             search for texts that are not borne: quantity, door, course
   cargo xtask wasm           build the core's WebAssembly and keep it in calc-wasm/pkg
   cargo xtask wasm --check   build it elsewhere and compare it with calc-wasm/pkg
 ";
@@ -27,6 +30,7 @@ fn main() -> ExitCode {
     let done = match arguments.as_slice() {
         ["bench"] => bench::bench(&root),
         [bench::measure::CHORE, program @ ..] => bench::measure::inner(program),
+        ["fuzz", words @ ..] => fuzz::fuzz(&root, words),
         ["test"] => stages::run_all(&root),
         ["outside"] => stages::run_outside(&root),
         ["wasm"] => wasm::keep(&root),

@@ -12,13 +12,15 @@ const BROWSERS: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "g
 const NODE_MAJOR_MIN: u32 = 20;
 
 /// Programs the tests start, each with an argument under which it succeeds, and the package that has it.
-const PROGRAMS: [(&str, &str, &str); 5] = [
+const PROGRAMS: [(&str, &str, &str); 6] = [
     // The HTML checker is a Java program.
     ("java", "-version", "default-jre-headless"),
     ("node", "--version", "nodejs"),
     ("npm", "--version", "npm"),
     // The printed pages are read back with it.
     ("pdftotext", "-v", "poppler-utils"),
+    // The fuzz targets are led by libFuzzer, which is C++.
+    ("c++", "--version", "g++"),
     PYTHON,
 ];
 /// The checks from outside are Python's; a Python may come without what makes an environment of its own.
@@ -68,7 +70,8 @@ fn install(packages: &[&str]) -> Result<(), Failure> {
     if find("apt-get", "--version").is_none() {
         return Err(Failure::new(format!(
             "the tests need {list}, and there is no apt-get here to install them with; \
-             install a Chromium, a Java runtime, node {NODE_MAJOR_MIN} or newer with npm, pdftotext, and python3 with venv, then run this again \
+             install a Chromium, a Java runtime, node {NODE_MAJOR_MIN} or newer with npm, pdftotext, a C++ compiler, and python3 \
+             with venv, then run this again \
              (CHROMIUM=/path/to/browser names a browser in an unusual place)"
         )));
     }

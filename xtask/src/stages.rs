@@ -3,6 +3,7 @@
 //! A failed stage does not hide the next one: all that can run are run, and the table at the end
 //! tells them apart. The last line sums what the test runners counted.
 
+use crate::fuzz;
 use crate::provide;
 use crate::run::{self, Failure};
 use crate::wasm;
@@ -146,6 +147,7 @@ pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
         tests.args(["test", "--locked", "--workspace", "--no-fail-fast"]);
         counted(&mut tests, cargo_count)
     });
+    table.stage("fuzz targets: nothing found in a while", || fuzzed(root));
     table.stage("WebAssembly in the tree is what is built", || (None, wasm::check(root)));
     if provided {
         table.stage(OUTSIDE, || outside(root));
@@ -167,6 +169,26 @@ pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
         table.stage("tests: browser", || counted(&mut browser_tests(root, &program, site.path()), node_count));
     }
     table.close()
+}
+
+/// Lets every fuzz target search a while; each that finds nothing counts as a test passed.
+fn fuzzed(root: &Path) -> (Option<Count>, Result<(), Failure>) {
+    let programs = match fuzz::build(root) {
+        Ok(programs) => programs,
+        Err(failure) => return (None, Err(failure)),
+    };
+    let mut count = Count::default();
+    let mut done = Ok(());
+    for (name, longest) in fuzz::TARGETS {
+        match fuzz::search(root, &programs, name, longest, fuzz::SECONDS_IN_TESTS) {
+            Ok(()) => count.passed += 1,
+            Err(failure) => {
+                count.failed += 1;
+                done = Err(failure);
+            }
+        }
+    }
+    (Some(count), done)
 }
 
 /// Builds the program and publishes the course embedded in it, from a folder that holds none.

@@ -1,0 +1,112 @@
+//! What a page hands to the core: the first line chooses the call, the lines after it are its texts.
+//!
+//! Whatever they hold, the answer is one JSON object or list, and its markup has no element of anybody else's.
+
+#![no_main]
+
+use libfuzzer_sys::fuzz_target;
+use std::sync::OnceLock;
+use tankside_calc::json::Value;
+use tankside_calc::phrases::Phrases;
+use tankside_calc::question::wire::{pose_json, score_json};
+use tankside_calc::wire::{fragment_json, switch_units_json, work_json};
+
+/// Elements that the core writes. Everything else in an answer is text.
+const ELEMENTS: &[&str] = &[
+    "a",
+    "b",
+    "br",
+    "button",
+    "circle",
+    "dd",
+    "details",
+    "div",
+    "dl",
+    "dt",
+    "ellipse",
+    "fieldset",
+    "figcaption",
+    "figure",
+    "form",
+    "g",
+    "h2",
+    "h3",
+    "h4",
+    "h5",
+    "input",
+    "label",
+    "legend",
+    "li",
+    "line",
+    "math",
+    "mfrac",
+    "mi",
+    "mn",
+    "mo",
+    "mrow",
+    "msqrt",
+    "mtext",
+    "ol",
+    "option",
+    "p",
+    "path",
+    "polygon",
+    "polyline",
+    "rect",
+    "s",
+    "section",
+    "select",
+    "span",
+    "strong",
+    "summary",
+    "svg",
+    "table",
+    "tbody",
+    "td",
+    "text",
+    "tfoot",
+    "th",
+    "thead",
+    "title",
+    "tr",
+    "tspan",
+    "ul",
+];
+
+fuzz_target!(|data: &[u8]| {
+    static PHRASES: OnceLock<Phrases> = OnceLock::new();
+    let phrases = PHRASES.get_or_init(|| match tankside::catalogue::phrases("en") {
+        Ok(Some(phrases)) => phrases,
+        _ => Phrases::default(),
+    });
+    let Ok(text) = std::str::from_utf8(data) else { return };
+    let mut lines = text.splitn(4, '\n');
+    let mut next = || lines.next().unwrap_or_default();
+    let (call, a, b, c) = (next(), next(), next(), next());
+    let seed = u32::from(data.last().copied().unwrap_or_default());
+    let answer = match call {
+        "fragment" => fragment_json(a, b, c, phrases),
+        "work" => work_json(a, b, c, phrases),
+        "switch" => switch_units_json(a, b, c),
+        "pose" => pose_json(a, seed, phrases),
+        "score" => score_json(a, seed, b, phrases),
+        _ => {
+            // A catalogue that a page hands over may be anything as well.
+            let own = Phrases::from_lines(text);
+            assert_eq!(Phrases::from_lines(&own.to_lines()).to_lines(), own.to_lines());
+            return;
+        }
+    };
+    assert!(Value::read(&answer).is_some(), "{answer}");
+    let read: serde_json::Value = serde_json::from_str(&answer).unwrap_or_else(|fault| panic!("{fault}: {answer}"));
+    for key in ["form", "answer", "html"] {
+        elements(read[key].as_str().unwrap_or_default());
+    }
+});
+
+fn elements(markup: &str) {
+    for piece in markup.split('<').skip(1) {
+        let name = piece.trim_start_matches('/').split(|letter: char| !letter.is_ascii_alphanumeric()).next();
+        assert!(name.is_some_and(|name| ELEMENTS.contains(&name)), "an element of somebody else's: <{piece}");
+    }
+}
