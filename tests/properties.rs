@@ -412,6 +412,31 @@ const LAWS: &[Law] = &[
         &["mix=3 gal", "wanted=0.5 %"],
         &[("mix", "product-amount", 1.0), ("wanted", "product-amount", 1.0), ("mix", "per-gallon", 0.0)],
     ),
+    law(
+        "spreader",
+        &["run.1.weight", "run.1.length", "run.1.spacing", "run.1.passes=4", "target", "setting"],
+        &[
+            ("run.1.weight", "rate", 1.0),
+            ("run.1.length", "rate", -1.0),
+            ("run.1.passes", "rate", -1.0),
+            ("setting", "next-setting", 1.0),
+            ("target", "next-setting", 1.0),
+            ("run.1.weight", "next-setting", -1.0),
+        ],
+    ),
+    law(
+        "day-plan",
+        &["lawn.1.area", "lawn.2.area", "application-rate", "tank=1000 gal", "product.1.rate=0.02 fl oz/1000 ft2"],
+        &[
+            ("application-rate", "total-mix", 1.0),
+            ("application-rate", "lawn-1-mix", 1.0),
+            ("lawn.1.area", "lawn-1-mix", 1.0),
+            ("lawn.1.area", "lawn-2-mix", 0.0),
+            ("product.1.rate", "total-product-1", 1.0),
+            ("application-rate", "total-product-1", 0.0),
+            ("application-rate", "total-area", 0.0),
+        ],
+    ),
     law("unit-conversion", &["amount=87 gal/acre", "to=gal/1000 ft2"], &[("amount", "converted", 1.0)]),
 ];
 
@@ -520,6 +545,9 @@ const MONOTONE: &[(&str, &[&str], &str, &str, bool)] = &[
         "mean-wear",
         false,
     ),
+    ("day-plan", &["lawn.1.area", "application-rate", "tank"], "lawn.1.area", "fills", true),
+    ("day-plan", &["lawn.1.area", "application-rate", "tank"], "tank", "fills", false),
+    ("spreader", &["run.1.weight", "run.1.area", "target"], "run.1.weight", "departure", true),
     ("dilution", &["mix=3 gal", "wanted=0.5 %"], "wanted", "water", false),
     ("nutrient", &["nitrogen=16 %", "target", "area", "bag"], "area", "bags", true),
     (

@@ -6,6 +6,7 @@
 
 use libfuzzer_sys::fuzz_target;
 use std::sync::OnceLock;
+use tankside_calc::card::cards_json;
 use tankside_calc::json::Value;
 use tankside_calc::phrases::Phrases;
 use tankside_calc::question::wire::{pose_json, score_json};
@@ -90,6 +91,7 @@ fuzz_target!(|data: &[u8]| {
         "switch" => switch_units_json(a, b, c),
         "pose" => pose_json(a, seed, phrases),
         "score" => score_json(a, seed, b, phrases),
+        "cards" => cards_json(a, phrases),
         _ => {
             // A catalogue that a page hands over may be anything as well.
             let own = Phrases::from_lines(text);
