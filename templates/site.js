@@ -251,7 +251,7 @@ function startQuiz($section) {
   const bank = JSON.parse(find("quiz", $section, '[data-role="bank"]').textContent || "").questions.map(JSON.stringify);
   const asked = Math.min(Number($section.dataset.ask), bank.length);
   let seed = 0;
-  /** @type {{question: string, $item: Element, right: (boolean|null)}[]} */
+  /** @type {{question: string, $item: Element, right: (boolean|null), key: string}[]} */
   let open = [];
 
   /** @param {string} role @param {boolean} shown */
@@ -270,7 +270,7 @@ function startQuiz($section) {
       $item.className = "tk-quiz__item";
       $item.append(elementOf(JSON.parse(wasm_bindgen.pose(question, seed)).html));
       $list.append($item);
-      open.push({ question, $item, right: null });
+      open.push({ question, $item, right: null, key: "" });
     }
     for (const role of ["open", "figures", "passed", "failed", "link-note"]) show(role, false);
     find("quiz", $section, '[data-do="check"]').hidden = false;
@@ -282,6 +282,8 @@ function startQuiz($section) {
     const $entry = $item.querySelector(".tk-question__entry");
     if ($entry instanceof HTMLInputElement) return $entry.value.trim() || null;
     const $order = [...$item.querySelectorAll(".tk-order__item")];
+    // The order as it was dealt is nobody's answer, and never the right one.
+    if ($order.length && !$item.querySelector("[data-moved]")) return null;
     if ($order.length) return $order.map(($one) => Number($one.getAttribute("data-value")));
     const $chosen = [...$item.querySelectorAll("input:checked")].map(($one) => Number($one.getAttribute("value")));
     if (!$chosen.length) return null;
@@ -300,6 +302,7 @@ function startQuiz($section) {
       const score = JSON.parse(wasm_bindgen.score(one.question, seed, JSON.stringify(answerOf(one.$item))));
       one.right = score.right;
       find("quiz", one.$item, '[data-role="ask"]').textContent = score.ask || "";
+      one.key = score.html;
       if (score.right === null) continue;
       find("quiz", one.$item, '[data-role="feedback"]').innerHTML = score.html;
       close(one.$item);
@@ -311,7 +314,12 @@ function startQuiz($section) {
   }
 
   function total() {
-    for (const one of open) close(one.$item);
+    for (const one of open) {
+      close(one.$item);
+      if (one.right !== null) continue;
+      find("quiz", one.$item, '[data-role="ask"]').textContent = "";
+      find("quiz", one.$item, '[data-role="feedback"]').innerHTML = one.key;
+    }
     const right = open.filter((one) => one.right).length;
     const passed = right >= Number($section.dataset.need);
     find("quiz", $section, '[data-role="right"]').textContent = String(right);
@@ -330,6 +338,7 @@ function startQuiz($section) {
     const $other = $button.dataset.do === "up" ? $one.previousElementSibling : $one.nextElementSibling;
     if (!$other) return;
     if ($button.dataset.do === "up") $other.before($one); else $other.after($one);
+    $one.parentElement.setAttribute("data-moved", "");
     // Moving an element drops the focus that was inside it.
     $button.focus();
     const place = [...$one.parentElement.children].indexOf($one) + 1;
@@ -346,6 +355,11 @@ function startQuiz($section) {
     return /^\d{1,10}$/.test(text) ? Number(text) >>> 0 : null;
   }
 
+  // Enter ends one answer, not the whole quiz: the others may not be looked at yet.
+  $section.addEventListener("keydown", (event) => {
+    const inField = event.target instanceof HTMLInputElement && event.target.type === "text";
+    if (event.key === "Enter" && inField) event.preventDefault();
+  });
   find("quiz", $section, "form").addEventListener("submit", (event) => { event.preventDefault(); check(); });
   $section.addEventListener("click", (event) => {
     const $button = event.target instanceof Element && event.target.closest("button[data-do]");

@@ -379,21 +379,55 @@ fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<St
     if both || percent || typed.unit.is_us() == (system == System::Us) {
         return None;
     }
-    let unit = counterpart(&typed.unit, kind, system).unwrap_or_else(|| Unit::of(input.unit(system)));
+    let usual = |system: System| Unit::of(input.unit(system));
+    let here = system.pick(System::Metric, System::Us);
+    let unit = match counterpart(&typed.unit) {
+        // The unit a form starts with goes over to the one that the other form starts with, and back.
+        _ if usual(here) == typed.unit && usual(system).dim() == typed.unit.dim() => usual(system),
+        Some(unit) => unit,
+        None => usual(system),
+    };
     let value = crate::figures::without_noise(typed.si / unit.size());
-    let digits = crate::figures::to_figures(value, 8);
+    let (short, long) = (crate::figures::to_figures(value, 6), crate::figures::to_figures(value, 8));
+    // What was typed as 126 fl oz comes back from its eight figures in litres as 126, not as 126.000001.
+    let digits = if (short - value).abs() <= 5e-8 * value.abs() { short } else { long };
     Some(format!("{} {}", crate::figures::exact(digits).replace(',', ""), typed::unit_text(&unit, kind)))
 }
 
-/// The unit of the other system that stands where this one does: the offered unit of the same dimension closest in size.
-fn counterpart(unit: &Unit, kind: Kind, system: System) -> Option<Unit> {
-    let kind = if kind == Kind::Any { Kind::of(unit)? } else { kind };
-    let (us, metric) = kind.offered();
-    let distance = |other: &Unit| (other.size() / unit.size()).max(unit.size() / other.size());
-    system
-        .pick(us, metric)
-        .iter()
-        .map(|text| Unit::of(text))
-        .filter(|other| other.dim() == unit.dim() && other.plain() != "%")
-        .min_by(|a, b| distance(a).total_cmp(&distance(b)))
+/// Units that stand for one another in the two systems, US customary first; going back, the first that fits counts.
+const PAIRS: &[(&str, &str)] = &[
+    ("in", "cm"),
+    ("in", "mm"),
+    ("ft", "m"),
+    ("yd", "m"),
+    ("mi", "km"),
+    ("ft2", "m2"),
+    ("yd2", "m2"),
+    ("1000 ft2", "100 m2"),
+    ("acre", "ha"),
+    ("gal", "L"),
+    ("qt", "L"),
+    ("pt", "L"),
+    ("fl oz", "mL"),
+    ("cup", "mL"),
+    ("tbsp", "mL"),
+    ("tsp", "mL"),
+    ("100 gal", "100 L"),
+    ("lb", "kg"),
+    ("oz", "g"),
+    ("psi", "bar"),
+    ("psi", "kPa"),
+];
+
+/// The unit of the other system that stands where this one does, part by part; `None` where a part has none.
+fn counterpart(unit: &Unit) -> Option<Unit> {
+    let us = unit.is_us();
+    unit.over(|symbol| {
+        let pair = PAIRS.iter().find(|(one, other)| if us { *one == symbol } else { *other == symbol });
+        match pair {
+            Some((one, other)) => Some(if us { other } else { one }),
+            None if matches!(symbol, "s" | "min" | "h") => Some(symbol),
+            None => None,
+        }
+    })
 }

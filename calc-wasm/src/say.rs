@@ -100,6 +100,7 @@ pub fn result_name(worked: &Worked, found: &Found, phrases: &Phrases) -> String 
 /// The plain name of a result's declaration, for lists of results.
 pub fn result_label(calculator: &Calculator, spec: &ResultSpec, phrases: &Phrases) -> String {
     phrases.fill(&result_key(calculator, spec.name), |place| match place {
+        "name" => Some(phrases.get("row.own").to_owned()),
         "n" => Some("N".to_owned()),
         "m" => Some("M".to_owned()),
         group => Some(phrases.get(&format!("{}.group.{group}", calculator.id)).to_owned()),

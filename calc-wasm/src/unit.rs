@@ -91,6 +91,12 @@ impl Unit {
         sides.collect::<Option<Vec<_>>>().map_or_else(Unit::none, |parts| Unit { parts })
     }
 
+    /// This unit with each part replaced by the row that `other` names for its symbol; `None` where one has no other.
+    pub fn over(&self, other: impl Fn(&'static str) -> Option<&'static str>) -> Option<Unit> {
+        let part = |(part, exponent): &(&'static Atom, i8)| Some((crate::units::find(other(part.symbol)?)?, *exponent));
+        self.parts.iter().map(part).collect::<Option<_>>().map(|parts| Unit { parts })
+    }
+
     /// The rows and their exponents, in written order.
     pub fn parts(&self) -> &[(&'static Atom, i8)] {
         &self.parts

@@ -70,7 +70,8 @@ fn install(packages: &[&str]) -> Result<(), Failure> {
     if find("apt-get", "--version").is_none() {
         return Err(Failure::new(format!(
             "the tests need {list}, and there is no apt-get here to install them with; \
-             install a Chromium, a Java runtime, node {NODE_MAJOR_MIN} or newer with npm, pdftotext, a C++ compiler, and python3 with venv, then run this again \
+             install a Chromium, a Java runtime, node {NODE_MAJOR_MIN} or newer with npm, pdftotext, a C++ compiler, and python3 \
+             with venv, then run this again \
              (CHROMIUM=/path/to/browser names a browser in an unusual place)"
         )));
     }

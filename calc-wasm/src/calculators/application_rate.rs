@@ -22,7 +22,8 @@ use crate::worked::Worked;
 /// No run at all.
 /// # Cautions
 /// `application-rate.disagree` where methods (or, with one method, runs) are farther from the pooled rate than the
-/// tolerance; `application-rate.off-target`; `application-rate.single` for one run only.
+/// tolerance; `application-rate.off-target`; `application-rate.single` for one run only;
+/// `application-rate.implausible` outside 0.1 to 10 gal/1000 ft².
 /// # Source
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
@@ -83,11 +84,13 @@ pub static CALCULATOR: Calculator = Calculator {
 
 /// Runs of a timed catch and timed ground.
 pub(crate) const TIMED: Group =
-    Group { name: "timed", fields: &[METHOD, VOLUME, CATCH_TIME, AREA, AREA_TIME], least: 0, most: 12 };
+    Group { name: "timed", fields: &[METHOD, CAUGHT, CATCH_TIME, AREA, AREA_TIME], least: 0, most: 12 };
 /// Runs of a measured volume on measured ground.
 pub(crate) const USED: Group = Group { name: "used", fields: &[METHOD, VOLUME, AREA], least: 0, most: 12 };
 
 const METHOD: Input = Input::own_name("method");
+/// A catch is read off a marked bucket.
+const CAUGHT: Input = Input { units: ("fl oz", "L"), ..VOLUME };
 const VOLUME: Input = Input::quantity("volume", Kind::Volume, "gal", "L")
     .above("gal", (0.0, 5000.0), (0.125, 300.0))
     .read_to((1.0, "fl oz"), (10.0, "mL"))
@@ -212,7 +215,24 @@ fn methods(runs: &[Run]) -> Vec<(Option<String>, Vec<&Run>)> {
     methods
 }
 
+/// Common practice, no source: what lawn guns and booms put down; see the table of carrier volumes in the tests, where
+/// the lowest label is 0.1 and the highest trial 5 gal/1000 ft².
+const USUAL_RATE: (f64, f64) = (0.1, 10.0);
+
+/// Points out a rate that no lawn sprayer puts down, which nearly always is a slip in a unit.
+fn implausible(rec: &mut Recorder, pooled: &Traced<VolumePerArea>) {
+    let rate = pooled.in_unit("gal/1000 ft2");
+    if rate < USUAL_RATE.0 || USUAL_RATE.1 < rate {
+        let limit = |rate: f64| {
+            Arg::Quantity(rate * Unit::of("gal/1000 ft2").size(), Unit::of(rec.system.pick(RATE.0, RATE.1)))
+        };
+        let args = vec![("rate", rec.arg(pooled, RATE)), ("low", limit(USUAL_RATE.0)), ("high", limit(USUAL_RATE.1))];
+        rec.caution("application-rate.implausible", Severity::Warning, args);
+    }
+}
+
 fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<VolumePerArea>) -> Result<(), Fault> {
+    implausible(rec, pooled);
     if runs.len() == 1 {
         rec.verdict(&AGREEMENT, &[], "application-rate.agreement.single");
         rec.caution("application-rate.single", Severity::Notice, Vec::new());

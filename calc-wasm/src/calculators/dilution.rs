@@ -127,12 +127,14 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     let mix = Known::need(inputs, "mix")?;
     if asked[2] {
-        return made(rec, &mix, &Known::need(inputs, "product")?, true);
+        return made(rec, &mix, &Known::need(inputs, "product")?, true, None);
     }
-    let product = if asked[1] { by_ratio(inputs, rec, &mix)? } else { wanted(inputs, rec, &mix)? };
+    let (product, weighed) = if asked[1] { (by_ratio(inputs, rec, &mix)?, None) } else { wanted(inputs, rec, &mix)? };
     let product = measured_out(rec, product, "wanted")?;
     let percent = inputs.typed("wanted").is_some_and(|wanted| wanted.unit.plain() == "%");
-    made(rec, &mix, &product, !percent || inputs.typed("concentrate").is_some())
+    let density = Known::of(inputs, "density")?;
+    let weighed = weighed.zip(density).filter(|_| !product.measures("gal"));
+    made(rec, &mix, &product, !percent || inputs.typed("concentrate").is_some(), weighed)
 }
 
 /// Closes the step of the product and reports it.
@@ -152,31 +154,47 @@ fn by_ratio(inputs: &Inputs, rec: &mut Recorder, mix: &Known) -> Result<Known, F
 }
 
 /// The product for a wanted strength: straight, from a concentrate, or by weight in a liquid mix.
-fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &Known) -> Result<Known, Fault> {
+///
+/// Returns it with the weight of the whole mix, where it was worked by weight.
+fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &Known) -> Result<(Known, Option<Known>), Fault> {
     let (wanted, concentrate) = (Known::need(inputs, "wanted")?, Known::of(inputs, "concentrate")?);
     let weighed = inputs.word("by") == Some("weight") || concentrate.as_ref().is_some_and(|known| !known.is_share());
-    let mut whole = mix.clone();
+    let (mut whole, mut by_weight) = (mix.clone(), None);
     if weighed && wanted.is_share() && mix.measures("gal") {
         whole = mix.times(&Known::need(inputs, "density")?).settle(rec, &MIX_WEIGHT, &[], ("lb", "kg"));
+        by_weight = Some(whole.clone());
     }
     let active = whole.times(&wanted);
-    let Some(concentrate) = concentrate else { return Ok(active) };
+    let Some(concentrate) = concentrate else { return Ok((active, by_weight)) };
     let units = if active.measures("gal") { ("fl oz", "mL") } else { ("lb", "kg") };
     if !active.measures(units.0) {
         return Err(Fault::new("dilution.do-not-fit", "wanted"));
     }
     let active = active.settle(rec, &ACTIVE, &[], units);
-    Ok(active.over(&concentrate))
+    Ok((active.over(&concentrate), by_weight))
 }
 
 /// Water, strength and spoons of a mix with its product; the share is shown unless it is what was asked for.
-fn made(rec: &mut Recorder, mix: &Known, product: &Known, share: bool) -> Result<(), Fault> {
+///
+/// `weighed` is the weight of the mix and its density: what the product weighs is then no water.
+fn made(
+    rec: &mut Recorder,
+    mix: &Known,
+    product: &Known,
+    share: bool,
+    weighed: Option<(Known, Known)>,
+) -> Result<(), Fault> {
     let strength = product.over(mix);
     let same = strength.is_share();
     let liquid = mix.measures("gal");
     if same {
         let units = if liquid { ("gal", "L") } else { ("lb", "kg") };
         let water = mix.minus(product).settle(rec, &WATER, &[], units);
+        if water.value.si() < 0.0 {
+            return Err(Fault::new("dilution.no-room", "mix"));
+        }
+    } else if let Some((whole, density)) = weighed {
+        let water = whole.minus(product).over(&density).settle(rec, &WATER, &[], ("gal", "L"));
         if water.value.si() < 0.0 {
             return Err(Fault::new("dilution.no-room", "mix"));
         }
@@ -220,7 +238,7 @@ fn by_area(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     let Some(mix) = Known::of(inputs, "mix")? else { return Ok(()) };
     let product = measured_out(rec, mix.times(&strength), "mix")?;
-    made(rec, &mix, &product, false)
+    made(rec, &mix, &product, false, None)
 }
 
 /// The mix, the product in it at the bottom, to scale; an adjuvant by area at both carrier volumes.

@@ -247,7 +247,8 @@ fn reading(rec: &mut Recorder, area: &Traced<Area>, volume: Option<&Traced<Volum
     let near = |part: &Traced<Area>| (area.si() / part.si() - 1.0).abs();
     let meant = READING.iter().map(|(name, parts)| (*name, acre(*parts, name))).find(|(_, part)| near(part) < MEANT);
     let Some((name, part)) = meant else { return };
-    let off = departure(rec, "known-area.step.plot-off", &[], area, &part);
+    let exact = rec.step("known-area.step.exact-part", &[], &part, ("ft2", "m2"));
+    let off = departure(rec, "known-area.step.plot-off", &[], area, &exact);
     rec.result(&PLOT_OFF, &[], &off);
     if let Some(volume) = volume {
         let id = if name == READING[0].0 { "known-area.step.ounces-across" } else { "known-area.step.pints-across" };

@@ -59,7 +59,8 @@ pub fn score_json(question: &str, seed: u32, answer: &str, phrases: &Phrases) ->
         Verdict::Ask(query) => map(vec![
             ("right", Value::Null),
             ("ask", render::query(query, posed.as_ref(), phrases).into()),
-            ("html", "".into()),
+            // Shown only where the learner ends the quiz with the question still open.
+            ("html", render::feedback(&question, posed.as_ref(), None, phrases).into()),
             ("accepted", Value::Null),
             ("mistake", Value::Null),
         ]),
