@@ -18,7 +18,7 @@ const MARKUP = `<img src=x onerror="window.ran=1">`;
 /** 1.5 gal in 60 s, 1000 ft² in 80 s: 2 gal/1000 ft², by hand. */
 const DANA = {
   operator: "Dana Quill", rig: "Truck 2", gun: "Turf gun", tip: "Green", pressure: "60", date: "2026-04-14",
-  "timed.1.volume": "1.5", "timed.1.catch-time": "60", "timed.1.area": "1000", "timed.1.area-time": "80", tank: "200",
+  "timed.1.volume": "192", "timed.1.catch-time": "60", "timed.1.area": "1000", "timed.1.area-time": "80", tank: "200",
 };
 /** 1.5 gal in 60 s, 1000 ft² in 100 s: 2.5 gal/1000 ft², by hand. */
 const LEE = { ...DANA, operator: "Lee Marsh", "timed.1.area-time": "100" };
