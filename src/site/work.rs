@@ -79,7 +79,7 @@ fn given(situation: &serde_yaml::Mapping) -> Given {
 
 #[derive(Serialize)]
 pub(super) struct WorkPart {
-    id: &'static str,
+    pub(super) id: &'static str,
     pub(super) title: String,
     pub(super) summary: String,
     worked: String,
