@@ -8,28 +8,28 @@ pub static CONTENT: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/content");
 pub static DEMO: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site-demo");
 /// Page templates, stylesheet and script.
 pub static TEMPLATES: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/templates");
-/// The core, built for the browser.
-pub static CORE_WASM: &[u8] = include_bytes!(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/pkg/core_bg.wasm"));
-/// What only some pages load beside it: path in the site, name, bytes.
-pub static CORE_PARTS: [(&str, &str, &[u8]); 3] = [
-    (
-        "assets/core-more.js",
-        "more",
-        include_bytes!(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/pkg/core_more.wasm")),
-    ),
-    (
-        "assets/core-practice.js",
-        "practice",
-        include_bytes!(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/pkg/core_practice.wasm")),
-    ),
-    (
-        "assets/core-card.js",
-        "card",
-        include_bytes!(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/pkg/core_card.wasm")),
-    ),
-];
-/// The way into it.
-pub static CORE_SCRIPT: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/pkg/core.js"));
+/// The core, built for the browser, and its parts.
+static CORE: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/calc-wasm/pkg");
+/// What no page asks for: the answers as data.
+const NO_PAGES: &str = "data";
+
+/// The way into the core.
+pub fn core_script() -> &'static str {
+    text(&CORE, "core.js")
+}
+
+/// What every page that computes loads.
+pub fn core_wasm() -> &'static [u8] {
+    CORE.get_file("core_bg.wasm").map(|file| file.contents()).unwrap_or_default()
+}
+
+/// What some pages load beside it, by name: `tank-mix`, `practice`.
+pub fn core_parts() -> impl Iterator<Item = (&'static str, &'static [u8])> {
+    CORE.files().filter_map(|file| {
+        let name = file.path().to_str()?.strip_prefix("core-")?.strip_suffix(".wasm")?;
+        (name != NO_PAGES).then(|| (name, file.contents()))
+    })
+}
 
 /// The text of an embedded file.
 ///

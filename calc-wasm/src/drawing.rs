@@ -4,6 +4,7 @@ use crate::escape::html;
 use crate::figures::{RESULT_FIGURES, shown, without_noise};
 use crate::phrases::Phrases;
 use crate::record::Arg;
+use crate::texts::joined;
 use crate::unit::Unit;
 
 /// Width of every drawing in its own units.
@@ -127,19 +128,21 @@ impl Drawing {
     /// A closed shape through points.
     pub fn polygon(&mut self, class: &str, points: &[(f64, f64)]) {
         let points: Vec<String> = points.iter().map(|(x, y)| format!("{},{}", at(*x), at(*y))).collect();
-        self.parts.push(Part::Shape(format!("<polygon class=\"tk-draw-{class}\" points=\"{}\"/>", points.join(" "))));
+        self.parts
+            .push(Part::Shape(format!("<polygon class=\"tk-draw-{class}\" points=\"{}\"/>", joined(&points, " "))));
     }
 
     /// An open line through points.
     pub fn path(&mut self, class: &str, points: &[(f64, f64)]) {
         let points: Vec<String> = points.iter().map(|(x, y)| format!("{},{}", at(*x), at(*y))).collect();
-        self.parts.push(Part::Shape(format!("<polyline class=\"tk-draw-{class}\" points=\"{}\"/>", points.join(" "))));
+        self.parts
+            .push(Part::Shape(format!("<polyline class=\"tk-draw-{class}\" points=\"{}\"/>", joined(&points, " "))));
     }
 
     /// A dimension line with end ticks across it.
     pub fn dimension(&mut self, from: (f64, f64), to: (f64, f64)) {
         let (dx, dy) = (to.0 - from.0, to.1 - from.1);
-        let length = dx.hypot(dy).max(0.1);
+        let length = (dx * dx + dy * dy).sqrt().max(0.1);
         let (nx, ny) = (-dy / length * 6.0, dx / length * 6.0);
         self.line("dim", from, to);
         for end in [from, to] {
@@ -201,7 +204,7 @@ impl Drawing {
             self.captions.iter().map(|caption| said(caption.key, &caption.args, phrases)).collect();
         out.push_str(&format!(
             "</svg><figcaption class=\"tk-drawing__text\" id=\"{name}-drawing-text\">{}</figcaption></figure>\n",
-            html(&words.join(" "))
+            html(&joined(&words, " "))
         ));
         out
     }

@@ -28,6 +28,7 @@ pub mod question;
 pub mod record;
 pub mod registry;
 pub mod say;
+pub mod texts;
 pub mod typed;
 pub mod uncertainty;
 pub mod unit;

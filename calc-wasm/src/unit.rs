@@ -1,5 +1,6 @@
 //! A unit of measure: a product of table rows, such as `gal/1000 ft2`.
 
+use crate::texts::replaced;
 use crate::units::{ATOMS, Atom, Dim, atom};
 
 /// A unit of measure, as a product of rows of the units table with whole exponents.
@@ -176,8 +177,17 @@ fn normalised(text: &str) -> String {
     for word in plain.split_whitespace() {
         words.push(if word == "per" { "/" } else { word });
     }
-    let joined = words.join(" ").replace(" /", "/").replace("/ ", "/").replace("^2", "2");
-    joined.replace("/1 ", "/").trim_end_matches('.').to_owned()
+    let mut joined = String::new();
+    for word in words {
+        if !joined.is_empty() {
+            joined.push(' ');
+        }
+        joined.push_str(word);
+    }
+    for (mark, to) in [(" /", "/"), ("/ ", "/"), ("^2", "2"), ("/1 ", "/")] {
+        joined = replaced(&joined, mark, to);
+    }
+    joined.trim_end_matches('.').to_owned()
 }
 
 #[cfg(test)]

@@ -9,6 +9,7 @@ use crate::json::{Value, map};
 use crate::phrases::{Phrases, capital};
 use crate::record::{Outcome, System};
 use crate::registry::calculator;
+use crate::texts::joined;
 use crate::uncertainty::{self, words};
 use crate::unit::Unit;
 use crate::worked::{Worked, work};
@@ -313,7 +314,7 @@ pub fn work_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) -> Str
         Err(problems) => {
             let said: Vec<String> =
                 problems.iter().map(|problem| say::problem(calculator, problem, asked.system, phrases)).collect();
-            error(&said.join("\n"))
+            error(&joined(&said, "\n"))
         }
     }
 }

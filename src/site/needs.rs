@@ -3,14 +3,14 @@
 use crate::course::{ReadyBank, ReadyLesson};
 use crate::markdown::{Body, Caution, Part};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::registry::IN_CORE;
+use tankside_calc::registry::calculator;
 
 /// The parts a page loads beside the core; `None` where it computes nothing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub(super) struct Needs(pub(super) Option<BTreeSet<&'static str>>);
 
-/// Calculators that are not in the core.
-const MORE: &str = "more";
+/// Form and answer of a worked example.
+const SHEET: &str = "sheet";
 /// Questions, known mistakes and marking.
 const PRACTICE: &str = "practice";
 /// The calibration card.
@@ -23,10 +23,8 @@ impl Needs {
     }
 
     /// Of the page of a calculator.
-    pub(super) fn calculator(id: &str) -> Needs {
-        let mut needs = Needs::nothing();
-        needs.works(id);
-        needs
+    pub(super) fn calculator(id: &'static str) -> Needs {
+        Needs(Some(BTreeSet::from([SHEET, id])))
     }
 
     /// Of the page of a bank.
@@ -38,14 +36,14 @@ impl Needs {
 
     /// Of the page of the calibration card.
     pub(super) fn card() -> Needs {
-        Needs(Some(BTreeSet::from([CARD])))
+        Needs(Some(BTreeSet::from([SHEET, CARD])))
     }
 
     /// Of a lesson: of its examples and of the banks it places.
     pub(super) fn lesson(lesson: &ReadyLesson, banks: &BTreeMap<String, ReadyBank>) -> Needs {
         let mut needs = Needs::nothing();
         for example in lesson.examples.values() {
-            needs.works(example.calculator.id);
+            needs.0.get_or_insert_default().extend([SHEET, example.calculator.id]);
         }
         needs.placed(&lesson.body, banks);
         needs
@@ -65,19 +63,10 @@ impl Needs {
         }
     }
 
-    fn works(&mut self, calculator: &str) {
-        let parts = self.0.get_or_insert_default();
-        if !IN_CORE.contains(&calculator) {
-            parts.insert(MORE);
-        }
-    }
-
     fn asks(&mut self, bank: &ReadyBank) {
-        self.0.get_or_insert_default().insert(PRACTICE);
-        for question in &bank.questions {
-            if let Some((calculator, _)) = question.asks.split_once('/') {
-                self.works(calculator);
-            }
-        }
+        let parts = self.0.get_or_insert_default();
+        parts.insert(PRACTICE);
+        let asked = bank.questions.iter().filter_map(|question| question.asks.split_once('/'));
+        parts.extend(asked.filter_map(|(id, _)| Some(calculator(id)?.id)));
     }
 }

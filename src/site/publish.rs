@@ -250,7 +250,7 @@ fn write_rest(
     let lost = shelf.pages.not_found(shelf.phrases.get("site.not-found")).map_err(broken)?;
     write("not-found.html", lost.as_bytes())?;
     for (name, bytes) in assets(shelf.phrases) {
-        write(name, &bytes)?;
+        write(&name, &bytes)?;
     }
     for image in &course.images {
         write(image, &read_image(files, image).map_err(|problem| *problem)?)?;

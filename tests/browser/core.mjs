@@ -1,7 +1,7 @@
 // The built core in node: the same files that published pages carry, in a context with as
 // little as a page's script needs. What it answers is what the page answers.
 
-import { readFileSync } from "node:fs";
+import { readFileSync, readdirSync } from "node:fs";
 import { dirname, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 import { createContext, runInContext } from "node:vm";
@@ -20,8 +20,8 @@ export function loadCore(phrases = "") {
   // The glue knows its options by their prototype, so they are made in its own context.
   const startWith = runInContext("(module) => wasm_bindgen.initSync({ module })", context);
   const own = startWith(readFileSync(resolve(BUILT, "core_bg.wasm")));
-  for (const part of ["more", "practice", "card", "data"]) {
-    new WebAssembly.Instance(new WebAssembly.Module(readFileSync(resolve(BUILT, `core_${part}.wasm`))), { core: own });
+  for (const part of readdirSync(BUILT).filter((file) => file.startsWith("core-"))) {
+    new WebAssembly.Instance(new WebAssembly.Module(readFileSync(resolve(BUILT, part))), { core: own });
   }
   if (core.start) core.start(phrases);
   return {

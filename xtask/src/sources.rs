@@ -13,14 +13,8 @@ use std::path::{Path, PathBuf};
 
 /// Where the built files are kept, seen from the root of the workspace.
 pub(crate) const PACKAGE_DIR: &str = "calc-wasm/pkg";
-/// The files a build makes, besides the mark itself.
-pub(crate) const BUILT_FILES: [&str; 6] =
-    ["core.js", CORE_FILE, PART_FILES[0], PART_FILES[1], PART_FILES[2], PART_FILES[3]];
-/// What every page that computes loads.
+/// What every page that computes loads, beside it the parts that some pages load: `core-tank-mix.wasm`.
 pub(crate) const CORE_FILE: &str = "core_bg.wasm";
-/// What some pages load beside it: the other calculators, practice, the calibration card; and what no page asks for, the
-/// answers as data.
-pub(crate) const PART_FILES: [&str; 4] = ["core_more.wasm", "core_practice.wasm", "core_card.wasm", "core_data.wasm"];
 /// The mark's own file name.
 pub(crate) const MARK_FILE: &str = "SOURCES";
 
@@ -43,17 +37,37 @@ pub(crate) fn stale(root: &Path) -> io::Result<Option<String>> {
     if kept.lines().next() != Some(source_line(root)?.as_str()) {
         return Ok(Some("the core's sources changed after it was built".to_owned()));
     }
-    for file in BUILT_FILES {
-        let path = root.join(PACKAGE_DIR).join(file);
-        if !path.exists() {
+    let folder = root.join(PACKAGE_DIR);
+    let found = built_files(&folder)?;
+    for line in kept.lines().skip(1) {
+        let file = line.split("  ").nth(1).unwrap_or_default();
+        if !found.iter().any(|found| found == file) {
             return Ok(Some(format!("{PACKAGE_DIR}/{file} is missing")));
         }
-        let line = digest_line(&read(&path)?, file);
+    }
+    for file in found {
+        let line = digest_line(&read(&folder.join(&file))?, &file);
         if !kept.lines().any(|kept| kept == line) {
-            return Ok(Some(format!("{PACKAGE_DIR}/{file} is not the file that was built")));
+            return Ok(Some(format!("{PACKAGE_DIR}/{file} is not a file that was built")));
         }
     }
     Ok(None)
+}
+
+/// The names of the files of a build, without the mark, in order.
+///
+/// # Errors
+/// A folder that cannot be read.
+pub(crate) fn built_files(folder: &Path) -> io::Result<Vec<String>> {
+    let mut files = Vec::new();
+    for entry in fs::read_dir(folder).map_err(|why| naming(folder, &why))? {
+        let name = entry?.file_name().to_string_lossy().into_owned();
+        if name != MARK_FILE {
+            files.push(name);
+        }
+    }
+    files.sort();
+    Ok(files)
 }
 
 /// The mark for files just built in `built`, from the sources under `root`.
@@ -64,8 +78,8 @@ pub(crate) fn stale(root: &Path) -> io::Result<Option<String>> {
 pub(crate) fn mark(root: &Path, built: &Path) -> io::Result<String> {
     let mut text = source_line(root)?;
     text.push('\n');
-    for file in BUILT_FILES {
-        text.push_str(&digest_line(&read(&built.join(file))?, file));
+    for file in built_files(built)? {
+        text.push_str(&digest_line(&read(&built.join(&file))?, &file));
         text.push('\n');
     }
     Ok(text)

@@ -7,6 +7,7 @@
 use crate::parts::{self, Part};
 use crate::run::{self, Failure};
 use crate::sources;
+use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -20,9 +21,13 @@ const PROFILE: &str = "wasm";
 /// Builds the core and puts it where the tree keeps it.
 pub(crate) fn keep(root: &Path) -> Result<(), Failure> {
     let kept = root.join(sources::PACKAGE_DIR);
+    // A part of a calculator that is no more must not stay behind.
+    for file in sources::built_files(&kept).map_err(run::about(&kept))? {
+        fs::remove_file(kept.join(&file)).map_err(run::about(&kept))?;
+    }
     build(root, &kept)?;
-    for file in sources::BUILT_FILES {
-        let size = fs::metadata(kept.join(file)).map_err(run::about(&kept))?.len();
+    for file in sources::built_files(&kept).map_err(run::about(&kept))? {
+        let size = fs::metadata(kept.join(&file)).map_err(run::about(&kept))?.len();
         println!("{}/{file}: {size} bytes", sources::PACKAGE_DIR);
     }
     Ok(())
@@ -33,16 +38,18 @@ pub(crate) fn check(root: &Path) -> Result<(), Failure> {
     let fresh = run::TempDir::new("wasm-check")?;
     build(root, fresh.path())?;
     let mut differing = Vec::new();
-    for file in sources::BUILT_FILES.into_iter().chain([sources::MARK_FILE]) {
-        let new = fresh.path().join(file);
-        let new = fs::read(&new).map_err(run::about(&new))?;
+    let kept = root.join(sources::PACKAGE_DIR);
+    let names = |folder: &Path| sources::built_files(folder).map_err(run::about(folder));
+    let names: BTreeSet<String> = names(fresh.path())?.into_iter().chain(names(&kept)?).collect();
+    for file in names.iter().map(String::as_str).chain([sources::MARK_FILE]) {
         // A file that is not there differs from any that is.
-        let kept = fs::read(root.join(sources::PACKAGE_DIR).join(file)).unwrap_or_default();
-        if new != kept {
+        let (new, old) = (fs::read(fresh.path().join(file)), fs::read(kept.join(file)));
+        let (new, old) = (new.unwrap_or_default(), old.unwrap_or_default());
+        if new != old {
             differing.push(format!(
                 "{}/{file}: {} bytes in the tree, {} built",
                 sources::PACKAGE_DIR,
-                kept.len(),
+                old.len(),
                 new.len()
             ));
         }
@@ -103,42 +110,38 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
         .typescript(false)
         // The names say what belongs to which part; they go when it is taken apart.
         .remove_name_section(false)
+        .demangle(false)
         .remove_producers_section(true)
         // The bytes come from a script beside it, never from an address guessed from the script's own.
         .omit_default_module_path(true);
     bindgen.generate(to).map_err(bind_failure)?;
     let place = to.join(sources::CORE_FILE);
     let bound = fs::read(&place).map_err(run::about(&place))?;
-    let taken = parts::take_apart(&bound, &PARTS).map_err(Failure::new)?;
+    let linked = fs::read(module).map_err(run::about(module))?;
+    let parts = parts();
+    let taken = parts::take_apart(&linked, &bound, &parts).map_err(Failure::new)?;
     fs::write(&place, taken.core).map_err(run::about(&place))?;
-    for (file, bytes) in sources::PART_FILES.iter().zip(taken.parts) {
-        let place = to.join(file);
+    for (part, bytes) in parts.iter().zip(taken.parts) {
+        let place = to.join(format!("core-{}.wasm", part.name));
         fs::write(&place, bytes).map_err(run::about(&place))?;
     }
     Ok(())
 }
 
-/// What belongs to which of [`sources::PART_FILES`].
-const PARTS: [Part<'static>; 4] = [
-    Part {
-        owns: &|path| {
-            let Some((module, _)) = path.strip_prefix("calculators::").and_then(|rest| rest.split_once("::")) else {
-                return false;
-            };
-            !registry::IN_CORE.iter().any(|id| id.replace('-', "_") == module)
-        },
-        exports: &[],
-    },
-    Part {
-        owns: &|path| path.starts_with("question::") || path.starts_with("mistakes::"),
-        exports: &["pose", "score"],
-    },
-    Part { owns: &|path| path.starts_with("card::"), exports: &["cards"] },
-    Part {
-        owns: &|path| path.starts_with("wire::work_json") || path.starts_with("uncertainty::json::"),
-        exports: &["work_json"],
-    },
-];
+/// What the core is taken apart into: each calculator; the sheet of a worked example, practice and the calibration card;
+/// and what no page asks for, the answers as data.
+fn parts() -> Vec<Part> {
+    let part = |name: &str, doors: &'static [&'static str], owns: String| Part { name: name.to_owned(), doors, owns };
+    let calculator = |id: &str| part(id, &[], format!("calculators::{}::CALCULATOR", id.replace('-', "_")));
+    let calculators = registry::CALCULATORS.iter().map(|known| calculator(known.id));
+    let others = [
+        part("sheet", &["worked", "switch_units"], String::new()),
+        part("practice", &["pose", "score"], String::new()),
+        part("card", &["cards"], "card::".to_owned()),
+        part("data", &["work_json"], String::new()),
+    ];
+    calculators.chain(others).collect()
+}
 
 fn bind_failure(why: impl std::fmt::Display) -> Failure {
     Failure::new(format!("wasm-bindgen could not bind the core: {why:#}"))
@@ -171,8 +174,8 @@ fn flags(root: &Path) -> Result<Vec<String>, Failure> {
         }
     }
     let mapped = mappings.into_iter().map(|(from, to)| format!("--remap-path-prefix={}={to}", from.display()));
-    // Names that tell of a closure or a generic function whose it is; see `parts`.
-    Ok(mapped.chain(["-Csymbol-mangling-version=v0".to_owned()]).collect())
+    // What refers to what, for `parts`.
+    Ok(mapped.chain(["-Clink-arg=--emit-relocs".to_owned()]).collect())
 }
 
 fn sysroot(root: &Path) -> Result<PathBuf, Failure> {

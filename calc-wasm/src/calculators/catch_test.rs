@@ -6,6 +6,7 @@ use crate::given::Inputs;
 use crate::kind::{Kind, Ratio, Time, Volume};
 use crate::record::{Arg, Recorder, Severity, System, Traced};
 use crate::say;
+use crate::texts::replaced;
 use crate::unit::Unit;
 use crate::worked::Worked;
 
@@ -222,7 +223,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         if rows.len() <= 4 {
             let text = worked.inputs.typed(name).map(say::as_typed).unwrap_or_default();
             drawing.label(Set::Mid, middle, 40.0, Label::Plain(text));
-            let time = worked.inputs.typed(&name.replace("volume", "time"));
+            let time = worked.inputs.typed(&replaced(name, "volume", "time"));
             drawing.label(
                 Set::Mid,
                 middle,

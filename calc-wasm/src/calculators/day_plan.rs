@@ -8,6 +8,7 @@ use crate::known::Known;
 use crate::label::{self, LabelRate};
 use crate::record::{Arg, Recorder, Severity, System, Traced};
 use crate::say;
+use crate::texts::joined;
 use crate::unit::Unit;
 use crate::worked::Worked;
 
@@ -332,7 +333,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
             drawing.rect("line", 8.0, top + 24.0, 344.0, 34.0);
             drawing.label(Set::Start, 8.0, top + 16.0, Label::Phrase("day-plan.draw.fill", fill.clone()));
         }
-        let said = [fill, vec![("lawns", Arg::Text(lawns.join(", ")))]].concat();
+        let said = [fill, vec![("lawns", Arg::Text(joined(&lawns, ", ")))]].concat();
         drawing.say("day-plan.draw.said", said);
     }
     if fills == 0 {

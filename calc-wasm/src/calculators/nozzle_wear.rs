@@ -7,6 +7,7 @@ use crate::given::Inputs;
 use crate::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
 use crate::record::{Arg, Recorder, Severity, System, Traced};
 use crate::say;
+use crate::texts::joined;
 use crate::unit::Unit;
 use crate::worked::Worked;
 
@@ -244,7 +245,7 @@ fn judge(
     ];
     for (id, tips, limit) in lists {
         if !tips.is_empty() {
-            let args = vec![("tips", Arg::Text(tips.join(", "))), ("limit", rec.arg(limit, PERCENT))];
+            let args = vec![("tips", Arg::Text(joined(&tips, ", "))), ("limit", rec.arg(limit, PERCENT))];
             rec.caution(id, Severity::Warning, args);
         }
     }

@@ -8,6 +8,7 @@ use crate::fragment::{self, Options};
 use crate::phrases::{Phrases, capital};
 use crate::record::{Severity, System};
 use crate::say;
+use crate::texts::{parted, replaced};
 use crate::unit::Unit;
 use crate::worked::Worked;
 
@@ -301,13 +302,16 @@ impl Face<'_> {
             };
             let by_hand = say::measured(found, self.worked.system);
             let mut text = by_hand.unwrap_or_else(|| say::outcome(found, self.paper.phrases));
-            if text.contains("lb ") {
+            if parted(&text, "lb ").is_some() {
                 // Beside pounds, ounces can only be of weight; the narrow column needs no second word for it.
-                text = text.replace(&Unit::of("oz").shown(), "oz");
+                text = replaced(&text, &Unit::of("oz").shown(), "oz");
             }
             // A narrow column may part the number from its unit, never the unit in itself; gallons and pounds stand
             // above what comes on top of them.
-            let text = html(&text).replace("fl oz", "fl\u{a0}oz").replace("gal ", "gal<br>").replace("lb ", "lb<br>");
+            let mut text = html(&text);
+            for (mark, to) in [("fl oz", "fl\u{a0}oz"), ("gal ", "gal<br>"), ("lb ", "lb<br>")] {
+                text = replaced(&text, mark, to);
+            }
             self.paper.raw("<td data-result=\"").raw(&name).raw("\">").raw(&text).raw("</td>");
         }
     }

@@ -7,6 +7,7 @@ use crate::escape::{html, quantities};
 use crate::phrases::{Phrases, capital};
 use crate::record::{Found, Outcome, Step};
 use crate::say;
+use crate::texts::joined;
 use crate::worked::Worked;
 use crate::working;
 
@@ -199,5 +200,5 @@ pub(super) fn source_list(sources: &[Source]) -> String {
             }
         })
         .collect();
-    listed.join("; ")
+    joined(&listed, "; ")
 }

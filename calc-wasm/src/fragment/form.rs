@@ -9,6 +9,7 @@ use crate::kind::Kind;
 use crate::phrases::{Phrases, capital};
 use crate::record::System;
 use crate::say;
+use crate::texts::{joined, parted};
 use crate::typed;
 use crate::unit::Unit;
 
@@ -148,7 +149,7 @@ impl Form<'_> {
             ));
             return;
         }
-        let name = about.split("name=\"").nth(1).and_then(|rest| rest.split('"').next()).unwrap_or_default();
+        let name = parted(about, "name=\"").and_then(|(_, rest)| rest.split('"').next()).unwrap_or_default();
         let unit_of = self.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.to_owned()));
         self.out
             .push_str(&format!("<select class=\"tk-field__unit\" name=\"{name}@\" aria-label=\"{}\">", html(&unit_of)));
@@ -202,7 +203,7 @@ impl Form<'_> {
         if let Some(own) = self.phrases.find(&format!("{}.hint.{}", self.calculator.id, input.name)) {
             hints.push(own.to_owned());
         }
-        capital(&hints.join("; "))
+        capital(&joined(&hints, "; "))
     }
 
     fn tools(&mut self) {

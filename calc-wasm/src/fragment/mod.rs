@@ -15,6 +15,7 @@ use crate::given::{Given, InputFault, InputProblem};
 use crate::phrases::Phrases;
 use crate::record::System;
 use crate::say;
+use crate::texts::joined;
 use crate::worked::{Worked, work};
 
 pub(crate) use answer::sources;
@@ -118,5 +119,5 @@ fn spoken(worked: &Worked, phrases: &Phrases) -> String {
         })
         .collect();
     said.extend(worked.cautions.iter().map(|caution| say::caution(worked, caution, phrases)));
-    said.join(" ")
+    joined(&said, " ")
 }

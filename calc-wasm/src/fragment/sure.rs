@@ -7,6 +7,7 @@ use crate::escape::{html, quantities};
 use crate::phrases::{Phrases, capital};
 use crate::record::{Arg, Found};
 use crate::say;
+use crate::texts::joined;
 use crate::uncertainty::words::{self, Line};
 use crate::uncertainty::{Budget, COVERAGE, REACTION_S, SOURCES};
 use crate::unit::Unit;
@@ -144,6 +145,6 @@ fn chart(lines: &[Line]) -> Drawing {
         drawing.rect("mark", 8.0, top + 25.0, 344.0 * line.share, 12.0);
         shares.push(format!("{} {share}", line.name));
     }
-    drawing.say("uncertainty.chart.text", vec![("shares", Arg::Text(shares.join("; ")))]);
+    drawing.say("uncertainty.chart.text", vec![("shares", Arg::Text(joined(&shares, "; ")))]);
     drawing
 }

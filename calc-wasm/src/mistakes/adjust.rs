@@ -101,6 +101,7 @@ fn against_itself(w: &Wrong) -> Option<f64> {
 
 /// The last two figures of a tip are read as whole gallons in a minute.
 fn whole_gallons(w: &Wrong) -> Option<f64> {
-    let size = w.si("tip-code")? % 100.0;
+    let code = w.si("tip-code")?;
+    let size = code - (code / 100.0).floor() * 100.0;
     Some(size * Unit::of("gal/min").size())
 }

@@ -2,6 +2,7 @@
 
 use super::places::{LAWN, PLOT, PLOT_RATE};
 use super::{Mistake, Wrong};
+use crate::texts::parted;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "sides-added", places: &[LAWN], slight: false, wrong: sides_added },
@@ -59,7 +60,7 @@ fn radius_not_squared(w: &Wrong) -> Option<f64> {
 fn nothing_cut_out(w: &Wrong) -> Option<f64> {
     let net = w.found("area")?;
     let cut = w.inputs().names().filter_map(|name| {
-        let (row, _) = name.rsplit_once(".effect").filter(|_| w.inputs().word(name) == Some("cut-out"))?;
+        let (row, _) = parted(name, ".effect").filter(|_| w.inputs().word(name) == Some("cut-out"))?;
         w.found(&format!("{}-area", row.replace('.', "-")))
     });
     let cut: f64 = cut.sum();

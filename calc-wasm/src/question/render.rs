@@ -10,6 +10,7 @@ use crate::fragment;
 use crate::mistakes::Recognised;
 use crate::phrases::Phrases;
 use crate::say;
+use crate::texts::replaced;
 
 /// A question ready to be answered.
 pub fn posed(question: &Question, posed: Option<&Posed>, seed: u32, phrases: &Phrases) -> String {
@@ -98,7 +99,7 @@ pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Ver
     let accepted = posed.map_or_else(String::new, |posed| {
         let answer = say::quantity(posed.si, &posed.unit);
         let marked = format!("<span class=\"tk-feedback__accepted\">{}</span>", quantities(&answer));
-        html(phrases.get("score.expected")).replace("{answer}", &marked)
+        replaced(&html(phrases.get("score.expected")), "{answer}", &marked)
     });
     let mut out = format!("<div class=\"tk-feedback tk-feedback--{class}\">\n");
     if !(word.is_empty() && accepted.is_empty()) {

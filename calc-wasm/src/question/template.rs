@@ -9,6 +9,7 @@ use crate::mistakes::{self, Clash, Problem};
 use crate::phrases::{Phrases, fill};
 use crate::record::{Outcome, Rounding, System};
 use crate::registry::calculator;
+use crate::texts::parted;
 use crate::typed::Typed;
 use crate::unit::Unit;
 use crate::worked::{Worked, work_inputs};
@@ -82,8 +83,15 @@ impl TemplateFault {
 pub fn value(text: &str) -> Option<Value> {
     let text = text.trim();
     if let Some(list) = text.strip_prefix("one of ") {
-        if list.split(", ").all(typed::is_compound) {
-            return Some(Value::Texts(list.split(", ").map(|text| text.trim().to_owned()).collect()));
+        let mut texts = Vec::new();
+        let mut left = list;
+        while let Some((text, rest)) = parted(left, ", ") {
+            texts.push(text.trim().to_owned());
+            left = rest;
+        }
+        texts.push(left.trim().to_owned());
+        if texts.iter().all(|text| typed::is_compound(text)) {
+            return Some(Value::Texts(texts));
         }
         let (last, rest) = list.rsplit_once(',').map_or((list, ""), |(rest, last)| (last, rest));
         let (number, unit) = number_and_unit(last)?;
@@ -94,10 +102,10 @@ pub fn value(text: &str) -> Option<Value> {
         numbers.push(number);
         return Some(Value::OneOf(numbers, unit.to_owned()));
     }
-    let Some((low, rest)) = text.split_once(" to ") else { return Some(Value::Fixed(text.to_owned())) };
+    let Some((low, rest)) = parted(text, " to ") else { return Some(Value::Fixed(text.to_owned())) };
     // "refill to the mark" is a name, not a range.
     let Some(low) = finite(low) else { return Some(Value::Fixed(text.to_owned())) };
-    let (high, rest) = rest.split_once(" by ")?;
+    let (high, rest) = parted(rest, " by ")?;
     let high = finite(high)?;
     let (step, unit) = number_and_unit(rest)?;
     let count = ((high - low) / step + 1e-9).floor();

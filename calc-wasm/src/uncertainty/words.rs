@@ -5,6 +5,7 @@ use crate::figures::{beside, exact, shown, to_figures, without_noise};
 use crate::phrases::Phrases;
 use crate::record::Outcome;
 use crate::say;
+use crate::texts::joined;
 use crate::unit::Unit;
 use crate::worked::Worked;
 
@@ -155,7 +156,7 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
             let each: Vec<String> = grown.iter().map(|grown| one_grown(worked, grown, phrases)).collect();
             say("uncertainty.longer", &|place| match place {
                 "factor" => Some(two_figures(*factor)),
-                "times" => Some(each.join(phrases.get("uncertainty.and"))),
+                "times" => Some(joined(&each, phrases.get("uncertainty.and"))),
                 _ => None,
             })
         }

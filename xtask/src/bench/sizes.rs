@@ -4,42 +4,51 @@ use crate::run::{self, Failure};
 use crate::sources;
 use flate2::Compression;
 use flate2::write::GzEncoder;
+use std::collections::BTreeMap;
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-/// The WebAssembly that every page with a calculator loads may be at most so large when compressed.
+/// The WebAssembly that a page loads may be at most so large when compressed.
 const WEBASSEMBLY_GZIP_AIM: usize = 120_000;
 
 /// Prints the sizes of the parts of a published course.
 pub(crate) fn print(root: &Path, demo: &Path) -> Result<(), Failure> {
     println!("\nsizes (bytes)");
-    println!("  {:<34} {:>9} {:>9} {:>9}", "", "raw", "gzip", "brotli");
+    println!("  {:<42} {:>9} {:>9} {:>9}", "", "raw", "gzip", "brotli");
     let package = root.join(sources::PACKAGE_DIR);
-    let core = line("WebAssembly, every page", &package.join(sources::CORE_FILE))?;
-    let mut all = core;
-    // The last part is no page's.
-    for part in &sources::PART_FILES[..3] {
-        all += line(&format!("WebAssembly, {part}"), &package.join(part))?;
-    }
-    let scripts = ["core.js", "core-more.js", "core-practice.js", "core-card.js"];
-    for asset in scripts.into_iter().chain(["phrases.js", "site.js", "card.js", "site.css"]) {
-        let path = demo.join("assets").join(asset);
-        if path.exists() {
-            line(&format!("assets/{asset}"), &path)?;
+    let mut modules = BTreeMap::new();
+    for file in sources::built_files(&package).map_err(run::about(&package))? {
+        if let Some(part) = file.strip_suffix(".wasm") {
+            let gzip = line(&format!("WebAssembly {part}"), &package.join(&file))?;
+            // A page names the core's script `core.js` and a part's `core-tank-mix.js`.
+            modules.insert(part.trim_end_matches("_bg").to_owned(), gzip);
         }
     }
-    if let Some(page) = lesson_page(demo)? {
-        let name = page.strip_prefix(demo).unwrap_or(&page);
-        line(&format!("lesson page {}", name.display()), &page)?;
+    for asset in ["core.js", "phrases.js", "site.js", "card.js", "site.css"] {
+        line(&format!("assets/{asset}"), &demo.join("assets").join(asset))?;
     }
-    println!("  WebAssembly, gzip: {core} on every page that computes (aim: at most {WEBASSEMBLY_GZIP_AIM})");
-    println!("  WebAssembly, gzip: {all} where a page needs all of its parts");
+    let pages = pages(demo)?;
+    let examples = pages.iter().filter(|(_, text)| text.contains("data-part=\"worked\""));
+    // The longest page that has a worked example, so that the figure errs upward.
+    if let Some((page, _)) = examples.max_by_key(|(_, text)| text.len()) {
+        let name = page.strip_prefix(demo).unwrap_or(page);
+        line(&format!("lesson page {}", name.display()), page)?;
+    }
+    let loaded = |text: &str| -> usize {
+        let named = modules.iter().filter(|(name, _)| text.contains(&format!("assets/{name}.js\"")));
+        named.map(|(_, gzip)| gzip).sum()
+    };
+    let heaviest = pages.iter().map(|(page, text)| (loaded(text), page)).max();
+    let Some((gzip, page)) = heaviest else { return Err(Failure::new("no page was published".to_owned())) };
+    let name = page.strip_prefix(demo).unwrap_or(page).display();
+    println!("  WebAssembly of the heaviest page, {name}, gzip: {gzip} (aim: at most {WEBASSEMBLY_GZIP_AIM})");
+    println!("  WebAssembly of all pages together, gzip: {}", modules.values().sum::<usize>());
     Ok(())
 }
 
-/// The longest page that has a worked example, so that the figure errs upward.
-fn lesson_page(demo: &Path) -> Result<Option<PathBuf>, Failure> {
+/// Every page with its text.
+fn pages(demo: &Path) -> Result<Vec<(PathBuf, String)>, Failure> {
     let mut pages = Vec::new();
     let mut folders = vec![demo.to_path_buf()];
     while let Some(folder) = folders.pop() {
@@ -49,13 +58,11 @@ fn lesson_page(demo: &Path) -> Result<Option<PathBuf>, Failure> {
                 folders.push(path);
             } else if path.extension().is_some_and(|extension| extension == "html") {
                 let text = fs::read_to_string(&path).map_err(run::about(&path))?;
-                if text.contains("data-part=\"worked\"") {
-                    pages.push((text.len(), path));
-                }
+                pages.push((path, text));
             }
         }
     }
-    Ok(pages.into_iter().max().map(|(_, path)| path))
+    Ok(pages)
 }
 
 fn line(name: &str, path: &Path) -> Result<usize, Failure> {
@@ -67,6 +74,6 @@ fn line(name: &str, path: &Path) -> Result<usize, Failure> {
     // The settings that servers use for files compressed ahead of time.
     let settings = brotli::enc::BrotliEncoderParams { quality: 11, lgwin: 22, ..Default::default() };
     brotli::BrotliCompress(&mut bytes.as_slice(), &mut small, &settings).map_err(run::about(path))?;
-    println!("  {name:<34} {:>9} {gzip:>9} {:>9}", bytes.len(), small.len());
+    println!("  {name:<42} {:>9} {gzip:>9} {:>9}", bytes.len(), small.len());
     Ok(gzip)
 }
