@@ -1,7 +1,7 @@
 //! Amounts keep their size: from one unit to another and back, as they are shown and read again, and when a whole
 //! problem is switched to the other system of units.
 
-use crate::drawn::{Draw, Reach, units, written};
+use crate::drawn::{Draw, Reach, every_unit, units, written};
 use crate::taken;
 use tankside_calc::given::{Given, switched};
 use tankside_calc::kind::Kind;
@@ -9,16 +9,8 @@ use tankside_calc::record::{Outcome, System};
 use tankside_calc::registry::{CALCULATORS, calculator};
 use tankside_calc::say;
 use tankside_calc::typed::{read, unit_text};
-use tankside_calc::unit::Unit;
-use tankside_calc::units::{ATOMS, Dim};
+use tankside_calc::units::Dim;
 use tankside_calc::worked::{Worked, work};
-
-/// Every unit that may be typed: the rows of the table and what forms offer.
-fn every_unit() -> Vec<Unit> {
-    let mut all: Vec<Unit> = ATOMS.iter().map(|row| Unit::of(row.symbol)).collect();
-    all.extend(Kind::ALL.iter().flat_map(|kind| units(*kind)).filter(|unit| unit.parts().len() > 1));
-    all
-}
 
 #[test]
 fn an_amount_in_one_unit_and_back_in_another_is_itself_to_a_part_in_10_to_the_12() {
