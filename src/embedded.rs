@@ -10,6 +10,24 @@ pub static DEMO: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site-demo");
 pub static TEMPLATES: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/templates");
 /// The core, built for the browser.
 pub static CORE_WASM: &[u8] = include_bytes!(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/pkg/core_bg.wasm"));
+/// What only some pages load beside it: path in the site, name, bytes.
+pub static CORE_PARTS: [(&str, &str, &[u8]); 3] = [
+    (
+        "assets/core-more.js",
+        "more",
+        include_bytes!(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/pkg/core_more.wasm")),
+    ),
+    (
+        "assets/core-practice.js",
+        "practice",
+        include_bytes!(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/pkg/core_practice.wasm")),
+    ),
+    (
+        "assets/core-card.js",
+        "card",
+        include_bytes!(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/pkg/core_card.wasm")),
+    ),
+];
 /// The way into it.
 pub static CORE_SCRIPT: &str = include_str!(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/pkg/core.js"));
 

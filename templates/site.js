@@ -386,15 +386,25 @@ function startQuiz($section) {
 /** @type {Object<string, function(HTMLElement): void>} further scripts of a page add theirs and start again */
 const PARTS = { worked: startWorked, quiz: startQuiz };
 
+/**
+ * Bytes that a script carries as text.
+ * @param {string} base64
+ * @returns {Uint8Array}
+ */
+function bytesOf(base64) {
+  if ("fromBase64" in Uint8Array) return /** @type {any} */ (Uint8Array).fromBase64(base64);
+  return Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+}
+
 /** Starts the core, then every part once. Where it cannot start, the page stays as it was published: whole. */
 function start() {
   const $parts = document.querySelectorAll(Object.keys(PARTS).map((part) => `[data-part="${part}"]`).join(", "));
   if (!$parts.length) return;
   if (document.documentElement.dataset.core !== "on") try {
-    const bytes = "fromBase64" in Uint8Array
-      ? /** @type {any} */ (Uint8Array).fromBase64(TANKSIDE_WASM)
-      : Uint8Array.from(atob(TANKSIDE_WASM), (letter) => letter.charCodeAt(0));
-    wasm_bindgen.initSync({ module: bytes });
+    const core = wasm_bindgen.initSync({ module: bytesOf(TANKSIDE_WASM.core) });
+    for (const [part, text] of Object.entries(TANKSIDE_WASM)) {
+      if (part !== "core") new WebAssembly.Instance(new WebAssembly.Module(bytesOf(text)), { core });
+    }
     wasm_bindgen.start(TANKSIDE_PHRASES);
   } catch (cause) {
     console.warn(cause);

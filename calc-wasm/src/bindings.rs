@@ -6,6 +6,10 @@ use crate::{card, question, wire};
 use std::cell::RefCell;
 use wasm_bindgen::prelude::wasm_bindgen;
 
+#[cfg(target_family = "wasm")]
+#[global_allocator]
+static HEAP: talc::wasm::WasmDynamicTalc = talc::wasm::new_wasm_dynamic_allocator();
+
 thread_local! {
     static PHRASES: RefCell<Phrases> = RefCell::new(Phrases::default());
 }

@@ -25,6 +25,9 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::day_plan::CALCULATOR,
 ];
 
+/// Calculators that every page which computes has at hand; the others are loaded where they are used.
+pub const IN_CORE: [&str; 5] = ["catch-test", "swath-timing", "application-rate", "tank-mix", "carrier-volume"];
+
 /// The calculator with this id.
 pub fn calculator(id: &str) -> Option<&'static Calculator> {
     CALCULATORS.iter().copied().find(|calculator| calculator.id == id)

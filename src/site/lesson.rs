@@ -28,11 +28,6 @@ pub(super) fn filled(lesson: &Lesson, ready: &ReadyLesson, shelf: &Shelf, proble
     out
 }
 
-/// Whether a body holds anything that the core must answer for in the browser.
-pub(super) fn needs_core(body: &Body) -> bool {
-    body.holes.iter().any(|hole| matches!(hole.part, Part::WorkedExample(_) | Part::Questions(_)))
-}
-
 fn fill(lesson: &Lesson, ready: &ReadyLesson, body: &Body, shelf: &Shelf, problems: &mut Problems, out: &mut String) {
     let mut titled = false;
     body.fill(out, |part, out| match part {

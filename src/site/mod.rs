@@ -5,6 +5,7 @@ mod card;
 mod formulas;
 mod glossary;
 mod lesson;
+mod needs;
 mod pages;
 mod publish;
 mod quiz;

@@ -1,6 +1,7 @@
 //! Page templates and what they are given.
 
 use super::card::CardPart;
+use super::needs::Needs;
 use super::quiz::BankPart;
 use super::work::{WorkPart, WorkShelf};
 use crate::embedded::TEMPLATES;
@@ -91,6 +92,7 @@ struct PagePart<'a> {
     title: &'a str,
     description: &'a str,
     needs_core: bool,
+    core_parts: Vec<&'static str>,
     place: &'a str,
 }
 
@@ -152,16 +154,10 @@ impl Pages {
         Ok(context)
     }
 
-    fn page(
-        &self,
-        title: &str,
-        description: &str,
-        needs_core: bool,
-        place: &str,
-        root: &str,
-    ) -> Result<Context, String> {
+    fn page(&self, title: &str, description: &str, needs: Needs, place: &str, root: &str) -> Result<Context, String> {
+        let (needs_core, core_parts) = (needs.0.is_some(), needs.0.into_iter().flatten().collect());
         let mut context = if place == "lesson" { self.lesson_frame.clone() } else { self.framed(place, root)? };
-        context.insert("page", &PagePart { title, description, needs_core, place });
+        context.insert("page", &PagePart { title, description, needs_core, core_parts, place });
         Ok(context)
     }
 
@@ -178,7 +174,7 @@ impl Pages {
         shelves: &[WorkShelf],
     ) -> Result<String, String> {
         let summary = settings.summary.as_deref().unwrap_or_default();
-        let mut context = self.page(&settings.title, summary, false, "home", "")?;
+        let mut context = self.page(&settings.title, summary, Needs::nothing(), "home", "")?;
         context.insert("lessons", lessons);
         context.insert("quizzes", quizzes);
         context.insert("shelves", shelves);
@@ -186,15 +182,15 @@ impl Pages {
     }
 
     /// A lesson's page.
-    pub(super) fn lesson(&self, lesson: &LessonPart, needs_core: bool) -> Result<String, String> {
-        let mut context = self.page(&lesson.title, &lesson.summary, needs_core, "lesson", "../")?;
+    pub(super) fn lesson(&self, lesson: &LessonPart, needs: Needs) -> Result<String, String> {
+        let mut context = self.page(&lesson.title, &lesson.summary, needs, "lesson", "../")?;
         context.insert("lesson", lesson);
         self.render("pages/lesson.html", &context)
     }
 
     /// A calculator's page.
     pub(super) fn work(&self, work: &WorkPart) -> Result<String, String> {
-        let mut context = self.page(&work.title, &work.summary, true, "work", "../")?;
+        let mut context = self.page(&work.title, &work.summary, Needs::calculator(work.id), "work", "../")?;
         context.insert("work", work);
         self.render("pages/work.html", &context)
     }
@@ -208,14 +204,14 @@ impl Pages {
     ) -> Result<(String, String), String> {
         let name = which.name();
         let (title, about) = (format!("site.{name}"), format!("site.{name}-about"));
-        let mut context = self.page(phrases.get(&title), phrases.get(&about), false, name, "")?;
+        let mut context = self.page(phrases.get(&title), phrases.get(&about), Needs::nothing(), name, "")?;
         fill(&mut context);
         Ok((format!("{name}.html"), self.render(&format!("pages/{name}.html"), &context)?))
     }
 
     /// A bank's own page.
-    pub(super) fn quiz(&self, bank: &BankPart) -> Result<String, String> {
-        let mut context = self.page(&bank.title, &bank.title, true, "quiz", "../")?;
+    pub(super) fn quiz(&self, bank: &BankPart, needs: Needs) -> Result<String, String> {
+        let mut context = self.page(&bank.title, &bank.title, needs, "quiz", "../")?;
         context.insert("bank", bank);
         self.render("pages/quiz.html", &context)
     }
@@ -229,13 +225,13 @@ impl Pages {
 
     /// The page of the calibration card.
     pub(super) fn card(&self, card: &CardPart, title: &str, summary: &str) -> Result<String, String> {
-        let mut context = self.page(title, summary, true, "card", "")?;
+        let mut context = self.page(title, summary, Needs::card(), "card", "")?;
         context.insert("card", card);
         self.render("pages/card.html", &context)
     }
 
     /// The page for an address that holds none.
     pub(super) fn not_found(&self, title: &str) -> Result<String, String> {
-        self.render("pages/not-found.html", &self.page(title, title, false, "lost", "")?)
+        self.render("pages/not-found.html", &self.page(title, title, Needs::nothing(), "lost", "")?)
     }
 }

@@ -2,7 +2,8 @@
 
 use super::assets::assets;
 use super::card;
-use super::lesson::{Shelf, filled, needs_core};
+use super::lesson::{Shelf, filled};
+use super::needs::Needs;
 use super::pages::{LessonPart, Link, Pages, QuizRow, Row};
 use super::quiz;
 use super::standing::standing;
@@ -173,7 +174,7 @@ fn lesson_page(
         next: course.lessons.get(index + 1).map(link),
     };
     let name = format!("lessons/{}.html", lesson.stem);
-    let page = shelf.pages.lesson(&part, needs_core(&ready.body));
+    let page = shelf.pages.lesson(&part, Needs::lesson(ready, shelf.banks));
     let page = page.map_err(|fault| Problem::error("template-unusable", fault, name.clone()));
     if let Err(problem) = page.and_then(|page| staging.write(&name, page.as_bytes()).map_err(|problem| *problem)) {
         problems.push(problem);
@@ -215,7 +216,10 @@ fn write_rest(
     let mut rows = Vec::new();
     for bank in quizzes {
         let part = quiz::part(bank, None, None, shelf.phrases).map_err(broken)?;
-        write(&format!("checks/{}.html", bank.id), shelf.pages.quiz(&part).map_err(broken)?.as_bytes())?;
+        write(
+            &format!("checks/{}.html", bank.id),
+            shelf.pages.quiz(&part, Needs::bank(bank)).map_err(broken)?.as_bytes(),
+        )?;
         let rule = shelf.phrases.fill("site.quiz-rule", |place| match place {
             "ask" => Some(part.ask.to_string()),
             "need" => Some(part.need.to_string()),

@@ -1,4 +1,4 @@
-// The built core in node: the same two files that a published page carries, in a context with as
+// The built core in node: the same files that published pages carry, in a context with as
 // little as a page's script needs. What it answers is what the page answers.
 
 import { readFileSync } from "node:fs";
@@ -19,7 +19,10 @@ export function loadCore(phrases = "") {
   });
   // The glue knows its options by their prototype, so they are made in its own context.
   const startWith = runInContext("(module) => wasm_bindgen.initSync({ module })", context);
-  startWith(readFileSync(resolve(BUILT, "core_bg.wasm")));
+  const own = startWith(readFileSync(resolve(BUILT, "core_bg.wasm")));
+  for (const part of ["more", "practice", "card", "data"]) {
+    new WebAssembly.Instance(new WebAssembly.Module(readFileSync(resolve(BUILT, `core_${part}.wasm`))), { core: own });
+  }
   if (core.start) core.start(phrases);
   return {
     /** The functions as the page's script finds them. */

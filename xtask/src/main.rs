@@ -2,6 +2,7 @@
 
 mod bench;
 mod fuzz;
+mod parts;
 mod provide;
 mod run;
 mod sources;

@@ -14,14 +14,20 @@ use std::path::{Path, PathBuf};
 /// Where the built files are kept, seen from the root of the workspace.
 pub(crate) const PACKAGE_DIR: &str = "calc-wasm/pkg";
 /// The files a build makes, besides the mark itself.
-pub(crate) const BUILT_FILES: [&str; 2] = ["core.js", "core_bg.wasm"];
+pub(crate) const BUILT_FILES: [&str; 6] =
+    ["core.js", CORE_FILE, PART_FILES[0], PART_FILES[1], PART_FILES[2], PART_FILES[3]];
+/// What every page that computes loads.
+pub(crate) const CORE_FILE: &str = "core_bg.wasm";
+/// What some pages load beside it: the other calculators, practice, the calibration card; and what no page asks for, the
+/// answers as data.
+pub(crate) const PART_FILES: [&str; 4] = ["core_more.wasm", "core_practice.wasm", "core_card.wasm", "core_data.wasm"];
 /// The mark's own file name.
 pub(crate) const MARK_FILE: &str = "SOURCES";
 
 /// The package whose lock entries, with all they need, belong to the sources.
 const CORE_PACKAGE: &str = "tankside-calc";
 /// Raised by hand when `cargo xtask wasm` builds otherwise than before from the same files.
-const RECIPE: &str = "recipe 1";
+const RECIPE: &str = "recipe 2";
 
 /// Says why the WebAssembly in the tree does not belong to the sources, or nothing if it does.
 ///

@@ -4,11 +4,13 @@
 //! and the three folders whose place differs between machines (the workspace, cargo's home, the
 //! toolchain) are mapped to fixed names before the compiler writes them into panic messages.
 
+use crate::parts::{self, Part};
 use crate::run::{self, Failure};
 use crate::sources;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
+use tankside_calc::registry;
 use wasm_bindgen_cli_support::Bindgen;
 
 const TARGET: &str = "wasm32-unknown-unknown";
@@ -99,12 +101,44 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
         .no_modules(true)
         .map_err(bind_failure)?
         .typescript(false)
-        .remove_name_section(true)
+        // The names say what belongs to which part; they go when it is taken apart.
+        .remove_name_section(false)
         .remove_producers_section(true)
         // The bytes come from a script beside it, never from an address guessed from the script's own.
         .omit_default_module_path(true);
-    bindgen.generate(to).map_err(bind_failure)
+    bindgen.generate(to).map_err(bind_failure)?;
+    let place = to.join(sources::CORE_FILE);
+    let bound = fs::read(&place).map_err(run::about(&place))?;
+    let taken = parts::take_apart(&bound, &PARTS).map_err(Failure::new)?;
+    fs::write(&place, taken.core).map_err(run::about(&place))?;
+    for (file, bytes) in sources::PART_FILES.iter().zip(taken.parts) {
+        let place = to.join(file);
+        fs::write(&place, bytes).map_err(run::about(&place))?;
+    }
+    Ok(())
 }
+
+/// What belongs to which of [`sources::PART_FILES`].
+const PARTS: [Part<'static>; 4] = [
+    Part {
+        owns: &|path| {
+            let Some((module, _)) = path.strip_prefix("calculators::").and_then(|rest| rest.split_once("::")) else {
+                return false;
+            };
+            !registry::IN_CORE.iter().any(|id| id.replace('-', "_") == module)
+        },
+        exports: &[],
+    },
+    Part {
+        owns: &|path| path.starts_with("question::") || path.starts_with("mistakes::"),
+        exports: &["pose", "score"],
+    },
+    Part { owns: &|path| path.starts_with("card::"), exports: &["cards"] },
+    Part {
+        owns: &|path| path.starts_with("wire::work_json") || path.starts_with("uncertainty::json::"),
+        exports: &["work_json"],
+    },
+];
 
 fn bind_failure(why: impl std::fmt::Display) -> Failure {
     Failure::new(format!("wasm-bindgen could not bind the core: {why:#}"))
@@ -136,7 +170,9 @@ fn flags(root: &Path) -> Result<Vec<String>, Failure> {
             mappings.push((registry.path(), "/cargo/crates".to_owned()));
         }
     }
-    Ok(mappings.into_iter().map(|(from, to)| format!("--remap-path-prefix={}={to}", from.display())).collect())
+    let mapped = mappings.into_iter().map(|(from, to)| format!("--remap-path-prefix={}={to}", from.display()));
+    // Names that tell of a closure or a generic function whose it is; see `parts`.
+    Ok(mapped.chain(["-Csymbol-mangling-version=v0".to_owned()]).collect())
 }
 
 fn sysroot(root: &Path) -> Result<PathBuf, Failure> {

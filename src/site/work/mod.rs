@@ -27,7 +27,7 @@ const LESSONS_NAMED: usize = 12;
 
 #[derive(Serialize)]
 pub(super) struct WorkPart {
-    id: &'static str,
+    pub(super) id: &'static str,
     pub(super) title: String,
     pub(super) summary: String,
     worked: String,
