@@ -6,7 +6,7 @@ use include_dir::{Dir, include_dir};
 pub static CONTENT: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/content");
 /// The course of a made-up company.
 pub static DEMO: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site-demo");
-/// Page templates, stylesheet and script.
+/// Page templates, the parts of the stylesheet, scripts.
 pub static TEMPLATES: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/templates");
 /// The core, built for the browser, and its parts.
 static CORE: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/calc-wasm/pkg");

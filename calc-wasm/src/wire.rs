@@ -232,6 +232,8 @@ struct Asked {
     level: u8,
     /// Units wanted for results, for `work_json`.
     wanted: Vec<(String, Unit)>,
+    /// Whether the bits of every number are wanted beside their 15 digits, for `work_json`.
+    bits: bool,
 }
 
 impl Asked {
@@ -245,6 +247,7 @@ impl Asked {
             system: System::from_id(&text("units")).unwrap_or_default(),
             level: options.get("level").whole().and_then(|level| u8::try_from(level).ok()).unwrap_or(3),
             wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::of(&unit))).collect(),
+            bits: matches!(options.get("bits"), Value::Bool(true)),
         })
     }
 }
@@ -299,7 +302,34 @@ pub fn fragment_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) ->
     .line()
 }
 
-/// A problem worked, JSON in and out: the object that `work --json` prints.
+/// The numbers of a worked problem to their last bit, for the test that two engines compute the same: pairs of 16 hex
+/// digits each. First every input, step and result in the order of the answer, in SI base units, with the size of its
+/// unit; then of every uncertainty the value with its standard uncertainty, and of each part slope and contribution.
+fn bits(worked: &Worked) -> String {
+    let mut text = String::new();
+    let mut put = |one: f64, other: f64| {
+        for bits in [one.to_bits(), other.to_bits()] {
+            for digit in (0..16).rev() {
+                text.push(char::from(b"0123456789abcdef"[(bits >> (4 * digit)) as usize & 15]));
+            }
+        }
+    };
+    worked.inputs.quantities().for_each(|(_, typed)| put(typed.si, typed.unit.size()));
+    worked.steps.iter().for_each(|step| put(step.si, step.unit.size()));
+    for found in &worked.found {
+        if let Outcome::Quantity(si, unit) = &found.outcome {
+            put(*si, unit.size());
+        }
+    }
+    for budget in &worked.budgets {
+        put(budget.value, budget.standard);
+        budget.parts.iter().for_each(|part| put(part.sensitivity, part.contribution));
+    }
+    text
+}
+
+/// A problem worked, JSON in and out: the object that `work --json` prints; with `bits` among the options, also the
+/// bits of its numbers.
 pub fn work_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) -> String {
     let (calculator, given, asked) = match read(id, pairs, options) {
         Ok(read) => read,
@@ -307,7 +337,13 @@ pub fn work_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) -> Str
     };
     match work(calculator, &given, asked.system) {
         Ok(done) => match worked(&done, &asked.wanted, phrases) {
-            Ok(wire) => wire.json().line(),
+            Ok(wire) => {
+                let mut answer = wire.json();
+                if let (true, Value::Map(members)) = (asked.bits, &mut answer) {
+                    members.push(("bits".to_owned(), bits(&done).into()));
+                }
+                answer.line()
+            }
             Err(WantedFault::NoResult(name)) => error(&format!("there is no result called {name}")),
             Err(WantedFault::WrongKind(name, _)) => error(&format!("{name} measures something else")),
         },

@@ -5,6 +5,23 @@ use base64::Engine;
 use tankside_calc::json::Value;
 use tankside_calc::phrases::Phrases;
 
+/// The files of `templates/style/`, in the order in which they are joined into the one published stylesheet: later rules
+/// win over earlier ones, so the order is part of the look.
+const STYLE: &[&str] = &[
+    "colours-and-sizes",
+    "frame",
+    "home",
+    "lesson",
+    "caution",
+    "worked-example",
+    "answer",
+    "reference",
+    "turn",
+    "quiz",
+    "card",
+    "foot",
+];
+
 /// Stylesheet, scripts, core with its parts, and phrases, by path in the site.
 pub(super) fn assets(phrases: &Phrases) -> Vec<(String, Vec<u8>)> {
     let base64 = |bytes: &[u8]| base64::engine::general_purpose::STANDARD.encode(bytes);
@@ -13,7 +30,7 @@ pub(super) fn assets(phrases: &Phrases) -> Vec<(String, Vec<u8>)> {
     let spoken = Phrases::from_pairs(spoken.map(|(key, text)| (key.to_owned(), text.to_owned())));
     let lines = in_script(&Value::from(spoken.to_lines()).line());
     let mut assets = vec![
-        ("assets/site.css".to_owned(), text(&TEMPLATES, "site.css").as_bytes().to_vec()),
+        ("assets/site.css".to_owned(), stylesheet().into_bytes()),
         ("assets/site.js".to_owned(), text(&TEMPLATES, "site.js").as_bytes().to_vec()),
         ("assets/card.js".to_owned(), text(&TEMPLATES, "card.js").as_bytes().to_vec()),
         ("assets/core.js".to_owned(), core.into_bytes()),
@@ -26,7 +43,34 @@ pub(super) fn assets(phrases: &Phrases) -> Vec<(String, Vec<u8>)> {
     assets
 }
 
+/// The parts of the look with a blank line between them: one file, so that a page waits for one.
+fn stylesheet() -> String {
+    let parts: Vec<&str> = STYLE.iter().map(|part| text(&TEMPLATES, &format!("style/{part}.css"))).collect();
+    parts.join("\n")
+}
+
 /// JSON as it may stand inside a script: `<` never appears.
 pub(super) fn in_script(json: &str) -> String {
     json.replace('<', "\\u003c").replace('\u{2028}', "\\u2028")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn every_file_of_the_look_is_joined_once_and_whole() {
+        let folder = TEMPLATES.get_dir("style").expect("the folder is in the tree");
+        let files: BTreeSet<String> = folder.files().map(|file| file.path().display().to_string()).collect();
+        let joined: BTreeSet<String> = STYLE.iter().map(|part| format!("style/{part}.css")).collect();
+        assert_eq!(files, joined);
+        assert_eq!(joined.len(), STYLE.len(), "none twice");
+        let sheet = stylesheet();
+        for part in STYLE {
+            let part_text = text(&TEMPLATES, &format!("style/{part}.css"));
+            assert!(part_text.starts_with("/*") && part_text.ends_with("}\n"), "{part} says what it is, and ends");
+            assert_eq!(sheet.matches(part_text).count(), 1, "{part}");
+        }
+    }
 }

@@ -9,6 +9,7 @@ use tankside_calc::kind::Kind;
 use tankside_calc::record::System;
 use tankside_calc::typed::unit_text;
 use tankside_calc::unit::Unit;
+use tankside_calc::units::ATOMS;
 
 /// Most rows drawn of a group; more only repeat what a few show.
 const MOST_ROWS: usize = 3;
@@ -172,6 +173,13 @@ pub(crate) fn units(kind: Kind) -> Vec<Unit> {
     });
     let units: Vec<Unit> = offered.map(|text| Unit::of(text)).collect();
     if units.is_empty() { vec![Unit::none()] } else { units }
+}
+
+/// Every unit that may be typed: the rows of the table and what forms offer.
+pub(crate) fn every_unit() -> Vec<Unit> {
+    let mut all: Vec<Unit> = ATOMS.iter().map(|row| Unit::of(row.symbol)).collect();
+    all.extend(Kind::ALL.iter().flat_map(|kind| units(*kind)).filter(|unit| unit.parts().len() > 1));
+    all
 }
 
 /// A number with its unit, as a form hands it over.

@@ -1,20 +1,26 @@
-//! Draws problems for every calculator and says what the native core answers to them, for the test that the
-//! WebAssembly answers the same:
+//! Draws problems for every calculator, turns every unit into every other of its kind, and says what the native core
+//! answers, for the test that the WebAssembly answers the same:
 //!
 //! `drawn_problems PHRASES EACH` prints a line for each call: its name, its texts and the answer, as a JSON list.
 
 #[path = "../../tests/drawn/mod.rs"]
 mod drawn;
 
-use drawn::{Draw, Reach, problem};
+use drawn::{Draw, Reach, every_unit, problem, written};
+use std::collections::BTreeSet;
 use std::io::{BufWriter, Error, Result, Write};
 use tankside_calc::declare::Calculator;
 use tankside_calc::given::Given;
+use tankside_calc::kind::Kind;
 use tankside_calc::phrases::Phrases;
 use tankside_calc::record::System;
 use tankside_calc::registry::CALCULATORS;
+use tankside_calc::typed::unit_text;
+use tankside_calc::unit::Unit;
 use tankside_calc::wire::{fragment_json, switch_units_json, work_json};
 use tankside_calc::worked::work;
+
+const CONVERSION: &str = "unit-conversion";
 
 fn main() -> Result<()> {
     let words: Vec<String> = std::env::args().skip(1).collect();
@@ -34,12 +40,24 @@ fn main() -> Result<()> {
             let (id, units) = (calculator.id, system.id());
             let pairs = serde_json::to_string(&given.0)?;
             let options = format!(r#"{{"name":"drawn","title":"Drawn <{index}>","units":"{units}","level":3}}"#);
-            tell(&["work_json", id, &pairs, &options], work_json(id, &pairs, &options, &phrases))?;
+            let exact = format!(r#"{{"units":"{units}","bits":true}}"#);
+            tell(&["work_json", id, &pairs, &exact], work_json(id, &pairs, &exact, &phrases))?;
             // The whole page is large, and says the same numbers again.
             if index % 4 == 0 {
                 tell(&["worked", id, &pairs, &options], fragment_json(id, &pairs, &options, &phrases))?;
                 tell(&["switch_units", id, &pairs, "metric"], switch_units_json(id, &pairs, "metric"))?;
             }
+        }
+    }
+    // Every unit in every other of its kind.
+    let mut seen = BTreeSet::new();
+    let all: Vec<Unit> = every_unit().into_iter().filter(|unit| seen.insert(unit.plain())).collect();
+    for (from, to) in all.iter().flat_map(|from| all.iter().map(move |to| (from, to))) {
+        if from.dim() == to.dim() {
+            let (amount, wanted) = (written(1.0, from, Kind::Any), unit_text(to, Kind::Any));
+            let pairs = serde_json::to_string(&[("amount", amount), ("to", wanted)])?;
+            let exact = r#"{"units":"us","bits":true}"#;
+            tell(&["work_json", CONVERSION, &pairs, exact], work_json(CONVERSION, &pairs, exact, &phrases))?;
         }
     }
     out.flush()

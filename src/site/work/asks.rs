@@ -1,0 +1,172 @@
+//! What a calculator takes, input by input: what is usual, what is refused, how finely it is read.
+
+use super::fill;
+use serde::Serialize;
+use tankside_calc::declare::{Bounds, Calculator, Entry, Holds, Input, Need};
+use tankside_calc::escape::quantities;
+use tankside_calc::figures::{exact, to_figures, without_noise};
+use tankside_calc::kind::Kind;
+use tankside_calc::phrases::{Phrases, capital};
+use tankside_calc::record::System;
+use tankside_calc::unit::Unit;
+use tankside_calc::{say, typed};
+
+#[derive(Serialize)]
+pub(super) struct InputGroup {
+    name: String,
+    rows: String,
+    inputs: Vec<InputRow>,
+}
+
+#[derive(Serialize)]
+struct InputRow {
+    name: String,
+    facts: Vec<Fact>,
+}
+
+#[derive(Serialize)]
+struct Fact {
+    name: String,
+    text: String,
+    /// A sentence rather than a number.
+    long: bool,
+}
+
+/// The inputs in the order of the form; those of a group that repeats stand under its name.
+pub(super) fn groups(calculator: &'static Calculator, system: System, phrases: &Phrases) -> Vec<InputGroup> {
+    let mut groups: Vec<InputGroup> = Vec::new();
+    let mut open = false;
+    for entry in calculator.inputs {
+        match entry {
+            Entry::One(input) => {
+                if !open {
+                    groups.push(InputGroup { name: String::new(), rows: String::new(), inputs: Vec::new() });
+                    open = true;
+                }
+                let row = row(calculator, input, input.name, system, phrases);
+                if let Some(group) = groups.last_mut() {
+                    group.inputs.push(row);
+                }
+            }
+            Entry::Many(group) => {
+                open = false;
+                let limits = [("least", group.least.to_string()), ("most", group.most.to_string())];
+                let limits = limits.each_ref().map(|(name, text)| (*name, text.as_str()));
+                let key = if group.least == 0 { "site.work-rows-up-to" } else { "site.work-rows" };
+                let field = |input: &'static Input| {
+                    row(calculator, input, &format!("{}.1.{}", group.name, input.name), system, phrases)
+                };
+                groups.push(InputGroup {
+                    name: capital(phrases.get(&format!("{}.group.{}", calculator.id, group.name))),
+                    rows: fill(phrases, key, &limits),
+                    inputs: group.fields.iter().map(field).collect(),
+                });
+            }
+        }
+    }
+    groups
+}
+
+fn row(
+    calculator: &'static Calculator,
+    input: &'static Input,
+    flat: &str,
+    system: System,
+    phrases: &Phrases,
+) -> InputRow {
+    let mut facts = Vec::new();
+    let mut add = |key: &str, text: String| {
+        let long = text.len() > 36;
+        facts.push(Fact { name: phrases.get(key).to_owned(), text: quantities(&text), long });
+    };
+    let range = |(low, high): (f64, f64), bounds: &Bounds| {
+        let (low, high) = (limit(low, bounds, input, system), limit(high, bounds, input, system));
+        // "15 to 120 s": the unit once, where both have the same.
+        let unit = high.trim_start_matches(|letter: char| !letter.is_whitespace());
+        let number = low.strip_suffix(unit).unwrap_or(&low);
+        fill(phrases, "range", &[("low", number), ("high", &high)])
+    };
+    match (input.holds, input.bounds) {
+        (Holds::Choice(words), _) => {
+            let words: Vec<String> = words.iter().map(|word| say::word(calculator, flat, word, phrases)).collect();
+            add("site.work-choice", words.join(", "));
+        }
+        (Holds::Name, _) => add("site.work-takes", phrases.get("site.work-name").to_owned()),
+        (Holds::Unit, _) => add("site.work-takes", phrases.get("site.work-unit").to_owned()),
+        (Holds::Count, Some(bounds)) => add("site.work-whole", range(bounds.hard, &bounds)),
+        (Holds::Quantity(_), Some(bounds)) => {
+            add("site.work-usual", range(bounds.plausible, &bounds));
+            let takes = if bounds.positive {
+                let (least, most) = bounds.hard;
+                let (low, high) = (limit(least, &bounds, input, system), limit(most, &bounds, input, system));
+                fill(phrases, "site.work-above", &[("low", if least == 0.0 { "0" } else { &low }), ("high", &high)])
+            } else {
+                range(bounds.hard, &bounds)
+            };
+            add("site.work-takes", takes);
+        }
+        (Holds::Quantity(kind), None) => add("site.work-takes", phrases.get(kind.id()).to_owned()),
+        (Holds::Count, None) => {}
+    }
+    if let Some((us, metric)) = input.read_to {
+        let (amount, unit) = system.pick(us, metric);
+        let unit = Unit::of(unit);
+        add("site.work-read", say::quantity(amount * unit.size(), &unit));
+    }
+    match input.need {
+        Need::Required => {}
+        Need::Optional => add("site.work-left-out", phrases.get("site.work-optional").to_owned()),
+        Need::Default(text) => {
+            let counts = match input.kind().and_then(|kind| typed::read(text, kind, None).ok()) {
+                Some(typed) => say::quantity(typed.si, &Unit::of(input.unit(system))),
+                None => say::word(calculator, flat, text, phrases),
+            };
+            add("site.work-left-out", fill(phrases, "site.work-default", &[("amount", &counts)]));
+        }
+    }
+    InputRow { name: capital(phrases.get(&format!("{}.input.{}", calculator.id, declared(flat)))), facts }
+}
+
+/// `catch.1.volume` is declared as `catch.volume`.
+fn declared(flat: &str) -> String {
+    flat.replacen(".1.", ".", 1)
+}
+
+/// A limit as a person would say it: in the unit that the form starts with; in the unit it was declared in where that
+/// takes fewer digits (5 gal, not 640 fl oz); a long one in any offered unit that says it in three figures (10 h).
+fn limit(amount: f64, bounds: &Bounds, input: &Input, system: System) -> String {
+    let si = amount * Unit::of(bounds.unit).size();
+    let usual = Unit::of(input.unit(system));
+    let value = |unit: &Unit| without_noise(si / unit.size());
+    let digits = |unit: &Unit| exact(value(unit)).len();
+    let long = value(&usual) >= 1000.0;
+    let (us, metric) = input.kind().map_or((&[][..], &[][..]), Kind::offered);
+    let offered =
+        system.pick(us, metric).iter().filter(|text| long || **text == bounds.unit).map(|text| Unit::of(text));
+    // "5000 1000 ft²" would be two numbers in a row.
+    let counts = |unit: &Unit| unit.parts().first().is_some_and(|(part, _)| part.counts.is_some());
+    let sound = |unit: &Unit| value(unit) >= 1.0 && to_figures(value(unit), 3) == value(unit) && !counts(unit);
+    let best = offered.filter(sound).fold(usual, |best, unit| if digits(&unit) < digits(&best) { unit } else { best });
+    say::quantity(si, &best)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn limits_are_said_as_they_are_read_in_the_field() {
+        let bounds = |flat: &str, id: &str| {
+            let input = tankside_calc::registry::calculator(id).and_then(|one| one.input(flat)).expect("declared");
+            (input, input.bounds.expect("a quantity has limits"))
+        };
+        // By hand: 1/8 gal is 16 fl oz, 5 gal is 18.9 L, 36,000 s are 10 h.
+        let (input, volume) = bounds("catch.volume", "catch-test");
+        assert_eq!(limit(volume.plausible.0, &volume, input, System::Us), "16 fl oz");
+        assert_eq!(limit(volume.plausible.1, &volume, input, System::Us), "5 gal");
+        assert_eq!(limit(volume.plausible.1, &volume, input, System::Metric), "18.9 L");
+        let (input, time) = bounds("pass.time", "swath-timing");
+        assert_eq!(limit(time.hard.1, &time, input, System::Us), "10 h");
+        assert_eq!(limit(time.plausible.0, &time, input, System::Us), "15 s");
+    }
+}

@@ -1,0 +1,142 @@
+//! A page for each calculator, made from its declaration, and their list on the first page.
+
+mod asks;
+mod shelves;
+mod shown;
+
+pub(super) use shelves::{WorkShelf, shelves};
+pub(super) use shown::{Shown, shown};
+
+use super::pages::{Link, Pages};
+use crate::course::ReadyLesson;
+use crate::load::Lesson;
+use crate::markdown::Part;
+use asks::{InputGroup, groups};
+use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
+use tankside_calc::declare::Calculator;
+use tankside_calc::escape::quantities;
+use tankside_calc::fragment::{Options, section};
+use tankside_calc::phrases::{Phrases, capital};
+use tankside_calc::record::{Severity, System};
+use tankside_calc::say;
+use tankside_calc::worked::Worked;
+
+/// Lessons named on a calculator's page before the rest is only counted.
+const LESSONS_NAMED: usize = 12;
+
+#[derive(Serialize)]
+pub(super) struct WorkPart {
+    pub(super) id: &'static str,
+    pub(super) title: String,
+    pub(super) summary: String,
+    worked: String,
+    groups: Vec<InputGroup>,
+    cautions: Vec<CautionRow>,
+    sources: Vec<SourceRow>,
+    lessons: Vec<Link>,
+    more: String,
+}
+
+#[derive(Serialize)]
+struct CautionRow {
+    severity: &'static str,
+    word: String,
+    text: String,
+}
+
+#[derive(Serialize)]
+pub(super) struct SourceRow {
+    pub(super) title: &'static str,
+    pub(super) publisher: &'static str,
+    pub(super) url: &'static str,
+}
+
+/// The page of a calculator.
+///
+/// # Errors
+/// A template that cannot be rendered; only a developer sees it.
+pub(super) fn page(
+    shown: &Shown,
+    lessons: &Uses,
+    system: System,
+    phrases: &Phrases,
+    pages: &Pages,
+) -> Result<String, String> {
+    let calculator = shown.calculator;
+    let options = Options { name: calculator.id, title: phrases.get("site.work-sheet"), system, level: 2 };
+    let used = lessons.0.get(calculator.id).map_or(&[][..], Vec::as_slice);
+    let more = used.len().saturating_sub(LESSONS_NAMED);
+    let part = WorkPart {
+        id: calculator.id,
+        title: title(calculator, phrases),
+        summary: phrases.get(&format!("{}.summary", calculator.id)).to_owned(),
+        worked: section(calculator, &shown.example, &options, phrases),
+        groups: groups(calculator, system, phrases),
+        cautions: cautions(&shown.worked, phrases),
+        sources: sources(calculator),
+        lessons: used.iter().take(LESSONS_NAMED).cloned().collect(),
+        more: if more == 0 { String::new() } else { fill(phrases, "site.work-more", &[("count", &more.to_string())]) },
+    };
+    pages.work(&part)
+}
+
+/// A calculator's title.
+pub(super) fn title(calculator: &Calculator, phrases: &Phrases) -> String {
+    phrases.get(&format!("{}.title", calculator.id)).to_owned()
+}
+
+/// The published sources of a calculator's formula.
+pub(super) fn sources(calculator: &Calculator) -> Vec<SourceRow> {
+    let row = |source: &tankside_calc::declare::Source| SourceRow {
+        title: source.title,
+        publisher: source.publisher,
+        url: source.url,
+    };
+    calculator.sources.iter().map(row).collect()
+}
+
+/// Which lessons work with a calculator: links to the first example of each, in course order.
+pub(super) struct Uses(BTreeMap<String, Vec<Link>>);
+
+impl Uses {
+    /// Looks through the lessons once.
+    pub(super) fn of<'l>(lessons: impl Iterator<Item = (&'l Lesson, &'l ReadyLesson)>) -> Uses {
+        let mut uses: BTreeMap<String, Vec<Link>> = BTreeMap::new();
+        for (lesson, ready) in lessons {
+            let mut here = BTreeSet::new();
+            for hole in &ready.body.holes {
+                let Part::WorkedExample(example) = &hole.part else { continue };
+                if here.insert(example.calculator.as_str()) {
+                    let href = format!("../lessons/{}.html#worked-{}", lesson.stem, example.name);
+                    let link = Link { href, title: lesson.header.title.clone() };
+                    uses.entry(example.calculator.clone()).or_default().push(link);
+                }
+            }
+        }
+        Uses(uses)
+    }
+}
+
+/// The calculator's own cautions, each as it came out where it was first raised, the most serious first.
+fn cautions(worked: &[Worked], phrases: &Phrases) -> Vec<CautionRow> {
+    let mut seen = BTreeSet::new();
+    let mut rows: Vec<(Severity, CautionRow)> = Vec::new();
+    for one in worked {
+        for caution in one.cautions.iter().filter(|caution| caution.id.starts_with(one.calculator.id)) {
+            if seen.insert(caution.id) {
+                let severity = caution.severity.id();
+                let word = phrases.get(&format!("severity.{severity}")).to_owned();
+                let text = quantities(&capital(&say::caution(one, caution, phrases)));
+                rows.push((caution.severity, CautionRow { severity, word, text }));
+            }
+        }
+    }
+    rows.sort_by_key(|(severity, _)| std::cmp::Reverse(*severity));
+    rows.into_iter().map(|(_, row)| row).collect()
+}
+
+/// A phrase with its places filled.
+pub(super) fn fill(phrases: &Phrases, key: &str, places: &[(&str, &str)]) -> String {
+    phrases.fill(key, |place| places.iter().find(|(name, _)| *name == place).map(|(_, text)| (*text).to_owned()))
+}

@@ -1,0 +1,71 @@
+//! The calculators on the first page, shelf by shelf.
+
+use super::{Shown, title};
+use serde::Serialize;
+use std::collections::BTreeSet;
+use tankside_calc::phrases::Phrases;
+
+/// The shelves of the first page, in order; one that a calculator names and that is not here comes last.
+const SHELVES: &[&str] = &["calibrate", "mix", "measure", "convert"];
+
+/// A shelf of the first page.
+#[derive(Serialize)]
+pub(in crate::site) struct WorkShelf {
+    id: String,
+    name: String,
+    rows: Vec<WorkRow>,
+}
+
+#[derive(Serialize)]
+struct WorkRow {
+    href: String,
+    title: String,
+    summary: String,
+}
+
+/// The calculators by shelf, for the first page.
+pub(in crate::site) fn shelves(shown: &[Shown], phrases: &Phrases) -> Vec<WorkShelf> {
+    let others: BTreeSet<&str> =
+        shown.iter().map(|one| one.shelf.as_str()).filter(|shelf| !SHELVES.contains(shelf)).collect();
+    let mut shelves = Vec::new();
+    for shelf in SHELVES.iter().copied().chain(others) {
+        let row = |one: &Shown| WorkRow {
+            href: one.page(),
+            title: title(one.calculator, phrases),
+            summary: phrases.get(&format!("{}.summary", one.calculator.id)).to_owned(),
+        };
+        let rows: Vec<WorkRow> = shown.iter().filter(|one| one.shelf == shelf).map(row).collect();
+        let key = format!("site.shelf-{shelf}");
+        let name = phrases.find(&key).unwrap_or(phrases.get("site.shelf-other")).to_owned();
+        if !rows.is_empty() {
+            shelves.push(WorkShelf {
+                id: if shelf.is_empty() { "other".to_owned() } else { shelf.to_owned() },
+                name,
+                rows,
+            });
+        }
+    }
+    shelves
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue;
+    use crate::site::work::shown;
+    use tankside_calc::record::System;
+
+    #[test]
+    fn every_calculator_stands_on_a_shelf_that_has_a_name() {
+        let phrases = catalogue::phrases("en").expect("a readable catalogue").expect("there is English");
+        for one in shown(System::Us).expect("every situation can be worked") {
+            let id = one.calculator.id;
+            // One without a file of situations stands among the others until somebody writes it.
+            let stands = one.shelf.is_empty() || SHELVES.contains(&one.shelf.as_str());
+            assert!(stands, "content/work/{id}.yaml names no shelf: {}", one.shelf);
+        }
+        for shelf in SHELVES {
+            assert!(phrases.find(&format!("site.shelf-{shelf}")).is_some(), "{shelf}");
+        }
+    }
+}

@@ -1,0 +1,100 @@
+//! A recording is what was computed, and whatever is given inside the limits ends in a number or in a sentence.
+
+use crate::drawn::{Draw, Reach, problem};
+use crate::{EACH, taken};
+use tankside_calc::fragment::{Options, fragment};
+use tankside_calc::given::Given;
+use tankside_calc::phrases::{Phrases, places};
+use tankside_calc::record::{Expr, Outcome};
+use tankside_calc::registry::CALCULATORS;
+use tankside_calc::worked::{Worked, work};
+use tankside_calc::{say, working};
+
+fn phrases() -> Phrases {
+    tankside::catalogue::phrases("en").expect("a readable catalogue").expect("English")
+}
+
+#[test]
+fn every_step_recorded_works_out_again_to_the_last_bit_and_the_numbers_shown_come_to_it() {
+    for calculator in CALCULATORS {
+        for reach in [Reach::Plausible, Reach::Hard] {
+            for worked in taken(calculator, reach, 3) {
+                for step in &worked.steps {
+                    let again = step.expr.value();
+                    assert_eq!(again.to_bits(), step.si.to_bits(), "{} {}", calculator.id, step.id);
+                    let line = working::numbers(step);
+                    let (shown, value) = (working::evaluate(&line), step.si / step.unit.size());
+                    // A difference loses what its two sides have in common.
+                    let scale = largest(&step.expr) / step.unit.size();
+                    assert!(
+                        (shown - value).abs() <= 1e-9 * value.abs() + 1e-12 * scale,
+                        "{} {}: {} comes to {shown}, not {value}",
+                        calculator.id,
+                        step.id,
+                        working::text(&line)
+                    );
+                }
+                for found in &worked.found {
+                    if let (Outcome::Quantity(si, _), Some(expr)) = (&found.outcome, &found.expr) {
+                        assert_eq!(expr.value().to_bits(), si.to_bits(), "{} {}", calculator.id, found.name());
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// The largest value that is added or subtracted on the way.
+fn largest(expr: &Expr) -> f64 {
+    match expr {
+        Expr::Leaf { .. } => expr.value().abs(),
+        Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Least(a, b) => largest(a).max(largest(b)),
+        Expr::Mul(a, b) => largest(a) * largest(b),
+        Expr::Div(a, b) => largest(a) / b.value().abs(),
+        Expr::Root(a) => largest(a).sqrt(),
+        Expr::Ceil(a) | Expr::Floor(a) => largest(a) + 1.0,
+    }
+}
+
+#[test]
+fn inside_the_limits_and_on_their_borders_every_result_is_a_number_or_its_refusal_is_said() {
+    let phrases = phrases();
+    for calculator in CALCULATORS {
+        for reach in [Reach::Hard, Reach::Borders] {
+            let mut draw = Draw::new(4);
+            for _ in 0..EACH * 3 {
+                let (given, system) = problem(calculator, reach, &mut draw);
+                match work(calculator, &given, system) {
+                    Ok(worked) => told(&worked, &given, &phrases),
+                    Err(problems) => {
+                        assert!(!problems.is_empty());
+                        for problem in &problems {
+                            let text = say::problem(calculator, problem, system, &phrases);
+                            assert!(text.contains(' ') && places(&text).is_empty(), "{given:?}: {problem:?}: {text}");
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn told(worked: &Worked, given: &Given, phrases: &Phrases) {
+    let id = worked.calculator.id;
+    for found in &worked.found {
+        assert!(worked.calculator.result(&found.name()).is_some(), "{id}: {} is not declared", found.name());
+        if let Outcome::Quantity(si, _) = &found.outcome {
+            assert!(si.is_finite(), "{id} {}: {given:?}", found.name());
+        }
+    }
+    for step in &worked.steps {
+        assert!(step.si.is_finite(), "{id} {}: {given:?}", step.id);
+    }
+    let options = Options { name: "x", title: "X", system: worked.system, level: 3 };
+    let page = fragment(worked.calculator, given, &options, phrases);
+    assert!(page.errors.is_empty());
+    for odd in ["NaN", "inf\"", "inf ", "∞", ">—<"] {
+        assert!(!page.answer.contains(odd), "{id}: {odd} on the page of {given:?}");
+    }
+    assert!(places(&page.spoken).is_empty(), "{id}: {}", page.spoken);
+}

@@ -1,0 +1,56 @@
+//! What is told to somebody who asks what there is.
+
+use crate::{inputs_of, printed, text, words_of};
+use std::process::{Command, Stdio};
+use tankside_calc::record::System;
+use tankside_calc::registry::CALCULATORS;
+use tankside_calc::unit::Unit;
+
+#[test]
+fn alone_it_lists_every_calculator_with_what_it_is_for() {
+    let list = printed(&[]);
+    for calculator in CALCULATORS {
+        let line = list.lines().find(|line| line.trim_start().starts_with(&format!("{} ", calculator.id)));
+        assert!(line.is_some_and(|line| line.len() > 40), "{} in\n{list}", calculator.id);
+    }
+}
+
+#[test]
+fn a_calculator_alone_lists_its_inputs_with_units_and_ranges_and_an_example_that_works() {
+    for calculator in CALCULATORS {
+        for system in [System::Us, System::Metric] {
+            let list = printed(&[calculator.id, "--units", system.id()]);
+            for (name, input) in inputs_of(calculator) {
+                let line = list.lines().find(|line| line.trim_start().starts_with(&format!("{name} ")));
+                let line = line.unwrap_or_else(|| panic!("{} {name} in\n{list}", calculator.id));
+                let unit = Unit::of(input.unit(system)).shown();
+                assert!(line.contains(&unit), "{} {name} names no {unit}: {line}", calculator.id);
+                if let Some(bounds) = input.bounds {
+                    assert!(line.contains(&format!("{} to {}", bounds.hard.0, bounds.hard.1)), "{line}");
+                }
+            }
+            for spec in calculator.results {
+                assert!(list.contains(spec.name), "{} {}", calculator.id, spec.name);
+            }
+            let words = words_of(system.pick(calculator.example, calculator.example_metric));
+            let words: Vec<&str> = words.iter().map(String::as_str).collect();
+            let worked = printed(&[&[calculator.id, "--units", system.id()], words.as_slice()].concat());
+            assert!(worked.contains("\nSteps\n") && worked.contains("\nResults\n"), "{worked}");
+            assert!(worked.contains("The label is the law"), "{worked}");
+        }
+    }
+}
+
+#[test]
+fn a_reader_that_stops_early_is_no_fault() {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_tankside"))
+        .args(["work", "tank-mix"])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .expect("the program runs");
+    drop(child.stdout.take());
+    let output = child.wait_with_output().expect("it ends");
+    assert!(output.stderr.is_empty(), "{}", text(&output.stderr));
+    assert_eq!(output.status.code(), Some(0));
+}

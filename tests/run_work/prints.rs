@@ -1,0 +1,140 @@
+//! What is printed of a problem that is taken: the same for every way of writing it, in the units asked for, as text
+//! and as JSON.
+
+use crate::{json, printed, refused_with, words_of};
+use serde_json::{Map, Value};
+use tankside_calc::declare::Calculator;
+use tankside_calc::record::System;
+use tankside_calc::registry::CALCULATORS;
+use tankside_calc::unit::Unit;
+
+#[test]
+fn rows_are_taken_short_named_or_field_by_field() {
+    let short = json(&["catch-test", "catch=96 fl oz, 30 s", "catch=1 gal 58 fl oz, 1:00"]);
+    let named = json(&["catch-test", "catch=time 30 s, volume 96 fl oz", "catch=time 1:00, volume 1 gal 58 fl oz"]);
+    let fields = json(&[
+        "catch-test",
+        "catch.1.volume=96 fl oz",
+        "catch.1.time=30 s",
+        "catch.2.time=1:00",
+        "catch.2.volume=1 gal 58 fl oz",
+    ]);
+    let mixed = json(&["catch-test", "catch.1=96 fl oz, 30 s", "catch=1 gal 58 fl oz, 1:00"]);
+    assert_eq!(short, named);
+    assert_eq!(short, fields);
+    assert_eq!(short, mixed);
+    assert_eq!(short["results"]["total-volume"]["value"], 282);
+}
+
+#[test]
+fn json_is_one_object_of_exactly_the_promised_shape() {
+    for calculator in CALCULATORS {
+        for system in [System::Us, System::Metric] {
+            let words = words_of(system.pick(calculator.example, calculator.example_metric));
+            let words: Vec<&str> = words.iter().map(String::as_str).collect();
+            let answer = json(&[&[calculator.id, "--units", system.id()], words.as_slice()].concat());
+            assert_eq!(keys(&answer), ["calculator", "cautions", "inputs", "results", "steps", "uncertainty"]);
+            uncertainty(calculator, &answer["uncertainty"]);
+            assert_eq!(answer["calculator"], calculator.id);
+            for (name, value) in object(&answer["inputs"]).iter().chain(object(&answer["results"])) {
+                measured(calculator, name, value);
+            }
+            for (name, _) in system.pick(calculator.example, calculator.example_metric) {
+                assert!(answer["inputs"].get(*name).is_some(), "{} {name}", calculator.id);
+            }
+            let steps = answer["steps"].as_array().expect("a list of steps");
+            assert!(!steps.is_empty(), "{}", calculator.id);
+            for step in steps {
+                assert_eq!(keys(step), ["factors", "id", "text", "unit", "value"]);
+                assert!(step["value"].is_number() && step["unit"].is_string(), "{step}");
+                assert!(step["id"].as_str().is_some_and(|id| id.starts_with(calculator.id)), "{step}");
+                assert!(step["text"].as_str().is_some_and(|text| text.contains(" = ")), "{step}");
+            }
+            for caution in answer["cautions"].as_array().expect("a list of cautions") {
+                assert_eq!(keys(caution), ["id", "severity", "text"]);
+                assert!(["danger", "warning", "notice"].contains(&caution["severity"].as_str().unwrap_or_default()));
+            }
+        }
+    }
+    refused_with(&["--json"], &["name a calculator"]);
+    refused_with(&["catch-test", "--json"], &["catch"]);
+}
+
+fn keys(value: &Value) -> Vec<&str> {
+    let mut keys: Vec<&str> = object(value).keys().map(String::as_str).collect();
+    keys.sort_unstable();
+    keys
+}
+
+fn object(value: &Value) -> &Map<String, Value> {
+    value.as_object().unwrap_or_else(|| panic!("an object, not {value}"))
+}
+
+/// A value with unit and text; an amount may be told as it is measured out, a verdict has its id and no number.
+fn measured(calculator: &Calculator, name: &str, value: &Value) {
+    let about = format!("{} {name}: {value}", calculator.id);
+    let known = ["measured", "text", "unit", "value", "verdict"];
+    assert!(keys(value).iter().all(|key| known.contains(key)), "{about}");
+    let unit = value["unit"].as_str().unwrap_or_else(|| panic!("{about}"));
+    assert!(value["text"].as_str().is_some_and(|text| !text.is_empty()), "{about}");
+    match value.get("value") {
+        Some(Value::Number(number)) => {
+            assert!(number.as_f64().is_some_and(f64::is_finite), "{about}");
+            assert!(unit.is_empty() || Unit::parse(unit).is_some(), "{about}");
+        }
+        Some(Value::Null) => assert!(unit.is_empty(), "{about}"),
+        _ => panic!("{about}"),
+    }
+}
+
+/// How uncertain a result is, and what each reading adds to it: the shares are those of one whole.
+fn uncertainty(calculator: &Calculator, all: &Value) {
+    for (name, one) in object(all) {
+        assert!(calculator.result(name).is_some(), "{} {name}", calculator.id);
+        let numbers = ["value", "standard", "expanded", "relative_standard", "relative", "k"];
+        assert!(
+            numbers.iter().all(|key| one[key].as_f64().is_some_and(f64::is_finite)),
+            "{} {name}: {one}",
+            calculator.id
+        );
+        assert!(one["text"].as_str().is_some_and(|text| text.contains('±')), "{one}");
+        let readings = one["readings"].as_array().expect("a list of readings");
+        // Repeats that differ have their share beside the readings.
+        let causes = readings.iter().chain(one.get("scatter"));
+        let shares: f64 = causes.map(|cause| cause["share"].as_f64().unwrap_or(f64::NAN)).sum();
+        assert!(readings.is_empty() || (shares - 1.0).abs() < 1e-9, "{} {name}: {shares}", calculator.id);
+        for reading in readings {
+            let own = ["contribution", "name", "sensitivity", "share", "standard", "unit", "value"];
+            assert_eq!(keys(reading), own);
+        }
+    }
+}
+
+#[test]
+fn results_are_unrounded_and_in_the_unit_asked_for() {
+    let words = ["catch-test", "catch=100 fl oz, 70 s"];
+    let own = json(&words);
+    let value = |answer: &Value, name: &str| answer["results"][name]["value"].as_f64().expect("a number");
+    // 100 / 128 x 60 / 70 gal/min, and times 3.785411784 below, to the 15 digits that the core carries.
+    assert!((value(&own, "nozzle-output") - 0.669_642_857_142_857).abs() < 1e-15);
+    assert_eq!(own["results"]["nozzle-output"]["text"], "0.67 gal/min");
+    let asked = json(&[&words[..], &["--in", "nozzle-output=L/min", "--in", "total-volume=cup"]].concat());
+    assert_eq!(asked["results"]["nozzle-output"]["unit"], "L/min");
+    assert!((value(&asked, "nozzle-output") - 2.534_873_962_5).abs() < 1e-13);
+    assert_eq!(value(&asked, "total-volume").to_bits(), 12.5_f64.to_bits());
+    assert_eq!(own["results"]["total-time"], asked["results"]["total-time"]);
+    // The last wish counts, and units may be written as people do.
+    let last =
+        json(&[&words[..], &["--in", "nozzle-output=L/min", "--in", "nozzle-output=gallons per minute"]].concat());
+    assert_eq!(last["results"]["nozzle-output"]["unit"], "gal/min");
+}
+
+#[test]
+fn metric_units_change_what_is_shown_and_not_what_is_true() {
+    let words = ["catch-test", "catch=5.5 L, 60 s", "--units", "metric"];
+    let answer = json(&words);
+    assert_eq!(answer["results"]["nozzle-output"]["unit"], "L/min");
+    assert!(printed(&words).contains("5.5 L/min"));
+    let us = json(&["catch-test", "catch=5.5 L, 60 s", "--in", "nozzle-output=L/min"]);
+    assert_eq!(us["results"]["nozzle-output"]["value"], answer["results"]["nozzle-output"]["value"]);
+}
