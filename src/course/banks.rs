@@ -29,6 +29,8 @@ pub struct ReadyBank {
     pub pass: f64,
     /// Its questions.
     pub questions: Vec<Question>,
+    /// Whether a question cannot be posed, which has been told at its place.
+    pub broken: bool,
 }
 
 /// Checks every bank.
@@ -40,9 +42,12 @@ pub fn ready_banks(
     let mut ready = BTreeMap::new();
     for (name, bank) in banks {
         let pass = pass_share(bank, problems);
+        let told = problems.len();
         let questions = (0..bank.file.questions.len()).map(|index| question(bank, index, phrases, problems));
-        let questions = questions.collect();
-        ready.insert(name.clone(), ReadyBank { id: name.clone(), title: bank.file.title.clone(), pass, questions });
+        let questions: Vec<Question> = questions.collect();
+        let asks_nothing = questions.iter().any(|question| question.kind == Ask::Number && question.asks.is_empty());
+        let (id, title, broken) = (name.clone(), bank.file.title.clone(), asks_nothing || problems.len() > told);
+        ready.insert(name.clone(), ReadyBank { id, title, pass, questions, broken });
     }
     ready
 }
@@ -106,7 +111,9 @@ fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problem
         because: written.because.clone().unwrap_or_default(),
         options: options.collect(),
     };
+    // One that asks for nothing has been told when the file was read.
     if kind == Ask::Number
+        && written.asks.is_some()
         && let Err(fault) = question.check(if is_stock(bank) { STOCK_SEEDS_CHECKED } else { SEEDS_CHECKED })
     {
         tell(bank, index, &question, &places, fault, phrases, problems);

@@ -215,7 +215,9 @@ impl Writer<'_> {
                 document.problem("asks-nothing", "at least one question is to be asked, and this is 0", "ask");
             self.problems.push(problem.help("write `ask: 10`, or leave the line out to ask them all"));
         }
-        self.out.hole(Part::Questions(Questions { bank: name.to_owned(), ask: file.ask, pass: file.pass, place }));
+        let ask_place = document.place("ask");
+        let (bank, ask, pass) = (name.to_owned(), file.ask, file.pass);
+        self.out.hole(Part::Questions(Questions { bank, ask, ask_place, pass, place }));
     }
 }
 

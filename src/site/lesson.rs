@@ -97,6 +97,15 @@ fn bank(lesson: &Lesson, written: &Questions, shelf: &Shelf, problems: &mut Prob
         problems.push(problem.help("write `pass: 80 %`"));
     }
     let ask = written.ask.map(|ask| ask as usize);
+    let there = ready.questions.len();
+    if let Some(ask) = ask.filter(|ask| *ask > there) {
+        let title = format!("{ask} questions are to be asked, and the bank `{}` has {there}", written.bank);
+        let problem = Problem::error("asks-too-many", title, "").at(&lesson.source, written.ask_place.clone());
+        problems.push(problem.help(format!("write `ask: {there}` or less, or leave the line out to ask them all")));
+    }
+    if ready.broken {
+        return;
+    }
     match quiz::part(ready, ask, pass.flatten(), shelf.phrases).and_then(|part| shelf.pages.quiz_part(&part)) {
         Ok(html) => out.push_str(&html),
         Err(fault) => {

@@ -1,0 +1,97 @@
+//! What an author is told of a mistake: once, at its place, with what to write instead.
+
+#[allow(dead_code, reason = "each test file uses its own part")]
+mod published;
+
+use published::Room;
+
+const LESSON: &str = "lessons/first.md";
+const BANK: &str = "questions/week.yaml";
+
+/// A lesson with an example and the bank below.
+const FIRST: &str = "---\ntitle: First\nsummary: The first lesson.\n---\n\n```worked-example gun\ncalculator: catch-test\ngiven:\n  catch:\n    - { volume: 96 fl oz, time: 30 s }\n    - { volume: 97 fl oz, time: 30 s }\n```\n\nIt puts out [output](figure:gun/nozzle-output).\n\n```questions week\nask: 2\n```\n";
+
+/// A bank of two questions for a number.
+const WEEK: &str = "id: week\ntitle: A week\nquestions:\n  - id: gun\n    kind: number\n    asks: catch-test/nozzle-output\n    text: You catch {catch.1.volume} in {catch.1.time}. What is the output?\n    given:\n      catch: [ { volume: 90 to 200 by 2 fl oz, time: 30 s } ]\n    answer-in: gal/min\n  - id: pace\n    kind: number\n    asks: catch-test/nozzle-output\n    text: You catch {catch.1.volume} in {catch.1.time}. What is the output?\n    given:\n      catch: [ { volume: \"one of 96, 98 fl oz\", time: 30 s } ]\n";
+
+/// What is told of the course above with pieces of its files exchanged: `(file, from, to)`.
+fn told(changes: &[(&str, &str, &str)]) -> String {
+    let mut files = vec![
+        ("course.yaml", "id: small\ntitle: Small\ncompany: Example Lawns\nlessons: [first, second]\n".to_owned()),
+        (LESSON, FIRST.to_owned()),
+        ("lessons/second.md", "---\ntitle: Second\nsummary: The second lesson.\n---\n\nWords.\n".to_owned()),
+        (BANK, WEEK.to_owned()),
+    ];
+    for (file, from, to) in changes {
+        let known = files.iter_mut().find(|(name, _)| name == file);
+        let (_, text) = known.unwrap_or_else(|| panic!("there is no {file}"));
+        assert!(text.contains(from), "{file} holds no {from}");
+        *text = text.replacen(from, to, 1);
+    }
+    let room = Room::new(&format!("messages-{:?}", std::thread::current().id()).replace(['(', ')'], ""));
+    for (name, text) in &files {
+        room.write(&format!("course/{name}"), text);
+    }
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    assert_eq!(done.code, Some(if done.said.is_empty() { 0 } else { 1 }), "{}", done.said);
+    done.said
+}
+
+/// Asserts that just these errors are told, in the order of the files: each its code, place and help.
+#[track_caller]
+fn assert_told(changes: &[(&str, &str, &str)], expected: &[(&str, &str, &str)]) {
+    let said = told(changes);
+    let line = |block: &str, start: &str| {
+        let found = block.lines().find_map(|line| line.trim_start().strip_prefix(start).map(str::to_owned));
+        found.unwrap_or_default()
+    };
+    let found: Vec<(String, String, String)> = said
+        .split("\n\n")
+        .filter_map(|block| {
+            let code = block.strip_prefix("error[")?.split(']').next()?.to_owned();
+            Some((code, line(block, "--> "), line(block, "help: ")))
+        })
+        .collect();
+    let expected: Vec<_> = expected
+        .iter()
+        .map(|(code, place, help)| ((*code).to_owned(), (*place).to_owned(), (*help).to_owned()))
+        .collect();
+    assert_eq!(found, expected, "{said}");
+}
+
+#[test]
+fn the_course_of_these_tests_has_no_mistake() {
+    assert_eq!(told(&[]), "");
+}
+
+#[test]
+fn a_mistake_in_a_bank_is_told_at_the_bank_and_not_again_at_its_lesson() {
+    assert_told(
+        &[(BANK, "catch-test/nozzle-output", "catchtest/nozzle-output")],
+        &[("calculator-unknown", "questions/week.yaml:6:11", "write `catch-test`")],
+    );
+    assert_told(
+        &[(BANK, "    asks: catch-test/nozzle-output\n", "")],
+        &[("asks-nothing", "questions/week.yaml:5:5", "add a line such as `asks: catch-test/nozzle-output`")],
+    );
+    assert_told(
+        &[(BANK, "kind: number", "kind: nummer")],
+        &[("unknown-word", "questions/week.yaml:5:11", "write `number`")],
+    );
+}
+
+#[test]
+fn more_questions_than_the_bank_has_are_not_asked_in_silence() {
+    assert_told(
+        &[(LESSON, "ask: 2", "ask: 300")],
+        &[("asks-too-many", "lessons/first.md:17:6", "write `ask: 2` or less, or leave the line out to ask them all")],
+    );
+    // Told beside the bank's own mistake: the two have nothing to do with one another.
+    assert_told(
+        &[(LESSON, "ask: 2", "ask: 3"), (BANK, "answer-in: gal/min", "tolerance: none")],
+        &[
+            ("asks-too-many", "lessons/first.md:17:6", "write `ask: 2` or less, or leave the line out to ask them all"),
+            ("tolerance-not-a-share", "questions/week.yaml:10:16", "write `tolerance: 1 %`"),
+        ],
+    );
+}
