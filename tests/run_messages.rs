@@ -95,3 +95,63 @@ fn more_questions_than_the_bank_has_are_not_asked_in_silence() {
         ],
     );
 }
+
+#[test]
+fn a_slip_in_an_input_is_told_once_with_the_row_that_was_written() {
+    let second = (LESSON, "{ volume: 97", "{ volum: 97");
+    let help = "write `volume`, which makes it `catch.2.volume`";
+    assert_told(&[second], &[("input-unknown", "lessons/first.md:11:16", help)]);
+    assert_told(
+        &[(BANK, "time: 30 s", "tme: 30 s")],
+        &[("input-unknown", "questions/week.yaml:9:53", "write `time`, which makes it `catch.1.time`")],
+    );
+    assert_told(
+        &[(LESSON, "  catch:", "  cach:")],
+        &[("input-unknown", "lessons/first.md:10:17", "write `catch`, which makes it `catch.1.volume`")],
+    );
+}
+
+#[test]
+fn a_range_that_is_none_says_why_and_what_to_write() {
+    let range = |text| [(BANK, "90 to 200 by 2 fl oz", text)];
+    for (text, title, help) in [
+        ("200 to 90 by 2 fl oz", "a range begins with its lower end, and 200 is above 90", "90 to 200 by 2 fl oz"),
+        (
+            "90 to 200 fl oz",
+            "this range has no step, so it does not say which values are drawn",
+            "90 to 200 by 2 fl oz",
+        ),
+        (
+            "1 to 99999 by 1 fl oz",
+            "at most 10,000 values are drawn from, and this range has 99,999",
+            "1 to 99999 by 2000 fl oz",
+        ),
+        (
+            "90-200 fl oz",
+            "`90-200 fl oz` is no amount, and a range is written with `to` and `by`",
+            "90 to 200 by 2 fl oz",
+        ),
+    ] {
+        let said = told(&range(text));
+        assert!(said.contains(title), "{said}");
+        assert!(said.contains(&format!("help: write `{help}`\n")), "{said}");
+        assert!(said.contains("--> questions/week.yaml:9:26\n") && said.ends_with("is untouched.\n"), "{said}");
+    }
+}
+
+#[test]
+fn what_is_asked_and_its_unit_are_offered() {
+    let asks = |text| [(BANK, "asks: catch-test/nozzle-output", text)];
+    let place = "questions/week.yaml:6:11";
+    let whole = "write `catch-test/nozzle-output`";
+    assert_told(&asks("asks: nozzle-output"), &[("calculator-unknown", place, whole)]);
+    assert_told(&asks("asks: catch-test/nozle-output"), &[("result-unknown", place, whole)]);
+    assert_told(
+        &[(BANK, "answer-in: gal/min", "answer-in: acre")],
+        &[(
+            "unit-wrong-kind",
+            "questions/week.yaml:10:16",
+            "write one of `gal/min`, `fl oz/min`, `L/min`, `mL/min`, or another unit of that kind",
+        )],
+    );
+}

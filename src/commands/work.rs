@@ -76,15 +76,13 @@ fn answer(found: &'static Calculator, wanted: &Wanted, phrases: &Phrases) -> Res
     let given = read_given(found, &wanted.given)?;
     let units = read_wanted(found, &wanted.wanted)?;
     let worked = work(found, &given, wanted.system).map_err(|faults| {
-        let said: Vec<String> = faults
+        let said: Vec<String> = crate::course::without_knock_ons(found, faults)
             .iter()
             .map(|fault| {
                 let text = say::problem(found, fault, wanted.system, phrases);
                 let hint = match &fault.fault {
                     InputFault::UnknownName => {
-                        let names = input_names(found);
-                        let offered = offer(&fault.about, names.iter().map(String::as_str));
-                        format!("\n  {}", offered.unwrap_or_else(|| format!("its inputs: {}", names.join(", "))))
+                        format!("\n  {}", crate::course::input_help(found, &fault.about))
                     }
                     InputFault::Missing | InputFault::Misread(..) => {
                         format!(
@@ -174,20 +172,6 @@ fn read_wanted(found: &'static Calculator, words: &[String]) -> Result<Vec<(Stri
         units.push((name.trim().to_owned(), unit));
     }
     Ok(units)
-}
-
-/// Every input's flat name as a shell takes it; rows as `group.N.field`.
-pub fn input_names(found: &Calculator) -> Vec<String> {
-    let mut names = Vec::new();
-    for entry in found.inputs {
-        match entry {
-            Entry::One(input) => names.push(input.name.to_owned()),
-            Entry::Many(group) => {
-                names.extend(group.fields.iter().map(|field| format!("{}.N.{}", group.name, field.name)))
-            }
-        }
-    }
-    names
 }
 
 fn calculators(phrases: &Phrases) -> String {
