@@ -155,3 +155,69 @@ fn what_is_asked_and_its_unit_are_offered() {
         )],
     );
 }
+
+#[test]
+fn what_follows_from_a_block_or_a_lesson_that_could_not_be_read_is_not_told() {
+    let tab = "indent with spaces";
+    // In a header, in an example whose number is shown, and in a header that is never closed.
+    assert_told(&[(LESSON, "summary: The", "\tsummary: The")], &[("yaml-syntax", "lessons/first.md:3:1", tab)]);
+    assert_told(
+        &[(LESSON, "summary: The", "summary:\tThe")],
+        &[("yaml-syntax", "lessons/first.md:3:10", "write one space behind the colon; a tab is none")],
+    );
+    assert_told(
+        &[(LESSON, "    - { volume: 96", "\t- { volume: 96")],
+        &[("yaml-syntax", "lessons/first.md:10:1", tab)],
+    );
+    assert_told(
+        &[
+            (LESSON, "lesson.\n---\n", "lesson.\n"),
+            ("lessons/second.md", "Words", "[x](figure:first.gun/nozzle-output)"),
+        ],
+        &[("header-open", "lessons/first.md:1:1", "write a second `---` line below the last key of the header")],
+    );
+}
+
+#[test]
+fn a_number_of_another_lesson_is_offered_with_that_lesson() {
+    let figure = |address| [("lessons/second.md", "Words", address)];
+    let place = "lessons/second.md:6:1";
+    let whole = "write `figure:first.gun/nozzle-output?in=L/min`";
+    assert_told(&figure("[x](figure:gun/nozzle-output?in=L/min)"), &[("figure-unknown", place, whole)]);
+    assert_told(
+        &figure("[x](figure:second.gun/input/catch.1.volume)"),
+        &[("figure-unknown", place, "write `figure:first.gun/input/catch.1.volume`")],
+    );
+    assert_told(&figure("[x](figure:frist.gun/nozzle-output)"), &[("figure-unknown", place, "write `first`")]);
+    assert_told(&figure("[x](figure:first.gn/nozzle-output)"), &[("figure-unknown", place, "write `gun`")]);
+    assert_told(
+        &[
+            ("lessons/second.md", "Words", "[x](figure:first.gun/nozzle-output)"),
+            (LESSON, "figure:gun", "figure:second.gun"),
+        ],
+        &[("figure-unknown", "lessons/first.md:14:13", "write `figure:gun/nozzle-output`")],
+    );
+}
+
+#[test]
+fn names_of_the_stock_course_are_offered_where_there_is_no_list_to_look_at() {
+    let told_of = |text| told(&[("lessons/second.md", "Words.", text)]);
+    for (text, help) in [
+        ("[x](term:pooling)", "write `term:pooled`"),
+        ("```caution wind\n```", "there is `wind-au`, `wind-uk`, `wind-us`"),
+        ("```questions catch-tests\n```", "write `catch-test`"),
+    ] {
+        let said = told_of(text);
+        assert!(said.contains(&format!("help: {help}\n")), "{said}");
+    }
+    // Nothing near: the page that lists the terms, every bank, every caution.
+    assert!(told_of("[x](term:zzz)").contains("`glossary.html`"));
+    let (banks, cautions) = (told_of("```questions zzz\n```"), told_of("```caution zzz\n```"));
+    for calculator in tankside_calc::registry::CALCULATORS {
+        assert!(banks.contains(&format!("`{}`", calculator.id)), "{banks}");
+    }
+    assert!(banks.contains("`safety-first`") && banks.contains("`week`"), "{banks}");
+    for caution in tankside::catalogue::cautions().expect("a readable list").keys() {
+        assert!(cautions.contains(&format!("`{caution}`")), "{caution}: {cautions}");
+    }
+}
