@@ -310,7 +310,7 @@ pub struct Step {
 }
 
 /// A result's value.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Outcome {
     /// A quantity: SI value and the unit it is shown in.
     Quantity(f64, Unit),

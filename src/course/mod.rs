@@ -9,4 +9,4 @@ pub(crate) use banks::read_pass;
 pub use banks::{ReadyBank, need_of, ready_banks};
 pub use examples::{Example, ReadyLesson, figure, ready};
 pub(crate) use examples::{calculator_help, system};
-pub(crate) use slips::{input_help, without_knock_ons};
+pub(crate) use slips::{input_help, meant, without_knock_ons};

@@ -21,6 +21,13 @@ fn fields<'g>(group: &'g Group, row: &'g str) -> impl Iterator<Item = String> + 
     group.fields.iter().map(move |field| format!("{}.{row}.{}", group.name, field.name))
 }
 
+fn groups(found: &Calculator) -> impl Iterator<Item = &'static str> {
+    found.inputs.iter().filter_map(|entry| match entry {
+        Entry::Many(group) => Some(group.name),
+        Entry::One(_) => None,
+    })
+}
+
 /// The row that a flat name has, or the first.
 fn row_of(typed: &str) -> &str {
     typed.split('.').find(|word| word.bytes().all(|byte| byte.is_ascii_digit()) && !word.is_empty()).unwrap_or("1")
@@ -35,8 +42,11 @@ fn candidates(found: &Calculator, typed: &str) -> Vec<String> {
     }
 }
 
-/// The input that was meant by an unknown name, where one is near.
+/// The input, or the group of inputs, that was meant by an unknown name, where one is near.
 pub(crate) fn meant(found: &Calculator, typed: &str) -> Option<String> {
+    if let Some(group) = nearest(typed, groups(found)) {
+        return Some(group.to_owned());
+    }
     let names = candidates(found, typed);
     let last = |name: &str| name.rsplit('.').next().unwrap_or_default().to_owned();
     let whole = nearest(typed, names.iter().map(String::as_str)).map(ToOwned::to_owned);
@@ -57,7 +67,7 @@ pub(crate) fn input_help(found: &Calculator, typed: &str) -> String {
             _ => format!("write `{meant}`"),
         };
     }
-    let names = candidates(found, typed);
+    let names = if typed.contains('.') { candidates(found, typed) } else { input_names(found) };
     offer(typed, names.iter().map(String::as_str)).unwrap_or_else(|| format!("{} takes no inputs", found.id))
 }
 
@@ -116,6 +126,7 @@ mod tests {
         assert_eq!(meant(catch_test, "cach.12.time").as_deref(), Some("catch.12.time"));
         assert_eq!(meant(catch_test, "volume").as_deref(), Some("catch.1.volume"));
         assert_eq!(meant(catch_test, "catch.volume").as_deref(), Some("catch.1.volume"));
+        assert_eq!(meant(catch_test, "cach").as_deref(), Some("catch"));
         assert_eq!(meant(catch_test, "catch.1.amount"), None);
         assert_eq!(input_help(catch_test, "catch.3.amount"), "there is `catch.3.volume`, `catch.3.time`");
         assert_eq!(key_help(catch_test, "catch.2.volum"), "write `volume`, which makes it `catch.2.volume`");
