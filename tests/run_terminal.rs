@@ -75,6 +75,11 @@ fn what_was_given_is_kept_and_only_what_is_missing_is_added() {
             &["tank-mix", "tanks=100", "application-rate=2,1 gal/1000 ft2", "--in", "water-to-add=L"],
             "tankside work tank-mix tank='100 gal' application-rate='2.1 gal/1000 ft2' --in water-to-add='L'",
         ),
+        // A lawn's own name comes first in its row, and this is none.
+        (
+            &["day-plan", "lawn=5000 ft2", "application-rate=2 gal/1000 ft2", "tank=100 gal"],
+            "tankside work day-plan lawn.1.area='5000 ft2' application-rate='2 gal/1000 ft2' tank='100 gal'",
+        ),
         (
             &["swath-timing", "pass=20", "--units", "metric"],
             "tankside work swath-timing pass.1.length='20 m' pass.1.spacing='1.5 m' pass.1.time='3 min 47 s' --units metric",
@@ -136,4 +141,40 @@ fn a_course_of_known_size_is_done_again_and_not_made_larger() {
         assert!(advice.starts_with(start) && advice.ends_with(" in all instead of 1."), "{advice}");
         assert!(!worked.contains("as large"), "{worked}");
     }
+}
+
+/// The number that a result is shown as.
+fn shown(text: &str, name: &str) -> f64 {
+    let line =
+        text.lines().find(|line| line.ends_with(&format!("[{name}]"))).unwrap_or_else(|| panic!("{name}: {text}"));
+    let value = line.rsplit_once(": ").map_or(line, |(_, value)| value).trim();
+    let number: String = value.chars().take_while(|letter| !letter.is_whitespace()).filter(|c| *c != ',').collect();
+    number.parse().unwrap_or_else(|_| panic!("{name}: {value}"))
+}
+
+#[test]
+fn the_parts_of_a_day_add_up_to_its_total_as_they_are_shown() {
+    let plan = |words: &[&str]| printed(&[&["day-plan"], words].concat());
+    // By hand: 97,750 ft² at 2 gal/1000 ft² are 195.5 gal, 128 and 67.5; at 1.5 fl oz/1000 ft² 96 and 50.625 fl oz.
+    let day = ["lawn=A,62000 ft2", "lawn=B,35750 ft2", "application-rate=2 gal/1000 ft2", "tank=128 gal"];
+    let worked = plan(&[&day[..], &["product=name W,rate 1.5 fl oz/1000 ft2"]].concat());
+    assert!(
+        worked.contains("Mix for the day: 195.5 gal ") && worked.contains("Fill 2: mix to make: 67.5 gal "),
+        "{worked}"
+    );
+    for (parts, total) in [
+        (["fill-1-mix", "fill-2-mix"], "total-mix"),
+        (["lawn-1-mix", "lawn-2-mix"], "total-mix"),
+        (["fill-1-area", "fill-2-area"], "total-area"),
+        (["fill-1-product-1", "fill-2-product-1"], "total-product-1"),
+    ] {
+        let sum: f64 = parts.iter().map(|part| shown(&worked, part)).sum();
+        assert!((sum - shown(&worked, total)).abs() < 1e-9, "{parts:?}: {sum}, {total}: {}", shown(&worked, total));
+    }
+    // Numbers without an end differ by what their last shown places leave out, half of one for each of them.
+    let odd = plan(&["lawn=A,61237 ft2", "lawn=B,35771 ft2", "application-rate=1.9 gal/1000 ft2", "tank=101 gal"]);
+    let sum = shown(&odd, "fill-1-mix") + shown(&odd, "fill-2-mix");
+    assert!((sum - shown(&odd, "total-mix")).abs() < 0.015 + 1e-9, "{odd}");
+    // A unit that is asked for is shown by itself.
+    assert!(plan(&[&day[..], &["--in", "total-mix=L"]].concat()).contains("Mix for the day: 740 L "));
 }

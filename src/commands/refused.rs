@@ -2,7 +2,7 @@
 
 use super::work::{Wanted, shell};
 use crate::course::{input_help, meant, without_knock_ons};
-use tankside_calc::declare::{Calculator, Input};
+use tankside_calc::declare::{Calculator, Holds, Input};
 use tankside_calc::given::{Given, InputFault, InputProblem};
 use tankside_calc::kind::Kind;
 use tankside_calc::phrases::Phrases;
@@ -46,6 +46,9 @@ pub(super) fn said(
 /// What to write for an input: what was given, put right where that can be done, else the example's.
 fn mended(found: &'static Calculator, given: &Given, fault: &InputProblem, system: System) -> String {
     let example = || say::example_of(found, &fault.about, system);
+    if let Some((_, text)) = taken_for_a_name(found, given, fault) {
+        return text.to_owned();
+    }
     let (Some(text), Some(input)) = (given.text(&fault.about), found.input(&fault.about)) else { return example() };
     let InputFault::Misread(misread, kind) = &fault.fault else { return example() };
     let tried = match misread {
@@ -55,6 +58,19 @@ fn mended(found: &'static Calculator, given: &Given, fault: &InputProblem, syste
         _ => return example(),
     };
     if typed::read(&tried, *kind, None).is_ok() { tried } else { example() }
+}
+
+/// For what is missing in a row: the name of that row which is no name but just that, as in `lawn='5000 ft2'`.
+fn taken_for_a_name<'g>(found: &Calculator, given: &'g Given, fault: &InputProblem) -> Option<(&'g str, &'g str)> {
+    let (row, _) = fault.about.rsplit_once('.').filter(|_| fault.fault == InputFault::Missing)?;
+    let kind = found.input(&fault.about)?.kind()?;
+    let named = given.0.iter().find(|(name, text)| {
+        let is_name = matches!(found.input(name), Some(Input { holds: Holds::Name, .. }));
+        is_name
+            && name.strip_prefix(row).is_some_and(|rest| rest.starts_with('.'))
+            && typed::read(text, kind, None).is_ok()
+    });
+    named.map(|(name, text)| (name.as_str(), text.as_str()))
 }
 
 /// The unit of the example, or the usual one.
@@ -107,8 +123,13 @@ fn put_right(found: &'static Calculator, given: &Given, faults: &[InputProblem],
         }
     }
     for fault in faults.iter().filter(|fault| fault.fault == InputFault::Missing) {
-        if right.text(&fault.about).is_none() {
-            right.0.push((fault.about.clone(), say::example_of(found, &fault.about, system)));
+        let added = (fault.about.clone(), mended(found, given, fault, system));
+        match taken_for_a_name(found, given, fault)
+            .and_then(|(name, _)| right.0.iter().position(|(own, _)| own == name))
+        {
+            Some(place) => right.0[place] = added,
+            None if right.text(&fault.about).is_none() => right.0.push(added),
+            None => {}
         }
     }
     right.opened(found)

@@ -172,7 +172,7 @@ pub fn figure(figure: &Figure, example: &Example, phrases: &Phrases) -> Result<S
         },
         FigureOf::Result(name) => match worked.result(name) {
             Some(found) => match &found.outcome {
-                Outcome::Quantity(si, unit) => (*si, unit.clone(), say::quantity(*si, unit)),
+                Outcome::Quantity(si, unit) => (*si, unit.clone(), say::amount(found, *si, unit)),
                 Outcome::Verdict(key) => return Ok(phrases.get(key).to_owned()),
             },
             None => return Err(unknown(name, "result", worked.found.iter().map(|found| found.name()).collect())),
