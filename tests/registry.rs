@@ -240,6 +240,15 @@ fn no_sentence_is_left_with_an_open_place() {
 }
 
 #[test]
+fn no_phrase_leaves_the_reader_to_choose_between_one_and_several() {
+    for (key, text) in phrases().iter() {
+        for plural in ["(s)", "(es)", "(ies)"] {
+            assert!(!text.contains(plural), "{key}: {text}");
+        }
+    }
+}
+
+#[test]
 fn switching_units_keeps_the_quantities() {
     for calculator in CALCULATORS {
         let given = Given::from_pairs(calculator.example);

@@ -277,17 +277,25 @@ pub struct ResultSpec {
     pub main: bool,
     /// Whether it is an amount that a person measures out, shown also as gal + fl oz or lb + oz.
     pub measured: bool,
+    /// Whether it stands in a sum with others of its kind, so that all are shown to the same decimal place.
+    pub adds: bool,
 }
 
 impl ResultSpec {
     /// A result in `us` and `metric` units.
     pub const fn new(name: &'static str, kind: Kind, us: &'static str, metric: &'static str) -> ResultSpec {
-        ResultSpec { name, kind, us, metric, main: false, measured: false }
+        ResultSpec { name, kind, us, metric, main: false, measured: false, adds: false }
     }
 
     /// Shown large.
     pub const fn main(mut self) -> ResultSpec {
         self.main = true;
+        self
+    }
+
+    /// Shown to the same decimal place as the others in its unit that add up with it.
+    pub const fn adds(mut self) -> ResultSpec {
+        self.adds = true;
         self
     }
 

@@ -20,6 +20,17 @@ pub fn shown(value: f64, figures: usize) -> String {
     grouped(&trimmed(digits.fixed(wanted.max(0))))
 }
 
+/// Decimal places that `value` is shown to as a result, two at most: 1 for 67.5, 0 for 128.
+pub fn decimals(value: f64) -> i32 {
+    let text = shown(value, RESULT_FIGURES);
+    text.split_once('.').map_or(0, |(_, part)| part.len().min(2) as i32)
+}
+
+/// `value` to so many decimal places; trailing zeros dropped.
+pub fn to_places(value: f64, places: i32) -> String {
+    grouped(&trimmed(Digits::of(value).fixed(places)))
+}
+
 /// `value` with as few digits as say it exactly, up to 12 significant; for what was typed and for unit factors.
 pub fn exact(value: f64) -> String {
     if !value.is_finite() {

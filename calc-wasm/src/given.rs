@@ -21,8 +21,8 @@ impl Given {
 
     /// Opens rows given as one text: `catch.2` = `97 fl oz, 30 s` or `time 30 s, volume 97 fl oz` becomes a pair a field.
     ///
-    /// Fields without a name are taken in the declared order. A comma before a space separates; one inside a number
-    /// does not. What is no short row stays as it is.
+    /// Fields without a name are taken in the declared order. A comma separates, but not inside a number such as
+    /// `1,000 ft2`. What is no short row stays as it is.
     pub fn opened(self, calculator: &Calculator) -> Given {
         let mut pairs = Vec::new();
         for (name, text) in self.0 {
@@ -36,7 +36,7 @@ impl Given {
                 continue;
             };
             let mut next = 0;
-            for piece in text.split(", ").map(str::trim) {
+            for piece in pieces(&text) {
                 let named = group.fields.iter().find_map(|field| {
                     let rest = piece.strip_prefix(field.name)?;
                     rest.starts_with(' ').then(|| (field.name, rest.trim()))
@@ -61,6 +61,25 @@ impl Given {
     pub fn rows(&self, group: &str) -> usize {
         self.0.iter().filter_map(|(name, _)| row_of(name, group)).max().unwrap_or(0)
     }
+}
+
+/// The parts of a row: a comma with nothing but figures from the last space up to it and one behind it is in a number.
+fn pieces(text: &str) -> Vec<&str> {
+    let (mut found, mut start) = (Vec::new(), 0);
+    for (at, _) in text.match_indices(',') {
+        let figure = |byte: u8| byte.is_ascii_digit() || matches!(byte, b',' | b'.');
+        let before = text[start..at].bytes().rev().take_while(|byte| *byte != b' ');
+        let inside =
+            at > start && before.clone().all(figure) && text[at + 1..].starts_with(|c: char| c.is_ascii_digit());
+        if !inside {
+            found.push(text[start..at].trim());
+            start = at + 1;
+        }
+    }
+    if found.is_empty() || !text[start..].trim().is_empty() {
+        found.push(text[start..].trim());
+    }
+    found
 }
 
 fn row_of(name: &str, group: &str) -> Option<usize> {
@@ -231,6 +250,13 @@ impl Inputs {
         let mut changed = self.clone();
         changed.set(name, si);
         changed
+    }
+
+    /// The same inputs with one left out; for what rests on a default.
+    pub fn without(&self, name: &str) -> Inputs {
+        let mut left = self.clone();
+        left.values.retain(|(held, _)| held != name);
+        left
     }
 
     /// Puts a quantity that was given to `si`; nothing happens where it was not given.
@@ -430,4 +456,27 @@ fn counterpart(unit: &Unit) -> Option<Unit> {
             None => None,
         }
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_row_is_parted_at_its_commas_and_a_number_is_not() {
+        for (text, parts) in [
+            ("186 fl oz, 60 s", &["186 fl oz", "60 s"][..]),
+            ("186fl oz,60s", &["186fl oz", "60s"]),
+            ("5,000 ft2,1:15", &["5,000 ft2", "1:15"]),
+            ("1,250.5 ft2", &["1,250.5 ft2"]),
+            ("20 ft,1,000 ft,missed", &["20 ft", "1,000 ft", "missed"]),
+            ("1,45 gal,60 s", &["1,45 gal", "60 s"]),
+            ("5000ft2,60s", &["5000ft2", "60s"]),
+            ("1 gal 58 fl oz,", &["1 gal 58 fl oz"]),
+            ("1 min 15 s", &["1 min 15 s"]),
+            ("", &[""]),
+        ] {
+            assert_eq!(pieces(text), parts, "{text}");
+        }
+    }
 }

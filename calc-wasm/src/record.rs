@@ -4,7 +4,7 @@
 //! description of a formula anywhere.
 
 use crate::declare::ResultSpec;
-use crate::figures::to_figures;
+use crate::figures::{decimals, to_figures, without_noise};
 use crate::kind::{Measure, Ratio};
 use crate::unit::Unit;
 use std::ops::{Add, Div, Mul, Sub};
@@ -310,7 +310,7 @@ pub struct Step {
 }
 
 /// A result's value.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Outcome {
     /// A quantity: SI value and the unit it is shown in.
     Quantity(f64, Unit),
@@ -331,6 +331,8 @@ pub struct Found {
     pub expr: Option<Arc<Expr>>,
     /// A name of the user's own that it belongs to: a method, a product.
     pub named: Option<String>,
+    /// Decimal places of one that adds up with others; see [`Recorder::align`].
+    pub places: Option<i32>,
 }
 
 impl Found {
@@ -518,7 +520,24 @@ impl Recorder {
 
     fn found(&mut self, spec: &'static ResultSpec, rows: &[usize], outcome: Outcome, expr: Option<Arc<Expr>>) {
         let named = self.named.clone();
-        self.found.push(Found { spec, rows: rows.to_vec(), outcome, expr, named });
+        self.found.push(Found { spec, rows: rows.to_vec(), outcome, expr, named, places: None });
+    }
+
+    /// Gives results that add up, in each unit, the decimal places that three figures of the finest of them take.
+    pub(crate) fn align(&mut self) {
+        let mut finest: Vec<(Unit, i32)> = Vec::new();
+        for again in [false, true] {
+            for found in self.found.iter_mut().filter(|found| found.spec.adds) {
+                let Outcome::Quantity(si, unit) = &found.outcome else { continue };
+                let held = finest.iter_mut().find(|(other, _)| other == unit);
+                let places = decimals(without_noise(si / unit.size()));
+                match held {
+                    Some((_, finest)) if again => found.places = Some(*finest),
+                    Some((_, finest)) => *finest = places.max(*finest),
+                    None => finest.push((unit.clone(), places)),
+                }
+            }
+        }
     }
 
     /// Raises a caution.

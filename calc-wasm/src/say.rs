@@ -1,7 +1,7 @@
 //! Turns ids and values into text, through a phrase catalogue. Plain text: whoever makes HTML escapes it.
 
 use crate::declare::{Calculator, Holds, Input, ResultSpec};
-use crate::figures::{RESULT_FIGURES, exact, shown, without_noise};
+use crate::figures::{RESULT_FIGURES, exact, shown, to_places, without_noise};
 use crate::given::{InputFault, InputProblem, Inputs};
 use crate::kind::Kind;
 use crate::phrases::{Phrases, capital};
@@ -107,10 +107,18 @@ pub fn result_label(calculator: &Calculator, spec: &ResultSpec, phrases: &Phrase
     })
 }
 
+/// A result's amount as text: to three figures, or to the places of those that it adds up with.
+pub fn amount(found: &Found, si: f64, unit: &Unit) -> String {
+    match found.places {
+        Some(places) => with_unit(&to_places(without_noise(si / unit.size()), places), unit),
+        None => quantity(si, unit),
+    }
+}
+
 /// A result's value as text.
 pub fn outcome(found: &Found, phrases: &Phrases) -> String {
     match &found.outcome {
-        Outcome::Quantity(si, unit) => quantity(*si, unit),
+        Outcome::Quantity(si, unit) => amount(found, *si, unit),
         Outcome::Verdict(key) => phrases.get(key).to_owned(),
     }
 }

@@ -226,6 +226,8 @@ pub static ATOMS: &[Atom] = &[
     row(
         "oz",
         &[
+            "ounce",
+            "ounces",
             "oz wt",
             "oz weight",
             "oz by weight",

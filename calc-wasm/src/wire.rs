@@ -151,8 +151,8 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         let asked = wanted.iter().rev().find(|(asked, _)| *asked == name).map(|(_, unit)| unit);
         let wire = match &found.outcome {
             Outcome::Quantity(si, own) => {
-                let unit = asked.unwrap_or(own);
-                value(*si, unit, say::quantity(*si, unit), say::measured(found, worked.system))
+                let text = asked.map_or_else(|| say::amount(found, *si, own), |unit| say::quantity(*si, unit));
+                value(*si, asked.unwrap_or(own), text, say::measured(found, worked.system))
             }
             Outcome::Verdict(key) => ValueWire {
                 value: None,

@@ -120,6 +120,7 @@ pub fn work_inputs(
             ],
         );
     }
+    recorder.align();
     let Recorder { steps, found, cautions: raised, repeats, .. } = recorder;
     let mut cautions = Vec::with_capacity(raised.len());
     for severity in [Severity::Danger, Severity::Warning, Severity::Notice] {

@@ -1,6 +1,7 @@
 //! The commands, one file each. Only these and `main` print.
 
 pub mod publish;
+mod refused;
 pub mod work;
 
 use std::io::Write;

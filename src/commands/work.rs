@@ -1,19 +1,22 @@
 //! `tankside work`: one problem, worked in the terminal.
 
+use super::refused;
 use crate::catalogue;
 use crate::commands::to_stdout;
+use crate::course::without_knock_ons;
 use crate::problem::offer;
 use std::process::ExitCode;
 use tankside_calc::declare::{Calculator, Entry, Group, Holds, Input, Need};
-use tankside_calc::given::{Given, InputFault};
+use tankside_calc::figures::{RESULT_FIGURES, shown, without_noise};
+use tankside_calc::given::Given;
 use tankside_calc::kind::Kind;
 use tankside_calc::phrases::{Phrases, capital};
-use tankside_calc::record::System;
+use tankside_calc::record::{Rounding, System};
 use tankside_calc::registry::{CALCULATORS, calculator};
 use tankside_calc::uncertainty::words;
 use tankside_calc::unit::Unit;
 use tankside_calc::wire::{self, WantedFault};
-use tankside_calc::worked::{Worked, work};
+use tankside_calc::worked::{Worked, work, work_inputs};
 use tankside_calc::{say, working};
 
 /// Exit code for words that cannot be taken.
@@ -75,30 +78,8 @@ fn refuse(fault: &str) -> ExitCode {
 fn answer(found: &'static Calculator, wanted: &Wanted, phrases: &Phrases) -> Result<String, String> {
     let given = read_given(found, &wanted.given)?;
     let units = read_wanted(found, &wanted.wanted)?;
-    let worked = work(found, &given, wanted.system).map_err(|faults| {
-        let said: Vec<String> = faults
-            .iter()
-            .map(|fault| {
-                let text = say::problem(found, fault, wanted.system, phrases);
-                let hint = match &fault.fault {
-                    InputFault::UnknownName => {
-                        let names = input_names(found);
-                        let offered = offer(&fault.about, names.iter().map(String::as_str));
-                        format!("\n  {}", offered.unwrap_or_else(|| format!("its inputs: {}", names.join(", "))))
-                    }
-                    InputFault::Missing | InputFault::Misread(..) => {
-                        format!(
-                            "\n  write {}",
-                            shell(&fault.about, &say::example_of(found, &fault.about, wanted.system))
-                        )
-                    }
-                    _ => String::new(),
-                };
-                format!("{}: {text}{hint}", if fault.about.is_empty() { found.id } else { &fault.about })
-            })
-            .collect();
-        said.join("\nerror: ")
-    })?;
+    let worked = work(found, &given, wanted.system)
+        .map_err(|faults| refused::said(found, wanted, &given, without_knock_ons(found, faults), phrases))?;
     let wire = wire::worked(&worked, &units, phrases).map_err(|fault| match fault {
         WantedFault::NoResult(name) => {
             let names: Vec<String> = worked.found.iter().map(|found| found.name()).collect();
@@ -112,12 +93,12 @@ fn answer(found: &'static Calculator, wanted: &Wanted, phrases: &Phrases) -> Res
     if wanted.json {
         return Ok(wire.json().pretty());
     }
-    Ok(written(&worked, &wire, wanted.factors, phrases))
+    Ok(written(&worked, &given, &wire, wanted.factors, phrases))
 }
 
 /// A `name=value` word as a shell takes it.
-fn shell(name: &str, value: &str) -> String {
-    format!("{name}='{value}'")
+pub(super) fn shell(name: &str, value: &str) -> String {
+    format!("{name}='{}'", value.replace('\'', "'\\''"))
 }
 
 /// Reads `catch.1.volume='96 fl oz'`, and `catch='96 fl oz, 30 s'` once a row.
@@ -176,20 +157,6 @@ fn read_wanted(found: &'static Calculator, words: &[String]) -> Result<Vec<(Stri
     Ok(units)
 }
 
-/// Every input's flat name as a shell takes it; rows as `group.N.field`.
-pub fn input_names(found: &Calculator) -> Vec<String> {
-    let mut names = Vec::new();
-    for entry in found.inputs {
-        match entry {
-            Entry::One(input) => names.push(input.name.to_owned()),
-            Entry::Many(group) => {
-                names.extend(group.fields.iter().map(|field| format!("{}.N.{}", group.name, field.name)))
-            }
-        }
-    }
-    names
-}
-
 fn calculators(phrases: &Phrases) -> String {
     let mut out = String::from("Calculators; `tankside work NAME` lists what one takes.\n\n");
     for calculator in CALCULATORS {
@@ -242,12 +209,16 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
     }
     if let Some(bounds) = input.bounds {
         let from = if bounds.positive { "above" } else { "from" };
-        let (low, high) = bounds.hard;
-        let unit = Unit::of(bounds.unit).shown();
-        about.push(format!("{from} {low} to {high} {unit}").trim_end().to_owned());
+        // In the unit named before, which is not always the one the limits are declared in.
+        let unit = Unit::of(input.unit(system));
+        let size = Unit::of(bounds.unit).size() / unit.size();
+        let number = |amount: f64| shown(without_noise(amount * size), RESULT_FIGURES);
+        let range = |(low, high): (f64, f64)| {
+            format!("{} to {} {}", number(low), number(high), unit.shown()).trim_end().to_owned()
+        };
+        about.push(format!("{from} {}", range(bounds.hard)));
         if bounds.plausible != bounds.hard {
-            let (low, high) = bounds.plausible;
-            about.push(format!("usually {low} to {high} {unit}").trim_end().to_owned());
+            about.push(format!("usually {}", range(bounds.plausible)));
         }
     }
     match input.need {
@@ -258,10 +229,26 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
     format!("  {flat:<26} {}\n", about.join("; "))
 }
 
+/// Whether an input was given, or is a default that the working rests on: without it something else would come out.
+fn counts(worked: &Worked, given: &Given, name: &str) -> bool {
+    if given.text(name).is_some_and(|text| !text.trim().is_empty()) {
+        return true;
+    }
+    let inputs = worked.inputs.without(name);
+    match work_inputs(worked.calculator, inputs, worked.system, Rounding::None) {
+        Ok(without) => {
+            let found = |worked: &Worked| worked.found.iter().map(|found| found.outcome.clone()).collect::<Vec<_>>();
+            let raised = |worked: &Worked| worked.cautions.iter().map(|caution| caution.id).collect::<Vec<_>>();
+            found(&without) != found(worked) || raised(&without) != raised(worked)
+        }
+        Err(_) => true,
+    }
+}
+
 /// The problem as a person would write it down.
-fn written(worked: &Worked, wire: &wire::WorkedWire, factors: bool, phrases: &Phrases) -> String {
+fn written(worked: &Worked, given: &Given, wire: &wire::WorkedWire, factors: bool, phrases: &Phrases) -> String {
     let mut out = format!("{}\n\nGiven\n", phrases.get(&format!("{}.title", worked.calculator.id)));
-    for (name, value) in &wire.inputs {
+    for (name, value) in wire.inputs.iter().filter(|(name, _)| counts(worked, given, name)) {
         let group = name.split('.').next().unwrap_or(name);
         let label = say::input_name(worked.calculator, name, worked.inputs.row_count(group), phrases);
         out.push_str(&format!("  {label}: {}\n", value.text));

@@ -1,10 +1,13 @@
 //! Question banks: from the author's file to questions that the core can pose and mark.
 
 use super::examples::{calculator_help, flat, input_problem, place_of};
-use crate::load::{Bank, Kind, Node};
-use crate::problem::{Problem, Problems};
+use super::ranges;
+use super::slips::{results_called, without_knock_ons};
+use crate::load::{Bank, Kind as Asked, Node};
+use crate::problem::{Problem, Problems, nearest};
 use std::collections::BTreeMap;
-use tankside_calc::given::Given;
+use tankside_calc::given::{Given, InputFault};
+use tankside_calc::kind::Kind;
 use tankside_calc::mistakes::APART;
 use tankside_calc::phrases::Phrases;
 use tankside_calc::question::template::TemplateFault;
@@ -18,6 +21,9 @@ const SEEDS_CHECKED: u32 = 12;
 /// The same of a stock bank as it comes: the project's own tests try it at a hundred.
 const STOCK_SEEDS_CHECKED: u32 = 1;
 
+/// Units of each system that are offered for an answer.
+const UNITS_OFFERED: usize = 3;
+
 /// A bank whose questions were checked.
 #[derive(Debug)]
 pub struct ReadyBank {
@@ -29,6 +35,8 @@ pub struct ReadyBank {
     pub pass: f64,
     /// Its questions.
     pub questions: Vec<Question>,
+    /// Whether a question cannot be posed, which has been told at its place.
+    pub broken: bool,
 }
 
 /// Checks every bank.
@@ -40,9 +48,12 @@ pub fn ready_banks(
     let mut ready = BTreeMap::new();
     for (name, bank) in banks {
         let pass = pass_share(bank, problems);
+        let told = problems.len();
         let questions = (0..bank.file.questions.len()).map(|index| question(bank, index, phrases, problems));
-        let questions = questions.collect();
-        ready.insert(name.clone(), ReadyBank { id: name.clone(), title: bank.file.title.clone(), pass, questions });
+        let questions: Vec<Question> = questions.collect();
+        let asks_nothing = questions.iter().any(|question| question.kind == Ask::Number && question.asks.is_empty());
+        let (id, title, broken) = (name.clone(), bank.file.title.clone(), asks_nothing || problems.len() > told);
+        ready.insert(name.clone(), ReadyBank { id, title, pass, questions, broken });
     }
     ready
 }
@@ -63,7 +74,7 @@ fn pass_share(bank: &Bank, problems: &mut Problems) -> f64 {
 
 /// The share in `80 %`.
 pub(crate) fn read_pass(text: &str) -> Option<f64> {
-    let share = typed::read(text, tankside_calc::kind::Kind::Share, None).ok()?.si;
+    let share = typed::read(text, Kind::Share, None).ok()?.si;
     (0.0 < share && share <= 1.0).then_some(share)
 }
 
@@ -76,10 +87,10 @@ pub fn need_of(asked: usize, pass: f64) -> usize {
 fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problems) -> Question {
     let written = &bank.file.questions[index];
     let kind = match written.kind {
-        Kind::Number => Ask::Number,
-        Kind::One => Ask::One,
-        Kind::Several => Ask::Several,
-        Kind::Order => Ask::Order,
+        Asked::Number => Ask::Number,
+        Asked::One => Ask::One,
+        Asked::Several => Ask::Several,
+        Asked::Order => Ask::Order,
     };
     let asks = written.asks.clone().unwrap_or_default();
     let known = asks.split_once('/').and_then(|(id, _)| calculator(id));
@@ -106,12 +117,32 @@ fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problem
         because: written.because.clone().unwrap_or_default(),
         options: options.collect(),
     };
+    // One that asks for nothing has been told when the file was read.
     if kind == Ask::Number
+        && written.asks.is_some()
         && let Err(fault) = question.check(if is_stock(bank) { STOCK_SEEDS_CHECKED } else { SEEDS_CHECKED })
     {
         tell(bank, index, &question, &places, fault, phrases, problems);
     }
     question
+}
+
+/// The units that an answer may be asked for in: the usual ones of what the result measures with these inputs.
+fn unit_help(question: &Question) -> Option<String> {
+    let posed = Question { answer_in: String::new(), ..question.clone() }.pose(1).ok()?;
+    let own = posed.unit.plain();
+    if own.is_empty() {
+        return Some("leave `answer-in` out: this result is a bare number".to_owned());
+    }
+    let (us, metric) = Kind::of(&posed.unit).map_or((&[][..], &[][..]), Kind::offered);
+    let mut names: Vec<&str> = vec![&own];
+    for unit in us.iter().take(UNITS_OFFERED).chain(metric.iter().take(UNITS_OFFERED)) {
+        if !names.contains(unit) {
+            names.push(unit);
+        }
+    }
+    let names: Vec<String> = names.iter().map(|unit| format!("`{unit}`")).collect();
+    Some(format!("write one of {}, or another unit of that kind", names.join(", ")))
 }
 
 /// Whether a bank is a stock one, unchanged.
@@ -140,29 +171,42 @@ fn tell(
     let error = |code, title: String| Problem::error(code, title, "");
     match fault {
         TemplateFault::UnknownCalculator(id) => {
-            let problem = error("calculator-unknown", format!("there is no calculator called `{id}`"));
-            push(problem.help(calculator_help(&id)), at("asks"));
+            let (title, help) = match (results_called(&id).as_slice(), question.asks.contains('/')) {
+                ([], _) | (_, true) => (format!("there is no calculator called `{id}`"), calculator_help(&id)),
+                (results, false) => {
+                    let title = "a question asks for a calculator and its result, and this is only a result";
+                    let results: Vec<String> = results.iter().map(|name| format!("`{name}`")).collect();
+                    (title.to_owned(), format!("write {}", results.join(" or ")))
+                }
+            };
+            push(error("calculator-unknown", title).help(help), at("asks"));
         }
         TemplateFault::UnknownResult(name) => {
             let known = question.asks.split_once('/').and_then(|(id, _)| calculator(id));
-            let names = known.map_or_else(String::new, |calculator| {
-                calculator.results.iter().map(|spec| spec.name).collect::<Vec<_>>().join(", ")
-            });
-            let problem = error("result-unknown", format!("these inputs give no result called `{name}`"));
-            push(problem.help(format!("its results: {names} (N and M stand for row numbers)")), at("asks"));
+            let names: Vec<&str> =
+                known.map_or_else(Vec::new, |one| one.results.iter().map(|spec| spec.name).collect());
+            let help = match (known, nearest(&name, names.iter().copied().filter(|other| *other != name))) {
+                (Some(calculator), Some(near)) => format!("write `{}/{near}`", calculator.id),
+                _ => format!("its results: {} (N and M stand for row numbers)", names.join(", ")),
+            };
+            push(
+                error("result-unknown", format!("these inputs give no result called `{name}`")).help(help),
+                at("asks"),
+            );
         }
         TemplateFault::NotANumber(name) => {
             push(error("result-not-a-number", format!("`{name}` is a verdict in words, not a number")), at("asks"));
         }
         TemplateFault::Range(name) => {
-            let problem = error("range-unreadable", "this range cannot be read".to_owned());
-            push(problem.help("write `90 to 200 by 2 fl oz`, or `one of 20, 30, 45 s`, or one amount"), input(&name));
+            let written = question.given.iter().chain(&question.beside).find(|(other, _)| *other == name);
+            let told = ranges::told(written.map_or("", |(_, text)| text));
+            push(error("range-unreadable", told.title).help(told.help), input(&name));
         }
         TemplateFault::AnswerUnit => {
-            push(
-                error("unit-wrong-kind", "this unit does not measure what the question asks for".to_owned()),
-                at("answer-in"),
-            );
+            let title = format!("`{}` does not measure what the question asks for", question.answer_in);
+            let mut problem = error("unit-wrong-kind", title);
+            problem.help = unit_help(question);
+            push(problem, at("answer-in"));
         }
         TemplateFault::Tolerance => {
             let problem = error("tolerance-not-a-share", "a percentage above 0 is expected here".to_owned());
@@ -195,11 +239,17 @@ fn tell(
         }
         TemplateFault::Inputs(faults) => {
             let known = question.asks.split_once('/').and_then(|(id, _)| calculator(id));
-            for fault in faults {
-                if let Some(calculator) = known {
-                    let problem = input_problem(calculator, &fault, System::Us, phrases);
-                    push(problem, input(&fault.about));
+            let Some(calculator) = known else { return };
+            for fault in without_knock_ons(calculator, faults) {
+                let mut problem = input_problem(calculator, &fault, System::Us, phrases);
+                if let (InputFault::Misread(..), Some((_, text))) =
+                    (&fault.fault, question.given.iter().find(|(name, _)| *name == fault.about))
+                    && let Some(range) = ranges::meant(text)
+                {
+                    problem.title = format!("`{text}` is no amount, and a range is written with `to` and `by`");
+                    problem.help = Some(range);
                 }
+                push(problem, input(&fault.about));
             }
         }
     }

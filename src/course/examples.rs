@@ -1,5 +1,6 @@
 //! Worked examples: from the author's block to a problem worked, with every mistake at its place.
 
+use super::slips::{key_help, without_knock_ons};
 use crate::load::{Lesson, Node, Units};
 use crate::markdown::{Body, Figure, FigureOf, WorkedExample};
 use crate::problem::{Problem, Problems, Source, offer};
@@ -82,7 +83,7 @@ fn resolve(
             worked,
         }),
         Err(faults) => {
-            for fault in &faults {
+            for fault in &without_knock_ons(found, faults) {
                 let place = place_of(&fault.about, &places, written.given.as_ref()).unwrap_or(written.place.clone());
                 problems.push(input_problem(found, fault, system, phrases).at(source, place));
             }
@@ -133,7 +134,7 @@ pub(crate) fn input_problem(
     let said = say::problem(calculator, fault, system, phrases);
     let problem = Problem::error(code(&fault.fault), said.trim_end_matches('.').to_owned(), "");
     match &fault.fault {
-        InputFault::UnknownName => problem.help(names_help(calculator, &fault.about)),
+        InputFault::UnknownName => problem.help(key_help(calculator, &fault.about)),
         InputFault::Missing => {
             let example = say::example_of(calculator, &fault.about, system);
             problem.help(format!("write, for example, `{}: {example}`", fault.about))
@@ -155,12 +156,6 @@ fn code(fault: &InputFault) -> &'static str {
     }
 }
 
-fn names_help(calculator: &Calculator, typed: &str) -> String {
-    let names = crate::commands::work::input_names(calculator);
-    let names: Vec<&str> = names.iter().map(String::as_str).collect();
-    offer(typed, names.iter().copied()).unwrap_or_else(|| format!("{} takes: {}", calculator.id, names.join(", ")))
-}
-
 /// The text of a computed number in prose.
 ///
 /// # Errors
@@ -177,7 +172,7 @@ pub fn figure(figure: &Figure, example: &Example, phrases: &Phrases) -> Result<S
         },
         FigureOf::Result(name) => match worked.result(name) {
             Some(found) => match &found.outcome {
-                Outcome::Quantity(si, unit) => (*si, unit.clone(), say::quantity(*si, unit)),
+                Outcome::Quantity(si, unit) => (*si, unit.clone(), say::amount(found, *si, unit)),
                 Outcome::Verdict(key) => return Ok(phrases.get(key).to_owned()),
             },
             None => return Err(unknown(name, "result", worked.found.iter().map(|found| found.name()).collect())),

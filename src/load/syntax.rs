@@ -5,6 +5,8 @@ pub(super) fn words(info: &str) -> (String, Option<&'static str>) {
     let has = |part: &str| info.contains(part);
     let known = if has("quoted scalar") {
         ("a quoted text is opened and never closed", "close it with the same kind of quote")
+    } else if has("valid YAML whitespace") {
+        ("a space is expected behind a colon, and this is none", "write one space behind the colon; a tab is none")
     } else if has("tab") {
         ("spaces are expected in front of a line, and there is a tab", "indent with spaces")
     } else if has("mapping values are not allowed") {

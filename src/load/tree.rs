@@ -227,8 +227,21 @@ fn syntax(error: &ScanError, bytes: &Bytes<'_>, text: &str) -> Refusal {
         return refusal("too-deep", too_deep(), at..at, "write it flatter");
     }
     let (title, help) = syntax::words(error.info());
+    let at = if title.contains("there is a tab") { tab_in_front(text, at).unwrap_or(at) } else { at };
     let width = text[at..].chars().next().map_or(0, |c| if c == '\n' { 0 } else { c.len_utf8() });
     Refusal { code: "yaml-syntax", title, span: at..at + width, context: None, help: help.map(str::to_owned) }
+}
+
+/// The tab in front of a line, from the line of `at` on: the parser stops where the text before it began.
+fn tab_in_front(text: &str, at: usize) -> Option<usize> {
+    let mut start = text[..at].rfind('\n').map_or(0, |end| end + 1);
+    for line in text[start..].split_inclusive('\n') {
+        if let Some(tab) = line[..line.len() - line.trim_start().len()].find('\t') {
+            return Some(start + tab);
+        }
+        start += line.len();
+    }
+    None
 }
 
 #[cfg(test)]

@@ -1,5 +1,7 @@
 //! HTML with holes, in one piece of memory.
 
+use std::collections::BTreeSet;
+
 use super::heading::Heading;
 use super::link::LessonLink;
 use super::parts::{Caution, Figure, Part, Phrase, Questions, WorkedExample};
@@ -33,6 +35,8 @@ pub struct Outline {
     pub links: Vec<LessonLink>,
     /// Terms of the glossary that the text links to, in order.
     pub terms: Vec<String>,
+    /// Names of all blocks for worked examples, whether or not they could be read.
+    pub examples: BTreeSet<String>,
 }
 
 /// A stretch of the body.

@@ -9,7 +9,7 @@ use super::escape;
 use super::parts::{Caution, Level, Part, Questions, WorkedExample};
 use super::writer::{Manner, Writer, write};
 use crate::load::{Document, Embedded, Units, is_name};
-use crate::problem::{nearest, offer};
+use crate::problem::{alike, nearest, offer};
 
 /// A block that is being read.
 #[derive(Debug)]
@@ -169,9 +169,14 @@ impl Writer<'_> {
                 self.out.hole(Part::Caution(Caution::Own { level, body, place }));
             }
             None if !self.context.cautions.contains(name) => {
-                let known =
-                    ["danger", "warning", "notice"].into_iter().chain(self.context.cautions.iter().map(String::as_str));
-                let help = offer(name, known);
+                let stock = self.context.cautions.iter().map(String::as_str);
+                let known = ["danger", "warning", "notice"].into_iter().chain(stock);
+                // No page of a site lists the stock cautions, so this is where an author finds them.
+                let all = || {
+                    format!("there is {}", known.clone().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", "))
+                };
+                let far = nearest(name, known.clone()).is_none() && alike(name, known.clone()).is_empty();
+                let help = if far { Some(all()) } else { offer(name, known.clone()) };
                 let mut problem = self.problem("caution-unknown", format!("there is no caution `{name}`"), place);
                 problem.help = help;
                 self.problems.push(problem);
@@ -215,7 +220,9 @@ impl Writer<'_> {
                 document.problem("asks-nothing", "at least one question is to be asked, and this is 0", "ask");
             self.problems.push(problem.help("write `ask: 10`, or leave the line out to ask them all"));
         }
-        self.out.hole(Part::Questions(Questions { bank: name.to_owned(), ask: file.ask, pass: file.pass, place }));
+        let ask_place = document.place("ask");
+        let (bank, ask, pass) = (name.to_owned(), file.ask, file.pass);
+        self.out.hole(Part::Questions(Questions { bank, ask, ask_place, pass, place }));
     }
 }
 

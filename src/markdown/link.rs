@@ -8,7 +8,7 @@ use super::body::Outline;
 use super::escape;
 use super::parts::{Figure, Part};
 use super::writer::Writer;
-use crate::problem::{Problem, Problems, Source, nearest, offer};
+use crate::problem::{Problem, Problems, Source, alike, nearest, offer};
 
 /// A link to a place in a lesson, to be checked when all lessons are known.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -49,6 +49,9 @@ pub fn check_links<'a>(
         }
     }
 }
+
+/// Problems of a lesson up to which near names are looked for.
+const ASKED: usize = 50;
 
 /// What the start of a link came to.
 pub(super) enum Opened {
@@ -149,19 +152,29 @@ impl<'a> Writer<'a> {
         if self.context.terms.contains(id) {
             return true;
         }
-        let near = self.nearest(id, self.context.terms);
+        let near = self.near(id, self.context.terms);
         let problem = self.problem("term-unknown", format!("the glossary has no term `{id}`"), place.clone());
-        self.problems.push(problem.help(match near {
-            Some(near) => format!("write `term:{near}`"),
-            None => "write the name of a term as the glossary page has it in its address, for example `term:pass-spacing`"
-                .to_owned(),
+        let near: Vec<String> = near.iter().map(|near| format!("`term:{near}`")).collect();
+        self.problems.push(problem.help(if near.is_empty() {
+            "write the name of a term as the page `glossary.html` of any site has it in its address, for example `term:pass-spacing`"
+                .to_owned()
+        } else {
+            format!("write {}", near.join(" or "))
         }));
         false
     }
 
+    /// The near name, or else those that are alike.
+    fn near(&self, typed: &str, names: &'a BTreeSet<String>) -> Vec<&'a str> {
+        match self.nearest(typed, names) {
+            Some(near) => vec![near],
+            None if self.problems.len() > ASKED => Vec::new(),
+            None => alike(typed, names.iter().map(String::as_str)),
+        }
+    }
+
     /// The near name, while there are few problems: looking for it costs a walk through all names.
     fn nearest(&self, typed: &str, names: &'a BTreeSet<String>) -> Option<&'a str> {
-        const ASKED: usize = 50;
         if self.problems.len() > ASKED { None } else { nearest(typed, names.iter().map(String::as_str)) }
     }
 

@@ -80,6 +80,8 @@ pub struct Questions {
     pub bank: String,
     /// How many questions are asked; all, if not said.
     pub ask: Option<u32>,
+    /// The value of `ask`.
+    pub ask_place: Range<usize>,
     /// Share of right answers to pass, as written, where it differs from the bank's.
     pub pass: Option<String>,
     /// The name after `questions`.

@@ -106,8 +106,8 @@ pub(super) fn write(
     }
     writer.finish_notes();
     writer.tell_broken(broken);
-    let Writer { mut out, outline, .. } = writer;
-    out.outline = outline;
+    let Writer { mut out, outline, examples, .. } = writer;
+    out.outline = Outline { examples: examples.into_keys().collect(), ..outline };
     out
 }
 

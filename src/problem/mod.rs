@@ -12,7 +12,7 @@ use std::sync::Arc;
 
 pub use clean::clean;
 pub use draw::Style;
-pub use near::{nearest, offer};
+pub use near::{alike, nearest, offer};
 pub use source::Source;
 
 /// How bad a problem is.

@@ -20,19 +20,55 @@ fn allowed(typed: &str, candidate: &str) -> usize {
     (typed.chars().count().max(candidate.chars().count()) / 3).min(3)
 }
 
-/// A help line: the near name if there is one, else the names there are.
+/// The candidates of which a word begins as one of what was typed: `pooled` for `pooling`, `wind-uk` for `wind`.
+pub fn alike<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
+    if typed.len() > 60 {
+        return Vec::new();
+    }
+    let typed = typed.to_lowercase();
+    let mut found: Vec<(usize, &str)> = Vec::new();
+    for candidate in candidates {
+        let pairs = typed.split('-').flat_map(|one| candidate.split('-').map(move |other| (one, other)));
+        let shared = pairs.map(|(one, other)| shared_start(one, &other.to_lowercase())).max().unwrap_or(0);
+        if shared > 0 {
+            found.push((shared, candidate));
+        }
+    }
+    found.sort_by_key(|(shared, _)| std::cmp::Reverse(*shared));
+    found.truncate(ALIKE);
+    found.into_iter().map(|(_, candidate)| candidate).collect()
+}
+
+/// How many letters two words begin with in common: at least four and half of the longer word, else 0.
+fn shared_start(one: &str, other: &str) -> usize {
+    let shared = one.chars().zip(other.chars()).take_while(|(left, right)| left == right).count();
+    let longer = one.chars().count().max(other.chars().count());
+    if shared >= 4 && shared * 2 >= longer { shared } else { 0 }
+}
+
+/// Names alike that are offered together.
+const ALIKE: usize = 6;
+/// Names that are still listed whole, where none is near.
+const LISTED: usize = 24;
+
+/// A help line: the near name if there is one, else those that are alike, else the names there are.
 pub fn offer<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str> + Clone) -> Option<String> {
     if let Some(near) = nearest(typed, candidates.clone()) {
         return Some(format!("write `{near}`"));
     }
-    let mut names: Vec<String> = candidates.into_iter().map(|name| format!("`{name}`")).collect();
-    let more = names.len().saturating_sub(12);
-    names.truncate(12);
-    if names.is_empty() {
+    let quoted = |names: &[&str]| names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
+    match alike(typed, candidates.clone()).as_slice() {
+        [] => {}
+        [one] => return Some(format!("write `{one}`")),
+        several => return Some(format!("there is {}", quoted(several))),
+    }
+    let names: Vec<&str> = candidates.into_iter().collect();
+    let (listed, rest) = names.split_at(if names.len() > LISTED { LISTED / 2 } else { names.len() });
+    if listed.is_empty() {
         return None;
     }
-    let rest = if more > 0 { format!(" and {more} more") } else { String::new() };
-    Some(format!("there is {}{rest}", names.join(", ")))
+    let rest = if rest.is_empty() { String::new() } else { format!(" and {} more", rest.len()) };
+    Some(format!("there is {}{rest}", quoted(listed)))
 }
 
 #[cfg(test)]
@@ -47,5 +83,22 @@ mod tests {
         assert_eq!(nearest("answer", names), None);
         assert_eq!(offer("tilte", names).as_deref(), Some("write `title`"));
         assert_eq!(offer("zzz", names).as_deref(), Some("there is `title`, `summary`, `minutes`"));
+    }
+
+    #[test]
+    fn a_word_with_another_ending_is_offered() {
+        let names = ["mean", "pooled", "wind-uk", "wind-us", "mixing-order"];
+        assert_eq!(offer("pooling", names).as_deref(), Some("write `pooled`"));
+        assert_eq!(offer("wind", names).as_deref(), Some("there is `wind-uk`, `wind-us`"));
+        assert_eq!(offer("order-of-work", names).as_deref(), Some("write `mixing-order`"));
+        assert_eq!(alike("mea", names), [""; 0]);
+    }
+
+    #[test]
+    fn a_short_list_is_told_whole_and_a_long_one_is_cut() {
+        let names: Vec<String> = (0..25).map(|number| format!("name{number}")).collect();
+        let offered = |count: usize| offer("zzz", names[..count].iter().map(String::as_str)).unwrap_or_default();
+        assert!(offered(24).ends_with("`name23`"), "{}", offered(24));
+        assert!(offered(25).ends_with("`name11` and 13 more"), "{}", offered(25));
     }
 }

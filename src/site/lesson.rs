@@ -5,9 +5,9 @@ use super::quiz;
 use crate::catalogue::StockCaution;
 use crate::course::{Example, ReadyBank, ReadyLesson, figure};
 use crate::load::Lesson;
-use crate::markdown::{Body, Caution, Figure, Level, Part, Questions};
-use crate::problem::{Problem, Problems};
-use std::collections::BTreeMap;
+use crate::markdown::{Body, Caution, Figure, FigureOf, Level, Part, Questions};
+use crate::problem::{Problem, Problems, offer};
+use std::collections::{BTreeMap, BTreeSet};
 use tankside_calc::escape::{html, quantities};
 use tankside_calc::fragment::{Options, section};
 use tankside_calc::phrases::Phrases;
@@ -19,6 +19,8 @@ pub(super) struct Shelf<'a> {
     pub(super) banks: &'a BTreeMap<String, ReadyBank>,
     pub(super) lessons: &'a BTreeMap<String, &'a ReadyLesson>,
     pub(super) pages: &'a Pages,
+    /// Names of all lessons of the course, whether or not they could be read.
+    pub(super) names: &'a BTreeSet<String>,
 }
 
 /// Fills one lesson's body.
@@ -92,6 +94,15 @@ fn bank(lesson: &Lesson, written: &Questions, shelf: &Shelf, problems: &mut Prob
         problems.push(problem.help("write `pass: 80 %`"));
     }
     let ask = written.ask.map(|ask| ask as usize);
+    let there = ready.questions.len();
+    if let Some(ask) = ask.filter(|ask| *ask > there) {
+        let title = format!("{ask} questions are to be asked, and the bank `{}` has {there}", written.bank);
+        let problem = Problem::error("asks-too-many", title, "").at(&lesson.source, written.ask_place.clone());
+        problems.push(problem.help(format!("write `ask: {there}` or less, or leave the line out to ask them all")));
+    }
+    if ready.broken {
+        return;
+    }
     match quiz::part(ready, ask, pass.flatten(), shelf.phrases).and_then(|part| shelf.pages.quiz_part(&part)) {
         Ok(html) => out.push_str(&html),
         Err(fault) => {
@@ -112,26 +123,57 @@ fn number(
         None => Some(ready),
         Some(stem) => shelf.lessons.get(stem).copied(),
     };
-    let found = home.and_then(|home| home.examples.get(&written.example));
-    let made = match found {
+    let made = match home.and_then(|home| home.examples.get(&written.example)) {
         Some(example) => figure(written, example, shelf.phrases),
-        None => {
-            let known =
-                home.map_or_else(Vec::new, |home| home.body.examples().map(|example| example.name.as_str()).collect());
-            if known.contains(&written.example.as_str()) {
-                return; // the example itself has a problem, which has been told
-            }
-            let problem = Problem::error(
-                "figure-unknown",
-                format!("there is no worked example called `{}`", written.example),
-                "",
-            );
-            let offered = crate::problem::offer(&written.example, known.iter().copied());
-            Err(problem.help(offered.unwrap_or_else(|| format!("the examples here are: {}", known.join(", ")))))
-        }
+        None => match unknown_example(lesson, home, written, shelf) {
+            Some(problem) => Err(problem),
+            None => return,
+        },
     };
     match made {
         Ok(text) => out.push_str(&format!("<span class=\"tk-number\">{}</span>", quantities(&text))),
         Err(problem) => problems.push(problem.at(&lesson.source, written.place.clone())),
     }
+}
+
+/// What is told of a number whose example is not there; nothing where that follows from what has been told.
+fn unknown_example(lesson: &Lesson, home: Option<&ReadyLesson>, written: &Figure, shelf: &Shelf) -> Option<Problem> {
+    let name = written.example.as_str();
+    let error = |title: String| Problem::error("figure-unknown", title, "");
+    let Some(home) = home else {
+        let stem = written.lesson.as_deref().unwrap_or_default();
+        // A lesson that is there and not on the shelf could not be read.
+        if shelf.names.contains(stem) {
+            return None;
+        }
+        let mut problem = error(format!("there is no lesson `{stem}.md` in this course"));
+        problem.help = offer(stem, shelf.names.iter().map(String::as_str));
+        return Some(problem);
+    };
+    // The block stands there and has a problem of its own.
+    if home.body.outline.examples.contains(name) {
+        return None;
+    }
+    let elsewhere = shelf.lessons.iter().filter(|(_, other)| other.body.outline.examples.contains(name));
+    let elsewhere: Vec<&str> = elsewhere.map(|(stem, _)| stem.as_str()).collect();
+    if let Some(first) = elsewhere.first() {
+        let mut of = match &written.of {
+            FigureOf::Result(result) => result.clone(),
+            FigureOf::Input(input) => format!("input/{input}"),
+        };
+        if let Some(unit) = &written.unit {
+            of.push_str(&format!("?in={}", unit.replace(' ', "_")));
+        }
+        let sought = written.lesson.as_deref().unwrap_or(&lesson.stem);
+        let title = format!("the worked example `{name}` stands in the lesson `{first}`, not in `{sought}`");
+        let written = elsewhere.iter().map(|stem| match *stem {
+            // The lesson that was named is another one, and the example is here.
+            stem if stem == lesson.stem => format!("`figure:{name}/{of}`"),
+            stem => format!("`figure:{stem}.{name}/{of}`"),
+        });
+        return Some(error(title).help(format!("write {}", written.collect::<Vec<_>>().join(" or "))));
+    }
+    let help = offer(name, home.body.outline.examples.iter().map(String::as_str));
+    let help = help.unwrap_or_else(|| "write a block `worked-example` with that name into the lesson".to_owned());
+    Some(error(format!("there is no worked example called `{name}`")).help(help))
 }

@@ -56,7 +56,14 @@ pub fn publish(files: &dyn Files, to: &Path) -> (Option<Published>, Problems) {
         Err(fault) => return stopped(problems, Problem::error("template-unreadable", fault, "templates")),
     };
     let by_stem = course.lessons.iter().map(|lesson| lesson.stem.clone()).zip(&lessons).collect();
-    let shelf = Shelf { phrases: &phrases, cautions: &cautions, banks: &banks, lessons: &by_stem, pages: &pages };
+    let shelf = Shelf {
+        phrases: &phrases,
+        cautions: &cautions,
+        banks: &banks,
+        lessons: &by_stem,
+        pages: &pages,
+        names: &course.lesson_names,
+    };
     let staging = match Staging::begin(to) {
         Ok(staging) => staging,
         Err(problem) => return stopped(problems, *problem),

@@ -2,6 +2,7 @@
 
 use crate::{inputs_of, printed, text, words_of};
 use std::process::{Command, Stdio};
+use tankside_calc::figures::{RESULT_FIGURES, shown, without_noise};
 use tankside_calc::record::System;
 use tankside_calc::registry::CALCULATORS;
 use tankside_calc::unit::Unit;
@@ -26,7 +27,11 @@ fn a_calculator_alone_lists_its_inputs_with_units_and_ranges_and_an_example_that
                 let unit = Unit::of(input.unit(system)).shown();
                 assert!(line.contains(&unit), "{} {name} names no {unit}: {line}", calculator.id);
                 if let Some(bounds) = input.bounds {
-                    assert!(line.contains(&format!("{} to {}", bounds.hard.0, bounds.hard.1)), "{line}");
+                    // In the unit that the line names, to three figures as every amount.
+                    let size = Unit::of(bounds.unit).size() / Unit::of(input.unit(system)).size();
+                    let number = |amount: f64| shown(without_noise(amount * size), RESULT_FIGURES);
+                    let range = format!("{} to {} {unit}", number(bounds.hard.0), number(bounds.hard.1));
+                    assert!(line.contains(range.trim_end()), "no {range}: {line}");
                 }
             }
             for spec in calculator.results {

@@ -13,8 +13,6 @@ use std::path::{Path, PathBuf};
 
 /// Where the built files are kept, seen from the root of the workspace.
 pub(crate) const PACKAGE_DIR: &str = "calc-wasm/pkg";
-/// What every page that computes loads, beside it the parts that some pages load: `core-tank-mix.wasm`.
-pub(crate) const CORE_FILE: &str = "core_bg.wasm";
 /// The mark's own file name.
 pub(crate) const MARK_FILE: &str = "SOURCES";
 

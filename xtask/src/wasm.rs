@@ -17,6 +17,8 @@ use wasm_bindgen_cli_support::Bindgen;
 const TARGET: &str = "wasm32-unknown-unknown";
 const PACKAGE: &str = "tankside-calc";
 const PROFILE: &str = "wasm";
+/// What every page that computes loads; beside it lie its parts, `core-tank-mix.wasm`.
+const CORE_FILE: &str = "core_bg.wasm";
 
 /// Builds the core and puts it where the tree keeps it.
 pub(crate) fn keep(root: &Path) -> Result<(), Failure> {
@@ -115,7 +117,7 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
         // The bytes come from a script beside it, never from an address guessed from the script's own.
         .omit_default_module_path(true);
     bindgen.generate(to).map_err(bind_failure)?;
-    let place = to.join(sources::CORE_FILE);
+    let place = to.join(CORE_FILE);
     let bound = fs::read(&place).map_err(run::about(&place))?;
     let linked = fs::read(module).map_err(run::about(module))?;
     let parts = parts();

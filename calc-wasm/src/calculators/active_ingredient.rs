@@ -23,7 +23,7 @@ use crate::worked::Worked;
 /// or per 100 gal. `label-max`: the most product the label allows. `area` and `mix`: what the product is for.
 /// `package`: an amount of product. `other-strength`: of another product for the same dose. Limits as declared below.
 /// # Errors
-/// Nothing asked; a strength of nothing or of more than all; active ingredient by volume; a rate or a package that
+/// Nothing asked; a liquid rate of a strength in percent, and nothing to weigh it by; a strength of nothing or of more than all; active ingredient by volume; a rate or a package that
 /// cannot be of this strength (dry by weight, liquid by volume).
 /// # Cautions
 /// `active-ingredient.over-label-max` is a danger.
@@ -159,7 +159,11 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     if inputs.typed("other-strength").is_some() {
         other(inputs, rec, &printed, rate.as_ref())?;
     }
-    if rec.found.is_empty() { Err(Fault::new("active-ingredient.nothing", "ai-wanted")) } else { Ok(()) }
+    match &rate {
+        _ if !rec.found.is_empty() => Ok(()),
+        Some(_) => Err(Fault::new("active-ingredient.no-density", "density")),
+        None => Err(Fault::new("active-ingredient.nothing", "ai-wanted")),
+    }
 }
 
 fn strength(inputs: &Inputs, name: &'static str) -> Result<Known, Fault> {

@@ -6,10 +6,9 @@ use crate::given::{Inputs, Row};
 use crate::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
 use crate::known::Known;
 use crate::label::{self, LabelRate};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
+use crate::record::{Arg, Outcome, Recorder, Severity, System, Traced};
 use crate::say;
 use crate::texts::joined;
-use crate::unit::Unit;
 use crate::worked::Worked;
 
 /// Fills of a tank for a day's lawns, in order, the last one mixed short so that nothing is left.
@@ -131,16 +130,17 @@ const FILL_TIME: Input = Input::quantity("fill-time", Kind::Time, "min", "min")
 const SURFACE: (&str, &str) = ("ft2", "m2");
 const CAPACITY: (&str, &str) = ("gal", "L");
 static FILLS: ResultSpec = ResultSpec::new("fills", Kind::Number, "", "").main();
-static TOTAL_MIX: ResultSpec = ResultSpec::new("total-mix", Kind::Volume, "gal", "L").main();
-static TOTAL_PRODUCT: ResultSpec = ResultSpec::new("total-product-N", Kind::Amount, "fl oz", "mL").main().measured();
-static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, "ft2", "m2");
+static TOTAL_MIX: ResultSpec = ResultSpec::new("total-mix", Kind::Volume, "gal", "L").main().adds();
+static TOTAL_PRODUCT: ResultSpec =
+    ResultSpec::new("total-product-N", Kind::Amount, "fl oz", "mL").main().measured().adds();
+static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, "ft2", "m2").adds();
 static FILLING: ResultSpec = ResultSpec::new("filling", Kind::Time, "min", "min");
-static FILL_MIX: ResultSpec = ResultSpec::new("fill-N-mix", Kind::Volume, "gal", "L");
-static FILL_WATER: ResultSpec = ResultSpec::new("fill-N-water", Kind::Volume, "gal", "L").measured();
-static FILL_PRODUCT: ResultSpec = ResultSpec::new("fill-N-product-M", Kind::Amount, "fl oz", "mL").measured();
-static FILL_AREA: ResultSpec = ResultSpec::new("fill-N-area", Kind::Area, "ft2", "m2");
-static FILL_LAWN: ResultSpec = ResultSpec::new("fill-N-lawn-M-area", Kind::Area, "ft2", "m2");
-static LAWN_MIX: ResultSpec = ResultSpec::new("lawn-N-mix", Kind::Volume, "gal", "L");
+static FILL_MIX: ResultSpec = ResultSpec::new("fill-N-mix", Kind::Volume, "gal", "L").adds();
+static FILL_WATER: ResultSpec = ResultSpec::new("fill-N-water", Kind::Volume, "gal", "L").measured().adds();
+static FILL_PRODUCT: ResultSpec = ResultSpec::new("fill-N-product-M", Kind::Amount, "fl oz", "mL").measured().adds();
+static FILL_AREA: ResultSpec = ResultSpec::new("fill-N-area", Kind::Area, "ft2", "m2").adds();
+static FILL_LAWN: ResultSpec = ResultSpec::new("fill-N-lawn-M-area", Kind::Area, "ft2", "m2").adds();
+static LAWN_MIX: ResultSpec = ResultSpec::new("lawn-N-mix", Kind::Volume, "gal", "L").adds();
 static OVER: ResultSpec = ResultSpec::new("left-over", Kind::Volume, "gal", "L");
 
 /// More fills than a day has room for.
@@ -304,22 +304,31 @@ impl Day<'_> {
 /// Fills that are drawn; the list has them all.
 const DRAWN: usize = 8;
 
+/// A result and how it is said, so that the drawing adds up as the list does.
+fn amount(worked: &Worked, name: &str) -> Option<(f64, String)> {
+    let found = worked.result(name)?;
+    match &found.outcome {
+        Outcome::Quantity(si, unit) => Some((*si, say::amount(found, *si, unit))),
+        Outcome::Verdict(_) => None,
+    }
+}
+
 /// Every fill as a bar, a full tank as wide as the drawing, with its lawns by number.
-fn draw(worked: &Worked, system: System) -> Drawing {
+fn draw(worked: &Worked, _: System) -> Drawing {
     let tank = worked.shown("tank").map_or(1.0, |(si, _)| si);
     let rate = worked.shown("application-rate").map_or(1.0, |(si, _)| si);
     let fills = worked.found.iter().filter(|found| found.spec.name == FILL_MIX.name).count();
     let mut drawing = Drawing::new(20.0 + 76.0 * fills.clamp(1, DRAWN) as f64);
     for n in 1..=fills {
         let top = 8.0 + 76.0 * (n - 1) as f64;
-        let Some((mix, unit)) = worked.shown(&format!("fill-{n}-mix")) else { continue };
-        let fill = vec![("n", Arg::Text(n.to_string())), ("mix", Arg::Quantity(mix, unit))];
+        let Some((_, mix)) = amount(worked, &format!("fill-{n}-mix")) else { continue };
+        let fill = vec![("n", Arg::Text(n.to_string())), ("mix", Arg::Text(mix))];
         let mut lawns: Vec<String> = Vec::new();
         let mut x = 8.0;
         for m in 1..=worked.inputs.row_count("lawn") {
-            let Some((area, unit)) = worked.shown(&format!("fill-{n}-lawn-{m}-area")) else { continue };
+            let Some((area, said)) = amount(worked, &format!("fill-{n}-lawn-{m}-area")) else { continue };
             let name = worked.inputs.word(&format!("lawn.{m}.name")).map_or_else(|| m.to_string(), ToOwned::to_owned);
-            lawns.push(format!("{m}. {name} {}", say::quantity(area, &unit)));
+            lawns.push(format!("{m}. {name} {said}"));
             let width = 344.0 * area * rate / tank;
             if n <= DRAWN {
                 drawing.rect(if m % 2 == 0 { "band-2" } else { "band" }, x, top + 24.0, width, 34.0);
@@ -340,7 +349,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.say("day-plan.draw.enough", Vec::new());
         return drawing;
     }
-    let total = worked.shown("total-mix").map_or(0.0, |(si, _)| si);
-    drawing.say("day-plan.draw.day", vec![("mix", Arg::Quantity(total, Unit::of(system.pick("gal", "L"))))]);
+    let total = amount(worked, "total-mix").map_or_else(String::new, |(_, said)| said);
+    drawing.say("day-plan.draw.day", vec![("mix", Arg::Text(total))]);
     drawing
 }

@@ -81,10 +81,10 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
+/// A plot of known size is what it is, 1/128 acre among them: nobody makes it larger to be surer, so it does not grow.
 const PLOT_AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
     .above("ft2", (0.0, 5_000_000.0), (40.0, 45_000.0))
     .read_to((1.0, "ft2"), (0.1, "m2"))
-    .grows()
     .optional();
 /// Down to an inch: some handbooks work a factor out for 1 in of width.
 const WIDTH: Input = Input::quantity("width", Kind::Length, "ft", "m")
@@ -94,7 +94,6 @@ const WIDTH: Input = Input::quantity("width", Kind::Length, "ft", "m")
 const LENGTH: Input = Input::quantity("length", Kind::Length, "ft", "m")
     .above("ft", (0.0, 60_000.0), (10.0, 2500.0))
     .read_to((0.25, "ft"), (0.1, "m"))
-    .grows()
     .optional();
 const CAUGHT: Input = Input::quantity("volume", Kind::Volume, "fl oz", "L")
     .above("gal", (0.0, 1000.0), (0.05, 50.0))

@@ -120,7 +120,7 @@ fn result(worked: &Worked, found: &Found, phrases: &Phrases) -> String {
     let class = if found.spec.main { "tk-result tk-result--main" } else { "tk-result" };
     let value = match &found.outcome {
         Outcome::Quantity(si, unit) => {
-            let text = say::quantity(*si, unit);
+            let text = say::amount(found, *si, unit);
             let shown = unit.shown();
             let number = text.strip_suffix(&shown).unwrap_or(&text).trim();
             let unit = if shown.is_empty() {

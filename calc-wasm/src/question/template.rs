@@ -20,7 +20,7 @@ const TRIES: usize = 200;
 /// Draws that are tried while a template is checked: fewer, so that what passes does not fail a learner's seed.
 const TRIES_CHECKED: usize = 50;
 /// Most values a range may hold.
-const MOST_VALUES: usize = 10_000;
+pub const MOST_VALUES: usize = 10_000;
 
 /// A value of a template.
 #[derive(Clone, Debug, PartialEq)]

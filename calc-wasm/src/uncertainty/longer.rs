@@ -16,7 +16,8 @@ pub enum Longer {
         /// What is timed; where nothing is, the ground or the distance; where there is neither, all that grows.
         grown: Vec<Grown>,
     },
-    /// Longer runs will not do while repeats differ this much; more of them will.
+    /// Longer runs will not do while repeats differ this much, or there is nothing that could be longer; more of them
+    /// will.
     Repeats {
         /// How many there are.
         now: usize,
@@ -65,14 +66,16 @@ pub(super) fn longer(worked: &Worked, parts: &[Part], value: f64, wanted: f64) -
     if growing + scattered <= room {
         return Longer::Enough;
     }
-    if scattered < room {
+    let stretched = stretched(worked, parts);
+    if scattered < room && stretched.is_some() {
         let factor = (growing / (room - scattered)).sqrt();
-        return Longer::Times { factor, grown: grown(worked, parts, factor) };
+        return Longer::Times { factor, grown: grown(worked, parts, factor, stretched) };
     }
     let repeats = parts.iter().find_map(|part| match part.cause {
         Cause::Scatter(now) => Some(now),
         Cause::Reading(_) => None,
     });
+    let repeats = repeats.or((growing > 0.0 && stretched.is_none()).then_some(1));
     if let (Some(now), true) = (repeats, room > 0.0) {
         let needed = (now as f64 * (growing + scattered) / room - 1e-9).ceil();
         return Longer::Repeats { now, needed: needed as usize };
@@ -90,18 +93,26 @@ fn square(value: f64) -> f64 {
     value * value
 }
 
-/// The times that must grow; where nothing is timed the ground or the distance covered, and other readings only where that is not read
-/// either. Nobody fills a tank higher to make a run longer, although what lies between two tank readings grows with it.
-fn grown(worked: &Worked, parts: &[Part], factor: f64) -> Vec<Grown> {
-    let names = || worked.inputs.names().filter(|name| parts.iter().any(|part| part.grows && part.cause.is(name)));
-    let rank = |name: &str| match worked.calculator.input(name) {
-        Some(input) if input.stopwatch => 0,
-        Some(input) if matches!(input.kind(), Some(Kind::Area | Kind::Length)) => 1,
-        _ => 2,
-    };
-    let first = names().map(rank).min();
+/// What one makes longer: 0 the times; where nothing is timed, 1 the ground or the distance covered. Nobody fills a tank
+/// higher to make a run longer, although what lies between two tank readings grows with it.
+fn rank(worked: &Worked, name: &str) -> Option<u8> {
+    let input = worked.calculator.input(name)?;
+    let ground = matches!(input.kind(), Some(Kind::Area | Kind::Length));
+    if input.stopwatch { Some(0) } else { ground.then_some(1) }
+}
+
+fn growing<'w>(worked: &'w Worked, parts: &'w [Part]) -> impl Iterator<Item = &'w str> {
+    worked.inputs.names().filter(|name| parts.iter().any(|part| part.grows && part.cause.is(name)))
+}
+
+/// The rank of what is to be made longer; `None` where no run can be.
+fn stretched(worked: &Worked, parts: &[Part]) -> Option<u8> {
+    growing(worked, parts).filter_map(|name| rank(worked, name)).min()
+}
+
+fn grown(worked: &Worked, parts: &[Part], factor: f64, stretched: Option<u8>) -> Vec<Grown> {
     let mut all: Vec<Grown> = Vec::new();
-    for name in names().filter(|name| Some(rank(name)) == first) {
+    for name in growing(worked, parts).filter(|name| rank(worked, name) == stretched) {
         let Some(typed) = worked.inputs.typed(name) else { continue };
         let field = field_of(name);
         match all.iter_mut().find(|grown| field_of(&grown.first) == field) {

@@ -152,6 +152,8 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
     };
     match &budget.longer {
         Longer::Enough => say("uncertainty.enough", &|_| None),
+        // Half a percent wide of the mark is no reason to begin again.
+        Longer::Times { factor, .. } if two_figures(*factor) == "1" => say("uncertainty.long-enough", &|_| None),
         Longer::Times { factor, grown } => {
             let each: Vec<String> = grown.iter().map(|grown| one_grown(worked, grown, phrases)).collect();
             say("uncertainty.longer", &|place| match place {
@@ -160,11 +162,14 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
                 _ => None,
             })
         }
-        Longer::Repeats { now, needed } => say("uncertainty.repeats", &|place| match place {
-            "now" => Some(now.to_string()),
-            "needed" => Some(needed.to_string()),
-            _ => None,
-        }),
+        Longer::Repeats { now, needed } => {
+            let differ = budget.parts.iter().any(|part| matches!(part.cause, Cause::Scatter(_)) && part.share > 0.0);
+            say(if differ { "uncertainty.repeats" } else { "uncertainty.again" }, &|place| match place {
+                "now" => Some(now.to_string()),
+                "needed" => Some(needed.to_string()),
+                _ => None,
+            })
+        }
         Longer::Never { fixed, alone, together } => {
             let own = *alone > budget.wanted;
             say(if own { "uncertainty.never-alone" } else { "uncertainty.never" }, &|place| match place {

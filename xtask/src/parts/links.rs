@@ -5,7 +5,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 use wasmparser::{
-    DataKind, KnownCustom, Linking, Operator, Parser, Payload, RelocSectionReader, RelocationType, SymbolInfo,
+    DataKind, KnownCustom, Linking, Name, Operator, Parser, Payload, RelocSectionReader, RelocationType, SymbolInfo,
 };
 
 /// A constant in memory, as the compiler named it.
@@ -70,6 +70,8 @@ struct Sections<'a> {
     code: usize,
     bodies: Vec<(usize, usize, u32)>,
     imported: u32,
+    /// Names of functions, by index.
+    names: BTreeMap<u32, String>,
     /// Start of the data section's contents, and of each segment: in the file, in memory.
     data: usize,
     segments: Vec<(usize, u32)>,
@@ -82,7 +84,6 @@ fn read(linked: &[u8]) -> Result<Links, wasmparser::BinaryReaderError> {
     let mut links = Links::default();
     let mut piece_of: BTreeMap<u32, usize> = BTreeMap::new();
     let mut function_of: BTreeMap<u32, String> = BTreeMap::new();
-    let mut name_of: BTreeMap<u32, String> = BTreeMap::new();
     let mut held: Vec<(usize, usize, usize)> = Vec::new();
     for (index, symbol) in (0u32..).zip(&found.symbols) {
         match symbol {
@@ -94,9 +95,9 @@ fn read(linked: &[u8]) -> Result<Links, wasmparser::BinaryReaderError> {
                 let (name, address) = ((*name).to_owned(), memory + place.offset);
                 links.pieces.push(Piece { name, address, size: place.size });
             }
-            SymbolInfo::Func { index: function, name: Some(name), .. } => {
-                function_of.insert(index, (*name).to_owned());
-                name_of.insert(*function, (*name).to_owned());
+            // A function may have several symbols; the binding knows it by one name.
+            SymbolInfo::Func { index: function, .. } => {
+                function_of.extend(found.names.get(function).map(|name| (index, name.clone())));
             }
             _ => {}
         }
@@ -122,7 +123,7 @@ fn read(linked: &[u8]) -> Result<Links, wasmparser::BinaryReaderError> {
             }
             if section == "reloc.CODE" {
                 for function in bodies.at(found.code + entry.offset as usize) {
-                    if let Some(name) = name_of.get(&function) {
+                    if let Some(name) = found.names.get(&function) {
                         links.by_function.entry(name.clone()).or_default().add(&named);
                     }
                 }
@@ -184,6 +185,16 @@ fn sections(linked: &[u8]) -> Result<Sections<'_>, wasmparser::BinaryReaderError
                     for part in linking.subsections() {
                         if let Linking::SymbolTable(symbols) = part? {
                             found.symbols = symbols.into_iter().collect::<Result<_, _>>()?;
+                        }
+                    }
+                }
+                KnownCustom::Name(names) => {
+                    for part in names {
+                        if let Name::Function(functions) = part? {
+                            for function in functions {
+                                let function = function?;
+                                found.names.insert(function.index, function.name.to_owned());
+                            }
                         }
                     }
                 }

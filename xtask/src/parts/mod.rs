@@ -6,6 +6,7 @@
 //! there, and fills the slots of the core's function table that were left empty for it; a call from the core into a part
 //! goes through such a slot. A declaration whose part is not loaded reads as zeros: an id of no letters.
 
+mod check;
 mod cut;
 mod links;
 #[cfg(test)]
@@ -57,7 +58,9 @@ const LAST_WORDS: [&str; 6] = [
 ];
 
 fn take_apart_by(links: &Links, bound: &[u8], parts: &[Part]) -> Result<Taken, String> {
-    let plan = Plan::new(&parse(bound)?, links, parts)?;
+    let module = parse(bound)?;
+    check::check(&module, links)?;
+    let plan = Plan::new(&module, links, parts)?;
     Ok(Taken {
         core: plan.core(parse(bound)?)?,
         parts: (0..parts.len()).map(|part| plan.part(parse(bound)?, part)).collect::<Result<_, String>>()?,

@@ -1,0 +1,144 @@
+//! Inputs and results under a name that is none: what was probably meant, with the row that the author wrote.
+
+use crate::problem::{nearest, offer};
+use tankside_calc::declare::{Calculator, Entry, Group};
+use tankside_calc::given::{InputFault, InputProblem};
+use tankside_calc::registry::CALCULATORS;
+
+/// Every input's flat name; rows as `group.N.field`.
+pub(crate) fn input_names(found: &Calculator) -> Vec<String> {
+    let mut names = Vec::new();
+    for entry in found.inputs {
+        match entry {
+            Entry::One(input) => names.push(input.name.to_owned()),
+            Entry::Many(group) => names.extend(fields(group, "N")),
+        }
+    }
+    names
+}
+
+fn fields<'g>(group: &'g Group, row: &'g str) -> impl Iterator<Item = String> + 'g {
+    group.fields.iter().map(move |field| format!("{}.{row}.{}", group.name, field.name))
+}
+
+fn groups(found: &Calculator) -> impl Iterator<Item = &'static str> {
+    found.inputs.iter().filter_map(|entry| match entry {
+        Entry::Many(group) => Some(group.name),
+        Entry::One(_) => None,
+    })
+}
+
+/// The row that a flat name has, or the first.
+fn row_of(typed: &str) -> &str {
+    typed.split('.').find(|word| word.bytes().all(|byte| byte.is_ascii_digit()) && !word.is_empty()).unwrap_or("1")
+}
+
+/// The names that could stand where `typed` stands: those of its group, or all, in its row.
+fn candidates(found: &Calculator, typed: &str) -> Vec<String> {
+    let row = row_of(typed);
+    match typed.split_once('.').and_then(|(group, _)| found.group(group)) {
+        Some(group) => fields(group, row).collect(),
+        None => input_names(found).iter().map(|name| name.replace(".N.", &format!(".{row}."))).collect(),
+    }
+}
+
+/// The input, or the group of inputs, that was meant by an unknown name, where one is near.
+pub(crate) fn meant(found: &Calculator, typed: &str) -> Option<String> {
+    if let Some(group) = nearest(typed, groups(found)) {
+        return Some(group.to_owned());
+    }
+    let names = candidates(found, typed);
+    let last = |name: &str| name.rsplit('.').next().unwrap_or_default().to_owned();
+    let whole = nearest(typed, names.iter().map(String::as_str)).map(ToOwned::to_owned);
+    // A field without its row: `volume` for `catch.1.volume`.
+    let field = || {
+        let fields: Vec<String> = names.iter().map(|name| last(name)).collect();
+        let near = nearest(&last(typed), fields.iter().map(String::as_str))?;
+        names.iter().find(|name| last(name) == near).cloned()
+    };
+    whole.or_else(field)
+}
+
+/// Help for an unknown input: the near name, or those that could stand there.
+pub(crate) fn input_help(found: &Calculator, typed: &str) -> String {
+    if let Some(meant) = meant(found, typed) {
+        return match meant.split('.').collect::<Vec<_>>().as_slice() {
+            [group, _, field] => format!("write `{meant}` (in row N it is `{group}.N.{field}`)"),
+            _ => format!("write `{meant}`"),
+        };
+    }
+    let names = if typed.contains('.') { candidates(found, typed) } else { input_names(found) };
+    offer(typed, names.iter().map(String::as_str)).unwrap_or_else(|| format!("{} takes no inputs", found.id))
+}
+
+/// The same for an author whose rows are lists: the key to write, and what it becomes.
+pub(crate) fn key_help(found: &Calculator, typed: &str) -> String {
+    let Some(meant) = meant(found, typed) else { return input_help(found, typed) };
+    let same = |name: &str| name.rsplit_once('.').map(|(row, _)| row.to_owned());
+    match meant.rsplit_once('.') {
+        Some((_, key)) if same(typed) == same(&meant) => format!("write `{key}`, which makes it `{meant}`"),
+        Some((row, key)) if typed.ends_with(&format!(".{key}")) => {
+            format!("write `{}`, which makes it `{meant}`", row.split('.').next().unwrap_or(row))
+        }
+        Some((row, key)) if !typed.contains('.') => {
+            let group = row.split('.').next().unwrap_or(row);
+            format!("write it into a row, `{group}: [ {{ {key}: … }} ]`, which makes it `{meant}`")
+        }
+        _ => format!("write `{meant}`"),
+    }
+}
+
+/// Drops what follows from a slip that is told: an input that is missing because its name made it another, and the
+/// other inputs of a group whose name is none.
+pub(crate) fn without_knock_ons(found: &Calculator, faults: Vec<InputProblem>) -> Vec<InputProblem> {
+    let slips = faults.iter().filter(|fault| fault.fault == InputFault::UnknownName);
+    let meant: Vec<String> = slips.filter_map(|fault| meant(found, &fault.about)).collect();
+    let group = |flat: &str| flat.split('.').next().unwrap_or_default().to_owned();
+    let mut unknown: Vec<String> = Vec::new();
+    let mut kept = |fault: &InputProblem| match fault.fault {
+        InputFault::UnknownName if fault.about.contains('.') && found.group(&group(&fault.about)).is_none() => {
+            let first = !unknown.contains(&group(&fault.about));
+            unknown.push(group(&fault.about));
+            first
+        }
+        InputFault::Missing => !meant.contains(&fault.about),
+        InputFault::TooFewRows(_) => !meant.iter().any(|name| group(name) == fault.about),
+        _ => true,
+    };
+    faults.into_iter().filter(|fault| kept(fault)).collect()
+}
+
+/// For `asks: nozzle-output`: every calculator that gives such a result, `catch-test/nozzle-output`.
+pub(crate) fn results_called(name: &str) -> Vec<String> {
+    let gives = |calculator: &&&Calculator| calculator.result(name).is_some();
+    CALCULATORS.iter().filter(gives).map(|calculator| format!("{}/{name}", calculator.id)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use tankside_calc::registry::calculator;
+
+    #[test]
+    fn the_field_that_was_meant_keeps_the_row_that_was_written() {
+        let catch_test = calculator("catch-test").expect("it is in the registry");
+        assert_eq!(meant(catch_test, "catch.2.volum").as_deref(), Some("catch.2.volume"));
+        assert_eq!(meant(catch_test, "cach.12.time").as_deref(), Some("catch.12.time"));
+        assert_eq!(meant(catch_test, "volume").as_deref(), Some("catch.1.volume"));
+        assert_eq!(meant(catch_test, "catch.volume").as_deref(), Some("catch.1.volume"));
+        assert_eq!(meant(catch_test, "cach").as_deref(), Some("catch"));
+        assert_eq!(meant(catch_test, "catch.1.amount"), None);
+        assert_eq!(input_help(catch_test, "catch.3.amount"), "there is `catch.3.volume`, `catch.3.time`");
+        assert_eq!(key_help(catch_test, "catch.2.volum"), "write `volume`, which makes it `catch.2.volume`");
+        assert_eq!(
+            key_help(catch_test, "volum"),
+            "write it into a row, `catch: [ { volume: … } ]`, which makes it `catch.1.volume`"
+        );
+    }
+
+    #[test]
+    fn a_result_without_its_calculator_is_found() {
+        assert_eq!(results_called("mean-output"), ["catch-test/mean-output"]);
+        assert_eq!(results_called("nothing"), [""; 0]);
+    }
+}

@@ -1,0 +1,223 @@
+//! What an author is told of a mistake: once, at its place, with what to write instead.
+
+#[allow(dead_code, reason = "each test file uses its own part")]
+mod published;
+
+use published::Room;
+
+const LESSON: &str = "lessons/first.md";
+const BANK: &str = "questions/week.yaml";
+
+/// A lesson with an example and the bank below.
+const FIRST: &str = "---\ntitle: First\nsummary: The first lesson.\n---\n\n```worked-example gun\ncalculator: catch-test\ngiven:\n  catch:\n    - { volume: 96 fl oz, time: 30 s }\n    - { volume: 97 fl oz, time: 30 s }\n```\n\nIt puts out [output](figure:gun/nozzle-output).\n\n```questions week\nask: 2\n```\n";
+
+/// A bank of two questions for a number.
+const WEEK: &str = "id: week\ntitle: A week\nquestions:\n  - id: gun\n    kind: number\n    asks: catch-test/nozzle-output\n    text: You catch {catch.1.volume} in {catch.1.time}. What is the output?\n    given:\n      catch: [ { volume: 90 to 200 by 2 fl oz, time: 30 s } ]\n    answer-in: gal/min\n  - id: pace\n    kind: number\n    asks: catch-test/nozzle-output\n    text: You catch {catch.1.volume} in {catch.1.time}. What is the output?\n    given:\n      catch: [ { volume: \"one of 96, 98 fl oz\", time: 30 s } ]\n";
+
+/// What is told of the course above with pieces of its files exchanged: `(file, from, to)`.
+fn told(changes: &[(&str, &str, &str)]) -> String {
+    let mut files = vec![
+        ("course.yaml", "id: small\ntitle: Small\ncompany: Example Lawns\nlessons: [first, second]\n".to_owned()),
+        (LESSON, FIRST.to_owned()),
+        ("lessons/second.md", "---\ntitle: Second\nsummary: The second lesson.\n---\n\nWords.\n".to_owned()),
+        (BANK, WEEK.to_owned()),
+    ];
+    for (file, from, to) in changes {
+        let known = files.iter_mut().find(|(name, _)| name == file);
+        let (_, text) = known.unwrap_or_else(|| panic!("there is no {file}"));
+        assert!(text.contains(from), "{file} holds no {from}");
+        *text = text.replacen(from, to, 1);
+    }
+    let room = Room::new(&format!("messages-{:?}", std::thread::current().id()).replace(['(', ')'], ""));
+    for (name, text) in &files {
+        room.write(&format!("course/{name}"), text);
+    }
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    assert_eq!(done.code, Some(if done.said.is_empty() { 0 } else { 1 }), "{}", done.said);
+    done.said
+}
+
+/// Asserts that just these errors are told, in the order of the files: each its code, place and help.
+#[track_caller]
+fn assert_told(changes: &[(&str, &str, &str)], expected: &[(&str, &str, &str)]) {
+    let said = told(changes);
+    let line = |block: &str, start: &str| {
+        let found = block.lines().find_map(|line| line.trim_start().strip_prefix(start).map(str::to_owned));
+        found.unwrap_or_default()
+    };
+    let found: Vec<(String, String, String)> = said
+        .split("\n\n")
+        .filter_map(|block| {
+            let code = block.strip_prefix("error[")?.split(']').next()?.to_owned();
+            Some((code, line(block, "--> "), line(block, "help: ")))
+        })
+        .collect();
+    let expected: Vec<_> = expected
+        .iter()
+        .map(|(code, place, help)| ((*code).to_owned(), (*place).to_owned(), (*help).to_owned()))
+        .collect();
+    assert_eq!(found, expected, "{said}");
+}
+
+#[test]
+fn the_course_of_these_tests_has_no_mistake() {
+    assert_eq!(told(&[]), "");
+}
+
+#[test]
+fn a_mistake_in_a_bank_is_told_at_the_bank_and_not_again_at_its_lesson() {
+    assert_told(
+        &[(BANK, "catch-test/nozzle-output", "catchtest/nozzle-output")],
+        &[("calculator-unknown", "questions/week.yaml:6:11", "write `catch-test`")],
+    );
+    assert_told(
+        &[(BANK, "    asks: catch-test/nozzle-output\n", "")],
+        &[("asks-nothing", "questions/week.yaml:5:5", "add a line such as `asks: catch-test/nozzle-output`")],
+    );
+    assert_told(
+        &[(BANK, "kind: number", "kind: nummer")],
+        &[("unknown-word", "questions/week.yaml:5:11", "write `number`")],
+    );
+}
+
+#[test]
+fn more_questions_than_the_bank_has_are_not_asked_in_silence() {
+    assert_told(
+        &[(LESSON, "ask: 2", "ask: 300")],
+        &[("asks-too-many", "lessons/first.md:17:6", "write `ask: 2` or less, or leave the line out to ask them all")],
+    );
+    // Told beside the bank's own mistake: the two have nothing to do with one another.
+    assert_told(
+        &[(LESSON, "ask: 2", "ask: 3"), (BANK, "answer-in: gal/min", "tolerance: none")],
+        &[
+            ("asks-too-many", "lessons/first.md:17:6", "write `ask: 2` or less, or leave the line out to ask them all"),
+            ("tolerance-not-a-share", "questions/week.yaml:10:16", "write `tolerance: 1 %`"),
+        ],
+    );
+}
+
+#[test]
+fn a_slip_in_an_input_is_told_once_with_the_row_that_was_written() {
+    let second = (LESSON, "{ volume: 97", "{ volum: 97");
+    let help = "write `volume`, which makes it `catch.2.volume`";
+    assert_told(&[second], &[("input-unknown", "lessons/first.md:11:16", help)]);
+    assert_told(
+        &[(BANK, "time: 30 s", "tme: 30 s")],
+        &[("input-unknown", "questions/week.yaml:9:53", "write `time`, which makes it `catch.1.time`")],
+    );
+    assert_told(
+        &[(LESSON, "  catch:", "  cach:")],
+        &[("input-unknown", "lessons/first.md:10:17", "write `catch`, which makes it `catch.1.volume`")],
+    );
+}
+
+#[test]
+fn a_range_that_is_none_says_why_and_what_to_write() {
+    let range = |text| [(BANK, "90 to 200 by 2 fl oz", text)];
+    for (text, title, help) in [
+        ("200 to 90 by 2 fl oz", "a range begins with its lower end, and 200 is above 90", "90 to 200 by 2 fl oz"),
+        (
+            "90 to 200 fl oz",
+            "this range has no step, so it does not say which values are drawn",
+            "90 to 200 by 2 fl oz",
+        ),
+        (
+            "1 to 99999 by 1 fl oz",
+            "at most 10,000 values are drawn from, and this range has 99,999",
+            "1 to 99999 by 2000 fl oz",
+        ),
+        (
+            "90-200 fl oz",
+            "`90-200 fl oz` is no amount, and a range is written with `to` and `by`",
+            "90 to 200 by 2 fl oz",
+        ),
+    ] {
+        let said = told(&range(text));
+        assert!(said.contains(title), "{said}");
+        assert!(said.contains(&format!("help: write `{help}`\n")), "{said}");
+        assert!(said.contains("--> questions/week.yaml:9:26\n") && said.ends_with("is untouched.\n"), "{said}");
+    }
+}
+
+#[test]
+fn what_is_asked_and_its_unit_are_offered() {
+    let asks = |text| [(BANK, "asks: catch-test/nozzle-output", text)];
+    let place = "questions/week.yaml:6:11";
+    let whole = "write `catch-test/nozzle-output`";
+    assert_told(&asks("asks: nozzle-output"), &[("calculator-unknown", place, whole)]);
+    assert_told(&asks("asks: catch-test/nozle-output"), &[("result-unknown", place, whole)]);
+    assert_told(
+        &[(BANK, "answer-in: gal/min", "answer-in: acre")],
+        &[(
+            "unit-wrong-kind",
+            "questions/week.yaml:10:16",
+            "write one of `gal/min`, `fl oz/min`, `L/min`, `mL/min`, or another unit of that kind",
+        )],
+    );
+}
+
+#[test]
+fn what_follows_from_a_block_or_a_lesson_that_could_not_be_read_is_not_told() {
+    let tab = "indent with spaces";
+    // In a header, in an example whose number is shown, and in a header that is never closed.
+    assert_told(&[(LESSON, "summary: The", "\tsummary: The")], &[("yaml-syntax", "lessons/first.md:3:1", tab)]);
+    assert_told(
+        &[(LESSON, "summary: The", "summary:\tThe")],
+        &[("yaml-syntax", "lessons/first.md:3:10", "write one space behind the colon; a tab is none")],
+    );
+    assert_told(
+        &[(LESSON, "    - { volume: 96", "\t- { volume: 96")],
+        &[("yaml-syntax", "lessons/first.md:10:1", tab)],
+    );
+    assert_told(
+        &[
+            (LESSON, "lesson.\n---\n", "lesson.\n"),
+            ("lessons/second.md", "Words", "[x](figure:first.gun/nozzle-output)"),
+        ],
+        &[("header-open", "lessons/first.md:1:1", "write a second `---` line below the last key of the header")],
+    );
+}
+
+#[test]
+fn a_number_of_another_lesson_is_offered_with_that_lesson() {
+    let figure = |address| [("lessons/second.md", "Words", address)];
+    let place = "lessons/second.md:6:1";
+    let whole = "write `figure:first.gun/nozzle-output?in=L/min`";
+    assert_told(&figure("[x](figure:gun/nozzle-output?in=L/min)"), &[("figure-unknown", place, whole)]);
+    assert_told(
+        &figure("[x](figure:second.gun/input/catch.1.volume)"),
+        &[("figure-unknown", place, "write `figure:first.gun/input/catch.1.volume`")],
+    );
+    assert_told(&figure("[x](figure:frist.gun/nozzle-output)"), &[("figure-unknown", place, "write `first`")]);
+    assert_told(&figure("[x](figure:first.gn/nozzle-output)"), &[("figure-unknown", place, "write `gun`")]);
+    assert_told(
+        &[
+            ("lessons/second.md", "Words", "[x](figure:first.gun/nozzle-output)"),
+            (LESSON, "figure:gun", "figure:second.gun"),
+        ],
+        &[("figure-unknown", "lessons/first.md:14:13", "write `figure:gun/nozzle-output`")],
+    );
+}
+
+#[test]
+fn names_of_the_stock_course_are_offered_where_there_is_no_list_to_look_at() {
+    let told_of = |text| told(&[("lessons/second.md", "Words.", text)]);
+    for (text, help) in [
+        ("[x](term:pooling)", "write `term:pooled`"),
+        ("```caution wind\n```", "there is `wind-au`, `wind-uk`, `wind-us`"),
+        ("```questions catch-tests\n```", "write `catch-test`"),
+    ] {
+        let said = told_of(text);
+        assert!(said.contains(&format!("help: {help}\n")), "{said}");
+    }
+    // Nothing near: the page that lists the terms, every bank, every caution.
+    assert!(told_of("[x](term:zzz)").contains("`glossary.html`"));
+    let (banks, cautions) = (told_of("```questions zzz\n```"), told_of("```caution zzz\n```"));
+    for calculator in tankside_calc::registry::CALCULATORS {
+        assert!(banks.contains(&format!("`{}`", calculator.id)), "{banks}");
+    }
+    assert!(banks.contains("`safety-first`") && banks.contains("`week`"), "{banks}");
+    for caution in tankside::catalogue::cautions().expect("a readable list").keys() {
+        assert!(cautions.contains(&format!("`{caution}`")), "{caution}: {cautions}");
+    }
+}

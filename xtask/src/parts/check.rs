@@ -1,0 +1,54 @@
+//! Holds what the linker wrote down against the code: a constant that is not known to be needed would be missing from a
+//! module in silence.
+
+use super::links::{Links, Named};
+use walrus::ir::{self, Value, Visitor};
+use walrus::{Function, FunctionKind, Module};
+
+/// An address may be reckoned from a little before or after a constant: the end of a list, an index from 1.
+const NEAR: u32 = 64;
+/// Numbers that mean "no letter": one above the last letter there is, and the next.
+const NO_LETTER: std::ops::RangeInclusive<u32> = 0x11_0000..=0x11_0002;
+
+struct Numbers(Vec<u32>);
+
+impl<'instr> Visitor<'instr> for Numbers {
+    fn visit_value(&mut self, value: &Value) {
+        if let Value::I32(number) = value {
+            self.0.push(number.cast_unsigned());
+        }
+    }
+}
+
+/// Every number in the code that could be the address of a constant is one of those that the function is known to name.
+///
+/// # Errors
+/// The function and the number, where it is not.
+pub(super) fn check(module: &Module, links: &Links) -> Result<(), String> {
+    let from = links.pieces.iter().map(|piece| piece.address).min().unwrap_or_default();
+    let to = links.pieces.iter().map(|piece| piece.address + piece.size).max().unwrap_or_default();
+    let none = Named::default();
+    for function in module.funcs.iter() {
+        let named = function.name.as_deref().and_then(|name| links.by_function.get(name)).unwrap_or(&none);
+        let near =
+            |number: u32| {
+                named.pieces.iter().map(|piece| &links.pieces[*piece]).any(|piece| {
+                    (piece.address.saturating_sub(NEAR)..=piece.address + piece.size + NEAR).contains(&number)
+                })
+            };
+        let unknown = |number: &u32| (from..to).contains(number) && !NO_LETTER.contains(number) && !near(*number);
+        if let Some(number) = numbers(function).into_iter().find(unknown) {
+            let name = function.name.as_deref().unwrap_or("a function without a name");
+            return Err(format!("{name} uses {number:#x}, and the linker did not write down which constant that is"));
+        }
+    }
+    Ok(())
+}
+
+fn numbers(function: &Function) -> Vec<u32> {
+    let mut numbers = Numbers(Vec::new());
+    if let FunctionKind::Local(local) = &function.kind {
+        ir::dfs_in_order(&mut numbers, local, local.entry_block());
+    }
+    numbers.0
+}
