@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 use tankside_calc::declare::{Calculator, Entry, Holds, Input};
-use tankside_calc::given::{Given, switched};
+use tankside_calc::given::Given;
 use tankside_calc::kind::Kind;
 use tankside_calc::phrases::{Phrases, places};
 use tankside_calc::record::{Expr, Outcome, System};
 use tankside_calc::registry::CALCULATORS;
+use tankside_calc::switch::switched;
 use tankside_calc::unit::Unit;
 use tankside_calc::units::Dim;
 use tankside_calc::worked::{Worked, work};

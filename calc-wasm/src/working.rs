@@ -3,7 +3,8 @@
 
 use crate::cancel::Chain;
 use crate::figures::exact;
-use crate::record::{Expr, Step, whole_above, whole_below};
+use crate::record::{Expr, Step};
+use crate::traced::{whole_above, whole_below};
 use crate::unit::Unit;
 use crate::units::{Atom, atom};
 use std::sync::Arc;

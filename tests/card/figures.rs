@@ -2,8 +2,8 @@
 
 use crate::{changed, plain, shown, worked};
 use tankside_calc::card::{CARD, work_card};
-use tankside_calc::given::switched;
 use tankside_calc::record::{Severity, System};
+use tankside_calc::switch::switched;
 use tankside_calc::unit::Unit;
 use tankside_calc::worked::Worked;
 

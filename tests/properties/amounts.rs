@@ -3,11 +3,12 @@
 
 use crate::drawn::{Draw, Reach, every_unit, units, written};
 use crate::taken;
-use tankside_calc::given::{Given, switched};
+use tankside_calc::given::Given;
 use tankside_calc::kind::Kind;
 use tankside_calc::record::{Outcome, System};
 use tankside_calc::registry::{CALCULATORS, calculator};
 use tankside_calc::say;
+use tankside_calc::switch::switched;
 use tankside_calc::typed::{read, unit_text};
 use tankside_calc::units::Dim;
 use tankside_calc::worked::{Worked, work};
