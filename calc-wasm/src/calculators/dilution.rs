@@ -15,15 +15,17 @@ use crate::worked::Worked;
 /// By volume or per 100 gal: `product = mix * wanted`; from a concentrate: `product = mix * wanted / concentrate`.
 /// By weight in a liquid mix: `product = mix * density * wanted / concentrate`. By ratio: `product = mix / (1 + water
 /// parts)`, so that 1:10 is one part in eleven. By area: `strength = rate per area / carrier volume`.
+/// The other way, from a product at hand: `mix = product * (1 + water parts)`, `mix = product * concentrate / wanted`.
 /// `water = mix - product`; a dry product in a liquid mix is taken to displace nothing.
 /// # Inputs
 /// `mix`: finished mix, volume or weight. `wanted`: strength of the mix, in percent, per gallon or per 100 gal.
 /// `by`: whether a percentage is of volume or of weight. `concentrate`: strength of the product, in percent or lb/gal;
 /// left out, the product itself is what counts. `density` of the mix, that of water unless given. `water-parts` to one
-/// part of product. `product`: put into the mix, to find its strength. `area-rate` of an adjuvant, `carrier` and
+/// part of product. `product`: put into the mix, to find its strength; or, without
+/// a mix, at hand, to find what mix it makes. `area-rate` of an adjuvant, `carrier` and
 /// `other-carrier` volumes. Limits as declared below.
 /// # Errors
-/// Nothing asked; more than one of `wanted`, `water-parts`, `product` and `area-rate`; a strength without a mix; units
+/// Nothing asked; with a mix, more than one of `wanted`, `water-parts`, `product` and `area-rate`; a strength without a mix; units
 /// that come to neither a volume nor a weight; a mix with no room for water.
 /// # Cautions
 /// `dilution.stronger` where an adjuvant by area is more than half as strong again at the other carrier volume.
@@ -46,6 +48,7 @@ pub static CALCULATOR: Calculator = Calculator {
         Entry::One(DENSITY),
     ],
     results: &[
+        &MIX_MADE,
         &PRODUCT_AMOUNT,
         &WATER,
         &STRENGTH,
@@ -100,6 +103,7 @@ const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, "lb/gal",
     .above("lb/gal", (0.0, 25.0), (7.9, 12.0))
     .or("8.34 lb/gal");
 
+static MIX_MADE: ResultSpec = ResultSpec::new("mix-made", Kind::Amount, "gal", "L").main().measured();
 static PRODUCT_AMOUNT: ResultSpec = ResultSpec::new("product-amount", Kind::Amount, "fl oz", "mL").main().measured();
 static WATER: ResultSpec = ResultSpec::new("water", Kind::Amount, "gal", "L").main().measured();
 static STRENGTH: ResultSpec = ResultSpec::new("strength", Kind::Share, "%", "%").main();
@@ -117,6 +121,9 @@ const STRONGER: f64 = 1.5;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let asked = ["wanted", "water-parts", "product", "area-rate"].map(|name| inputs.typed(name).is_some());
+    if asked[2] && asked[0] != asked[1] && !asked[3] && inputs.typed("mix").is_none() {
+        return at_hand(inputs, rec);
+    }
     match asked.iter().filter(|asked| **asked).count() {
         0 => return Err(Fault::new("dilution.nothing", "wanted")),
         1 => {}
@@ -151,6 +158,28 @@ fn by_ratio(inputs: &Inputs, rec: &mut Recorder, mix: &Known) -> Result<Known, F
     let water: Traced<Mixed> = inputs.need("water-parts")?;
     let parts = rec.step("dilution.step.parts", &[], &(&Traced::number(1.0) + &water), ("", ""));
     Ok(Known { value: &mix.value / &parts, dim: mix.dim })
+}
+
+/// The mix that a product at hand makes, by ratio or at a wanted strength, and the water that goes with it.
+fn at_hand(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    let product = Known::need(inputs, "product")?;
+    let mix = match inputs.get::<Mixed>("water-parts") {
+        Some(water) => {
+            let parts = rec.step("dilution.step.parts", &[], &(&Traced::number(1.0) + &water), ("", ""));
+            Known { value: &product.value * &parts, dim: product.dim }
+        }
+        None => {
+            let wanted = Known::need(inputs, "wanted")?;
+            let active = Known::of(inputs, "concentrate")?.map_or(product.clone(), |own| product.times(&own));
+            active.over(&wanted)
+        }
+    };
+    let units = if mix.measures("gal") { ("gal", "L") } else { ("lb", "kg") };
+    if !mix.measures(units.0) {
+        return Err(Fault::new("dilution.do-not-fit", "wanted"));
+    }
+    let mix = mix.settle(rec, &MIX_MADE, &[], units);
+    made(rec, &mix, &product, inputs.typed("water-parts").is_some(), None)
 }
 
 /// The product for a wanted strength: straight, from a concentrate, or by weight in a liquid mix.
