@@ -85,7 +85,8 @@ pub(crate) fn mark(root: &Path, built: &Path) -> io::Result<String> {
 
 fn source_line(root: &Path) -> io::Result<String> {
     let mut parts: BTreeMap<String, Vec<u8>> = BTreeMap::new();
-    for path in core_files(&root.join("calc-wasm"))? {
+    let taking_apart = files_below(&root.join("xtask/src/parts"))?;
+    for path in core_files(&root.join("calc-wasm"))?.into_iter().chain(taking_apart) {
         let name = path.strip_prefix(root).unwrap_or(&path);
         // The name as the tree writes it, on every system.
         let name = name.components().map(|part| part.as_os_str().to_string_lossy()).collect::<Vec<_>>().join("/");
@@ -114,7 +115,13 @@ fn core_files(core: &Path) -> io::Result<Vec<PathBuf>> {
     if build_script.exists() {
         files.push(build_script);
     }
-    let mut folders = vec![core.join("src")];
+    files.extend(files_below(&core.join("src"))?);
+    Ok(files)
+}
+
+fn files_below(folder: &Path) -> io::Result<Vec<PathBuf>> {
+    let mut files = Vec::new();
+    let mut folders = vec![folder.to_path_buf()];
     while let Some(folder) = folders.pop() {
         for entry in fs::read_dir(&folder).map_err(|why| naming(&folder, &why))? {
             let path = entry?.path();
