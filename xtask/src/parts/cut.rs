@@ -1,6 +1,7 @@
 //! The cutting itself, once the plan says what goes where.
 
-use super::{Place, Plan, table};
+use super::Plan;
+use super::graph::{Place, table};
 use walrus::ir::Value;
 use walrus::{
     ConstExpr, DataKind, ElementItems, ElementKind, Function, FunctionBuilder, FunctionId, FunctionKind, GlobalId,

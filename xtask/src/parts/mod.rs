@@ -8,16 +8,15 @@
 
 mod check;
 mod cut;
+mod graph;
 mod links;
 #[cfg(test)]
 mod tests;
 
-use links::{Links, Named, Piece};
+use graph::{Graph, Place, Thing};
+use links::{Links, Piece};
 use std::collections::{BTreeMap, BTreeSet};
-use walrus::ir::{self, Visitor};
-use walrus::{
-    ConstExpr, ElementItems, ElementKind, Function, FunctionId, FunctionKind, Module, RefType, TableId, ir::Value,
-};
+use walrus::{Function, FunctionKind, Module};
 
 /// One part: what moves into it, with all that only this needs.
 pub(crate) struct Part {
@@ -46,8 +45,9 @@ pub(crate) fn take_apart(linked: &[u8], bound: &[u8], parts: &[Part]) -> Result<
     take_apart_by(&Links::read(linked)?, bound, parts)
 }
 
-/// Functions that only find words for a panic (for what says where it is, see [`Links::places`]). Nobody hears them in a browser, where a panic ends in a trap in any case;
-/// with them went how to print a text with its letters escaped, and the tables for it.
+/// Functions that only find words for a panic; for what says where it is, see [`Links::places`]. Nobody hears them in a
+/// browser, where a panic ends in a trap in any case; with them goes how to print a text with its letters escaped, and
+/// the tables for it.
 const LAST_WORDS: [&str; 6] = [
     "core::panicking::panic_fmt",
     "core::panicking::panic_bounds_check",
@@ -79,17 +79,6 @@ fn parse(bytes: &[u8]) -> Result<Module, String> {
         cut::trap(&mut module, id);
     }
     Ok(module)
-}
-
-/// Functions are known by their place in the module: parsing gives the same ones every time.
-type Place = usize;
-
-/// A function or a constant.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Thing {
-    Function(Place),
-    /// By its place in [`Links::pieces`].
-    Piece(usize),
 }
 
 struct Plan {
@@ -159,92 +148,32 @@ impl Plan {
         let home: Vec<Option<usize>> =
             (0..local.len()).map(|place| home(Thing::Function(place)).filter(|_| local[place])).collect();
 
-        let (mut lent, mut through) = (BTreeSet::new(), BTreeSet::new());
-        for (place, called) in graph.calls.iter().enumerate() {
-            for &called in called.iter().filter(|called| home[**called] != home[place]) {
-                if home[place].is_some() {
-                    lent.insert(called);
+        let mut plan = Plan { home, lent: BTreeSet::new(), called: BTreeMap::new(), slots: graph.slots, spans };
+        plan.slots.retain(|_, place| needed(Thing::Function(*place)));
+        plan.cross(&graph.calls, exported.keys().copied());
+        Ok(plan)
+    }
+
+    /// Finds the calls from one home to another: what a part calls of the core is lent, what is called of a part gets a
+    /// slot.
+    fn cross(&mut self, calls: &[BTreeSet<Place>], exported: impl Iterator<Item = Place>) {
+        let mut through: BTreeSet<Place> = exported.filter(|place| self.home[*place].is_some()).collect();
+        for (place, called) in calls.iter().enumerate() {
+            for &called in called.iter().filter(|called| self.home[**called] != self.home[place]) {
+                if self.home[place].is_some() {
+                    self.lent.insert(called);
                 }
-                if home[called].is_some() {
+                if self.home[called].is_some() {
                     through.insert(called);
                 }
             }
         }
-        through.extend(exported.keys().copied().filter(|place| home[*place].is_some()));
-        let (mut called, mut slots) = (BTreeMap::new(), graph.slots);
-        slots.retain(|_, place| needed(Thing::Function(*place)));
         for place in through {
-            let next = slots.keys().next_back().map_or(0, |last| last + 1);
-            let slot = slots.iter().find(|(_, held)| **held == place).map_or(next, |(slot, _)| *slot);
-            slots.insert(slot, place);
-            called.insert(place, slot);
+            let next = self.slots.keys().next_back().map_or(0, |last| last + 1);
+            let slot = self.slots.iter().find(|(_, held)| **held == place).map_or(next, |(slot, _)| *slot);
+            self.slots.insert(slot, place);
+            self.called.insert(place, slot);
         }
-        Ok(Plan { home, lent, called, slots, spans })
-    }
-}
-
-/// What refers to what.
-struct Graph {
-    places: BTreeMap<FunctionId, Place>,
-    /// Whom each function calls.
-    calls: Vec<BTreeSet<Place>>,
-    /// What each function, and each constant, names beside that.
-    by_function: Vec<Vec<Thing>>,
-    by_piece: Vec<Vec<Thing>>,
-    /// Functions and constants that something names.
-    named: BTreeSet<Thing>,
-    /// What stands in the function table, by slot.
-    slots: BTreeMap<u32, Place>,
-}
-
-impl Graph {
-    fn new(module: &Module, links: &Links) -> Result<Graph, String> {
-        let places: BTreeMap<FunctionId, Place> =
-            module.funcs.iter().enumerate().map(|(place, function)| (function.id(), place)).collect();
-        let by_name: BTreeMap<&str, Place> = module
-            .funcs
-            .iter()
-            .enumerate()
-            .filter_map(|(place, function)| Some((function.name.as_deref()?, place)))
-            .collect();
-        let things = |named: &Named| -> Vec<Thing> {
-            let functions = named.functions.iter().filter_map(|name| by_name.get(name.as_str()));
-            named
-                .pieces
-                .difference(&links.places)
-                .map(|piece| Thing::Piece(*piece))
-                .chain(functions.map(|place| Thing::Function(*place)))
-                .collect()
-        };
-        let by_function: Vec<Vec<Thing>> = module
-            .funcs
-            .iter()
-            .map(|function| {
-                function.name.as_deref().and_then(|name| links.by_function.get(name)).map_or_else(Vec::new, things)
-            })
-            .collect();
-        let by_piece: Vec<Vec<Thing>> = links.by_piece.iter().map(things).collect();
-        let named = by_function.iter().chain(&by_piece).flatten().copied().collect();
-        let calls = module.funcs.iter().map(|function| called_by(function, &places)).collect();
-        let slots = slots(module, &places)?;
-        Ok(Graph { places, calls, by_function, by_piece, named, slots })
-    }
-
-    /// Everything that `roots` lead to, themselves included, without what `barred` names.
-    fn reached(&self, roots: impl Iterator<Item = Thing>, barred: &dyn Fn(Thing) -> bool) -> BTreeSet<Thing> {
-        let mut open: Vec<Thing> = roots.collect();
-        let mut seen: BTreeSet<Thing> = open.iter().copied().collect();
-        while let Some(thing) = open.pop() {
-            let next: Vec<Thing> = match thing {
-                Thing::Function(place) => {
-                    let calls = self.calls[place].iter().map(|called| Thing::Function(*called));
-                    calls.chain(self.by_function[place].iter().copied()).collect()
-                }
-                Thing::Piece(piece) => self.by_piece[piece].clone(),
-            };
-            open.extend(next.into_iter().filter(|thing| !barred(*thing) && seen.insert(*thing)));
-        }
-        seen
     }
 }
 
@@ -253,52 +182,4 @@ fn owner(name: &str, parts: &[Part]) -> Option<usize> {
     let path = format!("{:#}", rustc_demangle::demangle(name));
     let path = path.strip_prefix("tankside_calc::")?;
     parts.iter().position(|part| !part.owns.is_empty() && path.starts_with(&part.owns))
-}
-
-struct Calls<'a> {
-    places: &'a BTreeMap<FunctionId, Place>,
-    found: BTreeSet<Place>,
-}
-
-impl<'instr> Visitor<'instr> for Calls<'_> {
-    fn visit_function_id(&mut self, function: &FunctionId) {
-        self.found.insert(self.places[function]);
-    }
-}
-
-fn called_by(function: &Function, places: &BTreeMap<FunctionId, Place>) -> BTreeSet<Place> {
-    let mut calls = Calls { places, found: BTreeSet::new() };
-    if let FunctionKind::Local(local) = &function.kind {
-        ir::dfs_in_order(&mut calls, local, local.entry_block());
-    }
-    calls.found
-}
-
-/// What stands in the function table, by slot.
-fn slots(module: &Module, places: &BTreeMap<FunctionId, Place>) -> Result<BTreeMap<u32, Place>, String> {
-    let mut slots = BTreeMap::new();
-    let main = table(module)?;
-    for element in module.elements.iter() {
-        match (&element.kind, &element.items) {
-            (
-                ElementKind::Active { table, offset: ConstExpr::Value(Value::I32(offset)) },
-                ElementItems::Functions(ids),
-            ) if *table == main => {
-                for (index, id) in (0u32..).zip(ids) {
-                    slots.insert(offset.cast_unsigned() + index, places[id]);
-                }
-            }
-            _ => return Err("the bound core fills its function table in a way that is not known here".to_owned()),
-        }
-    }
-    Ok(slots)
-}
-
-/// The one table of functions.
-fn table(module: &Module) -> Result<TableId, String> {
-    let mut tables = module.tables.iter().filter(|table| table.element_ty == RefType::FUNCREF);
-    match (tables.next(), tables.next()) {
-        (Some(table), None) => Ok(table.id()),
-        _ => Err("the bound core has no table of functions, or several".to_owned()),
-    }
 }
