@@ -1,6 +1,6 @@
 //! Turns ids and values into text, through a phrase catalogue. Plain text: whoever makes HTML escapes it.
 
-use crate::declare::{Calculator, Holds, Input, ResultSpec};
+use crate::declare::{Bounds, Calculator, Holds, Input, ResultSpec};
 use crate::figures::{RESULT_FIGURES, exact, shown, to_places, without_noise};
 use crate::given::{InputFault, InputProblem, Inputs};
 use crate::kind::Kind;
@@ -232,6 +232,13 @@ fn exact_plain(value: f64) -> String {
     exact(value).replace(',', "")
 }
 
+/// The unit in which an input's limits are said: the one a form starts with, whatever they are declared in.
+pub(crate) fn limit_unit(calculator: &Calculator, flat: &str, bounds: &Bounds, system: System) -> Unit {
+    let declared = Unit::of(bounds.unit);
+    let shown = calculator.input(flat).map(|input| Unit::of(input.unit(system)));
+    shown.filter(|shown| shown.dim() == declared.dim()).unwrap_or(declared)
+}
+
 /// What is wrong with an input, and what to write instead.
 pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, phrases: &Phrases) -> String {
     let flat = problem.about.as_str();
@@ -254,9 +261,9 @@ pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, 
         InputFault::Misread(misread, kind) => misread_text(misread, phrases.get(kind.id()), phrases, say),
         InputFault::HardLimit(bounds) => {
             let key = if bounds.positive { "problem.limit-above" } else { "problem.limit" };
-            let unit = Unit::of(bounds.unit);
-            let low = with_unit(&exact(bounds.hard.0), &unit);
-            say(key, &low, &with_unit(&exact(bounds.hard.1), &unit))
+            let (size, unit) = (Unit::of(bounds.unit).size(), limit_unit(calculator, flat, bounds, system));
+            let amount = |limit: f64| quantity(limit * size, &unit);
+            say(key, &amount(bounds.hard.0), &amount(bounds.hard.1))
         }
         InputFault::UnknownWord(words) => say("problem.word", "", &words.join(", ")),
         InputFault::LongName => say("problem.long-name", "", ""),

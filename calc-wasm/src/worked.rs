@@ -109,14 +109,14 @@ pub fn work_inputs(
         return refused(String::new(), InputFault::Refused("problem.no-finite-result"));
     }
     for (name, bounds) in &inputs.implausible {
-        let unit = Unit::of(bounds.unit);
+        let (size, unit) = (Unit::of(bounds.unit).size(), crate::say::limit_unit(calculator, name, bounds, system));
         recorder.caution(
             "caution.implausible",
             Severity::Warning,
             vec![
                 ("input", Arg::Phrase(name.clone())),
-                ("low", Arg::Quantity(bounds.plausible.0 * unit.size(), unit.clone())),
-                ("high", Arg::Quantity(bounds.plausible.1 * unit.size(), unit.clone())),
+                ("low", Arg::Quantity(bounds.plausible.0 * size, unit.clone())),
+                ("high", Arg::Quantity(bounds.plausible.1 * size, unit.clone())),
             ],
         );
     }

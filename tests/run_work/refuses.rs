@@ -40,7 +40,7 @@ fn a_value_that_cannot_be_is_answered_with_what_to_write() {
     }
     for volume in ["0 gal", "-5 gal", "51 gal", "99999 L"] {
         let said = with(volume, "60 s");
-        assert!(said.contains("above 0 gal and at most 50 gal"), "{volume}: {said}");
+        assert!(said.contains("above 0 fl oz and at most 6400 fl oz"), "{volume}: {said}");
     }
     // Each problem is told, not only the first.
     let said = with("5 ft", "5 ft");
