@@ -9,6 +9,9 @@
 /** How long typing must rest before the result is spoken: shorter, and every digit would interrupt the one before. */
 const SPOKEN_AFTER_MS = 800;
 
+/** How many main results the foot of a phone's screen has room for. */
+const GLANCED = 2;
+
 /** @typedef {[string, string]} Pair an input's flat name ("catch.1.volume") and what stands in it ("96 fl oz") */
 /** @typedef {{form: string, answer: string, errors: Object<string, string>, spoken: string}} Worked */
 /** @typedef {{read: () => Pair[], units: () => string, show: (pairs: Pair[], wanted: string, focus?: string[]) => void}} Sheet */
@@ -78,6 +81,9 @@ function startWorked($section) {
   const $spoken = find("worked", $section, '[data-role="spoken"]');
   let units = lessonUnits;
   let timer = 0;
+  const $glance = document.createElement("div");
+  $glance.className = "tk-glance";
+  $glance.setAttribute("aria-hidden", "true");
   const form = () => find("worked", $section, '[data-part="form"]');
 
   /**
@@ -138,12 +144,41 @@ function startWorked($section) {
     const $new = elementOf(reply.answer);
     keepUnfolded($old, $new);
     $old.replaceWith($new);
+    showGlance();
     showErrors(reply.errors);
     for (const $note of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {
       if ($note instanceof HTMLElement) $note.hidden = true;
     }
     clearTimeout(timer);
     timer = setTimeout(() => { $spoken.textContent = reply.spoken; }, SPOKEN_AFTER_MS);
+  }
+
+  /** The first main results of the answer in short, with the gravest word it warns with. Seen only: the spoken result is read out already. */
+  function showGlance() {
+    /** @param {string} name @param {Element|null} $from */
+    const piece = (name, $from) => {
+      const $piece = document.createElement("span");
+      $piece.className = `tk-glance__${name}`;
+      if ($from) $piece.append(...[...$from.childNodes].map(($node) => $node.cloneNode(true)));
+      return $piece;
+    };
+    const $results = [...$section.querySelectorAll(".tk-result--main")].slice(0, GLANCED);
+    const $shown = $results.map(($result) => {
+      const $one = piece("one", null);
+      $one.append(piece("name", $result.querySelector(".tk-result__name")), piece("value", $result.querySelector(".tk-result__value")));
+      return $one;
+    });
+    const $word = ["danger", "warning"].map((severity) => $section.querySelector(`.tk-answer .tk-caution--${severity} .tk-caution__word`)).find(Boolean);
+    if ($word && $shown.length) $shown.push(piece("word", $word));
+    $glance.replaceChildren(...$shown);
+  }
+
+  /** From the glance to the whole answer; the field lets go of the focus, and a phone of its keyboard. */
+  function toAnswer() {
+    const $main = find("worked", $section, ".tk-result--main");
+    $main.tabIndex = -1;
+    $main.focus({ preventScroll: true });
+    ($section.querySelector(".tk-answer > .tk-cautions") || $main).scrollIntoView();
   }
 
   /** What the reader has unfolded stays unfolded while a number is changed. @param {Element} $old @param {Element} $new */
@@ -213,6 +248,9 @@ function startWorked($section) {
   }
 
   const lesson = read(true);
+  find("worked", $section, '[data-part="answer"]').before($glance);
+  showGlance();
+  $glance.addEventListener("click", toAnswer);
   $section.addEventListener("input", () => showAnswer(ask(read())));
   $section.addEventListener("submit", (event) => event.preventDefault());
   $section.addEventListener("click", (event) => {
