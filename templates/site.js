@@ -9,10 +9,12 @@
 /** How long typing must rest before the result is spoken: shorter, and every digit would interrupt the one before. */
 const SPOKEN_AFTER_MS = 800;
 
+/** How many main results the foot of a phone's screen has room for. */
+const GLANCED = 2;
+
 /** @typedef {[string, string]} Pair an input's flat name ("catch.1.volume") and what stands in it ("96 fl oz") */
 /** @typedef {{form: string, answer: string, errors: Object<string, string>, spoken: string}} Worked */
 /** @typedef {{read: () => Pair[], units: () => string, show: (pairs: Pair[], wanted: string, focus?: string[]) => void}} Sheet */
-/** @typedef {{right: (boolean|null), ask: (string|null), html: string}} Score */
 
 /**
  * The one element of a part that answers a selector.
@@ -79,6 +81,9 @@ function startWorked($section) {
   const $spoken = find("worked", $section, '[data-role="spoken"]');
   let units = lessonUnits;
   let timer = 0;
+  const $glance = document.createElement("div");
+  $glance.className = "tk-glance";
+  $glance.setAttribute("aria-hidden", "true");
   const form = () => find("worked", $section, '[data-part="form"]');
 
   /**
@@ -139,12 +144,41 @@ function startWorked($section) {
     const $new = elementOf(reply.answer);
     keepUnfolded($old, $new);
     $old.replaceWith($new);
+    showGlance();
     showErrors(reply.errors);
     for (const $note of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {
       if ($note instanceof HTMLElement) $note.hidden = true;
     }
     clearTimeout(timer);
     timer = setTimeout(() => { $spoken.textContent = reply.spoken; }, SPOKEN_AFTER_MS);
+  }
+
+  /** The first main results of the answer in short, with the gravest word it warns with. Seen only: the spoken result is read out already. */
+  function showGlance() {
+    /** @param {string} name @param {Element|null} $from */
+    const piece = (name, $from) => {
+      const $piece = document.createElement("span");
+      $piece.className = `tk-glance__${name}`;
+      if ($from) $piece.append(...[...$from.childNodes].map(($node) => $node.cloneNode(true)));
+      return $piece;
+    };
+    const $results = [...$section.querySelectorAll(".tk-result--main")].slice(0, GLANCED);
+    const $shown = $results.map(($result) => {
+      const $one = piece("one", null);
+      $one.append(piece("name", $result.querySelector(".tk-result__name")), piece("value", $result.querySelector(".tk-result__value")));
+      return $one;
+    });
+    const $word = ["danger", "warning"].map((severity) => $section.querySelector(`.tk-answer .tk-caution--${severity} .tk-caution__word`)).find(Boolean);
+    if ($word && $shown.length) $shown.push(piece("word", $word));
+    $glance.replaceChildren(...$shown);
+  }
+
+  /** From the glance to the whole answer; the field lets go of the focus, and a phone of its keyboard. */
+  function toAnswer() {
+    const $main = find("worked", $section, ".tk-result--main");
+    $main.tabIndex = -1;
+    $main.focus({ preventScroll: true });
+    ($section.querySelector(".tk-answer > .tk-cautions") || $main).scrollIntoView();
   }
 
   /** What the reader has unfolded stays unfolded while a number is changed. @param {Element} $old @param {Element} $new */
@@ -214,6 +248,9 @@ function startWorked($section) {
   }
 
   const lesson = read(true);
+  find("worked", $section, '[data-part="answer"]').before($glance);
+  showGlance();
+  $glance.addEventListener("click", toAnswer);
   $section.addEventListener("input", () => showAnswer(ask(read())));
   $section.addEventListener("submit", (event) => event.preventDefault());
   $section.addEventListener("click", (event) => {
@@ -240,151 +277,8 @@ function startWorked($section) {
   return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };
 }
 
-/**
- * Part "quiz": questions with fresh numbers, scored by the core.
- * @param {HTMLElement} $section
- */
-function startQuiz($section) {
-  const $list = find("quiz", $section, '[data-role="questions"]');
-  const $spoken = find("quiz", $section, '[data-role="spoken"]');
-  /** @type {string[]} */
-  const bank = JSON.parse(find("quiz", $section, '[data-role="bank"]').textContent || "").questions.map(JSON.stringify);
-  const asked = Math.min(Number($section.dataset.ask), bank.length);
-  let seed = 0;
-  /** @type {{question: string, $item: Element, right: (boolean|null), key: string}[]} */
-  let open = [];
-
-  /** @param {string} role @param {boolean} shown */
-  function show(role, shown) {
-    find("quiz", $section, `[data-role="${role}"]`).hidden = !shown;
-  }
-
-  /** @param {number} newSeed */
-  function pose(newSeed) {
-    seed = newSeed;
-    $list.textContent = "";
-    open = [];
-    for (let turn = 0; turn < asked; turn += 1) {
-      const question = bank[(seed + turn) % bank.length];
-      const $item = document.createElement("li");
-      $item.className = "tk-quiz__item";
-      $item.append(elementOf(JSON.parse(wasm_bindgen.pose(question, seed)).html));
-      $list.append($item);
-      open.push({ question, $item, right: null, key: "" });
-    }
-    for (const role of ["open", "figures", "passed", "failed", "link-note"]) show(role, false);
-    find("quiz", $section, '[data-do="check"]').hidden = false;
-    find("quiz", $section, '[data-do="finish"]').hidden = true;
-  }
-
-  /** What was answered, as the core takes it: text, the number of an option, or several numbers. @param {Element} $item */
-  function answerOf($item) {
-    const $entry = $item.querySelector(".tk-question__entry");
-    if ($entry instanceof HTMLInputElement) return $entry.value.trim() || null;
-    const $order = [...$item.querySelectorAll(".tk-order__item")];
-    // The order as it was dealt is nobody's answer, and never the right one.
-    if ($order.length && !$item.querySelector("[data-moved]")) return null;
-    if ($order.length) return $order.map(($one) => Number($one.getAttribute("data-value")));
-    const $chosen = [...$item.querySelectorAll("input:checked")].map(($one) => Number($one.getAttribute("value")));
-    if (!$chosen.length) return null;
-    return $item.querySelector('input[type="radio"]') ? $chosen[0] : $chosen;
-  }
-
-  /** A scored question is closed, so that its working cannot be copied into its answer. @param {Element} $item */
-  function close($item) {
-    for (const $control of $item.querySelectorAll("input, button")) $control.setAttribute("disabled", "");
-  }
-
-  function check() {
-    for (const one of open) {
-      if (one.right !== null) continue;
-      /** @type {Score} */
-      const score = JSON.parse(wasm_bindgen.score(one.question, seed, JSON.stringify(answerOf(one.$item))));
-      one.right = score.right;
-      find("quiz", one.$item, '[data-role="ask"]').textContent = score.ask || "";
-      one.key = score.html;
-      if (score.right === null) continue;
-      find("quiz", one.$item, '[data-role="feedback"]').innerHTML = score.html;
-      close(one.$item);
-    }
-    const waiting = open.some((one) => one.right === null);
-    show("open", waiting);
-    find("quiz", $section, '[data-do="finish"]').hidden = !waiting;
-    if (!waiting) total();
-  }
-
-  function total() {
-    for (const one of open) {
-      close(one.$item);
-      if (one.right !== null) continue;
-      find("quiz", one.$item, '[data-role="ask"]').textContent = "";
-      find("quiz", one.$item, '[data-role="feedback"]').innerHTML = one.key;
-    }
-    const right = open.filter((one) => one.right).length;
-    const passed = right >= Number($section.dataset.need);
-    find("quiz", $section, '[data-role="right"]').textContent = String(right);
-    show("open", false);
-    show("figures", true);
-    show("passed", passed);
-    show("failed", !passed);
-    find("quiz", $section, '[data-do="check"]').hidden = true;
-    find("quiz", $section, '[data-do="finish"]').hidden = true;
-  }
-
-  /** @param {HTMLElement} $button */
-  function move($button) {
-    const $one = $button.closest(".tk-order__item");
-    if (!$one || !$one.parentElement) return;
-    const $other = $button.dataset.do === "up" ? $one.previousElementSibling : $one.nextElementSibling;
-    if (!$other) return;
-    if ($button.dataset.do === "up") $other.before($one); else $other.after($one);
-    $one.parentElement.setAttribute("data-moved", "");
-    // Moving an element drops the focus that was inside it.
-    $button.focus();
-    const place = [...$one.parentElement.children].indexOf($one) + 1;
-    $spoken.textContent = `${place}: ${find("quiz", $one, ".tk-order__text").textContent}`;
-  }
-
-  function freshSeed() {
-    return crypto.getRandomValues(new Uint32Array(1))[0];
-  }
-
-  function seedFromAddress() {
-    const params = numbersInAddress($section.id);
-    const text = params ? params.get("seed") || "" : "";
-    return /^\d{1,10}$/.test(text) ? Number(text) >>> 0 : null;
-  }
-
-  // Enter ends one answer, not the whole quiz: the others may not be looked at yet.
-  $section.addEventListener("keydown", (event) => {
-    const inField = event.target instanceof HTMLInputElement && event.target.type === "text";
-    if (event.key === "Enter" && inField) event.preventDefault();
-  });
-  find("quiz", $section, "form").addEventListener("submit", (event) => { event.preventDefault(); check(); });
-  $section.addEventListener("click", (event) => {
-    const $button = event.target instanceof Element && event.target.closest("button[data-do]");
-    if (!($button instanceof HTMLElement)) return;
-    const chore = $button.dataset.do;
-    if (chore === "up" || chore === "down") move($button);
-    if (chore === "finish") total();
-    if (chore === "link") putInAddress($section, new URLSearchParams({ seed: String(seed) }));
-    if (chore === "again") {
-      if (numbersInAddress($section.id)) history.replaceState(null, "", `#${$section.id}`);
-      pose(freshSeed());
-      $section.scrollIntoView();
-    }
-  });
-  addEventListener("hashchange", () => {
-    const wanted = seedFromAddress();
-    if (wanted !== null && wanted !== seed) pose(wanted);
-  });
-  const wanted = seedFromAddress();
-  pose(wanted === null ? freshSeed() : wanted);
-  show("tools", true);
-}
-
 /** @type {Object<string, function(HTMLElement): void>} further scripts of a page add theirs and start again */
-const PARTS = { worked: startWorked, quiz: startQuiz };
+const PARTS = { worked: startWorked };
 
 /**
  * Bytes that a script carries as text.

@@ -59,6 +59,10 @@ fn every_calculator_has_a_page_with_its_own_name_on_the_section() {
         assert!(page.contains(&format!("id=\"worked-{id}\"")), "{id}");
         assert!(page.contains(&format!("../formulas.html#{id}")), "{id} leads to its formulas");
         assert!(pages["formulas.html"].contains(&format!("id=\"{id}\"")), "{id} is on the formula sheet");
+        assert!(
+            pages["formulas.html"].contains(&format!("href=\"#{id}\"")),
+            "{id} is reached from the top of the sheet"
+        );
         assert!(pages["formulas.html"].contains(calculator.sources[0].url), "{id} is published somewhere");
         assert!(pages["index.html"].contains(&format!("href=\"work/{id}.html\"")), "{id} is on the first page");
     }

@@ -32,6 +32,7 @@ pub(super) fn assets(phrases: &Phrases) -> Vec<(String, Vec<u8>)> {
     let mut assets = vec![
         ("assets/site.css".to_owned(), stylesheet().into_bytes()),
         ("assets/site.js".to_owned(), text(&TEMPLATES, "site.js").as_bytes().to_vec()),
+        ("assets/quiz.js".to_owned(), text(&TEMPLATES, "quiz.js").as_bytes().to_vec()),
         ("assets/card.js".to_owned(), text(&TEMPLATES, "card.js").as_bytes().to_vec()),
         ("assets/core.js".to_owned(), core.into_bytes()),
         ("assets/phrases.js".to_owned(), format!("const TANKSIDE_PHRASES = {lines};\n").into_bytes()),

@@ -28,7 +28,11 @@ pub(super) fn standing(
         made.push((one.page(), work::page(one, &uses, system, phrases, pages)?));
     }
     let sheet = formulas::sheet(shown, phrases);
-    made.push(pages.standing(Standing::Formulas, phrases, |page| page.insert("parts", &sheet))?);
+    let shelves = work::shelves(shown, phrases);
+    made.push(pages.standing(Standing::Formulas, phrases, |page| {
+        page.insert("shelves", &shelves);
+        page.insert("parts", &sheet);
+    })?);
     let (table, constants) = (units::table(phrases), units::constants(phrases));
     made.push(pages.standing(Standing::Units, phrases, |page| {
         page.insert("table", &table);

@@ -126,6 +126,73 @@ test("a link with numbers leads to a calculator's own page", async () => {
   });
 });
 
+describe("on a phone the main results stay in sight while a number is typed", () => {
+  // One shape for each number of main results; one that compares has none.
+  for (const [calculator, count] of [["catch-test", 1], ["swath-timing", 2], ["application-rate", 2], ["tank-mix", 2], ["carrier-volume", 0]]) {
+    test(calculator, async () => {
+      const selector = `[data-part="worked"][data-name="${calculator}"]`;
+      const glance = (page) => page.locator(`${selector} .tk-glance`);
+      const url = diskUrl(`work/${calculator}.html`);
+      await open(url, async (page) => {
+        await ready(page, selector);
+        if (count === 0) { assert.equal(await glance(page).isVisible(), false); return; }
+        await glanceIsMain(page, selector, count);
+        const field = firstNumber(page, selector);
+        await type(page, field, String((await numberIn(field)) * 3));
+        await glanceIsMain(page, selector, count);
+        assert.equal(await glance(page).evaluate(inView), true);
+        assert.equal(await page.locator(`${selector} .tk-result--main`).first().evaluate(inView), false, "the result itself is far below");
+        assert.equal(await glance(page).getAttribute("aria-hidden"), "true", "the spoken result is not said twice");
+        assert.deepEqual(await violations(page), []);
+
+        // The focus leads through the whole form, and the glance is never before it.
+        await page.locator(`${selector} input`).first().focus();
+        for (let press = 0; press < 60; press += 1) {
+          const covered = await page.evaluate(([part]) => {
+            const $focus = document.activeElement;
+            if (!$focus.closest(`${part} form`)) return "out of the form";
+            const box = $focus.getBoundingClientRect();
+            return document.querySelector(`${part} .tk-glance`).getBoundingClientRect().top < box.bottom ? $focus.outerHTML : "";
+          }, [selector]);
+          if (covered === "out of the form") break;
+          assert.equal(covered, "");
+          await page.keyboard.press("Tab");
+        }
+
+        await type(page, field, "a bucket");
+        await page.locator(`${selector} .tk-answer__wait`).waitFor();
+        assert.equal(await glance(page).isVisible(), false, "no result, no glance");
+        await page.locator(`${selector} [data-do="reset"]`).click();
+        await field.focus();
+        await glance(page).click();
+        assert.equal(await page.locator(`${selector} .tk-result--main`).first().evaluate(($one) => document.activeElement === $one), true);
+        await page.emulateMedia({ media: "print" });
+        assert.equal(await glance(page).isVisible(), false, "none on paper");
+      }, { viewport: { ...PHONE, height: 420 }, reducedMotion: "reduce" });
+      await open(url, async (page) => {
+        await ready(page, selector);
+        assert.equal(await glance(page).isVisible(), false, "none where the answer stands beside the form");
+      });
+      await open(url, async (page) => assert.equal(await glance(page).count(), 0), { viewport: PHONE, javaScriptEnabled: false });
+    });
+  }
+});
+
+/** The glance says what the first main results say: name and value. */
+async function glanceIsMain(page, selector, count) {
+  const said = await page.locator(`${selector} .tk-glance__one`).allTextContents();
+  const main = await page.locator(`${selector} .tk-result--main`).evaluateAll(($all) =>
+    $all.map(($one) => $one.querySelector(".tk-result__name").textContent + $one.querySelector(".tk-result__value").textContent),
+  );
+  assert.equal(said.length, count);
+  assert.deepEqual(said, main.slice(0, count));
+}
+
+function inView($one) {
+  const box = $one.getBoundingClientRect();
+  return 0 <= box.top && box.bottom <= innerHeight;
+}
+
 test("rows are added and removed where a calculator takes several", async () => {
   const repeated = [];
   for (const example of ONE_OF_EACH) {

@@ -143,6 +143,27 @@ describe("on paper", () => {
     });
   }
 
+  test("a card that has run out says so above it, alone and among all", async () => {
+    await open(diskUrl(PAGE), async (page) => {
+      await ready(page);
+      for (const operator of ["Ada", "Bo"]) await keep(page, { ...DANA, operator, date: "2020-01-01" });
+      await keep(page, { ...DANA, operator: "Cy", date: "2099-01-01" });
+      await page.evaluate(() => { window.print = () => {}; });
+      assert.ok(!(await printed(page)).words.includes("ranout"), "Cy's card has not");
+      await page.getByRole("button", { name: "Ada", exact: true }).click();
+      const note = squeeze("This calibration ran out on Mar 31, 2020");
+      const alone = await printed(page);
+      assert.equal(alone.pages, 1);
+      assert.ok(alone.words.includes(note), "Ada's has");
+      await chore(page, "print-all").click();
+      const noted = await page.locator(".tk-cards__sheets .tk-caution + .tk-card .tk-card__operator").allTextContents();
+      assert.deepEqual(noted, ["Ada", "Bo"], "each above its card");
+      const { words, pages } = await printed(page, { format: "Letter" });
+      assert.equal(words.split(note).length - 1, 2, "Ada's and Bo's");
+      assert.equal(pages, 2, "two cards to a sheet as before");
+    });
+  });
+
   test("all cards are printed together, the table first", async () => {
     await open(diskUrl(PAGE), async (page) => {
       await ready(page);

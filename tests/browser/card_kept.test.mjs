@@ -5,7 +5,8 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { open } from "./browser.mjs";
+import { violations } from "./axe.mjs";
+import { PHONE, open } from "./browser.mjs";
 import { DANA, LEE, PAGE, chore, keep, ready, rows, said, write } from "./card.mjs";
 import { serve } from "./server.mjs";
 import { SITE, diskUrl } from "./site.mjs";
@@ -70,6 +71,28 @@ test("operators stand side by side, and one is renamed by editing", async () => 
     await page.locator('[data-do="units"]').evaluate(($button) => $button.click());
     assert.match(await page.locator(".tk-cards__table").innerText(), /L\/100\s+m²/, "the table follows the units");
   });
+});
+
+test("on a phone the table of cards shows that there is more of it, and is scrolled with the keyboard", async () => {
+  for (const colorScheme of ["light", "dark"]) {
+    await open(diskUrl(PAGE), async (page) => {
+      await ready(page);
+      await keep(page, DANA);
+      const table = page.locator(".tk-cards__table");
+      const [whole, shown] = await table.evaluate(($table) => [$table.scrollWidth, $table.clientWidth]);
+      assert.ok(shown < whole, "it is wider than the phone");
+      // Two shades that stand still, and two pieces of paper that move with the table and cover them at its ends.
+      const edges = await table.evaluate(($table) => getComputedStyle($table).backgroundAttachment);
+      assert.equal(edges.replace(/\s/g, ""), "local,local,scroll,scroll,scroll");
+      const opaque = await table.locator("thead th, td").evaluateAll(($cells) =>
+        $cells.filter(($cell) => !/^rgba\(.*, 0\)$/.test(getComputedStyle($cell).backgroundColor)).map(($cell) => $cell.innerText));
+      assert.deepEqual(opaque, [], "no cell hides them");
+      await table.focus();
+      await page.keyboard.press("ArrowRight");
+      await page.waitForFunction(() => document.querySelector(".tk-cards__table").scrollLeft > 0);
+      assert.deepEqual(await violations(page), []);
+    }, { viewport: PHONE, colorScheme, reducedMotion: "reduce" });
+  }
 });
 
 test("deleting asks first, in the page", async () => {

@@ -120,6 +120,156 @@ test("markup typed as an answer never runs", async () => {
   });
 });
 
+test("beginning again asks first, in the page, where answers would be lost", async () => {
+  await take(longestQuiz(), async (part, page) => {
+    const [first] = await questions(part);
+    await part.locator('[data-do="again"]').click();
+    const [fresh] = await questions(part);
+    assert.notEqual(fresh.seed, first.seed, "nothing was answered: no question");
+    assert.equal(await focused(page, '[data-role="rule"]'), true, "and the reader is at its beginning");
+
+    const entry = part.locator(".tk-question__entry").first();
+    await entry.fill("12 gal");
+    const again = part.locator('[data-do="again"]');
+    await again.focus();
+    await page.keyboard.press("Enter");
+    assert.equal(await focused(page, '[data-do="stay"]'), true, "the way back has the focus");
+    assert.equal(await part.getByRole("group", { name: /answers so far will be lost/ }).count(), 1);
+    assert.deepEqual(await violations(page), []);
+    await page.keyboard.press("Escape");
+    assert.equal(await focused(page, '[data-do="again"]'), true, "back where it was asked");
+    assert.equal(await entry.inputValue(), "12 gal");
+
+    await page.keyboard.press("Enter");
+    await page.keyboard.press("Enter");
+    assert.equal(await entry.inputValue(), "12 gal", "kept by the button too");
+    assert.equal(await part.locator('[data-role="sure"]').isVisible(), false);
+
+    await page.keyboard.press("Enter");
+    await page.keyboard.press("Tab");
+    await page.keyboard.press("Enter");
+    assert.deepEqual(await part.locator(".tk-question__entry").evaluateAll(($all) => $all.map(($one) => $one.value).filter(Boolean)), []);
+    assert.notEqual((await questions(part))[0].seed, fresh.seed);
+    assert.equal(await focused(page, '[data-role="rule"]'), true);
+  });
+});
+
+test("the score takes the focus, is named by its figures, and is no live region besides", async () => {
+  await take(longestQuiz(), async (part, page) => {
+    await part.locator(".tk-question__entry").first().fill("12");
+    await part.locator('[data-do="check"]').click();
+    await part.locator('[data-do="finish"]').focus();
+    await page.keyboard.press("Enter");
+    assert.equal(await focused(page, '[data-role="total"]'), true);
+    const need = await part.getAttribute("data-need");
+    const ask = await part.getAttribute("data-ask");
+    const named = part.getByRole("group", { name: new RegExp(`^Right 0 Asked ${ask} Needed to pass ${need} Not passed yet`) });
+    assert.equal(await named.count(), 1);
+    assert.equal(await part.locator('[data-role="total"]').evaluate(($total) => $total.closest("[role=status], [aria-live]")), null);
+    assert.equal(await part.locator('[data-role="total"]').evaluate(($total) => {
+      const box = $total.getBoundingClientRect();
+      return 0 <= box.top && box.top < innerHeight;
+    }), true, "and in sight");
+  });
+});
+
+describe("an unfinished quiz is there again after a reload", () => {
+  for (const quiz of QUIZZES) {
+    test(`${quiz.page} ${quiz.bank}`, async () => {
+      await take(quiz, async (part, page) => {
+        const asked = await questions(part);
+        for (const question of asked.slice(1)) await answer(part, question, false);
+        const given = await answers(part);
+        await reload(part, page);
+        assert.deepEqual(await questions(part), asked, "the same questions");
+        assert.deepEqual(await answers(part), given, "with their answers");
+        if (asked.length > 1) assert.ok(await part.locator('[data-role="kept"]').isVisible(), "and it says so");
+
+        await part.locator('[data-do="check"]').click();
+        const scored = await part.locator(".tk-feedback--wrong").count();
+        await reload(part, page);
+        assert.deepEqual(await answers(part), given);
+        assert.equal(await part.locator(".tk-feedback--wrong").count(), scored, "what was scored stays scored");
+        assert.equal(await part.locator(".tk-question__answer :enabled:is(input, button)").count() > 0, true, "the open one can be answered");
+
+        await answer(part, asked[0], false);
+        await part.locator('[data-do="check"]').click();
+        assert.equal(await part.locator('[data-role="right"]').innerText(), "0");
+        await reload(part, page);
+        assert.deepEqual((await answers(part)).filter((one) => /\S/.test(one)), [], "a finished one begins anew");
+      });
+    });
+  }
+});
+
+test("a link with a seed wins over an unfinished quiz, and a course that has changed begins anew", async () => {
+  const quiz = longestQuiz();
+  await take(quiz, async (part, page) => {
+    await part.locator(".tk-question__entry").first().fill("12 gal");
+    const id = await part.getAttribute("id");
+    await page.goto("about:blank");
+    await page.goto(`${diskUrl(quiz.page)}#${id}?seed=77`);
+    await part.waitFor();
+    assert.deepEqual([...new Set((await questions(part)).map((one) => one.seed))], [77]);
+    assert.deepEqual((await answers(part)).filter((one) => /\S/.test(one)), []);
+
+    await part.locator(".tk-question__entry").first().fill("13 gal");
+    await reload(part, page);
+    assert.ok((await answers(part)).includes("13 gal"), "the link's own questions keep their answers");
+
+    const [[key, kept]] = await page.evaluate(() => Object.entries(localStorage).filter(([name]) => name.includes(".quiz.")));
+    const otherwise = kept.replace('"asked":"', '"asked":"Otherwise: ');
+    for (const text of [otherwise, "{", '"x"', "null", '{"seed":77,"answers":[[]],"closed":[true]}', kept.replace(/"answers":\[[^\]]*\]/, '"answers":{"0":1}')]) {
+      await page.evaluate(([name, value]) => localStorage.setItem(name, value), [key, text]);
+      await reload(part, page);
+      assert.equal((await questions(part)).length, Number(await part.getAttribute("data-ask")), text.slice(0, 40));
+      assert.deepEqual((await answers(part)).filter((one) => /\S/.test(one)), [], text.slice(0, 40));
+    }
+  });
+});
+
+test("where the browser keeps nothing the quiz works all the same", async () => {
+  const quiz = longestQuiz();
+  await open("about:blank", async (page) => {
+    await page.addInitScript(() => {
+      Object.defineProperty(globalThis, "localStorage", { get() { throw new DOMException("refused", "SecurityError"); } });
+    });
+    await page.goto(diskUrl(quiz.page));
+    const part = page.locator(`[data-part="quiz"][data-bank="${quiz.bank}"][data-started]`);
+    await part.waitFor();
+    await part.locator(".tk-question__entry").first().fill("12");
+    await part.locator('[data-do="check"]').click();
+    await part.locator('[data-do="finish"]').click();
+    assert.equal(await part.locator('[data-role="right"]').innerText(), "0");
+    await part.locator('[data-do="again"]').click();
+    assert.equal(await part.locator(".tk-feedback").count(), 0);
+  });
+});
+
+/** Whether the focus is on this part of the quiz. */
+function focused(page, selector) {
+  return page.evaluate((wanted) => document.activeElement.matches(wanted), selector);
+}
+
+/** Loads the page anew, and waits for the core to take the quiz over. */
+async function reload(part, page) {
+  await page.reload();
+  await part.waitFor();
+}
+
+/** What is answered, one text a question. */
+function answers(part) {
+  return part.locator('[data-part="question"]').evaluateAll(($all) =>
+    $all.map(($question) => {
+      const $entry = $question.querySelector(".tk-question__entry");
+      if ($entry) return $entry.value;
+      const $order = $question.querySelector("[data-moved]");
+      const $chosen = [...$question.querySelectorAll("input:checked")];
+      return ($order ? [...$order.children].map(($one) => $one.dataset.value) : $chosen.map(($one) => $one.value)).join();
+    }),
+  );
+}
+
 /** The bank with the most questions, which is sure to ask for numbers. */
 function longestQuiz() {
   const asks = ({ page, bank }) =>

@@ -5,7 +5,7 @@ import { spawnSync } from "node:child_process";
 import { mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { describe, test } from "node:test";
+import { after, describe, test } from "node:test";
 import { open } from "./browser.mjs";
 import { pagesWith, diskUrl } from "./site.mjs";
 import { EXAMPLES, mainNumbers } from "./worked.mjs";
@@ -79,9 +79,49 @@ describe("on paper a worked example keeps its results", () => {
   }
 });
 
-/** The words of a PDF without the spaces, which are the printer's and not the page's. */
-function pdfText(file) {
-  const read = spawnSync("pdftotext", ["-raw", file, "-"], { encoding: "utf8" });
+describe("on paper", () => {
+  const folder = mkdtempSync(join(tmpdir(), "tankside-paper-"));
+  after(() => rmSync(folder, { recursive: true, force: true }));
+  const file = join(folder, "page.pdf");
+  const first = (lesson) => EXAMPLES.find((example) => example.page === lesson);
+
+  for (const lesson of ["lessons/catch-test.html", "lessons/application-rate.html", "lessons/tank-mix.html"]) {
+    test(`the first example of ${lesson} begins on its first page`, async () => {
+      await open(diskUrl(lesson), async (page) => {
+        const [main] = await mainNumbers(page, first(lesson).selector);
+        await page.pdf({ path: file, preferCSSPageSize: true });
+        assert.ok(pdfText(file, 1).includes(squeeze(main)), `${main} is on the first page`);
+      });
+    });
+  }
+
+  test("how sure a result is comes with its budget and without the explanation", async () => {
+    await open(diskUrl("lessons/catch-test.html"), async (page) => {
+      const sure = page.locator(`${first("lessons/catch-test.html").selector} .tk-sure`);
+      const said = (selector) => sure.locator(selector).first().textContent();
+      const [line, table, explained] = [await said(".tk-sure__value"), await said("tfoot tr:last-child th"), await said(".tk-sure__text")];
+      await page.pdf({ path: file, preferCSSPageSize: true });
+      const printed = pdfText(file);
+      assert.ok(printed.includes(squeeze(line)), line);
+      assert.ok(printed.includes(squeeze(table)), table);
+      assert.ok(!printed.includes(squeeze(explained).slice(0, 30)), explained);
+    });
+  });
+
+  test("a quiz has a line for name and date, which a screen has not", async () => {
+    await open(diskUrl("lessons/first-week-check.html"), async (page) => {
+      const who = page.locator(".tk-quiz__who");
+      assert.equal(await who.isVisible(), false);
+      const words = squeeze(await who.textContent());
+      await page.pdf({ path: file, preferCSSPageSize: true });
+      assert.ok(pdfText(file, 1).includes(words), words);
+    });
+  });
+});
+
+/** The words of a PDF, or of its first pages, without the spaces, which are the printer's and not the page's. */
+function pdfText(file, pages = 1000) {
+  const read = spawnSync("pdftotext", ["-raw", "-l", String(pages), file, "-"], { encoding: "utf8" });
   assert.equal(read.error, undefined, "pdftotext starts (Debian's poppler-utils)");
   return squeeze(read.stdout);
 }

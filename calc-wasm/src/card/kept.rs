@@ -61,7 +61,8 @@ fn text_of<'a>(pairs: &'a Pairs, name: &str) -> &'a str {
 ///
 /// `store` is the text to keep and `count` how many cards are in it; `unread` is filled where the text that was kept
 /// could not be read and is no part of `store`; `opened` the card that is open, as pairs; `html` the table of kept
-/// cards, or the cards to print; `said` what was done, or with `refused` why not; `due` that the open card has run out.
+/// cards, or the cards to print, each under a note where it has run out; `said` what was done, or with `refused` why
+/// not; `due` that the open card has run out.
 pub fn cards_json(request: &str, phrases: &Phrases) -> String {
     let pairs = Value::read(request).and_then(|request| pairs_of(&request));
     Value::Map(answer(&Request(pairs.unwrap_or_default()), phrases)).line()
@@ -92,8 +93,9 @@ fn answer(request: &Request, phrases: &Phrases) -> Vec<(String, Value)> {
     let today = Day::read(request.text("today")).ok();
     let mut paper = Paper::new(phrases);
     if chore == "print" {
-        for worked in kept.iter().filter_map(Kept::work) {
-            paper.raw(&face::card(&worked, phrases));
+        for card in &kept {
+            let Some(worked) = card.work() else { continue };
+            paper.raw(&due(&worked, today, phrases)).raw(&face::card(&worked, phrases));
         }
     } else {
         let system = System::from_id(request.text("units")).unwrap_or_default();
@@ -102,7 +104,7 @@ fn answer(request: &Request, phrases: &Phrases) -> Vec<(String, Value)> {
     put("html", paper.out);
     put("said", said.text(phrases));
     if let Some(opened) = opened {
-        put("due", due(&opened, today, phrases));
+        put("due", opened.work().map_or_else(String::new, |worked| due(&worked, today, phrases)));
         put("opened", pairs_json(&opened.0).line());
     }
     put("store", written(&kept, request.text("course")));
@@ -259,10 +261,9 @@ fn merge(kept: &mut Vec<Kept>, file: &str) -> Result<Said, Said> {
 }
 
 /// That a calibration has run out; empty where it has not, or where nobody can tell.
-fn due(opened: &Kept, today: Option<Day>, phrases: &Phrases) -> String {
+fn due(worked: &Worked, today: Option<Day>, phrases: &Phrases) -> String {
     let mut paper = Paper::new(phrases);
-    let by = opened.work().as_ref().and_then(again_by);
-    if let (Some(by), Some(today)) = (by, today)
+    if let (Some(by), Some(today)) = (again_by(worked), today)
         && by < today
     {
         let day = face::day(by, phrases);

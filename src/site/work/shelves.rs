@@ -1,4 +1,4 @@
-//! The calculators on the first page, shelf by shelf.
+//! The calculators shelf by shelf, as the first page and the formula sheet list them.
 
 use super::{Shown, title};
 use serde::Serialize;
@@ -18,18 +18,20 @@ pub(in crate::site) struct WorkShelf {
 
 #[derive(Serialize)]
 struct WorkRow {
+    id: &'static str,
     href: String,
     title: String,
     summary: String,
 }
 
-/// The calculators by shelf, for the first page.
+/// The calculators by shelf.
 pub(in crate::site) fn shelves(shown: &[Shown], phrases: &Phrases) -> Vec<WorkShelf> {
     let others: BTreeSet<&str> =
         shown.iter().map(|one| one.shelf.as_str()).filter(|shelf| !SHELVES.contains(shelf)).collect();
     let mut shelves = Vec::new();
     for shelf in SHELVES.iter().copied().chain(others) {
         let row = |one: &Shown| WorkRow {
+            id: one.calculator.id,
             href: one.page(),
             title: title(one.calculator, phrases),
             summary: phrases.get(&format!("{}.summary", one.calculator.id)).to_owned(),
