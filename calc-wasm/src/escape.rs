@@ -3,17 +3,22 @@
 /// `text` as HTML text or attribute value.
 pub fn html(text: &str) -> String {
     let mut out = String::with_capacity(text.len() + 8);
-    for letter in text.chars() {
-        match letter {
-            '&' => out.push_str("&amp;"),
-            '<' => out.push_str("&lt;"),
-            '>' => out.push_str("&gt;"),
-            '"' => out.push_str("&quot;"),
-            '\'' => out.push_str("&#39;"),
-            '\0' => {}
-            _ => out.push(letter),
-        }
+    let mut rest = 0;
+    for (at, byte) in text.bytes().enumerate() {
+        let safe = match byte {
+            b'&' => "&amp;",
+            b'<' => "&lt;",
+            b'>' => "&gt;",
+            b'"' => "&quot;",
+            b'\'' => "&#39;",
+            b'\0' => "",
+            _ => continue,
+        };
+        out.push_str(&text[rest..at]);
+        out.push_str(safe);
+        rest = at + 1;
     }
+    out.push_str(&text[rest..]);
     out
 }
 

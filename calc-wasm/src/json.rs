@@ -157,22 +157,28 @@ fn new_line(depth: Option<usize>, out: &mut String) {
 
 fn quoted(text: &str, out: &mut String) {
     out.push('"');
-    for letter in text.chars() {
-        match letter {
-            '"' | '\\' => {
+    let mut rest = 0;
+    for (at, byte) in text.bytes().enumerate() {
+        if byte >= b' ' && byte != b'"' && byte != b'\\' {
+            continue;
+        }
+        out.push_str(&text[rest..at]);
+        rest = at + 1;
+        match byte {
+            b'"' | b'\\' => {
                 out.push('\\');
-                out.push(letter);
+                out.push(char::from(byte));
             }
-            '\n' => out.push_str("\\n"),
+            b'\n' => out.push_str("\\n"),
             // The rest of the control characters have no short form worth its bytes.
-            '\0'..='\x1f' => {
+            _ => {
                 out.push_str("\\u00");
-                out.push(hex(letter as u32 >> 4));
-                out.push(hex(letter as u32 & 15));
+                out.push(hex(u32::from(byte) >> 4));
+                out.push(hex(u32::from(byte) & 15));
             }
-            _ => out.push(letter),
         }
     }
+    out.push_str(&text[rest..]);
     out.push('"');
 }
 

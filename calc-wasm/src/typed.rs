@@ -100,7 +100,8 @@ fn unit_for(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Unit, Misread
 /// weight say so.
 pub fn unit_text(unit: &Unit, kind: Kind) -> String {
     let plain = unit.plain();
-    if unit_for(&plain, kind, None) == Err(Misread::Ounces) { unit.shown() } else { plain }
+    // Only a bare ounce can be read in two ways.
+    if plain.starts_with("oz") && unit_for(&plain, kind, None) == Err(Misread::Ounces) { unit.shown() } else { plain }
 }
 
 /// The fluid reading of a unit that begins with a bare `oz`; `None` for any other.

@@ -184,8 +184,10 @@ fn normalised(text: &str) -> String {
         }
         joined.push_str(word);
     }
-    for (mark, to) in [(" /", "/"), ("/ ", "/"), ("^2", "2"), ("/1 ", "/")] {
-        joined = replaced(&joined, mark, to);
+    if joined.bytes().any(|byte| matches!(byte, b'/' | b'^')) {
+        for (mark, to) in [(" /", "/"), ("/ ", "/"), ("^2", "2"), ("/1 ", "/")] {
+            joined = replaced(&joined, mark, to);
+        }
     }
     joined.trim_end_matches('.').to_owned()
 }
