@@ -59,7 +59,14 @@ impl Links {
     /// # Errors
     /// A module that cannot be read, or whose linker wrote nothing down.
     pub(super) fn read(linked: &[u8]) -> Result<Links, String> {
-        read(linked).map_err(|why| format!("the linked core cannot be read: {why}"))
+        let links = read(linked).map_err(|why| format!("the linked core cannot be read: {why}"))?;
+        // Without them every constant would seem to be needed by nobody.
+        if links.by_function.is_empty() || links.pieces.is_empty() {
+            return Err(
+                "the linked core says nothing of what refers to what: was it linked with --emit-relocs?".to_owned()
+            );
+        }
+        Ok(links)
     }
 }
 

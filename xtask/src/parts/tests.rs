@@ -157,6 +157,12 @@ fn a_constant_that_nobody_wrote_down_is_told() {
 }
 
 #[test]
+fn a_module_linked_without_a_word_of_what_refers_to_what_is_told() {
+    let told = take_apart(&bound(), &bound(), &[card()]).err().expect("it is refused");
+    assert!(told.contains("--emit-relocs"), "{told}");
+}
+
+#[test]
 fn what_is_no_module_is_told() {
     let told = take_apart(b"lawn", &bound(), &[]).err().expect("it is refused");
     assert!(told.contains("the linked core cannot be read"), "{told}");
