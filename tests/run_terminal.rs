@@ -178,3 +178,16 @@ fn the_parts_of_a_day_add_up_to_its_total_as_they_are_shown() {
     // A unit that is asked for is shown by itself.
     assert!(plan(&[&day[..], &["--in", "total-mix=L"]].concat()).contains("Mix for the day: 740 L "));
 }
+
+#[test]
+fn a_product_at_hand_says_what_mix_it_makes_and_by_weight_must_be_weighed() {
+    let mix = |words: &[&str]| {
+        let said = printed(&[&["dilution"], words].concat());
+        said.lines().find(|line| line.contains("[mix-made]")).map(str::to_owned).unwrap_or_default()
+    };
+    assert!(mix(&["product=1 qt", "water-parts=15"]).contains(": 4 gal"));
+    assert!(mix(&["product=1 lb", "by=weight", "wanted=0.5 %"]).contains(": 200 lb"));
+    assert!(mix(&["product=1 gal", "by=weight", "wanted=1 %", "concentrate=4 lb/gal"]).contains(": 400 lb"));
+    let said = refused(&["dilution", "product=1 gal", "by=weight", "wanted=0.5 %"]);
+    assert!(said.contains("needs a product that is weighed"), "{said}");
+}

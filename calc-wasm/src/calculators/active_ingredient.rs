@@ -23,8 +23,9 @@ use crate::worked::Worked;
 /// or per 100 gal. `label-max`: the most product the label allows. `area` and `mix`: what the product is for.
 /// `package`: an amount of product. `other-strength`: of another product for the same dose. Limits as declared below.
 /// # Errors
-/// Nothing asked; a liquid rate of a strength in percent, and nothing to weigh it by; a strength of nothing or of more than all; active ingredient by volume; a rate or a package that
-/// cannot be of this strength (dry by weight, liquid by volume).
+/// Nothing asked; a liquid rate of a strength in percent, and nothing to weigh it by; a strength of nothing or of more
+/// than all; active ingredient by volume; a rate or a package that cannot be of this strength (dry by weight, liquid by
+/// volume).
 /// # Cautions
 /// `active-ingredient.over-label-max` is a danger.
 /// # Source

@@ -21,12 +21,12 @@ use crate::worked::Worked;
 /// `mix`: finished mix, volume or weight. `wanted`: strength of the mix, in percent, per gallon or per 100 gal.
 /// `by`: whether a percentage is of volume or of weight. `concentrate`: strength of the product, in percent or lb/gal;
 /// left out, the product itself is what counts. `density` of the mix, that of water unless given. `water-parts` to one
-/// part of product. `product`: put into the mix, to find its strength; or, without
-/// a mix, at hand, to find what mix it makes. `area-rate` of an adjuvant, `carrier` and
-/// `other-carrier` volumes. Limits as declared below.
+/// part of product. `product`: put into the mix, to find its strength; or, without a mix, at hand, to find what mix it
+/// makes. `area-rate` of an adjuvant, `carrier` and `other-carrier` volumes. Limits as declared below.
 /// # Errors
-/// Nothing asked; with a mix, more than one of `wanted`, `water-parts`, `product` and `area-rate`; a strength without a mix; units
-/// that come to neither a volume nor a weight; a mix with no room for water.
+/// Nothing asked; with a mix, more than one of `wanted`, `water-parts`, `product` and `area-rate`; a strength without a
+/// mix; units that come to neither a volume nor a weight; a mix with no room for water; a percentage by weight of a
+/// product at hand that is not weighed.
 /// # Cautions
 /// `dilution.stronger` where an adjuvant by area is more than half as strong again at the other carrier volume.
 /// # Source
@@ -171,6 +171,10 @@ fn at_hand(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         None => {
             let wanted = Known::need(inputs, "wanted")?;
             let active = Known::of(inputs, "concentrate")?.map_or(product.clone(), |own| product.times(&own));
+            // A percentage by weight of something that is known by its volume alone is not known.
+            if inputs.word("by") == Some("weight") && wanted.is_share() && active.measures("gal") {
+                return Err(Fault::new("dilution.not-weighed", "product"));
+            }
             active.over(&wanted)
         }
     };
