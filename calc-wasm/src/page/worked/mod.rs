@@ -10,7 +10,7 @@ mod sure;
 
 use crate::card::{NO_RUN, work_card};
 use crate::page::card;
-use crate::problem::declare::{Calculator, Face};
+use crate::problem::declare::{Calculator, Entry, Face};
 use crate::problem::given::{InputFault, InputProblem, RawInputs};
 use crate::problem::worked::Worked;
 use crate::text::escape::html;
@@ -81,6 +81,15 @@ pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Op
             }
         }
     }
+}
+
+/// The inputs and groups that stand open in a form where nobody says which: those that something is given for.
+pub fn opened(calculator: &'static Calculator, given: &RawInputs) -> Vec<&'static str> {
+    let has = |entry: &&Entry| match entry {
+        Entry::One(input) => given.text(input.name).is_some_and(|text| !text.trim().is_empty()),
+        Entry::Many(group) => given.rows(group.name) > 0,
+    };
+    calculator.inputs.iter().filter(has).map(Entry::name).collect()
 }
 
 /// The whole section as a page holds it.
