@@ -141,6 +141,7 @@ fn parts() -> Vec<Part> {
         part("sheet", &["worked", "switch_units"], Vec::new()),
         part("practice", &["pose", "score"], Vec::new()),
         part("card", &["cards"], ["card::", "page::card::", "doors::cards::"].map(str::to_owned).to_vec()),
+        part("learning", &["learning"], ["learning::", "doors::learning::"].map(str::to_owned).to_vec()),
         part("data", &["work_json"], Vec::new()),
     ];
     calculators.chain(others).collect()

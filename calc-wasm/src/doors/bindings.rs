@@ -1,7 +1,7 @@
 //! The door to the browser: text in, text out, no arithmetic.
 #![allow(unsafe_code, reason = "the binding macros expand to it")]
 
-use super::{cards, question, wire};
+use super::{cards, learning as learner, question, wire};
 use crate::words::phrases::Phrases;
 use std::cell::RefCell;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -54,4 +54,10 @@ pub fn score(question: &str, seed: u32, answer: &str) -> String {
 #[wasm_bindgen]
 pub fn cards(request: &str) -> String {
     PHRASES.with(|phrases| cards::cards_json(request, &phrases.borrow()))
+}
+
+/// A request of the learner's pages; see [`learner::learning_json`].
+#[wasm_bindgen]
+pub fn learning(request: &str) -> String {
+    learner::learning_json(request)
 }

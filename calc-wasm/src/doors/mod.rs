@@ -2,6 +2,7 @@
 
 pub mod bindings;
 pub mod cards;
+pub mod learning;
 pub mod question;
 pub mod uncertainty;
 pub mod wire;
