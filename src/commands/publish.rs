@@ -4,7 +4,7 @@ use crate::commands::to_stdout;
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::Style;
-use crate::site::{Published, publish};
+use crate::publish::{Published, publish};
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;

@@ -3,8 +3,9 @@
 use super::examples::{calculator_help, flat, input_problem, place_of};
 use super::ranges;
 use super::slips::{results_called, without_knock_ons};
-use crate::load::{Bank, Kind as Asked, Node};
+use crate::load::{Bank, Kind as Asked};
 use crate::problem::{Problem, Problems, nearest};
+use crate::yaml::Node;
 use std::collections::BTreeMap;
 use tankside_calc::given::{Given, InputFault};
 use tankside_calc::kind::Kind;

@@ -8,8 +8,9 @@ use serde::de::IgnoredAny;
 use super::escape;
 use super::parts::{Caution, Level, Part, Questions, WorkedExample};
 use super::writer::{Manner, Writer, write};
-use crate::load::{Document, Embedded, Units, is_name};
+use crate::notation::{Units, is_name};
 use crate::problem::{alike, nearest, offer};
+use crate::yaml::{Document, Embedded};
 
 /// A block that is being read.
 #[derive(Debug)]

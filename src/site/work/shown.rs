@@ -9,6 +9,7 @@ use tankside_calc::registry::CALCULATORS;
 use tankside_calc::worked::{Worked, work};
 
 /// A calculator with what the pages show of it.
+#[derive(Debug)]
 pub(in crate::site) struct Shown {
     pub(in crate::site) calculator: &'static Calculator,
     /// Its own example in the course's units.
