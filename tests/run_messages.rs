@@ -112,6 +112,20 @@ fn a_slip_in_an_input_is_told_once_with_the_row_that_was_written() {
 }
 
 #[test]
+fn an_input_that_is_to_come_first_is_one_of_the_calculator() {
+    let first = |names: &'static str| (LESSON, "calculator: catch-test\n", names);
+    assert_told(
+        &[first("calculator: catch-test\nfirst: [catch, tolerence]\n")],
+        &[("input-unknown", "lessons/first.md:8:16", "write `tolerance`")],
+    );
+    let all = "there is `catch`, `nozzle`, `nozzle-time`, `tolerance`";
+    assert_told(
+        &[first("calculator: catch-test\nfirst: [a bucket]\n")],
+        &[("input-unknown", "lessons/first.md:8:9", all)],
+    );
+}
+
+#[test]
 fn a_range_that_is_none_says_why_and_what_to_write() {
     let range = |text| [(BANK, "90 to 200 by 2 fl oz", text)];
     for (text, title, help) in [

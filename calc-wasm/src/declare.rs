@@ -76,6 +76,16 @@ pub enum Entry {
     Many(Group),
 }
 
+impl Entry {
+    /// The name of the input or the group.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Entry::One(input) => input.name,
+            Entry::Many(group) => group.name,
+        }
+    }
+}
+
 /// Rows of inputs that repeat: catches, products, lawns.
 #[derive(Debug)]
 pub struct Group {

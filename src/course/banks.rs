@@ -3,7 +3,7 @@
 use super::examples::{calculator_help, flat, input_problem, place_of};
 use super::ranges;
 use super::slips::{results_called, without_knock_ons};
-use crate::load::{Bank, Kind as Asked};
+use crate::load::{Bank, Kind as Asked, Topic as Named};
 use crate::problem::{Problem, Problems, nearest};
 use crate::yaml::Node;
 use std::collections::BTreeMap;
@@ -12,6 +12,7 @@ use tankside_calc::kind::Kind;
 use tankside_calc::mistakes::APART;
 use tankside_calc::phrases::Phrases;
 use tankside_calc::question::template::TemplateFault;
+use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Choice, Question};
 use tankside_calc::record::System;
 use tankside_calc::registry::calculator;
@@ -109,6 +110,7 @@ fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problem
     let question = Question {
         id: format!("{}-{}", bank.file.id, written.id),
         kind,
+        topic: written.topic.map(topic),
         text: written.text.trim().to_owned(),
         asks,
         given: given.0,
@@ -126,6 +128,21 @@ fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problem
         tell(bank, index, &question, &places, fault, phrases, problems);
     }
     question
+}
+
+fn topic(named: Named) -> Topic {
+    match named {
+        Named::Units => Topic::Units,
+        Named::Area => Topic::Area,
+        Named::Timing => Topic::Timing,
+        Named::Output => Topic::Output,
+        Named::Rate => Topic::Rate,
+        Named::Tank => Topic::Tank,
+        Named::Adjust => Topic::Adjust,
+        Named::Active => Topic::Active,
+        Named::Carrier => Topic::Carrier,
+        Named::Label => Topic::Label,
+    }
 }
 
 /// The units that an answer may be asked for in: the usual ones of what the result measures with these inputs.

@@ -9,7 +9,7 @@ mod files;
 mod lesson;
 mod text;
 
-pub use bank::{Bank, BankFile, Choice, Kind, Question};
+pub use bank::{Bank, BankFile, Choice, Kind, Question, Topic};
 pub use course::{CourseFile, Manuscript, load};
 pub use files::{Disk, Files, Layered, Memory, ReadError};
 pub use lesson::{Lesson, LessonHeader};

@@ -19,7 +19,7 @@ use std::collections::BTreeSet;
 pub use body::{Body, Hole, Outline, Segment, figures_mut};
 pub use heading::Heading;
 pub use link::{LessonLink, check_links};
-pub use parts::{Caution, Figure, FigureOf, Level, Part, Phrase, Questions, WorkedExample};
+pub use parts::{Caution, Figure, FigureOf, First, Level, Part, Phrase, Questions, Show, WorkedExample};
 
 use crate::problem::{Problems, Source};
 use crate::yaml::Embedded;

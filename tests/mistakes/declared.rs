@@ -86,6 +86,7 @@ fn the_worked_examples_of_every_mistake_are_reproduced() {
         flat("", &example.given, &mut given);
         example.beside.iter().for_each(|value| flat("", value, &mut beside));
         let question = Question {
+            topic: None,
             id: id.to_owned(),
             kind: Ask::Number,
             text: String::new(),

@@ -9,7 +9,7 @@ mod form;
 mod sure;
 
 use crate::card;
-use crate::declare::Calculator;
+use crate::declare::{Calculator, Entry};
 use crate::escape::html;
 use crate::given::{Given, InputFault, InputProblem};
 use crate::phrases::Phrases;
@@ -78,6 +78,15 @@ pub fn fragment(calculator: &'static Calculator, given: &Given, options: &Option
             }
         }
     }
+}
+
+/// The inputs and groups that stand open in a form where nobody says which: those that something is given for.
+pub fn opened(calculator: &'static Calculator, given: &Given) -> Vec<&'static str> {
+    let has = |entry: &&Entry| match entry {
+        Entry::One(input) => given.text(input.name).is_some_and(|text| !text.trim().is_empty()),
+        Entry::Many(group) => given.rows(group.name) > 0,
+    };
+    calculator.inputs.iter().filter(has).map(Entry::name).collect()
 }
 
 /// The whole section as a page holds it.
