@@ -40,7 +40,7 @@ pub(super) fn said(
             format!("{}: {text}{hint}", if fault.about.is_empty() { found.id } else { &fault.about })
         })
         .collect();
-    each.join("\nerror: ") + &whole(found, wanted, given)
+    each.join("\n") + &whole(found, wanted, given)
 }
 
 /// What to write for an input: what was given, put right where that can be done, else the example's.
