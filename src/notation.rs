@@ -74,7 +74,9 @@ mod tests {
 
     #[test]
     fn the_name_that_was_meant_is_a_name() {
-        for (text, name) in [("First Week!", "first-week"), ("gún", "gun"), ("²", "a-name"), ("Gun and legs", "gun-and-legs")] {
+        for (text, name) in
+            [("First Week!", "first-week"), ("gún", "gun"), ("²", "a-name"), ("Gun and legs", "gun-and-legs")]
+        {
             assert_eq!(as_name(text), name);
         }
         for text in ["a b ".repeat(60), "-".repeat(99), "é".repeat(200)] {

@@ -27,7 +27,8 @@ const APART: &[(&str, &str)] = &[("markdown", "load"), ("write", "site"), ("writ
 /// Every source file as the room it belongs to, its name, and its text.
 fn sources() -> Vec<(String, String, String)> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
-    let files = walkdir::WalkDir::new(&root).sort_by_file_name().into_iter().map(|entry| entry.expect("readable").into_path());
+    let files =
+        walkdir::WalkDir::new(&root).sort_by_file_name().into_iter().map(|entry| entry.expect("readable").into_path());
     files
         .filter(|path| path.extension().is_some_and(|ending| ending == "rs"))
         .map(|path| {
@@ -40,13 +41,14 @@ fn sources() -> Vec<(String, String, String)> {
 
 /// The rooms that a source names, in `use crate::{…}` and in the text.
 fn named(text: &str) -> BTreeSet<String> {
-    let code: String =
-        text.lines().filter(|line| !line.trim_start().starts_with("//")).collect::<Vec<_>>().join("\n");
+    let code: String = text.lines().filter(|line| !line.trim_start().starts_with("//")).collect::<Vec<_>>().join("\n");
     let mut rooms = BTreeSet::new();
     for rest in code.split("crate::").skip(1) {
         let first = |text: &str| text.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>();
         match rest.strip_prefix('{') {
-            Some(list) => rooms.extend(list.split('}').next().unwrap_or_default().split(',').map(|part| first(part.trim()))),
+            Some(list) => {
+                rooms.extend(list.split('}').next().unwrap_or_default().split(',').map(|part| first(part.trim())))
+            }
             None => {
                 rooms.insert(first(rest));
             }

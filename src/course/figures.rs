@@ -4,10 +4,10 @@ use super::examples::{Example, ReadyLesson};
 use crate::markdown::{Figure, FigureOf};
 use crate::problem::{Problem, Problems, offer};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::phrases::Phrases;
-use tankside_calc::record::Outcome;
-use tankside_calc::say;
-use tankside_calc::unit::Unit;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::words::say;
+use tankside_calc::working::record::Outcome;
 
 /// Puts the text of every computed number into its place; `names` are all lessons, whether or not they could be read.
 pub(super) fn show_figures(

@@ -9,7 +9,7 @@ mod slips;
 
 pub(crate) use banks::read_pass;
 pub use banks::{ReadyBank, need_of, ready_banks};
+pub(crate) use examples::calculator_help;
 pub use examples::{Example, ReadyLesson, ready};
 pub use resolve::{Course, Resolved, resolve};
-pub(crate) use examples::calculator_help;
 pub(crate) use slips::{input_help, meant, without_knock_ons};

@@ -1,6 +1,6 @@
 //! From a course's files to the course itself, with every problem of every file.
 
-use super::banks::{ReadyBank, ready_banks, read_pass};
+use super::banks::{ReadyBank, read_pass, ready_banks};
 use super::examples::{ReadyLesson, ready};
 use super::figures::show_figures;
 use crate::catalogue::{self, StockCaution, Term};
@@ -9,8 +9,8 @@ use crate::markdown::{Context, Part, Questions, Text, check_links, render};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::phrases::Phrases;
-use tankside_calc::record::System;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::System;
 
 /// A course in which everything that its files refer to was found: what [`crate::render`] makes pages of.
 #[derive(Debug)]
@@ -114,7 +114,8 @@ pub fn resolve(files: &dyn Files) -> Resolved {
     }
     problems.sort();
     let Manuscript { source, settings, images, lesson_names, bank_names, .. } = manuscript;
-    let course = Course { source, settings, phrases, cautions, terms, lessons, banks, images, lesson_names, bank_names };
+    let course =
+        Course { source, settings, phrases, cautions, terms, lessons, banks, images, lesson_names, bank_names };
     Resolved { course, problems }
 }
 
@@ -171,12 +172,7 @@ fn ready_lessons(
 }
 
 /// Checks what a lesson asks of a bank.
-fn check_questions(
-    source: &Source,
-    written: &Questions,
-    banks: &BTreeMap<String, ReadyBank>,
-    problems: &mut Problems,
-) {
+fn check_questions(source: &Source, written: &Questions, banks: &BTreeMap<String, ReadyBank>, problems: &mut Problems) {
     let Some(bank) = banks.get(&written.bank) else { return };
     if written.pass.as_deref().is_some_and(|pass| read_pass(pass).is_none()) {
         let title = "a share from above 0 to 100 % is expected for `pass`";
@@ -272,10 +268,9 @@ mod tests {
             ("input-missing", "lessons/l.md".to_owned()),
             ("result-unknown", "questions/own.yaml".to_owned()),
         ];
-        for (settings, codes) in [
-            ("id: [x\n", &["yaml-syntax"][..]),
-            ("id: c\ntitle: T\ncompany: C\nlessons: all\n", &["wrong-type"]),
-        ] {
+        for (settings, codes) in
+            [("id: [x\n", &["yaml-syntax"][..]), ("id: c\ntitle: T\ncompany: C\nlessons: all\n", &["wrong-type"])]
+        {
             let all = told(&[("course.yaml", settings), ("lessons/l.md", lesson), ("questions/own.yaml", bank)]);
             let mut expected: Vec<_> = codes.iter().map(|code| (*code, "course.yaml".to_owned())).collect();
             expected.extend(below.clone());

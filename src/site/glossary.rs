@@ -5,7 +5,7 @@ use crate::catalogue::Term;
 use crate::course::ReadyLesson;
 use serde::Serialize;
 use std::collections::BTreeMap;
-use tankside_calc::phrases::capital;
+use tankside_calc::words::phrases::capital;
 
 /// The terms under one letter.
 #[derive(Serialize)]

@@ -5,9 +5,9 @@ use super::quiz;
 use crate::catalogue::StockCaution;
 use crate::course::{Course, Example, ReadyLesson, read_pass};
 use crate::markdown::{Body, Caution, Level, Part, Questions};
-use tankside_calc::escape::{html, quantities};
-use tankside_calc::fragment::{Options, section};
-use tankside_calc::phrases::Phrases;
+use tankside_calc::page::worked::{Options, section};
+use tankside_calc::text::escape::{html, quantities};
+use tankside_calc::words::phrases::Phrases;
 
 /// What a lesson is filled from.
 pub(super) struct Filling<'a> {

@@ -62,8 +62,7 @@ pub struct Site<'c> {
 pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, Box<Problem>> {
     let pages = Pages::new(&course.settings, &course.phrases)
         .map_err(|fault| Problem::error("template-unreadable", fault, "templates"))?;
-    let shown =
-        work::shown(course.system()).map_err(|fault| Problem::error("stock-unreadable", fault, "content"))?;
+    let shown = work::shown(course.system()).map_err(|fault| Problem::error("stock-unreadable", fault, "content"))?;
     let assets = assets(&course.phrases);
     let mut paths = vec![
         ("index.html".to_owned(), Maker::Home),
@@ -127,13 +126,9 @@ impl Site<'_> {
             Maker::Glossary => standing::glossary_page(self.course, &self.pages),
             Maker::Lesson(index) => self.lesson(*index),
             Maker::Check => self.check(path),
-            Maker::Work(index) => work::page(
-                &self.shown[*index],
-                &self.uses,
-                self.course.system(),
-                &self.course.phrases,
-                &self.pages,
-            ),
+            Maker::Work(index) => {
+                work::page(&self.shown[*index], &self.uses, self.course.system(), &self.course.phrases, &self.pages)
+            }
         };
         match page {
             Ok(page) => Ok(Page { path, bytes: Cow::Owned(page.into_bytes()) }),
@@ -181,10 +176,8 @@ impl Site<'_> {
         let lessons = &self.course.lessons;
         let lesson = &lessons[index];
         let body = Filling { course: self.course, pages: &self.pages }.body(lesson)?;
-        let link = |lesson: &ReadyLesson| Link {
-            href: format!("{}.html", lesson.stem),
-            title: lesson.header.title.clone(),
-        };
+        let link =
+            |lesson: &ReadyLesson| Link { href: format!("{}.html", lesson.stem), title: lesson.header.title.clone() };
         let part = LessonPart {
             title: lesson.header.title.clone(),
             summary: lesson.header.summary.clone(),
