@@ -3,7 +3,7 @@
 use crate::embedded::CONTENT;
 use crate::load::{Lesson, Memory, read_text};
 use crate::problem::Problems;
-use tankside_calc::record::System;
+use tankside_calc::working::record::System;
 
 /// What a new course is made from.
 #[derive(Clone, Debug, PartialEq, Eq)]

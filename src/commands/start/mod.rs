@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use clap::{Arg, ArgAction, ArgMatches, Command, value_parser};
-use tankside_calc::record::System;
+use tankside_calc::working::record::System;
 
 use self::files::{Answers, files, stock_lessons};
 use super::{CommandEntry, MISUSED, Shelf, style, to_stderr, to_stdout};
