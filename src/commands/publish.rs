@@ -4,7 +4,7 @@ use crate::commands::{CommandEntry, Shelf, style, to_stderr, to_stdout};
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::clean;
-use crate::site::{Published, publish};
+use crate::publish::{Published, publish};
 use clap::{Arg, Command, value_parser};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -19,7 +19,7 @@ pub const ENTRY: CommandEntry = CommandEntry {
     shelf: Shelf::Course,
     declare,
     run: |words| {
-        run(&Wanted {
+        run(&PublishRequest {
             course: words.get_one::<PathBuf>("course").cloned(),
             to: words.get_one::<PathBuf>("to").cloned().unwrap_or_else(|| PathBuf::from(DEFAULT_TARGET)),
         })
@@ -51,7 +51,7 @@ fn declare(command: Command) -> Command {
 
 /// What was asked for.
 #[derive(Debug)]
-pub struct Wanted {
+pub struct PublishRequest {
     /// The course folder; without one, this folder if it holds a course, else the demo course.
     pub course: Option<PathBuf>,
     /// The folder of the site.
@@ -59,7 +59,7 @@ pub struct Wanted {
 }
 
 /// Publishes and tells what was done.
-pub fn run(wanted: &Wanted) -> ExitCode {
+pub fn run(wanted: &PublishRequest) -> ExitCode {
     let begun = Instant::now();
     let stock = Memory::of(&CONTENT);
     let here = Path::new(".");

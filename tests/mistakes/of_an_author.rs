@@ -5,9 +5,10 @@ use std::collections::BTreeMap;
 use tankside::course::ready_banks;
 use tankside::load::Bank;
 use tankside::problem::{Problems, Source, Style};
+use tankside_calc::doors::question as wire;
 use tankside_calc::mistakes;
+use tankside_calc::question::Question;
 use tankside_calc::question::score::Answer;
-use tankside_calc::question::{Question, wire};
 
 const GUN: &str = r#"id: own
 title: Own
