@@ -3,10 +3,10 @@
 
 use crate::{phrases, stock};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::phrases::places;
 use tankside_calc::question::Question;
 use tankside_calc::question::template::{Posed, TemplateFault, Value, value};
 use tankside_calc::question::topic::Topic;
+use tankside_calc::words::phrases::places;
 
 /// Number templates that the stock banks have at least.
 const TEMPLATES: usize = 220;
