@@ -278,10 +278,9 @@ fn count(kept: &[&What], place: Place) -> (f64, usize) {
             // Of five gallons only where something is mixed into them.
             if one || place.under { (*value, 1) } else { (1.0, 0) }
         }
-        Some(What::Word(_)) if thousand(0) && (followed(1) || place.under) => {
-            // `M` by itself above the line is left to the readings; below it is a thousand square feet.
-            if followed(1) || !matches!(kept.first(), Some(What::Word("M"))) { (1000.0, 1) } else { (1.0, 0) }
-        }
+        // `M` by itself is left to the readings.
+        Some(What::Word("M")) if !followed(1) => (1.0, 0),
+        Some(What::Word(_)) if thousand(0) && (followed(1) || place.under) => (1000.0, 1),
         Some(What::Word(_)) if word(0, "hundred") => (100.0, 1),
         _ => (1.0, 0),
     }
@@ -346,7 +345,8 @@ fn spells(spelling: &str, words: &[&str]) -> Option<usize> {
         let (one, rest) = left.split_once(' ').unwrap_or((left, ""));
         let word = words.get(taken)?;
         taken += 1;
-        if !same(one, word) && !(rest.is_empty() && one.len() > 1 && plural(one, word)) {
+        let ended = rest.is_empty() && one.len() > 1 && plural(one, word);
+        if !(same(one, word) || ended) {
             return None;
         }
         if rest.is_empty() {
