@@ -1,8 +1,8 @@
 //! Answers as candidates type them: signs, words, fractions, units left out, an open ounce, figures.
 
 use tankside_calc::reply::{Fit, Reply, read};
-use tankside_calc::typed::{Misread, Side};
-use tankside_calc::unit::Unit;
+use tankside_calc::quantity::typed::{Misread, Side};
+use tankside_calc::quantity::unit::Unit;
 
 fn reply(text: &str, asked: &str) -> Reply {
     read(text, &Unit::of(asked)).unwrap_or_else(|fault| panic!("{text}: {fault:?}"))
@@ -10,7 +10,7 @@ fn reply(text: &str, asked: &str) -> Reply {
 
 fn value(text: &str, asked: &str) -> f64 {
     let si = reply(text, asked).si / Unit::of(asked).size();
-    tankside_calc::figures::without_noise(si)
+    tankside_calc::text::figures::without_noise(si)
 }
 
 #[test]

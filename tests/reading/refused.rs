@@ -1,11 +1,11 @@
 //! What attacks and slips of the keyboard made of a quantity, and what holds now.
 
-use tankside_calc::kind::Kind;
-use tankside_calc::typed::{LONGEST, Misread, read, small_part};
-use tankside_calc::unit::Unit;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::typed::{LONGEST, Misread, read, small_part};
+use tankside_calc::quantity::unit::Unit;
 
 fn value(text: &str, kind: Kind, unit: &str) -> Result<f64, Misread> {
-    read(text, kind, None).map(|typed| tankside_calc::figures::without_noise(typed.si / Unit::of(unit).size()))
+    read(text, kind, None).map(|typed| tankside_calc::text::figures::without_noise(typed.si / Unit::of(unit).size()))
 }
 
 #[test]

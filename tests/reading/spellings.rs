@@ -1,9 +1,9 @@
 //! The table of spellings: every one is read, as the quantity that is meant.
 
 use std::collections::BTreeSet;
-use tankside_calc::kind::Kind;
-use tankside_calc::typed::read;
-use tankside_calc::unit::Unit;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::typed::read;
+use tankside_calc::quantity::unit::Unit;
 
 const TABLE: &str = include_str!("spellings.txt");
 

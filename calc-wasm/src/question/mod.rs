@@ -9,8 +9,8 @@ pub mod score;
 pub mod template;
 pub mod wire;
 
-use crate::json::{Value, map};
-use crate::wire::{pairs_json, pairs_of};
+use crate::text::json::{Value, map};
+use crate::doors::wire::{pairs_json, pairs_of};
 
 /// What a question asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
