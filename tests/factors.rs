@@ -5,20 +5,20 @@ mod drawn;
 
 use drawn::{Draw, Reach, problem};
 use std::collections::BTreeMap;
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::words::factors;
-use tankside_calc::page::worked::steps;
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::quantity::kind::Kind;
-use tankside_calc::words::phrases::Phrases;
-use tankside_calc::working::record::{Step, System};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
+use tankside_calc::page::worked::steps;
+use tankside_calc::problem::declare::Calculator;
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::quantity::units::{ATOMS, Atom, atom};
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
-use tankside_calc::working::{Left, Line, Mark, Op, Term, evaluate, numbers, text};
+use tankside_calc::words::factors;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::line::{Left, Line, Mark, Op, Term, evaluate, numbers, text};
+use tankside_calc::working::record::{Step, System};
 
 fn phrases() -> Phrases {
     tankside::catalogue::phrases("en").expect("a readable catalogue").expect("English")

@@ -114,7 +114,12 @@ fn shown(body: &Body) -> String {
                 let given = example.given.as_ref().map(given).unwrap_or_default();
                 let units = example.units.map(|units| format!(" in {units:?}")).unwrap_or_default();
                 let title = example.title.as_ref().map(|title| format!(" titled {title:?}")).unwrap_or_default();
-                writeln!(out, "{{{{worked-example {}: {}{units}{title}{given}}}}}", example.name, example.calculator)
+                let show = example.show.map(|show| format!(" showing {show:?}")).unwrap_or_default();
+                let first =
+                    example.first.iter().flatten().map(|first| first.name.as_str()).collect::<Vec<_>>().join(", ");
+                let first = if first.is_empty() { first } else { format!(" with {first} first") };
+                let (name, id) = (&example.name, &example.calculator);
+                writeln!(out, "{{{{worked-example {name}: {id}{units}{title}{show}{first}{given}}}}}")
             }
             Part::Caution(Caution::Stock { id, .. }) => writeln!(out, "{{{{caution {id}}}}}"),
             Part::Caution(Caution::Own { level, body, .. }) => {

@@ -2,17 +2,17 @@
 
 use rand_pcg::Pcg32;
 use rand_pcg::rand_core::{Rng, SeedableRng};
-use tankside_calc::problem::declare::Calculator;
+use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::worked::{Options, fragment};
+use tankside_calc::problem::declare::Calculator;
 use tankside_calc::problem::given::RawInputs;
+use tankside_calc::problem::worked::{Worked, work_inputs};
 use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::uncertainty::work;
+use tankside_calc::uncertainty::{Cause, Longer, REACTION_S, budgets, scatter};
 use tankside_calc::words::phrases::places;
 use tankside_calc::working::record::{Rounding, System};
-use tankside_calc::calculators::registry::{CALCULATORS, calculator};
-use tankside_calc::uncertainty::{Cause, Longer, REACTION_S, budgets, scatter};
-use tankside_calc::quantity::unit::Unit;
-use tankside_calc::problem::worked::{Worked, work_inputs};
-use tankside_calc::uncertainty::work;
 
 fn worked(id: &str, pairs: &[(&str, &str)], system: System) -> Worked {
     let calculator = calculator(id).expect("a calculator");

@@ -3,18 +3,19 @@
 use super::examples::{calculator_help, flat, input_problem, place_of};
 use super::ranges;
 use super::slips::{results_called, without_knock_ons};
-use crate::load::{Bank, Kind as Asked, Node};
+use crate::load::{Bank, Kind as Asked, Node, Topic as Named};
 use crate::problem::{Problem, Problems, nearest};
 use std::collections::BTreeMap;
-use tankside_calc::problem::given::{RawInputs, InputFault};
-use tankside_calc::quantity::kind::Kind;
-use tankside_calc::mistakes::APART;
-use tankside_calc::words::phrases::Phrases;
-use tankside_calc::question::template::TemplateFault;
-use tankside_calc::question::{Ask, Choice, Question};
-use tankside_calc::working::record::System;
 use tankside_calc::calculators::registry::calculator;
+use tankside_calc::mistakes::APART;
+use tankside_calc::problem::given::{InputFault, RawInputs};
+use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
+use tankside_calc::question::template::TemplateFault;
+use tankside_calc::question::topic::Topic;
+use tankside_calc::question::{Ask, Choice, Question};
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::System;
 
 /// Seeds at which each template is tried while publishing.
 const SEEDS_CHECKED: u32 = 12;
@@ -108,6 +109,7 @@ fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problem
     let question = Question {
         id: format!("{}-{}", bank.file.id, written.id),
         kind,
+        topic: written.topic.map(topic),
         text: written.text.trim().to_owned(),
         asks,
         given: given.0,
@@ -125,6 +127,21 @@ fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problem
         tell(bank, index, &question, &places, fault, phrases, problems);
     }
     question
+}
+
+fn topic(named: Named) -> Topic {
+    match named {
+        Named::Units => Topic::Units,
+        Named::Area => Topic::Area,
+        Named::Timing => Topic::Timing,
+        Named::Output => Topic::Output,
+        Named::Rate => Topic::Rate,
+        Named::Tank => Topic::Tank,
+        Named::Adjust => Topic::Adjust,
+        Named::Active => Topic::Active,
+        Named::Carrier => Topic::Carrier,
+        Named::Label => Topic::Label,
+    }
 }
 
 /// The units that an answer may be asked for in: the usual ones of what the result measures with these inputs.

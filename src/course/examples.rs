@@ -2,18 +2,19 @@
 
 use super::slips::{key_help, without_knock_ons};
 use crate::load::{Lesson, Node, Units};
-use crate::markdown::{Body, Figure, FigureOf, WorkedExample};
+use crate::markdown::{Body, Figure, FigureOf, Show, WorkedExample};
 use crate::problem::{Problem, Problems, Source, offer};
 use std::collections::BTreeMap;
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::problem::given::{RawInputs, InputFault, InputProblem};
-use tankside_calc::words::phrases::Phrases;
-use tankside_calc::working::record::{Outcome, System};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
-use tankside_calc::words::say;
-use tankside_calc::quantity::unit::Unit;
+use tankside_calc::page::worked as fragment;
+use tankside_calc::problem::declare::{Calculator, Entry};
+use tankside_calc::problem::given::{InputFault, InputProblem, RawInputs};
 use tankside_calc::problem::worked::Worked;
+use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::words::say;
+use tankside_calc::working::record::{Outcome, System};
 
 /// A worked example of a lesson.
 #[derive(Debug)]
@@ -22,6 +23,10 @@ pub struct Example {
     pub name: String,
     /// Its title.
     pub title: String,
+    /// How much of it is in sight.
+    pub show: Show,
+    /// Inputs and groups that stand open in its form, in this order.
+    pub first: Vec<&'static str>,
     /// The inputs, flat.
     pub given: RawInputs,
     /// The units shown.
@@ -74,10 +79,13 @@ fn resolve(
     };
     let system = system(written.units.unwrap_or(units));
     let (given, places) = flat(found, written.given.as_ref());
+    let first = first(source, found, written, &given, problems);
     match work(found, &given, system) {
         Ok(worked) => Some(Example {
             name: written.name.clone(),
             title: written.title.clone().unwrap_or_else(|| phrases.get(&format!("{}.title", found.id)).to_owned()),
+            show: written.show.unwrap_or(Show::Steps),
+            first,
             given,
             system,
             calculator: found,
@@ -91,6 +99,32 @@ fn resolve(
             None
         }
     }
+}
+
+/// The inputs and groups that stand open in an example's form: those that its author names, else those that are given.
+fn first(
+    source: &Source,
+    calculator: &'static Calculator,
+    written: &WorkedExample,
+    given: &RawInputs,
+    problems: &mut Problems,
+) -> Vec<&'static str> {
+    let Some(names) = &written.first else { return fragment::opened(calculator, given) };
+    let all: Vec<&'static str> = calculator.inputs.iter().map(Entry::name).collect();
+    let mut first = Vec::new();
+    for one in names {
+        match all.iter().find(|name| **name == one.name) {
+            Some(name) if first.contains(name) => {}
+            Some(name) => first.push(*name),
+            None => {
+                let title = format!("`{}` has no input called `{}`", calculator.id, one.name);
+                let help = offer(&one.name, all.iter().copied());
+                let help = help.unwrap_or_else(|| format!("write one of: {}", all.join(", ")));
+                problems.push(Problem::error("input-unknown", title, "").at(source, one.place.clone()).help(help));
+            }
+        }
+    }
+    first
 }
 
 /// Help for an unknown calculator: the nearest name, or all of them.

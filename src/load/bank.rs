@@ -22,6 +22,23 @@ pub enum Kind {
     Order,
 }
 
+/// What a question is about, as written; the core says what each covers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "described at the topics of the core")]
+pub enum Topic {
+    Units,
+    Area,
+    Timing,
+    Output,
+    Rate,
+    Tank,
+    Adjust,
+    Active,
+    Carrier,
+    Label,
+}
+
 /// One choice of a question.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -43,6 +60,8 @@ pub struct Question {
     pub id: String,
     /// How it is answered.
     pub kind: Kind,
+    /// What it is about: `units`, `area` and so on.
+    pub topic: Option<Topic>,
     /// What is asked.
     pub text: String,
     /// For a number: calculator and result, `catch-test/nozzle-output`.

@@ -19,7 +19,7 @@ mod typed;
 mod wording;
 mod yaml;
 
-pub use bank::{Bank, BankFile, Choice, Kind, Question};
+pub use bank::{Bank, BankFile, Choice, Kind, Question, Topic};
 pub(crate) use check::is_name;
 pub use course::{Course, CourseFile, Units, load};
 pub use embedded::Embedded;

@@ -19,7 +19,7 @@ use std::collections::BTreeSet;
 pub use body::{Body, Hole, Outline, Segment};
 pub use heading::Heading;
 pub use link::{LessonLink, check_links};
-pub use parts::{Caution, Figure, FigureOf, Level, Part, Phrase, Questions, WorkedExample};
+pub use parts::{Caution, Figure, FigureOf, First, Level, Part, Phrase, Questions, Show, WorkedExample};
 
 use crate::load::{Embedded, Lesson};
 use crate::problem::Problems;

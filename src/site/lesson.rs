@@ -8,8 +8,8 @@ use crate::load::Lesson;
 use crate::markdown::{Body, Caution, Figure, FigureOf, Level, Part, Questions};
 use crate::problem::{Problem, Problems, offer};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::page::worked::{Options, section};
+use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::words::phrases::Phrases;
 
 /// What the lessons of a course draw on.

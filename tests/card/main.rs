@@ -9,9 +9,9 @@ use tankside::catalogue;
 use tankside_calc::card::{CARD, work_card};
 use tankside_calc::page::worked::{Fragment, Options, fragment};
 use tankside_calc::problem::given::RawInputs;
+use tankside_calc::problem::worked::Worked;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
-use tankside_calc::problem::worked::Worked;
 
 fn phrases() -> Phrases {
     catalogue::phrases("en").expect("readable phrases").expect("English")

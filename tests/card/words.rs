@@ -84,7 +84,9 @@ fn every_name_and_message_has_its_phrase() {
     }
     keys.extend(CARD.results.iter().map(|spec| format!("card.result.{}", spec.name)));
     keys.extend((1..=12).map(|month| format!("card.month.{month}")));
-    for entry in walkdir::WalkDir::new(concat!(env!("CARGO_MANIFEST_DIR"), "/calc-wasm/src/card")) {
+    let places = ["/calc-wasm/src/card", "/calc-wasm/src/page/card", "/calc-wasm/src/doors/cards.rs"];
+    let entries = places.iter().flat_map(|place| walkdir::WalkDir::new(env!("CARGO_MANIFEST_DIR").to_owned() + place));
+    for entry in entries {
         let entry = entry.expect("a readable folder");
         if entry.file_type().is_file() {
             let source = std::fs::read_to_string(entry.path()).expect("a readable file");

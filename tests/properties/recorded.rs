@@ -2,15 +2,15 @@
 
 use crate::drawn::{Draw, Reach, problem};
 use crate::{EACH, taken};
+use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::page::worked::{Options, fragment};
 use tankside_calc::problem::given::RawInputs;
-use tankside_calc::words::phrases::{Phrases, places};
-use tankside_calc::working::record::{Expr, Outcome};
-use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
+use tankside_calc::words::phrases::{Phrases, places};
 use tankside_calc::words::say;
 use tankside_calc::working::line;
+use tankside_calc::working::record::{Expr, Outcome};
 
 fn phrases() -> Phrases {
     tankside::catalogue::phrases("en").expect("a readable catalogue").expect("English")

@@ -1,6 +1,6 @@
 //! Answers as candidates type them: signs, words, fractions, units left out, an open ounce, figures.
 
-use tankside_calc::reply::{Fit, Reply, read};
+use tankside_calc::quantity::reply::{Fit, Reply, read};
 use tankside_calc::quantity::typed::{Misread, Side};
 use tankside_calc::quantity::unit::Unit;
 

@@ -1,7 +1,7 @@
 //! The parts of a typed quantity: `1 gal 58 fl oz` has two, `7'6"` too, `-15 %` one with a sign for the whole.
 
-use crate::spelling::same;
-use crate::tokens::{Digits, Token, What, tokens};
+use crate::quantity::spelling::same;
+use crate::quantity::tokens::{Digits, Token, What, tokens};
 use crate::quantity::typed::{LONGEST, Misread};
 
 /// Whether a number says more or less than what it is held against.

@@ -4,7 +4,7 @@
 //! something, and how finely it was written.
 
 use crate::quantity::kind::Kind;
-use crate::parts::{cut, unknown, watch, whole};
+use crate::quantity::parts::{cut, unknown, watch, whole};
 use crate::quantity::typed::{Misread, Side, sum};
 use crate::quantity::unit::Unit;
 

@@ -1,6 +1,6 @@
 //! Units as people, labels and bulletins spell them: plurals, dots, words, superscripts, `per`, `M` for a thousand.
 
-use crate::tokens::{Digits, Token, What};
+use crate::quantity::tokens::{Digits, Token, What};
 use crate::quantity::unit::Unit;
 use crate::quantity::units::{ATOMS, Atom, Dim, find};
 

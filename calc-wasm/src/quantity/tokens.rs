@@ -151,7 +151,7 @@ fn digits<'t>(text: &str, at: usize, before: Option<&Token>) -> Result<(What<'t>
     if let Some(Token { what: What::Word(word), end, .. }) = before
         && *end == at
         && matches!(bytes[at], b'2' | b'3')
-        && crate::spelling::is_length(word)
+        && crate::quantity::spelling::is_length(word)
         && !goes_on(&text[at + 1..])
     {
         return Ok((What::Power((bytes[at] - b'0') as i8), at + 1));

@@ -3,10 +3,10 @@
 //! Reading is linear in the text, and a text longer than [`LONGEST`] is refused.
 
 use crate::quantity::kind::Kind;
-pub use crate::parts::Side;
-use crate::parts::{Part, Whole, cut, unknown, watch, whole};
-use crate::spelling::{READINGS, spelled};
-use crate::tokens::Token;
+pub use crate::quantity::parts::Side;
+use crate::quantity::parts::{Part, Whole, cut, unknown, watch, whole};
+use crate::quantity::spelling::{READINGS, spelled};
+use crate::quantity::tokens::Token;
 use crate::quantity::unit::Unit;
 
 /// Longest text that is read, in bytes; nobody types more into a field.
@@ -97,7 +97,7 @@ pub(crate) fn sum(text: &str, whole: &Whole, kind: Kind, bare: Option<&Unit>, fr
         let kind = total.as_ref().and_then(|sum| Kind::of(&sum.unit)).filter(|_| kind != Kind::Number).unwrap_or(kind);
         let inch = Unit::of(if kind == Kind::Time { "s" } else { "in" });
         let own = unit_for(text, part, kind, if prime { Some(&inch) } else { bare }, free)?;
-        prime = part.unit.len() == 1 && matches!(part.unit[0], Token { what: crate::tokens::What::Word("'"), .. });
+        prime = part.unit.len() == 1 && matches!(part.unit[0], Token { what: crate::quantity::tokens::What::Word("'"), .. });
         let size = own.times * own.unit.size();
         let (si, place, coarse) = (part.number * size, part.place * size, part.coarse * size);
         total = Some(match total {

@@ -37,9 +37,9 @@ impl Unit {
         if text.len() > crate::quantity::typed::LONGEST {
             return None;
         }
-        let tokens = crate::tokens::tokens(text).ok()?;
+        let tokens = crate::quantity::tokens::tokens(text).ok()?;
         // Of `1000 ft2` the number is the unit's own; of `fl oz/5 gal` it would have to go somewhere.
-        let spelled = crate::spelling::spelled(&tokens, 0, false)?;
+        let spelled = crate::quantity::spelling::spelled(&tokens, 0, false)?;
         (spelled.times == 1.0).then_some(spelled.unit)
     }
 
@@ -90,7 +90,9 @@ impl Unit {
 
     /// This unit with each part replaced by the row that `other` names for its symbol; `None` where one has no other.
     pub fn over(&self, other: impl Fn(&'static str) -> Option<&'static str>) -> Option<Unit> {
-        let part = |(part, exponent): &(&'static Atom, i8)| Some((crate::quantity::units::find(other(part.symbol)?)?, *exponent));
+        let part = |(part, exponent): &(&'static Atom, i8)| {
+            Some((crate::quantity::units::find(other(part.symbol)?)?, *exponent))
+        };
         self.parts.iter().map(part).collect::<Option<_>>().map(|parts| Unit { parts })
     }
 

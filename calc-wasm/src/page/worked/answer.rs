@@ -2,14 +2,15 @@
 
 use super::Options;
 use super::chain::chain;
+use crate::page::drawing;
 use crate::problem::declare::{Calculator, Source};
-use crate::text::escape::{html, quantities};
-use crate::words::phrases::{Phrases, capital};
-use crate::working::record::{WorkedResult, Outcome, Step};
-use crate::words::say;
-use crate::text::texts::joined;
 use crate::problem::worked::Worked;
-use crate::working;
+use crate::text::escape::{html, quantities};
+use crate::text::texts::joined;
+use crate::words::phrases::{Phrases, capital};
+use crate::words::say;
+use crate::working::line;
+use crate::working::record::{Outcome, Step, WorkedResult};
 
 /// The whole answer element.
 pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
@@ -19,7 +20,7 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     let below = options.level.clamp(2, 4) + 1;
     out.push_str(&super::sure::sure(worked, options, below, phrases));
     let title = phrases.get(&format!("{}.drawing", worked.calculator.id)).to_owned();
-    out.push_str(&(worked.calculator.draw)(worked, worked.system).figure(options.name, &title, phrases));
+    out.push_str(&drawing::figure(&(worked.calculator.draw)(worked, worked.system), options.name, &title, phrases));
     out.push_str(&format!("<h{below} class=\"tk-answer__title\">{}</h{below}>\n", html(phrases.get("fragment.steps"))));
     out.push_str(&steps(worked, phrases));
     out.push_str(&notes(worked.calculator, phrases));
@@ -62,7 +63,8 @@ fn cautions(worked: &Worked, phrases: &Phrases) -> String {
 
 fn results(worked: &Worked, phrases: &Phrases) -> String {
     let compared = |found: &WorkedResult| worked.calculator.compare.is_some() && !found.rows.is_empty();
-    let (columns, listed): (Vec<&WorkedResult>, Vec<&WorkedResult>) = worked.found.iter().partition(|found| compared(found));
+    let (columns, listed): (Vec<&WorkedResult>, Vec<&WorkedResult>) =
+        worked.found.iter().partition(|found| compared(found));
     let mut out = String::new();
     if !listed.is_empty() {
         out.push_str("<dl class=\"tk-results\">\n");
@@ -152,12 +154,12 @@ pub fn steps(worked: &Worked, phrases: &Phrases) -> String {
 }
 
 fn one_step(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
-    let numbers = working::numbers(step);
+    let numbers = line::numbers(step);
     format!(
         "<li class=\"tk-step\"><span class=\"tk-step__title\">{}</span> <span class=\"tk-step__words\">{}</span> <span class=\"tk-step__numbers\">{}</span> <span class=\"tk-step__result\">= {}</span>{}</li>\n",
         html(&capital(&say::step_title(worked, step, phrases))),
         html(&say::formula(worked, step, phrases)),
-        quantities(&working::text(&numbers)),
+        quantities(&line::text(&numbers)),
         quantities(&say::step_value(step)),
         chain(step, &numbers, phrases)
     )

@@ -7,8 +7,8 @@
 use crate::text::escape::html;
 use crate::words::factors::{math, spoken};
 use crate::words::phrases::Phrases;
+use crate::working::line::Line;
 use crate::working::record::Step;
-use crate::working::Line;
 
 /// The factors of a step whose `numbers` are these; nothing where no unit cancels.
 pub(super) fn chain(step: &Step, numbers: &Line, phrases: &Phrases) -> String {

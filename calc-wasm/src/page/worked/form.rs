@@ -3,15 +3,15 @@
 use super::Options;
 use super::answer::own_or_usual;
 use crate::problem::declare::{Calculator, Entry, Group, Holds, Input, Need};
-use crate::text::escape::html;
 use crate::problem::given::RawInputs;
 use crate::quantity::kind::Kind;
-use crate::words::phrases::{Phrases, capital};
-use crate::working::record::System;
-use crate::words::say;
-use crate::text::texts::{joined, parted};
 use crate::quantity::typed;
 use crate::quantity::unit::Unit;
+use crate::text::escape::html;
+use crate::text::texts::{joined, parted};
+use crate::words::phrases::{Phrases, capital};
+use crate::words::say;
+use crate::working::record::System;
 
 struct Form<'a> {
     calculator: &'static Calculator,

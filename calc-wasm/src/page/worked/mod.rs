@@ -8,15 +8,17 @@ mod chain;
 mod form;
 mod sure;
 
-use crate::card;
-use crate::problem::declare::Calculator;
+use crate::card::{NO_RUN, work_card};
+use crate::page::card;
+use crate::problem::declare::{Calculator, Entry, Face};
+use crate::problem::given::{InputFault, InputProblem, RawInputs};
+use crate::problem::worked::Worked;
 use crate::text::escape::html;
-use crate::problem::given::{RawInputs, InputFault, InputProblem};
-use crate::words::phrases::Phrases;
-use crate::working::record::System;
-use crate::words::say;
 use crate::text::texts::joined;
-use crate::problem::worked::{Worked, work};
+use crate::uncertainty::work;
+use crate::words::phrases::Phrases;
+use crate::words::say;
+use crate::working::record::System;
 
 pub(crate) use answer::sources;
 pub use answer::steps;
@@ -50,15 +52,16 @@ pub struct Fragment {
 
 /// Renders form and answer for inputs as given.
 pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Options, phrases: &Phrases) -> Fragment {
-    let is_card = calculator.id == card::CARD.id;
-    let worked = if is_card { card::work_card(given, options.system) } else { work(calculator, given, options.system) };
+    let worked = match calculator.face {
+        Face::Results => work(calculator, given, options.system),
+        Face::Card => work_card(given, options.system),
+    };
     match worked {
         Ok(worked) => Fragment {
             form: form::form(calculator, given, &[], options, phrases),
-            answer: if is_card {
-                card::face(&worked, options, phrases)
-            } else {
-                answer::answer(&worked, options, phrases)
+            answer: match calculator.face {
+                Face::Results => answer::answer(&worked, options, phrases),
+                Face::Card => card::face(&worked, options, phrases),
             },
             errors: Vec::new(),
             spoken: spoken(&worked, phrases),
@@ -66,8 +69,8 @@ pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Op
         Err(problems) => {
             let all = texts(calculator, &problems, options.system, phrases);
             // A new card starts empty: what is still to come is listed, but it is no mistake beside its field yet.
-            let missing = [InputFault::Missing, InputFault::Refused(card::NO_RUN)];
-            let coming = |problem: &InputProblem| is_card && missing.contains(&problem.fault);
+            let missing = [InputFault::Missing, InputFault::Refused(NO_RUN)];
+            let coming = |problem: &InputProblem| calculator.face == Face::Card && missing.contains(&problem.fault);
             let told = all.iter().zip(&problems).filter(|(_, problem)| !coming(problem));
             let errors: Vec<(String, String)> = told.map(|(text, _)| text.clone()).collect();
             Fragment {
@@ -78,6 +81,15 @@ pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Op
             }
         }
     }
+}
+
+/// The inputs and groups that stand open in a form where nobody says which: those that something is given for.
+pub fn opened(calculator: &'static Calculator, given: &RawInputs) -> Vec<&'static str> {
+    let has = |entry: &&Entry| match entry {
+        Entry::One(input) => given.text(input.name).is_some_and(|text| !text.trim().is_empty()),
+        Entry::Many(group) => given.rows(group.name) > 0,
+    };
+    calculator.inputs.iter().filter(has).map(Entry::name).collect()
 }
 
 /// The whole section as a page holds it.

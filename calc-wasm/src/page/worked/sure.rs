@@ -2,16 +2,17 @@
 
 use super::Options;
 use super::answer::source_list;
+use crate::page::drawing;
 use crate::problem::drawing::{Drawing, Label, Set};
-use crate::text::escape::{html, quantities};
-use crate::words::phrases::{Phrases, capital};
-use crate::working::record::{Arg, WorkedResult};
-use crate::words::say;
-use crate::text::texts::joined;
-use crate::words::uncertainty::{self, Line};
-use crate::uncertainty::{Budget, COVERAGE, REACTION_S, SOURCES};
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::unit::Unit;
+use crate::text::escape::{html, quantities};
+use crate::text::texts::joined;
+use crate::uncertainty::{Budget, COVERAGE, REACTION_S, SOURCES};
+use crate::words::phrases::{Phrases, capital};
+use crate::words::say;
+use crate::words::uncertainty::{self as words, Line};
+use crate::working::record::{Arg, WorkedResult};
 
 /// The whole part; empty where no result has a budget. `level` is that of its heading.
 pub(crate) fn sure(worked: &Worked, options: &Options, level: u8, phrases: &Phrases) -> String {
@@ -49,7 +50,8 @@ pub(crate) fn sure(worked: &Worked, options: &Options, level: u8, phrases: &Phra
         _ => None,
     });
     paragraph(&mut out, "text", &explain);
-    out.push_str(&chart(&first.lines).figure(
+    out.push_str(&drawing::figure(
+        &chart(&first.lines),
         &format!("{}-sure", options.name),
         phrases.get("uncertainty.chart"),
         phrases,
