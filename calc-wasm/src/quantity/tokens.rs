@@ -1,7 +1,7 @@
 //! A typed text cut into numbers, words and marks, in one pass and without copying it.
 
-use crate::text::figures::read_decimal;
 use crate::quantity::typed::Misread;
+use crate::text::figures::read_decimal;
 
 /// A piece of a text, with where it stands in it.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -97,7 +97,8 @@ pub(crate) fn sum(text: &str, whole: &Whole, kind: Kind, bare: Option<&Unit>, fr
         let kind = total.as_ref().and_then(|sum| Kind::of(&sum.unit)).filter(|_| kind != Kind::Number).unwrap_or(kind);
         let inch = Unit::of(if kind == Kind::Time { "s" } else { "in" });
         let own = unit_for(text, part, kind, if prime { Some(&inch) } else { bare }, free)?;
-        prime = part.unit.len() == 1 && matches!(part.unit[0], Token { what: crate::quantity::tokens::What::Word("'"), .. });
+        prime = part.unit.len() == 1
+            && matches!(part.unit[0], Token { what: crate::quantity::tokens::What::Word("'"), .. });
         let size = own.times * own.unit.size();
         let (si, place, coarse) = (part.number * size, part.place * size, part.coarse * size);
         total = Some(match total {
