@@ -3,9 +3,9 @@
 
 use crate::{banks, phrases, stock};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::question::{Ask, Question};
 use tankside_calc::question::template::{Posed, TemplateFault, Value, value};
 use tankside_calc::question::topic::Topic;
+use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::places;
 
 /// Number templates that the stock banks have at least.
@@ -125,4 +125,3 @@ fn there_are_sixty_choices_each_option_explained_and_the_right_one_not_the_longe
     println!("{} choices; the right option is the longest in {longest} of {single}", choices.len());
     assert!(longest * 3 <= single, "the right option is the longest in {longest} of {single}");
 }
-
