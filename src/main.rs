@@ -3,9 +3,11 @@
 //! 0 done · 1 the course has mistakes or could not be written · 2 the words given cannot be taken.
 
 use clap::{Arg, ArgAction, ArgMatches, Command};
+use std::io::Write;
 use std::path::PathBuf;
 use std::process::ExitCode;
 use tankside::commands::{publish, work};
+use tankside::problem::clean;
 use tankside_calc::record::System;
 
 /// Publishing makes and drops a great many small texts on several threads; this allocator takes a tenth off its time.
@@ -31,9 +33,14 @@ fn command() -> Command {
                     Arg::new("to")
                         .long("to")
                         .value_name("DIR")
-                        .help("folder of the site")
-                        .default_value(publish::DEFAULT_TARGET)
+                        .help("folder of the site [without it: tankside-site here, or beside the course when this is its folder]")
                         .value_parser(clap::value_parser!(PathBuf)),
+                )
+                .arg(
+                    Arg::new("replace-anyway")
+                        .long("replace-anyway")
+                        .action(ArgAction::SetTrue)
+                        .help("replace a site of another course too, and pages changed by hand"),
                 ),
         )
         .subcommand(
@@ -71,16 +78,31 @@ fn command() -> Command {
 }
 
 fn main() -> ExitCode {
-    let matches = command().get_matches();
+    let matches = match command().try_get_matches() {
+        Ok(matches) => matches,
+        Err(error) => return told(&error),
+    };
     match matches.subcommand() {
         Some(("publish", words)) => publish::run(&publish::Wanted {
             course: words.get_one::<PathBuf>("course").cloned(),
-            to: words.get_one::<PathBuf>("to").cloned().unwrap_or_else(|| PathBuf::from(publish::DEFAULT_TARGET)),
+            to: words.get_one::<PathBuf>("to").cloned(),
+            replace_anyway: words.get_flag("replace-anyway"),
         }),
         Some(("work", words)) => work::run(&wanted_work(words)),
         // `subcommand_required` leaves no other.
         _ => ExitCode::from(2),
     }
+}
+
+/// What the command line's library has to say: help, a version, or what cannot be taken, which repeats what was typed.
+fn told(error: &clap::Error) -> ExitCode {
+    let text = error.render().to_string();
+    // Whoever reads it may stop early; there is nobody left to tell.
+    let _ = match error.use_stderr() {
+        true => std::io::stderr().write_all(clean(&text).as_bytes()),
+        false => std::io::stdout().write_all(text.as_bytes()),
+    };
+    ExitCode::from(u8::try_from(error.exit_code()).unwrap_or(2))
 }
 
 fn wanted_work(words: &ArgMatches) -> work::Wanted {

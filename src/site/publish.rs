@@ -13,9 +13,8 @@ use crate::course::{ReadyBank, ReadyLesson, ready, ready_banks, system};
 use crate::load::{Course, Files, Lesson, load, read_image};
 use crate::markdown::{Context, Part, check_links, render};
 use crate::problem::{Problem, Problems};
-use crate::write::{Staging, Written, in_parallel, threads};
+use crate::write::{Broken, Order, Staging, Whose, Written, in_parallel, threads};
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
 use tankside_calc::phrases::Phrases;
 
 /// What was published.
@@ -32,7 +31,7 @@ pub struct Published {
 }
 
 /// Publishes a course; `None` where its problems forbid it. Problems come with both.
-pub fn publish(files: &dyn Files, to: &Path) -> (Option<Published>, Problems) {
+pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems) {
     let (course, mut problems) = load(files, threads());
     let Some(course) = course else { return (None, problems) };
     let Some(phrases) = language(&course, &mut problems) else { return (None, problems) };
@@ -64,7 +63,7 @@ pub fn publish(files: &dyn Files, to: &Path) -> (Option<Published>, Problems) {
         pages: &pages,
         names: &course.lesson_names,
     };
-    let staging = match Staging::begin(to) {
+    let staging = match Staging::begin(order, Whose { id: course.settings.id.clone(), demo: order.course.is_none() }) {
         Ok(staging) => staging,
         Err(problem) => return stopped(problems, *problem),
     };
@@ -82,7 +81,7 @@ pub fn publish(files: &dyn Files, to: &Path) -> (Option<Published>, Problems) {
     let quizzes = own_pages(&lessons, &banks);
     let rest = || -> Result<Written, Problem> {
         write_rest(files, &course, &shelf, &quizzes, &shown, &staging)?;
-        write_standing(&course, &lessons, &shown, &terms, &shelf, &staging).map_err(|problem| *problem)?;
+        write_standing(&course, &lessons, &shown, &terms, &shelf, &staging)?;
         staging.finish().map_err(|problem| *problem)
     };
     match rest() {
@@ -166,6 +165,10 @@ fn lesson_page(
     staging: Option<&Staging>,
     problems: &mut Problems,
 ) {
+    // A full disk has been told once; no further page helps.
+    if staging.is_some_and(Staging::is_broken) {
+        return;
+    }
     let (lesson, ready) = (&course.lessons[index], &lessons[index]);
     let body = filled(lesson, ready, shelf, problems);
     let Some(staging) = staging else { return };
@@ -183,8 +186,12 @@ fn lesson_page(
     let name = format!("lessons/{}.html", lesson.stem);
     let page = shelf.pages.lesson(&part, Needs::lesson(ready, shelf.banks));
     let page = page.map_err(|fault| Problem::error("template-unusable", fault, name.clone()));
-    if let Err(problem) = page.and_then(|page| staging.write(&name, page.as_bytes()).map_err(|problem| *problem)) {
-        problems.push(problem);
+    match page {
+        // What could not be written is told when the site is finished.
+        Ok(page) => {
+            let _ = staging.write(&name, page.as_bytes());
+        }
+        Err(problem) => problems.push(problem),
     }
 }
 
@@ -219,14 +226,17 @@ fn write_rest(
     staging: &Staging,
 ) -> Result<(), Problem> {
     let broken = |fault: String| Problem::error("template-unusable", fault, "templates");
-    let write = |name: &str, bytes: &[u8]| staging.write(name, bytes).map_err(|problem| *problem);
+    // What could not be written is told when the site is finished.
+    let write = |name: &str, bytes: &[u8]| {
+        let _ = staging.write(name, bytes);
+    };
     let mut rows = Vec::new();
     for bank in quizzes {
         let part = quiz::part(bank, None, None, shelf.phrases).map_err(broken)?;
         write(
             &format!("checks/{}.html", bank.id),
             shelf.pages.quiz(&part, Needs::bank(bank)).map_err(broken)?.as_bytes(),
-        )?;
+        );
         let rule = shelf.phrases.fill("site.quiz-rule", |place| match place {
             "ask" => Some(part.ask.to_string()),
             "need" => Some(part.need.to_string()),
@@ -249,18 +259,18 @@ fn write_rest(
         .collect();
     let shelves = work::shelves(shown, shelf.phrases);
     let home = shelf.pages.home(&course.settings, &contents, &rows, &shelves).map_err(broken)?;
-    write("index.html", home.as_bytes())?;
+    write("index.html", home.as_bytes());
     let part = card::part(system(course.settings.units), shelf.phrases);
     let (title, summary) = (shelf.phrases.get("card.title"), shelf.phrases.get("card.summary"));
     let page = shelf.pages.card(&part, title, summary).map_err(broken)?;
-    write("card.html", page.as_bytes())?;
+    write("card.html", page.as_bytes());
     let lost = shelf.pages.not_found(shelf.phrases.get("site.not-found")).map_err(broken)?;
-    write("not-found.html", lost.as_bytes())?;
+    write("not-found.html", lost.as_bytes());
     for (name, bytes) in assets(shelf.phrases) {
-        write(&name, &bytes)?;
+        write(&name, &bytes);
     }
     for image in &course.images {
-        write(image, &read_image(files, image).map_err(|problem| *problem)?)?;
+        write(image, &read_image(files, image).map_err(|problem| *problem)?);
     }
     Ok(())
 }
@@ -272,8 +282,10 @@ fn write_standing(
     terms: &[Term],
     shelf: &Shelf,
     staging: &Staging,
-) -> Result<(), Box<Problem>> {
+) -> Result<(), Problem> {
     let pages = standing(course, lessons, shown, terms, shelf)
         .map_err(|fault| Problem::error("template-unusable", fault, "templates"))?;
-    pages.iter().try_for_each(|(name, page)| staging.write(name, page.as_bytes()))
+    // What could not be written is told when the site is finished.
+    let _ = pages.iter().try_for_each(|(name, page)| -> Result<(), Broken> { staging.write(name, page.as_bytes()) });
+    Ok(())
 }
