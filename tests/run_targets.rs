@@ -132,7 +132,7 @@ fn a_folder_whose_list_is_not_as_we_wrote_it_is_left_alone() {
         room.write("folder/thesis.txt", "years of work");
         room.write(&format!("folder/{LIST}"), text);
         let done = refused(&room, &["publish", "course", "--to", "folder"], "target-not-ours");
-        assert!(done.said.contains("help: "), "{name}: what to do is said: {}", done.said);
+        assert!(done.said.contains("`--to`"), "{name}: what to do is said: {}", done.said);
         refused(&room, &["publish", "course", "--to", "folder", "--replace-anyway"], "target-not-ours");
     }
     // A folder of that name is not a list either.
@@ -214,7 +214,7 @@ fn a_link_is_followed_or_called_a_link() {
     room.course("course");
     symlink("not-there", room.path("dangling")).expect("a link can be made");
     for target in ["dangling", "dangling/site"] {
-        let done = refused(&room, &["publish", "course", "--to", target], "this is a link");
+        let done = refused(&room, &["publish", "course", "--to", target], "This is a link");
         assert!(done.said.contains("not-there"), "{}", done.said);
     }
     symlink("loop", room.path("loop")).expect("a link can be made");
@@ -238,7 +238,7 @@ fn whoever_publishes_there_already_is_waited_for_in_plain_words() {
     lock.lock().expect("a file can be locked");
     let done = room.run(&["publish", "course", "--to", "site"]);
     assert_eq!(done.code, Some(1), "{}", done.out);
-    assert!(done.said.contains("another tankside is publishing into this folder"), "{}", done.said);
+    assert!(done.said.contains("Another tankside is publishing into this folder"), "{}", done.said);
     assert!(done.said.contains("is untouched") && !done.said.contains("os error"), "{}", done.said);
     assert_eq!(room.digests("site"), before);
     // Another target in the same folder has a lock of its own.
@@ -259,7 +259,7 @@ fn many_publishers_at_once_leave_one_whole_site_and_nothing_else() {
         let done: Vec<Done> = runs.into_iter().map(|run| run.join().expect("no panic")).collect();
         assert!(done.iter().any(|done| done.code == Some(0)));
         for done in done.iter().filter(|done| done.code != Some(0)) {
-            assert!(done.said.contains("another tankside is publishing"), "{}", done.said);
+            assert!(done.said.contains("Another tankside is publishing"), "{}", done.said);
         }
     });
     assert_eq!(room.digests("site"), room.digests("alone"));

@@ -1,12 +1,12 @@
 //! `tankside publish`: a course folder into a site.
 
-use crate::commands::{to_stderr, to_stdout};
+use crate::commands::{CommandEntry, Shelf, style, to_stderr, to_stdout};
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
-use crate::problem::{Problems, Style, clean};
-use crate::site::{Published, publish};
+use crate::problem::{Problems, clean};
+use crate::publish::{Published, publish};
 use crate::write::{Order, Written, closing, is_stopped, mend, stop};
-use std::io::IsTerminal;
+use clap::{Arg, ArgAction, Command, value_parser};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Instant;
@@ -14,9 +14,51 @@ use std::time::Instant;
 /// Where a site goes unless told otherwise.
 const DEFAULT_TARGET: &str = "tankside-site";
 
+/// The command.
+pub const ENTRY: CommandEntry = CommandEntry {
+    name: "publish",
+    shelf: Shelf::Course,
+    declare,
+    run: |words| {
+        run(&PublishRequest {
+            course: words.get_one::<PathBuf>("course").cloned(),
+            to: words.get_one::<PathBuf>("to").cloned(),
+            replace_anyway: words.get_flag("replace-anyway"),
+        })
+    },
+    examples: &[
+        ("tankside publish our-course --to site", "the course in our-course/ becomes the site in site/"),
+        ("tankside publish", "the course in this folder, or else the demo course, becomes tankside-site/"),
+    ],
+};
+
+fn declare(command: Command) -> Command {
+    command
+        .about("make the site of a course; without a course, of the one in this folder or of the demo")
+        .arg(
+            Arg::new("course")
+                .value_name("COURSE")
+                .help("the folder that holds course.yaml")
+                .value_parser(value_parser!(PathBuf)),
+        )
+        .arg(
+            Arg::new("to")
+                .long("to")
+                .value_name("DIR")
+                .help("the folder of the site; tankside-site without it, or one beside the course where this is its folder")
+                .value_parser(value_parser!(PathBuf)),
+        )
+        .arg(
+            Arg::new("replace-anyway")
+                .long("replace-anyway")
+                .action(ArgAction::SetTrue)
+                .help("replace a site of another course too, and pages that were changed by hand"),
+        )
+}
+
 /// What was asked for.
 #[derive(Debug)]
-pub struct Wanted {
+pub struct PublishRequest {
     /// The course folder; without one, this folder if it holds a course, else the demo course.
     pub course: Option<PathBuf>,
     /// The folder of the site; without one, `tankside-site` here, or a folder beside the course where this is the course.
@@ -26,7 +68,7 @@ pub struct Wanted {
 }
 
 /// Publishes and tells what was done.
-pub fn run(wanted: &Wanted) -> ExitCode {
+pub fn run(wanted: &PublishRequest) -> ExitCode {
     stop::watch();
     let begun = Instant::now();
     let stock = Memory::of(&CONTENT);
@@ -39,7 +81,7 @@ pub fn run(wanted: &Wanted) -> ExitCode {
     let order = Order { to, course: folder.map(Path::to_path_buf), replace_anyway: wanted.replace_anyway };
     match mend(&order.to) {
         // First of all, so that the earlier site is back even if this course has mistakes.
-        Ok(mended) => mended.iter().for_each(|mended| to_stderr(&shown(&mended.0))),
+        Ok(mended) => mended.iter().for_each(|mended| to_stderr(&format!("{}\n", shown(&mended.0)))),
         Err(problem) => return refused(&order, &Problems::from(*problem)),
     }
     let (own, demo): (Box<dyn Files>, bool) = match folder {
@@ -79,11 +121,11 @@ fn usual_target(course: Option<&Path>) -> PathBuf {
 
 fn refused(order: &Order, problems: &Problems) -> ExitCode {
     if problems.iter().any(is_stopped) {
-        to_stderr(&format!("Stopped. {}", shown(&closing(&order.to, problems.iter()))));
+        to_stderr(&format!("Stopped. {}\n", shown(&closing(&order.to, problems.iter()))));
         stop::end_if_asked();
     } else {
         to_stderr(&problems.draw(style()));
-        to_stderr(&shown(&closing(&order.to, problems.iter())));
+        to_stderr(&format!("{}\n", shown(&closing(&order.to, problems.iter()))));
     }
     ExitCode::FAILURE
 }
@@ -91,10 +133,6 @@ fn refused(order: &Order, problems: &Problems) -> ExitCode {
 /// Names and titles as a terminal may have them: on one line, and steering nothing.
 fn shown(text: &str) -> String {
     clean(text).replace(['\n', '\t'], "\u{fffd}")
-}
-
-fn style() -> Style {
-    if std::io::stderr().is_terminal() { Style::Coloured } else { Style::Plain }
 }
 
 fn tell(published: &Published, demo: bool, seconds: f64) {

@@ -63,7 +63,7 @@ pub fn closing<'p>(target: &Path, problems: impl Iterator<Item = &'p Problem>) -
         return format!("Nothing was published, and {} is not as it was; see above.", target.display());
     }
     match std::fs::symlink_metadata(target) {
-        Ok(_) => format!("Nothing was published; what stood at {} before is untouched.", target.display()),
+        Ok(_) => format!("Nothing was published; what was at {} before is untouched.", target.display()),
         Err(_) => format!("Nothing was published; {} was not made.", target.display()),
     }
 }

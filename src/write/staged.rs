@@ -62,6 +62,15 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
+/// Looks whether a site can go where it is to go, whosever it is; changes nothing.
+pub fn look(order: &Order) -> Result<(), Box<Problem>> {
+    let target = settled(&order.to)?;
+    if let Some(course) = &order.course {
+        apart(course, &target)?;
+    }
+    survey(&target).map(drop)
+}
+
 impl Staging {
     /// Starts a site. A target is refused that holds anything but an earlier site of the same course, that holds the
     /// course or lies in it, or into which somebody is publishing.

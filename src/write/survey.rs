@@ -3,8 +3,8 @@
 use super::error::{failed, named};
 use super::manifest::{MARKER, Manifest, NoManifest, digest_of};
 use super::order::{Order, Whose};
-use super::parallel::{in_parallel, threads};
 use super::room;
+use crate::parallel::{in_parallel, threads};
 use crate::problem::Problem;
 use std::collections::BTreeSet;
 use std::fs;

@@ -4,13 +4,12 @@
 //! ([`rand_pcg::Pcg32`], whose output is value-stable), its stream chosen by the question's id.
 
 pub mod draw;
-pub mod render;
 pub mod score;
 pub mod template;
-pub mod wire;
+pub mod topic;
 
-use crate::json::{Value, map};
-use crate::wire::{pairs_json, pairs_of};
+use crate::text::json::{Value, map, pairs_json, pairs_of};
+use topic::Topic;
 
 /// What a question asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -58,6 +57,8 @@ pub struct Question {
     pub id: String,
     /// What it asks for.
     pub kind: Ask,
+    /// What it is about, where its author says so.
+    pub topic: Option<Topic>,
     /// The question; `{input.name}` stands for that input.
     pub text: String,
     /// For a number: `calculator/result`.
@@ -89,6 +90,7 @@ impl Question {
         map(vec![
             ("id", self.id.as_str().into()),
             ("kind", self.kind.id().into()),
+            ("topic", self.topic.map_or(Value::Null, |topic| topic.id().into())),
             ("text", self.text.as_str().into()),
             ("asks", self.asks.as_str().into()),
             ("given", pairs_json(&self.given)),
@@ -113,6 +115,7 @@ impl Question {
         Some(Question {
             id: value.get("id").text()?.to_owned(),
             kind: Ask::ALL.iter().copied().find(|ask| ask.id() == kind)?,
+            topic: value.get("topic").text().and_then(Topic::of),
             text: text(&value, "text"),
             asks: text(&value, "asks"),
             given: pairs_of(value.get("given")).unwrap_or_default(),
