@@ -127,7 +127,13 @@ fn a_folder_whose_list_is_not_as_we_wrote_it_is_left_alone() {
         ("earlier", earlier),
         ("cut", &list[..list.len() - 10]),
         ("other course", &list.replace("course: two-lessons", "course: two-lesson")),
-        ("one more", &list.replace("\n\nwhole:", "\n0000000000000000000000000000000000000000000000000000000000000000  thesis.txt\n\nwhole:")),
+        (
+            "one more",
+            &list.replace(
+                "\n\nwhole:",
+                "\n0000000000000000000000000000000000000000000000000000000000000000  thesis.txt\n\nwhole:",
+            ),
+        ),
     ] {
         room.write("folder/thesis.txt", "years of work");
         room.write(&format!("folder/{LIST}"), text);

@@ -14,7 +14,8 @@ use std::path::{Path, PathBuf};
 /// The name of the working folder inside a target.
 pub(super) const INSIDE: &str = ".tankside-work";
 /// What its lock file says, by which it is known as ours.
-const LOCK_TEXT: &str = "tankside makes a site here. When no tankside is running, the next one mends or removes this.\n";
+const LOCK_TEXT: &str =
+    "tankside makes a site here. When no tankside is running, the next one mends or removes this.\n";
 /// What else a working folder may hold.
 const NAMES: [&str; 4] = ["lock", "new", "old", "state"];
 

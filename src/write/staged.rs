@@ -85,9 +85,8 @@ impl Staging {
         let new_parents: Vec<PathBuf> =
             parent.ancestors().take_while(|folder| !folder.exists()).map(Path::to_path_buf).collect();
         let made = if parent.is_dir() { Ok(()) } else { fs::create_dir_all(&parent) };
-        let taken = made
-            .map_err(|error| failed(&parent, "making the folder", &error))
-            .and_then(|()| room::take(&target));
+        let taken =
+            made.map_err(|error| failed(&parent, "making the folder", &error)).and_then(|()| room::take(&target));
         let room = match taken {
             Ok(room) => room,
             Err(problem) => {
@@ -143,8 +142,7 @@ impl Staging {
         let relative = Path::new(name);
         let path = self.folder.join(relative);
         let told = |error: &io::Error| failed(&self.target.join(relative), "writing the file", error);
-        let inside = !name.is_empty()
-            && relative.components().all(|part| matches!(part, Component::Normal(_)));
+        let inside = !name.is_empty() && relative.components().all(|part| matches!(part, Component::Normal(_)));
         if !inside || name == MARKER {
             return Err(told(&io::Error::new(io::ErrorKind::InvalidInput, "this is no name for a page of a site")));
         }
@@ -176,8 +174,7 @@ impl Staging {
             return Err(problem);
         }
         self.go_on()?;
-        let manifest =
-            Manifest { whose: self.whose.clone(), files: std::mem::take(&mut *locked(&self.files)) };
+        let manifest = Manifest { whose: self.whose.clone(), files: std::mem::take(&mut *locked(&self.files)) };
         let list = manifest.text();
         let told = |error: &io::Error| failed(&self.target.join(MARKER), "writing the file", error);
         fs::write(self.folder.join(MARKER), &list).map_err(|error| told(&error))?;

@@ -87,9 +87,9 @@ pub(super) fn survey(target: &Path) -> Result<Survey, Box<Problem>> {
         Err(error) => return Err(failed(target, "looking at the folder", &error)),
         Ok(about) if !about.is_dir() => {
             let title = "a folder for the site is expected here, and this is something else";
-            return Err(
-                Problem::error("target-not-a-folder", title, shown()).help("name another folder with `--to`").into()
-            );
+            return Err(Problem::error("target-not-a-folder", title, shown())
+                .help("name another folder with `--to`")
+                .into());
         }
         Ok(_) => {}
     }
