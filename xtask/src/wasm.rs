@@ -138,7 +138,7 @@ fn parts() -> Vec<Part> {
     let calculators = registry::CALCULATORS.iter().map(|known| calculator(known.id));
     let others = [
         part("sheet", &["worked", "switch_units"], String::new()),
-        part("practice", &["pose", "score"], String::new()),
+        part("practice", &["draw_at", "pose", "score"], String::new()),
         part("card", &["cards"], "card::".to_owned()),
         part("data", &["work_json"], String::new()),
     ];
