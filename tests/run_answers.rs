@@ -1,7 +1,7 @@
 //! Answers to questions as learners type them: an ounce is the ounce of what is asked for, as it is for an input.
 
-use tankside_calc::question::score::{Answer, Query, Verdict, judge};
 use tankside_calc::question::offered::Offered;
+use tankside_calc::question::score::{Answer, Query, Verdict, judge};
 use tankside_calc::question::{Ask, Question};
 
 fn question(asks: &str, given: &[(&str, &str)], answer_in: &str) -> Question {

@@ -1,6 +1,7 @@
 //! Question banks: from the author's file to questions that the core can pose and mark.
 
 use super::examples::{calculator_help, flat, input_problem, place_of};
+use super::offered::judged_before;
 use super::ranges;
 use super::slips::{results_called, without_knock_ons};
 use crate::load::{Bank, Kind as Asked, Node};
@@ -83,7 +84,9 @@ fn judged(banks: &BTreeMap<String, ReadyBank>) -> Judged {
     let all = banks.values().flat_map(|bank| &bank.questions).filter(|question| is_judged(question));
     let each: BTreeMap<String, &Question> = all.map(|question| (question.digest(), question)).collect();
     let each: Vec<(String, &Question)> = each.into_iter().collect();
-    let judged = in_parallel(&each, threads(), |(_, question)| question.judged(JUDGED));
+    let judged = in_parallel(&each, threads(), |(digest, question)| {
+        judged_before(digest).map_or_else(|| question.judged(JUDGED), Ok)
+    });
     each.into_iter().map(|(digest, _)| digest).zip(judged).collect()
 }
 

@@ -2,6 +2,7 @@
 
 mod banks;
 mod examples;
+pub mod offered;
 mod ranges;
 mod slips;
 

@@ -2,5 +2,6 @@
 
 #[path = "../banks/mod.rs"]
 mod banks;
+mod beforehand;
 mod later;
 mod pinned;

@@ -100,7 +100,11 @@ fn ten_draws_of_every_question_are_where_they_were() {
             not_pinned.extend(gone.cloned());
         }
     }
-    assert!(moved.is_empty(), "moved without a new version; see the head of tests/draws/pinned.rs:\n{}", moved.join("\n"));
+    assert!(
+        moved.is_empty(),
+        "moved without a new version; see the head of tests/draws/pinned.rs:\n{}",
+        moved.join("\n")
+    );
     assert!(not_pinned.is_empty(), "new or gone; run with NEW_DRAWS=1: {not_pinned:?}");
 }
 

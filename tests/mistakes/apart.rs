@@ -26,7 +26,9 @@ fn cases() -> &'static [Case] {
     CASES.get_or_init(|| {
         let all: Vec<_> = stock().iter().flat_map(|question| (1..=SEEDS).map(move |seed| (question, seed))).collect();
         on_all_cores(&all, |(question, seed)| {
-            let posed = question.draw(question.draw_at(*seed)).unwrap_or_else(|fault| panic!("{} {seed}: {fault:?}", question.id));
+            let posed = question
+                .draw(question.draw_at(*seed))
+                .unwrap_or_else(|fault| panic!("{} {seed}: {fault:?}", question.id));
             let (problem, unit) = (posed.problem(), &posed.unit);
             let lead = |mistake: &'static Mistake| {
                 let full = mistake.leads_to(&problem, unit)?;

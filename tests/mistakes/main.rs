@@ -9,8 +9,8 @@ mod of_an_author;
 use banks::phrases;
 use std::sync::OnceLock;
 use tankside_calc::figures::{exact, to_figures};
-use tankside_calc::question::score::Answer;
 use tankside_calc::question::Question;
+use tankside_calc::question::score::Answer;
 use tankside_calc::unit::Unit;
 
 /// Every number question of the stock banks and of the demo course.

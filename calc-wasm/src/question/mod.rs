@@ -17,8 +17,8 @@ pub mod template;
 pub mod wire;
 
 use crate::json::{Value, map};
-use offered::Offered;
 use crate::wire::{pairs_json, pairs_of};
+use offered::Offered;
 
 /// What a question asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
