@@ -8,6 +8,7 @@ fn question(asks: &str, given: &[(&str, &str)], answer_in: &str) -> Question {
     Question {
         id: "a".to_owned(),
         kind: Ask::Number,
+        topic: None,
         text: "How much?".to_owned(),
         asks: asks.to_owned(),
         given: given.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect(),

@@ -4,20 +4,22 @@ use super::examples::{calculator_help, flat, input_problem, place_of};
 use super::offered::judged_before;
 use super::ranges;
 use super::slips::{results_called, without_knock_ons};
-use crate::load::{Bank, Kind as Asked, Node};
+use crate::load::{Bank, Kind as Asked, Topic as Named};
+use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, nearest};
-use crate::write::{in_parallel, threads};
+use crate::yaml::Node;
 use std::collections::BTreeMap;
-use tankside_calc::given::{Given, InputFault};
-use tankside_calc::kind::Kind;
+use tankside_calc::calculators::registry::calculator;
 use tankside_calc::mistakes::APART;
-use tankside_calc::phrases::Phrases;
+use tankside_calc::problem::given::{InputFault, RawInputs};
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::typed;
 use tankside_calc::question::offered::{JUDGED, Offered};
 use tankside_calc::question::template::TemplateFault;
+use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Choice, Question};
-use tankside_calc::record::System;
-use tankside_calc::registry::calculator;
-use tankside_calc::typed;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::System;
 
 /// Units of each system that are offered for an answer.
 const UNITS_OFFERED: usize = 3;
@@ -129,7 +131,7 @@ fn question(bank: &Bank, index: usize) -> (Question, Vec<(String, &Node)>) {
     let known = asks.split_once('/').and_then(|(id, _)| calculator(id));
     let (given, places) = match known {
         Some(calculator) => flat(calculator, bank.given(index)),
-        None => (Given::default(), Vec::new()),
+        None => (RawInputs::default(), Vec::new()),
     };
     let beside = bank.beside(index).map_or_else(Vec::new, Node::flat);
     let beside = beside.into_iter().map(|(name, node)| (name, node.text().unwrap_or_default().to_owned()));
@@ -141,6 +143,7 @@ fn question(bank: &Bank, index: usize) -> (Question, Vec<(String, &Node)>) {
     let question = Question {
         id: format!("{}-{}", bank.file.id, written.id),
         kind,
+        topic: written.topic.map(topic),
         text: written.text.trim().to_owned(),
         asks,
         given: given.0,
@@ -153,6 +156,21 @@ fn question(bank: &Bank, index: usize) -> (Question, Vec<(String, &Node)>) {
         offered: Offered::default(),
     };
     (question, places)
+}
+
+fn topic(named: Named) -> Topic {
+    match named {
+        Named::Units => Topic::Units,
+        Named::Area => Topic::Area,
+        Named::Timing => Topic::Timing,
+        Named::Output => Topic::Output,
+        Named::Rate => Topic::Rate,
+        Named::Tank => Topic::Tank,
+        Named::Adjust => Topic::Adjust,
+        Named::Active => Topic::Active,
+        Named::Carrier => Topic::Carrier,
+        Named::Label => Topic::Label,
+    }
 }
 
 /// The units that an answer may be asked for in: the usual ones of what the result measures with these inputs.
@@ -254,7 +272,7 @@ fn tell(
             let first = first.map_or_else(|| "the right answer".to_owned(), |id| format!("the mistake `{id}`"));
             let title = format!(
                 "no draw from these ranges keeps {first} and the mistake `{second}` {} % apart",
-                tankside_calc::figures::exact(APART * 100.0)
+                tankside_calc::text::figures::exact(APART * 100.0)
             );
             let help = "widen or move a range, so that a wrong answer shows which mistake was made";
             push(error("mistakes-inseparable", title).help(help), at("given"));

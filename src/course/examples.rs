@@ -1,18 +1,21 @@
 //! Worked examples: from the author's block to a problem worked, with every mistake at its place.
 
 use super::slips::{key_help, without_knock_ons};
-use crate::load::{Lesson, Node, Units};
-use crate::markdown::{Body, Figure, FigureOf, WorkedExample};
+use crate::load::{Lesson, LessonHeader};
+use crate::markdown::{Body, Show, WorkedExample};
+use crate::notation::Units;
 use crate::problem::{Problem, Problems, Source, offer};
+use crate::yaml::Node;
 use std::collections::BTreeMap;
-use tankside_calc::declare::Calculator;
-use tankside_calc::given::{Given, InputFault, InputProblem};
-use tankside_calc::phrases::Phrases;
-use tankside_calc::record::{Outcome, System};
-use tankside_calc::registry::{CALCULATORS, calculator};
-use tankside_calc::say;
-use tankside_calc::unit::Unit;
-use tankside_calc::worked::{Worked, work};
+use tankside_calc::calculators::registry::{CALCULATORS, calculator};
+use tankside_calc::page::worked as fragment;
+use tankside_calc::problem::declare::{Calculator, Entry};
+use tankside_calc::problem::given::{InputFault, InputProblem, RawInputs};
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::uncertainty::work;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::words::say;
+use tankside_calc::working::record::System;
 
 /// A worked example of a lesson.
 #[derive(Debug)]
@@ -21,8 +24,12 @@ pub struct Example {
     pub name: String,
     /// Its title.
     pub title: String,
+    /// How much of it is in sight.
+    pub show: Show,
+    /// Inputs and groups that stand open in its form, in this order.
+    pub first: Vec<&'static str>,
     /// The inputs, flat.
-    pub given: Given,
+    pub given: RawInputs,
     /// The units shown.
     pub system: System,
     /// The calculator.
@@ -34,6 +41,12 @@ pub struct Example {
 /// A lesson with its examples worked.
 #[derive(Debug)]
 pub struct ReadyLesson {
+    /// Name of its file without `.md`.
+    pub stem: String,
+    /// The whole file.
+    pub source: Source,
+    /// Its header.
+    pub header: LessonHeader,
     /// The body, with holes.
     pub body: Body,
     /// Its examples by name.
@@ -48,7 +61,8 @@ pub fn ready(lesson: &Lesson, body: Body, units: Units, phrases: &Phrases, probl
             examples.insert(example.name.clone(), example);
         }
     }
-    ReadyLesson { body, examples }
+    let (stem, source, header) = (lesson.stem.clone(), lesson.source.clone(), lesson.header.clone());
+    ReadyLesson { stem, source, header, body, examples }
 }
 
 pub(crate) fn system(units: Units) -> System {
@@ -73,10 +87,13 @@ fn resolve(
     };
     let system = system(written.units.unwrap_or(units));
     let (given, places) = flat(found, written.given.as_ref());
+    let first = first(source, found, written, &given, problems);
     match work(found, &given, system) {
         Ok(worked) => Some(Example {
             name: written.name.clone(),
             title: written.title.clone().unwrap_or_else(|| phrases.get(&format!("{}.title", found.id)).to_owned()),
+            show: written.show.unwrap_or(Show::Steps),
+            first,
             given,
             system,
             calculator: found,
@@ -92,6 +109,32 @@ fn resolve(
     }
 }
 
+/// The inputs and groups that stand open in an example's form: those that its author names, else those that are given.
+fn first(
+    source: &Source,
+    calculator: &'static Calculator,
+    written: &WorkedExample,
+    given: &RawInputs,
+    problems: &mut Problems,
+) -> Vec<&'static str> {
+    let Some(names) = &written.first else { return fragment::opened(calculator, given) };
+    let all: Vec<&'static str> = calculator.inputs.iter().map(Entry::name).collect();
+    let mut first = Vec::new();
+    for one in names {
+        match all.iter().find(|name| **name == one.name) {
+            Some(name) if first.contains(name) => {}
+            Some(name) => first.push(*name),
+            None => {
+                let title = format!("`{}` has no input called `{}`", calculator.id, one.name);
+                let help = offer(&one.name, all.iter().copied());
+                let help = help.unwrap_or_else(|| format!("write one of: {}", all.join(", ")));
+                problems.push(Problem::error("input-unknown", title, "").at(source, one.place.clone()).help(help));
+            }
+        }
+    }
+    first
+}
+
 /// Help for an unknown calculator: the nearest name, or all of them.
 pub(crate) fn calculator_help(typed: &str) -> String {
     let names = CALCULATORS.iter().map(|calculator| calculator.id);
@@ -99,10 +142,10 @@ pub(crate) fn calculator_help(typed: &str) -> String {
 }
 
 /// The flat inputs of a `given`, rows written as one text opened, and the node of each.
-pub(crate) fn flat<'n>(calculator: &Calculator, given: Option<&'n Node>) -> (Given, Vec<(String, &'n Node)>) {
+pub(crate) fn flat<'n>(calculator: &Calculator, given: Option<&'n Node>) -> (RawInputs, Vec<(String, &'n Node)>) {
     let places: Vec<(String, &Node)> = given.map_or_else(Vec::new, Node::flat);
     let pairs = places.iter().map(|(name, node)| (name.clone(), node.text().unwrap_or_default().to_owned()));
-    (Given(pairs.collect()).opened(calculator), places)
+    (RawInputs(pairs.collect()).opened(calculator), places)
 }
 
 /// Where an input stands: its own value, else its row, else its group, else the whole of `given`.
@@ -154,44 +197,4 @@ fn code(fault: &InputFault) -> &'static str {
         InputFault::TooManyRows(_) | InputFault::TooFewRows(_) => "input-rows",
         InputFault::Refused(_) => "inputs-contradict",
     }
-}
-
-/// The text of a computed number in prose.
-///
-/// # Errors
-/// What is wrong with it, to be put at its place.
-pub fn figure(figure: &Figure, example: &Example, phrases: &Phrases) -> Result<String, Problem> {
-    let worked = &example.worked;
-    let (si, own, text) = match &figure.of {
-        FigureOf::Input(name) => match worked.inputs.typed(name) {
-            Some(typed) => (typed.si, typed.unit.clone(), say::as_typed(typed)),
-            None => match worked.inputs.word(name) {
-                Some(word) => return Ok(say::word(worked.calculator, name, word, phrases)),
-                None => return Err(unknown(name, "input", worked.inputs.names().map(ToOwned::to_owned).collect())),
-            },
-        },
-        FigureOf::Result(name) => match worked.result(name) {
-            Some(found) => match &found.outcome {
-                Outcome::Quantity(si, unit) => (*si, unit.clone(), say::amount(found, *si, unit)),
-                Outcome::Verdict(key) => return Ok(phrases.get(key).to_owned()),
-            },
-            None => return Err(unknown(name, "result", worked.found.iter().map(|found| found.name()).collect())),
-        },
-    };
-    let Some(wanted) = &figure.unit else { return Ok(text) };
-    let wanted = wanted.replace('_', " ");
-    match Unit::parse(&wanted) {
-        Some(unit) if unit.dim() == own.dim() => Ok(say::quantity(si, &unit)),
-        Some(_) => {
-            let title = format!("this figure is in {}, which cannot be shown in {wanted}", own.shown());
-            Err(Problem::error("figure-unit-wrong-kind", title, ""))
-        }
-        None => Err(Problem::error("figure-unit-unknown", format!("`{wanted}` is not a unit"), "")),
-    }
-}
-
-fn unknown(name: &str, what: &str, known: Vec<String>) -> Problem {
-    let problem = Problem::error("figure-unknown", format!("this example has no {what} called `{name}`"), "");
-    let offered = offer(name, known.iter().map(String::as_str));
-    problem.help(offered.unwrap_or_else(|| format!("write one of: {}", known.join(", "))))
 }

@@ -3,10 +3,8 @@
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
-use super::check::{self, Seen};
-use super::node::Node;
-use super::yaml::Document;
 use crate::problem::{Problem, Problems, Source};
+use crate::yaml::{Document, Node, Seen, check_name, not_blank};
 
 /// How a question is answered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -20,6 +18,23 @@ pub enum Kind {
     Several,
     /// By putting the choices in order.
     Order,
+}
+
+/// What a question is about, as written; the core says what each covers.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+#[allow(missing_docs, reason = "described at the topics of the core")]
+pub enum Topic {
+    Units,
+    Area,
+    Timing,
+    Output,
+    Rate,
+    Tank,
+    Adjust,
+    Active,
+    Carrier,
+    Label,
 }
 
 /// One choice of a question.
@@ -43,6 +58,8 @@ pub struct Question {
     pub id: String,
     /// How it is answered.
     pub kind: Kind,
+    /// What it is about: `units`, `area` and so on.
+    pub topic: Option<Topic>,
     /// What is asked.
     pub text: String,
     /// For a number: calculator and result, `catch-test/nozzle-output`.
@@ -98,7 +115,7 @@ impl Bank {
             let title = format!("the id of this bank is `{}`, and the file is named `{stem}.yaml`", file.id);
             problems.push(document.problem("id-not-file-name", title, "id").help(format!("write `id: {stem}`")));
         }
-        check::not_blank(&document, "title", &file.title, problems);
+        not_blank(&document, "title", &file.title, problems);
         if file.questions.is_empty() {
             problems.push(document.problem(
                 "bank-empty",
@@ -109,7 +126,7 @@ impl Bank {
         let mut seen = Seen::default();
         for (index, question) in file.questions.iter().enumerate() {
             let path = format!("questions[{index}]");
-            if check::name(&document, &format!("{path}.id"), &question.id, problems) {
+            if check_name(&document, &format!("{path}.id"), &question.id, problems) {
                 seen.add(&document, &format!("{path}.id"), &question.id, "question", problems);
             }
             check_question(&document, &path, question, problems);
@@ -136,7 +153,7 @@ impl Bank {
 }
 
 fn check_question(document: &Document<'_>, path: &str, question: &Question, problems: &mut Problems) {
-    check::not_blank(document, &format!("{path}.text"), &question.text, problems);
+    not_blank(document, &format!("{path}.text"), &question.text, problems);
     let mut told = Told { document, path, problems };
     if question.draw_version == Some(0) {
         let help = "write `draw-version: 2` when the numbers of a published question are changed on purpose";
@@ -228,7 +245,7 @@ fn check_choices(document: &Document<'_>, path: &str, question: &Question, probl
     let mut seen = Seen::default();
     for (index, choice) in question.options.iter().enumerate() {
         let path = format!("{path}.options[{index}].text");
-        check::not_blank(document, &path, &choice.text, problems);
+        not_blank(document, &path, &choice.text, problems);
         seen.add(document, &path, choice.text.trim(), "option", problems);
     }
 }

@@ -6,10 +6,11 @@ use serde::Deserialize;
 use serde::de::IgnoredAny;
 
 use super::escape;
-use super::parts::{Caution, Level, Part, Questions, WorkedExample};
+use super::parts::{Caution, First, Level, Part, Questions, Show, WorkedExample};
 use super::writer::{Manner, Writer, write};
-use crate::load::{Document, Embedded, Units, is_name};
+use crate::notation::{Units, is_name};
 use crate::problem::{alike, nearest, offer};
+use crate::yaml::{Document, Embedded, Node};
 
 /// A block that is being read.
 #[derive(Debug)]
@@ -32,6 +33,8 @@ struct WorkedFile {
     calculator: String,
     title: Option<String>,
     units: Option<Units>,
+    show: Option<Show>,
+    first: Option<Vec<String>>,
     #[serde(default, rename = "given")]
     _given: Option<IgnoredAny>,
 }
@@ -141,6 +144,8 @@ impl Writer<'_> {
             title: file.title.filter(|title| !title.trim().is_empty()),
             calculator: file.calculator,
             units: file.units,
+            show: file.show,
+            first: file.first.is_some().then(|| names(document.root().get("first"))),
             given: given.cloned(),
             place,
             calculator_place: document.place("calculator"),
@@ -224,6 +229,13 @@ impl Writer<'_> {
         let (bank, ask, pass) = (name.to_owned(), file.ask, file.pass);
         self.out.hole(Part::Questions(Questions { bank, ask, ask_place, pass, place }));
     }
+}
+
+/// The names in a list, with their places.
+fn names(list: Option<&Node>) -> Vec<First> {
+    let items = list.map(Node::items).unwrap_or_default();
+    let name = |item: &Node| Some(First { name: item.text()?.trim().to_owned(), place: item.span.clone() });
+    items.iter().filter_map(name).collect()
 }
 
 fn example_name(construct: &str) -> &'static str {

@@ -5,7 +5,9 @@
 use std::ops::Range;
 
 use super::body::Body;
-use crate::load::{Node, Units};
+use crate::notation::Units;
+use crate::yaml::Node;
+use serde::Deserialize;
 
 /// A hole in the HTML.
 #[derive(Clone, Debug)]
@@ -22,6 +24,27 @@ pub enum Part {
     Phrase(Phrase),
 }
 
+/// How much of a worked example is in sight before anything is unfolded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Show {
+    /// The result in a sentence and the drawing: an example to read.
+    Sentence,
+    /// The form, the main result and the steps.
+    Steps,
+    /// All results and all readings as well.
+    Everything,
+}
+
+/// An input or a group named under `first`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct First {
+    /// Its name: `tank`, or `catch` for all rows of a group.
+    pub name: String,
+    /// Where it is written.
+    pub place: Range<usize>,
+}
+
 /// A worked example as written.
 #[derive(Clone, Debug)]
 pub struct WorkedExample {
@@ -33,6 +56,10 @@ pub struct WorkedExample {
     pub calculator: String,
     /// The units to show, where they differ from the course's.
     pub units: Option<Units>,
+    /// How much of the working is in sight; the steps, if not said.
+    pub show: Option<Show>,
+    /// Inputs and groups that stand open in the form, in this order; those that are given, if not said.
+    pub first: Option<Vec<First>>,
     /// The inputs, free-form.
     pub given: Option<Node>,
     /// The name after `worked-example`.
@@ -112,6 +139,8 @@ pub struct Figure {
     pub words: String,
     /// The whole link.
     pub place: Range<usize>,
+    /// The number as a reader is shown it; empty until the course is resolved.
+    pub shown: String,
 }
 
 /// Words from the phrase catalogue; they stand inside a quoted attribute.

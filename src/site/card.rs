@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 use tankside_calc::card::CARD;
-use tankside_calc::fragment::{Options, fragment};
-use tankside_calc::given::Given;
-use tankside_calc::phrases::Phrases;
-use tankside_calc::record::System;
+use tankside_calc::page::worked::{Options, fragment};
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::System;
 
 /// What the page's template is given.
 #[derive(Serialize)]
@@ -20,7 +20,7 @@ pub(super) struct CardPart {
 /// The example in the units of the course.
 pub(super) fn part(system: System, phrases: &Phrases) -> CardPart {
     let options = Options { name: CARD.id, title: phrases.get("card.title"), system, level: 2 };
-    let given = Given::from_pairs(system.pick(CARD.example, CARD.example_metric));
+    let given = RawInputs::from_pairs(system.pick(CARD.example, CARD.example_metric));
     let made = fragment(&CARD, &given, &options, phrases);
     CardPart { name: CARD.id, units: system.id(), level: options.level, form: made.form, face: made.answer }
 }

@@ -6,8 +6,8 @@ use std::sync::OnceLock;
 use tankside::course::{ReadyBank, ready_banks};
 use tankside::load::Bank;
 use tankside::problem::{Problems, Source, Style};
-use tankside_calc::phrases::Phrases;
 use tankside_calc::question::{Ask, Question};
+use tankside_calc::words::phrases::Phrases;
 
 pub(crate) fn phrases() -> &'static Phrases {
     static PHRASES: OnceLock<Phrases> = OnceLock::new();

@@ -2,10 +2,10 @@
 //! the numbers or the right answer of one that somebody was asked.
 
 use crate::banks;
+use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::mistakes::{Dose, Mistake, Place, Wrong};
 use tankside_calc::question::Question;
 use tankside_calc::question::offered::{JUDGED, Offered};
-use tankside_calc::registry::CALCULATORS;
 
 const DRAWS: u32 = 100;
 

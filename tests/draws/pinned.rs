@@ -9,8 +9,8 @@ use crate::banks;
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
 use std::path::{Path, PathBuf};
-use tankside_calc::figures::exact;
 use tankside_calc::question::{Ask, Question};
+use tankside_calc::text::figures::exact;
 
 const DRAWS: u32 = 10;
 

@@ -1,14 +1,14 @@
 //! Every stock question at a hundred seeds: each mistake is named where it is made, a right answer is right, and an
 //! answer drawn at random is hardly ever taken for a mistake.
 
-use crate::{stock, typed};
+use crate::{every, typed};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 use tankside_calc::mistakes::{self, APART, Mistake};
+use tankside_calc::quantity::unit::Unit;
 use tankside_calc::question::Question;
 use tankside_calc::question::score::{Answer, Verdict, accepted, number};
 use tankside_calc::question::template::Posed;
-use tankside_calc::unit::Unit;
 
 const SEEDS: u32 = 100;
 
@@ -24,7 +24,7 @@ struct Case {
 fn cases() -> &'static [Case] {
     static CASES: OnceLock<Vec<Case>> = OnceLock::new();
     CASES.get_or_init(|| {
-        let all: Vec<_> = stock().iter().flat_map(|question| (1..=SEEDS).map(move |seed| (question, seed))).collect();
+        let all: Vec<_> = every().iter().flat_map(|question| (1..=SEEDS).map(move |seed| (question, seed))).collect();
         on_all_cores(&all, |(question, seed)| {
             let posed = question
                 .draw(question.draw_at(*seed))
@@ -99,7 +99,7 @@ fn every_mistake_is_named_in_95_of_100_seeds_of_each_template_it_is_made_in() {
 fn a_right_answer_is_never_taken_for_a_mistake() {
     on_all_cores(cases(), |Case { question, seed, posed, .. }| {
         let system = posed.worked.system;
-        let kind = tankside_calc::kind::Kind::of(&posed.unit).expect("a kind");
+        let kind = tankside_calc::quantity::kind::Kind::of(&posed.unit).expect("a kind");
         let (us, metric) = kind.offered();
         let others = system.pick(us, metric).iter().map(|text| Unit::of(text));
         for unit in others.chain([posed.unit.clone()]) {

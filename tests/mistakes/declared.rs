@@ -2,12 +2,12 @@
 
 use crate::phrases;
 use std::collections::BTreeSet;
+use tankside_calc::calculators::registry::calculator;
 use tankside_calc::mistakes::{self, ANOTHER_UNIT, Wrong};
-use tankside_calc::phrases::places;
 use tankside_calc::question::offered::Offered;
 use tankside_calc::question::{Ask, Question};
-use tankside_calc::record::Rounding;
-use tankside_calc::registry::calculator;
+use tankside_calc::words::phrases::places;
+use tankside_calc::working::record::Rounding;
 
 #[test]
 fn every_mistake_has_its_phrases_and_its_places() {
@@ -87,6 +87,7 @@ fn the_worked_examples_of_every_mistake_are_reproduced() {
         flat("", &example.given, &mut given);
         example.beside.iter().for_each(|value| flat("", value, &mut beside));
         let question = Question {
+            topic: None,
             id: id.to_owned(),
             kind: Ask::Number,
             text: String::new(),

@@ -5,18 +5,30 @@ mod apart;
 mod banks;
 mod declared;
 mod of_an_author;
+mod stock;
 
 use banks::phrases;
 use std::sync::OnceLock;
-use tankside_calc::figures::{exact, to_figures};
-use tankside_calc::question::Question;
+use tankside_calc::quantity::unit::Unit;
 use tankside_calc::question::score::Answer;
-use tankside_calc::unit::Unit;
+use tankside_calc::question::{Ask, Question};
+use tankside_calc::text::figures::{exact, to_figures};
 
-/// Every number question of the stock banks and of the demo course.
+/// Every number question of the stock banks.
 fn stock() -> &'static [Question] {
     static STOCK: OnceLock<Vec<Question>> = OnceLock::new();
-    STOCK.get_or_init(|| banks::numbers().cloned().collect())
+    STOCK.get_or_init(|| {
+        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content/questions");
+        let stock = banks::banks().iter().filter(|(name, _)| folder.join(format!("{name}.yaml")).exists());
+        let questions = stock.flat_map(|(_, bank)| &bank.questions);
+        questions.filter(|question| question.kind == Ask::Number).cloned().collect()
+    })
+}
+
+/// Every number question of the stock banks and of the demo course.
+fn every() -> &'static [Question] {
+    static EVERY: OnceLock<Vec<Question>> = OnceLock::new();
+    EVERY.get_or_init(|| banks::numbers().cloned().collect())
 }
 
 /// What a learner types who arrives at `si` and rounds to three figures.

@@ -7,7 +7,7 @@ mod refuses;
 
 use serde_json::Value;
 use std::process::{Command, Output};
-use tankside_calc::declare::{Calculator, Entry, Input};
+use tankside_calc::problem::declare::{Calculator, Entry, Input};
 
 fn tankside(words: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_tankside")).arg("work").args(words).output().expect("the program runs")
@@ -31,7 +31,7 @@ fn refusal(words: &[&str]) -> String {
     let said = text(&output.stderr);
     assert_eq!(output.status.code(), Some(2), "{words:?}: {said}");
     assert!(output.stdout.is_empty(), "{words:?}");
-    assert!(said.starts_with("error: "), "{words:?}: {said}");
+    assert!(said.ends_with('\n') && !said.contains("\n\n\n"), "{words:?}: {said}");
     said
 }
 

@@ -11,7 +11,7 @@ use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
-use tankside_calc::registry;
+use tankside_calc::calculators::registry;
 use wasm_bindgen_cli_support::Bindgen;
 
 const TARGET: &str = "wasm32-unknown-unknown";
@@ -133,14 +133,15 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
 /// What the core is taken apart into: each calculator; the sheet of a worked example, practice and the calibration card;
 /// and what no page asks for, the answers as data.
 fn parts() -> Vec<Part> {
-    let part = |name: &str, doors: &'static [&'static str], owns: String| Part { name: name.to_owned(), doors, owns };
-    let calculator = |id: &str| part(id, &[], format!("calculators::{}::CALCULATOR", id.replace('-', "_")));
+    let part =
+        |name: &str, doors: &'static [&'static str], owns: Vec<String>| Part { name: name.to_owned(), doors, owns };
+    let calculator = |id: &str| part(id, &[], vec![format!("calculators::{}::CALCULATOR", id.replace('-', "_"))]);
     let calculators = registry::CALCULATORS.iter().map(|known| calculator(known.id));
     let others = [
-        part("sheet", &["worked", "switch_units"], String::new()),
-        part("practice", &["draw_at", "pose", "score"], String::new()),
-        part("card", &["cards"], "card::".to_owned()),
-        part("data", &["work_json"], String::new()),
+        part("sheet", &["worked", "switch_units"], Vec::new()),
+        part("practice", &["draw_at", "pose", "score"], Vec::new()),
+        part("card", &["cards"], ["card::", "page::card::", "doors::cards::"].map(str::to_owned).to_vec()),
+        part("data", &["work_json"], Vec::new()),
     ];
     calculators.chain(others).collect()
 }

@@ -1,13 +1,13 @@
 //! Application rate: what really goes onto the ground, from catches and timed or measured areas.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::Inputs;
-use crate::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::Inputs;
+use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Application rate from one or more runs: spray put down divided by ground covered.
 ///
@@ -46,6 +46,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["application-rate"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Spray Gun (calibration)",
@@ -281,7 +282,7 @@ fn verdict(inputs: &Inputs, rec: &mut Recorder, largest: Option<Traced<Ratio>>) 
     let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
     rec.result(&LARGEST, &[], &largest);
     // A departure typed as exactly the tolerance must not fail on its last binary digit.
-    if crate::figures::without_noise(largest.si().abs()) > tolerance.si() {
+    if crate::text::figures::without_noise(largest.si().abs()) > tolerance.si() {
         rec.verdict(&AGREEMENT, &[], "application-rate.agreement.no");
         let args = vec![("departure", rec.arg(&largest, PERCENT)), ("tolerance", rec.arg(&tolerance, PERCENT))];
         rec.caution("application-rate.disagree", Severity::Warning, args);
@@ -306,7 +307,7 @@ fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -
     let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
     let departure = departure(rec, "application-rate.step.target-departure", 1, pooled, &target);
     rec.result(&TARGET_DEPARTURE, &[], &departure);
-    if crate::figures::without_noise(departure.si().abs()) > tolerance.si() {
+    if crate::text::figures::without_noise(departure.si().abs()) > tolerance.si() {
         let id = if departure.si() > 0.0 { "application-rate.over-target" } else { "application-rate.under-target" };
         let args = vec![
             ("departure", rec.arg(&departure, PERCENT)),
@@ -337,13 +338,18 @@ pub(crate) fn draw(worked: &Worked, system: System) -> Drawing {
         height - 72.0,
     );
     drawing.line("line", (180.0, 36.0), (180.0, height - 32.0));
-    drawing.label(Set::Strong, 180.0, 26.0, Label::Plain(say::quantity(pooled, &unit)));
+    drawing.label(Set::Strong, 180.0, 26.0, Label::Plain(written::quantity(pooled, &unit)));
     for (index, rate) in runs.iter().enumerate() {
         let y = 62.0 + 26.0 * index as f64;
         drawing.circle("mark", x(*rate), y, 6.0);
         let set = if *rate < pooled { Set::Start } else { Set::End };
         let beside = if *rate < pooled { x(*rate) + 12.0 } else { x(*rate) - 12.0 };
-        drawing.label(set, beside, y + 5.0, Label::Plain(format!("{}: {}", index + 1, say::quantity(*rate, &unit))));
+        drawing.label(
+            set,
+            beside,
+            y + 5.0,
+            Label::Plain(format!("{}: {}", index + 1, written::quantity(*rate, &unit))),
+        );
     }
     let edge = |share: f64| Arg::Quantity(pooled * share, unit.clone());
     drawing.label(

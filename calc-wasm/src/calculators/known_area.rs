@@ -1,14 +1,14 @@
 //! Known area: a plot of known size, the spray put on it, and the rate that comes to.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::departure::departure;
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::{Inputs, Row};
-use crate::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::{Inputs, Row};
+use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::working::percent_off::departure;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Application rate from spray caught, or refilled, for a plot of known area; 1/128 acre is the best-known one.
 ///
@@ -58,6 +58,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["application-rate"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Ounces Equal Gallons: Sprayer Calibration",
@@ -105,7 +106,7 @@ const NOZZLE: Input = Input::quantity("volume", Kind::Volume, "fl oz", "mL")
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows();
 const PLOTS_PER_ACRE: Input =
-    Input { need: crate::declare::Need::Optional, ..Input::count("plots-per-acre", 1.0, 10_000.0) };
+    Input { need: crate::problem::declare::Need::Optional, ..Input::count("plots-per-acre", 1.0, 10_000.0) };
 
 const SURFACE: (&str, &str) = ("ft2", "m2");
 const SPAN: (&str, &str) = ("ft", "m");
@@ -208,7 +209,7 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Volume>, Fault>
 /// All together, as a step of its own where there are several.
 fn pooled<Q>(rec: &mut Recorder, all: Vec<Traced<Q>>, id: &'static str, units: (&str, &str)) -> Option<Traced<Q>>
 where
-    Q: crate::kind::Measure + std::ops::Add<Q, Output = Q>,
+    Q: crate::quantity::kind::Measure + std::ops::Add<Q, Output = Q>,
 {
     let several = all.len() > 1;
     let sum = Traced::sum(all)?;
@@ -277,9 +278,9 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.rect("line", left, top, across, down);
     drawing.line("dim", (left, top + down / 2.0), (left + across, top + down / 2.0));
     drawing.circle("mark", left + across, top + down / 2.0, 5.0);
-    let quantity = |si: f64, units: (&str, &str)| say::quantity(si, &Unit::of(system.pick(units.0, units.1)));
+    let quantity = |si: f64, units: (&str, &str)| written::quantity(si, &Unit::of(system.pick(units.0, units.1)));
     // A side that was measured is shown as it was written down.
-    let written = |name: &str, si: f64| worked.inputs.typed(name).map_or_else(|| quantity(si, SPAN), say::as_typed);
+    let written = |name: &str, si: f64| worked.inputs.typed(name).map_or_else(|| quantity(si, SPAN), written::as_typed);
     let (length, width) = (written("plot.1.length", length), written("plot.1.width", width));
     let area = quantity(area, SURFACE);
     drawing.dimension((left, top - 14.0), (left + across, top - 14.0));

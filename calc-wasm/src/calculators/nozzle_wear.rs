@@ -1,15 +1,15 @@
 //! Nozzle wear: each tip of a set against a new tip, and against the mean of the set.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, Need, ResultSpec, Source};
-use crate::departure::{departure, outside};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::Inputs;
-use crate::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::texts::joined;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, Need, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::Inputs;
+use crate::problem::worked::Worked;
+use crate::quantity::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::text::texts::joined;
+use crate::working::percent_off::{departure, outside};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Catches of a set of tips against the rated flow of a new tip and against their own mean.
 ///
@@ -59,6 +59,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["mean-flow"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "The 10-Percent Rule (2016)",
@@ -289,7 +290,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.line("line", (8.0, y(expected)), (352.0, y(expected)));
     drawing.line("warn", (8.0, y(expected * (1.0 + limit))), (352.0, y(expected * (1.0 + limit))));
     let quantity = |si: f64| Arg::Quantity(si, unit.clone());
-    let key = vec![("rated", Arg::Text(say::quantity(expected, &unit)))];
+    let key = vec![("rated", Arg::Text(written::quantity(expected, &unit)))];
     drawing.label(Set::Start, 8.0, 18.0, Label::Phrase("nozzle-wear.draw.line", key));
     drawing.say(
         "nozzle-wear.draw.bars",

@@ -1,16 +1,16 @@
 //! Usage check: what a finished lawn really got, from the spray used on it.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::departure::{departure, outside};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::{Inputs, Row};
-use crate::kind::{Area, Kind, Length, Ratio, Time, Volume, VolumePerArea};
-use crate::known::Known;
-use crate::label;
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::any_quantity::AnyQuantity;
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::{Inputs, Row};
+use crate::problem::label;
+use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Length, Ratio, Time, Volume, VolumePerArea};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::working::percent_off::{departure, outside};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Spray used on a finished lawn against what its size and the calibrated rate ask for.
 ///
@@ -61,6 +61,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["true-rate"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Spray Gun (calibration)",
@@ -214,7 +215,7 @@ fn product(inputs: &Inputs, rec: &mut Recorder, row: &Row, lawn: &Lawn) -> Resul
     rec.named = row.word("name").map(ToOwned::to_owned);
     let rows = [row.number];
     let id = "usage-check.step.product-rate";
-    let mixed = Known::need(inputs, &row.name("rate"))?;
+    let mixed = AnyQuantity::need(inputs, &row.name("rate"))?;
     let by_area = matches!(row.kind("rate"), Some(Kind::VolumePerArea | Kind::MassPerArea));
     let liquid = matches!(row.kind("rate"), Some(Kind::VolumePerArea | Kind::Share));
     let (us, metric) = units(row.unit("rate").filter(|_| by_area), liquid);
@@ -278,7 +279,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.label(Set::Start, 24.0, y + 27.0, Label::Phrase(key, volume));
     }
     drawing.line("line", (8.0, 34.0), (8.0, 166.0));
-    let text = format!("± {}", say::quantity(tolerance, &Unit::of("%")));
+    let text = format!("± {}", written::quantity(tolerance, &Unit::of("%")));
     drawing.label(Set::End, 352.0, 26.0, Label::Plain(text));
     let rate = Arg::Quantity(worked.si("true-rate").unwrap_or_default(), Unit::of(system.pick(RATE.0, RATE.1)));
     drawing.say(

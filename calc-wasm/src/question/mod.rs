@@ -11,14 +11,13 @@
 mod draw;
 pub mod offered;
 pub mod ranges;
-pub mod render;
 pub mod score;
 pub mod template;
-pub mod wire;
+pub mod topic;
 
-use crate::json::{Value, map};
-use crate::wire::{pairs_json, pairs_of};
+use crate::text::json::{Value, map, pairs_json, pairs_of};
 use offered::Offered;
+use topic::Topic;
 
 /// What a question asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,6 +65,8 @@ pub struct Question {
     pub id: String,
     /// What it asks for.
     pub kind: Ask,
+    /// What it is about, where its author says so.
+    pub topic: Option<Topic>,
     /// The question; `{input.name}` stands for that input.
     pub text: String,
     /// For a number: `calculator/result`.
@@ -113,6 +114,7 @@ impl Question {
             ("id", self.id.as_str().into()),
             ("digest", self.digest().into()),
             ("kind", self.kind.id().into()),
+            ("topic", self.topic.map_or(Value::Null, |topic| topic.id().into())),
             ("text", self.text.as_str().into()),
             ("asks", self.asks.as_str().into()),
             ("given", pairs_json(&self.given)),
@@ -147,6 +149,7 @@ impl Question {
         Some(Question {
             id: value.get("id").text()?.to_owned(),
             kind: Ask::ALL.iter().copied().find(|ask| ask.id() == kind)?,
+            topic: value.get("topic").text().and_then(Topic::of),
             text: text(&value, "text"),
             asks: text(&value, "asks"),
             given: pairs_of(value.get("given")).unwrap_or_default(),

@@ -1,8 +1,8 @@
 //! What a template writes for an input: a range, a list, or a fixed amount.
 
-use crate::figures::{exact, read_decimal};
-use crate::texts::parted;
-use crate::typed;
+use crate::quantity::typed;
+use crate::text::figures::{exact, read_decimal};
+use crate::text::texts::parted;
 
 /// Most values a range may hold.
 pub const MOST_VALUES: usize = 10_000;
@@ -73,7 +73,7 @@ pub fn value(text: &str) -> Option<Value> {
     if step <= 0.0 || high < low || count >= MOST_VALUES as f64 {
         return None;
     }
-    let numbers = (0..=count as usize).map(|index| crate::figures::without_noise(low + step * index as f64));
+    let numbers = (0..=count as usize).map(|index| crate::text::figures::without_noise(low + step * index as f64));
     Some(Value::OneOf(numbers.collect(), unit.to_owned()))
 }
 

@@ -3,16 +3,17 @@
 use super::draw::{self, Fixed, Order};
 use super::ranges::{Value, number_and_unit, value};
 use super::{Ask, Question};
-use crate::declare::Calculator;
-use crate::given::{Given, InputProblem, Inputs};
-use crate::mistakes::{Clash, Problem};
-use crate::phrases::{Phrases, fill};
-use crate::record::{Outcome, Rounding, System};
-use crate::registry::calculator;
-use crate::typed::Typed;
-use crate::unit::Unit;
-use crate::worked::{Worked, work_inputs};
-use crate::{say, typed};
+use crate::calculators::registry::calculator;
+use crate::mistakes::{Clash, PosedProblem};
+use crate::problem::declare::Calculator;
+use crate::problem::given::{InputProblem, Inputs, RawInputs};
+use crate::problem::worked::{Worked, work_inputs};
+use crate::quantity::typed;
+use crate::quantity::typed::Typed;
+use crate::quantity::unit::Unit;
+use crate::words::phrases::{Phrases, fill};
+use crate::words::say;
+use crate::working::record::{Outcome, Rounding, System};
 
 /// How far an answer may be off where a question does not say.
 const TOLERANCE: f64 = 0.01;
@@ -83,7 +84,7 @@ pub struct Posed {
     /// The calculator that works it.
     pub calculator: &'static Calculator,
     /// The inputs drawn.
-    pub given: Given,
+    pub given: RawInputs,
     /// The problem worked.
     pub worked: Worked,
     /// What the text gives beside the inputs.
@@ -153,7 +154,7 @@ impl Question {
             hash.text(text);
         }
         // Of a tolerance counts what it is, not how it is written.
-        hash.text(&self.tolerance_share().map_or_else(|| self.tolerance.clone(), crate::figures::exact));
+        hash.text(&self.tolerance_share().map_or_else(|| self.tolerance.clone(), crate::text::figures::exact));
         hash.pairs(&self.given);
         hash.pairs(&self.beside);
         hash.number(self.options.len() as u32);
@@ -174,7 +175,7 @@ impl Question {
         if self.tolerance.is_empty() {
             return Some(TOLERANCE);
         }
-        let typed = typed::read(&self.tolerance, crate::kind::Kind::Share, None).ok()?;
+        let typed = typed::read(&self.tolerance, crate::quantity::kind::Kind::Share, None).ok()?;
         Some(typed.si).filter(|share| 0.0 < *share && *share <= 0.5)
     }
 }
@@ -186,7 +187,7 @@ impl Template<'_> {
     }
 
     /// The texts of a draw: inputs, and what the text gives beside them.
-    pub fn numbers(&self, draw: u32) -> (Given, Given) {
+    pub fn numbers(&self, draw: u32) -> (RawInputs, RawInputs) {
         let places = self.order.places(draw);
         let (given, beside) = places.split_at(self.given.len());
         (texts(&self.given, given), texts(&self.beside, beside))
@@ -221,7 +222,7 @@ impl Template<'_> {
 
     /// The first place of the question's text that names nothing given at a draw.
     pub(super) fn unknown_place(&self, posed: &Posed) -> Option<String> {
-        let places = crate::phrases::places(&self.question.text);
+        let places = crate::words::phrases::places(&self.question.text);
         let known = |place: &&str| posed.typed(place).is_some() || posed.worked.inputs.word(place).is_some();
         places.into_iter().find(|place| !known(place)).map(str::to_owned)
     }
@@ -235,8 +236,14 @@ impl Posed {
     }
 
     /// The problem, as wrong workings start from it.
-    pub fn problem(&self) -> Problem<'_> {
-        Problem { given: &self.given, worked: &self.worked, beside: &self.beside, result: &self.result, si: self.si }
+    pub fn problem(&self) -> PosedProblem<'_> {
+        PosedProblem {
+            given: &self.given,
+            worked: &self.worked,
+            beside: &self.beside,
+            result: &self.result,
+            si: self.si,
+        }
     }
 }
 
@@ -245,13 +252,13 @@ fn values(given: &[(String, String)]) -> Result<Vec<(&str, Value)>, TemplateFaul
     given.iter().map(|pair| Ok((pair.0.as_str(), read(pair)?))).collect()
 }
 
-fn texts(values: &[(&str, Value)], places: &[usize]) -> Given {
+fn texts(values: &[(&str, Value)], places: &[usize]) -> RawInputs {
     let text = |((name, value), place): (&(&str, Value), &usize)| ((*name).to_owned(), value.at(*place));
-    Given(values.iter().zip(places).map(text).collect())
+    RawInputs(values.iter().zip(places).map(text).collect())
 }
 
 /// Reads quantities given beside the inputs: any unit, or none.
-fn read_beside(calculator: &Calculator, beside: &Given) -> Result<Vec<(String, Typed)>, TemplateFault> {
+fn read_beside(calculator: &Calculator, beside: &RawInputs) -> Result<Vec<(String, Typed)>, TemplateFault> {
     let read = |name: &str, text: &str| {
         let (number, unit) = number_and_unit(text)?;
         let unit = if unit.is_empty() { Unit::none() } else { Unit::parse(unit)? };

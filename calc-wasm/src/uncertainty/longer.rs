@@ -1,50 +1,8 @@
 //! How long one must catch and spray until a result is as sure as wanted.
 
-use super::{COVERAGE, Cause, Part};
-use crate::kind::Kind;
-use crate::worked::Worked;
-
-/// The answer to "how long must I catch and spray?".
-#[derive(Clone, Debug, PartialEq)]
-pub enum Longer {
-    /// It is as sure as wanted already.
-    Enough,
-    /// Every run must be so many times as long.
-    Times {
-        /// Above 1.
-        factor: f64,
-        /// What is timed; where nothing is, the ground or the distance; where there is neither, all that grows.
-        grown: Vec<Grown>,
-    },
-    /// Longer runs will not do while repeats differ this much, or there is nothing that could be longer; more of them
-    /// will.
-    Repeats {
-        /// How many there are.
-        now: usize,
-        /// How many of the same length are needed in all, should they go on to differ as they do.
-        needed: usize,
-    },
-    /// No length will do.
-    Never {
-        /// The largest of the readings that do not grow with a run.
-        fixed: Cause,
-        /// What it alone leaves, relative and expanded.
-        alone: f64,
-        /// What all such readings together leave, relative and expanded.
-        together: f64,
-    },
-}
-
-/// A reading that grows with the run: all rows of it together, SI base units.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Grown {
-    /// Flat name of the first of them.
-    pub first: String,
-    /// What they come to now.
-    pub now: f64,
-    /// What they must come to.
-    pub needed: f64,
-}
+use crate::problem::budget::{BudgetLine, COVERAGE, Cause, Grown, Longer};
+use crate::problem::worked::Worked;
+use crate::quantity::kind::Kind;
 
 /// Works out the answer for a result of size `value` from its parts.
 ///
@@ -52,14 +10,14 @@ pub struct Grown {
 /// own doubt stays what it is while the reading grows; those of other readings stay. Scatter is taken to stay with a
 /// longer run, because nothing measured says that it falls, and to fall with the number of repeats
 /// (JCGM 100:2008, 4.2.3), as the readings of each repeat do.
-pub(super) fn longer(worked: &Worked, parts: &[Part], value: f64, wanted: f64) -> Longer {
+pub(super) fn longer(worked: &Worked, parts: &[BudgetLine], value: f64, wanted: f64) -> Longer {
     let goal = wanted / COVERAGE;
-    let sum = |these: &dyn Fn(&Part) -> bool| -> f64 {
+    let sum = |these: &dyn Fn(&BudgetLine) -> bool| -> f64 {
         parts.iter().filter(|part| these(part)).map(|part| square(part.contribution / value)).sum()
     };
-    let grows = |part: &Part| part.grows;
-    let scatter = |part: &Part| matches!(part.cause, Cause::Scatter(_));
-    let fixed = |part: &Part| !part.grows && !matches!(part.cause, Cause::Scatter(_));
+    let grows = |part: &BudgetLine| part.grows;
+    let scatter = |part: &BudgetLine| matches!(part.cause, Cause::Scatter(_));
+    let fixed = |part: &BudgetLine| !part.grows && !matches!(part.cause, Cause::Scatter(_));
     let (growing, scattered, staying) = (sum(&grows), sum(&scatter), sum(&fixed));
     // A result typed to be exactly as sure as wanted must not fail on its last binary digit.
     let room = square(goal) * (1.0 + 1e-12) - staying;
@@ -101,16 +59,16 @@ fn rank(worked: &Worked, name: &str) -> Option<u8> {
     if input.stopwatch { Some(0) } else { ground.then_some(1) }
 }
 
-fn growing<'w>(worked: &'w Worked, parts: &'w [Part]) -> impl Iterator<Item = &'w str> {
+fn growing<'w>(worked: &'w Worked, parts: &'w [BudgetLine]) -> impl Iterator<Item = &'w str> {
     worked.inputs.names().filter(|name| parts.iter().any(|part| part.grows && part.cause.is(name)))
 }
 
 /// The rank of what is to be made longer; `None` where no run can be.
-fn stretched(worked: &Worked, parts: &[Part]) -> Option<u8> {
+fn stretched(worked: &Worked, parts: &[BudgetLine]) -> Option<u8> {
     growing(worked, parts).filter_map(|name| rank(worked, name)).min()
 }
 
-fn grown(worked: &Worked, parts: &[Part], factor: f64, stretched: Option<u8>) -> Vec<Grown> {
+fn grown(worked: &Worked, parts: &[BudgetLine], factor: f64, stretched: Option<u8>) -> Vec<Grown> {
     let mut all: Vec<Grown> = Vec::new();
     for name in growing(worked, parts).filter(|name| rank(worked, name) == stretched) {
         let Some(typed) = worked.inputs.typed(name) else { continue };

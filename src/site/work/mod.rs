@@ -9,18 +9,17 @@ pub(super) use shown::{Shown, shown};
 
 use super::pages::{Link, Pages};
 use crate::course::ReadyLesson;
-use crate::load::Lesson;
 use crate::markdown::Part;
 use asks::{InputGroup, groups};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::declare::Calculator;
-use tankside_calc::escape::quantities;
-use tankside_calc::fragment::{Options, section};
-use tankside_calc::phrases::{Phrases, capital};
-use tankside_calc::record::{Severity, System};
-use tankside_calc::say;
-use tankside_calc::worked::Worked;
+use tankside_calc::page::worked::{Options, section};
+use tankside_calc::problem::declare::Calculator;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::text::escape::quantities;
+use tankside_calc::words::phrases::{Phrases, capital};
+use tankside_calc::words::say;
+use tankside_calc::working::record::{Severity, System};
 
 /// Lessons named on a calculator's page before the rest is only counted.
 const LESSONS_NAMED: usize = 12;
@@ -88,7 +87,7 @@ pub(super) fn title(calculator: &Calculator, phrases: &Phrases) -> String {
 
 /// The published sources of a calculator's formula.
 pub(super) fn sources(calculator: &Calculator) -> Vec<SourceRow> {
-    let row = |source: &tankside_calc::declare::Source| SourceRow {
+    let row = |source: &tankside_calc::problem::declare::Source| SourceRow {
         title: source.title,
         publisher: source.publisher,
         url: source.url,
@@ -97,15 +96,16 @@ pub(super) fn sources(calculator: &Calculator) -> Vec<SourceRow> {
 }
 
 /// Which lessons work with a calculator: links to the first example of each, in course order.
+#[derive(Debug)]
 pub(super) struct Uses(BTreeMap<String, Vec<Link>>);
 
 impl Uses {
     /// Looks through the lessons once.
-    pub(super) fn of<'l>(lessons: impl Iterator<Item = (&'l Lesson, &'l ReadyLesson)>) -> Uses {
+    pub(super) fn of(lessons: &[ReadyLesson]) -> Uses {
         let mut uses: BTreeMap<String, Vec<Link>> = BTreeMap::new();
-        for (lesson, ready) in lessons {
+        for lesson in lessons {
             let mut here = BTreeSet::new();
-            for hole in &ready.body.holes {
+            for hole in &lesson.body.holes {
                 let Part::WorkedExample(example) = &hole.part else { continue };
                 if here.insert(example.calculator.as_str()) {
                     let href = format!("../lessons/{}.html#worked-{}", lesson.stem, example.name);

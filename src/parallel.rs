@@ -1,0 +1,93 @@
+//! Work over many items with a few threads; the results come in the order of the items, however many threads there are.
+
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::mpsc;
+use std::thread;
+
+/// Names how many threads are used; for machines shared with others, and for tests that it makes no difference.
+pub const THREADS: &str = "TANKSIDE_THREADS";
+
+/// As many threads as the machine runs at once, unless [`THREADS`] names another number from 1 to 64.
+pub fn threads() -> usize {
+    let asked = std::env::var(THREADS).ok().and_then(|text| text.parse().ok());
+    asked
+        .filter(|count| (1..=64).contains(count))
+        .unwrap_or_else(|| thread::available_parallelism().map_or(1, usize::from))
+}
+
+/// Items that one thread takes at a time: enough that the counter costs nothing, few enough that all finish together.
+const BATCH: usize = 16;
+
+/// The results of `work` for every item, in order.
+pub fn in_parallel<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let mut slots: Vec<Option<R>> = Vec::new();
+    slots.resize_with(items.len(), || None);
+    for (start, done) in batches(items, threads, |item| Some(work(item))) {
+        for (slot, result) in slots[start..].iter_mut().zip(done) {
+            *slot = Some(result);
+        }
+    }
+    // Every batch was sent, else a thread panicked and the scope passed it on.
+    slots.into_iter().flatten().collect()
+}
+
+/// Does `work` for every item; what it gives back for a few of them comes in the order of the items.
+pub fn for_each<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(&T) -> Option<R> + Sync) -> Vec<R> {
+    let mut done = batches(items, threads, work);
+    done.sort_by_key(|(start, _)| *start);
+    done.into_iter().flat_map(|(_, results)| results).collect()
+}
+
+/// Batches of items, each with the place of its first item and what `work` gave for the batch, in any order.
+fn batches<T: Sync, R: Send>(
+    items: &[T],
+    threads: usize,
+    work: impl Fn(&T) -> Option<R> + Sync,
+) -> Vec<(usize, Vec<R>)> {
+    let threads = threads.clamp(1, items.len().div_ceil(BATCH).max(1));
+    if threads == 1 {
+        return vec![(0, items.iter().filter_map(work).collect())];
+    }
+    let next = AtomicUsize::new(0);
+    let (sender, receiver) = mpsc::channel();
+    thread::scope(|scope| {
+        for _ in 0..threads {
+            let (sender, next, work) = (sender.clone(), &next, &work);
+            scope.spawn(move || {
+                loop {
+                    let start = next.fetch_add(BATCH, Ordering::Relaxed);
+                    if start >= items.len() {
+                        break;
+                    }
+                    let end = (start + BATCH).min(items.len());
+                    let done: Vec<R> = items[start..end].iter().filter_map(work).collect();
+                    if !done.is_empty() {
+                        // The receiver lives until every thread has ended.
+                        let _ = sender.send((start, done));
+                    }
+                }
+            });
+        }
+        drop(sender);
+        receiver.into_iter().collect()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn results_keep_the_order_of_the_items() {
+        let items: Vec<usize> = (0..1000).collect();
+        for threads in [0, 1, 2, 7] {
+            assert_eq!(
+                in_parallel(&items, threads, |item| item * 2),
+                items.iter().map(|item| item * 2).collect::<Vec<_>>()
+            );
+        }
+        assert!(in_parallel(&[] as &[u8], 4, |item| *item).is_empty());
+        let odd = for_each(&items, 3, |item| (item % 2 == 1).then_some(*item));
+        assert!(odd.len() == 500 && odd.is_sorted());
+    }
+}
