@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Deserialize;
 
 use super::bank::Bank;
+use super::exam::ExamFile;
 use super::files::Files;
 use super::lesson::Lesson;
 use super::text::read_text;
@@ -35,6 +36,9 @@ pub struct CourseFile {
     pub summary: Option<String>,
     /// Names of the lesson files without `.md`, in order.
     pub lessons: Vec<String>,
+    /// What differs from the usual mock exam.
+    #[serde(default)]
+    pub exam: ExamFile,
 }
 
 fn english() -> String {
@@ -53,6 +57,7 @@ impl CourseFile {
             contact: None,
             summary: None,
             lessons: Vec::new(),
+            exam: ExamFile::default(),
         }
     }
 }

@@ -5,12 +5,14 @@
 
 mod bank;
 mod course;
+mod exam;
 mod files;
 mod lesson;
 mod text;
 
 pub use bank::{Bank, BankFile, Choice, Kind, Question, Topic};
 pub use course::{CourseFile, Manuscript, load};
+pub use exam::ExamFile;
 pub use files::{Disk, Files, Layered, Memory, ReadError};
 pub use lesson::{Lesson, LessonHeader};
 pub use text::{IMAGE_LIMIT, TEXT_LIMIT, read_image, read_text};

@@ -44,6 +44,7 @@ struct WorkedFile {
 struct QuestionsFile {
     ask: Option<u32>,
     pass: Option<String>,
+    counts: Option<bool>,
 }
 
 impl Writer<'_> {
@@ -227,7 +228,8 @@ impl Writer<'_> {
         }
         let ask_place = document.place("ask");
         let (bank, ask, pass) = (name.to_owned(), file.ask, file.pass);
-        self.out.hole(Part::Questions(Questions { bank, ask, ask_place, pass, place }));
+        let counts = file.counts.unwrap_or(false);
+        self.out.hole(Part::Questions(Questions { bank, ask, ask_place, pass, counts, place }));
     }
 }
 

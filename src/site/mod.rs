@@ -4,9 +4,11 @@ mod assets;
 mod card;
 mod formulas;
 mod glossary;
+mod learning;
 mod lesson;
 mod needs;
 mod pages;
+mod pool;
 mod quiz;
 #[allow(clippy::module_inception, reason = "the room and what it makes have one name")]
 mod site;

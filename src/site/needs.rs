@@ -15,6 +15,8 @@ const SHEET: &str = "sheet";
 const PRACTICE: &str = "practice";
 /// The calibration card.
 const CARD: &str = "card";
+/// What is learned, what comes back, what is asked next.
+const LEARNING: &str = "learning";
 
 impl Needs {
     /// Of a page that computes nothing.
@@ -32,6 +34,11 @@ impl Needs {
         let mut needs = Needs::nothing();
         needs.asks(bank);
         needs
+    }
+
+    /// Of a page that asks from every bank: calculators are loaded when a question needs them.
+    pub(super) fn every_bank() -> Needs {
+        Needs(Some(BTreeSet::from([PRACTICE, LEARNING])))
     }
 
     /// Of the page of the calibration card.
@@ -65,7 +72,7 @@ impl Needs {
 
     fn asks(&mut self, bank: &ReadyBank) {
         let parts = self.0.get_or_insert_default();
-        parts.insert(PRACTICE);
+        parts.extend([PRACTICE, LEARNING]);
         let asked = bank.questions.iter().filter_map(|question| question.asks.split_once('/'));
         parts.extend(asked.filter_map(|(id, _)| Some(calculator(id)?.id)));
     }

@@ -5,7 +5,7 @@ use super::lesson::Filling;
 use super::needs::Needs;
 use super::pages::{LessonPart, Link, Pages, QuizRow, Row};
 use super::work::{self, Shown, Uses};
-use super::{card, quiz, standing};
+use super::{card, learning, pool, quiz, standing};
 use crate::course::{Course, ReadyLesson};
 use crate::load::{Files, read_image};
 use crate::parallel::{for_each, threads};
@@ -28,6 +28,9 @@ pub struct Page<'s> {
 enum Maker {
     Home,
     Card,
+    Drill,
+    Exam,
+    Progress,
     NotFound,
     Formulas,
     Units,
@@ -64,10 +67,14 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
     let pages = Pages::new(&course.settings, &course.phrases)
         .map_err(|fault| Problem::error("template-unreadable", fault, "templates"))?;
     let shown = work::shown(course.system()).map_err(|fault| Problem::error("stock-unreadable", fault, "content"))?;
-    let assets = assets(&course.phrases);
+    let mut assets = assets(&course.phrases);
+    assets.push(("assets/questions.js".to_owned(), pool::script(course).into_bytes()));
     let mut paths = vec![
         ("index.html".to_owned(), Maker::Home),
         ("card.html".to_owned(), Maker::Card),
+        ("drill.html".to_owned(), Maker::Drill),
+        ("exam.html".to_owned(), Maker::Exam),
+        ("progress.html".to_owned(), Maker::Progress),
         ("not-found.html".to_owned(), Maker::NotFound),
         ("formulas.html".to_owned(), Maker::Formulas),
         ("units.html".to_owned(), Maker::Units),
@@ -132,6 +139,9 @@ impl Site<'_> {
             Maker::Image => return Ok(Page { path, bytes: read_image(self.files, path)? }),
             Maker::Home => self.home(),
             Maker::Card => self.card(),
+            Maker::Drill => learning::drill(self.course, &self.pages),
+            Maker::Exam => learning::exam(self.course, &self.pages),
+            Maker::Progress => learning::progress(self.course, &self.pages),
             Maker::NotFound => self.pages.not_found(self.course.phrases.get("site.not-found")),
             Maker::Formulas => standing::formula_page(&self.shown, self.course, &self.pages),
             Maker::Units => standing::units_page(self.course, &self.pages),
@@ -152,7 +162,7 @@ impl Site<'_> {
         let (course, phrases) = (self.course, &self.course.phrases);
         let mut rows = Vec::new();
         for bank in course.banks_by_themselves() {
-            let part = quiz::part(bank, None, None, phrases)?;
+            let part = quiz::part(bank, None, None, true, phrases)?;
             let rule = phrases.fill("site.quiz-rule", |place| match place {
                 "ask" => Some(part.ask.to_string()),
                 "need" => Some(part.need.to_string()),
@@ -169,7 +179,7 @@ impl Site<'_> {
             position: index + 1,
         };
         let contents: Vec<Row> = course.lessons.iter().enumerate().map(row).collect();
-        self.pages.home(&course.settings, &contents, &rows, &work::shelves(&self.shown, phrases))
+        self.pages.home(&course.settings, &contents, &rows, &work::shelves(&self.shown, phrases), &pool::outline(course))
     }
 
     fn card(&self) -> Result<String, String> {
@@ -181,7 +191,7 @@ impl Site<'_> {
     fn check(&self, path: &str) -> Result<String, String> {
         let id = path.trim_start_matches("checks/").trim_end_matches(".html");
         let Some(bank) = self.course.banks.get(id) else { return Err(format!("there is no bank {id}")) };
-        self.pages.quiz(&quiz::part(bank, None, None, &self.course.phrases)?, Needs::bank(bank))
+        self.pages.quiz(&quiz::part(bank, None, None, true, &self.course.phrases)?, Needs::bank(bank))
     }
 
     fn lesson(&self, index: usize) -> Result<String, String> {

@@ -187,6 +187,7 @@ function learnStore(course) {
         save();
       },
       end() {
+        if (!sitting.answers.length) { shelf.drop(name); return; }
         sitting.ended = new Date().toISOString();
         delete sitting.plan;
         save();
@@ -298,3 +299,6 @@ function learnStore(course) {
 }
 
 const LEARN = learnStore(document.documentElement.dataset.course || "");
+
+// A lesson that is opened is where the learner goes on next time.
+if (document.querySelector("main > article")) LEARN.seen((location.pathname.split("/").pop() || "").replace(/\.html$/, ""));

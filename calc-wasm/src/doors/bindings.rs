@@ -67,3 +67,9 @@ pub fn cards(request: &str) -> String {
 pub fn learning(request: &str) -> String {
     learner::learning_json(request)
 }
+
+/// A number question with choices made from the usual mistakes; see [`question::choices_json`].
+#[wasm_bindgen]
+pub fn choices(question: &str, draw: u32, seed: u32) -> String {
+    PHRASES.with(|phrases| question::choices_json(question, draw, seed, &phrases.borrow()))
+}

@@ -4,6 +4,7 @@
 //! learners (`cargo xtask learners`) all stand on these functions.
 
 pub mod exam;
+pub mod options;
 pub mod plan;
 pub mod schedule;
 pub mod session;
