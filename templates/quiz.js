@@ -158,9 +158,12 @@ function startQuiz($section) {
     const $button = event.target instanceof Element && event.target.closest('button[data-do="again"]');
     if ($button) begin(null);
   });
-  role("printed").hidden = true;
-  addEventListener("beforeprint", () => { role("printed").hidden = false; });
-  addEventListener("afterprint", () => { role("printed").hidden = true; });
+  // What is printed is not what is worked on the screen: it waits outside the page, where no name is there twice.
+  const $printed = role("printed");
+  const $sheet = [...$printed.childNodes];
+  $printed.replaceChildren();
+  addEventListener("beforeprint", () => { $printed.replaceChildren(...$sheet); });
+  addEventListener("afterprint", () => { $printed.replaceChildren(); });
   addEventListener("hashchange", () => { const wanted = seedFromAddress(); if (wanted !== null) begin(wanted); });
   const wanted = seedFromAddress();
   if (wanted !== null) begin(wanted); else offer();

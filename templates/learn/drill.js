@@ -26,17 +26,18 @@ function startDrill($part) {
   const byId = new Map(all.map((question) => [question.id, question]));
   const $length = /** @type {HTMLSelectElement} */ (role("length"));
   const $exam = /** @type {HTMLInputElement} */ (role("exam"));
+  const $beyond = /** @type {HTMLInputElement} */ (role("beyond"));
   const $topics = () => [...$part.querySelectorAll('input[name="topic"]')].map(($one) => /** @type {HTMLInputElement} */ ($one));
   const settings = () => (LEARN.note("settings") || {}).note || {};
 
   function chosen() {
     const wanted = new Set($topics().filter(($one) => $one.checked).map(($one) => $one.value));
-    return all.filter((question) => wanted.has(question.topic || ""));
+    return all.filter((question) => wanted.has(question.topic || "") && ($beyond.checked || question.lesson));
   }
 
   function keepSettings() {
     const topics = $topics().filter(($one) => !$one.checked).map(($one) => $one.value);
-    LEARN.setNote("settings", { ...settings(), without: topics, length: $length.value, exam: $exam.value });
+    LEARN.setNote("settings", { ...settings(), without: topics, length: $length.value, exam: $exam.value, beyond: $beyond.checked });
     showPlan();
   }
 
@@ -49,6 +50,8 @@ function startDrill($part) {
       const $label = $one.closest("label");
       if ($label instanceof HTMLElement) $label.hidden = !there;
     }
+    // A course whose lessons ask nothing is drilled on everything.
+    $beyond.checked = set.beyond === undefined ? !all.some((question) => question.lesson) : set.beyond === true;
     if ([...$length.options].some(($one) => $one.value === set.length)) $length.value = set.length;
     if (/^\d{4}-\d\d-\d\d$/.test(set.exam || "")) $exam.value = set.exam;
   }

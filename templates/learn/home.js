@@ -60,6 +60,8 @@
     for (const $old of document.querySelectorAll(".tk-contents__how")) $old.remove();
     const sitting = LEARN.sittings().length > 0;
     $here.hidden = !last && !sitting;
+    // Somebody who has been here needs no welcome: where to go on belongs in the first screen.
+    document.documentElement.dataset.here = $here.hidden ? "no" : "yes";
     if ($here.hidden) return;
     const $ways = document.createDocumentFragment();
     if (last) {

@@ -51,7 +51,7 @@ pub fn choices_json(question: &str, draw: u32, seed: u32, phrases: &Phrases) -> 
     };
     match question.draw(draw) {
         Ok(posed) => {
-            let choices = crate::learning::options::choices(&posed, seed);
+            let choices = crate::question::options::choices(&posed, seed);
             let html = render::posed_with_choices(&question, &posed, &choices, draw, phrases);
             map(vec![("html", html.into()), ("choices", Value::Number(choices.len() as f64))]).line()
         }

@@ -1,6 +1,6 @@
 //! A mock exam by its blueprint: so many questions of each topic, drawn by a seed, no two neighbours with the same formula.
 
-use super::Chance;
+use crate::question::chance::Chance;
 
 /// What can be asked in an exam.
 #[derive(Clone, Debug)]

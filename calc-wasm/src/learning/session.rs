@@ -3,8 +3,8 @@
 //!
 //! Mixed practice beats blocked because the learner has to pick the method (Rohrer, Dedrick and Stershic 2015).
 
-use super::Chance;
 use super::schedule::{Standing, TO_LEARN};
+use crate::question::chance::Chance;
 
 /// A kind of problem that can be asked.
 #[derive(Clone, Debug)]

@@ -1,9 +1,9 @@
 //! Choices for a number question: the right answer among what the usual mistakes lead to.
 
-use super::Chance;
+use super::chance::Chance;
+use super::score::accepted;
+use super::template::Posed;
 use crate::mistakes;
-use crate::question::score::accepted;
-use crate::question::template::Posed;
 use crate::words::say;
 
 /// Choices that are offered.
