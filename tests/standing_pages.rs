@@ -6,7 +6,7 @@ use tankside::catalogue;
 use tankside::embedded::{CONTENT, DEMO};
 use tankside::load::{Layered, Memory};
 use tankside::problem::Style;
-use tankside::site::publish;
+use tankside::publish::publish;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::quantity::units::ATOMS;
 

@@ -6,6 +6,7 @@ pub mod manual;
 mod misread;
 pub mod publish;
 mod refused;
+pub mod start;
 mod terminal;
 pub mod work;
 
@@ -46,7 +47,7 @@ pub struct CommandEntry {
 }
 
 /// Every command, in the order of the list.
-pub const COMMANDS: &[CommandEntry] = &[publish::ENTRY, work::ENTRY, completions::ENTRY, manual::ENTRY];
+pub const COMMANDS: &[CommandEntry] = &[start::ENTRY, publish::ENTRY, work::ENTRY, completions::ENTRY, manual::ENTRY];
 
 /// The whole command line.
 pub fn command() -> Command {

@@ -4,7 +4,7 @@ use crate::commands::{CommandEntry, Shelf, style, to_stderr, to_stdout};
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::clean;
-use crate::site::{Published, publish};
+use crate::publish::{Published, publish};
 use clap::{Arg, Command, value_parser};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;

@@ -3,8 +3,9 @@
 use super::examples::{calculator_help, flat, input_problem, place_of};
 use super::ranges;
 use super::slips::{results_called, without_knock_ons};
-use crate::load::{Bank, Kind as Asked, Node, Topic as Named};
+use crate::load::{Bank, Kind as Asked, Topic as Named};
 use crate::problem::{Problem, Problems, nearest};
+use crate::yaml::Node;
 use std::collections::BTreeMap;
 use tankside_calc::calculators::registry::calculator;
 use tankside_calc::mistakes::APART;

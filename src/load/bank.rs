@@ -3,10 +3,8 @@
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
-use super::check::{self, Seen};
-use super::node::Node;
-use super::yaml::Document;
 use crate::problem::{Problem, Problems, Source};
+use crate::yaml::{Document, Node, Seen, check_name, not_blank};
 
 /// How a question is answered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -115,7 +113,7 @@ impl Bank {
             let title = format!("the id of this bank is `{}`, and the file is named `{stem}.yaml`", file.id);
             problems.push(document.problem("id-not-file-name", title, "id").help(format!("write `id: {stem}`")));
         }
-        check::not_blank(&document, "title", &file.title, problems);
+        not_blank(&document, "title", &file.title, problems);
         if file.questions.is_empty() {
             problems.push(document.problem(
                 "bank-empty",
@@ -126,7 +124,7 @@ impl Bank {
         let mut seen = Seen::default();
         for (index, question) in file.questions.iter().enumerate() {
             let path = format!("questions[{index}]");
-            if check::name(&document, &format!("{path}.id"), &question.id, problems) {
+            if check_name(&document, &format!("{path}.id"), &question.id, problems) {
                 seen.add(&document, &format!("{path}.id"), &question.id, "question", problems);
             }
             check_question(&document, &path, question, problems);
@@ -153,7 +151,7 @@ impl Bank {
 }
 
 fn check_question(document: &Document<'_>, path: &str, question: &Question, problems: &mut Problems) {
-    check::not_blank(document, &format!("{path}.text"), &question.text, problems);
+    not_blank(document, &format!("{path}.text"), &question.text, problems);
     let mut told = Told { document, path, problems };
     if question.kind == Kind::Number {
         told.number(question);
@@ -241,7 +239,7 @@ fn check_choices(document: &Document<'_>, path: &str, question: &Question, probl
     let mut seen = Seen::default();
     for (index, choice) in question.options.iter().enumerate() {
         let path = format!("{path}.options[{index}].text");
-        check::not_blank(document, &path, &choice.text, problems);
+        not_blank(document, &path, &choice.text, problems);
         seen.add(document, &path, choice.text.trim(), "option", problems);
     }
 }

@@ -2,10 +2,8 @@
 
 use serde::Deserialize;
 
-use super::check;
-use super::embedded::Embedded;
-use super::yaml::Document;
 use crate::problem::{Problem, Problems, Source};
+use crate::yaml::{Document, Embedded, not_blank};
 
 /// The YAML header of a lesson.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
@@ -58,8 +56,8 @@ fn read_header(source: &Source, start: usize, end: usize, problems: &mut Problem
     }
     let document = Document::read(source, Embedded::whole(&source.text[start..end], start), problems)?;
     let header: LessonHeader = document.typed(problems)?;
-    check::not_blank(&document, "title", &header.title, problems);
-    check::not_blank(&document, "summary", &header.summary, problems);
+    not_blank(&document, "title", &header.title, problems);
+    not_blank(&document, "summary", &header.summary, problems);
     Some(header)
 }
 

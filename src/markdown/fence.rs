@@ -8,8 +8,9 @@ use serde::de::IgnoredAny;
 use super::escape;
 use super::parts::{Caution, First, Level, Part, Questions, Show, WorkedExample};
 use super::writer::{Manner, Writer, write};
-use crate::load::{Document, Embedded, Node, Units, is_name};
+use crate::notation::{Units, is_name};
 use crate::problem::{alike, nearest, offer};
+use crate::yaml::{Document, Embedded, Node};
 
 /// A block that is being read.
 #[derive(Debug)]

@@ -7,12 +7,12 @@ use std::ops::Range;
 
 use serde::de::DeserializeOwned;
 
+use super::document::Document;
 use super::embedded::Embedded;
 use super::node::Node;
 use super::place::{Found, Step, steps, walk};
 use super::tree;
 use super::wording::{KEYS, Kind, expected_in_words, found_in_words, kind, taken_apart};
-use super::yaml::Document;
 use crate::problem::{Problem, Problems, Source, offer};
 
 /// Mistakes of one file that are told one by one.
