@@ -12,6 +12,7 @@ pub mod commands;
 pub mod course;
 pub mod embedded;
 pub mod load;
+pub mod marking;
 pub mod markdown;
 pub mod notation;
 pub mod parallel;
