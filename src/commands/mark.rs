@@ -97,8 +97,9 @@ fn write(crew: &Crew, course: &Course, to: &Path, site: &str) -> ExitCode {
             return ExitCode::FAILURE;
         }
     };
+    let (look, table) = (look(), roster.csv());
     let files: [(&str, &[u8]); 3] =
-        [("roster.html", page.as_bytes()), ("roster.css", look().as_bytes()), ("roster.csv", &roster.csv())];
+        [("roster.html", page.as_bytes()), ("roster.css", look.as_bytes()), ("roster.csv", &table)];
     if let Err(problem) = write_all(to, &files) {
         to_stderr(&problem.draw(style()));
         return ExitCode::FAILURE;

@@ -90,10 +90,11 @@ fn make(course: &Course, quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitC
             return ExitCode::FAILURE;
         }
     };
+    let look = look();
     let named: [(&str, &[u8]); 4] = [
         ("sheet.html", files.copies.as_bytes()),
         ("key.html", files.key.as_bytes()),
-        ("sheet.css", look().as_bytes()),
+        ("sheet.css", look.as_bytes()),
         ("answers.csv", &files.answers),
     ];
     if let Err(problem) = write_all(to, &named) {

@@ -72,22 +72,21 @@ fn is_paper(path: &Path) -> bool {
 }
 
 /// Reads and marks all files; a file that cannot be counted stops none of the others.
-pub fn gather(files: &[PathBuf], course: &Course, now: Timestamp, tell: &(dyn Fn(usize) + Sync)) -> Crew {
+pub fn gather(files: &[PathBuf], course: &Course, now: Timestamp) -> Crew {
     let questions = Questions::of(course);
     let parts = split(files.len());
     let first: Vec<Vec<Held>> = each(&parts, |range| {
-        range.clone().map(|index| {
-            tell(index);
-            hold(index, &files[index], &course.settings.id, now)
-        })
-        .collect()
+        range.clone().map(|index| hold(index, &files[index], &course.settings.id, now)).collect()
     });
     let mut crew = Crew::default();
+    let mut refused = vec![false; files.len()];
     let mut winners: HashMap<u64, (usize, usize)> = HashMap::new();
-    let mut newest: HashMap<u64, (usize, String)> = HashMap::new();
     for (index, held) in first.into_iter().flatten().enumerate() {
         match held {
-            Err(why) => crew.refused.push((files[index].clone(), why)),
+            Err(why) => {
+                refused[index] = true;
+                crew.refused.push((files[index].clone(), why));
+            }
             Ok(held) => {
                 for (key, answers) in held.sittings {
                     let best = winners.entry(key).or_insert((index, answers));
@@ -96,24 +95,9 @@ pub fn gather(files: &[PathBuf], course: &Course, now: Timestamp, tell: &(dyn Fn
                         *best = (index, answers);
                     }
                 }
-                if let Some((who, made)) = held.who {
-                    let best = newest.entry(who).or_insert((index, made.clone()));
-                    if made > best.1 {
-                        *best = (index, made);
-                    }
-                }
             }
         }
     }
-    let refused: Vec<bool> = {
-        let mut flags = vec![false; files.len()];
-        for (path, _) in &crew.refused {
-            if let Some(index) = files.iter().position(|file| file == path) {
-                flags[index] = true;
-            }
-        }
-        flags
-    };
     let second: Vec<Crew> = each(&parts, |range| {
         let mut part = Crew::default();
         let mut marker = Marker::new(&questions);
@@ -131,8 +115,6 @@ pub fn gather(files: &[PathBuf], course: &Course, now: Timestamp, tell: &(dyn Fn
 struct Holding {
     /// Key of each sitting, and how many answers it has.
     sittings: Vec<(u64, usize)>,
-    /// Who, and when the record was made.
-    who: Option<(u64, String)>,
 }
 
 type Held = Result<Holding, String>;
@@ -141,7 +123,7 @@ fn hold(index: usize, file: &Path, course: &str, now: Timestamp) -> Held {
     let bytes = bytes(file)?;
     if is_paper(file) {
         paper::read(&bytes).map_err(|fault| fault.to_string())?;
-        return Ok(Holding { sittings: Vec::new(), who: None });
+        return Ok(Holding { sittings: Vec::new() });
     }
     let record = record::read(&bytes, now).map_err(|refusal| refusal.to_string())?;
     if record.course.id != course {
@@ -149,7 +131,7 @@ fn hold(index: usize, file: &Path, course: &str, now: Timestamp) -> Held {
     }
     let who = who(&record, index);
     let sittings = record.sittings.iter().map(|sitting| (key(&who, &sitting.id), sitting.answers.len())).collect();
-    Ok(Holding { sittings, who: Some((key(&who, ""), record.made)) })
+    Ok(Holding { sittings })
 }
 
 fn bytes(file: &Path) -> Result<Vec<u8>, String> {

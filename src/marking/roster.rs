@@ -254,7 +254,8 @@ impl<'r> Roster<'r> {
         context.insert("rows", &rows.iter().take(ON_PAGE).collect::<Vec<_>>());
         let more = rows.len().saturating_sub(ON_PAGE);
         context.insert("more", &(more > 0).then(|| self.fill("desk.more-people", &[("count", &more.to_string())])));
-        let topics: Vec<&str> = self.topics.iter().map(|topic| self.phrases.get(&format!("desk.topic-{}", topic.id()))).collect();
+        let topics: Vec<String> =
+            self.topics.iter().map(|topic| self.phrases.get(&format!("desk.topic-{}", topic.id())).to_owned()).collect();
         context.insert("topics", &topics);
         let slips = self.slip_rows(site);
         context.insert("teach", &slips.iter().take(TO_TEACH).collect::<Vec<_>>());
