@@ -3,7 +3,9 @@
 
 use crate::{banks, phrases, stock};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::question::template::{Posed, TemplateFault, Value, value};
+use tankside_calc::question::Question;
+use tankside_calc::question::ranges::{Value, value};
+use tankside_calc::question::template::{Posed, TemplateFault};
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::places;
@@ -16,7 +18,9 @@ const TEXTS: usize = 30;
 const SEEDS: u32 = 400;
 
 fn posed(question: &Question, seed: u32) -> Posed {
-    question.pose(seed).unwrap_or_else(|fault: TemplateFault| panic!("{} at {seed}: {fault:?}", question.id))
+    question
+        .draw(question.draw_at(seed))
+        .unwrap_or_else(|fault: TemplateFault| panic!("{} at {seed}: {fault:?}", question.id))
 }
 
 #[test]
@@ -78,7 +82,7 @@ fn has_surplus(question: &Question) -> bool {
                 .iter()
                 .map(|(name, text)| (name.clone(), if name == place { other.clone() } else { text.clone() }));
             let fixed = Question { given: given.collect(), beside: Vec::new(), ..question.clone() };
-            fixed.pose(1).ok().map(|posed| posed.si)
+            fixed.draw(0).ok().map(|posed| posed.si)
         });
         let answers: Vec<f64> = answers.collect();
         answers.len() > 1 && answers.iter().all(|si| (si - right.si).abs() <= 1e-9 * right.si.abs())
