@@ -45,7 +45,10 @@ pub(super) fn with_course<R>(named: Option<&PathBuf>, work: impl FnOnce(&Course)
 pub(super) fn write_all(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), Box<Problem>> {
     let problem = |path: &Path, fault: &std::io::Error| {
         let title = format!("this cannot be written: {fault}");
-        Box::new(Problem::error("desk-unwritable", title, path.display().to_string()).help("name another folder with `--to`"))
+        Box::new(
+            Problem::error("desk-unwritable", title, path.display().to_string())
+                .help("name another folder with `--to`"),
+        )
     };
     fs::create_dir_all(folder).map_err(|fault| problem(folder, &fault))?;
     for (name, bytes) in files {

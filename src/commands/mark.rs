@@ -24,8 +24,14 @@ pub const ENTRY: CommandEntry = CommandEntry {
     declare,
     run,
     examples: &[
-        ("tankside mark records --course our-course --to roster", "every record in records/ becomes roster/roster.html and roster/roster.csv"),
-        ("tankside mark ada.json sheet-7.csv", "one record and the answers from a sheet of paper, with the course in this folder"),
+        (
+            "tankside mark records --course our-course --to roster",
+            "every record in records/ becomes roster/roster.html and roster/roster.csv",
+        ),
+        (
+            "tankside mark ada.json sheet-7.csv",
+            "one record and the answers from a sheet of paper, with the course in this folder",
+        ),
     ],
 };
 
@@ -71,12 +77,12 @@ fn run(words: &ArgMatches) -> ExitCode {
         let title = format!("there is nothing at {}", clean(&missing.display().to_string()));
         return misread::refuse(&title, &["name a file or a folder of records".to_owned()]);
     }
-    let (found, faults) = files(&paths);
+    let Some(to) = words.get_one::<PathBuf>("to") else { return ExitCode::from(MISUSED) };
+    let (found, faults) = files(&paths, to);
     if found.is_empty() && faults.is_empty() {
         let title = "there is no record and no table of answers here".to_owned();
         return misread::refuse(&title, &["name a file or a folder with .json or .csv files".to_owned()]);
     }
-    let Some(to) = words.get_one::<PathBuf>("to") else { return ExitCode::from(MISUSED) };
     let site = words.get_one::<String>("site").cloned().unwrap_or_default();
     let marked = with_course(words.get_one("course"), |course| {
         let mut crew = gather(&found, course, Timestamp::now());

@@ -20,8 +20,14 @@ pub const ENTRY: CommandEntry = CommandEntry {
     declare,
     run,
     examples: &[
-        ("tankside sheet first-week --copies 12", "twelve copies of the demo's check, their key, and a table to type the answers into"),
-        ("tankside sheet check --copies 30 --seed 7 --course our-course --to friday", "the same numbers every time it is run with 7"),
+        (
+            "tankside sheet first-week --copies 12",
+            "twelve copies of the demo's check, their key, and a table to type the answers into",
+        ),
+        (
+            "tankside sheet check --copies 30 --seed 7 --course our-course --to friday",
+            "the same numbers every time it is run with 7",
+        ),
     ],
 };
 
@@ -105,7 +111,11 @@ fn make(course: &Course, quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitC
     let mut out = format!("Made {copies} {plural} of “{}”, sheet {seed}.\n", bank.title);
     out += &format!("  print   {}\n", to.join("sheet.html").display());
     out += &format!("  key     {}\n", to.join("key.html").display());
-    out += &format!("  answers type them into {}, then: tankside mark {}\n", to.join("answers.csv").display(), to.join("answers.csv").display());
+    out += &format!(
+        "  answers type them into {}, then: tankside mark {}\n",
+        to.join("answers.csv").display(),
+        to.join("answers.csv").display()
+    );
     to_stdout(&clean(&out));
     ExitCode::SUCCESS
 }

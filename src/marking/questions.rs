@@ -44,10 +44,8 @@ impl<'c> Questions<'c> {
         let mut lessons: BTreeMap<&str, LessonRef> = BTreeMap::new();
         for lesson in &course.lessons {
             for example in lesson.examples.values() {
-                let lesson = LessonRef {
-                    title: lesson.header.title.clone(),
-                    href: format!("lessons/{}.html", lesson.stem),
-                };
+                let lesson =
+                    LessonRef { title: lesson.header.title.clone(), href: format!("lessons/{}.html", lesson.stem) };
                 lessons.entry(example.calculator.id).or_insert(lesson);
             }
         }

@@ -163,17 +163,26 @@ impl fmt::Display for Refusal {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Refusal::TooLarge(bytes) => {
-                write!(out, "too large for a training record ({:.1} MB, at most {} MB)", *bytes as f64 / 1e6, LARGEST / 1_000_000)
+                write!(
+                    out,
+                    "too large for a training record ({:.1} MB, at most {} MB)",
+                    *bytes as f64 / 1e6,
+                    LARGEST / 1_000_000
+                )
             }
             Refusal::CutShort => out.write_str("the file ends in the middle; ask for it again"),
-            Refusal::NotJson(line, column) => write!(out, "not readable at line {line}, column {column}; ask for it again"),
+            Refusal::NotJson(line, column) => {
+                write!(out, "not readable at line {line}, column {column}; ask for it again")
+            }
             Refusal::NotARecord(why) => write!(out, "not a training record: {why}"),
             Refusal::Newer(version) => {
                 write!(out, "written by a newer tankside (version {version} of the format, this one reads {VERSION})")
             }
             Refusal::OtherCourse(id) => write!(out, "from another course, “{id}”"),
             Refusal::Altered => out.write_str("changed after it was made; ask for the file as the page saved it"),
-            Refusal::FromTheFuture(at) => write!(out, "made at a time still to come ({at}); check the clock of that phone"),
+            Refusal::FromTheFuture(at) => {
+                write!(out, "made at a time still to come ({at}); check the clock of that phone")
+            }
             Refusal::Impossible(why) => write!(out, "cannot be so: {why}"),
             Refusal::TooLong(what) => write!(out, "{what} is longer than any that a page writes"),
             Refusal::Unreadable(why) => write!(out, "cannot be read: {why}"),
@@ -230,9 +239,9 @@ fn fault_of(fault: &serde_json::Error) -> Refusal {
 pub fn seal_of(bytes: &[u8]) -> String {
     let mark = b",\"seal\":";
     let end = bytes.windows(mark.len()).rposition(|window| window == mark).unwrap_or(bytes.len());
-    let sum = bytes[..end].iter().fold(0xcbf2_9ce4_8422_2325_u64, |sum, byte| {
-        (sum ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3)
-    });
+    let sum = bytes[..end]
+        .iter()
+        .fold(0xcbf2_9ce4_8422_2325_u64, |sum, byte| (sum ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3));
     format!("{sum:016x}")
 }
 
@@ -249,14 +258,21 @@ fn check(record: &Record, now: Timestamp) -> Result<(), Refusal> {
     }
     let mut newest = made;
     for sitting in &record.sittings {
-        for (text, what) in [(&sitting.id, "the id of a sitting"), (&sitting.name, "the name of a sitting"), (&sitting.code, "an exam code")] {
+        for (text, what) in [
+            (&sitting.id, "the id of a sitting"),
+            (&sitting.name, "the name of a sitting"),
+            (&sitting.code, "an exam code"),
+        ] {
             short(text, what)?;
         }
         let (begun, ended) = (time(&sitting.begun, "a sitting")?, time(&sitting.ended, "a sitting")?);
         if let (Some(begun), Some(ended)) = (begun, ended)
             && ended < begun
         {
-            return Err(Refusal::Impossible(format!("a sitting that ended ({}) before it began ({})", sitting.ended, sitting.begun)));
+            return Err(Refusal::Impossible(format!(
+                "a sitting that ended ({}) before it began ({})",
+                sitting.ended, sitting.begun
+            )));
         }
         for answer in &sitting.answers {
             short(&answer.question, "the name of a question")?;
@@ -280,7 +296,9 @@ fn time(text: &str, of: &str) -> Result<Option<Timestamp>, Refusal> {
     if text.is_empty() {
         return Ok(None);
     }
-    text.parse().map(Some).map_err(|_| Refusal::Impossible(format!("the time of {of} is no time: “{}”", text.chars().take(40).collect::<String>())))
+    text.parse().map(Some).map_err(|_| {
+        Refusal::Impossible(format!("the time of {of} is no time: “{}”", text.chars().take(40).collect::<String>()))
+    })
 }
 
 #[cfg(test)]
@@ -324,7 +342,7 @@ mod tests {
         assert_eq!(read(changed.as_bytes(), now()), Err(Refusal::Altered));
         let whole = text("");
         assert_eq!(read(&whole.as_bytes()[..whole.len() - 9], now()), Err(Refusal::CutShort));
-        assert_eq!(read(b"[1", now()), Err(Refusal::NotARecord("invalid type: sequence, expected struct Head at line 1 column 0".to_owned())).or(Err(Refusal::CutShort)));
+        assert!(matches!(read(b"[1]", now()), Err(Refusal::NotARecord(_))));
         assert_eq!(read(b"hello", now()), Err(Refusal::NotJson(1, 1)));
         assert!(matches!(read(b"{}", now()), Err(Refusal::NotARecord(_))));
         assert_eq!(read(whole.replace("\"version\":1", "\"version\":9").as_bytes(), now()), Err(Refusal::Newer(9)));
@@ -332,7 +350,9 @@ mod tests {
         assert_eq!(read(future.as_bytes(), now()), Err(Refusal::FromTheFuture("2031-05-01".to_owned())));
         let long = whole.replace("Ada", &"a".repeat(LONGEST + 1));
         assert_eq!(read(long.as_bytes(), now()), Err(Refusal::TooLong("the name".to_owned())));
-        let backwards = text("{\"id\":\"s\",\"kind\":\"exam\",\"begun\":\"2026-05-01T08:00:00Z\",\"ended\":\"2026-05-01T07:00:00Z\"}");
+        let backwards = text(
+            "{\"id\":\"s\",\"kind\":\"exam\",\"begun\":\"2026-05-01T08:00:00Z\",\"ended\":\"2026-05-01T07:00:00Z\"}",
+        );
         assert!(matches!(read(backwards.as_bytes(), now()), Err(Refusal::Impossible(_))));
         assert!(matches!(read(&vec![b' '; LARGEST as usize + 1], now()), Err(Refusal::TooLarge(_))));
         let deep = "[".repeat(100_000);

@@ -125,7 +125,11 @@ impl<'r> Roster<'r> {
 
     /// The commonest slips: name, how many people made it, and the lesson that teaches it.
     pub fn to_teach(&self) -> Vec<(String, usize, Option<LessonRef>)> {
-        self.slips().into_iter().take(TO_TEACH).map(|(id, who, _)| (self.slip_name(id), who.len(), self.lesson_of(id))).collect()
+        self.slips()
+            .into_iter()
+            .take(TO_TEACH)
+            .map(|(id, who, _)| (self.slip_name(id), who.len(), self.lesson_of(id)))
+            .collect()
     }
 
     /// Slips, those that most people made first.
@@ -158,7 +162,9 @@ impl<'r> Roster<'r> {
     fn why(&self, standing: &Standing) -> String {
         let Standing::NotYet(why) = standing else { return String::new() };
         let texts = why.iter().map(|why| match why {
-            Why::NoMixedSet(longest) => self.fill("desk.why-no-set", &[("least", &MIXED.to_string()), ("longest", &longest.to_string())]),
+            Why::NoMixedSet(longest) => {
+                self.fill("desk.why-no-set", &[("least", &MIXED.to_string()), ("longest", &longest.to_string())])
+            }
             Why::TooFewRight(right, of) => self.fill(
                 "desk.why-few",
                 &[("right", &right.to_string()), ("of", &of.to_string()), ("need", &percent(READY))],
@@ -172,7 +178,8 @@ impl<'r> Roster<'r> {
     }
 
     fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
-        self.phrases.fill(key, |place| values.iter().find(|(name, _)| *name == place).map(|(_, value)| (*value).to_owned()))
+        self.phrases
+            .fill(key, |place| values.iter().find(|(name, _)| *name == place).map(|(_, value)| (*value).to_owned()))
     }
 
     /// The table of people for a spreadsheet, by RFC 4180: one row a person, a column a topic.
@@ -181,7 +188,8 @@ impl<'r> Roster<'r> {
     pub fn csv(&self) -> Vec<u8> {
         let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
         let fixed = ["name", "ready", "why", "sittings", "right", "of", "percent", "newest", "slip"];
-        let mut head: Vec<String> = fixed.iter().map(|column| self.phrases.get(&format!("desk.csv-{column}")).to_owned()).collect();
+        let mut head: Vec<String> =
+            fixed.iter().map(|column| self.phrases.get(&format!("desk.csv-{column}")).to_owned()).collect();
         head.extend(self.topics.iter().map(|topic| self.phrases.get(&format!("desk.topic-{}", topic.id())).to_owned()));
         let mut written = writer.write_record(&head);
         for (_, person, standing) in &self.people {
@@ -219,7 +227,11 @@ impl<'r> Roster<'r> {
         });
         let newest = person.newest.as_ref().map(|sat| format!("{} {}", sat.name, day(&sat.ended)).trim().to_owned());
         PersonRow {
-            name: if person.name.is_empty() { self.phrases.get("desk.no-name").to_owned() } else { person.name.clone() },
+            name: if person.name.is_empty() {
+                self.phrases.get("desk.no-name").to_owned()
+            } else {
+                person.name.clone()
+            },
             ready: standing.is_ready(),
             why: self.why(standing),
             right: person.first.right,
@@ -250,12 +262,18 @@ impl<'r> Roster<'r> {
         context.insert("company", &course.settings.company);
         context.insert("ready", &ready.iter().take(ON_PAGE).map(|row| &row.name).collect::<Vec<_>>());
         context.insert("not_yet", &not_yet.iter().take(ON_PAGE).collect::<Vec<_>>());
-        context.insert("headline", &self.fill("desk.headline", &[("ready", &ready.len().to_string()), ("all", &rows.len().to_string())]));
+        context.insert(
+            "headline",
+            &self.fill("desk.headline", &[("ready", &ready.len().to_string()), ("all", &rows.len().to_string())]),
+        );
         context.insert("rows", &rows.iter().take(ON_PAGE).collect::<Vec<_>>());
         let more = rows.len().saturating_sub(ON_PAGE);
         context.insert("more", &(more > 0).then(|| self.fill("desk.more-people", &[("count", &more.to_string())])));
-        let topics: Vec<String> =
-            self.topics.iter().map(|topic| self.phrases.get(&format!("desk.topic-{}", topic.id())).to_owned()).collect();
+        let topics: Vec<String> = self
+            .topics
+            .iter()
+            .map(|topic| self.phrases.get(&format!("desk.topic-{}", topic.id())).to_owned())
+            .collect();
         context.insert("topics", &topics);
         let slips = self.slip_rows(site);
         context.insert("teach", &slips.iter().take(TO_TEACH).collect::<Vec<_>>());
@@ -265,7 +283,10 @@ impl<'r> Roster<'r> {
         let files = |list: Vec<(String, String)>| list;
         let refused = self.crew.refused.iter().map(|(path, why)| (file_name(path), why.clone())).collect();
         context.insert("refused", &files(refused));
-        context.insert("changed", &(self.crew.changed > 0).then(|| self.fill("desk.changed", &[("count", &self.crew.changed.to_string())])));
+        context.insert(
+            "changed",
+            &(self.crew.changed > 0).then(|| self.fill("desk.changed", &[("count", &self.crew.changed.to_string())])),
+        );
         tera.render("desk/roster.html", &context).map_err(|fault| fault.to_string())
     }
 
@@ -288,7 +309,11 @@ impl<'r> Roster<'r> {
                 },
                 lesson: self.lesson_of(id).map(|lesson| Lesson {
                     title: lesson.title,
-                    href: if site.is_empty() { String::new() } else { format!("{}/{}", site.trim_end_matches('/'), lesson.href) },
+                    href: if site.is_empty() {
+                        String::new()
+                    } else {
+                        format!("{}/{}", site.trim_end_matches('/'), lesson.href)
+                    },
                 }),
                 over: sum.most >= super::standing::OVER,
             }

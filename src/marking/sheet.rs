@@ -50,14 +50,17 @@ pub struct SheetFiles {
 /// A question that cannot be asked, or a template that cannot be used.
 pub fn sheet(course: &Course, bank: &ReadyBank, number: u32, count: u32) -> Result<SheetFiles, String> {
     let page = |with_key: bool| -> Result<String, String> {
-        let copies: Result<Vec<Copy>, String> = (1..=count).map(|copy| one(course, bank, number, copy, with_key)).collect();
+        let copies: Result<Vec<Copy>, String> =
+            (1..=count).map(|copy| one(course, bank, number, copy, with_key)).collect();
         render(course, bank, number, &copies?, with_key)
     };
     Ok(SheetFiles { copies: page(false)?, key: page(true)?, answers: table(bank, number, count) })
 }
 
 fn fill(course: &Course, key: &str, values: &[(&str, &str)]) -> String {
-    course.phrases.fill(key, |place| values.iter().find(|(name, _)| *name == place).map(|(_, value)| (*value).to_owned()))
+    course
+        .phrases
+        .fill(key, |place| values.iter().find(|(name, _)| *name == place).map(|(_, value)| (*value).to_owned()))
 }
 
 fn one(course: &Course, bank: &ReadyBank, number: u32, copy: u32, with_key: bool) -> Result<Copy, String> {
@@ -71,7 +74,13 @@ fn one(course: &Course, bank: &ReadyBank, number: u32, copy: u32, with_key: bool
     Ok(Copy { head: fill(course, "desk.sheet-copy", &[("copy", &copy.to_string())]), questions })
 }
 
-fn printed(course: &Course, question: &Question, draw: u32, number: usize, with_key: bool) -> Result<Printed, TemplateFault> {
+fn printed(
+    course: &Course,
+    question: &Question,
+    draw: u32,
+    number: usize,
+    with_key: bool,
+) -> Result<Printed, TemplateFault> {
     let phrases = &course.phrases;
     let posed: Option<Posed> = match question.kind {
         Ask::Number => Some(question.draw(draw)?),

@@ -107,7 +107,7 @@ impl Person {
             self.slips.entry(slip).or_default().merge(times);
         }
         self.longest = self.longest.max(other.longest);
-        for sat in other.newest {
+        if let Some(sat) = other.newest {
             self.sat(sat);
         }
     }

@@ -12,7 +12,11 @@ fn each_bad_file_is_named_with_its_reason_and_stops_none_of_the_others() {
     let whole = good.to_string();
     let cases: Vec<(&str, Vec<u8>, &str)> = vec![
         ("cut.json", whole.as_bytes()[..whole.len() / 2].to_vec(), "the file ends in the middle"),
-        ("other.json", whole.replace(&course.settings.id, "some-course").into_bytes(), "from another course, “some-course”"),
+        (
+            "other.json",
+            whole.replace(&course.settings.id, "some-course").into_bytes(),
+            "from another course, “some-course”",
+        ),
         ("future.json", whole.replace("2026-05-04", "2099-05-04").into_bytes(), "still to come"),
         ("newer.json", whole.replace("\"version\":1", "\"version\":2").into_bytes(), "newer tankside"),
         ("huge.json", vec![b' '; 5_000_000], "too large"),
@@ -20,7 +24,11 @@ fn each_bad_file_is_named_with_its_reason_and_stops_none_of_the_others() {
         ("binary.json", (0..=255).collect(), "not readable"),
         ("empty.json", Vec::new(), "ends in the middle"),
         ("list.json", b"[1, 2]".to_vec(), "not a training record"),
-        ("altered.json", whole.replacen('{', "{\"seal\":\"0000000000000000\",", 1).into_bytes(), "changed after it was made"),
+        (
+            "altered.json",
+            whole.replacen('{', "{\"seal\":\"0000000000000000\",", 1).into_bytes(),
+            "changed after it was made",
+        ),
         ("long.json", whole.replace("\"Ada\"", &format!("\"{}\"", "x".repeat(5000))).into_bytes(), "longer than any"),
         ("table.csv", b"who,what\n".to_vec(), "the column “quiz” is missing"),
     ];
@@ -32,7 +40,8 @@ fn each_bad_file_is_named_with_its_reason_and_stops_none_of_the_others() {
     assert_eq!(output.status.code(), Some(0), "the good one counts: {said}");
     assert!(text(&output.stdout).contains("Marked 1 answer from 1 file."), "{}", text(&output.stdout));
     for (name, _, why) in &cases {
-        let line = said.lines().find(|line| line.contains(name)).unwrap_or_else(|| panic!("{name} is not named:\n{said}"));
+        let line =
+            said.lines().find(|line| line.contains(name)).unwrap_or_else(|| panic!("{name} is not named:\n{said}"));
         assert!(line.contains(why), "{line}");
     }
     assert!(said.contains(&format!("Not counted, {} files:", cases.len())), "{said}");
