@@ -3,6 +3,7 @@
 mod apart;
 mod declared;
 mod of_an_author;
+mod stock;
 
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -20,10 +21,10 @@ fn phrases() -> &'static Phrases {
     PHRASES.get_or_init(|| tankside::catalogue::phrases("en").expect("readable").expect("there is English"))
 }
 
-/// Every number question of the stock banks.
-fn stock() -> &'static [Question] {
-    static STOCK: OnceLock<Vec<Question>> = OnceLock::new();
-    STOCK.get_or_init(|| {
+/// Every question of the stock banks, by bank.
+fn banks() -> &'static BTreeMap<String, Vec<Question>> {
+    static BANKS: OnceLock<BTreeMap<String, Vec<Question>>> = OnceLock::new();
+    BANKS.get_or_init(|| {
         let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content/questions");
         let mut problems = Problems::new();
         let mut banks = BTreeMap::new();
@@ -31,12 +32,22 @@ fn stock() -> &'static [Question] {
             let path = entry.expect("a file").path();
             let stem = path.file_stem().expect("a name").to_string_lossy().into_owned();
             let source = Source::new(format!("questions/{stem}.yaml"), std::fs::read_to_string(&path).expect("text"));
-            banks.insert(stem.clone(), Bank::read(&stem, source, &mut problems).expect("a readable bank"));
+            if let Some(bank) = Bank::read(&stem, source, &mut problems) {
+                banks.insert(stem, bank);
+            }
         }
         let ready = ready_banks(&banks, phrases(), &mut problems);
         assert!(problems.is_empty(), "{}", problems.draw(Style::Plain));
-        let questions = ready.into_values().flat_map(|bank| bank.questions);
-        questions.filter(|question| question.kind == Ask::Number).collect()
+        ready.into_iter().map(|(name, bank)| (name, bank.questions)).collect()
+    })
+}
+
+/// Every number question of the stock banks.
+fn stock() -> &'static [Question] {
+    static STOCK: OnceLock<Vec<Question>> = OnceLock::new();
+    STOCK.get_or_init(|| {
+        let questions = banks().values().flatten();
+        questions.filter(|question| question.kind == Ask::Number).cloned().collect()
     })
 }
 
