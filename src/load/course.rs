@@ -162,12 +162,7 @@ fn still_drawing(files: &dyn Files, name: &str) -> bool {
             .any(|part| text.contains(part))
 }
 
-fn check_settings(
-    document: &Document,
-    settings: &CourseFile,
-    sound: impl Fn(&str) -> bool,
-    problems: &mut Problems,
-) {
+fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&str) -> bool, problems: &mut Problems) {
     if sound("id") {
         check_name(document, "id", &settings.id, problems);
     }
@@ -188,12 +183,7 @@ fn check_settings(
 }
 
 /// The lessons that are worth reading: those with a good name, a file, and listed for the first time.
-fn check_list(
-    files: &dyn Files,
-    document: &Document,
-    settings: &CourseFile,
-    problems: &mut Problems,
-) -> Vec<String> {
+fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, problems: &mut Problems) -> Vec<String> {
     let there = lessons_there(files);
     let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
     let mut seen = Seen::default();

@@ -88,7 +88,8 @@ impl Document {
         let place = |problem: &Problem| problem.primary.as_ref().map(|mark| mark.span.clone());
         faults.extend(found.iter().filter_map(place));
         // What was refused when the tree was read is reported once.
-        let refused = |place: &Range<usize>| self.refused.iter().any(|one| one.start <= place.start && place.end <= one.end);
+        let refused =
+            |place: &Range<usize>| self.refused.iter().any(|one| one.start <= place.start && place.end <= one.end);
         problems.extend(found.into_iter().filter(|problem| !place(problem).is_some_and(|place| refused(&place))));
         match value {
             Ok(value) => Some(Filled { value, faults }),

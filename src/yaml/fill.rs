@@ -535,10 +535,7 @@ mod tests {
             help("title:\u{a0}A\nminutes: 5\n"),
             one("odd-space", (1, 1), "delete it and type a plain space in its place")
         );
-        assert_eq!(
-            help("title: A\n\u{a0}\u{a0}minutes: 5\n")[0].0,
-            "odd-space"
-        );
+        assert_eq!(help("title: A\n\u{a0}\u{a0}minutes: 5\n")[0].0, "odd-space");
     }
 
     #[test]

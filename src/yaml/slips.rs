@@ -11,7 +11,10 @@ pub(super) struct Slip {
 
 /// Spaces that look like one and are none to YAML: no-break, figure, thin, ideographic, zero-width.
 pub(super) fn is_odd_space(letter: char) -> bool {
-    matches!(letter, '\u{a0}' | '\u{2000}'..='\u{200b}' | '\u{202f}' | '\u{205f}' | '\u{3000}' | '\u{2060}' | '\u{feff}')
+    matches!(
+        letter,
+        '\u{a0}' | '\u{2000}'..='\u{200b}' | '\u{202f}' | '\u{205f}' | '\u{3000}' | '\u{2060}' | '\u{feff}'
+    )
 }
 
 /// For a key with odd spaces: the key without them.

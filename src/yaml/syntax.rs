@@ -133,7 +133,8 @@ fn open_quote(text: &str, at: usize) -> Option<usize> {
 /// For a text that holds a colon and a space: where, and the line with the text in quotes.
 fn second_colon(line: &str) -> Option<(usize, String)> {
     let first = line.find(": ")?;
-    let second = first + 2 + line[first + 2..].find(": ").or_else(|| line[first + 2..].strip_suffix(':').map(str::len))?;
+    let second =
+        first + 2 + line[first + 2..].find(": ").or_else(|| line[first + 2..].strip_suffix(':').map(str::len))?;
     let value = line[first + 2..].trim();
     let key = line[..first].trim_start_matches([' ', '-']);
     let quoted = value.replace('\\', "\\\\").replace('"', "\\\"");

@@ -239,7 +239,10 @@ impl Builder<'_> {
         let mut joined: Vec<Entry> = Vec::with_capacity(entries.len());
         for entry in entries.drain(..) {
             let without_colon = entry.node.is_empty()
-                && self.text.get(entry.key_span.end..entry.node.span.end.max(entry.key_span.end)).is_some_and(|between| !between.contains(':'));
+                && self
+                    .text
+                    .get(entry.key_span.end..entry.node.span.end.max(entry.key_span.end))
+                    .is_some_and(|between| !between.contains(':'));
             let before = joined.last_mut().filter(|before| without_colon && is_plain(&before.node));
             let Some(before) = before else {
                 joined.push(entry);
@@ -251,7 +254,11 @@ impl Builder<'_> {
             let title = format!("inside braces a comma ends a value, so `{}` stops at the comma", before.key);
             let help = format!("put it in quotes: `{}: \"{whole}\"`", before.key);
             // One value is reported once, however many commas it has.
-            match self.refusals.last_mut().filter(|last| last.code == "comma-in-braces" && last.span.start == before.node.span.start) {
+            match self
+                .refusals
+                .last_mut()
+                .filter(|last| last.code == "comma-in-braces" && last.span.start == before.node.span.start)
+            {
                 Some(last) => (last.span, last.help) = (before.node.span.clone(), Some(help)),
                 None => self.refusals.push(refusal("comma-in-braces", title, before.node.span.clone(), &help)),
             }
