@@ -54,7 +54,11 @@ pub fn ready_banks(
     let judged = judged(&ready);
     for (name, bank) in &mut ready {
         let (source, told) = (&banks[name], problems.len());
-        for (index, asked) in bank.questions.iter_mut().enumerate().filter(|(_, asked)| is_judged(asked)) {
+        for (index, asked) in bank.questions.iter_mut().enumerate() {
+            // One that asks for nothing, or is unsound otherwise, has been told when the file was read.
+            if !is_judged(asked) || source.unsound.contains(&index) {
+                continue;
+            }
             let fault = match &judged[&asked.digest()] {
                 Ok(offered) => {
                     asked.offered = offered.clone();
@@ -67,8 +71,7 @@ pub fn ready_banks(
                 tell(source, index, asked, &places, fault, phrases, problems);
             }
         }
-        // One that asks for nothing has been told when the file was read.
-        bank.broken |= problems.len() > told;
+        bank.broken |= !source.unsound.is_empty() || problems.len() > told;
         bank.broken |= bank.questions.iter().any(|asked| asked.kind == Ask::Number && asked.asks.is_empty());
     }
     ready

@@ -6,13 +6,14 @@ use serde::Deserialize;
 
 use super::bank::Bank;
 use super::exam::ExamFile;
-use super::files::Files;
+use super::files::{Files, Unlisted, WhyUnlisted};
 use super::lesson::Lesson;
+use super::pictures::list_pictures;
 use super::text::read_text;
 use crate::notation::{Units, is_name};
 use crate::parallel::in_parallel;
 use crate::problem::{Problem, Problems, Source, nearest};
-use crate::yaml::{Document, Seen, check_name, not_blank};
+use crate::yaml::{Document, Seen, check_name, not_blank, or_default};
 
 /// `course.yaml` as typed.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
@@ -25,10 +26,10 @@ pub struct CourseFile {
     /// Who gives the course.
     pub company: String,
     /// Language of the phrases.
-    #[serde(default = "english")]
+    #[serde(default = "english", deserialize_with = "or_english")]
     pub language: String,
     /// Units shown first.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_default")]
     pub units: Units,
     /// Whom to ask.
     pub contact: Option<String>,
@@ -37,12 +38,16 @@ pub struct CourseFile {
     /// Names of the lesson files without `.md`, in order.
     pub lessons: Vec<String>,
     /// What differs from the usual mock exam.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_default")]
     pub exam: ExamFile,
 }
 
 fn english() -> String {
     "en".to_owned()
+}
+
+fn or_english<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
+    Ok(Option::deserialize(deserializer)?.unwrap_or_else(english))
 }
 
 impl CourseFile {
@@ -86,13 +91,37 @@ pub struct Manuscript {
 /// Where `course.yaml` does not say which lessons there are, all lessons of the folder are read.
 pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     let mut problems = Problems::new();
+    for folder in ["images", "lessons", "questions"] {
+        problems.extend(files.unlisted(folder).into_iter().map(told_unlisted));
+    }
     let (banks, bank_names) = load_banks(files, &mut problems);
-    let images = list_images(files, &mut problems);
+    let images = list_pictures(files, &mut problems);
     let (source, settings, listed) = load_settings(files, &mut problems);
     let listed = listed.unwrap_or_else(|| lessons_there(files));
     let lessons = load_lessons(files, &listed, threads, &mut problems);
     let lesson_names = listed.into_iter().collect();
     (Manuscript { source, settings, lessons, banks, images, lesson_names, bank_names }, problems)
+}
+
+/// What would otherwise be missing from the site without a word.
+fn told_unlisted(unlisted: Unlisted) -> Problem {
+    let (title, help) = match unlisted.why {
+        WhyUnlisted::Outside => (
+            "this folder leads out of the course, and nothing outside it is read".to_owned(),
+            "copy the files into a folder of the course",
+        ),
+        WhyUnlisted::Name => (
+            "the name of this file is not UTF-8, so nothing can refer to it".to_owned(),
+            "rename the file, for example to small letters and hyphens",
+        ),
+        WhyUnlisted::NotAFile => {
+            ("a file is expected here, and this is something else".to_owned(), "move it out of the course folder")
+        }
+        WhyUnlisted::System(words) => {
+            (format!("this folder cannot be read: {words}"), "allow reading it, or remove it")
+        }
+    };
+    Problem::error("folder-unread", title, unlisted.name).help(help)
 }
 
 /// The settings, and the lessons that they list, if they do.
@@ -107,84 +136,40 @@ fn load_settings(files: &dyn Files, problems: &mut Problems) -> (Source, CourseF
         }
     };
     let read = Document::of_file(&source, problems)
-        .and_then(|document| Some((document.typed::<CourseFile>(problems)?, document)));
-    let Some((settings, document)) = read else { return (source, CourseFile::stand_in(), None) };
-    check_settings(&document, &settings, problems);
-    let listed = check_list(files, &document, &settings, problems);
-    drop(document);
-    (source, settings, Some(listed))
+        .and_then(|document| Some((document.filled::<CourseFile>(problems)?, document)));
+    let Some((filled, document)) = read else { return (source, CourseFile::stand_in(), None) };
+    let sound = |key: &str| document.get(key).is_some_and(|node| filled.is_sound(&node.span));
+    check_settings(&document, &filled.value, sound, problems);
+    let listed = sound("lessons").then(|| check_list(files, &document, &filled.value, problems));
+    (source, filled.value, listed)
 }
 
 fn lessons_there(files: &dyn Files) -> Vec<String> {
     files.list("lessons").into_iter().filter_map(|name| Some(name.strip_suffix(".md")?.to_owned())).collect()
 }
 
-/// The pictures that a page may show.
-fn list_images(files: &dyn Files, problems: &mut Problems) -> BTreeSet<String> {
-    let mut images = BTreeSet::new();
-    for name in files.list("images") {
-        let file = format!("images/{name}");
-        let suffix = name.rsplit_once('.').map(|(_, suffix)| suffix.to_ascii_lowercase());
-        match suffix.as_deref() {
-            Some("png" | "jpg" | "jpeg" | "gif" | "webp" | "avif") => {
-                images.insert(file);
-            }
-            Some("svg") if still_drawing(files, &file) => {
-                images.insert(file);
-            }
-            Some("svg") => {
-                let title =
-                    "this drawing holds a script, an event or an address, which could run when it is opened by itself";
-                problems.push(
-                    Problem::error("image-with-script", title, file).help("save it as a plain drawing, or as PNG"),
-                );
-            }
-            _ => {
-                let title =
-                    "a picture is a PNG, JPEG, GIF, WebP, AVIF or SVG file, and this is none, so it is left out";
-                problems.push(Problem::warning("image-kind", title, file));
-            }
+fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&str) -> bool, problems: &mut Problems) {
+    if sound("id") {
+        check_name(document, "id", &settings.id, problems);
+    }
+    for (key, text) in [("title", &settings.title), ("company", &settings.company)] {
+        if sound(key) {
+            not_blank(document, key, text, problems);
         }
     }
-    images
-}
-
-/// Whether an SVG can only be looked at: opened by itself, outside a page and its policy, it must run nothing.
-fn still_drawing(files: &dyn Files, name: &str) -> bool {
-    let Ok(source) = read_text(files, name) else { return false };
-    let text = source.text.to_lowercase();
-    let event = text.match_indices(" on").any(|(at, _)| {
-        let word: String = text[at + 1..].chars().take_while(char::is_ascii_alphabetic).collect();
-        text[at + 1 + word.len()..].trim_start().starts_with('=')
-    });
-    !event
-        && !["<script", "<foreignobject", "javascript:", "href", "<!entity", "<?xml-stylesheet", "<animate", "<set"]
-            .iter()
-            .any(|part| text.contains(part))
-}
-
-fn check_settings(document: &Document<'_>, settings: &CourseFile, problems: &mut Problems) {
-    check_name(document, "id", &settings.id, problems);
-    not_blank(document, "title", &settings.title, problems);
-    not_blank(document, "company", &settings.company, problems);
     let language = &settings.language;
     let shape = |part: &str| (2..=8).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_alphanumeric());
-    if !language.split('-').all(shape) {
+    if sound("language") && !language.split('-').all(shape) {
         let title = format!("a language such as `en` is expected, and this is `{language}`");
         problems.push(document.problem("language-form", title, "language").help("write `language: en`"));
     }
-    if settings.lessons.is_empty() {
+    if sound("lessons") && settings.lessons.is_empty() {
         problems.push(document.problem("no-lessons", "at least one lesson is expected, and there is none", "lessons"));
     }
 }
 
 /// The lessons that are worth reading: those with a good name, a file, and listed for the first time.
-fn check_list(
-    files: &dyn Files,
-    document: &Document<'_>,
-    settings: &CourseFile,
-    problems: &mut Problems,
-) -> Vec<String> {
+fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, problems: &mut Problems) -> Vec<String> {
     let there = lessons_there(files);
     let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
     let mut seen = Seen::default();
@@ -218,7 +203,7 @@ fn check_list(
     order
 }
 
-fn missing(document: &Document<'_>, path: &str, stem: &str, there: &[String]) -> Problem {
+fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Problem {
     let problem = document.problem("lesson-missing", format!("there is no lesson `lessons/{stem}.md`"), path);
     match nearest(stem, there.iter().map(String::as_str)) {
         Some(near) => problem.help(format!("write `- {near}`")),
@@ -319,6 +304,7 @@ mod tests {
                 "name-form",
                 "lesson-unlisted",
                 "header-missing",
+                "missing-key",
                 "missing-key"
             ]
         );
@@ -330,5 +316,13 @@ mod tests {
         assert_eq!(course.lessons.len(), 1, "it is read for its own problems");
         assert_eq!(problems, [("file-missing", "course.yaml".to_owned())]);
         assert_eq!(loaded(&[("course.yaml", COURSE)]).1.len(), 2);
+    }
+
+    #[test]
+    fn a_bracket_before_a_million_blanks_makes_a_short_message() {
+        let mut memory = Memory::new();
+        memory.add("course.yaml", format!("lessons: [l{}", " ".repeat(1_000_000)).into_bytes());
+        let drawn = load(&memory, 1).1.draw(crate::problem::Style::Plain);
+        assert!(drawn.contains("course.yaml:1:10") && drawn.len() < 2_000, "{} bytes", drawn.len());
     }
 }

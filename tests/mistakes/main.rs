@@ -14,15 +14,17 @@ use tankside_calc::question::score::Answer;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::text::figures::{exact, to_figures};
 
+/// Every question of the stock banks, of whatever kind.
+fn stock_questions() -> impl Iterator<Item = &'static Question> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content/questions");
+    let stock = banks::banks().iter().filter(move |(name, _)| folder.join(format!("{name}.yaml")).exists());
+    stock.flat_map(|(_, bank)| &bank.questions)
+}
+
 /// Every number question of the stock banks.
 fn stock() -> &'static [Question] {
     static STOCK: OnceLock<Vec<Question>> = OnceLock::new();
-    STOCK.get_or_init(|| {
-        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content/questions");
-        let stock = banks::banks().iter().filter(|(name, _)| folder.join(format!("{name}.yaml")).exists());
-        let questions = stock.flat_map(|(_, bank)| &bank.questions);
-        questions.filter(|question| question.kind == Ask::Number).cloned().collect()
-    })
+    STOCK.get_or_init(|| stock_questions().filter(|question| question.kind == Ask::Number).cloned().collect())
 }
 
 /// Every number question of the stock banks and of the demo course.

@@ -1,9 +1,8 @@
 //! The stock banks as a whole: questions enough to drill on, of every topic by its weight, with numbers that differ,
 //! with data that the working does not need, and with explanations.
 
-use crate::{banks, phrases, stock};
+use crate::{phrases, stock, stock_questions};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::question::Question;
 use tankside_calc::question::ranges::{Value, value};
 use tankside_calc::question::template::{Posed, TemplateFault};
 use tankside_calc::question::topic::Topic;
@@ -108,7 +107,7 @@ fn no_two_templates_read_alike() {
 }
 #[test]
 fn there_are_sixty_choices_each_option_explained_and_the_right_one_not_the_longest() {
-    let choices: Vec<&Question> = banks().values().flatten().filter(|one| one.kind != Ask::Number).collect();
+    let choices: Vec<&Question> = stock_questions().filter(|one| one.kind != Ask::Number).collect();
     assert!(choices.len() >= 60, "{} choices", choices.len());
     let mut longest = 0;
     let mut single = 0;
