@@ -5,7 +5,7 @@ let wasm_bindgen = (function(exports) {
     }
 
     /**
-     * A wish about kept calibration cards; see [`cards::cards_json`].
+     * A wish about kept calibration cards; see [`card::cards_json`].
      * @param {string} request
      * @returns {string}
      */
@@ -26,77 +26,16 @@ let wasm_bindgen = (function(exports) {
     exports.cards = cards;
 
     /**
-     * A number question with choices made from the usual mistakes; see [`question::choices_json`].
-     * @param {string} question
-     * @param {number} draw
-     * @param {number} seed
-     * @returns {string}
-     */
-    function choices(question, draw, seed) {
-        let deferred4_0;
-        let deferred4_1;
-        try {
-            const val2 = +draw;
-            const val3 = +seed;
-            const ptr0 = passStringToWasm0(question, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
-            const len0 = WASM_VECTOR_LEN;
-            const ret = wasm.choices(ptr0, len0, val2, val3);
-            deferred4_0 = ret[0];
-            deferred4_1 = ret[1];
-            return getStringFromWasm0(ret[0], ret[1]);
-        } finally {
-            wasm.__wbindgen_free(deferred4_0, deferred4_1, 1);
-        }
-    }
-    exports.choices = choices;
-
-    /**
-     * The draw of a question that a seed leads to; see [`question::draw_at`].
+     * A question with its numbers, as HTML; see [`question::wire::pose_json`].
      * @param {string} question
      * @param {number} seed
-     * @returns {number}
-     */
-    function draw_at(question, seed) {
-        const val2 = +seed;
-        const ptr0 = passStringToWasm0(question, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
-        const len0 = WASM_VECTOR_LEN;
-        const ret = wasm.draw_at(ptr0, len0, val2);
-        return ret >>> 0;
-    }
-    exports.draw_at = draw_at;
-
-    /**
-     * A request of the learner's pages; see [`learner::learning_json`].
-     * @param {string} request
      * @returns {string}
      */
-    function learning(request) {
-        let deferred2_0;
-        let deferred2_1;
-        try {
-            const ptr0 = passStringToWasm0(request, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
-            const len0 = WASM_VECTOR_LEN;
-            const ret = wasm.learning(ptr0, len0);
-            deferred2_0 = ret[0];
-            deferred2_1 = ret[1];
-            return getStringFromWasm0(ret[0], ret[1]);
-        } finally {
-            wasm.__wbindgen_free(deferred2_0, deferred2_1, 1);
-        }
-    }
-    exports.learning = learning;
-
-    /**
-     * A question with the numbers of a draw, as HTML; see [`question::pose_json`].
-     * @param {string} question
-     * @param {number} draw
-     * @returns {string}
-     */
-    function pose(question, draw) {
+    function pose(question, seed) {
         let deferred3_0;
         let deferred3_1;
         try {
-            const val2 = +draw;
+            const val2 = +seed;
             const ptr0 = passStringToWasm0(question, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
             const len0 = WASM_VECTOR_LEN;
             const ret = wasm.pose(ptr0, len0, val2);
@@ -110,17 +49,17 @@ let wasm_bindgen = (function(exports) {
     exports.pose = pose;
 
     /**
-     * The verdict on an answer; see [`question::score_json`].
+     * The verdict on an answer; see [`question::wire::score_json`].
      * @param {string} question
-     * @param {number} draw
+     * @param {number} seed
      * @param {string} answer
      * @returns {string}
      */
-    function score(question, draw, answer) {
+    function score(question, seed, answer) {
         let deferred4_0;
         let deferred4_1;
         try {
-            const val3 = +draw;
+            const val3 = +seed;
             let ptr0, len0, ptr1, len1;
             try {
                 ptr0 = passStringToWasm0(question, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);

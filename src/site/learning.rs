@@ -6,6 +6,7 @@ use super::pages::Pages;
 use super::pool::course_digest;
 use crate::course::Course;
 use serde::Serialize;
+use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::text::figures::exact;
 use tankside_calc::text::json::{Value, map};
@@ -14,6 +15,13 @@ use tankside_calc::text::json::{Value, map};
 struct TopicRow {
     id: &'static str,
     name: String,
+}
+
+/// A kind of calculation.
+#[derive(Serialize)]
+struct KindRow {
+    id: &'static str,
+    title: String,
 }
 
 /// What the exam's template is given.
@@ -38,6 +46,17 @@ pub(super) fn drill(course: &Course, pages: &Pages) -> Result<String, String> {
     let topics: Vec<TopicRow> =
         Topic::ALL.iter().map(|topic| TopicRow { id: topic.id(), name: name(topic) }).collect();
     pages.learner("drill", Needs::every_bank(), phrases, |page| page.insert("topics", &topics))
+}
+
+/// Practice step by step.
+///
+/// # Errors
+/// A template that cannot be rendered.
+pub(super) fn steps(course: &Course, pages: &Pages) -> Result<String, String> {
+    let title = |id: &str| course.phrases.get(&format!("{id}.title")).to_owned();
+    let kinds: Vec<KindRow> =
+        CALCULATORS.iter().map(|calculator| KindRow { id: calculator.id, title: title(calculator.id) }).collect();
+    pages.learner("steps", Needs::steps(), &course.phrases, |page| page.insert("kinds", &kinds))
 }
 
 /// The mock exam, as the course sets it.

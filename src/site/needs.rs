@@ -15,6 +15,8 @@ const SHEET: &str = "sheet";
 const PRACTICE: &str = "practice";
 /// The calibration card.
 const CARD: &str = "card";
+/// Steps of an example left blank, slips to find.
+const STEPS: &str = "steps";
 /// What is learned, what comes back, what is asked next.
 const LEARNING: &str = "learning";
 
@@ -39,6 +41,11 @@ impl Needs {
     /// Of a page that asks from every bank: calculators are loaded when a question needs them.
     pub(super) fn every_bank() -> Needs {
         Needs(Some(BTreeSet::from([PRACTICE, LEARNING])))
+    }
+
+    /// Of the page on which examples are worked step by step.
+    pub(super) fn steps() -> Needs {
+        Needs(Some(BTreeSet::from([PRACTICE, LEARNING, STEPS])))
     }
 
     /// Of the page of the calibration card.

@@ -140,6 +140,7 @@ fn parts() -> Vec<Part> {
     let others = [
         part("sheet", &["worked", "switch_units"], Vec::new()),
         part("practice", &["choices", "draw_at", "pose", "score"], Vec::new()),
+        part("steps", &["practice"], ["page::steps::", "doors::practice::", "question::steps::"].map(str::to_owned).to_vec()),
         part("card", &["cards"], ["card::", "page::card::", "doors::cards::"].map(str::to_owned).to_vec()),
         part("learning", &["learning"], ["learning::", "doors::learning::"].map(str::to_owned).to_vec()),
         part("data", &["work_json"], Vec::new()),

@@ -1,7 +1,7 @@
 //! The door to the browser: text in, text out, no arithmetic.
 #![allow(unsafe_code, reason = "the binding macros expand to it")]
 
-use super::{cards, learning as learner, question, wire};
+use super::{cards, learning as learner, practice as steps, question, wire};
 use crate::words::phrases::Phrases;
 use std::cell::RefCell;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -72,4 +72,10 @@ pub fn learning(request: &str) -> String {
 #[wasm_bindgen]
 pub fn choices(question: &str, draw: u32, seed: u32) -> String {
     PHRASES.with(|phrases| question::choices_json(question, draw, seed, &phrases.borrow()))
+}
+
+/// A request for a problem's steps; see [`steps::practice_json`].
+#[wasm_bindgen]
+pub fn practice(request: &str) -> String {
+    PHRASES.with(|phrases| steps::practice_json(request, &phrases.borrow()))
 }

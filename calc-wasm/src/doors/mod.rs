@@ -3,6 +3,7 @@
 pub mod bindings;
 pub mod cards;
 pub mod learning;
+pub mod practice;
 pub mod question;
 pub mod uncertainty;
 pub mod wire;

@@ -48,11 +48,12 @@ pub fn quotas(weights: &[u32], there: &[usize], items: usize) -> Vec<usize> {
     }
     let shares: Vec<(usize, u64)> = (0..weights.len()).map(|topic| (topic, weight(topic) * items as u64)).collect();
     let mut quotas: Vec<usize> = shares.iter().map(|(_, share)| (share / total) as usize).collect();
-    let mut rest: Vec<(usize, u64)> = shares.iter().map(|(topic, share)| (*topic, share % total)).collect();
-    rest.sort_by_key(|(topic, remainder)| (std::cmp::Reverse(*remainder), *topic));
-    let missing = items.saturating_sub(quotas.iter().sum());
-    for (topic, _) in rest.into_iter().take(missing) {
+    let mut rest: Vec<u64> = shares.iter().map(|(_, share)| share % total).collect();
+    while quotas.iter().sum::<usize>() < items {
+        let largest = rest.iter().copied().max().unwrap_or(0);
+        let Some(topic) = rest.iter().position(|remainder| *remainder == largest) else { break };
         quotas[topic] += 1;
+        rest[topic] = 0;
     }
     quotas
 }
@@ -94,9 +95,11 @@ fn varied(pool: &[Item], of: Vec<usize>, quota: usize) -> Vec<usize> {
         };
         ranked.push((turn, index));
     }
-    ranked.sort_by_key(|(turn, _)| *turn);
-    while chosen.len() < quota && !ranked.is_empty() {
-        chosen.extend(ranked.iter().map(|(_, index)| *index).take(quota - chosen.len()));
+    let turns = ranked.iter().map(|(turn, _)| turn + 1).max().unwrap_or(0);
+    let by_turn = (0..turns).flat_map(|turn| ranked.iter().filter(move |(other, _)| *other == turn));
+    let by_turn: Vec<usize> = by_turn.map(|(_, index)| *index).collect();
+    while chosen.len() < quota && !by_turn.is_empty() {
+        chosen.extend(by_turn.iter().copied().take(quota - chosen.len()));
     }
     chosen
 }

@@ -11,9 +11,10 @@ pub mod session;
 /// A seed from a text, such as an exam code: FNV-1a over its letters and digits, capitals and small letters alike, and
 /// nothing else, so that `oak 17` typed from a whiteboard is `OAK-17`.
 pub fn seed_of(text: &str) -> u64 {
-    let letters = text.chars().filter(|letter| letter.is_alphanumeric()).flat_map(char::to_uppercase);
-    letters.fold(0xcbf2_9ce4_8422_2325, |hash: u64, letter| {
-        u32::from(letter).to_le_bytes().into_iter().fold(hash, |hash, byte| (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3))
+    // Letters beyond ASCII stay as they are: tables of all capitals would weigh more than everything else here.
+    let counts = |byte: &u8| byte.is_ascii_alphanumeric() || !byte.is_ascii();
+    text.bytes().filter(counts).fold(0xcbf2_9ce4_8422_2325, |hash: u64, byte| {
+        (hash ^ u64::from(byte.to_ascii_uppercase())).wrapping_mul(0x0100_0000_01b3)
     })
 }
 

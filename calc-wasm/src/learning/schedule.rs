@@ -55,7 +55,8 @@ pub struct Standing {
 }
 
 impl Standing {
-    fn new(day: i32) -> Standing {
+    /// Before the first answer.
+    pub fn new(day: i32) -> Standing {
         let (row, sessions, step) = (0, 0, 0);
         let (learned, missed, right_once) = (false, false, false);
         Standing {

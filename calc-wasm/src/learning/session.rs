@@ -42,7 +42,7 @@ pub fn session(kinds: &[Kind], length: usize, today: i32, seed: u64) -> Vec<usiz
     let mut chance = Chance::new(seed);
     let mut order: Vec<usize> = (0..kinds.len()).collect();
     chance.shuffle(&mut order);
-    order.sort_by_key(|index| rank(&kinds[*index], today));
+    in_order(&mut order, &|index| rank(&kinds[index], today));
     // What is not due is only asked where there is nothing better to do.
     let pressing = order.iter().filter(|index| rank(&kinds[**index], today).0 < 4).count();
     if pressing > 0 {
@@ -59,6 +59,18 @@ pub fn session(kinds: &[Kind], length: usize, today: i32, seed: u64) -> Vec<usiz
         left.push((index, times));
     }
     mixed(kinds, left, length, &mut chance)
+}
+
+/// Puts places in the order of what they are ranked by; equals stay as they were. A few hundred kinds need no more, and
+/// the library's sorting is heavy in a browser.
+fn in_order(order: &mut [usize], rank: &dyn Fn(usize) -> (u8, i32)) {
+    for end in 1..order.len() {
+        let mut at = end;
+        while at > 0 && rank(order[at]) < rank(order[at - 1]) {
+            order.swap(at, at - 1);
+            at -= 1;
+        }
+    }
 }
 
 /// Spreads what is left so that neighbours differ: always the formula with most still to come that is not the last one.

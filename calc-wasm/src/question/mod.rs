@@ -14,6 +14,7 @@ pub mod offered;
 pub mod options;
 pub mod ranges;
 pub mod score;
+pub mod steps;
 pub mod template;
 pub mod topic;
 

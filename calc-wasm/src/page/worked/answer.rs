@@ -153,7 +153,8 @@ pub fn steps(worked: &Worked, phrases: &Phrases) -> String {
     out
 }
 
-fn one_step(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
+/// One step as a line of the working.
+pub fn one_step(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
     let numbers = line::numbers(step);
     format!(
         "<li class=\"tk-step\"><span class=\"tk-step__title\">{}</span> <span class=\"tk-step__words\">{}</span> <span class=\"tk-step__numbers\">{}</span> <span class=\"tk-step__result\">= {}</span>{}</li>\n",

@@ -21,7 +21,7 @@ use crate::words::say;
 use crate::working::record::System;
 
 pub(crate) use answer::sources;
-pub use answer::steps;
+pub use answer::{one_step as step_line, steps};
 pub(crate) use sure::sure;
 
 /// What a page asks of a worked example.
