@@ -20,7 +20,12 @@ fn folder() -> PathBuf {
 
 /// What is pinned of a question: a first line with id and version, and a line for each draw.
 fn rows(question: &Question) -> String {
-    let mut text = format!("{} version {} digest {}\n", question.id, question.version(), question.digest());
+    let mut text = format!("{} version {}", question.id, question.version());
+    // The digest of a choice holds its words, which may be mended.
+    if question.kind == Ask::Number {
+        let _ = write!(text, " digest {}", question.digest());
+    }
+    text.push('\n');
     for draw in 0..DRAWS {
         let row = if question.kind == Ask::Number { number(question, draw) } else { choice(question, draw) };
         let _ = writeln!(text, "  {draw}: {row}");
