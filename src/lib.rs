@@ -10,6 +10,7 @@
 pub mod catalogue;
 pub mod commands;
 pub mod course;
+pub mod drawing;
 pub mod embedded;
 pub mod load;
 pub mod markdown;

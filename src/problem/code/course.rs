@@ -97,6 +97,18 @@ super::entries! {
         "A drawing that holds a script, an event or an address."
         "Opened by itself it could run in a learner's browser."
         "Save it as a plain drawing, or as PNG.";
+    IMAGE_NOT_SVG "image-not-svg" Error
+        "A drawing that is not SVG, or that cannot be read as XML."
+        "The learner would see a broken frame."
+        "Save it again with the program that drew it, or as PNG.";
+    IMAGE_REACHES_OUT "image-reaches-out" Error
+        "A drawing that points at something outside itself."
+        "It would be missing without a signal, and it tells others who looks at it."
+        "Point at a part of the drawing, as `#part`, or put the picture into it.";
+    FOLDER_UNREAD "folder-unread" Error
+        "A folder of the course that cannot be read."
+        "Everything in it would be missing on the pages."
+        "Look at the rights of the folder and at the disk.";
     STOCK_UNREADABLE "stock-unreadable" Error
         "Stock content of this program that cannot be read."
         "It is this program's fault; no page can be trusted without it."

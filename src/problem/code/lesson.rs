@@ -61,6 +61,10 @@ super::entries! {
         "An address with a space in it, as in `(../images/my bucket.png)`."
         "Markdown takes it for plain text: the learner sees brackets instead of a picture, a number or a link."
         "Rename the file without spaces, write `_` for the space in a unit, or put the address in angle brackets.";
+    LINK_TO_DRAWING "link-to-drawing" Error
+        "A link that would open a drawing as a page of its own."
+        "Opened by itself a drawing lies outside the page and what protects it."
+        "Show it in the page: `![what it shows](../images/name.svg)`.";
     IMAGE_MISSING "image-missing" Error
         "A picture that the course does not have."
         "The learner sees a broken frame."

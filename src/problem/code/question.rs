@@ -81,6 +81,10 @@ super::entries! {
         "A question whose text leaves out a number that is drawn and that is needed to answer it."
         "Nobody can answer it."
         "Write the place of the input into the text.";
+    DRAW_VERSION_LOW "draw-version-low" Error
+        "A version of the draw below 1."
+        "There is no such draw, so the question would have no numbers."
+        "Write `draw-version: 1`, or leave the line out.";
     MISTAKES_INSEPARABLE "mistakes-inseparable" Error
         "Ranges from which no draw keeps the right answer and the known mistakes apart."
         "A wrong way would land on the right answer, and the feedback would be wrong."
