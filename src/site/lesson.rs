@@ -5,11 +5,11 @@ use super::quiz;
 use crate::catalogue::StockCaution;
 use crate::course::{Example, ReadyBank, ReadyLesson, figure};
 use crate::load::Lesson;
-use crate::markdown::{Body, Caution, Figure, FigureOf, Level, Part, Questions};
+use crate::markdown::{Body, Caution, Figure, FigureOf, Level, Part, Questions, Show};
 use crate::problem::{Problem, Problems, offer};
 use std::collections::{BTreeMap, BTreeSet};
 use tankside_calc::escape::{html, quantities};
-use tankside_calc::fragment::{Options, section};
+use tankside_calc::fragment::{self, Options, section};
 use tankside_calc::phrases::Phrases;
 
 /// What the lessons of a course draw on.
@@ -69,7 +69,19 @@ fn fill(lesson: &Lesson, ready: &ReadyLesson, body: &Body, shelf: &Shelf, proble
 }
 
 fn worked(example: &Example, level: u8, phrases: &Phrases) -> String {
-    let options = Options { name: &example.name, title: &example.title, system: example.system, level };
+    let options = Options {
+        name: &example.name,
+        title: &example.title,
+        system: example.system,
+        level,
+        show: match example.show {
+            Show::Sentence => fragment::Show::Sentence,
+            Show::Steps => fragment::Show::Steps,
+            Show::Everything => fragment::Show::Everything,
+        },
+        first: Some(&example.first),
+        unfolded: None,
+    };
     section(example.calculator, &example.given, &options, phrases)
 }
 

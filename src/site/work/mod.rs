@@ -16,7 +16,7 @@ use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 use tankside_calc::declare::Calculator;
 use tankside_calc::escape::quantities;
-use tankside_calc::fragment::{Options, section};
+use tankside_calc::fragment::{Options, Show, opened, section};
 use tankside_calc::phrases::{Phrases, capital};
 use tankside_calc::record::{Severity, System};
 use tankside_calc::say;
@@ -64,7 +64,16 @@ pub(super) fn page(
     pages: &Pages,
 ) -> Result<String, String> {
     let calculator = shown.calculator;
-    let options = Options { name: calculator.id, title: phrases.get("site.work-sheet"), system, level: 2 };
+    let first = opened(calculator, &shown.example);
+    let options = Options {
+        name: calculator.id,
+        title: phrases.get("site.work-sheet"),
+        system,
+        level: 2,
+        show: Show::Everything,
+        first: Some(&first),
+        unfolded: None,
+    };
     let used = lessons.0.get(calculator.id).map_or(&[][..], Vec::as_slice);
     let more = used.len().saturating_sub(LESSONS_NAMED);
     let part = WorkPart {
