@@ -4,7 +4,7 @@ use crate::embedded::CONTENT;
 use pulldown_cmark::{CowStr, Event, Options, Parser, Tag, TagEnd};
 use serde::Deserialize;
 use std::collections::BTreeMap;
-use tankside_calc::phrases::Phrases;
+use tankside_calc::words::phrases::Phrases;
 
 /// The languages that have a catalogue.
 pub fn languages() -> Vec<String> {

@@ -6,7 +6,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 use std::path::PathBuf;
 use std::process::ExitCode;
 use tankside::commands::{publish, work};
-use tankside_calc::record::System;
+use tankside_calc::working::record::System;
 
 /// Publishing makes and drops a great many small texts on several threads; this allocator takes a tenth off its time.
 #[global_allocator]
@@ -73,7 +73,7 @@ fn command() -> Command {
 fn main() -> ExitCode {
     let matches = command().get_matches();
     match matches.subcommand() {
-        Some(("publish", words)) => publish::run(&publish::Wanted {
+        Some(("publish", words)) => publish::run(&publish::PublishRequest {
             course: words.get_one::<PathBuf>("course").cloned(),
             to: words.get_one::<PathBuf>("to").cloned().unwrap_or_else(|| PathBuf::from(publish::DEFAULT_TARGET)),
         }),
@@ -83,9 +83,9 @@ fn main() -> ExitCode {
     }
 }
 
-fn wanted_work(words: &ArgMatches) -> work::Wanted {
+fn wanted_work(words: &ArgMatches) -> work::WorkRequest {
     let all = |name: &str| words.get_many::<String>(name).into_iter().flatten().cloned().collect();
-    work::Wanted {
+    work::WorkRequest {
         calculator: words.get_one::<String>("calculator").cloned(),
         given: all("given"),
         wanted: all("in"),

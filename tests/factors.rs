@@ -5,18 +5,19 @@ mod drawn;
 
 use drawn::{Draw, Reach, problem};
 use std::collections::BTreeMap;
-use tankside_calc::declare::Calculator;
-use tankside_calc::factors;
-use tankside_calc::fragment::steps;
-use tankside_calc::given::Given;
-use tankside_calc::kind::Kind;
-use tankside_calc::phrases::Phrases;
-use tankside_calc::record::{Step, System};
-use tankside_calc::registry::{CALCULATORS, calculator};
-use tankside_calc::typed;
-use tankside_calc::unit::Unit;
-use tankside_calc::units::{ATOMS, Atom, atom};
-use tankside_calc::worked::{Worked, work};
+use tankside_calc::problem::declare::Calculator;
+use tankside_calc::words::factors;
+use tankside_calc::page::worked::steps;
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::{Step, System};
+use tankside_calc::calculators::registry::{CALCULATORS, calculator};
+use tankside_calc::quantity::typed;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::quantity::units::{ATOMS, Atom, atom};
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::uncertainty::work;
 use tankside_calc::working::{Left, Line, Mark, Op, Term, evaluate, numbers, text};
 
 fn phrases() -> Phrases {
@@ -24,11 +25,11 @@ fn phrases() -> Phrases {
 }
 
 /// Every example, as it stands and with one input at a time in another unit of its kind.
-fn problems() -> Vec<(&'static Calculator, System, Given)> {
+fn problems() -> Vec<(&'static Calculator, System, RawInputs)> {
     let mut all = Vec::new();
     for calculator in CALCULATORS {
         for (system, pairs) in [(System::Us, calculator.example), (System::Metric, calculator.example_metric)] {
-            let given = Given::from_pairs(pairs);
+            let given = RawInputs::from_pairs(pairs);
             for (index, (name, written)) in given.0.iter().enumerate() {
                 let Some(kind) = calculator.input(name).and_then(|input| input.kind()) else { continue };
                 let typed = typed::read(written, kind, None).expect("the example is read");
@@ -214,7 +215,7 @@ fn every_unit_has_words() {
 }
 
 fn step(id: &str, given: &[(&str, &str)], system: System, step: usize) -> (String, String) {
-    let worked = work(calculator(id).expect("a calculator"), &Given::from_pairs(given), system).expect("it works");
+    let worked = work(calculator(id).expect("a calculator"), &RawInputs::from_pairs(given), system).expect("it works");
     let step = &worked.steps[step];
     (factors::text(step), factors::spoken(step, &numbers(step), &phrases()))
 }

@@ -1,17 +1,19 @@
 //! Tests over every calculator in the registry: what a declaration promises, held as a whole.
 
 use std::collections::BTreeSet;
-use tankside_calc::declare::{Calculator, Entry, Holds, Input};
-use tankside_calc::given::Given;
-use tankside_calc::kind::Kind;
-use tankside_calc::phrases::{Phrases, places};
-use tankside_calc::record::{Expr, Outcome, System};
-use tankside_calc::registry::CALCULATORS;
-use tankside_calc::switch::switched;
-use tankside_calc::unit::Unit;
-use tankside_calc::units::Dim;
-use tankside_calc::worked::{Worked, work};
-use tankside_calc::{say, working};
+use tankside_calc::problem::declare::{Calculator, Entry, Holds, Input};
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::words::phrases::{Phrases, places};
+use tankside_calc::working::record::{Expr, Outcome, System};
+use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::problem::switch::switched;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::quantity::units::Dim;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::uncertainty::work;
+use tankside_calc::words::say;
+use tankside_calc::working::line;
 
 fn phrases() -> Phrases {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content/phrases/en");
@@ -46,7 +48,7 @@ fn examples() -> Vec<(&'static Calculator, System, Worked)> {
     let mut all = Vec::new();
     for calculator in CALCULATORS {
         for (system, pairs) in [(System::Us, calculator.example), (System::Metric, calculator.example_metric)] {
-            let given = Given::from_pairs(pairs);
+            let given = RawInputs::from_pairs(pairs);
             let worked = work(calculator, &given, system)
                 .unwrap_or_else(|faults| panic!("{} {}: {faults:?}", calculator.id, system.id()));
             all.push((*calculator, system, worked));
@@ -160,8 +162,8 @@ fn the_working_shown_comes_to_the_value_recorded() {
     for (calculator, system, worked) in examples() {
         for step in &worked.steps {
             assert_eq!(step.expr.value().to_bits(), step.si.to_bits(), "{} {}", calculator.id, step.id);
-            let line = working::numbers(step);
-            let shown = working::evaluate(&line);
+            let line = line::numbers(step);
+            let shown = line::evaluate(&line);
             let value = step.si / step.unit.size();
             let close = (shown - value).abs() <= 1e-9 * value.abs().max(1e-12);
             assert!(
@@ -170,7 +172,7 @@ fn the_working_shown_comes_to_the_value_recorded() {
                 calculator.id,
                 system.id(),
                 step.id,
-                working::text(&line)
+                line::text(&line)
             );
         }
     }
@@ -252,7 +254,7 @@ fn no_phrase_leaves_the_reader_to_choose_between_one_and_several() {
 #[test]
 fn switching_units_keeps_the_quantities() {
     for calculator in CALCULATORS {
-        let given = Given::from_pairs(calculator.example);
+        let given = RawInputs::from_pairs(calculator.example);
         let metric = switched(calculator, &given, System::Metric);
         let before = work(calculator, &given, System::Us).expect("the example works");
         let after = work(calculator, &metric, System::Metric)

@@ -8,10 +8,11 @@ use case_files::{Case, Expected, Within, cases, entries, folder};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;
-use tankside_calc::given::Given;
-use tankside_calc::record::{Outcome, System};
-use tankside_calc::registry::{CALCULATORS, calculator};
-use tankside_calc::worked::{Worked, work};
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::working::record::{Outcome, System};
+use tankside_calc::calculators::registry::{CALCULATORS, calculator};
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::uncertainty::work;
 use tankside_calc::working;
 
 fn system(case: &Case) -> System {
@@ -20,7 +21,7 @@ fn system(case: &Case) -> System {
 
 fn worked(case: &Case) -> Result<Worked, String> {
     let known = calculator(&case.calculator).ok_or_else(|| format!("no calculator `{}`", case.calculator))?;
-    work(known, &Given(case.given.clone()), system(case)).map_err(|faults| format!("{}: {faults:?}", case.name))
+    work(known, &RawInputs(case.given.clone()), system(case)).map_err(|faults| format!("{}: {faults:?}", case.name))
 }
 
 /// Runs `check` over every case, on every core of the machine, and fails with all that went wrong.
@@ -78,10 +79,10 @@ fn cautions(case: &Case, mut raised: Vec<String>) -> Result<(), String> {
 fn the_working_shown_comes_to_the_result_in_every_case() {
     every_case(|case| {
         for step in &worked(case)?.steps {
-            let (shown, value) = (working::evaluate(&working::numbers(step)), step.si / step.unit.size());
+            let (shown, value) = (line::evaluate(&line::numbers(step)), step.si / step.unit.size());
             // Numbers in a shown working are printed to 12 digits at least.
             if (shown - value).abs() > 1e-9 * value.abs().max(1e-9) {
-                let text = working::text(&working::numbers(step));
+                let text = line::text(&line::numbers(step));
                 return Err(format!("{}: {} shows {text} = {shown}, not {value}", case.name, step.id));
             }
         }

@@ -1,13 +1,13 @@
 //! Every unit of a kind into every other: the chain of factors shown comes to the value, and there and back is the same.
 
-use tankside_calc::given::Given;
-use tankside_calc::kind::Kind;
-use tankside_calc::record::System;
-use tankside_calc::registry::calculator;
-use tankside_calc::typed::unit_text;
-use tankside_calc::unit::Unit;
-use tankside_calc::units::ATOMS;
-use tankside_calc::worked::work;
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::working::record::System;
+use tankside_calc::calculators::registry::calculator;
+use tankside_calc::quantity::typed::unit_text;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::quantity::units::ATOMS;
+use tankside_calc::uncertainty::work;
 use tankside_calc::working;
 
 /// The units of a kind that a form offers, and every single unit of it that the core knows.
@@ -20,12 +20,12 @@ fn units(kind: Kind) -> Vec<Unit> {
 
 fn converted(amount: f64, from: &Unit, to: &Unit) -> (f64, f64, String) {
     let text = |unit: &Unit| unit_text(unit, Kind::Any);
-    let given = Given::from_pairs(&[("amount", &format!("{amount} {}", text(from))), ("to", &text(to))]);
+    let given = RawInputs::from_pairs(&[("amount", &format!("{amount} {}", text(from))), ("to", &text(to))]);
     let conversion = calculator("unit-conversion").expect("a calculator");
     let worked = work(conversion, &given, System::Us).unwrap_or_else(|faults| panic!("{given:?}: {faults:?}"));
-    let line = working::numbers(&worked.steps[0]);
+    let line = line::numbers(&worked.steps[0]);
     let value = worked.value_in("converted", &to.plain()).expect("a result");
-    (value, working::evaluate(&line), working::text(&line))
+    (value, line::evaluate(&line), line::text(&line))
 }
 
 #[test]
@@ -49,7 +49,7 @@ fn the_factors_shown_come_to_the_value_for_every_pair_of_units_of_a_kind() {
 fn the_unit_wanted_must_be_of_the_amounts_kind() {
     let conversion = calculator("unit-conversion").expect("a calculator");
     for (amount, to) in [("1 gal", "lb"), ("1 oz weight", "fl oz"), ("3 ft", "ft2"), ("1 gal/acre", "lb/acre")] {
-        let given = Given::from_pairs(&[("amount", amount), ("to", to)]);
+        let given = RawInputs::from_pairs(&[("amount", amount), ("to", to)]);
         assert!(work(conversion, &given, System::Us).is_err(), "{amount} to {to}");
     }
 }
@@ -58,7 +58,7 @@ fn the_unit_wanted_must_be_of_the_amounts_kind() {
 fn bare_ounces_take_the_meaning_of_the_amount() {
     let conversion = calculator("unit-conversion").expect("a calculator");
     for (amount, unit, value) in [("1 gal", "fl oz", 128.0), ("1 lb", "oz", 16.0)] {
-        let given = Given::from_pairs(&[("amount", amount), ("to", "oz")]);
+        let given = RawInputs::from_pairs(&[("amount", amount), ("to", "oz")]);
         let worked = work(conversion, &given, System::Us).expect("a conversion");
         assert_eq!(worked.value_in("converted", unit), Some(value));
     }

@@ -1,9 +1,10 @@
 //! Properties of a day plan: every lawn is treated once, every drop is made once, whatever the numbers.
 
-use tankside_calc::given::Given;
-use tankside_calc::record::System;
-use tankside_calc::registry::calculator;
-use tankside_calc::worked::{Worked, work};
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::working::record::System;
+use tankside_calc::calculators::registry::calculator;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::uncertainty::work;
 
 /// A day of `lawns` (ft²) at `rate` gal/1000 ft² from a `tank` with `left` gal in it.
 fn day(lawns: &[u32], rate: f64, tank: u32, left: f64) -> Worked {
@@ -17,7 +18,7 @@ fn day(lawns: &[u32], rate: f64, tank: u32, left: f64) -> Worked {
         lawns.iter().enumerate().map(|(index, ft2)| (format!("lawn.{}.area", index + 1), format!("{ft2} ft2"))),
     );
     let plan = calculator("day-plan").expect("a calculator");
-    work(plan, &Given(pairs.clone()), System::Us).unwrap_or_else(|faults| panic!("{pairs:?}: {faults:?}"))
+    work(plan, &RawInputs(pairs.clone()), System::Us).unwrap_or_else(|faults| panic!("{pairs:?}: {faults:?}"))
 }
 
 fn close(one: f64, other: f64) -> bool {

@@ -1,23 +1,23 @@
 //! Every limit that a calculator declares, from both sides: taken at the limit, refused or cautioned past it.
 
-use tankside_calc::declare::{Bounds, Calculator, Entry, Holds, Input};
-use tankside_calc::given::{Given, InputFault};
-use tankside_calc::record::{Arg, System};
-use tankside_calc::registry::CALCULATORS;
-use tankside_calc::unit::Unit;
-use tankside_calc::worked::work;
+use tankside_calc::problem::declare::{Bounds, Calculator, Entry, Holds, Input};
+use tankside_calc::problem::given::{RawInputs, InputFault};
+use tankside_calc::working::record::{Arg, System};
+use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::uncertainty::work;
 
 /// How far past a limit a value is tried: far below what is typed, far above the core's slack for binary noise.
 const PAST: f64 = 1e-9;
 
 /// The calculator's example with one input set to `text`; a group without a row in the example gets its first.
-fn with(calculator: &Calculator, system: System, flat: &str, text: &str) -> Given {
-    let mut pairs = Given::from_pairs(system.pick(calculator.example, calculator.example_metric)).0;
+fn with(calculator: &Calculator, system: System, flat: &str, text: &str) -> RawInputs {
+    let mut pairs = RawInputs::from_pairs(system.pick(calculator.example, calculator.example_metric)).0;
     match pairs.iter_mut().find(|(name, _)| name == flat) {
         Some((_, old)) => *old = text.to_owned(),
         None => pairs.push((flat.to_owned(), text.to_owned())),
     }
-    Given(pairs)
+    RawInputs(pairs)
 }
 
 /// Flat names of every bounded input, rows as the first row.
@@ -39,7 +39,7 @@ fn bounded(calculator: &Calculator) -> Vec<(String, Input, Bounds)> {
     all
 }
 
-fn refused(calculator: &'static Calculator, given: &Given, flat: &str) -> bool {
+fn refused(calculator: &'static Calculator, given: &RawInputs, flat: &str) -> bool {
     let limit = |fault: &InputFault| matches!(fault, InputFault::HardLimit(_));
     match work(calculator, given, System::Us) {
         Ok(_) => false,

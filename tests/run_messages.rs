@@ -227,7 +227,7 @@ fn names_of_the_stock_course_are_offered_where_there_is_no_list_to_look_at() {
     // Nothing near: the page that lists the terms, every bank, every caution.
     assert!(told_of("[x](term:zzz)").contains("`glossary.html`"));
     let (banks, cautions) = (told_of("```questions zzz\n```"), told_of("```caution zzz\n```"));
-    for calculator in tankside_calc::registry::CALCULATORS {
+    for calculator in tankside_calc::calculators::registry::CALCULATORS {
         assert!(banks.contains(&format!("`{}`", calculator.id)), "{banks}");
     }
     assert!(banks.contains("`safety-first`") && banks.contains("`week`"), "{banks}");

@@ -7,8 +7,8 @@ use tankside::embedded::{CONTENT, DEMO};
 use tankside::load::{Layered, Memory};
 use tankside::problem::Style;
 use tankside::site::publish;
-use tankside_calc::registry::CALCULATORS;
-use tankside_calc::units::ATOMS;
+use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::quantity::units::ATOMS;
 
 /// A folder of this test's own, removed at the end.
 struct Room(PathBuf);
@@ -113,7 +113,7 @@ fn the_table_of_units_has_every_definition() {
     let room = Room::new("units");
     let pages = pages(&room, "units: us");
     for row in ATOMS {
-        let definition = tankside_calc::escape::html(row.definition);
+        let definition = tankside_calc::text::escape::html(row.definition);
         assert!(pages["units.html"].contains(&definition), "{}", row.symbol);
     }
     for constant in ["43,560", "43.56", "128", "88", "5940", "495", "340.3"] {

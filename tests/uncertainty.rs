@@ -2,20 +2,21 @@
 
 use rand_pcg::Pcg32;
 use rand_pcg::rand_core::{Rng, SeedableRng};
-use tankside_calc::declare::Calculator;
-use tankside_calc::fragment::{Options, fragment};
-use tankside_calc::given::Given;
-use tankside_calc::kind::Kind;
-use tankside_calc::phrases::places;
-use tankside_calc::record::{Rounding, System};
-use tankside_calc::registry::{CALCULATORS, calculator};
+use tankside_calc::problem::declare::Calculator;
+use tankside_calc::page::worked::{Options, fragment};
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::words::phrases::places;
+use tankside_calc::working::record::{Rounding, System};
+use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::uncertainty::{Cause, Longer, REACTION_S, budgets, scatter};
-use tankside_calc::unit::Unit;
-use tankside_calc::worked::{Worked, work, work_inputs};
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::problem::worked::{Worked, work_inputs};
+use tankside_calc::uncertainty::work;
 
 fn worked(id: &str, pairs: &[(&str, &str)], system: System) -> Worked {
     let calculator = calculator(id).expect("a calculator");
-    work(calculator, &Given::from_pairs(pairs), system).unwrap_or_else(|faults| panic!("{id}: {faults:?}"))
+    work(calculator, &RawInputs::from_pairs(pairs), system).unwrap_or_else(|faults| panic!("{id}: {faults:?}"))
 }
 
 fn close(one: f64, other: f64, within: f64) -> bool {
@@ -304,16 +305,16 @@ fn a_page_says_how_sure_and_leaves_no_place_open() {
         .map(|row| (format!("nozzle.{row}.volume"), format!("{} fl oz", 19 + row % 3)))
         .chain([("nozzle-time".to_owned(), "30 s".to_owned())])
         .collect();
-    let mut pages: Vec<(&'static Calculator, Given)> =
-        CALCULATORS.iter().map(|calculator| (*calculator, Given::from_pairs(calculator.example))).collect();
-    pages.push((calculator("catch-test").expect("it is there"), Given(sixty)));
+    let mut pages: Vec<(&'static Calculator, RawInputs)> =
+        CALCULATORS.iter().map(|calculator| (*calculator, RawInputs::from_pairs(calculator.example))).collect();
+    pages.push((calculator("catch-test").expect("it is there"), RawInputs(sixty)));
     for (calculator, given) in pages {
         let options = Options {
             name: "x",
             title: "x",
             system: System::Us,
             level: 2,
-            show: tankside_calc::fragment::Show::Everything,
+            show: tankside_calc::page::worked::Show::Everything,
             first: None,
             unfolded: None,
         };

@@ -15,7 +15,7 @@ pub const DEFAULT_TARGET: &str = "tankside-site";
 
 /// What was asked for.
 #[derive(Debug)]
-pub struct Wanted {
+pub struct PublishRequest {
     /// The course folder; without one, this folder if it holds a course, else the demo course.
     pub course: Option<PathBuf>,
     /// The folder of the site.
@@ -23,7 +23,7 @@ pub struct Wanted {
 }
 
 /// Publishes and tells what was done.
-pub fn run(wanted: &Wanted) -> ExitCode {
+pub fn run(wanted: &PublishRequest) -> ExitCode {
     let begun = Instant::now();
     let stock = Memory::of(&CONTENT);
     let here = Path::new(".");

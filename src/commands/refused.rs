@@ -1,22 +1,22 @@
 //! What `tankside work` says to inputs that cannot be worked: every fault, and the whole command put right.
 
-use super::work::{Wanted, shell};
+use super::work::{WorkRequest, shell};
 use crate::course::{input_help, meant, without_knock_ons};
-use tankside_calc::declare::{Calculator, Holds, Input};
-use tankside_calc::given::{Given, InputFault, InputProblem};
-use tankside_calc::kind::Kind;
-use tankside_calc::phrases::Phrases;
-use tankside_calc::record::System;
-use tankside_calc::say;
-use tankside_calc::typed::{self, Misread};
-use tankside_calc::unit::Unit;
-use tankside_calc::worked::work;
+use tankside_calc::problem::declare::{Calculator, Holds, Input};
+use tankside_calc::problem::given::{RawInputs, InputFault, InputProblem};
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::System;
+use tankside_calc::words::say;
+use tankside_calc::quantity::typed::{self, Misread};
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::uncertainty::work;
 
 /// Every fault with what to write; below them, where that makes it work, the whole command with what was given kept.
 pub(super) fn said(
     found: &'static Calculator,
-    wanted: &Wanted,
-    given: &Given,
+    wanted: &WorkRequest,
+    given: &RawInputs,
     faults: Vec<InputProblem>,
     phrases: &Phrases,
 ) -> String {
@@ -44,7 +44,7 @@ pub(super) fn said(
 }
 
 /// What to write for an input: what was given, put right where that can be done, else the example's.
-fn mended(found: &'static Calculator, given: &Given, fault: &InputProblem, system: System) -> String {
+fn mended(found: &'static Calculator, given: &RawInputs, fault: &InputProblem, system: System) -> String {
     let example = || say::example_of(found, &fault.about, system);
     if let Some((_, text)) = taken_for_a_name(found, given, fault) {
         return text.to_owned();
@@ -61,7 +61,7 @@ fn mended(found: &'static Calculator, given: &Given, fault: &InputProblem, syste
 }
 
 /// For what is missing in a row: the name of that row which is no name but just that, as in `lawn='5000 ft2'`.
-fn taken_for_a_name<'g>(found: &Calculator, given: &'g Given, fault: &InputProblem) -> Option<(&'g str, &'g str)> {
+fn taken_for_a_name<'g>(found: &Calculator, given: &'g RawInputs, fault: &InputProblem) -> Option<(&'g str, &'g str)> {
     let (row, _) = fault.about.rsplit_once('.').filter(|_| fault.fault == InputFault::Missing)?;
     let kind = found.input(&fault.about)?.kind()?;
     let named = given.0.iter().find(|(name, text)| {
@@ -92,7 +92,7 @@ fn usual_unit(input: &Input, found: &'static Calculator, fault: &InputProblem, s
 const ROUNDS: usize = 3;
 
 /// The whole command: what was given stays, names and numbers put right, what is missing added from the example.
-fn whole(found: &'static Calculator, wanted: &Wanted, given: &Given) -> String {
+fn whole(found: &'static Calculator, wanted: &WorkRequest, given: &RawInputs) -> String {
     if given.0.is_empty() {
         return String::new();
     }
@@ -107,8 +107,8 @@ fn whole(found: &'static Calculator, wanted: &Wanted, given: &Given) -> String {
     String::new()
 }
 
-fn put_right(found: &'static Calculator, given: &Given, faults: &[InputProblem], system: System) -> Given {
-    let mut right = Given::default();
+fn put_right(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem], system: System) -> RawInputs {
+    let mut right = RawInputs::default();
     for (name, text) in &given.0 {
         match faults.iter().find(|fault| fault.about == *name) {
             Some(fault) if fault.fault == InputFault::UnknownName => match meant(found, name) {
@@ -135,7 +135,7 @@ fn put_right(found: &'static Calculator, given: &Given, faults: &[InputProblem],
     right.opened(found)
 }
 
-fn command(found: &Calculator, wanted: &Wanted, given: &Given) -> String {
+fn command(found: &Calculator, wanted: &WorkRequest, given: &RawInputs) -> String {
     let mut words: Vec<String> = given.0.iter().map(|(name, text)| shell(name, text)).collect();
     if wanted.system == System::Metric {
         words.push("--units metric".to_owned());

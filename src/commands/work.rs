@@ -6,25 +6,27 @@ use crate::commands::to_stdout;
 use crate::course::without_knock_ons;
 use crate::problem::offer;
 use std::process::ExitCode;
-use tankside_calc::declare::{Calculator, Entry, Group, Holds, Input, Need};
-use tankside_calc::figures::{RESULT_FIGURES, shown, without_noise};
-use tankside_calc::given::Given;
-use tankside_calc::kind::Kind;
-use tankside_calc::phrases::{Phrases, capital};
-use tankside_calc::record::{Rounding, System};
-use tankside_calc::registry::{CALCULATORS, calculator};
-use tankside_calc::uncertainty::words;
-use tankside_calc::unit::Unit;
-use tankside_calc::wire::{self, WantedFault};
-use tankside_calc::worked::{Worked, work, work_inputs};
-use tankside_calc::{say, working};
+use tankside_calc::problem::declare::{Calculator, Entry, Group, Holds, Input, Need};
+use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::words::phrases::{Phrases, capital};
+use tankside_calc::working::record::{Rounding, System};
+use tankside_calc::calculators::registry::{CALCULATORS, calculator};
+use tankside_calc::words::uncertainty as words;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::doors::wire::{self, ResultUnitError};
+use tankside_calc::problem::worked::{Worked, work_inputs};
+use tankside_calc::uncertainty::work;
+use tankside_calc::words::say;
+use tankside_calc::working::line;
 
 /// Exit code for words that cannot be taken.
 const MISUSED: u8 = 2;
 
 /// What was asked for.
 #[derive(Debug, Default)]
-pub struct Wanted {
+pub struct WorkRequest {
     /// The calculator.
     pub calculator: Option<String>,
     /// `name=value` words.
@@ -40,7 +42,7 @@ pub struct Wanted {
 }
 
 /// Works a problem, or lists calculators or inputs.
-pub fn run(wanted: &Wanted) -> ExitCode {
+pub fn run(wanted: &WorkRequest) -> ExitCode {
     let phrases = match catalogue::phrases("en") {
         Ok(Some(phrases)) => phrases,
         Ok(None) => Phrases::default(),
@@ -75,18 +77,18 @@ fn refuse(fault: &str) -> ExitCode {
     ExitCode::from(MISUSED)
 }
 
-fn answer(found: &'static Calculator, wanted: &Wanted, phrases: &Phrases) -> Result<String, String> {
+fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -> Result<String, String> {
     let given = read_given(found, &wanted.given)?;
     let units = read_wanted(found, &wanted.wanted)?;
     let worked = work(found, &given, wanted.system)
         .map_err(|faults| refused::said(found, wanted, &given, without_knock_ons(found, faults), phrases))?;
     let wire = wire::worked(&worked, &units, phrases).map_err(|fault| match fault {
-        WantedFault::NoResult(name) => {
+        ResultUnitError::NoResult(name) => {
             let names: Vec<String> = worked.found.iter().map(|found| found.name()).collect();
             let offered = offer(&name, names.iter().map(String::as_str));
             format!("there is no result called `{name}` here\n  {}", offered.unwrap_or_else(|| names.join(", ")))
         }
-        WantedFault::WrongKind(name, unit) => {
+        ResultUnitError::WrongKind(name, unit) => {
             format!("`{name}` cannot be shown in {}; it measures something else", unit.shown())
         }
     })?;
@@ -102,7 +104,7 @@ pub(super) fn shell(name: &str, value: &str) -> String {
 }
 
 /// Reads `catch.1.volume='96 fl oz'`, and `catch='96 fl oz, 30 s'` once a row.
-fn read_given(found: &'static Calculator, words: &[String]) -> Result<Given, String> {
+fn read_given(found: &'static Calculator, words: &[String]) -> Result<RawInputs, String> {
     let mut pairs: Vec<(String, String)> = Vec::new();
     for word in words {
         let Some((name, value)) = word.split_once('=') else {
@@ -111,14 +113,14 @@ fn read_given(found: &'static Calculator, words: &[String]) -> Result<Given, Str
         let (name, value) = (name.trim(), value.trim());
         let flat = match found.group(name) {
             Some(group) => {
-                let row = Given(pairs.clone()).rows(group.name) + 1;
+                let row = RawInputs(pairs.clone()).rows(group.name) + 1;
                 format!("{name}.{row}")
             }
             None => name.to_owned(),
         };
         pairs.push((flat, value.to_owned()));
     }
-    let given = Given(pairs).opened(found);
+    let given = RawInputs(pairs).opened(found);
     for (index, (name, text)) in given.0.iter().enumerate() {
         if given.0[..index].iter().any(|(other, _)| other == name) {
             return Err(format!("`{name}` is given twice; give it once"));
@@ -230,7 +232,7 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
 }
 
 /// Whether an input was given, or is a default that the working rests on: without it something else would come out.
-fn counts(worked: &Worked, given: &Given, name: &str) -> bool {
+fn counts(worked: &Worked, given: &RawInputs, name: &str) -> bool {
     if given.text(name).is_some_and(|text| !text.trim().is_empty()) {
         return true;
     }
@@ -246,7 +248,7 @@ fn counts(worked: &Worked, given: &Given, name: &str) -> bool {
 }
 
 /// The problem as a person would write it down.
-fn written(worked: &Worked, given: &Given, wire: &wire::WorkedWire, factors: bool, phrases: &Phrases) -> String {
+fn written(worked: &Worked, given: &RawInputs, wire: &wire::WorkedWire, factors: bool, phrases: &Phrases) -> String {
     let mut out = format!("{}\n\nGiven\n", phrases.get(&format!("{}.title", worked.calculator.id)));
     for (name, value) in wire.inputs.iter().filter(|(name, _)| counts(worked, given, name)) {
         let group = name.split('.').next().unwrap_or(name);
@@ -264,7 +266,7 @@ fn written(worked: &Worked, given: &Given, wire: &wire::WorkedWire, factors: boo
         if factors {
             out.push_str(&format!("     = {}\n", wire.steps[index].factors));
         } else {
-            let numbers = working::text(&working::numbers(step));
+            let numbers = line::text(&line::numbers(step));
             out.push_str(&format!("     = {numbers}\n     = {}\n", say::step_value(step)));
         }
     }

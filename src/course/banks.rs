@@ -6,16 +6,16 @@ use super::slips::{results_called, without_knock_ons};
 use crate::load::{Bank, Kind as Asked, Node, Topic as Named};
 use crate::problem::{Problem, Problems, nearest};
 use std::collections::BTreeMap;
-use tankside_calc::given::{Given, InputFault};
-use tankside_calc::kind::Kind;
+use tankside_calc::problem::given::{RawInputs, InputFault};
+use tankside_calc::quantity::kind::Kind;
 use tankside_calc::mistakes::APART;
-use tankside_calc::phrases::Phrases;
+use tankside_calc::words::phrases::Phrases;
 use tankside_calc::question::template::TemplateFault;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Choice, Question};
-use tankside_calc::record::System;
-use tankside_calc::registry::calculator;
-use tankside_calc::typed;
+use tankside_calc::working::record::System;
+use tankside_calc::calculators::registry::calculator;
+use tankside_calc::quantity::typed;
 
 /// Seeds at which each template is tried while publishing.
 const SEEDS_CHECKED: u32 = 12;
@@ -97,7 +97,7 @@ fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problem
     let known = asks.split_once('/').and_then(|(id, _)| calculator(id));
     let (given, places) = match known {
         Some(calculator) => flat(calculator, bank.given(index)),
-        None => (Given::default(), Vec::new()),
+        None => (RawInputs::default(), Vec::new()),
     };
     let beside = bank.beside(index).map_or_else(Vec::new, Node::flat);
     let beside = beside.into_iter().map(|(name, node)| (name, node.text().unwrap_or_default().to_owned()));
@@ -249,7 +249,7 @@ fn tell(
             let first = first.map_or_else(|| "the right answer".to_owned(), |id| format!("the mistake `{id}`"));
             let title = format!(
                 "no draw from these ranges keeps {first} and the mistake `{second}` {} % apart",
-                tankside_calc::figures::exact(APART * 100.0)
+                tankside_calc::text::figures::exact(APART * 100.0)
             );
             let help = "widen or move a range, so that a wrong answer shows which mistake was made";
             push(error("mistakes-inseparable", title).help(help), at("given"));

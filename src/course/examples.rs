@@ -5,15 +5,16 @@ use crate::load::{Lesson, Node, Units};
 use crate::markdown::{Body, Figure, FigureOf, Show, WorkedExample};
 use crate::problem::{Problem, Problems, Source, offer};
 use std::collections::BTreeMap;
-use tankside_calc::declare::{Calculator, Entry};
-use tankside_calc::fragment;
-use tankside_calc::given::{Given, InputFault, InputProblem};
-use tankside_calc::phrases::Phrases;
-use tankside_calc::record::{Outcome, System};
-use tankside_calc::registry::{CALCULATORS, calculator};
-use tankside_calc::say;
-use tankside_calc::unit::Unit;
-use tankside_calc::worked::{Worked, work};
+use tankside_calc::problem::declare::{Calculator, Entry};
+use tankside_calc::page::worked;
+use tankside_calc::problem::given::{RawInputs, InputFault, InputProblem};
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::{Outcome, System};
+use tankside_calc::calculators::registry::{CALCULATORS, calculator};
+use tankside_calc::words::say;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::uncertainty::work;
 
 /// A worked example of a lesson.
 #[derive(Debug)]
@@ -27,7 +28,7 @@ pub struct Example {
     /// Inputs and groups that stand open in its form, in this order.
     pub first: Vec<&'static str>,
     /// The inputs, flat.
-    pub given: Given,
+    pub given: RawInputs,
     /// The units shown.
     pub system: System,
     /// The calculator.
@@ -105,7 +106,7 @@ fn first(
     source: &Source,
     calculator: &'static Calculator,
     written: &WorkedExample,
-    given: &Given,
+    given: &RawInputs,
     problems: &mut Problems,
 ) -> Vec<&'static str> {
     let Some(names) = &written.first else { return fragment::opened(calculator, given) };
@@ -133,10 +134,10 @@ pub(crate) fn calculator_help(typed: &str) -> String {
 }
 
 /// The flat inputs of a `given`, rows written as one text opened, and the node of each.
-pub(crate) fn flat<'n>(calculator: &Calculator, given: Option<&'n Node>) -> (Given, Vec<(String, &'n Node)>) {
+pub(crate) fn flat<'n>(calculator: &Calculator, given: Option<&'n Node>) -> (RawInputs, Vec<(String, &'n Node)>) {
     let places: Vec<(String, &Node)> = given.map_or_else(Vec::new, Node::flat);
     let pairs = places.iter().map(|(name, node)| (name.clone(), node.text().unwrap_or_default().to_owned()));
-    (Given(pairs.collect()).opened(calculator), places)
+    (RawInputs(pairs.collect()).opened(calculator), places)
 }
 
 /// Where an input stands: its own value, else its row, else its group, else the whole of `given`.

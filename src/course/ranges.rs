@@ -30,8 +30,8 @@ pub(super) fn told(text: &str) -> Told {
         }
         Some(step) if (range.high - range.low) / step >= MOST_VALUES as f64 => format!(
             "at most {} values are drawn from, and this range has {}",
-            tankside_calc::figures::exact(MOST_VALUES as f64),
-            tankside_calc::figures::exact(((range.high - range.low) / step).floor() + 1.0)
+            tankside_calc::text::figures::exact(MOST_VALUES as f64),
+            tankside_calc::text::figures::exact(((range.high - range.low) / step).floor() + 1.0)
         ),
         Some(_) => "this range cannot be read".to_owned(),
     };
@@ -108,7 +108,7 @@ fn round_step(least: f64) -> f64 {
     }
     let ten = 10_f64.powf(least.log10().floor());
     let step = [1.0, 2.0, 5.0].into_iter().map(|one| one * ten).find(|step| *step >= least * (1.0 - 1e-9));
-    tankside_calc::figures::without_noise(step.unwrap_or(10.0 * ten))
+    tankside_calc::text::figures::without_noise(step.unwrap_or(10.0 * ten))
 }
 
 /// A number at the start, commas between thousands left out, and what follows it.
@@ -121,7 +121,7 @@ fn number(text: &str) -> Option<(f64, &str)> {
 }
 
 fn plain(value: f64) -> String {
-    tankside_calc::figures::plain_digits(value)
+    tankside_calc::text::figures::plain_digits(value)
 }
 
 #[cfg(test)]

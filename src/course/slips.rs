@@ -1,9 +1,9 @@
 //! Inputs and results under a name that is none: what was probably meant, with the row that the author wrote.
 
 use crate::problem::{nearest, offer};
-use tankside_calc::declare::{Calculator, Entry, Group};
-use tankside_calc::given::{InputFault, InputProblem};
-use tankside_calc::registry::CALCULATORS;
+use tankside_calc::problem::declare::{Calculator, Entry, Group};
+use tankside_calc::problem::given::{InputFault, InputProblem};
+use tankside_calc::calculators::registry::CALCULATORS;
 
 /// Every input's flat name; rows as `group.N.field`.
 pub(crate) fn input_names(found: &Calculator) -> Vec<String> {
@@ -117,7 +117,7 @@ pub(crate) fn results_called(name: &str) -> Vec<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use tankside_calc::registry::calculator;
+    use tankside_calc::calculators::registry::calculator;
 
     #[test]
     fn the_field_that_was_meant_keeps_the_row_that_was_written() {

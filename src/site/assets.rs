@@ -2,8 +2,8 @@
 
 use crate::embedded::{TEMPLATES, core_parts, core_script, core_wasm, text};
 use base64::Engine;
-use tankside_calc::json::Value;
-use tankside_calc::phrases::Phrases;
+use tankside_calc::text::json::Value;
+use tankside_calc::words::phrases::Phrases;
 
 /// The files of `templates/style/`, in the order in which they are joined into the one published stylesheet: later rules
 /// win over earlier ones, so the order is part of the look.

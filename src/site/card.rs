@@ -2,10 +2,10 @@
 
 use serde::Serialize;
 use tankside_calc::card::CARD;
-use tankside_calc::fragment::{Options, Show, fragment, tools};
-use tankside_calc::given::Given;
-use tankside_calc::phrases::Phrases;
-use tankside_calc::record::System;
+use tankside_calc::page::worked::{Options, Show, fragment, tools};
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::System;
 
 /// What the page's template is given.
 #[derive(Serialize)]
@@ -29,7 +29,7 @@ pub(super) fn part(system: System, phrases: &Phrases) -> CardPart {
         first: None,
         unfolded: None,
     };
-    let given = Given::from_pairs(system.pick(CARD.example, CARD.example_metric));
+    let given = RawInputs::from_pairs(system.pick(CARD.example, CARD.example_metric));
     let made = fragment(&CARD, &given, &options, phrases);
     CardPart {
         name: CARD.id,

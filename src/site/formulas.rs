@@ -5,10 +5,10 @@
 use super::work::{Shown, SourceRow, sources, title};
 use serde::Serialize;
 use std::collections::BTreeSet;
-use tankside_calc::escape::html;
-use tankside_calc::phrases::{Phrases, capital};
-use tankside_calc::record::{Expr, Origin, Step};
-use tankside_calc::say;
+use tankside_calc::text::escape::html;
+use tankside_calc::words::phrases::{Phrases, capital};
+use tankside_calc::working::record::{Expr, Origin, Step};
+use tankside_calc::words::say;
 
 /// The formulas of one calculator.
 #[derive(Serialize)]

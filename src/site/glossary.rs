@@ -6,7 +6,7 @@ use crate::course::ReadyLesson;
 use crate::load::Lesson;
 use serde::Serialize;
 use std::collections::BTreeMap;
-use tankside_calc::phrases::capital;
+use tankside_calc::words::phrases::capital;
 
 /// The terms under one letter.
 #[derive(Serialize)]

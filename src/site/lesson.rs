@@ -8,9 +8,9 @@ use crate::load::Lesson;
 use crate::markdown::{Body, Caution, Figure, FigureOf, Level, Part, Questions, Show};
 use crate::problem::{Problem, Problems, offer};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::escape::{html, quantities};
-use tankside_calc::fragment::{self, Options, section};
-use tankside_calc::phrases::Phrases;
+use tankside_calc::text::escape::{html, quantities};
+use tankside_calc::page::worked::{self, Options, section};
+use tankside_calc::words::phrases::Phrases;
 
 /// What the lessons of a course draw on.
 pub(super) struct Shelf<'a> {

@@ -3,7 +3,7 @@
 use crate::course::{ReadyBank, ReadyLesson};
 use crate::markdown::{Body, Caution, Part};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::registry::calculator;
+use tankside_calc::calculators::registry::calculator;
 
 /// The parts a page loads beside the core; `None` where it computes nothing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -8,7 +8,7 @@ use crate::embedded::TEMPLATES;
 use crate::load::CourseFile;
 use serde::Serialize;
 use std::collections::BTreeMap;
-use tankside_calc::phrases::Phrases;
+use tankside_calc::words::phrases::Phrases;
 use tera::{Context, Tera};
 
 #[derive(Clone, Serialize)]

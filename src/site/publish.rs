@@ -16,7 +16,7 @@ use crate::problem::{Problem, Problems};
 use crate::write::{Staging, Written, in_parallel, threads};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
-use tankside_calc::phrases::Phrases;
+use tankside_calc::words::phrases::Phrases;
 
 /// What was published.
 #[derive(Debug)]

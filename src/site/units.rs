@@ -3,12 +3,12 @@
 
 use super::work::{SourceRow, fill};
 use serde::Serialize;
-use tankside_calc::exact::Exact;
-use tankside_calc::figures::shown;
-use tankside_calc::kind::Kind;
-use tankside_calc::phrases::Phrases;
-use tankside_calc::unit::Unit;
-use tankside_calc::units::{ATOMS, Atom, atom};
+use tankside_calc::quantity::exact::Exact;
+use tankside_calc::text::figures::shown;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::quantity::units::{ATOMS, Atom, atom};
 
 /// What the definitions rest on.
 pub(super) const AUTHORITY: &[SourceRow] = &[

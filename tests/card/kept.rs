@@ -2,9 +2,9 @@
 
 use crate::{changed, phrases, shown};
 use serde_json::Value;
-use tankside_calc::card::cards_json;
-use tankside_calc::given::Given;
-use tankside_calc::record::System;
+use tankside_calc::doors::cards::cards_json;
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::working::record::System;
 
 type Pairs = Vec<(String, String)>;
 
@@ -17,7 +17,7 @@ fn text<'a>(reply: &'a Value, name: &str) -> &'a str {
     reply[name].as_str().unwrap_or_default()
 }
 
-fn now(units: &str, given: &Given) -> String {
+fn now(units: &str, given: &RawInputs) -> String {
     let pairs: Pairs = std::iter::once(("units".to_owned(), units.to_owned())).chain(given.0.clone()).collect();
     serde_json::to_string(&pairs).expect("texts")
 }

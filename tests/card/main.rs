@@ -7,38 +7,38 @@ mod words;
 
 use tankside::catalogue;
 use tankside_calc::card::{CARD, work_card};
-use tankside_calc::fragment::{Fragment, Options, fragment};
-use tankside_calc::given::Given;
-use tankside_calc::phrases::Phrases;
-use tankside_calc::record::System;
-use tankside_calc::worked::Worked;
+use tankside_calc::page::worked::{Fragment, Options, fragment};
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::System;
+use tankside_calc::problem::worked::Worked;
 
 fn phrases() -> Phrases {
     catalogue::phrases("en").expect("readable phrases").expect("English")
 }
 
 /// The example with some inputs written otherwise; an empty text leaves one out.
-fn changed(changes: &[(&str, &str)]) -> Given {
-    let mut pairs = Given::from_pairs(CARD.example).0;
+fn changed(changes: &[(&str, &str)]) -> RawInputs {
+    let mut pairs = RawInputs::from_pairs(CARD.example).0;
     for (name, text) in changes {
         pairs.retain(|(other, _)| other != name);
         pairs.push(((*name).to_owned(), (*text).to_owned()));
     }
-    Given(pairs)
+    RawInputs(pairs)
 }
 
 /// A card of one run and one tank, and nothing else.
-fn plain(more: &[(&str, &str)]) -> Given {
+fn plain(more: &[(&str, &str)]) -> RawInputs {
     let own = [("operator", "Ada"), ("date", "2026-04-14"), ("tank", "200 gal")];
     let pairs = own.iter().filter(|(name, _)| more.iter().all(|(other, _)| other != name)).chain(more);
-    Given::from_pairs(&pairs.copied().collect::<Vec<_>>())
+    RawInputs::from_pairs(&pairs.copied().collect::<Vec<_>>())
 }
 
-fn worked(given: &Given) -> Worked {
+fn worked(given: &RawInputs) -> Worked {
     work_card(given, System::Us).unwrap_or_else(|problems| panic!("{problems:?}"))
 }
 
-fn shown(given: &Given, system: System) -> Fragment {
+fn shown(given: &RawInputs, system: System) -> Fragment {
     let phrases = phrases();
     fragment(&CARD, given, &Options { name: "card", title: "", system, level: 2 }, &phrases)
 }

@@ -4,10 +4,10 @@ use crate::{changed, phrases, plain, shown, worked};
 use std::collections::BTreeSet;
 use tankside::catalogue;
 use tankside_calc::card::{CARD, work_card};
-use tankside_calc::declare::{Entry, Holds};
-use tankside_calc::given::Given;
-use tankside_calc::phrases::places;
-use tankside_calc::record::{Outcome, System};
+use tankside_calc::problem::declare::{Entry, Holds};
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::words::phrases::places;
+use tankside_calc::working::record::{Outcome, System};
 
 #[test]
 fn what_cannot_be_is_refused_beside_its_field() {
@@ -32,7 +32,7 @@ fn what_cannot_be_is_refused_beside_its_field() {
 #[test]
 fn a_new_card_lists_what_is_missing_and_marks_nothing_as_wrong() {
     let empty = [("operator", ""), ("date", "2026-04-14"), ("timed.1.volume", ""), ("product.1.name", " ")];
-    let fragment = shown(&Given::from_pairs(&empty), System::Us);
+    let fragment = shown(&RawInputs::from_pairs(&empty), System::Us);
     assert!(fragment.errors.is_empty(), "{:?}", fragment.errors);
     assert!(fragment.answer.contains("Operator: nothing given") && fragment.answer.contains("Tank capacity: nothing"));
     assert!(fragment.answer.contains("give at least one run"));
@@ -53,7 +53,7 @@ fn only_the_invented_operator_is_marked_as_invented() {
     assert!(shown(&changed(&[]), System::Us).answer.contains("tk-card__example"));
     assert!(shown(&changed(&[("timed.1.volume", "180 fl oz")]), System::Us).answer.contains("tk-card__example"));
     assert!(!shown(&changed(&[("operator", "Ada")]), System::Us).answer.contains("tk-card__example"));
-    let metric = Given::from_pairs(CARD.example_metric);
+    let metric = RawInputs::from_pairs(CARD.example_metric);
     assert!(shown(&metric, System::Metric).answer.contains("tk-card__example"));
 }
 
@@ -100,7 +100,7 @@ fn every_name_and_message_has_its_phrase() {
 #[test]
 fn both_examples_are_whole_and_declared() {
     for (system, pairs) in [(System::Us, CARD.example), (System::Metric, CARD.example_metric)] {
-        let given = Given::from_pairs(pairs);
+        let given = RawInputs::from_pairs(pairs);
         let card = work_card(&given, system).expect("the example works");
         assert!(card.cautions.is_empty(), "{:?}", card.cautions);
         for found in &card.found {

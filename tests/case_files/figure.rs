@@ -1,6 +1,6 @@
 //! A printed figure: its number, its unit, and how far a computed value may be from it.
 
-use tankside_calc::unit::Unit;
+use tankside_calc::quantity::unit::Unit;
 
 /// How far a value may be from a figure.
 #[derive(Clone, Copy, Debug, PartialEq)]

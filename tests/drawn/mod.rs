@@ -2,14 +2,14 @@
 //! looked at again.
 #![allow(dead_code, reason = "each test takes what it needs")]
 
-use tankside_calc::declare::{Bounds, Calculator, Entry, Group, Holds, Input, Need};
-use tankside_calc::figures::plain_digits;
-use tankside_calc::given::Given;
-use tankside_calc::kind::Kind;
-use tankside_calc::record::System;
-use tankside_calc::typed::unit_text;
-use tankside_calc::unit::Unit;
-use tankside_calc::units::ATOMS;
+use tankside_calc::problem::declare::{Bounds, Calculator, Entry, Group, Holds, Input, Need};
+use tankside_calc::text::figures::plain_digits;
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::working::record::System;
+use tankside_calc::quantity::typed::unit_text;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::quantity::units::ATOMS;
 
 /// Most rows drawn of a group; more only repeat what a few show.
 const MOST_ROWS: usize = 3;
@@ -56,7 +56,7 @@ impl Draw {
         let share = self.share();
         let drawn =
             if low > 0.0 && high / low > 10.0 { low * (high / low).powf(share) } else { low + (high - low) * share };
-        let rounded = tankside_calc::figures::to_figures(drawn, 1 + self.below(6));
+        let rounded = tankside_calc::text::figures::to_figures(drawn, 1 + self.below(6));
         if low <= rounded && rounded <= high { rounded } else { drawn }
     }
 }
@@ -73,7 +73,7 @@ pub(crate) enum Reach {
 }
 
 /// A problem for a calculator: every required input, every other now and then.
-pub(crate) fn problem(calculator: &'static Calculator, reach: Reach, draw: &mut Draw) -> (Given, System) {
+pub(crate) fn problem(calculator: &'static Calculator, reach: Reach, draw: &mut Draw) -> (RawInputs, System) {
     let mut given: Vec<(String, String)> = Vec::new();
     // A form is filled in with much left out; and where one thing can be given in several ways, with one of them.
     let fullness = draw.share();
@@ -90,7 +90,7 @@ pub(crate) fn problem(calculator: &'static Calculator, reach: Reach, draw: &mut 
         }
     }
     let system = if draw.chance(0.5) { System::Us } else { System::Metric };
-    (Given(given), system)
+    (RawInputs(given), system)
 }
 
 fn rows(group: &Group, fullness: f64, draw: &mut Draw) -> usize {
@@ -142,7 +142,7 @@ pub(crate) fn value(input: &Input, reach: Reach, draw: &mut Draw) -> String {
             let fitting: Vec<Unit> = units.into_iter().filter(|unit| unit.dim() == own.dim()).collect();
             let unit = if fitting.is_empty() { own.clone() } else { draw.one(&fitting).clone() };
             let number = number(low, high, reach, draw);
-            written(tankside_calc::figures::without_noise(number * own.size() / unit.size()), &unit, kind)
+            written(tankside_calc::text::figures::without_noise(number * own.size() / unit.size()), &unit, kind)
         }
     }
 }

@@ -8,7 +8,7 @@ use tankside_calc::mistakes::{self, APART, Mistake};
 use tankside_calc::question::Question;
 use tankside_calc::question::score::{Answer, Verdict, accepted, number};
 use tankside_calc::question::template::Posed;
-use tankside_calc::unit::Unit;
+use tankside_calc::quantity::unit::Unit;
 
 const SEEDS: u32 = 100;
 
@@ -97,7 +97,7 @@ fn every_mistake_is_named_in_95_of_100_seeds_of_each_template_it_is_made_in() {
 fn a_right_answer_is_never_taken_for_a_mistake() {
     on_all_cores(cases(), |Case { question, seed, posed, .. }| {
         let system = posed.worked.system;
-        let kind = tankside_calc::kind::Kind::of(&posed.unit).expect("a kind");
+        let kind = tankside_calc::quantity::kind::Kind::of(&posed.unit).expect("a kind");
         let (us, metric) = kind.offered();
         let others = system.pick(us, metric).iter().map(|text| Unit::of(text));
         for unit in others.chain([posed.unit.clone()]) {

@@ -7,7 +7,8 @@ use tankside::load::Bank;
 use tankside::problem::{Problems, Source, Style};
 use tankside_calc::mistakes;
 use tankside_calc::question::score::Answer;
-use tankside_calc::question::{Question, wire};
+use tankside_calc::doors::question as wire;
+use tankside_calc::question::Question;
 
 const GUN: &str = r#"id: own
 title: Own

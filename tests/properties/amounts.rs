@@ -3,15 +3,16 @@
 
 use crate::drawn::{Draw, Reach, every_unit, units, written};
 use crate::taken;
-use tankside_calc::given::Given;
-use tankside_calc::kind::Kind;
-use tankside_calc::record::{Outcome, System};
-use tankside_calc::registry::{CALCULATORS, calculator};
-use tankside_calc::say;
-use tankside_calc::switch::switched;
-use tankside_calc::typed::{read, unit_text};
-use tankside_calc::units::Dim;
-use tankside_calc::worked::{Worked, work};
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::working::record::{Outcome, System};
+use tankside_calc::calculators::registry::{CALCULATORS, calculator};
+use tankside_calc::words::say;
+use tankside_calc::problem::switch::switched;
+use tankside_calc::quantity::typed::{read, unit_text};
+use tankside_calc::quantity::units::Dim;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::uncertainty::work;
 
 #[test]
 fn an_amount_in_one_unit_and_back_in_another_is_itself_to_a_part_in_10_to_the_12() {
@@ -83,7 +84,7 @@ fn units_switched_to_and_fro_give_the_same_results() {
 }
 
 /// The inputs of a problem as they were typed.
-fn given_of(worked: &Worked) -> Given {
+fn given_of(worked: &Worked) -> RawInputs {
     let pairs = worked.inputs.names().filter_map(|name| {
         let text = match (worked.inputs.typed(name), worked.inputs.word(name)) {
             (Some(typed), _) => {
@@ -93,7 +94,7 @@ fn given_of(worked: &Worked) -> Given {
         };
         Some((name.to_owned(), text))
     });
-    Given(pairs.collect())
+    RawInputs(pairs.collect())
 }
 
 #[test]
@@ -110,7 +111,7 @@ fn whole_tanks_stay_whole_when_the_units_are_switched() {
                 ("tank", &tank),
                 ("area", &area),
             ];
-            let given = Given::from_pairs(&pairs);
+            let given = RawInputs::from_pairs(&pairs);
             for (system, given) in
                 [(System::Us, given.clone()), (System::Metric, switched(calculator, &given, System::Metric))]
             {

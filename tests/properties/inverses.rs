@@ -2,18 +2,18 @@
 
 use crate::EACH;
 use crate::drawn::{Draw, Reach, value, written};
-use tankside_calc::given::Given;
-use tankside_calc::kind::Kind;
-use tankside_calc::record::{Outcome, System};
-use tankside_calc::registry::calculator;
-use tankside_calc::typed::read;
-use tankside_calc::unit::Unit;
-use tankside_calc::worked::work;
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::working::record::{Outcome, System};
+use tankside_calc::calculators::registry::calculator;
+use tankside_calc::quantity::typed::read;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::uncertainty::work;
 
 /// Works a problem, and says one result as a text that can be given to another.
 fn text_of(id: &str, pairs: &[(&str, &str)], result: &str) -> String {
     let calculator = calculator(id).expect("a calculator");
-    let worked = work(calculator, &Given::from_pairs(pairs), System::Us)
+    let worked = work(calculator, &RawInputs::from_pairs(pairs), System::Us)
         .unwrap_or_else(|faults| panic!("{id} {pairs:?}: {faults:?}"));
     let found = worked.result(result).unwrap_or_else(|| panic!("{id} gives no {result}"));
     let Outcome::Quantity(si, unit) = &found.outcome else { panic!("{result} is a verdict") };
@@ -47,7 +47,7 @@ fn any_of_a_booms_four_numbers_comes_back_from_the_other_three() {
             let mut others: Vec<(&str, &str)> = pairs.iter().filter(|(other, _)| other != name).copied().collect();
             others.push(("rate", &rate));
             // A rate beyond what may be given leads nowhere.
-            if work(boom, &Given::from_pairs(&others), System::Us).is_ok() {
+            if work(boom, &RawInputs::from_pairs(&others), System::Us).is_ok() {
                 let kind = boom.input(name).and_then(|input| input.kind()).expect("a quantity");
                 same(text, &text_of("boom-output", &others, name), kind);
                 back += 1;
@@ -109,7 +109,7 @@ fn a_speed_walked_takes_the_same_time_over_the_same_course() {
         let speed = text_of("ground-speed", &[("run.1.distance", &distance), ("run.1.time", &time)], "speed");
         let pairs = [("wanted-speed", speed.as_str()), ("course.1.length", &distance)];
         // A speed beyond the limits of the wanted one leads nowhere.
-        if work(calculator("ground-speed").expect("a calculator"), &Given::from_pairs(&pairs), System::Us).is_ok() {
+        if work(calculator("ground-speed").expect("a calculator"), &RawInputs::from_pairs(&pairs), System::Us).is_ok() {
             same(&time, &text_of("ground-speed", &pairs, "course-1-time"), Kind::Time);
         }
     }

@@ -1,6 +1,6 @@
 //! How each calculator's results follow from its inputs: the table that `scaling` holds the calculators against.
 
-use tankside_calc::registry::CALCULATORS;
+use tankside_calc::calculators::registry::CALCULATORS;
 
 /// What follows when one input is changed and nothing else: result ∝ input ^ exponent.
 pub(crate) struct Law {

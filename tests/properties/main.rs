@@ -11,8 +11,9 @@ mod recorded;
 mod scaling;
 
 use drawn::{Draw, Reach, problem};
-use tankside_calc::declare::Calculator;
-use tankside_calc::worked::{Worked, work};
+use tankside_calc::problem::declare::Calculator;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::uncertainty::work;
 
 /// Problems that are drawn for each thing that is claimed.
 const EACH: u64 = 60;

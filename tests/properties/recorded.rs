@@ -2,13 +2,15 @@
 
 use crate::drawn::{Draw, Reach, problem};
 use crate::{EACH, taken};
-use tankside_calc::fragment::{Options, fragment};
-use tankside_calc::given::Given;
-use tankside_calc::phrases::{Phrases, places};
-use tankside_calc::record::{Expr, Outcome};
-use tankside_calc::registry::CALCULATORS;
-use tankside_calc::worked::{Worked, work};
-use tankside_calc::{say, working};
+use tankside_calc::page::worked::{Options, fragment};
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::words::phrases::{Phrases, places};
+use tankside_calc::working::record::{Expr, Outcome};
+use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::uncertainty::work;
+use tankside_calc::words::say;
+use tankside_calc::working::line;
 
 fn phrases() -> Phrases {
     tankside::catalogue::phrases("en").expect("a readable catalogue").expect("English")
@@ -22,8 +24,8 @@ fn every_step_recorded_works_out_again_to_the_last_bit_and_the_numbers_shown_com
                 for step in &worked.steps {
                     let again = step.expr.value();
                     assert_eq!(again.to_bits(), step.si.to_bits(), "{} {}", calculator.id, step.id);
-                    let line = working::numbers(step);
-                    let (shown, value) = (working::evaluate(&line), step.si / step.unit.size());
+                    let line = line::numbers(step);
+                    let (shown, value) = (line::evaluate(&line), step.si / step.unit.size());
                     // A difference loses what its two sides have in common.
                     let scale = largest(&step.expr) / step.unit.size();
                     assert!(
@@ -31,7 +33,7 @@ fn every_step_recorded_works_out_again_to_the_last_bit_and_the_numbers_shown_com
                         "{} {}: {} comes to {shown}, not {value}",
                         calculator.id,
                         step.id,
-                        working::text(&line)
+                        line::text(&line)
                     );
                 }
                 for found in &worked.found {
@@ -79,7 +81,7 @@ fn inside_the_limits_and_on_their_borders_every_result_is_a_number_or_its_refusa
     }
 }
 
-fn told(worked: &Worked, given: &Given, phrases: &Phrases) {
+fn told(worked: &Worked, given: &RawInputs, phrases: &Phrases) {
     let id = worked.calculator.id;
     for found in &worked.found {
         assert!(worked.calculator.result(&found.name()).is_some(), "{id}: {} is not declared", found.name());

@@ -3,11 +3,11 @@
 use crate::EACH;
 use crate::drawn::{Draw, Reach, value};
 use crate::laws::{LAWS, Law};
-use tankside_calc::declare::Calculator;
-use tankside_calc::given::{Given, Inputs};
-use tankside_calc::record::{Rounding, System};
-use tankside_calc::registry::calculator;
-use tankside_calc::worked::{work, work_inputs};
+use tankside_calc::problem::declare::Calculator;
+use tankside_calc::problem::given::{RawInputs, Inputs};
+use tankside_calc::working::record::{Rounding, System};
+use tankside_calc::calculators::registry::calculator;
+use tankside_calc::problem::worked::{work, work_inputs};
 
 /// A problem with these inputs, drawn until it is taken.
 fn drawn_with(calculator: &'static Calculator, names: &[&str], draw: &mut Draw) -> Inputs {
@@ -19,7 +19,7 @@ fn drawn_with(calculator: &'static Calculator, names: &[&str], draw: &mut Draw) 
                 ((*name).to_owned(), value(input, Reach::Plausible, draw))
             }
         });
-        let given = Given(pairs.collect());
+        let given = RawInputs(pairs.collect());
         if let Ok(worked) = work(calculator, &given, System::Us) {
             return worked.inputs;
         }

@@ -1,10 +1,10 @@
 //! No text whatever, in any place, makes the command or a calculator panic.
 
 use crate::{inputs_of, tankside};
-use tankside_calc::given::Given;
-use tankside_calc::record::System;
-use tankside_calc::registry::CALCULATORS;
-use tankside_calc::worked::work;
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::working::record::System;
+use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::uncertainty::work;
 
 /// Texts that nobody means, or that somebody does on purpose.
 const ODD: &[&str] = &[
@@ -265,10 +265,10 @@ fn no_text_whatever_makes_a_calculator_panic() {
         for (name, _) in inputs_of(calculator) {
             let flat = name.replace(".N.", ".1.");
             for odd in &texts {
-                let mut pairs = Given::from_pairs(calculator.example).0;
+                let mut pairs = RawInputs::from_pairs(calculator.example).0;
                 pairs.retain(|(other, _)| *other != flat);
                 pairs.push((flat.clone(), odd.clone()));
-                let given = Given(pairs).opened(calculator);
+                let given = RawInputs(pairs).opened(calculator);
                 if let Ok(worked) = work(calculator, &given, System::Us) {
                     for found in &worked.found {
                         assert!(worked.si(&found.name()).is_none_or(f64::is_finite), "{} {flat}={odd}", calculator.id);

@@ -7,7 +7,7 @@ mod refuses;
 
 use serde_json::Value;
 use std::process::{Command, Output};
-use tankside_calc::declare::{Calculator, Entry, Input};
+use tankside_calc::problem::declare::{Calculator, Entry, Input};
 
 fn tankside(words: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_tankside")).arg("work").args(words).output().expect("the program runs")

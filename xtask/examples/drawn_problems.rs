@@ -9,16 +9,16 @@ mod drawn;
 use drawn::{Draw, Reach, every_unit, problem, written};
 use std::collections::BTreeSet;
 use std::io::{BufWriter, Error, Result, Write};
-use tankside_calc::declare::Calculator;
-use tankside_calc::given::Given;
-use tankside_calc::kind::Kind;
-use tankside_calc::phrases::Phrases;
-use tankside_calc::record::System;
-use tankside_calc::registry::CALCULATORS;
-use tankside_calc::typed::unit_text;
-use tankside_calc::unit::Unit;
-use tankside_calc::wire::{fragment_json, switch_units_json, work_json};
-use tankside_calc::worked::work;
+use tankside_calc::problem::declare::Calculator;
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::System;
+use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::quantity::typed::unit_text;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::doors::wire::{fragment_json, switch_units_json, work_json};
+use tankside_calc::uncertainty::work;
 
 const CONVERSION: &str = "unit-conversion";
 
@@ -64,7 +64,7 @@ fn main() -> Result<()> {
 }
 
 /// A problem; where its numbers are usual ones, such a problem as the calculator takes, if one is drawn soon.
-fn drawn_problem(calculator: &'static Calculator, reach: Reach, draw: &mut Draw) -> (Given, System) {
+fn drawn_problem(calculator: &'static Calculator, reach: Reach, draw: &mut Draw) -> (RawInputs, System) {
     let mut drawn = problem(calculator, reach, draw);
     for _ in 0..60 {
         if reach != Reach::Plausible || work(calculator, &drawn.0, drawn.1).is_ok() {

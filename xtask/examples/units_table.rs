@@ -5,9 +5,9 @@
 
 use std::collections::BTreeSet;
 use std::io::{self, Write};
-use tankside_calc::kind::Kind;
-use tankside_calc::unit::Unit;
-use tankside_calc::units::ATOMS;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::quantity::units::ATOMS;
 
 fn main() -> io::Result<()> {
     let mut out = io::stdout().lock();

@@ -1,15 +1,15 @@
 //! Active ingredient: from a rate of active ingredient to a rate of product, and back.
 
-use crate::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label};
-use crate::given::Inputs;
-use crate::kind::Kind;
-use crate::known::Known;
-use crate::label;
-use crate::record::{Arg, Recorder, System};
-use crate::unit::Unit;
-use crate::units::Dim;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label};
+use crate::problem::given::Inputs;
+use crate::quantity::kind::Kind;
+use crate::problem::any_quantity::AnyQuantity;
+use crate::problem::label;
+use crate::working::record::{Arg, Recorder, System};
+use crate::quantity::unit::Unit;
+use crate::quantity::units::Dim;
+use crate::problem::worked::Worked;
 
 /// Product for a rate of active ingredient, and active ingredient in a rate or an amount of product.
 ///
@@ -137,14 +137,14 @@ fn amount_units(dim: Dim) -> (&'static str, &'static str) {
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let printed = strength(inputs, "strength")?;
-    let strength = match Known::of(inputs, "density")? {
+    let strength = match AnyQuantity::of(inputs, "density")? {
         Some(density) if printed.is_share() => {
             density.times(&printed).settle(rec, &AI_PER_GALLON, &[], ("lb/gal", "g/L"))
         }
         _ => printed.clone(),
     };
     let rate = rate(inputs, rec, &strength)?;
-    if let Some(package) = Known::of(inputs, "package")? {
+    if let Some(package) = AnyQuantity::of(inputs, "package")? {
         let ai = package.times(&strength);
         if !ai.measures("lb") {
             return Err(Fault::new("active-ingredient.other-kind", "package"));
@@ -167,8 +167,8 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
 }
 
-fn strength(inputs: &Inputs, name: &'static str) -> Result<Known, Fault> {
-    let known = Known::need(inputs, name)?;
+fn strength(inputs: &Inputs, name: &'static str) -> Result<AnyQuantity, Fault> {
+    let known = AnyQuantity::need(inputs, name)?;
     if known.value.si() > if known.is_share() { 1.0 } else { MOST_KG_PER_M3 } {
         return Err(Fault::new("active-ingredient.more-than-all", name));
     }
@@ -176,9 +176,9 @@ fn strength(inputs: &Inputs, name: &'static str) -> Result<Known, Fault> {
 }
 
 /// The rate of product: from the active ingredient wanted, or as given on the label, with the active ingredient in it.
-fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &Known) -> Result<Option<Known>, Fault> {
+fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &AnyQuantity) -> Result<Option<AnyQuantity>, Fault> {
     let mut used = None;
-    if let Some(rate) = Known::of(inputs, "label-rate")? {
+    if let Some(rate) = AnyQuantity::of(inputs, "label-rate")? {
         let ai = rate.times(strength);
         if ai.dim.mass > 1 {
             return Err(Fault::new("active-ingredient.other-kind", "label-rate"));
@@ -190,7 +190,7 @@ fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &Known) -> Result<Option<
         }
         used = Some(rate);
     }
-    if let Some(wanted) = Known::of(inputs, "ai-wanted")? {
+    if let Some(wanted) = AnyQuantity::of(inputs, "ai-wanted")? {
         if wanted.dim.mass != 1 {
             return Err(Fault::new("active-ingredient.ai-is-weight", "ai-wanted"));
         }
@@ -210,13 +210,13 @@ fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &Known) -> Result<Option<
 }
 
 /// What the rate comes to for the ground or the mix given, whichever it is a rate of.
-fn amount(inputs: &Inputs, rate: &Known) -> Result<Option<Known>, Fault> {
-    let whole = Known::of(inputs, if rate.dim.length < 0 { "area" } else { "mix" })?;
+fn amount(inputs: &Inputs, rate: &AnyQuantity) -> Result<Option<AnyQuantity>, Fault> {
+    let whole = AnyQuantity::of(inputs, if rate.dim.length < 0 { "area" } else { "mix" })?;
     Ok(whole.map(|whole| rate.times(&whole)))
 }
 
 /// The same dose from another product.
-fn other(inputs: &Inputs, rec: &mut Recorder, printed: &Known, rate: Option<&Known>) -> Result<(), Fault> {
+fn other(inputs: &Inputs, rec: &mut Recorder, printed: &AnyQuantity, rate: Option<&AnyQuantity>) -> Result<(), Fault> {
     let other = strength(inputs, "other-strength")?;
     if other.dim != printed.dim {
         return Err(Fault::new("active-ingredient.strengths-differ", "other-strength"));

@@ -1,14 +1,14 @@
 //! Application rate: what really goes onto the ground, from catches and timed or measured areas.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label, Set};
-use crate::figures::{RESULT_FIGURES, shown, without_noise};
-use crate::given::Inputs;
-use crate::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
+use crate::problem::given::Inputs;
+use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::words::say;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// Application rate from one or more runs: spray put down divided by ground covered.
 ///
@@ -282,7 +282,7 @@ fn verdict(inputs: &Inputs, rec: &mut Recorder, largest: Option<Traced<Ratio>>) 
     let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
     rec.result(&LARGEST, &[], &largest);
     // A departure typed as exactly the tolerance must not fail on its last binary digit.
-    if crate::figures::without_noise(largest.si().abs()) > tolerance.si() {
+    if crate::text::figures::without_noise(largest.si().abs()) > tolerance.si() {
         rec.verdict(&AGREEMENT, &[], "application-rate.agreement.no");
         let args = vec![("departure", rec.arg(&largest, PERCENT)), ("tolerance", rec.arg(&tolerance, PERCENT))];
         rec.caution("application-rate.disagree", Severity::Warning, args);
@@ -307,7 +307,7 @@ fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -
     let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
     let departure = departure(rec, "application-rate.step.target-departure", 1, pooled, &target);
     rec.result(&TARGET_DEPARTURE, &[], &departure);
-    if crate::figures::without_noise(departure.si().abs()) > tolerance.si() {
+    if crate::text::figures::without_noise(departure.si().abs()) > tolerance.si() {
         let id = if departure.si() > 0.0 { "application-rate.over-target" } else { "application-rate.under-target" };
         let args = vec![
             ("departure", rec.arg(&departure, PERCENT)),

@@ -1,14 +1,14 @@
 //! Boom output: nozzle flow, ground speed, width and rate hang together; three of them give the fourth.
 
-use crate::declare::{Calculator, Entry, Fault, Input, Need, ResultSpec, Source};
-use crate::departure::departure;
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::Inputs;
-use crate::kind::{AreaRate, Kind, Length, Ratio, Velocity, VolumePerArea, VolumeRate};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Input, Need, ResultSpec, Source};
+use crate::working::percent_off::departure;
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::Inputs;
+use crate::quantity::kind::{AreaRate, Kind, Length, Ratio, Velocity, VolumePerArea, VolumeRate};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::words::say;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// The one of nozzle flow, ground speed, nozzle spacing and rate that is left out, from the other three.
 ///

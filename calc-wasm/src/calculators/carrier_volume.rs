@@ -1,14 +1,14 @@
 //! Carrier volume: two or more volumes of water side by side, for one tank and one day's ground.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::Inputs;
-use crate::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
-use crate::label::{self, LabelRate};
-use crate::record::{Arg, Recorder, System, Traced};
-use crate::say;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::Inputs;
+use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::problem::label::{self, LabelRate};
+use crate::working::record::{Arg, Recorder, System, Traced};
+use crate::words::say;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// What each carrier volume means for a day: area per tank, tanks, refills, water, strength of the mix, time filling.
 ///
@@ -187,7 +187,7 @@ fn products(
 fn dry(
     rec: &mut Recorder,
     rows: &[usize],
-    amount: &Traced<crate::kind::Mass>,
+    amount: &Traced<crate::quantity::kind::Mass>,
     mix: &Traced<Volume>,
     units: (&str, &str),
 ) {

@@ -1,14 +1,14 @@
 //! Catch test: what a gun, or each nozzle of a row, puts out.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::Inputs;
-use crate::kind::{Kind, Ratio, Time, Volume};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::texts::replaced;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::Inputs;
+use crate::quantity::kind::{Kind, Ratio, Time, Volume};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::words::say;
+use crate::text::texts::replaced;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// Nozzle output from a catch test: the volume caught divided by the time of the catch.
 ///
@@ -190,7 +190,7 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         let row = [index + 1];
         let departure = rec.step("catch-test.step.departure", &row, &(&(catch - &mean) / &mean), ("%", "%"));
         rec.result(&DEPARTURE, &row, &departure);
-        if crate::figures::without_noise(departure.si().abs()) > tolerance.si() {
+        if crate::text::figures::without_noise(departure.si().abs()) > tolerance.si() {
             let args = vec![
                 ("n", Arg::Text(row[0].to_string())),
                 ("departure", rec.arg(&departure, ("%", "%"))),

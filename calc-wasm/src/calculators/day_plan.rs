@@ -1,15 +1,15 @@
 //! Day plan: a list of lawns, one tank: which fill treats which lawns, and what goes into each fill.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::{Inputs, Row};
-use crate::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
-use crate::known::Known;
-use crate::label::{self, LabelRate};
-use crate::record::{Arg, Outcome, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::texts::joined;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::{Inputs, Row};
+use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::problem::any_quantity::AnyQuantity;
+use crate::problem::label::{self, LabelRate};
+use crate::working::record::{Arg, Outcome, Recorder, Severity, System, Traced};
+use crate::words::say;
+use crate::text::texts::joined;
+use crate::problem::worked::Worked;
 
 /// Fills of a tank for a day's lawns, in order, the last one mixed short so that nothing is left.
 ///
@@ -157,7 +157,7 @@ struct Day<'a> {
     next: usize,
     rest: Option<Traced<Area>>,
     /// Amounts of each product, fill by fill.
-    amounts: Vec<Vec<Known>>,
+    amounts: Vec<Vec<AnyQuantity>>,
 }
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
@@ -234,7 +234,7 @@ impl Day<'_> {
             true => rec.step("day-plan.step.new-mix-area", &[n], &(new / &self.rate), SURFACE),
             false => area,
         };
-        let (dosed, mix) = (Known::from(&dosed, "ft2"), Known::from(new, "gal"));
+        let (dosed, mix) = (AnyQuantity::from(&dosed, "ft2"), AnyQuantity::from(new, "gal"));
         let mut water = mix.clone();
         for row in self.inputs.rows("product") {
             let amount = self.product(rec, n, &row, &dosed, &mix)?;
@@ -279,13 +279,13 @@ impl Day<'_> {
         }
     }
 
-    fn product(&self, rec: &mut Recorder, n: usize, row: &Row, area: &Known, mix: &Known) -> Result<Known, Fault> {
+    fn product(&self, rec: &mut Recorder, n: usize, row: &Row, area: &AnyQuantity, mix: &AnyQuantity) -> Result<AnyQuantity, Fault> {
         let printed = LabelRate::of(row)?;
         if n == 1 {
             label::max_caution(rec, row, &printed, &self.rate, "day-plan.over-label-max")?;
         }
         let (units, rows) = (printed.amount_units(), [n, row.number]);
-        let rate = Known::need(self.inputs, &row.name("rate"))?;
+        let rate = AnyQuantity::need(self.inputs, &row.name("rate"))?;
         let amount = rate.times(if rate.dim.length < 0 { area } else { mix });
         let amount = amount.settle(rec, &FILL_PRODUCT, &rows, units);
         Ok(amount)

@@ -1,13 +1,13 @@
 //! Dilution and adjuvant: product and water for a strength, a ratio or a rate per area.
 
-use crate::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::Inputs;
-use crate::kind::{Kind, Mixed};
-use crate::known::Known;
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::Inputs;
+use crate::quantity::kind::{Kind, Mixed};
+use crate::problem::any_quantity::AnyQuantity;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// Product and water for a mix of a wanted strength, by volume, by weight, by ratio or by a rate per area.
 ///
@@ -132,20 +132,20 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     if asked[3] {
         return by_area(inputs, rec);
     }
-    let mix = Known::need(inputs, "mix")?;
+    let mix = AnyQuantity::need(inputs, "mix")?;
     if asked[2] {
-        return made(rec, &mix, &Known::need(inputs, "product")?, true, None);
+        return made(rec, &mix, &AnyQuantity::need(inputs, "product")?, true, None);
     }
     let (product, weighed) = if asked[1] { (by_ratio(inputs, rec, &mix)?, None) } else { wanted(inputs, rec, &mix)? };
     let product = measured_out(rec, product, "wanted")?;
     let percent = inputs.typed("wanted").is_some_and(|wanted| wanted.unit.plain() == "%");
-    let density = Known::of(inputs, "density")?;
+    let density = AnyQuantity::of(inputs, "density")?;
     let weighed = weighed.zip(density).filter(|_| !product.measures("gal"));
     made(rec, &mix, &product, !percent || inputs.typed("concentrate").is_some(), weighed)
 }
 
 /// Closes the step of the product and reports it.
-fn measured_out(rec: &mut Recorder, product: Known, about: &'static str) -> Result<Known, Fault> {
+fn measured_out(rec: &mut Recorder, product: AnyQuantity, about: &'static str) -> Result<AnyQuantity, Fault> {
     let units = if product.measures("gal") { ("fl oz", "mL") } else { ("oz", "g") };
     if !product.measures(units.0) {
         return Err(Fault::new("dilution.do-not-fit", about));
@@ -154,23 +154,23 @@ fn measured_out(rec: &mut Recorder, product: Known, about: &'static str) -> Resu
     Ok(product)
 }
 
-fn by_ratio(inputs: &Inputs, rec: &mut Recorder, mix: &Known) -> Result<Known, Fault> {
+fn by_ratio(inputs: &Inputs, rec: &mut Recorder, mix: &AnyQuantity) -> Result<AnyQuantity, Fault> {
     let water: Traced<Mixed> = inputs.need("water-parts")?;
     let parts = rec.step("dilution.step.parts", &[], &(&Traced::number(1.0) + &water), ("", ""));
-    Ok(Known { value: &mix.value / &parts, dim: mix.dim })
+    Ok(AnyQuantity { value: &mix.value / &parts, dim: mix.dim })
 }
 
 /// The mix that a product at hand makes, by ratio or at a wanted strength, and the water that goes with it.
 fn at_hand(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let product = Known::need(inputs, "product")?;
+    let product = AnyQuantity::need(inputs, "product")?;
     let mix = match inputs.get::<Mixed>("water-parts") {
         Some(water) => {
             let parts = rec.step("dilution.step.parts", &[], &(&Traced::number(1.0) + &water), ("", ""));
-            Known { value: &product.value * &parts, dim: product.dim }
+            AnyQuantity { value: &product.value * &parts, dim: product.dim }
         }
         None => {
-            let wanted = Known::need(inputs, "wanted")?;
-            let active = Known::of(inputs, "concentrate")?.map_or(product.clone(), |own| product.times(&own));
+            let wanted = AnyQuantity::need(inputs, "wanted")?;
+            let active = AnyQuantity::of(inputs, "concentrate")?.map_or(product.clone(), |own| product.times(&own));
             // A percentage by weight of something that is known by its volume alone is not known.
             if inputs.word("by") == Some("weight") && wanted.is_share() && active.measures("gal") {
                 return Err(Fault::new("dilution.not-weighed", "product"));
@@ -189,12 +189,12 @@ fn at_hand(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 /// The product for a wanted strength: straight, from a concentrate, or by weight in a liquid mix.
 ///
 /// Returns it with the weight of the whole mix, where it was worked by weight.
-fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &Known) -> Result<(Known, Option<Known>), Fault> {
-    let (wanted, concentrate) = (Known::need(inputs, "wanted")?, Known::of(inputs, "concentrate")?);
+fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &AnyQuantity) -> Result<(AnyQuantity, Option<AnyQuantity>), Fault> {
+    let (wanted, concentrate) = (AnyQuantity::need(inputs, "wanted")?, AnyQuantity::of(inputs, "concentrate")?);
     let weighed = inputs.word("by") == Some("weight") || concentrate.as_ref().is_some_and(|known| !known.is_share());
     let (mut whole, mut by_weight) = (mix.clone(), None);
     if weighed && wanted.is_share() && mix.measures("gal") {
-        whole = mix.times(&Known::need(inputs, "density")?).settle(rec, &MIX_WEIGHT, &[], ("lb", "kg"));
+        whole = mix.times(&AnyQuantity::need(inputs, "density")?).settle(rec, &MIX_WEIGHT, &[], ("lb", "kg"));
         by_weight = Some(whole.clone());
     }
     let active = whole.times(&wanted);
@@ -212,10 +212,10 @@ fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &Known) -> Result<(Known, Op
 /// `weighed` is the weight of the mix and its density: what the product weighs is then no water.
 fn made(
     rec: &mut Recorder,
-    mix: &Known,
-    product: &Known,
+    mix: &AnyQuantity,
+    product: &AnyQuantity,
     share: bool,
-    weighed: Option<(Known, Known)>,
+    weighed: Option<(AnyQuantity, AnyQuantity)>,
 ) -> Result<(), Fault> {
     let strength = product.over(mix);
     let same = strength.is_share();
@@ -253,12 +253,12 @@ fn made(
 
 /// An adjuvant by area: its strength at one carrier volume and at another, and its amount in the mix.
 fn by_area(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let rate = Known::need(inputs, "area-rate")?;
-    let strength = rate.over(&Known::need(inputs, "carrier")?).settle(rec, &STRENGTH, &[], ("%", "%"));
-    if let Some(other) = Known::of(inputs, "other-carrier")? {
+    let rate = AnyQuantity::need(inputs, "area-rate")?;
+    let strength = rate.over(&AnyQuantity::need(inputs, "carrier")?).settle(rec, &STRENGTH, &[], ("%", "%"));
+    if let Some(other) = AnyQuantity::of(inputs, "other-carrier")? {
         let other = rate.over(&other).settle(rec, &OTHER_STRENGTH, &[], ("%", "%"));
         if other.value.si() > STRONGER * strength.value.si() {
-            let share = |known: &Known| Arg::Quantity(known.value.si(), Unit::of("%"));
+            let share = |known: &AnyQuantity| Arg::Quantity(known.value.si(), Unit::of("%"));
             rec.caution(
                 "dilution.stronger",
                 Severity::Warning,
@@ -269,7 +269,7 @@ fn by_area(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     if strength.value.si() >= 1.0 {
         return Err(Fault::new("dilution.no-room", "carrier"));
     }
-    let Some(mix) = Known::of(inputs, "mix")? else { return Ok(()) };
+    let Some(mix) = AnyQuantity::of(inputs, "mix")? else { return Ok(()) };
     let product = measured_out(rec, mix.times(&strength), "mix")?;
     made(rec, &mix, &product, false, None)
 }
@@ -297,7 +297,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
         drawing.rect("line", middle - width / 2.0, floor - high, width, high);
         let carrier = worked.shown(["carrier", "other-carrier"][index]);
         let whole = carrier.filter(|_| worked.inputs.typed("area-rate").is_some()).or_else(|| worked.shown("mix"));
-        let text = |(si, unit): (f64, Unit)| Label::Plain(crate::say::quantity(si, &unit));
+        let text = |(si, unit): (f64, Unit)| Label::Plain(crate::words::say::quantity(si, &unit));
         if let Some(whole) = whole {
             drawing.label(Set::Mid, middle, 20.0, text(whole));
         }

@@ -1,14 +1,14 @@
 //! Ground speed: how fast one walks or drives over a measured course, and how long a course takes at a speed.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::departure::departure;
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::Inputs;
-use crate::kind::{Kind, Length, Time, Velocity};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::working::percent_off::departure;
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::Inputs;
+use crate::quantity::kind::{Kind, Length, Time, Velocity};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::words::say;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// Speed from timed runs, and the time that a course takes at a wanted speed.
 ///

@@ -1,14 +1,14 @@
 //! Known area: a plot of known size, the spray put on it, and the rate that comes to.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::departure::departure;
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::{Inputs, Row};
-use crate::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::working::percent_off::departure;
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::{Inputs, Row};
+use crate::quantity::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::words::say;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// Application rate from spray caught, or refilled, for a plot of known area; 1/128 acre is the best-known one.
 ///
@@ -105,7 +105,7 @@ const NOZZLE: Input = Input::quantity("volume", Kind::Volume, "fl oz", "mL")
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows();
 const PLOTS_PER_ACRE: Input =
-    Input { need: crate::declare::Need::Optional, ..Input::count("plots-per-acre", 1.0, 10_000.0) };
+    Input { need: crate::problem::declare::Need::Optional, ..Input::count("plots-per-acre", 1.0, 10_000.0) };
 
 const SURFACE: (&str, &str) = ("ft2", "m2");
 const SPAN: (&str, &str) = ("ft", "m");
@@ -208,7 +208,7 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Volume>, Fault>
 /// All together, as a step of its own where there are several.
 fn pooled<Q>(rec: &mut Recorder, all: Vec<Traced<Q>>, id: &'static str, units: (&str, &str)) -> Option<Traced<Q>>
 where
-    Q: crate::kind::Measure + std::ops::Add<Q, Output = Q>,
+    Q: crate::quantity::kind::Measure + std::ops::Add<Q, Output = Q>,
 {
     let several = all.len() > 1;
     let sum = Traced::sum(all)?;

@@ -1,13 +1,13 @@
 //! Lawn area: the ground to treat, measured as simple shapes that are added or cut out.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::{Inputs, Row};
-use crate::kind::{Area, Kind, Length, Ratio};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::{Inputs, Row};
+use crate::quantity::kind::{Area, Kind, Length, Ratio};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::words::say;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// Area of a lawn from parts that are added or cut out.
 ///
@@ -199,31 +199,31 @@ fn circle(row: &Row, rec: &mut Recorder) -> Result<Traced<Area>, Fault> {
     Ok(disc(&radius))
 }
 
-struct Part {
+struct Piece {
     spec: &'static ResultSpec,
     rows: Vec<usize>,
     cut: bool,
     area: Traced<Area>,
 }
 
-fn parts(inputs: &Inputs, rec: &mut Recorder) -> Result<Vec<Part>, Fault> {
-    let mut parts: Vec<Part> = Vec::new();
+fn parts(inputs: &Inputs, rec: &mut Recorder) -> Result<Vec<Piece>, Fault> {
+    let mut parts: Vec<Piece> = Vec::new();
     for Shape(group, step, spec, area) in SHAPES {
         for row in inputs.rows(group) {
             let computed = area(&row, rec)?;
             // An area known in the unit shown needs no step to say that it is itself.
             let shown = row.unit("area").is_some_and(|unit| unit.plain() == rec.system.pick(SURFACE.0, SURFACE.1));
             let area = if shown { computed } else { rec.step(step, &[row.number], &computed, SURFACE) };
-            parts.push(Part { spec, rows: vec![row.number], cut: is_cut(row.word("effect")), area });
+            parts.push(Piece { spec, rows: vec![row.number], cut: is_cut(row.word("effect")), area });
         }
     }
     if inputs.row_count("offset") > 0 {
         let (cut, area) = (is_cut(inputs.word("offset-effect")), offsets(inputs, rec)?);
-        parts.push(Part { spec: &OFFSETS, rows: Vec::new(), cut, area });
+        parts.push(Piece { spec: &OFFSETS, rows: Vec::new(), cut, area });
     }
     if inputs.row_count("radius") > 0 {
         let (cut, area) = (is_cut(inputs.word("radius-effect")), radii(inputs, rec)?);
-        parts.push(Part { spec: &RADII, rows: Vec::new(), cut, area });
+        parts.push(Piece { spec: &RADII, rows: Vec::new(), cut, area });
     }
     Ok(parts)
 }
@@ -277,7 +277,7 @@ fn radii(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Area>, Fault> {
     Ok(rec.step("lawn-area.step.radius-area", &[], &disc(&mean), SURFACE))
 }
 
-fn total(rec: &mut Recorder, parts: &[Part]) -> Result<Traced<Area>, Fault> {
+fn total(rec: &mut Recorder, parts: &[Piece]) -> Result<Traced<Area>, Fault> {
     let of = |cut: bool| parts.iter().filter(move |part| part.cut == cut).map(|part| part.area.clone());
     if parts.is_empty() {
         return Err(Fault::new("lawn-area.nothing", "rectangle"));

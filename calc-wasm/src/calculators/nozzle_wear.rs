@@ -1,14 +1,14 @@
 //! Nozzle wear: each tip of a set against a new tip, and against the mean of the set.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, Need, ResultSpec, Source};
-use crate::departure::{departure, outside};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::Inputs;
-use crate::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::texts::joined;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, Need, ResultSpec, Source};
+use crate::working::percent_off::{departure, outside};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::Inputs;
+use crate::quantity::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::text::texts::joined;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// Catches of a set of tips against the rated flow of a new tip and against their own mean.
 ///

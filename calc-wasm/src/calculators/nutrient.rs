@@ -1,12 +1,12 @@
 //! Nutrient: product for a rate of nitrogen, phosphate or potash, and what a product holds of them.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::Inputs;
-use crate::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Ratio, Volume};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::Inputs;
+use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Ratio, Volume};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// Product for a nutrient rate from the analysis on the bag, whole bags, and what an amount of product holds.
 ///

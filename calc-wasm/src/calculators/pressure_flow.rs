@@ -1,14 +1,14 @@
 //! Pressure and flow: what a tip puts out at another pressure, and what a denser liquid does to it.
 
-use crate::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
-use crate::departure::departure;
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::Inputs;
-use crate::kind::{Kind, MassPerVolume, Pressure, Ratio, VolumeRate};
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
+use crate::working::percent_off::departure;
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::Inputs;
+use crate::quantity::kind::{Kind, MassPerVolume, Pressure, Ratio, VolumeRate};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::words::say;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// Flow of a tip at another pressure, pressure for a wanted flow, and flow of a liquid denser than water.
 ///
@@ -173,7 +173,7 @@ fn needed(
 }
 
 fn cautions(rec: &mut Recorder, new: &Traced<Pressure>, old: &Traced<Pressure>) {
-    let times = crate::figures::without_noise(new.si() / old.si());
+    let times = crate::text::figures::without_noise(new.si() / old.si());
     let args = || vec![("old", rec.arg(old, GAUGE)), ("new", rec.arg(new, GAUGE))];
     let (far, finer) = (args(), args());
     if !(FAR.recip()..=FAR).contains(&times) {

@@ -1,14 +1,14 @@
 //! Granular spreader: what it puts down, how far that is from the target, and how wide it really spreads.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::{Inputs, Row};
-use crate::kind::{Area, Kind, Length, Mass, MassPerArea, Mixed, Ratio};
-use crate::label;
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::unit::Unit;
-use crate::units::Dim;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::{Inputs, Row};
+use crate::quantity::kind::{Area, Kind, Length, Mass, MassPerArea, Mixed, Ratio};
+use crate::problem::label;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::quantity::unit::Unit;
+use crate::quantity::units::Dim;
+use crate::problem::worked::Worked;
 
 /// Rate of a granular spreader from what was spread or caught, against a target; and its effective swath.
 ///
@@ -255,7 +255,7 @@ fn against(
     let Some(rate) = rate else { return Ok(()) };
     let departure = rec.settle(&DEPARTURE, &[], &(&(rate - target) / target));
     let percent = |share: &Traced<Ratio>| Arg::Quantity(share.si(), Unit::of("%"));
-    if crate::figures::without_noise(departure.si().abs()) > tolerance.si() {
+    if crate::text::figures::without_noise(departure.si().abs()) > tolerance.si() {
         let args = vec![("departure", percent(&departure)), ("tolerance", percent(&tolerance))];
         rec.caution("spreader.off", Severity::Warning, args);
     }
@@ -349,7 +349,7 @@ fn gauge(worked: &Worked, drawing: &mut Drawing) {
     }
     if let Some((si, unit)) = rate {
         drawing.circle("mark", x(*si), 98.0, 7.0);
-        drawing.label(Set::Strong, x(*si).clamp(90.0, 270.0), 36.0, Label::Plain(crate::say::quantity(*si, unit)));
+        drawing.label(Set::Strong, x(*si).clamp(90.0, 270.0), 36.0, Label::Plain(crate::words::say::quantity(*si, unit)));
         drawing.line("dim", (x(*si), 44.0), (x(*si), 90.0));
     }
 }

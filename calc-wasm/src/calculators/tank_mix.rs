@@ -1,14 +1,14 @@
 //! Tank mix: what a full, partial or topped-up tank treats, and what goes into it.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::{Inputs, Row};
-use crate::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Measure, Ratio, Volume, VolumePerArea};
-use crate::label::{self, LabelRate};
-use crate::record::{Arg, Recorder, System, Traced};
-use crate::say;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::{Inputs, Row};
+use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Measure, Ratio, Volume, VolumePerArea};
+use crate::problem::label::{self, LabelRate};
+use crate::working::record::{Arg, Recorder, System, Traced};
+use crate::words::say;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// Area that a tank treats, product for each label rate, and water to add.
 ///

@@ -1,13 +1,13 @@
 //! Unit conversion: one amount in another unit of the same kind.
 
-use crate::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
-use crate::drawing::{Drawing, Label};
-use crate::given::Inputs;
-use crate::kind::{Kind, Mixed};
-use crate::record::{Arg, Recorder, System, Traced};
-use crate::typed;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
+use crate::problem::drawing::{Drawing, Label};
+use crate::problem::given::Inputs;
+use crate::quantity::kind::{Kind, Mixed};
+use crate::working::record::{Arg, Recorder, System, Traced};
+use crate::quantity::typed;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// An amount in any unit of its kind, with the factors that lead from the one unit to the other.
 ///

@@ -1,16 +1,16 @@
 //! Usage check: what a finished lawn really got, from the spray used on it.
 
-use crate::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::departure::{departure, outside};
-use crate::drawing::{Drawing, Label, Set};
-use crate::given::{Inputs, Row};
-use crate::kind::{Area, Kind, Length, Ratio, Time, Volume, VolumePerArea};
-use crate::known::Known;
-use crate::label;
-use crate::record::{Arg, Recorder, Severity, System, Traced};
-use crate::say;
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::working::percent_off::{departure, outside};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::problem::given::{Inputs, Row};
+use crate::quantity::kind::{Area, Kind, Length, Ratio, Time, Volume, VolumePerArea};
+use crate::problem::any_quantity::AnyQuantity;
+use crate::problem::label;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::words::say;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 
 /// Spray used on a finished lawn against what its size and the calibrated rate ask for.
 ///
@@ -214,7 +214,7 @@ fn product(inputs: &Inputs, rec: &mut Recorder, row: &Row, lawn: &Lawn) -> Resul
     rec.named = row.word("name").map(ToOwned::to_owned);
     let rows = [row.number];
     let id = "usage-check.step.product-rate";
-    let mixed = Known::need(inputs, &row.name("rate"))?;
+    let mixed = AnyQuantity::need(inputs, &row.name("rate"))?;
     let by_area = matches!(row.kind("rate"), Some(Kind::VolumePerArea | Kind::MassPerArea));
     let liquid = matches!(row.kind("rate"), Some(Kind::VolumePerArea | Kind::Share));
     let (us, metric) = units(row.unit("rate").filter(|_| by_area), liquid);

@@ -14,14 +14,14 @@ pub use face::face;
 pub use kept::cards_json;
 
 use crate::calculators::application_rate as rate;
-use crate::declare::{Calculator, Entry, Fault, Group, Input, Need, ResultSpec, Source, row_number};
-use crate::given::{Given, InputFault, InputProblem, Inputs};
-use crate::kind::{Area, Kind, Mass, Ratio, Volume, VolumePerArea};
-use crate::label::{self, LabelRate};
-use crate::record::{Origin, Recorder, System, Traced};
+use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, Need, ResultSpec, Source, row_number};
+use crate::problem::given::{RawInputs, InputFault, InputProblem, Inputs};
+use crate::quantity::kind::{Area, Kind, Mass, Ratio, Volume, VolumePerArea};
+use crate::problem::label::{self, LabelRate};
+use crate::working::record::{Origin, Recorder, System, Traced};
 use crate::uncertainty::Budget;
-use crate::unit::Unit;
-use crate::worked::{Worked, work};
+use crate::quantity::unit::Unit;
+use crate::problem::worked::{Worked, work};
 
 /// Application rate of one operator with one gun, tip and pressure, as a card to carry.
 ///
@@ -206,7 +206,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     products(inputs, rec, &tank, &rate)
 }
 
-fn amount<Q: crate::kind::Measure>(number: f64, unit: &Unit) -> Traced<Q> {
+fn amount<Q: crate::quantity::kind::Measure>(number: f64, unit: &Unit) -> Traced<Q> {
     Traced::leaf(Origin::Number, Q::from_si(number * unit.size()), unit.clone())
 }
 
@@ -286,7 +286,7 @@ pub(crate) const NO_RUN: &str = "application-rate.nothing";
 ///
 /// # Errors
 /// Every problem with the inputs.
-pub fn work_card(given: &Given, system: System) -> Result<Worked, Vec<InputProblem>> {
+pub fn work_card(given: &RawInputs, system: System) -> Result<Worked, Vec<InputProblem>> {
     let date = given.text("date").unwrap_or_default().trim();
     let no_day = match Day::read(date) {
         Err(fault) if !date.is_empty() => {
@@ -309,7 +309,7 @@ pub fn work_card(given: &Given, system: System) -> Result<Worked, Vec<InputProbl
 }
 
 /// Without the rows at the end of each group in which nothing was typed.
-fn without_empty_rows(given: &Given) -> Given {
+fn without_empty_rows(given: &RawInputs) -> RawInputs {
     let mut typed = given.clone();
     typed.0.retain(|(_, text)| !text.trim().is_empty());
     let mut kept = given.clone();

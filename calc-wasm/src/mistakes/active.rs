@@ -3,8 +3,8 @@
 use super::places::{AI_PRODUCT, DILUTED, FERTILIZER, LIQUID_FEED, NUTRIENT_HELD};
 use super::wrong::holds;
 use super::{Mistake, Wrong};
-use crate::kind::Kind;
-use crate::unit::Unit;
+use crate::quantity::kind::Kind;
+use crate::quantity::unit::Unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "additive-scaling", places: &[DILUTED], slight: false, wrong: added_instead },

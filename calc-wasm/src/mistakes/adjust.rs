@@ -5,7 +5,7 @@ use super::places::{
     RATED_AT_TEST, RATED_FLOW, WEAR,
 };
 use super::{Mistake, Wrong};
-use crate::unit::Unit;
+use crate::quantity::unit::Unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake {

@@ -2,7 +2,7 @@
 
 use super::places::{LAWN, PLOT, PLOT_RATE};
 use super::{Mistake, Wrong};
-use crate::texts::parted;
+use crate::text::texts::parted;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "sides-added", places: &[LAWN], slight: false, wrong: sides_added },

@@ -13,13 +13,13 @@ mod timing;
 mod units;
 mod wrong;
 
-pub use wrong::{Problem, Wrong};
+pub use wrong::{PosedProblem, Wrong};
 
-use crate::declare::follows;
-use crate::kind::Kind;
-use crate::record::{Rounding, System};
-use crate::typed::Typed;
-use crate::unit::Unit;
+use crate::problem::declare::follows;
+use crate::quantity::kind::Kind;
+use crate::working::record::{Rounding, System};
+use crate::quantity::typed::Typed;
+use crate::quantity::unit::Unit;
 use wrong::row_in;
 
 /// A usual mistake.
@@ -101,7 +101,7 @@ impl Mistake {
     /// What this mistake leads to in a problem, said in `unit`.
     ///
     /// `None` where it is not made in this result, or makes no difference at these inputs.
-    pub fn leads_to(&self, problem: &Problem, unit: &Unit) -> Option<f64> {
+    pub fn leads_to(&self, problem: &PosedProblem, unit: &Unit) -> Option<f64> {
         self.place(problem.worked.calculator.id, problem.result)?;
         let si = (self.wrong)(&Wrong::new(problem, unit, Rounding::None))?;
         let least = if self.slight { APART } else { 1e-9 };
@@ -109,12 +109,12 @@ impl Mistake {
     }
 
     /// What it leads to where the steps of the wrong working are rounded to three figures.
-    pub fn leads_to_rounded(&self, problem: &Problem, unit: &Unit) -> Option<f64> {
+    pub fn leads_to_rounded(&self, problem: &PosedProblem, unit: &Unit) -> Option<f64> {
         (self.wrong)(&Wrong::new(problem, unit, ROUNDED)).filter(|si| si.is_finite())
     }
 
     /// Product on the lawn as a share of what was meant, if `wrong` is worked with and nothing else goes wrong.
-    pub fn dose(&self, problem: &Problem, wrong: f64, unit: &Unit) -> Option<f64> {
+    pub fn dose(&self, problem: &PosedProblem, wrong: f64, unit: &Unit) -> Option<f64> {
         let place = self.place(problem.worked.calculator.id, problem.result)?;
         let ratio = wrong / problem.si;
         let share = match by_unit(place.dose, unit) {
@@ -155,7 +155,7 @@ pub struct Recognised {
 /// Names the mistake behind an answer that is not right; `None` where none fits, or two do.
 ///
 /// `accepted` says whether an SI value would be right.
-pub fn recognise(problem: &Problem, answer: &Typed, accepted: &dyn Fn(f64) -> bool) -> Option<Recognised> {
+pub fn recognise(problem: &PosedProblem, answer: &Typed, accepted: &dyn Fn(f64) -> bool) -> Option<Recognised> {
     let mut found: Option<(&'static Mistake, f64)> = None;
     for mistake in all() {
         let Some(full) = mistake.leads_to(problem, &answer.unit) else { continue };
@@ -182,7 +182,7 @@ pub fn recognise(problem: &Problem, answer: &Typed, accepted: &dyn Fn(f64) -> bo
 }
 
 /// The unit of the same kind in which the number written would have been right.
-fn another_unit(problem: &Problem, answer: &Typed, accepted: &dyn Fn(f64) -> bool) -> Option<Unit> {
+fn another_unit(problem: &PosedProblem, answer: &Typed, accepted: &dyn Fn(f64) -> bool) -> Option<Unit> {
     let kind = Kind::of(&answer.unit)?;
     let number = answer.si / answer.unit.size();
     let (us, metric) = kind.offered();
@@ -216,7 +216,7 @@ fn by_unit(dose: Dose, unit: &Unit) -> Dose {
 pub type Clash = (Option<&'static str>, &'static str);
 
 /// The first two of right answer and mistakes that are nearer to each other than [`APART`].
-pub fn clash(problem: &Problem, unit: &Unit) -> Option<Clash> {
+pub fn clash(problem: &PosedProblem, unit: &Unit) -> Option<Clash> {
     let mut values: Vec<(Option<&'static str>, f64)> = vec![(None, problem.si)];
     for mistake in all() {
         let Some(full) = mistake.leads_to(problem, unit) else { continue };

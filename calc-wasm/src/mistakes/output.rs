@@ -2,7 +2,7 @@
 
 use super::places::{DEPARTURES, OUTPUT, PLOT_RATE, RATE, RATE_PER_ACRE, RUN_RATE};
 use super::{Mistake, Wrong};
-use crate::unit::Unit;
+use crate::quantity::unit::Unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake {

@@ -81,7 +81,7 @@ fn feet_per_second(w: &Wrong) -> Option<f64> {
         return None;
     }
     let length = match (exponent(w.unit, "mi"), exponent(w.unit, "km"), exponent(w.unit, "h")) {
-        (1, _, -1) => crate::units::atom("ft").size.value(),
+        (1, _, -1) => crate::quantity::units::atom("ft").size.value(),
         (_, 1, -1) => 1.0,
         _ => return None,
     };

@@ -6,7 +6,7 @@ use super::places::{
 };
 use super::wrong::holds;
 use super::{Mistake, Place, Wrong};
-use crate::unit::Unit;
+use crate::quantity::unit::Unit;
 
 /// Results in which fluid ounces and gallons meet.
 const OUNCES: &[&[Place]] =

@@ -1,17 +1,17 @@
 //! Tools to run a wrong working: the calculator again with other inputs, in a wrong table of units, or by hand.
 
-use crate::given::{Given, Inputs};
-use crate::record::{Outcome, Rounding};
-use crate::typed::{Typed, small_part};
-use crate::unit::Unit;
-use crate::units::atom;
-use crate::worked::{Worked, work_inputs};
+use crate::problem::given::{RawInputs, Inputs};
+use crate::working::record::{Outcome, Rounding};
+use crate::quantity::typed::{Typed, small_part};
+use crate::quantity::unit::Unit;
+use crate::quantity::units::atom;
+use crate::problem::worked::{Worked, work_inputs};
 
 /// A number question as it was posed: what a wrong working starts from.
 #[derive(Clone, Copy, Debug)]
-pub struct Problem<'a> {
+pub struct PosedProblem<'a> {
     /// The inputs as they were written.
-    pub given: &'a Given,
+    pub given: &'a RawInputs,
     /// The problem worked rightly.
     pub worked: &'a Worked,
     /// Quantities that the text gives beside the inputs and the right working does not need.
@@ -25,7 +25,7 @@ pub struct Problem<'a> {
 /// A wrong working under way.
 #[derive(Clone, Copy, Debug)]
 pub struct Wrong<'a> {
-    problem: &'a Problem<'a>,
+    problem: &'a PosedProblem<'a>,
     /// The unit the answer is given in.
     pub unit: &'a Unit,
     rounding: Rounding,
@@ -33,7 +33,7 @@ pub struct Wrong<'a> {
 
 impl<'a> Wrong<'a> {
     /// A wrong working whose answer is said in `unit`, steps rounded as `rounding` says.
-    pub fn new(problem: &'a Problem<'a>, unit: &'a Unit, rounding: Rounding) -> Wrong<'a> {
+    pub fn new(problem: &'a PosedProblem<'a>, unit: &'a Unit, rounding: Rounding) -> Wrong<'a> {
         Wrong { problem, unit, rounding }
     }
 

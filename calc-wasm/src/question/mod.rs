@@ -10,8 +10,8 @@ pub mod template;
 pub mod topic;
 pub mod wire;
 
-use crate::json::{Value, map};
-use crate::wire::{pairs_json, pairs_of};
+use crate::text::json::{Value, map};
+use crate::doors::wire::{pairs_json, pairs_of};
 use topic::Topic;
 
 /// What a question asks for.

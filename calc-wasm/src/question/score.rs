@@ -2,11 +2,11 @@
 
 use super::template::{Posed, TemplateFault};
 use super::{Ask, Question};
-use crate::kind::Kind;
+use crate::quantity::kind::Kind;
 use crate::mistakes::{Recognised, recognise};
-use crate::record::{Outcome, Rounding};
-use crate::typed::{self, Misread};
-use crate::worked::work_inputs;
+use crate::working::record::{Outcome, Rounding};
+use crate::quantity::typed::{self, Misread};
+use crate::problem::worked::work_inputs;
 
 /// Figures to which a learner may round an intermediate step without losing the answer.
 const ROUNDED_STEP_FIGURES: usize = 3;

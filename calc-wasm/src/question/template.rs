@@ -2,17 +2,17 @@
 
 use super::draw::Draw;
 use super::{Ask, Question};
-use crate::declare::Calculator;
-use crate::figures::{exact, read_decimal};
-use crate::given::{Given, InputProblem, Inputs};
+use crate::problem::declare::Calculator;
+use crate::text::figures::{exact, read_decimal};
+use crate::problem::given::{RawInputs, InputProblem, Inputs};
 use crate::mistakes::{self, Clash, Problem};
-use crate::phrases::{Phrases, fill};
-use crate::record::{Outcome, Rounding, System};
-use crate::registry::calculator;
-use crate::texts::parted;
-use crate::typed::Typed;
-use crate::unit::Unit;
-use crate::worked::{Worked, work_inputs};
+use crate::words::phrases::{Phrases, fill};
+use crate::working::record::{Outcome, Rounding, System};
+use crate::calculators::registry::calculator;
+use crate::text::texts::parted;
+use crate::quantity::typed::Typed;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::{Worked, work_inputs};
 use crate::{say, typed};
 
 /// Draws that are tried before a template is given up.
@@ -112,7 +112,7 @@ pub fn value(text: &str) -> Option<Value> {
     if step <= 0.0 || high < low || count >= MOST_VALUES as f64 {
         return None;
     }
-    let numbers = (0..=count as usize).map(|index| crate::figures::without_noise(low + step * index as f64));
+    let numbers = (0..=count as usize).map(|index| crate::text::figures::without_noise(low + step * index as f64));
     Some(Value::OneOf(numbers.collect(), unit.to_owned()))
 }
 
@@ -136,7 +136,7 @@ pub struct Posed {
     /// The calculator that works it.
     pub calculator: &'static Calculator,
     /// The inputs drawn.
-    pub given: Given,
+    pub given: RawInputs,
     /// The problem worked.
     pub worked: Worked,
     /// What the text gives beside the inputs.
@@ -208,8 +208,8 @@ impl Question {
     fn worked(
         &self,
         calculator: &'static Calculator,
-        given: Given,
-        beside: &Given,
+        given: RawInputs,
+        beside: &RawInputs,
         result: &str,
     ) -> Result<Posed, TemplateFault> {
         let inputs = Inputs::read(calculator, &given).map_err(TemplateFault::Inputs)?;
@@ -236,7 +236,7 @@ impl Question {
         if self.tolerance.is_empty() {
             return Ok(0.01);
         }
-        typed::read(&self.tolerance, crate::kind::Kind::Share, None)
+        typed::read(&self.tolerance, crate::quantity::kind::Kind::Share, None)
             .ok()
             .map(|typed| typed.si)
             .filter(|share| 0.0 < *share && *share <= 0.5)
@@ -250,7 +250,7 @@ impl Question {
     pub fn check(&self, seeds: u32) -> Result<(), TemplateFault> {
         for seed in 1..=seeds.max(1) {
             let posed = self.pose_within(seed, TRIES_CHECKED)?;
-            for place in crate::phrases::places(&self.text) {
+            for place in crate::words::phrases::places(&self.text) {
                 if posed.typed(place).is_none() && posed.worked.inputs.word(place).is_none() {
                     return Err(TemplateFault::UnknownPlace(place.to_owned()));
                 }
@@ -286,7 +286,7 @@ fn values(given: &[(String, String)]) -> Result<Vec<(&str, Value)>, TemplateFaul
 }
 
 /// Reads quantities given beside the inputs: any unit, or none.
-fn read_beside(calculator: &Calculator, beside: &Given) -> Result<Vec<(String, Typed)>, TemplateFault> {
+fn read_beside(calculator: &Calculator, beside: &RawInputs) -> Result<Vec<(String, Typed)>, TemplateFault> {
     let read = |name: &str, text: &str| {
         let (number, unit) = number_and_unit(text)?;
         let unit = if unit.is_empty() { Unit::none() } else { Unit::parse(unit)? };
@@ -298,7 +298,7 @@ fn read_beside(calculator: &Calculator, beside: &Given) -> Result<Vec<(String, T
     pairs.collect()
 }
 
-fn drawn(values: &[(&str, Value)], draw: &mut Draw) -> Given {
+fn drawn(values: &[(&str, Value)], draw: &mut Draw) -> RawInputs {
     let pairs = values.iter().map(|(name, value)| {
         let text = match value {
             Value::Fixed(text) => text.clone(),
@@ -310,7 +310,7 @@ fn drawn(values: &[(&str, Value)], draw: &mut Draw) -> Given {
         };
         ((*name).to_owned(), text)
     });
-    Given(pairs.collect())
+    RawInputs(pairs.collect())
 }
 
 /// Whether the numbers make a sensible problem: nothing implausible, and an answer that is not nothing.

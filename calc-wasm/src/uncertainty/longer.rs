@@ -1,8 +1,8 @@
 //! How long one must catch and spray until a result is as sure as wanted.
 
-use super::{COVERAGE, Cause, Part};
-use crate::kind::Kind;
-use crate::worked::Worked;
+use super::{COVERAGE, Cause, BudgetLine};
+use crate::quantity::kind::Kind;
+use crate::problem::worked::Worked;
 
 /// The answer to "how long must I catch and spray?".
 #[derive(Clone, Debug, PartialEq)]
@@ -52,14 +52,14 @@ pub struct Grown {
 /// own doubt stays what it is while the reading grows; those of other readings stay. Scatter is taken to stay with a
 /// longer run, because nothing measured says that it falls, and to fall with the number of repeats
 /// (JCGM 100:2008, 4.2.3), as the readings of each repeat do.
-pub(super) fn longer(worked: &Worked, parts: &[Part], value: f64, wanted: f64) -> Longer {
+pub(super) fn longer(worked: &Worked, parts: &[BudgetLine], value: f64, wanted: f64) -> Longer {
     let goal = wanted / COVERAGE;
-    let sum = |these: &dyn Fn(&Part) -> bool| -> f64 {
+    let sum = |these: &dyn Fn(&BudgetLine) -> bool| -> f64 {
         parts.iter().filter(|part| these(part)).map(|part| square(part.contribution / value)).sum()
     };
-    let grows = |part: &Part| part.grows;
-    let scatter = |part: &Part| matches!(part.cause, Cause::Scatter(_));
-    let fixed = |part: &Part| !part.grows && !matches!(part.cause, Cause::Scatter(_));
+    let grows = |part: &BudgetLine| part.grows;
+    let scatter = |part: &BudgetLine| matches!(part.cause, Cause::Scatter(_));
+    let fixed = |part: &BudgetLine| !part.grows && !matches!(part.cause, Cause::Scatter(_));
     let (growing, scattered, staying) = (sum(&grows), sum(&scatter), sum(&fixed));
     // A result typed to be exactly as sure as wanted must not fail on its last binary digit.
     let room = square(goal) * (1.0 + 1e-12) - staying;
@@ -101,16 +101,16 @@ fn rank(worked: &Worked, name: &str) -> Option<u8> {
     if input.stopwatch { Some(0) } else { ground.then_some(1) }
 }
 
-fn growing<'w>(worked: &'w Worked, parts: &'w [Part]) -> impl Iterator<Item = &'w str> {
+fn growing<'w>(worked: &'w Worked, parts: &'w [BudgetLine]) -> impl Iterator<Item = &'w str> {
     worked.inputs.names().filter(|name| parts.iter().any(|part| part.grows && part.cause.is(name)))
 }
 
 /// The rank of what is to be made longer; `None` where no run can be.
-fn stretched(worked: &Worked, parts: &[Part]) -> Option<u8> {
+fn stretched(worked: &Worked, parts: &[BudgetLine]) -> Option<u8> {
     growing(worked, parts).filter_map(|name| rank(worked, name)).min()
 }
 
-fn grown(worked: &Worked, parts: &[Part], factor: f64, stretched: Option<u8>) -> Vec<Grown> {
+fn grown(worked: &Worked, parts: &[BudgetLine], factor: f64, stretched: Option<u8>) -> Vec<Grown> {
     let mut all: Vec<Grown> = Vec::new();
     for name in growing(worked, parts).filter(|name| rank(worked, name) == stretched) {
         let Some(typed) = worked.inputs.typed(name) else { continue };

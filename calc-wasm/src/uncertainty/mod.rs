@@ -11,11 +11,11 @@ pub mod words;
 
 pub use longer::{Grown, Longer, field_of};
 
-use crate::declare::{Input, Need, Source};
-use crate::record::{Outcome, System};
-use crate::typed::{self, Typed};
-use crate::unit::Unit;
-use crate::worked::Worked;
+use crate::problem::declare::{Input, Need, Source};
+use crate::working::record::{Outcome, System};
+use crate::quantity::typed::{self, Typed};
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
 use slope::Slopes;
 
 /// Coverage factor of an expanded uncertainty: two standard uncertainties, about 95 % (JCGM 100:2008, 6.3.3).
@@ -67,7 +67,7 @@ impl Cause {
 
 /// One line of a budget, SI base units.
 #[derive(Clone, Debug)]
-pub struct Part {
+pub struct BudgetLine {
     /// What it is.
     pub cause: Cause,
     /// Standard uncertainty of the reading itself; of the result, for scatter.
@@ -92,7 +92,7 @@ pub struct Budget {
     /// Combined standard uncertainty, SI base units.
     pub standard: f64,
     /// What it is made of, the largest first.
-    pub parts: Vec<Part>,
+    pub parts: Vec<BudgetLine>,
     /// How sure it is wanted to be, relative and expanded.
     pub wanted: f64,
     /// What it would take.
@@ -139,21 +139,21 @@ pub fn budgets(worked: &Worked, wanted: f64) -> Vec<Budget> {
             continue;
         }
         let slope = slopes.of(expr);
-        let mut parts: Vec<Part> = read
+        let mut parts: Vec<BudgetLine> = read
             .iter()
             .zip(&slope.by)
             .filter(|(_, slope)| **slope != 0.0)
             .map(|((name, standard, grows), slope)| {
                 let contribution = (slope * standard).abs();
                 let cause = Cause::Reading((*name).to_owned());
-                Part { cause, standard: *standard, sensitivity: *slope, contribution, share: 0.0, grows: *grows }
+                BudgetLine { cause, standard: *standard, sensitivity: *slope, contribution, share: 0.0, grows: *grows }
             })
             .collect();
         let repeats = worked.repeats.iter().find(|repeats| std::ptr::eq(repeats.spec, found.spec));
         if let Some(repeats) = repeats.filter(|repeats| repeats.rows == found.rows) {
             let standard = scatter(&repeats.pairs);
             let cause = Cause::Scatter(repeats.pairs.len());
-            parts.push(Part { cause, standard, sensitivity: 1.0, contribution: standard, share: 0.0, grows: false });
+            parts.push(BudgetLine { cause, standard, sensitivity: 1.0, contribution: standard, share: 0.0, grows: false });
         }
         let variance: f64 = parts.iter().map(|part| part.contribution * part.contribution).sum();
         if variance <= 0.0 || !variance.is_finite() {

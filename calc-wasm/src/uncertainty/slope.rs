@@ -3,7 +3,7 @@
 //! Exact to the last binary digits, never by small differences: a recorded expression is a tree of sums, products
 //! and quotients, and each has its rule.
 
-use crate::record::{Expr, Origin, Step};
+use crate::working::record::{Expr, Origin, Step};
 use std::rc::Rc;
 
 /// A value and its slope against every reading, in SI base units.

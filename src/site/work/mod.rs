@@ -14,13 +14,13 @@ use crate::markdown::Part;
 use asks::{InputGroup, groups};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::declare::Calculator;
-use tankside_calc::escape::quantities;
-use tankside_calc::fragment::{Options, Show, opened, section};
-use tankside_calc::phrases::{Phrases, capital};
-use tankside_calc::record::{Severity, System};
-use tankside_calc::say;
-use tankside_calc::worked::Worked;
+use tankside_calc::problem::declare::Calculator;
+use tankside_calc::text::escape::quantities;
+use tankside_calc::page::worked::{Options, Show, opened, section};
+use tankside_calc::words::phrases::{Phrases, capital};
+use tankside_calc::working::record::{Severity, System};
+use tankside_calc::words::say;
+use tankside_calc::problem::worked::Worked;
 
 /// Lessons named on a calculator's page before the rest is only counted.
 const LESSONS_NAMED: usize = 12;
@@ -97,7 +97,7 @@ pub(super) fn title(calculator: &Calculator, phrases: &Phrases) -> String {
 
 /// The published sources of a calculator's formula.
 pub(super) fn sources(calculator: &Calculator) -> Vec<SourceRow> {
-    let row = |source: &tankside_calc::declare::Source| SourceRow {
+    let row = |source: &tankside_calc::problem::declare::Source| SourceRow {
         title: source.title,
         publisher: source.publisher,
         url: source.url,

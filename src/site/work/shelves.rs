@@ -3,7 +3,7 @@
 use super::{Shown, title};
 use serde::Serialize;
 use std::collections::BTreeSet;
-use tankside_calc::phrases::Phrases;
+use tankside_calc::words::phrases::Phrases;
 
 /// The shelves of the first page, in order; one that a calculator names and that is not here comes last.
 const SHELVES: &[&str] = &["calibrate", "mix", "measure", "convert"];
@@ -55,7 +55,7 @@ mod tests {
     use super::*;
     use crate::catalogue;
     use crate::site::work::shown;
-    use tankside_calc::record::System;
+    use tankside_calc::working::record::System;
 
     #[test]
     fn every_calculator_stands_on_a_shelf_that_has_a_name() {

@@ -2,17 +2,18 @@
 
 use crate::catalogue::{self, Situations};
 use serde_yaml::Value;
-use tankside_calc::declare::{Calculator, Holds, Input};
-use tankside_calc::given::Given;
-use tankside_calc::record::System;
-use tankside_calc::registry::CALCULATORS;
-use tankside_calc::worked::{Worked, work};
+use tankside_calc::problem::declare::{Calculator, Holds, Input};
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::working::record::System;
+use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::uncertainty::work;
 
 /// A calculator with what the pages show of it.
 pub(in crate::site) struct Shown {
     pub(in crate::site) calculator: &'static Calculator,
     /// Its own example in the course's units.
-    pub(in crate::site) example: Given,
+    pub(in crate::site) example: RawInputs,
     /// Its example, without names of anybody's own, and its further situations, worked.
     pub(in crate::site) worked: Vec<Worked>,
     /// Its shelf on the first page; empty where nobody has named one.
@@ -35,12 +36,12 @@ pub(in crate::site) fn shown(system: System) -> Result<Vec<Shown>, String> {
 }
 
 fn show(calculator: &'static Calculator, system: System) -> Result<Shown, String> {
-    let example = Given::from_pairs(system.pick(calculator.example, calculator.example_metric));
+    let example = RawInputs::from_pairs(system.pick(calculator.example, calculator.example_metric));
     let known = catalogue::situations(calculator.id)?;
     let Situations { shelf, situations } = known.unwrap_or_default();
     // A name of somebody's own would stand in a formula's title as if it belonged there.
     let named = |name: &str| matches!(calculator.input(name), Some(Input { holds: Holds::Name, .. }));
-    let plain = Given(example.0.iter().filter(|(name, _)| !named(name)).cloned().collect());
+    let plain = RawInputs(example.0.iter().filter(|(name, _)| !named(name)).cloned().collect());
     let mut worked = Vec::new();
     for (index, given) in std::iter::once(plain).chain(situations.iter().map(given)).enumerate() {
         worked.push(work(calculator, &given, system).map_err(|faults| {
@@ -51,12 +52,12 @@ fn show(calculator: &'static Calculator, system: System) -> Result<Shown, String
     Ok(Shown { calculator, example, worked, shelf })
 }
 
-fn given(situation: &serde_yaml::Mapping) -> Given {
+fn given(situation: &serde_yaml::Mapping) -> RawInputs {
     let text = |value: &Value| match value {
         Value::String(text) => text.clone(),
         other => serde_yaml::to_string(other).unwrap_or_default().trim().to_owned(),
     };
-    Given(situation.iter().map(|(name, value)| (text(name), text(value))).collect())
+    RawInputs(situation.iter().map(|(name, value)| (text(name), text(value))).collect())
 }
 
 #[cfg(test)]
@@ -64,7 +65,7 @@ mod tests {
     use super::*;
     use std::collections::BTreeSet;
     use std::path::Path;
-    use tankside_calc::phrases::Phrases;
+    use tankside_calc::words::phrases::Phrases;
 
     fn phrases() -> Phrases {
         catalogue::phrases("en").expect("a readable catalogue").expect("there is English")

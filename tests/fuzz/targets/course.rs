@@ -12,7 +12,7 @@ use tankside::course::{ready, ready_banks};
 use tankside::load::{Memory, Units, load};
 use tankside::markdown::{Context, check_links, render};
 use tankside::problem::Style;
-use tankside_calc::phrases::Phrases;
+use tankside_calc::words::phrases::Phrases;
 
 fuzz_target!(|data: &[u8]| {
     static PHRASES: OnceLock<Phrases> = OnceLock::new();

@@ -1,0 +1,57 @@
+//! The door to the browser: text in, text out, no arithmetic.
+#![allow(unsafe_code, reason = "the binding macros expand to it")]
+
+use crate::words::phrases::Phrases;
+use crate::{card, question, wire};
+use std::cell::RefCell;
+use wasm_bindgen::prelude::wasm_bindgen;
+
+#[cfg(target_family = "wasm")]
+#[global_allocator]
+static HEAP: talc::wasm::WasmDynamicTalc = talc::wasm::new_wasm_dynamic_allocator();
+
+thread_local! {
+    static PHRASES: RefCell<Phrases> = RefCell::new(Phrases::default());
+}
+
+/// Takes the phrase catalogue, as lines of `key<TAB>text`.
+#[wasm_bindgen]
+pub fn start(phrases: &str) {
+    PHRASES.with(|kept| *kept.borrow_mut() = Phrases::from_lines(phrases));
+}
+
+/// Form and answer of a worked example; see [`wire::fragment_json`].
+#[wasm_bindgen]
+pub fn worked(calculator: &str, pairs: &str, options: &str) -> String {
+    PHRASES.with(|phrases| wire::fragment_json(calculator, pairs, options, &phrases.borrow()))
+}
+
+/// A problem worked, as data; see [`wire::work_json`].
+#[wasm_bindgen]
+pub fn work_json(calculator: &str, pairs: &str, options: &str) -> String {
+    PHRASES.with(|phrases| wire::work_json(calculator, pairs, options, &phrases.borrow()))
+}
+
+/// Inputs in the units of another system; see [`wire::switch_units_json`].
+#[wasm_bindgen]
+pub fn switch_units(calculator: &str, pairs: &str, units: &str) -> String {
+    wire::switch_units_json(calculator, pairs, units)
+}
+
+/// A question with its numbers, as HTML; see [`question::wire::pose_json`].
+#[wasm_bindgen]
+pub fn pose(question: &str, seed: u32) -> String {
+    PHRASES.with(|phrases| question::wire::pose_json(question, seed, &phrases.borrow()))
+}
+
+/// The verdict on an answer; see [`question::wire::score_json`].
+#[wasm_bindgen]
+pub fn score(question: &str, seed: u32, answer: &str) -> String {
+    PHRASES.with(|phrases| question::wire::score_json(question, seed, answer, &phrases.borrow()))
+}
+
+/// A wish about kept calibration cards; see [`card::cards_json`].
+#[wasm_bindgen]
+pub fn cards(request: &str) -> String {
+    PHRASES.with(|phrases| card::cards_json(request, &phrases.borrow()))
+}

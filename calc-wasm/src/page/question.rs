@@ -1,0 +1,199 @@
+//! Questions and their feedback as HTML.
+
+use super::draw::Draw;
+use super::score::{Query, Verdict};
+use super::template::Posed;
+use super::{Ask, Question};
+use crate::text::escape::{html, quantities};
+use crate::text::figures::shown;
+use crate::page::worked;
+use crate::mistakes::Recognised;
+use crate::words::phrases::Phrases;
+use crate::words::say;
+use crate::text::texts::replaced;
+
+/// A question ready to be answered.
+pub fn posed(question: &Question, posed: Option<&Posed>, seed: u32, phrases: &Phrases) -> String {
+    let id = html(&question.id);
+    let kind = question.kind.id();
+    let text = match posed {
+        Some(posed) => quantities(&question.text_for(posed, phrases)),
+        None => quantities(&question.text),
+    };
+    let body = match question.kind {
+        Ask::Number => number(&id, &text, phrases),
+        Ask::One | Ask::Several => choices(question, &id, &text, seed, phrases),
+        Ask::Order => order(question, &id, &text, seed, phrases),
+    };
+    format!(
+        "<div class=\"tk-question tk-question--{kind}\" data-part=\"question\" data-question=\"{id}\" data-kind=\"{kind}\" data-seed=\"{seed}\">\n{body}\
+         <p class=\"tk-question__ask\" id=\"q-{id}-ask\" data-role=\"ask\"></p>\n<div class=\"tk-question__feedback\" data-role=\"feedback\"></div>\n</div>\n"
+    )
+}
+
+fn number(id: &str, text: &str, phrases: &Phrases) -> String {
+    format!(
+        "<p class=\"tk-question__text\" id=\"q-{id}-text\">{text}</p>\n<div class=\"tk-question__answer\"><label class=\"tk-question__label\" for=\"q-{id}\">{}</label> \
+         <input class=\"tk-question__entry\" id=\"q-{id}\" name=\"{id}\" type=\"text\" autocapitalize=\"off\" autocomplete=\"off\" spellcheck=\"false\" aria-describedby=\"q-{id}-text q-{id}-ask\"></div>\n",
+        html(phrases.get("score.answer-label"))
+    )
+}
+
+fn choices(question: &Question, id: &str, text: &str, seed: u32, phrases: &Phrases) -> String {
+    let (mark, label) = match question.kind {
+        Ask::One => ("radio", "score.one-label"),
+        _ => ("checkbox", "score.several-label"),
+    };
+    let mut out = opening(id, text, phrases.get(label));
+    for index in Draw::new(&question.id, seed).shuffled(question.options.len()) {
+        out.push_str(&format!(
+            "<label class=\"tk-choice\"><input class=\"tk-choice__mark\" type=\"{mark}\" name=\"{id}\" value=\"{index}\"> <span class=\"tk-choice__text\">{}</span></label>\n",
+            quantities(&question.options[index].text)
+        ));
+    }
+    out.push_str("</fieldset>\n");
+    out
+}
+
+fn opening(id: &str, text: &str, label: &str) -> String {
+    format!(
+        "<fieldset class=\"tk-question__answer\" aria-describedby=\"q-{id}-ask\"><legend class=\"tk-question__text\" id=\"q-{id}-text\">{text}</legend>\n<p class=\"tk-question__label\">{}</p>\n",
+        html(label)
+    )
+}
+
+fn order(question: &Question, id: &str, text: &str, seed: u32, phrases: &Phrases) -> String {
+    let mut out = opening(id, text, phrases.get("score.order-label"));
+    out.push_str("<ol class=\"tk-order\">\n");
+    let count = question.options.len();
+    let mut shuffled = Draw::new(&question.id, seed).shuffled(count);
+    if shuffled.iter().copied().eq(0..count) {
+        shuffled.reverse();
+    }
+    for index in shuffled {
+        let item = &question.options[index].text;
+        let label = |key: &str| html(&phrases.fill(key, |place| (place == "item").then(|| item.clone())));
+        out.push_str(&format!(
+            "<li class=\"tk-order__item\" data-value=\"{index}\"><span class=\"tk-order__text\">{}</span> <span class=\"tk-order__tools\">\
+             <button type=\"button\" class=\"tk-button tk-order__move\" data-do=\"up\" aria-label=\"{}\">↑</button>\
+             <button type=\"button\" class=\"tk-button tk-order__move\" data-do=\"down\" aria-label=\"{}\">↓</button></span></li>\n",
+            quantities(item),
+            label("score.up"),
+            label("score.down")
+        ));
+    }
+    out.push_str("</ol></fieldset>\n");
+    out
+}
+
+/// What is said after marking; `None` as a verdict is the key of a printed page.
+pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Verdict>, phrases: &Phrases) -> String {
+    let (class, word) = match verdict {
+        Some(Verdict::Right) => ("right", Some("score.right")),
+        Some(_) => ("wrong", Some("score.wrong")),
+        None => ("key", None),
+    };
+    let word = word.map_or_else(String::new, |key| {
+        format!("<strong class=\"tk-feedback__word\">{}</strong> ", html(phrases.get(key)))
+    });
+    let accepted = posed.map_or_else(String::new, |posed| {
+        let answer = say::quantity(posed.si, &posed.unit);
+        let marked = format!("<span class=\"tk-feedback__accepted\">{}</span>", quantities(&answer));
+        replaced(&html(phrases.get("score.expected")), "{answer}", &marked)
+    });
+    let mut out = format!("<div class=\"tk-feedback tk-feedback--{class}\">\n");
+    if !(word.is_empty() && accepted.is_empty()) {
+        out.push_str(&format!("<p class=\"tk-feedback__verdict\">{word}{accepted}</p>\n"));
+    }
+    if let (Some(Verdict::Wrong(recognised)), Some(_)) = (verdict, posed) {
+        out.push_str(&slip(recognised.as_ref(), phrases));
+    }
+    if !question.because.is_empty() {
+        out.push_str(&format!("<p class=\"tk-feedback__because\">{}</p>\n", quantities(&question.because)));
+    }
+    match posed {
+        Some(posed) => out.push_str(&fragment::steps(&posed.worked, phrases)),
+        None => out.push_str(&options(question)),
+    }
+    out.push_str("</div>\n");
+    out
+}
+
+/// What was done, the right way, and what it does on the lawn; or plainly that no known mistake fits.
+fn slip(recognised: Option<&Recognised>, phrases: &Phrases) -> String {
+    let Some(recognised) = recognised else {
+        return format!("<p class=\"tk-feedback__slip\">{}</p>\n", html(phrases.get("mistake.none")));
+    };
+    let dose = recognised.dose.map(|share| dose(share, phrases));
+    let mut out = String::from("<div class=\"tk-feedback__slip\">\n");
+    for part in ["did", "why", "lawn"] {
+        let key = format!("mistake.{}.{part}", recognised.mistake.id);
+        let text = phrases.fill(&key, |place| match place {
+            "dose" => dose.clone(),
+            "unit" => recognised.other.as_ref().map(crate::quantity::unit::Unit::shown),
+            _ => None,
+        });
+        // A sentence about the lawn is left out where this number alone does not say what the lawn gets.
+        if !text.contains('{') {
+            out.push_str(&format!("<p class=\"tk-feedback__{part}\">{}</p>\n", quantities(&text)));
+        }
+    }
+    out.push_str("</div>\n");
+    out
+}
+
+/// What a share of the product meant is in words: `about 9 % too much product`.
+fn dose(share: f64, phrases: &Phrases) -> String {
+    let (key, amount) = match share {
+        share if share >= 1.95 => ("mistake.dose.times", share),
+        share if share >= 1.0 => ("mistake.dose.over", (share - 1.0) * 100.0),
+        share if share > 0.1 => ("mistake.dose.under", (1.0 - share) * 100.0),
+        share => ("mistake.dose.part", 1.0 / share),
+    };
+    phrases.fill(key, |place| (place == "amount").then(|| shown(amount, 2)))
+}
+
+/// The options with their reasons: the right ones first, an order as it should be.
+fn options(question: &Question) -> String {
+    let list = if question.kind == Ask::Order { "ol" } else { "ul" };
+    let (right, wrong): (Vec<_>, Vec<_>) =
+        question.options.iter().partition(|option| question.kind == Ask::Order || option.right);
+    let mut out = format!("<{list} class=\"tk-feedback__options\">\n");
+    for option in right.into_iter().chain(wrong) {
+        let class = if option.right { " class=\"tk-feedback__option--right\"" } else { "" };
+        let mark = match (question.kind, option.right) {
+            (Ask::Order, _) => "",
+            (_, true) => "✓ ",
+            (_, false) => "✗ ",
+        };
+        out.push_str(&format!(
+            "<li{class}>{mark}{} <span class=\"tk-feedback__reason\">{}</span></li>\n",
+            quantities(&option.text),
+            quantities(&option.because)
+        ));
+    }
+    out.push_str(&format!("</{list}>\n"));
+    out
+}
+
+/// What is asked before an answer can be marked.
+pub fn query(query: &Query, posed: Option<&Posed>, phrases: &Phrases) -> String {
+    let fill = |key: &str, found: &str, wanted: &str| {
+        phrases.fill(key, |place| match place {
+            "found" => Some(phrases.get(found).to_owned()),
+            "wanted" => Some(phrases.get(wanted).to_owned()),
+            // Any amount but the answer itself: the example must not give it away.
+            "example" => posed.map(|posed| format!("12.5 {}", posed.unit.shown())),
+            _ => None,
+        })
+    };
+    match query {
+        Query::Empty => fill("score.ask-empty", "", ""),
+        Query::Unit(kind) => fill("score.ask-unit", "", kind.id()),
+        Query::Kind(found, wanted) => {
+            fill("score.ask-kind", found.map_or("kind.other", crate::quantity::kind::Kind::id), wanted.id())
+        }
+        Query::Number => fill("score.ask-number", "", ""),
+        Query::Ounces => fill("score.ask-ounces", "", ""),
+    }
+}

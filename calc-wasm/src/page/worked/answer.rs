@@ -1,0 +1,171 @@
+//! The answer of a worked example: result, cautions, how sure it is, drawing, steps, and what folds behind one line.
+
+use super::chain::chains;
+use super::results::Results;
+use super::{Options, Show, fold, put};
+use crate::problem::declare::{Calculator, Source};
+use crate::text::escape::{html, quantities};
+use crate::words::phrases::{Phrases, capital};
+use crate::working::record::{Severity, Step};
+use crate::words::say;
+use crate::text::texts::joined;
+use crate::problem::worked::Worked;
+use crate::working;
+
+/// The whole answer element.
+pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
+    let mut out = String::from("<div class=\"tk-answer\" data-part=\"answer\">\n");
+    let results = Results::of(worked, phrases);
+    let reading = options.show == Show::Sentence;
+    if reading {
+        results.sentence(&mut out);
+    } else {
+        results.put(&mut out);
+    }
+    cautions(&mut out, worked, phrases);
+    super::sure::sure(&mut out, worked, options, phrases);
+    let title = phrases.get(&[worked.calculator.id, ".drawing"].concat()).to_owned();
+    out.push_str(&(worked.calculator.draw)(worked, worked.system).figure(options.name, &title, phrases));
+    let title = html(phrases.get("fragment.steps"));
+    let words = options.show == Show::Everything;
+    if reading {
+        fold(&mut out, options, "steps", false, &title, |out| list(out, worked, words, &title, phrases));
+    } else {
+        list(&mut out, worked, words, &title, phrases);
+    }
+    out.push_str("<div class=\"tk-folds\">\n");
+    if worked.steps.iter().any(|step| crate::words::factors::math(step, &working::numbers(step)).is_some()) {
+        fold(&mut out, options, "chain", false, &html(phrases.get("chain.title")), |out| chains(out, worked, phrases));
+    }
+    results.rest(&mut out, options, reading);
+    fold(&mut out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
+        notes(out, worked.calculator, phrases);
+        out.push_str(&sources(worked.calculator, phrases));
+    });
+    out.push_str("</div>\n</div>\n");
+    out
+}
+
+/// What is shown in place of the answer while inputs are missing or cannot be read.
+pub(super) fn waiting(calculator: &Calculator, errors: &[(String, String)], phrases: &Phrases) -> String {
+    let wait = html(&own_or_usual(calculator, "waiting", phrases));
+    let mut out =
+        ["<div class=\"tk-answer\" data-part=\"answer\">\n<p class=\"tk-answer__wait\">", &wait, "</p>\n"].concat();
+    out.push_str("<ul class=\"tk-answer__errors\">\n");
+    for (_, text) in errors {
+        put(&mut out, &["<li>", &html(text), "</li>\n"]);
+    }
+    out.push_str("</ul>\n</div>\n");
+    out
+}
+
+/// Warnings and notices; a danger is said with the result itself.
+fn cautions(out: &mut String, worked: &Worked, phrases: &Phrases) {
+    let mut open = false;
+    for caution in worked.cautions.iter().filter(|caution| caution.severity != Severity::Danger) {
+        if !open {
+            out.push_str("<ul class=\"tk-cautions\">\n");
+            open = true;
+        }
+        let severity = caution.severity.id();
+        put(
+            out,
+            &[
+                "<li class=\"tk-caution tk-caution--",
+                severity,
+                "\"><strong class=\"tk-caution__word\">",
+                &html(phrases.get(&["severity.", severity].concat())),
+                "</strong> <span class=\"tk-caution__text\">",
+                &quantities(&capital(&say::caution(worked, caution, phrases))),
+                "</span></li>\n",
+            ],
+        );
+    }
+    if open {
+        out.push_str("</ul>\n");
+    }
+}
+
+/// The steps as an ordered list, each with its formula in words.
+pub fn steps(worked: &Worked, phrases: &Phrases) -> String {
+    let mut out = String::new();
+    list(&mut out, worked, true, &html(phrases.get("fragment.steps")), phrases);
+    out
+}
+
+fn list(out: &mut String, worked: &Worked, words: bool, label: &str, phrases: &Phrases) {
+    put(out, &["<ol class=\"tk-steps\" aria-label=\"", label, "\">\n"]);
+    for step in &worked.steps {
+        one_step(out, worked, step, words, phrases);
+    }
+    out.push_str("</ol>\n");
+}
+
+fn one_step(out: &mut String, worked: &Worked, step: &Step, words: bool, phrases: &Phrases) {
+    let numbers = working::numbers(step);
+    put(
+        out,
+        &[
+            "<li class=\"tk-step\"><span class=\"tk-step__title\">",
+            &html(&capital(&say::step_title(worked, step, phrases))),
+            "</span> ",
+        ],
+    );
+    if words {
+        put(out, &["<span class=\"tk-step__words\">", &html(&say::formula(worked, step, phrases)), "</span> "]);
+    }
+    put(
+        out,
+        &[
+            "<span class=\"tk-step__numbers\">",
+            &quantities(&working::text(&numbers)),
+            "</span> <span class=\"tk-step__result\">= ",
+            &quantities(&say::step_value(step)),
+            "</span></li>\n",
+        ],
+    );
+}
+
+fn notes(out: &mut String, calculator: &Calculator, phrases: &Phrases) {
+    for number in 1..20 {
+        let Some(text) = phrases.find(&[calculator.id, ".practice.", &number.to_string()].concat()) else { break };
+        put(
+            out,
+            &[
+                "<p class=\"tk-practice\"><strong class=\"tk-practice__word\">",
+                &html(phrases.get("fragment.practice")),
+                "</strong> ",
+                &html(text),
+                "</p>\n",
+            ],
+        );
+    }
+}
+
+/// A phrase of the calculator's own where it has one, else the one that serves all.
+pub(super) fn own_or_usual(calculator: &Calculator, what: &str, phrases: &Phrases) -> String {
+    let own = phrases.find(&[calculator.id, ".", what].concat());
+    own.or_else(|| phrases.find(&["fragment.", what].concat())).unwrap_or(what).to_owned()
+}
+
+/// Where the formula comes from.
+pub(crate) fn sources(calculator: &Calculator, phrases: &Phrases) -> String {
+    let listed = source_list(calculator.sources);
+    ["<p class=\"tk-source\">", &html(phrases.get("fragment.source")), " ", &listed, "</p>\n"].concat()
+}
+
+/// Sources with their addresses, on one line.
+pub(super) fn source_list(sources: &[Source]) -> String {
+    let listed: Vec<String> = sources
+        .iter()
+        .map(|source| {
+            if source.url.is_empty() {
+                html(source.title)
+            } else {
+                ["<a href=\"", &html(source.url), "\">", &html(source.title), "</a>, ", &html(source.publisher)]
+                    .concat()
+            }
+        })
+        .collect();
+    joined(&listed, "; ")
+}

@@ -1,0 +1,303 @@
+//! The form of a worked example: what the lesson is about first, the rest folded under one line.
+
+use super::{Notes, Options, put, rows, unfolds};
+use crate::problem::declare::{Calculator, Entry, Holds, Input, Need};
+use crate::text::escape::html;
+use crate::text::figures::exact;
+use crate::problem::given::RawInputs;
+use crate::quantity::kind::Kind;
+use crate::words::phrases::{Phrases, capital};
+use crate::working::record::System;
+use crate::words::say;
+use crate::text::texts::joined;
+use crate::quantity::typed;
+use crate::quantity::unit::Unit;
+
+/// A form in the making.
+pub(super) struct Form<'a> {
+    pub(super) calculator: &'static Calculator,
+    pub(super) given: &'a RawInputs,
+    pub(super) notes: &'a Notes,
+    pub(super) options: &'a Options<'a>,
+    pub(super) phrases: &'a Phrases,
+    pub(super) out: String,
+}
+
+/// The whole form element.
+pub(super) fn form(
+    calculator: &'static Calculator,
+    given: &RawInputs,
+    notes: &Notes,
+    options: &Options,
+    phrases: &Phrases,
+) -> String {
+    let out = String::from("<form class=\"tk-form\" data-part=\"form\" autocomplete=\"off\" novalidate>\n");
+    let mut form = Form { calculator, given, notes, options, phrases, out };
+    let (mut first, mut rest): (Vec<&Entry>, Vec<&Entry>) = (Vec::new(), Vec::new());
+    match options.first {
+        None => first.extend(calculator.inputs),
+        Some(names) => {
+            first.extend(names.iter().filter_map(|name| calculator.inputs.iter().find(|entry| entry.name() == *name)));
+            rest.extend(calculator.inputs.iter().filter(|entry| !names.contains(&entry.name())));
+        }
+    }
+    form.entries(&first);
+    if !rest.is_empty() {
+        let wrong = rest.iter().any(|entry| notes.about(entry.name()));
+        let title = html(phrases.get("fragment.more-inputs"));
+        // Fields are always there, folded or not: their numbers are read.
+        unfolds(&mut form.out, "inputs", wrong, &title);
+        form.entries(&rest);
+        form.out.push_str("</details>\n");
+    }
+    form.out.push_str("</form>\n");
+    form.out
+}
+
+impl Form<'_> {
+    /// Entries in this order; single fields that follow one another stand in one box.
+    fn entries(&mut self, entries: &[&'static Entry]) {
+        let mut open = false;
+        let named = entries.iter().filter(|entry| matches!(entry, Entry::Many(_))).count() > 1;
+        for entry in entries {
+            let single = matches!(entry, Entry::One(_));
+            if single != open {
+                self.out.push_str(if single { "<div class=\"tk-form__fields\">\n" } else { "</div>\n" });
+                open = single;
+            }
+            match entry {
+                Entry::One(input) => self.field(input),
+                Entry::Many(group) => rows::rows(self, group, named),
+            }
+        }
+        if open {
+            self.out.push_str("</div>\n");
+        }
+    }
+
+    fn field(&mut self, input: &'static Input) {
+        let flat = input.name;
+        let id = self.id(flat);
+        let label = say::input_name(self.calculator, flat, 1, self.phrases);
+        let text = self.text(flat);
+        let unusual = self.notes.unusual.iter().any(|name| name == flat);
+        put(
+            &mut self.out,
+            &[
+                "<div class=\"tk-field",
+                if unusual { " tk-field--unusual" } else { "" },
+                "\" data-name=\"",
+                flat,
+                "\"><label class=\"tk-field__label\" for=\"",
+                &id,
+                "\">",
+                &html(&capital(&label)),
+                "</label> <span class=\"tk-field__entry\">",
+            ],
+        );
+        let about = self.about(flat, &id, &id);
+        match input.holds {
+            Holds::Quantity(Kind::Number) => {
+                let number = self.split(&text, Kind::Number, input).0;
+                self.number(&about, "decimal", &number);
+            }
+            Holds::Quantity(kind) => {
+                let (number, unit) = self.split(&text, kind, input);
+                self.number(&about, "decimal", &number);
+                let unit = unit.unwrap_or_else(|| Unit::of(input.unit(self.options.system)));
+                let of = self.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.clone()));
+                self.units(input, kind, &unit, &[" name=\"", flat, "@\""], &of);
+            }
+            _ => self.words(input, &text, &about),
+        }
+        self.out.push_str("</span>");
+        self.hint(input, &id, !unusual);
+        self.error(flat, &id);
+        self.out.push_str("</div>\n");
+    }
+
+    /// The id of a field, unique on the page.
+    pub(super) fn id(&self, flat: &str) -> String {
+        [&html(self.options.name), "-", &flat.replace('.', "-")].concat()
+    }
+
+    /// What was given for a field, or what it is when left out.
+    pub(super) fn text(&self, flat: &str) -> String {
+        self.given.text(flat).unwrap_or_default().trim().to_owned()
+    }
+
+    /// The attributes by which a control is found, described and, where it cannot be read, marked.
+    pub(super) fn about(&self, flat: &str, id: &str, hint: &str) -> String {
+        let invalid = if self.notes.error(flat).is_some() { " aria-invalid=\"true\"" } else { "" };
+        [" id=\"", id, "\" name=\"", flat, "\" aria-describedby=\"", hint, "-hint ", id, "-error\"", invalid].concat()
+    }
+
+    pub(super) fn number(&mut self, about: &str, keys: &str, text: &str) {
+        put(
+            &mut self.out,
+            &[
+                "<input class=\"tk-field__number\"",
+                about,
+                " type=\"text\" inputmode=\"",
+                keys,
+                "\" value=\"",
+                &html(text),
+                "\">",
+            ],
+        );
+    }
+
+    /// What is no quantity: a count, a choice, a unit, a name.
+    pub(super) fn words(&mut self, input: &Input, text: &str, about: &str) {
+        match input.holds {
+            Holds::Count => self.number(about, "numeric", if text.is_empty() { default_of(input) } else { text }),
+            Holds::Choice(words) => {
+                put(&mut self.out, &["<select class=\"tk-field__choice\"", about, ">"]);
+                for (index, word) in words.iter().enumerate() {
+                    let chosen = text == *word || (text.is_empty() && index == 0);
+                    let key = [self.calculator.id, ".word.", word].concat();
+                    let label = html(self.phrases.get(&key));
+                    self.option(word, chosen, &label);
+                }
+                self.out.push_str("</select>");
+            }
+            Holds::Unit => {
+                put(&mut self.out, &["<select class=\"tk-field__choice\"", about, ">"]);
+                let chosen = Unit::of(text);
+                for unit in offered(input, Kind::Any, &chosen, self.options.system) {
+                    let value = html(&typed::unit_text(&unit, Kind::Any));
+                    self.option(&value, unit == chosen, &html(&unit.shown()));
+                }
+                self.out.push_str("</select>");
+            }
+            Holds::Name | Holds::Quantity(_) => put(
+                &mut self.out,
+                &[
+                    "<input class=\"tk-field__words\"",
+                    about,
+                    " type=\"text\" maxlength=\"60\" value=\"",
+                    &html(text),
+                    "\">",
+                ],
+            ),
+        }
+    }
+
+    fn option(&mut self, value: &str, chosen: bool, label: &str) {
+        put(
+            &mut self.out,
+            &["<option value=\"", value, "\"", if chosen { " selected" } else { "" }, ">", label, "</option>"],
+        );
+    }
+
+    /// The unit beside a number or in the head of a column: a choice, or plain where there is only one.
+    pub(super) fn units(&mut self, input: &Input, kind: Kind, unit: &Unit, name: &[&str], label: &str) {
+        let offered = offered(input, kind, unit, self.options.system);
+        let name = name.concat();
+        if let [only] = offered.as_slice() {
+            let plain = html(&only.plain());
+            let attributes = name.replacen("name=", "data-of=", 1);
+            put(
+                &mut self.out,
+                &[
+                    "<span class=\"tk-field__unit tk-field__unit--fixed\"",
+                    &attributes,
+                    " data-unit=\"",
+                    &plain,
+                    "\">",
+                    &html(&only.shown()),
+                    "</span>",
+                ],
+            );
+            return;
+        }
+        put(&mut self.out, &["<select class=\"tk-field__unit\"", &name, " aria-label=\"", &html(label), "\">"]);
+        for choice in &offered {
+            let value = html(&typed::unit_text(choice, kind));
+            self.option(&value, choice == unit, &html(&choice.shown()));
+        }
+        self.out.push_str("</select>");
+    }
+
+    /// The text of a number field, and the unit that was written with it.
+    pub(super) fn split(&self, text: &str, kind: Kind, input: &Input) -> (String, Option<Unit>) {
+        let text = if text.is_empty() { default_of(input) } else { text };
+        match typed::read(text, kind, None) {
+            Ok(typed) => (exact(typed.value()).replace(',', "").replace('−', "-"), Some(typed.unit)),
+            Err(_) => {
+                let (number, unit) = trailing_unit(text);
+                match unit.filter(|unit| kind.takes(unit)) {
+                    Some(unit) => (number, Some(unit)),
+                    None => (text.to_owned(), None),
+                }
+            }
+        }
+    }
+
+    /// What is usual for an input; shown beside the field that is being typed in, and where a number is unusual.
+    pub(super) fn hint(&mut self, input: &Input, id: &str, hidden: bool) {
+        let mut hints = Vec::new();
+        if matches!(input.need, Need::Optional) {
+            hints.push(self.phrases.get("hint.optional").to_owned());
+        }
+        if let (Some(bounds), Some(kind)) = (input.bounds, input.kind()) {
+            let range = say::usual_range(&bounds, input, kind, self.options.system, self.phrases);
+            hints.push(self.phrases.fill("hint.usually", |place| (place == "range").then(|| range.clone())));
+        }
+        if let Some(own) = self.phrases.find(&[self.calculator.id, ".hint.", input.name].concat()) {
+            hints.push(own.to_owned());
+        }
+        let text = html(&capital(&joined(&hints, "; ")));
+        let hidden = if hidden { " hidden" } else { "" };
+        put(&mut self.out, &["<span class=\"tk-field__hint\" id=\"", id, "-hint\"", hidden, ">", &text, "</span>"]);
+    }
+
+    pub(super) fn error(&mut self, flat: &str, id: &str) {
+        let text = html(self.notes.error(flat).unwrap_or_default());
+        put(
+            &mut self.out,
+            &["<span class=\"tk-field__error\" id=\"", id, "-error\" data-for=\"", flat, "\">", &text, "</span>"],
+        );
+    }
+}
+
+/// What an input is when nothing is written; empty where that is nothing.
+pub(super) fn default_of(input: &Input) -> &'static str {
+    match input.need {
+        Need::Default(text) => text,
+        _ => "",
+    }
+}
+
+/// A unit at the end of a text that is not a quantity yet ("abc fl oz"), so that a half-typed field keeps its unit.
+fn trailing_unit(text: &str) -> (String, Option<Unit>) {
+    let starts = text.char_indices().filter(|(_, letter)| *letter == ' ').map(|(index, _)| index);
+    for index in std::iter::once(0).chain(starts) {
+        if let Some(unit) = Unit::parse(&text[index..]) {
+            return (text[..index].trim().to_owned(), Some(unit));
+        }
+    }
+    (text.to_owned(), None)
+}
+
+fn offered(input: &Input, kind: Kind, unit: &Unit, system: System) -> Vec<Unit> {
+    let (one, any) = ([kind], kind == Kind::Any);
+    let mut units: Vec<Unit> = vec![Unit::of(input.unit(system))];
+    for kind in if any { kind.members() } else { &one } {
+        let (us, metric) = kind.offered();
+        units.extend(system.pick(us, metric).iter().chain(system.pick(metric, us)).map(|text| Unit::of(text)));
+    }
+    if any {
+        units.extend(crate::quantity::units::ATOMS.iter().map(|atom| Unit::of(atom.symbol)));
+    }
+    units.push(unit.clone());
+    let fixed = input.units.0 == "%" && kind == Kind::Share;
+    let mut kept: Vec<Unit> = Vec::new();
+    for unit in units {
+        let fits = !fixed || unit.plain() == "%";
+        if fits && !unit.is_none() && !kept.contains(&unit) {
+            kept.push(unit);
+        }
+    }
+    kept
+}

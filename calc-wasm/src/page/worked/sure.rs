@@ -1,0 +1,148 @@
+//! How sure the results are: one line, and behind it what it would take to be surer and the whole budget.
+
+use super::answer::source_list;
+use super::{Options, fold, put};
+use crate::problem::drawing::{Drawing, Label, Set};
+use crate::text::escape::{html, quantities};
+use crate::words::phrases::{Phrases, capital};
+use crate::working::record::{Arg, WorkedResult};
+use crate::words::say;
+use crate::text::texts::joined;
+use crate::words::uncertainty::{self, Line};
+use crate::uncertainty::{Budget, COVERAGE, REACTION_S, SOURCES};
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
+
+/// The whole part, one line that unfolds; nothing where no result has a budget.
+pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases: &Phrases) {
+    let sure: Vec<Sure> = worked.budgets.iter().filter_map(|budget| Sure::of(worked, budget, phrases)).collect();
+    let Some(first) = sure.first() else { return };
+    let title = quantities(&words::short(first.budget, first.unit, phrases));
+    fold(out, options, "sure", false, &title, |out| body(out, &sure, worked, options, phrases));
+}
+
+fn body(out: &mut String, sure: &[Sure], worked: &Worked, options: &Options, phrases: &Phrases) {
+    let mut said = String::new();
+    for one in sure {
+        put(
+            out,
+            &[
+                "<p class=\"tk-sure__line\" data-sure=\"",
+                &one.found.name(),
+                "\"><span class=\"tk-sure__name\">",
+                &html(&one.name),
+                "</span> <span class=\"tk-sure__value\">",
+                &quantities(&words::result(one.budget, one.unit, phrases)),
+                "</span></p>\n",
+            ],
+        );
+        // Results that rest on the same readings have the same answer, which is then given once, under the first.
+        let answer = [words::answer(worked, one.budget, phrases), words::most(&one.lines, phrases)].join(" ");
+        if answer != said {
+            paragraph(out, "answer", &answer);
+        }
+        said = answer;
+    }
+    let Some(first) = sure.first() else { return };
+    let edge = |sign: f64| say::quantity(first.budget.value + sign * first.budget.expanded(), first.unit);
+    let explain = phrases.fill("uncertainty.explain", |place| match place {
+        "result" => Some(first.name.clone()),
+        "low" => Some(edge(-1.0)),
+        "high" => Some(edge(1.0)),
+        _ => None,
+    });
+    paragraph(out, "text", &explain);
+    let name = [options.name, "-sure"].concat();
+    out.push_str(&chart(&first.lines).figure(&name, phrases.get("uncertainty.chart"), phrases));
+    for one in sure {
+        table(out, one, phrases);
+    }
+    for note in words::notes(&worked.budgets) {
+        paragraph(out, "note", phrases.get(note));
+    }
+    let reaction = [&crate::text::figures::exact(REACTION_S), " s"].concat();
+    let method = phrases.fill("uncertainty.method", |place| (place == "reaction").then(|| reaction.clone()));
+    put(out, &["<p class=\"tk-source\">", &quantities(&method), " ", &source_list(SOURCES), "</p>\n"]);
+}
+
+/// A budget with what is said of it more than once.
+struct Sure<'a> {
+    budget: &'a Budget,
+    found: &'a WorkedResult,
+    unit: &'a Unit,
+    /// The result's name, as a line begins.
+    name: String,
+    lines: Vec<Line>,
+}
+
+impl<'a> Sure<'a> {
+    fn of(worked: &'a Worked, budget: &'a Budget, phrases: &Phrases) -> Option<Sure<'a>> {
+        let found = worked.found.get(budget.found)?;
+        let unit = words::unit_of(worked, budget)?;
+        let name = capital(&say::result_name(worked, found, phrases));
+        Some(Sure { budget, found, unit, name, lines: words::lines(worked, budget, phrases) })
+    }
+}
+
+fn paragraph(out: &mut String, class: &str, text: &str) {
+    out.push_str(&format!("<p class=\"tk-sure__{class}\">{}</p>\n", quantities(text)));
+}
+
+/// The budget as a table; its unit stands once, in the head, to keep the columns narrow enough for a phone.
+fn table(out: &mut String, one: &Sure, phrases: &Phrases) {
+    let (budget, unit) = (one.budget, one.unit);
+    let caption = phrases.fill("uncertainty.table", |place| (place == "result").then(|| one.name.clone()));
+    out.push_str(&format!(
+        "<div class=\"tk-table tk-sure__table\" role=\"group\" tabindex=\"0\" aria-label=\"{}\"><table>\n<caption class=\"tk-sure__caption\">{}</caption>\n<thead><tr><th scope=\"col\">{}</th>",
+        html(&caption),
+        html(&caption),
+        html(phrases.get("uncertainty.column.what"))
+    ));
+    let shown = |place: &str| (place == "unit").then(|| unit.shown());
+    for text in [
+        phrases.get("uncertainty.column.standard"),
+        &phrases.fill("uncertainty.column.contribution", shown),
+        phrases.get("uncertainty.column.share"),
+    ] {
+        out.push_str(&format!("<th scope=\"col\" class=\"tk-cell--end\">{}</th>", html(text)));
+    }
+    out.push_str("</tr></thead>\n<tbody>\n");
+    for line in &one.lines {
+        let share = words::part_of(line.share);
+        let share = share.trim_end_matches([' ', '%']);
+        row(out, [&capital(&line.name), &line.standard, &line.contribution, share]);
+    }
+    out.push_str("</tbody>\n<tfoot>\n");
+    let k = |place: &str| (place == "k").then(|| crate::text::figures::exact(COVERAGE));
+    let number = |si: f64| words::two_figures(si / unit.size());
+    row(out, [phrases.get("uncertainty.row.together"), "", &number(budget.standard), "100"]);
+    row(out, [&phrases.fill("uncertainty.row.expanded", k), "", &number(budget.expanded()), ""]);
+    out.push_str("</tfoot></table></div>\n");
+}
+
+fn row(out: &mut String, cells: [&str; 4]) {
+    let [name, cells @ ..] = cells;
+    out.push_str(&format!("<tr><th scope=\"row\">{}</th>", html(name)));
+    for cell in cells {
+        out.push_str(&format!("<td class=\"tk-cell--end\">{}</td>", html(cell)));
+    }
+    out.push_str("</tr>\n");
+}
+
+/// A bar for each line, all of the doubt being the full width.
+fn chart(lines: &[Line]) -> Drawing {
+    const ROW: f64 = 42.0;
+    let mut drawing = Drawing::new(ROW * lines.len() as f64 + 6.0);
+    let mut shares: Vec<String> = Vec::new();
+    for (index, line) in lines.iter().enumerate() {
+        let top = ROW * index as f64;
+        let share = words::part_of(line.share);
+        drawing.label(Set::Start, 8.0, top + 18.0, Label::Plain(capital(&line.name)));
+        drawing.label(Set::End, 352.0, top + 18.0, Label::Plain(share.clone()));
+        drawing.rect("paper", 8.0, top + 25.0, 344.0, 12.0);
+        drawing.rect("mark", 8.0, top + 25.0, 344.0 * line.share, 12.0);
+        shares.push(format!("{} {share}", line.name));
+    }
+    drawing.say("uncertainty.chart.text", vec![("shares", Arg::Text(joined(&shares, "; ")))]);
+    drawing
+}

@@ -1,0 +1,376 @@
+//! The declaration of a calculator: from it come form, command-line fields, checks, questions and reference pages.
+
+use crate::problem::drawing::Drawing;
+use crate::problem::given::Inputs;
+use crate::quantity::kind::Kind;
+use crate::working::record::{Recorder, System};
+use crate::quantity::typed::Misread;
+use crate::problem::worked::Worked;
+
+/// A calculator, declared once. Formula, inputs and reasons stand in the doc comment of each one.
+#[derive(Debug)]
+pub struct Calculator {
+    /// Kebab-case id, final once published.
+    pub id: &'static str,
+    /// Inputs, single and repeated, in the order of the form.
+    pub inputs: &'static [Entry],
+    /// Results, the main one first.
+    pub results: &'static [&'static ResultSpec],
+    /// Names of the results whose uncertainty is worked out from the readings; empty where readings do not decide.
+    pub uncertain: &'static [&'static str],
+    /// A group whose rows stand side by side as columns of a table of results.
+    pub compare: Option<&'static str>,
+    /// Published sources of the formula.
+    pub sources: &'static [Source],
+    /// Inputs of the calculator's own page, and of tests over the registry.
+    pub example: &'static [(&'static str, &'static str)],
+    /// The same situation in metric practice.
+    pub example_metric: &'static [(&'static str, &'static str)],
+    /// The calculation.
+    pub run: fn(&Inputs, &mut Recorder) -> Result<(), Fault>,
+    /// The drawing, from what was worked out.
+    pub draw: fn(&Worked, System) -> Drawing,
+}
+
+/// What a calculation may refuse beyond what its declaration says: a combination that cannot be.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fault(Box<Refusal>);
+
+/// What a [`Fault`] says. It is kept behind one pointer, so that every step of a calculation hands back little.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Refusal {
+    /// Message id, also the phrase key.
+    pub id: &'static str,
+    /// The input it is about, flat name or group.
+    pub about: String,
+    /// For an input that only another input gives a meaning: why it cannot be read as that kind.
+    pub misread: Option<(Misread, Kind)>,
+}
+
+impl std::ops::Deref for Fault {
+    type Target = Refusal;
+
+    fn deref(&self) -> &Refusal {
+        &self.0
+    }
+}
+
+impl Fault {
+    /// A fault about one input.
+    pub fn new(id: &'static str, about: impl Into<String>) -> Fault {
+        Fault(Box::new(Refusal { id, about: about.into(), misread: None }))
+    }
+
+    /// A fault about an input that is not of the kind which another input asks for.
+    pub fn misread(misread: Misread, kind: Kind, about: impl Into<String>) -> Fault {
+        Fault(Box::new(Refusal { id: kind.id(), about: about.into(), misread: Some((misread, kind)) }))
+    }
+}
+
+/// An entry of the form: one input or a group of repeated rows.
+#[derive(Debug)]
+pub enum Entry {
+    /// A single input.
+    One(Input),
+    /// Rows of inputs.
+    Many(Group),
+}
+
+impl Entry {
+    /// The name of the input or the group.
+    pub fn name(&self) -> &'static str {
+        match self {
+            Entry::One(input) => input.name,
+            Entry::Many(group) => group.name,
+        }
+    }
+}
+
+/// Rows of inputs that repeat: catches, products, lawns.
+#[derive(Debug)]
+pub struct Group {
+    /// Name, also the prefix of flat names (`catch.1.volume`).
+    pub name: &'static str,
+    /// Fields of a row, in the order a short text gives them.
+    pub fields: &'static [Input],
+    /// Rows there must be.
+    pub least: usize,
+    /// Rows there may be.
+    pub most: usize,
+}
+
+/// Limits of an input, in `unit`.
+#[derive(Clone, Copy, Debug)]
+pub struct Bounds {
+    /// Unit of the four numbers.
+    pub unit: &'static str,
+    /// Refused below (and at, where the lower limit is 0 and `positive`) and above.
+    pub hard: (f64, f64),
+    /// Cautioned outside.
+    pub plausible: (f64, f64),
+    /// Whether the lower hard limit itself is refused.
+    pub positive: bool,
+}
+
+/// Whether an input may be left out.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Need {
+    /// It must be given.
+    Required,
+    /// It may be left out.
+    Optional,
+    /// Left out, it is this.
+    Default(&'static str),
+}
+
+/// What an input holds.
+#[derive(Clone, Copy, Debug)]
+pub enum Holds {
+    /// A quantity or a bare number.
+    Quantity(Kind),
+    /// A whole number.
+    Count,
+    /// One of these words.
+    Choice(&'static [&'static str]),
+    /// A name of the user's own, at most 60 characters.
+    Name,
+    /// A unit of measure.
+    Unit,
+}
+
+/// So much of a unit.
+pub type Amount = (f64, &'static str);
+
+/// One input.
+#[derive(Clone, Copy, Debug)]
+pub struct Input {
+    /// Kebab-case name.
+    pub name: &'static str,
+    /// What it holds.
+    pub holds: Holds,
+    /// The unit a form starts with, US and metric practice.
+    pub units: (&'static str, &'static str),
+    /// Its limits; `None` for words.
+    pub bounds: Option<Bounds>,
+    /// How finely it can be read in the field: amount and unit, US and metric.
+    pub read_to: Option<(Amount, Amount)>,
+    /// Whether it may be left out.
+    pub need: Need,
+    /// Whether a hand stops the watch, so that reaction time adds to the reading.
+    pub stopwatch: bool,
+    /// Whether it grows when one catches, walks or sprays for longer; a width or a tank does not.
+    pub grows: bool,
+}
+
+impl Input {
+    /// A quantity whose usual units are `us` and `metric`.
+    pub const fn quantity(name: &'static str, kind: Kind, us: &'static str, metric: &'static str) -> Input {
+        Input {
+            name,
+            holds: Holds::Quantity(kind),
+            units: (us, metric),
+            bounds: None,
+            read_to: None,
+            need: Need::Required,
+            stopwatch: false,
+            grows: false,
+        }
+    }
+
+    const fn plain(name: &'static str, holds: Holds) -> Input {
+        Input {
+            name,
+            holds,
+            units: ("", ""),
+            bounds: None,
+            read_to: None,
+            need: Need::Required,
+            stopwatch: false,
+            grows: false,
+        }
+    }
+
+    /// A whole number from `least` to `most`.
+    pub const fn count(name: &'static str, least: f64, most: f64) -> Input {
+        let mut input = Input::plain(name, Holds::Count);
+        input.bounds = Some(Bounds { unit: "", hard: (least, most), plausible: (least, most), positive: false });
+        input
+    }
+
+    /// One of `words`.
+    pub const fn choice(name: &'static str, words: &'static [&'static str]) -> Input {
+        let mut input = Input::plain(name, Holds::Choice(words));
+        input.need = Need::Default(words[0]);
+        input
+    }
+
+    /// A name of the user's own.
+    pub const fn own_name(name: &'static str) -> Input {
+        let mut input = Input::plain(name, Holds::Name);
+        input.need = Need::Optional;
+        input
+    }
+
+    /// A unit of measure.
+    pub const fn unit_name(name: &'static str) -> Input {
+        Input::plain(name, Holds::Unit)
+    }
+
+    /// Limits in `unit`: above `hard.0` (0 itself refused) up to `hard.1`, cautioned outside `plausible`.
+    pub const fn above(mut self, unit: &'static str, hard: (f64, f64), plausible: (f64, f64)) -> Input {
+        self.bounds = Some(Bounds { unit, hard, plausible, positive: true });
+        self
+    }
+
+    /// Limits in `unit`: from `hard.0` itself up to `hard.1`, cautioned outside `plausible`.
+    pub const fn from(mut self, unit: &'static str, hard: (f64, f64), plausible: (f64, f64)) -> Input {
+        self.bounds = Some(Bounds { unit, hard, plausible, positive: false });
+        self
+    }
+
+    /// How finely it can be read, US and metric.
+    pub const fn read_to(mut self, us: Amount, metric: Amount) -> Input {
+        self.read_to = Some((us, metric));
+        self
+    }
+
+    /// Timed by hand with a stopwatch.
+    pub const fn stopwatch(mut self) -> Input {
+        self.stopwatch = true;
+        self
+    }
+
+    /// Grows when one catches, walks or sprays for longer.
+    pub const fn grows(mut self) -> Input {
+        self.grows = true;
+        self
+    }
+
+    /// May be left out.
+    pub const fn optional(mut self) -> Input {
+        self.need = Need::Optional;
+        self
+    }
+
+    /// Left out, it is `text`.
+    pub const fn or(mut self, text: &'static str) -> Input {
+        self.need = Need::Default(text);
+        self
+    }
+
+    /// The kind of its quantity, if it holds one.
+    pub fn kind(&self) -> Option<Kind> {
+        match self.holds {
+            Holds::Quantity(kind) => Some(kind),
+            _ => None,
+        }
+    }
+
+    /// The unit a form starts with.
+    pub fn unit(&self, system: System) -> &'static str {
+        system.pick(self.units.0, self.units.1)
+    }
+}
+
+/// One result. In its name `N` and `M` stand for row numbers.
+#[derive(Debug)]
+pub struct ResultSpec {
+    /// Kebab-case name.
+    pub name: &'static str,
+    /// What it is.
+    pub kind: Kind,
+    /// Unit in US practice.
+    pub us: &'static str,
+    /// Unit in metric practice.
+    pub metric: &'static str,
+    /// Whether a page shows it large.
+    pub main: bool,
+    /// Whether it is an amount that a person measures out, shown also as gal + fl oz or lb + oz.
+    pub measured: bool,
+    /// Whether it stands in a sum with others of its kind, so that all are shown to the same decimal place.
+    pub adds: bool,
+}
+
+impl ResultSpec {
+    /// A result in `us` and `metric` units.
+    pub const fn new(name: &'static str, kind: Kind, us: &'static str, metric: &'static str) -> ResultSpec {
+        ResultSpec { name, kind, us, metric, main: false, measured: false, adds: false }
+    }
+
+    /// Shown large.
+    pub const fn main(mut self) -> ResultSpec {
+        self.main = true;
+        self
+    }
+
+    /// Shown to the same decimal place as the others in its unit that add up with it.
+    pub const fn adds(mut self) -> ResultSpec {
+        self.adds = true;
+        self
+    }
+
+    /// Also shown as a person measures it.
+    pub const fn measured(mut self) -> ResultSpec {
+        self.measured = true;
+        self
+    }
+}
+
+/// A published source.
+#[derive(Debug)]
+pub struct Source {
+    /// Title, year where known.
+    pub title: &'static str,
+    /// Publisher.
+    pub publisher: &'static str,
+    /// Address; empty where it is common practice.
+    pub url: &'static str,
+}
+
+impl Calculator {
+    /// The input or field with this name; a group's field as `catch.volume` or `catch.3.volume`.
+    pub fn input(&self, flat: &str) -> Option<&'static Input> {
+        let words: Vec<&str> = flat.split('.').collect();
+        let (group, field) = match words.as_slice() {
+            [name] => {
+                return self.inputs.iter().find_map(|entry| match entry {
+                    Entry::One(input) if input.name == *name => Some(input),
+                    _ => None,
+                });
+            }
+            [group, field] => (*group, *field),
+            [group, row, field] if row_number(row).is_some() => (*group, *field),
+            _ => return None,
+        };
+        self.group(group)?.fields.iter().find(|input| input.name == field)
+    }
+
+    /// The group with this name.
+    pub fn group(&self, name: &str) -> Option<&'static Group> {
+        self.inputs.iter().find_map(|entry| match entry {
+            Entry::Many(group) if group.name == name => Some(group),
+            _ => None,
+        })
+    }
+
+    /// The result whose pattern a flat name follows.
+    pub fn result(&self, flat: &str) -> Option<&'static ResultSpec> {
+        self.results.iter().copied().find(|spec| follows(spec.name, flat))
+    }
+}
+
+/// The number of a row as flat names write it, 1 to 999: `01` and `+1` are no other way to say it.
+pub(crate) fn row_number(text: &str) -> Option<usize> {
+    let plain = (1..=3).contains(&text.len()) && !text.starts_with(['0', '+']);
+    text.parse().ok().filter(|_| plain)
+}
+
+/// Whether a flat name follows a pattern in which `N` and `M` stand for row numbers.
+pub(crate) fn follows(pattern: &str, flat: &str) -> bool {
+    let (pattern, flat): (Vec<&str>, Vec<&str>) = (pattern.split('-').collect(), flat.split('-').collect());
+    pattern.len() == flat.len()
+        && pattern
+            .iter()
+            .zip(&flat)
+            .all(|(want, have)| if matches!(*want, "N" | "M") { have.parse::<usize>().is_ok() } else { want == have })
+}

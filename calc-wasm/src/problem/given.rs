@@ -1,0 +1,410 @@
+//! Inputs: as they were given (flat names and texts), and as they were read against a calculator's declaration.
+
+use crate::problem::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need, row_number};
+use crate::quantity::kind::{Kind, Measure, Ratio};
+use crate::working::record::{Origin, Traced};
+use crate::quantity::typed::{self, Misread, Typed};
+use crate::quantity::unit::Unit;
+
+/// Longest name of a product or an operator.
+const LONGEST_NAME: usize = 60;
+
+/// Inputs as given: flat name and text, in order.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct RawInputs(pub Vec<(String, String)>);
+
+impl RawInputs {
+    /// From pairs of names and texts.
+    pub fn from_pairs(pairs: &[(&str, &str)]) -> RawInputs {
+        RawInputs(pairs.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect())
+    }
+
+    /// Opens rows given as one text: `catch.2` = `97 fl oz, 30 s` or `time 30 s, volume 97 fl oz` becomes a pair a field.
+    ///
+    /// Fields without a name are taken in the declared order. A comma separates, but not inside a number such as
+    /// `1,000 ft2`. What is no short row stays as it is.
+    pub fn opened(self, calculator: &Calculator) -> RawInputs {
+        let mut pairs = Vec::new();
+        for (name, text) in self.0 {
+            let words: Vec<&str> = name.split('.').collect();
+            let group = match words.as_slice() {
+                [group, row] if row_number(row).is_some() => calculator.group(group),
+                _ => None,
+            };
+            let Some(group) = group else {
+                pairs.push((name, text));
+                continue;
+            };
+            let mut next = 0;
+            for piece in pieces(&text) {
+                let named = group.fields.iter().find_map(|field| {
+                    let rest = piece.strip_prefix(field.name)?;
+                    rest.starts_with(' ').then(|| (field.name, rest.trim()))
+                });
+                let (field, value) = named.unwrap_or_else(|| {
+                    let field = group.fields.get(next).map_or("", |field| field.name);
+                    next += 1;
+                    (field, piece)
+                });
+                pairs.push((format!("{name}.{field}"), value.to_owned()));
+            }
+        }
+        RawInputs(pairs)
+    }
+
+    /// The text given for a flat name.
+    pub fn text(&self, name: &str) -> Option<&str> {
+        self.0.iter().rev().find(|(given, _)| given == name).map(|(_, text)| text.as_str())
+    }
+
+    /// Rows given of a group: the highest row number.
+    pub fn rows(&self, group: &str) -> usize {
+        self.0.iter().filter_map(|(name, _)| row_of(name, group)).max().unwrap_or(0)
+    }
+}
+
+/// The parts of a row: a comma with nothing but figures from the last space up to it and one behind it is in a number.
+fn pieces(text: &str) -> Vec<&str> {
+    let (mut found, mut start) = (Vec::new(), 0);
+    for (at, _) in text.match_indices(',') {
+        let figure = |byte: u8| byte.is_ascii_digit() || matches!(byte, b',' | b'.');
+        let before = text[start..at].bytes().rev().take_while(|byte| *byte != b' ');
+        let inside =
+            at > start && before.clone().all(figure) && text[at + 1..].starts_with(|c: char| c.is_ascii_digit());
+        if !inside {
+            found.push(text[start..at].trim());
+            start = at + 1;
+        }
+    }
+    if found.is_empty() || !text[start..].trim().is_empty() {
+        found.push(text[start..].trim());
+    }
+    found
+}
+
+fn row_of(name: &str, group: &str) -> Option<usize> {
+    row_number(name.strip_prefix(group)?.strip_prefix('.')?.split('.').next()?)
+}
+
+/// What is wrong with an input.
+#[derive(Clone, Debug, PartialEq)]
+pub struct InputProblem {
+    /// Flat name of the input, or a group's name.
+    pub about: String,
+    /// What is wrong.
+    pub fault: InputFault,
+}
+
+/// What can be wrong with an input.
+#[derive(Clone, Debug, PartialEq)]
+pub enum InputFault {
+    /// It must be given and is not.
+    Missing,
+    /// The calculator has no input of this name.
+    UnknownName,
+    /// The text is not what is asked for.
+    Misread(Misread, Kind),
+    /// Outside what can be: the limits, and whether the lower is itself refused.
+    HardLimit(Bounds),
+    /// Not one of the words.
+    UnknownWord(&'static [&'static str]),
+    /// A name that is too long.
+    LongName,
+    /// More rows than may be.
+    TooManyRows(usize),
+    /// Fewer rows than must be.
+    TooFewRows(usize),
+    /// The calculation refuses the combination; a message id.
+    Refused(&'static str),
+}
+
+impl PartialEq for Bounds {
+    fn eq(&self, other: &Bounds) -> bool {
+        self.unit == other.unit && self.hard == other.hard && self.plausible == other.plausible
+    }
+}
+
+/// A value that passed.
+#[derive(Clone, Debug)]
+pub(crate) enum InputValue {
+    Quantity(Typed),
+    Word(String),
+}
+
+/// Inputs that passed every check of the declaration.
+#[derive(Clone, Debug, Default)]
+pub struct Inputs {
+    /// In the order of the declaration.
+    values: Vec<(String, InputValue)>,
+    rows: Vec<(&'static str, usize)>,
+    /// Inputs outside their plausible range.
+    pub(crate) implausible: Vec<(String, Bounds)>,
+}
+
+impl Inputs {
+    /// Reads `given` against the declaration. Every problem is reported, not only the first.
+    pub fn read(calculator: &'static Calculator, given: &RawInputs) -> Result<Inputs, Vec<InputProblem>> {
+        let mut reading = Reading::default();
+        for (name, _) in &given.0 {
+            if calculator.input(name).is_none() || name.split('.').count() == 2 {
+                reading.problem(name, InputFault::UnknownName);
+            }
+        }
+        for entry in calculator.inputs {
+            match entry {
+                Entry::One(input) => reading.take(input, input.name, given),
+                Entry::Many(group) => {
+                    let rows = given.rows(group.name);
+                    if rows > group.most {
+                        reading.problem(group.name, InputFault::TooManyRows(group.most));
+                        continue;
+                    }
+                    if rows < group.least {
+                        reading.problem(group.name, InputFault::TooFewRows(group.least));
+                    }
+                    reading.inputs.rows.push((group.name, rows));
+                    for row in 1..=rows {
+                        for field in group.fields {
+                            reading.take(field, &format!("{}.{row}.{}", group.name, field.name), given);
+                        }
+                    }
+                }
+            }
+        }
+        if reading.problems.is_empty() { Ok(reading.inputs) } else { Err(reading.problems) }
+    }
+
+    fn held(&self, name: &str) -> Option<&InputValue> {
+        self.values.iter().find(|(held, _)| held == name).map(|(_, held)| held)
+    }
+
+    /// The quantity given for a flat name, or its default.
+    pub fn get<Q: Measure>(&self, name: &str) -> Option<Traced<Q>> {
+        let typed = self.typed(name)?;
+        Some(Traced::leaf(Origin::Input(name.to_owned()), Q::from_si(typed.si), typed.unit.clone()))
+    }
+
+    /// The quantity given for a flat name; a fault names what is missing.
+    pub fn need<Q: Measure>(&self, name: &str) -> Result<Traced<Q>, Fault> {
+        self.get(name).ok_or_else(|| Fault::new("problem.missing", name))
+    }
+
+    /// A counted number.
+    pub fn count(&self, name: &str) -> Option<Traced<Ratio>> {
+        self.get(name)
+    }
+
+    /// The word or name given.
+    pub fn word(&self, name: &str) -> Option<&str> {
+        match self.held(name)? {
+            InputValue::Word(word) => Some(word),
+            InputValue::Quantity(_) => None,
+        }
+    }
+
+    /// How it was typed, where it is a quantity.
+    pub fn typed(&self, name: &str) -> Option<&Typed> {
+        match self.held(name)? {
+            InputValue::Quantity(typed) => Some(typed),
+            InputValue::Word(_) => None,
+        }
+    }
+
+    /// What a quantity turned out to measure; a label rate may be of four kinds.
+    pub fn kind(&self, name: &str) -> Option<Kind> {
+        Kind::of(&self.typed(name)?.unit)
+    }
+
+    /// The rows given of a group.
+    pub fn rows(&self, group: &'static str) -> impl Iterator<Item = Row<'_>> {
+        (1..=self.row_count(group)).map(move |number| Row { inputs: self, group, number })
+    }
+
+    /// The rows given of a group known only at run time; none for an unknown name.
+    pub fn rows_of(&self, group: &str) -> impl Iterator<Item = Row<'_>> {
+        let known = self.rows.iter().find(|(name, _)| *name == group);
+        let (name, rows) = known.map_or(("", 0), |(name, rows)| (*name, *rows));
+        (1..=rows).map(move |number| Row { inputs: self, group: name, number })
+    }
+
+    /// How many rows were given of a group.
+    pub fn row_count(&self, group: &str) -> usize {
+        self.rows.iter().find(|(name, _)| *name == group).map_or(0, |(_, rows)| *rows)
+    }
+
+    /// Every flat name that holds something, in the order of the declaration.
+    pub fn names(&self) -> impl Iterator<Item = &str> {
+        self.values.iter().map(|(name, _)| name.as_str())
+    }
+
+    /// Every flat name that holds a quantity, in the order of the declaration.
+    pub fn quantities(&self) -> impl Iterator<Item = (&str, &Typed)> {
+        self.values.iter().filter_map(|(name, held)| match held {
+            InputValue::Quantity(typed) => Some((name.as_str(), typed)),
+            InputValue::Word(_) => None,
+        })
+    }
+
+    /// The same inputs with one quantity changed to `si`; for questions of "what if" and for uncertainty.
+    pub fn with(&self, name: &str, si: f64) -> Inputs {
+        let mut changed = self.clone();
+        changed.set(name, si);
+        changed
+    }
+
+    /// The same inputs with one left out; for what rests on a default.
+    pub fn without(&self, name: &str) -> Inputs {
+        let mut left = self.clone();
+        left.values.retain(|(held, _)| held != name);
+        left
+    }
+
+    /// Puts a quantity that was given to `si`; nothing happens where it was not given.
+    pub fn set(&mut self, name: &str, si: f64) {
+        let held = self.values.iter_mut().find(|(held, _)| held == name);
+        if let Some((_, InputValue::Quantity(typed))) = held {
+            typed.si = si;
+        }
+    }
+
+    /// Drops the rows of a group after the first `most`.
+    pub fn keep_rows(&mut self, group: &str, most: usize) {
+        if let Some((_, rows)) = self.rows.iter_mut().find(|(name, _)| *name == group) {
+            *rows = (*rows).min(most);
+        }
+    }
+}
+
+/// One row of a group.
+#[derive(Clone, Copy, Debug)]
+pub struct Row<'a> {
+    inputs: &'a Inputs,
+    group: &'static str,
+    /// Row number, from 1.
+    pub number: usize,
+}
+
+impl Row<'_> {
+    /// The flat name of a field in this row.
+    pub fn name(&self, field: &str) -> String {
+        format!("{}.{}.{field}", self.group, self.number)
+    }
+
+    /// The quantity of a field.
+    pub fn get<Q: Measure>(&self, field: &str) -> Option<Traced<Q>> {
+        self.inputs.get(&self.name(field))
+    }
+
+    /// The quantity of a field; a fault names what is missing.
+    pub fn need<Q: Measure>(&self, field: &str) -> Result<Traced<Q>, Fault> {
+        self.inputs.need(&self.name(field))
+    }
+
+    /// The word or name in a field.
+    pub fn word(&self, field: &str) -> Option<&str> {
+        self.inputs.word(&self.name(field))
+    }
+
+    /// The unit a field was typed in.
+    pub fn unit(&self, field: &str) -> Option<&Unit> {
+        Some(&self.inputs.typed(&self.name(field))?.unit)
+    }
+
+    /// What the quantity of a field measures.
+    pub fn kind(&self, field: &str) -> Option<Kind> {
+        self.inputs.kind(&self.name(field))
+    }
+}
+
+#[derive(Default)]
+struct Reading {
+    inputs: Inputs,
+    problems: Vec<InputProblem>,
+}
+
+impl Reading {
+    fn problem(&mut self, about: &str, fault: InputFault) {
+        self.problems.push(InputProblem { about: about.to_owned(), fault });
+    }
+
+    fn take(&mut self, input: &'static Input, flat: &str, given: &RawInputs) {
+        let text = given.text(flat).map(str::trim).filter(|text| !text.is_empty());
+        let (text, own) = match (text, input.need) {
+            (Some(text), _) => (text, true),
+            (None, Need::Default(text)) => (text, false),
+            (None, Need::Optional) => return,
+            (None, Need::Required) => return self.problem(flat, InputFault::Missing),
+        };
+        match read_one(input, text) {
+            Ok(held) => {
+                if own && let (InputValue::Quantity(typed), Some(bounds)) = (&held, input.bounds) {
+                    self.check(flat, typed, bounds);
+                }
+                self.inputs.values.push((flat.to_owned(), held));
+            }
+            Err(fault) => self.problem(flat, fault),
+        }
+    }
+
+    fn check(&mut self, flat: &str, typed: &Typed, bounds: Bounds) {
+        // A part in 10^12 of slack: a limit typed in another unit must not fail on its last binary digit.
+        let value = crate::text::figures::without_noise(typed.si / Unit::of(bounds.unit).size());
+        let inside = |(low, high): (f64, f64)| low <= value && value <= high;
+        if !inside(bounds.hard) || (bounds.positive && value <= bounds.hard.0) {
+            self.problem(flat, InputFault::HardLimit(bounds));
+        } else if !inside(bounds.plausible) {
+            self.inputs.implausible.push((flat.to_owned(), bounds));
+        }
+    }
+}
+
+fn read_one(input: &Input, text: &str) -> Result<InputValue, InputFault> {
+    match input.holds {
+        Holds::Quantity(kind) => {
+            typed::read(text, kind, None).map(InputValue::Quantity).map_err(|misread| InputFault::Misread(misread, kind))
+        }
+        Holds::Count => {
+            let typed =
+                typed::read(text, Kind::Number, None).map_err(|misread| InputFault::Misread(misread, Kind::Number))?;
+            if typed.si.fract() == 0.0 {
+                Ok(InputValue::Quantity(typed))
+            } else {
+                Err(InputFault::Misread(Misread::NotWhole, Kind::Number))
+            }
+        }
+        Holds::Choice(words) => {
+            let lower = text.to_ascii_lowercase();
+            let found = words.iter().find(|word| **word == lower);
+            found.map(|word| InputValue::Word((*word).to_owned())).ok_or(InputFault::UnknownWord(words))
+        }
+        Holds::Unit if Unit::parse(text).is_none() => {
+            Err(InputFault::Misread(Misread::UnitUnknown(text.to_owned()), Kind::Any))
+        }
+        Holds::Unit => Ok(InputValue::Word(text.to_owned())),
+        Holds::Name if text.chars().count() > LONGEST_NAME => Err(InputFault::LongName),
+        Holds::Name => Ok(InputValue::Word(text.chars().filter(|letter| !letter.is_control()).collect())),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_row_is_parted_at_its_commas_and_a_number_is_not() {
+        for (text, parts) in [
+            ("186 fl oz, 60 s", &["186 fl oz", "60 s"][..]),
+            ("186fl oz,60s", &["186fl oz", "60s"]),
+            ("5,000 ft2,1:15", &["5,000 ft2", "1:15"]),
+            ("1,250.5 ft2", &["1,250.5 ft2"]),
+            ("20 ft,1,000 ft,missed", &["20 ft", "1,000 ft", "missed"]),
+            ("1,45 gal,60 s", &["1,45 gal", "60 s"]),
+            ("5000ft2,60s", &["5000ft2", "60s"]),
+            ("1 gal 58 fl oz,", &["1 gal 58 fl oz"]),
+            ("1 min 15 s", &["1 min 15 s"]),
+            ("", &[""]),
+        ] {
+            assert_eq!(pieces(text), parts, "{text}");
+        }
+    }
+}

@@ -1,0 +1,185 @@
+//! Label rates: the four kinds a label prints, and the two limits it sets.
+
+use crate::problem::declare::{Fault, Input};
+use crate::problem::given::{Inputs, Row};
+use crate::quantity::kind::{Kind, MassPerArea, MassPerVolume, Measure, Ratio, VolumePerArea};
+use crate::working::record::{Arg, Recorder, Severity, Traced};
+use crate::quantity::unit::Unit;
+use crate::quantity::units::Dim;
+
+/// The rate of a product as its label prints it.
+///
+/// No hard limit but above 0 and up to 100 gal or 1000 lb per unit of ground or mix would hold for all four kinds, so
+/// none beyond "above 0" is declared; the label maximum is the limit that counts.
+pub const RATE: Input = Input::quantity("rate", Kind::LabelRate, "fl oz/1000 ft2", "mL/100 m2");
+/// The highest rate the label allows.
+pub const MAX: Input = Input::quantity("label-max", Kind::LabelRate, "fl oz/1000 ft2", "mL/100 m2").optional();
+
+/// A label rate of known kind.
+#[derive(Clone, Debug)]
+pub enum LabelRate {
+    /// fl oz/1000 ft², pt/acre, L/ha.
+    LiquidByArea(Traced<VolumePerArea>),
+    /// oz/1000 ft², lb/acre, kg/ha.
+    DryByArea(Traced<MassPerArea>),
+    /// fl oz/100 gal, percent by volume.
+    LiquidByVolume(Traced<Ratio>),
+    /// lb/100 gal, g/100 L.
+    DryByVolume(Traced<MassPerVolume>),
+}
+
+impl LabelRate {
+    /// The rate in a product row.
+    ///
+    /// # Errors
+    /// Missing, or not above zero.
+    pub fn of(row: &Row) -> Result<LabelRate, Fault> {
+        LabelRate::field(row, "rate")?.ok_or_else(|| Fault::new("problem.missing", row.name("rate")))
+    }
+
+    fn field(row: &Row, field: &str) -> Result<Option<LabelRate>, Fault> {
+        let Some(kind) = row.kind(field) else { return Ok(None) };
+        let rate = match kind {
+            Kind::VolumePerArea => LabelRate::LiquidByArea(row.need(field)?),
+            Kind::MassPerArea => LabelRate::DryByArea(row.need(field)?),
+            Kind::Share => LabelRate::LiquidByVolume(row.need(field)?),
+            Kind::MassPerVolume => LabelRate::DryByVolume(row.need(field)?),
+            _ => return Err(Fault::new("problem.missing", row.name(field))),
+        };
+        if rate.si() > 0.0 { Ok(Some(rate)) } else { Err(Fault::new("label.not-above-zero", row.name(field))) }
+    }
+
+    /// Value in SI base units of its own kind.
+    pub fn si(&self) -> f64 {
+        match self {
+            LabelRate::LiquidByArea(rate) => rate.si(),
+            LabelRate::DryByArea(rate) => rate.si(),
+            LabelRate::LiquidByVolume(rate) => rate.si(),
+            LabelRate::DryByVolume(rate) => rate.si(),
+        }
+    }
+
+    fn unit(&self) -> Unit {
+        let expr = match self {
+            LabelRate::LiquidByArea(rate) => rate.expr(),
+            LabelRate::DryByArea(rate) => rate.expr(),
+            LabelRate::LiquidByVolume(rate) => rate.expr(),
+            LabelRate::DryByVolume(rate) => rate.expr(),
+        };
+        match &**expr {
+            crate::working::record::Expr::Leaf { unit, .. } => unit.clone(),
+            _ => Unit::none(),
+        }
+    }
+
+    /// Units to measure the product out in, US and metric: liquids in fl oz or mL, dry products in what the label
+    /// weighs in.
+    pub fn amount_units(&self) -> (&'static str, &'static str) {
+        match self {
+            LabelRate::LiquidByArea(_) | LabelRate::LiquidByVolume(_) => ("fl oz", "mL"),
+            LabelRate::DryByArea(_) | LabelRate::DryByVolume(_) => {
+                let weighs = self.unit().parts().first().map_or("oz", |(atom, _)| atom.symbol);
+                (if weighs == "lb" { "lb" } else { "oz" }, if weighs == "kg" { "kg" } else { "g" })
+            }
+        }
+    }
+
+    /// The rate per area that this comes to at an application rate; SI value.
+    fn by_area(&self, application_rate: &Traced<VolumePerArea>) -> (bool, f64) {
+        match self {
+            LabelRate::LiquidByArea(rate) => (true, rate.si()),
+            LabelRate::DryByArea(rate) => (false, rate.si()),
+            LabelRate::LiquidByVolume(rate) => (true, rate.si() * application_rate.si()),
+            LabelRate::DryByVolume(rate) => (false, rate.si() * application_rate.si()),
+        }
+    }
+}
+
+/// Raises a danger when a product's rate is above its label's maximum.
+///
+/// A rate by volume is compared with a maximum by area through the application rate.
+///
+/// # Errors
+/// A maximum for a liquid against a dry rate, or the other way round.
+pub fn max_caution(
+    rec: &mut Recorder,
+    row: &Row,
+    rate: &LabelRate,
+    application_rate: &Traced<VolumePerArea>,
+    id: &'static str,
+) -> Result<(), Fault> {
+    let (liquid, per_area) = rate.by_area(application_rate);
+    area_caution(rec, row, liquid, per_area, application_rate, id)
+}
+
+/// Raises a danger when what goes on the ground of a product, `per_area` in SI base units, is above its label's maximum.
+///
+/// # Errors
+/// A maximum for a liquid against a dry rate, or the other way round.
+pub fn area_caution(
+    rec: &mut Recorder,
+    row: &Row,
+    liquid: bool,
+    per_area: f64,
+    application_rate: &Traced<VolumePerArea>,
+    id: &'static str,
+) -> Result<(), Fault> {
+    let Some(most) = LabelRate::field(row, "label-max")? else { return Ok(()) };
+    let (max_liquid, allowed) = most.by_area(application_rate);
+    if liquid != max_liquid {
+        return Err(Fault::new("label.max-of-other-kind", row.name("label-max")));
+    }
+    if per_area > allowed * (1.0 + 1e-12) {
+        let unit = most.unit();
+        let name = row.word("name").map_or_else(|| row.number.to_string(), ToOwned::to_owned);
+        rec.caution(
+            id,
+            Severity::Danger,
+            vec![
+                ("product", Arg::Text(name)),
+                ("rate", Arg::Quantity(most.si() * per_area / allowed, unit.clone())),
+                ("max", Arg::Quantity(most.si(), unit)),
+            ],
+        );
+    }
+    Ok(())
+}
+
+/// Raises a danger when a rate that measures `dim` is above what is given as `label-max`.
+///
+/// # Errors
+/// A maximum that measures something else than the rate.
+pub fn rate_caution(inputs: &Inputs, rec: &mut Recorder, si: f64, dim: Dim, id: &'static str) -> Result<(), Fault> {
+    let Some(most) = inputs.typed("label-max") else { return Ok(()) };
+    if most.unit.dim() != dim {
+        return Err(Fault::new("label.max-of-other-kind", "label-max"));
+    }
+    if si > most.si * (1.0 + 1e-12) {
+        let shown = |si| Arg::Quantity(si, most.unit.clone());
+        rec.caution(id, Severity::Danger, vec![("rate", shown(si)), ("max", shown(most.si))]);
+    }
+    Ok(())
+}
+
+/// Raises a danger when a carrier volume is under the least that the label asks for.
+pub fn volume_caution(
+    inputs: &Inputs,
+    rec: &mut Recorder,
+    volume: &Traced<VolumePerArea>,
+    id: &'static str,
+    row: Option<usize>,
+) {
+    let Some(least) = inputs.get::<VolumePerArea>("label-volume-min") else { return };
+    if volume.get().si() < least.si() * (1.0 - 1e-12) {
+        let units = ("gal/1000 ft2", "L/100 m2");
+        rec.caution(
+            id,
+            Severity::Danger,
+            vec![
+                ("volume", rec.arg(volume, units)),
+                ("least", rec.arg(&least, units)),
+                ("n", Arg::Text(row.map_or_else(String::new, |row| row.to_string()))),
+            ],
+        );
+    }
+}

@@ -1,0 +1,130 @@
+//! Working a problem: inputs in, recording out.
+
+use crate::problem::declare::Calculator;
+use crate::problem::given::{RawInputs, InputFault, InputProblem, Inputs};
+use crate::working::record::{Arg, Caution, WorkedResult, Outcome, Recorder, Repeats, Rounding, Severity, Step, System};
+use crate::uncertainty::{self, Budget};
+use crate::quantity::unit::Unit;
+
+/// A problem worked.
+#[derive(Debug)]
+pub struct Worked {
+    /// The calculator.
+    pub calculator: &'static Calculator,
+    /// Units shown.
+    pub system: System,
+    /// The inputs it rests on.
+    pub inputs: Inputs,
+    /// The working, in order.
+    pub steps: Vec<Step>,
+    /// The results, in order.
+    pub found: Vec<WorkedResult>,
+    /// Cautions, the most serious first.
+    pub cautions: Vec<Caution>,
+    /// Repeats behind pooled results.
+    pub repeats: Vec<Repeats>,
+    /// How sure the results are; only [`work`] fills it in.
+    pub budgets: Vec<Budget>,
+}
+
+impl Worked {
+    /// The result with this flat name.
+    pub fn result(&self, flat: &str) -> Option<&WorkedResult> {
+        self.found.iter().find(|found| found.name() == flat)
+    }
+
+    /// A result's value in SI base units, where it is a quantity.
+    pub fn si(&self, flat: &str) -> Option<f64> {
+        match &self.result(flat)?.outcome {
+            Outcome::Quantity(si, _) => Some(*si),
+            Outcome::Verdict(_) => None,
+        }
+    }
+
+    /// A result's or else an input's value in SI base units, and the unit it is shown in; for drawings.
+    pub fn shown(&self, flat: &str) -> Option<(f64, Unit)> {
+        match self.result(flat).map(|found| &found.outcome) {
+            Some(Outcome::Quantity(si, unit)) => Some((*si, unit.clone())),
+            _ => self.inputs.typed(flat).map(|typed| (typed.si, typed.unit.clone())),
+        }
+    }
+
+    /// A result's value in `unit`.
+    pub fn value_in(&self, flat: &str, unit: &str) -> Option<f64> {
+        Some(crate::text::figures::without_noise(self.si(flat)? / Unit::of(unit).size()))
+    }
+}
+
+/// Works a problem from inputs as given, and how sure its results are.
+///
+/// # Errors
+/// Every problem with the inputs; nothing else fails.
+pub fn work(calculator: &'static Calculator, given: &RawInputs, system: System) -> Result<Worked, Vec<InputProblem>> {
+    let inputs = Inputs::read(calculator, given)?;
+    let mut worked = work_inputs(calculator, inputs, system, Rounding::None)?;
+    worked.budgets = uncertainty::budgets(&worked, uncertainty::WANTED);
+    unsure(&mut worked);
+    Ok(worked)
+}
+
+/// Points out main results that are less sure than a calibration should be.
+fn unsure(worked: &mut Worked) {
+    for budget in &worked.budgets {
+        let found = &worked.found[budget.found];
+        if found.spec.main && budget.relative() > uncertainty::UNSURE {
+            let relative = Arg::Quantity(budget.relative(), Unit::of("%"));
+            let args = vec![("result", Arg::Phrase(found.name())), ("relative", relative)];
+            // A notice is the least serious of all, so that the order by severity holds.
+            worked.cautions.push(Caution { id: "caution.uncertain", severity: Severity::Notice, args });
+        }
+    }
+}
+
+/// Works a problem from inputs that were read, rounding steps on the way if asked to; without budgets, because a
+/// question is drawn by working it hundreds of times.
+///
+/// # Errors
+/// What the calculation refuses beyond its declaration.
+pub fn work_inputs(
+    calculator: &'static Calculator,
+    inputs: Inputs,
+    system: System,
+    rounding: Rounding,
+) -> Result<Worked, Vec<InputProblem>> {
+    let mut recorder = Recorder::new(system, rounding);
+    let refused = |about: String, fault| Err(vec![InputProblem { about, fault }]);
+    if let Err(fault) = (calculator.run)(&inputs, &mut recorder) {
+        let problem = match (&fault.misread, fault.id) {
+            (Some((misread, kind)), _) => InputFault::Misread(misread.clone(), *kind),
+            (None, "problem.missing") => InputFault::Missing,
+            (None, id) => InputFault::Refused(id),
+        };
+        return refused(fault.about.clone(), problem);
+    }
+    let finite = recorder.found.iter().all(|found| match found.outcome {
+        Outcome::Quantity(si, _) => si.is_finite(),
+        Outcome::Verdict(_) => true,
+    });
+    if !finite {
+        return refused(String::new(), InputFault::Refused("problem.no-finite-result"));
+    }
+    for (name, bounds) in &inputs.implausible {
+        let (size, unit) = (Unit::of(bounds.unit).size(), crate::words::say::limit_unit(calculator, name, bounds, system));
+        recorder.caution(
+            "caution.implausible",
+            Severity::Warning,
+            vec![
+                ("input", Arg::Phrase(name.clone())),
+                ("low", Arg::Quantity(bounds.plausible.0 * size, unit.clone())),
+                ("high", Arg::Quantity(bounds.plausible.1 * size, unit.clone())),
+            ],
+        );
+    }
+    recorder.align();
+    let Recorder { steps, found, cautions: raised, repeats, .. } = recorder;
+    let mut cautions = Vec::with_capacity(raised.len());
+    for severity in [Severity::Danger, Severity::Warning, Severity::Notice] {
+        cautions.extend(raised.iter().filter(|caution| caution.severity == severity).cloned());
+    }
+    Ok(Worked { calculator, system, inputs, steps, found, cautions, repeats, budgets: Vec::new() })
+}

@@ -1,0 +1,296 @@
+//! What an input or a result measures, and the typed quantities behind it.
+//!
+//! The compiler checks dimensions through `uom`'s quantities; [`Kind`] says at run time what a form or a file may hold.
+
+use crate::quantity::unit::Unit;
+use crate::quantity::units::Dim;
+use std::ops::{Div, Mul};
+use uom::si::{Dimension, Quantity, SI};
+
+pub use uom::si::f64::{Area, Length, Mass, Pressure, Ratio, Time, Velocity, Volume, VolumeRate};
+
+/// Area covered per time.
+pub type AreaRate = <Area as Div<Time>>::Output;
+/// Liquid per area: application rate, carrier volume, liquid label rate.
+pub type VolumePerArea = <Volume as Div<Area>>::Output;
+/// Weight per area: dry label rate.
+pub type MassPerArea = <Mass as Div<Area>>::Output;
+/// Weight per liquid volume: dry label rate per 100 gal, active ingredient in a liquid.
+pub type MassPerVolume = <Mass as Div<Volume>>::Output;
+/// Time per area.
+pub type TimePerArea = <Time as Div<Area>>::Output;
+/// A square of a length's product, for intermediate steps.
+pub type VolumeTime = <Volume as Mul<Time>>::Output;
+
+/// A quantity that turns out liquid or dry, per area or per volume, only when it is typed.
+///
+/// The compiler cannot check its dimension; a test over the registry holds the dimension of every step computed with
+/// it against the unit the step is shown in.
+pub type Mixed = Ratio;
+
+/// A quantity whose dimension the compiler knows.
+pub trait Measure: Copy {
+    /// The value in SI base units.
+    fn si(self) -> f64;
+    /// From a value in SI base units.
+    fn from_si(value: f64) -> Self;
+}
+
+impl<D: Dimension + ?Sized> Measure for Quantity<D, SI<f64>, f64> {
+    fn si(self) -> f64 {
+        self.value
+    }
+
+    fn from_si(value: f64) -> Self {
+        Quantity { dimension: std::marker::PhantomData, units: std::marker::PhantomData, value }
+    }
+}
+
+/// What may be typed into a field.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Kind {
+    /// A distance.
+    Length,
+    /// A surface.
+    Area,
+    /// Liquid.
+    Volume,
+    /// A duration.
+    Time,
+    /// A weight.
+    Mass,
+    /// A pressure.
+    Pressure,
+    /// Liquid per time.
+    Flow,
+    /// Surface per time.
+    AreaRate,
+    /// Distance per time.
+    Speed,
+    /// Liquid per surface.
+    VolumePerArea,
+    /// Weight per surface.
+    MassPerArea,
+    /// Weight per liquid.
+    MassPerVolume,
+    /// Time per surface.
+    TimePerArea,
+    /// A share: percent, or liquid per liquid.
+    Share,
+    /// A bare number.
+    Number,
+    /// Any rate a label prints: liquid or weight, per area or per liquid.
+    LabelRate,
+    /// An amount of product: liquid or weight.
+    Amount,
+    /// The strength of a product or a mix: a share, or weight per liquid.
+    Strength,
+    /// Anything with a unit.
+    Any,
+}
+
+impl Kind {
+    /// Every kind, for tests over the whole table.
+    pub const ALL: &[Kind] = &[
+        Kind::Length,
+        Kind::Area,
+        Kind::Volume,
+        Kind::Time,
+        Kind::Mass,
+        Kind::Pressure,
+        Kind::Flow,
+        Kind::AreaRate,
+        Kind::Speed,
+        Kind::VolumePerArea,
+        Kind::MassPerArea,
+        Kind::MassPerVolume,
+        Kind::TimePerArea,
+        Kind::Share,
+        Kind::Number,
+        Kind::LabelRate,
+        Kind::Amount,
+        Kind::Strength,
+        Kind::Any,
+    ];
+
+    /// Phrase id of its name.
+    pub fn id(self) -> &'static str {
+        match self {
+            Kind::Length => "kind.length",
+            Kind::Area => "kind.area",
+            Kind::Volume => "kind.volume",
+            Kind::Time => "kind.time",
+            Kind::Mass => "kind.mass",
+            Kind::Pressure => "kind.pressure",
+            Kind::Flow => "kind.flow",
+            Kind::AreaRate => "kind.area-rate",
+            Kind::Speed => "kind.speed",
+            Kind::VolumePerArea => "kind.volume-per-area",
+            Kind::MassPerArea => "kind.mass-per-area",
+            Kind::MassPerVolume => "kind.mass-per-volume",
+            Kind::TimePerArea => "kind.time-per-area",
+            Kind::Share => "kind.share",
+            Kind::Number => "kind.number",
+            Kind::LabelRate => "kind.label-rate",
+            Kind::Amount => "kind.amount",
+            Kind::Strength => "kind.strength",
+            Kind::Any => "kind.any",
+        }
+    }
+
+    /// The kinds that this one stands for, where it stands for several; none for a kind of its own.
+    pub fn members(self) -> &'static [Kind] {
+        match self {
+            Kind::LabelRate => &[Kind::VolumePerArea, Kind::MassPerArea, Kind::Share, Kind::MassPerVolume],
+            Kind::Amount => &[Kind::Volume, Kind::Mass],
+            Kind::Strength => &[Kind::MassPerVolume, Kind::Share],
+            Kind::Any => &[
+                Kind::Volume,
+                Kind::Mass,
+                Kind::Length,
+                Kind::Area,
+                Kind::VolumePerArea,
+                Kind::MassPerArea,
+                Kind::MassPerVolume,
+                Kind::Share,
+                Kind::Speed,
+                Kind::Time,
+                Kind::Flow,
+                Kind::AreaRate,
+                Kind::TimePerArea,
+                Kind::Pressure,
+            ],
+            _ => &[],
+        }
+    }
+
+    /// The kind that a unit measures.
+    pub fn of(unit: &Unit) -> Option<Kind> {
+        if unit.is_none() {
+            return Some(Kind::Number);
+        }
+        let dim = unit.dim();
+        let own = |kind: &Kind| *kind != Kind::Number && kind.members().is_empty();
+        Kind::ALL.iter().copied().filter(own).find(|kind| kind.dims().contains(&dim))
+    }
+
+    /// Whether a value in `unit` may stand where this kind is asked for.
+    pub fn takes(self, unit: &Unit) -> bool {
+        match self {
+            Kind::Number => unit.is_none(),
+            _ => !unit.is_none() && self.dims().contains(&unit.dim()),
+        }
+    }
+
+    fn dims(self) -> Vec<Dim> {
+        let dim = |length, time, mass, volume, pressure| Dim { length, time, mass, volume, pressure };
+        match self {
+            Kind::Length => vec![dim(1, 0, 0, 0, 0)],
+            Kind::Area => vec![dim(2, 0, 0, 0, 0)],
+            Kind::Volume => vec![dim(0, 0, 0, 1, 0)],
+            Kind::Time => vec![dim(0, 1, 0, 0, 0)],
+            Kind::Mass => vec![dim(0, 0, 1, 0, 0)],
+            Kind::Pressure => vec![dim(0, 0, 0, 0, 1)],
+            Kind::Flow => vec![dim(0, -1, 0, 1, 0)],
+            Kind::AreaRate => vec![dim(2, -1, 0, 0, 0)],
+            Kind::Speed => vec![dim(1, -1, 0, 0, 0)],
+            Kind::VolumePerArea => vec![dim(-2, 0, 0, 1, 0)],
+            Kind::MassPerArea => vec![dim(-2, 0, 1, 0, 0)],
+            Kind::MassPerVolume => vec![dim(0, 0, 1, -1, 0)],
+            Kind::TimePerArea => vec![dim(-2, 1, 0, 0, 0)],
+            Kind::Share | Kind::Number => vec![Dim::default()],
+            Kind::LabelRate | Kind::Amount | Kind::Strength | Kind::Any => {
+                self.members().iter().flat_map(|kind| kind.dims()).collect()
+            }
+        }
+    }
+
+    /// Units offered in a form, the usual one of US practice and of metric practice first in their group.
+    pub fn offered(self) -> (&'static [&'static str], &'static [&'static str]) {
+        match self {
+            Kind::Length => (&["ft", "in", "yd", "mi"], &["m", "cm", "mm", "km"]),
+            Kind::Area => (&["ft2", "1000 ft2", "acre", "yd2"], &["m2", "ha"]),
+            Kind::Volume => (&["gal", "fl oz", "qt", "pt", "cup", "tbsp", "tsp"], &["L", "mL"]),
+            Kind::Time => (&["s", "min", "h"], &["s", "min", "h"]),
+            Kind::Mass => (&["lb", "oz"], &["kg", "g"]),
+            Kind::Pressure => (&["psi"], &["bar", "kPa"]),
+            Kind::Flow => (&["gal/min", "fl oz/min"], &["L/min", "mL/min"]),
+            Kind::AreaRate => (&["ft2/min", "1000 ft2/min", "acre/h"], &["m2/min", "ha/h"]),
+            Kind::Speed => (&["mph", "ft/min", "ft/s"], &["km/h", "m/s", "m/min"]),
+            Kind::VolumePerArea => (
+                &["gal/1000 ft2", "gal/acre", "fl oz/1000 ft2", "fl oz/acre", "pt/acre", "qt/acre"],
+                &["L/100 m2", "L/ha", "mL/100 m2", "mL/ha"],
+            ),
+            Kind::MassPerArea => {
+                (&["lb/1000 ft2", "oz/1000 ft2", "lb/acre", "oz/acre"], &["g/100 m2", "kg/100 m2", "kg/ha", "g/ha"])
+            }
+            Kind::MassPerVolume => (&["lb/gal", "lb/100 gal", "oz/gal"], &["g/L", "kg/100 L"]),
+            Kind::TimePerArea => (&["s/1000 ft2", "min/1000 ft2", "h/acre"], &["s/100 m2", "min/100 m2", "h/ha"]),
+            Kind::Share => (&["%", "fl oz/gal", "fl oz/100 gal"], &["%", "mL/L", "mL/100 L"]),
+            Kind::Number => (&[], &[]),
+            Kind::Amount => (&["gal", "qt", "pt", "fl oz", "lb", "oz"], &["L", "mL", "kg", "g"]),
+            Kind::Strength => (
+                &[
+                    "lb/gal",
+                    "%",
+                    "fl oz/100 gal",
+                    "pt/100 gal",
+                    "qt/100 gal",
+                    "gal/100 gal",
+                    "oz/100 gal",
+                    "lb/100 gal",
+                ],
+                &["g/L", "%", "mL/100 L", "g/100 L", "kg/100 L"],
+            ),
+            // A form offers the units of all its members.
+            Kind::Any => (&[], &[]),
+            Kind::LabelRate => (
+                &[
+                    "fl oz/1000 ft2",
+                    "fl oz/acre",
+                    "pt/acre",
+                    "qt/acre",
+                    "gal/acre",
+                    "oz/1000 ft2",
+                    "lb/1000 ft2",
+                    "oz/acre",
+                    "lb/acre",
+                    "fl oz/100 gal",
+                    "pt/100 gal",
+                    "qt/100 gal",
+                    "gal/100 gal",
+                    "oz/100 gal",
+                    "lb/100 gal",
+                    "%",
+                ],
+                &["mL/100 m2", "L/ha", "mL/ha", "g/100 m2", "kg/ha", "g/ha", "mL/100 L", "g/100 L", "kg/100 L", "%"],
+            ),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_offered_unit_is_known_and_of_its_kind() {
+        for kind in Kind::ALL {
+            let (us, metric) = kind.offered();
+            for text in us.iter().chain(metric) {
+                let unit = Unit::parse(text).unwrap_or_else(|| panic!("{text} is not a unit"));
+                assert!(kind.takes(&unit), "{text} is not of kind {kind:?}");
+                assert_eq!(unit.plain(), *text);
+            }
+        }
+    }
+
+    #[test]
+    fn the_compiler_and_the_table_agree_on_size() {
+        let rate: VolumePerArea = Volume::from_si(1.0) / Area::from_si(4.0);
+        assert_eq!(rate.si(), 0.25);
+        let flow: VolumeRate = Volume::from_si(1.0) / Time::from_si(2.0);
+        let area_rate: AreaRate = Area::from_si(4.0) / Time::from_si(2.0);
+        assert_eq!((flow / area_rate).si(), rate.si());
+    }
+}

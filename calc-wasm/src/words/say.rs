@@ -1,0 +1,323 @@
+//! Turns ids and values into text, through a phrase catalogue. Plain text: whoever makes HTML escapes it.
+
+use crate::problem::declare::{Bounds, Calculator, Holds, Input, ResultSpec};
+use crate::text::figures::{RESULT_FIGURES, exact, shown, to_figures, to_places, without_noise};
+use crate::problem::given::{InputFault, InputProblem, Inputs};
+use crate::quantity::kind::Kind;
+use crate::words::phrases::{Phrases, capital};
+use crate::working::record::{Arg, Caution, Expr, WorkedResult, Origin, Outcome, Step, System};
+use crate::quantity::typed::{self, Misread, Typed};
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
+use std::sync::Arc;
+
+/// A value with its unit, to three figures.
+pub fn quantity(si: f64, unit: &Unit) -> String {
+    with_unit(&shown(without_noise(si / unit.size()), RESULT_FIGURES), unit)
+}
+
+/// A value as it was typed, with its unit.
+pub fn as_typed(typed: &Typed) -> String {
+    with_unit(&exact(typed.value()), &typed.unit)
+}
+
+fn with_unit(number: &str, unit: &Unit) -> String {
+    if unit.is_none() { number.to_owned() } else { format!("{number} {}", unit.shown()) }
+}
+
+/// The name of an input: `volume caught`, or with its row where there are several: `volume caught 2`.
+pub fn input_name(calculator: &Calculator, flat: &str, rows: usize, phrases: &Phrases) -> String {
+    let words: Vec<&str> = flat.split('.').collect();
+    let key = match words.as_slice() {
+        [group, _, field] => format!("{}.input.{group}.{field}", calculator.id),
+        _ => format!("{}.input.{flat}", calculator.id),
+    };
+    let name = phrases.get(&key);
+    match words.as_slice() {
+        [_, row, _] if rows > 1 => phrases.fill("row.of", |place| match place {
+            "name" => Some(name.to_owned()),
+            "row" => Some((*row).to_owned()),
+            _ => None,
+        }),
+        _ => name.to_owned(),
+    }
+}
+
+/// What is shown of a word: its phrase for a choice, itself for a name.
+pub fn word(calculator: &Calculator, flat: &str, text: &str, phrases: &Phrases) -> String {
+    match calculator.input(flat).map(|input| input.holds) {
+        Some(Holds::Choice(_)) => phrases.get(&format!("{}.word.{text}", calculator.id)).to_owned(),
+        // A bare "oz" stays as it is: the amount beside it says which one is meant.
+        Some(Holds::Unit) => {
+            typed::read(&format!("1 {text}"), Kind::Any, None).map_or(text.to_owned(), |typed| typed.unit.shown())
+        }
+        _ => text.to_owned(),
+    }
+}
+
+/// The own name of a row (a product's), or its group's name and number.
+pub fn row_name(calculator: &Calculator, inputs: &Inputs, group: &str, row: usize, phrases: &Phrases) -> String {
+    match inputs.word(&format!("{group}.{row}.name")) {
+        Some(name) => name.to_owned(),
+        None => format!("{} {row}", phrases.get(&format!("{}.group.{group}", calculator.id))),
+    }
+}
+
+/// Fills row places in a phrase: `{n}`, `{m}`, and `{GROUP}` for the own name of a row.
+fn rows_filled(worked: &Worked, key: &str, rows: &[usize], named: Option<&str>, phrases: &Phrases) -> String {
+    phrases.fill(key, |place| match place {
+        "name" => named.map(ToOwned::to_owned),
+        "n" => rows.first().map(ToString::to_string),
+        "m" => rows.get(1).map(ToString::to_string),
+        group => {
+            worked.calculator.group(group)?;
+            let row = rows.last()?;
+            Some(row_name(worked.calculator, &worked.inputs, group, *row, phrases))
+        }
+    })
+}
+
+fn result_key(calculator: &Calculator, name: &str) -> String {
+    format!("{}.result.{name}", calculator.id)
+}
+
+/// The phrase key of a step's title: its own id, or the result's that the step is.
+pub fn step_key(worked: &Worked, step: &Step) -> String {
+    if step.id.contains('.') { step.id.to_owned() } else { result_key(worked.calculator, step.id) }
+}
+
+/// The title of a step.
+pub fn step_title(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
+    rows_filled(worked, &step_key(worked, step), &step.rows, step.named.as_deref(), phrases)
+}
+
+/// The name of a result.
+pub fn result_name(worked: &Worked, found: &WorkedResult, phrases: &Phrases) -> String {
+    let key = result_key(worked.calculator, found.spec.name);
+    rows_filled(worked, &key, &found.rows, found.named.as_deref(), phrases)
+}
+
+/// The plain name of a result's declaration, for lists of results.
+pub fn result_label(calculator: &Calculator, spec: &ResultSpec, phrases: &Phrases) -> String {
+    phrases.fill(&result_key(calculator, spec.name), |place| match place {
+        "name" => Some(phrases.get("row.own").to_owned()),
+        "n" => Some("N".to_owned()),
+        "m" => Some("M".to_owned()),
+        group => Some(phrases.get(&format!("{}.group.{group}", calculator.id)).to_owned()),
+    })
+}
+
+/// A result's amount as text: to three figures, or to the places of those that it adds up with.
+pub fn amount(found: &WorkedResult, si: f64, unit: &Unit) -> String {
+    match found.places {
+        Some(places) => with_unit(&to_places(without_noise(si / unit.size()), places), unit),
+        None => quantity(si, unit),
+    }
+}
+
+/// A result's value as text.
+pub fn outcome(found: &WorkedResult, phrases: &Phrases) -> String {
+    match &found.outcome {
+        Outcome::Quantity(si, unit) => amount(found, *si, unit),
+        Outcome::Verdict(key) => phrases.get(key).to_owned(),
+    }
+}
+
+/// How a person measures an amount out, where that differs from its value: `1 gal 22 fl oz`.
+pub fn measured(found: &WorkedResult, system: System) -> Option<String> {
+    match &found.outcome {
+        Outcome::Quantity(si, unit) if found.spec.measured => crate::quantity::measured::by_hand(*si, unit, system),
+        _ => None,
+    }
+}
+
+/// The formula of a step in words: `volume caught ÷ catch time`.
+pub fn formula(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
+    expression(worked, &step.expr, phrases, 0)
+}
+
+fn expression(worked: &Worked, expr: &Arc<Expr>, phrases: &Phrases, outer: u8) -> String {
+    let join = |a: &Arc<Expr>, sign: &str, b: &Arc<Expr>, rank: u8, right: u8| {
+        let text = format!("{} {sign} {}", expression(worked, a, phrases, rank), expression(worked, b, phrases, right));
+        if outer > rank { format!("({text})") } else { text }
+    };
+    match &**expr {
+        Expr::Leaf { origin, si, unit } => leaf(worked, origin, *si, unit, phrases),
+        Expr::Add(a, b) => join(a, "+", b, 1, 1),
+        Expr::Sub(a, b) => join(a, "−", b, 1, 2),
+        Expr::Mul(a, b) => join(a, "×", b, 3, 3),
+        Expr::Div(a, b) => join(a, "÷", b, 3, 4),
+        Expr::Root(a) => format!("√({})", expression(worked, a, phrases, 0)),
+        Expr::Ceil(a) => wrapped("formula.up", expression(worked, a, phrases, 0), phrases),
+        Expr::Floor(a) => wrapped("formula.down", expression(worked, a, phrases, 0), phrases),
+        Expr::Least(a, b) => phrases.fill("formula.least", |place| match place {
+            "a" => Some(expression(worked, a, phrases, 0)),
+            "b" => Some(expression(worked, b, phrases, 0)),
+            _ => None,
+        }),
+    }
+}
+
+fn wrapped(key: &str, inner: String, phrases: &Phrases) -> String {
+    phrases.fill(key, |place| (place == "a").then(|| inner.clone()))
+}
+
+fn leaf(worked: &Worked, origin: &Origin, si: f64, unit: &Unit, phrases: &Phrases) -> String {
+    match origin {
+        Origin::Input(flat) => {
+            let group = flat.split('.').next().unwrap_or(flat);
+            input_name(worked.calculator, flat, worked.inputs.row_count(group), phrases)
+        }
+        Origin::Step(index) => {
+            worked.steps.get(*index).map_or_else(String::new, |step| step_title(worked, step, phrases))
+        }
+        Origin::Constant(key) => phrases.get(key).to_owned(),
+        Origin::Number => with_unit(&exact(without_noise(si / unit.size())), unit),
+    }
+}
+
+/// A caution as text.
+pub fn caution(worked: &Worked, caution: &Caution, phrases: &Phrases) -> String {
+    phrases.fill(caution.id, |place| {
+        let (_, arg) = caution.args.iter().find(|(name, _)| *name == place)?;
+        Some(match arg {
+            Arg::Text(text) => text.clone(),
+            Arg::Quantity(si, unit) => quantity(*si, unit),
+            Arg::Phrase(flat) if worked.calculator.input(flat).is_some() => {
+                let group = flat.split('.').next().unwrap_or(flat);
+                input_name(worked.calculator, flat, worked.inputs.row_count(group), phrases)
+            }
+            Arg::Phrase(key) => match worked.result(key) {
+                Some(found) => result_name(worked, found, phrases),
+                None => phrases.get(key).to_owned(),
+            },
+        })
+    })
+}
+
+/// The usual range of an input as a person says it: `15 to 120 s`, `16 fl oz to 5 gal`.
+pub fn usual_range(bounds: &Bounds, input: &Input, kind: Kind, system: System, phrases: &Phrases) -> String {
+    let limit = |amount: f64| limit(amount, bounds, input, kind, system);
+    let (low, high) = (limit(bounds.plausible.0), limit(bounds.plausible.1));
+    // The unit once, where both have the same.
+    let unit = high.trim_start_matches(|letter: char| letter != ' ');
+    let number = low.strip_suffix(unit).unwrap_or(&low).to_owned();
+    phrases.fill("range", |place| match place {
+        "low" => Some(number.clone()),
+        "high" => Some(high.clone()),
+        _ => None,
+    })
+}
+
+/// A limit as a person would say it: in the unit that the form starts with; in the unit it was declared in where that
+/// takes fewer digits (5 gal, not 640 fl oz); a long one in any offered unit that says it in three figures (10 h).
+pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: System) -> String {
+    let si = amount * Unit::of(bounds.unit).size();
+    let usual = Unit::of(input.unit(system));
+    let value = |unit: &Unit| without_noise(si / unit.size());
+    let digits = |unit: &Unit| exact(value(unit)).len();
+    let long = value(&usual) >= 1000.0;
+    let (us, metric) = kind.offered();
+    let mut best = usual;
+    for text in system.pick(us, metric) {
+        let unit = Unit::of(text);
+        // "5000 1000 ft²" would be two numbers in a row.
+        let counts = unit.parts().first().is_some_and(|(part, _)| part.counts.is_some());
+        let sound = value(&unit) >= 1.0 && to_figures(value(&unit), 3) == value(&unit) && !counts;
+        if (long || *text == bounds.unit) && sound && digits(&unit) < digits(&best) {
+            best = unit;
+        }
+    }
+    quantity(si, &best)
+}
+
+/// An example of what may be typed into an input, in the units of `system`.
+pub fn example_of(calculator: &Calculator, flat: &str, system: System) -> String {
+    let pairs = system.pick(calculator.example, calculator.example_metric);
+    let exact = pairs.iter().find(|(name, _)| *name == flat);
+    let like = || {
+        let field = flat.rsplit('.').next()?;
+        let group = flat.split('.').next()?;
+        pairs.iter().find(|(name, _)| name.starts_with(group) && name.ends_with(field))
+    };
+    if let Some((_, text)) = exact.or_else(like) {
+        return (*text).to_owned();
+    }
+    match calculator.input(flat) {
+        Some(Input { holds: Holds::Choice(words), .. }) => words.join(", "),
+        Some(input) => {
+            let amount = input.bounds.map_or(1.0, |bounds| bounds.plausible.1);
+            let unit = input.bounds.map_or("", |bounds| bounds.unit);
+            with_unit(&exact_plain(amount), &Unit::of(unit))
+        }
+        None => String::new(),
+    }
+}
+
+fn exact_plain(value: f64) -> String {
+    exact(value).replace(',', "")
+}
+
+/// The unit in which an input's limits are said: the one a form starts with, whatever they are declared in.
+pub(crate) fn limit_unit(calculator: &Calculator, flat: &str, bounds: &Bounds, system: System) -> Unit {
+    let declared = Unit::of(bounds.unit);
+    let shown = calculator.input(flat).map(|input| Unit::of(input.unit(system)));
+    shown.filter(|shown| shown.dim() == declared.dim()).unwrap_or(declared)
+}
+
+/// What is wrong with an input, and what to write instead.
+pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, phrases: &Phrases) -> String {
+    let flat = problem.about.as_str();
+    let example = example_of(calculator, flat, system);
+    let name = input_name(calculator, flat, 2, phrases);
+    let say = |key: &str, found: &str, wanted: &str| {
+        capital(&phrases.fill(key, |place| match place {
+            "input" => Some(name.clone()),
+            "group" => Some(phrases.get(&format!("{}.group.{flat}", calculator.id)).to_owned()),
+            "example" => Some(example.clone()),
+            "found" => Some(found.to_owned()),
+            "wanted" => Some(wanted.to_owned()),
+            "field" => Some(flat.to_owned()),
+            _ => None,
+        }))
+    };
+    match &problem.fault {
+        InputFault::Missing => say("problem.missing", "", ""),
+        InputFault::UnknownName => say("problem.unknown-name", flat, ""),
+        InputFault::Misread(misread, kind) => misread_text(misread, phrases.get(kind.id()), phrases, say),
+        InputFault::HardLimit(bounds) => {
+            let key = if bounds.positive { "problem.limit-above" } else { "problem.limit" };
+            let (size, unit) = (Unit::of(bounds.unit).size(), limit_unit(calculator, flat, bounds, system));
+            let amount = |limit: f64| quantity(limit * size, &unit);
+            say(key, &amount(bounds.hard.0), &amount(bounds.hard.1))
+        }
+        InputFault::UnknownWord(words) => say("problem.word", "", &words.join(", ")),
+        InputFault::LongName => say("problem.long-name", "", ""),
+        InputFault::TooManyRows(most) => say("problem.too-many-rows", "", &most.to_string()),
+        InputFault::TooFewRows(least) => say("problem.too-few-rows", "", &least.to_string()),
+        InputFault::Refused(key) => say(key, "", ""),
+    }
+}
+
+fn misread_text(misread: &Misread, kind: &str, phrases: &Phrases, say: impl Fn(&str, &str, &str) -> String) -> String {
+    match misread {
+        Misread::Empty => say("problem.missing", "", kind),
+        Misread::NotANumber => say("problem.not-a-number", "", kind),
+        Misread::Comma => say("problem.comma", "", kind),
+        Misread::UnitMissing => say("problem.unit-missing", "", kind),
+        Misread::Ounces => say("problem.ounces", "", kind),
+        Misread::UnitUnknown(unit) => say("problem.unit-unknown", unit, kind),
+        Misread::WrongKind(unit) => {
+            let found = crate::quantity::kind::Kind::of(unit).map_or("kind.other", crate::quantity::kind::Kind::id);
+            say("problem.wrong-kind", phrases.get(found), kind)
+        }
+        Misread::MixedParts => say("problem.mixed-parts", "", kind),
+        Misread::NotWhole => say("problem.not-whole", "", kind),
+    }
+}
+
+/// A step's value with its unit, to four figures.
+pub fn step_value(step: &Step) -> String {
+    let value = without_noise(step.si / step.unit.size());
+    with_unit(&shown(value, crate::text::figures::STEP_FIGURES), &step.unit)
+}

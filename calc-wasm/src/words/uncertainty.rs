@@ -1,0 +1,220 @@
+//! A budget in words, through a phrase catalogue: plain text for the page and the terminal alike.
+
+use super::{Budget, COVERAGE, Cause, Longer, BudgetLine, field_of};
+use crate::text::figures::{beside, exact, shown, to_figures, without_noise};
+use crate::words::phrases::Phrases;
+use crate::working::record::Outcome;
+use crate::words::say;
+use crate::text::texts::joined;
+use crate::quantity::unit::Unit;
+use crate::problem::worked::Worked;
+
+/// Readings that a table still lists one by one; more are told by what they are readings of.
+const ONE_BY_ONE: usize = 6;
+/// Repeats up to which their scatter is itself little known.
+const FEW: usize = 3;
+
+/// One line of a budget as it is shown.
+#[derive(Clone, Debug)]
+pub struct Line {
+    /// What was read.
+    pub name: String,
+    /// Its own doubt, with its unit; empty for scatter.
+    pub standard: String,
+    /// What that does to the result, in the unit the result is shown in.
+    pub contribution: String,
+    /// Its share of the doubt, 0 to 1.
+    pub share: f64,
+}
+
+/// The unit a result with a budget is shown in.
+pub fn unit_of<'a>(worked: &'a Worked, budget: &Budget) -> Option<&'a Unit> {
+    match &worked.found.get(budget.found)?.outcome {
+        Outcome::Quantity(_, unit) => Some(unit),
+        Outcome::Verdict(_) => None,
+    }
+}
+
+/// The result with its uncertainty, `1.47 gal/min ± 0.03 (2.1 %, k = 2)`.
+pub fn result(budget: &Budget, unit: &Unit, phrases: &Phrases) -> String {
+    let size = unit.size();
+    phrases.fill("uncertainty.line", |place| match place {
+        "value" => Some(say::quantity(budget.value, unit)),
+        "margin" => Some(beside(budget.expanded() / size, budget.value / size)),
+        "relative" => Some(percent(budget.relative())),
+        "k" => Some(exact(COVERAGE)),
+        _ => None,
+    })
+}
+
+/// How sure a result is, on one line: `within 0.03 gal/min, about 2.1 %`.
+pub fn short(budget: &Budget, unit: &Unit, phrases: &Phrases) -> String {
+    let size = unit.size();
+    phrases.fill("uncertainty.short", |place| match place {
+        "margin" => {
+            Some([beside(budget.expanded() / size, budget.value / size), " ".to_owned(), unit.shown()].concat())
+        }
+        "relative" => Some(percent(budget.relative())),
+        _ => None,
+    })
+}
+
+/// The lines of a budget, the largest share first.
+pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
+    let Some(unit) = unit_of(worked, budget) else { return Vec::new() };
+    let single = budget.parts.len() <= ONE_BY_ONE;
+    let mut kept: Vec<(String, Vec<&BudgetLine>)> = Vec::new();
+    for part in &budget.parts {
+        let key = match &part.cause {
+            Cause::Reading(flat) if single => flat.clone(),
+            Cause::Reading(flat) => field_of(flat),
+            Cause::Scatter(_) => String::new(),
+        };
+        match kept.iter_mut().find(|(other, _)| *other == key) {
+            Some((_, parts)) => parts.push(part),
+            None => kept.push((key, vec![part])),
+        }
+    }
+    let names: Vec<String> =
+        kept.iter().map(|(_, parts)| name(worked, &parts[0].cause, parts.len(), phrases)).collect();
+    let mut lines: Vec<Line> = kept
+        .iter()
+        .zip(&names)
+        .map(|((key, parts), name)| {
+            let squares: f64 = parts.iter().map(|part| part.contribution * part.contribution).sum();
+            let own = match &parts[0].cause {
+                Cause::Reading(flat) => worked.inputs.typed(flat),
+                Cause::Scatter(_) => None,
+            };
+            Line {
+                // Two groups may have a field of the same name; then its group is said as well.
+                name: match key.split_once('.') {
+                    Some((group, _)) if names.iter().filter(|other| *other == name).count() > 1 => {
+                        format!("{name} ({})", phrases.get(&format!("{}.group.{group}", worked.calculator.id)))
+                    }
+                    _ => name.clone(),
+                },
+                standard: own.map_or_else(String::new, |typed| doubt(parts[0].standard, &typed.unit)),
+                contribution: two_figures(squares.sqrt() / unit.size()),
+                share: parts.iter().map(|part| part.share).sum(),
+            }
+        })
+        .collect();
+    super::costliest_first(&mut lines, |line| line.share);
+    lines
+}
+
+fn name(worked: &Worked, cause: &Cause, count: usize, phrases: &Phrases) -> String {
+    let counted = |key: &str, name: &str, count: usize| {
+        phrases.fill(key, |place| match place {
+            "name" => Some(name.to_owned()),
+            "count" => Some(count.to_string()),
+            _ => None,
+        })
+    };
+    match cause {
+        Cause::Scatter(repeats) => counted("uncertainty.scatter", "", *repeats),
+        Cause::Reading(flat) => {
+            let group = flat.split('.').next().unwrap_or(flat);
+            let rows = if count > 1 { 1 } else { worked.inputs.row_count(group) };
+            let name = say::input_name(worked.calculator, flat, rows, phrases);
+            if count > 1 { counted("uncertainty.several", &name, count) } else { name }
+        }
+    }
+}
+
+/// A number to two figures, as an uncertainty is shown.
+pub fn two_figures(number: f64) -> String {
+    exact(to_figures(number, 2))
+}
+
+/// The doubt in a reading, with its unit.
+fn doubt(si: f64, unit: &Unit) -> String {
+    let number = two_figures(si / unit.size());
+    if unit.is_none() { number } else { format!("{number} {}", unit.shown()) }
+}
+
+/// A share in percent, to two figures.
+pub fn percent(share: f64) -> String {
+    format!("{} %", two_figures(share * 100.0))
+}
+
+/// A share of the doubt in whole percent, or to one figure where it is less.
+pub fn part_of(share: f64) -> String {
+    format!("{} %", shown(share * 100.0, 1))
+}
+
+/// Who pays most.
+pub fn most(lines: &[Line], phrases: &Phrases) -> String {
+    let Some(line) = lines.first() else { return String::new() };
+    phrases.fill("uncertainty.most", |place| match place {
+        "cause" => Some(line.name.clone()),
+        "share" => Some(part_of(line.share)),
+        _ => None,
+    })
+}
+
+/// What it takes to be as sure as wanted.
+pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
+    let say = |key: &str, value: &dyn Fn(&str) -> Option<String>| {
+        phrases.fill(key, |place| match place {
+            "wanted" => Some(percent(budget.wanted)),
+            other => value(other),
+        })
+    };
+    match &budget.longer {
+        Longer::Enough => say("uncertainty.enough", &|_| None),
+        // Half a percent wide of the mark is no reason to begin again.
+        Longer::Times { factor, .. } if two_figures(*factor) == "1" => say("uncertainty.long-enough", &|_| None),
+        Longer::Times { factor, grown } => {
+            let each: Vec<String> = grown.iter().map(|grown| one_grown(worked, grown, phrases)).collect();
+            say("uncertainty.longer", &|place| match place {
+                "factor" => Some(two_figures(*factor)),
+                "times" => Some(joined(&each, phrases.get("uncertainty.and"))),
+                _ => None,
+            })
+        }
+        Longer::Repeats { now, needed } => {
+            let differ = budget.parts.iter().any(|part| matches!(part.cause, Cause::Scatter(_)) && part.share > 0.0);
+            say(if differ { "uncertainty.repeats" } else { "uncertainty.again" }, &|place| match place {
+                "now" => Some(now.to_string()),
+                "needed" => Some(needed.to_string()),
+                _ => None,
+            })
+        }
+        Longer::Never { fixed, alone, together } => {
+            let own = *alone > budget.wanted;
+            say(if own { "uncertainty.never-alone" } else { "uncertainty.never" }, &|place| match place {
+                "cause" => Some(name(worked, fixed, 1, phrases)),
+                "share" => Some(percent(if own { *alone } else { *together })),
+                _ => None,
+            })
+        }
+    }
+}
+
+fn one_grown(worked: &Worked, grown: &super::Grown, phrases: &Phrases) -> String {
+    let unit = worked.inputs.typed(&grown.first).map(|typed| typed.unit.clone()).unwrap_or_default();
+    let needed = without_noise(grown.needed / unit.size());
+    // Rounded up, because less would not do.
+    let needed = if needed > 10.0 { needed.ceil() } else { needed };
+    phrases.fill("uncertainty.grown", |place| match place {
+        "input" => Some(say::input_name(worked.calculator, &grown.first, 1, phrases)),
+        "needed" => Some(say::quantity(needed * unit.size(), &unit)),
+        "now" => Some(say::quantity(grown.now, &unit)),
+        _ => None,
+    })
+}
+
+/// What else a reader of budgets must know: that scatter counts rounding twice, and that few repeats tell little.
+pub fn notes(budgets: &[Budget]) -> Vec<&'static str> {
+    let repeats = budgets.iter().flat_map(|budget| &budget.parts).filter_map(|part| match part.cause {
+        Cause::Scatter(repeats) => Some(repeats),
+        Cause::Reading(_) => None,
+    });
+    match repeats.min() {
+        None => Vec::new(),
+        Some(repeats) if repeats <= FEW => vec!["uncertainty.note.scatter", "uncertainty.note.few"],
+        Some(_) => vec!["uncertainty.note.scatter"],
+    }
+}

@@ -1,0 +1,28 @@
+//! How far a value is from what it is held against, and whether that is more than is allowed.
+
+use crate::text::figures::without_noise;
+use crate::quantity::kind::{Measure, Ratio};
+use crate::working::record::{Recorder, Traced};
+use std::ops::{Div, Sub};
+
+/// Records how far `value` is from `base`, as a share of `base`: above zero where it is more.
+///
+/// The base is the wanted, rated or mean value, never the measured one.
+pub fn departure<Q>(
+    rec: &mut Recorder,
+    id: &'static str,
+    rows: &[usize],
+    value: &Traced<Q>,
+    base: &Traced<Q>,
+) -> Traced<Ratio>
+where
+    Q: Measure + Sub<Q, Output = Q> + Div<Q, Output = Ratio>,
+{
+    rec.step(id, rows, &(&(value - base) / base), ("%", "%"))
+}
+
+/// Whether a departure is larger than `tolerance`, to either side; exactly the tolerance is still within it.
+pub fn outside(departure: &Traced<Ratio>, tolerance: &Traced<Ratio>) -> bool {
+    // 5 % worked out of typed decimals must not fail on its last binary digit.
+    without_noise(departure.si().abs()) > without_noise(tolerance.si())
+}

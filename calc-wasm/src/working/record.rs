@@ -1,0 +1,348 @@
+//! The recorder: every operation a calculator performs is kept, with its operands, as it is performed.
+//!
+//! The working that a page, a terminal or a question's explanation shows is this recording; there is no second
+//! description of a formula anywhere.
+
+use crate::problem::declare::ResultSpec;
+use crate::text::figures::{decimals, to_figures, without_noise};
+use crate::quantity::kind::Measure;
+use crate::working::traced::leaf;
+pub use crate::working::traced::{Expr, Origin, Traced};
+use crate::quantity::unit::Unit;
+use std::sync::Arc;
+
+/// Which units a page or a terminal shows.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum System {
+    /// US customary, as US labels write.
+    #[default]
+    Us,
+    /// Metric.
+    Metric,
+}
+
+impl System {
+    /// `us` or `metric`.
+    pub fn id(self) -> &'static str {
+        match self {
+            System::Us => "us",
+            System::Metric => "metric",
+        }
+    }
+
+    /// The system with this id.
+    pub fn from_id(id: &str) -> Option<System> {
+        [System::Us, System::Metric].into_iter().find(|system| system.id() == id)
+    }
+
+    /// The first in US units, the second in metric.
+    pub fn pick<T>(self, us: T, metric: T) -> T {
+        match self {
+            System::Us => us,
+            System::Metric => metric,
+        }
+    }
+}
+
+/// How serious a caution is. The three words of the site; see the stock cautions for what each means.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Not about injury: property, environment, compliance, a doubtful number.
+    Notice,
+    /// Could end badly: a figure that should stop the work until it is understood.
+    Warning,
+    /// Breaks the label or could injure.
+    Danger,
+}
+
+impl Severity {
+    /// `notice`, `warning` or `danger`.
+    pub fn id(self) -> &'static str {
+        match self {
+            Severity::Notice => "notice",
+            Severity::Warning => "warning",
+            Severity::Danger => "danger",
+        }
+    }
+}
+
+/// A caution raised by a calculation, as a message id with arguments.
+#[derive(Clone, Debug)]
+pub struct Caution {
+    /// Message id, also the phrase key.
+    pub id: &'static str,
+    /// How serious.
+    pub severity: Severity,
+    /// Values for the phrase.
+    pub args: Vec<(&'static str, Arg)>,
+}
+
+/// A value inside a message.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Arg {
+    /// Text that is the same in every language: a product's name, a row number.
+    Text(String),
+    /// A quantity: SI value and the unit to show it in.
+    Quantity(f64, Unit),
+    /// A phrase of its own, by key.
+    Phrase(String),
+}
+
+/// One step of the working.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// Phrase id (`catch-test.step.nozzle-output`), or the name of the result that the step gives.
+    pub id: &'static str,
+    /// Row numbers it belongs to.
+    pub rows: Vec<usize>,
+    /// What was computed.
+    pub expr: Arc<Expr>,
+    /// Result in SI base units, unrounded.
+    pub si: f64,
+    /// The unit it is shown in.
+    pub unit: Unit,
+    /// A name of the user's own that it belongs to: a method, a product.
+    pub named: Option<String>,
+}
+
+/// A result's value.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Outcome {
+    /// A quantity: SI value and the unit it is shown in.
+    Quantity(f64, Unit),
+    /// A verdict in words, by phrase key.
+    Verdict(&'static str),
+}
+
+/// One result.
+#[derive(Clone, Debug)]
+pub struct WorkedResult {
+    /// Its declaration.
+    pub spec: &'static ResultSpec,
+    /// Row numbers it belongs to.
+    pub rows: Vec<usize>,
+    /// What came out.
+    pub outcome: Outcome,
+    /// How a quantity was computed: for uncertainty, and for seeing what a wrong working leads to.
+    pub expr: Option<Arc<Expr>>,
+    /// A name of the user's own that it belongs to: a method, a product.
+    pub named: Option<String>,
+    /// Decimal places of one that adds up with others; see [`Recorder::align`].
+    pub places: Option<i32>,
+}
+
+impl WorkedResult {
+    /// The flat name: the declared one with each `N` replaced by its row number.
+    pub fn name(&self) -> String {
+        flat_name(self.spec.name, &self.rows)
+    }
+}
+
+/// Repeated measurements behind a result that pools them: for [`crate::uncertainty`].
+#[derive(Clone, Debug)]
+pub struct Repeats {
+    /// The result they were pooled into.
+    pub spec: &'static ResultSpec,
+    /// Row numbers of that result.
+    pub rows: Vec<usize>,
+    /// Of each repeat the amount and what it was measured over, SI base units: volume and time, area and time.
+    pub pairs: Vec<(f64, f64)>,
+}
+
+/// `volume-N-product-M` with rows 1 and 2 is `volume-1-product-2`.
+pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
+    let mut rows = rows.iter();
+    pattern
+        .split('-')
+        .map(|word| match word {
+            "N" | "M" => rows.next().map_or_else(|| word.to_owned(), ToString::to_string),
+            _ => word.to_owned(),
+        })
+        .collect::<Vec<_>>()
+        .join("-")
+}
+
+/// Which steps are rounded as they are computed, to see what a learner who rounds on the way arrives at.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Rounding {
+    /// None: the ordinary way.
+    #[default]
+    None,
+    /// Every step, to so many figures.
+    Every(usize),
+    /// Only the step with this index, to so many figures.
+    Only(usize, usize),
+}
+
+/// Keeps what a calculator does.
+#[derive(Debug, Default)]
+pub struct Recorder {
+    /// Units shown.
+    pub system: System,
+    rounding: Rounding,
+    /// Steps in order.
+    pub steps: Vec<Step>,
+    /// Results in order.
+    pub found: Vec<WorkedResult>,
+    /// Cautions in order.
+    pub cautions: Vec<Caution>,
+    /// Repeats behind pooled results.
+    pub repeats: Vec<Repeats>,
+    /// The name that steps and results from here on belong to.
+    pub named: Option<String>,
+}
+
+impl Recorder {
+    /// An empty recording.
+    pub fn new(system: System, rounding: Rounding) -> Recorder {
+        Recorder { system, rounding, ..Recorder::default() }
+    }
+
+    /// Closes a step: what was computed is shown from now on as one value in the unit of the system in use.
+    ///
+    /// `units` are the unit in US and in metric practice.
+    pub fn step<Q: Measure>(
+        &mut self,
+        id: &'static str,
+        rows: &[usize],
+        computed: &Traced<Q>,
+        units: (&str, &str),
+    ) -> Traced<Q> {
+        let (si, expr) =
+            self.close(id, rows, &computed.expr, computed.si(), Unit::of(self.system.pick(units.0, units.1)));
+        Traced { value: Q::from_si(si), expr }
+    }
+
+    /// Closes a step whose value is shown in `unit`, whatever the system: a sum, in the unit its parts were typed in.
+    pub fn step_in<Q: Measure>(
+        &mut self,
+        id: &'static str,
+        rows: &[usize],
+        computed: &Traced<Q>,
+        unit: &Unit,
+    ) -> Traced<Q> {
+        let (si, expr) = self.close(id, rows, &computed.expr, computed.si(), unit.clone());
+        Traced { value: Q::from_si(si), expr }
+    }
+
+    #[inline(never)]
+    fn close(&mut self, id: &'static str, rows: &[usize], expr: &Arc<Expr>, si: f64, unit: Unit) -> (f64, Arc<Expr>) {
+        let index = self.steps.len();
+        let figures = match self.rounding {
+            Rounding::Every(figures) => Some(figures),
+            Rounding::Only(only, figures) if only == index => Some(figures),
+            _ => None,
+        };
+        let si = match figures {
+            Some(figures) => to_figures(si / unit.size(), figures) * unit.size(),
+            None => si,
+        };
+        let (expr, named) = (expr.clone(), self.named.clone());
+        self.steps.push(Step { id, rows: rows.to_vec(), expr, si, unit: unit.clone(), named });
+        (si, leaf(Origin::Step(index), si, unit))
+    }
+
+    /// Reports a result in the unit of the system in use.
+    pub fn result<Q: Measure>(&mut self, spec: &'static ResultSpec, rows: &[usize], value: &Traced<Q>) {
+        self.result_in(spec, rows, value, (spec.us, spec.metric));
+    }
+
+    /// Reports a result in units of the calculator's choice (the amount of a product, measured as its label is).
+    pub fn result_in<Q: Measure>(
+        &mut self,
+        spec: &'static ResultSpec,
+        rows: &[usize],
+        value: &Traced<Q>,
+        units: (&str, &str),
+    ) {
+        self.report(spec, rows, value.si(), &value.expr, units);
+    }
+
+    #[inline(never)]
+    fn report(&mut self, spec: &'static ResultSpec, rows: &[usize], si: f64, expr: &Arc<Expr>, units: (&str, &str)) {
+        let unit = Unit::of(self.system.pick(units.0, units.1));
+        self.found(spec, rows, Outcome::Quantity(si, unit), Some(expr.clone()));
+    }
+
+    /// Reports what a pooled result was measured from, where it was measured more than once: `amount` over `over`
+    /// for each repeat.
+    pub fn repeats<'a, A: Measure + 'a, B: Measure + 'a>(
+        &mut self,
+        spec: &'static ResultSpec,
+        repeats: impl IntoIterator<Item = (&'a Traced<A>, &'a Traced<B>)>,
+    ) {
+        let pairs: Vec<(f64, f64)> = repeats.into_iter().map(|(amount, over)| (amount.si(), over.si())).collect();
+        if pairs.len() > 1 {
+            self.repeats.push(Repeats { spec, rows: Vec::new(), pairs });
+        }
+    }
+
+    /// Closes a step that is itself a result: under the result's name, in its unit.
+    pub fn settle<Q: Measure>(&mut self, spec: &'static ResultSpec, rows: &[usize], computed: &Traced<Q>) -> Traced<Q> {
+        self.settle_in(spec, rows, computed, (spec.us, spec.metric))
+    }
+
+    /// Closes a step that is itself a result, in units of the calculator's choice.
+    pub fn settle_in<Q: Measure>(
+        &mut self,
+        spec: &'static ResultSpec,
+        rows: &[usize],
+        computed: &Traced<Q>,
+        units: (&str, &str),
+    ) -> Traced<Q> {
+        let (si, expr) = self.settled(spec, rows, &computed.expr, computed.si(), units);
+        Traced { value: Q::from_si(si), expr }
+    }
+
+    #[inline(never)]
+    fn settled(
+        &mut self,
+        spec: &'static ResultSpec,
+        rows: &[usize],
+        expr: &Arc<Expr>,
+        si: f64,
+        units: (&str, &str),
+    ) -> (f64, Arc<Expr>) {
+        let unit = Unit::of(self.system.pick(units.0, units.1));
+        let (si, expr) = self.close(spec.name, rows, expr, si, unit);
+        self.report(spec, rows, si, &expr, units);
+        (si, expr)
+    }
+
+    /// Reports a verdict, by phrase key.
+    pub fn verdict(&mut self, spec: &'static ResultSpec, rows: &[usize], phrase: &'static str) {
+        self.found(spec, rows, Outcome::Verdict(phrase), None);
+    }
+
+    fn found(&mut self, spec: &'static ResultSpec, rows: &[usize], outcome: Outcome, expr: Option<Arc<Expr>>) {
+        let named = self.named.clone();
+        self.found.push(WorkedResult { spec, rows: rows.to_vec(), outcome, expr, named, places: None });
+    }
+
+    /// Gives results that add up, in each unit, the decimal places that three figures of the finest of them take.
+    pub(crate) fn align(&mut self) {
+        let mut finest: Vec<(Unit, i32)> = Vec::new();
+        for again in [false, true] {
+            for found in self.found.iter_mut().filter(|found| found.spec.adds) {
+                let Outcome::Quantity(si, unit) = &found.outcome else { continue };
+                let held = finest.iter_mut().find(|(other, _)| other == unit);
+                let places = decimals(without_noise(si / unit.size()));
+                match held {
+                    Some((_, finest)) if again => found.places = Some(*finest),
+                    Some((_, finest)) => *finest = places.max(*finest),
+                    None => finest.push((unit.clone(), places)),
+                }
+            }
+        }
+    }
+
+    /// Raises a caution.
+    pub fn caution(&mut self, id: &'static str, severity: Severity, args: Vec<(&'static str, Arg)>) {
+        self.cautions.push(Caution { id, severity, args });
+    }
+
+    /// A quantity for a message, in the unit of the system in use.
+    pub fn arg<Q: Measure>(&self, value: &Traced<Q>, units: (&str, &str)) -> Arg {
+        Arg::Quantity(value.si(), Unit::of(self.system.pick(units.0, units.1)))
+    }
+}
