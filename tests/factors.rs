@@ -5,20 +5,20 @@ mod drawn;
 
 use drawn::{Draw, Reach, problem};
 use std::collections::BTreeMap;
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::words::factors;
-use tankside_calc::page::worked::steps;
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::quantity::kind::Kind;
-use tankside_calc::words::phrases::Phrases;
-use tankside_calc::working::record::{Step, System};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
+use tankside_calc::page::worked::steps;
+use tankside_calc::problem::declare::Calculator;
+use tankside_calc::problem::given::RawInputs;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::quantity::units::{ATOMS, Atom, atom};
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
-use tankside_calc::working::{Left, Line, Mark, Op, Term, evaluate, numbers, text};
+use tankside_calc::words::factors;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::line::{Left, Line, Mark, Op, Term, evaluate, numbers, text};
+use tankside_calc::working::record::{Step, System};
 
 fn phrases() -> Phrases {
     tankside::catalogue::phrases("en").expect("a readable catalogue").expect("English")
@@ -187,9 +187,9 @@ fn page_and_terminal_show_the_same_factors_and_the_page_folds_away_only_those_th
     let phrases = phrases();
     for worked in worked() {
         let page = steps(&worked, &phrases);
-        let items: Vec<&str> = page.split("<li ").skip(1).collect();
-        assert_eq!(items.len(), worked.steps.len());
-        for (item, step) in items.iter().zip(&worked.steps) {
+        for (index, step) in worked.steps.iter().enumerate() {
+            let item = page.split_once(&format!("<li class=\"tk-chain\" value=\"{}\"", index + 1));
+            let item = item.map(|(_, rest)| rest.split("</li>").next().unwrap_or(rest)).unwrap_or_default();
             let line = factors::text(step);
             let math = item.split_once("<math").and_then(|(_, rest)| rest.split_once('>')?.1.split_once("</math>"));
             assert_eq!(math.is_some(), line.contains('['), "{line}");

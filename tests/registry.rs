@@ -1,19 +1,20 @@
 //! Tests over every calculator in the registry: what a declaration promises, held as a whole.
 
 use std::collections::BTreeSet;
+use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::page::drawing;
 use tankside_calc::problem::declare::{Calculator, Entry, Holds, Input};
 use tankside_calc::problem::given::RawInputs;
-use tankside_calc::quantity::kind::Kind;
-use tankside_calc::words::phrases::{Phrases, places};
-use tankside_calc::working::record::{Expr, Outcome, System};
-use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::problem::switch::switched;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::quantity::units::Dim;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
+use tankside_calc::words::phrases::{Phrases, places};
 use tankside_calc::words::say;
 use tankside_calc::working::line;
+use tankside_calc::working::record::{Expr, Outcome, System};
 
 fn phrases() -> Phrases {
     let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content/phrases/en");
@@ -235,7 +236,7 @@ fn no_sentence_is_left_with_an_open_place() {
         said.extend(worked.steps.iter().map(|step| say::formula(&worked, step, &phrases)));
         said.extend(worked.found.iter().map(|found| say::result_name(&worked, found, &phrases)));
         said.extend(worked.cautions.iter().map(|caution| say::caution(&worked, caution, &phrases)));
-        said.push((calculator.draw)(&worked, system).figure("x", "x", &phrases));
+        said.push(drawing::figure(&(calculator.draw)(&worked, system), "x", "x", &phrases));
         for text in said {
             assert!(places(&text).is_empty(), "{}: {text}", calculator.id);
         }

@@ -8,12 +8,12 @@ use case_files::{Case, Expected, Within, cases, entries, folder};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::working::record::{Outcome, System};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
+use tankside_calc::problem::given::RawInputs;
 use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
-use tankside_calc::working;
+use tankside_calc::working::line;
+use tankside_calc::working::record::{Outcome, System};
 
 fn system(case: &Case) -> System {
     System::from_id(&case.units).expect("us or metric")

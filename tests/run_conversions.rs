@@ -1,14 +1,14 @@
 //! Every unit of a kind into every other: the chain of factors shown comes to the value, and there and back is the same.
 
+use tankside_calc::calculators::registry::calculator;
 use tankside_calc::problem::given::RawInputs;
 use tankside_calc::quantity::kind::Kind;
-use tankside_calc::working::record::System;
-use tankside_calc::calculators::registry::calculator;
 use tankside_calc::quantity::typed::unit_text;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::quantity::units::ATOMS;
 use tankside_calc::uncertainty::work;
-use tankside_calc::working;
+use tankside_calc::working::line;
+use tankside_calc::working::record::System;
 
 /// The units of a kind that a form offers, and every single unit of it that the core knows.
 fn units(kind: Kind) -> Vec<Unit> {

@@ -1,10 +1,10 @@
 //! Properties of a day plan: every lawn is treated once, every drop is made once, whatever the numbers.
 
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::working::record::System;
 use tankside_calc::calculators::registry::calculator;
+use tankside_calc::problem::given::RawInputs;
 use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
+use tankside_calc::working::record::System;
 
 /// A day of `lawns` (ft²) at `rate` gal/1000 ft² from a `tank` with `left` gal in it.
 fn day(lawns: &[u32], rate: f64, tank: u32, left: f64) -> Worked {

@@ -1,11 +1,11 @@
 //! Every limit that a calculator declares, from both sides: taken at the limit, refused or cautioned past it.
 
-use tankside_calc::problem::declare::{Bounds, Calculator, Entry, Holds, Input};
-use tankside_calc::problem::given::{RawInputs, InputFault};
-use tankside_calc::working::record::{Arg, System};
 use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::problem::declare::{Bounds, Calculator, Entry, Holds, Input};
+use tankside_calc::problem::given::{InputFault, RawInputs};
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
+use tankside_calc::working::record::{Arg, System};
 
 /// How far past a limit a value is tried: far below what is typed, far above the core's slack for binary noise.
 const PAST: f64 = 1e-9;

@@ -4,6 +4,7 @@
 mod published;
 
 use published::Room;
+use tankside::problem::sentence;
 
 const LESSON: &str = "lessons/first.md";
 const BANK: &str = "questions/week.yaml";
@@ -41,21 +42,19 @@ fn told(changes: &[(&str, &str, &str)]) -> String {
 #[track_caller]
 fn assert_told(changes: &[(&str, &str, &str)], expected: &[(&str, &str, &str)]) {
     let said = told(changes);
-    let line = |block: &str, start: &str| {
-        let found = block.lines().find_map(|line| line.trim_start().strip_prefix(start).map(str::to_owned));
-        found.unwrap_or_default()
-    };
+    // Sentence, place, the author's lines, what to write, the code.
     let found: Vec<(String, String, String)> = said
         .split("\n\n")
         .filter_map(|block| {
-            let code = block.strip_prefix("error[")?.split(']').next()?.to_owned();
-            Some((code, line(block, "--> "), line(block, "help: ")))
+            let lines: Vec<&str> = block.lines().collect();
+            let (code, lines) = lines.split_last()?;
+            let help = lines.last().filter(|line| line.starts_with("  ") && !line.starts_with("   "));
+            let code = code.strip_prefix("  error ")?.to_owned();
+            Some((code, lines.get(1)?.trim().to_owned(), help.map_or("", |line| line.trim()).to_owned()))
         })
         .collect();
-    let expected: Vec<_> = expected
-        .iter()
-        .map(|(code, place, help)| ((*code).to_owned(), (*place).to_owned(), (*help).to_owned()))
-        .collect();
+    let expected: Vec<_> =
+        expected.iter().map(|(code, place, help)| ((*code).to_owned(), (*place).to_owned(), sentence(help))).collect();
     assert_eq!(found, expected, "{said}");
 }
 
@@ -147,9 +146,9 @@ fn a_range_that_is_none_says_why_and_what_to_write() {
         ),
     ] {
         let said = told(&range(text));
-        assert!(said.contains(title), "{said}");
-        assert!(said.contains(&format!("help: write `{help}`\n")), "{said}");
-        assert!(said.contains("--> questions/week.yaml:9:26\n") && said.ends_with("is untouched.\n"), "{said}");
+        assert!(said.contains(&sentence(title)), "{said}");
+        assert!(said.contains(&format!("\n  Write `{help}`.\n")), "{said}");
+        assert!(said.contains("\n  questions/week.yaml:9:26\n") && said.ends_with("is untouched.\n"), "{said}");
     }
 }
 
@@ -222,7 +221,7 @@ fn names_of_the_stock_course_are_offered_where_there_is_no_list_to_look_at() {
         ("```questions catch-tests\n```", "write `catch-test`"),
     ] {
         let said = told_of(text);
-        assert!(said.contains(&format!("help: {help}\n")), "{said}");
+        assert!(said.contains(&format!("\n  {}\n", sentence(help))), "{said}");
     }
     // Nothing near: the page that lists the terms, every bank, every caution.
     assert!(told_of("[x](term:zzz)").contains("`glossary.html`"));

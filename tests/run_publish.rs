@@ -190,8 +190,8 @@ fn a_mistake_is_told_at_its_place_and_the_earlier_site_stays() {
         let done = room.run(&["publish", "course", "--to", "site"]);
         refused(&done, mistake.name);
         for (code, place) in mistake.told {
-            let error = format!("error[{code}]");
-            if !done.said.contains(&error) || !done.said.contains(&format!("--> {place}")) {
+            let error = format!("\n  error {code}\n");
+            if !done.said.contains(&error) || !done.said.contains(&format!("\n  {place}")) {
                 untold.push(format!("{}: no {error} at {place} in\n{}", mistake.name, done.said));
             }
         }
@@ -208,7 +208,7 @@ fn a_mistake_is_told_at_its_place_and_the_earlier_site_stays() {
 fn refused(done: &Done, name: &str) {
     assert_eq!(done.code, Some(1), "{name}: {} {}", done.out, done.said);
     assert!(done.out.is_empty(), "{name}: {}", done.out);
-    assert!(done.said.contains("error["), "{name}: {}", done.said);
+    assert!(done.said.contains("\n  error "), "{name}: {}", done.said);
 }
 
 #[test]
@@ -227,7 +227,7 @@ fn a_file_that_cannot_be_read_is_named_and_the_earlier_site_stays() {
         room.write("course/lessons/first.md", &bytes);
         let done = room.run(&["publish", "course", "--to", "site"]);
         refused(&done, name);
-        assert!(done.said.contains(&format!("error[{code}]")), "{name}: {}", done.said);
+        assert!(done.said.contains(&format!("\n  error {code}\n")), "{name}: {}", done.said);
         assert!(done.said.contains(place), "{name}: no {place} in\n{}", done.said);
         assert_eq!(room.digests("site"), before, "{name}");
     }
@@ -236,11 +236,15 @@ fn a_file_that_cannot_be_read_is_named_and_the_earlier_site_stays() {
     file.set_len(50_000_000).expect("a file can be long");
     let done = room.run(&["publish", "course", "--to", "site"]);
     refused(&done, "50 MB");
-    assert!(done.said.contains("error[file-too-large]") && done.said.contains("lessons/first.md"), "{}", done.said);
+    assert!(
+        done.said.contains("\n  error file-too-large\n") && done.said.contains("lessons/first.md"),
+        "{}",
+        done.said
+    );
     fs::remove_file(room.path("course/lessons/first.md")).expect("it is there");
     let done = room.run(&["publish", "course", "--to", "site"]);
     refused(&done, "a missing lesson");
-    assert!(done.said.contains("--> course.yaml:6:11"), "{}", done.said);
+    assert!(done.said.contains("\n  course.yaml:6:11"), "{}", done.said);
     assert_eq!(room.digests("site"), before);
 }
 
@@ -269,7 +273,7 @@ fn deep_and_endless_markdown_is_published_or_refused_and_never_a_crash() {
         room.write("course/lessons/first.md", format!("---\ntitle: First\nsummary: A.\n---\n\n{body}\n"));
         let done = room.run(&["publish", "course", "--to", "other"]);
         assert!(matches!(done.code, Some(0 | 1)), "{name}: {:?} {}", done.code, done.said);
-        assert_eq!(done.code == Some(1), done.said.contains("error["), "{name}: {}", done.said);
+        assert_eq!(done.code == Some(1), done.said.contains("\n  error "), "{name}: {}", done.said);
         let left = if done.code == Some(0) { &["course", "other", "site"][..] } else { &["course", "site"] };
         assert_eq!(room.names(""), left, "{name}");
         let _ = fs::remove_dir_all(room.path("other"));
@@ -286,9 +290,9 @@ fn a_course_path_that_leads_to_no_course_is_refused() {
     fs::create_dir(room.path("empty")).expect("a folder can be made");
     room.write("empty-file", "");
     for (course, part) in [
-        ("nowhere", "there is no such course folder"),
-        ("course/course.yaml", "a course folder is expected here"),
-        ("empty-file/below", "there is no such course folder"),
+        ("nowhere", "There is no such course folder"),
+        ("course/course.yaml", "A course folder is expected here"),
+        ("empty-file/below", "There is no such course folder"),
         ("empty", "course.yaml"),
         ("course/lessons", "course.yaml"),
     ] {
@@ -300,7 +304,7 @@ fn a_course_path_that_leads_to_no_course_is_refused() {
     for words in [&["publish", "course", "more"][..], &["publish", "--to"], &["publsh"], &["publish", "--two", "x"]] {
         let done = room.run(words);
         assert_eq!(done.code, Some(2), "{words:?}: {}", done.said);
-        assert!(done.said.starts_with("error: "), "{words:?}: {}", done.said);
+        assert!(done.said.contains("\n  Write "), "{words:?}: {}", done.said);
     }
 }
 
@@ -317,7 +321,7 @@ fn a_target_that_is_no_site_of_ours_is_never_touched() {
     {
         let done = room.run(&["publish", "course", "--to", target]);
         refused(&done, target);
-        assert!(done.said.contains("-->"), "{target}: the error names the place: {}", done.said);
+        assert!(done.said.contains("\n  "), "{target}: the error names the place: {}", done.said);
         assert_eq!(room.digests(""), before, "{target}");
     }
     // Folders made on the way to a target go again when nothing comes of it.
@@ -360,6 +364,6 @@ fn a_folder_that_may_not_be_written_is_told_and_left() {
     if Path::new("/proc/self").exists() {
         let done = room.run(&["publish", "course", "--to", "/proc/site"]);
         refused(&done, "/proc");
-        assert!(done.said.contains("--> /proc"), "{}", done.said);
+        assert!(done.said.contains("\n  /proc"), "{}", done.said);
     }
 }

@@ -47,7 +47,7 @@ fn a_row_may_be_typed_without_spaces_behind_its_commas() {
 fn a_liquid_rate_of_a_strength_in_percent_asks_for_the_density() {
     let words = ["active-ingredient", "strength=40 %", "label-rate=1.5 fl oz/1000 ft2"];
     let said = refused(&words);
-    assert!(said.starts_with("error: density: ") && said.contains("Write what the product weighs"), "{said}");
+    assert!(said.starts_with("density: ") && said.contains("Write what the product weighs"), "{said}");
     // By hand: 1.5 fl oz of 10 lb/gal weigh 0.1171875 lb, 40 % of that per 1000 ft² is 2.041875 lb/acre.
     let worked = printed(&[&words[..], &["density=10 lb/gal"]].concat());
     assert!(worked.contains(": 2.04 lb/acre   [ai-rate]"), "{worked}");
@@ -89,7 +89,7 @@ fn what_was_given_is_kept_and_only_what_is_missing_is_added() {
     }
     // Liquid or dry only the label can say, so nothing is chosen.
     let words = ["tank-mix", "tank=100 gal", "application-rate=2 gal/1000 ft2", "product=rate 1.5 oz/1000 ft2"];
-    let either = "write product.1.rate='1.5 fl oz/1000 ft2' or product.1.rate='1.5 oz weight/1000 ft2'";
+    let either = "Write product.1.rate='1.5 fl oz/1000 ft2' or product.1.rate='1.5 oz weight/1000 ft2'";
     assert_eq!(whole(&words), either);
     assert!(printed(&[&words[..3], &["product=rate 1.5 oz weight/1000 ft2"]].concat()).contains("oz (weight)"));
 }

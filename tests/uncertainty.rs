@@ -2,17 +2,17 @@
 
 use rand_pcg::Pcg32;
 use rand_pcg::rand_core::{Rng, SeedableRng};
-use tankside_calc::problem::declare::Calculator;
+use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::worked::{Options, fragment};
+use tankside_calc::problem::declare::Calculator;
 use tankside_calc::problem::given::RawInputs;
+use tankside_calc::problem::worked::{Worked, work_inputs};
 use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::uncertainty::work;
+use tankside_calc::uncertainty::{Cause, Longer, REACTION_S, budgets, scatter};
 use tankside_calc::words::phrases::places;
 use tankside_calc::working::record::{Rounding, System};
-use tankside_calc::calculators::registry::{CALCULATORS, calculator};
-use tankside_calc::uncertainty::{Cause, Longer, REACTION_S, budgets, scatter};
-use tankside_calc::quantity::unit::Unit;
-use tankside_calc::problem::worked::{Worked, work_inputs};
-use tankside_calc::uncertainty::work;
 
 fn worked(id: &str, pairs: &[(&str, &str)], system: System) -> Worked {
     let calculator = calculator(id).expect("a calculator");
@@ -309,15 +309,7 @@ fn a_page_says_how_sure_and_leaves_no_place_open() {
         CALCULATORS.iter().map(|calculator| (*calculator, RawInputs::from_pairs(calculator.example))).collect();
     pages.push((calculator("catch-test").expect("it is there"), RawInputs(sixty)));
     for (calculator, given) in pages {
-        let options = Options {
-            name: "x",
-            title: "x",
-            system: System::Us,
-            level: 2,
-            show: tankside_calc::page::worked::Show::Everything,
-            first: None,
-            unfolded: None,
-        };
+        let options = Options { name: "x", title: "x", system: System::Us, level: 2, ..Options::default() };
         let answer = fragment(calculator, &given, &options, &phrases).answer;
         assert_eq!(answer.contains("tk-sure__table"), !calculator.uncertain.is_empty(), "{}", calculator.id);
         assert!(places(&answer).is_empty(), "{}", calculator.id);

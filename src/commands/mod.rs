@@ -1,14 +1,98 @@
 //! The commands, one file each. Only these and `main` print.
 
+pub mod completions;
+pub mod help;
+pub mod manual;
+mod misread;
 pub mod publish;
 mod refused;
+pub mod start;
+mod terminal;
 pub mod work;
 
-use std::io::Write;
+use std::ffi::OsString;
+use std::process::ExitCode;
 
-/// Writes to standard output. Whoever reads it may stop early, as `head` does: that is no fault of the command, and
-/// there is nobody left to tell about any other.
-pub(crate) fn to_stdout(text: &str) {
-    let mut out = std::io::stdout().lock();
-    let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+use clap::{Arg, ArgAction, ArgMatches, Command};
+
+pub(crate) use terminal::{style, to_stderr, to_stdout};
+
+/// Exit code for words that cannot be taken.
+pub const MISUSED: u8 = 2;
+
+/// Under which heading a command is listed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Shelf {
+    /// Writing and publishing.
+    Course,
+    /// Numbers and records of people.
+    Crew,
+    /// The program itself.
+    Program,
+}
+
+/// One command: what it takes, what it does, and how it is written.
+#[derive(Debug)]
+pub struct CommandEntry {
+    /// Its name.
+    pub name: &'static str,
+    /// Its heading in the list of commands.
+    pub shelf: Shelf,
+    /// Adds what it is about and what it takes.
+    pub declare: fn(Command) -> Command,
+    /// Runs it.
+    pub run: fn(&ArgMatches) -> ExitCode,
+    /// Command lines with what each does; at least one.
+    pub examples: &'static [(&'static str, &'static str)],
+}
+
+/// Every command, in the order of the list.
+pub const COMMANDS: &[CommandEntry] = &[start::ENTRY, publish::ENTRY, work::ENTRY, completions::ENTRY, manual::ENTRY];
+
+/// The whole command line.
+pub fn command() -> Command {
+    let mut all = Command::new("tankside")
+        .about("turn a folder of lessons and questions into a training site on sprayer calibration")
+        .version(env!("CARGO_PKG_VERSION"))
+        .subcommand_required(true)
+        .arg_required_else_help(true)
+        .disable_help_subcommand(true)
+        .disable_help_flag(true)
+        .disable_version_flag(true)
+        .arg(help_flag())
+        .arg(
+            Arg::new("version")
+                .long("version")
+                .short('V')
+                .action(ArgAction::Version)
+                .help("print which version this is"),
+        );
+    for entry in COMMANDS {
+        let declared = (entry.declare)(Command::new(entry.name).disable_help_flag(true).arg(help_flag()));
+        let declared = declared.after_help(help::examples(entry)).override_help(help::of(entry));
+        all = all.subcommand(declared);
+    }
+    all.override_help(help::overview())
+}
+
+fn help_flag() -> Arg {
+    Arg::new("help").long("help").short('h').action(ArgAction::Help).help("print this").display_order(1000)
+}
+
+/// Takes the words of a command line and does what they ask for.
+pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let words: Vec<OsString> = words.into_iter().collect();
+    let matches = match command().try_get_matches_from(&words) {
+        Ok(matches) => matches,
+        Err(fault) => return misread::answer(&fault, &words),
+    };
+    let chosen = matches.subcommand().and_then(|(name, words)| {
+        let entry = COMMANDS.iter().find(|entry| entry.name == name)?;
+        Some((entry, words))
+    });
+    match chosen {
+        Some((entry, words)) => (entry.run)(words),
+        // `subcommand_required` leaves no other.
+        None => ExitCode::from(MISUSED),
+    }
 }

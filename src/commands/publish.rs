@@ -1,17 +1,53 @@
 //! `tankside publish`: a course folder into a site.
 
-use crate::commands::to_stdout;
+use crate::commands::{CommandEntry, Shelf, style, to_stderr, to_stdout};
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
-use crate::problem::Style;
+use crate::problem::clean;
 use crate::site::{Published, publish};
-use std::io::IsTerminal;
+use clap::{Arg, Command, value_parser};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Instant;
 
 /// Where a site goes unless told otherwise.
 pub const DEFAULT_TARGET: &str = "tankside-site";
+
+/// The command.
+pub const ENTRY: CommandEntry = CommandEntry {
+    name: "publish",
+    shelf: Shelf::Course,
+    declare,
+    run: |words| {
+        run(&PublishRequest {
+            course: words.get_one::<PathBuf>("course").cloned(),
+            to: words.get_one::<PathBuf>("to").cloned().unwrap_or_else(|| PathBuf::from(DEFAULT_TARGET)),
+        })
+    },
+    examples: &[
+        ("tankside publish our-course --to site", "the course in our-course/ becomes the site in site/"),
+        ("tankside publish", "the course in this folder, or else the demo course, becomes tankside-site/"),
+    ],
+};
+
+fn declare(command: Command) -> Command {
+    command
+        .about("make the site of a course; without a course, of the one in this folder or of the demo")
+        .arg(
+            Arg::new("course")
+                .value_name("COURSE")
+                .help("the folder that holds course.yaml")
+                .value_parser(value_parser!(PathBuf)),
+        )
+        .arg(
+            Arg::new("to")
+                .long("to")
+                .value_name("DIR")
+                .help("the folder of the site")
+                .default_value(DEFAULT_TARGET)
+                .value_parser(value_parser!(PathBuf)),
+        )
+}
 
 /// What was asked for.
 #[derive(Debug)]
@@ -35,7 +71,7 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
         Some(folder) => match Disk::open(folder) {
             Ok(disk) => (Box::new(disk), false),
             Err(problem) => {
-                eprint!("{}", problem.draw(style()));
+                to_stderr(&problem.draw(style()));
                 return ExitCode::FAILURE;
             }
         },
@@ -43,7 +79,7 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
     };
     let (published, problems) = publish(&Layered(vec![own.as_ref(), &stock]), &wanted.to);
     if !problems.is_empty() {
-        eprintln!("{}", problems.clone().draw(style()));
+        to_stderr(&problems.draw(style()));
     }
     match published {
         Some(published) => {
@@ -51,14 +87,13 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
             ExitCode::SUCCESS
         }
         None => {
-            eprintln!("Nothing was published; what stood at {} before is untouched.", wanted.to.display());
+            to_stderr(&format!(
+                "Nothing was published; what was at {} before is untouched.\n",
+                clean(&wanted.to.display().to_string())
+            ));
             ExitCode::FAILURE
         }
     }
-}
-
-fn style() -> Style {
-    if std::io::stderr().is_terminal() { Style::Coloured } else { Style::Plain }
 }
 
 fn tell(published: &Published, demo: bool, seconds: f64) {
@@ -82,5 +117,5 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
         told +=
             "  next  put a course.yaml and lessons/ into a folder of your own, then: tankside publish THAT-FOLDER\n";
     }
-    to_stdout(&told);
+    to_stdout(&clean(&told));
 }

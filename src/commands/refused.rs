@@ -3,14 +3,14 @@
 use super::work::{WorkRequest, shell};
 use crate::course::{input_help, meant, without_knock_ons};
 use tankside_calc::problem::declare::{Calculator, Holds, Input};
-use tankside_calc::problem::given::{RawInputs, InputFault, InputProblem};
+use tankside_calc::problem::given::{InputFault, InputProblem, RawInputs};
 use tankside_calc::quantity::kind::Kind;
-use tankside_calc::words::phrases::Phrases;
-use tankside_calc::working::record::System;
-use tankside_calc::words::say;
 use tankside_calc::quantity::typed::{self, Misread};
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::words::say;
+use tankside_calc::working::record::System;
 
 /// Every fault with what to write; below them, where that makes it work, the whole command with what was given kept.
 pub(super) fn said(
@@ -40,7 +40,7 @@ pub(super) fn said(
             format!("{}: {text}{hint}", if fault.about.is_empty() { found.id } else { &fault.about })
         })
         .collect();
-    each.join("\nerror: ") + &whole(found, wanted, given)
+    each.join("\n") + &whole(found, wanted, given)
 }
 
 /// What to write for an input: what was given, put right where that can be done, else the example's.

@@ -2,27 +2,81 @@
 
 use super::refused;
 use crate::catalogue;
-use crate::commands::to_stdout;
+use crate::commands::{CommandEntry, MISUSED, Shelf, to_stderr, to_stdout};
 use crate::course::without_knock_ons;
-use crate::problem::offer;
+use crate::problem::{capital as capitalised, clean, offer, sentence};
+use clap::{Arg, ArgAction, ArgMatches, Command};
 use std::process::ExitCode;
-use tankside_calc::problem::declare::{Calculator, Entry, Group, Holds, Input, Need};
-use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::quantity::kind::Kind;
-use tankside_calc::words::phrases::{Phrases, capital};
-use tankside_calc::working::record::{Rounding, System};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
-use tankside_calc::words::uncertainty as words;
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::doors::wire::{self, ResultUnitError};
+use tankside_calc::problem::declare::{Calculator, Entry, Group, Holds, Input, Need};
+use tankside_calc::problem::given::RawInputs;
 use tankside_calc::problem::worked::{Worked, work_inputs};
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
 use tankside_calc::uncertainty::work;
+use tankside_calc::words::phrases::{Phrases, capital};
 use tankside_calc::words::say;
+use tankside_calc::words::uncertainty as words;
 use tankside_calc::working::line;
+use tankside_calc::working::record::{Rounding, System};
 
-/// Exit code for words that cannot be taken.
-const MISUSED: u8 = 2;
+/// The command.
+pub const ENTRY: CommandEntry = CommandEntry {
+    name: "work",
+    shelf: Shelf::Crew,
+    declare,
+    run: |words| run(&wanted(words)),
+    examples: &[
+        ("tankside work", "the list of calculators"),
+        ("tankside work catch-test", "what the catch test takes, with units and ranges"),
+        ("tankside work catch-test catch='186 fl oz, 60 s' --factors", "the catch test worked, units cancelled"),
+    ],
+};
+
+fn declare(command: Command) -> Command {
+    command
+        .about("work one problem; alone it lists the calculators, with a calculator what that takes")
+        .arg(Arg::new("calculator").value_name("CALCULATOR").help("which one"))
+        .arg(
+            Arg::new("given").value_name("NAME=VALUE").num_args(0..).help("inputs, for example catch='96 fl oz, 30 s'"),
+        )
+        .arg(
+            Arg::new("in")
+                .long("in")
+                .value_name("RESULT=UNIT")
+                .action(ArgAction::Append)
+                .help("show a result in this unit"),
+        )
+        .arg(
+            Arg::new("units")
+                .long("units")
+                .value_name("US|METRIC")
+                .value_parser(["us", "metric"])
+                .default_value("us")
+                .help("which units are shown"),
+        )
+        .arg(
+            Arg::new("factors")
+                .long("factors")
+                .action(ArgAction::SetTrue)
+                .help("write each step as factors and mark the units that cancel"),
+        )
+        .arg(Arg::new("json").long("json").action(ArgAction::SetTrue).help("print one JSON object"))
+}
+
+fn wanted(words: &ArgMatches) -> WorkRequest {
+    let all = |name: &str| words.get_many::<String>(name).into_iter().flatten().cloned().collect();
+    WorkRequest {
+        calculator: words.get_one::<String>("calculator").cloned(),
+        given: all("given"),
+        wanted: all("in"),
+        system: words.get_one::<String>("units").and_then(|id| System::from_id(id)).unwrap_or_default(),
+        factors: words.get_flag("factors"),
+        json: words.get_flag("json"),
+    }
+}
 
 /// What was asked for.
 #[derive(Debug, Default)]
@@ -56,7 +110,7 @@ pub fn run(wanted: &WorkRequest) -> ExitCode {
         return ExitCode::SUCCESS;
     };
     let Some(found) = calculator(id) else {
-        return refuse(&format!("there is no calculator called `{id}`\n{}", crate::course::calculator_help(id)));
+        return refuse(&format!("there is no calculator called `{id}`\n  {}", crate::course::calculator_help(id)));
     };
     // Whoever asks for JSON gets JSON or an error, never the list of inputs.
     if wanted.given.is_empty() && !wanted.json {
@@ -72,8 +126,16 @@ pub fn run(wanted: &WorkRequest) -> ExitCode {
     }
 }
 
+/// What is wrong, a sentence a line; lines that are set in say what to write, and one to paste is left as it is.
 fn refuse(fault: &str) -> ExitCode {
-    eprintln!("error: {fault}");
+    let mut out = String::new();
+    for line in clean(fault).lines() {
+        match line.strip_prefix("  ") {
+            Some(write) => out.push_str(&format!("  {}\n", capitalised(write))),
+            None => out.push_str(&format!("{}\n", sentence(line))),
+        }
+    }
+    to_stderr(&out);
     ExitCode::from(MISUSED)
 }
 
@@ -108,7 +170,7 @@ fn read_given(found: &'static Calculator, words: &[String]) -> Result<RawInputs,
     let mut pairs: Vec<(String, String)> = Vec::new();
     for word in words {
         let Some((name, value)) = word.split_once('=') else {
-            return Err(format!("`{word}` is no input; write name=value, for example {}", first_example(found)));
+            return Err(format!("`{word}` is not an input\n  write name=value, for example {}", first_example(found)));
         };
         let (name, value) = (name.trim(), value.trim());
         let flat = match found.group(name) {
@@ -126,7 +188,7 @@ fn read_given(found: &'static Calculator, words: &[String]) -> Result<RawInputs,
             return Err(format!("`{name}` is given twice; give it once"));
         }
         if let Some((group, fields)) = overfull(found, name) {
-            return Err(format!("`{text}` is one part too many for a row; write {group}='{fields}'"));
+            return Err(format!("`{text}` is one part too many for a row\n  write {group}='{fields}'"));
         }
     }
     Ok(given)
@@ -151,7 +213,7 @@ fn read_wanted(found: &'static Calculator, words: &[String]) -> Result<Vec<(Stri
     for word in words {
         let Some((name, unit)) = word.split_once('=') else {
             let name = found.results.first().map_or("RESULT", |spec| spec.name);
-            return Err(format!("`--in {word}` names no unit; write --in {name}='UNIT'"));
+            return Err(format!("`--in {word}` names no unit\n  write --in {name}='UNIT'"));
         };
         let unit = Unit::parse(unit).ok_or_else(|| format!("`{unit}` is not a unit known here, in --in {word}"))?;
         units.push((name.trim().to_owned(), unit));

@@ -6,16 +6,16 @@ use super::slips::{results_called, without_knock_ons};
 use crate::load::{Bank, Kind as Asked, Node, Topic as Named};
 use crate::problem::{Problem, Problems, nearest};
 use std::collections::BTreeMap;
-use tankside_calc::problem::given::{RawInputs, InputFault};
-use tankside_calc::quantity::kind::Kind;
+use tankside_calc::calculators::registry::calculator;
 use tankside_calc::mistakes::APART;
-use tankside_calc::words::phrases::Phrases;
+use tankside_calc::problem::given::{InputFault, RawInputs};
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::typed;
 use tankside_calc::question::template::TemplateFault;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Choice, Question};
+use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
-use tankside_calc::calculators::registry::calculator;
-use tankside_calc::quantity::typed;
 
 /// Seeds at which each template is tried while publishing.
 const SEEDS_CHECKED: u32 = 12;

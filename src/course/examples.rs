@@ -5,16 +5,16 @@ use crate::load::{Lesson, Node, Units};
 use crate::markdown::{Body, Figure, FigureOf, Show, WorkedExample};
 use crate::problem::{Problem, Problems, Source, offer};
 use std::collections::BTreeMap;
-use tankside_calc::problem::declare::{Calculator, Entry};
-use tankside_calc::page::worked;
-use tankside_calc::problem::given::{RawInputs, InputFault, InputProblem};
-use tankside_calc::words::phrases::Phrases;
-use tankside_calc::working::record::{Outcome, System};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
-use tankside_calc::words::say;
-use tankside_calc::quantity::unit::Unit;
+use tankside_calc::page::worked as fragment;
+use tankside_calc::problem::declare::{Calculator, Entry};
+use tankside_calc::problem::given::{InputFault, InputProblem, RawInputs};
 use tankside_calc::problem::worked::Worked;
+use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::words::say;
+use tankside_calc::working::record::{Outcome, System};
 
 /// A worked example of a lesson.
 #[derive(Debug)]

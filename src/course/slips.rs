@@ -1,9 +1,9 @@
 //! Inputs and results under a name that is none: what was probably meant, with the row that the author wrote.
 
 use crate::problem::{nearest, offer};
+use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::problem::declare::{Calculator, Entry, Group};
 use tankside_calc::problem::given::{InputFault, InputProblem};
-use tankside_calc::calculators::registry::CALCULATORS;
 
 /// Every input's flat name; rows as `group.N.field`.
 pub(crate) fn input_names(found: &Calculator) -> Vec<String> {

@@ -1,98 +1,228 @@
-//! A problem on the terminal: title, place, the author's own lines with marks, help.
+//! A problem in text: the sentence, the place, the author's own lines with the words in question marked, what to write.
+//!
+//! The marks stand inside the line, as a proofreader's do, so they stay where they belong whatever the width of a
+//! character, in a pipe, in a mail and read aloud: `»…«` around the mistake, `›…‹` around what explains it.
 
 use std::borrow::Cow;
 use std::ops::Range;
 
-use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+use anstyle::{AnsiColor, Style as Look};
 
 use super::clean::clean;
-use super::source::floor;
+use super::sentence::sentence;
+use super::source::{floor, line_number};
 use super::{Mark, Problem, Severity};
 
-/// Whether the drawing may use colour.
+/// How a problem is drawn.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Style {
-    /// Text only.
+    /// Text only, a sentence a line whatever its length: for pipes, files and programs.
     #[default]
     Plain,
-    /// With colours of the terminal.
-    Coloured,
+    /// For a person at a terminal.
+    Terminal {
+        /// Whether colours may be used.
+        colours: bool,
+        /// Columns to wrap at.
+        width: usize,
+    },
 }
 
+impl Style {
+    fn width(self) -> usize {
+        match self {
+            Style::Plain => usize::MAX,
+            Style::Terminal { width, .. } => width.max(NARROWEST),
+        }
+    }
+
+    fn look(self, look: Look) -> Look {
+        match self {
+            Style::Terminal { colours: true, .. } => look,
+            _ => Look::new(),
+        }
+    }
+}
+
+/// Columns that are used even where the terminal says that it has fewer.
+const NARROWEST: usize = 30;
 /// Lines between two marks beyond which the farther one is left out, so that one problem stays on one screen.
 const REACH: usize = 60;
-/// Bytes of one line that are shown at most.
-const WIDEST: usize = 2_000;
+/// Characters of an author's line that are shown around its mark.
+const SHOWN: usize = 100;
+/// Characters shown in front of a mark where a line is too long to be shown whole.
+const BEFORE: usize = 40;
 
 pub(super) fn draw(problem: &Problem, style: Style) -> String {
-    let level = match problem.severity {
-        Severity::Error => Level::ERROR,
-        Severity::Warning => Level::WARNING,
+    let colour = match problem.severity {
+        Severity::Error => AnsiColor::Red,
+        Severity::Warning => AnsiColor::Yellow,
     };
-    let title = clean(&problem.title);
+    let marked = style.look(colour.on_default().bold());
+    let mut out = String::new();
+    let bold = style.look(Look::new().bold());
+    for line in textwrap::wrap(&one_line(&sentence(&clean(&problem.title))), style.width()) {
+        out.push_str(&format!("{bold}{line}{bold:#}\n"));
+    }
+    out.push_str(&place(problem));
+    if let (Some(mark), Some(text)) = (&problem.primary, problem.text.as_deref()) {
+        draw_lines(&mut out, &rows(text, mark, &problem.context), style, marked);
+    }
+    if let Some(help) = &problem.help {
+        let options = textwrap::Options::new(style.width()).initial_indent("  ").subsequent_indent("  ");
+        for line in textwrap::wrap(&one_line(&sentence(&clean(help))), options) {
+            out.push_str(&line);
+            out.push('\n');
+        }
+    }
+    let plain = style.look(colour.on_default());
+    out.push_str(&format!("  {plain}{}{plain:#} {}\n", problem.severity.word(), problem.code));
+    out
+}
+
+/// `  file:line:column`, as editors open it; nothing where there is no file.
+fn place(problem: &Problem) -> String {
+    if problem.file.is_empty() {
+        return String::new();
+    }
     // A line's end in a name would let a file write messages of its own.
     let file = clean(&problem.file).replace(['\n', '\t'], "\u{fffd}");
-    let help = problem.help.as_deref().map(clean);
-    let head = level.primary_title(one_line(&title)).id(problem.code);
-    let shown =
-        problem.primary.as_ref().zip(problem.text.as_deref()).map(|(mark, text)| window(text, mark, &problem.context));
-    let group = match shown {
-        None if file.is_empty() => Group::with_title(head),
-        None => head.element(Origin::path(&file)),
-        Some(window) => {
-            head.element(Snippet::source(window.text).path(&file).line_start(window.first_line).annotations(
-                window.marks.into_iter().enumerate().map(|(index, (span, label))| {
-                    let kind = if index == 0 { AnnotationKind::Primary } else { AnnotationKind::Context };
-                    let annotation = kind.span(span);
-                    if label.is_empty() { annotation } else { annotation.label(label) }
-                }),
-            ))
-        }
-    };
-    let mut report = vec![group];
-    if let Some(help) = &help {
-        report.push(Group::with_title(Level::HELP.secondary_title(one_line(help))));
+    match problem.line_column() {
+        Some((line, column)) => format!("  {file}:{line}:{column}\n"),
+        None => format!("  {file}\n"),
     }
-    let renderer = match style {
-        Style::Plain => Renderer::plain(),
-        Style::Coloured => Renderer::styled(),
-    };
-    renderer.term_width(120).render(&report)
 }
 
-/// The part of a file that is drawn, with its marks counted from its start.
-struct Window {
-    text: String,
-    first_line: usize,
-    marks: Vec<(Range<usize>, String)>,
+/// A line of the author's with the marks on it; the first row of a problem need not hold its primary mark.
+struct Row<'t> {
+    number: usize,
+    start: usize,
+    text: &'t str,
+    marks: Vec<(Range<usize>, bool)>,
+    labels: Vec<&'t str>,
 }
 
-fn window(text: &str, primary: &Mark, context: &[Mark]) -> Window {
+fn rows<'t>(text: &'t str, primary: &'t Mark, context: &'t [Mark]) -> Vec<Row<'t>> {
     let first = clip(text, &primary.span);
-    let mut marks = vec![(first.clone(), primary.label.clone())];
-    for mark in context {
+    let mut rows: Vec<Row<'t>> = Vec::new();
+    for (mark, is_primary) in std::iter::once((primary, true)).chain(context.iter().map(|mark| (mark, false))) {
         let span = clip(text, &mark.span);
         let between = &text[span.start.min(first.start)..span.start.max(first.start)];
-        if between.lines().count() <= REACH {
-            marks.push((span, mark.label.clone()));
+        if between.bytes().filter(|byte| *byte == b'\n').count() > REACH {
+            continue;
+        }
+        let start = line_start(text, span.start);
+        let row = match rows.iter_mut().find(|row| row.start == start) {
+            Some(row) => row,
+            None => {
+                let line = &text[start..line_end(text, start)];
+                rows.push(Row { number: line_number(text, start), start, text: line, marks: vec![], labels: vec![] });
+                rows.last_mut().expect("a row was just pushed")
+            }
+        };
+        row.marks.push((span.start - start..span.end - start, is_primary));
+        if !mark.label.is_empty() {
+            row.labels.push(&mark.label);
         }
     }
-    let start = marks.iter().map(|(span, _)| line_start(text, span.start)).min().unwrap_or(0);
-    let end = marks.iter().map(|(span, _)| line_end(text, span.end)).max().unwrap_or(text.len());
-    let first_line = text[..start].bytes().filter(|byte| *byte == b'\n').count() + 1;
-    // Cleaning may lengthen the text, so each mark is measured in the cleaned text.
-    let measured = |at: usize| clean(&text[start..at]).len();
-    let marks = marks
-        .into_iter()
-        .map(|(span, label)| (measured(span.start)..measured(span.end), clean(&label).into_owned()))
-        .collect();
-    Window { text: clean(&text[start..end]).into_owned(), first_line, marks }
+    rows.sort_by_key(|row| row.start);
+    rows
+}
+
+fn draw_lines(out: &mut String, rows: &[Row<'_>], style: Style, marked: Look) {
+    let digits = rows.iter().map(|row| row.number.to_string().len()).max().unwrap_or(1);
+    let dim = style.look(Look::new().dimmed());
+    for row in rows {
+        out.push_str(&format!("    {dim}{:>digits$}{dim:#}  ", row.number));
+        let room = style.width().saturating_sub(digits + 6).clamp(NARROWEST, SHOWN);
+        draw_row(out, row, room, marked);
+        if !row.labels.is_empty() {
+            out.push_str(&format!("   ({})", one_line(&clean(&row.labels.join("; ")))));
+        }
+        out.push('\n');
+    }
+}
+
+/// The line with its marks, cut to `room` characters around the first of them.
+fn draw_row(out: &mut String, row: &Row<'_>, room: usize, marked: Look) {
+    let shown = window(row, room);
+    if shown.start > 0 {
+        out.push('…');
+    }
+    let inside = |at: usize| row.marks.iter().any(|(span, _)| span.contains(&at));
+    for (at, character) in row.text.char_indices().chain([(row.text.len(), '\n')]) {
+        if at < shown.start || at > shown.end {
+            continue;
+        }
+        close_marks(out, row, at, marked);
+        open_marks(out, row, at, marked);
+        if at == shown.end {
+            break;
+        }
+        match character {
+            // What cannot be seen is shown where it is what the problem is about.
+            '\t' if inside(at) => out.push('⇥'),
+            '\u{a0}' if inside(at) => out.push('⍽'),
+            '\t' => out.push_str("    "),
+            _ => out.push_str(&clean(character.encode_utf8(&mut [0; 4]))),
+        }
+    }
+    if shown.end < row.text.len() {
+        // A mark that is cut is closed all the same.
+        for (_, primary) in row.marks.iter().filter(|(span, _)| span.start < shown.end && span.end > shown.end) {
+            close(out, *primary, marked);
+        }
+        out.push('…');
+    }
+}
+
+fn close_marks(out: &mut String, row: &Row<'_>, at: usize, marked: Look) {
+    for (span, primary) in row.marks.iter().rev() {
+        if span.end == at && !span.is_empty() {
+            close(out, *primary, marked);
+        }
+    }
+}
+
+fn open_marks(out: &mut String, row: &Row<'_>, at: usize, marked: Look) {
+    for (span, primary) in &row.marks {
+        if span.start == at {
+            if *primary {
+                out.push_str(&format!("{marked}»"));
+            } else {
+                out.push('›');
+            }
+            if span.is_empty() {
+                close(out, *primary, marked);
+            }
+        }
+    }
+}
+
+fn close(out: &mut String, primary: bool, marked: Look) {
+    if primary {
+        out.push_str(&format!("«{marked:#}"));
+    } else {
+        out.push('‹');
+    }
+}
+
+/// The bytes of a line that are shown: all of it, or so many characters around its first mark.
+fn window(row: &Row<'_>, room: usize) -> Range<usize> {
+    let Some(first) = row.marks.iter().map(|(span, _)| span.start).min() else { return 0..row.text.len() };
+    if row.text.chars().nth(room).is_none() {
+        return 0..row.text.len();
+    }
+    let before = row.text[..first].chars().count();
+    let from = if before + BEFORE / 2 < room { 0 } else { before.saturating_sub(BEFORE) };
+    let byte = |character: usize| row.text.char_indices().nth(character).map_or(row.text.len(), |(at, _)| at);
+    byte(from)..byte(from + room)
 }
 
 /// The span inside the text, ending with its first line: a mark over many lines hides more than it shows.
 fn clip(text: &str, span: &Range<usize>) -> Range<usize> {
     let start = floor(text, span.start);
-    let end = floor(text, span.end.max(start)).min(line_end(text, start)).min(floor(text, start + WIDEST)).max(start);
+    let end = floor(text, span.end.max(start)).min(line_end(text, start)).max(start);
     start..end
 }
 
@@ -102,8 +232,7 @@ fn line_start(text: &str, at: usize) -> usize {
 
 fn line_end(text: &str, at: usize) -> usize {
     let end = text[at..].find('\n').map_or(text.len(), |length| at + length);
-    let end = if text[at..end].ends_with('\r') { end - 1 } else { end };
-    end.min(floor(text, at + WIDEST)).max(at)
+    if end > at && text[at..end].ends_with('\r') { end - 1 } else { end }
 }
 
 fn one_line(text: &str) -> Cow<'_, str> {
@@ -116,7 +245,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_problem_shows_the_authors_own_line_and_the_help() {
+    fn the_sentence_comes_first_then_the_authors_lines_marked_then_what_to_write() {
         let source =
             Source::new("questions/tank.yaml", "id: tank\n\nasks: tank-mix/product\ntext: x\nanswer: 12,500 ft²\n");
         let start = source.text.find("12,500").expect("in the text above");
@@ -126,16 +255,14 @@ mod tests {
             .context(16..32, "asks for a volume")
             .help("write the amount of product, for example `answer: 37.5 fl oz`")
             .draw(Style::Plain);
-        assert!(drawn.starts_with("error[unit-wrong-kind]: this answer is an area"), "{drawn}");
-        assert!(drawn.contains("--> questions/tank.yaml:5:9"), "{drawn}");
-        assert!(drawn.contains("5 | answer: 12,500 ft²"), "{drawn}");
-        assert!(drawn.contains("help: write the amount"), "{drawn}");
+        let expected = "This answer is an area, but the question asks for a volume.\n  questions/tank.yaml:5:9\n    3  asks: ›tank-mix/product‹   (asks for a volume)\n    5  answer: »12,500 ft²«   (an area)\n  Write the amount of product, for example `answer: 37.5 fl oz`.\n  error unit-wrong-kind\n";
+        assert_eq!(drawn, expected);
     }
 
     #[test]
     fn a_problem_without_a_place_names_its_file() {
         let drawn = Problem::error("file-missing", "there is no such lesson", "lessons/a.md").draw(Style::Plain);
-        assert!(drawn.contains("--> lessons/a.md"), "{drawn}");
+        assert_eq!(drawn, "There is no such lesson.\n  lessons/a.md\n  error file-missing\n");
     }
 
     #[test]
@@ -144,23 +271,59 @@ mod tests {
         let at = source.text.find('z').expect("in the text above");
         let drawn = Problem::warning("odd", "odd \u{7} title", "").at(&source, at..at + 1).draw(Style::Plain);
         assert!(!drawn.chars().any(|c| c.is_control() && c != '\n'), "{drawn:?}");
-        assert!(drawn.contains('^'), "{drawn}");
+        assert!(drawn.contains("»z«\n"), "{drawn}");
     }
 
     #[test]
     fn a_files_name_and_a_title_stay_on_one_line_whatever_is_in_them() {
         let drawn = Problem::error("odd", "odd\tname", "a.md\nerror: b\t.md").draw(Style::Plain);
-        assert!(drawn.starts_with("error[odd]: odd name\n"), "{drawn}");
-        assert!(drawn.contains("--> a.md\u{fffd}error: b\u{fffd}.md"), "{drawn}");
+        assert!(drawn.starts_with("Odd name.\n  a.md\u{fffd}error: b\u{fffd}.md\n"), "{drawn}");
     }
 
     #[test]
     fn places_beyond_the_text_and_inside_a_character_are_drawn_all_the_same() {
         let source = Source::new("a.md", "ft²\nend");
         for (start, end) in [(0, 99), (3, 4), (50, 60), (8, 8), (5, 2)] {
-            let span = start..end;
-            let drawn = Problem::error("odd", "odd", "").at(&source, span).draw(Style::Plain);
-            assert!(drawn.contains("a.md"), "{drawn}");
+            let drawn = Problem::error("odd", "odd", "").at(&source, start..end).draw(Style::Plain);
+            assert!(drawn.contains("a.md") && drawn.contains('»') && drawn.contains('«'), "{drawn}");
         }
+    }
+
+    #[test]
+    fn a_long_line_is_cut_around_its_mark_and_every_mark_is_closed() {
+        let long = format!("{} HERE {}", "ä ".repeat(50_000), "z".repeat(90_000));
+        let source = Source::new("a.md", long);
+        let at = source.text.find("HERE").expect("in the text above");
+        let row = |span: Range<usize>| {
+            let drawn = Problem::error("odd", "odd", "").at(&source, span).draw(Style::Plain);
+            drawn.lines().nth(2).unwrap_or_default().to_owned()
+        };
+        let drawn = row(at..at + 4);
+        assert!(drawn.contains("»HERE«") && drawn.chars().count() < 130, "{drawn}");
+        let drawn = row(at..at + 50_000);
+        assert!(drawn.contains("»HERE") && drawn.ends_with("«…") && drawn.chars().count() < 130, "{drawn}");
+    }
+
+    #[test]
+    fn a_missing_character_a_tab_and_a_fixed_space_can_be_seen() {
+        let source = Source::new("a.md", "a:\tb\u{a0}c [d\n");
+        let row = |span: Range<usize>| {
+            let drawn = Problem::error("odd", "odd", "").at(&source, span).draw(Style::Plain);
+            drawn.lines().nth(2).unwrap_or_default().trim().to_owned()
+        };
+        assert_eq!(row(2..3), "1  a:»⇥«b\u{a0}c [d");
+        assert_eq!(row(4..6), "1  a:    b»⍽«c [d");
+        assert_eq!(row(10..10), "1  a:    b\u{a0}c [d»«");
+    }
+
+    #[test]
+    fn a_terminal_gets_its_width_and_colours_only_where_they_are_wanted() {
+        let title = "a sentence that is a good deal longer than the narrow terminal that it is shown in";
+        let problem = Problem::warning("odd", title, "a.md").help("write something that is just as long as that");
+        let drawn = problem.draw(Style::Terminal { colours: false, width: 40 });
+        assert!(drawn.lines().all(|line| line.chars().count() <= 40), "{drawn}");
+        assert!(!drawn.contains('\u{1b}'), "{drawn}");
+        assert!(problem.draw(Style::Terminal { colours: true, width: 40 }).contains('\u{1b}'));
+        assert_eq!(problem.draw(Style::Plain).lines().count(), 4);
     }
 }

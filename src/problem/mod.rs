@@ -5,6 +5,7 @@
 mod clean;
 mod draw;
 mod near;
+mod sentence;
 mod source;
 
 use std::ops::Range;
@@ -13,6 +14,7 @@ use std::sync::Arc;
 pub use clean::clean;
 pub use draw::Style;
 pub use near::{alike, nearest, offer};
+pub use sentence::{capital, sentence};
 pub use source::Source;
 
 /// How bad a problem is.
@@ -22,6 +24,16 @@ pub enum Severity {
     Error,
     /// The course is published, and is probably wrong.
     Warning,
+}
+
+impl Severity {
+    /// The word for it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+        }
+    }
 }
 
 /// A stretch of a file with what there is to say about it; bytes from the start of the file.
@@ -74,6 +86,7 @@ impl Problem {
     pub fn at(mut self, source: &Source, span: Range<usize>) -> Self {
         self.file = Arc::clone(&source.name);
         self.text = Some(Arc::clone(&source.text));
+        let span = if span.start == source.text.len() { source.end() } else { span };
         self.primary = Some(Mark { span, label: String::new() });
         self
     }
@@ -109,7 +122,7 @@ impl Problem {
         Some(source::line_column(self.text.as_deref()?, mark.span.start))
     }
 
-    /// The problem as it is shown in a terminal.
+    /// The problem as it is shown in a terminal; the last line ends as every other.
     pub fn draw(&self, style: Style) -> String {
         draw::draw(self, style)
     }
@@ -183,7 +196,7 @@ impl Problems {
         let mut out = String::new();
         for problem in sorted.iter().take(DRAWN) {
             out.push_str(&problem.draw(style));
-            out.push_str("\n\n");
+            out.push('\n');
         }
         if sorted.0.len() > DRAWN {
             out.push_str(&format!("and {} more, not shown\n", sorted.0.len() - DRAWN));

@@ -17,6 +17,12 @@ impl Source {
         Self { name: name.into(), text: text.into() }
     }
 
+    /// The place after the last character of the last line that holds one: what is missing at the end is missing there.
+    pub(super) fn end(&self) -> std::ops::Range<usize> {
+        let end = self.text.trim_end_matches(['\n', '\r']).len();
+        end..end
+    }
+
     /// Line and column of a byte, both from 1.
     pub fn line_column(&self, offset: usize) -> (usize, usize) {
         line_column(&self.text, offset)
@@ -26,9 +32,14 @@ impl Source {
 /// Line and column of a byte, both from 1, the column in characters.
 pub(super) fn line_column(text: &str, offset: usize) -> (usize, usize) {
     let before = &text[..floor(text, offset)];
-    let line = before.bytes().filter(|byte| *byte == b'\n').count() + 1;
+    let line = line_number(text, offset);
     let start = before.rfind('\n').map_or(0, |at| at + 1);
     (line, before[start..].chars().count() + 1)
+}
+
+/// The line of a byte, from 1.
+pub(super) fn line_number(text: &str, offset: usize) -> usize {
+    text[..floor(text, offset)].bytes().filter(|byte| *byte == b'\n').count() + 1
 }
 
 /// The nearest place at or before `offset` where a character begins.

@@ -7,8 +7,8 @@ use serde::Serialize;
 use std::collections::BTreeSet;
 use tankside_calc::text::escape::html;
 use tankside_calc::words::phrases::{Phrases, capital};
-use tankside_calc::working::record::{Expr, Origin, Step};
 use tankside_calc::words::say;
+use tankside_calc::working::record::{Expr, Origin, Step};
 
 /// The formulas of one calculator.
 #[derive(Serialize)]

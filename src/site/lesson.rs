@@ -8,8 +8,8 @@ use crate::load::Lesson;
 use crate::markdown::{Body, Caution, Figure, FigureOf, Level, Part, Questions, Show};
 use crate::problem::{Problem, Problems, offer};
 use std::collections::{BTreeMap, BTreeSet};
+use tankside_calc::page::worked::{self as page, Options, section};
 use tankside_calc::text::escape::{html, quantities};
-use tankside_calc::page::worked::{self, Options, section};
 use tankside_calc::words::phrases::Phrases;
 
 /// What the lessons of a course draw on.
@@ -75,9 +75,9 @@ fn worked(example: &Example, level: u8, phrases: &Phrases) -> String {
         system: example.system,
         level,
         show: match example.show {
-            Show::Sentence => fragment::Show::Sentence,
-            Show::Steps => fragment::Show::Steps,
-            Show::Everything => fragment::Show::Everything,
+            Show::Sentence => page::Show::Sentence,
+            Show::Steps => page::Show::Steps,
+            Show::Everything => page::Show::Everything,
         },
         first: Some(&example.first),
         unfolded: None,

@@ -3,12 +3,12 @@
 use super::assets::in_script;
 use crate::course::{ReadyBank, need_of};
 use serde::Serialize;
+use tankside_calc::doors::question as wire;
+use tankside_calc::question::Question;
+use tankside_calc::question::template::TemplateFault;
 use tankside_calc::text::figures::exact;
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::words::phrases::Phrases;
-use tankside_calc::question::template::TemplateFault;
-use tankside_calc::doors::question as wire;
-use tankside_calc::question::Question;
 
 /// The seed of the questions on a printed page.
 const PRINTED_SEED: u32 = 1;

@@ -4,11 +4,11 @@
 use super::work::{SourceRow, fill};
 use serde::Serialize;
 use tankside_calc::quantity::exact::Exact;
-use tankside_calc::text::figures::shown;
 use tankside_calc::quantity::kind::Kind;
-use tankside_calc::words::phrases::Phrases;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::quantity::units::{ATOMS, Atom, atom};
+use tankside_calc::text::figures::shown;
+use tankside_calc::words::phrases::Phrases;
 
 /// What the definitions rest on.
 pub(super) const AUTHORITY: &[SourceRow] = &[

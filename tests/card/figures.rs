@@ -2,10 +2,10 @@
 
 use crate::{changed, plain, shown, worked};
 use tankside_calc::card::{CARD, work_card};
-use tankside_calc::working::record::{Severity, System};
 use tankside_calc::problem::switch::switched;
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::problem::worked::Worked;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::working::record::{Severity, System};
 
 #[track_caller]
 fn close(worked: &Worked, name: &str, unit: &str, expected: f64, within: f64) {

@@ -9,9 +9,9 @@ use tankside::catalogue;
 use tankside_calc::card::{CARD, work_card};
 use tankside_calc::page::worked::{Fragment, Options, fragment};
 use tankside_calc::problem::given::RawInputs;
+use tankside_calc::problem::worked::Worked;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
-use tankside_calc::problem::worked::Worked;
 
 fn phrases() -> Phrases {
     catalogue::phrases("en").expect("readable phrases").expect("English")
@@ -40,5 +40,5 @@ fn worked(given: &RawInputs) -> Worked {
 
 fn shown(given: &RawInputs, system: System) -> Fragment {
     let phrases = phrases();
-    fragment(&CARD, given, &Options { name: "card", title: "", system, level: 2 }, &phrases)
+    fragment(&CARD, given, &Options { name: "card", title: "", system, level: 2, ..Options::default() }, &phrases)
 }

@@ -3,13 +3,13 @@
 #![allow(dead_code, reason = "each test takes what it needs")]
 
 use tankside_calc::problem::declare::{Bounds, Calculator, Entry, Group, Holds, Input, Need};
-use tankside_calc::text::figures::plain_digits;
 use tankside_calc::problem::given::RawInputs;
 use tankside_calc::quantity::kind::Kind;
-use tankside_calc::working::record::System;
 use tankside_calc::quantity::typed::unit_text;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::quantity::units::ATOMS;
+use tankside_calc::text::figures::plain_digits;
+use tankside_calc::working::record::System;
 
 /// Most rows drawn of a group; more only repeat what a few show.
 const MOST_ROWS: usize = 3;

@@ -5,10 +5,10 @@ use crate::{stock, typed};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 use tankside_calc::mistakes::{self, APART, Mistake};
+use tankside_calc::quantity::unit::Unit;
 use tankside_calc::question::Question;
 use tankside_calc::question::score::{Answer, Verdict, accepted, number};
 use tankside_calc::question::template::Posed;
-use tankside_calc::quantity::unit::Unit;
 
 const SEEDS: u32 = 100;
 

@@ -1,12 +1,12 @@
 //! Every mistake as it is declared: its phrases, the places where it is made, and its worked examples.
 
-use crate::words::phrases;
+use crate::phrases;
 use std::collections::BTreeSet;
-use tankside_calc::mistakes::{self, ANOTHER_UNIT, Wrong};
-use tankside_calc::words::phrases::places;
-use tankside_calc::question::{Ask, Question};
-use tankside_calc::working::record::Rounding;
 use tankside_calc::calculators::registry::calculator;
+use tankside_calc::mistakes::{self, ANOTHER_UNIT, Wrong};
+use tankside_calc::question::{Ask, Question};
+use tankside_calc::words::phrases::places;
+use tankside_calc::working::record::Rounding;
 
 #[test]
 fn every_mistake_has_its_phrases_and_its_places() {

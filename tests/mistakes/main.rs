@@ -9,11 +9,11 @@ use std::sync::OnceLock;
 use tankside::course::ready_banks;
 use tankside::load::Bank;
 use tankside::problem::{Problems, Source, Style};
-use tankside_calc::text::figures::{exact, to_figures};
-use tankside_calc::words::phrases::Phrases;
+use tankside_calc::quantity::unit::Unit;
 use tankside_calc::question::score::Answer;
 use tankside_calc::question::{Ask, Question};
-use tankside_calc::quantity::unit::Unit;
+use tankside_calc::text::figures::{exact, to_figures};
+use tankside_calc::words::phrases::Phrases;
 
 fn phrases() -> &'static Phrases {
     static PHRASES: OnceLock<Phrases> = OnceLock::new();

@@ -3,16 +3,16 @@
 
 use crate::drawn::{Draw, Reach, every_unit, units, written};
 use crate::taken;
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::quantity::kind::Kind;
-use tankside_calc::working::record::{Outcome, System};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
-use tankside_calc::words::say;
+use tankside_calc::problem::given::RawInputs;
 use tankside_calc::problem::switch::switched;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{read, unit_text};
 use tankside_calc::quantity::units::Dim;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
+use tankside_calc::words::say;
+use tankside_calc::working::record::{Outcome, System};
 
 #[test]
 fn an_amount_in_one_unit_and_back_in_another_is_itself_to_a_part_in_10_to_the_12() {

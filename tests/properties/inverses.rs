@@ -2,13 +2,13 @@
 
 use crate::EACH;
 use crate::drawn::{Draw, Reach, value, written};
+use tankside_calc::calculators::registry::calculator;
 use tankside_calc::problem::given::RawInputs;
 use tankside_calc::quantity::kind::Kind;
-use tankside_calc::working::record::{Outcome, System};
-use tankside_calc::calculators::registry::calculator;
 use tankside_calc::quantity::typed::read;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
+use tankside_calc::working::record::{Outcome, System};
 
 /// Works a problem, and says one result as a text that can be given to another.
 fn text_of(id: &str, pairs: &[(&str, &str)], result: &str) -> String {

@@ -2,15 +2,15 @@
 
 use crate::drawn::{Draw, Reach, problem};
 use crate::{EACH, taken};
+use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::page::worked::{Options, fragment};
 use tankside_calc::problem::given::RawInputs;
-use tankside_calc::words::phrases::{Phrases, places};
-use tankside_calc::working::record::{Expr, Outcome};
-use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
+use tankside_calc::words::phrases::{Phrases, places};
 use tankside_calc::words::say;
 use tankside_calc::working::line;
+use tankside_calc::working::record::{Expr, Outcome};
 
 fn phrases() -> Phrases {
     tankside::catalogue::phrases("en").expect("a readable catalogue").expect("English")
@@ -92,9 +92,9 @@ fn told(worked: &Worked, given: &RawInputs, phrases: &Phrases) {
     for step in &worked.steps {
         assert!(step.si.is_finite(), "{id} {}: {given:?}", step.id);
     }
-    let options = Options { name: "x", title: "X", system: worked.system, level: 3 };
+    let options = Options { name: "x", title: "X", system: worked.system, level: 3, ..Options::default() };
     let page = fragment(worked.calculator, given, &options, phrases);
-    assert!(page.errors.is_empty());
+    assert!(page.notes.errors.is_empty());
     for odd in ["NaN", "inf\"", "inf ", "∞", ">—<"] {
         assert!(!page.answer.contains(odd), "{id}: {odd} on the page of {given:?}");
     }

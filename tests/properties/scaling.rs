@@ -3,11 +3,12 @@
 use crate::EACH;
 use crate::drawn::{Draw, Reach, value};
 use crate::laws::{LAWS, Law};
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::problem::given::{RawInputs, Inputs};
-use tankside_calc::working::record::{Rounding, System};
 use tankside_calc::calculators::registry::calculator;
-use tankside_calc::problem::worked::{work, work_inputs};
+use tankside_calc::problem::declare::Calculator;
+use tankside_calc::problem::given::{Inputs, RawInputs};
+use tankside_calc::problem::worked::work_inputs;
+use tankside_calc::uncertainty::work;
+use tankside_calc::working::record::{Rounding, System};
 
 /// A problem with these inputs, drawn until it is taken.
 fn drawn_with(calculator: &'static Calculator, names: &[&str], draw: &mut Draw) -> Inputs {

@@ -1,10 +1,10 @@
 //! No text whatever, in any place, makes the command or a calculator panic.
 
 use crate::{inputs_of, tankside};
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::working::record::System;
 use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::problem::given::RawInputs;
 use tankside_calc::uncertainty::work;
+use tankside_calc::working::record::System;
 
 /// Texts that nobody means, or that somebody does on purpose.
 const ODD: &[&str] = &[

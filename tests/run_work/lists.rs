@@ -2,10 +2,10 @@
 
 use crate::{inputs_of, printed, text, words_of};
 use std::process::{Command, Stdio};
-use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
-use tankside_calc::working::record::System;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::quantity::unit::Unit;
+use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
+use tankside_calc::working::record::System;
 
 #[test]
 fn alone_it_lists_every_calculator_with_what_it_is_for() {

@@ -31,7 +31,7 @@ fn refusal(words: &[&str]) -> String {
     let said = text(&output.stderr);
     assert_eq!(output.status.code(), Some(2), "{words:?}: {said}");
     assert!(output.stdout.is_empty(), "{words:?}");
-    assert!(said.starts_with("error: "), "{words:?}: {said}");
+    assert!(said.ends_with('\n') && !said.contains("\n\n\n"), "{words:?}: {said}");
     said
 }
 

@@ -3,10 +3,10 @@
 
 use crate::{json, printed, refused_with, words_of};
 use serde_json::{Map, Value};
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::working::record::System;
 use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::problem::declare::Calculator;
 use tankside_calc::quantity::unit::Unit;
+use tankside_calc::working::record::System;
 
 #[test]
 fn rows_are_taken_short_named_or_field_by_field() {

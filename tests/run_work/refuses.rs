@@ -4,16 +4,16 @@ use crate::{json, refusal, refused_with};
 
 #[test]
 fn a_wrong_name_is_answered_with_the_near_one_or_with_all() {
-    refused_with(&["catchtest"], &["no calculator called `catchtest`", "write `catch-test`"]);
+    refused_with(&["catchtest"], &["no calculator called `catchtest`", "Write `catch-test`"]);
     refused_with(&["zzzzzz"], &["no calculator called `zzzzzz`", "`catch-test`", "`tank-mix`"]);
     refused_with(&["catch-test", "catch.1.volum=1 gal"], &["catch.1.volum", "catch.N.volume"]);
-    refused_with(&["tank-mix", "tanks=200 gal"], &["no input called “tanks”", "write `tank`"]);
+    refused_with(&["tank-mix", "tanks=200 gal"], &["no input called “tanks”", "Write `tank`"]);
     let good = ["catch-test", "catch=1 gal, 60 s"];
-    refused_with(&[&good[..], &["--in", "nozle-output=gal/min"]].concat(), &["nozle-output", "write `nozzle-output`"]);
+    refused_with(&[&good[..], &["--in", "nozle-output=gal/min"]].concat(), &["nozle-output", "Write `nozzle-output`"]);
     refused_with(&[&good[..], &["--in", "nozzle-output=ft"]].concat(), &["cannot be shown in ft"]);
     refused_with(&[&good[..], &["--in", "nozzle-output=furlong"]].concat(), &["`furlong` is not a unit"]);
     refused_with(&[&good[..], &["--in", "nozzle-output"]].concat(), &["--in nozzle-output='UNIT'"]);
-    refused_with(&["catch-test", "96 fl oz"], &["write name=value", "catch.1.volume='186 fl oz'"]);
+    refused_with(&["catch-test", "96 fl oz"], &["Write name=value", "catch.1.volume='186 fl oz'"]);
     refused_with(&[&good[..], &["--units", "imperial"]].concat(), &["us, metric"]);
 }
 
@@ -36,7 +36,7 @@ fn a_value_that_cannot_be_is_answered_with_what_to_write() {
     ] {
         let said = with(volume, "60 s");
         assert!(said.contains(part), "{volume}: {said}");
-        assert!(said.contains(&format!("write catch.1.volume='{write}'")), "{volume}: {said}");
+        assert!(said.contains(&format!("Write catch.1.volume='{write}'")), "{volume}: {said}");
     }
     for volume in ["0 gal", "-5 gal", "51 gal", "99999 L"] {
         let said = with(volume, "60 s");
@@ -57,7 +57,7 @@ fn a_bare_oz_is_asked_about_only_where_it_could_be_weight() {
 
 #[test]
 fn what_is_missing_or_given_twice_or_left_over_is_told() {
-    refused_with(&["catch-test", "catch.1.volume=1 gal"], &["catch.1.time", "write catch.1.time='60 s'"]);
+    refused_with(&["catch-test", "catch.1.volume=1 gal"], &["catch.1.time", "Write catch.1.time='60 s'"]);
     refused_with(&["catch-test", "tolerance=5 %"], &["at least one catch"]);
     refused_with(&["carrier-volume", "tank=200 gal", "area=1 acre", "volume=1 gal/1000 ft2"], &["volume:"]);
     for twice in [

@@ -7,8 +7,8 @@ use serde_json::Value;
 use std::hint::black_box;
 use std::io::{Error, Result};
 use std::time::{Duration, Instant};
-use tankside_calc::words::phrases::Phrases;
 use tankside_calc::doors::wire::fragment_json;
+use tankside_calc::words::phrases::Phrases;
 
 const MEASURED_FOR: Duration = Duration::from_millis(300);
 const OPTIONS: &str = r#"{"name":"measured","units":"us","title":"Measured"}"#;

@@ -9,16 +9,16 @@ mod drawn;
 use drawn::{Draw, Reach, every_unit, problem, written};
 use std::collections::BTreeSet;
 use std::io::{BufWriter, Error, Result, Write};
+use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::doors::wire::{fragment_json, switch_units_json, work_json};
 use tankside_calc::problem::declare::Calculator;
 use tankside_calc::problem::given::RawInputs;
 use tankside_calc::quantity::kind::Kind;
-use tankside_calc::words::phrases::Phrases;
-use tankside_calc::working::record::System;
-use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::quantity::typed::unit_text;
 use tankside_calc::quantity::unit::Unit;
-use tankside_calc::doors::wire::{fragment_json, switch_units_json, work_json};
 use tankside_calc::uncertainty::work;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::working::record::System;
 
 const CONVERSION: &str = "unit-conversion";
 

@@ -133,14 +133,15 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
 /// What the core is taken apart into: each calculator; the sheet of a worked example, practice and the calibration card;
 /// and what no page asks for, the answers as data.
 fn parts() -> Vec<Part> {
-    let part = |name: &str, doors: &'static [&'static str], owns: String| Part { name: name.to_owned(), doors, owns };
-    let calculator = |id: &str| part(id, &[], format!("calculators::{}::CALCULATOR", id.replace('-', "_")));
+    let part =
+        |name: &str, doors: &'static [&'static str], owns: Vec<String>| Part { name: name.to_owned(), doors, owns };
+    let calculator = |id: &str| part(id, &[], vec![format!("calculators::{}::CALCULATOR", id.replace('-', "_"))]);
     let calculators = registry::CALCULATORS.iter().map(|known| calculator(known.id));
     let others = [
-        part("sheet", &["worked", "switch_units"], String::new()),
-        part("practice", &["pose", "score"], String::new()),
-        part("card", &["cards"], "card::".to_owned()),
-        part("data", &["work_json"], String::new()),
+        part("sheet", &["worked", "switch_units"], Vec::new()),
+        part("practice", &["pose", "score"], Vec::new()),
+        part("card", &["cards"], ["card::", "page::card::", "doors::cards::"].map(str::to_owned).to_vec()),
+        part("data", &["work_json"], Vec::new()),
     ];
     calculators.chain(others).collect()
 }

@@ -1,15 +1,15 @@
 //! Active ingredient: from a rate of active ingredient to a rate of product, and back.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
+use crate::problem::any_quantity::AnyQuantity;
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label};
 use crate::problem::given::Inputs;
-use crate::quantity::kind::Kind;
-use crate::problem::any_quantity::AnyQuantity;
 use crate::problem::label;
-use crate::working::record::{Arg, Recorder, System};
+use crate::problem::worked::Worked;
+use crate::quantity::kind::Kind;
 use crate::quantity::unit::Unit;
 use crate::quantity::units::Dim;
-use crate::problem::worked::Worked;
+use crate::working::record::{Arg, Recorder, System};
 
 /// Product for a rate of active ingredient, and active ingredient in a rate or an amount of product.
 ///
@@ -59,6 +59,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &[],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Weights and measures, and product-per-acre tables",

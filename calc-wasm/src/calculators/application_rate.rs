@@ -1,14 +1,14 @@
 //! Application rate: what really goes onto the ground, from catches and timed or measured areas.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
-use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
 use crate::problem::given::Inputs;
-use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
-use crate::words::say;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Application rate from one or more runs: spray put down divided by ground covered.
 ///
@@ -47,6 +47,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["application-rate"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Spray Gun (calibration)",
@@ -335,7 +336,7 @@ pub(crate) fn draw(worked: &Worked, system: System) -> Drawing {
     let (low, high) = (x(pooled * (1.0 - tolerance)), x(pooled * (1.0 + tolerance)));
     drawing.rect("band", low, 30.0, high - low, height - 58.0);
     drawing.line("line", (middle, 30.0), (middle, height - 28.0));
-    drawing.label(Set::Strong, middle, 20.0, Label::Plain(say::quantity(pooled, &unit)));
+    drawing.label(Set::Strong, middle, 20.0, Label::Plain(written::quantity(pooled, &unit)));
     for (index, rate) in runs.iter().enumerate() {
         let y = 44.0 + 24.0 * index as f64;
         drawing.circle("mark", x(*rate), y, 6.0);

@@ -1,14 +1,14 @@
 //! Boom output: nozzle flow, ground speed, width and rate hang together; three of them give the fourth.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Input, Need, ResultSpec, Source};
-use crate::working::percent_off::departure;
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, Need, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
-use crate::quantity::kind::{AreaRate, Kind, Length, Ratio, Velocity, VolumePerArea, VolumeRate};
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
-use crate::words::say;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{AreaRate, Kind, Length, Ratio, Velocity, VolumePerArea, VolumeRate};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::working::percent_off::departure;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// The one of nozzle flow, ground speed, nozzle spacing and rate that is left out, from the other three.
 ///
@@ -55,6 +55,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["rate"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Calibration of Herbicide Applicators (WG013)",
@@ -235,7 +236,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     let wetted = typed("wetted-width");
     let (top, ground) = (46.0, 140.0);
     drawing.rect("ground", 8.0, ground, 344.0, 14.0);
-    let text = |si: f64, units: (&str, &str)| say::quantity(si, &Unit::of(system.pick(units.0, units.1)));
+    let text = |si: f64, units: (&str, &str)| written::quantity(si, &Unit::of(system.pick(units.0, units.1)));
     let (from, to) = if let Some(wetted) = wetted {
         let half = 150.0 * width / wetted;
         drawing.polygon("band-2", &[(180.0, top), (30.0, ground), (330.0, ground)]);

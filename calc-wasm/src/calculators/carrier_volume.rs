@@ -1,14 +1,14 @@
 //! Carrier volume: two or more volumes of water side by side, for one tank and one day's ground.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
-use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
 use crate::problem::label::{self, LabelRate};
-use crate::working::record::{Arg, Recorder, System, Traced};
-use crate::words::say;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::working::record::{Arg, Recorder, System, Traced};
 
 /// What each carrier volume means for a day: area per tank, tanks, refills, water, strength of the mix, time filling.
 ///
@@ -41,6 +41,7 @@ pub static CALCULATOR: Calculator = Calculator {
     results: &[&AREA_PER_TANK, &TANKS, &REFILLS, &MIX, &PRODUCT, &STRENGTH, &PERCENT, &WATER, &FILLING, &PER_ACRE],
     uncertain: &[],
     compare: Some("volume"),
+    face: Face::Results,
     sources: &[
         Source {
             title: "Maximizing fungicide efficacy through proper application techniques (Pennsylvania State University authors)",
@@ -208,7 +209,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     for (line, (n, tanks)) in volumes.iter().enumerate() {
         let top = 10.0 + 58.0 * line as f64;
         let rate = worked.inputs.typed(&format!("volume.{n}.rate"));
-        let shown = rate.map(say::as_typed).unwrap_or_default();
+        let shown = rate.map(written::as_typed).unwrap_or_default();
         drawing.label(
             Set::Start,
             8.0,

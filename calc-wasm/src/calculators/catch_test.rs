@@ -1,14 +1,14 @@
 //! Catch test: what a gun, or each nozzle of a row, puts out.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
-use crate::quantity::kind::{Kind, Ratio, Time, Volume};
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
-use crate::words::say;
-use crate::text::texts::replaced;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Kind, Ratio, Time, Volume};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::text::texts::replaced;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Nozzle output from a catch test: the volume caught divided by the time of the catch.
 ///
@@ -48,6 +48,7 @@ pub static CALCULATOR: Calculator = Calculator {
     results: &[&NOZZLE_OUTPUT, &TOTAL_VOLUME, &TOTAL_TIME, &MEAN_OUTPUT, &TOTAL_OUTPUT, &MEAN_CATCH, &DEPARTURE],
     uncertain: &["nozzle-output", "mean-output"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Spray Gun (calibration)",
@@ -224,14 +225,14 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.rect("water", middle - width / 2.0, floor - level, width, level);
         drawing.rect("line", middle - width / 2.0, floor - DRAWN_HIGH - 8.0, width, DRAWN_HIGH + 8.0);
         if rows.len() <= 4 {
-            let text = worked.inputs.typed(name).map(say::as_typed).unwrap_or_default();
+            let text = worked.inputs.typed(name).map(written::as_typed).unwrap_or_default();
             drawing.label(Set::Mid, middle, 18.0, Label::Plain(text));
             let time = worked.inputs.typed(&replaced(name, "volume", "time"));
             drawing.label(
                 Set::Mid,
                 middle,
                 122.0,
-                Label::Plain(time.map(say::as_typed).unwrap_or_else(|| (index + 1).to_string())),
+                Label::Plain(time.map(written::as_typed).unwrap_or_else(|| (index + 1).to_string())),
             );
         } else if rows.len() <= 20 {
             drawing.label(Set::Mid, middle, 122.0, Label::Plain((index + 1).to_string()));

@@ -1,15 +1,15 @@
 //! Day plan: a list of lawns, one tank: which fill treats which lawns, and what goes into each fill.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::any_quantity::AnyQuantity;
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::{Inputs, Row};
-use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
-use crate::problem::any_quantity::AnyQuantity;
 use crate::problem::label::{self, LabelRate};
-use crate::working::record::{Arg, Outcome, Recorder, Severity, System, Traced};
-use crate::words::say;
-use crate::text::texts::joined;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::text::texts::joined;
+use crate::working::record::{Arg, Outcome, Recorder, Severity, System, Traced};
+use crate::working::result;
 
 /// Fills of a tank for a day's lawns, in order, the last one mixed short so that nothing is left.
 ///
@@ -59,6 +59,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &[],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Calculations for Mixing Pesticides (learning module)",
@@ -279,7 +280,14 @@ impl Day<'_> {
         }
     }
 
-    fn product(&self, rec: &mut Recorder, n: usize, row: &Row, area: &AnyQuantity, mix: &AnyQuantity) -> Result<AnyQuantity, Fault> {
+    fn product(
+        &self,
+        rec: &mut Recorder,
+        n: usize,
+        row: &Row,
+        area: &AnyQuantity,
+        mix: &AnyQuantity,
+    ) -> Result<AnyQuantity, Fault> {
         let printed = LabelRate::of(row)?;
         if n == 1 {
             label::max_caution(rec, row, &printed, &self.rate, "day-plan.over-label-max")?;
@@ -308,7 +316,7 @@ const DRAWN: usize = 8;
 fn amount(worked: &Worked, name: &str) -> Option<(f64, String)> {
     let found = worked.result(name)?;
     match &found.outcome {
-        Outcome::Quantity(si, unit) => Some((*si, say::amount(found, *si, unit))),
+        Outcome::Quantity(si, unit) => Some((*si, result::amount(found, *si, unit))),
         Outcome::Verdict(_) => None,
     }
 }

@@ -1,13 +1,13 @@
 //! Dilution and adjuvant: product and water for a strength, a ratio or a rate per area.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
+use crate::problem::any_quantity::AnyQuantity;
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
-use crate::quantity::kind::{Kind, Mixed};
-use crate::problem::any_quantity::AnyQuantity;
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Kind, Mixed};
+use crate::quantity::unit::Unit;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Product and water for a mix of a wanted strength, by volume, by weight, by ratio or by a rate per area.
 ///
@@ -61,6 +61,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &[],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "How Much Product to Add in Handheld Sprayers?",
@@ -297,7 +298,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
         drawing.rect("line", middle - width / 2.0, floor - high, width, high);
         let carrier = worked.shown(["carrier", "other-carrier"][index]);
         let whole = carrier.filter(|_| worked.inputs.typed("area-rate").is_some()).or_else(|| worked.shown("mix"));
-        let text = |(si, unit): (f64, Unit)| Label::Plain(crate::words::say::quantity(si, &unit));
+        let text = |(si, unit): (f64, Unit)| Label::Plain(crate::quantity::written::quantity(si, &unit));
         if let Some(whole) = whole {
             drawing.label(Set::Mid, middle, 20.0, text(whole));
         }

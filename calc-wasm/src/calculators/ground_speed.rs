@@ -1,14 +1,14 @@
 //! Ground speed: how fast one walks or drives over a measured course, and how long a course takes at a speed.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::working::percent_off::departure;
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
-use crate::quantity::kind::{Kind, Length, Time, Velocity};
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
-use crate::words::say;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Kind, Length, Time, Velocity};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::working::percent_off::departure;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Speed from timed runs, and the time that a course takes at a wanted speed.
 ///
@@ -46,6 +46,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["speed"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Measurements, Conversions, and Formulas",
@@ -210,9 +211,9 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         for x in [14.0, end] {
             drawing.line("line", (x, y - 12.0), (x, y + 12.0));
         }
-        drawing.label(Set::Start, 14.0, y - 18.0, Label::Plain(say::quantity(*far, &span)));
+        drawing.label(Set::Start, 14.0, y - 18.0, Label::Plain(written::quantity(*far, &span)));
         let at = end.max(150.0);
-        drawing.label(Set::End, at, y - 18.0, Label::Plain(say::quantity(*long, &seconds)));
+        drawing.label(Set::End, at, y - 18.0, Label::Plain(written::quantity(*long, &seconds)));
         let args = vec![
             ("n", Arg::Text((index + 1).to_string())),
             ("distance", Arg::Quantity(*far, span.clone())),

@@ -1,14 +1,14 @@
 //! Known area: a plot of known size, the spray put on it, and the rate that comes to.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::working::percent_off::departure;
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::{Inputs, Row};
-use crate::quantity::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
-use crate::words::say;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::working::percent_off::departure;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Application rate from spray caught, or refilled, for a plot of known area; 1/128 acre is the best-known one.
 ///
@@ -58,6 +58,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["application-rate"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Ounces Equal Gallons: Sprayer Calibration",
@@ -277,9 +278,9 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.rect("line", left, top, across, down);
     drawing.line("dim", (left, top + down / 2.0), (left + across, top + down / 2.0));
     drawing.circle("mark", left + across, top + down / 2.0, 5.0);
-    let quantity = |si: f64, units: (&str, &str)| say::quantity(si, &Unit::of(system.pick(units.0, units.1)));
+    let quantity = |si: f64, units: (&str, &str)| written::quantity(si, &Unit::of(system.pick(units.0, units.1)));
     // A side that was measured is shown as it was written down.
-    let written = |name: &str, si: f64| worked.inputs.typed(name).map_or_else(|| quantity(si, SPAN), say::as_typed);
+    let written = |name: &str, si: f64| worked.inputs.typed(name).map_or_else(|| quantity(si, SPAN), written::as_typed);
     let (length, width) = (written("plot.1.length", length), written("plot.1.width", width));
     let area = quantity(area, SURFACE);
     drawing.dimension((left, top - 14.0), (left + across, top - 14.0));

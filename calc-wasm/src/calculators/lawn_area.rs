@@ -1,13 +1,13 @@
 //! Lawn area: the ground to treat, measured as simple shapes that are added or cut out.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::{Inputs, Row};
-use crate::quantity::kind::{Area, Kind, Length, Ratio};
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
-use crate::words::say;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Length, Ratio};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Area of a lawn from parts that are added or cut out.
 ///
@@ -65,6 +65,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["area"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Estimating Lawn Areas",
@@ -387,7 +388,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
                 outline.draw(&mut drawing, "line", middle, scale);
             }
             let sign = if *cut { "−" } else { "+" };
-            let text = format!("{sign} {}", say::quantity(*area, &unit));
+            let text = format!("{sign} {}", written::quantity(*area, &unit));
             drawing.label(Set::Mid, middle.0, middle.1 + 58.0, Label::Plain(text));
         }
         let key = if *cut { "lawn-area.draw.cut" } else { "lawn-area.draw.added" };

@@ -13,6 +13,7 @@ pub mod lawn_area;
 pub mod nozzle_wear;
 pub mod nutrient;
 pub mod pressure_flow;
+pub mod registry;
 pub mod spreader;
 pub mod swath_timing;
 pub mod tank_mix;

@@ -1,14 +1,14 @@
 //! Nozzle wear: each tip of a set against a new tip, and against the mean of the set.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, Need, ResultSpec, Source};
-use crate::working::percent_off::{departure, outside};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, Need, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
-use crate::quantity::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
-use crate::text::texts::joined;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
+use crate::quantity::unit::Unit;
+use crate::text::texts::joined;
+use crate::working::percent_off::{departure, outside};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Catches of a set of tips against the rated flow of a new tip and against their own mean.
 ///
@@ -58,6 +58,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["mean-flow"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "The 10-Percent Rule (2016)",

@@ -1,12 +1,12 @@
 //! Nutrient: product for a rate of nitrogen, phosphate or potash, and what a product holds of them.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
-use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Ratio, Volume};
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Ratio, Volume};
+use crate::quantity::unit::Unit;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Product for a nutrient rate from the analysis on the bag, whole bags, and what an amount of product holds.
 ///
@@ -75,6 +75,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &[],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Fertilizing Your Home Lawn",

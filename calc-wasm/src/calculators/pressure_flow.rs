@@ -1,14 +1,14 @@
 //! Pressure and flow: what a tip puts out at another pressure, and what a denser liquid does to it.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
-use crate::working::percent_off::departure;
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
-use crate::quantity::kind::{Kind, MassPerVolume, Pressure, Ratio, VolumeRate};
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
-use crate::words::say;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Kind, MassPerVolume, Pressure, Ratio, VolumeRate};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::working::percent_off::departure;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Flow of a tip at another pressure, pressure for a wanted flow, and flow of a liquid denser than water.
 ///
@@ -42,6 +42,7 @@ pub static CALCULATOR: Calculator = Calculator {
     results: &[&NEW_FLOW, &NEEDED, &LIQUID_FLOW, &DENSITY, &FLOW_CHANGE, &FLOW_RATIO, &PRESSURE_RATIO],
     uncertain: &["new-flow", "needed-pressure"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Calibrating your equipment (applicator training, 2014)",
@@ -214,7 +215,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.circle(class, x(at), y(out), 6.0);
     }
     let pair = |one: f64, other: f64, unit: &Unit| {
-        let (one, other) = (say::quantity(one, unit), say::quantity(other, unit));
+        let (one, other) = (written::quantity(one, unit), written::quantity(other, unit));
         Label::Plain(if one == other { one } else { format!("{one} → {other}") })
     };
     drawing.label(Set::Strong, 198.0, 228.0, pair(pressure, new, &gauge));

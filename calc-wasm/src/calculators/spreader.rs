@@ -1,14 +1,14 @@
 //! Granular spreader: what it puts down, how far that is from the target, and how wide it really spreads.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::{Inputs, Row};
-use crate::quantity::kind::{Area, Kind, Length, Mass, MassPerArea, Mixed, Ratio};
 use crate::problem::label;
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
+use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Length, Mass, MassPerArea, Mixed, Ratio};
 use crate::quantity::unit::Unit;
 use crate::quantity::units::Dim;
-use crate::problem::worked::Worked;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Rate of a granular spreader from what was spread or caught, against a target; and its effective swath.
 ///
@@ -60,6 +60,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["rate"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Rotary Spreader Calibration Procedures",
@@ -349,7 +350,12 @@ fn gauge(worked: &Worked, drawing: &mut Drawing) {
     }
     if let Some((si, unit)) = rate {
         drawing.circle("mark", x(*si), 98.0, 7.0);
-        drawing.label(Set::Strong, x(*si).clamp(90.0, 270.0), 36.0, Label::Plain(crate::words::say::quantity(*si, unit)));
+        drawing.label(
+            Set::Strong,
+            x(*si).clamp(90.0, 270.0),
+            36.0,
+            Label::Plain(crate::quantity::written::quantity(*si, unit)),
+        );
         drawing.line("dim", (x(*si), 44.0), (x(*si), 90.0));
     }
 }

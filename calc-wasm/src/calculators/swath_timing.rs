@@ -1,13 +1,13 @@
 //! Swath timing: how much ground a walker covers in a time.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
-use crate::quantity::kind::{Area, Kind, Length, Measure, Ratio, Time};
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
-use crate::words::say;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Length, Measure, Ratio, Time};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Area covered per time by a walker, from passes, blocks and patches timed with the trigger open.
 ///
@@ -44,6 +44,7 @@ pub static CALCULATOR: Calculator = Calculator {
     results: &[&AREA_RATE, &TIME_PER_AREA, &AREA_COVERED, &SPRAY_TIME, &PACE, &OVERLAP],
     uncertain: &["area-rate"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Spray Gun (calibration)",
@@ -275,7 +276,7 @@ fn draw_passes(worked: &Worked) -> Drawing {
     }
     let second = first + spacing * scale;
     drawing.dimension((first, 26.0), (second, 26.0));
-    let text = |name: &str| inputs.typed(name).map(say::as_typed).unwrap_or_default();
+    let text = |name: &str| inputs.typed(name).map(written::as_typed).unwrap_or_default();
     drawing.label(
         Set::Mid,
         (first + second) / 2.0,
@@ -310,12 +311,12 @@ fn draw_shapes(worked: &Worked) -> Drawing {
     drawing.rect("ground", left, top, across, down);
     drawing.rect("line", left, top, across, down);
     drawing.dimension((left, top - 8.0), (left + across, top - 8.0));
-    drawing.label(Set::Mid, 180.0, 15.0, Label::Plain(say::as_typed(length)));
+    drawing.label(Set::Mid, 180.0, 15.0, Label::Plain(written::as_typed(length)));
     drawing.label(
         Set::Mid,
         180.0,
         top + down / 2.0 + 5.0,
-        Label::Plain(format!("{} × {}", say::as_typed(length), say::as_typed(width))),
+        Label::Plain(format!("{} × {}", written::as_typed(length), written::as_typed(width))),
     );
     drawing.say(
         "swath-timing.draw.block",

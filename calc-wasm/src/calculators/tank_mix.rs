@@ -1,14 +1,14 @@
 //! Tank mix: what a full, partial or topped-up tank treats, and what goes into it.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::{Inputs, Row};
-use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Measure, Ratio, Volume, VolumePerArea};
 use crate::problem::label::{self, LabelRate};
-use crate::working::record::{Arg, Recorder, System, Traced};
-use crate::words::say;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Measure, Ratio, Volume, VolumePerArea};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::working::record::{Arg, Recorder, System, Traced};
 
 /// Area that a tank treats, product for each label rate, and water to add.
 ///
@@ -54,6 +54,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["area-treated", "product-N-amount"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Calculations for Mixing Pesticides (learning module)",
@@ -296,14 +297,14 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         Set::Mid,
         x + width / 2.0,
         18.0,
-        Label::Plain(inputs.typed("tank").map(say::as_typed).unwrap_or_default()),
+        Label::Plain(inputs.typed("tank").map(written::as_typed).unwrap_or_default()),
     );
     let area = Arg::Quantity(worked.si("area-treated").unwrap_or_default(), Unit::of(system.pick("ft2", "m2")));
     drawing.label(Set::Strong, 255.0, 44.0, Label::Phrase("tank-mix.draw.treats", vec![("area", area.clone())]));
     drawing.say(
         "tank-mix.draw.tank",
         vec![
-            ("tank", Arg::Text(inputs.typed("tank").map(say::as_typed).unwrap_or_default())),
+            ("tank", Arg::Text(inputs.typed("tank").map(written::as_typed).unwrap_or_default())),
             ("new", Arg::Quantity(Volume::from_si(new).si(), unit.clone())),
             ("left", Arg::Quantity(left, unit)),
             ("area", area),

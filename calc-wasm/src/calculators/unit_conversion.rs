@@ -1,13 +1,13 @@
 //! Unit conversion: one amount in another unit of the same kind.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Input, ResultSpec, Source};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label};
 use crate::problem::given::Inputs;
+use crate::problem::worked::Worked;
 use crate::quantity::kind::{Kind, Mixed};
-use crate::working::record::{Arg, Recorder, System, Traced};
 use crate::quantity::typed;
 use crate::quantity::unit::Unit;
-use crate::problem::worked::Worked;
+use crate::working::record::{Arg, Recorder, System, Traced};
 
 /// An amount in any unit of its kind, with the factors that lead from the one unit to the other.
 ///
@@ -30,6 +30,7 @@ pub static CALCULATOR: Calculator = Calculator {
     results: &[&CONVERTED],
     uncertain: &[],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Guide for the Use of the International System of Units (SP 811), appendix B",

@@ -1,16 +1,16 @@
 //! Usage check: what a finished lawn really got, from the spray used on it.
 
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, ResultSpec, Source};
-use crate::working::percent_off::{departure, outside};
+use crate::problem::any_quantity::AnyQuantity;
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::{Inputs, Row};
-use crate::quantity::kind::{Area, Kind, Length, Ratio, Time, Volume, VolumePerArea};
-use crate::problem::any_quantity::AnyQuantity;
 use crate::problem::label;
-use crate::working::record::{Arg, Recorder, Severity, System, Traced};
-use crate::words::say;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Length, Ratio, Time, Volume, VolumePerArea};
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::working::percent_off::{departure, outside};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Spray used on a finished lawn against what its size and the calibrated rate ask for.
 ///
@@ -61,6 +61,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     uncertain: &["true-rate"],
     compare: None,
+    face: Face::Results,
     sources: &[
         Source {
             title: "Spray Gun (calibration)",
@@ -278,7 +279,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.label(Set::Start, 24.0, y + 27.0, Label::Phrase(key, volume));
     }
     drawing.line("line", (8.0, 34.0), (8.0, 166.0));
-    let text = format!("± {}", say::quantity(tolerance, &Unit::of("%")));
+    let text = format!("± {}", written::quantity(tolerance, &Unit::of("%")));
     drawing.label(Set::End, 352.0, 26.0, Label::Plain(text));
     let rate = Arg::Quantity(worked.si("true-rate").unwrap_or_default(), Unit::of(system.pick(RATE.0, RATE.1)));
     drawing.say(

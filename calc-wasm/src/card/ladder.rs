@@ -1,24 +1,24 @@
 //! The sizes a card lists: lawns, and the round volumes at which a tank is read.
 
 /// Lawns, in 1000 ft² or in 100 m²: the sizes that crews meet, closer together where most lawns are.
-pub(super) static LAWNS: [f64; 12] = [1.0, 2.0, 3.0, 5.0, 7.5, 10.0, 15.0, 20.0, 30.0, 50.0, 75.0, 100.0];
+pub static LAWNS: [f64; 12] = [1.0, 2.0, 3.0, 5.0, 7.5, 10.0, 15.0, 20.0, 30.0, 50.0, 75.0, 100.0];
 /// Which of them operators are compared by: 5000 ft² or 500 m².
-pub(super) const COMPARED: usize = 3;
+pub const COMPARED: usize = 3;
 /// Lawns that even the smallest tank's card lists.
 const LEAST_LAWNS: usize = 6;
 /// Steps between marks that a person adds up without paper, in gal or L.
 const STEPS: [f64; 13] = [0.1, 0.25, 0.5, 1.0, 2.0, 5.0, 10.0, 25.0, 50.0, 100.0, 250.0, 500.0, 1000.0];
 /// Marks of a card, the full tank not counted.
-pub(super) const MOST_MARKS: usize = 10;
+pub const MOST_MARKS: usize = 10;
 
 /// Lawns to list for a tank that treats `tank`, up to the first that takes a tank or more; in the unit of `tank`.
-pub(super) fn lawns(tank: f64) -> &'static [f64] {
+pub fn lawns(tank: f64) -> &'static [f64] {
     let below = LAWNS.iter().take_while(|lawn| **lawn < tank * (1.0 - 1e-9)).count();
     &LAWNS[..(below + 1).clamp(LEAST_LAWNS, LAWNS.len())]
 }
 
 /// Round volumes below a full tank, the largest first.
-pub(super) fn round_marks(tank: f64) -> Vec<f64> {
+pub fn round_marks(tank: f64) -> Vec<f64> {
     let most = MOST_MARKS as f64;
     let step = STEPS.into_iter().find(|step| tank <= step * most * (1.0 + 1e-9)).unwrap_or(tank / most);
     let mut marks = Vec::new();

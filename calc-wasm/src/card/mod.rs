@@ -4,24 +4,19 @@
 //! worked from the application rate's own runs and answers with a card instead of a list of results.
 
 mod date;
-mod face;
-mod kept;
-mod ladder;
-mod paper;
+pub mod ladder;
 
 pub use date::Day;
-pub use face::face;
-pub use kept::cards_json;
 
 use crate::calculators::application_rate as rate;
-use crate::problem::declare::{Calculator, Entry, Fault, Group, Input, Need, ResultSpec, Source, row_number};
-use crate::problem::given::{RawInputs, InputFault, InputProblem, Inputs};
-use crate::quantity::kind::{Area, Kind, Mass, Ratio, Volume, VolumePerArea};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, Need, ResultSpec, Source, row_number};
+use crate::problem::given::{InputFault, InputProblem, Inputs, RawInputs};
 use crate::problem::label::{self, LabelRate};
-use crate::working::record::{Origin, Recorder, System, Traced};
-use crate::uncertainty::Budget;
+use crate::problem::worked::Worked;
+use crate::quantity::kind::{Area, Kind, Mass, Ratio, Volume, VolumePerArea};
 use crate::quantity::unit::Unit;
-use crate::problem::worked::{Worked, work};
+use crate::uncertainty::{Budget, work};
+use crate::working::record::{Origin, Recorder, System, Traced};
 
 /// Application rate of one operator with one gun, tip and pressure, as a card to carry.
 ///
@@ -79,6 +74,7 @@ pub static CARD: Calculator = Calculator {
     ],
     uncertain: &["application-rate"],
     compare: None,
+    face: Face::Card,
     sources: &[
         Source {
             title: "Spray Gun (calibration)",
@@ -184,7 +180,7 @@ static FILL: ResultSpec = ResultSpec::new("fill-N", Kind::Volume, CAPACITY.0, CA
 static PRODUCT_FILL: ResultSpec = ResultSpec::new("product-N-fill-M", Kind::Volume, "fl oz", "mL").measured();
 
 /// The fills that products are measured for, in quarters of the tank: full, three quarters, half, one quarter.
-const FILLS: [f64; 4] = [1.0, 0.75, 0.5, 0.25];
+pub const FILLS: [f64; 4] = [1.0, 0.75, 0.5, 0.25];
 
 /// Marks of a tank that is read in eighths.
 const EIGHTHS: [f64; 8] = [1.0, 0.875, 0.75, 0.625, 0.5, 0.375, 0.25, 0.125];
@@ -280,7 +276,7 @@ fn dry(label: &LabelRate, fill: &Traced<Volume>, rate: &Traced<VolumePerArea>) -
 }
 
 /// What the application rate says where no run was given.
-pub(crate) const NO_RUN: &str = "application-rate.nothing";
+pub const NO_RUN: &str = "application-rate.nothing";
 
 /// Works a card from inputs as given; rows that were added and left empty do not count.
 ///
@@ -324,18 +320,18 @@ fn without_empty_rows(given: &RawInputs) -> RawInputs {
 }
 
 /// The day by which to calibrate again, where the card's date is one.
-pub(crate) fn again_by(worked: &Worked) -> Option<Day> {
+pub fn again_by(worked: &Worked) -> Option<Day> {
     let days = worked.inputs.typed("days")?.si;
     Some(Day::read(worked.inputs.word("date")?).ok()?.after(days as u32))
 }
 
 /// Whether the card still carries the invented operator.
-pub(crate) fn is_example(worked: &Worked) -> bool {
+pub fn is_example(worked: &Worked) -> bool {
     worked.inputs.word("operator") == CARD.example.first().map(|(_, name)| *name)
 }
 
 /// The expanded uncertainty of the rate, k = 2, in SI base units of volume per area; `None` where no reading shows one.
-pub(crate) fn spread(worked: &Worked) -> Option<f64> {
+pub fn spread(worked: &Worked) -> Option<f64> {
     let of_rate = |budget: &&Budget| worked.found[budget.found].spec.name == rate::APPLICATION_RATE.name;
     worked.budgets.iter().find(of_rate).map(Budget::expanded)
 }

@@ -1,8 +1,8 @@
 //! The door to the browser: text in, text out, no arithmetic.
 #![allow(unsafe_code, reason = "the binding macros expand to it")]
 
+use super::{cards, question, wire};
 use crate::words::phrases::Phrases;
-use crate::{card, question, wire};
 use std::cell::RefCell;
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -38,20 +38,20 @@ pub fn switch_units(calculator: &str, pairs: &str, units: &str) -> String {
     wire::switch_units_json(calculator, pairs, units)
 }
 
-/// A question with its numbers, as HTML; see [`question::wire::pose_json`].
+/// A question with its numbers, as HTML; see [`question::pose_json`].
 #[wasm_bindgen]
 pub fn pose(question: &str, seed: u32) -> String {
-    PHRASES.with(|phrases| question::wire::pose_json(question, seed, &phrases.borrow()))
+    PHRASES.with(|phrases| question::pose_json(question, seed, &phrases.borrow()))
 }
 
-/// The verdict on an answer; see [`question::wire::score_json`].
+/// The verdict on an answer; see [`question::score_json`].
 #[wasm_bindgen]
 pub fn score(question: &str, seed: u32, answer: &str) -> String {
-    PHRASES.with(|phrases| question::wire::score_json(question, seed, answer, &phrases.borrow()))
+    PHRASES.with(|phrases| question::score_json(question, seed, answer, &phrases.borrow()))
 }
 
-/// A wish about kept calibration cards; see [`card::cards_json`].
+/// A wish about kept calibration cards; see [`cards::cards_json`].
 #[wasm_bindgen]
 pub fn cards(request: &str) -> String {
-    PHRASES.with(|phrases| card::cards_json(request, &phrases.borrow()))
+    PHRASES.with(|phrases| cards::cards_json(request, &phrases.borrow()))
 }

@@ -2,17 +2,16 @@
 //!
 //! What is kept is what was typed, never a result: every figure is worked again by whoever opens it.
 
-use super::face::{self, area, caution_item, shown_result};
-use super::paper::Paper;
-use super::{Day, again_by, is_example, ladder, work_card};
+use crate::card::{Day, again_by, is_example, ladder, work_card};
+use crate::page::card::paper::Paper;
+use crate::page::card::{self as face, area, caution_item, shown_result};
 use crate::problem::given::RawInputs;
-use crate::text::json::Value;
-use crate::words::phrases::Phrases;
-use crate::working::record::{Severity, System};
-use crate::words::say;
-use crate::quantity::unit::Unit;
-use crate::doors::wire::{pairs_json, pairs_of};
 use crate::problem::worked::Worked;
+use crate::quantity::unit::Unit;
+use crate::text::json::{Value, pairs_json, pairs_of};
+use crate::words::phrases::Phrases;
+use crate::words::say;
+use crate::working::record::{Severity, System};
 
 /// What a file of cards says it is.
 const FORMAT: &str = "tankside-cards";
@@ -112,7 +111,12 @@ fn answer(request: &Request, phrases: &Phrases) -> Vec<(String, Value)> {
     reply
 }
 
-fn carry_out(chore: &str, request: &Request, kept: &mut Vec<StoredCard>, opened: &mut Option<StoredCard>) -> Result<CardWords, CardWords> {
+fn carry_out(
+    chore: &str,
+    request: &Request,
+    kept: &mut Vec<StoredCard>,
+    opened: &mut Option<StoredCard>,
+) -> Result<CardWords, CardWords> {
     match chore {
         // Another window may have changed the rows since this one's table was made.
         "drop" | "open" if request.text("shown") != request.text("store") => {
@@ -217,7 +221,11 @@ fn read(text: &str) -> Result<Vec<StoredCard>, &'static str> {
 }
 
 /// Keeps the card in the form: in place of the one it was opened from, or as a new one.
-fn keep(kept: &mut Vec<StoredCard>, opened: Option<&StoredCard>, now: Option<StoredCard>) -> Result<CardWords, CardWords> {
+fn keep(
+    kept: &mut Vec<StoredCard>,
+    opened: Option<&StoredCard>,
+    now: Option<StoredCard>,
+) -> Result<CardWords, CardWords> {
     let now = now.filter(StoredCard::is_sound).ok_or(CardWords::key("card.not-whole"))?;
     match now.work() {
         None => return Err(CardWords::key("card.not-whole")),

@@ -1,13 +1,13 @@
 //! Questions over the wire: JSON in, JSON out.
 
-use super::render;
-use super::score::{Answer, Verdict, mark};
-use super::template::TemplateFault;
-use super::{Ask, Question};
+use crate::doors::wire::error;
+use crate::page::question as render;
+use crate::question::score::{Answer, Verdict, mark};
+use crate::question::template::TemplateFault;
+use crate::question::{Ask, Question};
 use crate::text::json::{Value, map};
 use crate::words::phrases::Phrases;
 use crate::words::say;
-use crate::doors::wire::error;
 
 const NO_QUESTION: &str = "this is no question";
 

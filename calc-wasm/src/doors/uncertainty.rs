@@ -1,11 +1,12 @@
 //! A budget as JSON.
 
-use super::{Budget, COVERAGE, Cause, Longer, field_of, words};
+use crate::problem::worked::Worked;
+use crate::quantity::unit::Unit;
 use crate::text::figures::without_noise;
 use crate::text::json::{Value, map};
+use crate::uncertainty::{Budget, COVERAGE, Cause, Longer, field_of};
 use crate::words::phrases::Phrases;
-use crate::quantity::unit::Unit;
-use crate::problem::worked::Worked;
+use crate::words::uncertainty as words;
 
 /// A budget in `unit`: the result with its standard and expanded uncertainty, each reading's part, the scatter of
 /// repeats where there are any, and what it would take to be as sure as wanted.

@@ -1,20 +1,23 @@
 //! What leaves the core as JSON and what comes in: wire types, their JSON, and nothing else.
 
-use crate::card::CARD;
-use crate::problem::declare::Calculator;
-use crate::text::figures::without_noise;
-use crate::page::worked::{self, Options, Show};
-use crate::problem::given::RawInputs;
-use crate::text::json::{Value, map};
-use crate::words::phrases::{Phrases, capital};
-use crate::working::record::{Outcome, System};
+use super::uncertainty as sure;
 use crate::calculators::registry::calculator;
+use crate::card::CARD;
+use crate::page::worked::{self, Options, Show};
+use crate::problem::declare::Calculator;
+use crate::problem::given::RawInputs;
 use crate::problem::switch::switched;
-use crate::text::texts::joined;
-use crate::uncertainty::{self, words};
+use crate::problem::worked::Worked;
 use crate::quantity::unit::Unit;
-use crate::problem::worked::{Worked, work};
-use crate::{factors, say, working};
+use crate::text::figures::without_noise;
+use crate::text::json::{Value, map, pairs_json, pairs_of};
+use crate::text::texts::joined;
+use crate::uncertainty::work;
+use crate::words::phrases::{Phrases, capital};
+use crate::words::uncertainty as words;
+use crate::words::{factors, say};
+use crate::working::line;
+use crate::working::record::{Outcome, System};
 
 /// A value with its unit, unrounded, and as a person reads it.
 #[derive(Debug)]
@@ -169,7 +172,7 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         let name = worked.found.get(budget.found)?.name();
         let asked = wanted.iter().rev().find(|(asked, _)| *asked == name).map(|(_, unit)| unit);
         let unit = asked.or(words::unit_of(worked, budget))?;
-        Some((name, uncertainty::json::budget(worked, budget, unit, phrases)))
+        Some((name, sure::budget(worked, budget, unit, phrases)))
     });
     Ok(WorkedWire {
         calculator: worked.calculator.id,
@@ -215,7 +218,7 @@ fn inputs(worked: &Worked, phrases: &Phrases) -> Vec<(String, ValueWire)> {
 
 fn step_wire(worked: &Worked, step: &crate::working::record::Step, phrases: &Phrases) -> StepWire {
     let title = capital(&say::step_title(worked, step, phrases));
-    let (formula, numbers) = (say::formula(worked, step, phrases), working::text(&working::numbers(step)));
+    let (formula, numbers) = (say::formula(worked, step, phrases), line::text(&line::numbers(step)));
     StepWire {
         id: say::step_key(worked, step),
         text: format!("{title} = {formula} = {numbers} = {}", say::step_value(step)),
@@ -273,21 +276,6 @@ fn names(value: &Value) -> Option<Vec<String>> {
     value.list()?.iter().map(|name| name.text().map(ToOwned::to_owned)).collect()
 }
 
-/// A list of pairs of texts.
-pub(crate) fn pairs_of(value: &Value) -> Option<Vec<(String, String)>> {
-    let pair = |pair: &Value| match pair.list()? {
-        [name, text] => Some((name.text()?.to_owned(), text.text()?.to_owned())),
-        _ => None,
-    };
-    value.list()?.iter().map(pair).collect()
-}
-
-/// A list of pairs of texts as JSON.
-pub(crate) fn pairs_json(pairs: &[(String, String)]) -> Value {
-    let pair = |(name, text): &(String, String)| Value::List(vec![name.clone().into(), text.clone().into()]);
-    Value::List(pairs.iter().map(pair).collect())
-}
-
 fn read(id: &str, pairs: &str, options: &str) -> Result<(&'static Calculator, RawInputs, PageRequest), String> {
     let card = (id == CARD.id).then_some(&CARD);
     let found = calculator(id).or(card).ok_or_else(|| error(&format!("there is no calculator called {id}")))?;
@@ -315,7 +303,7 @@ pub fn fragment_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) ->
         first: first.as_deref(),
         unfolded: unfolded.as_deref(),
     };
-    let fragment = fragment::fragment(calculator, &given, &options, phrases);
+    let fragment = worked::fragment(calculator, &given, &options, phrases);
     let errors = fragment.notes.errors.into_iter().map(|(name, text)| (name, Value::Text(text)));
     let unusual = fragment.notes.unusual.into_iter().map(Value::Text);
     map(vec![

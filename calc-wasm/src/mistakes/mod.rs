@@ -17,9 +17,9 @@ pub use wrong::{PosedProblem, Wrong};
 
 use crate::problem::declare::follows;
 use crate::quantity::kind::Kind;
-use crate::working::record::{Rounding, System};
 use crate::quantity::typed::Typed;
 use crate::quantity::unit::Unit;
+use crate::working::record::{Rounding, System};
 use wrong::row_in;
 
 /// A usual mistake.

@@ -1,11 +1,11 @@
 //! Tools to run a wrong working: the calculator again with other inputs, in a wrong table of units, or by hand.
 
-use crate::problem::given::{RawInputs, Inputs};
-use crate::working::record::{Outcome, Rounding};
+use crate::problem::given::{Inputs, RawInputs};
+use crate::problem::worked::{Worked, work_inputs};
 use crate::quantity::typed::{Typed, small_part};
 use crate::quantity::unit::Unit;
 use crate::quantity::units::atom;
-use crate::problem::worked::{Worked, work_inputs};
+use crate::working::record::{Outcome, Rounding};
 
 /// A number question as it was posed: what a wrong working starts from.
 #[derive(Clone, Copy, Debug)]

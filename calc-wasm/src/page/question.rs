@@ -1,16 +1,16 @@
 //! Questions and their feedback as HTML.
 
-use super::draw::Draw;
-use super::score::{Query, Verdict};
-use super::template::Posed;
-use super::{Ask, Question};
+use crate::mistakes::Recognised;
+use crate::page::worked;
+use crate::question::draw::Draw;
+use crate::question::score::{Query, Verdict};
+use crate::question::template::Posed;
+use crate::question::{Ask, Question};
 use crate::text::escape::{html, quantities};
 use crate::text::figures::shown;
-use crate::page::worked;
-use crate::mistakes::Recognised;
+use crate::text::texts::replaced;
 use crate::words::phrases::Phrases;
 use crate::words::say;
-use crate::text::texts::replaced;
 
 /// A question ready to be answered.
 pub fn posed(question: &Question, posed: Option<&Posed>, seed: u32, phrases: &Phrases) -> String {
@@ -112,7 +112,7 @@ pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Ver
         out.push_str(&format!("<p class=\"tk-feedback__because\">{}</p>\n", quantities(&question.because)));
     }
     match posed {
-        Some(posed) => out.push_str(&fragment::steps(&posed.worked, phrases)),
+        Some(posed) => out.push_str(&worked::steps(&posed.worked, phrases)),
         None => out.push_str(&options(question)),
     }
     out.push_str("</div>\n");

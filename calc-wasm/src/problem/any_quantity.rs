@@ -3,9 +3,9 @@
 use crate::problem::declare::{Fault, ResultSpec};
 use crate::problem::given::Inputs;
 use crate::quantity::kind::{Measure, Mixed};
-use crate::working::record::{Recorder, Traced};
 use crate::quantity::unit::Unit;
 use crate::quantity::units::Dim;
+use crate::working::record::{Recorder, Traced};
 
 /// A quantity and what it measures, worked out along with it.
 #[derive(Clone, Debug)]
@@ -68,7 +68,13 @@ impl AnyQuantity {
     }
 
     /// Closes a step that is itself a result; see [`Recorder::settle_in`].
-    pub fn settle(&self, rec: &mut Recorder, spec: &'static ResultSpec, rows: &[usize], units: (&str, &str)) -> AnyQuantity {
+    pub fn settle(
+        &self,
+        rec: &mut Recorder,
+        spec: &'static ResultSpec,
+        rows: &[usize],
+        units: (&str, &str),
+    ) -> AnyQuantity {
         AnyQuantity { value: rec.settle_in(spec, rows, &self.value, units), dim: self.dim }
     }
 

@@ -2,10 +2,12 @@
 
 use crate::problem::drawing::Drawing;
 use crate::problem::given::Inputs;
-use crate::quantity::kind::Kind;
-use crate::working::record::{Recorder, System};
-use crate::quantity::typed::Misread;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::Kind;
+use crate::quantity::typed::Misread;
+use crate::quantity::unit::Unit;
+pub use crate::working::record::ResultSpec;
+use crate::working::record::{Recorder, System};
 
 /// A calculator, declared once. Formula, inputs and reasons stand in the doc comment of each one.
 #[derive(Debug)]
@@ -20,6 +22,8 @@ pub struct Calculator {
     pub uncertain: &'static [&'static str],
     /// A group whose rows stand side by side as columns of a table of results.
     pub compare: Option<&'static str>,
+    /// What a page shows of it.
+    pub face: Face,
     /// Published sources of the formula.
     pub sources: &'static [Source],
     /// Inputs of the calculator's own page, and of tests over the registry.
@@ -65,6 +69,15 @@ impl Fault {
     pub fn misread(misread: Misread, kind: Kind, about: impl Into<String>) -> Fault {
         Fault(Box::new(Refusal { id: kind.id(), about: about.into(), misread: Some((misread, kind)) }))
     }
+}
+
+/// What a page shows of a problem that was worked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Face {
+    /// Results, working, drawing.
+    Results,
+    /// The calibration card.
+    Card,
 }
 
 /// An entry of the form: one input or a group of repeated rows.
@@ -272,50 +285,6 @@ impl Input {
     }
 }
 
-/// One result. In its name `N` and `M` stand for row numbers.
-#[derive(Debug)]
-pub struct ResultSpec {
-    /// Kebab-case name.
-    pub name: &'static str,
-    /// What it is.
-    pub kind: Kind,
-    /// Unit in US practice.
-    pub us: &'static str,
-    /// Unit in metric practice.
-    pub metric: &'static str,
-    /// Whether a page shows it large.
-    pub main: bool,
-    /// Whether it is an amount that a person measures out, shown also as gal + fl oz or lb + oz.
-    pub measured: bool,
-    /// Whether it stands in a sum with others of its kind, so that all are shown to the same decimal place.
-    pub adds: bool,
-}
-
-impl ResultSpec {
-    /// A result in `us` and `metric` units.
-    pub const fn new(name: &'static str, kind: Kind, us: &'static str, metric: &'static str) -> ResultSpec {
-        ResultSpec { name, kind, us, metric, main: false, measured: false, adds: false }
-    }
-
-    /// Shown large.
-    pub const fn main(mut self) -> ResultSpec {
-        self.main = true;
-        self
-    }
-
-    /// Shown to the same decimal place as the others in its unit that add up with it.
-    pub const fn adds(mut self) -> ResultSpec {
-        self.adds = true;
-        self
-    }
-
-    /// Also shown as a person measures it.
-    pub const fn measured(mut self) -> ResultSpec {
-        self.measured = true;
-        self
-    }
-}
-
 /// A published source.
 #[derive(Debug)]
 pub struct Source {
@@ -373,4 +342,11 @@ pub(crate) fn follows(pattern: &str, flat: &str) -> bool {
             .iter()
             .zip(&flat)
             .all(|(want, have)| if matches!(*want, "N" | "M") { have.parse::<usize>().is_ok() } else { want == have })
+}
+
+/// The unit in which an input's limits are said: the one a form starts with, whatever they are declared in.
+pub fn limit_unit(calculator: &Calculator, flat: &str, bounds: &Bounds, system: System) -> Unit {
+    let declared = Unit::of(bounds.unit);
+    let shown = calculator.input(flat).map(|input| Unit::of(input.unit(system)));
+    shown.filter(|shown| shown.dim() == declared.dim()).unwrap_or(declared)
 }

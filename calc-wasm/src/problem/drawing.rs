@@ -1,11 +1,9 @@
 //! Drawings: a small SVG builder. Coordinates have at most one decimal, so that every engine writes the same bytes.
 
-use crate::text::escape::html;
-use crate::text::figures::{RESULT_FIGURES, exact, to_figures, without_noise};
-use crate::words::phrases::Phrases;
-use crate::working::record::Arg;
-use crate::text::texts::joined;
 use crate::quantity::unit::Unit;
+use crate::text::figures::{RESULT_FIGURES, exact, to_figures, without_noise};
+use crate::text::texts::joined;
+use crate::working::record::Arg;
 
 /// Width of every drawing in its own units.
 pub const WIDTH: f64 = 360.0;
@@ -22,14 +20,14 @@ pub struct Caption {
 /// A drawing in the making.
 #[derive(Clone, Debug)]
 pub struct Drawing {
-    height: f64,
-    parts: Vec<Element>,
+    pub(crate) height: f64,
+    pub(crate) parts: Vec<Element>,
     /// The text equivalent: one phrase or several, shown as one paragraph.
     pub captions: Vec<Caption>,
 }
 
 #[derive(Clone, Debug)]
-enum Element {
+pub(crate) enum Element {
     Shape(String),
     Label { x: f64, y: f64, class: &'static str, text: Label },
 }
@@ -67,7 +65,7 @@ impl Set {
     }
 }
 
-fn at(value: f64) -> String {
+pub(crate) fn at(value: f64) -> String {
     let tenths = if value.is_finite() { (value * 10.0).round() as i64 } else { 0 };
     let (sign, size) = (if tenths < 0 { "-" } else { "" }, tenths.unsigned_abs());
     match (size / 10, size % 10) {
@@ -179,54 +177,4 @@ impl Drawing {
     pub fn say(&mut self, key: &'static str, args: Vec<(&'static str, Arg)>) {
         self.captions.push(Caption { key, args });
     }
-
-    /// The figure as HTML; `name` makes its ids unique on the page, `title` names the drawing.
-    pub fn figure(&self, name: &str, title: &str, phrases: &Phrases) -> String {
-        let name = html(name);
-        let mut out = format!(
-            "<figure class=\"tk-drawing\"><svg class=\"tk-draw\" viewBox=\"0 0 {} {}\" role=\"img\" aria-labelledby=\"{name}-drawing-title {name}-drawing-text\"><title id=\"{name}-drawing-title\">{}</title>",
-            at(WIDTH),
-            at(self.height),
-            html(title)
-        );
-        for part in &self.parts {
-            match part {
-                Element::Shape(shape) => out.push_str(shape),
-                Element::Label { x, y, class, text } => {
-                    out.push_str(&format!(
-                        "<text class=\"{class}\" x=\"{}\" y=\"{}\">{}</text>",
-                        at(*x),
-                        at(*y),
-                        html(&label_text(text, phrases))
-                    ));
-                }
-            }
-        }
-        let words: Vec<String> =
-            self.captions.iter().map(|caption| said(caption.key, &caption.args, phrases)).collect();
-        out.push_str(&format!(
-            "</svg><figcaption class=\"tk-drawing__text\" id=\"{name}-drawing-text\">{}</figcaption></figure>\n",
-            html(&joined(&words, " "))
-        ));
-        out
-    }
-}
-
-fn label_text(label: &Label, phrases: &Phrases) -> String {
-    match label {
-        Label::Plain(text) => text.clone(),
-        Label::Phrase(key, args) => said(key, args, phrases),
-    }
-}
-
-/// A phrase with its values, as plain text.
-pub fn said(key: &str, args: &[(&'static str, Arg)], phrases: &Phrases) -> String {
-    phrases.fill(key, |place| {
-        let (_, arg) = args.iter().find(|(name, _)| *name == place)?;
-        Some(match arg {
-            Arg::Text(text) => text.clone(),
-            Arg::Quantity(si, unit) => crate::words::say::quantity(*si, unit),
-            Arg::Phrase(key) => phrases.get(key).to_owned(),
-        })
-    })
 }

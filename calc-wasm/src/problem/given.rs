@@ -2,9 +2,9 @@
 
 use crate::problem::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need, row_number};
 use crate::quantity::kind::{Kind, Measure, Ratio};
-use crate::working::record::{Origin, Traced};
 use crate::quantity::typed::{self, Misread, Typed};
 use crate::quantity::unit::Unit;
+use crate::working::record::{Origin, Traced};
 
 /// Longest name of a product or an operator.
 const LONGEST_NAME: usize = 60;
@@ -360,9 +360,9 @@ impl Reading {
 
 fn read_one(input: &Input, text: &str) -> Result<InputValue, InputFault> {
     match input.holds {
-        Holds::Quantity(kind) => {
-            typed::read(text, kind, None).map(InputValue::Quantity).map_err(|misread| InputFault::Misread(misread, kind))
-        }
+        Holds::Quantity(kind) => typed::read(text, kind, None)
+            .map(InputValue::Quantity)
+            .map_err(|misread| InputFault::Misread(misread, kind)),
         Holds::Count => {
             let typed =
                 typed::read(text, Kind::Number, None).map_err(|misread| InputFault::Misread(misread, Kind::Number))?;

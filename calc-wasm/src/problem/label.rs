@@ -3,9 +3,9 @@
 use crate::problem::declare::{Fault, Input};
 use crate::problem::given::{Inputs, Row};
 use crate::quantity::kind::{Kind, MassPerArea, MassPerVolume, Measure, Ratio, VolumePerArea};
-use crate::working::record::{Arg, Recorder, Severity, Traced};
 use crate::quantity::unit::Unit;
 use crate::quantity::units::Dim;
+use crate::working::record::{Arg, Recorder, Severity, Traced};
 
 /// The rate of a product as its label prints it.
 ///

@@ -3,9 +3,9 @@
 use crate::problem::declare::{Calculator, Input};
 use crate::problem::given::RawInputs;
 use crate::quantity::kind::Kind;
-use crate::working::record::System;
 use crate::quantity::typed;
 use crate::quantity::unit::Unit;
+use crate::working::record::System;
 
 /// Re-expresses the given quantities in the usual unit of `system`, keeping their size to 6 figures or better.
 pub fn switched(calculator: &'static Calculator, given: &RawInputs, system: System) -> RawInputs {

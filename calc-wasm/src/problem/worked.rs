@@ -1,10 +1,12 @@
 //! Working a problem: inputs in, recording out.
 
-use crate::problem::declare::Calculator;
-use crate::problem::given::{RawInputs, InputFault, InputProblem, Inputs};
-use crate::working::record::{Arg, Caution, WorkedResult, Outcome, Recorder, Repeats, Rounding, Severity, Step, System};
-use crate::uncertainty::{self, Budget};
+use crate::problem::budget::Budget;
+use crate::problem::declare::{Calculator, limit_unit};
+use crate::problem::given::{InputFault, InputProblem, Inputs};
 use crate::quantity::unit::Unit;
+use crate::working::record::{
+    Arg, Caution, Outcome, Recorder, Repeats, Rounding, Severity, Step, System, WorkedResult,
+};
 
 /// A problem worked.
 #[derive(Debug)]
@@ -23,7 +25,7 @@ pub struct Worked {
     pub cautions: Vec<Caution>,
     /// Repeats behind pooled results.
     pub repeats: Vec<Repeats>,
-    /// How sure the results are; only [`work`] fills it in.
+    /// How sure the results are; only `uncertainty::work` fills it in.
     pub budgets: Vec<Budget>,
 }
 
@@ -52,31 +54,6 @@ impl Worked {
     /// A result's value in `unit`.
     pub fn value_in(&self, flat: &str, unit: &str) -> Option<f64> {
         Some(crate::text::figures::without_noise(self.si(flat)? / Unit::of(unit).size()))
-    }
-}
-
-/// Works a problem from inputs as given, and how sure its results are.
-///
-/// # Errors
-/// Every problem with the inputs; nothing else fails.
-pub fn work(calculator: &'static Calculator, given: &RawInputs, system: System) -> Result<Worked, Vec<InputProblem>> {
-    let inputs = Inputs::read(calculator, given)?;
-    let mut worked = work_inputs(calculator, inputs, system, Rounding::None)?;
-    worked.budgets = uncertainty::budgets(&worked, uncertainty::WANTED);
-    unsure(&mut worked);
-    Ok(worked)
-}
-
-/// Points out main results that are less sure than a calibration should be.
-fn unsure(worked: &mut Worked) {
-    for budget in &worked.budgets {
-        let found = &worked.found[budget.found];
-        if found.spec.main && budget.relative() > uncertainty::UNSURE {
-            let relative = Arg::Quantity(budget.relative(), Unit::of("%"));
-            let args = vec![("result", Arg::Phrase(found.name())), ("relative", relative)];
-            // A notice is the least serious of all, so that the order by severity holds.
-            worked.cautions.push(Caution { id: "caution.uncertain", severity: Severity::Notice, args });
-        }
     }
 }
 
@@ -109,7 +86,7 @@ pub fn work_inputs(
         return refused(String::new(), InputFault::Refused("problem.no-finite-result"));
     }
     for (name, bounds) in &inputs.implausible {
-        let (size, unit) = (Unit::of(bounds.unit).size(), crate::words::say::limit_unit(calculator, name, bounds, system));
+        let (size, unit) = (Unit::of(bounds.unit).size(), limit_unit(calculator, name, bounds, system));
         recorder.caution(
             "caution.implausible",
             Severity::Warning,

@@ -1,8 +1,8 @@
 //! An amount as a person measures it out: gallons and fluid ounces, pounds and ounces.
 
-use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
-use crate::working::record::System;
+use crate::quantity::system::System;
 use crate::quantity::unit::Unit;
+use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
 
 /// `1 gal 22 fl oz` for 150 fl oz; `None` where one unit already says it.
 ///

@@ -1,8 +1,8 @@
 //! Reading a quantity as people type it: `1.45 gal`, `1 gal 58 fl oz`, `1:15`, `186 floz`.
 
-use crate::text::figures::read_decimal;
 use crate::quantity::kind::Kind;
 use crate::quantity::unit::Unit;
+use crate::text::figures::read_decimal;
 
 /// Longest text that is read; nobody types more into a field.
 const LONGEST: usize = 80;

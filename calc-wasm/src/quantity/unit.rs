@@ -1,7 +1,7 @@
 //! A unit of measure: a product of table rows, such as `gal/1000 ft2`.
 
-use crate::text::texts::replaced;
 use crate::quantity::units::{ATOMS, Atom, Dim, atom};
+use crate::text::texts::replaced;
 
 /// A unit of measure, as a product of rows of the units table with whole exponents.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -94,7 +94,9 @@ impl Unit {
 
     /// This unit with each part replaced by the row that `other` names for its symbol; `None` where one has no other.
     pub fn over(&self, other: impl Fn(&'static str) -> Option<&'static str>) -> Option<Unit> {
-        let part = |(part, exponent): &(&'static Atom, i8)| Some((crate::quantity::units::find(other(part.symbol)?)?, *exponent));
+        let part = |(part, exponent): &(&'static Atom, i8)| {
+            Some((crate::quantity::units::find(other(part.symbol)?)?, *exponent))
+        };
         self.parts.iter().map(part).collect::<Option<_>>().map(|parts| Unit { parts })
     }
 

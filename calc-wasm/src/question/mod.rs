@@ -4,14 +4,11 @@
 //! ([`rand_pcg::Pcg32`], whose output is value-stable), its stream chosen by the question's id.
 
 pub mod draw;
-pub mod render;
 pub mod score;
 pub mod template;
 pub mod topic;
-pub mod wire;
 
-use crate::text::json::{Value, map};
-use crate::doors::wire::{pairs_json, pairs_of};
+use crate::text::json::{Value, map, pairs_json, pairs_of};
 use topic::Topic;
 
 /// What a question asks for.

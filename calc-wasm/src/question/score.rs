@@ -2,11 +2,11 @@
 
 use super::template::{Posed, TemplateFault};
 use super::{Ask, Question};
-use crate::quantity::kind::Kind;
 use crate::mistakes::{Recognised, recognise};
-use crate::working::record::{Outcome, Rounding};
-use crate::quantity::typed::{self, Misread};
 use crate::problem::worked::work_inputs;
+use crate::quantity::kind::Kind;
+use crate::quantity::typed::{self, Misread};
+use crate::working::record::{Outcome, Rounding};
 
 /// Figures to which a learner may round an intermediate step without losing the answer.
 const ROUNDED_STEP_FIGURES: usize = 3;

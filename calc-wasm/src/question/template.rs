@@ -2,18 +2,19 @@
 
 use super::draw::Draw;
 use super::{Ask, Question};
-use crate::problem::declare::Calculator;
-use crate::text::figures::{exact, read_decimal};
-use crate::problem::given::{RawInputs, InputProblem, Inputs};
-use crate::mistakes::{self, Clash, Problem};
-use crate::words::phrases::{Phrases, fill};
-use crate::working::record::{Outcome, Rounding, System};
 use crate::calculators::registry::calculator;
-use crate::text::texts::parted;
+use crate::mistakes::{self, Clash, PosedProblem};
+use crate::problem::declare::Calculator;
+use crate::problem::given::{InputProblem, Inputs, RawInputs};
+use crate::problem::worked::{Worked, work_inputs};
+use crate::quantity::typed;
 use crate::quantity::typed::Typed;
 use crate::quantity::unit::Unit;
-use crate::problem::worked::{Worked, work_inputs};
-use crate::{say, typed};
+use crate::text::figures::{exact, read_decimal};
+use crate::text::texts::parted;
+use crate::words::phrases::{Phrases, fill};
+use crate::words::say;
+use crate::working::record::{Outcome, Rounding, System};
 
 /// Draws that are tried before a template is given up.
 const TRIES: usize = 200;
@@ -268,8 +269,14 @@ impl Posed {
     }
 
     /// The problem, as wrong workings start from it.
-    pub fn problem(&self) -> Problem<'_> {
-        Problem { given: &self.given, worked: &self.worked, beside: &self.beside, result: &self.result, si: self.si }
+    pub fn problem(&self) -> PosedProblem<'_> {
+        PosedProblem {
+            given: &self.given,
+            worked: &self.worked,
+            beside: &self.beside,
+            result: &self.result,
+            si: self.si,
+        }
     }
 }
 

@@ -43,6 +43,21 @@ pub fn map(members: Vec<(&str, Value)>) -> Value {
     Value::Map(members.into_iter().map(|(key, value)| (key.to_owned(), value)).collect())
 }
 
+/// A list of pairs of texts.
+pub fn pairs_of(value: &Value) -> Option<Vec<(String, String)>> {
+    let pair = |pair: &Value| match pair.list()? {
+        [name, text] => Some((name.text()?.to_owned(), text.text()?.to_owned())),
+        _ => None,
+    };
+    value.list()?.iter().map(pair).collect()
+}
+
+/// A list of pairs of texts as JSON.
+pub fn pairs_json(pairs: &[(String, String)]) -> Value {
+    let pair = |(name, text): &(String, String)| Value::List(vec![name.clone().into(), text.clone().into()]);
+    Value::List(pairs.iter().map(pair).collect())
+}
+
 impl Value {
     /// The member with this name; `Null` where there is none.
     pub fn get(&self, key: &str) -> &Value {

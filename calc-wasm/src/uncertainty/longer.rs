@@ -1,50 +1,8 @@
 //! How long one must catch and spray until a result is as sure as wanted.
 
-use super::{COVERAGE, Cause, BudgetLine};
-use crate::quantity::kind::Kind;
+use crate::problem::budget::{BudgetLine, COVERAGE, Cause, Grown, Longer};
 use crate::problem::worked::Worked;
-
-/// The answer to "how long must I catch and spray?".
-#[derive(Clone, Debug, PartialEq)]
-pub enum Longer {
-    /// It is as sure as wanted already.
-    Enough,
-    /// Every run must be so many times as long.
-    Times {
-        /// Above 1.
-        factor: f64,
-        /// What is timed; where nothing is, the ground or the distance; where there is neither, all that grows.
-        grown: Vec<Grown>,
-    },
-    /// Longer runs will not do while repeats differ this much, or there is nothing that could be longer; more of them
-    /// will.
-    Repeats {
-        /// How many there are.
-        now: usize,
-        /// How many of the same length are needed in all, should they go on to differ as they do.
-        needed: usize,
-    },
-    /// No length will do.
-    Never {
-        /// The largest of the readings that do not grow with a run.
-        fixed: Cause,
-        /// What it alone leaves, relative and expanded.
-        alone: f64,
-        /// What all such readings together leave, relative and expanded.
-        together: f64,
-    },
-}
-
-/// A reading that grows with the run: all rows of it together, SI base units.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Grown {
-    /// Flat name of the first of them.
-    pub first: String,
-    /// What they come to now.
-    pub now: f64,
-    /// What they must come to.
-    pub needed: f64,
-}
+use crate::quantity::kind::Kind;
 
 /// Works out the answer for a result of size `value` from its parts.
 ///

@@ -4,22 +4,21 @@
 //! Readings are taken to err independently of one another (JCGM 100:2008, 5.1.2). What no reading can show is not in
 //! here: marks printed in the wrong place, a worn nozzle, a pressure that has changed since.
 
-pub mod json;
 mod longer;
 mod slope;
-pub mod words;
+mod work;
 
-pub use longer::{Grown, Longer, field_of};
+pub use crate::problem::budget::{Budget, BudgetLine, COVERAGE, Cause, Grown, Longer};
+pub use longer::field_of;
+pub use work::work;
 
 use crate::problem::declare::{Input, Need, Source};
-use crate::working::record::{Outcome, System};
+use crate::problem::worked::Worked;
 use crate::quantity::typed::{self, Typed};
 use crate::quantity::unit::Unit;
-use crate::problem::worked::Worked;
+use crate::working::record::{Outcome, System};
 use slope::Slopes;
 
-/// Coverage factor of an expanded uncertainty: two standard uncertainties, about 95 % (JCGM 100:2008, 6.3.3).
-pub const COVERAGE: f64 = 2.0;
 /// How sure a result is wanted to be unless told otherwise: within 2 %, relative and expanded.
 pub const WANTED: f64 = 0.02;
 /// A main result that is less sure than this, relative and expanded, is pointed out. Common practice, no source: a
@@ -48,68 +47,6 @@ pub const SOURCES: &[Source] = &[
         url: "https://pubs.aip.org/aapt/ajp/article-abstract/87/2/110/148269/Manual-timing-in-physics-experiments-Error-and",
     },
 ];
-
-/// What makes a result unsure.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Cause {
-    /// One reading, by its flat name.
-    Reading(String),
-    /// So many repeats that differ.
-    Scatter(usize),
-}
-
-impl Cause {
-    /// Whether it is this reading.
-    pub fn is(&self, flat: &str) -> bool {
-        matches!(self, Cause::Reading(name) if name == flat)
-    }
-}
-
-/// One line of a budget, SI base units.
-#[derive(Clone, Debug)]
-pub struct BudgetLine {
-    /// What it is.
-    pub cause: Cause,
-    /// Standard uncertainty of the reading itself; of the result, for scatter.
-    pub standard: f64,
-    /// Slope of the result against the reading; 1 for scatter.
-    pub sensitivity: f64,
-    /// What it adds to the result: slope times standard uncertainty, not negative.
-    pub contribution: f64,
-    /// Its share of the variance of the result, 0 to 1.
-    pub share: f64,
-    /// Whether the reading grows when one catches, walks or sprays for longer.
-    pub grows: bool,
-}
-
-/// How sure one result is.
-#[derive(Clone, Debug)]
-pub struct Budget {
-    /// Which result: its place in [`Worked::found`].
-    pub found: usize,
-    /// The result, SI base units.
-    pub value: f64,
-    /// Combined standard uncertainty, SI base units.
-    pub standard: f64,
-    /// What it is made of, the largest first.
-    pub parts: Vec<BudgetLine>,
-    /// How sure it is wanted to be, relative and expanded.
-    pub wanted: f64,
-    /// What it would take.
-    pub longer: Longer,
-}
-
-impl Budget {
-    /// Expanded uncertainty, SI base units.
-    pub fn expanded(&self) -> f64 {
-        COVERAGE * self.standard
-    }
-
-    /// Expanded uncertainty as a share of the result.
-    pub fn relative(&self) -> f64 {
-        self.expanded() / self.value.abs()
-    }
-}
 
 /// Budgets of every result that its calculator names as uncertain, in the order of the results.
 ///
@@ -153,7 +90,14 @@ pub fn budgets(worked: &Worked, wanted: f64) -> Vec<Budget> {
         if let Some(repeats) = repeats.filter(|repeats| repeats.rows == found.rows) {
             let standard = scatter(&repeats.pairs);
             let cause = Cause::Scatter(repeats.pairs.len());
-            parts.push(BudgetLine { cause, standard, sensitivity: 1.0, contribution: standard, share: 0.0, grows: false });
+            parts.push(BudgetLine {
+                cause,
+                standard,
+                sensitivity: 1.0,
+                contribution: standard,
+                share: 0.0,
+                grows: false,
+            });
         }
         let variance: f64 = parts.iter().map(|part| part.contribution * part.contribution).sum();
         if variance <= 0.0 || !variance.is_finite() {
@@ -171,7 +115,7 @@ pub fn budgets(worked: &Worked, wanted: f64) -> Vec<Budget> {
 }
 
 /// Puts the largest share first; equal ones stay as they were. A handful of parts needs no more than this.
-fn costliest_first<T>(parts: &mut [T], share: impl Fn(&T) -> f64) {
+pub(crate) fn costliest_first<T>(parts: &mut [T], share: impl Fn(&T) -> f64) {
     for end in 1..parts.len() {
         let mut at = end;
         while at > 0 && share(&parts[at - 1]) < share(&parts[at]) {

@@ -1,11 +1,11 @@
 //! A step's numbers as factors, each a fraction of amounts: what the units do, to be seen, printed and heard.
 
+use crate::quantity::units::{Atom, atom};
 use crate::text::escape::html;
 use crate::words::phrases::{Phrases, capital};
-use crate::working::record::Step;
 use crate::words::say;
-use crate::quantity::units::{Atom, atom};
-use crate::working::{Left, Line, Mark, Op, Term, factor_text, numbers};
+use crate::working::line::{Left, Line, Mark, Op, Term, factor_text, numbers};
+use crate::working::record::Step;
 
 /// For whom the factors are written.
 #[derive(Clone, Copy, PartialEq)]

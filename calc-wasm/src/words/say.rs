@@ -1,29 +1,18 @@
 //! Turns ids and values into text, through a phrase catalogue. Plain text: whoever makes HTML escapes it.
 
-use crate::problem::declare::{Bounds, Calculator, Holds, Input, ResultSpec};
-use crate::text::figures::{RESULT_FIGURES, exact, shown, to_figures, to_places, without_noise};
+use crate::problem::declare::{Bounds, Calculator, Holds, Input, ResultSpec, limit_unit};
 use crate::problem::given::{InputFault, InputProblem, Inputs};
-use crate::quantity::kind::Kind;
-use crate::words::phrases::{Phrases, capital};
-use crate::working::record::{Arg, Caution, Expr, WorkedResult, Origin, Outcome, Step, System};
-use crate::quantity::typed::{self, Misread, Typed};
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::Kind;
+use crate::quantity::typed::{self, Misread};
+use crate::quantity::unit::Unit;
+use crate::text::figures::{exact, shown, to_figures, without_noise};
+use crate::words::phrases::{Phrases, capital};
+use crate::working::record::{Arg, Caution, Expr, Origin, Outcome, Step, System, WorkedResult};
 use std::sync::Arc;
 
-/// A value with its unit, to three figures.
-pub fn quantity(si: f64, unit: &Unit) -> String {
-    with_unit(&shown(without_noise(si / unit.size()), RESULT_FIGURES), unit)
-}
-
-/// A value as it was typed, with its unit.
-pub fn as_typed(typed: &Typed) -> String {
-    with_unit(&exact(typed.value()), &typed.unit)
-}
-
-fn with_unit(number: &str, unit: &Unit) -> String {
-    if unit.is_none() { number.to_owned() } else { format!("{number} {}", unit.shown()) }
-}
+pub use crate::quantity::written::{as_typed, quantity, with_unit};
+pub use crate::working::result::amount;
 
 /// The name of an input: `volume caught`, or with its row where there are several: `volume caught 2`.
 pub fn input_name(calculator: &Calculator, flat: &str, rows: usize, phrases: &Phrases) -> String {
@@ -105,14 +94,6 @@ pub fn result_label(calculator: &Calculator, spec: &ResultSpec, phrases: &Phrase
         "m" => Some("M".to_owned()),
         group => Some(phrases.get(&format!("{}.group.{group}", calculator.id)).to_owned()),
     })
-}
-
-/// A result's amount as text: to three figures, or to the places of those that it adds up with.
-pub fn amount(found: &WorkedResult, si: f64, unit: &Unit) -> String {
-    match found.places {
-        Some(places) => with_unit(&to_places(without_noise(si / unit.size()), places), unit),
-        None => quantity(si, unit),
-    }
 }
 
 /// A result's value as text.
@@ -258,13 +239,6 @@ fn exact_plain(value: f64) -> String {
     exact(value).replace(',', "")
 }
 
-/// The unit in which an input's limits are said: the one a form starts with, whatever they are declared in.
-pub(crate) fn limit_unit(calculator: &Calculator, flat: &str, bounds: &Bounds, system: System) -> Unit {
-    let declared = Unit::of(bounds.unit);
-    let shown = calculator.input(flat).map(|input| Unit::of(input.unit(system)));
-    shown.filter(|shown| shown.dim() == declared.dim()).unwrap_or(declared)
-}
-
 /// What is wrong with an input, and what to write instead.
 pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, phrases: &Phrases) -> String {
     let flat = problem.about.as_str();
@@ -320,4 +294,16 @@ fn misread_text(misread: &Misread, kind: &str, phrases: &Phrases, say: impl Fn(&
 pub fn step_value(step: &Step) -> String {
     let value = without_noise(step.si / step.unit.size());
     with_unit(&shown(value, crate::text::figures::STEP_FIGURES), &step.unit)
+}
+
+/// A phrase with its values, as plain text.
+pub fn said(key: &str, args: &[(&'static str, Arg)], phrases: &Phrases) -> String {
+    phrases.fill(key, |place| {
+        let (_, arg) = args.iter().find(|(name, _)| *name == place)?;
+        Some(match arg {
+            Arg::Text(text) => text.clone(),
+            Arg::Quantity(si, unit) => quantity(*si, unit),
+            Arg::Phrase(key) => phrases.get(key).to_owned(),
+        })
+    })
 }

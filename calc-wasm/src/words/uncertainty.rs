@@ -1,13 +1,13 @@
 //! A budget in words, through a phrase catalogue: plain text for the page and the terminal alike.
 
-use super::{Budget, COVERAGE, Cause, Longer, BudgetLine, field_of};
-use crate::text::figures::{beside, exact, shown, to_figures, without_noise};
-use crate::words::phrases::Phrases;
-use crate::working::record::Outcome;
-use crate::words::say;
-use crate::text::texts::joined;
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::unit::Unit;
+use crate::text::figures::{beside, exact, shown, to_figures, without_noise};
+use crate::text::texts::joined;
+use crate::uncertainty::{Budget, BudgetLine, COVERAGE, Cause, Grown, Longer, costliest_first, field_of};
+use crate::words::phrases::Phrases;
+use crate::words::say;
+use crate::working::record::Outcome;
 
 /// Readings that a table still lists one by one; more are told by what they are readings of.
 const ONE_BY_ONE: usize = 6;
@@ -100,7 +100,7 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
             }
         })
         .collect();
-    super::costliest_first(&mut lines, |line| line.share);
+    costliest_first(&mut lines, |line| line.share);
     lines
 }
 
@@ -193,7 +193,7 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
     }
 }
 
-fn one_grown(worked: &Worked, grown: &super::Grown, phrases: &Phrases) -> String {
+fn one_grown(worked: &Worked, grown: &Grown, phrases: &Phrases) -> String {
     let unit = worked.inputs.typed(&grown.first).map(|typed| typed.unit.clone()).unwrap_or_default();
     let needed = without_noise(grown.needed / unit.size());
     // Rounded up, because less would not do.

@@ -3,11 +3,11 @@
 //! Units cancel whole where they can: an area against an area, 1000 ft² against 1000 ft². Only what is left is opened:
 //! a counted unit into its count, a square into its sides, where lengths wait for them.
 
-use crate::text::figures::{STEP_FIGURES, exact, shown, without_noise};
-use crate::working::record::{Expr, Origin};
 use crate::quantity::unit::Unit;
 use crate::quantity::units::{ATOMS, Atom, atom};
-use crate::working::{Left, Line, Mark, Op, Term, line};
+use crate::text::figures::{STEP_FIGURES, exact, shown, without_noise};
+use crate::working::line::{Left, Line, Mark, Op, Term, line};
+use crate::working::record::{Expr, Origin};
 use std::sync::Arc;
 
 /// Longest chain of factors; the longest of the trade, a pace in in/min to acres an hour, has five.

@@ -1,12 +1,12 @@
 //! A recorded step as a person writes it: the numbers with the unit factors that carry them to the unit of the
 //! result, every unit that cancels marked. Which factors and marks, see [`crate::working::cancel`].
 
-use crate::working::cancel::Chain;
-use crate::text::figures::exact;
-use crate::working::record::{Expr, Step};
-use crate::working::traced::{whole_above, whole_below};
 use crate::quantity::unit::Unit;
 use crate::quantity::units::{Atom, atom};
+use crate::text::figures::exact;
+use crate::working::cancel::Chain;
+use crate::working::record::{Expr, Step};
+use crate::working::traced::{whole_above, whole_below};
 use std::sync::Arc;
 
 /// Joins two terms.

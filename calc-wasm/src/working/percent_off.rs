@@ -1,7 +1,7 @@
 //! How far a value is from what it is held against, and whether that is more than is allowed.
 
-use crate::text::figures::without_noise;
 use crate::quantity::kind::{Measure, Ratio};
+use crate::text::figures::without_noise;
 use crate::working::record::{Recorder, Traced};
 use std::ops::{Div, Sub};
 

@@ -3,46 +3,14 @@
 //! The working that a page, a terminal or a question's explanation shows is this recording; there is no second
 //! description of a formula anywhere.
 
-use crate::problem::declare::ResultSpec;
-use crate::text::figures::{decimals, to_figures, without_noise};
 use crate::quantity::kind::Measure;
+pub use crate::quantity::system::System;
+use crate::quantity::unit::Unit;
+use crate::text::figures::{decimals, to_figures, without_noise};
+pub use crate::working::result::{Outcome, ResultSpec, WorkedResult};
 use crate::working::traced::leaf;
 pub use crate::working::traced::{Expr, Origin, Traced};
-use crate::quantity::unit::Unit;
 use std::sync::Arc;
-
-/// Which units a page or a terminal shows.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum System {
-    /// US customary, as US labels write.
-    #[default]
-    Us,
-    /// Metric.
-    Metric,
-}
-
-impl System {
-    /// `us` or `metric`.
-    pub fn id(self) -> &'static str {
-        match self {
-            System::Us => "us",
-            System::Metric => "metric",
-        }
-    }
-
-    /// The system with this id.
-    pub fn from_id(id: &str) -> Option<System> {
-        [System::Us, System::Metric].into_iter().find(|system| system.id() == id)
-    }
-
-    /// The first in US units, the second in metric.
-    pub fn pick<T>(self, us: T, metric: T) -> T {
-        match self {
-            System::Us => us,
-            System::Metric => metric,
-        }
-    }
-}
 
 /// How serious a caution is. The three words of the site; see the stock cautions for what each means.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -105,40 +73,7 @@ pub struct Step {
     pub named: Option<String>,
 }
 
-/// A result's value.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Outcome {
-    /// A quantity: SI value and the unit it is shown in.
-    Quantity(f64, Unit),
-    /// A verdict in words, by phrase key.
-    Verdict(&'static str),
-}
-
-/// One result.
-#[derive(Clone, Debug)]
-pub struct WorkedResult {
-    /// Its declaration.
-    pub spec: &'static ResultSpec,
-    /// Row numbers it belongs to.
-    pub rows: Vec<usize>,
-    /// What came out.
-    pub outcome: Outcome,
-    /// How a quantity was computed: for uncertainty, and for seeing what a wrong working leads to.
-    pub expr: Option<Arc<Expr>>,
-    /// A name of the user's own that it belongs to: a method, a product.
-    pub named: Option<String>,
-    /// Decimal places of one that adds up with others; see [`Recorder::align`].
-    pub places: Option<i32>,
-}
-
-impl WorkedResult {
-    /// The flat name: the declared one with each `N` replaced by its row number.
-    pub fn name(&self) -> String {
-        flat_name(self.spec.name, &self.rows)
-    }
-}
-
-/// Repeated measurements behind a result that pools them: for [`crate::uncertainty`].
+/// Repeated measurements behind a result that pools them: for the uncertainty of the result.
 #[derive(Clone, Debug)]
 pub struct Repeats {
     /// The result they were pooled into.
@@ -147,19 +82,6 @@ pub struct Repeats {
     pub rows: Vec<usize>,
     /// Of each repeat the amount and what it was measured over, SI base units: volume and time, area and time.
     pub pairs: Vec<(f64, f64)>,
-}
-
-/// `volume-N-product-M` with rows 1 and 2 is `volume-1-product-2`.
-pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
-    let mut rows = rows.iter();
-    pattern
-        .split('-')
-        .map(|word| match word {
-            "N" | "M" => rows.next().map_or_else(|| word.to_owned(), ToString::to_string),
-            _ => word.to_owned(),
-        })
-        .collect::<Vec<_>>()
-        .join("-")
 }
 
 /// Which steps are rounded as they are computed, to see what a learner who rounds on the way arrives at.

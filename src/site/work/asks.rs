@@ -3,13 +3,13 @@
 use super::fill;
 use serde::Serialize;
 use tankside_calc::problem::declare::{Bounds, Calculator, Entry, Holds, Input, Need};
-use tankside_calc::text::escape::quantities;
 use tankside_calc::quantity::kind::Kind;
-use tankside_calc::words::phrases::{Phrases, capital};
-use tankside_calc::working::record::System;
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::quantity::typed;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::text::escape::quantities;
+use tankside_calc::words::phrases::{Phrases, capital};
 use tankside_calc::words::say;
+use tankside_calc::working::record::System;
 
 #[derive(Serialize)]
 pub(super) struct InputGroup {
@@ -144,7 +144,8 @@ mod tests {
     #[test]
     fn limits_are_said_as_they_are_read_in_the_field() {
         let bounds = |flat: &str, id: &str| {
-            let input = tankside_calc::calculators::registry::calculator(id).and_then(|one| one.input(flat)).expect("declared");
+            let input =
+                tankside_calc::calculators::registry::calculator(id).and_then(|one| one.input(flat)).expect("declared");
             (input, input.bounds.expect("a quantity has limits"))
         };
         // By hand: 1/8 gal is 16 fl oz, 5 gal is 18.9 L, 36,000 s are 10 h.

@@ -14,13 +14,13 @@ use crate::markdown::Part;
 use asks::{InputGroup, groups};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::text::escape::quantities;
 use tankside_calc::page::worked::{Options, Show, opened, section};
-use tankside_calc::words::phrases::{Phrases, capital};
-use tankside_calc::working::record::{Severity, System};
-use tankside_calc::words::say;
+use tankside_calc::problem::declare::Calculator;
 use tankside_calc::problem::worked::Worked;
+use tankside_calc::text::escape::quantities;
+use tankside_calc::words::phrases::{Phrases, capital};
+use tankside_calc::words::say;
+use tankside_calc::working::record::{Severity, System};
 
 /// Lessons named on a calculator's page before the rest is only counted.
 const LESSONS_NAMED: usize = 12;

@@ -2,12 +2,12 @@
 
 use crate::catalogue::{self, Situations};
 use serde_yaml::Value;
+use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::problem::declare::{Calculator, Holds, Input};
 use tankside_calc::problem::given::RawInputs;
-use tankside_calc::working::record::System;
-use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
+use tankside_calc::working::record::System;
 
 /// A calculator with what the pages show of it.
 pub(in crate::site) struct Shown {

@@ -7,10 +7,10 @@
 use libfuzzer_sys::fuzz_target;
 use std::sync::OnceLock;
 use tankside_calc::doors::cards::cards_json;
+use tankside_calc::doors::question::{pose_json, score_json};
+use tankside_calc::doors::wire::{fragment_json, switch_units_json, work_json};
 use tankside_calc::text::json::Value;
 use tankside_calc::words::phrases::Phrases;
-use tankside_calc::question::wire::{pose_json, score_json};
-use tankside_calc::doors::wire::{fragment_json, switch_units_json, work_json};
 
 /// Elements that the core writes. Everything else in an answer is text.
 const ELEMENTS: &[&str] = &[

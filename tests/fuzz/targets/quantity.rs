@@ -6,10 +6,10 @@
 #![no_main]
 
 use libfuzzer_sys::fuzz_target;
-use tankside_calc::text::figures::exact;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{self, read, unit_text};
 use tankside_calc::quantity::unit::Unit;
+use tankside_calc::text::figures::exact;
 
 /// `exact` shows 12 figures, so what is shown is within half of the twelfth.
 const SHOWN: f64 = 1e-11;

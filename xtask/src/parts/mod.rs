@@ -24,9 +24,9 @@ pub(crate) struct Part {
     pub(crate) name: String,
     /// Functions of the core's door, by the name under which they are exported.
     pub(crate) doors: &'static [&'static str],
-    /// How the path of a function or a constant inside the core crate (`card::CARD`) begins that is the part's in any
-    /// case, though the core refers to it; empty where there is none.
-    pub(crate) owns: String,
+    /// How the paths of functions and constants inside the core crate (`card::CARD`) begin that are the part's in any
+    /// case, though the core refers to them.
+    pub(crate) owns: Vec<String>,
 }
 
 /// The core, and each part in the order of the description.
@@ -181,5 +181,5 @@ impl Plan {
 fn owner(name: &str, parts: &[Part]) -> Option<usize> {
     let path = format!("{:#}", rustc_demangle::demangle(name));
     let path = path.strip_prefix("tankside_calc::")?;
-    parts.iter().position(|part| !part.owns.is_empty() && path.starts_with(&part.owns))
+    parts.iter().position(|part| part.owns.iter().any(|own| path.starts_with(own.as_str())))
 }

@@ -1,16 +1,19 @@
 //! The card as HTML: two halves that fold into one, and the working behind it.
 
-use super::paper::Paper;
-use super::{FILLS, again_by, date::Day, is_example, ladder, spread};
+pub mod paper;
+
+use crate::card::{Day, FILLS, again_by, is_example, ladder, spread};
+use crate::page::drawing;
+use crate::page::worked::{self, Options};
+use crate::problem::worked::Worked;
+use crate::quantity::unit::Unit;
 use crate::text::escape::html;
 use crate::text::figures::{RESULT_FIGURES, STEP_FIGURES, beside, exact, shown, to_figures, without_noise};
-use crate::page::worked::{self, Options};
-use crate::words::phrases::{Phrases, capital};
-use crate::working::record::{Severity, System};
-use crate::words::say;
 use crate::text::texts::{parted, replaced};
-use crate::quantity::unit::Unit;
-use crate::problem::worked::Worked;
+use crate::words::phrases::{Phrases, capital};
+use crate::words::say;
+use crate::working::record::{Severity, System};
+use paper::Paper;
 
 /// Marks of a tank read in eighths, after the full tank.
 const EIGHTHS: [&str; 7] = ["⅞", "¾", "⅝", "½", "⅜", "¼", "⅛"];
@@ -22,10 +25,10 @@ const FEW_PRODUCTS: usize = 1;
 /// The card and, folded away, how its rate was worked out.
 pub fn face(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
     let title = phrases.get("card.drawing");
-    let drawing = (worked.calculator.draw)(worked, worked.system).figure(options.name, title, phrases);
+    let drawing = drawing::figure(&(worked.calculator.draw)(worked, worked.system), options.name, title, phrases);
     let mut paper = Paper::new(phrases);
     let mut sure = String::new();
-    fragment::sure(&mut sure, worked, options, phrases);
+    worked::sure(&mut sure, worked, options, phrases);
     paper
         .raw("<div class=\"tk-answer\" data-part=\"answer\">\n")
         .raw(&card(worked, phrases))
@@ -33,15 +36,15 @@ pub fn face(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
         .phrase("card.working")
         .raw("</summary>\n")
         .raw(&drawing)
-        .raw(&fragment::steps(worked, phrases))
+        .raw(&worked::steps(worked, phrases))
         .raw(&sure)
-        .raw(&fragment::sources(worked.calculator, phrases))
+        .raw(&worked::sources(worked.calculator, phrases))
         .raw("</details>\n</div>\n");
     paper.out
 }
 
 /// The card alone, as it is printed.
-pub(super) fn card(worked: &Worked, phrases: &Phrases) -> String {
+pub(crate) fn card(worked: &Worked, phrases: &Phrases) -> String {
     let mut face = Face { worked, paper: Paper::new(phrases) };
     // Few products leave room beside them for the tank's marks, and so the lawns have theirs to themselves.
     let roomy = worked.inputs.row_count("product") <= FEW_PRODUCTS;
@@ -66,42 +69,42 @@ pub(super) fn card(worked: &Worked, phrases: &Phrases) -> String {
     face.paper.out
 }
 
-pub(super) fn operator(worked: &Worked) -> &str {
+pub(crate) fn operator(worked: &Worked) -> &str {
     worked.inputs.word("operator").unwrap_or_default()
 }
 
 /// The unit that a rate is told in.
-pub(super) fn rate_unit(system: System) -> &'static str {
+pub(crate) fn rate_unit(system: System) -> &'static str {
     system.pick("gal/1000 ft2", "L/100 m2")
 }
 
 /// The rate: number, and unit.
-pub(super) fn rate_text(worked: &Worked) -> (String, String) {
+pub(crate) fn rate_text(worked: &Worked) -> (String, String) {
     let unit = Unit::of(rate_unit(worked.system));
     let rate = worked.si("application-rate").unwrap_or_default();
     (shown(without_noise(rate / unit.size()), RESULT_FIGURES), unit.shown())
 }
 
 /// `± 0.05` in the rate's unit, or nothing where the uncertainty is not known.
-pub(super) fn spread_text(worked: &Worked) -> Option<String> {
+pub(crate) fn spread_text(worked: &Worked) -> Option<String> {
     let size = Unit::of(rate_unit(worked.system)).size();
     Some(format!("±\u{a0}{}", beside(spread(worked)? / size, worked.si("application-rate")? / size)))
 }
 
 /// An area to three figures: a tank's reading carries no more.
-pub(super) fn area(worked: &Worked, name: &str) -> String {
+pub(crate) fn area(worked: &Worked, name: &str) -> String {
     let unit = Unit::of(worked.system.pick("ft2", "m2"));
     let value = without_noise(worked.si(name).unwrap_or_default() / unit.size());
     format!("{} {}", exact(to_figures(value, RESULT_FIGURES)), unit.shown())
 }
 
 /// A result as it is shown anywhere; empty where there is none.
-pub(super) fn shown_result(worked: &Worked, name: &str, phrases: &Phrases) -> String {
+pub(crate) fn shown_result(worked: &Worked, name: &str, phrases: &Phrases) -> String {
     worked.result(name).map(|found| say::outcome(found, phrases)).unwrap_or_default()
 }
 
 /// A day in the words of the language: `Apr 14, 2026`.
-pub(super) fn day(day: Day, phrases: &Phrases) -> String {
+pub(crate) fn day(day: Day, phrases: &Phrases) -> String {
     let (year, month, number) = day.parts();
     phrases.fill("card.day", |place| match place {
         "year" => Some(year.to_string()),
@@ -330,7 +333,7 @@ impl Face<'_> {
 }
 
 /// A caution in its box, as an element of the kind `tag`.
-pub(super) fn caution_item(paper: &mut Paper, tag: &str, severity: Severity, text: &str) {
+pub(crate) fn caution_item(paper: &mut Paper, tag: &str, severity: Severity, text: &str) {
     let severity = severity.id();
     paper
         .raw("<")

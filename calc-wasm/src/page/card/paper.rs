@@ -4,45 +4,45 @@ use crate::text::escape::{html, quantities};
 use crate::words::phrases::Phrases;
 
 /// HTML being written, with the phrases it is written from.
-pub(super) struct Paper<'a> {
-    pub(super) out: String,
-    pub(super) phrases: &'a Phrases,
+pub(crate) struct Paper<'a> {
+    pub(crate) out: String,
+    pub(crate) phrases: &'a Phrases,
 }
 
 impl<'a> Paper<'a> {
-    pub(super) fn new(phrases: &'a Phrases) -> Paper<'a> {
+    pub(crate) fn new(phrases: &'a Phrases) -> Paper<'a> {
         Paper { out: String::new(), phrases }
     }
 
     /// Markup, as it is.
     #[inline(never)]
-    pub(super) fn raw(&mut self, markup: &str) -> &mut Self {
+    pub(crate) fn raw(&mut self, markup: &str) -> &mut Self {
         self.out.push_str(markup);
         self
     }
 
     /// Text, escaped.
     #[inline(never)]
-    pub(super) fn text(&mut self, text: &str) -> &mut Self {
+    pub(crate) fn text(&mut self, text: &str) -> &mut Self {
         self.raw(&html(text))
     }
 
     /// Text with quantities, escaped, each number on one line with its unit.
     #[inline(never)]
-    pub(super) fn quantities(&mut self, text: &str) -> &mut Self {
+    pub(crate) fn quantities(&mut self, text: &str) -> &mut Self {
         self.raw(&quantities(text))
     }
 
     /// The phrase with this key, escaped.
     #[inline(never)]
-    pub(super) fn phrase(&mut self, key: &str) -> &mut Self {
+    pub(crate) fn phrase(&mut self, key: &str) -> &mut Self {
         let phrases = self.phrases;
         self.text(phrases.get(key))
     }
 
     /// The phrase with this key and its one place filled, escaped.
     #[inline(never)]
-    pub(super) fn filled(&mut self, key: &str, value: &str) -> &mut Self {
+    pub(crate) fn filled(&mut self, key: &str, value: &str) -> &mut Self {
         let text = self.phrases.fill(key, |_| Some(value.to_owned()));
         self.quantities(&text)
     }

@@ -3,14 +3,16 @@
 use super::chain::chains;
 use super::results::Results;
 use super::{Options, Show, fold, put};
+use crate::page::drawing;
 use crate::problem::declare::{Calculator, Source};
-use crate::text::escape::{html, quantities};
-use crate::words::phrases::{Phrases, capital};
-use crate::working::record::{Severity, Step};
-use crate::words::say;
-use crate::text::texts::joined;
 use crate::problem::worked::Worked;
-use crate::working;
+use crate::text::escape::{html, quantities};
+use crate::text::texts::joined;
+use crate::words::factors;
+use crate::words::phrases::{Phrases, capital};
+use crate::words::say;
+use crate::working::line;
+use crate::working::record::{Severity, Step};
 
 /// The whole answer element.
 pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
@@ -25,7 +27,7 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     cautions(&mut out, worked, phrases);
     super::sure::sure(&mut out, worked, options, phrases);
     let title = phrases.get(&[worked.calculator.id, ".drawing"].concat()).to_owned();
-    out.push_str(&(worked.calculator.draw)(worked, worked.system).figure(options.name, &title, phrases));
+    out.push_str(&drawing::figure(&(worked.calculator.draw)(worked, worked.system), options.name, &title, phrases));
     let title = html(phrases.get("fragment.steps"));
     let words = options.show == Show::Everything;
     if reading {
@@ -34,7 +36,7 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
         list(&mut out, worked, words, &title, phrases);
     }
     out.push_str("<div class=\"tk-folds\">\n");
-    if worked.steps.iter().any(|step| crate::words::factors::math(step, &working::numbers(step)).is_some()) {
+    if some_cancel(worked) {
         fold(&mut out, options, "chain", false, &html(phrases.get("chain.title")), |out| chains(out, worked, phrases));
     }
     results.rest(&mut out, options, reading);
@@ -86,11 +88,21 @@ fn cautions(out: &mut String, worked: &Worked, phrases: &Phrases) {
     }
 }
 
-/// The steps as an ordered list, each with its formula in words.
+/// The steps as an ordered list, each with its formula in words; folded under them, how the units cancel.
 pub fn steps(worked: &Worked, phrases: &Phrases) -> String {
     let mut out = String::new();
     list(&mut out, worked, true, &html(phrases.get("fragment.steps")), phrases);
+    if some_cancel(worked) {
+        fold(&mut out, &Options::default(), "chain", false, &html(phrases.get("chain.title")), |out| {
+            chains(out, worked, phrases);
+        });
+    }
     out
+}
+
+/// Whether there is anything to show of units that cancel.
+fn some_cancel(worked: &Worked) -> bool {
+    worked.steps.iter().any(|step| factors::math(step, &line::numbers(step)).is_some())
 }
 
 fn list(out: &mut String, worked: &Worked, words: bool, label: &str, phrases: &Phrases) {
@@ -102,7 +114,7 @@ fn list(out: &mut String, worked: &Worked, words: bool, label: &str, phrases: &P
 }
 
 fn one_step(out: &mut String, worked: &Worked, step: &Step, words: bool, phrases: &Phrases) {
-    let numbers = working::numbers(step);
+    let numbers = line::numbers(step);
     put(
         out,
         &[
@@ -118,7 +130,7 @@ fn one_step(out: &mut String, worked: &Worked, step: &Step, words: bool, phrases
         out,
         &[
             "<span class=\"tk-step__numbers\">",
-            &quantities(&working::text(&numbers)),
+            &quantities(&line::text(&numbers)),
             "</span> <span class=\"tk-step__result\">= ",
             &quantities(&say::step_value(step)),
             "</span></li>\n",

@@ -5,18 +5,18 @@
 //! they read fractions; they are given the plain reading instead.
 
 use super::put;
+use crate::problem::worked::Worked;
 use crate::text::escape::html;
 use crate::words::factors::{math, spoken};
 use crate::words::phrases::{Phrases, capital};
 use crate::words::say;
-use crate::problem::worked::Worked;
-use crate::working;
+use crate::working::line;
 
 /// Every step in which a unit cancels: its formula in words, and its factors.
 pub(super) fn chains(out: &mut String, worked: &Worked, phrases: &Phrases) {
     out.push_str("<ol class=\"tk-chains\">\n");
     for (index, step) in worked.steps.iter().enumerate() {
-        let numbers = working::numbers(step);
+        let numbers = line::numbers(step);
         let Some(math) = math(step, &numbers) else { continue };
         put(
             out,

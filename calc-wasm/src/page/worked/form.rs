@@ -2,16 +2,16 @@
 
 use super::{Notes, Options, put, rows, unfolds};
 use crate::problem::declare::{Calculator, Entry, Holds, Input, Need};
-use crate::text::escape::html;
-use crate::text::figures::exact;
 use crate::problem::given::RawInputs;
 use crate::quantity::kind::Kind;
-use crate::words::phrases::{Phrases, capital};
-use crate::working::record::System;
-use crate::words::say;
-use crate::text::texts::joined;
 use crate::quantity::typed;
 use crate::quantity::unit::Unit;
+use crate::text::escape::html;
+use crate::text::figures::exact;
+use crate::text::texts::joined;
+use crate::words::phrases::{Phrases, capital};
+use crate::words::say;
+use crate::working::record::System;
 
 /// A form in the making.
 pub(super) struct Form<'a> {

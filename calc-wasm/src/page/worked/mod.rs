@@ -10,15 +10,17 @@ mod results;
 mod rows;
 mod sure;
 
-use crate::card;
-use crate::problem::declare::{Calculator, Entry};
+use crate::card::{NO_RUN, work_card};
+use crate::page::card;
+use crate::problem::declare::{Calculator, Entry, Face};
+use crate::problem::given::{InputFault, InputProblem, RawInputs};
+use crate::problem::worked::Worked;
 use crate::text::escape::html;
-use crate::problem::given::{RawInputs, InputFault, InputProblem};
-use crate::words::phrases::Phrases;
-use crate::working::record::{Arg, System};
-use crate::words::say;
 use crate::text::texts::joined;
-use crate::problem::worked::{Worked, work};
+use crate::uncertainty::work;
+use crate::words::phrases::Phrases;
+use crate::words::say;
+use crate::working::record::{Arg, System};
 
 pub(crate) use answer::sources;
 pub use answer::steps;
@@ -53,7 +55,7 @@ impl Show {
 }
 
 /// What a page asks of a worked example.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Options<'a> {
     /// Name, unique on the page; ids begin with it.
     pub name: &'a str,
@@ -108,17 +110,18 @@ impl Notes {
 
 /// Renders form and answer for inputs as given.
 pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Options, phrases: &Phrases) -> Fragment {
-    let is_card = calculator.id == card::CARD.id;
-    let worked = if is_card { card::work_card(given, options.system) } else { work(calculator, given, options.system) };
+    let worked = match calculator.face {
+        Face::Results => work(calculator, given, options.system),
+        Face::Card => work_card(given, options.system),
+    };
     match worked {
         Ok(worked) => {
             let notes = Notes { errors: Vec::new(), unusual: unusual(&worked) };
             Fragment {
                 form: form::form(calculator, given, &notes, options, phrases),
-                answer: if is_card {
-                    card::face(&worked, options, phrases)
-                } else {
-                    answer::answer(&worked, options, phrases)
+                answer: match calculator.face {
+                    Face::Results => answer::answer(&worked, options, phrases),
+                    Face::Card => card::face(&worked, options, phrases),
                 },
                 notes,
                 spoken: spoken(&worked, phrases),
@@ -127,8 +130,8 @@ pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Op
         Err(problems) => {
             let all = texts(calculator, &problems, options.system, phrases);
             // A new card starts empty: what is still to come is listed, but it is no mistake beside its field yet.
-            let missing = [InputFault::Missing, InputFault::Refused(card::NO_RUN)];
-            let coming = |problem: &InputProblem| is_card && missing.contains(&problem.fault);
+            let missing = [InputFault::Missing, InputFault::Refused(NO_RUN)];
+            let coming = |problem: &InputProblem| calculator.face == Face::Card && missing.contains(&problem.fault);
             let told = all.iter().zip(&problems).filter(|(_, problem)| !coming(problem));
             let notes = Notes { errors: told.map(|(text, _)| text.clone()).collect(), unusual: Vec::new() };
             Fragment {
@@ -309,7 +312,8 @@ fn spoken(worked: &Worked, phrases: &Phrases) -> String {
         })
     });
     // A danger is said before the number it concerns.
-    let graver = worked.cautions.iter().filter(|caution| caution.severity == crate::working::record::Severity::Danger).count();
+    let graver =
+        worked.cautions.iter().filter(|caution| caution.severity == crate::working::record::Severity::Danger).count();
     said.splice(graver..graver, results);
     joined(&said, " ")
 }

@@ -1,12 +1,12 @@
 //! What came out: one result large, further ones smaller, the rest folded; and a danger in place of the large one.
 
 use super::{Options, fold, put};
-use crate::text::escape::{html, quantities};
-use crate::words::phrases::{Phrases, capital};
-use crate::working::record::{Caution, WorkedResult, Outcome, Severity};
-use crate::words::say;
-use crate::text::texts::{joined, parted};
 use crate::problem::worked::Worked;
+use crate::text::escape::{html, quantities};
+use crate::text::texts::{joined, parted};
+use crate::words::phrases::{Phrases, capital};
+use crate::words::say;
+use crate::working::record::{Caution, Outcome, Severity, WorkedResult};
 
 /// Lines of a comparison that are in sight.
 const COMPARED: usize = 3;
@@ -29,14 +29,16 @@ impl<'a> Results<'a> {
     pub(super) fn of(worked: &'a Worked, phrases: &'a Phrases) -> Results<'a> {
         let columns = |found: &&WorkedResult| worked.calculator.compare.is_some() && !found.rows.is_empty();
         let (side, listed): (Vec<&WorkedResult>, Vec<&WorkedResult>) = worked.found.iter().partition(columns);
-        let (mut main, mut more): (Vec<&WorkedResult>, Vec<&WorkedResult>) = listed.into_iter().partition(|found| found.spec.main);
+        let (mut main, mut more): (Vec<&WorkedResult>, Vec<&WorkedResult>) =
+            listed.into_iter().partition(|found| found.spec.main);
         if main.is_empty() && side.is_empty() && !more.is_empty() {
             main.push(more.remove(0));
         }
         let mut compared: Vec<Vec<&WorkedResult>> = Vec::new();
         for item in side {
             let rest = item.rows.get(1..);
-            let same = |line: &&mut Vec<&WorkedResult>| line[0].spec.name == item.spec.name && line[0].rows.get(1..) == rest;
+            let same =
+                |line: &&mut Vec<&WorkedResult>| line[0].spec.name == item.spec.name && line[0].rows.get(1..) == rest;
             match compared.iter_mut().find(same) {
                 Some(line) => line.push(item),
                 None => compared.push(vec![item]),

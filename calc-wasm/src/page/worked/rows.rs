@@ -3,11 +3,11 @@
 use super::form::Form;
 use super::put;
 use crate::problem::declare::{Group, Holds, Input};
-use crate::text::escape::html;
 use crate::quantity::kind::Kind;
+use crate::quantity::unit::Unit;
+use crate::text::escape::html;
 use crate::words::phrases::capital;
 use crate::words::say;
-use crate::quantity::unit::Unit;
 
 /// Fields that stand beside each other on a phone; more go on a further line of their row.
 const ABREAST: usize = 3;

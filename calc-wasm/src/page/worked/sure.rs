@@ -2,16 +2,17 @@
 
 use super::answer::source_list;
 use super::{Options, fold, put};
+use crate::page::drawing;
 use crate::problem::drawing::{Drawing, Label, Set};
-use crate::text::escape::{html, quantities};
-use crate::words::phrases::{Phrases, capital};
-use crate::working::record::{Arg, WorkedResult};
-use crate::words::say;
-use crate::text::texts::joined;
-use crate::words::uncertainty::{self, Line};
-use crate::uncertainty::{Budget, COVERAGE, REACTION_S, SOURCES};
-use crate::quantity::unit::Unit;
 use crate::problem::worked::Worked;
+use crate::quantity::unit::Unit;
+use crate::text::escape::{html, quantities};
+use crate::text::texts::joined;
+use crate::uncertainty::{Budget, COVERAGE, REACTION_S, SOURCES};
+use crate::words::phrases::{Phrases, capital};
+use crate::words::say;
+use crate::words::uncertainty::{self as words, Line};
+use crate::working::record::{Arg, WorkedResult};
 
 /// The whole part, one line that unfolds; nothing where no result has a budget.
 pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases: &Phrases) {
@@ -53,7 +54,7 @@ fn body(out: &mut String, sure: &[Sure], worked: &Worked, options: &Options, phr
     });
     paragraph(out, "text", &explain);
     let name = [options.name, "-sure"].concat();
-    out.push_str(&chart(&first.lines).figure(&name, phrases.get("uncertainty.chart"), phrases));
+    out.push_str(&drawing::figure(&chart(&first.lines), &name, phrases.get("uncertainty.chart"), phrases));
     for one in sure {
         table(out, one, phrases);
     }

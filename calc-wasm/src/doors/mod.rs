@@ -1,0 +1,7 @@
+//! The doors of the core: what comes in and leaves as JSON, and the bindings that a browser calls.
+
+pub mod bindings;
+pub mod cards;
+pub mod question;
+pub mod uncertainty;
+pub mod wire;

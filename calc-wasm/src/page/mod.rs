@@ -1,0 +1,6 @@
+//! Parts of a page: worked example, question, drawing and calibration card as HTML.
+
+pub mod card;
+pub mod drawing;
+pub mod question;
+pub mod worked;

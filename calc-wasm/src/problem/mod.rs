@@ -1,0 +1,10 @@
+//! A problem: what a calculator declares, what a person gave, how that was read, and what was worked out from it.
+
+pub mod any_quantity;
+pub mod budget;
+pub mod declare;
+pub mod drawing;
+pub mod given;
+pub mod label;
+pub mod switch;
+pub mod worked;

@@ -1,0 +1,10 @@
+//! Quantities in label units: what a unit is worth, what may be measured in it, how a person writes and reads one.
+
+pub mod exact;
+pub mod kind;
+pub mod measured;
+pub mod system;
+pub mod typed;
+pub mod unit;
+pub mod units;
+pub mod written;

@@ -1,0 +1,33 @@
+//! Working a problem, and how sure its results are.
+
+use super::{UNSURE, WANTED, budgets};
+use crate::problem::declare::Calculator;
+use crate::problem::given::{InputProblem, Inputs, RawInputs};
+use crate::problem::worked::{Worked, work_inputs};
+use crate::quantity::unit::Unit;
+use crate::working::record::{Arg, Caution, Rounding, Severity, System};
+
+/// Works a problem from inputs as given, and how sure its results are.
+///
+/// # Errors
+/// Every problem with the inputs; nothing else fails.
+pub fn work(calculator: &'static Calculator, given: &RawInputs, system: System) -> Result<Worked, Vec<InputProblem>> {
+    let inputs = Inputs::read(calculator, given)?;
+    let mut worked = work_inputs(calculator, inputs, system, Rounding::None)?;
+    worked.budgets = budgets(&worked, WANTED);
+    unsure(&mut worked);
+    Ok(worked)
+}
+
+/// Points out main results that are less sure than a calibration should be.
+fn unsure(worked: &mut Worked) {
+    for budget in &worked.budgets {
+        let found = &worked.found[budget.found];
+        if found.spec.main && budget.relative() > UNSURE {
+            let relative = Arg::Quantity(budget.relative(), Unit::of("%"));
+            let args = vec![("result", Arg::Phrase(found.name())), ("relative", relative)];
+            // A notice is the least serious of all, so that the order by severity holds.
+            worked.cautions.push(Caution { id: "caution.uncertain", severity: Severity::Notice, args });
+        }
+    }
+}

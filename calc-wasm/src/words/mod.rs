@@ -1,0 +1,6 @@
+//! Words: sentences by id from a phrase catalogue, filled with quantities.
+
+pub mod factors;
+pub mod phrases;
+pub mod say;
+pub mod uncertainty;

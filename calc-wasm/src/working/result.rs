@@ -1,0 +1,106 @@
+//! Results: how one is declared, and what came out.
+
+use crate::quantity::kind::Kind;
+use crate::quantity::unit::Unit;
+use crate::quantity::written::{quantity, with_unit};
+use crate::text::figures::{to_places, without_noise};
+use crate::working::traced::Expr;
+use std::sync::Arc;
+
+/// One result. In its name `N` and `M` stand for row numbers.
+#[derive(Debug)]
+pub struct ResultSpec {
+    /// Kebab-case name.
+    pub name: &'static str,
+    /// What it is.
+    pub kind: Kind,
+    /// Unit in US practice.
+    pub us: &'static str,
+    /// Unit in metric practice.
+    pub metric: &'static str,
+    /// Whether a page shows it large.
+    pub main: bool,
+    /// Whether it is an amount that a person measures out, shown also as gal + fl oz or lb + oz.
+    pub measured: bool,
+    /// Whether it stands in a sum with others of its kind, so that all are shown to the same decimal place.
+    pub adds: bool,
+}
+
+impl ResultSpec {
+    /// A result in `us` and `metric` units.
+    pub const fn new(name: &'static str, kind: Kind, us: &'static str, metric: &'static str) -> ResultSpec {
+        ResultSpec { name, kind, us, metric, main: false, measured: false, adds: false }
+    }
+
+    /// Shown large.
+    pub const fn main(mut self) -> ResultSpec {
+        self.main = true;
+        self
+    }
+
+    /// Shown to the same decimal place as the others in its unit that add up with it.
+    pub const fn adds(mut self) -> ResultSpec {
+        self.adds = true;
+        self
+    }
+
+    /// Also shown as a person measures it.
+    pub const fn measured(mut self) -> ResultSpec {
+        self.measured = true;
+        self
+    }
+}
+
+/// A result's value.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Outcome {
+    /// A quantity: SI value and the unit it is shown in.
+    Quantity(f64, Unit),
+    /// A verdict in words, by phrase key.
+    Verdict(&'static str),
+}
+
+/// One result.
+#[derive(Clone, Debug)]
+pub struct WorkedResult {
+    /// Its declaration.
+    pub spec: &'static ResultSpec,
+    /// Row numbers it belongs to.
+    pub rows: Vec<usize>,
+    /// What came out.
+    pub outcome: Outcome,
+    /// How a quantity was computed: for uncertainty, and for seeing what a wrong working leads to.
+    pub expr: Option<Arc<Expr>>,
+    /// A name of the user's own that it belongs to: a method, a product.
+    pub named: Option<String>,
+    /// Decimal places of one that adds up with others; see [`Recorder::align`].
+    pub places: Option<i32>,
+}
+
+impl WorkedResult {
+    /// The flat name: the declared one with each `N` replaced by its row number.
+    pub fn name(&self) -> String {
+        flat_name(self.spec.name, &self.rows)
+    }
+}
+
+/// `volume-N-product-M` with rows 1 and 2 is `volume-1-product-2`.
+pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
+    let mut rows = rows.iter();
+    pattern
+        .split('-')
+        .map(|word| match word {
+            "N" | "M" => rows.next().map_or_else(|| word.to_owned(), ToString::to_string),
+            _ => word.to_owned(),
+        })
+        .collect::<Vec<_>>()
+        .join("-")
+}
+
+/// A result's amount as text: to three figures, or to the places of those that it adds up with.
+pub fn amount(found: &WorkedResult, si: f64, unit: &Unit) -> String {
+    match found.places {
+        Some(places) => with_unit(&to_places(without_noise(si / unit.size()), places), unit),
+        None => quantity(si, unit),
+    }
+}

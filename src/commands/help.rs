@@ -1,0 +1,160 @@
+//! What `--help` prints: the purpose, how the command is written, what it takes, examples.
+
+use anstyle::Style as Look;
+use clap::{Arg, Command};
+use textwrap::Options;
+
+use super::terminal::{colours, width};
+use super::{COMMANDS, CommandEntry, Shelf};
+
+const SHELVES: [(Shelf, &str); 3] =
+    [(Shelf::Course, "Make a course"), (Shelf::Crew, "Work with numbers and people"), (Shelf::Program, "Set up")];
+
+/// What holds for every command.
+const FOOT: &str = "Colours appear only on a terminal; set NO_COLOR=1 or TERM=dumb and there are none. Exit code 0: done. 1: the course has mistakes, or something could not be written. 2: the words given cannot be taken.";
+
+/// The list of commands.
+pub fn overview() -> String {
+    let bold = bold();
+    let mut out = String::new();
+    paragraph(
+        &mut out,
+        "tankside turns a folder of lessons and questions into a training site on sprayer calibration.",
+    );
+    for (shelf, heading) in SHELVES {
+        out.push_str(&format!("\n{bold}{heading}{bold:#}\n"));
+        for entry in COMMANDS.iter().filter(|entry| entry.shelf == shelf) {
+            row(&mut out, entry.name, 13, &about(&declared(entry)));
+        }
+    }
+    out.push_str(&format!("\n{bold}For example{bold:#}\n"));
+    out.push_str("  tankside publish --help\n      what `publish` takes, with examples\n");
+    out.push_str("  tankside publish\n      the course in this folder, or the demo course, becomes a site\n\n");
+    paragraph(&mut out, FOOT);
+    out
+}
+
+/// The help of one command.
+pub fn of(entry: &CommandEntry) -> String {
+    let (command, bold) = (declared(entry), bold());
+    let mut out = String::new();
+    paragraph(&mut out, &format!("{}: {}.", entry.name, about(&command)));
+    let options = Options::new(width()).initial_indent("  ").subsequent_indent("      ");
+    out.push_str(&format!("\n{bold}Write{bold:#}\n{}\n\n", textwrap::fill(&usage(entry), options)));
+    let arguments: Vec<&Arg> = command.get_arguments().collect();
+    let wide = arguments.iter().map(|arg| name(arg).chars().count()).max().unwrap_or(0).min(24) + 2;
+    for argument in arguments {
+        let mut text = argument.get_help().map(ToString::to_string).unwrap_or_default();
+        let defaults: Vec<_> = argument.get_default_values().iter().map(|value| value.to_string_lossy()).collect();
+        if !defaults.is_empty() && argument.get_action().takes_values() {
+            text.push_str(&format!("; {} unless given", defaults.join(" ")));
+        }
+        row(&mut out, &name(argument), wide, &text);
+    }
+    out.push_str(&format!("\n{bold}For example{bold:#}\n"));
+    out.push_str(&examples(entry));
+    out.push('\n');
+    paragraph(&mut out, FOOT);
+    out
+}
+
+/// The examples of a command, each with what it does.
+pub fn examples(entry: &CommandEntry) -> String {
+    entry.examples.iter().map(|(line, does)| format!("  {line}\n      {does}\n")).collect()
+}
+
+/// `tankside publish [COURSE] [--to DIR]`
+pub(super) fn usage(entry: &CommandEntry) -> String {
+    let mut out = format!("tankside {}", entry.name);
+    let command = declared(entry);
+    let (placed, named): (Vec<&Arg>, Vec<&Arg>) = command.get_arguments().partition(|arg| arg.is_positional());
+    for arg in placed.into_iter().chain(named) {
+        let more = if arg.get_num_args().is_some_and(|range| range.max_values() > 1) { " …" } else { "" };
+        if arg.is_required_set() {
+            out.push_str(&format!(" {}{more}", name(arg)));
+        } else {
+            out.push_str(&format!(" [{}{more}]", name(arg)));
+        }
+    }
+    out
+}
+
+fn declared(entry: &CommandEntry) -> Command {
+    (entry.declare)(Command::new(entry.name))
+}
+
+fn about(command: &Command) -> String {
+    command.get_about().map(ToString::to_string).unwrap_or_default()
+}
+
+/// `COURSE`, `--to DIR` or `--json`.
+fn name(arg: &Arg) -> String {
+    let value = arg.get_value_names().and_then(|names| names.first()).map(ToString::to_string);
+    match (arg.get_long(), value) {
+        (Some(long), Some(value)) if arg.get_action().takes_values() => format!("--{long} {value}"),
+        (Some(long), _) if arg.get_action().takes_values() => format!("--{long} WORD"),
+        (Some(long), _) => format!("--{long}"),
+        (None, value) => value.unwrap_or_else(|| arg.get_id().to_string().to_uppercase()),
+    }
+}
+
+fn row(out: &mut String, name: &str, wide: usize, text: &str) {
+    let indent = " ".repeat(wide + 2);
+    let first = format!("  {name:<wide$}");
+    let first = if name.chars().count() >= wide { format!("  {name}\n{indent}") } else { first };
+    let options = Options::new(width()).initial_indent(&indent).subsequent_indent(&indent);
+    let wrapped = textwrap::fill(text, options);
+    out.push_str(&first);
+    out.push_str(wrapped.strip_prefix(indent.as_str()).unwrap_or(&wrapped));
+    out.push('\n');
+}
+
+fn paragraph(out: &mut String, text: &str) {
+    out.push_str(&textwrap::fill(text, width()));
+    out.push('\n');
+}
+
+fn bold() -> Look {
+    if colours() { Look::new().bold() } else { Look::new() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_command_has_an_example_of_itself_and_says_what_each_word_is() {
+        for entry in COMMANDS {
+            let help = of(entry);
+            assert!(!entry.examples.is_empty(), "{}", entry.name);
+            for (line, does) in entry.examples {
+                assert!(line.starts_with(&format!("tankside {}", entry.name)) && !does.is_empty(), "{line}");
+            }
+            for arg in declared(entry).get_arguments() {
+                assert!(
+                    arg.get_help().is_some_and(|help| help.to_string().len() > 5),
+                    "{} {}",
+                    entry.name,
+                    arg.get_id()
+                );
+            }
+            assert!(help.contains("For example\n  tankside ") && help.ends_with("taken.\n"), "{help}");
+            assert!(help.contains("NO_COLOR") && help.contains("TERM=dumb"), "{help}");
+        }
+    }
+
+    #[test]
+    fn every_example_is_taken_by_the_command_line() {
+        for (line, _) in COMMANDS.iter().flat_map(|entry| entry.examples) {
+            let words = line.split(" > ").next().unwrap_or_default();
+            // Values in quotes hold spaces; for the command line they are one word like any other.
+            let words = words
+                .split('\'')
+                .enumerate()
+                .map(|(at, part)| if at % 2 == 1 { "x=y".to_owned() } else { part.to_owned() });
+            let words: String = words.collect();
+            let taken = super::super::command().try_get_matches_from(words.split_whitespace());
+            assert!(taken.is_ok(), "{line}: {:?}", taken.err().map(|fault| fault.kind()));
+        }
+    }
+}

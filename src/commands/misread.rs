@@ -1,0 +1,152 @@
+//! Words on the command line that cannot be taken: what is wrong with them, and what to write.
+
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+use clap::error::{ContextKind, ContextValue, ErrorKind};
+
+use super::{COMMANDS, CommandEntry, MISUSED, help, to_stderr, to_stdout};
+use crate::problem::{capital, clean, nearest, sentence};
+
+/// Words for a command that people bring along, and the command that does it here.
+const BROUGHT_ALONG: &[(&str, &str)] = &[
+    ("build", "publish"),
+    ("check", "proof"),
+    ("create", "start"),
+    ("help", "--help"),
+    ("init", "start"),
+    ("lint", "proof"),
+    ("make", "publish"),
+    ("new", "start"),
+    ("serve", "preview"),
+    ("test", "proof"),
+    ("validate", "proof"),
+    ("version", "--version"),
+    ("watch", "preview"),
+];
+
+/// Prints help where it was asked for, else says what to write.
+pub(super) fn answer(fault: &clap::Error, words: &[OsString]) -> ExitCode {
+    match fault.kind() {
+        ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
+            to_stdout(&fault.render().to_string());
+            ExitCode::SUCCESS
+        }
+        ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
+            to_stderr(&fault.render().to_string());
+            ExitCode::from(MISUSED)
+        }
+        _ => {
+            let words: Vec<String> = words.iter().skip(1).map(|word| word.to_string_lossy().into_owned()).collect();
+            let (what, write) = told(fault, &words);
+            refuse(&what, &write)
+        }
+    }
+}
+
+/// Says what cannot be taken, and lines of what to write; a line to paste is left as it is.
+pub(super) fn refuse(what: &str, write: &[String]) -> ExitCode {
+    let mut out = format!("{}\n", sentence(&clean(what)));
+    for line in write.iter().flat_map(|line| line.lines()) {
+        out.push_str(&format!("  {}\n", capital(&clean(line))));
+    }
+    to_stderr(&out);
+    ExitCode::from(MISUSED)
+}
+
+fn told(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {
+    let context = |kind| match fault.get(kind) {
+        Some(ContextValue::String(text)) => text.clone(),
+        Some(ContextValue::Strings(texts)) => texts.join(", "),
+        _ => String::new(),
+    };
+    let entry = words.iter().find_map(|word| COMMANDS.iter().find(|entry| entry.name == word));
+    // `--to <DIR>` as the library names it.
+    let about = context(ContextKind::InvalidArg).replace(['<', '>'], "");
+    let value = context(ContextKind::InvalidValue);
+    match fault.kind() {
+        ErrorKind::InvalidSubcommand => unknown_command(&context(ContextKind::InvalidSubcommand)),
+        ErrorKind::MissingSubcommand => {
+            ("a command is missing".into(), vec!["write tankside --help for the list".into()])
+        }
+        ErrorKind::UnknownArgument => unknown_word(&about, entry, words),
+        ErrorKind::InvalidValue if value.is_empty() => {
+            (format!("`{}` needs a word after it", first(&about)), vec![format!("write {about}")])
+        }
+        ErrorKind::InvalidValue => {
+            let valid = context(ContextKind::ValidValue);
+            let near = nearest(&value, valid.split(", "));
+            let write = near.map_or(format!("write one of: {valid}"), |near| format!("write `{near}`"));
+            (format!("`{value}` is not one of the words for {}", first(&about)), vec![write])
+        }
+        ErrorKind::ArgumentConflict => (format!("`{}` is given twice", first(&about)), vec!["give it once".into()]),
+        ErrorKind::MissingRequiredArgument => (format!("{about} is missing"), written(entry)),
+        ErrorKind::ValueValidation => (format!("`{value}` cannot be taken for {}", first(&about)), written(entry)),
+        ErrorKind::InvalidUtf8 => ("a word is not readable as UTF-8 text".into(), written(entry)),
+        _ => ("these words do not go together".into(), written(entry)),
+    }
+}
+
+fn first(about: &str) -> &str {
+    about.split_whitespace().next().unwrap_or(about)
+}
+
+/// How a command is written, and where to read more.
+fn written(entry: Option<&CommandEntry>) -> Vec<String> {
+    match entry {
+        Some(entry) => vec![format!("write {}", help::usage(entry)), more(entry.name)],
+        None => vec!["tankside --help lists the commands".into()],
+    }
+}
+
+fn more(name: &str) -> String {
+    format!("tankside {name} --help says more")
+}
+
+fn unknown_command(word: &str) -> (String, Vec<String>) {
+    let what = format!("there is no command `{word}`");
+    let known = |name: &str| name.starts_with('-') || COMMANDS.iter().any(|entry| entry.name == name);
+    let brought = BROUGHT_ALONG.iter().find(|(other, name)| *other == word && known(name)).map(|(_, name)| *name);
+    let write = match brought.or_else(|| nearest(word, COMMANDS.iter().map(|entry| entry.name))) {
+        Some(name) => format!("write tankside {name}"),
+        None => "tankside --help lists the commands".to_owned(),
+    };
+    (what, vec![write])
+}
+
+/// An option that there is not, or a word too many.
+fn unknown_word(word: &str, entry: Option<&CommandEntry>, words: &[String]) -> (String, Vec<String>) {
+    let Some(entry) = entry else {
+        return (format!("`{word}` is not known here"), vec!["tankside --help lists the commands".into()]);
+    };
+    if !word.starts_with('-') {
+        let what = format!("`{word}` is one word too many for `tankside {}`", entry.name);
+        let course = words.iter().skip_while(|word| *word != entry.name).nth(1).filter(|other| *other != word);
+        if entry.name == "publish"
+            && let Some(course) = course
+        {
+            return (
+                what,
+                vec![format!("write `--to {word}` for the site's folder: tankside publish {course} --to {word}")],
+            );
+        }
+        return (what, written(Some(entry)));
+    }
+    let what = format!("`tankside {}` has no option `{word}`", entry.name);
+    let write = match word.trim_start_matches('-') {
+        "check" | "dry-run" if COMMANDS.iter().any(|entry| entry.name == "proof") => {
+            "write `tankside proof` to look for mistakes without publishing".to_owned()
+        }
+        "o" | "out" | "output" | "d" | "dest" | "dir" if entry.name == "publish" => "write `--to DIR`".to_owned(),
+        other => {
+            let declared = (entry.declare)(clap::Command::new(entry.name));
+            let longs: Vec<String> =
+                declared.get_arguments().filter_map(|arg| arg.get_long()).map(str::to_owned).collect();
+            match nearest(other, longs.iter().map(String::as_str)) {
+                Some(near) => format!("write `--{near}`"),
+                None => format!("write {}", help::usage(entry)),
+            }
+        }
+    };
+    (what, vec![write, more(entry.name)])
+}

@@ -1,0 +1,65 @@
+//! `tankside start`: a course that publishes at once, whatever it was told; and nothing of anybody's is touched.
+
+#[allow(dead_code, reason = "each test file uses its own part")]
+mod published;
+
+use published::Room;
+use std::fs;
+
+#[test]
+fn a_started_course_publishes_at_once_without_a_word_of_complaint() {
+    let room = Room::new("start");
+    for (folder, words) in [
+        ("plain", &[][..]),
+        ("metric", &["--units", "metric", "--lessons", "none"]),
+        (
+            "named",
+            &["--company", "A: \"B\" # & Co. @title@ \\ ²", "--title", "Let's go: #1", "--contact", "<Ann>, 'ann'"],
+        ),
+        ("new/folders/in a row", &["--no-questions", "--lessons", "before-you-start"]),
+    ] {
+        let done = room.run(&[&["start", folder], words].concat());
+        assert_eq!((done.code, done.said.as_str()), (Some(0), ""), "{folder}");
+        assert!(done.out.contains("\n  next  tankside ") && done.out.ends_with('\n'), "{}", done.out);
+        room.publish(folder, &format!("{folder}-site"));
+    }
+    let home = fs::read_to_string(room.path("named-site/index.html")).expect("the first page");
+    assert!(home.contains("A: &quot;B&quot; # &amp; Co. @title@ \\ ²"), "{home}");
+    assert!(room.pages("plain-site").contains_key("lessons/before-you-start.html"));
+    assert!(!room.pages("metric-site").contains_key("lessons/before-you-start.html"));
+    assert!(room.pages("metric-site")["lessons/our-sprayer.html"].contains("3.7"));
+}
+
+#[test]
+fn nothing_that_is_there_is_overwritten() {
+    let room = Room::new("start-over");
+    room.course("course");
+    room.write("a-file", "mine");
+    fs::create_dir(room.path("empty")).expect("a folder can be made");
+    let before = room.digests("");
+    for folder in ["course", ".", "a-file", "a-file/below", "course/lessons"] {
+        let done = room.run(&["start", folder, "--company", "X"]);
+        assert_eq!(done.code, Some(1), "{folder}: {}", done.said);
+        assert!(done.said.contains("error start-refused"), "{folder}: {}", done.said);
+        assert_eq!(room.digests(""), before, "{folder}");
+    }
+    assert_eq!(room.run(&["start", "empty"]).code, Some(0));
+    assert_eq!(room.run(&["start", "empty"]).code, Some(1), "a second time it holds a course");
+}
+
+#[test]
+fn answers_that_cannot_be_are_refused_before_anything_is_written() {
+    let room = Room::new("start-slips");
+    for (words, what, write) in [
+        (&["--company", " "][..], "`--company` holds no text", "Write --company"),
+        (&["--title", "a\u{1b}[2J"], "`--title` holds no text", "Write --title"),
+        (&["--contact", "a\nb: c"], "`--contact` holds no text", "Write --contact"),
+        (&["--lessons", "befor-you-start"], "There is no stock lesson `befor-you-start`", "Write `before-you-start`"),
+        (&["--units", "imperial"], "`imperial` is not one of the words", "us, metric"),
+    ] {
+        let done = room.run(&[&["start", "course"], words].concat());
+        assert_eq!(done.code, Some(2), "{words:?}: {}", done.said);
+        assert!(done.said.contains(what) && done.said.contains(write), "{words:?}: {}", done.said);
+        assert_eq!(room.names(""), [""; 0], "{words:?}");
+    }
+}
