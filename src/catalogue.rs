@@ -160,7 +160,7 @@ mod tests {
         let terms = glossary().expect("the glossary can be read");
         let mut seen = BTreeSet::new();
         for term in &terms {
-            assert!(crate::load::is_name(&term.id), "{}", term.id);
+            assert!(crate::notation::is_name(&term.id), "{}", term.id);
             assert!(seen.insert(term.id.as_str()), "{} stands twice", term.id);
             assert!(term.text.trim().ends_with('.') && !term.source.trim().is_empty(), "{}", term.id);
             assert_ne!(term.id, "main", "the page itself has that identifier");

@@ -1,6 +1,11 @@
 //! The generator: course files in, site out.
 //!
-//! Data moves one way: files → course → site → disk. Nothing here prints; that is for `main` and `commands`.
+//! Data moves one way. [`resolve`] reads the files of a course into a [`Course`](course::Course), in which every example
+//! is worked, every question checked and every reference followed, and into all problems of all files. [`render`] turns
+//! the course into pages, as paths and bytes in memory. Only then does anything reach the disk ([`write`]). Whatever
+//! publishes, previews, proofs or packs a course uses these two functions.
+//!
+//! Nothing here prints; that is for `main` and `commands`.
 
 pub mod catalogue;
 pub mod commands;
@@ -8,6 +13,13 @@ pub mod course;
 pub mod embedded;
 pub mod load;
 pub mod markdown;
+pub mod notation;
+pub mod parallel;
 pub mod problem;
+pub mod publish;
 pub mod site;
 pub mod write;
+pub mod yaml;
+
+pub use course::{Resolved, resolve};
+pub use site::{Site, render};

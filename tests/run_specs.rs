@@ -8,9 +8,10 @@ use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use tankside::load::{Course, Memory, Node, load};
-use tankside::markdown::{self, Body, Caution, Context, FigureOf, Part};
-use tankside::problem::Style;
+use tankside::load::{Manuscript, Memory, load};
+use tankside::markdown::{self, Body, Caution, Context, FigureOf, Part, Text};
+use tankside::problem::{Problems, Style};
+use tankside::yaml::Node;
 
 const FENCE: &str = "````";
 
@@ -74,24 +75,17 @@ fn outcome(inputs: &[&Fence]) -> Outcome {
         }
     }
     let (course, mut problems) = load(&files, 1);
-    let mut html = String::new();
-    if let Some(course) = &course {
-        let bodies = bodies(course, &mut problems);
-        let outlines = course
-            .lessons
-            .iter()
-            .zip(&bodies)
-            .map(|(lesson, body)| (lesson.stem.as_str(), &lesson.source, &body.outline));
-        markdown::check_links(outlines, &mut problems);
-        if let Some(index) = course.lessons.iter().position(|lesson| lesson.stem == "lesson") {
-            html = shown(&bodies[index]);
-        }
-    }
+    let bodies = bodies(&course, &mut problems);
+    let outlines =
+        course.lessons.iter().zip(&bodies).map(|(lesson, body)| (lesson.stem.as_str(), &lesson.source, &body.outline));
+    markdown::check_links(outlines, &mut problems);
+    let lesson = course.lessons.iter().position(|lesson| lesson.stem == "lesson");
+    let html = lesson.map_or_else(String::new, |index| shown(&bodies[index]));
     let problems = if problems.is_empty() { String::new() } else { problems.draw(Style::Plain) };
     Outcome { html, problems }
 }
 
-fn bodies(course: &Course, problems: &mut tankside::problem::Problems) -> Vec<Body> {
+fn bodies(course: &Manuscript, problems: &mut Problems) -> Vec<Body> {
     let cautions = BTreeSet::from(["clean-water".to_owned(), "label-is-law".to_owned()]);
     let terms = BTreeSet::from(["adjuvant", "pass-spacing", "wetted-width"].map(str::to_owned));
     let context = Context {
@@ -102,7 +96,11 @@ fn bodies(course: &Course, problems: &mut tankside::problem::Problems) -> Vec<Bo
         images: &course.images,
         to_root: "../",
     };
-    course.lessons.iter().map(|lesson| markdown::render(lesson, &context, problems)).collect()
+    let text = |lesson: &tankside::load::Lesson| (lesson.stem.clone(), lesson.source.clone(), lesson.body_start);
+    let texts = course.lessons.iter().map(text);
+    texts
+        .map(|(stem, source, start)| markdown::render(Text { stem: &stem, source: &source, start }, &context, problems))
+        .collect()
 }
 
 /// The body with each part named in double braces.

@@ -1,20 +1,21 @@
 //! Worked examples: from the author's block to a problem worked, with every mistake at its place.
 
 use super::slips::{key_help, without_knock_ons};
-use crate::load::{Lesson, Node, Units};
-use crate::markdown::{Body, Figure, FigureOf, Show, WorkedExample};
+use crate::load::{Lesson, LessonHeader};
+use crate::markdown::{Body, Show, WorkedExample};
+use crate::notation::Units;
 use crate::problem::{Problem, Problems, Source, offer};
+use crate::yaml::Node;
 use std::collections::BTreeMap;
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::worked as fragment;
 use tankside_calc::problem::declare::{Calculator, Entry};
 use tankside_calc::problem::given::{InputFault, InputProblem, RawInputs};
 use tankside_calc::problem::worked::Worked;
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
-use tankside_calc::working::record::{Outcome, System};
+use tankside_calc::working::record::System;
 
 /// A worked example of a lesson.
 #[derive(Debug)]
@@ -40,6 +41,12 @@ pub struct Example {
 /// A lesson with its examples worked.
 #[derive(Debug)]
 pub struct ReadyLesson {
+    /// Name of its file without `.md`.
+    pub stem: String,
+    /// The whole file.
+    pub source: Source,
+    /// Its header.
+    pub header: LessonHeader,
     /// The body, with holes.
     pub body: Body,
     /// Its examples by name.
@@ -54,7 +61,8 @@ pub fn ready(lesson: &Lesson, body: Body, units: Units, phrases: &Phrases, probl
             examples.insert(example.name.clone(), example);
         }
     }
-    ReadyLesson { body, examples }
+    let (stem, source, header) = (lesson.stem.clone(), lesson.source.clone(), lesson.header.clone());
+    ReadyLesson { stem, source, header, body, examples }
 }
 
 pub(crate) fn system(units: Units) -> System {
@@ -189,44 +197,4 @@ fn code(fault: &InputFault) -> &'static str {
         InputFault::TooManyRows(_) | InputFault::TooFewRows(_) => "input-rows",
         InputFault::Refused(_) => "inputs-contradict",
     }
-}
-
-/// The text of a computed number in prose.
-///
-/// # Errors
-/// What is wrong with it, to be put at its place.
-pub fn figure(figure: &Figure, example: &Example, phrases: &Phrases) -> Result<String, Problem> {
-    let worked = &example.worked;
-    let (si, own, text) = match &figure.of {
-        FigureOf::Input(name) => match worked.inputs.typed(name) {
-            Some(typed) => (typed.si, typed.unit.clone(), say::as_typed(typed)),
-            None => match worked.inputs.word(name) {
-                Some(word) => return Ok(say::word(worked.calculator, name, word, phrases)),
-                None => return Err(unknown(name, "input", worked.inputs.names().map(ToOwned::to_owned).collect())),
-            },
-        },
-        FigureOf::Result(name) => match worked.result(name) {
-            Some(found) => match &found.outcome {
-                Outcome::Quantity(si, unit) => (*si, unit.clone(), say::amount(found, *si, unit)),
-                Outcome::Verdict(key) => return Ok(phrases.get(key).to_owned()),
-            },
-            None => return Err(unknown(name, "result", worked.found.iter().map(|found| found.name()).collect())),
-        },
-    };
-    let Some(wanted) = &figure.unit else { return Ok(text) };
-    let wanted = wanted.replace('_', " ");
-    match Unit::parse(&wanted) {
-        Some(unit) if unit.dim() == own.dim() => Ok(say::quantity(si, &unit)),
-        Some(_) => {
-            let title = format!("this figure is in {}, which cannot be shown in {wanted}", own.shown());
-            Err(Problem::error("figure-unit-wrong-kind", title, ""))
-        }
-        None => Err(Problem::error("figure-unit-unknown", format!("`{wanted}` is not a unit"), "")),
-    }
-}
-
-fn unknown(name: &str, what: &str, known: Vec<String>) -> Problem {
-    let problem = Problem::error("figure-unknown", format!("this example has no {what} called `{name}`"), "");
-    let offered = offer(name, known.iter().map(String::as_str));
-    problem.help(offered.unwrap_or_else(|| format!("write one of: {}", known.join(", "))))
 }

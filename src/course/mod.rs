@@ -2,11 +2,15 @@
 
 mod banks;
 mod examples;
+mod figures;
+pub mod offered;
 mod ranges;
+mod resolve;
 mod slips;
 
 pub(crate) use banks::read_pass;
 pub use banks::{ReadyBank, need_of, ready_banks};
-pub use examples::{Example, ReadyLesson, figure, ready};
-pub(crate) use examples::{calculator_help, system};
+pub(crate) use examples::calculator_help;
+pub use examples::{Example, ReadyLesson, ready};
+pub use resolve::{Course, Resolved, resolve};
 pub(crate) use slips::{input_help, meant, without_knock_ons};

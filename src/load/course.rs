@@ -5,24 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Deserialize;
 
 use super::bank::Bank;
-use super::check::{self, Seen};
 use super::files::Files;
 use super::lesson::Lesson;
 use super::text::read_text;
-use super::yaml::Document;
+use crate::notation::{Units, is_name};
+use crate::parallel::in_parallel;
 use crate::problem::{Problem, Problems, Source, nearest};
-use crate::write::in_parallel;
-
-/// The units that a course shows first.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Units {
-    /// Gallons, feet, acres.
-    #[default]
-    Us,
-    /// Litres, metres, hectares.
-    Metric,
-}
+use crate::yaml::{Document, Seen, check_name, not_blank, or_default};
 
 /// `course.yaml` as typed.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
@@ -35,10 +24,10 @@ pub struct CourseFile {
     /// Who gives the course.
     pub company: String,
     /// Language of the phrases.
-    #[serde(default = "english")]
+    #[serde(default = "english", deserialize_with = "or_english")]
     pub language: String,
     /// Units shown first.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_default")]
     pub units: Units,
     /// Whom to ask.
     pub contact: Option<String>,
@@ -52,12 +41,32 @@ fn english() -> String {
     "en".to_owned()
 }
 
+fn or_english<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
+    Ok(Option::deserialize(deserializer)?.unwrap_or_else(english))
+}
+
+impl CourseFile {
+    /// What stands in for settings that cannot be read, so that the lessons are checked all the same.
+    fn stand_in() -> Self {
+        Self {
+            id: "course".to_owned(),
+            title: String::new(),
+            company: String::new(),
+            language: english(),
+            units: Units::default(),
+            contact: None,
+            summary: None,
+            lessons: Vec::new(),
+        }
+    }
+}
+
 /// A course as written.
 #[derive(Debug)]
-pub struct Course {
-    /// `course.yaml`, with its text.
+pub struct Manuscript {
+    /// `course.yaml`, with its text; without text where it could not be read.
     pub source: Source,
-    /// Its typed values.
+    /// Its typed values, or what stands in for them.
     pub settings: CourseFile,
     /// The lessons in the order of the course; those that could not be read are left out.
     pub lessons: Vec<Lesson>,
@@ -71,37 +80,38 @@ pub struct Course {
     pub bank_names: BTreeSet<String>,
 }
 
-/// Reads a course. What can be read is returned together with everything that is wrong.
-pub fn load(files: &dyn Files, threads: usize) -> (Option<Course>, Problems) {
+/// Reads a course: all that can be read, together with everything that is wrong with it.
+///
+/// Where `course.yaml` does not say which lessons there are, all lessons of the folder are read.
+pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     let mut problems = Problems::new();
     let (banks, bank_names) = load_banks(files, &mut problems);
     let images = list_images(files, &mut problems);
-    let Some((source, settings, listed)) = load_settings(files, &mut problems) else {
-        // Nothing can be published; the lessons are read for their own problems.
-        load_lessons(files, &lessons_there(files), threads, &mut problems);
-        return (None, problems);
-    };
+    let (source, settings, listed) = load_settings(files, &mut problems);
+    let listed = listed.unwrap_or_else(|| lessons_there(files));
     let lessons = load_lessons(files, &listed, threads, &mut problems);
     let lesson_names = listed.into_iter().collect();
-    (Some(Course { source, settings, lessons, banks, images, lesson_names, bank_names }), problems)
+    (Manuscript { source, settings, lessons, banks, images, lesson_names, bank_names }, problems)
 }
 
-fn load_settings(files: &dyn Files, problems: &mut Problems) -> Option<(Source, CourseFile, Vec<String>)> {
+/// The settings, and the lessons that they list, if they do.
+fn load_settings(files: &dyn Files, problems: &mut Problems) -> (Source, CourseFile, Option<Vec<String>>) {
     let source = match read_text(files, "course.yaml") {
         Ok(source) => source,
         Err(problem) => {
             problems.push(
                 problem.help("a course folder has a file `course.yaml` with `id`, `title`, `company` and `lessons`"),
             );
-            return None;
+            return (Source::new("course.yaml", ""), CourseFile::stand_in(), None);
         }
     };
-    let document = Document::of_file(&source, problems)?;
-    let settings = document.typed::<CourseFile>(problems)?;
-    check_settings(&document, &settings, problems);
-    let listed = check_list(files, &document, &settings, problems);
-    drop(document);
-    Some((source, settings, listed))
+    let read = Document::of_file(&source, problems)
+        .and_then(|document| Some((document.filled::<CourseFile>(problems)?, document)));
+    let Some((filled, document)) = read else { return (source, CourseFile::stand_in(), None) };
+    let sound = |key: &str| document.get(key).is_some_and(|node| filled.is_sound(&node.span));
+    check_settings(&document, &filled.value, sound, problems);
+    let listed = sound("lessons").then(|| check_list(files, &document, &filled.value, problems));
+    (source, filled.value, listed)
 }
 
 fn lessons_there(files: &dyn Files) -> Vec<String> {
@@ -152,28 +162,28 @@ fn still_drawing(files: &dyn Files, name: &str) -> bool {
             .any(|part| text.contains(part))
 }
 
-fn check_settings(document: &Document<'_>, settings: &CourseFile, problems: &mut Problems) {
-    check::name(document, "id", &settings.id, problems);
-    check::not_blank(document, "title", &settings.title, problems);
-    check::not_blank(document, "company", &settings.company, problems);
+fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&str) -> bool, problems: &mut Problems) {
+    if sound("id") {
+        check_name(document, "id", &settings.id, problems);
+    }
+    for (key, text) in [("title", &settings.title), ("company", &settings.company)] {
+        if sound(key) {
+            not_blank(document, key, text, problems);
+        }
+    }
     let language = &settings.language;
     let shape = |part: &str| (2..=8).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_alphanumeric());
-    if !language.split('-').all(shape) {
+    if sound("language") && !language.split('-').all(shape) {
         let title = format!("a language such as `en` is expected, and this is `{language}`");
         problems.push(document.problem("language-form", title, "language").help("write `language: en`"));
     }
-    if settings.lessons.is_empty() {
+    if sound("lessons") && settings.lessons.is_empty() {
         problems.push(document.problem("no-lessons", "at least one lesson is expected, and there is none", "lessons"));
     }
 }
 
 /// The lessons that are worth reading: those with a good name, a file, and listed for the first time.
-fn check_list(
-    files: &dyn Files,
-    document: &Document<'_>,
-    settings: &CourseFile,
-    problems: &mut Problems,
-) -> Vec<String> {
+fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, problems: &mut Problems) -> Vec<String> {
     let there = lessons_there(files);
     let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
     let mut seen = Seen::default();
@@ -182,13 +192,13 @@ fn check_list(
     for (index, stem) in settings.lessons.iter().enumerate() {
         let path = format!("lessons[{index}]");
         let plain = stem.strip_suffix(".md").unwrap_or(stem);
-        if plain != stem && check::is_name(plain) {
+        if plain != stem && is_name(plain) {
             let title = "a lesson is listed without `.md`";
             problems.push(document.problem("lesson-suffix", title, &path).help(format!("write `- {plain}`")));
             if known.contains(plain) && listed.insert(plain.to_owned()) {
                 order.push(plain.to_owned());
             }
-        } else if check::name(document, &path, stem, problems) {
+        } else if check_name(document, &path, stem, problems) {
             seen.add(document, &path, stem, "lesson", problems);
             if !known.contains(stem.as_str()) {
                 problems.push(missing(document, &path, stem, &there));
@@ -207,7 +217,7 @@ fn check_list(
     order
 }
 
-fn missing(document: &Document<'_>, path: &str, stem: &str, there: &[String]) -> Problem {
+fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Problem {
     let problem = document.problem("lesson-missing", format!("there is no lesson `lessons/{stem}.md`"), path);
     match nearest(stem, there.iter().map(String::as_str)) {
         Some(near) => problem.help(format!("write `- {near}`")),
@@ -239,7 +249,7 @@ fn load_banks(files: &dyn Files, problems: &mut Problems) -> (BTreeMap<String, B
     let (mut banks, mut names) = (BTreeMap::new(), BTreeSet::new());
     for name in files.list("questions") {
         let file = format!("questions/{name}");
-        let Some(stem) = name.strip_suffix(".yaml").filter(|stem| check::is_name(stem)) else {
+        let Some(stem) = name.strip_suffix(".yaml").filter(|stem| is_name(stem)) else {
             let title = "a question bank is a file `name.yaml` in small letters, digits and hyphens, and this is none";
             problems.push(Problem::warning("bank-file-name", title, file));
             continue;
@@ -262,7 +272,7 @@ mod tests {
     use super::super::files::Memory;
     use super::*;
 
-    fn loaded(files: &[(&'static str, &'static str)]) -> (Option<Course>, Vec<(&'static str, String)>) {
+    fn loaded(files: &[(&'static str, &'static str)]) -> (Manuscript, Vec<(&'static str, String)>) {
         let mut memory = Memory::new();
         for (name, text) in files {
             memory.add(*name, text.as_bytes());
@@ -283,7 +293,6 @@ mod tests {
             ("lessons/two.md", LESSON),
             ("images/a.png", "x"),
         ]);
-        let course = course.expect("a good course");
         assert_eq!(course.lessons.iter().map(|lesson| lesson.stem.as_str()).collect::<Vec<_>>(), ["two", "one"]);
         assert!(course.images.contains("images/a.png"));
         assert_eq!(problems, []);
@@ -297,7 +306,7 @@ mod tests {
             ("lessons/left.md", LESSON),
             ("questions/first.yaml", "id: first\n"),
         ]);
-        assert_eq!(course.expect("the settings can be read").lesson_names.len(), 1);
+        assert_eq!(course.lesson_names.len(), 1);
         let codes: Vec<_> = problems.iter().map(|(code, _)| *code).collect();
         assert_eq!(
             codes,
@@ -309,6 +318,7 @@ mod tests {
                 "name-form",
                 "lesson-unlisted",
                 "header-missing",
+                "missing-key",
                 "missing-key"
             ]
         );
@@ -317,8 +327,16 @@ mod tests {
     #[test]
     fn a_folder_without_settings_names_the_file_that_is_missing() {
         let (course, problems) = loaded(&[("lessons/one.md", LESSON)]);
-        assert!(course.is_none());
+        assert_eq!(course.lessons.len(), 1, "it is read for its own problems");
         assert_eq!(problems, [("file-missing", "course.yaml".to_owned())]);
         assert_eq!(loaded(&[("course.yaml", COURSE)]).1.len(), 2);
+    }
+
+    #[test]
+    fn a_bracket_before_a_million_blanks_makes_a_short_message() {
+        let mut memory = Memory::new();
+        memory.add("course.yaml", format!("lessons: [l{}", " ".repeat(1_000_000)).into_bytes());
+        let drawn = load(&memory, 1).1.draw(crate::problem::Style::Plain);
+        assert!(drawn.contains("course.yaml:1:10") && drawn.len() < 2_000, "{} bytes", drawn.len());
     }
 }

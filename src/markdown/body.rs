@@ -108,6 +108,20 @@ impl Body {
     }
 }
 
+/// Every computed number among the holes, those inside cautions too.
+pub fn figures_mut(holes: &mut [Hole]) -> Vec<&mut Figure> {
+    let mut found = Vec::new();
+    for hole in holes {
+        match &mut hole.part {
+            Part::Figure(figure) => found.push(figure),
+            // A caution holds no caution, so this goes one level down.
+            Part::Caution(Caution::Own { body, .. }) => found.extend(figures_mut(&mut body.holes)),
+            _ => {}
+        }
+    }
+    found
+}
+
 impl<'b> Segment<'b> {
     fn of(part: &'b Part) -> Self {
         match part {

@@ -8,8 +8,9 @@ use serde::de::IgnoredAny;
 use super::escape;
 use super::parts::{Caution, First, Level, Part, Questions, Show, WorkedExample};
 use super::writer::{Manner, Writer, write};
-use crate::load::{Document, Embedded, Node, Units, is_name};
+use crate::notation::{Units, is_name};
 use crate::problem::{alike, nearest, offer};
+use crate::yaml::{Document, Embedded, Node};
 
 /// A block that is being read.
 #[derive(Debug)]
@@ -34,7 +35,7 @@ struct WorkedFile {
     units: Option<Units>,
     show: Option<Show>,
     first: Option<Vec<String>>,
-    #[serde(default, rename = "given")]
+    #[serde(rename = "given")]
     _given: Option<IgnoredAny>,
 }
 
@@ -117,7 +118,7 @@ impl Writer<'_> {
             return;
         }
         self.examples.insert(name.to_owned(), place.clone());
-        let Some(document) = Document::read(self.source, fence.text.clone(), self.problems) else {
+        let Some(document) = Document::read(self.source, &fence.text, self.problems) else {
             return;
         };
         let mut found = crate::problem::Problems::new();
@@ -213,7 +214,7 @@ impl Writer<'_> {
             return;
         }
         self.banks.insert(name.to_owned(), place.clone());
-        let Some(document) = Document::read(self.source, fence.text.clone(), self.problems) else {
+        let Some(document) = Document::read(self.source, &fence.text, self.problems) else {
             return;
         };
         let Some(file) = document.typed::<QuestionsFile>(self.problems) else {

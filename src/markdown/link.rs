@@ -114,6 +114,7 @@ impl<'a> Writer<'a> {
                     unit,
                     words: String::new(),
                     place,
+                    shown: String::new(),
                 });
             }
             refused => {

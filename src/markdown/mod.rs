@@ -16,13 +16,13 @@ mod writer;
 
 use std::collections::BTreeSet;
 
-pub use body::{Body, Hole, Outline, Segment};
+pub use body::{Body, Hole, Outline, Segment, figures_mut};
 pub use heading::Heading;
 pub use link::{LessonLink, check_links};
 pub use parts::{Caution, Figure, FigureOf, First, Level, Part, Phrase, Questions, Show, WorkedExample};
 
-use crate::load::{Embedded, Lesson};
-use crate::problem::Problems;
+use crate::problem::{Problems, Source};
+use crate::yaml::Embedded;
 
 /// What the lessons of a course may refer to.
 #[derive(Clone, Copy, Debug)]
@@ -41,8 +41,19 @@ pub struct Context<'a> {
     pub to_root: &'a str,
 }
 
+/// A lesson's Markdown.
+#[derive(Clone, Copy, Debug)]
+pub struct Text<'a> {
+    /// Name of the lesson's file without `.md`.
+    pub stem: &'a str,
+    /// The whole file.
+    pub source: &'a Source,
+    /// Where the Markdown starts in the file.
+    pub start: usize,
+}
+
 /// Turns the body of a lesson into HTML with holes.
-pub fn render(lesson: &Lesson, context: &Context<'_>, problems: &mut Problems) -> Body {
-    let text = Embedded::whole(lesson.body(), lesson.body_start);
-    writer::write(&lesson.source, &lesson.stem, &text, context, writer::Manner::Lesson, problems)
+pub fn render(text: Text<'_>, context: &Context<'_>, problems: &mut Problems) -> Body {
+    let body = Embedded::whole(&text.source.text[text.start..], text.start);
+    writer::write(text.source, text.stem, &body, context, writer::Manner::Lesson, problems)
 }

@@ -5,7 +5,8 @@
 use std::ops::Range;
 
 use super::body::Body;
-use crate::load::{Node, Units};
+use crate::notation::Units;
+use crate::yaml::Node;
 use serde::Deserialize;
 
 /// A hole in the HTML.
@@ -138,6 +139,8 @@ pub struct Figure {
     pub words: String,
     /// The whole link.
     pub place: Range<usize>,
+    /// The number as a reader is shown it; empty until the course is resolved.
+    pub shown: String,
 }
 
 /// Words from the phrase catalogue; they stand inside a quoted attribute.

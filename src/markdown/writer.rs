@@ -14,8 +14,8 @@ use super::link::Opened;
 use super::notes::Notes;
 use super::parts::Figure;
 use super::table::Table;
-use crate::load::Embedded;
 use crate::problem::{Problem, Problems, Source};
+use crate::yaml::Embedded;
 
 /// What is being written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

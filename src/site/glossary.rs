@@ -3,7 +3,6 @@
 use super::pages::Link;
 use crate::catalogue::Term;
 use crate::course::ReadyLesson;
-use crate::load::Lesson;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use tankside_calc::words::phrases::capital;
@@ -26,10 +25,10 @@ struct TermRow {
 }
 
 /// The lesson in which each term is linked to first, in course order.
-pub(super) fn first_met<'l>(lessons: impl Iterator<Item = (&'l Lesson, &'l ReadyLesson)>) -> BTreeMap<String, Link> {
+pub(super) fn first_met(lessons: &[ReadyLesson]) -> BTreeMap<String, Link> {
     let mut met = BTreeMap::new();
-    for (lesson, ready) in lessons {
-        for term in &ready.body.outline.terms {
+    for lesson in lessons {
+        for term in &lesson.body.outline.terms {
             if !met.contains_key(term) {
                 let href = format!("lessons/{}.html", lesson.stem);
                 met.insert(term.clone(), Link { href, title: lesson.header.title.clone() });

@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 use tankside_calc::words::phrases::Phrases;
 use tera::{Context, Tera};
 
-#[derive(Clone, Serialize)]
+#[derive(Clone, Debug, Serialize)]
 pub(super) struct Link {
     pub(super) href: String,
     pub(super) title: String,
@@ -97,6 +97,7 @@ struct PagePart<'a> {
 }
 
 /// The templates, ready to render.
+#[derive(Debug)]
 pub(super) struct Pages {
     tera: Tera,
     /// What every page shares.
@@ -195,18 +196,18 @@ impl Pages {
         self.render("pages/work.html", &context)
     }
 
-    /// A standing page, as its path and its HTML; `fill` gives the template what it asks for.
+    /// A standing page; `fill` gives the template what it asks for.
     pub(super) fn standing(
         &self,
         which: Standing,
         phrases: &Phrases,
         fill: impl FnOnce(&mut Context),
-    ) -> Result<(String, String), String> {
+    ) -> Result<String, String> {
         let name = which.name();
         let (title, about) = (format!("site.{name}"), format!("site.{name}-about"));
         let mut context = self.page(phrases.get(&title), phrases.get(&about), Needs::nothing(), name, "")?;
         fill(&mut context);
-        Ok((format!("{name}.html"), self.render(&format!("pages/{name}.html"), &context)?))
+        self.render(&format!("pages/{name}.html"), &context)
     }
 
     /// A bank's own page.

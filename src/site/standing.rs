@@ -1,45 +1,32 @@
-//! The pages that every site has whatever its course: calculators, formula sheet, units, glossary. Each is made once.
+//! The pages that every site has whatever its course: calculators, formula sheet, units, glossary.
 
-use super::lesson::Shelf;
-use super::pages::Standing;
-use super::work::{Shown, Uses};
+use super::pages::{Pages, Standing};
+use super::work::Shown;
 use super::{formulas, glossary, units, work};
-use crate::catalogue::Term;
-use crate::course::{ReadyLesson, system};
-use crate::load::Course;
+use crate::course::Course;
 
-/// The standing pages as path and HTML.
-///
-/// # Errors
-/// A template that cannot be rendered; only a developer sees it.
-pub(super) fn standing(
-    course: &Course,
-    lessons: &[ReadyLesson],
-    shown: &[Shown],
-    terms: &[Term],
-    shelf: &Shelf,
-) -> Result<Vec<(String, String)>, String> {
-    let system = system(course.settings.units);
-    let (phrases, pages) = (shelf.phrases, shelf.pages);
-    let both = || course.lessons.iter().zip(lessons);
-    let uses = Uses::of(both());
-    let mut made = Vec::new();
-    for one in shown {
-        made.push((one.page(), work::page(one, &uses, system, phrases, pages)?));
-    }
-    let sheet = formulas::sheet(shown, phrases);
-    let shelves = work::shelves(shown, phrases);
-    made.push(pages.standing(Standing::Formulas, phrases, |page| {
+/// The sheet of every formula.
+pub(super) fn formula_page(shown: &[Shown], course: &Course, pages: &Pages) -> Result<String, String> {
+    let phrases = &course.phrases;
+    let (sheet, shelves) = (formulas::sheet(shown, phrases), work::shelves(shown, phrases));
+    pages.standing(Standing::Formulas, phrases, |page| {
         page.insert("shelves", &shelves);
         page.insert("parts", &sheet);
-    })?);
-    let (table, constants) = (units::table(phrases), units::constants(phrases));
-    made.push(pages.standing(Standing::Units, phrases, |page| {
+    })
+}
+
+/// Units and constants.
+pub(super) fn units_page(course: &Course, pages: &Pages) -> Result<String, String> {
+    let (table, constants) = (units::table(&course.phrases), units::constants(&course.phrases));
+    pages.standing(Standing::Units, &course.phrases, |page| {
         page.insert("table", &table);
         page.insert("constants", &constants);
         page.insert("authority", units::AUTHORITY);
-    })?);
-    let letters = glossary::letters(terms, &glossary::first_met(both()));
-    made.push(pages.standing(Standing::Glossary, phrases, |page| page.insert("letters", &letters))?);
-    Ok(made)
+    })
+}
+
+/// The trade's words.
+pub(super) fn glossary_page(course: &Course, pages: &Pages) -> Result<String, String> {
+    let letters = glossary::letters(&course.terms, &glossary::first_met(&course.lessons));
+    pages.standing(Standing::Glossary, &course.phrases, |page| page.insert("letters", &letters))
 }

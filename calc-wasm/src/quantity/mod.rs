@@ -3,7 +3,11 @@
 pub mod exact;
 pub mod kind;
 pub mod measured;
+mod parts;
+pub mod reply;
+mod spelling;
 pub mod system;
+mod tokens;
 pub mod typed;
 pub mod unit;
 pub mod units;

@@ -1,11 +1,16 @@
-//! Reading a quantity as people type it: `1.45 gal`, `1 gal 58 fl oz`, `1:15`, `186 floz`.
+//! Reading a quantity as people type it: `1.45 gal`, `1 gal 58 fl oz`, `7'6"`, `1:15`, `186 floz`, `2 oz to the gallon`.
+//!
+//! Reading is linear in the text, and a text longer than [`LONGEST`] is refused.
 
 use crate::quantity::kind::Kind;
+pub use crate::quantity::parts::Side;
+use crate::quantity::parts::{Part, Whole, cut, unknown, watch, whole};
+use crate::quantity::spelling::{READINGS, spelled};
+use crate::quantity::tokens::Token;
 use crate::quantity::unit::Unit;
-use crate::text::figures::read_decimal;
 
-/// Longest text that is read; nobody types more into a field.
-const LONGEST: usize = 80;
+/// Longest text that is read, in bytes; nobody types more into a field.
+pub const LONGEST: usize = 100;
 
 /// A quantity as it was typed: its value in SI base units, and the unit to show it in.
 #[derive(Clone, Debug, PartialEq)]
@@ -40,60 +45,113 @@ pub enum Misread {
     UnitUnknown(String),
     /// A known unit of another kind.
     WrongKind(Unit),
-    /// The parts of a compound do not belong together: `1 gal 5 ft`.
+    /// The parts of a compound do not belong together: `1 gal 5 ft`; or a sign inside it.
     MixedParts,
     /// Not a whole number where one is counted.
     NotWhole,
+    /// Longer than [`LONGEST`].
+    TooLong,
 }
 
 /// Reads `text` as a quantity of `kind`; a number without a unit takes `bare`, if there is one.
+///
+/// A sign belongs to the whole: `-1 gal 200 fl oz` is minus 328 fl oz.
+///
+/// # Errors
+/// Why it is not such a quantity.
 pub fn read(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Typed, Misread> {
     let text = text.trim();
-    if text.is_empty() {
-        return Err(Misread::Empty);
-    }
-    if text.len() > LONGEST {
-        return Err(Misread::NotANumber);
-    }
+    let tokens = cut(text)?;
     if kind == Kind::Time
-        && let Some(seconds) = stopwatch(text)
+        && let Some(seconds) = watch(text, &tokens)
     {
-        return Ok(Typed { si: seconds, unit: Unit::of("s") });
+        return seconds.map(|(si, _)| Typed { si, unit: Unit::of("s") });
     }
-    let mut total: Option<Typed> = None;
-    for (number, unit_text) in parts(text)? {
-        let unit = unit_for(unit_text, kind, bare)?;
-        let si = number * unit.size();
-        total = Some(match total {
-            None => Typed { si, unit },
-            Some(_) if unit.parts().len() != 1 => return Err(Misread::MixedParts),
-            Some(sum) if sum.unit.dim() != unit.dim() || sum.unit.size() <= unit.size() => {
-                return Err(Misread::MixedParts);
-            }
-            Some(sum) => Typed { si: sum.si + si, unit },
-        });
+    let whole = whole(&tokens)?;
+    // "15 % under" is an answer; an input has a sign or none.
+    if let Some(word) = whole.side_word {
+        return Err(Misread::UnitUnknown(word.to_owned()));
     }
-    total.filter(|sum| sum.si.is_finite()).ok_or(Misread::NotANumber)
+    let sum = sum(text, &whole, kind, bare, false)?;
+    Ok(Typed { si: sum.si, unit: sum.unit })
 }
 
-fn unit_for(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Unit, Misread> {
-    if text.is_empty() {
+/// What the parts of a text come to.
+pub(crate) struct Sum {
+    pub(crate) si: f64,
+    pub(crate) unit: Unit,
+    /// Size of one in the last digit typed, SI; 0 for a fraction.
+    pub(crate) place: f64,
+    /// The same without the zeros that end a whole number.
+    pub(crate) coarse: f64,
+    /// Whether a bare `oz` was taken for fluid ounces.
+    pub(crate) ounces: bool,
+}
+
+/// Adds the parts of a text up.
+pub(crate) fn sum(text: &str, whole: &Whole, kind: Kind, bare: Option<&Unit>, free: bool) -> Result<Sum, Misread> {
+    let mut total: Option<Sum> = None;
+    let mut prime = false;
+    for part in &whole.parts {
+        // After the first part only its own dimension can follow: the ounces of `1 gal 58 oz` are fluid.
+        let kind = total.as_ref().and_then(|sum| Kind::of(&sum.unit)).filter(|_| kind != Kind::Number).unwrap_or(kind);
+        let inch = Unit::of(if kind == Kind::Time { "s" } else { "in" });
+        let own = unit_for(text, part, kind, if prime { Some(&inch) } else { bare }, free)?;
+        prime = part.unit.len() == 1
+            && matches!(part.unit[0], Token { what: crate::quantity::tokens::What::Word("'"), .. });
+        let size = own.times * own.unit.size();
+        let (si, place, coarse) = (part.number * size, part.place * size, part.coarse * size);
+        total = Some(match total {
+            None => Sum { si, unit: own.unit, place, coarse, ounces: own.ounces },
+            Some(_) if own.unit.parts().len() != 1 => return Err(Misread::MixedParts),
+            Some(sum) if sum.unit.dim() != own.unit.dim() || sum.unit.size() <= own.unit.size() => {
+                return Err(Misread::MixedParts);
+            }
+            Some(sum) => Sum { si: sum.si + si, unit: own.unit, place, coarse, ounces: sum.ounces },
+        });
+    }
+    let mut sum = total.filter(|sum| sum.si.is_finite()).ok_or(Misread::NotANumber)?;
+    if whole.minus {
+        sum.si = -sum.si;
+    }
+    Ok(sum)
+}
+
+struct Own {
+    unit: Unit,
+    times: f64,
+    ounces: bool,
+}
+
+fn unit_for(text: &str, part: &Part, kind: Kind, bare: Option<&Unit>, free: bool) -> Result<Own, Misread> {
+    if part.unit.is_empty() {
         return match (kind, bare) {
-            (Kind::Number, _) => Ok(Unit::none()),
-            (_, Some(unit)) => Ok(unit.clone()),
+            (Kind::Number, _) => Ok(Own { unit: Unit::none(), times: 1.0, ounces: false }),
+            (_, Some(unit)) => Ok(Own { unit: unit.clone(), times: 1.0, ounces: false }),
             (_, None) => Err(Misread::UnitMissing),
         };
     }
-    let weight = Unit::parse(text).ok_or_else(|| Misread::UnitUnknown(text.to_owned()))?;
-    let Some(liquid) = as_fluid_ounces(text) else {
-        return if kind.takes(&weight) { Ok(weight) } else { Err(Misread::WrongKind(weight)) };
-    };
-    match (kind.takes(&weight), kind.takes(&liquid)) {
-        (true, true) => Err(Misread::Ounces),
-        (true, false) => Ok(weight),
-        (false, true) => Ok(liquid),
-        (false, false) => Err(Misread::WrongKind(weight)),
+    let mut other = None;
+    for reading in 0..READINGS {
+        let Some(found) = spelled(part.unit, reading, free) else { continue };
+        let liquid = if found.bare_ounces { found.unit.as_liquid() } else { None };
+        match (kind.takes(&found.unit), liquid.filter(|liquid| kind.takes(liquid))) {
+            (true, Some(_)) => return Err(Misread::Ounces),
+            (true, None) => return Ok(Own { unit: found.unit, times: found.times, ounces: false }),
+            (false, Some(unit)) => return Ok(Own { unit, times: found.times, ounces: true }),
+            (false, None) => {
+                other.get_or_insert(found.unit);
+            }
+        }
     }
+    Err(other.map_or_else(|| unknown(text, part.unit), Misread::WrongKind))
+}
+
+/// Whether a quantity of `kind` was typed with an `oz` that was taken for fluid ounces: a label's may be weight.
+pub fn took_fluid_ounces(text: &str, kind: Kind) -> bool {
+    let text = text.trim();
+    let Ok(tokens) = cut(text) else { return false };
+    whole(&tokens).and_then(|whole| sum(text, &whole, kind, None, false)).is_ok_and(|sum| sum.ounces)
 }
 
 /// A unit as a form or a switched input writes it, so that [`read`] takes it for itself: beside a label rate, ounces by
@@ -101,133 +159,24 @@ fn unit_for(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Unit, Misread
 pub fn unit_text(unit: &Unit, kind: Kind) -> String {
     let plain = unit.plain();
     // Only a bare ounce can be read in two ways.
-    if plain.starts_with("oz") && unit_for(&plain, kind, None) == Err(Misread::Ounces) { unit.shown() } else { plain }
-}
-
-/// The fluid reading of a unit that begins with a bare `oz`; `None` for any other.
-fn as_fluid_ounces(text: &str) -> Option<Unit> {
-    let lower = text.trim().to_ascii_lowercase();
-    let rest = ["ounces", "ounce", "oz.", "oz"].iter().find_map(|word| lower.strip_prefix(word))?;
-    if rest.is_empty() || rest.trim_start().starts_with(['/', 'p']) {
-        Unit::parse(&format!("fl oz{rest}"))
-    } else {
-        None
-    }
+    let open = plain.starts_with("oz") && read(&format!("1 {plain}"), kind, None) == Err(Misread::Ounces);
+    if open { unit.shown() } else { plain }
 }
 
 /// The number in front of the smaller unit of a quantity given in two: 15 of `1 min 15 s` or `1:15`.
 pub fn small_part(text: &str) -> Option<f64> {
     let text = text.trim();
-    if let Some(seconds) = stopwatch(text) {
-        return Some(seconds % 60.0);
+    let tokens = cut(text).ok()?;
+    if let Some(seconds) = watch(text, &tokens) {
+        return seconds.ok().map(|(_, small)| small);
     }
-    let parts = parts(text).ok()?;
-    let (number, _) = parts.get(1..)?.last()?;
-    Some(*number)
+    let whole = whole(&tokens).ok()?;
+    whole.parts.get(1..)?.last().map(|part| part.number)
 }
 
 /// Whether a text gives one quantity in two units: `1 min 15 s`, `1:15`, `5 ft 9 in`.
 pub fn is_compound(text: &str) -> bool {
     small_part(text).is_some()
-}
-
-/// `1:15` as a stopwatch shows it.
-fn stopwatch(text: &str) -> Option<f64> {
-    let (minutes, seconds) = text.split_once(':')?;
-    // A form adds the unit chosen beside the field.
-    let seconds = seconds.trim_end_matches(['s', 'm', 'i', 'n', 'h']).trim_end();
-    let whole = minutes.parse::<u32>().ok()?;
-    let part = read_decimal(seconds).filter(|part| (0.0..60.0).contains(part))?;
-    (seconds.split('.').next()?.len() == 2).then_some(f64::from(whole) * 60.0 + part)
-}
-
-/// Splits `1 gal 58 fl oz` into numbers with their unit texts.
-fn parts(text: &str) -> Result<Vec<(f64, &str)>, Misread> {
-    let mut found = Vec::new();
-    let mut rest = text;
-    while !rest.is_empty() {
-        let (number, after) = number(rest)?;
-        let end = next_number(after);
-        found.push((number, after[..end].trim()));
-        rest = after[end..].trim_start();
-        if found.len() > 4 {
-            return Err(Misread::MixedParts);
-        }
-    }
-    Ok(found)
-}
-
-/// Where the next part begins: a digit after a space that is not part of a unit such as `/1000 ft2`.
-fn next_number(text: &str) -> usize {
-    let bytes = text.as_bytes();
-    for index in 1..bytes.len() {
-        if bytes[index].is_ascii_digit() && bytes[index - 1] == b' ' {
-            let before = text[..index].trim_end();
-            let inside = before.is_empty() || before.ends_with('/') || before.to_ascii_lowercase().ends_with(" per");
-            if !inside {
-                return index;
-            }
-        }
-    }
-    text.len()
-}
-
-/// A number at the start: `1,250.5`, `.5`, `3/4`, `1 1/2`, `½`.
-fn number(text: &str) -> Result<(f64, &str), Misread> {
-    let text = text.trim_start();
-    let (sign, text) = match text.strip_prefix(['-', '−']) {
-        Some(rest) => (-1.0, rest.trim_start()),
-        None => (1.0, text),
-    };
-    let (whole, rest) = plain_number(text)?;
-    if let Some(whole) = whole {
-        if let Some((bottom, after)) = rest.strip_prefix('/').and_then(digits) {
-            return if bottom > 0.0 { Ok((sign * whole / bottom, after)) } else { Err(Misread::NotANumber) };
-        }
-        if let Some((share, after)) = fraction(rest.trim_start()) {
-            return Ok((sign * (whole + share), after));
-        }
-        return Ok((sign * whole, rest));
-    }
-    fraction(text).map(|(share, after)| (sign * share, after)).ok_or(Misread::NotANumber)
-}
-
-fn digits(text: &str) -> Option<(f64, &str)> {
-    let end = text.bytes().take_while(u8::is_ascii_digit).count();
-    Some((read_decimal(&text[..end])?, &text[end..]))
-}
-
-fn fraction(text: &str) -> Option<(f64, &str)> {
-    for (glyph, share) in [('½', 0.5), ('¼', 0.25), ('¾', 0.75), ('⅓', 1.0 / 3.0), ('⅔', 2.0 / 3.0), ('⅛', 0.125)]
-    {
-        if let Some(after) = text.strip_prefix(glyph) {
-            return Some((share, after));
-        }
-    }
-    let (top, rest) = digits(text)?;
-    let (bottom, after) = digits(rest.strip_prefix('/')?)?;
-    (bottom > 0.0).then_some((top / bottom, after))
-}
-
-fn plain_number(text: &str) -> Result<(Option<f64>, &str), Misread> {
-    let end = text.bytes().take_while(|byte| byte.is_ascii_digit() || matches!(byte, b'.' | b',')).count();
-    let (written, rest) = text.split_at(end);
-    let written = written.trim_end_matches(',');
-    if written.is_empty() {
-        return Ok((None, rest));
-    }
-    if written.contains(',') && !commas_group(written) {
-        return Err(Misread::Comma);
-    }
-    let value = read_decimal(&written.replace(',', "")).ok_or(Misread::NotANumber)?;
-    Ok((Some(value), rest))
-}
-
-fn commas_group(written: &str) -> bool {
-    let whole = written.split('.').next().unwrap_or(written);
-    let mut groups = whole.split(',');
-    let first = groups.next().is_some_and(|group| (1..=3).contains(&group.len()));
-    first && groups.all(|group| group.len() == 3) && !written.split('.').skip(1).any(|part| part.contains(','))
 }
 
 #[cfg(test)]

@@ -1,27 +1,12 @@
 //! A unit of measure: a product of table rows, such as `gal/1000 ft2`.
 
-use crate::quantity::units::{ATOMS, Atom, Dim, atom};
-use crate::text::texts::replaced;
+use crate::quantity::units::{Atom, Dim, atom};
 
 /// A unit of measure, as a product of rows of the units table with whole exponents.
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct Unit {
     parts: Vec<(&'static Atom, i8)>,
 }
-
-/// Trade names for compound units: spelling, then the unit it stands for.
-const SHORT_NAMES: &[(&str, &str)] = &[
-    ("mph", "mi/h"),
-    ("gpm", "gal/min"),
-    ("gpa", "gal/acre"),
-    ("lpm", "L/min"),
-    ("kph", "km/h"),
-    ("kmh", "km/h"),
-    ("fps", "ft/s"),
-    ("fpm", "ft/min"),
-    ("lb/in2", "psi"),
-    ("pounds/square inch", "psi"),
-];
 
 impl Unit {
     /// No unit: a bare number.
@@ -49,25 +34,36 @@ impl Unit {
     /// A bare `oz` is read as weight here; whoever knows which kind is asked for decides otherwise first.
     /// `None` when a part is not known.
     pub fn parse(text: &str) -> Option<Unit> {
-        let plain = normalised(text);
-        if plain.is_empty() {
+        if text.len() > crate::quantity::typed::LONGEST {
             return None;
         }
-        if let Some((_, long)) = SHORT_NAMES.iter().find(|(short, _)| *short == plain) {
-            return Unit::parse(long);
-        }
-        if let Some(found) = named(&plain) {
-            return Some(Unit { parts: vec![(found, 1)] });
-        }
-        let mut unit = Unit::none();
-        if plain.matches('/').count() > 2 {
-            return None;
-        }
-        for (index, piece) in plain.split('/').enumerate() {
-            let found = named(piece.trim())?;
-            unit.push(found, if index == 0 { 1 } else { -1 });
-        }
-        Some(unit)
+        let tokens = crate::quantity::tokens::tokens(text).ok()?;
+        // Of `1000 ft2` the number is the unit's own; of `fl oz/5 gal` it would have to go somewhere.
+        let spelled = crate::quantity::spelling::spelled(&tokens, 0, false)?;
+        (spelled.times == 1.0).then_some(spelled.unit)
+    }
+
+    /// This unit with one more part.
+    pub(crate) fn with(mut self, part: &'static Atom, exponent: i8) -> Unit {
+        self.push(part, exponent);
+        self
+    }
+
+    /// Its parts above the line, and all of its parts below it; for an answer that leaves out "per 1000 ft²".
+    pub(crate) fn halves(&self) -> (Unit, Unit) {
+        let side = |above: bool| {
+            let parts = self.parts.iter().filter(|(_, exponent)| (*exponent > 0) == above);
+            Unit { parts: parts.copied().collect() }
+        };
+        (side(true), side(false))
+    }
+
+    /// With its first part, an ounce by weight, taken for a fluid ounce.
+    pub(crate) fn as_liquid(&self) -> Option<Unit> {
+        let mut parts = self.parts.clone();
+        let (first, _) = parts.first_mut()?;
+        *first = crate::quantity::units::find("fl oz")?;
+        Some(Unit { parts })
     }
 
     fn push(&mut self, found: &'static Atom, exponent: i8) {
@@ -159,44 +155,10 @@ impl Unit {
     }
 }
 
-fn named(plain: &str) -> Option<&'static Atom> {
-    ATOMS.iter().find(|row| row.symbol.eq_ignore_ascii_case(plain) || row.spellings.contains(&plain))
-}
-
-/// Lower case, one space between words, `/` for "per", digits for superscripts, no comma inside a count.
-fn normalised(text: &str) -> String {
-    let mut plain = String::with_capacity(text.len());
-    for letter in text.trim().chars() {
-        match letter {
-            '²' => plain.push('2'),
-            '³' => plain.push('3'),
-            '\u{a0}' | '\u{202f}' | '\u{2009}' => plain.push(' '),
-            ',' => {}
-            _ => plain.push(letter.to_ascii_lowercase()),
-        }
-    }
-    let mut words: Vec<&str> = Vec::new();
-    for word in plain.split_whitespace() {
-        words.push(if word == "per" { "/" } else { word });
-    }
-    let mut joined = String::new();
-    for word in words {
-        if !joined.is_empty() {
-            joined.push(' ');
-        }
-        joined.push_str(word);
-    }
-    if joined.bytes().any(|byte| matches!(byte, b'/' | b'^')) {
-        for (mark, to) in [(" /", "/"), ("/ ", "/"), ("^2", "2"), ("/1 ", "/")] {
-            joined = replaced(&joined, mark, to);
-        }
-    }
-    joined.trim_end_matches('.').to_owned()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::quantity::units::ATOMS;
 
     #[test]
     fn units_are_read_as_people_write_them() {

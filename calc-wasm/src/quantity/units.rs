@@ -134,9 +134,16 @@ pub static ATOMS: &[Atom] = &[
     row("in2", &["sq in", "square inch", "square inches"], AREA, INCH.squared(), true, "1 in × 1 in")
         .shown("in²")
         .square_of("in"),
-    row("ft2", &["sq ft", "sqft", "square foot", "square feet", "sf"], AREA, FOOT.squared(), true, "1 ft × 1 ft")
-        .shown("ft²")
-        .square_of("ft"),
+    row(
+        "ft2",
+        &["sq ft", "sqft", "square foot", "square feet", "sf", "sq foot", "sq feet", "sqfeet"],
+        AREA,
+        FOOT.squared(),
+        true,
+        "1 ft × 1 ft",
+    )
+    .shown("ft²")
+    .square_of("ft"),
     row("yd2", &["sq yd", "square yard", "square yards"], AREA, YARD.squared(), true, "1 yd × 1 yd")
         .shown("yd²")
         .square_of("yd"),
@@ -145,7 +152,7 @@ pub static ATOMS: &[Atom] = &[
         .counting(100, "ft2"),
     row(
         "1000 ft2",
-        &["1000 sq ft", "1000 square feet", "1000 sqft", "k ft2", "1k ft2"],
+        &["1000 sq ft", "1000 square feet", "1000 sqft", "k ft2", "1k ft2", "msf"],
         AREA,
         FOOT.squared().of(1000),
         true,
@@ -156,7 +163,7 @@ pub static ATOMS: &[Atom] = &[
     row("rod2", &["sq rod", "square rod", "square rods"], AREA, ROD.squared(), true, "272.25 ft²")
         .shown("rod²")
         .square_of("rod"),
-    row("acre", &["acres", "ac", "a"], AREA, ACRE, true, "43,560 ft²"),
+    row("acre", &["acres", "ac", "a", "acr"], AREA, ACRE, true, "43,560 ft²"),
     row("mi2", &["sq mi", "square mile", "square miles"], AREA, MILE.squared(), true, "640 acres")
         .shown("mi²")
         .square_of("mi"),
@@ -174,11 +181,30 @@ pub static ATOMS: &[Atom] = &[
         .shown("100 m²")
         .counting(100, "m2"),
     row("ha", &["hectare", "hectares"], AREA, METRE.of(10_000), false, "10,000 m²"),
-    row("tsp", &["teaspoon", "teaspoons"], VOLUME, GALLON.part(768), true, "fl oz / 6"),
-    row("tbsp", &["tablespoon", "tablespoons"], VOLUME, GALLON.part(256), true, "fl oz / 2"),
+    row("tsp", &["teaspoon", "teaspoons", "teasp"], VOLUME, GALLON.part(768), true, "fl oz / 6"),
+    row(
+        "tbsp",
+        &["tablespoon", "tablespoons", "tbs", "tblsp", "tbl", "tablesp"],
+        VOLUME,
+        GALLON.part(256),
+        true,
+        "fl oz / 2",
+    ),
     row(
         "fl oz",
-        &["floz", "fl. oz", "fl. oz.", "fl oz.", "fluid ounce", "fluid ounces", "fl ounce", "fl ounces", "us fl oz"],
+        &[
+            "floz",
+            "fluid ounce",
+            "fluid ounces",
+            "fluid oz",
+            "fl ounce",
+            "fl ounces",
+            "us fl oz",
+            "liquid oz",
+            "liquid ounce",
+            "liq oz",
+            "foz",
+        ],
         VOLUME,
         GALLON.part(128),
         true,
@@ -187,7 +213,14 @@ pub static ATOMS: &[Atom] = &[
     row("cup", &["cups"], VOLUME, GALLON.part(16), true, "gal / 16"),
     row("pt", &["pint", "pints"], VOLUME, GALLON.part(8), true, "gal / 8"),
     row("qt", &["quart", "quarts"], VOLUME, GALLON.part(4), true, "gal / 4"),
-    row("gal", &["gallon", "gallons", "us gal", "us gallon", "us gallons", "gals"], VOLUME, GALLON, true, "231 in³"),
+    row(
+        "gal",
+        &["gallon", "gallons", "us gal", "us gallon", "us gallons", "gals", "gl"],
+        VOLUME,
+        GALLON,
+        true,
+        "231 in³",
+    ),
     row("100 gal", &["100 gallons", "100 us gal", "hundred gallons"], VOLUME, GALLON.of(100), true, "100 gal")
         .counting(100, "gal"),
     row("in3", &["cu in", "cubic inch", "cubic inches"], VOLUME, INCH.cubed(), true, "1 in × 1 in × 1 in").shown("in³"),
@@ -200,8 +233,16 @@ pub static ATOMS: &[Atom] = &[
         false,
         "L / 1000",
     ),
-    row("L", &["liter", "litre", "liters", "litres", "lt"], VOLUME, LITRE, false, "1 dm³"),
-    row("100 L", &["100 liters", "100 litres"], VOLUME, LITRE.of(100), false, "100 L").counting(100, "L"),
+    row("L", &["liter", "litre", "liters", "litres", "lt", "ltr"], VOLUME, LITRE, false, "1 dm³"),
+    row(
+        "100 L",
+        &["100 liters", "100 litres", "hl", "hectoliter", "hectolitre"],
+        VOLUME,
+        LITRE.of(100),
+        false,
+        "100 L",
+    )
+    .counting(100, "L"),
     row("m3", &["cubic meter", "cubic metre", "cubic meters", "cubic metres"], VOLUME, METRE, false, "1 m × 1 m × 1 m")
         .shown("m³"),
     row(
@@ -231,8 +272,15 @@ pub static ATOMS: &[Atom] = &[
             "oz wt",
             "oz weight",
             "oz by weight",
-            "oz (weight)",
+            "oz by wt",
+            "wt oz",
+            "weight oz",
+            "weight ounce",
+            "ounce by weight",
+            "ounces by weight",
             "dry oz",
+            "dry ounce",
+            "dry ounces",
             "ounce weight",
             "ounces weight",
             "avoirdupois ounce",
@@ -250,7 +298,7 @@ pub static ATOMS: &[Atom] = &[
     row("kg", &["kilogram", "kilograms", "kilo", "kilos"], MASS, GRAM.of(1000), false, "SI base unit"),
     row(
         "psi",
-        &["lbf/in2"],
+        &["psig"],
         PRESSURE,
         POUND.times(STANDARD_GRAVITY).over(INCH.squared()),
         true,
@@ -258,7 +306,7 @@ pub static ATOMS: &[Atom] = &[
     ),
     row("kPa", &["kilopascal", "kilopascals"], PRESSURE, Exact::ONE.of(1000), false, "1000 N/m²"),
     row("bar", &["bars"], PRESSURE, Exact::ONE.of(100_000), false, "100 kPa"),
-    row("%", &["percent", "pct"], NONE, Exact::new(1, 100), true, "1 / 100"),
+    row("%", &["percent", "pct", "per cent"], NONE, Exact::new(1, 100), true, "1 / 100"),
 ];
 
 /// The row with this symbol.

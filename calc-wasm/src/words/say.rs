@@ -287,6 +287,7 @@ fn misread_text(misread: &Misread, kind: &str, phrases: &Phrases, say: impl Fn(&
         }
         Misread::MixedParts => say("problem.mixed-parts", "", kind),
         Misread::NotWhole => say("problem.not-whole", "", kind),
+        Misread::TooLong => say("problem.too-long", &crate::quantity::typed::LONGEST.to_string(), kind),
     }
 }
 

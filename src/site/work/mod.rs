@@ -9,7 +9,6 @@ pub(super) use shown::{Shown, shown};
 
 use super::pages::{Link, Pages};
 use crate::course::ReadyLesson;
-use crate::load::Lesson;
 use crate::markdown::Part;
 use asks::{InputGroup, groups};
 use serde::Serialize;
@@ -106,15 +105,16 @@ pub(super) fn sources(calculator: &Calculator) -> Vec<SourceRow> {
 }
 
 /// Which lessons work with a calculator: links to the first example of each, in course order.
+#[derive(Debug)]
 pub(super) struct Uses(BTreeMap<String, Vec<Link>>);
 
 impl Uses {
     /// Looks through the lessons once.
-    pub(super) fn of<'l>(lessons: impl Iterator<Item = (&'l Lesson, &'l ReadyLesson)>) -> Uses {
+    pub(super) fn of(lessons: &[ReadyLesson]) -> Uses {
         let mut uses: BTreeMap<String, Vec<Link>> = BTreeMap::new();
-        for (lesson, ready) in lessons {
+        for lesson in lessons {
             let mut here = BTreeSet::new();
-            for hole in &ready.body.holes {
+            for hole in &lesson.body.holes {
                 let Part::WorkedExample(example) = &hole.part else { continue };
                 if here.insert(example.calculator.as_str()) {
                     let href = format!("../lessons/{}.html#worked-{}", lesson.stem, example.name);

@@ -10,6 +10,7 @@ use tankside_calc::uncertainty::work;
 use tankside_calc::working::record::System;
 
 /// A calculator with what the pages show of it.
+#[derive(Debug)]
 pub(in crate::site) struct Shown {
     pub(in crate::site) calculator: &'static Calculator,
     /// Its own example in the course's units.

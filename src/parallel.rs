@@ -20,14 +20,36 @@ const BATCH: usize = 16;
 
 /// The results of `work` for every item, in order.
 pub fn in_parallel<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    let mut slots: Vec<Option<R>> = Vec::new();
+    slots.resize_with(items.len(), || None);
+    for (start, done) in batches(items, threads, |item| Some(work(item))) {
+        for (slot, result) in slots[start..].iter_mut().zip(done) {
+            *slot = Some(result);
+        }
+    }
+    // Every batch was sent, else a thread panicked and the scope passed it on.
+    slots.into_iter().flatten().collect()
+}
+
+/// Does `work` for every item; what it gives back for a few of them comes in the order of the items.
+pub fn for_each<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(&T) -> Option<R> + Sync) -> Vec<R> {
+    let mut done = batches(items, threads, work);
+    done.sort_by_key(|(start, _)| *start);
+    done.into_iter().flat_map(|(_, results)| results).collect()
+}
+
+/// Batches of items, each with the place of its first item and what `work` gave for the batch, in any order.
+fn batches<T: Sync, R: Send>(
+    items: &[T],
+    threads: usize,
+    work: impl Fn(&T) -> Option<R> + Sync,
+) -> Vec<(usize, Vec<R>)> {
     let threads = threads.clamp(1, items.len().div_ceil(BATCH).max(1));
     if threads == 1 {
-        return items.iter().map(work).collect();
+        return vec![(0, items.iter().filter_map(work).collect())];
     }
     let next = AtomicUsize::new(0);
     let (sender, receiver) = mpsc::channel();
-    let mut slots: Vec<Option<R>> = Vec::new();
-    slots.resize_with(items.len(), || None);
     thread::scope(|scope| {
         for _ in 0..threads {
             let (sender, next, work) = (sender.clone(), &next, &work);
@@ -38,21 +60,17 @@ pub fn in_parallel<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(
                         break;
                     }
                     let end = (start + BATCH).min(items.len());
-                    let done: Vec<R> = items[start..end].iter().map(work).collect();
-                    // The receiver lives until every thread has ended.
-                    let _ = sender.send((start, done));
+                    let done: Vec<R> = items[start..end].iter().filter_map(work).collect();
+                    if !done.is_empty() {
+                        // The receiver lives until every thread has ended.
+                        let _ = sender.send((start, done));
+                    }
                 }
             });
         }
         drop(sender);
-        for (start, done) in receiver {
-            for (slot, result) in slots[start..].iter_mut().zip(done) {
-                *slot = Some(result);
-            }
-        }
-    });
-    // Every batch was sent, else a thread panicked and the scope passed it on.
-    slots.into_iter().flatten().collect()
+        receiver.into_iter().collect()
+    })
 }
 
 #[cfg(test)]
@@ -69,5 +87,7 @@ mod tests {
             );
         }
         assert!(in_parallel(&[] as &[u8], 4, |item| *item).is_empty());
+        let odd = for_each(&items, 3, |item| (item % 2 == 1).then_some(*item));
+        assert!(odd.len() == 500 && odd.is_sorted());
     }
 }

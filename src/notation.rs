@@ -1,0 +1,86 @@
+//! What the files of an author have in common: names and the two systems of units.
+
+use serde::Deserialize;
+
+/// The units that a course or an example shows first.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Units {
+    /// Gallons, feet, acres.
+    #[default]
+    Us,
+    /// Litres, metres, hectares.
+    Metric,
+}
+
+/// Whether a name works in a file name, a link and an identifier on every system.
+pub fn is_name(name: &str) -> bool {
+    let good = |byte: u8| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-';
+    let ends = |byte: Option<&u8>| byte.is_some_and(|byte| *byte != b'-');
+    let bytes = name.as_bytes();
+    bytes.len() <= LONGEST_NAME && bytes.iter().copied().all(good) && ends(bytes.first()) && ends(bytes.last())
+}
+
+/// Bytes of the longest name.
+const LONGEST_NAME: usize = 80;
+
+/// The name that was meant by a text that is not one; letters with accents keep their letter: `gún` is `gun`.
+pub fn as_name(text: &str) -> String {
+    let mut out = String::new();
+    for letter in text.chars() {
+        let letter = without_accent(letter).to_ascii_lowercase();
+        if letter.is_ascii_alphanumeric() {
+            out.push(letter);
+        } else if !out.is_empty() && !out.ends_with('-') {
+            out.push('-');
+        }
+        if out.len() == LONGEST_NAME {
+            break;
+        }
+    }
+    let out = out.trim_end_matches('-');
+    if out.is_empty() { "a-name".to_owned() } else { out.to_owned() }
+}
+
+/// The letter below the accent, for the letters of western European languages.
+fn without_accent(letter: char) -> char {
+    const PLAIN: &[(&str, char)] = &[
+        ("ÀÁÂÃÄÅàáâãäåāăą", 'a'),
+        ("ÇçćčĆČ", 'c'),
+        ("ÈÉÊËèéêëēęě", 'e'),
+        ("ÌÍÎÏìíîïī", 'i'),
+        ("ÑñńňŃŇ", 'n'),
+        ("ÒÓÔÕÖØòóôõöøō", 'o'),
+        ("ÙÚÛÜùúûüūů", 'u'),
+        ("ÝýÿŸ", 'y'),
+        ("ŚśšŠ", 's'),
+        ("ŹźżŻžŽ", 'z'),
+        ("Łł", 'l'),
+    ];
+    PLAIN.iter().find(|(letters, _)| letters.contains(letter)).map_or(letter, |(_, plain)| *plain)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_is_lower_case_letters_digits_and_hyphens() {
+        assert!(is_name("first-week-2"));
+        for bad in ["", "-a", "a-", "A", "a b", "a/b", "..", "ä", "a_b"] {
+            assert!(!is_name(bad), "{bad}");
+        }
+    }
+
+    #[test]
+    fn the_name_that_was_meant_is_a_name() {
+        for (text, name) in
+            [("First Week!", "first-week"), ("gún", "gun"), ("²", "a-name"), ("Gun and legs", "gun-and-legs")]
+        {
+            assert_eq!(as_name(text), name);
+        }
+        for text in ["a b ".repeat(60), "-".repeat(99), "é".repeat(200)] {
+            assert!(is_name(&as_name(&text)), "{text}");
+        }
+    }
+}

@@ -1,0 +1,63 @@
+//! From a course's files to a site on disk, whole or not at all.
+
+use crate::course::resolve;
+use crate::load::Files;
+use crate::problem::{Problem, Problems};
+use crate::site::render;
+use crate::write::{Order, Staging, Whose, Written, look};
+
+/// What was published.
+#[derive(Debug)]
+pub struct Published {
+    /// The course's title.
+    pub title: String,
+    /// Lessons written.
+    pub lessons: usize,
+    /// Question banks that can be taken.
+    pub banks: usize,
+    /// What stands on the disk.
+    pub written: Written,
+}
+
+/// Publishes a course; `None` where its problems forbid it. Problems come with both.
+pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems) {
+    let resolved = resolve(files);
+    let mut problems = resolved.problems.clone();
+    let Some(course) = resolved.course() else {
+        // A target that cannot be taken is reported together with everything else.
+        problems.extend(look(order).err().map(|problem| *problem));
+        return (None, problems);
+    };
+    let whose = Whose { id: course.settings.id.clone(), demo: order.course.is_none() };
+    let staging = match Staging::begin(order, whose) {
+        Ok(staging) => staging,
+        Err(problem) => return stopped(problems, problem),
+    };
+    let site = match render(course, files) {
+        Ok(site) => site,
+        Err(problem) => return stopped(problems, problem),
+    };
+    let failed = site.for_each(|page| staging.write(page.path, &page.bytes).is_ok());
+    // What could not be written is said when the site is finished.
+    if !failed.is_empty() {
+        problems.extend(failed);
+        return (None, problems);
+    }
+    match staging.finish() {
+        Ok(written) => {
+            let published = Published {
+                title: course.settings.title.clone(),
+                lessons: course.lessons.len(),
+                banks: course.banks_placed().len() + course.banks_by_themselves().count(),
+                written,
+            };
+            (Some(published), problems)
+        }
+        Err(problem) => stopped(problems, problem),
+    }
+}
+
+fn stopped(mut problems: Problems, problem: Box<Problem>) -> (Option<Published>, Problems) {
+    problems.push(problem);
+    (None, problems)
+}

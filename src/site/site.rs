@@ -1,0 +1,205 @@
+//! Every file of a site by its path, each made when it is asked for.
+
+use super::assets::assets;
+use super::lesson::Filling;
+use super::needs::Needs;
+use super::pages::{LessonPart, Link, Pages, QuizRow, Row};
+use super::work::{self, Shown, Uses};
+use super::{card, quiz, standing};
+use crate::course::{Course, ReadyLesson};
+use crate::load::{Files, read_image};
+use crate::parallel::{for_each, threads};
+use crate::problem::{Problem, Problems};
+use std::borrow::Cow;
+use std::collections::HashMap;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// One file of a site.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Page<'s> {
+    /// Where it belongs, from the site's folder on, with forward slashes: `lessons/catch-test.html`.
+    pub path: &'s str,
+    /// What it holds.
+    pub bytes: Cow<'s, [u8]>,
+}
+
+/// What makes the file of a path.
+#[derive(Clone, Copy, Debug)]
+enum Maker {
+    Home,
+    Card,
+    NotFound,
+    Formulas,
+    Units,
+    Glossary,
+    /// By its place among the lessons.
+    Lesson(usize),
+    /// By its place among the calculators.
+    Work(usize),
+    Check,
+    Asset(usize),
+    Image,
+}
+
+/// The site of a course: its paths are known at once, and a file is made when it is asked for.
+///
+/// The same course gives the same paths in the same order and the same bytes. Nothing is written anywhere; pictures
+/// are read when they are asked for.
+pub struct Site<'c> {
+    course: &'c Course,
+    files: &'c dyn Files,
+    pages: Pages,
+    shown: Vec<Shown>,
+    uses: Uses,
+    assets: Vec<(String, Vec<u8>)>,
+    paths: Vec<(String, Maker)>,
+    by_path: HashMap<String, usize>,
+}
+
+/// Prepares the site of a course; `files` are those that the course was resolved from.
+///
+/// # Errors
+/// A template or a stock file that cannot be read.
+pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, Box<Problem>> {
+    let pages = Pages::new(&course.settings, &course.phrases)
+        .map_err(|fault| Problem::error("template-unreadable", fault, "templates"))?;
+    let shown = work::shown(course.system()).map_err(|fault| Problem::error("stock-unreadable", fault, "content"))?;
+    let assets = assets(&course.phrases);
+    let mut paths = vec![
+        ("index.html".to_owned(), Maker::Home),
+        ("card.html".to_owned(), Maker::Card),
+        ("not-found.html".to_owned(), Maker::NotFound),
+        ("formulas.html".to_owned(), Maker::Formulas),
+        ("units.html".to_owned(), Maker::Units),
+        ("glossary.html".to_owned(), Maker::Glossary),
+    ];
+    let lessons = course.lessons.iter().enumerate();
+    paths.extend(lessons.map(|(index, lesson)| (format!("lessons/{}.html", lesson.stem), Maker::Lesson(index))));
+    paths.extend(course.banks_by_themselves().map(|bank| (format!("checks/{}.html", bank.id), Maker::Check)));
+    paths.extend(shown.iter().enumerate().map(|(index, one)| (one.page(), Maker::Work(index))));
+    paths.extend(assets.iter().enumerate().map(|(index, (path, _))| (path.clone(), Maker::Asset(index))));
+    paths.extend(course.images.iter().map(|image| (image.clone(), Maker::Image)));
+    let by_path = paths.iter().enumerate().map(|(index, (path, _))| (path.clone(), index)).collect();
+    let uses = Uses::of(&course.lessons);
+    Ok(Site { course, files, pages, shown, uses, assets, paths, by_path })
+}
+
+impl Site<'_> {
+    /// The paths of all files, in an order that never changes.
+    pub fn paths(&self) -> impl ExactSizeIterator<Item = &str> {
+        self.paths.iter().map(|(path, _)| path.as_str())
+    }
+
+    /// The file of a path; nothing where the site has none.
+    ///
+    /// # Errors
+    /// A template that fails, or a picture that can no longer be read.
+    pub fn page(&self, path: &str) -> Option<Result<Page<'_>, Box<Problem>>> {
+        self.by_path.get(path).map(|index| self.make(*index))
+    }
+
+    /// All files one after the other, each made when the iterator arrives at it.
+    pub fn pages(&self) -> impl ExactSizeIterator<Item = Result<Page<'_>, Box<Problem>>> {
+        (0..self.paths.len()).map(|index| self.make(index))
+    }
+
+    /// Makes all files on several threads and hands each to `take` as soon as it is made; no file is kept. Once `take`
+    /// gives back false, no further one is made.
+    ///
+    /// Gives back what could not be made, in the order of the paths.
+    pub fn for_each(&self, take: impl Fn(Page<'_>) -> bool + Sync) -> Problems {
+        let numbered: Vec<usize> = (0..self.paths.len()).collect();
+        let wanted = AtomicBool::new(true);
+        let failed = for_each(&numbered, threads(), |index| {
+            if !wanted.load(Ordering::Relaxed) {
+                return None;
+            }
+            let taken = self.make(*index).map(&take);
+            if let Ok(false) = taken {
+                wanted.store(false, Ordering::Relaxed);
+            }
+            taken.err()
+        });
+        let mut problems = Problems::new();
+        failed.into_iter().for_each(|problem| problems.push(problem));
+        problems
+    }
+
+    fn make(&self, index: usize) -> Result<Page<'_>, Box<Problem>> {
+        let (path, maker) = &self.paths[index];
+        let page = match maker {
+            Maker::Asset(index) => return Ok(Page { path, bytes: Cow::Borrowed(&self.assets[*index].1) }),
+            Maker::Image => return Ok(Page { path, bytes: read_image(self.files, path)? }),
+            Maker::Home => self.home(),
+            Maker::Card => self.card(),
+            Maker::NotFound => self.pages.not_found(self.course.phrases.get("site.not-found")),
+            Maker::Formulas => standing::formula_page(&self.shown, self.course, &self.pages),
+            Maker::Units => standing::units_page(self.course, &self.pages),
+            Maker::Glossary => standing::glossary_page(self.course, &self.pages),
+            Maker::Lesson(index) => self.lesson(*index),
+            Maker::Check => self.check(path),
+            Maker::Work(index) => {
+                work::page(&self.shown[*index], &self.uses, self.course.system(), &self.course.phrases, &self.pages)
+            }
+        };
+        match page {
+            Ok(page) => Ok(Page { path, bytes: Cow::Owned(page.into_bytes()) }),
+            Err(fault) => Err(Problem::error("template-unusable", fault, path.clone()).into()),
+        }
+    }
+
+    fn home(&self) -> Result<String, String> {
+        let (course, phrases) = (self.course, &self.course.phrases);
+        let mut rows = Vec::new();
+        for bank in course.banks_by_themselves() {
+            let part = quiz::part(bank, None, None, phrases)?;
+            let rule = phrases.fill("site.quiz-rule", |place| match place {
+                "ask" => Some(part.ask.to_string()),
+                "need" => Some(part.need.to_string()),
+                "pass" => Some(part.pass_text.clone()),
+                _ => None,
+            });
+            rows.push(QuizRow { href: format!("checks/{}.html", bank.id), title: bank.title.clone(), rule });
+        }
+        let row = |(index, lesson): (usize, &ReadyLesson)| Row {
+            href: format!("lessons/{}.html", lesson.stem),
+            title: lesson.header.title.clone(),
+            summary: lesson.header.summary.clone(),
+            minutes: lesson.header.minutes,
+            position: index + 1,
+        };
+        let contents: Vec<Row> = course.lessons.iter().enumerate().map(row).collect();
+        self.pages.home(&course.settings, &contents, &rows, &work::shelves(&self.shown, phrases))
+    }
+
+    fn card(&self) -> Result<String, String> {
+        let phrases = &self.course.phrases;
+        let part = card::part(self.course.system(), phrases);
+        self.pages.card(&part, phrases.get("card.title"), phrases.get("card.summary"))
+    }
+
+    fn check(&self, path: &str) -> Result<String, String> {
+        let id = path.trim_start_matches("checks/").trim_end_matches(".html");
+        let Some(bank) = self.course.banks.get(id) else { return Err(format!("there is no bank {id}")) };
+        self.pages.quiz(&quiz::part(bank, None, None, &self.course.phrases)?, Needs::bank(bank))
+    }
+
+    fn lesson(&self, index: usize) -> Result<String, String> {
+        let lessons = &self.course.lessons;
+        let lesson = &lessons[index];
+        let body = Filling { course: self.course, pages: &self.pages }.body(lesson)?;
+        let link =
+            |lesson: &ReadyLesson| Link { href: format!("{}.html", lesson.stem), title: lesson.header.title.clone() };
+        let part = LessonPart {
+            title: lesson.header.title.clone(),
+            summary: lesson.header.summary.clone(),
+            minutes: lesson.header.minutes,
+            position: index + 1,
+            total: lessons.len(),
+            segments: vec![body],
+            previous: index.checked_sub(1).map(|before| link(&lessons[before])),
+            next: lessons.get(index + 1).map(link),
+        };
+        self.pages.lesson(&part, Needs::lesson(lesson, &self.course.banks))
+    }
+}

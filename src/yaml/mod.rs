@@ -1,0 +1,18 @@
+//! The YAML of an author: read once, with the place of everything, and filled into types from there.
+
+mod bytes;
+mod check;
+mod document;
+mod embedded;
+mod fill;
+mod node;
+mod place;
+mod slips;
+mod syntax;
+mod tree;
+
+pub(crate) use check::{Seen, check_name, not_blank};
+pub use document::{Document, Filled};
+pub use embedded::Embedded;
+pub(crate) use fill::or_default;
+pub use node::{Entry, Node, Value};

@@ -1,0 +1,89 @@
+//! The rooms of the generator: which may use which, read from the `use` lines of its sources.
+
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+
+/// The rooms from lower to higher; one may use those above it in this list, and itself.
+const ORDER: &[&str] = &[
+    "problem",
+    "embedded",
+    "parallel",
+    "notation",
+    "yaml",
+    "catalogue",
+    "load",
+    "markdown",
+    "course",
+    "site",
+    "write",
+    "publish",
+    "commands",
+];
+
+/// Arrows that the order would allow and that there must not be: two rooms that know nothing of each other.
+const APART: &[(&str, &str)] = &[("markdown", "load"), ("write", "site"), ("write", "course"), ("write", "load")];
+
+/// Every source file as the room it belongs to, its name, and its text.
+fn sources() -> Vec<(String, String, String)> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let files =
+        walkdir::WalkDir::new(&root).sort_by_file_name().into_iter().map(|entry| entry.expect("readable").into_path());
+    files
+        .filter(|path| path.extension().is_some_and(|ending| ending == "rs"))
+        .map(|path| {
+            let name = path.strip_prefix(&root).expect("it was found there").display().to_string().replace('\\', "/");
+            let room = name.split('/').next().unwrap_or_default().trim_end_matches(".rs").to_owned();
+            (room, name, fs::read_to_string(&path).expect("a source is UTF-8"))
+        })
+        .collect()
+}
+
+/// The rooms that a source names, in `use crate::{…}` and in the text.
+fn named(text: &str) -> BTreeSet<String> {
+    let code: String = text.lines().filter(|line| !line.trim_start().starts_with("//")).collect::<Vec<_>>().join("\n");
+    let mut rooms = BTreeSet::new();
+    for rest in code.split("crate::").skip(1) {
+        let first = |text: &str| text.chars().take_while(|c| c.is_alphanumeric() || *c == '_').collect::<String>();
+        match rest.strip_prefix('{') {
+            Some(list) => {
+                rooms.extend(list.split('}').next().unwrap_or_default().split(',').map(|part| first(part.trim())))
+            }
+            None => {
+                rooms.insert(first(rest));
+            }
+        }
+    }
+    rooms.retain(|room| ORDER.contains(&room.as_str()));
+    rooms
+}
+
+#[test]
+fn every_room_of_the_generator_has_its_place_in_the_order() {
+    let rooms: BTreeSet<String> = sources().into_iter().map(|(room, _, _)| room).collect();
+    let placed: BTreeSet<String> = ORDER.iter().copied().chain(["lib", "main"]).map(str::to_owned).collect();
+    assert_eq!(rooms, placed);
+}
+
+#[test]
+fn every_arrow_between_the_rooms_of_the_generator_goes_one_way() {
+    let level = |room: &str| ORDER.iter().position(|other| *other == room);
+    let mut wrong = Vec::new();
+    for (room, name, text) in sources() {
+        let Some(own) = level(&room) else { continue };
+        for other in named(&text) {
+            let up = level(&other).is_some_and(|other| other > own);
+            if up || APART.contains(&(room.as_str(), other.as_str())) {
+                wrong.push(format!("src/{name} uses `{other}`, which `{room}` may not"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_arrows_are_seen_where_they_are_written() {
+    let text = "// crate::site\nuse crate::load::{Files};\nuse crate::{problem::Problem, write};\nlet x = crate::embedded::CONTENT;\n";
+    let all: Vec<String> = named(text).into_iter().collect();
+    assert_eq!(all, ["embedded", "load", "problem", "write"]);
+}
