@@ -7,6 +7,7 @@ use crate::mistakes::{self, Clash, PosedProblem};
 use crate::problem::declare::Calculator;
 use crate::problem::given::{InputProblem, Inputs, RawInputs};
 use crate::problem::worked::{Worked, work_inputs};
+use crate::quantity::order::whole_below;
 use crate::quantity::typed;
 use crate::quantity::typed::Typed;
 use crate::quantity::unit::Unit;
@@ -109,7 +110,7 @@ pub fn value(text: &str) -> Option<Value> {
     let (high, rest) = parted(rest, " by ")?;
     let high = finite(high)?;
     let (step, unit) = number_and_unit(rest)?;
-    let count = ((high - low) / step + 1e-9).floor();
+    let count = whole_below((high - low) / step);
     if step <= 0.0 || high < low || count >= MOST_VALUES as f64 {
         return None;
     }
