@@ -6,9 +6,12 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
     if typed.len() > 60 {
         return None;
     }
+    // What was typed is no advice, even where it is a name elsewhere.
+    let written = typed;
     let typed = typed.to_lowercase();
     candidates
         .into_iter()
+        .filter(|candidate| *candidate != written)
         .map(|candidate| (strsim::osa_distance(&typed, &candidate.to_lowercase()), candidate))
         .filter(|(distance, candidate)| *distance <= allowed(&typed, candidate))
         .min_by_key(|(distance, _)| *distance)
@@ -20,17 +23,20 @@ fn allowed(typed: &str, candidate: &str) -> usize {
     (typed.chars().count().max(candidate.chars().count()) / 3).min(3)
 }
 
-/// The candidates of which a word begins as one of what was typed: `pooled` for `pooling`, `wind-uk` for `wind`.
+/// The candidates of which a word begins as the first of what was typed: `pooled` for `pooling`, `wind-uk` for `wind`.
+///
+/// A later word says little: `bucket-check` is nothing like `usage-check`.
 pub fn alike<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     if typed.len() > 60 {
         return Vec::new();
     }
+    let written = typed;
     let typed = typed.to_lowercase();
     let mut found: Vec<(usize, &str)> = Vec::new();
     for candidate in candidates {
-        let pairs = typed.split('-').flat_map(|one| candidate.split('-').map(move |other| (one, other)));
-        let shared = pairs.map(|(one, other)| shared_start(one, &other.to_lowercase())).max().unwrap_or(0);
-        if shared > 0 {
+        let first = typed.split('-').next().unwrap_or_default();
+        let shared = candidate.split('-').map(|other| shared_start(first, &other.to_lowercase())).max().unwrap_or(0);
+        if shared > 0 && candidate != written {
             found.push((shared, candidate));
         }
     }
@@ -49,7 +55,7 @@ fn shared_start(one: &str, other: &str) -> usize {
 /// Names alike that are offered together.
 const ALIKE: usize = 6;
 /// Names that are still listed whole, where none is near.
-const LISTED: usize = 24;
+const LISTED: usize = 32;
 
 /// A help line: the near name if there is one, else those that are alike, else the names there are.
 pub fn offer<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str> + Clone) -> Option<String> {
@@ -92,13 +98,15 @@ mod tests {
         assert_eq!(offer("wind", names).as_deref(), Some("there is `wind-uk`, `wind-us`"));
         assert_eq!(offer("order-of-work", names).as_deref(), Some("write `mixing-order`"));
         assert_eq!(alike("mea", names), [""; 0]);
+        assert_eq!(alike("bucket-check", ["usage-check"]), [""; 0]);
+        assert_eq!(nearest("mean", names), None, "what was typed is no advice");
     }
 
     #[test]
     fn a_short_list_is_told_whole_and_a_long_one_is_cut() {
-        let names: Vec<String> = (0..25).map(|number| format!("name{number}")).collect();
+        let names: Vec<String> = (0..33).map(|number| format!("name{number}")).collect();
         let offered = |count: usize| offer("zzz", names[..count].iter().map(String::as_str)).unwrap_or_default();
-        assert!(offered(24).ends_with("`name23`"), "{}", offered(24));
-        assert!(offered(25).ends_with("`name11` and 13 more"), "{}", offered(25));
+        assert!(offered(32).ends_with("`name31`"), "{}", offered(32));
+        assert!(offered(33).ends_with("`name15` and 17 more"), "{}", offered(33));
     }
 }

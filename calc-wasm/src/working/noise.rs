@@ -68,11 +68,11 @@ impl Noise {
 }
 
 /// A product of so many operands keeps its figures.
-const FEW: f64 = 2.5;
+const FEW: f64 = 4.0;
 
-/// A value in a unit, to the figures that are sure: 15 of a plain product, one less for every tenfold that cancelled.
+/// A value in a unit, to the figures that are sure: 14 of a plain product, one less for every tenfold that cancelled.
 fn sure(si: f64, off: f64, unit: f64) -> f64 {
-    let (mut figures, mut ratio) = (15_usize, off / si.abs() / FEW);
+    let (mut figures, mut ratio) = (14_usize, off / si.abs() / FEW);
     while ratio > 1.0 && figures > 3 {
         (figures, ratio) = (figures - 1, ratio / 10.0);
     }

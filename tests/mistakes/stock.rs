@@ -1,0 +1,130 @@
+//! The stock banks as a whole: questions enough to drill on, of every topic by its weight, with numbers that differ,
+//! with data that the working does not need, and with explanations.
+
+use crate::{phrases, stock, stock_questions};
+use std::collections::{BTreeMap, BTreeSet};
+use tankside_calc::question::ranges::{Value, value};
+use tankside_calc::question::template::{Posed, TemplateFault};
+use tankside_calc::question::topic::Topic;
+use tankside_calc::question::{Ask, Question};
+use tankside_calc::words::phrases::places;
+
+/// Number templates that the stock banks have at least.
+const TEMPLATES: usize = 220;
+/// Texts that a template has at least: enough that the memory of an answer does not help.
+const TEXTS: usize = 30;
+/// Seeds after which a text that has not come up is not counted.
+const SEEDS: u32 = 400;
+
+fn posed(question: &Question, seed: u32) -> Posed {
+    question
+        .draw(question.draw_at(seed))
+        .unwrap_or_else(|fault: TemplateFault| panic!("{} at {seed}: {fault:?}", question.id))
+}
+
+#[test]
+fn the_stock_banks_have_enough_number_templates_of_every_topic_by_its_weight() {
+    let mut by_topic: BTreeMap<Topic, usize> = BTreeMap::new();
+    for question in stock() {
+        let topic = question.topic.unwrap_or_else(|| panic!("{} names no topic", question.id));
+        *by_topic.entry(topic).or_default() += 1;
+    }
+    println!("{} templates: {by_topic:?}", stock().len());
+    assert!(stock().len() >= TEMPLATES, "{} templates", stock().len());
+    for topic in Topic::ALL {
+        let there = by_topic.get(topic).copied().unwrap_or_default();
+        let share = there as f64 * 100.0 / stock().len() as f64;
+        let weight = f64::from(topic.weight_percent());
+        assert!(
+            (share - weight).abs() <= 1.0,
+            "{topic:?}: {there} templates are {share:.1} %, and it weighs {weight} %"
+        );
+    }
+}
+
+#[test]
+fn every_template_has_at_least_thirty_texts() {
+    let mut few = Vec::new();
+    for question in stock() {
+        let mut texts = BTreeSet::new();
+        for seed in 1..=SEEDS {
+            texts.insert(question.text_for(&posed(question, seed), phrases()));
+            if texts.len() >= TEXTS {
+                break;
+            }
+        }
+        if texts.len() < TEXTS {
+            few.push(format!("{}: {}", question.id, texts.len()));
+        }
+    }
+    assert!(few.is_empty(), "{few:#?}");
+}
+
+/// Whether the text gives something that the answer does not hang on.
+fn has_surplus(question: &Question) -> bool {
+    let right = posed(question, 1);
+    places(&question.text).into_iter().any(|place| {
+        if right.beside.iter().any(|(name, _)| name == place) {
+            return true;
+        }
+        let Some((_, template)) = question.given.iter().find(|(name, _)| name == place) else { return false };
+        let others: Vec<String> = match value(template) {
+            Some(Value::OneOf(numbers, unit)) => numbers.iter().map(|number| format!("{number} {unit}")).collect(),
+            Some(Value::Texts(texts)) => texts,
+            Some(Value::Fixed(_)) | None => return false,
+        };
+        // The same numbers with this one drawn otherwise: where no other value moves the answer, it is not needed.
+        let answers = others.iter().filter_map(|other| {
+            let given = right
+                .given
+                .0
+                .iter()
+                .map(|(name, text)| (name.clone(), if name == place { other.clone() } else { text.clone() }));
+            let fixed = Question { given: given.collect(), beside: Vec::new(), ..question.clone() };
+            fixed.draw(0).ok().map(|posed| posed.si)
+        });
+        let answers: Vec<f64> = answers.collect();
+        answers.len() > 1 && answers.iter().all(|si| (si - right.si).abs() <= 1e-9 * right.si.abs())
+    })
+}
+
+#[test]
+fn a_third_of_the_templates_give_more_than_the_working_needs() {
+    let with: Vec<&str> = stock().iter().filter(|question| has_surplus(question)).map(|one| one.id.as_str()).collect();
+    println!("{} of {} with surplus data", with.len(), stock().len());
+    assert!(with.len() * 3 >= stock().len(), "{} of {}: {with:?}", with.len(), stock().len());
+}
+
+#[test]
+fn no_two_templates_read_alike() {
+    let mut seen: BTreeMap<String, &str> = BTreeMap::new();
+    for question in stock() {
+        let words: String = question.text.chars().filter(|letter| letter.is_alphabetic()).collect();
+        if let Some(other) = seen.insert(words.to_lowercase(), &question.id) {
+            panic!("{} and {other} have the same words", question.id);
+        }
+    }
+}
+#[test]
+fn there_are_sixty_choices_each_option_explained_and_the_right_one_not_the_longest() {
+    let choices: Vec<&Question> = stock_questions().filter(|one| one.kind != Ask::Number).collect();
+    assert!(choices.len() >= 60, "{} choices", choices.len());
+    let mut longest = 0;
+    let mut single = 0;
+    for question in &choices {
+        assert!(question.topic.is_some(), "{} names no topic", question.id);
+        for option in &question.options {
+            assert!(!option.because.is_empty(), "{}: “{}” is not explained", question.id, option.text);
+        }
+        if question.kind == Ask::One {
+            single += 1;
+            let length = |right: bool| {
+                let texts = question.options.iter().filter(|option| option.right == right);
+                texts.map(|option| option.text.chars().count()).max().unwrap_or_default()
+            };
+            longest += usize::from(length(true) > length(false));
+        }
+    }
+    println!("{} choices; the right option is the longest in {longest} of {single}", choices.len());
+    assert!(longest * 3 <= single, "the right option is the longest in {longest} of {single}");
+}
