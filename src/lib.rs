@@ -10,9 +10,11 @@
 pub mod catalogue;
 pub mod commands;
 pub mod course;
+pub mod drawing;
 pub mod embedded;
 pub mod load;
 pub mod markdown;
+pub mod marking;
 pub mod notation;
 pub mod parallel;
 pub mod problem;

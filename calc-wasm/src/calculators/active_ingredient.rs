@@ -236,7 +236,7 @@ fn other(inputs: &Inputs, rec: &mut Recorder, printed: &AnyQuantity, rate: Optio
 
 /// Product above and the active ingredient in it below, both from nothing.
 fn draw(worked: &Worked, _: System) -> Drawing {
-    let mut drawing = Drawing::new(150.0);
+    let mut drawing = Drawing::new(104.0);
     let both = |product: &str, ai: &str| Some((worked.shown(product)?, worked.shown(ai)?));
     let pairs = [("product-rate", "ai-wanted"), ("label-rate", "ai-rate"), ("package", "ai-amount")];
     let pair = pairs.into_iter().find_map(|(product, ai)| both(product, ai)).or_else(|| {

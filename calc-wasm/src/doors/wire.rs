@@ -3,7 +3,7 @@
 use super::uncertainty as sure;
 use crate::calculators::registry::calculator;
 use crate::card::CARD;
-use crate::page::worked::{self, Options};
+use crate::page::worked::{self, Options, Show};
 use crate::problem::declare::Calculator;
 use crate::problem::given::RawInputs;
 use crate::problem::switch::switched;
@@ -240,6 +240,11 @@ struct PageRequest {
     title: String,
     system: System,
     level: u8,
+    show: Show,
+    /// Inputs that stand open in the form; all where the page does not say.
+    first: Option<Vec<String>>,
+    /// Parts of the answer that are unfolded; all where the page does not say.
+    unfolded: Option<Vec<String>>,
     /// Units wanted for results, for `work_json`.
     wanted: Vec<(String, Unit)>,
     /// Whether the bits of every number are wanted beside their 15 digits, for `work_json`.
@@ -256,6 +261,9 @@ impl PageRequest {
             title: text("title"),
             system: System::from_id(&text("units")).unwrap_or_default(),
             level: options.get("level").whole().and_then(|level| u8::try_from(level).ok()).unwrap_or(3),
+            show: Show::from_id(&text("show")).unwrap_or_default(),
+            first: names(options.get("first")),
+            unfolded: names(options.get("unfolded")),
             wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::of(&unit))).collect(),
             bits: matches!(options.get("bits"), Value::Bool(true)),
         })
@@ -268,6 +276,11 @@ pub(crate) fn error(text: &str) -> String {
 }
 
 const UNREADABLE: &str = "what was handed to the core is not the JSON it reads";
+
+/// A list of texts.
+fn names(value: &Value) -> Option<Vec<String>> {
+    value.list()?.iter().map(|name| name.text().map(ToOwned::to_owned)).collect()
+}
 
 fn read(id: &str, pairs: &str, options: &str) -> Result<(&'static Calculator, RawInputs, PageRequest), String> {
     let card = (id == CARD.id).then_some(&CARD);
@@ -285,13 +298,25 @@ pub fn fragment_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) ->
         Ok(read) => read,
         Err(error) => return error,
     };
-    let options = Options { name: &asked.name, title: &asked.title, system: asked.system, level: asked.level };
+    let first: Option<Vec<&str>> = asked.first.as_ref().map(|names| names.iter().map(String::as_str).collect());
+    let unfolded: Option<Vec<&str>> = asked.unfolded.as_ref().map(|names| names.iter().map(String::as_str).collect());
+    let options = Options {
+        name: &asked.name,
+        title: &asked.title,
+        system: asked.system,
+        level: asked.level,
+        show: asked.show,
+        first: first.as_deref(),
+        unfolded: unfolded.as_deref(),
+    };
     let fragment = worked::fragment(calculator, &given, &options, phrases);
-    let errors = fragment.errors.into_iter().map(|(name, text)| (name, Value::Text(text)));
+    let errors = fragment.notes.errors.into_iter().map(|(name, text)| (name, Value::Text(text)));
+    let unusual = fragment.notes.unusual.into_iter().map(Value::Text);
     map(vec![
         ("form", fragment.form.into()),
         ("answer", fragment.answer.into()),
         ("errors", Value::Map(errors.collect())),
+        ("unusual", Value::List(unusual.collect())),
         ("spoken", fragment.spoken.into()),
     ])
     .line()
