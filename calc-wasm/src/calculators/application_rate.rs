@@ -8,8 +8,8 @@ use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
 use crate::quantity::order::above;
 use crate::quantity::unit::Unit;
 use crate::quantity::written;
-use crate::working::percent_off::outside;
 use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
+use crate::working::percent_off::outside;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Application rate from one or more runs: spray put down divided by ground covered.
