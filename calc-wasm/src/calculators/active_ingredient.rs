@@ -7,6 +7,7 @@ use crate::problem::given::Inputs;
 use crate::problem::label;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
+use crate::quantity::order::above;
 use crate::quantity::unit::Unit;
 use crate::quantity::units::Dim;
 use crate::working::record::{Arg, Recorder, System};
@@ -185,7 +186,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 
 fn strength(inputs: &Inputs, name: &'static str) -> Result<AnyQuantity, Fault> {
     let known = AnyQuantity::need(inputs, name)?;
-    if known.value.si() > if known.is_share() { 1.0 } else { MOST_KG_PER_M3 } {
+    if above(known.value.si(), if known.is_share() { 1.0 } else { MOST_KG_PER_M3 }) {
         return Err(Fault::new("active-ingredient.more-than-all", name));
     }
     Ok(known)

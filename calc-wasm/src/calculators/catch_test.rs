@@ -8,6 +8,7 @@ use crate::quantity::kind::{Kind, Ratio, Time, Volume};
 use crate::quantity::unit::Unit;
 use crate::quantity::written;
 use crate::text::texts::replaced;
+use crate::working::percent_off::outside;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Nozzle output from a catch test: the volume caught divided by the time of the catch.
@@ -198,7 +199,7 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         let row = [index + 1];
         let departure = rec.step("catch-test.step.departure", &row, &(&(catch - &mean) / &mean), ("%", "%"));
         rec.result(&DEPARTURE, &row, &departure);
-        if crate::text::figures::without_noise(departure.si().abs()) > tolerance.si() {
+        if outside(&departure, &tolerance) {
             let args = vec![
                 ("n", Arg::Text(row[0].to_string())),
                 ("departure", rec.arg(&departure, ("%", "%"))),

@@ -246,7 +246,7 @@ fn overlap(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let share = &(&wetted - &spacing) / &wetted;
     let overlap = rec.step("swath-timing.step.overlap", &[], &share, ("%", "%"));
     rec.result(&OVERLAP, &[], &overlap);
-    if spacing.si() > wetted.si() {
+    if spacing.above(&wetted) {
         let args = vec![("spacing", rec.arg(&spacing, ("ft", "m"))), ("wetted", rec.arg(&wetted, ("ft", "m")))];
         rec.caution("swath-timing.gap", Severity::Warning, args);
     }

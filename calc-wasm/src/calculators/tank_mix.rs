@@ -188,10 +188,10 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
             level = rec.step("tank-mix.step.level", &[], &needed.least(&capacity), CAPACITY);
         }
     }
-    if level.si() > capacity.si() * (1.0 + 1e-9) {
+    if level.above(&capacity) {
         return Err(Fault::new("tank-mix.fill-above-tank", "fill"));
     }
-    if left.si() > level.si() {
+    if left.above(&level) {
         return Err(Fault::new("tank-mix.left-above-fill", "left"));
     }
     let whole = inputs.get::<Volume>("fill").is_none() && inputs.get::<Area>("area").is_none();
