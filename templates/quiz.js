@@ -4,7 +4,7 @@
  * anew goes on where it was.
  */
 "use strict";
-/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needCalculators */
+/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needParts */
 
 /**
  * Part "quiz".
@@ -25,7 +25,8 @@ function startQuiz($section) {
   /** @type {Map<string, AskedQuestion>} */
   const known = new Map();
   for (const bank of banks) for (const one of bank.questions) known.set(one.id, readyQuestion(one, bank.id, bank.lesson || here));
-  const kind = "check";
+  // Only what is answered without help and marked at the end counts as a check.
+  const kind = counts ? "check" : "practice";
 
   /** The questions of a seed, or fresh ones: of every bank as many as it gives. @param {number|null} seed @returns {Slot[]} */
   function dealt(seed) {
@@ -53,6 +54,7 @@ function startQuiz($section) {
   function go(held, slots, focus) {
     role("start").hidden = true;
     $stage.hidden = false;
+    needParts(["learning"]).catch(() => {});
     if (counts) goPaper(held, slots, focus); else goRound(held, slots, focus);
   }
 
@@ -81,6 +83,7 @@ function startQuiz($section) {
       keep: () => held.save(),
       done(late) {
         const marked = markPaper(items, state.answers, held);
+        held.sitting.result = { right: marked.filter((one) => one.right).length, all: items.length, need };
         held.end();
         standings();
         showMarked($stage, marked, { need, late, ending: [makeButton("again", word("again"))] });

@@ -10,6 +10,7 @@ use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::text::figures::exact;
 use tankside_calc::text::json::{Value, map};
+use tankside_calc::working::record::System;
 
 #[derive(Serialize)]
 struct TopicRow {
@@ -48,6 +49,27 @@ pub(super) fn drill(course: &Course, pages: &Pages) -> Result<String, String> {
     pages.learner("drill", Needs::every_bank(), phrases, |page| page.insert("topics", &topics))
 }
 
+/// How numbers of the day's log are written in the units of the course.
+#[derive(Serialize)]
+struct UsualPart {
+    rate: &'static str,
+    gauge: &'static str,
+    area: &'static str,
+    volume: &'static str,
+}
+
+/// The day's log.
+///
+/// # Errors
+/// A template that cannot be rendered.
+pub(super) fn log(course: &Course, pages: &Pages) -> Result<String, String> {
+    let usual = match course.system() {
+        System::Us => UsualPart { rate: "… gal/1000 ft²", gauge: "0.5 gal", area: "ft²", volume: "gal" },
+        System::Metric => UsualPart { rate: "… L/100 m²", gauge: "2 L", area: "m²", volume: "L" },
+    };
+    pages.learner("log", Needs::log(), &course.phrases, |page| page.insert("usual", &usual))
+}
+
 /// Practice step by step.
 ///
 /// # Errors
@@ -56,7 +78,7 @@ pub(super) fn steps(course: &Course, pages: &Pages) -> Result<String, String> {
     let title = |id: &str| course.phrases.get(&format!("{id}.title")).to_owned();
     let kinds: Vec<KindRow> =
         CALCULATORS.iter().map(|calculator| KindRow { id: calculator.id, title: title(calculator.id) }).collect();
-    pages.learner("steps", Needs::steps(), &course.phrases, |page| page.insert("kinds", &kinds))
+    pages.learner("steps", Needs::every_bank(), &course.phrases, |page| page.insert("kinds", &kinds))
 }
 
 /// The mock exam, as the course sets it.

@@ -15,8 +15,8 @@ const SHEET: &str = "sheet";
 const PRACTICE: &str = "practice";
 /// The calibration card.
 const CARD: &str = "card";
-/// Steps of an example left blank, slips to find.
-const STEPS: &str = "steps";
+/// The day's log as a control chart.
+const LOG: &str = "log";
 /// What is learned, what comes back, what is asked next.
 const LEARNING: &str = "learning";
 
@@ -43,9 +43,9 @@ impl Needs {
         Needs(Some(BTreeSet::from([PRACTICE, LEARNING])))
     }
 
-    /// Of the page on which examples are worked step by step.
-    pub(super) fn steps() -> Needs {
-        Needs(Some(BTreeSet::from([PRACTICE, LEARNING, STEPS])))
+    /// Of the day's log, which asks nothing but shows what is kept in the words of the pages that ask.
+    pub(super) fn log() -> Needs {
+        Needs(Some(BTreeSet::from([PRACTICE, LOG])))
     }
 
     /// Of the page of the calibration card.
@@ -79,7 +79,8 @@ impl Needs {
 
     fn asks(&mut self, bank: &ReadyBank) {
         let parts = self.0.get_or_insert_default();
-        parts.extend([PRACTICE, LEARNING]);
+        // What follows from the answers is worked out after the last one: that part is loaded then.
+        parts.insert(PRACTICE);
         let asked = bank.questions.iter().filter_map(|question| question.asks.split_once('/'));
         parts.extend(asked.filter_map(|(id, _)| Some(calculator(id)?.id)));
     }

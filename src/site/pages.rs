@@ -62,6 +62,7 @@ const WAYS: &[(&str, &str, &str, bool)] = &[
     ("index.html#work", "site.way-work", "", true),
     ("drill.html", "learn.drill", "", true),
     ("exam.html", "learn.exam", "", false),
+    ("log.html", "learn.log", "", false),
     ("steps.html", "learn.steps", "", false),
     ("progress.html", "learn.progress", "", false),
     ("card.html", "site.way-cards", "card", true),

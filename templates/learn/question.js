@@ -51,9 +51,13 @@ function recordName(question) {
 }
 
 /** Loads the parts of the core that these questions are worked with. @param {AskedQuestion[]} questions @returns {Promise<void>} */
-async function needCalculators(questions) {
-  const wanted = new Set(questions.map((question) => (question.asks || "").split("/")[0]).filter(Boolean));
-  const missing = [...wanted].filter((name) => !(name in TANKSIDE_WASM));
+function needCalculators(questions) {
+  return needParts([...new Set(questions.map((question) => (question.asks || "").split("/")[0]).filter(Boolean))]);
+}
+
+/** Loads parts of the core that the page did not name in its head. @param {string[]} wanted @returns {Promise<void>} */
+async function needParts(wanted) {
+  const missing = wanted.filter((name) => !(name in TANKSIDE_WASM));
   await Promise.all(missing.map((name) => new Promise((done, failed) => {
     const $script = document.createElement("script");
     $script.src = `${document.documentElement.dataset.root || ""}assets/core-${name}.js`;
@@ -196,6 +200,7 @@ function showTroubles($place) {
  * @returns {Object<string, {row: number, learned: boolean, kept: boolean, missed: boolean, right: boolean, due: number}>} by digest
  */
 function standings() {
+  if (!("learning" in TANKSIDE_WASM)) { needParts(["learning"]).then(standings, () => {}); return {}; }
   const request = { do: "standing", today: learnDay(), exam: examDay(), answers: answerRows() };
   const { items } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
   LEARN.setNote("standing", { items, day: learnDay() });
