@@ -91,6 +91,9 @@ fn every_step_takes_its_own_value_and_asks_for_a_unit_that_is_missing() {
             let text = say::step_value(step);
             assert_eq!(judge_step(&posed.worked, index, &text), StepVerdict::Right, "{}: {text}", question.id);
             assert!(matches!(judge_step(&posed.worked, index, " "), StepVerdict::Ask(_)));
+            if step.si == 0.0 {
+                continue;
+            }
             let twice = format!("{} {}", 2.1 * step.si / step.unit.size(), step.unit.plain());
             assert_eq!(judge_step(&posed.worked, index, &twice), StepVerdict::Wrong, "{}: {twice}", question.id);
         }

@@ -4,6 +4,8 @@ use super::chance::Chance;
 use super::score::accepted;
 use super::template::Posed;
 use crate::mistakes;
+use crate::quantity::kind::Kind;
+use crate::quantity::unit::Unit;
 use crate::words::say;
 
 /// Choices that are offered.
@@ -16,9 +18,13 @@ pub const APART: f64 = 0.03;
 pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
     let problem = posed.problem();
     let apart = |one: f64, other: f64| (one - other).abs() >= APART * one.abs().max(other.abs());
-    let mut chance = Chance::new(u64::from(seed) ^ 0x6f70_7469_6f6e);
+    let mut chance = Chance::new((u64::from(seed) << 32 | u64::from(posed.draw)) ^ 0x6f70_7469_6f6e);
     let mut wrong: Vec<f64> = mistakes::all().filter_map(|mistake| mistake.leads_to(&problem, &posed.unit)).collect();
     chance.shuffle(&mut wrong);
+    // The number of another unit with this unit behind it: the commonest mistake of all, after those of this problem.
+    let mut others = in_other_units(posed);
+    chance.shuffle(&mut others);
+    wrong.extend(others);
     let mut values = vec![posed.si];
     for si in wrong {
         let far = values.iter().all(|other| apart(si, *other));
@@ -35,4 +41,13 @@ pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
     let texts: Vec<String> = values.into_iter().map(|si| say::quantity(si, &posed.unit)).collect();
     let same = texts.iter().enumerate().any(|(index, text)| texts[..index].contains(text));
     if same { Vec::new() } else { texts }
+}
+
+/// What the answer would be if its number were worked out in another unit of the same kind and system.
+fn in_other_units(posed: &Posed) -> Vec<f64> {
+    let Some(kind) = Kind::of(&posed.unit) else { return Vec::new() };
+    let (us, metric) = kind.offered();
+    let units = posed.worked.system.pick(us, metric);
+    let units = units.iter().map(|text| Unit::of(text)).filter(|unit| *unit != posed.unit);
+    units.map(|unit| posed.si / unit.size() * posed.unit.size()).collect()
 }
