@@ -4,6 +4,8 @@ pub mod completions;
 pub mod help;
 pub mod manual;
 mod misread;
+pub mod parts;
+pub mod phrases;
 pub mod publish;
 mod refused;
 pub mod start;
@@ -47,7 +49,8 @@ pub struct CommandEntry {
 }
 
 /// Every command, in the order of the list.
-pub const COMMANDS: &[CommandEntry] = &[start::ENTRY, publish::ENTRY, work::ENTRY, completions::ENTRY, manual::ENTRY];
+pub const COMMANDS: &[CommandEntry] =
+    &[start::ENTRY, publish::ENTRY, parts::ENTRY, phrases::ENTRY, work::ENTRY, completions::ENTRY, manual::ENTRY];
 
 /// The whole command line.
 pub fn command() -> Command {

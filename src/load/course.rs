@@ -5,9 +5,12 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Deserialize;
 
 use super::bank::Bank;
+use super::face::{Colours, Titled, check_face};
 use super::files::Files;
 use super::lesson::Lesson;
+use super::own::{Own, load_own};
 use super::text::read_text;
+use crate::catalogue::first_language;
 use crate::notation::{Units, is_name};
 use crate::parallel::in_parallel;
 use crate::problem::{Problem, Problems, Source, nearest};
@@ -24,7 +27,7 @@ pub struct CourseFile {
     /// Who gives the course.
     pub company: String,
     /// Language of the phrases.
-    #[serde(default = "english")]
+    #[serde(default = "first_language")]
     pub language: String,
     /// Units shown first.
     #[serde(default)]
@@ -33,12 +36,18 @@ pub struct CourseFile {
     pub contact: Option<String>,
     /// A few sentences for the first page.
     pub summary: Option<String>,
+    /// A picture of the company's, `images/logo.svg`.
+    pub logo: Option<String>,
+    /// Colours of the company's.
+    #[serde(default, alias = "colors")]
+    pub colours: Colours,
+    /// A line of the company's for the foot of every page, inline CommonMark.
+    pub footer: Option<String>,
+    /// Titles of files in `attachments/`, in the order in which they are listed.
+    #[serde(default)]
+    pub attachments: Vec<Titled>,
     /// Names of the lesson files without `.md`, in order.
     pub lessons: Vec<String>,
-}
-
-fn english() -> String {
-    "en".to_owned()
 }
 
 impl CourseFile {
@@ -48,10 +57,14 @@ impl CourseFile {
             id: "course".to_owned(),
             title: String::new(),
             company: String::new(),
-            language: english(),
+            language: first_language(),
             units: Units::default(),
             contact: None,
             summary: None,
+            logo: None,
+            colours: Colours::default(),
+            footer: None,
+            attachments: Vec::new(),
             lessons: Vec::new(),
         }
     }
@@ -70,6 +83,8 @@ pub struct Manuscript {
     pub banks: BTreeMap<String, Bank>,
     /// Names of the pictures, `images/gun.png`.
     pub images: BTreeSet<String>,
+    /// Cautions, terms, phrases, attachments and template parts of the course's own.
+    pub own: Own,
     /// Names of all listed lessons that have a file, whether or not it could be read.
     pub lesson_names: BTreeSet<String>,
     /// Names of all question banks that have a file, whether or not it could be read.
@@ -83,15 +98,20 @@ pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     let mut problems = Problems::new();
     let (banks, bank_names) = load_banks(files, &mut problems);
     let images = list_images(files, &mut problems);
-    let (source, settings, listed) = load_settings(files, &mut problems);
+    let (source, settings, listed) = load_settings(files, &images, &mut problems);
+    let own = load_own(files, &settings, &mut problems);
     let listed = listed.unwrap_or_else(|| lessons_there(files));
     let lessons = load_lessons(files, &listed, threads, &mut problems);
     let lesson_names = listed.into_iter().collect();
-    (Manuscript { source, settings, lessons, banks, images, lesson_names, bank_names }, problems)
+    (Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names }, problems)
 }
 
 /// The settings, and the lessons that they list, if they do.
-fn load_settings(files: &dyn Files, problems: &mut Problems) -> (Source, CourseFile, Option<Vec<String>>) {
+fn load_settings(
+    files: &dyn Files,
+    images: &BTreeSet<String>,
+    problems: &mut Problems,
+) -> (Source, CourseFile, Option<Vec<String>>) {
     let source = match read_text(files, "course.yaml") {
         Ok(source) => source,
         Err(problem) => {
@@ -105,6 +125,7 @@ fn load_settings(files: &dyn Files, problems: &mut Problems) -> (Source, CourseF
         .and_then(|document| Some((document.typed::<CourseFile>(problems)?, document)));
     let Some((settings, document)) = read else { return (source, CourseFile::stand_in(), None) };
     check_settings(&document, &settings, problems);
+    check_face(files, &document, &settings, images, problems);
     let listed = check_list(files, &document, &settings, problems);
     drop(document);
     (source, settings, Some(listed))

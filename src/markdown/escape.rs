@@ -22,6 +22,16 @@ pub fn attribute(out: &mut String, text: &str) {
     });
 }
 
+/// The name of a file inside a quoted attribute, as an address: whatever has a meaning in a URL loses it.
+pub fn file(out: &mut String, name: &str) {
+    for byte in name.bytes() {
+        match byte {
+            b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'.' | b'_' | b'~' | b'/' => out.push(char::from(byte)),
+            other => out.push_str(&format!("%{other:02X}")),
+        }
+    }
+}
+
 /// An address inside a quoted attribute: what may not stand in a URL is percent-encoded, what is encoded stays.
 pub fn address(out: &mut String, address: &str) {
     for byte in address.bytes() {
