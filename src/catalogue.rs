@@ -1,6 +1,7 @@
 //! Phrase catalogues, stock cautions, the glossary and more situations of calculators, from the stock content.
 
 use crate::embedded::CONTENT;
+use crate::yaml::or_default;
 use pulldown_cmark::{CowStr, Event, Options, Parser, Tag, TagEnd};
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -67,7 +68,6 @@ pub struct StockCaution {
     /// What it says, inline CommonMark.
     pub text: String,
     /// Where it applies, if not everywhere.
-    #[serde(default)]
     pub jurisdiction: Option<String>,
     /// What it rests on.
     pub sources: Vec<String>,
@@ -111,7 +111,7 @@ pub struct Term {
     /// The word as a sentence has it.
     pub term: String,
     /// Other words for the same thing.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_default")]
     pub also: Vec<String>,
     /// What it means, inline CommonMark; `term:ID` leads to another entry.
     pub text: String,

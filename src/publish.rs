@@ -4,8 +4,7 @@ use crate::course::resolve;
 use crate::load::Files;
 use crate::problem::{Problem, Problems};
 use crate::site::render;
-use crate::write::{Staging, Written};
-use std::path::Path;
+use crate::write::{Order, Staging, Whose, Written, look};
 
 /// What was published.
 #[derive(Debug)]
@@ -23,20 +22,25 @@ pub struct Published {
 }
 
 /// Publishes a course; `None` where its problems forbid it. Problems come with both.
-pub fn publish(files: &dyn Files, to: &Path) -> (Option<Published>, Problems) {
+pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems) {
     let resolved = resolve(files);
     let mut problems = resolved.problems.clone();
-    // A target that cannot be taken is reported together with everything else.
-    let staging = match Staging::begin(to) {
+    let Some(course) = resolved.course() else {
+        // A target that cannot be taken is reported together with everything else.
+        problems.extend(look(order).err().map(|problem| *problem));
+        return (None, problems);
+    };
+    let whose = Whose { id: course.settings.id.clone(), demo: order.course.is_none() };
+    let staging = match Staging::begin(order, whose) {
         Ok(staging) => staging,
         Err(problem) => return stopped(problems, problem),
     };
-    let Some(course) = resolved.course() else { return (None, problems) };
     let site = match render(course, files) {
         Ok(site) => site,
         Err(problem) => return stopped(problems, problem),
     };
-    let failed = site.for_each(|page| staging.write(page.path, &page.bytes));
+    let failed = site.for_each(|page| staging.write(page.path, &page.bytes).is_ok());
+    // What could not be written is said when the site is finished.
     if !failed.is_empty() {
         problems.extend(failed);
         return (None, problems);

@@ -334,7 +334,6 @@ fn a_target_that_is_no_site_of_ours_is_never_touched() {
     room.publish("course", "new/folders/site");
     room.publish("course", "new/../beside");
     let site = room.digests("free");
-    // A file of somebody's own in an old site: the marker says that all of it goes.
     room.publish("course", "free");
     assert_eq!(room.digests("free"), site);
 }

@@ -175,8 +175,14 @@ fn without_a_course_the_demo_is_published_into_the_usual_folder() {
     room.course("own");
     let done = room.run_in("own", &["publish"], &[]);
     assert!(done.out.contains("Two lessons") && !done.out.contains("the demo course"), "{}", done.out);
+    // A site inside its course would be read as part of it, so it goes beside the course.
+    assert_eq!(room.names(""), ["empty", "own", "own-site"]);
     room.publish("own", "elsewhere");
-    assert_eq!(room.digests("own/tankside-site"), room.digests("elsewhere"));
+    assert_eq!(room.digests("own-site"), room.digests("elsewhere"));
+    let done = room.run_in("own/lessons", &["publish", ".."], &[]);
+    assert!(done.out.contains("own-site"), "{} {}", done.out, done.said);
+    let done = room.run(&["publish", "own"]);
+    assert!(done.code == Some(0) && room.names("").contains(&"tankside-site".to_owned()), "{}", done.said);
 }
 
 #[test]

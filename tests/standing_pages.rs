@@ -7,6 +7,7 @@ use tankside::embedded::{CONTENT, DEMO};
 use tankside::load::{Layered, Memory};
 use tankside::problem::Style;
 use tankside::publish::publish;
+use tankside::write::Order;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::quantity::units::ATOMS;
 
@@ -35,7 +36,7 @@ fn pages(room: &Room, units: &str) -> BTreeMap<String, String> {
     own.add("course.yaml", settings.replace("units: us", units).into_bytes());
     let (demo, stock) = (Memory::of(&DEMO), Memory::of(&CONTENT));
     let to = room.0.join("site");
-    let (published, problems) = publish(&Layered(vec![&own, &demo, &stock]), &to);
+    let (published, problems) = publish(&Layered(vec![&own, &demo, &stock]), &Order::to(&to));
     assert!(published.is_some(), "{}", problems.draw(Style::Plain));
     let files = walkdir::WalkDir::new(&to).into_iter().map(|entry| entry.expect("a readable folder").into_path());
     files

@@ -3,15 +3,16 @@
 use crate::commands::{CommandEntry, Shelf, style, to_stderr, to_stdout};
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
-use crate::problem::clean;
+use crate::problem::{Problems, clean};
 use crate::publish::{Published, publish};
-use clap::{Arg, Command, value_parser};
+use crate::write::{Order, Written, closing, is_stopped, mend, stop};
+use clap::{Arg, ArgAction, Command, value_parser};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Instant;
 
 /// Where a site goes unless told otherwise.
-pub const DEFAULT_TARGET: &str = "tankside-site";
+const DEFAULT_TARGET: &str = "tankside-site";
 
 /// The command.
 pub const ENTRY: CommandEntry = CommandEntry {
@@ -21,7 +22,8 @@ pub const ENTRY: CommandEntry = CommandEntry {
     run: |words| {
         run(&PublishRequest {
             course: words.get_one::<PathBuf>("course").cloned(),
-            to: words.get_one::<PathBuf>("to").cloned().unwrap_or_else(|| PathBuf::from(DEFAULT_TARGET)),
+            to: words.get_one::<PathBuf>("to").cloned(),
+            replace_anyway: words.get_flag("replace-anyway"),
         })
     },
     examples: &[
@@ -43,9 +45,14 @@ fn declare(command: Command) -> Command {
             Arg::new("to")
                 .long("to")
                 .value_name("DIR")
-                .help("the folder of the site")
-                .default_value(DEFAULT_TARGET)
+                .help("the folder of the site; tankside-site without it, or one beside the course where this is its folder")
                 .value_parser(value_parser!(PathBuf)),
+        )
+        .arg(
+            Arg::new("replace-anyway")
+                .long("replace-anyway")
+                .action(ArgAction::SetTrue)
+                .help("replace a site of another course too, and pages that were changed by hand"),
         )
 }
 
@@ -54,12 +61,15 @@ fn declare(command: Command) -> Command {
 pub struct PublishRequest {
     /// The course folder; without one, this folder if it holds a course, else the demo course.
     pub course: Option<PathBuf>,
-    /// The folder of the site.
-    pub to: PathBuf,
+    /// The folder of the site; without one, `tankside-site` here, or a folder beside the course where this is the course.
+    pub to: Option<PathBuf>,
+    /// Replace a site of another course as well, and pages that were changed by hand.
+    pub replace_anyway: bool,
 }
 
 /// Publishes and tells what was done.
 pub fn run(wanted: &PublishRequest) -> ExitCode {
+    stop::watch();
     let begun = Instant::now();
     let stock = Memory::of(&CONTENT);
     let here = Path::new(".");
@@ -67,40 +77,69 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
         Some(folder) => Some(folder.as_path()),
         None => here.join("course.yaml").is_file().then_some(here),
     };
+    let to = wanted.to.clone().unwrap_or_else(|| usual_target(folder));
+    let order = Order { to, course: folder.map(Path::to_path_buf), replace_anyway: wanted.replace_anyway };
+    match mend(&order.to) {
+        // First of all, so that the earlier site is back even if this course has mistakes.
+        Ok(mended) => mended.iter().for_each(|mended| to_stderr(&format!("{}\n", shown(&mended.0)))),
+        Err(problem) => return refused(&order, &Problems::from(*problem)),
+    }
     let (own, demo): (Box<dyn Files>, bool) = match folder {
         Some(folder) => match Disk::open(folder) {
             Ok(disk) => (Box::new(disk), false),
-            Err(problem) => {
-                to_stderr(&problem.draw(style()));
-                return ExitCode::FAILURE;
-            }
+            Err(problem) => return refused(&order, &Problems::from(*problem)),
         },
         None => (Box::new(Memory::of(&DEMO)), true),
     };
-    let (published, problems) = publish(&Layered(vec![own.as_ref(), &stock]), &wanted.to);
-    if !problems.is_empty() {
-        to_stderr(&problems.draw(style()));
-    }
+    let (published, problems) = publish(&Layered(vec![own.as_ref(), &stock]), &order);
     match published {
         Some(published) => {
+            if !problems.is_empty() {
+                to_stderr(&problems.draw(style()));
+            }
             tell(&published, demo, begun.elapsed().as_secs_f64());
             ExitCode::SUCCESS
         }
-        None => {
-            to_stderr(&format!(
-                "Nothing was published; what was at {} before is untouched.\n",
-                clean(&wanted.to.display().to_string())
-            ));
-            ExitCode::FAILURE
-        }
+        None => refused(&order, &problems),
     }
+}
+
+/// Where a site goes when nobody says where: into this folder, unless that is part of the course.
+fn usual_target(course: Option<&Path>) -> PathBuf {
+    let here = std::env::current_dir().and_then(|here| here.canonicalize());
+    let course = course.and_then(|course| course.canonicalize().ok());
+    match (here, &course) {
+        (Ok(here), Some(course)) if here.starts_with(course) && course.parent().is_some() => {
+            let name = course.file_name().unwrap_or_default().to_owned();
+            let mut site = name;
+            site.push("-site");
+            course.with_file_name(site)
+        }
+        _ => PathBuf::from(DEFAULT_TARGET),
+    }
+}
+
+fn refused(order: &Order, problems: &Problems) -> ExitCode {
+    if problems.iter().any(is_stopped) {
+        to_stderr(&format!("Stopped. {}\n", shown(&closing(&order.to, problems.iter()))));
+        stop::end_if_asked();
+    } else {
+        to_stderr(&problems.draw(style()));
+        to_stderr(&format!("{}\n", shown(&closing(&order.to, problems.iter()))));
+    }
+    ExitCode::FAILURE
+}
+
+/// Names and titles as a terminal may have them: on one line, and steering nothing.
+fn shown(text: &str) -> String {
+    clean(text).replace(['\n', '\t'], "\u{fffd}")
 }
 
 fn tell(published: &Published, demo: bool, seconds: f64) {
     let written = &published.written;
     let what = if demo { "the demo course " } else { "" };
     let plural = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
-    let mut told = format!("Published {what}“{}” in {seconds:.2} s.\n", published.title);
+    let mut told = format!("Published {what}“{}” in {seconds:.2} s.\n", shown(&published.title));
     told += &format!(
         "  wrote {} and {}: {} files, {:.1} MB\n",
         plural(published.lessons, "lesson"),
@@ -111,14 +150,41 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
     if !published.drafts.is_empty() {
         told += &format!("  left out, still a draft: {}\n", published.drafts.join(", "));
     }
-    told += &format!("  into  {}\n", written.folder.display());
+    told += &format!("  into  {}\n", shown(&written.folder.display().to_string()));
     told += &format!(
         "  open  {} in a browser, by double click or from any web server\n",
-        written.folder.join("index.html").display()
+        shown(&written.folder.join("index.html").display().to_string())
     );
+    told += &kept(written);
     if demo {
         told +=
             "  next  put a course.yaml and lessons/ into a folder of your own, then: tankside publish THAT-FOLDER\n";
     }
-    to_stdout(&clean(&told));
+    to_stdout(&told);
+}
+
+/// Files that are told by name before the rest is only counted.
+const NAMED: usize = 8;
+
+/// What was found in the folder beside our pages, and stayed.
+fn kept(written: &Written) -> String {
+    let mut told = String::new();
+    if !written.kept.is_empty() {
+        let name = |(name, files): &(String, usize)| match name.ends_with('/') {
+            true => format!("{} ({files} {})", shown(name), if *files == 1 { "file" } else { "files" }),
+            false => shown(name),
+        };
+        let mut names: Vec<String> = written.kept.iter().take(NAMED).map(name).collect();
+        if written.kept.len() > NAMED {
+            names.push(format!("{} more", written.kept.len() - NAMED));
+        }
+        told += &format!("  kept  {}, which tankside did not write\n", names.join(", "));
+    }
+    if let Some(left) = &written.left {
+        told += &format!(
+            "  look  {} holds files that appeared while the site was replaced; move them to where they belong\n",
+            shown(&left.display().to_string())
+        );
+    }
+    told
 }

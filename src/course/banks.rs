@@ -54,7 +54,8 @@ pub fn ready_banks(
         let questions = (0..bank.file.questions.len()).map(|index| question(bank, index, phrases, problems));
         let questions: Vec<Question> = questions.collect();
         let asks_nothing = questions.iter().any(|question| question.kind == Ask::Number && question.asks.is_empty());
-        let (id, title, broken) = (name.clone(), bank.file.title.clone(), asks_nothing || problems.len() > told);
+        let broken = asks_nothing || !bank.unsound.is_empty() || problems.len() > told;
+        let (id, title) = (name.clone(), bank.file.title.clone());
         ready.insert(name.clone(), ReadyBank { id, title, pass, questions, broken });
     }
     ready
@@ -123,6 +124,7 @@ fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problem
     // One that asks for nothing has been told when the file was read.
     if kind == Ask::Number
         && written.asks.is_some()
+        && !bank.unsound.contains(&index)
         && let Err(fault) = question.check(if is_stock(bank) { STOCK_SEEDS_CHECKED } else { SEEDS_CHECKED })
     {
         tell(bank, index, &question, &places, fault, phrases, problems);

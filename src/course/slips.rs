@@ -53,7 +53,9 @@ pub(crate) fn meant(found: &Calculator, typed: &str) -> Option<String> {
     // A field without its row: `volume` for `catch.1.volume`.
     let field = || {
         let fields: Vec<String> = names.iter().map(|name| last(name)).collect();
-        let near = nearest(&last(typed), fields.iter().map(String::as_str))?;
+        let own = last(typed);
+        let same = fields.contains(&own).then_some(own.as_str());
+        let near = same.or_else(|| nearest(&own, fields.iter().map(String::as_str)))?;
         names.iter().find(|name| last(name) == near).cloned()
     };
     whole.or_else(field)
@@ -73,6 +75,10 @@ pub(crate) fn input_help(found: &Calculator, typed: &str) -> String {
 
 /// The same for an author whose rows are lists: the key to write, and what it becomes.
 pub(crate) fn key_help(found: &Calculator, typed: &str) -> String {
+    if let Some(group) = found.group(typed) {
+        let fields: Vec<String> = group.fields.iter().map(|field| format!("{}: …", field.name)).collect();
+        return format!("write its rows as a list: `{typed}: [ {{ {} }} ]`", fields.join(", "));
+    }
     let Some(meant) = meant(found, typed) else { return input_help(found, typed) };
     let same = |name: &str| name.rsplit_once('.').map(|(row, _)| row.to_owned());
     match meant.rsplit_once('.') {

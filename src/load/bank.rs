@@ -1,10 +1,12 @@
 //! A question bank as written.
 
+use std::collections::BTreeSet;
+
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
 use crate::problem::{Problem, Problems, Source};
-use crate::yaml::{Document, Node, Seen, check_name, not_blank};
+use crate::yaml::{Document, Node, Seen, check_name, not_blank, or_default};
 
 /// How a question is answered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
@@ -44,7 +46,7 @@ pub struct Choice {
     /// What is chosen.
     pub text: String,
     /// Whether it is right.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_default")]
     pub right: bool,
     /// Why it is right or wrong.
     pub because: Option<String>,
@@ -64,16 +66,14 @@ pub struct Question {
     pub text: String,
     /// For a number: calculator and result, `catch-test/nozzle-output`.
     pub asks: Option<String>,
-    #[serde(default)]
     given: Option<IgnoredAny>,
-    #[serde(default)]
     beside: Option<IgnoredAny>,
     /// For a number: the unit that is shown as the usual one.
     pub answer_in: Option<String>,
     /// For a number: how far off an answer may be.
     pub tolerance: Option<String>,
     /// The choices.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_default")]
     pub options: Vec<Choice>,
     /// An explanation of the whole.
     pub because: Option<String>,
@@ -102,36 +102,46 @@ pub struct Bank {
     pub file: BankFile,
     /// Its tree, with places.
     pub root: Node,
+    /// The questions of which something could not be read, by their place in the list.
+    pub unsound: BTreeSet<usize>,
 }
 
 impl Bank {
     /// Takes a question file apart. The mistakes within one question do not hide those of the others.
     pub fn read(stem: &str, source: Source, problems: &mut Problems) -> Option<Self> {
         let document = Document::of_file(&source, problems)?;
-        let file: BankFile = document.typed(problems)?;
-        if file.id != stem {
+        let filled = document.filled::<BankFile>(problems)?;
+        let sound = |path: &str| document.get(path).is_some_and(|node| filled.is_sound(&node.span));
+        let file = &filled.value;
+        if sound("id") && file.id != stem {
             let title = format!("the id of this bank is `{}`, and the file is named `{stem}.yaml`", file.id);
             problems.push(document.problem("id-not-file-name", title, "id").help(format!("write `id: {stem}`")));
         }
-        not_blank(&document, "title", &file.title, problems);
-        if file.questions.is_empty() {
+        if sound("title") {
+            not_blank(&document, "title", &file.title, problems);
+        }
+        if sound("questions") && file.questions.is_empty() {
             problems.push(document.problem(
                 "bank-empty",
                 "at least one question is expected, and there is none",
                 "questions",
             ));
         }
-        let mut seen = Seen::default();
+        let (mut seen, mut unsound) = (Seen::default(), BTreeSet::new());
         for (index, question) in file.questions.iter().enumerate() {
             let path = format!("questions[{index}]");
-            if check_name(&document, &format!("{path}.id"), &question.id, problems) {
-                seen.add(&document, &format!("{path}.id"), &question.id, "question", problems);
+            let id = format!("{path}.id");
+            if sound(&id) && check_name(&document, &id, &question.id, problems) {
+                seen.add(&document, &id, &question.id, "question", problems);
             }
-            check_question(&document, &path, question, problems);
+            if sound(&path) {
+                check_question(&document, &path, question, problems);
+            } else {
+                unsound.insert(index);
+            }
         }
         let root = document.root().clone();
-        drop(document);
-        Some(Self { source, file, root })
+        Some(Self { source, file: filled.value, root, unsound })
     }
 
     /// The `given` of a question, free-form.
@@ -150,7 +160,7 @@ impl Bank {
     }
 }
 
-fn check_question(document: &Document<'_>, path: &str, question: &Question, problems: &mut Problems) {
+fn check_question(document: &Document, path: &str, question: &Question, problems: &mut Problems) {
     not_blank(document, &format!("{path}.text"), &question.text, problems);
     let mut told = Told { document, path, problems };
     if question.kind == Kind::Number {
@@ -164,7 +174,7 @@ fn check_question(document: &Document<'_>, path: &str, question: &Question, prob
 
 /// What is told about one question, each at a key of it.
 struct Told<'a> {
-    document: &'a Document<'a>,
+    document: &'a Document,
     path: &'a str,
     problems: &'a mut Problems,
 }
@@ -235,7 +245,7 @@ impl Told<'_> {
     }
 }
 
-fn check_choices(document: &Document<'_>, path: &str, question: &Question, problems: &mut Problems) {
+fn check_choices(document: &Document, path: &str, question: &Question, problems: &mut Problems) {
     let mut seen = Seen::default();
     for (index, choice) in question.options.iter().enumerate() {
         let path = format!("{path}.options[{index}].text");
@@ -250,7 +260,7 @@ mod tests {
 
     type Found = (&'static str, Option<(usize, usize)>);
 
-    const GOOD: &str = "id: first-week\ntitle: First week\npass: 80 %\nquestions:\n  - id: gun\n    kind: number\n    asks: catch-test/nozzle-output\n    text: What?\n    given:\n      catch: [ { volume: 90 to 200 by 2 fl oz, time: one of 20, 30 s } ]\n    answer-in: gal/min\n  - id: why\n    kind: one\n    text: Why?\n    options:\n      - { text: A, right: true, because: it is }\n      - { text: B }\n";
+    const GOOD: &str = "id: first-week\ntitle: First week\npass: 80 %\nquestions:\n  - id: gun\n    kind: number\n    asks: catch-test/nozzle-output\n    text: What?\n    given:\n      catch: [ { volume: 90 to 200 by 2 fl oz, time: \"one of 20, 30 s\" } ]\n    answer-in: gal/min\n  - id: why\n    kind: one\n    text: Why?\n    options:\n      - { text: A, right: true, because: it is }\n      - { text: B }\n";
 
     fn read(text: &str) -> (Option<Bank>, Vec<Found>) {
         let mut problems = Problems::new();

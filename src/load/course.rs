@@ -14,7 +14,7 @@ use crate::catalogue::first_language;
 use crate::notation::{Units, is_name};
 use crate::parallel::in_parallel;
 use crate::problem::{Problem, Problems, Source, nearest};
-use crate::yaml::{Document, Seen, check_name, not_blank};
+use crate::yaml::{Document, Seen, check_name, not_blank, or_default};
 
 /// `course.yaml` as typed.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
@@ -27,10 +27,10 @@ pub struct CourseFile {
     /// Who gives the course.
     pub company: String,
     /// Language of the phrases.
-    #[serde(default = "first_language")]
+    #[serde(default = "first_language", deserialize_with = "or_first")]
     pub language: String,
     /// Units shown first.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_default")]
     pub units: Units,
     /// Whom to ask.
     pub contact: Option<String>,
@@ -39,18 +39,29 @@ pub struct CourseFile {
     /// A picture of the company's, `images/logo.svg`.
     pub logo: Option<String>,
     /// Colours of the company's.
-    #[serde(default, alias = "colors")]
+    #[serde(default, deserialize_with = "or_default")]
     pub colours: Colours,
+    /// The same, as it is spelled in the US.
+    pub colors: Option<Colours>,
     /// A line of the company's for the foot of every page, inline CommonMark.
     pub footer: Option<String>,
     /// Titles of files in `attachments/`, in the order in which they are listed.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_default")]
     pub attachments: Vec<Titled>,
     /// Names of the lesson files without `.md`, in order.
     pub lessons: Vec<String>,
 }
 
+fn or_first<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
+    Ok(Option::deserialize(deserializer)?.unwrap_or_else(first_language))
+}
+
 impl CourseFile {
+    /// The company's colours, however they are spelled.
+    pub fn face(&self) -> &Colours {
+        self.colors.as_ref().unwrap_or(&self.colours)
+    }
+
     /// What stands in for settings that cannot be read, so that the lessons are checked all the same.
     fn stand_in() -> Self {
         Self {
@@ -63,6 +74,7 @@ impl CourseFile {
             summary: None,
             logo: None,
             colours: Colours::default(),
+            colors: None,
             footer: None,
             attachments: Vec::new(),
             lessons: Vec::new(),
@@ -122,13 +134,13 @@ fn load_settings(
         }
     };
     let read = Document::of_file(&source, problems)
-        .and_then(|document| Some((document.typed::<CourseFile>(problems)?, document)));
-    let Some((settings, document)) = read else { return (source, CourseFile::stand_in(), None) };
-    check_settings(&document, &settings, problems);
-    check_face(files, &document, &settings, images, problems);
-    let listed = check_list(files, &document, &settings, problems);
-    drop(document);
-    (source, settings, Some(listed))
+        .and_then(|document| Some((document.filled::<CourseFile>(problems)?, document)));
+    let Some((filled, document)) = read else { return (source, CourseFile::stand_in(), None) };
+    let sound = |key: &str| document.get(key).is_some_and(|node| filled.is_sound(&node.span));
+    check_settings(&document, &filled.value, sound, problems);
+    check_face(files, &document, &filled.value, images, problems);
+    let listed = sound("lessons").then(|| check_list(files, &document, &filled.value, problems));
+    (source, filled.value, listed)
 }
 
 fn lessons_there(files: &dyn Files) -> Vec<String> {
@@ -179,28 +191,28 @@ fn still_drawing(files: &dyn Files, name: &str) -> bool {
             .any(|part| text.contains(part))
 }
 
-fn check_settings(document: &Document<'_>, settings: &CourseFile, problems: &mut Problems) {
-    check_name(document, "id", &settings.id, problems);
-    not_blank(document, "title", &settings.title, problems);
-    not_blank(document, "company", &settings.company, problems);
+fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&str) -> bool, problems: &mut Problems) {
+    if sound("id") {
+        check_name(document, "id", &settings.id, problems);
+    }
+    for (key, text) in [("title", &settings.title), ("company", &settings.company)] {
+        if sound(key) {
+            not_blank(document, key, text, problems);
+        }
+    }
     let language = &settings.language;
     let shape = |part: &str| (2..=8).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_alphanumeric());
-    if !language.split('-').all(shape) {
+    if sound("language") && !language.split('-').all(shape) {
         let title = format!("a language such as `en` is expected, and this is `{language}`");
         problems.push(document.problem("language-form", title, "language").help("write `language: en`"));
     }
-    if settings.lessons.is_empty() {
+    if sound("lessons") && settings.lessons.is_empty() {
         problems.push(document.problem("no-lessons", "at least one lesson is expected, and there is none", "lessons"));
     }
 }
 
 /// The lessons that are worth reading: those with a good name, a file, and listed for the first time.
-fn check_list(
-    files: &dyn Files,
-    document: &Document<'_>,
-    settings: &CourseFile,
-    problems: &mut Problems,
-) -> Vec<String> {
+fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, problems: &mut Problems) -> Vec<String> {
     let there = lessons_there(files);
     let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
     let mut seen = Seen::default();
@@ -234,7 +246,7 @@ fn check_list(
     order
 }
 
-fn missing(document: &Document<'_>, path: &str, stem: &str, there: &[String]) -> Problem {
+fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Problem {
     let problem = document.problem("lesson-missing", format!("there is no lesson `lessons/{stem}.md`"), path);
     match nearest(stem, there.iter().map(String::as_str)) {
         Some(near) => problem.help(format!("write `- {near}`")),
@@ -335,6 +347,7 @@ mod tests {
                 "name-form",
                 "lesson-unlisted",
                 "header-missing",
+                "missing-key",
                 "missing-key"
             ]
         );
@@ -346,5 +359,13 @@ mod tests {
         assert_eq!(course.lessons.len(), 1, "it is read for its own problems");
         assert_eq!(problems, [("file-missing", "course.yaml".to_owned())]);
         assert_eq!(loaded(&[("course.yaml", COURSE)]).1.len(), 2);
+    }
+
+    #[test]
+    fn a_bracket_before_a_million_blanks_makes_a_short_message() {
+        let mut memory = Memory::new();
+        memory.add("course.yaml", format!("lessons: [l{}", " ".repeat(1_000_000)).into_bytes());
+        let drawn = load(&memory, 1).1.draw(crate::problem::Style::Plain);
+        assert!(drawn.contains("course.yaml:1:10") && drawn.len() < 2_000, "{} bytes", drawn.len());
     }
 }

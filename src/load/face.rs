@@ -37,13 +37,17 @@ pub const ATTACHED: &[&str] = &["pdf", "csv", "txt", "docx", "xlsx", "odt", "ods
 /// Checks what is said of the face.
 pub(super) fn check_face(
     files: &dyn Files,
-    document: &Document<'_>,
+    document: &Document,
     settings: &CourseFile,
     images: &BTreeSet<String>,
     problems: &mut Problems,
 ) {
     check_logo(document, settings, images, problems);
-    for (name, colour) in [("band", &settings.colours.band), ("link", &settings.colours.link)] {
+    if document.root().get("colors").is_some() && document.root().get("colours").is_some() {
+        let title = "`colours` and `colors` are the same, and both are there";
+        problems.push(document.problem("duplicate-key", title, "colors").help("keep one of the two"));
+    }
+    for (name, colour) in [("band", &settings.face().band), ("link", &settings.face().link)] {
         check_colour(document, name, colour.as_deref(), problems);
     }
     if let Some(footer) = &settings.footer {
@@ -57,7 +61,7 @@ pub(super) fn check_face(
     check_titles(files, document, settings, problems);
 }
 
-fn check_logo(document: &Document<'_>, settings: &CourseFile, images: &BTreeSet<String>, problems: &mut Problems) {
+fn check_logo(document: &Document, settings: &CourseFile, images: &BTreeSet<String>, problems: &mut Problems) {
     let Some(logo) = &settings.logo else { return };
     if images.contains(logo) {
         return;
@@ -73,9 +77,9 @@ fn check_logo(document: &Document<'_>, settings: &CourseFile, images: &BTreeSet<
     problems.push(document.problem("image-missing", title, "logo").help(help));
 }
 
-fn check_colour(document: &Document<'_>, name: &str, written: Option<&str>, problems: &mut Problems) {
+fn check_colour(document: &Document, name: &str, written: Option<&str>, problems: &mut Problems) {
     let path = format!("colours.{name}");
-    let node = document.root().get("colours").or_else(|| document.root().get("colors")).and_then(|all| all.get(name));
+    let node = document.root().get("colors").or_else(|| document.root().get("colours")).and_then(|all| all.get(name));
     let Some(node) = node else { return };
     let mut tell = |code, title: String, help: String| {
         let problem = crate::problem::Problem::error(code, title, "").at(document.source(), node.span.clone());
@@ -108,7 +112,7 @@ fn check_colour(document: &Document<'_>, name: &str, written: Option<&str>, prob
     }
 }
 
-fn check_titles(files: &dyn Files, document: &Document<'_>, settings: &CourseFile, problems: &mut Problems) {
+fn check_titles(files: &dyn Files, document: &Document, settings: &CourseFile, problems: &mut Problems) {
     if settings.attachments.is_empty() {
         return;
     }

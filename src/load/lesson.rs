@@ -3,7 +3,7 @@
 use serde::Deserialize;
 
 use crate::problem::{Problem, Problems, Source};
-use crate::yaml::{Document, Embedded, not_blank};
+use crate::yaml::{Document, Embedded, not_blank, or_default};
 
 /// The YAML header of a lesson.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
@@ -16,7 +16,7 @@ pub struct LessonHeader {
     /// How long the lesson takes.
     pub minutes: Option<u32>,
     /// Whether it is still being written: then it is shown in a preview, and not published.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_default")]
     pub draft: bool,
 }
 
@@ -58,11 +58,14 @@ fn read_header(source: &Source, start: usize, end: usize, problems: &mut Problem
     if start == end && start == 0 {
         return None;
     }
-    let document = Document::read(source, Embedded::whole(&source.text[start..end], start), problems)?;
-    let header: LessonHeader = document.typed(problems)?;
-    not_blank(&document, "title", &header.title, problems);
-    not_blank(&document, "summary", &header.summary, problems);
-    Some(header)
+    let document = Document::read(source, &Embedded::whole(&source.text[start..end], start), problems)?;
+    let filled = document.filled::<LessonHeader>(problems)?;
+    for (key, text) in [("title", &filled.value.title), ("summary", &filled.value.summary)] {
+        if document.get(key).is_some_and(|node| filled.is_sound(&node.span)) {
+            not_blank(&document, key, text, problems);
+        }
+    }
+    Some(filled.value)
 }
 
 /// Start and end of the YAML, and start of the body.

@@ -128,7 +128,7 @@ fn terms(files: &dyn Files, problems: &mut Problems) -> Vec<Term> {
 }
 
 /// A text that says something, and leads nowhere it must not.
-fn check_inline(document: &Document<'_>, path: &str, text: &str, problems: &mut Problems) {
+fn check_inline(document: &Document, path: &str, text: &str, problems: &mut Problems) {
     not_blank(document, path, text, problems);
     for address in refused_addresses(text) {
         let title = format!("a link here starts with `https:`, `http:`, `mailto:` or `term:`, and this is `{address}`");
@@ -157,7 +157,7 @@ fn phrases(files: &dyn Files, language: &str, problems: &mut Problems) -> Option
 }
 
 fn phrases_of(
-    document: &Document<'_>,
+    document: &Document,
     known: &tankside_calc::words::phrases::Phrases,
     problems: &mut Problems,
 ) -> BTreeMap<String, String> {

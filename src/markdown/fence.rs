@@ -35,7 +35,7 @@ struct WorkedFile {
     units: Option<Units>,
     show: Option<Show>,
     first: Option<Vec<String>>,
-    #[serde(default, rename = "given")]
+    #[serde(rename = "given")]
     _given: Option<IgnoredAny>,
 }
 
@@ -118,7 +118,7 @@ impl Writer<'_> {
             return;
         }
         self.examples.insert(name.to_owned(), place.clone());
-        let Some(document) = Document::read(self.source, fence.text.clone(), self.problems) else {
+        let Some(document) = Document::read(self.source, &fence.text, self.problems) else {
             return;
         };
         let mut found = crate::problem::Problems::new();
@@ -214,7 +214,7 @@ impl Writer<'_> {
             return;
         }
         self.banks.insert(name.to_owned(), place.clone());
-        let Some(document) = Document::read(self.source, fence.text.clone(), self.problems) else {
+        let Some(document) = Document::read(self.source, &fence.text, self.problems) else {
             return;
         };
         let Some(file) = document.typed::<QuestionsFile>(self.problems) else {

@@ -6,9 +6,12 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
     if typed.len() > 60 {
         return None;
     }
+    // What was typed is no advice, even where it is a name elsewhere.
+    let written = typed;
     let typed = typed.to_lowercase();
     candidates
         .into_iter()
+        .filter(|candidate| *candidate != written)
         .map(|candidate| (strsim::osa_distance(&typed, &candidate.to_lowercase()), candidate))
         .filter(|(distance, candidate)| *distance <= allowed(&typed, candidate))
         .min_by_key(|(distance, _)| *distance)
@@ -20,17 +23,20 @@ fn allowed(typed: &str, candidate: &str) -> usize {
     (typed.chars().count().max(candidate.chars().count()) / 3).min(3)
 }
 
-/// The candidates of which a word begins as one of what was typed: `pooled` for `pooling`, `wind-uk` for `wind`.
+/// The candidates of which a word begins as the first of what was typed: `pooled` for `pooling`, `wind-uk` for `wind`.
+///
+/// A later word says little: `bucket-check` is nothing like `usage-check`.
 pub fn alike<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
     if typed.len() > 60 {
         return Vec::new();
     }
+    let written = typed;
     let typed = typed.to_lowercase();
     let mut found: Vec<(usize, &str)> = Vec::new();
     for candidate in candidates {
-        let pairs = typed.split('-').flat_map(|one| candidate.split('-').map(move |other| (one, other)));
-        let shared = pairs.map(|(one, other)| shared_start(one, &other.to_lowercase())).max().unwrap_or(0);
-        if shared > 0 {
+        let first = typed.split('-').next().unwrap_or_default();
+        let shared = candidate.split('-').map(|other| shared_start(first, &other.to_lowercase())).max().unwrap_or(0);
+        if shared > 0 && candidate != written {
             found.push((shared, candidate));
         }
     }
@@ -92,6 +98,8 @@ mod tests {
         assert_eq!(offer("wind", names).as_deref(), Some("there is `wind-uk`, `wind-us`"));
         assert_eq!(offer("order-of-work", names).as_deref(), Some("write `mixing-order`"));
         assert_eq!(alike("mea", names), [""; 0]);
+        assert_eq!(alike("bucket-check", ["usage-check"]), [""; 0]);
+        assert_eq!(nearest("mean", names), None, "what was typed is no advice");
     }
 
     #[test]

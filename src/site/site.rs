@@ -14,6 +14,7 @@ use crate::problem::{Problem, Problems};
 use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// One file of a site.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -65,7 +66,7 @@ pub struct Site<'c> {
 pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, Box<Problem>> {
     let pages = Pages::new(course).map_err(|fault| fault.at_page("templates"))?;
     let shown = work::shown(course.system()).map_err(|fault| Problem::error("stock-unreadable", fault, "content"))?;
-    let assets = assets(&course.phrases, &course.settings.colours);
+    let assets = assets(&course.phrases, course.settings.face());
     let mut paths = vec![
         ("index.html".to_owned(), Maker::Home),
         ("card.html".to_owned(), Maker::Card),
@@ -105,12 +106,23 @@ impl Site<'_> {
         (0..self.paths.len()).map(|index| self.make(index))
     }
 
-    /// Makes all files on several threads and hands each to `take` as soon as it is made; no file is kept.
+    /// Makes all files on several threads and hands each to `take` as soon as it is made; no file is kept. Once `take`
+    /// gives back false, no further one is made.
     ///
-    /// Gives back what failed, in the order of the paths.
-    pub fn for_each(&self, take: impl Fn(Page<'_>) -> Result<(), Box<Problem>> + Sync) -> Problems {
+    /// Gives back what could not be made, in the order of the paths.
+    pub fn for_each(&self, take: impl Fn(Page<'_>) -> bool + Sync) -> Problems {
         let numbered: Vec<usize> = (0..self.paths.len()).collect();
-        let failed = for_each(&numbered, threads(), |index| self.make(*index).and_then(&take).err());
+        let wanted = AtomicBool::new(true);
+        let failed = for_each(&numbered, threads(), |index| {
+            if !wanted.load(Ordering::Relaxed) {
+                return None;
+            }
+            let taken = self.make(*index).map(&take);
+            if let Ok(false) = taken {
+                wanted.store(false, Ordering::Relaxed);
+            }
+            taken.err()
+        });
         let mut problems = Problems::new();
         failed.into_iter().for_each(|problem| problems.push(problem));
         problems

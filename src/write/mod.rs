@@ -1,5 +1,22 @@
-//! Onto the disk: whole or not at all.
+//! Pages onto the disk: a site is replaced whole or not at all, and nothing that is not ours is ever removed.
+//!
+//! Pages come one by one as (path, bytes), from any number of threads, into a fresh folder beside the target
+//! ([`Staging`]). Only when all of them are there, and on the disk, the two folders change places. What the target held
+//! beside our pages is carried over; what an interrupted run left is found and mended by the next ([`mend`]).
 
+mod error;
+mod kept;
+mod manifest;
+mod mend;
+mod order;
+mod room;
 mod staged;
+pub mod stop;
+mod survey;
+mod swap;
 
-pub use staged::{MARKER, Staging, Written};
+pub use error::closing;
+pub use manifest::{MARKER, Manifest};
+pub use mend::{Mended, mend};
+pub use order::{Order, Whose};
+pub use staged::{Broken, Staging, Written, is_stopped, look};

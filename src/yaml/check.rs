@@ -8,22 +8,22 @@ use crate::notation::{as_name, is_name};
 use crate::problem::{Problem, Problems};
 
 /// A text that must say something.
-pub(crate) fn not_blank(document: &Document<'_>, path: &str, text: &str, problems: &mut Problems) {
+pub(crate) fn not_blank(document: &Document, path: &str, text: &str, problems: &mut Problems) {
     if text.trim().is_empty() {
-        let title = format!("`{path}` is blank, and text is expected");
+        let title = format!("{} is blank, and text is expected", document.words(path));
         problems.push(document.problem("blank", title, path));
     }
 }
 
 /// A name in lower case with hyphens.
-pub(crate) fn check_name(document: &Document<'_>, path: &str, name: &str, problems: &mut Problems) -> bool {
+pub(crate) fn check_name(document: &Document, path: &str, name: &str, problems: &mut Problems) -> bool {
     if is_name(name) {
         return true;
     }
     let problem = document
         .problem(
             "name-form",
-            format!("a name of small letters, digits and hyphens is expected, and this is `{name}`"),
+            format!("a name of lower-case letters, digits and hyphens is expected, and this is `{name}`"),
             path,
         )
         .help(format!("write `{}`", as_name(name)));
@@ -37,10 +37,10 @@ pub(crate) struct Seen(BTreeMap<String, Range<usize>>);
 
 impl Seen {
     /// Remembers a name; a second one of the same is a problem.
-    pub(crate) fn add(&mut self, document: &Document<'_>, path: &str, name: &str, what: &str, problems: &mut Problems) {
+    pub(crate) fn add(&mut self, document: &Document, path: &str, name: &str, what: &str, problems: &mut Problems) {
         let place = document.place(path);
         if let Some(first) = self.0.get(name) {
-            let problem = Problem::error("duplicate-id", format!("the {what} `{name}` stands here twice"), "")
+            let problem = Problem::error("duplicate-id", format!("the {what} `{name}` is here twice"), "")
                 .at(document.source(), place)
                 .context(first.clone(), "here for the first time")
                 .help("change one of the two, or remove it");

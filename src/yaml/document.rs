@@ -1,40 +1,69 @@
-//! A YAML text read twice: as a tree that knows the place of everything, then by serde_yaml into types.
+//! A YAML text read once, as a tree that knows the place of everything; types are filled from it.
 
 use std::ops::Range;
 
 use serde::de::DeserializeOwned;
 
 use super::embedded::Embedded;
+use super::fill::fill;
 use super::node::{Entry, Node, Value};
-use super::place::{steps, walk};
+use super::place::{Passed, Step, steps, walk};
 use super::tree::{self, Refusal};
-use super::typed;
 use crate::problem::{Problem, Problems, Source};
 
-/// A YAML file, or the YAML part of another file, that passed the first reading.
+/// A YAML file, or the YAML part of another file, of which the tree could be read.
 #[derive(Clone, Debug)]
-pub struct Document<'a> {
+pub struct Document {
     source: Source,
-    yaml: Embedded<'a>,
     root: Node,
+    /// Places of what was refused in the tree.
+    refused: Vec<Range<usize>>,
 }
 
-impl<'a> Document<'a> {
-    /// Reads a whole file.
-    pub fn of_file(source: &'a Source, problems: &mut Problems) -> Option<Self> {
-        Self::read(source, Embedded::whole(&source.text, 0), problems)
+/// A value filled from a document, with stand-ins where there were mistakes.
+#[derive(Clone, Debug)]
+pub struct Filled<T> {
+    /// The value.
+    pub value: T,
+    /// Where the mistakes are.
+    faults: Vec<Range<usize>>,
+}
+
+impl<T> Filled<T> {
+    /// The value, if nothing in it is a stand-in.
+    pub fn whole(self) -> Option<T> {
+        self.faults.is_empty().then_some(self.value)
     }
 
-    /// Reads a part of a file. An empty part is a mapping without keys.
-    pub fn read(source: &Source, yaml: Embedded<'a>, problems: &mut Problems) -> Option<Self> {
-        let (root, refusals) = tree::parse(&yaml.text);
-        if !refusals.is_empty() {
-            problems.extend(refusals.into_iter().map(|refusal| placed(refusal, source, &yaml)));
+    /// Whether no mistake was found within a place.
+    pub fn is_sound(&self, place: &Range<usize>) -> bool {
+        !self.faults.iter().any(|fault| place.start <= fault.start && fault.start < place.end.max(place.start + 1))
+    }
+}
+
+impl Document {
+    /// Reads a whole file.
+    pub fn of_file(source: &Source, problems: &mut Problems) -> Option<Self> {
+        Self::read(source, &Embedded::whole(&source.text, 0), problems)
+    }
+
+    /// Reads a part of a file. An empty part is a mapping without keys. Nothing where the text has no tree.
+    pub fn read(source: &Source, yaml: &Embedded<'_>, problems: &mut Problems) -> Option<Self> {
+        let tree = tree::parse(&yaml.text);
+        let mut refused = Vec::new();
+        for refusal in tree.refusals {
+            refused.push(yaml.span(&refusal.span));
+            problems.push(placed(refusal, source, yaml));
+        }
+        for remark in tree.remarks {
+            problems.push(placed(remark, source, yaml));
+        }
+        if !tree.complete {
             return None;
         }
-        let mut root = root.filter(|root| !root.is_empty()).unwrap_or_else(Node::no_keys);
-        move_to_file(&mut root, &yaml);
-        Some(Self { source: source.clone(), yaml, root })
+        let mut root = tree.root.filter(|root| !root.is_empty()).unwrap_or_else(Node::no_keys);
+        move_to_file(&mut root, yaml);
+        Some(Self { source: source.clone(), root, refused })
     }
 
     /// The tree; its places are those of the file.
@@ -47,12 +76,26 @@ impl<'a> Document<'a> {
         &self.source
     }
 
-    /// The second reading: into a type. Every mistake that can be told apart from the others is reported.
+    /// The value of a type, if nothing is wrong with it; every mistake is reported.
     pub fn typed<T: DeserializeOwned>(&self, problems: &mut Problems) -> Option<T> {
-        match serde_yaml::from_str(self.text()) {
-            Ok(value) => Some(value),
-            Err(error) => {
-                typed::explain::<T>(error, self, problems);
+        self.filled(problems)?.whole()
+    }
+
+    /// The value of a type, with stand-ins where something is wrong; every mistake is reported.
+    pub fn filled<T: DeserializeOwned>(&self, problems: &mut Problems) -> Option<Filled<T>> {
+        let (value, found) = fill::<T>(&self.root, &self.source);
+        let mut faults = self.refused.clone();
+        let place = |problem: &Problem| problem.primary.as_ref().map(|mark| mark.span.clone());
+        faults.extend(found.iter().filter_map(place));
+        // What was refused when the tree was read is reported once.
+        let refused =
+            |place: &Range<usize>| self.refused.iter().any(|one| one.start <= place.start && place.end <= one.end);
+        problems.extend(found.into_iter().filter(|problem| !place(problem).is_some_and(|place| refused(&place))));
+        match value {
+            Ok(value) => Some(Filled { value, faults }),
+            Err(stop) => {
+                let title = format!("another value is expected here: {stop}");
+                problems.push(Problem::error("wrong-value", title, "").at(&self.source, self.root.span.clone()));
                 None
             }
         }
@@ -68,32 +111,53 @@ impl<'a> Document<'a> {
     /// The place of the key at a path, or of the value if the path ends with an index.
     pub fn key_place(&self, path: &str) -> Range<usize> {
         match walk(&self.root, &steps(path)).last() {
-            Some(super::place::Found::Entry(Entry { key_span, .. })) => key_span.clone(),
+            Some(Passed::Entry(Entry { key_span, .. })) => key_span.clone(),
             _ => self.place(path),
         }
+    }
+
+    /// The value at a path; nothing where the path leaves the tree.
+    pub fn get(&self, path: &str) -> Option<&Node> {
+        let steps = steps(path);
+        let passed = walk(&self.root, &steps);
+        (passed.len() == steps.len() + 1).then(|| passed.last().map(|found| found.node())).flatten()
+    }
+
+    /// A path in the author's words: `questions[3].text` is ``the `text` of question `gun-output` ``.
+    pub fn words(&self, path: &str) -> String {
+        let steps = steps(path);
+        let passed = walk(&self.root, &steps);
+        let mut parts: Vec<String> = Vec::new();
+        for (index, step) in steps.iter().enumerate() {
+            match step {
+                Step::Index(item) => {
+                    let list = parts.pop().unwrap_or_default();
+                    let kind = list.trim_matches('`').trim_end_matches('s').to_owned();
+                    let id = passed.get(index + 1).and_then(|found| found.node().get("id")?.text());
+                    parts.push(match id {
+                        Some(id) => format!("{kind} `{id}`"),
+                        None => format!("{kind} {}", item + 1),
+                    });
+                }
+                Step::Key(key) => parts.push(format!("`{key}`")),
+            }
+        }
+        parts.reverse();
+        parts.join(" of ")
     }
 
     /// A problem at the value of a path.
     pub fn problem(&self, code: &'static str, title: impl Into<String>, path: &str) -> Problem {
         Problem::error(code, title, "").at(&self.source, self.place(path))
     }
-
-    pub(super) fn yaml(&self) -> &Embedded<'a> {
-        &self.yaml
-    }
-
-    /// What serde_yaml reads: an empty text is no mapping to it.
-    fn text(&self) -> &str {
-        if self.root.entries().is_empty() && !matches!(self.root.value, Value::List(_)) && self.root.text().is_none() {
-            "{}"
-        } else {
-            &self.yaml.text
-        }
-    }
 }
 
 fn placed(refusal: Refusal, source: &Source, yaml: &Embedded<'_>) -> Problem {
-    let mut problem = Problem::error(refusal.code, refusal.title, "").at(source, yaml.span(&refusal.span));
+    let problem = match refusal.remark {
+        true => Problem::warning(refusal.code, refusal.title, ""),
+        false => Problem::error(refusal.code, refusal.title, ""),
+    };
+    let mut problem = problem.at(source, yaml.span(&refusal.span));
     if let Some((span, label)) = refusal.context {
         problem = problem.context(yaml.span(&span), label);
     }

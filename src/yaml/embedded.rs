@@ -49,11 +49,6 @@ impl<'a> Embedded<'a> {
         let end = if span.end > span.start { self.to_file(span.end - 1) + 1 } else { start };
         start..end.max(start)
     }
-
-    /// The same places with other text of the same length.
-    pub(super) fn with_text(&self, text: String) -> Embedded<'static> {
-        Embedded { text: Cow::Owned(text), pieces: self.pieces.clone() }
-    }
 }
 
 #[cfg(test)]

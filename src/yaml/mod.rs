@@ -4,14 +4,15 @@ mod bytes;
 mod check;
 mod document;
 mod embedded;
+mod fill;
 mod node;
 mod place;
+mod slips;
 mod syntax;
 mod tree;
-mod typed;
-mod wording;
 
 pub(crate) use check::{Seen, check_name, not_blank};
-pub use document::Document;
+pub use document::{Document, Filled};
 pub use embedded::Embedded;
+pub(crate) use fill::or_default;
 pub use node::{Entry, Node, Value};

@@ -51,6 +51,16 @@ impl Node {
         Self { span: 0..0, value: Value::Map(Vec::new()) }
     }
 
+    /// Whether this is a list.
+    pub fn is_list(&self) -> bool {
+        matches!(self.value, Value::List(_))
+    }
+
+    /// Whether this is a mapping.
+    pub fn is_map(&self) -> bool {
+        matches!(self.value, Value::Map(_))
+    }
+
     /// The text of a scalar.
     pub fn text(&self) -> Option<&str> {
         match &self.value {

@@ -2,20 +2,20 @@
 
 use super::node::{Entry, Node, Value};
 
-/// What a path leads to.
+/// What a path passes.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum Found<'a> {
+pub(super) enum Passed<'a> {
     /// The document or an item of a list.
     Node(&'a Node),
     /// A key with its value.
     Entry(&'a Entry),
 }
 
-impl<'a> Found<'a> {
+impl<'a> Passed<'a> {
     pub(super) fn node(self) -> &'a Node {
         match self {
-            Found::Node(node) => node,
-            Found::Entry(entry) => &entry.node,
+            Passed::Node(node) => node,
+            Passed::Entry(entry) => &entry.node,
         }
     }
 }
@@ -45,13 +45,13 @@ pub(super) fn steps(path: &str) -> Vec<Step> {
 }
 
 /// Everything the path passes, the document first; ends early where the path leaves the tree.
-pub(super) fn walk<'a>(root: &'a Node, path: &[Step]) -> Vec<Found<'a>> {
-    let mut passed = vec![Found::Node(root)];
+pub(super) fn walk<'a>(root: &'a Node, path: &[Step]) -> Vec<Passed<'a>> {
+    let mut passed = vec![Passed::Node(root)];
     let mut node = root;
     for step in path {
         let next = match (step, &node.value) {
-            (Step::Index(index), Value::List(items)) => items.get(*index).map(Found::Node),
-            (Step::Key(key), Value::Map(_)) => node.entry(key).map(Found::Entry),
+            (Step::Index(index), Value::List(items)) => items.get(*index).map(Passed::Node),
+            (Step::Key(key), Value::Map(_)) => node.entry(key).map(Passed::Entry),
             _ => None,
         };
         let Some(next) = next else { break };

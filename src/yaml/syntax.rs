@@ -1,27 +1,142 @@
-//! The YAML parser's reasons for stopping, in the author's words.
+//! Why the YAML parser stopped, read from the author's text and not from the parser's words.
 
-/// The parser's reasons in the author's words, where one is common; else its own words.
-pub(super) fn words(info: &str) -> (String, Option<&'static str>) {
-    let has = |part: &str| info.contains(part);
-    let known = if has("quoted scalar") {
-        ("a quoted text is opened and never closed", "close it with the same kind of quote")
-    } else if has("valid YAML whitespace") {
-        ("a space is expected behind a colon, and this is none", "write one space behind the colon; a tab is none")
-    } else if has("tab") {
-        ("spaces are expected in front of a line, and there is a tab", "indent with spaces")
-    } else if has("mapping values are not allowed") {
-        ("a second `: ` stands in one line", "put a text that holds a colon in quotes")
-    } else if has("flow") || has("',' or") || has("bracket") {
-        (
-            "a bracket is opened and not closed as expected",
-            "close `[` with `]` and `{` with `}`, and put commas between",
-        )
-    } else if has("unknown anchor") {
-        ("`*` in front of a value refers to another value, which is not read", "put the text in quotes")
-    } else if has("simple key") || has("expected ':'") || has("block mapping") || has("block end") {
-        ("a `key: value` line is expected here", "write `key: value`, indented like the lines around it")
-    } else {
-        return (format!("`key: value` lines are expected, and this is something else ({info})"), None);
+use std::ops::Range;
+
+use super::slips;
+use super::tree::{DEPTH_LIMIT, Refusal, refusal};
+
+/// Where the reader was when the parser stopped.
+pub(super) struct Stopped<'t> {
+    pub(super) text: &'t str,
+    /// Where the parser stopped, in bytes.
+    pub(super) at: usize,
+    /// Lists and mappings that are open.
+    pub(super) depth: usize,
+    /// The innermost bracket or brace that is open.
+    pub(super) bracket: Option<usize>,
+    /// Where what was read last ends.
+    pub(super) read: usize,
+}
+
+/// What is wrong, in the author's words, with its place and what to write.
+pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
+    let (text, at) = (stopped.text, stopped.at.min(stopped.text.len()));
+    if stopped.depth + unclosed(&text[stopped.read.min(at)..at]) >= DEPTH_LIMIT {
+        // The parser has a limit of its own, above ours, which it may reach first because it reads ahead.
+        return too_deep(at..at);
+    }
+    if let Some(tab) = tab_in_front(text, at) {
+        let title = "there is a tab in front of this line, and YAML takes only spaces there";
+        return syntax(title, tab..tab + 1, "put spaces in place of the tab");
+    }
+    if let Some(start) = open_quote(text, at) {
+        let title = "this quote is opened and not closed, or it is closed inside the text";
+        let help = "close the text with the same quote, and write a quote inside it with the other kind: \"a 'b' c\"";
+        return syntax(title, start..start + 1, help);
+    }
+    if let Some((slip, span)) = slips::explain(text, at) {
+        return refusal(slip.code, slip.title, span, &slip.help);
+    }
+    if let Some(start) = stopped.bracket {
+        let title = "this bracket is not closed as expected";
+        let help = "close `[` with `]` and `{` with `}`, and put commas between the values";
+        return syntax(title, start..start + 1, help);
+    }
+    let line = line_of(text, at);
+    let written = &text[line.clone()];
+    if let Some((colon, help)) = second_colon(written) {
+        let colon = line.start + colon;
+        return syntax("a second colon stands in this line", colon..colon + 1, &help);
+    }
+    let next = text[at..].chars().next().unwrap_or('\n');
+    if matches!(next, '@' | '`' | '%' | '&' | '*' | '!' | '|' | '>' | '?' | ',' | ']' | '}' | '#') {
+        let title = format!("a text does not begin with `{next}` in YAML");
+        let rest: String = text[at..line.end.max(at)].trim_end().chars().take(60).collect();
+        return syntax(&title, at..at + next.len_utf8(), &format!("put the text in quotes: `\"{rest}\"`"));
+    }
+    let from = line.start + (written.len() - written.trim_start().len());
+    let place = if written.trim().is_empty() { at..at } else { from..line.end };
+    syntax(
+        "a line `key: value` is expected here, indented like the lines around it",
+        place,
+        "write `key: value`; every key of one thing begins in the same column",
+    )
+}
+
+pub(super) fn too_deep(place: Range<usize>) -> Refusal {
+    refusal("too-deep", format!("this is nested deeper than {DEPTH_LIMIT} levels"), place, "write it flatter")
+}
+
+fn syntax(title: &str, place: Range<usize>, help: &str) -> Refusal {
+    refusal("yaml-syntax", title, place, help)
+}
+
+/// Brackets that a text opens and does not close, and dashes in a row.
+fn unclosed(text: &str) -> usize {
+    let (mut open, mut most) = (0_usize, 0);
+    for letter in text.chars() {
+        match letter {
+            '[' | '{' | '-' | '?' => open += 1,
+            ']' | '}' => open = open.saturating_sub(1),
+            '\n' => open = 0,
+            _ => {}
+        }
+        most = most.max(open);
+    }
+    most
+}
+
+/// The line of `at`, or the one before it where that is empty: the parser may stop at the end of the text.
+fn line_of(text: &str, at: usize) -> Range<usize> {
+    let start = text[..at].rfind('\n').map_or(0, |end| end + 1);
+    let end = text[at..].find('\n').map_or(text.len(), |length| at + length);
+    if text[start..end].trim().is_empty() && start > 0 {
+        let before = text[..start].trim_end();
+        return before.rfind('\n').map_or(0, |newline| newline + 1)..before.len();
+    }
+    start..start + text[start..end].trim_end().len()
+}
+
+/// The tab in front of a line, from the line of `at` on: the parser stops where the text before it began.
+fn tab_in_front(text: &str, at: usize) -> Option<usize> {
+    let mut start = text[..at].rfind('\n').map_or(0, |end| end + 1);
+    for line in text[start..].split_inclusive('\n').take(2) {
+        if let Some(tab) = line[..line.len() - line.trim_start().len()].find('\t') {
+            return Some(start + tab);
+        }
+        start += line.len();
+    }
+    None
+}
+
+/// The quote at which the parser stopped, or that opens the value in the line of `at` or the line above.
+fn open_quote(text: &str, at: usize) -> Option<usize> {
+    let value = |line: Range<usize>| {
+        let written = &text[line.clone()];
+        let colon = written.find(": ").map(|colon| colon + 2).or_else(|| written.find("- ").map(|dash| dash + 2))?;
+        let start = colon + (written[colon..].len() - written[colon..].trim_start().len());
+        let quote = written[start..].chars().next().filter(|letter| matches!(letter, '"' | '\''))?;
+        let inside = &written[start + 1..];
+        let closed = inside.trim_end().trim_end_matches([',', ']', '}', ' ']).ends_with(quote);
+        let many = inside.matches(quote).count() != 1;
+        (!closed || many).then_some(line.start + start)
     };
-    (known.0.to_owned(), Some(known.1))
+    if text[at..].starts_with(['"', '\'']) {
+        return Some(at);
+    }
+    let line = line_of(text, at);
+    let above = text[..line.start].trim_end_matches('\n');
+    let above = above.rfind('\n').map_or(0, |newline| newline + 1)..above.len();
+    value(line).or_else(|| value(above))
+}
+
+/// For a text that holds a colon and a space: where, and the line with the text in quotes.
+fn second_colon(line: &str) -> Option<(usize, String)> {
+    let first = line.find(": ")?;
+    let second =
+        first + 2 + line[first + 2..].find(": ").or_else(|| line[first + 2..].strip_suffix(':').map(str::len))?;
+    let value = line[first + 2..].trim();
+    let key = line[..first].trim_start_matches([' ', '-']);
+    let quoted = value.replace('\\', "\\\\").replace('"', "\\\"");
+    Some((second, format!("put the text in quotes: `{key}: \"{quoted}\"`")))
 }

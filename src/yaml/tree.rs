@@ -6,10 +6,11 @@
 use std::collections::HashMap;
 use std::ops::Range;
 
-use saphyr_parser::{Event, Parser, ScalarStyle, ScanError, Span};
+use saphyr_parser::{Event, Parser, ScalarStyle, Span};
 
 use super::bytes::Bytes;
 use super::node::{Entry, Node, Value};
+use super::slips;
 use super::syntax;
 
 /// Levels of lists and mappings inside one another.
@@ -25,10 +26,25 @@ pub(super) struct Refusal {
     pub(super) span: Range<usize>,
     pub(super) context: Option<(Range<usize>, &'static str)>,
     pub(super) help: Option<String>,
+    /// Whether the tree is good all the same.
+    pub(super) remark: bool,
 }
 
-fn refusal(code: &'static str, title: impl Into<String>, span: Range<usize>, help: &str) -> Refusal {
-    Refusal { code, title: title.into(), span, context: None, help: Some(help.to_owned()) }
+/// What a YAML text came to.
+#[derive(Debug)]
+pub(super) struct Tree {
+    /// The tree; nothing for an empty text.
+    pub(super) root: Option<Node>,
+    /// What was refused.
+    pub(super) refusals: Vec<Refusal>,
+    /// What is probably wrong.
+    pub(super) remarks: Vec<Refusal>,
+    /// Whether the text was read to its end.
+    pub(super) complete: bool,
+}
+
+pub(super) fn refusal(code: &'static str, title: impl Into<String>, span: Range<usize>, help: &str) -> Refusal {
+    Refusal { code, title: title.into(), span, context: None, help: Some(help.to_owned()), remark: false }
 }
 
 /// A list or mapping that is still open.
@@ -38,35 +54,52 @@ enum Open {
 }
 
 struct Builder<'t> {
+    text: &'t str,
     bytes: Bytes<'t>,
     open: Vec<Open>,
     root: Option<Node>,
     count: usize,
+    /// Where the last event ends.
+    read: usize,
     refusals: Vec<Refusal>,
+    remarks: Vec<Refusal>,
 }
 
-/// The tree of a YAML text, nothing for an empty one, and what was refused in it.
-pub(super) fn parse(text: &str) -> (Option<Node>, Vec<Refusal>) {
-    let mut builder = Builder { bytes: Bytes::new(text), open: Vec::new(), root: None, count: 0, refusals: Vec::new() };
+/// The tree of a YAML text, and what was refused in it.
+pub(super) fn parse(text: &str) -> Tree {
+    let mut builder = Builder {
+        text,
+        bytes: Bytes::new(text),
+        open: Vec::new(),
+        root: None,
+        count: 0,
+        read: 0,
+        refusals: Vec::new(),
+        remarks: Vec::new(),
+    };
+    let mut complete = true;
     for event in Parser::new_from_str(text) {
         let go_on = match event {
             Ok((event, span)) => builder.take(event, span),
             Err(error) => {
-                let mut refusal = syntax(&error, &builder.bytes, text);
-                // The parser notices an open bracket where the text goes on wrongly, often at its end;
-                // the author looks for the bracket.
-                if let Some(start) = builder.open_bracket(text).filter(|_| refusal.code == "yaml-syntax") {
-                    refusal.context = Some((start..start + 1, "opened here"));
-                }
+                let stopped = syntax::Stopped {
+                    text,
+                    at: builder.bytes.byte(error.marker().index()),
+                    depth: builder.open.len(),
+                    bracket: builder.open_bracket(text),
+                    read: builder.read,
+                };
+                let refusal = syntax::explain(&stopped);
                 builder.refusals.push(refusal);
                 false
             }
         };
         if !go_on {
+            complete = false;
             break;
         }
     }
-    (builder.root, builder.refusals)
+    Tree { root: builder.root, refusals: builder.refusals, remarks: builder.remarks, complete }
 }
 
 impl Builder<'_> {
@@ -79,6 +112,7 @@ impl Builder<'_> {
     /// Takes one event; false when reading on makes no sense.
     fn take(&mut self, event: Event<'_>, span: Span) -> bool {
         let span = self.bytes.span(span);
+        self.read = span.end;
         match event {
             Event::Scalar(text, style, anchor, tag) => {
                 self.refuse_extras(anchor, tag.is_some(), &span);
@@ -90,6 +124,9 @@ impl Builder<'_> {
                         span.clone(),
                         "write the number itself, or put the text in quotes",
                     ));
+                }
+                if plain {
+                    self.remark_cut(&text, &span);
                 }
                 let node = Node { span, value: Value::Scalar { text: text.into_owned(), plain } };
                 self.put(node)
@@ -134,7 +171,7 @@ impl Builder<'_> {
 
     fn enter(&mut self, open: Open, span: &Range<usize>) -> bool {
         if self.open.len() >= DEPTH_LIMIT {
-            self.refusals.push(refusal("too-deep", too_deep(), span.clone(), "write it flatter"));
+            self.refusals.push(syntax::too_deep(span.clone()));
             return false;
         }
         self.open.push(open);
@@ -145,12 +182,16 @@ impl Builder<'_> {
         // Only brackets and braces have an end of their own; a block ends with its last value.
         let own_end = if end.is_empty() { 0 } else { end.end };
         match self.open.pop() {
-            Some(Open::List(start, items)) => {
+            Some(Open::List(start, mut items)) => {
+                self.take_back_lists(&mut items);
                 let last = items.last().map_or(start, |item| item.span.end);
                 self.put(Node { span: start..last.max(own_end), value: Value::List(items) })
             }
-            Some(Open::Map(start, entries, _)) => {
-                self.refuse_twins(&entries);
+            Some(Open::Map(start, mut entries, _)) => {
+                if self.text[start..].starts_with('{') {
+                    self.join_at_commas(&mut entries);
+                }
+                self.refuse_twins(&mut entries);
                 let start = entries.first().map_or(start, |entry| entry.key_span.start.min(start));
                 let last = entries.last().map_or(start, |entry| entry.span().end);
                 self.put(Node { span: start..last.max(own_end), value: Value::Map(entries) })
@@ -192,22 +233,130 @@ impl Builder<'_> {
         true
     }
 
-    fn refuse_twins(&mut self, entries: &[Entry]) {
-        let mut seen: HashMap<&str, &Range<usize>> = HashMap::with_capacity(entries.len());
-        for entry in entries {
-            if let Some(first) = seen.insert(&entry.key, &entry.key_span) {
+    /// Inside braces a comma ends a value: `{ area: 4,800 ft2 }` is `area: 4` and the key `800 ft2`. Reports it, and
+    /// puts the value together again.
+    fn join_at_commas(&mut self, entries: &mut Vec<Entry>) {
+        let mut joined: Vec<Entry> = Vec::with_capacity(entries.len());
+        for entry in entries.drain(..) {
+            let without_colon = entry.node.is_empty()
+                && self
+                    .text
+                    .get(entry.key_span.end..entry.node.span.end.max(entry.key_span.end))
+                    .is_some_and(|between| !between.contains(':'));
+            let before = joined.last_mut().filter(|before| without_colon && is_plain(&before.node));
+            let Some(before) = before else {
+                joined.push(entry);
+                continue;
+            };
+            before.node.span.end = entry.key_span.end;
+            let whole = &self.text[before.node.span.clone()];
+            before.node.value = Value::Scalar { text: whole.to_owned(), plain: true };
+            let title = format!("inside braces a comma ends a value, so `{}` stops at the comma", before.key);
+            let help = format!("put it in quotes: `{}: \"{whole}\"`", before.key);
+            // One value is reported once, however many commas it has.
+            match self
+                .refusals
+                .last_mut()
+                .filter(|last| last.code == "comma-in-braces" && last.span.start == before.node.span.start)
+            {
+                Some(last) => (last.span, last.help) = (before.node.span.clone(), Some(help)),
+                None => self.refusals.push(refusal("comma-in-braces", title, before.node.span.clone(), &help)),
+            }
+        }
+        *entries = joined;
+    }
+
+    /// An item that lacks the first key of the first one, after an item that ends with a key without a value, belongs
+    /// to that key: its list is not indented. Reports it, and puts the items where they belong.
+    fn take_back_lists(&mut self, items: &mut Vec<Node>) {
+        let Some(first) = items.first().and_then(|first| first.entries().first()).map(|entry| entry.key.clone()) else {
+            return;
+        };
+        let mut kept: Vec<Node> = Vec::with_capacity(items.len());
+        for item in items.drain(..) {
+            let stray = item.is_map() && item.get(&first).is_none();
+            let owner = kept.last_mut().filter(|_| stray).and_then(|before| match &mut before.value {
+                Value::Map(entries) => entries.last_mut().filter(|last| last.node.is_empty() || last.node.is_list()),
+                _ => None,
+            });
+            let own_line = |node: &Node| self.text[..node.span.start].trim_end_matches(' ').ends_with('-');
+            let Some(owner) = owner.filter(|_| own_line(&item)) else {
+                kept.push(item);
+                continue;
+            };
+            match &mut owner.node.value {
+                Value::List(taken) if owner.node.span.is_empty() => taken.push(item),
+                // A list that is there already is the author's own.
+                Value::List(_) => kept.push(item),
+                _ => {
+                    let dash = self.text[..item.span.start].rfind('-').unwrap_or(item.span.start);
+                    let line = dash..self.text[dash..].find('\n').map_or(self.text.len(), |end| dash + end);
+                    let column = self.text[..owner.key_span.start].chars().rev().take_while(|c| *c != '\n').count();
+                    let slip = slips::indented(&owner.key, column, &self.text[line.clone()]);
+                    let mut told = refusal(slip.code, slip.title, line, &slip.help);
+                    told.context = Some((owner.key_span.clone(), "the key it belongs to"));
+                    self.refusals.push(told);
+                    owner.node.value = Value::List(vec![item]);
+                }
+            }
+        }
+        *items = kept;
+    }
+
+    /// A ` #` starts a comment, so what follows it is not part of the text; a note of the author's own is left alone.
+    fn remark_cut(&mut self, text: &str, span: &Range<usize>) {
+        let line = &self.text[span.end..self.text[span.end..].find('\n').map_or(self.text.len(), |end| span.end + end)];
+        let comment = line.trim_start_matches([' ', '\t']);
+        let Some(rest) = comment.strip_prefix('#').filter(|_| comment.len() < line.len() && !text.is_empty()) else {
+            return;
+        };
+        let sentence = text.trim_end().ends_with(['.', '!', '?', ':']);
+        let joined = rest.starts_with(|letter: char| !letter.is_whitespace() && letter != '#');
+        let words = text.split_whitespace().count();
+        if !joined && (sentence || words < 4) {
+            return;
+        }
+        let start = span.end + (line.len() - comment.len());
+        let whole = self.text[span.start..start + comment.trim_end().len()].replace('\n', " ");
+        let told = refusal(
+            "text-cut",
+            "a `#` after a space starts a comment, so this text ends before it",
+            start..start + comment.trim_end().len(),
+            &format!("put the text in quotes: `{}`; or write the note on a line of its own", quoted(&whole)),
+        );
+        self.remarks.push(Refusal { remark: true, ..told });
+    }
+
+    /// Reports each key that is there twice, and keeps the first.
+    fn refuse_twins(&mut self, entries: &mut Vec<Entry>) {
+        let mut seen: HashMap<String, Range<usize>> = HashMap::with_capacity(entries.len());
+        entries.retain(|entry| {
+            let first = seen.get(&entry.key).cloned();
+            if let Some(first) = &first {
                 self.refusals.push(Refusal {
                     context: Some((first.clone(), "here for the first time")),
                     ..refusal(
                         "duplicate-key",
-                        format!("the key `{}` stands here twice", entry.key),
+                        format!("the key `{}` is here twice", entry.key),
                         entry.key_span.clone(),
                         "keep one of the two",
                     )
                 });
+            } else {
+                seen.insert(entry.key.clone(), entry.key_span.clone());
             }
-        }
+            first.is_none() && entry.key != "<<"
+        });
     }
+}
+
+fn is_plain(node: &Node) -> bool {
+    matches!(node.value, Value::Scalar { plain: true, .. }) && !node.is_empty()
+}
+
+/// A text in double quotes.
+fn quoted(text: &str) -> String {
+    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
 }
 
 /// Whether YAML reads the word as infinity or as "not a number".
@@ -216,40 +365,12 @@ fn no_number(text: &str) -> bool {
     matches!(unsigned, ".inf" | ".Inf" | ".INF" | ".nan" | ".NaN" | ".NAN")
 }
 
-fn too_deep() -> String {
-    format!("this is nested deeper than {DEPTH_LIMIT} levels")
-}
-
-fn syntax(error: &ScanError, bytes: &Bytes<'_>, text: &str) -> Refusal {
-    let at = bytes.byte(error.marker().index()).min(text.len());
-    if error.info().contains("recursion") {
-        // The parser has a limit of its own, above ours, which it may reach first because it reads ahead.
-        return refusal("too-deep", too_deep(), at..at, "write it flatter");
-    }
-    let (title, help) = syntax::words(error.info());
-    let at = if title.contains("there is a tab") { tab_in_front(text, at).unwrap_or(at) } else { at };
-    let width = text[at..].chars().next().map_or(0, |c| if c == '\n' { 0 } else { c.len_utf8() });
-    Refusal { code: "yaml-syntax", title, span: at..at + width, context: None, help: help.map(str::to_owned) }
-}
-
-/// The tab in front of a line, from the line of `at` on: the parser stops where the text before it began.
-fn tab_in_front(text: &str, at: usize) -> Option<usize> {
-    let mut start = text[..at].rfind('\n').map_or(0, |end| end + 1);
-    for line in text[start..].split_inclusive('\n') {
-        if let Some(tab) = line[..line.len() - line.trim_start().len()].find('\t') {
-            return Some(start + tab);
-        }
-        start += line.len();
-    }
-    None
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
 
     fn codes(text: &str) -> Vec<&'static str> {
-        parse(text).1.into_iter().map(|refusal| refusal.code).collect()
+        parse(text).refusals.into_iter().map(|refusal| refusal.code).collect()
     }
 
     #[test]
@@ -258,9 +379,9 @@ mod tests {
             let text =
                 ["area: 5 ft²", "# note ²", "catch:", "  - volume: 96 fl oz", "    time: \"30 s\"", "  - [a, b]", ""]
                     .join(newline);
-            let (root, refusals) = parse(&text);
-            assert!(refusals.is_empty(), "{refusals:?}");
-            let root = root.expect("not empty");
+            let tree = parse(&text);
+            assert!(tree.refusals.is_empty(), "{:?}", tree.refusals);
+            let root = tree.root.expect("not empty");
             let at = |span: &Range<usize>| text[span.clone()].to_owned();
             assert_eq!(at(&root.get("area").expect("there").span), "5 ft²");
             let catch = root.entry("catch").expect("there");

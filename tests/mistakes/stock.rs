@@ -1,11 +1,11 @@
 //! The stock banks as a whole: questions enough to drill on, of every topic by its weight, with numbers that differ,
 //! with data that the working does not need, and with explanations.
 
-use crate::{phrases, stock};
+use crate::{banks, phrases, stock};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::question::Question;
 use tankside_calc::question::template::{Posed, TemplateFault, Value, value};
 use tankside_calc::question::topic::Topic;
+use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::places;
 
 /// Number templates that the stock banks have at least.
@@ -101,4 +101,27 @@ fn no_two_templates_read_alike() {
             panic!("{} and {other} have the same words", question.id);
         }
     }
+}
+#[test]
+fn there_are_sixty_choices_each_option_explained_and_the_right_one_not_the_longest() {
+    let choices: Vec<&Question> = banks().values().flatten().filter(|one| one.kind != Ask::Number).collect();
+    assert!(choices.len() >= 60, "{} choices", choices.len());
+    let mut longest = 0;
+    let mut single = 0;
+    for question in &choices {
+        assert!(question.topic.is_some(), "{} names no topic", question.id);
+        for option in &question.options {
+            assert!(!option.because.is_empty(), "{}: “{}” is not explained", question.id, option.text);
+        }
+        if question.kind == Ask::One {
+            single += 1;
+            let length = |right: bool| {
+                let texts = question.options.iter().filter(|option| option.right == right);
+                texts.map(|option| option.text.chars().count()).max().unwrap_or_default()
+            };
+            longest += usize::from(length(true) > length(false));
+        }
+    }
+    println!("{} choices; the right option is the longest in {longest} of {single}", choices.len());
+    assert!(longest * 3 <= single, "the right option is the longest in {longest} of {single}");
 }

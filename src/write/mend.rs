@@ -1,0 +1,95 @@
+//! What an interrupted run left is found and mended.
+
+use super::error::{failed, named};
+use super::manifest::{MARKER, digest_of};
+use super::room::{self, NoRoom, Room, Way};
+use super::survey::settled;
+use super::swap::{self, State};
+use crate::problem::Problem;
+use std::fs;
+use std::path::Path;
+
+/// What was mended, in a sentence.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Mended(pub String);
+
+/// Mends what interrupted runs left of a site and beside it; refuses where another run is at work.
+pub fn mend(target: &Path) -> Result<Vec<Mended>, Box<Problem>> {
+    // Where the target cannot be found there is nothing to mend; beginning a site says why.
+    let Ok(target) = settled(target) else { return Ok(Vec::new()) };
+    let mut done = Vec::new();
+    for (folder, way) in [(room::beside(&target), Way::Beside), (room::inside(&target), Way::Inside)] {
+        if fs::symlink_metadata(&folder).is_err() {
+            continue;
+        }
+        match Room::take(&folder, way) {
+            Ok(room) => done.extend(mended(room, &target)?),
+            // It may be anybody's; beginning a site says so if it is in the way.
+            Err(NoRoom::Foreign(_) | NoRoom::System(_)) => {}
+            Err(busy) => return Err(room::told(&target, &folder, &busy)),
+        }
+    }
+    Ok(done)
+}
+
+fn mended(room: Room, target: &Path) -> Result<Option<Mended>, Box<Problem>> {
+    let sentence = tidy(&room, target)?;
+    room.leave();
+    Ok(sentence.map(Mended))
+}
+
+/// Brings a room whose run has ended into order, and the target with it.
+pub(super) fn tidy(room: &Room, target: &Path) -> Result<Option<String>, Box<Problem>> {
+    let (new, old) = (room.new_site(), room.old_site());
+    let there = |path: &Path| fs::symlink_metadata(path).is_ok();
+    if !there(&new) && !there(&old) {
+        let _ = fs::remove_file(room.state());
+        return Ok(None);
+    }
+    let shown = target.display();
+    let Some((state, list)) = State::read(room) else {
+        // Nothing had been put in its place: all of `new` was made by that run, or has its first name in the target.
+        fs::remove_dir_all(&new).map_err(|error| failed(&new, "removing an unfinished site", &error))?;
+        return Ok(Some(format!(
+            "An earlier publishing to {shown} was interrupted; its unfinished site has been removed."
+        )));
+    };
+    let mut sentence = format!("An earlier publishing to {shown} was interrupted; it had been completed but for");
+    sentence.push_str(" the earlier site, which has now been removed.");
+    match state {
+        State::Entries => {
+            if there(&new) {
+                swap::entries(room, target).map_err(|error| failed(target, "completing the site", &error))?;
+                sentence = format!("An earlier publishing to {shown} was interrupted half way; it has been completed.");
+            }
+            let _ = fs::remove_dir(&new);
+        }
+        State::Rename if !target.exists() && there(&old) => {
+            fs::rename(&old, target).map_err(|error| failed(target, "putting the earlier site back", &error))?;
+            sentence = format!("An earlier publishing to {shown} was interrupted; the site that was there is back.");
+        }
+        State::Rename | State::Exchange => {}
+    }
+    let is_new = |site: &Path| {
+        let digest = digest_of(&site.join(MARKER)).ok();
+        digest.is_some_and(|digest| digest.iter().map(|byte| format!("{byte:02x}")).collect::<String>() == list)
+    };
+    if there(&new) && is_new(&new) && !is_new(target) {
+        // It never came to its place.
+        fs::remove_dir_all(&new).map_err(|error| failed(&new, "removing an unfinished site", &error))?;
+        if state == State::Exchange {
+            sentence = format!("An earlier publishing to {shown} was interrupted; its site has been removed.");
+        }
+    }
+    for lies in [new, old] {
+        let left = if there(&lies) { swap::clear(&lies, target) } else { Vec::new() };
+        if !left.is_empty() {
+            let left: Vec<String> = left.iter().map(|path| path.display().to_string()).collect();
+            let title = format!("an interrupted publishing left files here that are not ours: {}", named(&left));
+            let problem = Problem::error("target-leftovers", title, lies.display().to_string());
+            return Err(problem.help("move them to where they belong, then publish again").into());
+        }
+    }
+    let _ = fs::remove_file(room.state());
+    Ok(Some(sentence))
+}
