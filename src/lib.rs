@@ -11,6 +11,7 @@ pub mod catalogue;
 pub mod colour;
 pub mod commands;
 pub mod course;
+pub mod drawing;
 pub mod embedded;
 pub mod load;
 pub mod markdown;

@@ -8,8 +8,8 @@
 
 /** @typedef {{right: (boolean|null), ask: (string|null), html: string}} Score */
 /** @typedef {string|number|number[]|null} Answer as the core takes it: text, the number of an option, or several numbers */
-/** @typedef {{question: string, $item: Element, right: (boolean|null), key: string}} OpenQuestion */
-/** @typedef {{seed: number, asked: string, answers: Answer[], closed: boolean[]}} Unfinished `asked` is the wording: a course that has changed asks otherwise */
+/** @typedef {{question: string, draw: number, $item: Element, right: (boolean|null), key: string}} OpenQuestion */
+/** @typedef {{seed: number, draws: number[], asked: string, answers: Answer[], closed: boolean[]}} Unfinished `asked` is the wording: a course that has changed asks otherwise */
 
 /**
  * An unfinished quiz under one name in the browser's storage.
@@ -21,7 +21,7 @@ function keptQuiz(key) {
     read() {
       try {
         const kept = JSON.parse(localStorage.getItem(key) || "null");
-        const whole = kept && Number.isInteger(kept.seed) && Array.isArray(kept.answers) && Array.isArray(kept.closed);
+        const whole = kept && Number.isInteger(kept.seed) && ["draws", "answers", "closed"].every((key) => Array.isArray(kept[key]));
         return whole ? kept : null;
       } catch { return null; }
     },
@@ -91,19 +91,24 @@ function startQuiz($section) {
   /** @type {OpenQuestion[]} */
   let open = [];
 
-  /** @param {number} newSeed */
-  function pose(newSeed) {
+  /**
+   * Asks the questions of a seed; with the draws of a quiz that goes on, whatever is offered by now.
+   * @param {number} newSeed
+   * @param {number[]} [draws]
+   */
+  function pose(newSeed, draws = []) {
     seed = newSeed;
     finished = false;
     $list.textContent = "";
     open = [];
     for (let turn = 0; turn < asked; turn += 1) {
       const question = bank[(seed + turn) % bank.length];
+      const draw = draws[turn] ?? wasm_bindgen.draw_at(question, seed);
       const $item = document.createElement("li");
       $item.className = "tk-quiz__item";
-      $item.append(elementOf(JSON.parse(wasm_bindgen.pose(question, seed)).html));
+      $item.append(elementOf(JSON.parse(wasm_bindgen.pose(question, draw)).html));
       $list.append($item);
-      open.push({ question, $item, right: null, key: "" });
+      open.push({ question, draw, $item, right: null, key: "" });
     }
     wording = $list.textContent || "";
     for (const one of ["open", "figures", "passed", "failed", "link-note", "kept", "sure"]) role(one).hidden = true;
@@ -116,12 +121,12 @@ function startQuiz($section) {
   function keep() {
     if (finished) return;
     const answers = open.map((one) => answerOf(one.$item));
-    kept.write({ seed, asked: wording, answers, closed: open.map((one) => one.right !== null) });
+    kept.write({ seed, draws: open.map((one) => one.draw), asked: wording, answers, closed: open.map((one) => one.right !== null) });
   }
 
   /** Goes on with an unfinished quiz. @param {Unfinished} unfinished */
   function goOn(unfinished) {
-    pose(unfinished.seed >>> 0);
+    pose(unfinished.seed >>> 0, unfinished.draws.map((draw) => draw >>> 0));
     if (wording !== unfinished.asked) { kept.drop(); return; }
     open.forEach((one, index) => {
       const answer = unfinished.answers[index];
@@ -137,7 +142,7 @@ function startQuiz($section) {
   /** @param {OpenQuestion} one */
   function score(one) {
     /** @type {Score} */
-    const score = JSON.parse(wasm_bindgen.score(one.question, seed, JSON.stringify(answerOf(one.$item))));
+    const score = JSON.parse(wasm_bindgen.score(one.question, one.draw, JSON.stringify(answerOf(one.$item))));
     one.right = score.right;
     find("quiz", one.$item, '[data-role="ask"]').textContent = score.ask || "";
     one.key = score.html;

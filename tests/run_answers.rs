@@ -1,6 +1,7 @@
 //! Answers to questions as learners type them: an ounce is the ounce of what is asked for, as it is for an input.
 
-use tankside_calc::question::score::{Answer, Query, Verdict, mark};
+use tankside_calc::question::offered::Offered;
+use tankside_calc::question::score::{Answer, Query, Verdict, judge};
 use tankside_calc::question::{Ask, Question};
 
 fn question(asks: &str, given: &[(&str, &str)], answer_in: &str) -> Question {
@@ -16,11 +17,13 @@ fn question(asks: &str, given: &[(&str, &str)], answer_in: &str) -> Question {
         tolerance: String::new(),
         because: String::new(),
         options: Vec::new(),
+        draw_version: 1,
+        offered: Offered::default(),
     }
 }
 
 fn marked(question: &Question, answer: &str) -> Verdict {
-    mark(question, 1, &Answer::Text(answer.to_owned())).expect("a question that can be posed").0
+    judge(question, 0, &Answer::Text(answer.to_owned())).expect("a question that can be posed").0
 }
 
 const CATCHES: &[(&str, &str)] = &[("catch.1.volume", "186 fl oz"), ("catch.1.time", "60 s")];

@@ -118,6 +118,11 @@ fn every_part_can_be_replaced_and_says_what_it_is_given() {
         assert_eq!(room.run(&["parts", name]).out.trim_end(), text.trim_end());
         course(&room, "");
         let _ = fs::remove_dir_all(room.path("course/templates"));
+        // A bank on a page of its own.
+        room.write(
+            "course/questions/left.yaml",
+            published::original("questions/small.yaml").replace("id: small", "id: left"),
+        );
         // The course's own part: the stock's with a mark in its text.
         let mark = "<!-- our own -->";
         let ends = text.rfind("</body>").or_else(|| text.rfind("{%- endcomponent"));

@@ -1,9 +1,11 @@
 //! Question banks: from the author's file to questions that the core can pose and mark.
 
 use super::examples::{calculator_help, flat, input_problem, place_of};
+use super::offered::judged_before;
 use super::ranges;
 use super::slips::{results_called, without_knock_ons};
 use crate::load::{Bank, Kind as Asked, Topic as Named};
+use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, nearest};
 use crate::yaml::Node;
 use std::collections::BTreeMap;
@@ -12,16 +14,12 @@ use tankside_calc::mistakes::APART;
 use tankside_calc::problem::given::{InputFault, RawInputs};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
+use tankside_calc::question::offered::{JUDGED, Offered};
 use tankside_calc::question::template::TemplateFault;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Choice, Question};
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
-
-/// Seeds at which each template is tried while publishing.
-const SEEDS_CHECKED: u32 = 12;
-/// The same of a stock bank as it comes: the project's own tests try it at a hundred.
-const STOCK_SEEDS_CHECKED: u32 = 1;
 
 /// Units of each system that are offered for an answer.
 const UNITS_OFFERED: usize = 3;
@@ -41,7 +39,7 @@ pub struct ReadyBank {
     pub broken: bool,
 }
 
-/// Checks every bank.
+/// Checks every bank, and judges which draws of its questions may be asked.
 pub fn ready_banks(
     banks: &BTreeMap<String, Bank>,
     phrases: &Phrases,
@@ -49,16 +47,52 @@ pub fn ready_banks(
 ) -> BTreeMap<String, ReadyBank> {
     let mut ready = BTreeMap::new();
     for (name, bank) in banks {
-        let pass = pass_share(bank, problems);
-        let told = problems.len();
-        let questions = (0..bank.file.questions.len()).map(|index| question(bank, index, phrases, problems));
-        let questions: Vec<Question> = questions.collect();
-        let asks_nothing = questions.iter().any(|question| question.kind == Ask::Number && question.asks.is_empty());
-        let broken = asks_nothing || !bank.unsound.is_empty() || problems.len() > told;
-        let (id, title) = (name.clone(), bank.file.title.clone());
-        ready.insert(name.clone(), ReadyBank { id, title, pass, questions, broken });
+        let (id, title, pass) = (name.clone(), bank.file.title.clone(), pass_share(bank, problems));
+        let questions = (0..bank.file.questions.len()).map(|index| question(bank, index).0).collect();
+        ready.insert(name.clone(), ReadyBank { id, title, pass, questions, broken: false });
+    }
+    let judged = judged(&ready);
+    for (name, bank) in &mut ready {
+        let (source, told) = (&banks[name], problems.len());
+        for (index, asked) in bank.questions.iter_mut().enumerate() {
+            // One that asks for nothing, or is unsound otherwise, has been told when the file was read.
+            if !is_judged(asked) || source.unsound.contains(&index) {
+                continue;
+            }
+            let fault = match &judged[&asked.digest()] {
+                Ok(offered) => {
+                    asked.offered = offered.clone();
+                    asked.fault_in_text()
+                }
+                Err(fault) => Some(fault.clone()),
+            };
+            if let Some(fault) = fault {
+                let (_, places) = question(source, index);
+                tell(source, index, asked, &places, fault, phrases, problems);
+            }
+        }
+        bank.broken |= !source.unsound.is_empty() || problems.len() > told;
+        bank.broken |= bank.questions.iter().any(|asked| asked.kind == Ask::Number && asked.asks.is_empty());
     }
     ready
+}
+
+fn is_judged(question: &Question) -> bool {
+    question.kind == Ask::Number && !question.asks.is_empty()
+}
+
+/// What is offered of each template, or why nothing is.
+type Judged = BTreeMap<String, Result<Offered, TemplateFault>>;
+
+/// Judges each template once, by its digest, in however many banks it is.
+fn judged(banks: &BTreeMap<String, ReadyBank>) -> Judged {
+    let all = banks.values().flat_map(|bank| &bank.questions).filter(|question| is_judged(question));
+    let each: BTreeMap<String, &Question> = all.map(|question| (question.digest(), question)).collect();
+    let each: Vec<(String, &Question)> = each.into_iter().collect();
+    let judged = in_parallel(&each, threads(), |(digest, question)| {
+        judged_before(digest).map_or_else(|| question.judged(JUDGED), Ok)
+    });
+    each.into_iter().map(|(digest, _)| digest).zip(judged).collect()
 }
 
 fn pass_share(bank: &Bank, problems: &mut Problems) -> f64 {
@@ -87,7 +121,8 @@ pub fn need_of(asked: usize, pass: f64) -> usize {
     ((asked as f64 * pass - 1e-3).ceil() as usize).clamp(1, asked.max(1))
 }
 
-fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problems) -> Question {
+/// A question as the core takes it, and the places of its inputs in the file.
+fn question(bank: &Bank, index: usize) -> (Question, Vec<(String, &Node)>) {
     let written = &bank.file.questions[index];
     let kind = match written.kind {
         Asked::Number => Ask::Number,
@@ -120,16 +155,10 @@ fn question(bank: &Bank, index: usize, phrases: &Phrases, problems: &mut Problem
         tolerance: written.tolerance.clone().unwrap_or_default(),
         because: written.because.clone().unwrap_or_default(),
         options: options.collect(),
+        draw_version: written.draw_version.unwrap_or(1),
+        offered: Offered::default(),
     };
-    // One that asks for nothing has been told when the file was read.
-    if kind == Ask::Number
-        && written.asks.is_some()
-        && !bank.unsound.contains(&index)
-        && let Err(fault) = question.check(if is_stock(bank) { STOCK_SEEDS_CHECKED } else { SEEDS_CHECKED })
-    {
-        tell(bank, index, &question, &places, fault, phrases, problems);
-    }
-    question
+    (question, places)
 }
 
 fn topic(named: Named) -> Topic {
@@ -149,7 +178,7 @@ fn topic(named: Named) -> Topic {
 
 /// The units that an answer may be asked for in: the usual ones of what the result measures with these inputs.
 fn unit_help(question: &Question) -> Option<String> {
-    let posed = Question { answer_in: String::new(), ..question.clone() }.pose(1).ok()?;
+    let posed = Question { answer_in: String::new(), ..question.clone() }.draw(0).ok()?;
     let own = posed.unit.plain();
     if own.is_empty() {
         return Some("leave `answer-in` out: this result is a bare number".to_owned());
@@ -163,12 +192,6 @@ fn unit_help(question: &Question) -> Option<String> {
     }
     let names: Vec<String> = names.iter().map(|unit| format!("`{unit}`")).collect();
     Some(format!("write one of {}, or another unit of that kind", names.join(", ")))
-}
-
-/// Whether a bank is a stock one, unchanged.
-fn is_stock(bank: &Bank) -> bool {
-    let file = crate::embedded::CONTENT.get_file(format!("questions/{}.yaml", bank.file.id));
-    file.and_then(|file| file.contents_utf8()).is_some_and(|text| text == &*bank.source.text)
 }
 
 fn tell(

@@ -3,6 +3,7 @@
 mod banks;
 mod examples;
 mod figures;
+pub mod offered;
 mod ranges;
 mod resolve;
 mod slips;

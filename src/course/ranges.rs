@@ -1,6 +1,6 @@
 //! Why a range of a question cannot be drawn from, and how it is written.
 
-use tankside_calc::question::template::{MOST_VALUES, value};
+use tankside_calc::question::ranges::{MOST_VALUES, value};
 
 /// What a range is said to be, and what to write instead.
 pub(super) struct Told {

@@ -77,6 +77,8 @@ pub struct Question {
     pub options: Vec<Choice>,
     /// An explanation of the whole.
     pub because: Option<String>,
+    /// Raised when the numbers of a published question are changed on purpose; 1 unless written.
+    pub draw_version: Option<u32>,
 }
 
 /// A question file as typed.
@@ -163,6 +165,10 @@ impl Bank {
 fn check_question(document: &Document, path: &str, question: &Question, problems: &mut Problems) {
     not_blank(document, &format!("{path}.text"), &question.text, problems);
     let mut told = Told { document, path, problems };
+    if question.draw_version == Some(0) {
+        let help = "write `draw-version: 2` when the numbers of a published question are changed on purpose";
+        told.at("draw-version", "draw-version-low", "versions begin at 1, and this is 0", help);
+    }
     if question.kind == Kind::Number {
         told.number(question);
         return;

@@ -6,9 +6,10 @@ use serde::Deserialize;
 
 use super::bank::Bank;
 use super::face::{Colours, Titled, check_face};
-use super::files::Files;
+use super::files::{Files, Unlisted, WhyUnlisted};
 use super::lesson::Lesson;
 use super::own::{Own, load_own};
+use super::pictures::list_pictures;
 use super::text::read_text;
 use crate::catalogue::first_language;
 use crate::notation::{Units, is_name};
@@ -108,14 +109,38 @@ pub struct Manuscript {
 /// Where `course.yaml` does not say which lessons there are, all lessons of the folder are read.
 pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     let mut problems = Problems::new();
+    for folder in ["images", "lessons", "questions"] {
+        problems.extend(files.unlisted(folder).into_iter().map(told_unlisted));
+    }
     let (banks, bank_names) = load_banks(files, &mut problems);
-    let images = list_images(files, &mut problems);
+    let images = list_pictures(files, &mut problems);
     let (source, settings, listed) = load_settings(files, &images, &mut problems);
     let own = load_own(files, &settings, &mut problems);
     let listed = listed.unwrap_or_else(|| lessons_there(files));
     let lessons = load_lessons(files, &listed, threads, &mut problems);
     let lesson_names = listed.into_iter().collect();
     (Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names }, problems)
+}
+
+/// What would otherwise be missing from the site without a word.
+fn told_unlisted(unlisted: Unlisted) -> Problem {
+    let (title, help) = match unlisted.why {
+        WhyUnlisted::Outside => (
+            "this folder leads out of the course, and nothing outside it is read".to_owned(),
+            "copy the files into a folder of the course",
+        ),
+        WhyUnlisted::Name => (
+            "the name of this file is not UTF-8, so nothing can refer to it".to_owned(),
+            "rename the file, for example to small letters and hyphens",
+        ),
+        WhyUnlisted::NotAFile => {
+            ("a file is expected here, and this is something else".to_owned(), "move it out of the course folder")
+        }
+        WhyUnlisted::System(words) => {
+            (format!("this folder cannot be read: {words}"), "allow reading it, or remove it")
+        }
+    };
+    Problem::error("folder-unread", title, unlisted.name).help(help)
 }
 
 /// The settings, and the lessons that they list, if they do.
@@ -145,50 +170,6 @@ fn load_settings(
 
 fn lessons_there(files: &dyn Files) -> Vec<String> {
     files.list("lessons").into_iter().filter_map(|name| Some(name.strip_suffix(".md")?.to_owned())).collect()
-}
-
-/// The pictures that a page may show.
-fn list_images(files: &dyn Files, problems: &mut Problems) -> BTreeSet<String> {
-    let mut images = BTreeSet::new();
-    for name in files.list("images") {
-        let file = format!("images/{name}");
-        let suffix = name.rsplit_once('.').map(|(_, suffix)| suffix.to_ascii_lowercase());
-        match suffix.as_deref() {
-            Some("png" | "jpg" | "jpeg" | "gif" | "webp" | "avif") => {
-                images.insert(file);
-            }
-            Some("svg") if still_drawing(files, &file) => {
-                images.insert(file);
-            }
-            Some("svg") => {
-                let title =
-                    "this drawing holds a script, an event or an address, which could run when it is opened by itself";
-                problems.push(
-                    Problem::error("image-with-script", title, file).help("save it as a plain drawing, or as PNG"),
-                );
-            }
-            _ => {
-                let title =
-                    "a picture is a PNG, JPEG, GIF, WebP, AVIF or SVG file, and this is none, so it is left out";
-                problems.push(Problem::warning("image-kind", title, file));
-            }
-        }
-    }
-    images
-}
-
-/// Whether an SVG can only be looked at: opened by itself, outside a page and its policy, it must run nothing.
-fn still_drawing(files: &dyn Files, name: &str) -> bool {
-    let Ok(source) = read_text(files, name) else { return false };
-    let text = source.text.to_lowercase();
-    let event = text.match_indices(" on").any(|(at, _)| {
-        let word: String = text[at + 1..].chars().take_while(char::is_ascii_alphabetic).collect();
-        text[at + 1 + word.len()..].trim_start().starts_with('=')
-    });
-    !event
-        && !["<script", "<foreignobject", "javascript:", "href", "<!entity", "<?xml-stylesheet", "<animate", "<set"]
-            .iter()
-            .any(|part| text.contains(part))
 }
 
 fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&str) -> bool, problems: &mut Problems) {

@@ -26,12 +26,38 @@ pub enum ReadError {
     System(String),
 }
 
+/// A folder, or a file in one, that is there and cannot be listed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Unlisted {
+    /// Its path in the course, as far as it can be shown.
+    pub name: String,
+    /// Why.
+    pub why: WhyUnlisted,
+}
+
+/// Why something that is there is not listed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum WhyUnlisted {
+    /// The folder leads out of the course.
+    Outside,
+    /// The name is not UTF-8.
+    Name,
+    /// A pipe, a device or a socket.
+    NotAFile,
+    /// The system's own words.
+    System(String),
+}
+
 /// A set of files under relative names with forward slashes.
 pub trait Files: Sync {
     /// The bytes of a file, unless there are more than `limit`.
     fn read(&self, name: &str, limit: u64) -> Result<Cow<'static, [u8]>, ReadError>;
     /// The names of the plain files directly in a folder, sorted; nothing if there is no such folder.
     fn list(&self, folder: &str) -> Vec<String>;
+    /// What in a folder is there and cannot be listed: its name as far as it can be shown, and why.
+    fn unlisted(&self, _folder: &str) -> Vec<Unlisted> {
+        Vec::new()
+    }
     /// Whether there is a file of that name.
     fn has(&self, name: &str) -> bool;
 }
@@ -122,6 +148,7 @@ impl Files for Disk {
         if self.check_folder(&path).is_err() {
             return Vec::new();
         }
+        // What cannot be listed is found by `unlisted`.
         let Ok(entries) = fs::read_dir(&path) else {
             return Vec::new();
         };
@@ -133,6 +160,40 @@ impl Files for Disk {
             .collect();
         names.sort_unstable();
         names
+    }
+
+    fn unlisted(&self, folder: &str) -> Vec<Unlisted> {
+        let path = self.real_root.join(folder);
+        let whole = |why| vec![Unlisted { name: folder.to_owned(), why }];
+        match self.check_folder(&path) {
+            Ok(()) => {}
+            Err(ReadError::Outside) => return whole(WhyUnlisted::Outside),
+            // A folder that is not there holds nothing; a link to nowhere is there.
+            Err(ReadError::Missing) if fs::symlink_metadata(&path).is_err() => return Vec::new(),
+            Err(ReadError::System(words)) => return whole(WhyUnlisted::System(words)),
+            Err(_) => return whole(WhyUnlisted::System("it leads nowhere".to_owned())),
+        }
+        let entries = match fs::read_dir(&path) {
+            Ok(entries) => entries,
+            Err(error) => return whole(WhyUnlisted::System(error.to_string())),
+        };
+        let mut unlisted = Vec::new();
+        for entry in entries {
+            let entry = match entry {
+                Ok(entry) => entry,
+                Err(error) => return whole(WhyUnlisted::System(error.to_string())),
+            };
+            let raw = entry.file_name();
+            let name = format!("{folder}/{}", raw.to_string_lossy());
+            let plain = entry.file_type().is_ok_and(|kind| kind.is_file() || kind.is_symlink() || kind.is_dir());
+            if raw.to_str().is_none() {
+                unlisted.push(Unlisted { name, why: WhyUnlisted::Name });
+            } else if !plain && !raw.to_string_lossy().starts_with('.') {
+                unlisted.push(Unlisted { name, why: WhyUnlisted::NotAFile });
+            }
+        }
+        unlisted.sort_by(|one, other| one.name.cmp(&other.name));
+        unlisted
     }
 
     fn has(&self, name: &str) -> bool {
@@ -215,6 +276,10 @@ impl Files for Layered<'_> {
     fn list(&self, folder: &str) -> Vec<String> {
         let names: BTreeSet<String> = self.0.iter().flat_map(|layer| layer.list(folder)).collect();
         names.into_iter().collect()
+    }
+
+    fn unlisted(&self, folder: &str) -> Vec<Unlisted> {
+        self.0.iter().flat_map(|layer| layer.unlisted(folder)).collect()
     }
 
     fn has(&self, name: &str) -> bool {

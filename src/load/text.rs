@@ -1,6 +1,5 @@
 //! One text file, read within its limit and turned into a [`Source`].
 
-use std::borrow::Cow;
 use std::sync::Arc;
 
 use super::files::{Files, ReadError};
@@ -11,11 +10,6 @@ pub const TEXT_LIMIT: u64 = 2 * 1024 * 1024;
 
 /// The most bytes a picture may have.
 pub const IMAGE_LIMIT: u64 = 20 * 1024 * 1024;
-
-/// Reads a picture of the course.
-pub fn read_image(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8]>, Box<Problem>> {
-    files.read(name, IMAGE_LIMIT).map_err(|error| unread(name, &error, "a picture may have at most 20 MiB"))
-}
 
 /// Reads a text file of the course. A byte order mark is dropped; a NUL or a byte that is not UTF-8 is a problem.
 pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> {
@@ -39,7 +33,7 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> 
     Ok(source)
 }
 
-fn unread(name: &str, error: &ReadError, limit: &str) -> Box<Problem> {
+pub(super) fn unread(name: &str, error: &ReadError, limit: &str) -> Box<Problem> {
     let problem = match error {
         ReadError::Missing => Problem::error("file-missing", "there is no such file", name),
         ReadError::TooLarge(size) => {

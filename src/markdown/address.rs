@@ -9,7 +9,7 @@ pub(super) enum Address<'a> {
     Outside(&'a str),
     /// A place in a lesson; no lesson means this one.
     Lesson { stem: Option<&'a str>, fragment: Option<&'a str> },
-    /// A picture of the course, `images/gun.png`.
+    /// A picture of the course, `images/gun.png`, as the address has it: letters may be written as `%20`.
     Image(String),
     /// A file to take along, `attachments/label.pdf`.
     Attachment(String),
@@ -104,7 +104,7 @@ fn relative(address: &str) -> Address<'_> {
         return Address::Attachment(format!("attachments/{}", name.replace("%20", " ")));
     }
     match plain.strip_prefix("images/") {
-        Some(name) if !name.contains('/') => Address::Image(format!("images/{}", name.replace("%20", " "))),
+        Some(name) if !name.contains('/') => Address::Image(format!("images/{name}")),
         _ => Address::Elsewhere,
     }
 }
@@ -144,7 +144,7 @@ mod tests {
         assert_eq!(parse("swath.md#pace"), Address::Lesson { stem: Some("swath"), fragment: Some("pace") });
         assert_eq!(parse("./swath.md"), Address::Lesson { stem: Some("swath"), fragment: None });
         assert_eq!(parse("#pace"), Address::Lesson { stem: None, fragment: Some("pace") });
-        assert_eq!(parse("../images/my%20gun.png"), Address::Image("images/my gun.png".into()));
+        assert_eq!(parse("../images/my%20gun.png"), Address::Image("images/my%20gun.png".into()));
     }
 
     #[test]

@@ -8,7 +8,9 @@ use super::body::Outline;
 use super::escape;
 use super::parts::{Figure, Part};
 use super::writer::Writer;
+use crate::drawing::is_drawing;
 use crate::problem::{Problem, Problems, Source, alike, nearest, offer};
+use percent_encoding::percent_decode_str;
 
 /// A link to a place in a lesson, to be checked when all lessons are known.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -89,12 +91,16 @@ impl<'a> Writer<'a> {
                 }
             }
             Address::Image(name) => {
-                if !self.image_is_known(&name, place) {
+                let Some(name) = self.known_image(&name, place.clone()) else { return Opened::Words };
+                if is_drawing(name) {
+                    let title = "a link would open this drawing as a page of its own, and drawings are only shown";
+                    let problem = self.problem("link-to-drawing", title, place);
+                    self.problems.push(problem.help(format!("show it: `![what it shows](../{name})`")));
                     return Opened::Words;
                 }
                 self.out.html.push_str("<a href=\"");
                 escape::address(&mut self.out.html, self.context.to_root);
-                escape::address(&mut self.out.html, &name);
+                escape::file(&mut self.out.html, name);
             }
             Address::Attachment(name) => {
                 if !self.attachment_is_known(&name, place) {
@@ -208,17 +214,23 @@ impl<'a> Writer<'a> {
         false
     }
 
-    fn image_is_known(&mut self, name: &str, place: Range<usize>) -> bool {
-        if self.context.images.contains(name) {
-            return true;
+    /// The picture that an address means: the one of exactly that name, or else the one it names in percent signs.
+    fn known_image(&mut self, name: &str, place: Range<usize>) -> Option<&'a str> {
+        let images = self.context.images;
+        if let Some(known) = images.get(name) {
+            return Some(known);
         }
-        let near = self.nearest(name, self.context.images);
-        let problem = self.problem("image-missing", format!("there is no picture `{name}` in this course"), place);
+        let plain = percent_decode_str(name).decode_utf8_lossy();
+        if let Some(known) = images.get(plain.as_ref()) {
+            return Some(known);
+        }
+        let near = self.nearest(&plain, images);
+        let problem = self.problem("image-missing", format!("there is no picture `{plain}` in this course"), place);
         self.problems.push(problem.help(match near {
             Some(near) => format!("write `../{near}`"),
             None => "put the picture into the folder `images/`".to_owned(),
         }));
-        false
+        None
     }
 
     fn refuse_address(&mut self, address: &Address<'_>, target: &str, place: Range<usize>) {
@@ -277,7 +289,7 @@ impl<'a> Writer<'a> {
                 return;
             }
         };
-        let known = self.image_is_known(&name, place.clone());
+        let known = self.known_image(&name, place.clone());
         if alt.trim().is_empty() {
             let problem =
                 self.problem("image-without-words", "this picture has no words for those who do not see it", place);
@@ -285,13 +297,11 @@ impl<'a> Writer<'a> {
                 .push(problem.help("write what it shows between the brackets: `![what it shows](../images/name.png)`"));
             return;
         }
-        if !known {
-            return;
-        }
+        let Some(name) = known else { return };
         let html = &mut self.out.html;
         html.push_str("<img src=\"");
         escape::address(html, self.context.to_root);
-        escape::address(html, &name);
+        escape::file(html, name);
         html.push_str("\" alt=\"");
         escape::attribute(html, alt.trim());
         if !title.is_empty() {

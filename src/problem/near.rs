@@ -55,7 +55,7 @@ fn shared_start(one: &str, other: &str) -> usize {
 /// Names alike that are offered together.
 const ALIKE: usize = 6;
 /// Names that are still listed whole, where none is near.
-const LISTED: usize = 24;
+const LISTED: usize = 32;
 
 /// A help line: the near name if there is one, else those that are alike, else the names there are.
 pub fn offer<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str> + Clone) -> Option<String> {
@@ -104,9 +104,9 @@ mod tests {
 
     #[test]
     fn a_short_list_is_told_whole_and_a_long_one_is_cut() {
-        let names: Vec<String> = (0..25).map(|number| format!("name{number}")).collect();
+        let names: Vec<String> = (0..33).map(|number| format!("name{number}")).collect();
         let offered = |count: usize| offer("zzz", names[..count].iter().map(String::as_str)).unwrap_or_default();
-        assert!(offered(24).ends_with("`name23`"), "{}", offered(24));
-        assert!(offered(25).ends_with("`name11` and 13 more"), "{}", offered(25));
+        assert!(offered(32).ends_with("`name31`"), "{}", offered(32));
+        assert!(offered(33).ends_with("`name15` and 17 more"), "{}", offered(33));
     }
 }

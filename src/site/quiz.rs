@@ -43,8 +43,9 @@ pub(super) fn part(
     let mut items = Vec::new();
     for question in bank.questions.iter().take(ask) {
         let told = |fault: TemplateFault| format!("question `{}`: {}", question.id, fault.id());
-        let posed = wire::pose(question, PRINTED_SEED, phrases).map_err(told)?;
-        items.push(Item { posed, key: wire::key(question, PRINTED_SEED, phrases).map_err(told)? });
+        let draw = question.draw_at(PRINTED_SEED);
+        let posed = wire::pose(question, draw, phrases).map_err(told)?;
+        items.push(Item { posed, key: wire::key(question, draw, phrases).map_err(told)? });
     }
     Ok(BankPart {
         id: bank.id.clone(),

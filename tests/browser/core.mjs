@@ -33,10 +33,10 @@ export function loadCore(phrases = "") {
     /** @param {string} calculator @param {[string, string][]} pairs @param {"us" | "metric"} units */
     switchUnits: (calculator, pairs, units) =>
       JSON.parse(core.switch_units(calculator, JSON.stringify(pairs), units)),
-    /** @param {object} question @param {number} seed */
-    pose: (question, seed) => JSON.parse(core.pose(JSON.stringify(question), seed)),
-    /** @param {object} question @param {number} seed @param {unknown} answer */
-    score: (question, seed, answer) => JSON.parse(core.score(JSON.stringify(question), seed, JSON.stringify(answer))),
+    /** @param {object} question @param {number} draw */
+    pose: (question, draw) => JSON.parse(core.pose(JSON.stringify(question), draw)),
+    /** @param {object} question @param {number} draw @param {unknown} answer */
+    score: (question, draw, answer) => JSON.parse(core.score(JSON.stringify(question), draw, JSON.stringify(answer))),
   };
 }
 

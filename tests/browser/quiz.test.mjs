@@ -72,7 +72,7 @@ describe("a quiz answered wrongly is not passed, each answer is explained, and i
 
         await part.locator('[data-do="again"]').click();
         const fresh = await questions(part);
-        assert.notEqual(fresh[0].seed, asked[0].seed, "with other numbers");
+        assert.notDeepEqual(drawsOf(fresh), drawsOf(asked), "with other numbers");
         assert.equal(await part.locator(".tk-feedback--wrong, .tk-feedback--right").count(), 0, "from a fresh start");
       });
     });
@@ -122,10 +122,10 @@ test("markup typed as an answer never runs", async () => {
 
 test("beginning again asks first, in the page, where answers would be lost", async () => {
   await take(longestQuiz(), async (part, page) => {
-    const [first] = await questions(part);
+    const first = await questions(part);
     await part.locator('[data-do="again"]').click();
-    const [fresh] = await questions(part);
-    assert.notEqual(fresh.seed, first.seed, "nothing was answered: no question");
+    const fresh = await questions(part);
+    assert.notDeepEqual(drawsOf(fresh), drawsOf(first), "nothing was answered: no question");
     assert.equal(await focused(page, '[data-role="rule"]'), true, "and the reader is at its beginning");
 
     const entry = part.locator(".tk-question__entry").first();
@@ -149,7 +149,7 @@ test("beginning again asks first, in the page, where answers would be lost", asy
     await page.keyboard.press("Tab");
     await page.keyboard.press("Enter");
     assert.deepEqual(await part.locator(".tk-question__entry").evaluateAll(($all) => $all.map(($one) => $one.value).filter(Boolean)), []);
-    assert.notEqual((await questions(part))[0].seed, fresh.seed);
+    assert.notDeepEqual(drawsOf(await questions(part)), drawsOf(fresh));
     assert.equal(await focused(page, '[data-role="rule"]'), true);
   });
 });
@@ -210,7 +210,8 @@ test("a link with a seed wins over an unfinished quiz, and a course that has cha
     await page.goto("about:blank");
     await page.goto(`${diskUrl(quiz.page)}#${id}?seed=77`);
     await part.waitFor();
-    assert.deepEqual([...new Set((await questions(part)).map((one) => one.seed))], [77]);
+    const linked = await questions(part);
+    assert.deepEqual(drawsOf(linked), await part.evaluate((_, all) => all.map((one) => wasm_bindgen.draw_at(JSON.stringify(one.authored), 77)), linked));
     assert.deepEqual((await answers(part)).filter((one) => /\S/.test(one)), []);
 
     await part.locator(".tk-question__entry").first().fill("13 gal");
@@ -219,7 +220,7 @@ test("a link with a seed wins over an unfinished quiz, and a course that has cha
 
     const [[key, kept]] = await page.evaluate(() => Object.entries(localStorage).filter(([name]) => name.includes(".quiz.")));
     const otherwise = kept.replace('"asked":"', '"asked":"Otherwise: ');
-    for (const text of [otherwise, "{", '"x"', "null", '{"seed":77,"answers":[[]],"closed":[true]}', kept.replace(/"answers":\[[^\]]*\]/, '"answers":{"0":1}')]) {
+    for (const text of [otherwise, "{", '"x"', "null", '{"seed":77,"draws":[0],"answers":[[]],"closed":[true]}', kept.replace(/"answers":\[[^\]]*\]/, '"answers":{"0":1}')]) {
       await page.evaluate(([name, value]) => localStorage.setItem(name, value), [key, text]);
       await reload(part, page);
       assert.equal((await questions(part)).length, Number(await part.getAttribute("data-ask")), text.slice(0, 40));
@@ -284,10 +285,15 @@ function questions(part) {
     return [...$quiz.querySelectorAll('[data-part="question"]')].map(($question) => ({
       id: $question.dataset.question,
       kind: $question.dataset.kind,
-      seed: Number($question.dataset.seed),
+      draw: Number($question.dataset.draw),
       authored: bank.questions.find((question) => question.id === $question.dataset.question),
     }));
   });
+}
+
+/** Which numbers each question is asked with. */
+function drawsOf(all) {
+  return all.map((one) => one.draw);
 }
 
 /** Answers one question as a learner would, rightly or wrongly. */
@@ -314,11 +320,11 @@ function chosen(question, right) {
 
 /** What the core takes for right, learned from what it says to an answer that cannot be. */
 function acceptedValue(part, question) {
-  return part.evaluate((_, { authored, seed }) => {
+  return part.evaluate((_, { authored, draw }) => {
     /* global wasm_bindgen */
     // The author may have named the unit; where not, one of these is of the right kind.
     for (const unit of [authored["answer-in"] ?? "gal", "gal", "gal/min", "s", "ft2", "ft2/min", "ft", "gal/1000 ft2", "%", "lb", "min"]) {
-      const said = JSON.parse(wasm_bindgen.score(JSON.stringify(authored), seed, JSON.stringify(`987654321 ${unit}`)));
+      const said = JSON.parse(wasm_bindgen.score(JSON.stringify(authored), draw, JSON.stringify(`987654321 ${unit}`)));
       if (said.right !== false) continue;
       const $said = new DOMParser().parseFromString(said.html, "text/html");
       return $said.querySelector(".tk-feedback__accepted").textContent.replace(/\s+/g, " ").trim();

@@ -1,7 +1,7 @@
 //! Every stock question at a hundred seeds: each mistake is named where it is made, a right answer is right, and an
 //! answer drawn at random is hardly ever taken for a mistake.
 
-use crate::{stock, typed};
+use crate::{every, typed};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 use tankside_calc::mistakes::{self, APART, Mistake};
@@ -24,9 +24,11 @@ struct Case {
 fn cases() -> &'static [Case] {
     static CASES: OnceLock<Vec<Case>> = OnceLock::new();
     CASES.get_or_init(|| {
-        let all: Vec<_> = stock().iter().flat_map(|question| (1..=SEEDS).map(move |seed| (question, seed))).collect();
+        let all: Vec<_> = every().iter().flat_map(|question| (1..=SEEDS).map(move |seed| (question, seed))).collect();
         on_all_cores(&all, |(question, seed)| {
-            let posed = question.pose(*seed).unwrap_or_else(|fault| panic!("{} {seed}: {fault:?}", question.id));
+            let posed = question
+                .draw(question.draw_at(*seed))
+                .unwrap_or_else(|fault| panic!("{} {seed}: {fault:?}", question.id));
             let (problem, unit) = (posed.problem(), &posed.unit);
             let lead = |mistake: &'static Mistake| {
                 let full = mistake.leads_to(&problem, unit)?;

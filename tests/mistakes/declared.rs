@@ -4,6 +4,7 @@ use crate::phrases;
 use std::collections::BTreeSet;
 use tankside_calc::calculators::registry::calculator;
 use tankside_calc::mistakes::{self, ANOTHER_UNIT, Wrong};
+use tankside_calc::question::offered::Offered;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::places;
 use tankside_calc::working::record::Rounding;
@@ -97,8 +98,10 @@ fn the_worked_examples_of_every_mistake_are_reproduced() {
             tolerance: String::new(),
             because: String::new(),
             options: Vec::new(),
+            draw_version: 1,
+            offered: Offered::default(),
         };
-        let posed = question.pose(1).unwrap_or_else(|fault| panic!("{id}: {fault:?}"));
+        let posed = question.draw(0).unwrap_or_else(|fault| panic!("{id}: {fault:?}"));
         // Four figures, and conversion factors that handbooks print with three (9.35, 340 ft2).
         let close = |si: f64, number: f64| (si / posed.unit.size() / number - 1.0).abs() <= 1.5e-3;
         assert!(close(posed.si, example.right), "{id}: right is {}", posed.si / posed.unit.size());

@@ -1,54 +1,36 @@
 //! Known mistakes over the whole registry and all stock questions: each is found where it is made, and nowhere else.
 
 mod apart;
+#[path = "../banks/mod.rs"]
+mod banks;
 mod declared;
 mod of_an_author;
 mod stock;
 
-use std::collections::BTreeMap;
+use banks::phrases;
 use std::sync::OnceLock;
-use tankside::course::ready_banks;
-use tankside::load::Bank;
-use tankside::problem::{Problems, Source, Style};
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::question::score::Answer;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::text::figures::{exact, to_figures};
-use tankside_calc::words::phrases::Phrases;
 
-fn phrases() -> &'static Phrases {
-    static PHRASES: OnceLock<Phrases> = OnceLock::new();
-    PHRASES.get_or_init(|| tankside::catalogue::phrases("en").expect("readable").expect("there is English"))
-}
-
-/// Every question of the stock banks, by bank.
-fn banks() -> &'static BTreeMap<String, Vec<Question>> {
-    static BANKS: OnceLock<BTreeMap<String, Vec<Question>>> = OnceLock::new();
-    BANKS.get_or_init(|| {
-        let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content/questions");
-        let mut problems = Problems::new();
-        let mut banks = BTreeMap::new();
-        for entry in std::fs::read_dir(folder).expect("the folder of stock questions") {
-            let path = entry.expect("a file").path();
-            let stem = path.file_stem().expect("a name").to_string_lossy().into_owned();
-            let source = Source::new(format!("questions/{stem}.yaml"), std::fs::read_to_string(&path).expect("text"));
-            if let Some(bank) = Bank::read(&stem, source, &mut problems) {
-                banks.insert(stem, bank);
-            }
-        }
-        let ready = ready_banks(&banks, phrases(), &mut problems);
-        assert!(problems.is_empty(), "{}", problems.draw(Style::Plain));
-        ready.into_iter().map(|(name, bank)| (name, bank.questions)).collect()
-    })
+/// Every question of the stock banks, of whatever kind.
+fn stock_questions() -> impl Iterator<Item = &'static Question> {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content/questions");
+    let stock = banks::banks().iter().filter(move |(name, _)| folder.join(format!("{name}.yaml")).exists());
+    stock.flat_map(|(_, bank)| &bank.questions)
 }
 
 /// Every number question of the stock banks.
 fn stock() -> &'static [Question] {
     static STOCK: OnceLock<Vec<Question>> = OnceLock::new();
-    STOCK.get_or_init(|| {
-        let questions = banks().values().flatten();
-        questions.filter(|question| question.kind == Ask::Number).cloned().collect()
-    })
+    STOCK.get_or_init(|| stock_questions().filter(|question| question.kind == Ask::Number).cloned().collect())
+}
+
+/// Every number question of the stock banks and of the demo course.
+fn every() -> &'static [Question] {
+    static EVERY: OnceLock<Vec<Question>> = OnceLock::new();
+    EVERY.get_or_init(|| banks::numbers().cloned().collect())
 }
 
 /// What a learner types who arrives at `si` and rounds to three figures.

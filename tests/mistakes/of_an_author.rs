@@ -1,6 +1,6 @@
 //! Mistakes in the questions of an author's own: what a learner is told, and what the author is told.
 
-use crate::{phrases, stock, typed};
+use crate::{every, phrases, typed};
 use std::collections::BTreeMap;
 use tankside::course::ready_banks;
 use tankside::load::Bank;
@@ -34,7 +34,7 @@ fn own_bank(text: &str) -> (Vec<Question>, String) {
 
 fn scored(question: &Question, answer: &str) -> serde_json::Value {
     let answer = serde_json::to_string(answer).expect("a text");
-    let told = wire::score_json(&question.json().line(), 1, &answer, phrases());
+    let told = wire::score_json(&question.json().line(), question.draw_at(1), &answer, phrases());
     serde_json::from_str(&told).expect("JSON")
 }
 
@@ -71,8 +71,8 @@ fn feedback_says_what_was_done_the_right_way_and_what_the_lawn_gets() {
 #[test]
 fn every_sentence_about_the_lawn_is_whole() {
     let (questions, _) = own_bank(GUN);
-    for question in stock().iter().chain(&questions) {
-        let posed = question.pose(1).unwrap_or_else(|fault| panic!("{}: {fault:?}", question.id));
+    for question in every().iter().chain(&questions) {
+        let posed = question.draw(question.draw_at(1)).unwrap_or_else(|fault| panic!("{}: {fault:?}", question.id));
         let problem = posed.problem();
         for mistake in mistakes::all() {
             let Some(si) = mistake.leads_to(&problem, &posed.unit) else { continue };

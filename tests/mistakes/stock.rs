@@ -1,9 +1,10 @@
 //! The stock banks as a whole: questions enough to drill on, of every topic by its weight, with numbers that differ,
 //! with data that the working does not need, and with explanations.
 
-use crate::{banks, phrases, stock};
+use crate::{phrases, stock, stock_questions};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::question::template::{Posed, TemplateFault, Value, value};
+use tankside_calc::question::ranges::{Value, value};
+use tankside_calc::question::template::{Posed, TemplateFault};
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::places;
@@ -16,7 +17,9 @@ const TEXTS: usize = 30;
 const SEEDS: u32 = 400;
 
 fn posed(question: &Question, seed: u32) -> Posed {
-    question.pose(seed).unwrap_or_else(|fault: TemplateFault| panic!("{} at {seed}: {fault:?}", question.id))
+    question
+        .draw(question.draw_at(seed))
+        .unwrap_or_else(|fault: TemplateFault| panic!("{} at {seed}: {fault:?}", question.id))
 }
 
 #[test]
@@ -78,7 +81,7 @@ fn has_surplus(question: &Question) -> bool {
                 .iter()
                 .map(|(name, text)| (name.clone(), if name == place { other.clone() } else { text.clone() }));
             let fixed = Question { given: given.collect(), beside: Vec::new(), ..question.clone() };
-            fixed.pose(1).ok().map(|posed| posed.si)
+            fixed.draw(0).ok().map(|posed| posed.si)
         });
         let answers: Vec<f64> = answers.collect();
         answers.len() > 1 && answers.iter().all(|si| (si - right.si).abs() <= 1e-9 * right.si.abs())
@@ -104,7 +107,7 @@ fn no_two_templates_read_alike() {
 }
 #[test]
 fn there_are_sixty_choices_each_option_explained_and_the_right_one_not_the_longest() {
-    let choices: Vec<&Question> = banks().values().flatten().filter(|one| one.kind != Ask::Number).collect();
+    let choices: Vec<&Question> = stock_questions().filter(|one| one.kind != Ask::Number).collect();
     assert!(choices.len() >= 60, "{} choices", choices.len());
     let mut longest = 0;
     let mut single = 0;

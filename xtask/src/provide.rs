@@ -12,13 +12,15 @@ const BROWSERS: [&str; 4] = ["chromium", "chromium-browser", "google-chrome", "g
 const NODE_MAJOR_MIN: u32 = 20;
 
 /// Programs the tests start, each with an argument under which it succeeds, and the package that has it.
-const PROGRAMS: [(&str, &str, &str); 6] = [
+const PROGRAMS: [(&str, &str, &str); 7] = [
     // The HTML checker is a Java program.
     ("java", "-version", "default-jre-headless"),
     ("node", "--version", "nodejs"),
     ("npm", "--version", "npm"),
     // The printed pages are read back with it.
     ("pdftotext", "-v", "poppler-utils"),
+    // Publishing is killed and failed at chosen steps with it.
+    ("strace", "--version", "strace"),
     // The fuzz targets are led by libFuzzer, which is C++.
     ("c++", "--version", "g++"),
     PYTHON,
@@ -70,7 +72,7 @@ fn install(packages: &[&str]) -> Result<(), Failure> {
     if find("apt-get", "--version").is_none() {
         return Err(Failure::new(format!(
             "the tests need {list}, and there is no apt-get here to install them with; \
-             install a Chromium, a Java runtime, node {NODE_MAJOR_MIN} or newer with npm, pdftotext, a C++ compiler, and python3 \
+             install a Chromium, a Java runtime, node {NODE_MAJOR_MIN} or newer with npm, pdftotext, strace, a C++ compiler, and python3 \
              with venv, then run this again \
              (CHROMIUM=/path/to/browser names a browser in an unusual place)"
         )));

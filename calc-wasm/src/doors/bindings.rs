@@ -38,16 +38,22 @@ pub fn switch_units(calculator: &str, pairs: &str, units: &str) -> String {
     wire::switch_units_json(calculator, pairs, units)
 }
 
-/// A question with its numbers, as HTML; see [`question::pose_json`].
+/// The draw of a question that a seed leads to; see [`question::draw_at`].
 #[wasm_bindgen]
-pub fn pose(question: &str, seed: u32) -> String {
-    PHRASES.with(|phrases| question::pose_json(question, seed, &phrases.borrow()))
+pub fn draw_at(question: &str, seed: u32) -> u32 {
+    question::draw_at(question, seed)
+}
+
+/// A question with the numbers of a draw, as HTML; see [`question::pose_json`].
+#[wasm_bindgen]
+pub fn pose(question: &str, draw: u32) -> String {
+    PHRASES.with(|phrases| question::pose_json(question, draw, &phrases.borrow()))
 }
 
 /// The verdict on an answer; see [`question::score_json`].
 #[wasm_bindgen]
-pub fn score(question: &str, seed: u32, answer: &str) -> String {
-    PHRASES.with(|phrases| question::score_json(question, seed, answer, &phrases.borrow()))
+pub fn score(question: &str, draw: u32, answer: &str) -> String {
+    PHRASES.with(|phrases| question::score_json(question, draw, answer, &phrases.borrow()))
 }
 
 /// A wish about kept calibration cards; see [`cards::cards_json`].

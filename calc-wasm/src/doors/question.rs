@@ -2,7 +2,7 @@
 
 use crate::doors::wire::error;
 use crate::page::question as render;
-use crate::question::score::{Answer, Verdict, mark};
+use crate::question::score::{Answer, Verdict, judge};
 use crate::question::template::TemplateFault;
 use crate::question::{Ask, Question};
 use crate::text::json::{Value, map};
@@ -11,46 +11,51 @@ use crate::words::say;
 
 const NO_QUESTION: &str = "this is no question";
 
-/// A question posed at a seed: `{"html": …}`.
-pub fn pose_json(question: &str, seed: u32, phrases: &Phrases) -> String {
+/// A question with the numbers of a draw: `{"html": …}`.
+pub fn pose_json(question: &str, draw: u32, phrases: &Phrases) -> String {
     let Some(question) = Question::read(question) else { return error(NO_QUESTION) };
-    match pose(&question, seed, phrases) {
+    match pose(&question, draw, phrases) {
         Ok(html) => map(vec![("html", html.into())]).line(),
         Err(fault) => error(fault.id()),
     }
 }
 
-/// A question posed at a seed, as HTML.
+/// A question with the numbers of a draw, as HTML.
 ///
 /// # Errors
 /// What is wrong with its template, for developers; published questions were checked.
-pub fn pose(question: &Question, seed: u32, phrases: &Phrases) -> Result<String, TemplateFault> {
+pub fn pose(question: &Question, draw: u32, phrases: &Phrases) -> Result<String, TemplateFault> {
     let posed = match question.kind {
-        Ask::Number => Some(question.pose(seed)?),
+        Ask::Number => Some(question.draw(draw)?),
         _ => None,
     };
-    Ok(render::posed(question, posed.as_ref(), seed, phrases))
+    Ok(render::posed(question, posed.as_ref(), draw, phrases))
 }
 
-/// Answer and working of a question at a seed, as HTML, for a printed key.
+/// Answer and working of a question at a draw, as HTML, for a printed key.
 ///
 /// # Errors
 /// As [`pose`].
-pub fn key(question: &Question, seed: u32, phrases: &Phrases) -> Result<String, TemplateFault> {
+pub fn key(question: &Question, draw: u32, phrases: &Phrases) -> Result<String, TemplateFault> {
     let posed = match question.kind {
-        Ask::Number => Some(question.pose(seed)?),
+        Ask::Number => Some(question.draw(draw)?),
         _ => None,
     };
     Ok(render::feedback(question, posed.as_ref(), None, phrases))
 }
 
+/// The draw that a seed leads to: one that is offered; for what is no question, the seed itself.
+pub fn draw_at(question: &str, seed: u32) -> u32 {
+    Question::read(question).map_or(seed, |question| question.draw_at(seed))
+}
+
 /// The verdict on an answer: `{"right": true|false|null, "ask": …, "html": …, "accepted": …, "mistake": …}`.
-pub fn score_json(question: &str, seed: u32, answer: &str, phrases: &Phrases) -> String {
+pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) -> String {
     let Some(question) = Question::read(question) else { return error(NO_QUESTION) };
     let Some(answer) = read_answer(answer, question.kind) else {
         return error("an answer is a text, an option's number, or a list of them");
     };
-    let (verdict, posed) = match mark(&question, seed, &answer) {
+    let (verdict, posed) = match judge(&question, draw, &answer) {
         Ok(marked) => marked,
         Err(fault) => return error(fault.id()),
     };

@@ -102,10 +102,15 @@ impl Mistake {
     ///
     /// `None` where it is not made in this result, or makes no difference at these inputs.
     pub fn leads_to(&self, problem: &PosedProblem, unit: &Unit) -> Option<f64> {
+        let least = if self.slight { APART } else { 0.0 };
+        self.made(problem, unit).filter(|si| !within(*si, problem.si, least))
+    }
+
+    /// The same, however little a slight mistake changes.
+    fn made(&self, problem: &PosedProblem, unit: &Unit) -> Option<f64> {
         self.place(problem.worked.calculator.id, problem.result)?;
         let si = (self.wrong)(&Wrong::new(problem, unit, Rounding::None))?;
-        let least = if self.slight { APART } else { 1e-9 };
-        (si.is_finite() && si != 0.0 && !within(si, problem.si, least)).then_some(si)
+        (si.is_finite() && si != 0.0 && !within(si, problem.si, 1e-9)).then_some(si)
     }
 
     /// What it leads to where the steps of the wrong working are rounded to three figures.
@@ -215,16 +220,33 @@ fn by_unit(dose: Dose, unit: &Unit) -> Dose {
 /// Two of the values that a question must keep apart, and are not; `None` stands for the right answer.
 pub type Clash = (Option<&'static str>, &'static str);
 
-/// The first two of right answer and mistakes that are nearer to each other than [`APART`].
-pub fn clash(problem: &PosedProblem, unit: &Unit) -> Option<Clash> {
+/// What comes too close in a problem.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Near {
+    /// Nothing: every mistake can be told from the right answer and from the others.
+    Nothing,
+    /// A mistake that is slight by nature is within [`APART`] of the right answer, and all else can be told apart.
+    Slight,
+    /// Two that must be told apart.
+    Clash(Clash),
+}
+
+/// Whether right answer and mistakes can be told apart, or the first two that are nearer to each other than [`APART`];
+/// `more` are held against it beside the known ones.
+pub fn nearest(problem: &PosedProblem, unit: &Unit, more: &[&'static Mistake]) -> Near {
     let mut values: Vec<(Option<&'static str>, f64)> = vec![(None, problem.si)];
-    for mistake in all() {
-        let Some(full) = mistake.leads_to(problem, unit) else { continue };
+    let mut slight = false;
+    for mistake in all().chain(more.iter().copied()) {
+        let Some(full) = mistake.made(problem, unit) else { continue };
+        if mistake.slight && within(full, problem.si, APART) {
+            slight = true;
+            continue;
+        }
         let near = values.iter().find(|(_, other)| within(full, *other, APART));
         if let Some((other, _)) = near {
-            return Some((*other, mistake.id));
+            return Near::Clash((*other, mistake.id));
         }
         values.push((Some(mistake.id), full));
     }
-    None
+    if slight { Near::Slight } else { Near::Nothing }
 }

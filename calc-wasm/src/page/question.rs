@@ -2,7 +2,6 @@
 
 use crate::mistakes::Recognised;
 use crate::page::worked;
-use crate::question::draw::Draw;
 use crate::question::score::{Query, Verdict};
 use crate::question::template::Posed;
 use crate::question::{Ask, Question};
@@ -13,7 +12,7 @@ use crate::words::phrases::Phrases;
 use crate::words::say;
 
 /// A question ready to be answered.
-pub fn posed(question: &Question, posed: Option<&Posed>, seed: u32, phrases: &Phrases) -> String {
+pub fn posed(question: &Question, posed: Option<&Posed>, draw: u32, phrases: &Phrases) -> String {
     let id = html(&question.id);
     let kind = question.kind.id();
     let text = match posed {
@@ -22,11 +21,11 @@ pub fn posed(question: &Question, posed: Option<&Posed>, seed: u32, phrases: &Ph
     };
     let body = match question.kind {
         Ask::Number => number(&id, &text, phrases),
-        Ask::One | Ask::Several => choices(question, &id, &text, seed, phrases),
-        Ask::Order => order(question, &id, &text, seed, phrases),
+        Ask::One | Ask::Several => choices(question, &id, &text, draw, phrases),
+        Ask::Order => order(question, &id, &text, draw, phrases),
     };
     format!(
-        "<div class=\"tk-question tk-question--{kind}\" data-part=\"question\" data-question=\"{id}\" data-kind=\"{kind}\" data-seed=\"{seed}\">\n{body}\
+        "<div class=\"tk-question tk-question--{kind}\" data-part=\"question\" data-question=\"{id}\" data-kind=\"{kind}\" data-draw=\"{draw}\">\n{body}\
          <p class=\"tk-question__ask\" id=\"q-{id}-ask\" data-role=\"ask\"></p>\n<div class=\"tk-question__feedback\" data-role=\"feedback\"></div>\n</div>\n"
     )
 }
@@ -39,13 +38,13 @@ fn number(id: &str, text: &str, phrases: &Phrases) -> String {
     )
 }
 
-fn choices(question: &Question, id: &str, text: &str, seed: u32, phrases: &Phrases) -> String {
+fn choices(question: &Question, id: &str, text: &str, draw: u32, phrases: &Phrases) -> String {
     let (mark, label) = match question.kind {
         Ask::One => ("radio", "score.one-label"),
         _ => ("checkbox", "score.several-label"),
     };
     let mut out = opening(id, text, phrases.get(label));
-    for index in Draw::new(&question.id, seed).shuffled(question.options.len()) {
+    for index in question.dealt(draw) {
         out.push_str(&format!(
             "<label class=\"tk-choice\"><input class=\"tk-choice__mark\" type=\"{mark}\" name=\"{id}\" value=\"{index}\"> <span class=\"tk-choice__text\">{}</span></label>\n",
             quantities(&question.options[index].text)
@@ -62,15 +61,10 @@ fn opening(id: &str, text: &str, label: &str) -> String {
     )
 }
 
-fn order(question: &Question, id: &str, text: &str, seed: u32, phrases: &Phrases) -> String {
+fn order(question: &Question, id: &str, text: &str, draw: u32, phrases: &Phrases) -> String {
     let mut out = opening(id, text, phrases.get("score.order-label"));
     out.push_str("<ol class=\"tk-order\">\n");
-    let count = question.options.len();
-    let mut shuffled = Draw::new(&question.id, seed).shuffled(count);
-    if shuffled.iter().copied().eq(0..count) {
-        shuffled.reverse();
-    }
-    for index in shuffled {
+    for index in question.dealt(draw) {
         let item = &question.options[index].text;
         let label = |key: &str| html(&phrases.fill(key, |place| (place == "item").then(|| item.clone())));
         out.push_str(&format!(

@@ -1,14 +1,22 @@
-//! Questions: templates with a seed, posed and scored by the core.
+//! Questions: templates with a draw, posed and marked by the core.
 //!
-//! Template id and seed give the same numbers on every machine, for ever: the generator is PCG-XSH-RR 64/32
-//! ([`rand_pcg::Pcg32`], whose output is value-stable), its stream chosen by the question's id.
+//! The door for whoever asks questions (pages, sheets, marking):
+//!
+//! - [`Question::digest`] names what decides a question's numbers, right answer and tolerance; a record holds it.
+//! - [`Question::draw`] gives the numbers of a draw: the same on every machine, for ever ([`draw`]).
+//! - [`Question::offered`] says which draws may be asked: judged when the course was published ([`offered`]).
+//!   [`Question::draw_at`] leads from a seed to one of them.
+//! - [`score::judge`] gives the verdict on an answer as it was typed.
 
-pub mod draw;
+mod draw;
+pub mod offered;
+pub mod ranges;
 pub mod score;
 pub mod template;
 pub mod topic;
 
 use crate::text::json::{Value, map, pairs_json, pairs_of};
+use offered::Offered;
 use topic::Topic;
 
 /// What a question asks for.
@@ -75,9 +83,24 @@ pub struct Question {
     pub because: String,
     /// For the other kinds: the options, in the order they were written.
     pub options: Vec<Choice>,
+    /// Version of the draws, from 1; raised when a question's numbers or its right answer are changed on purpose.
+    pub draw_version: u32,
+    /// For a number: the draws that may be asked. None where the course was not published.
+    pub offered: Offered,
 }
 
 impl Question {
+    /// The numbers of the options in the order in which they are dealt at a draw; lines to be put in order are never
+    /// dealt in the right one.
+    pub fn dealt(&self, draw: u32) -> Vec<usize> {
+        let count = self.options.len();
+        let mut order = draw::dealt(&self.id, draw, count);
+        if self.kind == Ask::Order && order.iter().copied().eq(0..count) {
+            order.reverse();
+        }
+        order
+    }
+
     /// As a published page carries it.
     pub fn json(&self) -> Value {
         let option = |option: &Choice| {
@@ -87,8 +110,9 @@ impl Question {
                 ("because", option.because.as_str().into()),
             ])
         };
-        map(vec![
+        let mut members = vec![
             ("id", self.id.as_str().into()),
+            ("digest", self.digest().into()),
             ("kind", self.kind.id().into()),
             ("topic", self.topic.map_or(Value::Null, |topic| topic.id().into())),
             ("text", self.text.as_str().into()),
@@ -99,7 +123,16 @@ impl Question {
             ("tolerance", self.tolerance.as_str().into()),
             ("because", self.because.as_str().into()),
             ("options", Value::List(self.options.iter().map(option).collect())),
-        ])
+        ];
+        if self.draw_version != 1 {
+            members.push(("draw-version", Value::Number(f64::from(self.draw_version))));
+        }
+        let (judged, skip) = self.offered.parts();
+        if judged > 0 {
+            members.push(("draws", Value::Number(f64::from(judged))));
+            members.push(("skip", skip.into()));
+        }
+        map(members)
     }
 
     /// Reads what [`Question::json`] wrote; `None` for anything that is no question.
@@ -112,6 +145,7 @@ impl Question {
             because: text(option, "because"),
         };
         let kind = value.get("kind").text()?;
+        let count = |key: &str| value.get(key).whole().and_then(|number| u32::try_from(number).ok());
         Some(Question {
             id: value.get("id").text()?.to_owned(),
             kind: Ask::ALL.iter().copied().find(|ask| ask.id() == kind)?,
@@ -124,6 +158,8 @@ impl Question {
             tolerance: text(&value, "tolerance"),
             because: text(&value, "because"),
             options: value.get("options").list().unwrap_or_default().iter().map(option).collect(),
+            draw_version: count("draw-version").unwrap_or(1),
+            offered: Offered::read(count("draws").unwrap_or(0), &text(&value, "skip")),
         })
     }
 }

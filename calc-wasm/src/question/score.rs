@@ -112,14 +112,14 @@ pub fn choice(question: &Question, answer: &Answer) -> Verdict {
     if same { Verdict::Right } else { Verdict::Wrong(None) }
 }
 
-/// Marks any answer: poses the question at its seed and compares.
+/// The verdict on an answer to a question at a draw, and of a number question the problem that was posed.
 ///
 /// # Errors
-/// What is wrong with a number question's template.
-pub fn mark(question: &Question, seed: u32, answer: &Answer) -> Result<(Verdict, Option<Posed>), TemplateFault> {
+/// What is wrong with a number question's template, or that the numbers of this draw cannot be worked.
+pub fn judge(question: &Question, draw: u32, answer: &Answer) -> Result<(Verdict, Option<Posed>), TemplateFault> {
     if question.kind != Ask::Number {
         return Ok((choice(question, answer), None));
     }
-    let posed = question.pose(seed)?;
+    let posed = question.draw(draw)?;
     Ok((number(&posed, answer), Some(posed)))
 }

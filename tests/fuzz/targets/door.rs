@@ -86,13 +86,13 @@ fuzz_target!(|data: &[u8]| {
     let mut lines = text.splitn(4, '\n');
     let mut next = || lines.next().unwrap_or_default();
     let (call, a, b, c) = (next(), next(), next(), next());
-    let seed = u32::from(data.last().copied().unwrap_or_default());
+    let draw = u32::from(data.last().copied().unwrap_or_default());
     let answer = match call {
         "fragment" => fragment_json(a, b, c, phrases),
         "work" => work_json(a, b, c, phrases),
         "switch" => switch_units_json(a, b, c),
-        "pose" => pose_json(a, seed, phrases),
-        "score" => score_json(a, seed, b, phrases),
+        "pose" => pose_json(a, draw, phrases),
+        "score" => score_json(a, draw, b, phrases),
         "cards" => cards_json(a, phrases),
         _ => {
             // A catalogue that a page hands over may be anything as well.

@@ -1,0 +1,29 @@
+//! What is offered of the stock and demo questions, judged beforehand: publishing them need not judge them again.
+//!
+//! `offered.txt` has a line for each template: digest, draws judged, letters of those to skip. A template that is not
+//! in it is judged when its course is published; `tests/draws/` holds every line against the judging itself.
+
+use std::collections::HashMap;
+use std::sync::OnceLock;
+use tankside_calc::question::offered::Offered;
+
+static TABLE: &str = include_str!("offered.txt");
+
+/// What is offered of the template with this digest, where it was judged beforehand.
+pub fn judged_before(digest: &str) -> Option<Offered> {
+    static READ: OnceLock<HashMap<&str, &str>> = OnceLock::new();
+    let read = READ.get_or_init(|| TABLE.lines().filter_map(|line| line.split_once(' ')).collect());
+    let (judged, skip) = read.get(digest)?.split_once(' ')?;
+    Some(Offered::read(judged.parse().ok()?, skip))
+}
+
+/// The line of a template, as the table has it.
+pub fn line(digest: &str, offered: &Offered) -> String {
+    let (judged, skip) = offered.parts();
+    format!("{digest} {judged} {skip}\n")
+}
+
+/// The digests in the table.
+pub fn digests() -> impl Iterator<Item = &'static str> {
+    TABLE.lines().filter_map(|line| line.split(' ').next())
+}
