@@ -8,7 +8,7 @@ use crate::catalogue::{StockCaution, Term};
 use crate::load::{Attachment, CourseFile, Files, Lesson, Manuscript, Own, load, read_text};
 use crate::markdown::{Context, Outline, Part, Questions, Text, check_links, render};
 use crate::parallel::{in_parallel, threads};
-use crate::problem::{Problem, Problems, Source, offer};
+use crate::problem::{Problem, Problems, Source, code, offer};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use tankside_calc::words::phrases::Phrases;
@@ -253,7 +253,7 @@ fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Problems) {
         for address in term.text.split("](term:").skip(1).filter_map(|rest| rest.split(')').next()) {
             if !terms.contains(address) {
                 let title = format!("the term `{}` leads to a term `{address}`, which there is not", term.id);
-                let mut problem = Problem::error("term-unknown", title, "glossary.yaml");
+                let mut problem = Problem::new(code::TERM_UNKNOWN, title, "glossary.yaml");
                 problem.help = offer(address, terms.iter().map(String::as_str));
                 problems.push(problem);
             }
@@ -301,13 +301,13 @@ fn check_questions(source: &Source, written: &Questions, banks: &BTreeMap<String
     let Some(bank) = banks.get(&written.bank) else { return };
     if written.pass.as_deref().is_some_and(|pass| read_pass(pass).is_none()) {
         let title = "a share from above 0 to 100 % is expected for `pass`";
-        let problem = Problem::error("pass-not-a-share", title, "").at(source, written.place.clone());
+        let problem = Problem::new(code::PASS_NOT_A_SHARE, title, "").at(source, written.place.clone());
         problems.push(problem.help("write `pass: 80 %`"));
     }
     let there = bank.questions.len();
     if let Some(ask) = written.ask.filter(|ask| *ask as usize > there) {
         let title = format!("{ask} questions are to be asked, and the bank `{}` has {there}", written.bank);
-        let problem = Problem::error("asks-too-many", title, "").at(source, written.ask_place.clone());
+        let problem = Problem::new(code::ASKS_TOO_MANY, title, "").at(source, written.ask_place.clone());
         problems.push(problem.help(format!("write `ask: {there}` or less, or leave the line out to ask them all")));
     }
 }

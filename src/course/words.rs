@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use crate::catalogue::{self, StockCaution, Term};
 use crate::load::Own;
-use crate::problem::{Problem, Problems};
+use crate::problem::{Problem, Problems, code};
 use tankside_calc::words::phrases::Phrases;
 
 /// Phrases named when some are missing.
@@ -19,7 +19,7 @@ pub(super) fn phrases(language: &str, own: &Own, problems: &mut Problems) -> Phr
     let stock = match catalogue::phrases(language) {
         Ok(stock) => stock,
         Err(fault) => {
-            problems.push(Problem::error("stock-unreadable", fault, "content"));
+            problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content"));
             None
         }
     };
@@ -46,7 +46,7 @@ fn unknown(language: &str, problems: &mut Problems) {
     let mut sorted = catalogue::languages();
     sorted.sort();
     let help = format!("write one of: {}; or write all phrases into `phrases/{language}.yaml`", sorted.join(", "));
-    problems.push(Problem::error("language-unknown", title, "course.yaml").help(help));
+    problems.push(Problem::new(code::LANGUAGE_UNKNOWN, title, "course.yaml").help(help));
 }
 
 fn missing(language: &str, first: &Phrases, own: &BTreeMap<String, String>, problems: &mut Problems) {
@@ -59,13 +59,14 @@ fn missing(language: &str, first: &Phrases, own: &BTreeMap<String, String>, prob
     let named = named.iter().map(|key| format!("`{key}`")).collect::<Vec<_>>().join(", ");
     let more = if rest.is_empty() { String::new() } else { format!(" and {} more", rest.len()) };
     let title = format!("this language lacks the phrases {named}{more}");
-    problems.push(Problem::error("phrase-missing", title, file).help("tankside phrases prints every phrase there is"));
+    problems
+        .push(Problem::new(code::PHRASE_MISSING, title, file).help("tankside phrases prints every phrase there is"));
 }
 
 /// The stock cautions and the course's own.
 pub(super) fn cautions(own: &Own, problems: &mut Problems) -> BTreeMap<String, StockCaution> {
     let mut all = catalogue::cautions().unwrap_or_else(|fault| {
-        problems.push(Problem::error("stock-unreadable", fault, "content"));
+        problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content"));
         BTreeMap::new()
     });
     all.extend(own.cautions.iter().map(|caution| (caution.id.clone(), caution.clone())));
@@ -75,7 +76,7 @@ pub(super) fn cautions(own: &Own, problems: &mut Problems) -> BTreeMap<String, S
 /// The glossary in alphabetical order; a term of the course's own replaces a stock one of its name.
 pub(super) fn terms(own: &Own, problems: &mut Problems) -> Vec<Term> {
     let mut all = catalogue::glossary().unwrap_or_else(|fault| {
-        problems.push(Problem::error("stock-unreadable", fault, "content"));
+        problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content"));
         Vec::new()
     });
     all.retain(|stock| own.terms.iter().all(|term| term.id != stock.id));

@@ -8,7 +8,7 @@ use super::course::CourseFile;
 use super::files::Files;
 use crate::catalogue::refused_addresses;
 use crate::colour::{Colour, LEAST, stock};
-use crate::problem::{Problems, nearest, offer};
+use crate::problem::{Problems, code, nearest, offer};
 use crate::yaml::{Document, not_blank};
 
 /// Colours of the company's, each written `#163a2b`.
@@ -45,7 +45,7 @@ pub(super) fn check_face(
     check_logo(document, settings, images, problems);
     if document.root().get("colors").is_some() && document.root().get("colours").is_some() {
         let title = "`colours` and `colors` are the same, and both are there";
-        problems.push(document.problem("duplicate-key", title, "colors").help("keep one of the two"));
+        problems.push(document.problem(code::DUPLICATE_KEY, title, "colors").help("keep one of the two"));
     }
     for (name, colour) in [("band", &settings.face().band), ("link", &settings.face().link)] {
         check_colour(document, name, colour.as_deref(), problems);
@@ -55,7 +55,7 @@ pub(super) fn check_face(
         for address in refused_addresses(footer) {
             let title =
                 format!("a link in the footer starts with `https:`, `http:` or `mailto:`, and this is `{address}`");
-            problems.push(document.problem("link-scheme", title, "footer").help("write a web address in full"));
+            problems.push(document.problem(code::LINK_SCHEME, title, "footer").help("write a web address in full"));
         }
     }
     check_titles(files, document, settings, problems);
@@ -74,25 +74,25 @@ fn check_logo(document: &Document, settings: &CourseFile, images: &BTreeSet<Stri
         .map_or("put the picture into the folder `images/` and write `logo: images/NAME.svg`".to_owned(), |near| {
             format!("write `logo: {near}`")
         });
-    problems.push(document.problem("image-missing", title, "logo").help(help));
+    problems.push(document.problem(code::IMAGE_MISSING, title, "logo").help(help));
 }
 
 fn check_colour(document: &Document, name: &str, written: Option<&str>, problems: &mut Problems) {
     let path = format!("colours.{name}");
     let node = document.root().get("colors").or_else(|| document.root().get("colours")).and_then(|all| all.get(name));
     let Some(node) = node else { return };
-    let mut tell = |code, title: String, help: String| {
-        let problem = crate::problem::Problem::error(code, title, "").at(document.source(), node.span.clone());
+    let mut tell = |rule, title: String, help: String| {
+        let problem = crate::problem::Problem::new(rule, title, "").at(document.source(), node.span.clone());
         problems.push(problem.help(help));
     };
     let Some(text) = written else {
         // Without quotes the `#` begins a note, and the colour is gone.
         let title = format!("`{path}` is empty; a `#` outside quotes begins a note");
-        return tell("colour-form", title, format!("put the colour in quotes: `{name}: \"#163a2b\"`"));
+        return tell(code::COLOUR_FORM, title, format!("put the colour in quotes: `{name}: \"#163a2b\"`"));
     };
     let Some(colour) = Colour::read(text) else {
         let title = format!("a colour such as `#163a2b` is expected, and this is `{text}`");
-        return tell("colour-form", title, format!("write six digits after `#`, in quotes: `{name}: \"#163a2b\"`"));
+        return tell(code::COLOUR_FORM, title, format!("write six digits after `#`, in quotes: `{name}: \"#163a2b\"`"));
     };
     let darker = colour.readable_on_light();
     if name == "link" && colour.least_contrast(&stock::LIGHT) < LEAST {
@@ -100,7 +100,7 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
         let title = format!(
             "links in this colour are hard to read: {contrast:.1} to 1 on a page, and WCAG asks for {LEAST} to 1"
         );
-        tell("colour-contrast", title, format!("write `{name}: \"{}\"`, the same colour darker", darker.written()));
+        tell(code::COLOUR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same colour darker", darker.written()));
     }
     if name == "band" && colour.contrast(colour.ink()) < LEAST {
         let contrast = colour.contrast(colour.ink());
@@ -108,7 +108,7 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
             "no text is easy to read on this colour: {contrast:.1} to 1 at most, and WCAG asks for {LEAST} to 1"
         );
         let darker = colour.readable_as_band();
-        tell("colour-contrast", title, format!("write `{name}: \"{}\"`, the same colour darker", darker.written()));
+        tell(code::COLOUR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same colour darker", darker.written()));
     }
 }
 
@@ -125,7 +125,7 @@ fn check_titles(files: &dyn Files, document: &Document, settings: &CourseFile, p
         seen.add(document, &file, &titled.file, "attachment", problems);
         if !there.contains(&titled.file) {
             let title = format!("there is no file `{}` in the folder `attachments/`", titled.file);
-            let mut problem = document.problem("attachment-missing", title, &file);
+            let mut problem = document.problem(code::ATTACHMENT_MISSING, title, &file);
             problem.help = offer(&titled.file, there.iter().map(String::as_str));
             problems.push(problem);
         }

@@ -10,7 +10,7 @@ use super::files::{Files, ReadError};
 use super::text::read_text;
 use crate::catalogue::{CautionFile, GlossaryFile, StockCaution, Term, refused_addresses};
 use crate::embedded::{CONTENT, TEMPLATES};
-use crate::problem::{Problem, Problems, Source, offer};
+use crate::problem::{Problem, Problems, Source, code, offer};
 use crate::yaml::{Document, Node, Seen, check_name, not_blank};
 
 /// A file that a learner can take along.
@@ -84,13 +84,13 @@ fn cautions(files: &dyn Files, problems: &mut Problems) -> Vec<StockCaution> {
                 // A caution that changed its words unseen would be a caution lost.
                 let title = format!("the stock course has a caution `{}` already", caution.id);
                 let help = "give yours a name of its own, and place that one in your lessons";
-                problems.push(document.problem("duplicate-id", title, &path("id")).help(help));
+                problems.push(document.problem(code::DUPLICATE_ID, title, &path("id")).help(help));
             }
         }
         let levels = ["danger", "warning", "notice"];
         if !levels.contains(&caution.severity.as_str()) {
             let title = format!("`danger`, `warning` or `notice` is expected, and this is `{}`", caution.severity);
-            let mut problem = document.problem("unknown-word", title, &path("severity"));
+            let mut problem = document.problem(code::UNKNOWN_WORD, title, &path("severity"));
             problem.help = crate::problem::nearest(&caution.severity, levels).map(|near| format!("write `{near}`"));
             problems.push(problem);
         }
@@ -98,7 +98,7 @@ fn cautions(files: &dyn Files, problems: &mut Problems) -> Vec<StockCaution> {
         if caution.sources.iter().all(|source| source.trim().is_empty()) {
             let title = format!("the caution `{}` says nothing of what it rests on", caution.id);
             let help = "write `sources: [title and publisher]`, or `sources: [\"our own rule\"]`";
-            problems.push(document.problem("caution-without-source", title, &path("sources")).help(help));
+            problems.push(document.problem(code::CAUTION_WITHOUT_SOURCE, title, &path("sources")).help(help));
         }
     }
     let mut cautions = file.cautions;
@@ -118,7 +118,7 @@ fn terms(files: &dyn Files, problems: &mut Problems) -> Vec<Term> {
         }
         if term.id == "main" || term.id.starts_with("letter-") {
             let title = format!("the glossary page itself uses the name `{}`", term.id);
-            problems.push(document.problem("name-taken", title, &path("id")).help("choose another name"));
+            problems.push(document.problem(code::NAME_TAKEN, title, &path("id")).help("choose another name"));
         }
         not_blank(&document, &path("term"), &term.term, problems);
         check_inline(&document, &path("text"), &term.text, problems);
@@ -132,7 +132,8 @@ fn check_inline(document: &Document, path: &str, text: &str, problems: &mut Prob
     not_blank(document, path, text, problems);
     for address in refused_addresses(text) {
         let title = format!("a link here starts with `https:`, `http:`, `mailto:` or `term:`, and this is `{address}`");
-        problems.push(document.problem("link-scheme", title, path).help("write a web address in full, or `term:NAME`"));
+        problems
+            .push(document.problem(code::LINK_SCHEME, title, path).help("write a web address in full, or `term:NAME`"));
     }
 }
 
@@ -150,7 +151,7 @@ fn phrases(files: &dyn Files, language: &str, problems: &mut Problems) -> Option
         } else if !name.ends_with(".yaml") {
             let title = "phrases are in a file `LANGUAGE.yaml`, so this one is not read";
             problems
-                .push(Problem::warning("phrases-file-name", title, file).help(format!("name it `{language}.yaml`")));
+                .push(Problem::new(code::PHRASES_FILE_NAME, title, file).help(format!("name it `{language}.yaml`")));
         }
     }
     own
@@ -164,21 +165,20 @@ fn phrases_of(
     use tankside_calc::words::phrases::places;
     let mut read = BTreeMap::new();
     for entry in document.root().entries() {
-        let at = |code, title: String, node: Option<&Node>| {
+        let at = |rule, title: String, node: Option<&Node>| {
             let place = node.map_or(entry.key_span.clone(), |node| node.span.clone());
-            Problem::error(code, title, "").at(document.source(), place)
+            Problem::new(rule, title, "").at(document.source(), place)
         };
         let Some(stock) = known.find(&entry.key) else {
-            let mut problem = at("phrase-unknown", format!("there is no phrase `{}`", entry.key), None);
+            let mut problem = at(code::PHRASE_UNKNOWN, format!("there is no phrase `{}`", entry.key), None);
             let keys = known.iter().map(|(key, _)| key).collect::<Vec<_>>();
             problem.help = offer(&entry.key, keys).filter(|help| help.starts_with("write"));
-            problem.severity = crate::problem::Severity::Warning;
             problems.push(problem);
             continue;
         };
         let Some(text) = entry.node.text().filter(|text| !text.trim().is_empty()) else {
             let title = format!("the phrase `{}` is {}, and text is expected", entry.key, entry.node.form());
-            problems.push(at("wrong-type", title, Some(&entry.node)));
+            problems.push(at(code::WRONG_TYPE, title, Some(&entry.node)));
             continue;
         };
         if let Some(strange) = places(text).into_iter().find(|place| !places(stock).contains(place)) {
@@ -188,14 +188,13 @@ fn phrases_of(
                 [] => "write it without braces".to_owned(),
                 all => format!("its places are {}", all.join(", ")),
             };
-            problems.push(at("place-unknown", title, Some(&entry.node)).help(help));
+            problems.push(at(code::PLACE_UNKNOWN, title, Some(&entry.node)).help(help));
             continue;
         }
         if let Some(lost) = places(stock).into_iter().find(|place| !places(text).contains(place)) {
             let title =
                 format!("the phrase `{}` leaves out `{{{lost}}}`, so what belongs there is not shown", entry.key);
-            let mut problem = at("place-left-out", title, Some(&entry.node)).help(format!("stock: {stock}"));
-            problem.severity = crate::problem::Severity::Warning;
+            let mut problem = at(code::PLACE_LEFT_OUT, title, Some(&entry.node)).help(format!("stock: {stock}"));
             problems.push(problem);
         }
         read.insert(entry.key.clone(), text.to_owned());
@@ -211,7 +210,7 @@ fn attachments(files: &dyn Files, settings: &CourseFile, problems: &mut Problems
         if !ATTACHED.contains(&ending.as_str()) {
             let title = "a file of this kind is not attached, because a browser might run what is in it";
             let help = format!("save it as one of: {}", ATTACHED.join(", "));
-            problems.push(Problem::error("attachment-kind", title, file).help(help));
+            problems.push(Problem::new(code::ATTACHMENT_KIND, title, file).help(help));
             continue;
         }
         match read_attachment(files, &file) {
@@ -223,7 +222,7 @@ fn attachments(files: &dyn Files, settings: &CourseFile, problems: &mut Problems
             Ok(_) => {
                 let title = format!("this file is named `.{ending}` and holds something else");
                 problems
-                    .push(Problem::error("attachment-kind", title, file).help("save it again from its own program"));
+                    .push(Problem::new(code::ATTACHMENT_KIND, title, file).help("save it again from its own program"));
             }
             Err(problem) => problems.push(problem),
         }
@@ -255,10 +254,10 @@ pub fn read_attachment(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8
             ReadError::TooLarge(size) => {
                 let title =
                     format!("this file has {} MiB, and an attachment may have at most 20", size.div_ceil(1024 * 1024));
-                Problem::error("file-too-large", title, name)
+                Problem::new(code::FILE_TOO_LARGE, title, name)
                     .help("make it smaller, or put it on the web and link to it")
             }
-            other => Problem::error("file-unread", format!("this file cannot be read: {other:?}"), name),
+            other => Problem::new(code::FILE_UNREAD, format!("this file cannot be read: {other:?}"), name),
         };
         Box::new(problem)
     })
@@ -277,7 +276,7 @@ fn templates(files: &dyn Files, problems: &mut Problems) -> BTreeMap<String, Sou
             let (part, file) = (format!("{folder}/{name}"), format!("templates/{folder}/{name}"));
             if !stock.contains(&part) {
                 let title = format!("there is no part `{part}` that this file could replace");
-                let mut problem = Problem::error("part-unknown", title, file);
+                let mut problem = Problem::new(code::PART_UNKNOWN, title, file);
                 let near = crate::problem::nearest(&part, stock.iter().map(String::as_str));
                 problem.help = Some(
                     near.map_or("tankside parts lists them".to_owned(), |near| format!("name it `templates/{near}`")),

@@ -1,6 +1,6 @@
 //! What keeps a page from being made.
 
-use crate::problem::Problem;
+use crate::problem::{Problem, code};
 
 /// A problem that may not know yet which page it keeps from being made.
 #[derive(Debug)]
@@ -24,6 +24,6 @@ impl From<Problem> for Fault {
 
 impl From<String> for Fault {
     fn from(title: String) -> Self {
-        Problem::error("template-unusable", title, "").into()
+        Problem::new(code::TEMPLATE_UNUSABLE, title, "").into()
     }
 }

@@ -17,5 +17,6 @@ mod templates;
 mod units;
 mod work;
 
+pub(crate) use assets::stylesheet;
 pub use site::{Page, Site, render};
 pub use templates::{note as template_note, stock as templates};

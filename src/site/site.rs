@@ -10,7 +10,7 @@ use super::{card, quiz, standing};
 use crate::course::{Course, ReadyLesson};
 use crate::load::{Attachment, Files, read_attachment, read_image};
 use crate::parallel::{for_each, threads};
-use crate::problem::{Problem, Problems};
+use crate::problem::{Problem, Problems, code};
 use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::Arc;
@@ -65,7 +65,7 @@ pub struct Site<'c> {
 /// A template or a stock file that cannot be read.
 pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, Box<Problem>> {
     let pages = Pages::new(course).map_err(|fault| fault.at_page("templates"))?;
-    let shown = work::shown(course.system()).map_err(|fault| Problem::error("stock-unreadable", fault, "content"))?;
+    let shown = work::shown(course.system()).map_err(|fault| Problem::new(code::STOCK_UNREADABLE, fault, "content"))?;
     let assets = assets(&course.phrases, course.settings.face());
     let mut paths = vec![
         ("index.html".to_owned(), Maker::Home),

@@ -5,7 +5,7 @@
 
 use super::fault::Fault;
 use crate::embedded::TEMPLATES;
-use crate::problem::{Problem, Source, offer};
+use crate::problem::{Problem, Source, code, offer};
 use std::collections::BTreeMap;
 use std::io::{self, Write};
 use tera::{Context, ErrorKind, Tera};
@@ -63,7 +63,9 @@ impl Templates {
         self.tera.render_to(name, context, &mut page).map_err(|fault| match fault.kind() {
             ErrorKind::Io(_) => {
                 let title = format!("a page would be larger than {} MiB", LARGEST_PAGE / 1024 / 1024);
-                Problem::error("part-fails", title, self.owner(name)).help("look for a loop that repeats itself").into()
+                Problem::new(code::PART_FAILS, title, self.owner(name))
+                    .help("look for a loop that repeats itself")
+                    .into()
             }
             _ => self.fault(&fault),
         })?;
@@ -83,7 +85,7 @@ impl Templates {
             other => {
                 let first = self.own.keys().next();
                 let file = first.map_or_else(|| "templates".to_owned(), |name| format!("templates/{name}"));
-                return Problem::error("part-fails", one_line(&other.to_string()), file).into();
+                return Problem::new(code::PART_FAILS, one_line(&other.to_string()), file).into();
             }
         };
         let title = format!("this part cannot be filled: {}", one_line(report.message()));
@@ -91,9 +93,9 @@ impl Templates {
             Some(source) => {
                 let source = Source::new(format!("templates/{}", report.filename()), source.text.clone());
                 let help = format!("tankside parts {} lists what it is given", report.filename());
-                Problem::error("part-fails", title, "").at(&source, report.span().range.clone()).help(help).into()
+                Problem::new(code::PART_FAILS, title, "").at(&source, report.span().range.clone()).help(help).into()
             }
-            None => Problem::error("part-fails", title, format!("templates/{}", report.filename())).into(),
+            None => Problem::new(code::PART_FAILS, title, format!("templates/{}", report.filename())).into(),
         }
     }
 }
@@ -134,7 +136,7 @@ fn same_components(stock: &str, own: &Source) -> Result<(), Fault> {
     let Some(lost) = defined(stock).into_iter().find(|name| !names.contains(name)) else { return Ok(()) };
     let title = format!("this part defines no component `{lost}`, which other parts of the page call");
     let mut problem =
-        Problem::error("part-fails", title, format!("templates/{}", own.name.trim_start_matches("templates/")));
+        Problem::new(code::PART_FAILS, title, format!("templates/{}", own.name.trim_start_matches("templates/")));
     let near = names.first().and_then(|_| offer(lost, names.iter().copied()));
     problem.help = Some(match near {
         Some(_) => format!("name its component `{lost}`, as the stock part does"),
@@ -171,7 +173,7 @@ fn endless(texts: &BTreeMap<String, &str>, own: &BTreeMap<String, Source>) -> Re
             while let Some(name) = next.pop() {
                 if name == start {
                     let title = format!("the component `{start}` calls itself, and would never end");
-                    return Err(Problem::error("part-fails", title, format!("templates/{part}")).into());
+                    return Err(Problem::new(code::PART_FAILS, title, format!("templates/{part}")).into());
                 }
                 if !seen.contains(&name) {
                     seen.push(name);

@@ -7,6 +7,7 @@ use crate::problem::given::Inputs;
 use crate::problem::label;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
+use crate::quantity::order::above;
 use crate::quantity::unit::Unit;
 use crate::quantity::units::Dim;
 use crate::working::record::{Arg, Recorder, System};
@@ -170,7 +171,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 
 fn strength(inputs: &Inputs, name: &'static str) -> Result<AnyQuantity, Fault> {
     let known = AnyQuantity::need(inputs, name)?;
-    if known.value.si() > if known.is_share() { 1.0 } else { MOST_KG_PER_M3 } {
+    if above(known.value.si(), if known.is_share() { 1.0 } else { MOST_KG_PER_M3 }) {
         return Err(Fault::new("active-ingredient.more-than-all", name));
     }
     Ok(known)
@@ -235,7 +236,7 @@ fn other(inputs: &Inputs, rec: &mut Recorder, printed: &AnyQuantity, rate: Optio
 
 /// Product above and the active ingredient in it below, both from nothing.
 fn draw(worked: &Worked, _: System) -> Drawing {
-    let mut drawing = Drawing::new(150.0);
+    let mut drawing = Drawing::new(104.0);
     let both = |product: &str, ai: &str| Some((worked.shown(product)?, worked.shown(ai)?));
     let pairs = [("product-rate", "ai-wanted"), ("label-rate", "ai-rate"), ("package", "ai-amount")];
     let pair = pairs.into_iter().find_map(|(product, ai)| both(product, ai)).or_else(|| {

@@ -202,12 +202,12 @@ fn dry(
 fn draw(worked: &Worked, system: System) -> Drawing {
     let volumes: Vec<(usize, f64)> =
         (1..=4).filter_map(|n| Some((n, worked.si(&format!("volume-{n}-tanks"))?))).collect();
-    let mut drawing = Drawing::new(24.0 + 84.0 * volumes.len() as f64);
+    let mut drawing = Drawing::new(8.0 + 58.0 * volumes.len() as f64);
     let most = volumes.iter().map(|(_, tanks)| tanks.ceil()).fold(1.0, f64::max).min(24.0);
     let slot = 344.0 / most.max(3.0);
     let width = (slot - 6.0).clamp(6.0, 60.0);
     for (line, (n, tanks)) in volumes.iter().enumerate() {
-        let top = 16.0 + 84.0 * line as f64;
+        let top = 10.0 + 58.0 * line as f64;
         let rate = worked.inputs.typed(&format!("volume.{n}.rate"));
         let shown = rate.map(written::as_typed).unwrap_or_default();
         drawing.label(
@@ -222,9 +222,9 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         for index in 0..tanks.ceil().min(24.0) as usize {
             let share = (tanks - index as f64).clamp(0.0, 1.0);
             let x = 8.0 + slot * index as f64;
-            drawing.rect("paper", x, top + 16.0, width, 46.0);
-            drawing.rect("water", x, top + 62.0 - 46.0 * share, width, 46.0 * share);
-            drawing.rect("line", x, top + 16.0, width, 46.0);
+            drawing.rect("paper", x, top + 14.0, width, 28.0);
+            drawing.rect("water", x, top + 42.0 - 28.0 * share, width, 28.0 * share);
+            drawing.rect("line", x, top + 14.0, width, 28.0);
         }
         drawing.say(
             "carrier-volume.draw.day",

@@ -7,6 +7,7 @@ use crate::problem::given::{Inputs, Row};
 use crate::problem::label::{self, LabelRate};
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::quantity::order::order_of;
 use crate::text::texts::joined;
 use crate::working::record::{Arg, Outcome, Recorder, Severity, System, Traced};
 use crate::working::result;
@@ -146,8 +147,6 @@ static OVER: ResultSpec = ResultSpec::new("left-over", Kind::Volume, "gal", "L")
 
 /// More fills than a day has room for.
 const MOST_FILLS: usize = 60;
-/// Sums of areas and volumes meet to a part in 10^9, so that no drop is taken for a fill of its own.
-const SLACK: f64 = 1e-9;
 
 /// What holds for every fill.
 struct Day<'a> {
@@ -164,14 +163,14 @@ struct Day<'a> {
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let (rate, tank, left): (Traced<VolumePerArea>, Traced<Volume>, Traced<Volume>) =
         (inputs.need("application-rate")?, inputs.need("tank")?, inputs.need("left")?);
-    if left.si() > tank.si() * (1.0 + SLACK) {
+    if left.above(&tank) {
         return Err(Fault::new("day-plan.left-above-tank", "left"));
     }
     label::volume_caution(inputs, rec, &rate, "day-plan.under-label-volume", None);
     let amounts = vec![Vec::new(); inputs.row_count("product")];
     let mut day = Day { inputs, rate, lawns: Vec::new(), next: 0, rest: None, amounts };
     let needed = day.lawns(rec)?;
-    if left.si() >= needed.si() * (1.0 - SLACK) {
+    if !left.below(&needed) {
         let over = rec.settle(&OVER, &[], &(&left - &needed));
         rec.result(&FILLS, &[], &Traced::number(0.0));
         rec.caution("day-plan.left-over", Severity::Warning, vec![("over", rec.arg(&over, CAPACITY))]);
@@ -183,7 +182,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     if let Some(time) = inputs.get::<Time>("fill-time") {
         // A tank that starts full is not filled the first time.
-        let full = left.si() >= tank.si() * (1.0 - SLACK);
+        let full = !left.below(&tank);
         let made = if full { &fills - &Traced::number(1.0) } else { fills.clone() };
         rec.settle(&FILLING, &[], &(&made * &time));
     }
@@ -199,7 +198,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
             (level.clone(), level)
         };
         day.fill(rec, n, &level, &new)?;
-        if still.si() <= level.si() * (1.0 + SLACK) {
+        if !still.above(&level) {
             break;
         }
         still = rec.step("day-plan.step.still", &[n], &(&still - &level), CAPACITY);
@@ -231,7 +230,7 @@ impl Day<'_> {
     ) -> Result<(), Fault> {
         let area = rec.settle(&FILL_AREA, &[n], &(level / &self.rate));
         self.walk(rec, n, &area);
-        let dosed = match new.si() < level.si() {
+        let dosed = match new.below(level) {
             true => rec.step("day-plan.step.new-mix-area", &[n], &(new / &self.rate), SURFACE),
             false => area,
         };
@@ -261,11 +260,11 @@ impl Day<'_> {
         while let Some(lawn) = self.lawns.get(self.next) {
             let m = self.next + 1;
             let rest = self.rest.take().unwrap_or_else(|| lawn.clone());
-            if rest.si() <= ground.si() + area.si() * SLACK {
+            if order_of(rest.si(), ground.si(), area.si()).is_le() {
                 rec.result(&FILL_LAWN, &[n, m], &rest);
                 (ground, whole) = (&ground - &rest, false);
                 self.next += 1;
-            } else if ground.si() > area.si() * SLACK {
+            } else if order_of(ground.si(), 0.0, area.si()).is_gt() {
                 if whole {
                     rec.result(&FILL_LAWN, &[n, m], &ground);
                 } else {

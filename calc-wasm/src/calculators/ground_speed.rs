@@ -158,7 +158,7 @@ fn timed(rec: &mut Recorder, runs: &[(Traced<Length>, Traced<Time>)]) -> Traced<
     if runs.len() == 1 {
         rec.caution("ground-speed.single", Severity::Notice, Vec::new());
     } else {
-        let level = |far: &Traced<Length>| (far.si() / runs[0].0.si() - 1.0).abs() < 1e-9;
+        let level = |far: &Traced<Length>| far.order(&runs[0].0).is_eq();
         if runs.iter().all(|(far, _)| level(far)) {
             let count = Traced::number(runs.len() as f64);
             let mean = rec.step("ground-speed.step.mean-time", &[], &(&time / &count), ("s", "s"));

@@ -5,6 +5,7 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Ratio, Volume};
+use crate::quantity::order::above;
 use crate::quantity::unit::Unit;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
@@ -185,7 +186,7 @@ struct Analysis {
 impl Analysis {
     fn of(inputs: &Inputs) -> Result<Analysis, Fault> {
         let shares = [inputs.need("nitrogen")?, inputs.need("phosphate")?, inputs.need("potash")?];
-        if shares.iter().map(|share: &Traced<Ratio>| share.si()).sum::<f64>() > 1.0 + 1e-12 {
+        if above(shares.iter().map(|share: &Traced<Ratio>| share.si()).sum(), 1.0) {
             return Err(Fault::new("nutrient.more-than-all", "nitrogen"));
         }
         Ok(Analysis { shares, chosen: place(inputs.word("nutrient")) })
@@ -273,7 +274,7 @@ fn nutrient_rates(
         let applied = rec.settle(RATES[index], &[], &(rate * share));
         for row in inputs.rows("limit").filter(|row| place(row.word("nutrient")) == index) {
             let limit: Traced<MassPerArea> = row.need("rate")?;
-            if applied.si() > limit.si() * (1.0 + 1e-12) {
+            if applied.above(&limit) {
                 let nutrient = Arg::Phrase(WORDS[index].to_owned());
                 let args =
                     vec![("nutrient", nutrient), ("rate", rec.arg(&applied, GROUND)), ("max", rec.arg(&limit, GROUND))];

@@ -67,7 +67,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 
 /// A double scale: the amount's unit above, the unit wanted below.
 fn draw(worked: &Worked, _: System) -> Drawing {
-    let mut drawing = Drawing::new(150.0);
+    let mut drawing = Drawing::new(104.0);
     if let (Some(amount), Some(converted)) = (worked.shown("amount"), worked.shown("converted")) {
         drawing.scales([&amount, &converted].map(|(_, unit)| Label::Plain(unit.shown())), [&amount, &converted]);
         let said = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, unit.clone());

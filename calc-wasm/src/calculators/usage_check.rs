@@ -180,7 +180,7 @@ fn used(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Volume>, Fault> {
     let volume = |name: &str| inputs.get::<Volume>(name);
     match (volume("volume-used"), volume("tank-before"), volume("tank-after")) {
         (Some(used), None, None) => Ok(used),
-        (None, Some(before), Some(after)) if after.si() < before.si() => {
+        (None, Some(before), Some(after)) if after.below(&before) => {
             Ok(rec.step("usage-check.step.volume-used", &[], &(&before - &after), LIQUID))
         }
         (None, Some(_), Some(_)) => Err(Fault::new("usage-check.nothing-used", "tank-after")),
