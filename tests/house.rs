@@ -8,6 +8,7 @@ use std::path::Path;
 const ORDER: &[&str] = &[
     "problem",
     "embedded",
+    "drawing",
     "parallel",
     "notation",
     "yaml",
@@ -18,6 +19,7 @@ const ORDER: &[&str] = &[
     "site",
     "write",
     "publish",
+    "marking",
     "commands",
 ];
 

@@ -3,8 +3,9 @@
 use super::banks::{ReadyBank, read_pass, ready_banks};
 use super::examples::{ReadyLesson, ready};
 use super::figures::show_figures;
+use super::silent::{tell_banks, tell_examples, tell_unplaced};
 use crate::catalogue::{self, StockCaution, Term};
-use crate::load::{CourseFile, Files, Lesson, Manuscript, load};
+use crate::load::{Bank, CourseFile, Files, Lesson, Manuscript, load};
 use crate::markdown::{Context, Part, Questions, Text, check_links, render};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source, code};
@@ -29,6 +30,8 @@ pub struct Course {
     pub lessons: Vec<ReadyLesson>,
     /// The question banks by name.
     pub banks: BTreeMap<String, ReadyBank>,
+    /// The same banks as they are written.
+    pub bank_files: BTreeMap<String, Bank>,
     /// Names of the pictures, `images/gun.png`.
     pub images: BTreeSet<String>,
     /// Names of all listed lessons that have a file, whether or not it could be read.
@@ -98,7 +101,8 @@ pub fn resolve(files: &dyn Files) -> Resolved {
         problems.push(stock(fault));
         Vec::new()
     });
-    let banks = ready_banks(&manuscript.banks, &phrases, &mut problems);
+    let mut banks = ready_banks(&manuscript.banks, &phrases, &mut problems);
+    tell_banks(&manuscript.banks, &mut banks, &mut problems);
     let names = Names {
         cautions: cautions.keys().cloned().collect(),
         terms: terms.iter().map(|term| term.id.clone()).collect(),
@@ -112,10 +116,27 @@ pub fn resolve(files: &dyn Files) -> Resolved {
             }
         }
     }
+    for lesson in &lessons {
+        tell_examples(lesson, &phrases, &mut problems);
+    }
+    let Manuscript { source, settings, images, lesson_names, bank_names, banks: bank_files, .. } = manuscript;
+    let course = Course {
+        source,
+        settings,
+        phrases,
+        cautions,
+        terms,
+        lessons,
+        banks,
+        bank_files,
+        images,
+        lesson_names,
+        bank_names,
+    };
+    let unplaced: Vec<&Bank> =
+        course.banks_by_themselves().filter_map(|bank| course.bank_files.get(&bank.id)).collect();
+    tell_unplaced(&unplaced, &mut problems);
     problems.sort();
-    let Manuscript { source, settings, images, lesson_names, bank_names, .. } = manuscript;
-    let course =
-        Course { source, settings, phrases, cautions, terms, lessons, banks, images, lesson_names, bank_names };
     Resolved { course, problems }
 }
 

@@ -9,6 +9,7 @@ mod files;
 mod lesson;
 mod pictures;
 mod text;
+mod unread;
 
 pub use bank::{Bank, BankFile, Choice, Kind, Question, Topic};
 pub use course::{CourseFile, Manuscript, load};
