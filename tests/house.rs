@@ -11,6 +11,7 @@ const ORDER: &[&str] = &[
     "drawing",
     "parallel",
     "notation",
+    "colour",
     "yaml",
     "catalogue",
     "load",

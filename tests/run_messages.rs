@@ -148,7 +148,10 @@ fn a_range_that_is_none_says_why_and_what_to_write() {
         let said = told(&range(text));
         assert!(said.contains(&sentence(title)), "{said}");
         assert!(said.contains(&format!("\n  Write `{help}`.\n")), "{said}");
-        assert!(said.contains("\n  questions/week.yaml:9:26\n") && said.contains("\nNothing was published; "), "{said}");
+        assert!(
+            said.contains("\n  questions/week.yaml:9:26\n") && said.contains("\nNothing was published; "),
+            "{said}"
+        );
     }
 }
 
