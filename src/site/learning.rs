@@ -1,6 +1,7 @@
 //! The pages for learners: drill, mock exam, progress.
 
 use super::assets::in_script;
+use super::fault::Fault;
 use super::needs::Needs;
 use super::pages::Pages;
 use super::pool::course_digest;
@@ -41,7 +42,7 @@ struct ExamPart {
 ///
 /// # Errors
 /// A template that cannot be rendered.
-pub(super) fn drill(course: &Course, pages: &Pages) -> Result<String, String> {
+pub(super) fn drill(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let phrases = &course.phrases;
     let name = |topic: &Topic| phrases.get(&format!("learn.topic-{}", topic.id())).to_owned();
     let topics: Vec<TopicRow> =
@@ -62,7 +63,7 @@ struct UsualPart {
 ///
 /// # Errors
 /// A template that cannot be rendered.
-pub(super) fn log(course: &Course, pages: &Pages) -> Result<String, String> {
+pub(super) fn log(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let usual = match course.system() {
         System::Us => UsualPart { rate: "… gal/1000 ft²", gauge: "0.5 gal", area: "ft²", volume: "gal" },
         System::Metric => UsualPart { rate: "… L/100 m²", gauge: "2 L", area: "m²", volume: "L" },
@@ -74,7 +75,7 @@ pub(super) fn log(course: &Course, pages: &Pages) -> Result<String, String> {
 ///
 /// # Errors
 /// A template that cannot be rendered.
-pub(super) fn steps(course: &Course, pages: &Pages) -> Result<String, String> {
+pub(super) fn steps(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let title = |id: &str| course.phrases.get(&format!("{id}.title")).to_owned();
     let kinds: Vec<KindRow> =
         CALCULATORS.iter().map(|calculator| KindRow { id: calculator.id, title: title(calculator.id) }).collect();
@@ -85,7 +86,7 @@ pub(super) fn steps(course: &Course, pages: &Pages) -> Result<String, String> {
 ///
 /// # Errors
 /// A template that cannot be rendered.
-pub(super) fn exam(course: &Course, pages: &Pages) -> Result<String, String> {
+pub(super) fn exam(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let phrases = &course.phrases;
     let set = &course.settings.exam;
     let weights = Topic::ALL.iter().map(|topic| {
@@ -120,7 +121,7 @@ pub(super) fn exam(course: &Course, pages: &Pages) -> Result<String, String> {
 ///
 /// # Errors
 /// A template that cannot be rendered.
-pub(super) fn progress(course: &Course, pages: &Pages) -> Result<String, String> {
+pub(super) fn progress(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let banks = course.banks.values().map(|bank| (bank.id.clone(), bank.title.as_str().into()));
     let json = map(vec![
         ("title", course.settings.title.as_str().into()),

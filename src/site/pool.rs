@@ -4,6 +4,7 @@ use super::assets::in_script;
 use crate::course::{Course, ReadyBank, ReadyLesson};
 use crate::markdown::{Body, Caution, Part};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 use tankside_calc::question::Question;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::text::json::{Value, map};
@@ -47,11 +48,11 @@ pub(super) fn topic(question: &Question) -> Topic {
 /// with its calculator.
 fn taught(course: &Course, bank: &ReadyBank, question: &Question) -> Option<usize> {
     let calculator = question.asks.split_once('/').map_or("", |(id, _)| id);
-    let places = |lesson: &ReadyLesson| {
+    let places = |lesson: &Arc<ReadyLesson>| {
         // A check of the whole course teaches nothing by itself.
         placed(lesson).contains(bank.id.as_str()) && !lesson.examples.is_empty()
     };
-    let uses = |lesson: &ReadyLesson| lesson.examples.values().any(|example| example.calculator.id == calculator);
+    let uses = |lesson: &Arc<ReadyLesson>| lesson.examples.values().any(|example| example.calculator.id == calculator);
     course.lessons.iter().position(places).or_else(|| course.lessons.iter().position(uses))
 }
 
@@ -66,7 +67,7 @@ pub(super) fn script(course: &Course) -> String {
             questions.push(Value::List(vec![Value::Number(index as f64), Value::Number(lesson), json]));
         }
     }
-    let lesson = |lesson: &ReadyLesson| {
+    let lesson = |lesson: &Arc<ReadyLesson>| {
         let href = format!("lessons/{}.html", lesson.stem);
         Value::List(vec![href.into(), lesson.header.title.as_str().into()])
     };
@@ -84,7 +85,7 @@ pub(super) fn outline(course: &Course) -> String {
         let unique: BTreeSet<String> = questions.into_iter().map(Question::digest).collect();
         Value::List(unique.into_iter().map(Value::from).collect())
     };
-    let lesson = |lesson: &ReadyLesson| {
+    let lesson = |lesson: &Arc<ReadyLesson>| {
         let banks = placed(lesson).into_iter().filter_map(|bank| course.banks.get(bank));
         map(vec![
             ("stem", lesson.stem.as_str().into()),

@@ -1,7 +1,7 @@
 //! Choices for a number question: the right answer among what the usual mistakes lead to.
 
 use super::chance::Chance;
-use super::score::accepted;
+use super::score::{Answer, Verdict, number};
 use super::template::Posed;
 use crate::mistakes;
 use crate::quantity::kind::Kind;
@@ -30,7 +30,8 @@ pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
         let far = values.iter().all(|other| apart(si, *other));
         // A choice that nobody would consider only makes the others easier.
         let likely = si.signum() == posed.si.signum() && (1e-3..1e3).contains(&(si / posed.si));
-        if far && likely && !accepted(posed, si) && values.len() < OFFERED {
+        let wrong = || matches!(number(posed, &Answer::Text(say::quantity(si, &posed.unit))), Verdict::Wrong(_));
+        if values.len() < OFFERED && far && likely && wrong() {
             values.push(si);
         }
     }

@@ -40,7 +40,8 @@ pub fn judge_step(worked: &Worked, step: usize, text: &str) -> StepVerdict {
     match typed::read(text, kind, None) {
         Ok(typed) if (typed.si - step.si).abs() <= NEAR * step.si.abs() * (1.0 + 1e-9) => StepVerdict::Right,
         Ok(_) => StepVerdict::Wrong,
-        Err(Misread::UnitMissing | Misread::UnitUnknown(_)) => StepVerdict::Ask(Query::Unit(kind)),
+        Err(Misread::UnitMissing) => StepVerdict::Ask(Query::Unit(text.trim().to_owned(), kind)),
+        Err(Misread::UnitUnknown(_)) => StepVerdict::Ask(Query::UnitUnknown(kind)),
         Err(Misread::Ounces) => StepVerdict::Ask(Query::Ounces),
         Err(Misread::WrongKind(unit)) => StepVerdict::Ask(Query::Kind(Kind::of(&unit), kind)),
         Err(_) => StepVerdict::Ask(Query::Number),
