@@ -217,6 +217,8 @@ function showMarked($place, marked, how) {
     $row.append($link, ...($lesson ? [" ", ...$lesson.childNodes] : []));
     return $row;
   }));
+  // In a lesson the quiz has a heading above it; on a page of its own it has not.
+  const heading = document.querySelector("main > article") ? "h3" : "h2";
   const $list = make("ol", "tk-reviewed");
   $list.append(...marked.map((one, index) => reviewed(one, index)));
   $place.onclick = (event) => {
@@ -225,7 +227,7 @@ function showMarked($place, marked, how) {
     if ($item instanceof HTMLDetailsElement) $item.open = true;
   };
   $place.onkeydown = $place.oninput = $place.onchange = null;
-  $place.replaceChildren($total, ...($topics ? [$topics] : []), ...(missed.length ? [make("h3", "tk-head3", word("missed-head")), $missed] : []), make("h3", "tk-head3", word("every-question")), $list, ...(how.ending || []));
+  $place.replaceChildren($total, ...($topics ? [$topics] : []), ...(missed.length ? [make(heading, "tk-head3", word("missed-head")), $missed] : []), make(heading, "tk-head3", word("every-question")), $list, ...(how.ending || []));
   $place.scrollIntoView({ block: "start" });
   $total.focus({ preventScroll: true });
   return { right, passed };

@@ -4,7 +4,7 @@ use crate::quantity::kind::Kind;
 use crate::quantity::typed;
 use crate::quantity::unit::Unit;
 use crate::text::escape::html;
-use crate::text::figures::shown;
+use crate::text::figures::{exact, shown};
 use crate::text::json::{Value, map};
 use crate::uncertainty::chart::{Known, Lawn, Point, Verdict, point, verdict};
 use crate::words::say;
@@ -78,14 +78,19 @@ fn percent(share: f64) -> String {
     let size = shown(share.abs() * 100.0, 2);
     match share {
         share if share.abs() < 0.0005 => "0 %".to_owned(),
-        share if share > 0.0 => format!("+{size} %"),
-        _ => format!("−{size} %"),
+        share if share > 0.0 => ["+", &size, " %"].concat(),
+        _ => ["−", &size, " %"].concat(),
     }
 }
 
 const WIDTH: f64 = 340.0;
 const HEIGHT: f64 = 170.0;
 const LEFT: f64 = 8.0;
+
+/// A place on the chart, to a tenth of its unit.
+fn at(place: f64) -> String {
+    exact((place * 10.0).round() / 10.0).replace(',', "").replace('−', "-")
+}
 
 /// The chart: the calibrated rate, the limits of each lawn as a band, and the lawns in order. What is off has another
 /// shape, not only another colour.
@@ -94,33 +99,34 @@ fn chart(points: &[Point], known: &Known, unit: &Unit) -> String {
     let y = |share: f64| (HEIGHT - 30.0) / 2.0 + 10.0 - (share - 1.0) / far * (HEIGHT - 40.0) / 2.0;
     let step = (WIDTH - LEFT - 20.0) / points.len().max(1) as f64;
     let x = |index: usize| LEFT + 10.0 + step * (index as f64 + 0.5);
-    let mut out = format!(
-        "<svg class=\"tk-log__chart\" viewBox=\"0 0 {WIDTH} {HEIGHT}\" aria-hidden=\"true\" focusable=\"false\">"
+    let mut out = String::from(
+        "<svg class=\"tk-log__chart\" viewBox=\"0 0 340 170\" aria-hidden=\"true\" focusable=\"false\">",
     );
     for (index, point) in points.iter().enumerate() {
         let (top, bottom) = (y(1.0 + 3.0 * point.sigma), y(1.0 - 3.0 * point.sigma));
-        out.push_str(&format!(
-            "<rect class=\"tk-log__band\" x=\"{:.1}\" y=\"{top:.1}\" width=\"{step:.1}\" height=\"{:.1}\"/>",
-            x(index) - step / 2.0,
-            bottom - top
-        ));
+        let (left, wide, high) = (at(x(index) - step / 2.0), at(step), at(bottom - top));
+        out.push_str(
+            &["<rect class=\"tk-log__band\" x=\"", &left, "\" y=\"", &at(top), "\" width=\"", &wide, "\" height=\"", &high, "\"/>"]
+                .concat(),
+        );
     }
-    out.push_str(&format!("<path class=\"tk-log__mean\" d=\"M{LEFT} {:.1}H{WIDTH}\"/>", y(1.0)));
+    out.push_str(&["<path class=\"tk-log__mean\" d=\"M8 ", &at(y(1.0)), "H340\"/>"].concat());
     let line: Vec<String> =
-        points.iter().enumerate().map(|(index, point)| format!("{:.1} {:.1}", x(index), y(point.share))).collect();
+        points.iter().enumerate().map(|(index, point)| [at(x(index)), at(y(point.share))].join(" ")).collect();
     if line.len() > 1 {
-        out.push_str(&format!("<path class=\"tk-log__line\" d=\"M{}\"/>", line.join("L")));
+        out.push_str(&["<path class=\"tk-log__line\" d=\"M", &line.join("L"), "\"/>"].concat());
     }
     for (index, point) in points.iter().enumerate() {
         let (x, y) = (x(index), y(point.share));
-        if point.z().abs() > 3.0 {
-            out.push_str(&format!("<path class=\"tk-log__off\" d=\"M{x:.1} {:.1}l7 7l-7 7l-7 -7z\"/>", y - 7.0));
+        let mark = if point.z().abs() > 3.0 {
+            ["<path class=\"tk-log__off\" d=\"M", &at(x), " ", &at(y - 7.0), "l7 7l-7 7l-7 -7z\"/>"].concat()
         } else {
-            out.push_str(&format!("<circle class=\"tk-log__point\" cx=\"{x:.1}\" cy=\"{y:.1}\" r=\"4.5\"/>"));
-        }
+            ["<circle class=\"tk-log__point\" cx=\"", &at(x), "\" cy=\"", &at(y), "\" r=\"4.5\"/>"].concat()
+        };
+        out.push_str(&mark);
     }
     let mean = html(&say::quantity(known.rate, unit));
-    out.push_str(&format!("<text class=\"tk-log__text\" x=\"{LEFT}\" y=\"{:.1}\">{mean}</text></svg>", HEIGHT - 6.0));
+    out.push_str(&["<text class=\"tk-log__text\" x=\"8\" y=\"164\">", &mean, "</text></svg>"].concat());
     out
 }
 
