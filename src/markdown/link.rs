@@ -23,20 +23,21 @@ pub struct LessonLink {
     pub place: Range<usize>,
 }
 
-/// Checks every link to a heading against the headings there are.
+/// Checks every link of `lessons` to a heading against the headings that there are in `all`; the problems of each lesson
+/// go to its own.
 pub fn check_links<'a>(
     lessons: impl Iterator<Item = (&'a str, &'a Source, &'a Outline)> + Clone,
-    problems: &mut Problems,
+    all: impl Iterator<Item = (&'a str, &'a Source, &'a Outline)>,
+    of_lessons: &mut [Problems],
 ) {
     // Most lessons are never linked to by heading, so only the ones that are get their identifiers collected.
     let wanted: BTreeSet<&str> =
         lessons.clone().flat_map(|(_, _, outline)| outline.links.iter().map(|link| link.stem.as_str())).collect();
-    let ids: BTreeMap<&str, BTreeSet<&str>> = lessons
-        .clone()
+    let ids: BTreeMap<&str, BTreeSet<&str>> = all
         .filter(|(stem, _, _)| wanted.contains(stem))
         .map(|(stem, _, outline)| (stem, outline.headings.iter().map(|heading| heading.id.as_str()).collect()))
         .collect();
-    for (_, source, outline) in lessons {
+    for ((_, source, outline), problems) in lessons.zip(of_lessons) {
         for link in &outline.links {
             // A lesson that could not be read has been told already.
             let Some(ids) = ids.get(link.stem.as_str()) else {
@@ -101,6 +102,15 @@ impl<'a> Writer<'a> {
                 escape::address(&mut self.out.html, self.context.to_root);
                 escape::file(&mut self.out.html, name);
             }
+            Address::Attachment(name) => {
+                if !self.attachment_is_known(&name, place) {
+                    return Opened::Words;
+                }
+                // Handed over to be kept, never opened as a page of this site.
+                self.out.html.push_str("<a class=\"tk-attached\" download href=\"");
+                escape::address(&mut self.out.html, self.context.to_root);
+                escape::file(&mut self.out.html, &name);
+            }
             Address::Term(id) => {
                 if !self.term_is_known(id, &place) {
                     return Opened::Words;
@@ -145,6 +155,12 @@ impl<'a> Writer<'a> {
         if self.context.lessons.contains(stem) {
             return true;
         }
+        if self.context.drafts.contains(stem) {
+            let title = format!("the lesson `{stem}.md` is a draft, so it is not published and cannot be linked to");
+            let problem = self.problem(code::LINK_TO_DRAFT, title, place.clone());
+            self.problems.push(problem.help("remove `draft: true` from its header, or this link"));
+            return false;
+        }
         let near = self.nearest(stem, self.context.lessons);
         let problem = self.problem(
             code::LINK_TO_NOWHERE,
@@ -186,6 +202,20 @@ impl<'a> Writer<'a> {
     /// The near name, while there are few problems: looking for it costs a walk through all names.
     fn nearest(&self, typed: &str, names: &'a BTreeSet<String>) -> Option<&'a str> {
         if self.problems.len() > ASKED { None } else { nearest(typed, names.iter().map(String::as_str)) }
+    }
+
+    fn attachment_is_known(&mut self, name: &str, place: Range<usize>) -> bool {
+        if self.context.attachments.contains(name) {
+            return true;
+        }
+        let near = self.nearest(name, self.context.attachments);
+        let problem =
+            self.problem(code::ATTACHMENT_MISSING, format!("there is no file `{name}` in this course"), place);
+        self.problems.push(problem.help(match near {
+            Some(near) => format!("write `../{near}`"),
+            None => "put the file into the folder `attachments/`".to_owned(),
+        }));
+        false
     }
 
     /// The picture that an address means: the one of exactly that name, or else the one it names in percent signs.

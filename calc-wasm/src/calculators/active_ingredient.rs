@@ -33,6 +33,21 @@ use crate::working::record::{Arg, Recorder, System};
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// 1 lb/acre of active ingredient from a 4 lb/gal liquid is a quarter gallon, 2 pt, per acre.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("strength", "4 lb/gal"),
+///     ("ai-wanted", "1 lb/acre"),
+/// ]);
+/// let worked = work(calculator("active-ingredient").unwrap(), &given, System::Us).unwrap();
+/// let product_rate = worked.value_in("product-rate", "pt/acre").unwrap();
+/// assert!((product_rate - 2.0).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "active-ingredient",
     inputs: &[

@@ -31,6 +31,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// 5.25 gal caught in 78 s, and 1000 ft² covered in 78 s, is 5.25 gal/1000 ft².
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("timed.1.volume", "5.25 gal"),
+///     ("timed.1.catch-time", "78 s"),
+///     ("timed.1.area", "1000 ft2"),
+///     ("timed.1.area-time", "78 s"),
+/// ]);
+/// let worked = work(calculator("application-rate").unwrap(), &given, System::Us).unwrap();
+/// let application_rate = worked.value_in("application-rate", "gal/1000 ft2").unwrap();
+/// assert!((application_rate - 5.25).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "application-rate",
     inputs: &[Entry::Many(TIMED), Entry::Many(USED), Entry::One(TARGET), Entry::One(TOLERANCE)],

@@ -33,6 +33,24 @@ use crate::working::result;
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// Lawns of 60,000, 50,000 and 40,000 ft² at 2 gal/1000 ft² need 300 gal: a 200 gal tank and one fill of 100 gal.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("lawn.1.area", "60000 ft2"),
+///     ("lawn.2.area", "50000 ft2"),
+///     ("lawn.3.area", "40000 ft2"),
+///     ("application-rate", "2 gal/1000 ft2"),
+///     ("tank", "200 gal"),
+/// ]);
+/// let worked = work(calculator("day-plan").unwrap(), &given, System::Us).unwrap();
+/// let total_mix = worked.value_in("total-mix", "gal").unwrap();
+/// assert!((total_mix - 300.0).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "day-plan",
     inputs: &[

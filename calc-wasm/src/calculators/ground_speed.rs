@@ -27,6 +27,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing. Their 88 is the ft/min in one mph.
 /// # Example
 /// 200 ft in 45 s is 3.03 mph; 100 ft in 20 s and again in 30 s is 2.727 mph, not the 2.841 mph of averaged speeds.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("run.1.distance", "100 ft"),
+///     ("run.1.time", "20 s"),
+///     ("run.2.distance", "100 ft"),
+///     ("run.2.time", "30 s"),
+/// ]);
+/// let worked = work(calculator("ground-speed").unwrap(), &given, System::Us).unwrap();
+/// let speed = worked.value_in("speed", "mph").unwrap();
+/// assert!((speed - 2.727).abs() < 0.001);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "ground-speed",
     inputs: &[

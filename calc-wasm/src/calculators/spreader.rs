@@ -33,6 +33,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// 2.6 lb over 100 ft of passes 5 ft apart is 2.6 lb on 500 ft², 5.2 lb/1000 ft².
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("run.1.weight", "2.6 lb"),
+///     ("run.1.length", "100 ft"),
+///     ("run.1.spacing", "5 ft"),
+///     ("run.1.passes", "1"),
+/// ]);
+/// let worked = work(calculator("spreader").unwrap(), &given, System::Us).unwrap();
+/// let rate = worked.value_in("rate", "lb/1000 ft2").unwrap();
+/// assert!((rate - 5.2).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "spreader",
     inputs: &[
