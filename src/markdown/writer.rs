@@ -92,7 +92,7 @@ pub(super) fn write(
         examples: BTreeMap::new(),
         banks: BTreeMap::new(),
         text,
-        ids: Ids::default(),
+        ids: Ids::of(&text.text),
         table: Table::default(),
         heading: None,
         image: None,
