@@ -1,5 +1,6 @@
 //! Worked examples: from the author's block to a problem worked, with every mistake at its place.
 
+use super::figures::{names_in_figures, show_own};
 use super::slips::{key_help, without_knock_ons};
 use crate::load::{Lesson, LessonHeader};
 use crate::markdown::{Body, Show, WorkedExample};
@@ -34,8 +35,14 @@ pub struct Example {
     pub system: System,
     /// The calculator.
     pub calculator: &'static Calculator,
-    /// The problem worked.
-    pub worked: Worked,
+}
+
+impl Example {
+    /// The problem worked. A course does not keep this for thousands of examples: it is many times as large as what the
+    /// author wrote, and done again in microseconds.
+    pub fn work(&self) -> Option<Worked> {
+        work(self.calculator, &self.given, self.system).ok()
+    }
 }
 
 /// A lesson with its examples worked.
@@ -54,13 +61,19 @@ pub struct ReadyLesson {
 }
 
 /// Works the examples of a lesson.
-pub fn ready(lesson: &Lesson, body: Body, units: Units, phrases: &Phrases, problems: &mut Problems) -> ReadyLesson {
-    let mut examples = BTreeMap::new();
+pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, problems: &mut Problems) -> ReadyLesson {
+    let (mut examples, mut worked) = (BTreeMap::new(), BTreeMap::new());
+    let named = names_in_figures(&body.holes);
     for written in body.examples() {
-        if let Some(example) = resolve(&lesson.source, written, units, phrases, problems) {
+        if let Some((example, done)) = resolve(&lesson.source, written, units, phrases, problems) {
+            if named.contains(&example.name) {
+                worked.insert(example.name.clone(), done);
+            }
             examples.insert(example.name.clone(), example);
         }
     }
+    // While they are at hand: most numbers in prose are of an example of their own lesson.
+    show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
     let (stem, source, header) = (lesson.stem.clone(), lesson.source.clone(), lesson.header.clone());
     ReadyLesson { stem, source, header, body, examples }
 }
@@ -78,7 +91,7 @@ fn resolve(
     units: Units,
     phrases: &Phrases,
     problems: &mut Problems,
-) -> Option<Example> {
+) -> Option<(Example, Worked)> {
     let Some(found) = calculator(&written.calculator) else {
         let title = format!("there is no calculator called `{}`", written.calculator);
         let problem = Problem::error("calculator-unknown", title, "").at(source, written.calculator_place.clone());
@@ -89,16 +102,11 @@ fn resolve(
     let (given, places) = flat(found, written.given.as_ref());
     let first = first(source, found, written, &given, problems);
     match work(found, &given, system) {
-        Ok(worked) => Some(Example {
-            name: written.name.clone(),
-            title: written.title.clone().unwrap_or_else(|| phrases.get(&format!("{}.title", found.id)).to_owned()),
-            show: written.show.unwrap_or(Show::Steps),
-            first,
-            given,
-            system,
-            calculator: found,
-            worked,
-        }),
+        Ok(worked) => {
+            let title = written.title.clone().unwrap_or_else(|| phrases.get(&format!("{}.title", found.id)).to_owned());
+            let (name, show) = (written.name.clone(), written.show.unwrap_or(Show::Steps));
+            Some((Example { name, title, show, first, given, system, calculator: found }, worked))
+        }
         Err(faults) => {
             for fault in &without_knock_ons(found, faults) {
                 let place = place_of(&fault.about, &places, written.given.as_ref()).unwrap_or(written.place.clone());

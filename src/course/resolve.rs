@@ -7,7 +7,7 @@ use crate::catalogue::{self, StockCaution, Term};
 use crate::load::{CourseFile, Files, Lesson, Manuscript, load};
 use crate::markdown::{Context, Part, Questions, Text, check_links, render};
 use crate::parallel::{in_parallel, threads};
-use crate::problem::{Problem, Problems, Source};
+use crate::problem::{Among, Problem, Problems, Source};
 use std::collections::{BTreeMap, BTreeSet};
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
@@ -113,6 +113,11 @@ pub fn resolve(files: &dyn Files) -> Resolved {
         }
     }
     problems.sort();
+    problems.find_near(|among| match among {
+        Among::Lessons => manuscript.lesson_names.iter().map(String::as_str),
+        Among::Banks => manuscript.bank_names.iter().map(String::as_str),
+        Among::Images => manuscript.images.iter().map(String::as_str),
+    });
     let Manuscript { source, settings, images, lesson_names, bank_names, .. } = manuscript;
     let course =
         Course { source, settings, phrases, cautions, terms, lessons, banks, images, lesson_names, bank_names };

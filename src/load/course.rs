@@ -11,7 +11,7 @@ use super::pictures::list_pictures;
 use super::text::read_text;
 use crate::notation::{Units, is_name};
 use crate::parallel::in_parallel;
-use crate::problem::{Problem, Problems, Source, nearest};
+use crate::problem::{ASKED, Problem, Problems, Source, nearest};
 use crate::yaml::{Document, Seen, check_name, not_blank, or_default};
 
 /// `course.yaml` as typed.
@@ -167,6 +167,7 @@ fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&st
 fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, problems: &mut Problems) -> Vec<String> {
     let there = lessons_there(files);
     let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
+    let mut asked = 0;
     let mut seen = Seen::default();
     let mut listed = BTreeSet::new();
     let mut order = Vec::new();
@@ -182,7 +183,9 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
         } else if check_name(document, &path, stem, problems) {
             seen.add(document, &path, stem, "lesson", problems);
             if !known.contains(stem.as_str()) {
-                problems.push(missing(document, &path, stem, &there));
+                // Looking for a near name costs a walk through all of them.
+                asked += 1;
+                problems.push(missing(document, &path, stem, if asked <= ASKED { &there } else { &[] }));
             } else if listed.insert(stem.clone()) {
                 order.push(stem.clone());
             }
@@ -198,6 +201,7 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
     order
 }
 
+/// `there` are the names among which a near one is looked for.
 fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Problem {
     let problem = document.problem("lesson-missing", format!("there is no lesson `lessons/{stem}.md`"), path);
     match nearest(stem, there.iter().map(String::as_str)) {

@@ -6,6 +6,7 @@ mod clean;
 mod draw;
 mod near;
 mod sentence;
+mod sought;
 mod source;
 
 use std::ops::Range;
@@ -15,6 +16,7 @@ pub use clean::clean;
 pub use draw::Style;
 pub use near::{alike, nearest, offer};
 pub use sentence::{capital, sentence};
+pub use sought::{ASKED, Among, Sought};
 pub use source::Source;
 
 /// How bad a problem is.
@@ -64,6 +66,8 @@ pub struct Problem {
     pub context: Vec<Mark>,
     /// What to write instead.
     pub help: Option<String>,
+    /// A name for which a near one is to be looked for.
+    pub sought: Option<Sought>,
 }
 
 impl Problem {
@@ -78,7 +82,7 @@ impl Problem {
     }
 
     fn new(severity: Severity, code: &'static str, title: String, file: Arc<str>) -> Self {
-        Self { severity, code, title, file, text: None, primary: None, context: Vec::new(), help: None }
+        Self { severity, code, title, file, text: None, primary: None, context: Vec::new(), help: None, sought: None }
     }
 
     /// Puts the problem at a place of a file that has been read.
