@@ -14,6 +14,7 @@ pub mod drawing;
 pub mod embedded;
 pub mod load;
 pub mod markdown;
+pub mod marking;
 pub mod notation;
 pub mod parallel;
 pub mod problem;

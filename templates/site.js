@@ -9,11 +9,11 @@
 /** How long typing must rest before the result is spoken: shorter, and every digit would interrupt the one before. */
 const SPOKEN_AFTER_MS = 800;
 
-/** How many main results the foot of a phone's screen has room for. */
-const GLANCED = 2;
+/** How many main results the bar at the foot of the screen has room for. */
+const IN_THE_BAR = 2;
 
 /** @typedef {[string, string]} Pair an input's flat name ("catch.1.volume") and what stands in it ("96 fl oz") */
-/** @typedef {{form: string, answer: string, errors: Object<string, string>, spoken: string}} Worked */
+/** @typedef {{form: string, answer: string, errors: Object<string, string>, unusual: string[], spoken: string}} Worked */
 /** @typedef {{read: () => Pair[], units: () => string, show: (pairs: Pair[], wanted: string, focus?: string[]) => void}} Sheet */
 
 /**
@@ -53,22 +53,149 @@ function numbersInAddress(id) {
 }
 
 /**
- * Writes a section's numbers into the address and offers a copy.
+ * Writes a section's numbers into the address and offers a copy; what became of it is said at the button.
  * @param {HTMLElement} $section
  * @param {URLSearchParams} params
  */
 function putInAddress($section, params) {
   history.replaceState(null, "", `#${$section.id}?${params}`);
-  const $note = $section.querySelector('[data-role="link-note"]');
-  const $copied = $section.querySelector('[data-role="link-copied"]');
-  if ($note instanceof HTMLElement) $note.hidden = false;
+  /** @param {string} role */
+  const say = (role) => {
+    for (const $said of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {
+      if ($said instanceof HTMLElement) $said.hidden = $said.dataset.role !== role;
+    }
+  };
   // A page opened from disk may be refused the clipboard; the address bar has the link all the same.
-  if (navigator.clipboard) {
-    navigator.clipboard.writeText(location.href).then(() => {
-      if ($copied instanceof HTMLElement) $copied.hidden = false;
-    }, () => {});
-  }
+  if (navigator.clipboard) navigator.clipboard.writeText(location.href).then(() => say("link-copied"), () => say("link-note"));
+  else say("link-note");
 }
+
+/** What makes a child the same as another: its kind and its name. @param {Node} $node */
+function kindOf($node) {
+  if (!($node instanceof Element)) return $node.nodeName;
+  return `${$node.nodeName} ${$node.getAttribute("data-fold") || $node.getAttribute("data-result") || $node.classList[0] || ""}`;
+}
+
+/**
+ * Changes of `$old` only what is otherwise in `$new`: a key that changes one number must not lay a whole answer out anew.
+ * What the reader has unfolded stays unfolded.
+ * @param {Element} $old
+ * @param {Element} $new
+ */
+function patch($old, $new) {
+  for (const { name, value } of [...$new.attributes]) if ($old.getAttribute(name) !== value && name !== "open") $old.setAttribute(name, value);
+  for (const { name } of [...$old.attributes]) if (!$new.hasAttribute(name) && name !== "open") $old.removeAttribute(name);
+  /** @type {ChildNode|null} */
+  let $at = $old.firstChild;
+  for (const $child of [...$new.childNodes]) {
+    let $same = $at;
+    while ($same && kindOf($same) !== kindOf($child)) $same = $same.nextSibling;
+    if (!$same) { $old.insertBefore($child, $at); continue; }
+    while ($at && $at !== $same) { const $gone = $at; $at = $at.nextSibling; $gone.remove(); }
+    $at = $same.nextSibling;
+    if ($same instanceof Element && $child instanceof Element) patch($same, $child);
+    else if ($same.nodeValue !== $child.nodeValue) $same.nodeValue = $child.nodeValue;
+  }
+  while ($at) { const $gone = $at; $at = $at.nextSibling; $gone.remove(); }
+}
+
+/**
+ * The bar at the foot of the screen: the result in short while somebody types and the result itself is out of sight.
+ * Seen only: the spoken result is read out already.
+ */
+const bar = (() => {
+  const $bar = document.createElement("div");
+  $bar.className = "tk-bar";
+  $bar.hidden = true;
+  $bar.setAttribute("aria-hidden", "true");
+  /** @type {HTMLElement|null} the section that is being typed in */
+  let $section = null;
+  const result = () => $section && $section.querySelector(".tk-stop, .tk-result--large, .tk-compare, .tk-answer__sentence");
+
+  /** @param {string} name @param {Element|null} $from */
+  function piece(name, $from) {
+    const $piece = document.createElement("span");
+    $piece.className = `tk-bar__${name}`;
+    if ($from) $piece.append(...[...$from.childNodes].map(($node) => $node.cloneNode(true)));
+    return $piece;
+  }
+
+  /** @param {Element} $name @param {Element[]} $values */
+  function one($name, $values) {
+    const $one = piece("one", null);
+    $one.append(piece("name", $name), ...$values.map(($value) => piece("value", $value)));
+    return $one;
+  }
+
+  function pieces() {
+    if (!$section) return [];
+    const $stop = $section.querySelector(".tk-stop");
+    if ($stop) return [piece("word", $stop.querySelector(".tk-stop__word")), piece("text", $stop.querySelector(".tk-stop__text"))];
+    const $row = $section.querySelector(".tk-compare tbody tr");
+    const $shown = [...$section.querySelectorAll(".tk-result--main")].slice(0, IN_THE_BAR).map(($result) =>
+      one(/** @type {Element} */ ($result.querySelector("dt")), [...$result.querySelectorAll("dd:first-of-type")]));
+    const $sentence = $section.querySelector(".tk-answer__sentence");
+    if ($sentence) $shown.push(piece("text", $sentence));
+    if ($row && !$shown.length) $shown.push(one(/** @type {Element} */ ($row.querySelector("th")), [...$row.querySelectorAll("td")]));
+    const $word = $section.querySelector(".tk-answer > .tk-cautions .tk-caution--warning .tk-caution__word");
+    if ($word && $shown.length) $shown.push(piece("word", $word));
+    return $shown;
+  }
+
+  /** Nothing that is being typed may be behind the bar (WCAG 2.2, 2.4.11). */
+  function clear() {
+    const $focus = document.activeElement;
+    if (!$focus || !$section || !$section.contains($focus)) return;
+    const over = $focus.getBoundingClientRect().bottom + 8 - $bar.getBoundingClientRect().top;
+    if (over > 0) scrollBy(0, over);
+  }
+
+  function update() {
+    const $result = result();
+    const box = $result && $result.getBoundingClientRect();
+    const view = window.visualViewport;
+    const foot = view ? view.offsetTop + view.height : innerHeight;
+    const seen = !box || (box.top < foot - 24 && box.bottom > 24);
+    const shown = Boolean($section && !seen);
+    if (shown) {
+      $bar.classList.toggle("tk-bar--danger", Boolean($section && $section.querySelector(".tk-stop")));
+      $bar.replaceChildren(...pieces());
+      // A phone's keyboard covers the foot of the page.
+      $bar.style.insetBlockEnd = `${Math.max(0, innerHeight - foot)}px`;
+    }
+    if ($bar.hidden === shown) $bar.hidden = !shown;
+    document.documentElement.classList.toggle("tk-barred", shown);
+    if (shown) clear();
+  }
+
+  let waits = false;
+  /** Once a frame is enough. */
+  function soon() {
+    if (waits) return;
+    waits = true;
+    requestAnimationFrame(() => { waits = false; update(); });
+  }
+
+  $bar.addEventListener("click", () => {
+    const $result = result();
+    if (!($result instanceof HTMLElement)) return;
+    $result.tabIndex = -1;
+    $result.focus({ preventScroll: true });
+    $result.scrollIntoView({ block: "center" });
+  });
+  document.addEventListener("focusin", (event) => {
+    const $form = event.target instanceof Element && event.target.closest('[data-part="form"]');
+    $section = $form ? $form.closest("section") : null;
+    soon();
+  });
+  document.addEventListener("focusout", () => setTimeout(() => {
+    if (document.activeElement === document.body && $section) { $section = null; soon(); }
+  }));
+  addEventListener("scroll", () => { if ($section) soon(); }, { passive: true });
+  if (window.visualViewport) window.visualViewport.addEventListener("resize", () => { if ($section) soon(); });
+  document.body.append($bar);
+  return { soon };
+})();
 
 /**
  * Part "worked": a worked example that answers as the learner types.
@@ -81,10 +208,10 @@ function startWorked($section) {
   const $spoken = find("worked", $section, '[data-role="spoken"]');
   let units = lessonUnits;
   let timer = 0;
-  const $glance = document.createElement("div");
-  $glance.className = "tk-glance";
-  $glance.setAttribute("aria-hidden", "true");
+  /** What the folds of the answer were left without, because nobody saw it. */
+  let bare = false;
   const form = () => find("worked", $section, '[data-part="form"]');
+  const answer = () => find("worked", $section, '[data-part="answer"]');
 
   /**
    * The form's numbers. `printed` takes what the page was published with, whatever the browser has filled in since.
@@ -111,95 +238,105 @@ function startWorked($section) {
     return ($chosen || $select.selectedOptions[0] || { value: "" }).value;
   }
 
-  /** A unit that was typed wins over the one beside the field. @param {HTMLInputElement} $input @param {string} text @param {boolean} printed */
+  /** A unit that was typed wins over the one beside the field or in the head of its column. @param {HTMLInputElement} $input @param {string} text @param {boolean} printed */
   function withUnit($input, text, printed) {
-    const $unit = $input.parentElement && $input.parentElement.querySelector(".tk-field__unit");
-    if (!text || !$unit || /[\p{L}%]/u.test(text)) return text;
+    if (!text || /[\p{L}%]/u.test(text)) return text;
+    const column = $input.dataset.column;
+    const $unit = column ? form().querySelector(`[name="${column}@"], [data-of="${column}@"]`) : $input.parentElement && $input.parentElement.querySelector(".tk-field__unit");
+    if (!$unit) return text;
     const unit = $unit instanceof HTMLSelectElement ? choiceOf($unit, printed) : ($unit instanceof HTMLElement && $unit.dataset.unit) || "";
     return unit ? `${text} ${unit}` : text;
   }
 
-  /** @param {Pair[]} pairs @returns {Worked} */
-  function ask(pairs) {
-    const level = Number($section.dataset.level || 3);
-    const options = { name: $section.dataset.name, units, title: $section.dataset.title, level };
+  /** @param {Pair[]} pairs @param {string[]|null} unfolded the folds wanted in full, `null` for all @returns {Worked} */
+  function ask(pairs, unfolded) {
+    const { name, title, show, first, level } = $section.dataset;
+    /** @type {Object<string, any>} */
+    const options = { name, units, title, show, level: Number(level || 3) };
+    if (first !== undefined) options.first = first.split(" ");
+    if (unfolded) options.unfolded = unfolded;
     return JSON.parse(wasm_bindgen.worked(calculator, JSON.stringify(pairs), JSON.stringify(options)));
   }
 
-  /** @param {Object<string, string>} errors */
-  function showErrors(errors) {
-    for (const $field of form().querySelectorAll(".tk-field")) {
-      const text = ($field instanceof HTMLElement && errors[$field.dataset.name || ""]) || "";
-      const $error = $field.querySelector(".tk-field__error");
-      const $entry = $field.querySelector("input, select");
-      if ($error) $error.textContent = text;
-      if ($entry && text) $entry.setAttribute("aria-invalid", "true");
-      if ($entry && !text) $entry.removeAttribute("aria-invalid");
+  /** The folds of the answer that are open. */
+  function unfolded() {
+    return [...answer().querySelectorAll("details[open][data-fold]")].map(($fold) => $fold.getAttribute("data-fold") || "");
+  }
+
+  /** What is wrong, and what is unusual, beside each field. @param {Worked} reply */
+  function showNotes({ errors, unusual }) {
+    for (const $error of form().querySelectorAll(".tk-field__error")) {
+      if (!($error instanceof HTMLElement)) continue;
+      const flat = $error.dataset.for || "";
+      const text = errors[flat] || "";
+      if ($error.textContent !== text) $error.textContent = text;
+      const $control = form().querySelector(`[name="${flat}"]`);
+      if (!$control) continue;
+      if (text) $control.setAttribute("aria-invalid", "true"); else $control.removeAttribute("aria-invalid");
+      const odd = unusual.includes(flat);
+      const $field = $control.closest(".tk-field, td");
+      if ($field) $field.classList.toggle("tk-field--unusual", odd);
+      if (odd) hint($control, true);
+      const $fold = (text || odd) && $control.closest("details");
+      if ($fold && !$fold.hasAttribute("open")) $fold.setAttribute("open", "");
     }
+  }
+
+  /** @param {Element} $control @param {boolean} shown */
+  function hint($control, shown) {
+    const id = ($control.getAttribute("aria-describedby") || "").split(" ")[0];
+    const $hint = id && document.getElementById(id);
+    if ($hint && $hint.textContent) $hint.hidden = !shown;
+  }
+
+  /** @type {Element|null} */
+  let $hinted = null;
+  /** The hint of the field in use; it stays until another field is used, so that nothing moves under a finger. @param {Element} $control */
+  function use($control) {
+    if ($hinted && $hinted !== $control && !$hinted.closest(".tk-field--unusual")) hint($hinted, false);
+    $hinted = $control;
+    hint($control, true);
   }
 
   /** @param {Worked} reply */
   function showAnswer(reply) {
-    const $old = find("worked", $section, '[data-part="answer"]');
-    const $new = elementOf(reply.answer);
-    keepUnfolded($old, $new);
-    $old.replaceWith($new);
-    showGlance();
-    showErrors(reply.errors);
+    patch(answer(), elementOf(reply.answer));
+    showNotes(reply);
+    bar.soon();
     for (const $note of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {
-      if ($note instanceof HTMLElement) $note.hidden = true;
+      if ($note instanceof HTMLElement && !$note.hidden) $note.hidden = true;
     }
     clearTimeout(timer);
     timer = setTimeout(() => { $spoken.textContent = reply.spoken; }, SPOKEN_AFTER_MS);
   }
 
-  /** The first main results of the answer in short, with the gravest word it warns with. Seen only: the spoken result is read out already. */
-  function showGlance() {
-    /** @param {string} name @param {Element|null} $from */
-    const piece = (name, $from) => {
-      const $piece = document.createElement("span");
-      $piece.className = `tk-glance__${name}`;
-      if ($from) $piece.append(...[...$from.childNodes].map(($node) => $node.cloneNode(true)));
-      return $piece;
-    };
-    const $results = [...$section.querySelectorAll(".tk-result--main")].slice(0, GLANCED);
-    const $shown = $results.map(($result) => {
-      const $one = piece("one", null);
-      $one.append(piece("name", $result.querySelector(".tk-result__name")), piece("value", $result.querySelector(".tk-result__value")));
-      return $one;
-    });
-    const $word = ["danger", "warning"].map((severity) => $section.querySelector(`.tk-answer .tk-caution--${severity} .tk-caution__word`)).find(Boolean);
-    if ($word && $shown.length) $shown.push(piece("word", $word));
-    $glance.replaceChildren(...$shown);
+  /** The answer to what the form holds; what nobody sees is left out until it is unfolded. */
+  function answerNow() {
+    bare = true;
+    showAnswer(ask(read(), unfolded()));
   }
 
-  /** From the glance to the whole answer; the field lets go of the focus, and a phone of its keyboard. */
-  function toAnswer() {
-    const $main = find("worked", $section, ".tk-result--main");
-    $main.tabIndex = -1;
-    $main.focus({ preventScroll: true });
-    ($section.querySelector(".tk-answer > .tk-cautions") || $main).scrollIntoView();
-  }
-
-  /** What the reader has unfolded stays unfolded while a number is changed. @param {Element} $old @param {Element} $new */
-  function keepUnfolded($old, $new) {
-    const $sure = $old.querySelector(".tk-sure__more[open]") && $new.querySelector(".tk-sure__more");
-    if ($sure) $sure.setAttribute("open", "");
-    const $steps = [...$new.querySelectorAll(".tk-step")];
-    [...$old.querySelectorAll(".tk-step")].forEach(($step, index) => {
-      const $chain = $step.querySelector("details[open]") && $steps[index] && $steps[index].querySelector("details");
-      if ($chain) $chain.setAttribute("open", "");
-    });
+  /** The answer with nothing left out: for paper. */
+  function answerWhole() {
+    if (!bare) return;
+    bare = false;
+    showAnswer(ask(read(), null));
   }
 
   /** The whole form anew: rows or units have changed. @param {Pair[]} pairs @param {string[]} [focus] selectors, first found wins */
   function showAll(pairs, focus = []) {
-    const reply = ask(pairs);
+    const open = [...form().querySelectorAll("details[open]")].length > 0;
+    bare = false;
+    const reply = ask(pairs, null);
     form().replaceWith(elementOf(reply.form));
+    if (open) for (const $fold of form().querySelectorAll("details")) $fold.setAttribute("open", "");
     $section.dataset.units = units;
+    for (const $button of $section.querySelectorAll('[data-do="units"]')) {
+      if ($button instanceof HTMLElement) $button.hidden = $button.dataset.units === units;
+    }
     showAnswer(reply);
     for (const selector of focus) {
-      const $target = form().querySelector(selector);
+      const $target = $section.querySelector(selector);
       if ($target instanceof HTMLElement) { $target.focus({ preventScroll: true }); return; }
     }
   }
@@ -236,7 +373,7 @@ function startWorked($section) {
   function switchUnits(wanted) {
     const pairs = JSON.parse(wasm_bindgen.switch_units(calculator, JSON.stringify(read()), wanted));
     units = wanted;
-    showAll(pairs, ['[data-do="units"]']);
+    showAll(pairs, ['[data-do="units"]:not([hidden])']);
   }
 
   function applyAddress() {
@@ -244,17 +381,22 @@ function startWorked($section) {
     if (!params) return;
     units = params.get("units") === "metric" ? "metric" : "us";
     showAll([...params].filter(([name]) => name !== "units"));
+    const $fold = form().closest("details");
+    if ($fold) $fold.setAttribute("open", "");
     $section.scrollIntoView();
   }
 
   const lesson = read(true);
-  find("worked", $section, '[data-part="answer"]').before($glance);
-  showGlance();
-  $glance.addEventListener("click", toAnswer);
-  $section.addEventListener("input", () => showAnswer(ask(read())));
+  $section.addEventListener("input", answerNow);
+  $section.addEventListener("focusin", (event) => {
+    if (event.target instanceof Element && event.target.matches(".tk-form input, .tk-form select")) use(event.target);
+  });
   $section.addEventListener("submit", (event) => event.preventDefault());
   $section.addEventListener("click", (event) => {
-    const $button = event.target instanceof Element && event.target.closest("button[data-do]");
+    if (!(event.target instanceof Element)) return;
+    const $fold = event.target.closest(".tk-answer summary") && event.target.closest("details");
+    if ($fold && $fold.childElementCount < 2) showAnswer(ask(read(), [...unfolded(), $fold.getAttribute("data-fold") || ""]));
+    const $button = event.target.closest("button[data-do]");
     if (!($button instanceof HTMLElement)) return;
     const { do: chore, group = "", row = "", fields = "", units: wanted = "us" } = $button.dataset;
     if (chore === "add") addRow(group, fields);
@@ -267,11 +409,12 @@ function startWorked($section) {
       showAll(lesson, ['[data-do="reset"]']);
     }
   });
+  addEventListener("beforeprint", answerWhole);
+  matchMedia("print").addEventListener("change", answerWhole);
   addEventListener("hashchange", applyAddress);
   // A browser may put typed numbers back when a page is returned to; the answer must be theirs.
   addEventListener("pageshow", () => {
-    const now = read();
-    if (JSON.stringify(now) !== JSON.stringify(read(true))) showAnswer(ask(now));
+    if (JSON.stringify(read()) !== JSON.stringify(read(true))) answerNow();
   });
   applyAddress();
   return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };

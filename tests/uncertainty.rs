@@ -309,7 +309,7 @@ fn a_page_says_how_sure_and_leaves_no_place_open() {
         CALCULATORS.iter().map(|calculator| (*calculator, RawInputs::from_pairs(calculator.example))).collect();
     pages.push((calculator("catch-test").expect("it is there"), RawInputs(sixty)));
     for (calculator, given) in pages {
-        let options = Options { name: "x", title: "x", system: System::Us, level: 2 };
+        let options = Options { name: "x", title: "x", system: System::Us, level: 2, ..Options::default() };
         let answer = fragment(calculator, &given, &options, &phrases).answer;
         assert_eq!(answer.contains("tk-sure__table"), !calculator.uncertain.is_empty(), "{}", calculator.id);
         assert!(places(&answer).is_empty(), "{}", calculator.id);

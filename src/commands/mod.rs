@@ -1,11 +1,14 @@
 //! The commands, one file each. Only these and `main` print.
 
 pub mod completions;
+mod desk;
 pub mod help;
 pub mod manual;
+pub mod mark;
 mod misread;
 pub mod publish;
 mod refused;
+pub mod sheet;
 pub mod start;
 mod terminal;
 pub mod work;
@@ -47,7 +50,8 @@ pub struct CommandEntry {
 }
 
 /// Every command, in the order of the list.
-pub const COMMANDS: &[CommandEntry] = &[start::ENTRY, publish::ENTRY, work::ENTRY, completions::ENTRY, manual::ENTRY];
+pub const COMMANDS: &[CommandEntry] =
+    &[start::ENTRY, publish::ENTRY, work::ENTRY, sheet::ENTRY, mark::ENTRY, completions::ENTRY, manual::ENTRY];
 
 /// The whole command line.
 pub fn command() -> Command {

@@ -2,9 +2,11 @@
 
 use super::refused;
 use crate::catalogue;
+use crate::commands::terminal::colours;
 use crate::commands::{CommandEntry, MISUSED, Shelf, to_stderr, to_stdout};
 use crate::course::without_knock_ons;
 use crate::problem::{capital as capitalised, clean, offer, sentence};
+use anstyle::{AnsiColor, Style};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use std::process::ExitCode;
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
@@ -20,7 +22,7 @@ use tankside_calc::words::phrases::{Phrases, capital};
 use tankside_calc::words::say;
 use tankside_calc::words::uncertainty as words;
 use tankside_calc::working::line;
-use tankside_calc::working::record::{Rounding, System};
+use tankside_calc::working::record::{Rounding, Severity, System};
 
 /// The command.
 pub const ENTRY: CommandEntry = CommandEntry {
@@ -311,7 +313,15 @@ fn counts(worked: &Worked, given: &RawInputs, name: &str) -> bool {
 
 /// The problem as a person would write it down.
 fn written(worked: &Worked, given: &RawInputs, wire: &wire::WorkedWire, factors: bool, phrases: &Phrases) -> String {
-    let mut out = format!("{}\n\nGiven\n", phrases.get(&format!("{}.title", worked.calculator.id)));
+    let (dangers, cautions): (Vec<_>, Vec<_>) =
+        wire.cautions.iter().partition(|caution| caution.severity == Severity::Danger.id());
+    let mut out = format!("{}\n", phrases.get(&format!("{}.title", worked.calculator.id)));
+    // A danger comes before every number that it concerns.
+    if !dangers.is_empty() {
+        out.push('\n');
+        dangers.iter().for_each(|danger| out.push_str(&cautioned(danger, phrases)));
+    }
+    out.push_str("\nGiven\n");
     for (name, value) in wire.inputs.iter().filter(|(name, _)| counts(worked, given, name)) {
         let group = name.split('.').next().unwrap_or(name);
         let label = say::input_name(worked.calculator, name, worked.inputs.row_count(group), phrases);
@@ -339,15 +349,26 @@ fn written(worked: &Worked, given: &RawInputs, wire: &wire::WorkedWire, factors:
         out.push_str(&format!("  {label}: {}{also}   [{name}]\n", value.text));
     }
     out.push_str(&how_sure(worked, wire, phrases));
-    if !wire.cautions.is_empty() {
+    if !dangers.is_empty() {
+        out.push('\n');
+        dangers.iter().for_each(|danger| out.push_str(&cautioned(danger, phrases)));
+    }
+    if !cautions.is_empty() {
         out.push_str("\nCautions\n");
-        for caution in &wire.cautions {
-            let word = phrases.get(&format!("severity.{}", caution.severity)).to_uppercase();
-            out.push_str(&format!("  {word}: {}\n", caution.text));
-        }
+        cautions.iter().for_each(|caution| out.push_str(&cautioned(caution, phrases)));
     }
     out.push_str("\nThe label is the law; a figure worked out here never overrides it.\n");
     out
+}
+
+/// A caution on a line of its own; a danger stands out by its frame, and by its colour where colour is allowed.
+fn cautioned(caution: &wire::CautionWire, phrases: &Phrases) -> String {
+    let word = phrases.get(&format!("severity.{}", caution.severity)).to_uppercase();
+    if caution.severity != Severity::Danger.id() {
+        return format!("  {word}: {}\n", caution.text);
+    }
+    let look = if colours() { Style::new().bold().fg_color(Some(AnsiColor::Red.into())) } else { Style::new() };
+    format!("{look}!! {word}: {}{look:#}\n", caution.text)
 }
 
 /// How sure the results are, who pays most, and what it would take to be surer.

@@ -14,7 +14,7 @@ use super::link::Opened;
 use super::notes::Notes;
 use super::parts::Figure;
 use super::table::Table;
-use crate::problem::{Problem, Problems, Source};
+use crate::problem::{Problem, Problems, Rule, Source};
 use crate::yaml::Embedded;
 
 /// What is being written.
@@ -65,6 +65,9 @@ const OPTIONS: Options =
     Options::ENABLE_TABLES.union(Options::ENABLE_FOOTNOTES).union(Options::ENABLE_HEADING_ATTRIBUTES);
 
 /// Writes a text of a file; `text` leads from its places to those of the file.
+/// Links without an address that are reported of one text.
+const MOST_BROKEN: usize = 1000;
+
 pub(super) fn write(
     source: &Source,
     stem: &str,
@@ -75,7 +78,10 @@ pub(super) fn write(
 ) -> Body {
     let mut broken = Vec::new();
     let note_broken = |link: BrokenLink<'_>| {
-        broken.push((link.link_type, link.span.clone(), link.reference.to_string()));
+        // Brackets by the hundred thousand are no words that need an address each.
+        if broken.len() < MOST_BROKEN {
+            broken.push((link.link_type, link.span.clone(), link.reference.to_string()));
+        }
         None
     };
     let options = if manner == Manner::Lesson { OPTIONS } else { CAUTION_OPTIONS };
@@ -118,12 +124,8 @@ impl<'a> Writer<'a> {
         self.text.span(&(range.start..end))
     }
 
-    pub(super) fn problem(&self, code: &'static str, title: impl Into<String>, place: Range<usize>) -> Problem {
-        Problem::error(code, title, "").at(self.source, place)
-    }
-
-    pub(super) fn warning(&self, code: &'static str, title: impl Into<String>, place: Range<usize>) -> Problem {
-        Problem::warning(code, title, "").at(self.source, place)
+    pub(super) fn problem(&self, rule: &'static Rule, title: impl Into<String>, place: Range<usize>) -> Problem {
+        Problem::new(rule, title, "").at(self.source, place)
     }
 
     fn take(&mut self, event: Event<'_>, range: Range<usize>) {

@@ -56,6 +56,7 @@ impl Problems {
 
 #[cfg(test)]
 mod tests {
+    use super::super::code;
     use super::*;
 
     #[test]
@@ -63,7 +64,7 @@ mod tests {
         let names = ["first", "second"];
         let mut problems = Problems::new();
         for number in 0..ASKED + 5 {
-            let problem = Problem::error("odd", format!("{number}"), "").help("another");
+            let problem = Problem::new(code::BANK_MISSING, format!("{number}"), "").help("another");
             problems.push(problem.seek("frist", Among::Lessons, "", ".md"));
         }
         problems.find_near(|_| names.into_iter());

@@ -26,7 +26,7 @@ const STYLE: &[&str] = &[
 pub(super) fn assets(phrases: &Phrases) -> Vec<(String, Vec<u8>)> {
     let base64 = |bytes: &[u8]| base64::engine::general_purpose::STANDARD.encode(bytes);
     let core = format!("{}\nconst TANKSIDE_WASM = {{ core: \"{}\" }};\n", core_script(), base64(core_wasm()));
-    let spoken = phrases.iter().filter(|(key, _)| !key.starts_with("site."));
+    let spoken = phrases.iter().filter(|(key, _)| !key.starts_with("site.") && !key.starts_with("desk."));
     let spoken = Phrases::from_pairs(spoken.map(|(key, text)| (key.to_owned(), text.to_owned())));
     let lines = in_script(&Value::from(spoken.to_lines()).line());
     let mut assets = vec![
@@ -45,7 +45,7 @@ pub(super) fn assets(phrases: &Phrases) -> Vec<(String, Vec<u8>)> {
 }
 
 /// The parts of the look with a blank line between them: one file, so that a page waits for one.
-fn stylesheet() -> String {
+pub(crate) fn stylesheet() -> String {
     let parts: Vec<&str> = STYLE.iter().map(|part| text(&TEMPLATES, &format!("style/{part}.css"))).collect();
     parts.join("\n")
 }

@@ -4,8 +4,8 @@ use super::pages::Pages;
 use super::quiz;
 use crate::catalogue::StockCaution;
 use crate::course::{Course, Example, ReadyLesson, read_pass};
-use crate::markdown::{Body, Caution, Level, Part, Questions};
-use tankside_calc::page::worked::{Options, section};
+use crate::markdown::{Body, Caution, Level, Part, Questions, Show};
+use tankside_calc::page::worked::{self as page, Options, section};
 use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::words::phrases::Phrases;
 
@@ -78,7 +78,19 @@ impl Filling<'_> {
 }
 
 fn worked(example: &Example, level: u8, phrases: &Phrases) -> String {
-    let options = Options { name: &example.name, title: &example.title, system: example.system, level };
+    let options = Options {
+        name: &example.name,
+        title: &example.title,
+        system: example.system,
+        level,
+        show: match example.show {
+            Show::Sentence => page::Show::Sentence,
+            Show::Steps => page::Show::Steps,
+            Show::Everything => page::Show::Everything,
+        },
+        first: Some(&example.first),
+        unfolded: None,
+    };
     section(example.calculator, &example.given, &options, phrases)
 }
 

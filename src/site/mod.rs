@@ -14,4 +14,5 @@ mod standing;
 mod units;
 mod work;
 
+pub(crate) use assets::stylesheet;
 pub use site::{Page, Site, render};

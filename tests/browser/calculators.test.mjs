@@ -3,7 +3,7 @@
 import assert from "node:assert/strict";
 import { describe, test } from "node:test";
 import { violations } from "./axe.mjs";
-import { PHONE, open } from "./browser.mjs";
+import { DESK, PHONE, open } from "./browser.mjs";
 import { diskUrl } from "./site.mjs";
 import { EXAMPLES, ONE_OF_EACH, answerChanges, answerText, firstNumber, formValues, mainNumbers, numberIn, ready, type } from "./worked.mjs";
 
@@ -50,8 +50,8 @@ describe("a number that cannot be is answered with words beside it, and keeps th
           await ready(page, example.selector);
           const field = firstNumber(page, example.selector);
           await type(page, field, "a bucket");
-          const error = page.locator(`${example.selector} .tk-field`, { has: page.locator(`[name="${await field.getAttribute("name")}"]`) });
-          await error.locator(".tk-field__error").filter({ hasText: /\S/ }).waitFor();
+          const error = page.locator(`${example.selector} .tk-field__error[data-for="${await field.getAttribute("name")}"]`);
+          await error.filter({ hasText: /\S/ }).waitFor();
           assert.deepEqual(await violations(page), []);
         },
         { viewport: PHONE, reducedMotion: "reduce" },
@@ -65,7 +65,7 @@ describe("units switch to and fro, and reset brings the lesson's numbers back", 
     test(example.calculator, async () => {
       await open(example.url, async (page) => {
         await ready(page, example.selector);
-        const button = (what) => page.locator(`${example.selector} [data-do="${what}"]`);
+        const button = (what) => page.locator(`${example.selector} [data-do="${what}"]:not([hidden])`);
         const first = { values: await formValues(page, example.selector), main: await mainNumbers(page, example.selector), answer: await answerText(page, example.selector) };
 
         await button("units").click();
@@ -126,72 +126,119 @@ test("a link with numbers leads to a calculator's own page", async () => {
   });
 });
 
-describe("on a phone the main results stay in sight while a number is typed", () => {
-  // One shape for each number of main results; one that compares has none.
-  for (const [calculator, count] of [["catch-test", 1], ["swath-timing", 2], ["application-rate", 2], ["tank-mix", 2], ["carrier-volume", 0]]) {
-    test(calculator, async () => {
+describe("the result stays in sight while a number is typed", () => {
+  // A calculator that compares says its first line.
+  for (const [calculator, view] of [["catch-test", PHONE], ["swath-timing", PHONE], ["application-rate", PHONE], ["tank-mix", PHONE], ["carrier-volume", PHONE], ["tank-mix", DESK]]) {
+    test(`${calculator}, ${view.width} wide`, async () => {
       const selector = `[data-part="worked"][data-name="${calculator}"]`;
-      const glance = (page) => page.locator(`${selector} .tk-glance`);
+      const bar = (page) => page.locator(".tk-bar");
       const url = diskUrl(`work/${calculator}.html`);
       await open(url, async (page) => {
         await ready(page, selector);
-        if (count === 0) { assert.equal(await glance(page).isVisible(), false); return; }
-        await glanceIsMain(page, selector, count);
+        assert.equal(await bar(page).isVisible(), false, "nobody is typing");
         const field = firstNumber(page, selector);
-        await type(page, field, String((await numberIn(field)) * 3));
-        await glanceIsMain(page, selector, count);
-        assert.equal(await glance(page).evaluate(inView), true);
-        assert.equal(await page.locator(`${selector} .tk-result--main`).first().evaluate(inView), false, "the result itself is far below");
-        assert.equal(await glance(page).getAttribute("aria-hidden"), "true", "the spoken result is not said twice");
-        assert.deepEqual(await violations(page), []);
-
-        // The focus leads through the whole form, and the glance is never before it.
-        await page.locator(`${selector} input`).first().focus();
-        for (let press = 0; press < 60; press += 1) {
-          const covered = await page.evaluate(([part]) => {
-            const $focus = document.activeElement;
-            if (!$focus.closest(`${part} form`)) return "out of the form";
-            const box = $focus.getBoundingClientRect();
-            return document.querySelector(`${part} .tk-glance`).getBoundingClientRect().top < box.bottom ? $focus.outerHTML : "";
-          }, [selector]);
-          if (covered === "out of the form") break;
-          assert.equal(covered, "");
-          await page.keyboard.press("Tab");
-        }
-
-        await type(page, field, "a bucket");
-        await page.locator(`${selector} .tk-answer__wait`).waitFor();
-        assert.equal(await glance(page).isVisible(), false, "no result, no glance");
-        await page.locator(`${selector} [data-do="reset"]`).click();
         await field.focus();
-        await glance(page).click();
-        assert.equal(await page.locator(`${selector} .tk-result--main`).first().evaluate(($one) => document.activeElement === $one), true);
+        // To where the field is the last thing on the screen, and the result below it.
+        await field.evaluate(($field) => scrollBy(0, $field.getBoundingClientRect().bottom - innerHeight + 4));
+        await type(page, field, String((await numberIn(field)) * 1.5));
+        const result = page.locator(`${selector} :is(.tk-result--large, .tk-compare)`).first();
+        if (await result.evaluate(inView)) return;
+        await bar(page).waitFor();
+        const said = (await bar(page).innerText()).replace(/\s+/g, " ");
+        const name = (await page.locator(`${selector} :is(.tk-result--large dt, .tk-compare tbody th)`).first().innerText()).trim();
+        assert.ok(said.includes(name), `${said} names ${name}, whole`);
+        assert.match(said, /\d/);
+        assert.equal(await bar(page).getAttribute("aria-hidden"), "true", "the spoken result is not said twice");
+        const covered = () => page.evaluate(() => document.activeElement.getBoundingClientRect().bottom > document.querySelector(".tk-bar").getBoundingClientRect().top);
+        await page.waitForFunction(() => document.querySelector(".tk-bar").hidden || document.activeElement.getBoundingClientRect().bottom <= document.querySelector(".tk-bar").getBoundingClientRect().top);
+        assert.deepEqual(await violations(page), []);
+        if (await bar(page).isVisible()) {
+          assert.equal(await covered(), false, "what is being typed is never behind it");
+          await bar(page).click();
+          assert.equal(await result.evaluate(inView), true, "it leads to the whole result");
+        }
+        await field.focus();
         await page.emulateMedia({ media: "print" });
-        assert.equal(await glance(page).isVisible(), false, "none on paper");
-      }, { viewport: { ...PHONE, height: 420 }, reducedMotion: "reduce" });
-      await open(url, async (page) => {
-        await ready(page, selector);
-        assert.equal(await glance(page).isVisible(), false, "none where the answer stands beside the form");
-      });
-      await open(url, async (page) => assert.equal(await glance(page).count(), 0), { viewport: PHONE, javaScriptEnabled: false });
+        assert.equal(await bar(page).isVisible(), false, "none on paper");
+      }, { viewport: { ...view, height: 300 }, reducedMotion: "reduce" });
+      await open(url, async (page) => assert.equal(await bar(page).count(), 0), { viewport: PHONE, javaScriptEnabled: false });
     });
   }
 });
-
-/** The glance says what the first main results say: name and value. */
-async function glanceIsMain(page, selector, count) {
-  const said = await page.locator(`${selector} .tk-glance__one`).allTextContents();
-  const main = await page.locator(`${selector} .tk-result--main`).evaluateAll(($all) =>
-    $all.map(($one) => $one.querySelector(".tk-result__name").textContent + $one.querySelector(".tk-result__value").textContent),
-  );
-  assert.equal(said.length, count);
-  assert.deepEqual(said, main.slice(0, count));
-}
 
 function inView($one) {
   const box = $one.getBoundingClientRect();
   return 0 <= box.top && box.bottom <= innerHeight;
 }
+
+test("a dose over the label's maximum looks like a danger: in words and shape, with the result and in the bar", async () => {
+  const selector = '[data-part="worked"][data-name="tank-mix"]';
+  // By hand: the example's label maximum is 1.8 fl oz/1000 ft²; 9 is five times that.
+  await open(diskUrl("work/tank-mix.html"), async (page) => {
+    await ready(page, selector);
+    const rate = page.locator(`${selector} [name="product.1.rate"]`);
+    const most = page.locator(`${selector} [name="product.1.label-max"]`);
+    await type(page, most, "1");
+    await type(page, rate, "9");
+    const stop = page.locator(`${selector} .tk-stop`);
+    await stop.waitFor();
+    assert.match(await stop.innerText(), /Danger[^]*above the label maximum[^]*Do not mix this/);
+    assert.ok((await stop.locator(".tk-result--main").count()) > 0, "the numbers are inside it");
+    assert.equal(await page.locator(`${selector} .tk-answer > .tk-results`).count(), 0, "and there is no ordinary tag");
+    assert.ok((await page.locator(`${selector} [data-role="spoken"]`).filter({ hasText: /Do not mix this/ }).waitFor(), true));
+    await page.setViewportSize({ width: 360, height: 300 });
+    await rate.focus();
+    await rate.evaluate(($field) => scrollBy(0, $field.getBoundingClientRect().bottom - innerHeight + 4));
+    const bar = page.locator(".tk-bar--danger");
+    await bar.waitFor();
+    assert.match(await bar.innerText(), /Danger[^]*Do not mix this/);
+    assert.deepEqual(await violations(page), []);
+  }, { viewport: PHONE, reducedMotion: "reduce" });
+});
+
+test("what became of a link is said at its button, one message at a time", async () => {
+  const selector = '[data-part="worked"][data-name="catch-test"]';
+  await open(diskUrl("work/catch-test.html"), async (page) => {
+    await ready(page, selector);
+    const button = page.locator(`${selector} [data-do="link"]`);
+    await button.click();
+    const said = page.locator(`${selector} .tk-tools__said:not([hidden])`);
+    await said.first().waitFor();
+    assert.equal(await said.count(), 1);
+    const [at, there] = [await button.boundingBox(), await said.boundingBox()];
+    assert.ok(there.y - at.y < 120, "beside it");
+  }, { viewport: PHONE });
+});
+
+test("a hint is shown for the field in use, and for one that is outside its usual range", async () => {
+  const selector = '[data-part="worked"][data-name="catch-test"]';
+  await open(diskUrl("work/catch-test.html"), async (page) => {
+    await ready(page, selector);
+    const hints = () => page.locator(`${selector} .tk-field__hint:not([hidden])`).allInnerTexts();
+    assert.deepEqual(await hints(), []);
+    await page.locator(`${selector} [name="catch.1.time"]`).focus();
+    assert.deepEqual(await hints(), ["Usually 15 to 120 s"]);
+    await page.locator(`${selector} [name="catch.1.volume"]`).focus();
+    assert.deepEqual(await hints(), ["Usually 16 fl oz to 5 gal"]);
+    await type(page, page.locator(`${selector} [name="catch.1.volume"]`), "5");
+    await page.locator(`${selector} .tk-field--unusual [name="catch.1.volume"]`).waitFor();
+    await page.locator(`${selector} [name="catch.1.time"]`).focus();
+    assert.deepEqual((await hints()).sort(), ["Usually 15 to 120 s", "Usually 16 fl oz to 5 gal"]);
+  });
+});
+
+test("a unit typed into a row wins over the one in the column's head", async () => {
+  const selector = '[data-part="worked"][data-name="catch-test"]';
+  // By hand: 3 gal in 90 s is 2 gal/min.
+  await open(`${diskUrl("work/catch-test.html")}#worked-catch-test?catch.1.volume=186+fl+oz&catch.1.time=90+s&units=us`, async (page) => {
+    await ready(page, selector);
+    await type(page, page.locator(`${selector} [name="catch.1.volume"]`), "3 gal");
+    assert.deepEqual(await mainNumbers(page, selector), ["2 gal/min"]);
+    await type(page, page.locator(`${selector} [name="catch.1.volume"]`), "3");
+    await page.locator(`${selector} [name="catch.volume@"]`).selectOption("gal");
+    assert.deepEqual(await mainNumbers(page, selector), ["2 gal/min"]);
+  });
+});
 
 test("rows are added and removed where a calculator takes several", async () => {
   const repeated = [];
@@ -201,13 +248,13 @@ test("rows are added and removed where a calculator takes several", async () => 
       const add = page.locator(`${example.selector} [data-do="add"]`).first();
       if ((await add.count()) === 0) return;
       repeated.push(example.calculator);
-      const rows = page.locator(`${example.selector} .tk-group`);
+      const rows = page.locator(`${example.selector} tbody.tk-rows__row`);
       const before = await rows.count();
       await add.click();
       await rows.nth(before).waitFor();
       await page.locator(`${example.selector} [data-do="drop"]`).last().click();
       await page.waitForFunction(
-        ([part, count]) => document.querySelectorAll(`${part} .tk-group`).length === count,
+        ([part, count]) => document.querySelectorAll(`${part} tbody.tk-rows__row`).length === count,
         [example.selector, before],
       );
     });

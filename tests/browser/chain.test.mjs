@@ -6,7 +6,7 @@ import { describe, test } from "node:test";
 import { PHONE, open } from "./browser.mjs";
 import { ONE_OF_EACH, ready, type } from "./worked.mjs";
 
-const CHAIN = "details.tk-chain";
+const CHAIN = '.tk-answer [data-fold="chain"]';
 const [EXAMPLE] = ONE_OF_EACH.filter((example) => example.calculator === "catch-test");
 
 const LOOKS = {
@@ -46,17 +46,17 @@ describe("the factors of a step", () => {
     await open(EXAMPLE.url, async (page) => {
       await ready(page, EXAMPLE.selector);
       const chain = page.locator(`${EXAMPLE.selector} ${CHAIN}`).first();
-      assert.equal(await chain.locator("math").isVisible(), false, "at first only the title is seen");
+      assert.equal(await chain.locator("math").first().isVisible(), false, "at first only the title is seen");
       await chain.locator("summary").focus();
       await page.keyboard.press("Enter");
-      assert.ok(await chain.locator("math").isVisible(), "Enter shows them");
-      const before = await chain.locator("math").textContent();
+      assert.ok(await chain.locator("math").first().isVisible(), "Enter shows them");
+      const before = await chain.locator("math").first().textContent();
       await type(page, page.locator(`${EXAMPLE.selector} .tk-field__number`).first(), "321");
       await page.waitForFunction(
         ([part, text]) => document.querySelector(`${part} math`)?.textContent !== text,
         [`${EXAMPLE.selector} ${CHAIN}`, before],
       );
-      assert.ok(await chain.locator("math").isVisible(), "they stay open");
+      assert.ok(await chain.locator("math").first().isVisible(), "they stay open");
     });
   });
 
@@ -79,7 +79,7 @@ describe("the factors of a step", () => {
           await ready(page, example.selector);
           const wide = await page.locator(`${example.selector} ${CHAIN}`).evaluateAll(($all) => {
             for (const $details of $all) $details.open = true;
-            const lines = $all.map(($details) => $details.querySelector("math"));
+            const lines = $all.flatMap(($details) => [...$details.querySelectorAll("math")]);
             return lines.filter(($line) => $line.scrollWidth > $line.clientWidth + 1).map(($line) => $line.textContent);
           });
           assert.deepEqual(wide, []);

@@ -14,7 +14,7 @@ const folder = mkdtempSync(join(tmpdir(), "tankside-sure-"));
 after(() => rmSync(folder, { recursive: true, force: true }));
 
 const EXAMPLE = ONE_OF_EACH.find(({ calculator }) => calculator === "catch-test");
-const part = (page) => page.locator(`${EXAMPLE.selector} .tk-sure`);
+const part = (page) => page.locator(`${EXAMPLE.selector} [data-fold="sure"]`);
 
 for (const colorScheme of ["light", "dark"]) {
   test(`an open budget keeps the accessibility rules on a phone, in ${colorScheme} colours`, async () => {
@@ -40,7 +40,7 @@ test("a budget that was unfolded stays so while a number is changed, and says so
   await open(EXAMPLE.url, async (page) => {
     await ready(page, EXAMPLE.selector);
     const value = part(page).locator(".tk-sure__value").first();
-    const before = await value.innerText();
+    const before = await value.textContent();
     await part(page).locator("summary").click();
     await page.locator(`${EXAMPLE.selector} input[name="catch.1.time"]`).fill("20");
     assert.notEqual(await value.innerText(), before);

@@ -29,8 +29,8 @@ describe("without scripts a worked example is whole", () => {
           if (results.length > 0) assert.match(results.join(" "), /\d/, "with a number in it");
           assert.ok((await part.locator(".tk-step").count()) > 0, "it shows its steps");
           assert.ok(await part.locator(".tk-answer > .tk-drawing svg").first().isVisible(), "and a drawing");
-          assert.match(await part.locator(".tk-answer > .tk-drawing .tk-drawing__text").first().innerText(), /\S+ \S+/, "with its text");
-          assert.match(await part.locator(".tk-answer > .tk-source").first().innerText(), /\S+ \S+/, "and names its source");
+          assert.match(await part.locator(".tk-answer > .tk-drawing .tk-drawing__text").first().textContent(), /\S+ \S+/, "with its text");
+          assert.match(await part.locator(".tk-answer .tk-source").first().textContent(), /\S+ \S+/, "and names its source");
         },
         OFF,
       );
@@ -97,7 +97,7 @@ describe("on paper", () => {
 
   test("how sure a result is comes with its budget and without the explanation", async () => {
     await open(diskUrl("lessons/catch-test.html"), async (page) => {
-      const sure = page.locator(`${first("lessons/catch-test.html").selector} .tk-sure`);
+      const sure = page.locator(`${first("lessons/catch-test.html").selector} [data-fold="sure"]`);
       const said = (selector) => sure.locator(selector).first().textContent();
       const [line, table, explained] = [await said(".tk-sure__value"), await said("tfoot tr:last-child th"), await said(".tk-sure__text")];
       await page.pdf({ path: file, preferCSSPageSize: true });

@@ -40,5 +40,5 @@ fn worked(given: &RawInputs) -> Worked {
 
 fn shown(given: &RawInputs, system: System) -> Fragment {
     let phrases = phrases();
-    fragment(&CARD, given, &Options { name: "card", title: "", system, level: 2 }, &phrases)
+    fragment(&CARD, given, &Options { name: "card", title: "", system, level: 2, ..Options::default() }, &phrases)
 }

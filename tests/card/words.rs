@@ -22,9 +22,9 @@ fn what_cannot_be_is_refused_beside_its_field() {
         (vec![("product.1.label-max", "3 lb/acre")], "product.1.label-max"),
     ] {
         let fragment = shown(&changed(&changes), System::Us);
-        let named: Vec<&str> = fragment.errors.iter().map(|(name, _)| name.as_str()).collect();
+        let named: Vec<&str> = fragment.notes.errors.iter().map(|(name, _)| name.as_str()).collect();
         assert_eq!(named, [about], "{changes:?}");
-        assert!(fragment.errors.iter().all(|(_, text)| places(text).is_empty()), "{:?}", fragment.errors);
+        assert!(fragment.notes.errors.iter().all(|(_, text)| places(text).is_empty()), "{:?}", fragment.notes.errors);
         assert!(!fragment.answer.contains("tk-card__operator"), "and there is no card");
     }
 }
@@ -33,11 +33,11 @@ fn what_cannot_be_is_refused_beside_its_field() {
 fn a_new_card_lists_what_is_missing_and_marks_nothing_as_wrong() {
     let empty = [("operator", ""), ("date", "2026-04-14"), ("timed.1.volume", ""), ("product.1.name", " ")];
     let fragment = shown(&RawInputs::from_pairs(&empty), System::Us);
-    assert!(fragment.errors.is_empty(), "{:?}", fragment.errors);
+    assert!(fragment.notes.errors.is_empty(), "{:?}", fragment.notes.errors);
     assert!(fragment.answer.contains("Operator: nothing given") && fragment.answer.contains("Tank capacity: nothing"));
     assert!(fragment.answer.contains("give at least one run"));
     let no_run = shown(&plain(&[("timed.1.volume", "")]), System::Us);
-    assert!(no_run.errors.is_empty(), "{:?}", no_run.errors);
+    assert!(no_run.notes.errors.is_empty(), "{:?}", no_run.notes.errors);
     assert_eq!(no_run.answer.matches("give at least one run").count(), 1);
     // Rows added and left empty do not stand in the way.
     worked(&plain(&[

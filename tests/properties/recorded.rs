@@ -92,9 +92,9 @@ fn told(worked: &Worked, given: &RawInputs, phrases: &Phrases) {
     for step in &worked.steps {
         assert!(step.si.is_finite(), "{id} {}: {given:?}", step.id);
     }
-    let options = Options { name: "x", title: "X", system: worked.system, level: 3 };
+    let options = Options { name: "x", title: "X", system: worked.system, level: 3, ..Options::default() };
     let page = fragment(worked.calculator, given, &options, phrases);
-    assert!(page.errors.is_empty());
+    assert!(page.notes.errors.is_empty());
     for odd in ["NaN", "inf\"", "inf ", "∞", ">—<"] {
         assert!(!page.answer.contains(odd), "{id}: {odd} on the page of {given:?}");
     }

@@ -5,8 +5,11 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::quantity::order::above;
 use crate::quantity::unit::Unit;
 use crate::quantity::written;
+use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
+use crate::working::percent_off::outside;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Application rate from one or more runs: spray put down divided by ground covered.
@@ -28,6 +31,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// 5.25 gal caught in 78 s, and 1000 ft² covered in 78 s, is 5.25 gal/1000 ft².
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("timed.1.volume", "5.25 gal"),
+///     ("timed.1.catch-time", "78 s"),
+///     ("timed.1.area", "1000 ft2"),
+///     ("timed.1.area-time", "78 s"),
+/// ]);
+/// let worked = work(calculator("application-rate").unwrap(), &given, System::Us).unwrap();
+/// let application_rate = worked.value_in("application-rate", "gal/1000 ft2").unwrap();
+/// assert!((application_rate - 5.25).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "application-rate",
     inputs: &[Entry::Many(TIMED), Entry::Many(USED), Entry::One(TARGET), Entry::One(TOLERANCE)],
@@ -241,7 +261,7 @@ fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<
     }
     let mut largest: Option<Traced<Ratio>> = None;
     let mut keep = |departure: &Traced<Ratio>| {
-        if largest.as_ref().is_none_or(|most| most.si().abs() * (1.0 + 1e-9) < departure.si().abs()) {
+        if largest.as_ref().is_none_or(|most| above(departure.si().abs(), most.si().abs())) {
             largest = Some(departure.clone());
         }
     };
@@ -282,7 +302,7 @@ fn verdict(inputs: &Inputs, rec: &mut Recorder, largest: Option<Traced<Ratio>>) 
     let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
     rec.result(&LARGEST, &[], &largest);
     // A departure typed as exactly the tolerance must not fail on its last binary digit.
-    if crate::text::figures::without_noise(largest.si().abs()) > tolerance.si() {
+    if outside(&largest, &tolerance) {
         rec.verdict(&AGREEMENT, &[], "application-rate.agreement.no");
         let args = vec![("departure", rec.arg(&largest, PERCENT)), ("tolerance", rec.arg(&tolerance, PERCENT))];
         rec.caution("application-rate.disagree", Severity::Warning, args);
@@ -307,7 +327,7 @@ fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -
     let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
     let departure = departure(rec, "application-rate.step.target-departure", 1, pooled, &target);
     rec.result(&TARGET_DEPARTURE, &[], &departure);
-    if crate::text::figures::without_noise(departure.si().abs()) > tolerance.si() {
+    if outside(&departure, &tolerance) {
         let id = if departure.si() > 0.0 { "application-rate.over-target" } else { "application-rate.under-target" };
         let args = vec![
             ("departure", rec.arg(&departure, PERCENT)),
@@ -327,40 +347,25 @@ pub(crate) fn draw(worked: &Worked, system: System) -> Drawing {
     let runs: Vec<f64> =
         worked.steps.iter().filter(|step| step.id == "application-rate.step.rate").map(|step| step.si).collect();
     let spread = runs.iter().map(|rate| (rate / pooled - 1.0).abs()).fold(tolerance * 1.6, f64::max) * 1.15;
-    let x = |rate: f64| 180.0 + (rate / pooled - 1.0) / spread * 150.0;
-    let height = 92.0 + 26.0 * runs.len() as f64;
+    // Names in a column of their own on the left, so that no word lies across an edge.
+    let middle = 226.0;
+    let x = |rate: f64| middle + (rate / pooled - 1.0) / spread * 120.0;
+    let height = 64.0 + 24.0 * runs.len() as f64;
     let mut drawing = Drawing::new(height);
-    drawing.rect(
-        "band",
-        x(pooled * (1.0 - tolerance)),
-        40.0,
-        x(pooled * (1.0 + tolerance)) - x(pooled * (1.0 - tolerance)),
-        height - 72.0,
-    );
-    drawing.line("line", (180.0, 36.0), (180.0, height - 32.0));
-    drawing.label(Set::Strong, 180.0, 26.0, Label::Plain(written::quantity(pooled, &unit)));
+    let (low, high) = (x(pooled * (1.0 - tolerance)), x(pooled * (1.0 + tolerance)));
+    drawing.rect("band", low, 30.0, high - low, height - 58.0);
+    drawing.line("line", (middle, 30.0), (middle, height - 28.0));
+    drawing.label(Set::Strong, middle, 20.0, Label::Plain(written::quantity(pooled, &unit)));
     for (index, rate) in runs.iter().enumerate() {
-        let y = 62.0 + 26.0 * index as f64;
+        let y = 44.0 + 24.0 * index as f64;
         drawing.circle("mark", x(*rate), y, 6.0);
-        let set = if *rate < pooled { Set::Start } else { Set::End };
-        let beside = if *rate < pooled { x(*rate) + 12.0 } else { x(*rate) - 12.0 };
-        drawing.label(
-            set,
-            beside,
-            y + 5.0,
-            Label::Plain(format!("{}: {}", index + 1, written::quantity(*rate, &unit))),
-        );
+        let number = shown(without_noise(rate / unit.size()), RESULT_FIGURES);
+        drawing.label(Set::Start, 8.0, y + 5.0, Label::Plain(format!("{}: {number}", index + 1)));
     }
     let edge = |share: f64| Arg::Quantity(pooled * share, unit.clone());
-    drawing.label(
-        Set::Mid,
-        180.0,
-        height - 10.0,
-        Label::Phrase(
-            "application-rate.draw.band",
-            vec![("low", edge(1.0 - tolerance)), ("high", edge(1.0 + tolerance))],
-        ),
-    );
+    let bare = |share: f64| Arg::Text(shown(without_noise(pooled * share / unit.size()), RESULT_FIGURES));
+    let ends = vec![("low", bare(1.0 - tolerance)), ("high", bare(1.0 + tolerance))];
+    drawing.label(Set::Mid, middle, height - 8.0, Label::Phrase("application-rate.draw.band", ends));
     drawing.say(
         "application-rate.draw.runs",
         vec![

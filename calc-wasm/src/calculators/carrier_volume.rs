@@ -28,6 +28,23 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// As in [`Calculator::sources`]; what is said for and against each volume is common practice and marked so.
 /// # Example
 /// 200 gal at 1 gal/1000 ft² treats 200,000 ft², at 2 gal/1000 ft² half of it.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("volume.1.rate", "1 gal/1000 ft2"),
+///     ("volume.2.rate", "2 gal/1000 ft2"),
+///     ("tank", "200 gal"),
+///     ("area", "330000 ft2"),
+/// ]);
+/// let worked = work(calculator("carrier-volume").unwrap(), &given, System::Us).unwrap();
+/// let volume_area_per_tank = worked.value_in("volume-2-area-per-tank", "ft2").unwrap();
+/// assert!((volume_area_per_tank - 100_000.0).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "carrier-volume",
     inputs: &[
@@ -202,12 +219,12 @@ fn dry(
 fn draw(worked: &Worked, system: System) -> Drawing {
     let volumes: Vec<(usize, f64)> =
         (1..=4).filter_map(|n| Some((n, worked.si(&format!("volume-{n}-tanks"))?))).collect();
-    let mut drawing = Drawing::new(24.0 + 84.0 * volumes.len() as f64);
+    let mut drawing = Drawing::new(8.0 + 58.0 * volumes.len() as f64);
     let most = volumes.iter().map(|(_, tanks)| tanks.ceil()).fold(1.0, f64::max).min(24.0);
     let slot = 344.0 / most.max(3.0);
     let width = (slot - 6.0).clamp(6.0, 60.0);
     for (line, (n, tanks)) in volumes.iter().enumerate() {
-        let top = 16.0 + 84.0 * line as f64;
+        let top = 10.0 + 58.0 * line as f64;
         let rate = worked.inputs.typed(&format!("volume.{n}.rate"));
         let shown = rate.map(written::as_typed).unwrap_or_default();
         drawing.label(
@@ -222,9 +239,9 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         for index in 0..tanks.ceil().min(24.0) as usize {
             let share = (tanks - index as f64).clamp(0.0, 1.0);
             let x = 8.0 + slot * index as f64;
-            drawing.rect("paper", x, top + 16.0, width, 46.0);
-            drawing.rect("water", x, top + 62.0 - 46.0 * share, width, 46.0 * share);
-            drawing.rect("line", x, top + 16.0, width, 46.0);
+            drawing.rect("paper", x, top + 14.0, width, 28.0);
+            drawing.rect("water", x, top + 42.0 - 28.0 * share, width, 28.0 * share);
+            drawing.rect("line", x, top + 14.0, width, 28.0);
         }
         drawing.say(
             "carrier-volume.draw.day",

@@ -8,6 +8,7 @@ use crate::quantity::kind::{Kind, Ratio, Time, Volume};
 use crate::quantity::unit::Unit;
 use crate::quantity::written;
 use crate::text::texts::replaced;
+use crate::working::percent_off::outside;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Nozzle output from a catch test: the volume caught divided by the time of the catch.
@@ -31,11 +32,18 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// 1 gal 58 fl oz (186 fl oz) in 60 s is 1.453125 gal/min.
 ///
 /// ```
-/// use tankside_calc::{given::Given, record::System, registry::calculator, worked::work};
-/// let catch = calculator("catch-test").unwrap();
-/// let given = Given::from_pairs(&[("catch.1.volume", "1 gal 58 fl oz"), ("catch.1.time", "60 s")]);
-/// let worked = work(catch, &given, System::Us).unwrap();
-/// assert_eq!(worked.value_in("nozzle-output", "gal/min"), Some(1.453125));
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("catch.1.volume", "1 gal 58 fl oz"),
+///     ("catch.1.time", "60 s"),
+/// ]);
+/// let worked = work(calculator("catch-test").unwrap(), &given, System::Us).unwrap();
+/// let nozzle_output = worked.value_in("nozzle-output", "gal/min").unwrap();
+/// assert!((nozzle_output - 1.453125).abs() < 1e-9);
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "catch-test",
@@ -191,7 +199,7 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         let row = [index + 1];
         let departure = rec.step("catch-test.step.departure", &row, &(&(catch - &mean) / &mean), ("%", "%"));
         rec.result(&DEPARTURE, &row, &departure);
-        if crate::text::figures::without_noise(departure.si().abs()) > tolerance.si() {
+        if outside(&departure, &tolerance) {
             let args = vec![
                 ("n", Arg::Text(row[0].to_string())),
                 ("departure", rec.arg(&departure, ("%", "%"))),
@@ -203,6 +211,9 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     Ok(())
 }
 
+/// Height of the fullest catch in the drawing.
+const DRAWN_HIGH: f64 = 68.0;
+
 fn draw(worked: &Worked, system: System) -> Drawing {
     let group = if worked.inputs.row_count("catch") > 0 { "catch" } else { "nozzle" };
     let rows: Vec<(String, f64)> = worked
@@ -210,29 +221,29 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         .rows(if group == "catch" { "catch" } else { "nozzle" })
         .filter_map(|row| Some((row.name("volume"), row.get::<Volume>("volume")?.si())))
         .collect();
-    let mut drawing = Drawing::new(230.0);
+    let mut drawing = Drawing::new(128.0);
     let highest = rows.iter().map(|(_, si)| *si).fold(f64::MIN_POSITIVE, f64::max);
     let slot = 344.0 / rows.len().max(1) as f64;
     let width = (slot * 0.66).min(72.0);
-    let floor = 196.0;
+    let floor = 104.0;
     for (index, (name, si)) in rows.iter().enumerate() {
         let middle = 8.0 + slot * (index as f64 + 0.5);
-        let level = si / highest * 130.0;
-        drawing.rect("paper", middle - width / 2.0, floor - 146.0, width, 146.0);
+        let level = si / highest * DRAWN_HIGH;
+        drawing.rect("paper", middle - width / 2.0, floor - DRAWN_HIGH - 8.0, width, DRAWN_HIGH + 8.0);
         drawing.rect("water", middle - width / 2.0, floor - level, width, level);
-        drawing.rect("line", middle - width / 2.0, floor - 146.0, width, 146.0);
+        drawing.rect("line", middle - width / 2.0, floor - DRAWN_HIGH - 8.0, width, DRAWN_HIGH + 8.0);
         if rows.len() <= 4 {
             let text = worked.inputs.typed(name).map(written::as_typed).unwrap_or_default();
-            drawing.label(Set::Mid, middle, 40.0, Label::Plain(text));
+            drawing.label(Set::Mid, middle, 18.0, Label::Plain(text));
             let time = worked.inputs.typed(&replaced(name, "volume", "time"));
             drawing.label(
                 Set::Mid,
                 middle,
-                216.0,
+                122.0,
                 Label::Plain(time.map(written::as_typed).unwrap_or_else(|| (index + 1).to_string())),
             );
         } else if rows.len() <= 20 {
-            drawing.label(Set::Mid, middle, 216.0, Label::Plain((index + 1).to_string()));
+            drawing.label(Set::Mid, middle, 122.0, Label::Plain((index + 1).to_string()));
         }
     }
     drawing.line("line", (8.0, floor), (352.0, floor));
@@ -247,7 +258,7 @@ fn mean_lines(worked: &Worked, drawing: &mut Drawing, highest: f64, floor: f64) 
     let (Some(mean), Some(tolerance)) = (worked.si("mean-catch"), worked.inputs.typed("tolerance")) else {
         return;
     };
-    let height = |si: f64| floor - (si / highest * 130.0).min(146.0);
+    let height = |si: f64| floor - (si / highest * DRAWN_HIGH).min(DRAWN_HIGH + 8.0);
     drawing.line("mark", (8.0, height(mean)), (352.0, height(mean)));
     for edge in [1.0 - tolerance.si, 1.0 + tolerance.si] {
         drawing.line("dim", (8.0, height(mean * edge)), (352.0, height(mean * edge)));

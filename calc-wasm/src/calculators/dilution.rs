@@ -33,6 +33,21 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// 0.5 % by volume in 2 gal, 256 fl oz, is 1.28 fl oz.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("mix", "2 gal"),
+///     ("wanted", "0.5 %"),
+/// ]);
+/// let worked = work(calculator("dilution").unwrap(), &given, System::Us).unwrap();
+/// let product_amount = worked.value_in("product-amount", "fl oz").unwrap();
+/// assert!((product_amount - 1.28).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "dilution",
     inputs: &[
@@ -276,8 +291,11 @@ fn by_area(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 }
 
 /// The mix, the product in it at the bottom, to scale; an adjuvant by area at both carrier volumes.
+/// Height of a share of product that is too small to be seen to scale.
+const THINNEST: f64 = 4.0;
+
 fn draw(worked: &Worked, _: System) -> Drawing {
-    let mut drawing = Drawing::new(200.0);
+    let mut drawing = Drawing::new(126.0);
     let shares = ["strength", "other-strength"].map(|name| worked.si(name));
     let share = |name: &str| {
         let (part, whole) = (worked.shown(name)?, worked.shown("mix")?);
@@ -285,22 +303,23 @@ fn draw(worked: &Worked, _: System) -> Drawing {
     };
     let first = shares[0].or_else(|| share("product-amount")).or_else(|| share("product")).unwrap_or(0.0);
     let columns: Vec<f64> = std::iter::once(first).chain(shares[1]).collect();
-    let width = 120.0;
+    let (width, high, floor) = (130.0, 68.0, 98.0);
     for (index, share) in columns.iter().enumerate() {
         let middle = 360.0 * (index as f64 + 0.5) / columns.len() as f64;
-        let level = 130.0 * share.clamp(0.0, 1.0);
-        drawing.rect("water", middle - width / 2.0, 36.0, width, 130.0);
-        drawing.rect("band-2", middle - width / 2.0, 166.0 - level, width, level);
-        drawing.rect("line", middle - width / 2.0, 36.0, width, 130.0);
+        // A share too thin to see is drawn as thick as a line; the words under it say how much it is.
+        let level = (high * share.clamp(0.0, 1.0)).max(if *share > 0.0 { THINNEST } else { 0.0 });
+        drawing.rect("water", middle - width / 2.0, floor - high, width, high);
+        drawing.rect("mark", middle - width / 2.0, floor - level, width, level);
+        drawing.rect("line", middle - width / 2.0, floor - high, width, high);
         let carrier = worked.shown(["carrier", "other-carrier"][index]);
         let whole = carrier.filter(|_| worked.inputs.typed("area-rate").is_some()).or_else(|| worked.shown("mix"));
         let text = |(si, unit): (f64, Unit)| Label::Plain(crate::quantity::written::quantity(si, &unit));
         if let Some(whole) = whole {
-            drawing.label(Set::Mid, middle, 22.0, text(whole));
+            drawing.label(Set::Mid, middle, 20.0, text(whole));
         }
         let part =
             if columns.len() > 1 { None } else { worked.shown("product-amount").or_else(|| worked.shown("product")) };
-        drawing.label(Set::Strong, middle, 190.0, text(part.unwrap_or((*share, Unit::of("%")))));
+        drawing.label(Set::Strong, middle, 120.0, text(part.unwrap_or((*share, Unit::of("%")))));
     }
     let amount = |name: &str| worked.shown(name).map(|(si, unit)| Arg::Quantity(si, unit));
     if let (Some(product), Some(mix)) = (amount("product-amount").or_else(|| amount("product")), amount("mix")) {

@@ -30,6 +30,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in pi, which is taken in full instead of as 3.14.
 /// # Example
 /// 60 ft by 25 ft is 1500 ft²; with a round bed 14 ft across cut out 1346.06 ft² are left.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("rectangle.1.length", "60 ft"),
+///     ("rectangle.1.width", "25 ft"),
+///     ("circle.1.diameter", "14 ft"),
+///     ("circle.1.effect", "cut-out"),
+/// ]);
+/// let worked = work(calculator("lawn-area").unwrap(), &given, System::Us).unwrap();
+/// let area = worked.value_in("area", "ft2").unwrap();
+/// assert!((area - 1346.06).abs() < 0.01);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "lawn-area",
     inputs: &[
@@ -374,22 +391,22 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     let (parts, outlines) = drawn(worked);
     let unit = Unit::of(system.pick(SURFACE.0, SURFACE.1));
     let columns = outlines.len().clamp(1, 3);
-    let (wide, high) = (344.0 / columns as f64, 126.0);
+    let (wide, high) = (344.0 / columns as f64, 112.0);
     let mut drawing = Drawing::new(high * outlines.len().div_ceil(columns) as f64 + 8.0);
     let scale = outlines.iter().fold(f64::MAX, |scale, outline| {
         let (across, up) = outline.reach();
-        scale.min((wide / 2.0 - 8.0) / across).min(44.0 / up)
+        scale.min((wide / 2.0 - 8.0) / across).min(38.0 / up)
     });
     for (index, (group, area, cut)) in parts.iter().enumerate() {
         if let Some(outline) = outlines.get(index) {
-            let middle = (8.0 + wide * ((index % columns) as f64 + 0.5), 56.0 + high * (index / columns) as f64);
+            let middle = (8.0 + wide * ((index % columns) as f64 + 0.5), 46.0 + high * (index / columns) as f64);
             outline.draw(&mut drawing, if *cut { "band-2" } else { "ground" }, middle, scale);
             if !cut {
                 outline.draw(&mut drawing, "line", middle, scale);
             }
             let sign = if *cut { "−" } else { "+" };
             let text = format!("{sign} {}", written::quantity(*area, &unit));
-            drawing.label(Set::Mid, middle.0, middle.1 + 64.0, Label::Plain(text));
+            drawing.label(Set::Mid, middle.0, middle.1 + 58.0, Label::Plain(text));
         }
         let key = if *cut { "lawn-area.draw.cut" } else { "lawn-area.draw.added" };
         let shape = Arg::Phrase(format!("{}.group.{group}", CALCULATOR.id));

@@ -6,7 +6,6 @@ use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
 use crate::quantity::unit::Unit;
-use crate::quantity::written;
 use crate::text::texts::joined;
 use crate::working::percent_off::{departure, outside};
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
@@ -32,6 +31,24 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// # Example
 /// A tip rated 0.40 gal/min should put 51.2 fl oz in a 60 s catch at 40 psi; a mean of 58.88 fl oz is 15 % worn, even if
 /// every tip is within 2 % of that mean.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("rated-flow", "0.4 gal/min"),
+///     ("rated-pressure", "40 psi"),
+///     ("test-pressure", "40 psi"),
+///     ("catch-time", "60 s"),
+///     ("nozzle.1.volume", "58.88 fl oz"),
+/// ]);
+/// let worked = work(calculator("nozzle-wear").unwrap(), &given, System::Us).unwrap();
+/// let mean_wear = worked.value_in("mean-wear", "%").unwrap();
+/// assert!((mean_wear - 15.0).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "nozzle-wear",
     inputs: &[
@@ -273,25 +290,34 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.say("nozzle-wear.draw.new-tip", vec![("flow", flow)]);
         return drawing;
     }
-    let mut drawing = Drawing::new(232.0);
+    let mut drawing = Drawing::new(130.0);
     let highest = catches.iter().fold(expected * (1.0 + limit), |most, si| most.max(*si));
-    let slot = 344.0 / catches.len() as f64;
-    let width = (slot * 0.6).min(56.0);
-    let y = |si: f64| 200.0 - si / highest * 160.0;
+    let slot = 212.0 / catches.len() as f64;
+    let width = (slot * 0.6).min(44.0);
+    let y = |si: f64| 106.0 - si / highest * 90.0;
     for (index, si) in catches.iter().enumerate() {
         let middle = 8.0 + slot * (index as f64 + 0.5);
-        drawing.rect("water", middle - width / 2.0, y(*si), width, 200.0 - y(*si));
-        drawing.rect("line", middle - width / 2.0, y(*si), width, 200.0 - y(*si));
-        if catches.len() <= 16 {
-            drawing.label(Set::Mid, middle, 220.0, Label::Plain((index + 1).to_string()));
+        drawing.rect("water", middle - width / 2.0, y(*si), width, 106.0 - y(*si));
+        drawing.rect("line", middle - width / 2.0, y(*si), width, 106.0 - y(*si));
+        if catches.len() <= 12 {
+            drawing.label(Set::Mid, middle, 124.0, Label::Plain((index + 1).to_string()));
         }
     }
-    drawing.line("line", (8.0, 200.0), (352.0, 200.0));
-    drawing.line("line", (8.0, y(expected)), (352.0, y(expected)));
-    drawing.line("warn", (8.0, y(expected * (1.0 + limit))), (352.0, y(expected * (1.0 + limit))));
+    drawing.line("line", (8.0, 106.0), (218.0, 106.0));
+    drawing.line("line", (8.0, y(expected)), (226.0, y(expected)));
+    let most = y(expected * (1.0 + limit));
+    drawing.line("warn", (8.0, most), (226.0, most));
     let quantity = |si: f64| Arg::Quantity(si, unit.clone());
-    let key = vec![("rated", Arg::Text(written::quantity(expected, &unit)))];
-    drawing.label(Set::Start, 8.0, 18.0, Label::Phrase("nozzle-wear.draw.line", key));
+    // Both lines are named at their ends; the names keep apart where the lines do not.
+    let rated = vec![("rated", quantity(expected))];
+    drawing.label(
+        Set::Start,
+        232.0,
+        (y(expected) + 5.0).max(most + 21.0),
+        Label::Phrase("nozzle-wear.draw.line", rated),
+    );
+    let limit_at = vec![("limit", quantity(expected * (1.0 + limit)))];
+    drawing.label(Set::Start, 232.0, most + 5.0, Label::Phrase("nozzle-wear.draw.limit", limit_at));
     drawing.say(
         "nozzle-wear.draw.bars",
         vec![

@@ -28,6 +28,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in asking for the pass spacing instead of "the swath".
 /// # Example
 /// 200 ft at 5 ft spacing in 78 s: 1000 ft² in 78 s is 769.2 ft²/min.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("pass.1.length", "200 ft"),
+///     ("pass.1.spacing", "5 ft"),
+///     ("pass.1.passes", "1"),
+///     ("pass.1.time", "78 s"),
+/// ]);
+/// let worked = work(calculator("swath-timing").unwrap(), &given, System::Us).unwrap();
+/// let area_rate = worked.value_in("area-rate", "ft2/min").unwrap();
+/// assert!((area_rate - 769.23).abs() < 0.01);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "swath-timing",
     inputs: &[
@@ -229,7 +246,7 @@ fn overlap(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let share = &(&wetted - &spacing) / &wetted;
     let overlap = rec.step("swath-timing.step.overlap", &[], &share, ("%", "%"));
     rec.result(&OVERLAP, &[], &overlap);
-    if spacing.si() > wetted.si() {
+    if spacing.above(&wetted) {
         let args = vec![("spacing", rec.arg(&spacing, ("ft", "m"))), ("wetted", rec.arg(&wetted, ("ft", "m")))];
         rec.caution("swath-timing.gap", Severity::Warning, args);
     }
@@ -257,38 +274,39 @@ fn draw(worked: &Worked, system: System) -> Drawing {
 
 /// The passes of the first row, seen from above, widths to scale: spacing between the walker's lines, and the wet band.
 fn draw_passes(worked: &Worked) -> Drawing {
-    let mut drawing = Drawing::new(250.0);
+    let inputs_wetted = worked.inputs.typed("wetted-width").is_some();
+    let mut drawing = Drawing::new(if inputs_wetted { 136.0 } else { 112.0 });
     let inputs = &worked.inputs;
     let spacing = inputs.typed("pass.1.spacing").map_or(1.0, |typed| typed.si);
     let wetted = inputs.typed("wetted-width").map_or(spacing, |typed| typed.si);
     let passes = inputs.typed("pass.1.passes").map_or(1.0, |typed| typed.si).clamp(1.0, 3.0);
     let lines = passes.max(2.0);
     let scale = 200.0 / (spacing * (lines - 1.0) + wetted);
-    drawing.rect("ground", 8.0, 48.0, 344.0, 150.0);
+    drawing.rect("ground", 8.0, 34.0, 344.0, 72.0);
     let first = 80.0 + wetted * scale / 2.0;
     for line in 0..lines as usize {
         let x = first + spacing * scale * line as f64;
         let class = if line % 2 == 0 { "band" } else { "band-2" };
-        drawing.rect(class, x - wetted * scale / 2.0, 48.0, wetted * scale, 150.0);
-        drawing.line("dim", (x, 48.0), (x, 198.0));
-        drawing.circle("mark", x, if line % 2 == 0 { 60.0 } else { 186.0 }, 7.0);
+        drawing.rect(class, x - wetted * scale / 2.0, 34.0, wetted * scale, 72.0);
+        drawing.line("dim", (x, 34.0), (x, 106.0));
+        drawing.circle("mark", x, if line % 2 == 0 { 44.0 } else { 96.0 }, 6.0);
     }
     let second = first + spacing * scale;
-    drawing.dimension((first, 28.0), (second, 28.0));
+    drawing.dimension((first, 26.0), (second, 26.0));
     let text = |name: &str| inputs.typed(name).map(written::as_typed).unwrap_or_default();
     drawing.label(
         Set::Mid,
         (first + second) / 2.0,
-        18.0,
+        15.0,
         Label::Phrase("swath-timing.draw.spacing-label", vec![("spacing", Arg::Text(text("pass.1.spacing")))]),
     );
     if inputs.typed("wetted-width").is_some() {
         let (from, to) = (first - wetted * scale / 2.0, first + wetted * scale / 2.0);
-        drawing.dimension((from, 216.0), (to, 216.0));
+        drawing.dimension((from, 114.0), (to, 114.0));
         drawing.label(
             Set::Start,
             from,
-            240.0,
+            132.0,
             Label::Phrase("swath-timing.draw.wetted-label", vec![("wetted", Arg::Text(text("wetted-width")))]),
         );
         drawing.say("swath-timing.draw.wetted", vec![("wetted", Arg::Text(text("wetted-width")))]);
@@ -299,18 +317,18 @@ fn draw_passes(worked: &Worked) -> Drawing {
 
 /// The first block or patch to scale, with its sides.
 fn draw_shapes(worked: &Worked) -> Drawing {
-    let mut drawing = Drawing::new(230.0);
+    let mut drawing = Drawing::new(124.0);
     let inputs = &worked.inputs;
     let group = if inputs.row_count("block") > 0 { "block" } else { "patch" };
     let side = |field: &str| inputs.typed(&format!("{group}.1.{field}"));
     let (Some(length), Some(width)) = (side("length"), side("width")) else { return drawing };
-    let scale = (280.0 / length.si).min(150.0 / width.si);
+    let scale = (280.0 / length.si).min(84.0 / width.si);
     let (across, down) = (length.si * scale, width.si * scale);
-    let (left, top) = (180.0 - across / 2.0, 40.0);
+    let (left, top) = (180.0 - across / 2.0, 30.0);
     drawing.rect("ground", left, top, across, down);
     drawing.rect("line", left, top, across, down);
-    drawing.dimension((left, top - 12.0), (left + across, top - 12.0));
-    drawing.label(Set::Mid, 180.0, top - 20.0, Label::Plain(written::as_typed(length)));
+    drawing.dimension((left, top - 8.0), (left + across, top - 8.0));
+    drawing.label(Set::Mid, 180.0, 15.0, Label::Plain(written::as_typed(length)));
     drawing.label(
         Set::Mid,
         180.0,

@@ -29,6 +29,22 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// 200 gal at 2 gal/1000 ft² treats 100,000 ft²; at 1.5 fl oz/1000 ft² it takes 150 fl oz.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("tank", "200 gal"),
+///     ("application-rate", "2 gal/1000 ft2"),
+///     ("product.1.rate", "1.5 fl oz/1000 ft2"),
+/// ]);
+/// let worked = work(calculator("tank-mix").unwrap(), &given, System::Us).unwrap();
+/// let product_amount = worked.value_in("product-1-amount", "fl oz").unwrap();
+/// assert!((product_amount - 150.0).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "tank-mix",
     inputs: &[
@@ -172,10 +188,10 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
             level = rec.step("tank-mix.step.level", &[], &needed.least(&capacity), CAPACITY);
         }
     }
-    if level.si() > capacity.si() * (1.0 + 1e-9) {
+    if level.above(&capacity) {
         return Err(Fault::new("tank-mix.fill-above-tank", "fill"));
     }
-    if left.si() > level.si() {
+    if left.above(&level) {
         return Err(Fault::new("tank-mix.left-above-fill", "left"));
     }
     let whole = inputs.get::<Volume>("fill").is_none() && inputs.get::<Area>("area").is_none();
@@ -266,34 +282,41 @@ fn total(rec: &mut Recorder, number: usize, rate: &LabelRate, area: &Traced<Area
 
 /// The tank from the side, levels to scale.
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let mut drawing = Drawing::new(240.0);
+    let mut drawing = Drawing::new(124.0);
     let inputs = &worked.inputs;
     let capacity = inputs.typed("tank").map_or(1.0, |typed| typed.si);
     let left = inputs.typed("left").map_or(0.0, |typed| typed.si);
     let new = worked.si("mix-to-make").unwrap_or(0.0);
-    let (x, top, width, height) = (70.0, 48.0, 220.0, 140.0);
+    let (x, top, width, height) = (8.0, 34.0, 130.0, 84.0);
     let y = |si: f64| top + height - (si / capacity).clamp(0.0, 1.0) * height;
     drawing.rect("paper", x, top, width, height);
     drawing.rect("water", x, y(left + new), width, y(left) - y(left + new));
     drawing.rect("band-2", x, y(left), width, top + height - y(left));
     drawing.rect("line", x, top, width, height);
-    drawing.rect("line", x + 80.0, top - 12.0, 60.0, 12.0);
+    drawing.rect("line", x + 45.0, top - 8.0, 40.0, 8.0);
     for quarter in 1..4 {
         let mark = top + height * f64::from(quarter) / 4.0;
-        drawing.line("dim", (x, mark), (x + 14.0, mark));
+        drawing.line("dim", (x, mark), (x + 10.0, mark));
     }
     let unit = Unit::of(system.pick("gal", "L"));
-    let plate = |drawing: &mut Drawing, y: f64, key: &'static str, si: f64| {
-        drawing.rect("paper", 92.0, y - 16.0, 176.0, 22.0);
-        drawing.label(Set::Mid, 180.0, y, Label::Phrase(key, vec![("volume", Arg::Quantity(si, unit.clone()))]));
+    // What is in the tank is named beside it, each on a line of its own that leads to it.
+    let plate = |drawing: &mut Drawing, (from, to): (f64, f64), key: &'static str, si: f64| {
+        drawing.line("dim", (x + width - 12.0, from), (x + width + 14.0, to));
+        let label = Label::Phrase(key, vec![("volume", Arg::Quantity(si, unit.clone()))]);
+        drawing.label(Set::Start, x + width + 20.0, to + 5.0, label);
     };
-    plate(&mut drawing, (y(left + new) + y(left)) / 2.0 + 5.0, "tank-mix.draw.new", new);
+    plate(&mut drawing, ((y(left + new) + y(left)) / 2.0, 76.0), "tank-mix.draw.new", new);
     if left > 0.0 {
-        plate(&mut drawing, ((y(left) + top + height) / 2.0 + 5.0).min(top + height - 8.0), "tank-mix.draw.left", left);
+        plate(&mut drawing, ((y(left) + top + height) / 2.0, 104.0), "tank-mix.draw.left", left);
     }
-    drawing.label(Set::Mid, 180.0, 24.0, Label::Plain(inputs.typed("tank").map(written::as_typed).unwrap_or_default()));
+    drawing.label(
+        Set::Mid,
+        x + width / 2.0,
+        18.0,
+        Label::Plain(inputs.typed("tank").map(written::as_typed).unwrap_or_default()),
+    );
     let area = Arg::Quantity(worked.si("area-treated").unwrap_or_default(), Unit::of(system.pick("ft2", "m2")));
-    drawing.label(Set::Strong, 180.0, 222.0, Label::Phrase("tank-mix.draw.treats", vec![("area", area.clone())]));
+    drawing.label(Set::Strong, 255.0, 44.0, Label::Phrase("tank-mix.draw.treats", vec![("area", area.clone())]));
     drawing.say(
         "tank-mix.draw.tank",
         vec![

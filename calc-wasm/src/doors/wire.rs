@@ -3,7 +3,7 @@
 use super::uncertainty as sure;
 use crate::calculators::registry::calculator;
 use crate::card::CARD;
-use crate::page::worked::{self, Options};
+use crate::page::worked::{self, Options, Show};
 use crate::problem::declare::Calculator;
 use crate::problem::given::RawInputs;
 use crate::problem::switch::switched;
@@ -17,7 +17,8 @@ use crate::words::phrases::{Phrases, capital};
 use crate::words::uncertainty as words;
 use crate::words::{factors, say};
 use crate::working::line;
-use crate::working::record::{Outcome, System};
+use crate::working::noise::Noise;
+use crate::working::record::{Outcome, Step, System};
 
 /// A value with its unit, unrounded, and as a person reads it.
 #[derive(Debug)]
@@ -150,13 +151,19 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
             return Err(ResultUnitError::WrongKind(name.clone(), unit.clone()));
         }
     }
+    let noise = Noise::of(&worked.steps);
     let results = worked.found.iter().map(|found| {
         let name = found.name();
         let asked = wanted.iter().rev().find(|(asked, _)| *asked == name).map(|(_, unit)| unit);
         let wire = match &found.outcome {
             Outcome::Quantity(si, own) => {
                 let text = asked.map_or_else(|| say::amount(found, *si, own), |unit| say::quantity(*si, unit));
-                value(*si, asked.unwrap_or(own), text, say::measured(found, worked.system))
+                let unit = asked.unwrap_or(own);
+                let number = match &found.expr {
+                    Some(expr) => noise.value(expr, *si, unit.size()),
+                    None => without_noise(*si / unit.size()),
+                };
+                value(number, unit, text, say::measured(found, worked.system))
             }
             Outcome::Verdict(key) => ValueWire {
                 value: None,
@@ -179,7 +186,7 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         inputs: inputs(worked, phrases),
         results: results.collect(),
         uncertainty: uncertainty.collect(),
-        steps: worked.steps.iter().map(|step| step_wire(worked, step, phrases)).collect(),
+        steps: worked.steps.iter().enumerate().map(|at| step_wire(worked, at, &noise, phrases)).collect(),
         cautions: worked
             .cautions
             .iter()
@@ -192,16 +199,15 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
     })
 }
 
-fn value(si: f64, unit: &Unit, text: String, measured: Option<String>) -> ValueWire {
-    let value = Some(without_noise(si / unit.size()));
-    ValueWire { value, unit: unit.plain(), text, measured, verdict: None }
+fn value(number: f64, unit: &Unit, text: String, measured: Option<String>) -> ValueWire {
+    ValueWire { value: Some(number), unit: unit.plain(), text, measured, verdict: None }
 }
 
 fn inputs(worked: &Worked, phrases: &Phrases) -> Vec<(String, ValueWire)> {
     let mut all = Vec::new();
     for name in worked.inputs.names() {
         let wire = match (worked.inputs.typed(name), worked.inputs.word(name)) {
-            (Some(typed), _) => value(typed.si, &typed.unit, say::as_typed(typed), None),
+            (Some(typed), _) => value(typed.value(), &typed.unit, say::as_typed(typed), None),
             (None, Some(word)) => ValueWire {
                 value: None,
                 unit: String::new(),
@@ -216,14 +222,14 @@ fn inputs(worked: &Worked, phrases: &Phrases) -> Vec<(String, ValueWire)> {
     all
 }
 
-fn step_wire(worked: &Worked, step: &crate::working::record::Step, phrases: &Phrases) -> StepWire {
+fn step_wire(worked: &Worked, (index, step): (usize, &Step), noise: &Noise, phrases: &Phrases) -> StepWire {
     let title = capital(&say::step_title(worked, step, phrases));
     let (formula, numbers) = (say::formula(worked, step, phrases), line::text(&line::numbers(step)));
     StepWire {
         id: say::step_key(worked, step),
         text: format!("{title} = {formula} = {numbers} = {}", say::step_value(step)),
         factors: factors::text(step),
-        value: without_noise(step.si / step.unit.size()),
+        value: noise.step(index, step.si, step.unit.size()),
         unit: step.unit.plain(),
     }
 }
@@ -234,6 +240,11 @@ struct PageRequest {
     title: String,
     system: System,
     level: u8,
+    show: Show,
+    /// Inputs that stand open in the form; all where the page does not say.
+    first: Option<Vec<String>>,
+    /// Parts of the answer that are unfolded; all where the page does not say.
+    unfolded: Option<Vec<String>>,
     /// Units wanted for results, for `work_json`.
     wanted: Vec<(String, Unit)>,
     /// Whether the bits of every number are wanted beside their 15 digits, for `work_json`.
@@ -250,6 +261,9 @@ impl PageRequest {
             title: text("title"),
             system: System::from_id(&text("units")).unwrap_or_default(),
             level: options.get("level").whole().and_then(|level| u8::try_from(level).ok()).unwrap_or(3),
+            show: Show::from_id(&text("show")).unwrap_or_default(),
+            first: names(options.get("first")),
+            unfolded: names(options.get("unfolded")),
             wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::of(&unit))).collect(),
             bits: matches!(options.get("bits"), Value::Bool(true)),
         })
@@ -262,6 +276,11 @@ pub(crate) fn error(text: &str) -> String {
 }
 
 const UNREADABLE: &str = "what was handed to the core is not the JSON it reads";
+
+/// A list of texts.
+fn names(value: &Value) -> Option<Vec<String>> {
+    value.list()?.iter().map(|name| name.text().map(ToOwned::to_owned)).collect()
+}
 
 fn read(id: &str, pairs: &str, options: &str) -> Result<(&'static Calculator, RawInputs, PageRequest), String> {
     let card = (id == CARD.id).then_some(&CARD);
@@ -279,13 +298,25 @@ pub fn fragment_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) ->
         Ok(read) => read,
         Err(error) => return error,
     };
-    let options = Options { name: &asked.name, title: &asked.title, system: asked.system, level: asked.level };
+    let first: Option<Vec<&str>> = asked.first.as_ref().map(|names| names.iter().map(String::as_str).collect());
+    let unfolded: Option<Vec<&str>> = asked.unfolded.as_ref().map(|names| names.iter().map(String::as_str).collect());
+    let options = Options {
+        name: &asked.name,
+        title: &asked.title,
+        system: asked.system,
+        level: asked.level,
+        show: asked.show,
+        first: first.as_deref(),
+        unfolded: unfolded.as_deref(),
+    };
     let fragment = worked::fragment(calculator, &given, &options, phrases);
-    let errors = fragment.errors.into_iter().map(|(name, text)| (name, Value::Text(text)));
+    let errors = fragment.notes.errors.into_iter().map(|(name, text)| (name, Value::Text(text)));
+    let unusual = fragment.notes.unusual.into_iter().map(Value::Text);
     map(vec![
         ("form", fragment.form.into()),
         ("answer", fragment.answer.into()),
         ("errors", Value::Map(errors.collect())),
+        ("unusual", Value::List(unusual.collect())),
         ("spoken", fragment.spoken.into()),
     ])
     .line()

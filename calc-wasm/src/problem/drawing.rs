@@ -1,7 +1,7 @@
 //! Drawings: a small SVG builder. Coordinates have at most one decimal, so that every engine writes the same bytes.
 
 use crate::quantity::unit::Unit;
-use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
+use crate::text::figures::{RESULT_FIGURES, exact, to_figures, without_noise};
 use crate::text::texts::joined;
 use crate::working::record::Arg;
 
@@ -148,20 +148,22 @@ impl Drawing {
         }
     }
 
-    /// Two scales along one band, from nothing to a value each: what stands over what. Takes the top 150 units.
+    /// Two scales along one band, from nothing to a value each: what stands over what. Takes the top 104 units.
     pub fn scales(&mut self, names: [Label; 2], ends: [&(f64, Unit); 2]) {
         let (left, right) = (24.0, 336.0);
-        self.rect("band", left, 62.0, right - left, 24.0);
+        self.rect("band", left, 42.0, right - left, 16.0);
         for share in [0.0, 0.5, 1.0] {
             let tick = left + (right - left) * share;
-            self.line("line", (tick, 54.0), (tick, 94.0));
-            for ((si, unit), y) in ends.into_iter().zip([46.0, 114.0]) {
-                let part = shown(without_noise(si * share / unit.size()), RESULT_FIGURES);
+            self.line("line", (tick, 36.0), (tick, 64.0));
+            for ((si, unit), y) in ends.into_iter().zip([31.0, 80.0]) {
+                // Half of what the end says, so that the middle and the end agree.
+                let end = to_figures(without_noise(si / unit.size()), RESULT_FIGURES);
+                let part = exact(without_noise(end * share));
                 let (set, x) = if share < 1.0 { (Set::Mid, tick) } else { (Set::End, right + 20.0) };
                 self.label(set, x, y, Label::Plain(part));
             }
         }
-        for (name, y) in names.into_iter().zip([20.0, 142.0]) {
+        for (name, y) in names.into_iter().zip([13.0, 98.0]) {
             self.label(Set::Start, left - 8.0, y, name);
         }
     }

@@ -1,12 +1,12 @@
 //! Turns ids and values into text, through a phrase catalogue. Plain text: whoever makes HTML escapes it.
 
-use crate::problem::declare::{Calculator, Holds, Input, ResultSpec, limit_unit};
+use crate::problem::declare::{Bounds, Calculator, Holds, Input, ResultSpec, limit_unit};
 use crate::problem::given::{InputFault, InputProblem, Inputs};
 use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::{self, Misread};
 use crate::quantity::unit::Unit;
-use crate::text::figures::{exact, shown, without_noise};
+use crate::text::figures::{exact, shown, to_figures, without_noise};
 use crate::words::phrases::{Phrases, capital};
 use crate::working::record::{Arg, Caution, Expr, Origin, Outcome, Step, System, WorkedResult};
 use std::sync::Arc;
@@ -176,14 +176,40 @@ pub fn caution(worked: &Worked, caution: &Caution, phrases: &Phrases) -> String 
     })
 }
 
-/// A range of an input's limits, given in `unit`, in the unit `shown`: `16 fl oz to 640 fl oz`.
-pub fn range((low, high): (f64, f64), unit: &str, shown: &str, phrases: &Phrases) -> String {
-    let (size, unit) = (Unit::of(unit).size(), Unit::of(shown));
+/// The usual range of an input as a person says it: `15 to 120 s`, `16 fl oz to 5 gal`.
+pub fn usual_range(bounds: &Bounds, input: &Input, kind: Kind, system: System, phrases: &Phrases) -> String {
+    let limit = |amount: f64| limit(amount, bounds, input, kind, system);
+    let (low, high) = (limit(bounds.plausible.0), limit(bounds.plausible.1));
+    // The unit once, where both have the same.
+    let unit = high.trim_start_matches(|letter: char| letter != ' ');
+    let number = low.strip_suffix(unit).unwrap_or(&low).to_owned();
     phrases.fill("range", |place| match place {
-        "low" => Some(quantity(low * size, &unit)),
-        "high" => Some(quantity(high * size, &unit)),
+        "low" => Some(number.clone()),
+        "high" => Some(high.clone()),
         _ => None,
     })
+}
+
+/// A limit as a person would say it: in the unit that the form starts with; in the unit it was declared in where that
+/// takes fewer digits (5 gal, not 640 fl oz); a long one in any offered unit that says it in three figures (10 h).
+pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: System) -> String {
+    let si = amount * Unit::of(bounds.unit).size();
+    let usual = Unit::of(input.unit(system));
+    let value = |unit: &Unit| without_noise(si / unit.size());
+    let digits = |unit: &Unit| exact(value(unit)).len();
+    let long = value(&usual) >= 1000.0;
+    let (us, metric) = kind.offered();
+    let mut best = usual;
+    for text in system.pick(us, metric) {
+        let unit = Unit::of(text);
+        // "5000 1000 ft²" would be two numbers in a row.
+        let counts = unit.parts().first().is_some_and(|(part, _)| part.counts.is_some());
+        let sound = value(&unit) >= 1.0 && to_figures(value(&unit), 3) == value(&unit) && !counts;
+        if (long || *text == bounds.unit) && sound && digits(&unit) < digits(&best) {
+            best = unit;
+        }
+    }
+    quantity(si, &best)
 }
 
 /// An example of what may be typed into an input, in the units of `system`.

@@ -47,6 +47,18 @@ pub fn result(budget: &Budget, unit: &Unit, phrases: &Phrases) -> String {
     })
 }
 
+/// How sure a result is, on one line: `within 0.03 gal/min, about 2.1 %`.
+pub fn short(budget: &Budget, unit: &Unit, phrases: &Phrases) -> String {
+    let size = unit.size();
+    phrases.fill("uncertainty.short", |place| match place {
+        "margin" => {
+            Some([beside(budget.expanded() / size, budget.value / size), " ".to_owned(), unit.shown()].concat())
+        }
+        "relative" => Some(percent(budget.relative())),
+        _ => None,
+    })
+}
+
 /// The lines of a budget, the largest share first.
 pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
     let Some(unit) = unit_of(worked, budget) else { return Vec::new() };

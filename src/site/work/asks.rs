@@ -7,7 +7,6 @@ use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::text::escape::quantities;
-use tankside_calc::text::figures::{exact, to_figures, without_noise};
 use tankside_calc::words::phrases::{Phrases, capital};
 use tankside_calc::words::say;
 use tankside_calc::working::record::System;
@@ -133,22 +132,9 @@ fn declared(flat: &str) -> String {
     flat.replacen(".1.", ".", 1)
 }
 
-/// A limit as a person would say it: in the unit that the form starts with; in the unit it was declared in where that
-/// takes fewer digits (5 gal, not 640 fl oz); a long one in any offered unit that says it in three figures (10 h).
+/// A limit as a person would say it.
 fn limit(amount: f64, bounds: &Bounds, input: &Input, system: System) -> String {
-    let si = amount * Unit::of(bounds.unit).size();
-    let usual = Unit::of(input.unit(system));
-    let value = |unit: &Unit| without_noise(si / unit.size());
-    let digits = |unit: &Unit| exact(value(unit)).len();
-    let long = value(&usual) >= 1000.0;
-    let (us, metric) = input.kind().map_or((&[][..], &[][..]), Kind::offered);
-    let offered =
-        system.pick(us, metric).iter().filter(|text| long || **text == bounds.unit).map(|text| Unit::of(text));
-    // "5000 1000 ft²" would be two numbers in a row.
-    let counts = |unit: &Unit| unit.parts().first().is_some_and(|(part, _)| part.counts.is_some());
-    let sound = |unit: &Unit| value(unit) >= 1.0 && to_figures(value(unit), 3) == value(unit) && !counts(unit);
-    let best = offered.filter(sound).fold(usual, |best, unit| if digits(&unit) < digits(&best) { unit } else { best });
-    say::quantity(si, &best)
+    say::limit(amount, bounds, input, input.kind().unwrap_or(Kind::Number), system)
 }
 
 #[cfg(test)]

@@ -13,7 +13,7 @@ use crate::markdown::Part;
 use asks::{InputGroup, groups};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::page::worked::{Options, section};
+use tankside_calc::page::worked::{Options, Show, opened, section};
 use tankside_calc::problem::declare::Calculator;
 use tankside_calc::problem::worked::Worked;
 use tankside_calc::text::escape::quantities;
@@ -63,7 +63,16 @@ pub(super) fn page(
     pages: &Pages,
 ) -> Result<String, String> {
     let calculator = shown.calculator;
-    let options = Options { name: calculator.id, title: phrases.get("site.work-sheet"), system, level: 2 };
+    let first = opened(calculator, &shown.example);
+    let options = Options {
+        name: calculator.id,
+        title: phrases.get("site.work-sheet"),
+        system,
+        level: 2,
+        show: Show::Everything,
+        first: Some(&first),
+        unfolded: None,
+    };
     let used = lessons.0.get(calculator.id).map_or(&[][..], Vec::as_slice);
     let more = used.len().saturating_sub(LESSONS_NAMED);
     let part = WorkPart {

@@ -24,22 +24,20 @@ const FEW_PRODUCTS: usize = 1;
 
 /// The card and, folded away, how its rate was worked out.
 pub fn face(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
-    let below = options.level.clamp(2, 4) + 1;
     let title = phrases.get("card.drawing");
     let drawing = drawing::figure(&(worked.calculator.draw)(worked, worked.system), options.name, title, phrases);
     let mut paper = Paper::new(phrases);
+    let mut sure = String::new();
+    worked::sure(&mut sure, worked, options, phrases);
     paper
         .raw("<div class=\"tk-answer\" data-part=\"answer\">\n")
         .raw(&card(worked, phrases))
-        .raw("<details class=\"tk-key tk-card-working\"><summary class=\"tk-key__title\">")
+        .raw("<details class=\"tk-key tk-card-working\" data-fold=\"working\"><summary class=\"tk-key__title\">")
         .phrase("card.working")
         .raw("</summary>\n")
         .raw(&drawing)
-        .raw(&format!("<h{below} class=\"tk-answer__title\">"))
-        .phrase("fragment.steps")
-        .raw(&format!("</h{below}>\n"))
         .raw(&worked::steps(worked, phrases))
-        .raw(&worked::sure(worked, options, below, phrases))
+        .raw(&sure)
         .raw(&worked::sources(worked.calculator, phrases))
         .raw("</details>\n</div>\n");
     paper.out

@@ -1,26 +1,39 @@
-//! The unit factors of a step, folded away under it: MathML for the eye, words for the ear.
+//! The steps once more with their unit factors, folded away: MathML for the eye, words for the ear.
 //!
 //! MathML Core has no strike of its own, so a unit that cancels is an `<s>` inside its `<mtext>`: struck through
 //! without colour, on paper, and where no stylesheet arrives. Screen readers do not tell a strike, and differ in how
 //! they read fractions; they are given the plain reading instead.
 
+use super::put;
+use crate::problem::worked::Worked;
 use crate::text::escape::html;
 use crate::words::factors::{math, spoken};
-use crate::words::phrases::Phrases;
-use crate::working::line::Line;
-use crate::working::record::Step;
+use crate::words::phrases::{Phrases, capital};
+use crate::words::say;
+use crate::working::line;
 
-/// The factors of a step whose `numbers` are these; nothing where no unit cancels.
-pub(super) fn chain(step: &Step, numbers: &Line, phrases: &Phrases) -> String {
-    let Some(math) = math(step, numbers) else { return String::new() };
-    [
-        "<details class=\"tk-chain\"><summary class=\"tk-chain__title\">",
-        &html(phrases.get("chain.title")),
-        "</summary><math class=\"tk-chain__line\" aria-hidden=\"true\">",
-        &math,
-        "</math><span class=\"tk-spoken\">",
-        &html(&spoken(step, numbers, phrases)),
-        "</span></details>",
-    ]
-    .concat()
+/// Every step in which a unit cancels: its formula in words, and its factors.
+pub(super) fn chains(out: &mut String, worked: &Worked, phrases: &Phrases) {
+    out.push_str("<ol class=\"tk-chains\">\n");
+    for (index, step) in worked.steps.iter().enumerate() {
+        let numbers = line::numbers(step);
+        let Some(math) = math(step, &numbers) else { continue };
+        put(
+            out,
+            &[
+                "<li class=\"tk-chain\" value=\"",
+                &(index + 1).to_string(),
+                "\"><span class=\"tk-chain__words\">",
+                &html(&capital(&say::step_title(worked, step, phrases))),
+                " = ",
+                &html(&say::formula(worked, step, phrases)),
+                "</span><math class=\"tk-chain__line\" aria-hidden=\"true\">",
+                &math,
+                "</math><span class=\"tk-spoken\">",
+                &html(&spoken(step, &numbers, phrases)),
+                "</span></li>\n",
+            ],
+        );
+    }
+    out.push_str("</ol>\n");
 }

@@ -1,253 +1,271 @@
-//! The form of a worked example.
+//! The form of a worked example: what the lesson is about first, the rest folded under one line.
 
-use super::Options;
-use super::answer::own_or_usual;
-use crate::problem::declare::{Calculator, Entry, Group, Holds, Input, Need};
+use super::{Notes, Options, put, rows, unfolds};
+use crate::problem::declare::{Calculator, Entry, Holds, Input, Need};
 use crate::problem::given::RawInputs;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed;
 use crate::quantity::unit::Unit;
 use crate::text::escape::html;
-use crate::text::texts::{joined, parted};
+use crate::text::figures::exact;
+use crate::text::texts::joined;
 use crate::words::phrases::{Phrases, capital};
 use crate::words::say;
 use crate::working::record::System;
 
-struct Form<'a> {
-    calculator: &'static Calculator,
-    given: &'a RawInputs,
-    errors: &'a [(String, String)],
-    options: &'a Options<'a>,
-    phrases: &'a Phrases,
-    out: String,
+/// A form in the making.
+pub(super) struct Form<'a> {
+    pub(super) calculator: &'static Calculator,
+    pub(super) given: &'a RawInputs,
+    pub(super) notes: &'a Notes,
+    pub(super) options: &'a Options<'a>,
+    pub(super) phrases: &'a Phrases,
+    pub(super) out: String,
 }
 
 /// The whole form element.
 pub(super) fn form(
     calculator: &'static Calculator,
     given: &RawInputs,
-    errors: &[(String, String)],
+    notes: &Notes,
     options: &Options,
     phrases: &Phrases,
 ) -> String {
     let out = String::from("<form class=\"tk-form\" data-part=\"form\" autocomplete=\"off\" novalidate>\n");
-    let mut form = Form { calculator, given, errors, options, phrases, out };
-    let mut open = false;
-    for entry in calculator.inputs {
-        match entry {
-            Entry::One(input) => {
-                if !open {
-                    form.out.push_str("<div class=\"tk-form__fields\">\n");
-                    open = true;
-                }
-                form.field(input, input.name);
-            }
-            Entry::Many(group) => {
-                if open {
-                    form.out.push_str("</div>\n");
-                    open = false;
-                }
-                form.group(group);
-            }
+    let mut form = Form { calculator, given, notes, options, phrases, out };
+    let (mut first, mut rest): (Vec<&Entry>, Vec<&Entry>) = (Vec::new(), Vec::new());
+    match options.first {
+        None => first.extend(calculator.inputs),
+        Some(names) => {
+            first.extend(names.iter().filter_map(|name| calculator.inputs.iter().find(|entry| entry.name() == *name)));
+            rest.extend(calculator.inputs.iter().filter(|entry| !names.contains(&entry.name())));
         }
     }
-    if open {
-        form.out.push_str("</div>\n");
+    form.entries(&first);
+    if !rest.is_empty() {
+        let wrong = rest.iter().any(|entry| notes.about(entry.name()));
+        let title = html(phrases.get("fragment.more-inputs"));
+        // Fields are always there, folded or not: their numbers are read.
+        unfolds(&mut form.out, "inputs", wrong, &title);
+        form.entries(&rest);
+        form.out.push_str("</details>\n");
     }
-    form.tools();
     form.out.push_str("</form>\n");
     form.out
 }
 
 impl Form<'_> {
-    fn group(&mut self, group: &'static Group) {
-        let rows = self.given.rows(group.name).min(group.most);
-        let name = capital(self.phrases.get(&format!("{}.group.{}", self.calculator.id, group.name)));
-        for row in 1..=rows {
-            let legend = if group.most > 1 { format!("{name} {row}") } else { name.clone() };
-            self.out.push_str(&format!(
-                "<fieldset class=\"tk-group\" data-group=\"{}\" data-row=\"{row}\"><legend class=\"tk-group__legend\">{}</legend>\n<div class=\"tk-group__fields\">\n",
-                group.name,
-                html(&legend)
-            ));
-            for field in group.fields {
-                self.field(field, &format!("{}.{row}.{}", group.name, field.name));
+    /// Entries in this order; single fields that follow one another stand in one box.
+    fn entries(&mut self, entries: &[&'static Entry]) {
+        let mut open = false;
+        let named = entries.iter().filter(|entry| matches!(entry, Entry::Many(_))).count() > 1;
+        for entry in entries {
+            let single = matches!(entry, Entry::One(_));
+            if single != open {
+                self.out.push_str(if single { "<div class=\"tk-form__fields\">\n" } else { "</div>\n" });
+                open = single;
             }
+            match entry {
+                Entry::One(input) => self.field(input),
+                Entry::Many(group) => rows::rows(self, group, named),
+            }
+        }
+        if open {
             self.out.push_str("</div>\n");
-            if rows > group.least {
-                let words = self.group_words("drop", group.name);
-                self.out.push_str(&format!(
-                    "<button type=\"button\" class=\"tk-button tk-button--quiet\" data-do=\"drop\" data-row=\"{}.{row}\">{} {row}</button>\n",
-                    group.name, html(&words)
-                ));
-            }
-            self.out.push_str("</fieldset>\n");
-        }
-        if rows < group.most {
-            let fields: Vec<&str> = group.fields.iter().map(|field| field.name).collect();
-            let words = self.group_words("add", group.name);
-            self.out.push_str(&format!(
-                "<p class=\"tk-form__more\"><button type=\"button\" class=\"tk-button tk-button--quiet\" data-do=\"add\" data-group=\"{}\" data-fields=\"{}\">{}</button></p>\n",
-                group.name, fields.join(","), html(&words)
-            ));
         }
     }
 
-    fn group_words(&self, what: &str, group: &str) -> String {
-        let key = format!("{}.{what}.{group}", self.calculator.id);
-        self.phrases.get(&key).to_owned()
-    }
-
-    fn field(&mut self, input: &'static Input, flat: &str) {
-        let (phrases, options) = (self.phrases, self.options);
-        let id = format!("{}-{}", html(options.name), flat.replace('.', "-"));
-        let label = say::input_name(self.calculator, flat, 1, phrases);
-        let error = self.errors.iter().find(|(about, _)| about == flat).map(|(_, text)| text.as_str());
-        let text = self.given.text(flat).unwrap_or_default().trim().to_owned();
-        self.out.push_str(&format!(
-            "<div class=\"tk-field\" data-name=\"{flat}\"><label class=\"tk-field__label\" for=\"{id}\">{}</label> <span class=\"tk-field__entry\">",
-            html(&capital(&label))
-        ));
-        let invalid = if error.is_some() { " aria-invalid=\"true\"" } else { "" };
-        let about = format!(" id=\"{id}\" name=\"{flat}\" aria-describedby=\"{id}-hint {id}-error\"{invalid}");
+    fn field(&mut self, input: &'static Input) {
+        let flat = input.name;
+        let id = self.id(flat);
+        let label = say::input_name(self.calculator, flat, 1, self.phrases);
+        let text = self.text(flat);
+        let unusual = self.notes.unusual.iter().any(|name| name == flat);
+        put(
+            &mut self.out,
+            &[
+                "<div class=\"tk-field",
+                if unusual { " tk-field--unusual" } else { "" },
+                "\" data-name=\"",
+                flat,
+                "\"><label class=\"tk-field__label\" for=\"",
+                &id,
+                "\">",
+                &html(&capital(&label)),
+                "</label> <span class=\"tk-field__entry\">",
+            ],
+        );
+        let about = self.about(flat, &id, &id);
         match input.holds {
-            Holds::Quantity(kind) => self.quantity(input, kind, &text, &about, &label),
-            Holds::Count => self.out.push_str(&format!(
-                "<input class=\"tk-field__number\"{about} type=\"text\" inputmode=\"numeric\" value=\"{}\">",
-                html(if text.is_empty() { default_of(input) } else { &text })
-            )),
-            Holds::Choice(words) => self.choice(words, &text, &about),
-            Holds::Unit => self.unit(input, &text, &about),
-            Holds::Name => self.out.push_str(&format!(
-                "<input class=\"tk-field__words\"{about} type=\"text\" maxlength=\"60\" value=\"{}\">",
-                html(&text)
-            )),
+            Holds::Quantity(Kind::Number) => {
+                let number = self.split(&text, Kind::Number, input).0;
+                self.number(&about, "decimal", &number);
+            }
+            Holds::Quantity(kind) => {
+                let (number, unit) = self.split(&text, kind, input);
+                self.number(&about, "decimal", &number);
+                let unit = unit.unwrap_or_else(|| Unit::of(input.unit(self.options.system)));
+                let of = self.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.clone()));
+                self.units(input, kind, &unit, &[" name=\"", flat, "@\""], &of);
+            }
+            _ => self.words(input, &text, &about),
         }
-        self.out.push_str(&format!(
-            "</span> <span class=\"tk-field__hint\" id=\"{id}-hint\">{}</span> <span class=\"tk-field__error\" id=\"{id}-error\">{}</span></div>\n",
-            html(&self.hint(input)),
-            html(error.unwrap_or_default())
-        ));
+        self.out.push_str("</span>");
+        self.hint(input, &id, !unusual);
+        self.error(flat, &id);
+        self.out.push_str("</div>\n");
     }
 
-    fn quantity(&mut self, input: &Input, kind: Kind, text: &str, about: &str, label: &str) {
-        let text = if text.is_empty() { default_of(input) } else { text };
-        let (number, unit) = split(text, kind, input, self.options.system);
-        self.out.push_str(&format!(
-            "<input class=\"tk-field__number\"{about} type=\"text\" inputmode=\"decimal\" value=\"{}\">",
-            html(&number)
-        ));
-        if kind == Kind::Number {
-            return;
+    /// The id of a field, unique on the page.
+    pub(super) fn id(&self, flat: &str) -> String {
+        [&html(self.options.name), "-", &flat.replace('.', "-")].concat()
+    }
+
+    /// What was given for a field, or what it is when left out.
+    pub(super) fn text(&self, flat: &str) -> String {
+        self.given.text(flat).unwrap_or_default().trim().to_owned()
+    }
+
+    /// The attributes by which a control is found, described and, where it cannot be read, marked.
+    pub(super) fn about(&self, flat: &str, id: &str, hint: &str) -> String {
+        let invalid = if self.notes.error(flat).is_some() { " aria-invalid=\"true\"" } else { "" };
+        [" id=\"", id, "\" name=\"", flat, "\" aria-describedby=\"", hint, "-hint ", id, "-error\"", invalid].concat()
+    }
+
+    pub(super) fn number(&mut self, about: &str, keys: &str, text: &str) {
+        put(
+            &mut self.out,
+            &[
+                "<input class=\"tk-field__number\"",
+                about,
+                " type=\"text\" inputmode=\"",
+                keys,
+                "\" value=\"",
+                &html(text),
+                "\">",
+            ],
+        );
+    }
+
+    /// What is no quantity: a count, a choice, a unit, a name.
+    pub(super) fn words(&mut self, input: &Input, text: &str, about: &str) {
+        match input.holds {
+            Holds::Count => self.number(about, "numeric", if text.is_empty() { default_of(input) } else { text }),
+            Holds::Choice(words) => {
+                put(&mut self.out, &["<select class=\"tk-field__choice\"", about, ">"]);
+                for (index, word) in words.iter().enumerate() {
+                    let chosen = text == *word || (text.is_empty() && index == 0);
+                    let key = [self.calculator.id, ".word.", word].concat();
+                    let label = html(self.phrases.get(&key));
+                    self.option(word, chosen, &label);
+                }
+                self.out.push_str("</select>");
+            }
+            Holds::Unit => {
+                put(&mut self.out, &["<select class=\"tk-field__choice\"", about, ">"]);
+                let chosen = Unit::of(text);
+                for unit in offered(input, Kind::Any, &chosen, self.options.system) {
+                    let value = html(&typed::unit_text(&unit, Kind::Any));
+                    self.option(&value, unit == chosen, &html(&unit.shown()));
+                }
+                self.out.push_str("</select>");
+            }
+            Holds::Name | Holds::Quantity(_) => put(
+                &mut self.out,
+                &[
+                    "<input class=\"tk-field__words\"",
+                    about,
+                    " type=\"text\" maxlength=\"60\" value=\"",
+                    &html(text),
+                    "\">",
+                ],
+            ),
         }
-        let offered = offered(input, kind, &unit, self.options.system);
+    }
+
+    fn option(&mut self, value: &str, chosen: bool, label: &str) {
+        put(
+            &mut self.out,
+            &["<option value=\"", value, "\"", if chosen { " selected" } else { "" }, ">", label, "</option>"],
+        );
+    }
+
+    /// The unit beside a number or in the head of a column: a choice, or plain where there is only one.
+    pub(super) fn units(&mut self, input: &Input, kind: Kind, unit: &Unit, name: &[&str], label: &str) {
+        let offered = offered(input, kind, unit, self.options.system);
+        let name = name.concat();
         if let [only] = offered.as_slice() {
-            self.out.push_str(&format!(
-                "<span class=\"tk-field__unit tk-field__unit--fixed\" data-unit=\"{}\">{}</span>",
-                html(&only.plain()),
-                html(&only.shown())
-            ));
+            let plain = html(&only.plain());
+            let attributes = name.replacen("name=", "data-of=", 1);
+            put(
+                &mut self.out,
+                &[
+                    "<span class=\"tk-field__unit tk-field__unit--fixed\"",
+                    &attributes,
+                    " data-unit=\"",
+                    &plain,
+                    "\">",
+                    &html(&only.shown()),
+                    "</span>",
+                ],
+            );
             return;
         }
-        let name = parted(about, "name=\"").and_then(|(_, rest)| rest.split('"').next()).unwrap_or_default();
-        let unit_of = self.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.to_owned()));
-        self.out
-            .push_str(&format!("<select class=\"tk-field__unit\" name=\"{name}@\" aria-label=\"{}\">", html(&unit_of)));
+        put(&mut self.out, &["<select class=\"tk-field__unit\"", &name, " aria-label=\"", &html(label), "\">"]);
         for choice in &offered {
-            let selected = if *choice == unit { " selected" } else { "" };
-            self.out.push_str(&format!(
-                "<option value=\"{}\"{selected}>{}</option>",
-                html(&typed::unit_text(choice, kind)),
-                html(&choice.shown())
-            ));
+            let value = html(&typed::unit_text(choice, kind));
+            self.option(&value, choice == unit, &html(&choice.shown()));
         }
         self.out.push_str("</select>");
     }
 
-    fn choice(&mut self, words: &[&str], text: &str, about: &str) {
-        self.out.push_str(&format!("<select class=\"tk-field__choice\"{about}>"));
-        for (index, word) in words.iter().enumerate() {
-            let chosen = text == *word || (text.is_empty() && index == 0);
-            let selected = if chosen { " selected" } else { "" };
-            let label = self.phrases.get(&format!("{}.word.{word}", self.calculator.id)).to_owned();
-            self.out.push_str(&format!("<option value=\"{word}\"{selected}>{}</option>", html(&label)));
+    /// The text of a number field, and the unit that was written with it.
+    pub(super) fn split(&self, text: &str, kind: Kind, input: &Input) -> (String, Option<Unit>) {
+        let text = if text.is_empty() { default_of(input) } else { text };
+        match typed::read(text, kind, None) {
+            Ok(typed) => (exact(typed.value()).replace(',', "").replace('−', "-"), Some(typed.unit)),
+            Err(_) => {
+                let (number, unit) = trailing_unit(text);
+                match unit.filter(|unit| kind.takes(unit)) {
+                    Some(unit) => (number, Some(unit)),
+                    None => (text.to_owned(), None),
+                }
+            }
         }
-        self.out.push_str("</select>");
     }
 
-    fn unit(&mut self, input: &Input, text: &str, about: &str) {
-        self.out.push_str(&format!("<select class=\"tk-field__choice\"{about}>"));
-        let chosen = Unit::of(text);
-        for unit in offered(input, Kind::Any, &chosen, self.options.system) {
-            let selected = if unit == chosen { " selected" } else { "" };
-            let value = html(&typed::unit_text(&unit, Kind::Any));
-            self.out.push_str(&format!("<option value=\"{value}\"{selected}>{}</option>", html(&unit.shown())));
-        }
-        self.out.push_str("</select>");
-    }
-
-    fn hint(&self, input: &Input) -> String {
+    /// What is usual for an input; shown beside the field that is being typed in, and where a number is unusual.
+    pub(super) fn hint(&mut self, input: &Input, id: &str, hidden: bool) {
         let mut hints = Vec::new();
         if matches!(input.need, Need::Optional) {
             hints.push(self.phrases.get("hint.optional").to_owned());
         }
-        if let (Some(bounds), Some(_)) = (input.bounds, input.kind()) {
-            let range = say::range(bounds.plausible, bounds.unit, input.unit(self.options.system), self.phrases);
+        if let (Some(bounds), Some(kind)) = (input.bounds, input.kind()) {
+            let range = say::usual_range(&bounds, input, kind, self.options.system, self.phrases);
             hints.push(self.phrases.fill("hint.usually", |place| (place == "range").then(|| range.clone())));
         }
-        if let Some((us, metric)) = input.read_to {
-            let (amount, unit) = self.options.system.pick(us, metric);
-            let fineness = format!("{} {}", crate::text::figures::exact(amount), Unit::of(unit).shown());
-            hints.push(self.phrases.fill("hint.read-to", |place| (place == "amount").then(|| fineness.clone())));
-        }
-        if let Some(own) = self.phrases.find(&format!("{}.hint.{}", self.calculator.id, input.name)) {
+        if let Some(own) = self.phrases.find(&[self.calculator.id, ".hint.", input.name].concat()) {
             hints.push(own.to_owned());
         }
-        capital(&joined(&hints, "; "))
+        let text = html(&capital(&joined(&hints, "; ")));
+        let hidden = if hidden { " hidden" } else { "" };
+        put(&mut self.out, &["<span class=\"tk-field__hint\" id=\"", id, "-hint\"", hidden, ">", &text, "</span>"]);
     }
 
-    fn tools(&mut self) {
-        let other = self.options.system.pick(System::Metric, System::Us);
-        let button = |attributes: &str, key: &str| {
-            format!(
-                "<button type=\"button\" class=\"tk-button\" {attributes}>{}</button>\n",
-                html(self.phrases.get(key))
-            )
-        };
-        let units = button(&format!("data-do=\"units\" data-units=\"{}\"", other.id()), other.pick_key());
-        let reset = own_or_usual(self.calculator, "reset", self.phrases);
-        let reset =
-            format!("<button type=\"button\" class=\"tk-button\" data-do=\"reset\">{}</button>\n", html(&reset));
-        let link = button("data-do=\"link\"", "fragment.link");
-        self.out.push_str(&format!("<div class=\"tk-form__tools\">{units}{reset}{link}</div>\n"));
+    pub(super) fn error(&mut self, flat: &str, id: &str) {
+        let text = html(self.notes.error(flat).unwrap_or_default());
+        put(
+            &mut self.out,
+            &["<span class=\"tk-field__error\" id=\"", id, "-error\" data-for=\"", flat, "\">", &text, "</span>"],
+        );
     }
 }
 
-impl System {
-    fn pick_key(self) -> &'static str {
-        self.pick("fragment.show-us", "fragment.show-metric")
-    }
-}
-
-fn default_of(input: &Input) -> &'static str {
+/// What an input is when nothing is written; empty where that is nothing.
+pub(super) fn default_of(input: &Input) -> &'static str {
     match input.need {
         Need::Default(text) => text,
         _ => "",
-    }
-}
-
-/// The text of the number field and the unit chosen beside it.
-fn split(text: &str, kind: Kind, input: &Input, system: System) -> (String, Unit) {
-    let usual = Unit::of(input.unit(system));
-    match typed::read(text, kind, None) {
-        Ok(typed) => {
-            let number = crate::text::figures::exact(typed.value());
-            (number.replace(',', "").replace('−', "-"), typed.unit)
-        }
-        Err(_) => {
-            let (number, unit) = trailing_unit(text);
-            unit.filter(|unit| kind.takes(unit)).map_or((text.to_owned(), usual), |unit| (number, unit))
-        }
     }
 }
 

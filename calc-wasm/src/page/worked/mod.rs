@@ -6,6 +6,8 @@
 mod answer;
 mod chain;
 mod form;
+mod results;
+mod rows;
 mod sure;
 
 use crate::card::{NO_RUN, work_card};
@@ -18,14 +20,42 @@ use crate::text::texts::joined;
 use crate::uncertainty::work;
 use crate::words::phrases::Phrases;
 use crate::words::say;
-use crate::working::record::System;
+use crate::working::record::{Arg, System};
 
 pub(crate) use answer::sources;
 pub use answer::steps;
 pub(crate) use sure::sure;
 
+/// How much of a worked example is in sight before anything is unfolded.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Show {
+    /// The result in a sentence and the drawing: an example to read.
+    Sentence,
+    /// The form, the main results and the steps.
+    #[default]
+    Steps,
+    /// All results as well, and every step in words.
+    Everything,
+}
+
+impl Show {
+    /// `sentence`, `steps` or `everything`.
+    pub fn id(self) -> &'static str {
+        match self {
+            Show::Sentence => "sentence",
+            Show::Steps => "steps",
+            Show::Everything => "everything",
+        }
+    }
+
+    /// What has this id.
+    pub fn from_id(id: &str) -> Option<Show> {
+        [Show::Sentence, Show::Steps, Show::Everything].into_iter().find(|show| show.id() == id)
+    }
+}
+
 /// What a page asks of a worked example.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Options<'a> {
     /// Name, unique on the page; ids begin with it.
     pub name: &'a str,
@@ -35,6 +65,12 @@ pub struct Options<'a> {
     pub system: System,
     /// Level of the title's heading, 2 to 4.
     pub level: u8,
+    /// How much is in sight.
+    pub show: Show,
+    /// Inputs and groups that stand open in the form, in this order; `None` for all of them as declared.
+    pub first: Option<&'a [&'a str]>,
+    /// Parts of the answer that the reader has unfolded, where only those are wanted in full; `None` for all.
+    pub unfolded: Option<&'a [&'a str]>,
 }
 
 /// A worked example, rendered.
@@ -44,10 +80,32 @@ pub struct Fragment {
     pub form: String,
     /// The answer element.
     pub answer: String,
-    /// Problems with inputs: flat name and text.
-    pub errors: Vec<(String, String)>,
+    /// What is said beside single fields.
+    pub notes: Notes,
     /// One sentence for a screen reader: the main results, or that something is missing.
     pub spoken: String,
+}
+
+/// What is said beside single fields.
+#[derive(Debug, Default)]
+pub struct Notes {
+    /// Problems: flat name and text.
+    pub errors: Vec<(String, String)>,
+    /// Flat names of inputs that are outside their usual range.
+    pub unusual: Vec<String>,
+}
+
+impl Notes {
+    /// What is wrong with a field.
+    fn error(&self, flat: &str) -> Option<&str> {
+        self.errors.iter().find(|(about, _)| about == flat).map(|(_, text)| text.as_str())
+    }
+
+    /// Whether anything is said about an input, or about a row of a group.
+    fn about(&self, name: &str) -> bool {
+        let within = |flat: &str| flat.split('.').next() == Some(name);
+        self.errors.iter().any(|(flat, _)| within(flat)) || self.unusual.iter().any(|flat| within(flat))
+    }
 }
 
 /// Renders form and answer for inputs as given.
@@ -57,27 +115,30 @@ pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Op
         Face::Card => work_card(given, options.system),
     };
     match worked {
-        Ok(worked) => Fragment {
-            form: form::form(calculator, given, &[], options, phrases),
-            answer: match calculator.face {
-                Face::Results => answer::answer(&worked, options, phrases),
-                Face::Card => card::face(&worked, options, phrases),
-            },
-            errors: Vec::new(),
-            spoken: spoken(&worked, phrases),
-        },
+        Ok(worked) => {
+            let notes = Notes { errors: Vec::new(), unusual: unusual(&worked) };
+            Fragment {
+                form: form::form(calculator, given, &notes, options, phrases),
+                answer: match calculator.face {
+                    Face::Results => answer::answer(&worked, options, phrases),
+                    Face::Card => card::face(&worked, options, phrases),
+                },
+                notes,
+                spoken: spoken(&worked, phrases),
+            }
+        }
         Err(problems) => {
             let all = texts(calculator, &problems, options.system, phrases);
             // A new card starts empty: what is still to come is listed, but it is no mistake beside its field yet.
             let missing = [InputFault::Missing, InputFault::Refused(NO_RUN)];
             let coming = |problem: &InputProblem| calculator.face == Face::Card && missing.contains(&problem.fault);
             let told = all.iter().zip(&problems).filter(|(_, problem)| !coming(problem));
-            let errors: Vec<(String, String)> = told.map(|(text, _)| text.clone()).collect();
+            let notes = Notes { errors: told.map(|(text, _)| text.clone()).collect(), unusual: Vec::new() };
             Fragment {
-                form: form::form(calculator, given, &errors, options, phrases),
+                form: form::form(calculator, given, &notes, options, phrases),
                 answer: answer::waiting(calculator, &all, phrases),
                 spoken: phrases.get("fragment.waiting").to_owned(),
-                errors,
+                notes,
             }
         }
     }
@@ -95,19 +156,129 @@ pub fn opened(calculator: &'static Calculator, given: &RawInputs) -> Vec<&'stati
 /// The whole section as a page holds it.
 pub fn section(calculator: &'static Calculator, given: &RawInputs, options: &Options, phrases: &Phrases) -> String {
     let Fragment { form, answer, .. } = fragment(calculator, given, options, phrases);
-    let (name, title, level) = (html(options.name), html(options.title), options.level.clamp(2, 4));
-    let line = |role: &str, key: &str| {
-        format!("<p class=\"tk-worked__link\" data-role=\"{role}\" hidden>{}</p>\n", html(phrases.get(key)))
+    let (name, title, level) = (html(options.name), html(options.title), options.level.clamp(2, 4).to_string());
+    let mut out = String::with_capacity(form.len() + answer.len() + 1024);
+    put(
+        &mut out,
+        &[
+            "<section class=\"tk-worked tk-worked--",
+            options.show.id(),
+            "\" data-part=\"worked\" data-calculator=\"",
+            calculator.id,
+            "\" data-name=\"",
+            &name,
+            "\" data-title=\"",
+            &title,
+            "\" data-units=\"",
+            options.system.id(),
+            "\" data-level=\"",
+            &level,
+            "\" data-show=\"",
+            options.show.id(),
+        ],
+    );
+    if let Some(first) = options.first {
+        put(&mut out, &["\" data-first=\"", &first.join(" ")]);
+    }
+    put(
+        &mut out,
+        &[
+            "\" id=\"worked-",
+            &name,
+            "\" aria-labelledby=\"worked-",
+            &name,
+            "-title\">\n<h",
+            &level,
+            " class=\"tk-worked__title\" id=\"worked-",
+            &name,
+            "-title\">",
+            &title,
+            "</h",
+            &level,
+            ">\n",
+        ],
+    );
+    if options.show == Show::Sentence {
+        out.push_str(&answer);
+        unfolds(&mut out, "form", false, &html(phrases.get("fragment.try")));
+        put(&mut out, &[&form, "</details>\n"]);
+    } else {
+        put(&mut out, &[&form, &answer]);
+    }
+    out.push_str(&tools(calculator, options.system, phrases));
+    out.push_str("<p class=\"tk-spoken\" data-role=\"spoken\" aria-live=\"polite\"></p>\n</section>\n");
+    out
+}
+
+/// Units, link and reset on one quiet line, with room for what became of them.
+pub fn tools(calculator: &'static Calculator, system: System, phrases: &Phrases) -> String {
+    let mut out = String::from("<div class=\"tk-tools\" data-part=\"tools\">\n");
+    let mut button = |attributes: &[&str], text: &str| {
+        let attributes = attributes.concat();
+        put(&mut out, &["<button type=\"button\" class=\"tk-quiet\" ", &attributes, ">", &html(text), "</button>\n"]);
     };
-    format!(
-        "<section class=\"tk-worked\" data-part=\"worked\" data-calculator=\"{}\" data-name=\"{name}\" data-title=\"{title}\" data-units=\"{}\" data-level=\"{level}\" id=\"worked-{name}\" aria-labelledby=\"worked-{name}-title\">\n\
-         <h{level} class=\"tk-worked__title\" id=\"worked-{name}-title\">{title}</h{level}>\n{form}{answer}{}{}\
-         <p class=\"tk-spoken\" data-role=\"spoken\" aria-live=\"polite\"></p>\n</section>\n",
-        calculator.id,
-        options.system.id(),
-        line("link-note", "fragment.link-note"),
-        line("link-copied", "fragment.link-copied"),
-    )
+    for (of, key) in [(System::Us, "fragment.show-us"), (System::Metric, "fragment.show-metric")] {
+        let hidden = if of == system { " hidden" } else { "" };
+        button(&["data-do=\"units\" data-units=\"", of.id(), "\"", hidden], phrases.get(key));
+    }
+    button(&["data-do=\"link\""], phrases.get("fragment.link"));
+    button(&["data-do=\"reset\""], &answer::own_or_usual(calculator, "reset", phrases));
+    for (role, key) in [("link-note", "fragment.link-note"), ("link-copied", "fragment.link-copied")] {
+        put(
+            &mut out,
+            &[
+                "<p class=\"tk-tools__said\" data-role=\"",
+                role,
+                "\" role=\"status\" hidden>",
+                &html(phrases.get(key)),
+                "</p>\n",
+            ],
+        );
+    }
+    out.push_str("</div>\n");
+    out
+}
+
+/// Pieces one after another.
+pub(crate) fn put(out: &mut String, pieces: &[&str]) {
+    for piece in pieces {
+        out.push_str(piece);
+    }
+}
+
+/// The line that unfolds; whoever calls closes the element.
+pub(crate) fn unfolds(out: &mut String, key: &str, open: bool, title: &str) {
+    let open = if open { " open" } else { "" };
+    put(
+        out,
+        &[
+            "<details class=\"tk-fold tk-fold--",
+            key,
+            "\" data-fold=\"",
+            key,
+            "\"",
+            open,
+            "><summary class=\"tk-fold__title\">",
+            title,
+            "</summary>\n",
+        ],
+    );
+}
+
+/// A part that folds behind its `title`; what is folded on the page is not written anew at each keystroke.
+pub(crate) fn fold(
+    out: &mut String,
+    options: &Options,
+    key: &str,
+    open: bool,
+    title: &str,
+    body: impl FnOnce(&mut String),
+) {
+    unfolds(out, key, open, title);
+    if options.unfolded.is_none_or(|unfolded| unfolded.contains(&key)) {
+        body(out);
+    }
+    out.push_str("</details>\n");
 }
 
 fn texts(
@@ -119,17 +290,30 @@ fn texts(
     problems.iter().map(|problem| (problem.about.clone(), say::problem(calculator, problem, system, phrases))).collect()
 }
 
+/// Inputs that the working points out as unusual.
+fn unusual(worked: &Worked) -> Vec<String> {
+    let named = worked.cautions.iter().filter(|caution| caution.id == "caution.implausible").flat_map(|one| &one.args);
+    named
+        .filter_map(|(place, arg)| match arg {
+            Arg::Phrase(flat) if *place == "input" => Some(flat.clone()),
+            _ => None,
+        })
+        .collect()
+}
+
 fn spoken(worked: &Worked, phrases: &Phrases) -> String {
     let main = worked.found.iter().filter(|found| found.spec.main);
-    let mut said: Vec<String> = main
-        .map(|found| {
-            phrases.fill("fragment.spoken", |place| match place {
-                "name" => Some(say::result_name(worked, found, phrases)),
-                "value" => Some(say::outcome(found, phrases)),
-                _ => None,
-            })
+    let mut said: Vec<String> = worked.cautions.iter().map(|caution| say::caution(worked, caution, phrases)).collect();
+    let results = main.map(|found| {
+        phrases.fill("fragment.spoken", |place| match place {
+            "name" => Some(say::result_name(worked, found, phrases)),
+            "value" => Some(say::outcome(found, phrases)),
+            _ => None,
         })
-        .collect();
-    said.extend(worked.cautions.iter().map(|caution| say::caution(worked, caution, phrases)));
+    });
+    // A danger is said before the number it concerns.
+    let graver =
+        worked.cautions.iter().filter(|caution| caution.severity == crate::working::record::Severity::Danger).count();
+    said.splice(graver..graver, results);
     joined(&said, " ")
 }

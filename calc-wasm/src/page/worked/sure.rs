@@ -1,7 +1,7 @@
-//! How sure the results are: a line each, what it would take to be surer, and behind it the whole budget.
+//! How sure the results are: one line, and behind it what it would take to be surer and the whole budget.
 
-use super::Options;
 use super::answer::source_list;
+use super::{Options, fold, put};
 use crate::page::drawing;
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::worked::Worked;
@@ -14,34 +14,37 @@ use crate::words::say;
 use crate::words::uncertainty::{self as words, Line};
 use crate::working::record::{Arg, WorkedResult};
 
-/// The whole part; empty where no result has a budget. `level` is that of its heading.
-pub(crate) fn sure(worked: &Worked, options: &Options, level: u8, phrases: &Phrases) -> String {
+/// The whole part, one line that unfolds; nothing where no result has a budget.
+pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases: &Phrases) {
     let sure: Vec<Sure> = worked.budgets.iter().filter_map(|budget| Sure::of(worked, budget, phrases)).collect();
-    let Some(first) = sure.first() else { return String::new() };
-    let name = html(options.name);
-    let mut out = format!(
-        "<div class=\"tk-sure\" role=\"group\" aria-labelledby=\"{name}-sure-title\">\n<h{level} class=\"tk-sure__title\" id=\"{name}-sure-title\">{}</h{level}>\n",
-        html(phrases.get("uncertainty.title"))
-    );
+    let Some(first) = sure.first() else { return };
+    let title = quantities(&words::short(first.budget, first.unit, phrases));
+    fold(out, options, "sure", false, &title, |out| body(out, &sure, worked, options, phrases));
+}
+
+fn body(out: &mut String, sure: &[Sure], worked: &Worked, options: &Options, phrases: &Phrases) {
     let mut said = String::new();
-    for one in &sure {
-        out.push_str(&format!(
-            "<p class=\"tk-sure__line\" data-sure=\"{}\"><span class=\"tk-sure__name\">{}</span> <span class=\"tk-sure__value\">{}</span></p>\n",
-            one.found.name(),
-            html(&one.name),
-            quantities(&words::result(one.budget, one.unit, phrases))
-        ));
+    for one in sure {
+        put(
+            out,
+            &[
+                "<p class=\"tk-sure__line\" data-sure=\"",
+                &one.found.name(),
+                "\"><span class=\"tk-sure__name\">",
+                &html(&one.name),
+                "</span> <span class=\"tk-sure__value\">",
+                &quantities(&words::result(one.budget, one.unit, phrases)),
+                "</span></p>\n",
+            ],
+        );
         // Results that rest on the same readings have the same answer, which is then given once, under the first.
-        let answer = format!("{} {}", words::answer(worked, one.budget, phrases), words::most(&one.lines, phrases));
+        let answer = [words::answer(worked, one.budget, phrases), words::most(&one.lines, phrases)].join(" ");
         if answer != said {
-            paragraph(&mut out, "answer", &answer);
+            paragraph(out, "answer", &answer);
         }
         said = answer;
     }
-    out.push_str(&format!(
-        "<details class=\"tk-sure__more\"><summary class=\"tk-sure__open\">{}</summary>\n",
-        html(phrases.get("uncertainty.more"))
-    ));
+    let Some(first) = sure.first() else { return };
     let edge = |sign: f64| say::quantity(first.budget.value + sign * first.budget.expanded(), first.unit);
     let explain = phrases.fill("uncertainty.explain", |place| match place {
         "result" => Some(first.name.clone()),
@@ -49,24 +52,18 @@ pub(crate) fn sure(worked: &Worked, options: &Options, level: u8, phrases: &Phra
         "high" => Some(edge(1.0)),
         _ => None,
     });
-    paragraph(&mut out, "text", &explain);
-    out.push_str(&drawing::figure(
-        &chart(&first.lines),
-        &format!("{}-sure", options.name),
-        phrases.get("uncertainty.chart"),
-        phrases,
-    ));
-    for one in &sure {
-        table(&mut out, one, phrases);
+    paragraph(out, "text", &explain);
+    let name = [options.name, "-sure"].concat();
+    out.push_str(&drawing::figure(&chart(&first.lines), &name, phrases.get("uncertainty.chart"), phrases));
+    for one in sure {
+        table(out, one, phrases);
     }
     for note in words::notes(&worked.budgets) {
-        paragraph(&mut out, "note", phrases.get(note));
+        paragraph(out, "note", phrases.get(note));
     }
-    let reaction = format!("{} s", crate::text::figures::exact(REACTION_S));
+    let reaction = [&crate::text::figures::exact(REACTION_S), " s"].concat();
     let method = phrases.fill("uncertainty.method", |place| (place == "reaction").then(|| reaction.clone()));
-    out.push_str(&format!("<p class=\"tk-source\">{} {}</p>\n", quantities(&method), source_list(SOURCES)));
-    out.push_str("</details>\n</div>\n");
-    out
+    put(out, &["<p class=\"tk-source\">", &quantities(&method), " ", &source_list(SOURCES), "</p>\n"]);
 }
 
 /// A budget with what is said of it more than once.

@@ -1,0 +1,69 @@
+//! What `mark` and `sheet` share: the course they work with, and files written beside one another.
+
+use super::{style, to_stderr};
+use crate::course::{Course, resolve};
+use crate::embedded::{CONTENT, DEMO, TEMPLATES, text};
+use crate::load::{Disk, Files, Layered, Memory};
+use crate::problem::Problem;
+use crate::site::stylesheet;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Resolves the course named, else the one in this folder, else the demo course; `None` where it has mistakes, which
+/// were printed.
+pub(super) fn with_course<R>(named: Option<&PathBuf>, work: impl FnOnce(&Course) -> R) -> Option<R> {
+    let stock = Memory::of(&CONTENT);
+    let here = Path::new(".");
+    let folder = match named {
+        Some(folder) => Some(folder.as_path()),
+        None => here.join("course.yaml").is_file().then_some(here),
+    };
+    let own: Box<dyn Files> = match folder {
+        Some(folder) => match Disk::open(folder) {
+            Ok(disk) => Box::new(disk),
+            Err(problem) => {
+                to_stderr(&problem.draw(style()));
+                return None;
+            }
+        },
+        None => Box::new(Memory::of(&DEMO)),
+    };
+    let resolved = resolve(&Layered(vec![own.as_ref(), &stock]));
+    match resolved.course() {
+        Some(course) => Some(work(course)),
+        None => {
+            to_stderr(&resolved.problems.draw(style()));
+            None
+        }
+    }
+}
+
+/// Writes files into a folder, each whole or not at all; what is in the way under another name stays.
+///
+/// # Errors
+/// What could not be written, by name.
+pub(super) fn write_all(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), Box<Problem>> {
+    let problem = |path: &Path, fault: &std::io::Error| {
+        let title = format!("this cannot be written: {fault}");
+        Box::new(
+            Problem::error("desk-unwritable", title, path.display().to_string())
+                .help("name another folder with `--to`"),
+        )
+    };
+    fs::create_dir_all(folder).map_err(|fault| problem(folder, &fault))?;
+    for (name, bytes) in files {
+        let (place, beside) = (folder.join(name), folder.join(format!(".{name}.new")));
+        let written = fs::write(&beside, bytes).and_then(|()| fs::rename(&beside, &place));
+        if let Err(fault) = written {
+            // Nothing half-written is left; there may be nothing to remove.
+            let _ = fs::remove_file(&beside);
+            return Err(problem(&place, &fault));
+        }
+    }
+    Ok(())
+}
+
+/// The look of the site, and of the desk after it.
+pub(super) fn look() -> String {
+    format!("{}\n{}", stylesheet(), text(&TEMPLATES, "desk/desk.css"))
+}

@@ -1,0 +1,156 @@
+//! `tankside mark`: training records and answers from paper into a roster.
+
+use super::desk::{look, with_course, write_all};
+use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
+use crate::course::Course;
+use crate::marking::gather::{Crew, files, gather};
+use crate::marking::questions::Questions;
+use crate::marking::roster::Roster;
+use crate::problem::clean;
+use clap::{Arg, ArgMatches, Command, value_parser};
+use jiff::Timestamp;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+/// Where a roster goes unless told otherwise.
+const DEFAULT_TARGET: &str = "tankside-roster";
+/// Files that are not counted and are named in the terminal; the roster names them all.
+const NAMED: usize = 20;
+
+/// The command.
+pub const ENTRY: CommandEntry = CommandEntry {
+    name: "mark",
+    shelf: Shelf::Crew,
+    declare,
+    run,
+    examples: &[
+        (
+            "tankside mark records --course our-course --to roster",
+            "every record in records/ becomes roster/roster.html and roster/roster.csv",
+        ),
+        (
+            "tankside mark ada.json sheet-7.csv",
+            "one record and the answers from a sheet of paper, with the course in this folder",
+        ),
+    ],
+};
+
+fn declare(command: Command) -> Command {
+    command
+        .about("mark training records and answers from paper: who is ready, and what to teach again")
+        .arg(
+            Arg::new("records")
+                .value_name("RECORDS")
+                .required(true)
+                .num_args(1..)
+                .value_parser(value_parser!(PathBuf))
+                .help("records (.json), tables of answers from paper (.csv), or folders of them"),
+        )
+        .arg(
+            Arg::new("course")
+                .long("course")
+                .value_name("COURSE")
+                .value_parser(value_parser!(PathBuf))
+                .help("the course they belong to; unless given, the one in this folder, else the demo course"),
+        )
+        .arg(
+            Arg::new("to")
+                .long("to")
+                .value_name("DIR")
+                .default_value(DEFAULT_TARGET)
+                .value_parser(value_parser!(PathBuf))
+                .help("the folder of the roster"),
+        )
+        .arg(
+            Arg::new("site")
+                .long("site")
+                .value_name("ADDRESS")
+                .default_value("")
+                .hide_default_value(true)
+                .help("where the course is published, so that the roster can link to its lessons"),
+        )
+}
+
+fn run(words: &ArgMatches) -> ExitCode {
+    let paths: Vec<PathBuf> = words.get_many("records").into_iter().flatten().cloned().collect();
+    if let Some(missing) = paths.iter().find(|path| !path.exists()) {
+        let title = format!("there is nothing at {}", clean(&missing.display().to_string()));
+        return misread::refuse(&title, &["name a file or a folder of records".to_owned()]);
+    }
+    let Some(to) = words.get_one::<PathBuf>("to") else { return ExitCode::from(MISUSED) };
+    let (found, faults) = files(&paths, to);
+    if found.is_empty() && faults.is_empty() {
+        let title = "there is no record and no table of answers here".to_owned();
+        return misread::refuse(&title, &["name a file or a folder with .json or .csv files".to_owned()]);
+    }
+    let site = words.get_one::<String>("site").cloned().unwrap_or_default();
+    let marked = with_course(words.get_one("course"), |course| {
+        let mut crew = gather(&found, course, Timestamp::now());
+        crew.refused.extend(faults);
+        crew.join_by_name();
+        write(&crew, course, to, &site)
+    });
+    marked.unwrap_or(ExitCode::FAILURE)
+}
+
+fn write(crew: &Crew, course: &Course, to: &Path, site: &str) -> ExitCode {
+    let questions = Questions::of(course);
+    let roster = Roster::new(crew, &questions, &course.phrases);
+    let page = match roster.page(course, site) {
+        Ok(page) => page,
+        Err(fault) => {
+            to_stderr(&format!("The roster cannot be written: {fault}\n"));
+            return ExitCode::FAILURE;
+        }
+    };
+    let (look, table) = (look(), roster.csv());
+    let files: [(&str, &[u8]); 3] =
+        [("roster.html", page.as_bytes()), ("roster.css", look.as_bytes()), ("roster.csv", &table)];
+    if let Err(problem) = write_all(to, &files) {
+        to_stderr(&problem.draw(style()));
+        return ExitCode::FAILURE;
+    }
+    tell(crew, &roster, to);
+    if crew.counted == 0 { ExitCode::FAILURE } else { ExitCode::SUCCESS }
+}
+
+fn count(number: usize, one: &str, many: &str) -> String {
+    if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
+}
+
+fn tell(crew: &Crew, roster: &Roster, to: &Path) {
+    let mut out = format!("{} of {} ready for the field.\n", roster.ready(), roster.people());
+    let teach = roster.to_teach();
+    if !teach.is_empty() {
+        out.push_str("Teach again:\n");
+        for (slip, people, lesson) in teach {
+            let lesson = lesson.map_or_else(String::new, |lesson| format!(" (lesson “{}”)", lesson.title));
+            out.push_str(&format!("  {slip} {}{lesson}\n", count(people, "person.", "people.")));
+        }
+    }
+    out.push_str(&format!(
+        "Marked {} from {}.\n",
+        count(crew.answers as usize, "answer", "answers"),
+        count(crew.counted, "file", "files")
+    ));
+    if crew.changed > 0 {
+        let many = count(crew.changed as usize, "answer belongs", "answers belong");
+        out.push_str(&format!("{many} to questions that have changed since; not counted.\n"));
+    }
+    if !crew.repeated.is_empty() {
+        let many = count(crew.repeated.len(), "file holds", "files hold");
+        out.push_str(&format!("{many} only what another file holds as well.\n"));
+    }
+    out.push_str(&format!("  open  {}\n", to.join("roster.html").display()));
+    to_stdout(&clean(&out));
+    if !crew.refused.is_empty() {
+        let mut told = format!("Not counted, {}:\n", count(crew.refused.len(), "file", "files"));
+        for (path, why) in crew.refused.iter().take(NAMED) {
+            told.push_str(&format!("  {}: {why}\n", path.display()));
+        }
+        if crew.refused.len() > NAMED {
+            told.push_str(&format!("  and {} more; roster.html lists them all\n", crew.refused.len() - NAMED));
+        }
+        to_stderr(&clean(&told));
+    }
+}

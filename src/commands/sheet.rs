@@ -1,0 +1,121 @@
+//! `tankside sheet`: a quiz on paper, each copy with numbers of its own.
+
+use super::desk::{look, with_course, write_all};
+use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
+use crate::course::Course;
+use crate::marking::paper::MOST_COPIES;
+use crate::marking::sheet::sheet;
+use crate::problem::{clean, nearest};
+use clap::{Arg, ArgMatches, Command, value_parser};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+/// Where a sheet goes unless told otherwise.
+const DEFAULT_TARGET: &str = "tankside-sheet";
+
+/// The command.
+pub const ENTRY: CommandEntry = CommandEntry {
+    name: "sheet",
+    shelf: Shelf::Crew,
+    declare,
+    run,
+    examples: &[
+        (
+            "tankside sheet first-week --copies 12",
+            "twelve copies of the demo's check, their key, and a table to type the answers into",
+        ),
+        (
+            "tankside sheet check --copies 30 --seed 7 --course our-course --to friday",
+            "the same numbers every time it is run with 7",
+        ),
+    ],
+};
+
+fn declare(command: Command) -> Command {
+    command
+        .about("print a quiz: copies with different numbers, and a key with the steps")
+        .arg(Arg::new("quiz").value_name("QUIZ").required(true).help("name of the questions: questions/NAME.yaml"))
+        .arg(
+            Arg::new("copies")
+                .long("copies")
+                .value_name("N")
+                .default_value("1")
+                .value_parser(value_parser!(u32).range(1..=i64::from(MOST_COPIES)))
+                .help("how many copies, each with numbers of its own"),
+        )
+        .arg(
+            Arg::new("seed")
+                .long("seed")
+                .value_name("S")
+                .default_value("1")
+                .value_parser(value_parser!(u32))
+                .help("number of the sheet: the same number gives the same sheet"),
+        )
+        .arg(
+            Arg::new("course")
+                .long("course")
+                .value_name("COURSE")
+                .value_parser(value_parser!(PathBuf))
+                .help("the course; unless given, the one in this folder, else the demo course"),
+        )
+        .arg(
+            Arg::new("to")
+                .long("to")
+                .value_name("DIR")
+                .default_value(DEFAULT_TARGET)
+                .value_parser(value_parser!(PathBuf))
+                .help("the folder of the sheet"),
+        )
+}
+
+fn run(words: &ArgMatches) -> ExitCode {
+    let (Some(quiz), Some(copies), Some(seed), Some(to)) = (
+        words.get_one::<String>("quiz"),
+        words.get_one::<u32>("copies"),
+        words.get_one::<u32>("seed"),
+        words.get_one::<PathBuf>("to"),
+    ) else {
+        return ExitCode::from(MISUSED);
+    };
+    with_course(words.get_one("course"), |course| make(course, quiz, *copies, *seed, to)).unwrap_or(ExitCode::FAILURE)
+}
+
+fn make(course: &Course, quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitCode {
+    let Some(bank) = course.banks.get(quiz) else {
+        let names: Vec<&str> = course.banks.keys().map(String::as_str).collect();
+        let help = match nearest(quiz, names.iter().copied()) {
+            Some(near) => format!("write `{near}`"),
+            None => format!("the quizzes are: {}", names.join(", ")),
+        };
+        return misread::refuse(&format!("the course has no quiz called `{}`", clean(quiz)), &[help]);
+    };
+    let files = match sheet(course, bank, seed, copies) {
+        Ok(files) => files,
+        Err(fault) => {
+            to_stderr(&format!("The sheet cannot be made: {fault}\n"));
+            return ExitCode::FAILURE;
+        }
+    };
+    let look = look();
+    let named: [(&str, &[u8]); 4] = [
+        ("sheet.html", files.copies.as_bytes()),
+        ("key.html", files.key.as_bytes()),
+        ("sheet.css", look.as_bytes()),
+        ("answers.csv", &files.answers),
+    ];
+    if let Err(problem) = write_all(to, &named) {
+        to_stderr(&problem.draw(style()));
+        return ExitCode::FAILURE;
+    }
+    let plural = if copies == 1 { "copy" } else { "copies" };
+    let mut out = format!("Made {copies} {plural} of “{}”, sheet {seed}.\n", bank.title);
+    out += &format!("  print   {}\n", to.join("sheet.html").display());
+    out += &format!("  key     {}\n", to.join("key.html").display());
+    out += &format!(
+        "  answers type them into {}, then: tankside mark {}\n",
+        to.join("answers.csv").display(),
+        to.join("answers.csv").display()
+    );
+    to_stdout(&clean(&out));
+    ExitCode::SUCCESS
+}

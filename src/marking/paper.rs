@@ -1,0 +1,208 @@
+//! Quizzes on paper: which draw each copy has, and the answers that come back typed into a table.
+//!
+//! A sheet is named by its quiz and a number; quiz, number and copy give the draws, so that nothing else has to be kept.
+
+use super::record::{AnswerGiven, Sitting, SittingKind};
+use crate::course::{Course, ReadyBank};
+use std::fmt;
+use tankside_calc::question::{Ask, Question};
+
+/// Bytes of a table at most.
+const LONGEST_CELL: usize = 400;
+/// Copies of a sheet at most.
+pub const MOST_COPIES: u32 = 500;
+/// The columns before those of the questions.
+pub const COLUMNS: [&str; 4] = ["quiz", "sheet", "copy", "name"];
+
+/// The draw of each question on a copy.
+pub fn draws(bank: &ReadyBank, sheet: u32, copy: u32) -> Vec<u32> {
+    bank.questions.iter().enumerate().map(|(index, question)| draw(question, sheet, copy, index)).collect()
+}
+
+/// One of the draws that are offered, so that neighbours on a bench have different numbers: copies take the offered
+/// draws in turn, from a place that the sheet's number decides.
+fn draw(question: &Question, sheet: u32, copy: u32, index: usize) -> u32 {
+    let from = sheet.wrapping_mul(2_654_435_761).wrapping_add((index as u32).wrapping_mul(40_503));
+    question.draw_at((from % 9973).wrapping_add(copy))
+}
+
+/// A letter for a choice: A, B, …
+pub fn letter(index: usize) -> char {
+    char::from(b'A' + (index.min(25)) as u8)
+}
+
+/// What is wrong with a table of answers.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum PaperFault {
+    /// Not a table.
+    NotATable(String),
+    /// A column is missing or has another name.
+    Column(String),
+    /// A row that cannot be taken: its number in the file, and why.
+    Row(u64, String),
+}
+
+impl fmt::Display for PaperFault {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            PaperFault::NotATable(why) => write!(out, "cannot be read as CSV: {why}"),
+            PaperFault::Column(name) => write!(
+                out,
+                "the column “{name}” is missing; the first row is quiz,sheet,copy,name and then 1,2,3 for the questions"
+            ),
+            PaperFault::Row(line, why) => write!(out, "line {line}: {why}"),
+        }
+    }
+}
+
+/// One row of a table.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Row {
+    /// The quiz.
+    pub quiz: String,
+    /// The sheet's number.
+    pub sheet: u32,
+    /// The copy's number.
+    pub copy: u32,
+    /// Whose it is.
+    pub name: String,
+    /// The answers in the order of the questions.
+    pub answers: Vec<String>,
+    /// The line in the file.
+    pub line: u64,
+}
+
+/// Reads a table of answers.
+///
+/// # Errors
+/// The first thing wrong with it.
+pub fn read(bytes: &[u8]) -> Result<Vec<Row>, PaperFault> {
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    // A spreadsheet of a country with decimal commas writes semicolons.
+    let first = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
+    let delimiter = if first.contains(&b';') && !first.contains(&b',') { b';' } else { b',' };
+    let mut reader =
+        csv::ReaderBuilder::new().delimiter(delimiter).flexible(true).trim(csv::Trim::All).from_reader(bytes);
+    let fault = |fault: csv::Error| PaperFault::NotATable(fault.to_string());
+    let head = reader.headers().map_err(fault)?.clone();
+    for (index, name) in COLUMNS.iter().enumerate() {
+        if head.get(index).is_none_or(|found| !found.eq_ignore_ascii_case(name)) {
+            return Err(PaperFault::Column((*name).to_owned()));
+        }
+    }
+    let mut rows = Vec::new();
+    for record in reader.records() {
+        let record = record.map_err(fault)?;
+        let line = record.position().map_or(0, csv::Position::line);
+        let cell = |index: usize| record.get(index).unwrap_or_default();
+        if record.iter().all(str::is_empty) {
+            continue;
+        }
+        if record.iter().any(|cell| cell.len() > LONGEST_CELL) {
+            return Err(PaperFault::Row(line, "a cell is longer than any answer".to_owned()));
+        }
+        let number = |index: usize, what: &str| {
+            cell(index).parse().map_err(|_| PaperFault::Row(line, format!("“{}” is no {what}", cell(index))))
+        };
+        let copy: u32 = number(2, "number of a copy")?;
+        if !(1..=MOST_COPIES).contains(&copy) {
+            return Err(PaperFault::Row(line, format!("there is no copy {copy}")));
+        }
+        rows.push(Row {
+            quiz: cell(0).to_owned(),
+            sheet: number(1, "number of a sheet")?,
+            copy,
+            name: cell(3).to_owned(),
+            answers: record.iter().skip(COLUMNS.len()).map(str::to_owned).collect(),
+            line,
+        });
+    }
+    Ok(rows)
+}
+
+/// The sittings of a table: the name, and the answers to the draws that were on that copy.
+///
+/// # Errors
+/// A table that cannot be read, or a row that names no quiz of the course.
+pub fn sittings(bytes: &[u8], course: &Course) -> Result<Vec<(String, Sitting)>, PaperFault> {
+    read(bytes)?
+        .into_iter()
+        .map(|row| {
+            let Some(bank) = course.banks.get(&row.quiz) else {
+                return Err(PaperFault::Row(row.line, format!("the course has no quiz “{}”", row.quiz)));
+            };
+            if row.name.is_empty() {
+                return Err(PaperFault::Row(row.line, "whose answers are these? Write a name".to_owned()));
+            }
+            let draws = draws(bank, row.sheet, row.copy);
+            if row.answers.len() > draws.len() {
+                let why = format!("{} answers to {} questions", row.answers.len(), draws.len());
+                return Err(PaperFault::Row(row.line, why));
+            }
+            let answers = bank.questions.iter().zip(draws).enumerate().map(|(index, (question, draw))| {
+                let typed = row.answers.get(index).map_or("", String::as_str);
+                AnswerGiven {
+                    question: question.id.clone(),
+                    digest: question.digest(),
+                    draw,
+                    answer: as_recorded(question, draw, typed),
+                    at: String::new(),
+                    attempt: 1,
+                }
+            });
+            let id = format!("{}-{}-{}", row.quiz, row.sheet, row.copy);
+            let sitting = Sitting {
+                answers: answers.collect(),
+                kind: SittingKind::Paper,
+                name: row.quiz,
+                code: row.sheet.to_string(),
+                begun: String::new(),
+                // Handed in; when is not written on it.
+                ended: "paper".to_owned(),
+                id,
+            };
+            Ok((row.name, sitting))
+        })
+        .collect()
+}
+
+/// Letters of a choice as a record holds them: numbers of the options in the order in which the author wrote them.
+fn as_recorded(question: &Question, draw: u32, typed: &str) -> String {
+    if question.kind == Ask::Number {
+        return typed.to_owned();
+    }
+    let order = question.dealt(draw);
+    let letters = typed.chars().filter(|letter| letter.is_ascii_alphabetic());
+    let chosen: Vec<String> = letters
+        .map(|letter| {
+            let place = usize::from(letter.to_ascii_uppercase() as u8 - b'A');
+            order.get(place).map_or_else(|| "none".to_owned(), ToString::to_string)
+        })
+        .collect();
+    chosen.join(",")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_table_is_read_with_commas_or_semicolons_and_with_a_mark_in_front() {
+        let one =
+            read(b"\xef\xbb\xbfquiz,sheet,copy,name,1,2\r\nfirst,7,3,Ada,\"2.5 gal\",B\r\n\r\n").expect("a table");
+        let other = read(b"Quiz;Sheet;Copy;Name;1;2\nfirst;7;3;Ada;2.5 gal;B\n").expect("a table");
+        let same = |rows: &[Row]| rows.iter().map(|row| (row.copy, row.answers.clone())).collect::<Vec<_>>();
+        assert_eq!(same(&one), same(&other));
+        assert_eq!((one[0].copy, one[0].answers.as_slice()), (3, &["2.5 gal".to_owned(), "B".to_owned()][..]));
+    }
+
+    #[test]
+    fn what_is_wrong_with_a_table_is_said_by_line() {
+        assert_eq!(read(b"name,1,2\n"), Err(PaperFault::Column("quiz".to_owned())));
+        let row = |text: &str| read(format!("quiz,sheet,copy,name,1\n{text}\n").as_bytes());
+        assert_eq!(row("q,1,x,Ada,2"), Err(PaperFault::Row(2, "“x” is no number of a copy".to_owned())));
+        assert_eq!(row("q,1,0,Ada,2"), Err(PaperFault::Row(2, "there is no copy 0".to_owned())));
+        assert!(matches!(row(&format!("q,1,1,Ada,{}", "9".repeat(900))), Err(PaperFault::Row(2, _))));
+        assert!(matches!(read(b"quiz,sheet,copy,name\nq,1,1,\xff\xfe\n"), Err(PaperFault::NotATable(_))));
+    }
+}

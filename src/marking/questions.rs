@@ -1,0 +1,87 @@
+//! The questions of a course as marking wants them: found by id, with the lesson that teaches each.
+
+use super::tally::Share;
+use crate::course::Course;
+use std::collections::{BTreeMap, HashMap};
+use tankside_calc::question::Question;
+use tankside_calc::question::topic::Topic;
+
+/// A lesson to go back to.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LessonRef {
+    /// Its title.
+    pub title: String,
+    /// Its page in the site.
+    pub href: String,
+}
+
+/// One question of the course.
+#[derive(Debug)]
+pub struct CourseQuestion<'c> {
+    /// The question.
+    pub question: &'c Question,
+    /// Its digest now.
+    pub digest: String,
+    /// Its topic; questions that name none are all of one topic, without a name.
+    pub topic: Option<Topic>,
+    /// The lesson that teaches it, where one does.
+    pub lesson: Option<LessonRef>,
+}
+
+/// All questions of a course.
+#[derive(Debug)]
+pub struct Questions<'c> {
+    /// In the order of banks and questions.
+    pub all: Vec<CourseQuestion<'c>>,
+    by_id: HashMap<&'c str, usize>,
+    by_digest: HashMap<String, usize>,
+    lessons: BTreeMap<&'c str, LessonRef>,
+}
+
+impl<'c> Questions<'c> {
+    /// The questions of a course.
+    pub fn of(course: &'c Course) -> Questions<'c> {
+        let mut lessons: BTreeMap<&str, LessonRef> = BTreeMap::new();
+        for lesson in &course.lessons {
+            for example in lesson.examples.values() {
+                let lesson =
+                    LessonRef { title: lesson.header.title.clone(), href: format!("lessons/{}.html", lesson.stem) };
+                lessons.entry(example.calculator.id).or_insert(lesson);
+            }
+        }
+        let all: Vec<CourseQuestion> = course
+            .banks
+            .values()
+            .flat_map(|bank| &bank.questions)
+            .map(|question| {
+                let calculator = question.asks.split_once('/').map_or("", |(id, _)| id);
+                let lesson = lessons.get(calculator).cloned();
+                CourseQuestion { question, digest: question.digest(), topic: question.topic, lesson }
+            })
+            .collect();
+        let by_id = all.iter().enumerate().map(|(index, known)| (known.question.id.as_str(), index)).collect();
+        let by_digest = all.iter().enumerate().map(|(index, known)| (known.digest.clone(), index)).collect();
+        Questions { all, by_id, by_digest, lessons }
+    }
+
+    /// The question that a record means: by its id if the digest agrees, or by the digest alone where it was renamed or
+    /// moved to another bank; `None` where the course has no such question any more.
+    pub fn find(&self, id: &str, digest: &str) -> Option<usize> {
+        let id = id.replacen('/', "-", 1);
+        let by_id = self.by_id.get(id.as_str()).copied();
+        match by_id {
+            Some(index) if digest.is_empty() || self.all[index].digest == digest => Some(index),
+            _ => self.by_digest.get(digest).copied(),
+        }
+    }
+
+    /// The lesson that works with a calculator.
+    pub fn lesson_on(&self, calculator: &str) -> Option<&LessonRef> {
+        self.lessons.get(calculator)
+    }
+
+    /// Shares by topic, in the order of the topics.
+    pub fn topics(&self) -> BTreeMap<Topic, Share> {
+        self.all.iter().filter_map(|known| known.topic).map(|topic| (topic, Share::default())).collect()
+    }
+}

@@ -1,0 +1,361 @@
+//! A training record: what somebody did in a course, as the page wrote it into a file.
+//!
+//! A record holds questions, draws, answers and times, and no score: scores are worked out again by whoever reads it. A
+//! file from outside is read with suspicion; whatever is wrong with it is a [`Refusal`] in words, never a panic.
+
+use jiff::{SignedDuration, Timestamp};
+use serde::Deserialize;
+use std::fmt;
+
+/// What a file says it is.
+pub const FORMAT: &str = "tankside-training-record";
+/// The newest version that is read.
+pub const VERSION: u32 = 1;
+/// Bytes of a record at most: years of practice, and no more than a spreadsheet of a crew can hold.
+pub const LARGEST: u64 = 4 * 1024 * 1024;
+/// Answers in a record at most.
+const MOST_ANSWERS: usize = 20_000;
+/// Bytes of one text at most: a long name in any script.
+const LONGEST: usize = 400;
+/// How far ahead of ours the clock of a phone may be, hours.
+const CLOCK_AHEAD: i64 = 26;
+
+/// One answer to one question.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+pub struct AnswerGiven {
+    /// The question: its id in the course.
+    pub question: String,
+    /// The digest of what decided its numbers and its right answer.
+    #[serde(default)]
+    pub digest: String,
+    /// Which draw.
+    #[serde(default)]
+    pub draw: u32,
+    /// What was answered, as typed; numbers of choices, separated by commas.
+    pub answer: String,
+    /// When, as the phone's clock said.
+    #[serde(default)]
+    pub at: String,
+    /// The first answer to it, or a further one.
+    #[serde(default = "first", rename = "try")]
+    pub attempt: u32,
+}
+
+fn first() -> u32 {
+    1
+}
+
+/// What a sitting was.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum SittingKind {
+    /// A check that counts.
+    Check,
+    /// Practice, with feedback at once.
+    Practice,
+    /// Mixed topics, what is due first.
+    Drill,
+    /// A mock exam.
+    Exam,
+    /// A printed quiz.
+    Paper,
+}
+
+impl SittingKind {
+    /// Whether it counts towards who is ready: answered without help, feedback at the end.
+    pub fn counts(self) -> bool {
+        matches!(self, SittingKind::Check | SittingKind::Exam | SittingKind::Paper)
+    }
+}
+
+/// One sitting: questions answered one after another.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+pub struct Sitting {
+    /// Random id, so that the same sitting in two files counts once.
+    pub id: String,
+    /// What it was.
+    pub kind: SittingKind,
+    /// The bank or exam.
+    #[serde(default)]
+    pub name: String,
+    /// The code that the trainer gave out, or nothing.
+    #[serde(default)]
+    pub code: String,
+    /// When it began.
+    #[serde(default)]
+    pub begun: String,
+    /// When it was handed in; empty while it goes on.
+    #[serde(default)]
+    pub ended: String,
+    /// The answers in their order.
+    #[serde(default)]
+    pub answers: Vec<AnswerGiven>,
+}
+
+/// Who it was, as they said.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
+pub struct Learner {
+    /// Name; empty where none was asked for.
+    #[serde(default)]
+    pub name: String,
+    /// Random id of the person on that phone.
+    #[serde(default)]
+    pub id: String,
+}
+
+/// The course it was done in.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
+pub struct CourseNamed {
+    /// Its id.
+    pub id: String,
+    /// Its title then.
+    #[serde(default)]
+    pub title: String,
+    /// Its digest then.
+    #[serde(default)]
+    pub digest: String,
+}
+
+/// A whole record.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+pub struct Record {
+    /// The course.
+    pub course: CourseNamed,
+    /// The learner.
+    #[serde(default)]
+    pub learner: Learner,
+    /// When the file was made.
+    #[serde(default)]
+    pub made: String,
+    /// What was done.
+    #[serde(default)]
+    pub sittings: Vec<Sitting>,
+}
+
+/// Why a file is not counted.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Refusal {
+    /// Larger than any record.
+    TooLarge(u64),
+    /// It ends in the middle.
+    CutShort,
+    /// Not JSON: line and column.
+    NotJson(usize, usize),
+    /// JSON, but no training record.
+    NotARecord(String),
+    /// Written by a newer program.
+    Newer(u64),
+    /// Made by another course.
+    OtherCourse(String),
+    /// Its seal does not fit: it was changed after it was made.
+    Altered,
+    /// It says it was made at a time that has not come yet.
+    FromTheFuture(String),
+    /// Times or counts that no page writes.
+    Impossible(String),
+    /// A text longer than any that a page writes.
+    TooLong(String),
+    /// The file cannot be read.
+    Unreadable(String),
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Refusal::TooLarge(bytes) => {
+                write!(
+                    out,
+                    "too large for a training record ({:.1} MB, at most {} MB)",
+                    *bytes as f64 / 1e6,
+                    LARGEST / 1_000_000
+                )
+            }
+            Refusal::CutShort => out.write_str("the file ends in the middle; ask for it again"),
+            Refusal::NotJson(line, column) => {
+                write!(out, "not readable at line {line}, column {column}; ask for it again")
+            }
+            Refusal::NotARecord(why) => write!(out, "not a training record: {why}"),
+            Refusal::Newer(version) => {
+                write!(out, "written by a newer tankside (version {version} of the format, this one reads {VERSION})")
+            }
+            Refusal::OtherCourse(id) => write!(out, "from another course, “{id}”"),
+            Refusal::Altered => out.write_str("changed after it was made; ask for the file as the page saved it"),
+            Refusal::FromTheFuture(at) => {
+                write!(out, "made at a time still to come ({at}); check the clock of that phone")
+            }
+            Refusal::Impossible(why) => write!(out, "cannot be so: {why}"),
+            Refusal::TooLong(what) => write!(out, "{what} is longer than any that a page writes"),
+            Refusal::Unreadable(why) => write!(out, "cannot be read: {why}"),
+        }
+    }
+}
+
+/// Reads a record.
+///
+/// # Errors
+/// Anything that is not a whole, unchanged record of a version this program knows, made before `now`.
+pub fn read(bytes: &[u8], now: Timestamp) -> Result<Record, Refusal> {
+    if bytes.len() as u64 > LARGEST {
+        return Err(Refusal::TooLarge(bytes.len() as u64));
+    }
+    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    #[derive(Deserialize)]
+    struct Head {
+        format: Option<String>,
+        version: Option<u64>,
+        seal: Option<String>,
+    }
+    let head: Head = serde_json::from_slice(bytes).map_err(|fault| fault_of(&fault))?;
+    if head.format.as_deref() != Some(FORMAT) {
+        return Err(Refusal::NotARecord("it does not say that it is one".to_owned()));
+    }
+    match head.version {
+        Some(version) if version > u64::from(VERSION) => return Err(Refusal::Newer(version)),
+        Some(version) if version > 0 => {}
+        _ => return Err(Refusal::NotARecord("it has no version".to_owned())),
+    }
+    if let Some(seal) = &head.seal
+        && *seal != seal_of(bytes)
+    {
+        return Err(Refusal::Altered);
+    }
+    let record: Record = serde_json::from_slice(bytes).map_err(|fault| fault_of(&fault))?;
+    check(&record, now)?;
+    Ok(record)
+}
+
+fn fault_of(fault: &serde_json::Error) -> Refusal {
+    match fault.classify() {
+        serde_json::error::Category::Eof => Refusal::CutShort,
+        serde_json::error::Category::Data => Refusal::NotARecord(fault.to_string()),
+        _ => Refusal::NotJson(fault.line(), fault.column()),
+    }
+}
+
+/// The seal of a record's text: of everything before its last member, which is the seal. It shows a file that was changed
+/// by accident or by a quick edit; it proves nothing against somebody who reads this function.
+///
+/// FNV-1a, 64 bits (Fowler, Noll and Vo; constants from the published description), in 16 hex digits.
+pub fn seal_of(bytes: &[u8]) -> String {
+    let mark = b",\"seal\":";
+    let end = bytes.windows(mark.len()).rposition(|window| window == mark).unwrap_or(bytes.len());
+    let sum = bytes[..end]
+        .iter()
+        .fold(0xcbf2_9ce4_8422_2325_u64, |sum, byte| (sum ^ u64::from(*byte)).wrapping_mul(0x0000_0100_0000_01b3));
+    format!("{sum:016x}")
+}
+
+fn check(record: &Record, now: Timestamp) -> Result<(), Refusal> {
+    short(&record.learner.name, "the name")?;
+    short(&record.learner.id, "the id of the learner")?;
+    short(&record.course.id, "the course")?;
+    short(&record.course.title, "the title of the course")?;
+    let made = time(&record.made, "the file")?;
+    let latest = now.checked_add(SignedDuration::from_hours(CLOCK_AHEAD)).unwrap_or(now);
+    let answers: usize = record.sittings.iter().map(|sitting| sitting.answers.len()).sum();
+    if answers > MOST_ANSWERS {
+        return Err(Refusal::Impossible(format!("{answers} answers")));
+    }
+    let mut newest = made;
+    for sitting in &record.sittings {
+        for (text, what) in [
+            (&sitting.id, "the id of a sitting"),
+            (&sitting.name, "the name of a sitting"),
+            (&sitting.code, "an exam code"),
+        ] {
+            short(text, what)?;
+        }
+        let (begun, ended) = (time(&sitting.begun, "a sitting")?, time(&sitting.ended, "a sitting")?);
+        if let (Some(begun), Some(ended)) = (begun, ended)
+            && ended < begun
+        {
+            return Err(Refusal::Impossible(format!(
+                "a sitting that ended ({}) before it began ({})",
+                sitting.ended, sitting.begun
+            )));
+        }
+        for answer in &sitting.answers {
+            short(&answer.question, "the name of a question")?;
+            short(&answer.answer, "an answer")?;
+            short(&answer.digest, "a digest")?;
+            newest = newest.max(time(&answer.at, "an answer")?);
+        }
+        newest = newest.max(ended).max(begun);
+    }
+    match newest {
+        Some(newest) if newest > latest => Err(Refusal::FromTheFuture(newest.strftime("%Y-%m-%d").to_string())),
+        _ => Ok(()),
+    }
+}
+
+fn short(text: &str, what: &str) -> Result<(), Refusal> {
+    if text.len() > LONGEST { Err(Refusal::TooLong(what.to_owned())) } else { Ok(()) }
+}
+
+fn time(text: &str, of: &str) -> Result<Option<Timestamp>, Refusal> {
+    if text.is_empty() {
+        return Ok(None);
+    }
+    text.parse().map(Some).map_err(|_| {
+        Refusal::Impossible(format!("the time of {of} is no time: “{}”", text.chars().take(40).collect::<String>()))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn now() -> Timestamp {
+        "2026-06-01T12:00:00Z".parse().expect("a time")
+    }
+
+    fn text(more: &str) -> String {
+        format!(
+            "{{\"format\":\"{FORMAT}\",\"version\":1,\"course\":{{\"id\":\"c\"}},\"learner\":{{\"name\":\"Ada\",\"id\":\"1\"}},\
+             \"made\":\"2026-05-01T08:00:00Z\",\"sittings\":[{more}]}}"
+        )
+    }
+
+    fn sealed(text: &str) -> String {
+        let open = text.strip_suffix('}').expect("an object");
+        format!("{open},\"seal\":\"{}\"}}", seal_of(open.as_bytes()))
+    }
+
+    #[test]
+    fn a_record_is_read_with_and_without_its_seal() {
+        let whole = text("{\"id\":\"s\",\"kind\":\"check\",\"answers\":[{\"question\":\"q\",\"answer\":\"2 gal\"}]}");
+        let record = read(whole.as_bytes(), now()).expect("a record");
+        assert_eq!(record.sittings[0].answers[0].attempt, 1);
+        assert_eq!(read(sealed(&whole).as_bytes(), now()).expect("sealed"), record);
+    }
+
+    #[test]
+    fn the_seal_is_the_published_function() {
+        // Test vectors of FNV-1a, 64 bits, from the authors' page (from memory): the empty text, and "a".
+        assert_eq!(seal_of(b""), "cbf29ce484222325");
+        assert_eq!(seal_of(b"a"), "af63dc4c8601ec8c");
+    }
+
+    #[test]
+    fn what_is_wrong_with_a_file_is_said() {
+        let changed = sealed(&text("")).replace("Ada", "Eve");
+        assert_eq!(read(changed.as_bytes(), now()), Err(Refusal::Altered));
+        let whole = text("");
+        assert_eq!(read(&whole.as_bytes()[..whole.len() - 9], now()), Err(Refusal::CutShort));
+        assert!(matches!(read(b"[1]", now()), Err(Refusal::NotARecord(_))));
+        assert_eq!(read(b"hello", now()), Err(Refusal::NotJson(1, 1)));
+        assert!(matches!(read(b"{}", now()), Err(Refusal::NotARecord(_))));
+        assert_eq!(read(whole.replace("\"version\":1", "\"version\":9").as_bytes(), now()), Err(Refusal::Newer(9)));
+        let future = whole.replace("2026-05-01", "2031-05-01");
+        assert_eq!(read(future.as_bytes(), now()), Err(Refusal::FromTheFuture("2031-05-01".to_owned())));
+        let long = whole.replace("Ada", &"a".repeat(LONGEST + 1));
+        assert_eq!(read(long.as_bytes(), now()), Err(Refusal::TooLong("the name".to_owned())));
+        let backwards = text(
+            "{\"id\":\"s\",\"kind\":\"exam\",\"begun\":\"2026-05-01T08:00:00Z\",\"ended\":\"2026-05-01T07:00:00Z\"}",
+        );
+        assert!(matches!(read(backwards.as_bytes(), now()), Err(Refusal::Impossible(_))));
+        assert!(matches!(read(&vec![b' '; LARGEST as usize + 1], now()), Err(Refusal::TooLarge(_))));
+        let deep = "[".repeat(100_000);
+        assert!(read(deep.as_bytes(), now()).is_err());
+    }
+}

@@ -1,0 +1,90 @@
+//! Works every score out again, by the core that scored it in the browser.
+
+use super::questions::Questions;
+use std::collections::HashMap;
+use tankside_calc::question::score::{Answer, Verdict, choice, number};
+use tankside_calc::question::template::Posed;
+use tankside_calc::question::{Ask, Question};
+
+/// Problems and verdicts that are kept at most: records of a crew meet the same ones again and again, and a hostile pile
+/// of records must not fill the memory.
+const KEPT: usize = 50_000;
+
+/// An answer, marked.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Marked {
+    /// Whether it earns its points.
+    pub right: bool,
+    /// The mistake that it shows, by its name.
+    pub slip: Option<&'static str>,
+    /// Product on the lawn as a share of what was meant, where the mistake says.
+    pub dose: Option<f64>,
+}
+
+impl Marked {
+    const WRONG: Marked = Marked { right: false, slip: None, dose: None };
+}
+
+/// Marks answers; the same draw of the same question is worked once.
+#[derive(Debug)]
+pub struct Marker<'c> {
+    questions: &'c Questions<'c>,
+    posed: HashMap<(usize, u32), Option<Posed>>,
+    marked: HashMap<(usize, u32, String), Marked>,
+}
+
+impl<'c> Marker<'c> {
+    /// A marker for the questions of a course.
+    pub fn new(questions: &'c Questions<'c>) -> Marker<'c> {
+        Marker { questions, posed: HashMap::new(), marked: HashMap::new() }
+    }
+
+    /// Marks an answer to the question with this index, at a draw.
+    pub fn mark(&mut self, index: usize, draw: u32, answer: &str) -> Marked {
+        let key = (index, draw, answer.to_owned());
+        if let Some(marked) = self.marked.get(&key) {
+            return marked.clone();
+        }
+        let question = self.questions.all[index].question;
+        let marked = match question.kind {
+            Ask::Number => self.number(question, index, draw, answer),
+            _ => chosen(question, answer),
+        };
+        if self.marked.len() >= KEPT {
+            self.marked.clear();
+        }
+        self.marked.insert(key, marked.clone());
+        marked
+    }
+
+    fn number(&mut self, question: &Question, index: usize, draw: u32, answer: &str) -> Marked {
+        if self.posed.len() >= KEPT / 10 {
+            self.posed.clear();
+        }
+        let posed = self.posed.entry((index, draw)).or_insert_with(|| question.draw(draw).ok());
+        let Some(posed) = posed else { return Marked::WRONG };
+        of_verdict(number(posed, &Answer::Text(answer.to_owned())))
+    }
+}
+
+/// An answer of choices: their numbers, counted from 0 in the order in which they were written, with commas between.
+fn chosen(question: &Question, answer: &str) -> Marked {
+    let numbers: Option<Vec<usize>> = answer.split(',').map(|number| number.trim().parse().ok()).collect();
+    let Some(numbers) = numbers.filter(|numbers| numbers.len() <= question.options.len()) else { return Marked::WRONG };
+    let answer = match (question.kind, numbers.as_slice()) {
+        (Ask::One, [one]) => Answer::One(*one),
+        _ => Answer::Many(numbers),
+    };
+    of_verdict(choice(question, &answer))
+}
+
+fn of_verdict(verdict: Verdict) -> Marked {
+    match verdict {
+        Verdict::Right => Marked { right: true, slip: None, dose: None },
+        Verdict::Wrong(Some(recognised)) => {
+            Marked { right: false, slip: Some(recognised.mistake.id), dose: recognised.dose }
+        }
+        // What was asked back about and never answered earns nothing, and shows no mistake either.
+        Verdict::Wrong(None) | Verdict::Ask(_) => Marked::WRONG,
+    }
+}

@@ -1,0 +1,152 @@
+//! Printed quizzes: copies with numbers of their own, and the key with its steps.
+
+use super::paper::{COLUMNS, draws, letter};
+use super::roster::safe;
+use crate::course::{Course, ReadyBank};
+use crate::embedded::{TEMPLATES, text};
+use serde::Serialize;
+use std::collections::BTreeMap;
+use tankside_calc::doors::question::key;
+use tankside_calc::question::template::{Posed, TemplateFault};
+use tankside_calc::question::{Ask, Question};
+use tankside_calc::text::escape::quantities;
+use tera::{Context, Tera};
+
+#[derive(Serialize)]
+struct Copy {
+    head: String,
+    questions: Vec<Printed>,
+}
+
+#[derive(Serialize)]
+struct Printed {
+    number: usize,
+    text: String,
+    choices: Vec<Choice>,
+    hint: String,
+    answer: String,
+}
+
+#[derive(Serialize)]
+struct Choice {
+    letter: char,
+    text: String,
+}
+
+/// The files of a sheet, by name.
+#[derive(Debug)]
+pub struct SheetFiles {
+    /// Copies to hand out.
+    pub copies: String,
+    /// The key.
+    pub key: String,
+    /// A table to type answers into: one row a copy.
+    pub answers: Vec<u8>,
+}
+
+/// Makes `count` copies of a bank's questions.
+///
+/// # Errors
+/// A question that cannot be asked, or a template that cannot be used.
+pub fn sheet(course: &Course, bank: &ReadyBank, number: u32, count: u32) -> Result<SheetFiles, String> {
+    let page = |with_key: bool| -> Result<String, String> {
+        let copies: Result<Vec<Copy>, String> =
+            (1..=count).map(|copy| one(course, bank, number, copy, with_key)).collect();
+        render(course, bank, number, &copies?, with_key)
+    };
+    Ok(SheetFiles { copies: page(false)?, key: page(true)?, answers: table(bank, number, count) })
+}
+
+fn fill(course: &Course, key: &str, values: &[(&str, &str)]) -> String {
+    course
+        .phrases
+        .fill(key, |place| values.iter().find(|(name, _)| *name == place).map(|(_, value)| (*value).to_owned()))
+}
+
+fn one(course: &Course, bank: &ReadyBank, number: u32, copy: u32, with_key: bool) -> Result<Copy, String> {
+    let mut questions = Vec::new();
+    for (index, (question, draw)) in bank.questions.iter().zip(draws(bank, number, copy)).enumerate() {
+        questions.push(
+            printed(course, question, draw, index + 1, with_key)
+                .map_err(|fault| format!("question `{}`: {}", question.id, fault.id()))?,
+        );
+    }
+    Ok(Copy { head: fill(course, "desk.sheet-copy", &[("copy", &copy.to_string())]), questions })
+}
+
+fn printed(
+    course: &Course,
+    question: &Question,
+    draw: u32,
+    number: usize,
+    with_key: bool,
+) -> Result<Printed, TemplateFault> {
+    let phrases = &course.phrases;
+    let posed: Option<Posed> = match question.kind {
+        Ask::Number => Some(question.draw(draw)?),
+        _ => None,
+    };
+    let asked = posed.as_ref().map_or_else(|| question.text.clone(), |posed| question.text_for(posed, phrases));
+    let choices = question.dealt(draw).into_iter().enumerate();
+    let choices = choices
+        .map(|(place, index)| Choice { letter: letter(place), text: quantities(&question.options[index].text) })
+        .collect();
+    let hint = match question.kind {
+        Ask::Order => phrases.get("desk.sheet-order").to_owned(),
+        Ask::Several => phrases.get("desk.sheet-several").to_owned(),
+        _ => String::new(),
+    };
+    let mut answer = String::new();
+    if with_key {
+        let letters = right_letters(question, draw);
+        if !letters.is_empty() {
+            answer = format!("<p><strong>{letters}</strong></p>");
+        }
+        answer.push_str(&key(question, draw, phrases)?);
+    }
+    Ok(Printed { number, text: quantities(&asked), choices, hint, answer })
+}
+
+/// The letters that are right on this copy, in the order in which they are written.
+pub fn right_letters(question: &Question, draw: u32) -> String {
+    let dealt = question.dealt(draw);
+    let place = |index: usize| dealt.iter().position(|dealt| *dealt == index).map(letter);
+    match question.kind {
+        Ask::Number => String::new(),
+        Ask::Order => (0..question.options.len()).filter_map(place).collect(),
+        Ask::One | Ask::Several => {
+            let right = dealt.iter().enumerate().filter(|(_, index)| question.options[**index].right);
+            right.map(|(place, _)| letter(place)).collect()
+        }
+    }
+}
+
+fn render(course: &Course, bank: &ReadyBank, number: u32, copies: &[Copy], key: bool) -> Result<String, String> {
+    let mut tera = Tera::default();
+    tera.add_raw_templates(vec![("desk/sheet.html", text(&TEMPLATES, "desk/sheet.html"))])
+        .map_err(|fault| fault.to_string())?;
+    let words: BTreeMap<&str, &str> = course.phrases.iter().filter(|(key, _)| key.starts_with("desk.")).collect();
+    let title = if key { "desk.key-title" } else { "desk.sheet-title" };
+    let mut context = Context::new();
+    context.insert("language", &course.settings.language);
+    context.insert("company", &course.settings.company);
+    context.insert("title", &fill(course, title, &[("quiz", &bank.title), ("sheet", &number.to_string())]));
+    context.insert("about", &key.then(|| course.phrases.get("desk.key-about")));
+    context.insert("words", &words);
+    context.insert("copies", copies);
+    context.insert("key", &key);
+    tera.render("desk/sheet.html", &context).map_err(|fault| fault.to_string())
+}
+
+/// A table with a row for each copy, to type answers into.
+fn table(bank: &ReadyBank, number: u32, count: u32) -> Vec<u8> {
+    let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
+    let head = COLUMNS.iter().map(ToString::to_string).chain((1..=bank.questions.len()).map(|index| index.to_string()));
+    let mut written = writer.write_record(head);
+    for copy in 1..=count {
+        let row = [safe(&bank.id), number.to_string(), copy.to_string(), String::new()];
+        let empty = (0..bank.questions.len()).map(|_| String::new());
+        written = written.and_then(|()| writer.write_record(row.into_iter().chain(empty)));
+    }
+    written.ok().and_then(|()| writer.into_inner().ok()).unwrap_or_default()
+}

@@ -1,0 +1,73 @@
+//! Who may spray tomorrow, and who not yet.
+
+use super::tally::{Person, Sat};
+
+/// Share right that releases somebody to the field: stricter than the 70 to 75 % of a licensing exam. Judgement of the
+/// project, from research on mastery (Kulik and Kulik 1987); see the design of learning in DEVELOPERS.md.
+pub const READY: f64 = 0.9;
+/// A slip that puts on this share of what was meant, or more, keeps somebody from the field.
+pub const OVER: f64 = 1.10;
+/// Fewest questions of a sitting that says something about a mixed set.
+pub const MIXED: u32 = 10;
+
+/// Where somebody stands.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Standing {
+    /// Ready for the field.
+    Ready,
+    /// Not yet, and why.
+    NotYet(Vec<Why>),
+}
+
+/// What is missing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Why {
+    /// No check of [`MIXED`] questions or more was handed in; the longest had so many.
+    NoMixedSet(u32),
+    /// Fewer right than [`READY`]: so many of so many.
+    TooFewRight(u32, u32),
+    /// So many answers in it would put on too much.
+    TooMuch(u32),
+}
+
+impl Standing {
+    /// Where a person stands, by the newest of their sittings that counts and is long enough.
+    pub fn of(person: &Person) -> Standing {
+        let Some(Sat { share, over, .. }) = &person.newest else {
+            return Standing::NotYet(vec![Why::NoMixedSet(person.longest)]);
+        };
+        let mut why = Vec::new();
+        if share.share().is_none_or(|share| share < READY) {
+            why.push(Why::TooFewRight(share.right, share.of));
+        }
+        if *over > 0 {
+            why.push(Why::TooMuch(*over));
+        }
+        if why.is_empty() { Standing::Ready } else { Standing::NotYet(why) }
+    }
+
+    /// Whether it is the first.
+    pub fn is_ready(&self) -> bool {
+        matches!(self, Standing::Ready)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::marking::tally::Share;
+
+    fn person(right: u32, of: u32, over: u32) -> Person {
+        let share = Share { right, of };
+        Person { newest: Some(Sat { share, over, ..Sat::default() }), ..Person::default() }
+    }
+
+    #[test]
+    fn nine_of_ten_and_no_slip_that_puts_on_too_much() {
+        assert_eq!(Standing::of(&person(9, 10, 0)), Standing::Ready);
+        assert_eq!(Standing::of(&person(8, 10, 0)), Standing::NotYet(vec![Why::TooFewRight(8, 10)]));
+        assert_eq!(Standing::of(&person(19, 20, 1)), Standing::NotYet(vec![Why::TooMuch(1)]));
+        let none = Person { longest: 4, ..Person::default() };
+        assert_eq!(Standing::of(&none), Standing::NotYet(vec![Why::NoMixedSet(4)]));
+    }
+}

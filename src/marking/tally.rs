@@ -1,0 +1,273 @@
+//! Counts that add up in any order: of a person, of a question, of a whole check. Records stream through them, so that a
+//! hundred thousand take no more memory than the people and questions in them.
+
+use std::collections::BTreeMap;
+use tankside_calc::question::topic::Topic;
+
+/// Right and all answers.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Share {
+    /// Right ones.
+    pub right: u32,
+    /// All of them.
+    pub of: u32,
+}
+
+impl Share {
+    /// Counts one more.
+    pub fn add(&mut self, right: bool) {
+        self.right += u32::from(right);
+        self.of += 1;
+    }
+
+    /// Adds another count.
+    pub fn merge(&mut self, other: Share) {
+        self.right += other.right;
+        self.of += other.of;
+    }
+
+    /// The share, 0 to 1; `None` where nothing was counted.
+    pub fn share(self) -> Option<f64> {
+        (self.of > 0).then(|| f64::from(self.right) / f64::from(self.of))
+    }
+}
+
+/// A slip that was named: how often, and what it would do at worst.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Slips {
+    /// How often.
+    pub times: u32,
+    /// Product on the lawn as a share of what was meant: the most that it came to; 0 where the number does not say.
+    pub most: f64,
+}
+
+impl Slips {
+    /// Counts one more.
+    pub fn add(&mut self, dose: Option<f64>) {
+        self.times += 1;
+        self.most = self.most.max(dose.unwrap_or(0.0));
+    }
+
+    fn merge(&mut self, other: Slips) {
+        self.times += other.times;
+        self.most = self.most.max(other.most);
+    }
+}
+
+/// One sitting that counts, marked.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Sat {
+    /// When it ended, as text; it sorts as time does.
+    pub ended: String,
+    /// Its id: the later of two that ended together is the one with the larger id, so that order of files is no matter.
+    pub id: String,
+    /// The check or exam.
+    pub name: String,
+    /// Answers.
+    pub share: Share,
+    /// Answers that would put on too much by [`super::standing::OVER`] or more.
+    pub over: u32,
+    /// The exam code.
+    pub code: String,
+}
+
+/// What one person did.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Person {
+    /// The name in the newest of their records.
+    pub name: String,
+    /// When that record was made.
+    pub made: String,
+    /// Sittings of every kind.
+    pub sittings: u32,
+    /// First answers, all together.
+    pub first: Share,
+    /// First answers by topic.
+    pub topics: BTreeMap<Topic, Share>,
+    /// Slips by name.
+    pub slips: BTreeMap<&'static str, Slips>,
+    /// The newest sitting that counts and is long enough to be mixed.
+    pub newest: Option<Sat>,
+    /// The longest sitting that counts, for those who have none that is long enough.
+    pub longest: u32,
+}
+
+impl Person {
+    /// Adds what another part of the work found of the same person.
+    pub fn merge(&mut self, other: Person) {
+        if (&other.made, &other.name) > (&self.made, &self.name) {
+            (self.name, self.made) = (other.name, other.made);
+        }
+        self.sittings += other.sittings;
+        self.first.merge(other.first);
+        for (topic, share) in other.topics {
+            self.topics.entry(topic).or_default().merge(share);
+        }
+        for (slip, times) in other.slips {
+            self.slips.entry(slip).or_default().merge(times);
+        }
+        self.longest = self.longest.max(other.longest);
+        if let Some(sat) = other.newest {
+            self.sat(sat);
+        }
+    }
+
+    /// Keeps the newer of two sittings.
+    pub fn sat(&mut self, sat: Sat) {
+        if self.newest.as_ref().is_none_or(|newest| (&newest.ended, &newest.id) < (&sat.ended, &sat.id)) {
+            self.newest = Some(sat);
+        }
+    }
+}
+
+/// What a question's answers come to, over everyone: sums, from which difficulty and discrimination follow.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Item {
+    /// People who answered it in a sitting with other questions.
+    pub n: f64,
+    /// Right answers.
+    pub right: f64,
+    /// Sum of the share right of the rest of the sitting.
+    pub rest: f64,
+    /// Sum of its square.
+    pub rest_squared: f64,
+    /// Sum over right answers alone.
+    pub rest_of_right: f64,
+}
+
+impl Item {
+    /// One answer, with the share right of the other questions of that sitting.
+    pub fn add(&mut self, right: bool, rest: f64) {
+        self.n += 1.0;
+        self.rest += rest;
+        self.rest_squared += rest * rest;
+        if right {
+            self.right += 1.0;
+            self.rest_of_right += rest;
+        }
+    }
+
+    /// Adds another part.
+    pub fn merge(&mut self, other: &Item) {
+        self.n += other.n;
+        self.right += other.right;
+        self.rest += other.rest;
+        self.rest_squared += other.rest_squared;
+        self.rest_of_right += other.rest_of_right;
+    }
+
+    /// Share of right answers: the question's difficulty, as test theory calls it (a high one is an easy question).
+    pub fn difficulty(&self) -> Option<f64> {
+        (self.n > 0.0).then(|| self.right / self.n)
+    }
+
+    /// Point-biserial correlation of this question with the rest of the sitting, -1 to 1: whether those who do well
+    /// elsewhere do well here. `None` where everybody answered alike, or all did equally well elsewhere.
+    ///
+    /// `r = (n Σxy - Σx Σy) / sqrt((n Σx² - (Σx)²)(n Σy² - (Σy)²))`, Pearson's r with x of 0 and 1; checked against a
+    /// general-purpose statistics library in `tests/outside`.
+    pub fn discrimination(&self) -> Option<f64> {
+        let across = self.n * self.right - self.right * self.right;
+        let along = self.n * self.rest_squared - self.rest * self.rest;
+        // Rounding leaves a little where there is nothing: so many times the machine's step is still nothing.
+        let nothing = 1e-12 * self.n * self.rest_squared;
+        if across <= 0.0 || along <= nothing {
+            return None;
+        }
+        Some((self.n * self.rest_of_right - self.right * self.rest) / (across.sqrt() * along.sqrt()))
+    }
+}
+
+/// Sittings of the same questions.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Same {
+    /// The check.
+    pub name: String,
+    /// How many sat it.
+    pub n: f64,
+    /// Sum of their scores.
+    pub scores: f64,
+    /// Sum of the squares of their scores.
+    pub squares: f64,
+    /// Right answers to each question, in the order of their ids.
+    pub right: Vec<f64>,
+}
+
+impl Same {
+    /// One sitting: right or not, question by question in the order of their ids.
+    pub fn add(&mut self, rights: &[bool]) {
+        self.right.resize(rights.len(), 0.0);
+        let score = rights.iter().filter(|right| **right).count() as f64;
+        self.n += 1.0;
+        self.scores += score;
+        self.squares += score * score;
+        for (sum, right) in self.right.iter_mut().zip(rights) {
+            *sum += f64::from(u8::from(*right));
+        }
+    }
+
+    /// Adds another part.
+    pub fn merge(&mut self, other: Same) {
+        if self.name.is_empty() {
+            self.name = other.name;
+        }
+        self.right.resize(self.right.len().max(other.right.len()), 0.0);
+        self.n += other.n;
+        self.scores += other.scores;
+        self.squares += other.squares;
+        for (sum, more) in self.right.iter_mut().zip(&other.right) {
+            *sum += more;
+        }
+    }
+
+    /// Reliability by Kuder and Richardson's formula 20; `None` for one question, one person, or equal scores.
+    ///
+    /// `k / (k - 1) * (1 - Σ p q / σ²)`, σ² the variance of the scores over all who sat (Kuder and Richardson 1937,
+    /// Psychometrika 2:151–160, from memory); checked against a general-purpose statistics library in `tests/outside`.
+    pub fn reliability(&self) -> Option<f64> {
+        let k = self.right.len() as f64;
+        if k < 2.0 || self.n < 2.0 {
+            return None;
+        }
+        let mean = self.scores / self.n;
+        let variance = self.squares / self.n - mean * mean;
+        if variance <= 1e-12 * (1.0 + mean * mean) {
+            return None;
+        }
+        let apart: f64 = self.right.iter().map(|right| right / self.n * (1.0 - right / self.n)).sum();
+        Some(k / (k - 1.0) * (1.0 - apart / variance))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sums_in_parts_are_the_sums_of_the_whole() {
+        let answers = [(true, 0.9), (false, 0.2), (true, 0.6), (false, 0.7), (true, 0.8)];
+        let mut whole = Item::default();
+        answers.iter().for_each(|(right, rest)| whole.add(*right, *rest));
+        let (mut first, mut second) = (Item::default(), Item::default());
+        answers[..2].iter().for_each(|(right, rest)| first.add(*right, *rest));
+        answers[2..].iter().for_each(|(right, rest)| second.add(*right, *rest));
+        first.merge(&second);
+        assert_eq!(whole.difficulty(), first.difficulty());
+        let (one, other) = (whole.discrimination().expect("varied"), first.discrimination().expect("varied"));
+        assert!((one - other).abs() < 1e-12);
+    }
+
+    #[test]
+    fn where_nothing_varies_nothing_is_claimed() {
+        let mut item = Item::default();
+        (0..5).for_each(|_| item.add(true, 0.5));
+        assert_eq!(item.discrimination(), None);
+        (0..5).for_each(|_| item.add(false, 0.5));
+        assert_eq!(item.discrimination(), None, "all did equally well elsewhere");
+        let mut same = Same::default();
+        same.add(&[true, false]);
+        assert_eq!(same.reliability(), None, "one person");
+        same.add(&[false, true]);
+        assert_eq!(same.reliability(), None, "equal scores");
+    }
+}

@@ -1,0 +1,76 @@
+use super::{Folder, answer, demo, record, right_answer, tankside, text};
+
+#[test]
+fn each_bad_file_is_named_with_its_reason_and_stops_none_of_the_others() {
+    let folder = Folder::new("hostile");
+    let resolved = demo();
+    let course = resolved.course().expect("the demo resolves");
+    let question = &course.banks["first-week"].questions[0];
+    let draw = question.draw_at(0);
+    let good = record("Ada", "a", "s", vec![answer(question, draw, &right_answer(question, draw))]);
+    folder.write("good.json", good.to_string().as_bytes());
+    let whole = good.to_string();
+    let cases: Vec<(&str, Vec<u8>, &str)> = vec![
+        ("cut.json", whole.as_bytes()[..whole.len() / 2].to_vec(), "the file ends in the middle"),
+        (
+            "other.json",
+            whole.replace(&course.settings.id, "some-course").into_bytes(),
+            "from another course, “some-course”",
+        ),
+        ("future.json", whole.replace("2026-05-04", "2099-05-04").into_bytes(), "still to come"),
+        ("newer.json", whole.replace("\"version\":1", "\"version\":2").into_bytes(), "newer tankside"),
+        ("huge.json", vec![b' '; 5_000_000], "too large"),
+        ("deep.json", vec![b'['; 200_000], "not"),
+        ("binary.json", (0..=255).collect(), "not readable"),
+        ("empty.json", Vec::new(), "ends in the middle"),
+        ("list.json", b"[1, 2]".to_vec(), "not a training record"),
+        (
+            "altered.json",
+            whole.replacen('{', "{\"seal\":\"0000000000000000\",", 1).into_bytes(),
+            "changed after it was made",
+        ),
+        ("long.json", whole.replace("\"Ada\"", &format!("\"{}\"", "x".repeat(5000))).into_bytes(), "longer than any"),
+        ("table.csv", b"who,what\n".to_vec(), "the column “quiz” is missing"),
+    ];
+    for (name, bytes, _) in &cases {
+        folder.write(name, bytes);
+    }
+    let output = tankside(&folder.0, &["mark", "."]);
+    let said = text(&output.stderr);
+    assert_eq!(output.status.code(), Some(0), "the good one counts: {said}");
+    assert!(text(&output.stdout).contains("Marked 1 answer from 1 file."), "{}", text(&output.stdout));
+    for (name, _, why) in &cases {
+        let line =
+            said.lines().find(|line| line.contains(name)).unwrap_or_else(|| panic!("{name} is not named:\n{said}"));
+        assert!(line.contains(why), "{line}");
+    }
+    assert!(said.contains(&format!("Not counted, {} files:", cases.len())), "{said}");
+}
+
+#[test]
+fn hostile_texts_reach_neither_the_page_nor_the_terminal_as_code() {
+    let folder = Folder::new("texts");
+    let resolved = demo();
+    let question = &resolved.course().expect("the demo resolves").banks["first-week"].questions[0];
+    let name = "<img src=x onerror=alert(1)>\u{1b}[31m\u{202e}{{ 1/0 }}";
+    let record = record(name, "a", "s", vec![answer(question, question.draw_at(0), "{% raw %}9e999 gal")]);
+    folder.write("x.json", record.to_string().as_bytes());
+    let output = tankside(&folder.0, &["mark", "x.json"]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let page = folder.read("tankside-roster/roster.html");
+    assert!(page.contains("&lt;img src=x onerror=alert(1)&gt;") && !page.contains("<img"), "escaped");
+    let printed = text(&output.stdout) + &text(&output.stderr);
+    assert!(!printed.contains('\u{1b}') && !printed.contains('\u{202e}'), "{printed:?}");
+}
+
+#[test]
+fn nothing_to_mark_is_said_with_what_to_write() {
+    let folder = Folder::new("nothing");
+    let output = tankside(&folder.0, &["mark", "nowhere"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("There is nothing at nowhere"), "{}", text(&output.stderr));
+    let output = tankside(&folder.0, &["mark", "."]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(text(&output.stderr).contains("no record and no table"), "{}", text(&output.stderr));
+    assert!(!folder.0.join("tankside-roster").exists(), "nothing was written");
+}

@@ -1,0 +1,132 @@
+use super::{Folder, answer, demo, record, right_answer, tankside, text};
+use serde_json::Value;
+use tankside_calc::question::score::{Answer, Verdict, judge};
+use tankside_calc::question::{Ask, Question};
+
+fn questions() -> Vec<Question> {
+    let resolved = demo();
+    let course = resolved.course().expect("the demo resolves");
+    course.banks["first-week"].questions.clone()
+}
+
+fn all_right(questions: &[Question]) -> Vec<Value> {
+    let one = |question: &Question| {
+        let draw = question.draw_at(3);
+        answer(question, draw, &right_answer(question, draw))
+    };
+    questions.iter().map(one).collect()
+}
+
+/// A typed number that names a mistake by which at least a tenth too much is put on, with its question.
+fn slip(questions: &[Question]) -> (usize, u32, String) {
+    for (index, question) in questions.iter().enumerate().filter(|(_, question)| question.kind == Ask::Number) {
+        let draw = question.draw_at(3);
+        let posed = question.draw(draw).expect("offered");
+        for mistake in tankside_calc::mistakes::all() {
+            let Some(wrong) = mistake.leads_to(&posed.problem(), &posed.unit) else { continue };
+            let typed = tankside_calc::words::say::quantity(wrong, &posed.unit);
+            let verdict = judge(question, draw, &Answer::Text(typed.clone()));
+            if let Ok((Verdict::Wrong(Some(recognised)), _)) = verdict
+                && recognised.dose.is_some_and(|dose| dose >= 1.1)
+            {
+                return (index, draw, typed);
+            }
+        }
+    }
+    panic!("no question of the demo's check has a slip that puts on too much");
+}
+
+#[test]
+fn who_answers_all_rightly_may_spray_and_who_puts_on_too_much_may_not() {
+    let folder = Folder::new("ready");
+    let questions = questions();
+    let right = record("Ada", "a", "s1", all_right(&questions));
+    let (index, draw, typed) = slip(&questions);
+    let mut answers = all_right(&questions);
+    answers[index] = answer(&questions[index], draw, &typed);
+    let over = record("=cmd()|Bo", "b", "s2", answers);
+    folder.write("ada.json", right.to_string().as_bytes());
+    folder.write("bo.json", over.to_string().as_bytes());
+    let output = tankside(&folder.0, &["mark", "ada.json", "bo.json", "--site", "https://example.org/course/"]);
+    let said = text(&output.stdout);
+    assert_eq!(output.status.code(), Some(0), "{said}{}", text(&output.stderr));
+    assert!(said.starts_with("1 of 2 ready for the field.\n"), "{said}");
+    assert!(said.contains("Teach again:\n") && said.ends_with('\n'), "{said}");
+
+    let page = folder.read("tankside-roster/roster.html");
+    assert!(page.contains("<li>Ada</li>"), "Ada may spray");
+    assert!(page.contains("One answer in it would put on at least 10 % too much."), "and why Bo may not");
+    assert!(page.contains("href=\"https://example.org/course/lessons/"), "the lesson to go back to");
+    assert!(!page.contains("<script") && !page.contains(" style="), "no script and no style of its own");
+
+    let table = folder.read("tankside-roster/roster.csv");
+    assert!(table.contains("\r\n'=cmd()|Bo,"), "no cell is a formula:\n{table}");
+    assert!(table.contains("\r\nAda,yes,"), "{table}");
+}
+
+#[test]
+fn the_same_sitting_in_two_files_counts_once_and_the_fuller_copy_counts() {
+    let folder = Folder::new("twice");
+    let questions = questions();
+    let whole = all_right(&questions);
+    let early = record("Ada", "a", "s1", whole[..4].to_vec());
+    let mut late = record("Ada", "a", "s1", whole.clone());
+    late["made"] = "2026-05-09T09:00:00Z".into();
+    folder.write("1.json", early.to_string().as_bytes());
+    folder.write("2.json", late.to_string().as_bytes());
+    folder.write("3.json", late.to_string().as_bytes());
+    let said = text(&tankside(&folder.0, &["mark", "."]).stdout);
+    assert_eq!(said, text(&tankside(&folder.0, &["mark", "."]).stdout), "the roster itself is no record");
+    assert!(said.contains(&format!("Marked {} answers from 1 file.", whole.len())), "{said}");
+    assert!(said.contains("2 files hold only what another file holds as well."), "{said}");
+    assert!(said.starts_with("1 of 1 ready"), "{said}");
+}
+
+#[test]
+fn an_answer_to_a_question_that_has_changed_is_said_and_not_counted() {
+    let folder = Folder::new("changed");
+    let questions = questions();
+    let mut answers = all_right(&questions);
+    answers[0]["digest"] = "0123456789abcdef".into();
+    folder.write("ada.json", record("Ada", "a", "s", answers).to_string().as_bytes());
+    let said = text(&tankside(&folder.0, &["mark", "ada.json"]).stdout);
+    assert!(said.contains("1 answer belongs to questions that have changed since; not counted."), "{said}");
+    let renamed = {
+        let mut answers = all_right(&questions);
+        answers[0]["question"] = "some-other-name".into();
+        record("Ada", "a", "s", answers)
+    };
+    folder.write("ada.json", renamed.to_string().as_bytes());
+    let said = text(&tankside(&folder.0, &["mark", "ada.json"]).stdout);
+    assert!(said.contains(&format!("Marked {} answers", questions.len())), "the digest finds it again: {said}");
+}
+
+#[test]
+fn threads_and_the_order_of_files_make_no_difference() {
+    let folder = Folder::new("threads");
+    let questions = questions();
+    std::fs::create_dir(folder.0.join("records")).expect("a folder of records");
+    for person in 0..7 {
+        let mut answers = all_right(&questions);
+        answers[person]["answer"] = "1 gal".into();
+        let id = format!("p{person}");
+        folder.write(&format!("records/{person}.json"), record(&id, &id, &id, answers).to_string().as_bytes());
+    }
+    let pages: Vec<(String, String)> = ["1", "2", "5"]
+        .iter()
+        .map(|threads| {
+            let output = std::process::Command::new(env!("CARGO_BIN_EXE_tankside"))
+                .current_dir(&folder.0)
+                .env("TANKSIDE_THREADS", threads)
+                .args(["mark", "records", "--to", &format!("out-{threads}")])
+                .output()
+                .expect("the program runs");
+            assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+            (folder.read(&format!("out-{threads}/roster.html")), folder.read(&format!("out-{threads}/roster.csv")))
+        })
+        .collect();
+    for (page, table) in &pages {
+        assert_eq!(table, &pages[0].1);
+        assert_eq!(page, &pages[0].0);
+    }
+}
