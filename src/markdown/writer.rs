@@ -64,10 +64,10 @@ const CAUTION_OPTIONS: Options = Options::ENABLE_TABLES.union(Options::ENABLE_HE
 const OPTIONS: Options =
     Options::ENABLE_TABLES.union(Options::ENABLE_FOOTNOTES).union(Options::ENABLE_HEADING_ATTRIBUTES);
 
-/// Writes a text of a file; `text` leads from its places to those of the file.
 /// Links without an address that are reported of one text.
 const MOST_BROKEN: usize = 1000;
 
+/// Writes a text of a file; `text` leads from its places to those of the file.
 pub(super) fn write(
     source: &Source,
     stem: &str,
