@@ -8,6 +8,7 @@
 //! Nothing here prints; that is for `main` and `commands`.
 
 pub mod catalogue;
+pub mod colour;
 pub mod commands;
 pub mod course;
 pub mod drawing;

@@ -10,6 +10,7 @@ const ORDER: &[&str] = &[
     "embedded",
     "parallel",
     "notation",
+    "colour",
     "yaml",
     "catalogue",
     "load",

@@ -78,7 +78,9 @@ fn outcome(inputs: &[&Fence]) -> Outcome {
     let bodies = bodies(&course, &mut problems);
     let outlines =
         course.lessons.iter().zip(&bodies).map(|(lesson, body)| (lesson.stem.as_str(), &lesson.source, &body.outline));
-    markdown::check_links(outlines, &mut problems);
+    let mut found = vec![tankside::problem::Problems::new(); bodies.len()];
+    markdown::check_links(outlines.clone(), outlines, &mut found);
+    found.into_iter().for_each(|found| problems.extend(found));
     let lesson = course.lessons.iter().position(|lesson| lesson.stem == "lesson");
     let html = lesson.map_or_else(String::new, |index| shown(&bodies[index]));
     let problems = if problems.is_empty() { String::new() } else { problems.draw(Style::Plain) };
@@ -88,11 +90,14 @@ fn outcome(inputs: &[&Fence]) -> Outcome {
 fn bodies(course: &Manuscript, problems: &mut Problems) -> Vec<Body> {
     let cautions = BTreeSet::from(["clean-water".to_owned(), "label-is-law".to_owned()]);
     let terms = BTreeSet::from(["adjuvant", "pass-spacing", "wetted-width"].map(str::to_owned));
+    let (none, attachments) = (BTreeSet::new(), BTreeSet::from(["attachments/label.pdf".to_owned()]));
     let context = Context {
         lessons: &course.lesson_names,
         banks: &course.bank_names,
         cautions: &cautions,
         terms: &terms,
+        drafts: &none,
+        attachments: &attachments,
         images: &course.images,
         to_root: "../",
     };

@@ -11,25 +11,28 @@ use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::Outcome;
 
-/// Puts the text of every computed number into its place; `names` are all lessons, whether or not they could be read.
+/// Puts the text of every computed number of `lessons` into its place; it may come from any of them or from one of the
+/// `kept`. `names` are all lessons, whether or not they could be read; the problems of each lesson go to its own.
 pub(super) fn show_figures(
     lessons: &mut [ReadyLesson],
+    kept: &[&ReadyLesson],
     names: &BTreeSet<String>,
     phrases: &Phrases,
-    problems: &mut Problems,
+    of_lessons: &mut [Problems],
 ) {
     // The numbers are taken out while they are looked up, because a number may come from any other lesson.
     let mut bodies: Vec<_> = lessons.iter_mut().map(|lesson| std::mem::take(&mut lesson.body.holes)).collect();
-    let by_stem: BTreeMap<&str, &ReadyLesson> = lessons.iter().map(|lesson| (lesson.stem.as_str(), lesson)).collect();
+    let all = || lessons.iter().chain(kept.iter().copied());
+    let by_stem: BTreeMap<&str, &ReadyLesson> = all().map(|lesson| (lesson.stem.as_str(), lesson)).collect();
     let mut with: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-    for lesson in lessons.iter() {
+    for lesson in all() {
         for example in &lesson.body.outline.examples {
             with.entry(example).or_default().push(&lesson.stem);
         }
     }
     with.values_mut().for_each(|stems| stems.sort_unstable());
     let shelf = Shelf { lessons: &by_stem, names, with, asked: Cell::new(0) };
-    for (lesson, holes) in lessons.iter().zip(&mut bodies) {
+    for ((lesson, holes), problems) in lessons.iter().zip(&mut bodies).zip(of_lessons) {
         for figure in figures_mut(holes).into_iter().filter(|figure| figure.shown.is_empty()) {
             match shelf.text(lesson, figure, phrases) {
                 Ok(text) => figure.shown = text,

@@ -5,10 +5,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Deserialize;
 
 use super::bank::Bank;
+use super::face::{Colours, Titled, check_face};
 use super::files::{Files, Unlisted, WhyUnlisted};
 use super::lesson::Lesson;
+use super::own::{Own, load_own};
 use super::pictures::list_pictures;
 use super::text::read_text;
+use crate::catalogue::first_language;
 use crate::notation::{Units, is_name};
 use crate::parallel::in_parallel;
 use crate::problem::{ASKED, Problem, Problems, Source, code, nearest};
@@ -25,7 +28,7 @@ pub struct CourseFile {
     /// Who gives the course.
     pub company: String,
     /// Language of the phrases.
-    #[serde(default = "english", deserialize_with = "or_english")]
+    #[serde(default = "first_language", deserialize_with = "or_first")]
     pub language: String,
     /// Units shown first.
     #[serde(default, deserialize_with = "or_default")]
@@ -34,29 +37,47 @@ pub struct CourseFile {
     pub contact: Option<String>,
     /// A few sentences for the first page.
     pub summary: Option<String>,
+    /// A picture of the company's, `images/logo.svg`.
+    pub logo: Option<String>,
+    /// Colours of the company's.
+    #[serde(default, deserialize_with = "or_default")]
+    pub colours: Colours,
+    /// The same, as it is spelled in the US.
+    pub colors: Option<Colours>,
+    /// A line of the company's for the foot of every page, inline CommonMark.
+    pub footer: Option<String>,
+    /// Titles of files in `attachments/`, in the order in which they are listed.
+    #[serde(default, deserialize_with = "or_default")]
+    pub attachments: Vec<Titled>,
     /// Names of the lesson files without `.md`, in order.
     pub lessons: Vec<String>,
 }
 
-fn english() -> String {
-    "en".to_owned()
-}
-
-fn or_english<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
-    Ok(Option::deserialize(deserializer)?.unwrap_or_else(english))
+fn or_first<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
+    Ok(Option::deserialize(deserializer)?.unwrap_or_else(first_language))
 }
 
 impl CourseFile {
+    /// The company's colours, however they are spelled.
+    pub fn face(&self) -> &Colours {
+        self.colors.as_ref().unwrap_or(&self.colours)
+    }
+
     /// What stands in for settings that cannot be read, so that the lessons are checked all the same.
     fn stand_in() -> Self {
         Self {
             id: "course".to_owned(),
             title: String::new(),
             company: String::new(),
-            language: english(),
+            language: first_language(),
             units: Units::default(),
             contact: None,
             summary: None,
+            logo: None,
+            colours: Colours::default(),
+            colors: None,
+            footer: None,
+            attachments: Vec::new(),
             lessons: Vec::new(),
         }
     }
@@ -75,6 +96,8 @@ pub struct Manuscript {
     pub banks: BTreeMap<String, Bank>,
     /// Names of the pictures, `images/gun.png`.
     pub images: BTreeSet<String>,
+    /// Cautions, terms, phrases, attachments and template parts of the course's own.
+    pub own: Own,
     /// Names of all listed lessons that have a file, whether or not it could be read.
     pub lesson_names: BTreeSet<String>,
     /// Names of all question banks that have a file, whether or not it could be read.
@@ -91,11 +114,12 @@ pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     }
     let (banks, bank_names) = load_banks(files, &mut problems);
     let images = list_pictures(files, &mut problems);
-    let (source, settings, listed) = load_settings(files, &mut problems);
+    let (source, settings, listed) = load_settings(files, &images, &mut problems);
+    let own = load_own(files, &settings, &mut problems);
     let listed = listed.unwrap_or_else(|| lessons_there(files));
     let lessons = load_lessons(files, &listed, threads, &mut problems);
     let lesson_names = listed.into_iter().collect();
-    (Manuscript { source, settings, lessons, banks, images, lesson_names, bank_names }, problems)
+    (Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names }, problems)
 }
 
 /// What would otherwise be missing from the site without a word.
@@ -120,7 +144,11 @@ fn told_unlisted(unlisted: Unlisted) -> Problem {
 }
 
 /// The settings, and the lessons that they list, if they do.
-fn load_settings(files: &dyn Files, problems: &mut Problems) -> (Source, CourseFile, Option<Vec<String>>) {
+fn load_settings(
+    files: &dyn Files,
+    images: &BTreeSet<String>,
+    problems: &mut Problems,
+) -> (Source, CourseFile, Option<Vec<String>>) {
     let source = match read_text(files, "course.yaml") {
         Ok(source) => source,
         Err(problem) => {
@@ -135,6 +163,7 @@ fn load_settings(files: &dyn Files, problems: &mut Problems) -> (Source, CourseF
     let Some((filled, document)) = read else { return (source, CourseFile::stand_in(), None) };
     let sound = |key: &str| document.get(key).is_some_and(|node| filled.is_sound(&node.span));
     check_settings(&document, &filled.value, sound, problems);
+    check_face(files, &document, &filled.value, images, problems);
     let listed = sound("lessons").then(|| check_list(files, &document, &filled.value, problems));
     (source, filled.value, listed)
 }

@@ -23,21 +23,22 @@ pub struct LessonLink {
     pub place: Range<usize>,
 }
 
-/// Checks every link to a heading against the headings there are.
+/// Checks every link of `lessons` to a heading against the headings that there are in `all`; the problems of each lesson
+/// go to its own.
 pub fn check_links<'a>(
     lessons: impl Iterator<Item = (&'a str, &'a Source, &'a Outline)> + Clone,
-    problems: &mut Problems,
+    all: impl Iterator<Item = (&'a str, &'a Source, &'a Outline)>,
+    of_lessons: &mut [Problems],
 ) {
     // Most lessons are never linked to by heading, so only the ones that are get their identifiers collected.
     let wanted: BTreeSet<&str> =
         lessons.clone().flat_map(|(_, _, outline)| outline.links.iter().map(|link| link.stem.as_str())).collect();
-    let ids: BTreeMap<&str, BTreeSet<&str>> = lessons
-        .clone()
+    let ids: BTreeMap<&str, BTreeSet<&str>> = all
         .filter(|(stem, _, _)| wanted.contains(stem))
         .map(|(stem, _, outline)| (stem, outline.headings.iter().map(|heading| heading.id.as_str()).collect()))
         .collect();
     let mut asked = 0;
-    for (_, source, outline) in lessons {
+    for ((_, source, outline), problems) in lessons.zip(of_lessons) {
         for link in &outline.links {
             // A lesson that could not be read has been told already.
             let Some(ids) = ids.get(link.stem.as_str()) else {
@@ -104,6 +105,15 @@ impl<'a> Writer<'a> {
                 escape::address(&mut self.out.html, self.context.to_root);
                 escape::file(&mut self.out.html, name);
             }
+            Address::Attachment(name) => {
+                if !self.attachment_is_known(&name, place) {
+                    return Opened::Words;
+                }
+                // Handed over to be kept, never opened as a page of this site.
+                self.out.html.push_str("<a class=\"tk-attached\" download href=\"");
+                escape::address(&mut self.out.html, self.context.to_root);
+                escape::file(&mut self.out.html, &name);
+            }
             Address::Term(id) => {
                 if !self.term_is_known(id, &place) {
                     return Opened::Words;
@@ -148,6 +158,12 @@ impl<'a> Writer<'a> {
         if self.context.lessons.contains(stem) {
             return true;
         }
+        if self.context.drafts.contains(stem) {
+            let title = format!("the lesson `{stem}.md` is a draft, so it is not published and cannot be linked to");
+            let problem = self.problem(code::LINK_TO_DRAFT, title, place.clone());
+            self.problems.push(problem.help("remove `draft: true` from its header, or this link"));
+            return false;
+        }
         let problem = self.problem(
             code::LINK_TO_NOWHERE,
             format!("there is no lesson `{stem}.md` in this course"),
@@ -183,6 +199,17 @@ impl<'a> Writer<'a> {
             Some(near) => vec![near],
             None => alike(typed, names.iter().map(String::as_str)),
         }
+    }
+
+    fn attachment_is_known(&mut self, name: &str, place: Range<usize>) -> bool {
+        if self.context.attachments.contains(name) {
+            return true;
+        }
+        let problem =
+            self.problem(code::ATTACHMENT_MISSING, format!("there is no file `{name}` in this course"), place);
+        let problem = problem.help("put the file into the folder `attachments/`");
+        self.problems.push(problem.seek(name, Among::Attachments, "../", ""));
+        false
     }
 
     /// The picture that an address means: the one of exactly that name, or else the one it names in percent signs.

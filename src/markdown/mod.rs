@@ -29,6 +29,8 @@ use crate::yaml::Embedded;
 pub struct Context<'a> {
     /// Names of all lessons.
     pub lessons: &'a BTreeSet<String>,
+    /// Names of lessons that are still being written, and left out.
+    pub drafts: &'a BTreeSet<String>,
     /// Names of all question banks.
     pub banks: &'a BTreeSet<String>,
     /// Names of all stock cautions.
@@ -37,6 +39,8 @@ pub struct Context<'a> {
     pub terms: &'a BTreeSet<String>,
     /// Pictures, as `images/gun.png`.
     pub images: &'a BTreeSet<String>,
+    /// Files to take along, as `attachments/label.pdf`.
+    pub attachments: &'a BTreeSet<String>,
     /// From a lesson's page to the folder that holds `images/` and `glossary.html`: empty or `../`.
     pub to_root: &'a str,
 }
@@ -59,6 +63,7 @@ impl<'a> Context<'a> {
             Among::Lessons => self.lessons,
             Among::Banks => self.banks,
             Among::Images => self.images,
+            Among::Attachments => self.attachments,
         };
         names.iter().map(String::as_str)
     }

@@ -16,6 +16,8 @@ pub enum Among {
     Banks,
     /// Its pictures.
     Images,
+    /// Its attachments.
+    Attachments,
 }
 
 /// A name that was not found, and what is written before and after a near one.

@@ -1,6 +1,7 @@
 //! Files that every page shares.
 
 use crate::embedded::{TEMPLATES, core_parts, core_script, core_wasm, text};
+use crate::load::Colours;
 use base64::Engine;
 use tankside_calc::text::json::Value;
 use tankside_calc::words::phrases::Phrases;
@@ -23,14 +24,14 @@ const STYLE: &[&str] = &[
 ];
 
 /// Stylesheet, scripts, core with its parts, and phrases, by path in the site.
-pub(super) fn assets(phrases: &Phrases) -> Vec<(String, Vec<u8>)> {
+pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u8>)> {
     let base64 = |bytes: &[u8]| base64::engine::general_purpose::STANDARD.encode(bytes);
     let core = format!("{}\nconst TANKSIDE_WASM = {{ core: \"{}\" }};\n", core_script(), base64(core_wasm()));
     let spoken = phrases.iter().filter(|(key, _)| !key.starts_with("site.") && !key.starts_with("desk."));
     let spoken = Phrases::from_pairs(spoken.map(|(key, text)| (key.to_owned(), text.to_owned())));
     let lines = in_script(&Value::from(spoken.to_lines()).line());
     let mut assets = vec![
-        ("assets/site.css".to_owned(), stylesheet().into_bytes()),
+        ("assets/site.css".to_owned(), (stylesheet() + &super::colours::sheet(colours)).into_bytes()),
         ("assets/site.js".to_owned(), text(&TEMPLATES, "site.js").as_bytes().to_vec()),
         ("assets/quiz.js".to_owned(), text(&TEMPLATES, "quiz.js").as_bytes().to_vec()),
         ("assets/card.js".to_owned(), text(&TEMPLATES, "card.js").as_bytes().to_vec()),

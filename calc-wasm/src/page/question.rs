@@ -2,7 +2,8 @@
 
 use crate::mistakes::Recognised;
 use crate::page::worked;
-use crate::question::score::{Query, Verdict};
+use crate::quantity::unit::Unit;
+use crate::question::score::{Note, Query, Verdict};
 use crate::question::template::Posed;
 use crate::question::{Ask, Question};
 use crate::text::escape::{html, quantities};
@@ -82,8 +83,20 @@ fn order(question: &Question, id: &str, text: &str, draw: u32, phrases: &Phrases
 
 /// What is said after marking; `None` as a verdict is the key of a printed page.
 pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Verdict>, phrases: &Phrases) -> String {
+    feedback_on(question, posed, verdict, &[], phrases)
+}
+
+/// The same with notes on how an answer was taken.
+pub fn feedback_on(
+    question: &Question,
+    posed: Option<&Posed>,
+    verdict: Option<&Verdict>,
+    notes: &[Note],
+    phrases: &Phrases,
+) -> String {
     let (class, word) = match verdict {
         Some(Verdict::Right) => ("right", Some("score.right")),
+        Some(Verdict::Coarse) => ("right", Some("score.coarse")),
         Some(_) => ("wrong", Some("score.wrong")),
         None => ("key", None),
     };
@@ -93,7 +106,8 @@ pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Ver
     let accepted = posed.map_or_else(String::new, |posed| {
         let answer = say::quantity(posed.si, &posed.unit);
         let marked = format!("<span class=\"tk-feedback__accepted\">{}</span>", quantities(&answer));
-        replaced(&html(phrases.get("score.expected")), "{answer}", &marked)
+        let key = if matches!(verdict, Some(Verdict::Coarse)) { "score.mix-with" } else { "score.expected" };
+        replaced(&html(phrases.get(key)), "{answer}", &marked)
     });
     let mut out = format!("<div class=\"tk-feedback tk-feedback--{class}\">\n");
     if !(word.is_empty() && accepted.is_empty()) {
@@ -101,6 +115,9 @@ pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Ver
     }
     if let (Some(Verdict::Wrong(recognised)), Some(_)) = (verdict, posed) {
         out.push_str(&slip(recognised.as_ref(), phrases));
+    }
+    for note in notes {
+        out.push_str(&format!("<p class=\"tk-feedback__note\">{}</p>\n", quantities(&said(note, phrases))));
     }
     if !question.because.is_empty() {
         out.push_str(&format!("<p class=\"tk-feedback__because\">{}</p>\n", quantities(&question.because)));
@@ -111,6 +128,17 @@ pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Ver
     }
     out.push_str("</div>\n");
     out
+}
+
+fn said(note: &Note, phrases: &Phrases) -> String {
+    match note {
+        Note::FluidOunces => phrases.get("score.note-ounces").to_owned(),
+        Note::Trade(factor) => phrases.fill("score.note-trade", |place| match place {
+            "unit" => Some(Unit::of(factor.unit).shown()),
+            "amount" => Some(say::quantity(factor.count * Unit::of(factor.of).size(), &Unit::of(factor.of))),
+            _ => None,
+        }),
+    }
 }
 
 /// What was done, the right way, and what it does on the lawn; or plainly that no known mistake fits.
@@ -124,7 +152,7 @@ fn slip(recognised: Option<&Recognised>, phrases: &Phrases) -> String {
         let key = format!("mistake.{}.{part}", recognised.mistake.id);
         let text = phrases.fill(&key, |place| match place {
             "dose" => dose.clone(),
-            "unit" => recognised.other.as_ref().map(crate::quantity::unit::Unit::shown),
+            "unit" => recognised.other.as_ref().map(Unit::shown),
             _ => None,
         });
         // A sentence about the lawn is left out where this number alone does not say what the lawn gets.
@@ -170,6 +198,11 @@ fn options(question: &Question) -> String {
     out
 }
 
+/// A phrase with one place, filled with what a learner typed.
+fn with(phrases: &Phrases, key: &str, name: &str, typed: &str) -> String {
+    phrases.fill(key, |place| (place == name).then(|| typed.to_owned()))
+}
+
 /// What is asked before an answer can be marked.
 pub fn query(query: &Query, posed: Option<&Posed>, phrases: &Phrases) -> String {
     let fill = |key: &str, found: &str, wanted: &str| {
@@ -183,7 +216,10 @@ pub fn query(query: &Query, posed: Option<&Posed>, phrases: &Phrases) -> String 
     };
     match query {
         Query::Empty => fill("score.ask-empty", "", ""),
-        Query::Unit(kind) => fill("score.ask-unit", "", kind.id()),
+        Query::Unit(number, _) => with(phrases, "score.ask-unit", "number", number),
+        Query::UnitUnknown(kind) => fill("score.ask-unit-unknown", "", kind.id()),
+        Query::Side => fill("score.ask-side", "", ""),
+        Query::Figure(typed) => with(phrases, "score.ask-figure", "answer", typed),
         Query::Kind(found, wanted) => {
             fill("score.ask-kind", found.map_or("kind.other", crate::quantity::kind::Kind::id), wanted.id())
         }
