@@ -8,6 +8,7 @@ use std::path::Path;
 const ORDER: &[&str] = &[
     "problem",
     "embedded",
+    "drawing",
     "parallel",
     "notation",
     "colour",
@@ -19,6 +20,7 @@ const ORDER: &[&str] = &[
     "site",
     "write",
     "publish",
+    "marking",
     "commands",
 ];
 

@@ -1,6 +1,7 @@
 //! Worked examples: from the author's block to a problem worked, with every mistake at its place.
 
 use super::figures::{names_in_figures, show_own};
+use super::silent::tell_example;
 use super::slips::{key_help, without_knock_ons};
 use crate::load::{Lesson, LessonHeader};
 use crate::markdown::{Body, Show, WorkedExample};
@@ -8,6 +9,7 @@ use crate::notation::Units;
 use crate::problem::{Problem, Problems, Rule, Source, code, offer};
 use crate::yaml::Node;
 use std::collections::BTreeMap;
+use std::ops::Range;
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::worked as fragment;
 use tankside_calc::problem::declare::{Calculator, Entry};
@@ -35,6 +37,8 @@ pub struct Example {
     pub system: System,
     /// The calculator.
     pub calculator: &'static Calculator,
+    /// Its name in the lesson's file.
+    pub place: Range<usize>,
 }
 
 impl Example {
@@ -66,6 +70,7 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
     let named = names_in_figures(&body.holes);
     for written in body.examples() {
         if let Some((example, done)) = resolve(&lesson.source, written, units, phrases, problems) {
+            tell_example(&lesson.source, &example.place, &done, phrases, problems);
             if named.contains(&example.name) {
                 worked.insert(example.name.clone(), done);
             }
@@ -104,8 +109,9 @@ fn resolve(
     match work(found, &given, system) {
         Ok(worked) => {
             let title = written.title.clone().unwrap_or_else(|| phrases.get(&format!("{}.title", found.id)).to_owned());
-            let (name, show) = (written.name.clone(), written.show.unwrap_or(Show::Steps));
-            Some((Example { name, title, show, first, given, system, calculator: found }, worked))
+            let (name, show, place) =
+                (written.name.clone(), written.show.unwrap_or(Show::Steps), written.place.clone());
+            Some((Example { name, title, show, first, given, system, calculator: found, place }, worked))
         }
         Err(faults) => {
             for fault in &without_knock_ons(found, faults) {
