@@ -19,6 +19,7 @@ const ORDER: &[&str] = &[
     "site",
     "write",
     "publish",
+    "preview",
     "commands",
 ];
 

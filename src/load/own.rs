@@ -194,7 +194,7 @@ fn phrases_of(
         if let Some(lost) = places(stock).into_iter().find(|place| !places(text).contains(place)) {
             let title =
                 format!("the phrase `{}` leaves out `{{{lost}}}`, so what belongs there is not shown", entry.key);
-            let mut problem = at(code::PLACE_LEFT_OUT, title, Some(&entry.node)).help(format!("stock: {stock}"));
+            let problem = at(code::PLACE_LEFT_OUT, title, Some(&entry.node)).help(format!("stock: {stock}"));
             problems.push(problem);
         }
         read.insert(entry.key.clone(), text.to_owned());
