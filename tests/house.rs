@@ -8,6 +8,7 @@ use std::path::Path;
 const ORDER: &[&str] = &[
     "problem",
     "embedded",
+    "drawing",
     "parallel",
     "notation",
     "colour",
@@ -20,6 +21,7 @@ const ORDER: &[&str] = &[
     "write",
     "publish",
     "preview",
+    "marking",
     "commands",
 ];
 

@@ -7,6 +7,7 @@ use crate::notation::Units;
 use crate::problem::{Problem, Problems, Rule, Source, code, offer};
 use crate::yaml::Node;
 use std::collections::BTreeMap;
+use std::ops::Range;
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::worked as fragment;
 use tankside_calc::problem::declare::{Calculator, Entry};
@@ -36,6 +37,8 @@ pub struct Example {
     pub calculator: &'static Calculator,
     /// The problem worked.
     pub worked: Worked,
+    /// Its name in the lesson's file.
+    pub place: Range<usize>,
 }
 
 /// A lesson with its examples worked.
@@ -98,6 +101,7 @@ fn resolve(
             system,
             calculator: found,
             worked,
+            place: written.place.clone(),
         }),
         Err(faults) => {
             for fault in &without_knock_ons(found, faults) {

@@ -6,6 +6,7 @@ mod figures;
 pub mod offered;
 mod ranges;
 mod resolve;
+mod silent;
 mod slips;
 mod words;
 

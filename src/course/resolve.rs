@@ -3,9 +3,10 @@
 use super::banks::{ReadyBank, read_pass, ready_banks};
 use super::examples::{ReadyLesson, ready};
 use super::figures::show_figures;
+use super::silent::{tell_banks, tell_examples, tell_unplaced};
 use super::words;
 use crate::catalogue::{StockCaution, Term};
-use crate::load::{Attachment, CourseFile, Files, Lesson, Manuscript, Own, load, read_text};
+use crate::load::{Attachment, Bank, CourseFile, Files, Lesson, Manuscript, Own, load, read_text};
 use crate::markdown::{Context, Outline, Part, Questions, Text, check_links, render};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
@@ -35,6 +36,8 @@ pub struct Course {
     pub drafts: BTreeSet<String>,
     /// The question banks by name.
     pub banks: Arc<BTreeMap<String, ReadyBank>>,
+    /// The same banks as they are written.
+    pub bank_files: Arc<BTreeMap<String, Bank>>,
     /// Names of the pictures, `images/gun.png`.
     pub images: Arc<BTreeSet<String>>,
     /// Files that a learner can take along.
@@ -149,7 +152,9 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     let phrases = words::phrases(&settings.language, &own, &mut general);
     let cautions = words::cautions(&own, &mut general);
     let terms = words::terms(&own, &mut general);
-    let banks = ready_banks(&banks, &phrases, &mut general);
+    let bank_files = banks;
+    let mut banks = ready_banks(&bank_files, &phrases, &mut general);
+    tell_banks(&bank_files, &mut banks, &mut general);
     let names = Names {
         cautions: cautions.keys().cloned().collect(),
         terms: terms.iter().map(|term| term.id.clone()).collect(),
@@ -165,6 +170,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
         lessons: Vec::new(),
         drafts,
         banks: Arc::new(banks),
+        bank_files: Arc::new(bank_files),
         images: Arc::new(images),
         attachments: Arc::new(own.attachments),
         templates: Arc::new(own.templates),
@@ -226,6 +232,9 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
     for own in of_lessons.iter().filter(|own| !own.is_empty()) {
         problems.extend(own.iter().cloned());
     }
+    let unplaced: Vec<&Bank> =
+        course.banks_by_themselves().filter_map(|bank| course.bank_files.get(&bank.id)).collect();
+    tell_unplaced(&unplaced, &mut problems);
     problems.sort();
     Resolved { course, problems, general, of_lessons }
 }
@@ -268,7 +277,9 @@ fn ready_lessons(lessons: &[Lesson], course: &Course, of_lessons: &mut [Problems
         let mut problems = Problems::new();
         let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
         let body = render(text, &context, &mut problems);
-        (ready(lesson, body, course.settings.units, &course.phrases, &mut problems), problems)
+        let ready = ready(lesson, body, course.settings.units, &course.phrases, &mut problems);
+        tell_examples(&ready, &course.phrases, &mut problems);
+        (ready, problems)
     });
     let mut ready = Vec::with_capacity(made.len());
     for ((lesson, found), own) in made.into_iter().zip(of_lessons) {

@@ -11,8 +11,9 @@ use super::lesson::Lesson;
 use super::own::{Own, load_own};
 use super::pictures::list_pictures;
 use super::text::read_text;
+use super::unread::tell_unread;
 use crate::catalogue::first_language;
-use crate::notation::{Units, is_name};
+use crate::notation::{Units, as_name, is_name};
 use crate::parallel::in_parallel;
 use crate::problem::{Problem, Problems, Source, code, nearest};
 use crate::yaml::{Document, Seen, check_name, not_blank, or_default};
@@ -116,6 +117,7 @@ pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     let images = list_pictures(files, &mut problems);
     let (source, settings, listed) = load_settings(files, &images, &mut problems);
     let own = load_own(files, &settings, &mut problems);
+    tell_unread(files, &mut problems);
     let listed = listed.unwrap_or_else(|| lessons_there(files));
     let lessons = load_lessons(files, &listed, threads, &mut problems);
     let lesson_names = listed.into_iter().collect();
@@ -152,9 +154,12 @@ fn load_settings(
     let source = match read_text(files, "course.yaml") {
         Ok(source) => source,
         Err(problem) => {
-            problems.push(
-                problem.help("a course folder has a file `course.yaml` with `id`, `title`, `company` and `lessons`"),
-            );
+            let there = files.list("");
+            let other = there.iter().find(|name| ["course.yml", "course.yaml"].contains(&name.to_lowercase().as_str()));
+            problems.push(problem.help(match other {
+                Some(other) => format!("rename `{other}` to `course.yaml`"),
+                None => "write a file `course.yaml` with `id`, `title`, `company` and `lessons`".to_owned(),
+            }));
             return (Source::new("course.yaml", ""), CourseFile::stand_in(), None);
         }
     };
@@ -205,14 +210,17 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
     let mut order = Vec::new();
     for (index, stem) in settings.lessons.iter().enumerate() {
         let path = format!("lessons[{index}]");
-        let plain = stem.strip_suffix(".md").unwrap_or(stem);
-        if plain != stem && is_name(plain) {
-            let title = "a lesson is listed without `.md`";
+        let plain = stem.strip_prefix("lessons/").unwrap_or(stem);
+        let plain = plain.strip_suffix(".md").unwrap_or(plain);
+        if plain != stem && is_name(plain) && known.contains(plain) {
+            let title = "a lesson is listed by its name alone, without its folder and `.md`";
             problems.push(document.problem(code::LESSON_SUFFIX, title, &path).help(format!("write `- {plain}`")));
-            if known.contains(plain) && listed.insert(plain.to_owned()) {
+            if listed.insert(plain.to_owned()) {
                 order.push(plain.to_owned());
             }
-        } else if check_name(document, &path, stem, problems) {
+        } else if !is_name(stem) {
+            problems.push(misnamed(document, &path, plain, &there));
+        } else {
             seen.add(document, &path, stem, "lesson", problems);
             if !known.contains(stem.as_str()) {
                 problems.push(missing(document, &path, stem, &there));
@@ -223,12 +231,30 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
     }
     // A stock lesson waits until a course lists it; only a company's own is forgotten.
     let stock = |stem: &str| crate::embedded::CONTENT.get_file(format!("lessons/{stem}.md")).is_some();
-    for stem in known.iter().filter(|stem| !listed.contains(**stem) && !stock(stem)) {
+    for stem in known.iter().filter(|stem| is_name(stem) && !listed.contains(**stem) && !stock(stem)) {
         let title = "this lesson is not listed in `course.yaml`, so nobody will see it";
         let problem = Problem::new(code::LESSON_UNLISTED, title, format!("lessons/{stem}.md"));
         problems.push(problem.help(format!("add a line `- {stem}` below `lessons:`")));
     }
     order
+}
+
+/// A listed lesson whose name is not a name: what is written instead depends on which file is there.
+fn misnamed(document: &Document, path: &str, written: &str, there: &[String]) -> Problem {
+    let name = as_name(written);
+    let shown: String = written.chars().take(60).collect();
+    let title = format!("a name of lower-case letters, digits and hyphens is expected, and this is `{shown}`");
+    let near = || nearest(&name, there.iter().map(String::as_str).filter(|stem| is_name(stem)));
+    let help = if there.contains(&name) {
+        format!("write `- {name}`")
+    } else if let Some(file) = there.iter().find(|stem| as_name(stem) == name) {
+        format!("rename the file `lessons/{file}.md` to `{name}.md`, and write `- {name}`")
+    } else if let Some(near) = near() {
+        format!("write `- {near}`")
+    } else {
+        format!("write the lesson as `lessons/{name}.md` and list it as `- {name}`, or remove this line")
+    };
+    document.problem(code::NAME_FORM, title, path).help(help)
 }
 
 fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Problem {

@@ -11,6 +11,7 @@ mod lesson;
 mod own;
 mod pictures;
 mod text;
+mod unread;
 
 pub use bank::{Bank, BankFile, Choice, Kind, Question, Topic};
 pub use course::{CourseFile, Manuscript, load};

@@ -23,9 +23,9 @@ pub(super) struct Fence<'a> {
     pub(super) range: Range<usize>,
 }
 
-const WORKED: &str = "worked-example";
-const CAUTION: &str = "caution";
-const QUESTIONS: &str = "questions";
+pub(super) const WORKED: &str = "worked-example";
+pub(super) const CAUTION: &str = "caution";
+pub(super) const QUESTIONS: &str = "questions";
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -52,8 +52,15 @@ impl Writer<'_> {
         let mut words = info.split_whitespace();
         let (first, name, rest) = (words.next().unwrap_or(""), words.next(), words.next());
         let ours = matches!(first, WORKED | CAUTION | QUESTIONS);
+        if fence.info.is_some() {
+            self.tell_open_fence(&fence.range);
+        }
         if !ours {
-            self.near_construct(first, fence);
+            let place = self.info_place(self.place(&fence.range), first);
+            let lost = self.tell_lost_caution(first, &fence.text.text, place);
+            if !lost {
+                self.near_construct(first, fence);
+            }
             return self.code(&fence.text.text);
         }
         if self.manner == Manner::Caution {

@@ -10,6 +10,7 @@ mod heading;
 mod link;
 mod notes;
 mod parts;
+mod silent;
 mod table;
 mod told;
 mod writer;

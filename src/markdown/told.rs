@@ -86,6 +86,16 @@ impl Writer<'_> {
     pub(super) fn tell_broken(&mut self, broken: Vec<(LinkType, Range<usize>, String)>) {
         for (kind, range, reference) in broken {
             let place = self.place(&range);
+            // `[!WARNING]` marks a caution elsewhere; here it is a word in brackets.
+            if let Some(word) = reference.strip_prefix('!')
+                && self.tell_lost_caution(word, "", place.clone())
+            {
+                continue;
+            }
+            // An address with a space in it has been reported where the address is.
+            if self.text.text[range.end..].starts_with('(') {
+                continue;
+            }
             let problem = match kind {
                 // A word in brackets may be meant as just that.
                 LinkType::Shortcut | LinkType::ShortcutUnknown => self.problem(

@@ -56,6 +56,8 @@ pub(super) struct Writer<'a> {
     anchors: Vec<bool>,
     fence: Option<Fence<'a>>,
     pub(super) html_told: bool,
+    /// Where the last row outside a table ends.
+    pub(super) rows_told: Option<usize>,
 }
 
 // A caution has no footnotes: their numbers would be those of the lesson.
@@ -100,6 +102,7 @@ pub(super) fn write(
         anchors: Vec::new(),
         fence: None,
         html_told: false,
+        rows_told: None,
     };
     for (event, range) in parser.into_offset_iter() {
         writer.take(event, range);
@@ -131,9 +134,11 @@ impl<'a> Writer<'a> {
             Event::End(tag) => self.end(tag),
             Event::Text(text) => {
                 self.tell_missing_note(&text, &range);
+                self.tell_plain_text(&range);
                 self.words(&text);
             }
             Event::Code(code) => {
+                self.tell_short_fence(&code, &range);
                 self.out.html.push_str("<code>");
                 self.words(&code);
                 self.out.html.push_str("</code>");
@@ -235,7 +240,10 @@ impl<'a> Writer<'a> {
             Tag::List(None) => html.push_str("<ul>\n"),
             Tag::Item => html.push_str("<li>"),
             Tag::FootnoteDefinition(label) => self.open_note(&label, &range),
-            Tag::Table(alignments) => self.table.open(alignments, &mut self.out),
+            Tag::Table(alignments) => {
+                self.tell_rows(&range);
+                self.table.open(alignments, &mut self.out);
+            }
             Tag::TableHead => self.table.open_head(html),
             Tag::TableRow => self.table.open_row(html),
             Tag::TableCell => self.table.open_cell(html),

@@ -1,7 +1,7 @@
 //! Which files of a course have changed: asked of the system, a burst at a time.
 
 use std::collections::BTreeSet;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::mpsc::Sender;
 use std::time::Duration;
 
@@ -72,7 +72,7 @@ fn watched(
 }
 
 /// The name of a file in the course; nothing for what editors leave beside the files they save.
-fn name(root: &Path, path: &PathBuf) -> Option<String> {
+fn name(root: &Path, path: &Path) -> Option<String> {
     let name = path.strip_prefix(root).ok()?.to_str()?.replace('\\', "/");
     let file = name.rsplit('/').next().unwrap_or_default();
     let left_beside = name.split('/').any(|part| part.starts_with('.'))
@@ -90,7 +90,7 @@ mod tests {
     #[test]
     fn what_editors_leave_beside_a_file_is_no_change() {
         let root = Path::new("/c");
-        let of = |path: &str| name(root, &PathBuf::from(path));
+        let of = |path: &str| name(root, Path::new(path));
         assert_eq!(of("/c/lessons/a.md").as_deref(), Some("lessons/a.md"));
         assert_eq!(of("/c/course.yaml").as_deref(), Some("course.yaml"));
         for left in [
