@@ -117,6 +117,10 @@ fn outside(root: &Path) -> (Option<Count>, Result<(), Failure>) {
         logs.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "day_logs"]);
         let file = place.path().join("logs.jsonl");
         std::fs::write(&file, run::output(&mut logs)?).map_err(run::about(&file))?;
+        let mut sittings = cargo(root);
+        sittings.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "record_statistics"]);
+        let file = place.path().join("records.jsonl");
+        std::fs::write(&file, run::output(&mut sittings)?).map_err(run::about(&file))?;
         Ok((python, program, place))
     };
     let (python, program, place) = match prepared() {
@@ -125,10 +129,13 @@ fn outside(root: &Path) -> (Option<Count>, Result<(), Failure>) {
     };
     let mut sum = Count::default();
     let mut wrong = Ok(());
-    let logs = place.path().join("logs.jsonl");
-    for (script, about) in
-        [("units.py", place.path().join("units.tsv")), ("uncertainty.py", program), ("chart.py", logs)]
-    {
+    let scripts = [
+        ("units.py", place.path().join("units.tsv")),
+        ("uncertainty.py", program),
+        ("chart.py", place.path().join("logs.jsonl")),
+        ("records.py", place.path().join("records.jsonl")),
+    ];
+    for (script, about) in scripts {
         // -B: no compiled copies beside the sources.
         let (count, done) = counted(Command::new(&python).arg("-B").arg(folder.join(script)).arg(about), outside_count);
         let count = count.unwrap_or_default();

@@ -7,6 +7,7 @@
 pub mod chart;
 mod longer;
 mod slope;
+mod unused;
 mod work;
 
 pub use crate::problem::budget::{Budget, BudgetLine, COVERAGE, Cause, Grown, Longer};
