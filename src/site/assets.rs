@@ -52,7 +52,10 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
         ("assets/site.css".to_owned(), (stylesheet() + &super::colours::sheet(colours)).into_bytes()),
         ("assets/site.js".to_owned(), text(&TEMPLATES, "site.js").as_bytes().to_vec()),
         ("assets/learn-store.js".to_owned(), format!("{}\n{}", learner_words(phrases), script("store")).into_bytes()),
-        ("assets/learn.js".to_owned(), ASKING.iter().map(|name| script(name)).collect::<Vec<_>>().join("\n").into_bytes()),
+        (
+            "assets/learn.js".to_owned(),
+            ASKING.iter().map(|name| script(name)).collect::<Vec<_>>().join("\n").into_bytes(),
+        ),
         ("assets/quiz.js".to_owned(), text(&TEMPLATES, "quiz.js").as_bytes().to_vec()),
         ("assets/card.js".to_owned(), text(&TEMPLATES, "card.js").as_bytes().to_vec()),
         ("assets/core.js".to_owned(), core.into_bytes()),

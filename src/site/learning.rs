@@ -45,8 +45,7 @@ struct ExamPart {
 pub(super) fn drill(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let phrases = &course.phrases;
     let name = |topic: &Topic| phrases.get(&format!("learn.topic-{}", topic.id())).to_owned();
-    let topics: Vec<TopicRow> =
-        Topic::ALL.iter().map(|topic| TopicRow { id: topic.id(), name: name(topic) }).collect();
+    let topics: Vec<TopicRow> = Topic::ALL.iter().map(|topic| TopicRow { id: topic.id(), name: name(topic) }).collect();
     pages.learner("drill", Needs::every_bank(), phrases, |page| page.insert("topics", &topics))
 }
 

@@ -143,7 +143,8 @@ impl Pages {
             ("logo", &logo),
             ("footer", &footer),
         ]);
-        let words: BTreeMap<&str, &str> = phrases.iter().filter(|(key, _)| key.starts_with("site.") || key.starts_with("learn.")).collect();
+        let words: BTreeMap<&str, &str> =
+            phrases.iter().filter(|(key, _)| key.starts_with("site.") || key.starts_with("learn.")).collect();
         let mut frame = Context::new();
         frame.insert("site", &site);
         frame.insert("phrases", &words);

@@ -97,9 +97,7 @@ pub(super) fn outline(course: &Course) -> String {
     for question in course.banks.values().flat_map(|bank| &bank.questions) {
         topics.entry(topic(question)).or_default().push(question);
     }
-    let topics = topics.into_iter().map(|(topic, of)| {
-        Value::List(vec![topic.id().into(), digests(of)])
-    });
+    let topics = topics.into_iter().map(|(topic, of)| Value::List(vec![topic.id().into(), digests(of)]));
     in_script(
         &map(vec![
             ("lessons", Value::List(course.lessons.iter().map(lesson).collect())),

@@ -40,16 +40,21 @@ fn a_choice_is_right_once_and_the_others_are_wrong_and_far_enough_away() {
         let kind = Kind::of(&posed.unit).unwrap_or(Kind::Number);
         let values: Vec<f64> = texts
             .iter()
-            .map(|text| typed::read(text, kind, None).unwrap_or_else(|fault| panic!("{}: {text}: {fault:?}", question.id)).si)
+            .map(|text| {
+                typed::read(text, kind, None).unwrap_or_else(|fault| panic!("{}: {text}: {fault:?}", question.id)).si
+            })
             .collect();
-        let right = texts.iter().filter(|text| {
-            matches!(number(&posed, &Answer::Text((*text).clone())), Verdict::Right)
-        });
+        let right =
+            texts.iter().filter(|text| matches!(number(&posed, &Answer::Text((*text).clone())), Verdict::Right));
         assert_eq!(right.count(), 1, "{}: {texts:?}", question.id);
         for (place, one) in values.iter().enumerate() {
             for other in &values[..place] {
                 // What is read is rounded to the figures shown.
-                assert!((one - other).abs() > (APART - 0.01) * one.abs().max(other.abs()), "{}: {texts:?}", question.id);
+                assert!(
+                    (one - other).abs() > (APART - 0.01) * one.abs().max(other.abs()),
+                    "{}: {texts:?}",
+                    question.id
+                );
             }
         }
     });

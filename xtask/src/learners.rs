@@ -88,12 +88,7 @@ impl Learner {
             met: 0,
         };
         let slips = (0..1 + chance.below(4)).map(|_| slip(&mut chance)).collect();
-        Learner {
-            chance,
-            working: vec![Memory::new(); KINDS],
-            choosing: vec![Memory::new(); KINDS],
-            slips,
-        }
+        Learner { chance, working: vec![Memory::new(); KINDS], choosing: vec![Memory::new(); KINDS], slips }
     }
 
     /// Whether a problem is solved; `chosen` where the formula is known from what stands around it.
@@ -178,7 +173,10 @@ pub(crate) fn practise(mixed: bool, learners: u64) -> Outcome {
         let set: Vec<bool> = (0..20).map(|turn| learner.solves(turn % KINDS, last + 1, false, false)).collect();
         let right = set.iter().filter(|right| **right).count();
         let over_applied = learner.slips.clone().iter().any(|slip| {
-            slip.over && (0..20).filter(|turn| turn % FORMULAS == slip.formula).any(|_| unit(&mut learner.chance) < slip.likely)
+            slip.over
+                && (0..20)
+                    .filter(|turn| turn % FORMULAS == slip.formula)
+                    .any(|_| unit(&mut learner.chance) < slip.likely)
         });
         let learned = standings.iter().flatten().filter(|one| one.learned).count() == KINDS;
         if right >= 18 && !over_applied && learned {
@@ -246,7 +244,11 @@ pub(crate) fn learners() {
     row("problems of its formula until a slip was named", count(mixed.found_after), count(blocked.found_after));
     row("learners with a kind not learned at the end", mixed.stuck.to_string(), blocked.stuck.to_string());
     row("learners released to the field", mixed.released.to_string(), blocked.released.to_string());
-    row("of those with a slip that over-applies by 10 %", mixed.let_through.to_string(), blocked.let_through.to_string());
+    row(
+        "of those with a slip that over-applies by 10 %",
+        mixed.let_through.to_string(),
+        blocked.let_through.to_string(),
+    );
 }
 
 #[cfg(test)]

@@ -3,8 +3,8 @@
 use crate::learning::exam::{Asked, Blueprint, Item, compose};
 use crate::learning::plan::plan;
 use crate::learning::schedule::{Event, Standing, standing};
-use crate::learning::session::{Kind, again, session};
 use crate::learning::seed_of;
+use crate::learning::session::{Kind, again, session};
 use crate::text::json::{Value, map};
 
 /// A request of the learner's pages, by its `do`:
@@ -133,9 +133,8 @@ fn days(request: &Value) -> Value {
     let standings: Vec<Option<Standing>> = kinds(request).into_iter().map(|kind| kind.standing).collect();
     let most = request.get("most").whole().unwrap_or(4) as u32;
     let days = plan(&standings, whole(request.get("today")), exam_day(request), most);
-    let row = |day: &crate::learning::plan::PlannedDay| {
-        Value::List(vec![number(day.day), number(day.new), number(day.back)])
-    };
+    let row =
+        |day: &crate::learning::plan::PlannedDay| Value::List(vec![number(day.day), number(day.new), number(day.back)]);
     map(vec![("days", Value::List(days.iter().map(row).collect()))])
 }
 
@@ -155,9 +154,8 @@ fn exam(request: &Value) -> Value {
     };
     let code = request.get("code").text().unwrap_or_default();
     let seed = if code.is_empty() { request.get("seed").whole().unwrap_or(0) as u64 } else { seed_of(code) };
-    let row = |asked: &Asked| {
-        Value::List(vec![number(asked.item as f64), number(asked.seed), Value::Bool(asked.typed)])
-    };
+    let row =
+        |asked: &Asked| Value::List(vec![number(asked.item as f64), number(asked.seed), Value::Bool(asked.typed)]);
     map(vec![("asked", Value::List(compose(&pool, &blueprint, seed).iter().map(row).collect()))])
 }
 

@@ -34,8 +34,7 @@ pub fn log_json(request: &str) -> String {
         return map(vec![("errors", Value::List(errors))]).line();
     };
     // A card says within how much it is sure: about two standard deviations.
-    let known =
-        Known { rate: rate.si, rate_share: sure.si / 2.0, area_share: area_sure.si / 2.0, gauge: gauge.si };
+    let known = Known { rate: rate.si, rate_share: sure.si / 2.0, area_share: area_sure.si / 2.0, gauge: gauge.si };
     let rows = request.get("lawns").list().unwrap_or_default();
     let mut points: Vec<Option<Point>> = Vec::new();
     for row in rows.iter().take(MOST) {
@@ -51,7 +50,8 @@ pub fn log_json(request: &str) -> String {
         Verdict::Drifting(high) => ("drifting", Value::Bool(high), Value::Null),
         Verdict::OneOff(place, high) => {
             let readable = points.iter().enumerate().filter(|(_, point)| point.is_some());
-            let lawn = readable.map(|(index, _)| index).nth(place).map_or(Value::Null, |index| Value::Number(index as f64));
+            let lawn =
+                readable.map(|(index, _)| index).nth(place).map_or(Value::Null, |index| Value::Number(index as f64));
             ("one-off", Value::Bool(high), lawn)
         }
     };
@@ -99,15 +99,24 @@ fn chart(points: &[Point], known: &Known, unit: &Unit) -> String {
     let y = |share: f64| (HEIGHT - 30.0) / 2.0 + 10.0 - (share - 1.0) / far * (HEIGHT - 40.0) / 2.0;
     let step = (WIDTH - LEFT - 20.0) / points.len().max(1) as f64;
     let x = |index: usize| LEFT + 10.0 + step * (index as f64 + 0.5);
-    let mut out = String::from(
-        "<svg class=\"tk-log__chart\" viewBox=\"0 0 340 170\" aria-hidden=\"true\" focusable=\"false\">",
-    );
+    let mut out =
+        String::from("<svg class=\"tk-log__chart\" viewBox=\"0 0 340 170\" aria-hidden=\"true\" focusable=\"false\">");
     for (index, point) in points.iter().enumerate() {
         let (top, bottom) = (y(1.0 + 3.0 * point.sigma), y(1.0 - 3.0 * point.sigma));
         let (left, wide, high) = (at(x(index) - step / 2.0), at(step), at(bottom - top));
         out.push_str(
-            &["<rect class=\"tk-log__band\" x=\"", &left, "\" y=\"", &at(top), "\" width=\"", &wide, "\" height=\"", &high, "\"/>"]
-                .concat(),
+            &[
+                "<rect class=\"tk-log__band\" x=\"",
+                &left,
+                "\" y=\"",
+                &at(top),
+                "\" width=\"",
+                &wide,
+                "\" height=\"",
+                &high,
+                "\"/>",
+            ]
+            .concat(),
         );
     }
     out.push_str(&["<path class=\"tk-log__mean\" d=\"M8 ", &at(y(1.0)), "H340\"/>"].concat());

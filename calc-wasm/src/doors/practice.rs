@@ -35,7 +35,8 @@ pub fn practice_json(request: &str, phrases: &Phrases) -> String {
         ]),
         "step" => verdict(&judge_step(&posed.worked, number("step"), answer), phrases),
         "slip" => {
-            let html = slipped(&posed, seed).map_or_else(String::new, |slip| render::slip(&question, &posed, &slip, phrases));
+            let html =
+                slipped(&posed, seed).map_or_else(String::new, |slip| render::slip(&question, &posed, &slip, phrases));
             map(vec![("html", html.into())])
         }
         "slip-answer" => slip_answer(&posed, seed, request.get("step").whole(), answer, phrases),

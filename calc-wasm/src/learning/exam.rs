@@ -121,8 +121,7 @@ fn apart(pool: &[Item], mut left: Vec<usize>, chance: &mut Chance) -> Vec<usize>
 /// Which of the questions are typed: those that must be, and as many number questions more as are wanted.
 fn which_typed(pool: &[Item], order: &[usize], wanted: usize, chance: &mut Chance) -> Vec<bool> {
     let mut typed: Vec<bool> = order.iter().map(|index| pool[*index].number && pool[*index].typed).collect();
-    let mut open: Vec<usize> =
-        (0..order.len()).filter(|place| pool[order[*place]].number && !typed[*place]).collect();
+    let mut open: Vec<usize> = (0..order.len()).filter(|place| pool[order[*place]].number && !typed[*place]).collect();
     chance.shuffle(&mut open);
     let have = typed.iter().filter(|typed| **typed).count();
     for place in open.into_iter().take(wanted.saturating_sub(have)) {

@@ -105,7 +105,9 @@ pub fn again(slots: &mut Vec<usize>, at: usize, formula: &dyn Fn(usize) -> Strin
         let differs = |other: Option<&usize>| other.is_none_or(|other| formula(*other) != own);
         differs(before) && differs(slots.get(place))
     };
-    if let Some(place) = (at + 3..=slots.len()).chain(at + 2..at + 3).find(|place| *place <= slots.len() && apart(*place)) {
+    if let Some(place) =
+        (at + 3..=slots.len()).chain(at + 2..at + 3).find(|place| *place <= slots.len() && apart(*place))
+    {
         slots.insert(place, kind);
     }
 }

@@ -59,7 +59,13 @@ fn choices(question: &Question, id: &str, text: &str, draw: u32, phrases: &Phras
 }
 
 /// A number question with choices instead of a field, or with the field where there are none.
-pub fn posed_with_choices(question: &Question, posed: &Posed, choices: &[String], draw: u32, phrases: &Phrases) -> String {
+pub fn posed_with_choices(
+    question: &Question,
+    posed: &Posed,
+    choices: &[String],
+    draw: u32,
+    phrases: &Phrases,
+) -> String {
     if choices.is_empty() {
         return self::posed(question, Some(posed), draw, phrases);
     }
