@@ -20,6 +20,7 @@ const ORDER: &[&str] = &[
     "site",
     "write",
     "publish",
+    "preview",
     "marking",
     "commands",
 ];
