@@ -19,6 +19,7 @@ pub mod marking;
 pub mod notation;
 pub mod parallel;
 pub mod problem;
+pub mod proof;
 pub mod publish;
 pub mod site;
 pub mod write;

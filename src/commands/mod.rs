@@ -8,6 +8,7 @@ pub mod mark;
 mod misread;
 pub mod parts;
 pub mod phrases;
+pub mod proof;
 pub mod publish;
 mod refused;
 pub mod sheet;
@@ -54,6 +55,7 @@ pub struct CommandEntry {
 /// Every command, in the order of the list.
 pub const COMMANDS: &[CommandEntry] = &[
     start::ENTRY,
+    proof::ENTRY,
     publish::ENTRY,
     parts::ENTRY,
     phrases::ENTRY,

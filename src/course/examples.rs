@@ -50,6 +50,8 @@ pub struct ReadyLesson {
     pub source: Source,
     /// Its header.
     pub header: LessonHeader,
+    /// Where the text after the header starts.
+    pub body_start: usize,
     /// The body, with holes.
     pub body: Body,
     /// Its examples by name.
@@ -65,7 +67,7 @@ pub fn ready(lesson: &Lesson, body: Body, units: Units, phrases: &Phrases, probl
         }
     }
     let (stem, source, header) = (lesson.stem.clone(), lesson.source.clone(), lesson.header.clone());
-    ReadyLesson { stem, source, header, body, examples }
+    ReadyLesson { stem, source, header, body_start: lesson.body_start, body, examples }
 }
 
 pub(crate) fn system(units: Units) -> System {
