@@ -3,6 +3,7 @@
 mod asked_back;
 #[path = "../banks/mod.rs"]
 mod banks;
+mod feedback;
 mod ways;
 
 use tankside_calc::quantity::unit::Unit;

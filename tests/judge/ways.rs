@@ -113,8 +113,9 @@ fn the_trades_rounded_factors_are_accepted_and_said() {
             let (verdict, _) = judge(question, draw, &answer).expect("it was judged");
             assert!(matches!(verdict, Verdict::Right), "{} {seed}: {answer:?} is {verdict:?}", question.id);
             let said = notes(&posed, &answer);
-            assert!(matches!(said[..], [Note::Trade(factor)] if factor.count == 30.0), "{said:?}");
-            assert_eq!(notes(&posed, &Answer::Text(typed(posed.si, &posed.unit, 4))), []);
+            assert!(matches!(said[..], [Note::Trade(factor), Note::Wrote(_)] if factor.count == 30.0), "{said:?}");
+            let plain = typed(posed.si, &posed.unit, 4);
+            assert_eq!(notes(&posed, &Answer::Text(plain.clone())), [Note::Wrote(plain)]);
         }
     }
 }

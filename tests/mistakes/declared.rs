@@ -33,7 +33,17 @@ fn every_mistake_has_its_phrases_and_its_places() {
             assert!(known, "{}: {} has no {}", mistake.id, place.calculator, place.result);
         }
     }
-    for key in ["none", "dose.times", "dose.over", "dose.under", "dose.part"] {
+    for key in [
+        "none",
+        "none-short",
+        "you-wrote",
+        "dose.times",
+        "dose.many",
+        "dose.over",
+        "dose.under",
+        "dose.part",
+        "dose.hardly",
+    ] {
         assert!(phrases().find(&format!("mistake.{key}")).is_some(), "{key}");
     }
     let written = phrases().iter().filter_map(|(key, _)| key.strip_prefix("mistake.")?.strip_suffix(".did"));

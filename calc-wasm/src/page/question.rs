@@ -8,9 +8,12 @@ use crate::question::template::Posed;
 use crate::question::{Ask, Question};
 use crate::text::escape::{html, quantities};
 use crate::text::figures::shown;
-use crate::text::texts::replaced;
+use crate::text::texts::{joined, replaced};
 use crate::words::phrases::Phrases;
 use crate::words::say;
+
+/// Steps that are named to whoever made a slip that is not known.
+const FIRST_STEPS: usize = 2;
 
 /// A question ready to be answered.
 pub fn posed(question: &Question, posed: Option<&Posed>, draw: u32, phrases: &Phrases) -> String {
@@ -113,17 +116,18 @@ pub fn feedback_on(
     if !(word.is_empty() && accepted.is_empty()) {
         out.push_str(&format!("<p class=\"tk-feedback__verdict\">{word}{accepted}</p>\n"));
     }
-    if let (Some(Verdict::Wrong(recognised)), Some(_)) = (verdict, posed) {
-        out.push_str(&slip(recognised.as_ref(), phrases));
+    if let (Some(Verdict::Wrong(recognised)), Some(posed)) = (verdict, posed) {
+        let answer = notes.iter().find_map(|note| if let Note::Wrote(answer) = note { Some(&**answer) } else { None });
+        out.push_str(&slip(posed, recognised.as_ref(), answer, phrases));
     }
-    for note in notes {
+    for note in notes.iter().filter(|note| !matches!(note, Note::Wrote(_))) {
         out.push_str(&format!("<p class=\"tk-feedback__note\">{}</p>\n", quantities(&said(note, phrases))));
     }
     if !question.because.is_empty() {
         out.push_str(&format!("<p class=\"tk-feedback__because\">{}</p>\n", quantities(&question.because)));
     }
     match posed {
-        Some(posed) => out.push_str(&worked::steps(&posed.worked, phrases)),
+        Some(posed) => out.push_str(&worked::some_steps(&posed.worked, &posed.working(), phrases)),
         None => out.push_str(&options(question)),
     }
     out.push_str("</div>\n");
@@ -132,6 +136,7 @@ pub fn feedback_on(
 
 fn said(note: &Note, phrases: &Phrases) -> String {
     match note {
+        Note::Wrote(answer) => answer.clone(),
         Note::FluidOunces => phrases.get("score.note-ounces").to_owned(),
         Note::Trade(factor) => phrases.fill("score.note-trade", |place| match place {
             "unit" => Some(Unit::of(factor.unit).shown()),
@@ -141,22 +146,35 @@ fn said(note: &Note, phrases: &Phrases) -> String {
     }
 }
 
-/// What was done, the right way, and what it does on the lawn; or plainly that no known mistake fits.
-fn slip(recognised: Option<&Recognised>, phrases: &Phrases) -> String {
+/// What was done, the right way, and what it does on the lawn; or plainly that nothing known fits, and where to look.
+fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, phrases: &Phrases) -> String {
     let Some(recognised) = recognised else {
-        return format!("<p class=\"tk-feedback__slip\">{}</p>\n", html(phrases.get("mistake.none")));
+        let steps = posed.working();
+        let titles = steps.iter().take(FIRST_STEPS).map(|step| say::step_title(&posed.worked, step, phrases));
+        let titles: Vec<String> = titles.collect();
+        let key = if answer.is_none() || titles.is_empty() { "mistake.none-short" } else { "mistake.none" };
+        let text = phrases.fill(key, |place| match place {
+            "answer" => answer.map(str::to_owned),
+            "steps" => Some(joined(&titles, "; ")),
+            _ => None,
+        });
+        return format!("<p class=\"tk-feedback__slip\">{}</p>\n", quantities(&text));
     };
     let dose = recognised.dose.map(|share| dose(share, phrases));
     let mut out = String::from("<div class=\"tk-feedback__slip\">\n");
     for part in ["did", "why", "lawn"] {
         let key = format!("mistake.{}.{part}", recognised.mistake.id);
-        let text = phrases.fill(&key, |place| match place {
+        let mut text = phrases.fill(&key, |place| match place {
             "dose" => dose.clone(),
             "unit" => recognised.other.as_ref().map(Unit::shown),
             _ => None,
         });
+        if let ("did", Some(answer)) = (part, answer) {
+            let wrote = phrases.fill("mistake.you-wrote", |place| (place == "answer").then(|| answer.to_owned()));
+            text = format!("{wrote} {text}");
+        }
         // A sentence about the lawn is left out where this number alone does not say what the lawn gets.
-        if !text.contains('{') {
+        if !(part == "lawn" && dose.is_none() && phrases.get(&key).contains("{dose}")) {
             out.push_str(&format!("<p class=\"tk-feedback__{part}\">{}</p>\n", quantities(&text)));
         }
     }
@@ -167,10 +185,12 @@ fn slip(recognised: Option<&Recognised>, phrases: &Phrases) -> String {
 /// What a share of the product meant is in words: `about 9 % too much product`.
 fn dose(share: f64, phrases: &Phrases) -> String {
     let (key, amount) = match share {
+        share if share >= 100.0 => ("mistake.dose.many", share),
         share if share >= 1.95 => ("mistake.dose.times", share),
         share if share >= 1.0 => ("mistake.dose.over", (share - 1.0) * 100.0),
         share if share > 0.1 => ("mistake.dose.under", (1.0 - share) * 100.0),
-        share => ("mistake.dose.part", 1.0 / share),
+        share if share > 0.01 => ("mistake.dose.part", 1.0 / share),
+        share => ("mistake.dose.hardly", share),
     };
     phrases.fill(key, |place| (place == "amount").then(|| shown(amount, 2)))
 }

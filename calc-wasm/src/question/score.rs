@@ -71,8 +71,10 @@ pub enum Query {
 }
 
 /// Something to be said beside a verdict.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub enum Note {
+    /// The answer as it was typed, for a sentence that tells a slip.
+    Wrote(String),
     /// The answer was reached with a factor that the trade rounds.
     Trade(&'static TradeFactor),
     /// A bare `oz` was taken for fluid ounces.
@@ -87,7 +89,7 @@ pub fn notes(posed: &Posed, answer: &Answer) -> Vec<Note> {
     let ounces = (short || reply.fit == Fit::FluidOunces).then_some(Note::FluidOunces);
     let fits = matches!(reply.fit, Fit::Own | Fit::FluidOunces | Fit::PerMissing);
     let trade = posed.trade_factor(reply.si).filter(|_| fits).map(Note::Trade);
-    ounces.into_iter().chain(trade).collect()
+    ounces.into_iter().chain(trade).chain([Note::Wrote(text.trim().to_owned())]).collect()
 }
 
 /// The verdict on an answer to a number question that was posed.

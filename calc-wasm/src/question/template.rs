@@ -13,7 +13,8 @@ use crate::quantity::typed::Typed;
 use crate::quantity::unit::Unit;
 use crate::words::phrases::{Phrases, fill};
 use crate::words::say;
-use crate::working::record::{Outcome, Rounding, System};
+use crate::working::record::{Outcome, Rounding, Step, System};
+use crate::working::toward::toward;
 
 /// How far an answer may be off where a question does not say.
 const TOLERANCE: f64 = 0.02;
@@ -236,6 +237,12 @@ impl Posed {
     pub fn typed(&self, name: &str) -> Option<&Typed> {
         let beside = || self.beside.iter().find(|(beside, _)| beside == name).map(|(_, typed)| typed);
         self.worked.inputs.typed(name).or_else(beside)
+    }
+
+    /// The steps that lead to the answer, the last of them in its unit.
+    pub fn working(&self) -> Vec<Step> {
+        let result = self.worked.result(&self.result);
+        result.map_or_else(Vec::new, |result| toward(&self.worked.steps, result, &self.unit))
     }
 
     /// The problem, as wrong workings start from it.

@@ -31,13 +31,17 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     let title = html(phrases.get("fragment.steps"));
     let words = options.show == Show::Everything;
     if reading {
-        fold(&mut out, options, "steps", false, &title, |out| list(out, worked, words, &title, phrases));
+        fold(&mut out, options, "steps", false, &title, |out| {
+            list(out, worked, &worked.steps, words, &title, phrases);
+        });
     } else {
-        list(&mut out, worked, words, &title, phrases);
+        list(&mut out, worked, &worked.steps, words, &title, phrases);
     }
     out.push_str("<div class=\"tk-folds\">\n");
-    if some_cancel(worked) {
-        fold(&mut out, options, "chain", false, &html(phrases.get("chain.title")), |out| chains(out, worked, phrases));
+    if some_cancel(&worked.steps) {
+        fold(&mut out, options, "chain", false, &html(phrases.get("chain.title")), |out| {
+            chains(out, worked, &worked.steps, phrases);
+        });
     }
     results.rest(&mut out, options, reading);
     fold(&mut out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
@@ -90,24 +94,29 @@ fn cautions(out: &mut String, worked: &Worked, phrases: &Phrases) {
 
 /// The steps as an ordered list, each with its formula in words; folded under them, how the units cancel.
 pub fn steps(worked: &Worked, phrases: &Phrases) -> String {
+    some_steps(worked, &worked.steps, phrases)
+}
+
+/// The same of some of the steps.
+pub fn some_steps(worked: &Worked, steps: &[Step], phrases: &Phrases) -> String {
     let mut out = String::new();
-    list(&mut out, worked, true, &html(phrases.get("fragment.steps")), phrases);
-    if some_cancel(worked) {
+    list(&mut out, worked, steps, true, &html(phrases.get("fragment.steps")), phrases);
+    if some_cancel(steps) {
         fold(&mut out, &Options::default(), "chain", false, &html(phrases.get("chain.title")), |out| {
-            chains(out, worked, phrases);
+            chains(out, worked, steps, phrases);
         });
     }
     out
 }
 
 /// Whether there is anything to show of units that cancel.
-fn some_cancel(worked: &Worked) -> bool {
-    worked.steps.iter().any(|step| factors::math(step, &line::numbers(step)).is_some())
+fn some_cancel(steps: &[Step]) -> bool {
+    steps.iter().any(|step| factors::math(step, &line::numbers(step)).is_some())
 }
 
-fn list(out: &mut String, worked: &Worked, words: bool, label: &str, phrases: &Phrases) {
+fn list(out: &mut String, worked: &Worked, steps: &[Step], words: bool, label: &str, phrases: &Phrases) {
     put(out, &["<ol class=\"tk-steps\" aria-label=\"", label, "\">\n"]);
-    for step in &worked.steps {
+    for step in steps {
         one_step(out, worked, step, words, phrases);
     }
     out.push_str("</ol>\n");
