@@ -128,9 +128,11 @@ fn bodies(course: &Manuscript, problems: &mut Problems) -> Vec<Body> {
     };
     let text = |lesson: &tankside::load::Lesson| (lesson.stem.clone(), lesson.source.clone(), lesson.body_start);
     let texts = course.lessons.iter().map(text);
-    texts
+    let bodies = texts
         .map(|(stem, source, start)| markdown::render(Text { stem: &stem, source: &source, start }, &context, problems))
-        .collect()
+        .collect();
+    problems.find_near(|among| context.names(among));
+    bodies
 }
 
 /// The body with each part named in double braces.

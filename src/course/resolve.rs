@@ -3,7 +3,7 @@
 use super::banks::{ReadyBank, read_pass, ready_banks};
 use super::examples::{ReadyLesson, ready};
 use super::figures::show_figures;
-use super::silent::{tell_banks, tell_examples, tell_unplaced};
+use super::silent::{tell_banks, tell_unplaced};
 use super::words;
 use crate::catalogue::{StockCaution, Term};
 use crate::load::{Attachment, Bank, CourseFile, Files, Lesson, Manuscript, Own, load, read_text};
@@ -236,6 +236,7 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
         course.banks_by_themselves().filter_map(|bank| course.bank_files.get(&bank.id)).collect();
     tell_unplaced(&unplaced, &mut problems);
     problems.sort();
+    problems.find_near(|among| course.context().names(among));
     Resolved { course, problems, general, of_lessons }
 }
 
@@ -278,7 +279,6 @@ fn ready_lessons(lessons: &[Lesson], course: &Course, of_lessons: &mut [Problems
         let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
         let body = render(text, &context, &mut problems);
         let ready = ready(lesson, body, course.settings.units, &course.phrases, &mut problems);
-        tell_examples(&ready, &course.phrases, &mut problems);
         (ready, problems)
     });
     let mut ready = Vec::with_capacity(made.len());

@@ -1,38 +1,42 @@
 //! What can be worked and posed, and is probably not what its author meant.
 
 use super::banks::ReadyBank;
-use super::examples::ReadyLesson;
 use super::ranges;
 use crate::embedded::CONTENT;
 use crate::load::Bank;
-use crate::problem::{Problem, Problems, code};
+use crate::problem::{Problem, Problems, Source, code};
 use std::collections::BTreeMap;
 use std::ops::Range;
+use tankside_calc::problem::worked::Worked;
 use tankside_calc::question::ranges::value;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::Severity;
 
-/// Examples that raise a danger, or whose inputs are unusual.
-pub(super) fn tell_examples(lesson: &ReadyLesson, phrases: &Phrases, problems: &mut Problems) {
-    for example in lesson.examples.values() {
-        for caution in &example.worked.cautions {
-            let danger = caution.severity == Severity::Danger;
-            if !danger && caution.id != "caution.implausible" {
-                continue;
-            }
-            let said = say::caution(&example.worked, caution, phrases);
-            let said = said.trim_end_matches('.');
-            let problem = if danger {
-                Problem::new(code::EXAMPLE_DANGER, format!("this example raises a danger: {said}"), "")
-                    .help("change its inputs; or say in the text that this is what must not be done")
-            } else {
-                Problem::new(code::EXAMPLE_UNUSUAL, format!("an input of this example is unusual: {said}"), "")
-                    .help("write a usual value; or say in the text why it is another one")
-            };
-            problems.push(problem.at(&lesson.source, example.place.clone()));
+/// What an example says of itself: that it raises a danger, or that an input is unusual.
+pub(super) fn tell_example(
+    source: &Source,
+    place: &Range<usize>,
+    worked: &Worked,
+    phrases: &Phrases,
+    problems: &mut Problems,
+) {
+    for caution in &worked.cautions {
+        let danger = caution.severity == Severity::Danger;
+        if !danger && caution.id != "caution.implausible" {
+            continue;
         }
+        let said = say::caution(worked, caution, phrases);
+        let said = said.trim_end_matches('.');
+        let problem = if danger {
+            Problem::new(code::EXAMPLE_DANGER, format!("this example raises a danger: {said}"), "")
+                .help("change its inputs; or say in the text that this is what must not be done")
+        } else {
+            Problem::new(code::EXAMPLE_UNUSUAL, format!("an input of this example is unusual: {said}"), "")
+                .help("write a usual value; or say in the text why it is another one")
+        };
+        problems.push(problem.at(source, place.clone()));
     }
 }
 

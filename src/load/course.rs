@@ -15,7 +15,7 @@ use super::unread::tell_unread;
 use crate::catalogue::first_language;
 use crate::notation::{Units, as_name, is_name};
 use crate::parallel::in_parallel;
-use crate::problem::{Problem, Problems, Source, code, nearest};
+use crate::problem::{ASKED, Problem, Problems, Source, code, nearest};
 use crate::yaml::{Document, Seen, check_name, not_blank, or_default};
 
 /// `course.yaml` as typed.
@@ -205,6 +205,7 @@ fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&st
 fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, problems: &mut Problems) -> Vec<String> {
     let there = lessons_there(files);
     let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
+    let mut asked = 0;
     let mut seen = Seen::default();
     let mut listed = BTreeSet::new();
     let mut order = Vec::new();
@@ -219,11 +220,14 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
                 order.push(plain.to_owned());
             }
         } else if !is_name(stem) {
-            problems.push(misnamed(document, &path, plain, &there));
+            asked += 1;
+            problems.push(misnamed(document, &path, plain, if asked <= ASKED { &there } else { &[] }));
         } else {
             seen.add(document, &path, stem, "lesson", problems);
             if !known.contains(stem.as_str()) {
-                problems.push(missing(document, &path, stem, &there));
+                // Looking for a near name costs a walk through all of them.
+                asked += 1;
+                problems.push(missing(document, &path, stem, if asked <= ASKED { &there } else { &[] }));
             } else if listed.insert(stem.clone()) {
                 order.push(stem.clone());
             }
@@ -257,6 +261,7 @@ fn misnamed(document: &Document, path: &str, written: &str, there: &[String]) ->
     document.problem(code::NAME_FORM, title, path).help(help)
 }
 
+/// `there` are the names among which a near one is looked for.
 fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Problem {
     let problem = document.problem(code::LESSON_MISSING, format!("there is no lesson `lessons/{stem}.md`"), path);
     match nearest(stem, there.iter().map(String::as_str)) {

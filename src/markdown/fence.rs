@@ -6,10 +6,11 @@ use serde::Deserialize;
 use serde::de::IgnoredAny;
 
 use super::escape;
+use super::link::OFFERED;
 use super::parts::{Caution, First, Level, Part, Questions, Show, WorkedExample};
 use super::writer::{Manner, Writer, write};
 use crate::notation::{Units, is_name};
-use crate::problem::{alike, code, nearest, offer};
+use crate::problem::{Among, alike, code, nearest, offer};
 use crate::yaml::{Document, Embedded, Node};
 
 /// A block that is being read.
@@ -45,6 +46,9 @@ struct QuestionsFile {
     ask: Option<u32>,
     pass: Option<String>,
 }
+
+/// Worked examples of one lesson: each is a hundred times as large on the page as in the lesson.
+const MOST_EXAMPLES: usize = 100;
 
 impl Writer<'_> {
     pub(super) fn fence(&mut self, fence: &Fence<'_>) {
@@ -128,6 +132,14 @@ impl Writer<'_> {
             return;
         }
         self.examples.insert(name.to_owned(), place.clone());
+        if self.examples.len() > MOST_EXAMPLES {
+            if self.examples.len() == MOST_EXAMPLES + 1 {
+                let title = format!("a lesson has at most {MOST_EXAMPLES} worked examples, and this is one more");
+                let problem = self.problem(code::TOO_MANY_EXAMPLES, title, place);
+                self.problems.push(problem.help("begin another lesson here"));
+            }
+            return;
+        }
         let Some(document) = Document::read(self.source, &fence.text, self.problems) else {
             return;
         };
@@ -190,8 +202,9 @@ impl Writer<'_> {
                 let all = || {
                     format!("there is {}", known.clone().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", "))
                 };
-                let far = nearest(name, known.clone()).is_none() && alike(name, known.clone()).is_empty();
-                let help = if far { Some(all()) } else { offer(name, known.clone()) };
+                let far = || nearest(name, known.clone()).is_none() && alike(name, known.clone()).is_empty();
+                let many = self.problems.len() > OFFERED;
+                let help = if many || far() { Some(all()) } else { offer(name, known.clone()) };
                 let mut problem = self.problem(code::CAUTION_UNKNOWN, format!("there is no caution `{name}`"), place);
                 problem.help = help;
                 self.problems.push(problem);
@@ -211,10 +224,10 @@ impl Writer<'_> {
 
     fn questions(&mut self, name: &str, place: Range<usize>, fence: &Fence<'_>) {
         if !self.context.banks.contains(name) {
-            let help = offer(name, self.context.banks.iter().map(String::as_str));
             let problem =
                 self.problem(code::BANK_MISSING, format!("there is no question bank `questions/{name}.yaml`"), place);
-            self.problems.push(problem.help(help.unwrap_or_else(|| "write the file, or remove this block".to_owned())));
+            let problem = problem.help("write the file, or remove this block");
+            self.problems.push(problem.seek(name, Among::Banks, "", ""));
             return;
         }
         if let Some(first) = self.banks.get(name).cloned() {

@@ -22,7 +22,7 @@ pub use heading::Heading;
 pub use link::{LessonLink, check_links};
 pub use parts::{Caution, Figure, FigureOf, First, Level, Part, Phrase, Questions, Show, WorkedExample};
 
-use crate::problem::{Problems, Source};
+use crate::problem::{Among, Problems, Source};
 use crate::yaml::Embedded;
 
 /// What the lessons of a course may refer to.
@@ -55,6 +55,19 @@ pub struct Text<'a> {
     pub source: &'a Source,
     /// Where the Markdown starts in the file.
     pub start: usize,
+}
+
+impl<'a> Context<'a> {
+    /// The names of one kind, for the problems of lessons that look for a near one.
+    pub fn names(&self, among: Among) -> impl Iterator<Item = &'a str> + Clone + use<'a> {
+        let names = match among {
+            Among::Lessons => self.lessons,
+            Among::Banks => self.banks,
+            Among::Images => self.images,
+            Among::Attachments => self.attachments,
+        };
+        names.iter().map(String::as_str)
+    }
 }
 
 /// Turns the body of a lesson into HTML with holes.

@@ -66,6 +66,9 @@ const CAUTION_OPTIONS: Options = Options::ENABLE_TABLES.union(Options::ENABLE_HE
 const OPTIONS: Options =
     Options::ENABLE_TABLES.union(Options::ENABLE_FOOTNOTES).union(Options::ENABLE_HEADING_ATTRIBUTES);
 
+/// Links without an address that are reported of one text.
+const MOST_BROKEN: usize = 1000;
+
 /// Writes a text of a file; `text` leads from its places to those of the file.
 pub(super) fn write(
     source: &Source,
@@ -77,7 +80,10 @@ pub(super) fn write(
 ) -> Body {
     let mut broken = Vec::new();
     let note_broken = |link: BrokenLink<'_>| {
-        broken.push((link.link_type, link.span.clone(), link.reference.to_string()));
+        // Brackets by the hundred thousand are no words that need an address each.
+        if broken.len() < MOST_BROKEN {
+            broken.push((link.link_type, link.span.clone(), link.reference.to_string()));
+        }
         None
     };
     let options = if manner == Manner::Lesson { OPTIONS } else { CAUTION_OPTIONS };
@@ -94,7 +100,7 @@ pub(super) fn write(
         examples: BTreeMap::new(),
         banks: BTreeMap::new(),
         text,
-        ids: Ids::default(),
+        ids: Ids::of(&text.text),
         table: Table::default(),
         heading: None,
         image: None,
