@@ -50,7 +50,7 @@ pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
 fn contradicted(example: &Example, written: &Written) -> Option<(String, String)> {
     let unit = Unit::parse(written.unit)?;
     let si = written.value? * unit.size();
-    let worked = &example.worked;
+    let worked = example.work()?;
     let inputs = worked.inputs.names().filter_map(|name| {
         let typed = worked.inputs.typed(name)?;
         Some((format!("input/{name}"), typed.si, typed.unit.clone(), say::as_typed(typed)))
