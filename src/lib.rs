@@ -18,6 +18,7 @@ pub mod markdown;
 pub mod marking;
 pub mod notation;
 pub mod parallel;
+pub mod preview;
 pub mod problem;
 pub mod proof;
 pub mod publish;

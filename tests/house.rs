@@ -21,6 +21,7 @@ const ORDER: &[&str] = &[
     "site",
     "write",
     "publish",
+    "preview",
     "marking",
     "commands",
 ];

@@ -8,6 +8,7 @@ pub mod mark;
 mod misread;
 pub mod parts;
 pub mod phrases;
+pub mod preview;
 pub mod proof;
 pub mod publish;
 mod refused;
@@ -56,6 +57,7 @@ pub struct CommandEntry {
 pub const COMMANDS: &[CommandEntry] = &[
     start::ENTRY,
     proof::ENTRY,
+    preview::ENTRY,
     publish::ENTRY,
     parts::ENTRY,
     phrases::ENTRY,
