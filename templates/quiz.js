@@ -242,18 +242,29 @@ function startQuiz($section) {
     if (chore === "finish") total();
     if (chore === "link") putInAddress($section, new URLSearchParams({ seed: String(seed) }));
     if (chore === "again") unlessAnswered();
+    if (chore === "begin") { begin(true); role("rule").focus({ preventScroll: true }); }
     if (chore === "stay") stay();
     if (chore === "leave") beginAnew();
   });
   addEventListener("hashchange", () => {
     const wanted = seedFromAddress();
     if (wanted !== null && wanted !== seed) pose(wanted);
+    if (wanted !== null) begin(true);
   });
+  /** In a lesson the questions wait until they are asked for. @param {boolean} shown */
+  function begin(shown) {
+    const $begin = $section.querySelector('[data-role="begin"]');
+    if (!($begin instanceof HTMLElement)) return;
+    $begin.hidden = shown;
+    role("form").hidden = !shown;
+  }
+
   const wanted = seedFromAddress();
   const unfinished = kept.read();
   if (unfinished && (wanted === null || wanted === unfinished.seed)) goOn(unfinished);
   else pose(wanted === null ? freshSeed() : wanted);
   role("tools").hidden = false;
+  begin(wanted !== null || (unfinished !== null && answered()));
 }
 
 PARTS.quiz = startQuiz;

@@ -424,13 +424,14 @@ function startWorked($section) {
 const PARTS = { worked: startWorked };
 
 /**
- * Bytes that a script carries as text.
- * @param {string} base64
+ * Bytes that a script carries as text: the low byte of every letter.
+ * @param {string} text
  * @returns {Uint8Array}
  */
-function bytesOf(base64) {
-  if ("fromBase64" in Uint8Array) return /** @type {any} */ (Uint8Array).fromBase64(base64);
-  return Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+function bytesOf(text) {
+  const bytes = new Uint8Array(text.length);
+  for (let at = 0; at < bytes.length; at += 1) bytes[at] = text.charCodeAt(at);
+  return bytes;
 }
 
 /** Starts the core, then every part once. Where it cannot start, the page stays as it was published: whole. */
@@ -442,7 +443,7 @@ function start() {
     for (const [part, text] of Object.entries(TANKSIDE_WASM)) {
       if (part !== "core") new WebAssembly.Instance(new WebAssembly.Module(bytesOf(text)), { core });
     }
-    wasm_bindgen.start(TANKSIDE_PHRASES);
+    wasm_bindgen.start(TANKSIDE_PHRASES.join(""));
   } catch (cause) {
     console.warn(cause);
     return;

@@ -7,6 +7,7 @@ mod glossary;
 mod lesson;
 mod needs;
 mod pages;
+mod phrases;
 mod quiz;
 #[allow(clippy::module_inception, reason = "the room and what it makes have one name")]
 mod site;

@@ -1,6 +1,6 @@
 //! Every file of a site by its path, each made when it is asked for.
 
-use super::assets::assets;
+use super::assets::{assets, missing_parts};
 use super::lesson::Filling;
 use super::needs::Needs;
 use super::pages::{LessonPart, Link, Pages, QuizRow, Row};
@@ -64,6 +64,11 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
     let pages = Pages::new(&course.settings, &course.phrases)
         .map_err(|fault| Problem::error("template-unreadable", fault, "templates"))?;
     let shown = work::shown(course.system()).map_err(|fault| Problem::error("stock-unreadable", fault, "content"))?;
+    if let Some(part) = missing_parts().first() {
+        let title = format!("the core for the browser has no part `{part}`, and its pages would not compute");
+        let help = "run `cargo xtask wasm`, build the program again, and publish";
+        return Err(Box::new(Problem::error("core-part-missing", title, "calc-wasm/pkg").help(help)));
+    }
     let assets = assets(&course.phrases);
     let mut paths = vec![
         ("index.html".to_owned(), Maker::Home),
