@@ -6,7 +6,7 @@ use super::ranges;
 use super::slips::{results_called, without_knock_ons};
 use crate::load::{Bank, Kind as Asked, Topic as Named};
 use crate::parallel::{in_parallel, threads};
-use crate::problem::{Problem, Problems, nearest};
+use crate::problem::{Problem, Problems, code, nearest};
 use crate::yaml::Node;
 use std::collections::BTreeMap;
 use tankside_calc::calculators::registry::calculator;
@@ -102,8 +102,9 @@ fn pass_share(bank: &Bank, problems: &mut Problems) -> f64 {
         None => {
             let span = bank.root.get("pass").map_or(0..0, |node| node.span.clone());
             let title = "a share from above 0 to 100 % is expected here";
-            problems
-                .push(Problem::error("pass-not-a-share", title, "").at(&bank.source, span).help("write `pass: 80 %`"));
+            problems.push(
+                Problem::new(code::PASS_NOT_A_SHARE, title, "").at(&bank.source, span).help("write `pass: 80 %`"),
+            );
             0.8
         }
     }
@@ -211,7 +212,7 @@ fn tell(
         beside.or_else(|| place_of(name, places, bank.given(index))).unwrap_or_else(|| at("given"))
     };
     let mut push = |problem: Problem, span| problems.push(problem.at(&bank.source, span));
-    let error = |code, title: String| Problem::error(code, title, "");
+    let error = |rule, title: String| Problem::new(rule, title, "");
     match fault {
         TemplateFault::UnknownCalculator(id) => {
             let (title, help) = match (results_called(&id).as_slice(), question.asks.contains('/')) {
@@ -222,7 +223,7 @@ fn tell(
                     (title.to_owned(), format!("write {}", results.join(" or ")))
                 }
             };
-            push(error("calculator-unknown", title).help(help), at("asks"));
+            push(error(code::CALCULATOR_UNKNOWN, title).help(help), at("asks"));
         }
         TemplateFault::UnknownResult(name) => {
             let known = question.asks.split_once('/').and_then(|(id, _)| calculator(id));
@@ -233,35 +234,35 @@ fn tell(
                 _ => format!("its results: {} (N and M stand for row numbers)", names.join(", ")),
             };
             push(
-                error("result-unknown", format!("these inputs give no result called `{name}`")).help(help),
+                error(code::RESULT_UNKNOWN, format!("these inputs give no result called `{name}`")).help(help),
                 at("asks"),
             );
         }
         TemplateFault::NotANumber(name) => {
-            push(error("result-not-a-number", format!("`{name}` is a verdict in words, not a number")), at("asks"));
+            push(error(code::RESULT_NOT_A_NUMBER, format!("`{name}` is a verdict in words, not a number")), at("asks"));
         }
         TemplateFault::Range(name) => {
             let written = question.given.iter().chain(&question.beside).find(|(other, _)| *other == name);
             let told = ranges::told(written.map_or("", |(_, text)| text));
-            push(error("range-unreadable", told.title).help(told.help), input(&name));
+            push(error(code::RANGE_UNREADABLE, told.title).help(told.help), input(&name));
         }
         TemplateFault::AnswerUnit => {
             let title = format!("`{}` does not measure what the question asks for", question.answer_in);
-            let mut problem = error("unit-wrong-kind", title);
+            let mut problem = error(code::UNIT_WRONG_KIND, title);
             problem.help = unit_help(question);
             push(problem, at("answer-in"));
         }
         TemplateFault::Tolerance => {
-            let problem = error("tolerance-not-a-share", "a percentage above 0 is expected here".to_owned());
+            let problem = error(code::TOLERANCE_NOT_A_SHARE, "a percentage above 0 is expected here".to_owned());
             push(problem.help("write `tolerance: 1 %`"), at("tolerance"));
         }
         TemplateFault::Beside(name) => {
             let title = format!("`{name}` is an input of the calculator, or not one amount with a unit");
             let help = "give inputs under `given`; beside them, write `one of 10, 12 s` or one amount";
-            push(error("beside-unreadable", title).help(help), input(&name));
+            push(error(code::BESIDE_UNREADABLE, title).help(help), input(&name));
         }
         TemplateFault::UnknownPlace(name) => {
-            let problem = error("place-unknown", format!("`{{{name}}}` names no input that is given"));
+            let problem = error(code::PLACE_UNKNOWN, format!("`{{{name}}}` names no input that is given"));
             let inputs = question.given.iter().chain(&question.beside);
             let names: Vec<&str> = inputs.map(|(name, _)| name.as_str()).collect();
             push(problem.help(format!("the inputs are: {}", names.join(", "))), at("text"));
@@ -269,7 +270,7 @@ fn tell(
         TemplateFault::NoUsableNumbers => {
             let title =
                 "no draw from these ranges makes a sensible problem; every one is outside what is usual".to_owned();
-            push(error("range-implausible", title), at("given"));
+            push(error(code::RANGE_IMPLAUSIBLE, title), at("given"));
         }
         TemplateFault::Inseparable((first, second)) => {
             let first = first.map_or_else(|| "the right answer".to_owned(), |id| format!("the mistake `{id}`"));
@@ -278,7 +279,7 @@ fn tell(
                 tankside_calc::text::figures::exact(APART * 100.0)
             );
             let help = "widen or move a range, so that a wrong answer shows which mistake was made";
-            push(error("mistakes-inseparable", title).help(help), at("given"));
+            push(error(code::MISTAKES_INSEPARABLE, title).help(help), at("given"));
         }
         TemplateFault::Inputs(faults) => {
             let known = question.asks.split_once('/').and_then(|(id, _)| calculator(id));

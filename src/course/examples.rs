@@ -4,7 +4,7 @@ use super::slips::{key_help, without_knock_ons};
 use crate::load::{Lesson, LessonHeader};
 use crate::markdown::{Body, Show, WorkedExample};
 use crate::notation::Units;
-use crate::problem::{Problem, Problems, Source, offer};
+use crate::problem::{Problem, Problems, Rule, Source, code, offer};
 use crate::yaml::Node;
 use std::collections::BTreeMap;
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
@@ -81,7 +81,7 @@ fn resolve(
 ) -> Option<Example> {
     let Some(found) = calculator(&written.calculator) else {
         let title = format!("there is no calculator called `{}`", written.calculator);
-        let problem = Problem::error("calculator-unknown", title, "").at(source, written.calculator_place.clone());
+        let problem = Problem::new(code::CALCULATOR_UNKNOWN, title, "").at(source, written.calculator_place.clone());
         problems.push(problem.help(calculator_help(&written.calculator)));
         return None;
     };
@@ -128,7 +128,7 @@ fn first(
                 let title = format!("`{}` has no input called `{}`", calculator.id, one.name);
                 let help = offer(&one.name, all.iter().copied());
                 let help = help.unwrap_or_else(|| format!("write one of: {}", all.join(", ")));
-                problems.push(Problem::error("input-unknown", title, "").at(source, one.place.clone()).help(help));
+                problems.push(Problem::new(code::INPUT_UNKNOWN, title, "").at(source, one.place.clone()).help(help));
             }
         }
     }
@@ -175,7 +175,7 @@ pub(crate) fn input_problem(
     phrases: &Phrases,
 ) -> Problem {
     let said = say::problem(calculator, fault, system, phrases);
-    let problem = Problem::error(code(&fault.fault), said.trim_end_matches('.').to_owned(), "");
+    let problem = Problem::new(rule_of(&fault.fault), said.trim_end_matches('.').to_owned(), "");
     match &fault.fault {
         InputFault::UnknownName => problem.help(key_help(calculator, &fault.about)),
         InputFault::Missing => {
@@ -186,15 +186,15 @@ pub(crate) fn input_problem(
     }
 }
 
-fn code(fault: &InputFault) -> &'static str {
+fn rule_of(fault: &InputFault) -> &'static Rule {
     match fault {
-        InputFault::Missing => "input-missing",
-        InputFault::UnknownName => "input-unknown",
-        InputFault::Misread(..) => "input-unreadable",
-        InputFault::HardLimit(_) => "input-impossible",
-        InputFault::UnknownWord(_) => "input-not-a-choice",
-        InputFault::LongName => "input-too-long",
-        InputFault::TooManyRows(_) | InputFault::TooFewRows(_) => "input-rows",
-        InputFault::Refused(_) => "inputs-contradict",
+        InputFault::Missing => code::INPUT_MISSING,
+        InputFault::UnknownName => code::INPUT_UNKNOWN,
+        InputFault::Misread(..) => code::INPUT_UNREADABLE,
+        InputFault::HardLimit(_) => code::INPUT_IMPOSSIBLE,
+        InputFault::UnknownWord(_) => code::INPUT_NOT_A_CHOICE,
+        InputFault::LongName => code::INPUT_TOO_LONG,
+        InputFault::TooManyRows(_) | InputFault::TooFewRows(_) => code::INPUT_ROWS,
+        InputFault::Refused(_) => code::INPUTS_CONTRADICT,
     }
 }

@@ -2,7 +2,7 @@
 
 use super::examples::{Example, ReadyLesson};
 use crate::markdown::{Figure, FigureOf};
-use crate::problem::{Problem, Problems, offer};
+use crate::problem::{Problem, Problems, code, offer};
 use std::collections::{BTreeMap, BTreeSet};
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::words::phrases::Phrases;
@@ -55,7 +55,7 @@ impl Shelf<'_> {
     /// What is wrong with a number whose example is not there.
     fn unknown_example(&self, lesson: &ReadyLesson, home: Option<&ReadyLesson>, figure: &Figure) -> Option<Problem> {
         let name = figure.example.as_str();
-        let error = |title: String| Problem::error("figure-unknown", title, "");
+        let error = |title: String| Problem::new(code::FIGURE_UNKNOWN, title, "");
         let Some(home) = home else {
             let stem = figure.lesson.as_deref().unwrap_or_default();
             // A lesson that is there and not on the shelf could not be read.
@@ -123,14 +123,14 @@ fn text_of(figure: &Figure, example: &Example, phrases: &Phrases) -> Result<Stri
         Some(unit) if unit.dim() == own.dim() => Ok(say::quantity(si, &unit)),
         Some(_) => {
             let title = format!("this figure is in {}, which cannot be shown in {wanted}", own.shown());
-            Err(Problem::error("figure-unit-wrong-kind", title, ""))
+            Err(Problem::new(code::FIGURE_UNIT_WRONG_KIND, title, ""))
         }
-        None => Err(Problem::error("figure-unit-unknown", format!("`{wanted}` is not a unit"), "")),
+        None => Err(Problem::new(code::FIGURE_UNIT_UNKNOWN, format!("`{wanted}` is not a unit"), "")),
     }
 }
 
 fn unknown(name: &str, what: &str, known: Vec<String>) -> Problem {
-    let problem = Problem::error("figure-unknown", format!("this example has no {what} called `{name}`"), "");
+    let problem = Problem::new(code::FIGURE_UNKNOWN, format!("this example has no {what} called `{name}`"), "");
     let offered = offer(name, known.iter().map(String::as_str));
     problem.help(offered.unwrap_or_else(|| format!("write one of: {}", known.join(", "))))
 }

@@ -7,7 +7,7 @@ use crate::catalogue::{self, StockCaution, Term};
 use crate::load::{CourseFile, Files, Lesson, Manuscript, load};
 use crate::markdown::{Context, Part, Questions, Text, check_links, render};
 use crate::parallel::{in_parallel, threads};
-use crate::problem::{Problem, Problems, Source};
+use crate::problem::{Problem, Problems, Source, code};
 use std::collections::{BTreeMap, BTreeSet};
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
@@ -89,7 +89,7 @@ impl Resolved {
 pub fn resolve(files: &dyn Files) -> Resolved {
     let (manuscript, mut problems) = load(files, threads());
     let phrases = language(&manuscript, &mut problems);
-    let stock = |fault: String| Problem::error("stock-unreadable", fault, "content");
+    let stock = |fault: String| Problem::new(code::STOCK_UNREADABLE, fault, "content");
     let cautions = catalogue::cautions().unwrap_or_else(|fault| {
         problems.push(stock(fault));
         BTreeMap::new()
@@ -128,9 +128,9 @@ fn language(manuscript: &Manuscript, problems: &mut Problems) -> Phrases {
             let mut sorted = catalogue::languages();
             sorted.sort();
             let help = format!("write one of: {}", sorted.join(", "));
-            problems.push(Problem::error("language-unknown", title, "course.yaml").help(help));
+            problems.push(Problem::new(code::LANGUAGE_UNKNOWN, title, "course.yaml").help(help));
         }
-        Err(fault) => problems.push(Problem::error("stock-unreadable", fault, "content")),
+        Err(fault) => problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content")),
     }
     catalogue::phrases("en").ok().flatten().unwrap_or_default()
 }
@@ -176,13 +176,13 @@ fn check_questions(source: &Source, written: &Questions, banks: &BTreeMap<String
     let Some(bank) = banks.get(&written.bank) else { return };
     if written.pass.as_deref().is_some_and(|pass| read_pass(pass).is_none()) {
         let title = "a share from above 0 to 100 % is expected for `pass`";
-        let problem = Problem::error("pass-not-a-share", title, "").at(source, written.place.clone());
+        let problem = Problem::new(code::PASS_NOT_A_SHARE, title, "").at(source, written.place.clone());
         problems.push(problem.help("write `pass: 80 %`"));
     }
     let there = bank.questions.len();
     if let Some(ask) = written.ask.filter(|ask| *ask as usize > there) {
         let title = format!("{ask} questions are to be asked, and the bank `{}` has {there}", written.bank);
-        let problem = Problem::error("asks-too-many", title, "").at(source, written.ask_place.clone());
+        let problem = Problem::new(code::ASKS_TOO_MANY, title, "").at(source, written.ask_place.clone());
         problems.push(problem.help(format!("write `ask: {there}` or less, or leave the line out to ask them all")));
     }
 }

@@ -7,7 +7,7 @@
 mod allowed;
 mod css;
 
-use crate::problem::{Problem, Source};
+use crate::problem::{Problem, Rule, Source, code};
 use allowed::{ATTRIBUTES, DROPPED, ELEMENTS};
 use roxmltree::{Attribute, Document, Node, NodeType, ParsingOptions};
 use std::ops::Range;
@@ -40,7 +40,7 @@ pub fn written_anew(source: &Source) -> Result<String, Vec<Problem>> {
     } else {
         let title = "a drawing begins with `svg`, and with the name space of SVG";
         writer.fault(
-            "image-not-svg",
+            code::IMAGE_NOT_SVG,
             title.to_owned(),
             tag(root, source),
             Some(format!("write `<svg xmlns=\"{SVG}\" …>`")),
@@ -59,7 +59,7 @@ fn unread(source: &Source, error: &roxmltree::Error) -> Problem {
     let column = usize::try_from(place.col).unwrap_or(1).saturating_sub(1);
     let at = source.text[start..].char_indices().nth(column).map_or(source.text.len(), |(at, _)| start + at);
     let title = format!("this drawing cannot be read as XML: {error}");
-    let problem = Problem::error("image-not-svg", title, "").at(source, at..at);
+    let problem = Problem::new(code::IMAGE_NOT_SVG, title, "").at(source, at..at);
     problem.help("save it again with the program that drew it, or as PNG")
 }
 
@@ -78,10 +78,10 @@ struct Writer<'s> {
 }
 
 impl Writer<'_> {
-    fn fault(&mut self, code: &'static str, title: String, span: Range<usize>, help: Option<String>) {
+    fn fault(&mut self, rule: &'static Rule, title: String, span: Range<usize>, help: Option<String>) {
         if self.faults.len() < REPORTED {
             let help = help.unwrap_or_else(|| "remove it, or save the drawing as PNG".to_owned());
-            self.faults.push(Problem::error(code, title, "").at(self.source, span).help(help));
+            self.faults.push(Problem::new(rule, title, "").at(self.source, span).help(help));
         }
     }
 
@@ -92,14 +92,14 @@ impl Writer<'_> {
             Some(SVG) if DROPPED.contains(&name) => return,
             Some(SVG | XHTML) | None => {
                 let title = format!("a drawing may not have the element `{name}`, which could run or reach out of it");
-                return self.fault("image-with-script", title, tag(node, self.source), None);
+                return self.fault(code::IMAGE_WITH_SCRIPT, title, tag(node, self.source), None);
             }
             // What an editor keeps for itself.
             Some(_) => return,
         }
         if depth == DEEPEST {
             let title = format!("elements are more than {DEEPEST} deep inside each other here");
-            return self.fault("image-not-svg", title, tag(node, self.source), None);
+            return self.fault(code::IMAGE_NOT_SVG, title, tag(node, self.source), None);
         }
         self.out.push('<');
         self.out.push_str(name);
@@ -134,7 +134,7 @@ impl Writer<'_> {
     fn style(&mut self, node: Node<'_, '_>) {
         let text: String = node.children().filter_map(|child| child.text().filter(|_| child.is_text())).collect();
         if let Some(fault) = css::fault(&text) {
-            return self.fault("image-reaches-out", fault, tag(node, self.source), None);
+            return self.fault(code::IMAGE_REACHES_OUT, fault, tag(node, self.source), None);
         }
         escape(&text, &mut self.out);
     }
@@ -144,7 +144,7 @@ impl Writer<'_> {
         match attribute.namespace() {
             None if name.to_ascii_lowercase().starts_with("on") => {
                 let title = format!("a drawing may not have the attribute `{name}`, which runs a script");
-                self.fault("image-with-script", title, attribute.range(), None);
+                self.fault(code::IMAGE_WITH_SCRIPT, title, attribute.range(), None);
             }
             None | Some(XLINK) if name == "href" => {
                 let named = value.trim().strip_prefix('#').is_some_and(|name| !name.is_empty());
@@ -153,12 +153,12 @@ impl Writer<'_> {
                 } else {
                     let title = format!("a drawing may only point at its own parts, and this is `{}`", start_of(value));
                     let help = "point at a name in the drawing, as `#part`; or put the picture into it as PNG or JPEG";
-                    self.fault("image-reaches-out", title, attribute.range(), Some(help.to_owned()));
+                    self.fault(code::IMAGE_REACHES_OUT, title, attribute.range(), Some(help.to_owned()));
                 }
             }
             None if ATTRIBUTES.binary_search(&name).is_ok() || name.starts_with("aria-") => match css::fault(value) {
                 Some(fault) if name != "d" && !name.starts_with("aria-") => {
-                    self.fault("image-reaches-out", fault, attribute.range(), None);
+                    self.fault(code::IMAGE_REACHES_OUT, fault, attribute.range(), None);
                 }
                 _ => self.put(name, value),
             },

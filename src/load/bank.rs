@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
-use crate::problem::{Problem, Problems, Source};
+use crate::problem::{Problem, Problems, Rule, Source, code};
 use crate::yaml::{Document, Node, Seen, check_name, not_blank, or_default};
 
 /// How a question is answered.
@@ -117,14 +117,14 @@ impl Bank {
         let file = &filled.value;
         if sound("id") && file.id != stem {
             let title = format!("the id of this bank is `{}`, and the file is named `{stem}.yaml`", file.id);
-            problems.push(document.problem("id-not-file-name", title, "id").help(format!("write `id: {stem}`")));
+            problems.push(document.problem(code::ID_NOT_FILE_NAME, title, "id").help(format!("write `id: {stem}`")));
         }
         if sound("title") {
             not_blank(&document, "title", &file.title, problems);
         }
         if sound("questions") && file.questions.is_empty() {
             problems.push(document.problem(
-                "bank-empty",
+                code::BANK_EMPTY,
                 "at least one question is expected, and there is none",
                 "questions",
             ));
@@ -167,7 +167,7 @@ fn check_question(document: &Document, path: &str, question: &Question, problems
     let mut told = Told { document, path, problems };
     if question.draw_version == Some(0) {
         let help = "write `draw-version: 2` when the numbers of a published question are changed on purpose";
-        told.at("draw-version", "draw-version-low", "versions begin at 1, and this is 0", help);
+        told.at("draw-version", code::DRAW_VERSION_LOW, "versions begin at 1, and this is 0", help);
     }
     if question.kind == Kind::Number {
         told.number(question);
@@ -186,9 +186,9 @@ struct Told<'a> {
 }
 
 impl Told<'_> {
-    fn at(&mut self, key: &str, code: &'static str, title: impl Into<String>, help: &str) {
+    fn at(&mut self, key: &str, rule: &'static Rule, title: impl Into<String>, help: &str) {
         let place = self.document.key_place(&format!("{}.{key}", self.path));
-        let problem = Problem::error(code, title, "").at(self.document.source(), place);
+        let problem = Problem::new(rule, title, "").at(self.document.source(), place);
         self.problems.push(problem.help(help));
     }
 
@@ -196,12 +196,12 @@ impl Told<'_> {
         if question.asks.is_none() {
             let title = "a question for a number says which result it asks for, and this one does not";
             let help = "add a line such as `asks: catch-test/nozzle-output`";
-            self.at("kind", "asks-nothing", title, help);
+            self.at("kind", code::ASKS_NOTHING, title, help);
         }
         if !question.options.is_empty() {
             let help = "remove the options, or write `kind: one`";
             let title = "a question for a number has no options";
-            self.at("options", "options-unused", title, help);
+            self.at("options", code::OPTIONS_UNUSED, title, help);
         }
     }
 
@@ -215,7 +215,7 @@ impl Told<'_> {
         ] {
             if there {
                 let title = format!("`{key}` belongs to a question for a number, and this one has choices");
-                self.at(key, "key-unused", title, "remove it, or write `kind: number`");
+                self.at(key, code::KEY_UNUSED, title, "remove it, or write `kind: number`");
             }
         }
     }
@@ -224,7 +224,7 @@ impl Told<'_> {
         let right = question.options.iter().filter(|choice| choice.right).count();
         if question.options.len() < 2 {
             let help = "add options: `- { text: …, because: … }`";
-            self.at("kind", "too-few-options", "at least two options are expected", help);
+            self.at("kind", code::TOO_FEW_OPTIONS, "at least two options are expected", help);
             return;
         }
         let (title, help) = match (question.kind, right) {
@@ -247,7 +247,7 @@ impl Told<'_> {
                 "remove `right`; the options stand in the right order",
             ),
         };
-        self.at("options", "right-options", title, help);
+        self.at("options", code::RIGHT_OPTIONS, title, help);
     }
 }
 

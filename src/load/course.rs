@@ -11,7 +11,7 @@ use super::pictures::list_pictures;
 use super::text::read_text;
 use crate::notation::{Units, is_name};
 use crate::parallel::in_parallel;
-use crate::problem::{Problem, Problems, Source, nearest};
+use crate::problem::{Problem, Problems, Source, code, nearest};
 use crate::yaml::{Document, Seen, check_name, not_blank, or_default};
 
 /// `course.yaml` as typed.
@@ -116,7 +116,7 @@ fn told_unlisted(unlisted: Unlisted) -> Problem {
             (format!("this folder cannot be read: {words}"), "allow reading it, or remove it")
         }
     };
-    Problem::error("folder-unread", title, unlisted.name).help(help)
+    Problem::new(code::FOLDER_UNREAD, title, unlisted.name).help(help)
 }
 
 /// The settings, and the lessons that they list, if they do.
@@ -156,10 +156,14 @@ fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&st
     let shape = |part: &str| (2..=8).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_alphanumeric());
     if sound("language") && !language.split('-').all(shape) {
         let title = format!("a language such as `en` is expected, and this is `{language}`");
-        problems.push(document.problem("language-form", title, "language").help("write `language: en`"));
+        problems.push(document.problem(code::LANGUAGE_FORM, title, "language").help("write `language: en`"));
     }
     if sound("lessons") && settings.lessons.is_empty() {
-        problems.push(document.problem("no-lessons", "at least one lesson is expected, and there is none", "lessons"));
+        problems.push(document.problem(
+            code::NO_LESSONS,
+            "at least one lesson is expected, and there is none",
+            "lessons",
+        ));
     }
 }
 
@@ -175,7 +179,7 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
         let plain = stem.strip_suffix(".md").unwrap_or(stem);
         if plain != stem && is_name(plain) {
             let title = "a lesson is listed without `.md`";
-            problems.push(document.problem("lesson-suffix", title, &path).help(format!("write `- {plain}`")));
+            problems.push(document.problem(code::LESSON_SUFFIX, title, &path).help(format!("write `- {plain}`")));
             if known.contains(plain) && listed.insert(plain.to_owned()) {
                 order.push(plain.to_owned());
             }
@@ -192,14 +196,14 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
     let stock = |stem: &str| crate::embedded::CONTENT.get_file(format!("lessons/{stem}.md")).is_some();
     for stem in known.iter().filter(|stem| !listed.contains(**stem) && !stock(stem)) {
         let title = "this lesson is not listed in `course.yaml`, so nobody will see it";
-        let problem = Problem::warning("lesson-unlisted", title, format!("lessons/{stem}.md"));
+        let problem = Problem::new(code::LESSON_UNLISTED, title, format!("lessons/{stem}.md"));
         problems.push(problem.help(format!("add a line `- {stem}` below `lessons:`")));
     }
     order
 }
 
 fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Problem {
-    let problem = document.problem("lesson-missing", format!("there is no lesson `lessons/{stem}.md`"), path);
+    let problem = document.problem(code::LESSON_MISSING, format!("there is no lesson `lessons/{stem}.md`"), path);
     match nearest(stem, there.iter().map(String::as_str)) {
         Some(near) => problem.help(format!("write `- {near}`")),
         None => problem.help("write the lesson, or remove this line"),
@@ -232,7 +236,7 @@ fn load_banks(files: &dyn Files, problems: &mut Problems) -> (BTreeMap<String, B
         let file = format!("questions/{name}");
         let Some(stem) = name.strip_suffix(".yaml").filter(|stem| is_name(stem)) else {
             let title = "a question bank is a file `name.yaml` in small letters, digits and hyphens, and this is none";
-            problems.push(Problem::warning("bank-file-name", title, file));
+            problems.push(Problem::new(code::BANK_FILE_NAME, title, file));
             continue;
         };
         names.insert(stem.to_owned());

@@ -9,7 +9,7 @@ use std::io::{self, Read};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Mutex;
 
-use crate::problem::Problem;
+use crate::problem::{Problem, code};
 
 /// Why a file was not read.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -74,7 +74,7 @@ impl Disk {
     /// A course folder; it must exist.
     pub fn open(root: &Path) -> Result<Self, Box<Problem>> {
         let refused = |title: String| {
-            Problem::error("course-missing", title, root.display().to_string())
+            Problem::new(code::COURSE_MISSING, title, root.display().to_string())
                 .help("name the folder that holds `course.yaml`")
         };
         let real_root = fs::canonicalize(root).map_err(|error| match told(&error) {

@@ -2,7 +2,7 @@
 
 use serde::Deserialize;
 
-use crate::problem::{Problem, Problems, Source};
+use crate::problem::{Problem, Problems, Source, code};
 use crate::yaml::{Document, Embedded, not_blank};
 
 /// The YAML header of a lesson.
@@ -70,8 +70,8 @@ fn header_span(source: &Source, problems: &mut Problems) -> Option<(usize, usize
     let mut lines = text.split_inclusive('\n');
     let first = lines.next().unwrap_or("");
     if first.trim_end() != "---" {
-        let problem = Problem::error(
-            "header-missing",
+        let problem = Problem::new(
+            code::HEADER_MISSING,
             "a lesson starts with a header between two `---` lines, and this one does not",
             "",
         )
@@ -88,7 +88,7 @@ fn header_span(source: &Source, problems: &mut Problems) -> Option<(usize, usize
         }
         at += line.len();
     }
-    let problem = Problem::error("header-open", "this header is never closed", "")
+    let problem = Problem::new(code::HEADER_OPEN, "this header is never closed", "")
         .at(source, 0..3)
         .help("write a second `---` line below the last key of the header");
     problems.push(problem);

@@ -3,7 +3,7 @@
 use super::files::{Files, ReadError};
 use super::text::{IMAGE_LIMIT, read_text, unread};
 use crate::drawing::{is_drawing, written_anew};
-use crate::problem::{Problem, Problems};
+use crate::problem::{Problem, Problems, code};
 use std::borrow::Cow;
 use std::collections::BTreeSet;
 
@@ -32,7 +32,7 @@ pub(super) fn list_pictures(files: &dyn Files, problems: &mut Problems) -> BTree
             _ => {
                 let title =
                     "a picture is a PNG, JPEG, GIF, WebP, AVIF or SVG file, and this is not one, so it is left out";
-                problems.push(Problem::warning("image-kind", title, file));
+                problems.push(Problem::new(code::IMAGE_KIND, title, file));
             }
         }
     }
@@ -50,7 +50,7 @@ fn drawing(files: &dyn Files, name: &str) -> Result<String, Vec<Problem>> {
 /// A file that cannot be read, or that has changed since the course was checked.
 pub fn read_image(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8]>, Box<Problem>> {
     if is_drawing(name) {
-        let unusable = || Problem::error("image-not-svg", "this drawing can no longer be read", name.to_owned());
+        let unusable = || Problem::new(code::IMAGE_NOT_SVG, "this drawing can no longer be read", name.to_owned());
         let drawing = drawing(files, name);
         return drawing
             .map(|drawing| Cow::Owned(drawing.into_bytes()))

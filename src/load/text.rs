@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::files::{Files, ReadError};
-use crate::problem::{Problem, Source};
+use crate::problem::{Problem, Source, code};
 
 /// The most bytes a lesson or a YAML file may have.
 pub const TEXT_LIMIT: u64 = 2 * 1024 * 1024;
@@ -17,7 +17,7 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> 
         .read(name, TEXT_LIMIT)
         .map_err(|error| unread(name, &error, "a lesson or a YAML file may have at most 2 MiB"))?;
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
-        return Err(Problem::error("not-utf-8", "this file is UTF-16; UTF-8 is expected", name)
+        return Err(Problem::new(code::NOT_UTF_8, "this file is UTF-16; UTF-8 is expected", name)
             .help("save the file with the encoding UTF-8")
             .into());
     }
@@ -25,7 +25,7 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> 
     let text = std::str::from_utf8(bytes).map_err(|error| not_utf8(name, bytes, error.valid_up_to()))?;
     let source = Source { name: Arc::from(name), text: Arc::from(text) };
     if let Some(at) = text.find('\0') {
-        return Err(Problem::error("nul", "there is a NUL character in this text", "")
+        return Err(Problem::new(code::NUL, "there is a NUL character in this text", "")
             .at(&source, at..at + 1)
             .help("remove the character, or save the file again as UTF-8 text")
             .into());
@@ -35,17 +35,17 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> 
 
 pub(super) fn unread(name: &str, error: &ReadError, limit: &str) -> Box<Problem> {
     let problem = match error {
-        ReadError::Missing => Problem::error("file-missing", "there is no such file", name),
+        ReadError::Missing => Problem::new(code::FILE_MISSING, "there is no such file", name),
         ReadError::TooLarge(size) => {
-            Problem::error("file-too-large", format!("this file has {} MiB; {limit}", mebibytes(*size)), name)
+            Problem::new(code::FILE_TOO_LARGE, format!("this file has {} MiB; {limit}", mebibytes(*size)), name)
                 .help("split it into several files, or make the picture smaller")
         }
-        ReadError::Outside => Problem::error("outside-course", "this path leads out of the course folder", name)
+        ReadError::Outside => Problem::new(code::OUTSIDE_COURSE, "this path leads out of the course folder", name)
             .help("copy the file into the course folder"),
         ReadError::NotAFile => {
-            Problem::error("not-a-file", "a file is expected here, and this is something else", name)
+            Problem::new(code::NOT_A_FILE, "a file is expected here, and this is something else", name)
         }
-        ReadError::System(words) => Problem::error("file-unread", format!("reading the file: {words}"), name),
+        ReadError::System(words) => Problem::new(code::FILE_UNREAD, format!("reading the file: {words}"), name),
     };
     Box::new(problem)
 }
@@ -60,7 +60,7 @@ fn mebibytes(size: u64) -> String {
 fn not_utf8(name: &str, bytes: &[u8], valid: usize) -> Box<Problem> {
     let shown = String::from_utf8_lossy(&bytes[..bytes.len().min(valid + 40)]).into_owned();
     let source = Source::new(name, shown);
-    Problem::error("not-utf-8", "this byte is not UTF-8", "")
+    Problem::new(code::NOT_UTF_8, "this byte is not UTF-8", "")
         .at(&source, valid..valid + '\u{fffd}'.len_utf8())
         .help("save the file with the encoding UTF-8")
         .into()

@@ -9,7 +9,7 @@ use super::escape;
 use super::parts::{Caution, First, Level, Part, Questions, Show, WorkedExample};
 use super::writer::{Manner, Writer, write};
 use crate::notation::{Units, is_name};
-use crate::problem::{alike, nearest, offer};
+use crate::problem::{alike, code, nearest, offer};
 use crate::yaml::{Document, Embedded, Node};
 
 /// A block that is being read.
@@ -59,7 +59,7 @@ impl Writer<'_> {
         if self.manner == Manner::Caution {
             let place = self.place(&fence.range);
             let problem = self.problem(
-                "caution-block",
+                code::CAUTION_BLOCK,
                 format!("a caution holds sentences, and this is a block `{first}`"),
                 self.info_place(place, first),
             );
@@ -72,7 +72,7 @@ impl Writer<'_> {
             let title = format!(
                 "one name of small letters, digits and hyphens is expected after `{first}`, and this is `{info}`"
             );
-            let problem = self.problem("construct-name", title, place);
+            let problem = self.problem(code::CONSTRUCT_NAME, title, place);
             self.problems.push(problem.help(format!("write for example `{first} {}`", example_name(first))));
             return;
         };
@@ -97,7 +97,7 @@ impl Writer<'_> {
             return;
         };
         let place = self.info_place(self.place(&fence.range), first);
-        let problem = self.problem("construct-unknown", format!("there is no block `{first}`"), place);
+        let problem = self.problem(code::CONSTRUCT_UNKNOWN, format!("there is no block `{first}`"), place);
         self.problems
             .push(problem.help(format!("write `{near}`, or another word if this is meant to be shown as it stands")));
     }
@@ -111,8 +111,11 @@ impl Writer<'_> {
 
     fn worked_example(&mut self, name: &str, place: Range<usize>, fence: &Fence<'_>) {
         if let Some(first) = self.examples.get(name).cloned() {
-            let problem =
-                self.problem("duplicate-id", format!("the worked example `{name}` stands in this lesson twice"), place);
+            let problem = self.problem(
+                code::DUPLICATE_ID,
+                format!("the worked example `{name}` stands in this lesson twice"),
+                place,
+            );
             self.problems
                 .push(problem.context(first, "here for the first time").help("give one of the two another name"));
             return;
@@ -132,7 +135,7 @@ impl Writer<'_> {
         let given = document.root().get("given").filter(|given| !given.is_empty());
         if let Some(given) = given.filter(|given| given.entries().is_empty()) {
             let problem = self.problem(
-                "wrong-type",
+                code::WRONG_TYPE,
                 format!("`given` is {}, and keys with values are expected", given.form()),
                 given.span.clone(),
             );
@@ -163,7 +166,7 @@ impl Writer<'_> {
         match level {
             Some(_) if blank => {
                 let problem = self.problem(
-                    "caution-blank",
+                    code::CAUTION_BLANK,
                     format!("sentences are expected in this caution `{name}`, and there are none"),
                     place,
                 );
@@ -182,13 +185,13 @@ impl Writer<'_> {
                 };
                 let far = nearest(name, known.clone()).is_none() && alike(name, known.clone()).is_empty();
                 let help = if far { Some(all()) } else { offer(name, known.clone()) };
-                let mut problem = self.problem("caution-unknown", format!("there is no caution `{name}`"), place);
+                let mut problem = self.problem(code::CAUTION_UNKNOWN, format!("there is no caution `{name}`"), place);
                 problem.help = help;
                 self.problems.push(problem);
             }
             None if !blank => {
                 let title = format!("the caution `{name}` has its own sentences, and this block adds others");
-                let problem = self.problem("caution-text", title, place);
+                let problem = self.problem(code::CAUTION_TEXT, title, place);
                 self.problems.push(
                     problem.help(
                         "leave the block empty, or write `caution danger`, `caution warning` or `caution notice`",
@@ -203,13 +206,16 @@ impl Writer<'_> {
         if !self.context.banks.contains(name) {
             let help = offer(name, self.context.banks.iter().map(String::as_str));
             let problem =
-                self.problem("bank-missing", format!("there is no question bank `questions/{name}.yaml`"), place);
+                self.problem(code::BANK_MISSING, format!("there is no question bank `questions/{name}.yaml`"), place);
             self.problems.push(problem.help(help.unwrap_or_else(|| "write the file, or remove this block".to_owned())));
             return;
         }
         if let Some(first) = self.banks.get(name).cloned() {
-            let problem =
-                self.problem("duplicate-id", format!("the question bank `{name}` stands in this lesson twice"), place);
+            let problem = self.problem(
+                code::DUPLICATE_ID,
+                format!("the question bank `{name}` stands in this lesson twice"),
+                place,
+            );
             self.problems.push(problem.context(first, "here for the first time").help("remove one of the two"));
             return;
         }
@@ -222,7 +228,7 @@ impl Writer<'_> {
         };
         if file.ask == Some(0) {
             let problem =
-                document.problem("asks-nothing", "at least one question is to be asked, and this is 0", "ask");
+                document.problem(code::ASKS_NOTHING, "at least one question is to be asked, and this is 0", "ask");
             self.problems.push(problem.help("write `ask: 10`, or leave the line out to ask them all"));
         }
         let ask_place = document.place("ask");

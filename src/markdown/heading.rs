@@ -1,5 +1,6 @@
 //! Headings: one level below the page's title, each with an identifier of its own.
 
+use crate::problem::code;
 use std::collections::HashMap;
 use std::ops::Range;
 
@@ -112,13 +113,13 @@ impl Writer<'_> {
         let place = self.place(range);
         for other in others {
             let title = format!("a heading takes `#name` and `.class` in braces, and `{other}` is neither");
-            let problem = self.problem("heading-attribute", title, place.clone());
+            let problem = self.problem(code::HEADING_ATTRIBUTE, title, place.clone());
             self.problems.push(problem.help("write for example `## Time one pass {#one-pass}`"));
         }
         let (good, bad): (Vec<_>, Vec<_>) = classes.iter().map(ToString::to_string).partition(|class| is_plain(class));
         for class in bad {
             let problem = self.problem(
-                "heading-attribute",
+                code::HEADING_ATTRIBUTE,
                 format!("a class of letters, digits and hyphens is expected, and this is `{class}`"),
                 place.clone(),
             );
@@ -142,13 +143,13 @@ impl Writer<'_> {
             let title = format!(
                 "a heading's name has letters, digits and hyphens and does not start with `tk-`, `worked-` or `questions-`, and this is `{id}`"
             );
-            let problem = self.problem("heading-name", title, place.clone());
+            let problem = self.problem(code::HEADING_NAME, title, place.clone());
             self.problems.push(problem.help("write for example `{#one-pass}`"));
             return None;
         }
         if let Err(first) = self.ids.choose(id, place.clone()) {
             let problem = self.problem(
-                "duplicate-id",
+                code::DUPLICATE_ID,
                 format!("the heading name `{id}` stands in this lesson twice"),
                 place.clone(),
             );
@@ -166,7 +167,7 @@ impl Writer<'_> {
         let id = heading.id.unwrap_or_else(|| self.ids.make(&heading.text, &heading.place));
         if heading.text.trim().is_empty() {
             let problem = self.problem(
-                "heading-blank",
+                code::HEADING_BLANK,
                 "words are expected in this heading, and there are none",
                 heading.place.clone(),
             );
@@ -175,7 +176,7 @@ impl Writer<'_> {
         let before = self.outline.headings.last().map_or(1, |heading| heading.level);
         if heading.level > before + 1 {
             let title = format!("this heading is {} levels below the one before it", heading.level - before);
-            let problem = self.warning("heading-skips-level", title, heading.place);
+            let problem = self.problem(code::HEADING_SKIPS_LEVEL, title, heading.place);
             self.problems.push(problem.help(format!("write `{}`", "#".repeat(usize::from(before)))));
         }
         let mut tag = format!("<h{} id=\"", heading.level);

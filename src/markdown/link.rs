@@ -9,7 +9,7 @@ use super::escape;
 use super::parts::{Figure, Part};
 use super::writer::Writer;
 use crate::drawing::is_drawing;
-use crate::problem::{Problem, Problems, Source, alike, nearest, offer};
+use crate::problem::{Problem, Problems, Source, alike, code, nearest, offer};
 use percent_encoding::percent_decode_str;
 
 /// A link to a place in a lesson, to be checked when all lessons are known.
@@ -44,7 +44,7 @@ pub fn check_links<'a>(
             };
             if !ids.contains(link.fragment.as_str()) {
                 let title = format!("the lesson `{}` has no heading `#{}`", link.stem, link.fragment);
-                let mut problem = Problem::error("heading-missing", title, "").at(source, link.place.clone());
+                let mut problem = Problem::new(code::HEADING_MISSING, title, "").at(source, link.place.clone());
                 problem.help = offer(&link.fragment, ids.iter().copied());
                 problems.push(problem);
             }
@@ -93,7 +93,7 @@ impl<'a> Writer<'a> {
                 let Some(name) = self.known_image(&name, place.clone()) else { return Opened::Words };
                 if is_drawing(name) {
                     let title = "a link would open this drawing as a page of its own, and drawings are only shown";
-                    let problem = self.problem("link-to-drawing", title, place);
+                    let problem = self.problem(code::LINK_TO_DRAWING, title, place);
                     self.problems.push(problem.help(format!("show it: `![what it shows](../{name})`")));
                     return Opened::Words;
                 }
@@ -146,8 +146,11 @@ impl<'a> Writer<'a> {
             return true;
         }
         let near = self.nearest(stem, self.context.lessons);
-        let problem =
-            self.problem("link-to-nowhere", format!("there is no lesson `{stem}.md` in this course"), place.clone());
+        let problem = self.problem(
+            code::LINK_TO_NOWHERE,
+            format!("there is no lesson `{stem}.md` in this course"),
+            place.clone(),
+        );
         self.problems.push(problem.help(match near {
             Some(near) => format!("write `{near}.md`"),
             None => "link to a lesson that is listed in `course.yaml`".to_owned(),
@@ -160,7 +163,7 @@ impl<'a> Writer<'a> {
             return true;
         }
         let near = self.near(id, self.context.terms);
-        let problem = self.problem("term-unknown", format!("the glossary has no term `{id}`"), place.clone());
+        let problem = self.problem(code::TERM_UNKNOWN, format!("the glossary has no term `{id}`"), place.clone());
         let near: Vec<String> = near.iter().map(|near| format!("`term:{near}`")).collect();
         self.problems.push(problem.help(if near.is_empty() {
             "write the name of a term as the page `glossary.html` of any site has it in its address, for example `term:pass-spacing`"
@@ -196,7 +199,7 @@ impl<'a> Writer<'a> {
             return Some(known);
         }
         let near = self.nearest(&plain, images);
-        let problem = self.problem("image-missing", format!("there is no picture `{plain}` in this course"), place);
+        let problem = self.problem(code::IMAGE_MISSING, format!("there is no picture `{plain}` in this course"), place);
         self.problems.push(problem.help(match near {
             Some(near) => format!("write `../{near}`"),
             None => "put the picture into the folder `images/`".to_owned(),
@@ -207,32 +210,32 @@ impl<'a> Writer<'a> {
     fn refuse_address(&mut self, address: &Address<'_>, target: &str, place: Range<usize>) {
         let (code, title, help) = match address {
             Address::FigureForm => (
-                "figure-form",
+                code::FIGURE_FORM,
                 "a computed number is written `figure:EXAMPLE/RESULT`, and this address is not".to_owned(),
                 "write for example `figure:first-catch/nozzle-output` or `figure:first-catch/nozzle-output?in=L/min`",
             ),
             Address::TermForm => (
-                "term-form",
+                code::TERM_FORM,
                 "a link to the glossary is written `term:NAME`, and this address is not".to_owned(),
                 "write for example `[pass spacing](term:pass-spacing)`",
             ),
             Address::Scheme(scheme) => (
-                "link-scheme",
+                code::LINK_SCHEME,
                 format!("a link starts with `https:`, `http:` or `mailto:`, and this one has {scheme}"),
                 "write a web address in full, for example `https://example.org/`",
             ),
             Address::Absolute => (
-                "link-absolute",
+                code::LINK_ABSOLUTE,
                 "a link within the course is relative, and this one starts at the root".to_owned(),
                 "write the name of the lesson file, for example `catch-test.md`",
             ),
             Address::Empty => (
-                "link-empty",
+                code::LINK_EMPTY,
                 "an address is expected in this link, and there is none".to_owned(),
                 "write `[words](address)`",
             ),
             _ => (
-                "link-to-nowhere",
+                code::LINK_TO_NOWHERE,
                 format!(
                     "a link leads to a lesson (`name.md`) or a picture (`../images/name.png`), and this one leads to `{target}`"
                 ),
@@ -255,7 +258,7 @@ impl<'a> Writer<'a> {
             _ => {
                 let title =
                     format!("a picture stands in the folder `images/` of the course, and this one is `{target}`");
-                let problem = self.problem("image-elsewhere", title, place);
+                let problem = self.problem(code::IMAGE_ELSEWHERE, title, place);
                 self.problems.push(problem.help("write `![what it shows](../images/name.png)`"));
                 return;
             }
@@ -263,7 +266,7 @@ impl<'a> Writer<'a> {
         let known = self.known_image(&name, place.clone());
         if alt.trim().is_empty() {
             let problem =
-                self.problem("image-without-words", "this picture has no words for those who do not see it", place);
+                self.problem(code::IMAGE_WITHOUT_WORDS, "this picture has no words for those who do not see it", place);
             self.problems
                 .push(problem.help("write what it shows between the brackets: `![what it shows](../images/name.png)`"));
             return;

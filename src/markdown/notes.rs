@@ -1,5 +1,6 @@
 //! Footnotes: numbered by their first mention, collected at the end, each with a way back.
 
+use crate::problem::code;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -61,7 +62,7 @@ impl Writer<'_> {
         for (label, note) in notes {
             let (Some(number), Some(body)) = (note.number, note.body) else {
                 let title = format!("nothing refers to the footnote `[^{label}]`, so it is left out");
-                let problem = self.warning("note-unused", title, note.place);
+                let problem = self.problem(code::NOTE_UNUSED, title, note.place);
                 self.problems.push(problem.help(format!("write `[^{label}]` where the note belongs, or remove it")));
                 continue;
             };

@@ -1,5 +1,6 @@
 //! What an author is told about constructs that are not taken over.
 
+use crate::problem::code;
 use std::ops::Range;
 
 use pulldown_cmark::{LinkType, Tag};
@@ -15,8 +16,11 @@ impl Writer<'_> {
             Tag::Image { .. } => "a picture",
             _ => return,
         };
-        let problem =
-            self.problem("caution-block", format!("a caution holds sentences, and this is {block}"), self.place(range));
+        let problem = self.problem(
+            code::CAUTION_BLOCK,
+            format!("a caution holds sentences, and this is {block}"),
+            self.place(range),
+        );
         self.problems.push(problem.help("move it out of the caution"));
     }
 
@@ -27,7 +31,7 @@ impl Writer<'_> {
         }
         self.html_told = true;
         let place = self.place(range);
-        let problem = self.problem("raw-html", "HTML is not taken over into a lesson", place);
+        let problem = self.problem(code::RAW_HTML, "HTML is not taken over into a lesson", place);
         self.problems.push(problem.help("write it as Markdown; a bare `<` is written `\\<`"));
     }
 
@@ -42,7 +46,7 @@ impl Writer<'_> {
         if before.ends_with('[') && !before.ends_with("\\[") && self.text.text[range.end..].starts_with(']') {
             let place = self.place(&(range.start - 1..range.end + 1));
             let problem =
-                self.problem("note-missing", format!("there is no footnote `[^{label}]` in this lesson"), place);
+                self.problem(code::NOTE_MISSING, format!("there is no footnote `[^{label}]` in this lesson"), place);
             self.problems.push(
                 problem.help(format!("add a line `[^{label}]: …`, or write `\\[^{label}]` if brackets are meant")),
             );
@@ -54,12 +58,12 @@ impl Writer<'_> {
             let place = self.place(&range);
             let problem = match kind {
                 // A word in brackets may be meant as just that.
-                LinkType::Shortcut | LinkType::ShortcutUnknown => self.warning(
-                    "link-reference",
+                LinkType::Shortcut | LinkType::ShortcutUnknown => self.problem(
+                    code::LINK_IN_BRACKETS,
                     format!("no address is given for `[{reference}]`, so it is shown as it stands"),
                     place,
                 ),
-                _ => self.problem("link-reference", format!("no address is given for `[{reference}]`"), place),
+                _ => self.problem(code::LINK_REFERENCE, format!("no address is given for `[{reference}]`"), place),
             };
             let help =
                 format!("add a line `[{reference}]: address`, or write `\\[{reference}\\]` if brackets are meant");

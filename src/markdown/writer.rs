@@ -14,7 +14,7 @@ use super::link::Opened;
 use super::notes::Notes;
 use super::parts::Figure;
 use super::table::Table;
-use crate::problem::{Problem, Problems, Source};
+use crate::problem::{Problem, Problems, Rule, Source};
 use crate::yaml::Embedded;
 
 /// What is being written.
@@ -118,12 +118,8 @@ impl<'a> Writer<'a> {
         self.text.span(&(range.start..end))
     }
 
-    pub(super) fn problem(&self, code: &'static str, title: impl Into<String>, place: Range<usize>) -> Problem {
-        Problem::error(code, title, "").at(self.source, place)
-    }
-
-    pub(super) fn warning(&self, code: &'static str, title: impl Into<String>, place: Range<usize>) -> Problem {
-        Problem::warning(code, title, "").at(self.source, place)
+    pub(super) fn problem(&self, rule: &'static Rule, title: impl Into<String>, place: Range<usize>) -> Problem {
+        Problem::new(rule, title, "").at(self.source, place)
     }
 
     fn take(&mut self, event: Event<'_>, range: Range<usize>) {

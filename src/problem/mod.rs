@@ -3,6 +3,7 @@
 //! A problem without a span still names its file; a problem never vanishes because its place is unknown.
 
 mod clean;
+pub mod code;
 mod draw;
 mod near;
 mod sentence;
@@ -12,6 +13,7 @@ use std::ops::Range;
 use std::sync::Arc;
 
 pub use clean::clean;
+pub use code::Rule;
 pub use draw::Style;
 pub use near::{alike, nearest, offer};
 pub use sentence::{capital, sentence};
@@ -67,17 +69,22 @@ pub struct Problem {
 }
 
 impl Problem {
+    /// A mistake that the registry knows, in a file.
+    pub fn new(rule: &'static Rule, title: impl Into<String>, file: impl Into<Arc<str>>) -> Self {
+        Self::made(rule.severity, rule.code, title.into(), file.into())
+    }
+
     /// A mistake that stops the publishing.
     pub fn error(code: &'static str, title: impl Into<String>, file: impl Into<Arc<str>>) -> Self {
-        Self::new(Severity::Error, code, title.into(), file.into())
+        Self::made(Severity::Error, code, title.into(), file.into())
     }
 
     /// Something that is probably a mistake.
     pub fn warning(code: &'static str, title: impl Into<String>, file: impl Into<Arc<str>>) -> Self {
-        Self::new(Severity::Warning, code, title.into(), file.into())
+        Self::made(Severity::Warning, code, title.into(), file.into())
     }
 
-    fn new(severity: Severity, code: &'static str, title: String, file: Arc<str>) -> Self {
+    fn made(severity: Severity, code: &'static str, title: String, file: Arc<str>) -> Self {
         Self { severity, code, title, file, text: None, primary: None, context: Vec::new(), help: None }
     }
 

@@ -109,7 +109,7 @@ fn compact_style(style: &str) -> String {
                 out.pop();
             }
             out.push(letter);
-        } else if !out.ends_with([' ', '{', '}', ';', ',', ':']) {
+        } else if !out.is_empty() && !out.ends_with([' ', '{', '}', ';', ',', ':']) {
             out.push(' ');
         }
     }

@@ -9,7 +9,7 @@ use super::{card, quiz, standing};
 use crate::course::{Course, ReadyLesson};
 use crate::load::{Files, read_image};
 use crate::parallel::{for_each, threads};
-use crate::problem::{Problem, Problems};
+use crate::problem::{Problem, Problems, code};
 use std::borrow::Cow;
 use std::collections::HashMap;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -62,12 +62,12 @@ pub struct Site<'c> {
 /// A template or a stock file that cannot be read.
 pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, Box<Problem>> {
     let pages = Pages::new(&course.settings, &course.phrases)
-        .map_err(|fault| Problem::error("template-unreadable", fault, "templates"))?;
-    let shown = work::shown(course.system()).map_err(|fault| Problem::error("stock-unreadable", fault, "content"))?;
+        .map_err(|fault| Problem::new(code::TEMPLATE_UNREADABLE, fault, "templates"))?;
+    let shown = work::shown(course.system()).map_err(|fault| Problem::new(code::STOCK_UNREADABLE, fault, "content"))?;
     if let Some(part) = missing_parts().first() {
         let title = format!("the core for the browser has no part `{part}`, and its pages would not compute");
         let help = "run `cargo xtask wasm`, build the program again, and publish";
-        return Err(Box::new(Problem::error("core-part-missing", title, "calc-wasm/pkg").help(help)));
+        return Err(Box::new(Problem::new(code::CORE_PART_MISSING, title, "calc-wasm/pkg").help(help)));
     }
     let assets = assets(&course.phrases);
     let mut paths = vec![
@@ -149,7 +149,7 @@ impl Site<'_> {
         };
         match page {
             Ok(page) => Ok(Page { path, bytes: Cow::Owned(page.into_bytes()) }),
-            Err(fault) => Err(Problem::error("template-unusable", fault, path.clone()).into()),
+            Err(fault) => Err(Problem::new(code::TEMPLATE_UNUSABLE, fault, path.clone()).into()),
         }
     }
 

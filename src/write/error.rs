@@ -1,13 +1,13 @@
 //! What is said when a site cannot be written.
 
-use crate::problem::Problem;
+use crate::problem::{Problem, Rule, code};
 use std::io;
 use std::path::Path;
 
 /// The code of the one problem after which the earlier site is not in its place.
-const MOVED: &str = "site-moved-away";
+const MOVED: &Rule = code::SITE_MOVED_AWAY;
 /// The code of a run that was stopped by the person at the keyboard, or by the system.
-const STOPPED: &str = "stopped";
+const STOPPED: &Rule = code::STOPPED;
 
 /// Something at `path` that could not be done.
 pub(super) fn failed(path: &Path, doing: &str, error: &io::Error) -> Box<Problem> {
@@ -18,7 +18,7 @@ pub(super) fn failed(path: &Path, doing: &str, error: &io::Error) -> Box<Problem
         io::ErrorKind::ReadOnlyFilesystem => "this disk can only be read: name a folder on another one with `--to`",
         _ => "check that the folder can be written, or name another one with `--to`",
     };
-    Problem::error("target-unwritable", format!("{doing}: {error}"), path.display().to_string()).help(help).into()
+    Problem::new(code::TARGET_UNWRITABLE, format!("{doing}: {error}"), path.display().to_string()).help(help).into()
 }
 
 /// Files that are told by name before the rest is only counted.
@@ -39,7 +39,7 @@ pub(super) fn moved(target: &Path, lies: &Path, error: &io::Error) -> Box<Proble
         "the new site could not be put in its place ({error}), and neither could the earlier one be put back: it is whole, and lies at {}",
         lies.display()
     );
-    Problem::error(MOVED, title, target.display().to_string())
+    Problem::new(MOVED, title, target.display().to_string())
         .help("publish again, which puts it back first; or move that folder back by hand")
         .into()
 }
@@ -47,19 +47,19 @@ pub(super) fn moved(target: &Path, lies: &Path, error: &io::Error) -> Box<Proble
 /// A target that had to be filled entry by entry, and was left half way.
 pub(super) fn half_way(target: &Path, error: &io::Error) -> Box<Problem> {
     let title = format!("the new site is only half in its place: {error}");
-    Problem::error(MOVED, title, target.display().to_string())
+    Problem::new(MOVED, title, target.display().to_string())
         .help("publish again, which completes it; no file is lost")
         .into()
 }
 
 /// A run that was stopped.
 pub(super) fn stopped(target: &Path) -> Box<Problem> {
-    Problem::error(STOPPED, "stopped before the site was complete", target.display().to_string()).into()
+    Problem::new(STOPPED, "stopped before the site was complete", target.display().to_string()).into()
 }
 
 /// The last line after a publishing that came to nothing, which must be true of what is on the disk.
 pub fn closing<'p>(target: &Path, problems: impl Iterator<Item = &'p Problem>) -> String {
-    if problems.into_iter().any(|problem| problem.code == MOVED) {
+    if problems.into_iter().any(|problem| problem.code == MOVED.code) {
         return format!("Nothing was published, and {} is not as it was; see above.", target.display());
     }
     match std::fs::symlink_metadata(target) {
@@ -70,5 +70,5 @@ pub fn closing<'p>(target: &Path, problems: impl Iterator<Item = &'p Problem>) -
 
 /// Whether the run ended because it was stopped.
 pub(super) fn is_stop(problem: &Problem) -> bool {
-    problem.code == STOPPED
+    problem.code == STOPPED.code
 }

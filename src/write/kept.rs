@@ -3,7 +3,7 @@
 use super::error::{failed, named};
 use super::manifest::{MARKER, Manifest, digest_of};
 use super::survey::slashed;
-use crate::problem::Problem;
+use crate::problem::{Problem, code};
 use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -28,7 +28,7 @@ pub(super) fn carry(unknown: &[PathBuf], from: &Path, to: &Path) -> Result<(), B
         return Ok(());
     }
     let title = format!("files that are not ours are where pages of the new site go: {}", named(&in_the_way));
-    let problem = Problem::error("target-file-in-the-way", title, from.display().to_string());
+    let problem = Problem::new(code::TARGET_FILE_IN_THE_WAY, title, from.display().to_string());
     Err(problem.help("move them away, or rename the lesson or the picture, then publish again").into())
 }
 

@@ -5,7 +5,7 @@ use super::manifest::{MARKER, digest_of};
 use super::room::{self, NoRoom, Room, Way};
 use super::survey::settled;
 use super::swap::{self, State};
-use crate::problem::Problem;
+use crate::problem::{Problem, code};
 use std::fs;
 use std::path::Path;
 
@@ -86,7 +86,7 @@ pub(super) fn tidy(room: &Room, target: &Path) -> Result<Option<String>, Box<Pro
         if !left.is_empty() {
             let left: Vec<String> = left.iter().map(|path| path.display().to_string()).collect();
             let title = format!("an interrupted publishing left files here that are not ours: {}", named(&left));
-            let problem = Problem::error("target-leftovers", title, lies.display().to_string());
+            let problem = Problem::new(code::TARGET_LEFTOVERS, title, lies.display().to_string());
             return Err(problem.help("move them to where they belong, then publish again").into());
         }
     }

@@ -5,7 +5,7 @@
 //! written) has it inside.
 
 use super::error::failed;
-use crate::problem::Problem;
+use crate::problem::{Problem, code};
 use std::ffi::OsString;
 use std::fs::{self, File, OpenOptions, TryLockError};
 use std::io::{self, Write};
@@ -183,12 +183,12 @@ pub(super) fn told(target: &Path, folder: &Path, error: &NoRoom) -> Box<Problem>
     match error {
         NoRoom::Busy => {
             let title = "another tankside is publishing into this folder at this moment";
-            let problem = Problem::error("target-busy", title, target.display().to_string());
+            let problem = Problem::new(code::TARGET_BUSY, title, target.display().to_string());
             problem.help("wait until it has finished, then publish again").into()
         }
         NoRoom::Foreign(path) => {
             let title = "a folder of this name is needed to make the site in, and there is one that is not ours";
-            let problem = Problem::error("target-unwritable", title, path.display().to_string());
+            let problem = Problem::new(code::TARGET_UNWRITABLE, title, path.display().to_string());
             problem.help("rename that folder, or publish to another one with `--to`").into()
         }
         NoRoom::System(error) => failed(folder, "making a folder here", error),

@@ -5,7 +5,7 @@ use super::manifest::{MARKER, Manifest, NoManifest, digest_of};
 use super::order::{Order, Whose};
 use super::room;
 use crate::parallel::{in_parallel, threads};
-use crate::problem::Problem;
+use crate::problem::{Problem, code};
 use std::collections::BTreeSet;
 use std::fs;
 use std::io;
@@ -25,7 +25,7 @@ pub(super) struct Survey {
 /// The target with its links followed, so that a link to a site is kept and the site it leads to replaced.
 pub(super) fn settled(target: &Path) -> Result<PathBuf, Box<Problem>> {
     let refused = |title: String, help: &str| -> Box<Problem> {
-        Problem::error("target-not-a-folder", title, target.display().to_string()).help(help).into()
+        Problem::new(code::TARGET_NOT_A_FOLDER, title, target.display().to_string()).help(help).into()
     };
     match fs::canonicalize(target) {
         Ok(path) => Ok(path),
@@ -61,7 +61,7 @@ pub(super) fn apart(course: &Path, target: &Path) -> Result<(), Box<Problem>> {
     } else {
         return Ok(());
     };
-    let problem = Problem::error("target-and-course", title, target.display().to_string());
+    let problem = Problem::new(code::TARGET_AND_COURSE, title, target.display().to_string());
     let name = course.file_name().unwrap_or_default().to_string_lossy().into_owned();
     let beside = course.with_file_name(format!("{name}-site"));
     Err(problem.help(format!("name a folder outside the course, for example `--to {}`", beside.display())).into())
@@ -87,7 +87,7 @@ pub(super) fn survey(target: &Path) -> Result<Survey, Box<Problem>> {
         Err(error) => return Err(failed(target, "looking at the folder", &error)),
         Ok(about) if !about.is_dir() => {
             let title = "a folder for the site is expected here, and this is something else";
-            return Err(Problem::error("target-not-a-folder", title, shown())
+            return Err(Problem::new(code::TARGET_NOT_A_FOLDER, title, shown())
                 .help("name another folder with `--to`")
                 .into());
         }
@@ -129,7 +129,7 @@ fn no_site(target: &Path, fault: NoManifest) -> Box<Problem> {
             "publish with that version, or name a new folder with `--to`",
         ),
     };
-    Problem::error("target-not-ours", title, target.display().to_string()).help(help).into()
+    Problem::new(code::TARGET_NOT_OURS, title, target.display().to_string()).help(help).into()
 }
 
 fn listed(target: &Path, manifest: Manifest) -> Result<Survey, Box<Problem>> {
@@ -188,7 +188,7 @@ impl Survey {
         } else {
             "name another folder with `--to`; or add `--replace-anyway` if that site is no longer wanted"
         };
-        Err(Problem::error("target-of-another-course", title, target.display().to_string()).help(help).into())
+        Err(Problem::new(code::TARGET_OF_ANOTHER_COURSE, title, target.display().to_string()).help(help).into())
     }
 
     /// Refuses a site of which somebody changed a page by hand, which would be lost.
@@ -205,7 +205,7 @@ impl Survey {
             return Ok(());
         }
         let title = format!("changed by hand since the site was published, which would be lost: {}", named(&changed));
-        let problem = Problem::error("site-changed", title, target.display().to_string());
+        let problem = Problem::new(code::SITE_CHANGED, title, target.display().to_string());
         let help = "make the change in the course and move the file out of the site, then publish again; or add `--replace-anyway` to lose the change";
         Err(problem.help(help).into())
     }

@@ -5,13 +5,13 @@ use std::ops::Range;
 
 use super::document::Document;
 use crate::notation::{as_name, is_name};
-use crate::problem::{Problem, Problems};
+use crate::problem::{Problem, Problems, code};
 
 /// A text that must say something.
 pub(crate) fn not_blank(document: &Document, path: &str, text: &str, problems: &mut Problems) {
     if text.trim().is_empty() {
         let title = format!("{} is blank, and text is expected", document.words(path));
-        problems.push(document.problem("blank", title, path));
+        problems.push(document.problem(code::BLANK, title, path));
     }
 }
 
@@ -22,7 +22,7 @@ pub(crate) fn check_name(document: &Document, path: &str, name: &str, problems: 
     }
     let problem = document
         .problem(
-            "name-form",
+            code::NAME_FORM,
             format!("a name of lower-case letters, digits and hyphens is expected, and this is `{name}`"),
             path,
         )
@@ -40,7 +40,7 @@ impl Seen {
     pub(crate) fn add(&mut self, document: &Document, path: &str, name: &str, what: &str, problems: &mut Problems) {
         let place = document.place(path);
         if let Some(first) = self.0.get(name) {
-            let problem = Problem::error("duplicate-id", format!("the {what} `{name}` is here twice"), "")
+            let problem = Problem::new(code::DUPLICATE_ID, format!("the {what} `{name}` is here twice"), "")
                 .at(document.source(), place)
                 .context(first.clone(), "here for the first time")
                 .help("change one of the two, or remove it");

@@ -9,7 +9,7 @@ use super::fill::fill;
 use super::node::{Entry, Node, Value};
 use super::place::{Passed, Step, steps, walk};
 use super::tree::{self, Refusal};
-use crate::problem::{Problem, Problems, Source};
+use crate::problem::{Problem, Problems, Rule, Source, code};
 
 /// A YAML file, or the YAML part of another file, of which the tree could be read.
 #[derive(Clone, Debug)]
@@ -95,7 +95,7 @@ impl Document {
             Ok(value) => Some(Filled { value, faults }),
             Err(stop) => {
                 let title = format!("another value is expected here: {stop}");
-                problems.push(Problem::error("wrong-value", title, "").at(&self.source, self.root.span.clone()));
+                problems.push(Problem::new(code::WRONG_VALUE, title, "").at(&self.source, self.root.span.clone()));
                 None
             }
         }
@@ -147,16 +147,13 @@ impl Document {
     }
 
     /// A problem at the value of a path.
-    pub fn problem(&self, code: &'static str, title: impl Into<String>, path: &str) -> Problem {
-        Problem::error(code, title, "").at(&self.source, self.place(path))
+    pub fn problem(&self, rule: &'static Rule, title: impl Into<String>, path: &str) -> Problem {
+        Problem::new(rule, title, "").at(&self.source, self.place(path))
     }
 }
 
 fn placed(refusal: Refusal, source: &Source, yaml: &Embedded<'_>) -> Problem {
-    let problem = match refusal.remark {
-        true => Problem::warning(refusal.code, refusal.title, ""),
-        false => Problem::error(refusal.code, refusal.title, ""),
-    };
+    let problem = Problem::new(refusal.rule, refusal.title, "");
     let mut problem = problem.at(source, yaml.span(&refusal.span));
     if let Some((span, label)) = refusal.context {
         problem = problem.context(yaml.span(&span), label);

@@ -14,7 +14,7 @@ use serde::forward_to_deserialize_any;
 
 use super::node::{Entry, Node};
 use super::slips;
-use crate::problem::{Problem, Source, nearest, offer};
+use crate::problem::{Problem, Source, code, nearest, offer};
 
 /// Fills a type from a tree; every mistake is given to `found`.
 pub(super) fn fill<T: de::DeserializeOwned>(root: &Node, source: &Source) -> (Result<T, Stop>, Vec<Problem>) {
@@ -108,7 +108,7 @@ impl<'a> Place<'a> {
             }
             At::Missing(key, place) => {
                 let title = format!("the key `{key}` is expected here, and there is none");
-                let problem = Problem::error("missing-key", title, "").help(format!("add a line `{key}: …`"));
+                let problem = Problem::new(code::MISSING_KEY, title, "").help(format!("add a line `{key}: …`"));
                 self.filling.report(problem, place);
             }
             At::GivenUp => {}
@@ -118,7 +118,7 @@ impl<'a> Place<'a> {
     /// A text that stands where something else belongs because of a missing or an odd space.
     fn slip(&self, node: &Node) -> Option<Problem> {
         let slip = slips::in_line(node.text()?)?;
-        Some(Problem::error(slip.code, slip.title, "").help(slip.help))
+        Some(Problem::new(slip.rule, slip.title, "").help(slip.help))
     }
 
     fn wrong_type(&self, node: &Node, expected: &str, help: Option<String>) -> Problem {
@@ -130,7 +130,7 @@ impl<'a> Place<'a> {
         };
         let be = if expected == KEYS { "are" } else { "is" };
         let title = format!("{name} is {found}, and {expected} {be} expected");
-        let problem = Problem::error("wrong-type", title, "");
+        let problem = Problem::new(code::WRONG_TYPE, title, "");
         match help {
             Some(help) => problem.help(help),
             None => problem,
@@ -289,7 +289,7 @@ impl<'de: 'a, 'a> de::Deserializer<'de> for Place<'a> {
                     let title = format!("one of the words {list} is expected, and this is `{shown}`");
                     let near = nearest(text, words.iter().copied());
                     let help = near.map_or_else(|| format!("write {list}"), |near| format!("write `{near}`"));
-                    self.filling.report(Problem::error("unknown-word", title, "").help(help), &node.span);
+                    self.filling.report(Problem::new(code::UNKNOWN_WORD, title, "").help(help), &node.span);
                     first
                 }
                 None => {
@@ -334,10 +334,10 @@ fn fields<'a>(
         let problem = match (&slip, meant) {
             (Some(_), Some(meant)) => {
                 let title = format!("a space that is not a plain one is part of the key `{shown}`");
-                Problem::error("odd-space", title, "").help(format!("write `{meant}` again, with plain spaces"))
+                Problem::new(code::ODD_SPACE, title, "").help(format!("write `{meant}` again, with plain spaces"))
             }
             _ => {
-                let mut problem = Problem::error("unknown-key", format!("the key `{shown}` is not known here"), "");
+                let mut problem = Problem::new(code::UNKNOWN_KEY, format!("the key `{shown}` is not known here"), "");
                 problem.help = match meant {
                     Some(meant) => Some(format!("write `{meant}`")),
                     None => offer(&entry.key, free.iter().copied()).or_else(|| already(&entry.key, names)),

@@ -1,10 +1,11 @@
 //! Slips of the keyboard that YAML takes for something else: a missing space, a space that is none, a list too far left.
 
+use crate::problem::{Rule, code};
 use std::ops::Range;
 
 /// A slip in a line of its own.
 pub(super) struct Slip {
-    pub(super) code: &'static str,
+    pub(super) rule: &'static Rule,
     pub(super) title: String,
     pub(super) help: String,
 }
@@ -28,7 +29,7 @@ pub(super) fn in_line(text: &str) -> Option<Slip> {
     let start = line.trim_start_matches(|letter: char| letter == ' ' || is_odd_space(letter));
     let head = &line[..line.len() - start.len()];
     let odd = |title: &str| Slip {
-        code: "odd-space",
+        rule: code::ODD_SPACE,
         title: title.to_owned(),
         help: "delete it and type a plain space in its place".to_owned(),
     };
@@ -47,7 +48,7 @@ pub(super) fn in_line(text: &str) -> Option<Slip> {
         return match rest.chars().next() {
             Some(letter) if is_odd_space(letter) => Some(odd("a space that is not a plain one follows this `-`")),
             Some(_) => Some(Slip {
-                code: "space-missing",
+                rule: code::SPACE_MISSING,
                 title: "a space is missing after this `-`".to_owned(),
                 help: format!("write `- {}`", short(rest)),
             }),
@@ -64,12 +65,12 @@ pub(super) fn in_line(text: &str) -> Option<Slip> {
             Some(odd(&format!("a space that is not a plain one follows the colon of `{key}`")))
         }
         Some(letter) if letter != ' ' && !letter.is_ascii_digit() => Some(Slip {
-            code: "space-missing",
+            rule: code::SPACE_MISSING,
             title: format!("a space is missing after the colon of `{key}`"),
             help: format!("write `{key}: {}`", short(value)),
         }),
         Some(letter) if letter.is_ascii_digit() && key.starts_with(|c: char| c.is_ascii_lowercase()) => Some(Slip {
-            code: "space-missing",
+            rule: code::SPACE_MISSING,
             title: format!("a space is missing after the colon of `{key}`"),
             help: format!("write `{key}: {}`", short(value)),
         }),
@@ -139,7 +140,7 @@ fn list_too_far_left(text: &str, line: &Range<usize>) -> Option<(Slip, Range<usi
 /// A list that does not stand below its key.
 pub(super) fn indented(key: &str, column: usize, item: &str) -> Slip {
     Slip {
-        code: "list-indent",
+        rule: code::LIST_INDENT,
         title: format!("this list belongs to `{key}`, and it is not indented below it"),
         help: format!("put {} spaces in front of it: `{}{}`", column + 2, " ".repeat(column + 2), short(item)),
     }
@@ -165,7 +166,7 @@ mod tests {
             ("1:15", None),
             ("plain words", None),
         ] {
-            assert_eq!(in_line(line).map(|slip| slip.code), code, "{line}");
+            assert_eq!(in_line(line).map(|slip| slip.rule.code), code, "{line}");
         }
     }
 }

@@ -1,5 +1,6 @@
 //! Why the YAML parser stopped, read from the author's text and not from the parser's words.
 
+use crate::problem::code;
 use std::ops::Range;
 
 use super::slips;
@@ -35,7 +36,7 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
         return syntax(title, start..start + 1, help);
     }
     if let Some((slip, span)) = slips::explain(text, at) {
-        return refusal(slip.code, slip.title, span, &slip.help);
+        return refusal(slip.rule, slip.title, span, &slip.help);
     }
     if let Some(start) = stopped.bracket {
         let title = "this bracket is not closed as expected";
@@ -64,11 +65,11 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
 }
 
 pub(super) fn too_deep(place: Range<usize>) -> Refusal {
-    refusal("too-deep", format!("this is nested deeper than {DEPTH_LIMIT} levels"), place, "write it flatter")
+    refusal(code::TOO_DEEP, format!("this is nested deeper than {DEPTH_LIMIT} levels"), place, "write it flatter")
 }
 
 fn syntax(title: &str, place: Range<usize>, help: &str) -> Refusal {
-    refusal("yaml-syntax", title, place, help)
+    refusal(code::YAML_SYNTAX, title, place, help)
 }
 
 /// Brackets that a text opens and does not close, and dashes in a row.

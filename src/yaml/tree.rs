@@ -3,6 +3,7 @@
 //! Anchors, aliases, tags, merge keys, several documents and numbers that are none are refused here, and so are
 //! deep nesting and endless lists: serde_yaml lets all of these through or takes minutes over them.
 
+use crate::problem::{Rule, code};
 use std::collections::HashMap;
 use std::ops::Range;
 
@@ -21,13 +22,11 @@ pub(super) const NODE_LIMIT: usize = 50_000;
 /// A refusal, with places counted in the YAML text.
 #[derive(Debug)]
 pub(super) struct Refusal {
-    pub(super) code: &'static str,
+    pub(super) rule: &'static Rule,
     pub(super) title: String,
     pub(super) span: Range<usize>,
     pub(super) context: Option<(Range<usize>, &'static str)>,
     pub(super) help: Option<String>,
-    /// Whether the tree is good all the same.
-    pub(super) remark: bool,
 }
 
 /// What a YAML text came to.
@@ -43,8 +42,8 @@ pub(super) struct Tree {
     pub(super) complete: bool,
 }
 
-pub(super) fn refusal(code: &'static str, title: impl Into<String>, span: Range<usize>, help: &str) -> Refusal {
-    Refusal { code, title: title.into(), span, context: None, help: Some(help.to_owned()), remark: false }
+pub(super) fn refusal(rule: &'static Rule, title: impl Into<String>, span: Range<usize>, help: &str) -> Refusal {
+    Refusal { rule, title: title.into(), span, context: None, help: Some(help.to_owned()) }
 }
 
 /// A list or mapping that is still open.
@@ -119,7 +118,7 @@ impl Builder<'_> {
                 let plain = style == ScalarStyle::Plain;
                 if plain && no_number(&text) {
                     self.refusals.push(refusal(
-                        "not-a-number",
+                        code::NOT_A_NUMBER,
                         format!("a number is expected, and `{text}` is none"),
                         span.clone(),
                         "write the number itself, or put the text in quotes",
@@ -142,7 +141,7 @@ impl Builder<'_> {
             Event::SequenceEnd | Event::MappingEnd => self.leave(&span),
             Event::Alias(_) => {
                 self.refusals.push(refusal(
-                    "alias",
+                    code::ALIAS,
                     "a reference to another value is not read",
                     span.clone(),
                     "write the value out, or put it in quotes if the `*` belongs to the text",
@@ -151,7 +150,7 @@ impl Builder<'_> {
             }
             Event::DocumentStart(_) if self.root.is_some() => {
                 let help = "keep one document per file, without a second `---` line";
-                self.refusals.push(refusal("extra-document", "a second YAML document starts here", span, help));
+                self.refusals.push(refusal(code::EXTRA_DOCUMENT, "a second YAML document starts here", span, help));
                 false
             }
             _ => true,
@@ -161,11 +160,11 @@ impl Builder<'_> {
     fn refuse_extras(&mut self, anchor: usize, tag: bool, span: &Range<usize>) {
         if anchor != 0 {
             let help = "remove the `&name`, or put the text in quotes if the `&` belongs to it";
-            self.refusals.push(refusal("anchor", "an anchor (`&name`) is not read", span.clone(), help));
+            self.refusals.push(refusal(code::ANCHOR, "an anchor (`&name`) is not read", span.clone(), help));
         }
         if tag {
             let help = "remove the `!name`, or put the text in quotes if the `!` belongs to it";
-            self.refusals.push(refusal("tag", "a tag (`!name`) is not read", span.clone(), help));
+            self.refusals.push(refusal(code::TAG, "a tag (`!name`) is not read", span.clone(), help));
         }
     }
 
@@ -204,7 +203,7 @@ impl Builder<'_> {
         self.count += 1;
         if self.count > NODE_LIMIT {
             let title = format!("this file has more than {NODE_LIMIT} values");
-            self.refusals.push(refusal("too-many-values", title, node.span, "split it into several files"));
+            self.refusals.push(refusal(code::TOO_MANY_VALUES, title, node.span, "split it into several files"));
             return false;
         }
         match self.open.last_mut() {
@@ -217,14 +216,14 @@ impl Builder<'_> {
                         if text == "<<" {
                             let help = "write the keys out";
                             let span = node.span.clone();
-                            self.refusals.push(refusal("merge-key", "a merge key (`<<`) is not read", span, help));
+                            self.refusals.push(refusal(code::MERGE_KEY, "a merge key (`<<`) is not read", span, help));
                         }
                         *pending = Some((text, node.span));
                     }
                     _ => {
                         let help = "put the text in quotes if the bracket belongs to it";
                         let title = "a key is a word, and this is a list or a mapping";
-                        self.refusals.push(refusal("key-not-text", title, node.span.clone(), help));
+                        self.refusals.push(refusal(code::KEY_NOT_TEXT, title, node.span.clone(), help));
                         *pending = Some((String::new(), node.span));
                     }
                 },
@@ -254,13 +253,11 @@ impl Builder<'_> {
             let title = format!("inside braces a comma ends a value, so `{}` stops at the comma", before.key);
             let help = format!("put it in quotes: `{}: \"{whole}\"`", before.key);
             // One value is reported once, however many commas it has.
-            match self
-                .refusals
-                .last_mut()
-                .filter(|last| last.code == "comma-in-braces" && last.span.start == before.node.span.start)
-            {
+            match self.refusals.last_mut().filter(|last| {
+                last.rule.code == code::COMMA_IN_BRACES.code && last.span.start == before.node.span.start
+            }) {
                 Some(last) => (last.span, last.help) = (before.node.span.clone(), Some(help)),
-                None => self.refusals.push(refusal("comma-in-braces", title, before.node.span.clone(), &help)),
+                None => self.refusals.push(refusal(code::COMMA_IN_BRACES, title, before.node.span.clone(), &help)),
             }
         }
         *entries = joined;
@@ -293,7 +290,7 @@ impl Builder<'_> {
                     let line = dash..self.text[dash..].find('\n').map_or(self.text.len(), |end| dash + end);
                     let column = self.text[..owner.key_span.start].chars().rev().take_while(|c| *c != '\n').count();
                     let slip = slips::indented(&owner.key, column, &self.text[line.clone()]);
-                    let mut told = refusal(slip.code, slip.title, line, &slip.help);
+                    let mut told = refusal(slip.rule, slip.title, line, &slip.help);
                     told.context = Some((owner.key_span.clone(), "the key it belongs to"));
                     self.refusals.push(told);
                     owner.node.value = Value::List(vec![item]);
@@ -319,12 +316,12 @@ impl Builder<'_> {
         let start = span.end + (line.len() - comment.len());
         let whole = self.text[span.start..start + comment.trim_end().len()].replace('\n', " ");
         let told = refusal(
-            "text-cut",
+            code::TEXT_CUT,
             "a `#` after a space starts a comment, so this text ends before it",
             start..start + comment.trim_end().len(),
             &format!("put the text in quotes: `{}`; or write the note on a line of its own", quoted(&whole)),
         );
-        self.remarks.push(Refusal { remark: true, ..told });
+        self.remarks.push(told);
     }
 
     /// Reports each key that is there twice, and keeps the first.
@@ -336,7 +333,7 @@ impl Builder<'_> {
                 self.refusals.push(Refusal {
                     context: Some((first.clone(), "here for the first time")),
                     ..refusal(
-                        "duplicate-key",
+                        code::DUPLICATE_KEY,
                         format!("the key `{}` is here twice", entry.key),
                         entry.key_span.clone(),
                         "keep one of the two",
@@ -370,7 +367,7 @@ mod tests {
     use super::*;
 
     fn codes(text: &str) -> Vec<&'static str> {
-        parse(text).refusals.into_iter().map(|refusal| refusal.code).collect()
+        parse(text).refusals.into_iter().map(|refusal| refusal.rule.code).collect()
     }
 
     #[test]

@@ -105,6 +105,30 @@ fn no_two_templates_read_alike() {
         }
     }
 }
+/// Templates in which a limit of the label decides, against what somebody is used to, ordered or planned.
+const LIMITS: &[&str] = &[
+    "active-ingredient-yearly-active",
+    "boom-output-fastest-for-the-label",
+    "carrier-volume-strongest-allowed",
+    "day-plan-load-at-the-limit",
+    "dilution-spot-spray-limit",
+    "nutrient-nitrogen-limit",
+    "spreader-spreader-at-the-limit",
+    "tank-mix-acre-limit-in-a-tank",
+    "tank-mix-least-water",
+    "tank-mix-least-water-in-acres",
+    "tank-mix-most-in-a-tank",
+];
+
+#[test]
+fn in_ten_templates_a_limit_bites() {
+    assert!(LIMITS.len() >= 10);
+    for id in LIMITS {
+        let question = stock().iter().find(|one| one.id == *id).unwrap_or_else(|| panic!("{id} is a stock question"));
+        assert!(has_surplus(question), "{id} gives the number that the limit overrules");
+    }
+}
+
 #[test]
 fn there_are_sixty_choices_each_option_explained_and_the_right_one_not_the_longest() {
     let choices: Vec<&Question> = stock_questions().filter(|one| one.kind != Ask::Number).collect();

@@ -115,8 +115,8 @@ fn results_are_unrounded_and_in_the_unit_asked_for() {
     let words = ["catch-test", "catch=100 fl oz, 70 s"];
     let own = json(&words);
     let value = |answer: &Value, name: &str| answer["results"][name]["value"].as_f64().expect("a number");
-    // 100 / 128 x 60 / 70 gal/min, and times 3.785411784 below, to the 15 digits that the core carries.
-    assert!((value(&own, "nozzle-output") - 0.669_642_857_142_857).abs() < 1e-15);
+    // 100 / 128 x 60 / 70 gal/min, and times 3.785411784 below, to the 14 digits that a working is sure of.
+    assert!((value(&own, "nozzle-output") - 0.669_642_857_142_857).abs() < 1e-14);
     assert_eq!(own["results"]["nozzle-output"]["text"], "0.67 gal/min");
     let asked = json(&[&words[..], &["--in", "nozzle-output=L/min", "--in", "total-volume=cup"]].concat());
     assert_eq!(asked["results"]["nozzle-output"]["unit"], "L/min");

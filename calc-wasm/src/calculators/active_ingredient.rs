@@ -7,6 +7,7 @@ use crate::problem::given::Inputs;
 use crate::problem::label;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
+use crate::quantity::order::above;
 use crate::quantity::unit::Unit;
 use crate::quantity::units::Dim;
 use crate::working::record::{Arg, Recorder, System};
@@ -32,6 +33,21 @@ use crate::working::record::{Arg, Recorder, System};
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// 1 lb/acre of active ingredient from a 4 lb/gal liquid is a quarter gallon, 2 pt, per acre.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("strength", "4 lb/gal"),
+///     ("ai-wanted", "1 lb/acre"),
+/// ]);
+/// let worked = work(calculator("active-ingredient").unwrap(), &given, System::Us).unwrap();
+/// let product_rate = worked.value_in("product-rate", "pt/acre").unwrap();
+/// assert!((product_rate - 2.0).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "active-ingredient",
     inputs: &[
@@ -170,7 +186,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 
 fn strength(inputs: &Inputs, name: &'static str) -> Result<AnyQuantity, Fault> {
     let known = AnyQuantity::need(inputs, name)?;
-    if known.value.si() > if known.is_share() { 1.0 } else { MOST_KG_PER_M3 } {
+    if above(known.value.si(), if known.is_share() { 1.0 } else { MOST_KG_PER_M3 }) {
         return Err(Fault::new("active-ingredient.more-than-all", name));
     }
     Ok(known)

@@ -5,9 +5,11 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::quantity::order::above;
 use crate::quantity::unit::Unit;
 use crate::quantity::written;
 use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
+use crate::working::percent_off::outside;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Application rate from one or more runs: spray put down divided by ground covered.
@@ -29,6 +31,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// 5.25 gal caught in 78 s, and 1000 ft² covered in 78 s, is 5.25 gal/1000 ft².
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("timed.1.volume", "5.25 gal"),
+///     ("timed.1.catch-time", "78 s"),
+///     ("timed.1.area", "1000 ft2"),
+///     ("timed.1.area-time", "78 s"),
+/// ]);
+/// let worked = work(calculator("application-rate").unwrap(), &given, System::Us).unwrap();
+/// let application_rate = worked.value_in("application-rate", "gal/1000 ft2").unwrap();
+/// assert!((application_rate - 5.25).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "application-rate",
     inputs: &[Entry::Many(TIMED), Entry::Many(USED), Entry::One(TARGET), Entry::One(TOLERANCE)],
@@ -242,7 +261,7 @@ fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<
     }
     let mut largest: Option<Traced<Ratio>> = None;
     let mut keep = |departure: &Traced<Ratio>| {
-        if largest.as_ref().is_none_or(|most| most.si().abs() * (1.0 + 1e-9) < departure.si().abs()) {
+        if largest.as_ref().is_none_or(|most| above(departure.si().abs(), most.si().abs())) {
             largest = Some(departure.clone());
         }
     };
@@ -283,7 +302,7 @@ fn verdict(inputs: &Inputs, rec: &mut Recorder, largest: Option<Traced<Ratio>>) 
     let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
     rec.result(&LARGEST, &[], &largest);
     // A departure typed as exactly the tolerance must not fail on its last binary digit.
-    if crate::text::figures::without_noise(largest.si().abs()) > tolerance.si() {
+    if outside(&largest, &tolerance) {
         rec.verdict(&AGREEMENT, &[], "application-rate.agreement.no");
         let args = vec![("departure", rec.arg(&largest, PERCENT)), ("tolerance", rec.arg(&tolerance, PERCENT))];
         rec.caution("application-rate.disagree", Severity::Warning, args);
@@ -308,7 +327,7 @@ fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -
     let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
     let departure = departure(rec, "application-rate.step.target-departure", 1, pooled, &target);
     rec.result(&TARGET_DEPARTURE, &[], &departure);
-    if crate::text::figures::without_noise(departure.si().abs()) > tolerance.si() {
+    if outside(&departure, &tolerance) {
         let id = if departure.si() > 0.0 { "application-rate.over-target" } else { "application-rate.under-target" };
         let args = vec![
             ("departure", rec.arg(&departure, PERCENT)),

@@ -29,6 +29,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// 0.40 gal/min per nozzle at 3 mph and 20 in is 39.6 gal/acre; 7 nozzles make a boom of 11.67 ft and 2.8 gal/min.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("nozzle-flow", "0.4 gal/min"),
+///     ("speed", "3 mph"),
+///     ("spacing", "20 in"),
+///     ("nozzles", "7"),
+/// ]);
+/// let worked = work(calculator("boom-output").unwrap(), &given, System::Us).unwrap();
+/// let rate = worked.value_in("rate", "gal/acre").unwrap();
+/// assert!((rate - 39.6).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "boom-output",
     inputs: &[

@@ -28,6 +28,23 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// As in [`Calculator::sources`]; what is said for and against each volume is common practice and marked so.
 /// # Example
 /// 200 gal at 1 gal/1000 ft² treats 200,000 ft², at 2 gal/1000 ft² half of it.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("volume.1.rate", "1 gal/1000 ft2"),
+///     ("volume.2.rate", "2 gal/1000 ft2"),
+///     ("tank", "200 gal"),
+///     ("area", "330000 ft2"),
+/// ]);
+/// let worked = work(calculator("carrier-volume").unwrap(), &given, System::Us).unwrap();
+/// let volume_area_per_tank = worked.value_in("volume-2-area-per-tank", "ft2").unwrap();
+/// assert!((volume_area_per_tank - 100_000.0).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "carrier-volume",
     inputs: &[

@@ -8,6 +8,7 @@ use crate::quantity::kind::{Kind, Ratio, Time, Volume};
 use crate::quantity::unit::Unit;
 use crate::quantity::written;
 use crate::text::texts::replaced;
+use crate::working::percent_off::outside;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Nozzle output from a catch test: the volume caught divided by the time of the catch.
@@ -31,11 +32,18 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// 1 gal 58 fl oz (186 fl oz) in 60 s is 1.453125 gal/min.
 ///
 /// ```
-/// use tankside_calc::{given::Given, record::System, registry::calculator, worked::work};
-/// let catch = calculator("catch-test").unwrap();
-/// let given = Given::from_pairs(&[("catch.1.volume", "1 gal 58 fl oz"), ("catch.1.time", "60 s")]);
-/// let worked = work(catch, &given, System::Us).unwrap();
-/// assert_eq!(worked.value_in("nozzle-output", "gal/min"), Some(1.453125));
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("catch.1.volume", "1 gal 58 fl oz"),
+///     ("catch.1.time", "60 s"),
+/// ]);
+/// let worked = work(calculator("catch-test").unwrap(), &given, System::Us).unwrap();
+/// let nozzle_output = worked.value_in("nozzle-output", "gal/min").unwrap();
+/// assert!((nozzle_output - 1.453125).abs() < 1e-9);
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "catch-test",
@@ -191,7 +199,7 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         let row = [index + 1];
         let departure = rec.step("catch-test.step.departure", &row, &(&(catch - &mean) / &mean), ("%", "%"));
         rec.result(&DEPARTURE, &row, &departure);
-        if crate::text::figures::without_noise(departure.si().abs()) > tolerance.si() {
+        if outside(&departure, &tolerance) {
             let args = vec![
                 ("n", Arg::Text(row[0].to_string())),
                 ("departure", rec.arg(&departure, ("%", "%"))),

@@ -7,6 +7,7 @@ use crate::problem::given::{Inputs, Row};
 use crate::problem::label::{self, LabelRate};
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::quantity::order::order_of;
 use crate::text::texts::joined;
 use crate::working::record::{Arg, Outcome, Recorder, Severity, System, Traced};
 use crate::working::result;
@@ -32,6 +33,24 @@ use crate::working::result;
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// Lawns of 60,000, 50,000 and 40,000 ft² at 2 gal/1000 ft² need 300 gal: a 200 gal tank and one fill of 100 gal.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("lawn.1.area", "60000 ft2"),
+///     ("lawn.2.area", "50000 ft2"),
+///     ("lawn.3.area", "40000 ft2"),
+///     ("application-rate", "2 gal/1000 ft2"),
+///     ("tank", "200 gal"),
+/// ]);
+/// let worked = work(calculator("day-plan").unwrap(), &given, System::Us).unwrap();
+/// let total_mix = worked.value_in("total-mix", "gal").unwrap();
+/// assert!((total_mix - 300.0).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "day-plan",
     inputs: &[
@@ -146,8 +165,6 @@ static OVER: ResultSpec = ResultSpec::new("left-over", Kind::Volume, "gal", "L")
 
 /// More fills than a day has room for.
 const MOST_FILLS: usize = 60;
-/// Sums of areas and volumes meet to a part in 10^9, so that no drop is taken for a fill of its own.
-const SLACK: f64 = 1e-9;
 
 /// What holds for every fill.
 struct Day<'a> {
@@ -164,14 +181,14 @@ struct Day<'a> {
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let (rate, tank, left): (Traced<VolumePerArea>, Traced<Volume>, Traced<Volume>) =
         (inputs.need("application-rate")?, inputs.need("tank")?, inputs.need("left")?);
-    if left.si() > tank.si() * (1.0 + SLACK) {
+    if left.above(&tank) {
         return Err(Fault::new("day-plan.left-above-tank", "left"));
     }
     label::volume_caution(inputs, rec, &rate, "day-plan.under-label-volume", None);
     let amounts = vec![Vec::new(); inputs.row_count("product")];
     let mut day = Day { inputs, rate, lawns: Vec::new(), next: 0, rest: None, amounts };
     let needed = day.lawns(rec)?;
-    if left.si() >= needed.si() * (1.0 - SLACK) {
+    if !left.below(&needed) {
         let over = rec.settle(&OVER, &[], &(&left - &needed));
         rec.result(&FILLS, &[], &Traced::number(0.0));
         rec.caution("day-plan.left-over", Severity::Warning, vec![("over", rec.arg(&over, CAPACITY))]);
@@ -183,7 +200,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     if let Some(time) = inputs.get::<Time>("fill-time") {
         // A tank that starts full is not filled the first time.
-        let full = left.si() >= tank.si() * (1.0 - SLACK);
+        let full = !left.below(&tank);
         let made = if full { &fills - &Traced::number(1.0) } else { fills.clone() };
         rec.settle(&FILLING, &[], &(&made * &time));
     }
@@ -199,7 +216,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
             (level.clone(), level)
         };
         day.fill(rec, n, &level, &new)?;
-        if still.si() <= level.si() * (1.0 + SLACK) {
+        if !still.above(&level) {
             break;
         }
         still = rec.step("day-plan.step.still", &[n], &(&still - &level), CAPACITY);
@@ -231,7 +248,7 @@ impl Day<'_> {
     ) -> Result<(), Fault> {
         let area = rec.settle(&FILL_AREA, &[n], &(level / &self.rate));
         self.walk(rec, n, &area);
-        let dosed = match new.si() < level.si() {
+        let dosed = match new.below(level) {
             true => rec.step("day-plan.step.new-mix-area", &[n], &(new / &self.rate), SURFACE),
             false => area,
         };
@@ -261,11 +278,11 @@ impl Day<'_> {
         while let Some(lawn) = self.lawns.get(self.next) {
             let m = self.next + 1;
             let rest = self.rest.take().unwrap_or_else(|| lawn.clone());
-            if rest.si() <= ground.si() + area.si() * SLACK {
+            if order_of(rest.si(), ground.si(), area.si()).is_le() {
                 rec.result(&FILL_LAWN, &[n, m], &rest);
                 (ground, whole) = (&ground - &rest, false);
                 self.next += 1;
-            } else if ground.si() > area.si() * SLACK {
+            } else if order_of(ground.si(), 0.0, area.si()).is_gt() {
                 if whole {
                     rec.result(&FILL_LAWN, &[n, m], &ground);
                 } else {

@@ -33,6 +33,21 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// 0.5 % by volume in 2 gal, 256 fl oz, is 1.28 fl oz.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("mix", "2 gal"),
+///     ("wanted", "0.5 %"),
+/// ]);
+/// let worked = work(calculator("dilution").unwrap(), &given, System::Us).unwrap();
+/// let product_amount = worked.value_in("product-amount", "fl oz").unwrap();
+/// assert!((product_amount - 1.28).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "dilution",
     inputs: &[

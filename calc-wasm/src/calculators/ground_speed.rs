@@ -27,6 +27,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing. Their 88 is the ft/min in one mph.
 /// # Example
 /// 200 ft in 45 s is 3.03 mph; 100 ft in 20 s and again in 30 s is 2.727 mph, not the 2.841 mph of averaged speeds.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("run.1.distance", "100 ft"),
+///     ("run.1.time", "20 s"),
+///     ("run.2.distance", "100 ft"),
+///     ("run.2.time", "30 s"),
+/// ]);
+/// let worked = work(calculator("ground-speed").unwrap(), &given, System::Us).unwrap();
+/// let speed = worked.value_in("speed", "mph").unwrap();
+/// assert!((speed - 2.727).abs() < 0.001);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "ground-speed",
     inputs: &[
@@ -158,7 +175,7 @@ fn timed(rec: &mut Recorder, runs: &[(Traced<Length>, Traced<Time>)]) -> Traced<
     if runs.len() == 1 {
         rec.caution("ground-speed.single", Severity::Notice, Vec::new());
     } else {
-        let level = |far: &Traced<Length>| (far.si() / runs[0].0.si() - 1.0).abs() < 1e-9;
+        let level = |far: &Traced<Length>| far.order(&runs[0].0).is_eq();
         if runs.iter().all(|(far, _)| level(far)) {
             let count = Traced::number(runs.len() as f64);
             let mean = rec.step("ground-speed.step.mean-time", &[], &(&time / &count), ("s", "s"));

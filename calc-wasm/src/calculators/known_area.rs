@@ -32,6 +32,22 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in taking 1/128 acre as 340.3125 ft², not 340.
 /// # Example
 /// 150 fl oz on a square of 18.5 ft (342.25 ft², 0.57 % too large) is 149.15 gal/acre; read across it is 150.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("plot.1.width", "18.5 ft"),
+///     ("plot.1.length", "18.5 ft"),
+///     ("plot.1.volume", "150 fl oz"),
+/// ]);
+/// let worked = work(calculator("known-area").unwrap(), &given, System::Us).unwrap();
+/// let rate_per_acre = worked.value_in("rate-per-acre", "gal/acre").unwrap();
+/// assert!((rate_per_acre - 149.15).abs() < 0.01);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "known-area",
     inputs: &[

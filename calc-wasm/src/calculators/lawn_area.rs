@@ -30,6 +30,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in pi, which is taken in full instead of as 3.14.
 /// # Example
 /// 60 ft by 25 ft is 1500 ft²; with a round bed 14 ft across cut out 1346.06 ft² are left.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("rectangle.1.length", "60 ft"),
+///     ("rectangle.1.width", "25 ft"),
+///     ("circle.1.diameter", "14 ft"),
+///     ("circle.1.effect", "cut-out"),
+/// ]);
+/// let worked = work(calculator("lawn-area").unwrap(), &given, System::Us).unwrap();
+/// let area = worked.value_in("area", "ft2").unwrap();
+/// assert!((area - 1346.06).abs() < 0.01);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "lawn-area",
     inputs: &[

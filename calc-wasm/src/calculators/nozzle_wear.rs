@@ -31,6 +31,24 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// # Example
 /// A tip rated 0.40 gal/min should put 51.2 fl oz in a 60 s catch at 40 psi; a mean of 58.88 fl oz is 15 % worn, even if
 /// every tip is within 2 % of that mean.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("rated-flow", "0.4 gal/min"),
+///     ("rated-pressure", "40 psi"),
+///     ("test-pressure", "40 psi"),
+///     ("catch-time", "60 s"),
+///     ("nozzle.1.volume", "58.88 fl oz"),
+/// ]);
+/// let worked = work(calculator("nozzle-wear").unwrap(), &given, System::Us).unwrap();
+/// let mean_wear = worked.value_in("mean-wear", "%").unwrap();
+/// assert!((mean_wear - 15.0).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "nozzle-wear",
     inputs: &[

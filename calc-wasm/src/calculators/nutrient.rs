@@ -5,6 +5,7 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Ratio, Volume};
+use crate::quantity::order::above;
 use crate::quantity::unit::Unit;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
@@ -30,6 +31,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// (P 30.974, K 39.098, O 15.999): 61.948 / 141.943 = 0.4364 and 78.196 / 94.195 = 0.8302; handbooks print 0.44, 0.83.
 /// # Example
 /// 1 lb of nitrogen per 1000 ft² from 16-4-8 takes 1 / 0.16 = 6.25 lb of product.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("nitrogen", "16 %"),
+///     ("phosphate", "4 %"),
+///     ("potash", "8 %"),
+///     ("target", "1 lb/1000 ft2"),
+/// ]);
+/// let worked = work(calculator("nutrient").unwrap(), &given, System::Us).unwrap();
+/// let product_rate = worked.value_in("product-rate", "lb/1000 ft2").unwrap();
+/// assert!((product_rate - 6.25).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "nutrient",
     inputs: &[
@@ -185,7 +203,7 @@ struct Analysis {
 impl Analysis {
     fn of(inputs: &Inputs) -> Result<Analysis, Fault> {
         let shares = [inputs.need("nitrogen")?, inputs.need("phosphate")?, inputs.need("potash")?];
-        if shares.iter().map(|share: &Traced<Ratio>| share.si()).sum::<f64>() > 1.0 + 1e-12 {
+        if above(shares.iter().map(|share: &Traced<Ratio>| share.si()).sum(), 1.0) {
             return Err(Fault::new("nutrient.more-than-all", "nitrogen"));
         }
         Ok(Analysis { shares, chosen: place(inputs.word("nutrient")) })
@@ -273,7 +291,7 @@ fn nutrient_rates(
         let applied = rec.settle(RATES[index], &[], &(rate * share));
         for row in inputs.rows("limit").filter(|row| place(row.word("nutrient")) == index) {
             let limit: Traced<MassPerArea> = row.need("rate")?;
-            if applied.si() > limit.si() * (1.0 + 1e-12) {
+            if applied.above(&limit) {
                 let nutrient = Arg::Phrase(WORDS[index].to_owned());
                 let args =
                     vec![("nutrient", nutrient), ("rate", rec.arg(&applied, GROUND)), ("max", rec.arg(&limit, GROUND))];

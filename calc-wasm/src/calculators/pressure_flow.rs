@@ -29,6 +29,22 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing. The square law is textbook hydraulics.
 /// # Example
 /// 0.40 gal/min at 40 psi is 0.346 gal/min at 30 psi; twice the flow takes four times the pressure.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("flow", "0.4 gal/min"),
+///     ("pressure", "40 psi"),
+///     ("new-pressure", "30 psi"),
+/// ]);
+/// let worked = work(calculator("pressure-flow").unwrap(), &given, System::Us).unwrap();
+/// let new_flow = worked.value_in("new-flow", "gal/min").unwrap();
+/// assert!((new_flow - 0.3464).abs() < 0.0001);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "pressure-flow",
     inputs: &[

@@ -8,6 +8,7 @@ use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Mass, MassPerArea, Mixed, Ratio};
 use crate::quantity::unit::Unit;
 use crate::quantity::units::Dim;
+use crate::working::percent_off::outside;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Rate of a granular spreader from what was spread or caught, against a target; and its effective swath.
@@ -32,6 +33,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// 2.6 lb over 100 ft of passes 5 ft apart is 2.6 lb on 500 ft², 5.2 lb/1000 ft².
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("run.1.weight", "2.6 lb"),
+///     ("run.1.length", "100 ft"),
+///     ("run.1.spacing", "5 ft"),
+///     ("run.1.passes", "1"),
+/// ]);
+/// let worked = work(calculator("spreader").unwrap(), &given, System::Us).unwrap();
+/// let rate = worked.value_in("rate", "lb/1000 ft2").unwrap();
+/// assert!((rate - 5.2).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "spreader",
     inputs: &[
@@ -256,7 +274,7 @@ fn against(
     let Some(rate) = rate else { return Ok(()) };
     let departure = rec.settle(&DEPARTURE, &[], &(&(rate - target) / target));
     let percent = |share: &Traced<Ratio>| Arg::Quantity(share.si(), Unit::of("%"));
-    if crate::text::figures::without_noise(departure.si().abs()) > tolerance.si() {
+    if outside(&departure, &tolerance) {
         let args = vec![("departure", percent(&departure)), ("tolerance", percent(&tolerance))];
         rec.caution("spreader.off", Severity::Warning, args);
     }
@@ -286,7 +304,7 @@ fn boxes(inputs: &Inputs) -> Result<Vec<Caught>, Fault> {
     if dims.iter().any(|dim| *dim != dims[0]) {
         return Err(Fault::new("spreader.mixed-boxes", "box"));
     }
-    if all.windows(2).any(|pair| pair[1].offset.si() <= pair[0].offset.si()) {
+    if all.windows(2).any(|pair| !pair[1].offset.above(&pair[0].offset)) {
         return Err(Fault::new("spreader.box-order", "box"));
     }
     if all.first().is_none_or(|centre| centre.offset.si() > 0.0 || centre.amount.si() <= 0.0) {
@@ -300,14 +318,13 @@ fn swath(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let boxes = boxes(inputs)?;
     let two = Traced::number(2.0);
     let half = rec.step_in("spreader.step.half", &[], &(&boxes[0].amount / &two), &boxes[0].unit);
-    let slack = 1.0 + 1e-12;
-    let outer = boxes.iter().position(|caught| caught.amount.si() <= half.si() * slack);
+    let outer = boxes.iter().position(|caught| !caught.amount.above(&half));
     let Some(outer) = outer.filter(|outer| *outer > 0) else {
         return Err(Fault::new("spreader.short-row", "box"));
     };
     let (inner, outer) = (&boxes[outer - 1], &boxes[outer]);
     let mut distance = outer.offset.clone();
-    if outer.amount.si() < half.si() / slack {
+    if outer.amount.below(&half) {
         let share = &(&inner.amount - &half) / &(&inner.amount - &outer.amount);
         let beyond = &(&outer.offset - &inner.offset) * &share;
         distance = rec.step("spreader.step.half-distance", &[], &(&inner.offset + &beyond), ("ft", "m"));

@@ -28,6 +28,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in asking for the pass spacing instead of "the swath".
 /// # Example
 /// 200 ft at 5 ft spacing in 78 s: 1000 ft² in 78 s is 769.2 ft²/min.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("pass.1.length", "200 ft"),
+///     ("pass.1.spacing", "5 ft"),
+///     ("pass.1.passes", "1"),
+///     ("pass.1.time", "78 s"),
+/// ]);
+/// let worked = work(calculator("swath-timing").unwrap(), &given, System::Us).unwrap();
+/// let area_rate = worked.value_in("area-rate", "ft2/min").unwrap();
+/// assert!((area_rate - 769.23).abs() < 0.01);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "swath-timing",
     inputs: &[
@@ -229,7 +246,7 @@ fn overlap(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let share = &(&wetted - &spacing) / &wetted;
     let overlap = rec.step("swath-timing.step.overlap", &[], &share, ("%", "%"));
     rec.result(&OVERLAP, &[], &overlap);
-    if spacing.si() > wetted.si() {
+    if spacing.above(&wetted) {
         let args = vec![("spacing", rec.arg(&spacing, ("ft", "m"))), ("wetted", rec.arg(&wetted, ("ft", "m")))];
         rec.caution("swath-timing.gap", Severity::Warning, args);
     }

@@ -29,6 +29,22 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
 /// 200 gal at 2 gal/1000 ft² treats 100,000 ft²; at 1.5 fl oz/1000 ft² it takes 150 fl oz.
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("tank", "200 gal"),
+///     ("application-rate", "2 gal/1000 ft2"),
+///     ("product.1.rate", "1.5 fl oz/1000 ft2"),
+/// ]);
+/// let worked = work(calculator("tank-mix").unwrap(), &given, System::Us).unwrap();
+/// let product_amount = worked.value_in("product-1-amount", "fl oz").unwrap();
+/// assert!((product_amount - 150.0).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "tank-mix",
     inputs: &[
@@ -172,10 +188,10 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
             level = rec.step("tank-mix.step.level", &[], &needed.least(&capacity), CAPACITY);
         }
     }
-    if level.si() > capacity.si() * (1.0 + 1e-9) {
+    if level.above(&capacity) {
         return Err(Fault::new("tank-mix.fill-above-tank", "fill"));
     }
-    if left.si() > level.si() {
+    if left.above(&level) {
         return Err(Fault::new("tank-mix.left-above-fill", "left"));
     }
     let whole = inputs.get::<Volume>("fill").is_none() && inputs.get::<Area>("area").is_none();

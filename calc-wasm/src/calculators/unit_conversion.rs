@@ -24,6 +24,21 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// As in [`Calculator::sources`]; departs from them in taking the acre as 43,560 international square feet.
 /// # Example
 /// 1 gal/acre is 128 / 43.56 = 2.938 fl oz/1000 ft².
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("amount", "1 gal/acre"),
+///     ("to", "fl oz/1000 ft2"),
+/// ]);
+/// let worked = work(calculator("unit-conversion").unwrap(), &given, System::Us).unwrap();
+/// let converted = worked.value_in("converted", "fl oz/1000 ft2").unwrap();
+/// assert!((converted - 2.938).abs() < 0.001);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "unit-conversion",
     inputs: &[Entry::One(AMOUNT), Entry::One(Input::unit_name("to"))],

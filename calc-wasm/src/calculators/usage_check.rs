@@ -33,6 +33,22 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// # Example
 /// 8000 ft² at 2 gal/1000 ft² asks for 16 gal; 18.4 gal used is 2.3 gal/1000 ft², 15 % over: a product mixed for
 /// 1.5 fl oz/1000 ft² went on at 1.725 fl oz/1000 ft².
+///
+/// ```
+/// use tankside_calc::calculators::registry::calculator;
+/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::quantity::system::System;
+/// use tankside_calc::uncertainty::work;
+///
+/// let given = RawInputs::from_pairs(&[
+///     ("area", "8000 ft2"),
+///     ("application-rate", "2 gal/1000 ft2"),
+///     ("volume-used", "18.4 gal"),
+/// ]);
+/// let worked = work(calculator("usage-check").unwrap(), &given, System::Us).unwrap();
+/// let true_rate = worked.value_in("true-rate", "gal/1000 ft2").unwrap();
+/// assert!((true_rate - 2.3).abs() < 1e-9);
+/// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "usage-check",
     inputs: &[
@@ -180,7 +196,7 @@ fn used(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Volume>, Fault> {
     let volume = |name: &str| inputs.get::<Volume>(name);
     match (volume("volume-used"), volume("tank-before"), volume("tank-after")) {
         (Some(used), None, None) => Ok(used),
-        (None, Some(before), Some(after)) if after.si() < before.si() => {
+        (None, Some(before), Some(after)) if after.below(&before) => {
             Ok(rec.step("usage-check.step.volume-used", &[], &(&before - &after), LIQUID))
         }
         (None, Some(_), Some(_)) => Err(Fault::new("usage-check.nothing-used", "tank-after")),

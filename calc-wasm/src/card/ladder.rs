@@ -1,5 +1,7 @@
 //! The sizes a card lists: lawns, and the round volumes at which a tank is read.
 
+use crate::quantity::order::above;
+
 /// Lawns, in 1000 ft² or in 100 m²: the sizes that crews meet, closer together where most lawns are.
 pub static LAWNS: [f64; 12] = [1.0, 2.0, 3.0, 5.0, 7.5, 10.0, 15.0, 20.0, 30.0, 50.0, 75.0, 100.0];
 /// Which of them operators are compared by: 5000 ft² or 500 m².
@@ -13,18 +15,18 @@ pub const MOST_MARKS: usize = 10;
 
 /// Lawns to list for a tank that treats `tank`, up to the first that takes a tank or more; in the unit of `tank`.
 pub fn lawns(tank: f64) -> &'static [f64] {
-    let below = LAWNS.iter().take_while(|lawn| **lawn < tank * (1.0 - 1e-9)).count();
+    let below = LAWNS.iter().take_while(|lawn| above(tank, **lawn)).count();
     &LAWNS[..(below + 1).clamp(LEAST_LAWNS, LAWNS.len())]
 }
 
 /// Round volumes below a full tank, the largest first.
 pub fn round_marks(tank: f64) -> Vec<f64> {
     let most = MOST_MARKS as f64;
-    let step = STEPS.into_iter().find(|step| tank <= step * most * (1.0 + 1e-9)).unwrap_or(tank / most);
+    let step = STEPS.into_iter().find(|step| !above(tank, step * most)).unwrap_or(tank / most);
     let mut marks = Vec::new();
     for count in (1..=MOST_MARKS).rev() {
         let mark = count as f64 * step;
-        if mark < tank * (1.0 - 1e-9) {
+        if above(tank, mark) {
             marks.push(mark);
         }
     }

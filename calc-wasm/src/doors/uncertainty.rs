@@ -2,7 +2,7 @@
 
 use crate::problem::worked::Worked;
 use crate::quantity::unit::Unit;
-use crate::text::figures::without_noise;
+use crate::text::figures::to_figures;
 use crate::text::json::{Value, map};
 use crate::uncertainty::{Budget, COVERAGE, Cause, Longer, field_of};
 use crate::words::phrases::Phrases;
@@ -12,7 +12,7 @@ use crate::words::uncertainty as words;
 /// repeats where there are any, and what it would take to be as sure as wanted.
 pub fn budget(worked: &Worked, budget: &Budget, unit: &Unit, phrases: &Phrases) -> Value {
     let size = unit.size();
-    let in_unit = |si: f64| Value::Number(without_noise(si / size));
+    let in_unit = |si: f64| Value::Number(sure(si / size));
     let (mut readings, mut scatter) = (Vec::new(), None);
     for part in &budget.parts {
         match &part.cause {
@@ -20,7 +20,7 @@ pub fn budget(worked: &Worked, budget: &Budget, unit: &Unit, phrases: &Phrases) 
                 scatter = Some(map(vec![
                     ("repeats", Value::Number(*repeats as f64)),
                     ("standard", in_unit(part.contribution)),
-                    ("share", Value::Number(part.share)),
+                    ("share", Value::Number(sure(part.share))),
                 ]));
             }
             Cause::Reading(flat) => {
@@ -30,10 +30,10 @@ pub fn budget(worked: &Worked, budget: &Budget, unit: &Unit, phrases: &Phrases) 
                     ("name", flat.as_str().into()),
                     ("value", Value::Number(typed.value())),
                     ("unit", typed.unit.plain().into()),
-                    ("standard", Value::Number(without_noise(part.standard / own))),
+                    ("standard", Value::Number(sure(part.standard / own))),
                     ("sensitivity", in_unit(part.sensitivity * own)),
                     ("contribution", in_unit(part.contribution)),
-                    ("share", Value::Number(part.share)),
+                    ("share", Value::Number(sure(part.share))),
                 ]));
             }
         }
@@ -43,8 +43,8 @@ pub fn budget(worked: &Worked, budget: &Budget, unit: &Unit, phrases: &Phrases) 
         ("unit", unit.plain().into()),
         ("standard", in_unit(budget.standard)),
         ("expanded", in_unit(budget.expanded())),
-        ("relative_standard", Value::Number(budget.standard / budget.value.abs())),
-        ("relative", Value::Number(budget.relative())),
+        ("relative_standard", Value::Number(sure(budget.standard / budget.value.abs()))),
+        ("relative", Value::Number(sure(budget.relative()))),
         ("k", Value::Number(COVERAGE)),
         ("text", words::result(budget, unit, phrases).into()),
         ("readings", Value::List(readings)),
@@ -52,6 +52,11 @@ pub fn budget(worked: &Worked, budget: &Budget, unit: &Unit, phrases: &Phrases) 
     members.extend(scatter.map(|scatter| ("scatter", scatter)));
     members.push(("longer", longer(worked, budget, phrases)));
     map(members)
+}
+
+/// Slopes are sums of products over a whole working; 12 figures of them are sure, and far more than a doubt needs.
+fn sure(value: f64) -> f64 {
+    to_figures(value, 12)
 }
 
 /// What it would take to be as sure as wanted: `answer` is `enough`, `times`, `repeats` or `never`.
@@ -64,14 +69,14 @@ fn longer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Value {
                 Some(map(vec![
                     ("name", field_of(&grown.first).into()),
                     ("unit", unit.plain().into()),
-                    ("now", Value::Number(without_noise(grown.now / unit.size()))),
-                    ("needed", Value::Number(without_noise(grown.needed / unit.size()))),
+                    ("now", Value::Number(sure(grown.now / unit.size()))),
+                    ("needed", Value::Number(sure(grown.needed / unit.size()))),
                 ]))
             });
-            ("times", vec![("factor", Value::Number(*factor)), ("grown", Value::List(grown.collect()))])
+            ("times", vec![("factor", Value::Number(sure(*factor))), ("grown", Value::List(grown.collect()))])
         }
         Longer::Repeats { needed, .. } => ("repeats", vec![("repeats", Value::Number(*needed as f64))]),
-        Longer::Never { together, .. } => ("never", vec![("fixed", Value::Number(*together))]),
+        Longer::Never { together, .. } => ("never", vec![("fixed", Value::Number(sure(*together)))]),
     };
     let mut members = vec![("wanted", Value::Number(budget.wanted)), ("answer", answer.into())];
     members.extend(member);

@@ -17,7 +17,8 @@ use crate::words::phrases::{Phrases, capital};
 use crate::words::uncertainty as words;
 use crate::words::{factors, say};
 use crate::working::line;
-use crate::working::record::{Outcome, System};
+use crate::working::noise::Noise;
+use crate::working::record::{Outcome, Step, System};
 
 /// A value with its unit, unrounded, and as a person reads it.
 #[derive(Debug)]
@@ -150,13 +151,19 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
             return Err(ResultUnitError::WrongKind(name.clone(), unit.clone()));
         }
     }
+    let noise = Noise::of(&worked.steps);
     let results = worked.found.iter().map(|found| {
         let name = found.name();
         let asked = wanted.iter().rev().find(|(asked, _)| *asked == name).map(|(_, unit)| unit);
         let wire = match &found.outcome {
             Outcome::Quantity(si, own) => {
                 let text = asked.map_or_else(|| say::amount(found, *si, own), |unit| say::quantity(*si, unit));
-                value(*si, asked.unwrap_or(own), text, say::measured(found, worked.system))
+                let unit = asked.unwrap_or(own);
+                let number = match &found.expr {
+                    Some(expr) => noise.value(expr, *si, unit.size()),
+                    None => without_noise(*si / unit.size()),
+                };
+                value(number, unit, text, say::measured(found, worked.system))
             }
             Outcome::Verdict(key) => ValueWire {
                 value: None,
@@ -179,7 +186,7 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         inputs: inputs(worked, phrases),
         results: results.collect(),
         uncertainty: uncertainty.collect(),
-        steps: worked.steps.iter().map(|step| step_wire(worked, step, phrases)).collect(),
+        steps: worked.steps.iter().enumerate().map(|at| step_wire(worked, at, &noise, phrases)).collect(),
         cautions: worked
             .cautions
             .iter()
@@ -192,16 +199,15 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
     })
 }
 
-fn value(si: f64, unit: &Unit, text: String, measured: Option<String>) -> ValueWire {
-    let value = Some(without_noise(si / unit.size()));
-    ValueWire { value, unit: unit.plain(), text, measured, verdict: None }
+fn value(number: f64, unit: &Unit, text: String, measured: Option<String>) -> ValueWire {
+    ValueWire { value: Some(number), unit: unit.plain(), text, measured, verdict: None }
 }
 
 fn inputs(worked: &Worked, phrases: &Phrases) -> Vec<(String, ValueWire)> {
     let mut all = Vec::new();
     for name in worked.inputs.names() {
         let wire = match (worked.inputs.typed(name), worked.inputs.word(name)) {
-            (Some(typed), _) => value(typed.si, &typed.unit, say::as_typed(typed), None),
+            (Some(typed), _) => value(typed.value(), &typed.unit, say::as_typed(typed), None),
             (None, Some(word)) => ValueWire {
                 value: None,
                 unit: String::new(),
@@ -216,14 +222,14 @@ fn inputs(worked: &Worked, phrases: &Phrases) -> Vec<(String, ValueWire)> {
     all
 }
 
-fn step_wire(worked: &Worked, step: &crate::working::record::Step, phrases: &Phrases) -> StepWire {
+fn step_wire(worked: &Worked, (index, step): (usize, &Step), noise: &Noise, phrases: &Phrases) -> StepWire {
     let title = capital(&say::step_title(worked, step, phrases));
     let (formula, numbers) = (say::formula(worked, step, phrases), line::text(&line::numbers(step)));
     StepWire {
         id: say::step_key(worked, step),
         text: format!("{title} = {formula} = {numbers} = {}", say::step_value(step)),
         factors: factors::text(step),
-        value: without_noise(step.si / step.unit.size()),
+        value: noise.step(index, step.si, step.unit.size()),
         unit: step.unit.plain(),
     }
 }

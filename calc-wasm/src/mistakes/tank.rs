@@ -7,6 +7,7 @@ use super::places::{
 use super::wrong::holds;
 use super::{Mistake, Wrong};
 use crate::quantity::kind::Kind;
+use crate::quantity::order::order;
 use crate::quantity::typed::Typed;
 use crate::quantity::units::{Atom, Dim};
 
@@ -126,7 +127,7 @@ fn rounded_output(w: &Wrong) -> Option<f64> {
     // Of a plan of fills, another rate may make another number of fills.
     let typed = w.typed(&name).filter(|_| w.inputs().row_count("lawn") == 0)?;
     let (value, two) = (typed.value(), crate::text::figures::to_figures(typed.value(), 2));
-    let carried = (value - two).abs() > 1e-9 * value && (0.5..10.0).contains(&value);
+    let carried = order(value, two).is_ne() && (0.5..10.0).contains(&value);
     carried.then(|| w.with(&name, value.round() * typed.unit.size())).flatten()
 }
 

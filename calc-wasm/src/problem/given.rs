@@ -2,6 +2,7 @@
 
 use crate::problem::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need, row_number};
 use crate::quantity::kind::{Kind, Measure, Ratio};
+use crate::quantity::order::order;
 use crate::quantity::typed::{self, Misread, Typed};
 use crate::quantity::unit::Unit;
 use crate::working::record::{Origin, Traced};
@@ -347,10 +348,9 @@ impl Reading {
     }
 
     fn check(&mut self, flat: &str, typed: &Typed, bounds: Bounds) {
-        // A part in 10^12 of slack: a limit typed in another unit must not fail on its last binary digit.
-        let value = crate::text::figures::without_noise(typed.si / Unit::of(bounds.unit).size());
-        let inside = |(low, high): (f64, f64)| low <= value && value <= high;
-        if !inside(bounds.hard) || (bounds.positive && value <= bounds.hard.0) {
+        let value = typed.si / Unit::of(bounds.unit).size();
+        let inside = |(low, high): (f64, f64)| order(low, value).is_le() && order(value, high).is_le();
+        if !inside(bounds.hard) || (bounds.positive && order(value, bounds.hard.0).is_le()) {
             self.problem(flat, InputFault::HardLimit(bounds));
         } else if !inside(bounds.plausible) {
             self.inputs.implausible.push((flat.to_owned(), bounds));

@@ -2,7 +2,8 @@
 
 use crate::problem::declare::{Fault, Input};
 use crate::problem::given::{Inputs, Row};
-use crate::quantity::kind::{Kind, MassPerArea, MassPerVolume, Measure, Ratio, VolumePerArea};
+use crate::quantity::kind::{Kind, MassPerArea, MassPerVolume, Ratio, VolumePerArea};
+use crate::quantity::order::above;
 use crate::quantity::unit::Unit;
 use crate::quantity::units::Dim;
 use crate::working::record::{Arg, Recorder, Severity, Traced};
@@ -129,7 +130,7 @@ pub fn area_caution(
     if liquid != max_liquid {
         return Err(Fault::new("label.max-of-other-kind", row.name("label-max")));
     }
-    if per_area > allowed * (1.0 + 1e-12) {
+    if above(per_area, allowed) {
         let unit = most.unit();
         let name = row.word("name").map_or_else(|| row.number.to_string(), ToOwned::to_owned);
         rec.caution(
@@ -154,7 +155,7 @@ pub fn rate_caution(inputs: &Inputs, rec: &mut Recorder, si: f64, dim: Dim, id: 
     if most.unit.dim() != dim {
         return Err(Fault::new("label.max-of-other-kind", "label-max"));
     }
-    if si > most.si * (1.0 + 1e-12) {
+    if above(si, most.si) {
         let shown = |si| Arg::Quantity(si, most.unit.clone());
         rec.caution(id, Severity::Danger, vec![("rate", shown(si)), ("max", shown(most.si))]);
     }
@@ -170,7 +171,7 @@ pub fn volume_caution(
     row: Option<usize>,
 ) {
     let Some(least) = inputs.get::<VolumePerArea>("label-volume-min") else { return };
-    if volume.get().si() < least.si() * (1.0 - 1e-12) {
+    if volume.below(&least) {
         let units = ("gal/1000 ft2", "L/100 m2");
         rec.caution(
             id,

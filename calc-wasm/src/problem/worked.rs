@@ -4,6 +4,7 @@ use crate::problem::budget::Budget;
 use crate::problem::declare::{Calculator, limit_unit};
 use crate::problem::given::{InputFault, InputProblem, Inputs};
 use crate::quantity::unit::Unit;
+use crate::working::noise::Noise;
 use crate::working::record::{
     Arg, Caution, Outcome, Recorder, Repeats, Rounding, Severity, Step, System, WorkedResult,
 };
@@ -51,9 +52,14 @@ impl Worked {
         }
     }
 
-    /// A result's value in `unit`.
+    /// A result's value in `unit`, to the figures that its working is sure of.
     pub fn value_in(&self, flat: &str, unit: &str) -> Option<f64> {
-        Some(crate::text::figures::without_noise(self.si(flat)? / Unit::of(unit).size()))
+        let found = self.result(flat)?;
+        let (Outcome::Quantity(si, _), size) = (&found.outcome, Unit::of(unit).size()) else { return None };
+        Some(match &found.expr {
+            Some(expr) => Noise::of(&self.steps).value(expr, *si, size),
+            None => crate::text::figures::without_noise(si / size),
+        })
     }
 }
 

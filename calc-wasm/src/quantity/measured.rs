@@ -2,12 +2,13 @@
 
 use crate::quantity::system::System;
 use crate::quantity::unit::Unit;
-use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
+use crate::text::figures::{RESULT_FIGURES, exact, shown, without_noise};
 
 /// `1 gal 22 fl oz` for 150 fl oz; `None` where one unit already says it.
 ///
-/// The small part is rounded to half an ounce (a graduated cylinder's mark), half away from zero; metric amounts are
-/// given in mL or g below one litre or kilogram.
+/// Less than a gallon or a pound is shown as any amount; above that the small part is rounded to a whole fluid ounce or half
+/// an ounce by weight, half away from zero. An amount in gallons or pounds that is shown to whole ones, or to tenths from
+/// ten up, is not split finer than it is shown. Metric amounts are given in mL or g below one liter or kilogram.
 pub fn by_hand(si: f64, unit: &Unit, system: System) -> Option<String> {
     let dim = unit.dim();
     let (large, small) = match system {
@@ -21,18 +22,24 @@ pub fn by_hand(si: f64, unit: &Unit, system: System) -> Option<String> {
 }
 
 fn customary(si: f64, unit: &Unit, large: &str, small: &str) -> Option<String> {
+    // Half a fluid ounce beside a gallon is finer than three figures.
+    let parts = if small == "fl oz" { 1.0 } else { 2.0 };
     let (large, small) = (Unit::of(large), Unit::of(small));
     let per = (large.size() / small.size()).round();
-    let halves = (without_noise(si / small.size()) * 2.0 + 0.5).floor();
-    let (whole, rest) = ((halves / 2.0 / per).floor(), halves / 2.0);
-    let rest = rest - whole * per;
+    let all = (without_noise(si / small.size()) * parts + 0.5).floor() / parts;
+    let whole = (all / per).floor();
+    let rest = all - whole * per;
     if whole < 1.0 || si < 0.0 {
         let text = format!("{} {}", shown(without_noise(si / small.size()), RESULT_FIGURES), small.shown());
         return (*unit != small).then_some(text);
     }
     let big = format!("{} {}", shown(whole, RESULT_FIGURES), large.shown());
-    let text = if rest > 0.0 { format!("{big} {} {}", shown(rest, RESULT_FIGURES), small.shown()) } else { big };
-    (rest > 0.0 || *unit != large).then_some(text)
+    if *unit == large {
+        let own = shown(without_noise(si / large.size()), RESULT_FIGURES);
+        let coarse = whole >= 10.0 || !own.contains('.');
+        return (rest > 0.0 && !coarse).then(|| format!("{big} {} {}", exact(rest), small.shown()));
+    }
+    Some(if rest > 0.0 { format!("{big} {} {}", exact(rest), small.shown()) } else { big })
 }
 
 fn metric(si: f64, unit: &Unit, large: &str, small: &str) -> Option<String> {
@@ -62,5 +69,15 @@ mod tests {
         assert_eq!(hand(3.25, "lb", System::Us).as_deref(), Some("3 lb 4 oz (weight)"));
         assert_eq!(hand(0.25, "L", System::Metric).as_deref(), Some("250 mL"));
         assert_eq!(hand(2.5, "L", System::Metric), None);
+    }
+
+    #[test]
+    fn an_amount_is_not_split_into_something_else_than_it_is_shown_as() {
+        assert_eq!(hand(24.97, "gal", System::Us), None, "shown as 25 gal");
+        assert_eq!(hand(1.997, "gal", System::Us), None, "shown as 2 gal");
+        assert_eq!(hand(255.5, "fl oz", System::Us).as_deref(), Some("2 gal"), "shown as 256 fl oz");
+        assert_eq!(hand(255.74, "fl oz", System::Us).as_deref(), Some("2 gal"));
+        assert_eq!(hand(1.453, "gal", System::Us).as_deref(), Some("1 gal 58 fl oz"));
+        assert_eq!(hand(9.5, "gal", System::Us).as_deref(), Some("9 gal 64 fl oz"));
     }
 }

@@ -3,6 +3,7 @@
 pub mod exact;
 pub mod kind;
 pub mod measured;
+pub mod order;
 mod parts;
 pub mod reply;
 mod spelling;

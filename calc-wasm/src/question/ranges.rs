@@ -1,5 +1,6 @@
 //! What a template writes for an input: a range, a list, or a fixed amount.
 
+use crate::quantity::order::whole_below;
 use crate::quantity::typed;
 use crate::text::figures::{exact, read_decimal};
 use crate::text::texts::parted;
@@ -69,7 +70,7 @@ pub fn value(text: &str) -> Option<Value> {
     let (high, rest) = parted(rest, " by ")?;
     let high = finite(high)?;
     let (step, unit) = number_and_unit(rest)?;
-    let count = ((high - low) / step + 1e-9).floor();
+    let count = whole_below((high - low) / step);
     if step <= 0.0 || high < low || count >= MOST_VALUES as f64 {
         return None;
     }

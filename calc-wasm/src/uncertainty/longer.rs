@@ -3,6 +3,7 @@
 use crate::problem::budget::{BudgetLine, COVERAGE, Cause, Grown, Longer};
 use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
+use crate::quantity::order::{above, less, whole_above};
 
 /// Works out the answer for a result of size `value` from its parts.
 ///
@@ -19,9 +20,9 @@ pub(super) fn longer(worked: &Worked, parts: &[BudgetLine], value: f64, wanted: 
     let scatter = |part: &BudgetLine| matches!(part.cause, Cause::Scatter(_));
     let fixed = |part: &BudgetLine| !part.grows && !matches!(part.cause, Cause::Scatter(_));
     let (growing, scattered, staying) = (sum(&grows), sum(&scatter), sum(&fixed));
-    // A result typed to be exactly as sure as wanted must not fail on its last binary digit.
-    let room = square(goal) * (1.0 + 1e-12) - staying;
-    if growing + scattered <= room {
+    let room = less(square(goal), staying);
+    // A result that is exactly as sure as wanted is sure enough.
+    if !above(growing + scattered + staying, square(goal)) {
         return Longer::Enough;
     }
     let stretched = stretched(worked, parts);
@@ -35,7 +36,7 @@ pub(super) fn longer(worked: &Worked, parts: &[BudgetLine], value: f64, wanted: 
     });
     let repeats = repeats.or((growing > 0.0 && stretched.is_none()).then_some(1));
     if let (Some(now), true) = (repeats, room > 0.0) {
-        let needed = (now as f64 * (growing + scattered) / room - 1e-9).ceil();
+        let needed = whole_above(now as f64 * (growing + scattered) / room);
         return Longer::Repeats { now, needed: needed as usize };
     }
     // Parts are sorted, so the first of these costs most; there is one, or there would have been room.

@@ -14,6 +14,7 @@ pub use work::work;
 
 use crate::problem::declare::{Input, Need, Source};
 use crate::problem::worked::Worked;
+use crate::quantity::order::order_of;
 use crate::quantity::typed::{self, Typed};
 use crate::quantity::unit::Unit;
 use crate::working::record::{Outcome, System};
@@ -30,9 +31,6 @@ pub const UNSURE: f64 = 0.05;
 /// timekeepers' presses at swimming meets, see [`SOURCES`]. NIST Special Publication 960-12, Stopwatch and Timer
 /// Calibrations, gives the same order: tens to hundreds of milliseconds.
 pub const REACTION_S: f64 = 0.10;
-
-/// Share of the variance below which a reading is taken to cancel in the result: dust of binary arithmetic.
-const DUST: f64 = 1e-12;
 
 /// What the method rests on.
 pub const SOURCES: &[Source] = &[
@@ -106,7 +104,10 @@ pub fn budgets(worked: &Worked, wanted: f64) -> Vec<Budget> {
         for part in &mut parts {
             part.share = part.contribution * part.contribution / variance;
         }
-        parts.retain(|part| part.share > DUST || matches!(part.cause, Cause::Scatter(_)));
+        // A reading that cancels in the result leaves the noise of binary arithmetic.
+        let whole = variance.sqrt();
+        let counts = |part: &BudgetLine| order_of(part.contribution, 0.0, whole).is_gt();
+        parts.retain(|part| counts(part) || matches!(part.cause, Cause::Scatter(_)));
         costliest_first(&mut parts, |part| part.share);
         let longer = longer::longer(worked, &parts, *value, wanted);
         budgets.push(Budget { found: index, value: *value, standard: variance.sqrt(), parts, wanted, longer });

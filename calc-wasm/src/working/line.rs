@@ -1,12 +1,12 @@
 //! A recorded step as a person writes it: the numbers with the unit factors that carry them to the unit of the
 //! result, every unit that cancels marked. Which factors and marks, see [`crate::working::cancel`].
 
+use crate::quantity::order::{order, whole_above, whole_below};
 use crate::quantity::unit::Unit;
 use crate::quantity::units::{Atom, atom};
-use crate::text::figures::exact;
+use crate::text::figures::{STEP_FIGURES, exact, shown};
 use crate::working::cancel::Chain;
 use crate::working::record::{Expr, Step};
-use crate::working::traced::{whole_above, whole_below};
 use std::sync::Arc;
 
 /// Joins two terms.
@@ -117,7 +117,7 @@ pub(crate) fn line(expr: &Arc<Expr>, target: &Unit) -> Line {
         Expr::Add(..) | Expr::Sub(..) => {
             let mut terms = Vec::new();
             signed(expr, Op::Plus, &mut terms);
-            terms
+            let mut sum: Line = terms
                 .into_iter()
                 .flat_map(|(op, term)| {
                     let mut chain = line(&term, target);
@@ -126,7 +126,9 @@ pub(crate) fn line(expr: &Arc<Expr>, target: &Unit) -> Line {
                     }
                     chain
                 })
-                .collect()
+                .collect();
+            told_apart(&mut sum);
+            sum
         }
         Expr::Ceil(inner) => vec![(Op::Times, Term::Up(line(inner, target)))],
         Expr::Floor(inner) => vec![(Op::Times, Term::Down(line(inner, target)))],
@@ -134,6 +136,39 @@ pub(crate) fn line(expr: &Arc<Expr>, target: &Unit) -> Line {
         Expr::Root(_) | Expr::Leaf { .. } | Expr::Mul(..) | Expr::Div(..) => Chain::of(expr).to(target),
     }
 }
+
+/// Two numbers whose difference is small beside them are shown to more figures, so that the line shows a difference:
+/// 340.28 ft² − 340.31 ft², not 340.3 ft² twice.
+fn told_apart(sum: &mut Line) {
+    let [
+        (Op::Plus | Op::Times, Term::Value { text: one, value: a, marks }),
+        (Op::Minus, Term::Value { text: other, value: b, marks: same }),
+    ] = sum.as_mut_slice()
+    else {
+        return;
+    };
+    let alike = marks.iter().map(|mark| mark.atom.symbol).eq(same.iter().map(|mark| mark.atom.symbol));
+    let (apart, size) = ((*a - *b).abs(), a.abs().max(b.abs()));
+    if !alike || order(*a, *b).is_eq() {
+        return;
+    }
+    let (mut figures, mut ratio) = (STEP_FIGURES, size / apart);
+    while ratio >= 100.0 && figures < MOST_APART {
+        (figures, ratio) = (figures + 1, ratio / 10.0);
+    }
+    if figures > STEP_FIGURES {
+        // What was typed is shown to the letter already.
+        for (text, value) in [(one, *a), (other, *b)] {
+            let finer = shown(value, figures);
+            if finer.len() > text.len() {
+                *text = finer;
+            }
+        }
+    }
+}
+
+/// Figures beyond which two numbers are not told apart.
+const MOST_APART: usize = 9;
 
 fn signed(expr: &Arc<Expr>, op: Op, out: &mut Vec<(Op, Arc<Expr>)>) {
     let flipped = if op == Op::Plus { Op::Minus } else { Op::Plus };

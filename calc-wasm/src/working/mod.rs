@@ -3,6 +3,7 @@
 
 mod cancel;
 pub mod line;
+pub mod noise;
 pub mod percent_off;
 pub mod record;
 pub mod result;

@@ -1,7 +1,7 @@
 //! How far a value is from what it is held against, and whether that is more than is allowed.
 
 use crate::quantity::kind::{Measure, Ratio};
-use crate::text::figures::without_noise;
+use crate::quantity::order::above;
 use crate::working::record::{Recorder, Traced};
 use std::ops::{Div, Sub};
 
@@ -22,7 +22,9 @@ where
 }
 
 /// Whether a departure is larger than `tolerance`, to either side; exactly the tolerance is still within it.
+///
+/// Compared is the whole that both are shares of, because a departure is a difference of two numbers near one and has
+/// their noise: 10.14 gal for 10 gal is 1.4 % more, and not a last binary digit above it.
 pub fn outside(departure: &Traced<Ratio>, tolerance: &Traced<Ratio>) -> bool {
-    // 5 % worked out of typed decimals must not fail on its last binary digit.
-    without_noise(departure.si().abs()) > without_noise(tolerance.si())
+    above(1.0 + departure.si().abs(), 1.0 + tolerance.si())
 }

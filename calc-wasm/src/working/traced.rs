@@ -3,7 +3,9 @@
 //! Every operation on a [`Traced`] quantity is kept as an [`Expr`]; the recorder closes such an expression as a step.
 
 use crate::quantity::kind::{Measure, Ratio};
+use crate::quantity::order::{less, order, whole_above, whole_below};
 use crate::quantity::unit::Unit;
+use std::cmp::Ordering;
 use std::ops::{Add, Div, Mul, Sub};
 use std::sync::Arc;
 
@@ -50,27 +52,13 @@ pub enum Expr {
     Least(Arc<Expr>, Arc<Expr>),
 }
 
-/// Slack for counting whole things, as a share: numbers that were carried to 8 figures when their units were switched
-/// must not make a fourth tank of three.
-const WHOLE_SLACK: f64 = 1e-7;
-
-/// `value` up to the next whole number.
-pub(crate) fn whole_above(value: f64) -> f64 {
-    (value - value.abs() * WHOLE_SLACK).ceil()
-}
-
-/// `value` down to a whole number.
-pub(crate) fn whole_below(value: f64) -> f64 {
-    (value + value.abs() * WHOLE_SLACK).floor()
-}
-
 impl Expr {
     /// Works the expression out again from its leaves, in the order it was computed.
     pub fn value(&self) -> f64 {
         match self {
             Expr::Leaf { si, .. } => *si,
             Expr::Add(a, b) => a.value() + b.value(),
-            Expr::Sub(a, b) => a.value() - b.value(),
+            Expr::Sub(a, b) => less(a.value(), b.value()),
             Expr::Mul(a, b) => a.value() * b.value(),
             Expr::Div(a, b) => a.value() / b.value(),
             Expr::Root(a) => a.value().sqrt(),
@@ -113,6 +101,21 @@ impl<Q: Measure> Traced<Q> {
     /// The value in `unit`.
     pub fn in_unit(&self, unit: &str) -> f64 {
         self.si() / Unit::of(unit).size()
+    }
+
+    /// How it compares with another; equal where the two are the same but for [`SLACK`](crate::quantity::order::SLACK).
+    pub fn order(&self, other: &Traced<Q>) -> Ordering {
+        order(self.si(), other.si())
+    }
+
+    /// Whether it is more than another.
+    pub fn above(&self, other: &Traced<Q>) -> bool {
+        self.order(other) == Ordering::Greater
+    }
+
+    /// Whether it is less than another.
+    pub fn below(&self, other: &Traced<Q>) -> bool {
+        self.order(other) == Ordering::Less
     }
 
     /// How it was computed.
@@ -208,6 +211,20 @@ macro_rules! operation {
 }
 
 operation!(Add, add, Add);
-operation!(Sub, sub, Sub);
 operation!(Mul, mul, Mul);
 operation!(Div, div, Div);
+
+impl<A, B> Sub<&Traced<B>> for &Traced<A>
+where
+    A: Measure + Sub<B>,
+    B: Measure,
+    <A as Sub<B>>::Output: Measure,
+{
+    type Output = Traced<<A as Sub<B>>::Output>;
+
+    fn sub(self, other: &Traced<B>) -> Self::Output {
+        // The types say that the two may be taken from each other; the noise of doing so is left out.
+        let value = Measure::from_si(less(self.si(), other.si()));
+        Traced { value, expr: joined(Expr::Sub, &self.expr, &other.expr) }
+    }
+}

@@ -13,7 +13,7 @@ use tankside_calc::working::record::System;
 
 use self::files::{Answers, files, stock_lessons};
 use super::{CommandEntry, MISUSED, Shelf, style, to_stderr, to_stdout};
-use crate::problem::{Problem, clean};
+use crate::problem::{Problem, clean, code};
 
 /// The command.
 pub const ENTRY: CommandEntry = CommandEntry {
@@ -85,7 +85,7 @@ fn free(folder: &Path) -> Result<(), Box<Problem>> {
         Err(fault) if fault.kind() == io::ErrorKind::NotFound && fs::symlink_metadata(folder).is_err() => return Ok(()),
         Err(fault) => {
             let title = format!("a course cannot be started here: {fault}");
-            return Err(Problem::error("start-refused", title, name)
+            return Err(Problem::new(code::START_REFUSED, title, name)
                 .help("name a folder that does not exist yet")
                 .into());
         }
@@ -98,7 +98,7 @@ fn free(folder: &Path) -> Result<(), Box<Problem>> {
     let more = if there.len() > 3 { " and more" } else { "" };
     let names = there.iter().take(3).map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
     let title = format!("this folder already holds {names}{more}, and nothing is ever overwritten");
-    Err(Problem::error("start-refused", title, name).help("name a folder that does not exist yet").into())
+    Err(Problem::new(code::START_REFUSED, title, name).help("name a folder that does not exist yet").into())
 }
 
 /// What is wrong with an answer, and what to write.
@@ -183,7 +183,7 @@ fn written(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Box<Problem
             let _ = if path.is_dir() { fs::remove_dir(path) } else { fs::remove_file(path) };
         }
         let title = format!("this file cannot be written: {fault}; nothing was left behind");
-        Problem::error("start-refused", title, path.display().to_string())
+        Problem::new(code::START_REFUSED, title, path.display().to_string())
             .help("name a folder that can be written, and that does not exist yet")
             .into()
     })

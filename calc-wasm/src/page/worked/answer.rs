@@ -12,7 +12,7 @@ use crate::words::factors;
 use crate::words::phrases::{Phrases, capital};
 use crate::words::say;
 use crate::working::line;
-use crate::working::record::{Severity, Step};
+use crate::working::record::{Expr, Origin, Severity, Step};
 
 /// The whole answer element.
 pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
@@ -30,16 +30,23 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     out.push_str(&drawing::figure(&(worked.calculator.draw)(worked, worked.system), options.name, &title, phrases));
     let title = html(phrases.get("fragment.steps"));
     let words = options.show == Show::Everything;
+    let leads = if options.show == Show::Steps { leading(worked, &results) } else { vec![true; worked.steps.len()] };
     if reading {
-        fold(&mut out, options, "steps", false, &title, |out| list(out, worked, words, &title, phrases));
+        fold(&mut out, options, "steps", false, &title, |out| list(out, worked, |_| true, words, &title, phrases));
     } else {
-        list(&mut out, worked, words, &title, phrases);
+        list(&mut out, worked, |index| leads[index], words, &title, phrases);
     }
     out.push_str("<div class=\"tk-folds\">\n");
     if some_cancel(worked) {
         fold(&mut out, options, "chain", false, &html(phrases.get("chain.title")), |out| chains(out, worked, phrases));
     }
     results.rest(&mut out, options, reading);
+    if !leads.iter().all(|leads| *leads) {
+        let title = html(phrases.get("fragment.more-steps"));
+        fold(&mut out, options, "more-steps", false, &title, |out| {
+            list(out, worked, |index| !leads[index], words, &title, phrases);
+        });
+    }
     fold(&mut out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
         notes(out, worked.calculator, phrases);
         out.push_str(&sources(worked.calculator, phrases));
@@ -91,7 +98,7 @@ fn cautions(out: &mut String, worked: &Worked, phrases: &Phrases) {
 /// The steps as an ordered list, each with its formula in words; folded under them, how the units cancel.
 pub fn steps(worked: &Worked, phrases: &Phrases) -> String {
     let mut out = String::new();
-    list(&mut out, worked, true, &html(phrases.get("fragment.steps")), phrases);
+    list(&mut out, worked, |_| true, true, &html(phrases.get("fragment.steps")), phrases);
     if some_cancel(worked) {
         fold(&mut out, &Options::default(), "chain", false, &html(phrases.get("chain.title")), |out| {
             chains(out, worked, phrases);
@@ -105,9 +112,42 @@ fn some_cancel(worked: &Worked) -> bool {
     worked.steps.iter().any(|step| factors::math(step, &line::numbers(step)).is_some())
 }
 
-fn list(out: &mut String, worked: &Worked, words: bool, label: &str, phrases: &Phrases) {
+/// Of each step whether the large result rests on it; all where there is none, or none rests on any.
+fn leading(worked: &Worked, results: &Results) -> Vec<bool> {
+    let mut leads = vec![false; worked.steps.len()];
+    if let Some(expr) = results.main.first().and_then(|found| found.expr.as_ref()) {
+        rests_on(expr, worked, &mut leads);
+    }
+    if leads.iter().any(|leads| *leads) { leads } else { vec![true; worked.steps.len()] }
+}
+
+fn rests_on(expr: &Expr, worked: &Worked, leads: &mut [bool]) {
+    match expr {
+        Expr::Leaf { origin: Origin::Step(index), .. } => {
+            if let (Some(step), Some(false)) = (worked.steps.get(*index), leads.get(*index)) {
+                leads[*index] = true;
+                rests_on(&step.expr, worked, leads);
+            }
+        }
+        Expr::Leaf { .. } => {}
+        Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Mul(a, b) | Expr::Div(a, b) | Expr::Least(a, b) => {
+            rests_on(a, worked, leads);
+            rests_on(b, worked, leads);
+        }
+        Expr::Root(a) | Expr::Ceil(a) | Expr::Floor(a) => rests_on(a, worked, leads),
+    }
+}
+
+fn list(
+    out: &mut String,
+    worked: &Worked,
+    wanted: impl Fn(usize) -> bool,
+    words: bool,
+    label: &str,
+    phrases: &Phrases,
+) {
     put(out, &["<ol class=\"tk-steps\" aria-label=\"", label, "\">\n"]);
-    for step in &worked.steps {
+    for (_, step) in worked.steps.iter().enumerate().filter(|(index, _)| wanted(*index)) {
         one_step(out, worked, step, words, phrases);
     }
     out.push_str("</ol>\n");

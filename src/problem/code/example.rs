@@ -1,0 +1,64 @@
+//! What can be wrong in worked examples and computed numbers.
+
+super::entries! {
+    CALCULATOR_UNKNOWN "calculator-unknown" Error
+        "A calculator that is not there."
+        "The example or the question has nothing to work with."
+        "Write the name of a calculator that is there.";
+    INPUT_MISSING "input-missing" Error
+        "An input that the calculator cannot do without."
+        "Nothing can be worked, so the learner would see an empty example."
+        "Add a line with the input and its value.";
+    INPUT_UNKNOWN "input-unknown" Error
+        "An input that the calculator does not have."
+        "What it says would take no part in the working."
+        "Write the name of an input that is there.";
+    INPUT_UNREADABLE "input-unreadable" Error
+        "A value that is no amount with a unit."
+        "Nothing can be worked from it."
+        "Write a number and its unit.";
+    INPUT_IMPOSSIBLE "input-impossible" Error
+        "A value outside what can be."
+        "The learner would practice with a sprayer that cannot exist."
+        "Write a value within the limits that are named.";
+    INPUT_NOT_A_CHOICE "input-not-a-choice" Error
+        "A word outside those that the input knows."
+        "Nothing can be worked from it."
+        "Write one of the words that are named.";
+    INPUT_TOO_LONG "input-too-long" Error
+        "A name that is too long for its place."
+        "It would push the numbers off a phone's screen."
+        "Write a shorter name.";
+    INPUT_ROWS "input-rows" Error
+        "More or fewer rows than the calculator works with."
+        "Nothing can be worked."
+        "Write as many rows as are named.";
+    INPUTS_CONTRADICT "inputs-contradict" Error
+        "Inputs that cannot be true together."
+        "Whatever came out would be wrong."
+        "Correct one of them.";
+    EXAMPLE_DANGER "example-danger" Warning
+        "A worked example that raises a danger itself: a rate over the label's maximum, say."
+        "What stands in a lesson is copied, the danger with it."
+        "Change the inputs, unless the danger is what the lesson teaches; then say so in the text.";
+    EXAMPLE_UNUSUAL "example-unusual" Warning
+        "An input of a worked example outside its usual range, such as a catch of 5 seconds."
+        "The learner takes it for what is done on the lawn."
+        "Write a usual value.";
+    FIGURE_UNKNOWN "figure-unknown" Error
+        "A computed number of an example, an input or a result that is not there."
+        "The sentence would have a hole where its number belongs."
+        "Write the name of an example and a number that are there.";
+    FIGURE_FORM "figure-form" Error
+        "A computed number that is not written `figure:EXAMPLE/RESULT`."
+        "The sentence would have a hole where its number belongs."
+        "Write `figure:first-catch/nozzle-output`.";
+    FIGURE_UNIT_UNKNOWN "figure-unit-unknown" Error
+        "A computed number in a unit that is not known."
+        "The sentence would have a hole where its number belongs."
+        "Write a unit as labels do, for example `gal/min`.";
+    FIGURE_UNIT_WRONG_KIND "figure-unit-wrong-kind" Error
+        "A computed number in a unit of another kind: a flow in feet, say."
+        "There is no such number."
+        "Write a unit of the kind that is named.";
+}

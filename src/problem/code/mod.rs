@@ -1,0 +1,96 @@
+//! The registry of problems: one entry a code, with what it finds, why it matters to a learner and what to write.
+//!
+//! A problem can only be made from an entry, so no code and no severity stands anywhere else.
+
+mod course;
+mod example;
+mod lesson;
+mod own;
+mod proof;
+mod question;
+mod target;
+mod yaml;
+
+pub use course::*;
+pub use example::*;
+pub use lesson::*;
+pub use own::*;
+pub use proof::*;
+pub use question::*;
+pub use target::*;
+pub use yaml::*;
+
+use super::Severity;
+
+/// One entry of the registry.
+#[derive(Debug)]
+pub struct Rule {
+    /// Its name, in kebab-case; it names the mistake, not the cure.
+    pub code: &'static str,
+    /// Whether it stops the publishing.
+    pub severity: Severity,
+    /// What it finds.
+    pub finds: &'static str,
+    /// Why it matters to a learner.
+    pub matters: &'static str,
+    /// What to write instead.
+    pub write: &'static str,
+}
+
+/// Every entry, room by room.
+pub fn rules() -> impl Iterator<Item = &'static Rule> {
+    [yaml::ALL, course::ALL, lesson::ALL, example::ALL, question::ALL, own::ALL, proof::ALL, target::ALL]
+        .into_iter()
+        .flatten()
+        .copied()
+}
+
+/// The entry of a code.
+pub fn rule(code: &str) -> Option<&'static Rule> {
+    rules().find(|rule| rule.code == code)
+}
+
+/// Declares entries, each as a constant and in the list `ALL` of its file.
+macro_rules! entries {
+    ($($name:ident $code:literal $severity:ident $finds:literal $matters:literal $write:literal;)*) => {
+        $(
+            #[doc = $finds]
+            pub const $name: &super::Rule = &super::Rule {
+                code: $code,
+                severity: crate::problem::Severity::$severity,
+                finds: $finds,
+                matters: $matters,
+                write: $write,
+            };
+        )*
+        pub(super) const ALL: &[&super::Rule] = &[$($name),*];
+    };
+}
+use entries;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::collections::BTreeSet;
+
+    #[test]
+    fn every_code_is_there_once_and_every_entry_says_what_why_and_what_to_write() {
+        let mut codes = BTreeSet::new();
+        for one in rules() {
+            assert!(codes.insert(one.code), "{} is there twice", one.code);
+            let kebab = |c: char| c.is_ascii_lowercase() || c == '-';
+            assert!(one.code.chars().all(kebab), "{}", one.code);
+            for text in [one.finds, one.matters, one.write] {
+                assert!(text.ends_with('.') && text.len() > 12, "{}: {text}", one.code);
+                assert!(text.starts_with(|c: char| c.is_uppercase() || c == '`'), "{}: {text}", one.code);
+            }
+        }
+        assert!(rules().filter(|one| one.severity == Severity::Error).count() > 40);
+    }
+
+    #[test]
+    fn an_entry_is_found_by_its_code() {
+        assert!(rules().all(|one| rule(one.code).is_some_and(|found| std::ptr::eq(found, one))));
+        assert!(rule("no-such-code").is_none());
+    }
+}

@@ -1,0 +1,152 @@
+//! What a proofreader of courses would mark: a course with these is published, and could be better.
+
+super::entries! {
+    NUMBER_CONTRADICTS "number-contradicts" Warning
+        "A typed number beside a unit that is near a number of the example next to it and is not the same."
+        "The learner sees two numbers for one thing and trusts neither."
+        "Write it as a computed number, which follows the example.";
+    RANGE_ONE_SIDED "range-one-sided" Warning
+        "A range of a question of which only one end can be drawn from."
+        "The numbers are nearly the same each time, so practice is guessing."
+        "Move the range to where every draw can be posed.";
+    RANGE_MOSTLY_UNUSED "range-mostly-unused" Warning
+        "Ranges of which fewer than half of the draws make a sensible problem."
+        "The learner meets the same few numbers again and again."
+        "Narrow the ranges to what is usual.";
+    OPTIONS_ALIKE "options-alike" Warning
+        "Two options that differ in a letter or two."
+        "The question asks for good eyes and not for knowledge."
+        "Make the options differ in what they say.";
+    RIGHT_ALWAYS_LONGEST "right-always-longest" Warning
+        "A bank in which the right option is always the longest."
+        "Whoever notices passes without knowing anything."
+        "Write the wrong options as carefully as the right ones.";
+    OPTION_CATCH_ALL "option-catch-all" Warning
+        "An option such as `All of the above`."
+        "Options come in another order each time, so nothing is above."
+        "Write `kind: several`, and mark each right one.";
+    OPTIONS_ONLY_TWO "options-only-two" Warning
+        "A question with two options only."
+        "Half of those who guess are right."
+        "Add a third option that somebody who has not learned it would choose.";
+    OPTION_UNEXPLAINED "option-unexplained" Warning
+        "A wrong option without a `because`."
+        "The learner is told that it is wrong, and not why."
+        "Add `because: …`: why somebody would think so, and what is so instead.";
+    SEVERAL_ALL_RIGHT "several-all-right" Warning
+        "A question for several options of which all are right."
+        "Whoever ticks everything passes."
+        "Add an option that is wrong.";
+    QUESTION_TWICE "question-twice" Warning
+        "Two questions of a bank with the same words."
+        "The learner thinks that the page is broken."
+        "Change one, or remove it.";
+    QUESTION_NEGATIVE "question-negative" Warning
+        "A question that asks for what is not so, with a plain `not`."
+        "Readers skip the word and answer the opposite, those who read a second language most."
+        "Ask for what is so, or set the word in capitals.";
+    PASS_UNUSUAL "pass-unusual" Warning
+        "A `pass` below 60 % or of 100 %."
+        "Below, guessing passes; at 100 % one slip of the finger fails."
+        "Write `pass: 80 %`, or what your certification asks for.";
+    TOLERANCE_WIDE "tolerance-wide" Warning
+        "A tolerance above 5 %."
+        "An answer that far off would put down too much or too little."
+        "Write `tolerance: 2 %`, or leave the line out.";
+    TOLERANCE_NARROW "tolerance-narrow" Warning
+        "A tolerance below 0.5 %."
+        "Whoever rounds as the trade does would be told that they are wrong."
+        "Write `tolerance: 2 %`, or leave the line out.";
+    LESSON_WITHOUT_CAUTION "lesson-without-caution" Warning
+        "A lesson with a worked example and no caution."
+        "The learner is shown how to mix or spray, and not what can go wrong."
+        "Add a block `caution NAME` where the work begins.";
+    READING_LEVEL "reading-level" Warning
+        "A lesson that reads far harder than the other lessons of the course."
+        "Learners who read a second language are lost in it."
+        "Write shorter sentences and plainer words.";
+    SENTENCE_LONG "sentence-long" Warning
+        "A sentence of more than 35 words."
+        "At its end its beginning is forgotten."
+        "Make two of it.";
+    PARAGRAPH_LONG "paragraph-long" Warning
+        "A paragraph of more than 120 words."
+        "On a phone it fills the screen, and is skipped."
+        "Make two of it, or a list.";
+    HEADINGS_FEW "headings-few" Warning
+        "More than 400 words without a heading."
+        "Nobody finds a place in it again."
+        "Write a heading where the subject changes.";
+    HEADING_TWICE "heading-twice" Warning
+        "Two headings of a lesson with the same words."
+        "In a list of headings nobody can tell them apart."
+        "Say in each what is particular about it.";
+    MINUTES_MISSING "minutes-missing" Warning
+        "A lesson that does not say how long it takes."
+        "Nobody can plan it into a morning."
+        "Add a line `minutes: …` to its header.";
+    MINUTES_SHORT "minutes-short" Warning
+        "A lesson that takes longer than its header says."
+        "The learner runs out of time before the questions."
+        "Write the minutes that are named, or make two lessons of it.";
+    TITLE_LONG "title-long" Warning
+        "A title of more than 60 letters."
+        "Lists and tabs cut it off."
+        "Write a shorter one.";
+    TITLE_TWICE "title-twice" Warning
+        "Two lessons with the same title."
+        "Nobody can tell them apart in the list."
+        "Write another title for one of the two.";
+    SUMMARY_LONG "summary-long" Warning
+        "A summary of more than 200 letters."
+        "The list of lessons becomes a text of its own."
+        "Say it in one or two sentences.";
+    LESSON_EMPTY "lesson-empty" Warning
+        "A lesson with fewer than 20 words, no example and no questions."
+        "There is nothing to learn in it."
+        "Write the lesson, or take it out of the list.";
+    IMAGE_UNUSED "image-unused" Warning
+        "A picture that no lesson shows."
+        "It is published all the same, and every phone that keeps the course loads it."
+        "Show it in a lesson, or remove it.";
+    IMAGE_WORDS_POOR "image-words-poor" Warning
+        "Words for a picture that only say that it is one, or repeat its file name."
+        "Whoever cannot see it learns nothing from them."
+        "Say what it shows, as you would on the phone.";
+    IMAGE_WORDS_LONG "image-words-long" Warning
+        "Words for a picture of more than 250 letters."
+        "A screen reader reads them in one go, without a pause to go back to."
+        "Say the main thing, and write the rest into the text.";
+    LINK_WORDS_POOR "link-words-poor" Warning
+        "A link whose words say nothing by themselves, such as `here`."
+        "In a list of links, as screen readers offer it, it leads nowhere."
+        "Write where it leads.";
+    LINK_NOT_SECURE "link-not-secure" Warning
+        "A link that starts with `http:`."
+        "Anybody between the learner and the site can change what is read."
+        "Write `https:`.";
+    TABLE_HEAD_BLANK "table-head-blank" Warning
+        "A table with an empty cell in its head."
+        "A screen reader reads a column without a name."
+        "Write what the column holds.";
+    OUNCE_BARE "ounce-bare" Warning
+        "A bare `oz` beside a number."
+        "A learner who takes a fluid ounce for an ounce by weight doses wrongly."
+        "Write `fl oz`, or `oz (weight)`.";
+    WORD_TWICE "word-twice" Warning
+        "The same word twice in a row."
+        "It makes the reader stop and go back."
+        "Remove one.";
+    NOTE_TO_SELF "note-to-self" Warning
+        "A note such as `TODO` or `TBD` in a text that is published."
+        "The learner sees that the lesson is not finished, and not what is missing."
+        "Write what is missing, or put the note into a comment.";
+    CONTACT_MISSING "contact-missing" Warning
+        "A course without a `contact`."
+        "A learner who is stuck does not know whom to ask."
+        "Add a line `contact: …` to `course.yaml`.";
+    COURSE_SUMMARY_MISSING "course-summary-missing" Warning
+        "A course without a `summary`."
+        "The first page does not say what the course is for."
+        "Add a line `summary: …` to `course.yaml`.";
+}
