@@ -19,11 +19,30 @@ function take(quiz, look) {
     async (page) => {
       const part = page.locator(`[data-part="quiz"][data-bank="${quiz.bank}"][data-started]`);
       await part.waitFor();
+      await begin(part);
       await look(part, page);
     },
     options,
   );
 }
+
+/** In a lesson the questions wait until they are asked for. */
+async function begin(part) {
+  const button = part.locator('[data-do="begin"]');
+  if ((await button.count()) > 0 && (await button.isVisible())) await button.click();
+}
+
+test("in a lesson the questions wait until they are asked for", async () => {
+  const quiz = QUIZZES.find(({ page }) => page.startsWith("lessons/"));
+  await open(diskUrl(quiz.page), async (page) => {
+    const part = page.locator(`[data-part="quiz"][data-bank="${quiz.bank}"][data-started]`);
+    await part.waitFor();
+    assert.equal(await part.locator(".tk-question").first().isVisible(), false);
+    await part.locator('[data-do="begin"]').click();
+    assert.equal(await part.locator(".tk-question").first().isVisible(), true);
+    assert.equal(await part.locator('[data-do="begin"]').isVisible(), false);
+  }, { viewport: PHONE });
+});
 
 test("the demo course has a quiz of at least ten questions", async () => {
   let longest = 0;

@@ -42,7 +42,14 @@ pub(crate) fn bench(root: &Path) -> Result<(), Failure> {
     publish.current_dir(&nowhere).args(["publish", "--to"]).arg(&demo);
     run::output(&mut publish)?;
     calls(root, &programs, &demo, scratch.path())?;
+    keys(root, &demo)?;
     sizes::print(root, &demo)
+}
+
+/// From a key to its painted answer, for every calculator, in a browser whose processor is slowed six times.
+fn keys(root: &Path, demo: &Path) -> Result<(), Failure> {
+    println!("\nfrom a key to its painted answer, processor slowed six times");
+    run::check(Command::new("node").current_dir(root.join("tests/browser")).arg("keys.mjs").arg(demo))
 }
 
 fn build(root: &Path) -> Result<Programs, Failure> {

@@ -36,22 +36,31 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     } else {
         list(&mut out, worked, |index| leads[index], words, &title, phrases);
     }
-    out.push_str("<div class=\"tk-folds\">\n");
-    if some_cancel(worked) {
-        fold(&mut out, options, "chain", false, &html(phrases.get("chain.title")), |out| chains(out, worked, phrases));
-    }
-    results.rest(&mut out, options, reading);
-    if !leads.iter().all(|leads| *leads) {
-        let title = html(phrases.get("fragment.more-steps"));
-        fold(&mut out, options, "more-steps", false, &title, |out| {
-            list(out, worked, |index| !leads[index], words, &title, phrases);
+    let more = |out: &mut String| {
+        out.push_str("<div class=\"tk-folds\">\n");
+        if some_cancel(worked) {
+            fold(out, options, "chain", false, &html(phrases.get("chain.title")), |out| chains(out, worked, phrases));
+        }
+        results.rest(out, options, reading);
+        if !leads.iter().all(|leads| *leads) {
+            let title = html(phrases.get("fragment.more-steps"));
+            fold(out, options, "more-steps", false, &title, |out| {
+                list(out, worked, |index| !leads[index], words, &title, phrases);
+            });
+        }
+        fold(out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
+            notes(out, worked.calculator, phrases);
+            out.push_str(&sources(worked.calculator, phrases));
         });
+        out.push_str("</div>\n");
+    };
+    // In a lesson all of it is behind one line, so that a keyboard is soon past it.
+    if options.show == Show::Everything {
+        more(&mut out);
+    } else {
+        fold(&mut out, options, "more", false, &html(phrases.get("fragment.more")), more);
     }
-    fold(&mut out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
-        notes(out, worked.calculator, phrases);
-        out.push_str(&sources(worked.calculator, phrases));
-    });
-    out.push_str("</div>\n</div>\n");
+    out.push_str("</div>\n");
     out
 }
 
