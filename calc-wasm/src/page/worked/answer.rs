@@ -25,18 +25,22 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
         results.put(&mut out);
     }
     cautions(&mut out, worked, phrases);
-    super::sure::sure(&mut out, worked, options, phrases);
+    if !reading {
+        super::sure::sure(&mut out, worked, options, phrases);
+    }
     let title = phrases.get(&[worked.calculator.id, ".drawing"].concat()).to_owned();
     out.push_str(&drawing::figure(&(worked.calculator.draw)(worked, worked.system), options.name, &title, phrases));
     let title = html(phrases.get("fragment.steps"));
     let words = options.show == Show::Everything;
     let leads = if options.show == Show::Steps { leading(worked, &results) } else { vec![true; worked.steps.len()] };
-    if reading {
-        fold(&mut out, options, "steps", false, &title, |out| list(out, worked, |_| true, words, &title, phrases));
-    } else {
+    if !reading {
         list(&mut out, worked, |index| leads[index], words, &title, phrases);
     }
     let more = |out: &mut String| {
+        if reading {
+            fold(out, options, "steps", false, &title, |out| list(out, worked, |_| true, words, &title, phrases));
+            super::sure::sure(out, worked, options, phrases);
+        }
         out.push_str("<div class=\"tk-folds\">\n");
         if some_cancel(worked) {
             fold(out, options, "chain", false, &html(phrases.get("chain.title")), |out| chains(out, worked, phrases));
