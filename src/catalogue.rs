@@ -1,10 +1,34 @@
 //! Phrase catalogues, stock cautions, the glossary and more situations of calculators, from the stock content.
 
 use crate::embedded::CONTENT;
+use crate::yaml::or_default;
 use pulldown_cmark::{CowStr, Event, Options, Parser, Tag, TagEnd};
 use serde::Deserialize;
 use std::collections::BTreeMap;
+use std::sync::OnceLock;
 use tankside_calc::words::phrases::Phrases;
+
+#[derive(Deserialize)]
+struct LanguageFile {
+    first: String,
+}
+
+/// The language of the stock course: meant where nobody names one.
+pub fn first_language() -> String {
+    static FIRST: OnceLock<String> = OnceLock::new();
+    let read = || {
+        let read = serde_yaml::from_str(crate::embedded::text(&CONTENT, "language.yaml"));
+        // A test reads the file; without it the name of the only catalogue serves.
+        read.map_or_else(|_| languages().into_iter().next().unwrap_or_default(), |file: LanguageFile| file.first)
+    };
+    FIRST.get_or_init(read).clone()
+}
+
+/// The phrases of the language of the stock course, which is whole.
+pub fn first_phrases() -> &'static Phrases {
+    static FIRST: OnceLock<Phrases> = OnceLock::new();
+    FIRST.get_or_init(|| phrases(&first_language()).ok().flatten().unwrap_or_default())
+}
 
 /// The languages that have a catalogue.
 pub fn languages() -> Vec<String> {
@@ -19,6 +43,10 @@ pub fn languages() -> Vec<String> {
 /// A catalogue that cannot be read, with its file's name; only a developer sees it.
 pub fn phrases(language: &str) -> Result<Option<Phrases>, String> {
     let Some(folder) = CONTENT.get_dir(format!("phrases/{language}")) else { return Ok(None) };
+    read_phrases(folder).map(Some)
+}
+
+fn read_phrases(folder: &include_dir::Dir<'_>) -> Result<Phrases, String> {
     let mut pairs = Vec::new();
     for file in folder.files() {
         let name = file.path().display().to_string();
@@ -26,11 +54,11 @@ pub fn phrases(language: &str) -> Result<Option<Phrases>, String> {
         let read: BTreeMap<String, String> = serde_yaml::from_str(text).map_err(|fault| format!("{name}: {fault}"))?;
         pairs.extend(read);
     }
-    Ok(Some(Phrases::from_pairs(pairs)))
+    Ok(Phrases::from_pairs(pairs))
 }
 
-/// A stock caution.
-#[derive(Clone, Debug, Deserialize)]
+/// A stock caution, or one of a course's own `cautions.yaml`.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct StockCaution {
     /// Its name.
@@ -40,16 +68,17 @@ pub struct StockCaution {
     /// What it says, inline CommonMark.
     pub text: String,
     /// Where it applies, if not everywhere.
-    #[serde(default)]
     pub jurisdiction: Option<String>,
     /// What it rests on.
     pub sources: Vec<String>,
 }
 
-#[derive(Deserialize)]
+/// `cautions.yaml`.
+#[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct CautionFile {
-    cautions: Vec<StockCaution>,
+pub struct CautionFile {
+    /// The cautions.
+    pub cautions: Vec<StockCaution>,
 }
 
 /// The stock cautions by name.
@@ -57,9 +86,13 @@ struct CautionFile {
 /// # Errors
 /// As [`phrases`].
 pub fn cautions() -> Result<BTreeMap<String, StockCaution>, String> {
-    let text = crate::embedded::text(&CONTENT, "cautions.yaml");
-    let file: CautionFile = serde_yaml::from_str(text).map_err(|fault| format!("cautions.yaml: {fault}"))?;
-    Ok(file.cautions.into_iter().map(|caution| (caution.id.clone(), caution)).collect())
+    static READ: OnceLock<Result<BTreeMap<String, StockCaution>, String>> = OnceLock::new();
+    let read = || {
+        let text = crate::embedded::text(&CONTENT, "cautions.yaml");
+        let file: CautionFile = serde_yaml::from_str(text).map_err(|fault| format!("cautions.yaml: {fault}"))?;
+        Ok(file.cautions.into_iter().map(|caution| (caution.id.clone(), caution)).collect())
+    };
+    READ.get_or_init(read).clone()
 }
 
 impl StockCaution {
@@ -70,7 +103,7 @@ impl StockCaution {
 }
 
 /// A term of the glossary.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Term {
     /// Its name in addresses.
@@ -78,7 +111,7 @@ pub struct Term {
     /// The word as a sentence has it.
     pub term: String,
     /// Other words for the same thing.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "or_default")]
     pub also: Vec<String>,
     /// What it means, inline CommonMark; `term:ID` leads to another entry.
     pub text: String,
@@ -86,10 +119,12 @@ pub struct Term {
     pub source: String,
 }
 
-#[derive(Deserialize)]
+/// `glossary.yaml`.
+#[derive(Clone, Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-struct GlossaryFile {
-    terms: Vec<Term>,
+pub struct GlossaryFile {
+    /// The terms.
+    pub terms: Vec<Term>,
 }
 
 /// The glossary in alphabetical order.
@@ -97,11 +132,19 @@ struct GlossaryFile {
 /// # Errors
 /// As [`phrases`].
 pub fn glossary() -> Result<Vec<Term>, String> {
-    let text = crate::embedded::text(&CONTENT, "glossary.yaml");
-    let file: GlossaryFile = serde_yaml::from_str(text).map_err(|fault| format!("glossary.yaml: {fault}"))?;
-    let mut terms = file.terms;
+    static READ: OnceLock<Result<Vec<Term>, String>> = OnceLock::new();
+    let read = || {
+        let text = crate::embedded::text(&CONTENT, "glossary.yaml");
+        let file: GlossaryFile = serde_yaml::from_str(text).map_err(|fault| format!("glossary.yaml: {fault}"))?;
+        Ok(in_order(file.terms))
+    };
+    READ.get_or_init(read).clone()
+}
+
+/// Terms in alphabetical order.
+pub fn in_order(mut terms: Vec<Term>) -> Vec<Term> {
     terms.sort_by_cached_key(|term| term.term.to_lowercase());
-    Ok(terms)
+    terms
 }
 
 impl Term {
@@ -132,15 +175,37 @@ pub fn situations(calculator: &str) -> Result<Option<Situations>, String> {
     serde_yaml::from_str(text).map(Some).map_err(|fault| format!("{name}: {fault}"))
 }
 
-/// Inline CommonMark as HTML; no HTML of its own passes.
-fn inline(text: &str) -> String {
+/// Addresses in an inline text that are let through nowhere: neither of the web, nor of mail, nor a term.
+pub fn refused_addresses(text: &str) -> Vec<String> {
+    let links = Parser::new_ext(text, Options::empty()).filter_map(|event| match event {
+        Event::Start(Tag::Link { dest_url, .. } | Tag::Image { dest_url, .. }) => Some(dest_url.into_string()),
+        _ => None,
+    });
+    links.filter(|address| !passes(address)).collect()
+}
+
+fn passes(address: &str) -> bool {
+    let known = ["https://", "http://", "mailto:", "term:"];
+    known.iter().any(|start| address.starts_with(start)) && !address.chars().any(char::is_control)
+}
+
+/// Inline CommonMark as HTML; no HTML of its own passes, no picture, and no address but those of the web and of mail.
+pub fn inline(text: &str) -> String {
+    let mut open = Vec::new();
     let events = Parser::new_ext(text, Options::empty()).filter_map(|event| match event {
         Event::Start(Tag::Paragraph) | Event::End(TagEnd::Paragraph) | Event::Html(_) | Event::InlineHtml(_) => None,
+        Event::Start(Tag::Image { .. }) | Event::End(TagEnd::Image) => None,
+        Event::Start(Tag::Link { ref dest_url, .. }) if !passes(dest_url) => {
+            open.push(false);
+            None
+        }
+        Event::End(TagEnd::Link) => open.pop().unwrap_or(true).then_some(event),
         Event::Start(Tag::Link { link_type, dest_url, title, id }) => {
             let dest_url = match dest_url.strip_prefix("term:") {
                 Some(term) => CowStr::from(format!("#{term}")),
                 None => dest_url,
             };
+            open.push(true);
             Some(Event::Start(Tag::Link { link_type, dest_url, title, id }))
         }
         other => Some(other),
@@ -187,5 +252,13 @@ mod tests {
     #[test]
     fn a_glossary_text_is_inline_and_lets_no_html_through() {
         assert_eq!(inline("a *b* <i>c</i> [d](term:e)"), "a <em>b</em> c <a href=\"#e\">d</a>");
+        assert_eq!(inline("[a](javascript:x) [b](data:y) ![c](https://d.example/e)"), "a b c");
+        assert_eq!(refused_addresses("[a](javascript:x) [b](https://c.example)"), ["javascript:x"]);
+    }
+
+    #[test]
+    fn the_first_language_has_a_catalogue() {
+        assert!(languages().contains(&first_language()));
+        assert!(first_phrases().find("site.lessons").is_some());
     }
 }

@@ -8,6 +8,7 @@
 //! Nothing here prints; that is for `main` and `commands`.
 
 pub mod catalogue;
+pub mod colour;
 pub mod commands;
 pub mod course;
 pub mod drawing;
@@ -17,6 +18,7 @@ pub mod markdown;
 pub mod marking;
 pub mod notation;
 pub mod parallel;
+pub mod preview;
 pub mod problem;
 pub mod publish;
 pub mod site;

@@ -15,6 +15,8 @@ pub struct Published {
     pub lessons: usize,
     /// Question banks that can be taken.
     pub banks: usize,
+    /// Lessons left out because they are drafts.
+    pub drafts: Vec<String>,
     /// What stands on the disk.
     pub written: Written,
 }
@@ -48,6 +50,7 @@ pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems
             let published = Published {
                 title: course.settings.title.clone(),
                 lessons: course.lessons.len(),
+                drafts: course.drafts.iter().cloned().collect(),
                 banks: course.banks_placed().len() + course.banks_by_themselves().count(),
                 written,
             };

@@ -8,8 +8,10 @@ use std::path::Path;
 const ORDER: &[&str] = &[
     "problem",
     "embedded",
+    "drawing",
     "parallel",
     "notation",
+    "colour",
     "yaml",
     "catalogue",
     "load",
@@ -18,6 +20,8 @@ const ORDER: &[&str] = &[
     "site",
     "write",
     "publish",
+    "preview",
+    "marking",
     "commands",
 ];
 

@@ -148,7 +148,10 @@ fn a_range_that_is_none_says_why_and_what_to_write() {
         let said = told(&range(text));
         assert!(said.contains(&sentence(title)), "{said}");
         assert!(said.contains(&format!("\n  Write `{help}`.\n")), "{said}");
-        assert!(said.contains("\n  questions/week.yaml:9:26\n") && said.ends_with("is untouched.\n"), "{said}");
+        assert!(
+            said.contains("\n  questions/week.yaml:9:26\n") && said.contains("\nNothing was published; "),
+            "{said}"
+        );
     }
 }
 
@@ -171,12 +174,12 @@ fn what_is_asked_and_its_unit_are_offered() {
 
 #[test]
 fn what_follows_from_a_block_or_a_lesson_that_could_not_be_read_is_not_told() {
-    let tab = "indent with spaces";
+    let tab = "put spaces in place of the tab";
     // In a header, in an example whose number is shown, and in a header that is never closed.
     assert_told(&[(LESSON, "summary: The", "\tsummary: The")], &[("yaml-syntax", "lessons/first.md:3:1", tab)]);
     assert_told(
         &[(LESSON, "summary: The", "summary:\tThe")],
-        &[("yaml-syntax", "lessons/first.md:3:10", "write one space behind the colon; a tab is none")],
+        &[("odd-space", "lessons/first.md:3:1", "delete it and type a plain space in its place")],
     );
     assert_told(
         &[(LESSON, "    - { volume: 96", "\t- { volume: 96")],

@@ -32,7 +32,7 @@ fn changed(
 fn course_mistakes() -> Vec<Mistake> {
     let file = "course.yaml";
     vec![
-        changed("broken YAML", file, "title: Two lessons", "title: [Two", &[("yaml-syntax", "course.yaml:3:")]),
+        changed("broken YAML", file, "title: Two lessons", "title: [Two", &[("yaml-syntax", "course.yaml:2:8")]),
         changed("an unknown key", file, "company:", "compny:", &[("unknown-key", "course.yaml:3:1")]),
         changed("a key twice", file, "contact:", "company:", &[("duplicate-key", "course.yaml:5:1")]),
         changed("a lesson that is missing", file, "second]", "third]", &[("lesson-missing", "course.yaml:6:18")]),

@@ -240,3 +240,51 @@ fn resolved(page: &str, path: &str) -> String {
     }
     parts.join("/")
 }
+
+#[test]
+fn no_identifier_is_on_a_page_twice_whatever_an_author_calls_a_heading() {
+    let room = Room::new("ids");
+    room.course("course");
+    room.publish("course", "plain");
+    // Every identifier that a page of this course uses itself.
+    let ids = |site: &str| -> Vec<(String, Vec<String>)> {
+        let page_ids = |html: &str| tags(html).iter().filter_map(|tag| tag.get("id").map(str::to_owned)).collect();
+        room.pages(site).into_iter().map(|(name, html)| (name, page_ids(&html))).collect()
+    };
+    let lessons = |(name, _): &(String, Vec<String>)| name.starts_with("lessons/");
+    let mut own: Vec<String> = ids("plain").into_iter().filter(lessons).flat_map(|(_, ids)| ids).collect();
+    own.sort();
+    own.dedup();
+    assert!(own.contains(&"main".to_owned()) && own.contains(&"quiz-small".to_owned()), "{own:?}");
+    // As headings whose identifier is made, all are taken and none is doubled.
+    let headings: String = own.iter().map(|id| format!("## {}\n\nText.\n\n", id.replace('-', " "))).collect();
+    for file in ["lessons/first.md", "lessons/second.md"] {
+        room.write(&format!("course/{file}"), format!("{}\n\n{headings}", original(file)));
+    }
+    room.publish("course", "headings");
+    for (page, ids) in ids("headings") {
+        let mut once = ids.clone();
+        once.sort();
+        once.dedup();
+        assert_eq!(once.len(), ids.len(), "{page}: {ids:?}");
+    }
+    // As names that an author chose, those of the page are refused; their own headings' names are theirs.
+    for file in ["lessons/first.md", "lessons/second.md"] {
+        room.course("course");
+        let page = file.replace(".md", ".html");
+        let there: Vec<String> =
+            ids("plain").into_iter().filter(|(name, _)| *name == page).flat_map(|(_, ids)| ids).collect();
+        for id in there.iter().filter(|id| *id != "walk" && *id != "catch") {
+            room.write(&format!("course/{file}"), format!("{}\n\n# More {{#{id}}}\n", original(file)));
+            let done = room.run(&["publish", "course", "--to", "site"]);
+            assert_eq!(done.code, Some(1), "{id}: {}", done.out);
+            assert!(done.said.contains("heading-name"), "{id}: {}", done.said);
+        }
+    }
+    room.course("course");
+    for class in ["tk-number", "tk-quiz", "tk-"] {
+        room.write("course/lessons/second.md", format!("{}\n\n# More {{.{class}}}\n", original("lessons/second.md")));
+        let done = room.run(&["publish", "course", "--to", "site"]);
+        assert!(done.code == Some(1) && done.said.contains("heading-attribute"), "{class}: {}", done.said);
+    }
+}

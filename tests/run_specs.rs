@@ -1,16 +1,19 @@
 //! The course syntax by example: every `tests/specs/*.md` is rules in prose, each with an input and what comes of it.
 //!
 //! A fence of four backticks is `lesson` (a body, put below a usual header), `file NAME` (a whole file of the course),
-//! `html` (what the lesson becomes) or `problems` (what the author is told). `UPDATE_SPECS=1` rewrites the outputs.
+//! `bytes NAME` (the same in hexadecimal, `… N` for as many zeros), `html` (what the lesson becomes), `problems` (what is
+//! found when the files are read), `resolved` (when the course is resolved) or `proof` (what a proofreader finds beyond). `UPDATE_SPECS=1` rewrites the outputs.
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use tankside::load::{Manuscript, Memory, load};
+use tankside::embedded::CONTENT;
+use tankside::load::{Layered, Manuscript, Memory, load};
 use tankside::markdown::{self, Body, Caution, Context, FigureOf, Part, Text};
 use tankside::problem::{Problems, Style};
+use tankside::resolve;
 use tankside::yaml::Node;
 
 const FENCE: &str = "````";
@@ -51,7 +54,7 @@ fn usual_course() -> Memory {
     files.add("course.yaml", b"id: demo\ntitle: Demo\ncompany: Green Example\nlessons: [lesson, pace]\n".as_slice());
     files.add("lessons/lesson.md", b"---\ntitle: Lesson\nsummary: About.\n---\n".as_slice());
     files.add("lessons/pace.md", b"---\ntitle: Pace\nsummary: About pace.\n---\n# Walk the line\n".as_slice());
-    files.add("images/gun.png", b"".as_slice());
+    files.add("images/gun.png", b"\x89PNG\r\n\x1a\n".as_slice());
     let bank = "id: first-week\ntitle: First week\nquestions:\n  - { id: a, kind: one, text: Which?, options: [{ text: A, right: true }, { text: B }] }\n";
     files.add("questions/first-week.yaml", bank.as_bytes());
     files
@@ -61,12 +64,30 @@ fn usual_course() -> Memory {
 struct Outcome {
     html: String,
     problems: String,
+    resolved: String,
+}
+
+/// Bytes written in hexadecimal; `… N` stands for N zeros.
+fn bytes(text: &str) -> Vec<u8> {
+    let mut out = Vec::new();
+    let mut words = text.split_whitespace();
+    while let Some(word) = words.next() {
+        match word {
+            "…" => {
+                let count: usize = words.next().and_then(|count| count.parse().ok()).expect("a number of zeros");
+                out.resize(out.len() + count, 0_u8);
+            }
+            _ => out.push(u8::from_str_radix(word, 16).expect("two hexadecimal digits")),
+        }
+    }
+    out
 }
 
 fn outcome(inputs: &[&Fence]) -> Outcome {
     let mut files = usual_course();
     for input in inputs {
         match input.info.split_once(' ') {
+            Some(("bytes", name)) => files.add(name.to_owned(), bytes(&input.text)),
             Some(("file", name)) => files.add(name.to_owned(), input.text.clone().into_bytes()),
             _ => {
                 let text = format!("---\ntitle: Lesson\nsummary: About.\n---\n{}", input.text);
@@ -78,29 +99,38 @@ fn outcome(inputs: &[&Fence]) -> Outcome {
     let bodies = bodies(&course, &mut problems);
     let outlines =
         course.lessons.iter().zip(&bodies).map(|(lesson, body)| (lesson.stem.as_str(), &lesson.source, &body.outline));
-    markdown::check_links(outlines, &mut problems);
+    let mut found = vec![tankside::problem::Problems::new(); bodies.len()];
+    markdown::check_links(outlines.clone(), outlines, &mut found);
+    found.into_iter().for_each(|found| problems.extend(found));
     let lesson = course.lessons.iter().position(|lesson| lesson.stem == "lesson");
     let html = lesson.map_or_else(String::new, |index| shown(&bodies[index]));
-    let problems = if problems.is_empty() { String::new() } else { problems.draw(Style::Plain) };
-    Outcome { html, problems }
+    let drawn = |problems: &Problems| if problems.is_empty() { String::new() } else { problems.draw(Style::Plain) };
+    let stock = Memory::of(&CONTENT);
+    let resolved = resolve(&Layered(vec![&files, &stock])).problems;
+    Outcome { html, problems: drawn(&problems), resolved: drawn(&resolved) }
 }
 
 fn bodies(course: &Manuscript, problems: &mut Problems) -> Vec<Body> {
     let cautions = BTreeSet::from(["clean-water".to_owned(), "label-is-law".to_owned()]);
     let terms = BTreeSet::from(["adjuvant", "pass-spacing", "wetted-width"].map(str::to_owned));
+    let (none, attachments) = (BTreeSet::new(), BTreeSet::from(["attachments/label.pdf".to_owned()]));
     let context = Context {
         lessons: &course.lesson_names,
         banks: &course.bank_names,
         cautions: &cautions,
         terms: &terms,
+        drafts: &none,
+        attachments: &attachments,
         images: &course.images,
         to_root: "../",
     };
     let text = |lesson: &tankside::load::Lesson| (lesson.stem.clone(), lesson.source.clone(), lesson.body_start);
     let texts = course.lessons.iter().map(text);
-    texts
+    let bodies = texts
         .map(|(stem, source, start)| markdown::render(Text { stem: &stem, source: &source, start }, &context, problems))
-        .collect()
+        .collect();
+    problems.find_near(|among| context.names(among));
+    bodies
 }
 
 /// The body with each part named in double braces.
@@ -176,13 +206,17 @@ fn run(file: &Path, update: bool, failures: &mut Vec<String>) -> (usize, usize) 
         at += inputs.len() + outputs.len();
         examples += 1;
         let outcome = outcome(&inputs);
-        if outputs.iter().any(|fence| fence.info == "problems") {
+        if outputs.iter().any(|fence| fence.info != "html") {
             mistakes += 1;
         } else if !outcome.problems.is_empty() {
             failures.push(format!("{}:{line}: problems that are not expected:\n{}", file.display(), outcome.problems));
         }
         for output in outputs {
-            let found = if output.info == "html" { &outcome.html } else { &outcome.problems };
+            let found = match output.info.as_str() {
+                "html" => &outcome.html,
+                "problems" => &outcome.problems,
+                _ => &outcome.resolved,
+            };
             if *found != output.text && !update {
                 let expected = &output.text;
                 failures.push(format!(
@@ -209,7 +243,7 @@ fn run(file: &Path, update: bool, failures: &mut Vec<String>) -> (usize, usize) 
 }
 
 fn is_output(fence: &Fence) -> bool {
-    matches!(fence.info.as_str(), "html" | "problems")
+    matches!(fence.info.as_str(), "html" | "problems" | "resolved")
 }
 
 #[test]

@@ -6,6 +6,9 @@ pub mod help;
 pub mod manual;
 pub mod mark;
 mod misread;
+pub mod parts;
+pub mod phrases;
+pub mod preview;
 pub mod publish;
 mod refused;
 pub mod sheet;
@@ -50,8 +53,18 @@ pub struct CommandEntry {
 }
 
 /// Every command, in the order of the list.
-pub const COMMANDS: &[CommandEntry] =
-    &[start::ENTRY, publish::ENTRY, work::ENTRY, sheet::ENTRY, mark::ENTRY, completions::ENTRY, manual::ENTRY];
+pub const COMMANDS: &[CommandEntry] = &[
+    start::ENTRY,
+    preview::ENTRY,
+    publish::ENTRY,
+    parts::ENTRY,
+    phrases::ENTRY,
+    work::ENTRY,
+    sheet::ENTRY,
+    mark::ENTRY,
+    completions::ENTRY,
+    manual::ENTRY,
+];
 
 /// The whole command line.
 pub fn command() -> Command {

@@ -147,6 +147,9 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
         written.files,
         written.bytes as f64 / 1e6
     );
+    if !published.drafts.is_empty() {
+        told += &format!("  left out, still a draft: {}\n", published.drafts.join(", "));
+    }
     told += &format!("  into  {}\n", shown(&written.folder.display().to_string()));
     told += &format!(
         "  open  {} in a browser, by double click or from any web server\n",

@@ -1,5 +1,7 @@
 //! Worked examples: from the author's block to a problem worked, with every mistake at its place.
 
+use super::figures::{names_in_figures, show_own};
+use super::silent::tell_example;
 use super::slips::{key_help, without_knock_ons};
 use crate::load::{Lesson, LessonHeader};
 use crate::markdown::{Body, Show, WorkedExample};
@@ -7,6 +9,7 @@ use crate::notation::Units;
 use crate::problem::{Problem, Problems, Rule, Source, code, offer};
 use crate::yaml::Node;
 use std::collections::BTreeMap;
+use std::ops::Range;
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::worked as fragment;
 use tankside_calc::problem::declare::{Calculator, Entry};
@@ -34,8 +37,16 @@ pub struct Example {
     pub system: System,
     /// The calculator.
     pub calculator: &'static Calculator,
-    /// The problem worked.
-    pub worked: Worked,
+    /// Its name in the lesson's file.
+    pub place: Range<usize>,
+}
+
+impl Example {
+    /// The problem worked. A course does not keep this for thousands of examples: it is many times as large as what the
+    /// author wrote, and done again in microseconds.
+    pub fn work(&self) -> Option<Worked> {
+        work(self.calculator, &self.given, self.system).ok()
+    }
 }
 
 /// A lesson with its examples worked.
@@ -54,13 +65,20 @@ pub struct ReadyLesson {
 }
 
 /// Works the examples of a lesson.
-pub fn ready(lesson: &Lesson, body: Body, units: Units, phrases: &Phrases, problems: &mut Problems) -> ReadyLesson {
-    let mut examples = BTreeMap::new();
+pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, problems: &mut Problems) -> ReadyLesson {
+    let (mut examples, mut worked) = (BTreeMap::new(), BTreeMap::new());
+    let named = names_in_figures(&body.holes);
     for written in body.examples() {
-        if let Some(example) = resolve(&lesson.source, written, units, phrases, problems) {
+        if let Some((example, done)) = resolve(&lesson.source, written, units, phrases, problems) {
+            tell_example(&lesson.source, &example.place, &done, phrases, problems);
+            if named.contains(&example.name) {
+                worked.insert(example.name.clone(), done);
+            }
             examples.insert(example.name.clone(), example);
         }
     }
+    // While they are at hand: most numbers in prose are of an example of their own lesson.
+    show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
     let (stem, source, header) = (lesson.stem.clone(), lesson.source.clone(), lesson.header.clone());
     ReadyLesson { stem, source, header, body, examples }
 }
@@ -78,7 +96,7 @@ fn resolve(
     units: Units,
     phrases: &Phrases,
     problems: &mut Problems,
-) -> Option<Example> {
+) -> Option<(Example, Worked)> {
     let Some(found) = calculator(&written.calculator) else {
         let title = format!("there is no calculator called `{}`", written.calculator);
         let problem = Problem::new(code::CALCULATOR_UNKNOWN, title, "").at(source, written.calculator_place.clone());
@@ -89,16 +107,12 @@ fn resolve(
     let (given, places) = flat(found, written.given.as_ref());
     let first = first(source, found, written, &given, problems);
     match work(found, &given, system) {
-        Ok(worked) => Some(Example {
-            name: written.name.clone(),
-            title: written.title.clone().unwrap_or_else(|| phrases.get(&format!("{}.title", found.id)).to_owned()),
-            show: written.show.unwrap_or(Show::Steps),
-            first,
-            given,
-            system,
-            calculator: found,
-            worked,
-        }),
+        Ok(worked) => {
+            let title = written.title.clone().unwrap_or_else(|| phrases.get(&format!("{}.title", found.id)).to_owned());
+            let (name, show, place) =
+                (written.name.clone(), written.show.unwrap_or(Show::Steps), written.place.clone());
+            Some((Example { name, title, show, first, given, system, calculator: found, place }, worked))
+        }
         Err(faults) => {
             for fault in &without_knock_ons(found, faults) {
                 let place = place_of(&fault.about, &places, written.given.as_ref()).unwrap_or(written.place.clone());

@@ -1,27 +1,39 @@
 //! Computed numbers in prose: each looked up in its example, in its own lesson or another.
 
-use super::examples::{Example, ReadyLesson};
-use crate::markdown::{Figure, FigureOf};
-use crate::problem::{Problem, Problems, code, offer};
+use super::examples::ReadyLesson;
+use crate::markdown::{Caution, Figure, FigureOf, Hole, Part, figures_mut};
+use crate::problem::{ASKED, Problem, Problems, Source, code, offer};
+use std::cell::Cell;
 use std::collections::{BTreeMap, BTreeSet};
+use tankside_calc::problem::worked::Worked;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::Outcome;
 
-/// Puts the text of every computed number into its place; `names` are all lessons, whether or not they could be read.
+/// Puts the text of every computed number of `lessons` into its place; it may come from any of them or from one of the
+/// `kept`. `names` are all lessons, whether or not they could be read; the problems of each lesson go to its own.
 pub(super) fn show_figures(
     lessons: &mut [ReadyLesson],
+    kept: &[&ReadyLesson],
     names: &BTreeSet<String>,
     phrases: &Phrases,
-    problems: &mut Problems,
+    of_lessons: &mut [Problems],
 ) {
     // The numbers are taken out while they are looked up, because a number may come from any other lesson.
     let mut bodies: Vec<_> = lessons.iter_mut().map(|lesson| std::mem::take(&mut lesson.body.holes)).collect();
-    let by_stem: BTreeMap<&str, &ReadyLesson> = lessons.iter().map(|lesson| (lesson.stem.as_str(), lesson)).collect();
-    let shelf = Shelf { lessons: &by_stem, names };
-    for (lesson, holes) in lessons.iter().zip(&mut bodies) {
-        for figure in crate::markdown::figures_mut(holes) {
+    let all = || lessons.iter().chain(kept.iter().copied());
+    let by_stem: BTreeMap<&str, &ReadyLesson> = all().map(|lesson| (lesson.stem.as_str(), lesson)).collect();
+    let mut with: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+    for lesson in all() {
+        for example in &lesson.body.outline.examples {
+            with.entry(example).or_default().push(&lesson.stem);
+        }
+    }
+    with.values_mut().for_each(|stems| stems.sort_unstable());
+    let shelf = Shelf { lessons: &by_stem, names, with, asked: Cell::new(0) };
+    for ((lesson, holes), problems) in lessons.iter().zip(&mut bodies).zip(of_lessons) {
+        for figure in figures_mut(holes).into_iter().filter(|figure| figure.shown.is_empty()) {
             match shelf.text(lesson, figure, phrases) {
                 Ok(text) => figure.shown = text,
                 Err(None) => {}
@@ -34,12 +46,59 @@ pub(super) fn show_figures(
     }
 }
 
+/// Names of the examples of which the prose has numbers.
+pub(super) fn names_in_figures(holes: &[Hole]) -> BTreeSet<String> {
+    let mut names = BTreeSet::new();
+    for hole in holes {
+        match &hole.part {
+            Part::Figure(figure) => drop(names.insert(figure.example.clone())),
+            Part::Caution(Caution::Own { body, .. }) => names.extend(names_in_figures(&body.holes)),
+            _ => {}
+        }
+    }
+    names
+}
+
+/// Puts the text of the numbers of a lesson's own examples into its place.
+pub(super) fn show_own(
+    source: &Source,
+    holes: &mut [Hole],
+    worked: &BTreeMap<String, Worked>,
+    phrases: &Phrases,
+    problems: &mut Problems,
+) {
+    for figure in figures_mut(holes).into_iter().filter(|figure| figure.lesson.is_none()) {
+        let Some(worked) = worked.get(&figure.example) else { continue };
+        match text_of(figure, worked, phrases) {
+            Ok(text) => figure.shown = text,
+            Err(problem) => {
+                problems.push(problem.at(source, figure.place.clone()));
+                // It has been looked up, and nothing is published.
+                figure.shown.push('?');
+            }
+        }
+    }
+}
+
+/// Lessons that are offered for an example of a name that many have.
+const WRITTEN: usize = 4;
+
 struct Shelf<'a> {
     lessons: &'a BTreeMap<&'a str, &'a ReadyLesson>,
     names: &'a BTreeSet<String>,
+    /// The lessons that have an example of a name.
+    with: BTreeMap<&'a str, Vec<&'a str>>,
+    /// Near names looked for so far: each costs a walk through all of them.
+    asked: Cell<usize>,
 }
 
 impl Shelf<'_> {
+    /// A help line around a near name, for the first problems that ask.
+    fn offer<'n>(&self, typed: &str, names: impl IntoIterator<Item = &'n str> + Clone) -> Option<String> {
+        self.asked.set(self.asked.get() + 1);
+        if self.asked.get() <= ASKED { offer(typed, names) } else { None }
+    }
+
     /// The number as it is shown; no problem where its absence follows from one that was reported.
     fn text(&self, lesson: &ReadyLesson, figure: &Figure, phrases: &Phrases) -> Result<String, Option<Problem>> {
         let home = match &figure.lesson {
@@ -47,7 +106,11 @@ impl Shelf<'_> {
             Some(stem) => self.lessons.get(stem.as_str()).copied(),
         };
         match home.and_then(|home| home.examples.get(&figure.example)) {
-            Some(example) => text_of(figure, example, phrases).map_err(Some),
+            Some(example) => match example.work() {
+                Some(worked) => text_of(figure, &worked, phrases).map_err(Some),
+                // What is wrong with it was reported at its block.
+                None => Err(None),
+            },
             None => Err(self.unknown_example(lesson, home, figure)),
         }
     }
@@ -63,15 +126,14 @@ impl Shelf<'_> {
                 return None;
             }
             let mut problem = error(format!("there is no lesson `{stem}.md` in this course"));
-            problem.help = offer(stem, self.names.iter().map(String::as_str));
+            problem.help = self.offer(stem, self.names.iter().map(String::as_str));
             return Some(problem);
         };
         // The block is there and has a problem of its own.
         if home.body.outline.examples.contains(name) {
             return None;
         }
-        let elsewhere = self.lessons.iter().filter(|(_, other)| other.body.outline.examples.contains(name));
-        let elsewhere: Vec<&str> = elsewhere.map(|(stem, _)| *stem).collect();
+        let elsewhere = self.with.get(name).map_or(&[][..], Vec::as_slice);
         if let Some(first) = elsewhere.first() {
             let mut of = match &figure.of {
                 FigureOf::Result(result) => result.clone(),
@@ -82,14 +144,14 @@ impl Shelf<'_> {
             }
             let sought = figure.lesson.as_deref().unwrap_or(&lesson.stem);
             let title = format!("the worked example `{name}` is in the lesson `{first}`, not in `{sought}`");
-            let written = elsewhere.iter().map(|stem| match *stem {
+            let written = elsewhere.iter().take(WRITTEN).map(|stem| match *stem {
                 // The lesson that was named is another one, and the example is here.
                 stem if stem == lesson.stem => format!("`figure:{name}/{of}`"),
                 stem => format!("`figure:{stem}.{name}/{of}`"),
             });
             return Some(error(title).help(format!("write {}", written.collect::<Vec<_>>().join(" or "))));
         }
-        let help = offer(name, home.body.outline.examples.iter().map(String::as_str));
+        let help = self.offer(name, home.body.outline.examples.iter().map(String::as_str));
         let help = help.unwrap_or_else(|| "write a block `worked-example` with that name into the lesson".to_owned());
         Some(error(format!("there is no worked example called `{name}`")).help(help))
     }
@@ -99,8 +161,7 @@ impl Shelf<'_> {
 ///
 /// # Errors
 /// What is wrong with it, to be put at its place.
-fn text_of(figure: &Figure, example: &Example, phrases: &Phrases) -> Result<String, Problem> {
-    let worked = &example.worked;
+fn text_of(figure: &Figure, worked: &Worked, phrases: &Phrases) -> Result<String, Problem> {
     let (si, own, text) = match &figure.of {
         FigureOf::Input(name) => match worked.inputs.typed(name) {
             Some(typed) => (typed.si, typed.unit.clone(), say::as_typed(typed)),

@@ -45,6 +45,17 @@ pub(super) fn meant(text: &str) -> Option<String> {
     Some(range.help())
 }
 
+/// For a range whose step is larger than the range: the step, the range's length, and how it is written.
+pub(super) fn step_beyond(text: &str) -> Option<(String, String, String)> {
+    let range = Range::read(text).filter(|range| range.high > range.low)?;
+    let (step, span) = (range.step?, range.high - range.low);
+    if step <= span {
+        return None;
+    }
+    let help = Range { step: None, ..range }.help();
+    Some((plain(step), plain(tankside_calc::text::figures::without_noise(span)), help))
+}
+
 /// `20 s, 30 s, 45 s` as it is written: the unit once.
 fn of_list(list: &str) -> Option<String> {
     let mut numbers = Vec::new();

@@ -3,38 +3,53 @@
 use super::banks::{ReadyBank, read_pass, ready_banks};
 use super::examples::{ReadyLesson, ready};
 use super::figures::show_figures;
-use crate::catalogue::{self, StockCaution, Term};
-use crate::load::{CourseFile, Files, Lesson, Manuscript, load};
-use crate::markdown::{Context, Part, Questions, Text, check_links, render};
+use super::silent::{tell_banks, tell_unplaced};
+use super::words;
+use crate::catalogue::{StockCaution, Term};
+use crate::load::{Attachment, Bank, CourseFile, Files, Lesson, Manuscript, Own, load, read_text};
+use crate::markdown::{Context, Outline, Part, Questions, Text, check_links, render};
 use crate::parallel::{in_parallel, threads};
-use crate::problem::{Problem, Problems, Source, code};
+use crate::problem::{Problem, Problems, Source, code, offer};
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
 
 /// A course in which everything that its files refer to was found: what [`crate::render`] makes pages of.
-#[derive(Debug)]
+///
+/// A copy costs little: what is large is shared.
+#[derive(Clone, Debug)]
 pub struct Course {
     /// `course.yaml`, with its text.
     pub source: Source,
     /// What `course.yaml` says.
     pub settings: CourseFile,
     /// The sentences of the course's language.
-    pub phrases: Phrases,
-    /// The stock cautions by name.
-    pub cautions: BTreeMap<String, StockCaution>,
+    pub phrases: Arc<Phrases>,
+    /// The cautions by name, those of the course's own among them.
+    pub cautions: Arc<BTreeMap<String, StockCaution>>,
     /// The glossary in alphabetical order.
-    pub terms: Vec<Term>,
+    pub terms: Arc<Vec<Term>>,
     /// The lessons in the order of the course.
-    pub lessons: Vec<ReadyLesson>,
+    pub lessons: Vec<Arc<ReadyLesson>>,
+    /// Names of lessons that are still being written, and left out.
+    pub drafts: BTreeSet<String>,
     /// The question banks by name.
-    pub banks: BTreeMap<String, ReadyBank>,
+    pub banks: Arc<BTreeMap<String, ReadyBank>>,
+    /// The same banks as they are written.
+    pub bank_files: Arc<BTreeMap<String, Bank>>,
     /// Names of the pictures, `images/gun.png`.
-    pub images: BTreeSet<String>,
+    pub images: Arc<BTreeSet<String>>,
+    /// Files that a learner can take along.
+    pub attachments: Arc<Vec<Attachment>>,
+    /// Parts of templates that stand in place of stock ones.
+    pub templates: Arc<BTreeMap<String, Source>>,
     /// Names of all listed lessons that have a file, whether or not it could be read.
-    pub lesson_names: BTreeSet<String>,
+    pub lesson_names: Arc<BTreeSet<String>>,
     /// Names of all question banks that have a file, whether or not it could be read.
-    pub bank_names: BTreeSet<String>,
+    pub bank_names: Arc<BTreeSet<String>>,
+    /// Names of what can be linked to: terms, cautions, attachments.
+    names: Arc<Names>,
 }
 
 impl Course {
@@ -60,14 +75,40 @@ impl Course {
         });
         placed.collect()
     }
+
+    /// What a lesson may refer to.
+    fn context(&self) -> Context<'_> {
+        Context {
+            lessons: &self.lesson_names,
+            drafts: &self.drafts,
+            banks: &self.bank_names,
+            cautions: &self.names.cautions,
+            terms: &self.names.terms,
+            images: &self.images,
+            attachments: &self.names.attachments,
+            to_root: "../",
+        }
+    }
+}
+
+/// Who the pages are for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Readers {
+    /// Learners: a lesson that is still being written is left out.
+    Learners,
+    /// The author, who sees drafts as well.
+    Author,
 }
 
 /// A course, and everything that is wrong with its files.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub struct Resolved {
     course: Course,
     /// Every problem of every file, errors and warnings, sorted by file and place.
     pub problems: Problems,
+    /// The same, kept apart: what belongs to no lesson, and what belongs to each.
+    general: Arc<Problems>,
+    of_lessons: Vec<Arc<Problems>>,
 }
 
 impl Resolved {
@@ -87,88 +128,183 @@ impl Resolved {
 /// All problems of all files come out of one call. What cannot be read is replaced by a stand-in, so that it hides
 /// nothing of what is wrong elsewhere. Reads through `files` and touches nothing else.
 pub fn resolve(files: &dyn Files) -> Resolved {
-    let (manuscript, mut problems) = load(files, threads());
-    let phrases = language(&manuscript, &mut problems);
-    let stock = |fault: String| Problem::new(code::STOCK_UNREADABLE, fault, "content");
-    let cautions = catalogue::cautions().unwrap_or_else(|fault| {
-        problems.push(stock(fault));
-        BTreeMap::new()
-    });
-    let terms = catalogue::glossary().unwrap_or_else(|fault| {
-        problems.push(stock(fault));
-        Vec::new()
-    });
-    let banks = ready_banks(&manuscript.banks, &phrases, &mut problems);
+    resolve_for(files, Readers::Learners)
+}
+
+/// The same for the author or for learners.
+pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
+    let (mut manuscript, read) = load(files, threads());
+    let drafts = match readers {
+        Readers::Learners => take_drafts(&mut manuscript),
+        Readers::Author => BTreeSet::new(),
+    };
+    let stems: BTreeMap<String, usize> =
+        manuscript.lessons.iter().enumerate().map(|(at, lesson)| (format!("lessons/{}.md", lesson.stem), at)).collect();
+    let mut of_lessons = vec![Problems::new(); manuscript.lessons.len()];
+    let mut general = Problems::new();
+    for problem in read {
+        match stems.get(&*problem.file) {
+            Some(at) => of_lessons[*at].push(problem),
+            None => general.push(problem),
+        }
+    }
+    let Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names } = manuscript;
+    let phrases = words::phrases(&settings.language, &own, &mut general);
+    let cautions = words::cautions(&own, &mut general);
+    let terms = words::terms(&own, &mut general);
+    let bank_files = banks;
+    let mut banks = ready_banks(&bank_files, &phrases, &mut general);
+    tell_banks(&bank_files, &mut banks, &mut general);
     let names = Names {
         cautions: cautions.keys().cloned().collect(),
         terms: terms.iter().map(|term| term.id.clone()).collect(),
+        attachments: own.attachments.iter().map(|attachment| attachment.name.clone()).collect(),
     };
-    let mut lessons = ready_lessons(&manuscript, &names, &phrases, &mut problems);
-    show_figures(&mut lessons, &manuscript.lesson_names, &phrases, &mut problems);
-    for lesson in &lessons {
-        for hole in &lesson.body.holes {
-            if let Part::Questions(questions) = &hole.part {
-                check_questions(&lesson.source, questions, &banks, &mut problems);
-            }
+    check_terms(&own, &names.terms, &mut general);
+    let mut course = Course {
+        source,
+        settings,
+        phrases: Arc::new(phrases),
+        cautions: Arc::new(cautions),
+        terms: Arc::new(terms),
+        lessons: Vec::new(),
+        drafts,
+        banks: Arc::new(banks),
+        bank_files: Arc::new(bank_files),
+        images: Arc::new(images),
+        attachments: Arc::new(own.attachments),
+        templates: Arc::new(own.templates),
+        lesson_names: Arc::new(lesson_names),
+        bank_names: Arc::new(bank_names),
+        names: Arc::new(names),
+    };
+    let mut fresh = ready_lessons(&lessons, &course, &mut of_lessons);
+    follow(&mut fresh, &[], &course, &mut of_lessons);
+    course.lessons = fresh.into_iter().map(Arc::new).collect();
+    put_together(course, Arc::new(general), of_lessons.into_iter().map(Arc::new).collect())
+}
+
+/// The same course after one of its lessons has changed; nothing else is read or worked again but what refers to it.
+///
+/// `None` where that cannot be known from the lesson alone, and the whole course must be read.
+pub fn resolve_again(before: &Resolved, files: &dyn Files, stem: &str, readers: Readers) -> Option<Resolved> {
+    let course = &before.course;
+    let changed = course.lessons.iter().position(|lesson| lesson.stem == stem)?;
+    let mut problems = Problems::new();
+    let source = read_text(files, &format!("lessons/{stem}.md")).ok()?;
+    let lesson = Lesson::read(stem, source, &mut problems)?;
+    if lesson.header.draft && readers == Readers::Learners {
+        return None;
+    }
+    // Who shows a number of this lesson is made again; who links to a place in it is checked again.
+    let shows = |other: &ReadyLesson| other.body.figures().any(|figure| figure.lesson.as_deref() == Some(stem));
+    let links = |other: &ReadyLesson| other.body.outline.links.iter().any(|link| link.stem == stem);
+    let mut again = vec![(changed, lesson, problems)];
+    for (at, other) in course.lessons.iter().enumerate() {
+        if at != changed && (shows(other) || links(other)) {
+            let mut problems = Problems::new();
+            let lesson = Lesson::read(&other.stem, other.source.clone(), &mut problems)?;
+            again.push((at, lesson, problems));
         }
     }
+    let mut own: Vec<Problems> = Vec::new();
+    let (mut places, mut lessons) = (Vec::new(), Vec::new());
+    for (at, lesson, problems) in again {
+        places.push(at);
+        lessons.push(lesson);
+        own.push(problems);
+    }
+    let kept: Vec<&ReadyLesson> =
+        course.lessons.iter().enumerate().filter(|(at, _)| !places.contains(at)).map(|(_, lesson)| &**lesson).collect();
+    let mut fresh = ready_lessons(&lessons, course, &mut own);
+    follow(&mut fresh, &kept, course, &mut own);
+    let mut course = course.clone();
+    let mut of_lessons = before.of_lessons.clone();
+    for ((at, lesson), problems) in places.into_iter().zip(fresh).zip(own) {
+        course.lessons[at] = Arc::new(lesson);
+        of_lessons[at] = Arc::new(problems);
+    }
+    Some(put_together(course, Arc::clone(&before.general), of_lessons))
+}
+
+fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Problems>>) -> Resolved {
+    let mut problems = Problems::clone(&general);
+    for own in of_lessons.iter().filter(|own| !own.is_empty()) {
+        problems.extend(own.iter().cloned());
+    }
+    let unplaced: Vec<&Bank> =
+        course.banks_by_themselves().filter_map(|bank| course.bank_files.get(&bank.id)).collect();
+    tell_unplaced(&unplaced, &mut problems);
     problems.sort();
-    let Manuscript { source, settings, images, lesson_names, bank_names, .. } = manuscript;
-    let course =
-        Course { source, settings, phrases, cautions, terms, lessons, banks, images, lesson_names, bank_names };
-    Resolved { course, problems }
+    problems.find_near(|among| course.context().names(among));
+    Resolved { course, problems, general, of_lessons }
 }
 
-/// The sentences of the course's language; of English where there are none, so that the lessons are checked.
-fn language(manuscript: &Manuscript, problems: &mut Problems) -> Phrases {
-    match catalogue::phrases(&manuscript.settings.language) {
-        Ok(Some(phrases)) => return phrases,
-        Ok(None) => {
-            let title = format!("there are no phrases for the language `{}`", manuscript.settings.language);
-            let mut sorted = catalogue::languages();
-            sorted.sort();
-            let help = format!("write one of: {}", sorted.join(", "));
-            problems.push(Problem::new(code::LANGUAGE_UNKNOWN, title, "course.yaml").help(help));
-        }
-        Err(fault) => problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content")),
-    }
-    catalogue::phrases("en").ok().flatten().unwrap_or_default()
+/// Takes the lessons out that are still being written.
+fn take_drafts(manuscript: &mut Manuscript) -> BTreeSet<String> {
+    let drafts: BTreeSet<String> =
+        manuscript.lessons.iter().filter(|lesson| lesson.header.draft).map(|lesson| lesson.stem.clone()).collect();
+    manuscript.lessons.retain(|lesson| !lesson.header.draft);
+    manuscript.lesson_names.retain(|stem| !drafts.contains(stem));
+    drafts
 }
 
-/// Names of the stock content that a lesson may refer to.
+/// Names that a lesson may refer to.
+#[derive(Debug)]
 struct Names {
     cautions: BTreeSet<String>,
     terms: BTreeSet<String>,
+    attachments: BTreeSet<String>,
 }
 
-fn ready_lessons(
-    manuscript: &Manuscript,
-    names: &Names,
-    phrases: &Phrases,
-    problems: &mut Problems,
-) -> Vec<ReadyLesson> {
-    let context = Context {
-        lessons: &manuscript.lesson_names,
-        banks: &manuscript.bank_names,
-        cautions: &names.cautions,
-        terms: &names.terms,
-        images: &manuscript.images,
-        to_root: "../",
-    };
-    let made = in_parallel(&manuscript.lessons, threads(), |lesson: &Lesson| {
+/// Terms of the course's own lead to terms that there are.
+fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Problems) {
+    for term in &own.terms {
+        for address in term.text.split("](term:").skip(1).filter_map(|rest| rest.split(')').next()) {
+            if !terms.contains(address) {
+                let title = format!("the term `{}` leads to a term `{address}`, which there is not", term.id);
+                let mut problem = Problem::new(code::TERM_UNKNOWN, title, "glossary.yaml");
+                problem.help = offer(address, terms.iter().map(String::as_str));
+                problems.push(problem);
+            }
+        }
+    }
+}
+
+/// The lessons rendered and their examples worked; the problems of each go to its own.
+fn ready_lessons(lessons: &[Lesson], course: &Course, of_lessons: &mut [Problems]) -> Vec<ReadyLesson> {
+    let context = course.context();
+    let made = in_parallel(lessons, threads(), |lesson: &Lesson| {
         let mut problems = Problems::new();
         let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
         let body = render(text, &context, &mut problems);
-        (ready(lesson, body, manuscript.settings.units, phrases, &mut problems), problems)
+        let ready = ready(lesson, body, course.settings.units, &course.phrases, &mut problems);
+        (ready, problems)
     });
-    let mut lessons = Vec::with_capacity(made.len());
-    for (lesson, found) in made {
-        problems.extend(found);
-        lessons.push(lesson);
+    let mut ready = Vec::with_capacity(made.len());
+    for ((lesson, found), own) in made.into_iter().zip(of_lessons) {
+        own.extend(found);
+        ready.push(lesson);
     }
-    let outlines = lessons.iter().map(|lesson| (lesson.stem.as_str(), &lesson.source, &lesson.body.outline));
-    check_links(outlines, problems);
-    lessons
+    ready
+}
+
+/// Follows what leads from one lesson to another: links to headings, numbers, questions.
+fn follow(fresh: &mut [ReadyLesson], kept: &[&ReadyLesson], course: &Course, of_lessons: &mut [Problems]) {
+    let outline = |lesson| -> (&str, &Source, &Outline) {
+        let lesson: &ReadyLesson = lesson;
+        (lesson.stem.as_str(), &lesson.source, &lesson.body.outline)
+    };
+    let all = fresh.iter().chain(kept.iter().copied()).map(outline);
+    check_links(fresh.iter().map(outline), all, of_lessons);
+    show_figures(fresh, kept, &course.lesson_names, &course.phrases, of_lessons);
+    for (lesson, problems) in fresh.iter().zip(of_lessons) {
+        for hole in &lesson.body.holes {
+            if let Part::Questions(questions) = &hole.part {
+                check_questions(&lesson.source, questions, &course.banks, problems);
+            }
+        }
+    }
 }
 
 /// Checks what a lesson asks of a bank.

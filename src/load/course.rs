@@ -5,13 +5,17 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Deserialize;
 
 use super::bank::Bank;
+use super::face::{Colours, Titled, check_face};
 use super::files::{Files, Unlisted, WhyUnlisted};
 use super::lesson::Lesson;
+use super::own::{Own, load_own};
 use super::pictures::list_pictures;
 use super::text::read_text;
-use crate::notation::{Units, is_name};
+use super::unread::tell_unread;
+use crate::catalogue::first_language;
+use crate::notation::{Units, as_name, is_name};
 use crate::parallel::in_parallel;
-use crate::problem::{Problem, Problems, Source, code, nearest};
+use crate::problem::{ASKED, Problem, Problems, Source, code, nearest};
 use crate::yaml::{Document, Seen, check_name, not_blank, or_default};
 
 /// `course.yaml` as typed.
@@ -25,7 +29,7 @@ pub struct CourseFile {
     /// Who gives the course.
     pub company: String,
     /// Language of the phrases.
-    #[serde(default = "english", deserialize_with = "or_english")]
+    #[serde(default = "first_language", deserialize_with = "or_first")]
     pub language: String,
     /// Units shown first.
     #[serde(default, deserialize_with = "or_default")]
@@ -34,29 +38,47 @@ pub struct CourseFile {
     pub contact: Option<String>,
     /// A few sentences for the first page.
     pub summary: Option<String>,
+    /// A picture of the company's, `images/logo.svg`.
+    pub logo: Option<String>,
+    /// Colours of the company's.
+    #[serde(default, deserialize_with = "or_default")]
+    pub colours: Colours,
+    /// The same, as it is spelled in the US.
+    pub colors: Option<Colours>,
+    /// A line of the company's for the foot of every page, inline CommonMark.
+    pub footer: Option<String>,
+    /// Titles of files in `attachments/`, in the order in which they are listed.
+    #[serde(default, deserialize_with = "or_default")]
+    pub attachments: Vec<Titled>,
     /// Names of the lesson files without `.md`, in order.
     pub lessons: Vec<String>,
 }
 
-fn english() -> String {
-    "en".to_owned()
-}
-
-fn or_english<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
-    Ok(Option::deserialize(deserializer)?.unwrap_or_else(english))
+fn or_first<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
+    Ok(Option::deserialize(deserializer)?.unwrap_or_else(first_language))
 }
 
 impl CourseFile {
+    /// The company's colours, however they are spelled.
+    pub fn face(&self) -> &Colours {
+        self.colors.as_ref().unwrap_or(&self.colours)
+    }
+
     /// What stands in for settings that cannot be read, so that the lessons are checked all the same.
     fn stand_in() -> Self {
         Self {
             id: "course".to_owned(),
             title: String::new(),
             company: String::new(),
-            language: english(),
+            language: first_language(),
             units: Units::default(),
             contact: None,
             summary: None,
+            logo: None,
+            colours: Colours::default(),
+            colors: None,
+            footer: None,
+            attachments: Vec::new(),
             lessons: Vec::new(),
         }
     }
@@ -75,6 +97,8 @@ pub struct Manuscript {
     pub banks: BTreeMap<String, Bank>,
     /// Names of the pictures, `images/gun.png`.
     pub images: BTreeSet<String>,
+    /// Cautions, terms, phrases, attachments and template parts of the course's own.
+    pub own: Own,
     /// Names of all listed lessons that have a file, whether or not it could be read.
     pub lesson_names: BTreeSet<String>,
     /// Names of all question banks that have a file, whether or not it could be read.
@@ -91,11 +115,13 @@ pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     }
     let (banks, bank_names) = load_banks(files, &mut problems);
     let images = list_pictures(files, &mut problems);
-    let (source, settings, listed) = load_settings(files, &mut problems);
+    let (source, settings, listed) = load_settings(files, &images, &mut problems);
+    let own = load_own(files, &settings, &mut problems);
+    tell_unread(files, &mut problems);
     let listed = listed.unwrap_or_else(|| lessons_there(files));
     let lessons = load_lessons(files, &listed, threads, &mut problems);
     let lesson_names = listed.into_iter().collect();
-    (Manuscript { source, settings, lessons, banks, images, lesson_names, bank_names }, problems)
+    (Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names }, problems)
 }
 
 /// What would otherwise be missing from the site without a word.
@@ -120,13 +146,20 @@ fn told_unlisted(unlisted: Unlisted) -> Problem {
 }
 
 /// The settings, and the lessons that they list, if they do.
-fn load_settings(files: &dyn Files, problems: &mut Problems) -> (Source, CourseFile, Option<Vec<String>>) {
+fn load_settings(
+    files: &dyn Files,
+    images: &BTreeSet<String>,
+    problems: &mut Problems,
+) -> (Source, CourseFile, Option<Vec<String>>) {
     let source = match read_text(files, "course.yaml") {
         Ok(source) => source,
         Err(problem) => {
-            problems.push(
-                problem.help("a course folder has a file `course.yaml` with `id`, `title`, `company` and `lessons`"),
-            );
+            let there = files.list("");
+            let other = there.iter().find(|name| ["course.yml", "course.yaml"].contains(&name.to_lowercase().as_str()));
+            problems.push(problem.help(match other {
+                Some(other) => format!("rename `{other}` to `course.yaml`"),
+                None => "write a file `course.yaml` with `id`, `title`, `company` and `lessons`".to_owned(),
+            }));
             return (Source::new("course.yaml", ""), CourseFile::stand_in(), None);
         }
     };
@@ -135,6 +168,7 @@ fn load_settings(files: &dyn Files, problems: &mut Problems) -> (Source, CourseF
     let Some((filled, document)) = read else { return (source, CourseFile::stand_in(), None) };
     let sound = |key: &str| document.get(key).is_some_and(|node| filled.is_sound(&node.span));
     check_settings(&document, &filled.value, sound, problems);
+    check_face(files, &document, &filled.value, images, problems);
     let listed = sound("lessons").then(|| check_list(files, &document, &filled.value, problems));
     (source, filled.value, listed)
 }
@@ -171,22 +205,29 @@ fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&st
 fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, problems: &mut Problems) -> Vec<String> {
     let there = lessons_there(files);
     let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
+    let mut asked = 0;
     let mut seen = Seen::default();
     let mut listed = BTreeSet::new();
     let mut order = Vec::new();
     for (index, stem) in settings.lessons.iter().enumerate() {
         let path = format!("lessons[{index}]");
-        let plain = stem.strip_suffix(".md").unwrap_or(stem);
-        if plain != stem && is_name(plain) {
-            let title = "a lesson is listed without `.md`";
+        let plain = stem.strip_prefix("lessons/").unwrap_or(stem);
+        let plain = plain.strip_suffix(".md").unwrap_or(plain);
+        if plain != stem && is_name(plain) && known.contains(plain) {
+            let title = "a lesson is listed by its name alone, without its folder and `.md`";
             problems.push(document.problem(code::LESSON_SUFFIX, title, &path).help(format!("write `- {plain}`")));
-            if known.contains(plain) && listed.insert(plain.to_owned()) {
+            if listed.insert(plain.to_owned()) {
                 order.push(plain.to_owned());
             }
-        } else if check_name(document, &path, stem, problems) {
+        } else if !is_name(stem) {
+            asked += 1;
+            problems.push(misnamed(document, &path, plain, if asked <= ASKED { &there } else { &[] }));
+        } else {
             seen.add(document, &path, stem, "lesson", problems);
             if !known.contains(stem.as_str()) {
-                problems.push(missing(document, &path, stem, &there));
+                // Looking for a near name costs a walk through all of them.
+                asked += 1;
+                problems.push(missing(document, &path, stem, if asked <= ASKED { &there } else { &[] }));
             } else if listed.insert(stem.clone()) {
                 order.push(stem.clone());
             }
@@ -194,7 +235,7 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
     }
     // A stock lesson waits until a course lists it; only a company's own is forgotten.
     let stock = |stem: &str| crate::embedded::CONTENT.get_file(format!("lessons/{stem}.md")).is_some();
-    for stem in known.iter().filter(|stem| !listed.contains(**stem) && !stock(stem)) {
+    for stem in known.iter().filter(|stem| is_name(stem) && !listed.contains(**stem) && !stock(stem)) {
         let title = "this lesson is not listed in `course.yaml`, so nobody will see it";
         let problem = Problem::new(code::LESSON_UNLISTED, title, format!("lessons/{stem}.md"));
         problems.push(problem.help(format!("add a line `- {stem}` below `lessons:`")));
@@ -202,6 +243,25 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
     order
 }
 
+/// A listed lesson whose name is not a name: what is written instead depends on which file is there.
+fn misnamed(document: &Document, path: &str, written: &str, there: &[String]) -> Problem {
+    let name = as_name(written);
+    let shown: String = written.chars().take(60).collect();
+    let title = format!("a name of lower-case letters, digits and hyphens is expected, and this is `{shown}`");
+    let near = || nearest(&name, there.iter().map(String::as_str).filter(|stem| is_name(stem)));
+    let help = if there.contains(&name) {
+        format!("write `- {name}`")
+    } else if let Some(file) = there.iter().find(|stem| as_name(stem) == name) {
+        format!("rename the file `lessons/{file}.md` to `{name}.md`, and write `- {name}`")
+    } else if let Some(near) = near() {
+        format!("write `- {near}`")
+    } else {
+        format!("write the lesson as `lessons/{name}.md` and list it as `- {name}`, or remove this line")
+    };
+    document.problem(code::NAME_FORM, title, path).help(help)
+}
+
+/// `there` are the names among which a near one is looked for.
 fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Problem {
     let problem = document.problem(code::LESSON_MISSING, format!("there is no lesson `lessons/{stem}.md`"), path);
     match nearest(stem, there.iter().map(String::as_str)) {

@@ -250,8 +250,12 @@ impl Files for Memory {
     }
 
     fn list(&self, folder: &str) -> Vec<String> {
-        let names = self.0.keys().filter_map(|name| name.strip_prefix(folder)?.strip_prefix('/'));
-        names.filter(|name| !name.contains('/')).map(str::to_owned).collect()
+        let below = |name: &'_ Cow<'static, str>| match folder {
+            "" => Some(name.to_string()),
+            _ => Some(name.strip_prefix(folder)?.strip_prefix('/')?.to_owned()),
+        };
+        let names = self.0.keys().filter_map(below);
+        names.filter(|name| !name.contains('/')).collect()
     }
 
     fn has(&self, name: &str) -> bool {

@@ -3,7 +3,7 @@
 use serde::Deserialize;
 
 use crate::problem::{Problem, Problems, Source, code};
-use crate::yaml::{Document, Embedded, not_blank};
+use crate::yaml::{Document, Embedded, not_blank, or_default};
 
 /// The YAML header of a lesson.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
@@ -15,6 +15,9 @@ pub struct LessonHeader {
     pub summary: String,
     /// How long the lesson takes.
     pub minutes: Option<u32>,
+    /// Whether it is still being written: then it is shown in a preview, and not published.
+    #[serde(default, deserialize_with = "or_default")]
+    pub draft: bool,
 }
 
 /// A lesson as written.
@@ -39,6 +42,7 @@ impl Lesson {
             title: stem.to_owned(),
             summary: String::new(),
             minutes: None,
+            draft: false,
         });
         Some(Self { stem: stem.to_owned(), header, body_start, source })
     }

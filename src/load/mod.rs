@@ -5,14 +5,19 @@
 
 mod bank;
 mod course;
+mod face;
 mod files;
 mod lesson;
+mod own;
 mod pictures;
 mod text;
+mod unread;
 
 pub use bank::{Bank, BankFile, Choice, Kind, Question, Topic};
 pub use course::{CourseFile, Manuscript, load};
+pub use face::{ATTACHED, Colours, Titled};
 pub use files::{Disk, Files, Layered, Memory, ReadError, Unlisted, WhyUnlisted};
 pub use lesson::{Lesson, LessonHeader};
+pub use own::{Attachment, Own, read_attachment};
 pub use pictures::read_image;
 pub use text::{IMAGE_LIMIT, TEXT_LIMIT, read_text};

@@ -21,6 +21,7 @@ pub(super) fn list_pictures(files: &dyn Files, problems: &mut Problems) -> BTree
         let file = format!("images/{name}");
         match suffix(&name).as_deref() {
             Some(suffix) if PIXELS.contains(&suffix) => {
+                problems.extend(wrong_with(files, &file, suffix));
                 pictures.insert(file);
             }
             Some("svg") => match drawing(files, &file) {
@@ -37,6 +38,51 @@ pub(super) fn list_pictures(files: &dyn Files, problems: &mut Problems) -> BTree
         }
     }
     pictures
+}
+
+/// Bytes of a picture from which on a phone waits for it.
+const LARGE: usize = 1024 * 1024;
+
+/// A picture that is none, or that is very large.
+fn wrong_with(files: &dyn Files, name: &str, suffix: &str) -> Option<Problem> {
+    // One that cannot be read is reported when it is asked for; one beyond the limit here.
+    let bytes = match files.read(name, IMAGE_LIMIT) {
+        Ok(bytes) => bytes,
+        Err(error) => return Some(*unread(name, &error, "a picture may have at most 20 MiB")),
+    };
+    let kind = kind_of(&bytes);
+    let named = if suffix == "jpeg" { "jpg" } else { suffix };
+    if kind != Some(named) {
+        let title = match (bytes.is_empty(), kind) {
+            (true, _) => "this picture is empty, so a learner would see a broken frame".to_owned(),
+            (_, Some(kind)) => format!("this file is named `.{suffix}` and is a picture of the kind `{kind}`"),
+            _ => format!("this file is named `.{suffix}` and is not a picture, so a learner would see a broken frame"),
+        };
+        let help = match kind {
+            Some(kind) => format!("rename it so that it ends in `.{kind}`"),
+            None => "save the picture again from the program it was made with".to_owned(),
+        };
+        return Some(Problem::new(code::IMAGE_BROKEN, title, name.to_owned()).help(help));
+    }
+    (bytes.len() > LARGE).then(|| {
+        let size = bytes.len() as f64 / LARGE as f64;
+        let title =
+            format!("this picture has {size:.1} MiB, for which a phone with a poor signal takes a minute or more");
+        let help = "save it no wider than 1,600 points, as WebP or JPEG";
+        Problem::new(code::IMAGE_LARGE, title, name.to_owned()).help(help)
+    })
+}
+
+/// The kind of a picture by its first bytes.
+fn kind_of(bytes: &[u8]) -> Option<&'static str> {
+    match bytes {
+        [0x89, b'P', b'N', b'G', 0x0d, 0x0a, 0x1a, 0x0a, ..] => Some("png"),
+        [0xff, 0xd8, 0xff, ..] => Some("jpg"),
+        [b'G', b'I', b'F', b'8', b'7' | b'9', b'a', ..] => Some("gif"),
+        [b'R', b'I', b'F', b'F', _, _, _, _, b'W', b'E', b'B', b'P', ..] => Some("webp"),
+        [_, _, _, _, b'f', b't', b'y', b'p', b'a', b'v', b'i', b'f' | b's', ..] => Some("avif"),
+        _ => None,
+    }
 }
 
 fn drawing(files: &dyn Files, name: &str) -> Result<String, Vec<Problem>> {

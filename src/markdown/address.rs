@@ -11,6 +11,8 @@ pub(super) enum Address<'a> {
     Lesson { stem: Option<&'a str>, fragment: Option<&'a str> },
     /// A picture of the course, `images/gun.png`, as the address has it: letters may be written as `%20`.
     Image(String),
+    /// A file to take along, `attachments/label.pdf`.
+    Attachment(String),
     /// A computed number.
     Figure { lesson: Option<&'a str>, example: &'a str, of: FigureOf, unit: Option<String> },
     /// `figure:` with something else behind it.
@@ -97,6 +99,9 @@ fn relative(address: &str) -> Address<'_> {
             return Address::Lesson { stem: Some(stem), fragment };
         }
         _ => {}
+    }
+    if let Some(name) = plain.strip_prefix("attachments/").filter(|name| !name.contains('/')) {
+        return Address::Attachment(format!("attachments/{}", name.replace("%20", " ")));
     }
     match plain.strip_prefix("images/") {
         Some(name) if !name.contains('/') => Address::Image(format!("images/{name}")),

@@ -108,6 +108,25 @@ impl Body {
     }
 }
 
+impl Body {
+    /// Every computed number, those inside cautions too.
+    pub fn figures(&self) -> impl Iterator<Item = &Figure> {
+        // A caution holds no caution, so this goes one level down.
+        let inside = self.holes.iter().filter_map(|hole| match &hole.part {
+            Part::Caution(Caution::Own { body, .. }) => Some(body),
+            _ => None,
+        });
+        self.figures_here().chain(inside.flat_map(|body| body.figures_here()))
+    }
+
+    fn figures_here(&self) -> impl Iterator<Item = &Figure> {
+        self.holes.iter().filter_map(|hole| match &hole.part {
+            Part::Figure(figure) => Some(figure),
+            _ => None,
+        })
+    }
+}
+
 /// Every computed number among the holes, those inside cautions too.
 pub fn figures_mut(holes: &mut [Hole]) -> Vec<&mut Figure> {
     let mut found = Vec::new();

@@ -6,10 +6,11 @@ use serde::Deserialize;
 use serde::de::IgnoredAny;
 
 use super::escape;
+use super::link::OFFERED;
 use super::parts::{Caution, First, Level, Part, Questions, Show, WorkedExample};
 use super::writer::{Manner, Writer, write};
 use crate::notation::{Units, is_name};
-use crate::problem::{alike, code, nearest, offer};
+use crate::problem::{Among, alike, code, nearest, offer};
 use crate::yaml::{Document, Embedded, Node};
 
 /// A block that is being read.
@@ -23,9 +24,9 @@ pub(super) struct Fence<'a> {
     pub(super) range: Range<usize>,
 }
 
-const WORKED: &str = "worked-example";
-const CAUTION: &str = "caution";
-const QUESTIONS: &str = "questions";
+pub(super) const WORKED: &str = "worked-example";
+pub(super) const CAUTION: &str = "caution";
+pub(super) const QUESTIONS: &str = "questions";
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -46,14 +47,24 @@ struct QuestionsFile {
     pass: Option<String>,
 }
 
+/// Worked examples of one lesson: each is a hundred times as large on the page as in the lesson.
+const MOST_EXAMPLES: usize = 100;
+
 impl Writer<'_> {
     pub(super) fn fence(&mut self, fence: &Fence<'_>) {
         let info = fence.info.clone().unwrap_or_default();
         let mut words = info.split_whitespace();
         let (first, name, rest) = (words.next().unwrap_or(""), words.next(), words.next());
         let ours = matches!(first, WORKED | CAUTION | QUESTIONS);
+        if fence.info.is_some() {
+            self.tell_open_fence(&fence.range);
+        }
         if !ours {
-            self.near_construct(first, fence);
+            let place = self.info_place(self.place(&fence.range), first);
+            let lost = self.tell_lost_caution(first, &fence.text.text, place);
+            if !lost {
+                self.near_construct(first, fence);
+            }
             return self.code(&fence.text.text);
         }
         if self.manner == Manner::Caution {
@@ -121,6 +132,14 @@ impl Writer<'_> {
             return;
         }
         self.examples.insert(name.to_owned(), place.clone());
+        if self.examples.len() > MOST_EXAMPLES {
+            if self.examples.len() == MOST_EXAMPLES + 1 {
+                let title = format!("a lesson has at most {MOST_EXAMPLES} worked examples, and this is one more");
+                let problem = self.problem(code::TOO_MANY_EXAMPLES, title, place);
+                self.problems.push(problem.help("begin another lesson here"));
+            }
+            return;
+        }
         let Some(document) = Document::read(self.source, &fence.text, self.problems) else {
             return;
         };
@@ -183,8 +202,9 @@ impl Writer<'_> {
                 let all = || {
                     format!("there is {}", known.clone().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", "))
                 };
-                let far = nearest(name, known.clone()).is_none() && alike(name, known.clone()).is_empty();
-                let help = if far { Some(all()) } else { offer(name, known.clone()) };
+                let far = || nearest(name, known.clone()).is_none() && alike(name, known.clone()).is_empty();
+                let many = self.problems.len() > OFFERED;
+                let help = if many || far() { Some(all()) } else { offer(name, known.clone()) };
                 let mut problem = self.problem(code::CAUTION_UNKNOWN, format!("there is no caution `{name}`"), place);
                 problem.help = help;
                 self.problems.push(problem);
@@ -204,10 +224,10 @@ impl Writer<'_> {
 
     fn questions(&mut self, name: &str, place: Range<usize>, fence: &Fence<'_>) {
         if !self.context.banks.contains(name) {
-            let help = offer(name, self.context.banks.iter().map(String::as_str));
             let problem =
                 self.problem(code::BANK_MISSING, format!("there is no question bank `questions/{name}.yaml`"), place);
-            self.problems.push(problem.help(help.unwrap_or_else(|| "write the file, or remove this block".to_owned())));
+            let problem = problem.help("write the file, or remove this block");
+            self.problems.push(problem.seek(name, Among::Banks, "", ""));
             return;
         }
         if let Some(first) = self.banks.get(name).cloned() {

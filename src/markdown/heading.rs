@@ -8,6 +8,8 @@ use pulldown_cmark::{CowStr, HeadingLevel};
 
 use super::escape;
 use super::writer::Writer;
+use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::problem::declare::Entry;
 
 /// A heading of a lesson.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -32,7 +34,30 @@ pub(super) struct OpenHeading {
 }
 
 /// Starts of identifiers that the parts of a page use themselves.
-pub(super) const RESERVED: [&str; 3] = ["tk-", "worked-", "questions-"];
+pub(super) const RESERVED: [&str; 6] = ["tk-", "worked-", "questions-", "quiz-", "q-", "card-"];
+/// Identifiers that the frame of a page uses itself.
+const TAKEN: [&str; 2] = ["main", "law"];
+
+/// Whether the page itself may use the identifier.
+fn is_the_pages_own(id: &str) -> bool {
+    TAKEN.contains(&id) || RESERVED.iter().any(|start| id.starts_with(start))
+}
+
+/// Names of the worked examples in a text: what is in an example has identifiers that begin with its name.
+fn example_names(text: &str) -> Vec<String> {
+    const FENCE: &str = "worked-example ";
+    let after = text.match_indices(FENCE).filter_map(|(at, _)| text[at + FENCE.len()..].split_whitespace().next());
+    after.map(|name| format!("{name}-")).collect()
+}
+
+/// Whether an identifier is one of an example's own: of an input, of a drawing, of the lines about doubt.
+fn is_an_examples_own(id: &str, examples: &[String]) -> bool {
+    let inside = examples.iter().find_map(|name| id.strip_prefix(name.as_str()));
+    let Some(inside) = inside else { return false };
+    let begins = |part: &str| inside.strip_prefix(part).is_some_and(|rest| rest.is_empty() || rest.starts_with('-'));
+    let inputs = || CALCULATORS.iter().flat_map(|calculator| calculator.inputs).map(Entry::name);
+    ["drawing", "sure", "title"].into_iter().chain(inputs()).any(begins)
+}
 
 /// Whether an identifier or a class is of letters, digits, hyphens and underscores, a letter first.
 pub(super) fn is_plain(name: &str) -> bool {
@@ -42,17 +67,29 @@ pub(super) fn is_plain(name: &str) -> bool {
 
 /// Whether an author may use the identifier.
 pub(super) fn is_free(id: &str) -> bool {
-    is_plain(id) && !RESERVED.iter().any(|start| id.starts_with(start))
+    is_plain(id) && !is_the_pages_own(id)
 }
 
 /// The identifiers given so far.
 #[derive(Debug, Default)]
 pub(super) struct Ids {
+    /// What the identifiers inside the lesson's worked examples begin with.
+    examples: Vec<String>,
     /// How often each was wanted, and where first.
     taken: HashMap<String, (u32, Range<usize>)>,
 }
 
 impl Ids {
+    /// Those of a text, of which none is given yet.
+    pub(super) fn of(text: &str) -> Ids {
+        Ids { examples: example_names(text), taken: HashMap::new() }
+    }
+
+    /// Whether an author may use the identifier here.
+    fn is_free(&self, id: &str) -> bool {
+        is_free(id) && !is_an_examples_own(id, &self.examples)
+    }
+
     /// Takes an identifier the author chose; the place of its twin if there is one.
     pub(super) fn choose(&mut self, id: &str, place: Range<usize>) -> Result<(), Range<usize>> {
         if let Some((_, first)) = self.taken.get(id) {
@@ -64,7 +101,10 @@ impl Ids {
 
     /// Makes an identifier from a heading's text.
     pub(super) fn make(&mut self, text: &str, place: &Range<usize>) -> String {
-        let base = slug(text);
+        let mut base = slug(text);
+        if is_an_examples_own(&base, &self.examples) {
+            base.insert_str(0, "on-");
+        }
         // A number added to one heading may already be another heading's own, so the search goes on from there.
         let mut count = self.taken.get(&base).map_or(0, |(count, _)| *count);
         loop {
@@ -95,7 +135,7 @@ fn slug(text: &str) -> String {
     if out.is_empty() {
         return "section".to_owned();
     }
-    if RESERVED.iter().any(|start| out.starts_with(start)) {
+    if is_the_pages_own(&out) {
         out.insert_str(0, "on-");
     }
     out
@@ -116,14 +156,14 @@ impl Writer<'_> {
             let problem = self.problem(code::HEADING_ATTRIBUTE, title, place.clone());
             self.problems.push(problem.help("write for example `## Time one pass {#one-pass}`"));
         }
-        let (good, bad): (Vec<_>, Vec<_>) = classes.iter().map(ToString::to_string).partition(|class| is_plain(class));
+        // What looks like a part of the page would be taken for one, by the style and by the scripts.
+        let free = |class: &String| is_plain(class) && !class.starts_with("tk-");
+        let (good, bad): (Vec<_>, Vec<_>) = classes.iter().map(ToString::to_string).partition(free);
         for class in bad {
-            let problem = self.problem(
-                code::HEADING_ATTRIBUTE,
-                format!("a class of letters, digits and hyphens is expected, and this is `{class}`"),
-                place.clone(),
-            );
-            self.problems.push(problem);
+            let title =
+                format!("a class has letters, digits and hyphens and does not start with `tk-`, and this is `{class}`");
+            let problem = self.problem(code::HEADING_ATTRIBUTE, title, place.clone());
+            self.problems.push(problem.help("write for example `{.wide}`, or leave the class out"));
         }
         let id = id.and_then(|id| self.chosen_id(&id, &place));
         self.heading = Some(OpenHeading {
@@ -139,10 +179,12 @@ impl Writer<'_> {
     }
 
     pub(super) fn chosen_id(&mut self, id: &str, place: &Range<usize>) -> Option<String> {
-        if !is_free(id) {
-            let title = format!(
-                "a heading's name has letters, digits and hyphens and does not start with `tk-`, `worked-` or `questions-`, and this is `{id}`"
-            );
+        if !self.ids.is_free(id) {
+            let title = if is_plain(id) {
+                format!("the heading's name `{id}` is one that the page uses itself")
+            } else {
+                format!("a heading's name has letters, digits and hyphens, a letter first, and this is `{id}`")
+            };
             let problem = self.problem(code::HEADING_NAME, title, place.clone());
             self.problems.push(problem.help("write for example `{#one-pass}`"));
             return None;
@@ -218,6 +260,8 @@ mod tests {
             is_free("gun")
                 && !is_free("tk-x")
                 && !is_free("worked-first")
+                && !is_free("main")
+                && !is_free("quiz-small")
                 && !is_free("a b")
                 && !is_free("1")
                 && !is_free("\"><b")

@@ -9,7 +9,7 @@ use super::escape;
 use super::parts::{Figure, Part};
 use super::writer::Writer;
 use crate::drawing::is_drawing;
-use crate::problem::{Problem, Problems, Source, alike, code, nearest, offer};
+use crate::problem::{ASKED, Among, Problem, Problems, Source, alike, code, nearest, offer};
 use percent_encoding::percent_decode_str;
 
 /// A link to a place in a lesson, to be checked when all lessons are known.
@@ -23,20 +23,22 @@ pub struct LessonLink {
     pub place: Range<usize>,
 }
 
-/// Checks every link to a heading against the headings there are.
+/// Checks every link of `lessons` to a heading against the headings that there are in `all`; the problems of each lesson
+/// go to its own.
 pub fn check_links<'a>(
     lessons: impl Iterator<Item = (&'a str, &'a Source, &'a Outline)> + Clone,
-    problems: &mut Problems,
+    all: impl Iterator<Item = (&'a str, &'a Source, &'a Outline)>,
+    of_lessons: &mut [Problems],
 ) {
     // Most lessons are never linked to by heading, so only the ones that are get their identifiers collected.
     let wanted: BTreeSet<&str> =
         lessons.clone().flat_map(|(_, _, outline)| outline.links.iter().map(|link| link.stem.as_str())).collect();
-    let ids: BTreeMap<&str, BTreeSet<&str>> = lessons
-        .clone()
+    let ids: BTreeMap<&str, BTreeSet<&str>> = all
         .filter(|(stem, _, _)| wanted.contains(stem))
         .map(|(stem, _, outline)| (stem, outline.headings.iter().map(|heading| heading.id.as_str()).collect()))
         .collect();
-    for (_, source, outline) in lessons {
+    let mut asked = 0;
+    for ((_, source, outline), problems) in lessons.zip(of_lessons) {
         for link in &outline.links {
             // A lesson that could not be read has been told already.
             let Some(ids) = ids.get(link.stem.as_str()) else {
@@ -45,15 +47,17 @@ pub fn check_links<'a>(
             if !ids.contains(link.fragment.as_str()) {
                 let title = format!("the lesson `{}` has no heading `#{}`", link.stem, link.fragment);
                 let mut problem = Problem::new(code::HEADING_MISSING, title, "").at(source, link.place.clone());
-                problem.help = offer(&link.fragment, ids.iter().copied());
+                // Looking for a near one costs a walk through all of them.
+                asked += 1;
+                problem.help = if asked <= ASKED { offer(&link.fragment, ids.iter().copied()) } else { None };
                 problems.push(problem);
             }
         }
     }
 }
 
-/// Problems of a lesson up to which near names are looked for.
-const ASKED: usize = 50;
+/// Problems of a lesson up to which near names of the stock are looked for.
+pub(super) const OFFERED: usize = 10;
 
 /// What the start of a link came to.
 pub(super) enum Opened {
@@ -101,6 +105,15 @@ impl<'a> Writer<'a> {
                 escape::address(&mut self.out.html, self.context.to_root);
                 escape::file(&mut self.out.html, name);
             }
+            Address::Attachment(name) => {
+                if !self.attachment_is_known(&name, place) {
+                    return Opened::Words;
+                }
+                // Handed over to be kept, never opened as a page of this site.
+                self.out.html.push_str("<a class=\"tk-attached\" download href=\"");
+                escape::address(&mut self.out.html, self.context.to_root);
+                escape::file(&mut self.out.html, &name);
+            }
             Address::Term(id) => {
                 if !self.term_is_known(id, &place) {
                     return Opened::Words;
@@ -145,16 +158,19 @@ impl<'a> Writer<'a> {
         if self.context.lessons.contains(stem) {
             return true;
         }
-        let near = self.nearest(stem, self.context.lessons);
+        if self.context.drafts.contains(stem) {
+            let title = format!("the lesson `{stem}.md` is a draft, so it is not published and cannot be linked to");
+            let problem = self.problem(code::LINK_TO_DRAFT, title, place.clone());
+            self.problems.push(problem.help("remove `draft: true` from its header, or this link"));
+            return false;
+        }
         let problem = self.problem(
             code::LINK_TO_NOWHERE,
             format!("there is no lesson `{stem}.md` in this course"),
             place.clone(),
         );
-        self.problems.push(problem.help(match near {
-            Some(near) => format!("write `{near}.md`"),
-            None => "link to a lesson that is listed in `course.yaml`".to_owned(),
-        }));
+        let problem = problem.help("link to a lesson that is listed in `course.yaml`");
+        self.problems.push(problem.seek(stem, Among::Lessons, "", ".md"));
         false
     }
 
@@ -174,18 +190,26 @@ impl<'a> Writer<'a> {
         false
     }
 
-    /// The near name, or else those that are alike.
+    /// The near name, or else those that are alike, while there are few problems.
     fn near(&self, typed: &str, names: &'a BTreeSet<String>) -> Vec<&'a str> {
-        match self.nearest(typed, names) {
+        if self.problems.len() > OFFERED {
+            return Vec::new();
+        }
+        match nearest(typed, names.iter().map(String::as_str)) {
             Some(near) => vec![near],
-            None if self.problems.len() > ASKED => Vec::new(),
             None => alike(typed, names.iter().map(String::as_str)),
         }
     }
 
-    /// The near name, while there are few problems: looking for it costs a walk through all names.
-    fn nearest(&self, typed: &str, names: &'a BTreeSet<String>) -> Option<&'a str> {
-        if self.problems.len() > ASKED { None } else { nearest(typed, names.iter().map(String::as_str)) }
+    fn attachment_is_known(&mut self, name: &str, place: Range<usize>) -> bool {
+        if self.context.attachments.contains(name) {
+            return true;
+        }
+        let problem =
+            self.problem(code::ATTACHMENT_MISSING, format!("there is no file `{name}` in this course"), place);
+        let problem = problem.help("put the file into the folder `attachments/`");
+        self.problems.push(problem.seek(name, Among::Attachments, "../", ""));
+        false
     }
 
     /// The picture that an address means: the one of exactly that name, or else the one it names in percent signs.
@@ -198,12 +222,9 @@ impl<'a> Writer<'a> {
         if let Some(known) = images.get(plain.as_ref()) {
             return Some(known);
         }
-        let near = self.nearest(&plain, images);
         let problem = self.problem(code::IMAGE_MISSING, format!("there is no picture `{plain}` in this course"), place);
-        self.problems.push(problem.help(match near {
-            Some(near) => format!("write `../{near}`"),
-            None => "put the picture into the folder `images/`".to_owned(),
-        }));
+        let problem = problem.help("put the picture into the folder `images/`");
+        self.problems.push(problem.seek(&plain, Among::Images, "../", ""));
         None
     }
 

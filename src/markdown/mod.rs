@@ -10,6 +10,7 @@ mod heading;
 mod link;
 mod notes;
 mod parts;
+mod silent;
 mod table;
 mod told;
 mod writer;
@@ -21,7 +22,7 @@ pub use heading::Heading;
 pub use link::{LessonLink, check_links};
 pub use parts::{Caution, Figure, FigureOf, First, Level, Part, Phrase, Questions, Show, WorkedExample};
 
-use crate::problem::{Problems, Source};
+use crate::problem::{Among, Problems, Source};
 use crate::yaml::Embedded;
 
 /// What the lessons of a course may refer to.
@@ -29,6 +30,8 @@ use crate::yaml::Embedded;
 pub struct Context<'a> {
     /// Names of all lessons.
     pub lessons: &'a BTreeSet<String>,
+    /// Names of lessons that are still being written, and left out.
+    pub drafts: &'a BTreeSet<String>,
     /// Names of all question banks.
     pub banks: &'a BTreeSet<String>,
     /// Names of all stock cautions.
@@ -37,6 +40,8 @@ pub struct Context<'a> {
     pub terms: &'a BTreeSet<String>,
     /// Pictures, as `images/gun.png`.
     pub images: &'a BTreeSet<String>,
+    /// Files to take along, as `attachments/label.pdf`.
+    pub attachments: &'a BTreeSet<String>,
     /// From a lesson's page to the folder that holds `images/` and `glossary.html`: empty or `../`.
     pub to_root: &'a str,
 }
@@ -50,6 +55,19 @@ pub struct Text<'a> {
     pub source: &'a Source,
     /// Where the Markdown starts in the file.
     pub start: usize,
+}
+
+impl<'a> Context<'a> {
+    /// The names of one kind, for the problems of lessons that look for a near one.
+    pub fn names(&self, among: Among) -> impl Iterator<Item = &'a str> + Clone + use<'a> {
+        let names = match among {
+            Among::Lessons => self.lessons,
+            Among::Banks => self.banks,
+            Among::Images => self.images,
+            Among::Attachments => self.attachments,
+        };
+        names.iter().map(String::as_str)
+    }
 }
 
 /// Turns the body of a lesson into HTML with holes.

@@ -25,6 +25,9 @@ impl Writer<'_> {
     }
 
     pub(super) fn tell_html(&mut self, html: &str, range: &Range<usize>) {
+        if self.is_a_note_to_oneself(range) {
+            return;
+        }
         // The closing tag of what was told already says nothing new.
         if self.html_told && html.starts_with("</") {
             return;
@@ -33,6 +36,33 @@ impl Writer<'_> {
         let place = self.place(range);
         let problem = self.problem(code::RAW_HTML, "HTML is not taken over into a lesson", place);
         self.problems.push(problem.help("write it as Markdown; a bare `<` is written `\\<`"));
+    }
+
+    /// Whether HTML is nothing but comments: those are the author's own, and are not published. A comment that is never
+    /// closed, and text after one on its line, would be lost, so that is told.
+    fn is_a_note_to_oneself(&mut self, range: &Range<usize>) -> bool {
+        let mut rest = self.text.text[range.clone()].trim();
+        if !rest.starts_with("<!--") {
+            return false;
+        }
+        while let Some(inside) = rest.strip_prefix("<!--") {
+            let Some((_, after)) = inside.split_once("-->") else {
+                let place = self.place(&(range.start..range.start + 4));
+                let title = "this note to yourself is never closed, so everything after it would be left out";
+                let problem = self.problem(code::NOTE_OPEN, title, place);
+                self.problems.push(problem.help("write `-->` where it ends"));
+                return true;
+            };
+            rest = after.trim_start();
+        }
+        if !rest.is_empty() {
+            let at = range.start + self.text.text[range.clone()].rfind(rest).unwrap_or(0);
+            let place = self.place(&(at..at + rest.len()));
+            let title = "this text follows a note to yourself on its line, and would be left out with it";
+            let problem = self.problem(code::NOTE_HIDES_TEXT, title, place);
+            self.problems.push(problem.help("begin it on a line of its own, after an empty one"));
+        }
+        true
     }
 
     /// A footnote that is nowhere defined arrives as text: `[`, `^name`, `]`.
@@ -56,6 +86,16 @@ impl Writer<'_> {
     pub(super) fn tell_broken(&mut self, broken: Vec<(LinkType, Range<usize>, String)>) {
         for (kind, range, reference) in broken {
             let place = self.place(&range);
+            // `[!WARNING]` marks a caution elsewhere; here it is a word in brackets.
+            if let Some(word) = reference.strip_prefix('!')
+                && self.tell_lost_caution(word, "", place.clone())
+            {
+                continue;
+            }
+            // An address with a space in it has been reported where the address is.
+            if self.text.text[range.end..].starts_with('(') {
+                continue;
+            }
             let problem = match kind {
                 // A word in brackets may be meant as just that.
                 LinkType::Shortcut | LinkType::ShortcutUnknown => self.problem(

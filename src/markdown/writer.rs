@@ -56,6 +56,8 @@ pub(super) struct Writer<'a> {
     anchors: Vec<bool>,
     fence: Option<Fence<'a>>,
     pub(super) html_told: bool,
+    /// Where the last row outside a table ends.
+    pub(super) rows_told: Option<usize>,
 }
 
 // A caution has no footnotes: their numbers would be those of the lesson.
@@ -63,6 +65,9 @@ const CAUTION_OPTIONS: Options = Options::ENABLE_TABLES.union(Options::ENABLE_HE
 // Named one by one: `all()` would also turn on an older kind of footnotes, and a later version could add more.
 const OPTIONS: Options =
     Options::ENABLE_TABLES.union(Options::ENABLE_FOOTNOTES).union(Options::ENABLE_HEADING_ATTRIBUTES);
+
+/// Links without an address that are reported of one text.
+const MOST_BROKEN: usize = 1000;
 
 /// Writes a text of a file; `text` leads from its places to those of the file.
 pub(super) fn write(
@@ -75,7 +80,10 @@ pub(super) fn write(
 ) -> Body {
     let mut broken = Vec::new();
     let note_broken = |link: BrokenLink<'_>| {
-        broken.push((link.link_type, link.span.clone(), link.reference.to_string()));
+        // Brackets by the hundred thousand are no words that need an address each.
+        if broken.len() < MOST_BROKEN {
+            broken.push((link.link_type, link.span.clone(), link.reference.to_string()));
+        }
         None
     };
     let options = if manner == Manner::Lesson { OPTIONS } else { CAUTION_OPTIONS };
@@ -92,7 +100,7 @@ pub(super) fn write(
         examples: BTreeMap::new(),
         banks: BTreeMap::new(),
         text,
-        ids: Ids::default(),
+        ids: Ids::of(&text.text),
         table: Table::default(),
         heading: None,
         image: None,
@@ -100,6 +108,7 @@ pub(super) fn write(
         anchors: Vec::new(),
         fence: None,
         html_told: false,
+        rows_told: None,
     };
     for (event, range) in parser.into_offset_iter() {
         writer.take(event, range);
@@ -131,9 +140,11 @@ impl<'a> Writer<'a> {
             Event::End(tag) => self.end(tag),
             Event::Text(text) => {
                 self.tell_missing_note(&text, &range);
+                self.tell_plain_text(&range);
                 self.words(&text);
             }
             Event::Code(code) => {
+                self.tell_short_fence(&code, &range);
                 self.out.html.push_str("<code>");
                 self.words(&code);
                 self.out.html.push_str("</code>");
@@ -235,7 +246,10 @@ impl<'a> Writer<'a> {
             Tag::List(None) => html.push_str("<ul>\n"),
             Tag::Item => html.push_str("<li>"),
             Tag::FootnoteDefinition(label) => self.open_note(&label, &range),
-            Tag::Table(alignments) => self.table.open(alignments, &mut self.out),
+            Tag::Table(alignments) => {
+                self.tell_rows(&range);
+                self.table.open(alignments, &mut self.out);
+            }
             Tag::TableHead => self.table.open_head(html),
             Tag::TableRow => self.table.open_row(html),
             Tag::TableCell => self.table.open_cell(html),

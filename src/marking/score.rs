@@ -80,7 +80,7 @@ fn chosen(question: &Question, answer: &str) -> Marked {
 
 fn of_verdict(verdict: Verdict) -> Marked {
     match verdict {
-        Verdict::Right => Marked { right: true, slip: None, dose: None },
+        Verdict::Right | Verdict::Coarse => Marked { right: true, slip: None, dose: None },
         Verdict::Wrong(Some(recognised)) => {
             Marked { right: false, slip: Some(recognised.mistake.id), dose: recognised.dose }
         }

@@ -7,6 +7,7 @@ pub mod code;
 mod draw;
 mod near;
 mod sentence;
+mod sought;
 mod source;
 
 use std::ops::Range;
@@ -17,6 +18,7 @@ pub use code::Rule;
 pub use draw::Style;
 pub use near::{alike, nearest, offer};
 pub use sentence::{capital, sentence};
+pub use sought::{ASKED, Among, Sought};
 pub use source::Source;
 
 /// How bad a problem is.
@@ -66,6 +68,8 @@ pub struct Problem {
     pub context: Vec<Mark>,
     /// What to write instead.
     pub help: Option<String>,
+    /// A name for which a near one is to be looked for.
+    pub sought: Option<Sought>,
 }
 
 impl Problem {
@@ -85,7 +89,7 @@ impl Problem {
     }
 
     fn made(severity: Severity, code: &'static str, title: String, file: Arc<str>) -> Self {
-        Self { severity, code, title, file, text: None, primary: None, context: Vec::new(), help: None }
+        Self { severity, code, title, file, text: None, primary: None, context: Vec::new(), help: None, sought: None }
     }
 
     /// Puts the problem at a place of a file that has been read.

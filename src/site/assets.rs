@@ -1,6 +1,7 @@
 //! Files that every page shares.
 
 use crate::embedded::{TEMPLATES, core_parts, core_script, core_wasm, text};
+use crate::load::Colours;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::words::phrases::Phrases;
 
@@ -24,13 +25,13 @@ const STYLE: &[&str] = &[
 const CARD: &str = "card";
 
 /// Stylesheets, scripts, core with its parts, and phrases, by path in the site.
-pub(super) fn assets(phrases: &Phrases) -> Vec<(String, Vec<u8>)> {
+pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u8>)> {
     let script = |name: &str| (format!("assets/{name}.js"), compact_script(text(&TEMPLATES, &format!("{name}.js"))));
     let core = format!("const TANKSIDE_WASM = {{ core: \"{}\" }};\n", as_text(core_wasm()));
     let mut core_js = compact_script(core_script());
     core_js.push_str(&core);
     let mut assets: Vec<(String, Vec<u8>)> = vec![
-        ("assets/site.css".to_owned(), compact_style(&joined(STYLE)).into_bytes()),
+        ("assets/site.css".to_owned(), compact_style(&(stylesheet() + &super::colours::sheet(colours))).into_bytes()),
         ("assets/card.css".to_owned(), compact_style(&joined(&[CARD])).into_bytes()),
         ("assets/core.js".to_owned(), core_js.into_bytes()),
     ];

@@ -5,6 +5,7 @@ use crate::catalogue::Term;
 use crate::course::ReadyLesson;
 use serde::Serialize;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 use tankside_calc::words::phrases::capital;
 
 /// The terms under one letter.
@@ -25,7 +26,7 @@ struct TermRow {
 }
 
 /// The lesson in which each term is linked to first, in course order.
-pub(super) fn first_met(lessons: &[ReadyLesson]) -> BTreeMap<String, Link> {
+pub(super) fn first_met(lessons: &[Arc<ReadyLesson>]) -> BTreeMap<String, Link> {
     let mut met = BTreeMap::new();
     for lesson in lessons {
         for term in &lesson.body.outline.terms {

@@ -1,5 +1,6 @@
 //! A lesson's body with its holes filled.
 
+use super::fault::Fault;
 use super::pages::Pages;
 use super::quiz;
 use crate::catalogue::StockCaution;
@@ -20,13 +21,13 @@ impl Filling<'_> {
     ///
     /// # Errors
     /// A template or a question that cannot be rendered.
-    pub(super) fn body(&self, lesson: &ReadyLesson) -> Result<String, String> {
+    pub(super) fn body(&self, lesson: &ReadyLesson) -> Result<String, Fault> {
         let mut out = String::with_capacity(lesson.body.html.len() * 2);
         self.fill(lesson, &lesson.body, &mut out)?;
         Ok(out)
     }
 
-    fn fill(&self, lesson: &ReadyLesson, body: &Body, out: &mut String) -> Result<(), String> {
+    fn fill(&self, lesson: &ReadyLesson, body: &Body, out: &mut String) -> Result<(), Fault> {
         let phrases = &self.course.phrases;
         let (mut titled, mut fault) = (false, None);
         body.fill(out, |part, out| match part {
@@ -68,7 +69,7 @@ impl Filling<'_> {
         fault.map_or(Ok(()), Err)
     }
 
-    fn bank(&self, written: &Questions, out: &mut String) -> Result<(), String> {
+    fn bank(&self, written: &Questions, out: &mut String) -> Result<(), Fault> {
         let Some(bank) = self.course.banks.get(&written.bank) else { return Ok(()) };
         let (ask, pass) = (written.ask.map(|ask| ask as usize), written.pass.as_deref().and_then(read_pass));
         let part = quiz::part(bank, ask, pass, &self.course.phrases)?;

@@ -2,6 +2,8 @@
 
 mod assets;
 mod card;
+mod colours;
+mod fault;
 mod formulas;
 mod glossary;
 mod lesson;
@@ -12,8 +14,10 @@ mod quiz;
 #[allow(clippy::module_inception, reason = "the room and what it makes have one name")]
 mod site;
 mod standing;
+mod templates;
 mod units;
 mod work;
 
 pub(crate) use assets::stylesheet;
 pub use site::{Page, Site, render};
+pub use templates::{note as template_note, stock as templates};

@@ -1,15 +1,18 @@
 //! Page templates and what they are given.
 
 use super::card::CardPart;
+use super::fault::Fault;
 use super::needs::Needs;
 use super::quiz::BankPart;
+use super::templates::Templates;
 use super::work::{WorkPart, WorkShelf};
-use crate::embedded::TEMPLATES;
+use crate::catalogue::inline;
+use crate::course::Course;
 use crate::load::CourseFile;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use tankside_calc::words::phrases::Phrases;
-use tera::{Context, Tera};
+use tera::Context;
 
 #[derive(Clone, Debug, Serialize)]
 pub(super) struct Link {
@@ -22,6 +25,7 @@ pub(super) struct LessonPart {
     pub(super) title: String,
     pub(super) summary: String,
     pub(super) minutes: Option<u32>,
+    pub(super) draft: bool,
     pub(super) position: usize,
     pub(super) total: usize,
     pub(super) segments: Vec<String>,
@@ -35,6 +39,7 @@ pub(super) struct Row {
     pub(super) title: String,
     pub(super) summary: String,
     pub(super) minutes: Option<u32>,
+    pub(super) draft: bool,
     pub(super) position: usize,
 }
 
@@ -43,6 +48,15 @@ pub(super) struct QuizRow {
     pub(super) href: String,
     pub(super) title: String,
     pub(super) rule: String,
+}
+
+/// A file to take along.
+#[derive(Serialize)]
+pub(super) struct AttachedRow {
+    pub(super) href: String,
+    pub(super) title: String,
+    /// Its kind and size: `PDF, 120 KB`.
+    pub(super) about: String,
 }
 
 /// A way that every page offers: in its foot, and the most used ones in its top band.
@@ -100,7 +114,7 @@ struct PagePart<'a> {
 /// The templates, ready to render.
 #[derive(Debug)]
 pub(super) struct Pages {
-    tera: Tera,
+    templates: Templates,
     /// What every page shares.
     frame: Context,
     /// The same with band and foot of a lesson, which are made once and not ten thousand times.
@@ -109,16 +123,12 @@ pub(super) struct Pages {
 
 impl Pages {
     /// Reads the templates and sets what every page shares.
-    pub(super) fn new(settings: &CourseFile, phrases: &Phrases) -> Result<Pages, String> {
-        let mut tera = Tera::default();
-        let mut templates = Vec::new();
-        for folder in ["pages", "parts"] {
-            for file in TEMPLATES.get_dir(folder).into_iter().flat_map(|dir| dir.files()) {
-                let name = file.path().display().to_string().replace('\\', "/");
-                templates.push((name, file.contents_utf8().unwrap_or_default()));
-            }
-        }
-        tera.add_raw_templates(templates).map_err(|fault| fault.to_string())?;
+    pub(super) fn new(course: &Course) -> Result<Pages, Fault> {
+        let (settings, phrases) = (&course.settings, &course.phrases);
+        let templates = Templates::read(&course.templates)?;
+        let footer = settings.footer.as_deref().map(inline).unwrap_or_default();
+        let mut logo = String::new();
+        crate::markdown::escape::file(&mut logo, settings.logo.as_deref().unwrap_or_default());
         let site: BTreeMap<&str, &str> = BTreeMap::from([
             ("id", settings.id.as_str()),
             ("title", &settings.title),
@@ -126,6 +136,8 @@ impl Pages {
             ("language", &settings.language),
             ("contact", settings.contact.as_deref().unwrap_or_default()),
             ("summary", settings.summary.as_deref().unwrap_or_default()),
+            ("logo", &logo),
+            ("footer", &footer),
         ]);
         let words: BTreeMap<&str, &str> = phrases.iter().filter(|(key, _)| key.starts_with("site.")).collect();
         let mut frame = Context::new();
@@ -138,12 +150,12 @@ impl Pages {
             top: *top,
         };
         frame.insert("ways", &WAYS.iter().map(way).collect::<Vec<_>>());
-        let mut pages = Pages { tera, frame, lesson_frame: Context::new() };
+        let mut pages = Pages { templates, frame, lesson_frame: Context::new() };
         pages.lesson_frame = pages.framed("lesson", "../")?;
         Ok(pages)
     }
 
-    fn framed(&self, place: &str, root: &str) -> Result<Context, String> {
+    fn framed(&self, place: &str, root: &str) -> Result<Context, Fault> {
         let mut context = self.frame.clone();
         context.insert("place", place);
         context.insert("root", root);
@@ -156,7 +168,7 @@ impl Pages {
         Ok(context)
     }
 
-    fn page(&self, title: &str, description: &str, needs: Needs, place: &str, root: &str) -> Result<Context, String> {
+    fn page(&self, title: &str, description: &str, needs: Needs, place: &str, root: &str) -> Result<Context, Fault> {
         let phrases = needs.phrases();
         let (needs_core, core_parts) = (needs.0.is_some(), needs.0.into_iter().flatten().collect());
         let mut context = if place == "lesson" { self.lesson_frame.clone() } else { self.framed(place, root)? };
@@ -164,8 +176,8 @@ impl Pages {
         Ok(context)
     }
 
-    fn render(&self, name: &str, context: &Context) -> Result<String, String> {
-        self.tera.render(name, context).map_err(|fault| fault.to_string())
+    fn render(&self, name: &str, context: &Context) -> Result<String, Fault> {
+        self.templates.render(name, context)
     }
 
     /// The first page.
@@ -175,24 +187,26 @@ impl Pages {
         lessons: &[Row],
         quizzes: &[QuizRow],
         shelves: &[WorkShelf],
-    ) -> Result<String, String> {
+        attached: &[AttachedRow],
+    ) -> Result<String, Fault> {
         let summary = settings.summary.as_deref().unwrap_or_default();
         let mut context = self.page(&settings.title, summary, Needs::nothing(), "home", "")?;
         context.insert("lessons", lessons);
         context.insert("quizzes", quizzes);
         context.insert("shelves", shelves);
+        context.insert("attached", attached);
         self.render("pages/home.html", &context)
     }
 
     /// A lesson's page.
-    pub(super) fn lesson(&self, lesson: &LessonPart, needs: Needs) -> Result<String, String> {
+    pub(super) fn lesson(&self, lesson: &LessonPart, needs: Needs) -> Result<String, Fault> {
         let mut context = self.page(&lesson.title, &lesson.summary, needs, "lesson", "../")?;
         context.insert("lesson", lesson);
         self.render("pages/lesson.html", &context)
     }
 
     /// A calculator's page.
-    pub(super) fn work(&self, work: &WorkPart) -> Result<String, String> {
+    pub(super) fn work(&self, work: &WorkPart) -> Result<String, Fault> {
         let mut context = self.page(&work.title, &work.summary, Needs::calculator(work.id), "work", "../")?;
         context.insert("work", work);
         self.render("pages/work.html", &context)
@@ -204,7 +218,7 @@ impl Pages {
         which: Standing,
         phrases: &Phrases,
         fill: impl FnOnce(&mut Context),
-    ) -> Result<String, String> {
+    ) -> Result<String, Fault> {
         let name = which.name();
         let (title, about) = (format!("site.{name}"), format!("site.{name}-about"));
         let mut context = self.page(phrases.get(&title), phrases.get(&about), Needs::nothing(), name, "")?;
@@ -213,28 +227,28 @@ impl Pages {
     }
 
     /// A bank's own page.
-    pub(super) fn quiz(&self, bank: &BankPart, needs: Needs) -> Result<String, String> {
+    pub(super) fn quiz(&self, bank: &BankPart, needs: Needs) -> Result<String, Fault> {
         let mut context = self.page(&bank.title, &bank.title, needs, "quiz", "../")?;
         context.insert("bank", bank);
         self.render("pages/quiz.html", &context)
     }
 
     /// A bank as part of a lesson.
-    pub(super) fn quiz_part(&self, bank: &BankPart) -> Result<String, String> {
+    pub(super) fn quiz_part(&self, bank: &BankPart) -> Result<String, Fault> {
         let mut context = self.frame.clone();
         context.insert("bank", bank);
         self.render("parts/quiz-fragment.html", &context)
     }
 
     /// The page of the calibration card.
-    pub(super) fn card(&self, card: &CardPart, title: &str, summary: &str) -> Result<String, String> {
+    pub(super) fn card(&self, card: &CardPart, title: &str, summary: &str) -> Result<String, Fault> {
         let mut context = self.page(title, summary, Needs::card(), "card", "")?;
         context.insert("card", card);
         self.render("pages/card.html", &context)
     }
 
     /// The page for an address that holds none.
-    pub(super) fn not_found(&self, title: &str) -> Result<String, String> {
+    pub(super) fn not_found(&self, title: &str) -> Result<String, Fault> {
         self.render("pages/not-found.html", &self.page(title, title, Needs::nothing(), "lost", "")?)
     }
 }

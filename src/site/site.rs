@@ -1,17 +1,19 @@
 //! Every file of a site by its path, each made when it is asked for.
 
 use super::assets::{assets, missing_parts};
+use super::fault::Fault;
 use super::lesson::Filling;
 use super::needs::Needs;
-use super::pages::{LessonPart, Link, Pages, QuizRow, Row};
+use super::pages::{AttachedRow, LessonPart, Link, Pages, QuizRow, Row};
 use super::work::{self, Shown, Uses};
 use super::{card, quiz, standing};
 use crate::course::{Course, ReadyLesson};
-use crate::load::{Files, read_image};
+use crate::load::{Attachment, Files, read_attachment, read_image};
 use crate::parallel::{for_each, threads};
 use crate::problem::{Problem, Problems, code};
 use std::borrow::Cow;
 use std::collections::HashMap;
+use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 /// One file of a site.
@@ -39,6 +41,7 @@ enum Maker {
     Check,
     Asset(usize),
     Image,
+    Attachment,
 }
 
 /// The site of a course: its paths are known at once, and a file is made when it is asked for.
@@ -61,15 +64,14 @@ pub struct Site<'c> {
 /// # Errors
 /// A template or a stock file that cannot be read.
 pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, Box<Problem>> {
-    let pages = Pages::new(&course.settings, &course.phrases)
-        .map_err(|fault| Problem::new(code::TEMPLATE_UNREADABLE, fault, "templates"))?;
+    let pages = Pages::new(course).map_err(|fault| fault.at_page("templates"))?;
     let shown = work::shown(course.system()).map_err(|fault| Problem::new(code::STOCK_UNREADABLE, fault, "content"))?;
     if let Some(part) = missing_parts().first() {
         let title = format!("the core for the browser has no part `{part}`, and its pages would not compute");
         let help = "run `cargo xtask wasm`, build the program again, and publish";
         return Err(Box::new(Problem::new(code::CORE_PART_MISSING, title, "calc-wasm/pkg").help(help)));
     }
-    let assets = assets(&course.phrases);
+    let assets = assets(&course.phrases, course.settings.face());
     let mut paths = vec![
         ("index.html".to_owned(), Maker::Home),
         ("card.html".to_owned(), Maker::Card),
@@ -84,6 +86,7 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
     paths.extend(shown.iter().enumerate().map(|(index, one)| (one.page(), Maker::Work(index))));
     paths.extend(assets.iter().enumerate().map(|(index, (path, _))| (path.clone(), Maker::Asset(index))));
     paths.extend(course.images.iter().map(|image| (image.clone(), Maker::Image)));
+    paths.extend(course.attachments.iter().map(|attachment| (attachment.name.clone(), Maker::Attachment)));
     let by_path = paths.iter().enumerate().map(|(index, (path, _))| (path.clone(), index)).collect();
     let uses = Uses::of(&course.lessons);
     Ok(Site { course, files, pages, shown, uses, assets, paths, by_path })
@@ -135,6 +138,7 @@ impl Site<'_> {
         let page = match maker {
             Maker::Asset(index) => return Ok(Page { path, bytes: Cow::Borrowed(&self.assets[*index].1) }),
             Maker::Image => return Ok(Page { path, bytes: read_image(self.files, path)? }),
+            Maker::Attachment => return Ok(Page { path, bytes: read_attachment(self.files, path)? }),
             Maker::Home => self.home(),
             Maker::Card => self.card(),
             Maker::NotFound => self.pages.not_found(self.course.phrases.get("site.not-found")),
@@ -149,11 +153,11 @@ impl Site<'_> {
         };
         match page {
             Ok(page) => Ok(Page { path, bytes: Cow::Owned(page.into_bytes()) }),
-            Err(fault) => Err(Problem::new(code::TEMPLATE_UNUSABLE, fault, path.clone()).into()),
+            Err(fault) => Err(fault.at_page(path)),
         }
     }
 
-    fn home(&self) -> Result<String, String> {
+    fn home(&self) -> Result<String, Fault> {
         let (course, phrases) = (self.course, &self.course.phrases);
         let mut rows = Vec::new();
         for bank in course.banks_by_themselves() {
@@ -166,39 +170,54 @@ impl Site<'_> {
             });
             rows.push(QuizRow { href: format!("checks/{}.html", bank.id), title: bank.title.clone(), rule });
         }
-        let row = |(index, lesson): (usize, &ReadyLesson)| Row {
+        let row = |(index, lesson): (usize, &Arc<ReadyLesson>)| Row {
             href: format!("lessons/{}.html", lesson.stem),
             title: lesson.header.title.clone(),
             summary: lesson.header.summary.clone(),
             minutes: lesson.header.minutes,
+            draft: lesson.header.draft,
             position: index + 1,
         };
         let contents: Vec<Row> = course.lessons.iter().enumerate().map(row).collect();
-        self.pages.home(&course.settings, &contents, &rows, &work::shelves(&self.shown, phrases))
+        self.pages.home(&course.settings, &contents, &rows, &work::shelves(&self.shown, phrases), &self.attached())
     }
 
-    fn card(&self) -> Result<String, String> {
+    fn attached(&self) -> Vec<AttachedRow> {
+        let row = |attachment: &Attachment| {
+            let kind = attachment.name.rsplit('.').next().unwrap_or_default().to_uppercase();
+            let size = format!("{kind}, {} KB", attachment.size.div_ceil(1000).max(1));
+            let mut href = String::new();
+            crate::markdown::escape::file(&mut href, &attachment.name);
+            AttachedRow { href, title: attachment.title.clone(), about: size }
+        };
+        self.course.attachments.iter().map(row).collect()
+    }
+
+    fn card(&self) -> Result<String, Fault> {
         let phrases = &self.course.phrases;
         let part = card::part(self.course.system(), phrases);
         self.pages.card(&part, phrases.get("card.title"), phrases.get("card.summary"))
     }
 
-    fn check(&self, path: &str) -> Result<String, String> {
+    fn check(&self, path: &str) -> Result<String, Fault> {
         let id = path.trim_start_matches("checks/").trim_end_matches(".html");
-        let Some(bank) = self.course.banks.get(id) else { return Err(format!("there is no bank {id}")) };
+        let Some(bank) = self.course.banks.get(id) else { return Err(format!("there is no bank {id}").into()) };
         self.pages.quiz(&quiz::part(bank, None, None, &self.course.phrases)?, Needs::bank(bank))
     }
 
-    fn lesson(&self, index: usize) -> Result<String, String> {
+    fn lesson(&self, index: usize) -> Result<String, Fault> {
         let lessons = &self.course.lessons;
         let lesson = &lessons[index];
         let body = Filling { course: self.course, pages: &self.pages }.body(lesson)?;
-        let link =
-            |lesson: &ReadyLesson| Link { href: format!("{}.html", lesson.stem), title: lesson.header.title.clone() };
+        let link = |lesson: &Arc<ReadyLesson>| Link {
+            href: format!("{}.html", lesson.stem),
+            title: lesson.header.title.clone(),
+        };
         let part = LessonPart {
             title: lesson.header.title.clone(),
             summary: lesson.header.summary.clone(),
             minutes: lesson.header.minutes,
+            draft: lesson.header.draft,
             position: index + 1,
             total: lessons.len(),
             segments: vec![body],

@@ -1,12 +1,13 @@
 //! The pages that every site has whatever its course: calculators, formula sheet, units, glossary.
 
+use super::fault::Fault;
 use super::pages::{Pages, Standing};
 use super::work::Shown;
 use super::{formulas, glossary, units, work};
 use crate::course::Course;
 
 /// The sheet of every formula.
-pub(super) fn formula_page(shown: &[Shown], course: &Course, pages: &Pages) -> Result<String, String> {
+pub(super) fn formula_page(shown: &[Shown], course: &Course, pages: &Pages) -> Result<String, Fault> {
     let phrases = &course.phrases;
     let (sheet, shelves) = (formulas::sheet(shown, phrases), work::shelves(shown, phrases));
     let (exam, published) = formulas::exam()?;
@@ -19,7 +20,7 @@ pub(super) fn formula_page(shown: &[Shown], course: &Course, pages: &Pages) -> R
 }
 
 /// Units and constants.
-pub(super) fn units_page(course: &Course, pages: &Pages) -> Result<String, String> {
+pub(super) fn units_page(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let (table, constants) = (units::table(&course.phrases), units::constants(&course.phrases));
     pages.standing(Standing::Units, &course.phrases, |page| {
         page.insert("table", &table);
@@ -29,7 +30,7 @@ pub(super) fn units_page(course: &Course, pages: &Pages) -> Result<String, Strin
 }
 
 /// The trade's words.
-pub(super) fn glossary_page(course: &Course, pages: &Pages) -> Result<String, String> {
+pub(super) fn glossary_page(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let letters = glossary::letters(&course.terms, &glossary::first_met(&course.lessons));
     pages.standing(Standing::Glossary, &course.phrases, |page| page.insert("letters", &letters))
 }

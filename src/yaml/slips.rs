@@ -64,6 +64,7 @@ pub(super) fn in_line(text: &str) -> Option<Slip> {
         Some(letter) if is_odd_space(letter) => {
             Some(odd(&format!("a space that is not a plain one follows the colon of `{key}`")))
         }
+        Some('\t') => Some(odd(&format!("a tab follows the colon of `{key}`"))),
         Some(letter) if letter != ' ' && !letter.is_ascii_digit() => Some(Slip {
             rule: code::SPACE_MISSING,
             title: format!("a space is missing after the colon of `{key}`"),

@@ -3,7 +3,7 @@
 use crate::phrases;
 use std::collections::BTreeSet;
 use tankside_calc::calculators::registry::calculator;
-use tankside_calc::mistakes::{self, ANOTHER_UNIT, Wrong};
+use tankside_calc::mistakes::{self, ANOTHER_UNIT, OVER_LABEL, WRONG_SIDE, Wrong};
 use tankside_calc::question::offered::Offered;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::places;
@@ -12,7 +12,7 @@ use tankside_calc::working::record::Rounding;
 #[test]
 fn every_mistake_has_its_phrases_and_its_places() {
     let mut seen = BTreeSet::new();
-    for mistake in mistakes::all().chain([&ANOTHER_UNIT]) {
+    for mistake in mistakes::all().chain([&ANOTHER_UNIT, &OVER_LABEL, &WRONG_SIDE]) {
         assert!(seen.insert(mistake.id), "{} twice", mistake.id);
         assert!(
             mistake.id.chars().all(|letter| letter.is_ascii_lowercase() || letter.is_ascii_digit() || letter == '-')
@@ -33,7 +33,17 @@ fn every_mistake_has_its_phrases_and_its_places() {
             assert!(known, "{}: {} has no {}", mistake.id, place.calculator, place.result);
         }
     }
-    for key in ["none", "dose.times", "dose.over", "dose.under", "dose.part"] {
+    for key in [
+        "none",
+        "none-short",
+        "you-wrote",
+        "dose.times",
+        "dose.many",
+        "dose.over",
+        "dose.under",
+        "dose.part",
+        "dose.hardly",
+    ] {
         assert!(phrases().find(&format!("mistake.{key}")).is_some(), "{key}");
     }
     let written = phrases().iter().filter_map(|(key, _)| key.strip_prefix("mistake.")?.strip_suffix(".did"));

@@ -113,6 +113,10 @@ fn outside(root: &Path) -> (Option<Count>, Result<(), Failure>) {
         table.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "units_table"]);
         let file = place.path().join("units.tsv");
         std::fs::write(&file, run::output(&mut table)?).map_err(run::about(&file))?;
+        let mut sittings = cargo(root);
+        sittings.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "record_statistics"]);
+        let file = place.path().join("records.jsonl");
+        std::fs::write(&file, run::output(&mut sittings)?).map_err(run::about(&file))?;
         Ok((python, program, place))
     };
     let (python, program, place) = match prepared() {
@@ -121,7 +125,12 @@ fn outside(root: &Path) -> (Option<Count>, Result<(), Failure>) {
     };
     let mut sum = Count::default();
     let mut wrong = Ok(());
-    for (script, about) in [("units.py", place.path().join("units.tsv")), ("uncertainty.py", program)] {
+    let scripts = [
+        ("units.py", place.path().join("units.tsv")),
+        ("uncertainty.py", program),
+        ("records.py", place.path().join("records.jsonl")),
+    ];
+    for (script, about) in scripts {
         // -B: no compiled copies beside the sources.
         let (count, done) = counted(Command::new(&python).arg("-B").arg(folder.join(script)).arg(about), outside_count);
         let count = count.unwrap_or_default();

@@ -2,7 +2,7 @@
 
 use crate::doors::wire::error;
 use crate::page::question as render;
-use crate::question::score::{Answer, Verdict, judge};
+use crate::question::score::{Answer, Verdict, judge, notes};
 use crate::question::template::TemplateFault;
 use crate::question::{Ask, Question};
 use crate::text::json::{Value, map};
@@ -60,6 +60,7 @@ pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) ->
         Err(fault) => return error(fault.id()),
     };
     let accepted = posed.as_ref().map_or(Value::Null, |posed| say::quantity(posed.si, &posed.unit).into());
+    let notes = posed.as_ref().map_or_else(Vec::new, |posed| notes(posed, &answer));
     match &verdict {
         Verdict::Ask(query) => map(vec![
             ("right", Value::Null),
@@ -69,10 +70,10 @@ pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) ->
             ("accepted", Value::Null),
             ("mistake", Value::Null),
         ]),
-        Verdict::Right | Verdict::Wrong(_) => map(vec![
-            ("right", Value::Bool(matches!(verdict, Verdict::Right))),
+        Verdict::Right | Verdict::Coarse | Verdict::Wrong(_) => map(vec![
+            ("right", Value::Bool(verdict.is_right())),
             ("ask", Value::Null),
-            ("html", render::feedback(&question, posed.as_ref(), Some(&verdict), phrases).into()),
+            ("html", render::feedback_on(&question, posed.as_ref(), Some(&verdict), &notes, phrases).into()),
             ("accepted", accepted),
             ("mistake", shown_by(&verdict)),
         ]),

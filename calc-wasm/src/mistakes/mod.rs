@@ -11,15 +11,15 @@ mod places;
 mod tank;
 mod timing;
 mod units;
-mod wrong;
+pub(crate) mod wrong;
 
 pub use wrong::{PosedProblem, Wrong};
 
-use crate::problem::declare::follows;
+use crate::problem::declare::{Calculator, follows};
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::Typed;
 use crate::quantity::unit::Unit;
-use crate::working::record::{Rounding, System};
+use crate::working::record::Rounding;
 use wrong::row_in;
 
 /// A usual mistake.
@@ -65,8 +65,11 @@ pub enum Dose {
 
 /// How far the right answer and the mistakes of a posed question are apart at least, as a share of the smaller.
 pub const APART: f64 = 0.03;
-/// How close an answer must be to what a wrong working leads to: three figures, and a little.
-const CLOSE: f64 = 0.006;
+/// How far they are apart at least where a percentage off is asked for, of which half a point is allowed.
+const POINTS_APART: f64 = 0.011;
+/// How close an answer of many figures must be to what a wrong working leads to: a rounded factor such as 3.14 on the
+/// way is within it.
+const CLOSE: f64 = 0.0015;
 /// Farther off than this no rounding of steps brings an answer.
 const FAR: f64 = 0.25;
 /// Figures of a learner who rounds on the way.
@@ -85,6 +88,12 @@ pub static MISTAKES: &[&[Mistake]] = &[
 
 /// The number is right for another unit than the one written behind it.
 pub static ANOTHER_UNIT: Mistake = Mistake { id: "another-unit", places: &[], slight: false, wrong: |_| None };
+
+/// A percentage is right but for its side: over for under.
+pub static WRONG_SIDE: Mistake = Mistake { id: "over-for-under", places: &[], slight: false, wrong: |_| None };
+
+/// A right answer was rounded so far up that it breaks a limit of the label.
+pub static OVER_LABEL: Mistake = Mistake { id: "rounded-over-label", places: &[], slight: false, wrong: |_| None };
 
 /// Every mistake, one by one.
 pub fn all() -> impl Iterator<Item = &'static Mistake> {
@@ -157,47 +166,111 @@ pub struct Recognised {
     pub other: Option<Unit>,
 }
 
-/// Names the mistake behind an answer that is not right; `None` where none fits, or two do.
+impl Recognised {
+    /// A right answer that was rounded over a limit of the label.
+    pub fn over_label() -> Recognised {
+        Recognised { mistake: &OVER_LABEL, dose: None, other: None }
+    }
+}
+
+/// What the known mistakes say to an answer.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Fitting {
+    /// None leads to it.
+    None,
+    /// One does.
+    One(&'static Mistake),
+    /// Several do, which are not the same arithmetic.
+    Several,
+}
+
+impl PartialEq for Mistake {
+    fn eq(&self, other: &Mistake) -> bool {
+        self.id == other.id
+    }
+}
+
+/// The mistakes that lead to an answer of which `place` is one in the last figure, SI.
 ///
-/// `accepted` says whether an SI value would be right.
-pub fn recognise(problem: &PosedProblem, answer: &Typed, accepted: &dyn Fn(f64) -> bool) -> Option<Recognised> {
+/// Two workings that are the same arithmetic have one name, the first.
+pub fn fitting(problem: &PosedProblem, answer: &Typed, place: f64) -> Fitting {
     let mut found: Option<(&'static Mistake, f64)> = None;
     for mistake in all() {
         let Some(full) = mistake.leads_to(problem, &answer.unit) else { continue };
         if !within(full, answer.si, FAR) {
             continue;
         }
-        let rounded = mistake.leads_to_rounded(problem, &answer.unit).unwrap_or(full);
-        let (low, high) = (full.min(rounded), full.max(rounded));
-        if !(low - CLOSE * low.abs() <= answer.si && answer.si <= high + CLOSE * high.abs()) {
+        let close = |si: f64| (si - answer.si).abs() <= (0.5 * place * (1.0 + 1e-9)).max(CLOSE * si.abs());
+        if !close(full) && !mistake.leads_to_rounded(problem, &answer.unit).is_some_and(close) {
             continue;
         }
         match found {
-            // Two workings that are the same arithmetic have one name, the first.
             Some((_, other)) if within(full, other, 1e-9) => {}
-            Some(_) => return None,
+            Some(_) => return Fitting::Several,
             None => found = Some((mistake, full)),
         }
     }
-    if let Some((mistake, _)) = found {
-        return Some(Recognised { mistake, dose: mistake.dose(problem, answer.si, &answer.unit), other: None });
+    found.map_or(Fitting::None, |(mistake, _)| Fitting::One(mistake))
+}
+
+/// What a mistake means for the lawn.
+pub fn named(problem: &PosedProblem, mistake: &'static Mistake, answer: &Typed) -> Recognised {
+    Recognised { mistake, dose: mistake.dose(problem, answer.si, &answer.unit), other: None }
+}
+
+/// What may be said of an answer to which no wrong working leads: over for under, or right in another unit.
+pub fn otherwise(problem: &PosedProblem, answer: &Typed, place: f64) -> Option<Recognised> {
+    let close = |si: f64| (si - problem.si).abs() <= (0.5 * place).max(CLOSE * problem.si.abs());
+    if is_percent_off(problem.worked.calculator, problem.result) {
+        let turned = close(-answer.si);
+        return turned.then_some(Recognised { mistake: &WRONG_SIDE, dose: None, other: None });
     }
-    let other = another_unit(problem, answer, accepted)?;
+    let other = another_unit(problem, answer, place)?;
     Some(Recognised { mistake: &ANOTHER_UNIT, dose: None, other: Some(other) })
 }
 
-/// The unit of the same kind in which the number written would have been right.
-fn another_unit(problem: &PosedProblem, answer: &Typed, accepted: &dyn Fn(f64) -> bool) -> Option<Unit> {
-    let kind = Kind::of(&answer.unit)?;
+/// Whether a result says in percent how far something is off, or by how much it changes: below zero is under.
+pub fn is_percent_off(calculator: &'static Calculator, result: &str) -> bool {
+    const WORDS: [&str; 5] = ["departure", "wear", "change", "wanted", "off"];
+    let spec = calculator.result(result).filter(|spec| spec.kind == Kind::Share);
+    spec.is_some_and(|spec| spec.name.split('-').any(|word| WORDS.contains(&word)))
+}
+
+/// Pairs of units that the trade goes back and forth between.
+const USUAL_PAIRS: &[(&str, &str)] = &[
+    ("gal", "fl oz"),
+    ("gal/min", "fl oz/min"),
+    ("gal/1000 ft2", "gal/acre"),
+    ("fl oz/1000 ft2", "fl oz/acre"),
+    ("lb/1000 ft2", "lb/acre"),
+    ("lb", "oz"),
+    ("ft2", "acre"),
+    ("s", "min"),
+    ("L", "mL"),
+    ("L/min", "mL/min"),
+    ("L/100 m2", "L/ha"),
+    ("kg", "g"),
+    ("m2", "ha"),
+];
+
+/// The unit of the same kind in which the number written would have been right: one that the question gives, or the
+/// usual partner of the one it is asked in. A percentage has no other.
+fn another_unit(problem: &PosedProblem, answer: &Typed, place: f64) -> Option<Unit> {
+    let dim = answer.unit.dim();
+    if answer.unit.parts().iter().any(|(part, _)| part.symbol == "%") {
+        return None;
+    }
+    let given = problem.worked.inputs.quantities().map(|(_, typed)| &typed.unit);
+    let given = given.chain(problem.beside.iter().map(|(_, typed)| &typed.unit)).cloned();
+    let pairs = USUAL_PAIRS.iter().flat_map(|(one, other)| [(one, other), (other, one)]);
+    let partner = pairs.filter(|(one, _)| Unit::of(one) == answer.unit).map(|(_, other)| Unit::of(other));
+    let mut units = given.chain(partner).filter(|unit| unit.dim() == dim && *unit != answer.unit);
     let number = answer.si / answer.unit.size();
-    let (us, metric) = kind.offered();
-    let (own, others) = match problem.worked.system {
-        System::Us => (us, metric),
-        System::Metric => (metric, us),
-    };
-    let mut units = own.iter().chain(others).map(|text| Unit::of(text));
-    let fits = |si: f64| within(si, problem.si, FAR) && accepted(si);
-    units.find(|unit| *unit != answer.unit && fits(number * unit.size()))
+    let place = place / answer.unit.size();
+    units.find(|unit| {
+        let off = (number * unit.size() - problem.si).abs();
+        off <= (0.5 * place * unit.size()).max(CLOSE * problem.si.abs())
+    })
 }
 
 /// Spray over ground is an output, and believed too high it thins the product; a rate of product or an amount that is
@@ -235,6 +308,8 @@ pub enum Near {
 /// `more` are held against it beside the known ones.
 pub fn nearest(problem: &PosedProblem, unit: &Unit, more: &[&'static Mistake]) -> Near {
     let mut values: Vec<(Option<&'static str>, f64)> = vec![(None, problem.si)];
+    let points = is_percent_off(problem.worked.calculator, problem.result);
+    let within = |a: f64, b: f64, share: f64| within(a, b, share) || points && (a - b).abs() < POINTS_APART;
     let mut slight = false;
     for mistake in all().chain(more.iter().copied()) {
         let Some(full) = mistake.made(problem, unit) else { continue };

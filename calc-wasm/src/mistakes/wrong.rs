@@ -154,7 +154,7 @@ pub(super) fn row_in(result: &str, index: usize) -> Option<usize> {
 }
 
 /// How often a unit stands in another, below the line counted negative.
-pub(super) fn exponent(unit: &Unit, symbol: &str) -> i32 {
+pub(crate) fn exponent(unit: &Unit, symbol: &str) -> i32 {
     unit.parts().iter().filter(|(part, _)| part.symbol == symbol).map(|(_, exponent)| i32::from(*exponent)).sum()
 }
 

@@ -2,14 +2,18 @@
 
 use crate::mistakes::Recognised;
 use crate::page::worked;
-use crate::question::score::{Query, Verdict};
+use crate::quantity::unit::Unit;
+use crate::question::score::{Note, Query, Verdict};
 use crate::question::template::Posed;
 use crate::question::{Ask, Question};
 use crate::text::escape::{html, quantities};
 use crate::text::figures::shown;
-use crate::text::texts::replaced;
+use crate::text::texts::{joined, replaced};
 use crate::words::phrases::Phrases;
 use crate::words::say;
+
+/// Steps that are named to whoever made a slip that is not known.
+const FIRST_STEPS: usize = 2;
 
 /// A question ready to be answered.
 pub fn posed(question: &Question, posed: Option<&Posed>, draw: u32, phrases: &Phrases) -> String {
@@ -82,8 +86,20 @@ fn order(question: &Question, id: &str, text: &str, draw: u32, phrases: &Phrases
 
 /// What is said after marking; `None` as a verdict is the key of a printed page.
 pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Verdict>, phrases: &Phrases) -> String {
+    feedback_on(question, posed, verdict, &[], phrases)
+}
+
+/// The same with notes on how an answer was taken.
+pub fn feedback_on(
+    question: &Question,
+    posed: Option<&Posed>,
+    verdict: Option<&Verdict>,
+    notes: &[Note],
+    phrases: &Phrases,
+) -> String {
     let (class, word) = match verdict {
         Some(Verdict::Right) => ("right", Some("score.right")),
+        Some(Verdict::Coarse) => ("right", Some("score.coarse")),
         Some(_) => ("wrong", Some("score.wrong")),
         None => ("key", None),
     };
@@ -93,42 +109,72 @@ pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Ver
     let accepted = posed.map_or_else(String::new, |posed| {
         let answer = say::quantity(posed.si, &posed.unit);
         let marked = format!("<span class=\"tk-feedback__accepted\">{}</span>", quantities(&answer));
-        replaced(&html(phrases.get("score.expected")), "{answer}", &marked)
+        let key = if matches!(verdict, Some(Verdict::Coarse)) { "score.mix-with" } else { "score.expected" };
+        replaced(&html(phrases.get(key)), "{answer}", &marked)
     });
     let mut out = format!("<div class=\"tk-feedback tk-feedback--{class}\">\n");
     if !(word.is_empty() && accepted.is_empty()) {
         out.push_str(&format!("<p class=\"tk-feedback__verdict\">{word}{accepted}</p>\n"));
     }
-    if let (Some(Verdict::Wrong(recognised)), Some(_)) = (verdict, posed) {
-        out.push_str(&slip(recognised.as_ref(), phrases));
+    if let (Some(Verdict::Wrong(recognised)), Some(posed)) = (verdict, posed) {
+        let answer = notes.iter().find_map(|note| if let Note::Wrote(answer) = note { Some(&**answer) } else { None });
+        out.push_str(&slip(posed, recognised.as_ref(), answer, phrases));
+    }
+    for note in notes.iter().filter(|note| !matches!(note, Note::Wrote(_))) {
+        out.push_str(&format!("<p class=\"tk-feedback__note\">{}</p>\n", quantities(&said(note, phrases))));
     }
     if !question.because.is_empty() {
         out.push_str(&format!("<p class=\"tk-feedback__because\">{}</p>\n", quantities(&question.because)));
     }
     match posed {
-        Some(posed) => out.push_str(&worked::steps(&posed.worked, phrases)),
+        Some(posed) => out.push_str(&worked::some_steps(&posed.worked, &posed.working(), phrases)),
         None => out.push_str(&options(question)),
     }
     out.push_str("</div>\n");
     out
 }
 
-/// What was done, the right way, and what it does on the lawn; or plainly that no known mistake fits.
-fn slip(recognised: Option<&Recognised>, phrases: &Phrases) -> String {
+fn said(note: &Note, phrases: &Phrases) -> String {
+    match note {
+        Note::Wrote(answer) => answer.clone(),
+        Note::FluidOunces => phrases.get("score.note-ounces").to_owned(),
+        Note::Trade(factor) => phrases.fill("score.note-trade", |place| match place {
+            "unit" => Some(Unit::of(factor.unit).shown()),
+            "amount" => Some(say::quantity(factor.count * Unit::of(factor.of).size(), &Unit::of(factor.of))),
+            _ => None,
+        }),
+    }
+}
+
+/// What was done, the right way, and what it does on the lawn; or plainly that nothing known fits, and where to look.
+fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, phrases: &Phrases) -> String {
     let Some(recognised) = recognised else {
-        return format!("<p class=\"tk-feedback__slip\">{}</p>\n", html(phrases.get("mistake.none")));
+        let steps = posed.working();
+        let titles = steps.iter().take(FIRST_STEPS).map(|step| say::step_title(&posed.worked, step, phrases));
+        let titles: Vec<String> = titles.collect();
+        let key = if answer.is_none() || titles.is_empty() { "mistake.none-short" } else { "mistake.none" };
+        let text = phrases.fill(key, |place| match place {
+            "answer" => answer.map(str::to_owned),
+            "steps" => Some(joined(&titles, "; ")),
+            _ => None,
+        });
+        return format!("<p class=\"tk-feedback__slip\">{}</p>\n", quantities(&text));
     };
     let dose = recognised.dose.map(|share| dose(share, phrases));
     let mut out = String::from("<div class=\"tk-feedback__slip\">\n");
     for part in ["did", "why", "lawn"] {
         let key = format!("mistake.{}.{part}", recognised.mistake.id);
-        let text = phrases.fill(&key, |place| match place {
+        let mut text = phrases.fill(&key, |place| match place {
             "dose" => dose.clone(),
-            "unit" => recognised.other.as_ref().map(crate::quantity::unit::Unit::shown),
+            "unit" => recognised.other.as_ref().map(Unit::shown),
             _ => None,
         });
+        if let ("did", Some(answer)) = (part, answer) {
+            let wrote = phrases.fill("mistake.you-wrote", |place| (place == "answer").then(|| answer.to_owned()));
+            text = format!("{wrote} {text}");
+        }
         // A sentence about the lawn is left out where this number alone does not say what the lawn gets.
-        if !text.contains('{') {
+        if !(part == "lawn" && dose.is_none() && phrases.get(&key).contains("{dose}")) {
             out.push_str(&format!("<p class=\"tk-feedback__{part}\">{}</p>\n", quantities(&text)));
         }
     }
@@ -139,10 +185,12 @@ fn slip(recognised: Option<&Recognised>, phrases: &Phrases) -> String {
 /// What a share of the product meant is in words: `about 9 % too much product`.
 fn dose(share: f64, phrases: &Phrases) -> String {
     let (key, amount) = match share {
+        share if share >= 100.0 => ("mistake.dose.many", share),
         share if share >= 1.95 => ("mistake.dose.times", share),
         share if share >= 1.0 => ("mistake.dose.over", (share - 1.0) * 100.0),
         share if share > 0.1 => ("mistake.dose.under", (1.0 - share) * 100.0),
-        share => ("mistake.dose.part", 1.0 / share),
+        share if share > 0.01 => ("mistake.dose.part", 1.0 / share),
+        share => ("mistake.dose.hardly", share),
     };
     phrases.fill(key, |place| (place == "amount").then(|| shown(amount, 2)))
 }
@@ -170,6 +218,11 @@ fn options(question: &Question) -> String {
     out
 }
 
+/// A phrase with one place, filled with what a learner typed.
+fn with(phrases: &Phrases, key: &str, name: &str, typed: &str) -> String {
+    phrases.fill(key, |place| (place == name).then(|| typed.to_owned()))
+}
+
 /// What is asked before an answer can be marked.
 pub fn query(query: &Query, posed: Option<&Posed>, phrases: &Phrases) -> String {
     let fill = |key: &str, found: &str, wanted: &str| {
@@ -183,7 +236,10 @@ pub fn query(query: &Query, posed: Option<&Posed>, phrases: &Phrases) -> String 
     };
     match query {
         Query::Empty => fill("score.ask-empty", "", ""),
-        Query::Unit(kind) => fill("score.ask-unit", "", kind.id()),
+        Query::Unit(number, _) => with(phrases, "score.ask-unit", "number", number),
+        Query::UnitUnknown(kind) => fill("score.ask-unit-unknown", "", kind.id()),
+        Query::Side => fill("score.ask-side", "", ""),
+        Query::Figure(typed) => with(phrases, "score.ask-figure", "answer", typed),
         Query::Kind(found, wanted) => {
             fill("score.ask-kind", found.map_or("kind.other", crate::quantity::kind::Kind::id), wanted.id())
         }

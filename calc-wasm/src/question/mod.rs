@@ -14,6 +14,7 @@ pub mod ranges;
 pub mod score;
 pub mod template;
 pub mod topic;
+mod ways;
 
 use crate::text::json::{Value, map, pairs_json, pairs_of};
 use offered::Offered;
@@ -77,7 +78,7 @@ pub struct Question {
     pub beside: Vec<(String, String)>,
     /// For a number: the unit in which the answer is usually said.
     pub answer_in: String,
-    /// How far an answer may be off; 1 % unless given.
+    /// How far an answer may be off; 2 % unless given.
     pub tolerance: String,
     /// An explanation shown with the verdict.
     pub because: String,

@@ -8,6 +8,8 @@ use crate::mistakes::{self, Clash, Mistake, Near};
 /// Draws of a template that are judged when a course is published. Enough for years of practice on one template; the
 /// draws beyond are never asked.
 pub const JUDGED: u32 = 300;
+/// Draws with which a template does, so that no lesser ones are needed.
+const ENOUGH: usize = 30;
 /// The letters that carry six draws each: they need no escaping in JSON, in markup or in an address.
 const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
 
@@ -110,13 +112,14 @@ impl Question {
             }
             fits.push(fit);
         }
-        // Draws in which even a slight mistake can be seen are taken where there are any.
-        let best = if fits.contains(&Fit::Well) { Fit::Well } else { Fit::Barely };
-        if !fits.contains(&best) {
+        // Draws in which even a slight mistake can be seen are preferred where there are enough of them.
+        let well = fits.iter().filter(|fit| **fit == Fit::Well).count();
+        let fit = |fit: &Fit| *fit == Fit::Well || *fit == Fit::Barely && well < ENOUGH;
+        if !fits.iter().any(fit) {
             let most = clashes.into_iter().max_by_key(|(_, times)| *times);
             return Err(most.map_or(fault, |(clash, _)| TemplateFault::Inseparable(clash)));
         }
-        let offered = Offered::of(count, |draw| fits[draw as usize] == best);
+        let offered = Offered::of(count, |draw| fit(&fits[draw as usize]));
         Ok(offered)
     }
 

@@ -1,17 +1,20 @@
 //! Marking: an answer against a question, by the same core that worked it.
 
 use super::template::{Posed, TemplateFault};
+pub use super::ways::TradeFactor;
 use super::{Ask, Question};
-use crate::mistakes::{Recognised, recognise};
-use crate::problem::worked::work_inputs;
+use crate::mistakes::{Fitting, Recognised, fitting, is_percent_off, named, otherwise};
 use crate::quantity::kind::Kind;
-use crate::quantity::typed::{self, Misread};
-use crate::working::record::{Outcome, Rounding};
+use crate::quantity::reply::{self, Fit, Reply};
+use crate::quantity::typed::{Misread, Side, Typed, took_fluid_ounces};
+use crate::text::figures::{to_figures, without_noise};
 
-/// Figures to which a learner may round an intermediate step without losing the answer.
-const ROUNDED_STEP_FIGURES: usize = 3;
-/// How close an answer must be to one that was reached by rounding on the way: the last rounding of three figures.
-const ROUNDED_CLOSE: f64 = 0.005;
+/// Figures that an answer to mix with has.
+const FIGURES: usize = 3;
+/// Figures below which an answer is so coarse that it may be asked for one more.
+const COARSE: usize = 2;
+/// How far the right value rounded to two figures may be from it.
+const COARSE_WITHIN: f64 = 0.05;
 
 /// What was answered.
 #[derive(Clone, Debug, PartialEq)]
@@ -31,10 +34,19 @@ pub enum Answer {
 pub enum Verdict {
     /// Right.
     Right,
+    /// Right, but rounded so far that it is not to be mixed with; it earns its points.
+    Coarse,
     /// Not right, with the mistake that a number shows; none where no known one fits.
     Wrong(Option<Recognised>),
     /// Not marked: something has to be asked first.
     Ask(Query),
+}
+
+impl Verdict {
+    /// Whether the answer earns its points.
+    pub fn is_right(&self) -> bool {
+        matches!(self, Verdict::Right | Verdict::Coarse)
+    }
 }
 
 /// What has to be asked before an answer can be marked.
@@ -42,56 +54,129 @@ pub enum Verdict {
 pub enum Query {
     /// Nothing was answered.
     Empty,
-    /// A number without a unit.
-    Unit(Kind),
+    /// A number without a unit: the number as it was typed, and what the unit measures.
+    Unit(String, Kind),
+    /// A unit that is not known, and what it should measure.
+    UnitUnknown(Kind),
     /// A unit of another kind: what it is, what is wanted.
     Kind(Option<Kind>, Kind),
     /// No number.
     Number,
     /// A bare `oz` that could be either.
     Ounces,
+    /// Over or under: the right number without a sign, where the right one is below zero.
+    Side,
+    /// So few figures that two different things look alike: the answer as it was typed.
+    Figure(String),
 }
 
-/// Marks an answer to a number question that was posed.
+/// Something to be said beside a verdict.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Note {
+    /// The answer as it was typed, for a sentence that tells a slip.
+    Wrote(String),
+    /// The answer was reached with a factor that the trade rounds.
+    Trade(&'static TradeFactor),
+    /// A bare `oz` was taken for fluid ounces.
+    FluidOunces,
+}
+
+/// What is to be said beside the verdict on an answer to a number question.
+pub fn notes(posed: &Posed, answer: &Answer) -> Vec<Note> {
+    let Answer::Text(text) = answer else { return Vec::new() };
+    let Ok(reply) = reply::read(text.trim(), &posed.unit) else { return Vec::new() };
+    let short = reply.fit == Fit::PerMissing && took_fluid_ounces(text, Kind::Volume);
+    let ounces = (short || reply.fit == Fit::FluidOunces).then_some(Note::FluidOunces);
+    let fits = matches!(reply.fit, Fit::Own | Fit::FluidOunces | Fit::PerMissing);
+    let trade = posed.trade_factor(reply.si).filter(|_| fits).map(Note::Trade);
+    ounces.into_iter().chain(trade).chain([Note::Wrote(text.trim().to_owned())]).collect()
+}
+
+/// The verdict on an answer to a number question that was posed.
 pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
     let text = match answer {
-        Answer::Text(text) if !text.trim().is_empty() => text,
+        Answer::Text(text) if !text.trim().is_empty() => text.trim(),
         _ => return Verdict::Ask(Query::Empty),
     };
     let kind = Kind::of(&posed.unit).unwrap_or(Kind::Number);
-    match typed::read(text, kind, None) {
-        Ok(typed) if accepted(posed, typed.si) => Verdict::Right,
-        Ok(typed) => Verdict::Wrong(recognise(&posed.problem(), &typed, &|si| accepted(posed, si))),
-        Err(Misread::UnitMissing) => Verdict::Ask(Query::Unit(kind)),
-        Err(Misread::Ounces) => Verdict::Ask(Query::Ounces),
-        Err(Misread::WrongKind(unit)) => Verdict::Ask(Query::Kind(Kind::of(&unit), kind)),
-        Err(Misread::UnitUnknown(_)) => Verdict::Ask(Query::Unit(kind)),
-        Err(_) => Verdict::Ask(Query::Number),
+    let reply = match reply::read(text, &posed.unit) {
+        Ok(reply) => reply,
+        Err(Misread::UnitUnknown(_)) => return Verdict::Ask(Query::UnitUnknown(kind)),
+        Err(_) => return Verdict::Ask(Query::Number),
+    };
+    match reply.fit {
+        Fit::Own | Fit::FluidOunces => of_reply(posed, &reply, text),
+        // "How many fluid ounces is that on 1000 ft2?" is answered with fluid ounces.
+        Fit::PerMissing if posed.names_per => of_reply(posed, &reply, text),
+        Fit::PerMissing => Verdict::Ask(Query::Kind(Kind::of(&reply.unit), kind)),
+        Fit::Missing => Verdict::Ask(Query::Unit(text.to_owned(), kind)),
+        Fit::OuncesOpen => Verdict::Ask(Query::Ounces),
+        Fit::Other => Verdict::Ask(Query::Kind(Kind::of(&reply.unit), kind)),
     }
 }
 
-/// Whether a value is within the tolerance, or is what rounding one step or every step to three figures leads to.
-pub fn accepted(posed: &Posed, si: f64) -> bool {
-    let near = |target: f64, share: f64| (si - target).abs() <= share * target.abs() * (1.0 + 1e-9);
-    // No rounding to three figures doubles an answer or takes it away, so what is farther off need not be tried.
-    let possible = (si - posed.si).abs() <= posed.si.abs();
-    near(posed.si, posed.tolerance) || possible && rounded(posed).into_iter().any(|target| near(target, ROUNDED_CLOSE))
+/// The verdict on a reply whose unit fits.
+fn of_reply(posed: &Posed, reply: &Reply, text: &str) -> Verdict {
+    let mut si = reply.si;
+    if reply.side == Side::Open && posed.si < 0.0 && si > 0.0 && is_percent_off(posed.calculator, &posed.result) {
+        // Said without a side, it may be the right one or a mistake to that side.
+        if !matches!(of_value(posed, reply, -si, text), Verdict::Wrong(None)) {
+            return Verdict::Ask(Query::Side);
+        }
+        si = -si;
+    }
+    of_value(posed, reply, si, text)
 }
 
-/// What the answer becomes when a learner rounds every step, or any one of them, to three figures.
-fn rounded(posed: &Posed) -> Vec<f64> {
-    let one = (0..posed.worked.steps.len()).map(|step| Rounding::Only(step, ROUNDED_STEP_FIGURES));
-    std::iter::once(Rounding::Every(ROUNDED_STEP_FIGURES))
-        .chain(one)
-        .filter_map(|rounding| {
-            let inputs = posed.worked.inputs.clone();
-            let worked = work_inputs(posed.calculator, inputs, posed.worked.system, rounding).ok()?;
-            match &worked.result(&posed.result)?.outcome {
-                Outcome::Quantity(si, _) => Some(*si),
-                Outcome::Verdict(_) => None,
-            }
-        })
-        .collect()
+fn of_value(posed: &Posed, reply: &Reply, si: f64, text: &str) -> Verdict {
+    let unit = if reply.unit.dim() == posed.unit.dim() { &reply.unit } else { &posed.unit };
+    let (answer, problem) = (Typed { si, unit: unit.clone() }, posed.problem());
+    let (value, wanted) = (without_noise(si / unit.size()), posed.si / unit.size());
+    let rounded = |figures: usize| {
+        // Some round once, some round what was rounded to three figures.
+        [wanted, to_figures(wanted, FIGURES)].iter().any(|from| without_noise(to_figures(*from, figures)) == value)
+    };
+    // Right to the last of three figures is right, whatever else it may look like.
+    if rounded(FIGURES) {
+        return Verdict::Right;
+    }
+    let (least, most) = reply.figures();
+    let right = posed.accepts(si);
+    let near = (si - posed.si).abs() <= COARSE_WITHIN * posed.si.abs() * (1.0 + 1e-9);
+    let coarse = !right && near && (COARSE..=most.min(6)).any(rounded);
+    let place = place(value, reply.coarse / unit.size()) * unit.size();
+    if (right || coarse) && least <= COARSE && fitting(&problem, &answer, place) != Fitting::None {
+        return Verdict::Ask(Query::Figure(text.to_owned()));
+    }
+    if right {
+        return Verdict::Right;
+    }
+    if coarse {
+        let over = posed.breaks_label(si);
+        return if over { Verdict::Wrong(Some(Recognised::over_label())) } else { Verdict::Coarse };
+    }
+    if least < COARSE && (si - posed.si).abs() <= 0.5 * reply.coarse * (1.0 + 1e-9) {
+        return Verdict::Ask(Query::Figure(text.to_owned()));
+    }
+    match fitting(&problem, &answer, place) {
+        Fitting::One(mistake) => Verdict::Wrong(Some(named(&problem, mistake, &answer))),
+        Fitting::Several if least <= COARSE => Verdict::Ask(Query::Figure(text.to_owned())),
+        Fitting::Several => Verdict::Wrong(None),
+        Fitting::None => Verdict::Wrong(otherwise(&problem, &answer, place)),
+    }
+}
+
+/// What one in the last figure of an answer is, in its unit: of 1500 that may be 100, for its zeros may only hold the
+/// place; of 50 it is 1, for an answer of one figure stands for too much.
+fn place(value: f64, coarse: f64) -> f64 {
+    let (mut second, size) = (1.0, value.abs());
+    while second * 100.0 <= size {
+        second *= 10.0;
+    }
+    while second * 10.0 > size && second > 1e-12 {
+        second /= 10.0;
+    }
+    coarse.min(second)
 }
 
 /// Marks an answer to a choice or an order.

@@ -13,10 +13,11 @@ use crate::quantity::typed::Typed;
 use crate::quantity::unit::Unit;
 use crate::words::phrases::{Phrases, fill};
 use crate::words::say;
-use crate::working::record::{Outcome, Rounding, System};
+use crate::working::record::{Outcome, Rounding, Step, System};
+use crate::working::toward::toward;
 
 /// How far an answer may be off where a question does not say.
-const TOLERANCE: f64 = 0.01;
+const TOLERANCE: f64 = 0.02;
 
 /// Why a template cannot be used.
 #[derive(Clone, Debug, PartialEq)]
@@ -97,6 +98,8 @@ pub struct Posed {
     pub unit: Unit,
     /// How far an answer may be off, as a share.
     pub tolerance: f64,
+    /// Whether the question names what the answer is for, so that it need not be said again: "on 1000 ft²".
+    pub names_per: bool,
 }
 
 impl Question {
@@ -217,7 +220,8 @@ impl Template<'_> {
         };
         let beside = read_beside(calculator, &beside)?;
         let (result, tolerance) = (result.to_owned(), self.tolerance);
-        Ok(Posed { draw, calculator, given, worked, beside, result, si, unit, tolerance })
+        let names_per = names_per(&self.question.text, &unit);
+        Ok(Posed { draw, calculator, given, worked, beside, result, si, unit, tolerance, names_per })
     }
 
     /// The first place of the question's text that names nothing given at a draw.
@@ -235,6 +239,12 @@ impl Posed {
         self.worked.inputs.typed(name).or_else(beside)
     }
 
+    /// The steps that lead to the answer, the last of them in its unit.
+    pub fn working(&self) -> Vec<Step> {
+        let result = self.worked.result(&self.result);
+        result.map_or_else(Vec::new, |result| toward(&self.worked.steps, result, &self.unit))
+    }
+
     /// The problem, as wrong workings start from it.
     pub fn problem(&self) -> PosedProblem<'_> {
         PosedProblem {
@@ -245,6 +255,26 @@ impl Posed {
             si: self.si,
         }
     }
+}
+
+/// What stands below the line of a unit, and how a question words it.
+const PER_WORDS: &[(&str, &[&str])] = &[
+    ("1000 ft2", &["1000 ft²", "1000 ft2", "1,000 ft²", "1,000 ft2", "1000 square feet", "thousand"]),
+    ("acre", &["acre"]),
+    ("100 m2", &["100 m²", "100 m2"]),
+    ("ha", &["hectare", "a ha"]),
+    ("min", &["minute"]),
+    ("h", &["hour"]),
+    ("s", &["second"]),
+    ("gal", &["gallon"]),
+    ("100 gal", &["100 gal"]),
+    ("L", &["liter", "litre"]),
+];
+
+fn names_per(text: &str, unit: &Unit) -> bool {
+    let below = unit.parts().iter().filter(|(_, exponent)| *exponent < 0);
+    let mut below = below.map(|(part, _)| PER_WORDS.iter().find(|(symbol, _)| *symbol == part.symbol));
+    below.all(|words| words.is_some_and(|(_, words)| words.iter().any(|word| text.contains(word))))
 }
 
 fn values(given: &[(String, String)]) -> Result<Vec<(&str, Value)>, TemplateFault> {

@@ -7,4 +7,5 @@ pub mod noise;
 pub mod percent_off;
 pub mod record;
 pub mod result;
+pub mod toward;
 pub mod traced;

@@ -125,6 +125,10 @@ super::entries! {
         "A calculator that was never built for the browser."
         "Its pages would show their printed numbers and answer nothing."
         "Run `cargo xtask wasm`, build the program again, and publish.";
+    PREVIEW_REFUSED "preview-refused" Error
+        "An address or a port at which no preview can be opened."
+        "Its author cannot see what a learner will see."
+        "Name another port with `--port`.";
     START_REFUSED "start-refused" Error
         "A folder in which no course can be begun."
         "Files that are there already would be lost."

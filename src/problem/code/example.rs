@@ -61,4 +61,8 @@ super::entries! {
         "A computed number in a unit of another kind: a flow in feet, say."
         "There is no such number."
         "Write a unit of the kind that is named.";
+    TOO_MANY_EXAMPLES "too-many-examples" Error
+        "More than a hundred worked examples in one lesson."
+        "A phone could not load the page, on which each is a hundred times as large."
+        "Begin another lesson.";
 }

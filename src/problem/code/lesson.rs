@@ -153,4 +153,16 @@ super::entries! {
         "More questions to be asked than the bank has."
         "The rule on the page would promise what cannot be kept."
         "Write a smaller number, or leave `ask` out to ask them all.";
+    LINK_TO_DRAFT "link-to-draft" Error
+        "A link to a lesson that is a draft."
+        "The lesson is not published, so the link leads nowhere."
+        "Remove `draft: true` from that lesson, or the link.";
+    NOTE_OPEN "note-open" Error
+        "A note to oneself, `<!-- … -->`, that is never closed."
+        "Everything after it is left out, a caution as well."
+        "Write `-->` where the note ends.";
+    NOTE_HIDES_TEXT "note-hides-text" Error
+        "Text that follows a note to oneself on its line."
+        "It is left out together with the note."
+        "Begin it on a line of its own, after an empty one.";
 }

@@ -78,7 +78,7 @@ mod tests {
         let mut codes = BTreeSet::new();
         for one in rules() {
             assert!(codes.insert(one.code), "{} is there twice", one.code);
-            let kebab = |c: char| c.is_ascii_lowercase() || c == '-';
+            let kebab = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '-';
             assert!(one.code.chars().all(kebab), "{}", one.code);
             for text in [one.finds, one.matters, one.write] {
                 assert!(text.ends_with('.') && text.len() > 12, "{}: {text}", one.code);

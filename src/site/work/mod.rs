@@ -7,12 +7,14 @@ mod shown;
 pub(super) use shelves::{WorkShelf, shelves};
 pub(super) use shown::{Shown, shown};
 
+use super::fault::Fault;
 use super::pages::{Link, Pages};
 use crate::course::ReadyLesson;
 use crate::markdown::Part;
 use asks::{InputGroup, groups};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 use tankside_calc::page::worked::{Options, Show, opened, section};
 use tankside_calc::problem::declare::Calculator;
 use tankside_calc::problem::worked::Worked;
@@ -61,7 +63,7 @@ pub(super) fn page(
     system: System,
     phrases: &Phrases,
     pages: &Pages,
-) -> Result<String, String> {
+) -> Result<String, Fault> {
     let calculator = shown.calculator;
     let first = opened(calculator, &shown.example);
     let options = Options {
@@ -110,7 +112,7 @@ pub(super) struct Uses(BTreeMap<String, Vec<Link>>);
 
 impl Uses {
     /// Looks through the lessons once.
-    pub(super) fn of(lessons: &[ReadyLesson]) -> Uses {
+    pub(super) fn of(lessons: &[Arc<ReadyLesson>]) -> Uses {
         let mut uses: BTreeMap<String, Vec<Link>> = BTreeMap::new();
         for lesson in lessons {
             let mut here = BTreeSet::new();

@@ -33,23 +33,28 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     let title = html(phrases.get("fragment.steps"));
     let words = options.show == Show::Everything;
     let leads = if options.show == Show::Steps { leading(worked, &results) } else { vec![true; worked.steps.len()] };
+    let that = |leading: bool| {
+        worked.steps.iter().zip(&leads).filter(move |(_, leads)| **leads == leading).map(|(step, _)| step)
+    };
     if !reading {
-        list(&mut out, worked, |index| leads[index], words, &title, phrases);
+        list(&mut out, worked, that(true), words, &title, phrases);
     }
     let more = |out: &mut String| {
         if reading {
-            fold(out, options, "steps", false, &title, |out| list(out, worked, |_| true, words, &title, phrases));
+            fold(out, options, "steps", false, &title, |out| list(out, worked, &worked.steps, words, &title, phrases));
             super::sure::sure(out, worked, options, phrases);
         }
         out.push_str("<div class=\"tk-folds\">\n");
-        if some_cancel(worked) {
-            fold(out, options, "chain", false, &html(phrases.get("chain.title")), |out| chains(out, worked, phrases));
+        if some_cancel(&worked.steps) {
+            fold(out, options, "chain", false, &html(phrases.get("chain.title")), |out| {
+                chains(out, worked, &worked.steps, phrases);
+            });
         }
         results.rest(out, options, reading);
         if !leads.iter().all(|leads| *leads) {
             let title = html(phrases.get("fragment.more-steps"));
             fold(out, options, "more-steps", false, &title, |out| {
-                list(out, worked, |index| !leads[index], words, &title, phrases);
+                list(out, worked, that(false), words, &title, phrases);
             });
         }
         fold(out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
@@ -110,19 +115,24 @@ fn cautions(out: &mut String, worked: &Worked, phrases: &Phrases) {
 
 /// The steps as an ordered list, each with its formula in words; folded under them, how the units cancel.
 pub fn steps(worked: &Worked, phrases: &Phrases) -> String {
+    some_steps(worked, &worked.steps, phrases)
+}
+
+/// The same of some of the steps.
+pub fn some_steps(worked: &Worked, steps: &[Step], phrases: &Phrases) -> String {
     let mut out = String::new();
-    list(&mut out, worked, |_| true, true, &html(phrases.get("fragment.steps")), phrases);
-    if some_cancel(worked) {
+    list(&mut out, worked, steps, true, &html(phrases.get("fragment.steps")), phrases);
+    if some_cancel(steps) {
         fold(&mut out, &Options::default(), "chain", false, &html(phrases.get("chain.title")), |out| {
-            chains(out, worked, phrases);
+            chains(out, worked, steps, phrases);
         });
     }
     out
 }
 
 /// Whether there is anything to show of units that cancel.
-fn some_cancel(worked: &Worked) -> bool {
-    worked.steps.iter().any(|step| factors::math(step, &line::numbers(step)).is_some())
+fn some_cancel(steps: &[Step]) -> bool {
+    steps.iter().any(|step| factors::math(step, &line::numbers(step)).is_some())
 }
 
 /// Of each step whether the large result rests on it; all where there is none, or none rests on any.
@@ -151,16 +161,16 @@ fn rests_on(expr: &Expr, worked: &Worked, leads: &mut [bool]) {
     }
 }
 
-fn list(
+fn list<'s>(
     out: &mut String,
     worked: &Worked,
-    wanted: impl Fn(usize) -> bool,
+    steps: impl IntoIterator<Item = &'s Step>,
     words: bool,
     label: &str,
     phrases: &Phrases,
 ) {
     put(out, &["<ol class=\"tk-steps\" aria-label=\"", label, "\">\n"]);
-    for (_, step) in worked.steps.iter().enumerate().filter(|(index, _)| wanted(*index)) {
+    for step in steps {
         one_step(out, worked, step, words, phrases);
     }
     out.push_str("</ol>\n");

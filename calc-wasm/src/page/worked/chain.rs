@@ -11,11 +11,12 @@ use crate::words::factors::{math, spoken};
 use crate::words::phrases::{Phrases, capital};
 use crate::words::say;
 use crate::working::line;
+use crate::working::record::Step;
 
 /// Every step in which a unit cancels: its formula in words, and its factors.
-pub(super) fn chains(out: &mut String, worked: &Worked, phrases: &Phrases) {
+pub(super) fn chains(out: &mut String, worked: &Worked, steps: &[Step], phrases: &Phrases) {
     out.push_str("<ol class=\"tk-chains\">\n");
-    for (index, step) in worked.steps.iter().enumerate() {
+    for (index, step) in steps.iter().enumerate() {
         let numbers = line::numbers(step);
         let Some(math) = math(step, &numbers) else { continue };
         put(

@@ -1,0 +1,155 @@
+//! The ways to a right answer that a good teacher accepts: to full figures, with steps rounded to three, with the
+//! factors that the trade rounds, and a percentage to the whole percent.
+
+use super::template::Posed;
+use crate::mistakes::is_percent_off;
+use crate::mistakes::wrong::exponent;
+use crate::problem::given::Inputs;
+use crate::problem::worked::work_inputs;
+use crate::quantity::unit::Unit;
+use crate::quantity::units::atom;
+use crate::working::record::{Outcome, Rounding};
+
+/// Figures to which a learner may round an intermediate step without losing the answer.
+const STEP_FIGURES: usize = 3;
+/// How close an answer must be to one that was reached by a way of its own: the last rounding to three figures.
+const CLOSE: f64 = 0.005;
+/// How far a percentage off may be from the right one: half a percentage point, which whole percents are within.
+const POINTS: f64 = 0.005;
+/// A percentage from which on half a point is allowed though nothing is said to be off: half a point of a strength of
+/// 1.5 % would be a third of it.
+const LARGE: f64 = 0.1;
+/// Allowed beyond a border, as a share of what is compared: the last digits of binary arithmetic.
+const SLACK: f64 = 1e-9;
+
+/// A factor that the trade rounds: one `unit` is `count` of `of`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TradeFactor {
+    /// The unit that is counted out.
+    pub unit: &'static str,
+    /// How many.
+    pub count: f64,
+    /// Of what.
+    pub of: &'static str,
+}
+
+/// The rounded factors that handbooks print (Pesticide Environmental Stewardship, Measurements, Conversions, and
+/// Formulas; New England Vegetable Management Guide, measuring small amounts; Pacific Northwest Pest Management
+/// Handbooks, weights and measures). Those that are exact, such as 43.56 and 2.54, need no entry.
+pub(super) const TRADE: &[TradeFactor] = &[
+    TradeFactor { unit: "fl oz", count: 30.0, of: "mL" },
+    TradeFactor { unit: "fl oz", count: 29.6, of: "mL" },
+    TradeFactor { unit: "tsp", count: 5.0, of: "mL" },
+    TradeFactor { unit: "gal", count: 3.785, of: "L" },
+    TradeFactor { unit: "gal", count: 3.8, of: "L" },
+    TradeFactor { unit: "oz", count: 28.0, of: "g" },
+    TradeFactor { unit: "lb", count: 454.0, of: "g" },
+    TradeFactor { unit: "acre", count: 0.4, of: "ha" },
+    TradeFactor { unit: "acre", count: 0.405, of: "ha" },
+    TradeFactor { unit: "imp gal", count: 1.2, of: "gal" },
+];
+
+impl Posed {
+    /// Whether `si` is a right answer: within the tolerance, or reached by a way that is accepted.
+    pub fn accepts(&self, si: f64) -> bool {
+        if self.within(si) {
+            return true;
+        }
+        // No way of these doubles an answer or takes it away, so what is farther off need not be tried.
+        let possible = (si - self.si).abs() <= 0.5 * self.si.abs();
+        possible && (self.rounded(None).into_iter().any(|way| near(si, way, CLOSE)) || self.trade_factor(si).is_some())
+    }
+
+    /// Whether `si` is within the tolerance itself, with no way of its own.
+    pub(super) fn within(&self, si: f64) -> bool {
+        let percent = self.unit.parts().iter().any(|(part, _)| part.symbol == "%");
+        let points = is_percent_off(self.calculator, &self.result) || percent && self.si.abs() >= LARGE;
+        points && (si - self.si).abs() <= POINTS * (1.0 + SLACK) || near(si, self.si, self.tolerance)
+    }
+
+    /// The factor that the trade rounds by which an answer was reached that the exact one does not explain.
+    pub fn trade_factor(&self, si: f64) -> Option<&'static TradeFactor> {
+        if near(si, self.si, CLOSE) {
+            return None;
+        }
+        TRADE.iter().find(|factor| {
+            let ways = self.rounded(Some(factor));
+            ways.into_iter().any(|way| near(si, way, CLOSE))
+        })
+    }
+
+    /// What the answer becomes when a learner rounds every step, or any one of them, to three figures; with a factor
+    /// of the trade, also without rounding.
+    fn rounded(&self, factor: Option<&TradeFactor>) -> Vec<f64> {
+        let (inputs, over) = match factor {
+            None => (self.worked.inputs.clone(), 1.0),
+            Some(factor) => match self.with_factor(factor) {
+                Some(changed) => changed,
+                None => return Vec::new(),
+            },
+        };
+        let exact = factor.is_some().then_some(Rounding::None);
+        let one = (0..self.worked.steps.len()).map(|step| Rounding::Only(step, STEP_FIGURES));
+        let one = one.filter(|_| factor.is_none());
+        let roundings = exact.into_iter().chain([Rounding::Every(STEP_FIGURES)]).chain(one);
+        let way = |rounding| {
+            let worked = work_inputs(self.calculator, inputs.clone(), self.worked.system, rounding).ok()?;
+            match &worked.result(&self.result)?.outcome {
+                Outcome::Quantity(si, _) => Some(*si / over),
+                Outcome::Verdict(_) => None,
+            }
+        };
+        roundings.filter_map(way).collect()
+    }
+
+    /// The inputs read in a table of units in which the factor holds, and what the answer is then divided by; `None`
+    /// where the factor is not needed, because not both of its units are in the problem.
+    fn with_factor(&self, factor: &TradeFactor) -> Option<(Inputs, f64)> {
+        let (unit, of) = (atom(factor.unit), atom(factor.of));
+        let all = || self.worked.inputs.quantities().map(|(_, typed)| &typed.unit).chain([&self.unit]);
+        let metric =
+            |us: bool| all().any(|unit| unit.parts().iter().any(|(part, _)| part.dim == of.dim && part.us == us));
+        let there = all().any(|one| exponent(one, factor.unit) != 0);
+        if !(there && (factor.of == "gal" || metric(true) && metric(false))) {
+            return None;
+        }
+        // The whole of a kind moves with it: with 30 mL to a fluid ounce a gallon is 128 of them.
+        let ratio = factor.count * of.size.value() / unit.size.value();
+        let scale = |one: &Unit| {
+            let moved = one.parts().iter().filter(|(part, _)| {
+                if factor.of == "gal" { part.symbol == factor.unit } else { part.us && part.dim == unit.dim }
+            });
+            ratio.powi(moved.map(|(_, exponent)| i32::from(*exponent)).sum())
+        };
+        let mut inputs = self.worked.inputs.clone();
+        for (name, typed) in self.worked.inputs.quantities() {
+            inputs.set(name, typed.si * scale(&typed.unit));
+        }
+        Some((inputs, scale(&self.unit)))
+    }
+
+    /// Whether working on with `si` breaks a limit of the label that the question names, where the right answer does
+    /// not: more product than it allows, or less water.
+    pub(super) fn breaks_label(&self, si: f64) -> bool {
+        let limit = |name: &str| self.worked.inputs.typed(name).map(|typed| typed.si);
+        let mut breaks = false;
+        for row in 1..=self.worked.inputs.row_count("product") {
+            let (rate, most) = (limit(&format!("product.{row}.rate")), limit(&format!("product.{row}.label-max")));
+            let (Some(rate), Some(most)) = (rate, most) else { continue };
+            let own = [format!("product-{row}-amount"), format!("product-{row}-total"), format!("total-product-{row}")];
+            breaks |= own.contains(&self.result) && si / self.si > (most / rate).max(1.0) * (1.0 + SLACK);
+        }
+        if let (Some(rate), Some(least)) = (limit("application-rate"), limit("label-volume-min")) {
+            let reach = ["area-treated", "area-per-tank", "new-mix-area"].contains(&self.result.as_str());
+            breaks |= reach && si / self.si > (rate / least).max(1.0) * (1.0 + SLACK);
+        }
+        if let (Some(most), "product-rate") = (limit("label-max"), self.result.as_str()) {
+            breaks |= si > most.max(self.si) * (1.0 + SLACK);
+        }
+        breaks
+    }
+}
+
+fn near(si: f64, target: f64, share: f64) -> bool {
+    (si - target).abs() <= share * target.abs() * (1.0 + SLACK)
+}

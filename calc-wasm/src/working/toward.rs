@@ -1,0 +1,42 @@
+//! The steps that lead to one result, and no others: what a question's working shows.
+
+use crate::quantity::unit::Unit;
+use crate::working::record::Step;
+use crate::working::result::{Outcome, WorkedResult};
+use crate::working::traced::{Expr, Origin};
+
+/// The steps that `result` rests on, in order; the last of them is the result itself, in `unit`.
+pub fn toward(steps: &[Step], result: &WorkedResult, unit: &Unit) -> Vec<Step> {
+    let (Some(expr), Outcome::Quantity(si, _)) = (&result.expr, &result.outcome) else { return Vec::new() };
+    let mut wanted = vec![false; steps.len()];
+    want(expr, steps, &mut wanted);
+    let kept = steps.iter().zip(&wanted).filter(|(_, wanted)| **wanted).map(|(step, _)| step.clone());
+    let mut kept: Vec<Step> = kept.collect();
+    match (&**expr, kept.last_mut()) {
+        // The last step gives the result, perhaps in another unit than the one it is asked for in.
+        (Expr::Leaf { origin: Origin::Step(_), .. }, Some(last)) => last.unit = unit.clone(),
+        _ => {
+            let (rows, named) = (result.rows.clone(), result.named.clone());
+            kept.push(Step { id: result.spec.name, rows, expr: expr.clone(), si: *si, unit: unit.clone(), named });
+        }
+    }
+    kept
+}
+
+/// Marks the steps that an expression rests on.
+fn want(expr: &Expr, steps: &[Step], wanted: &mut [bool]) {
+    match expr {
+        Expr::Leaf { origin: Origin::Step(index), .. } => {
+            if let (Some(step), false) = (steps.get(*index), wanted.get(*index).copied().unwrap_or(true)) {
+                wanted[*index] = true;
+                want(&step.expr, steps, wanted);
+            }
+        }
+        Expr::Leaf { .. } => {}
+        Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Mul(a, b) | Expr::Div(a, b) | Expr::Least(a, b) => {
+            want(a, steps, wanted);
+            want(b, steps, wanted);
+        }
+        Expr::Root(a) | Expr::Ceil(a) | Expr::Floor(a) => want(a, steps, wanted),
+    }
+}

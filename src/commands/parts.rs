@@ -1,0 +1,59 @@
+//! `tankside parts`: the parts of a page that a course may replace, and what each is given.
+
+use std::process::ExitCode;
+
+use clap::{Arg, ArgMatches, Command};
+
+use super::{CommandEntry, Shelf, misread, to_stdout};
+use crate::problem::offer;
+use crate::site::{template_note, templates};
+
+/// The command.
+pub const ENTRY: CommandEntry = CommandEntry {
+    name: "parts",
+    shelf: Shelf::Course,
+    declare,
+    run,
+    examples: &[
+        ("tankside parts", "every part of a page, with what it is for"),
+        ("tankside parts parts/foot.html", "the stock part, which says first what it is given"),
+        (
+            "tankside parts parts/foot.html > our-course/templates/parts/foot.html",
+            "a copy to change; the course's own part takes the place of the stock one",
+        ),
+    ],
+};
+
+fn declare(command: Command) -> Command {
+    command
+        .about("list the parts of a page that a course may replace, or print one with what it is given")
+        .arg(Arg::new("part").value_name("PART").help("the part to print"))
+}
+
+fn run(words: &ArgMatches) -> ExitCode {
+    let all: Vec<(String, &str)> = {
+        let mut all: Vec<_> = templates().collect();
+        all.sort();
+        all
+    };
+    let Some(wanted) = words.get_one::<String>("part") else {
+        let mut out = String::from("A file of the same name in templates/ of a course takes the place of a part.\n\n");
+        for (name, text) in &all {
+            let about = template_note(text).lines().next().unwrap_or_default().trim();
+            out.push_str(&format!("  {name:<36} {about}\n"));
+        }
+        to_stdout(&out);
+        return ExitCode::SUCCESS;
+    };
+    let plain = wanted.trim_start_matches("templates/");
+    match all.iter().find(|(name, _)| name == plain) {
+        Some((_, text)) => {
+            to_stdout(&format!("{}\n", text.trim_end()));
+            ExitCode::SUCCESS
+        }
+        None => {
+            let help = offer(plain, all.iter().map(|(name, _)| name.as_str()));
+            misread::refuse(&format!("there is no part `{wanted}`"), &help.into_iter().collect::<Vec<_>>())
+        }
+    }
+}

@@ -1,0 +1,142 @@
+//! What can be worked and posed, and is probably not what its author meant.
+
+use super::banks::ReadyBank;
+use super::ranges;
+use crate::embedded::CONTENT;
+use crate::load::Bank;
+use crate::problem::{Problem, Problems, Source, code};
+use std::collections::BTreeMap;
+use std::ops::Range;
+use tankside_calc::problem::worked::Worked;
+use tankside_calc::question::ranges::value;
+use tankside_calc::question::{Ask, Question};
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::words::say;
+use tankside_calc::working::record::Severity;
+
+/// What an example says of itself: that it raises a danger, or that an input is unusual.
+pub(super) fn tell_example(
+    source: &Source,
+    place: &Range<usize>,
+    worked: &Worked,
+    phrases: &Phrases,
+    problems: &mut Problems,
+) {
+    for caution in &worked.cautions {
+        let danger = caution.severity == Severity::Danger;
+        if !danger && caution.id != "caution.implausible" {
+            continue;
+        }
+        let said = say::caution(worked, caution, phrases);
+        let said = said.trim_end_matches('.');
+        let problem = if danger {
+            Problem::new(code::EXAMPLE_DANGER, format!("this example raises a danger: {said}"), "")
+                .help("change its inputs; or say in the text that this is what must not be done")
+        } else {
+            Problem::new(code::EXAMPLE_UNUSUAL, format!("an input of this example is unusual: {said}"), "")
+                .help("write a usual value; or say in the text why it is another one")
+        };
+        problems.push(problem.at(source, place.clone()));
+    }
+}
+
+/// Banks in which a question cannot be answered as it is worded, or is not what it seems.
+pub(super) fn tell_banks(
+    banks: &BTreeMap<String, Bank>,
+    ready: &mut BTreeMap<String, ReadyBank>,
+    problems: &mut Problems,
+) {
+    for (name, bank) in banks {
+        let Some(ready) = ready.get_mut(name) else { continue };
+        let stock = CONTENT.get_file(format!("questions/{name}.yaml")).and_then(|file| file.contents_utf8());
+        if stock.is_some_and(|stock| stock == &*bank.source.text) {
+            continue;
+        }
+        if stock.is_some() {
+            let title = format!("this bank replaces the stock bank `{name}` wherever it is asked");
+            let place = bank.root.get("id").map_or(0..0, |id| id.span.clone());
+            let help = format!("rename the file and its id, for example to `own-{name}`, unless that is meant");
+            problems.push(Problem::new(code::BANK_REPLACES_STOCK, title, "").at(&bank.source, place).help(help));
+        }
+        for (index, question) in ready.questions.iter().enumerate() {
+            if bank.unsound.contains(&index) {
+                continue;
+            }
+            let found = tell_question(bank, index, question);
+            ready.broken |= found.has_errors();
+            problems.extend(found);
+        }
+    }
+}
+
+fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
+    let mut problems = Problems::new();
+    let node = bank.node(index);
+    let text = node.and_then(|node| node.get("text")).map_or(0..0, |text| text.span.clone());
+    let within = |part: &str| within(&bank.source.text, &text, part);
+    let mut tell = |rule, title: String, place: Range<usize>, help: String| {
+        problems.push(Problem::new(rule, title, "").at(&bank.source, place).help(help));
+    };
+    if let Some(open) = unmatched(&question.text) {
+        let title = format!("a `{open}` in this text has no counterpart, so a learner would read it");
+        let help = "write `{name}` around the name of an input, or remove the brace";
+        tell(code::PLACE_OPEN, title, within(&open.to_string()), help.to_owned());
+        return problems;
+    }
+    if let Some(name) = question.text.split("{{").nth(1).and_then(|rest| rest.split('}').next()) {
+        let title = format!("`{{{{{name}}}}}` is in double braces, and a place is written in single ones");
+        tell(code::PLACE_IN_DOUBLE_BRACES, title, within("{{"), format!("write `{{{name}}}`"));
+        return problems;
+    }
+    if question.kind != Ask::Number {
+        return problems;
+    }
+    for (name, written) in &question.given {
+        let given = bank.given(index).map(|given| given.flat()).unwrap_or_default();
+        let place = given.iter().find(|(other, _)| other == name).map_or(text.clone(), |(_, node)| node.span.clone());
+        if let Some((step, span, help)) = ranges::step_beyond(written) {
+            let title =
+                format!("the step of this range, {step}, is larger than the range, {span}, so one number is drawn");
+            tell(code::RANGE_STEP, title, place.clone(), help);
+        }
+        let drawn = value(written).is_some_and(|value| value.count() > 1);
+        if drawn && !question.text.contains(&format!("{{{name}}}")) {
+            let title = format!("the text does not give `{name}`, which is drawn anew each time, so nobody can answer");
+            tell(code::QUESTION_LACKS_INPUT, title, place, format!("write `{{{name}}}` into the text of the question"));
+        }
+    }
+    problems
+}
+
+/// A brace without its counterpart.
+fn unmatched(text: &str) -> Option<char> {
+    let mut depth = 0_i32;
+    for letter in text.chars() {
+        match letter {
+            '{' => depth += 1,
+            '}' if depth == 0 => return Some('}'),
+            '}' => depth -= 1,
+            _ => {}
+        }
+    }
+    (depth > 0).then_some('{')
+}
+
+/// The place of a part within a place of the file; the whole place where it is not found as it stands.
+fn within(text: &str, place: &Range<usize>, part: &str) -> Range<usize> {
+    match text.get(place.clone()).and_then(|written| written.rfind(part)) {
+        Some(at) => place.start + at..place.start + at + part.len(),
+        None => place.clone(),
+    }
+}
+
+/// Banks of the course's own that no lesson asks.
+pub(super) fn tell_unplaced(unplaced: &[&Bank], problems: &mut Problems) {
+    for bank in unplaced {
+        let id = &bank.file.id;
+        let place = bank.root.get("id").map_or(0..0, |id| id.span.clone());
+        let title = format!("no lesson asks the bank `{id}`, so it gets a page of its own");
+        let help = format!("write a block `questions {id}` into a lesson, unless that is meant");
+        problems.push(Problem::new(code::BANK_UNPLACED, title, "").at(&bank.source, place).help(help));
+    }
+}

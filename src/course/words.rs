@@ -1,0 +1,85 @@
+//! The words of a course: phrases, cautions and terms of the stock, with those of the course's own.
+
+use std::collections::BTreeMap;
+
+use crate::catalogue::{self, StockCaution, Term};
+use crate::load::Own;
+use crate::problem::{Problem, Problems, code};
+use tankside_calc::words::phrases::Phrases;
+
+/// Phrases named when some are missing.
+const NAMED: usize = 3;
+
+/// The sentences of the course's language; where there are none, those of the stock's, so that the lessons are checked.
+pub(super) fn phrases(language: &str, own: &Own, problems: &mut Problems) -> Phrases {
+    let first = catalogue::first_phrases();
+    if language == catalogue::first_language() && own.phrases.is_none() {
+        return first.clone();
+    }
+    let stock = match catalogue::phrases(language) {
+        Ok(stock) => stock,
+        Err(fault) => {
+            problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content"));
+            None
+        }
+    };
+    let pairs = |phrases: &Phrases| -> BTreeMap<String, String> {
+        phrases.iter().map(|(key, text)| (key.to_owned(), text.to_owned())).collect()
+    };
+    let mut all = match (&stock, &own.phrases) {
+        (Some(stock), _) => pairs(stock),
+        (None, Some(own)) => {
+            missing(language, first, own, problems);
+            pairs(first)
+        }
+        (None, None) => {
+            unknown(language, problems);
+            return first.clone();
+        }
+    };
+    all.extend(own.phrases.clone().into_iter().flatten());
+    Phrases::from_pairs(all)
+}
+
+fn unknown(language: &str, problems: &mut Problems) {
+    let title = format!("there are no phrases for the language `{language}`");
+    let mut sorted = catalogue::languages();
+    sorted.sort();
+    let help = format!("write one of: {}; or write all phrases into `phrases/{language}.yaml`", sorted.join(", "));
+    problems.push(Problem::new(code::LANGUAGE_UNKNOWN, title, "course.yaml").help(help));
+}
+
+fn missing(language: &str, first: &Phrases, own: &BTreeMap<String, String>, problems: &mut Problems) {
+    let missing: Vec<&str> = first.iter().map(|(key, _)| key).filter(|key| !own.contains_key(*key)).collect();
+    if missing.is_empty() {
+        return;
+    }
+    let file = format!("phrases/{language}.yaml");
+    let (named, rest) = missing.split_at(missing.len().min(NAMED));
+    let named = named.iter().map(|key| format!("`{key}`")).collect::<Vec<_>>().join(", ");
+    let more = if rest.is_empty() { String::new() } else { format!(" and {} more", rest.len()) };
+    let title = format!("this language lacks the phrases {named}{more}");
+    problems
+        .push(Problem::new(code::PHRASE_MISSING, title, file).help("tankside phrases prints every phrase there is"));
+}
+
+/// The stock cautions and the course's own.
+pub(super) fn cautions(own: &Own, problems: &mut Problems) -> BTreeMap<String, StockCaution> {
+    let mut all = catalogue::cautions().unwrap_or_else(|fault| {
+        problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content"));
+        BTreeMap::new()
+    });
+    all.extend(own.cautions.iter().map(|caution| (caution.id.clone(), caution.clone())));
+    all
+}
+
+/// The glossary in alphabetical order; a term of the course's own replaces a stock one of its name.
+pub(super) fn terms(own: &Own, problems: &mut Problems) -> Vec<Term> {
+    let mut all = catalogue::glossary().unwrap_or_else(|fault| {
+        problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content"));
+        Vec::new()
+    });
+    all.retain(|stock| own.terms.iter().all(|term| term.id != stock.id));
+    all.extend(own.terms.iter().cloned());
+    catalogue::in_order(all)
+}

@@ -1,0 +1,133 @@
+//! What `course.yaml` says of the company's own face: logo, colours, footer, attachments.
+
+use std::collections::BTreeSet;
+
+use serde::Deserialize;
+
+use super::course::CourseFile;
+use super::files::Files;
+use crate::catalogue::refused_addresses;
+use crate::colour::{Colour, LEAST, stock};
+use crate::problem::{Problems, code, nearest, offer};
+use crate::yaml::{Document, not_blank};
+
+/// Colours of the company's, each written `#163a2b`.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Colours {
+    /// Of the band on top of a page, of the cover and of the main button.
+    pub band: Option<String>,
+    /// Of links.
+    pub link: Option<String>,
+}
+
+/// The title of a file in `attachments/`.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Titled {
+    /// Its name in the folder.
+    pub file: String,
+    /// What it is called in the list.
+    pub title: String,
+}
+
+/// Endings of files that may be attached: what a browser hands over to be kept, and never runs.
+pub const ATTACHED: &[&str] = &["pdf", "csv", "txt", "docx", "xlsx", "odt", "ods"];
+
+/// Checks what is said of the face.
+pub(super) fn check_face(
+    files: &dyn Files,
+    document: &Document,
+    settings: &CourseFile,
+    images: &BTreeSet<String>,
+    problems: &mut Problems,
+) {
+    check_logo(document, settings, images, problems);
+    if document.root().get("colors").is_some() && document.root().get("colours").is_some() {
+        let title = "`colours` and `colors` are the same, and both are there";
+        problems.push(document.problem(code::DUPLICATE_KEY, title, "colors").help("keep one of the two"));
+    }
+    for (name, colour) in [("band", &settings.face().band), ("link", &settings.face().link)] {
+        check_colour(document, name, colour.as_deref(), problems);
+    }
+    if let Some(footer) = &settings.footer {
+        not_blank(document, "footer", footer, problems);
+        for address in refused_addresses(footer) {
+            let title =
+                format!("a link in the footer starts with `https:`, `http:` or `mailto:`, and this is `{address}`");
+            problems.push(document.problem(code::LINK_SCHEME, title, "footer").help("write a web address in full"));
+        }
+    }
+    check_titles(files, document, settings, problems);
+}
+
+fn check_logo(document: &Document, settings: &CourseFile, images: &BTreeSet<String>, problems: &mut Problems) {
+    let Some(logo) = &settings.logo else { return };
+    if images.contains(logo) {
+        return;
+    }
+    let title = format!("there is no picture `{logo}` for the logo in this course");
+    let with_folder = format!("images/{logo}");
+    let near =
+        images.get(&with_folder).map(String::as_str).or_else(|| nearest(logo, images.iter().map(String::as_str)));
+    let help = near
+        .map_or("put the picture into the folder `images/` and write `logo: images/NAME.svg`".to_owned(), |near| {
+            format!("write `logo: {near}`")
+        });
+    problems.push(document.problem(code::IMAGE_MISSING, title, "logo").help(help));
+}
+
+fn check_colour(document: &Document, name: &str, written: Option<&str>, problems: &mut Problems) {
+    let path = format!("colours.{name}");
+    let node = document.root().get("colors").or_else(|| document.root().get("colours")).and_then(|all| all.get(name));
+    let Some(node) = node else { return };
+    let mut tell = |rule, title: String, help: String| {
+        let problem = crate::problem::Problem::new(rule, title, "").at(document.source(), node.span.clone());
+        problems.push(problem.help(help));
+    };
+    let Some(text) = written else {
+        // Without quotes the `#` begins a note, and the colour is gone.
+        let title = format!("`{path}` is empty; a `#` outside quotes begins a note");
+        return tell(code::COLOUR_FORM, title, format!("put the colour in quotes: `{name}: \"#163a2b\"`"));
+    };
+    let Some(colour) = Colour::read(text) else {
+        let title = format!("a colour such as `#163a2b` is expected, and this is `{text}`");
+        return tell(code::COLOUR_FORM, title, format!("write six digits after `#`, in quotes: `{name}: \"#163a2b\"`"));
+    };
+    let darker = colour.readable_on_light();
+    if name == "link" && colour.least_contrast(&stock::LIGHT) < LEAST {
+        let contrast = colour.least_contrast(&stock::LIGHT);
+        let title = format!(
+            "links in this colour are hard to read: {contrast:.1} to 1 on a page, and WCAG asks for {LEAST} to 1"
+        );
+        tell(code::COLOUR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same colour darker", darker.written()));
+    }
+    if name == "band" && colour.contrast(colour.ink()) < LEAST {
+        let contrast = colour.contrast(colour.ink());
+        let title = format!(
+            "no text is easy to read on this colour: {contrast:.1} to 1 at most, and WCAG asks for {LEAST} to 1"
+        );
+        let darker = colour.readable_as_band();
+        tell(code::COLOUR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same colour darker", darker.written()));
+    }
+}
+
+fn check_titles(files: &dyn Files, document: &Document, settings: &CourseFile, problems: &mut Problems) {
+    if settings.attachments.is_empty() {
+        return;
+    }
+    let there = files.list("attachments");
+    let mut seen = crate::yaml::Seen::default();
+    for (index, titled) in settings.attachments.iter().enumerate() {
+        let path = format!("attachments[{index}]");
+        not_blank(document, &format!("{path}.title"), &titled.title, problems);
+        let file = format!("{path}.file");
+        seen.add(document, &file, &titled.file, "attachment", problems);
+        if !there.contains(&titled.file) {
+            let title = format!("there is no file `{}` in the folder `attachments/`", titled.file);
+            let mut problem = document.problem(code::ATTACHMENT_MISSING, title, &file);
+            problem.help = offer(&titled.file, there.iter().map(String::as_str));
+            problems.push(problem);
+        }
+    }
+}

@@ -1,0 +1,296 @@
+//! What a course brings beside lessons, questions and pictures: its own cautions, terms, phrases, attachments and
+//! parts of templates.
+
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+use super::course::CourseFile;
+use super::face::ATTACHED;
+use super::files::{Files, ReadError};
+use super::text::read_text;
+use crate::catalogue::{CautionFile, GlossaryFile, StockCaution, Term, refused_addresses};
+use crate::embedded::{CONTENT, TEMPLATES};
+use crate::problem::{Problem, Problems, Source, code, offer};
+use crate::yaml::{Document, Node, Seen, check_name, not_blank};
+
+/// A file that a learner can take along.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Attachment {
+    /// `attachments/label.pdf`.
+    pub name: String,
+    /// What it is called.
+    pub title: String,
+    /// Bytes.
+    pub size: u64,
+}
+
+/// What a course brings beside lessons, questions and pictures.
+#[derive(Debug, Default)]
+pub struct Own {
+    /// Its cautions.
+    pub cautions: Vec<StockCaution>,
+    /// Its terms.
+    pub terms: Vec<Term>,
+    /// Its phrases, over those of the stock; `None` where it has no file of the course's language.
+    pub phrases: Option<BTreeMap<String, String>>,
+    /// Its attachments: those with a title first, in the order of `course.yaml`.
+    pub attachments: Vec<Attachment>,
+    /// Parts of templates that stand in place of stock ones, by the name that the stock has: `parts/foot.html`.
+    pub templates: BTreeMap<String, Source>,
+}
+
+/// The most bytes an attachment may have.
+const ATTACHMENT_LIMIT: u64 = 20 * 1024 * 1024;
+
+/// Reads all of it.
+pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut Problems) -> Own {
+    Own {
+        cautions: cautions(files, problems),
+        terms: terms(files, problems),
+        phrases: phrases(files, &settings.language, problems),
+        attachments: attachments(files, settings, problems),
+        templates: templates(files, problems),
+    }
+}
+
+/// An optional text file of the course's own; the stock has one of the same name, which is another matter.
+fn own_text(files: &dyn Files, name: &str, problems: &mut Problems) -> Option<Source> {
+    if !files.has(name) {
+        return None;
+    }
+    match read_text(files, name) {
+        Ok(source) => {
+            let stock = CONTENT.get_file(name).and_then(|file| file.contents_utf8());
+            (stock != Some(&*source.text)).then_some(source)
+        }
+        Err(problem) => {
+            problems.push(problem);
+            None
+        }
+    }
+}
+
+fn cautions(files: &dyn Files, problems: &mut Problems) -> Vec<StockCaution> {
+    let Some(source) = own_text(files, "cautions.yaml", problems) else { return Vec::new() };
+    let Some(document) = Document::of_file(&source, problems) else { return Vec::new() };
+    let Some(file) = document.typed::<CautionFile>(problems) else { return Vec::new() };
+    let stock = crate::catalogue::cautions().unwrap_or_default();
+    let mut seen = Seen::default();
+    for (index, caution) in file.cautions.iter().enumerate() {
+        let path = |key: &str| format!("cautions[{index}].{key}");
+        if check_name(&document, &path("id"), &caution.id, problems) {
+            seen.add(&document, &path("id"), &caution.id, "caution", problems);
+            if stock.contains_key(&caution.id) {
+                // A caution that changed its words unseen would be a caution lost.
+                let title = format!("the stock course has a caution `{}` already", caution.id);
+                let help = "give yours a name of its own, and place that one in your lessons";
+                problems.push(document.problem(code::DUPLICATE_ID, title, &path("id")).help(help));
+            }
+        }
+        let levels = ["danger", "warning", "notice"];
+        if !levels.contains(&caution.severity.as_str()) {
+            let title = format!("`danger`, `warning` or `notice` is expected, and this is `{}`", caution.severity);
+            let mut problem = document.problem(code::UNKNOWN_WORD, title, &path("severity"));
+            problem.help = crate::problem::nearest(&caution.severity, levels).map(|near| format!("write `{near}`"));
+            problems.push(problem);
+        }
+        check_inline(&document, &path("text"), &caution.text, problems);
+        if caution.sources.iter().all(|source| source.trim().is_empty()) {
+            let title = format!("the caution `{}` says nothing of what it rests on", caution.id);
+            let help = "write `sources: [title and publisher]`, or `sources: [\"our own rule\"]`";
+            problems.push(document.problem(code::CAUTION_WITHOUT_SOURCE, title, &path("sources")).help(help));
+        }
+    }
+    let mut cautions = file.cautions;
+    cautions.retain(|caution| !stock.contains_key(&caution.id));
+    cautions
+}
+
+fn terms(files: &dyn Files, problems: &mut Problems) -> Vec<Term> {
+    let Some(source) = own_text(files, "glossary.yaml", problems) else { return Vec::new() };
+    let Some(document) = Document::of_file(&source, problems) else { return Vec::new() };
+    let Some(file) = document.typed::<GlossaryFile>(problems) else { return Vec::new() };
+    let mut seen = Seen::default();
+    for (index, term) in file.terms.iter().enumerate() {
+        let path = |key: &str| format!("terms[{index}].{key}");
+        if check_name(&document, &path("id"), &term.id, problems) {
+            seen.add(&document, &path("id"), &term.id, "term", problems);
+        }
+        if term.id == "main" || term.id.starts_with("letter-") {
+            let title = format!("the glossary page itself uses the name `{}`", term.id);
+            problems.push(document.problem(code::NAME_TAKEN, title, &path("id")).help("choose another name"));
+        }
+        not_blank(&document, &path("term"), &term.term, problems);
+        check_inline(&document, &path("text"), &term.text, problems);
+        not_blank(&document, &path("source"), &term.source, problems);
+    }
+    file.terms
+}
+
+/// A text that says something, and leads nowhere it must not.
+fn check_inline(document: &Document, path: &str, text: &str, problems: &mut Problems) {
+    not_blank(document, path, text, problems);
+    for address in refused_addresses(text) {
+        let title = format!("a link here starts with `https:`, `http:`, `mailto:` or `term:`, and this is `{address}`");
+        problems
+            .push(document.problem(code::LINK_SCHEME, title, path).help("write a web address in full, or `term:NAME`"));
+    }
+}
+
+/// The phrases of a language over those of the stock: `key: text`.
+fn phrases(files: &dyn Files, language: &str, problems: &mut Problems) -> Option<BTreeMap<String, String>> {
+    let known = crate::catalogue::first_phrases();
+    let mut own = None;
+    for name in files.list("phrases") {
+        let file = format!("phrases/{name}");
+        let Some(source) = own_text(files, &file, problems) else { continue };
+        let Some(document) = Document::of_file(&source, problems) else { continue };
+        let read = phrases_of(&document, known, problems);
+        if name.strip_suffix(".yaml") == Some(language) {
+            own = Some(read);
+        } else if !name.ends_with(".yaml") {
+            let title = "phrases are in a file `LANGUAGE.yaml`, so this one is not read";
+            problems
+                .push(Problem::new(code::PHRASES_FILE_NAME, title, file).help(format!("name it `{language}.yaml`")));
+        }
+    }
+    own
+}
+
+fn phrases_of(
+    document: &Document,
+    known: &tankside_calc::words::phrases::Phrases,
+    problems: &mut Problems,
+) -> BTreeMap<String, String> {
+    use tankside_calc::words::phrases::places;
+    let mut read = BTreeMap::new();
+    for entry in document.root().entries() {
+        let at = |rule, title: String, node: Option<&Node>| {
+            let place = node.map_or(entry.key_span.clone(), |node| node.span.clone());
+            Problem::new(rule, title, "").at(document.source(), place)
+        };
+        let Some(stock) = known.find(&entry.key) else {
+            let mut problem = at(code::PHRASE_UNKNOWN, format!("there is no phrase `{}`", entry.key), None);
+            let keys = known.iter().map(|(key, _)| key).collect::<Vec<_>>();
+            problem.help = offer(&entry.key, keys).filter(|help| help.starts_with("write"));
+            problems.push(problem);
+            continue;
+        };
+        let Some(text) = entry.node.text().filter(|text| !text.trim().is_empty()) else {
+            let title = format!("the phrase `{}` is {}, and text is expected", entry.key, entry.node.form());
+            problems.push(at(code::WRONG_TYPE, title, Some(&entry.node)));
+            continue;
+        };
+        if let Some(strange) = places(text).into_iter().find(|place| !places(stock).contains(place)) {
+            let title = format!("the phrase `{}` has no place `{{{strange}}}`", entry.key);
+            let all: Vec<String> = places(stock).iter().map(|place| format!("`{{{place}}}`")).collect();
+            let help = match all.as_slice() {
+                [] => "write it without braces".to_owned(),
+                all => format!("its places are {}", all.join(", ")),
+            };
+            problems.push(at(code::PLACE_UNKNOWN, title, Some(&entry.node)).help(help));
+            continue;
+        }
+        if let Some(lost) = places(stock).into_iter().find(|place| !places(text).contains(place)) {
+            let title =
+                format!("the phrase `{}` leaves out `{{{lost}}}`, so what belongs there is not shown", entry.key);
+            let problem = at(code::PLACE_LEFT_OUT, title, Some(&entry.node)).help(format!("stock: {stock}"));
+            problems.push(problem);
+        }
+        read.insert(entry.key.clone(), text.to_owned());
+    }
+    read
+}
+
+fn attachments(files: &dyn Files, settings: &CourseFile, problems: &mut Problems) -> Vec<Attachment> {
+    let mut found = Vec::new();
+    for name in files.list("attachments") {
+        let file = format!("attachments/{name}");
+        let ending = name.rsplit_once('.').map(|(_, ending)| ending.to_ascii_lowercase()).unwrap_or_default();
+        if !ATTACHED.contains(&ending.as_str()) {
+            let title = "a file of this kind is not attached, because a browser might run what is in it";
+            let help = format!("save it as one of: {}", ATTACHED.join(", "));
+            problems.push(Problem::new(code::ATTACHMENT_KIND, title, file).help(help));
+            continue;
+        }
+        match read_attachment(files, &file) {
+            Ok(bytes) if is_of_kind(&bytes, &ending) => {
+                let titled = settings.attachments.iter().find(|titled| titled.file == name);
+                let title = titled.map_or_else(|| name.clone(), |titled| titled.title.clone());
+                found.push(Attachment { name: file, title, size: bytes.len() as u64 });
+            }
+            Ok(_) => {
+                let title = format!("this file is named `.{ending}` and holds something else");
+                problems
+                    .push(Problem::new(code::ATTACHMENT_KIND, title, file).help("save it again from its own program"));
+            }
+            Err(problem) => problems.push(problem),
+        }
+    }
+    let place = |own: &Attachment| {
+        let name = own.name.trim_start_matches("attachments/");
+        settings.attachments.iter().position(|titled| titled.file == name).unwrap_or(usize::MAX)
+    };
+    found.sort_by_key(place);
+    found
+}
+
+/// Whether the first bytes are those of its kind; text is UTF-8 without what only a program writes.
+fn is_of_kind(bytes: &[u8], ending: &str) -> bool {
+    match ending {
+        "pdf" => bytes.starts_with(b"%PDF-"),
+        "csv" | "txt" => std::str::from_utf8(bytes).is_ok_and(|text| !text.contains('\0')),
+        _ => bytes.starts_with(b"PK\x03\x04"),
+    }
+}
+
+/// Reads an attachment.
+///
+/// # Errors
+/// A file that is gone, or too large.
+pub fn read_attachment(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8]>, Box<Problem>> {
+    files.read(name, ATTACHMENT_LIMIT).map_err(|error| {
+        let problem = match error {
+            ReadError::TooLarge(size) => {
+                let title =
+                    format!("this file has {} MiB, and an attachment may have at most 20", size.div_ceil(1024 * 1024));
+                Problem::new(code::FILE_TOO_LARGE, title, name)
+                    .help("make it smaller, or put it on the web and link to it")
+            }
+            other => Problem::new(code::FILE_UNREAD, format!("this file cannot be read: {other:?}"), name),
+        };
+        Box::new(problem)
+    })
+}
+
+fn templates(files: &dyn Files, problems: &mut Problems) -> BTreeMap<String, Source> {
+    let mut own = BTreeMap::new();
+    for folder in ["pages", "parts"] {
+        let stock: Vec<String> = TEMPLATES
+            .get_dir(folder)
+            .into_iter()
+            .flat_map(|dir| dir.files())
+            .map(|file| file.path().display().to_string().replace('\\', "/"))
+            .collect();
+        for name in files.list(&format!("templates/{folder}")) {
+            let (part, file) = (format!("{folder}/{name}"), format!("templates/{folder}/{name}"));
+            if !stock.contains(&part) {
+                let title = format!("there is no part `{part}` that this file could replace");
+                let mut problem = Problem::new(code::PART_UNKNOWN, title, file);
+                let near = crate::problem::nearest(&part, stock.iter().map(String::as_str));
+                problem.help = Some(
+                    near.map_or("tankside parts lists them".to_owned(), |near| format!("name it `templates/{near}`")),
+                );
+                problems.push(problem);
+                continue;
+            }
+            match read_text(files, &file) {
+                Ok(source) => {
+                    own.insert(part, source);
+                }
+                Err(problem) => problems.push(problem),
+            }
+        }
+    }
+    own
+}

@@ -1,0 +1,245 @@
+//! What Markdown takes for plain text without a word, and that was meant as more: a short fence, a space in an address,
+//! braces, a broken row of a table.
+
+use std::ops::Range;
+
+use super::fence::{CAUTION, QUESTIONS, WORKED};
+use super::writer::Writer;
+use crate::problem::{Rule, code};
+
+/// Words after a fence by which a caution is probably meant.
+const ALARMS: &[&str] =
+    &["alert", "attention", "careful", "danger", "hazard", "important", "note", "notice", "safety", "warn", "warning"];
+
+/// The level that is offered for such a word.
+fn level(word: &str) -> &'static str {
+    match word {
+        "danger" | "hazard" => "danger",
+        "note" | "notice" | "important" => "notice",
+        _ => "warning",
+    }
+}
+
+impl Writer<'_> {
+    /// Whether a block or a mark by the name `word` was meant as a caution; then it is reported.
+    pub(super) fn tell_lost_caution(&mut self, word: &str, body: &str, place: Range<usize>) -> bool {
+        let plain = word.trim_matches(|letter: char| !letter.is_ascii_alphanumeric()).to_ascii_lowercase();
+        if !ALARMS.contains(&plain.as_str()) {
+            return false;
+        }
+        let stock = body.trim();
+        let help = if self.context.cautions.contains(stock) {
+            format!("write `caution {stock}` after the fence, and leave the block empty")
+        } else {
+            format!("write `caution {}` after the fence, and the sentences below it", level(&plain))
+        };
+        let title = format!("a block named `{word}` is shown as it stands, so this caution would be lost");
+        let problem = self.problem(code::CAUTION_LOST, title, place);
+        self.problems.push(problem.help(help));
+        true
+    }
+
+    /// A block whose fence below is missing takes everything to the end of the text.
+    pub(super) fn tell_open_fence(&mut self, range: &Range<usize>) {
+        let raw = &self.text.text[range.clone()];
+        let mut lines = raw.lines().filter(|line| !line.trim().is_empty());
+        let (first, last) = (lines.next().unwrap_or_default(), lines.next_back());
+        let fence = first.trim_start().chars().take_while(|letter| matches!(letter, '`' | '~')).collect::<String>();
+        let closed = last.is_some_and(|last| last.trim_start_matches(['>', ' ']).starts_with(&fence));
+        if fence.is_empty() || closed || !self.text.text[range.end..].trim().is_empty() {
+            return;
+        }
+        let place = self.place(&(range.start..range.start + first.len()));
+        let problem =
+            self.problem(code::FENCE_OPEN, "this block is not closed, so it takes the rest of the lesson", place);
+        self.problems.push(problem.help("write the same fence on a line of its own below the block"));
+    }
+
+    /// A block that is fenced by one or two backticks is a piece of code within a sentence.
+    pub(super) fn tell_short_fence(&mut self, text: &str, range: &Range<usize>) {
+        let mut words = text.split_whitespace();
+        let (first, name) = (words.next().unwrap_or_default(), words.next());
+        let before = &self.text.text[..range.start];
+        let alone = before[before.rfind('\n').map_or(0, |end| end + 1)..].trim().is_empty();
+        if !alone || name.is_none() || !matches!(first, WORKED | CAUTION | QUESTIONS) {
+            return;
+        }
+        let first_line = self.text.text[range.clone()].lines().next().unwrap_or_default().len();
+        let place = self.place(&(range.start..range.start + first_line));
+        let title = format!("a block `{first}` is fenced by three backticks, and this one by fewer");
+        let problem = self.problem(code::FENCE_SHORT, title, place);
+        let named = format!("{first} {}", name.unwrap_or_default());
+        self.problems.push(problem.help(format!(
+            "write three backticks in front of `{named}`, and three on a line of their own below the block"
+        )));
+    }
+
+    /// A stretch of plain text in which something else was meant.
+    pub(super) fn tell_plain_text(&mut self, range: &Range<usize>) {
+        let text = self.text;
+        let raw = &text.text[range.clone()];
+        for (at, letter) in raw.char_indices() {
+            let at = range.start + at;
+            match letter {
+                ']' => self.tell_space_in_address(at),
+                '{' => self.tell_braces(at),
+                '|' if self.is_first_in_line(at) => self.tell_row_outside(at),
+                ':' if self.is_first_in_line(at) && text.text[at..].starts_with(":::") => self.tell_colons(at),
+                _ => {}
+            }
+        }
+    }
+
+    fn is_first_in_line(&self, at: usize) -> bool {
+        let before = &self.text.text[..at];
+        before[before.rfind('\n').map_or(0, |end| end + 1)..].trim_start_matches(['>', ' ']).is_empty()
+    }
+
+    /// `](../images/my bucket.png)` that stayed text.
+    fn tell_space_in_address(&mut self, at: usize) {
+        let raw = &self.text.text;
+        let Some(rest) = raw[at + 1..].strip_prefix('(').filter(|_| !raw[..at].ends_with('\\')) else { return };
+        let line = rest.lines().next().unwrap_or_default();
+        let Some(end) = line.find(')') else { return };
+        let address = &line[..end];
+        if !address.trim().contains([' ', '\u{a0}']) || address.starts_with('<') {
+            return;
+        }
+        let figure = address.starts_with("figure:");
+        let help = if figure {
+            format!("write `{}`, with `_` for the space", address.trim().replace([' ', '\u{a0}'], "_"))
+        } else {
+            format!("put the address in angle brackets: `(<{}>)`", address.trim())
+        };
+        let title = "an address with a space in it is not read, so the brackets would be shown";
+        self.tell(code::LINK_SPACE, title.to_owned(), at + 2..at + 2 + end, help);
+    }
+
+    /// `{figure:a/b}` and `{catch.1.volume}` in a lesson.
+    fn tell_braces(&mut self, at: usize) {
+        let raw = &self.text.text;
+        let rest = raw[at..].trim_start_matches('{');
+        let open = raw[at..].len() - rest.len();
+        let before = &raw[..at];
+        if before.ends_with(['{', '\\']) {
+            return;
+        }
+        let line = rest.lines().next().unwrap_or_default();
+        let Some(end) = line.find('}') else { return };
+        let inside = line[..end].trim();
+        let close = line[end..].len() - line[end..].trim_start_matches('}').len();
+        let place = at..at + open + end + close.min(open);
+        if let Some(number) = inside.strip_prefix("figure:") {
+            let title = "a computed number is written as a link, and this one would be shown in braces";
+            let help = format!("write `[words](figure:{})`", number.trim().replace(' ', "_"));
+            return self.tell(code::FIGURE_IN_BRACES, title.to_owned(), place, help);
+        }
+        let name = |part: &str| {
+            !part.is_empty()
+                && part.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-')
+        };
+        let dotted = inside.contains('.') && inside.split('.').all(name);
+        if dotted || (open > 1 && name(inside)) {
+            let title = format!("only questions fill `{{{inside}}}`, so the braces would be shown");
+            let help = format!("write a computed number: `[words](figure:EXAMPLE/input/{inside})`");
+            self.tell(code::PLACE_IN_LESSON, title, place, help);
+        }
+    }
+
+    /// A line `| a | b |` that is in no table.
+    fn tell_row_outside(&mut self, at: usize) {
+        let raw = &self.text.text;
+        let line = raw[at..].lines().next().unwrap_or_default().trim_end();
+        if line.len() < 3 || !line.ends_with('|') {
+            return;
+        }
+        let place = at..at + line.len();
+        // The rows of one table are reported once.
+        if self.rows_told.is_some_and(|last| raw[last..at].matches('\n').count() <= 1) {
+            self.rows_told = Some(place.end);
+            return;
+        }
+        self.rows_told = Some(place.end);
+        let cells = cells(line);
+        let rule = format!("|{}", "---|".repeat(cells));
+        let title = "this line looks like a row of a table, and is not taken into one";
+        let help = format!(
+            "write `{rule}` below the head of the table, with as many cells as the head, and no blank line between"
+        );
+        self.tell(code::TABLE_ROW, title.to_owned(), place, help);
+    }
+
+    /// A block between colons.
+    fn tell_colons(&mut self, at: usize) {
+        let line = self.text.text[at..].lines().next().unwrap_or_default();
+        let word = line.trim_start_matches([':', ' ', '{']).split([' ', '}']).next().unwrap_or_default().to_owned();
+        let place = self.text.span(&(at..at + line.trim_end().len()));
+        self.tell_lost_caution(&word, "", place);
+    }
+
+    /// Rows with more or fewer cells than the head of their table.
+    pub(super) fn tell_rows(&mut self, range: &Range<usize>) {
+        let text = self.text;
+        let mut start = range.start;
+        let mut head = None;
+        for (index, line) in text.text[range.clone()].split_inclusive('\n').enumerate() {
+            let (at, row) = (start, line.trim_end().trim_start_matches(['>', ' ']));
+            start += line.len();
+            let found = cells(row);
+            let Some(head) = head else {
+                head = Some(found);
+                continue;
+            };
+            if index == 1 || row.is_empty() || found == head {
+                continue;
+            }
+            let at = at + line.find(row).unwrap_or_default();
+            let place = at..at + row.len();
+            if found > head {
+                let title =
+                    format!("this row has {found} cells and its table {head} columns, so the rest is not shown");
+                let help = "write as many cells as the head has; a bar that belongs to a text is written `\\|`";
+                self.tell(code::TABLE_ROW, title, place, help.to_owned());
+            } else if row.contains('|') {
+                let title = format!("this row has {found} of {head} cells");
+                self.tell(
+                    code::TABLE_ROW_SHORT,
+                    title,
+                    place,
+                    "write the others, or ` | ` for an empty one".to_owned(),
+                );
+            }
+        }
+    }
+
+    fn tell(&mut self, rule: &'static Rule, title: String, place: Range<usize>, help: String) {
+        let place = self.place(&place);
+        let problem = self.problem(rule, title, place);
+        self.problems.push(problem.help(help));
+    }
+}
+
+/// Cells of a row; a bar after a backslash is none of its ends.
+fn cells(row: &str) -> usize {
+    let row = row.trim();
+    let row = row.strip_prefix('|').unwrap_or(row);
+    let (mut bars, mut escaped, mut ended) = (0, false, false);
+    for letter in row.chars() {
+        ended = letter == '|' && !escaped;
+        bars += usize::from(ended);
+        escaped = letter == '\\' && !escaped;
+    }
+    if ended { bars } else { bars + 1 }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn cells_are_counted_as_a_reader_sees_them() {
+        for (row, count) in [("| a | b |", 2), ("a | b", 2), ("| a \\| b |", 1), ("| a | |", 2), ("|a", 1)] {
+            assert_eq!(cells(row), count, "{row}");
+        }
+    }
+}

@@ -1,0 +1,29 @@
+//! What keeps a page from being made.
+
+use crate::problem::{Problem, code};
+
+/// A problem that may not know yet which page it keeps from being made.
+#[derive(Debug)]
+pub(super) struct Fault(Box<Problem>);
+
+impl Fault {
+    /// The problem, at the page where it is not known better.
+    pub(super) fn at_page(mut self, page: &str) -> Box<Problem> {
+        if self.0.file.is_empty() {
+            self.0.file = page.into();
+        }
+        self.0
+    }
+}
+
+impl From<Problem> for Fault {
+    fn from(problem: Problem) -> Self {
+        Self(Box::new(problem))
+    }
+}
+
+impl From<String> for Fault {
+    fn from(title: String) -> Self {
+        Problem::new(code::TEMPLATE_UNUSABLE, title, "").into()
+    }
+}

@@ -1,0 +1,57 @@
+//! The working of a question ends in the answer, in its unit, and holds what it rests on and nothing else.
+
+use crate::banks;
+use tankside_calc::doors::question::score_json;
+use tankside_calc::working::traced::{Expr, Origin};
+
+#[test]
+fn the_working_of_every_question_ends_in_its_answer_in_its_unit() {
+    let mut longest = (0, "");
+    for question in banks::numbers() {
+        for seed in 0..20.min(question.offered.count()) {
+            let posed = question.draw(question.draw_at(seed)).expect("it was judged");
+            let working = posed.working();
+            let last = working.last().unwrap_or_else(|| panic!("{} has no working", question.id));
+            assert_eq!(last.si.to_bits(), posed.si.to_bits(), "{} {seed}", question.id);
+            assert_eq!(last.unit, posed.unit, "{} {seed}", question.id);
+            assert_eq!(last.unit.dim(), posed.unit.dim());
+            longest = longest.max((working.len(), question.id.as_str()));
+            for (place, step) in working.iter().enumerate().take(working.len() - 1) {
+                let used = working[place + 1..].iter().any(|later| rests_on(&later.expr, step.si));
+                assert!(used, "{} {seed}: {} leads nowhere", question.id, step.id);
+            }
+        }
+    }
+    println!("the longest working: {longest:?}");
+    assert!(longest.0 <= 12, "{longest:?}");
+}
+
+fn rests_on(expr: &Expr, value: f64) -> bool {
+    match expr {
+        Expr::Leaf { origin: Origin::Step(_), si, .. } => si.to_bits() == value.to_bits(),
+        Expr::Leaf { .. } => false,
+        Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Mul(a, b) | Expr::Div(a, b) | Expr::Least(a, b) => {
+            rests_on(a, value) || rests_on(b, value)
+        }
+        Expr::Root(a) | Expr::Ceil(a) | Expr::Floor(a) => rests_on(a, value),
+    }
+}
+
+#[test]
+fn where_nothing_known_fits_it_is_said_in_plain_words_with_the_first_steps_to_check() {
+    for question in banks::numbers() {
+        let draw = question.draw_at(3);
+        let posed = question.draw(draw).expect("it was judged");
+        let text = format!("{} {}", 987_654_321, posed.unit.shown());
+        let answer = serde_json::to_string(&text).expect("a text");
+        let told = score_json(&question.json().line(), draw, &answer, banks::phrases());
+        let told: serde_json::Value = serde_json::from_str(&told).expect("JSON");
+        let html = told["html"].as_str().unwrap_or_else(|| panic!("{}: {told}", question.id));
+        assert_eq!(told["right"], false, "{}: {told}", question.id);
+        if told["mistake"].is_null() {
+            assert!(html.contains("I can’t tell which step slipped. You wrote 987654321"), "{}: {html}", question.id);
+        }
+        assert!(!html.contains(['{', '}']), "{}: {html}", question.id);
+        assert!(!html.contains(" in in"), "{}: {html}", question.id);
+    }
+}

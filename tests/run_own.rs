@@ -1,0 +1,163 @@
+//! A company's own face and words: what a course brings over the stock.
+
+#[allow(dead_code, reason = "each test file uses its own part")]
+mod published;
+
+use published::Room;
+use std::collections::BTreeSet;
+use std::fs;
+use tankside::site::{template_note, templates};
+
+/// The small course with more lines in its settings.
+fn course(room: &Room, settings: &str) {
+    room.course("course");
+    let text = published::original("course.yaml").to_owned() + settings;
+    room.write("course/course.yaml", text);
+}
+
+#[test]
+fn logo_colours_footer_and_attachments_are_on_the_pages() {
+    let room = Room::new("own-face");
+    course(
+        &room,
+        "logo: images/gun.svg\ncolours: { band: \"#ffd400\", link: \"#7a1f5c\" }\nfooter: Part of [Example](https://example.org/)\nattachments:\n  - { file: b 50%.pdf, title: The label }\n",
+    );
+    room.write("course/attachments/b 50%.pdf", "%PDF-1.4 label");
+    room.write("course/attachments/a.csv", "x,y\n1,2\n");
+    let body =
+        published::original("lessons/second.md").replace("Back to", "[label](<../attachments/b 50%.pdf>) back to");
+    room.write("course/lessons/second.md", body);
+    room.publish("course", "site");
+    let pages = room.pages("site");
+    for (name, page) in &pages {
+        let root = if name.contains('/') { "../" } else { "" };
+        assert!(page.contains(&format!("src=\"{root}images/gun.svg\"")), "{name} has no logo");
+        assert!(page.contains("Part of <a href=\"https://example.org/\">Example</a>"), "{name} has no footer");
+    }
+    let home = &pages["index.html"];
+    let (label, table) = (home.find("The label"), home.find(">a.csv<"));
+    assert!(label.is_some() && label < table, "titled ones first, in their order: {home}");
+    assert!(home.contains("href=\"attachments/b%2050%25.pdf\" download"), "{home}");
+    assert!(pages["lessons/second.html"].contains("download href=\"../attachments/b%2050%25.pdf\">label</a>"));
+    assert_eq!(fs::read(room.path("site/attachments/b 50%.pdf")).expect("published"), b"%PDF-1.4 label");
+    let sheet = fs::read_to_string(room.path("site/assets/site.css")).expect("the stylesheet");
+    assert!(sheet.contains("--tk-cover: #ffd400; --tk-on-cover: #0f1f18;"), "a light band has dark words");
+}
+
+#[test]
+fn own_cautions_terms_and_phrases_are_used_as_those_of_the_stock() {
+    let room = Room::new("own-words");
+    course(&room, "");
+    room.write(
+        "course/cautions.yaml",
+        "cautions:\n  - id: storm-drain\n    severity: danger\n    text: Never on the *street*.\n    sources: [our own rule]\n",
+    );
+    room.write(
+        "course/glossary.yaml",
+        "terms:\n  - id: pad\n    term: wash pad\n    text: Where we rinse; see [label](term:label).\n    source: our own word\n  - id: label\n    term: label\n    text: The paper on the jug.\n    source: our own word\n",
+    );
+    room.write("course/phrases/en.yaml", "site.lessons: Our lessons\nsite.place: Part {position} of {total}\n");
+    let body = published::original("lessons/second.md")
+        .replace("Back to", "On the [pad](term:pad).\n\n```caution storm-drain\n```\n\nBack to");
+    room.write("course/lessons/second.md", body);
+    room.publish("course", "site");
+    let pages = room.pages("site");
+    let lesson = &pages["lessons/second.html"];
+    assert!(lesson.contains("tk-caution--danger") && lesson.contains("Never on the <em>street</em>."), "{lesson}");
+    assert!(lesson.contains("href=\"../glossary.html#pad\"") && lesson.contains("Part 2 of 2"), "{lesson}");
+    let glossary = &pages["glossary.html"];
+    assert!(glossary.contains("id=\"pad\"") && glossary.contains("The paper on the jug."), "{glossary}");
+    assert_eq!(glossary.matches("id=\"label\"").count(), 1, "an own term stands in place of the stock's");
+    assert!(pages["index.html"].contains(">Our lessons<"));
+}
+
+#[test]
+fn a_draft_is_left_out_and_a_link_to_it_is_a_mistake() {
+    let room = Room::new("own-draft");
+    course(&room, "");
+    room.publish("course", "whole");
+    let first = published::original("lessons/first.md").replace("See [the second](second.md#walk).", "<!-- see -->");
+    room.write("course/lessons/first.md", &first);
+    let draft = published::original("lessons/second.md").replace("---\n\n# Walk", "draft: true\n---\n\n# Walk");
+    room.write("course/lessons/second.md", &draft);
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    assert_eq!((done.code, done.said.as_str()), (Some(0), ""));
+    assert!(done.out.contains("left out, still a draft: second"), "{}", done.out);
+    let pages = room.pages("site");
+    assert!(!pages.contains_key("lessons/second.html") && !pages["index.html"].contains("Second"));
+    assert!(!pages["lessons/first.html"].contains("see -->"), "a note to oneself is not published");
+    room.write("course/lessons/first.md", published::original("lessons/first.md"));
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    assert!(done.code == Some(1) && done.said.contains("error link-to-draft"), "{}", done.said);
+}
+
+#[test]
+fn a_language_of_a_courses_own_needs_every_phrase() {
+    let room = Room::new("own-language");
+    course(&room, "language: xx\n");
+    room.write("course/phrases/xx.yaml", "site.lessons: LESSONS\n");
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    assert!(done.said.contains("warning phrase-missing"), "{}", done.said);
+    let all = room.run(&["phrases"]);
+    assert!(all.out.lines().count() > 300, "{}", all.out);
+    room.write("course/phrases/xx.yaml", &all.out);
+    room.publish("course", "site");
+    assert!(room.pages("site")["index.html"].contains("<html lang=\"xx\""));
+}
+
+#[test]
+fn every_part_can_be_replaced_and_says_what_it_is_given() {
+    let room = Room::new("own-parts");
+    let all: Vec<(String, &str)> = templates().collect();
+    assert!(all.len() >= 20);
+    let listed = room.run(&["parts"]).out;
+    let mut seen = BTreeSet::new();
+    for (name, text) in &all {
+        let note = template_note(text);
+        assert!(!note.is_empty() && listed.contains(name.as_str()), "{name} says nothing of itself");
+        assert_eq!(room.run(&["parts", name]).out.trim_end(), text.trim_end());
+        course(&room, "");
+        let _ = fs::remove_dir_all(room.path("course/templates"));
+        // A bank on a page of its own.
+        room.write(
+            "course/questions/left.yaml",
+            published::original("questions/small.yaml").replace("id: small", "id: left"),
+        );
+        // The course's own part: the stock's with a mark in its text.
+        let mark = "<!-- our own -->";
+        let ends = text.rfind("</body>").or_else(|| text.rfind("{%- endcomponent"));
+        let own = match ends.or_else(|| text.rfind("{% endblock")) {
+            Some(at) => format!("{}{mark}{}", &text[..at], &text[at..]),
+            None => format!("{text}{mark}"),
+        };
+        room.write(&format!("course/templates/{name}"), own);
+        room.publish("course", "site");
+        let marked = room.pages("site").values().any(|page| page.contains(mark));
+        assert!(marked, "{name} is not used");
+        seen.insert(name);
+        let _ = fs::remove_dir_all(room.path("site"));
+    }
+    assert_eq!(seen.len(), all.len());
+}
+
+#[test]
+fn a_part_that_fails_names_itself_with_its_line() {
+    let room = Room::new("own-parts-fail");
+    course(&room, "");
+    let foot = templates().find(|(name, _)| name == "parts/foot.html").map(|(_, text)| text).expect("it is there");
+    for (text, part) in [
+        (foot.replace("{{ site.company }}", "{{ site.companny.name }}"), "\n  templates/parts/foot.html:1"),
+        (foot.replace("{%- endfor %}", ""), "\n  templates/parts/foot.html:"),
+        (foot.replace("{{ site.company }}", "{{ nobody | shout }}"), "\n  templates/parts/foot.html"),
+        (foot.replace("component foot", "component feet"), "no component `foot`"),
+        (foot.replace("</footer>", "{{<foot site={site} root={root} phrases={phrases} ways={ways} place={place} />}}</footer>"), "would never end"),
+        ("{% component foot(site, root, phrases, ways, place) -%}{% for a in range(end=99999) %}{% for b in range(end=99999) %}xxxxxxxxxxxxxxxx{% endfor %}{% endfor %}{%- endcomponent foot %}".to_owned(), "larger than 32 MiB"),
+        ("{% component foot(site, root, phrases, ways, place) -%}{% include \"/etc/passwd\" %}{%- endcomponent foot %}".to_owned(), "templates/parts/foot.html"),
+    ] {
+        room.write("course/templates/parts/foot.html", &text);
+        let done = room.run(&["publish", "course", "--to", "site"]);
+        assert_eq!(done.code, Some(1), "{text}: {}", done.said);
+        assert!(done.said.contains("error part-fails") && done.said.contains(part), "{part}: {}", done.said);
+        assert!(!room.path("site").exists());
+    }
+}
