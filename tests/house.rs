@@ -17,6 +17,7 @@ const ORDER: &[&str] = &[
     "load",
     "markdown",
     "course",
+    "proof",
     "site",
     "write",
     "publish",

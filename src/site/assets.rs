@@ -3,6 +3,7 @@
 use crate::embedded::{TEMPLATES, core_parts, core_script, core_wasm, text};
 use crate::load::Colours;
 use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::text::json::Value;
 use tankside_calc::words::phrases::Phrases;
 
 /// The files of `templates/style/`, in the order in which they are joined into the one published stylesheet: later rules
@@ -18,24 +19,47 @@ const STYLE: &[&str] = &[
     "reference",
     "turn",
     "quiz",
+    "learning",
     "foot",
 ];
 
 /// The look of the calibration card, which is on one page only.
 const CARD: &str = "card";
 
+/// The scripts in `templates/learn/` that every page which asks questions needs, in the order in which they are joined.
+const ASKING: &[&str] = &["question", "round", "paper"];
+/// The scripts of single pages for learners.
+const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "log", "pocket", "progress", "steps"];
+
+fn script(name: &str) -> &'static str {
+    text(&TEMPLATES, &format!("learn/{name}.js"))
+}
+
+/// The sentences that the learner's scripts put on a page, by name.
+fn learner_words(phrases: &Phrases) -> String {
+    let words = phrases.iter().filter_map(|(key, text)| Some((key.strip_prefix("learn.")?.to_owned(), text.into())));
+    format!("const TANKSIDE_WORDS = {};\n", in_script(&Value::Map(words.collect()).line()))
+}
+
 /// Stylesheets, scripts, core with its parts, and phrases, by path in the site.
 pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u8>)> {
-    let script = |name: &str| (format!("assets/{name}.js"), compact_script(text(&TEMPLATES, &format!("{name}.js"))));
     let core = format!("const TANKSIDE_WASM = {{ core: \"{}\" }};\n", as_text(core_wasm()));
-    let mut core_js = compact_script(core_script());
-    core_js.push_str(&core);
-    let mut assets: Vec<(String, Vec<u8>)> = vec![
-        ("assets/site.css".to_owned(), compact_style(&(stylesheet() + &super::colours::sheet(colours))).into_bytes()),
-        ("assets/card.css".to_owned(), compact_style(&joined(&[CARD])).into_bytes()),
-        ("assets/core.js".to_owned(), core_js.into_bytes()),
+    let store = learner_words(phrases) + &compact_script(script("store"));
+    let asking: String = ASKING.iter().map(|name| compact_script(script(name))).collect();
+    let named = |name: &str, text: String| (format!("assets/{name}"), text.into_bytes());
+    let mut assets = vec![
+        named("site.css", compact_style(&(joined(STYLE) + &super::colours::sheet(colours)))),
+        named("card.css", compact_style(&joined(&[CARD]))),
+        named("learn-store.js", store),
+        named("learn.js", asking),
+        named("core.js", compact_script(core_script()) + &core),
     ];
-    assets.extend(["site", "quiz", "card"].map(|name| (script(name).0, script(name).1.into_bytes())));
+    for name in ["site", "quiz", "card"] {
+        assets.push(named(&format!("{name}.js"), compact_script(text(&TEMPLATES, &format!("{name}.js")))));
+    }
+    for name in LEARNERS_PAGES {
+        assets.push(named(&format!("{name}.js"), compact_script(script(name))));
+    }
     assets.extend(super::phrases::scripts(phrases));
     for (name, bytes) in core_parts() {
         let script = format!("TANKSIDE_WASM[\"{name}\"] = \"{}\";\n", as_text(bytes));

@@ -6,10 +6,12 @@ mod colours;
 mod fault;
 mod formulas;
 mod glossary;
+mod learning;
 mod lesson;
 mod needs;
 mod pages;
 mod phrases;
+mod pool;
 mod quiz;
 #[allow(clippy::module_inception, reason = "the room and what it makes have one name")]
 mod site;

@@ -176,6 +176,13 @@ fn list<'s>(
     out.push_str("</ol>\n");
 }
 
+/// One step as a line of the working, its formula in words too.
+pub fn step_line(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
+    let mut out = String::new();
+    one_step(&mut out, worked, step, true, phrases);
+    out
+}
+
 fn one_step(out: &mut String, worked: &Worked, step: &Step, words: bool, phrases: &Phrases) {
     let numbers = line::numbers(step);
     put(
