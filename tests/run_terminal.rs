@@ -56,7 +56,7 @@ fn a_liquid_rate_of_a_strength_in_percent_asks_for_the_density() {
 }
 
 #[test]
-fn what_was_given_is_kept_and_only_what_is_missing_is_added() {
+fn what_was_given_is_kept_to_the_letter_and_what_is_missing_is_a_place() {
     let whole = |words: &[&str]| {
         let said = refused(words);
         said.lines().last().unwrap_or_default().trim().to_owned()
@@ -64,25 +64,25 @@ fn what_was_given_is_kept_and_only_what_is_missing_is_added() {
     for (words, command) in [
         (
             &["catch-test", "catch=100 fl oz"][..],
-            "tankside work catch-test catch.1.volume='100 fl oz' catch.1.time='60 s'",
+            "tankside work catch-test catch.1.volume='100 fl oz' catch.1.time='… s'",
         ),
-        (&["catch-test", "catch=100, 45"], "tankside work catch-test catch.1.volume='100 fl oz' catch.1.time='45 s'"),
+        (&["catch-test", "catch=100, 45"], "tankside work catch-test catch.1.volume='100 …' catch.1.time='45 …'"),
         (
             &["catch-test", "ctch=100 fl oz,45 s", "catch=98 fl oz,45 s"],
             "tankside work catch-test catch.2.volume='100 fl oz' catch.2.time='45 s' catch.1.volume='98 fl oz' catch.1.time='45 s'",
         ),
         (
             &["tank-mix", "tanks=100", "application-rate=2,1 gal/1000 ft2", "--in", "water-to-add=L"],
-            "tankside work tank-mix tank='100 gal' application-rate='2.1 gal/1000 ft2' --in water-to-add='L'",
+            "tankside work tank-mix tank='100 …' application-rate='… gal/1000 ft2' --in water-to-add='L'",
         ),
-        // A lawn's own name comes first in its row, and this is none.
+        // An area is never taken for the lawn's name, which may be left out.
         (
-            &["day-plan", "lawn=5000 ft2", "application-rate=2 gal/1000 ft2", "tank=100 gal"],
-            "tankside work day-plan lawn.1.area='5000 ft2' application-rate='2 gal/1000 ft2' tank='100 gal'",
+            &["day-plan", "lawn=5000 ft2", "application-rate=2 gal/1000 ft2", "tank=lots"],
+            "tankside work day-plan lawn.1.area='5000 ft2' application-rate='2 gal/1000 ft2' tank='… gal'",
         ),
         (
             &["swath-timing", "pass=20", "--units", "metric"],
-            "tankside work swath-timing pass.1.length='20 m' pass.1.spacing='1.5 m' pass.1.time='3 min 47 s' --units metric",
+            "tankside work swath-timing pass.1.length='20 …' pass.1.spacing='… m' pass.1.time='… s' --units metric",
         ),
     ] {
         assert_eq!(whole(words), command, "{words:?}");
@@ -123,7 +123,8 @@ fn a_default_is_listed_only_where_something_rests_on_it() {
 
 #[test]
 fn nobody_is_sent_back_for_one_time_as_long() {
-    let advice = |words: &[&str]| under(&printed(words), "How sure").last().copied().unwrap_or_default().to_owned();
+    let advice =
+        |words: &[&str]| under(&printed(words), "How sure is this?").last().copied().unwrap_or_default().to_owned();
     // 2.06 % where 2 % is wanted: some 3 % longer would do, which no crew would do over for.
     let nearly = advice(&["catch-test", "catch=52.4 fl oz,13.1 s"]);
     assert_eq!(nearly, "That is ±2 % as near as makes no difference; the runs are long enough.");
@@ -135,7 +136,7 @@ fn nobody_is_sent_back_for_one_time_as_long() {
 fn a_course_of_known_size_is_done_again_and_not_made_larger() {
     for plot in ["area 340.3 ft2,volume 10 fl oz", "width 18.5 ft,length 18.5 ft,volume 10 fl oz"] {
         let worked = printed(&["known-area", &format!("plot={plot}")]);
-        let advice = under(&worked, "How sure").last().copied().unwrap_or_default();
+        let advice = under(&worked, "How sure is this?").last().copied().unwrap_or_default();
         let start =
             "To get within ±2 %, read more finely what costs most, or do the same again and take all together: about ";
         assert!(advice.starts_with(start) && advice.ends_with(" in all instead of 1."), "{advice}");

@@ -1,8 +1,11 @@
-//! What `tankside work` says to inputs that cannot be worked: every fault, and the whole command put right.
+//! What `tankside work` says to inputs that cannot be worked: every fault, and the command with places to fill in.
+//!
+//! Nothing is invented: what was given is kept to the letter, a value that cannot be taken or is missing becomes a place
+//! (`catch.1.time='… s'`), and only a name that is plainly mistyped is put right.
 
 use super::work::{WorkRequest, shell};
 use crate::course::{input_help, meant, without_knock_ons};
-use tankside_calc::problem::declare::{Calculator, Holds, Input};
+use tankside_calc::problem::declare::{Calculator, Entry, Holds, Need};
 use tankside_calc::problem::given::{InputFault, InputProblem, RawInputs};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{self, Misread};
@@ -12,7 +15,7 @@ use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::System;
 
-/// Every fault with what to write; below them, where that makes it work, the whole command with what was given kept.
+/// Every fault with what kind of thing to write, and below them the command with its places.
 pub(super) fn said(
     found: &'static Calculator,
     wanted: &WorkRequest,
@@ -24,118 +27,198 @@ pub(super) fn said(
         .iter()
         .map(|fault| {
             let text = say::problem(found, fault, wanted.system, phrases);
-            let hint = match &fault.fault {
-                InputFault::UnknownName => format!("\n  {}", input_help(found, &fault.about)),
-                InputFault::Misread(Misread::Ounces, _) => {
-                    // Which of the two it is only the label can say.
-                    let text = given.text(&fault.about).unwrap_or_default();
-                    let either = |ounces| shell(&fault.about, &text.replacen("oz", ounces, 1));
-                    format!("\n  write {} or {}", either("fl oz"), either("oz weight"))
-                }
-                InputFault::Missing | InputFault::Misread(..) => {
-                    format!("\n  write {}", shell(&fault.about, &mended(found, given, fault, wanted.system)))
-                }
-                _ => String::new(),
-            };
+            let hint = hint(found, given, fault, wanted.system);
+            let hint = if hint.is_empty() { hint } else { format!("\n  {hint}") };
             format!("{}: {text}{hint}", if fault.about.is_empty() { found.id } else { &fault.about })
         })
         .collect();
     each.join("\n") + &whole(found, wanted, given)
 }
 
-/// What to write for an input: what was given, put right where that can be done, else the example's.
-fn mended(found: &'static Calculator, given: &RawInputs, fault: &InputProblem, system: System) -> String {
-    let example = || say::example_of(found, &fault.about, system);
-    if let Some((_, text)) = taken_for_a_name(found, given, fault) {
-        return text.to_owned();
-    }
-    let (Some(text), Some(input)) = (given.text(&fault.about), found.input(&fault.about)) else { return example() };
-    let InputFault::Misread(misread, kind) = &fault.fault else { return example() };
-    let tried = match misread {
-        Misread::UnitMissing => format!("{text} {}", Unit::of(usual_unit(input, found, fault, system)).plain()),
-        Misread::Comma => text.replace(',', "."),
-        Misread::Ounces => return text.to_owned(),
-        _ => return example(),
-    };
-    if typed::read(&tried, *kind, None).is_ok() { tried } else { example() }
-}
-
-/// For what is missing in a row: the name of that row which is no name but just that, as in `lawn='5000 ft2'`.
-fn taken_for_a_name<'g>(found: &Calculator, given: &'g RawInputs, fault: &InputProblem) -> Option<(&'g str, &'g str)> {
-    let (row, _) = fault.about.rsplit_once('.').filter(|_| fault.fault == InputFault::Missing)?;
-    let kind = found.input(&fault.about)?.kind()?;
-    let named = given.0.iter().find(|(name, text)| {
-        let is_name = matches!(found.input(name), Some(Input { holds: Holds::Name, .. }));
-        is_name
-            && name.strip_prefix(row).is_some_and(|rest| rest.starts_with('.'))
-            && typed::read(text, kind, None).is_ok()
-    });
-    named.map(|(name, text)| (name.as_str(), text.as_str()))
-}
-
-/// The unit of the example, or the usual one.
-fn usual_unit(input: &Input, found: &'static Calculator, fault: &InputProblem, system: System) -> &'static str {
-    let example = say::example_of(found, &fault.about, system);
-    let typed = input.kind().and_then(|kind: Kind| typed::read(&example, kind, None).ok());
-    match typed {
-        // Of a duration in two units the last one would be meant.
-        Some(typed) if typed.unit.plain() != input.unit(system) && !typed::is_compound(&example) => {
-            let (us, metric) = input.kind().map_or((&[][..], &[][..]), Kind::offered);
-            let same = us.iter().chain(metric).find(|unit| **unit == typed.unit.plain());
-            same.copied().unwrap_or(input.unit(system))
+/// What to write for one fault.
+fn hint(found: &'static Calculator, given: &RawInputs, fault: &InputProblem, system: System) -> String {
+    let text = given.text(&fault.about).unwrap_or_default();
+    match &fault.fault {
+        InputFault::UnknownName => input_help(found, &fault.about),
+        // Which of the two it is only the label can say.
+        InputFault::Misread(Misread::Ounces, _) => {
+            let either = |ounces| shell(&fault.about, &with_ounces(text, ounces));
+            format!("write {} or {}", either("fl oz"), either("oz weight"))
         }
-        _ => input.unit(system),
+        InputFault::Misread(Misread::UnitMissing, kind) => {
+            let units = units_of(*kind, system).join(", ");
+            format!("you gave `{text}`; write {} with a unit: {units}", shell(&fault.about, &format!("{text} …")))
+        }
+        InputFault::Misread(Misread::Comma, kind) => {
+            let point = text.replace(',', ".");
+            match typed::read(&point, *kind, None) {
+                Ok(_) => format!("you gave `{text}`; write {} if that is what you mean", shell(&fault.about, &point)),
+                Err(_) => format!("you gave `{text}`; write {}", place(found, &fault.about, system)),
+            }
+        }
+        InputFault::Misread(..) => format!("you gave `{text}`; write {}", place(found, &fault.about, system)),
+        InputFault::Missing => format!("write {}", place(found, &fault.about, system)),
+        InputFault::Refused(_) if open(found, given, &fault.about) => {
+            format!("write {}", place(found, &fault.about, system))
+        }
+        _ => String::new(),
     }
 }
 
-/// Rounds of putting right: a name first, then what stands under it, then what is missing beside it.
+/// Whether an input is declared and nothing was given for it.
+fn open(found: &'static Calculator, given: &RawInputs, flat: &str) -> bool {
+    found.input(flat).is_some() && given.text(flat).is_none()
+}
+
+/// A text with its bare ounces named.
+fn with_ounces(text: &str, ounces: &str) -> String {
+    let lower = text.to_ascii_lowercase();
+    for word in ["ounces", "ounce", "ozs", "oz."] {
+        if let Some(at) = lower.find(word) {
+            return format!("{}{ounces}{}", &text[..at], &text[at + word.len()..]);
+        }
+    }
+    match lower.find("oz") {
+        Some(at) => format!("{}{ounces}{}", &text[..at], &text[at + 2..]),
+        None => text.to_owned(),
+    }
+}
+
+/// Units that a value of this kind may have, the usual ones of the system.
+fn units_of(kind: Kind, system: System) -> Vec<String> {
+    let (us, metric) = kind.offered();
+    system.pick(us, metric).iter().take(4).map(|unit| Unit::of(unit).shown()).collect()
+}
+
+/// `name='… unit'`: a place for a value of the input's own kind.
+fn place(found: &'static Calculator, flat: &str, system: System) -> String {
+    shell(flat, &empty(found, flat, system))
+}
+
+fn empty(found: &'static Calculator, flat: &str, system: System) -> String {
+    match found.input(flat) {
+        Some(input) => match input.holds {
+            Holds::Quantity(_) => format!("… {}", Unit::of(input.unit(system)).plain()).trim_end().to_owned(),
+            Holds::Choice(words) => format!("… {}", words.join("|")),
+            Holds::Count | Holds::Name | Holds::Unit => "…".to_owned(),
+        },
+        None => "…".to_owned(),
+    }
+}
+
+/// Rounds of putting names right: a group first, then the field under it.
 const ROUNDS: usize = 3;
 
-/// The whole command: what was given stays, names and numbers put right, what is missing added from the example.
+/// The command: what was given, mistyped names put right, and places for what is mistyped or missing.
 fn whole(found: &'static Calculator, wanted: &WorkRequest, given: &RawInputs) -> String {
     if given.0.is_empty() {
         return String::new();
     }
     let mut given = given.clone();
     for _ in 0..ROUNDS {
-        match work(found, &given, wanted.system) {
-            Ok(_) => return command(found, wanted, &given),
-            Err(faults) => given = put_right(found, &given, &without_knock_ons(found, faults), wanted.system),
+        let faults = match work(found, &given, wanted.system) {
+            Ok(_) => return command(found, wanted, &given, "What you gave, with the names put right:"),
+            Err(faults) => without_knock_ons(found, faults),
+        };
+        let named = renamed(found, &given, &faults);
+        if named == given {
+            let filled = filled(found, &given, &faults, wanted.system);
+            // Where nothing is mistyped or missing, the fault's own words say what to do.
+            return if filled == given {
+                String::new()
+            } else {
+                command(found, wanted, &filled, "What you gave, with a place for what is missing:")
+            };
         }
+        given = named;
     }
-    // A line that would be refused again helps nobody.
     String::new()
 }
 
-fn put_right(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem], system: System) -> RawInputs {
+/// The same with each mistyped name that can only mean one other.
+fn renamed(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem]) -> RawInputs {
     let mut right = RawInputs::default();
     for (name, text) in &given.0 {
-        match faults.iter().find(|fault| fault.about == *name) {
-            Some(fault) if fault.fault == InputFault::UnknownName => match meant(found, name) {
-                Some(group) if found.group(&group).is_some() => {
-                    right.0.push((format!("{group}.{}", given.rows(&group).max(right.rows(&group)) + 1), text.clone()));
-                }
-                Some(name) => right.0.push((name, text.clone())),
-                None => {}
-            },
-            Some(fault) => right.0.push((name.clone(), mended(found, given, fault, system))),
-            None => right.0.push((name.clone(), text.clone())),
-        }
-    }
-    for fault in faults.iter().filter(|fault| fault.fault == InputFault::Missing) {
-        let added = (fault.about.clone(), mended(found, given, fault, system));
-        match taken_for_a_name(found, given, fault)
-            .and_then(|(name, _)| right.0.iter().position(|(own, _)| own == name))
-        {
-            Some(place) => right.0[place] = added,
-            None if right.text(&fault.about).is_none() => right.0.push(added),
-            None => {}
+        let unknown = faults.iter().any(|fault| fault.about == *name && fault.fault == InputFault::UnknownName);
+        let meant = if unknown { meant(found, name).filter(|meant| only(found, name, meant)) } else { None };
+        match meant {
+            Some(group) if found.group(&group).is_some() => {
+                right.0.push((format!("{group}.{}", given.rows(&group).max(right.rows(&group)) + 1), text.clone()));
+            }
+            Some(other) if right.text(&other).is_none() && given.text(&other).is_none() => {
+                right.0.push((other, text.clone()));
+            }
+            _ => right.0.push((name.clone(), text.clone())),
         }
     }
     right.opened(found)
 }
 
-fn command(found: &Calculator, wanted: &WorkRequest, given: &RawInputs) -> String {
+/// Whether a name can mean only that input: another input that has the word in its name could be meant as well.
+fn only(found: &Calculator, typed: &str, meant: &str) -> bool {
+    if found.group(meant).is_some() {
+        return true;
+    }
+    let last = |name: &str| name.rsplit('.').next().unwrap_or_default().to_owned();
+    // `catch.1.volum` names its row; `volume` alone may be of any group, or a part of a longer name.
+    if typed.contains('.') || last(meant) == meant {
+        return true;
+    }
+    let inputs = found.inputs.iter().flat_map(|entry| match entry {
+        Entry::One(input) => vec![input.name],
+        Entry::Many(group) => group.fields.iter().map(|field| field.name).collect(),
+    });
+    inputs.filter(|name| name.split('-').any(|word| word == typed) || *name == last(meant)).count() == 1
+}
+
+/// The same with a place for each value that cannot be taken, and for each that is missing.
+fn filled(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem], system: System) -> RawInputs {
+    let mut out = RawInputs::default();
+    for (name, text) in &given.0 {
+        let fault = faults.iter().find(|fault| fault.about == *name).map(|fault| &fault.fault);
+        match fault {
+            Some(InputFault::UnknownName) => out.0.push(("…".to_owned(), text.clone())),
+            Some(InputFault::Misread(Misread::UnitMissing, _)) => out.0.push((name.clone(), format!("{text} …"))),
+            // Liquid or dry only the label can say; both are offered above.
+            Some(InputFault::Misread(Misread::Ounces, _)) => out.0.push((name.clone(), text.clone())),
+            Some(InputFault::Misread(..) | InputFault::UnknownWord(_) | InputFault::HardLimit(_)) => {
+                out.0.push((name.clone(), empty(found, name, system)));
+            }
+            _ => out.0.push((name.clone(), text.clone())),
+        }
+    }
+    for fault in faults {
+        match fault.fault {
+            InputFault::Missing | InputFault::Refused(_) if open(found, &out, &fault.about) => {
+                insert(&mut out, fault.about.clone(), empty(found, &fault.about, system));
+            }
+            InputFault::TooFewRows(least) => {
+                let Some(group) = found.group(&fault.about) else { continue };
+                for row in out.rows(group.name) + 1..=least {
+                    for field in group.fields.iter().filter(|field| field.need == Need::Required) {
+                        let flat = format!("{}.{row}.{}", group.name, field.name);
+                        let value = empty(found, &flat, system);
+                        out.0.push((flat, value));
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+    out
+}
+
+/// Puts a place beside its row.
+fn insert(out: &mut RawInputs, flat: String, value: String) {
+    let row = flat.rsplit_once('.').map(|(row, _)| format!("{row}."));
+    let after = row.and_then(|row| out.0.iter().rposition(|(name, _)| name.starts_with(&row)));
+    match after {
+        Some(at) => out.0.insert(at + 1, (flat, value)),
+        None => out.0.push((flat, value)),
+    }
+}
+
+fn command(found: &Calculator, wanted: &WorkRequest, given: &RawInputs, title: &str) -> String {
     let mut words: Vec<String> = given.0.iter().map(|(name, text)| shell(name, text)).collect();
     if wanted.system == System::Metric {
         words.push("--units metric".to_owned());
@@ -144,5 +227,5 @@ fn command(found: &Calculator, wanted: &WorkRequest, given: &RawInputs) -> Strin
         let (name, unit) = word.split_once('=')?;
         Some(format!("--in {}", shell(name, unit)))
     }));
-    format!("\nwhat you gave, with this put right:\n  tankside work {} {}", found.id, words.join(" "))
+    format!("\n{title}\n  tankside work {} {}", found.id, words.join(" "))
 }

@@ -17,6 +17,7 @@ use tankside_calc::problem::worked::{Worked, work_inputs};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
+use tankside_calc::text::json::{Value, map};
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::{Phrases, capital};
 use tankside_calc::words::say;
@@ -104,6 +105,7 @@ pub fn run(wanted: &WorkRequest) -> ExitCode {
         Ok(None) => Phrases::default(),
         Err(fault) => return refuse(&fault),
     };
+    let refuse = |fault: &str| if wanted.json { refuse_as_json(fault) } else { refuse(fault) };
     let Some(id) = &wanted.calculator else {
         if wanted.json {
             return refuse("--json prints a problem worked; name a calculator and its inputs");
@@ -141,12 +143,26 @@ fn refuse(fault: &str) -> ExitCode {
     ExitCode::from(MISUSED)
 }
 
+/// The same for a program that reads it: `{"error": …}` on one line.
+fn refuse_as_json(fault: &str) -> ExitCode {
+    let error = Value::from(&*clean(fault));
+    to_stderr(&format!("{}\n", map(vec![("error", error)]).line()));
+    ExitCode::from(MISUSED)
+}
+
 fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -> Result<String, String> {
     let given = read_given(found, &wanted.given)?;
     let units = read_wanted(found, &wanted.wanted)?;
     let worked = work(found, &given, wanted.system)
         .map_err(|faults| refused::said(found, wanted, &given, without_knock_ons(found, faults), phrases))?;
     let wire = wire::worked(&worked, &units, phrases).map_err(|fault| match fault {
+        ResultUnitError::NoResult(name) if found.result(&name).is_some() => {
+            let what = found.result(&name).map(|spec| say::result_label(found, spec, phrases)).unwrap_or_default();
+            format!(
+                "`{name}` ({what}) does not come out of these inputs\n  see what it needs: tankside work {}",
+                found.id
+            )
+        }
         ResultUnitError::NoResult(name) => {
             let names: Vec<String> = worked.found.iter().map(|found| found.name()).collect();
             let offered = offer(&name, names.iter().map(String::as_str));
@@ -203,7 +219,9 @@ fn overfull(found: &Calculator, flat: &str) -> Option<(&'static str, String)> {
 }
 
 fn field_names(group: &Group) -> String {
-    group.fields.iter().map(|field| field.name).collect::<Vec<_>>().join(", ")
+    // A name may stand first, but it need not be there.
+    let fields = group.fields.iter().filter(|field| !matches!(field.holds, Holds::Name));
+    fields.map(|field| field.name).collect::<Vec<_>>().join(", ")
 }
 
 fn first_example(found: &Calculator) -> String {

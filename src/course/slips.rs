@@ -42,10 +42,22 @@ fn candidates(found: &Calculator, typed: &str) -> Vec<String> {
     }
 }
 
+/// Inputs of which a bare word is a part: `rate` may be the application rate or a product's, and is not guessed at.
+fn sharing(found: &Calculator, typed: &str) -> Vec<String> {
+    let last = |name: &String| name.rsplit('.').next().unwrap_or_default().to_owned();
+    let has = |name: &String| last(name).split('-').any(|word| word == typed);
+    let mut names = if typed.contains('.') { Vec::new() } else { candidates(found, typed) };
+    names.retain(has);
+    names
+}
+
 /// The input, or the group of inputs, that was meant by an unknown name, where one is near.
 pub(crate) fn meant(found: &Calculator, typed: &str) -> Option<String> {
     if let Some(group) = nearest(typed, groups(found)) {
         return Some(group.to_owned());
+    }
+    if sharing(found, typed).len() > 1 {
+        return None;
     }
     let names = candidates(found, typed);
     let last = |name: &str| name.rsplit('.').next().unwrap_or_default().to_owned();
@@ -68,6 +80,11 @@ pub(crate) fn input_help(found: &Calculator, typed: &str) -> String {
             [group, _, field] => format!("write `{meant}` (in row N it is `{group}.N.{field}`)"),
             _ => format!("write `{meant}`"),
         };
+    }
+    let sharing = sharing(found, typed);
+    if sharing.len() > 1 {
+        let quoted: Vec<String> = sharing.iter().map(|name| format!("`{name}`")).collect();
+        return format!("write {}", quoted.join(" or "));
     }
     let names = if typed.contains('.') { candidates(found, typed) } else { input_names(found) };
     offer(typed, names.iter().map(String::as_str)).unwrap_or_else(|| format!("{} takes no inputs", found.id))
@@ -130,7 +147,8 @@ mod tests {
         let catch_test = calculator("catch-test").expect("it is in the registry");
         assert_eq!(meant(catch_test, "catch.2.volum").as_deref(), Some("catch.2.volume"));
         assert_eq!(meant(catch_test, "cach.12.time").as_deref(), Some("catch.12.time"));
-        assert_eq!(meant(catch_test, "volume").as_deref(), Some("catch.1.volume"));
+        // Of the catches or of the nozzles: not guessed at.
+        assert_eq!(meant(catch_test, "volume"), None);
         assert_eq!(meant(catch_test, "catch.volume").as_deref(), Some("catch.1.volume"));
         assert_eq!(meant(catch_test, "cach").as_deref(), Some("catch"));
         assert_eq!(meant(catch_test, "catch.1.amount"), None);

@@ -56,8 +56,8 @@ fn json_is_one_object_of_exactly_the_promised_shape() {
             }
         }
     }
-    refused_with(&["--json"], &["name a calculator"]);
-    refused_with(&["catch-test", "--json"], &["catch"]);
+    refused_with(&["--json"], &["{\"error\":\"", "name a calculator"]);
+    refused_with(&["catch-test", "--json"], &["{\"error\":\"", "catch"]);
 }
 
 fn keys(value: &Value) -> Vec<&str> {

@@ -1,6 +1,6 @@
 //! What is refused, and what a person can write instead.
 
-use crate::{json, refusal, refused_with};
+use crate::{json, printed, refusal, refused_with};
 
 #[test]
 fn a_wrong_name_is_answered_with_the_near_one_or_with_all() {
@@ -24,19 +24,24 @@ fn a_value_that_cannot_be_is_answered_with_what_to_write() {
         refusal(&["catch-test", &words[0], &words[1]])
     };
     for (volume, part, write) in [
-        ("5 ft", "a distance", "186 fl oz"),
-        ("5", "unit", "5 fl oz"),
-        ("", "nothing given", "186 fl oz"),
-        ("lots", "186 fl oz", "186 fl oz"),
+        ("5 ft", "a distance", "… fl oz"),
+        ("5", "unit", "5 …"),
+        ("", "nothing given", "… fl oz"),
+        ("lots", "no number", "… fl oz"),
         ("1,45 gal", "comma", "1.45 gal"),
-        ("2 gallonz", "“gallonz” is not a unit", "186 fl oz"),
-        ("1 gal 5 ft", "186 fl oz", "186 fl oz"),
-        ("NaN gal", "186 fl oz", "186 fl oz"),
-        ("1/0 gal", "186 fl oz", "186 fl oz"),
+        ("2 gallonz", "“gallonz” is not a unit", "… fl oz"),
+        ("1 gal 5 ft", "a distance", "… fl oz"),
+        ("NaN gal", "no number", "… fl oz"),
+        ("1/0 gal", "no number", "… fl oz"),
     ] {
         let said = with(volume, "60 s");
         assert!(said.contains(part), "{volume}: {said}");
-        assert!(said.contains(&format!("Write catch.1.volume='{write}'")), "{volume}: {said}");
+        assert!(
+            said.to_lowercase().contains(&format!("write catch.1.volume='{write}'").to_lowercase()),
+            "{volume}: {said}"
+        );
+        // No example's number stands where the reader's own belongs.
+        assert!(!said.contains("186"), "{volume}: {said}");
     }
     for volume in ["0 gal", "-5 gal", "51 gal", "99999 L"] {
         let said = with(volume, "60 s");
@@ -57,7 +62,7 @@ fn a_bare_oz_is_asked_about_only_where_it_could_be_weight() {
 
 #[test]
 fn what_is_missing_or_given_twice_or_left_over_is_told() {
-    refused_with(&["catch-test", "catch.1.volume=1 gal"], &["catch.1.time", "Write catch.1.time='60 s'"]);
+    refused_with(&["catch-test", "catch.1.volume=1 gal"], &["catch.1.time", "Write catch.1.time='… s'"]);
     refused_with(&["catch-test", "tolerance=5 %"], &["at least one catch"]);
     refused_with(&["carrier-volume", "tank=200 gal", "area=1 acre", "volume=1 gal/1000 ft2"], &["volume:"]);
     for twice in [
@@ -77,4 +82,83 @@ fn what_is_missing_or_given_twice_or_left_over_is_told() {
     let many: Vec<String> = (0..13).map(|_| "catch=1 gal, 60 s".to_owned()).collect();
     let words: Vec<&str> = std::iter::once("catch-test").chain(many.iter().map(String::as_str)).collect();
     refused_with(&words, &["at most 12"]);
+}
+
+#[test]
+fn no_other_machine_s_number_stands_where_the_reader_s_own_belongs() {
+    // What is given, what must be offered, and what never comes back: an example's or anybody else's number.
+    for (words, offered, never) in [
+        (&["catch-test", "catch=1 gal 14 fl oz, half a minute"][..], "catch.1.time='… s'", &["60 s", "186"][..]),
+        (&["catch-test", "catch=142,30"], "catch.1.volume='… fl oz'", &["186", "60 s", "142.3"]),
+        (&["catch-test", "catch=142 oz 30"], "catch.1.time='… s'", &["186", "60 s"]),
+        (&["catch-test", "catch=about a gallon, 60 s"], "catch.1.volume='… fl oz'", &["186"]),
+        (&["tank-mix", "tank=200 gal", "rate=2 gal/1000 ft2"], "application-rate", &["product.1.rate='2 gal", "1.5"]),
+        (&["tank-mix", "tank=big", "application-rate=2 gal/M"], "tank='… gal'", &["200", "100 gal"]),
+        (&["known-area", "plot=seventeen by twenty"], "plot.1.area='… ft2'", &["45000", "45,000", "18.5"]),
+        (&["unit-conversion", "amount=1 lb/100gall", "to=oz/gal"], "amount='… gal'", &["87"]),
+        (&["usage-check", "area=8000", "application-rate=2 gal/1000 ft2"], "area='8000 …'", &["8000 ft2'", "140"]),
+        (&["swath-timing", "pass=100 ft, 5 ft, ten, 3m47"], "pass.1.time='3m47 …'", &["3 min 47 s", "227"]),
+        (&["dilution", "concentrate=480 %"], "ends at 100 %", &["480 %'"]),
+    ] {
+        let said = refusal(words);
+        assert!(said.contains(offered), "{words:?}: no {offered} in\n{said}");
+        for number in never {
+            assert!(!said.contains(number), "{words:?}: {number} in\n{said}");
+        }
+    }
+}
+
+#[test]
+fn shares_end_at_the_whole_and_a_label_s_maximum_is_above_nothing() {
+    let mix = ["tank-mix", "tank=100 gal", "application-rate=2 gal/1000 ft2"];
+    let with = |words: &[&'static str]| refusal(&[&mix[..], words].concat());
+    assert!(with(&["product.1.rate=480 %"]).contains("ends at 100 %"));
+    assert!(with(&["product.1.rate=1000000000000000 %"]).contains("ends at 100 %"));
+    assert!(with(&["product.1.rate=200 fl oz/gal"]).contains("ends at 100 %"));
+    for most in ["-5 fl oz/1000 ft2", "0 fl oz/1000 ft2"] {
+        let words = ["product.1.rate=1 fl oz/1000 ft2".to_owned(), format!("product.1.label-max={most}")];
+        let said = refusal(&[&mix[..], &[&words[0], &words[1]]].concat());
+        assert!(said.contains("must be above 0"), "{said}");
+    }
+    // A sign and a unit belong to the whole.
+    for volume in ["-1 gal 200 fl oz", "-1 min 90 s"] {
+        assert!(
+            refusal(&["catch-test", &format!("catch.1.volume={volume}"), "catch.1.time=60 s"])
+                .contains("catch.1.volume")
+        );
+    }
+    for time in ["-1 min 90 s", "1:15 h", "1:15 shims"] {
+        let said = refusal(&["catch-test", "catch.1.volume=1 gal", &format!("catch.1.time={time}")]);
+        assert!(said.contains("catch.1.time"), "{time}: {said}");
+    }
+}
+
+#[test]
+fn what_has_no_part_in_the_answer_is_named() {
+    let notice = |words: &[&str]| printed(words).lines().filter(|line| line.contains("has no part")).count();
+    let wish = ["active-ingredient", "strength=4 lb/gal"];
+    assert_eq!(notice(&[&wish[..], &["ai-wanted=1 lb/acre", "mix=100 gal"]].concat()), 1);
+    assert_eq!(notice(&[&wish[..], &["ai-wanted=1 lb/100 gal", "area=12000 ft2"]].concat()), 1);
+    assert_eq!(notice(&[&wish[..], &["ai-wanted=1 lb/acre", "area=12000 ft2"]].concat()), 0);
+    // A maximum that is kept, and a tolerance that is met, have their part.
+    assert_eq!(notice(&[&wish[..], &["ai-wanted=1 lb/acre", "label-max=3 pt/acre"]].concat()), 0);
+    let used =
+        ["usage-check", "area=8000 ft2", "application-rate=2 gal/1000 ft2", "volume-used=16 gal", "tolerance=4 %"];
+    assert_eq!(notice(&used), 0);
+}
+
+#[test]
+fn a_row_in_short_takes_each_part_for_what_it_can_be() {
+    let inputs = |words: &[&str]| json(words)["inputs"].clone();
+    let used = inputs(&["application-rate", "used=2.1 gal, 1000 ft2", "used=Wednesday, 2 gal, 1000 ft2"]);
+    assert_eq!(used["used.1.volume"]["text"], "2.1 gal");
+    assert_eq!(used["used.1.area"]["text"], "1000 ft²");
+    assert_eq!(used["used.2.method"]["text"], "Wednesday");
+    let plot = inputs(&["known-area", "plot=20 ft, 17 ft"]);
+    assert_eq!((&plot["plot.1.length"]["text"], &plot["plot.1.width"]["text"]), (&"20 ft".into(), &"17 ft".into()));
+    let lawn =
+        inputs(&["day-plan", "lawn=14 Alder Court, 62000 ft2", "application-rate=2 gal/1000 ft2", "tank=100 gal"]);
+    assert_eq!(lawn["lawn.1.name"]["text"], "14 Alder Court");
+    let catch = inputs(&["catch-test", "catch=60 s, 186 fl oz"]);
+    assert_eq!(catch["catch.1.volume"]["text"], "186 fl oz");
 }

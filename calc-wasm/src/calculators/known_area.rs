@@ -51,7 +51,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "known-area",
     inputs: &[
-        Entry::Many(Group { name: "plot", fields: &[PLOT_AREA, WIDTH, LENGTH, CAUGHT], least: 1, most: 12 }),
+        Entry::Many(Group { name: "plot", fields: &[PLOT_AREA, LENGTH, WIDTH, CAUGHT], least: 1, most: 12 }),
         Entry::Many(Group { name: "nozzle", fields: &[NOZZLE], least: 0, most: 60 }),
         Entry::One(Input::choice("nozzles-cover", &["together", "each"])),
         Entry::One(PLOTS_PER_ACRE),

@@ -55,7 +55,7 @@ pub static CALCULATOR: Calculator = Calculator {
         rows("trapezoid", &[taped("side-a"), taped("side-b"), taped("distance"), EFFECT], 12),
         rows("circle", &[DIAMETER, RADIUS, EFFECT], 12),
         rows("ellipse", &[taped("length"), taped("width"), EFFECT], 12),
-        rows("strip", &[taped("width"), STRIP_LENGTH, EFFECT], 12),
+        rows("strip", &[STRIP_LENGTH, taped("width"), EFFECT], 12),
         rows("known", &[KNOWN_AREA, EFFECT], 12),
         rows("offset", &[OFFSET], 60),
         Entry::One(OFFSET_SPACING),

@@ -66,7 +66,7 @@ pub static CALCULATOR: Calculator = Calculator {
 
 const AMOUNT: Input = Input::quantity("amount", Kind::Any, "gal", "L");
 
-static CONVERTED: ResultSpec = ResultSpec::new("converted", Kind::Any, "gal/1000 ft2", "L/100 m2").main();
+static CONVERTED: ResultSpec = ResultSpec::new("converted", Kind::Any, "gal/1000 ft2", "L/100 m2").main().fine();
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let amount: Traced<Mixed> = inputs.need("amount")?;

@@ -2,9 +2,10 @@
 
 use crate::problem::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need, row_number};
 use crate::quantity::kind::{Kind, Measure, Ratio};
-use crate::quantity::order::order;
+use crate::quantity::order::{above, order};
 use crate::quantity::typed::{self, Misread, Typed};
 use crate::quantity::unit::Unit;
+use crate::quantity::units::Dim;
 use crate::working::record::{Origin, Traced};
 
 /// Longest name of a product or an operator.
@@ -22,7 +23,8 @@ impl RawInputs {
 
     /// Opens rows given as one text: `catch.2` = `97 fl oz, 30 s` or `time 30 s, volume 97 fl oz` becomes a pair a field.
     ///
-    /// Fields without a name are taken in the declared order. A comma separates, but not inside a number such as
+    /// Parts without a name go to the fields in the declared order: each to the first free one that it can be a value
+    /// of, so that `17 ft, 20 ft` is no area and a rate is never a name. A comma separates, but not inside a number such as
     /// `1,000 ft2`. What is no short row stays as it is.
     pub fn opened(self, calculator: &Calculator) -> RawInputs {
         let mut pairs = Vec::new();
@@ -36,17 +38,15 @@ impl RawInputs {
                 pairs.push((name, text));
                 continue;
             };
-            let mut next = 0;
-            for piece in pieces(&text) {
+            let parts = pieces(&text);
+            let mut free: Vec<&Input> = group.fields.iter().collect();
+            for (index, piece) in parts.iter().copied().enumerate() {
                 let named = group.fields.iter().find_map(|field| {
                     let rest = piece.strip_prefix(field.name)?;
                     rest.starts_with(' ').then(|| (field.name, rest.trim()))
                 });
-                let (field, value) = named.unwrap_or_else(|| {
-                    let field = group.fields.get(next).map_or("", |field| field.name);
-                    next += 1;
-                    (field, piece)
-                });
+                let (field, value) = named.unwrap_or_else(|| (meant_for(piece, &parts[index..], &free), piece));
+                free.retain(|other| other.name != field);
                 pairs.push((format!("{name}.{field}"), value.to_owned()));
             }
         }
@@ -61,6 +61,28 @@ impl RawInputs {
     /// Rows given of a group: the highest row number.
     pub fn rows(&self, group: &str) -> usize {
         self.0.iter().filter_map(|(name, _)| row_of(name, group)).max().unwrap_or(0)
+    }
+}
+
+/// The field that a part without a name is for; empty where none is left.
+fn meant_for(piece: &str, rest: &[&str], free: &[&Input]) -> &'static str {
+    let fits = |field: &&&Input| match field.holds {
+        Holds::Quantity(kind) => typed::read(piece, kind, None).is_ok(),
+        // A bare number stands where the next value belongs.
+        Holds::Count => false,
+        Holds::Choice(words) => words.iter().any(|word| word.eq_ignore_ascii_case(piece)),
+        Holds::Unit => false,
+        // A name comes first where values for the fields after it follow; what begins as a number is seldom one.
+        Holds::Name => false,
+    };
+    let named = free.first().filter(|field| matches!(field.holds, Holds::Name));
+    let number = piece.starts_with(|letter: char| letter.is_ascii_digit() || ".-−+~".contains(letter));
+    let bare = typed::read(piece, Kind::Number, None).is_ok();
+    match (free.iter().filter(|_| !bare).find(fits), named) {
+        (Some(field), _) => field.name,
+        (None, Some(name)) if !number || rest.len() >= free.len() => name.name,
+        // Mistyped: it stands where the next value belongs.
+        (None, _) => free.iter().find(|field| !matches!(field.holds, Holds::Name)).map_or("", |field| field.name),
     }
 }
 
@@ -338,12 +360,23 @@ impl Reading {
         };
         match read_one(input, text) {
             Ok(held) => {
-                if own && let (InputValue::Quantity(typed), Some(bounds)) = (&held, input.bounds) {
-                    self.check(flat, typed, bounds);
+                match (&held, input.bounds) {
+                    (InputValue::Quantity(typed), Some(bounds)) if own => self.check(flat, typed, bounds),
+                    (InputValue::Quantity(typed), None) if own => self.check_unbound(flat, typed),
+                    _ => {}
                 }
                 self.inputs.values.push((flat.to_owned(), held));
             }
             Err(fault) => self.problem(flat, fault),
+        }
+    }
+
+    /// An input of several kinds has no limits of its own; but it is above 0, and a share ends at 100 %.
+    fn check_unbound(&mut self, flat: &str, typed: &Typed) {
+        if typed.si <= 0.0 {
+            self.problem(flat, InputFault::Refused("label.not-above-zero"));
+        } else if typed.unit.dim() == Dim::default() && !typed.unit.is_none() && above(typed.si, 1.0) {
+            self.problem(flat, InputFault::Refused("problem.more-than-all"));
         }
     }
 

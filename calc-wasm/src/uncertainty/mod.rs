@@ -6,6 +6,7 @@
 
 mod longer;
 mod slope;
+mod unused;
 mod work;
 
 pub use crate::problem::budget::{Budget, BudgetLine, COVERAGE, Cause, Grown, Longer};

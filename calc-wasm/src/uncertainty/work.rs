@@ -1,9 +1,11 @@
 //! Working a problem, and how sure its results are.
 
+use super::unused::unused;
 use super::{UNSURE, WANTED, budgets};
-use crate::problem::declare::Calculator;
+use crate::problem::declare::{Calculator, Input};
 use crate::problem::given::{InputProblem, Inputs, RawInputs};
 use crate::problem::worked::{Worked, work_inputs};
+use crate::quantity::typed::took_fluid_ounces;
 use crate::quantity::unit::Unit;
 use crate::working::record::{Arg, Caution, Rounding, Severity, System};
 
@@ -16,7 +18,24 @@ pub fn work(calculator: &'static Calculator, given: &RawInputs, system: System) 
     let mut worked = work_inputs(calculator, inputs, system, Rounding::None)?;
     worked.budgets = budgets(&worked, WANTED);
     unsure(&mut worked);
+    for name in unused(&worked, given) {
+        let args = vec![("input", Arg::Phrase(name))];
+        worked.cautions.push(Caution { id: "caution.no-part", severity: Severity::Notice, args });
+    }
+    for name in fluid(&worked, given) {
+        let args = vec![("input", Arg::Phrase(name))];
+        worked.cautions.push(Caution { id: "caution.fluid-ounces", severity: Severity::Notice, args });
+    }
     Ok(worked)
+}
+
+/// Inputs of which a bare `oz` was taken for fluid ounces.
+fn fluid(worked: &Worked, given: &RawInputs) -> Vec<String> {
+    let taken = worked.inputs.quantities().filter(|(name, _)| {
+        let kind = worked.calculator.input(name).and_then(Input::kind);
+        kind.zip(given.text(name)).is_some_and(|(kind, text)| took_fluid_ounces(text, kind))
+    });
+    taken.map(|(name, _)| name.to_owned()).collect()
 }
 
 /// Points out main results that are less sure than a calibration should be.

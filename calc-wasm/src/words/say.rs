@@ -239,6 +239,17 @@ fn exact_plain(value: f64) -> String {
     exact(value).replace(',', "")
 }
 
+/// The kind of thing that an input holds, in words: never a value, which could be taken for the reader's own.
+fn kind_of(calculator: &Calculator, flat: &str, phrases: &Phrases) -> String {
+    match calculator.input(flat).map(|input| input.holds) {
+        Some(Holds::Quantity(kind)) => phrases.get(kind.id()).to_owned(),
+        Some(Holds::Choice(words)) => words.join(", "),
+        Some(Holds::Unit) => phrases.get("kind.unit").to_owned(),
+        Some(Holds::Count) => phrases.get(Kind::Number.id()).to_owned(),
+        Some(Holds::Name) | None => phrases.get("kind.name").to_owned(),
+    }
+}
+
 /// What is wrong with an input, and what to write instead.
 pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, phrases: &Phrases) -> String {
     let flat = problem.about.as_str();
@@ -256,7 +267,7 @@ pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, 
         }))
     };
     match &problem.fault {
-        InputFault::Missing => say("problem.missing", "", ""),
+        InputFault::Missing => say("problem.missing", "", &kind_of(calculator, flat, phrases)),
         InputFault::UnknownName => say("problem.unknown-name", flat, ""),
         InputFault::Misread(misread, kind) => misread_text(misread, phrases.get(kind.id()), phrases, say),
         InputFault::HardLimit(bounds) => {

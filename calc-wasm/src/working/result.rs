@@ -3,7 +3,7 @@
 use crate::quantity::kind::Kind;
 use crate::quantity::unit::Unit;
 use crate::quantity::written::{quantity, with_unit};
-use crate::text::figures::{to_places, without_noise};
+use crate::text::figures::{STEP_FIGURES, shown, to_places, without_noise};
 use crate::working::traced::Expr;
 use std::sync::Arc;
 
@@ -24,12 +24,14 @@ pub struct ResultSpec {
     pub measured: bool,
     /// Whether it stands in a sum with others of its kind, so that all are shown to the same decimal place.
     pub adds: bool,
+    /// Whether it is shown to four figures, as a step is: 43.56, not 43.6.
+    pub fine: bool,
 }
 
 impl ResultSpec {
     /// A result in `us` and `metric` units.
     pub const fn new(name: &'static str, kind: Kind, us: &'static str, metric: &'static str) -> ResultSpec {
-        ResultSpec { name, kind, us, metric, main: false, measured: false, adds: false }
+        ResultSpec { name, kind, us, metric, main: false, measured: false, adds: false, fine: false }
     }
 
     /// Shown large.
@@ -41,6 +43,12 @@ impl ResultSpec {
     /// Shown to the same decimal place as the others in its unit that add up with it.
     pub const fn adds(mut self) -> ResultSpec {
         self.adds = true;
+        self
+    }
+
+    /// Shown to four figures.
+    pub const fn fine(mut self) -> ResultSpec {
+        self.fine = true;
         self
     }
 
@@ -97,10 +105,11 @@ pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
         .join("-")
 }
 
-/// A result's amount as text: to three figures, or to the places of those that it adds up with.
+/// A result's amount as text: to three figures, to four where its calculator says so, or to the places of those that it adds up with.
 pub fn amount(found: &WorkedResult, si: f64, unit: &Unit) -> String {
     match found.places {
         Some(places) => with_unit(&to_places(without_noise(si / unit.size()), places), unit),
+        None if found.spec.fine => with_unit(&shown(without_noise(si / unit.size()), STEP_FIGURES), unit),
         None => quantity(si, unit),
     }
 }

@@ -1,0 +1,49 @@
+//! Inputs that were given and have no part in the answer: they are named, not ignored.
+
+use crate::problem::declare::Need;
+use crate::problem::given::RawInputs;
+use crate::problem::worked::{Worked, work_inputs};
+use crate::working::record::{Expr, Origin, Rounding};
+
+/// Flat names of quantities that were given and that nothing worked out rests on.
+///
+/// A quantity has a part where a step or a result is computed with it, or where another size of it would lead to another
+/// answer or another caution: a label's maximum that is kept has its part.
+pub(super) fn unused(worked: &Worked, given: &RawInputs) -> Vec<String> {
+    let mut named: Vec<&str> = Vec::new();
+    let steps = worked.steps.iter().map(|step| &*step.expr);
+    for expr in steps.chain(worked.found.iter().filter_map(|found| found.expr.as_deref())) {
+        leaves(expr, &mut named);
+    }
+    let own = |name: &str| given.text(name).is_some_and(|text| !text.trim().is_empty());
+    // What has a default, such as a tolerance, is held against the answer whatever comes out.
+    let held = |name: &str| matches!(worked.calculator.input(name).map(|input| input.need), Some(Need::Default(_)));
+    let idle = worked.inputs.quantities().filter(|(name, _)| own(name) && !held(name) && !named.contains(name));
+    let idle = idle.filter(|(name, typed)| [1e-4, 1e4].iter().all(|times| same(worked, name, typed.si * times)));
+    idle.map(|(name, _)| name.to_owned()).collect()
+}
+
+fn leaves<'e>(expr: &'e Expr, into: &mut Vec<&'e str>) {
+    match expr {
+        Expr::Leaf { origin: Origin::Input(name), .. } => {
+            if !into.contains(&name.as_str()) {
+                into.push(name);
+            }
+        }
+        Expr::Leaf { .. } => {}
+        Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Mul(a, b) | Expr::Div(a, b) | Expr::Least(a, b) => {
+            leaves(a, into);
+            leaves(b, into);
+        }
+        Expr::Root(a) | Expr::Ceil(a) | Expr::Floor(a) => leaves(a, into),
+    }
+}
+
+/// Whether another size of an input leads to the same.
+fn same(worked: &Worked, name: &str, si: f64) -> bool {
+    let inputs = worked.inputs.with(name, si);
+    let Ok(other) = work_inputs(worked.calculator, inputs, worked.system, Rounding::None) else { return false };
+    let outcomes = |worked: &Worked| worked.found.iter().map(|found| found.outcome.clone()).collect::<Vec<_>>();
+    let cautions = |worked: &Worked| worked.cautions.iter().map(|caution| caution.id).collect::<Vec<_>>();
+    outcomes(&other) == outcomes(worked) && cautions(&other) == cautions(worked)
+}
