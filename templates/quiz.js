@@ -1,74 +1,10 @@
 /**
- * Part "quiz" of a published course: questions with fresh numbers, scored by the core.
- * Loaded after site.js, whose pieces it uses. An unfinished quiz is kept in the browser, so that a page that is loaded
- * anew asks the same and holds what was answered; a browser that keeps nothing costs only that.
+ * Part "quiz" of a published course: the questions of a bank, one at a time, with fresh numbers. Practice gives feedback
+ * at once; a check that counts gives it at the end. What was done is kept in the browser, so that a page that is loaded
+ * anew goes on where it was.
  */
 "use strict";
-/* global wasm_bindgen, PARTS, elementOf, find, numbersInAddress, putInAddress, start */
-
-/** @typedef {{right: (boolean|null), ask: (string|null), html: string}} Score */
-/** @typedef {string|number|number[]|null} Answer as the core takes it: text, the number of an option, or several numbers */
-/** @typedef {{question: string, draw: number, $item: Element, right: (boolean|null), key: string}} OpenQuestion */
-/** @typedef {{seed: number, draws: number[], asked: string, answers: Answer[], closed: boolean[]}} Unfinished `asked` is the wording: a course that has changed asks otherwise */
-
-/**
- * An unfinished quiz under one name in the browser's storage.
- * @param {string} key
- */
-function keptQuiz(key) {
-  return {
-    /** @returns {Unfinished|null} */
-    read() {
-      try {
-        const kept = JSON.parse(localStorage.getItem(key) || "null");
-        const whole = kept && Number.isInteger(kept.seed) && ["draws", "answers", "closed"].every((key) => Array.isArray(kept[key]));
-        return whole ? kept : null;
-      } catch { return null; }
-    },
-    /** @param {Unfinished} unfinished */
-    write(unfinished) {
-      // Storage is refused in some private windows, and can be full.
-      try { localStorage.setItem(key, JSON.stringify(unfinished)); } catch { /* the quiz goes on without */ }
-    },
-    drop() {
-      try { localStorage.removeItem(key); } catch { /* nothing was kept */ }
-    },
-  };
-}
-
-/** What was answered. @param {Element} $item @returns {Answer} */
-function answerOf($item) {
-  const $entry = $item.querySelector(".tk-question__entry");
-  if ($entry instanceof HTMLInputElement) return $entry.value.trim() || null;
-  const $order = [...$item.querySelectorAll(".tk-order__item")];
-  // The order as it was dealt is nobody's answer, and never the right one.
-  if ($order.length && !$item.querySelector("[data-moved]")) return null;
-  if ($order.length) return $order.map(($one) => Number($one.getAttribute("data-value")));
-  const $chosen = [...$item.querySelectorAll("input:checked")].map(($one) => Number($one.getAttribute("value")));
-  if (!$chosen.length) return null;
-  return $item.querySelector('input[type="radio"]') ? $chosen[0] : $chosen;
-}
-
-/** Puts an answer back where it was given. @param {Element} $item @param {Answer} answer */
-function putAnswer($item, answer) {
-  const $entry = $item.querySelector(".tk-question__entry");
-  if ($entry instanceof HTMLInputElement) { $entry.value = String(answer); return; }
-  const values = Array.isArray(answer) ? answer : [answer];
-  const $list = $item.querySelector(".tk-order");
-  if ($list) {
-    const $placed = values.map((value) => $list.querySelector(`[data-value="${Number(value)}"]`));
-    $list.append(...$placed.filter(($one) => $one !== null));
-    $list.setAttribute("data-moved", "");
-  }
-  for (const $mark of $item.querySelectorAll(".tk-choice__mark")) {
-    if ($mark instanceof HTMLInputElement) $mark.checked = values.includes(Number($mark.value));
-  }
-}
-
-/** A scored question is closed, so that its working cannot be copied into its answer. @param {Element} $item */
-function closeQuestion($item) {
-  for (const $control of $item.querySelectorAll("input, button")) $control.setAttribute("disabled", "");
-}
+/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needParts */
 
 /**
  * Part "quiz".
@@ -77,147 +13,142 @@ function closeQuestion($item) {
 function startQuiz($section) {
   /** @param {string} role */
   const role = (role) => find("quiz", $section, `[data-role="${role}"]`);
-  /** @param {string} chore */
-  const button = (chore) => find("quiz", $section, `[data-do="${chore}"]`);
-  const $list = role("questions");
-  const $spoken = role("spoken");
-  /** @type {string[]} */
-  const bank = JSON.parse(role("bank").textContent || "").questions.map(JSON.stringify);
-  const asked = Math.min(Number($section.dataset.ask), bank.length);
-  const kept = keptQuiz(`tankside.${document.documentElement.dataset.course}.quiz.${$section.dataset.bank}.${asked}`);
-  let seed = 0;
-  let wording = "";
-  let finished = false;
-  /** @type {OpenQuestion[]} */
-  let open = [];
+  const $stage = role("stage");
+  const counts = $section.dataset.counts === "yes";
+  const name = $section.dataset.bank || "";
+  const need = Number($section.dataset.need);
+  const $lesson = document.querySelector("h1");
+  const inLesson = document.body.querySelector("article") !== null && $lesson !== null;
+  /** @type {{id: string, ask: number, lesson?: {href: string, title: string}, questions: any[]}[]} */
+  const banks = JSON.parse(role("bank").textContent || "").banks;
+  const here = inLesson && $lesson ? { href: "#main", title: $lesson.textContent || "" } : null;
+  /** @type {Map<string, AskedQuestion>} */
+  const known = new Map();
+  for (const bank of banks) for (const one of bank.questions) known.set(one.id, readyQuestion(one, bank.id, bank.lesson || here));
+  // Only what is answered without help and marked at the end counts as a check.
+  const kind = counts ? "check" : "practice";
 
-  /**
-   * Asks the questions of a seed; with the draws of a quiz that goes on, whatever is offered by now.
-   * @param {number} newSeed
-   * @param {number[]} [draws]
-   */
-  function pose(newSeed, draws = []) {
-    seed = newSeed;
-    finished = false;
-    $list.textContent = "";
-    open = [];
-    for (let turn = 0; turn < asked; turn += 1) {
-      const question = bank[(seed + turn) % bank.length];
-      const draw = draws[turn] ?? wasm_bindgen.draw_at(question, seed);
-      const $item = document.createElement("li");
-      $item.className = "tk-quiz__item";
-      $item.append(elementOf(JSON.parse(wasm_bindgen.pose(question, draw)).html));
-      $list.append($item);
-      open.push({ question, draw, $item, right: null, key: "" });
-    }
-    wording = $list.textContent || "";
-    for (const one of ["open", "figures", "passed", "failed", "link-note", "kept", "sure"]) role(one).hidden = true;
-    button("check").hidden = false;
-    button("finish").hidden = true;
-  }
-
-  const answered = () => open.some((one) => one.right !== null || answerOf(one.$item) !== null);
-
-  function keep() {
-    if (finished) return;
-    const answers = open.map((one) => answerOf(one.$item));
-    kept.write({ seed, draws: open.map((one) => one.draw), asked: wording, answers, closed: open.map((one) => one.right !== null) });
-  }
-
-  /** Goes on with an unfinished quiz. @param {Unfinished} unfinished */
-  function goOn(unfinished) {
-    pose(unfinished.seed >>> 0, unfinished.draws.map((draw) => draw >>> 0));
-    if (wording !== unfinished.asked) { kept.drop(); return; }
-    open.forEach((one, index) => {
-      const answer = unfinished.answers[index];
-      if (answer === null || answer === undefined) return;
-      putAnswer(one.$item, answer);
-      if (unfinished.closed[index]) score(one);
+  /** The questions of a seed, or fresh ones: of every bank as many as it gives. @param {number|null} seed @returns {Slot[]} */
+  function dealt(seed) {
+    return banks.flatMap((bank) => {
+      const all = bank.questions.map((one) => /** @type {AskedQuestion} */ (known.get(one.id)));
+      const first = seed === null ? Math.floor(Math.random() * all.length) : seed % all.length;
+      const turned = bank.ask < all.length ? [...all.slice(first), ...all.slice(0, first)] : all;
+      return turned.slice(0, bank.ask).map((question) => ({ question, draw: seed === null ? freshDraw(question) : wasm_bindgen.draw_at(question.json, seed) }));
     });
-    const some = open.some((one) => one.right !== null);
-    button("finish").hidden = !some;
-    role("kept").hidden = !answered();
   }
 
-  /** @param {OpenQuestion} one */
-  function score(one) {
-    /** @type {Score} */
-    const score = JSON.parse(wasm_bindgen.score(one.question, one.draw, JSON.stringify(answerOf(one.$item))));
-    one.right = score.right;
-    find("quiz", one.$item, '[data-role="ask"]').textContent = score.ask || "";
-    one.key = score.html;
-    if (score.right === null) return;
-    find("quiz", one.$item, '[data-role="feedback"]').innerHTML = score.html;
-    closeQuestion(one.$item);
+  /** @param {Slot[]} slots */
+  const written = (slots) => slots.map(({ question, draw }) => [question.id, question.digest, draw]);
+
+  /** The questions of a sitting that are still the same in this version of the course. @param {any} plan @returns {Slot[]} */
+  function slotsOf(plan) {
+    const rows = Array.isArray(plan.slots) ? plan.slots : [];
+    return rows.flatMap((/** @type {any} */ row) => {
+      const question = Array.isArray(row) ? known.get(row[0]) : undefined;
+      return question && question.digest === row[1] && Number.isInteger(row[2]) ? [{ question, draw: row[2] >>> 0 }] : [];
+    });
   }
 
-  function check() {
-    for (const one of open) if (one.right === null) score(one);
-    const waiting = open.some((one) => one.right === null);
-    role("open").hidden = !waiting;
-    button("finish").hidden = !waiting;
-    if (waiting) keep(); else total();
+  /** Goes on with a sitting. @param {any} held @param {Slot[]} slots @param {boolean} focus */
+  function go(held, slots, focus) {
+    role("start").hidden = true;
+    $stage.hidden = false;
+    needParts(["learning"]).catch(() => {});
+    if (counts) goPaper(held, slots, focus); else goRound(held, slots, focus);
   }
 
-  function total() {
-    finished = true;
-    kept.drop();
-    for (const one of open) {
-      closeQuestion(one.$item);
-      if (one.right !== null) continue;
-      find("quiz", one.$item, '[data-role="ask"]').textContent = "";
-      find("quiz", one.$item, '[data-role="feedback"]').innerHTML = one.key;
+  /** @param {any} held @param {Slot[]} slots @param {boolean} focus */
+  function goRound(held, slots, focus) {
+    const plan = held.sitting.plan;
+    const done = held.sitting.answers.reduce((/** @type {Map<string, any>} */ all, /** @type {any} */ one) => all.set(`${one.digest} ${one.draw}`, one), new Map());
+    const tries = slots.slice(0, plan.at).flatMap((slot) => {
+      const one = done.get(`${slot.question.digest} ${slot.draw}`);
+      return one ? [{ slot, right: Boolean(one.right), tries: one.try }] : [];
+    });
+    const round = startRound($stage, {
+      held, slots, at: Math.min(plan.at, slots.length - 1), tries,
+      keep(at) { plan.at = at; held.save(); },
+      done(tries) { held.end(); standings(); sum(slots, tries); },
+    });
+    if (focus) round.focus();
+  }
+
+  /** @param {any} held @param {Slot[]} slots @param {boolean} focus */
+  function goPaper(held, slots, focus) {
+    const state = held.sitting.plan;
+    const items = slots.map((slot) => ({ ...slot, seed: 0, typed: true }));
+    startPaper($stage, {
+      items, state,
+      keep: () => held.save(),
+      done(late) {
+        const marked = markPaper(items, state.answers, held);
+        held.sitting.result = { right: marked.filter((one) => one.right).length, all: items.length, need };
+        held.end();
+        standings();
+        showMarked($stage, marked, { need, late, ending: [makeButton("again", word("again"))] });
+      },
+    });
+    if (focus) find("quiz", $stage, ".tk-round__count").focus();
+  }
+
+  /** What came of a round: what sits, and what to read again. @param {Slot[]} slots @param {{slot: Slot, right: boolean, tries: number}[]} tries */
+  function sum(slots, tries) {
+    const first = tries.filter((one) => one.right && one.tries === 1).length;
+    const $total = make("div", "tk-total");
+    $total.tabIndex = -1;
+    $total.dataset.role = "total";
+    const $line = make("p", "tk-score");
+    $line.append(make("strong", "tk-score__right", String(first)), ` ${word("first-try-of", { all: tries.length })}`);
+    $total.append($line, make("p", "tk-total__words", word(first === slots.length ? "perfect" : first >= need ? "practice-good" : "practice-again")));
+    const $list = make("ul", "tk-missed");
+    for (const one of tries.filter((one) => !(one.right && one.tries === 1))) {
+      $list.append(make("li", "", word(one.right ? "second-try-row" : "missed-row", { at: slots.indexOf(one.slot) + 1, question: plain(one.slot.question) })));
     }
-    const right = open.filter((one) => one.right).length;
-    const verdict = right >= Number($section.dataset.need) ? "passed" : "failed";
-    role("right").textContent = String(right);
-    for (const one of ["open", "kept", "sure"]) role(one).hidden = true;
-    for (const one of ["figures", verdict]) role(one).hidden = false;
-    button("check").hidden = true;
-    button("finish").hidden = true;
-    // The button that was pressed is gone. The score takes the focus, and with it is read out: once, as its name.
-    const $total = role("total");
-    $total.setAttribute("aria-labelledby", `${role("figures").id} ${role(verdict).id}`);
-    $total.focus();
+    const $tools = make("div", "tk-quiz__tools");
+    $tools.append(makeButton("again", word("again"), true), ...(here ? [makeLink(here.href, word("read-lesson", { lesson: here.title }), "tk-button")] : []));
+    $stage.replaceChildren($total, ...($list.childElementCount ? [$list] : []), $tools);
+    $stage.scrollIntoView({ block: "start" });
+    $total.focus({ preventScroll: true });
   }
 
-  function beginAnew() {
-    if (numbersInAddress($section.id)) history.replaceState(null, "", `#${$section.id}`);
-    kept.drop();
-    pose(freshSeed());
-    $section.scrollIntoView();
-    role("rule").focus({ preventScroll: true });
+  /** The question's words without its numbers, cut short. @param {AskedQuestion} question */
+  function plain(question) {
+    const text = question.text.replace(/\{[^}]*\}/g, "…");
+    return text.length > 90 ? `${text.slice(0, 88)}…` : text;
   }
 
-  /** Begins anew at once, or asks first where answers would be lost. */
-  function unlessAnswered() {
-    if (finished || !answered()) { beginAnew(); return; }
-    role("sure").hidden = false;
-    button("stay").focus();
+  /** @param {number|null} seed */
+  function begin(seed) {
+    const slots = dealt(seed);
+    const plan = counts ? { slots: written(slots), answers: slots.map(() => ""), flags: slots.map(() => false), at: 0, until: "" } : { slots: written(slots), at: 0 };
+    go(LEARN.begin(kind, name, "", plan), slots, true);
   }
 
-  function stay() {
-    role("sure").hidden = true;
-    button("again").focus();
+  /** @returns {{held: any, slots: Slot[]}|null} */
+  function unfinished() {
+    const held = LEARN.unfinished(kind, name);
+    if (!held) return null;
+    const plan = held.sitting.plan;
+    const rows = Array.isArray(plan.slots) ? plan.slots.length : 0;
+    const slots = slotsOf(plan);
+    const whole = rows > 0 && slots.length === rows && Number.isInteger(plan.at) && plan.at >= 0 && (!counts || (Array.isArray(plan.answers) && Array.isArray(plan.flags)));
+    if (whole) return { held, slots };
+    // The course has changed since: what was answered stays, and the rest is asked anew.
+    held.end();
+    role("changed").hidden = false;
+    return null;
   }
 
-  /** @param {HTMLElement} $button */
-  function move($button) {
-    const $one = $button.closest(".tk-order__item");
-    if (!$one || !$one.parentElement) return;
-    const $other = $button.dataset.do === "up" ? $one.previousElementSibling : $one.nextElementSibling;
-    if (!$other) return;
-    if ($button.dataset.do === "up") $other.before($one); else $other.after($one);
-    $one.parentElement.setAttribute("data-moved", "");
-    // Moving an element drops the focus that was inside it.
-    $button.focus();
-    const place = [...$one.parentElement.children].indexOf($one) + 1;
-    $spoken.textContent = `${place}: ${find("quiz", $one, ".tk-order__text").textContent}`;
-    keep();
-  }
-
-  function freshSeed() {
-    return crypto.getRandomValues(new Uint32Array(1))[0];
+  function offer() {
+    const left = unfinished();
+    const $start = role("start");
+    const $button = find("quiz", $start, "button");
+    $button.textContent = left && (left.held.sitting.answers.length || left.held.sitting.plan.at) ? word("go-on", { at: left.held.sitting.plan.at + 1, all: left.slots.length }) : word(counts ? "begin-check" : "begin-practice");
+    $start.hidden = false;
+    $stage.hidden = true;
+    showTroubles(role("trouble"));
+    $button.onclick = () => { if (left) go(left.held, left.slots, true); else begin(null); };
   }
 
   function seedFromAddress() {
@@ -226,34 +157,19 @@ function startQuiz($section) {
     return /^\d{1,10}$/.test(text) ? Number(text) >>> 0 : null;
   }
 
-  $section.addEventListener("keydown", (event) => {
-    // Enter ends one answer, not the whole quiz: the others may not be looked at yet.
-    const inField = event.target instanceof HTMLInputElement && event.target.type === "text";
-    if (event.key === "Enter" && inField) event.preventDefault();
-    if (event.key === "Escape" && !role("sure").hidden) stay();
-  });
-  $section.addEventListener("input", keep);
-  find("quiz", $section, "form").addEventListener("submit", (event) => { event.preventDefault(); check(); });
   $section.addEventListener("click", (event) => {
-    const $button = event.target instanceof Element && event.target.closest("button[data-do]");
-    if (!($button instanceof HTMLElement)) return;
-    const chore = $button.dataset.do;
-    if (chore === "up" || chore === "down") move($button);
-    if (chore === "finish") total();
-    if (chore === "link") putInAddress($section, new URLSearchParams({ seed: String(seed) }));
-    if (chore === "again") unlessAnswered();
-    if (chore === "stay") stay();
-    if (chore === "leave") beginAnew();
+    const $button = event.target instanceof Element && event.target.closest('button[data-do="again"]');
+    if ($button) begin(null);
   });
-  addEventListener("hashchange", () => {
-    const wanted = seedFromAddress();
-    if (wanted !== null && wanted !== seed) pose(wanted);
-  });
+  // What is printed is not what is worked on the screen: it waits outside the page, where no name is there twice.
+  const $printed = role("printed");
+  const $sheet = [...$printed.childNodes];
+  $printed.replaceChildren();
+  addEventListener("beforeprint", () => { $printed.replaceChildren(...$sheet); });
+  addEventListener("afterprint", () => { $printed.replaceChildren(); });
+  addEventListener("hashchange", () => { const wanted = seedFromAddress(); if (wanted !== null) begin(wanted); });
   const wanted = seedFromAddress();
-  const unfinished = kept.read();
-  if (unfinished && (wanted === null || wanted === unfinished.seed)) goOn(unfinished);
-  else pose(wanted === null ? freshSeed() : wanted);
-  role("tools").hidden = false;
+  if (wanted !== null) begin(wanted); else offer();
 }
 
 PARTS.quiz = startQuiz;

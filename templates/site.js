@@ -420,6 +420,9 @@ function startWorked($section) {
   return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };
 }
 
+/** What parts that are loaded later are fitted to. @type {any} */
+let TANKSIDE_CORE = null;
+
 /** @type {Object<string, function(HTMLElement): void>} further scripts of a page add theirs and start again */
 const PARTS = { worked: startWorked };
 
@@ -439,6 +442,7 @@ function start() {
   if (!$parts.length) return;
   if (document.documentElement.dataset.core !== "on") try {
     const core = wasm_bindgen.initSync({ module: bytesOf(TANKSIDE_WASM.core) });
+    TANKSIDE_CORE = core;
     for (const [part, text] of Object.entries(TANKSIDE_WASM)) {
       if (part !== "core") new WebAssembly.Instance(new WebAssembly.Module(bytesOf(text)), { core });
     }

@@ -17,9 +17,11 @@ const ORDER: &[&str] = &[
     "load",
     "markdown",
     "course",
+    "proof",
     "site",
     "write",
     "publish",
+    "preview",
     "marking",
     "commands",
 ];

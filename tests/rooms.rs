@@ -15,6 +15,7 @@ const CORE: &[&str] = &[
     "card",
     "words",
     "question",
+    "learning",
     "page",
     "doors",
 ];

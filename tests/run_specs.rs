@@ -65,6 +65,7 @@ struct Outcome {
     html: String,
     problems: String,
     resolved: String,
+    proof: String,
 }
 
 /// Bytes written in hexadecimal; `… N` stands for N zeros.
@@ -106,8 +107,9 @@ fn outcome(inputs: &[&Fence]) -> Outcome {
     let html = lesson.map_or_else(String::new, |index| shown(&bodies[index]));
     let drawn = |problems: &Problems| if problems.is_empty() { String::new() } else { problems.draw(Style::Plain) };
     let stock = Memory::of(&CONTENT);
-    let resolved = resolve(&Layered(vec![&files, &stock])).problems;
-    Outcome { html, problems: drawn(&problems), resolved: drawn(&resolved) }
+    let course = resolve(&Layered(vec![&files, &stock]));
+    let (resolved, proof) = (&course.problems, tankside::proof::proof(course.draft()));
+    Outcome { html, problems: drawn(&problems), resolved: drawn(resolved), proof: drawn(&proof) }
 }
 
 fn bodies(course: &Manuscript, problems: &mut Problems) -> Vec<Body> {
@@ -215,6 +217,7 @@ fn run(file: &Path, update: bool, failures: &mut Vec<String>) -> (usize, usize) 
             let found = match output.info.as_str() {
                 "html" => &outcome.html,
                 "problems" => &outcome.problems,
+                "proof" => &outcome.proof,
                 _ => &outcome.resolved,
             };
             if *found != output.text && !update {
@@ -243,7 +246,7 @@ fn run(file: &Path, update: bool, failures: &mut Vec<String>) -> (usize, usize) 
 }
 
 fn is_output(fence: &Fence) -> bool {
-    matches!(fence.info.as_str(), "html" | "problems" | "resolved")
+    matches!(fence.info.as_str(), "html" | "problems" | "resolved" | "proof")
 }
 
 #[test]

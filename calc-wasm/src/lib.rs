@@ -4,7 +4,7 @@
 //! The rooms stand in order: each uses only those named before it (`tests/rooms.rs` reads the `use` lines).
 //!
 //! ```text
-//! text → quantity → working → problem → calculators → uncertainty → mistakes → card → words → question → page → doors
+//! text → quantity → working → problem → calculators → uncertainty → mistakes → card → words → question → learning → page → doors
 //! ```
 //!
 //! Nothing here knows a file, a clock, a thread or a language: sentences come from a phrase catalogue handed in.
@@ -13,6 +13,7 @@
 pub mod calculators;
 pub mod card;
 pub mod doors;
+pub mod learning;
 pub mod mistakes;
 pub mod page;
 pub mod problem;

@@ -8,6 +8,8 @@ pub mod mark;
 mod misread;
 pub mod parts;
 pub mod phrases;
+pub mod preview;
+pub mod proof;
 pub mod publish;
 mod refused;
 pub mod sheet;
@@ -54,6 +56,8 @@ pub struct CommandEntry {
 /// Every command, in the order of the list.
 pub const COMMANDS: &[CommandEntry] = &[
     start::ENTRY,
+    proof::ENTRY,
+    preview::ENTRY,
     publish::ENTRY,
     parts::ENTRY,
     phrases::ENTRY,

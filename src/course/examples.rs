@@ -58,6 +58,8 @@ pub struct ReadyLesson {
     pub source: Source,
     /// Its header.
     pub header: LessonHeader,
+    /// Where the text after the header starts.
+    pub body_start: usize,
     /// The body, with holes.
     pub body: Body,
     /// Its examples by name.
@@ -80,7 +82,7 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
     // While they are at hand: most numbers in prose are of an example of their own lesson.
     show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
     let (stem, source, header) = (lesson.stem.clone(), lesson.source.clone(), lesson.header.clone());
-    ReadyLesson { stem, source, header, body, examples }
+    ReadyLesson { stem, source, header, body_start: lesson.body_start, body, examples }
 }
 
 pub(crate) fn system(units: Units) -> System {

@@ -5,6 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Deserialize;
 
 use super::bank::Bank;
+use super::exam::ExamFile;
 use super::face::{Colours, Titled, check_face};
 use super::files::{Files, Unlisted, WhyUnlisted};
 use super::lesson::Lesson;
@@ -52,6 +53,9 @@ pub struct CourseFile {
     pub attachments: Vec<Titled>,
     /// Names of the lesson files without `.md`, in order.
     pub lessons: Vec<String>,
+    /// What differs from the usual mock exam.
+    #[serde(default, deserialize_with = "or_default")]
+    pub exam: ExamFile,
 }
 
 fn or_first<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
@@ -80,6 +84,7 @@ impl CourseFile {
             footer: None,
             attachments: Vec::new(),
             lessons: Vec::new(),
+            exam: ExamFile::default(),
         }
     }
 }

@@ -5,6 +5,7 @@
 
 mod bank;
 mod course;
+mod exam;
 mod face;
 mod files;
 mod lesson;
@@ -15,6 +16,7 @@ mod unread;
 
 pub use bank::{Bank, BankFile, Choice, Kind, Question, Topic};
 pub use course::{CourseFile, Manuscript, load};
+pub use exam::ExamFile;
 pub use face::{ATTACHED, Colours, Titled};
 pub use files::{Disk, Files, Layered, Memory, ReadError, Unlisted, WhyUnlisted};
 pub use lesson::{Lesson, LessonHeader};

@@ -45,6 +45,7 @@ struct WorkedFile {
 struct QuestionsFile {
     ask: Option<u32>,
     pass: Option<String>,
+    counts: Option<bool>,
 }
 
 /// Worked examples of one lesson: each is a hundred times as large on the page as in the lesson.
@@ -253,7 +254,8 @@ impl Writer<'_> {
         }
         let ask_place = document.place("ask");
         let (bank, ask, pass) = (name.to_owned(), file.ask, file.pass);
-        self.out.hole(Part::Questions(Questions { bank, ask, ask_place, pass, place }));
+        let counts = file.counts.unwrap_or(false);
+        self.out.hole(Part::Questions(Questions { bank, ask, ask_place, pass, counts, place }));
     }
 }
 

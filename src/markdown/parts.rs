@@ -111,6 +111,8 @@ pub struct Questions {
     pub ask_place: Range<usize>,
     /// Share of right answers to pass, as written, where it differs from the bank's.
     pub pass: Option<String>,
+    /// Whether it counts: feedback and score come at the end, for the whole.
+    pub counts: bool,
     /// The name after `questions`.
     pub place: Range<usize>,
 }

@@ -202,15 +202,24 @@ impl Problems {
 
     /// All problems, sorted, one after the other, with a last line that counts them.
     pub fn draw(&self, style: Style) -> String {
+        self.drawn(style, DRAWN)
+    }
+
+    /// The same without a limit: however many there are, each is drawn.
+    pub fn draw_all(&self, style: Style) -> String {
+        self.drawn(style, usize::MAX)
+    }
+
+    fn drawn(&self, style: Style, most: usize) -> String {
         let mut sorted = self.clone();
         sorted.sort();
         let mut out = String::new();
-        for problem in sorted.iter().take(DRAWN) {
+        for problem in sorted.iter().take(most) {
             out.push_str(&problem.draw(style));
             out.push('\n');
         }
-        if sorted.0.len() > DRAWN {
-            out.push_str(&format!("and {} more, not shown\n", sorted.0.len() - DRAWN));
+        if sorted.0.len() > most {
+            out.push_str(&format!("and {} more, not shown\n", sorted.0.len() - most));
         }
         let (errors, warnings) = self.count();
         out.push_str(&counted(errors, "error", "errors"));

@@ -19,25 +19,51 @@ const STYLE: &[&str] = &[
     "reference",
     "turn",
     "quiz",
+    "learning",
     "card",
     "foot",
 ];
+
+/// The scripts in `templates/learn/` that every page which asks questions needs, in the order in which they are joined.
+const ASKING: &[&str] = &["question", "round", "paper"];
+/// The scripts of single pages for learners.
+const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "log", "pocket", "progress", "steps"];
+
+fn script(name: &str) -> &'static str {
+    text(&TEMPLATES, &format!("learn/{name}.js"))
+}
+
+/// The sentences that the learner's scripts put on a page, by name.
+fn learner_words(phrases: &Phrases) -> String {
+    let words = phrases.iter().filter_map(|(key, text)| Some((key.strip_prefix("learn.")?.to_owned(), text.into())));
+    format!("const TANKSIDE_WORDS = {};\n", in_script(&Value::Map(words.collect()).line()))
+}
 
 /// Stylesheet, scripts, core with its parts, and phrases, by path in the site.
 pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u8>)> {
     let base64 = |bytes: &[u8]| base64::engine::general_purpose::STANDARD.encode(bytes);
     let core = format!("{}\nconst TANKSIDE_WASM = {{ core: \"{}\" }};\n", core_script(), base64(core_wasm()));
-    let spoken = phrases.iter().filter(|(key, _)| !key.starts_with("site.") && !key.starts_with("desk."));
+    // Words of the desk and of the learner's scripts are not the core's.
+    let apart = |key: &str| ["site.", "desk.", "learn."].iter().any(|start| key.starts_with(start));
+    let spoken = phrases.iter().filter(|(key, _)| !apart(key));
     let spoken = Phrases::from_pairs(spoken.map(|(key, text)| (key.to_owned(), text.to_owned())));
     let lines = in_script(&Value::from(spoken.to_lines()).line());
     let mut assets = vec![
         ("assets/site.css".to_owned(), (stylesheet() + &super::colours::sheet(colours)).into_bytes()),
         ("assets/site.js".to_owned(), text(&TEMPLATES, "site.js").as_bytes().to_vec()),
+        ("assets/learn-store.js".to_owned(), format!("{}\n{}", learner_words(phrases), script("store")).into_bytes()),
+        (
+            "assets/learn.js".to_owned(),
+            ASKING.iter().map(|name| script(name)).collect::<Vec<_>>().join("\n").into_bytes(),
+        ),
         ("assets/quiz.js".to_owned(), text(&TEMPLATES, "quiz.js").as_bytes().to_vec()),
         ("assets/card.js".to_owned(), text(&TEMPLATES, "card.js").as_bytes().to_vec()),
         ("assets/core.js".to_owned(), core.into_bytes()),
         ("assets/phrases.js".to_owned(), format!("const TANKSIDE_PHRASES = {lines};\n").into_bytes()),
     ];
+    for name in LEARNERS_PAGES {
+        assets.push((format!("assets/{name}.js"), script(name).as_bytes().to_vec()));
+    }
     for (name, bytes) in core_parts() {
         let script = format!("TANKSIDE_WASM[\"{name}\"] = \"{}\";\n", base64(bytes));
         assets.push((format!("assets/core-{name}.js"), script.into_bytes()));

@@ -6,9 +6,11 @@ mod colours;
 mod fault;
 mod formulas;
 mod glossary;
+mod learning;
 mod lesson;
 mod needs;
 mod pages;
+mod pool;
 mod quiz;
 #[allow(clippy::module_inception, reason = "the room and what it makes have one name")]
 mod site;

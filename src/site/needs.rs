@@ -15,6 +15,10 @@ const SHEET: &str = "sheet";
 const PRACTICE: &str = "practice";
 /// The calibration card.
 const CARD: &str = "card";
+/// The day's log as a control chart.
+const LOG: &str = "log";
+/// What is learned, what comes back, what is asked next.
+const LEARNING: &str = "learning";
 
 impl Needs {
     /// Of a page that computes nothing.
@@ -32,6 +36,16 @@ impl Needs {
         let mut needs = Needs::nothing();
         needs.asks(bank);
         needs
+    }
+
+    /// Of a page that asks from every bank: calculators are loaded when a question needs them.
+    pub(super) fn every_bank() -> Needs {
+        Needs(Some(BTreeSet::from([PRACTICE, LEARNING])))
+    }
+
+    /// Of the day's log, which asks nothing but shows what is kept in the words of the pages that ask.
+    pub(super) fn log() -> Needs {
+        Needs(Some(BTreeSet::from([PRACTICE, LOG])))
     }
 
     /// Of the page of the calibration card.
@@ -65,6 +79,7 @@ impl Needs {
 
     fn asks(&mut self, bank: &ReadyBank) {
         let parts = self.0.get_or_insert_default();
+        // What follows from the answers is worked out after the last one: that part is loaded then.
         parts.insert(PRACTICE);
         let asked = bank.questions.iter().filter_map(|question| question.asks.split_once('/'));
         parts.extend(asked.filter_map(|(id, _)| Some(calculator(id)?.id)));

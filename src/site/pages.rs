@@ -74,6 +74,11 @@ struct Way<'a> {
 const WAYS: &[(&str, &str, &str, bool)] = &[
     ("index.html", "site.way-course", "home", false),
     ("index.html#work", "site.way-work", "", true),
+    ("drill.html", "learn.drill", "", true),
+    ("exam.html", "learn.exam", "", false),
+    ("log.html", "learn.log", "", false),
+    ("steps.html", "learn.steps", "", false),
+    ("progress.html", "learn.progress", "", false),
     ("card.html", "site.way-cards", "card", true),
     ("formulas.html", "site.way-formulas", "formulas", false),
     ("units.html", "site.way-units", "units", false),
@@ -138,7 +143,8 @@ impl Pages {
             ("logo", &logo),
             ("footer", &footer),
         ]);
-        let words: BTreeMap<&str, &str> = phrases.iter().filter(|(key, _)| key.starts_with("site.")).collect();
+        let words: BTreeMap<&str, &str> =
+            phrases.iter().filter(|(key, _)| key.starts_with("site.") || key.starts_with("learn.")).collect();
         let mut frame = Context::new();
         frame.insert("site", &site);
         frame.insert("phrases", &words);
@@ -185,6 +191,7 @@ impl Pages {
         lessons: &[Row],
         quizzes: &[QuizRow],
         shelves: &[WorkShelf],
+        outline: &str,
         attached: &[AttachedRow],
     ) -> Result<String, Fault> {
         let summary = settings.summary.as_deref().unwrap_or_default();
@@ -192,6 +199,7 @@ impl Pages {
         context.insert("lessons", lessons);
         context.insert("quizzes", quizzes);
         context.insert("shelves", shelves);
+        context.insert("outline", outline);
         context.insert("attached", attached);
         self.render("pages/home.html", &context)
     }
@@ -220,6 +228,21 @@ impl Pages {
         let name = which.name();
         let (title, about) = (format!("site.{name}"), format!("site.{name}-about"));
         let mut context = self.page(phrases.get(&title), phrases.get(&about), Needs::nothing(), name, "")?;
+        fill(&mut context);
+        self.render(&format!("pages/{name}.html"), &context)
+    }
+
+    /// A page for learners: `name` is that of its file, its template and its phrases.
+    pub(super) fn learner(
+        &self,
+        name: &str,
+        needs: Needs,
+        phrases: &Phrases,
+        fill: impl FnOnce(&mut Context),
+    ) -> Result<String, Fault> {
+        let (lead, about) = (format!("learn.{name}-lead"), format!("learn.{name}-about"));
+        let about = phrases.find(&lead).unwrap_or_else(|| phrases.get(&about));
+        let mut context = self.page(phrases.get(&format!("learn.{name}")), about, needs, "learning", "")?;
         fill(&mut context);
         self.render(&format!("pages/{name}.html"), &context)
     }

@@ -27,15 +27,17 @@ pub(super) struct BankPart {
     pub(super) ask: usize,
     pub(super) need: usize,
     pub(super) pass_text: String,
+    counts: bool,
     items: Vec<Item>,
     json: String,
 }
 
-/// `ask` and `pass` as a lesson sets them, or the bank's own.
+/// `ask` and `pass` as a lesson sets them, or the bank's own; `counts` where feedback comes at the end.
 pub(super) fn part(
     bank: &ReadyBank,
     ask: Option<usize>,
     pass: Option<f64>,
+    counts: bool,
     phrases: &Phrases,
 ) -> Result<BankPart, String> {
     let ask = ask.unwrap_or(bank.questions.len()).clamp(1, bank.questions.len().max(1));
@@ -53,12 +55,17 @@ pub(super) fn part(
         ask,
         need: need_of(ask, pass),
         pass_text: format!("{} %", exact(pass * 100.0)),
+        counts,
         items,
         json: in_script(
-            &map(vec![
-                ("id", bank.id.as_str().into()),
-                ("questions", Value::List(bank.questions.iter().map(Question::json).collect())),
-            ])
+            &map(vec![(
+                "banks",
+                Value::List(vec![map(vec![
+                    ("id", bank.id.as_str().into()),
+                    ("ask", Value::Number(ask as f64)),
+                    ("questions", Value::List(bank.questions.iter().map(Question::json).collect())),
+                ])]),
+            )])
             .line(),
         ),
     })

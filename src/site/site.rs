@@ -6,7 +6,7 @@ use super::lesson::Filling;
 use super::needs::Needs;
 use super::pages::{AttachedRow, LessonPart, Link, Pages, QuizRow, Row};
 use super::work::{self, Shown, Uses};
-use super::{card, quiz, standing};
+use super::{card, learning, pool, quiz, standing};
 use crate::course::{Course, ReadyLesson};
 use crate::load::{Attachment, Files, read_attachment, read_image};
 use crate::parallel::{for_each, threads};
@@ -30,6 +30,11 @@ pub struct Page<'s> {
 enum Maker {
     Home,
     Card,
+    Drill,
+    Log,
+    Steps,
+    Exam,
+    Progress,
     NotFound,
     Formulas,
     Units,
@@ -66,10 +71,16 @@ pub struct Site<'c> {
 pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, Box<Problem>> {
     let pages = Pages::new(course).map_err(|fault| fault.at_page("templates"))?;
     let shown = work::shown(course.system()).map_err(|fault| Problem::new(code::STOCK_UNREADABLE, fault, "content"))?;
-    let assets = assets(&course.phrases, course.settings.face());
+    let mut assets = assets(&course.phrases, course.settings.face());
+    assets.push(("assets/questions.js".to_owned(), pool::script(course).into_bytes()));
     let mut paths = vec![
         ("index.html".to_owned(), Maker::Home),
         ("card.html".to_owned(), Maker::Card),
+        ("drill.html".to_owned(), Maker::Drill),
+        ("exam.html".to_owned(), Maker::Exam),
+        ("log.html".to_owned(), Maker::Log),
+        ("steps.html".to_owned(), Maker::Steps),
+        ("progress.html".to_owned(), Maker::Progress),
         ("not-found.html".to_owned(), Maker::NotFound),
         ("formulas.html".to_owned(), Maker::Formulas),
         ("units.html".to_owned(), Maker::Units),
@@ -136,6 +147,11 @@ impl Site<'_> {
             Maker::Attachment => return Ok(Page { path, bytes: read_attachment(self.files, path)? }),
             Maker::Home => self.home(),
             Maker::Card => self.card(),
+            Maker::Drill => learning::drill(self.course, &self.pages),
+            Maker::Log => learning::log(self.course, &self.pages),
+            Maker::Steps => learning::steps(self.course, &self.pages),
+            Maker::Exam => learning::exam(self.course, &self.pages),
+            Maker::Progress => learning::progress(self.course, &self.pages),
             Maker::NotFound => self.pages.not_found(self.course.phrases.get("site.not-found")),
             Maker::Formulas => standing::formula_page(&self.shown, self.course, &self.pages),
             Maker::Units => standing::units_page(self.course, &self.pages),
@@ -156,7 +172,7 @@ impl Site<'_> {
         let (course, phrases) = (self.course, &self.course.phrases);
         let mut rows = Vec::new();
         for bank in course.banks_by_themselves() {
-            let part = quiz::part(bank, None, None, phrases)?;
+            let part = quiz::part(bank, None, None, true, phrases)?;
             let rule = phrases.fill("site.quiz-rule", |place| match place {
                 "ask" => Some(part.ask.to_string()),
                 "need" => Some(part.need.to_string()),
@@ -174,7 +190,8 @@ impl Site<'_> {
             position: index + 1,
         };
         let contents: Vec<Row> = course.lessons.iter().enumerate().map(row).collect();
-        self.pages.home(&course.settings, &contents, &rows, &work::shelves(&self.shown, phrases), &self.attached())
+        let (shelves, attached) = (work::shelves(&self.shown, phrases), self.attached());
+        self.pages.home(&course.settings, &contents, &rows, &shelves, &pool::outline(course), &attached)
     }
 
     fn attached(&self) -> Vec<AttachedRow> {
@@ -197,7 +214,7 @@ impl Site<'_> {
     fn check(&self, path: &str) -> Result<String, Fault> {
         let id = path.trim_start_matches("checks/").trim_end_matches(".html");
         let Some(bank) = self.course.banks.get(id) else { return Err(format!("there is no bank {id}").into()) };
-        self.pages.quiz(&quiz::part(bank, None, None, &self.course.phrases)?, Needs::bank(bank))
+        self.pages.quiz(&quiz::part(bank, None, None, true, &self.course.phrases)?, Needs::bank(bank))
     }
 
     fn lesson(&self, index: usize) -> Result<String, Fault> {

@@ -134,7 +134,7 @@ fn right_answer_and_mistakes_are_three_percent_apart() {
 
 /// Of answers drawn log-uniformly within a factor of ten of the right one, those that are not right and are named.
 #[test]
-fn at_most_one_random_wrong_answer_in_twenty_is_named() {
+fn at_most_one_random_wrong_answer_in_a_hundred_is_named() {
     let tallies = on_all_cores(cases(), |Case { question, seed, posed, .. }| {
         let mut draw = Draw(u64::from(*seed).wrapping_mul(0x9e37_79b9_7f4a_7c15));
         let mut named_wrongly = 0_u32;
@@ -158,7 +158,7 @@ fn at_most_one_random_wrong_answer_in_twenty_is_named() {
     let (wrong, named) = by_question.values().fold((0, 0), |sum, one| (sum.0 + one.0, sum.1 + one.1));
     let most = by_question.iter().max_by_key(|(_, (wrong, named))| named * 10_000 / wrong.max(&1));
     println!("{named} of {wrong} random answers named; most in {most:?}");
-    assert!(named * 20 <= wrong, "{named} of {wrong} random answers named");
+    assert!(named * 100 <= wrong, "{named} of {wrong} random answers named");
     for (id, (wrong, named)) in by_question {
         // About 195 draws a question: one in ten leaves room for chance.
         assert!(named * 10 <= wrong, "{id}: {named} of {wrong} random answers named");

@@ -4,6 +4,7 @@ mod apart;
 #[path = "../banks/mod.rs"]
 mod banks;
 mod declared;
+mod formulas;
 mod of_an_author;
 mod stock;
 

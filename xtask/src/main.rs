@@ -2,6 +2,7 @@
 
 mod bench;
 mod fuzz;
+mod learners;
 mod parts;
 mod provide;
 mod run;
@@ -20,6 +21,7 @@ chores of the project:
   cargo xtask bench          measure publishing, the core and the sizes
   cargo xtask fuzz [TARGET ...] [--seconds N]
                              search for texts that are not borne: quantity, door, course
+  cargo xtask learners       hold the drill against blocked practice, with made-up learners
   cargo xtask wasm           build the core's WebAssembly and keep it in calc-wasm/pkg
   cargo xtask wasm --check   build it elsewhere and compare it with calc-wasm/pkg
 ";
@@ -32,6 +34,10 @@ fn main() -> ExitCode {
         ["bench"] => bench::bench(&root),
         [bench::measure::CHORE, program @ ..] => bench::measure::inner(program),
         ["fuzz", words @ ..] => fuzz::fuzz(&root, words),
+        ["learners"] => {
+            learners::learners();
+            Ok(())
+        }
         ["test"] => stages::run_all(&root),
         ["outside"] => stages::run_outside(&root),
         ["wasm"] => wasm::keep(&root),

@@ -113,6 +113,10 @@ fn outside(root: &Path) -> (Option<Count>, Result<(), Failure>) {
         table.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "units_table"]);
         let file = place.path().join("units.tsv");
         std::fs::write(&file, run::output(&mut table)?).map_err(run::about(&file))?;
+        let mut logs = cargo(root);
+        logs.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "day_logs"]);
+        let file = place.path().join("logs.jsonl");
+        std::fs::write(&file, run::output(&mut logs)?).map_err(run::about(&file))?;
         let mut sittings = cargo(root);
         sittings.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "record_statistics"]);
         let file = place.path().join("records.jsonl");
@@ -128,6 +132,7 @@ fn outside(root: &Path) -> (Option<Count>, Result<(), Failure>) {
     let scripts = [
         ("units.py", place.path().join("units.tsv")),
         ("uncertainty.py", program),
+        ("chart.py", place.path().join("logs.jsonl")),
         ("records.py", place.path().join("records.jsonl")),
     ];
     for (script, about) in scripts {

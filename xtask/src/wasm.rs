@@ -139,8 +139,10 @@ fn parts() -> Vec<Part> {
     let calculators = registry::CALCULATORS.iter().map(|known| calculator(known.id));
     let others = [
         part("sheet", &["worked", "switch_units"], Vec::new()),
-        part("practice", &["draw_at", "pose", "score"], Vec::new()),
+        part("practice", &["choices", "draw_at", "pose", "practice", "score"], Vec::new()),
         part("card", &["cards"], ["card::", "page::card::", "doors::cards::"].map(str::to_owned).to_vec()),
+        part("learning", &["learning"], ["learning::", "doors::learning::"].map(str::to_owned).to_vec()),
+        part("log", &["log"], ["uncertainty::chart::", "doors::log::"].map(str::to_owned).to_vec()),
         part("data", &["work_json"], Vec::new()),
     ];
     calculators.chain(others).collect()

@@ -1,7 +1,7 @@
 //! The door to the browser: text in, text out, no arithmetic.
 #![allow(unsafe_code, reason = "the binding macros expand to it")]
 
-use super::{cards, question, wire};
+use super::{cards, learning as learner, log as day, practice as steps, question, wire};
 use crate::words::phrases::Phrases;
 use std::cell::RefCell;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -60,4 +60,28 @@ pub fn score(question: &str, draw: u32, answer: &str) -> String {
 #[wasm_bindgen]
 pub fn cards(request: &str) -> String {
     PHRASES.with(|phrases| cards::cards_json(request, &phrases.borrow()))
+}
+
+/// A request of the learner's pages; see [`learner::learning_json`].
+#[wasm_bindgen]
+pub fn learning(request: &str) -> String {
+    learner::learning_json(request)
+}
+
+/// A number question with choices made from the usual mistakes; see [`question::choices_json`].
+#[wasm_bindgen]
+pub fn choices(question: &str, draw: u32, seed: u32) -> String {
+    PHRASES.with(|phrases| question::choices_json(question, draw, seed, &phrases.borrow()))
+}
+
+/// A request for a problem's steps; see [`steps::practice_json`].
+#[wasm_bindgen]
+pub fn practice(request: &str) -> String {
+    PHRASES.with(|phrases| steps::practice_json(request, &phrases.borrow()))
+}
+
+/// The day's log; see [`day::log_json`].
+#[wasm_bindgen]
+pub fn log(request: &str) -> String {
+    day::log_json(request)
 }

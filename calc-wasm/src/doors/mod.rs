@@ -2,6 +2,9 @@
 
 pub mod bindings;
 pub mod cards;
+pub mod learning;
+pub mod log;
+pub mod practice;
 pub mod question;
 pub mod uncertainty;
 pub mod wire;

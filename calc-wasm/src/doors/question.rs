@@ -44,6 +44,21 @@ pub fn key(question: &Question, draw: u32, phrases: &Phrases) -> Result<String, 
     Ok(render::feedback(question, posed.as_ref(), None, phrases))
 }
 
+/// A number question with choices made from the usual mistakes: `{"html": …}`.
+pub fn choices_json(question: &str, draw: u32, seed: u32, phrases: &Phrases) -> String {
+    let Some(question) = Question::read(question).filter(|question| question.kind == Ask::Number) else {
+        return error(NO_QUESTION);
+    };
+    match question.draw(draw) {
+        Ok(posed) => {
+            let choices = crate::question::options::choices(&posed, seed);
+            let html = render::posed_with_choices(&question, &posed, &choices, draw, phrases);
+            map(vec![("html", html.into()), ("choices", Value::Number(choices.len() as f64))]).line()
+        }
+        Err(fault) => error(fault.id()),
+    }
+}
+
 /// The draw that a seed leads to: one that is offered; for what is no question, the seed itself.
 pub fn draw_at(question: &str, seed: u32) -> u32 {
     Question::read(question).map_or(seed, |question| question.draw_at(seed))

@@ -8,6 +8,7 @@ mod adjust;
 mod area;
 mod output;
 mod places;
+mod steps;
 mod tank;
 mod timing;
 mod units;
@@ -65,6 +66,8 @@ pub enum Dose {
 
 /// How far the right answer and the mistakes of a posed question are apart at least, as a share of the smaller.
 pub const APART: f64 = 0.03;
+/// How close two values are that are the same.
+const SAME: f64 = 1e-9;
 /// How far they are apart at least where a percentage off is asked for, of which half a point is allowed.
 const POINTS_APART: f64 = 0.011;
 /// How close an answer of many figures must be to what a wrong working leads to: a rounded factor such as 3.14 on the
@@ -84,6 +87,7 @@ pub static MISTAKES: &[&[Mistake]] = &[
     units::MISTAKES,
     tank::MISTAKES,
     active::MISTAKES,
+    steps::MISTAKES,
 ];
 
 /// The number is right for another unit than the one written behind it.
@@ -115,11 +119,16 @@ impl Mistake {
         self.made(problem, unit).filter(|si| !within(*si, problem.si, least))
     }
 
-    /// The same, however little a slight mistake changes.
+    /// The same, however little it changes.
     fn made(&self, problem: &PosedProblem, unit: &Unit) -> Option<f64> {
+        self.leads_anywhere(problem, unit).filter(|si| !within(*si, problem.si, SAME))
+    }
+
+    /// The same, though it may be to the right answer.
+    fn leads_anywhere(&self, problem: &PosedProblem, unit: &Unit) -> Option<f64> {
         self.place(problem.worked.calculator.id, problem.result)?;
         let si = (self.wrong)(&Wrong::new(problem, unit, Rounding::None))?;
-        (si.is_finite() && si != 0.0 && !within(si, problem.si, 1e-9)).then_some(si)
+        (si.is_finite() && si != 0.0).then_some(si)
     }
 
     /// What it leads to where the steps of the wrong working are rounded to three figures.
@@ -294,14 +303,16 @@ fn by_unit(dose: Dose, unit: &Unit) -> Dose {
 pub type Clash = (Option<&'static str>, &'static str);
 
 /// What comes too close in a problem.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub enum Near {
-    /// Nothing: every mistake can be told from the right answer and from the others.
-    Nothing,
-    /// A mistake that is slight by nature is within [`APART`] of the right answer, and all else can be told apart.
-    Slight,
-    /// Two that must be told apart.
-    Clash(Clash),
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Near {
+    /// The first two that must be told apart and cannot be.
+    pub clash: Option<Clash>,
+    /// Whether a mistake that is slight by nature is within [`APART`] of the right answer.
+    pub slight: bool,
+    /// Mistakes that lead elsewhere than to the right answer.
+    pub made: Vec<&'static str>,
+    /// Mistakes that lead to the right answer itself: whoever makes one is told that all is well.
+    pub unseen: Vec<&'static str>,
 }
 
 /// Whether right answer and mistakes can be told apart, or the first two that are nearer to each other than [`APART`];
@@ -310,18 +321,24 @@ pub fn nearest(problem: &PosedProblem, unit: &Unit, more: &[&'static Mistake]) -
     let mut values: Vec<(Option<&'static str>, f64)> = vec![(None, problem.si)];
     let points = is_percent_off(problem.worked.calculator, problem.result);
     let within = |a: f64, b: f64, share: f64| within(a, b, share) || points && (a - b).abs() < POINTS_APART;
-    let mut slight = false;
+    let mut found = Near::default();
     for mistake in all().chain(more.iter().copied()) {
-        let Some(full) = mistake.made(problem, unit) else { continue };
+        let Some(full) = mistake.leads_anywhere(problem, unit) else { continue };
+        if self::within(full, problem.si, SAME) {
+            found.unseen.push(mistake.id);
+            continue;
+        }
+        found.made.push(mistake.id);
         if mistake.slight && within(full, problem.si, APART) {
-            slight = true;
+            found.slight = true;
             continue;
         }
         let near = values.iter().find(|(_, other)| within(full, *other, APART));
         if let Some((other, _)) = near {
-            return Near::Clash((*other, mistake.id));
+            found.clash = Some((*other, mistake.id));
+            return found;
         }
         values.push((Some(mistake.id), full));
     }
-    if slight { Near::Slight } else { Near::Nothing }
+    found
 }

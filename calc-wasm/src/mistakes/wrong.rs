@@ -112,6 +112,21 @@ impl<'a> Wrong<'a> {
         self.run(inputs)
     }
 
+    /// The result without the rows of a group that has some.
+    pub fn without_rows(&self, group: &'static str) -> Option<f64> {
+        if self.inputs().row_count(group) == 0 {
+            return None;
+        }
+        let mut inputs = self.inputs().clone();
+        inputs.keep_rows(group, 0);
+        self.run(inputs)
+    }
+
+    /// Flat name of the result asked for.
+    pub fn result(&self) -> &'a str {
+        self.problem.result
+    }
+
     /// The working in a wrong table of units, in which one `symbol` is `count` of `of`: the inputs are read in that
     /// table and the answer is said in it.
     pub fn unit_taken(&self, symbol: &str, count: f64, of: &str) -> Option<f64> {

@@ -3,4 +3,5 @@
 pub mod card;
 pub mod drawing;
 pub mod question;
+pub mod steps;
 pub mod worked;

@@ -58,6 +58,32 @@ fn choices(question: &Question, id: &str, text: &str, draw: u32, phrases: &Phras
     out
 }
 
+/// A number question with choices instead of a field, or with the field where there are none.
+pub fn posed_with_choices(
+    question: &Question,
+    posed: &Posed,
+    choices: &[String],
+    draw: u32,
+    phrases: &Phrases,
+) -> String {
+    if choices.is_empty() {
+        return self::posed(question, Some(posed), draw, phrases);
+    }
+    let id = html(&question.id);
+    let mut body = opening(&id, &quantities(&question.text_for(posed, phrases)), phrases.get("score.one-label"));
+    for (index, text) in choices.iter().enumerate() {
+        body.push_str(&format!(
+            "<label class=\"tk-choice\"><input class=\"tk-choice__mark\" type=\"radio\" name=\"{id}\" value=\"{index}\" data-answer=\"{}\"> <span class=\"tk-choice__text\">{}</span></label>\n",
+            html(text),
+            quantities(text)
+        ));
+    }
+    format!(
+        "<div class=\"tk-question tk-question--one\" data-part=\"question\" data-question=\"{id}\" data-kind=\"number\" data-draw=\"{draw}\">\n{body}</fieldset>\n\
+         <p class=\"tk-question__ask\" id=\"q-{id}-ask\" data-role=\"ask\"></p>\n</div>\n"
+    )
+}
+
 fn opening(id: &str, text: &str, label: &str) -> String {
     format!(
         "<fieldset class=\"tk-question__answer\" aria-describedby=\"q-{id}-ask\"><legend class=\"tk-question__text\" id=\"q-{id}-text\">{text}</legend>\n<p class=\"tk-question__label\">{}</p>\n",

@@ -8,10 +8,13 @@
 //!   [`Question::draw_at`] leads from a seed to one of them.
 //! - [`score::judge`] gives the verdict on an answer as it was typed.
 
+pub mod chance;
 mod draw;
 pub mod offered;
+pub mod options;
 pub mod ranges;
 pub mod score;
+pub mod steps;
 pub mod template;
 pub mod topic;
 mod ways;

@@ -3,7 +3,8 @@
 
 use super::Question;
 use super::template::{Posed, TemplateFault};
-use crate::mistakes::{self, Clash, Mistake, Near};
+use crate::mistakes::{self, Clash, Mistake};
+use std::collections::BTreeSet;
 
 /// Draws of a template that are judged when a course is published. Enough for years of practice on one template; the
 /// draws beyond are never asked.
@@ -94,13 +95,14 @@ impl Question {
         let template = self.template()?;
         let count = template.candidates().min(u64::from(most.max(1))) as u32;
         let mut fits = Vec::with_capacity(count as usize);
+        let (mut made, mut unseen) = (BTreeSet::new(), Vec::with_capacity(count as usize));
         let mut clashes: Vec<(Clash, usize)> = Vec::new();
         let mut fault = TemplateFault::NoUsableNumbers;
         for draw in 0..count {
             let fit = match template.draw(draw) {
                 // Numbers that the author fixed are the author's business.
                 Ok(_) if template.candidates() == 1 => Fit::Well,
-                Ok(posed) => fit(&posed, more),
+                Ok(posed) => fit(&posed, more, &mut made, &mut unseen, draw),
                 Err(TemplateFault::Inputs(problems)) => {
                     fault = TemplateFault::Inputs(problems);
                     Fit::Not
@@ -111,6 +113,13 @@ impl Question {
                 counted(&mut clashes, clash);
             }
             fits.push(fit);
+        }
+        // A mistake that shows at other numbers must not land on the right answer at these.
+        for (draw, mistake) in unseen {
+            let fit = &mut fits[draw as usize];
+            if *fit == Fit::Well && made.contains(mistake) {
+                *fit = Fit::Barely;
+            }
         }
         // Draws in which even a slight mistake can be seen are preferred where there are enough of them.
         let well = fits.iter().filter(|fit| **fit == Fit::Well).count();
@@ -145,14 +154,23 @@ enum Fit {
     Not,
 }
 
-fn fit(posed: &Posed, more: &[&'static Mistake]) -> Fit {
+fn fit(
+    posed: &Posed,
+    more: &[&'static Mistake],
+    made: &mut BTreeSet<&'static str>,
+    unseen: &mut Vec<(u32, &'static str)>,
+    draw: u32,
+) -> Fit {
     if !posed.worked.inputs.implausible.is_empty() || posed.si == 0.0 {
         return Fit::Not;
     }
-    match mistakes::nearest(&posed.problem(), &posed.unit, more) {
-        Near::Nothing => Fit::Well,
-        Near::Slight => Fit::Barely,
-        Near::Clash(clash) => Fit::Inseparable(clash),
+    let near = mistakes::nearest(&posed.problem(), &posed.unit, more);
+    made.extend(&near.made);
+    unseen.extend(near.unseen.iter().map(|mistake| (draw, *mistake)));
+    match near.clash {
+        Some(clash) => Fit::Inseparable(clash),
+        None if near.slight => Fit::Barely,
+        None => Fit::Well,
     }
 }
 

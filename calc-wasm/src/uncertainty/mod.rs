@@ -4,6 +4,7 @@
 //! Readings are taken to err independently of one another (JCGM 100:2008, 5.1.2). What no reading can show is not in
 //! here: marks printed in the wrong place, a worn nozzle, a pressure that has changed since.
 
+pub mod chart;
 mod longer;
 mod slope;
 mod unused;

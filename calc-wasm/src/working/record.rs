@@ -85,7 +85,7 @@ pub struct Repeats {
 }
 
 /// Which steps are rounded as they are computed, to see what a learner who rounds on the way arrives at.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub enum Rounding {
     /// None: the ordinary way.
     #[default]
@@ -94,6 +94,8 @@ pub enum Rounding {
     Every(usize),
     /// Only the step with this index, to so many figures.
     Only(usize, usize),
+    /// None, but the step with this index comes out so many times too large: a slip, for learners to find.
+    Scaled(usize, f64),
 }
 
 /// Keeps what a calculator does.
@@ -158,6 +160,10 @@ impl Recorder {
         let si = match figures {
             Some(figures) => to_figures(si / unit.size(), figures) * unit.size(),
             None => si,
+        };
+        let si = match self.rounding {
+            Rounding::Scaled(only, factor) if only == index => si * factor,
+            _ => si,
         };
         let (expr, named) = (expr.clone(), self.named.clone());
         self.steps.push(Step { id, rows: rows.to_vec(), expr, si, unit: unit.clone(), named });

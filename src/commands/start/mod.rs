@@ -204,7 +204,8 @@ fn tell(folder: &Path, answers: &Answers, files: &[(String, Vec<u8>)]) {
     let mut told = format!("Started “{}” in {place}.\n", answers.title);
     for (name, _) in files {
         let about = match name.as_str() {
-            "course.yaml" => "company, contact, units, which lessons in which order",
+            "course.yaml" => "company, colours, contact, units, which lessons in which order",
+            "cautions.yaml" => "a caution of your own, with what it rests on",
             "lessons/our-sprayer.md" => "a lesson of your own, with an example, a caution and a quiz",
             "questions/our-check.yaml" => "the questions of its quiz",
             _ => "",
@@ -215,7 +216,7 @@ fn tell(folder: &Path, answers: &Answers, files: &[(String, Vec<u8>)]) {
     let place =
         if place.contains([' ', '\'', '$', '&', '(']) { format!("'{}'", place.replace('\'', "'\\''")) } else { place };
     told.push_str(&format!(
-        "Every file says in its comments what to change.\n  next  tankside publish {place} --to site\n"
+        "Every file says in its comments what to change.\n  next  tankside preview {place}\n        tankside publish {place} --to site\n"
     ));
     to_stdout(&clean(&told));
 }

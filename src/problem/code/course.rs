@@ -121,6 +121,10 @@ super::entries! {
         "A page template that fails while a page is made."
         "That page would be missing."
         "Correct the template at the place that is named.";
+    PREVIEW_REFUSED "preview-refused" Error
+        "An address or a port at which no preview can be opened."
+        "Its author cannot see what a learner will see."
+        "Name another port with `--port`.";
     START_REFUSED "start-refused" Error
         "A folder in which no course can be begun."
         "Files that are there already would be lost."

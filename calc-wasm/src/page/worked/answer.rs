@@ -122,6 +122,13 @@ fn list(out: &mut String, worked: &Worked, steps: &[Step], words: bool, label: &
     out.push_str("</ol>\n");
 }
 
+/// One step as a line of the working, its formula in words too.
+pub fn step_line(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
+    let mut out = String::new();
+    one_step(&mut out, worked, step, true, phrases);
+    out
+}
+
 fn one_step(out: &mut String, worked: &Worked, step: &Step, words: bool, phrases: &Phrases) {
     let numbers = line::numbers(step);
     put(

@@ -23,7 +23,7 @@ use crate::words::say;
 use crate::working::record::{Arg, System};
 
 pub(crate) use answer::sources;
-pub use answer::{some_steps, steps};
+pub use answer::{some_steps, step_line, steps};
 pub(crate) use sure::sure;
 
 /// How much of a worked example is in sight before anything is unfolded.

@@ -1,0 +1,158 @@
+//! The day's log over the wire: what was typed in, the chart and what it says out.
+
+use crate::quantity::kind::Kind;
+use crate::quantity::typed;
+use crate::quantity::unit::Unit;
+use crate::text::escape::html;
+use crate::text::figures::{exact, shown};
+use crate::text::json::{Value, map};
+use crate::uncertainty::chart::{Known, Lawn, Point, Verdict, point, verdict};
+use crate::words::say;
+
+/// Lawns that one chart shows at most.
+const MOST: usize = 200;
+
+/// A log as typed: `rate` (the calibrated one), `sure`, `area-sure` (percent, about two standard deviations, as a card
+/// says them), `gauge` (how finely it is read), `lawns` (name, area, volume each). Replies `errors` (names of fields that
+/// cannot be read), and where there are none `rows` (rate, percent off, whether within the limits), `verdict`
+/// (`empty`, `steady`, `drifting`, `one-off`), `high`, `lawn`, and `svg`.
+pub fn log_json(request: &str) -> String {
+    let request = Value::read(request).unwrap_or(Value::Null);
+    let mut errors: Vec<Value> = Vec::new();
+    let mut read = |name: &str, kind: Kind| {
+        let typed = request.get(name).text().and_then(|text| typed::read(text, kind, None).ok());
+        let sound = typed.filter(|typed| typed.si > 0.0 && typed.si.is_finite());
+        if sound.is_none() {
+            errors.push(name.into());
+        }
+        sound
+    };
+    let rate = read("rate", Kind::VolumePerArea);
+    let (sure, area_sure) = (read("sure", Kind::Share), read("area-sure", Kind::Share));
+    let gauge = read("gauge", Kind::Volume);
+    let (Some(rate), Some(sure), Some(area_sure), Some(gauge)) = (rate, sure, area_sure, gauge) else {
+        return map(vec![("errors", Value::List(errors))]).line();
+    };
+    // A card says within how much it is sure: about two standard deviations.
+    let known = Known { rate: rate.si, rate_share: sure.si / 2.0, area_share: area_sure.si / 2.0, gauge: gauge.si };
+    let rows = request.get("lawns").list().unwrap_or_default();
+    let mut points: Vec<Option<Point>> = Vec::new();
+    for row in rows.iter().take(MOST) {
+        let text = |place: usize| row.list().and_then(|row| row.get(place)).and_then(Value::text).unwrap_or_default();
+        let of = |place: usize, kind: Kind| typed::read(text(place), kind, None).ok().map(|typed| typed.si);
+        let lawn = of(1, Kind::Area).zip(of(2, Kind::Volume)).filter(|(area, volume)| *area > 0.0 && *volume > 0.0);
+        points.push(lawn.map(|(area, volume)| point(&Lawn { area, volume }, &known)));
+    }
+    let whole: Vec<Point> = points.iter().flatten().copied().collect();
+    let (word, high, lawn) = match verdict(&whole) {
+        Verdict::Empty => ("empty", Value::Null, Value::Null),
+        Verdict::Steady => ("steady", Value::Null, Value::Null),
+        Verdict::Drifting(high) => ("drifting", Value::Bool(high), Value::Null),
+        Verdict::OneOff(place, high) => {
+            let readable = points.iter().enumerate().filter(|(_, point)| point.is_some());
+            let lawn =
+                readable.map(|(index, _)| index).nth(place).map_or(Value::Null, |index| Value::Number(index as f64));
+            ("one-off", Value::Bool(high), lawn)
+        }
+    };
+    let row = |point: &Option<Point>| match point {
+        None => Value::Null,
+        Some(point) => map(vec![
+            ("rate", say::quantity(point.share * known.rate, &rate.unit).into()),
+            ("off", percent(point.share - 1.0).into()),
+            ("within", Value::Bool(point.z().abs() <= 3.0)),
+        ]),
+    };
+    map(vec![
+        ("errors", Value::List(Vec::new())),
+        ("rows", Value::List(points.iter().map(row).collect())),
+        ("verdict", word.into()),
+        ("high", high),
+        ("lawn", lawn),
+        ("svg", chart(&whole, &known, &rate.unit).into()),
+    ])
+    .line()
+}
+
+fn percent(share: f64) -> String {
+    let size = shown(share.abs() * 100.0, 2);
+    match share {
+        share if share.abs() < 0.0005 => "0 %".to_owned(),
+        share if share > 0.0 => ["+", &size, " %"].concat(),
+        _ => ["−", &size, " %"].concat(),
+    }
+}
+
+const WIDTH: f64 = 340.0;
+const HEIGHT: f64 = 170.0;
+const LEFT: f64 = 8.0;
+
+/// A place on the chart, to a tenth of its unit.
+fn at(place: f64) -> String {
+    exact((place * 10.0).round() / 10.0).replace(',', "").replace('−', "-")
+}
+
+/// The chart: the calibrated rate, the limits of each lawn as a band, and the lawns in order. What is off has another
+/// shape, not only another colour.
+fn chart(points: &[Point], known: &Known, unit: &Unit) -> String {
+    let far = points.iter().map(|point| (point.share - 1.0).abs().max(3.0 * point.sigma)).fold(0.06, f64::max) * 1.1;
+    let y = |share: f64| (HEIGHT - 30.0) / 2.0 + 10.0 - (share - 1.0) / far * (HEIGHT - 40.0) / 2.0;
+    let step = (WIDTH - LEFT - 20.0) / points.len().max(1) as f64;
+    let x = |index: usize| LEFT + 10.0 + step * (index as f64 + 0.5);
+    let mut out =
+        String::from("<svg class=\"tk-log__chart\" viewBox=\"0 0 340 170\" aria-hidden=\"true\" focusable=\"false\">");
+    for (index, point) in points.iter().enumerate() {
+        let (top, bottom) = (y(1.0 + 3.0 * point.sigma), y(1.0 - 3.0 * point.sigma));
+        let (left, wide, high) = (at(x(index) - step / 2.0), at(step), at(bottom - top));
+        out.push_str(
+            &[
+                "<rect class=\"tk-log__band\" x=\"",
+                &left,
+                "\" y=\"",
+                &at(top),
+                "\" width=\"",
+                &wide,
+                "\" height=\"",
+                &high,
+                "\"/>",
+            ]
+            .concat(),
+        );
+    }
+    out.push_str(&["<path class=\"tk-log__mean\" d=\"M8 ", &at(y(1.0)), "H340\"/>"].concat());
+    let line: Vec<String> =
+        points.iter().enumerate().map(|(index, point)| [at(x(index)), at(y(point.share))].join(" ")).collect();
+    if line.len() > 1 {
+        out.push_str(&["<path class=\"tk-log__line\" d=\"M", &line.join("L"), "\"/>"].concat());
+    }
+    for (index, point) in points.iter().enumerate() {
+        let (x, y) = (x(index), y(point.share));
+        let mark = if point.z().abs() > 3.0 {
+            ["<path class=\"tk-log__off\" d=\"M", &at(x), " ", &at(y - 7.0), "l7 7l-7 7l-7 -7z\"/>"].concat()
+        } else {
+            ["<circle class=\"tk-log__point\" cx=\"", &at(x), "\" cy=\"", &at(y), "\" r=\"4.5\"/>"].concat()
+        };
+        out.push_str(&mark);
+    }
+    let mean = html(&say::quantity(known.rate, unit));
+    out.push_str(&["<text class=\"tk-log__text\" x=\"8\" y=\"164\">", &mean, "</text></svg>"].concat());
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_log_is_read_as_typed_and_what_cannot_be_read_is_named() {
+        assert_eq!(log_json("{"), r#"{"errors":["rate","sure","area-sure","gauge"]}"#);
+        let request = r#"{"rate":"2 gal/1000 ft2","sure":"4 %","area-sure":"4 %","gauge":"0.5 gal","lawns":[["a","12,500 ft2","25 gal"],["b","?","9 gal"],["c","10000 ft2","31 gal"]]}"#;
+        let reply = Value::read(&log_json(request)).unwrap();
+        assert_eq!(reply.get("verdict").text(), Some("one-off"));
+        assert_eq!(reply.get("lawn").whole(), Some(2), "counted among all rows, read or not");
+        let rows = reply.get("rows").list().unwrap();
+        assert_eq!((rows[0].get("off").text(), &rows[1]), (Some("0 %"), &Value::Null));
+        assert_eq!(rows[2].get("off").text(), Some("+55 %"));
+        assert!(reply.get("svg").text().unwrap().contains("tk-log__off"));
+    }
+}

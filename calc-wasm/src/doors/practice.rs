@@ -1,0 +1,64 @@
+//! Steps of a worked example over the wire: left blank, answered one by one, or with a slip to find.
+
+use crate::doors::wire::error;
+use crate::page::steps as render;
+use crate::question::steps::{StepVerdict, judge_step, leading, slipped};
+use crate::question::template::Posed;
+use crate::question::{Ask, Question};
+use crate::text::json::{Value, map};
+use crate::words::phrases::Phrases;
+
+/// A request for a problem's steps, by its `do`; `question` is a question's JSON as text, `draw` its draw.
+///
+/// - `faded`: `blanks`, `seed` → `html`, `steps` (how many there are).
+/// - `step`: `step`, `answer` → `right` (true, false or null), `ask`.
+/// - `slip`: `seed` → `html`, empty where no mistake can be shown in one step.
+/// - `slip-answer`: `seed`, `step` marked, `answer` → `marked` and `right` (whether step and figure are right), `ask`,
+///   `html` with the mistake in words.
+pub fn practice_json(request: &str, phrases: &Phrases) -> String {
+    let request = Value::read(request).unwrap_or(Value::Null);
+    let question = request.get("question").text().and_then(Question::read);
+    let Some(question) = question.filter(|question| question.kind == Ask::Number) else {
+        return error("this is no question that is worked in steps");
+    };
+    let number = |key: &str| request.get(key).whole().unwrap_or(0);
+    let (draw, seed) = (number("draw") as u32, number("seed") as u32);
+    let posed = match question.draw(draw) {
+        Ok(posed) => posed,
+        Err(fault) => return error(fault.id()),
+    };
+    let answer = request.get("answer").text().unwrap_or_default();
+    match request.get("do").text().unwrap_or_default() {
+        "faded" => map(vec![
+            ("html", render::faded(&question, &posed, number("blanks"), seed, phrases).into()),
+            ("steps", Value::Number(leading(&posed) as f64)),
+        ]),
+        "step" => verdict(&judge_step(&posed.worked, number("step"), answer), phrases),
+        "slip" => {
+            let html =
+                slipped(&posed, seed).map_or_else(String::new, |slip| render::slip(&question, &posed, &slip, phrases));
+            map(vec![("html", html.into())])
+        }
+        "slip-answer" => slip_answer(&posed, seed, request.get("step").whole(), answer, phrases),
+        _ => return error("there is no such request"),
+    }
+    .line()
+}
+
+fn verdict(verdict: &StepVerdict, phrases: &Phrases) -> Value {
+    let (right, ask) = match verdict {
+        StepVerdict::Right => (Value::Bool(true), Value::Null),
+        StepVerdict::Wrong => (Value::Bool(false), Value::Null),
+        StepVerdict::Ask(query) => (Value::Null, render::ask(query, phrases).into()),
+    };
+    map(vec![("right", right), ("ask", ask)])
+}
+
+fn slip_answer(posed: &Posed, seed: u32, marked: Option<usize>, answer: &str, phrases: &Phrases) -> Value {
+    let Some(slip) = slipped(posed, seed) else { return map(vec![]) };
+    let figure = judge_step(&posed.worked, slip.step, answer);
+    let Value::Map(mut members) = verdict(&figure, phrases) else { return Value::Null };
+    members.push(("marked".to_owned(), Value::Bool(marked == Some(slip.step))));
+    members.push(("html".to_owned(), render::slip_told(posed, &slip, phrases).into()));
+    Value::Map(members)
+}

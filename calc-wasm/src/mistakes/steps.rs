@@ -1,0 +1,79 @@
+//! A step left out, or done the wrong way round: the slips that a question is most often built for.
+
+use super::places::{AI_PRODUCT, COVERED, LAWN, OUTPUT, RATE, RATED_AT_TEST, TIMED};
+use super::wrong::{exponent, holds};
+use super::{Mistake, Wrong};
+use crate::quantity::unit::Unit;
+
+pub(super) static MISTAKES: &[Mistake] = &[
+    Mistake { id: "seconds-taken-as-minutes", places: &[OUTPUT, COVERED], slight: false, wrong: seconds_as_minutes },
+    Mistake { id: "sixty-and-128-forgotten", places: &[OUTPUT], slight: false, wrong: both_forgotten },
+    Mistake { id: "sum-for-mean", places: &[OUTPUT], slight: false, wrong: sum_for_mean },
+    Mistake { id: "bed-not-taken-out", places: &[COVERED], slight: true, wrong: bed_left_in },
+    Mistake { id: "one-pass-only", places: &[COVERED, TIMED], slight: false, wrong: one_pass },
+    Mistake { id: "not-scaled-to-1000", places: &[RATE], slight: false, wrong: not_scaled },
+    Mistake { id: "multiplied-by-strength", places: &[AI_PRODUCT], slight: false, wrong: times_strength },
+    Mistake { id: "length-plus-width", places: &[LAWN], slight: false, wrong: length_plus_width },
+    Mistake { id: "rated-flow-linear", places: &[RATED_AT_TEST], slight: false, wrong: linear_at_test },
+];
+
+/// Whether the answer is in so much a minute and every time is given in seconds.
+fn a_minute_from_seconds(w: &Wrong) -> bool {
+    let mut times = w.inputs().quantities().filter(|(name, _)| name.ends_with("time"));
+    exponent(w.unit, "min") == -1 && times.all(|(_, typed)| holds(&typed.unit, "s"))
+}
+
+/// The amount is divided by the seconds, and the result is called an amount in a minute.
+fn seconds_as_minutes(w: &Wrong) -> Option<f64> {
+    a_minute_from_seconds(w).then(|| w.right() / 60.0)
+}
+
+/// The same, and fluid ounces are called gallons.
+fn both_forgotten(w: &Wrong) -> Option<f64> {
+    let ounces = w.inputs().quantities().any(|(name, typed)| name.ends_with("volume") && holds(&typed.unit, "fl oz"));
+    (ounces && holds(w.unit, "gal") && a_minute_from_seconds(w)).then(|| w.right() * 128.0 / 60.0)
+}
+
+/// The catches of all nozzles are added, and the sum is called that of the average one.
+fn sum_for_mean(w: &Wrong) -> Option<f64> {
+    let nozzles = w.inputs().row_count("nozzle");
+    (w.result() == "mean-output" && nozzles > 1).then(|| w.right() * nozzles as f64)
+}
+
+/// What is not sprayed is not taken off.
+fn bed_left_in(w: &Wrong) -> Option<f64> {
+    w.without_rows("patch")
+}
+
+/// One pass is counted, although the time is that of all of them.
+fn one_pass(w: &Wrong) -> Option<f64> {
+    w.change(&|name, _| (name.starts_with("pass.") && name.ends_with(".passes")).then_some(1.0))
+}
+
+/// What landed on the ground that was sprayed is called what lands on 1000 ft2.
+fn not_scaled(w: &Wrong) -> Option<f64> {
+    let per = w.unit.parts().iter().find(|(part, _)| matches!(part.symbol, "1000 ft2" | "100 m2"))?.0;
+    let areas = w.inputs().quantities().filter(|(name, _)| name.ends_with(".area")).map(|(_, typed)| typed.si);
+    let ground: f64 = areas.sum();
+    (ground > 0.0).then(|| w.right() * ground / per.size.value())
+}
+
+/// The pounds wanted are multiplied by the pounds in a gallon, where they are divided by them.
+fn times_strength(w: &Wrong) -> Option<f64> {
+    let strength = w.typed("strength").filter(|typed| typed.unit == Unit::of("lb/gal"))?.value();
+    Some(w.right() * strength * strength)
+}
+
+/// Length and width are added once.
+fn length_plus_width(w: &Wrong) -> Option<f64> {
+    let parts = w.inputs().names().filter(|name| name.ends_with(".effect")).count();
+    let (length, width) = (w.typed("rectangle.1.length")?, w.typed("rectangle.1.width")?);
+    let unit = Unit::of("ft");
+    let sum = (length.si + width.si) / unit.size();
+    (parts == 1 && length.unit == unit).then(|| sum * unit.size() * unit.size())
+}
+
+/// The flow of a new tip is scaled in step with the pressure, not with its root.
+fn linear_at_test(w: &Wrong) -> Option<f64> {
+    Some(w.right() * (w.si("test-pressure")? / w.si("rated-pressure")?).sqrt())
+}

@@ -1,0 +1,126 @@
+//! The steps of a problem as questions of their own, and a working with one wrong step made from the usual mistakes.
+
+use super::chance::Chance;
+use super::score::Query;
+use super::template::Posed;
+use crate::mistakes::{self, Mistake};
+use crate::problem::worked::{Worked, work_inputs};
+use crate::quantity::kind::Kind;
+use crate::quantity::typed::{self, Misread};
+use crate::working::record::{Outcome, Rounding};
+
+/// How far the answer to a step may be off: what was rounded to three figures before it counts.
+const NEAR: f64 = 0.02;
+
+/// How many steps of a problem's working lead to its answer; what the calculator works out beyond is not asked.
+pub fn leading(posed: &Posed) -> usize {
+    let steps = &posed.worked.steps;
+    let gives = |si: f64| (si - posed.si).abs() <= 1e-12 * posed.si.abs();
+    steps.iter().position(|step| gives(step.si)).map_or(steps.len(), |last| last + 1)
+}
+
+/// The verdict on the answer to one step.
+#[derive(Debug, PartialEq)]
+pub enum StepVerdict {
+    /// Right.
+    Right,
+    /// Not right.
+    Wrong,
+    /// Not marked: something has to be asked first.
+    Ask(Query),
+}
+
+/// Judges what somebody typed for a step.
+pub fn judge_step(worked: &Worked, step: usize, text: &str) -> StepVerdict {
+    let Some(step) = worked.steps.get(step) else { return StepVerdict::Ask(Query::Empty) };
+    if text.trim().is_empty() {
+        return StepVerdict::Ask(Query::Empty);
+    }
+    let kind = Kind::of(&step.unit).unwrap_or(Kind::Number);
+    match typed::read(text, kind, None) {
+        Ok(typed) if (typed.si - step.si).abs() <= NEAR * step.si.abs() * (1.0 + 1e-9) => StepVerdict::Right,
+        Ok(_) => StepVerdict::Wrong,
+        Err(Misread::UnitMissing) => StepVerdict::Ask(Query::Unit(text.trim().to_owned(), kind)),
+        Err(Misread::UnitUnknown(_)) => StepVerdict::Ask(Query::UnitUnknown(kind)),
+        Err(Misread::Ounces) => StepVerdict::Ask(Query::Ounces),
+        Err(Misread::WrongKind(unit)) => StepVerdict::Ask(Query::Kind(Kind::of(&unit), kind)),
+        Err(_) => StepVerdict::Ask(Query::Number),
+    }
+}
+
+/// A working in which one step is wrong.
+#[derive(Debug)]
+pub struct Slipped {
+    /// The mistake it is made from.
+    pub mistake: &'static Mistake,
+    /// The wrong step.
+    pub step: usize,
+    /// The working, wrong from that step on.
+    pub worked: Worked,
+}
+
+/// A wrong working of a problem: a usual mistake, put into a step from which it leads to what the mistake leads to.
+/// `None` where no mistake can be shown in one step.
+pub fn slipped(posed: &Posed, seed: u32) -> Option<Slipped> {
+    let mut chance = Chance::new(u64::from(seed) ^ 0x736c_6970);
+    let problem = posed.problem();
+    let mut wrong: Vec<(&'static Mistake, f64)> =
+        mistakes::all().filter_map(|mistake| Some((mistake, mistake.leads_to(&problem, &posed.unit)?))).collect();
+    chance.shuffle(&mut wrong);
+    let mut order: Vec<usize> = (0..leading(posed)).collect();
+    chance.shuffle(&mut order);
+    for (mistake, si) in wrong {
+        let factor = si / posed.si;
+        // A step that is only a little off could be rounding, and a wrong sign is no slip of one step.
+        if !(factor > 0.0 && (factor - 1.0).abs() > 0.05) {
+            continue;
+        }
+        for step in &order {
+            let inputs = posed.worked.inputs.clone();
+            let Ok(worked) =
+                work_inputs(posed.calculator, inputs, posed.worked.system, Rounding::Scaled(*step, factor))
+            else {
+                continue;
+            };
+            let Some(Outcome::Quantity(led, _)) = worked.result(&posed.result).map(|found| found.outcome.clone())
+            else {
+                continue;
+            };
+            if (led - si).abs() <= 1e-6 * si.abs() {
+                return Some(Slipped { mistake, step: *step, worked });
+            }
+        }
+    }
+    None
+}
+
+/// What steps can be for: the kinds of what they give.
+const PURPOSES: &[Kind] = &[
+    Kind::Flow,
+    Kind::AreaRate,
+    Kind::VolumePerArea,
+    Kind::Area,
+    Kind::Volume,
+    Kind::Mass,
+    Kind::Speed,
+    Kind::Time,
+    Kind::Length,
+    Kind::Share,
+];
+
+/// The step of a working that is asked about, and the purposes offered, the right one first in `0`: its place among the
+/// offered is the second number. `None` where no step has a purpose of its own.
+pub fn why(posed: &Posed, seed: u32) -> Option<(usize, usize, Vec<Kind>)> {
+    let mut chance = Chance::new(u64::from(seed) ^ 0x7768_79);
+    let kinds: Vec<(usize, Kind)> = (posed.worked.steps.iter().take(leading(posed)).enumerate())
+        .filter_map(|(index, step)| Some((index, Kind::of(&step.unit)?)))
+        .filter(|(_, kind)| PURPOSES.contains(kind))
+        .collect();
+    let (step, kind) = *kinds.get(chance.below(kinds.len()))?;
+    let mut others: Vec<Kind> = PURPOSES.iter().copied().filter(|other| *other != kind).collect();
+    chance.shuffle(&mut others);
+    others.truncate(2);
+    let place = chance.below(3);
+    others.insert(place, kind);
+    Some((step, place, others))
+}

@@ -1,0 +1,114 @@
+//! `tankside proof`: what is wrong with a course and what could be better, without publishing.
+
+use super::{CommandEntry, MISUSED, Shelf, style, to_stderr, to_stdout};
+use crate::embedded::{CONTENT, DEMO};
+use crate::load::{Disk, Files, Layered, Memory};
+use crate::problem::{Problems, code, offer};
+use crate::proof;
+use clap::{Arg, ArgMatches, Command, value_parser};
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+/// The command.
+pub const ENTRY: CommandEntry = CommandEntry {
+    name: "proof",
+    shelf: Shelf::Course,
+    declare,
+    run,
+    examples: &[
+        ("tankside proof our-course", "every mistake in our-course/, and what could be better"),
+        ("tankside proof --format sarif > proof.sarif", "the same for an editor or a code host, in the open standard"),
+        ("tankside proof --explain caution-lost", "what a code means, why it matters, and what to write"),
+    ],
+};
+
+fn declare(command: Command) -> Command {
+    command
+        .about("look for mistakes in a course, and for what could be better, without publishing")
+        .arg(
+            Arg::new("course")
+                .value_name("COURSE")
+                .help("the folder that holds course.yaml; without it this folder, or else the demo course")
+                .value_parser(value_parser!(PathBuf)),
+        )
+        .arg(
+            Arg::new("format")
+                .long("format")
+                .value_name("FORM")
+                .value_parser(["text", "json", "sarif"])
+                .default_value("text")
+                .help("text for people, json or sarif for programs"),
+        )
+        .arg(
+            Arg::new("explain")
+                .long("explain")
+                .value_name("CODE")
+                .help("say what a code means, or list them with `all`"),
+        )
+}
+
+fn run(words: &ArgMatches) -> ExitCode {
+    if let Some(wanted) = words.get_one::<String>("explain") {
+        return explain(wanted);
+    }
+    let stock = Memory::of(&CONTENT);
+    let here = Path::new(".");
+    let folder = match words.get_one::<PathBuf>("course") {
+        Some(folder) => Some(folder.as_path()),
+        None => here.join("course.yaml").is_file().then_some(here),
+    };
+    let own: Box<dyn Files> = match folder {
+        Some(folder) => match Disk::open(folder) {
+            Ok(disk) => Box::new(disk),
+            Err(problem) => {
+                to_stderr(&Problems::from(*problem).draw(style()));
+                return ExitCode::FAILURE;
+            }
+        },
+        None => Box::new(Memory::of(&DEMO)),
+    };
+    let resolved = crate::resolve(&Layered(vec![own.as_ref(), &stock]));
+    let mut problems = resolved.problems.clone();
+    problems.extend(proof::proof(resolved.draft()));
+    problems.sort();
+    let text = match words.get_one::<String>("format").map(String::as_str) {
+        Some("json") => proof::json(&problems),
+        Some("sarif") => proof::sarif(&problems),
+        _ if problems.is_empty() => "Nothing to mark.\n".to_owned(),
+        _ => problems.draw_all(style()),
+    };
+    to_stdout(&text);
+    if problems.has_errors() { ExitCode::FAILURE } else { ExitCode::SUCCESS }
+}
+
+fn explain(wanted: &str) -> ExitCode {
+    if wanted == "all" {
+        let lines = code::rules().map(|rule| format!("{:<26} {:<8} {}\n", rule.code, rule.severity.word(), rule.finds));
+        to_stdout(&lines.collect::<String>());
+        return ExitCode::SUCCESS;
+    }
+    match code::rule(wanted) {
+        Some(rule) => {
+            to_stdout(&format!(
+                "{}, {}\n\n  Finds    {}\n  Matters  {}\n  Write    {}\n",
+                rule.code,
+                match rule.severity {
+                    crate::problem::Severity::Error => "an error: the course is not published",
+                    crate::problem::Severity::Warning => "a warning: the course is published",
+                },
+                rule.finds,
+                rule.matters,
+                rule.write
+            ));
+            ExitCode::SUCCESS
+        }
+        None => {
+            let help = offer(wanted, code::rules().map(|rule| rule.code).collect::<Vec<_>>()).unwrap_or_default();
+            to_stderr(&format!(
+                "There is no code `{wanted}`.\n  {}; `tankside proof --explain all` lists them.\n",
+                crate::problem::capital(&help)
+            ));
+            ExitCode::from(MISUSED)
+        }
+    }
+}

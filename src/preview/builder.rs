@@ -1,0 +1,138 @@
+//! From changed files to the next version of the course; the last good one is kept until the next is good.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::time::{Duration, Instant};
+
+use super::version::{CourseFiles, Way, start};
+use crate::course::{Readers, Resolved, resolve_again, resolve_for};
+use crate::load::Disk;
+use crate::problem::{Problem, Problems};
+
+/// Lessons that may change at once and are each resolved by themselves; more are read as a whole course.
+const BY_THEMSELVES: usize = 20;
+
+/// The course as it is shown, and as it was last read.
+#[derive(Debug)]
+pub struct Builder {
+    resolved: Option<Resolved>,
+    /// What is wrong now.
+    problems: Problems,
+    way: Option<Way>,
+    title: String,
+    /// Counts the changes of what many pages share: settings, phrases, pictures, parts.
+    look: u64,
+}
+
+/// What came of a change.
+#[derive(Debug)]
+pub struct Outcome {
+    /// The files that changed; empty where the whole course was read.
+    pub changed: BTreeSet<String>,
+    /// Whether the whole course was read.
+    pub whole: bool,
+    /// Errors and warnings.
+    pub count: (usize, usize),
+    /// How long it took until pages could be asked for.
+    pub took: Duration,
+}
+
+impl Builder {
+    /// Reads a course for the first time; one that is broken has problems and no pages.
+    pub fn new(course: &Path) -> (Self, Outcome) {
+        let mut builder = Self { resolved: None, problems: Problems::new(), way: None, title: String::new(), look: 0 };
+        let outcome = builder.whole(course);
+        (builder, outcome)
+    }
+
+    /// What is wrong now.
+    pub fn problems(&self) -> &Problems {
+        &self.problems
+    }
+
+    /// The title of the course that is shown.
+    pub fn title(&self) -> &str {
+        &self.title
+    }
+
+    pub(super) fn way(&self) -> Option<Way> {
+        self.way.clone()
+    }
+
+    pub(super) fn look(&self) -> u64 {
+        self.look
+    }
+
+    /// Reads the whole course.
+    pub fn whole(&mut self, course: &Path) -> Outcome {
+        let begun = Instant::now();
+        self.look += 1;
+        match Disk::open(course) {
+            Ok(disk) => {
+                let files = CourseFiles::new(disk);
+                let resolved = resolve_for(&files, Readers::Author);
+                let first = resolved.draft().lessons.first().map(|lesson| format!("lessons/{}.html", lesson.stem));
+                let trial = ["index.html".to_owned(), "formulas.html".to_owned()].into_iter().chain(first).collect();
+                self.take(resolved, files, trial);
+            }
+            Err(problem) => {
+                self.resolved = None;
+                self.problems = Problems::from(*problem);
+            }
+        }
+        self.outcome(BTreeSet::new(), true, begun)
+    }
+
+    /// Takes up changed files: a few lessons by themselves, everything else with the whole course.
+    pub fn changed(&mut self, course: &Path, changed: &BTreeSet<String>) -> Outcome {
+        let begun = Instant::now();
+        let lessons: Option<Vec<&str>> =
+            changed.iter().map(|name| name.strip_prefix("lessons/")?.strip_suffix(".md")).collect();
+        let again = lessons.filter(|lessons| lessons.len() <= BY_THEMSELVES).and_then(|lessons| {
+            let files = CourseFiles::new(Disk::open(course).ok()?);
+            let mut resolved = self.resolved.take()?;
+            for stem in &lessons {
+                resolved = resolve_again(&resolved, &files, stem, Readers::Author)?;
+            }
+            let trial = lessons.iter().map(|stem| format!("lessons/{stem}.html")).collect();
+            Some((resolved, files, trial))
+        });
+        match again {
+            Some((resolved, files, trial)) => {
+                self.take(resolved, files, trial);
+                self.outcome(changed.clone(), false, begun)
+            }
+            None => {
+                let outcome = self.whole(course);
+                Outcome { changed: changed.clone(), took: begun.elapsed(), ..outcome }
+            }
+        }
+    }
+
+    /// Shows a version if it is good, and keeps the one before if it is not.
+    fn take(&mut self, resolved: Resolved, files: CourseFiles, trial: Vec<String>) {
+        self.problems = resolved.problems.clone();
+        if let Some(course) = resolved.course() {
+            match start(course.clone(), files, trial) {
+                Ok(way) => {
+                    self.title.clone_from(&course.settings.title);
+                    self.way = Some(way);
+                }
+                Err(problem) => self.problems.push(Problem::from(problem)),
+            }
+        }
+        self.problems.sort();
+        self.resolved = Some(resolved);
+    }
+
+    fn outcome(&self, changed: BTreeSet<String>, whole: bool, begun: Instant) -> Outcome {
+        Outcome { changed, whole, count: self.problems.count(), took: begun.elapsed() }
+    }
+
+    /// A page as a browser would get it, for measuring; nothing where there is none.
+    pub fn page(&self, path: &str) -> Option<Vec<u8>> {
+        let (reply, made) = tokio::sync::oneshot::channel();
+        self.way.as_ref()?.send(super::version::Ask { path: path.to_owned(), reply }).ok()?;
+        made.blocking_recv().ok()??.ok()
+    }
+}

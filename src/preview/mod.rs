@@ -1,0 +1,55 @@
+//! A course shown while it is written: a saved file is on the page at once, and what is wrong with it lies over the page.
+//!
+//! One thread watches and resolves; each version of the course has a thread that makes its pages when they are asked
+//! for; the door answers browsers. Pages come from memory, so no address leads to a file that is not of the site.
+
+mod builder;
+mod door;
+mod shown;
+mod version;
+mod watch;
+
+pub use builder::{Builder, Outcome};
+pub use door::{Desk, Door, Hosts};
+pub use watch::Watch;
+
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::sync::mpsc::{Receiver, RecvTimeoutError};
+use std::time::Duration;
+
+/// How often it is looked whether the course folder is still the same one.
+const LOOK: Duration = Duration::from_millis(700);
+
+/// Shows every change until the end of the program; `tell` hears of each.
+pub fn follow(
+    mut builder: Builder,
+    desk: &Desk,
+    course: &Path,
+    changes: &Receiver<BTreeSet<String>>,
+    mut watch: Watch,
+    mut tell: impl FnMut(&Outcome),
+) {
+    loop {
+        let changed = match changes.recv_timeout(LOOK) {
+            Ok(mut changed) => {
+                // A burst of saves is one change.
+                while let Ok(more) = changes.try_recv() {
+                    changed.extend(more);
+                }
+                Some(changed)
+            }
+            Err(RecvTimeoutError::Timeout) => None,
+            Err(RecvTimeoutError::Disconnected) => return,
+        };
+        // A folder that was taken away, or another one of its name, is watched anew.
+        let moved = watch.renew(course);
+        let outcome = match changed {
+            _ if moved => builder.whole(course),
+            Some(changed) => builder.changed(course, &changed),
+            None => continue,
+        };
+        desk.show(&builder);
+        tell(&outcome);
+    }
+}

@@ -1,0 +1,47 @@
+//! What a proofreader would mark in a course that can be published: one reading, all problems, nothing changed.
+//!
+//! Every rule is an entry of the registry of problems; the readers here only find the places.
+
+mod courses;
+mod lessons;
+mod numbers;
+mod prose;
+mod questions;
+mod report;
+
+pub use report::{json, sarif};
+
+use crate::course::Course;
+use crate::problem::Problem;
+use crate::problem::{Problems, Rule, Source};
+use std::ops::Range;
+
+/// Reads a whole course and marks what could be better in it.
+///
+/// Works on a course with errors too; what could not be read is passed over.
+pub fn proof(course: &Course) -> Problems {
+    let mut marks = Marks(Problems::new());
+    courses::read(course, &mut marks);
+    let texts: Vec<prose::Text> = course.lessons.iter().map(|lesson| prose::Text::of(lesson)).collect();
+    for (lesson, text) in course.lessons.iter().zip(&texts) {
+        lessons::read(course, lesson, text, &mut marks);
+        numbers::read(lesson, text, &mut marks);
+    }
+    lessons::compare(course, &texts, &mut marks);
+    questions::read(course, &mut marks);
+    marks.0.sort();
+    marks.0
+}
+
+/// What has been marked so far.
+struct Marks(Problems);
+
+impl Marks {
+    fn at(&mut self, rule: &'static Rule, source: &Source, place: Range<usize>, title: String, help: String) {
+        self.0.push(Problem::new(rule, title, "").at(source, place).help(help));
+    }
+
+    fn file(&mut self, rule: &'static Rule, file: &str, title: String, help: String) {
+        self.0.push(Problem::new(rule, title, file.to_owned()).help(help));
+    }
+}

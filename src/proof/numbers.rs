@@ -1,0 +1,162 @@
+//! Typed numbers with a unit, held against the example they stand next to; and ounces that do not say which.
+
+use super::Marks;
+use super::lessons::place_of;
+use super::prose::{Kind, Text};
+use crate::course::{Example, ReadyLesson};
+use crate::problem::code;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::words::say;
+use tankside_calc::working::record::Outcome;
+
+/// How near a typed number is to one of the example to be meant as that, as a share.
+const NEAR: f64 = 0.25;
+/// How far it may be off: rounding to two figures.
+const ROUNDED: f64 = 0.051;
+
+pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
+    let mut example: Option<&Example> = None;
+    for block in &text.blocks {
+        match &block.kind {
+            Kind::Fence(word, name) if word == "worked-example" => example = lesson.examples.get(name),
+            Kind::Heading(_) => example = None,
+            Kind::Paragraph => {
+                for written in quantities(&block.text) {
+                    if written.unit == "oz"
+                        && !written.rest.trim_start().starts_with("(weight)")
+                        && !written.rest.trim_start().starts_with("weight")
+                    {
+                        let title = format!("`{}` does not say which ounce", written.whole());
+                        let place = place_of(&lesson.source, block, &written.whole());
+                        let help = format!("write `{0} fl oz` or `{0} oz (weight)`", written.number);
+                        marks.at(code::OUNCE_BARE, &lesson.source, place, title, help);
+                    }
+                    if let Some((name, shown)) = example.and_then(|example| contradicted(example, &written)) {
+                        let title = format!("the text says {}, and the example next to it {shown}", written.whole());
+                        let place = place_of(&lesson.source, block, &written.whole());
+                        let of = example.map_or("", |example| example.name.as_str());
+                        let help =
+                            format!("write `[{}](figure:{of}/{name})`, which follows the example", written.whole());
+                        marks.at(code::NUMBER_CONTRADICTS, &lesson.source, place, title, help);
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+}
+
+/// The number of the example that a typed one is near to and is not, with its name; nothing where it agrees with one.
+fn contradicted(example: &Example, written: &Written) -> Option<(String, String)> {
+    let unit = Unit::parse(written.unit)?;
+    let si = written.value? * unit.size();
+    let worked = example.work()?;
+    let inputs = worked.inputs.names().filter_map(|name| {
+        let typed = worked.inputs.typed(name)?;
+        Some((format!("input/{name}"), typed.si, typed.unit.clone(), say::as_typed(typed)))
+    });
+    let results = worked.found.iter().filter_map(|found| match &found.outcome {
+        Outcome::Quantity(si, unit) => Some((found.name(), *si, unit.clone(), say::amount(found, *si, unit))),
+        Outcome::Verdict(_) => None,
+    });
+    let same: Vec<_> = inputs.chain(results).filter(|(_, _, own, _)| own.dim() == unit.dim()).collect();
+    let off = |other: f64| ((si - other) / other).abs();
+    if same.iter().any(|(_, other, _, _)| *other == 0.0 || off(*other) <= ROUNDED) {
+        return None;
+    }
+    let nearest =
+        same.into_iter().filter(|(_, other, _, _)| off(*other) <= NEAR).min_by(|a, b| off(a.1).total_cmp(&off(b.1)))?;
+    Some((nearest.0, nearest.3))
+}
+
+/// A number and its unit as they are written.
+struct Written<'t> {
+    number: &'t str,
+    value: Option<f64>,
+    unit: &'t str,
+    rest: &'t str,
+}
+
+impl Written<'_> {
+    fn whole(&self) -> String {
+        format!("{} {}", self.number, self.unit)
+    }
+}
+
+/// Units that are looked for beside a number, longer ones first.
+const UNITS: &[&str] = &[
+    "gal/1000 ft²",
+    "gal/1000 ft2",
+    "fl oz/1000 ft²",
+    "fl oz/1000 ft2",
+    "lb/1000 ft²",
+    "gal/min",
+    "fl oz/min",
+    "gal/acre",
+    "L/min",
+    "mL/min",
+    "L/ha",
+    "ft²",
+    "ft2",
+    "m²",
+    "m2",
+    "fl oz",
+    "gal",
+    "oz",
+    "acres",
+    "acre",
+    "psi",
+    "mph",
+    "lb",
+    "mL",
+    "kg",
+    "min",
+    "ft",
+    "in",
+    "L",
+    "m",
+    "s",
+];
+
+fn quantities(text: &str) -> Vec<Written<'_>> {
+    let mut out = Vec::new();
+    let mut at = 0;
+    while let Some(start) = text[at..].find(|c: char| c.is_ascii_digit()).map(|found| at + found) {
+        let end = text[start..]
+            .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',')))
+            .map_or(text.len(), |length| start + length);
+        let number = text[start..end].trim_end_matches(['.', ',']);
+        at = end.max(start + 1);
+        let own = text[..start]
+            .chars()
+            .next_back()
+            .is_none_or(|c| !(c.is_alphanumeric() || matches!(c, '/' | '-' | '.' | '–')));
+        let Some(after) = text[start + number.len()..].strip_prefix([' ', '\u{a0}']).filter(|_| own) else { continue };
+        let unit = UNITS.iter().find(|unit| {
+            after
+                .strip_prefix(**unit)
+                .is_some_and(|rest| !rest.starts_with(|c: char| c.is_alphanumeric() || matches!(c, '/' | '²' | '-')))
+        });
+        if let Some(unit) = unit {
+            // Of `1 gal 58 fl oz` neither part is the amount.
+            let rest = &after[unit.len()..];
+            let more = rest.trim_start().starts_with(|c: char| c.is_ascii_digit());
+            let value = if more { None } else { number.replace(',', "").parse().ok() };
+            out.push(Written { number, value, unit, rest });
+            at = start + number.len() + 1 + unit.len();
+        }
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_with_units_are_found_and_others_are_not() {
+        let found = |text| quantities(text).iter().map(Written::whole).collect::<Vec<_>>();
+        assert_eq!(found("Catch 96 fl oz in 30 s, at 1.5 gal/1000 ft²."), ["96 fl oz", "30 s", "1.5 gal/1000 ft²"]);
+        assert_eq!(found("In 2014, 3 inches of A-613 for 5 people."), [""; 0]);
+    }
+}

@@ -1,0 +1,226 @@
+//! Question banks: options that give themselves away, ranges that hold one number, limits that pass or fail everybody.
+
+use super::Marks;
+use crate::course::{Course, ReadyBank};
+use crate::load::Bank;
+use crate::problem::code;
+use std::collections::BTreeMap;
+use std::ops::Range;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::typed;
+use tankside_calc::question::ranges::{Value, value};
+use tankside_calc::question::{Ask, Question};
+
+pub(super) fn read(course: &Course, marks: &mut Marks) {
+    for (name, bank) in course.bank_files.iter() {
+        let stock =
+            crate::embedded::CONTENT.get_file(format!("questions/{name}.yaml")).and_then(|file| file.contents_utf8());
+        let Some(ready) = course.banks.get(name).filter(|_| stock != Some(&*bank.source.text)) else { continue };
+        let bank = Reading { bank, ready };
+        bank.whole(marks);
+        for (index, question) in
+            ready.questions.iter().enumerate().filter(|(index, _)| !bank.bank.unsound.contains(index))
+        {
+            match question.kind {
+                Ask::Number => bank.number(index, question, marks),
+                _ => bank.choices(index, question, marks),
+            }
+        }
+    }
+}
+
+struct Reading<'a> {
+    bank: &'a Bank,
+    ready: &'a ReadyBank,
+}
+
+impl Reading<'_> {
+    fn place(&self, index: usize, key: &str) -> Range<usize> {
+        let node = self.bank.node(index);
+        node.and_then(|node| node.get(key).or(node.get("id"))).map_or(0..0, |node| node.span.clone())
+    }
+
+    fn whole(&self, marks: &mut Marks) {
+        let (source, root) = (&self.bank.source, &self.bank.root);
+        if !(0.6..1.0).contains(&self.ready.pass) {
+            let place = root.get("pass").map_or(0..0, |pass| pass.span.clone());
+            let title = format!("{:.0} % of the answers must be right to pass", self.ready.pass * 100.0);
+            marks.at(
+                code::PASS_UNUSUAL,
+                source,
+                place,
+                title,
+                "write `pass: 80 %`, or what your certification asks for".to_owned(),
+            );
+        }
+        let mut texts: BTreeMap<String, usize> = BTreeMap::new();
+        let mut longest = Vec::new();
+        for (index, question) in self.ready.questions.iter().enumerate() {
+            if let Some(first) = texts.insert(question.text.trim().to_lowercase(), index) {
+                let first = &self.bank.file.questions[first].id;
+                let title = format!("the question `{first}` has the same words");
+                marks.at(
+                    code::QUESTION_TWICE,
+                    source,
+                    self.place(index, "text"),
+                    title,
+                    "change one, or remove it".to_owned(),
+                );
+            }
+            if question.kind == Ask::One {
+                let length = |right: bool| {
+                    question.options.iter().filter(|one| one.right == right).map(|one| one.text.chars().count()).max()
+                };
+                longest.push(length(true) > length(false));
+            }
+        }
+        // Four in a row are no accident: one in 81 with three options each.
+        if longest.len() >= 4 && longest.iter().all(|longest| *longest) {
+            let place = root.get("id").map_or(0..0, |id| id.span.clone());
+            let title =
+                format!("in all {} questions with one right option, the right one is the longest", longest.len());
+            marks.at(
+                code::RIGHT_ALWAYS_LONGEST,
+                source,
+                place,
+                title,
+                "write the wrong options as carefully as the right ones".to_owned(),
+            );
+        }
+    }
+
+    fn choices(&self, index: usize, question: &Question, marks: &mut Marks) {
+        let source = &self.bank.source;
+        let options = self.bank.node(index).and_then(|node| node.get("options"));
+        let place = |at: usize| {
+            let text = options.and_then(|options| options.items().get(at)?.get("text"));
+            text.map_or_else(|| self.place(index, "options"), |text| text.span.clone())
+        };
+        for (at, option) in question.options.iter().enumerate() {
+            let words = option.text.trim().trim_end_matches('.').to_lowercase();
+            if ["all of the above", "none of the above", "all of these", "none of these", "both of the above"]
+                .contains(&words.as_str())
+            {
+                let title = format!("options come in any order, so “{}” does not say which", option.text.trim());
+                marks.at(
+                    code::OPTION_CATCH_ALL,
+                    source,
+                    place(at),
+                    title,
+                    "write `kind: several`, and mark each right one".to_owned(),
+                );
+            }
+            if question.kind != Ask::Order && !option.right && option.because.trim().is_empty() {
+                let title = "this wrong option does not say why it is wrong".to_owned();
+                marks.at(code::OPTION_UNEXPLAINED, source, place(at), title, "add `because: …`".to_owned());
+            }
+            for other in &question.options[..at] {
+                let (a, b) = (option.text.to_lowercase(), other.text.to_lowercase());
+                let alike = strsim::normalized_damerau_levenshtein(&a, &b);
+                let numbers = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
+                if a.len() > 8 && alike > 0.9 && numbers(&a) == numbers(&b) {
+                    let title = format!("this option differs from “{}” in a letter or two", other.text.trim());
+                    marks.at(
+                        code::OPTIONS_ALIKE,
+                        source,
+                        place(at),
+                        title,
+                        "make the options differ in what they say".to_owned(),
+                    );
+                }
+            }
+        }
+        let all = question.options.len();
+        if all == 2 && question.kind == Ask::One {
+            let title = "this question has two options, so half of those who guess are right".to_owned();
+            marks.at(
+                code::OPTIONS_ONLY_TWO,
+                source,
+                self.place(index, "options"),
+                title,
+                "add a third option".to_owned(),
+            );
+        }
+        if question.kind == Ask::Several && question.options.iter().all(|option| option.right) {
+            let title = "every option of this question is right".to_owned();
+            marks.at(
+                code::SEVERAL_ALL_RIGHT,
+                source,
+                self.place(index, "options"),
+                title,
+                "add an option that is wrong".to_owned(),
+            );
+        }
+        if question.text.contains(" not ")
+            && question.text.trim_end().ends_with('?')
+            && ["Which", "What"].iter().any(|word| question.text.starts_with(word))
+        {
+            let title = "this question asks for what is not so".to_owned();
+            marks.at(
+                code::QUESTION_NEGATIVE,
+                source,
+                self.place(index, "text"),
+                title,
+                "ask for what is so, or write `NOT`".to_owned(),
+            );
+        }
+    }
+
+    fn number(&self, index: usize, question: &Question, marks: &mut Marks) {
+        let source = &self.bank.source;
+        if let Ok(tolerance) = typed::read(&question.tolerance, Kind::Share, None) {
+            let help = "write `tolerance: 2 %`, or leave the line out".to_owned();
+            if tolerance.si > 0.05 {
+                let title = format!("an answer may be {} off here", question.tolerance.trim());
+                marks.at(code::TOLERANCE_WIDE, source, self.place(index, "tolerance"), title, help);
+            } else if tolerance.si < 0.005 {
+                let title =
+                    format!("an answer may be only {} off here, less than the trade rounds", question.tolerance.trim());
+                marks.at(code::TOLERANCE_NARROW, source, self.place(index, "tolerance"), title, help);
+            }
+        }
+        let judged = question.offered.parts().0;
+        let offered: Vec<u32> = question.offered.draws().collect();
+        if judged == 0 || offered.is_empty() {
+            return;
+        }
+        if offered.len() * 2 < judged as usize {
+            let title = format!("of {judged} draws from these ranges, {} make a sensible problem", offered.len());
+            let help = "narrow the ranges to what is usual".to_owned();
+            marks.at(code::RANGE_MOSTLY_UNUSED, source, self.place(index, "given"), title, help);
+        }
+        let Ok(template) = question.template() else { return };
+        let given = self.bank.given(index).map(|given| given.flat()).unwrap_or_default();
+        for (name, written) in &question.given {
+            let Some(Value::OneOf(numbers, unit)) = value(written).filter(|value| value.count() > 4) else { continue };
+            let drawn: Vec<f64> = offered
+                .iter()
+                .filter_map(|draw| {
+                    let (inputs, _) = template.numbers(*draw);
+                    inputs.text(name)?.split_whitespace().next()?.parse().ok()
+                })
+                .collect();
+            let (low, high) = ends(&numbers);
+            let (least, most) = ends(&drawn);
+            if drawn.len() < 8 || high <= low || most - least > 0.5 * (high - low) {
+                continue;
+            }
+            let place = given
+                .iter()
+                .find(|(other, _)| other == name)
+                .map_or_else(|| self.place(index, "given"), |(_, node)| node.span.clone());
+            let title = format!("of this range only {least} to {most} {unit} can be drawn from");
+            marks.at(
+                code::RANGE_ONE_SIDED,
+                source,
+                place,
+                title,
+                "move the range to where every draw can be posed".to_owned(),
+            );
+        }
+    }
+}
+
+fn ends(numbers: &[f64]) -> (f64, f64) {
+    numbers.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), number| (low.min(*number), high.max(*number)))
+}

@@ -1,0 +1,182 @@
+/**
+ * Part "drill": problems of mixed topics, what was missed and what is due first, and a plan of days.
+ */
+"use strict";
+/* global PARTS, LEARN, TANKSIDE_QUESTIONS, learnDay, find, start, word, make, makeButton, makeLink, freshDraw, readyQuestion, needCalculators, startRound, standings, answerRows, examDay, showTroubles */
+
+/** Every question of the course, with the lesson that teaches it. @returns {AskedQuestion[]} */
+function everyQuestion() {
+  const { banks, lessons, questions } = TANKSIDE_QUESTIONS;
+  return questions.map((/** @type {[number, number, any]} */ [bank, lesson, one]) => readyQuestion(one, banks[bank], lesson >= 0 ? { href: lessons[lesson][0], title: lessons[lesson][1] } : null));
+}
+
+/** What decides a question's formula: choices have none in common. @param {AskedQuestion} question */
+const formulaOf = (question) => question.asks || question.id;
+
+/** A day as people say it. @param {number} day */
+function dayName(day) {
+  return new Date(day * 86_400_000).toLocaleDateString(document.documentElement.lang, { weekday: "short", day: "numeric", month: "short", timeZone: "UTC" });
+}
+
+/** @param {HTMLElement} $part */
+function startDrill($part) {
+  /** @param {string} role */
+  const role = (role) => find("drill", $part, `[data-role="${role}"]`);
+  const all = everyQuestion();
+  const byId = new Map(all.map((question) => [question.id, question]));
+  const $length = /** @type {HTMLSelectElement} */ (role("length"));
+  const $exam = /** @type {HTMLInputElement} */ (role("exam"));
+  const $beyond = /** @type {HTMLInputElement} */ (role("beyond"));
+  const $topics = () => [...$part.querySelectorAll('input[name="topic"]')].map(($one) => /** @type {HTMLInputElement} */ ($one));
+  const settings = () => (LEARN.note("settings") || {}).note || {};
+
+  function chosen() {
+    const wanted = new Set($topics().filter(($one) => $one.checked).map(($one) => $one.value));
+    return all.filter((question) => wanted.has(question.topic || "") && ($beyond.checked || question.lesson));
+  }
+
+  function keepSettings() {
+    const topics = $topics().filter(($one) => !$one.checked).map(($one) => $one.value);
+    LEARN.setNote("settings", { ...settings(), without: topics, length: $length.value, exam: $exam.value, beyond: $beyond.checked });
+    showPlan();
+  }
+
+  function showSettings() {
+    const set = settings();
+    for (const $one of $topics()) {
+      $one.checked = !(Array.isArray(set.without) && set.without.includes($one.value));
+      // A topic without a question cannot be drilled.
+      const there = all.some((question) => question.topic === $one.value);
+      const $label = $one.closest("label");
+      if ($label instanceof HTMLElement) $label.hidden = !there;
+    }
+    // A course whose lessons ask nothing is drilled on everything.
+    $beyond.checked = set.beyond === undefined ? !all.some((question) => question.lesson) : set.beyond === true;
+    if ([...$length.options].some(($one) => $one.value === set.length)) $length.value = set.length;
+    if (/^\d{4}-\d\d-\d\d$/.test(set.exam || "")) $exam.value = set.exam;
+  }
+
+  function showPlan() {
+    const items = standings();
+    const pool = chosen();
+    const digests = [...new Set(pool.map((question) => question.digest))];
+    const known = digests.map((digest) => items[digest]).filter(Boolean);
+    const today = learnDay();
+    const due = known.filter((one) => one.missed || (one.learned && one.due <= today)).length;
+    role("standing").textContent = word("drill-standing", { learned: known.filter((one) => one.learned).length, kept: known.filter((one) => one.kept).length, all: digests.length, due });
+    const rows = digests.map((digest) => [digest, ""]);
+    const { days } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "plan", today, exam: examDay(), answers: answerRows(), kinds: rows, most: 4 })));
+    const $rows = days.slice(0, 60).map((/** @type {number[]} */ [day, fresh, back]) => {
+      const $row = document.createElement("tr");
+      const $day = make("th", "", dayName(day));
+      $day.setAttribute("scope", "row");
+      $row.append($day, make("td", "", String(fresh)), make("td", "", String(back)), make("td", "tk-plan__done", ""));
+      return $row;
+    });
+    role("plan").replaceChildren(...$rows);
+    role("plan-about").textContent = examDay() ? word("plan-exam", { day: dayName(examDay() || 0) }) : word("plan-usual");
+  }
+
+  /** @param {any} held @param {Slot[]} slots */
+  async function go(held, slots) {
+    try { await needCalculators(slots.map((slot) => slot.question)); } catch { role("said").textContent = word("not-loaded"); return; }
+    role("setup").hidden = true;
+    const $stage = role("stage");
+    $stage.hidden = false;
+    const plan = held.sitting.plan;
+    const save = () => { plan.slots = slots.map(({ question, draw }) => [question.id, question.digest, draw]); held.save(); };
+    const round = startRound($stage, {
+      held, slots, at: Math.min(plan.at, slots.length - 1),
+      keep(at) { plan.at = at; save(); },
+      missed(at) {
+        const formulas = slots.map((slot) => formulaOf(slot.question));
+        const reply = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "again", slots: slots.map((_, index) => index), at, formulas })));
+        const place = reply.slots.findIndex((/** @type {number} */ slot, /** @type {number} */ index) => index > at && slot === at);
+        if (place > at) slots.splice(place, 0, { question: slots[at].question, draw: freshDraw(slots[at].question, [slots[at].draw]) });
+        save();
+      },
+      done(tries) { held.end(); ended(tries); },
+    });
+    round.focus();
+  }
+
+  /** @param {{slot: Slot, right: boolean, tries: number}[]} tries */
+  function ended(tries) {
+    const items = standings();
+    const first = tries.filter((one) => one.right && one.tries === 1).length;
+    const $total = make("div", "tk-total");
+    $total.tabIndex = -1;
+    $total.dataset.role = "total";
+    const $line = make("p", "tk-score");
+    $line.append(make("strong", "tk-score__right", String(first)), ` ${word("first-try-of", { all: tries.length })}`);
+    $total.append($line);
+    const met = [...new Set(tries.map((one) => one.slot.question.digest))].map((digest) => items[digest]).filter(Boolean);
+    $total.append(make("p", "tk-total__words", word("drill-ended", { learned: met.filter((one) => one.learned).length, met: met.length })));
+    const next = Object.values(items).filter((one) => one.learned).map((one) => one.due).sort((one, other) => one - other)[0];
+    if (next !== undefined) $total.append(make("p", "", next <= learnDay() ? word("drill-more") : word("drill-next", { day: dayName(next) })));
+    const $tools = make("div", "tk-quiz__tools");
+    $tools.append(makeButton("more", word("drill-again"), true), makeLink("index.html", word("back-home"), "tk-button"));
+    role("stage").replaceChildren($total, $tools);
+    $total.focus({ preventScroll: true });
+  }
+
+  function begin() {
+    keepSettings();
+    const pool = chosen();
+    role("said").textContent = pool.length ? "" : word("no-topic");
+    if (!pool.length) return;
+    const kinds = pool.map((question) => [question.digest, formulaOf(question)]);
+    const seed = crypto.getRandomValues(new Uint32Array(1))[0];
+    const request = { do: "session", answers: answerRows(), today: learnDay(), exam: examDay(), kinds, length: Number($length.value), seed };
+    const { slots } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
+    const met = answerRows();
+    const used = new Map();
+    needCalculators(slots.map((/** @type {number} */ slot) => pool[slot])).then(() => {
+      const dealt = slots.map((/** @type {number} */ slot) => {
+        const question = pool[slot];
+        const before = used.get(question.digest) || met.filter((row) => row[0] === question.digest).map((row) => row[2]);
+        const draw = freshDraw(question, before);
+        used.set(question.digest, [...before, draw]);
+        return { question, draw };
+      });
+      const plan = { slots: [], at: 0, day: learnDay() };
+      go(LEARN.begin("drill", "drill", "", plan), dealt);
+    }, () => { role("said").textContent = word("not-loaded"); });
+  }
+
+  function offer() {
+    showSettings();
+    showPlan();
+    showTroubles(role("trouble"));
+    const held = LEARN.unfinished("drill", "drill");
+    const plan = held && held.sitting.plan;
+    const rows = plan && Array.isArray(plan.slots) ? plan.slots : [];
+    const slots = rows.flatMap((/** @type {any} */ row) => {
+      const question = Array.isArray(row) ? byId.get(row[0]) : undefined;
+      return question && question.digest === row[1] ? [{ question, draw: row[2] >>> 0 }] : [];
+    });
+    const goes = held && slots.length === rows.length && plan.at < slots.length && plan.day === learnDay();
+    if (held && !goes) held.end();
+    const $on = role("go-on");
+    $on.hidden = !goes;
+    if (goes) {
+      $on.textContent = word("go-on", { at: plan.at + 1, all: slots.length });
+      $on.onclick = () => { go(held, slots); };
+    }
+  }
+
+  $part.addEventListener("change", (event) => { if (role("setup").contains(/** @type {Node} */ (event.target))) keepSettings(); });
+  $part.addEventListener("click", (event) => {
+    const $button = event.target instanceof Element && event.target.closest("button[data-do]");
+    const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
+    if (chore === "begin") begin();
+    if (chore === "more") { role("stage").hidden = true; role("setup").hidden = false; offer(); find("drill", $part, '[data-do="begin"]').focus(); }
+    if (chore === "print-plan") print();
+    if (chore === "all-topics" || chore === "no-topic") { for (const $one of $topics()) $one.checked = chore === "all-topics"; keepSettings(); }
+  });
+  offer();
+  role("setup").hidden = false;
+}
+
+PARTS.drill = startDrill;
+start();

@@ -1,0 +1,106 @@
+/**
+ * Part "exam": a mock exam by the course's blueprint. What was answered and when it ends are kept, so that a page that
+ * is closed and opened again goes on, and so does the clock.
+ */
+"use strict";
+/* global PARTS, LEARN, wasm_bindgen, everyQuestion, find, start, word, make, makeButton, makeLink, needCalculators, startPaper, markPaper, showMarked, standings, showTroubles, startCalculator */
+
+/** @typedef {{items: number, pass: number, minutes: number, typed: number, weights: [string, number][], names: Object<string, string>}} ExamSettings */
+
+/** @param {HTMLElement} $part */
+function startExam($part) {
+  /** @param {string} role */
+  const role = (role) => find("exam", $part, `[data-role="${role}"]`);
+  /** @type {ExamSettings} */
+  const set = JSON.parse(role("settings").textContent || "{}");
+  const all = everyQuestion();
+  const byId = new Map(all.map((question) => [question.id, question]));
+  const $code = /** @type {HTMLInputElement} */ (role("code"));
+  const $calculator = $part.querySelector('[data-part="pocket"]');
+  if ($calculator instanceof HTMLElement) startCalculator($calculator);
+
+  /** The exam of a code, or of chance. @param {string} code */
+  function composed(code) {
+    const places = new Map(set.weights.map(([topic], place) => [topic, place]));
+    // A relation that is not in proportion is typed: the proportional answer is not offered.
+    const typed = (/** @type {AskedQuestion} */ question) => /^pressure-flow\/|circle/.test(`${question.asks} ${question.text}`);
+    const pool = all.map((question) => [places.get(question.topic || "") ?? null, question.asks || question.id, question.kind === "number", typed(question)]);
+    const seed = crypto.getRandomValues(new Uint32Array(1))[0];
+    const { asked } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "exam", pool, weights: set.weights.map(([, weight]) => weight), items: set.items, typed: set.typed, code, seed })));
+    return asked.map((/** @type {[number, number, boolean]} */ [item, seed, typed]) => ({ question: all[item], seed, typed, draw: wasm_bindgen.draw_at(all[item].json, seed) }));
+  }
+
+  /** @param {any} held @param {PaperItem[]} items */
+  async function go(held, items) {
+    try { await needCalculators(items.map((item) => item.question)); } catch { role("said").textContent = word("not-loaded"); return; }
+    const plan = held.sitting.plan;
+    role("setup").hidden = true;
+    role("stage").hidden = false;
+    role("aids").hidden = false;
+    $part.dataset.sitting = "yes";
+    startPaper(role("stage"), { items, state: plan, keep: () => held.save(), done: (late) => done(held, items, late) });
+  }
+
+  /** @param {any} held @param {PaperItem[]} items @param {boolean} late */
+  function done(held, items, late) {
+    const marked = markPaper(items, held.sitting.plan.answers, held);
+    const need = Math.max(1, Math.ceil(items.length * set.pass - 1e-3));
+    held.sitting.result = { right: marked.filter((one) => one.right).length, all: items.length, need };
+    held.end();
+    standings();
+    role("aids").hidden = true;
+    delete $part.dataset.sitting;
+    const $tools = make("div", "tk-quiz__tools");
+    $tools.append(makeButton("again", word("exam-again"), true), makeLink("drill.html", word("exam-to-drill"), "tk-button"), makeLink("progress.html", word("exam-to-record"), "tk-button"));
+    showMarked(role("stage"), marked, { need, late, topics: set.names, ending: [$tools] });
+  }
+
+  function begin() {
+    const code = $code.value.trim().slice(0, 40);
+    const items = composed(code);
+    role("said").textContent = items.length ? "" : word("no-topic");
+    if (!items.length) return;
+    const until = set.minutes ? new Date(Date.now() + set.minutes * 60_000).toISOString() : "";
+    const plan = {
+      slots: items.map((/** @type {PaperItem} */ { question, draw, seed, typed }) => [question.id, question.digest, draw, seed, typed]),
+      answers: items.map(() => ""), flags: items.map(() => false), at: 0, until,
+    };
+    const held = LEARN.begin("exam", "exam", code, plan);
+    held.save();
+    go(held, items);
+  }
+
+  function offer() {
+    role("setup").hidden = false;
+    showTroubles(role("trouble"));
+    const held = LEARN.unfinished("exam", "exam");
+    if (!held) return;
+    const plan = held.sitting.plan;
+    const rows = Array.isArray(plan.slots) ? plan.slots : [];
+    const items = rows.flatMap((/** @type {any} */ row) => {
+      const question = Array.isArray(row) ? byId.get(row[0]) : undefined;
+      return question && question.digest === row[1] ? [{ question, draw: row[2] >>> 0, seed: row[3] >>> 0, typed: Boolean(row[4]) }] : [];
+    });
+    const whole = rows.length > 0 && items.length === rows.length && Array.isArray(plan.answers) && plan.answers.length === rows.length && Array.isArray(plan.flags);
+    if (whole) { go(held, items); return; }
+    // The course has changed since: what was answered stays in the record.
+    for (const [index, row] of rows.entries()) {
+      const question = Array.isArray(row) ? byId.get(row[0]) : undefined;
+      const text = Array.isArray(plan.answers) ? plan.answers[index] : "";
+      if (question && typeof text === "string" && text) held.answer({ question: `${question.bank}/${question.id.replace(`${question.bank}-`, "")}`, digest: String(row[1]), draw: row[2] >>> 0, answer: text, try: 1 });
+    }
+    held.end();
+    role("changed").hidden = false;
+  }
+
+  $part.addEventListener("click", (event) => {
+    const $button = event.target instanceof Element && event.target.closest("button[data-do]");
+    const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
+    if (chore === "begin-exam") begin();
+    if (chore === "again") { role("stage").hidden = true; offer(); $code.focus(); }
+  });
+  offer();
+}
+
+PARTS.exam = startExam;
+start();

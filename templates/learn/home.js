@@ -1,0 +1,105 @@
+/**
+ * The first page for somebody who has been here: where to go on, what comes back today, and how far each lesson is.
+ * It computes nothing: what follows from the answers was worked out where they were given.
+ */
+"use strict";
+/* global LEARN, learnDay, TANKSIDE_WORDS */
+
+(() => {
+  const $here = document.querySelector('[data-role="here"]');
+  if (!($here instanceof HTMLElement)) return;
+  const { lessons, topics } = JSON.parse(($here.querySelector('[data-role="outline"]') || { textContent: "{}" }).textContent || "{}");
+
+  /** @param {string} key @param {Object<string, string|number>} [places] */
+  const word = (key, places = {}) => TANKSIDE_WORDS[key].replace(/\{([a-z-]+)\}/g, (whole, name) => (name in places ? String(places[name]) : whole));
+
+  /** @param {string} tag @param {string} name @param {string} [text] */
+  function make(tag, name, text = "") {
+    const $one = document.createElement(tag);
+    if (name) $one.className = name;
+    if (text) $one.textContent = text;
+    return $one;
+  }
+
+  /** @param {string[]} digests @param {any} items */
+  function count(digests, items) {
+    const today = learnDay();
+    const known = digests.map((digest) => items[digest]).filter(Boolean);
+    return {
+      all: digests.length,
+      learned: known.filter((one) => one.learned).length,
+      right: known.filter((one) => one.right || one.learned).length,
+      missed: known.filter((one) => one.missed).length,
+      due: known.filter((one) => one.learned && one.due <= today).length,
+    };
+  }
+
+  /** @param {ReturnType<typeof count>} of */
+  function how(of) {
+    const said = [];
+    if (of.all && of.learned === of.all) said.push(word("row-done"));
+    else if (of.learned) said.push(word("row-learned", of));
+    else if (of.right || of.missed) said.push(word("row-right", of));
+    if (of.due) said.push(word("row-due", of));
+    if (of.missed) said.push(word("row-missed", of));
+    return said.join(", ");
+  }
+
+  /** @param {string} href @param {string} text @param {string} name */
+  function way(href, text, name) {
+    const $way = /** @type {HTMLAnchorElement} */ (make("a", name, text));
+    $way.href = href;
+    return $way;
+  }
+
+  function show() {
+    const person = LEARN.current();
+    const items = ((LEARN.note("standing") || {}).note || {}).items || {};
+    const opened = LEARN.opened();
+    const last = opened.find((one) => lessons.some((/** @type {any} */ lesson) => lesson.stem === one.stem));
+    for (const $old of document.querySelectorAll(".tk-contents__how")) $old.remove();
+    const sitting = LEARN.sittings().length > 0;
+    $here.hidden = !last && !sitting;
+    // Somebody who has been here needs no welcome: where to go on belongs in the first screen.
+    document.documentElement.dataset.here = $here.hidden ? "no" : "yes";
+    if ($here.hidden) return;
+    const $ways = document.createDocumentFragment();
+    if (last) {
+      const lesson = lessons.find((/** @type {any} */ one) => one.stem === last.stem);
+      $ways.append(way(`lessons/${last.stem}.html`, word("home-go-on", { lesson: lesson.title }), "tk-here__on"));
+    }
+    const all = count([...new Set(topics.flatMap((/** @type {any} */ topic) => topic[1]))], items);
+    if (all.due) $ways.append(way("drill.html", all.due === 1 ? word("home-due-one") : word("home-due", { count: all.due }), "tk-here__way"));
+    if (all.missed) $ways.append(way("drill.html", word("home-missed", { count: all.missed }), "tk-here__way"));
+    $ways.append(way("progress.html", person.name ? word("home-who", { name: person.name }) : word("home-progress"), "tk-here__way"));
+    const $list = $here.querySelector('[data-role="ways"]');
+    if ($list) $list.replaceChildren($ways);
+    const begun = topics.map((/** @type {any} */ [id, digests]) => ({ id, of: count(digests, items) })).filter((/** @type {any} */ one) => one.of.right || one.of.missed);
+    const $topics = $here.querySelector('[data-role="topics"]');
+    if ($topics instanceof HTMLElement) {
+      $topics.hidden = !begun.length;
+      const $rows = $topics.querySelector("ul");
+      if ($rows) $rows.replaceChildren(...begun.map((/** @type {any} */ { id, of }) => {
+        const $row = make("li", "tk-here__topic");
+        $row.append(make("span", "tk-here__name", word(`topic-${id}`)), " ", make("span", "tk-here__how", how(of)));
+        return $row;
+      }));
+    }
+    for (const lesson of lessons) {
+      const $link = document.querySelector(`.tk-contents__link[href="lessons/${lesson.stem}.html"]`);
+      if (!$link) continue;
+      const said = [lesson.stem === (last && last.stem) ? word("row-here") : "", how(count(lesson.digests, items)) || (opened.some((one) => one.stem === lesson.stem) ? word("row-read") : "")].filter(Boolean);
+      if (said.length) $link.insertAdjacentElement("afterend", make("span", "tk-contents__how", said.join(" · ")));
+    }
+    const $trouble = $here.querySelector('[data-role="trouble"]');
+    const troubles = LEARN.troubles();
+    if ($trouble instanceof HTMLElement) {
+      $trouble.hidden = !troubles.length;
+      $trouble.replaceChildren(...troubles.map((key) => make("p", "", word(key))));
+    }
+  }
+
+  LEARN.onChange(show);
+  addEventListener("pageshow", show);
+  show();
+})();

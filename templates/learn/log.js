@@ -1,0 +1,144 @@
+/**
+ * Part "log": each lawn of a day as it is sprayed, its rate against the calibrated one, and plain words on whether the
+ * rate still holds. Kept in the browser by day and operator; leaves with all progress as a file.
+ */
+"use strict";
+/* global PARTS, LEARN, wasm_bindgen, find, start, word, make, makeButton, showTroubles */
+
+/** @param {HTMLElement} $part */
+function startLog($part) {
+  /** @param {string} role */
+  const role = (role) => find("log", $part, `[data-role="${role}"]`);
+  /** @param {string} name */
+  const field = (name) => /** @type {HTMLInputElement} */ (find("log", $part, `#log-${name}`));
+  const FIELDS = ["operator", "rate", "sure", "area-sure", "gauge"];
+  const $day = /** @type {HTMLSelectElement} */ (role("day"));
+  /** @type {{id: string, day: string, set: Object<string, string>, lawns: [string, string, string][]}} */
+  let log = fresh();
+
+  function today() {
+    const now = new Date();
+    return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, "0")).join("-");
+  }
+
+  /** A new day begins with the settings of the last one. @param {Object<string, string>} [set] */
+  function fresh(set = {}) {
+    return { id: `${today()}.${learnId()}`, day: today(), set, lawns: /** @type {[string, string, string][]} */ ([]) };
+  }
+
+  /** @param {any} one */
+  function sound(one) {
+    return Boolean(one) && learnText(one.id, 40) && /^[a-z0-9.-]+$/.test(one.id) && learnText(one.day, 12) && Boolean(one.set) && typeof one.set === "object"
+      && Object.values(one.set).every((text) => learnText(text)) && Array.isArray(one.lawns) && one.lawns.length <= 200
+      && one.lawns.every((/** @type {any} */ row) => Array.isArray(row) && row.length === 3 && row.every((text) => learnText(text, 120)));
+  }
+
+  function all() {
+    const ids = (LEARN.note("logs") || {}).note || {};
+    return Object.keys(ids).map((id) => (LEARN.note(`log.${id}`) || {}).note).filter(sound).sort((one, other) => (one.id < other.id ? 1 : -1));
+  }
+
+  function keep() {
+    LEARN.setNote(`log.${log.id}`, log);
+    LEARN.setNote("logs", { ...((LEARN.note("logs") || {}).note || {}), [log.id]: log.day });
+    showTroubles(role("trouble"));
+  }
+
+  function takeSettings() {
+    for (const name of FIELDS) log.set[name] = field(name).value.trim().slice(0, 120);
+  }
+
+  function showDays() {
+    const kept = all();
+    const here = kept.some((one) => one.id === log.id) ? kept : [log, ...kept];
+    $day.replaceChildren(...here.map((one) => {
+      const $one = document.createElement("option");
+      $one.value = one.id;
+      $one.textContent = one.set.operator ? `${one.day} · ${one.set.operator}` : one.day;
+      $one.selected = one.id === log.id;
+      return $one;
+    }));
+  }
+
+  function show() {
+    const request = { rate: log.set.rate || "", sure: log.set.sure || "", "area-sure": log.set["area-sure"] || "", gauge: log.set.gauge || "", lawns: log.lawns };
+    const reply = JSON.parse(wasm_bindgen.log(JSON.stringify(request)));
+    const bad = new Set(reply.errors);
+    for (const name of FIELDS.slice(1)) {
+      const wrong = bad.has(name) && Boolean(log.set[name]);
+      if (wrong) field(name).setAttribute("aria-invalid", "true"); else field(name).removeAttribute("aria-invalid");
+      role(`${name}-error`).textContent = wrong ? word(`log-${name}-error`) : "";
+    }
+    const ready = bad.size === 0;
+    role("waiting").hidden = ready;
+    role("chart").innerHTML = ready && log.lawns.length ? reply.svg : "";
+    const $verdict = role("verdict");
+    $verdict.dataset.verdict = ready ? reply.verdict : "empty";
+    const lawn = reply.lawn !== null && reply.lawn !== undefined && log.lawns[reply.lawn] ? log.lawns[reply.lawn][0] || word("log-lawn", { at: reply.lawn + 1 }) : "";
+    $verdict.textContent = ready ? word(`log-${reply.verdict}${reply.high === null ? "" : reply.high ? "-high" : "-low"}`, { lawn }) : "";
+    role("rows").replaceChildren(...log.lawns.map(([name, area, volume], index) => {
+      const $row = document.createElement("tr");
+      const of = ready ? reply.rows[index] : null;
+      const $name = make("th", "", name || word("log-lawn", { at: index + 1 }));
+      $name.setAttribute("scope", "row");
+      const $drop = makeButton("drop", "×");
+      $drop.dataset.row = String(index);
+      $drop.setAttribute("aria-label", word("log-drop", { lawn: name || word("log-lawn", { at: index + 1 }) }));
+      const $tools = make("td", "tk-log__tools");
+      $tools.append($drop);
+      $row.append($name, make("td", "", area), make("td", "", volume), make("td", "", of ? `${of.rate} (${of.off})` : ready ? word("log-unread") : ""), make("td", "", of ? word(of.within ? "log-within" : "log-outside") : ""), $tools);
+      return $row;
+    }));
+    role("table").hidden = !log.lawns.length;
+    showDays();
+  }
+
+  function addLawn() {
+    const row = /** @type {[string, string, string]} */ (["name", "area", "used"].map((name) => field(name).value.trim().slice(0, 100)));
+    const withUnit = (/** @type {string} */ text, /** @type {string} */ unit) => (/[\p{L}²]/u.test(text) ? text : `${text} ${unit}`);
+    if (!row[1] || !row[2]) { role("said").textContent = word("log-both"); return; }
+    role("said").textContent = "";
+    row[1] = withUnit(row[1], field("area").dataset.unit || "");
+    row[2] = withUnit(row[2], field("used").dataset.unit || "");
+    takeSettings();
+    log.lawns.push(row);
+    keep();
+    show();
+    for (const name of ["name", "area", "used"]) field(name).value = "";
+    field("name").focus();
+  }
+
+  function fill() {
+    for (const name of FIELDS) field(name).value = log.set[name] || field(name).defaultValue;
+    takeSettings();
+    show();
+  }
+
+  $part.addEventListener("submit", (event) => { event.preventDefault(); addLawn(); });
+  $part.addEventListener("change", (event) => {
+    if (event.target === $day) {
+      log = all().find((one) => one.id === $day.value) || log;
+      fill();
+      return;
+    }
+    takeSettings();
+    if (log.lawns.length) keep();
+    show();
+  });
+  $part.addEventListener("click", (event) => {
+    const $button = event.target instanceof Element && event.target.closest("button[data-do]");
+    if (!($button instanceof HTMLElement)) return;
+    const chore = $button.dataset.do;
+    if (chore === "drop") { log.lawns.splice(Number($button.dataset.row), 1); keep(); show(); field("name").focus(); }
+    if (chore === "new-day") { log = fresh({ ...log.set, operator: "" }); fill(); field("operator").focus(); }
+    if (chore === "print") print();
+  });
+  const [last] = all();
+  if (last) log = last.day === today() ? last : fresh({ ...last.set });
+  fill();
+  showTroubles(role("trouble"));
+  role("whole").hidden = false;
+}
+
+PARTS.log = startLog;
+start();

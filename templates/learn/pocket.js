@@ -1,0 +1,50 @@
+/**
+ * A pocket calculator of four functions, as an exam allows: no memory, no brackets, no formulas. Keys work it too.
+ */
+"use strict";
+/* global find */
+
+/** @param {HTMLElement} $part */
+function startCalculator($part) {
+  const $shown = find("pocket", $part, '[data-role="shown"]');
+  let entry = "0";
+  let fresh = true;
+  /** @type {number|null} */
+  let kept = null;
+  let pending = "";
+
+  /** A number as a pocket calculator shows it: ten figures and no noise. @param {number} number */
+  const written = (number) => (Number.isFinite(number) ? String(Number(number.toPrecision(10))) : "Error");
+
+  function work() {
+    const now = Number(entry);
+    if (kept === null || !pending) return now;
+    return { "+": kept + now, "-": kept - now, "*": kept * now, "/": kept / now }[pending] ?? now;
+  }
+
+  /** @param {string} key */
+  function press(key) {
+    if (/^\d$/.test(key)) { entry = fresh || entry === "0" ? key : entry.length < 12 ? entry + key : entry; fresh = false; }
+    if (key === ".") { entry = fresh ? "0." : entry.includes(".") ? entry : `${entry}.`; fresh = false; }
+    if (key === "C") { [entry, fresh, kept, pending] = ["0", true, null, ""]; }
+    if (key === "back" && !fresh) entry = entry.length > 1 ? entry.slice(0, -1) : "0";
+    if ("+-*/=".includes(key)) {
+      const result = fresh && key !== "=" && pending ? Number(kept ?? entry) : work();
+      entry = written(result);
+      kept = key === "=" || entry === "Error" ? null : result;
+      pending = key === "=" ? "" : key;
+      fresh = true;
+    }
+    $shown.textContent = entry.replace("-", "−");
+  }
+
+  $part.addEventListener("click", (event) => {
+    const $key = event.target instanceof Element && event.target.closest("button[data-key]");
+    if ($key instanceof HTMLElement) press($key.dataset.key || "");
+  });
+  $part.addEventListener("keydown", (event) => {
+    if (event.ctrlKey || event.metaKey || event.altKey) return;
+    const key = event.key === "Backspace" ? "back" : event.key === "," ? "." : event.key === "c" ? "C" : event.key;
+    if (/^[\d.+\-*/=C]$|^back$/.test(key)) { press(key); event.preventDefault(); }
+  });
+}

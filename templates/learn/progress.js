@@ -1,0 +1,174 @@
+/**
+ * Part "progress": who learns on this device, the training record, the certificate, and progress carried as a file.
+ */
+"use strict";
+/* global PARTS, LEARN, find, start, word, make, makeButton, standings, showTroubles */
+
+/** @param {HTMLElement} $part */
+function startProgress($part) {
+  /** @param {string} role */
+  const role = (role) => find("progress", $part, `[data-role="${role}"]`);
+  const course = JSON.parse(role("course").textContent || "{}");
+  const $name = /** @type {HTMLInputElement} */ (role("name"));
+  const $file = /** @type {HTMLInputElement} */ (role("file"));
+  /** @param {string} at */
+  const when = (at) => (at ? new Date(at).toLocaleString(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" }) : "");
+  const record = () => `${JSON.stringify(LEARN.record(course.title, course.digest), null, 1)}\n`;
+
+  /** @param {string} [text] */
+  function say(text = "") { role("said").textContent = text; }
+
+  /** @param {string} text @param {string} name */
+  function download(text, name) {
+    const address = URL.createObjectURL(new Blob([text], { type: "application/json" }));
+    const $link = document.createElement("a");
+    $link.href = address;
+    $link.download = name;
+    $link.click();
+    setTimeout(() => URL.revokeObjectURL(address), 60_000);
+  }
+
+  /** A piece of a file's name. */
+  function fileTail() {
+    const person = LEARN.current();
+    const name = person.name.normalize("NFD").replace(/[^a-zA-Z0-9]+/g, "-").replace(/^-+|-+$/g, "").toLowerCase();
+    return `${name || person.id || "learner"}-${new Date().toISOString().slice(0, 10)}`;
+  }
+
+  function showPeople() {
+    const people = LEARN.people();
+    const now = LEARN.current();
+    role("people").hidden = people.length < 2;
+    role("people-list").replaceChildren(...people.map((one, place) => {
+      const $label = make("label", "tk-choice");
+      const $mark = document.createElement("input");
+      [$mark.type, $mark.name, $mark.value, $mark.className] = ["radio", "person", one.id, "tk-choice__mark"];
+      $mark.checked = one.id === now.id;
+      $label.append($mark, " ", make("span", "tk-choice__text", one.name || word("person-nameless", { place: place + 1 })));
+      return $label;
+    }));
+    $name.value = now.name;
+  }
+
+  /** The questions of a sitting that were decided at the first try. @param {any} sitting */
+  function rightOf(sitting) {
+    const first = sitting.answers.filter((/** @type {any} */ one) => one.try === 1 && typeof one.right === "boolean");
+    return { right: first.filter((/** @type {any} */ one) => one.right).length, all: first.length };
+  }
+
+  function showSittings() {
+    const sittings = LEARN.sittings().filter((one) => one.answers.length);
+    role("none").hidden = sittings.length > 0;
+    role("sittings").hidden = !sittings.length;
+    role("rows").replaceChildren(...sittings.slice().reverse().map((sitting) => {
+      const $row = document.createElement("tr");
+      const $what = make("th", "", word(`kind-${["check", "practice", "drill", "exam"].includes(sitting.kind) ? sitting.kind : "check"}`) + (sitting.name !== sitting.kind ? ` · ${course.banks[sitting.name] || sitting.name}` : "") + (sitting.code ? ` · ${sitting.code}` : ""));
+      $what.setAttribute("scope", "row");
+      const of = rightOf(sitting);
+      $row.append($what, make("td", "", when(sitting.begun)), make("td", "", sitting.ended ? word("right-of", of) : word("not-ended")));
+      return $row;
+    }));
+    const passed = sittings.filter((/** @type {any} */ one) => one.ended && one.result && one.result.right >= one.result.need);
+    role("certificates").replaceChildren(...passed.slice().reverse().map((sitting) => {
+      const $button = makeButton("certificate", word("certificate-of", { what: course.banks[sitting.name] || word(`kind-${sitting.kind}`), day: when(sitting.ended) }));
+      $button.dataset.sitting = sitting.id;
+      return $button;
+    }));
+    role("no-certificate").hidden = passed.length > 0;
+  }
+
+  /** @param {string} id */
+  function certificate(id) {
+    /** @type {any} */
+    const sitting = LEARN.sittings().find((one) => one.id === id);
+    if (!sitting) return;
+    const person = LEARN.current();
+    const { right, all, need } = sitting.result;
+    const $sheet = role("certificate");
+    $sheet.replaceChildren(
+      make("p", "tk-certificate__company", course.company),
+      make("h2", "tk-certificate__name", person.name || "\u00a0"),
+      make("p", "tk-certificate__what", word("certificate-words", { what: course.banks[sitting.name] || word(`kind-${sitting.kind}`), course: course.title, right, all, need })),
+      make("p", "", word("certificate-when", { day: when(sitting.ended) })),
+      make("p", "", sitting.code ? word("certificate-code", { code: sitting.code }) : word("certificate-no-code")),
+      make("p", "tk-certificate__check", word("certificate-check", { sitting: sitting.id, digest: course.digest })),
+    );
+    $part.dataset.print = "certificate";
+    print();
+  }
+
+  function show() {
+    showPeople();
+    showSittings();
+    showTroubles(role("trouble"));
+    role("sure").hidden = true;
+  }
+
+  /** @param {File} file */
+  function open(file) {
+    if (file.size > LEARN_LARGEST) { say(word("file-foreign")); return; }
+    const reader = new FileReader();
+    reader.onerror = () => say(word("file-unopened"));
+    reader.onload = () => {
+      const taken = LEARN.imported(String(reader.result));
+      if (taken.people !== undefined) standings();
+      show();
+      say(word(taken.word, { people: taken.people || 0, sittings: taken.sittings || 0 }));
+    };
+    reader.readAsText(file);
+  }
+
+  $part.addEventListener("click", (event) => {
+    const $button = event.target instanceof Element && event.target.closest("button[data-do]");
+    if (!($button instanceof HTMLElement)) return;
+    const chore = $button.dataset.do;
+    say();
+    if (chore === "rename") { LEARN.rename(LEARN.currentId(), $name.value); show(); say(word("name-kept")); }
+    if (chore === "add") { LEARN.add(""); show(); say(word("person-added")); $name.focus(); }
+    if (chore === "record") { download(record(), `training-record-${fileTail()}.json`); say(word("record-saved")); }
+    if (chore === "copy") {
+      const $text = /** @type {HTMLTextAreaElement} */ (role("text"));
+      $text.value = record();
+      role("text-box").hidden = false;
+      $text.focus();
+      $text.select();
+      if (navigator.clipboard) navigator.clipboard.writeText($text.value).then(() => say(word("record-copied")), () => say(word("record-shown")));
+      else say(word("record-shown"));
+    }
+    if (chore === "print-record") { $part.dataset.print = "record"; print(); }
+    if (chore === "certificate") certificate($button.dataset.sitting || "");
+    if (chore === "export") { download(LEARN.exported(), `progress-${document.documentElement.dataset.course}-${new Date().toISOString().slice(0, 10)}.json`); say(word("progress-saved")); }
+    if (chore === "import") $file.click();
+    if (chore === "start-over") { role("sure").hidden = false; find("progress", role("sure"), '[data-do="stay"]').focus(); }
+    if (chore === "stay") { role("sure").hidden = true; find("progress", $part, '[data-do="start-over"]').focus(); }
+    if (chore === "surely") {
+      const who = LEARN.current().id;
+      LEARN.startOver(who, LEARN.people().length > 1);
+      show();
+      say(word("started-over"));
+      role("head").focus();
+    }
+  });
+  $part.addEventListener("keydown", (event) => { if (event.key === "Escape" && !role("sure").hidden) role("sure").hidden = true; });
+  $part.addEventListener("change", (event) => {
+    const $mark = event.target;
+    if ($mark === $file) {
+      const file = $file.files && $file.files[0];
+      if (file) open(file);
+      $file.value = "";
+    } else if ($mark instanceof HTMLInputElement && $mark.name === "person") {
+      LEARN.choose($mark.value);
+      show();
+      say(word("person-chosen", { name: LEARN.current().name || word("person-nameless", { place: 1 }) }));
+      const $again = $part.querySelector(`input[name="person"]:checked`);
+      if ($again instanceof HTMLElement) $again.focus();
+    }
+  });
+  addEventListener("afterprint", () => { delete $part.dataset.print; });
+  LEARN.onChange(show);
+  show();
+  role("whole").hidden = false;
+}
+
+PARTS.progress = startProgress;
+start();

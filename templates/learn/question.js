@@ -1,0 +1,221 @@
+/**
+ * One question: put on the page with fresh numbers, its answer read as typed, the core's verdict shown in pieces.
+ * Shared by every page that asks. Loaded after site.js and learn-store.js; sentences come from learn-words.js.
+ */
+"use strict";
+/* global wasm_bindgen, TANKSIDE_WASM, TANKSIDE_WORDS, TANKSIDE_CORE, bytesOf, elementOf, find */
+
+/** @typedef {{id: string, digest: string, kind: string, topic: string|null, text: string, asks: string, bank: string, options: {text: string, right: boolean, because: string}[], lesson?: {href: string, title: string}|null, json: string}} AskedQuestion `json` is what the core takes */
+/** @typedef {string|number|number[]|null} Answer as the core takes it: text, the number of an option, or several numbers */
+/** @typedef {{right: (boolean|null), ask: (string|null), html: string, mistake: (string|null), over?: boolean}} Score */
+
+/** A sentence by name, with its places filled. @param {string} key @param {Object<string, string|number>} [places] */
+function word(key, places = {}) {
+  const text = TANKSIDE_WORDS[key];
+  if (text === undefined) throw new Error(`learn: no words for ${key}`);
+  return text.replace(/\{([a-z-]+)\}/g, (whole, name) => (name in places ? String(places[name]) : whole));
+}
+
+/** An element with a class and a text. @param {string} tag @param {string} name class @param {string} [text] */
+function make(tag, name, text = "") {
+  const $one = document.createElement(tag);
+  if (name) $one.className = name;
+  if (text) $one.textContent = text;
+  return $one;
+}
+
+/** A button that does one thing. @param {string} chore @param {string} text @param {boolean} [main] */
+function makeButton(chore, text, main = false) {
+  const $button = /** @type {HTMLButtonElement} */ (make("button", main ? "tk-button tk-button--main" : "tk-button", text));
+  $button.type = "button";
+  $button.dataset.do = chore;
+  return $button;
+}
+
+/** A link. @param {string} href @param {string} text @param {string} [name] class */
+function makeLink(href, text, name = "") {
+  const $link = /** @type {HTMLAnchorElement} */ (make("a", name, text));
+  $link.href = href;
+  return $link;
+}
+
+/** A question of a bank as published, ready to be asked. @param {any} one @param {string} bank @param {any} [lesson] @returns {AskedQuestion} */
+function readyQuestion(one, bank, lesson = null) {
+  return { ...one, bank, lesson, json: JSON.stringify(one) };
+}
+
+/** As a record names it: bank and question. @param {AskedQuestion} question */
+function recordName(question) {
+  const start = `${question.bank}-`;
+  return `${question.bank}/${question.id.startsWith(start) ? question.id.slice(start.length) : question.id}`;
+}
+
+/** Loads the parts of the core that these questions are worked with. @param {AskedQuestion[]} questions @returns {Promise<void>} */
+function needCalculators(questions) {
+  return needParts([...new Set(questions.map((question) => (question.asks || "").split("/")[0]).filter(Boolean))]);
+}
+
+/** Loads parts of the core that the page did not name in its head. @param {string[]} wanted @returns {Promise<void>} */
+async function needParts(wanted) {
+  const missing = wanted.filter((name) => !(name in TANKSIDE_WASM));
+  await Promise.all(missing.map((name) => new Promise((done, failed) => {
+    const $script = document.createElement("script");
+    $script.src = `${document.documentElement.dataset.root || ""}assets/core-${name}.js`;
+    $script.onload = () => done(undefined);
+    $script.onerror = () => failed(new Error(`core-${name}.js cannot be loaded`));
+    document.head.append($script);
+  })));
+  for (const name of missing) {
+    if (TANKSIDE_CORE && TANKSIDE_WASM[name]) new WebAssembly.Instance(new WebAssembly.Module(bytesOf(TANKSIDE_WASM[name])), { core: TANKSIDE_CORE });
+  }
+}
+
+/** Numbers that were not asked lately. @param {AskedQuestion} question @param {number[]} [met] @returns {number} */
+function freshDraw(question, met = []) {
+  let draw = 0;
+  for (let turn = 0; turn < 12; turn += 1) {
+    draw = wasm_bindgen.draw_at(question.json, crypto.getRandomValues(new Uint32Array(1))[0]);
+    if (!met.includes(draw)) break;
+  }
+  return draw;
+}
+
+/** The question on the page. @param {AskedQuestion} question @param {number} draw @returns {Element} */
+function posedQuestion(question, draw) {
+  return elementOf(JSON.parse(wasm_bindgen.pose(question.json, draw)).html);
+}
+
+/** What was answered. @param {Element} $item @returns {Answer} */
+function answerOf($item) {
+  const $entry = $item.querySelector(".tk-question__entry");
+  if ($entry instanceof HTMLInputElement) {
+    const text = $entry.value.trim();
+    const $unit = $item.querySelector(".tk-question__unit");
+    // A unit that was typed wins over the one that is picked.
+    const picked = $unit instanceof HTMLSelectElement && text && !/[\p{L}%]/u.test(text) ? $unit.value : "";
+    return (picked ? `${text} ${picked}` : text) || null;
+  }
+  const $order = [...$item.querySelectorAll(".tk-order__item")];
+  // The order as it was dealt is nobody's answer, and never the right one.
+  if ($order.length && !$item.querySelector("[data-moved]")) return null;
+  if ($order.length) return $order.map(($one) => Number($one.getAttribute("data-value")));
+  const $chosen = [...$item.querySelectorAll("input:checked")];
+  if (!$chosen.length) return null;
+  const text = $chosen[0].getAttribute("data-answer");
+  if (text !== null) return text;
+  const numbers = $chosen.map(($one) => Number($one.getAttribute("value")));
+  return $item.querySelector('input[type="radio"]') ? numbers[0] : numbers;
+}
+
+/** As a record keeps it: text as typed, or the numbers of options. @param {Answer} answer */
+function answerText(answer) {
+  if (answer === null) return "";
+  return Array.isArray(answer) ? answer.join(",") : String(answer);
+}
+
+/** What the core takes, from what a record keeps. @param {AskedQuestion} question @param {string} text @returns {Answer} */
+function answerFrom(question, text) {
+  if (text === "") return null;
+  if (question.kind === "number") return text;
+  const numbers = text.split(",").map(Number);
+  return question.kind === "one" ? numbers[0] : numbers;
+}
+
+/** Puts an answer back where it was given. @param {Element} $item @param {Answer} answer */
+function putAnswer($item, answer) {
+  if (answer === null) return;
+  const $entry = $item.querySelector(".tk-question__entry");
+  if ($entry instanceof HTMLInputElement) { $entry.value = String(answer); return; }
+  const values = Array.isArray(answer) ? answer : [answer];
+  const $list = $item.querySelector(".tk-order");
+  if ($list) {
+    const $placed = values.map((value) => $list.querySelector(`[data-value="${Number(value)}"]`));
+    $list.append(...$placed.filter(($one) => $one !== null));
+    $list.setAttribute("data-moved", "");
+  }
+  for (const $mark of $item.querySelectorAll(".tk-choice__mark")) {
+    if (!($mark instanceof HTMLInputElement)) continue;
+    $mark.checked = $mark.dataset.answer !== undefined ? $mark.dataset.answer === answer : values.includes(Number($mark.value));
+  }
+}
+
+/** The core's verdict. @param {AskedQuestion} question @param {number} draw @param {Answer} answer @returns {Score} */
+function scoreOf(question, draw, answer) {
+  return JSON.parse(wasm_bindgen.score(question.json, draw, JSON.stringify(answer)));
+}
+
+/** Nothing of a question that was decided can be changed. @param {Element} $item */
+function closeQuestion($item) {
+  for (const $control of $item.querySelectorAll("input, button, select")) $control.setAttribute("disabled", "");
+}
+
+/** A line of an order one place up or down. @param {HTMLElement} $button @param {Element} $spoken */
+function moveLine($button, $spoken) {
+  const $one = $button.closest(".tk-order__item");
+  if (!$one || !$one.parentElement) return;
+  const $other = $button.dataset.do === "up" ? $one.previousElementSibling : $one.nextElementSibling;
+  if (!$other) return;
+  if ($button.dataset.do === "up") $other.before($one); else $other.after($one);
+  $one.parentElement.setAttribute("data-moved", "");
+  // Moving an element drops the focus that was inside it.
+  $button.focus();
+  const place = [...$one.parentElement.children].indexOf($one) + 1;
+  $spoken.textContent = `${place}: ${find("question", $one, ".tk-order__text").textContent}`;
+}
+
+/** What is said after a first miss: the mistake by name and what it does, and never the answer. @param {AskedQuestion} question @param {Answer} answer @param {Score} score */
+function hintAfter(question, answer, score) {
+  const $hint = make("div", "tk-again");
+  $hint.append(make("p", "tk-again__word", word("not-yet")));
+  const $made = document.createElement("template");
+  $made.innerHTML = score.html;
+  const $slip = $made.content.querySelector(".tk-feedback__slip");
+  const $pieces = $slip ? [...$slip.querySelectorAll(".tk-feedback__did, .tk-feedback__lawn")] : [];
+  if (score.mistake && $pieces.length) $hint.append(...$pieces);
+  else if (question.kind === "one") {
+    const chosen = question.options[Number(answer)];
+    if (chosen && chosen.because) $hint.append(make("p", "", chosen.because));
+  } else $hint.append(make("p", "", word(question.kind === "number" ? "no-slip-known" : question.kind === "order" ? "look-again-order" : "look-again-several")));
+  $hint.append(make("p", "tk-again__try", word("try-again")));
+  return $hint;
+}
+
+/** The lesson in which a question is taught, as a link; nothing where no lesson teaches it. @param {AskedQuestion} question */
+function lessonLink(question) {
+  if (!question.lesson) return null;
+  const $line = make("p", "tk-read-on");
+  $line.append(makeLink(question.lesson.href, word("read-lesson", { lesson: question.lesson.title })));
+  return $line;
+}
+
+/** What the browser cannot keep, said plainly in a place. @param {HTMLElement} $place */
+function showTroubles($place) {
+  const said = LEARN.troubles();
+  $place.replaceChildren(...said.map((key) => make("p", "", word(key))));
+  $place.hidden = !said.length;
+}
+
+/**
+ * Works out anew how far the learner is, and keeps it for pages that only show it.
+ * @returns {Object<string, {row: number, learned: boolean, kept: boolean, missed: boolean, right: boolean, due: number}>} by digest
+ */
+function standings() {
+  if (!("learning" in TANKSIDE_WASM)) { needParts(["learning"]).then(standings, () => {}); return {}; }
+  const request = { do: "standing", today: learnDay(), exam: examDay(), answers: answerRows() };
+  const { items } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
+  LEARN.setNote("standing", { items, day: learnDay() });
+  return items;
+}
+
+/** Every answer that can count, as the schedule takes it. @returns {[string, number, number, boolean, boolean][]} */
+function answerRows() {
+  return LEARN.sittings().flatMap((sitting) => sitting.answers.filter((one) => typeof one.right === "boolean" && !one.part)
+    .map((one) => /** @type {[string, number, number, boolean, boolean]} */ ([one.digest, learnDay(one.at), one.draw, Boolean(one.right), one.try === 1])));
+}
+
+/** The day of the learner's exam; null where none was set, or where it is over. @returns {number|null} */
+function examDay() {
+  const set = (LEARN.note("settings") || {}).note || {};
+  const day = /^\d{4}-\d\d-\d\d$/.test(set.exam || "") ? learnDay(new Date(`${set.exam}T12:00:00`)) : null;
+  return day !== null && day >= learnDay() ? day : null;
+}

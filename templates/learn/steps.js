@@ -1,0 +1,251 @@
+/**
+ * Part "steps": from a whole worked example to working unaided, four stages for each kind of calculation: every step
+ * shown, the last left blank, the last two, none. After a right example there may be a slip to find.
+ */
+"use strict";
+/* global PARTS, LEARN, wasm_bindgen, everyQuestion, find, start, word, make, makeButton, freshDraw, elementOf, needCalculators, posedQuestion, answerOf, answerText, scoreOf, closeQuestion, lessonLink, recordName, standings, showTroubles */
+
+/** Most steps of an example that is practiced: longer ones are for reading. */
+const MOST_STEPS = 7;
+
+/** @param {HTMLElement} $part */
+function startSteps($part) {
+  /** @param {string} role */
+  const role = (role) => find("steps", $part, `[data-role="${role}"]`);
+  const all = everyQuestion().filter((question) => question.kind === "number");
+  const $stage = role("stage");
+  const $spoken = role("spoken");
+  let calculator = "";
+  /** @type {any} */
+  let held = null;
+  /** @type {{stage: number, right: number, tested: boolean}} */
+  let state = { stage: 0, right: 0, tested: false };
+
+  const key = () => `steps.${calculator}`;
+  const keep = () => LEARN.setNote(key(), state);
+
+  /** @param {object} request */
+  const ask = (request) => JSON.parse(wasm_bindgen.practice(JSON.stringify(request)));
+
+  /** A fresh problem with few enough steps. */
+  function problem() {
+    const pool = all.filter((question) => question.asks.startsWith(`${calculator}/`));
+    for (let turn = 0; turn < 12; turn += 1) {
+      const question = pool[crypto.getRandomValues(new Uint32Array(1))[0] % pool.length];
+      const draw = freshDraw(question);
+      const { steps } = ask({ do: "faded", question: question.json, draw, blanks: 0, seed: 1 });
+      if (steps >= 1 && steps <= MOST_STEPS) return { question, draw, steps };
+    }
+    return null;
+  }
+
+  /** @param {Element[]} $body @param {Element[]} $tools */
+  function put($body, $tools) {
+    const $head = make("p", "tk-round__count", word(`stage-${state.tested ? state.stage : "test"}`));
+    $head.tabIndex = -1;
+    const $row = make("div", "tk-quiz__tools");
+    $row.append(...$tools, makeButton("leave", word("other-kind")));
+    const $said = make("div", "tk-round__said");
+    $said.setAttribute("role", "status");
+    $stage.replaceChildren($head, ...$body, $said, $row);
+    $stage.scrollIntoView({ block: "start" });
+    $head.focus({ preventScroll: true });
+    return $said;
+  }
+
+  /** @param {AskedQuestion} question @param {number} draw @param {string} answer @param {number} turn @param {boolean} right @param {string} [mistake] @param {string} [part] */
+  function record(question, draw, answer, turn, right, mistake, part) {
+    held ||= LEARN.begin("practice", calculator);
+    held.answer({ question: recordName(question), digest: question.digest, draw, answer, try: turn, right, mistake, part });
+  }
+
+  function next() {
+    if (!state.tested || state.stage >= 3) whole(); else if (state.stage === 0) example(); else faded(state.stage);
+  }
+
+  function example() {
+    const one = problem();
+    if (!one) { none(); return; }
+    const seed = crypto.getRandomValues(new Uint32Array(1))[0];
+    const $body = elementOf(ask({ do: "faded", question: one.question.json, draw: one.draw, blanks: 0, seed }).html);
+    const $said = put([$body], [makeButton("checked", word("check"), true)]);
+    const $why = $body.querySelector(".tk-why");
+    const done = () => { state.stage = 1; keep(); next(); };
+    action("checked", () => {
+      const $chosen = $why && $why.querySelector("input:checked");
+      if ($why && !($chosen instanceof HTMLInputElement)) { $said.textContent = word("choose-one"); return; }
+      const right = !$why || !($chosen instanceof HTMLInputElement) || $chosen.value === $why.getAttribute("data-right");
+      if (!right) { $said.textContent = word("why-again"); return; }
+      $said.textContent = word("why-right");
+      closeQuestion($body);
+      forward(done);
+    });
+  }
+
+  /** @param {number} blanks */
+  function faded(blanks) {
+    const one = problem();
+    if (!one) { none(); return; }
+    const { question, draw } = one;
+    const $body = elementOf(ask({ do: "faded", question: question.json, draw, blanks, seed: 0 }).html);
+    const $said = put([$body], [makeButton("checked", word("check"), true)]);
+    let turn = 1;
+    action("checked", () => {
+      let [open, wrong] = [false, false];
+      for (const $entry of $body.querySelectorAll("input[data-step]")) {
+        if (!($entry instanceof HTMLInputElement) || $entry.disabled) continue;
+        const reply = ask({ do: "step", question: question.json, draw, step: Number($entry.dataset.step), answer: $entry.value });
+        const $ask = $body.querySelector(`#step-${$entry.dataset.step}-ask`);
+        if ($ask) $ask.textContent = reply.ask || (reply.right ? word("right") : word(turn === 1 ? "step-again" : "step-was"));
+        if (reply.right === null) open = true;
+        else if (reply.right) $entry.disabled = true;
+        else { wrong = true; $entry.setAttribute("aria-invalid", "true"); }
+      }
+      if (open) { $spoken.textContent = word("step-open"); return; }
+      const answers = [...$body.querySelectorAll("input[data-step]")].map(($one) => /** @type {HTMLInputElement} */ ($one).value).join("; ");
+      record(question, draw, answers, turn, !wrong, undefined, `steps-${blanks}`);
+      if (wrong && turn === 1) { turn = 2; return; }
+      closeQuestion($body);
+      if (wrong) {
+        const $whole = elementOf(ask({ do: "faded", question: question.json, draw, blanks: 0, seed: 0 }).html);
+        for (const $more of $whole.querySelectorAll(".tk-why, .tk-question__text")) $more.remove();
+        $said.append($whole, ...[lessonLink(question)].filter(($one) => $one !== null));
+      } else state.stage = blanks + 1;
+      keep();
+      forward(() => { if (!wrong && blanks === 2) slip(); else next(); });
+    });
+  }
+
+  function slip() {
+    const seed = crypto.getRandomValues(new Uint32Array(1))[0];
+    let one = problem();
+    let html = "";
+    for (let turn = 0; turn < 6 && one && !html; turn += 1) {
+      html = ask({ do: "slip", question: one.question.json, draw: one.draw, seed }).html;
+      if (!html) one = problem();
+    }
+    if (!one || !html) { next(); return; }
+    const { question, draw } = one;
+    const $body = elementOf(html);
+    const $said = put([$body], [makeButton("checked", word("check"), true)]);
+    find("steps", $stage, ".tk-round__count").textContent = word("stage-slip");
+    let turn = 1;
+    action("checked", () => {
+      const $marked = $body.querySelector('input[name="slip"]:checked');
+      const $figure = find("steps", $body, "#slip-figure");
+      const answer = $figure instanceof HTMLInputElement ? $figure.value : "";
+      const step = $marked instanceof HTMLInputElement ? Number($marked.value) : null;
+      const $ask = find("steps", $body, '[data-role="ask"]');
+      const reply = ask({ do: "slip-answer", question: question.json, draw, seed, step, answer });
+      if (step === null) { $ask.textContent = word("slip-mark"); return; }
+      if (reply.right === null && reply.marked) { $ask.textContent = reply.ask; return; }
+      $ask.textContent = "";
+      const right = reply.marked && reply.right === true;
+      record(question, draw, `${step}; ${answer}`, turn, right, undefined, "slip");
+      if (!right && turn === 1) { turn = 2; $said.textContent = word(reply.marked ? "slip-figure-again" : "slip-again"); return; }
+      closeQuestion($body);
+      $said.replaceChildren(make("p", "tk-again__word", word(right ? "slip-found" : "slip-was")), elementOf(reply.html));
+      forward(next);
+    });
+  }
+
+  /** A whole problem without help. */
+  function whole() {
+    const one = problem();
+    if (!one) { none(); return; }
+    const { question, draw } = one;
+    const $body = posedQuestion(question, draw);
+    const $said = put([$body], [makeButton("checked", word("check"), true), ...(state.tested ? [] : [makeButton("examples", word("show-examples"))])]);
+    action("examples", () => { state = { stage: 0, right: 0, tested: true }; keep(); next(); });
+    action("checked", () => {
+      const answer = answerOf($body);
+      const score = scoreOf(question, draw, answer);
+      find("steps", $body, '[data-role="ask"]').textContent = score.ask || "";
+      if (score.right === null) return;
+      record(question, draw, answerText(answer), 1, score.right, score.mistake || undefined);
+      closeQuestion($body);
+      const $feedback = make("div", "tk-question__feedback");
+      $feedback.innerHTML = score.html;
+      $said.replaceChildren($feedback, ...[score.right ? null : lessonLink(question)].filter(($one) => $one !== null));
+      state.right = score.right ? state.right + 1 : 0;
+      if (!state.tested && !score.right) state = { stage: 0, right: 0, tested: true };
+      else if (state.tested && !score.right) state = { stage: 2, right: 0, tested: true };
+      const through = state.right >= 2;
+      if (through) state = { stage: 3, right: state.right, tested: true };
+      keep();
+      forward(() => { if (through) ended(); else next(); });
+    });
+  }
+
+  function none() { put([make("p", "", word("no-problem"))], []); }
+
+  function ended() {
+    if (held) { held.end(); held = null; standings(); }
+    put([make("p", "tk-total__words", word("steps-ended"))], [makeButton("more", word("again"), true)]);
+    action("more", () => whole());
+  }
+
+  /** @type {Map<string, () => void>} */
+  const actions = new Map();
+  /** @param {string} chore @param {() => void} act */
+  function action(chore, act) { actions.set(chore, act); }
+
+  /** The check is over: the one thing left is to go on. @param {() => void} act */
+  function forward(act) {
+    const $check = $stage.querySelector('[data-do="checked"]');
+    const $next = makeButton("forward", word("go-further"), true);
+    if ($check) $check.replaceWith($next);
+    action("forward", act);
+    $next.focus({ preventScroll: true });
+  }
+
+  /** @param {string} wanted */
+  function choose(wanted) {
+    calculator = wanted;
+    const kept = (LEARN.note(key()) || {}).note;
+    state = kept && Number.isInteger(kept.stage) && kept.stage >= 0 && kept.stage <= 3 && Number.isInteger(kept.right) ? { stage: kept.stage, right: kept.stage >= 3 ? kept.right : 0, tested: Boolean(kept.tested) } : { stage: 0, right: 0, tested: false };
+    needCalculators(all.filter((question) => question.asks.startsWith(`${calculator}/`))).then(() => {
+      role("list").hidden = true;
+      $stage.hidden = false;
+      next();
+    }, () => { role("said").textContent = word("not-loaded"); });
+  }
+
+  function offer() {
+    role("list").hidden = false;
+    $stage.hidden = true;
+    showTroubles(role("trouble"));
+    for (const $button of $part.querySelectorAll("button[data-calculator]")) {
+      if (!($button instanceof HTMLElement)) continue;
+      const kept = (LEARN.note(`steps.${$button.dataset.calculator}`) || {}).note;
+      const $how = $button.querySelector(".tk-kinds__how");
+      if ($how) $how.textContent = kept ? word(kept.stage >= 3 && kept.right >= 2 ? "kind-unaided" : "kind-begun") : "";
+      $button.hidden = !all.some((question) => question.asks.startsWith(`${$button.dataset.calculator}/`));
+    }
+  }
+
+  $part.addEventListener("click", (event) => {
+    const $button = event.target instanceof Element && event.target.closest("button");
+    if (!($button instanceof HTMLElement)) return;
+    if ($button.dataset.calculator) { choose($button.dataset.calculator); return; }
+    const chore = $button.dataset.do || "";
+    if (chore === "leave") {
+      if (held) { held.end(); held = null; standings(); }
+      offer();
+      find("steps", $part, `[data-calculator="${calculator}"]`).focus();
+      return;
+    }
+    const act = actions.get(chore);
+    if (act) act();
+  });
+  $part.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || !(event.target instanceof HTMLInputElement) || event.target.type !== "text") return;
+    event.preventDefault();
+    const act = $stage.querySelector('[data-do="checked"]') && actions.get("checked");
+    if (act) act();
+  });
+  offer();
+}
+
+PARTS.steps = startSteps;
+start();

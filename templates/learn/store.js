@@ -1,0 +1,305 @@
+/**
+ * What a learner did, kept in the browser by course: who learns here, each sitting with its answers, and what follows
+ * from them. Loaded before every script that asks questions, and alone on pages that only show how far somebody is.
+ *
+ * Each sitting has a place of its own in the browser's storage and is written by the one tab that holds it, so that two
+ * tabs never write over each other. Nothing kept is a score that counts: verdicts are noted for the learner's own lists
+ * and are worked out again from the answers wherever they matter. A browser that keeps nothing costs only the memory.
+ */
+"use strict";
+
+/** The version of everything written here, and the last one read. */
+const LEARN_VERSION = 1;
+/** Longest file of progress that is opened, in characters. */
+const LEARN_LARGEST = 8_000_000;
+/** Most answers of one sitting, most people of one phone, longest text kept. */
+const LEARN_MOST = { answers: 2_000, people: 60, text: 400 };
+
+/** @typedef {{question: string, digest: string, draw: number, answer: string, at: string, try: number, right?: boolean, mistake?: string, over?: boolean, part?: string}} KeptAnswer `right` and `mistake` stay on this device */
+/** @typedef {{id: string, kind: string, name: string, code: string, begun: string, ended: string, answers: KeptAnswer[], plan?: any}} Sitting `plan` is what an unfinished one needs to go on */
+/** @typedef {{id: string, name: string, made: string}} Person */
+
+/** A name that nobody else has. */
+function learnId() {
+  return [...crypto.getRandomValues(new Uint32Array(3))].map((part) => part.toString(36)).join("").slice(0, 16);
+}
+
+/** The browser's storage under one beginning of names, with a memory over it for what it refuses. @param {string} start */
+function learnShelf(start) {
+  /** @type {Map<string, string|null>} */
+  const memory = new Map();
+  let state = "lasting";
+  /** @param {() => any} act @param {any} otherwise */
+  function attempt(act, otherwise) {
+    try { return act(); } catch (cause) {
+      state = cause instanceof DOMException && cause.name === "QuotaExceededError" ? "full" : state === "full" ? "full" : "refused";
+      return otherwise;
+    }
+  }
+  // A store that is refused is known before something is lost in it.
+  attempt(() => { localStorage.setItem(`${start}try`, ""); localStorage.removeItem(`${start}try`); }, null);
+  return {
+    /** "lasting", "full" or "refused". */
+    state: () => state,
+    /** @param {string} name @returns {string|null} */
+    read(name) {
+      if (memory.has(name)) return memory.get(name) ?? null;
+      return attempt(() => localStorage.getItem(start + name), null);
+    },
+    /** @param {string} name @param {string} text @returns {boolean} whether it will be there after the page is closed */
+    write(name, text) {
+      const kept = attempt(() => { localStorage.setItem(start + name, text); return true; }, false);
+      if (kept) { memory.delete(name); if (state === "full" && !memory.size) state = "lasting"; } else memory.set(name, text);
+      return kept;
+    },
+    /** @param {string} name */
+    drop(name) {
+      memory.delete(name);
+      attempt(() => localStorage.removeItem(start + name), null);
+    },
+    /** @param {string} begin @returns {string[]} */
+    names(begin) {
+      const kept = attempt(() => Object.keys(localStorage), []).filter((/** @type {string} */ name) => name.startsWith(start + begin)).map((/** @type {string} */ name) => name.slice(start.length));
+      return [...new Set([...kept, ...[...memory.keys()].filter((name) => name.startsWith(begin))])].sort();
+    },
+  };
+}
+
+/** @param {any} value @param {number} [most] */
+const learnText = (value, most = LEARN_MOST.text) => typeof value === "string" && value.length <= most;
+
+/** @param {any} one @returns {boolean} */
+function soundAnswer(one) {
+  return Boolean(one) && typeof one === "object" && learnText(one.question) && learnText(one.digest, 64) && learnText(one.answer)
+    && Number.isInteger(one.draw) && one.draw >= 0 && one.draw <= 0xffff_ffff && learnText(one.at, 40) && Number.isFinite(Date.parse(one.at)) && Number.isInteger(one.try);
+}
+
+/** @param {any} one @returns {boolean} */
+function soundSitting(one) {
+  return Boolean(one) && typeof one === "object" && ["id", "kind", "name", "code", "begun", "ended"].every((key) => learnText(one[key], 120))
+    && /^[a-z0-9]+$/.test(one.id) && Number.isFinite(Date.parse(one.begun))
+    && Array.isArray(one.answers) && one.answers.length <= LEARN_MOST.answers && one.answers.every(soundAnswer);
+}
+
+/** @param {any} one @returns {boolean} */
+function soundPerson(one) {
+  return Boolean(one) && typeof one === "object" && learnText(one.id, 40) && /^[a-z0-9]+$/.test(one.id) && learnText(one.name, 120) && learnText(one.made, 40);
+}
+
+/** The day in the learner's own time, as a number of days. @param {string|number|Date} [at] */
+function learnDay(at = Date.now()) {
+  const time = new Date(at);
+  return Math.floor((time.getTime() - time.getTimezoneOffset() * 60_000) / 86_400_000);
+}
+
+/**
+ * The progress of everybody who learns this course on this device.
+ * @param {string} course
+ */
+function learnStore(course) {
+  const shelf = learnShelf(`tankside.${course}.learn.`);
+  /** @type {Set<string>} what has to be said: "aside", "newer" */
+  const told = new Set();
+  /** @type {(() => void)[]} */
+  const listeners = [];
+
+  /** A kept value; what cannot be read is put aside under its day and said. @param {string} name @param {(value: any) => boolean} sound */
+  function value(name, sound) {
+    const text = shelf.read(name);
+    if (text === null || text === "") return null;
+    let kept = null;
+    try { kept = text.length <= LEARN_LARGEST ? JSON.parse(text) : null; } catch { kept = null; }
+    // What a later version wrote is left where it is: that version may come back.
+    if (kept && Number.isInteger(kept.version) && kept.version > LEARN_VERSION) { told.add("newer"); return null; }
+    if (kept && kept.version === LEARN_VERSION && sound(kept)) return kept;
+    shelf.write(`aside.${new Date().toISOString()}.${name}`, text);
+    shelf.drop(name);
+    told.add("aside");
+    return null;
+  }
+
+  /** @param {string} name @param {any} what */
+  const put = (name, what) => shelf.write(name, JSON.stringify({ version: LEARN_VERSION, ...what }));
+
+  /** @returns {Person[]} */
+  function people() {
+    const all = shelf.names("person.").map((name) => value(name, soundPerson)).filter(Boolean);
+    return all.sort((one, other) => (one.made < other.made ? -1 : one.made > other.made ? 1 : one.id < other.id ? -1 : 1));
+  }
+
+  /** Who learns now; the first sitting of a nameless learner makes one. @returns {Person} */
+  function current() {
+    const all = people();
+    const wanted = shelf.read("now");
+    const found = all.find((one) => one.id === wanted) || all[0];
+    return found || { id: "", name: "", made: "" };
+  }
+
+  /** @returns {string} */
+  function currentId() {
+    const one = current();
+    return one.id || add("").id;
+  }
+
+  /** @param {string} name @returns {Person} */
+  function add(name) {
+    const one = { id: learnId(), name: name.trim().slice(0, 80), made: new Date().toISOString() };
+    put(`person.${one.id}`, one);
+    shelf.write("now", one.id);
+    return one;
+  }
+
+  /** @param {string} id @param {string} name */
+  function rename(id, name) {
+    const one = people().find((person) => person.id === id);
+    if (one) put(`person.${id}`, { ...one, name: name.trim().slice(0, 80) });
+  }
+
+  /** @param {string} [who] @returns {Sitting[]} in the order in which they were begun */
+  function sittings(who = current().id) {
+    if (!who) return [];
+    const all = shelf.names(`sitting.${who}.`).map((name) => value(name, soundSitting)).filter(Boolean);
+    return all.sort((one, other) => (one.begun < other.begun ? -1 : one.begun > other.begun ? 1 : one.id < other.id ? -1 : 1));
+  }
+
+  /**
+   * A sitting that this tab holds.
+   * @param {Sitting} sitting @param {string} who
+   */
+  function held(sitting, who) {
+    const name = `sitting.${who}.${sitting.id}`;
+    function save() {
+      // Another tab may have gone on with the same sitting: what it added stays.
+      const other = value(name, soundSitting);
+      const key = (/** @type {KeptAnswer} */ one) => `${one.question} ${one.draw} ${one.try} ${one.at}`;
+      const mine = new Set(sitting.answers.map(key));
+      const added = other ? other.answers.filter((/** @type {KeptAnswer} */ one) => !mine.has(key(one))) : [];
+      if (added.length) sitting.answers = [...sitting.answers, ...added].sort((one, two) => (one.at < two.at ? -1 : one.at > two.at ? 1 : 0));
+      put(name, sitting);
+    }
+    return {
+      sitting,
+      save,
+      /** @param {Omit<KeptAnswer, "at">} one */
+      answer(one) {
+        if (sitting.answers.length >= LEARN_MOST.answers) return;
+        sitting.answers.push({ ...one, answer: one.answer.slice(0, LEARN_MOST.text), at: new Date().toISOString() });
+        save();
+      },
+      end() {
+        if (!sitting.answers.length) { shelf.drop(name); return; }
+        sitting.ended = new Date().toISOString();
+        delete sitting.plan;
+        save();
+      },
+      drop() { shelf.drop(`sitting.${who}.${sitting.id}`); },
+    };
+  }
+
+  /** @param {string} kind "check", "practice", "drill" or "exam" @param {string} name @param {string} [code] @param {any} [plan] */
+  function begin(kind, name, code = "", plan = undefined) {
+    /** @type {Sitting} */
+    const sitting = { id: learnId(), kind, name, code, begun: new Date().toISOString(), ended: "", answers: [] };
+    if (plan !== undefined) sitting.plan = plan;
+    return held(sitting, currentId());
+  }
+
+  /** The newest unfinished sitting of a kind and name, to go on with. @param {string} kind @param {string} name */
+  function unfinished(kind, name) {
+    const who = current().id;
+    const found = sittings(who).filter((one) => one.kind === kind && one.name === name && !one.ended && one.plan).pop();
+    return found ? held(found, who) : null;
+  }
+
+  /** A small thing noted for the learner: settings, what was opened, what follows from the answers. @param {string} what */
+  const note = (what) => value(`note.${current().id}.${what}`, (kept) => typeof kept.note === "object");
+  /** @param {string} what @param {any} content */
+  const setNote = (what, content) => { put(`note.${currentId()}.${what}`, { note: content }); };
+
+  /** Lessons that were opened, the last one first. @returns {{stem: string, at: string}[]} */
+  function opened() {
+    const start = `note.${current().id}.seen.`;
+    const all = shelf.names(start).map((name) => ({ stem: name.slice(start.length), at: String(((value(name, (kept) => typeof kept.note === "object") || {}).note || {}).at || "") }));
+    return all.filter((one) => one.at).sort((one, other) => (one.at < other.at ? 1 : -1));
+  }
+
+  /** Forgets one person's progress; the name stays unless it is to go as well. @param {string} who @param {boolean} whole */
+  function startOver(who, whole) {
+    for (const begin of [`sitting.${who}.`, `note.${who}.`]) for (const name of shelf.names(begin)) shelf.drop(name);
+    if (whole) shelf.drop(`person.${who}`);
+  }
+
+  /** Everything of everybody, as a file carries it. @returns {string} */
+  function exported() {
+    const all = people().map((one) => ({ ...one, sittings: sittings(one.id), notes: shelf.names(`note.${one.id}.`).map((name) => [name.slice(`note.${one.id}.`.length), shelf.read(name)]) }));
+    return `${JSON.stringify({ format: "tankside-progress", version: LEARN_VERSION, course, made: new Date().toISOString(), people: all }, null, 1)}\n`;
+  }
+
+  /**
+   * Takes in a file of progress: what is new is added, of a sitting that is in both the longer one stays.
+   * @param {string} text
+   * @returns {{word: string, people?: number, sittings?: number}} the name of the sentence to say
+   */
+  function imported(text) {
+    let file = null;
+    try { file = text.length <= LEARN_LARGEST ? JSON.parse(text) : null; } catch { file = null; }
+    if (!file || file.format !== "tankside-progress") return { word: "file-foreign" };
+    if (!Number.isInteger(file.version) || file.version > LEARN_VERSION) return { word: "file-newer" };
+    if (file.course !== course) return { word: "file-other-course" };
+    if (!Array.isArray(file.people) || file.people.length > LEARN_MOST.people || !file.people.every(soundPerson)) return { word: "file-broken" };
+    if (!file.people.every((/** @type {any} */ one) => Array.isArray(one.sittings) && one.sittings.every(soundSitting))) return { word: "file-broken" };
+    let [added, whole] = [0, true];
+    const known = new Set(people().map((one) => one.id));
+    for (const one of file.people) {
+      if (!known.has(one.id)) whole = put(`person.${one.id}`, { id: one.id, name: one.name, made: one.made }) && whole;
+      const here = new Map(sittings(one.id).map((sitting) => [sitting.id, sitting]));
+      for (const sitting of one.sittings) {
+        const mine = here.get(sitting.id);
+        if (mine && mine.answers.length >= sitting.answers.length) continue;
+        whole = put(`sitting.${one.id}.${sitting.id}`, sitting) && whole;
+        added += 1;
+      }
+      for (const pair of Array.isArray(one.notes) ? one.notes : []) {
+        const fine = Array.isArray(pair) && learnText(pair[0], 80) && /^[a-z0-9.-]+$/.test(pair[0]) && learnText(pair[1], 200_000);
+        if (fine && shelf.read(`note.${one.id}.${pair[0]}`) === null) shelf.write(`note.${one.id}.${pair[0]}`, pair[1]);
+      }
+    }
+    if (!shelf.read("now") && file.people.length) shelf.write("now", file.people[0].id);
+    return { word: whole ? "file-taken" : "file-taken-memory", people: file.people.length, sittings: added };
+  }
+
+  /** The training record of a person: what was done and answered, and no score. @param {string} title @param {string} digest @param {string} [who] */
+  function record(title, digest, who = current().id) {
+    const person = people().find((one) => one.id === who) || { id: "", name: "" };
+    // A step of an example or a slip that was found is no answer to its question.
+    const sat = sittings(who).map((one) => ({ ...one, answers: one.answers.filter((answer) => !answer.part) })).filter((one) => one.answers.length).map((one) => ({
+      id: one.id, kind: one.kind, name: one.name, code: one.code, begun: one.begun, ended: one.ended,
+      answers: one.answers.map((answer) => ({ question: answer.question, digest: answer.digest, draw: answer.draw, answer: answer.answer, at: answer.at, try: answer.try })),
+    }));
+    return { format: "tankside-training-record", version: 1, course: { id: course, title, digest }, learner: { name: person.name, id: person.id }, made: new Date().toISOString(), sittings: sat };
+  }
+
+  addEventListener("storage", (event) => {
+    if (event.key === null || event.key.startsWith(`tankside.${course}.learn.`)) listeners.forEach((listen) => listen());
+  });
+
+  return {
+    people, current, currentId, add, rename, sittings, begin, unfinished, note, setNote, opened, startOver, exported, imported, record,
+    /** @param {string} id */
+    choose(id) { shelf.write("now", id); },
+    /** A lesson was opened. @param {string} stem */
+    seen(stem) { if (current().id) setNote(`seen.${stem}`, { at: new Date().toISOString() }); else { add(""); setNote(`seen.${stem}`, { at: new Date().toISOString() }); } },
+    /** @param {() => void} listen another tab changed something */
+    onChange(listen) { listeners.push(listen); },
+    /** What has to be said of the store itself, as names of sentences. @returns {string[]} */
+    troubles() {
+      const state = shelf.state();
+      return [...(state === "lasting" ? [] : [`store-${state}`]), ...[...told].map((one) => `store-${one}`)];
+    },
+  };
+}
+
+const LEARN = learnStore(document.documentElement.dataset.course || "");
+
+// A lesson that is opened is where the learner goes on next time.
+if (document.querySelector("main > article")) LEARN.seen((location.pathname.split("/").pop() || "").replace(/\.html$/, ""));

@@ -1,0 +1,76 @@
+// Answering questions in a browser as a learner would, rightly or wrongly, whatever page asks them.
+
+/** The question on the stage, with what its author wrote. */
+export function asked(part) {
+  return part.evaluate(($part) => {
+    /* global TANKSIDE_QUESTIONS */
+    const $question = $part.querySelector('[data-role="stage"] [data-part="question"]');
+    const $bank = $part.querySelector('[data-role="bank"]');
+    const all = $bank ? JSON.parse($bank.textContent).banks.flatMap((bank) => bank.questions) : TANKSIDE_QUESTIONS.questions.map((one) => one[2]);
+    return {
+      id: $question.dataset.question,
+      kind: $question.dataset.kind,
+      draw: Number($question.dataset.draw),
+      authored: all.find((question) => question.id === $question.dataset.question),
+    };
+  });
+}
+
+/** Answers the question on the stage. */
+export async function answer(part, question, right) {
+  const place = part.locator('[data-role="stage"] [data-part="question"]');
+  if (question.kind === "number") {
+    const accepted = await acceptedValue(part, question);
+    const [number, ...unit] = accepted.split(" ");
+    const wrong = `${Number(number.replaceAll(",", "").replace("−", "-")) * 40 + 7} ${unit.join(" ")}`;
+    await place.locator(".tk-question__entry").fill(right ? accepted : wrong);
+  } else if (question.kind === "order") {
+    await putInOrder(place, question.authored.options.length, right);
+  } else {
+    for (const $mark of await place.locator('.tk-choice__mark[type="checkbox"]').all()) await $mark.uncheck();
+    for (const index of chosen(question, right)) await place.locator(`.tk-choice__mark[value="${index}"]`).check();
+  }
+}
+
+/** Which options to choose. Where every one of several is right, one of them alone is wrong. */
+function chosen(question, right) {
+  const such = question.authored.options.flatMap((option, index) => ((option.right === true) === right ? [index] : []));
+  if (such.length === 0) return [0];
+  return question.kind === "one" ? such.slice(0, 1) : such;
+}
+
+/** What the core takes for right, learned from what it says to an answer that cannot be. */
+export function acceptedValue(part, question) {
+  return part.evaluate((_, { authored, draw }) => {
+    /* global wasm_bindgen */
+    for (const unit of [authored["answer-in"] || "gal", "gal", "gal/min", "s", "ft2", "ft2/min", "ft", "gal/1000 ft2", "%", "lb", "min", "", "fl oz", "mph", "psi", "gal/acre"]) {
+      const said = JSON.parse(wasm_bindgen.score(JSON.stringify(authored), draw, JSON.stringify(`987654321 ${unit}`)));
+      if (said.right !== false) continue;
+      const $said = new DOMParser().parseFromString(said.html, "text/html");
+      return $said.querySelector(".tk-feedback__accepted").textContent.replace(/\s+/g, " ").trim();
+    }
+    throw new Error(`no unit is taken as an answer to ${authored.id}`);
+  }, question);
+}
+
+/** Sorts the options with the buttons beside them; for a wrong order, the right one turned round. */
+async function putInOrder(place, count, right) {
+  // An order that nobody touched is no answer, and the dealt one may be the one that is wanted here.
+  await place.locator('[data-do="down"]').first().click();
+  for (let position = 0; position < count; position += 1) {
+    const value = String(right ? position : count - 1 - position);
+    for (let moves = 0; moves < count; moves += 1) {
+      const order = await place.locator(".tk-order__item").evaluateAll(($items) => $items.map(($item) => $item.dataset.value));
+      if (order.indexOf(value) <= position) break;
+      await place.locator(`.tk-order__item[data-value="${value}"] [data-do="up"]`).click();
+    }
+  }
+}
+
+/** Everything this course keeps in the browser, by what follows `tankside.COURSE.learn.`. */
+export function kept(page) {
+  return page.evaluate(() => {
+    const start = `tankside.${document.documentElement.dataset.course}.learn.`;
+    return Object.fromEntries(Object.entries(localStorage).filter(([name]) => name.startsWith(start)).map(([name, text]) => [name.slice(start.length), text]));
+  });
+}

@@ -1,0 +1,276 @@
+// Nothing a learner did is lost: reload, a full or refused store, two tabs, stores that cannot be read or are newer, a
+// clock set back, several people on one phone, and progress carried as a file.
+
+import assert from "node:assert/strict";
+import { describe, test } from "node:test";
+import { answer, asked, kept } from "./asking.mjs";
+import { violations } from "./axe.mjs";
+import { PHONE, open } from "./browser.mjs";
+import { diskUrl } from "./site.mjs";
+
+const LESSON = diskUrl("lessons/catch-test.html");
+const HOME = diskUrl("index.html");
+const PROGRESS = diskUrl("progress.html");
+const QUIZ = '[data-part="quiz"][data-started]';
+
+function visit(url, look, before) {
+  return open(
+    "about:blank",
+    async (page) => {
+      if (before) await page.addInitScript(before);
+      await page.goto(url);
+      await look(page);
+    },
+    { viewport: PHONE, reducedMotion: "reduce", acceptDownloads: true },
+  );
+}
+
+/** Takes the lesson's questions, `times` over, each right. */
+async function practice(page, times = 1) {
+  for (let turn = 0; turn < times; turn += 1) {
+    await page.goto(LESSON);
+    const part = page.locator(QUIZ);
+    await part.waitFor();
+    await part.locator('[data-role="start"] button').click();
+    while (await part.locator('[data-do="check"]').isVisible()) {
+      await answer(part, await asked(part), true);
+      await part.locator('[data-do="check"]').click();
+      await part.locator('[data-do="next"]').click();
+      if (await part.locator('[data-role="total"]').count()) break;
+    }
+  }
+}
+
+const sittings = async (page) => Object.entries(await kept(page)).filter(([name]) => name.startsWith("sitting.")).map(([, text]) => JSON.parse(text));
+
+test("the home page of somebody new says nothing, and of somebody who was here where to go on, in the first screen", async () => {
+  await visit(HOME, async (page) => {
+    assert.ok(await page.locator('[data-role="here"]').isHidden());
+    await page.goto(diskUrl("lessons/swath-timing.html"));
+    await page.goto(HOME);
+    const way = page.locator(".tk-here__on");
+    assert.match(await way.innerText(), /^Go on: /);
+    assert.equal(await way.getAttribute("href"), "lessons/swath-timing.html");
+    const box = await way.boundingBox();
+    assert.ok(box.y + box.height <= PHONE.height, `it ends at ${box.y + box.height}`);
+    assert.match(await page.locator(".tk-contents").first().innerText(), /here/);
+    assert.deepEqual(await violations(page), []);
+  });
+});
+
+test("three rights on fresh numbers are learned, and the home page says so by lesson and by topic", async () => {
+  await visit(HOME, async (page) => {
+    await practice(page, 3);
+    await page.goto(HOME);
+    assert.match(await page.locator(".tk-contents").first().innerText(), /\d of \d learned|done/);
+    await page.locator(".tk-here summary").click();
+    assert.match(await page.locator(".tk-here__topics").innerText(), /learned/);
+    const digests = (await sittings(page)).flatMap((one) => one.answers);
+    for (const digest of new Set(digests.map((one) => one.digest))) {
+      const draws = digests.filter((one) => one.digest === digest).map((one) => one.draw);
+      assert.equal(new Set(draws).size, draws.length, "the numbers were fresh each time");
+    }
+  });
+});
+
+test("two tabs that answer at the same time both keep their answers", async () => {
+  await visit(LESSON, async (page) => {
+    const other = await page.context().newPage();
+    await other.goto(LESSON);
+    for (const tab of [page, other]) {
+      await tab.locator(QUIZ).waitFor();
+      await tab.locator(`${QUIZ} [data-role="start"] button`).click();
+    }
+    await Promise.all([page, other].map(async (tab) => {
+      const part = tab.locator(QUIZ);
+      await answer(part, await asked(part), true);
+      await part.locator('[data-do="check"]').click();
+    }));
+    const all = await sittings(page);
+    assert.equal(all.flatMap((one) => one.answers).length, 2);
+  });
+});
+
+test("one sitting that two tabs go on with keeps the answers of both", async () => {
+  await visit(LESSON, async (page) => {
+    const part = page.locator(QUIZ);
+    await part.waitFor();
+    await part.locator('[data-role="start"] button').click();
+    await answer(part, await asked(part), true);
+    await part.locator('[data-do="check"]').click();
+    await part.locator('[data-do="next"]').click();
+    const other = await page.context().newPage();
+    await other.goto(LESSON);
+    await other.locator(`${QUIZ} [data-role="start"] button`).click();
+    for (const tab of [other, page]) {
+      const here = tab.locator(QUIZ);
+      await answer(here, await asked(here), tab === page);
+      await here.locator('[data-do="check"]').click();
+    }
+    const [only, ...more] = await sittings(page);
+    assert.deepEqual(more, []);
+    assert.equal(only.answers.length, 3, JSON.stringify(only.answers));
+  });
+});
+
+describe("a store that cannot be read is put aside with its day, said, and the page works", () => {
+  const whole = { version: 1, id: "abc", kind: "check", name: "check-catch", code: "", begun: "2026-01-01T00:00:00.000Z", ended: "", answers: [] };
+  const broken = {
+    "no JSON": "{",
+    nothing: "null",
+    "a list": "[]",
+    "answers that are none": JSON.stringify({ ...whole, answers: [1, null, {}] }),
+    "a number for a name": JSON.stringify({ ...whole, name: 7 }),
+    "a day that is none": JSON.stringify({ ...whole, begun: "yesterday" }),
+    "an endless answer": JSON.stringify({ ...whole, answers: [{ question: "a", digest: "b", draw: 1, answer: "9".repeat(150_000), at: "2026-01-01T00:00:00Z", try: 1 }] }),
+    "a hundred thousand answers": JSON.stringify({ ...whole, answers: Array(100_000).fill(0) }),
+    "markup for an id": JSON.stringify({ ...whole, id: "<img src=x onerror=window.ran=1>" }),
+  };
+  for (const [what, text] of Object.entries(broken)) {
+    test(what, async () => {
+      await visit(LESSON, async (page) => {
+        const person = await page.evaluate(() => LEARN.currentId());
+        await page.evaluate(([who, value]) => localStorage.setItem(`tankside.${document.documentElement.dataset.course}.learn.sitting.${who}.abc`, value), [person, text]);
+        await page.reload();
+        const part = page.locator(QUIZ);
+        await part.waitFor();
+        assert.match(await part.locator('[data-role="trouble"]').innerText(), /put aside/);
+        const names = Object.keys(await kept(page)).filter((name) => name.startsWith("aside."));
+        assert.equal(names.length, 1);
+        assert.match(names[0], /^aside\.\d{4}-\d\d-\d\dT/);
+        assert.equal((await kept(page))[names[0]], text, "to the letter");
+        await part.locator('[data-role="start"] button').click();
+        await answer(part, await asked(part), true);
+        await part.locator('[data-do="check"]').click();
+        assert.equal(await page.evaluate(() => window.ran), undefined);
+        await page.reload();
+        await part.waitFor();
+        assert.ok(await part.locator('[data-role="trouble"]').isHidden(), "and it is said once");
+      });
+    });
+  }
+});
+
+test("what a newer version wrote is left alone and said", async () => {
+  await visit(LESSON, async (page) => {
+    const person = await page.evaluate(() => LEARN.currentId());
+    const name = `sitting.${person}.zzz`;
+    await page.evaluate((key) => localStorage.setItem(`tankside.${document.documentElement.dataset.course}.learn.${key}`, '{"version":2,"anything":true}'), name);
+    await page.reload();
+    await page.locator(QUIZ).waitFor();
+    assert.match(await page.locator(`${QUIZ} [data-role="trouble"]`).innerText(), /newer version/);
+    assert.equal((await kept(page))[name], '{"version":2,"anything":true}');
+  });
+});
+
+test("a full store is said plainly, and the questions go on", async () => {
+  await visit(
+    LESSON,
+    async (page) => {
+      const part = page.locator(QUIZ);
+      await part.waitFor();
+      await part.locator('[data-role="start"] button').click();
+      for (let turn = 0; turn < 2; turn += 1) {
+        await answer(part, await asked(part), true);
+        await part.locator('[data-do="check"]').click();
+        assert.match(await part.locator(".tk-quiz__stage .tk-practice").innerText(), /is full/);
+        await part.locator('[data-do="next"]').click();
+      }
+      const record = await page.evaluate(() => LEARN.record("t", "d"));
+      assert.equal(record.sittings[0].answers.length, 2, "they are in the record as long as the page is open");
+    },
+    () => {
+      const put = Storage.prototype.setItem;
+      Storage.prototype.setItem = function (key, value) {
+        if (key.includes(".sitting.")) throw new DOMException("full", "QuotaExceededError");
+        return put.call(this, key, value);
+      };
+    },
+  );
+});
+
+test("a clock that was set back loses nothing, and nothing waits for years", async () => {
+  await visit(LESSON, async (page) => {
+    await practice(page, 3);
+    await page.evaluate(() => {
+      for (const [name, text] of Object.entries(localStorage)) {
+        if (name.includes(".sitting.")) localStorage.setItem(name, text.replaceAll(/"(20\d\d)-/g, '"2039-'));
+      }
+    });
+    const items = await page.evaluate(() => standings());
+    const today = await page.evaluate(() => learnDay());
+    const learned = Object.values(items).filter((one) => one.learned);
+    assert.ok(learned.length > 0);
+    for (const one of learned) assert.equal(one.due, today + 1);
+  });
+});
+
+test("several people share a phone, each with progress of their own", async () => {
+  await visit(LESSON, async (page) => {
+    await practice(page);
+    await page.goto(PROGRESS);
+    await page.locator("#learner-name").fill("Ana");
+    await page.locator('[data-do="rename"]').click();
+    await page.locator('[data-do="add"]').click();
+    await page.locator("#learner-name").fill("Beto <b>");
+    await page.locator('[data-do="rename"]').click();
+    assert.ok(await page.locator('[data-role="none"]').isVisible(), "somebody new has done nothing");
+    assert.deepEqual(await violations(page), []);
+    await page.goto(HOME);
+    await page.goto(PROGRESS);
+    await page.getByLabel("Ana").check();
+    assert.ok(await page.locator('[data-role="none"]').isHidden());
+    const record = await page.evaluate(() => LEARN.record("t", "d"));
+    assert.equal(record.learner.name, "Ana");
+  });
+});
+
+test("all progress leaves as a file and comes back on another device; a foreign file changes nothing", async () => {
+  let file;
+  await visit(LESSON, async (page) => {
+    await practice(page);
+    file = await page.evaluate(() => LEARN.exported());
+  });
+  const bad = {
+    "is not a file of progress": "{",
+    "is not a file": '{"format":"other"}',
+    "newer version": file.replace('"version": 1', '"version": 2'),
+    "another course": file.replace(/"course": "[^"]*"/, '"course": "elsewhere"'),
+    "cannot be read": file.replace(/"sittings": \[/, '"sittings": [7,'),
+  };
+  await visit(PROGRESS, async (page) => {
+    await page.locator('[data-part="progress"][data-started]').waitFor();
+    const before = await kept(page);
+    for (const [said, text] of Object.entries(bad)) {
+      await page.locator('input[type="file"]').setInputFiles({ name: "p.json", mimeType: "application/json", buffer: Buffer.from(text) });
+      await page.locator('[data-role="said"]').filter({ hasText: said }).waitFor();
+      assert.deepEqual(await kept(page), before);
+    }
+    for (let turn = 0; turn < 2; turn += 1) {
+      await page.locator('input[type="file"]').setInputFiles({ name: "p.json", mimeType: "application/json", buffer: Buffer.from(file) });
+      await page.locator('[data-role="said"]').filter({ hasText: `${turn ? 0 : 1} sittings` }).waitFor();
+    }
+    assert.equal((await sittings(page))[0].answers.length, 3);
+    await page.locator('[data-do="start-over"]').click();
+    await page.keyboard.press("Escape");
+    assert.equal((await sittings(page)).length, 1, "asked first");
+    await page.locator('[data-do="start-over"]').click();
+    await page.locator('[data-do="surely"]').click();
+    assert.equal((await sittings(page)).length, 0);
+  });
+});
+
+test("the training record holds questions, digests, draws and answers as typed, and no score", async () => {
+  await visit(LESSON, async (page) => {
+    await practice(page);
+    await page.goto(PROGRESS);
+    const [download] = await Promise.all([page.waitForEvent("download"), page.locator('[data-do="record"]').click()]);
+    assert.match(download.suggestedFilename(), /^training-record-.+\.json$/);
+    const record = await page.evaluate(() => LEARN.record("t", "d"));
+    assert.deepEqual(Object.keys(record), ["format", "version", "course", "learner", "made", "sittings"]);
+    assert.deepEqual(Object.keys(record.sittings[0]), ["id", "kind", "name", "code", "begun", "ended", "answers"]);
+    for (const one of record.sittings[0].answers) assert.deepEqual(Object.keys(one), ["question", "digest", "draw", "answer", "at", "try"]);
+    await page.locator('[data-do="copy"]').click();
+    assert.match(await page.locator("#record-text").inputValue(), /tankside-training-record/);
+  });
+});

@@ -1,0 +1,51 @@
+// The day's log: lawns as they are entered, the chart, and what it says in plain words.
+
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { violations } from "./axe.mjs";
+import { PHONE, open } from "./browser.mjs";
+import { diskUrl } from "./site.mjs";
+
+async function lawn(page, name, area, used) {
+  await page.locator("#log-name").fill(name);
+  await page.locator("#log-area").fill(area);
+  await page.locator("#log-used").fill(used);
+  await page.keyboard.press("Enter");
+}
+
+test("lawns in control, one lawn off, and a rate that drifts are told apart in plain words", async () => {
+  await open(
+    diskUrl("log.html"),
+    async (page) => {
+      await page.locator('[data-part="log"][data-started]').waitFor();
+      const verdict = page.locator('[data-role="verdict"]');
+      await page.locator("#log-operator").fill("Ana");
+      await page.locator("#log-rate").fill("2 gal/1000 ft2");
+      await page.keyboard.press("Tab");
+      for (const [name, area, used] of [["Oak St", "12,500", "25"], ["Elm St", "8000 ft2", "16.2 gal"], ["Ash Ct", "10000", "19.8"]]) await lawn(page, name, area, used);
+      assert.match(await verdict.innerText(), /^In control/);
+      assert.equal(await page.locator(".tk-log__point").count(), 3);
+      await lawn(page, "Fir Ln", "10000", "31");
+      assert.match(await verdict.innerText(), /One lawn is off\. Fir Ln got too much/);
+      assert.equal(await page.locator(".tk-log__off").count(), 1, "another shape, not only another colour");
+      assert.deepEqual(await violations(page), []);
+      await page.locator('[aria-label="Remove Fir Ln"]').click();
+      for (const used of ["22", "22.2", "22.1", "22"]) await lawn(page, "", "10000", used);
+      assert.match(await verdict.innerText(), /^Drifting high\. Stop and recalibrate/);
+      await page.reload();
+      await page.locator('[data-part="log"][data-started]').waitFor();
+      assert.match(await verdict.innerText(), /^Drifting high/);
+      await lawn(page, "<img src=x>", "ten", "9");
+      assert.match(await page.locator('[data-role="rows"]').innerText(), /cannot be read/);
+      assert.equal(await page.locator('img[src="x"]').count(), 0);
+      await page.locator('[data-do="new-day"]').click();
+      assert.equal(await page.locator("#log-rate").inputValue(), "2 gal/1000 ft2", "a new operator begins with the same settings");
+      await page.locator("#log-operator").fill("Beto");
+      await page.keyboard.press("Tab");
+      await lawn(page, "Bay Rd", "10000", "20");
+      assert.match(await page.locator("#log-day").innerText(), /Ana/);
+      assert.deepEqual(await violations(page), []);
+    },
+    { viewport: PHONE, reducedMotion: "reduce" },
+  );
+});
