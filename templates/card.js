@@ -36,9 +36,16 @@ function keptText(key) {
       if (!lasting) return;
       try { localStorage.setItem(key, text); } catch { lasting = false; }
     },
-    /** A text that cannot be read is not thrown away. */
+    /** A text that cannot be read is not thrown away, nor one that was put aside before: each has its day and number. */
     putAside() {
-      try { localStorage.setItem(`${key}.aside`, localStorage.getItem(key) || ""); } catch { lasting = false; }
+      try {
+        const text = localStorage.getItem(key) || "";
+        const names = Object.keys(localStorage).filter((name) => name.startsWith(`${key}.aside.`));
+        if (names.some((name) => localStorage.getItem(name) === text)) return;
+        let number = 1;
+        while (names.includes(`${key}.aside.${today()}.${number}`)) number += 1;
+        localStorage.setItem(`${key}.aside.${today()}.${number}`, text);
+      } catch { lasting = false; }
     },
   };
 }

@@ -61,6 +61,7 @@ function putInAddress($section, params) {
   history.replaceState(null, "", `#${$section.id}?${params}`);
   /** @param {string} role */
   const say = (role) => {
+    if (!$section.querySelector(`[data-role="${role}"]`)) role = "link-note";
     for (const $said of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {
       if ($said instanceof HTMLElement) $said.hidden = $said.dataset.role !== role;
     }
@@ -258,10 +259,13 @@ function startWorked($section) {
     return JSON.parse(wasm_bindgen.worked(calculator, JSON.stringify(pairs), JSON.stringify(options)));
   }
 
-  /** The folds of the answer that are open. */
-  function unfolded() {
-    return [...answer().querySelectorAll("details[open][data-fold]")].map(($fold) => $fold.getAttribute("data-fold") || "");
-  }
+  /** The folds of the answer that are open; kept while there is no answer, because a number is half typed. @type {Set<string>} */
+  const open = new Set();
+
+  /** @param {Element} $fold */
+  const foldOf = ($fold) => $fold.getAttribute("data-fold") || "";
+  const folds = () => [...answer().querySelectorAll("details[data-fold]")];
+  const unfolded = () => [...open];
 
   /** What is wrong, and what is unusual, beside each field. @param {Worked} reply */
   function showNotes({ errors, unusual }) {
@@ -301,6 +305,9 @@ function startWorked($section) {
   /** @param {Worked} reply */
   function showAnswer(reply) {
     patch(answer(), elementOf(reply.answer));
+    for (const $fold of folds()) {
+      if (open.has(foldOf($fold))) $fold.setAttribute("open", ""); else $fold.removeAttribute("open");
+    }
     showNotes(reply);
     bar.soon();
     for (const $note of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {
@@ -325,11 +332,11 @@ function startWorked($section) {
 
   /** The whole form anew: rows or units have changed. @param {Pair[]} pairs @param {string[]} [focus] selectors, first found wins */
   function showAll(pairs, focus = []) {
-    const open = [...form().querySelectorAll("details[open]")].length > 0;
+    const unfoldedForm = form().querySelector("details[open]") !== null;
     bare = false;
     const reply = ask(pairs, null);
     form().replaceWith(elementOf(reply.form));
-    if (open) for (const $fold of form().querySelectorAll("details")) $fold.setAttribute("open", "");
+    if (unfoldedForm) for (const $fold of form().querySelectorAll("details")) $fold.setAttribute("open", "");
     $section.dataset.units = units;
     for (const $button of $section.querySelectorAll('[data-do="units"]')) {
       if ($button instanceof HTMLElement) $button.hidden = $button.dataset.units === units;
@@ -387,6 +394,11 @@ function startWorked($section) {
   }
 
   const lesson = read(true);
+  for (const $fold of folds()) if ($fold.hasAttribute("open")) open.add(foldOf($fold));
+  $section.addEventListener("toggle", (event) => {
+    if (!(event.target instanceof HTMLDetailsElement) || !answer().contains(event.target)) return;
+    if (event.target.open) open.add(foldOf(event.target)); else open.delete(foldOf(event.target));
+  }, true);
   $section.addEventListener("input", answerNow);
   $section.addEventListener("focusin", (event) => {
     if (event.target instanceof Element && event.target.matches(".tk-form input, .tk-form select")) use(event.target);
@@ -395,7 +407,7 @@ function startWorked($section) {
   $section.addEventListener("click", (event) => {
     if (!(event.target instanceof Element)) return;
     const $fold = event.target.closest(".tk-answer summary") && event.target.closest("details");
-    if ($fold && $fold.childElementCount < 2) showAnswer(ask(read(), [...unfolded(), $fold.getAttribute("data-fold") || ""]));
+    if ($fold && $fold.childElementCount < 2) showAnswer(ask(read(), [...unfolded(), foldOf($fold)]));
     const $button = event.target.closest("button[data-do]");
     if (!($button instanceof HTMLElement)) return;
     const { do: chore, group = "", row = "", fields = "", units: wanted = "us" } = $button.dataset;
@@ -427,13 +439,14 @@ let TANKSIDE_CORE = null;
 const PARTS = { worked: startWorked };
 
 /**
- * Bytes that a script carries as text.
- * @param {string} base64
+ * Bytes that a script carries as text: the low byte of every letter.
+ * @param {string} text
  * @returns {Uint8Array}
  */
-function bytesOf(base64) {
-  if ("fromBase64" in Uint8Array) return /** @type {any} */ (Uint8Array).fromBase64(base64);
-  return Uint8Array.from(atob(base64), (letter) => letter.charCodeAt(0));
+function bytesOf(text) {
+  const bytes = new Uint8Array(text.length);
+  for (let at = 0; at < bytes.length; at += 1) bytes[at] = text.charCodeAt(at);
+  return bytes;
 }
 
 /** Starts the core, then every part once. Where it cannot start, the page stays as it was published: whole. */
@@ -446,7 +459,7 @@ function start() {
     for (const [part, text] of Object.entries(TANKSIDE_WASM)) {
       if (part !== "core") new WebAssembly.Instance(new WebAssembly.Module(bytesOf(text)), { core });
     }
-    wasm_bindgen.start(TANKSIDE_PHRASES);
+    wasm_bindgen.start(TANKSIDE_PHRASES.join(""));
   } catch (cause) {
     console.warn(cause);
     return;

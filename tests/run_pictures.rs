@@ -7,6 +7,9 @@ use published::tags::tags;
 use published::{Room, original};
 use std::fs;
 
+/// A picture of one grey dot.
+const PNG: &[u8] = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\0\0\0\0\x3a\x7e\x9b\x55\0\0\0\nIDAT\x08\xd7\x63\x60\0\0\0\x02\0\x01\xe2\x21\xbc\x33\0\0\0\0IEND\xae\x42\x60\x82";
+
 /// The first lesson with these lines for its picture.
 fn with_picture(room: &Room, lines: &str) {
     let text = original("lessons/first.md").replace("![a gun](../images/gun.svg)", lines);
@@ -43,7 +46,7 @@ fn a_drawing_that_could_run_is_refused_with_its_place_and_what_to_remove() {
 fn a_link_never_opens_a_drawing_as_a_page() {
     let room = Room::new("drawing-link");
     room.course("course");
-    room.write("course/images/tank.png", "x");
+    room.write("course/images/tank.png", PNG);
     with_picture(&room, "See [the gun](../images/gun.svg).");
     let done = room.run(&["publish", "course", "--to", "site"]);
     assert_eq!(done.code, Some(1), "{}", done.out);
@@ -73,7 +76,7 @@ fn every_name_of_a_picture_is_written_as_the_address_of_its_file() {
         ("é ñ 漢.png", "<../images/é ñ 漢.png>"),
         ("javascript:ran().png", "<../images/javascript:ran().png>"),
     ] {
-        room.write(&format!("course/images/{name}"), "x");
+        room.write(&format!("course/images/{name}"), PNG);
         with_picture(&room, &format!("![a picture]({address})"));
         let done = room.run(&["publish", "course", "--to", "site"]);
         assert_eq!((done.code, done.said.as_str()), (Some(0), ""), "{name}");

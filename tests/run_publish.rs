@@ -44,7 +44,7 @@ fn course_mistakes() -> Vec<Mistake> {
         Mistake { name: "an empty file", file, text: String::new(), told: &[("missing-key", "course.yaml")] },
         Mistake { name: "deep nesting", file, text: "[".repeat(100_000), told: &[("too-deep", "course.yaml:1:")] },
         Mistake { name: "aliases of aliases", file, text: alias_bomb(), told: &[("anchor", "course.yaml:1:")] },
-        Mistake { name: "endless", file, text: "- a\n".repeat(60_000), told: &[("too-many-values", "course.yaml:")] },
+        Mistake { name: "endless", file, text: "- a\n".repeat(110_000), told: &[("too-many-values", "course.yaml:")] },
     ]
 }
 

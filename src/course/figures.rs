@@ -1,9 +1,9 @@
 //! Computed numbers in prose: each looked up in its example, in its own lesson or another.
 
-use super::examples::ReadyLesson;
+use super::examples::{Example, ReadyLesson};
 use crate::markdown::{Caution, Figure, FigureOf, Hole, Part, figures_mut};
 use crate::problem::{ASKED, Problem, Problems, Source, code, offer};
-use std::cell::Cell;
+use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use tankside_calc::problem::worked::Worked;
 use tankside_calc::quantity::unit::Unit;
@@ -31,7 +31,7 @@ pub(super) fn show_figures(
         }
     }
     with.values_mut().for_each(|stems| stems.sort_unstable());
-    let shelf = Shelf { lessons: &by_stem, names, with, asked: Cell::new(0) };
+    let shelf = Shelf { lessons: &by_stem, names, with, asked: Cell::new(0), last: RefCell::new(None) };
     for ((lesson, holes), problems) in lessons.iter().zip(&mut bodies).zip(of_lessons) {
         for figure in figures_mut(holes).into_iter().filter(|figure| figure.shown.is_empty()) {
             match shelf.text(lesson, figure, phrases) {
@@ -90,9 +90,11 @@ struct Shelf<'a> {
     with: BTreeMap<&'a str, Vec<&'a str>>,
     /// Near names looked for so far: each costs a walk through all of them.
     asked: Cell<usize>,
+    /// The example that was worked last.
+    last: RefCell<Option<(&'a Example, Worked)>>,
 }
 
-impl Shelf<'_> {
+impl<'a> Shelf<'a> {
     /// A help line around a near name, for the first problems that ask.
     fn offer<'n>(&self, typed: &str, names: impl IntoIterator<Item = &'n str> + Clone) -> Option<String> {
         self.asked.set(self.asked.get() + 1);
@@ -100,17 +102,24 @@ impl Shelf<'_> {
     }
 
     /// The number as it is shown; no problem where its absence follows from one that was reported.
-    fn text(&self, lesson: &ReadyLesson, figure: &Figure, phrases: &Phrases) -> Result<String, Option<Problem>> {
+    fn text(&self, lesson: &'a ReadyLesson, figure: &Figure, phrases: &Phrases) -> Result<String, Option<Problem>> {
         let home = match &figure.lesson {
             None => Some(lesson),
             Some(stem) => self.lessons.get(stem.as_str()).copied(),
         };
         match home.and_then(|home| home.examples.get(&figure.example)) {
-            Some(example) => match example.work() {
-                Some(worked) => text_of(figure, &worked, phrases).map_err(Some),
-                // What is wrong with it was reported at its block.
-                None => Err(None),
-            },
+            Some(example) => {
+                // Neighbours often show numbers of the same example.
+                let mut last = self.last.borrow_mut();
+                if !last.as_ref().is_some_and(|(of, _)| std::ptr::eq(*of, example)) {
+                    // What is wrong with one that cannot be worked was reported at its block.
+                    *last = Some((example, example.work().ok_or(None)?));
+                }
+                match &*last {
+                    Some((_, worked)) => text_of(figure, worked, phrases).map_err(Some),
+                    None => Err(None),
+                }
+            }
             None => Err(self.unknown_example(lesson, home, figure)),
         }
     }

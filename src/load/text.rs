@@ -8,14 +8,19 @@ use crate::problem::{Problem, Source, code};
 /// The most bytes a lesson or a YAML file may have.
 pub const TEXT_LIMIT: u64 = 2 * 1024 * 1024;
 
+/// The most bytes `course.yaml` may have, which lists every lesson and cannot be split.
+const COURSE_LIMIT: u64 = 10 * 1024 * 1024;
+
 /// The most bytes a picture may have.
 pub const IMAGE_LIMIT: u64 = 20 * 1024 * 1024;
 
 /// Reads a text file of the course. A byte order mark is dropped; a NUL or a byte that is not UTF-8 is a problem.
 pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> {
-    let bytes = files
-        .read(name, TEXT_LIMIT)
-        .map_err(|error| unread(name, &error, "a lesson or a YAML file may have at most 2 MiB"))?;
+    let (limit, most) = match name {
+        "course.yaml" => (COURSE_LIMIT, "`course.yaml` may have at most 10 MiB"),
+        _ => (TEXT_LIMIT, "a lesson or a YAML file may have at most 2 MiB"),
+    };
+    let bytes = files.read(name, limit).map_err(|error| unread(name, &error, most))?;
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err(Problem::new(code::NOT_UTF_8, "this file is UTF-16; UTF-8 is expected", name)
             .help("save the file with the encoding UTF-8")

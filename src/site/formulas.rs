@@ -3,12 +3,58 @@
 //! Nothing is written twice here: a formula is the recording of an example, said without its numbers.
 
 use super::work::{Shown, SourceRow, sources, title};
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
+use tankside_calc::calculators::registry::calculator;
 use tankside_calc::text::escape::html;
 use tankside_calc::words::phrases::{Phrases, capital};
 use tankside_calc::words::say;
 use tankside_calc::working::record::{Expr, Origin, Step};
+
+/// The sheet for an exam: formulas as a candidate writes them, by what they are for.
+#[derive(Debug, Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ExamSheet {
+    groups: Vec<ExamGroup>,
+}
+
+#[derive(Debug, Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+struct ExamGroup {
+    name: String,
+    rows: Vec<ExamRow>,
+}
+
+#[derive(Debug, Deserialize, Serialize)]
+#[serde(deny_unknown_fields)]
+struct ExamRow {
+    title: String,
+    formula: String,
+    /// The constant that is in it, as it is learnt.
+    #[serde(default)]
+    constant: String,
+    /// The calculator that works it, and whose sources publish it.
+    of: String,
+}
+
+/// The sheet for an exam, with the first published source of every calculator that it names.
+///
+/// # Errors
+/// A file of the stock content that cannot be read; only a developer sees it.
+pub(super) fn exam() -> Result<(ExamSheet, Vec<SourceRow>), String> {
+    let text = crate::embedded::text(&crate::embedded::CONTENT, "exam-sheet.yaml");
+    let sheet: ExamSheet = serde_yaml::from_str(text).map_err(|fault| format!("exam-sheet.yaml: {fault}"))?;
+    let mut listed: Vec<SourceRow> = Vec::new();
+    for row in sheet.groups.iter().flat_map(|group| &group.rows) {
+        let found = calculator(&row.of).ok_or_else(|| format!("exam-sheet.yaml: no calculator `{}`", row.of))?;
+        for source in sources(found).into_iter().take(1) {
+            if listed.iter().all(|other| other.title != source.title) {
+                listed.push(source);
+            }
+        }
+    }
+    Ok((sheet, listed))
+}
 
 /// The formulas of one calculator.
 #[derive(Serialize)]

@@ -10,6 +10,7 @@ mod learning;
 mod lesson;
 mod needs;
 mod pages;
+mod phrases;
 mod pool;
 mod quiz;
 #[allow(clippy::module_inception, reason = "the room and what it makes have one name")]

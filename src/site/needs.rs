@@ -13,6 +13,8 @@ pub(super) struct Needs(pub(super) Option<BTreeSet<&'static str>>);
 const SHEET: &str = "sheet";
 /// Questions, known mistakes and marking.
 const PRACTICE: &str = "practice";
+/// Words of the mistakes that are known of a calculator; phrases only.
+const MISTAKES: &str = "mistakes-";
 /// The calibration card.
 const CARD: &str = "card";
 /// The day's log as a control chart.
@@ -21,6 +23,17 @@ const LOG: &str = "log";
 const LEARNING: &str = "learning";
 
 impl Needs {
+    /// The scripts of phrases beside those of every page, by name.
+    pub(super) fn phrases(&self) -> Vec<String> {
+        let parts: Vec<&str> = self.0.iter().flatten().copied().collect();
+        let mut names: Vec<String> = parts.iter().map(|part| (*part).to_owned()).collect();
+        if parts.contains(&PRACTICE) {
+            let calculators = parts.iter().filter(|part| calculator(part).is_some());
+            names.extend(calculators.map(|id| format!("{MISTAKES}{id}")));
+        }
+        names
+    }
+
     /// Of a page that computes nothing.
     pub(super) fn nothing() -> Needs {
         Needs(None)

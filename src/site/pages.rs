@@ -112,6 +112,7 @@ struct PagePart<'a> {
     description: &'a str,
     needs_core: bool,
     core_parts: Vec<&'static str>,
+    phrases: Vec<String>,
     place: &'a str,
 }
 
@@ -174,9 +175,10 @@ impl Pages {
     }
 
     fn page(&self, title: &str, description: &str, needs: Needs, place: &str, root: &str) -> Result<Context, Fault> {
+        let phrases = needs.phrases();
         let (needs_core, core_parts) = (needs.0.is_some(), needs.0.into_iter().flatten().collect());
         let mut context = if place == "lesson" { self.lesson_frame.clone() } else { self.framed(place, root)? };
-        context.insert("page", &PagePart { title, description, needs_core, core_parts, place });
+        context.insert("page", &PagePart { title, description, needs_core, core_parts, phrases, place });
         Ok(context)
     }
 

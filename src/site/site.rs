@@ -1,6 +1,6 @@
 //! Every file of a site by its path, each made when it is asked for.
 
-use super::assets::assets;
+use super::assets::{assets, missing_parts};
 use super::fault::Fault;
 use super::lesson::Filling;
 use super::needs::Needs;
@@ -71,6 +71,11 @@ pub struct Site<'c> {
 pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, Box<Problem>> {
     let pages = Pages::new(course).map_err(|fault| fault.at_page("templates"))?;
     let shown = work::shown(course.system()).map_err(|fault| Problem::new(code::STOCK_UNREADABLE, fault, "content"))?;
+    if let Some(part) = missing_parts().first() {
+        let title = format!("the core for the browser has no part `{part}`, and its pages would not compute");
+        let help = "run `cargo xtask wasm`, build the program again, and publish";
+        return Err(Box::new(Problem::new(code::CORE_PART_MISSING, title, "calc-wasm/pkg").help(help)));
+    }
     let mut assets = assets(&course.phrases, course.settings.face());
     assets.push(("assets/questions.js".to_owned(), pool::script(course).into_bytes()));
     let mut paths = vec![

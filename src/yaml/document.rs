@@ -49,7 +49,8 @@ impl Document {
 
     /// Reads a part of a file. An empty part is a mapping without keys. Nothing where the text has no tree.
     pub fn read(source: &Source, yaml: &Embedded<'_>, problems: &mut Problems) -> Option<Self> {
-        let tree = tree::parse(&yaml.text);
+        let limit = if &*source.name == "course.yaml" { tree::COURSE_NODE_LIMIT } else { tree::NODE_LIMIT };
+        let tree = tree::parse_within(&yaml.text, limit);
         let mut refused = Vec::new();
         for refusal in tree.refusals {
             refused.push(yaml.span(&refusal.span));

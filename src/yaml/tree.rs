@@ -18,6 +18,8 @@ use super::syntax;
 pub(super) const DEPTH_LIMIT: usize = 32;
 /// Values and keys in one file.
 pub(super) const NODE_LIMIT: usize = 50_000;
+/// The same in `course.yaml`, which lists every lesson and cannot be split: a hundred thousand lessons.
+pub(super) const COURSE_NODE_LIMIT: usize = 101_000;
 
 /// A refusal, with places counted in the YAML text.
 #[derive(Debug)]
@@ -58,20 +60,22 @@ struct Builder<'t> {
     open: Vec<Open>,
     root: Option<Node>,
     count: usize,
+    limit: usize,
     /// Where the last event ends.
     read: usize,
     refusals: Vec<Refusal>,
     remarks: Vec<Refusal>,
 }
 
-/// The tree of a YAML text, and what was refused in it.
-pub(super) fn parse(text: &str) -> Tree {
+/// The tree of a YAML text, and what was refused in it; `limit` is for values and keys.
+pub(super) fn parse_within(text: &str, limit: usize) -> Tree {
     let mut builder = Builder {
         text,
         bytes: Bytes::new(text),
         open: Vec::new(),
         root: None,
         count: 0,
+        limit,
         read: 0,
         refusals: Vec::new(),
         remarks: Vec::new(),
@@ -201,9 +205,13 @@ impl Builder<'_> {
 
     fn put(&mut self, node: Node) -> bool {
         self.count += 1;
-        if self.count > NODE_LIMIT {
-            let title = format!("this file has more than {NODE_LIMIT} values");
-            self.refusals.push(refusal(code::TOO_MANY_VALUES, title, node.span, "split it into several files"));
+        if self.count > self.limit {
+            let title = format!("this file has more than {} values", self.limit);
+            let help = match self.limit {
+                COURSE_NODE_LIMIT => "list at most 100,000 lessons, or make several courses of them",
+                _ => "split it into several files",
+            };
+            self.refusals.push(refusal(code::TOO_MANY_VALUES, title, node.span, help));
             return false;
         }
         match self.open.last_mut() {
@@ -366,6 +374,10 @@ fn no_number(text: &str) -> bool {
 mod tests {
     use super::*;
 
+    fn parse(text: &str) -> Tree {
+        parse_within(text, NODE_LIMIT)
+    }
+
     fn codes(text: &str) -> Vec<&'static str> {
         parse(text).refusals.into_iter().map(|refusal| refusal.rule.code).collect()
     }
@@ -410,6 +422,10 @@ mod tests {
         assert_eq!(codes(&"[".repeat(200_000)), ["too-deep"]);
         assert_eq!(codes(&"- ".repeat(5_000)), ["too-deep"]);
         assert_eq!(codes(&"- a\n".repeat(60_000)), ["too-many-values"]);
+        // A list of a hundred thousand lessons has its place; more has not.
+        let lessons = |count: usize| format!("id: a\nlessons:\n{}", "- a\n".repeat(count));
+        let refused = |count| parse_within(&lessons(count), COURSE_NODE_LIMIT).refusals.len();
+        assert_eq!((refused(100_000), refused(101_000)), (0, 1));
     }
 
     #[test]

@@ -209,16 +209,24 @@ test("a file that is no file of cards is refused, and nothing kept is lost", asy
   });
 });
 
-test("a kept text that cannot be read is put aside, not lost", async () => {
+test("every kept text that cannot be read is put aside with its day, and none is lost", async () => {
   await open(diskUrl(PAGE), async (page) => {
     await ready(page);
     const key = await page.evaluate(() => `tankside.${document.documentElement.dataset.course}.cards`);
-    await page.evaluate((key) => localStorage.setItem(key, "{broken"), key);
-    await page.reload();
-    await ready(page);
-    assert.ok(await page.locator('[data-role="unread"]').isVisible());
+    const texts = ["{broken", "another that is broken", '{"tankside-cards": 99}', "{broken"];
+    for (const text of texts) {
+      await page.evaluate(([key, text]) => localStorage.setItem(key, text), [key, text]);
+      await page.reload();
+      await ready(page);
+      assert.ok(await page.locator('[data-role="unread"]').isVisible(), text);
+    }
     await keep(page, DANA);
-    assert.equal(await page.evaluate((key) => localStorage.getItem(`${key}.aside`), key), "{broken");
+    const aside = await page.evaluate((key) => Object.fromEntries(
+      Object.keys(localStorage).filter((name) => name.startsWith(`${key}.aside.`)).map((name) => [name, localStorage.getItem(name)]),
+    ), key);
+    // The same text twice is one copy.
+    assert.deepEqual(Object.values(aside).sort(), [...new Set(texts)].sort());
+    for (const name of Object.keys(aside)) assert.match(name, /\.aside\.\d{4}-\d{2}-\d{2}\.\d$/);
   });
 });
 

@@ -43,5 +43,8 @@ export function loadCore(phrases = "") {
 /** The phrases a published site speaks with, as its pages hand them to the core. */
 export function phrasesOf(site) {
   const context = createContext({});
-  return runInContext(`${readFileSync(resolve(site, "assets/phrases.js"), "utf8")}\nTANKSIDE_PHRASES;`, context);
+  const scripts = readdirSync(resolve(site, "assets")).filter((file) => /^phrases(-.*)?\.js$/.test(file));
+  const first = ["phrases.js", ...scripts.filter((file) => file !== "phrases.js").sort()];
+  const text = first.map((file) => readFileSync(resolve(site, "assets", file), "utf8")).join("\n");
+  return runInContext(`${text}\nTANKSIDE_PHRASES.join("");`, context);
 }

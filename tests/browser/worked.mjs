@@ -24,8 +24,8 @@ function attribute(tag, name) {
 /** Waits until the core has taken the part over: until a keystroke would be answered. */
 export async function ready(page, selector) {
   await page.locator(`${selector}[data-started]`).waitFor();
-  // An example to be read has its form folded.
-  await page.locator(`${selector} > [data-fold="form"]`).evaluateAll(($all) => { for (const $fold of $all) $fold.open = true; });
+  // What a lesson does not need at once is folded: the form of an example to be read, inputs, and what is behind "more".
+  await page.locator(`${selector} :is([data-fold="form"], [data-fold="inputs"], [data-fold="more"])`).evaluateAll(($all) => { for (const $fold of $all) $fold.open = true; });
 }
 
 /** The first field that holds a number; one that may be left out can be empty. */

@@ -121,6 +121,10 @@ super::entries! {
         "A page template that fails while a page is made."
         "That page would be missing."
         "Correct the template at the place that is named.";
+    CORE_PART_MISSING "core-part-missing" Error
+        "A calculator that was never built for the browser."
+        "Its pages would show their printed numbers and answer nothing."
+        "Run `cargo xtask wasm`, build the program again, and publish.";
     PREVIEW_REFUSED "preview-refused" Error
         "An address or a port at which no preview can be opened."
         "Its author cannot see what a learner will see."

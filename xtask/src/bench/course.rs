@@ -10,6 +10,8 @@ pub(crate) struct Plan {
     pub(crate) lessons: usize,
     /// One lesson in so many carries a worked example; the others only name its numbers.
     pub(crate) worked_one_in: usize,
+    /// Whether every lesson asks the questions of a bank.
+    pub(crate) quizzes: bool,
     /// About how long a lesson's file is.
     pub(crate) lesson_bytes: usize,
 }
@@ -37,6 +39,9 @@ const EXAMPLES: [(&str, &str); 5] = [
         "calculator: carrier-volume\ngiven:\n  tank: 200 gal\n  area: 5 acre\n  volume:\n    - { rate: 1 gal/1000 ft2 }\n    - { rate: 2 gal/1000 ft2 }\n  product:\n    - { name: Greenhold, rate: 3 fl oz/1000 ft2 }\n",
     ),
 ];
+
+/// A bank of a number question and a choice.
+const BANK: &str = "id: bench\ntitle: Check yourself\nquestions:\n  - id: output\n    kind: number\n    asks: catch-test/nozzle-output\n    text: \"You catch {catch.1.volume} in {catch.1.time}. What does the gun put out?\"\n    given:\n      catch: [ { volume: 90 to 200 by 2 fl oz, time: \"one of 20, 30, 45 s\" } ]\n    answer-in: gal/min\n  - id: water\n    kind: one\n    text: What is in the tank when you do a catch test?\n    options:\n      - { text: Clean water, right: true, because: until the output is known no dose is safe }\n      - { text: A weak mix, because: a weak mix is still product }\n";
 
 const SUBJECTS: [&str; 8] = [
     "The crew",
@@ -95,6 +100,12 @@ pub(crate) fn write(plan: &Plan, to: &Path) -> Result<u64, Failure> {
         let place = lessons.join(format!("{stem}.md"));
         fs::write(&place, text).map_err(run::about(&place))?;
     }
+    if plan.quizzes {
+        let questions = to.join("questions");
+        fs::create_dir_all(&questions).map_err(run::about(&questions))?;
+        let place = questions.join("bench.yaml");
+        fs::write(&place, BANK).map_err(run::about(&place))?;
+    }
     let place = to.join("course.yaml");
     fs::write(&place, settings).map_err(run::about(&place))?;
     Ok(bytes)
@@ -124,6 +135,9 @@ fn lesson(plan: &Plan, index: usize) -> String {
         words.pick(&SUBJECTS).to_lowercase(),
         words.pick(&VERBS)
     );
+    if plan.quizzes {
+        text.push_str("```questions bench\n```\n\n");
+    }
     text.push_str("| Part | Morning | Evening |\n| :--- | ---: | ---: |\n");
     for row in 0..6 {
         let (morning, evening) = (words.next() % 90, words.next() % 90);
@@ -169,7 +183,7 @@ mod tests {
 
     #[test]
     fn lessons_are_as_long_and_as_often_worked_as_planned() {
-        let plan = Plan { lessons: 100, worked_one_in: 10, lesson_bytes: 4000 };
+        let plan = Plan { lessons: 100, worked_one_in: 10, quizzes: false, lesson_bytes: 4000 };
         let lessons: Vec<String> = (0..plan.lessons).map(|index| lesson(&plan, index)).collect();
         let bytes: usize = lessons.iter().map(String::len).sum();
         assert!((4000..4800).contains(&(bytes / lessons.len())), "{bytes}");

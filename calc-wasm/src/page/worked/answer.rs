@@ -12,7 +12,7 @@ use crate::words::factors;
 use crate::words::phrases::{Phrases, capital};
 use crate::words::say;
 use crate::working::line;
-use crate::working::record::{Severity, Step};
+use crate::working::record::{Expr, Origin, Severity, Step};
 
 /// The whole answer element.
 pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
@@ -25,30 +25,51 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
         results.put(&mut out);
     }
     cautions(&mut out, worked, phrases);
-    super::sure::sure(&mut out, worked, options, phrases);
+    if !reading {
+        super::sure::sure(&mut out, worked, options, phrases);
+    }
     let title = phrases.get(&[worked.calculator.id, ".drawing"].concat()).to_owned();
     out.push_str(&drawing::figure(&(worked.calculator.draw)(worked, worked.system), options.name, &title, phrases));
     let title = html(phrases.get("fragment.steps"));
     let words = options.show == Show::Everything;
-    if reading {
-        fold(&mut out, options, "steps", false, &title, |out| {
-            list(out, worked, &worked.steps, words, &title, phrases);
+    let leads = if options.show == Show::Steps { leading(worked, &results) } else { vec![true; worked.steps.len()] };
+    let that = |leading: bool| {
+        worked.steps.iter().zip(&leads).filter(move |(_, leads)| **leads == leading).map(|(step, _)| step)
+    };
+    if !reading {
+        list(&mut out, worked, that(true), words, &title, phrases);
+    }
+    let more = |out: &mut String| {
+        if reading {
+            fold(out, options, "steps", false, &title, |out| list(out, worked, &worked.steps, words, &title, phrases));
+            super::sure::sure(out, worked, options, phrases);
+        }
+        out.push_str("<div class=\"tk-folds\">\n");
+        if some_cancel(&worked.steps) {
+            fold(out, options, "chain", false, &html(phrases.get("chain.title")), |out| {
+                chains(out, worked, &worked.steps, phrases);
+            });
+        }
+        results.rest(out, options, reading);
+        if !leads.iter().all(|leads| *leads) {
+            let title = html(phrases.get("fragment.more-steps"));
+            fold(out, options, "more-steps", false, &title, |out| {
+                list(out, worked, that(false), words, &title, phrases);
+            });
+        }
+        fold(out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
+            notes(out, worked.calculator, phrases);
+            out.push_str(&sources(worked.calculator, phrases));
         });
+        out.push_str("</div>\n");
+    };
+    // In a lesson all of it is behind one line, so that a keyboard is soon past it.
+    if options.show == Show::Everything {
+        more(&mut out);
     } else {
-        list(&mut out, worked, &worked.steps, words, &title, phrases);
+        fold(&mut out, options, "more", false, &html(phrases.get("fragment.more")), more);
     }
-    out.push_str("<div class=\"tk-folds\">\n");
-    if some_cancel(&worked.steps) {
-        fold(&mut out, options, "chain", false, &html(phrases.get("chain.title")), |out| {
-            chains(out, worked, &worked.steps, phrases);
-        });
-    }
-    results.rest(&mut out, options, reading);
-    fold(&mut out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
-        notes(out, worked.calculator, phrases);
-        out.push_str(&sources(worked.calculator, phrases));
-    });
-    out.push_str("</div>\n</div>\n");
+    out.push_str("</div>\n");
     out
 }
 
@@ -114,7 +135,40 @@ fn some_cancel(steps: &[Step]) -> bool {
     steps.iter().any(|step| factors::math(step, &line::numbers(step)).is_some())
 }
 
-fn list(out: &mut String, worked: &Worked, steps: &[Step], words: bool, label: &str, phrases: &Phrases) {
+/// Of each step whether the large result rests on it; all where there is none, or none rests on any.
+fn leading(worked: &Worked, results: &Results) -> Vec<bool> {
+    let mut leads = vec![false; worked.steps.len()];
+    if let Some(expr) = results.main.first().and_then(|found| found.expr.as_ref()) {
+        rests_on(expr, worked, &mut leads);
+    }
+    if leads.iter().any(|leads| *leads) { leads } else { vec![true; worked.steps.len()] }
+}
+
+fn rests_on(expr: &Expr, worked: &Worked, leads: &mut [bool]) {
+    match expr {
+        Expr::Leaf { origin: Origin::Step(index), .. } => {
+            if let (Some(step), Some(false)) = (worked.steps.get(*index), leads.get(*index)) {
+                leads[*index] = true;
+                rests_on(&step.expr, worked, leads);
+            }
+        }
+        Expr::Leaf { .. } => {}
+        Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Mul(a, b) | Expr::Div(a, b) | Expr::Least(a, b) => {
+            rests_on(a, worked, leads);
+            rests_on(b, worked, leads);
+        }
+        Expr::Root(a) | Expr::Ceil(a) | Expr::Floor(a) => rests_on(a, worked, leads),
+    }
+}
+
+fn list<'s>(
+    out: &mut String,
+    worked: &Worked,
+    steps: impl IntoIterator<Item = &'s Step>,
+    words: bool,
+    label: &str,
+    phrases: &Phrases,
+) {
     put(out, &["<ol class=\"tk-steps\" aria-label=\"", label, "\">\n"]);
     for step in steps {
         one_step(out, worked, step, words, phrases);

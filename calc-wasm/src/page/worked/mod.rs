@@ -201,11 +201,10 @@ pub fn section(calculator: &'static Calculator, given: &RawInputs, options: &Opt
     if options.show == Show::Sentence {
         out.push_str(&answer);
         unfolds(&mut out, "form", false, &html(phrases.get("fragment.try")));
-        put(&mut out, &[&form, "</details>\n"]);
+        put(&mut out, &[&form, &tools(calculator, options.system, phrases), "</details>\n"]);
     } else {
-        put(&mut out, &[&form, &answer]);
+        put(&mut out, &[&form, &answer, &tools(calculator, options.system, phrases)]);
     }
-    out.push_str(&tools(calculator, options.system, phrases));
     out.push_str("<p class=\"tk-spoken\" data-role=\"spoken\" aria-live=\"polite\"></p>\n</section>\n");
     out
 }
