@@ -26,6 +26,31 @@ let wasm_bindgen = (function(exports) {
     exports.cards = cards;
 
     /**
+     * A number question with choices made from the usual mistakes; see [`question::choices_json`].
+     * @param {string} question
+     * @param {number} draw
+     * @param {number} seed
+     * @returns {string}
+     */
+    function choices(question, draw, seed) {
+        let deferred4_0;
+        let deferred4_1;
+        try {
+            const val2 = +draw;
+            const val3 = +seed;
+            const ptr0 = passStringToWasm0(question, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+            const len0 = WASM_VECTOR_LEN;
+            const ret = wasm.choices(ptr0, len0, val2, val3);
+            deferred4_0 = ret[0];
+            deferred4_1 = ret[1];
+            return getStringFromWasm0(ret[0], ret[1]);
+        } finally {
+            wasm.__wbindgen_free(deferred4_0, deferred4_1, 1);
+        }
+    }
+    exports.choices = choices;
+
+    /**
      * The draw of a question that a seed leads to; see [`question::draw_at`].
      * @param {string} question
      * @param {number} seed
@@ -39,6 +64,48 @@ let wasm_bindgen = (function(exports) {
         return ret >>> 0;
     }
     exports.draw_at = draw_at;
+
+    /**
+     * A request of the learner's pages; see [`learner::learning_json`].
+     * @param {string} request
+     * @returns {string}
+     */
+    function learning(request) {
+        let deferred2_0;
+        let deferred2_1;
+        try {
+            const ptr0 = passStringToWasm0(request, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+            const len0 = WASM_VECTOR_LEN;
+            const ret = wasm.learning(ptr0, len0);
+            deferred2_0 = ret[0];
+            deferred2_1 = ret[1];
+            return getStringFromWasm0(ret[0], ret[1]);
+        } finally {
+            wasm.__wbindgen_free(deferred2_0, deferred2_1, 1);
+        }
+    }
+    exports.learning = learning;
+
+    /**
+     * The day's log; see [`day::log_json`].
+     * @param {string} request
+     * @returns {string}
+     */
+    function log(request) {
+        let deferred2_0;
+        let deferred2_1;
+        try {
+            const ptr0 = passStringToWasm0(request, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+            const len0 = WASM_VECTOR_LEN;
+            const ret = wasm.log(ptr0, len0);
+            deferred2_0 = ret[0];
+            deferred2_1 = ret[1];
+            return getStringFromWasm0(ret[0], ret[1]);
+        } finally {
+            wasm.__wbindgen_free(deferred2_0, deferred2_1, 1);
+        }
+    }
+    exports.log = log;
 
     /**
      * A question with the numbers of a draw, as HTML; see [`question::pose_json`].
@@ -62,6 +129,27 @@ let wasm_bindgen = (function(exports) {
         }
     }
     exports.pose = pose;
+
+    /**
+     * A request for a problem's steps; see [`steps::practice_json`].
+     * @param {string} request
+     * @returns {string}
+     */
+    function practice(request) {
+        let deferred2_0;
+        let deferred2_1;
+        try {
+            const ptr0 = passStringToWasm0(request, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+            const len0 = WASM_VECTOR_LEN;
+            const ret = wasm.practice(ptr0, len0);
+            deferred2_0 = ret[0];
+            deferred2_1 = ret[1];
+            return getStringFromWasm0(ret[0], ret[1]);
+        } finally {
+            wasm.__wbindgen_free(deferred2_0, deferred2_1, 1);
+        }
+    }
+    exports.practice = practice;
 
     /**
      * The verdict on an answer; see [`question::score_json`].
