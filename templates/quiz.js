@@ -165,6 +165,8 @@ function startQuiz($section) {
   const $printed = role("printed");
   const $sheet = [...$printed.childNodes];
   $printed.replaceChildren();
+  const paper = matchMedia("print");
+  paper.addEventListener("change", () => { $printed.replaceChildren(...(paper.matches ? $sheet : [])); });
   addEventListener("beforeprint", () => { $printed.replaceChildren(...$sheet); });
   addEventListener("afterprint", () => { $printed.replaceChildren(); });
   addEventListener("hashchange", () => { const wanted = seedFromAddress(); if (wanted !== null) begin(wanted); });

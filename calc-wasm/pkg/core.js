@@ -5,7 +5,7 @@ let wasm_bindgen = (function(exports) {
     }
 
     /**
-     * A wish about kept calibration cards; see [`card::cards_json`].
+     * A wish about kept calibration cards; see [`cards::cards_json`].
      * @param {string} request
      * @returns {string}
      */
@@ -26,16 +26,31 @@ let wasm_bindgen = (function(exports) {
     exports.cards = cards;
 
     /**
-     * A question with its numbers, as HTML; see [`question::wire::pose_json`].
+     * The draw of a question that a seed leads to; see [`question::draw_at`].
      * @param {string} question
      * @param {number} seed
+     * @returns {number}
+     */
+    function draw_at(question, seed) {
+        const val2 = +seed;
+        const ptr0 = passStringToWasm0(question, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+        const len0 = WASM_VECTOR_LEN;
+        const ret = wasm.draw_at(ptr0, len0, val2);
+        return ret >>> 0;
+    }
+    exports.draw_at = draw_at;
+
+    /**
+     * A question with the numbers of a draw, as HTML; see [`question::pose_json`].
+     * @param {string} question
+     * @param {number} draw
      * @returns {string}
      */
-    function pose(question, seed) {
+    function pose(question, draw) {
         let deferred3_0;
         let deferred3_1;
         try {
-            const val2 = +seed;
+            const val2 = +draw;
             const ptr0 = passStringToWasm0(question, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
             const len0 = WASM_VECTOR_LEN;
             const ret = wasm.pose(ptr0, len0, val2);
@@ -49,17 +64,17 @@ let wasm_bindgen = (function(exports) {
     exports.pose = pose;
 
     /**
-     * The verdict on an answer; see [`question::wire::score_json`].
+     * The verdict on an answer; see [`question::score_json`].
      * @param {string} question
-     * @param {number} seed
+     * @param {number} draw
      * @param {string} answer
      * @returns {string}
      */
-    function score(question, seed, answer) {
+    function score(question, draw, answer) {
         let deferred4_0;
         let deferred4_1;
         try {
-            const val3 = +seed;
+            const val3 = +draw;
             let ptr0, len0, ptr1, len1;
             try {
                 ptr0 = passStringToWasm0(question, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);

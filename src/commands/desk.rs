@@ -4,7 +4,7 @@ use super::{style, to_stderr};
 use crate::course::{Course, resolve};
 use crate::embedded::{CONTENT, DEMO, TEMPLATES, text};
 use crate::load::{Disk, Files, Layered, Memory};
-use crate::problem::Problem;
+use crate::problem::{Problem, code};
 use crate::site::stylesheet;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -46,7 +46,7 @@ pub(super) fn write_all(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), Bo
     let problem = |path: &Path, fault: &std::io::Error| {
         let title = format!("this cannot be written: {fault}");
         Box::new(
-            Problem::error("desk-unwritable", title, path.display().to_string())
+            Problem::new(code::DESK_UNWRITABLE, title, path.display().to_string())
                 .help("name another folder with `--to`"),
         )
     };

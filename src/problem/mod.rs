@@ -78,13 +78,15 @@ impl Problem {
         Self::made(rule.severity, rule.code, title.into(), file.into())
     }
 
-    /// A mistake that stops the publishing.
-    pub fn error(code: &'static str, title: impl Into<String>, file: impl Into<Arc<str>>) -> Self {
+    /// A mistake outside the registry, for the tests of the drawing.
+    #[cfg(test)]
+    pub(crate) fn error(code: &'static str, title: impl Into<String>, file: impl Into<Arc<str>>) -> Self {
         Self::made(Severity::Error, code, title.into(), file.into())
     }
 
-    /// Something that is probably a mistake.
-    pub fn warning(code: &'static str, title: impl Into<String>, file: impl Into<Arc<str>>) -> Self {
+    /// The same as a warning.
+    #[cfg(test)]
+    pub(crate) fn warning(code: &'static str, title: impl Into<String>, file: impl Into<Arc<str>>) -> Self {
         Self::made(Severity::Warning, code, title.into(), file.into())
     }
 

@@ -1,8 +1,9 @@
 //! Inputs that were given and have no part in the answer: they are named, not ignored.
 
-use crate::problem::declare::Need;
+use crate::problem::declare::{Input, Need};
 use crate::problem::given::RawInputs;
 use crate::problem::worked::{Worked, work_inputs};
+use crate::quantity::kind::Kind;
 use crate::working::record::{Expr, Origin, Rounding};
 
 /// Flat names of quantities that were given and that nothing worked out rests on.
@@ -19,6 +20,9 @@ pub(super) fn unused(worked: &Worked, given: &RawInputs) -> Vec<String> {
     // What has a default, such as a tolerance, is held against the answer whatever comes out.
     let held = |name: &str| matches!(worked.calculator.input(name).map(|input| input.need), Some(Need::Default(_)));
     let idle = worked.inputs.quantities().filter(|(name, _)| own(name) && !held(name) && !named.contains(name));
+    // A pressure is noted as the condition of a test, and nothing times anything is nothing.
+    let noted = |name: &str| worked.calculator.input(name).and_then(Input::kind) == Some(Kind::Pressure);
+    let idle = idle.filter(|(name, typed)| typed.si != 0.0 && !noted(name));
     let idle = idle.filter(|(name, typed)| [1e-4, 1e4].iter().all(|times| same(worked, name, typed.si * times)));
     idle.map(|(name, _)| name.to_owned()).collect()
 }

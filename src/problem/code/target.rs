@@ -41,6 +41,10 @@ super::entries! {
         "A publishing that was interrupted while it put the new site in its place."
         "Until it is completed, learners may find no site."
         "Publish again; it is put back or completed first.";
+    DESK_UNWRITABLE "desk-unwritable" Error
+        "A folder or a file for papers and records that cannot be written."
+        "What was marked or printed is not kept."
+        "Check the rights of the folder and the space on the disk, or name another one.";
     STOPPED "stopped" Error
         "A publishing that somebody stopped before the site was complete."
         "The site that learners use stays as it was."
