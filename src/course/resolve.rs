@@ -402,6 +402,7 @@ mod tests {
             ("missing-key", "lessons/l.md".to_owned()),
             ("figure-unknown", "lessons/l.md".to_owned()),
             ("input-missing", "lessons/l.md".to_owned()),
+            ("bank-unplaced", "questions/own.yaml".to_owned()),
             ("result-unknown", "questions/own.yaml".to_owned()),
         ];
         for (settings, codes) in

@@ -341,10 +341,10 @@ mod tests {
             ("course.yaml", "id: demo\ntitle: T\ncompany: C\nlessons: [two, one]\n"),
             ("lessons/one.md", LESSON),
             ("lessons/two.md", LESSON),
-            ("images/a.png", "x"),
+            ("images/a.svg", "<svg xmlns=\"http://www.w3.org/2000/svg\"/>"),
         ]);
         assert_eq!(course.lessons.iter().map(|lesson| lesson.stem.as_str()).collect::<Vec<_>>(), ["two", "one"]);
-        assert!(course.images.contains("images/a.png"));
+        assert!(course.images.contains("images/a.svg"));
         assert_eq!(problems, []);
     }
 
@@ -364,7 +364,7 @@ mod tests {
                 "name-form",
                 "lesson-missing",
                 "duplicate-id",
-                "lesson-suffix",
+                "name-form",
                 "name-form",
                 "lesson-unlisted",
                 "header-missing",

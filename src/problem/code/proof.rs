@@ -136,7 +136,7 @@ super::entries! {
     WORD_TWICE "word-twice" Warning
         "The same word twice in a row."
         "It makes the reader stop and go back."
-        "Remove one.";
+        "Remove one of the two.";
     NOTE_TO_SELF "note-to-self" Warning
         "A note such as `TODO` or `TBD` in a text that is published."
         "The learner sees that the lesson is not finished, and not what is missing."
