@@ -2,7 +2,8 @@
 //!
 //! A fence of four backticks is `lesson` (a body, put below a usual header), `file NAME` (a whole file of the course),
 //! `bytes NAME` (the same in hexadecimal, `… N` for as many zeros), `html` (what the lesson becomes), `problems` (what is
-//! found when the files are read), `resolved` (when the course is resolved) or `proof` (what a proofreader finds beyond). `UPDATE_SPECS=1` rewrites the outputs.
+//! found when the files are read), `resolved` (when the course is resolved) or `proof` (what a proofreader finds beyond).
+//! `UPDATE_SPECS=1` rewrites the outputs.
 
 use std::collections::BTreeSet;
 use std::fmt::Write as _;
@@ -262,4 +263,76 @@ fn every_example_of_the_specs_comes_out_as_written() {
     }
     assert!(failures.is_empty(), "{}", failures.join("\n\n"));
     assert!(mistakes * 3 >= examples, "only {mistakes} of {examples} examples are mistakes; a third is wanted");
+}
+
+/// Codes whose cases need a disk, a clock or another program: each with the test that causes it.
+const ELSEWHERE: &[(&str, &str)] = &[
+    ("course-missing", "src/load/files.rs"),
+    ("file-missing", "src/load/course.rs"),
+    ("file-too-large", "tests/run_publish.rs"),
+    ("folder-unread", "tests/run_pictures.rs"),
+    ("link-to-draft", "tests/run_own.rs"),
+    ("link-to-drawing", "tests/run_pictures.rs"),
+    ("mistakes-inseparable", "tests/mistakes/of_an_author.rs"),
+    ("not-utf-8", "src/load/text.rs"),
+    ("nul", "src/load/text.rs"),
+    ("part-fails", "tests/run_own.rs"),
+    ("phrase-missing", "tests/run_own.rs"),
+    ("site-changed", "tests/run_targets.rs"),
+    ("site-moved-away", "tests/run_interrupted.rs"),
+    ("start-refused", "tests/run_start.rs"),
+    ("stopped", "tests/run_interrupted.rs"),
+    ("target-and-course", "tests/run_targets.rs"),
+    ("target-file-in-the-way", "tests/run_targets.rs"),
+    ("target-not-ours", "tests/run_targets.rs"),
+    ("target-of-another-course", "tests/run_targets.rs"),
+    ("target-unwritable", "tests/run_targets.rs"),
+    ("too-many-values", "tests/run_publish.rs"),
+];
+
+/// Codes that no test causes yet. The list may only become shorter.
+const WITHOUT_A_CASE: &[&str] = &[
+    "core-part-missing",
+    "desk-unwritable",
+    "file-unread",
+    "input-not-a-choice",
+    "input-too-long",
+    "input-rows",
+    "inputs-contradict",
+    "not-a-file",
+    "outside-course",
+    "phrases-file-name",
+    "preview-refused",
+    "reading-level",
+    "result-not-a-number",
+    "stock-unreadable",
+    "target-busy",
+    "target-leftovers",
+    "target-not-a-folder",
+    "template-unreadable",
+    "template-unusable",
+    "too-many-examples",
+    "wrong-value",
+];
+
+#[test]
+fn every_code_of_the_registry_has_a_case_in_the_specs_or_a_named_test() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let specs: String = spec_files().iter().map(|file| fs::read_to_string(file).expect("a spec is UTF-8")).collect();
+    let mut wrong = Vec::new();
+    for rule in tankside::problem::code::rules() {
+        let code = rule.code;
+        let in_specs = specs.contains(&format!("\n  {} {code}\n", rule.severity.word()));
+        let elsewhere = ELSEWHERE.iter().find(|(other, _)| *other == code).is_some_and(|(_, file)| {
+            let text = fs::read_to_string(root.join(file)).expect("the named test is in the tree");
+            text.contains(code)
+        });
+        if !in_specs && !elsewhere && !WITHOUT_A_CASE.contains(&code) {
+            wrong.push(format!("{code} has no case"));
+        }
+        if (in_specs || elsewhere) && WITHOUT_A_CASE.contains(&code) {
+            wrong.push(format!("{code} has a case now; take it off the list"));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
