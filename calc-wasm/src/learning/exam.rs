@@ -141,7 +141,7 @@ mod tests {
             topic: Some(index % 10),
             formula: format!("t{}f{}", index % 10, (index / 10) % 3),
             number: index % 10 != 9,
-            typed: index % 17 == 0,
+            typed: index.is_multiple_of(17),
         };
         (0..200).map(item).collect()
     }
