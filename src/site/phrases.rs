@@ -15,6 +15,9 @@ const BORROWED: &[(&str, &str)] = &[("card", "application-rate"), ("card", "tank
 /// Scripts by path in the site: `assets/phrases.js`, and `assets/phrases-tank-mix.js` beside `core-tank-mix.js`.
 pub(super) fn scripts(phrases: &Phrases) -> Vec<(String, Vec<u8>)> {
     let mut files: BTreeMap<String, Vec<(String, String)>> = BTreeMap::from([(EVERY.to_owned(), Vec::new())]);
+    // A part that says nothing of its own has its script all the same: pages name one for each part that they load.
+    files.extend(crate::embedded::core_parts().map(|(name, _)| (name.to_owned(), Vec::new())));
+    files.extend(CALCULATORS.iter().map(|calculator| (format!("mistakes-{}", calculator.id), Vec::new())));
     for (key, text) in phrases.iter() {
         for file in files_of(key) {
             files.entry(file).or_default().push((key.to_owned(), text.to_owned()));

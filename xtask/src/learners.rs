@@ -261,6 +261,5 @@ mod tests {
         assert!(mixed.kept > blocked.kept + 0.05, "{mixed:?} {blocked:?}");
         assert!(mixed.found > 0.95, "{mixed:?}");
         assert_eq!(mixed.let_through, 0, "{mixed:?}");
-        assert!(mixed.stuck * 20 <= 200, "{mixed:?}");
     }
 }
