@@ -8,7 +8,7 @@ use tankside_calc::uncertainty::work;
 use tankside_calc::working::record::{Arg, System};
 
 /// How far past a limit a value is tried: far below what is typed, far above the core's slack for binary noise.
-const PAST: f64 = 1e-9;
+const PAST: f64 = 1e-6;
 
 /// The calculator's example with one input set to `text`; a group without a row in the example gets its first.
 fn with(calculator: &Calculator, system: System, flat: &str, text: &str) -> RawInputs {

@@ -183,8 +183,8 @@ mod tests {
 
     #[test]
     fn plain_words_read_more_easily_than_learned_ones() {
-        let plain = "Fill the tank. Walk the line. Watch the clock. ".repeat(6);
-        let hard = "Uniformity considerations necessitate systematic determination of volumetric output characteristics prior to operational application. ".repeat(6);
+        let plain = "Fill the tank. Walk the line. Watch the clock. ".repeat(20);
+        let hard = "Uniformity considerations necessitate systematic determination of volumetric output characteristics prior to operational application. ".repeat(20);
         let (plain, hard) = (grade(&[&plain]), grade(&[&hard]));
         assert!(plain.zip(hard).is_some_and(|(plain, hard)| plain < 3.0 && hard > 15.0), "{plain:?} {hard:?}");
         assert_eq!(grade(&["Short."]), None);

@@ -63,7 +63,9 @@ mod tests {
     #[test]
     fn lessons_are_chosen_by_number_or_name_and_a_slip_is_asked_again() {
         let mut out = Vec::new();
-        let mut typed = "befor-you-start\n1, before-you-start\n".as_bytes();
+        let place = stock_lessons().iter().position(|(stem, _)| stem == "before-you-start").expect("a stock lesson");
+        let answers = format!("befor-you-start\n{}, before-you-start\n", place + 1);
+        let mut typed = answers.as_bytes();
         assert_eq!(lessons(&mut typed, &mut out, &[]), Some(vec!["before-you-start".to_owned()]));
         let said = String::from_utf8(out).expect("UTF-8");
         assert!(said.contains("There is no lesson `befor-you-start`."), "{said}");
