@@ -106,8 +106,12 @@ const FORMULAS: &[Formula] = &[
         2.0 * (n("rectangle.1.length") + n("rectangle.1.width"))
     }),
     formula("lawn-area/area", "ft2", SIDES, "length-plus-width", |n| n("rectangle.1.length") + n("rectangle.1.width")),
-    formula("lawn-area/area", "ft2", ROUND, "diameter-for-radius", |n| 3.14159 * n("circle.1.diameter").powi(2)),
-    formula("lawn-area/area", "ft2", ROUND, "radius-not-squared", |n| 3.14159 * n("circle.1.diameter") / 2.0),
+    formula("lawn-area/area", "ft2", ROUND, "diameter-for-radius", |n| {
+        std::f64::consts::PI * n("circle.1.diameter").powi(2)
+    }),
+    formula("lawn-area/area", "ft2", ROUND, "radius-not-squared", |n| {
+        std::f64::consts::PI * n("circle.1.diameter") / 2.0
+    }),
 ];
 
 const fn formula(

@@ -75,7 +75,7 @@ mod tests {
     #[test]
     fn a_day_that_went_perfectly_leaves_nothing() {
         assert_eq!(less(0.1 + 0.2, 0.3), 0.0);
-        assert_eq!(less(1.0 + 1e-12, 1.0) > 0.0, true);
+        assert!(less(1.0 + 1e-12, 1.0) > 0.0);
         assert_eq!(less(5.0, 3.0), 2.0);
     }
 }
