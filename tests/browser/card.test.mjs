@@ -18,8 +18,14 @@ after(() => rmSync(folder, { recursive: true, force: true }));
 test("what is published is what WebAssembly makes, byte for byte", () => {
   const published = readPage(PAGE);
   const core = loadCore(phrasesOf(SITE));
-  const pairs = [...published.matchAll(/<input class="tk-field__(?:number|words)"[^>]*? name="([^"]*)"[^>]*? value="([^"]*)"><?(?:select class="tk-field__unit".*?<option value="([^"]*)" selected>|span[^>]*data-unit="([^"]*)")?/gs)]
-    .map(([, name, text, chosen, fixed]) => [name, [text, text && (chosen ?? fixed)].filter(Boolean).join(" ")]);
+  // The unit of a field is chosen beside it, in its column's head, or is fixed.
+  const chosen = new Map([...published.matchAll(/<select class="tk-field__unit" name="([^"]*)@".*?<option value="([^"]*)" selected>/gs)].map(([, name, unit]) => [name, unit]));
+  const pairs = [...published.matchAll(/<input class="tk-field__(?:number|words)"[^>]*>(?:<span[^>]*data-unit="([^"]*)")?/g)].map(([tag, fixed]) => {
+    const of = (name) => tag.match(new RegExp(` ${name}="([^"]*)"`))?.[1];
+    const text = of("value") ?? "";
+    const unit = chosen.get(of("name")) ?? chosen.get(of("data-column")) ?? fixed;
+    return [of("name"), [text, text && !/[a-z%]/i.test(text) && unit].filter(Boolean).join(" ")];
+  });
   assert.ok(pairs.length > 25, "the form was read");
   const made = core.worked("card", [...pairs, ["marks", "eighths"]], { name: "card", units: "us", level: 2 });
   assert.deepEqual(made.errors, {});

@@ -68,7 +68,7 @@ test("operators stand side by side, and one is renamed by editing", async () => 
     await page.fill('[name="date"]', "2026-09-01");
     await chore(page, "keep-new").click();
     assert.equal(await rows(page).count(), 3, "a later calibration beside the earlier one");
-    await page.locator('[data-do="units"]').evaluate(($button) => $button.click());
+    await page.locator('[data-do="units"][data-units="metric"]').evaluate(($button) => $button.click());
     assert.match(await page.locator(".tk-cards__table").innerText(), /L\/100\s+m²/, "the table follows the units");
   });
 });
