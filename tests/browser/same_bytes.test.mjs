@@ -118,7 +118,11 @@ describe("what is published natively is what WebAssembly makes, byte for byte", 
       for (const example of EXAMPLES.filter((one) => one.calculator === calculator)) {
         const section = sections.get(example.name);
         const level = Number(section.match(/\bdata-level="(\d)"/)?.[1] ?? 3);
-        const worked = core.worked(calculator, flat(example.given), { name: example.name, units: example.units, title: example.title, level });
+        // What the section says of itself is what the page asks the core for.
+        const said = (name) => section.match(new RegExp(`\\bdata-${name}="([^"]*)"`))?.[1];
+        const options = { name: example.name, units: example.units, title: example.title, level, show: said("show") };
+        if (said("first") !== undefined) options.first = said("first").split(" ");
+        const worked = core.worked(calculator, flat(example.given), options);
         assert.deepEqual(worked.errors, {}, example.name);
         same(section, "<form", worked.form, example.name);
         same(section, '<div class="tk-answer"', worked.answer, example.name);
