@@ -70,42 +70,67 @@ function exampleOf(calculator) {
 
 /** Follows a link for each case on one open page, and reads what the page then shows. */
 async function askPage(example, cases) {
-  const asked = cases.map((one) => {
-    const options = { name: example.name, units: one.units, title: "", level: example.level };
-    const hash = `worked-${example.name}?${new URLSearchParams([...one.given, ["units", one.units]])}`;
-    return { hash, answer: core.worked(one.calculator, one.given, options).answer };
-  });
   let shown;
   await open(example.url, async (page) => {
     await ready(page, example.selector);
-    shown = await page.evaluate(followLinks, [example.selector, asked]);
+    const unfolded = await page.locator(`${example.selector} .tk-answer details[open]`).evaluateAll(($all) => $all.map(($fold) => $fold.dataset.fold));
+    const asked = cases.map((one) => {
+      // What the page asks with, as its markup says.
+      const options = { name: example.name, units: one.units, title: "", level: example.level, show: example.show };
+      const hash = `worked-${example.name}?${new URLSearchParams([...one.given, ["units", one.units]])}`;
+      const whole = core.worked(one.calculator, one.given, options).answer;
+      return { hash, whole, folded: core.worked(one.calculator, one.given, { ...options, unfolded }).answer };
+    });
+    shown = await page.evaluate(followLinks, [example.selector, asked, unfolded]);
   });
   return shown;
 }
 
-/** In the page: follows each link; reads the answer, and again after the form was touched. */
-async function followLinks([selector, asked]) {
+/** In the page: follows each link; reads the answer, again after the form was touched, and again with every fold opened. */
+async function followLinks([selector, asked, open]) {
   const $section = document.querySelector(selector);
   const $answer = () => $section.querySelector('[data-part="answer"]');
+  const folds = () => [...$answer().querySelectorAll("details[data-fold]")];
+  /** The markup but for what the reader has unfolded, which is theirs and stays from one answer to the next. */
+  const markup = ($element) => {
+    const $copy = $element.cloneNode(true);
+    for (const $fold of $copy.querySelectorAll("details")) $fold.removeAttribute("open");
+    return $copy.outerHTML;
+  };
+  const parsed = (answer) => {
+    const $template = document.createElement("template");
+    $template.innerHTML = answer.trim();
+    return markup($template.content.firstElementChild);
+  };
+  const toggle = async ($fold) => {
+    const told = new Promise((resolve) => $fold.addEventListener("toggle", resolve, { once: true }));
+    $fold.querySelector("summary").click();
+    await told;
+  };
   const all = [];
-  for (const { hash, answer } of asked) {
+  for (const { hash, whole, folded } of asked) {
     if (location.hash !== `#${hash}`) {
       const told = new Promise((resolve) => addEventListener("hashchange", resolve, { once: true }));
       location.hash = hash;
       await told;
     }
-    const $expected = document.createElement("template");
-    $expected.innerHTML = answer.trim();
-    const linked = $answer().outerHTML;
+    const linked = markup($answer());
+    const asLeft = folds().every(($fold) => $fold.open === open.includes($fold.dataset.fold));
     const results = Object.fromEntries(
       [...$section.querySelectorAll("[data-result]")].map(($result) => {
         const $value = $result.querySelector(".tk-result__value") ?? $result;
         return [$result.dataset.result, $value.innerText.split("\n")[0].replace(/\s+/g, " ").trim()];
       }),
     );
-    // The form must hold what the link brought: read back from it, the answer is the same.
+    // The form must hold what the link brought: read back from it, the answer is the same, without what nobody sees.
     $section.querySelector("input").dispatchEvent(new Event("input", { bubbles: true }));
-    all.push({ same: linked === $expected.content.firstElementChild.outerHTML, kept: $answer().outerHTML === linked, results, linked });
+    const kept = markup($answer()) === parsed(folded);
+    // What was left out comes when it is unfolded.
+    const opened = [];
+    for (let $fold; ($fold = folds().find(($one) => !$one.open)); opened.push($fold)) await toggle($fold);
+    const unfolded = markup($answer()) === linked;
+    for (const $fold of opened) await toggle($fold);
+    all.push({ same: linked === parsed(whole), kept, asLeft, unfolded, results, linked });
   }
   return all;
 }
@@ -114,6 +139,8 @@ async function followLinks([selector, asked]) {
 function check(one, shown) {
   assert.ok(shown.same, `${one.name}: the page's answer is WebAssembly's:\n${shown.linked}`);
   assert.ok(shown.kept, `${one.name}: the form holds what the link brought`);
+  assert.ok(shown.asLeft, `${one.name}: what was unfolded, and nothing else, is unfolded`);
+  assert.ok(shown.unfolded, `${one.name}: unfolded, the answer is whole`);
   const own = workJson(one).results;
   const inUnits = workedInUnits(one).results;
   for (const [name, figure] of one.expect) {

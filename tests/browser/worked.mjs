@@ -10,6 +10,7 @@ export const EXAMPLES = PAGES.flatMap((page) =>
     name: attribute(tag, "data-name"),
     calculator: attribute(tag, "data-calculator"),
     level: Number(attribute(tag, "data-level")),
+    show: attribute(tag, "data-show"),
     selector: `[data-part="worked"][data-name="${attribute(tag, "data-name")}"]`,
   })),
 );
