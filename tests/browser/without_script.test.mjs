@@ -88,7 +88,10 @@ describe("on paper", () => {
   for (const lesson of ["lessons/catch-test.html", "lessons/application-rate.html", "lessons/tank-mix.html"]) {
     test(`the first example of ${lesson} begins on its first page`, async () => {
       await open(diskUrl(lesson), async (page) => {
-        const [main] = await mainNumbers(page, first(lesson).selector);
+        // An example says its result large, or in a sentence.
+        const sentence = page.locator(`${first(lesson).selector} .tk-answer__sentence strong`);
+        const [main] = [...(await mainNumbers(page, first(lesson).selector)), ...(await sentence.allInnerTexts())];
+        assert.ok(main, "it has a result");
         await page.pdf({ path: file, preferCSSPageSize: true });
         assert.ok(pdfText(file, 1).includes(squeeze(main)), `${main} is on the first page`);
       });
