@@ -87,9 +87,13 @@ function sameBits(answer, native, about) {
   for (const [what, shown] of Object.entries(places)) {
     for (const { value, unit } of shown) {
       const [si, size] = numbers[next].values;
-      // Shown are the figures that the arithmetic is sure of: 14 of a product, fewer of a difference of like numbers.
-      const rounded = (figures) => Number((si / size).toPrecision(figures));
-      const some = [15, 14, 13, 12, 11, 10, 9, 8, 7, 6, 5, 4, 3].some((figures) => Math.abs(rounded(figures) - value) <= 1e-14 * Math.abs(value));
+      // Shown are the figures that the arithmetic is sure of: 14 of a product, fewer of a difference of like numbers. They
+      // are rounded from the 15 that a number has, so that half a unit of the fifteenth comes to half of the last shown.
+      const exact = si / size;
+      const last = (figures) => 10 ** (Math.floor(Math.log10(Math.abs(exact))) - figures + 1);
+      const some = value === exact || [15, 14, 13, 12, 11, 10, 9, 8, 7, 6, 5, 4, 3].some(
+        (figures) => Number(value.toPrecision(figures)) === value && Math.abs(exact - value) <= 0.5 * (last(figures) + last(15)) + 1e-15 * Math.abs(exact),
+      );
       assert.ok(some, `${si} / ${size} is not ${value} ${unit}: ${about}`);
       units.add(unit);
       next += 1;
