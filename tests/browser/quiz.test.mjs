@@ -121,10 +121,10 @@ test("the keyboard alone takes a whole round", async () => {
     await page.keyboard.press("Enter");
     assert.equal(await page.evaluate(() => document.activeElement.className), "tk-round__count");
     await page.keyboard.press("Tab");
-    await page.keyboard.type("1 gal/min");
+    await page.keyboard.type("97.3 gal/min");
     await page.keyboard.press("Enter");
     assert.equal(await page.evaluate(() => document.activeElement.className), "tk-question__entry", "back in the field for the second try");
-    await page.keyboard.type("2 gal/min");
+    await page.keyboard.type("98.9 gal/min");
     await page.keyboard.press("Enter");
     await page.keyboard.press("Enter");
     assert.match(await count(part), /^Question 2 of/);
