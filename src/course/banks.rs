@@ -4,7 +4,7 @@ use super::examples::{calculator_help, flat, input_problem, place_of};
 use super::offered::judged_before;
 use super::ranges;
 use super::slips::{results_called, without_knock_ons};
-use crate::load::{Bank, Kind as Asked, Topic as Named};
+use crate::load::{Bank, Kind as QuestionKind, Topic as Named};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, code, nearest};
 use crate::yaml::Node;
@@ -126,10 +126,10 @@ pub fn need_of(asked: usize, pass: f64) -> usize {
 fn question(bank: &Bank, index: usize) -> (Question, Vec<(String, &Node)>) {
     let written = &bank.file.questions[index];
     let kind = match written.kind {
-        Asked::Number => Ask::Number,
-        Asked::One => Ask::One,
-        Asked::Several => Ask::Several,
-        Asked::Order => Ask::Order,
+        QuestionKind::Number => Ask::Number,
+        QuestionKind::One => Ask::One,
+        QuestionKind::Several => Ask::Several,
+        QuestionKind::Order => Ask::Order,
     };
     let asks = written.asks.clone().unwrap_or_default();
     let known = asks.split_once('/').and_then(|(id, _)| calculator(id));

@@ -1,13 +1,13 @@
 //! Draws day's logs and prints what the core makes of each, a JSON object a line, for the check against libraries.
 
 use tankside_calc::question::chance::Chance;
-use tankside_calc::uncertainty::chart::{Known, Lawn, Point, Verdict, point, verdict};
+use tankside_calc::uncertainty::chart::{Calibration, Lawn, Point, Verdict, point, verdict};
 
 fn main() {
     let mut chance = Chance::new(2026);
     let mut unit = move || (chance.bits() >> 11) as f64 / (1_u64 << 53) as f64;
     for _ in 0..400 {
-        let known = Known {
+        let known = Calibration {
             rate: 1.0 + unit() * 3.0,
             rate_share: 0.005 + unit() * 0.03,
             area_share: 0.005 + unit() * 0.03,

@@ -1,6 +1,6 @@
 //! Learning over the wire: one request in JSON, one reply. Anything that cannot be read is answered as if it were empty.
 
-use crate::learning::exam::{Asked, Blueprint, Item, compose};
+use crate::learning::exam::{Blueprint, Item, PlacedItem, compose};
 use crate::learning::plan::plan;
 use crate::learning::schedule::{Event, Standing, standing};
 use crate::learning::seed_of;
@@ -155,7 +155,7 @@ fn exam(request: &Value) -> Value {
     let code = request.get("code").text().unwrap_or_default();
     let seed = if code.is_empty() { request.get("seed").whole().unwrap_or(0) as u64 } else { seed_of(code) };
     let row =
-        |asked: &Asked| Value::List(vec![number(asked.item as f64), number(asked.seed), Value::Bool(asked.typed)]);
+        |asked: &PlacedItem| Value::List(vec![number(asked.item as f64), number(asked.seed), Value::Bool(asked.typed)]);
     map(vec![("asked", Value::List(compose(&pool, &blueprint, seed).iter().map(row).collect()))])
 }
 

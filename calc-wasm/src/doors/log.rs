@@ -6,7 +6,7 @@ use crate::quantity::unit::Unit;
 use crate::text::escape::html;
 use crate::text::figures::{exact, shown};
 use crate::text::json::{Value, map};
-use crate::uncertainty::chart::{Known, Lawn, Point, Verdict, point, verdict};
+use crate::uncertainty::chart::{Calibration, Lawn, Point, Verdict, point, verdict};
 use crate::words::say;
 
 /// Lawns that one chart shows at most.
@@ -34,7 +34,8 @@ pub fn log_json(request: &str) -> String {
         return map(vec![("errors", Value::List(errors))]).line();
     };
     // A card says within how much it is sure: about two standard deviations.
-    let known = Known { rate: rate.si, rate_share: sure.si / 2.0, area_share: area_sure.si / 2.0, gauge: gauge.si };
+    let known =
+        Calibration { rate: rate.si, rate_share: sure.si / 2.0, area_share: area_sure.si / 2.0, gauge: gauge.si };
     let rows = request.get("lawns").list().unwrap_or_default();
     let mut points: Vec<Option<Point>> = Vec::new();
     for row in rows.iter().take(MOST) {
@@ -94,7 +95,7 @@ fn at(place: f64) -> String {
 
 /// The chart: the calibrated rate, the limits of each lawn as a band, and the lawns in order. What is off has another
 /// shape, not only another colour.
-fn chart(points: &[Point], known: &Known, unit: &Unit) -> String {
+fn chart(points: &[Point], known: &Calibration, unit: &Unit) -> String {
     let far = points.iter().map(|point| (point.share - 1.0).abs().max(3.0 * point.sigma)).fold(0.06, f64::max) * 1.1;
     let y = |share: f64| (HEIGHT - 30.0) / 2.0 + 10.0 - (share - 1.0) / far * (HEIGHT - 40.0) / 2.0;
     let step = (WIDTH - LEFT - 20.0) / points.len().max(1) as f64;

@@ -29,7 +29,7 @@ pub struct Blueprint {
 
 /// One question of an exam.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Asked {
+pub struct PlacedItem {
     /// Place in the pool.
     pub item: usize,
     /// What leads to its numbers.
@@ -59,7 +59,7 @@ pub fn quotas(weights: &[u32], there: &[usize], items: usize) -> Vec<usize> {
 }
 
 /// Composes an exam. The same pool, blueprint and seed give the same exam on every machine.
-pub fn compose(pool: &[Item], blueprint: &Blueprint, seed: u64) -> Vec<Asked> {
+pub fn compose(pool: &[Item], blueprint: &Blueprint, seed: u64) -> Vec<PlacedItem> {
     let mut chance = Chance::new(seed);
     let there: Vec<usize> = (0..blueprint.weights.len())
         .map(|topic| pool.iter().filter(|item| item.topic == Some(topic)).count())
@@ -73,7 +73,7 @@ pub fn compose(pool: &[Item], blueprint: &Blueprint, seed: u64) -> Vec<Asked> {
     let order = apart(pool, chosen, &mut chance);
     let typed = which_typed(pool, &order, blueprint.typed, &mut chance);
     let asked = order.into_iter().enumerate();
-    asked.map(|(place, item)| Asked { item, seed: chance.bits() as u32, typed: typed[place] }).collect()
+    asked.map(|(place, item)| PlacedItem { item, seed: chance.bits() as u32, typed: typed[place] }).collect()
 }
 
 /// `quota` of a topic's questions: each formula once before any comes twice, each question once before any comes again.

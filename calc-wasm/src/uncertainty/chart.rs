@@ -18,7 +18,7 @@ pub struct Lawn {
 
 /// What is known of the calibration and of the readings.
 #[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Known {
+pub struct Calibration {
     /// The calibrated rate, volume per area, SI base units.
     pub rate: f64,
     /// Its standard uncertainty, as a share.
@@ -46,7 +46,7 @@ impl Point {
 }
 
 /// The point of a lawn.
-pub fn point(lawn: &Lawn, known: &Known) -> Point {
+pub fn point(lawn: &Lawn, known: &Calibration) -> Point {
     let share = lawn.volume / lawn.area / known.rate;
     // A reading is anywhere within its resolution: a rectangle, r/√12; two of them, r/√6 (JCGM 100:2008, 4.3.7).
     let gauge = known.gauge / 6.0_f64.sqrt() / lawn.volume;
@@ -104,10 +104,10 @@ mod tests {
 
     #[test]
     fn a_lawns_limits_come_from_calibration_area_and_gauge() {
-        let known = Known { rate: 2.0, rate_share: 0.03, area_share: 0.04, gauge: 0.0 };
+        let known = Calibration { rate: 2.0, rate_share: 0.03, area_share: 0.04, gauge: 0.0 };
         let made = point(&Lawn { area: 10.0, volume: 20.0 }, &known);
         assert!((made.share - 1.0).abs() < 1e-12 && (made.sigma - 0.05).abs() < 1e-12, "3-4-5: {made:?}");
-        let coarse = point(&Lawn { area: 10.0, volume: 20.0 }, &Known { gauge: 6.0_f64.sqrt(), ..known });
+        let coarse = point(&Lawn { area: 10.0, volume: 20.0 }, &Calibration { gauge: 6.0_f64.sqrt(), ..known });
         assert!((coarse.sigma - (0.0025_f64 + 0.0025).sqrt()).abs() < 1e-12, "{coarse:?}");
     }
 
