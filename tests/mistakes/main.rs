@@ -3,6 +3,7 @@
 mod apart;
 #[path = "../banks/mod.rs"]
 mod banks;
+mod chance;
 mod declared;
 mod formulas;
 mod of_an_author;
