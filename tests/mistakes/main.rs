@@ -6,6 +6,7 @@ mod banks;
 mod chance;
 mod declared;
 mod formulas;
+mod landing;
 mod of_an_author;
 mod stock;
 
