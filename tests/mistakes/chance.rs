@@ -66,9 +66,8 @@ fn of_a_hundred_answers_at_random_one_is_blamed_at_most_in_every_template() {
     let all: Vec<&Question> = every().iter().collect();
     let shares = crate::apart::on_all_cores(&all, |question| {
         let draws = DRAWS.min(question.offered.count());
-        let sum: f64 = (0..draws)
-            .map(|seed| chance(&question.draw(question.draw_at(seed)).expect("it was judged")))
-            .sum();
+        let sum: f64 =
+            (0..draws).map(|seed| chance(&question.draw(question.draw_at(seed)).expect("it was judged"))).sum();
         (sum / f64::from(draws), question.id.as_str())
     });
     let mut shares = shares;

@@ -7,8 +7,10 @@ mod chance;
 mod declared;
 mod formulas;
 mod landing;
+mod lawn;
 mod of_an_author;
 mod stock;
+mod table;
 
 use banks::phrases;
 use std::sync::OnceLock;

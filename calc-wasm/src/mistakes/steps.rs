@@ -42,7 +42,9 @@ fn sum_for_mean(w: &Wrong) -> Option<f64> {
 
 /// What is not sprayed is not taken off.
 fn bed_left_in(w: &Wrong) -> Option<f64> {
-    w.without_rows("patch")
+    let taken_off = (1..=w.inputs().row_count("patch"))
+        .any(|row| w.inputs().word(&format!("patch.{row}.effect")) == Some("subtract"));
+    taken_off.then(|| w.without_rows("patch")).flatten()
 }
 
 /// One pass is counted, although the time is that of all of them.

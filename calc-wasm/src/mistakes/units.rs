@@ -41,14 +41,14 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "acre-rounded-to-40000",
         places: &[AMOUNT, TOTAL, DAY_PRODUCT, RATE, RATE_PER_ACRE, TREATED, PLOT_RATE, CONVERTED],
         slight: false,
-        wrong: |w| w.unit_taken("acre", 40_000.0, "ft2"),
+        wrong: acre_of_40000,
     },
     Mistake { id: "128-forgotten-divides-by-100", places: OUNCES, slight: false, wrong: hundred_ounces },
     Mistake {
         id: "quart-for-gallon",
         places: OUNCES,
         slight: false,
-        wrong: |w| w.unit_taken("fl oz", 1.0 / 32.0, "gal"),
+        wrong: |w| gallons_in_ounces(w).then(|| w.unit_taken("fl oz", 1.0 / 32.0, "gal")).flatten(),
     },
     Mistake {
         id: "pints-read-as-quarts",
@@ -84,12 +84,26 @@ pub(super) static MISTAKES: &[Mistake] = &[
     },
 ];
 
+/// Whether the working goes from fluid ounces to gallons or back: what a gallon holds then moves the answer. From pints
+/// to fluid ounces it does not, whatever the tank holds.
+fn gallons_in_ounces(w: &Wrong) -> bool {
+    in_play(w, "fl oz") && w.unit_taken("gal", 100.0, "fl oz").is_some_and(|si| (si / w.right() - 1.0).abs() > 1e-9)
+}
+
 /// A gallon is taken for 100 fl oz. Of a percentage, that is reading it as ounces in a gallon, which has its own name.
 fn hundred_ounces(w: &Wrong) -> Option<f64> {
-    if rate_unit(w).is_some_and(|unit| holds(unit, "%")) {
+    if rate_unit(w).is_some_and(|unit| holds(unit, "%")) || !gallons_in_ounces(w) {
         return None;
     }
     w.unit_taken("fl oz", 0.01, "gal")
+}
+
+/// An acre is taken for 40,000 ft²; in a conversion, only where square feet are on the other side.
+fn acre_of_40000(w: &Wrong) -> Option<f64> {
+    if w.typed("amount").is_some() && !in_play(w, "1000 ft2") && !in_play(w, "ft2") {
+        return None;
+    }
+    w.unit_taken("acre", 40_000.0, "ft2")
 }
 
 /// Any input, or the answer, holds this unit.
