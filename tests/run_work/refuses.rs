@@ -20,9 +20,9 @@ fn a_wrong_name_is_answered_with_the_near_one_or_with_all() {
 #[test]
 fn a_result_that_does_not_come_out_says_what_it_takes() {
     let run = ["ground-speed", "run=200 ft, 45 s", "--in", "mean-time=s"];
-    refused_with(&run, &["`mean-time` (mean time of a run) does not come out", "a mean takes two runs or more"]);
+    refused_with(&run, &["`mean-time` (mean time of a run) does not come out", "A mean takes two runs or more"]);
     let reach = ["tank-mix", "application-rate=2 gal/1000 ft2", "area=5000 ft2", "--in", "area-per-tank=ft2"];
-    refused_with(&reach, &["it takes the tank"]);
+    refused_with(&reach, &["It takes the tank"]);
 }
 
 #[test]

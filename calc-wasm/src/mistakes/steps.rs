@@ -72,7 +72,9 @@ fn length_plus_width(w: &Wrong) -> Option<f64> {
     let (length, width) = (w.typed("rectangle.1.length")?, w.typed("rectangle.1.width")?);
     let unit = Unit::of("ft");
     let sum = (length.si + width.si) / unit.size();
-    (parts == 1 && length.unit == unit).then(|| sum * unit.size() * unit.size())
+    // Of thousands of square feet, the sum is divided as an area would be.
+    let size = if w.result() == "thousands" { 0.001 } else { unit.size() * unit.size() };
+    (parts == 1 && length.unit == unit).then_some(sum * size)
 }
 
 /// The flow of a new tip is scaled in step with the pressure, not with its root.

@@ -87,6 +87,10 @@ pub(super) static MISTAKES: &[Mistake] = &[
 /// Whether the working goes from fluid ounces to gallons or back: what a gallon holds then moves the answer. From pints
 /// to fluid ounces it does not, whatever the tank holds.
 fn gallons_in_ounces(w: &Wrong) -> bool {
+    // A rate for 100 gal is multiplied by gallons, whatever its own unit is.
+    if rate_unit(w).is_some_and(|unit| holds(unit, "100 gal")) {
+        return false;
+    }
     in_play(w, "fl oz") && w.unit_taken("gal", 100.0, "fl oz").is_some_and(|si| (si / w.right() - 1.0).abs() > 1e-9)
 }
 

@@ -214,7 +214,7 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
 fn lawn_key(posed: &Posed, recognised: &Recognised, phrases: &Phrases) -> String {
     let over = recognised.dose.map_or(posed.si > 0.0, |dose| dose > 1.0);
     let key = format!("mistake.{}.lawn", recognised.mistake.id);
-    let sided = [&key, if over { "-over" } else { "-under" }].concat();
+    let sided = [key.as_str(), if over { "-over" } else { "-under" }].concat();
     if phrases.find(&sided).is_some() { sided } else { key }
 }
 

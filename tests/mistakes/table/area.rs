@@ -31,7 +31,8 @@ fn lawn(n: &Numbers, circle: fn(f64) -> f64, triangle: fn(f64, f64) -> f64, cut:
         );
         add("known", row, n.n(&format!("known.{row}.area"), "ft2"));
     }
-    (parts > 0).then_some(sum)
+    // Nobody writes down a lawn of less than nothing.
+    (parts > 0 && sum > 0.0).then_some(sum)
 }
 
 fn disc(radius: f64) -> f64 {

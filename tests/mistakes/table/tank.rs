@@ -147,6 +147,11 @@ pub(super) const ROWS: &[Row] = &[
         n.given("label-max").or(n.given("product.1.label-max"))?;
         n.say(rate(n)?.0 * mixed(n)?.0 / water.round(), "fl oz")
     }),
+    row(TREATED, "rounding-early", |n| {
+        let water = n.own("application-rate", "gal/1000 ft2")?;
+        (water >= 1.0 && (water * 10.0 - (water * 10.0).round()).abs() > 1e-6).then_some(())?;
+        n.say(n.n("tank", "gal")? / water.round(), "1000 ft2")
+    }),
     row(&["carrier-volume/volume-2-area-per-tank"], "rounding-early", |n| {
         let water = n.own("volume.2.rate", "gal/1000 ft2")?;
         ((water * 10.0 - (water * 10.0).round()).abs() > 1e-6).then_some(())?;
