@@ -43,7 +43,10 @@ fn learner_words(phrases: &Phrases) -> String {
 
 /// Stylesheets, scripts, core with its parts, and phrases, by path in the site.
 pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u8>)> {
-    let core = format!("const TANKSIDE_WASM = {{ core: \"{}\" }};\n", as_text(core_wasm()));
+    let mut said = super::phrases::by_part(phrases);
+    let mut part = |name: &str, bytes: &[u8]| brought(name, bytes, said.remove(name).unwrap_or_default());
+    let core = part(super::phrases::CORE, core_wasm());
+    let parts: Vec<(&str, String)> = core_parts().map(|(name, bytes)| (name, part(name, bytes))).collect();
     let store = learner_words(phrases) + &compact_script(script("store"));
     let asking: String = ASKING.iter().map(|name| compact_script(script(name))).collect();
     let named = |name: &str, text: String| (format!("assets/{name}"), text.into_bytes());
@@ -54,24 +57,29 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
         named("learn.js", asking),
         named("core.js", compact_script(core_script()) + &core),
     ];
-    for name in ["site", "quiz", "card"] {
+    let site = compact_script(text(&TEMPLATES, "fit.js")) + &compact_script(text(&TEMPLATES, "site.js"));
+    assets.push(named("site.js", site));
+    for name in ["quiz", "card"] {
         assets.push(named(&format!("{name}.js"), compact_script(text(&TEMPLATES, &format!("{name}.js")))));
     }
     for name in LEARNERS_PAGES {
         assets.push(named(&format!("{name}.js"), compact_script(script(name))));
     }
-    assets.extend(super::phrases::scripts(phrases));
-    for (name, bytes) in core_parts() {
-        let script = format!("TANKSIDE_WASM[\"{name}\"] = \"{}\";\n", as_text(bytes));
-        assets.push((format!("assets/core-{name}.js"), script.into_bytes()));
-    }
+    assets.extend(parts.into_iter().map(|(name, script)| named(&format!("core-{name}.js"), script)));
+    // What is left belongs to no part: words of mistakes.
+    assets.extend(said.into_iter().map(|(name, lines)| named(&format!("core-{name}.js"), brought(&name, &[], lines))));
     assets
+}
+
+/// The script by which the core or a part of it registers itself: its bytes and what it says.
+fn brought(name: &str, bytes: &[u8], phrases: impl Into<Value>) -> String {
+    format!("brought(\"{name}\",\"{}\",{});\n", as_text(bytes), in_script(&phrases.into().line()))
 }
 
 /// Parts of the core that pages name and that are not there: calculators that were never built for the browser.
 pub(super) fn missing_parts() -> Vec<&'static str> {
     let built: Vec<&str> = core_parts().map(|(name, _)| name).collect();
-    let named = CALCULATORS.iter().map(|calculator| calculator.id).chain(["sheet", "practice", CARD]);
+    let named = CALCULATORS.iter().map(|calculator| calculator.id).chain(["sheet", "practice", CARD, "learning", "log"]);
     named.filter(|name| !built.contains(name)).collect()
 }
 

@@ -91,6 +91,7 @@ fn worked(example: &Example, level: u8, phrases: &Phrases) -> String {
         },
         first: Some(&example.first),
         unfolded: None,
+        formed: false,
     };
     section(example.calculator, &example.given, &options, phrases)
 }

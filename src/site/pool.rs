@@ -79,6 +79,22 @@ pub(super) fn script(course: &Course) -> String {
     format!("const TANKSIDE_QUESTIONS = {};\n", in_script(&all.line()))
 }
 
+/// What the drill's page knows of every question before it loads them: topic, whether a lesson teaches it, digest.
+pub(super) fn index(course: &Course) -> String {
+    let rows = course.banks.values().flat_map(|bank| bank.questions.iter().map(move |question| (bank, question)));
+    let rows = rows.map(|(bank, question)| {
+        let taught = if taught(course, bank, question).is_some() { 1.0 } else { 0.0 };
+        Value::List(vec![topic(question).id().into(), Value::Number(taught), question.digest().into()])
+    });
+    in_script(&Value::List(rows.collect()).line())
+}
+
+/// The calculators that number questions of the course are worked with.
+pub(super) fn worked_with(course: &Course) -> BTreeSet<&str> {
+    let questions = course.banks.values().flat_map(|bank| &bank.questions);
+    questions.filter_map(|question| question.asks.split_once('/').map(|(id, _)| id)).collect()
+}
+
 /// What the first page shows progress by: each lesson's questions, and each topic's, by digest.
 pub(super) fn outline(course: &Course) -> String {
     let digests = |questions: Vec<&Question>| {

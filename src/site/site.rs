@@ -219,7 +219,7 @@ impl Site<'_> {
     fn check(&self, path: &str) -> Result<String, Fault> {
         let id = path.trim_start_matches("checks/").trim_end_matches(".html");
         let Some(bank) = self.course.banks.get(id) else { return Err(format!("there is no bank {id}").into()) };
-        self.pages.quiz(&quiz::part(bank, None, None, true, &self.course.phrases)?, Needs::bank(bank))
+        self.pages.quiz(&quiz::part(bank, None, None, true, &self.course.phrases)?, Needs::QUESTIONS)
     }
 
     fn lesson(&self, index: usize) -> Result<String, Fault> {
