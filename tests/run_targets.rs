@@ -300,8 +300,13 @@ fn what_an_interrupted_run_left_of_somebody_elses_is_named_and_not_removed() {
     room.write(".site.tankside/state", format!("exchange {}\n", "0".repeat(64)));
     room.write(".site.tankside/new/notes.txt", "the trainer's notes of before");
     room.write("site/notes.txt", "the trainer's notes of today");
-    let done = refused(&room, &["publish", "course", "--to", "site"], "target-leftovers");
-    assert!(done.said.contains("notes.txt"), "{}", done.said);
+    let before = room.digests("site");
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    assert_eq!(done.code, Some(1), "{}", done.out);
+    assert!(done.said.contains("error target-leftovers") && done.said.contains("notes.txt"), "{}", done.said);
+    assert_eq!(room.digests("site"), before);
+    let kept = fs::read_to_string(room.path(".site.tankside/new/notes.txt")).expect("it is there");
+    assert_eq!(kept, "the trainer's notes of before");
     fs::remove_file(room.path(".site.tankside/new/notes.txt")).expect("it is there");
     let done = room.run(&["publish", "course", "--to", "site"]);
     assert_eq!((done.code, room.names("")), (Some(0), vec!["course".to_owned(), "site".to_owned()]), "{}", done.said);

@@ -69,6 +69,8 @@ fn who_answers_all_rightly_may_spray_and_who_puts_on_too_much_may_not() {
 fn a_roster_that_cannot_be_written_says_so_and_leaves_nothing_half_written() {
     let folder = Folder::new("unwritable");
     fs::create_dir(folder.0.join("records")).expect("a folder for the test");
+    let one = record("Ana", "a1", "s1", all_right(&questions()[..1]));
+    folder.write("records/ana.json", one.to_string().as_bytes());
     // A file where the folder of the roster should be.
     folder.write("taken", b"mine");
     let done = tankside(&folder.0, &["mark", "records", "--to", "taken"]);
