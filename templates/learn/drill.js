@@ -126,14 +126,8 @@ function startDrill($part) {
     role("said").textContent = pool.length ? "" : word("no-topic");
     if (!pool.length) return;
     const kinds = pool.map((question) => [question.digest, formulaOf(question)]);
-    const request = { do: "session", answers: answerRows(), today: learnDay(), exam: examDay(), kinds, length: Number($length.value), seed: 0 };
-    // An order that keeps like formulas apart may run short of others: of several orders the longest is taken.
-    let slots = [];
-    for (let attempt = 0; attempt < 20 && slots.length < request.length; attempt += 1) {
-      request.seed = crypto.getRandomValues(new Uint32Array(1))[0];
-      const found = JSON.parse(wasm_bindgen.learning(JSON.stringify(request))).slots;
-      if (found.length > slots.length) slots = found;
-    }
+    const request = { do: "session", answers: answerRows(), today: learnDay(), exam: examDay(), kinds, length: Number($length.value), seed: crypto.getRandomValues(new Uint32Array(1))[0] };
+    const { slots } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
     const met = answerRows();
     const used = new Map();
     needCalculators(slots.map((/** @type {number} */ slot) => pool[slot])).then(() => {
