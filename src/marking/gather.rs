@@ -253,8 +253,13 @@ impl Crew {
                 self.changed += 1;
                 continue;
             };
-            let mark = marker.mark(index, answer.draw, &answer.answer);
             self.answers += 1;
+            // Steps of a worked example are practice: whether they are right says nothing about working unaided.
+            if !answer.part.is_empty() {
+                person.steps.add(marker.part(index, answer.draw, &answer.part, &answer.answer));
+                continue;
+            }
+            let mark = marker.mark(index, answer.draw, &answer.answer);
             if let Some(slip) = mark.slip {
                 person.slips.entry(slip).or_default().add(mark.dose);
             }

@@ -37,6 +37,9 @@ pub struct AnswerGiven {
     /// When, as the phone's clock said.
     #[serde(default)]
     pub at: String,
+    /// Where it is no answer to the whole question: the part of its working that was asked, such as `steps-2`.
+    #[serde(default)]
+    pub part: String,
     /// The first answer to it, or a further one.
     #[serde(default = "first", rename = "try")]
     pub attempt: u32,
@@ -191,6 +194,11 @@ impl fmt::Display for Refusal {
     }
 }
 
+/// The time by this machine's clock.
+pub fn now() -> Timestamp {
+    Timestamp::now()
+}
+
 /// Reads a record.
 ///
 /// # Errors
@@ -273,6 +281,7 @@ fn check(record: &Record, now: Timestamp) -> Result<(), Refusal> {
             short(&answer.question, "the name of a question")?;
             short(&answer.answer, "an answer")?;
             short(&answer.digest, "a digest")?;
+            short(&answer.part, "a part of a question")?;
             newest = newest.max(time(&answer.at, "an answer")?);
         }
         newest = newest.max(ended).max(begun);

@@ -3,7 +3,7 @@
  * Shared by every page that asks. Loaded after site.js and learn-store.js; sentences come from learn-words.js.
  */
 "use strict";
-/* global wasm_bindgen, TANKSIDE_WASM, TANKSIDE_WORDS, TANKSIDE_CORE, bytesOf, elementOf, find */
+/* global wasm_bindgen, TANKSIDE_PHRASES, TANKSIDE_WASM, TANKSIDE_WORDS, TANKSIDE_CORE, bytesOf, elementOf, find */
 
 /** @typedef {{id: string, digest: string, kind: string, topic: string|null, text: string, asks: string, bank: string, options: {text: string, right: boolean, because: string}[], lesson?: {href: string, title: string}|null, json: string}} AskedQuestion `json` is what the core takes */
 /** @typedef {string|number|number[]|null} Answer as the core takes it: text, the number of an option, or several numbers */
@@ -52,22 +52,23 @@ function recordName(question) {
 
 /** Loads the parts of the core that these questions are worked with. @param {AskedQuestion[]} questions @returns {Promise<void>} */
 function needCalculators(questions) {
-  return needParts([...new Set(questions.map((question) => (question.asks || "").split("/")[0]).filter(Boolean))]);
+  return needParts([...new Set(questions.map((question) => (question.asks || "").split("/")[0]).filter(Boolean))], true);
 }
 
-/** Loads parts of the core that the page did not name in its head. @param {string[]} wanted @returns {Promise<void>} */
-async function needParts(wanted) {
+/** Loads parts of the core that the page did not name in its head, and what they say. @param {string[]} wanted @param {boolean} [asked] whether mistakes are told as well @returns {Promise<void>} */
+async function needParts(wanted, asked = false) {
   const missing = wanted.filter((name) => !(name in TANKSIDE_WASM));
-  await Promise.all(missing.map((name) => new Promise((done, failed) => {
+  if (!missing.length) return;
+  await Promise.all(missing.flatMap((name) => [`core-${name}`, `phrases-${name}`, ...(asked ? [`phrases-mistakes-${name}`] : [])]).map((name) => new Promise((done, failed) => {
     const $script = document.createElement("script");
-    $script.src = `${document.documentElement.dataset.root || ""}assets/core-${name}.js`;
+    $script.src = `${document.documentElement.dataset.root || ""}assets/${name}.js`;
     $script.onload = () => done(undefined);
-    $script.onerror = () => failed(new Error(`core-${name}.js cannot be loaded`));
+    $script.onerror = () => failed(new Error(`${name}.js cannot be loaded`));
     document.head.append($script);
   })));
-  for (const name of missing) {
-    if (TANKSIDE_CORE && TANKSIDE_WASM[name]) new WebAssembly.Instance(new WebAssembly.Module(bytesOf(TANKSIDE_WASM[name])), { core: TANKSIDE_CORE });
-  }
+  if (!TANKSIDE_CORE) return;
+  for (const name of missing) new WebAssembly.Instance(new WebAssembly.Module(bytesOf(TANKSIDE_WASM[name])), { core: TANKSIDE_CORE });
+  wasm_bindgen.start(TANKSIDE_PHRASES.join(""));
 }
 
 /** Numbers that were not asked lately. @param {AskedQuestion} question @param {number[]} [met] @returns {number} */
