@@ -71,8 +71,13 @@ async function needParts(wanted, asked = false) {
   wasm_bindgen.start(TANKSIDE_PHRASES.join(""));
 }
 
-/** Numbers that were not asked lately. @param {AskedQuestion} question @param {number[]} [met] @returns {number} */
-function freshDraw(question, met = []) {
+/** The draws of a question that the learner has met. @param {AskedQuestion} question @returns {number[]} */
+function metDraws(question) {
+  return LEARN.sittings().flatMap((sitting) => sitting.answers.filter((one) => one.digest === question.digest).map((one) => one.draw));
+}
+
+/** Numbers that were not asked yet, where there are any. @param {AskedQuestion} question @param {number[]} [met] @returns {number} */
+function freshDraw(question, met = metDraws(question)) {
   let draw = 0;
   for (let turn = 0; turn < 12; turn += 1) {
     draw = wasm_bindgen.draw_at(question.json, crypto.getRandomValues(new Uint32Array(1))[0]);
