@@ -5,9 +5,9 @@ use crate::course::{Course, ReadyBank, ReadyLesson};
 use crate::markdown::{Body, Caution, Part};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-use tankside_calc::text::fixed_hash;
 use tankside_calc::question::Question;
 use tankside_calc::question::topic::Topic;
+use tankside_calc::text::fixed_hash;
 use tankside_calc::text::json::{Value, map};
 
 /// Names of the banks that a lesson places.

@@ -308,7 +308,11 @@ pub(crate) fn learners() {
         format!("{}, {}", said(middle), said(last))
     };
     println!("\npractice that goes on, {SITTINGS} sittings at most");
-    row("sittings to learn every kind: middle, slowest", sittings(mixed.learned_after), sittings(blocked.learned_after));
+    row(
+        "sittings to learn every kind: middle, slowest",
+        sittings(mixed.learned_after),
+        sittings(blocked.learned_after),
+    );
     row("sittings to be released: middle, slowest", sittings(mixed.released_after), sittings(blocked.released_after));
     row("learners who are stuck", mixed.stuck.to_string(), blocked.stuck.to_string());
     row(

@@ -46,7 +46,8 @@ pub fn plan(kinds: &[Option<Standing>], today: i32, exam: Option<i32>, most: u32
 }
 
 fn learned_on(day: i32) -> Option<Standing> {
-    let events: Vec<Event> = (0..TO_LEARN).map(|draw| Event { day, draw, right: true, unaided: true, over: false }).collect();
+    let events: Vec<Event> =
+        (0..TO_LEARN).map(|draw| Event { day, draw, right: true, unaided: true, over: false }).collect();
     standing(&events, day)
 }
 

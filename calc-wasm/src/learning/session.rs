@@ -67,9 +67,10 @@ pub fn session(kinds: &[Kind], length: usize, today: i32, seed: u64) -> Vec<usiz
         }
     }
     // Of a single formula there is nothing to put between.
-    if let Some(place) = left.iter().position(|(index, times)| {
-        *times > 0 && count_of(kinds, &left, &kinds[*index].formula) as usize == slots
-    }) {
+    if let Some(place) = left
+        .iter()
+        .position(|(index, times)| *times > 0 && count_of(kinds, &left, &kinds[*index].formula) as usize == slots)
+    {
         return vec![left[place].0];
     }
     mixed(kinds, left, &mut chance)
