@@ -59,8 +59,13 @@ function partsOf(questions) {
 /** Loads the parts of the core that these questions are worked with. @param {AskedQuestion[]} questions @returns {Promise<void>} */
 const needCalculators = (questions) => needParts(partsOf(questions));
 
-/** Numbers that were not asked lately. @param {AskedQuestion} question @param {number[]} [met] @returns {number} */
-function freshDraw(question, met = []) {
+/** The draws of a question that the learner has met. @param {AskedQuestion} question @returns {number[]} */
+function metDraws(question) {
+  return LEARN.sittings().flatMap((sitting) => sitting.answers.filter((one) => one.digest === question.digest).map((one) => one.draw));
+}
+
+/** Numbers that were not asked yet, where there are any. @param {AskedQuestion} question @param {number[]} [met] @returns {number} */
+function freshDraw(question, met = metDraws(question)) {
   let draw = 0;
   for (let turn = 0; turn < 12; turn += 1) {
     draw = wasm_bindgen.draw_at(question.json, crypto.getRandomValues(new Uint32Array(1))[0]);
@@ -196,10 +201,10 @@ function standings() {
   return items;
 }
 
-/** Every answer that can count, as the schedule takes it. @returns {[string, number, number, boolean, boolean][]} */
+/** Every answer that can count, as the schedule takes it. @returns {[string, number, number, boolean, boolean, boolean][]} */
 function answerRows() {
   return LEARN.sittings().flatMap((sitting) => sitting.answers.filter((one) => typeof one.right === "boolean" && !one.part)
-    .map((one) => /** @type {[string, number, number, boolean, boolean]} */ ([one.digest, learnDay(one.at), one.draw, Boolean(one.right), one.try === 1])));
+    .map((one) => /** @type {[string, number, number, boolean, boolean, boolean]} */ ([one.digest, learnDay(one.at), one.draw, Boolean(one.right), one.try === 1, Boolean(one.over)])));
 }
 
 /** The day of the learner's exam; null where none was set, or where it is over. @returns {number|null} */
