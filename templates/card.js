@@ -274,6 +274,7 @@ PARTS.card = ($part) => {
   const waits = Boolean(keptText(`tankside.${document.documentElement.dataset.course || ""}.cards`).read()) || location.hash.includes("?");
   find("card", $part, '[data-role="kept"]').hidden = false;
   find("card", $part, '[data-role="tools"]').hidden = false;
+  for (const chore of ["print-all", "save"]) find("card", $part, `[data-chore="${chore}"]`).hidden = !waits;
   atFirstTouch($part, ["sheet", "card", "application-rate", "tank-mix"], () => { $sheet.dataset.started = "yes"; startCard($part); }, waits);
 };
 start();
