@@ -461,7 +461,11 @@ function atFirstTouch($part, needs, begin, now) {
       const $focus = document.activeElement;
       if ($focus && $part.contains($focus)) $focus.dispatchEvent(new FocusEvent("focusin", { bubbles: true }));
       if ($wanted instanceof HTMLElement) $wanted.click();
-    }, () => { if ($answer && $answer.hasAttribute("data-stale")) showUnloaded($part, true); else $wanted = null; });
+    }, () => {
+      // Somebody who only looked at a field need not hear of it; the next touch tries again.
+      if ($wanted || ($answer && $answer.hasAttribute("data-stale"))) showUnloaded($part, true);
+      $wanted = null;
+    });
   }
 
   /** The answer is not that of the numbers any more. */

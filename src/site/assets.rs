@@ -76,6 +76,19 @@ fn brought(name: &str, bytes: &[u8], phrases: impl Into<Value>) -> String {
     format!("brought(\"{name}\",\"{}\",{});\n", as_text(bytes), in_script(&phrases.into().line()))
 }
 
+/// The paths of [`assets`], in their order, without the work of making them.
+pub(super) fn asset_paths() -> Vec<String> {
+    let mut names = vec!["site.css".to_owned(), "card.css".to_owned()];
+    names.extend(["learn-store", "learn", "core", "site", "quiz", "card"].map(|name| format!("{name}.js")));
+    names.extend(LEARNERS_PAGES.iter().map(|name| format!("{name}.js")));
+    names.extend(core_parts().map(|(name, _)| format!("core-{name}.js")));
+    let mut mistakes: Vec<String> =
+        CALCULATORS.iter().map(|calculator| format!("core-mistakes-{}.js", calculator.id)).collect();
+    mistakes.sort_unstable();
+    names.extend(mistakes);
+    names.into_iter().map(|name| format!("assets/{name}")).collect()
+}
+
 /// Parts of the core that pages name and that are not there: calculators that were never built for the browser.
 pub(super) fn missing_parts() -> Vec<&'static str> {
     let built: Vec<&str> = core_parts().map(|(name, _)| name).collect();
@@ -201,6 +214,14 @@ mod tests {
         assert_eq!(compact_style(style), compact);
         let script = "/**\n * About.\n */\n\"use strict\";\n  // why\n  const a = \"// no\"; // stays\n  /** @type {any} */ (a).b();\n";
         assert_eq!(compact_script(script), "\"use strict\";\nconst a = \"// no\"; // stays\n(a).b();\n");
+    }
+
+    #[test]
+    fn the_paths_are_those_of_the_assets() {
+        let phrases = crate::catalogue::phrases("en").expect("a readable catalogue").expect("there is English");
+        let made = assets(&phrases, &Colours::default());
+        let paths: Vec<&str> = made.iter().map(|(path, _)| path.as_str()).collect();
+        assert_eq!(paths, asset_paths());
     }
 
     #[test]
