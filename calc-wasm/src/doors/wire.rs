@@ -264,7 +264,7 @@ impl PageRequest {
             show: Show::from_id(&text("show")).unwrap_or_default(),
             first: names(options.get("first")),
             unfolded: names(options.get("unfolded")),
-            wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::of(&unit))).collect(),
+            wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::parse(&unit).unwrap_or_default())).collect(),
             bits: matches!(options.get("bits"), Value::Bool(true)),
         })
     }

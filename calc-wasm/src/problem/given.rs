@@ -381,7 +381,7 @@ impl Reading {
     }
 
     fn check(&mut self, flat: &str, typed: &Typed, bounds: Bounds) {
-        let value = typed.si / Unit::of(bounds.unit).size();
+        let value = typed.si / bounds.unit.size();
         let inside = |(low, high): (f64, f64)| order(low, value).is_le() && order(value, high).is_le();
         if !inside(bounds.hard) || (bounds.positive && order(value, bounds.hard.0).is_le()) {
             self.problem(flat, InputFault::HardLimit(bounds));

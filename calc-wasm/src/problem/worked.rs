@@ -55,7 +55,7 @@ impl Worked {
     /// A result's value in `unit`, to the figures that its working is sure of.
     pub fn value_in(&self, flat: &str, unit: &str) -> Option<f64> {
         let found = self.result(flat)?;
-        let (Outcome::Quantity(si, _), size) = (&found.outcome, Unit::of(unit).size()) else { return None };
+        let (Outcome::Quantity(si, _), size) = (&found.outcome, Unit::parse(unit).unwrap_or_default().size()) else { return None };
         Some(match &found.expr {
             Some(expr) => Noise::of(&self.steps).value(expr, *si, size),
             None => crate::text::figures::without_noise(si / size),
@@ -92,7 +92,7 @@ pub fn work_inputs(
         return refused(String::new(), InputFault::Refused("problem.no-finite-result"));
     }
     for (name, bounds) in &inputs.implausible {
-        let (size, unit) = (Unit::of(bounds.unit).size(), limit_unit(calculator, name, bounds, system));
+        let (size, unit) = (bounds.unit.size(), limit_unit(calculator, name, bounds, system));
         recorder.caution(
             "caution.implausible",
             Severity::Warning,

@@ -90,8 +90,8 @@ impl Chain {
 
     /// The line, with the factors that carry it to `target`.
     pub(crate) fn to(mut self, target: &Unit) -> Line {
-        let slot = |(atom, sign): &(&'static Atom, i8)| Slot { atom, sign: *sign, mark: None, side: false };
-        let mut want: Vec<Slot> = target.parts().iter().map(slot).collect();
+        let slot = |(atom, sign)| Slot { atom, sign, mark: None, side: false };
+        let mut want: Vec<Slot> = target.parts().map(slot).collect();
         self.meet(&mut want);
         self.open_counts();
         self.meet(&mut want);
@@ -343,7 +343,7 @@ fn open_squares(slots: &mut Vec<Slot>) {
 }
 
 fn marks(unit: &Unit) -> Vec<Mark> {
-    unit.parts().iter().map(|(atom, exponent)| Mark::new(atom, *exponent)).collect()
+    unit.parts().map(|(atom, exponent)| Mark::new(atom, exponent)).collect()
 }
 
 /// The unit in which a bracket's content is shown: that of its first leaves.
