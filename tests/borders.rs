@@ -4,9 +4,9 @@ use tankside_calc::calculators::registry::calculator;
 use tankside_calc::problem::given::RawInputs;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{read, unit_text};
+use tankside_calc::quantity::units::{Atom, find};
 use tankside_calc::text::figures::exact;
 use tankside_calc::uncertainty::work;
-use tankside_calc::quantity::units::{Atom, find};
 use tankside_calc::working::record::{Outcome, System};
 
 /// Cautions and verdicts of a problem.

@@ -34,12 +34,12 @@ fn problems() -> Vec<(&'static Calculator, System, RawInputs)> {
                 let Some(kind) = calculator.input(name).and_then(|input| input.kind()) else { continue };
                 let typed = typed::read(written, kind, None).expect("the example is read");
                 let (us, metric) = kind.offered();
-                for unit in us.iter().chain(metric).copied() {
+                for unit in us.iter().chain(metric) {
                     if unit.dim() != typed.unit.dim() || (kind == Kind::Number) {
                         continue;
                     }
                     let mut other = given.clone();
-                    other.0[index].1 = format!("{:.12} {}", typed.si / unit.size(), typed::unit_text(&unit, kind));
+                    other.0[index].1 = format!("{:.12} {}", typed.si / unit.size(), typed::unit_text(unit, kind));
                     all.push((*calculator, system, other));
                 }
             }

@@ -134,13 +134,13 @@ pub(crate) fn value(input: &Input, reach: Reach, draw: &mut Draw) -> String {
             let units = units(kind);
             let Some(bounds) = input.bounds else {
                 // Of several kinds at once, so no range is declared; about what labels print.
-                let unit = draw.one(&units).clone();
+                let unit = *draw.one(&units);
                 return written(draw.between(0.01, 100.0), &unit, kind);
             };
             let (low, high) = range(&bounds, reach);
             let own = bounds.unit;
             let fitting: Vec<Unit> = units.into_iter().filter(|unit| unit.dim() == own.dim()).collect();
-            let unit = if fitting.is_empty() { own.clone() } else { draw.one(&fitting).clone() };
+            let unit = if fitting.is_empty() { own } else { *draw.one(&fitting) };
             let number = number(low, high, reach, draw);
             written(tankside_calc::text::figures::without_noise(number * own.size() / unit.size()), &unit, kind)
         }

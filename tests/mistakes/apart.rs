@@ -109,7 +109,7 @@ fn a_right_answer_is_never_taken_for_a_mistake() {
         let kind = tankside_calc::quantity::kind::Kind::of(&posed.unit).expect("a kind");
         let (us, metric) = kind.offered();
         let others = system.pick(us, metric).iter().copied();
-        for unit in others.chain([posed.unit.clone()]) {
+        for unit in others.chain([posed.unit]) {
             let answer = typed(posed.si, &unit);
             assert_eq!(named(posed, &answer), "right", "{} {seed} {answer:?}", question.id);
         }

@@ -9,8 +9,8 @@ use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::above;
 use crate::quantity::unit::{Unit, Units, unit, units};
-use crate::quantity::usual;
 use crate::quantity::units::Dim;
+use crate::quantity::usual;
 use crate::working::record::{Arg, Recorder, System};
 
 /// Product for a rate of active ingredient, and active ingredient in a rate or an amount of product.
@@ -111,7 +111,8 @@ pub static CALCULATOR: Calculator = Calculator {
 
 const STRENGTH: Input = Input::quantity("strength", Kind::Strength, units!("lb/gal", "g/L"));
 const AI_WANTED: Input = Input::quantity("ai-wanted", Kind::LabelRate, units!("lb/acre", "kg/ha")).optional();
-const LABEL_RATE: Input = Input::quantity("label-rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).optional();
+const LABEL_RATE: Input =
+    Input::quantity("label-rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).optional();
 const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
     .read_to((10.0, "ft2"), (1.0, "m2"))
@@ -126,7 +127,8 @@ const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, units!("l
 const OTHER_STRENGTH: Input = Input::quantity("other-strength", Kind::Strength, units!("lb/gal", "g/L")).optional();
 
 static PRODUCT_RATE: ResultSpec = ResultSpec::new("product-rate", Kind::LabelRate, units!("pt/acre", "L/ha")).main();
-static SMALL_RATE: ResultSpec = ResultSpec::new("small-rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).main();
+static SMALL_RATE: ResultSpec =
+    ResultSpec::new("small-rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).main();
 static FINE_RATE: ResultSpec = ResultSpec::new("fine-rate", Kind::LabelRate, units!("mL/1000 ft2", "mL/100 m2"));
 static AI_RATE: ResultSpec = ResultSpec::new("ai-rate", Kind::LabelRate, units!("lb/acre", "kg/ha")).main();
 static PRODUCT_AMOUNT: ResultSpec = ResultSpec::new("product-amount", Kind::Amount, usual::MEASURED).main().measured();
@@ -142,7 +144,9 @@ const MOST_KG_PER_M3: f64 = 2400.0;
 /// Units of a rate of product: as labels print it, for small ground, and fine enough for a cylinder or a scale.
 fn rate_units(dim: Dim) -> [&'static Units; 3] {
     match (dim.length, dim.mass) {
-        (-2, 0) => [units!("pt/acre", "L/ha"), units!("fl oz/1000 ft2", "mL/100 m2"), units!("mL/1000 ft2", "mL/100 m2")],
+        (-2, 0) => {
+            [units!("pt/acre", "L/ha"), units!("fl oz/1000 ft2", "mL/100 m2"), units!("mL/1000 ft2", "mL/100 m2")]
+        }
         (-2, _) => [units!("lb/acre", "kg/ha"), units!("oz/1000 ft2", "g/100 m2"), units!("g/1000 ft2", "g/100 m2")],
         (_, 0) => [units!("qt/100 gal", "mL/100 L"), usual::STRENGTH, units!("mL/gal", "mL/L")],
         _ => [units!("lb/100 gal", "kg/100 L"), usual::DRY_STRENGTH, units!("g/gal", "g/L")],
@@ -259,7 +263,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
         // Nothing but strengths: a pound of product, and what of it is active.
         let (share, _) = worked.shown("strength").filter(|(_, unit)| unit.dim() == Dim::default())?;
         let pound = usual::WEIGHT.pick(worked.system);
-        Some(((pound.size(), pound.clone()), (share * pound.size(), pound)))
+        Some(((pound.size(), pound), (share * pound.size(), pound)))
     });
     if let Some((product, ai)) = pair {
         let name = |key, unit: &Unit| Label::Phrase(key, vec![("unit", Arg::Text(unit.shown()))]);

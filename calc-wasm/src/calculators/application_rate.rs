@@ -141,7 +141,8 @@ pub(crate) const TOLERANCE: Input =
 pub(crate) static APPLICATION_RATE: ResultSpec =
     ResultSpec::new("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();
 pub(crate) static AGREEMENT: ResultSpec = ResultSpec::new("agreement", Kind::Share, usual::PERCENT).main();
-pub(crate) static PER_ACRE: ResultSpec = ResultSpec::new("rate-per-acre", Kind::VolumePerArea, units!("gal/acre", "gal/acre"));
+pub(crate) static PER_ACRE: ResultSpec =
+    ResultSpec::new("rate-per-acre", Kind::VolumePerArea, units!("gal/acre", "gal/acre"));
 pub(crate) static PER_100_M2: ResultSpec =
     ResultSpec::new("rate-per-100-m2", Kind::VolumePerArea, units!("L/100 m2", "L/100 m2"));
 pub(crate) static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, units!("L/ha", "L/ha"));
@@ -243,10 +244,12 @@ const USUAL_RATE: (f64, f64) = (0.1, 10.0);
 fn implausible(rec: &mut Recorder, pooled: &Traced<VolumePerArea>) {
     let rate = pooled.in_unit(unit!("gal/1000 ft2"));
     if rate < USUAL_RATE.0 || USUAL_RATE.1 < rate {
-        let limit = |rate: f64| {
-            Arg::Quantity(rate * unit!("gal/1000 ft2").size(), usual::LAWN_RATE.pick(rec.system))
-        };
-        let args = vec![("rate", rec.arg(pooled, usual::LAWN_RATE)), ("low", limit(USUAL_RATE.0)), ("high", limit(USUAL_RATE.1))];
+        let limit = |rate: f64| Arg::Quantity(rate * unit!("gal/1000 ft2").size(), usual::LAWN_RATE.pick(rec.system));
+        let args = vec![
+            ("rate", rec.arg(pooled, usual::LAWN_RATE)),
+            ("low", limit(USUAL_RATE.0)),
+            ("high", limit(USUAL_RATE.1)),
+        ];
         rec.caution("application-rate.implausible", Severity::Warning, args);
     }
 }
@@ -303,7 +306,8 @@ fn verdict(inputs: &Inputs, rec: &mut Recorder, largest: Option<Traced<Ratio>>) 
     // A departure typed as exactly the tolerance must not fail on its last binary digit.
     if outside(&largest, &tolerance) {
         rec.verdict(&AGREEMENT, &[], "application-rate.agreement.no");
-        let args = vec![("departure", rec.arg(&largest, usual::PERCENT)), ("tolerance", rec.arg(&tolerance, usual::PERCENT))];
+        let args =
+            vec![("departure", rec.arg(&largest, usual::PERCENT)), ("tolerance", rec.arg(&tolerance, usual::PERCENT))];
         rec.caution("application-rate.disagree", Severity::Warning, args);
     } else {
         rec.verdict(&AGREEMENT, &[], "application-rate.agreement.yes");
@@ -361,7 +365,7 @@ pub(crate) fn draw(worked: &Worked, system: System) -> Drawing {
         let number = shown(without_noise(rate / unit.size()), RESULT_FIGURES);
         drawing.label(Set::Start, 8.0, y + 5.0, Label::Plain(format!("{}: {number}", index + 1)));
     }
-    let edge = |share: f64| Arg::Quantity(pooled * share, unit.clone());
+    let edge = |share: f64| Arg::Quantity(pooled * share, unit);
     let bare = |share: f64| Arg::Text(shown(without_noise(pooled * share / unit.size()), RESULT_FIGURES));
     let ends = vec![("low", bare(1.0 - tolerance)), ("high", bare(1.0 + tolerance))];
     drawing.label(Set::Mid, middle, height - 8.0, Label::Phrase("application-rate.draw.band", ends));
@@ -369,7 +373,7 @@ pub(crate) fn draw(worked: &Worked, system: System) -> Drawing {
         "application-rate.draw.runs",
         vec![
             ("count", Arg::Text(runs.len().to_string())),
-            ("rate", Arg::Quantity(pooled, unit.clone())),
+            ("rate", Arg::Quantity(pooled, unit)),
             ("low", edge(1.0 - tolerance)),
             ("high", edge(1.0 + tolerance)),
         ],

@@ -277,7 +277,8 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     if let Some(wetted) = wetted {
         drawing.dimension((30.0, 30.0), (330.0, 30.0));
         drawing.label(Set::Mid, 180.0, 20.0, Label::Plain(text(wetted, usual::SPAN)));
-        let args = vec![("wetted", Arg::Text(text(wetted, usual::SPAN))), ("width", Arg::Text(text(width, usual::SPAN)))];
+        let args =
+            vec![("wetted", Arg::Text(text(wetted, usual::SPAN))), ("width", Arg::Text(text(width, usual::SPAN)))];
         drawing.say("boom-output.draw.boomless", args);
     } else {
         drawing.say("boom-output.draw.boom", vec![("spacing", Arg::Text(text(width, units)))]);

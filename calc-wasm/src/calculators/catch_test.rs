@@ -267,9 +267,7 @@ fn mean_lines(worked: &Worked, drawing: &mut Drawing, highest: f64, floor: f64) 
 
 fn captions(worked: &Worked, drawing: &mut Drawing, group: &str, rows: usize, system: System) {
     let count = ("count", Arg::Text(rows.to_string()));
-    let quantity = |name: &str, units: &Units| {
-        Arg::Quantity(worked.si(name).unwrap_or_default(), units.pick(system))
-    };
+    let quantity = |name: &str, units: &Units| Arg::Quantity(worked.si(name).unwrap_or_default(), units.pick(system));
     if group == "catch" {
         drawing.say(
             "catch-test.draw.gun",
@@ -283,7 +281,11 @@ fn captions(worked: &Worked, drawing: &mut Drawing, group: &str, rows: usize, sy
     } else {
         drawing.say(
             "catch-test.draw.nozzles",
-            vec![count, ("mean", quantity("mean-catch", usual::MEASURED)), ("output", quantity("mean-output", usual::OUTPUT))],
+            vec![
+                count,
+                ("mean", quantity("mean-catch", usual::MEASURED)),
+                ("output", quantity("mean-output", usual::OUTPUT)),
+            ],
         );
     }
 }

@@ -1,7 +1,5 @@
 //! Day plan: a list of lawns, one tank: which fill treats which lawns, and what goes into each fill.
 
-use crate::quantity::unit::{unit, units};
-use crate::quantity::usual;
 use crate::problem::any_quantity::AnyQuantity;
 use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
@@ -10,6 +8,8 @@ use crate::problem::label::{self, LabelRate};
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
 use crate::quantity::order::order_of;
+use crate::quantity::unit::{unit, units};
+use crate::quantity::usual;
 use crate::text::texts::joined;
 use crate::working::record::{Arg, Outcome, Recorder, Severity, System, Traced};
 use crate::working::result;

@@ -232,8 +232,8 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.label(Set::End, at, y - 18.0, Label::Plain(written::quantity(*long, &seconds)));
         let args = vec![
             ("n", Arg::Text((index + 1).to_string())),
-            ("distance", Arg::Quantity(*far, span.clone())),
-            ("time", Arg::Quantity(*long, seconds.clone())),
+            ("distance", Arg::Quantity(*far, span)),
+            ("time", Arg::Quantity(*long, seconds)),
         ];
         drawing.say(if timed { "ground-speed.draw.run" } else { "ground-speed.draw.course" }, args);
     }

@@ -126,7 +126,8 @@ const PLOTS_PER_ACRE: Input =
     Input { need: crate::problem::declare::Need::Optional, ..Input::count("plots-per-acre", 1.0, 10_000.0) };
 
 static RATE: ResultSpec = ResultSpec::new("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();
-static PER_ACRE: ResultSpec = ResultSpec::new("rate-per-acre", Kind::VolumePerArea, units!("gal/acre", "gal/acre")).main();
+static PER_ACRE: ResultSpec =
+    ResultSpec::new("rate-per-acre", Kind::VolumePerArea, units!("gal/acre", "gal/acre")).main();
 static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, units!("L/ha", "L/ha"));
 static READ_ACROSS: ResultSpec = ResultSpec::new("read-across", Kind::VolumePerArea, units!("gal/acre", "gal/acre"));
 static PLOT_AREA_FOUND: ResultSpec = ResultSpec::new("plot-N-area", Kind::Area, usual::SURFACE);
@@ -189,7 +190,9 @@ fn plot(rec: &mut Recorder, row: &Row) -> Result<Traced<Area>, Fault> {
     let rows = [row.number];
     let sides = (row.get::<Length>("width"), row.get::<Length>("length"));
     let area = match (row.get::<Area>("area"), &sides) {
-        (None, (Some(width), Some(length))) => rec.step("known-area.step.plot-area", &rows, &(width * length), usual::SURFACE),
+        (None, (Some(width), Some(length))) => {
+            rec.step("known-area.step.plot-area", &rows, &(width * length), usual::SURFACE)
+        }
         // An area given in acres becomes a step of its own; one in square feet is used as it is.
         (Some(area), (None, _) | (Some(_), None)) => match row.unit("area") {
             Some(unit) if *unit == usual::SURFACE.pick(rec.system) => area,
@@ -231,7 +234,8 @@ where
 }
 
 fn rate(rec: &mut Recorder, area: &Traced<Area>, volume: &Traced<Volume>) {
-    let rate: Traced<VolumePerArea> = rec.step("known-area.step.application-rate", &[], &(volume / area), usual::LAWN_RATE);
+    let rate: Traced<VolumePerArea> =
+        rec.step("known-area.step.application-rate", &[], &(volume / area), usual::LAWN_RATE);
     let per_acre = rec.step("known-area.step.rate-per-acre", &[], &rate, usual::FIELD_RATE);
     rec.result(&RATE, &[], &rate);
     rec.result(&PER_ACRE, &[], &per_acre);
@@ -294,7 +298,8 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.circle("mark", left + across, top + down / 2.0, 5.0);
     let quantity = |si: f64, units: &Units| written::quantity(si, &units.pick(system));
     // A side that was measured is shown as it was written down.
-    let written = |name: &str, si: f64| worked.inputs.typed(name).map_or_else(|| quantity(si, usual::SPAN), written::as_typed);
+    let written =
+        |name: &str, si: f64| worked.inputs.typed(name).map_or_else(|| quantity(si, usual::SPAN), written::as_typed);
     let (length, width) = (written("plot.1.length", length), written("plot.1.width", width));
     let area = quantity(area, usual::SURFACE);
     drawing.dimension((left, top - 14.0), (left + across, top - 14.0));

@@ -1,12 +1,12 @@
 //! Lawn area: the ground to treat, measured as simple shapes that are added or cut out.
 
-use crate::quantity::unit::{unit, units};
-use crate::quantity::usual;
 use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::{Inputs, Row};
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Ratio};
+use crate::quantity::unit::{unit, units};
+use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
@@ -409,7 +409,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         }
         let key = if *cut { "lawn-area.draw.cut" } else { "lawn-area.draw.added" };
         let shape = Arg::Phrase(format!("{}.group.{group}", CALCULATOR.id));
-        drawing.say(key, vec![("shape", shape), ("area", Arg::Quantity(*area, unit.clone()))]);
+        drawing.say(key, vec![("shape", shape), ("area", Arg::Quantity(*area, unit))]);
     }
     let total = Arg::Quantity(worked.si("area").unwrap_or_default(), unit);
     drawing.say("lawn-area.draw.total", vec![("drawn", Arg::Text(outlines.len().to_string())), ("area", total)]);

@@ -1,12 +1,12 @@
 //! Nozzle wear: each tip of a set against a new tip, and against the mean of the set.
 
-use crate::quantity::unit::{unit, units};
-use crate::quantity::usual;
 use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, Need, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
+use crate::quantity::unit::{unit, units};
+use crate::quantity::usual;
 use crate::text::texts::joined;
 use crate::working::percent_off::{departure, outside};
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
@@ -119,9 +119,8 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const RATED_FLOW: Input = Input::quantity("rated-flow", Kind::Flow, usual::OUTPUT)
-    .above("gal/min", (0.0, 50.0), (0.05, 10.0))
-    .optional();
+const RATED_FLOW: Input =
+    Input::quantity("rated-flow", Kind::Flow, usual::OUTPUT).above("gal/min", (0.0, 50.0), (0.05, 10.0)).optional();
 /// Four figures for a fan angle of two (1501 to 9999), five for one of three (10001 to 15099).
 const TIP_CODE: Input = Input { need: Need::Optional, ..Input::count("tip-code", 1501.0, 15_099.0) };
 const RATED_PRESSURE: Input = pressure("rated-pressure").or("40 psi");
@@ -171,7 +170,8 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let Some(sum) = Traced::sum(catches.iter().cloned()) else { return Ok(()) };
     let time: Traced<Time> = inputs.need("catch-time")?;
     let expected = rec.step("nozzle-wear.step.rated-catch", &[], &(&rated * &time), usual::MEASURED);
-    let mean = rec.step("nozzle-wear.step.mean-catch", &[], &(&sum / &Traced::number(catches.len() as f64)), usual::MEASURED);
+    let mean =
+        rec.step("nozzle-wear.step.mean-catch", &[], &(&sum / &Traced::number(catches.len() as f64)), usual::MEASURED);
     let mean_flow = rec.step("nozzle-wear.step.mean-flow", &[], &(&mean / &time), usual::OUTPUT);
     let mean_wear = departure(rec, "nozzle-wear.step.mean-wear", &[], &mean, &expected);
     rec.result(&MEAN_WEAR, &[], &mean_wear);
@@ -305,7 +305,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.line("line", (8.0, y(expected)), (226.0, y(expected)));
     let most = y(expected * (1.0 + limit));
     drawing.line("warn", (8.0, most), (226.0, most));
-    let quantity = |si: f64| Arg::Quantity(si, unit.clone());
+    let quantity = |si: f64| Arg::Quantity(si, unit);
     // Both lines are named at their ends; the names keep apart where the lines do not.
     let rated = vec![("rated", quantity(expected))];
     drawing.label(

@@ -143,16 +143,14 @@ const TARGET: Input = Input::quantity("target", Kind::MassPerArea, usual::LAWN_W
 const SPREAD: Input = Input::quantity("spread", Kind::MassPerArea, usual::LAWN_WEIGHT)
     .above("lb/1000 ft2", (0.0, 1000.0), (0.5, 100.0))
     .optional();
-const LIMIT: Input = Input::quantity("rate", Kind::MassPerArea, usual::LAWN_WEIGHT).above(
-    "lb/1000 ft2",
-    (0.0, 50.0),
-    (0.05, 2.0),
-);
+const LIMIT: Input =
+    Input::quantity("rate", Kind::MassPerArea, usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 50.0), (0.05, 2.0));
 const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
     .read_to((10.0, "ft2"), (1.0, "m2"))
     .optional();
-const BAG: Input = Input::quantity("bag", Kind::Mass, usual::WEIGHT).above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
+const BAG: Input =
+    Input::quantity("bag", Kind::Mass, usual::WEIGHT).above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
 const PRODUCT: Input = Input::quantity("product", Kind::Amount, usual::WEIGHT).optional();
 /// Common practice, no source: liquid fertilizers weigh from a little more than water to half as much again.
 const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, units!("lb/gal", "kg/L"))
@@ -292,8 +290,11 @@ fn nutrient_rates(
             let limit: Traced<MassPerArea> = row.need("rate")?;
             if applied.above(&limit) {
                 let nutrient = Arg::Phrase(WORDS[index].to_owned());
-                let args =
-                    vec![("nutrient", nutrient), ("rate", rec.arg(&applied, usual::LAWN_WEIGHT)), ("max", rec.arg(&limit, usual::LAWN_WEIGHT))];
+                let args = vec![
+                    ("nutrient", nutrient),
+                    ("rate", rec.arg(&applied, usual::LAWN_WEIGHT)),
+                    ("max", rec.arg(&limit, usual::LAWN_WEIGHT)),
+                ];
                 rec.caution("nutrient.over-limit", Severity::Danger, args);
             }
         }

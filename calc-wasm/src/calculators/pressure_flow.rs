@@ -237,8 +237,8 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.label(Set::Strong, 198.0, 228.0, pair(pressure, new, &gauge));
     drawing.label(Set::Start, 8.0, 14.0, pair(flow, new_flow, &flowing));
     let args = vec![
-        ("flow", Arg::Quantity(flow, flowing.clone())),
-        ("pressure", Arg::Quantity(pressure, gauge.clone())),
+        ("flow", Arg::Quantity(flow, flowing)),
+        ("pressure", Arg::Quantity(pressure, gauge)),
         ("new-flow", Arg::Quantity(new_flow, flowing)),
         ("new-pressure", Arg::Quantity(new, gauge)),
     ];

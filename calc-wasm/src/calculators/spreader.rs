@@ -7,8 +7,8 @@ use crate::problem::label;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Mass, MassPerArea, Mixed, Ratio};
 use crate::quantity::unit::{Unit, unit, units};
-use crate::quantity::usual;
 use crate::quantity::units::Dim;
+use crate::quantity::usual;
 use crate::working::percent_off::outside;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
@@ -170,9 +170,11 @@ const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
     .read_to((10.0, "ft2"), (1.0, "m2"))
     .optional();
-const BAG: Input = Input::quantity("bag", Kind::Mass, usual::WEIGHT).above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
+const BAG: Input =
+    Input::quantity("bag", Kind::Mass, usual::WEIGHT).above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
 const OFFSET: Input = Input::quantity("offset", Kind::Length, usual::SPAN).from("ft", (0.0, 60.0), (0.0, 20.0));
-const DEPTH: Input = Input::quantity("depth", Kind::Length, units!("in", "mm")).from("in", (0.0, 60.0), (0.0, 12.0)).optional();
+const DEPTH: Input =
+    Input::quantity("depth", Kind::Length, units!("in", "mm")).from("in", (0.0, 60.0), (0.0, 12.0)).optional();
 const CAUGHT: Input =
     Input::quantity("weight", Kind::Mass, units!("oz", "g")).from("oz", (0.0, 1600.0), (0.0, 32.0)).optional();
 
@@ -351,7 +353,7 @@ fn gauge(worked: &Worked, drawing: &mut Drawing) {
     let [rate, low, high, most] = &marks;
     if let (Some(low), Some(high)) = (low, high) {
         drawing.rect("band", x(low.0), 58.0, x(high.0) - x(low.0), 40.0);
-        let part = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, unit.clone());
+        let part = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, *unit);
         let args = vec![("low", part(low)), ("high", part(high))];
         drawing.label(Set::Mid, 180.0, 124.0, Label::Phrase("spreader.draw.window", args.clone()));
         drawing.say("spreader.draw.around", args);
@@ -362,7 +364,7 @@ fn gauge(worked: &Worked, drawing: &mut Drawing) {
     }
     for (mark, key) in [(rate, "spreader.draw.rate"), (most, "spreader.draw.most")] {
         if let Some((si, unit)) = mark {
-            drawing.say(key, vec![("rate", Arg::Quantity(*si, unit.clone()))]);
+            drawing.say(key, vec![("rate", Arg::Quantity(*si, *unit))]);
         }
     }
     if let Some((si, unit)) = rate {

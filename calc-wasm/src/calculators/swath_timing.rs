@@ -126,7 +126,8 @@ const WETTED_WIDTH: Input = Input::quantity("wetted-width", Kind::Length, usual:
     .optional();
 
 static AREA_RATE: ResultSpec = ResultSpec::new("area-rate", Kind::AreaRate, units!("ft2/min", "m2/min")).main();
-static TIME_PER_AREA: ResultSpec = ResultSpec::new("time-per-area", Kind::TimePerArea, units!("s/1000 ft2", "s/100 m2")).main();
+static TIME_PER_AREA: ResultSpec =
+    ResultSpec::new("time-per-area", Kind::TimePerArea, units!("s/1000 ft2", "s/100 m2")).main();
 static AREA_COVERED: ResultSpec = ResultSpec::new("area-covered", Kind::Area, usual::SURFACE);
 static SPRAY_TIME: ResultSpec = ResultSpec::new("spray-time", Kind::Time, usual::SECONDS);
 static PACE: ResultSpec = ResultSpec::new("pace", Kind::Speed, usual::PACE);
@@ -232,8 +233,7 @@ fn pace(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let mph = pace.in_unit(unit!("mph"));
     if mph < PACE_MPH.0 || PACE_MPH.1 < mph {
         let limit = |mph: f64| Arg::Quantity(mph * unit!("mph").size(), usual::PACE.pick(rec.system));
-        let args =
-            vec![("pace", rec.arg(&pace, usual::PACE)), ("low", limit(PACE_MPH.0)), ("high", limit(PACE_MPH.1))];
+        let args = vec![("pace", rec.arg(&pace, usual::PACE)), ("low", limit(PACE_MPH.0)), ("high", limit(PACE_MPH.1))];
         rec.caution("swath-timing.pace", Severity::Notice, args);
     }
     Ok(())
@@ -258,9 +258,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         Some(_) => draw_passes(worked),
         None => draw_shapes(worked),
     };
-    let quantity = |name: &str, units: &Units| {
-        Arg::Quantity(worked.si(name).unwrap_or_default(), units.pick(system))
-    };
+    let quantity = |name: &str, units: &Units| Arg::Quantity(worked.si(name).unwrap_or_default(), units.pick(system));
     drawing.say(
         "swath-timing.draw.covered",
         vec![
@@ -338,8 +336,8 @@ fn draw_shapes(worked: &Worked) -> Drawing {
     drawing.say(
         "swath-timing.draw.block",
         vec![
-            ("length", Arg::Quantity(Length::from_si(length.si).si(), length.unit.clone())),
-            ("width", Arg::Quantity(width.si, width.unit.clone())),
+            ("length", Arg::Quantity(Length::from_si(length.si).si(), length.unit)),
+            ("width", Arg::Quantity(width.si, width.unit)),
         ],
     );
     drawing

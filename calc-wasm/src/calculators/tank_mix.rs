@@ -301,7 +301,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     // What is in the tank is named beside it, each on a line of its own that leads to it.
     let plate = |drawing: &mut Drawing, (from, to): (f64, f64), key: &'static str, si: f64| {
         drawing.line("dim", (x + width - 12.0, from), (x + width + 14.0, to));
-        let label = Label::Phrase(key, vec![("volume", Arg::Quantity(si, unit.clone()))]);
+        let label = Label::Phrase(key, vec![("volume", Arg::Quantity(si, unit))]);
         drawing.label(Set::Start, x + width + 20.0, to + 5.0, label);
     };
     plate(&mut drawing, ((y(left + new) + y(left)) / 2.0, 76.0), "tank-mix.draw.new", new);
@@ -320,7 +320,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         "tank-mix.draw.tank",
         vec![
             ("tank", Arg::Text(inputs.typed("tank").map(written::as_typed).unwrap_or_default())),
-            ("new", Arg::Quantity(Volume::from_si(new).si(), unit.clone())),
+            ("new", Arg::Quantity(Volume::from_si(new).si(), unit)),
             ("left", Arg::Quantity(left, unit)),
             ("area", area),
         ],

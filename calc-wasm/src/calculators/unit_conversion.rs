@@ -85,7 +85,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
     let mut drawing = Drawing::new(104.0);
     if let (Some(amount), Some(converted)) = (worked.shown("amount"), worked.shown("converted")) {
         drawing.scales([&amount, &converted].map(|(_, unit)| Label::Plain(unit.shown())), [&amount, &converted]);
-        let said = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, unit.clone());
+        let said = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, *unit);
         drawing.say("unit-conversion.draw.scale", vec![("amount", said(&amount)), ("converted", said(&converted))]);
     }
     drawing

@@ -121,8 +121,11 @@ const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (500.0, 500_000.0))
     .read_to((50.0, "ft2"), (5.0, "m2"))
     .grows();
-const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, usual::LAWN_RATE)
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
+const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).above(
+    "gal/1000 ft2",
+    (0.0, 50.0),
+    (0.1, 10.0),
+);
 const VOLUME_USED: Input = volume("volume-used").above("gal", (0.0, 10_000.0), (0.25, 1000.0)).grows();
 /// A tank reading itself does not grow, but what lies between two of them does, and that is what is used.
 const TANK_BEFORE: Input = volume("tank-before").above("gal", (0.0, 10_000.0), (1.0, 1000.0)).grows();
@@ -287,7 +290,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     for (si, y, class, key) in bars {
         drawing.rect(class, 8.0, y, x(si) - 8.0, 44.0);
         drawing.rect("line", 8.0, y, x(si) - 8.0, 44.0);
-        let volume = vec![("volume", Arg::Quantity(si, unit.clone()))];
+        let volume = vec![("volume", Arg::Quantity(si, unit))];
         drawing.rect("paper", 16.0, y + 9.0, 196.0, 26.0);
         drawing.label(Set::Start, 24.0, y + 27.0, Label::Phrase(key, volume));
     }
@@ -298,7 +301,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.say(
         "usage-check.draw.bars",
         vec![
-            ("expected", Arg::Quantity(expected, unit.clone())),
+            ("expected", Arg::Quantity(expected, unit)),
             ("used", Arg::Quantity(used, unit)),
             ("tolerance", Arg::Quantity(tolerance, unit!("%"))),
             ("rate", rate),

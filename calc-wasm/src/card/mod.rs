@@ -202,7 +202,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 }
 
 fn amount<Q: crate::quantity::kind::Measure>(number: f64, unit: &Unit) -> Traced<Q> {
-    Traced::leaf(Origin::Number, Q::from_si(number * unit.size()), unit.clone())
+    Traced::leaf(Origin::Number, Q::from_si(number * unit.size()), *unit)
 }
 
 /// Volumes at which the tank is read, the full tank first.

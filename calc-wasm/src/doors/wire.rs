@@ -148,7 +148,7 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         let found = worked.result(name).ok_or_else(|| ResultUnitError::NoResult(name.clone()))?;
         let fits = matches!(&found.outcome, Outcome::Quantity(_, own) if own.dim() == unit.dim());
         if !fits {
-            return Err(ResultUnitError::WrongKind(name.clone(), unit.clone()));
+            return Err(ResultUnitError::WrongKind(name.clone(), *unit));
         }
     }
     let noise = Noise::of(&worked.steps);

@@ -86,7 +86,8 @@ pub(super) static MISTAKES: &[Mistake] = &[
 /// The formula for gal/acre is filled in with the rate where it has the flow, and the result is called a flow.
 fn solved_backwards(w: &Wrong) -> Option<f64> {
     let number = |name: &str, unit: Unit| Some(w.si(name)? / unit.size());
-    let flow = 5940.0 * number("rate", unit!("gal/acre"))? / (number("speed", unit!("mph"))? * number("spacing", unit!("in"))?);
+    let flow = 5940.0 * number("rate", unit!("gal/acre"))?
+        / (number("speed", unit!("mph"))? * number("spacing", unit!("in"))?);
     (*w.unit == unit!("gal/min")).then(|| w.said(flow))
 }
 

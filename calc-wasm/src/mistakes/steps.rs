@@ -29,7 +29,8 @@ fn seconds_as_minutes(w: &Wrong) -> Option<f64> {
 
 /// The same, and fluid ounces are called gallons.
 fn both_forgotten(w: &Wrong) -> Option<f64> {
-    let ounces = w.inputs().quantities().any(|(name, typed)| name.ends_with("volume") && typed.unit.has(unit!("fl oz")));
+    let ounces =
+        w.inputs().quantities().any(|(name, typed)| name.ends_with("volume") && typed.unit.has(unit!("fl oz")));
     (ounces && w.unit.has(unit!("gal")) && a_minute_from_seconds(w)).then(|| w.right() * 128.0 / 60.0)
 }
 

@@ -5,10 +5,10 @@ use super::places::{
     WATER,
 };
 use super::{Mistake, Wrong};
-use crate::quantity::unit::unit;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::order;
 use crate::quantity::typed::Typed;
+use crate::quantity::unit::unit;
 use crate::quantity::units::{Atom, Dim};
 
 pub(super) static MISTAKES: &[Mistake] = &[

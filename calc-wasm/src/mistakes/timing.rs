@@ -1,8 +1,8 @@
 //! Mistakes in pace, swath and the timing of ground.
 
-use crate::quantity::unit::unit;
 use super::places::{BOOM_RATE, CONVERTED, COVERED, LAWN, OUTPUT, PACE, RATE, RATE_PER_ACRE, RUN_RATE, TIMED};
 use super::{Mistake, Wrong};
+use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake {
@@ -25,7 +25,11 @@ pub(super) static MISTAKES: &[Mistake] = &[
         places: &[COVERED, LAWN],
         slight: true,
         // 5 ft 9 in becomes 5.9, and 5 ft 11 in becomes 5.11.
-        wrong: |w| w.two_units(unit!("ft"), unit!("in"), &|feet, inches| feet + inches / if inches < 10.0 { 10.0 } else { 100.0 }),
+        wrong: |w| {
+            w.two_units(unit!("ft"), unit!("in"), &|feet, inches| {
+                feet + inches / if inches < 10.0 { 10.0 } else { 100.0 }
+            })
+        },
     },
     Mistake {
         id: "wetted-width-used-as-pass-width",

@@ -68,13 +68,7 @@ impl AnyQuantity {
     }
 
     /// Closes a step that is itself a result; see [`Recorder::settle_in`].
-    pub fn settle(
-        &self,
-        rec: &mut Recorder,
-        spec: &'static ResultSpec,
-        rows: &[usize],
-        units: &Units,
-    ) -> AnyQuantity {
+    pub fn settle(&self, rec: &mut Recorder, spec: &'static ResultSpec, rows: &[usize], units: &Units) -> AnyQuantity {
         AnyQuantity { value: rec.settle_in(spec, rows, &self.value, units), dim: self.dim }
     }
 

@@ -207,7 +207,8 @@ impl Input {
     /// A whole number from `least` to `most`.
     pub const fn count(name: &'static str, least: f64, most: f64) -> Input {
         let mut input = Input::plain(name, Holds::Count);
-        input.bounds = Some(Bounds { unit: Unit::none(), hard: (least, most), plausible: (least, most), positive: false });
+        input.bounds =
+            Some(Bounds { unit: Unit::none(), hard: (least, most), plausible: (least, most), positive: false });
         input
     }
 

@@ -204,7 +204,7 @@ impl Inputs {
     /// The quantity given for a flat name, or its default.
     pub fn get<Q: Measure>(&self, name: &str) -> Option<Traced<Q>> {
         let typed = self.typed(name)?;
-        Some(Traced::leaf(Origin::Input(name.to_owned()), Q::from_si(typed.si), typed.unit.clone()))
+        Some(Traced::leaf(Origin::Input(name.to_owned()), Q::from_si(typed.si), typed.unit))
     }
 
     /// The quantity given for a flat name; a fault names what is missing.

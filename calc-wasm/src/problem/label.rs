@@ -5,8 +5,8 @@ use crate::problem::given::{Inputs, Row};
 use crate::quantity::kind::{Kind, MassPerArea, MassPerVolume, Ratio, VolumePerArea};
 use crate::quantity::order::above;
 use crate::quantity::unit::{Unit, Units, units};
-use crate::quantity::usual;
 use crate::quantity::units::Dim;
+use crate::quantity::usual;
 use crate::working::record::{Arg, Recorder, Severity, Traced};
 
 /// The rate of a product as its label prints it.
@@ -69,7 +69,7 @@ impl LabelRate {
             LabelRate::DryByVolume(rate) => rate.expr(),
         };
         match &**expr {
-            crate::working::record::Expr::Leaf { unit, .. } => unit.clone(),
+            crate::working::record::Expr::Leaf { unit, .. } => *unit,
             _ => Unit::none(),
         }
     }
@@ -142,7 +142,7 @@ pub fn area_caution(
             Severity::Danger,
             vec![
                 ("product", Arg::Text(name)),
-                ("rate", Arg::Quantity(most.si() * per_area / allowed, unit.clone())),
+                ("rate", Arg::Quantity(most.si() * per_area / allowed, unit)),
                 ("max", Arg::Quantity(most.si(), unit)),
             ],
         );
@@ -160,7 +160,7 @@ pub fn rate_caution(inputs: &Inputs, rec: &mut Recorder, si: f64, dim: Dim, id: 
         return Err(Fault::new("label.max-of-other-kind", "label-max"));
     }
     if above(si, most.si) {
-        let shown = |si| Arg::Quantity(si, most.unit.clone());
+        let shown = |si| Arg::Quantity(si, most.unit);
         rec.caution(id, Severity::Danger, vec![("rate", shown(si)), ("max", shown(most.si))]);
     }
     Ok(())

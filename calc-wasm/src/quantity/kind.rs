@@ -221,11 +221,14 @@ impl Kind {
                 unit_list!["gal/1000 ft2", "gal/acre", "fl oz/1000 ft2", "fl oz/acre", "pt/acre", "qt/acre"],
                 unit_list!["L/100 m2", "L/ha", "mL/100 m2", "mL/ha"],
             ),
-            Kind::MassPerArea => {
-                (unit_list!["lb/1000 ft2", "oz/1000 ft2", "lb/acre", "oz/acre"], unit_list!["g/100 m2", "kg/100 m2", "kg/ha", "g/ha"])
-            }
+            Kind::MassPerArea => (
+                unit_list!["lb/1000 ft2", "oz/1000 ft2", "lb/acre", "oz/acre"],
+                unit_list!["g/100 m2", "kg/100 m2", "kg/ha", "g/ha"],
+            ),
             Kind::MassPerVolume => (unit_list!["lb/gal", "lb/100 gal", "oz/gal"], unit_list!["g/L", "kg/100 L"]),
-            Kind::TimePerArea => (unit_list!["s/1000 ft2", "min/1000 ft2", "h/acre"], unit_list!["s/100 m2", "min/100 m2", "h/ha"]),
+            Kind::TimePerArea => {
+                (unit_list!["s/1000 ft2", "min/1000 ft2", "h/acre"], unit_list!["s/100 m2", "min/100 m2", "h/ha"])
+            }
             Kind::Share => (unit_list!["%", "fl oz/gal", "fl oz/100 gal"], unit_list!["%", "mL/L", "mL/100 L"]),
             Kind::Number => (&[], &[]),
             Kind::Amount => (unit_list!["gal", "qt", "pt", "fl oz", "lb", "oz"], unit_list!["L", "mL", "kg", "g"]),
@@ -263,7 +266,18 @@ impl Kind {
                     "lb/100 gal",
                     "%",
                 ],
-                unit_list!["mL/100 m2", "L/ha", "mL/ha", "g/100 m2", "kg/ha", "g/ha", "mL/100 L", "g/100 L", "kg/100 L", "%"],
+                unit_list![
+                    "mL/100 m2",
+                    "L/ha",
+                    "mL/ha",
+                    "g/100 m2",
+                    "kg/ha",
+                    "g/ha",
+                    "mL/100 L",
+                    "g/100 L",
+                    "kg/100 L",
+                    "%"
+                ],
             ),
         }
     }

@@ -120,11 +120,7 @@ pub fn read(text: &str, asked: &Unit) -> Result<Reply, Misread> {
             }
         }
         Err(Misread::Ounces) => {
-            let part = if asked.first().is_some_and(|atom| atom.dim.mass != 0) {
-                Kind::Mass
-            } else {
-                Kind::Volume
-            };
+            let part = if asked.first().is_some_and(|atom| atom.dim.mass != 0) { Kind::Mass } else { Kind::Volume };
             (read(part, None)?, Fit::OuncesOpen, 1.0)
         }
         Err(other) => return Err(other),

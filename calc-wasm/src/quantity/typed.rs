@@ -127,7 +127,7 @@ fn unit_for(text: &str, part: &Part, kind: Kind, bare: Option<&Unit>, free: bool
     if part.unit.is_empty() {
         return match (kind, bare) {
             (Kind::Number, _) => Ok(Own { unit: Unit::none(), times: 1.0, ounces: false }),
-            (_, Some(unit)) => Ok(Own { unit: unit.clone(), times: 1.0, ounces: false }),
+            (_, Some(unit)) => Ok(Own { unit: *unit, times: 1.0, ounces: false }),
             (_, None) => Err(Misread::UnitMissing),
         };
     }

@@ -105,8 +105,7 @@ impl Posed {
     fn with_factor(&self, factor: &TradeFactor) -> Option<(Inputs, f64)> {
         let (unit, of) = (factor.unit, factor.of);
         let all = || self.worked.inputs.quantities().map(|(_, typed)| &typed.unit).chain([&self.unit]);
-        let metric =
-            |us: bool| all().any(|unit| unit.parts().any(|(part, _)| part.dim == of.dim() && part.us == us));
+        let metric = |us: bool| all().any(|unit| unit.parts().any(|(part, _)| part.dim == of.dim() && part.us == us));
         let there = all().any(|one| one.has(factor.unit));
         if !(there && (factor.of == unit!("gal") || metric(true) && metric(false))) {
             return None;

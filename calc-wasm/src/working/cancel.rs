@@ -349,7 +349,7 @@ fn marks(unit: &Unit) -> Vec<Mark> {
 /// The unit in which a bracket's content is shown: that of its first leaves.
 fn own_unit(expr: &Expr) -> Unit {
     match expr {
-        Expr::Leaf { unit, .. } => unit.clone(),
+        Expr::Leaf { unit, .. } => *unit,
         Expr::Add(a, _) | Expr::Sub(a, _) | Expr::Ceil(a) | Expr::Floor(a) | Expr::Least(a, _) => own_unit(a),
         Expr::Mul(a, b) => own_unit(a).times(&own_unit(b), 1),
         Expr::Div(a, b) => own_unit(a).times(&own_unit(b), -1),

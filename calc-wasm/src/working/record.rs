@@ -132,8 +132,7 @@ impl Recorder {
         computed: &Traced<Q>,
         units: &Units,
     ) -> Traced<Q> {
-        let (si, expr) =
-            self.close(id, rows, &computed.expr, computed.si(), units.pick(self.system));
+        let (si, expr) = self.close(id, rows, &computed.expr, computed.si(), units.pick(self.system));
         Traced { value: Q::from_si(si), expr }
     }
 
@@ -145,7 +144,7 @@ impl Recorder {
         computed: &Traced<Q>,
         unit: &Unit,
     ) -> Traced<Q> {
-        let (si, expr) = self.close(id, rows, &computed.expr, computed.si(), unit.clone());
+        let (si, expr) = self.close(id, rows, &computed.expr, computed.si(), *unit);
         Traced { value: Q::from_si(si), expr }
     }
 
@@ -166,7 +165,7 @@ impl Recorder {
             _ => si,
         };
         let (expr, named) = (expr.clone(), self.named.clone());
-        self.steps.push(Step { id, rows: rows.to_vec(), expr, si, unit: unit.clone(), named });
+        self.steps.push(Step { id, rows: rows.to_vec(), expr, si, unit, named });
         (si, leaf(Origin::Step(index), si, unit))
     }
 
@@ -258,7 +257,7 @@ impl Recorder {
                 match held {
                     Some((_, finest)) if again => found.places = Some(*finest),
                     Some((_, finest)) => *finest = places.max(*finest),
-                    None => finest.push((unit.clone(), places)),
+                    None => finest.push((*unit, places)),
                 }
             }
         }

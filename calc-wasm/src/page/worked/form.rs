@@ -290,7 +290,7 @@ fn offered(input: &Input, kind: Kind, unit: &Unit, system: System) -> Vec<Unit> 
     if any {
         units.extend(crate::quantity::units::ATOMS.iter().map(|atom| Unit::none().with(atom, 1)));
     }
-    units.push(unit.clone());
+    units.push(*unit);
     let fixed = input.units.us == unit!("%") && kind == Kind::Share;
     let mut kept: Vec<Unit> = Vec::new();
     for unit in units {
