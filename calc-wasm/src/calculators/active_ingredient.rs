@@ -9,8 +9,8 @@ use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::above;
 use crate::quantity::unit::{Unit, Units, unit, units};
-use crate::quantity::usual;
 use crate::quantity::units::Dim;
+use crate::quantity::usual;
 use crate::working::record::{Arg, Recorder, System};
 
 /// Product for a rate of active ingredient, and active ingredient in a rate or an amount of product.

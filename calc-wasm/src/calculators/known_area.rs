@@ -130,7 +130,8 @@ const PLOTS_PER_ACRE: Input =
     Input { need: crate::problem::declare::Need::Optional, ..Input::count("plots-per-acre", 1.0, 10_000.0) };
 
 static RATE: ResultSpec = ResultSpec::new("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();
-static PER_ACRE: ResultSpec = ResultSpec::new("rate-per-acre", Kind::VolumePerArea, units!("gal/acre", "gal/acre")).main();
+static PER_ACRE: ResultSpec =
+    ResultSpec::new("rate-per-acre", Kind::VolumePerArea, units!("gal/acre", "gal/acre")).main();
 static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, units!("L/ha", "L/ha"));
 static READ_ACROSS: ResultSpec = ResultSpec::new("read-across", Kind::VolumePerArea, units!("gal/acre", "gal/acre"));
 static PLOT_AREA_FOUND: ResultSpec = ResultSpec::new("plot-N-area", Kind::Area, usual::SURFACE);
@@ -263,7 +264,10 @@ fn multiples(inputs: &Inputs, rec: &mut Recorder, area: &Traced<Area>, volume: O
         }
         System::Metric => {
             let hundred = Traced::constant("known-area.constant.hundred", 100.0, unit!("m2"));
-            ((&TIMES_HUNDRED, hundred), (&TIMES_HECTARE, Traced::constant("known-area.constant.hectare", 1.0, unit!("ha"))))
+            (
+                (&TIMES_HUNDRED, hundred),
+                (&TIMES_HECTARE, Traced::constant("known-area.constant.hectare", 1.0, unit!("ha"))),
+            )
         }
     };
     for (times, ground) in [small, large] {

@@ -269,8 +269,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     };
     drawing.label(Set::Strong, 198.0, 228.0, pair(pressure, new, &gauge));
     if any {
-        let pressures =
-            vec![("pressure", Arg::Quantity(pressure, gauge.clone())), ("new-pressure", Arg::Quantity(new, gauge))];
+        let pressures = vec![("pressure", Arg::Quantity(pressure, gauge)), ("new-pressure", Arg::Quantity(new, gauge))];
         drawing.say("pressure-flow.draw.any", pressures);
         return drawing;
     }

@@ -7,8 +7,8 @@ use crate::problem::label;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Mass, MassPerArea, Mixed, Ratio};
 use crate::quantity::unit::{Unit, unit, units};
-use crate::quantity::usual;
 use crate::quantity::units::Dim;
+use crate::quantity::usual;
 use crate::working::percent_off::outside;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 

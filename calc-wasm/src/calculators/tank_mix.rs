@@ -207,7 +207,8 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
     if left.above(&level) {
         return Err(Fault::new("tank-mix.left-above-fill", "left"));
     }
-    let treated = treated.unwrap_or_else(|| rec.step("tank-mix.step.area-treated", &[], &(&level / &rate), usual::SURFACE));
+    let treated =
+        treated.unwrap_or_else(|| rec.step("tank-mix.step.area-treated", &[], &(&level / &rate), usual::SURFACE));
     rec.result(&AREA_TREATED, &[], &treated);
     if left.si() <= 0.0 {
         return Ok(Tank { rate, new: level, area: treated });

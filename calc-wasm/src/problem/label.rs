@@ -5,8 +5,8 @@ use crate::problem::given::{Inputs, Row};
 use crate::quantity::kind::{Kind, MassPerArea, MassPerVolume, Ratio, VolumePerArea};
 use crate::quantity::order::above;
 use crate::quantity::unit::{Unit, Units, units};
-use crate::quantity::usual;
 use crate::quantity::units::Dim;
+use crate::quantity::usual;
 use crate::working::record::{Arg, Recorder, Severity, Traced};
 
 /// The rate of a product as its label prints it.

@@ -1,8 +1,8 @@
 //! How far a value is from what it is held against, and whether that is more than is allowed.
 
-use crate::quantity::usual;
 use crate::quantity::kind::{Measure, Ratio};
 use crate::quantity::order::above;
+use crate::quantity::usual;
 use crate::working::record::{Recorder, Traced};
 use std::ops::{Div, Sub};
 
