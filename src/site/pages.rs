@@ -143,9 +143,10 @@ impl Pages {
             ("summary", settings.summary.as_deref().unwrap_or_default()),
             ("logo", &logo),
             ("footer", &footer),
+            ("keep", if settings.offline { "yes" } else { "" }),
         ]);
         let words: BTreeMap<&str, &str> =
-            phrases.iter().filter(|(key, _)| key.starts_with("site.") || key.starts_with("learn.")).collect();
+            phrases.iter().filter(|(key, _)| ["site.", "learn.", "search.open"].iter().any(|room| key.starts_with(room))).collect();
         let mut frame = Context::new();
         frame.insert("site", &site);
         frame.insert("phrases", &words);
