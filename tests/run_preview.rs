@@ -274,6 +274,15 @@ fn a_preview_keeps_nothing_in_a_browser_and_takes_away_what_was_kept() {
 }
 
 #[test]
+fn a_port_that_is_taken_is_refused_with_what_to_write() {
+    let (room, preview) = started("preview-taken");
+    let done = room.run(&["preview", "course", "--port", &preview.port.to_string()]);
+    assert_eq!(done.code, Some(1), "{}", done.out);
+    assert!(done.said.contains("error preview-refused") && done.said.contains("`--port`"), "{}", done.said);
+    assert_eq!(preview.get("/").status, 200);
+}
+
+#[test]
 fn a_thousand_connections_and_slow_clients_keep_nobody_out() {
     let (_room, preview) = started("preview-crowd");
     let mut crowd = Vec::new();
