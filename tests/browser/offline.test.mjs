@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { openKept } from "./browser.mjs";
 import { serve } from "./server.mjs";
-import { PAGES, SITE, publish, readPage } from "./site.mjs";
+import { PAGES, SITE, pagesWith, publish, readPage } from "./site.mjs";
 
 const LESSON = "lessons/catch-test.html";
 const room = mkdtempSync(join(tmpdir(), "tankside-offline-"));
@@ -27,13 +27,23 @@ before(() => {
 /** Waits until the page's worker keeps everything. */
 async function kept(page) {
   await page.evaluate(() => navigator.serviceWorker.ready.then(() => undefined));
-  await page.waitForFunction(() => navigator.serviceWorker.controller !== null);
+  await until(page, () => navigator.serviceWorker.controller !== null);
 }
 
 /** A server whose folder can be changed, whose requests are counted, and which can die. */
 async function host(folder) {
   const server = await serve(folder);
   return Object.assign(server, { asked: () => server.seen.splice(0) });
+}
+
+/** Waits until something that is asked of a page is so; `waitForFunction` takes a promise for a yes. */
+async function until(page, asked, ...given) {
+  for (let turn = 0; turn < 300; turn += 1) {
+    // The page may be loaded anew while it is asked.
+    if (await page.evaluate(asked, ...given).catch(() => false)) return;
+    await page.waitForTimeout(100);
+  }
+  throw new Error(`never so: ${asked}`);
 }
 
 const stores = (page) => page.evaluate(() => caches.keys());
@@ -106,17 +116,17 @@ describe("a new version", () => {
       assert.equal((await stores(page)).length >= 2, true, "both versions are kept while one waits");
       await use.click();
       await page.waitForFunction(() => document.querySelector("main")?.innerText.includes("Now squeeze the gun"));
-      await page.waitForFunction(async () => (await caches.keys()).length === 1);
+      await until(page, async () => (await caches.keys()).length === 1);
     });
     await server.close();
   });
 
   test("waits while a check is open, and is taken afterwards", async () => {
     const server = await host(SITE);
-    const check = PAGES.find((name) => name.startsWith("checks/"));
+    const [check] = pagesWith('data-counts="yes"');
     await openKept(server.url(check), async (page, context) => {
       await kept(page);
-      await page.locator('[data-role="start"] button').click();
+      await page.locator('[data-counts="yes"] [data-role="start"] button').click();
       await page.locator('[data-role="stage"]:not([hidden])').waitFor();
       server.folder = NEWER;
       await page.evaluate(() => navigator.serviceWorker.getRegistration().then((course) => course.update()));
@@ -135,7 +145,7 @@ describe("a new version", () => {
       await page.locator('[data-do="surely"]').click();
       await page.locator('[data-role="total"]').waitFor();
       await line.locator("button").first().click();
-      await page.waitForFunction(async () => (await caches.keys()).length === 1);
+      await until(page, async () => (await caches.keys()).length === 1);
       await page.goto(server.url(LESSON));
       assert.match(await text(page), /Now squeeze the gun/);
     });
@@ -150,7 +160,7 @@ describe("a new version", () => {
       server.dies = LESSON;
       await page.goto(server.url("index.html"));
       await page.evaluate(() => navigator.serviceWorker.getRegistration().then((course) => course.update()).catch(() => {}));
-      await page.waitForFunction(() => navigator.serviceWorker.getRegistration().then((course) => !course.installing));
+      await until(page, () => navigator.serviceWorker.getRegistration().then((course) => !course.installing));
       assert.equal(await page.locator('[data-line="update"]').count(), 0, "what is not whole is not offered");
       await context.setOffline(true);
       for (const name of [LESSON, "index.html", "work/tank-mix.html"]) {
@@ -181,7 +191,7 @@ describe("what is kept", () => {
       await line.waitFor();
       assert.match(await line.innerText(), /no room left/);
       assert.equal(await page.locator('[data-part="worked"][data-started]').count() > 0, true, "the page works");
-      await page.waitForFunction(async () => (await caches.keys()).every((name) => name.endsWith(" notes")), undefined, { timeout: 15_000 });
+      await until(page, async () => (await caches.keys()).every((name) => name.endsWith(" notes")));
       server.asked();
       await page.goto(server.url("index.html"));
       await page.locator('[data-line="full"]').waitFor();
@@ -210,7 +220,7 @@ describe("what is kept", () => {
       assert.doesNotMatch(await page.content(), /poison/);
       await page.goto(server.url("glossary.html"));
       // What was mended is there without signal.
-      await page.waitForFunction(async (address) => (await caches.match(address)) !== undefined, server.url("glossary.html"));
+      await until(page, async (address) => (await caches.match(address)) !== undefined, server.url("glossary.html"));
       await context.setOffline(true);
       for (const name of [LESSON, "glossary.html"]) {
         await page.goto(server.url(name));
@@ -243,8 +253,8 @@ describe("what is kept", () => {
       await kept(page);
       server.folder = join(room, "off-site");
       await page.goto(server.url(LESSON));
-      await page.waitForFunction(async () => (await caches.keys()).length === 0);
-      await page.waitForFunction(async () => (await navigator.serviceWorker.getRegistrations()).length === 0);
+      await until(page, async () => (await caches.keys()).length === 0);
+      await until(page, async () => (await navigator.serviceWorker.getRegistrations()).length === 0);
       await page.goto(server.url(LESSON));
       assert.equal(await page.evaluate(() => document.documentElement.dataset.keep ?? ""), "");
       assert.equal((await stores(page)).length, 0);
