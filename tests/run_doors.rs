@@ -85,9 +85,9 @@ fn parts_with_names_of_other_places_are_no_parts() {
 fn hostile_phrases_are_text_wherever_they_are_shown() {
     let room = started("doors-phrases");
     let all: BTreeMap<String, String> = serde_yaml::from_str(&room.run(&["phrases"]).out).expect("YAML");
-    let hostile = "\"'><script>alert(1)</script><img src=x onerror=alert(2)>{{ 7 * 7 }}{% raw %}&#60;b\u{2028}";
+    let hostile = "\"'><script>alert(1)</script><img src=x onerror=alert(2)>&#60;b\u{2028}";
     let written: BTreeMap<&String, String> = all.iter().map(|(key, text)| (key, format!("{text} {hostile}"))).collect();
-    let written = serde_yaml::to_string(&written).expect("YAML").replace("{{ 7 * 7 }}", "");
+    let written = serde_yaml::to_string(&written).expect("YAML");
     room.write("course/phrases/en.yaml", written);
     let done = room.run(&["publish", "course", "--to", "site"]);
     assert_eq!(done.code, Some(0), "{}", done.said);

@@ -82,7 +82,8 @@ const WAYS: &[(&str, &str, &str, bool)] = &[
     ("card.html", "site.way-cards", "card", true),
     ("formulas.html", "site.way-formulas", "formulas", false),
     ("units.html", "site.way-units", "units", false),
-    ("glossary.html", "site.way-glossary", "glossary", true),
+    // Its words are also what search finds.
+    ("glossary.html", "site.way-glossary", "glossary", false),
 ];
 
 /// A page that every site has and that holds no form.
