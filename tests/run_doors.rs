@@ -26,7 +26,8 @@ fn told_nothing(done: &Done, what: &str) {
 #[test]
 fn a_hostile_part_reads_no_file_no_setting_of_the_machine_and_writes_nowhere() {
     let room = started("doors-parts");
-    let foot = tankside::site::templates().find(|(name, _)| name == "parts/foot.html").map(|(_, text)| text).expect("it is");
+    let foot =
+        tankside::site::templates().find(|(name, _)| name == "parts/foot.html").map(|(_, text)| text).expect("it is");
     let secret = room.path("secret.html").display().to_string();
     for attack in [
         "{% include \"../../secret.html\" %}".to_owned(),
@@ -64,7 +65,9 @@ fn a_hostile_part_reads_no_file_no_setting_of_the_machine_and_writes_nowhere() {
 #[test]
 fn parts_with_names_of_other_places_are_no_parts() {
     let room = started("doors-part-names");
-    for name in ["course/templates/parts/evil.html", "course/templates/parts/foot.html.tera", "course/templates/top.html"] {
+    for name in
+        ["course/templates/parts/evil.html", "course/templates/parts/foot.html.tera", "course/templates/top.html"]
+    {
         room.write(name, "x");
         let done = room.run(&["publish", "course", "--to", "site"]);
         assert!(done.code == Some(1) || done.said.contains("warning"), "{name} slips by: {}", done.said);
@@ -74,7 +77,8 @@ fn parts_with_names_of_other_places_are_no_parts() {
     #[cfg(unix)]
     {
         fs::create_dir_all(room.path("course/templates/parts")).expect("made");
-        std::os::unix::fs::symlink(room.path("secret.html"), room.path("course/templates/parts/foot.html")).expect("made");
+        std::os::unix::fs::symlink(room.path("secret.html"), room.path("course/templates/parts/foot.html"))
+            .expect("made");
         let done = room.run(&["publish", "course", "--to", "site"]);
         told_nothing(&done, "a link");
         assert_eq!(done.code, Some(1), "{}", done.said);
@@ -107,13 +111,30 @@ fn hostile_phrases_are_text_wherever_they_are_shown() {
 fn attachments_are_of_listed_kinds_and_are_handed_over_never_opened() {
     let room = started("doors-attachments");
     let evil: &[u8] = b"<html><script>alert(document.domain)</script></html>";
-    for name in ["a.html", "a.htm", "a.svg", "a.xhtml", "a.xml", "a.js", "a.mjs", "a.pdf.html", "a.exe", "a", "a.PDF ", "a.hta", "a.mht", "a.swf"] {
+    for name in [
+        "a.html",
+        "a.htm",
+        "a.svg",
+        "a.xhtml",
+        "a.xml",
+        "a.js",
+        "a.mjs",
+        "a.pdf.html",
+        "a.exe",
+        "a",
+        "a.PDF ",
+        "a.hta",
+        "a.mht",
+        "a.swf",
+    ] {
         room.write(&format!("course/attachments/{name}"), evil);
         let done = room.run(&["publish", "course", "--to", "site"]);
         assert!(done.code == Some(1) && done.said.contains("attachment-kind"), "{name}: {}", done.said);
         fs::remove_file(room.path(&format!("course/attachments/{name}"))).expect("it was just written");
     }
-    for (name, bytes) in [("a.pdf", evil), ("a.docx", evil), ("a.csv", b"a\0b".as_slice()), ("a.txt", b"\xff\xfe<\0".as_slice())] {
+    for (name, bytes) in
+        [("a.pdf", evil), ("a.docx", evil), ("a.csv", b"a\0b".as_slice()), ("a.txt", b"\xff\xfe<\0".as_slice())]
+    {
         room.write(&format!("course/attachments/{name}"), bytes);
         let done = room.run(&["publish", "course", "--to", "site"]);
         assert!(done.code == Some(1) && done.said.contains("attachment-kind"), "{name}: {}", done.said);
@@ -161,11 +182,15 @@ fn hostile(room: &Room) -> Vec<&'static str> {
     room.write("header/lessons/first.md", format!("---\n{}: x\n---\n", "a".repeat(200_000)));
     room.write("escape/lessons/first.md", lesson.replace("First", "\u{1b}]0;owned\u{7}\u{202e}\r\n::error::x"));
     room.write("banks/questions/small.yaml", format!("id: small\nquestions:\n{}", "  - id: a\n".repeat(20_000)));
-    room.write("own/glossary.yaml", format!("terms:\n{}", "  - { id: a, term: x, text: '[a](javascript:x)', source: y }\n".repeat(2_000)));
+    room.write(
+        "own/glossary.yaml",
+        format!("terms:\n{}", "  - { id: a, term: x, text: '[a](javascript:x)', source: y }\n".repeat(2_000)),
+    );
     room.write("own/cautions.yaml", "cautions: 7\n");
     room.write("own/phrases/en.yaml", "- a\n- b\n");
     let mut all = vec![
-        "deep", "wide", "bytes", "empty", "bomb", "quotes", "fences", "tables", "links", "header", "escape", "banks", "own",
+        "deep", "wide", "bytes", "empty", "bomb", "quotes", "fences", "tables", "links", "header", "escape", "banks",
+        "own",
     ];
     #[cfg(unix)]
     {
@@ -232,7 +257,8 @@ fn what_is_kept_is_every_file_of_the_site_and_nothing_else() {
     let kept: serde_json::Value = serde_json::from_str(kept).expect("JSON");
     let files = kept["files"].as_array().expect("a list");
     let named: Vec<&str> = files.iter().filter_map(|file| file[0].as_str()).collect();
-    let there: Vec<String> = room.digests("site").into_iter().filter(|(_, what)| what != "folder").map(|(name, _)| name).collect();
+    let there: Vec<String> =
+        room.digests("site").into_iter().filter(|(_, what)| what != "folder").map(|(name, _)| name).collect();
     let mut wanted: Vec<&str> = there.iter().map(String::as_str).collect();
     wanted.retain(|name| !["offline.js", "tankside-site.txt"].contains(name));
     let mut sorted = named.clone();
@@ -246,7 +272,11 @@ fn what_is_kept_is_every_file_of_the_site_and_nothing_else() {
     }
     let first = fs::read(room.path("site/offline.js")).expect("it is there");
     room.publish("course", "again");
-    assert_eq!(fs::read(room.path("again/offline.js")).expect("it is there"), first, "the same course, the same version");
+    assert_eq!(
+        fs::read(room.path("again/offline.js")).expect("it is there"),
+        first,
+        "the same course, the same version"
+    );
 }
 
 #[test]

@@ -53,7 +53,8 @@ fn is_ink(x: i64, y: i64, unit: i64) -> bool {
 pub(super) fn pixels(ground: Colour, side: u32) -> Result<Vec<u8>, png::EncodingError> {
     let ink = ground.ink();
     let levels = FINE * FINE;
-    let palette = (0..=levels).flat_map(|level| ground.mixed(ink, level as f64 / levels as f64).parts()).collect::<Vec<u8>>();
+    let palette =
+        (0..=levels).flat_map(|level| ground.mixed(ink, level as f64 / levels as f64).parts()).collect::<Vec<u8>>();
     let (points, unit) = (i64::from(side), i64::from(side) * FINE * 2);
     // The middle of a sample, in parts of which `unit` make one of the square's.
     let place = |pixel: i64, sample: i64| ((pixel * FINE + sample) * 2 + 1) * SIDE;
@@ -88,6 +89,8 @@ mod tests {
         // In a corner, in the tip, in the heart, in a mark, below the drop.
         assert_eq!([at(2, 2), at(96, 50), at(80, 120), at(110, 95), at(96, 170)], [0, 16, 16, 0, 0]);
         assert_eq!(bytes, pixels(stock::BAND, 192).expect("it is encoded"), "the same bytes each time");
-        assert!(drawn(stock::BAND).contains("fill=\"#163a2b\"") && drawn(stock::BAND).contains("M256 88L354.565 246.836"));
+        assert!(
+            drawn(stock::BAND).contains("fill=\"#163a2b\"") && drawn(stock::BAND).contains("M256 88L354.565 246.836")
+        );
     }
 }

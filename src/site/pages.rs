@@ -146,8 +146,10 @@ impl Pages {
             ("footer", &footer),
             ("keep", if settings.offline { "yes" } else { "" }),
         ]);
-        let words: BTreeMap<&str, &str> =
-            phrases.iter().filter(|(key, _)| ["site.", "learn.", "search.open"].iter().any(|room| key.starts_with(room))).collect();
+        let words: BTreeMap<&str, &str> = phrases
+            .iter()
+            .filter(|(key, _)| ["site.", "learn.", "search.open"].iter().any(|room| key.starts_with(room)))
+            .collect();
         let mut frame = Context::new();
         frame.insert("site", &site);
         frame.insert("phrases", &words);

@@ -71,10 +71,9 @@ mod tests {
 
     #[test]
     fn every_phrase_of_the_core_is_in_some_script() {
-        for (key, _) in english()
-            .iter()
-            .filter(|(key, _)| !["site.", "desk.", "learn.", "search.", "kept."].iter().any(|room| key.starts_with(room)))
-        {
+        for (key, _) in english().iter().filter(|(key, _)| {
+            !["site.", "desk.", "learn.", "search.", "kept."].iter().any(|room| key.starts_with(room))
+        }) {
             let placed = !files_of(key).is_empty();
             // A mistake that is made nowhere is never told.
             let nowhere = key.starts_with("mistake.") && !placed;

@@ -25,7 +25,17 @@ pub(crate) fn print(root: &Path, demo: &Path) -> Result<(), Failure> {
             modules.insert(part.trim_end_matches("_bg").to_owned(), gzip);
         }
     }
-    for asset in ["core.js", "phrases.js", "site.js", "quiz.js", "card.js", "site.css", "around.js", "search.js", "search-index.js"] {
+    for asset in [
+        "core.js",
+        "phrases.js",
+        "site.js",
+        "quiz.js",
+        "card.js",
+        "site.css",
+        "around.js",
+        "search.js",
+        "search-index.js",
+    ] {
         line(&format!("assets/{asset}"), &demo.join("assets").join(asset))?;
     }
     let pages = pages(demo)?;
