@@ -35,6 +35,11 @@ fn script(name: &str) -> &'static str {
     text(&TEMPLATES, &format!("learn/{name}.js"))
 }
 
+/// A script in `templates/around/`: what every page has whatever is on it.
+fn around_script(name: &str) -> &'static str {
+    text(&TEMPLATES, &format!("around/{name}.js"))
+}
+
 /// The sentences that the learner's scripts put on a page, by name.
 fn learner_words(phrases: &Phrases) -> String {
     let words = phrases.iter().filter_map(|(key, text)| Some((key.strip_prefix("learn.")?.to_owned(), text.into())));
@@ -62,6 +67,12 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
     for name in ["quiz", "card"] {
         assets.push(named(&format!("{name}.js"), compact_script(text(&TEMPLATES, &format!("{name}.js")))));
     }
+    let around = super::offline::words(phrases) + &compact_script(around_script("around"));
+    let search = super::search::words(phrases) + &compact_script(around_script("search"));
+    assets.push(named("around.js", around));
+    assets.push(named("search.js", search));
+    assets.push(named("keep.js", compact_script(around_script("keep"))));
+    assets.push(named("search.css", compact_style(text(&TEMPLATES, "around/search.css"))));
     for name in LEARNERS_PAGES {
         assets.push(named(&format!("{name}.js"), compact_script(script(name))));
     }
@@ -79,7 +90,9 @@ fn brought(name: &str, bytes: &[u8], phrases: impl Into<Value>) -> String {
 /// The paths of [`assets`], in their order, without the work of making them.
 pub(super) fn asset_paths() -> Vec<String> {
     let mut names = vec!["site.css".to_owned(), "card.css".to_owned()];
-    names.extend(["learn-store", "learn", "core", "site", "quiz", "card"].map(|name| format!("{name}.js")));
+    let scripts = ["learn-store", "learn", "core", "site", "quiz", "card", "around", "search", "keep"];
+    names.extend(scripts.map(|name| format!("{name}.js")));
+    names.push("search.css".to_owned());
     names.extend(LEARNERS_PAGES.iter().map(|name| format!("{name}.js")));
     names.extend(core_parts().map(|(name, _)| format!("core-{name}.js")));
     let mut mistakes: Vec<String> =
@@ -109,7 +122,7 @@ fn as_text(bytes: &[u8]) -> String {
 }
 
 /// A script without comments on lines of their own and without indentation; strings and lines stay as they are.
-fn compact_script(script: &str) -> String {
+pub(super) fn compact_script(script: &str) -> String {
     let mut out = String::with_capacity(script.len());
     let mut inside = false;
     for line in script.lines() {

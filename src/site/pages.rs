@@ -82,7 +82,8 @@ const WAYS: &[(&str, &str, &str, bool)] = &[
     ("card.html", "site.way-cards", "card", true),
     ("formulas.html", "site.way-formulas", "formulas", false),
     ("units.html", "site.way-units", "units", false),
-    ("glossary.html", "site.way-glossary", "glossary", true),
+    // Its words are also what search finds.
+    ("glossary.html", "site.way-glossary", "glossary", false),
 ];
 
 /// A page that every site has and that holds no form.
@@ -142,9 +143,12 @@ impl Pages {
             ("summary", settings.summary.as_deref().unwrap_or_default()),
             ("logo", &logo),
             ("footer", &footer),
+            ("keep", if settings.offline { "yes" } else { "" }),
         ]);
-        let words: BTreeMap<&str, &str> =
-            phrases.iter().filter(|(key, _)| key.starts_with("site.") || key.starts_with("learn.")).collect();
+        let words: BTreeMap<&str, &str> = phrases
+            .iter()
+            .filter(|(key, _)| ["site.", "learn.", "search.open"].iter().any(|room| key.starts_with(room)))
+            .collect();
         let mut frame = Context::new();
         frame.insert("site", &site);
         frame.insert("phrases", &words);

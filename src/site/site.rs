@@ -6,7 +6,7 @@ use super::lesson::Filling;
 use super::needs::Needs;
 use super::pages::{AttachedRow, LessonPart, Link, Pages, QuizRow, Row};
 use super::work::{self, Shown, Uses};
-use super::{card, learning, pool, quiz, standing};
+use super::{card, icon, learning, offline, pool, quiz, search, standing};
 use crate::course::{Course, ReadyLesson};
 use crate::load::{Attachment, Files, read_attachment, read_image};
 use crate::parallel::{for_each, threads};
@@ -39,11 +39,17 @@ enum Maker {
     Formulas,
     Units,
     Glossary,
+    Search,
     /// By its place among the lessons.
     Lesson(usize),
     /// By its place among the calculators.
     Work(usize),
     Check,
+    Manifest,
+    /// In points, by its side; drawn, where that is nothing.
+    Icon(Option<u32>),
+    /// Removes what an earlier version of the course kept.
+    Leave,
     Asset(usize),
     Questions,
     Image,
@@ -87,6 +93,8 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
         ("formulas.html".to_owned(), Maker::Formulas),
         ("units.html".to_owned(), Maker::Units),
         ("glossary.html".to_owned(), Maker::Glossary),
+        // Early, because it takes longest where there are many lessons.
+        (search::PATH.to_owned(), Maker::Search),
     ];
     let lessons = course.lessons.iter().enumerate();
     paths.extend(lessons.map(|(index, lesson)| (format!("lessons/{}.html", lesson.stem), Maker::Lesson(index))));
@@ -96,6 +104,12 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
     paths.push(("assets/questions.js".to_owned(), Maker::Questions));
     paths.extend(course.images.iter().map(|image| (image.clone(), Maker::Image)));
     paths.extend(course.attachments.iter().map(|attachment| (attachment.name.clone(), Maker::Attachment)));
+    paths.push((offline::MANIFEST.to_owned(), Maker::Manifest));
+    paths.push((offline::ICON.to_owned(), Maker::Icon(None)));
+    paths.extend(offline::ICONS.iter().map(|(side, path)| ((*path).to_owned(), Maker::Icon(Some(*side)))));
+    if !course.settings.offline {
+        paths.push((offline::WORKER.to_owned(), Maker::Leave));
+    }
     let by_path = paths.iter().enumerate().map(|(index, (path, _))| (path.clone(), index)).collect();
     let uses = Uses::of(&course.lessons);
     Ok(Site { course, files, pages, shown, uses, assets: OnceLock::new(), paths, by_path })
@@ -160,6 +174,14 @@ impl Site<'_> {
             Maker::Questions => Ok(pool::script(self.course)),
             Maker::Image => return Ok(Page { path, bytes: read_image(self.files, path)? }),
             Maker::Attachment => return Ok(Page { path, bytes: read_attachment(self.files, path)? }),
+            Maker::Icon(Some(side)) => {
+                let icon = icon::pixels(offline::band(self.course), *side).map_err(|fault| fault.to_string());
+                let bytes = icon.map_err(|fault| Fault::from(fault).at_page(path))?;
+                return Ok(Page { path, bytes: Cow::Owned(bytes) });
+            }
+            Maker::Icon(None) => Ok(icon::drawn(offline::band(self.course))),
+            Maker::Manifest => Ok(offline::manifest(self.course)),
+            Maker::Leave => Ok(offline::leaving()),
             Maker::Home => self.home(),
             Maker::Card => self.card(),
             Maker::Drill => learning::drill(self.course, &self.pages),
@@ -171,6 +193,7 @@ impl Site<'_> {
             Maker::Formulas => standing::formula_page(&self.shown, self.course, &self.pages),
             Maker::Units => standing::units_page(self.course, &self.pages),
             Maker::Glossary => standing::glossary_page(self.course, &self.pages),
+            Maker::Search => Ok(search::script(self.course, &self.shown)),
             Maker::Lesson(index) => self.lesson(*index),
             Maker::Check => self.check(path),
             Maker::Work(index) => {

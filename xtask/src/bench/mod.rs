@@ -177,6 +177,8 @@ fn publishing(programs: &Programs, plan: &Plan, aim: f64, scratch: &Path) -> Res
         written.files,
     );
     print_run("tankside publish", published);
+    let index = sizes::gzip(&kept.join("assets/search-index.js"))?;
+    println!("  index of the search, gzip: {index} bytes, {} for each lesson", index / plan.lessons);
     print_run("floor", floor);
     let ratio = published.time.as_secs_f64() / floor.time.as_secs_f64();
     println!("  time against the floor: {ratio:.2} (aim: at most {aim})");
