@@ -273,7 +273,7 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
     }
     out.push_str("\nResults\n");
     for spec in found.results {
-        let unit = system.pick(spec.us, spec.metric);
+        let unit = spec.units.pick(system).plain();
         out.push_str(
             &format!("  {:<26} {} ({unit})\n", spec.name, say::result_label(found, spec, phrases)).replace(" ()", ""),
         );
@@ -289,7 +289,7 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
     match input.holds {
         Holds::Choice(words) => about.push(format!("one of {}", words.join(", "))),
         Holds::Quantity(Kind::Number) => about.push("a number".to_owned()),
-        Holds::Quantity(_) => about.push(format!("in {}", Unit::of(input.unit(system)).shown())),
+        Holds::Quantity(_) => about.push(format!("in {}", input.unit(system).shown())),
         Holds::Count => about.push("a whole number".to_owned()),
         Holds::Name => about.push("a name".to_owned()),
         Holds::Unit => about.push("a unit".to_owned()),
@@ -297,8 +297,8 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
     if let Some(bounds) = input.bounds {
         let from = if bounds.positive { "above" } else { "from" };
         // In the unit named before, which is not always the one the limits are declared in.
-        let unit = Unit::of(input.unit(system));
-        let size = Unit::of(bounds.unit).size() / unit.size();
+        let unit = input.unit(system);
+        let size = bounds.unit.size() / unit.size();
         let number = |amount: f64| shown(without_noise(amount * size), RESULT_FIGURES);
         let range = |(low, high): (f64, f64)| {
             format!("{} to {} {}", number(low), number(high), unit.shown()).trim_end().to_owned()

@@ -53,10 +53,10 @@ fn contradicted(example: &Example, written: &Written) -> Option<(String, String)
     let worked = example.work()?;
     let inputs = worked.inputs.names().filter_map(|name| {
         let typed = worked.inputs.typed(name)?;
-        Some((format!("input/{name}"), typed.si, typed.unit.clone(), say::as_typed(typed)))
+        Some((format!("input/{name}"), typed.si, typed.unit, say::as_typed(typed)))
     });
     let results = worked.found.iter().filter_map(|found| match &found.outcome {
-        Outcome::Quantity(si, unit) => Some((found.name(), *si, unit.clone(), say::amount(found, *si, unit))),
+        Outcome::Quantity(si, unit) => Some((found.name(), *si, *unit, say::amount(found, *si, unit))),
         Outcome::Verdict(_) => None,
     });
     let same: Vec<_> = inputs.chain(results).filter(|(_, _, own, _)| own.dim() == unit.dim()).collect();

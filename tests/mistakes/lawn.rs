@@ -40,7 +40,7 @@ enum Use {
 
 fn used(posed: &Posed) -> Use {
     let (calculator, result) = (posed.calculator.id, posed.result.as_str());
-    let above = posed.unit.parts().first().map_or("", |(part, _)| part.symbol);
+    let above = posed.unit.first().map_or("", |part| part.symbol);
     let spray = matches!(above, "gal" | "L");
     match (calculator, result) {
         (
@@ -64,7 +64,7 @@ fn used(posed: &Posed) -> Use {
         ("tank-mix" | "day-plan" | "carrier-volume", name) if name.contains("product") || name.contains("strength") => {
             Use::Product
         }
-        ("unit-conversion", _) if spray && posed.unit.parts().len() == 2 => Use::Spray,
+        ("unit-conversion", _) if spray && posed.unit.parts().count() == 2 => Use::Spray,
         ("unit-conversion", _) if posed.unit.plain() == "gal" => Use::Nothing,
         ("unit-conversion", _) if ["mph", "mi/h"].contains(&posed.unit.plain().as_str()) => Use::Speed,
         ("unit-conversion", _) if posed.unit.plain().ends_with("/min") => Use::Nothing,

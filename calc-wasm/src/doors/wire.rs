@@ -5,6 +5,7 @@ use crate::calculators::registry::calculator;
 use crate::card::CARD;
 use crate::page::worked::{self, Options, Show};
 use crate::problem::declare::Calculator;
+use crate::problem::fitted;
 use crate::problem::given::RawInputs;
 use crate::problem::switch::switched;
 use crate::problem::worked::Worked;
@@ -148,7 +149,7 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         let found = worked.result(name).ok_or_else(|| ResultUnitError::NoResult(name.clone()))?;
         let fits = matches!(&found.outcome, Outcome::Quantity(_, own) if own.dim() == unit.dim());
         if !fits {
-            return Err(ResultUnitError::WrongKind(name.clone(), unit.clone()));
+            return Err(ResultUnitError::WrongKind(name.clone(), *unit));
         }
     }
     let noise = Noise::of(&worked.steps);
@@ -245,6 +246,8 @@ struct PageRequest {
     first: Option<Vec<String>>,
     /// Parts of the answer that are unfolded; all where the page does not say.
     unfolded: Option<Vec<String>>,
+    /// Whether the page has the form already: a key changes the answer and what is said beside the fields.
+    formed: bool,
     /// Units wanted for results, for `work_json`.
     wanted: Vec<(String, Unit)>,
     /// Whether the bits of every number are wanted beside their 15 digits, for `work_json`.
@@ -264,7 +267,8 @@ impl PageRequest {
             show: Show::from_id(&text("show")).unwrap_or_default(),
             first: names(options.get("first")),
             unfolded: names(options.get("unfolded")),
-            wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::of(&unit))).collect(),
+            formed: matches!(options.get("formed"), Value::Bool(true)),
+            wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::parse(&unit).unwrap_or_default())).collect(),
             bits: matches!(options.get("bits"), Value::Bool(true)),
         })
     }
@@ -283,7 +287,7 @@ fn names(value: &Value) -> Option<Vec<String>> {
 }
 
 fn read(id: &str, pairs: &str, options: &str) -> Result<(&'static Calculator, RawInputs, PageRequest), String> {
-    let card = (id == CARD.id).then_some(&CARD);
+    let card = (fitted::is("card") && id == CARD.id).then_some(&CARD);
     let found = calculator(id).or(card).ok_or_else(|| error(&format!("there is no calculator called {id}")))?;
     let pairs = Value::read(pairs).and_then(|pairs| pairs_of(&pairs));
     match (pairs, PageRequest::read(options)) {
@@ -308,6 +312,7 @@ pub fn fragment_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) ->
         show: asked.show,
         first: first.as_deref(),
         unfolded: unfolded.as_deref(),
+        formed: asked.formed,
     };
     let fragment = worked::fragment(calculator, &given, &options, phrases);
     let errors = fragment.notes.errors.into_iter().map(|(name, text)| (name, Value::Text(text)));

@@ -100,5 +100,5 @@ impl Numbers<'_> {
 }
 
 fn place(unit: &Unit, symbol: &str) -> i32 {
-    unit.parts().iter().filter(|(part, _)| part.symbol == symbol).map(|(_, exponent)| i32::from(*exponent)).sum()
+    unit.parts().filter(|(part, _)| part.symbol == symbol).map(|(_, exponent)| i32::from(exponent)).sum()
 }
