@@ -42,7 +42,7 @@ fn blamed_near(posed: &Posed) -> Vec<f64> {
     let units = posed.worked.inputs.quantities().map(|(_, typed)| &typed.unit);
     let units = units.chain(posed.beside.iter().map(|(_, typed)| &typed.unit)).cloned();
     let (us, metric) = kind.offered();
-    let units = units.chain(us.iter().chain(metric).map(|text| Unit::of(text)));
+    let units = units.chain(us.iter().chain(metric).copied());
     let units: Vec<Unit> = units.filter(|other| other.dim() == unit.dim()).collect();
     let others = units.iter().map(|other| posed.si / other.size() * unit.size());
     made.flatten().chain(others).chain([-posed.si]).map(|si| si / unit.size()).collect()
