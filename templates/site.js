@@ -255,7 +255,8 @@ function startWorked($section) {
     /** @type {Object<string, any>} */
     const options = { name, units, title, show, level: Number(level || 3) };
     if (first !== undefined) options.first = first.split(" ");
-    if (unfolded) options.unfolded = unfolded;
+    // On a keystroke the form stays as it is.
+    if (unfolded) Object.assign(options, { unfolded, form: false });
     return JSON.parse(wasm_bindgen.worked(calculator, JSON.stringify(pairs), JSON.stringify(options)));
   }
 

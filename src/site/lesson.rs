@@ -91,6 +91,7 @@ fn worked(example: &Example, level: u8, phrases: &Phrases) -> String {
         },
         first: Some(&example.first),
         unfolded: None,
+        answer_only: false,
     };
     section(example.calculator, &example.given, &options, phrases)
 }

@@ -245,6 +245,8 @@ struct PageRequest {
     first: Option<Vec<String>>,
     /// Parts of the answer that are unfolded; all where the page does not say.
     unfolded: Option<Vec<String>>,
+    /// Whether the page keeps the form that it has.
+    answer_only: bool,
     /// Units wanted for results, for `work_json`.
     wanted: Vec<(String, Unit)>,
     /// Whether the bits of every number are wanted beside their 15 digits, for `work_json`.
@@ -264,6 +266,7 @@ impl PageRequest {
             show: Show::from_id(&text("show")).unwrap_or_default(),
             first: names(options.get("first")),
             unfolded: names(options.get("unfolded")),
+            answer_only: matches!(options.get("form"), Value::Bool(false)),
             wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::parse(&unit).unwrap_or_default())).collect(),
             bits: matches!(options.get("bits"), Value::Bool(true)),
         })
@@ -308,6 +311,7 @@ pub fn fragment_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) ->
         show: asked.show,
         first: first.as_deref(),
         unfolded: unfolded.as_deref(),
+        answer_only: asked.answer_only,
     };
     let fragment = worked::fragment(calculator, &given, &options, phrases);
     let errors = fragment.notes.errors.into_iter().map(|(name, text)| (name, Value::Text(text)));

@@ -74,6 +74,7 @@ pub(super) fn page(
         show: Show::Everything,
         first: Some(&first),
         unfolded: None,
+        answer_only: false,
     };
     let used = lessons.0.get(calculator.id).map_or(&[][..], Vec::as_slice);
     let more = used.len().saturating_sub(LESSONS_NAMED);

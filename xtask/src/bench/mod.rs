@@ -5,6 +5,7 @@
 //! things measured in the same run.
 
 mod course;
+mod instructions;
 pub(crate) mod measure;
 mod sizes;
 
@@ -32,6 +33,7 @@ struct Programs {
     tankside: PathBuf,
     floor: PathBuf,
     native_calls: PathBuf,
+    instructions: PathBuf,
 }
 
 /// Measures everything and prints it.
@@ -65,7 +67,7 @@ fn keys(root: &Path, demo: &Path) -> Result<(), Failure> {
 }
 
 fn build(root: &Path) -> Result<Programs, Failure> {
-    for arguments in [["--package", "tankside", "--bins"], ["--package", "xtask", "--examples"]] {
+    for arguments in [["--package", "tankside", "--bins"], ["--package", "xtask", "--examples"], ["--package", "tankside-calc", "--examples"]] {
         run::check(
             Command::new(run::cargo())
                 .current_dir(root)
@@ -79,6 +81,7 @@ fn build(root: &Path) -> Result<Programs, Failure> {
         tankside: program("tankside"),
         floor: program("examples/floor"),
         native_calls: program("examples/core_calls"),
+        instructions: program("examples/instructions"),
     })
 }
 
@@ -184,7 +187,8 @@ fn calls(root: &Path, programs: &Programs, demo: &Path, scratch: &Path) -> Resul
         };
         println!("  {name:<18} {native:>8.1} {webassembly:>12.1} {:>6.2}", webassembly / native);
     }
-    Ok(())
+    println!("  aim: WebAssembly at most twice native");
+    instructions::print(root, programs, &phrases, scratch)
 }
 
 fn read_call(line: &str) -> Option<(&str, f64)> {

@@ -71,6 +71,8 @@ pub struct Options<'a> {
     pub first: Option<&'a [&'a str]>,
     /// Parts of the answer that the reader has unfolded, where only those are wanted in full; `None` for all.
     pub unfolded: Option<&'a [&'a str]>,
+    /// Whether the form stays as it is on the page, so that it is not written anew.
+    pub answer_only: bool,
 }
 
 /// A worked example, rendered.
@@ -118,7 +120,7 @@ pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Op
         Ok(worked) => {
             let notes = Notes { errors: Vec::new(), unusual: unusual(&worked) };
             Fragment {
-                form: form::form(calculator, given, &notes, options, phrases),
+                form: form_of(calculator, given, &notes, options, phrases),
                 answer: match calculator.face {
                     Face::Results => answer::answer(&worked, options, phrases),
                     Face::Card => card::face(&worked, options, phrases),
@@ -135,13 +137,24 @@ pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Op
             let told = all.iter().zip(&problems).filter(|(_, problem)| !coming(problem));
             let notes = Notes { errors: told.map(|(text, _)| text.clone()).collect(), unusual: Vec::new() };
             Fragment {
-                form: form::form(calculator, given, &notes, options, phrases),
+                form: form_of(calculator, given, &notes, options, phrases),
                 answer: answer::waiting(calculator, &all, phrases),
                 spoken: phrases.get("fragment.waiting").to_owned(),
                 notes,
             }
         }
     }
+}
+
+/// The form, or nothing where it stays as it is.
+fn form_of(
+    calculator: &'static Calculator,
+    given: &RawInputs,
+    notes: &Notes,
+    options: &Options,
+    phrases: &Phrases,
+) -> String {
+    if options.answer_only { String::new() } else { form::form(calculator, given, notes, options, phrases) }
 }
 
 /// The inputs and groups that stand open in a form where nobody says which: those that something is given for.
