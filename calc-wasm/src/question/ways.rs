@@ -133,14 +133,14 @@ impl Posed {
             let (rate, most) = (limit(&format!("product.{row}.rate")), limit(&format!("product.{row}.label-max")));
             let (Some(rate), Some(most)) = (rate, most) else { continue };
             let own = [format!("product-{row}-amount"), format!("product-{row}-total"), format!("total-product-{row}")];
-            breaks |= own.contains(&self.result) && si / self.si > (most / rate).max(1.0) * (1.0 + SLACK);
+            breaks |= own.contains(&self.result) && order::above(si / self.si, (most / rate).max(1.0));
         }
         if let (Some(rate), Some(least)) = (limit("application-rate"), limit("label-volume-min")) {
             let reach = ["area-treated", "area-per-tank", "new-mix-area"].contains(&self.result.as_str());
-            breaks |= reach && si / self.si > (rate / least).max(1.0) * (1.0 + SLACK);
+            breaks |= reach && order::above(si / self.si, (rate / least).max(1.0));
         }
         if let (Some(most), "product-rate") = (limit("label-max"), self.result.as_str()) {
-            breaks |= si > most.max(self.si) * (1.0 + SLACK);
+            breaks |= order::above(si, most.max(self.si));
         }
         breaks
     }
