@@ -40,7 +40,7 @@ fn files_of(key: &str) -> Vec<String> {
     let mut words = key.split('.');
     let (first, second) = (words.next().unwrap_or(key), words.next().unwrap_or_default());
     let mut files = match first {
-        "site" | "desk" | "learn" => return Vec::new(),
+        "site" | "desk" | "learn" | "terminal" => return Vec::new(),
         "score" => vec!["practice".to_owned()],
         "uncertainty" => vec!["sheet".to_owned()],
         "mistake" => match mistakes::all().find(|mistake| mistake.id == second) {
@@ -66,14 +66,14 @@ mod tests {
     use super::*;
 
     fn english() -> Phrases {
-        crate::catalogue::phrases("en").expect("a readable catalogue").expect("there is English")
+        crate::catalogue::first_phrases().clone()
     }
 
     #[test]
     fn every_phrase_of_the_core_is_in_some_script() {
         for (key, _) in english()
             .iter()
-            .filter(|(key, _)| !key.starts_with("site.") && !key.starts_with("desk.") && !key.starts_with("learn."))
+            .filter(|(key, _)| ["site.", "desk.", "learn.", "terminal."].iter().all(|room| !key.starts_with(room)))
         {
             let placed = !files_of(key).is_empty();
             // A mistake that is made nowhere is never told.

@@ -30,7 +30,7 @@ pub(crate) fn banks() -> &'static BTreeMap<String, ReadyBank> {
                 assert!(banks.insert(stem.clone(), bank).is_none(), "two banks are called {stem}");
             }
         }
-        let ready = ready_banks(&banks, phrases(), &mut problems);
+        let ready = ready_banks(&banks, &mut problems);
         assert!(problems.is_empty(), "{}", problems.draw(Style::Plain));
         ready
     })
