@@ -63,7 +63,7 @@ impl<'c> Marker<'c> {
         }
         let posed = self.posed.entry((index, draw)).or_insert_with(|| question.draw(draw).ok());
         let Some(posed) = posed else { return Marked::WRONG };
-        of_verdict(number(posed, &Answer::Text(answer.to_owned())))
+        of_verdict(number(posed, &Answer::Text(self.questions.phrases.typed(answer))))
     }
 }
 

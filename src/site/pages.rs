@@ -144,8 +144,11 @@ impl Pages {
             ("logo", &logo),
             ("footer", &footer),
         ]);
-        let words: BTreeMap<&str, &str> =
-            phrases.iter().filter(|(key, _)| key.starts_with("site.") || key.starts_with("learn.")).collect();
+        let words: BTreeMap<&str, &str> = phrases
+            .iter()
+            .filter(|(key, _)| key.starts_with("site.") || key.starts_with("learn."))
+            .map(|(key, _)| (key, phrases.get(key)))
+            .collect();
         let mut frame = Context::new();
         frame.insert("site", &site);
         frame.insert("phrases", &words);
