@@ -190,7 +190,7 @@ fn page_and_terminal_show_the_same_factors_and_the_page_folds_away_only_those_th
         for (index, step) in worked.steps.iter().enumerate() {
             let item = page.split_once(&format!("<li class=\"tk-chain\" value=\"{}\"", index + 1));
             let item = item.map(|(_, rest)| rest.split("</li>").next().unwrap_or(rest)).unwrap_or_default();
-            let line = factors::text(step, &phrases());
+            let line = factors::text(step, &phrases);
             let math = item.split_once("<math").and_then(|(_, rest)| rest.split_once('>')?.1.split_once("</math>"));
             assert_eq!(math.is_some(), line.contains('['), "{line}");
             if let Some((math, _)) = math {
