@@ -34,12 +34,12 @@ fn problems() -> Vec<(&'static Calculator, System, RawInputs)> {
                 let Some(kind) = calculator.input(name).and_then(|input| input.kind()) else { continue };
                 let typed = typed::read(written, kind, None).expect("the example is read");
                 let (us, metric) = kind.offered();
-                for unit in us.iter().chain(metric).map(|text| Unit::of(text)) {
+                for unit in us.iter().chain(metric) {
                     if unit.dim() != typed.unit.dim() || (kind == Kind::Number) {
                         continue;
                     }
                     let mut other = given.clone();
-                    other.0[index].1 = format!("{:.12} {}", typed.si / unit.size(), typed::unit_text(&unit, kind));
+                    other.0[index].1 = format!("{:.12} {}", typed.si / unit.size(), typed::unit_text(unit, kind));
                     all.push((*calculator, system, other));
                 }
             }
@@ -77,7 +77,7 @@ impl Tally {
 
     fn of(unit: &Unit) -> Tally {
         let mut tally = Tally::default();
-        unit.parts().iter().for_each(|(part, exponent)| tally.add(part, i32::from(*exponent), 2));
+        unit.parts().for_each(|(part, exponent)| tally.add(part, i32::from(exponent), 2));
         tally
     }
 }

@@ -278,7 +278,7 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
     }
     out.push_str(&heading("terminal.results", phrases));
     for spec in found.results {
-        let unit = system.pick(spec.us, spec.metric);
+        let unit = spec.units.pick(system).plain();
         out.push_str(
             &format!("  {:<26} {} ({unit})\n", spec.name, say::result_label(found, spec, phrases)).replace(" ()", ""),
         );
@@ -295,9 +295,7 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
     match input.holds {
         Holds::Choice(words) => about.push(filled(phrases, "terminal.one-of", &[("words", &words.join(", "))])),
         Holds::Quantity(Kind::Number) => about.push(phrases.get("terminal.number").to_owned()),
-        Holds::Quantity(_) => {
-            about.push(filled(phrases, "terminal.in", &[("unit", &Unit::of(input.unit(system)).shown())]));
-        }
+        Holds::Quantity(_) => about.push(filled(phrases, "terminal.in", &[("unit", &input.unit(system).shown())])),
         Holds::Count => about.push(phrases.get("terminal.whole-number").to_owned()),
         Holds::Name => about.push(phrases.get("terminal.name").to_owned()),
         Holds::Unit => about.push(phrases.get("terminal.unit").to_owned()),
@@ -305,8 +303,8 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
     if let Some(bounds) = input.bounds {
         let from = if bounds.positive { "terminal.above" } else { "terminal.from" };
         // In the unit named before, which is not always the one the limits are declared in.
-        let unit = Unit::of(input.unit(system));
-        let size = Unit::of(bounds.unit).size() / unit.size();
+        let unit = input.unit(system);
+        let size = bounds.unit.size() / unit.size();
         let number = |amount: f64| phrases.number(shown(without_noise(amount * size), RESULT_FIGURES));
         let range = |(low, high): (f64, f64)| {
             let high = format!("{} {}", number(high), unit.shown());

@@ -175,18 +175,17 @@ fn topic(named: Named) -> Topic {
 /// The units that an answer may be asked for in: the usual ones of what the result measures with these inputs.
 fn unit_help(question: &Question) -> Option<String> {
     let posed = Question { answer_in: String::new(), ..question.clone() }.draw(0).ok()?;
-    let own = posed.unit.plain();
-    if own.is_empty() {
+    if posed.unit.is_none() {
         return Some("leave `answer-in` out: this result is a bare number".to_owned());
     }
     let (us, metric) = Kind::of(&posed.unit).map_or((&[][..], &[][..]), Kind::offered);
-    let mut names: Vec<&str> = vec![&own];
+    let mut units = vec![posed.unit];
     for unit in us.iter().take(UNITS_OFFERED).chain(metric.iter().take(UNITS_OFFERED)) {
-        if !names.contains(unit) {
-            names.push(unit);
+        if !units.contains(unit) {
+            units.push(*unit);
         }
     }
-    let names: Vec<String> = names.iter().map(|unit| format!("`{unit}`")).collect();
+    let names: Vec<String> = units.iter().map(|unit| format!("`{}`", unit.plain())).collect();
     Some(format!("write one of {}, or another unit of that kind", names.join(", ")))
 }
 

@@ -173,7 +173,7 @@ impl<'a> Shelf<'a> {
 fn text_of(figure: &Figure, worked: &Worked, phrases: &Phrases) -> Result<String, Problem> {
     let (si, own, text) = match &figure.of {
         FigureOf::Input(name) => match worked.inputs.typed(name) {
-            Some(typed) => (typed.si, typed.unit.clone(), say::as_typed(typed, phrases)),
+            Some(typed) => (typed.si, typed.unit, say::as_typed(typed, phrases)),
             None => match worked.inputs.word(name) {
                 Some(word) => return Ok(say::word(worked.calculator, name, word, phrases)),
                 None => return Err(unknown(name, "input", worked.inputs.names().map(ToOwned::to_owned).collect())),
@@ -181,7 +181,7 @@ fn text_of(figure: &Figure, worked: &Worked, phrases: &Phrases) -> Result<String
         },
         FigureOf::Result(name) => match worked.result(name) {
             Some(found) => match &found.outcome {
-                Outcome::Quantity(si, unit) => (*si, unit.clone(), say::amount(found, *si, unit, phrases)),
+                Outcome::Quantity(si, unit) => (*si, *unit, say::amount(found, *si, unit, phrases)),
                 Outcome::Verdict(key) => return Ok(phrases.get(key).to_owned()),
             },
             None => return Err(unknown(name, "result", worked.found.iter().map(|found| found.name()).collect())),

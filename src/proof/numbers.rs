@@ -54,10 +54,10 @@ fn contradicted(example: &Example, written: &Written) -> Option<(String, String)
     let worked = example.work()?;
     let inputs = worked.inputs.names().filter_map(|name| {
         let typed = worked.inputs.typed(name)?;
-        Some((format!("input/{name}"), typed.si, typed.unit.clone(), as_typed(typed)))
+        Some((format!("input/{name}"), typed.si, typed.unit, as_typed(typed)))
     });
     let results = worked.found.iter().filter_map(|found| match &found.outcome {
-        Outcome::Quantity(si, unit) => Some((found.name(), *si, unit.clone(), amount(found, *si, unit))),
+        Outcome::Quantity(si, unit) => Some((found.name(), *si, *unit, amount(found, *si, unit))),
         Outcome::Verdict(_) => None,
     });
     let same: Vec<_> = inputs.chain(results).filter(|(_, _, own, _)| own.dim() == unit.dim()).collect();

@@ -9,6 +9,7 @@ use tankside::problem::{Problems, Source, Style};
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::Phrases;
 
+#[allow(dead_code, reason = "each test file uses its own part")]
 pub(crate) fn phrases() -> &'static Phrases {
     static PHRASES: OnceLock<Phrases> = OnceLock::new();
     PHRASES.get_or_init(|| tankside::catalogue::phrases("en").expect("readable").expect("there is English"))

@@ -8,7 +8,8 @@ use crate::page::card::paper::Paper;
 use crate::page::card::{self as face, area, caution_item, shown_result};
 use crate::problem::given::RawInputs;
 use crate::problem::worked::Worked;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::units;
+use crate::quantity::usual;
 use crate::text::json::{Value, pairs_json, pairs_of};
 use crate::words::phrases::Phrases;
 use crate::words::say;
@@ -294,9 +295,9 @@ fn table(paper: &mut Paper, kept: &[StoredCard], open: Option<&StoredCard>, syst
         .raw("<div class=\"tk-table tk-cards__table\" role=\"group\" tabindex=\"0\" aria-label=\"")
         .phrase("card.compare")
         .raw("\"><table>\n<thead><tr>");
-    let (many, one) = system.pick(("1000 ft2", "ft2"), ("100 m2", "m2"));
-    let lawn = say::quantity(ladder::LAWNS[ladder::COMPARED] * Unit::of(many).size(), &Unit::of(one), paper.phrases);
-    let unit = Unit::of(face::rate_unit(system)).shown();
+    let (many, one) = (units!("1000 ft2", "100 m2").pick(system), usual::SURFACE.pick(system));
+    let lawn = say::quantity(ladder::LAWNS[ladder::COMPARED] * many.size(), &one, paper.phrases);
+    let unit = face::rate_unit(system).shown();
     for key in ["operator", "rate", "per-lawn", "per-tank", "date", "again", "chores"] {
         let value = if key == "rate" { &unit } else { &lawn };
         paper.raw("<th scope=\"col\">").filled(&format!("card.column.{key}"), value).raw("</th>");

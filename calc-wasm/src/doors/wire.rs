@@ -148,7 +148,7 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         let found = worked.result(name).ok_or_else(|| ResultUnitError::NoResult(name.clone()))?;
         let fits = matches!(&found.outcome, Outcome::Quantity(_, own) if own.dim() == unit.dim());
         if !fits {
-            return Err(ResultUnitError::WrongKind(name.clone(), unit.clone()));
+            return Err(ResultUnitError::WrongKind(name.clone(), *unit));
         }
     }
     let noise = Noise::of(&worked.steps);
@@ -265,7 +265,7 @@ impl PageRequest {
             show: Show::from_id(&text("show")).unwrap_or_default(),
             first: names(options.get("first")),
             unfolded: names(options.get("unfolded")),
-            wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::of(&unit))).collect(),
+            wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::parse(&unit).unwrap_or_default())).collect(),
             bits: matches!(options.get("bits"), Value::Bool(true)),
         })
     }

@@ -166,8 +166,8 @@ fn said(note: &Note, phrases: &Phrases) -> String {
         Note::Wrote(answer) => phrases.number(answer.clone()),
         Note::FluidOunces => phrases.get("score.note-ounces").to_owned(),
         Note::Trade(factor) => phrases.fill("score.note-trade", |place| match place {
-            "unit" => Some(Unit::of(factor.unit).shown()),
-            "amount" => Some(say::quantity(factor.count * Unit::of(factor.of).size(), &Unit::of(factor.of), phrases)),
+            "unit" => Some(factor.unit.shown()),
+            "amount" => Some(say::quantity(factor.count * factor.of.size(), &factor.of, phrases)),
             _ => None,
         }),
     }

@@ -5,7 +5,6 @@ use super::score::{Answer, Verdict, number};
 use super::template::Posed;
 use crate::mistakes;
 use crate::quantity::kind::Kind;
-use crate::quantity::unit::Unit;
 use crate::quantity::written::quantity;
 
 /// Choices that are offered.
@@ -49,6 +48,6 @@ fn in_other_units(posed: &Posed) -> Vec<f64> {
     let Some(kind) = Kind::of(&posed.unit) else { return Vec::new() };
     let (us, metric) = kind.offered();
     let units = posed.worked.system.pick(us, metric);
-    let units = units.iter().map(|text| Unit::of(text)).filter(|unit| *unit != posed.unit);
+    let units = units.iter().filter(|unit| **unit != posed.unit);
     units.map(|unit| posed.si / unit.size() * posed.unit.size()).collect()
 }

@@ -272,7 +272,7 @@ const PER_WORDS: &[(&str, &[&str])] = &[
 ];
 
 fn names_per(text: &str, unit: &Unit) -> bool {
-    let below = unit.parts().iter().filter(|(_, exponent)| *exponent < 0);
+    let below = unit.parts().filter(|(_, exponent)| *exponent < 0);
     let mut below = below.map(|(part, _)| PER_WORDS.iter().find(|(symbol, _)| *symbol == part.symbol));
     below.all(|words| words.is_some_and(|(_, words)| words.iter().any(|word| text.contains(word))))
 }

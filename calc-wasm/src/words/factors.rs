@@ -102,7 +102,7 @@ fn value_said(step: &Step, phrases: &Phrases) -> String {
     let number = shown.strip_suffix(&step.unit.shown()).unwrap_or(&shown).trim_end();
     let mut out = number.to_owned();
     for (part, exponent) in step.unit.parts() {
-        let below = *exponent < 0;
+        let below = exponent < 0;
         for piece in if below { [" ", phrases.get("chain.per"), " "] } else { ["", "", " "] } {
             out.push_str(piece);
         }

@@ -254,19 +254,18 @@ pub fn usual_range(bounds: &Bounds, input: &Input, kind: Kind, system: System, p
 /// A limit as a person would say it: in the unit that the form starts with; in the unit it was declared in where that
 /// takes fewer digits (5 gal, not 640 fl oz); a long one in any offered unit that says it in three figures (10 h).
 pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: System, phrases: &Phrases) -> String {
-    let si = amount * Unit::of(bounds.unit).size();
-    let usual = Unit::of(input.unit(system));
+    let si = amount * bounds.unit.size();
+    let usual = input.unit(system);
     let value = |unit: &Unit| without_noise(si / unit.size());
     let digits = |unit: &Unit| exact(value(unit)).len();
     let long = value(&usual) >= 1000.0;
     let (us, metric) = kind.offered();
     let mut best = usual;
-    for text in system.pick(us, metric) {
-        let unit = Unit::of(text);
+    for unit in system.pick(us, metric).iter().copied() {
         // "5000 1000 ft²" would be two numbers in a row.
-        let counts = unit.parts().first().is_some_and(|(part, _)| part.counts.is_some());
+        let counts = unit.first().is_some_and(|part| part.counts.is_some());
         let sound = value(&unit) >= 1.0 && to_figures(value(&unit), 3) == value(&unit) && !counts;
-        if (long || *text == bounds.unit) && sound && digits(&unit) < digits(&best) {
+        if (long || unit == bounds.unit) && sound && digits(&unit) < digits(&best) {
             best = unit;
         }
     }
@@ -306,8 +305,8 @@ pub fn example_text(calculator: &Calculator, flat: &str, system: System) -> Stri
         Some(Input { holds: Holds::Choice(words), .. }) => words.join(", "),
         Some(input) => {
             let amount = input.bounds.map_or(1.0, |bounds| bounds.plausible.1);
-            let unit = input.bounds.map_or("", |bounds| bounds.unit);
-            written::with_unit(&exact_plain(amount), &Unit::of(unit))
+            let unit = input.bounds.map_or(Unit::none(), |bounds| bounds.unit);
+            written::with_unit(&exact_plain(amount), &unit)
         }
         None => String::new(),
     }
@@ -349,7 +348,7 @@ pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, 
         InputFault::Misread(misread, kind) => misread_text(misread, phrases.get(kind.id()), phrases, say),
         InputFault::HardLimit(bounds) => {
             let key = if bounds.positive { "problem.limit-above" } else { "problem.limit" };
-            let (size, unit) = (Unit::of(bounds.unit).size(), limit_unit(calculator, flat, bounds, system));
+            let (size, unit) = (bounds.unit.size(), limit_unit(calculator, flat, bounds, system));
             let amount = |limit: f64| quantity(limit * size, &unit, phrases);
             say(key, &amount(bounds.hard.0), &amount(bounds.hard.1))
         }

@@ -202,7 +202,7 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
 }
 
 fn one_grown(worked: &Worked, grown: &Grown, phrases: &Phrases) -> String {
-    let unit = worked.inputs.typed(&grown.first).map(|typed| typed.unit.clone()).unwrap_or_default();
+    let unit = worked.inputs.typed(&grown.first).map(|typed| typed.unit).unwrap_or_default();
     let needed = without_noise(grown.needed / unit.size());
     // Rounded up, because less would not do.
     let needed = if needed > 10.0 { needed.ceil() } else { needed };

@@ -5,7 +5,6 @@ use serde::Serialize;
 use tankside_calc::problem::declare::{Bounds, Calculator, Entry, Holds, Input, Need};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::text::escape::quantities;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
@@ -111,7 +110,6 @@ fn row(
     }
     if let Some((us, metric)) = input.read_to {
         let (amount, unit) = system.pick(us, metric);
-        let unit = Unit::of(unit);
         add("site.work-read", say::quantity(amount * unit.size(), &unit, phrases));
     }
     match input.need {
@@ -119,7 +117,7 @@ fn row(
         Need::Optional => add("site.work-left-out", phrases.get("site.work-optional").to_owned()),
         Need::Default(text) => {
             let counts = match input.kind().and_then(|kind| typed::read(text, kind, None).ok()) {
-                Some(typed) => say::quantity(typed.si, &Unit::of(input.unit(system)), phrases),
+                Some(typed) => say::quantity(typed.si, &input.unit(system), phrases),
                 None => say::word(calculator, flat, text, phrases),
             };
             add("site.work-left-out", fill(phrases, "site.work-default", &[("amount", &counts)]));

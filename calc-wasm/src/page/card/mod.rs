@@ -6,7 +6,8 @@ use crate::card::{Day, FILLS, again_by, is_example, ladder, spread};
 use crate::page::drawing;
 use crate::page::worked::{self, Options};
 use crate::problem::worked::Worked;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit, units};
+use crate::quantity::usual;
 use crate::text::escape::html;
 use crate::text::figures::{RESULT_FIGURES, STEP_FIGURES, beside, exact, shown, to_figures, without_noise};
 use crate::text::texts::{parted, replaced};
@@ -74,27 +75,27 @@ pub(crate) fn operator(worked: &Worked) -> &str {
 }
 
 /// The unit that a rate is told in.
-pub(crate) fn rate_unit(system: System) -> &'static str {
-    system.pick("gal/1000 ft2", "L/100 m2")
+pub(crate) fn rate_unit(system: System) -> Unit {
+    usual::LAWN_RATE.pick(system)
 }
 
 /// The rate: number, and unit.
 pub(crate) fn rate_text(worked: &Worked, phrases: &Phrases) -> (String, String) {
-    let unit = Unit::of(rate_unit(worked.system));
+    let unit = rate_unit(worked.system);
     let rate = worked.si("application-rate").unwrap_or_default();
     (phrases.number(shown(without_noise(rate / unit.size()), RESULT_FIGURES)), unit.shown())
 }
 
 /// `± 0.05` in the rate's unit, or nothing where the uncertainty is not known.
 pub(crate) fn spread_text(worked: &Worked, phrases: &Phrases) -> Option<String> {
-    let size = Unit::of(rate_unit(worked.system)).size();
+    let size = rate_unit(worked.system).size();
     let spread = beside(spread(worked)? / size, worked.si("application-rate")? / size);
     Some(format!("±\u{a0}{}", phrases.number(spread)))
 }
 
 /// An area to three figures: a tank's reading carries no more.
 pub(crate) fn area(worked: &Worked, name: &str, phrases: &Phrases) -> String {
-    let unit = Unit::of(worked.system.pick("ft2", "m2"));
+    let unit = usual::SURFACE.pick(worked.system);
     let value = without_noise(worked.si(name).unwrap_or_default() / unit.size());
     phrases.number(format!("{} {}", exact(to_figures(value, RESULT_FIGURES)), unit.shown()))
 }
@@ -212,8 +213,8 @@ impl Face<'_> {
 
     fn lawns(&mut self) {
         self.table("lawns", "card.lawns", ["card.lawn", "card.expect"]);
-        let (many, one) = self.worked.system.pick(("1000 ft2", "ft2"), ("100 m2", "m2"));
-        let (many, one) = (Unit::of(many).size(), Unit::of(one));
+        let system = self.worked.system;
+        let (many, one) = (units!("1000 ft2", "100 m2").pick(system).size(), usual::SURFACE.pick(system));
         for (index, size) in ladder::LAWNS.iter().enumerate() {
             let name = format!("lawn-{}-volume", index + 1);
             let volume = shown_result(self.worked, &name, self.paper.phrases);
@@ -234,7 +235,7 @@ impl Face<'_> {
 
     /// The volume of a result as a tank is marked: 112.5 gal is not 113.
     fn volume(&mut self, name: &str) {
-        let unit = Unit::of(self.worked.system.pick("gal", "L"));
+        let unit = usual::TANKFUL.pick(self.worked.system);
         let value = without_noise(self.worked.si(name).unwrap_or_default() / unit.size());
         let text = self.paper.phrases.number(format!("{} {}", shown(value, STEP_FIGURES), unit.shown()));
         self.paper.raw("<span>").quantities(&text).raw("</span>");
@@ -310,7 +311,7 @@ impl Face<'_> {
             let mut text = by_hand.unwrap_or_else(|| say::outcome(found, self.paper.phrases));
             if parted(&text, "lb ").is_some() {
                 // Beside pounds, ounces can only be of weight; the narrow column needs no second word for it.
-                text = replaced(&text, &Unit::of("oz").shown(), "oz");
+                text = replaced(&text, &unit!("oz").shown(), "oz");
             }
             // A narrow column may part the number from its unit, never the unit in itself; gallons and pounds stand
             // above what comes on top of them.

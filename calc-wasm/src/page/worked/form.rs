@@ -5,7 +5,7 @@ use crate::problem::declare::{Calculator, Entry, Holds, Input, Need};
 use crate::problem::given::RawInputs;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 use crate::text::escape::html;
 use crate::text::figures::exact;
 use crate::text::texts::joined;
@@ -105,7 +105,7 @@ impl Form<'_> {
             Holds::Quantity(kind) => {
                 let (number, unit) = self.split(&text, kind, input);
                 self.number(&about, "decimal", &number);
-                let unit = unit.unwrap_or_else(|| Unit::of(input.unit(self.options.system)));
+                let unit = unit.unwrap_or_else(|| input.unit(self.options.system));
                 let of = self.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.clone()));
                 self.units(input, kind, &unit, &[" name=\"", flat, "@\""], &of);
             }
@@ -164,7 +164,7 @@ impl Form<'_> {
             }
             Holds::Unit => {
                 put(&mut self.out, &["<select class=\"tk-field__choice\"", about, ">"]);
-                let chosen = Unit::of(text);
+                let chosen = Unit::parse(text).unwrap_or_default();
                 for unit in offered(input, Kind::Any, &chosen, self.options.system) {
                     let value = html(&typed::unit_text(&unit, Kind::Any));
                     self.option(&value, unit == chosen, &html(&unit.shown()));
@@ -288,19 +288,19 @@ fn trailing_unit(text: &str) -> (String, Option<Unit>) {
 
 fn offered(input: &Input, kind: Kind, unit: &Unit, system: System) -> Vec<Unit> {
     let (one, any) = ([kind], kind == Kind::Any);
-    let mut units: Vec<Unit> = vec![Unit::of(input.unit(system))];
+    let mut units: Vec<Unit> = vec![input.unit(system)];
     for kind in if any { kind.members() } else { &one } {
         let (us, metric) = kind.offered();
-        units.extend(system.pick(us, metric).iter().chain(system.pick(metric, us)).map(|text| Unit::of(text)));
+        units.extend(system.pick(us, metric).iter().chain(system.pick(metric, us)));
     }
     if any {
-        units.extend(crate::quantity::units::ATOMS.iter().map(|atom| Unit::of(atom.symbol)));
+        units.extend(crate::quantity::units::ATOMS.iter().map(|atom| Unit::none().with(atom, 1)));
     }
-    units.push(unit.clone());
-    let fixed = input.units.0 == "%" && kind == Kind::Share;
+    units.push(*unit);
+    let fixed = input.units.us == unit!("%") && kind == Kind::Share;
     let mut kept: Vec<Unit> = Vec::new();
     for unit in units {
-        let fits = !fixed || unit.plain() == "%";
+        let fits = !fixed || unit == unit!("%");
         if fits && !unit.is_none() && !kept.contains(&unit) {
             kept.push(unit);
         }

@@ -105,7 +105,7 @@ fn columns(form: &Form, group: &'static Group, rows: usize) -> Vec<Column> {
             let text = form.text(&[group.name, ".", &row.to_string(), ".", input.name].concat());
             if text.is_empty() { None } else { form.split(&text, kind, input).1 }
         });
-        let first = units.next().unwrap_or_else(|| Unit::of(input.unit(form.options.system)));
+        let first = units.next().unwrap_or_else(|| input.unit(form.options.system));
         if units.all(|unit| unit == first) { Column::Head(kind, first) } else { Column::Each(kind) }
     };
     group.fields.iter().map(column).collect()
@@ -198,7 +198,7 @@ fn body(
                 }
                 (_, Column::Each(kind)) => {
                     let (number, unit) = form.split(&text, *kind, input);
-                    let unit = unit.unwrap_or_else(|| Unit::of(input.unit(form.options.system)));
+                    let unit = unit.unwrap_or_else(|| input.unit(form.options.system));
                     let of = form.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.clone()));
                     form.number(&about, "decimal", &number);
                     form.units(input, *kind, &unit, &[" name=\"", &flat, "@\""], &of);
