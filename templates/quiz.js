@@ -4,7 +4,7 @@
  * anew goes on where it was.
  */
 "use strict";
-/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needParts */
+/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needParts, withParts, partsOf */
 
 /**
  * Part "quiz".
@@ -119,6 +119,17 @@ function startQuiz($section) {
 
   /** @param {number|null} seed */
   function begin(seed) {
+    withParts(partsOf([...known.values()]), () => beginNow(seed), unloaded);
+  }
+
+  /** Says that the questions cannot be loaded. */
+  function unloaded() {
+    role("trouble").replaceChildren(make("p", "", word("not-loaded")));
+    role("trouble").hidden = false;
+  }
+
+  /** @param {number|null} seed */
+  function beginNow(seed) {
     const slots = dealt(seed);
     const plan = counts ? { slots: written(slots), answers: slots.map(() => ""), flags: slots.map(() => false), at: 0, until: "" } : { slots: written(slots), at: 0 };
     go(LEARN.begin(kind, name, "", plan), slots, true);
@@ -147,7 +158,9 @@ function startQuiz($section) {
     $start.hidden = false;
     $stage.hidden = true;
     showTroubles(role("trouble"));
-    $button.onclick = () => { if (left) go(left.held, left.slots, true); else begin(null); };
+    $button.onclick = () => {
+      if (left) withParts(partsOf(left.slots.map((slot) => slot.question)), () => go(left.held, left.slots, true), unloaded); else begin(null);
+    };
   }
 
   function seedFromAddress() {

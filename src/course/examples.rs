@@ -81,6 +81,9 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
     }
     // While they are at hand: most numbers in prose are of an example of their own lesson.
     show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
+    // Made again with the page: see `Course::html`.
+    body.html = String::new();
+    body.holes.shrink_to_fit();
     let (stem, source, header) = (lesson.stem.clone(), lesson.source.clone(), lesson.header.clone());
     ReadyLesson { stem, source, header, body_start: lesson.body_start, body, examples }
 }

@@ -277,6 +277,15 @@ pub fn read_attachment(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8
 
 fn templates(files: &dyn Files, problems: &mut Problems) -> BTreeMap<String, Source> {
     let mut own = BTreeMap::new();
+    for name in files.list("templates") {
+        let title = "parts lie in `templates/pages/` or `templates/parts/`, so this file is not read";
+        let place = ["parts", "pages"].iter().map(|folder| format!("{folder}/{name}"));
+        let there = place.into_iter().find(|part| TEMPLATES.get_file(part).is_some());
+        let help = there.map_or("tankside parts lists what can be replaced".to_owned(), |part| {
+            format!("move it to `templates/{part}`")
+        });
+        problems.push(Problem::new(code::PART_UNKNOWN, title, format!("templates/{name}")).help(help));
+    }
     for folder in ["pages", "parts"] {
         let stock: Vec<String> = TEMPLATES
             .get_dir(folder)

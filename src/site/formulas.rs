@@ -66,6 +66,23 @@ pub(super) struct FormulaPart {
     sources: Vec<SourceRow>,
 }
 
+impl FormulaPart {
+    /// Its calculator's name in addresses.
+    pub(super) fn id(&self) -> &'static str {
+        self.id
+    }
+
+    /// Its calculator's title.
+    pub(super) fn title(&self) -> &str {
+        &self.title
+    }
+
+    /// Every step with its ways, as HTML.
+    pub(super) fn in_words(&self) -> impl Iterator<Item = (&str, &[String])> {
+        self.steps.iter().map(|step| (step.title.as_str(), step.ways.as_slice()))
+    }
+}
+
 /// A step under its name, with every way it was worked: a pooled catch and a single one, say.
 #[derive(Serialize)]
 struct FormulaRow {

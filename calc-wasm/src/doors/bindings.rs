@@ -20,6 +20,12 @@ pub fn start(phrases: &str) {
     PHRASES.with(|kept| *kept.borrow_mut() = Phrases::from_lines(phrases));
 }
 
+/// A part of the core registers itself; until then the core knows nothing of what it declares.
+#[wasm_bindgen]
+pub fn fitted(part: &str) {
+    crate::problem::fitted::add(part);
+}
+
 /// Form and answer of a worked example; see [`wire::fragment_json`].
 #[wasm_bindgen]
 pub fn worked(calculator: &str, pairs: &str, options: &str) -> String {

@@ -5,6 +5,7 @@ use crate::calculators::registry::calculator;
 use crate::card::CARD;
 use crate::page::worked::{self, Options, Show};
 use crate::problem::declare::{Calculator, Holds};
+use crate::problem::fitted;
 use crate::problem::given::RawInputs;
 use crate::problem::switch::switched;
 use crate::problem::worked::Worked;
@@ -246,6 +247,8 @@ struct PageRequest {
     first: Option<Vec<String>>,
     /// Parts of the answer that are unfolded; all where the page does not say.
     unfolded: Option<Vec<String>>,
+    /// Whether the page has the form already: a key changes the answer and what is said beside the fields.
+    formed: bool,
     /// Units wanted for results, for `work_json`.
     wanted: Vec<(String, Unit)>,
     /// Whether the bits of every number are wanted beside their 15 digits, for `work_json`.
@@ -265,6 +268,7 @@ impl PageRequest {
             show: Show::from_id(&text("show")).unwrap_or_default(),
             first: names(options.get("first")),
             unfolded: names(options.get("unfolded")),
+            formed: matches!(options.get("formed"), Value::Bool(true)),
             wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::parse(&unit).unwrap_or_default())).collect(),
             bits: matches!(options.get("bits"), Value::Bool(true)),
         })
@@ -305,7 +309,7 @@ fn read(
     options: &str,
     phrases: &Phrases,
 ) -> Result<(&'static Calculator, RawInputs, PageRequest), String> {
-    let card = (id == CARD.id).then_some(&CARD);
+    let card = (fitted::is("card") && id == CARD.id).then_some(&CARD);
     let found = calculator(id).or(card).ok_or_else(|| error(&format!("there is no calculator called {id}")))?;
     let pairs = Value::read(pairs).and_then(|pairs| pairs_of(&pairs));
     match (pairs, PageRequest::read(options)) {
@@ -330,6 +334,7 @@ pub fn fragment_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) ->
         show: asked.show,
         first: first.as_deref(),
         unfolded: unfolded.as_deref(),
+        formed: asked.formed,
     };
     let fragment = worked::fragment(calculator, &given, &options, phrases);
     let errors = fragment.notes.errors.into_iter().map(|(name, text)| (name, Value::Text(text)));
