@@ -9,7 +9,7 @@ use crate::markdown::{Body, Caution, Part};
 use tankside_calc::problem::declare::Entry;
 use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::text::json::{Value, map};
-use tankside_calc::words::phrases::{Phrases, capital};
+use tankside_calc::words::phrases::Phrases;
 
 /// Where the script lies in a site.
 pub(super) const PATH: &str = "assets/search-index.js";
@@ -155,7 +155,7 @@ fn of_terms(course: &Course, all: &mut Vec<Found>) {
         all.push(Found {
             group: "search.in-words",
             href: format!("glossary.html#{}", term.id),
-            title: capital(&term.term),
+            title: term.term.clone(),
             place: String::new(),
             text: plain(&term.html()),
             also: term.also.join(", "),
