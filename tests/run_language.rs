@@ -49,7 +49,10 @@ fn unmarked(said: &str) -> Vec<String> {
         rest = rest.replace(unit.as_str(), " ");
     }
     let words = rest.split(|letter: char| !letter.is_alphabetic() && letter != MARK && letter != '-');
-    words.filter(|word| word.chars().filter(|letter| letter.is_alphabetic()).count() > 1 && !word.starts_with(MARK)).map(ToOwned::to_owned).collect()
+    words
+        .filter(|word| word.chars().filter(|letter| letter.is_alphabetic()).count() > 1 && !word.starts_with(MARK))
+        .map(ToOwned::to_owned)
+        .collect()
 }
 
 #[test]
@@ -59,13 +62,18 @@ fn work_writes_in_the_language_of_a_file_of_phrases_in_this_folder() {
     let done = room.run(&["work", "catch-test", "catch=186,5 fl oz, 60 s", "--language", "qaa"]);
     assert_eq!(done.code, Some(0), "{}", done.said);
     // Names of results in brackets are what a command takes.
-    let said: String = done.out.lines().map(|line| line.split("   [").next().unwrap_or(line).to_owned() + "\n").collect();
+    let said: String =
+        done.out.lines().map(|line| line.split("   [").next().unwrap_or(line).to_owned() + "\n").collect();
     assert_eq!(unmarked(&said), Vec::<String>::new(), "{said}");
     assert!(said.contains("186,5 fl oz") && !said.contains("186.5"), "{said}");
     let listed = room.run(&["work", "catch-test", "--language", "qaa"]).out;
     assert!(listed.contains("ǂUSUALLY") && listed.contains("ǂINPUTS"), "{listed}");
     let refused = room.run(&["work", "catch-test", "catch=186.5 fl oz, 60 s", "--language", "qaa"]);
-    assert!(refused.code == Some(2) && refused.said.contains(MARK), "a point groups three digits here: {}", refused.said);
+    assert!(
+        refused.code == Some(2) && refused.said.contains(MARK),
+        "a point groups three digits here: {}",
+        refused.said
+    );
 }
 
 #[test]
@@ -73,7 +81,11 @@ fn a_language_without_phrases_is_refused_with_what_to_write() {
     let room = Room::new("language-none");
     let done = room.run(&["work", "catch-test", "--language", "qaa"]);
     assert_eq!(done.code, Some(2));
-    assert!(done.said.contains("no phrases for the language `qaa`") && done.said.contains("phrases/qaa.yaml"), "{}", done.said);
+    assert!(
+        done.said.contains("no phrases for the language `qaa`") && done.said.contains("phrases/qaa.yaml"),
+        "{}",
+        done.said
+    );
     room.write("phrases/qaa.yaml", "site.lesons: X\n");
     let done = room.run(&["work", "catch-test", "--language", "qaa"]);
     assert!(done.code == Some(2) && done.said.contains("has mistakes"), "{}", done.said);
@@ -100,7 +112,10 @@ fn names_have_both_their_forms_and_the_same_places() {
         };
         assert_eq!(places(inside), places(label), "{key}");
         assert!(!label.contains(" | "), "{key} has more than two forms");
-        assert!(!label.starts_with(|first: char| first.is_lowercase()), "{key}: a label begins with a capital in English");
+        assert!(
+            !label.starts_with(|first: char| first.is_lowercase()),
+            "{key}: a label begins with a capital in English"
+        );
     }
 }
 
