@@ -4,7 +4,7 @@ use super::patience::{Doing, shown as shown_while};
 use super::{CommandEntry, MISUSED, Shelf, fitted, style, style_out, to_stderr, to_stdout};
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
-use crate::problem::{Problems, code, offer};
+use crate::problem::{Problems, clean_json, code, offer};
 use crate::progress::Progress;
 use crate::proof;
 use clap::{Arg, ArgMatches, Command, value_parser};
@@ -77,8 +77,8 @@ fn run(words: &ArgMatches) -> ExitCode {
         problems
     });
     let text = match words.get_one::<String>("format").map(String::as_str) {
-        Some("json") => proof::json(&problems),
-        Some("sarif") => proof::sarif(&problems),
+        Some("json") => clean_json(&proof::json(&problems)),
+        Some("sarif") => clean_json(&proof::sarif(&problems)),
         _ if problems.is_empty() => "Nothing to mark.\n".to_owned(),
         _ => problems.draw_all(style_out()),
     };
