@@ -26,7 +26,7 @@ fn kept(operators: &[&str]) -> String {
     operators.iter().fold(String::new(), |store, operator| {
         let reply =
             cards(&[("do", "keep"), ("store", &store), ("now", &now("us", &changed(&[("operator", operator)])))]);
-        assert_eq!(text(&reply, "said"), format!("The card of {operator} is kept."));
+        assert_eq!(text(&reply, "said"), format!("{operator}’s card is saved."));
         text(&reply, "store").to_owned()
     })
 }
@@ -81,7 +81,7 @@ fn a_card_is_changed_in_its_place_and_deleted_by_its_row() {
     ]);
     assert_eq!(text(&apart, "count"), "4", "kept as another card");
     let again = cards(&[("do", "keep"), ("store", &store), ("now", &renamed)]);
-    assert_eq!((text(&again, "count"), text(&again, "said")), ("3", "The card of Bea is kept already, just as it is."));
+    assert_eq!((text(&again, "count"), text(&again, "said")), ("3", "Bea’s card is already saved, exactly like this."));
     let dropped = cards(&[("do", "drop"), ("store", &store), ("shown", &store), ("row", "0")]);
     assert_eq!((text(&dropped, "count"), text(&dropped, "said")), ("2", "The card of Ada is deleted."));
     let stale = cards(&[("do", "drop"), ("store", text(&dropped, "store")), ("shown", &store), ("row", "0")]);
@@ -124,7 +124,7 @@ fn a_file_brings_back_what_was_exported_and_adds_to_what_is_kept() {
     let back = cards(&[("do", "read"), ("file", &here)]);
     assert_eq!(text(&back, "store"), here, "round trip");
     let merged = cards(&[("do", "read"), ("store", &here), ("file", &there)]);
-    assert_eq!((text(&merged, "count"), text(&merged, "said")), ("3", "Read in: 1 new, 1 kept already."));
+    assert_eq!((text(&merged, "count"), text(&merged, "said")), ("3", "Added: 1 new, 1 already saved."));
     let twice = cards(&[("do", "read"), ("store", text(&merged, "store")), ("file", &there)]);
     assert_eq!(text(&twice, "store"), text(&merged, "store"));
     // A file may have gone through an editor that writes it otherwise.
