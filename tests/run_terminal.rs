@@ -176,7 +176,7 @@ fn the_parts_of_a_day_add_up_to_its_total_as_they_are_shown() {
     let odd = plan(&["lawn=A,61237 ft2", "lawn=B,35771 ft2", "application-rate=1.9 gal/1000 ft2", "tank=101 gal"]);
     let sum = shown(&odd, "fill-1-mix") + shown(&odd, "fill-2-mix");
     assert!((sum - shown(&odd, "total-mix")).abs() < 0.015 + 1e-9, "{odd}");
-    // A unit that is asked for is shown by itself.
+    // A unit that is requested is shown by itself.
     assert!(plan(&[&day[..], &["--in", "total-mix=L"]].concat()).contains("Mix for the day: 740 L "));
 }
 

@@ -108,7 +108,7 @@ test("deleting asks first, in the page", async () => {
     await page.getByRole("button", { name: "Delete: Dana Quill" }).click();
     await chore(page, "drop").click();
     assert.deepEqual(await page.locator(".tk-cards__name").allInnerTexts(), ["Lee Marsh"]);
-    assert.equal(await said(page, "list"), "The card of Dana Quill is deleted.");
+    assert.equal(await said(page, "list"), "Dana Quill’s card is deleted.");
     assert.notEqual(await page.evaluate(() => document.activeElement.tagName), "BODY", "the focus is not lost");
   });
 });

@@ -83,7 +83,7 @@ fn a_card_is_changed_in_its_place_and_deleted_by_its_row() {
     let again = cards(&[("do", "keep"), ("store", &store), ("now", &renamed)]);
     assert_eq!((text(&again, "count"), text(&again, "said")), ("3", "Bea’s card is already saved, exactly like this."));
     let dropped = cards(&[("do", "drop"), ("store", &store), ("shown", &store), ("row", "0")]);
-    assert_eq!((text(&dropped, "count"), text(&dropped, "said")), ("2", "The card of Ada is deleted."));
+    assert_eq!((text(&dropped, "count"), text(&dropped, "said")), ("2", "Ada’s card is deleted."));
     let stale = cards(&[("do", "drop"), ("store", text(&dropped, "store")), ("shown", &store), ("row", "0")]);
     assert_eq!((text(&stale, "count"), text(&stale, "refused")), ("2", "yes"), "another window changed the rows");
 }
@@ -150,14 +150,14 @@ fn a_file_that_is_no_file_of_cards_changes_nothing() {
         ("null".to_owned(), "not a file of calibration cards"),
         ("{\"cards\":[]}".to_owned(), "not a file of calibration cards"),
         (store.replace("tankside-cards", "other"), "not a file of calibration cards"),
-        (file("2", "[]"), "newer edition"),
+        (file("2", "[]"), "newer version"),
         (file("1", "{}"), "damaged"),
         (file("1", "[[[\"operator\"]]]"), "damaged"),
         (file("1", "[[[\"operator\",5]]]"), "damaged"),
         (file("1", &long), "damaged"),
-        (file("1", &many), "At most 200"),
-        (file("1", "[]"), "holds no cards"),
-        (file("1", "[[[\"units\",\"us\"],[\"operator\",\"Bo\"]]]"), "The card of Bo in that file cannot be worked"),
+        (file("1", &many), "at most 200"),
+        (file("1", "[]"), "has no cards"),
+        (file("1", "[[[\"units\",\"us\"],[\"operator\",\"Bo\"]]]"), "Bo’s card in that file cannot be worked out"),
         (file("1", &format!("[{}]", now("us", &changed(&[("shoe-size", "9")])))), "cannot be worked"),
         (file("1", &format!("[{}]", now("furlongs", &changed(&[])))), "damaged"),
     ] {

@@ -101,7 +101,7 @@ fn a_bare_ounce_that_could_be_either_is_asked_about_and_one_that_cannot_carries_
     for answer in ["1.10 oz/1000 ft2", "1.10 oz"] {
         let told = score_json(&rate.json().line(), 0, &format!("{answer:?}"), &phrases);
         let told: serde_json::Value = serde_json::from_str(&told).expect("JSON");
-        let noted = told["html"].as_str().is_some_and(|html| html.contains("taken for fluid ounces"));
+        let noted = told["html"].as_str().is_some_and(|html| html.contains("read as fluid ounces"));
         let asked = told["ask"].as_str().is_some_and(|ask| ask.contains("volume or weight"));
         assert!(noted && told["right"] == true || asked, "{answer}: {told}");
     }
