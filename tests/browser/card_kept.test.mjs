@@ -197,7 +197,7 @@ test("a file that is no file of cards is refused, and nothing kept is lost", asy
       ["broken.json", "{\"format\":\"tankside-cards\",", /damaged/],
       ["picture.json", "\u0089PNG\u0000\u0001", /damaged/],
       ["foreign.json", "{\"people\":[1,2,3]}", /not a file of calibration cards/],
-      ["newer.json", "{\"format\":\"tankside-cards\",\"version\":9,\"cards\":[]}", /newer edition/],
+      ["newer.json", "{\"format\":\"tankside-cards\",\"version\":9,\"cards\":[]}", /newer version/],
       ["markup.json", `{"format":"tankside-cards","version":1,"cards":[[["units","us"],["operator",${JSON.stringify(MARKUP)}]]]}`, /cannot be worked/],
       ["huge.json", " ".repeat(1_000_001), /far too large/],
     ]) {
