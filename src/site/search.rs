@@ -103,7 +103,7 @@ fn of_lesson(course: &Course, lesson: &ReadyLesson, position: usize, all: &mut V
     let page = format!("lessons/{}.html", lesson.stem);
     let within = filled(phrases, "search.in-lesson", &[("position", &number), ("lesson", name)]);
     let mut whole = String::with_capacity(lesson.body.html.len());
-    written(course, lesson, &lesson.body, &mut whole);
+    written(course, &lesson.body, &mut whole);
     for (index, section) in sections(&whole).into_iter().enumerate() {
         let (href, title, place, text) = if index == 0 {
             let place = filled(phrases, "site.place", &[("position", &number), ("total", &total)]);
@@ -129,7 +129,7 @@ fn of_lesson(course: &Course, lesson: &ReadyLesson, position: usize, all: &mut V
 }
 
 /// A body as it is read, without what is filled in by a form.
-fn written(course: &Course, lesson: &ReadyLesson, body: &Body, out: &mut String) {
+fn written(course: &Course, body: &Body, out: &mut String) {
     body.fill(out, |part, out| match part {
         Part::Figure(figure) => out.push_str(&quantities(&figure.shown)),
         Part::Caution(Caution::Stock { id, .. }) => {
@@ -137,7 +137,7 @@ fn written(course: &Course, lesson: &ReadyLesson, body: &Body, out: &mut String)
                 out.push_str(&format!("<p>{}</p>", caution.html()));
             }
         }
-        Part::Caution(Caution::Own { body, .. }) => written(course, lesson, body, out),
+        Part::Caution(Caution::Own { body, .. }) => written(course, body, out),
         Part::Questions(placed) => {
             if let Some(bank) = course.banks.get(&placed.bank) {
                 out.push_str(&format!("<p>{}</p>", html(&bank.title)));
