@@ -160,7 +160,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     let cautions = words::cautions(&own, &mut general);
     let terms = words::terms(&own, &mut general);
     let bank_files = banks;
-    let mut banks = ready_banks(&bank_files, &phrases, &mut general);
+    let mut banks = ready_banks(&bank_files, &mut general);
     tell_banks(&bank_files, &mut banks, &mut general);
     let names = Names {
         cautions: cautions.keys().cloned().collect(),

@@ -56,7 +56,7 @@ pub(super) fn drill(course: &Course, pages: &Pages) -> Result<String, Fault> {
 #[derive(Serialize)]
 struct UsualPart {
     rate: &'static str,
-    gauge: &'static str,
+    gauge: String,
     area: &'static str,
     volume: &'static str,
 }
@@ -66,9 +66,10 @@ struct UsualPart {
 /// # Errors
 /// A template that cannot be rendered.
 pub(super) fn log(course: &Course, pages: &Pages) -> Result<String, Fault> {
+    let number = |text: &str| course.phrases.number(text.to_owned());
     let usual = match course.system() {
-        System::Us => UsualPart { rate: "… gal/1000 ft²", gauge: "0.5 gal", area: "ft²", volume: "gal" },
-        System::Metric => UsualPart { rate: "… L/100 m²", gauge: "2 L", area: "m²", volume: "L" },
+        System::Us => UsualPart { rate: "… gal/1000 ft²", gauge: number("0.5 gal"), area: "ft²", volume: "gal" },
+        System::Metric => UsualPart { rate: "… L/100 m²", gauge: number("2 L"), area: "m²", volume: "L" },
     };
     pages.learner("log", &course.phrases, |page| page.insert("usual", &usual))
 }
@@ -111,7 +112,7 @@ pub(super) fn exam(course: &Course, pages: &Pages) -> Result<String, Fault> {
     ]);
     let part = ExamPart {
         items: set.items(),
-        pass_text: format!("{} %", exact(pass * 100.0)),
+        pass_text: phrases.number(format!("{} %", exact(pass * 100.0))),
         minutes: set.minutes(),
         typed: set.typed(),
         reference_sheet: set.reference_sheet.unwrap_or(false),

@@ -60,11 +60,8 @@ impl Filling<'_> {
                 out.push_str(&format!("<span class=\"tk-number\">{}</span>", quantities(&figure.shown)));
             }
             Part::Phrase(phrase) => {
-                out.push_str(&html(phrases.get(phrase.key)));
-                if phrase.number > 0 {
-                    out.push(' ');
-                    out.push_str(&phrase.number.to_string());
-                }
+                let number = |place: &str| (place == "number").then(|| phrase.number.to_string());
+                out.push_str(&html(&phrases.fill(phrase.key, number)));
             }
         });
         fault.map_or(Ok(()), Err)

@@ -148,6 +148,7 @@ impl Pages {
         let words: BTreeMap<&str, &str> = phrases
             .iter()
             .filter(|(key, _)| ["site.", "learn.", "search.open"].iter().any(|room| key.starts_with(room)))
+            .map(|(key, _)| (key, phrases.get(key)))
             .collect();
         let mut frame = Context::new();
         frame.insert("site", &site);

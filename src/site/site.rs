@@ -235,10 +235,15 @@ impl Site<'_> {
     fn attached(&self) -> Vec<AttachedRow> {
         let row = |attachment: &Attachment| {
             let kind = attachment.name.rsplit('.').next().unwrap_or_default().to_uppercase();
-            let size = format!("{kind}, {} KB", attachment.size.div_ceil(1000).max(1));
+            let size = attachment.size.div_ceil(1000).max(1).to_string();
+            let about = self.course.phrases.fill("site.attached-about", |place| match place {
+                "kind" => Some(kind.clone()),
+                "size" => Some(size.clone()),
+                _ => None,
+            });
             let mut href = String::new();
             crate::markdown::escape::file(&mut href, &attachment.name);
-            AttachedRow { href, title: attachment.title.clone(), about: size }
+            AttachedRow { href, title: attachment.title.clone(), about }
         };
         self.course.attachments.iter().map(row).collect()
     }

@@ -41,7 +41,7 @@ pub fn work_json(calculator: &str, pairs: &str, options: &str) -> String {
 /// Inputs in the units of another system; see [`wire::switch_units_json`].
 #[wasm_bindgen]
 pub fn switch_units(calculator: &str, pairs: &str, units: &str) -> String {
-    wire::switch_units_json(calculator, pairs, units)
+    PHRASES.with(|phrases| wire::switch_units_json(calculator, pairs, units, &phrases.borrow()))
 }
 
 /// The draw of a question that a seed leads to; see [`question::draw_at`].
@@ -89,5 +89,5 @@ pub fn practice(request: &str) -> String {
 /// The day's log; see [`day::log_json`].
 #[wasm_bindgen]
 pub fn log(request: &str) -> String {
-    day::log_json(request)
+    PHRASES.with(|phrases| day::log_json(request, &phrases.borrow()))
 }

@@ -111,7 +111,7 @@ impl Question {
                 return Some(text.to_owned());
             }
             match (posed.typed(place), inputs.word(place)) {
-                (Some(typed), _) => Some(say::as_typed(typed)),
+                (Some(typed), _) => Some(say::as_typed(typed, phrases)),
                 (None, Some(word)) => Some(say::word(posed.calculator, place, word, phrases)),
                 (None, None) => None,
             }

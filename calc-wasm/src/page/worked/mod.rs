@@ -18,7 +18,7 @@ use crate::problem::worked::Worked;
 use crate::text::escape::html;
 use crate::text::texts::joined;
 use crate::uncertainty::work;
-use crate::words::phrases::Phrases;
+use crate::words::phrases::{Form, Phrases};
 use crate::words::say;
 use crate::working::record::{Arg, System};
 
@@ -318,8 +318,8 @@ fn spoken(worked: &Worked, phrases: &Phrases) -> String {
     let main = worked.found.iter().filter(|found| found.spec.main);
     let mut said: Vec<String> = worked.cautions.iter().map(|caution| say::caution(worked, caution, phrases)).collect();
     let results = main.map(|found| {
-        phrases.fill("fragment.spoken", |place| match place {
-            "name" => Some(say::result_name(worked, found, phrases)),
+        phrases.fill_in("fragment.spoken", Form::Inside, |place, form| match place {
+            "name" => Some(say::result_in(worked, found, form, phrases)),
             "value" => Some(say::outcome(found, phrases)),
             _ => None,
         })
