@@ -3,7 +3,8 @@
 use crate::course::resolve;
 use crate::load::Files;
 use crate::problem::{Problem, Problems};
-use crate::site::render;
+use crate::progress::Progress;
+use crate::site::{Listed, WORKER, render, worker};
 use crate::write::{Order, Staging, Whose, Written, look};
 
 /// What was published.
@@ -17,12 +18,19 @@ pub struct Published {
     pub banks: usize,
     /// Lessons left out because they are drafts.
     pub drafts: Vec<String>,
+    /// Files that browsers do not keep for use without signal, because all of it would be too much.
+    pub need_signal: Vec<String>,
     /// What stands on the disk.
     pub written: Written,
 }
 
 /// Publishes a course; `None` where its problems forbid it. Problems come with both.
 pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems) {
+    publish_counted(files, order, &Progress::default())
+}
+
+/// The same, with its files counted as they are written.
+pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) -> (Option<Published>, Problems) {
     let resolved = resolve(files);
     let mut problems = resolved.problems.clone();
     let Some(course) = resolved.course() else {
@@ -39,11 +47,23 @@ pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems
         Ok(site) => site,
         Err(problem) => return stopped(problems, problem),
     };
-    let failed = site.for_each(|page| staging.write(page.path, &page.bytes).is_ok());
+    progress.expect(site.paths().len());
+    let failed = site.for_each(|page| {
+        progress.step();
+        staging.write(page.path, &page.bytes).is_ok()
+    });
     // What could not be written is said when the site is finished.
     if !failed.is_empty() {
         problems.extend(failed);
         return (None, problems);
+    }
+    let mut need_signal = Vec::new();
+    if course.settings.offline {
+        let listed = staging.written().into_iter().map(|(path, digest, size)| Listed { path, digest, size });
+        let worker = worker(course, &listed.collect::<Vec<_>>());
+        need_signal = worker.left_out;
+        // What could not be written is said when the site is finished.
+        let _ = staging.write(WORKER, worker.script.as_bytes());
     }
     match staging.finish() {
         Ok(written) => {
@@ -52,6 +72,7 @@ pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems
                 lessons: course.lessons.len(),
                 drafts: course.drafts.iter().cloned().collect(),
                 banks: course.banks_placed().len() + course.banks_by_themselves().count(),
+                need_signal,
                 written,
             };
             (Some(published), problems)

@@ -4,7 +4,7 @@
  * read, the core asked, its answer put back, and its text stored.
  */
 "use strict";
-/* global wasm_bindgen, PARTS, elementOf, find, start, startWorked */
+/* global wasm_bindgen, PARTS, LATER, elementOf, find, start, startWorked, atFirstTouch */
 
 /** The largest file that is opened: the core keeps at most some 200 cards of 2 kB. */
 const LARGEST_FILE = 1_000_000;
@@ -103,7 +103,7 @@ function startCard($part) {
     return reply;
   }
 
-  /** What was done, beside where it was asked for. @param {string} place @param {string} [text] */
+  /** What was done, beside where it was requested. @param {string} place @param {string} [text] */
   function say(place, text) {
     for (const one of ["list-said", "sheet-said"]) role(one).textContent = (one === place && text) || "";
   }
@@ -256,7 +256,7 @@ function startCard($part) {
   $file.addEventListener("change", () => {
     const file = $file instanceof HTMLInputElement && $file.files && $file.files[0];
     if (file) readFile(file);
-    // The same file, mended, may be chosen again.
+    // The same file, corrected, may be chosen again.
     if ($file instanceof HTMLInputElement) $file.value = "";
   });
   addEventListener("storage", (event) => { if (event.key === null || event.key.endsWith(".cards")) ask("show"); });
@@ -268,5 +268,13 @@ function startCard($part) {
   if (last >= 0 && !location.hash.includes("?")) showOpened(ask("open", { row: String(last) }));
 }
 
-PARTS.card = startCard;
+LATER.add("card");
+PARTS.card = ($part) => {
+  const $sheet = find("card", $part, '[data-role="sheet"]');
+  const waits = Boolean(keptText(`tankside.${document.documentElement.dataset.course || ""}.cards`).read()) || location.hash.includes("?");
+  find("card", $part, '[data-role="kept"]').hidden = false;
+  find("card", $part, '[data-role="tools"]').hidden = false;
+  for (const chore of ["print-all", "save"]) find("card", $part, `[data-chore="${chore}"]`).hidden = !waits;
+  atFirstTouch($part, ["sheet", "card", "application-rate", "tank-mix"], () => { $sheet.dataset.started = "yes"; startCard($part); }, waits);
+};
 start();

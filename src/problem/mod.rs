@@ -13,7 +13,7 @@ mod source;
 use std::ops::Range;
 use std::sync::Arc;
 
-pub use clean::clean;
+pub use clean::{clean, clean_json};
 pub use code::Rule;
 pub use draw::Style;
 pub use near::{alike, nearest, offer};
@@ -133,6 +133,12 @@ impl Problem {
     pub fn line_column(&self) -> Option<(usize, usize)> {
         let mark = self.primary.as_ref()?;
         Some(source::line_column(self.text.as_deref()?, mark.span.start))
+    }
+
+    /// Line and column after the last character of the primary mark, both from 1.
+    pub fn end_line_column(&self) -> Option<(usize, usize)> {
+        let mark = self.primary.as_ref()?;
+        Some(source::line_column(self.text.as_deref()?, mark.span.end.max(mark.span.start)))
     }
 
     /// The problem as it is shown in a terminal; the last line ends as every other.

@@ -28,7 +28,7 @@ pub(super) fn part(system: System, phrases: &Phrases) -> CardPart {
         show: Show::Everything,
         first: None,
         unfolded: None,
-        answer_only: false,
+        formed: false,
     };
     let given = RawInputs::from_pairs(system.pick(CARD.example, CARD.example_metric));
     let made = fragment(&CARD, &given, &options, phrases);

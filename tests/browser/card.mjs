@@ -16,7 +16,10 @@ export const chore = (page, name) => page.locator(`[data-chore="${name}"]`).firs
 export const said = (page, where) => page.locator(`[data-role="${where}-said"]`).innerText();
 export const rows = (page) => page.locator(".tk-cards__table tbody tr");
 export const cell = (page, name) => page.locator(`.tk-sheet [data-result="${name}"]`).innerText();
-export const ready = (page) => page.locator('[data-part="card"][data-started]').waitFor();
+export async function ready(page) {
+  await page.locator('[data-part="card"]').dispatchEvent("pointerdown");
+  await page.locator('[data-part="card"][data-started]').waitFor();
+}
 
 export async function write(page, values) {
   await chore(page, "new").click();
@@ -26,7 +29,7 @@ export async function write(page, values) {
 export async function keep(page, values) {
   await write(page, values);
   await chore(page, "keep").click();
-  assert.equal(await said(page, "sheet"), `The card of ${values.operator} is kept.`);
+  assert.equal(await said(page, "sheet"), `${values.operator}’s card is saved.`);
 }
 
 export async function addProduct(page, number, name, rate, most = "") {

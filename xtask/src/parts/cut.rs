@@ -10,7 +10,7 @@ use walrus::{
 
 /// What a module wants from another: the name under which parts find the core.
 const CORE: &str = "core";
-/// A gap between two constants of one home up to this many bytes is filled with what stands there: cheaper than a
+/// A gap between two constants of one home up to this many bytes is filled with what is there: cheaper than a
 /// segment. A part fills padding only, for the core may have written to what is the core's.
 const GAP: usize = 12;
 
@@ -54,7 +54,7 @@ impl Plan {
         let import = module.imports.add(CORE, "table", table);
         module.tables.get_mut(table).import = Some(import);
         for &place in &self.lent {
-            if self.home[place] != Some(part) {
+            if !self.has(Some(part), place) {
                 let ty = module.funcs.get(ids[place]).ty();
                 let import = module.imports.add(CORE, &short(place), ids[place]);
                 module.funcs.get_mut(ids[place]).kind = FunctionKind::Import(ImportedFunction { import, ty });
@@ -133,7 +133,7 @@ impl Plan {
         let own: Vec<(u32, Place)> = self
             .slots
             .iter()
-            .filter(|(_, place)| self.home[**place] == home)
+            .filter(|(_, place)| self.has(home, **place))
             .map(|(slot, place)| (*slot, *place))
             .collect();
         for run in own.chunk_by(|a, b| a.0 + 1 == b.0) {
