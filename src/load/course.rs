@@ -5,7 +5,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use serde::Deserialize;
 
 use super::bank::Bank;
-use super::exam::ExamFile;
+use super::exam::{ExamFile, check_exam};
 use super::face::{Colours, Titled, check_face};
 use super::files::{Files, Unlisted, WhyUnlisted};
 use super::lesson::Lesson;
@@ -196,6 +196,9 @@ fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&st
     if sound("language") && !language.split('-').all(shape) {
         let title = format!("a language such as `en` is expected, and this is `{language}`");
         problems.push(document.problem(code::LANGUAGE_FORM, title, "language").help("write `language: en`"));
+    }
+    if sound("exam") {
+        check_exam(document, &settings.exam, problems);
     }
     if sound("lessons") && settings.lessons.is_empty() {
         problems.push(document.problem(

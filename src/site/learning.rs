@@ -9,6 +9,7 @@ use crate::course::Course;
 use serde::Serialize;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::question::topic::Topic;
+use tankside_calc::reading::Thing;
 use tankside_calc::text::figures::exact;
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::working::record::System;
@@ -81,6 +82,19 @@ pub(super) fn steps(course: &Course, pages: &Pages) -> Result<String, Fault> {
     pages.learner("steps", Needs::every_bank(), &course.phrases, |page| page.insert("kinds", &kinds))
 }
 
+/// Reading practice.
+///
+/// # Errors
+/// A template that cannot be rendered.
+pub(super) fn reading(course: &Course, pages: &Pages) -> Result<String, Fault> {
+    let title = |thing: &Thing| course.phrases.get(&format!("learn.reading-{}", thing.id())).to_owned();
+    let things: Vec<KindRow> = Thing::ALL.iter().map(|thing| KindRow { id: thing.id(), title: title(thing) }).collect();
+    pages.learner("reading", Needs::reading(), &course.phrases, |page| {
+        page.insert("things", &things);
+        page.insert("units", course.system().id());
+    })
+}
+
 /// The mock exam, as the course sets it.
 ///
 /// # Errors
@@ -89,7 +103,7 @@ pub(super) fn exam(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let phrases = &course.phrases;
     let set = &course.settings.exam;
     let weights = Topic::ALL.iter().map(|topic| {
-        let weight = set.weight(topic.id()).unwrap_or_else(|| topic.weight_percent());
+        let weight = set.weight(*topic).unwrap_or_else(|| topic.weight_percent());
         Value::List(vec![topic.id().into(), Value::Number(f64::from(weight))])
     });
     let names = Topic::ALL

@@ -19,6 +19,8 @@ const MISTAKES: &str = "mistakes-";
 const CARD: &str = "card";
 /// The day's log as a control chart.
 const LOG: &str = "log";
+/// Instruments to read.
+const READING: &str = "reading";
 /// What is learned, what comes back, what is asked next.
 const LEARNING: &str = "learning";
 
@@ -56,6 +58,11 @@ impl Needs {
         Needs(Some(BTreeSet::from([PRACTICE, LEARNING])))
     }
 
+    /// Of the reading practice: calculators are loaded when a reading is worked with.
+    pub(super) fn reading() -> Needs {
+        Needs(Some(BTreeSet::from([PRACTICE, READING])))
+    }
+
     /// Of the day's log, which asks nothing but shows what is kept in the words of the pages that ask.
     pub(super) fn log() -> Needs {
         Needs(Some(BTreeSet::from([PRACTICE, LOG])))
@@ -80,9 +87,7 @@ impl Needs {
         for hole in &body.holes {
             match &hole.part {
                 Part::Questions(placed) => {
-                    if let Some(bank) = banks.get(&placed.bank) {
-                        self.asks(bank);
-                    }
+                    placed.banks().filter_map(|(bank, _)| banks.get(bank)).for_each(|bank| self.asks(bank));
                 }
                 Part::Caution(Caution::Own { body, .. }) => self.placed(body, banks),
                 _ => {}

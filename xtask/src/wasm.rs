@@ -142,6 +142,7 @@ fn parts() -> Vec<Part> {
         part("practice", &["choices", "draw_at", "pose", "practice", "score"], Vec::new()),
         part("card", &["cards"], ["card::", "page::card::", "doors::cards::"].map(str::to_owned).to_vec()),
         part("learning", &["learning"], ["learning::", "doors::learning::"].map(str::to_owned).to_vec()),
+        part("reading", &["reading"], ["reading::", "page::reading::", "doors::reading::"].map(str::to_owned).to_vec()),
         part("log", &["log"], ["uncertainty::chart::", "doors::log::"].map(str::to_owned).to_vec()),
         part("data", &["work_json"], Vec::new()),
     ];
