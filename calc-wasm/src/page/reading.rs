@@ -7,7 +7,7 @@ use super::question::number;
 use crate::quantity::unit::Unit;
 use crate::reading::{Missed, ROWS, Reading, Thing};
 use crate::text::escape::{html, quantities};
-use crate::text::figures::exact;
+use crate::text::figures::{exact, plain_digits};
 use crate::words::phrases::Phrases;
 
 /// Width of every drawing, in its own units.
@@ -150,7 +150,9 @@ fn figure(reading: &Reading, phrases: &Phrases) -> String {
 
 /// A place in a drawing, to a hundredth.
 fn at(value: f64) -> String {
-    exact(((value * 100.0 + if value < 0.0 { -0.5 } else { 0.5 }) as i64) as f64 / 100.0)
+    let size = ((value.abs() * 100.0 + 0.5) as i64) as f64 / 100.0;
+    // A drawing takes the plain sign only, and no comma in a large number.
+    format!("{}{}", if value < 0.0 && size > 0.0 { "-" } else { "" }, plain_digits(size))
 }
 
 /// Jug and sight gauge: a scale that stands upright, and what is in it.
@@ -285,4 +287,32 @@ fn words(x: f64, y: f64, anchor: &str, text: &str) -> String {
         at(y),
         html(text)
     )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::working::record::System;
+
+    #[test]
+    fn a_drawing_has_plain_signs_and_every_number_of_its_scale() {
+        let phrases = Phrases::default();
+        for thing in [Thing::Jug, Thing::Gauge, Thing::Watch, Thing::Tape, Thing::Pressure] {
+            for system in [System::Us, System::Metric] {
+                let reading = Reading::drawn(thing, system, 7);
+                let drawn = posed(&reading, &phrases);
+                let places: Vec<&str> = drawn.split("transform=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+                for place in places {
+                    assert!(place.is_ascii() && !place.contains(','), "{place}");
+                }
+                let numbers = drawn.matches("tk-instrument__number").count() as u32;
+                assert!(numbers > reading.scale.count / reading.scale.each, "{thing:?}: {numbers}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_place_is_written_as_a_drawing_takes_it() {
+        assert_eq!([at(-12.344), at(0.0), at(1234.5), at(-0.001)].join(" "), "-12.34 0 1234.5 0");
+    }
 }
