@@ -110,8 +110,8 @@ fn spread(worked: &Worked, given: &[(&str, &str)], seed: u64) -> Vec<f64> {
             let input = calculator.input(name)?;
             let ((us, us_unit), (metric, metric_unit)) = input.read_to?;
             let width = match typed.unit.is_us() {
-                true => us * Unit::of(us_unit).size(),
-                false => metric * Unit::of(metric_unit).size(),
+                true => us * us_unit.size(),
+                false => metric * metric_unit.size(),
             };
             given.iter().any(|(flat, _)| *flat == name).then(|| (name.to_owned(), typed.si, width, input.stopwatch))
         })

@@ -1,21 +1,25 @@
 //! What a course sets for its mock exam.
 
-use crate::problem::{Problems, code};
-use crate::yaml::Document;
+use crate::problem::{Problem, Problems, code, offer};
+use crate::yaml::{Document, Node};
+use schemars::JsonSchema;
 use serde::Deserialize;
+use std::collections::BTreeMap;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::question::topic::Topic;
 
 /// `exam:` of `course.yaml`; what is left out is the usual.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct ExamFile {
     /// How many questions.
+    #[schemars(range(min = 1, max = MOST_ITEMS))]
     pub items: Option<u32>,
     /// Share of right answers to pass, as written: `70 %`.
     pub pass: Option<String>,
     /// Minutes; 0 for no clock.
+    #[schemars(range(max = MOST_MINUTES))]
     pub minutes: Option<u32>,
     /// How many answers are typed at least.
     pub typed: Option<u32>,
@@ -23,65 +27,48 @@ pub struct ExamFile {
     pub reference_sheet: Option<bool>,
     /// Whether a calculator of four functions is at hand.
     pub calculator: Option<bool>,
-    /// Share of each topic; topics left out keep the usual one.
-    pub weights: Option<Weights>,
+    /// Share of each topic, by its word; topics left out keep the usual one.
+    #[schemars(default, schema_with = "super::schema::weights")]
+    pub weights: Option<BTreeMap<String, u32>>,
 }
 
-/// Weights by the word of their topic.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
-#[serde(deny_unknown_fields, rename_all = "kebab-case")]
-#[allow(missing_docs, reason = "described at the topics of the core")]
-pub struct Weights {
-    pub units: Option<u32>,
-    pub area: Option<u32>,
-    pub timing: Option<u32>,
-    pub output: Option<u32>,
-    pub rate: Option<u32>,
-    pub tank: Option<u32>,
-    pub adjust: Option<u32>,
-    pub active: Option<u32>,
-    pub carrier: Option<u32>,
-    pub label: Option<u32>,
-}
-
-impl Weights {
-    /// The weight of a topic, where one is set.
-    fn of(&self, topic: Topic) -> Option<u32> {
-        match topic {
-            Topic::Units => self.units,
-            Topic::Area => self.area,
-            Topic::Timing => self.timing,
-            Topic::Output => self.output,
-            Topic::Rate => self.rate,
-            Topic::Tank => self.tank,
-            Topic::Adjust => self.adjust,
-            Topic::Active => self.active,
-            Topic::Carrier => self.carrier,
-            Topic::Label => self.label,
+/// Checks what a course sets for its exam: nothing of it is left out in silence.
+pub(super) fn check_exam(document: &Document, exam: &ExamFile, problems: &mut Problems) {
+    let topics = || Topic::ALL.iter().map(|topic| topic.id());
+    for entry in document.root().get("exam").and_then(|exam| exam.get("weights")).map_or(&[][..], Node::entries) {
+        if !topics().any(|topic| topic == entry.key) {
+            let title = format!("there is no topic `{}`", entry.key);
+            let mut problem = Problem::new(code::UNKNOWN_KEY, title, "").at(document.source(), entry.key_span.clone());
+            problem.help = offer(&entry.key, topics());
+            problems.push(problem);
         }
     }
-}
-
-/// Questions of an exam at most, and minutes.
-const MOST_ITEMS: u32 = 100;
-const MOST_MINUTES: u32 = 600;
-
-/// Says what no exam can be.
-pub(super) fn check_exam(document: &Document, exam: &ExamFile, problems: &mut Problems) {
-    let mut out_of_range = |key: &str, number: Option<u32>, low: u32, high: u32| {
-        if let Some(number) = number.filter(|number| !(low..=high).contains(number)) {
-            let title = format!("a whole number from {low} to {high} is expected for `{key}`, and this is {number}");
-            let problem = document.problem(code::EXAM_RANGE, title, &format!("exam.{key}"));
-            problems.push(problem.help(format!("write `{key}: {}`", number.clamp(low, high))));
-        }
-    };
-    out_of_range("items", exam.items, 1, MOST_ITEMS);
-    out_of_range("typed", exam.typed, 0, exam.items());
-    out_of_range("minutes", exam.minutes, 0, MOST_MINUTES);
-    if exam.pass.is_some() && exam.pass_read().is_none() {
-        let title = "a share from above 0 to 100 % is expected for `pass`";
+    if let Some(pass) = &exam.pass
+        && share(pass).is_none()
+    {
+        let title = format!("a share above 0 and up to 100 % is expected, and this is `{pass}`");
         problems.push(document.problem(code::PASS_NOT_A_SHARE, title, "exam.pass").help("write `pass: 70 %`"));
     }
+    for (key, written, least, most) in
+        [("items", exam.items, 1, MOST_ITEMS), ("minutes", exam.minutes, 0, MOST_MINUTES)]
+    {
+        if let Some(number) = written.filter(|number| !(least..=most).contains(number)) {
+            let title = format!("a number from {least} to {most} is expected, and this is {number}");
+            let help = format!("write `{key}: {}`, or another number within", number.clamp(least, most));
+            problems.push(document.problem(code::WRONG_VALUE, title, &format!("exam.{key}")).help(help));
+        }
+    }
+}
+
+/// Most questions of an exam.
+const MOST_ITEMS: u32 = 100;
+/// Most minutes of one.
+const MOST_MINUTES: u32 = 600;
+
+/// A share above 0, up to 1.
+fn share(text: &str) -> Option<f64> {
+    let read = typed::read(text, Kind::Share, None).ok().map(|typed| typed.si);
+    read.filter(|share| 0.0 < *share && *share <= 1.0)
 }
 
 impl ExamFile {
@@ -92,12 +79,7 @@ impl ExamFile {
 
     /// Share of right answers to pass: 70 % unless set.
     pub fn pass_share(&self) -> f64 {
-        self.pass_read().unwrap_or(0.7)
-    }
-
-    fn pass_read(&self) -> Option<f64> {
-        let read = typed::read(self.pass.as_deref()?, Kind::Share, None).ok()?.si;
-        (0.0 < read && read <= 1.0).then_some(read)
+        self.pass.as_deref().and_then(share).unwrap_or(0.7)
     }
 
     /// Minutes: 60 unless set; 0 for no clock.
@@ -111,7 +93,7 @@ impl ExamFile {
     }
 
     /// The weight of a topic, where one is set.
-    pub fn weight(&self, topic: Topic) -> Option<u32> {
-        self.weights.as_ref()?.of(topic).map(|weight| weight.min(10_000))
+    pub fn weight(&self, topic: &str) -> Option<u32> {
+        self.weights.as_ref()?.get(topic).map(|weight| (*weight).min(10_000))
     }
 }

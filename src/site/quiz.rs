@@ -64,7 +64,7 @@ pub(super) fn part(
         title: bank.title.clone(),
         ask: asked,
         need: need_of(asked, pass),
-        pass_text: format!("{} %", exact(pass * 100.0)),
+        pass_text: phrases.number(format!("{} %", exact(pass * 100.0))),
         counts,
         items,
         json: in_script(&map(vec![("banks", Value::List(banks))]).line()),

@@ -117,7 +117,7 @@ function startProgress($part) {
   function takeCards(text) {
     const id = document.documentElement.dataset.course || "";
     const key = `tankside.${id}.cards`;
-    needParts(["sheet", "card"]).then(() => {
+    needParts(["sheet", "card", "application-rate", "tank-mix"]).then(() => {
       const store = localStorage.getItem(key) || "";
       const request = { do: "read", course: id, store, file: text, shown: "", opened: "", units: "us", today: "" };
       const reply = JSON.parse(wasm_bindgen.cards(JSON.stringify(Object.entries(request))));

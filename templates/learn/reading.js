@@ -3,7 +3,7 @@
  * told which mark it missed; after a second the reading is told, and the work goes on with that.
  */
 "use strict";
-/* global PARTS, find, start, wasm_bindgen, word, make, makeButton, elementOf, needCalculators, posedQuestion, answerOf, scoreOf, hintAfter, closeQuestion, foldSteps, showTroubles */
+/* global PARTS, find, start, wasm_bindgen, withParts, word, make, makeButton, elementOf, needCalculators, posedQuestion, answerOf, scoreOf, hintAfter, closeQuestion, foldSteps, showTroubles */
 
 /** @param {HTMLElement} $part */
 function startReading($part) {
@@ -107,9 +107,11 @@ function startReading($part) {
     if (!($button instanceof HTMLElement)) return;
     if ($button.dataset.thing !== undefined) {
       chosen = $button.dataset.thing;
-      role("list").hidden = true;
-      $stage.hidden = false;
-      read();
+      withParts(["practice", "reading"], () => {
+        role("list").hidden = true;
+        $stage.hidden = false;
+        read();
+      }, () => { role("said").textContent = word("not-loaded"); });
     } else if ($button.dataset.do === "act") act();
     else if ($button.dataset.do === "leave") {
       $stage.hidden = true;

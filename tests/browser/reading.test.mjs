@@ -13,6 +13,7 @@ const THINGS = ["jug", "gauge", "watch", "tape", "pressure", "label"];
 function visit(look, options = {}) {
   return open(diskUrl("reading.html"), async (page) => {
     await page.locator(PART).waitFor();
+    await page.evaluate(() => needParts(["practice", "reading"]));
     await look(page, page.locator(PART));
   }, { viewport: PHONE, reducedMotion: "reduce", ...options });
 }

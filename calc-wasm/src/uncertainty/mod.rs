@@ -18,7 +18,6 @@ use crate::problem::declare::{Input, Need, Source};
 use crate::problem::worked::Worked;
 use crate::quantity::order::order_of;
 use crate::quantity::typed::{self, Typed};
-use crate::quantity::unit::Unit;
 use crate::working::record::{Outcome, System};
 use slope::Slopes;
 
@@ -139,7 +138,7 @@ fn reading(input: &Input, typed: &Typed) -> f64 {
     let system = if typed.unit.is_us() { System::Us } else { System::Metric };
     let fineness = input.read_to.map_or(0.0, |(us, metric)| {
         let (amount, unit) = system.pick(us, metric);
-        amount * Unit::of(unit).size()
+        amount * unit.size()
     });
     let hand = if input.stopwatch { REACTION_S } else { 0.0 };
     (fineness * fineness / 12.0 + hand * hand).sqrt()

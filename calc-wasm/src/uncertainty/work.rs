@@ -6,7 +6,7 @@ use crate::problem::declare::{Calculator, Input};
 use crate::problem::given::{InputProblem, Inputs, RawInputs};
 use crate::problem::worked::{Worked, work_inputs};
 use crate::quantity::typed::took_fluid_ounces;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::unit;
 use crate::working::record::{Arg, Caution, Rounding, Severity, System};
 
 /// Works a problem from inputs as given, and how sure its results are.
@@ -43,7 +43,7 @@ fn unsure(worked: &mut Worked) {
     for budget in &worked.budgets {
         let found = &worked.found[budget.found];
         if found.spec.main && budget.relative() > UNSURE {
-            let relative = Arg::Quantity(budget.relative(), Unit::of("%"));
+            let relative = Arg::Quantity(budget.relative(), unit!("%"));
             let args = vec![("result", Arg::Phrase(found.name())), ("relative", relative)];
             // A notice is the least serious of all, so that the order by severity holds.
             worked.cautions.push(Caution { id: "caution.uncertain", severity: Severity::Notice, args });

@@ -9,10 +9,6 @@ super::entries! {
         "A bank without questions."
         "The learner would find a quiz that asks nothing."
         "Write a question below `questions:`.";
-    EXAM_RANGE "exam-range" Error
-        "A mock exam with a number of questions, typed answers or minutes that no exam has."
-        "The candidate would sit another exam than the one that was meant."
-        "Write `items:` from 1 to 100, `typed:` no more than that, and `minutes:` up to 600, or 0 for no clock.";
     PASS_NOT_A_SHARE "pass-not-a-share" Error
         "A `pass` that is no share from above 0 to 100 %."
         "Nobody could tell who has passed."
