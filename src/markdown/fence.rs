@@ -276,7 +276,8 @@ impl Writer<'_> {
             let (bank, ask) = (format!("also[{index}].bank"), format!("also[{index}].ask"));
             if !self.context.banks.contains(&other.bank) {
                 let title = format!("there is no question bank `questions/{}.yaml`", other.bank);
-                let problem = document.problem(code::BANK_MISSING, title, &bank).help("write the file, or remove this line");
+                let problem =
+                    document.problem(code::BANK_MISSING, title, &bank).help("write the file, or remove this line");
                 self.problems.push(problem.seek(&other.bank, Among::Banks, "", ""));
                 continue;
             }

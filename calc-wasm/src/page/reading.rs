@@ -301,7 +301,8 @@ mod tests {
             for system in [System::Us, System::Metric] {
                 let reading = Reading::drawn(thing, system, 7);
                 let drawn = posed(&reading, &phrases);
-                let places: Vec<&str> = drawn.split("transform=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+                let places: Vec<&str> =
+                    drawn.split("transform=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
                 for place in places {
                     assert!(place.is_ascii() && !place.contains(','), "{place}");
                 }
