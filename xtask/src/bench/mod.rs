@@ -7,8 +7,8 @@
 //! things measured in the same run.
 
 mod course;
-mod instructions;
 mod desk;
+mod instructions;
 pub(crate) mod measure;
 mod sizes;
 
@@ -125,7 +125,11 @@ fn keys(root: &Path, demo: &Path) -> Result<(), Failure> {
 }
 
 fn build(root: &Path) -> Result<Programs, Failure> {
-    for arguments in [["--package", "tankside", "--bins"], ["--package", "xtask", "--examples"], ["--package", "tankside-calc", "--examples"]] {
+    for arguments in [
+        ["--package", "tankside", "--bins"],
+        ["--package", "xtask", "--examples"],
+        ["--package", "tankside-calc", "--examples"],
+    ] {
         run::check(
             Command::new(run::cargo())
                 .current_dir(root)
