@@ -4,7 +4,7 @@
  * anew goes on where it was.
  */
 "use strict";
-/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needParts, withParts, partsOf */
+/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needParts, withParts, partsOf */
 
 /**
  * Part "quiz".
@@ -98,8 +98,7 @@ function startQuiz($section) {
     const $total = make("div", "tk-total");
     $total.tabIndex = -1;
     $total.dataset.role = "total";
-    const $line = make("p", "tk-score");
-    $line.append(make("strong", "tk-score__right", String(first)), ` ${word("first-try-of", { all: tries.length })}`);
+    const $line = makeAround("tk-score", word("first-try-of", { all: tries.length }), "right", make("strong", "tk-score__right", String(first)));
     $total.append($line, make("p", "tk-total__words", word(first === slots.length ? "perfect" : first >= need ? "practice-good" : "practice-again")));
     const $list = make("ul", "tk-missed");
     for (const one of tries.filter((one) => !(one.right && one.tries === 1))) {

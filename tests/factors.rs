@@ -24,7 +24,7 @@ fn phrases() -> Phrases {
     tankside::catalogue::phrases("en").expect("a readable catalogue").expect("English")
 }
 
-/// Every example, as it stands and with one input at a time in another unit of its kind.
+/// Every example, as it is and with one input at a time in another unit of its kind.
 fn problems() -> Vec<(&'static Calculator, System, RawInputs)> {
     let mut all = Vec::new();
     for calculator in CALCULATORS {
@@ -121,7 +121,7 @@ fn products(line: &Line) -> Vec<Vec<&(Op, Term)>> {
 }
 
 fn about(worked: &Worked, step: &Step) -> String {
-    format!("{} {} {}: {}", worked.calculator.id, worked.system.id(), step.id, factors::text(step))
+    format!("{} {} {}: {}", worked.calculator.id, worked.system.id(), step.id, factors::text(step, &phrases()))
 }
 
 #[test]
@@ -190,7 +190,7 @@ fn page_and_terminal_show_the_same_factors_and_the_page_folds_away_only_those_th
         for (index, step) in worked.steps.iter().enumerate() {
             let item = page.split_once(&format!("<li class=\"tk-chain\" value=\"{}\"", index + 1));
             let item = item.map(|(_, rest)| rest.split("</li>").next().unwrap_or(rest)).unwrap_or_default();
-            let line = factors::text(step);
+            let line = factors::text(step, &phrases);
             let math = item.split_once("<math").and_then(|(_, rest)| rest.split_once('>')?.1.split_once("</math>"));
             assert_eq!(math.is_some(), line.contains('['), "{line}");
             if let Some((math, _)) = math {
@@ -217,7 +217,7 @@ fn every_unit_has_words() {
 fn step(id: &str, given: &[(&str, &str)], system: System, step: usize) -> (String, String) {
     let worked = work(calculator(id).expect("a calculator"), &RawInputs::from_pairs(given), system).expect("it works");
     let step = &worked.steps[step];
-    (factors::text(step), factors::spoken(step, &numbers(step), &phrases()))
+    (factors::text(step, &phrases()), factors::spoken(step, &numbers(step), &phrases()))
 }
 
 #[test]

@@ -18,7 +18,6 @@ use tankside_calc::question::offered::{JUDGED, Offered};
 use tankside_calc::question::template::TemplateFault;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Choice, Question};
-use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
 
 /// Units of each system that are offered for an answer.
@@ -35,16 +34,12 @@ pub struct ReadyBank {
     pub pass: f64,
     /// Its questions.
     pub questions: Vec<Question>,
-    /// Whether a question cannot be posed, which has been told at its place.
+    /// Whether a question cannot be posed, which has been reported where it is.
     pub broken: bool,
 }
 
 /// Checks every bank, and judges which draws of its questions may be asked.
-pub fn ready_banks(
-    banks: &BTreeMap<String, Bank>,
-    phrases: &Phrases,
-    problems: &mut Problems,
-) -> BTreeMap<String, ReadyBank> {
+pub fn ready_banks(banks: &BTreeMap<String, Bank>, problems: &mut Problems) -> BTreeMap<String, ReadyBank> {
     let mut ready = BTreeMap::new();
     for (name, bank) in banks {
         let (id, title, pass) = (name.clone(), bank.file.title.clone(), pass_share(bank, problems));
@@ -55,7 +50,7 @@ pub fn ready_banks(
     for (name, bank) in &mut ready {
         let (source, told) = (&banks[name], problems.len());
         for (index, asked) in bank.questions.iter_mut().enumerate() {
-            // One that asks for nothing, or is unsound otherwise, has been told when the file was read.
+            // One that asks for nothing, or is unsound otherwise, was reported when the file was read.
             if !is_judged(asked) || source.unsound.contains(&index) {
                 continue;
             }
@@ -68,7 +63,7 @@ pub fn ready_banks(
             };
             if let Some(fault) = fault {
                 let (_, places) = question(source, index);
-                tell(source, index, asked, &places, fault, phrases, problems);
+                tell(source, index, asked, &places, fault, problems);
             }
         }
         bank.broken |= !source.unsound.is_empty() || problems.len() > told;
@@ -177,7 +172,7 @@ fn topic(named: Named) -> Topic {
     }
 }
 
-/// The units that an answer may be asked for in: the usual ones of what the result measures with these inputs.
+/// The units that an answer may be requested in: the usual ones of what the result measures with these inputs.
 fn unit_help(question: &Question) -> Option<String> {
     let posed = Question { answer_in: String::new(), ..question.clone() }.draw(0).ok()?;
     if posed.unit.is_none() {
@@ -200,7 +195,6 @@ fn tell(
     question: &Question,
     places: &[(String, &Node)],
     fault: TemplateFault,
-    phrases: &Phrases,
     problems: &mut Problems,
 ) {
     let node = bank.node(index);
@@ -285,7 +279,7 @@ fn tell(
             let known = question.asks.split_once('/').and_then(|(id, _)| calculator(id));
             let Some(calculator) = known else { return };
             for fault in without_knock_ons(calculator, faults) {
-                let mut problem = input_problem(calculator, &fault, System::Us, phrases);
+                let mut problem = input_problem(calculator, &fault, System::Us);
                 if let (InputFault::Misread(..), Some((_, text))) =
                     (&fault.fault, question.given.iter().find(|(name, _)| *name == fault.about))
                     && let Some(range) = ranges::meant(text)

@@ -4,7 +4,7 @@ use crate::embedded::{TEMPLATES, core_parts, core_script, core_wasm, text};
 use crate::load::Colours;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::text::json::Value;
-use tankside_calc::words::phrases::Phrases;
+use tankside_calc::words::phrases::{NUMBER, Phrases};
 
 /// The files of `templates/style/`, in the order in which they are joined into the one published stylesheet: later rules
 /// win over earlier ones, so the order is part of the look.
@@ -29,7 +29,7 @@ const CARD: &str = "card";
 /// The scripts in `templates/learn/` that every page which asks questions needs, in the order in which they are joined.
 const ASKING: &[&str] = &["question", "round", "paper"];
 /// The scripts of single pages for learners.
-const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "log", "pocket", "progress", "steps"];
+const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "log", "pocket", "progress", "reading", "steps"];
 
 fn script(name: &str) -> &'static str {
     text(&TEMPLATES, &format!("learn/{name}.js"))
@@ -43,6 +43,7 @@ fn around_script(name: &str) -> &'static str {
 /// The sentences that the learner's scripts put on a page, by name.
 fn learner_words(phrases: &Phrases) -> String {
     let words = phrases.iter().filter_map(|(key, text)| Some((key.strip_prefix("learn.")?.to_owned(), text.into())));
+    let words = words.chain([("number".to_owned(), phrases.get(NUMBER).into())]);
     format!("const TANKSIDE_WORDS = {};\n", in_script(&Value::Map(words.collect()).line()))
 }
 

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use tankside_calc::calculators::registry::calculator;
 use tankside_calc::text::escape::html;
-use tankside_calc::words::phrases::{Phrases, capital};
+use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::{Expr, Origin, Step};
 
@@ -112,7 +112,7 @@ fn part(shown: &Shown, phrases: &Phrases) -> FormulaPart {
                 Some(row) => row.ways.push(words),
                 None => steps.push(FormulaRow {
                     id: step.id,
-                    title: capital(&say::step_title(worked, step, phrases)),
+                    title: say::step_label(worked, step, phrases),
                     ways: vec![words],
                 }),
             }

@@ -8,6 +8,7 @@ use crate::course::Course;
 use serde::Serialize;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::question::topic::Topic;
+use tankside_calc::reading::Thing;
 use tankside_calc::text::figures::exact;
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::working::record::System;
@@ -56,7 +57,7 @@ pub(super) fn drill(course: &Course, pages: &Pages) -> Result<String, Fault> {
 #[derive(Serialize)]
 struct UsualPart {
     rate: &'static str,
-    gauge: &'static str,
+    gauge: String,
     area: &'static str,
     volume: &'static str,
 }
@@ -66,9 +67,10 @@ struct UsualPart {
 /// # Errors
 /// A template that cannot be rendered.
 pub(super) fn log(course: &Course, pages: &Pages) -> Result<String, Fault> {
+    let number = |text: &str| course.phrases.number(text.to_owned());
     let usual = match course.system() {
-        System::Us => UsualPart { rate: "… gal/1000 ft²", gauge: "0.5 gal", area: "ft²", volume: "gal" },
-        System::Metric => UsualPart { rate: "… L/100 m²", gauge: "2 L", area: "m²", volume: "L" },
+        System::Us => UsualPart { rate: "… gal/1000 ft²", gauge: number("0.5 gal"), area: "ft²", volume: "gal" },
+        System::Metric => UsualPart { rate: "… L/100 m²", gauge: number("2 L"), area: "m²", volume: "L" },
     };
     pages.learner("log", &course.phrases, |page| page.insert("usual", &usual))
 }
@@ -84,6 +86,19 @@ pub(super) fn steps(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let kinds: Vec<KindRow> =
         kinds.map(|calculator| KindRow { id: calculator.id, title: title(calculator.id) }).collect();
     pages.learner("steps", &course.phrases, |page| page.insert("kinds", &kinds))
+}
+
+/// Reading practice.
+///
+/// # Errors
+/// A template that cannot be rendered.
+pub(super) fn reading(course: &Course, pages: &Pages) -> Result<String, Fault> {
+    let title = |thing: &Thing| course.phrases.get(&format!("learn.reading-{}", thing.id())).to_owned();
+    let things: Vec<KindRow> = Thing::ALL.iter().map(|thing| KindRow { id: thing.id(), title: title(thing) }).collect();
+    pages.learner("reading", &course.phrases, |page| {
+        page.insert("things", &things);
+        page.insert("units", course.system().id());
+    })
 }
 
 /// The mock exam, as the course sets it.
@@ -111,7 +126,7 @@ pub(super) fn exam(course: &Course, pages: &Pages) -> Result<String, Fault> {
     ]);
     let part = ExamPart {
         items: set.items(),
-        pass_text: format!("{} %", exact(pass * 100.0)),
+        pass_text: phrases.number(format!("{} %", exact(pass * 100.0))),
         minutes: set.minutes(),
         typed: set.typed(),
         reference_sheet: set.reference_sheet.unwrap_or(false),

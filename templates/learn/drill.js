@@ -2,7 +2,7 @@
  * Part "drill": problems of mixed topics, what was missed and what is due first, and a plan of days.
  */
 "use strict";
-/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, withParts, learnDay, find, start, word, make, makeButton, makeLink, freshDraw, metDraws, readyQuestion, needCalculators, startRound, standings, answerRows, examDay, showTroubles */
+/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, withParts, learnDay, find, start, word, make, makeAround, makeButton, makeLink, freshDraw, metDraws, readyQuestion, needCalculators, startRound, standings, answerRows, examDay, showTroubles */
 
 /** Every question of the course, with the lesson that teaches it. @returns {AskedQuestion[]} */
 function everyQuestion() {
@@ -126,8 +126,7 @@ function startDrill($part) {
     const $total = make("div", "tk-total");
     $total.tabIndex = -1;
     $total.dataset.role = "total";
-    const $line = make("p", "tk-score");
-    $line.append(make("strong", "tk-score__right", String(first)), ` ${word("first-try-of", { all: tries.length })}`);
+    const $line = makeAround("tk-score", word("first-try-of", { all: tries.length }), "right", make("strong", "tk-score__right", String(first)));
     $total.append($line);
     const met = [...new Set(tries.map((one) => one.slot.question.digest))].map((digest) => items[digest]).filter(Boolean);
     $total.append(make("p", "tk-total__words", word("drill-ended", { learned: met.filter((one) => one.learned).length, met: met.length })));

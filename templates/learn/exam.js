@@ -34,7 +34,7 @@ function startExam($part) {
   function composed(code) {
     const places = new Map(set.weights.map(([topic], place) => [topic, place]));
     // A relation that is not in proportion is typed: the proportional answer is not offered.
-    const typed = (/** @type {AskedQuestion} */ question) => /^pressure-flow\/|circle/.test(`${question.asks} ${question.text}`);
+    const typed = (/** @type {AskedQuestion} */ question) => /^pressure-flow\/|circle/.test(`${question.asks} ${JSON.stringify(question.given)}`);
     const pool = all.map((question) => [places.get(question.topic || "") ?? null, question.asks || question.id, question.kind === "number", typed(question)]);
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
     const { asked } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "exam", pool, weights: set.weights.map(([, weight]) => weight), items: set.items, typed: set.typed, code, seed })));

@@ -24,6 +24,17 @@ function make(tag, name, text = "") {
   return $one;
 }
 
+/**
+ * A line in which one place of a sentence is an element: the sentence decides where it stands.
+ * @param {string} name class @param {string} text with `{place}` in it @param {string} place @param {Element} $inner
+ */
+function makeAround(name, text, place, $inner) {
+  const [before, after = ""] = text.split(`{${place}}`);
+  const $line = make("p", name);
+  $line.append(before, $inner, after);
+  return $line;
+}
+
 /** A button that does one thing. @param {string} chore @param {string} text @param {boolean} [main] */
 function makeButton(chore, text, main = false) {
   const $button = /** @type {HTMLButtonElement} */ (make("button", main ? "tk-button tk-button--main" : "tk-button", text));
@@ -111,7 +122,8 @@ function answerText(answer) {
 function answerFrom(question, text) {
   if (text === "") return null;
   if (question.kind === "number") return text;
-  const numbers = text.split(",").map(Number);
+  // A store may hold anything; no question has so many options.
+  const numbers = text.slice(0, 400).split(",").map(Number);
   return question.kind === "one" ? numbers[0] : numbers;
 }
 

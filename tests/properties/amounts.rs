@@ -10,8 +10,8 @@ use tankside_calc::problem::worked::Worked;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{read, unit_text};
 use tankside_calc::quantity::units::Dim;
+use tankside_calc::quantity::written::as_typed;
 use tankside_calc::uncertainty::work;
-use tankside_calc::words::say;
 use tankside_calc::working::record::{Outcome, System};
 
 #[test]
@@ -42,7 +42,7 @@ fn what_is_shown_of_an_amount_reads_back_as_that_amount() {
                 let text = written(number, &unit, *kind);
                 let typed = read(&text, *kind, None).unwrap_or_else(|fault| panic!("{text}: {fault:?}"));
                 assert_eq!(typed.unit, unit, "{text}");
-                let number_shown = say::as_typed(&typed).strip_suffix(&unit.shown()).map(str::to_owned);
+                let number_shown = as_typed(&typed).strip_suffix(&unit.shown()).map(str::to_owned);
                 let number_shown = number_shown.unwrap_or_else(|| panic!("{text} is shown without its unit"));
                 let shown = format!("{number_shown}{}", unit_text(&unit, *kind));
                 let again = read(&shown, *kind, None).unwrap_or_else(|fault| panic!("{text}, {shown}: {fault:?}"));

@@ -28,7 +28,7 @@ fn a_result_that_does_not_come_out_says_what_it_takes() {
 #[test]
 fn too_few_inputs_say_what_to_write_for_the_first_that_is_open() {
     let boom = ["boom-output", "nozzle-flow=0.4 gal/min", "speed=3 mph"];
-    refused_with(&boom, &["give three of nozzle flow", "Write spacing='… in'", "spacing='… in'"]);
+    refused_with(&boom, &["give three of these four", "Write spacing='… in'", "spacing='… in'"]);
     refused_with(&["boom-output", "rate=40 gal/acre", "spacing=20 in"], &["Write speed='… mph'"]);
     refused_with(
         &["known-area", "plot=width 6 ft"],
@@ -36,11 +36,11 @@ fn too_few_inputs_say_what_to_write_for_the_first_that_is_open() {
     );
     refused_with(
         &["tank-mix", "application-rate=2 gal/1000 ft2"],
-        &["the tank, or the ground to treat", "tank='… gal'"],
+        &["give the tank or the area to treat", "tank='… gal'"],
     );
     refused_with(
         &["ground-speed", "run.1.time=45 s"],
-        &["two or more times without a length", "run.1.distance='… ft'"],
+        &["Without lengths, two or more times are averaged", "run.1.distance='… ft'"],
     );
 }
 
@@ -53,7 +53,7 @@ fn a_value_that_cannot_be_is_answered_with_what_to_write() {
     for (volume, part, write) in [
         ("5 ft", "a distance", "… fl oz"),
         ("5", "unit", "5 …"),
-        ("", "nothing given", "… fl oz"),
+        ("", "nothing entered", "… fl oz"),
         ("lots", "no number", "… fl oz"),
         ("1,45 gal", "comma", "1.45 gal"),
         ("2 gallonz", "“gallonz” is not a unit", "… fl oz"),
@@ -188,4 +188,18 @@ fn a_row_in_short_takes_each_part_for_what_it_can_be() {
     assert_eq!(lawn["lawn.1.name"]["text"], "14 Alder Court");
     let catch = inputs(&["catch-test", "catch=60 s, 186 fl oz"]);
     assert_eq!(catch["catch.1.volume"]["text"], "186 fl oz");
+}
+
+#[test]
+fn inputs_that_are_longer_than_any_problem_are_refused_before_they_are_read() {
+    let many: Vec<String> = (1..=2000).map(|row| format!("catch.{row}.volume=186 fl oz")).collect();
+    let words: Vec<&str> = std::iter::once("catch-test").chain(many.iter().map(String::as_str)).collect();
+    let said = refusal(&words);
+    assert!(said.starts_with("These inputs have ") && said.contains("20000 at most are read"), "{said}");
+    assert!(said.len() < 200, "{said}");
+    // A full day's plan is far from it.
+    let day: Vec<String> = (1..=20).map(|row| format!("lawn=Number {row} Alder Court, 5000 ft2")).collect();
+    let mut words = vec!["day-plan", "application-rate=2 gal/1000 ft2", "tank=100 gal"];
+    words.extend(day.iter().map(String::as_str));
+    assert!(printed(&words).contains("Results"));
 }

@@ -1,7 +1,7 @@
 //! The door to the browser: text in, text out, no arithmetic.
 #![allow(unsafe_code, reason = "the binding macros expand to it")]
 
-use super::{cards, learning as learner, log as day, practice as steps, question, wire};
+use super::{cards, learning as learner, log as day, practice as steps, question, reading as gauges, wire};
 use crate::words::phrases::Phrases;
 use std::cell::RefCell;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -41,7 +41,7 @@ pub fn work_json(calculator: &str, pairs: &str, options: &str) -> String {
 /// Inputs in the units of another system; see [`wire::switch_units_json`].
 #[wasm_bindgen]
 pub fn switch_units(calculator: &str, pairs: &str, units: &str) -> String {
-    wire::switch_units_json(calculator, pairs, units)
+    PHRASES.with(|phrases| wire::switch_units_json(calculator, pairs, units, &phrases.borrow()))
 }
 
 /// The draw of a question that a seed leads to; see [`question::draw_at`].
@@ -86,8 +86,14 @@ pub fn practice(request: &str) -> String {
     PHRASES.with(|phrases| steps::practice_json(request, &phrases.borrow()))
 }
 
+/// A request of the reading practice; see [`gauges::reading_json`].
+#[wasm_bindgen]
+pub fn reading(request: &str) -> String {
+    PHRASES.with(|phrases| gauges::reading_json(request, &phrases.borrow()))
+}
+
 /// The day's log; see [`day::log_json`].
 #[wasm_bindgen]
 pub fn log(request: &str) -> String {
-    day::log_json(request)
+    PHRASES.with(|phrases| day::log_json(request, &phrases.borrow()))
 }

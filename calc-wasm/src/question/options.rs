@@ -5,14 +5,14 @@ use super::score::{Answer, Verdict, number};
 use super::template::Posed;
 use crate::mistakes;
 use crate::quantity::kind::Kind;
-use crate::words::say;
+use crate::quantity::written::quantity;
 
 /// Choices that are offered.
 pub const OFFERED: usize = 4;
 /// How far apart two choices are at least, as a share of the larger.
 pub const APART: f64 = 0.03;
 
-/// The choices in the order in which they stand, the right one among them at a place that the seed decides. Empty where
+/// The choices, as the core writes numbers, in the order in which they stand, the right one among them at a place that the seed decides. Empty where
 /// fewer than two mistakes can be told from the right answer and from each other: such a question is typed.
 pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
     let problem = posed.problem();
@@ -20,7 +20,7 @@ pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
     let mut chance = Chance::new((u64::from(seed) << 32 | u64::from(posed.draw)) ^ 0x6f70_7469_6f6e);
     let mut wrong: Vec<f64> = mistakes::all().filter_map(|mistake| mistake.leads_to(&problem, &posed.unit)).collect();
     chance.shuffle(&mut wrong);
-    // The number of another unit with this unit behind it: the commonest mistake of all, after those of this problem.
+    // The number of another unit with this unit after it: the commonest mistake of all, after those of this problem.
     let mut others = in_other_units(posed);
     chance.shuffle(&mut others);
     wrong.extend(others);
@@ -29,7 +29,7 @@ pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
         let far = values.iter().all(|other| apart(si, *other));
         // A choice that nobody would consider only makes the others easier.
         let likely = si.signum() == posed.si.signum() && (1e-3..1e3).contains(&(si / posed.si));
-        let wrong = || matches!(number(posed, &Answer::Text(say::quantity(si, &posed.unit))), Verdict::Wrong(_));
+        let wrong = || matches!(number(posed, &Answer::Text(quantity(si, &posed.unit))), Verdict::Wrong(_));
         if values.len() < OFFERED && far && likely && wrong() {
             values.push(si);
         }
@@ -38,7 +38,7 @@ pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
         return Vec::new();
     }
     chance.shuffle(&mut values);
-    let texts: Vec<String> = values.into_iter().map(|si| say::quantity(si, &posed.unit)).collect();
+    let texts: Vec<String> = values.into_iter().map(|si| quantity(si, &posed.unit)).collect();
     let same = texts.iter().enumerate().any(|(index, text)| texts[..index].contains(text));
     if same { Vec::new() } else { texts }
 }

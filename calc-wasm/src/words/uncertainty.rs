@@ -3,13 +3,12 @@
 use crate::problem::worked::Worked;
 use crate::quantity::unit::Unit;
 use crate::text::figures::{beside, exact, shown, to_figures, without_noise};
-use crate::text::texts::joined;
 use crate::uncertainty::{Budget, BudgetLine, COVERAGE, Cause, Grown, Longer, costliest_first, field_of};
-use crate::words::phrases::Phrases;
+use crate::words::phrases::{Form, Phrases};
 use crate::words::say;
 use crate::working::record::Outcome;
 
-/// Readings that a table still lists one by one; more are told by what they are readings of.
+/// Readings that a table still lists one by one; more are listed by what they are readings of.
 const ONE_BY_ONE: usize = 6;
 /// Repeats up to which their scatter is itself little known.
 const FEW: usize = 3;
@@ -19,6 +18,8 @@ const FEW: usize = 3;
 pub struct Line {
     /// What was read.
     pub name: String,
+    /// The same as a row of a table begins.
+    pub label: String,
     /// Its own doubt, with its unit; empty for scatter.
     pub standard: String,
     /// What that does to the result, in the unit the result is shown in.
@@ -39,10 +40,10 @@ pub fn unit_of<'a>(worked: &'a Worked, budget: &Budget) -> Option<&'a Unit> {
 pub fn result(budget: &Budget, unit: &Unit, phrases: &Phrases) -> String {
     let size = unit.size();
     phrases.fill("uncertainty.line", |place| match place {
-        "value" => Some(say::quantity(budget.value, unit)),
-        "margin" => Some(beside(budget.expanded() / size, budget.value / size)),
-        "relative" => Some(percent(budget.relative())),
-        "k" => Some(exact(COVERAGE)),
+        "value" => Some(say::quantity(budget.value, unit, phrases)),
+        "margin" => Some(phrases.number(beside(budget.expanded() / size, budget.value / size))),
+        "relative" => Some(percent(budget.relative(), phrases)),
+        "k" => Some(phrases.number(exact(COVERAGE))),
         _ => None,
     })
 }
@@ -52,9 +53,10 @@ pub fn short(budget: &Budget, unit: &Unit, phrases: &Phrases) -> String {
     let size = unit.size();
     phrases.fill("uncertainty.short", |place| match place {
         "margin" => {
-            Some([beside(budget.expanded() / size, budget.value / size), " ".to_owned(), unit.shown()].concat())
+            let margin = phrases.number(beside(budget.expanded() / size, budget.value / size));
+            Some([margin, " ".to_owned(), unit.shown()].concat())
         }
-        "relative" => Some(percent(budget.relative())),
+        "relative" => Some(percent(budget.relative(), phrases)),
         _ => None,
     })
 }
@@ -76,7 +78,7 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
         }
     }
     let names: Vec<String> =
-        kept.iter().map(|(_, parts)| name(worked, &parts[0].cause, parts.len(), phrases)).collect();
+        kept.iter().map(|(_, parts)| name(worked, &parts[0].cause, parts.len(), Form::Inside, phrases)).collect();
     let mut lines: Vec<Line> = kept
         .iter()
         .zip(&names)
@@ -86,16 +88,22 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
                 Cause::Reading(flat) => worked.inputs.typed(flat),
                 Cause::Scatter(_) => None,
             };
+            let label = self::name(worked, &parts[0].cause, parts.len(), Form::Label, phrases);
+            // Two groups may have a field of the same name; then its group is said as well.
+            let group = key.split_once('.').filter(|_| names.iter().filter(|other| *other == name).count() > 1);
+            let in_group = |name: &str| match group {
+                Some((group, _)) => phrases.fill("uncertainty.in-group", |place| match place {
+                    "name" => Some(name.to_owned()),
+                    "group" => Some(phrases.get(&format!("{}.group.{group}", worked.calculator.id)).to_owned()),
+                    _ => None,
+                }),
+                None => name.to_owned(),
+            };
             Line {
-                // Two groups may have a field of the same name; then its group is said as well.
-                name: match key.split_once('.') {
-                    Some((group, _)) if names.iter().filter(|other| *other == name).count() > 1 => {
-                        format!("{name} ({})", phrases.get(&format!("{}.group.{group}", worked.calculator.id)))
-                    }
-                    _ => name.clone(),
-                },
-                standard: own.map_or_else(String::new, |typed| doubt(parts[0].standard, &typed.unit)),
-                contribution: two_figures(squares.sqrt() / unit.size()),
+                name: in_group(name),
+                label: in_group(&label),
+                standard: own.map_or_else(String::new, |typed| phrases.number(doubt(parts[0].standard, &typed.unit))),
+                contribution: phrases.number(two_figures(squares.sqrt() / unit.size())),
                 share: parts.iter().map(|part| part.share).sum(),
             }
         })
@@ -104,21 +112,21 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
     lines
 }
 
-fn name(worked: &Worked, cause: &Cause, count: usize, phrases: &Phrases) -> String {
-    let counted = |key: &str, name: &str, count: usize| {
-        phrases.fill(key, |place| match place {
-            "name" => Some(name.to_owned()),
+fn name(worked: &Worked, cause: &Cause, count: usize, form: Form, phrases: &Phrases) -> String {
+    let counted = |key: &str, name: &dyn Fn(Form) -> String, count: usize| {
+        phrases.fill_in(key, form, |place, form| match place {
+            "name" => Some(name(form)),
             "count" => Some(count.to_string()),
             _ => None,
         })
     };
     match cause {
-        Cause::Scatter(repeats) => counted("uncertainty.scatter", "", *repeats),
+        Cause::Scatter(repeats) => counted("uncertainty.scatter", &|_| String::new(), *repeats),
         Cause::Reading(flat) => {
             let group = flat.split('.').next().unwrap_or(flat);
             let rows = if count > 1 { 1 } else { worked.inputs.row_count(group) };
-            let name = say::input_name(worked.calculator, flat, rows, phrases);
-            if count > 1 { counted("uncertainty.several", &name, count) } else { name }
+            let name = |form| say::input_in(worked.calculator, flat, rows, form, phrases);
+            if count > 1 { counted("uncertainty.several", &name, count) } else { name(form) }
         }
     }
 }
@@ -135,13 +143,13 @@ fn doubt(si: f64, unit: &Unit) -> String {
 }
 
 /// A share in percent, to two figures.
-pub fn percent(share: f64) -> String {
-    format!("{} %", two_figures(share * 100.0))
+pub fn percent(share: f64, phrases: &Phrases) -> String {
+    phrases.number(format!("{} %", two_figures(share * 100.0)))
 }
 
 /// A share of the doubt in whole percent, or to one figure where it is less.
-pub fn part_of(share: f64) -> String {
-    format!("{} %", shown(share * 100.0, 1))
+pub fn part_of(share: f64, phrases: &Phrases) -> String {
+    phrases.number(format!("{} %", shown(share * 100.0, 1)))
 }
 
 /// Who pays most.
@@ -149,7 +157,7 @@ pub fn most(lines: &[Line], phrases: &Phrases) -> String {
     let Some(line) = lines.first() else { return String::new() };
     phrases.fill("uncertainty.most", |place| match place {
         "cause" => Some(line.name.clone()),
-        "share" => Some(part_of(line.share)),
+        "share" => Some(part_of(line.share, phrases)),
         _ => None,
     })
 }
@@ -158,7 +166,7 @@ pub fn most(lines: &[Line], phrases: &Phrases) -> String {
 pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
     let say = |key: &str, value: &dyn Fn(&str) -> Option<String>| {
         phrases.fill(key, |place| match place {
-            "wanted" => Some(percent(budget.wanted)),
+            "wanted" => Some(percent(budget.wanted, phrases)),
             other => value(other),
         })
     };
@@ -169,8 +177,8 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
         Longer::Times { factor, grown } => {
             let each: Vec<String> = grown.iter().map(|grown| one_grown(worked, grown, phrases)).collect();
             say("uncertainty.longer", &|place| match place {
-                "factor" => Some(two_figures(*factor)),
-                "times" => Some(joined(&each, phrases.get("uncertainty.and"))),
+                "factor" => Some(phrases.number(two_figures(*factor))),
+                "times" => Some(say::listed(&each, phrases)),
                 _ => None,
             })
         }
@@ -185,8 +193,8 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
         Longer::Never { fixed, alone, together } => {
             let own = *alone > budget.wanted;
             say(if own { "uncertainty.never-alone" } else { "uncertainty.never" }, &|place| match place {
-                "cause" => Some(name(worked, fixed, 1, phrases)),
-                "share" => Some(percent(if own { *alone } else { *together })),
+                "cause" => Some(name(worked, fixed, 1, Form::Inside, phrases)),
+                "share" => Some(percent(if own { *alone } else { *together }, phrases)),
                 _ => None,
             })
         }
@@ -200,8 +208,8 @@ fn one_grown(worked: &Worked, grown: &Grown, phrases: &Phrases) -> String {
     let needed = if needed > 10.0 { needed.ceil() } else { needed };
     phrases.fill("uncertainty.grown", |place| match place {
         "input" => Some(say::input_name(worked.calculator, &grown.first, 1, phrases)),
-        "needed" => Some(say::quantity(needed * unit.size(), &unit)),
-        "now" => Some(say::quantity(grown.now, &unit)),
+        "needed" => Some(say::quantity(needed * unit.size(), &unit, phrases)),
+        "now" => Some(say::quantity(grown.now, &unit, phrases)),
         _ => None,
     })
 }

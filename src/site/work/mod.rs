@@ -19,7 +19,7 @@ use tankside_calc::page::worked::{Options, Show, opened, section};
 use tankside_calc::problem::declare::Calculator;
 use tankside_calc::problem::worked::Worked;
 use tankside_calc::text::escape::quantities;
-use tankside_calc::words::phrases::{Phrases, capital};
+use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::{Severity, System};
 
@@ -143,7 +143,7 @@ fn cautions(worked: &[Worked], phrases: &Phrases) -> Vec<CautionRow> {
             if seen.insert(caution.id) {
                 let severity = caution.severity.id();
                 let word = phrases.get(&format!("severity.{severity}")).to_owned();
-                let text = quantities(&capital(&say::caution(one, caution, phrases)));
+                let text = quantities(&say::caution(one, caution, phrases));
                 rows.push((caution.severity, CautionRow { severity, word, text }));
             }
         }

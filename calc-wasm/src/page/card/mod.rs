@@ -11,7 +11,7 @@ use crate::quantity::usual;
 use crate::text::escape::html;
 use crate::text::figures::{RESULT_FIGURES, STEP_FIGURES, beside, exact, shown, to_figures, without_noise};
 use crate::text::texts::{parted, replaced};
-use crate::words::phrases::{Phrases, capital};
+use crate::words::phrases::Phrases;
 use crate::words::say;
 use crate::working::record::{Severity, System};
 use paper::Paper;
@@ -80,23 +80,24 @@ pub(crate) fn rate_unit(system: System) -> Unit {
 }
 
 /// The rate: number, and unit.
-pub(crate) fn rate_text(worked: &Worked) -> (String, String) {
+pub(crate) fn rate_text(worked: &Worked, phrases: &Phrases) -> (String, String) {
     let unit = rate_unit(worked.system);
     let rate = worked.si("application-rate").unwrap_or_default();
-    (shown(without_noise(rate / unit.size()), RESULT_FIGURES), unit.shown())
+    (phrases.number(shown(without_noise(rate / unit.size()), RESULT_FIGURES)), unit.shown())
 }
 
 /// `± 0.05` in the rate's unit, or nothing where the uncertainty is not known.
-pub(crate) fn spread_text(worked: &Worked) -> Option<String> {
+pub(crate) fn spread_text(worked: &Worked, phrases: &Phrases) -> Option<String> {
     let size = rate_unit(worked.system).size();
-    Some(format!("±\u{a0}{}", beside(spread(worked)? / size, worked.si("application-rate")? / size)))
+    let spread = beside(spread(worked)? / size, worked.si("application-rate")? / size);
+    Some(format!("±\u{a0}{}", phrases.number(spread)))
 }
 
 /// An area to three figures: a tank's reading carries no more.
-pub(crate) fn area(worked: &Worked, name: &str) -> String {
+pub(crate) fn area(worked: &Worked, name: &str, phrases: &Phrases) -> String {
     let unit = usual::SURFACE.pick(worked.system);
     let value = without_noise(worked.si(name).unwrap_or_default() / unit.size());
-    format!("{} {}", exact(to_figures(value, RESULT_FIGURES)), unit.shown())
+    phrases.number(format!("{} {}", exact(to_figures(value, RESULT_FIGURES)), unit.shown()))
 }
 
 /// A result as it is shown anywhere; empty where there is none.
@@ -135,7 +136,7 @@ impl Face<'_> {
         self.paper.raw("<dl class=\"tk-card__setup\">\n");
         for name in ["rig", "gun", "tip", "pressure", "date"] {
             let value = match (worked.inputs.typed(name), worked.inputs.word(name)) {
-                (Some(typed), _) => say::as_typed(typed),
+                (Some(typed), _) => say::as_typed(typed, self.paper.phrases),
                 (None, Some(word)) => match Day::read(word) {
                     Ok(read) if name == "date" => day(read, self.paper.phrases),
                     _ => word.to_owned(),
@@ -149,7 +150,7 @@ impl Face<'_> {
 
     /// A line of the setup; on paper an empty one is a line to write on.
     fn fact(&mut self, name: &str, value: &str) {
-        let label = capital(self.paper.phrases.get(&format!("card.input.{name}")));
+        let label = self.paper.phrases.label(&format!("card.input.{name}")).to_owned();
         self.paper.raw("<div><dt>").text(&label);
         if value.is_empty() {
             self.paper.raw("</dt><dd class=\"tk-card__blank\">").phrase("card.blank");
@@ -160,14 +161,14 @@ impl Face<'_> {
     }
 
     fn rate(&mut self) {
-        let (number, unit) = rate_text(self.worked);
+        let (number, unit) = rate_text(self.worked, self.paper.phrases);
         self.paper
             .raw("<div class=\"tk-card__rate\" data-result=\"application-rate\"><p class=\"tk-card__label\">")
             .phrase("card.puts-down")
             .raw("</p>\n<p class=\"tk-card__figure\"><span class=\"tk-card__number\">")
             .text(&number)
             .raw("</span>");
-        let spread = spread_text(self.worked);
+        let spread = spread_text(self.worked, self.paper.phrases);
         if let Some(spread) = &spread {
             self.paper.raw(" <span class=\"tk-card__spread\">").text(spread).raw("</span>");
         }
@@ -191,7 +192,7 @@ impl Face<'_> {
         }
         self.paper.raw("<ul class=\"tk-cautions\">\n");
         for caution in &self.worked.cautions {
-            let text = capital(&say::caution(self.worked, caution, self.paper.phrases));
+            let text = say::caution(self.worked, caution, self.paper.phrases);
             caution_item(&mut self.paper, "li", caution.severity, &text);
         }
         self.paper.raw("</ul>\n");
@@ -220,7 +221,8 @@ impl Face<'_> {
             if volume.is_empty() {
                 break;
             }
-            self.paper.raw("<tr><th scope=\"row\">").quantities(&say::quantity(size * many, &one));
+            let lawn = say::quantity(size * many, &one, self.paper.phrases);
+            self.paper.raw("<tr><th scope=\"row\">").quantities(&lawn);
             self.cell(&name, &volume);
         }
         self.paper.raw("</tbody></table>\n");
@@ -235,7 +237,7 @@ impl Face<'_> {
     fn volume(&mut self, name: &str) {
         let unit = usual::TANKFUL.pick(self.worked.system);
         let value = without_noise(self.worked.si(name).unwrap_or_default() / unit.size());
-        let text = format!("{} {}", shown(value, STEP_FIGURES), unit.shown());
+        let text = self.paper.phrases.number(format!("{} {}", shown(value, STEP_FIGURES), unit.shown()));
         self.paper.raw("<span>").quantities(&text).raw("</span>");
     }
 
@@ -259,7 +261,7 @@ impl Face<'_> {
             self.paper.raw("<tr><th scope=\"row\">");
             self.share(index, shares);
             self.volume(&format!("mark-{}-volume", index + 1));
-            self.cell(&name, &area(self.worked, &name));
+            self.cell(&name, &area(self.worked, &name, self.paper.phrases));
         }
         self.paper.raw("</tbody></table>\n");
     }
@@ -282,7 +284,10 @@ impl Face<'_> {
         self.paper.raw("</tr></thead>\n");
         for row in inputs.rows("product") {
             let name = say::row_name(self.worked.calculator, inputs, "product", row.number, self.paper.phrases);
-            let rate = inputs.typed(&row.name("rate")).map(say::as_typed).unwrap_or_default();
+            let rate = inputs
+                .typed(&row.name("rate"))
+                .map(|typed| say::as_typed(typed, self.paper.phrases))
+                .unwrap_or_default();
             self.paper
                 .raw("<tbody>\n<tr><th scope=\"rowgroup\" colspan=\"4\">")
                 .quantities(&name)
@@ -302,7 +307,7 @@ impl Face<'_> {
                 self.paper.raw("<td colspan=\"4\" class=\"tk-card__over\">").phrase("card.over-label").raw("</td>");
                 return;
             };
-            let by_hand = say::measured(found, self.worked.system);
+            let by_hand = say::measured(found, self.worked.system, self.paper.phrases);
             let mut text = by_hand.unwrap_or_else(|| say::outcome(found, self.paper.phrases));
             if parted(&text, "lb ").is_some() {
                 // Beside pounds, ounces can only be of weight; the narrow column needs no second word for it.

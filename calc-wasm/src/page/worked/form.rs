@@ -9,7 +9,7 @@ use crate::quantity::unit::{Unit, unit};
 use crate::text::escape::html;
 use crate::text::figures::exact;
 use crate::text::texts::joined;
-use crate::words::phrases::{Phrases, capital};
+use crate::words::phrases::Phrases;
 use crate::words::say;
 use crate::working::record::System;
 
@@ -55,7 +55,7 @@ pub(super) fn form(
 }
 
 impl Form<'_> {
-    /// Entries in this order; single fields that follow one another stand in one box.
+    /// Entries in this order; single fields that follow one another share one box.
     fn entries(&mut self, entries: &[&'static Entry]) {
         let mut open = false;
         let named = entries.iter().filter(|entry| matches!(entry, Entry::Many(_))).count() > 1;
@@ -79,6 +79,7 @@ impl Form<'_> {
         let flat = input.name;
         let id = self.id(flat);
         let label = say::input_name(self.calculator, flat, 1, self.phrases);
+        let heading = say::input_label(self.calculator, flat, 1, self.phrases);
         let text = self.text(flat);
         let unusual = self.notes.unusual.iter().any(|name| name == flat);
         put(
@@ -91,7 +92,7 @@ impl Form<'_> {
                 "\"><label class=\"tk-field__label\" for=\"",
                 &id,
                 "\">",
-                &html(&capital(&label)),
+                &html(&heading),
                 "</label> <span class=\"tk-field__entry\">",
             ],
         );
@@ -223,12 +224,12 @@ impl Form<'_> {
     pub(super) fn split(&self, text: &str, kind: Kind, input: &Input) -> (String, Option<Unit>) {
         let text = if text.is_empty() { default_of(input) } else { text };
         match typed::read(text, kind, None) {
-            Ok(typed) => (exact(typed.value()).replace(',', "").replace('−', "-"), Some(typed.unit)),
+            Ok(typed) => (self.phrases.number(for_field(typed.value())), Some(typed.unit)),
             Err(_) => {
                 let (number, unit) = trailing_unit(text);
                 match unit.filter(|unit| kind.takes(unit)) {
-                    Some(unit) => (number, Some(unit)),
-                    None => (text.to_owned(), None),
+                    Some(unit) => (self.phrases.number(number), Some(unit)),
+                    None => (self.phrases.number(text.to_owned()), None),
                 }
             }
         }
@@ -247,7 +248,7 @@ impl Form<'_> {
         if let Some(own) = self.phrases.find(&[self.calculator.id, ".hint.", input.name].concat()) {
             hints.push(own.to_owned());
         }
-        let text = html(&capital(&joined(&hints, "; ")));
+        let text = html(&joined(&hints, " "));
         let hidden = if hidden { " hidden" } else { "" };
         put(&mut self.out, &["<span class=\"tk-field__hint\" id=\"", id, "-hint\"", hidden, ">", &text, "</span>"]);
     }
@@ -259,6 +260,11 @@ impl Form<'_> {
             &["<span class=\"tk-field__error\" id=\"", id, "-error\" data-for=\"", flat, "\">", &text, "</span>"],
         );
     }
+}
+
+/// A number as it is typed into a field: digits and a point.
+fn for_field(value: f64) -> String {
+    exact(value).replace(',', "").replace('−', "-")
 }
 
 /// What an input is when nothing is written; empty where that is nothing.

@@ -18,7 +18,7 @@ use crate::problem::worked::Worked;
 use crate::text::escape::html;
 use crate::text::texts::joined;
 use crate::uncertainty::work;
-use crate::words::phrases::Phrases;
+use crate::words::phrases::{Form, Phrases};
 use crate::words::say;
 use crate::working::record::{Arg, System};
 
@@ -67,7 +67,7 @@ pub struct Options<'a> {
     pub level: u8,
     /// How much is in sight.
     pub show: Show,
-    /// Inputs and groups that stand open in the form, in this order; `None` for all of them as declared.
+    /// Inputs and groups that are open in the form, in this order; `None` for all of them as declared.
     pub first: Option<&'a [&'a str]>,
     /// Parts of the answer that the reader has unfolded, where only those are wanted in full; `None` for all.
     pub unfolded: Option<&'a [&'a str]>,
@@ -158,7 +158,7 @@ fn form(
     if options.formed { String::new() } else { form::form(calculator, given, notes, options, phrases) }
 }
 
-/// The inputs and groups that stand open in a form where nobody says which: those that something is given for.
+/// The inputs and groups that are open in a form where nobody says which: those that something is given for.
 pub fn opened(calculator: &'static Calculator, given: &RawInputs) -> Vec<&'static str> {
     let has = |entry: &&Entry| match entry {
         Entry::One(input) => given.text(input.name).is_some_and(|text| !text.trim().is_empty()),
@@ -318,8 +318,8 @@ fn spoken(worked: &Worked, phrases: &Phrases) -> String {
     let main = worked.found.iter().filter(|found| found.spec.main);
     let mut said: Vec<String> = worked.cautions.iter().map(|caution| say::caution(worked, caution, phrases)).collect();
     let results = main.map(|found| {
-        phrases.fill("fragment.spoken", |place| match place {
-            "name" => Some(say::result_name(worked, found, phrases)),
+        phrases.fill_in("fragment.spoken", Form::Inside, |place, form| match place {
+            "name" => Some(say::result_in(worked, found, form, phrases)),
             "value" => Some(say::outcome(found, phrases)),
             _ => None,
         })
