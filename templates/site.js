@@ -289,7 +289,7 @@ function startWorked($section) {
   /** @param {Element} $control @param {boolean} shown */
   function hint($control, shown) {
     const id = ($control.getAttribute("aria-describedby") || "").split(" ")[0];
-    const $hint = id && document.getElementById(id);
+    const $hint = id.endsWith("-hint") && document.getElementById(id);
     if ($hint && $hint.textContent) $hint.hidden = !shown;
   }
 

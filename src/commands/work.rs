@@ -14,13 +14,14 @@ use tankside_calc::doors::wire::{self, ResultUnitError};
 use tankside_calc::problem::declare::{Calculator, Entry, Group, Holds, Input, Need};
 use tankside_calc::problem::given::RawInputs;
 use tankside_calc::problem::worked::{Worked, work_inputs};
+use tankside_calc::problem::read_to::{PREFIX, usual};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::{Phrases, capital};
-use tankside_calc::words::say;
+use tankside_calc::words::say::{self, as_typed};
 use tankside_calc::words::uncertainty as words;
 use tankside_calc::working::line;
 use tankside_calc::working::record::{Rounding, Severity, System};
@@ -268,6 +269,9 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
             }
         }
     }
+    if !found.uncertain.is_empty() {
+        out.push_str(&format!("  {:<26} {}\n", format!("{PREFIX}NAME"), phrases.get("site.work-read-to")));
+    }
     out.push_str("\nResults\n");
     for spec in found.results {
         let unit = system.pick(spec.us, spec.metric);
@@ -304,6 +308,9 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
         if bounds.plausible != bounds.hard {
             about.push(format!("usually {}", range(bounds.plausible)));
         }
+    }
+    if let Some(read) = usual(input, system) {
+        about.push(format!("read to {}", as_typed(&read)));
     }
     match input.need {
         Need::Required => {}

@@ -66,14 +66,14 @@ fn published_examples_come_out_as_they_were_printed() {
 
 #[test]
 fn the_rate_carries_its_uncertainty() {
-    // By hand (JCGM 100:2008, equation 10, resolution as a rectangle): 10 gal read to 1 fl oz and 5000 ft2 read to 10 ft2
-    // are sqrt((1/1280)^2 + (10/5000)^2)/sqrt(12) = 0.061983 %, of 2 gal/1000 ft2 and k = 2 that is 0.0024793.
+    // By hand (JCGM 100:2008, equation 10, resolution as a rectangle): 10 gal read to 0.1 gal and 5000 ft2 read to 2 %
+    // are sqrt(0.01^2 + 0.02^2)/sqrt(12) = 0.645497 %, of 2 gal/1000 ft2 and k = 2 that is 0.0258199.
     let given = plain(&[("used.1.volume", "10 gal"), ("used.1.area", "5000 ft2")]);
     let [budget] = worked(&given).budgets.try_into().expect("one budget");
     let expanded = budget.expanded() / Unit::of("gal/1000 ft2").size();
-    assert!((expanded - 0.002_479_3).abs() < 1e-7, "{expanded}");
+    assert!((expanded - 0.025_819_9).abs() < 1e-7, "{expanded}");
     let face = shown(&given, System::Us).answer;
-    assert!(face.contains(">±\u{a0}0.002<"), "{face}");
+    assert!(face.contains(">±\u{a0}0.03<"), "{face}");
 }
 
 #[test]

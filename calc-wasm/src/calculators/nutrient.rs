@@ -149,7 +149,6 @@ const LIMIT: Input = Input::quantity("rate", Kind::MassPerArea, "lb/1000 ft2", "
 );
 const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
-    .read_to((10.0, "ft2"), (1.0, "m2"))
     .optional();
 const BAG: Input = Input::quantity("bag", Kind::Mass, "lb", "kg").above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
 const PRODUCT: Input = Input::quantity("product", Kind::Amount, "lb", "kg").optional();

@@ -138,7 +138,7 @@ const WEIGHT: Input = Input::quantity("weight", Kind::Mass, "lb", "kg")
     .grows();
 const RUN_AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
     .above("ft2", (0.0, 1_000_000.0), (1.0, 20_000.0))
-    .read_to((10.0, "ft2"), (1.0, "m2"))
+    .read_to((2.0, "%"), (2.0, "%"))
     .grows()
     .optional();
 const LENGTH: Input = Input::quantity("length", Kind::Length, "ft", "m")
@@ -167,7 +167,6 @@ const SETTING: Input =
     Input::quantity("setting", Kind::Number, "", "").above("", (0.0, 1000.0), (0.5, 100.0)).optional();
 const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
-    .read_to((10.0, "ft2"), (1.0, "m2"))
     .optional();
 const BAG: Input = Input::quantity("bag", Kind::Mass, "lb", "kg").above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
 const OFFSET: Input = Input::quantity("offset", Kind::Length, "ft", "m").from("ft", (0.0, 60.0), (0.0, 20.0));

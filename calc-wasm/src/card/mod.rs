@@ -159,8 +159,7 @@ const PRESSURE: Input = Input::quantity("pressure", Kind::Pressure, "psi", "bar"
     .read_to((2.0, "psi"), (0.1, "bar"))
     .optional();
 const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L")
-    .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
-    .read_to((1.0, "gal"), (5.0, "L"));
+    .above("gal", (0.0, 10_000.0), (1.0, 1000.0));
 const MARKS: Input = Input::choice("marks", &["eighths", "round"]);
 const DAYS: Input = Input::count("days", 1.0, 730.0).or("90");
 const NAME: Input = Input::own_name("name");

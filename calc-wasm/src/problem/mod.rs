@@ -6,5 +6,6 @@ pub mod declare;
 pub mod drawing;
 pub mod given;
 pub mod label;
+pub mod read_to;
 pub mod switch;
 pub mod worked;

@@ -2,6 +2,7 @@
 
 use crate::problem::declare::{Bounds, Calculator, Holds, Input, ResultSpec, limit_unit};
 use crate::problem::given::{InputFault, InputProblem, Inputs};
+use crate::problem::read_to;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::{self, Misread};
@@ -16,6 +17,10 @@ pub use crate::working::result::amount;
 
 /// The name of an input: `volume caught`, or with its row where there are several: `volume caught 2`.
 pub fn input_name(calculator: &Calculator, flat: &str, rows: usize, phrases: &Phrases) -> String {
+    if let Some((field, ..)) = read_to::target(calculator, flat) {
+        let own = input_name(calculator, &field.replacen('.', ".1.", 1), 1, phrases);
+        return phrases.fill("uncertainty.of", |place| (place == "name").then(|| own.clone()));
+    }
     let words: Vec<&str> = flat.split('.').collect();
     let key = match words.as_slice() {
         [group, _, field] => format!("{}.input.{group}.{field}", calculator.id),

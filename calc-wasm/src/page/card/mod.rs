@@ -8,7 +8,7 @@ use crate::page::worked::{self, Options};
 use crate::problem::worked::Worked;
 use crate::quantity::unit::Unit;
 use crate::text::escape::html;
-use crate::text::figures::{RESULT_FIGURES, STEP_FIGURES, beside, exact, shown, to_figures, without_noise};
+use crate::text::figures::{RESULT_FIGURES, STEP_FIGURES, at_place, exact, places_beside, shown, to_figures, without_noise};
 use crate::text::texts::{parted, replaced};
 use crate::words::phrases::{Phrases, capital};
 use crate::words::say;
@@ -88,7 +88,8 @@ pub(crate) fn rate_text(worked: &Worked) -> (String, String) {
 /// `± 0.05` in the rate's unit, or nothing where the uncertainty is not known.
 pub(crate) fn spread_text(worked: &Worked) -> Option<String> {
     let size = Unit::of(rate_unit(worked.system)).size();
-    Some(format!("±\u{a0}{}", beside(spread(worked)? / size, worked.si("application-rate")? / size)))
+    let (off, rate) = (spread(worked)? / size, worked.si("application-rate")? / size);
+    Some(["±\u{a0}", &at_place(off, places_beside(off, rate)?)].concat())
 }
 
 /// An area to three figures: a tank's reading carries no more.

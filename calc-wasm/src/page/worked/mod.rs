@@ -6,6 +6,7 @@
 mod answer;
 mod chain;
 mod form;
+mod read_to;
 mod results;
 mod rows;
 mod sure;
