@@ -80,6 +80,21 @@ fn a_mistake_in_a_bank_is_told_at_the_bank_and_not_again_at_its_lesson() {
 }
 
 #[test]
+fn more_examples_than_a_phone_can_load_are_refused_once() {
+    let example = |number: usize| {
+        format!(
+            "```worked-example more-{number}\ncalculator: catch-test\ngiven: {{ catch: [ {{ volume: 96 fl oz, time: 30 s }} ] }}\n```\n\n"
+        )
+    };
+    let many: String = (0..101).map(example).collect();
+    let said = told(&[("lessons/second.md", "Words.", &many)]);
+    assert_eq!(said.matches("error too-many-examples").count(), 1, "{said}");
+    assert!(said.contains("```worked-example »more-100«\n  Begin another lesson here.\n"), "{said}");
+    let most: String = (0..100).map(example).collect();
+    assert_eq!(told(&[("lessons/second.md", "Words.", &most)]), "");
+}
+
+#[test]
 fn more_questions_than_the_bank_has_are_not_asked_in_silence() {
     assert_told(
         &[(LESSON, "ask: 2", "ask: 300")],

@@ -256,6 +256,15 @@ fn only_the_site_is_served_and_only_to_this_machine() {
 }
 
 #[test]
+fn a_port_that_is_taken_is_refused_with_what_to_write() {
+    let (room, preview) = started("preview-taken");
+    let done = room.run(&["preview", "course", "--port", &preview.port.to_string()]);
+    assert_eq!(done.code, Some(1), "{}", done.out);
+    assert!(done.said.contains("error preview-refused") && done.said.contains("`--port`"), "{}", done.said);
+    assert_eq!(preview.get("/").status, 200);
+}
+
+#[test]
 fn a_thousand_connections_and_slow_clients_keep_nobody_out() {
     let (_room, preview) = started("preview-crowd");
     let mut crowd = Vec::new();

@@ -247,6 +247,7 @@ fn whoever_publishes_there_already_is_waited_for_in_plain_words() {
     let done = room.run(&["publish", "course", "--to", "site"]);
     assert_eq!(done.code, Some(1), "{}", done.out);
     assert!(done.said.contains("Another tankside is publishing into this folder"), "{}", done.said);
+    assert!(done.said.contains("error target-busy"), "{}", done.said);
     assert!(done.said.contains("is untouched") && !done.said.contains("os error"), "{}", done.said);
     assert_eq!(room.digests("site"), before);
     // Another target in the same folder has a lock of its own.
@@ -282,6 +283,42 @@ fn a_working_folder_that_is_somebody_elses_is_not_touched() {
     refused(&room, &["publish", "course", "--to", "site"], "one that is not ours");
     room.write(".site.tankside/lock", "my own lock");
     refused(&room, &["publish", "course", "--to", "site"], "one that is not ours");
+}
+
+#[test]
+fn what_an_interrupted_run_left_of_somebody_elses_is_named_and_not_removed() {
+    let room = Room::new("leftovers");
+    room.course("course");
+    room.publish("course", "site");
+    // As a run leaves it that was killed after both folders had changed places: the earlier site lies in the room.
+    for (name, what) in room.digests("site").iter().filter(|(_, what)| *what != "folder") {
+        assert!(!what.is_empty());
+        room.write(&format!(".site.tankside/new/{name}"), fs::read(room.path("site").join(name)).expect("a page"));
+    }
+    let lock = "tankside makes a site here. When no tankside is running, the next one mends or removes this.\n";
+    room.write(".site.tankside/lock", lock);
+    room.write(".site.tankside/state", format!("exchange {}\n", "0".repeat(64)));
+    room.write(".site.tankside/new/notes.txt", "the trainer's notes of before");
+    room.write("site/notes.txt", "the trainer's notes of today");
+    let before = room.digests("site");
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    assert_eq!(done.code, Some(1), "{}", done.out);
+    assert!(done.said.contains("error target-leftovers") && done.said.contains("notes.txt"), "{}", done.said);
+    assert_eq!(room.digests("site"), before);
+    let kept = fs::read_to_string(room.path(".site.tankside/new/notes.txt")).expect("it is there");
+    assert_eq!(kept, "the trainer's notes of before");
+    fs::remove_file(room.path(".site.tankside/new/notes.txt")).expect("it is there");
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    assert_eq!((done.code, room.names("")), (Some(0), vec!["course".to_owned(), "site".to_owned()]), "{}", done.said);
+}
+
+#[test]
+fn a_file_where_the_folder_of_the_site_should_be_stays() {
+    let room = Room::new("file-as-target");
+    room.course("course");
+    room.write("thesis.txt", "years of work");
+    refused(&room, &["publish", "course", "--to", "thesis.txt"], "target-not-a-folder");
+    refused(&room, &["publish", "course", "--to", "thesis.txt", "--replace-anyway"], "target-not-a-folder");
 }
 
 #[test]

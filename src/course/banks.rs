@@ -239,7 +239,8 @@ fn tell(
             );
         }
         TemplateFault::NotANumber(name) => {
-            push(error(code::RESULT_NOT_A_NUMBER, format!("`{name}` is a verdict in words, not a number")), at("asks"));
+            let problem = error(code::RESULT_NOT_A_NUMBER, format!("`{name}` is a verdict in words, not a number"));
+            push(problem.help("ask for another result, or write `kind: one` with the verdicts as options"), at("asks"));
         }
         TemplateFault::Range(name) => {
             let written = question.given.iter().chain(&question.beside).find(|(other, _)| *other == name);

@@ -107,13 +107,20 @@ fn read_to_help(found: &Calculator, typed: &str) -> String {
 
 /// The same for an author whose rows are lists: the key to write, and what it becomes.
 pub(crate) fn key_help(found: &Calculator, typed: &str) -> String {
-    if let Some(group) = found.group(typed) {
+    let rows = |group: &Group| {
         let fields: Vec<String> = group.fields.iter().map(|field| format!("{}: …", field.name)).collect();
-        return format!("write its rows as a list: `{typed}: [ {{ {} }} ]`", fields.join(", "));
+        format!("`{}: [ {{ {} }} ]`", group.name, fields.join(", "))
+    };
+    if let Some(group) = found.group(typed) {
+        return format!("write its rows as a list: {}", rows(group));
     }
     let Some(meant) = meant(found, typed).filter(|_| !typed.starts_with(PREFIX)) else {
         return input_help(found, typed);
     };
+    // A mistyped group with one value: under the right name it would be refused again, for want of its rows.
+    if let Some(group) = found.group(&meant) {
+        return format!("write its rows as a list: {}", rows(group));
+    }
     let same = |name: &str| name.rsplit_once('.').map(|(row, _)| row.to_owned());
     match meant.rsplit_once('.') {
         Some((_, key)) if same(typed) == same(&meant) => format!("write `{key}`, which makes it `{meant}`"),

@@ -16,13 +16,7 @@ pub(super) fn phrases(language: &str, own: &Own, problems: &mut Problems) -> Phr
     if language == catalogue::first_language() && own.phrases.is_none() {
         return first.clone();
     }
-    let stock = match catalogue::phrases(language) {
-        Ok(stock) => stock,
-        Err(fault) => {
-            problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content"));
-            None
-        }
-    };
+    let stock = readable(catalogue::phrases(language), problems);
     let pairs = |phrases: &Phrases| -> BTreeMap<String, String> {
         phrases.iter().map(|(key, text)| (key.to_owned(), text.to_owned())).collect()
     };
@@ -65,21 +59,40 @@ fn missing(language: &str, first: &Phrases, own: &BTreeMap<String, String>, prob
 
 /// The stock cautions and the course's own.
 pub(super) fn cautions(own: &Own, problems: &mut Problems) -> BTreeMap<String, StockCaution> {
-    let mut all = catalogue::cautions().unwrap_or_else(|fault| {
-        problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content"));
-        BTreeMap::new()
-    });
+    let mut all = readable(catalogue::cautions(), problems);
     all.extend(own.cautions.iter().map(|caution| (caution.id.clone(), caution.clone())));
     all
 }
 
 /// The glossary in alphabetical order; a term of the course's own replaces a stock one of its name.
 pub(super) fn terms(own: &Own, problems: &mut Problems) -> Vec<Term> {
-    let mut all = catalogue::glossary().unwrap_or_else(|fault| {
-        problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content"));
-        Vec::new()
-    });
+    let mut all = readable(catalogue::glossary(), problems);
     all.retain(|stock| own.terms.iter().all(|term| term.id != stock.id));
     all.extend(own.terms.iter().cloned());
     catalogue::in_order(all)
+}
+
+/// What the stock content holds; where it cannot be read, nothing, with the fault told.
+fn readable<T: Default>(read: Result<T, String>, problems: &mut Problems) -> T {
+    read.unwrap_or_else(|fault| {
+        problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content"));
+        T::default()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn stock_content_that_cannot_be_read_is_told_and_the_rest_goes_on() {
+        let mut problems = Problems::new();
+        let read = serde_yaml::from_str::<Vec<String>>("- a\n- [").map_err(|fault| format!("glossary.yaml: {fault}"));
+        assert_eq!(readable(read, &mut problems), Vec::<String>::new());
+        let problem = problems.iter().next().expect("it is told");
+        assert_eq!(problem.code, "stock-unreadable");
+        assert!(problem.title.starts_with("glossary.yaml: "), "{}", problem.title);
+        assert_eq!(readable(Ok(vec![1]), &mut problems), [1]);
+        assert_eq!(problems.len(), 1);
+    }
 }

@@ -96,6 +96,22 @@ mod tests {
         assert_eq!(read(b"\xff\xfea\0").expect_err("UTF-16 is refused").code, "not-utf-8");
     }
 
+    #[cfg(unix)]
+    #[test]
+    fn what_is_no_file_lies_outside_or_cannot_be_read_is_refused_by_its_code() {
+        let root = std::env::temp_dir().join(format!("tankside-unread-{}", std::process::id()));
+        std::fs::create_dir_all(root.join("course/lessons/folder.md")).expect("the temporary folder can be written");
+        std::fs::write(root.join("secret.md"), "secret").expect("as above");
+        std::os::unix::fs::symlink(root.join("secret.md"), root.join("course/lessons/out.md")).expect("as above");
+        let disk = super::super::files::Disk::open(&root.join("course")).expect("it was just made");
+        let code = |name: &str| read_text(&disk, name).expect_err(name).code;
+        assert_eq!(code("lessons/folder.md"), "not-a-file");
+        assert_eq!(code("lessons/out.md"), "outside-course");
+        // A name longer than a file system takes is the system's to refuse, whoever asks.
+        assert_eq!(code(&format!("lessons/{}.md", "long".repeat(100))), "file-unread");
+        std::fs::remove_dir_all(&root).expect("it was just made");
+    }
+
     #[test]
     fn a_lesson_of_fifty_megabytes_is_refused_unread() {
         let path = std::env::temp_dir().join(format!("tankside-large-{}", std::process::id()));

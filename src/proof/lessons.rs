@@ -259,8 +259,15 @@ pub(super) fn compare(course: &Course, texts: &[Text], marks: &mut Marks) {
         if let (Some(grade), Some(usual)) = (grade, usual)
             && grade > usual + FAR_ABOVE
         {
+            // The measure has no end on either side, and schools do.
+            let year = |grade: f64| match grade.round().clamp(1.0, 16.0) {
+                16.0 => "16 or above".to_owned(),
+                year => format!("{year}"),
+            };
             let title = format!(
-                "this lesson reads like a text for school year {grade:.0}, and the others like one for {usual:.0}"
+                "this lesson reads like a text for school year {}, and the others like one for {}",
+                year(grade),
+                year(usual)
             );
             let help = "write shorter sentences and plainer words".to_owned();
             marks.at(code::READING_LEVEL, &lesson.source, key_line(&lesson.source, "title"), title, help);

@@ -27,3 +27,16 @@ impl From<String> for Fault {
         Problem::new(code::TEMPLATE_UNUSABLE, title, "").into()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_page_that_cannot_be_made_is_named() {
+        let problem = Fault::from("a template gives what is not text".to_owned()).at_page("lessons/first.html");
+        assert_eq!((problem.code, &*problem.file), ("template-unusable", "lessons/first.html"));
+        let known = Fault::from(Problem::new(code::PART_FAILS, "it fails", "templates/parts/foot.html"));
+        assert_eq!(&*known.at_page("index.html").file, "templates/parts/foot.html");
+    }
+}

@@ -71,11 +71,7 @@ pub struct Site<'c> {
 pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, Box<Problem>> {
     let pages = Pages::new(course).map_err(|fault| fault.at_page("templates"))?;
     let shown = work::shown(course.system()).map_err(|fault| Problem::new(code::STOCK_UNREADABLE, fault, "content"))?;
-    if let Some(part) = missing_parts().first() {
-        let title = format!("the core for the browser has no part `{part}`, and its pages would not compute");
-        let help = "run `cargo xtask wasm`, build the program again, and publish";
-        return Err(Box::new(Problem::new(code::CORE_PART_MISSING, title, "calc-wasm/pkg").help(help)));
-    }
+    all_built(&missing_parts())?;
     let mut assets = assets(&course.phrases, course.settings.face());
     assets.push(("assets/questions.js".to_owned(), pool::script(course).into_bytes()));
     let mut paths = vec![
@@ -101,6 +97,14 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
     let by_path = paths.iter().enumerate().map(|(index, (path, _))| (path.clone(), index)).collect();
     let uses = Uses::of(&course.lessons);
     Ok(Site { course, files, pages, shown, uses, assets, paths, by_path })
+}
+
+/// Refuses to publish pages whose part of the core was never built.
+fn all_built(missing: &[&str]) -> Result<(), Box<Problem>> {
+    let Some(part) = missing.first() else { return Ok(()) };
+    let title = format!("the core for the browser has no part `{part}`, and its pages would not compute");
+    let help = "run `cargo xtask wasm`, build the program again, and publish";
+    Err(Problem::new(code::CORE_PART_MISSING, title, "calc-wasm/pkg").help(help).into())
 }
 
 impl Site<'_> {
@@ -242,5 +246,19 @@ impl Site<'_> {
             next: lessons.get(index + 1).map(link),
         };
         self.pages.lesson(&part, Needs::lesson(lesson, &self.course.banks))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_calculator_that_was_never_built_stops_the_publishing_with_the_command_to_run() {
+        let problem = all_built(&["spreader", "card"]).expect_err("two parts are missing");
+        assert_eq!(problem.code, "core-part-missing");
+        assert!(problem.title.contains("`spreader`"), "{}", problem.title);
+        assert!(problem.help.as_deref().is_some_and(|help| help.contains("cargo xtask wasm")));
+        assert!(all_built(&[]).is_ok());
     }
 }

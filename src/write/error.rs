@@ -72,3 +72,21 @@ pub fn closing<'p>(target: &Path, problems: impl Iterator<Item = &'p Problem>) -
 pub(super) fn is_stop(problem: &Problem) -> bool {
     problem.code == STOPPED.code
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn whoever_stops_a_publishing_is_told_what_is_there() {
+        let target = std::env::temp_dir();
+        let problem = stopped(&target);
+        assert!(is_stop(&problem) && problem.code == "stopped");
+        let said = |target: &Path| closing(target, std::iter::once(&*problem));
+        assert!(said(&target).ends_with("before is untouched."), "{}", said(&target));
+        let nowhere = target.join("no-site-was-ever-here");
+        assert!(said(&nowhere).ends_with("was not made."), "{}", said(&nowhere));
+        let lost = moved(&target, Path::new("old"), &io::Error::from(io::ErrorKind::Other));
+        assert!(closing(&target, std::iter::once(&*lost)).contains("is not as it was"));
+    }
+}

@@ -177,3 +177,38 @@ fn move_to_file(node: &mut Node, yaml: &Embedded<'_>) {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde::Deserialize;
+
+    /// A number of feet that refuses by itself what it cannot be.
+    #[derive(Debug, PartialEq, Deserialize)]
+    #[serde(try_from = "String")]
+    struct Feet(u32);
+
+    impl TryFrom<String> for Feet {
+        type Error = String;
+
+        fn try_from(text: String) -> Result<Self, String> {
+            let number = text.strip_suffix(" ft").and_then(|number| number.parse().ok());
+            number.map(Feet).ok_or_else(|| format!("a number of feet, and this is `{text}`"))
+        }
+    }
+
+    #[test]
+    fn a_value_that_its_own_type_refuses_is_reported_and_gives_nothing() {
+        let read = |text: &str| {
+            let mut problems = Problems::new();
+            let document = Document::of_file(&Source::new("a.yaml", text), &mut problems).expect("a tree");
+            (document.typed::<Feet>(&mut problems), problems)
+        };
+        assert_eq!(read("12 ft\n").0, Some(Feet(12)));
+        let (value, problems) = read("12 gal\n");
+        assert_eq!(value, None);
+        let problem = problems.iter().next().expect("it is reported");
+        assert_eq!((problem.code, problem.line_column()), ("wrong-value", Some((1, 1))));
+        assert!(problem.title.contains("a number of feet, and this is `12 gal`"), "{}", problem.title);
+    }
+}

@@ -25,7 +25,8 @@ IN_PINT = {
     "in3": "inch**3", "ft3": "foot**3", "mL": "milliliter", "L": "liter", "100 L": "100 * liter", "m3": "meter**3",
     "imp fl oz": "imperial_fluid_ounce", "imp gal": "imperial_gallon", "s": "second", "min": "minute", "h": "hour",
     "oz": "ounce", "lb": "pound", "ton": "short_ton", "mg": "milligram", "g": "gram", "kg": "kilogram",
-    "rod": "16.5 * foot", "rod2": "272.25 * foot**2", "mi2": "mile**2", "psi": "psi", "kPa": "kilopascal", "bar": "bar", "%": "percent", "mph": "mile / hour",
+    "rod": "16.5 * foot", "rod2": "272.25 * foot**2", "mi2": "mile**2", "psi": "psi", "kPa": "kilopascal", "bar": "bar", "%": "percent",
+    "ppm": "1e-6", "acre-ft": "43560 * foot**3", "mph": "mile / hour",
 }
 # Both sides multiply a handful of factors in binary; a part in 10^12 is thousands of their last digits.
 WITHIN = 1e-12
@@ -68,7 +69,7 @@ def against_nist(checks, table):
     for row in printed["factors"]:
         factor = exact(table, row["unit"]) / exact(table, row["to"])
         if row.get("survey"):
-            factor *= SURVEY_FOOT**2
+            factor *= SURVEY_FOOT ** row["survey"]
         digits = Decimal(row["printed"])
         half = Fraction(Decimal(1).scaleb(digits.as_tuple().exponent)) / 2
         # Printed in bold, a factor is exact; else its last digit is rounded.

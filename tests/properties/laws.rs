@@ -205,6 +205,21 @@ pub(crate) const LAWS: &[Law] = &[
         ],
     ),
     law(
+        "pressure-flow",
+        &["pressure", "speed-change"],
+        &[("pressure", "needed-pressure", 1.0), ("pressure", "pressure-ratio", 0.0)],
+    ),
+    law(
+        "tank-mix",
+        &["application-rate", "area", "product.1.rate=1.5 fl oz/1000 ft2"],
+        &[
+            ("area", "mix-to-make", 1.0),
+            ("application-rate", "mix-to-make", 1.0),
+            ("area", "product-1-amount", 1.0),
+            ("application-rate", "product-1-amount", 0.0),
+        ],
+    ),
+    law(
         "nozzle-wear",
         &["rated-flow", "rated-pressure", "test-pressure", "catch-time", "nozzle.1.volume", "nozzle.2.volume"],
         &[
@@ -244,6 +259,20 @@ pub(crate) const LAWS: &[Law] = &[
         "dilution",
         &["mix=3 gal", "wanted=0.5 %"],
         &[("mix", "product-amount", 1.0), ("wanted", "product-amount", 1.0), ("mix", "per-gallon", 0.0)],
+    ),
+    law(
+        "dilution",
+        &["plants=40", "per-plant", "wanted=2 %"],
+        &[("per-plant", "plants-mix", 1.0), ("per-plant", "product-amount", 1.0), ("plants", "plants-mix", 1.0)],
+    ),
+    law(
+        "spreader",
+        &["target", "crossings=2", "area"],
+        &[
+            ("target", "crossing-target", 1.0),
+            ("crossings", "crossing-target", -1.0),
+            ("area", "product-for-area", 1.0),
+        ],
     ),
     law(
         "spreader",

@@ -1,5 +1,6 @@
 use super::{Folder, answer, demo, record, right_answer, tankside, text};
 use serde_json::Value;
+use std::fs;
 use tankside_calc::question::score::{Answer, Verdict, judge};
 use tankside_calc::question::{Ask, Question};
 
@@ -62,6 +63,29 @@ fn who_answers_all_rightly_may_spray_and_who_puts_on_too_much_may_not() {
     let table = folder.read("tankside-roster/roster.csv");
     assert!(table.contains("\r\n'=cmd()|Bo,"), "no cell is a formula:\n{table}");
     assert!(table.contains("\r\nAda,yes,"), "{table}");
+}
+
+#[test]
+fn a_roster_that_cannot_be_written_says_so_and_leaves_nothing_half_written() {
+    let folder = Folder::new("unwritable");
+    fs::create_dir(folder.0.join("records")).expect("a folder for the test");
+    let one = record("Ana", "a1", "s1", all_right(&questions()[..1]));
+    folder.write("records/ana.json", one.to_string().as_bytes());
+    // A file where the folder of the roster should be.
+    folder.write("taken", b"mine");
+    let done = tankside(&folder.0, &["mark", "records", "--to", "taken"]);
+    let said = text(&done.stderr);
+    assert_eq!(done.status.code(), Some(1), "{said}");
+    assert!(said.contains("error desk-unwritable") && said.contains("`--to`"), "{said}");
+    assert_eq!(folder.read("taken"), "mine");
+    // A folder where the roster itself should be.
+    fs::create_dir_all(folder.0.join("desk/roster.html/inside")).expect("a folder for the test");
+    let done = tankside(&folder.0, &["mark", "records", "--to", "desk"]);
+    let said = text(&done.stderr);
+    assert_eq!(done.status.code(), Some(1), "{said}");
+    assert!(said.contains("error desk-unwritable"), "{said}");
+    let names: Vec<_> = fs::read_dir(folder.0.join("desk")).expect("a folder").filter_map(Result::ok).collect();
+    assert!(names.iter().all(|name| !name.file_name().to_string_lossy().ends_with(".new")), "{names:?}");
 }
 
 #[test]

@@ -15,7 +15,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// # Formula
 /// One gun: `nozzle_output = sum of volumes caught / sum of catch times` (pooled: a long catch counts for more).
-/// A row of nozzles: `mean_output = mean catch / catch time`; `departure = (catch - mean) / mean`.
+/// A row of nozzles: `mean_output = mean catch / catch time`; `departure = (catch - mean) / mean`; what the tolerance
+/// allows a nozzle: `mean_output * (1 - tolerance)` to `mean_output * (1 + tolerance)`.
 /// # Inputs
 /// `catch.volume`: volume; fl oz or L; plausible 16 fl oz to 5 gal; above 0 up to 50 gal; read to 1 fl oz or 10 mL.
 /// `catch.time`: time; s; plausible 15 to 120 s; above 0 up to 600 s; read to 0.2 s.
@@ -53,7 +54,17 @@ pub static CALCULATOR: Calculator = Calculator {
         Entry::One(NOZZLE_TIME),
         Entry::One(TOLERANCE),
     ],
-    results: &[&NOZZLE_OUTPUT, &TOTAL_VOLUME, &TOTAL_TIME, &MEAN_OUTPUT, &TOTAL_OUTPUT, &MEAN_CATCH, &DEPARTURE],
+    results: &[
+        &NOZZLE_OUTPUT,
+        &TOTAL_VOLUME,
+        &TOTAL_TIME,
+        &MEAN_OUTPUT,
+        &TOTAL_OUTPUT,
+        &MEAN_CATCH,
+        &DEPARTURE,
+        &LOWEST,
+        &HIGHEST,
+    ],
     uncertain: &["nozzle-output", "mean-output"],
     compare: None,
     face: Face::Results,
@@ -109,6 +120,8 @@ static TOTAL_TIME: ResultSpec = ResultSpec::new("total-time", Kind::Time, "s", "
 static MEAN_OUTPUT: ResultSpec = ResultSpec::new("mean-output", Kind::Flow, "gal/min", "L/min").main();
 static TOTAL_OUTPUT: ResultSpec = ResultSpec::new("total-output", Kind::Flow, "gal/min", "L/min").main();
 static MEAN_CATCH: ResultSpec = ResultSpec::new("mean-catch", Kind::Volume, "fl oz", "mL");
+static LOWEST: ResultSpec = ResultSpec::new("lowest-output", Kind::Flow, "gal/min", "L/min");
+static HIGHEST: ResultSpec = ResultSpec::new("highest-output", Kind::Flow, "gal/min", "L/min");
 static DEPARTURE: ResultSpec = ResultSpec::new("nozzle-N-departure", Kind::Share, "%", "%");
 
 const FLOW: (&str, &str) = ("gal/min", "L/min");
@@ -195,6 +208,9 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     rec.result(&MEAN_OUTPUT, &[], &mean_output);
     rec.result(&TOTAL_OUTPUT, &[], &total_output);
     rec.result(&MEAN_CATCH, &[], &mean);
+    let one = Traced::number(1.0);
+    rec.settle(&LOWEST, &[], &(&mean_output * &(&one - &tolerance)));
+    rec.settle(&HIGHEST, &[], &(&mean_output * &(&one + &tolerance)));
     for (index, catch) in catches.iter().enumerate() {
         let row = [index + 1];
         let departure = rec.step("catch-test.step.departure", &row, &(&(catch - &mean) / &mean), ("%", "%"));

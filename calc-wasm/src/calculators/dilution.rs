@@ -1,7 +1,7 @@
 //! Dilution and adjuvant: product and water for a strength, a ratio or a rate per area.
 
 use crate::problem::any_quantity::AnyQuantity;
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, ResultSpec, Source};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, Need, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
@@ -16,15 +16,15 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// By weight in a liquid mix: `product = mix * density * wanted / concentrate`. By ratio: `product = mix / (1 + water
 /// parts)`, so that 1:10 is one part in eleven. By area: `strength = rate per area / carrier volume`.
 /// The other way, from a product at hand: `mix = product * (1 + water parts)`, `mix = product * concentrate / wanted`.
-/// `water = mix - product`; a dry product in a liquid mix is taken to displace nothing.
+/// For plants: `mix = volume for a plant * plants`. `water = mix - product`; a dry product in a liquid mix is taken to displace nothing.
 /// # Inputs
-/// `mix`: finished mix, volume or weight. `wanted`: strength of the mix, in percent, per gallon or per 100 gal.
+/// `mix`: finished mix, volume or weight; or `plants` and what each takes, `per-plant`. `wanted`: strength of the mix, in percent, per gallon or per 100 gal.
 /// `by`: whether a percentage is of volume or of weight. `concentrate`: strength of the product, in percent or lb/gal;
 /// left out, the product itself is what counts. `density` of the mix, that of water unless given. `water-parts` to one
 /// part of product. `product`: put into the mix, to find its strength; or, without a mix, at hand, to find what mix it
 /// makes. `area-rate` of an adjuvant, `carrier` and `other-carrier` volumes. Limits as declared below.
 /// # Errors
-/// Nothing asked; with a mix, more than one of `wanted`, `water-parts`, `product` and `area-rate`; a strength without a
+/// Nothing asked; a mix beside plants; with a mix, more than one of `wanted`, `water-parts`, `product` and `area-rate`; a strength without a
 /// mix; units that come to neither a volume nor a weight; a mix with no room for water; a percentage by weight of a
 /// product at hand that is not weighed.
 /// # Cautions
@@ -61,9 +61,12 @@ pub static CALCULATOR: Calculator = Calculator {
         Entry::One(CARRIER),
         Entry::One(OTHER_CARRIER),
         Entry::One(DENSITY),
+        Entry::One(PLANTS),
+        Entry::One(PER_PLANT),
     ],
     results: &[
         &MIX_MADE,
+        &PLANTS_MIX,
         &PRODUCT_AMOUNT,
         &WATER,
         &STRENGTH,
@@ -101,6 +104,9 @@ pub static CALCULATOR: Calculator = Calculator {
 };
 
 const MIX: Input = Input::quantity("mix", Kind::Amount, "gal", "L").optional();
+const PLANTS: Input = Input { need: Need::Optional, ..Input::count("plants", 1.0, 100_000.0) };
+const PER_PLANT: Input =
+    Input::quantity("per-plant", Kind::Volume, "fl oz", "mL").above("gal", (0.0, 500.0), (0.005, 25.0)).optional();
 const WANTED: Input = Input::quantity("wanted", Kind::Strength, "%", "%").optional();
 const CONCENTRATE: Input = Input::quantity("concentrate", Kind::Strength, "%", "%").optional();
 const WATER_PARTS: Input =
@@ -120,6 +126,7 @@ const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, "lb/gal",
     .or("8.34 lb/gal");
 
 static MIX_MADE: ResultSpec = ResultSpec::new("mix-made", Kind::Amount, "gal", "L").main().measured();
+static PLANTS_MIX: ResultSpec = ResultSpec::new("plants-mix", Kind::Volume, "gal", "L").main().measured();
 static PRODUCT_AMOUNT: ResultSpec = ResultSpec::new("product-amount", Kind::Amount, "fl oz", "mL").main().measured();
 static WATER: ResultSpec = ResultSpec::new("water", Kind::Amount, "gal", "L").main().measured();
 static STRENGTH: ResultSpec = ResultSpec::new("strength", Kind::Share, "%", "%").main();
@@ -137,7 +144,11 @@ const STRONGER: f64 = 1.5;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let asked = ["wanted", "water-parts", "product", "area-rate"].map(|name| inputs.typed(name).is_some());
-    if asked[2] && asked[0] != asked[1] && !asked[3] && inputs.typed("mix").is_none() {
+    let grown = for_plants(inputs, rec)?;
+    if grown.is_some() && asked == [false; 4] {
+        return Ok(());
+    }
+    if asked[2] && asked[0] != asked[1] && !asked[3] && inputs.typed("mix").is_none() && grown.is_none() {
         return at_hand(inputs, rec);
     }
     match asked.iter().filter(|asked| **asked).count() {
@@ -146,9 +157,12 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         _ => return Err(Fault::new("dilution.one-of", "wanted")),
     }
     if asked[3] {
-        return by_area(inputs, rec);
+        return by_area(inputs, rec, grown);
     }
-    let mix = AnyQuantity::need(inputs, "mix")?;
+    let mix = match grown {
+        Some(mix) => mix,
+        None => AnyQuantity::need(inputs, "mix")?,
+    };
     if asked[2] {
         return made(rec, &mix, &AnyQuantity::need(inputs, "product")?, true, None);
     }
@@ -161,6 +175,21 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 }
 
 /// Closes the step of the product and reports it.
+/// The mix that a number of plants takes, where each has its volume.
+fn for_plants(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<AnyQuantity>, Fault> {
+    let (plants, each) = (inputs.get::<Mixed>("plants"), AnyQuantity::of(inputs, "per-plant")?);
+    match (plants, each) {
+        (None, None) => Ok(None),
+        (Some(_), Some(_)) if inputs.typed("mix").is_some() => Err(Fault::new("dilution.mix-or-plants", "mix")),
+        (Some(plants), Some(each)) => {
+            let mix = AnyQuantity { value: &each.value * &plants, dim: each.dim };
+            Ok(Some(mix.settle(rec, &PLANTS_MIX, &[], ("gal", "L"))))
+        }
+        (None, _) => Err(Fault::new("problem.missing", "plants")),
+        (_, None) => Err(Fault::new("problem.missing", "per-plant")),
+    }
+}
+
 fn measured_out(rec: &mut Recorder, product: AnyQuantity, about: &'static str) -> Result<AnyQuantity, Fault> {
     let units = if product.measures("gal") { ("fl oz", "mL") } else { ("oz", "g") };
     if !product.measures(units.0) {
@@ -268,7 +297,7 @@ fn made(
 }
 
 /// An adjuvant by area: its strength at one carrier volume and at another, and its amount in the mix.
-fn by_area(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+fn by_area(inputs: &Inputs, rec: &mut Recorder, grown: Option<AnyQuantity>) -> Result<(), Fault> {
     let rate = AnyQuantity::need(inputs, "area-rate")?;
     let strength = rate.over(&AnyQuantity::need(inputs, "carrier")?).settle(rec, &STRENGTH, &[], ("%", "%"));
     if let Some(other) = AnyQuantity::of(inputs, "other-carrier")? {
@@ -285,7 +314,8 @@ fn by_area(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     if strength.value.si() >= 1.0 {
         return Err(Fault::new("dilution.no-room", "carrier"));
     }
-    let Some(mix) = AnyQuantity::of(inputs, "mix")? else { return Ok(()) };
+    let mix = if grown.is_some() { grown } else { AnyQuantity::of(inputs, "mix")? };
+    let Some(mix) = mix else { return Ok(()) };
     let product = measured_out(rec, mix.times(&strength), "mix")?;
     made(rec, &mix, &product, false, None)
 }
@@ -297,8 +327,9 @@ const THINNEST: f64 = 4.0;
 fn draw(worked: &Worked, _: System) -> Drawing {
     let mut drawing = Drawing::new(126.0);
     let shares = ["strength", "other-strength"].map(|name| worked.si(name));
+    let mix = || worked.shown("mix").or_else(|| worked.shown("plants-mix"));
     let share = |name: &str| {
-        let (part, whole) = (worked.shown(name)?, worked.shown("mix")?);
+        let (part, whole) = (worked.shown(name)?, mix()?);
         Some(if part.1.dim() == whole.1.dim() { part.0 / whole.0 } else { 0.0 })
     };
     let first = shares[0].or_else(|| share("product-amount")).or_else(|| share("product")).unwrap_or(0.0);
@@ -312,7 +343,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
         drawing.rect("mark", middle - width / 2.0, floor - level, width, level);
         drawing.rect("line", middle - width / 2.0, floor - high, width, high);
         let carrier = worked.shown(["carrier", "other-carrier"][index]);
-        let whole = carrier.filter(|_| worked.inputs.typed("area-rate").is_some()).or_else(|| worked.shown("mix"));
+        let whole = carrier.filter(|_| worked.inputs.typed("area-rate").is_some()).or_else(mix);
         let text = |(si, unit): (f64, Unit)| Label::Plain(crate::quantity::written::quantity(si, &unit));
         if let Some(whole) = whole {
             drawing.label(Set::Mid, middle, 20.0, text(whole));

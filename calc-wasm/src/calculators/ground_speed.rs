@@ -15,11 +15,12 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// # Formula
 /// `speed = all distances / all times`; speeds of single runs are not averaged, because a slow run takes longer and
 /// counts for more. `course time = course / speed`, at the wanted speed or else at the measured one.
-/// `mean time = all times / runs` where every run was over the same distance.
+/// `mean time = all times / runs` where every run was over the same distance, or none is given.
 /// # Inputs
 /// `run.N.distance` and `run.N.time`; `wanted-speed`; `course.N.length`. Limits as declared below.
 /// # Errors
-/// Neither a run nor a wanted speed; a wanted speed with neither a run nor a course.
+/// Neither a run nor a wanted speed; a wanted speed with neither a run nor a course; a distance for some runs only, or
+/// for none where only one was timed.
 /// # Cautions
 /// `ground-speed.short-course` for a run or a course under 100 ft, or under 200 ft above 5 mph; `ground-speed.single`
 /// for one run only.
@@ -96,7 +97,7 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const DISTANCE: Input = course("distance").grows();
+const DISTANCE: Input = course("distance").grows().optional();
 const LENGTH: Input = course("length");
 const TIME: Input = Input::quantity("time", Kind::Time, "s", "s")
     .above("s", (0.0, 3600.0), (10.0, 600.0))
@@ -120,7 +121,7 @@ static PER_MINUTE: ResultSpec = ResultSpec::new("speed-per-minute", Kind::Speed,
 static COURSE_TIME: ResultSpec = ResultSpec::new("course-N-time", Kind::Time, "s", "s").main();
 static TOTAL_DISTANCE: ResultSpec = ResultSpec::new("total-distance", Kind::Length, SPAN.0, SPAN.1);
 static TOTAL_TIME: ResultSpec = ResultSpec::new("total-time", Kind::Time, "s", "s");
-static MEAN_TIME: ResultSpec = ResultSpec::new("mean-time", Kind::Time, "s", "s");
+static MEAN_TIME: ResultSpec = ResultSpec::new("mean-time", Kind::Time, "s", "s").main();
 static RUN_SPEED: ResultSpec = ResultSpec::new("run-N-speed", Kind::Speed, PACE.0, PACE.1);
 static WANTED_DEPARTURE: ResultSpec = ResultSpec::new("against-wanted", Kind::Share, "%", "%");
 
@@ -131,8 +132,22 @@ const FAST_MPH: f64 = 5.0;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let mut runs: Vec<(Traced<Length>, Traced<Time>)> = Vec::new();
+    let mut times: Vec<Traced<Time>> = Vec::new();
     for row in inputs.rows("run") {
-        runs.push((row.need("distance")?, row.need("time")?));
+        let time: Traced<Time> = row.need("time")?;
+        runs.extend(row.get("distance").map(|distance| (distance, time.clone())));
+        times.push(time);
+    }
+    if runs.len() < times.len() {
+        let bare = inputs.rows("run").find(|row| row.get::<Length>("distance").is_none());
+        let about = bare.map(|row| row.name("distance")).unwrap_or_default();
+        if !runs.is_empty() || times.len() == 1 {
+            return Err(Fault::new("ground-speed.no-distance", about));
+        }
+        mean_time(rec, times);
+        if inputs.get::<Velocity>("wanted-speed").is_none() && inputs.row_count("course") == 0 {
+            return Ok(());
+        }
     }
     let measured = if runs.is_empty() { None } else { Some(timed(rec, &runs)) };
     let wanted = inputs.get::<Velocity>("wanted-speed");
@@ -153,6 +168,16 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         short(rec, &length, &speed);
     }
     Ok(())
+}
+
+/// The mean of times over a course that nobody measured.
+fn mean_time(rec: &mut Recorder, times: Vec<Traced<Time>>) {
+    let count = Traced::number(times.len() as f64);
+    let Some(sum) = Traced::sum(times) else { return };
+    let sum = rec.step("ground-speed.step.total-time", &[], &sum, ("s", "s"));
+    let mean = rec.step("ground-speed.step.mean-time", &[], &(&sum / &count), ("s", "s"));
+    rec.result(&MEAN_TIME, &[], &mean);
+    rec.result(&TOTAL_TIME, &[], &sum);
 }
 
 fn timed(rec: &mut Recorder, runs: &[(Traced<Length>, Traced<Time>)]) -> Traced<Velocity> {
@@ -218,7 +243,13 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         .rows("course")
         .filter_map(|row| Some((typed(row.name("length"))?, worked.si(&format!("course-{}-time", row.number))?)));
     let timed = !runs.is_empty();
-    let lines: Vec<(f64, f64)> = if timed { runs } else { courses.collect() };
+    let mut lines: Vec<(f64, f64)> = if timed { runs } else { courses.collect() };
+    // Of times alone, a line is as long as its time.
+    let times = lines.is_empty();
+    if times {
+        let rows = worked.inputs.rows("run").filter_map(|row| typed(row.name("time")));
+        lines = rows.map(|time| (time, time)).collect();
+    }
     let (span, seconds) = (Unit::of(system.pick(SPAN.0, SPAN.1)), Unit::of("s"));
     let longest = lines.iter().fold(f64::MIN_POSITIVE, |most, (far, _)| most.max(*far));
     let mut drawing = Drawing::new(24.0 + 46.0 * lines.len() as f64);
@@ -228,7 +259,9 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         for x in [14.0, end] {
             drawing.line("line", (x, y - 12.0), (x, y + 12.0));
         }
-        drawing.label(Set::Start, 14.0, y - 18.0, Label::Plain(written::quantity(*far, &span)));
+        if !times {
+            drawing.label(Set::Start, 14.0, y - 18.0, Label::Plain(written::quantity(*far, &span)));
+        }
         let at = end.max(150.0);
         drawing.label(Set::End, at, y - 18.0, Label::Plain(written::quantity(*long, &seconds)));
         let args = vec![
@@ -236,10 +269,17 @@ fn draw(worked: &Worked, system: System) -> Drawing {
             ("distance", Arg::Quantity(*far, span.clone())),
             ("time", Arg::Quantity(*long, seconds.clone())),
         ];
-        drawing.say(if timed { "ground-speed.draw.run" } else { "ground-speed.draw.course" }, args);
+        let key = match (timed, times) {
+            (true, _) => "ground-speed.draw.run",
+            (_, true) => "ground-speed.draw.timed",
+            _ => "ground-speed.draw.course",
+        };
+        drawing.say(key, args);
     }
     let speed = worked.si("speed").or_else(|| worked.inputs.typed("wanted-speed").map(|typed| typed.si));
-    let speed = Arg::Quantity(speed.unwrap_or_default(), Unit::of(system.pick(PACE.0, PACE.1)));
-    drawing.say("ground-speed.draw.speed", vec![("speed", speed)]);
+    if let Some(speed) = speed {
+        let speed = Arg::Quantity(speed, Unit::of(system.pick(PACE.0, PACE.1)));
+        drawing.say("ground-speed.draw.speed", vec![("speed", speed)]);
+    }
     drawing
 }

@@ -17,7 +17,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// `length for an acre = 1 acre / width`; `rate = all volumes / all plot areas`. On 1/128 acre the fluid ounces caught
 /// read straight across as gal/acre, on 1/8 acre the pints, because a gallon has 128 and 8 of them:
 /// `rate read across = volume / (1/128 acre)`; `plot off = (plot area - 1/128 acre) / (1/128 acre)`.
-/// Times to 1000 ft²: `1000 ft² / plot area`; to an acre: `1 acre / plot area`.
+/// Times to 1000 ft²: `1000 ft² / plot area`; to an acre: `1 acre / plot area`; in metric practice to 100 m² and a
+/// hectare. `diagonal = √(width² + length²)`, by which a plot is laid out square.
 /// # Inputs
 /// `plot.N` with two of `area`, `width`, `length` (or the area alone), and `volume` caught or refilled;
 /// `nozzle.N.volume` instead of one plot's volume where each nozzle was caught by itself, `nozzles-cover` the width
@@ -62,10 +63,13 @@ pub static CALCULATOR: Calculator = Calculator {
         &PER_HA,
         &READ_ACROSS,
         &PLOT_AREA_FOUND,
+        &DIAGONAL,
         &COURSE,
         &COURSE_FOR_ACRE,
         &TIMES_THOUSAND,
         &TIMES_ACRE,
+        &TIMES_HUNDRED,
+        &TIMES_HECTARE,
         &PLOT_OFF,
         &TOTAL_AREA,
         &TOTAL_VOLUME,
@@ -134,6 +138,9 @@ static READ_ACROSS: ResultSpec = ResultSpec::new("read-across", Kind::VolumePerA
 static PLOT_AREA_FOUND: ResultSpec = ResultSpec::new("plot-N-area", Kind::Area, SURFACE.0, SURFACE.1);
 static COURSE: ResultSpec = ResultSpec::new("plot-N-course", Kind::Length, SPAN.0, SPAN.1).main();
 static COURSE_FOR_ACRE: ResultSpec = ResultSpec::new("plot-N-course-for-acre", Kind::Length, SPAN.0, SPAN.1);
+static DIAGONAL: ResultSpec = ResultSpec::new("plot-N-diagonal", Kind::Length, SPAN.0, SPAN.1);
+static TIMES_HUNDRED: ResultSpec = ResultSpec::new("times-to-100-m2", Kind::Number, "", "");
+static TIMES_HECTARE: ResultSpec = ResultSpec::new("times-to-hectare", Kind::Number, "", "");
 static TIMES_THOUSAND: ResultSpec = ResultSpec::new("times-to-1000-ft2", Kind::Number, "", "");
 static TIMES_ACRE: ResultSpec = ResultSpec::new("times-to-acre", Kind::Number, "", "");
 static PLOT_OFF: ResultSpec = ResultSpec::new("plot-off", Kind::Share, "%", "%");
@@ -201,6 +208,11 @@ fn plot(rec: &mut Recorder, row: &Row) -> Result<Traced<Area>, Fault> {
         (None, _) => return Err(Fault::new("known-area.plot-unknown", row.name("area"))),
     };
     rec.result(&PLOT_AREA_FOUND, &rows, &area);
+    if let (Some(width), Some(length)) = &sides {
+        let squares: Traced<Area> = &(width * width) + &(length * length);
+        let squares = rec.step("known-area.step.squares", &rows, &squares, SURFACE);
+        rec.settle(&DIAGONAL, &rows, &squares.root::<Length>());
+    }
     if let (Some(width), None) = &sides {
         let course: Traced<Length> = rec.step("known-area.step.course", &rows, &(&area / width), SPAN);
         rec.result(&COURSE, &rows, &course);
@@ -243,12 +255,19 @@ fn rate(rec: &mut Recorder, area: &Traced<Area>, volume: &Traced<Volume>) {
 }
 
 fn multiples(inputs: &Inputs, rec: &mut Recorder, area: &Traced<Area>, volume: Option<&Traced<Volume>>) {
-    let thousand: Traced<Area> = Traced::constant("known-area.constant.thousand", 1000.0, "ft2");
-    let to_thousand = rec.step("known-area.step.times-to-1000-ft2", &[], &(&thousand / area), ("", ""));
-    let whole = acre(1.0, "known-area.constant.acre");
-    let to_acre = rec.step("known-area.step.times-to-acre", &[], &(&whole / area), ("", ""));
-    rec.result(&TIMES_THOUSAND, &[], &to_thousand);
-    rec.result(&TIMES_ACRE, &[], &to_acre);
+    let (small, large) = match rec.system {
+        System::Us => {
+            let thousand = Traced::constant("known-area.constant.thousand", 1000.0, "ft2");
+            ((&TIMES_THOUSAND, thousand), (&TIMES_ACRE, acre(1.0, "known-area.constant.acre")))
+        }
+        System::Metric => {
+            let hundred = Traced::constant("known-area.constant.hundred", 100.0, "m2");
+            ((&TIMES_HUNDRED, hundred), (&TIMES_HECTARE, Traced::constant("known-area.constant.hectare", 1.0, "ha")))
+        }
+    };
+    for (times, ground) in [small, large] {
+        rec.settle(times, &[], &(&ground / area));
+    }
     let Some(plots) = inputs.get::<Ratio>("plots-per-acre") else { return };
     let scaled = rec.step("known-area.step.scaled-area", &[], &(area * &plots), SURFACE);
     rec.result(&SCALED_AREA, &[], &scaled);

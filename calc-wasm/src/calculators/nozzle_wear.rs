@@ -16,7 +16,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// `rated flow at the test pressure = rated flow * √(test pressure / rated pressure)`;
 /// `rated catch = that * catch time`; `wear = (catch - rated catch) / rated catch`, for each tip and for the mean;
 /// `departure = (catch - mean catch) / mean catch`. A tip code of four or five figures is fan angle and size:
-/// `angle = code / 100, rounded down`, `rated flow = (code - 100 * angle) * 0.1 gal/min`, at 40 psi.
+/// `angle = code / 100, rounded down`, `rated flow = (code - 100 * angle) * 0.1 gal/min`, at 40 psi. What the limit
+/// allows: `rated flow * (1 - limit)` to `rated flow * (1 + limit)`.
 /// # Inputs
 /// `rated-flow` or `tip-code` (8004, 11002; half sizes such as 110015 have no unambiguous reading: give their flow);
 /// `rated-pressure` 40 psi unless given; `test-pressure`, the rated one unless given; `nozzle.N.volume` and one
@@ -73,6 +74,8 @@ pub static CALCULATOR: Calculator = Calculator {
         &WEAR,
         &DEPARTURE,
         &VERDICT,
+        &LOWEST,
+        &HIGHEST,
     ],
     uncertain: &["mean-flow"],
     compare: None,
@@ -157,6 +160,8 @@ static MEAN_CATCH: ResultSpec = ResultSpec::new("mean-catch", Kind::Volume, CAUG
 static RATED_CATCH: ResultSpec = ResultSpec::new("rated-catch", Kind::Volume, CAUGHT.0, CAUGHT.1);
 static RATED_AT_TEST: ResultSpec = ResultSpec::new("rated-flow-at-test", Kind::Flow, FLOWING.0, FLOWING.1);
 static RATED_BY_CODE: ResultSpec = ResultSpec::new("rated-flow", Kind::Flow, FLOWING.0, FLOWING.1);
+static LOWEST: ResultSpec = ResultSpec::new("lowest-flow", Kind::Flow, FLOWING.0, FLOWING.1);
+static HIGHEST: ResultSpec = ResultSpec::new("highest-flow", Kind::Flow, FLOWING.0, FLOWING.1);
 static FAN_ANGLE: ResultSpec = ResultSpec::new("fan-angle", Kind::Number, "", "");
 static WEAR: ResultSpec = ResultSpec::new("nozzle-N-wear", Kind::Share, "%", "%");
 static DEPARTURE: ResultSpec = ResultSpec::new("nozzle-N-departure", Kind::Share, "%", "%");
@@ -169,6 +174,9 @@ const LITTLE_FL_OZ: f64 = 20.0;
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let rated = rated_flow(inputs, rec)?;
     let rated = at_test_pressure(inputs, rec, rated)?;
+    let (one, limit): (_, Traced<Ratio>) = (Traced::number(1.0), inputs.need("wear-limit")?);
+    rec.settle(&LOWEST, &[], &(&rated * &(&one - &limit)));
+    rec.settle(&HIGHEST, &[], &(&rated * &(&one + &limit)));
     let catches: Vec<Traced<Volume>> = inputs.rows("nozzle").filter_map(|row| row.get("volume")).collect();
     let Some(sum) = Traced::sum(catches.iter().cloned()) else { return Ok(()) };
     let time: Traced<Time> = inputs.need("catch-time")?;

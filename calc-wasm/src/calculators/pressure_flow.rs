@@ -14,14 +14,16 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// # Formula
 /// Flow goes as the square root of pressure: `new flow = flow * √(new pressure / pressure)`;
-/// `needed pressure = pressure * (wanted flow / flow)²`. A liquid of relative density d flows as `1 / √d`, so
+/// `needed pressure = pressure * (wanted flow / flow)²`; to keep a rate where the speed changes by a share s,
+/// `needed pressure = pressure * (1 + s)²`. A liquid of relative density d flows as `1 / √d`, so
 /// `liquid flow = flow / √d`, and a wanted flow of it needs d times the pressure.
 /// `d = weight per volume of the liquid / 8.34 lb/gal`.
 /// # Inputs
-/// `flow` of water and the `pressure` it was measured or rated at; `new-pressure` or `wanted-flow`;
+/// `flow` of water and the `pressure` it was measured or rated at; `new-pressure`, `wanted-flow`, or `speed-change`,
+/// which needs no flow;
 /// `relative-density` of the liquid (water is 1) or its `liquid-weight` in lb/gal or kg/L. Limits as declared below.
 /// # Errors
-/// Nothing to work out; a new pressure beside a wanted flow; a relative density beside a weight.
+/// Nothing to work out; two of a new pressure, a wanted flow and a change of speed; no flow without such a change; a relative density beside a weight.
 /// # Cautions
 /// `pressure-flow.far` where the pressure changes to less than half or more than twice; `pressure-flow.finer` where it
 /// rises by more than a tenth.
@@ -52,6 +54,7 @@ pub static CALCULATOR: Calculator = Calculator {
         Entry::One(PRESSURE),
         Entry::One(NEW_PRESSURE),
         Entry::One(WANTED_FLOW),
+        Entry::One(SPEED_CHANGE),
         Entry::One(RELATIVE_DENSITY),
         Entry::One(LIQUID_WEIGHT),
     ],
@@ -82,9 +85,11 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const FLOW: Input = flow("flow").read_to((0.01, "gal/min"), (0.02, "L/min"));
+const FLOW: Input = flow("flow").read_to((0.01, "gal/min"), (0.02, "L/min")).optional();
 /// Wished for and not read, so that it adds no doubt.
 const WANTED_FLOW: Input = flow("wanted-flow").optional();
+const SPEED_CHANGE: Input =
+    Input::quantity("speed-change", Kind::Share, "%", "%").from("%", (-75.0, 200.0), (-30.0, 30.0)).optional();
 const PRESSURE: Input = pressure("pressure");
 const NEW_PRESSURE: Input = pressure("new-pressure").optional();
 const RELATIVE_DENSITY: Input =
@@ -122,10 +127,17 @@ const FAR: f64 = 2.0;
 const RISE: f64 = 1.1;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let (flow, pressure): (Traced<VolumeRate>, Traced<Pressure>) = (inputs.need("flow")?, inputs.need("pressure")?);
-    let density = density(inputs, rec)?;
+    let pressure: Traced<Pressure> = inputs.need("pressure")?;
     let new = inputs.get::<Pressure>("new-pressure");
     let wanted = inputs.get::<VolumeRate>("wanted-flow");
+    if let Some(change) = inputs.get::<Ratio>("speed-change") {
+        if new.is_some() || wanted.is_some() {
+            return Err(Fault::new("pressure-flow.one-wanted", "speed-change"));
+        }
+        return paced(inputs, rec, &pressure, &change);
+    }
+    let flow: Traced<VolumeRate> = inputs.need("flow")?;
+    let density = density(inputs, rec)?;
     match (new, wanted) {
         (Some(_), Some(_)) => return Err(Fault::new("pressure-flow.one-wanted", "wanted-flow")),
         (Some(new), None) => {
@@ -171,6 +183,24 @@ fn thicker(rec: &mut Recorder, flow: &Traced<VolumeRate>, density: Option<&Trace
     rec.result(&LIQUID_FLOW, &[], &liquid);
 }
 
+/// The pressure that keeps a rate where the speed changes: the flow must change by as much.
+fn paced(
+    inputs: &Inputs,
+    rec: &mut Recorder,
+    pressure: &Traced<Pressure>,
+    change: &Traced<Ratio>,
+) -> Result<(), Fault> {
+    let one = Traced::number(1.0);
+    let ratio = rec.settle(&FLOW_RATIO, &[], &(&one + change));
+    let times = rec.settle(&PRESSURE_RATIO, &[], &(&ratio * &ratio));
+    let needed = rec.settle(&NEEDED, &[], &(pressure * &times));
+    if let Some(flow) = inputs.get::<VolumeRate>("flow") {
+        rec.settle(&NEW_FLOW, &[], &(&flow * &ratio));
+    }
+    cautions(rec, &needed, pressure);
+    Ok(())
+}
+
 fn needed(
     rec: &mut Recorder,
     flow: &Traced<VolumeRate>,
@@ -205,12 +235,15 @@ fn cautions(rec: &mut Recorder, new: &Traced<Pressure>, old: &Traced<Pressure>) 
 fn draw(worked: &Worked, system: System) -> Drawing {
     let mut drawing = Drawing::new(236.0);
     let typed = |name: &str| worked.inputs.typed(name).map_or(0.0, |typed| typed.si);
-    let (flow, pressure) = (typed("flow"), typed("pressure"));
+    // Without a flow the curve is that of any tip.
+    let any = worked.inputs.typed("flow").is_none();
+    let (flow, pressure) = (if any { 1.0 } else { typed("flow") }, typed("pressure"));
     let new = worked.si("needed-pressure").unwrap_or_else(|| typed("new-pressure"));
     // Without a second pressure the second point is the same pressure with the denser liquid.
     let (new, new_flow) = match (worked.si("new-flow"), worked.si("liquid-flow")) {
         (Some(new_flow), _) => (new, new_flow),
         (None, Some(liquid)) => (pressure, liquid),
+        (None, None) if any => (new, worked.si("flow-ratio").unwrap_or(1.0)),
         (None, None) => (new, typed("wanted-flow")),
     };
     let (most, highest) = (pressure.max(new) * 1.15, flow.max(new_flow) * 1.2);
@@ -235,6 +268,12 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         Label::Plain(if one == other { one } else { format!("{one} → {other}") })
     };
     drawing.label(Set::Strong, 198.0, 228.0, pair(pressure, new, &gauge));
+    if any {
+        let pressures =
+            vec![("pressure", Arg::Quantity(pressure, gauge.clone())), ("new-pressure", Arg::Quantity(new, gauge))];
+        drawing.say("pressure-flow.draw.any", pressures);
+        return drawing;
+    }
     drawing.label(Set::Start, 8.0, 14.0, pair(flow, new_flow, &flowing));
     let args = vec![
         ("flow", Arg::Quantity(flow, flowing.clone())),

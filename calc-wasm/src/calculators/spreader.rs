@@ -1,6 +1,6 @@
 //! Granular spreader: what it puts down, how far that is from the target, and how wide it really spreads.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
+use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, Need, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::{Inputs, Row};
 use crate::problem::label;
@@ -17,11 +17,12 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// `rate = sum of weights / sum of areas`; area of a run: as given, or `length * spacing between passes * passes`, of a
 /// drop spreader with the inside width of its hopper for the spacing; of a pan, its own area times the passes over it.
 /// `departure = (rate - target) / target`; limits `target * (1 ± tolerance)`; `next setting = setting * target / rate`,
-/// common practice, to be caught again. Effective swath: twice the distance at which the catch is half of the centre
+/// common practice, to be caught again. Passes that cross share the target: `target of each = target / crossings`, and
+/// the spreader is set for that; `rate in all = rate * crossings`. Effective swath: twice the distance at which the catch is half of the centre
 /// catch, between two boxes on a straight line. `bags = product / bag`, rounded up.
 /// # Inputs
 /// `run.weight`, `run.area` or `run.length`, `run.spacing`, `run.passes`; `hopper-width`; `target`, `tolerance`, 5 %
-/// unless given; `label-max`; `setting` as the spreader counts it; `area` and `bag` of the job; `box.offset` from the
+/// unless given; `crossings`, in how many directions the ground is gone over; `label-max`; `setting` as the spreader counts it; `area` and `bag` of the job; `box.offset` from the
 /// centre line and `box.depth` or `box.weight`, the mean of both sides. Limits as declared below.
 /// # Errors
 /// Nothing given; a run without ground; no centre box, boxes read in different ways, a row of boxes that ends before
@@ -57,6 +58,7 @@ pub static CALCULATOR: Calculator = Calculator {
         Entry::One(HOPPER_WIDTH),
         Entry::One(TARGET),
         Entry::One(TOLERANCE),
+        Entry::One(CROSSINGS),
         Entry::One(LABEL_MAX),
         Entry::One(SETTING),
         Entry::One(AREA),
@@ -75,6 +77,8 @@ pub static CALCULATOR: Calculator = Calculator {
         &TOTAL_AREA,
         &PRODUCT,
         &BAGS,
+        &EACH_TARGET,
+        &CROSSED_RATE,
     ],
     uncertain: &["rate"],
     compare: None,
@@ -158,6 +162,7 @@ const HOPPER_WIDTH: Input = Input::quantity("hopper-width", Kind::Length, "in", 
 const TARGET: Input = Input::quantity("target", Kind::MassPerArea, "lb/1000 ft2", "kg/100 m2")
     .above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0))
     .optional();
+const CROSSINGS: Input = Input { need: Need::Optional, ..Input::count("crossings", 1.0, 4.0) };
 const TOLERANCE: Input =
     Input::quantity("tolerance", Kind::Share, "%", "%").above("%", (0.0, 50.0), (2.0, 10.0)).or("5 %");
 const LABEL_MAX: Input = Input::quantity("label-max", Kind::MassPerArea, "lb/1000 ft2", "kg/100 m2")
@@ -177,6 +182,8 @@ const CAUGHT: Input =
 const GROUND: (&str, &str) = ("lb/1000 ft2", "kg/100 m2");
 static RATE: ResultSpec = ResultSpec::new("rate", Kind::MassPerArea, GROUND.0, GROUND.1).main();
 static DEPARTURE: ResultSpec = ResultSpec::new("departure", Kind::Share, "%", "%").main();
+static EACH_TARGET: ResultSpec = ResultSpec::new("crossing-target", Kind::MassPerArea, GROUND.0, GROUND.1).main();
+static CROSSED_RATE: ResultSpec = ResultSpec::new("crossed-rate", Kind::MassPerArea, GROUND.0, GROUND.1);
 static LOW_LIMIT: ResultSpec = ResultSpec::new("low-limit", Kind::MassPerArea, GROUND.0, GROUND.1);
 static HIGH_LIMIT: ResultSpec = ResultSpec::new("high-limit", Kind::MassPerArea, GROUND.0, GROUND.1);
 static NEXT_SETTING: ResultSpec = ResultSpec::new("next-setting", Kind::Number, "", "").main();
@@ -198,9 +205,16 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     let rate = caught(inputs, rec, hopper.as_ref())?;
     let target: Option<Traced<MassPerArea>> = inputs.get("target");
+    let crossings = inputs.get::<Ratio>("crossings").filter(|crossings| crossings.si() > 1.0);
     if let Some(target) = &target {
-        against(inputs, rec, rate.as_ref(), target)?;
+        let each = crossings.as_ref().map(|crossings| rec.settle(&EACH_TARGET, &[], &(target / crossings)));
+        against(inputs, rec, rate.as_ref(), each.as_ref().unwrap_or(target))?;
     }
+    // What lands in all counts before the label, and on the ground.
+    let rate = match (rate, &crossings) {
+        (Some(rate), Some(crossings)) => Some(rec.settle(&CROSSED_RATE, &[], &(&rate * crossings))),
+        (rate, _) => rate,
+    };
     for rate in rate.iter().chain(&target) {
         if rec.cautions.iter().all(|caution| caution.severity != Severity::Danger) {
             let dim = Unit::of("lb/ft2").dim();

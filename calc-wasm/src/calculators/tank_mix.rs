@@ -17,12 +17,12 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// product by area: `label rate * area that the new mix treats`; product by volume: `label rate * new mix`;
 /// `water = new mix - liquid products`. Dry products are taken to displace nothing.
 /// # Inputs
-/// `tank` capacity; `application-rate` as calibrated; `left` mix already in the tank at the right strength (0 unless
+/// `tank` capacity, or none where `area` or `fill` says how much to mix; `application-rate` as calibrated; `left` mix already in the tank at the right strength (0 unless
 /// given); `fill` level to fill to (the tank, or what `area` needs, unless given); `area` still to treat;
 /// `label-volume-min` the least carrier volume on a label; per product `rate`, `label-max`, `name`. A rate may be per
 /// 1000 ft², acre, 100 m² or ha, per 100 gal or 100 L, or in percent by volume. Limits as declared below.
 /// # Errors
-/// A fill level above the tank, mix left above the fill level, a label maximum that cannot be compared with its rate.
+/// Neither tank, level nor ground; a fill level above the tank, mix left above the fill level, a label maximum that cannot be compared with its rate.
 /// # Cautions
 /// `tank-mix.over-label-max` and `tank-mix.under-label-volume` are dangers: the label is the law.
 /// # Source
@@ -108,7 +108,8 @@ pub static CALCULATOR: Calculator = Calculator {
 };
 
 const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L")
-    .above("gal", (0.0, 10_000.0), (1.0, 1000.0));
+    .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
+    .optional();
 const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
     .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
 const LEFT: Input = Input::quantity("left", Kind::Volume, "gal", "L")
@@ -170,30 +171,41 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 }
 
 fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
-    let (capacity, rate): (Traced<Volume>, Traced<VolumePerArea>) =
-        (inputs.need("tank")?, inputs.need("application-rate")?);
-    let left: Traced<Volume> = inputs.need("left")?;
-    let mut level = inputs.get::<Volume>("fill").unwrap_or_else(|| capacity.clone());
-    let per_tank = rec.step("tank-mix.step.area-per-tank", &[], &(&capacity / &rate), SURFACE);
-    rec.result(&AREA_PER_TANK, &[], &per_tank);
-    if let Some(area) = inputs.get::<Area>("area") {
-        let needed = rec.step("tank-mix.step.mix-needed", &[], &(&area * &rate), CAPACITY);
-        let tanks = rec.step("tank-mix.step.tanks", &[], &(&needed / &capacity), ("", ""));
+    let capacity = inputs.get::<Volume>("tank");
+    let (rate, left): (Traced<VolumePerArea>, Traced<Volume>) =
+        (inputs.need("application-rate")?, inputs.need("left")?);
+    let (fill, area) = (inputs.get::<Volume>("fill"), inputs.get::<Area>("area"));
+    let mut level = fill.clone().or_else(|| capacity.clone());
+    let mut treated = None;
+    if let Some(capacity) = &capacity {
+        let per_tank = rec.step("tank-mix.step.area-per-tank", &[], &(capacity / &rate), SURFACE);
+        rec.result(&AREA_PER_TANK, &[], &per_tank);
+        treated = Some(per_tank).filter(|_| fill.is_none() && area.is_none());
+    }
+    if let Some(area) = &area {
+        let needed = rec.step("tank-mix.step.mix-needed", &[], &(area * &rate), CAPACITY);
         rec.result(&NEEDED, &[], &needed);
-        rec.result(&TANKS, &[], &tanks);
-        if inputs.get::<Volume>("fill").is_none() {
-            level = rec.step("tank-mix.step.level", &[], &needed.least(&capacity), CAPACITY);
+        if let Some(capacity) = &capacity {
+            let tanks = rec.step("tank-mix.step.tanks", &[], &(&needed / capacity), ("", ""));
+            rec.result(&TANKS, &[], &tanks);
+        }
+        if fill.is_none() {
+            level = Some(match &capacity {
+                Some(capacity) => rec.step("tank-mix.step.level", &[], &needed.least(capacity), CAPACITY),
+                None => needed,
+            });
+            // Without a tank, all of the ground is treated.
+            treated = treated.or(Some(area.clone()).filter(|_| capacity.is_none()));
         }
     }
-    if level.above(&capacity) {
+    let Some(level) = level else { return Err(Fault::new("tank-mix.no-volume", "tank")) };
+    if capacity.is_some_and(|capacity| level.above(&capacity)) {
         return Err(Fault::new("tank-mix.fill-above-tank", "fill"));
     }
     if left.above(&level) {
         return Err(Fault::new("tank-mix.left-above-fill", "left"));
     }
-    let whole = inputs.get::<Volume>("fill").is_none() && inputs.get::<Area>("area").is_none();
-    let treated =
-        if whole { per_tank } else { rec.step("tank-mix.step.area-treated", &[], &(&level / &rate), SURFACE) };
+    let treated = treated.unwrap_or_else(|| rec.step("tank-mix.step.area-treated", &[], &(&level / &rate), SURFACE));
     rec.result(&AREA_TREATED, &[], &treated);
     if left.si() <= 0.0 {
         return Ok(Tank { rate, new: level, area: treated });
@@ -281,9 +293,10 @@ fn total(rec: &mut Recorder, number: usize, rate: &LabelRate, area: &Traced<Area
 fn draw(worked: &Worked, system: System) -> Drawing {
     let mut drawing = Drawing::new(124.0);
     let inputs = &worked.inputs;
-    let capacity = inputs.typed("tank").map_or(1.0, |typed| typed.si);
     let left = inputs.typed("left").map_or(0.0, |typed| typed.si);
     let new = worked.si("mix-to-make").unwrap_or(0.0);
+    // Without a tank, what is mixed fills what is drawn.
+    let capacity = inputs.typed("tank").map_or((new + left).max(f64::MIN_POSITIVE), |typed| typed.si);
     let (x, top, width, height) = (8.0, 34.0, 130.0, 84.0);
     let y = |si: f64| top + height - (si / capacity).clamp(0.0, 1.0) * height;
     drawing.rect("paper", x, top, width, height);
@@ -315,7 +328,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     let area = Arg::Quantity(worked.si("area-treated").unwrap_or_default(), Unit::of(system.pick("ft2", "m2")));
     drawing.label(Set::Strong, 255.0, 44.0, Label::Phrase("tank-mix.draw.treats", vec![("area", area.clone())]));
     drawing.say(
-        "tank-mix.draw.tank",
+        if inputs.typed("tank").is_some() { "tank-mix.draw.tank" } else { "tank-mix.draw.no-tank" },
         vec![
             ("tank", Arg::Text(inputs.typed("tank").map(written::as_typed).unwrap_or_default())),
             ("new", Arg::Quantity(Volume::from_si(new).si(), unit.clone())),

@@ -243,6 +243,7 @@ pub static ATOMS: &[Atom] = &[
         "100 L",
     )
     .counting(100, "L"),
+    row("acre-ft", &["acre ft", "acre foot", "acre feet", "ac ft"], VOLUME, ACRE.times(FOOT), true, "43,560 ft³"),
     row("m3", &["cubic meter", "cubic metre", "cubic meters", "cubic metres"], VOLUME, METRE, false, "1 m × 1 m × 1 m")
         .shown("m³"),
     row(
@@ -307,6 +308,7 @@ pub static ATOMS: &[Atom] = &[
     row("kPa", &["kilopascal", "kilopascals"], PRESSURE, Exact::ONE.of(1000), false, "1000 N/m²"),
     row("bar", &["bars"], PRESSURE, Exact::ONE.of(100_000), false, "100 kPa"),
     row("%", &["percent", "pct", "per cent"], NONE, Exact::new(1, 100), true, "1 / 100"),
+    row("ppm", &["parts per million", "part per million"], NONE, Exact::new(1, 1_000_000), true, "1 / 1,000,000"),
 ];
 
 /// The row with this symbol.
@@ -338,6 +340,8 @@ mod tests {
         assert_eq!(size("fl oz"), size("tbsp").of(2));
         assert_eq!(size("fl oz"), size("tsp").of(6));
         assert_eq!(size("acre"), size("ft2").of(43_560));
+        assert_eq!(size("acre-ft"), size("ft3").of(43_560));
+        assert_eq!(size("%"), size("ppm").of(10_000));
         assert_eq!(size("mi"), size("ft").of(5280));
         assert_eq!(size("mi2"), size("acre").of(640));
         assert_eq!(size("acre"), size("rod2").of(160));

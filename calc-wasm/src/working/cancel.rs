@@ -4,7 +4,7 @@
 //! a counted unit into its count, a square into its sides, where lengths wait for them.
 
 use crate::quantity::unit::Unit;
-use crate::quantity::units::{ATOMS, Atom, atom};
+use crate::quantity::units::{ATOMS, Atom, Dim, atom};
 use crate::text::figures::{STEP_FIGURES, exact, shown, without_noise};
 use crate::working::line::{Left, Line, Mark, Op, Term, line};
 use crate::working::record::{Expr, Origin};
@@ -111,7 +111,7 @@ impl Chain {
 
     /// Writes unit factors until nothing is left to convert.
     fn bridge(&mut self, want: &mut Vec<Slot>) {
-        while self.terms.len() < MOST_FACTORS && (self.convert(want) || self.percent(want) || self.same_kind(want)) {
+        while self.terms.len() < MOST_FACTORS && (self.convert(want) || self.share(want) || self.same_kind(want)) {
             self.meet(want);
         }
     }
@@ -210,25 +210,25 @@ impl Chain {
         self.slots.push(Slot { atom: into, sign: from.sign, mark: Some((term, usize::from(!up))), side: false });
     }
 
-    fn percent(&mut self, want: &mut Vec<Slot>) -> bool {
-        let percent = atom("%");
-        let index = self.slots.iter().position(|slot| slot.atom == percent);
-        let wanted = want.iter().position(|slot| slot.atom == percent);
-        let mut mark = Mark::new(percent, 1);
-        let op = match (index, wanted) {
+    /// A share becomes a bare number, `÷ 100 %`, or a number a share.
+    fn share(&mut self, want: &mut Vec<Slot>) -> bool {
+        let share = |slot: &Slot| slot.atom.dim == Dim::default();
+        let index = self.slots.iter().position(share);
+        let wanted = want.iter().position(share);
+        let (op, mark) = match (index, wanted) {
             (Some(index), _) => {
                 let from = self.slots.remove(index);
                 self.strike(&from);
+                let mut mark = Mark::new(from.atom, 1);
                 mark.left = Left::None;
-                if from.sign > 0 { Op::Over } else { Op::Times }
+                (if from.sign > 0 { Op::Over } else { Op::Times }, mark)
             }
-            (None, Some(wanted)) => {
-                want.remove(wanted);
-                Op::Times
-            }
+            (None, Some(wanted)) => (Op::Times, Mark::new(want.remove(wanted).atom, 1)),
             (None, None) => return false,
         };
-        self.terms.push((op, Term::Factor { count: 100.0, marks: vec![mark] }));
+        // Of a hundred, or of a million.
+        let count = mark.atom.size.bottom as f64;
+        self.terms.push((op, Term::Factor { count, marks: vec![mark] }));
         true
     }
 

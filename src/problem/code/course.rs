@@ -113,10 +113,6 @@ super::entries! {
         "Stock content of this program that cannot be read."
         "It is this program's fault; no page can be trusted without it."
         "Install the program again, or tell its makers.";
-    TEMPLATE_UNREADABLE "template-unreadable" Error
-        "A page template that cannot be read."
-        "No page can be made."
-        "Correct the template at the place that is named.";
     TEMPLATE_UNUSABLE "template-unusable" Error
         "A page template that fails while a page is made."
         "That page would be missing."

@@ -34,9 +34,9 @@ super::entries! {
         "Nothing can be worked."
         "Write as many rows as are named.";
     INPUTS_CONTRADICT "inputs-contradict" Error
-        "Inputs that cannot be true together."
+        "Inputs that cannot be worked together: two that contradict each other, or too few of them."
         "Whatever came out would be wrong."
-        "Correct one of them.";
+        "Correct or remove one of them, or add the one that is named.";
     EXAMPLE_DANGER "example-danger" Warning
         "A worked example that raises a danger itself: a rate over the label's maximum, say."
         "What stands in a lesson is copied, the danger with it."

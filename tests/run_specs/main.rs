@@ -5,7 +5,10 @@
 //! found when the files are read), `resolved` (when the course is resolved) or `proof` (what a proofreader finds beyond).
 //! `UPDATE_SPECS=1` rewrites the outputs.
 
-use std::collections::BTreeSet;
+mod advice;
+mod codes;
+
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -49,17 +52,20 @@ fn fences(text: &str, file: &Path) -> Vec<Fence> {
     fences
 }
 
+/// The files of a course, by name.
+type Written = BTreeMap<String, Vec<u8>>;
+
 /// The course around every example: two lessons, a bank, a picture.
-fn usual_course() -> Memory {
-    let mut files = Memory::new();
-    files.add("course.yaml", b"id: demo\ntitle: Demo\ncompany: Green Example\nlessons: [lesson, pace]\n".as_slice());
-    files.add("lessons/lesson.md", b"---\ntitle: Lesson\nsummary: About.\n---\n".as_slice());
-    files.add("lessons/pace.md", b"---\ntitle: Pace\nsummary: About pace.\n---\n# Walk the line\n".as_slice());
-    files.add("images/gun.png", b"\x89PNG\r\n\x1a\n".as_slice());
-    let bank = "id: first-week\ntitle: First week\nquestions:\n  - { id: a, kind: one, text: Which?, options: [{ text: A, right: true }, { text: B }] }\n";
-    files.add("questions/first-week.yaml", bank.as_bytes());
-    files
-}
+const USUAL: [(&str, &[u8]); 5] = [
+    ("course.yaml", b"id: demo\ntitle: Demo\ncompany: Green Example\nlessons: [lesson, pace]\n"),
+    ("lessons/lesson.md", b"---\ntitle: Lesson\nsummary: About.\n---\n"),
+    ("lessons/pace.md", b"---\ntitle: Pace\nsummary: About pace.\n---\n# Walk the line\n"),
+    ("images/gun.png", b"\x89PNG\r\n\x1a\n"),
+    (
+        "questions/first-week.yaml",
+        b"id: first-week\ntitle: First week\nquestions:\n  - { id: a, kind: one, text: Which?, options: [{ text: A, right: true }, { text: B }] }\n",
+    ),
+];
 
 /// One example: inputs, then outputs.
 struct Outcome {
@@ -85,18 +91,32 @@ fn bytes(text: &str) -> Vec<u8> {
     out
 }
 
-fn outcome(inputs: &[&Fence]) -> Outcome {
-    let mut files = usual_course();
+/// The usual course with what an example puts into it.
+fn written(inputs: &[&Fence]) -> Written {
+    let mut files: Written = USUAL.iter().map(|(name, bytes)| ((*name).to_owned(), bytes.to_vec())).collect();
     for input in inputs {
-        match input.info.split_once(' ') {
-            Some(("bytes", name)) => files.add(name.to_owned(), bytes(&input.text)),
-            Some(("file", name)) => files.add(name.to_owned(), input.text.clone().into_bytes()),
+        let (name, bytes) = match input.info.split_once(' ') {
+            Some(("bytes", name)) => (name, bytes(&input.text)),
+            Some(("file", name)) => (name, input.text.clone().into_bytes()),
             _ => {
-                let text = format!("---\ntitle: Lesson\nsummary: About.\n---\n{}", input.text);
-                files.add("lessons/lesson.md", text.into_bytes());
+                ("lessons/lesson.md", format!("---\ntitle: Lesson\nsummary: About.\n---\n{}", input.text).into_bytes())
             }
-        }
+        };
+        files.insert(name.to_owned(), bytes);
     }
+    files
+}
+
+fn memory(written: &Written) -> Memory {
+    let mut files = Memory::new();
+    for (name, bytes) in written {
+        files.add(name.clone(), bytes.clone());
+    }
+    files
+}
+
+fn outcome(inputs: &[&Fence]) -> Outcome {
+    let files = memory(&written(inputs));
     let (course, mut problems) = load(&files, 1);
     let bodies = bodies(&course, &mut problems);
     let outlines =
@@ -191,12 +211,9 @@ fn spec_files() -> Vec<PathBuf> {
     files
 }
 
-/// Runs the examples of a file; gives back how many there are, how many are mistakes, and the differences.
-fn run(file: &Path, update: bool, failures: &mut Vec<String>) -> (usize, usize) {
-    let text = fs::read_to_string(file).expect("a spec is UTF-8");
-    let fences = fences(&text, file);
-    let mut replaced: Vec<(usize, usize, String)> = Vec::new();
-    let (mut examples, mut mistakes, mut at) = (0, 0, 0);
+/// The examples of a file: the inputs of each, then its outputs.
+fn examples<'f>(fences: &'f [Fence], file: &Path) -> Vec<(Vec<&'f Fence>, Vec<&'f Fence>)> {
+    let (mut all, mut at) = (Vec::new(), 0);
     while at < fences.len() {
         let inputs: Vec<&Fence> = fences[at..].iter().take_while(|fence| !is_output(fence)).collect();
         let outputs: Vec<&Fence> = fences[at + inputs.len()..].iter().take_while(|fence| is_output(fence)).collect();
@@ -207,7 +224,20 @@ fn run(file: &Path, update: bool, failures: &mut Vec<String>) -> (usize, usize) 
             file.display()
         );
         at += inputs.len() + outputs.len();
-        examples += 1;
+        all.push((inputs, outputs));
+    }
+    all
+}
+
+/// Runs the examples of a file; gives back how many there are, how many are mistakes, and the differences.
+fn run(file: &Path, update: bool, failures: &mut Vec<String>) -> (usize, usize) {
+    let text = fs::read_to_string(file).expect("a spec is UTF-8");
+    let fences = fences(&text, file);
+    let mut replaced: Vec<(usize, usize, String)> = Vec::new();
+    let (mut count, mut mistakes) = (0, 0);
+    for (inputs, outputs) in examples(&fences, file) {
+        let line = inputs[0].first_line;
+        count += 1;
         let outcome = outcome(&inputs);
         if outputs.iter().any(|fence| fence.info != "html") {
             mistakes += 1;
@@ -243,7 +273,7 @@ fn run(file: &Path, update: bool, failures: &mut Vec<String>) -> (usize, usize) 
         out.push_str(&lines[copied..].concat());
         fs::write(file, out).expect("the specs can be written");
     }
-    (examples, mistakes)
+    (count, mistakes)
 }
 
 fn is_output(fence: &Fence) -> bool {
@@ -263,76 +293,4 @@ fn every_example_of_the_specs_comes_out_as_written() {
     }
     assert!(failures.is_empty(), "{}", failures.join("\n\n"));
     assert!(mistakes * 3 >= examples, "only {mistakes} of {examples} examples are mistakes; a third is wanted");
-}
-
-/// Codes whose cases need a disk, a clock or another program: each with the test that causes it.
-const ELSEWHERE: &[(&str, &str)] = &[
-    ("course-missing", "src/load/files.rs"),
-    ("file-missing", "src/load/course.rs"),
-    ("file-too-large", "tests/run_publish.rs"),
-    ("folder-unread", "tests/run_pictures.rs"),
-    ("link-to-draft", "tests/run_own.rs"),
-    ("link-to-drawing", "tests/run_pictures.rs"),
-    ("mistakes-inseparable", "tests/mistakes/of_an_author.rs"),
-    ("not-utf-8", "src/load/text.rs"),
-    ("nul", "src/load/text.rs"),
-    ("part-fails", "tests/run_own.rs"),
-    ("phrase-missing", "tests/run_own.rs"),
-    ("site-changed", "tests/run_targets.rs"),
-    ("site-moved-away", "tests/run_interrupted.rs"),
-    ("start-refused", "tests/run_start.rs"),
-    ("stopped", "tests/run_interrupted.rs"),
-    ("target-and-course", "tests/run_targets.rs"),
-    ("target-file-in-the-way", "tests/run_targets.rs"),
-    ("target-not-ours", "tests/run_targets.rs"),
-    ("target-of-another-course", "tests/run_targets.rs"),
-    ("target-unwritable", "tests/run_targets.rs"),
-    ("too-many-values", "tests/run_publish.rs"),
-];
-
-/// Codes that no test causes yet. The list may only become shorter.
-const WITHOUT_A_CASE: &[&str] = &[
-    "core-part-missing",
-    "desk-unwritable",
-    "file-unread",
-    "input-not-a-choice",
-    "input-too-long",
-    "input-rows",
-    "inputs-contradict",
-    "not-a-file",
-    "outside-course",
-    "phrases-file-name",
-    "preview-refused",
-    "reading-level",
-    "result-not-a-number",
-    "stock-unreadable",
-    "target-busy",
-    "target-leftovers",
-    "target-not-a-folder",
-    "template-unreadable",
-    "template-unusable",
-    "too-many-examples",
-    "wrong-value",
-];
-
-#[test]
-fn every_code_of_the_registry_has_a_case_in_the_specs_or_a_named_test() {
-    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let specs: String = spec_files().iter().map(|file| fs::read_to_string(file).expect("a spec is UTF-8")).collect();
-    let mut wrong = Vec::new();
-    for rule in tankside::problem::code::rules() {
-        let code = rule.code;
-        let in_specs = specs.contains(&format!("\n  {} {code}\n", rule.severity.word()));
-        let elsewhere = ELSEWHERE.iter().find(|(other, _)| *other == code).is_some_and(|(_, file)| {
-            let text = fs::read_to_string(root.join(file)).expect("the named test is in the tree");
-            text.contains(code)
-        });
-        if !in_specs && !elsewhere && !WITHOUT_A_CASE.contains(&code) {
-            wrong.push(format!("{code} has no case"));
-        }
-        if (in_specs || elsewhere) && WITHOUT_A_CASE.contains(&code) {
-            wrong.push(format!("{code} has a case now; take it off the list"));
-        }
-    }
-    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
