@@ -16,6 +16,7 @@ use tankside_calc::problem::given::RawInputs;
 use tankside_calc::problem::worked::{Worked, work_inputs};
 use tankside_calc::problem::read_to::{PREFIX, usual};
 use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::typed;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
 use tankside_calc::text::json::{Value, map};
@@ -275,6 +276,10 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
     out.push_str("\nResults\n");
     for spec in found.results {
         let unit = system.pick(spec.us, spec.metric);
+        // Whoever works in liters has no use for the same figure in gallons.
+        if system == System::Metric && only_us(&Unit::of(unit)) {
+            continue;
+        }
         out.push_str(
             &format!("  {:<26} {} ({unit})\n", spec.name, say::result_label(found, spec, phrases)).replace(" ()", ""),
         );
@@ -299,8 +304,9 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
         let from = if bounds.positive { "above" } else { "from" };
         // In the unit named before, which is not always the one the limits are declared in.
         let unit = Unit::of(input.unit(system));
-        let size = Unit::of(bounds.unit).size() / unit.size();
-        let number = |amount: f64| shown(without_noise(amount * size), RESULT_FIGURES);
+        let number = |amount: f64| {
+            shown(without_noise(say::said_limit(amount, &bounds, &unit) / unit.size()), RESULT_FIGURES)
+        };
         let range = |(low, high): (f64, f64)| {
             format!("{} to {} {}", number(low), number(high), unit.shown()).trim_end().to_owned()
         };
@@ -315,9 +321,25 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
     match input.need {
         Need::Required => {}
         Need::Optional => about.push("may be left out".to_owned()),
-        Need::Default(text) => about.push(format!("{text} unless given")),
+        Need::Default(text) => about.push(format!("{} unless given", default_in(input, text, system))),
     }
     format!("  {flat:<26} {}\n", about.join("; "))
+}
+
+/// Whether a unit is of no use to somebody who works in metric units; time and percent are both systems'.
+fn only_us(unit: &Unit) -> bool {
+    let both = |symbol: &str| ["s", "min", "h", "%"].into_iter().find(|other| *other == symbol);
+    unit.is_us() && !unit.is_none() && unit.over(both).is_none()
+}
+
+/// A default in the units listed: `0 L` in metric for `0 gal`.
+fn default_in(input: &Input, text: &str, system: System) -> String {
+    let pairs = input.kind().and_then(|kind| typed::read(text, kind, None).ok());
+    let Some(typed) = pairs.filter(|typed| typed.unit.is_us() == (system == System::Metric)) else {
+        return text.to_owned();
+    };
+    let unit = Unit::of(input.unit(system));
+    if unit.dim() == typed.unit.dim() && !unit.is_none() { say::quantity(typed.si, &unit) } else { text.to_owned() }
 }
 
 /// Whether an input was given, or is a default that the working rests on: without it something else would come out.

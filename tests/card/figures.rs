@@ -122,12 +122,14 @@ fn above_the_label_maximum_is_a_danger_and_gets_no_amounts() {
 }
 
 #[test]
-fn switching_units_keeps_every_figure() {
+fn switching_units_gives_a_card_of_about_the_same_size_in_round_numbers() {
     let given = changed(&[]);
     let metric = switched(&CARD, &given, System::Metric);
     let (before, after) = (worked(&given), work_card(&metric, System::Metric).expect("the same card"));
     for name in ["application-rate", "tank-area", "product-1-fill-1", "product-2-fill-2", "product-3-fill-4"] {
         let (one, other) = (before.si(name).expect(name), after.si(name).expect(name));
-        assert!((one - other).abs() <= 1e-6 * one, "{name}: {one} {other}");
+        // Two or three inputs, each within 2.5 % of what it was.
+        assert!((one - other).abs() <= 0.06 * one, "{name}: {one} {other}");
     }
+    assert_eq!(metric.text("tank"), Some("760 L"), "200 gal are 757 L");
 }

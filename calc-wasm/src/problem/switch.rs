@@ -1,19 +1,25 @@
-//! A form's inputs in the units of the other system.
+//! A form's inputs in the units of the other system, as somebody who works in them would set them.
+//!
+//! A tank of 200 gal is no tank of 757.08236 L: who has metric gauges sets 760 L. What is read is rounded to what it can
+//! be read to in the field, what is chosen or printed to two figures (three where the first is a 1, the last of them 0 or
+//! 5). So it is another problem of about the same size, which the page says; it remembers what was there before.
 
-use crate::problem::declare::{Calculator, Input};
+use crate::problem::declare::{Bounds, Calculator, Input};
 use crate::problem::given::RawInputs;
+use crate::problem::read_to;
 use crate::quantity::kind::Kind;
+use crate::quantity::order::{above, whole_above, whole_below};
 use crate::quantity::typed;
 use crate::quantity::unit::Unit;
+use crate::text::figures::{exact, to_figures, without_noise};
 use crate::working::record::System;
 
-/// Re-expresses the given quantities in the usual unit of `system`, keeping their size to 6 figures or better.
+/// Re-expresses the given quantities in the usual unit of `system`, in round numbers.
 pub fn switched(calculator: &'static Calculator, given: &RawInputs, system: System) -> RawInputs {
     let pairs = given.0.iter().map(|(name, text)| {
-        let changed = calculator
-            .input(name)
-            .and_then(|input| Some((input, input.kind()?)))
-            .and_then(|(input, kind)| in_system(input, kind, text, system));
+        let own = read_to::target(calculator, name).map(|(_, input, kind)| (input, kind));
+        let own = own.or_else(|| calculator.input(name).and_then(|input| Some((input, input.kind()?))));
+        let changed = own.and_then(|(input, kind)| in_system(input, kind, text, system));
         (name.clone(), changed.unwrap_or_else(|| text.clone()))
     });
     RawInputs(pairs.collect())
@@ -34,11 +40,59 @@ fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<St
         Some(unit) => unit,
         None => usual(system),
     };
-    let value = crate::text::figures::without_noise(typed.si / unit.size());
-    let (short, long) = (crate::text::figures::to_figures(value, 6), crate::text::figures::to_figures(value, 8));
-    // What was typed as 126 fl oz comes back from its eight figures in litres as 126, not as 126.000001.
-    let digits = if (short - value).abs() <= 5e-8 * value.abs() { short } else { long };
-    Some(format!("{} {}", crate::text::figures::exact(digits).replace(',', ""), typed::unit_text(&unit, kind)))
+    let number = exact(round(input, typed.si, &unit, system)).replace([',', '−'], "");
+    let sign = if typed.si < 0.0 { "-" } else { "" };
+    Some([sign, &number, " ", &typed::unit_text(&unit, kind)].concat())
+}
+
+/// How far a number may be moved to make it round; a reading that is coarser than this is written more finely than it
+/// can be read, rather than changed.
+const FAR: f64 = 0.025;
+
+/// The size of a quantity in `unit`, as somebody sets or reads it.
+fn round(input: &Input, si: f64, unit: &Unit, system: System) -> f64 {
+    let value = without_noise(si.abs() / unit.size());
+    if value == 0.0 {
+        return 0.0;
+    }
+    let mark = read_to::usual(input, system).filter(|read| read.unit.dim() == unit.dim());
+    // Sixteenths of a pound are no round numbers: of a scale in ounces only what reads as decimals is taken over.
+    let round = |mark: &f64| (to_figures(*mark, 1) / mark - 1.0).abs() < 1e-9;
+    let mark = mark.map(|read| read.si / unit.size()).filter(|mark| round(mark) && value * FAR >= mark / 2.0);
+    // Marks finer than a thousandth are nobody's: three figures say what was read.
+    let step = mark.unwrap_or_else(|| step_of(value)).max(place_of(value, 3));
+    let marks = value / step;
+    let whole = |marks: f64| without_noise(marks * step);
+    let inside = |value: f64| input.bounds.is_none_or(|bounds| within(&bounds, value * unit.size()));
+    let near = whole((marks + 0.5).floor());
+    match () {
+        () if inside(near) => near,
+        () if above(near, value) => whole(whole_below(marks)),
+        () => whole(whole_above(marks)),
+    }
+}
+
+fn within(bounds: &Bounds, si: f64) -> bool {
+    let size = Unit::of(bounds.unit).size();
+    !above(si, bounds.hard.1 * size) && !above(bounds.hard.0 * size, si) && !(bounds.positive && si <= 0.0)
+}
+
+/// The value of one in figure `figure` of a number.
+fn place_of(value: f64, figure: i32) -> f64 {
+    let mut place = 1.0;
+    while place * 10.0 <= value {
+        place *= 10.0;
+    }
+    while place > value * (1.0 + 1e-9) {
+        place /= 10.0;
+    }
+    (1..figure).fold(place, |place, _| place / 10.0)
+}
+
+/// Two figures; where the first is a 1, halves of the second.
+fn step_of(value: f64) -> f64 {
+    let second = place_of(value, 2);
+    if value < second * 20.0 { second / 2.0 } else { second }
 }
 
 /// Units that stand for one another in the two systems, US customary first; going back, the first that fits counts.
@@ -77,4 +131,55 @@ fn counterpart(unit: &Unit) -> Option<Unit> {
             None => None,
         }
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::calculators::registry::calculator;
+
+    fn one(id: &str, name: &str, text: &str, system: System) -> String {
+        let calculator = calculator(id).expect("a calculator");
+        switched(calculator, &RawInputs::from_pairs(&[(name, text)]), system).0.remove(0).1
+    }
+
+    #[test]
+    fn a_switch_of_units_gives_what_somebody_would_set() {
+        let mut wrong = Vec::new();
+        for (id, name, us, metric) in [
+            ("tank-mix", "tank", "200 gal", "760 L"),
+            ("tank-mix", "tank", "50 gal", "190 L"),
+            ("tank-mix", "application-rate", "2 gal/1000 ft2", "8.1 L/100 m2"),
+            ("tank-mix", "product.1.rate", "1.5 fl oz/1000 ft2", "48 mL/100 m2"),
+            ("tank-mix", "product.1.rate", "0.25 %", "0.25 %"),
+            ("tank-mix", "left", "0 gal", "0 L"),
+            ("catch-test", "catch.1.volume", "126 fl oz", "3.73 L"),
+            ("catch-test", "catch.1.volume", "1 gal", "3.79 L"),
+            ("catch-test", "catch.1.time", "30 s", "30 s"),
+            ("catch-test", "read-to.catch.volume", "1 fl oz", "0.03 L"),
+            ("swath-timing", "pass.1.length", "100 ft", "30.5 m"),
+            ("swath-timing", "pass.1.spacing", "5 ft", "1.5 m"),
+            ("usage-check", "area", "8000 ft2", "740 m2"),
+            ("usage-check", "tank-before", "140 gal", "530 L"),
+            ("pressure-flow", "pressure", "40 psi", "2.8 bar"),
+        ] {
+            wrong.extend(Some(one(id, name, us, System::Metric)).filter(|have| have != metric).map(|have| format!("{id} {name} {us}: {have}, not {metric}")));
+        }
+        assert!(wrong.is_empty(), "{wrong:#?}");
+        assert_eq!(one("catch-test", "catch.1.volume", "5.5 L", System::Us), "1.45 gal");
+        assert_eq!(one("tank-mix", "tank", "800 L", System::Us), "210 gal");
+    }
+
+    #[test]
+    fn a_round_number_is_never_beyond_what_can_be() {
+        assert_eq!(one("tank-mix", "tank", "10000 gal", System::Metric), "37000 L");
+        assert_eq!(one("tank-mix", "tank", "nonsense", System::Metric), "nonsense");
+    }
+
+    #[test]
+    fn figures_are_found_whatever_the_size() {
+        for (value, second) in [(757.0, 10.0), (0.095, 0.001), (1.5, 0.1), (9.99, 0.1), (1e-6, 1e-7), (1e9, 1e8)] {
+            assert!((place_of(value, 2) / second - 1.0).abs() < 1e-9, "{value}: {}", place_of(value, 2));
+        }
+    }
 }
