@@ -1,8 +1,10 @@
 //! Phrase catalogues, stock cautions, the glossary and more situations of calculators, from the stock content.
 
 use crate::embedded::CONTENT;
+use crate::notation::{NAME_PATTERN, SAYS_SOMETHING};
 use crate::yaml::or_default;
 use pulldown_cmark::{CowStr, Event, Options, Parser, Tag, TagEnd};
+use schemars::JsonSchema;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
@@ -58,14 +60,17 @@ fn read_phrases(folder: &include_dir::Dir<'_>) -> Result<Phrases, String> {
 }
 
 /// A stock caution, or one of a course's own `cautions.yaml`.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct StockCaution {
     /// Its name.
+    #[schemars(regex(pattern = NAME_PATTERN), length(max = 80))]
     pub id: String,
     /// `danger`, `warning` or `notice`.
+    #[schemars(extend("enum" = ["danger", "warning", "notice"]))]
     pub severity: String,
     /// What it says, inline CommonMark.
+    #[schemars(regex(pattern = SAYS_SOMETHING))]
     pub text: String,
     /// Where it applies, if not everywhere.
     pub jurisdiction: Option<String>,
@@ -74,7 +79,7 @@ pub struct StockCaution {
 }
 
 /// `cautions.yaml`.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct CautionFile {
     /// The cautions.
@@ -103,24 +108,28 @@ impl StockCaution {
 }
 
 /// A term of the glossary.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Term {
     /// Its name in addresses.
+    #[schemars(regex(pattern = NAME_PATTERN), length(max = 80))]
     pub id: String,
     /// The word as a sentence has it.
+    #[schemars(regex(pattern = SAYS_SOMETHING))]
     pub term: String,
     /// Other words for the same thing.
     #[serde(default, deserialize_with = "or_default")]
     pub also: Vec<String>,
     /// What it means, inline CommonMark; `term:ID` leads to another entry.
+    #[schemars(regex(pattern = SAYS_SOMETHING))]
     pub text: String,
     /// What it rests on.
+    #[schemars(regex(pattern = SAYS_SOMETHING))]
     pub source: String,
 }
 
 /// `glossary.yaml`.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct GlossaryFile {
     /// The terms.

@@ -1,9 +1,10 @@
 //! What the files of an author have in common: names and the two systems of units.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 /// The units that a course or an example shows first.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Units {
     /// Gallons, feet, acres.
@@ -20,6 +21,11 @@ pub fn is_name(name: &str) -> bool {
     let bytes = name.as_bytes();
     bytes.len() <= LONGEST_NAME && bytes.iter().copied().all(good) && ends(bytes.first()) && ends(bytes.last())
 }
+
+/// What [`is_name`] takes, as a pattern for the schemas; their length is said beside it.
+pub const NAME_PATTERN: &str = "^[a-z0-9]([a-z0-9-]*[a-z0-9])?$";
+/// A text that says something.
+pub const SAYS_SOMETHING: &str = "\\S";
 
 /// Bytes of the longest name.
 const LONGEST_NAME: usize = 80;

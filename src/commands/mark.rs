@@ -5,10 +5,10 @@ use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
 use crate::course::Course;
 use crate::marking::gather::{Crew, files, gather};
 use crate::marking::questions::Questions;
+use crate::marking::record::now;
 use crate::marking::roster::Roster;
 use crate::problem::clean;
 use clap::{Arg, ArgMatches, Command, value_parser};
-use jiff::Timestamp;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
@@ -85,7 +85,7 @@ fn run(words: &ArgMatches) -> ExitCode {
     }
     let site = words.get_one::<String>("site").cloned().unwrap_or_default();
     let marked = with_course(words.get_one("course"), |course| {
-        let mut crew = gather(&found, course, Timestamp::now());
+        let mut crew = gather(&found, course, now());
         crew.refused.extend(faults);
         crew.join_by_name();
         write(&crew, course, to, &site)

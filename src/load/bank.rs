@@ -2,14 +2,16 @@
 
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 use serde::de::IgnoredAny;
 
+use crate::notation::{NAME_PATTERN, SAYS_SOMETHING};
 use crate::problem::{Problem, Problems, Rule, Source, code};
 use crate::yaml::{Document, Node, Seen, check_name, not_blank, or_default};
 
 /// How a question is answered.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum Kind {
     /// With a number and its unit.
@@ -23,7 +25,7 @@ pub enum Kind {
 }
 
 /// What a question is about, as written; the core says what each covers.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 #[allow(missing_docs, reason = "described at the topics of the core")]
 pub enum Topic {
@@ -40,10 +42,11 @@ pub enum Topic {
 }
 
 /// One choice of a question.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Choice {
     /// What is chosen.
+    #[schemars(regex(pattern = SAYS_SOMETHING))]
     pub text: String,
     /// Whether it is right.
     #[serde(default, deserialize_with = "or_default")]
@@ -53,20 +56,25 @@ pub struct Choice {
 }
 
 /// One question as written; `given` and `beside` are in the tree.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Question {
     /// Its name within the bank.
+    #[schemars(regex(pattern = NAME_PATTERN), length(max = 80))]
     pub id: String,
     /// How it is answered.
     pub kind: Kind,
     /// What it is about: `units`, `area` and so on.
     pub topic: Option<Topic>,
     /// What is asked.
+    #[schemars(regex(pattern = SAYS_SOMETHING))]
     pub text: String,
     /// For a number: calculator and result, `catch-test/nozzle-output`.
+    #[schemars(default, schema_with = "super::schema::asks")]
     pub asks: Option<String>,
+    #[schemars(default, schema_with = "super::schema::inputs")]
     given: Option<IgnoredAny>,
+    #[schemars(default, schema_with = "super::schema::inputs")]
     beside: Option<IgnoredAny>,
     /// For a number: the unit that is shown as the usual one.
     pub answer_in: Option<String>,
@@ -78,20 +86,24 @@ pub struct Question {
     /// An explanation of the whole.
     pub because: Option<String>,
     /// Raised when the numbers of a published question are changed on purpose; 1 unless written.
+    #[schemars(range(min = 1))]
     pub draw_version: Option<u32>,
 }
 
 /// A question file as typed.
-#[derive(Clone, Debug, Deserialize)]
+#[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct BankFile {
     /// The same as the name of the file.
+    #[schemars(regex(pattern = NAME_PATTERN), length(max = 80))]
     pub id: String,
     /// Heading of the quiz.
+    #[schemars(regex(pattern = SAYS_SOMETHING))]
     pub title: String,
     /// Share of right answers to pass, as written: `80 %`.
     pub pass: Option<String>,
     /// The questions in order.
+    #[schemars(length(min = 1))]
     pub questions: Vec<Question>,
 }
 

@@ -2,10 +2,11 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::bank::Bank;
-use super::exam::ExamFile;
+use super::exam::{ExamFile, check_exam};
 use super::face::{Colours, Titled, check_face};
 use super::files::{Files, Unlisted, WhyUnlisted};
 use super::lesson::Lesson;
@@ -14,22 +15,26 @@ use super::pictures::list_pictures;
 use super::text::read_text;
 use super::unread::tell_unread;
 use crate::catalogue::first_language;
-use crate::notation::{Units, as_name, is_name};
+use crate::notation::{NAME_PATTERN, SAYS_SOMETHING, Units, as_name, is_name};
 use crate::parallel::in_parallel;
 use crate::problem::{ASKED, Problem, Problems, Source, code, nearest};
 use crate::yaml::{Document, Seen, check_name, not_blank, or_default};
 
 /// `course.yaml` as typed.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct CourseFile {
     /// Names what a browser stores for this course.
+    #[schemars(regex(pattern = NAME_PATTERN), length(max = 80))]
     pub id: String,
     /// Title of the course.
+    #[schemars(regex(pattern = SAYS_SOMETHING))]
     pub title: String,
     /// Who gives the course.
+    #[schemars(regex(pattern = SAYS_SOMETHING))]
     pub company: String,
-    /// Language of the phrases.
+    /// Language of the phrases: a code such as `en` or `es`.
+    #[schemars(regex(pattern = "^[A-Za-z0-9]{2,8}(-[A-Za-z0-9]{2,8})*$"))]
     #[serde(default = "first_language", deserialize_with = "or_first")]
     pub language: String,
     /// Units shown first.
@@ -52,6 +57,7 @@ pub struct CourseFile {
     #[serde(default, deserialize_with = "or_default")]
     pub attachments: Vec<Titled>,
     /// Names of the lesson files without `.md`, in order.
+    #[schemars(length(min = 1), inner(regex(pattern = NAME_PATTERN)))]
     pub lessons: Vec<String>,
     /// What differs from the usual mock exam.
     #[serde(default, deserialize_with = "or_default")]
@@ -174,6 +180,9 @@ fn load_settings(
     let sound = |key: &str| document.get(key).is_some_and(|node| filled.is_sound(&node.span));
     check_settings(&document, &filled.value, sound, problems);
     check_face(files, &document, &filled.value, images, problems);
+    if sound("exam") {
+        check_exam(&document, &filled.value.exam, problems);
+    }
     let listed = sound("lessons").then(|| check_list(files, &document, &filled.value, problems));
     (source, filled.value, listed)
 }

@@ -1,19 +1,25 @@
 //! What a course sets for its mock exam.
 
+use crate::problem::{Problem, Problems, code, offer};
+use crate::yaml::{Document, Node};
+use schemars::JsonSchema;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
+use tankside_calc::question::topic::Topic;
 
 /// `exam:` of `course.yaml`; what is left out is the usual.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct ExamFile {
     /// How many questions.
+    #[schemars(range(min = 1, max = MOST_ITEMS))]
     pub items: Option<u32>,
     /// Share of right answers to pass, as written: `70 %`.
     pub pass: Option<String>,
     /// Minutes; 0 for no clock.
+    #[schemars(range(max = MOST_MINUTES))]
     pub minutes: Option<u32>,
     /// How many answers are typed at least.
     pub typed: Option<u32>,
@@ -22,24 +28,63 @@ pub struct ExamFile {
     /// Whether a calculator of four functions is at hand.
     pub calculator: Option<bool>,
     /// Share of each topic, by its word; topics left out keep the usual one.
+    #[schemars(default, schema_with = "super::schema::weights")]
     pub weights: Option<BTreeMap<String, u32>>,
+}
+
+/// Checks what a course sets for its exam: nothing of it is left out in silence.
+pub(super) fn check_exam(document: &Document, exam: &ExamFile, problems: &mut Problems) {
+    let topics = || Topic::ALL.iter().map(|topic| topic.id());
+    for entry in document.root().get("exam").and_then(|exam| exam.get("weights")).map_or(&[][..], Node::entries) {
+        if !topics().any(|topic| topic == entry.key) {
+            let title = format!("there is no topic `{}`", entry.key);
+            let mut problem = Problem::new(code::UNKNOWN_KEY, title, "").at(document.source(), entry.key_span.clone());
+            problem.help = offer(&entry.key, topics());
+            problems.push(problem);
+        }
+    }
+    if let Some(pass) = &exam.pass
+        && share(pass).is_none()
+    {
+        let title = format!("a share above 0 and up to 100 % is expected, and this is `{pass}`");
+        problems.push(document.problem(code::PASS_NOT_A_SHARE, title, "exam.pass").help("write `pass: 70 %`"));
+    }
+    for (key, written, least, most) in
+        [("items", exam.items, 1, MOST_ITEMS), ("minutes", exam.minutes, 0, MOST_MINUTES)]
+    {
+        if let Some(number) = written.filter(|number| !(least..=most).contains(number)) {
+            let title = format!("a number from {least} to {most} is expected, and this is {number}");
+            let help = format!("write `{key}: {}`, or another number within", number.clamp(least, most));
+            problems.push(document.problem(code::WRONG_VALUE, title, &format!("exam.{key}")).help(help));
+        }
+    }
+}
+
+/// Most questions of an exam.
+const MOST_ITEMS: u32 = 100;
+/// Most minutes of one.
+const MOST_MINUTES: u32 = 600;
+
+/// A share above 0, up to 1.
+fn share(text: &str) -> Option<f64> {
+    let read = typed::read(text, Kind::Share, None).ok().map(|typed| typed.si);
+    read.filter(|share| 0.0 < *share && *share <= 1.0)
 }
 
 impl ExamFile {
     /// How many questions: 25 unless set.
     pub fn items(&self) -> u32 {
-        self.items.unwrap_or(25).clamp(1, 100)
+        self.items.unwrap_or(25).clamp(1, MOST_ITEMS)
     }
 
     /// Share of right answers to pass: 70 % unless set.
     pub fn pass_share(&self) -> f64 {
-        let read = |text: &str| typed::read(text, Kind::Share, None).ok().map(|typed| typed.si);
-        self.pass.as_deref().and_then(read).filter(|share| 0.0 < *share && *share <= 1.0).unwrap_or(0.7)
+        self.pass.as_deref().and_then(share).unwrap_or(0.7)
     }
 
     /// Minutes: 60 unless set; 0 for no clock.
     pub fn minutes(&self) -> u32 {
-        self.minutes.unwrap_or(60).min(600)
+        self.minutes.unwrap_or(60).min(MOST_MINUTES)
     }
 
     /// How many answers are typed at least: about a third unless set.

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use super::course::CourseFile;
@@ -12,22 +13,25 @@ use crate::problem::{Problems, code, nearest, offer};
 use crate::yaml::{Document, not_blank};
 
 /// Colours of the company's, each written `#163a2b`.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Colours {
     /// Of the band on top of a page, of the cover and of the main button.
+    #[schemars(regex(pattern = "^\\s*#[0-9A-Fa-f]{6}\\s*$"))]
     pub band: Option<String>,
     /// Of links.
+    #[schemars(regex(pattern = "^\\s*#[0-9A-Fa-f]{6}\\s*$"))]
     pub link: Option<String>,
 }
 
 /// The title of a file in `attachments/`.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Titled {
     /// Its name in the folder.
     pub file: String,
     /// What it is called in the list.
+    #[schemars(regex(pattern = crate::notation::SAYS_SOMETHING))]
     pub title: String,
 }
 

@@ -1,17 +1,20 @@
 //! One lesson as written: its header as typed values, its body as text.
 
+use schemars::JsonSchema;
 use serde::Deserialize;
 
 use crate::problem::{Problem, Problems, Source, code};
 use crate::yaml::{Document, Embedded, not_blank, or_default};
 
 /// The YAML header of a lesson.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct LessonHeader {
     /// Heading of the page.
+    #[schemars(regex(pattern = crate::notation::SAYS_SOMETHING))]
     pub title: String,
     /// One or two sentences for lists of lessons.
+    #[schemars(regex(pattern = crate::notation::SAYS_SOMETHING))]
     pub summary: String,
     /// How long the lesson takes.
     pub minutes: Option<u32>,

@@ -11,6 +11,7 @@ mod files;
 mod lesson;
 mod own;
 mod pictures;
+mod schema;
 mod text;
 mod unread;
 
@@ -22,4 +23,5 @@ pub use files::{Disk, Files, Layered, Memory, ReadError, Unlisted, WhyUnlisted};
 pub use lesson::{Lesson, LessonHeader};
 pub use own::{Attachment, Own, read_attachment};
 pub use pictures::read_image;
+pub use schema::Described;
 pub use text::{IMAGE_LIMIT, TEXT_LIMIT, read_text};

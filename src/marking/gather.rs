@@ -15,6 +15,7 @@ use std::fs::{self, File};
 use std::io::Read;
 use std::path::{Path, PathBuf};
 use std::thread;
+use tankside_calc::text::fixed_hash;
 
 /// What all records together say.
 #[derive(Debug, Default)]
@@ -163,11 +164,7 @@ fn who(record: &Record, index: usize) -> String {
 
 /// A short key of a person or of a person's sitting.
 fn key(who: &str, sitting: &str) -> u64 {
-    let pieces = [who, "\u{0}", sitting];
-    pieces
-        .iter()
-        .flat_map(|piece| piece.bytes())
-        .fold(0xcbf2_9ce4_8422_2325, |sum, byte| (sum ^ u64::from(byte)).wrapping_mul(0x0000_0100_0000_01b3))
+    fixed_hash::of([who, "\u{0}", sitting].iter().flat_map(|piece| piece.bytes()))
 }
 
 /// Parts of a list for each thread.
@@ -256,8 +253,13 @@ impl Crew {
                 self.changed += 1;
                 continue;
             };
-            let mark = marker.mark(index, answer.draw, &answer.answer);
             self.answers += 1;
+            // Steps of a worked example are practice: whether they are right says nothing about working unaided.
+            if !answer.part.is_empty() {
+                person.steps.add(marker.part(index, answer.draw, &answer.part, &answer.answer));
+                continue;
+            }
+            let mark = marker.mark(index, answer.draw, &answer.answer);
             if let Some(slip) = mark.slip {
                 person.slips.entry(slip).or_default().add(mark.dose);
             }

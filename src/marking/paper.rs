@@ -142,6 +142,7 @@ pub fn sittings(bytes: &[u8], course: &Course) -> Result<Vec<(String, Sitting)>,
             let answers = bank.questions.iter().zip(draws).enumerate().map(|(index, (question, draw))| {
                 let typed = row.answers.get(index).map_or("", String::as_str);
                 AnswerGiven {
+                    part: String::new(),
                     question: question.id.clone(),
                     digest: question.digest(),
                     draw,

@@ -3,6 +3,7 @@
 use super::questions::Questions;
 use std::collections::HashMap;
 use tankside_calc::question::score::{Answer, Verdict, choice, number};
+use tankside_calc::question::steps::judge_part;
 use tankside_calc::question::template::Posed;
 use tankside_calc::question::{Ask, Question};
 
@@ -57,13 +58,24 @@ impl<'c> Marker<'c> {
         marked
     }
 
+    /// Whether an answer to a part of a question's working is right.
+    pub fn part(&mut self, index: usize, draw: u32, part: &str, answer: &str) -> bool {
+        let question = self.questions.all[index].question;
+        let posed = self.posed(question, index, draw);
+        posed.and_then(|posed| judge_part(posed, part, answer)).unwrap_or(false)
+    }
+
     fn number(&mut self, question: &Question, index: usize, draw: u32, answer: &str) -> Marked {
+        let Some(posed) = self.posed(question, index, draw) else { return Marked::WRONG };
+        of_verdict(number(posed, &Answer::Text(answer.to_owned())))
+    }
+
+    fn posed(&mut self, question: &Question, index: usize, draw: u32) -> Option<&Posed> {
         if self.posed.len() >= KEPT / 10 {
             self.posed.clear();
         }
-        let posed = self.posed.entry((index, draw)).or_insert_with(|| question.draw(draw).ok());
-        let Some(posed) = posed else { return Marked::WRONG };
-        of_verdict(number(posed, &Answer::Text(answer.to_owned())))
+        let drawn = || (question.kind == Ask::Number).then(|| question.draw(draw).ok()).flatten();
+        self.posed.entry((index, draw)).or_insert_with(drawn).as_ref()
     }
 }
 

@@ -6,7 +6,7 @@ use super::tally::{Person, Sat};
 /// project, from research on mastery (Kulik and Kulik 1987); see the design of learning in DEVELOPERS.md.
 pub const READY: f64 = 0.9;
 /// A slip that puts on this share of what was meant, or more, keeps somebody from the field.
-pub const OVER: f64 = 1.10;
+pub use tankside_calc::mistakes::OVER;
 /// Fewest questions of a sitting that says something about a mixed set.
 pub const MIXED: u32 = 10;
 

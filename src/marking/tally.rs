@@ -82,6 +82,8 @@ pub struct Person {
     pub sittings: u32,
     /// First answers, all together.
     pub first: Share,
+    /// Steps of worked examples that were filled in, and slips that were looked for.
+    pub steps: Share,
     /// First answers by topic.
     pub topics: BTreeMap<Topic, Share>,
     /// Slips by name.
@@ -100,6 +102,7 @@ impl Person {
         }
         self.sittings += other.sittings;
         self.first.merge(other.first);
+        self.steps.merge(other.steps);
         for (topic, share) in other.topics {
             self.topics.entry(topic).or_default().merge(share);
         }

@@ -7,6 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use tankside_calc::question::Question;
 use tankside_calc::question::topic::Topic;
+use tankside_calc::text::fixed_hash;
 use tankside_calc::text::json::{Value, map};
 
 /// Names of the banks that a lesson places.
@@ -109,12 +110,8 @@ pub(super) fn outline(course: &Course) -> String {
 
 /// A digest of the course: its questions and lessons, so that a record says which version it belongs to.
 pub(super) fn course_digest(course: &Course) -> String {
-    let mut hash: u64 = 0xcbf2_9ce4_8422_2325;
-    let mut take = |text: &str| {
-        for byte in text.bytes().chain([0]) {
-            hash = (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3); // FNV-1a
-        }
-    };
+    let mut hash = fixed_hash::START;
+    let mut take = |text: &str| hash = text.bytes().chain([0]).fold(hash, fixed_hash::with);
     for bank in course.banks.values() {
         take(&bank.id);
         bank.questions.iter().for_each(|question| {

@@ -2,7 +2,7 @@
  * Part "drill": problems of mixed topics, what was missed and what is due first, and a plan of days.
  */
 "use strict";
-/* global PARTS, LEARN, TANKSIDE_QUESTIONS, learnDay, find, start, word, make, makeButton, makeLink, freshDraw, readyQuestion, needCalculators, startRound, standings, answerRows, examDay, showTroubles */
+/* global PARTS, LEARN, TANKSIDE_QUESTIONS, learnDay, find, start, word, make, makeButton, makeLink, freshDraw, metDraws, readyQuestion, needCalculators, startRound, standings, answerRows, examDay, showTroubles */
 
 /** Every question of the course, with the lesson that teaches it. @returns {AskedQuestion[]} */
 function everyQuestion() {
@@ -126,20 +126,13 @@ function startDrill($part) {
     role("said").textContent = pool.length ? "" : word("no-topic");
     if (!pool.length) return;
     const kinds = pool.map((question) => [question.digest, formulaOf(question)]);
-    const request = { do: "session", answers: answerRows(), today: learnDay(), exam: examDay(), kinds, length: Number($length.value), seed: 0 };
-    // An order that keeps like formulas apart may run short of others: of several orders the longest is taken.
-    let slots = [];
-    for (let attempt = 0; attempt < 20 && slots.length < request.length; attempt += 1) {
-      request.seed = crypto.getRandomValues(new Uint32Array(1))[0];
-      const found = JSON.parse(wasm_bindgen.learning(JSON.stringify(request))).slots;
-      if (found.length > slots.length) slots = found;
-    }
-    const met = answerRows();
+    const request = { do: "session", answers: answerRows(), today: learnDay(), exam: examDay(), kinds, length: Number($length.value), seed: crypto.getRandomValues(new Uint32Array(1))[0] };
+    const { slots } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
     const used = new Map();
     needCalculators(slots.map((/** @type {number} */ slot) => pool[slot])).then(() => {
       const dealt = slots.map((/** @type {number} */ slot) => {
         const question = pool[slot];
-        const before = used.get(question.digest) || met.filter((row) => row[0] === question.digest).map((row) => row[2]);
+        const before = used.get(question.digest) || metDraws(question);
         const draw = freshDraw(question, before);
         used.set(question.digest, [...before, draw]);
         return { question, draw };

@@ -2,7 +2,7 @@
  * Part "progress": who learns on this device, the training record, the certificate, and progress carried as a file.
  */
 "use strict";
-/* global PARTS, LEARN, find, start, word, make, makeButton, standings, showTroubles */
+/* global PARTS, LEARN, find, start, word, make, makeButton, needParts, standings, showTroubles, wasm_bindgen */
 
 /** @param {HTMLElement} $part */
 function startProgress($part) {
@@ -13,7 +13,16 @@ function startProgress($part) {
   const $file = /** @type {HTMLInputElement} */ (role("file"));
   /** @param {string} at */
   const when = (at) => (at ? new Date(at).toLocaleString(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" }) : "");
-  const record = () => `${JSON.stringify(LEARN.record(course.title, course.digest), null, 1)}\n`;
+
+  /** The record as a file holds it: its last member is a seal, by which a change shows. @param {(text: string) => void} then */
+  function record(then) {
+    const whole = JSON.stringify(LEARN.record(course.title, course.digest), null, 1);
+    const open = whole.slice(0, whole.lastIndexOf("\n}"));
+    needParts(["learning"]).then(() => {
+      const { seal } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "seal", text: open })));
+      then(`${open},"seal":"${seal}"\n}\n`);
+    }, () => { then(`${whole}\n`); });
+  }
 
   /** @param {string} [text] */
   function say(text = "") { role("said").textContent = text; }
@@ -125,16 +134,16 @@ function startProgress($part) {
     say();
     if (chore === "rename") { LEARN.rename(LEARN.currentId(), $name.value); show(); say(word("name-kept")); }
     if (chore === "add") { LEARN.add(""); show(); say(word("person-added")); $name.focus(); }
-    if (chore === "record") { download(record(), `training-record-${fileTail()}.json`); say(word("record-saved")); }
-    if (chore === "copy") {
+    if (chore === "record") record((text) => { download(text, `training-record-${fileTail()}.json`); say(word("record-saved")); });
+    if (chore === "copy") record((text) => {
       const $text = /** @type {HTMLTextAreaElement} */ (role("text"));
-      $text.value = record();
+      $text.value = text;
       role("text-box").hidden = false;
       $text.focus();
       $text.select();
-      if (navigator.clipboard) navigator.clipboard.writeText($text.value).then(() => say(word("record-copied")), () => say(word("record-shown")));
+      if (navigator.clipboard) navigator.clipboard.writeText(text).then(() => say(word("record-copied")), () => say(word("record-shown")));
       else say(word("record-shown"));
-    }
+    });
     if (chore === "print-record") { $part.dataset.print = "record"; print(); }
     if (chore === "certificate") certificate($button.dataset.sitting || "");
     if (chore === "export") { download(LEARN.exported(), `progress-${document.documentElement.dataset.course}-${new Date().toISOString().slice(0, 10)}.json`); say(word("progress-saved")); }

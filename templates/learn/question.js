@@ -3,7 +3,7 @@
  * Shared by every page that asks. Loaded after site.js and learn-store.js; sentences come from learn-words.js.
  */
 "use strict";
-/* global wasm_bindgen, TANKSIDE_WASM, TANKSIDE_WORDS, TANKSIDE_CORE, bytesOf, elementOf, find */
+/* global wasm_bindgen, TANKSIDE_PHRASES, TANKSIDE_WASM, TANKSIDE_WORDS, TANKSIDE_CORE, bytesOf, elementOf, find */
 
 /** @typedef {{id: string, digest: string, kind: string, topic: string|null, text: string, asks: string, bank: string, options: {text: string, right: boolean, because: string}[], lesson?: {href: string, title: string}|null, json: string}} AskedQuestion `json` is what the core takes */
 /** @typedef {string|number|number[]|null} Answer as the core takes it: text, the number of an option, or several numbers */
@@ -52,26 +52,32 @@ function recordName(question) {
 
 /** Loads the parts of the core that these questions are worked with. @param {AskedQuestion[]} questions @returns {Promise<void>} */
 function needCalculators(questions) {
-  return needParts([...new Set(questions.map((question) => (question.asks || "").split("/")[0]).filter(Boolean))]);
+  return needParts([...new Set(questions.map((question) => (question.asks || "").split("/")[0]).filter(Boolean))], true);
 }
 
-/** Loads parts of the core that the page did not name in its head. @param {string[]} wanted @returns {Promise<void>} */
-async function needParts(wanted) {
+/** Loads parts of the core that the page did not name in its head, and what they say. @param {string[]} wanted @param {boolean} [asked] whether mistakes are told as well @returns {Promise<void>} */
+async function needParts(wanted, asked = false) {
   const missing = wanted.filter((name) => !(name in TANKSIDE_WASM));
-  await Promise.all(missing.map((name) => new Promise((done, failed) => {
+  if (!missing.length) return;
+  await Promise.all(missing.flatMap((name) => [`core-${name}`, `phrases-${name}`, ...(asked ? [`phrases-mistakes-${name}`] : [])]).map((name) => new Promise((done, failed) => {
     const $script = document.createElement("script");
-    $script.src = `${document.documentElement.dataset.root || ""}assets/core-${name}.js`;
+    $script.src = `${document.documentElement.dataset.root || ""}assets/${name}.js`;
     $script.onload = () => done(undefined);
-    $script.onerror = () => failed(new Error(`core-${name}.js cannot be loaded`));
+    $script.onerror = () => failed(new Error(`${name}.js cannot be loaded`));
     document.head.append($script);
   })));
-  for (const name of missing) {
-    if (TANKSIDE_CORE && TANKSIDE_WASM[name]) new WebAssembly.Instance(new WebAssembly.Module(bytesOf(TANKSIDE_WASM[name])), { core: TANKSIDE_CORE });
-  }
+  if (!TANKSIDE_CORE) return;
+  for (const name of missing) new WebAssembly.Instance(new WebAssembly.Module(bytesOf(TANKSIDE_WASM[name])), { core: TANKSIDE_CORE });
+  wasm_bindgen.start(TANKSIDE_PHRASES.join(""));
 }
 
-/** Numbers that were not asked lately. @param {AskedQuestion} question @param {number[]} [met] @returns {number} */
-function freshDraw(question, met = []) {
+/** The draws of a question that the learner has met. @param {AskedQuestion} question @returns {number[]} */
+function metDraws(question) {
+  return LEARN.sittings().flatMap((sitting) => sitting.answers.filter((one) => one.digest === question.digest).map((one) => one.draw));
+}
+
+/** Numbers that were not asked yet, where there are any. @param {AskedQuestion} question @param {number[]} [met] @returns {number} */
+function freshDraw(question, met = metDraws(question)) {
   let draw = 0;
   for (let turn = 0; turn < 12; turn += 1) {
     draw = wasm_bindgen.draw_at(question.json, crypto.getRandomValues(new Uint32Array(1))[0]);
@@ -207,10 +213,10 @@ function standings() {
   return items;
 }
 
-/** Every answer that can count, as the schedule takes it. @returns {[string, number, number, boolean, boolean][]} */
+/** Every answer that can count, as the schedule takes it. @returns {[string, number, number, boolean, boolean, boolean][]} */
 function answerRows() {
   return LEARN.sittings().flatMap((sitting) => sitting.answers.filter((one) => typeof one.right === "boolean" && !one.part)
-    .map((one) => /** @type {[string, number, number, boolean, boolean]} */ ([one.digest, learnDay(one.at), one.draw, Boolean(one.right), one.try === 1])));
+    .map((one) => /** @type {[string, number, number, boolean, boolean, boolean]} */ ([one.digest, learnDay(one.at), one.draw, Boolean(one.right), one.try === 1, Boolean(one.over)])));
 }
 
 /** The day of the learner's exam; null where none was set, or where it is over. @returns {number|null} */

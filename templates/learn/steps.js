@@ -141,7 +141,7 @@ function startSteps($part) {
       if (reply.right === null && reply.marked) { $ask.textContent = reply.ask; return; }
       $ask.textContent = "";
       const right = reply.marked && reply.right === true;
-      record(question, draw, `${step}; ${answer}`, turn, right, undefined, "slip");
+      record(question, draw, `${step}; ${answer}`, turn, right, undefined, `slip-${seed}`);
       if (!right && turn === 1) { turn = 2; $said.textContent = word(reply.marked ? "slip-figure-again" : "slip-again"); return; }
       closeQuestion($body);
       $said.replaceChildren(make("p", "tk-again__word", word(right ? "slip-found" : "slip-was")), elementOf(reply.html));

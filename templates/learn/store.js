@@ -271,10 +271,9 @@ function learnStore(course) {
   /** The training record of a person: what was done and answered, and no score. @param {string} title @param {string} digest @param {string} [who] */
   function record(title, digest, who = current().id) {
     const person = people().find((one) => one.id === who) || { id: "", name: "" };
-    // A step of an example or a slip that was found is no answer to its question.
-    const sat = sittings(who).map((one) => ({ ...one, answers: one.answers.filter((answer) => !answer.part) })).filter((one) => one.answers.length).map((one) => ({
+    const sat = sittings(who).filter((one) => one.answers.length).map((one) => ({
       id: one.id, kind: one.kind, name: one.name, code: one.code, begun: one.begun, ended: one.ended,
-      answers: one.answers.map((answer) => ({ question: answer.question, digest: answer.digest, draw: answer.draw, answer: answer.answer, at: answer.at, try: answer.try })),
+      answers: one.answers.map((answer) => ({ question: answer.question, digest: answer.digest, draw: answer.draw, answer: answer.answer, at: answer.at, try: answer.try, ...(answer.part ? { part: answer.part } : {}) })),
     }));
     return { format: "tankside-training-record", version: 1, course: { id: course, title, digest }, learner: { name: person.name, id: person.id }, made: new Date().toISOString(), sittings: sat };
   }

@@ -60,7 +60,6 @@ const ELSEWHERE: &[(&str, &str, &str)] = &[
     ("template-unusable", "src/site/fault.rs", "a_page_that_cannot_be_made_is_named"),
     ("too-many-examples", "tests/run_messages.rs", "more_examples_than_a_phone_can_load_are_refused_once"),
     ("too-many-values", "tests/run_publish.rs", "more_values_than_can_be_read_are_refused"),
-    ("wrong-value", "src/yaml/document.rs", "a_value_that_its_own_type_refuses_is_reported_and_gives_nothing"),
 ];
 
 fn root() -> &'static Path {

@@ -5,17 +5,19 @@ use crate::learning::plan::plan;
 use crate::learning::schedule::{Event, Standing, standing};
 use crate::learning::seed_of;
 use crate::learning::session::{Kind, again, session};
+use crate::text::fixed_hash::seal;
 use crate::text::json::{Value, map};
 
 /// A request of the learner's pages, by its `do`:
 ///
-/// - `standing`: `answers` (digest, day, draw, right, unaided each), `today`, `exam` (a day or null) → `items`: by digest
+/// - `standing`: `answers` (digest, day, draw, right, unaided, over each), `today`, `exam` (a day or null) → `items`: by digest
 ///   `row`, `learned`, `kept`, `missed`, `right`, `due`.
 /// - `session`: the same and `kinds` (digest and formula each), `length`, `seed` → `slots`.
 /// - `again`: `slots`, `at`, `formulas` → `slots`.
 /// - `plan`: as `standing` and `kinds` → `days` (day, new, back each).
 /// - `exam`: `pool` (topic's place or null, formula, number, typed each), `weights`, `items`, `typed`, `code` or `seed`
 ///   → `asked` (place in the pool, seed, typed each).
+/// - `seal`: `text` → `seal`, what a file with that text ends with.
 pub fn learning_json(request: &str) -> String {
     let request = Value::read(request).unwrap_or(Value::Null);
     match request.get("do").text().unwrap_or_default() {
@@ -24,6 +26,7 @@ pub fn learning_json(request: &str) -> String {
         "again" => once_more(&request),
         "plan" => days(&request),
         "exam" => exam(&request),
+        "seal" => map(vec![("seal", seal(request.get("text").text().unwrap_or_default().as_bytes()).into())]),
         _ => Value::Map(Vec::new()),
     }
     .line()
@@ -59,7 +62,7 @@ fn events(request: &Value) -> Vec<(String, Vec<Event>)> {
         let Some(digest) = member(row, 0).text() else { continue };
         let draw = member(row, 2).whole().and_then(|draw| u32::try_from(draw).ok()).unwrap_or(0);
         let (right, unaided) = (truth(member(row, 3)), truth(member(row, 4)));
-        let event = Event { day: whole(member(row, 1)), draw, right, unaided };
+        let event = Event { day: whole(member(row, 1)), draw, right, unaided, over: truth(member(row, 5)) };
         // Kept in order of the digests: the library's sorting alone weighs more than all of this in a browser.
         match by_digest.binary_search_by(|(known, _)| known.as_str().cmp(digest)) {
             Ok(place) => by_digest[place].1.push(event),

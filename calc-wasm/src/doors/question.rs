@@ -1,6 +1,7 @@
 //! Questions over the wire: JSON in, JSON out.
 
 use crate::doors::wire::error;
+use crate::mistakes::OVER;
 use crate::page::question as render;
 use crate::question::score::{Answer, Verdict, judge, notes};
 use crate::question::template::TemplateFault;
@@ -64,7 +65,7 @@ pub fn draw_at(question: &str, seed: u32) -> u32 {
     Question::read(question).map_or(seed, |question| question.draw_at(seed))
 }
 
-/// The verdict on an answer: `{"right": true|false|null, "ask": …, "html": …, "accepted": …, "mistake": …}`.
+/// The verdict on an answer: `{"right": true|false|null, "ask": …, "html": …, "accepted": …, "mistake": …, "over": …}`.
 pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) -> String {
     let Some(question) = Question::read(question) else { return error(NO_QUESTION) };
     let Some(answer) = read_answer(answer, question.kind) else {
@@ -84,6 +85,7 @@ pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) ->
             ("html", render::feedback(&question, posed.as_ref(), None, phrases).into()),
             ("accepted", Value::Null),
             ("mistake", Value::Null),
+            ("over", Value::Bool(false)),
         ]),
         Verdict::Right | Verdict::Coarse | Verdict::Wrong(_) => map(vec![
             ("right", Value::Bool(verdict.is_right())),
@@ -91,6 +93,7 @@ pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) ->
             ("html", render::feedback_on(&question, posed.as_ref(), Some(&verdict), &notes, phrases).into()),
             ("accepted", accepted),
             ("mistake", shown_by(&verdict)),
+            ("over", Value::Bool(puts_on_too_much(&verdict))),
         ]),
     }
     .line()
@@ -102,6 +105,11 @@ fn shown_by(verdict: &Verdict) -> Value {
         Verdict::Wrong(Some(recognised)) => recognised.mistake.id.into(),
         _ => Value::Null,
     }
+}
+
+/// Whether what a wrong answer shows would put on too much by a tenth or more.
+fn puts_on_too_much(verdict: &Verdict) -> bool {
+    matches!(verdict, Verdict::Wrong(Some(recognised)) if recognised.dose.is_some_and(|dose| dose >= OVER))
 }
 
 fn read_answer(answer: &str, kind: Ask) -> Option<Answer> {

@@ -8,14 +8,14 @@ pub mod plan;
 pub mod schedule;
 pub mod session;
 
-/// A seed from a text, such as an exam code: FNV-1a over its letters and digits, capitals and small letters alike, and
+use crate::text::fixed_hash;
+
+/// A seed from a text, such as an exam code: the fixed hash of its letters and digits, capitals and small letters alike, and
 /// nothing else, so that `oak 17` typed from a whiteboard is `OAK-17`.
 pub fn seed_of(text: &str) -> u64 {
     // Letters beyond ASCII stay as they are: tables of all capitals would weigh more than everything else here.
     let counts = |byte: &u8| byte.is_ascii_alphanumeric() || !byte.is_ascii();
-    text.bytes().filter(counts).fold(0xcbf2_9ce4_8422_2325, |hash: u64, byte| {
-        (hash ^ u64::from(byte.to_ascii_uppercase())).wrapping_mul(0x0100_0000_01b3)
-    })
+    fixed_hash::of(text.bytes().filter(counts).map(|byte| byte.to_ascii_uppercase()))
 }
 
 #[cfg(test)]
@@ -26,6 +26,6 @@ mod tests {
     fn a_code_is_its_letters_and_digits_however_they_are_typed() {
         assert_eq!(seed_of("OAK-17"), seed_of(" oak 17 "));
         assert_ne!(seed_of("OAK-17"), seed_of("OAK-71"));
-        assert_eq!(seed_of(""), 0xcbf2_9ce4_8422_2325);
+        assert_eq!(seed_of(""), fixed_hash::START);
     }
 }

@@ -32,7 +32,7 @@ pub fn plan(kinds: &[Option<Standing>], today: i32, exam: Option<i32>, most: u32
             let due = exam.map_or(standing.due, |exam| standing.due_before(exam));
             if due <= day {
                 back += 1;
-                standing.take(Event { day, draw: 0, right: true, unaided: true }, day);
+                standing.take(Event { day, draw: 0, right: true, unaided: true, over: false }, day);
             }
         }
         let new = if exam == Some(day) { 0 } else { fresh.min(pace) };
@@ -46,7 +46,8 @@ pub fn plan(kinds: &[Option<Standing>], today: i32, exam: Option<i32>, most: u32
 }
 
 fn learned_on(day: i32) -> Option<Standing> {
-    let events: Vec<Event> = (0..TO_LEARN).map(|draw| Event { day, draw, right: true, unaided: true }).collect();
+    let events: Vec<Event> =
+        (0..TO_LEARN).map(|draw| Event { day, draw, right: true, unaided: true, over: false }).collect();
     standing(&events, day)
 }
 

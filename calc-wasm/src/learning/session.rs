@@ -37,28 +37,48 @@ fn wanted(kind: &Kind) -> u32 {
     }
 }
 
-/// The places in `kinds` to ask one after the other, at most `length`; fewer where the same formula would follow itself.
+/// The places in `kinds` to ask one after the other: `length` of them wherever the kinds have two formulas or more, and
+/// one where they have a single one, for it must not follow itself.
+///
+/// The most pressing kinds come, each as often as it needs; no formula takes more than every other place, so the rest
+/// goes to what is less pressing, to what is not due yet, and in the end to the same kinds once more.
 pub fn session(kinds: &[Kind], length: usize, today: i32, seed: u64) -> Vec<usize> {
     let mut chance = Chance::new(seed);
     let mut order: Vec<usize> = (0..kinds.len()).collect();
     chance.shuffle(&mut order);
     in_order(&mut order, &|index| rank(&kinds[index], today));
-    // What is not due is only asked where there is nothing better to do.
-    let pressing = order.iter().filter(|index| rank(&kinds[**index], today).0 < 4).count();
-    if pressing > 0 {
-        order.truncate(pressing);
-    }
-    let mut left: Vec<(usize, u32)> = Vec::new();
+    let half = length.div_ceil(2) as u32;
+    let mut left: Vec<(usize, u32)> = order.iter().map(|index| (*index, 0)).collect();
     let mut slots = 0;
-    for index in order {
-        if slots >= length {
+    let mut round = 0;
+    loop {
+        let before = slots;
+        for place in 0..left.len() {
+            let kind = &kinds[left[place].0];
+            let times = if round == 0 { wanted(kind) } else { 1 };
+            let room = half - count_of(kinds, &left, &kind.formula);
+            let times = times.min(room).min((length - slots) as u32);
+            left[place].1 += times;
+            slots += times as usize;
+        }
+        round += 1;
+        if slots == before || slots == length {
             break;
         }
-        let times = wanted(&kinds[index]).min((length - slots) as u32);
-        slots += times as usize;
-        left.push((index, times));
     }
-    mixed(kinds, left, length, &mut chance)
+    // Of a single formula there is nothing to put between.
+    if let Some(place) = left
+        .iter()
+        .position(|(index, times)| *times > 0 && count_of(kinds, &left, &kinds[*index].formula) as usize == slots)
+    {
+        return vec![left[place].0];
+    }
+    mixed(kinds, left, &mut chance)
+}
+
+/// How many places a formula has.
+fn count_of(kinds: &[Kind], left: &[(usize, u32)], formula: &str) -> u32 {
+    left.iter().filter(|(index, _)| kinds[*index].formula == formula).map(|(_, times)| times).sum()
 }
 
 /// Puts places in the order of what they are ranked by; equals stay as they were. A few hundred kinds need no more, and
@@ -74,23 +94,22 @@ fn in_order(order: &mut [usize], rank: &dyn Fn(usize) -> (u8, i32)) {
 }
 
 /// Spreads what is left so that neighbours differ: always the formula with most still to come that is not the last one.
-fn mixed(kinds: &[Kind], mut left: Vec<(usize, u32)>, length: usize, chance: &mut Chance) -> Vec<usize> {
+/// No formula has more than every other place, so there always is one.
+fn mixed(kinds: &[Kind], mut left: Vec<(usize, u32)>, chance: &mut Chance) -> Vec<usize> {
     let mut slots: Vec<usize> = Vec::new();
-    while slots.len() < length {
+    left.retain(|(_, times)| *times > 0);
+    while !left.is_empty() {
         let last = slots.last().map(|index| kinds[*index].formula.as_str());
-        let weight = |formula: &str| -> u32 {
-            left.iter().filter(|(index, _)| kinds[*index].formula == formula).map(|(_, times)| times).sum()
-        };
-        let open = left.iter().enumerate();
-        let open = open.filter(|(_, (index, times))| *times > 0 && Some(kinds[*index].formula.as_str()) != last);
+        let open = left.iter().enumerate().filter(|(_, (index, _))| Some(kinds[*index].formula.as_str()) != last);
         let weights: Vec<(usize, u32)> =
-            open.map(|(place, (index, _))| (place, weight(&kinds[*index].formula))).collect();
+            open.map(|(place, (index, _))| (place, count_of(kinds, &left, &kinds[*index].formula))).collect();
         let Some(most) = weights.iter().map(|(_, weight)| *weight).max() else { break };
         let best: Vec<usize> =
             weights.into_iter().filter(|(_, weight)| *weight == most).map(|(place, _)| place).collect();
         let place = best[chance.below(best.len())];
         left[place].1 -= 1;
         slots.push(left[place].0);
+        left.retain(|(_, times)| *times > 0);
     }
     slots
 }
@@ -135,7 +154,8 @@ mod tests {
                 (0..1 + chance.below(30)).map(|_| kind(&format!("f{}", chance.below(6)), &[], 0)).collect();
             let length = 1 + chance.below(24);
             let mut slots = session(&kinds, length, 0, seed);
-            assert!(!slots.is_empty() && slots.len() <= length);
+            let mixed = kinds.iter().any(|kind| kind.formula != kinds[0].formula);
+            assert_eq!(slots.len(), if mixed { length } else { 1 }, "seed {seed}: as many as were asked for");
             assert!(neighbours_differ(&kinds, &slots), "seed {seed}");
             for _ in 0..3 {
                 let at = chance.below(slots.len());
@@ -147,14 +167,27 @@ mod tests {
 
     #[test]
     fn what_was_missed_comes_before_what_is_due_and_that_before_what_is_new() {
-        let right = |draw| Event { day: 0, draw, right: true, unaided: true };
+        let right = |draw| Event { day: 0, draw, right: true, unaided: true, over: false };
         let learned = [right(1), right(2), right(3)];
-        let missed = [Event { day: 0, draw: 1, right: false, unaided: true }];
+        let missed = [Event { day: 0, draw: 1, right: false, unaided: true, over: false }];
         let kinds = [kind("a", &[], 1), kind("b", &learned, 1), kind("c", &missed, 1), kind("d", &[], 1)];
         let slots = session(&kinds, 4, 1, 5);
-        assert!(slots.contains(&2) && slots.contains(&1), "{slots:?}");
-        assert!(!slots.contains(&0) && !slots.contains(&3) || slots.len() > 4, "{slots:?}");
+        let times = |kind: usize| slots.iter().filter(|slot| **slot == kind).count();
+        assert_eq!((times(2), times(1), slots.len()), (2, 1, 4), "every other place, and one of the new: {slots:?}");
         let nothing_due = [kind("b", &learned, 0)];
         assert_eq!(session(&nothing_due, 5, 0, 1), [0], "somebody who wants to go on may");
+    }
+
+    #[test]
+    fn what_is_due_of_one_formula_is_parted_by_what_is_not_due_yet() {
+        let right = |draw| Event { day: 0, draw, right: true, unaided: true, over: false };
+        let learned = [right(1), right(2), right(3)];
+        let mut kinds: Vec<Kind> = (0..4).map(|_| kind("due", &learned, 1)).collect();
+        kinds.extend((0..4).map(|_| Kind { due: 9, ..kind("later", &learned, 1) }));
+        for seed in 0..50 {
+            let slots = session(&kinds, 8, 1, seed);
+            assert_eq!(slots.len(), 8);
+            assert!(neighbours_differ(&kinds, &slots) && (0..4).all(|due| slots.contains(&due)), "{slots:?}");
+        }
     }
 }

@@ -164,6 +164,9 @@ fn within(a: f64, b: f64, share: f64) -> bool {
     (a - b).abs() <= share * a.abs().min(b.abs()) * (1.0 - 1e-9)
 }
 
+/// Product on the lawn as a share of what was meant, from which on a slip puts on too much.
+pub const OVER: f64 = 1.10;
+
 /// A mistake that an answer shows.
 #[derive(Debug)]
 pub struct Recognised {

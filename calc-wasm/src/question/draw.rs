@@ -5,6 +5,7 @@
 //! range, no limit of a calculator. Whether a draw is fit to be asked is judged when a course is published; see
 //! [`super::offered`].
 
+use crate::text::fixed_hash;
 use rand_pcg::Pcg32;
 use rand_pcg::rand_core::Rng;
 
@@ -23,18 +24,18 @@ pub(super) fn version(calculator: &str, own: u32) -> u32 {
     ORDER_VERSION.saturating_add(corrected).saturating_add(own.saturating_sub(1))
 }
 
-/// A hash that is fixed for ever, unlike the standard library's: FNV-1a over pieces, each with its length in front,
+/// A hash that is fixed for ever, over pieces, each with its length in front,
 /// so that `ab` + `c` is not `a` + `bc`.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Fixed(u64);
 
 impl Fixed {
     pub(super) fn new() -> Fixed {
-        Fixed(0xcbf2_9ce4_8422_2325)
+        Fixed(fixed_hash::START)
     }
 
     fn byte(&mut self, byte: u8) {
-        self.0 = (self.0 ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3);
+        self.0 = fixed_hash::with(self.0, byte);
     }
 
     pub(super) fn number(&mut self, number: u32) {
@@ -140,9 +141,7 @@ impl Order {
 
 /// The numbers below `count` in the order in which the options of `question` are dealt at a draw.
 pub(super) fn dealt(question: &str, draw: u32, count: usize) -> Vec<usize> {
-    let stream = question.bytes().fold(0xcbf2_9ce4_8422_2325, |hash: u64, byte| {
-        (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01b3) // FNV-1a
-    });
+    let stream = fixed_hash::of(question.bytes());
     let mut numbers = Pcg32::new(u64::from(draw), stream);
     let mut order: Vec<usize> = (0..count).collect();
     for index in (1..count).rev() {
@@ -167,17 +166,8 @@ mod tests {
     use super::*;
     use std::collections::BTreeSet;
 
-    fn fixed(text: &str) -> u64 {
-        let mut hash = Fixed::new();
-        text.bytes().for_each(|byte| hash.byte(byte));
-        hash.0
-    }
-
     #[test]
-    fn the_hash_is_the_published_one() {
-        // Reference values of FNV-1a 64, from its authors' test list.
-        assert_eq!(fixed(""), 0xcbf2_9ce4_8422_2325);
-        assert_eq!(fixed("a"), 0xaf63_dc4c_8601_ec8c);
+    fn the_spreading_is_the_published_one() {
         // The first output of SplitMix64 from state 0, as its reference implementation prints it.
         assert_eq!(mixed(0x9e37_79b9_7f4a_7c15), 0xe220_a839_7b1d_cdaf);
     }

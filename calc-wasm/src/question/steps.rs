@@ -48,6 +48,25 @@ pub fn judge_step(worked: &Worked, step: usize, text: &str) -> StepVerdict {
     }
 }
 
+/// Whether the answer to a part of a problem's working is right, from what a record holds: `steps-2`, the last two steps
+/// in their order with `; ` between, or `slip-SEED`, the step that was marked and its figure. `None` for any other part.
+pub fn judge_part(posed: &Posed, part: &str, answer: &str) -> Option<bool> {
+    if let Some(blanks) = part.strip_prefix("steps-") {
+        let last = leading(posed);
+        let first = last.saturating_sub(blanks.parse().ok()?);
+        let mut answers = answer.split("; ");
+        let right = (first..last).all(|step| {
+            answers.next().is_some_and(|answer| judge_step(&posed.worked, step, answer) == StepVerdict::Right)
+        });
+        return Some(right && answers.next().is_none());
+    }
+    let slip = slipped(posed, part.strip_prefix("slip-")?.parse().ok()?);
+    let (marked, figure) = answer.split_once("; ").unwrap_or((answer, ""));
+    Some(slip.is_some_and(|slip| {
+        marked.parse() == Ok(slip.step) && judge_step(&posed.worked, slip.step, figure) == StepVerdict::Right
+    }))
+}
+
 /// A working in which one step is wrong.
 #[derive(Debug)]
 pub struct Slipped {

@@ -2,5 +2,6 @@
 
 pub mod escape;
 pub mod figures;
+pub mod fixed_hash;
 pub mod json;
 pub mod texts;

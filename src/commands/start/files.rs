@@ -1,7 +1,7 @@
 //! The files of a new course, with the answers put in.
 
 use crate::embedded::CONTENT;
-use crate::load::{Lesson, Memory, read_text};
+use crate::load::{Described, Lesson, Memory, read_text};
 use crate::problem::Problems;
 use tankside_calc::working::record::System;
 
@@ -51,6 +51,9 @@ pub(super) fn files(answers: &Answers) -> Vec<(String, Vec<u8>)> {
             files.push((name, bytes));
         }
     }
+    // For editors, which then mark a slip and offer keys while it is typed.
+    let schemas = Described::ALL.into_iter();
+    files.extend(schemas.map(|one| (format!("schema/{}.json", one.name()), one.text().into_bytes())));
     files.sort();
     files
 }

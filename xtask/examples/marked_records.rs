@@ -1,0 +1,76 @@
+//! Marks a training record of the demo course answer by answer, for the test that a browser's scores are the same:
+//!
+//! `marked_records RECORD` prints a line for each answer, as JSON: whether it is right, the mistake by its name, whether
+//! that puts on too much, and the text that belongs to it.
+
+use serde_json::{Value, json};
+use std::io::{BufWriter, Error, Result, Write};
+use tankside::embedded::{CONTENT, DEMO};
+use tankside::load::{Layered, Memory};
+use tankside::marking::questions::Questions;
+use tankside::marking::record::{AnswerGiven, now, read};
+use tankside::marking::score::Marker;
+use tankside::marking::standing::OVER;
+use tankside_calc::doors::practice::practice_json;
+use tankside_calc::doors::question::score_json;
+use tankside_calc::question::{Ask, Question};
+use tankside_calc::words::phrases::Phrases;
+
+fn main() -> Result<()> {
+    let Some(place) = std::env::args().nth(1) else { return Err(Error::other("marked_records RECORD")) };
+    let record = read(&std::fs::read(place)?, now()).map_err(|refusal| Error::other(refusal.to_string()))?;
+    let resolved = tankside::resolve(&Layered(vec![&Memory::of(&DEMO), &Memory::of(&CONTENT)]));
+    let course = resolved.course().ok_or_else(|| Error::other("the demo course does not resolve"))?;
+    let questions = Questions::of(course);
+    let mut marker = Marker::new(&questions);
+    let mut out = BufWriter::new(std::io::stdout().lock());
+    for answer in record.sittings.iter().flat_map(|sitting| &sitting.answers) {
+        let line = match questions.find(&answer.question, &answer.digest) {
+            None => json!({ "unknown": answer.question }),
+            Some(index) => {
+                let question = questions.all[index].question;
+                if answer.part.is_empty() {
+                    let marked = marker.mark(index, answer.draw, &answer.answer);
+                    let over = marked.dose.is_some_and(|dose| dose >= OVER);
+                    let text = score_json(
+                        &question.json().line(),
+                        answer.draw,
+                        &as_given(question, &answer.answer),
+                        &course.phrases,
+                    );
+                    json!({ "right": marked.right, "mistake": marked.slip, "over": over, "text": text })
+                } else {
+                    let right = marker.part(index, answer.draw, &answer.part, &answer.answer);
+                    json!({ "right": right, "text": part_text(question, answer, &course.phrases) })
+                }
+            }
+        };
+        writeln!(out, "{line}")?;
+    }
+    out.flush()
+}
+
+/// The answer as a page hands it to the core.
+fn as_given(question: &Question, text: &str) -> String {
+    let numbers = || text.split(',').filter_map(|number| number.parse::<u64>().ok()).collect::<Vec<_>>();
+    match question.kind {
+        _ if text.is_empty() => Value::Null,
+        Ask::Number => json!(text),
+        Ask::One => json!(numbers().first()),
+        Ask::Several | Ask::Order => json!(numbers()),
+    }
+    .to_string()
+}
+
+/// What the page says of a slip that was looked for; of steps it says right or not.
+fn part_text(question: &Question, answer: &AnswerGiven, phrases: &Phrases) -> Value {
+    let Some(seed) = answer.part.strip_prefix("slip-").and_then(|seed| seed.parse::<u32>().ok()) else {
+        return Value::Null;
+    };
+    let (step, figure) = answer.answer.split_once("; ").unwrap_or((&answer.answer, ""));
+    let request = json!({
+        "do": "slip-answer", "question": question.json().line(), "draw": answer.draw, "seed": seed,
+        "step": step.parse::<u64>().ok(), "answer": figure,
+    });
+    json!(practice_json(&request.to_string(), phrases))
+}
