@@ -264,7 +264,14 @@ fn switching_units_gives_round_numbers_of_about_the_same_size() {
                 .unwrap_or_else(|faults| panic!("{}: {faults:?} {other:?}", calculator.id));
             for (name, typed) in before.inputs.quantities() {
                 let now = after.inputs.typed(name).expect("the same inputs");
-                let at = format!("{} {name}: {} {}, then {} {}", calculator.id, typed.value(), typed.unit.plain(), now.value(), now.unit.plain());
+                let at = format!(
+                    "{} {name}: {} {}, then {} {}",
+                    calculator.id,
+                    typed.value(),
+                    typed.unit.plain(),
+                    now.value(),
+                    now.unit.plain()
+                );
                 // Half a step of 0.05 at 1.0; what is nothing stays nothing.
                 assert!((now.si - typed.si).abs() <= 0.026 * typed.si.abs(), "{at}");
                 let figures = tankside_calc::text::figures::exact(now.value()).replace([',', '.'], "");

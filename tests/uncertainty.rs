@@ -111,7 +111,9 @@ fn spread(worked: &Worked, given: &[(&str, &str)], seed: u64) -> Vec<f64> {
             let input = calculator.input(name)?;
             let ((us, us_unit), (metric, metric_unit)) = input.read_to?;
             // What is read to a share of itself is written with a percent sign.
-            let of = |amount: f64, unit: &str| if unit == "%" { amount / 100.0 * typed.si } else { amount * Unit::of(unit).size() };
+            let of = |amount: f64, unit: &str| {
+                if unit == "%" { amount / 100.0 * typed.si } else { amount * Unit::of(unit).size() }
+            };
             let width = match typed.unit.is_us() {
                 true => of(us, us_unit),
                 false => of(metric, metric_unit),
@@ -210,7 +212,12 @@ fn what_was_not_read_adds_nothing() {
 #[test]
 fn how_finely_it_was_read_is_for_its_reader_to_say() {
     let with = |read: &[(&'static str, &'static str)]| {
-        let pairs = [("catch.1.volume", "186 fl oz"), ("catch.1.time", "60 s"), ("catch.2.volume", "188 fl oz"), ("catch.2.time", "60 s")];
+        let pairs = [
+            ("catch.1.volume", "186 fl oz"),
+            ("catch.1.time", "60 s"),
+            ("catch.2.volume", "188 fl oz"),
+            ("catch.2.time", "60 s"),
+        ];
         worked("catch-test", &[&pairs, read].concat(), System::Us)
     };
     let own = |worked: &Worked, name: &str| {
@@ -309,7 +316,12 @@ fn no_doubt_is_finer_than_what_is_shown_and_no_advice_is_beyond_doing() {
 #[test]
 fn repeats_that_differ_wildly_are_not_to_be_repeated_twenty_times() {
     let walk = |second: &'static str| {
-        let pairs = [("run.1.distance", "200 ft"), ("run.1.time", "45 s"), ("run.2.distance", "200 ft"), ("run.2.time", second)];
+        let pairs = [
+            ("run.1.distance", "200 ft"),
+            ("run.1.time", "45 s"),
+            ("run.2.distance", "200 ft"),
+            ("run.2.time", second),
+        ];
         worked("ground-speed", &pairs, System::Us).budgets[0].longer.clone()
     };
     assert_eq!(walk("60 s"), Longer::Unsteady { now: 2 });
@@ -375,7 +387,8 @@ fn a_timed_run_says_how_long_to_catch_and_how_long_to_spray() {
         ("timed.1.area", "300 ft2"),
         ("timed.1.area-time", "15 s"),
     ];
-    let Longer::Times { factor, grown } = budgets(&worked("application-rate", &pairs, System::Us), 0.025)[0].longer.clone()
+    let Longer::Times { factor, grown } =
+        budgets(&worked("application-rate", &pairs, System::Us), 0.025)[0].longer.clone()
     else {
         panic!("longer runs")
     };

@@ -13,8 +13,8 @@ use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::doors::wire::{self, ResultUnitError};
 use tankside_calc::problem::declare::{Calculator, Entry, Group, Holds, Input, Need};
 use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::worked::{Worked, work_inputs};
 use tankside_calc::problem::read_to::{PREFIX, usual};
+use tankside_calc::problem::worked::{Worked, work_inputs};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::quantity::unit::Unit;
@@ -304,9 +304,8 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
         let from = if bounds.positive { "above" } else { "from" };
         // In the unit named before, which is not always the one the limits are declared in.
         let unit = Unit::of(input.unit(system));
-        let number = |amount: f64| {
-            shown(without_noise(say::said_limit(amount, &bounds, &unit) / unit.size()), RESULT_FIGURES)
-        };
+        let number =
+            |amount: f64| shown(without_noise(say::said_limit(amount, &bounds, &unit) / unit.size()), RESULT_FIGURES);
         let range = |(low, high): (f64, f64)| {
             format!("{} to {} {}", number(low), number(high), unit.shown()).trim_end().to_owned()
         };

@@ -3,8 +3,8 @@
 use crate::problem::{nearest, offer};
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::problem::declare::{Calculator, Entry, Group};
-use tankside_calc::problem::read_to::{PREFIX, field_of, target};
 use tankside_calc::problem::given::{InputFault, InputProblem};
+use tankside_calc::problem::read_to::{PREFIX, field_of, target};
 
 /// Every input's flat name; rows as `group.N.field`.
 pub(crate) fn input_names(found: &Calculator) -> Vec<String> {

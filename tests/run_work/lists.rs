@@ -65,7 +65,9 @@ fn a_reader_that_stops_early_is_no_fault() {
 
 #[test]
 fn the_metric_listing_has_no_us_units_in_it() {
-    let us = ["gal", "gal/acre", "gal/1000", "acre", "acres", "ft", "ft²", "ft2", "fl", "lb", "oz", "psi", "mph", "yd", "qt"];
+    let us = [
+        "gal", "gal/acre", "gal/1000", "acre", "acres", "ft", "ft²", "ft2", "fl", "lb", "oz", "psi", "mph", "yd", "qt",
+    ];
     let plain = |word: &str| word.trim_matches([';', ',', '(', ')', '.', '\'']).to_owned();
     for calculator in CALCULATORS {
         let listed = printed(&[calculator.id, "--units", "metric"]);

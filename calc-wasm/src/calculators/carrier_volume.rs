@@ -93,12 +93,14 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const VOLUME_RATE: Input = Input::quantity("rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
-const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L")
-    .above("gal", (0.0, 10_000.0), (1.0, 1000.0));
-const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
-    .above("ft2", (0.0, 100_000_000.0), (1000.0, 5_000_000.0));
+const VOLUME_RATE: Input = Input::quantity("rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2").above(
+    "gal/1000 ft2",
+    (0.0, 50.0),
+    (0.1, 10.0),
+);
+const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L").above("gal", (0.0, 10_000.0), (1.0, 1000.0));
+const AREA: Input =
+    Input::quantity("area", Kind::Area, "ft2", "m2").above("ft2", (0.0, 100_000_000.0), (1000.0, 5_000_000.0));
 const FILL_TIME: Input = Input::quantity("fill-time", Kind::Time, "min", "min")
     .above("min", (0.0, 600.0), (2.0, 90.0))
     .read_to((1.0, "min"), (1.0, "min"))

@@ -126,12 +126,11 @@ pub static CALCULATOR: Calculator = Calculator {
 };
 
 const NAME: Input = Input::own_name("name");
-const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
-    .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0));
+const AREA: Input =
+    Input::quantity("area", Kind::Area, "ft2", "m2").above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0));
 const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
     .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
-const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L")
-    .above("gal", (0.0, 10_000.0), (1.0, 1000.0));
+const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L").above("gal", (0.0, 10_000.0), (1.0, 1000.0));
 const LEFT: Input = Input::quantity("left", Kind::Volume, "gal", "L")
     .from("gal", (0.0, 10_000.0), (0.0, 1000.0))
     .read_to((2.0, "gal"), (10.0, "L"))

@@ -195,7 +195,11 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         let (least, unit) = rec.system.pick((LITTLE_FL_OZ, "fl oz"), (LITTLE_ML, "mL"));
         let unit = Unit::of(unit);
         let least = Arg::Quantity(least * unit.size(), unit);
-        rec.caution("nozzle-wear.short", Severity::Notice, vec![("time", rec.arg(&time, ("s", "s"))), ("least", least)]);
+        rec.caution(
+            "nozzle-wear.short",
+            Severity::Notice,
+            vec![("time", rec.arg(&time, ("s", "s"))), ("least", least)],
+        );
     }
     judge(inputs, rec, &catches, &expected, &mean)
 }

@@ -107,9 +107,8 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L")
-    .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
-    .optional();
+const TANK: Input =
+    Input::quantity("tank", Kind::Volume, "gal", "L").above("gal", (0.0, 10_000.0), (1.0, 1000.0)).optional();
 const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
     .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
 const LEFT: Input = Input::quantity("left", Kind::Volume, "gal", "L")

@@ -122,7 +122,8 @@ const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
     .grows();
 const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
     .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
-const VOLUME_USED: Input = volume("volume-used").read_to((0.1, "gal"), (0.5, "L")).above("gal", (0.0, 10_000.0), (0.25, 1000.0)).grows();
+const VOLUME_USED: Input =
+    volume("volume-used").read_to((0.1, "gal"), (0.5, "L")).above("gal", (0.0, 10_000.0), (0.25, 1000.0)).grows();
 /// A tank reading itself does not grow, but what lies between two of them does, and that is what is used.
 const TANK_BEFORE: Input = volume("tank-before").above("gal", (0.0, 10_000.0), (1.0, 1000.0)).grows();
 const TANK_AFTER: Input = volume("tank-after").from("gal", (0.0, 10_000.0), (0.0, 1000.0)).grows();

@@ -56,7 +56,9 @@ pub(crate) fn take(calculator: &Calculator, given: &RawInputs, inputs: &mut Inpu
 
 /// Whether marks are so far apart that nothing could have been read.
 fn wide(read: &Typed, field: &str, inputs: &Inputs) -> bool {
-    inputs.quantities().any(|(flat, typed)| field_of(flat) == field && typed.si != 0.0 && width(read, typed) > typed.si.abs())
+    inputs
+        .quantities()
+        .any(|(flat, typed)| field_of(flat) == field && typed.si != 0.0 && width(read, typed) > typed.si.abs())
 }
 
 /// The width of what a reading was read to, SI base units.

@@ -74,7 +74,8 @@ fn round(input: &Input, si: f64, unit: &Unit, system: System) -> f64 {
 
 fn within(bounds: &Bounds, si: f64) -> bool {
     let size = Unit::of(bounds.unit).size();
-    !above(si, bounds.hard.1 * size) && !above(bounds.hard.0 * size, si) && !(bounds.positive && si <= 0.0)
+    let beyond = above(si, bounds.hard.1 * size) || above(bounds.hard.0 * size, si) || (bounds.positive && si <= 0.0);
+    !beyond
 }
 
 /// The value of one in figure `figure` of a number.
@@ -163,10 +164,14 @@ mod tests {
             ("usage-check", "tank-before", "140 gal", "530 L"),
             ("pressure-flow", "pressure", "40 psi", "2.8 bar"),
         ] {
-            wrong.extend(Some(one(id, name, us, System::Metric)).filter(|have| have != metric).map(|have| format!("{id} {name} {us}: {have}, not {metric}")));
+            wrong.extend(
+                Some(one(id, name, us, System::Metric))
+                    .filter(|have| have != metric)
+                    .map(|have| format!("{id} {name} {us}: {have}, not {metric}")),
+            );
         }
         assert!(wrong.is_empty(), "{wrong:#?}");
-        assert_eq!(one("catch-test", "catch.1.volume", "5.5 L", System::Us), "1.45 gal");
+        assert_eq!(one("catch-test", "catch.1.volume", "5.5 L", System::Us), "186 fl oz");
         assert_eq!(one("tank-mix", "tank", "800 L", System::Us), "210 gal");
     }
 

@@ -78,7 +78,9 @@ pub fn at_place(value: f64, places: i32) -> String {
 /// `value` up to two figures: 8,992 is 9,000, as somebody says who asks for no less.
 pub fn up_to_two_figures(value: f64) -> f64 {
     let near = to_figures(value, 2);
-    if near >= without_noise(value) { return near; }
+    if near >= without_noise(value) {
+        return near;
+    }
     // One more in the second figure; what is nearly there needs no more.
     let step = decimal(1, Digits::of(value).exponent - 1);
     to_figures(value + step / 2.0, 2)

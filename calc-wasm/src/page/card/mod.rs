@@ -8,7 +8,9 @@ use crate::page::worked::{self, Options};
 use crate::problem::worked::Worked;
 use crate::quantity::unit::Unit;
 use crate::text::escape::html;
-use crate::text::figures::{RESULT_FIGURES, STEP_FIGURES, at_place, exact, places_beside, shown, to_figures, without_noise};
+use crate::text::figures::{
+    RESULT_FIGURES, STEP_FIGURES, at_place, exact, places_beside, shown, to_figures, without_noise,
+};
 use crate::text::texts::{parted, replaced};
 use crate::words::phrases::{Phrases, capital};
 use crate::words::say;
