@@ -20,6 +20,8 @@ pub mod stock {
     /// Paper and canvas of a dark page.
     pub const DARK: [Colour; 3] =
         [Colour::new(0x12, 0x1d, 0x17), Colour::new(0x18, 0x25, 0x1e), Colour::new(0x0a, 0x12, 0x0e)];
+    /// The band on top of a page.
+    pub const BAND: Colour = Colour::new(0x16, 0x3a, 0x2b);
     /// Light ink on a coloured band.
     pub const WHITE: Colour = Colour::new(0xf6, 0xfa, 0xf1);
     /// Dark ink on a coloured band.
@@ -45,6 +47,11 @@ impl Colour {
         }
         let part = |at: usize| u8::from_str_radix(&digits[at..at + 2], 16).ok();
         Some(Self { red: part(0)?, green: part(2)?, blue: part(4)? })
+    }
+
+    /// Red, green and blue.
+    pub fn parts(self) -> [u8; 3] {
+        [self.red, self.green, self.blue]
     }
 
     /// `#163a2b`.
@@ -78,7 +85,7 @@ impl Colour {
     }
 
     /// The share of another colour mixed in, 0 to 1.
-    fn mixed(self, other: Self, share: f64) -> Self {
+    pub fn mixed(self, other: Self, share: f64) -> Self {
         // The result lies between two bytes.
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "it lies between two bytes")]
         let part = |own: u8, other: u8| (f64::from(own) + (f64::from(other) - f64::from(own)) * share).round() as u8;

@@ -3,7 +3,7 @@
 use crate::course::resolve;
 use crate::load::Files;
 use crate::problem::{Problem, Problems};
-use crate::site::render;
+use crate::site::{Listed, WORKER, render, worker};
 use crate::write::{Order, Staging, Whose, Written, look};
 
 /// What was published.
@@ -17,6 +17,8 @@ pub struct Published {
     pub banks: usize,
     /// Lessons left out because they are drafts.
     pub drafts: Vec<String>,
+    /// Files that browsers do not keep for use without signal, because all of it would be too much.
+    pub need_signal: Vec<String>,
     /// What stands on the disk.
     pub written: Written,
 }
@@ -45,6 +47,14 @@ pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems
         problems.extend(failed);
         return (None, problems);
     }
+    let mut need_signal = Vec::new();
+    if course.settings.offline {
+        let listed = staging.written().into_iter().map(|(path, digest, size)| Listed { path, digest, size });
+        let worker = worker(course, &listed.collect::<Vec<_>>());
+        need_signal = worker.left_out;
+        // What could not be written is said when the site is finished.
+        let _ = staging.write(WORKER, worker.script.as_bytes());
+    }
     match staging.finish() {
         Ok(written) => {
             let published = Published {
@@ -52,6 +62,7 @@ pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems
                 lessons: course.lessons.len(),
                 drafts: course.drafts.iter().cloned().collect(),
                 banks: course.banks_placed().len() + course.banks_by_themselves().count(),
+                need_signal,
                 written,
             };
             (Some(published), problems)

@@ -4,7 +4,7 @@
  * read, the core asked, its answer put back, and its text stored.
  */
 "use strict";
-/* global wasm_bindgen, PARTS, elementOf, find, start, startWorked */
+/* global wasm_bindgen, PARTS, LATER, elementOf, find, start, startWorked, atFirstTouch */
 
 /** The largest file that is opened: the core keeps at most some 200 cards of 2 kB. */
 const LARGEST_FILE = 1_000_000;
@@ -268,5 +268,13 @@ function startCard($part) {
   if (last >= 0 && !location.hash.includes("?")) showOpened(ask("open", { row: String(last) }));
 }
 
-PARTS.card = startCard;
+LATER.add("card");
+PARTS.card = ($part) => {
+  const $sheet = find("card", $part, '[data-role="sheet"]');
+  const waits = Boolean(keptText(`tankside.${document.documentElement.dataset.course || ""}.cards`).read()) || location.hash.includes("?");
+  find("card", $part, '[data-role="kept"]').hidden = false;
+  find("card", $part, '[data-role="tools"]').hidden = false;
+  for (const chore of ["print-all", "save"]) find("card", $part, `[data-chore="${chore}"]`).hidden = !waits;
+  atFirstTouch($part, ["sheet", "card", "application-rate", "tank-mix"], () => { $sheet.dataset.started = "yes"; startCard($part); }, waits);
+};
 start();

@@ -4,7 +4,7 @@
  * anew goes on where it was.
  */
 "use strict";
-/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needParts */
+/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needParts, withParts, partsOf */
 
 /**
  * Part "quiz".
@@ -98,8 +98,7 @@ function startQuiz($section) {
     const $total = make("div", "tk-total");
     $total.tabIndex = -1;
     $total.dataset.role = "total";
-    const $line = make("p", "tk-score");
-    $line.append(make("strong", "tk-score__right", String(first)), ` ${word("first-try-of", { all: tries.length })}`);
+    const $line = makeAround("tk-score", word("first-try-of", { all: tries.length }), "right", make("strong", "tk-score__right", String(first)));
     $total.append($line, make("p", "tk-total__words", word(first === slots.length ? "perfect" : first >= need ? "practice-good" : "practice-again")));
     const $list = make("ul", "tk-missed");
     for (const one of tries.filter((one) => !(one.right && one.tries === 1))) {
@@ -120,6 +119,17 @@ function startQuiz($section) {
 
   /** @param {number|null} seed */
   function begin(seed) {
+    withParts(partsOf([...known.values()]), () => beginNow(seed), unloaded);
+  }
+
+  /** Says that the questions cannot be loaded. */
+  function unloaded() {
+    role("trouble").replaceChildren(make("p", "", word("not-loaded")));
+    role("trouble").hidden = false;
+  }
+
+  /** @param {number|null} seed */
+  function beginNow(seed) {
     const slots = dealt(seed);
     const plan = counts ? { slots: written(slots), answers: slots.map(() => ""), flags: slots.map(() => false), at: 0, until: "" } : { slots: written(slots), at: 0 };
     go(LEARN.begin(kind, name, "", plan), slots, true);
@@ -148,7 +158,9 @@ function startQuiz($section) {
     $start.hidden = false;
     $stage.hidden = true;
     showTroubles(role("trouble"));
-    $button.onclick = () => { if (left) go(left.held, left.slots, true); else begin(null); };
+    $button.onclick = () => {
+      if (left) withParts(partsOf(left.slots.map((slot) => slot.question)), () => go(left.held, left.slots, true), unloaded); else begin(null);
+    };
   }
 
   function seedFromAddress() {

@@ -4,7 +4,7 @@
  * It must never hold a formula, a sentence or a number format: those are the core's.
  */
 "use strict";
-/* global wasm_bindgen, TANKSIDE_WASM, TANKSIDE_PHRASES */
+/* global wasm_bindgen, withParts */
 
 /** How long typing must rest before the result is spoken: shorter, and every digit would interrupt the one before. */
 const SPOKEN_AFTER_MS = 800;
@@ -249,11 +249,11 @@ function startWorked($section) {
     return unit ? `${text} ${unit}` : text;
   }
 
-  /** @param {Pair[]} pairs @param {string[]|null} unfolded the folds wanted in full, `null` for all @returns {Worked} */
-  function ask(pairs, unfolded) {
+  /** @param {Pair[]} pairs @param {string[]|null} unfolded the folds wanted in full, `null` for all @param {boolean} [formed] whether the form stays as it is @returns {Worked} */
+  function ask(pairs, unfolded, formed = true) {
     const { name, title, show, first, level } = $section.dataset;
     /** @type {Object<string, any>} */
-    const options = { name, units, title, show, level: Number(level || 3) };
+    const options = { name, units, title, show, formed, level: Number(level || 3) };
     if (first !== undefined) options.first = first.split(" ");
     if (unfolded) options.unfolded = unfolded;
     return JSON.parse(wasm_bindgen.worked(calculator, JSON.stringify(pairs), JSON.stringify(options)));
@@ -334,7 +334,7 @@ function startWorked($section) {
   function showAll(pairs, focus = []) {
     const unfoldedForm = form().querySelector("details[open]") !== null;
     bare = false;
-    const reply = ask(pairs, null);
+    const reply = ask(pairs, null, false);
     form().replaceWith(elementOf(reply.form));
     if (unfoldedForm) for (const $fold of form().querySelectorAll("details")) $fold.setAttribute("open", "");
     $section.dataset.units = units;
@@ -439,50 +439,105 @@ function startWorked($section) {
   matchMedia("print").addEventListener("change", answerWhole);
   addEventListener("hashchange", applyAddress);
   // A browser may put typed numbers back when a page is returned to; the answer must be theirs.
-  addEventListener("pageshow", () => {
-    if (JSON.stringify(read()) !== JSON.stringify(read(true))) answerNow();
-  });
+  const answerReturned = () => { if (JSON.stringify(read()) !== JSON.stringify(read(true))) answerNow(); };
+  addEventListener("pageshow", answerReturned);
+  answerReturned();
   applyAddress();
   return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };
 }
 
-/** What parts that are loaded later are fitted to. @type {any} */
-let TANKSIDE_CORE = null;
-
-/** @type {Object<string, function(HTMLElement): void>} further scripts of a page add theirs and start again */
-const PARTS = { worked: startWorked };
-
 /**
- * Bytes that a script carries as text: the low byte of every letter.
- * @param {string} text
- * @returns {Uint8Array}
+ * Starts a part at the first touch: a page that is only read loads no core. What was done meanwhile is done then.
+ * @param {HTMLElement} $part
+ * @param {string[]} needs parts of the core
+ * @param {() => void} begin
+ * @param {boolean} now whether something waits for it already
  */
-function bytesOf(text) {
-  const bytes = new Uint8Array(text.length);
-  for (let at = 0; at < bytes.length; at += 1) bytes[at] = text.charCodeAt(at);
-  return bytes;
+function atFirstTouch($part, needs, begin, now) {
+  let begun = false;
+  const $answer = $part.querySelector('[data-part="answer"]');
+  /** @type {Element|null} */
+  let $wanted = null;
+  const busy = (/** @type {boolean} */ on) => { if ($answer) $answer.toggleAttribute("data-stale", on); };
+
+  function load() {
+    if (begun) return;
+    withParts(needs, () => {
+      if (begun) return;
+      begun = true;
+      for (const kind of ["pointerdown", "focusin"]) $part.removeEventListener(kind, load);
+      $part.removeEventListener("input", typed, true);
+      $part.removeEventListener("click", clicked, true);
+      busy(false);
+      showUnloaded($part, false);
+      begin();
+      $part.dataset.started = "yes";
+      const $focus = document.activeElement;
+      if ($focus && $part.contains($focus)) $focus.dispatchEvent(new FocusEvent("focusin", { bubbles: true }));
+      if ($wanted instanceof HTMLElement) $wanted.click();
+    }, () => {
+      // Somebody who only looked at a field need not hear of it; the next touch tries again.
+      if ($wanted || ($answer && $answer.hasAttribute("data-stale"))) showUnloaded($part, true);
+      $wanted = null;
+    });
+  }
+
+  /** The answer is not that of the numbers any more. */
+  function typed() { busy(true); load(); }
+
+  /** @param {Event} event */
+  function clicked(event) {
+    const $button = event.target instanceof Element && event.target.closest("button[data-do], button[data-chore]");
+    if (!$button) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    $wanted = $button;
+    load();
+  }
+
+  for (const kind of ["pointerdown", "focusin"]) $part.addEventListener(kind, load);
+  $part.addEventListener("input", typed, true);
+  $part.addEventListener("click", clicked, true);
+  // A browser may put typed numbers back when a page is returned to.
+  addEventListener("pageshow", () => { if (typedAnew($part)) typed(); });
+  addEventListener("hashchange", () => { if (numbersInAddress($part.id)) load(); });
+  if (now || numbersInAddress($part.id)) load();
 }
 
-/** Starts the core, then every part once. Where it cannot start, the page stays as it was published: whole. */
+/** Whether a form holds other numbers than it was published with. @param {HTMLElement} $part */
+function typedAnew($part) {
+  return [...$part.querySelectorAll('[data-part="form"] :is(input, select)')].some(($one) =>
+    $one instanceof HTMLSelectElement ? [...$one.options].some(($option) => $option.selected !== $option.defaultSelected) && [...$one.options].some(($option) => $option.defaultSelected)
+      : $one instanceof HTMLInputElement && $one.value !== $one.defaultValue);
+}
+
+/** Says beside a part that it cannot be loaded, or takes that back. @param {HTMLElement} $part @param {boolean} lost */
+function showUnloaded($part, lost) {
+  const $said = document.querySelector('[data-role="unloaded"]');
+  if (!($said instanceof HTMLElement)) return;
+  if (lost) ($part.querySelector('[data-part="answer"]') || $part).before($said);
+  $said.hidden = !lost;
+}
+
+/** @type {Object<string, function(HTMLElement): void>} further scripts of a page add theirs and start again */
+const PARTS = {
+  worked: ($section) => atFirstTouch($section, ["sheet", $section.dataset.calculator || ""], () => { startWorked($section); }, false),
+};
+/** Parts that start when they are touched, and say themselves that they did. */
+const LATER = new Set(["worked"]);
+
+/** Starts every part once. Where there can be no core, the page stays as it was published: whole. */
 function start() {
+  if (typeof WebAssembly !== "object") return;
   const $parts = document.querySelectorAll(Object.keys(PARTS).map((part) => `[data-part="${part}"]`).join(", "));
   if (!$parts.length) return;
-  if (document.documentElement.dataset.core !== "on") try {
-    const core = wasm_bindgen.initSync({ module: bytesOf(TANKSIDE_WASM.core) });
-    TANKSIDE_CORE = core;
-    for (const [part, text] of Object.entries(TANKSIDE_WASM)) {
-      if (part !== "core") new WebAssembly.Instance(new WebAssembly.Module(bytesOf(text)), { core });
-    }
-    wasm_bindgen.start(TANKSIDE_PHRASES.join(""));
-  } catch (cause) {
-    console.warn(cause);
-    return;
-  }
   document.documentElement.dataset.core = "on";
   for (const $part of $parts) {
-    if (!($part instanceof HTMLElement) || $part.dataset.started) continue;
-    $part.dataset.started = "yes";
-    PARTS[$part.dataset.part || ""]($part);
+    if (!($part instanceof HTMLElement) || $part.dataset.scripted) continue;
+    $part.dataset.scripted = "yes";
+    const name = $part.dataset.part || "";
+    if (!LATER.has(name)) $part.dataset.started = "yes";
+    PARTS[name]($part);
   }
 }
 

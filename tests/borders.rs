@@ -4,6 +4,7 @@ use tankside_calc::calculators::registry::calculator;
 use tankside_calc::problem::given::RawInputs;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{read, unit_text};
+use tankside_calc::quantity::units::{Atom, find};
 use tankside_calc::text::figures::exact;
 use tankside_calc::uncertainty::work;
 use tankside_calc::working::record::{Outcome, System};
@@ -22,30 +23,28 @@ fn said(id: &str, given: &[(&str, String)], system: System) -> Vec<String> {
 
 /// The same inputs in the units of the other system, to the 12 figures in which a quantity is shown in full.
 fn switched(id: &str, given: &[(&'static str, String)]) -> Vec<(&'static str, String)> {
-    let other = |symbol: &str| match symbol {
-        "gal" => "L",
-        "fl oz" => "mL",
-        "ft2" => "m2",
-        "1000 ft2" => "100 m2",
-        "acre" => "ha",
-        "lb" => "kg",
-        "oz" => "g",
-        "ft" => "m",
-        _ => "",
+    let other = |row: &'static Atom| {
+        let symbol = match row.symbol {
+            "gal" => "L",
+            "fl oz" => "mL",
+            "ft2" => "m2",
+            "1000 ft2" => "100 m2",
+            "acre" => "ha",
+            "lb" => "kg",
+            "oz" => "g",
+            "ft" => "m",
+            same => same,
+        };
+        find(symbol)
     };
     let one = |name: &str, text: &str| {
         let kind = calculator(id)?.input(name)?.kind()?;
         let typed = read(text, kind, None).ok()?;
-        let unit =
-            typed.unit.over(|symbol| Some(other(symbol)).filter(|other| !other.is_empty()).or(Some(atom(symbol))))?;
+        let unit = typed.unit.over(other)?;
         let shown = exact(typed.si / unit.size()).replace(',', "");
         (kind != Kind::Time && kind != Kind::Number).then(|| format!("{shown} {}", unit_text(&unit, kind)))
     };
     given.iter().map(|(name, text)| (*name, one(name, text).unwrap_or_else(|| text.clone()))).collect()
-}
-
-fn atom(symbol: &str) -> &'static str {
-    tankside_calc::quantity::units::find(symbol).map_or("", |row| row.symbol)
 }
 
 /// A hair: a hundredth of a percent of what is allowed, finer than anybody measures.

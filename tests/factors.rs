@@ -34,12 +34,12 @@ fn problems() -> Vec<(&'static Calculator, System, RawInputs)> {
                 let Some(kind) = calculator.input(name).and_then(|input| input.kind()) else { continue };
                 let typed = typed::read(written, kind, None).expect("the example is read");
                 let (us, metric) = kind.offered();
-                for unit in us.iter().chain(metric).map(|text| Unit::of(text)) {
+                for unit in us.iter().chain(metric) {
                     if unit.dim() != typed.unit.dim() || (kind == Kind::Number) {
                         continue;
                     }
                     let mut other = given.clone();
-                    other.0[index].1 = format!("{:.12} {}", typed.si / unit.size(), typed::unit_text(&unit, kind));
+                    other.0[index].1 = format!("{:.12} {}", typed.si / unit.size(), typed::unit_text(unit, kind));
                     all.push((*calculator, system, other));
                 }
             }
@@ -77,7 +77,7 @@ impl Tally {
 
     fn of(unit: &Unit) -> Tally {
         let mut tally = Tally::default();
-        unit.parts().iter().for_each(|(part, exponent)| tally.add(part, i32::from(*exponent), 2));
+        unit.parts().for_each(|(part, exponent)| tally.add(part, i32::from(exponent), 2));
         tally
     }
 }
@@ -121,7 +121,7 @@ fn products(line: &Line) -> Vec<Vec<&(Op, Term)>> {
 }
 
 fn about(worked: &Worked, step: &Step) -> String {
-    format!("{} {} {}: {}", worked.calculator.id, worked.system.id(), step.id, factors::text(step))
+    format!("{} {} {}: {}", worked.calculator.id, worked.system.id(), step.id, factors::text(step, &phrases()))
 }
 
 #[test]
@@ -190,7 +190,7 @@ fn page_and_terminal_show_the_same_factors_and_the_page_folds_away_only_those_th
         for (index, step) in worked.steps.iter().enumerate() {
             let item = page.split_once(&format!("<li class=\"tk-chain\" value=\"{}\"", index + 1));
             let item = item.map(|(_, rest)| rest.split("</li>").next().unwrap_or(rest)).unwrap_or_default();
-            let line = factors::text(step);
+            let line = factors::text(step, &phrases);
             let math = item.split_once("<math").and_then(|(_, rest)| rest.split_once('>')?.1.split_once("</math>"));
             assert_eq!(math.is_some(), line.contains('['), "{line}");
             if let Some((math, _)) = math {
@@ -217,7 +217,7 @@ fn every_unit_has_words() {
 fn step(id: &str, given: &[(&str, &str)], system: System, step: usize) -> (String, String) {
     let worked = work(calculator(id).expect("a calculator"), &RawInputs::from_pairs(given), system).expect("it works");
     let step = &worked.steps[step];
-    (factors::text(step), factors::spoken(step, &numbers(step), &phrases()))
+    (factors::text(step, &phrases()), factors::spoken(step, &numbers(step), &phrases()))
 }
 
 #[test]

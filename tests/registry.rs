@@ -8,7 +8,6 @@ use tankside_calc::problem::given::RawInputs;
 use tankside_calc::problem::switch::switched;
 use tankside_calc::problem::worked::Worked;
 use tankside_calc::quantity::kind::Kind;
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::quantity::units::Dim;
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::{Phrases, places};
@@ -82,18 +81,17 @@ fn every_quantity_has_limits_units_in_both_systems_and_a_hard_range_around_the_p
     for calculator in CALCULATORS {
         for (name, input) in inputs(calculator) {
             let Holds::Quantity(kind) = input.holds else { continue };
-            for unit in [input.units.0, input.units.1] {
+            for unit in [input.units.us, input.units.metric] {
                 if kind == Kind::Number {
                     continue;
                 }
-                let unit = Unit::parse(unit).unwrap_or_else(|| panic!("{} {name}: {unit}", calculator.id));
                 assert!(kind.takes(&unit), "{} {name}", calculator.id);
             }
             if !kind.members().is_empty() {
                 continue; // of several kinds at once; the label's own maximum is its limit
             }
             let bounds = input.bounds.unwrap_or_else(|| panic!("{} {name} has no limits", calculator.id));
-            assert!(kind.takes(&Unit::of(bounds.unit)), "{} {name}", calculator.id);
+            assert!(kind.takes(&bounds.unit), "{} {name}", calculator.id);
             assert!(
                 bounds.hard.0 <= bounds.plausible.0 && bounds.plausible.1 <= bounds.hard.1,
                 "{} {name}",
@@ -104,8 +102,8 @@ fn every_quantity_has_limits_units_in_both_systems_and_a_hard_range_around_the_p
             if spec.kind == Kind::Number {
                 continue;
             }
-            for unit in [spec.us, spec.metric] {
-                assert!(spec.kind.takes(&Unit::parse(unit).expect("a unit")), "{} {}", calculator.id, spec.name);
+            for unit in [spec.units.us, spec.units.metric] {
+                assert!(spec.kind.takes(&unit), "{} {}", calculator.id, spec.name);
             }
         }
     }

@@ -13,7 +13,7 @@ use tankside_calc::working::record::System;
 /// The units of a kind that a form offers, and every single unit of it that the core knows.
 fn units(kind: Kind) -> Vec<Unit> {
     let (us, metric) = kind.offered();
-    let mut units: Vec<Unit> = us.iter().chain(metric).map(|text| Unit::of(text)).collect();
+    let mut units: Vec<Unit> = us.iter().chain(metric).copied().collect();
     units.extend(ATOMS.iter().map(|atom| Unit::of(atom.symbol)).filter(|unit| kind.takes(unit)));
     units
 }

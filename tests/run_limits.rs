@@ -3,7 +3,6 @@
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::problem::declare::{Bounds, Calculator, Entry, Holds, Input};
 use tankside_calc::problem::given::{InputFault, RawInputs};
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
 use tankside_calc::working::record::{Arg, System};
 
@@ -60,10 +59,10 @@ fn past(input: &Input, limit: f64, up: bool) -> f64 {
 /// The same size in the usual unit of each system, so that a limit in gallons is tried in litres as well.
 fn texts(input: &Input, bounds: Bounds, value: f64) -> Vec<String> {
     let mut units = vec![bounds.unit];
-    units.extend([input.units.0, input.units.1].into_iter().filter(|unit| !unit.is_empty()));
+    units.extend([input.units.us, input.units.metric].into_iter().filter(|unit| !unit.is_none()));
     units.dedup();
-    let size = Unit::of(bounds.unit).size();
-    units.iter().map(|unit| format!("{} {unit}", value * size / Unit::of(unit).size())).collect()
+    let size = bounds.unit.size();
+    units.iter().map(|unit| format!("{} {}", value * size / unit.size(), unit.plain())).collect()
 }
 
 #[test]

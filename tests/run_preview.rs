@@ -256,6 +256,24 @@ fn only_the_site_is_served_and_only_to_this_machine() {
 }
 
 #[test]
+fn a_preview_keeps_nothing_in_a_browser_and_takes_away_what_was_kept() {
+    let (room, preview) = started("preview-kept");
+    room.write("course/attachments/label.pdf", b"%PDF-1.4 <script>alert(1)</script>");
+    let mut events = preview.events();
+    preview.until(&mut events, |preview| preview.get("/attachments/label.pdf").status == 200);
+    let attached = preview.get("/attachments/label.pdf");
+    for name in ["content-disposition: attachment", "x-content-type-options: nosniff", "application/pdf"] {
+        assert!(attached.head.contains(name), "{name}: {}", attached.head);
+    }
+    for page in ["/", "/lessons/first.html", "/drill.html"] {
+        assert!(!preview.get(page).body.contains("data-keep"), "{page}");
+    }
+    let worker = preview.get("/offline.js");
+    assert!(worker.status == 200 && worker.body.contains("unregister()"), "{}", worker.body);
+    assert_eq!(preview.get("/assets/search-index.js").status, 200, "search works in a preview too");
+}
+
+#[test]
 fn a_port_that_is_taken_is_refused_with_what_to_write() {
     let (room, preview) = started("preview-taken");
     let done = room.run(&["preview", "course", "--port", &preview.port.to_string()]);

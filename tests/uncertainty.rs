@@ -111,8 +111,8 @@ fn spread(worked: &Worked, given: &[(&str, &str)], seed: u64) -> Vec<f64> {
             let input = calculator.input(name)?;
             let ((us, us_unit), (metric, metric_unit)) = input.read_to?;
             // What is read to a share of itself is written with a percent sign.
-            let of = |amount: f64, unit: &str| {
-                if unit == "%" { amount / 100.0 * typed.si } else { amount * Unit::of(unit).size() }
+            let of = |amount: f64, unit: Unit| {
+                if unit == Unit::of("%") { amount / 100.0 * typed.si } else { amount * unit.size() }
             };
             let width = match typed.unit.is_us() {
                 true => of(us, us_unit),

@@ -3,6 +3,7 @@
 pub mod completions;
 mod desk;
 pub mod help;
+mod language;
 pub mod manual;
 pub mod mark;
 mod misread;

@@ -3,7 +3,7 @@
 use super::{CommandEntry, MISUSED, Shelf, style, to_stderr, to_stdout};
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
-use crate::problem::{Problems, code, offer};
+use crate::problem::{Problems, clean_json, code, offer};
 use crate::proof;
 use clap::{Arg, ArgMatches, Command, value_parser};
 use std::path::{Path, PathBuf};
@@ -72,8 +72,8 @@ fn run(words: &ArgMatches) -> ExitCode {
     problems.extend(proof::proof(resolved.draft()));
     problems.sort();
     let text = match words.get_one::<String>("format").map(String::as_str) {
-        Some("json") => proof::json(&problems),
-        Some("sarif") => proof::sarif(&problems),
+        Some("json") => clean_json(&proof::json(&problems)),
+        Some("sarif") => clean_json(&proof::sarif(&problems)),
         _ if problems.is_empty() => "Nothing to mark.\n".to_owned(),
         _ => problems.draw_all(style()),
     };

@@ -5,6 +5,7 @@ use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::{Problems, clean};
 use crate::publish::{Published, publish};
+use crate::site::MOST_KEPT;
 use crate::write::{Order, Written, closing, is_stopped, mend, stop};
 use clap::{Arg, ArgAction, Command, value_parser};
 use std::path::{Path, PathBuf};
@@ -155,6 +156,14 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
         "  open  {} in a browser, by double click or from any web server\n",
         shown(&written.folder.join("index.html").display().to_string())
     );
+    if !published.need_signal.is_empty() {
+        let mut names: Vec<String> = published.need_signal.iter().take(NAMED).map(|name| shown(name)).collect();
+        if published.need_signal.len() > NAMED {
+            names.push(format!("{} more", published.need_signal.len() - NAMED));
+        }
+        let most = MOST_KEPT / 1024 / 1024;
+        told += &format!("  need signal, as a phone keeps {most} MiB of a course: {}\n", names.join(", "));
+    }
     told += &kept(written);
     if demo {
         told +=

@@ -9,7 +9,6 @@ use tankside_calc::problem::declare::{Calculator, Entry, Holds, Need};
 use tankside_calc::problem::given::{InputFault, InputProblem, RawInputs};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{self, Misread};
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
@@ -87,7 +86,7 @@ fn with_ounces(text: &str, ounces: &str) -> String {
 /// Units that a value of this kind may have, the usual ones of the system.
 fn units_of(kind: Kind, system: System) -> Vec<String> {
     let (us, metric) = kind.offered();
-    system.pick(us, metric).iter().take(4).map(|unit| Unit::of(unit).shown()).collect()
+    system.pick(us, metric).iter().take(4).map(|unit| unit.shown()).collect()
 }
 
 /// `name='… unit'`: a place for a value of the input's own kind.
@@ -98,7 +97,7 @@ fn place(found: &'static Calculator, flat: &str, system: System) -> String {
 fn empty(found: &'static Calculator, flat: &str, system: System) -> String {
     match found.input(flat) {
         Some(input) => match input.holds {
-            Holds::Quantity(_) => format!("… {}", Unit::of(input.unit(system)).plain()).trim_end().to_owned(),
+            Holds::Quantity(_) => format!("… {}", input.unit(system).plain()).trim_end().to_owned(),
             Holds::Choice(words) => format!("… {}", words.join("|")),
             Holds::Count | Holds::Name | Holds::Unit => "…".to_owned(),
         },

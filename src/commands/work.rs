@@ -1,7 +1,6 @@
 //! `tankside work`: one problem, worked in the terminal.
 
-use super::refused;
-use crate::catalogue;
+use super::{language, refused};
 use crate::commands::terminal::colours;
 use crate::commands::{CommandEntry, MISUSED, Shelf, to_stderr, to_stdout};
 use crate::course::without_knock_ons;
@@ -21,8 +20,8 @@ use tankside_calc::quantity::unit::Unit;
 use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::uncertainty::work;
-use tankside_calc::words::phrases::{Phrases, capital};
-use tankside_calc::words::say::{self, as_typed};
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::words::say;
 use tankside_calc::words::uncertainty as words;
 use tankside_calc::working::line;
 use tankside_calc::working::record::{Rounding, Severity, System};
@@ -55,6 +54,12 @@ fn declare(command: Command) -> Command {
                 .help("show a result in this unit"),
         )
         .arg(
+            Arg::new("language")
+                .long("language")
+                .value_name("LANGUAGE")
+                .help("a language of the stock course, or of `phrases/LANGUAGE.yaml` in this folder"),
+        )
+        .arg(
             Arg::new("units")
                 .long("units")
                 .value_name("US|METRIC")
@@ -80,12 +85,15 @@ fn wanted(words: &ArgMatches) -> WorkRequest {
         system: words.get_one::<String>("units").and_then(|id| System::from_id(id)).unwrap_or_default(),
         factors: words.get_flag("factors"),
         json: words.get_flag("json"),
+        language: words.get_one::<String>("language").cloned(),
     }
 }
 
 /// What was asked for.
 #[derive(Debug, Default)]
 pub struct WorkRequest {
+    /// The language it is written in; the stock course's unless named.
+    pub language: Option<String>,
     /// The calculator.
     pub calculator: Option<String>,
     /// `name=value` words.
@@ -102,9 +110,8 @@ pub struct WorkRequest {
 
 /// Works a problem, or lists calculators or inputs.
 pub fn run(wanted: &WorkRequest) -> ExitCode {
-    let phrases = match catalogue::phrases("en") {
-        Ok(Some(phrases)) => phrases,
-        Ok(None) => Phrases::default(),
+    let phrases = match language::phrases(wanted.language.as_deref()) {
+        Ok(phrases) => phrases,
         Err(fault) => return refuse(&fault),
     };
     let refuse = |fault: &str| if wanted.json { refuse_as_json(fault) } else { refuse(fault) };
@@ -153,7 +160,7 @@ fn refuse_as_json(fault: &str) -> ExitCode {
 }
 
 fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -> Result<String, String> {
-    let given = read_given(found, &wanted.given)?;
+    let given = wire::as_typed(found, read_given(found, &wanted.given)?, phrases);
     let units = read_wanted(found, &wanted.wanted)?;
     let worked = work(found, &given, wanted.system)
         .map_err(|faults| refused::said(found, wanted, &given, without_knock_ons(found, faults), phrases))?;
@@ -244,7 +251,7 @@ fn read_wanted(found: &'static Calculator, words: &[String]) -> Result<Vec<(Stri
 }
 
 fn calculators(phrases: &Phrases) -> String {
-    let mut out = String::from("Calculators; `tankside work NAME` lists what one takes.\n\n");
+    let mut out = format!("{}\n\n", phrases.get("terminal.calculators"));
     for calculator in CALCULATORS {
         out.push_str(&format!("  {:<18} {}\n", calculator.id, phrases.get(&format!("{}.summary", calculator.id))));
     }
@@ -252,17 +259,18 @@ fn calculators(phrases: &Phrases) -> String {
 }
 
 fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> String {
-    let mut out = format!("{}: {}\n\nInputs\n", found.id, phrases.get(&format!("{}.summary", found.id)));
+    let mut out = format!(
+        "{}: {}\n\n{}\n",
+        found.id,
+        phrases.get(&format!("{}.summary", found.id)),
+        phrases.get("terminal.inputs")
+    );
     for entry in found.inputs {
         match entry {
             Entry::One(input) => out.push_str(&input_line(found, input, input.name, system, phrases)),
             Entry::Many(group) => {
-                out.push_str(&format!(
-                    "  {}='{}'   up to {} times; or field by field:\n",
-                    group.name,
-                    field_names(group),
-                    group.most
-                ));
+                let times = filled(phrases, "terminal.rows", &[("most", &group.most.to_string())]);
+                out.push_str(&format!("  {}='{}'   {times}\n", group.name, field_names(group)));
                 for field in group.fields {
                     let flat = format!("{}.N.{}", group.name, field.name);
                     out.push_str(&input_line(found, field, &flat, system, phrases));
@@ -273,62 +281,70 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
     if !found.uncertain.is_empty() {
         out.push_str(&format!("  {:<26} {}\n", format!("{PREFIX}NAME"), phrases.get("site.work-read-to")));
     }
-    out.push_str("\nResults\n");
+    out.push_str(&heading("terminal.results", phrases));
     for spec in found.results {
-        let unit = system.pick(spec.us, spec.metric);
         // Whoever works in liters has no use for the same figure in gallons.
-        if system == System::Metric && only_us(&Unit::of(unit)) {
+        if system == System::Metric && only_us(&spec.units.pick(system)) {
             continue;
         }
+        let unit = spec.units.pick(system).plain();
         out.push_str(
             &format!("  {:<26} {} ({unit})\n", spec.name, say::result_label(found, spec, phrases)).replace(" ()", ""),
         );
     }
     let example: Vec<String> =
         system.pick(found.example, found.example_metric).iter().map(|(name, value)| shell(name, value)).collect();
-    out.push_str(&format!("\nExample\n  tankside work {} {}\n", found.id, example.join(" ")));
+    out.push_str(&heading("terminal.example", phrases));
+    out.push_str(&format!("  tankside work {} {}\n", found.id, example.join(" ")));
     out
 }
 
 fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phrases: &Phrases) -> String {
     let mut about: Vec<String> = vec![say::input_name(found, &flat.replace(".N.", ".1."), 1, phrases)];
     match input.holds {
-        Holds::Choice(words) => about.push(format!("one of {}", words.join(", "))),
-        Holds::Quantity(Kind::Number) => about.push("a number".to_owned()),
-        Holds::Quantity(_) => about.push(format!("in {}", Unit::of(input.unit(system)).shown())),
-        Holds::Count => about.push("a whole number".to_owned()),
-        Holds::Name => about.push("a name".to_owned()),
-        Holds::Unit => about.push("a unit".to_owned()),
+        Holds::Choice(words) => about.push(filled(phrases, "terminal.one-of", &[("words", &words.join(", "))])),
+        Holds::Quantity(Kind::Number) => about.push(phrases.get("terminal.number").to_owned()),
+        Holds::Quantity(_) => about.push(filled(phrases, "terminal.in", &[("unit", &input.unit(system).shown())])),
+        Holds::Count => about.push(phrases.get("terminal.whole-number").to_owned()),
+        Holds::Name => about.push(phrases.get("terminal.name").to_owned()),
+        Holds::Unit => about.push(phrases.get("terminal.unit").to_owned()),
     }
     if let Some(bounds) = input.bounds {
-        let from = if bounds.positive { "above" } else { "from" };
+        let from = if bounds.positive { "terminal.above" } else { "terminal.from" };
         // In the unit named before, which is not always the one the limits are declared in.
-        let unit = Unit::of(input.unit(system));
-        let number =
-            |amount: f64| shown(without_noise(say::said_limit(amount, &bounds, &unit) / unit.size()), RESULT_FIGURES);
-        let range = |(low, high): (f64, f64)| {
-            format!("{} to {} {}", number(low), number(high), unit.shown()).trim_end().to_owned()
+        let unit = input.unit(system);
+        let number = |amount: f64| {
+            let si = say::said_limit(amount, &bounds, &unit);
+            phrases.number(shown(without_noise(si / unit.size()), RESULT_FIGURES))
         };
-        about.push(format!("{from} {}", range(bounds.hard)));
+        let range = |(low, high): (f64, f64)| {
+            let high = format!("{} {}", number(high), unit.shown());
+            filled(phrases, "range", &[("low", &number(low)), ("high", high.trim_end())])
+        };
+        about.push(filled(phrases, from, &[("range", &range(bounds.hard))]));
         if bounds.plausible != bounds.hard {
-            about.push(format!("usually {}", range(bounds.plausible)));
+            about.push(filled(phrases, "terminal.usually", &[("range", &range(bounds.plausible))]));
         }
     }
     if let Some(read) = usual(input, system) {
-        about.push(format!("read to {}", as_typed(&read)));
+        about.push(filled(phrases, "terminal.read-to", &[("amount", &say::as_typed(&read, phrases))]));
     }
     match input.need {
         Need::Required => {}
-        Need::Optional => about.push("may be left out".to_owned()),
-        Need::Default(text) => about.push(format!("{} unless given", default_in(input, text, system))),
+        Need::Optional => about.push(phrases.get("terminal.optional").to_owned()),
+        Need::Default(text) => about.push(filled(
+            phrases,
+            "terminal.default",
+            &[("value", &phrases.number(default_in(input, text, system)))],
+        )),
     }
-    format!("  {flat:<26} {}\n", about.join("; "))
+    format!("  {flat:<26} {}\n", say::listed_apart(&about, phrases))
 }
 
 /// Whether a unit is of no use to somebody who works in metric units; time and percent are both systems'.
 fn only_us(unit: &Unit) -> bool {
-    let both = |symbol: &str| ["s", "min", "h", "%"].into_iter().find(|other| *other == symbol);
-    unit.is_us() && !unit.is_none() && unit.over(both).is_none()
+    let both = |symbol: &str| ["s", "min", "h", "%"].contains(&symbol);
+    unit.is_us() && !unit.parts().all(|(part, _)| both(part.symbol))
 }
 
 /// A default in the units listed: `0 L` in metric for `0 gal`.
@@ -337,8 +353,12 @@ fn default_in(input: &Input, text: &str, system: System) -> String {
     let Some(typed) = pairs.filter(|typed| typed.unit.is_us() == (system == System::Metric)) else {
         return text.to_owned();
     };
-    let unit = Unit::of(input.unit(system));
-    if unit.dim() == typed.unit.dim() && !unit.is_none() { say::quantity(typed.si, &unit) } else { text.to_owned() }
+    let unit = input.unit(system);
+    if unit.dim() == typed.unit.dim() && !unit.is_none() {
+        tankside_calc::quantity::written::quantity(typed.si, &unit)
+    } else {
+        text.to_owned()
+    }
 }
 
 /// Whether an input was given, or is a default that the working rests on: without it something else would come out.
@@ -367,30 +387,30 @@ fn written(worked: &Worked, given: &RawInputs, wire: &wire::WorkedWire, factors:
         out.push('\n');
         dangers.iter().for_each(|danger| out.push_str(&cautioned(danger, phrases)));
     }
-    out.push_str("\nGiven\n");
+    out.push_str(&heading("terminal.given", phrases));
     for (name, value) in wire.inputs.iter().filter(|(name, _)| counts(worked, given, name)) {
         let group = name.split('.').next().unwrap_or(name);
         let label = say::input_name(worked.calculator, name, worked.inputs.row_count(group), phrases);
         out.push_str(&format!("  {label}: {}\n", value.text));
     }
-    out.push_str("\nSteps\n");
+    out.push_str(&heading("terminal.steps", phrases));
     if factors {
-        out.push_str("  A unit in [square brackets] cancels: it stands once above a line and once below one.\n");
+        out.push_str(&format!("  {}\n", phrases.get("terminal.cancels")));
     }
     for (index, step) in worked.steps.iter().enumerate() {
-        let title = capital(&say::step_title(worked, step, phrases));
+        let title = say::step_label(worked, step, phrases);
         let formula = say::formula(worked, step, phrases);
         out.push_str(&format!("  {}. {title}\n       {formula}\n", index + 1));
         if factors {
             out.push_str(&format!("     = {}\n", wire.steps[index].factors));
         } else {
-            let numbers = line::text(&line::numbers(step));
-            out.push_str(&format!("     = {numbers}\n     = {}\n", say::step_value(step)));
+            let numbers = phrases.number(line::text(&line::numbers(step)));
+            out.push_str(&format!("     = {numbers}\n     = {}\n", say::step_value(step, phrases)));
         }
     }
-    out.push_str("\nResults\n");
+    out.push_str(&heading("terminal.results", phrases));
     for (found, (name, value)) in worked.found.iter().zip(&wire.results) {
-        let label = capital(&say::result_name(worked, found, phrases));
+        let label = say::result_heading(worked, found, phrases);
         let also = value.measured.as_ref().map_or_else(String::new, |text| format!("  ({text})"));
         out.push_str(&format!("  {label}: {}{also}   [{name}]\n", value.text));
     }
@@ -400,21 +420,31 @@ fn written(worked: &Worked, given: &RawInputs, wire: &wire::WorkedWire, factors:
         dangers.iter().for_each(|danger| out.push_str(&cautioned(danger, phrases)));
     }
     if !cautions.is_empty() {
-        out.push_str("\nCautions\n");
+        out.push_str(&heading("terminal.cautions", phrases));
         cautions.iter().for_each(|caution| out.push_str(&cautioned(caution, phrases)));
     }
-    out.push_str("\nThe label is the law; a figure worked out here never overrides it.\n");
+    out.push_str(&heading("site.law-short", phrases));
     out
+}
+
+/// A heading after a blank line.
+fn heading(key: &str, phrases: &Phrases) -> String {
+    format!("\n{}\n", phrases.get(key))
+}
+
+/// A phrase with its places filled.
+fn filled(phrases: &Phrases, key: &str, places: &[(&str, &str)]) -> String {
+    phrases.fill(key, |place| places.iter().find(|(name, _)| *name == place).map(|(_, text)| (*text).to_owned()))
 }
 
 /// A caution on a line of its own; a danger stands out by its frame, and by its colour where colour is allowed.
 fn cautioned(caution: &wire::CautionWire, phrases: &Phrases) -> String {
-    let word = phrases.get(&format!("severity.{}", caution.severity)).to_uppercase();
+    let said = filled(phrases, &format!("terminal.{}", caution.severity), &[("text", &caution.text)]);
     if caution.severity != Severity::Danger.id() {
-        return format!("  {word}: {}\n", caution.text);
+        return format!("  {said}\n");
     }
     let look = if colours() { Style::new().bold().fg_color(Some(AnsiColor::Red.into())) } else { Style::new() };
-    format!("{look}!! {word}: {}{look:#}\n", caution.text)
+    format!("{look}!! {said}{look:#}\n")
 }
 
 /// How sure the results are, who pays most, and what it would take to be surer.
@@ -424,7 +454,7 @@ fn how_sure(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> Stri
         if out.is_empty() {
             out.push_str(&format!("\n{}\n", phrases.get("uncertainty.sure")));
         }
-        let label = worked.found.get(budget.found).map(|found| capital(&say::result_name(worked, found, phrases)));
+        let label = worked.found.get(budget.found).map(|found| say::result_heading(worked, found, phrases));
         out.push_str(&format!(
             "  {}: {}   [{name}]\n",
             label.unwrap_or_default(),
@@ -432,11 +462,11 @@ fn how_sure(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> Stri
         ));
         let lines: Vec<String> = words::lines(worked, budget, phrases)
             .iter()
-            .map(|line| format!("{} {}", line.name, words::part_of(line.share)))
+            .map(|line| format!("{} {}", line.label, words::part_of(line.share, phrases)))
             .collect();
         out.push_str(&format!(
             "    {}\n    {}\n",
-            capital(&lines.join("; ")),
+            say::listed_apart(&lines, phrases),
             sure.get("longer").get("text").text().unwrap_or_default()
         ));
     }

@@ -18,7 +18,6 @@ use tankside_calc::question::offered::{JUDGED, Offered};
 use tankside_calc::question::template::TemplateFault;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Choice, Question};
-use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
 
 /// Units of each system that are offered for an answer.
@@ -40,11 +39,7 @@ pub struct ReadyBank {
 }
 
 /// Checks every bank, and judges which draws of its questions may be asked.
-pub fn ready_banks(
-    banks: &BTreeMap<String, Bank>,
-    phrases: &Phrases,
-    problems: &mut Problems,
-) -> BTreeMap<String, ReadyBank> {
+pub fn ready_banks(banks: &BTreeMap<String, Bank>, problems: &mut Problems) -> BTreeMap<String, ReadyBank> {
     let mut ready = BTreeMap::new();
     for (name, bank) in banks {
         let (id, title, pass) = (name.clone(), bank.file.title.clone(), pass_share(bank, problems));
@@ -68,7 +63,7 @@ pub fn ready_banks(
             };
             if let Some(fault) = fault {
                 let (_, places) = question(source, index);
-                tell(source, index, asked, &places, fault, phrases, problems);
+                tell(source, index, asked, &places, fault, problems);
             }
         }
         bank.broken |= !source.unsound.is_empty() || problems.len() > told;
@@ -180,18 +175,17 @@ fn topic(named: Named) -> Topic {
 /// The units that an answer may be asked for in: the usual ones of what the result measures with these inputs.
 fn unit_help(question: &Question) -> Option<String> {
     let posed = Question { answer_in: String::new(), ..question.clone() }.draw(0).ok()?;
-    let own = posed.unit.plain();
-    if own.is_empty() {
+    if posed.unit.is_none() {
         return Some("leave `answer-in` out: this result is a bare number".to_owned());
     }
     let (us, metric) = Kind::of(&posed.unit).map_or((&[][..], &[][..]), Kind::offered);
-    let mut names: Vec<&str> = vec![&own];
+    let mut units = vec![posed.unit];
     for unit in us.iter().take(UNITS_OFFERED).chain(metric.iter().take(UNITS_OFFERED)) {
-        if !names.contains(unit) {
-            names.push(unit);
+        if !units.contains(unit) {
+            units.push(*unit);
         }
     }
-    let names: Vec<String> = names.iter().map(|unit| format!("`{unit}`")).collect();
+    let names: Vec<String> = units.iter().map(|unit| format!("`{}`", unit.plain())).collect();
     Some(format!("write one of {}, or another unit of that kind", names.join(", ")))
 }
 
@@ -201,7 +195,6 @@ fn tell(
     question: &Question,
     places: &[(String, &Node)],
     fault: TemplateFault,
-    phrases: &Phrases,
     problems: &mut Problems,
 ) {
     let node = bank.node(index);
@@ -286,7 +279,7 @@ fn tell(
             let known = question.asks.split_once('/').and_then(|(id, _)| calculator(id));
             let Some(calculator) = known else { return };
             for fault in without_knock_ons(calculator, faults) {
-                let mut problem = input_problem(calculator, &fault, System::Us, phrases);
+                let mut problem = input_problem(calculator, &fault, System::Us);
                 if let (InputFault::Misread(..), Some((_, text))) =
                     (&fault.fault, question.given.iter().find(|(name, _)| *name == fault.about))
                     && let Some(range) = ranges::meant(text)

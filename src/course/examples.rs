@@ -81,6 +81,9 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
     }
     // While they are at hand: most numbers in prose are of an example of their own lesson.
     show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
+    // Made again with the page: see `Course::html`.
+    body.html = String::new();
+    body.holes.shrink_to_fit();
     let (stem, source, header) = (lesson.stem.clone(), lesson.source.clone(), lesson.header.clone());
     ReadyLesson { stem, source, header, body_start: lesson.body_start, body, examples }
 }
@@ -118,7 +121,7 @@ fn resolve(
         Err(faults) => {
             for fault in &without_knock_ons(found, faults) {
                 let place = place_of(&fault.about, &places, written.given.as_ref()).unwrap_or(written.place.clone());
-                problems.push(input_problem(found, fault, system, phrases).at(source, place));
+                problems.push(input_problem(found, fault, system).at(source, place));
             }
             None
         }
@@ -184,18 +187,14 @@ pub(crate) fn place_of(
 }
 
 /// A problem with an input, in the author's terms.
-pub(crate) fn input_problem(
-    calculator: &'static Calculator,
-    fault: &InputProblem,
-    system: System,
-    phrases: &Phrases,
-) -> Problem {
-    let said = say::problem(calculator, fault, system, phrases);
+pub(crate) fn input_problem(calculator: &'static Calculator, fault: &InputProblem, system: System) -> Problem {
+    // To an author everything is said in one language, in the notation that files are written in.
+    let said = say::problem(calculator, fault, system, crate::catalogue::first_phrases());
     let problem = Problem::new(rule_of(&fault.fault), said.trim_end_matches('.').to_owned(), "");
     match &fault.fault {
         InputFault::UnknownName => problem.help(key_help(calculator, &fault.about)),
         InputFault::Missing => {
-            let example = say::example_of(calculator, &fault.about, system);
+            let example = say::example_text(calculator, &fault.about, system);
             problem.help(format!("write, for example, `{}: {example}`", fault.about))
         }
         _ => problem,

@@ -173,7 +173,7 @@ impl<'a> Shelf<'a> {
 fn text_of(figure: &Figure, worked: &Worked, phrases: &Phrases) -> Result<String, Problem> {
     let (si, own, text) = match &figure.of {
         FigureOf::Input(name) => match worked.inputs.typed(name) {
-            Some(typed) => (typed.si, typed.unit.clone(), say::as_typed(typed)),
+            Some(typed) => (typed.si, typed.unit, say::as_typed(typed, phrases)),
             None => match worked.inputs.word(name) {
                 Some(word) => return Ok(say::word(worked.calculator, name, word, phrases)),
                 None => return Err(unknown(name, "input", worked.inputs.names().map(ToOwned::to_owned).collect())),
@@ -181,7 +181,7 @@ fn text_of(figure: &Figure, worked: &Worked, phrases: &Phrases) -> Result<String
         },
         FigureOf::Result(name) => match worked.result(name) {
             Some(found) => match &found.outcome {
-                Outcome::Quantity(si, unit) => (*si, unit.clone(), say::amount(found, *si, unit)),
+                Outcome::Quantity(si, unit) => (*si, *unit, say::amount(found, *si, unit, phrases)),
                 Outcome::Verdict(key) => return Ok(phrases.get(key).to_owned()),
             },
             None => return Err(unknown(name, "result", worked.found.iter().map(|found| found.name()).collect())),
@@ -190,7 +190,7 @@ fn text_of(figure: &Figure, worked: &Worked, phrases: &Phrases) -> Result<String
     let Some(wanted) = &figure.unit else { return Ok(text) };
     let wanted = wanted.replace('_', " ");
     match Unit::parse(&wanted) {
-        Some(unit) if unit.dim() == own.dim() => Ok(say::quantity(si, &unit)),
+        Some(unit) if unit.dim() == own.dim() => Ok(say::quantity(si, &unit, phrases)),
         Some(_) => {
             let title = format!("this figure is in {}, which cannot be shown in {wanted}", own.shown());
             Err(Problem::new(code::FIGURE_UNIT_WRONG_KIND, title, ""))

@@ -58,6 +58,13 @@ impl Course {
         super::examples::system(self.settings.units)
     }
 
+    /// The HTML of a lesson's body, without its holes: made again for its page, since that of all lessons together would
+    /// be most of the memory.
+    pub fn html(&self, lesson: &ReadyLesson) -> String {
+        let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
+        render(text, &self.context(), &mut Problems::new()).html
+    }
+
     /// Banks that no lesson places, and that are the course's own: each gets a page of its own.
     pub fn banks_by_themselves(&self) -> impl Iterator<Item = &ReadyBank> {
         let placed = self.banks_placed();
@@ -153,7 +160,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     let cautions = words::cautions(&own, &mut general);
     let terms = words::terms(&own, &mut general);
     let bank_files = banks;
-    let mut banks = ready_banks(&bank_files, &phrases, &mut general);
+    let mut banks = ready_banks(&bank_files, &mut general);
     tell_banks(&bank_files, &mut banks, &mut general);
     let names = Names {
         cautions: cautions.keys().cloned().collect(),
@@ -376,8 +383,8 @@ mod tests {
             files.add("questions/bank.yaml", damaged(BANK, &mut draw).into_bytes());
             let resolved = resolve(&files);
             for lesson in &resolved.draft().lessons {
-                assert!(!lesson.body.html.contains("<b>"));
-                lesson.body.fill(&mut String::new(), |_, _| {});
+                assert!(!resolved.draft().html(lesson).contains("<b>"));
+                lesson.body.fill_in(&resolved.draft().html(lesson), &mut String::new(), |_, _| {});
             }
             for problem in &resolved.problems.draw(Style::Plain).into_bytes() {
                 assert!(*problem >= b' ' || *problem == b'\n', "no control character is drawn");

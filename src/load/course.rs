@@ -59,6 +59,9 @@ pub struct CourseFile {
     /// Names of the lesson files without `.md`, in order.
     #[schemars(length(min = 1), inner(regex(pattern = NAME_PATTERN)))]
     pub lessons: Vec<String>,
+    /// Whether browsers keep the course for use without signal.
+    #[serde(default = "kept", deserialize_with = "or_kept")]
+    pub offline: bool,
     /// What differs from the usual mock exam.
     #[serde(default, deserialize_with = "or_default")]
     pub exam: ExamFile,
@@ -66,6 +69,14 @@ pub struct CourseFile {
 
 fn or_first<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
     Ok(Option::deserialize(deserializer)?.unwrap_or_else(first_language))
+}
+
+fn kept() -> bool {
+    true
+}
+
+fn or_kept<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<bool, D::Error> {
+    Ok(Option::deserialize(deserializer)?.unwrap_or_else(kept))
 }
 
 impl CourseFile {
@@ -90,6 +101,7 @@ impl CourseFile {
             footer: None,
             attachments: Vec::new(),
             lessons: Vec::new(),
+            offline: true,
             exam: ExamFile::default(),
         }
     }

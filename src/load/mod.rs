@@ -21,7 +21,7 @@ pub use exam::ExamFile;
 pub use face::{ATTACHED, Colours, Titled};
 pub use files::{Disk, Files, Layered, Memory, ReadError, Unlisted, WhyUnlisted};
 pub use lesson::{Lesson, LessonHeader};
-pub use own::{Attachment, Own, read_attachment};
+pub use own::{Attachment, Own, own_phrases, read_attachment};
 pub use pictures::read_image;
 pub use schema::Described;
 pub use text::{IMAGE_LIMIT, TEXT_LIMIT, read_text};

@@ -12,6 +12,8 @@ use crate::catalogue::{CautionFile, GlossaryFile, StockCaution, Term, refused_ad
 use crate::embedded::{CONTENT, TEMPLATES};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use crate::yaml::{Document, Node, Seen, check_name, not_blank};
+use tankside_calc::words::notation::Notation;
+use tankside_calc::words::phrases::NUMBER;
 
 /// A file that a learner can take along.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -47,7 +49,7 @@ pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut 
     Own {
         cautions: cautions(files, problems),
         terms: terms(files, problems),
-        phrases: phrases(files, &settings.language, problems),
+        phrases: own_phrases(files, &settings.language, problems),
         attachments: attachments(files, settings, problems),
         templates: templates(files, problems),
     }
@@ -138,7 +140,7 @@ fn check_inline(document: &Document, path: &str, text: &str, problems: &mut Prob
 }
 
 /// The phrases of a language over those of the stock: `key: text`.
-fn phrases(files: &dyn Files, language: &str, problems: &mut Problems) -> Option<BTreeMap<String, String>> {
+pub fn own_phrases(files: &dyn Files, language: &str, problems: &mut Problems) -> Option<BTreeMap<String, String>> {
     let known = crate::catalogue::first_phrases();
     let mut own = None;
     for name in files.list("phrases") {
@@ -162,14 +164,13 @@ fn phrases_of(
     known: &tankside_calc::words::phrases::Phrases,
     problems: &mut Problems,
 ) -> BTreeMap<String, String> {
-    use tankside_calc::words::phrases::places;
     let mut read = BTreeMap::new();
     for entry in document.root().entries() {
         let at = |rule, title: String, node: Option<&Node>| {
             let place = node.map_or(entry.key_span.clone(), |node| node.span.clone());
             Problem::new(rule, title, "").at(document.source(), place)
         };
-        let Some(stock) = known.find(&entry.key) else {
+        let Some(stock) = known.whole(&entry.key) else {
             let mut problem = at(code::PHRASE_UNKNOWN, format!("there is no phrase `{}`", entry.key), None);
             let keys = known.iter().map(|(key, _)| key).collect::<Vec<_>>();
             problem.help = offer(&entry.key, keys).filter(|help| help.starts_with("write"));
@@ -181,6 +182,12 @@ fn phrases_of(
             problems.push(at(code::WRONG_TYPE, title, Some(&entry.node)));
             continue;
         };
+        if entry.key == NUMBER && Notation::of(text).is_none() {
+            let title = format!("`{NUMBER}` shows how your language writes 12345.6, and this is `{text}`");
+            let help = "write that number with your marks, for example `\"12.345,6\"` or `\"12 345,6\"`";
+            problems.push(at(code::WRONG_TYPE, title, Some(&entry.node)).help(help));
+            continue;
+        }
         if let Some(strange) = places(text).into_iter().find(|place| !places(stock).contains(place)) {
             let title = format!("the phrase `{}` has no place `{{{strange}}}`", entry.key);
             let all: Vec<String> = places(stock).iter().map(|place| format!("`{{{place}}}`")).collect();
@@ -200,6 +207,11 @@ fn phrases_of(
         read.insert(entry.key.clone(), text.to_owned());
     }
     read
+}
+
+/// The places of a phrase; `{Name}` is the place `{name}`, as a label begins.
+fn places(text: &str) -> Vec<String> {
+    tankside_calc::words::phrases::places(text).into_iter().map(str::to_ascii_lowercase).collect()
 }
 
 fn attachments(files: &dyn Files, settings: &CourseFile, problems: &mut Problems) -> Vec<Attachment> {
@@ -265,6 +277,15 @@ pub fn read_attachment(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8
 
 fn templates(files: &dyn Files, problems: &mut Problems) -> BTreeMap<String, Source> {
     let mut own = BTreeMap::new();
+    for name in files.list("templates") {
+        let title = "parts lie in `templates/pages/` or `templates/parts/`, so this file is not read";
+        let place = ["parts", "pages"].iter().map(|folder| format!("{folder}/{name}"));
+        let there = place.into_iter().find(|part| TEMPLATES.get_file(part).is_some());
+        let help = there.map_or("tankside parts lists what can be replaced".to_owned(), |part| {
+            format!("move it to `templates/{part}`")
+        });
+        problems.push(Problem::new(code::PART_UNKNOWN, title, format!("templates/{name}")).help(help));
+    }
     for folder in ["pages", "parts"] {
         let stock: Vec<String> = TEMPLATES
             .get_dir(folder)

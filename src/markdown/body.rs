@@ -9,7 +9,8 @@ use super::parts::{Caution, Figure, Part, Phrase, Questions, WorkedExample};
 /// A lesson's body: finished HTML, and what must be put into it where.
 #[derive(Clone, Debug, Default)]
 pub struct Body {
-    /// The HTML without its holes.
+    /// The HTML without its holes. A course does not keep that of its lessons, which is twice as large as what their
+    /// authors wrote: it is made again with the page.
     pub html: String,
     /// The holes, by rising place.
     pub holes: Vec<Hole>,
@@ -69,15 +70,20 @@ impl Body {
     }
 
     /// Writes the body, asking `fill` to write each part.
-    pub fn fill(&self, out: &mut String, mut fill: impl FnMut(&Part, &mut String)) {
-        out.reserve(self.html.len());
+    pub fn fill(&self, out: &mut String, fill: impl FnMut(&Part, &mut String)) {
+        self.fill_in(&self.html, out, fill);
+    }
+
+    /// The same with the HTML that this body was made with.
+    pub fn fill_in(&self, html: &str, out: &mut String, mut fill: impl FnMut(&Part, &mut String)) {
+        out.reserve(html.len());
         let mut copied = 0;
         for hole in &self.holes {
-            out.push_str(&self.html[copied..hole.at]);
+            out.push_str(html.get(copied..hole.at).unwrap_or_default());
             fill(&hole.part, out);
             copied = hole.at;
         }
-        out.push_str(&self.html[copied..]);
+        out.push_str(html.get(copied..).unwrap_or_default());
     }
 
     /// The worked examples, those inside cautions not among them: there are none.

@@ -5,6 +5,7 @@ use crate::course::Course;
 use std::collections::{BTreeMap, HashMap};
 use tankside_calc::question::Question;
 use tankside_calc::question::topic::Topic;
+use tankside_calc::words::phrases::Phrases;
 
 /// A lesson to go back to.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -33,6 +34,8 @@ pub struct CourseQuestion<'c> {
 pub struct Questions<'c> {
     /// In the order of banks and questions.
     pub all: Vec<CourseQuestion<'c>>,
+    /// The course's phrases, in whose notation numbers are answered.
+    pub phrases: &'c Phrases,
     by_id: HashMap<&'c str, usize>,
     by_digest: HashMap<String, usize>,
     lessons: BTreeMap<&'c str, LessonRef>,
@@ -61,7 +64,7 @@ impl<'c> Questions<'c> {
             .collect();
         let by_id = all.iter().enumerate().map(|(index, known)| (known.question.id.as_str(), index)).collect();
         let by_digest = all.iter().enumerate().map(|(index, known)| (known.digest.clone(), index)).collect();
-        Questions { all, by_id, by_digest, lessons }
+        Questions { all, phrases: &course.phrases, by_id, by_digest, lessons }
     }
 
     /// The question that a record means: by its id if the digest agrees, or by the digest alone where it was renamed or

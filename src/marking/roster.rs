@@ -167,7 +167,7 @@ impl<'r> Roster<'r> {
             }
             Why::TooFewRight(right, of) => self.fill(
                 "desk.why-few",
-                &[("right", &right.to_string()), ("of", &of.to_string()), ("need", &percent(READY))],
+                &[("right", &right.to_string()), ("of", &of.to_string()), ("need", &self.percent(READY))],
             ),
             Why::TooMuch(count) => {
                 let key = if *count == 1 { "desk.why-over-one" } else { "desk.why-over" };
@@ -175,6 +175,10 @@ impl<'r> Roster<'r> {
             }
         });
         texts.collect::<Vec<_>>().join(" ")
+    }
+
+    fn percent(&self, share: f64) -> String {
+        self.phrases.number(percent(share))
     }
 
     fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
@@ -218,7 +222,7 @@ impl<'r> Roster<'r> {
             let share = person.topics.get(topic)?;
             let part = share.share()?;
             Some(TopicCell {
-                percent: percent(part),
+                percent: self.percent(part),
                 right: share.right,
                 of: share.of,
                 bar: tenths(part * BAR),
@@ -236,7 +240,7 @@ impl<'r> Roster<'r> {
             why: self.why(standing),
             right: person.first.right,
             of: person.first.of,
-            percent: person.first.share().map(percent),
+            percent: person.first.share().map(|share| self.percent(share)),
             sittings: person.sittings,
             newest: newest.unwrap_or_default(),
             slip: slip.map(|(id, _)| self.slip_name(id)).unwrap_or_default(),
@@ -342,9 +346,10 @@ impl<'r> Roster<'r> {
                     text: plain_places(&known.question.text),
                     id: known.question.id.clone(),
                     n: item.n,
-                    difficulty: percent(difficulty),
+                    difficulty: self.percent(difficulty),
                     bar: tenths(difficulty * BAR),
-                    discrimination: discrimination.map_or_else(|| "–".to_owned(), two_places),
+                    discrimination: discrimination
+                        .map_or_else(|| "–".to_owned(), |value| self.phrases.number(two_places(value))),
                     note: self.phrases.get(note).to_owned(),
                 },
             ));
@@ -365,8 +370,10 @@ impl<'r> Roster<'r> {
             name: same.name.clone(),
             questions: same.right.len(),
             n: same.n,
-            mean: percent(same.scores / same.n / (same.right.len().max(1) as f64)),
-            reliability: same.reliability().map_or_else(|| "–".to_owned(), two_places),
+            mean: self.percent(same.scores / same.n / (same.right.len().max(1) as f64)),
+            reliability: same
+                .reliability()
+                .map_or_else(|| "–".to_owned(), |value| self.phrases.number(two_places(value))),
         };
         best.into_values().filter(|same| same.n > 1.0).map(row).collect()
     }

@@ -61,13 +61,14 @@ impl<'c> Marker<'c> {
     /// Whether an answer to a part of a question's working is right.
     pub fn part(&mut self, index: usize, draw: u32, part: &str, answer: &str) -> bool {
         let question = self.questions.all[index].question;
+        let answer = self.questions.phrases.typed(answer);
         let posed = self.posed(question, index, draw);
-        posed.and_then(|posed| judge_part(posed, part, answer)).unwrap_or(false)
+        posed.and_then(|posed| judge_part(posed, part, &answer)).unwrap_or(false)
     }
 
     fn number(&mut self, question: &Question, index: usize, draw: u32, answer: &str) -> Marked {
-        let Some(posed) = self.posed(question, index, draw) else { return Marked::WRONG };
-        of_verdict(number(posed, &Answer::Text(answer.to_owned())))
+        let answer = Answer::Text(self.questions.phrases.typed(answer));
+        self.posed(question, index, draw).map_or(Marked::WRONG, |posed| of_verdict(number(posed, &answer)))
     }
 
     fn posed(&mut self, question: &Question, index: usize, draw: u32) -> Option<&Posed> {

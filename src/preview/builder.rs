@@ -113,9 +113,13 @@ impl Builder {
     fn take(&mut self, resolved: Resolved, files: CourseFiles, trial: Vec<String>) {
         self.problems = resolved.problems.clone();
         if let Some(course) = resolved.course() {
-            match start(course.clone(), files, trial) {
+            let mut course = course.clone();
+            // A preview shows what is saved now; a browser that kept the course would show what was.
+            course.settings.offline = false;
+            let title = course.settings.title.clone();
+            match start(course, files, trial) {
                 Ok(way) => {
-                    self.title.clone_from(&course.settings.title);
+                    self.title = title;
                     self.way = Some(way);
                 }
                 Err(problem) => self.problems.push(Problem::from(problem)),

@@ -10,6 +10,16 @@ pub fn clean(text: &str) -> Cow<'_, str> {
     Cow::Owned(text.chars().map(|c| if steers(c) { '\u{fffd}' } else { c }).collect())
 }
 
+/// The same for JSON, where such a character has an escape of its own and nothing is lost.
+pub fn clean_json(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for c in text.chars() {
+        // All of them lie in the first plane, so one escape says each.
+        if steers(c) { out.push_str(&format!("\\u{:04x}", u32::from(c))) } else { out.push(c) }
+    }
+    out
+}
+
 /// Whether a character is a control or one of the marks that reorder the text around them (Unicode UAX 9).
 fn steers(c: char) -> bool {
     match c {
@@ -27,6 +37,7 @@ mod tests {
     #[test]
     fn escape_sequences_and_direction_marks_do_not_reach_the_terminal() {
         assert_eq!(clean("a\u{1b}[31mb\u{202e}c\td"), "a\u{fffd}[31mb\u{fffd}c\td");
+        assert_eq!(clean_json("{\"a\": \"b\u{202e}c\"}\n"), "{\"a\": \"b\\u202ec\"}\n");
         assert!(matches!(clean("plain ft²"), Cow::Borrowed(_)));
     }
 }

@@ -13,7 +13,7 @@ mod source;
 use std::ops::Range;
 use std::sync::Arc;
 
-pub use clean::clean;
+pub use clean::{clean, clean_json};
 pub use code::Rule;
 pub use draw::Style;
 pub use near::{alike, nearest, offer};

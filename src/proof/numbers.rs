@@ -6,8 +6,9 @@ use super::prose::{Kind, Text};
 use crate::course::{Example, ReadyLesson};
 use crate::problem::code;
 use tankside_calc::quantity::unit::Unit;
-use tankside_calc::words::say;
+use tankside_calc::quantity::written::as_typed;
 use tankside_calc::working::record::Outcome;
+use tankside_calc::working::result::amount;
 
 /// How near a typed number is to one of the example to be meant as that, as a share.
 const NEAR: f64 = 0.25;
@@ -53,10 +54,10 @@ fn contradicted(example: &Example, written: &Written) -> Option<(String, String)
     let worked = example.work()?;
     let inputs = worked.inputs.names().filter_map(|name| {
         let typed = worked.inputs.typed(name)?;
-        Some((format!("input/{name}"), typed.si, typed.unit.clone(), say::as_typed(typed)))
+        Some((format!("input/{name}"), typed.si, typed.unit, as_typed(typed)))
     });
     let results = worked.found.iter().filter_map(|found| match &found.outcome {
-        Outcome::Quantity(si, unit) => Some((found.name(), *si, unit.clone(), say::amount(found, *si, unit))),
+        Outcome::Quantity(si, unit) => Some((found.name(), *si, *unit, amount(found, *si, unit))),
         Outcome::Verdict(_) => None,
     });
     let same: Vec<_> = inputs.chain(results).filter(|(_, _, own, _)| own.dim() == unit.dim()).collect();

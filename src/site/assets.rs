@@ -4,7 +4,7 @@ use crate::embedded::{TEMPLATES, core_parts, core_script, core_wasm, text};
 use crate::load::Colours;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::text::json::Value;
-use tankside_calc::words::phrases::Phrases;
+use tankside_calc::words::phrases::{NUMBER, Phrases};
 
 /// The files of `templates/style/`, in the order in which they are joined into the one published stylesheet: later rules
 /// win over earlier ones, so the order is part of the look.
@@ -35,15 +35,24 @@ fn script(name: &str) -> &'static str {
     text(&TEMPLATES, &format!("learn/{name}.js"))
 }
 
+/// A script in `templates/around/`: what every page has whatever is on it.
+fn around_script(name: &str) -> &'static str {
+    text(&TEMPLATES, &format!("around/{name}.js"))
+}
+
 /// The sentences that the learner's scripts put on a page, by name.
 fn learner_words(phrases: &Phrases) -> String {
     let words = phrases.iter().filter_map(|(key, text)| Some((key.strip_prefix("learn.")?.to_owned(), text.into())));
+    let words = words.chain([("number".to_owned(), phrases.get(NUMBER).into())]);
     format!("const TANKSIDE_WORDS = {};\n", in_script(&Value::Map(words.collect()).line()))
 }
 
 /// Stylesheets, scripts, core with its parts, and phrases, by path in the site.
 pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u8>)> {
-    let core = format!("const TANKSIDE_WASM = {{ core: \"{}\" }};\n", as_text(core_wasm()));
+    let mut said = super::phrases::by_part(phrases);
+    let mut part = |name: &str, bytes: &[u8]| brought(name, bytes, said.remove(name).unwrap_or_default());
+    let core = part(super::phrases::CORE, core_wasm());
+    let parts: Vec<(&str, String)> = core_parts().map(|(name, bytes)| (name, part(name, bytes))).collect();
     let store = learner_words(phrases) + &compact_script(script("store"));
     let asking: String = ASKING.iter().map(|name| compact_script(script(name))).collect();
     let named = |name: &str, text: String| (format!("assets/{name}"), text.into_bytes());
@@ -54,24 +63,51 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
         named("learn.js", asking),
         named("core.js", compact_script(core_script()) + &core),
     ];
-    for name in ["site", "quiz", "card"] {
+    let site = compact_script(text(&TEMPLATES, "fit.js")) + &compact_script(text(&TEMPLATES, "site.js"));
+    assets.push(named("site.js", site));
+    for name in ["quiz", "card"] {
         assets.push(named(&format!("{name}.js"), compact_script(text(&TEMPLATES, &format!("{name}.js")))));
     }
+    let around = super::offline::words(phrases) + &compact_script(around_script("around"));
+    let search = super::search::words(phrases) + &compact_script(around_script("search"));
+    assets.push(named("around.js", around));
+    assets.push(named("search.js", search));
+    assets.push(named("keep.js", compact_script(around_script("keep"))));
+    assets.push(named("search.css", compact_style(text(&TEMPLATES, "around/search.css"))));
     for name in LEARNERS_PAGES {
         assets.push(named(&format!("{name}.js"), compact_script(script(name))));
     }
-    assets.extend(super::phrases::scripts(phrases));
-    for (name, bytes) in core_parts() {
-        let script = format!("TANKSIDE_WASM[\"{name}\"] = \"{}\";\n", as_text(bytes));
-        assets.push((format!("assets/core-{name}.js"), script.into_bytes()));
-    }
+    assets.extend(parts.into_iter().map(|(name, script)| named(&format!("core-{name}.js"), script)));
+    // What is left belongs to no part: words of mistakes.
+    assets.extend(said.into_iter().map(|(name, lines)| named(&format!("core-{name}.js"), brought(&name, &[], lines))));
     assets
+}
+
+/// The script by which the core or a part of it registers itself: its bytes and what it says.
+fn brought(name: &str, bytes: &[u8], phrases: impl Into<Value>) -> String {
+    format!("brought(\"{name}\",\"{}\",{});\n", as_text(bytes), in_script(&phrases.into().line()))
+}
+
+/// The paths of [`assets`], in their order, without the work of making them.
+pub(super) fn asset_paths() -> Vec<String> {
+    let mut names = vec!["site.css".to_owned(), "card.css".to_owned()];
+    let scripts = ["learn-store", "learn", "core", "site", "quiz", "card", "around", "search", "keep"];
+    names.extend(scripts.map(|name| format!("{name}.js")));
+    names.push("search.css".to_owned());
+    names.extend(LEARNERS_PAGES.iter().map(|name| format!("{name}.js")));
+    names.extend(core_parts().map(|(name, _)| format!("core-{name}.js")));
+    let mut mistakes: Vec<String> =
+        CALCULATORS.iter().map(|calculator| format!("core-mistakes-{}.js", calculator.id)).collect();
+    mistakes.sort_unstable();
+    names.extend(mistakes);
+    names.into_iter().map(|name| format!("assets/{name}")).collect()
 }
 
 /// Parts of the core that pages name and that are not there: calculators that were never built for the browser.
 pub(super) fn missing_parts() -> Vec<&'static str> {
     let built: Vec<&str> = core_parts().map(|(name, _)| name).collect();
-    let named = CALCULATORS.iter().map(|calculator| calculator.id).chain(["sheet", "practice", CARD]);
+    let named =
+        CALCULATORS.iter().map(|calculator| calculator.id).chain(["sheet", "practice", CARD, "learning", "log"]);
     named.filter(|name| !built.contains(name)).collect()
 }
 
@@ -87,7 +123,7 @@ fn as_text(bytes: &[u8]) -> String {
 }
 
 /// A script without comments on lines of their own and without indentation; strings and lines stay as they are.
-fn compact_script(script: &str) -> String {
+pub(super) fn compact_script(script: &str) -> String {
     let mut out = String::with_capacity(script.len());
     let mut inside = false;
     for line in script.lines() {
@@ -192,6 +228,14 @@ mod tests {
         assert_eq!(compact_style(style), compact);
         let script = "/**\n * About.\n */\n\"use strict\";\n  // why\n  const a = \"// no\"; // stays\n  /** @type {any} */ (a).b();\n";
         assert_eq!(compact_script(script), "\"use strict\";\nconst a = \"// no\"; // stays\n(a).b();\n");
+    }
+
+    #[test]
+    fn the_paths_are_those_of_the_assets() {
+        let phrases = crate::catalogue::phrases("en").expect("a readable catalogue").expect("there is English");
+        let made = assets(&phrases, &Colours::default());
+        let paths: Vec<&str> = made.iter().map(|(path, _)| path.as_str()).collect();
+        assert_eq!(paths, asset_paths());
     }
 
     #[test]

@@ -28,6 +28,7 @@ pub(super) fn part(system: System, phrases: &Phrases) -> CardPart {
         show: Show::Everything,
         first: None,
         unfolded: None,
+        formed: false,
     };
     let given = RawInputs::from_pairs(system.pick(CARD.example, CARD.example_metric));
     let made = fragment(&CARD, &given, &options, phrases);

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use std::collections::BTreeSet;
 use tankside_calc::calculators::registry::calculator;
 use tankside_calc::text::escape::html;
-use tankside_calc::words::phrases::{Phrases, capital};
+use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::{Expr, Origin, Step};
 
@@ -66,6 +66,23 @@ pub(super) struct FormulaPart {
     sources: Vec<SourceRow>,
 }
 
+impl FormulaPart {
+    /// Its calculator's name in addresses.
+    pub(super) fn id(&self) -> &'static str {
+        self.id
+    }
+
+    /// Its calculator's title.
+    pub(super) fn title(&self) -> &str {
+        &self.title
+    }
+
+    /// Every step with its ways, as HTML.
+    pub(super) fn in_words(&self) -> impl Iterator<Item = (&str, &[String])> {
+        self.steps.iter().map(|step| (step.title.as_str(), step.ways.as_slice()))
+    }
+}
+
 /// A step under its name, with every way it was worked: a pooled catch and a single one, say.
 #[derive(Serialize)]
 struct FormulaRow {
@@ -95,7 +112,7 @@ fn part(shown: &Shown, phrases: &Phrases) -> FormulaPart {
                 Some(row) => row.ways.push(words),
                 None => steps.push(FormulaRow {
                     id: step.id,
-                    title: capital(&say::step_title(worked, step, phrases)),
+                    title: say::step_label(worked, step, phrases),
                     ways: vec![words],
                 }),
             }

@@ -6,7 +6,6 @@ use crate::course::ReadyLesson;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::sync::Arc;
-use tankside_calc::words::phrases::capital;
 
 /// The terms under one letter.
 #[derive(Serialize)]
@@ -43,13 +42,13 @@ pub(super) fn first_met(lessons: &[Arc<ReadyLesson>]) -> BTreeMap<String, Link> 
 pub(super) fn letters(terms: &[Term], met: &BTreeMap<String, Link>) -> Vec<Letter> {
     let mut letters: Vec<Letter> = Vec::new();
     for term in terms {
-        let letter = capital(&term.term).chars().take(1).collect::<String>();
+        let letter = first_letter(&term.term);
         let row = TermRow {
             id: term.id.clone(),
-            term: capital(&term.term),
+            term: term.term.clone(),
             also: term.also.join(", "),
             text: term.html(),
-            source: capital(&term.source),
+            source: term.source.clone(),
             lesson: met.get(&term.id).cloned(),
         };
         match letters.last_mut().filter(|last| last.letter == letter) {
@@ -58,4 +57,9 @@ pub(super) fn letters(terms: &[Term], met: &BTreeMap<String, Link>) -> Vec<Lette
         }
     }
     letters
+}
+
+/// The letter under which a word is listed.
+fn first_letter(word: &str) -> String {
+    word.chars().take(1).flat_map(char::to_uppercase).collect()
 }

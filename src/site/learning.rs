@@ -2,9 +2,8 @@
 
 use super::assets::in_script;
 use super::fault::Fault;
-use super::needs::Needs;
 use super::pages::Pages;
-use super::pool::course_digest;
+use super::pool::{self, course_digest};
 use crate::course::Course;
 use serde::Serialize;
 use tankside_calc::calculators::registry::CALCULATORS;
@@ -46,14 +45,18 @@ pub(super) fn drill(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let phrases = &course.phrases;
     let name = |topic: &Topic| phrases.get(&format!("learn.topic-{}", topic.id())).to_owned();
     let topics: Vec<TopicRow> = Topic::ALL.iter().map(|topic| TopicRow { id: topic.id(), name: name(topic) }).collect();
-    pages.learner("drill", Needs::every_bank(), phrases, |page| page.insert("topics", &topics))
+    let pool = pool::index(course);
+    pages.learner("drill", phrases, |page| {
+        page.insert("topics", &topics);
+        page.insert("pool", &pool);
+    })
 }
 
 /// How numbers of the day's log are written in the units of the course.
 #[derive(Serialize)]
 struct UsualPart {
     rate: &'static str,
-    gauge: &'static str,
+    gauge: String,
     area: &'static str,
     volume: &'static str,
 }
@@ -63,11 +66,12 @@ struct UsualPart {
 /// # Errors
 /// A template that cannot be rendered.
 pub(super) fn log(course: &Course, pages: &Pages) -> Result<String, Fault> {
+    let number = |text: &str| course.phrases.number(text.to_owned());
     let usual = match course.system() {
-        System::Us => UsualPart { rate: "… gal/1000 ft²", gauge: "0.5 gal", area: "ft²", volume: "gal" },
-        System::Metric => UsualPart { rate: "… L/100 m²", gauge: "2 L", area: "m²", volume: "L" },
+        System::Us => UsualPart { rate: "… gal/1000 ft²", gauge: number("0.5 gal"), area: "ft²", volume: "gal" },
+        System::Metric => UsualPart { rate: "… L/100 m²", gauge: number("2 L"), area: "m²", volume: "L" },
     };
-    pages.learner("log", Needs::log(), &course.phrases, |page| page.insert("usual", &usual))
+    pages.learner("log", &course.phrases, |page| page.insert("usual", &usual))
 }
 
 /// Practice step by step.
@@ -76,9 +80,11 @@ pub(super) fn log(course: &Course, pages: &Pages) -> Result<String, Fault> {
 /// A template that cannot be rendered.
 pub(super) fn steps(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let title = |id: &str| course.phrases.get(&format!("{id}.title")).to_owned();
+    let asked = pool::worked_with(course);
+    let kinds = CALCULATORS.iter().filter(|calculator| asked.contains(calculator.id));
     let kinds: Vec<KindRow> =
-        CALCULATORS.iter().map(|calculator| KindRow { id: calculator.id, title: title(calculator.id) }).collect();
-    pages.learner("steps", Needs::every_bank(), &course.phrases, |page| page.insert("kinds", &kinds))
+        kinds.map(|calculator| KindRow { id: calculator.id, title: title(calculator.id) }).collect();
+    pages.learner("steps", &course.phrases, |page| page.insert("kinds", &kinds))
 }
 
 /// The mock exam, as the course sets it.
@@ -106,14 +112,14 @@ pub(super) fn exam(course: &Course, pages: &Pages) -> Result<String, Fault> {
     ]);
     let part = ExamPart {
         items: set.items(),
-        pass_text: format!("{} %", exact(pass * 100.0)),
+        pass_text: phrases.number(format!("{} %", exact(pass * 100.0))),
         minutes: set.minutes(),
         typed: set.typed(),
         reference_sheet: set.reference_sheet.unwrap_or(false),
         calculator: set.calculator.unwrap_or(true),
         json: in_script(&json.line()),
     };
-    pages.learner("exam", Needs::every_bank(), phrases, |page| page.insert("exam", &part))
+    pages.learner("exam", phrases, |page| page.insert("exam", &part))
 }
 
 /// Who learns here, the record, the certificate, progress as a file.
@@ -129,5 +135,5 @@ pub(super) fn progress(course: &Course, pages: &Pages) -> Result<String, Fault> 
         ("banks", Value::Map(banks.collect())),
     ]);
     let json = in_script(&json.line());
-    pages.learner("progress", Needs::every_bank(), &course.phrases, |page| page.insert("progress", &json))
+    pages.learner("progress", &course.phrases, |page| page.insert("progress", &json))
 }

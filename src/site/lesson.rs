@@ -22,15 +22,16 @@ impl Filling<'_> {
     /// # Errors
     /// A template or a question that cannot be rendered.
     pub(super) fn body(&self, lesson: &ReadyLesson) -> Result<String, Fault> {
-        let mut out = String::with_capacity(lesson.body.html.len() * 2);
-        self.fill(lesson, &lesson.body, &mut out)?;
+        let markup = self.course.html(lesson);
+        let mut out = String::with_capacity(markup.len() * 2);
+        self.fill(lesson, &lesson.body, &markup, &mut out)?;
         Ok(out)
     }
 
-    fn fill(&self, lesson: &ReadyLesson, body: &Body, out: &mut String) -> Result<(), Fault> {
+    fn fill(&self, lesson: &ReadyLesson, body: &Body, markup: &str, out: &mut String) -> Result<(), Fault> {
         let phrases = &self.course.phrases;
         let (mut titled, mut fault) = (false, None);
-        body.fill(out, |part, out| match part {
+        body.fill_in(markup, out, |part, out| match part {
             Part::WorkedExample(written) => {
                 if let Some(example) = lesson.examples.get(&written.name) {
                     titled = titled || out.contains("<h2");
@@ -50,7 +51,7 @@ impl Filling<'_> {
                 };
                 open_caution(level, phrases, out);
                 let mut inner = String::new();
-                fault = self.fill(lesson, body, &mut inner).err().or(fault.take());
+                fault = self.fill(lesson, body, &body.html, &mut inner).err().or(fault.take());
                 out.push_str(&inner);
                 out.push_str("</div></aside>\n");
             }
@@ -59,11 +60,8 @@ impl Filling<'_> {
                 out.push_str(&format!("<span class=\"tk-number\">{}</span>", quantities(&figure.shown)));
             }
             Part::Phrase(phrase) => {
-                out.push_str(&html(phrases.get(phrase.key)));
-                if phrase.number > 0 {
-                    out.push(' ');
-                    out.push_str(&phrase.number.to_string());
-                }
+                let number = |place: &str| (place == "number").then(|| phrase.number.to_string());
+                out.push_str(&html(&phrases.fill(phrase.key, number)));
             }
         });
         fault.map_or(Ok(()), Err)
@@ -91,6 +89,7 @@ fn worked(example: &Example, level: u8, phrases: &Phrases) -> String {
         },
         first: Some(&example.first),
         unfolded: None,
+        formed: false,
     };
     section(example.calculator, &example.given, &options, phrases)
 }

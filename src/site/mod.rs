@@ -6,13 +6,16 @@ mod colours;
 mod fault;
 mod formulas;
 mod glossary;
+mod icon;
 mod learning;
 mod lesson;
 mod needs;
+mod offline;
 mod pages;
 mod phrases;
 mod pool;
 mod quiz;
+mod search;
 #[allow(clippy::module_inception, reason = "the room and what it makes have one name")]
 mod site;
 mod standing;
@@ -21,5 +24,6 @@ mod units;
 mod work;
 
 pub(crate) use assets::stylesheet;
+pub use offline::{Listed, MOST_KEPT, WORKER, Worker, worker};
 pub use site::{Page, Site, render};
 pub use templates::{note as template_note, stock as templates};

@@ -82,7 +82,8 @@ const WAYS: &[(&str, &str, &str, bool)] = &[
     ("card.html", "site.way-cards", "card", true),
     ("formulas.html", "site.way-formulas", "formulas", false),
     ("units.html", "site.way-units", "units", false),
-    ("glossary.html", "site.way-glossary", "glossary", true),
+    // Its words are also what search finds.
+    ("glossary.html", "site.way-glossary", "glossary", false),
 ];
 
 /// A page that every site has and that holds no form.
@@ -110,9 +111,8 @@ impl Standing {
 struct PagePart<'a> {
     title: &'a str,
     description: &'a str,
-    needs_core: bool,
-    core_parts: Vec<&'static str>,
-    phrases: Vec<String>,
+    computes: bool,
+    asks: bool,
     place: &'a str,
 }
 
@@ -143,9 +143,13 @@ impl Pages {
             ("summary", settings.summary.as_deref().unwrap_or_default()),
             ("logo", &logo),
             ("footer", &footer),
+            ("keep", if settings.offline { "yes" } else { "" }),
         ]);
-        let words: BTreeMap<&str, &str> =
-            phrases.iter().filter(|(key, _)| key.starts_with("site.") || key.starts_with("learn.")).collect();
+        let words: BTreeMap<&str, &str> = phrases
+            .iter()
+            .filter(|(key, _)| ["site.", "learn.", "search.open"].iter().any(|room| key.starts_with(room)))
+            .map(|(key, _)| (key, phrases.get(key)))
+            .collect();
         let mut frame = Context::new();
         frame.insert("site", &site);
         frame.insert("phrases", &words);
@@ -175,10 +179,9 @@ impl Pages {
     }
 
     fn page(&self, title: &str, description: &str, needs: Needs, place: &str, root: &str) -> Result<Context, Fault> {
-        let phrases = needs.phrases();
-        let (needs_core, core_parts) = (needs.0.is_some(), needs.0.into_iter().flatten().collect());
+        let Needs { computes, asks } = needs;
         let mut context = if place == "lesson" { self.lesson_frame.clone() } else { self.framed(place, root)? };
-        context.insert("page", &PagePart { title, description, needs_core, core_parts, phrases, place });
+        context.insert("page", &PagePart { title, description, computes, asks, place });
         Ok(context)
     }
 
@@ -197,7 +200,7 @@ impl Pages {
         attached: &[AttachedRow],
     ) -> Result<String, Fault> {
         let summary = settings.summary.as_deref().unwrap_or_default();
-        let mut context = self.page(&settings.title, summary, Needs::nothing(), "home", "")?;
+        let mut context = self.page(&settings.title, summary, Needs::NOTHING, "home", "")?;
         context.insert("lessons", lessons);
         context.insert("quizzes", quizzes);
         context.insert("shelves", shelves);
@@ -215,7 +218,7 @@ impl Pages {
 
     /// A calculator's page.
     pub(super) fn work(&self, work: &WorkPart) -> Result<String, Fault> {
-        let mut context = self.page(&work.title, &work.summary, Needs::calculator(work.id), "work", "../")?;
+        let mut context = self.page(&work.title, &work.summary, Needs::FORM, "work", "../")?;
         context.insert("work", work);
         self.render("pages/work.html", &context)
     }
@@ -229,7 +232,7 @@ impl Pages {
     ) -> Result<String, Fault> {
         let name = which.name();
         let (title, about) = (format!("site.{name}"), format!("site.{name}-about"));
-        let mut context = self.page(phrases.get(&title), phrases.get(&about), Needs::nothing(), name, "")?;
+        let mut context = self.page(phrases.get(&title), phrases.get(&about), Needs::NOTHING, name, "")?;
         fill(&mut context);
         self.render(&format!("pages/{name}.html"), &context)
     }
@@ -238,13 +241,12 @@ impl Pages {
     pub(super) fn learner(
         &self,
         name: &str,
-        needs: Needs,
         phrases: &Phrases,
         fill: impl FnOnce(&mut Context),
     ) -> Result<String, Fault> {
         let (lead, about) = (format!("learn.{name}-lead"), format!("learn.{name}-about"));
         let about = phrases.find(&lead).unwrap_or_else(|| phrases.get(&about));
-        let mut context = self.page(phrases.get(&format!("learn.{name}")), about, needs, "learning", "")?;
+        let mut context = self.page(phrases.get(&format!("learn.{name}")), about, Needs::QUESTIONS, "learning", "")?;
         fill(&mut context);
         self.render(&format!("pages/{name}.html"), &context)
     }
@@ -265,13 +267,13 @@ impl Pages {
 
     /// The page of the calibration card.
     pub(super) fn card(&self, card: &CardPart, title: &str, summary: &str) -> Result<String, Fault> {
-        let mut context = self.page(title, summary, Needs::card(), "card", "")?;
+        let mut context = self.page(title, summary, Needs::FORM, "card", "")?;
         context.insert("card", card);
         self.render("pages/card.html", &context)
     }
 
     /// The page for an address that holds none.
     pub(super) fn not_found(&self, title: &str) -> Result<String, Fault> {
-        self.render("pages/not-found.html", &self.page(title, title, Needs::nothing(), "lost", "")?)
+        self.render("pages/not-found.html", &self.page(title, title, Needs::NOTHING, "lost", "")?)
     }
 }

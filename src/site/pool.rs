@@ -45,25 +45,43 @@ pub(super) fn topic(question: &Question) -> Topic {
     })
 }
 
-/// The place of the lesson that teaches a question: the one that places its bank, else the first whose examples work
-/// with its calculator.
-fn taught(course: &Course, bank: &ReadyBank, question: &Question) -> Option<usize> {
-    let calculator = question.asks.split_once('/').map_or("", |(id, _)| id);
-    let places = |lesson: &Arc<ReadyLesson>| {
-        // A check of the whole course teaches nothing by itself.
-        placed(lesson).contains(bank.id.as_str()) && !lesson.examples.is_empty()
-    };
-    let uses = |lesson: &Arc<ReadyLesson>| lesson.examples.values().any(|example| example.calculator.id == calculator);
-    course.lessons.iter().position(places).or_else(|| course.lessons.iter().position(uses))
+/// Which lessons teach what; looked up in one walk through the lessons, of which there may be thousands.
+struct Teaching<'c> {
+    by_bank: BTreeMap<&'c str, usize>,
+    by_calculator: BTreeMap<&'static str, usize>,
+}
+
+impl<'c> Teaching<'c> {
+    fn of(course: &'c Course) -> Self {
+        let (mut by_bank, mut by_calculator) = (BTreeMap::new(), BTreeMap::new());
+        for (place, lesson) in course.lessons.iter().enumerate().filter(|(_, lesson)| !lesson.examples.is_empty()) {
+            // A check of the whole course teaches nothing by itself: such a lesson has no examples.
+            for bank in placed(lesson) {
+                by_bank.entry(bank).or_insert(place);
+            }
+            for example in lesson.examples.values() {
+                by_calculator.entry(example.calculator.id).or_insert(place);
+            }
+        }
+        Self { by_bank, by_calculator }
+    }
+
+    /// The place of the lesson that teaches a question: the one that places its bank, else the first whose examples work
+    /// with its calculator.
+    fn of_question(&self, bank: &ReadyBank, question: &Question) -> Option<usize> {
+        let calculator = question.asks.split_once('/').map_or("", |(id, _)| id);
+        self.by_bank.get(bank.id.as_str()).or_else(|| self.by_calculator.get(calculator)).copied()
+    }
 }
 
 /// The script that hands every question of the course to the pages that ask them.
 pub(super) fn script(course: &Course) -> String {
+    let teaching = Teaching::of(course);
     let mut questions = Vec::new();
     let banks: Vec<&ReadyBank> = course.banks.values().collect();
     for (index, bank) in banks.iter().enumerate() {
         for question in &bank.questions {
-            let lesson = taught(course, bank, question).map_or(-1.0, |lesson| lesson as f64);
+            let lesson = teaching.of_question(bank, question).map_or(-1.0, |lesson| lesson as f64);
             let json = Question { topic: Some(topic(question)), ..question.clone() }.json();
             questions.push(Value::List(vec![Value::Number(index as f64), Value::Number(lesson), json]));
         }
@@ -78,6 +96,23 @@ pub(super) fn script(course: &Course) -> String {
         ("questions", Value::List(questions)),
     ]);
     format!("const TANKSIDE_QUESTIONS = {};\n", in_script(&all.line()))
+}
+
+/// What the drill's page knows of every question before it loads them: topic, whether a lesson teaches it, digest.
+pub(super) fn index(course: &Course) -> String {
+    let teaching = Teaching::of(course);
+    let rows = course.banks.values().flat_map(|bank| bank.questions.iter().map(move |question| (bank, question)));
+    let rows = rows.map(|(bank, question)| {
+        let taught = if teaching.of_question(bank, question).is_some() { 1.0 } else { 0.0 };
+        Value::List(vec![topic(question).id().into(), Value::Number(taught), question.digest().into()])
+    });
+    in_script(&Value::List(rows.collect()).line())
+}
+
+/// The calculators that number questions of the course are worked with.
+pub(super) fn worked_with(course: &Course) -> BTreeSet<&str> {
+    let questions = course.banks.values().flat_map(|bank| &bank.questions);
+    questions.filter_map(|question| question.asks.split_once('/').map(|(id, _)| id)).collect()
 }
 
 /// What the first page shows progress by: each lesson's questions, and each topic's, by digest.

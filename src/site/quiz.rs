@@ -54,7 +54,7 @@ pub(super) fn part(
         title: bank.title.clone(),
         ask,
         need: need_of(ask, pass),
-        pass_text: format!("{} %", exact(pass * 100.0)),
+        pass_text: phrases.number(format!("{} %", exact(pass * 100.0))),
         counts,
         items,
         json: in_script(

@@ -1,20 +1,20 @@
 //! Every file of a site by its path, each made when it is asked for.
 
-use super::assets::{assets, missing_parts};
+use super::assets::{asset_paths, assets, missing_parts};
 use super::fault::Fault;
 use super::lesson::Filling;
 use super::needs::Needs;
 use super::pages::{AttachedRow, LessonPart, Link, Pages, QuizRow, Row};
 use super::work::{self, Shown, Uses};
-use super::{card, learning, pool, quiz, standing};
+use super::{card, icon, learning, offline, pool, quiz, search, standing};
 use crate::course::{Course, ReadyLesson};
 use crate::load::{Attachment, Files, read_attachment, read_image};
 use crate::parallel::{for_each, threads};
 use crate::problem::{Problem, Problems, code};
 use std::borrow::Cow;
 use std::collections::HashMap;
-use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::{Arc, OnceLock};
 
 /// One file of a site.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,12 +39,19 @@ enum Maker {
     Formulas,
     Units,
     Glossary,
+    Search,
     /// By its place among the lessons.
     Lesson(usize),
     /// By its place among the calculators.
     Work(usize),
     Check,
+    Manifest,
+    /// In points, by its side; drawn, where that is nothing.
+    Icon(Option<u32>),
+    /// Removes what an earlier version of the course kept.
+    Leave,
     Asset(usize),
+    Questions,
     Image,
     Attachment,
 }
@@ -59,7 +66,8 @@ pub struct Site<'c> {
     pages: Pages,
     shown: Vec<Shown>,
     uses: Uses,
-    assets: Vec<(String, Vec<u8>)>,
+    /// Made when the first of them is asked for: a preview that shows a changed lesson has no need of them.
+    assets: OnceLock<Vec<(String, Vec<u8>)>>,
     paths: Vec<(String, Maker)>,
     by_path: HashMap<String, usize>,
 }
@@ -72,8 +80,7 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
     let pages = Pages::new(course).map_err(|fault| fault.at_page("templates"))?;
     let shown = work::shown(course.system()).map_err(|fault| Problem::new(code::STOCK_UNREADABLE, fault, "content"))?;
     all_built(&missing_parts())?;
-    let mut assets = assets(&course.phrases, course.settings.face());
-    assets.push(("assets/questions.js".to_owned(), pool::script(course).into_bytes()));
+    let assets = asset_paths();
     let mut paths = vec![
         ("index.html".to_owned(), Maker::Home),
         ("card.html".to_owned(), Maker::Card),
@@ -86,17 +93,26 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
         ("formulas.html".to_owned(), Maker::Formulas),
         ("units.html".to_owned(), Maker::Units),
         ("glossary.html".to_owned(), Maker::Glossary),
+        // Early, because it takes longest where there are many lessons.
+        (search::PATH.to_owned(), Maker::Search),
     ];
     let lessons = course.lessons.iter().enumerate();
     paths.extend(lessons.map(|(index, lesson)| (format!("lessons/{}.html", lesson.stem), Maker::Lesson(index))));
     paths.extend(course.banks_by_themselves().map(|bank| (format!("checks/{}.html", bank.id), Maker::Check)));
     paths.extend(shown.iter().enumerate().map(|(index, one)| (one.page(), Maker::Work(index))));
-    paths.extend(assets.iter().enumerate().map(|(index, (path, _))| (path.clone(), Maker::Asset(index))));
+    paths.extend(assets.into_iter().enumerate().map(|(index, path)| (path, Maker::Asset(index))));
+    paths.push(("assets/questions.js".to_owned(), Maker::Questions));
     paths.extend(course.images.iter().map(|image| (image.clone(), Maker::Image)));
     paths.extend(course.attachments.iter().map(|attachment| (attachment.name.clone(), Maker::Attachment)));
+    paths.push((offline::MANIFEST.to_owned(), Maker::Manifest));
+    paths.push((offline::ICON.to_owned(), Maker::Icon(None)));
+    paths.extend(offline::ICONS.iter().map(|(side, path)| ((*path).to_owned(), Maker::Icon(Some(*side)))));
+    if !course.settings.offline {
+        paths.push((offline::WORKER.to_owned(), Maker::Leave));
+    }
     let by_path = paths.iter().enumerate().map(|(index, (path, _))| (path.clone(), index)).collect();
     let uses = Uses::of(&course.lessons);
-    Ok(Site { course, files, pages, shown, uses, assets, paths, by_path })
+    Ok(Site { course, files, pages, shown, uses, assets: OnceLock::new(), paths, by_path })
 }
 
 /// Refuses to publish pages whose part of the core was never built.
@@ -151,9 +167,21 @@ impl Site<'_> {
     fn make(&self, index: usize) -> Result<Page<'_>, Box<Problem>> {
         let (path, maker) = &self.paths[index];
         let page = match maker {
-            Maker::Asset(index) => return Ok(Page { path, bytes: Cow::Borrowed(&self.assets[*index].1) }),
+            Maker::Asset(index) => {
+                let assets = self.assets.get_or_init(|| assets(&self.course.phrases, self.course.settings.face()));
+                return Ok(Page { path, bytes: Cow::Borrowed(&assets[*index].1) });
+            }
+            Maker::Questions => Ok(pool::script(self.course)),
             Maker::Image => return Ok(Page { path, bytes: read_image(self.files, path)? }),
             Maker::Attachment => return Ok(Page { path, bytes: read_attachment(self.files, path)? }),
+            Maker::Icon(Some(side)) => {
+                let icon = icon::pixels(offline::band(self.course), *side).map_err(|fault| fault.to_string());
+                let bytes = icon.map_err(|fault| Fault::from(fault).at_page(path))?;
+                return Ok(Page { path, bytes: Cow::Owned(bytes) });
+            }
+            Maker::Icon(None) => Ok(icon::drawn(offline::band(self.course))),
+            Maker::Manifest => Ok(offline::manifest(self.course)),
+            Maker::Leave => Ok(offline::leaving()),
             Maker::Home => self.home(),
             Maker::Card => self.card(),
             Maker::Drill => learning::drill(self.course, &self.pages),
@@ -165,6 +193,7 @@ impl Site<'_> {
             Maker::Formulas => standing::formula_page(&self.shown, self.course, &self.pages),
             Maker::Units => standing::units_page(self.course, &self.pages),
             Maker::Glossary => standing::glossary_page(self.course, &self.pages),
+            Maker::Search => Ok(search::script(self.course, &self.shown)),
             Maker::Lesson(index) => self.lesson(*index),
             Maker::Check => self.check(path),
             Maker::Work(index) => {
@@ -206,10 +235,15 @@ impl Site<'_> {
     fn attached(&self) -> Vec<AttachedRow> {
         let row = |attachment: &Attachment| {
             let kind = attachment.name.rsplit('.').next().unwrap_or_default().to_uppercase();
-            let size = format!("{kind}, {} KB", attachment.size.div_ceil(1000).max(1));
+            let size = attachment.size.div_ceil(1000).max(1).to_string();
+            let about = self.course.phrases.fill("site.attached-about", |place| match place {
+                "kind" => Some(kind.clone()),
+                "size" => Some(size.clone()),
+                _ => None,
+            });
             let mut href = String::new();
             crate::markdown::escape::file(&mut href, &attachment.name);
-            AttachedRow { href, title: attachment.title.clone(), about: size }
+            AttachedRow { href, title: attachment.title.clone(), about }
         };
         self.course.attachments.iter().map(row).collect()
     }
@@ -223,7 +257,7 @@ impl Site<'_> {
     fn check(&self, path: &str) -> Result<String, Fault> {
         let id = path.trim_start_matches("checks/").trim_end_matches(".html");
         let Some(bank) = self.course.banks.get(id) else { return Err(format!("there is no bank {id}").into()) };
-        self.pages.quiz(&quiz::part(bank, None, None, true, &self.course.phrases)?, Needs::bank(bank))
+        self.pages.quiz(&quiz::part(bank, None, None, true, &self.course.phrases)?, Needs::QUESTIONS)
     }
 
     fn lesson(&self, index: usize) -> Result<String, Fault> {

@@ -58,7 +58,7 @@ pub(super) fn table(phrases: &Phrases) -> Vec<Measured> {
             symbol: row.shown,
             names: row.spellings.join(", "),
             definition: row.definition,
-            size: in_si(row, kind),
+            size: phrases.number(in_si(row, kind)),
         };
         match table.iter_mut().find(|(other, _)| *other == kind) {
             Some((_, group)) => group.rows.push(unit),
@@ -160,6 +160,8 @@ pub(super) fn constants(phrases: &Phrases) -> Vec<Constant> {
         let exact = exactly(value);
         // Four figures are what handbooks print.
         let short = if exact.len() > 7 { shown(value.value(), 4) } else { exact.clone() };
+        let exact = phrases.number(exact);
+        let short = phrases.number(short);
         Constant {
             what: phrases.get(&format!("site.constant-{id}")).to_owned(),
             formula: fill(phrases, &format!("site.constant-{id}-use"), &[("value", &short)]),
@@ -223,7 +225,7 @@ mod tests {
 
     #[test]
     fn every_unit_stands_in_the_table_once() {
-        let phrases = crate::catalogue::phrases("en").expect("readable").expect("there is English");
+        let phrases = crate::catalogue::first_phrases().clone();
         let table = table(&phrases);
         assert_eq!(table.iter().map(|group| group.rows.len()).sum::<usize>(), ATOMS.len());
         for group in &table {

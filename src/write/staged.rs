@@ -51,6 +51,7 @@ pub struct Staging {
     /// Folders made so far, each known by its path within the site.
     made: Mutex<HashSet<PathBuf>>,
     files: Mutex<BTreeMap<String, Digest256>>,
+    sizes: Mutex<BTreeMap<String, u64>>,
     bytes: AtomicU64,
     broken: AtomicBool,
     fault: Mutex<Option<Box<Problem>>>,
@@ -104,6 +105,7 @@ impl Staging {
             new_parents,
             made: Mutex::new(HashSet::new()),
             files: Mutex::new(BTreeMap::new()),
+            sizes: Mutex::new(BTreeMap::new()),
             bytes: AtomicU64::new(0),
             broken: AtomicBool::new(false),
             fault: Mutex::new(None),
@@ -138,6 +140,13 @@ impl Staging {
         self.broken.load(Ordering::Relaxed) || self.making.is_stopped()
     }
 
+    /// Every file written so far with the SHA-256 and the number of its bytes, by path.
+    pub fn written(&self) -> Vec<(String, [u8; 32], u64)> {
+        let sizes = locked(&self.sizes);
+        let size = |name: &String| sizes.get(name).copied().unwrap_or_default();
+        locked(&self.files).iter().map(|(name, digest)| (name.clone(), *digest, size(name))).collect()
+    }
+
     fn put(&self, name: &str, bytes: &[u8]) -> Result<(), Box<Problem>> {
         let relative = Path::new(name);
         let path = self.folder.join(relative);
@@ -154,6 +163,7 @@ impl Staging {
         file.write_all(bytes).map_err(|error| told(&error))?;
         let digest = digest(bytes);
         locked(&self.files).insert(name.to_owned(), digest);
+        locked(&self.sizes).insert(name.to_owned(), bytes.len() as u64);
         self.bytes.fetch_add(bytes.len() as u64, Ordering::Relaxed);
         Ok(())
     }

@@ -2,7 +2,7 @@
  * Part "drill": problems of mixed topics, what was missed and what is due first, and a plan of days.
  */
 "use strict";
-/* global PARTS, LEARN, TANKSIDE_QUESTIONS, learnDay, find, start, word, make, makeButton, makeLink, freshDraw, metDraws, readyQuestion, needCalculators, startRound, standings, answerRows, examDay, showTroubles */
+/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, withParts, learnDay, find, start, word, make, makeAround, makeButton, makeLink, freshDraw, metDraws, readyQuestion, needCalculators, startRound, standings, answerRows, examDay, showTroubles */
 
 /** Every question of the course, with the lesson that teaches it. @returns {AskedQuestion[]} */
 function everyQuestion() {
@@ -22,23 +22,37 @@ function dayName(day) {
 function startDrill($part) {
   /** @param {string} role */
   const role = (role) => find("drill", $part, `[data-role="${role}"]`);
-  const all = everyQuestion();
-  const byId = new Map(all.map((question) => [question.id, question]));
+  /** What can be asked, before the questions themselves are loaded: topic, whether a lesson teaches it, digest. @type {[string, number, string][]} */
+  const pool = JSON.parse(role("pool").textContent || "[]");
+  /** @type {AskedQuestion[]} */
+  let all = [];
   const $length = /** @type {HTMLSelectElement} */ (role("length"));
   const $exam = /** @type {HTMLInputElement} */ (role("exam"));
+  const $plan = /** @type {HTMLDetailsElement} */ (find("drill", $part, ".tk-drill__plan"));
   const $beyond = /** @type {HTMLInputElement} */ (role("beyond"));
   const $topics = () => [...$part.querySelectorAll('input[name="topic"]')].map(($one) => /** @type {HTMLInputElement} */ ($one));
   const settings = () => (LEARN.note("settings") || {}).note || {};
 
+  /** Whether a question is among those that are chosen. @returns {(topic: string, taught: boolean) => boolean} */
   function chosen() {
     const wanted = new Set($topics().filter(($one) => $one.checked).map(($one) => $one.value));
-    return all.filter((question) => wanted.has(question.topic || "") && ($beyond.checked || question.lesson));
+    return (topic, taught) => wanted.has(topic) && ($beyond.checked || taught);
+  }
+
+  /** Loads the questions, and what chooses and asks them, when a drill is begun or gone on with. @param {() => void} act */
+  function withQuestions(act) {
+    Promise.all([needScript("questions"), needParts(["practice", "learning"])]).then(() => {
+      if (!all.length) all = everyQuestion();
+      act();
+    }, () => { role("said").textContent = word("not-loaded"); });
   }
 
   function keepSettings() {
     const topics = $topics().filter(($one) => !$one.checked).map(($one) => $one.value);
     LEARN.setNote("settings", { ...settings(), without: topics, length: $length.value, exam: $exam.value, beyond: $beyond.checked });
     showPlan();
+    // What is due depends on the day of the exam.
+    if (answerRows().length) withParts(["learning"], () => { standings(); showPlan(); });
   }
 
   function showSettings() {
@@ -46,24 +60,30 @@ function startDrill($part) {
     for (const $one of $topics()) {
       $one.checked = !(Array.isArray(set.without) && set.without.includes($one.value));
       // A topic without a question cannot be drilled.
-      const there = all.some((question) => question.topic === $one.value);
+      const there = pool.some(([topic]) => topic === $one.value);
       const $label = $one.closest("label");
       if ($label instanceof HTMLElement) $label.hidden = !there;
     }
     // A course whose lessons ask nothing is drilled on everything.
-    $beyond.checked = set.beyond === undefined ? !all.some((question) => question.lesson) : set.beyond === true;
+    $beyond.checked = set.beyond === undefined ? !pool.some(([, taught]) => taught) : set.beyond === true;
     if ([...$length.options].some(($one) => $one.value === set.length)) $length.value = set.length;
     if (/^\d{4}-\d\d-\d\d$/.test(set.exam || "")) $exam.value = set.exam;
   }
 
   function showPlan() {
-    const items = standings();
-    const pool = chosen();
-    const digests = [...new Set(pool.map((question) => question.digest))];
+    const { items = {} } = (LEARN.note("standing") || {}).note || {};
+    const choose = chosen();
+    const digests = [...new Set(pool.filter(([topic, taught]) => choose(topic, taught > 0)).map(([,, digest]) => digest))];
     const known = digests.map((digest) => items[digest]).filter(Boolean);
     const today = learnDay();
     const due = known.filter((one) => one.missed || (one.learned && one.due <= today)).length;
     role("standing").textContent = word("drill-standing", { learned: known.filter((one) => one.learned).length, kept: known.filter((one) => one.kept).length, all: digests.length, due });
+    role("plan-about").textContent = examDay() ? word("plan-exam", { day: dayName(examDay() || 0) }) : word("plan-usual");
+    if ($plan.open) withParts(["learning"], () => showDays(digests, today), () => { role("said").textContent = word("not-loaded"); });
+  }
+
+  /** The plan, day by day. @param {string[]} digests @param {number} today */
+  function showDays(digests, today) {
     const rows = digests.map((digest) => [digest, ""]);
     const { days } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "plan", today, exam: examDay(), answers: answerRows(), kinds: rows, most: 4 })));
     const $rows = days.slice(0, 60).map((/** @type {number[]} */ [day, fresh, back]) => {
@@ -74,7 +94,6 @@ function startDrill($part) {
       return $row;
     });
     role("plan").replaceChildren(...$rows);
-    role("plan-about").textContent = examDay() ? word("plan-exam", { day: dayName(examDay() || 0) }) : word("plan-usual");
   }
 
   /** @param {any} held @param {Slot[]} slots */
@@ -107,8 +126,7 @@ function startDrill($part) {
     const $total = make("div", "tk-total");
     $total.tabIndex = -1;
     $total.dataset.role = "total";
-    const $line = make("p", "tk-score");
-    $line.append(make("strong", "tk-score__right", String(first)), ` ${word("first-try-of", { all: tries.length })}`);
+    const $line = makeAround("tk-score", word("first-try-of", { all: tries.length }), "right", make("strong", "tk-score__right", String(first)));
     $total.append($line);
     const met = [...new Set(tries.map((one) => one.slot.question.digest))].map((digest) => items[digest]).filter(Boolean);
     $total.append(make("p", "tk-total__words", word("drill-ended", { learned: met.filter((one) => one.learned).length, met: met.length })));
@@ -122,16 +140,17 @@ function startDrill($part) {
 
   function begin() {
     keepSettings();
-    const pool = chosen();
-    role("said").textContent = pool.length ? "" : word("no-topic");
-    if (!pool.length) return;
-    const kinds = pool.map((question) => [question.digest, formulaOf(question)]);
+    const choose = chosen();
+    const asked = all.filter((question) => choose(question.topic || "", Boolean(question.lesson)));
+    role("said").textContent = asked.length ? "" : word("no-topic");
+    if (!asked.length) return;
+    const kinds = asked.map((question) => [question.digest, formulaOf(question)]);
     const request = { do: "session", answers: answerRows(), today: learnDay(), exam: examDay(), kinds, length: Number($length.value), seed: crypto.getRandomValues(new Uint32Array(1))[0] };
     const { slots } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
     const used = new Map();
-    needCalculators(slots.map((/** @type {number} */ slot) => pool[slot])).then(() => {
+    needCalculators(slots.map((/** @type {number} */ slot) => asked[slot])).then(() => {
       const dealt = slots.map((/** @type {number} */ slot) => {
-        const question = pool[slot];
+        const question = asked[slot];
         const before = used.get(question.digest) || metDraws(question);
         const draw = freshDraw(question, before);
         used.set(question.digest, [...before, draw]);
@@ -146,15 +165,25 @@ function startDrill($part) {
     showSettings();
     showPlan();
     showTroubles(role("trouble"));
+    role("go-on").hidden = true;
     const held = LEARN.unfinished("drill", "drill");
-    const plan = held && held.sitting.plan;
+    if (held) withQuestions(() => offerToGoOn(held));
+    // What comes back today was reckoned on another day.
+    const kept = (LEARN.note("standing") || {}).note || {};
+    if (kept.day !== learnDay() && answerRows().length) withParts(["learning"], () => { standings(); showPlan(); });
+  }
+
+  /** @param {any} held */
+  function offerToGoOn(held) {
+    const byId = new Map(all.map((question) => [question.id, question]));
+    const plan = held.sitting.plan;
     const rows = plan && Array.isArray(plan.slots) ? plan.slots : [];
     const slots = rows.flatMap((/** @type {any} */ row) => {
       const question = Array.isArray(row) ? byId.get(row[0]) : undefined;
       return question && question.digest === row[1] ? [{ question, draw: row[2] >>> 0 }] : [];
     });
-    const goes = held && slots.length === rows.length && plan.at < slots.length && plan.day === learnDay();
-    if (held && !goes) held.end();
+    const goes = slots.length === rows.length && plan.at < slots.length && plan.day === learnDay();
+    if (!goes) held.end();
     const $on = role("go-on");
     $on.hidden = !goes;
     if (goes) {
@@ -167,11 +196,12 @@ function startDrill($part) {
   $part.addEventListener("click", (event) => {
     const $button = event.target instanceof Element && event.target.closest("button[data-do]");
     const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
-    if (chore === "begin") begin();
+    if (chore === "begin") withQuestions(begin);
     if (chore === "more") { role("stage").hidden = true; role("setup").hidden = false; offer(); find("drill", $part, '[data-do="begin"]').focus(); }
     if (chore === "print-plan") print();
     if (chore === "all-topics" || chore === "no-topic") { for (const $one of $topics()) $one.checked = chore === "all-topics"; keepSettings(); }
   });
+  $plan.addEventListener("toggle", showPlan);
   offer();
   role("setup").hidden = false;
 }

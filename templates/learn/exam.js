@@ -3,7 +3,7 @@
  * is closed and opened again goes on, and so does the clock.
  */
 "use strict";
-/* global PARTS, LEARN, wasm_bindgen, everyQuestion, find, start, word, make, makeButton, makeLink, needCalculators, startPaper, markPaper, showMarked, standings, showTroubles, startCalculator */
+/* global PARTS, LEARN, wasm_bindgen, needScript, needParts, everyQuestion, find, start, word, make, makeButton, makeLink, needCalculators, startPaper, markPaper, showMarked, standings, showTroubles, startCalculator */
 
 /** @typedef {{items: number, pass: number, minutes: number, typed: number, weights: [string, number][], names: Object<string, string>}} ExamSettings */
 
@@ -13,17 +13,28 @@ function startExam($part) {
   const role = (role) => find("exam", $part, `[data-role="${role}"]`);
   /** @type {ExamSettings} */
   const set = JSON.parse(role("settings").textContent || "{}");
-  const all = everyQuestion();
-  const byId = new Map(all.map((question) => [question.id, question]));
+  /** @type {AskedQuestion[]} */
+  let all = [];
+  /** @type {Map<string, AskedQuestion>} */
+  let byId = new Map();
   const $code = /** @type {HTMLInputElement} */ (role("code"));
   const $calculator = $part.querySelector('[data-part="pocket"]');
   if ($calculator instanceof HTMLElement) startCalculator($calculator);
+
+  /** Loads the questions, and what chooses and asks them, when an exam is begun or gone on with. @param {() => void} act */
+  function withQuestions(act) {
+    Promise.all([needScript("questions"), needParts(["practice", "learning"])]).then(() => {
+      if (!all.length) all = everyQuestion();
+      byId = new Map(all.map((question) => [question.id, question]));
+      act();
+    }, () => { role("said").textContent = word("not-loaded"); });
+  }
 
   /** The exam of a code, or of chance. @param {string} code */
   function composed(code) {
     const places = new Map(set.weights.map(([topic], place) => [topic, place]));
     // A relation that is not in proportion is typed: the proportional answer is not offered.
-    const typed = (/** @type {AskedQuestion} */ question) => /^pressure-flow\/|circle/.test(`${question.asks} ${question.text}`);
+    const typed = (/** @type {AskedQuestion} */ question) => /^pressure-flow\/|circle/.test(`${question.asks} ${JSON.stringify(question.given)}`);
     const pool = all.map((question) => [places.get(question.topic || "") ?? null, question.asks || question.id, question.kind === "number", typed(question)]);
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
     const { asked } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "exam", pool, weights: set.weights.map(([, weight]) => weight), items: set.items, typed: set.typed, code, seed })));
@@ -74,7 +85,11 @@ function startExam($part) {
     role("setup").hidden = false;
     showTroubles(role("trouble"));
     const held = LEARN.unfinished("exam", "exam");
-    if (!held) return;
+    if (held) withQuestions(() => goOn(held));
+  }
+
+  /** @param {any} held */
+  function goOn(held) {
     const plan = held.sitting.plan;
     const rows = Array.isArray(plan.slots) ? plan.slots : [];
     const items = rows.flatMap((/** @type {any} */ row) => {
@@ -96,7 +111,7 @@ function startExam($part) {
   $part.addEventListener("click", (event) => {
     const $button = event.target instanceof Element && event.target.closest("button[data-do]");
     const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
-    if (chore === "begin-exam") begin();
+    if (chore === "begin-exam") withQuestions(begin);
     if (chore === "again") { role("stage").hidden = true; offer(); $code.focus(); }
   });
   offer();

@@ -3,7 +3,7 @@
  * afterwards, item by item. Shared by a check that counts and by the mock exam.
  */
 "use strict";
-/* global wasm_bindgen, word, make, makeButton, elementOf, posedQuestion, answerOf, answerText, answerFrom, putAnswer, scoreOf, moveLine, lessonLink, recordName, showTroubles */
+/* global wasm_bindgen, word, make, makeAround, makeButton, elementOf, posedQuestion, answerOf, answerText, answerFrom, putAnswer, scoreOf, moveLine, lessonLink, recordName, showTroubles */
 
 /** @typedef {{question: AskedQuestion, draw: number, seed: number, typed: boolean}} PaperItem */
 /** @typedef {{answers: string[], flags: boolean[], at: number, until: string}} PaperState */
@@ -67,8 +67,8 @@ function startPaper($place, paper) {
     $places.replaceChildren(...items.map((_, index) => {
       const $row = make("li", "tk-paper__place");
       const $button = makeButton("go", String(index + 1));
-      const words = [word("question-number", { at: index + 1 }), word(state.answers[index] ? "is-answered" : "is-open"), ...(state.flags[index] ? [word("is-flagged")] : [])];
-      $button.setAttribute("aria-label", words.join(", "));
+      const how = `${state.answers[index] ? "answered" : "open"}${state.flags[index] ? "-flagged" : ""}`;
+      $button.setAttribute("aria-label", word(`question-${how}`, { at: index + 1 }));
       $button.className = "tk-paper__go";
       $button.dataset.to = String(index);
       if (state.answers[index]) $button.dataset.answered = "yes";
@@ -201,12 +201,13 @@ function showMarked($place, marked, how) {
   $total.tabIndex = -1;
   $total.setAttribute("role", "group");
   $total.dataset.role = "total";
-  const $figures = make("p", "tk-score");
-  $figures.append(make("strong", "tk-score__right", String(right)), ` ${word("of-right", { all: marked.length, need: how.need })}`);
+  const $figures = makeAround("tk-score", word("of-right", { all: marked.length, need: how.need }), "right", make("strong", "tk-score__right", String(right)));
+  $figures.id = "total-figures";
   const $verdict = make("p", "tk-total__words", word(right === marked.length ? "perfect" : passed ? "passed" : "not-passed"));
+  $verdict.id = "total-verdict";
   $verdict.dataset.role = passed ? "passed" : "failed";
   $total.append($figures, $verdict, ...(how.late ? [make("p", "", word("time-was-up"))] : []));
-  $total.setAttribute("aria-label", `${$figures.textContent}. ${$verdict.textContent}`);
+  $total.setAttribute("aria-labelledby", `${$figures.id} ${$verdict.id}`);
   const $topics = how.topics ? topicTable(marked, how.topics) : null;
   const missed = marked.map((one, index) => ({ one, index })).filter(({ one }) => !one.right);
   const $missed = make("ul", "tk-missed");
@@ -242,7 +243,7 @@ function reviewed(one, index) {
   const $posed = posedQuestion(one.item.question, one.item.draw);
   const text = ($posed.querySelector(".tk-question__text") || $posed).textContent || "";
   const $line = make("summary", "tk-reviewed__line");
-  $line.append(make("strong", "tk-reviewed__verdict", `${index + 1} ${word(one.right ? "right" : one.text ? "not-right" : "left-open")}`), ` ${text}`);
+  $line.append(make("strong", "tk-reviewed__verdict", word(`item-${one.right ? "right" : one.text ? "not-right" : "left-open"}`, { at: index + 1 })), ` ${text}`);
   const options = one.item.question.options || [];
   const named = one.item.question.kind === "number" ? one.text : one.text.split(",").filter(Boolean).map((number) => (options[Number(number)] || { text: number }).text).join(" · ");
   const $feedback = make("div", "tk-question__feedback");

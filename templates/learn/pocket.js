@@ -2,7 +2,7 @@
  * A pocket calculator of four functions, as an exam allows: no memory, no brackets, no formulas. Keys work it too.
  */
 "use strict";
-/* global find */
+/* global find, word */
 
 /** @param {HTMLElement} $part */
 function startCalculator($part) {
@@ -12,9 +12,11 @@ function startCalculator($part) {
   /** @type {number|null} */
   let kept = null;
   let pending = "";
+  // The core's phrases write 12345.6 as the language does; the mark before the last figure is the decimal one.
+  const mark = word("number").slice(word("number").indexOf("345") + 3, -1);
 
   /** A number as a pocket calculator shows it: ten figures and no noise. @param {number} number */
-  const written = (number) => (Number.isFinite(number) ? String(Number(number.toPrecision(10))) : "Error");
+  const written = (number) => (Number.isFinite(number) ? String(Number(number.toPrecision(10))) : "");
 
   function work() {
     const now = Number(entry);
@@ -31,13 +33,16 @@ function startCalculator($part) {
     if ("+-*/=".includes(key)) {
       const result = fresh && key !== "=" && pending ? Number(kept ?? entry) : work();
       entry = written(result);
-      kept = key === "=" || entry === "Error" ? null : result;
+      kept = key === "=" || !entry ? null : result;
       pending = key === "=" ? "" : key;
       fresh = true;
     }
-    $shown.textContent = entry.replace("-", "−");
+    $shown.textContent = entry ? entry.replace("-", "−").replace(".", mark) : word("pocket-error");
+    if (!entry) entry = "0";
   }
 
+  const $point = $part.querySelector('[data-key="."]');
+  if ($point) $point.textContent = mark;
   $part.addEventListener("click", (event) => {
     const $key = event.target instanceof Element && event.target.closest("button[data-key]");
     if ($key instanceof HTMLElement) press($key.dataset.key || "");

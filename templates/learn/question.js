@@ -3,7 +3,7 @@
  * Shared by every page that asks. Loaded after site.js and learn-store.js; sentences come from learn-words.js.
  */
 "use strict";
-/* global wasm_bindgen, TANKSIDE_PHRASES, TANKSIDE_WASM, TANKSIDE_WORDS, TANKSIDE_CORE, bytesOf, elementOf, find */
+/* global wasm_bindgen, TANKSIDE_WORDS, needParts, haveParts, elementOf, find */
 
 /** @typedef {{id: string, digest: string, kind: string, topic: string|null, text: string, asks: string, bank: string, options: {text: string, right: boolean, because: string}[], lesson?: {href: string, title: string}|null, json: string}} AskedQuestion `json` is what the core takes */
 /** @typedef {string|number|number[]|null} Answer as the core takes it: text, the number of an option, or several numbers */
@@ -22,6 +22,17 @@ function make(tag, name, text = "") {
   if (name) $one.className = name;
   if (text) $one.textContent = text;
   return $one;
+}
+
+/**
+ * A line in which one place of a sentence is an element: the sentence decides where it stands.
+ * @param {string} name class @param {string} text with `{place}` in it @param {string} place @param {Element} $inner
+ */
+function makeAround(name, text, place, $inner) {
+  const [before, after = ""] = text.split(`{${place}}`);
+  const $line = make("p", name);
+  $line.append(before, $inner, after);
+  return $line;
 }
 
 /** A button that does one thing. @param {string} chore @param {string} text @param {boolean} [main] */
@@ -50,26 +61,14 @@ function recordName(question) {
   return `${question.bank}/${question.id.startsWith(start) ? question.id.slice(start.length) : question.id}`;
 }
 
-/** Loads the parts of the core that these questions are worked with. @param {AskedQuestion[]} questions @returns {Promise<void>} */
-function needCalculators(questions) {
-  return needParts([...new Set(questions.map((question) => (question.asks || "").split("/")[0]).filter(Boolean))], true);
+/** The parts of the core that questions are posed, worked and marked with. @param {AskedQuestion[]} questions @returns {string[]} */
+function partsOf(questions) {
+  const calculators = [...new Set(questions.map((question) => (question.asks || "").split("/")[0]).filter(Boolean))];
+  return ["practice", ...calculators, ...calculators.map((id) => `mistakes-${id}`)];
 }
 
-/** Loads parts of the core that the page did not name in its head, and what they say. @param {string[]} wanted @param {boolean} [asked] whether mistakes are told as well @returns {Promise<void>} */
-async function needParts(wanted, asked = false) {
-  const missing = wanted.filter((name) => !(name in TANKSIDE_WASM));
-  if (!missing.length) return;
-  await Promise.all(missing.flatMap((name) => [`core-${name}`, `phrases-${name}`, ...(asked ? [`phrases-mistakes-${name}`] : [])]).map((name) => new Promise((done, failed) => {
-    const $script = document.createElement("script");
-    $script.src = `${document.documentElement.dataset.root || ""}assets/${name}.js`;
-    $script.onload = () => done(undefined);
-    $script.onerror = () => failed(new Error(`${name}.js cannot be loaded`));
-    document.head.append($script);
-  })));
-  if (!TANKSIDE_CORE) return;
-  for (const name of missing) new WebAssembly.Instance(new WebAssembly.Module(bytesOf(TANKSIDE_WASM[name])), { core: TANKSIDE_CORE });
-  wasm_bindgen.start(TANKSIDE_PHRASES.join(""));
-}
+/** Loads the parts of the core that these questions are worked with. @param {AskedQuestion[]} questions @returns {Promise<void>} */
+const needCalculators = (questions) => needParts(partsOf(questions));
 
 /** The draws of a question that the learner has met. @param {AskedQuestion} question @returns {number[]} */
 function metDraws(question) {
@@ -206,7 +205,7 @@ function showTroubles($place) {
  * @returns {Object<string, {row: number, learned: boolean, kept: boolean, missed: boolean, right: boolean, due: number}>} by digest
  */
 function standings() {
-  if (!("learning" in TANKSIDE_WASM)) { needParts(["learning"]).then(standings, () => {}); return {}; }
+  if (!haveParts(["learning"])) { needParts(["learning"]).then(standings, () => {}); return {}; }
   const request = { do: "standing", today: learnDay(), exam: examDay(), answers: answerRows() };
   const { items } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
   LEARN.setNote("standing", { items, day: learnDay() });

@@ -3,7 +3,7 @@
  * shown, the last left blank, the last two, none. After a right example there may be a slip to find.
  */
 "use strict";
-/* global PARTS, LEARN, wasm_bindgen, everyQuestion, find, start, word, make, makeButton, freshDraw, elementOf, needCalculators, posedQuestion, answerOf, answerText, scoreOf, closeQuestion, lessonLink, recordName, standings, showTroubles */
+/* global PARTS, LEARN, wasm_bindgen, needScript, everyQuestion, find, start, word, make, makeButton, freshDraw, elementOf, needCalculators, posedQuestion, answerOf, answerText, scoreOf, closeQuestion, lessonLink, recordName, standings, showTroubles */
 
 /** Most steps of an example that is practiced: longer ones are for reading. */
 const MOST_STEPS = 7;
@@ -12,7 +12,8 @@ const MOST_STEPS = 7;
 function startSteps($part) {
   /** @param {string} role */
   const role = (role) => find("steps", $part, `[data-role="${role}"]`);
-  const all = everyQuestion().filter((question) => question.kind === "number");
+  /** @type {AskedQuestion[]} */
+  let all = [];
   const $stage = role("stage");
   const $spoken = role("spoken");
   let calculator = "";
@@ -29,9 +30,8 @@ function startSteps($part) {
 
   /** A fresh problem with few enough steps. */
   function problem() {
-    const pool = all.filter((question) => question.asks.startsWith(`${calculator}/`));
     for (let turn = 0; turn < 12; turn += 1) {
-      const question = pool[crypto.getRandomValues(new Uint32Array(1))[0] % pool.length];
+      const question = all[crypto.getRandomValues(new Uint32Array(1))[0] % all.length];
       const draw = freshDraw(question);
       const { steps } = ask({ do: "faded", question: question.json, draw, blanks: 0, seed: 1 });
       if (steps >= 1 && steps <= MOST_STEPS) return { question, draw, steps };
@@ -204,7 +204,10 @@ function startSteps($part) {
     calculator = wanted;
     const kept = (LEARN.note(key()) || {}).note;
     state = kept && Number.isInteger(kept.stage) && kept.stage >= 0 && kept.stage <= 3 && Number.isInteger(kept.right) ? { stage: kept.stage, right: kept.stage >= 3 ? kept.right : 0, tested: Boolean(kept.tested) } : { stage: 0, right: 0, tested: false };
-    needCalculators(all.filter((question) => question.asks.startsWith(`${calculator}/`))).then(() => {
+    needScript("questions").then(() => {
+      all = everyQuestion().filter((question) => question.kind === "number" && question.asks.startsWith(`${calculator}/`));
+      return needCalculators(all);
+    }).then(() => {
       role("list").hidden = true;
       $stage.hidden = false;
       next();
@@ -220,7 +223,6 @@ function startSteps($part) {
       const kept = (LEARN.note(`steps.${$button.dataset.calculator}`) || {}).note;
       const $how = $button.querySelector(".tk-kinds__how");
       if ($how) $how.textContent = kept ? word(kept.stage >= 3 && kept.right >= 2 ? "kind-unaided" : "kind-begun") : "";
-      $button.hidden = !all.some((question) => question.asks.startsWith(`${$button.dataset.calculator}/`));
     }
   }
 

@@ -9,6 +9,7 @@ use tankside::problem::{Problems, Source, Style};
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::Phrases;
 
+#[allow(dead_code, reason = "each test file uses its own part")]
 pub(crate) fn phrases() -> &'static Phrases {
     static PHRASES: OnceLock<Phrases> = OnceLock::new();
     PHRASES.get_or_init(|| tankside::catalogue::phrases("en").expect("readable").expect("there is English"))
@@ -30,7 +31,7 @@ pub(crate) fn banks() -> &'static BTreeMap<String, ReadyBank> {
                 assert!(banks.insert(stem.clone(), bank).is_none(), "two banks are called {stem}");
             }
         }
-        let ready = ready_banks(&banks, phrases(), &mut problems);
+        let ready = ready_banks(&banks, &mut problems);
         assert!(problems.is_empty(), "{}", problems.draw(Style::Plain));
         ready
     })

@@ -48,6 +48,8 @@ export async function open(url, look, options = {}) {
   try {
     const page = await context.newPage();
     watch(page, wrong);
+    // Else every page of every test would load the whole course into a profile that is thrown away.
+    await page.addInitScript(() => { delete Navigator.prototype.serviceWorker; });
     await page.addInitScript(() => {
       addEventListener("securitypolicyviolation", (event) => {
         console.error(`policy: ${event.violatedDirective} refused ${event.blockedURI || event.sample}`);
@@ -56,6 +58,30 @@ export async function open(url, look, options = {}) {
     page.setDefaultTimeout(15_000);
     await page.goto(url, { waitUntil: "load" });
     await look(page);
+  } finally {
+    await context.close();
+  }
+  if (wrong.length > 0) throw new Error(`on ${url}:\n  ${wrong.join("\n  ")}`);
+}
+
+/**
+ * Opens a page in a profile of its own whose browser may keep the course, and hands both to `look`. Broken requests are
+ * part of what is tried; an error of a script or a refusal by the policy fails.
+ * @param {string} url
+ * @param {(page: import("playwright-core").Page, context: import("playwright-core").BrowserContext) => Promise<void>} look
+ */
+export async function openKept(url, look) {
+  const context = await (await browser()).newContext({ viewport: PHONE });
+  const wrong = [];
+  try {
+    const page = await context.newPage();
+    page.on("pageerror", (error) => wrong.push(`script error: ${error.message}`));
+    page.on("console", (message) => {
+      if (/Content Security Policy|Uncaught/.test(message.text())) wrong.push(message.text());
+    });
+    page.setDefaultTimeout(30_000);
+    await page.goto(url, { waitUntil: "load" });
+    await look(page, context);
   } finally {
     await context.close();
   }

@@ -16,7 +16,10 @@ export const chore = (page, name) => page.locator(`[data-chore="${name}"]`).firs
 export const said = (page, where) => page.locator(`[data-role="${where}-said"]`).innerText();
 export const rows = (page) => page.locator(".tk-cards__table tbody tr");
 export const cell = (page, name) => page.locator(`.tk-sheet [data-result="${name}"]`).innerText();
-export const ready = (page) => page.locator('[data-part="card"][data-started]').waitFor();
+export async function ready(page) {
+  await page.locator('[data-part="card"]').dispatchEvent("pointerdown");
+  await page.locator('[data-part="card"][data-started]').waitFor();
+}
 
 export async function write(page, values) {
   await chore(page, "new").click();

@@ -22,6 +22,7 @@ export function loadCore(phrases = "") {
   const own = startWith(readFileSync(resolve(BUILT, "core_bg.wasm")));
   for (const part of readdirSync(BUILT).filter((file) => file.startsWith("core-"))) {
     new WebAssembly.Instance(new WebAssembly.Module(readFileSync(resolve(BUILT, part))), { core: own });
+    core.fitted(part.replace(/^core-|\.wasm$/g, ""));
   }
   if (core.start) core.start(phrases);
   return {
@@ -40,11 +41,15 @@ export function loadCore(phrases = "") {
   };
 }
 
-/** The phrases a published site speaks with, as its pages hand them to the core. */
+/** The phrases a published site speaks with, as the core and its parts bring them along. */
 export function phrasesOf(site) {
-  const context = createContext({});
-  const scripts = readdirSync(resolve(site, "assets")).filter((file) => /^phrases(-.*)?\.js$/.test(file));
-  const first = ["phrases.js", ...scripts.filter((file) => file !== "phrases.js").sort()];
-  const text = first.map((file) => readFileSync(resolve(site, "assets", file), "utf8")).join("\n");
-  return runInContext(`${text}\nTANKSIDE_PHRASES.join("");`, context);
+  const said = [];
+  const context = createContext({ brought: (name, bytes, phrases) => said.push(phrases) });
+  const scripts = readdirSync(resolve(site, "assets")).filter((file) => /^core(-.*)?\.js$/.test(file));
+  for (const file of scripts.sort()) {
+    const lines = readFileSync(resolve(site, "assets", file), "utf8").split("\n");
+    // Before the core's own line stands what binds it.
+    runInContext(lines.filter((line) => line.startsWith("brought(")).join("\n"), context);
+  }
+  return said.join("");
 }

@@ -22,6 +22,7 @@ let over = 0;
 for (const file of readdirSync(join(site, "work")).sort()) {
   const page = await (await browser.newContext({ viewport: { width: 360, height: 640 } })).newPage();
   await page.goto(pathToFileURL(resolve(site, "work", file)).href);
+  await page.locator('[data-part="worked"]').first().dispatchEvent("pointerdown");
   await page.locator('[data-part="worked"][data-started]').waitFor();
   await page.locator('.tk-field__number:not([value=""])').first().focus();
   await page.evaluate(() => {

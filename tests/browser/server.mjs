@@ -20,15 +20,20 @@ const TYPES = {
 };
 
 /**
- * Serves `folder` under `path` on this machine only.
+ * Serves `folder` under `path` on this machine only. The folder can be another one later; `seen` holds the paths that were
+ * asked for, and a request for the file in `dies` is broken off.
  * @param {string} folder
  * @param {string} path begins and ends with a slash
- * @returns {Promise<{origin: string, url: (file: string) => string, close: () => Promise<void>}>}
+ * @returns {Promise<{folder: string, dies: string|null, seen: string[], origin: string, url: (file: string) => string, close: () => Promise<void>}>}
  */
 export async function serve(folder, path = "/any/where/") {
+  const seen = [];
+  const about = { folder, dies: null };
   const server = createServer(async (request, response) => {
     const { pathname } = new URL(request.url, "http://127.0.0.1");
-    const file = within(folder, path, pathname);
+    seen.push(pathname);
+    if (about.dies && pathname.endsWith(about.dies)) return request.socket.destroy();
+    const file = within(about.folder, path, pathname);
     try {
       const body = file ? await readFile(file) : null;
       if (body === null) throw new Error("outside the site");
@@ -41,15 +46,16 @@ export async function serve(folder, path = "/any/where/") {
   });
   await new Promise((listening) => server.listen(0, "127.0.0.1", listening));
   const origin = `http://127.0.0.1:${server.address().port}`;
-  return {
+  return Object.assign(about, {
     origin,
+    seen,
     url: (file) => origin + path + file,
     close: () =>
       new Promise((closed) => {
         server.close(closed);
         server.closeAllConnections();
       }),
-  };
+  });
 }
 
 /** The file a request asks for, or null when it lies outside the folder. */

@@ -22,8 +22,9 @@ function attribute(tag, name) {
   return tag.match(new RegExp(`\\b${name}="([^"]*)"`))?.[1] ?? "";
 }
 
-/** Waits until the core has taken the part over: until a keystroke would be answered. */
+/** Touches the part, as a person would who wants to change it, and waits until the core has taken it over. */
 export async function ready(page, selector) {
+  await page.locator(selector).dispatchEvent("pointerdown");
   await page.locator(`${selector}[data-started]`).waitFor();
   // What a lesson does not need at once is folded: the form of an example to be read, inputs, and what is behind "more".
   await page.locator(`${selector} :is([data-fold="form"], [data-fold="inputs"], [data-fold="more"])`).evaluateAll(($all) => { for (const $fold of $all) $fold.open = true; });

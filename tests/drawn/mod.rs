@@ -123,8 +123,8 @@ pub(crate) fn value(input: &Input, reach: Reach, draw: &mut Draw) -> String {
         Holds::Unit => {
             let kind = *draw.one(Kind::ALL);
             let (us, metric) = kind.offered();
-            let all: Vec<&str> = us.iter().chain(metric).copied().collect();
-            if all.is_empty() { "gal".to_owned() } else { (*draw.one(&all)).to_owned() }
+            let all: Vec<String> = us.iter().chain(metric).map(Unit::plain).collect();
+            if all.is_empty() { "gal".to_owned() } else { draw.one(&all).clone() }
         }
         Holds::Count => {
             let (low, high) = input.bounds.map_or((1.0, 9.0), |bounds| range(&bounds, reach));
@@ -134,13 +134,13 @@ pub(crate) fn value(input: &Input, reach: Reach, draw: &mut Draw) -> String {
             let units = units(kind);
             let Some(bounds) = input.bounds else {
                 // Of several kinds at once, so no range is declared; about what labels print.
-                let unit = draw.one(&units).clone();
+                let unit = *draw.one(&units);
                 return written(draw.between(0.01, 100.0), &unit, kind);
             };
             let (low, high) = range(&bounds, reach);
-            let own = Unit::of(bounds.unit);
+            let own = bounds.unit;
             let fitting: Vec<Unit> = units.into_iter().filter(|unit| unit.dim() == own.dim()).collect();
-            let unit = if fitting.is_empty() { own.clone() } else { draw.one(&fitting).clone() };
+            let unit = if fitting.is_empty() { own } else { *draw.one(&fitting) };
             let number = number(low, high, reach, draw);
             written(tankside_calc::text::figures::without_noise(number * own.size() / unit.size()), &unit, kind)
         }
@@ -171,14 +171,14 @@ pub(crate) fn units(kind: Kind) -> Vec<Unit> {
         let (us, metric) = kind.offered();
         us.iter().chain(metric)
     });
-    let units: Vec<Unit> = offered.map(|text| Unit::of(text)).collect();
+    let units: Vec<Unit> = offered.copied().collect();
     if units.is_empty() { vec![Unit::none()] } else { units }
 }
 
 /// Every unit that may be typed: the rows of the table and what forms offer.
 pub(crate) fn every_unit() -> Vec<Unit> {
     let mut all: Vec<Unit> = ATOMS.iter().map(|row| Unit::of(row.symbol)).collect();
-    all.extend(Kind::ALL.iter().flat_map(|kind| units(*kind)).filter(|unit| unit.parts().len() > 1));
+    all.extend(Kind::ALL.iter().flat_map(|kind| units(*kind)).filter(|unit| unit.parts().count() > 1));
     all
 }
 

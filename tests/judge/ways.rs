@@ -27,8 +27,8 @@ fn ways(posed: &Posed) -> Vec<(&'static str, String)> {
         ("just within below", typed(posed.si * (1.0 - posed.tolerance * 0.999), unit, 12)),
     ];
     let (us, metric) = Kind::of(unit).expect("a kind").offered();
-    let others = posed.worked.system.pick(us, metric).iter().map(|text| Unit::of(text));
-    ways.extend(others.map(|other| ("in another unit", typed(posed.si, &other, 3))));
+    let others = posed.worked.system.pick(us, metric).iter();
+    ways.extend(others.map(|other| ("in another unit", typed(posed.si, other, 3))));
     let rounded = |rounding| {
         let worked = work_inputs(posed.calculator, posed.worked.inputs.clone(), posed.worked.system, rounding).ok()?;
         match &worked.result(&posed.result)?.outcome {

@@ -70,7 +70,7 @@ fn the_right_choice_stands_at_every_place_and_is_as_often_the_longest_as_any() {
             return;
         }
         four += 1;
-        let right = say::quantity(posed.si, &posed.unit);
+        let right = say::quantity(posed.si, &posed.unit, banks::phrases());
         let place = texts.iter().position(|text| *text == right).expect("the right one is offered");
         places[place] += 1;
         let most = texts.iter().map(|text| text.chars().count()).max().unwrap_or(0);
@@ -93,7 +93,7 @@ fn the_right_choice_stands_at_every_place_and_is_as_often_the_longest_as_any() {
 fn every_step_takes_its_own_value_and_asks_for_a_unit_that_is_missing() {
     each(|question, _, posed| {
         for (index, step) in posed.worked.steps.iter().enumerate() {
-            let text = say::step_value(step);
+            let text = say::step_value(step, banks::phrases());
             assert_eq!(judge_step(&posed.worked, index, &text), StepVerdict::Right, "{}: {text}", question.id);
             assert!(matches!(judge_step(&posed.worked, index, " "), StepVerdict::Ask(_)));
             if step.si == 0.0 {
@@ -119,7 +119,7 @@ fn a_slip_is_one_wrong_step_that_leads_to_what_the_mistake_leads_to() {
         for (index, (wrong, right)) in slip.worked.steps.iter().zip(&posed.worked.steps).enumerate() {
             assert!(index >= slip.step || wrong.si == right.si, "{}: nothing is wrong before the slip", question.id);
         }
-        let right = say::step_value(&posed.worked.steps[slip.step]);
+        let right = say::step_value(&posed.worked.steps[slip.step], banks::phrases());
         assert_eq!(judge_step(&posed.worked, slip.step, &right), StepVerdict::Right);
     });
     assert!(found * 2 > all, "a slip can be shown in {found} of {all} draws");

@@ -5,7 +5,6 @@ use crate::{every, typed};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 use tankside_calc::mistakes::{self, APART, Mistake};
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::question::Question;
 use tankside_calc::question::score::{Answer, Query, Verdict, number};
 use tankside_calc::question::template::Posed;
@@ -109,8 +108,8 @@ fn a_right_answer_is_never_taken_for_a_mistake() {
         let system = posed.worked.system;
         let kind = tankside_calc::quantity::kind::Kind::of(&posed.unit).expect("a kind");
         let (us, metric) = kind.offered();
-        let others = system.pick(us, metric).iter().map(|text| Unit::of(text));
-        for unit in others.chain([posed.unit.clone()]) {
+        let others = system.pick(us, metric).iter().copied();
+        for unit in others.chain([posed.unit]) {
             let answer = typed(posed.si, &unit);
             assert_eq!(named(posed, &answer), "right", "{} {seed} {answer:?}", question.id);
         }

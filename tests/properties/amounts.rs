@@ -9,9 +9,10 @@ use tankside_calc::problem::switch::switched;
 use tankside_calc::problem::worked::Worked;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{read, unit_text};
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::quantity::written::as_typed;
 use tankside_calc::text::figures::to_figures;
 use tankside_calc::uncertainty::work;
-use tankside_calc::words::say;
 use tankside_calc::working::record::System;
 
 #[test]
@@ -42,7 +43,7 @@ fn what_is_shown_of_an_amount_reads_back_as_that_amount() {
                 let text = written(number, &unit, *kind);
                 let typed = read(&text, *kind, None).unwrap_or_else(|fault| panic!("{text}: {fault:?}"));
                 assert_eq!(typed.unit, unit, "{text}");
-                let number_shown = say::as_typed(&typed).strip_suffix(&unit.shown()).map(str::to_owned);
+                let number_shown = as_typed(&typed).strip_suffix(&unit.shown()).map(str::to_owned);
                 let number_shown = number_shown.unwrap_or_else(|| panic!("{text} is shown without its unit"));
                 let shown = format!("{number_shown}{}", unit_text(&unit, *kind));
                 let again = read(&shown, *kind, None).unwrap_or_else(|fault| panic!("{text}, {shown}: {fault:?}"));
@@ -96,13 +97,12 @@ fn given_of(worked: &Worked) -> RawInputs {
 /// The same quantity in metric units, to 8 figures, as it may come through a link.
 fn carried(text: &str) -> String {
     let typed = read(text, Kind::Any, None).expect("a quantity");
-    let unit = typed.unit.over(|symbol| match symbol {
-        "gal" => Some("L"),
-        "ft2" => Some("m2"),
-        "1000 ft2" => Some("100 m2"),
-        _ => None,
-    });
-    let unit = unit.expect("a metric unit");
+    let unit = match &*typed.unit.plain() {
+        "gal" => Unit::of("L"),
+        "ft2" => Unit::of("m2"),
+        "gal/1000 ft2" => Unit::of("L/100 m2"),
+        other => panic!("{other}"),
+    };
     format!("{} {}", to_figures(typed.si / unit.size(), 8), unit.plain())
 }
 

@@ -12,7 +12,6 @@ use tankside::embedded::{CONTENT, DEMO};
 use tankside::load::{Layered, Memory};
 use tankside::{Resolved, resolve};
 use tankside_calc::question::{Ask, Question};
-use tankside_calc::words::say;
 
 /// A folder of its own for a test, removed in the end.
 struct Folder(PathBuf);
@@ -59,7 +58,7 @@ fn right_answer(question: &Question, draw: u32) -> String {
     match question.kind {
         Ask::Number => {
             let posed = question.draw(draw).expect("a draw that is offered");
-            say::quantity(posed.si, &posed.unit)
+            tankside_calc::quantity::written::quantity(posed.si, &posed.unit)
         }
         Ask::Order => (0..question.options.len()).map(|index| index.to_string()).collect::<Vec<_>>().join(","),
         _ => {

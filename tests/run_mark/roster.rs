@@ -25,7 +25,7 @@ fn slip(questions: &[Question]) -> (usize, u32, String) {
         let posed = question.draw(draw).expect("offered");
         for mistake in tankside_calc::mistakes::all() {
             let Some(wrong) = mistake.leads_to(&posed.problem(), &posed.unit) else { continue };
-            let typed = tankside_calc::words::say::quantity(wrong, &posed.unit);
+            let typed = tankside_calc::quantity::written::quantity(wrong, &posed.unit);
             let verdict = judge(question, draw, &Answer::Text(typed.clone()));
             if let Ok((Verdict::Wrong(Some(recognised)), _)) = verdict
                 && recognised.dose.is_some_and(|dose| dose >= 1.1)

@@ -3,7 +3,6 @@
 use crate::{inputs_of, printed, text, words_of};
 use std::process::{Command, Stdio};
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
 use tankside_calc::words::say::said_limit;
 use tankside_calc::working::record::System;
@@ -25,11 +24,11 @@ fn a_calculator_alone_lists_its_inputs_with_units_and_ranges_and_an_example_that
             for (name, input) in inputs_of(calculator) {
                 let line = list.lines().find(|line| line.trim_start().starts_with(&format!("{name} ")));
                 let line = line.unwrap_or_else(|| panic!("{} {name} in\n{list}", calculator.id));
-                let unit = Unit::of(input.unit(system)).shown();
+                let unit = input.unit(system).shown();
                 assert!(line.contains(&unit), "{} {name} names no {unit}: {line}", calculator.id);
                 if let Some(bounds) = input.bounds {
                     // In the unit that the line names, to three figures as every amount; to two in the other system's.
-                    let named = Unit::of(input.unit(system));
+                    let named = input.unit(system);
                     let number = |amount: f64| {
                         shown(without_noise(said_limit(amount, &bounds, &named) / named.size()), RESULT_FIGURES)
                     };
@@ -37,7 +36,9 @@ fn a_calculator_alone_lists_its_inputs_with_units_and_ranges_and_an_example_that
                     assert!(line.contains(range.trim_end()), "no {range}: {line}");
                 }
             }
-            for spec in calculator.results.iter().filter(|spec| system == System::Us || spec.us != spec.metric) {
+            for spec in
+                calculator.results.iter().filter(|spec| system == System::Us || spec.units.us != spec.units.metric)
+            {
                 assert!(list.contains(spec.name), "{} {}", calculator.id, spec.name);
             }
             let words = words_of(system.pick(calculator.example, calculator.example_metric));

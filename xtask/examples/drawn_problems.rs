@@ -45,7 +45,7 @@ fn main() -> Result<()> {
             // The whole page is large, and says the same numbers again.
             if index % 4 == 0 {
                 tell(&["worked", id, &pairs, &options], fragment_json(id, &pairs, &options, &phrases))?;
-                tell(&["switch_units", id, &pairs, "metric"], switch_units_json(id, &pairs, "metric"))?;
+                tell(&["switch_units", id, &pairs, "metric"], switch_units_json(id, &pairs, "metric", &phrases))?;
             }
         }
     }

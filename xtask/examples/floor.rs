@@ -1,8 +1,9 @@
 //! The least that publishing could cost: Markdown to HTML, and as many bytes written to as many files.
 //!
 //! `floor LESSONS MANIFEST TO THREADS`: turns every lesson into HTML and writes every file the
-//! manifest lists (`bytes<TAB>path`), a lesson's own HTML in its page and filling in the rest. No
-//! links are checked, no template is filled, nothing is computed.
+//! manifest lists (`bytes<TAB>path`), a lesson's own HTML in its page and filling in the rest; then puts all of it onto
+//! the disk and moves it into its place, as publishing does. No links are checked, no template is filled, nothing is
+//! computed.
 
 use pulldown_cmark::{Options, Parser, html};
 use std::fs;
@@ -24,19 +25,35 @@ fn main() -> io::Result<()> {
         .filter_map(|line| line.split_once('\t'))
         .filter_map(|(bytes, path)| Some((bytes.parse().ok()?, path)))
         .collect();
+    let staged = to.with_extension("staged");
     for (_, path) in &files {
-        if let Some(folder) = to.join(path).parent() {
+        if let Some(folder) = staged.join(path).parent() {
             fs::create_dir_all(folder)?;
         }
     }
 
     let next = AtomicUsize::new(0);
     thread::scope(|scope| {
-        let workers: Vec<_> = (0..threads).map(|_| scope.spawn(|| work(lessons, &to, &files, &next))).collect();
+        let workers: Vec<_> = (0..threads).map(|_| scope.spawn(|| work(lessons, &staged, &files, &next))).collect();
         workers
             .into_iter()
             .try_for_each(|worker| worker.join().unwrap_or_else(|_| Err(io::Error::other("a thread ended early"))))
-    })
+    })?;
+    onto_disk(&staged, &files)?;
+    fs::rename(&staged, &to)?;
+    let parent = to.parent().filter(|parent| *parent != Path::new("")).unwrap_or(Path::new("."));
+    fs::File::open(parent)?.sync_all()
+}
+
+/// One call for all files where the system has one, as in `src/write/swap.rs`.
+#[cfg(target_os = "linux")]
+fn onto_disk(folder: &Path, _files: &[(usize, &str)]) -> io::Result<()> {
+    Ok(nix::unistd::syncfs(fs::File::open(folder)?)?)
+}
+
+#[cfg(not(target_os = "linux"))]
+fn onto_disk(folder: &Path, files: &[(usize, &str)]) -> io::Result<()> {
+    files.iter().try_for_each(|(_, path)| fs::File::open(folder.join(path))?.sync_all())
 }
 
 fn work(lessons: &Path, to: &Path, files: &[(usize, &str)], next: &AtomicUsize) -> io::Result<()> {
@@ -50,7 +67,7 @@ fn work(lessons: &Path, to: &Path, files: &[(usize, &str)], next: &AtomicUsize) 
         let lesson = lessons.join(stem).with_extension("md");
         let page = path.ends_with(".html") && lesson.exists();
         let markup = if page { rendered(&lesson)? } else { Vec::new() };
-        let mut file = fs::File::create(to.join(path))?;
+        let mut file = fs::File::create_new(to.join(path))?;
         file.write_all(&markup[..markup.len().min(*bytes)])?;
         let mut left = bytes.saturating_sub(markup.len());
         while left > 0 {

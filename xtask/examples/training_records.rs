@@ -12,8 +12,8 @@ use tankside::embedded::{CONTENT, DEMO};
 use tankside::load::{Layered, Memory};
 use tankside::resolve;
 use tankside_calc::mistakes::all;
+use tankside_calc::quantity::written::quantity;
 use tankside_calc::question::{Ask, Question};
-use tankside_calc::words::say;
 
 /// Answers of a record.
 const ANSWERS: usize = 20;
@@ -38,9 +38,9 @@ fn answers(question: &Question, draw: u32) -> Answers {
     let posed = question.draw(draw).expect("a draw that is offered");
     let slips = all().filter_map(|mistake| {
         let wrong = mistake.leads_to(&posed.problem(), &posed.unit)?;
-        Some((mistake.id, say::quantity(wrong, &posed.unit)))
+        Some((mistake.id, quantity(wrong, &posed.unit)))
     });
-    Answers { right: say::quantity(posed.si, &posed.unit), slips: slips.collect() }
+    Answers { right: quantity(posed.si, &posed.unit), slips: slips.collect() }
 }
 
 fn main() {

@@ -6,22 +6,21 @@
 use std::collections::BTreeSet;
 use std::io::{self, Write};
 use tankside_calc::quantity::kind::Kind;
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::quantity::units::ATOMS;
 
 fn main() -> io::Result<()> {
     let mut out = io::stdout().lock();
-    let mut seen: BTreeSet<&str> = BTreeSet::new();
+    let mut seen: BTreeSet<String> = BTreeSet::new();
     for atom in ATOMS {
-        seen.insert(atom.symbol);
+        seen.insert(atom.symbol.to_owned());
         let size = atom.size;
         writeln!(out, "{}\t{:e}\t{}/{}", atom.symbol, size.value(), size.top, size.bottom)?;
     }
     for kind in Kind::ALL {
         let (us, metric) = kind.offered();
-        for text in us.iter().chain(metric) {
-            if seen.insert(text) {
-                writeln!(out, "{text}\t{:e}\t", Unit::of(text).size())?;
+        for unit in us.iter().chain(metric) {
+            if seen.insert(unit.plain()) {
+                writeln!(out, "{}\t{:e}\t", unit.plain(), unit.size())?;
             }
         }
     }

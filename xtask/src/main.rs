@@ -18,7 +18,8 @@ const USAGE: &str = "\
 chores of the project:
   cargo xtask test           set the machine up and run every test and check
   cargo xtask outside        hold units and uncertainty against other people's tables and libraries
-  cargo xtask bench          measure publishing, the core and the sizes
+  cargo xtask bench [STAGE ...]
+                             measure publish, preview, mark, calls, keys, sizes; all of them unless some are named
   cargo xtask fuzz [TARGET ...] [--seconds N]
                              search for texts that are not borne: quantity, door, course
   cargo xtask learners       hold the drill against blocked practice, with made-up learners
@@ -31,7 +32,7 @@ fn main() -> ExitCode {
     let arguments: Vec<&str> = arguments.iter().map(String::as_str).collect();
     let root = root();
     let done = match arguments.as_slice() {
-        ["bench"] => bench::bench(&root),
+        ["bench", stages @ ..] => bench::bench(&root, stages),
         [bench::measure::CHORE, program @ ..] => bench::measure::inner(program),
         ["fuzz", words @ ..] => fuzz::fuzz(&root, words),
         ["learners"] => {

@@ -133,17 +133,25 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
 /// What the core is taken apart into: each calculator; the sheet of a worked example, practice and the calibration card;
 /// and what no page asks for, the answers as data.
 fn parts() -> Vec<Part> {
-    let part =
-        |name: &str, doors: &'static [&'static str], owns: Vec<String>| Part { name: name.to_owned(), doors, owns };
-    let calculator = |id: &str| part(id, &[], vec![format!("calculators::{}::CALCULATOR", id.replace('-', "_"))]);
-    let calculators = registry::CALCULATORS.iter().map(|known| calculator(known.id));
+    let part = |name: &str, doors: &'static [&'static str], owns: &[&str], over: &'static [&'static str]| Part {
+        name: name.to_owned(),
+        doors,
+        owns: owns.iter().map(|path| (*path).to_owned()).collect(),
+        over,
+        copies: false,
+    };
+    let calculators = registry::CALCULATORS.iter().map(|known| {
+        let declaration = format!("calculators::{}::CALCULATOR", known.id.replace('-', "_"));
+        Part { copies: true, ..part(known.id, &[], &[&declaration], &[]) }
+    });
+    let card_over = &["sheet", "application-rate", "tank-mix"];
     let others = [
-        part("sheet", &["worked", "switch_units"], Vec::new()),
-        part("practice", &["choices", "draw_at", "pose", "practice", "score"], Vec::new()),
-        part("card", &["cards"], ["card::", "page::card::", "doors::cards::"].map(str::to_owned).to_vec()),
-        part("learning", &["learning"], ["learning::", "doors::learning::"].map(str::to_owned).to_vec()),
-        part("log", &["log"], ["uncertainty::chart::", "doors::log::"].map(str::to_owned).to_vec()),
-        part("data", &["work_json"], Vec::new()),
+        part("sheet", &["worked", "switch_units"], &[], &[]),
+        part("practice", &["choices", "draw_at", "pose", "practice", "score"], &[], &[]),
+        part("card", &["cards"], &["card::", "page::card::", "doors::cards::"], card_over),
+        part("learning", &["learning"], &["learning::", "doors::learning::"], &[]),
+        part("log", &["log"], &["uncertainty::chart::", "doors::log::"], &[]),
+        part("data", &["work_json"], &[], &["sheet", "practice"]),
     ];
     calculators.chain(others).collect()
 }

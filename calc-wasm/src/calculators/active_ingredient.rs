@@ -8,8 +8,9 @@ use crate::problem::label;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::above;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, Units, unit, units};
 use crate::quantity::units::Dim;
+use crate::quantity::usual;
 use crate::working::record::{Arg, Recorder, System};
 
 /// Product for a rate of active ingredient, and active ingredient in a rate or an amount of product.
@@ -108,64 +109,68 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const STRENGTH: Input = Input::quantity("strength", Kind::Strength, "lb/gal", "g/L");
-const AI_WANTED: Input = Input::quantity("ai-wanted", Kind::LabelRate, "lb/acre", "kg/ha").optional();
-const LABEL_RATE: Input = Input::quantity("label-rate", Kind::LabelRate, "fl oz/1000 ft2", "mL/100 m2").optional();
-const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+const STRENGTH: Input = Input::quantity("strength", Kind::Strength, units!("lb/gal", "g/L"));
+const AI_WANTED: Input = Input::quantity("ai-wanted", Kind::LabelRate, units!("lb/acre", "kg/ha")).optional();
+const LABEL_RATE: Input =
+    Input::quantity("label-rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).optional();
+const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
     .optional();
 const MIX: Input =
-    Input::quantity("mix", Kind::Volume, "gal", "L").above("gal", (0.0, 10_000.0), (0.5, 1000.0)).optional();
-const PACKAGE: Input = Input::quantity("package", Kind::Amount, "gal", "L").optional();
+    Input::quantity("mix", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (0.5, 1000.0)).optional();
+const PACKAGE: Input = Input::quantity("package", Kind::Amount, usual::TANKFUL).optional();
 /// Common practice, no source: from light oils to strong salt solutions.
-const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, "lb/gal", "kg/L")
+const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, units!("lb/gal", "kg/L"))
     .above("lb/gal", (0.0, 25.0), (6.5, 13.0))
     .optional();
-const OTHER_STRENGTH: Input = Input::quantity("other-strength", Kind::Strength, "lb/gal", "g/L").optional();
+const OTHER_STRENGTH: Input = Input::quantity("other-strength", Kind::Strength, units!("lb/gal", "g/L")).optional();
 
-static PRODUCT_RATE: ResultSpec = ResultSpec::new("product-rate", Kind::LabelRate, "pt/acre", "L/ha").main();
-static SMALL_RATE: ResultSpec = ResultSpec::new("small-rate", Kind::LabelRate, "fl oz/1000 ft2", "mL/100 m2").main();
-static FINE_RATE: ResultSpec = ResultSpec::new("fine-rate", Kind::LabelRate, "mL/1000 ft2", "mL/100 m2");
-static AI_RATE: ResultSpec = ResultSpec::new("ai-rate", Kind::LabelRate, "lb/acre", "kg/ha").main();
-static PRODUCT_AMOUNT: ResultSpec = ResultSpec::new("product-amount", Kind::Amount, "fl oz", "mL").main().measured();
-static AI_AMOUNT: ResultSpec = ResultSpec::new("ai-amount", Kind::Mass, "lb", "kg").main();
-static AI_PER_GALLON: ResultSpec = ResultSpec::new("ai-per-gallon", Kind::MassPerVolume, "lb/gal", "g/L");
-static RATE_FACTOR: ResultSpec = ResultSpec::new("rate-factor", Kind::Number, "", "");
-static OTHER_RATE: ResultSpec = ResultSpec::new("other-rate", Kind::LabelRate, "pt/acre", "L/ha");
-static OTHER_AMOUNT: ResultSpec = ResultSpec::new("other-amount", Kind::Amount, "fl oz", "mL").measured();
+static PRODUCT_RATE: ResultSpec = ResultSpec::new("product-rate", Kind::LabelRate, units!("pt/acre", "L/ha")).main();
+static SMALL_RATE: ResultSpec =
+    ResultSpec::new("small-rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).main();
+static FINE_RATE: ResultSpec = ResultSpec::new("fine-rate", Kind::LabelRate, units!("mL/1000 ft2", "mL/100 m2"));
+static AI_RATE: ResultSpec = ResultSpec::new("ai-rate", Kind::LabelRate, units!("lb/acre", "kg/ha")).main();
+static PRODUCT_AMOUNT: ResultSpec = ResultSpec::new("product-amount", Kind::Amount, usual::MEASURED).main().measured();
+static AI_AMOUNT: ResultSpec = ResultSpec::new("ai-amount", Kind::Mass, usual::WEIGHT).main();
+static AI_PER_GALLON: ResultSpec = ResultSpec::new("ai-per-gallon", Kind::MassPerVolume, units!("lb/gal", "g/L"));
+static RATE_FACTOR: ResultSpec = ResultSpec::new("rate-factor", Kind::Number, usual::NUMBER);
+static OTHER_RATE: ResultSpec = ResultSpec::new("other-rate", Kind::LabelRate, units!("pt/acre", "L/ha"));
+static OTHER_AMOUNT: ResultSpec = ResultSpec::new("other-amount", Kind::Amount, usual::MEASURED).measured();
 
 /// From memory: no product sold holds 20 lb in a gallon; above it, g/L was typed as lb/gal.
 const MOST_KG_PER_M3: f64 = 2400.0;
 
 /// Units of a rate of product: as labels print it, for small ground, and fine enough for a cylinder or a scale.
-fn rate_units(dim: Dim) -> [(&'static str, &'static str); 3] {
+fn rate_units(dim: Dim) -> [&'static Units; 3] {
     match (dim.length, dim.mass) {
-        (-2, 0) => [("pt/acre", "L/ha"), ("fl oz/1000 ft2", "mL/100 m2"), ("mL/1000 ft2", "mL/100 m2")],
-        (-2, _) => [("lb/acre", "kg/ha"), ("oz/1000 ft2", "g/100 m2"), ("g/1000 ft2", "g/100 m2")],
-        (_, 0) => [("qt/100 gal", "mL/100 L"), ("fl oz/gal", "mL/L"), ("mL/gal", "mL/L")],
-        _ => [("lb/100 gal", "kg/100 L"), ("oz/gal", "g/L"), ("g/gal", "g/L")],
+        (-2, 0) => {
+            [units!("pt/acre", "L/ha"), units!("fl oz/1000 ft2", "mL/100 m2"), units!("mL/1000 ft2", "mL/100 m2")]
+        }
+        (-2, _) => [units!("lb/acre", "kg/ha"), units!("oz/1000 ft2", "g/100 m2"), units!("g/1000 ft2", "g/100 m2")],
+        (_, 0) => [units!("qt/100 gal", "mL/100 L"), usual::STRENGTH, units!("mL/gal", "mL/L")],
+        _ => [units!("lb/100 gal", "kg/100 L"), usual::DRY_STRENGTH, units!("g/gal", "g/L")],
     }
 }
 
-fn amount_units(dim: Dim) -> (&'static str, &'static str) {
-    if dim.mass == 0 { ("fl oz", "mL") } else { ("lb", "kg") }
+fn amount_units(dim: Dim) -> &'static Units {
+    if dim.mass == 0 { usual::MEASURED } else { usual::WEIGHT }
 }
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let printed = strength(inputs, "strength")?;
     let strength = match AnyQuantity::of(inputs, "density")? {
         Some(density) if printed.is_share() => {
-            density.times(&printed).settle(rec, &AI_PER_GALLON, &[], ("lb/gal", "g/L"))
+            density.times(&printed).settle(rec, &AI_PER_GALLON, &[], units!("lb/gal", "g/L"))
         }
         _ => printed.clone(),
     };
     let rate = rate(inputs, rec, &strength)?;
     if let Some(package) = AnyQuantity::of(inputs, "package")? {
         let ai = package.times(&strength);
-        if !ai.measures("lb") {
+        if !ai.measures(unit!("lb")) {
             return Err(Fault::new("active-ingredient.other-kind", "package"));
         }
-        ai.settle(rec, &AI_AMOUNT, &[], ("lb", "kg"));
+        ai.settle(rec, &AI_AMOUNT, &[], usual::WEIGHT);
     }
     if let Some(rate) = &rate
         && let Some(amount) = amount(inputs, rate)?
@@ -201,7 +206,7 @@ fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &AnyQuantity) -> Result<O
         }
         // A liquid rate of a strength in percent holds no weight until its density is known.
         if ai.dim.mass == 1 {
-            let units = if ai.dim.length < 0 { ("lb/acre", "kg/ha") } else { ("lb/100 gal", "g/100 L") };
+            let units = if ai.dim.length < 0 { units!("lb/acre", "kg/ha") } else { units!("lb/100 gal", "g/100 L") };
             ai.settle(rec, &AI_RATE, &[], units);
         }
         used = Some(rate);
@@ -237,7 +242,7 @@ fn other(inputs: &Inputs, rec: &mut Recorder, printed: &AnyQuantity, rate: Optio
     if other.dim != printed.dim {
         return Err(Fault::new("active-ingredient.strengths-differ", "other-strength"));
     }
-    let factor = printed.over(&other).settle(rec, &RATE_FACTOR, &[], ("", ""));
+    let factor = printed.over(&other).settle(rec, &RATE_FACTOR, &[], usual::NUMBER);
     let Some(rate) = rate else { return Ok(()) };
     let units = rate_units(rate.dim)[usize::from(inputs.typed("ai-wanted").is_none())];
     let rate = rate.times(&factor).settle(rec, &OTHER_RATE, &[], units);
@@ -256,8 +261,8 @@ fn draw(worked: &Worked, _: System) -> Drawing {
     let pair = pairs.into_iter().find_map(|(product, ai)| both(product, ai)).or_else(|| {
         // Nothing but strengths: a pound of product, and what of it is active.
         let (share, _) = worked.shown("strength").filter(|(_, unit)| unit.dim() == Dim::default())?;
-        let pound = Unit::of(worked.system.pick("lb", "kg"));
-        Some(((pound.size(), pound.clone()), (share * pound.size(), pound)))
+        let pound = usual::WEIGHT.pick(worked.system);
+        Some(((pound.size(), pound), (share * pound.size(), pound)))
     });
     if let Some((product, ai)) = pair {
         let name = |key, unit: &Unit| Label::Phrase(key, vec![("unit", Arg::Text(unit.shown()))]);

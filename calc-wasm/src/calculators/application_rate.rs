@@ -6,7 +6,8 @@ use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
 use crate::quantity::order::above;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{unit, units};
+use crate::quantity::usual;
 use crate::quantity::written;
 use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
 use crate::working::percent_off::outside;
@@ -111,49 +112,49 @@ pub(crate) const USED: Group = Group { name: "used", fields: &[METHOD, VOLUME, A
 
 const METHOD: Input = Input::own_name("method");
 /// A catch is read off a marked bucket.
-const CAUGHT: Input = Input { units: ("fl oz", "L"), read_to: Some(((1.0, "fl oz"), (10.0, "mL"))), ..VOLUME };
+const CAUGHT: Input =
+    Input { units: units!("fl oz", "L"), read_to: Some(((1.0, unit!("fl oz")), (10.0, unit!("mL")))), ..VOLUME };
 /// What a run used is measured back with a marked jug, or read off a meter.
-const VOLUME: Input = Input::quantity("volume", Kind::Volume, "gal", "L")
+const VOLUME: Input = Input::quantity("volume", Kind::Volume, usual::TANKFUL)
     .above("gal", (0.0, 5000.0), (0.125, 300.0))
     .read_to((0.1, "gal"), (0.5, "L"))
     .grows();
-const CATCH_TIME: Input = Input::quantity("catch-time", Kind::Time, "s", "s")
+const CATCH_TIME: Input = Input::quantity("catch-time", Kind::Time, usual::SECONDS)
     .above("s", (0.0, 600.0), (15.0, 120.0))
     .read_to((0.2, "s"), (0.2, "s"))
     .stopwatch()
     .grows();
 /// A lawn that was measured with a wheel or a tape is known to one part in a hundred, one way or the other.
-const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 5_000_000.0), (200.0, 100_000.0))
     .read_to((2.0, "%"), (2.0, "%"))
     .grows();
-const AREA_TIME: Input = Input::quantity("area-time", Kind::Time, "s", "s")
+const AREA_TIME: Input = Input::quantity("area-time", Kind::Time, usual::SECONDS)
     .above("s", (0.0, 36_000.0), (15.0, 7200.0))
     .read_to((0.2, "s"), (0.2, "s"))
     .stopwatch()
     .grows();
-const TARGET: Input = Input::quantity("target", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+const TARGET: Input = Input::quantity("target", Kind::VolumePerArea, usual::LAWN_RATE)
     .above("gal/1000 ft2", (0.0, 50.0), (0.25, 10.0))
     .optional();
 /// How far runs may depart from the pooled rate.
 pub(crate) const TOLERANCE: Input =
-    Input::quantity("tolerance", Kind::Share, "%", "%").above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
+    Input::quantity("tolerance", Kind::Share, usual::PERCENT).above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
 
-const RATE: (&str, &str) = ("gal/1000 ft2", "L/100 m2");
-const PERCENT: (&str, &str) = ("%", "%");
 pub(crate) static APPLICATION_RATE: ResultSpec =
-    ResultSpec::new("application-rate", Kind::VolumePerArea, RATE.0, RATE.1).main();
-pub(crate) static AGREEMENT: ResultSpec = ResultSpec::new("agreement", Kind::Share, "%", "%").main();
-pub(crate) static PER_ACRE: ResultSpec = ResultSpec::new("rate-per-acre", Kind::VolumePerArea, "gal/acre", "gal/acre");
+    ResultSpec::new("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();
+pub(crate) static AGREEMENT: ResultSpec = ResultSpec::new("agreement", Kind::Share, usual::PERCENT).main();
+pub(crate) static PER_ACRE: ResultSpec =
+    ResultSpec::new("rate-per-acre", Kind::VolumePerArea, units!("gal/acre", "gal/acre"));
 pub(crate) static PER_100_M2: ResultSpec =
-    ResultSpec::new("rate-per-100-m2", Kind::VolumePerArea, "L/100 m2", "L/100 m2");
-pub(crate) static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, "L/ha", "L/ha");
-pub(crate) static RUN_RATE: ResultSpec = ResultSpec::new("run-N-rate", Kind::VolumePerArea, RATE.0, RATE.1);
-pub(crate) static RUN_DEPARTURE: ResultSpec = ResultSpec::new("run-N-departure", Kind::Share, "%", "%");
-pub(crate) static METHOD_RATE: ResultSpec = ResultSpec::new("method-N-rate", Kind::VolumePerArea, RATE.0, RATE.1);
-pub(crate) static METHOD_DEPARTURE: ResultSpec = ResultSpec::new("method-N-departure", Kind::Share, "%", "%");
-pub(crate) static LARGEST: ResultSpec = ResultSpec::new("largest-departure", Kind::Share, "%", "%");
-static TARGET_DEPARTURE: ResultSpec = ResultSpec::new("target-departure", Kind::Share, "%", "%");
+    ResultSpec::new("rate-per-100-m2", Kind::VolumePerArea, units!("L/100 m2", "L/100 m2"));
+pub(crate) static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, units!("L/ha", "L/ha"));
+pub(crate) static RUN_RATE: ResultSpec = ResultSpec::new("run-N-rate", Kind::VolumePerArea, usual::LAWN_RATE);
+pub(crate) static RUN_DEPARTURE: ResultSpec = ResultSpec::new("run-N-departure", Kind::Share, usual::PERCENT);
+pub(crate) static METHOD_RATE: ResultSpec = ResultSpec::new("method-N-rate", Kind::VolumePerArea, usual::LAWN_RATE);
+pub(crate) static METHOD_DEPARTURE: ResultSpec = ResultSpec::new("method-N-departure", Kind::Share, usual::PERCENT);
+pub(crate) static LARGEST: ResultSpec = ResultSpec::new("largest-departure", Kind::Share, usual::PERCENT);
+static TARGET_DEPARTURE: ResultSpec = ResultSpec::new("target-departure", Kind::Share, usual::PERCENT);
 
 struct Run {
     method: Option<String>,
@@ -185,7 +186,7 @@ pub(crate) fn measured(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Vol
     rec.result(&APPLICATION_RATE, &[], &pooled);
     rec.repeats(&APPLICATION_RATE, runs.iter().map(|run| (&run.spray, &run.area)));
     agreement(inputs, rec, &runs, &pooled)?;
-    let per_acre = rec.step("application-rate.step.per-acre", &[], &pooled, ("gal/acre", "L/ha"));
+    let per_acre = rec.step("application-rate.step.per-acre", &[], &pooled, usual::FIELD_RATE);
     for spec in [&PER_ACRE, &PER_100_M2, &PER_HA] {
         rec.result(spec, &[], &per_acre);
     }
@@ -199,16 +200,16 @@ fn runs(inputs: &Inputs, rec: &mut Recorder) -> Result<Vec<Run>, Fault> {
         rec.named = row.word("method").map(ToOwned::to_owned);
         let (volume, catch): (Traced<Volume>, Traced<Time>) = (row.need("volume")?, row.need("catch-time")?);
         let (area, time): (Traced<Area>, Traced<Time>) = (row.need("area")?, row.need("area-time")?);
-        let output = rec.step("application-rate.step.output", &[number], &(&volume / &catch), ("gal/min", "L/min"));
-        let spray = rec.step("application-rate.step.spray", &[number], &(&output * &time), ("gal", "L"));
-        let rate = rec.step("application-rate.step.rate", &[number], &(&spray / &area), RATE);
+        let output = rec.step("application-rate.step.output", &[number], &(&volume / &catch), usual::OUTPUT);
+        let spray = rec.step("application-rate.step.spray", &[number], &(&output * &time), usual::TANKFUL);
+        let rate = rec.step("application-rate.step.rate", &[number], &(&spray / &area), usual::LAWN_RATE);
         runs.push(Run { method: rec.named.take(), spray, area, rate });
     }
     for row in inputs.rows("used") {
         let number = runs.len() + 1;
         rec.named = row.word("method").map(ToOwned::to_owned);
         let (spray, area): (Traced<Volume>, Traced<Area>) = (row.need("volume")?, row.need("area")?);
-        let rate = rec.step("application-rate.step.rate", &[number], &(&spray / &area), RATE);
+        let rate = rec.step("application-rate.step.rate", &[number], &(&spray / &area), usual::LAWN_RATE);
         runs.push(Run { method: rec.named.take(), spray, area, rate });
     }
     Ok(runs)
@@ -222,9 +223,9 @@ fn pool(rec: &mut Recorder, runs: &[&Run], ids: [&'static str; 3]) -> Traced<Vol
     let spray = Traced::sum(runs.iter().map(|run| run.spray.clone()));
     let area = Traced::sum(runs.iter().map(|run| run.area.clone()));
     let (Some(spray), Some(area)) = (spray, area) else { return runs[0].rate.clone() };
-    let spray = rec.step(ids[0], &[], &spray, ("gal", "L"));
-    let area = rec.step(ids[1], &[], &area, ("ft2", "m2"));
-    rec.step(ids[2], &[], &(&spray / &area), RATE)
+    let spray = rec.step(ids[0], &[], &spray, usual::TANKFUL);
+    let area = rec.step(ids[1], &[], &area, usual::SURFACE);
+    rec.step(ids[2], &[], &(&spray / &area), usual::LAWN_RATE)
 }
 
 fn methods(runs: &[Run]) -> Vec<(Option<String>, Vec<&Run>)> {
@@ -244,12 +245,14 @@ const USUAL_RATE: (f64, f64) = (0.1, 10.0);
 
 /// Points out a rate that no lawn sprayer puts down, which nearly always is a slip in a unit.
 fn implausible(rec: &mut Recorder, pooled: &Traced<VolumePerArea>) {
-    let rate = pooled.in_unit("gal/1000 ft2");
+    let rate = pooled.in_unit(unit!("gal/1000 ft2"));
     if rate < USUAL_RATE.0 || USUAL_RATE.1 < rate {
-        let limit = |rate: f64| {
-            Arg::Quantity(rate * Unit::of("gal/1000 ft2").size(), Unit::of(rec.system.pick(RATE.0, RATE.1)))
-        };
-        let args = vec![("rate", rec.arg(pooled, RATE)), ("low", limit(USUAL_RATE.0)), ("high", limit(USUAL_RATE.1))];
+        let limit = |rate: f64| Arg::Quantity(rate * unit!("gal/1000 ft2").size(), usual::LAWN_RATE.pick(rec.system));
+        let args = vec![
+            ("rate", rec.arg(pooled, usual::LAWN_RATE)),
+            ("low", limit(USUAL_RATE.0)),
+            ("high", limit(USUAL_RATE.1)),
+        ];
         rec.caution("application-rate.implausible", Severity::Warning, args);
     }
 }
@@ -306,7 +309,8 @@ fn verdict(inputs: &Inputs, rec: &mut Recorder, largest: Option<Traced<Ratio>>) 
     // A departure typed as exactly the tolerance must not fail on its last binary digit.
     if outside(&largest, &tolerance) {
         rec.verdict(&AGREEMENT, &[], "application-rate.agreement.no");
-        let args = vec![("departure", rec.arg(&largest, PERCENT)), ("tolerance", rec.arg(&tolerance, PERCENT))];
+        let args =
+            vec![("departure", rec.arg(&largest, usual::PERCENT)), ("tolerance", rec.arg(&tolerance, usual::PERCENT))];
         rec.caution("application-rate.disagree", Severity::Warning, args);
     } else {
         rec.verdict(&AGREEMENT, &[], "application-rate.agreement.yes");
@@ -321,7 +325,7 @@ fn departure(
     rate: &Traced<VolumePerArea>,
     base: &Traced<VolumePerArea>,
 ) -> Traced<Ratio> {
-    rec.step(id, &[number], &(&(rate - base) / base), PERCENT)
+    rec.step(id, &[number], &(&(rate - base) / base), usual::PERCENT)
 }
 
 fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -> Result<(), Fault> {
@@ -332,9 +336,9 @@ fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -
     if outside(&departure, &tolerance) {
         let id = if departure.si() > 0.0 { "application-rate.over-target" } else { "application-rate.under-target" };
         let args = vec![
-            ("departure", rec.arg(&departure, PERCENT)),
-            ("rate", rec.arg(pooled, RATE)),
-            ("target", rec.arg(&target, RATE)),
+            ("departure", rec.arg(&departure, usual::PERCENT)),
+            ("rate", rec.arg(pooled, usual::LAWN_RATE)),
+            ("target", rec.arg(&target, usual::LAWN_RATE)),
         ];
         rec.caution(id, Severity::Warning, args);
     }
@@ -343,7 +347,7 @@ fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -
 
 /// Each run's rate as a mark on a scale, with the pooled rate and the tolerance about it.
 pub(crate) fn draw(worked: &Worked, system: System) -> Drawing {
-    let unit = Unit::of(system.pick(RATE.0, RATE.1));
+    let unit = usual::LAWN_RATE.pick(system);
     let pooled = worked.si("application-rate").unwrap_or_default();
     let tolerance = worked.inputs.typed("tolerance").map_or(0.05, |typed| typed.si);
     let runs: Vec<f64> =
@@ -364,7 +368,7 @@ pub(crate) fn draw(worked: &Worked, system: System) -> Drawing {
         let number = shown(without_noise(rate / unit.size()), RESULT_FIGURES);
         drawing.label(Set::Start, 8.0, y + 5.0, Label::Plain(format!("{}: {number}", index + 1)));
     }
-    let edge = |share: f64| Arg::Quantity(pooled * share, unit.clone());
+    let edge = |share: f64| Arg::Quantity(pooled * share, unit);
     let bare = |share: f64| Arg::Text(shown(without_noise(pooled * share / unit.size()), RESULT_FIGURES));
     let ends = vec![("low", bare(1.0 - tolerance)), ("high", bare(1.0 + tolerance))];
     drawing.label(Set::Mid, middle, height - 8.0, Label::Phrase("application-rate.draw.band", ends));
@@ -372,7 +376,7 @@ pub(crate) fn draw(worked: &Worked, system: System) -> Drawing {
         "application-rate.draw.runs",
         vec![
             ("count", Arg::Text(runs.len().to_string())),
-            ("rate", Arg::Quantity(pooled, unit.clone())),
+            ("rate", Arg::Quantity(pooled, unit)),
             ("low", edge(1.0 - tolerance)),
             ("high", edge(1.0 + tolerance)),
         ],

@@ -5,7 +5,8 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{AreaRate, Kind, Length, Ratio, Velocity, VolumePerArea, VolumeRate};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Units, unit, units};
+use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::percent_off::departure;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
@@ -96,48 +97,44 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const NOZZLE_FLOW: Input = Input::quantity("nozzle-flow", Kind::Flow, "gal/min", "L/min")
+const NOZZLE_FLOW: Input = Input::quantity("nozzle-flow", Kind::Flow, usual::OUTPUT)
     .above("gal/min", (0.0, 100.0), (0.05, 20.0))
     .read_to((0.01, "gal/min"), (0.02, "L/min"))
     .optional();
 const SPEED: Input = speed("speed");
 const NEW_SPEED: Input = speed("new-speed");
-const SPACING: Input = Input::quantity("spacing", Kind::Length, "in", "cm")
+const SPACING: Input = Input::quantity("spacing", Kind::Length, units!("in", "cm"))
     .above("in", (0.0, 1200.0), (6.0, 400.0))
     .read_to((0.5, "in"), (1.0, "cm"))
     .optional();
-const WETTED_WIDTH: Input = Input::quantity("wetted-width", Kind::Length, "ft", "m")
+const WETTED_WIDTH: Input = Input::quantity("wetted-width", Kind::Length, usual::SPAN)
     .above("ft", (0.0, 100.0), (5.0, 60.0))
     .read_to((0.5, "ft"), (0.1, "m"))
     .optional();
 const EFFECTIVE_SHARE: Input =
-    Input::quantity("effective-share", Kind::Share, "%", "%").above("%", (0.0, 100.0), (50.0, 100.0)).or("80 %");
-const RATE: Input = Input::quantity("rate", Kind::VolumePerArea, "gal/acre", "L/ha")
+    Input::quantity("effective-share", Kind::Share, usual::PERCENT).above("%", (0.0, 100.0), (50.0, 100.0)).or("80 %");
+const RATE: Input = Input::quantity("rate", Kind::VolumePerArea, usual::FIELD_RATE)
     .above("gal/acre", (0.0, 2500.0), (5.0, 250.0))
     .optional();
 const NOZZLES: Input = Input { need: Need::Optional, ..Input::count("nozzles", 1.0, 200.0) };
 
 const fn speed(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Speed, "mph", "km/h")
-        .above("mph", (0.0, 40.0), (SPEED_MPH.0, SPEED_MPH.1))
+    Input::quantity(name, Kind::Speed, usual::PACE)
+        .above("mph", (0.0, 40.0), SPEED_MPH)
         .read_to((0.1, "mph"), (0.1, "km/h"))
         .optional()
 }
 
-const FLOW_UNITS: (&str, &str) = ("gal/min", "L/min");
-const SPEED_UNITS: (&str, &str) = ("mph", "km/h");
-const LAID: (&str, &str) = ("gal/acre", "L/ha");
-const SPAN: (&str, &str) = ("ft", "m");
-static RATE_FOUND: ResultSpec = ResultSpec::new("rate", Kind::VolumePerArea, LAID.0, LAID.1).main();
-static PER_THOUSAND: ResultSpec = ResultSpec::new("rate-per-1000-ft2", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2");
-static FLOW_FOUND: ResultSpec = ResultSpec::new("nozzle-flow", Kind::Flow, FLOW_UNITS.0, FLOW_UNITS.1).main();
-static SPEED_FOUND: ResultSpec = ResultSpec::new("speed", Kind::Speed, SPEED_UNITS.0, SPEED_UNITS.1).main();
-static SPACING_FOUND: ResultSpec = ResultSpec::new("spacing", Kind::Length, "in", "cm").main();
-static EFFECTIVE_WIDTH: ResultSpec = ResultSpec::new("effective-width", Kind::Length, SPAN.0, SPAN.1);
-static BOOM_WIDTH: ResultSpec = ResultSpec::new("boom-width", Kind::Length, SPAN.0, SPAN.1);
-static TOTAL_FLOW: ResultSpec = ResultSpec::new("total-flow", Kind::Flow, FLOW_UNITS.0, FLOW_UNITS.1);
-static NEW_RATE: ResultSpec = ResultSpec::new("new-rate", Kind::VolumePerArea, LAID.0, LAID.1);
-static RATE_CHANGE: ResultSpec = ResultSpec::new("rate-change", Kind::Share, "%", "%");
+static RATE_FOUND: ResultSpec = ResultSpec::new("rate", Kind::VolumePerArea, usual::FIELD_RATE).main();
+static PER_THOUSAND: ResultSpec = ResultSpec::new("rate-per-1000-ft2", Kind::VolumePerArea, usual::LAWN_RATE);
+static FLOW_FOUND: ResultSpec = ResultSpec::new("nozzle-flow", Kind::Flow, usual::OUTPUT).main();
+static SPEED_FOUND: ResultSpec = ResultSpec::new("speed", Kind::Speed, usual::PACE).main();
+static SPACING_FOUND: ResultSpec = ResultSpec::new("spacing", Kind::Length, units!("in", "cm")).main();
+static EFFECTIVE_WIDTH: ResultSpec = ResultSpec::new("effective-width", Kind::Length, usual::SPAN);
+static BOOM_WIDTH: ResultSpec = ResultSpec::new("boom-width", Kind::Length, usual::SPAN);
+static TOTAL_FLOW: ResultSpec = ResultSpec::new("total-flow", Kind::Flow, usual::OUTPUT);
+static NEW_RATE: ResultSpec = ResultSpec::new("new-rate", Kind::VolumePerArea, usual::FIELD_RATE);
+static RATE_CHANGE: ResultSpec = ResultSpec::new("rate-change", Kind::Share, usual::PERCENT);
 
 /// Common practice, no source: from a slow walk to a fast utility vehicle.
 const SPEED_MPH: (f64, f64) = (1.0, 12.0);
@@ -151,25 +148,25 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         (flow.clone(), given.clone(), speed.clone(), rate.clone());
     match (flow, speed, given, rate) {
         (Some(flow), Some(speed), Some(width), None) => {
-            let found = rec.step("boom-output.step.rate", &[], &(&flow / &cover(&speed, &width)), LAID);
+            let found = rec.step("boom-output.step.rate", &[], &(&flow / &cover(&speed, &width)), usual::FIELD_RATE);
             rec.result(&RATE_FOUND, &[], &found);
             out_rate = Some(found);
         }
         (None, Some(speed), Some(width), Some(rate)) => {
-            let found = rec.step("boom-output.step.nozzle-flow", &[], &(&rate * &cover(&speed, &width)), FLOW_UNITS);
+            let found = rec.step("boom-output.step.nozzle-flow", &[], &(&rate * &cover(&speed, &width)), usual::OUTPUT);
             rec.result(&FLOW_FOUND, &[], &found);
             out_flow = Some(found);
         }
         (Some(flow), None, Some(width), Some(rate)) => {
             let found = &(&flow / &rate) / &width;
-            let found: Traced<Velocity> = rec.step("boom-output.step.speed", &[], &found, SPEED_UNITS);
+            let found: Traced<Velocity> = rec.step("boom-output.step.speed", &[], &found, usual::PACE);
             rec.result(&SPEED_FOUND, &[], &found);
             unusual(rec, &found);
             out_speed = Some(found);
         }
         (Some(flow), Some(speed), None, Some(rate)) => {
             let found = &(&flow / &rate) / &speed;
-            let found: Traced<Length> = rec.step("boom-output.step.spacing", &[], &found, ("in", "cm"));
+            let found: Traced<Length> = rec.step("boom-output.step.spacing", &[], &found, units!("in", "cm"));
             rec.result(&SPACING_FOUND, &[], &found);
             out_width = Some(found);
         }
@@ -200,17 +197,17 @@ fn width(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Length>>, 
         return Err(Fault::new("boom-output.two-widths", "wetted-width"));
     }
     let share: Traced<Ratio> = inputs.need("effective-share")?;
-    let width = rec.step("boom-output.step.effective-width", &[], &(&wetted * &share), SPAN);
+    let width = rec.step("boom-output.step.effective-width", &[], &(&wetted * &share), usual::SPAN);
     rec.result(&EFFECTIVE_WIDTH, &[], &width);
     Ok(Some(width))
 }
 
 fn unusual(rec: &mut Recorder, speed: &Traced<Velocity>) {
-    let mph = speed.in_unit("mph");
+    let mph = speed.in_unit(unit!("mph"));
     if mph < SPEED_MPH.0 || SPEED_MPH.1 < mph {
-        let limit = |mph: f64| Arg::Quantity(mph * Unit::of("mph").size(), Unit::of(rec.system.pick("mph", "km/h")));
+        let limit = |mph: f64| Arg::Quantity(mph * unit!("mph").size(), usual::PACE.pick(rec.system));
         let args =
-            vec![("speed", rec.arg(speed, SPEED_UNITS)), ("low", limit(SPEED_MPH.0)), ("high", limit(SPEED_MPH.1))];
+            vec![("speed", rec.arg(speed, usual::PACE)), ("low", limit(SPEED_MPH.0)), ("high", limit(SPEED_MPH.1))];
         rec.caution("boom-output.speed", Severity::Warning, args);
     }
 }
@@ -218,11 +215,11 @@ fn unusual(rec: &mut Recorder, speed: &Traced<Velocity>) {
 fn whole_boom(inputs: &Inputs, rec: &mut Recorder, spacing: Option<Traced<Length>>, flow: Option<Traced<VolumeRate>>) {
     let Some(nozzles) = inputs.get::<Ratio>("nozzles") else { return };
     if let Some(spacing) = spacing {
-        let width = rec.step("boom-output.step.boom-width", &[], &(&nozzles * &spacing), SPAN);
+        let width = rec.step("boom-output.step.boom-width", &[], &(&nozzles * &spacing), usual::SPAN);
         rec.result(&BOOM_WIDTH, &[], &width);
     }
     if let Some(flow) = flow {
-        let total = rec.step("boom-output.step.total-flow", &[], &(&nozzles * &flow), FLOW_UNITS);
+        let total = rec.step("boom-output.step.total-flow", &[], &(&nozzles * &flow), usual::OUTPUT);
         rec.result(&TOTAL_FLOW, &[], &total);
     }
 }
@@ -238,7 +235,7 @@ fn other_speed(
         rec.result(&PER_THOUSAND, &[], &rate);
     }
     let Some(new_speed) = inputs.get::<Velocity>("new-speed") else { return };
-    let new_rate = rec.step("boom-output.step.new-rate", &[], &(&(&rate * &speed) / &new_speed), LAID);
+    let new_rate = rec.step("boom-output.step.new-rate", &[], &(&(&rate * &speed) / &new_speed), usual::FIELD_RATE);
     let change = departure(rec, "boom-output.step.rate-change", &[], &new_rate, &rate);
     rec.result(&NEW_RATE, &[], &new_rate);
     rec.result(&RATE_CHANGE, &[], &change);
@@ -253,7 +250,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     let wetted = typed("wetted-width");
     let (top, ground) = (46.0, 140.0);
     drawing.rect("ground", 8.0, ground, 344.0, 14.0);
-    let text = |si: f64, units: (&str, &str)| written::quantity(si, &Unit::of(system.pick(units.0, units.1)));
+    let text = |si: f64, units: &Units| written::quantity(si, &units.pick(system));
     let (from, to) = if let Some(wetted) = wetted {
         let half = 150.0 * width / wetted;
         drawing.polygon("band-2", &[(180.0, top), (30.0, ground), (330.0, ground)]);
@@ -275,21 +272,22 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     };
     let (line, words) = if wetted.is_some() { (170.0, 194.0) } else { (30.0, 20.0) };
     drawing.dimension((from, line), (to, line));
-    let units = if wetted.is_some() { SPAN } else { ("in", "cm") };
+    let units = if wetted.is_some() { usual::SPAN } else { units!("in", "cm") };
     drawing.label(Set::Mid, (from + to) / 2.0, words, Label::Plain(text(width, units)));
     if let Some(wetted) = wetted {
         drawing.dimension((30.0, 30.0), (330.0, 30.0));
-        drawing.label(Set::Mid, 180.0, 20.0, Label::Plain(text(wetted, SPAN)));
-        let args = vec![("wetted", Arg::Text(text(wetted, SPAN))), ("width", Arg::Text(text(width, SPAN)))];
+        drawing.label(Set::Mid, 180.0, 20.0, Label::Plain(text(wetted, usual::SPAN)));
+        let args =
+            vec![("wetted", Arg::Text(text(wetted, usual::SPAN))), ("width", Arg::Text(text(width, usual::SPAN)))];
         drawing.say("boom-output.draw.boomless", args);
     } else {
         drawing.say("boom-output.draw.boom", vec![("spacing", Arg::Text(text(width, units)))]);
     }
     if let (Some(flow), Some(speed), Some(rate)) = (known("nozzle-flow"), known("speed"), known("rate")) {
         let args = vec![
-            ("flow", Arg::Text(text(flow, FLOW_UNITS))),
-            ("speed", Arg::Text(text(speed, SPEED_UNITS))),
-            ("rate", Arg::Text(text(rate, LAID))),
+            ("flow", Arg::Text(text(flow, usual::OUTPUT))),
+            ("speed", Arg::Text(text(speed, usual::PACE))),
+            ("rate", Arg::Text(text(rate, usual::FIELD_RATE))),
         ];
         drawing.say("boom-output.draw.rate", args);
     }

@@ -6,7 +6,8 @@ use crate::problem::given::Inputs;
 use crate::problem::label::{self, LabelRate};
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, Units, units};
+use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::record::{Arg, Recorder, System, Traced};
 
@@ -93,35 +94,30 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const VOLUME_RATE: Input = Input::quantity("rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2").above(
-    "gal/1000 ft2",
-    (0.0, 50.0),
-    (0.1, 10.0),
-);
-const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L").above("gal", (0.0, 10_000.0), (1.0, 1000.0));
+const VOLUME_RATE: Input =
+    Input::quantity("rate", Kind::VolumePerArea, usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
+const TANK: Input = Input::quantity("tank", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (1.0, 1000.0));
 const AREA: Input =
-    Input::quantity("area", Kind::Area, "ft2", "m2").above("ft2", (0.0, 100_000_000.0), (1000.0, 5_000_000.0));
-const FILL_TIME: Input = Input::quantity("fill-time", Kind::Time, "min", "min")
+    Input::quantity("area", Kind::Area, usual::SURFACE).above("ft2", (0.0, 100_000_000.0), (1000.0, 5_000_000.0));
+const FILL_TIME: Input = Input::quantity("fill-time", Kind::Time, units!("min", "min"))
     .above("min", (0.0, 600.0), (2.0, 90.0))
     .read_to((1.0, "min"), (1.0, "min"))
     .or("15 min");
-const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::VolumePerArea, usual::LAWN_RATE)
     .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
     .optional();
 const NAME: Input = Input::own_name("name");
 
-const SURFACE: (&str, &str) = ("ft2", "m2");
-const CAPACITY: (&str, &str) = ("gal", "L");
-static AREA_PER_TANK: ResultSpec = ResultSpec::new("volume-N-area-per-tank", Kind::Area, "ft2", "m2");
-static TANKS: ResultSpec = ResultSpec::new("volume-N-tanks", Kind::Number, "", "");
-static REFILLS: ResultSpec = ResultSpec::new("volume-N-refills", Kind::Number, "", "");
-static MIX: ResultSpec = ResultSpec::new("volume-N-mix", Kind::Volume, "gal", "L");
-static PRODUCT: ResultSpec = ResultSpec::new("volume-N-product-M", Kind::Volume, "fl oz", "mL").measured();
-static STRENGTH: ResultSpec = ResultSpec::new("volume-N-strength-M", Kind::Share, "fl oz/gal", "mL/L");
-static PERCENT: ResultSpec = ResultSpec::new("volume-N-percent-M", Kind::Share, "%", "%");
-static WATER: ResultSpec = ResultSpec::new("volume-N-water", Kind::Volume, "gal", "L");
-static FILLING: ResultSpec = ResultSpec::new("volume-N-filling", Kind::Time, "min", "min");
-static PER_ACRE: ResultSpec = ResultSpec::new("volume-N-per-acre", Kind::VolumePerArea, "gal/acre", "L/ha");
+static AREA_PER_TANK: ResultSpec = ResultSpec::new("volume-N-area-per-tank", Kind::Area, usual::SURFACE);
+static TANKS: ResultSpec = ResultSpec::new("volume-N-tanks", Kind::Number, usual::NUMBER);
+static REFILLS: ResultSpec = ResultSpec::new("volume-N-refills", Kind::Number, usual::NUMBER);
+static MIX: ResultSpec = ResultSpec::new("volume-N-mix", Kind::Volume, usual::TANKFUL);
+static PRODUCT: ResultSpec = ResultSpec::new("volume-N-product-M", Kind::Volume, usual::MEASURED).measured();
+static STRENGTH: ResultSpec = ResultSpec::new("volume-N-strength-M", Kind::Share, usual::STRENGTH);
+static PERCENT: ResultSpec = ResultSpec::new("volume-N-percent-M", Kind::Share, usual::PERCENT);
+static WATER: ResultSpec = ResultSpec::new("volume-N-water", Kind::Volume, usual::TANKFUL);
+static FILLING: ResultSpec = ResultSpec::new("volume-N-filling", Kind::Time, units!("min", "min"));
+static PER_ACRE: ResultSpec = ResultSpec::new("volume-N-per-acre", Kind::VolumePerArea, usual::FIELD_RATE);
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let tank: Traced<Volume> = inputs.need("tank")?;
@@ -131,13 +127,13 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         let rate: Traced<VolumePerArea> = volume.need("rate")?;
         let n = volume.number;
         label::volume_caution(inputs, rec, &rate, "carrier-volume.under-label", Some(n));
-        let per_acre = rec.step("carrier-volume.step.per-acre", &[n], &rate, ("gal/acre", "L/ha"));
-        let per_tank = rec.step("carrier-volume.step.area-per-tank", &[n], &(&tank / &rate), SURFACE);
-        let mix = rec.step("carrier-volume.step.mix", &[n], &(&area * &rate), CAPACITY);
-        let tanks: Traced<Ratio> = rec.step("carrier-volume.step.tanks", &[n], &(&mix / &tank), ("", ""));
-        let fills = rec.step("carrier-volume.step.fills", &[n], &tanks.ceil(), ("", ""));
-        let refills = rec.step("carrier-volume.step.refills", &[n], &(&fills - &Traced::number(1.0)), ("", ""));
-        let filling = rec.step("carrier-volume.step.filling", &[n], &(&fills * &fill_time), ("min", "min"));
+        let per_acre = rec.step("carrier-volume.step.per-acre", &[n], &rate, usual::FIELD_RATE);
+        let per_tank = rec.step("carrier-volume.step.area-per-tank", &[n], &(&tank / &rate), usual::SURFACE);
+        let mix = rec.step("carrier-volume.step.mix", &[n], &(&area * &rate), usual::TANKFUL);
+        let tanks: Traced<Ratio> = rec.step("carrier-volume.step.tanks", &[n], &(&mix / &tank), usual::NUMBER);
+        let fills = rec.step("carrier-volume.step.fills", &[n], &tanks.ceil(), usual::NUMBER);
+        let refills = rec.step("carrier-volume.step.refills", &[n], &(&fills - &Traced::number(1.0)), usual::NUMBER);
+        let filling = rec.step("carrier-volume.step.filling", &[n], &(&fills * &fill_time), units!("min", "min"));
         rec.result(&AREA_PER_TANK, &[n], &per_tank);
         rec.result(&TANKS, &[n], &tanks);
         rec.result(&REFILLS, &[n], &refills);
@@ -183,7 +179,7 @@ fn products(
         }
         if let Some(amount) = liquids.last().cloned() {
             let strength: Traced<Ratio> =
-                rec.step("carrier-volume.step.strength", &rows, &(&amount / mix), ("fl oz/gal", "mL/L"));
+                rec.step("carrier-volume.step.strength", &rows, &(&amount / mix), usual::STRENGTH);
             rec.result_in(&PRODUCT, &rows, &amount, units);
             rec.result(&STRENGTH, &rows, &strength);
             rec.result(&PERCENT, &rows, &strength);
@@ -191,7 +187,7 @@ fn products(
     }
     rec.named = None;
     let water = match Traced::sum(liquids) {
-        Some(liquid) => rec.step("carrier-volume.step.water", &[n], &(mix - &liquid), CAPACITY),
+        Some(liquid) => rec.step("carrier-volume.step.water", &[n], &(mix - &liquid), usual::TANKFUL),
         None => mix.clone(),
     };
     if water.si() < 0.0 {
@@ -206,9 +202,9 @@ fn dry(
     rows: &[usize],
     amount: &Traced<crate::quantity::kind::Mass>,
     mix: &Traced<Volume>,
-    units: (&str, &str),
+    units: &Units,
 ) {
-    let per = ("oz/gal", "g/L");
+    let per = usual::DRY_STRENGTH;
     let strength = rec.step("carrier-volume.step.strength", rows, &(amount / mix), per);
     rec.result_in(&PRODUCT, rows, amount, units);
     rec.result_in(&STRENGTH, rows, &strength, per);
@@ -251,7 +247,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
                     "area",
                     Arg::Quantity(
                         worked.si(&format!("volume-{n}-area-per-tank")).unwrap_or_default(),
-                        Unit::of(system.pick("ft2", "m2")),
+                        usual::SURFACE.pick(system),
                     ),
                 ),
             ],

@@ -5,7 +5,8 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Kind, Ratio, Time, Volume};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Units, unit, units};
+use crate::quantity::usual;
 use crate::quantity::written;
 use crate::text::texts::replaced;
 use crate::working::percent_off::outside;
@@ -96,35 +97,34 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const VOLUME: Input = Input::quantity("volume", Kind::Volume, "fl oz", "L")
+const VOLUME: Input = Input::quantity("volume", Kind::Volume, units!("fl oz", "L"))
     .above("gal", (0.0, 50.0), (0.125, 5.0))
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows();
-const TIME: Input = Input::quantity("time", Kind::Time, "s", "s")
+const TIME: Input = Input::quantity("time", Kind::Time, usual::SECONDS)
     .above("s", (0.0, 600.0), (15.0, 120.0))
     .read_to((0.2, "s"), (0.2, "s"))
     .stopwatch()
     .grows();
-const NOZZLE_TIME: Input = Input::quantity("nozzle-time", Kind::Time, "s", "s")
+const NOZZLE_TIME: Input = Input::quantity("nozzle-time", Kind::Time, usual::SECONDS)
     .above("s", (0.0, 600.0), (15.0, 120.0))
     .read_to((0.2, "s"), (0.2, "s"))
     .stopwatch()
     .grows()
     .optional();
 const TOLERANCE: Input =
-    Input::quantity("tolerance", Kind::Share, "%", "%").above("%", (0.0, 50.0), (5.0, 15.0)).or("10 %");
+    Input::quantity("tolerance", Kind::Share, usual::PERCENT).above("%", (0.0, 50.0), (5.0, 15.0)).or("10 %");
 
-static NOZZLE_OUTPUT: ResultSpec = ResultSpec::new("nozzle-output", Kind::Flow, "gal/min", "L/min").main();
-static TOTAL_VOLUME: ResultSpec = ResultSpec::new("total-volume", Kind::Volume, "fl oz", "L").measured();
-static TOTAL_TIME: ResultSpec = ResultSpec::new("total-time", Kind::Time, "s", "s");
-static MEAN_OUTPUT: ResultSpec = ResultSpec::new("mean-output", Kind::Flow, "gal/min", "L/min").main();
-static TOTAL_OUTPUT: ResultSpec = ResultSpec::new("total-output", Kind::Flow, "gal/min", "L/min").main();
-static MEAN_CATCH: ResultSpec = ResultSpec::new("mean-catch", Kind::Volume, "fl oz", "mL");
-static LOWEST: ResultSpec = ResultSpec::new("lowest-output", Kind::Flow, "gal/min", "L/min");
-static HIGHEST: ResultSpec = ResultSpec::new("highest-output", Kind::Flow, "gal/min", "L/min");
-static DEPARTURE: ResultSpec = ResultSpec::new("nozzle-N-departure", Kind::Share, "%", "%");
+static NOZZLE_OUTPUT: ResultSpec = ResultSpec::new("nozzle-output", Kind::Flow, usual::OUTPUT).main();
+static TOTAL_VOLUME: ResultSpec = ResultSpec::new("total-volume", Kind::Volume, units!("fl oz", "L")).measured();
+static TOTAL_TIME: ResultSpec = ResultSpec::new("total-time", Kind::Time, usual::SECONDS);
+static MEAN_OUTPUT: ResultSpec = ResultSpec::new("mean-output", Kind::Flow, usual::OUTPUT).main();
+static TOTAL_OUTPUT: ResultSpec = ResultSpec::new("total-output", Kind::Flow, usual::OUTPUT).main();
+static MEAN_CATCH: ResultSpec = ResultSpec::new("mean-catch", Kind::Volume, usual::MEASURED);
+static LOWEST: ResultSpec = ResultSpec::new("lowest-output", Kind::Flow, usual::OUTPUT);
+static HIGHEST: ResultSpec = ResultSpec::new("highest-output", Kind::Flow, usual::OUTPUT);
+static DEPARTURE: ResultSpec = ResultSpec::new("nozzle-N-departure", Kind::Share, usual::PERCENT);
 
-const FLOW: (&str, &str) = ("gal/min", "L/min");
 /// Turf worksheet: catch 20 to 60 s and at least 20 fl oz to keep the reading error small.
 const SHORT_CATCH_S: f64 = 20.0;
 const LITTLE_FL_OZ: f64 = 20.0;
@@ -157,13 +157,13 @@ fn gun(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         volume = rec.step_in("catch-test.step.total-volume", &[], &sum, &unit);
     }
     if let Some(sum) = Traced::sum(catches.iter().map(|(_, time)| time.clone())).filter(|_| catches.len() > 1) {
-        time = rec.step("catch-test.step.total-time", &[], &sum, ("s", "s"));
+        time = rec.step("catch-test.step.total-time", &[], &sum, usual::SECONDS);
     }
-    let output = rec.step("catch-test.step.nozzle-output", &[], &(&volume / &time), FLOW);
+    let output = rec.step("catch-test.step.nozzle-output", &[], &(&volume / &time), usual::OUTPUT);
     for (index, (volume, time)) in catches.iter().enumerate() {
         let departure = (volume.si() / time.si() - output.si()) / output.si();
         if departure.abs() > SCATTER {
-            let share = Arg::Quantity(departure, Unit::of("%"));
+            let share = Arg::Quantity(departure, unit!("%"));
             rec.caution(
                 "catch-test.scatter",
                 Severity::Warning,
@@ -181,10 +181,10 @@ fn gun(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 fn reading_cautions(rec: &mut Recorder, volume: &Traced<Volume>, time: &Traced<Time>) {
     let raised = |rec: &Recorder, id| rec.cautions.iter().any(|caution| caution.id == id);
     if time.si() < SHORT_CATCH_S && !raised(rec, "catch-test.short") {
-        rec.caution("catch-test.short", Severity::Notice, vec![("time", rec.arg(time, ("s", "s")))]);
+        rec.caution("catch-test.short", Severity::Notice, vec![("time", rec.arg(time, usual::SECONDS))]);
     }
-    if volume.in_unit("fl oz") < LITTLE_FL_OZ && !raised(rec, "catch-test.little") {
-        rec.caution("catch-test.little", Severity::Notice, vec![("volume", rec.arg(volume, ("fl oz", "mL")))]);
+    if volume.in_unit(unit!("fl oz")) < LITTLE_FL_OZ && !raised(rec, "catch-test.little") {
+        rec.caution("catch-test.little", Severity::Notice, vec![("volume", rec.arg(volume, usual::MEASURED))]);
     }
 }
 
@@ -203,8 +203,8 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     let count = Traced::number(catches.len() as f64);
     let mean = rec.step_in("catch-test.step.mean-catch", &[], &(&sum / &count), &unit);
-    let mean_output = rec.step("catch-test.step.mean-output", &[], &(&mean / &time), FLOW);
-    let total_output = rec.step("catch-test.step.total-output", &[], &(&sum / &time), FLOW);
+    let mean_output = rec.step("catch-test.step.mean-output", &[], &(&mean / &time), usual::OUTPUT);
+    let total_output = rec.step("catch-test.step.total-output", &[], &(&sum / &time), usual::OUTPUT);
     rec.result(&MEAN_OUTPUT, &[], &mean_output);
     rec.result(&TOTAL_OUTPUT, &[], &total_output);
     rec.result(&MEAN_CATCH, &[], &mean);
@@ -213,13 +213,13 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     rec.settle(&HIGHEST, &[], &(&mean_output * &(&one + &tolerance)));
     for (index, catch) in catches.iter().enumerate() {
         let row = [index + 1];
-        let departure = rec.step("catch-test.step.departure", &row, &(&(catch - &mean) / &mean), ("%", "%"));
+        let departure = rec.step("catch-test.step.departure", &row, &(&(catch - &mean) / &mean), usual::PERCENT);
         rec.result(&DEPARTURE, &row, &departure);
         if outside(&departure, &tolerance) {
             let args = vec![
                 ("n", Arg::Text(row[0].to_string())),
-                ("departure", rec.arg(&departure, ("%", "%"))),
-                ("tolerance", rec.arg(&tolerance, ("%", "%"))),
+                ("departure", rec.arg(&departure, usual::PERCENT)),
+                ("tolerance", rec.arg(&tolerance, usual::PERCENT)),
             ];
             rec.caution("catch-test.nozzle-off", Severity::Warning, args);
         }
@@ -283,23 +283,25 @@ fn mean_lines(worked: &Worked, drawing: &mut Drawing, highest: f64, floor: f64) 
 
 fn captions(worked: &Worked, drawing: &mut Drawing, group: &str, rows: usize, system: System) {
     let count = ("count", Arg::Text(rows.to_string()));
-    let quantity = |name: &str, units: (&str, &str)| {
-        Arg::Quantity(worked.si(name).unwrap_or_default(), Unit::of(system.pick(units.0, units.1)))
-    };
+    let quantity = |name: &str, units: &Units| Arg::Quantity(worked.si(name).unwrap_or_default(), units.pick(system));
     if group == "catch" {
         drawing.say(
             "catch-test.draw.gun",
             vec![
                 count,
-                ("volume", quantity("total-volume", ("fl oz", "L"))),
-                ("time", quantity("total-time", ("s", "s"))),
-                ("output", quantity("nozzle-output", FLOW)),
+                ("volume", quantity("total-volume", units!("fl oz", "L"))),
+                ("time", quantity("total-time", usual::SECONDS)),
+                ("output", quantity("nozzle-output", usual::OUTPUT)),
             ],
         );
     } else {
         drawing.say(
             "catch-test.draw.nozzles",
-            vec![count, ("mean", quantity("mean-catch", ("fl oz", "mL"))), ("output", quantity("mean-output", FLOW))],
+            vec![
+                count,
+                ("mean", quantity("mean-catch", usual::MEASURED)),
+                ("output", quantity("mean-output", usual::OUTPUT)),
+            ],
         );
     }
 }

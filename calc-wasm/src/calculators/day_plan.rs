@@ -8,6 +8,8 @@ use crate::problem::label::{self, LabelRate};
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
 use crate::quantity::order::order_of;
+use crate::quantity::unit::{unit, units};
+use crate::quantity::usual;
 use crate::text::texts::joined;
 use crate::working::record::{Arg, Outcome, Recorder, Severity, System, Traced};
 use crate::working::result;
@@ -127,37 +129,38 @@ pub static CALCULATOR: Calculator = Calculator {
 
 const NAME: Input = Input::own_name("name");
 const AREA: Input =
-    Input::quantity("area", Kind::Area, "ft2", "m2").above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0));
-const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
-const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L").above("gal", (0.0, 10_000.0), (1.0, 1000.0));
-const LEFT: Input = Input::quantity("left", Kind::Volume, "gal", "L")
+    Input::quantity("area", Kind::Area, usual::SURFACE).above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0));
+const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).above(
+    "gal/1000 ft2",
+    (0.0, 50.0),
+    (0.1, 10.0),
+);
+const TANK: Input = Input::quantity("tank", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (1.0, 1000.0));
+const LEFT: Input = Input::quantity("left", Kind::Volume, usual::TANKFUL)
     .from("gal", (0.0, 10_000.0), (0.0, 1000.0))
     .read_to((2.0, "gal"), (10.0, "L"))
     .or("0 gal");
-const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::VolumePerArea, usual::LAWN_RATE)
     .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
     .optional();
-const FILL_TIME: Input = Input::quantity("fill-time", Kind::Time, "min", "min")
+const FILL_TIME: Input = Input::quantity("fill-time", Kind::Time, units!("min", "min"))
     .above("min", (0.0, 600.0), (2.0, 90.0))
     .read_to((1.0, "min"), (1.0, "min"))
     .optional();
 
-const SURFACE: (&str, &str) = ("ft2", "m2");
-const CAPACITY: (&str, &str) = ("gal", "L");
-static FILLS: ResultSpec = ResultSpec::new("fills", Kind::Number, "", "").main();
-static TOTAL_MIX: ResultSpec = ResultSpec::new("total-mix", Kind::Volume, "gal", "L").main().adds();
+static FILLS: ResultSpec = ResultSpec::new("fills", Kind::Number, usual::NUMBER).main();
+static TOTAL_MIX: ResultSpec = ResultSpec::new("total-mix", Kind::Volume, usual::TANKFUL).main().adds();
 static TOTAL_PRODUCT: ResultSpec =
-    ResultSpec::new("total-product-N", Kind::Amount, "fl oz", "mL").main().measured().adds();
-static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, "ft2", "m2").adds();
-static FILLING: ResultSpec = ResultSpec::new("filling", Kind::Time, "min", "min");
-static FILL_MIX: ResultSpec = ResultSpec::new("fill-N-mix", Kind::Volume, "gal", "L").adds();
-static FILL_WATER: ResultSpec = ResultSpec::new("fill-N-water", Kind::Volume, "gal", "L").measured().adds();
-static FILL_PRODUCT: ResultSpec = ResultSpec::new("fill-N-product-M", Kind::Amount, "fl oz", "mL").measured().adds();
-static FILL_AREA: ResultSpec = ResultSpec::new("fill-N-area", Kind::Area, "ft2", "m2").adds();
-static FILL_LAWN: ResultSpec = ResultSpec::new("fill-N-lawn-M-area", Kind::Area, "ft2", "m2").adds();
-static LAWN_MIX: ResultSpec = ResultSpec::new("lawn-N-mix", Kind::Volume, "gal", "L").adds();
-static OVER: ResultSpec = ResultSpec::new("left-over", Kind::Volume, "gal", "L");
+    ResultSpec::new("total-product-N", Kind::Amount, usual::MEASURED).main().measured().adds();
+static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, usual::SURFACE).adds();
+static FILLING: ResultSpec = ResultSpec::new("filling", Kind::Time, units!("min", "min"));
+static FILL_MIX: ResultSpec = ResultSpec::new("fill-N-mix", Kind::Volume, usual::TANKFUL).adds();
+static FILL_WATER: ResultSpec = ResultSpec::new("fill-N-water", Kind::Volume, usual::TANKFUL).measured().adds();
+static FILL_PRODUCT: ResultSpec = ResultSpec::new("fill-N-product-M", Kind::Amount, usual::MEASURED).measured().adds();
+static FILL_AREA: ResultSpec = ResultSpec::new("fill-N-area", Kind::Area, usual::SURFACE).adds();
+static FILL_LAWN: ResultSpec = ResultSpec::new("fill-N-lawn-M-area", Kind::Area, usual::SURFACE).adds();
+static LAWN_MIX: ResultSpec = ResultSpec::new("lawn-N-mix", Kind::Volume, usual::TANKFUL).adds();
+static OVER: ResultSpec = ResultSpec::new("left-over", Kind::Volume, usual::TANKFUL);
 
 /// More fills than a day has room for.
 const MOST_FILLS: usize = 60;
@@ -187,7 +190,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     if !left.below(&needed) {
         let over = rec.settle(&OVER, &[], &(&left - &needed));
         rec.result(&FILLS, &[], &Traced::number(0.0));
-        rec.caution("day-plan.left-over", Severity::Warning, vec![("over", rec.arg(&over, CAPACITY))]);
+        rec.caution("day-plan.left-over", Severity::Warning, vec![("over", rec.arg(&over, usual::TANKFUL))]);
         return Ok(());
     }
     let fills: Traced<Ratio> = rec.settle(&FILLS, &[], &(&needed / &tank).ceil());
@@ -204,7 +207,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     for n in 1..=MOST_FILLS {
         let level = still.least(&tank);
         let (level, new) = if n == 1 && left.si() > 0.0 {
-            let level = rec.step("day-plan.step.level", &[n], &level, CAPACITY);
+            let level = rec.step("day-plan.step.level", &[n], &level, usual::TANKFUL);
             let new = rec.settle(&FILL_MIX, &[n], &(&level - &left));
             (level, new)
         } else {
@@ -215,7 +218,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         if !still.above(&level) {
             break;
         }
-        still = rec.step("day-plan.step.still", &[n], &(&still - &level), CAPACITY);
+        still = rec.step("day-plan.step.still", &[n], &(&still - &level), usual::TANKFUL);
     }
     day.totals(rec);
     Ok(())
@@ -245,20 +248,20 @@ impl Day<'_> {
         let area = rec.settle(&FILL_AREA, &[n], &(level / &self.rate));
         self.walk(rec, n, &area);
         let dosed = match new.below(level) {
-            true => rec.step("day-plan.step.new-mix-area", &[n], &(new / &self.rate), SURFACE),
+            true => rec.step("day-plan.step.new-mix-area", &[n], &(new / &self.rate), usual::SURFACE),
             false => area,
         };
-        let (dosed, mix) = (AnyQuantity::from(&dosed, "ft2"), AnyQuantity::from(new, "gal"));
+        let (dosed, mix) = (AnyQuantity::from(&dosed, unit!("ft2")), AnyQuantity::from(new, unit!("gal")));
         let mut water = mix.clone();
         for row in self.inputs.rows("product") {
             let amount = self.product(rec, n, &row, &dosed, &mix)?;
-            if amount.measures("gal") {
+            if amount.measures(unit!("gal")) {
                 water = water.minus(&amount);
             }
             self.amounts[row.number - 1].push(amount);
         }
         if !std::sync::Arc::ptr_eq(water.value.expr(), mix.value.expr()) {
-            water = water.settle(rec, &FILL_WATER, &[n], CAPACITY);
+            water = water.settle(rec, &FILL_WATER, &[n], usual::TANKFUL);
         } else {
             rec.result(&FILL_WATER, &[n], &water.value);
         }
@@ -284,7 +287,7 @@ impl Day<'_> {
                 } else {
                     ground = rec.settle(&FILL_LAWN, &[n, m], &ground);
                 }
-                self.rest = Some(rec.step("day-plan.step.rest", &[n, m], &(&rest - &ground), SURFACE));
+                self.rest = Some(rec.step("day-plan.step.rest", &[n, m], &(&rest - &ground), usual::SURFACE));
                 return;
             } else {
                 self.rest = Some(rest);
@@ -314,7 +317,7 @@ impl Day<'_> {
 
     fn totals(&self, rec: &mut Recorder) {
         for (row, amounts) in self.inputs.rows("product").zip(&self.amounts) {
-            let units = LabelRate::of(&row).map_or(("fl oz", "mL"), |rate| rate.amount_units());
+            let units = LabelRate::of(&row).map_or(usual::MEASURED, |rate| rate.amount_units());
             if let Some(total) = Traced::sum(amounts.iter().map(|amount| amount.value.clone())) {
                 rec.settle_in(&TOTAL_PRODUCT, &[row.number], &total, units);
             }

@@ -6,7 +6,8 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Kind, Mixed};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit, units};
+use crate::quantity::usual;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Product and water for a mix of a wanted strength, by volume, by weight, by ratio or by a rate per area.
@@ -103,39 +104,39 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const MIX: Input = Input::quantity("mix", Kind::Amount, "gal", "L").optional();
+const MIX: Input = Input::quantity("mix", Kind::Amount, usual::TANKFUL).optional();
 const PLANTS: Input = Input { need: Need::Optional, ..Input::count("plants", 1.0, 100_000.0) };
 const PER_PLANT: Input =
-    Input::quantity("per-plant", Kind::Volume, "fl oz", "mL").above("gal", (0.0, 500.0), (0.005, 25.0)).optional();
-const WANTED: Input = Input::quantity("wanted", Kind::Strength, "%", "%").optional();
-const CONCENTRATE: Input = Input::quantity("concentrate", Kind::Strength, "%", "%").optional();
+    Input::quantity("per-plant", Kind::Volume, usual::MEASURED).above("gal", (0.0, 500.0), (0.005, 25.0)).optional();
+const WANTED: Input = Input::quantity("wanted", Kind::Strength, usual::PERCENT).optional();
+const CONCENTRATE: Input = Input::quantity("concentrate", Kind::Strength, usual::PERCENT).optional();
 const WATER_PARTS: Input =
-    Input::quantity("water-parts", Kind::Number, "", "").above("", (0.0, 100_000.0), (1.0, 1000.0)).optional();
-const PRODUCT: Input = Input::quantity("product", Kind::Amount, "fl oz", "mL").optional();
-const AREA_RATE: Input = Input::quantity("area-rate", Kind::VolumePerArea, "pt/acre", "L/ha")
+    Input::quantity("water-parts", Kind::Number, usual::NUMBER).above("", (0.0, 100_000.0), (1.0, 1000.0)).optional();
+const PRODUCT: Input = Input::quantity("product", Kind::Amount, usual::MEASURED).optional();
+const AREA_RATE: Input = Input::quantity("area-rate", Kind::VolumePerArea, units!("pt/acre", "L/ha"))
     .above("gal/acre", (0.0, 1000.0), (0.01, 10.0))
     .optional();
-const CARRIER: Input = Input::quantity("carrier", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+const CARRIER: Input = Input::quantity("carrier", Kind::VolumePerArea, usual::LAWN_RATE)
     .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
     .optional();
-const OTHER_CARRIER: Input = Input::quantity("other-carrier", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+const OTHER_CARRIER: Input = Input::quantity("other-carrier", Kind::VolumePerArea, usual::LAWN_RATE)
     .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
     .optional();
-const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, "lb/gal", "kg/L")
+const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, units!("lb/gal", "kg/L"))
     .above("lb/gal", (0.0, 25.0), (7.9, 12.0))
     .or("8.34 lb/gal");
 
-static MIX_MADE: ResultSpec = ResultSpec::new("mix-made", Kind::Amount, "gal", "L").main().measured();
-static PLANTS_MIX: ResultSpec = ResultSpec::new("plants-mix", Kind::Volume, "gal", "L").main().measured();
-static PRODUCT_AMOUNT: ResultSpec = ResultSpec::new("product-amount", Kind::Amount, "fl oz", "mL").main().measured();
-static WATER: ResultSpec = ResultSpec::new("water", Kind::Amount, "gal", "L").main().measured();
-static STRENGTH: ResultSpec = ResultSpec::new("strength", Kind::Share, "%", "%").main();
-static PER_GALLON: ResultSpec = ResultSpec::new("per-gallon", Kind::Strength, "fl oz/gal", "mL/L");
-static TABLESPOONS: ResultSpec = ResultSpec::new("tablespoons", Kind::Volume, "tbsp", "mL");
-static TEASPOONS: ResultSpec = ResultSpec::new("teaspoons", Kind::Volume, "tsp", "mL");
-static MIX_WEIGHT: ResultSpec = ResultSpec::new("mix-weight", Kind::Mass, "lb", "kg");
-static ACTIVE: ResultSpec = ResultSpec::new("active", Kind::Amount, "lb", "kg");
-static OTHER_STRENGTH: ResultSpec = ResultSpec::new("other-strength", Kind::Share, "%", "%").main();
+static MIX_MADE: ResultSpec = ResultSpec::new("mix-made", Kind::Amount, usual::TANKFUL).main().measured();
+static PLANTS_MIX: ResultSpec = ResultSpec::new("plants-mix", Kind::Volume, usual::TANKFUL).main().measured();
+static PRODUCT_AMOUNT: ResultSpec = ResultSpec::new("product-amount", Kind::Amount, usual::MEASURED).main().measured();
+static WATER: ResultSpec = ResultSpec::new("water", Kind::Amount, usual::TANKFUL).main().measured();
+static STRENGTH: ResultSpec = ResultSpec::new("strength", Kind::Share, usual::PERCENT).main();
+static PER_GALLON: ResultSpec = ResultSpec::new("per-gallon", Kind::Strength, usual::STRENGTH);
+static TABLESPOONS: ResultSpec = ResultSpec::new("tablespoons", Kind::Volume, units!("tbsp", "mL"));
+static TEASPOONS: ResultSpec = ResultSpec::new("teaspoons", Kind::Volume, units!("tsp", "mL"));
+static MIX_WEIGHT: ResultSpec = ResultSpec::new("mix-weight", Kind::Mass, usual::WEIGHT);
+static ACTIVE: ResultSpec = ResultSpec::new("active", Kind::Amount, usual::WEIGHT);
+static OTHER_STRENGTH: ResultSpec = ResultSpec::new("other-strength", Kind::Share, usual::PERCENT).main();
 
 /// What is spooned at most: a cup.
 const SPOONED_FL_OZ: f64 = 8.0;
@@ -170,7 +171,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let product = measured_out(rec, product, "wanted")?;
     let percent = inputs.typed("wanted").is_some_and(|wanted| wanted.unit.plain() == "%");
     let density = AnyQuantity::of(inputs, "density")?;
-    let weighed = weighed.zip(density).filter(|_| !product.measures("gal"));
+    let weighed = weighed.zip(density).filter(|_| !product.measures(unit!("gal")));
     made(rec, &mix, &product, !percent || inputs.typed("concentrate").is_some(), weighed)
 }
 
@@ -183,7 +184,7 @@ fn for_plants(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<AnyQuantity>
         (Some(_), Some(_)) if inputs.typed("mix").is_some() => Err(Fault::new("dilution.mix-or-plants", "mix")),
         (Some(plants), Some(each)) => {
             let mix = AnyQuantity { value: &each.value * &plants, dim: each.dim };
-            Ok(Some(mix.settle(rec, &PLANTS_MIX, &[], ("gal", "L"))))
+            Ok(Some(mix.settle(rec, &PLANTS_MIX, &[], usual::TANKFUL)))
         }
         (None, _) => Err(Fault::new("problem.missing", "plants")),
         (_, None) => Err(Fault::new("problem.missing", "per-plant")),
@@ -191,8 +192,8 @@ fn for_plants(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<AnyQuantity>
 }
 
 fn measured_out(rec: &mut Recorder, product: AnyQuantity, about: &'static str) -> Result<AnyQuantity, Fault> {
-    let units = if product.measures("gal") { ("fl oz", "mL") } else { ("oz", "g") };
-    if !product.measures(units.0) {
+    let units = if product.measures(unit!("gal")) { usual::MEASURED } else { units!("oz", "g") };
+    if !product.measures(units.us) {
         return Err(Fault::new("dilution.do-not-fit", about));
     }
     let product = product.settle(rec, &PRODUCT_AMOUNT, &[], units);
@@ -201,7 +202,7 @@ fn measured_out(rec: &mut Recorder, product: AnyQuantity, about: &'static str) -
 
 fn by_ratio(inputs: &Inputs, rec: &mut Recorder, mix: &AnyQuantity) -> Result<AnyQuantity, Fault> {
     let water: Traced<Mixed> = inputs.need("water-parts")?;
-    let parts = rec.step("dilution.step.parts", &[], &(&Traced::number(1.0) + &water), ("", ""));
+    let parts = rec.step("dilution.step.parts", &[], &(&Traced::number(1.0) + &water), usual::NUMBER);
     Ok(AnyQuantity { value: &mix.value / &parts, dim: mix.dim })
 }
 
@@ -210,21 +211,21 @@ fn at_hand(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let product = AnyQuantity::need(inputs, "product")?;
     let mix = match inputs.get::<Mixed>("water-parts") {
         Some(water) => {
-            let parts = rec.step("dilution.step.parts", &[], &(&Traced::number(1.0) + &water), ("", ""));
+            let parts = rec.step("dilution.step.parts", &[], &(&Traced::number(1.0) + &water), usual::NUMBER);
             AnyQuantity { value: &product.value * &parts, dim: product.dim }
         }
         None => {
             let wanted = AnyQuantity::need(inputs, "wanted")?;
             let active = AnyQuantity::of(inputs, "concentrate")?.map_or(product.clone(), |own| product.times(&own));
             // A percentage by weight of something that is known by its volume alone is not known.
-            if inputs.word("by") == Some("weight") && wanted.is_share() && active.measures("gal") {
+            if inputs.word("by") == Some("weight") && wanted.is_share() && active.measures(unit!("gal")) {
                 return Err(Fault::new("dilution.not-weighed", "product"));
             }
             active.over(&wanted)
         }
     };
-    let units = if mix.measures("gal") { ("gal", "L") } else { ("lb", "kg") };
-    if !mix.measures(units.0) {
+    let units = if mix.measures(unit!("gal")) { usual::TANKFUL } else { usual::WEIGHT };
+    if !mix.measures(units.us) {
         return Err(Fault::new("dilution.do-not-fit", "wanted"));
     }
     let mix = mix.settle(rec, &MIX_MADE, &[], units);
@@ -238,14 +239,14 @@ fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &AnyQuantity) -> Result<(Any
     let (wanted, concentrate) = (AnyQuantity::need(inputs, "wanted")?, AnyQuantity::of(inputs, "concentrate")?);
     let weighed = inputs.word("by") == Some("weight") || concentrate.as_ref().is_some_and(|known| !known.is_share());
     let (mut whole, mut by_weight) = (mix.clone(), None);
-    if weighed && wanted.is_share() && mix.measures("gal") {
-        whole = mix.times(&AnyQuantity::need(inputs, "density")?).settle(rec, &MIX_WEIGHT, &[], ("lb", "kg"));
+    if weighed && wanted.is_share() && mix.measures(unit!("gal")) {
+        whole = mix.times(&AnyQuantity::need(inputs, "density")?).settle(rec, &MIX_WEIGHT, &[], usual::WEIGHT);
         by_weight = Some(whole.clone());
     }
     let active = whole.times(&wanted);
     let Some(concentrate) = concentrate else { return Ok((active, by_weight)) };
-    let units = if active.measures("gal") { ("fl oz", "mL") } else { ("lb", "kg") };
-    if !active.measures(units.0) {
+    let units = if active.measures(unit!("gal")) { usual::MEASURED } else { usual::WEIGHT };
+    if !active.measures(units.us) {
         return Err(Fault::new("dilution.do-not-fit", "wanted"));
     }
     let active = active.settle(rec, &ACTIVE, &[], units);
@@ -264,31 +265,31 @@ fn made(
 ) -> Result<(), Fault> {
     let strength = product.over(mix);
     let same = strength.is_share();
-    let liquid = mix.measures("gal");
+    let liquid = mix.measures(unit!("gal"));
     if same {
-        let units = if liquid { ("gal", "L") } else { ("lb", "kg") };
+        let units = if liquid { usual::TANKFUL } else { usual::WEIGHT };
         let water = mix.minus(product).settle(rec, &WATER, &[], units);
         if water.value.si() < 0.0 {
             return Err(Fault::new("dilution.no-room", "mix"));
         }
     } else if let Some((whole, density)) = weighed {
-        let water = whole.minus(product).over(&density).settle(rec, &WATER, &[], ("gal", "L"));
+        let water = whole.minus(product).over(&density).settle(rec, &WATER, &[], usual::TANKFUL);
         if water.value.si() < 0.0 {
             return Err(Fault::new("dilution.no-room", "mix"));
         }
     } else if liquid {
         rec.result(&WATER, &[], &mix.value);
     }
-    let per = if product.measures("gal") { ("fl oz/gal", "mL/L") } else { ("oz/gal", "g/L") };
+    let per = if product.measures(unit!("gal")) { usual::STRENGTH } else { usual::DRY_STRENGTH };
     if same && share {
-        let strength = strength.settle(rec, &STRENGTH, &[], ("%", "%"));
+        let strength = strength.settle(rec, &STRENGTH, &[], usual::PERCENT);
         if liquid {
             rec.result_in(&PER_GALLON, &[], &strength.value, per);
         }
     } else if liquid {
         strength.settle(rec, &PER_GALLON, &[], per);
     }
-    let spooned = product.measures("gal") && product.value.si() <= SPOONED_FL_OZ * Unit::of("fl oz").size();
+    let spooned = product.measures(unit!("gal")) && product.value.si() <= SPOONED_FL_OZ * unit!("fl oz").size();
     if spooned && rec.system == System::Us {
         rec.result(&TABLESPOONS, &[], &product.value);
         rec.result(&TEASPOONS, &[], &product.value);
@@ -299,11 +300,11 @@ fn made(
 /// An adjuvant by area: its strength at one carrier volume and at another, and its amount in the mix.
 fn by_area(inputs: &Inputs, rec: &mut Recorder, grown: Option<AnyQuantity>) -> Result<(), Fault> {
     let rate = AnyQuantity::need(inputs, "area-rate")?;
-    let strength = rate.over(&AnyQuantity::need(inputs, "carrier")?).settle(rec, &STRENGTH, &[], ("%", "%"));
+    let strength = rate.over(&AnyQuantity::need(inputs, "carrier")?).settle(rec, &STRENGTH, &[], usual::PERCENT);
     if let Some(other) = AnyQuantity::of(inputs, "other-carrier")? {
-        let other = rate.over(&other).settle(rec, &OTHER_STRENGTH, &[], ("%", "%"));
+        let other = rate.over(&other).settle(rec, &OTHER_STRENGTH, &[], usual::PERCENT);
         if other.value.si() > STRONGER * strength.value.si() {
-            let share = |known: &AnyQuantity| Arg::Quantity(known.value.si(), Unit::of("%"));
+            let share = |known: &AnyQuantity| Arg::Quantity(known.value.si(), unit!("%"));
             rec.caution(
                 "dilution.stronger",
                 Severity::Warning,
@@ -350,7 +351,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
         }
         let part =
             if columns.len() > 1 { None } else { worked.shown("product-amount").or_else(|| worked.shown("product")) };
-        drawing.label(Set::Strong, middle, 120.0, text(part.unwrap_or((*share, Unit::of("%")))));
+        drawing.label(Set::Strong, middle, 120.0, text(part.unwrap_or((*share, unit!("%")))));
     }
     let amount = |name: &str| worked.shown(name).map(|(si, unit)| Arg::Quantity(si, unit));
     if let (Some(product), Some(mix)) = (amount("product-amount").or_else(|| amount("product")), amount("mix")) {

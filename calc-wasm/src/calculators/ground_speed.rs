@@ -5,7 +5,8 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Kind, Length, Time, Velocity};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{unit, units};
+use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::percent_off::departure;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
@@ -99,31 +100,29 @@ pub static CALCULATOR: Calculator = Calculator {
 
 const DISTANCE: Input = course("distance").grows().optional();
 const LENGTH: Input = course("length");
-const TIME: Input = Input::quantity("time", Kind::Time, "s", "s")
+const TIME: Input = Input::quantity("time", Kind::Time, usual::SECONDS)
     .above("s", (0.0, 3600.0), (10.0, 600.0))
     .read_to((0.2, "s"), (0.2, "s"))
     .stopwatch()
     .grows();
 const WANTED: Input =
-    Input::quantity("wanted-speed", Kind::Speed, "mph", "km/h").above("mph", (0.0, 40.0), (1.0, 12.0)).optional();
+    Input::quantity("wanted-speed", Kind::Speed, usual::PACE).above("mph", (0.0, 40.0), (1.0, 12.0)).optional();
 
 /// A course measured with a tape.
 const fn course(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Length, "ft", "m")
+    Input::quantity(name, Kind::Length, usual::SPAN)
         .above("ft", (0.0, 20_000.0), (50.0, 3000.0))
         .read_to((0.5, "ft"), (0.1, "m"))
 }
 
-const SPAN: (&str, &str) = ("ft", "m");
-const PACE: (&str, &str) = ("mph", "km/h");
-static SPEED: ResultSpec = ResultSpec::new("speed", Kind::Speed, PACE.0, PACE.1).main();
-static PER_MINUTE: ResultSpec = ResultSpec::new("speed-per-minute", Kind::Speed, "ft/min", "m/min");
-static COURSE_TIME: ResultSpec = ResultSpec::new("course-N-time", Kind::Time, "s", "s").main();
-static TOTAL_DISTANCE: ResultSpec = ResultSpec::new("total-distance", Kind::Length, SPAN.0, SPAN.1);
-static TOTAL_TIME: ResultSpec = ResultSpec::new("total-time", Kind::Time, "s", "s");
-static MEAN_TIME: ResultSpec = ResultSpec::new("mean-time", Kind::Time, "s", "s").main();
-static RUN_SPEED: ResultSpec = ResultSpec::new("run-N-speed", Kind::Speed, PACE.0, PACE.1);
-static WANTED_DEPARTURE: ResultSpec = ResultSpec::new("against-wanted", Kind::Share, "%", "%");
+static SPEED: ResultSpec = ResultSpec::new("speed", Kind::Speed, usual::PACE).main();
+static PER_MINUTE: ResultSpec = ResultSpec::new("speed-per-minute", Kind::Speed, units!("ft/min", "m/min"));
+static COURSE_TIME: ResultSpec = ResultSpec::new("course-N-time", Kind::Time, usual::SECONDS).main();
+static TOTAL_DISTANCE: ResultSpec = ResultSpec::new("total-distance", Kind::Length, usual::SPAN);
+static TOTAL_TIME: ResultSpec = ResultSpec::new("total-time", Kind::Time, usual::SECONDS);
+static MEAN_TIME: ResultSpec = ResultSpec::new("mean-time", Kind::Time, usual::SECONDS).main();
+static RUN_SPEED: ResultSpec = ResultSpec::new("run-N-speed", Kind::Speed, usual::PACE);
+static WANTED_DEPARTURE: ResultSpec = ResultSpec::new("against-wanted", Kind::Share, usual::PERCENT);
 
 /// The travel-time table of the first source leaves 100 ft out from 5.5 mph on; its last 100 ft entry is at 5 mph.
 const SHORT_FT: f64 = 100.0;
@@ -163,7 +162,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     for row in inputs.rows("course") {
         let length: Traced<Length> = row.need("length")?;
-        let time = rec.step("ground-speed.step.course-time", &[row.number], &(&length / &speed), ("s", "s"));
+        let time = rec.step("ground-speed.step.course-time", &[row.number], &(&length / &speed), usual::SECONDS);
         rec.result(&COURSE_TIME, &[row.number], &time);
         short(rec, &length, &speed);
     }
@@ -174,8 +173,8 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 fn mean_time(rec: &mut Recorder, times: Vec<Traced<Time>>) {
     let count = Traced::number(times.len() as f64);
     let Some(sum) = Traced::sum(times) else { return };
-    let sum = rec.step("ground-speed.step.total-time", &[], &sum, ("s", "s"));
-    let mean = rec.step("ground-speed.step.mean-time", &[], &(&sum / &count), ("s", "s"));
+    let sum = rec.step("ground-speed.step.total-time", &[], &sum, usual::SECONDS);
+    let mean = rec.step("ground-speed.step.mean-time", &[], &(&sum / &count), usual::SECONDS);
     rec.result(&MEAN_TIME, &[], &mean);
     rec.result(&TOTAL_TIME, &[], &sum);
 }
@@ -187,11 +186,11 @@ fn timed(rec: &mut Recorder, runs: &[(Traced<Length>, Traced<Time>)]) -> Traced<
         Traced::sum(runs.iter().map(|(_, time)| time.clone())),
     );
     if let ((Some(far), Some(long)), true) = (sums, runs.len() > 1) {
-        distance = rec.step("ground-speed.step.total-distance", &[], &far, SPAN);
-        time = rec.step("ground-speed.step.total-time", &[], &long, ("s", "s"));
+        distance = rec.step("ground-speed.step.total-distance", &[], &far, usual::SPAN);
+        time = rec.step("ground-speed.step.total-time", &[], &long, usual::SECONDS);
     }
-    let speed = rec.step("ground-speed.step.speed", &[], &(&distance / &time), PACE);
-    let per_minute = rec.step("ground-speed.step.speed-per-minute", &[], &speed, ("ft/min", "m/min"));
+    let speed = rec.step("ground-speed.step.speed", &[], &(&distance / &time), usual::PACE);
+    let per_minute = rec.step("ground-speed.step.speed-per-minute", &[], &speed, units!("ft/min", "m/min"));
     rec.result(&SPEED, &[], &speed);
     rec.repeats(&SPEED, runs.iter().map(|(distance, time)| (distance, time)));
     rec.result(&PER_MINUTE, &[], &per_minute);
@@ -203,11 +202,11 @@ fn timed(rec: &mut Recorder, runs: &[(Traced<Length>, Traced<Time>)]) -> Traced<
         let level = |far: &Traced<Length>| far.order(&runs[0].0).is_eq();
         if runs.iter().all(|(far, _)| level(far)) {
             let count = Traced::number(runs.len() as f64);
-            let mean = rec.step("ground-speed.step.mean-time", &[], &(&time / &count), ("s", "s"));
+            let mean = rec.step("ground-speed.step.mean-time", &[], &(&time / &count), usual::SECONDS);
             rec.result(&MEAN_TIME, &[], &mean);
         }
         for (index, (far, long)) in runs.iter().enumerate() {
-            let one = rec.step("ground-speed.step.run-speed", &[index + 1], &(far / long), PACE);
+            let one = rec.step("ground-speed.step.run-speed", &[index + 1], &(far / long), usual::PACE);
             rec.result(&RUN_SPEED, &[index + 1], &one);
         }
     }
@@ -219,14 +218,14 @@ fn timed(rec: &mut Recorder, runs: &[(Traced<Length>, Traced<Time>)]) -> Traced<
 
 /// One caution for the first course that is too short to be timed by hand.
 fn short(rec: &mut Recorder, course: &Traced<Length>, speed: &Traced<Velocity>) {
-    let least = if speed.in_unit("mph") > FAST_MPH { SHORT_FAST_FT } else { SHORT_FT };
+    let least = if speed.in_unit(unit!("mph")) > FAST_MPH { SHORT_FAST_FT } else { SHORT_FT };
     let known = rec.cautions.iter().any(|caution| caution.id == "ground-speed.short-course");
     // 30 m, the metric course, is 98.4 ft; a twentieth of slack lets it pass for 100 ft.
-    if course.in_unit("ft") < least * 0.95 && !known {
+    if course.in_unit(unit!("ft")) < least * 0.95 && !known {
         let args = vec![
-            ("course", rec.arg(course, SPAN)),
-            ("speed", rec.arg(speed, PACE)),
-            ("least", Arg::Quantity(least * Unit::of("ft").size(), Unit::of(rec.system.pick(SPAN.0, SPAN.1)))),
+            ("course", rec.arg(course, usual::SPAN)),
+            ("speed", rec.arg(speed, usual::PACE)),
+            ("least", Arg::Quantity(least * unit!("ft").size(), usual::SPAN.pick(rec.system))),
         ];
         rec.caution("ground-speed.short-course", Severity::Notice, args);
     }
@@ -250,7 +249,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         let rows = worked.inputs.rows("run").filter_map(|row| typed(row.name("time")));
         lines = rows.map(|time| (time, time)).collect();
     }
-    let (span, seconds) = (Unit::of(system.pick(SPAN.0, SPAN.1)), Unit::of("s"));
+    let (span, seconds) = (usual::SPAN.pick(system), unit!("s"));
     let longest = lines.iter().fold(f64::MIN_POSITIVE, |most, (far, _)| most.max(*far));
     let mut drawing = Drawing::new(24.0 + 46.0 * lines.len() as f64);
     for (index, (far, long)) in lines.iter().enumerate() {
@@ -266,8 +265,8 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.label(Set::End, at, y - 18.0, Label::Plain(written::quantity(*long, &seconds)));
         let args = vec![
             ("n", Arg::Text((index + 1).to_string())),
-            ("distance", Arg::Quantity(*far, span.clone())),
-            ("time", Arg::Quantity(*long, seconds.clone())),
+            ("distance", Arg::Quantity(*far, span)),
+            ("time", Arg::Quantity(*long, seconds)),
         ];
         let key = match (timed, times) {
             (true, _) => "ground-speed.draw.run",
@@ -278,7 +277,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     }
     let speed = worked.si("speed").or_else(|| worked.inputs.typed("wanted-speed").map(|typed| typed.si));
     if let Some(speed) = speed {
-        let speed = Arg::Quantity(speed, Unit::of(system.pick(PACE.0, PACE.1)));
+        let speed = Arg::Quantity(speed, usual::PACE.pick(system));
         drawing.say("ground-speed.draw.speed", vec![("speed", speed)]);
     }
     drawing

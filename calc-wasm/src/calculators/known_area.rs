@@ -5,7 +5,8 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::{Inputs, Row};
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Units, unit, units};
+use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::percent_off::departure;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
@@ -103,51 +104,49 @@ pub static CALCULATOR: Calculator = Calculator {
 };
 
 /// A plot of known size is what it is, 1/128 acre among them: nobody makes it larger to be surer, so it does not grow.
-const PLOT_AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+const PLOT_AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 5_000_000.0), (40.0, 45_000.0))
     .read_to((1.0, "ft2"), (0.1, "m2"))
     .optional();
 /// Down to an inch: some handbooks work a factor out for 1 in of width.
-const WIDTH: Input = Input::quantity("width", Kind::Length, "ft", "m")
+const WIDTH: Input = Input::quantity("width", Kind::Length, usual::SPAN)
     .above("ft", (0.0, 120.0), (0.8, 60.0))
     .read_to((1.0, "in"), (2.0, "cm"))
     .optional();
-const LENGTH: Input = Input::quantity("length", Kind::Length, "ft", "m")
+const LENGTH: Input = Input::quantity("length", Kind::Length, usual::SPAN)
     .above("ft", (0.0, 60_000.0), (10.0, 2500.0))
     .read_to((0.25, "ft"), (0.1, "m"))
     .optional();
-const CAUGHT: Input = Input::quantity("volume", Kind::Volume, "fl oz", "L")
+const CAUGHT: Input = Input::quantity("volume", Kind::Volume, units!("fl oz", "L"))
     .above("gal", (0.0, 1000.0), (0.05, 50.0))
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows()
     .optional();
-const NOZZLE: Input = Input::quantity("volume", Kind::Volume, "fl oz", "mL")
+const NOZZLE: Input = Input::quantity("volume", Kind::Volume, usual::MEASURED)
     .above("gal", (0.0, 50.0), (0.02, 5.0))
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows();
 const PLOTS_PER_ACRE: Input =
     Input { need: crate::problem::declare::Need::Optional, ..Input::count("plots-per-acre", 1.0, 10_000.0) };
 
-const SURFACE: (&str, &str) = ("ft2", "m2");
-const SPAN: (&str, &str) = ("ft", "m");
-const LAID: (&str, &str) = ("gal/1000 ft2", "L/100 m2");
-static RATE: ResultSpec = ResultSpec::new("application-rate", Kind::VolumePerArea, LAID.0, LAID.1).main();
-static PER_ACRE: ResultSpec = ResultSpec::new("rate-per-acre", Kind::VolumePerArea, "gal/acre", "gal/acre").main();
-static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, "L/ha", "L/ha");
-static READ_ACROSS: ResultSpec = ResultSpec::new("read-across", Kind::VolumePerArea, "gal/acre", "gal/acre");
-static PLOT_AREA_FOUND: ResultSpec = ResultSpec::new("plot-N-area", Kind::Area, SURFACE.0, SURFACE.1);
-static COURSE: ResultSpec = ResultSpec::new("plot-N-course", Kind::Length, SPAN.0, SPAN.1).main();
-static COURSE_FOR_ACRE: ResultSpec = ResultSpec::new("plot-N-course-for-acre", Kind::Length, SPAN.0, SPAN.1);
-static DIAGONAL: ResultSpec = ResultSpec::new("plot-N-diagonal", Kind::Length, SPAN.0, SPAN.1);
-static TIMES_HUNDRED: ResultSpec = ResultSpec::new("times-to-100-m2", Kind::Number, "", "");
-static TIMES_HECTARE: ResultSpec = ResultSpec::new("times-to-hectare", Kind::Number, "", "");
-static TIMES_THOUSAND: ResultSpec = ResultSpec::new("times-to-1000-ft2", Kind::Number, "", "");
-static TIMES_ACRE: ResultSpec = ResultSpec::new("times-to-acre", Kind::Number, "", "");
-static PLOT_OFF: ResultSpec = ResultSpec::new("plot-off", Kind::Share, "%", "%");
-static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, SURFACE.0, SURFACE.1);
-static TOTAL_VOLUME: ResultSpec = ResultSpec::new("total-volume", Kind::Volume, "fl oz", "L").measured();
-static SCALED_AREA: ResultSpec = ResultSpec::new("scaled-area", Kind::Area, SURFACE.0, SURFACE.1);
-static SCALED_VOLUME: ResultSpec = ResultSpec::new("scaled-volume", Kind::Volume, "fl oz", "L").measured();
+static RATE: ResultSpec = ResultSpec::new("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();
+static PER_ACRE: ResultSpec =
+    ResultSpec::new("rate-per-acre", Kind::VolumePerArea, units!("gal/acre", "gal/acre")).main();
+static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, units!("L/ha", "L/ha"));
+static READ_ACROSS: ResultSpec = ResultSpec::new("read-across", Kind::VolumePerArea, units!("gal/acre", "gal/acre"));
+static PLOT_AREA_FOUND: ResultSpec = ResultSpec::new("plot-N-area", Kind::Area, usual::SURFACE);
+static COURSE: ResultSpec = ResultSpec::new("plot-N-course", Kind::Length, usual::SPAN).main();
+static COURSE_FOR_ACRE: ResultSpec = ResultSpec::new("plot-N-course-for-acre", Kind::Length, usual::SPAN);
+static DIAGONAL: ResultSpec = ResultSpec::new("plot-N-diagonal", Kind::Length, usual::SPAN);
+static TIMES_HUNDRED: ResultSpec = ResultSpec::new("times-to-100-m2", Kind::Number, usual::NUMBER);
+static TIMES_HECTARE: ResultSpec = ResultSpec::new("times-to-hectare", Kind::Number, usual::NUMBER);
+static TIMES_THOUSAND: ResultSpec = ResultSpec::new("times-to-1000-ft2", Kind::Number, usual::NUMBER);
+static TIMES_ACRE: ResultSpec = ResultSpec::new("times-to-acre", Kind::Number, usual::NUMBER);
+static PLOT_OFF: ResultSpec = ResultSpec::new("plot-off", Kind::Share, usual::PERCENT);
+static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, usual::SURFACE);
+static TOTAL_VOLUME: ResultSpec = ResultSpec::new("total-volume", Kind::Volume, units!("fl oz", "L")).measured();
+static SCALED_AREA: ResultSpec = ResultSpec::new("scaled-area", Kind::Area, usual::SURFACE);
+static SCALED_VOLUME: ResultSpec = ResultSpec::new("scaled-volume", Kind::Volume, units!("fl oz", "L")).measured();
 
 /// Parts of an acre in which a gallon's own parts, caught there, read across as gal/acre.
 const READING: [(&str, f64); 2] =
@@ -157,7 +156,7 @@ const MEANT: f64 = 0.02;
 const NOTED: f64 = 0.001;
 
 fn acre(parts: f64, name: &'static str) -> Traced<Area> {
-    Traced::constant(name, parts, "acre")
+    Traced::constant(name, parts, unit!("acre"))
 }
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
@@ -179,9 +178,9 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     rec.repeats(&RATE, volumes.iter().zip(&areas));
     let first = areas[0].clone();
-    let area = pooled(rec, areas, "known-area.step.total-area", SURFACE);
+    let area = pooled(rec, areas, "known-area.step.total-area", usual::SURFACE);
     if let Some(area) = area {
-        let volume = pooled(rec, volumes, "known-area.step.total-volume", ("fl oz", "L"));
+        let volume = pooled(rec, volumes, "known-area.step.total-volume", units!("fl oz", "L"));
         if let Some(volume) = &volume {
             rate(rec, &area, volume);
         }
@@ -198,11 +197,13 @@ fn plot(rec: &mut Recorder, row: &Row) -> Result<Traced<Area>, Fault> {
     let rows = [row.number];
     let sides = (row.get::<Length>("width"), row.get::<Length>("length"));
     let area = match (row.get::<Area>("area"), &sides) {
-        (None, (Some(width), Some(length))) => rec.step("known-area.step.plot-area", &rows, &(width * length), SURFACE),
+        (None, (Some(width), Some(length))) => {
+            rec.step("known-area.step.plot-area", &rows, &(width * length), usual::SURFACE)
+        }
         // An area given in acres becomes a step of its own; one in square feet is used as it is.
         (Some(area), (None, _) | (Some(_), None)) => match row.unit("area") {
-            Some(unit) if unit.plain() == rec.system.pick(SURFACE.0, SURFACE.1) => area,
-            _ => rec.step("known-area.step.plot-area", &rows, &area, SURFACE),
+            Some(unit) if *unit == usual::SURFACE.pick(rec.system) => area,
+            _ => rec.step("known-area.step.plot-area", &rows, &area, usual::SURFACE),
         },
         (Some(_), _) => return Err(Fault::new("known-area.plot-three", row.name("area"))),
         (None, _) => return Err(Fault::new("known-area.plot-unknown", row.name("area"))),
@@ -210,14 +211,14 @@ fn plot(rec: &mut Recorder, row: &Row) -> Result<Traced<Area>, Fault> {
     rec.result(&PLOT_AREA_FOUND, &rows, &area);
     if let (Some(width), Some(length)) = &sides {
         let squares: Traced<Area> = &(width * width) + &(length * length);
-        let squares = rec.step("known-area.step.squares", &rows, &squares, SURFACE);
+        let squares = rec.step("known-area.step.squares", &rows, &squares, usual::SURFACE);
         rec.settle(&DIAGONAL, &rows, &squares.root::<Length>());
     }
     if let (Some(width), None) = &sides {
-        let course: Traced<Length> = rec.step("known-area.step.course", &rows, &(&area / width), SPAN);
+        let course: Traced<Length> = rec.step("known-area.step.course", &rows, &(&area / width), usual::SPAN);
         rec.result(&COURSE, &rows, &course);
         let whole = &acre(1.0, "known-area.constant.acre") / width;
-        let whole: Traced<Length> = rec.step("known-area.step.course-for-acre", &rows, &whole, SPAN);
+        let whole: Traced<Length> = rec.step("known-area.step.course-for-acre", &rows, &whole, usual::SPAN);
         rec.result(&COURSE_FOR_ACRE, &rows, &whole);
     }
     Ok(area)
@@ -227,15 +228,15 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Volume>, Fault>
     let catches: Vec<Traced<Volume>> = inputs.rows("nozzle").filter_map(|row| row.get("volume")).collect();
     let count = Traced::number(catches.len() as f64);
     let sum = Traced::sum(catches).ok_or_else(|| Fault::new("problem.missing", "nozzle.1.volume"))?;
-    let sum = rec.step("known-area.step.nozzle-sum", &[], &sum, ("fl oz", "mL"));
+    let sum = rec.step("known-area.step.nozzle-sum", &[], &sum, usual::MEASURED);
     if inputs.word("nozzles-cover") == Some("each") {
-        return Ok(rec.step("known-area.step.nozzle-mean", &[], &(&sum / &count), ("fl oz", "mL")));
+        return Ok(rec.step("known-area.step.nozzle-mean", &[], &(&sum / &count), usual::MEASURED));
     }
     Ok(sum)
 }
 
 /// All together, as a step of its own where there are several.
-fn pooled<Q>(rec: &mut Recorder, all: Vec<Traced<Q>>, id: &'static str, units: (&str, &str)) -> Option<Traced<Q>>
+fn pooled<Q>(rec: &mut Recorder, all: Vec<Traced<Q>>, id: &'static str, units: &Units) -> Option<Traced<Q>>
 where
     Q: crate::quantity::kind::Measure + std::ops::Add<Q, Output = Q>,
 {
@@ -245,8 +246,9 @@ where
 }
 
 fn rate(rec: &mut Recorder, area: &Traced<Area>, volume: &Traced<Volume>) {
-    let rate: Traced<VolumePerArea> = rec.step("known-area.step.application-rate", &[], &(volume / area), LAID);
-    let per_acre = rec.step("known-area.step.rate-per-acre", &[], &rate, ("gal/acre", "L/ha"));
+    let rate: Traced<VolumePerArea> =
+        rec.step("known-area.step.application-rate", &[], &(volume / area), usual::LAWN_RATE);
+    let per_acre = rec.step("known-area.step.rate-per-acre", &[], &rate, usual::FIELD_RATE);
     rec.result(&RATE, &[], &rate);
     rec.result(&PER_ACRE, &[], &per_acre);
     rec.result(&PER_HA, &[], &per_acre);
@@ -257,22 +259,25 @@ fn rate(rec: &mut Recorder, area: &Traced<Area>, volume: &Traced<Volume>) {
 fn multiples(inputs: &Inputs, rec: &mut Recorder, area: &Traced<Area>, volume: Option<&Traced<Volume>>) {
     let (small, large) = match rec.system {
         System::Us => {
-            let thousand = Traced::constant("known-area.constant.thousand", 1000.0, "ft2");
+            let thousand = Traced::constant("known-area.constant.thousand", 1000.0, unit!("ft2"));
             ((&TIMES_THOUSAND, thousand), (&TIMES_ACRE, acre(1.0, "known-area.constant.acre")))
         }
         System::Metric => {
-            let hundred = Traced::constant("known-area.constant.hundred", 100.0, "m2");
-            ((&TIMES_HUNDRED, hundred), (&TIMES_HECTARE, Traced::constant("known-area.constant.hectare", 1.0, "ha")))
+            let hundred = Traced::constant("known-area.constant.hundred", 100.0, unit!("m2"));
+            (
+                (&TIMES_HUNDRED, hundred),
+                (&TIMES_HECTARE, Traced::constant("known-area.constant.hectare", 1.0, unit!("ha"))),
+            )
         }
     };
     for (times, ground) in [small, large] {
         rec.settle(times, &[], &(&ground / area));
     }
     let Some(plots) = inputs.get::<Ratio>("plots-per-acre") else { return };
-    let scaled = rec.step("known-area.step.scaled-area", &[], &(area * &plots), SURFACE);
+    let scaled = rec.step("known-area.step.scaled-area", &[], &(area * &plots), usual::SURFACE);
     rec.result(&SCALED_AREA, &[], &scaled);
     if let Some(volume) = volume {
-        let scaled = rec.step("known-area.step.scaled-volume", &[], &(volume * &plots), ("fl oz", "L"));
+        let scaled = rec.step("known-area.step.scaled-volume", &[], &(volume * &plots), units!("fl oz", "L"));
         rec.result(&SCALED_VOLUME, &[], &scaled);
     }
 }
@@ -282,16 +287,16 @@ fn reading(rec: &mut Recorder, area: &Traced<Area>, volume: Option<&Traced<Volum
     let near = |part: &Traced<Area>| (area.si() / part.si() - 1.0).abs();
     let meant = READING.iter().map(|(name, parts)| (*name, acre(*parts, name))).find(|(_, part)| near(part) < MEANT);
     let Some((name, part)) = meant else { return };
-    let exact = rec.step("known-area.step.exact-part", &[], &part, ("ft2", "m2"));
+    let exact = rec.step("known-area.step.exact-part", &[], &part, usual::SURFACE);
     let off = departure(rec, "known-area.step.plot-off", &[], area, &exact);
     rec.result(&PLOT_OFF, &[], &off);
     if let Some(volume) = volume {
         let id = if name == READING[0].0 { "known-area.step.ounces-across" } else { "known-area.step.pints-across" };
-        let across = rec.step(id, &[], &(volume / &part), ("gal/acre", "gal/acre"));
+        let across = rec.step(id, &[], &(volume / &part), units!("gal/acre", "gal/acre"));
         rec.result(&READ_ACROSS, &[], &across);
     }
     if near(&part) > NOTED {
-        let args = vec![("off", rec.arg(&off, ("%", "%"))), ("part", Arg::Phrase(name.to_owned()))];
+        let args = vec![("off", rec.arg(&off, usual::PERCENT)), ("part", Arg::Phrase(name.to_owned()))];
         rec.caution("known-area.plot-off", Severity::Notice, args);
     }
 }
@@ -313,11 +318,12 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.rect("line", left, top, across, down);
     drawing.line("dim", (left, top + down / 2.0), (left + across, top + down / 2.0));
     drawing.circle("mark", left + across, top + down / 2.0, 5.0);
-    let quantity = |si: f64, units: (&str, &str)| written::quantity(si, &Unit::of(system.pick(units.0, units.1)));
+    let quantity = |si: f64, units: &Units| written::quantity(si, &units.pick(system));
     // A side that was measured is shown as it was written down.
-    let written = |name: &str, si: f64| worked.inputs.typed(name).map_or_else(|| quantity(si, SPAN), written::as_typed);
+    let written =
+        |name: &str, si: f64| worked.inputs.typed(name).map_or_else(|| quantity(si, usual::SPAN), written::as_typed);
     let (length, width) = (written("plot.1.length", length), written("plot.1.width", width));
-    let area = quantity(area, SURFACE);
+    let area = quantity(area, usual::SURFACE);
     drawing.dimension((left, top - 14.0), (left + across, top - 14.0));
     drawing.label(Set::Mid, 180.0, top - 24.0, Label::Plain(length.clone()));
     let wide = vec![("width", Arg::Text(width.clone()))];
@@ -326,7 +332,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     let args = vec![("length", Arg::Text(length)), ("width", Arg::Text(width)), ("area", Arg::Text(area))];
     drawing.say("known-area.draw.plot", args);
     if let Some(rate) = worked.si("rate-per-acre") {
-        let rate = Arg::Text(quantity(rate, ("gal/acre", "L/ha")));
+        let rate = Arg::Text(quantity(rate, usual::FIELD_RATE));
         drawing.say("known-area.draw.rate", vec![("rate", rate)]);
     }
     drawing

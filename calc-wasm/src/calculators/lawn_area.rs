@@ -5,7 +5,8 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::{Inputs, Row};
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Ratio};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{unit, units};
+use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
@@ -130,7 +131,7 @@ const EFFECT: Input = Input::choice("effect", EFFECTS);
 
 /// A length on the ground, read off a measuring wheel or a tape.
 const fn taped(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Length, "ft", "m")
+    Input::quantity(name, Kind::Length, usual::SPAN)
         .above("ft", (0.0, 20_000.0), (2.0, 1000.0))
         .read_to((0.5, "ft"), (0.1, "m"))
 }
@@ -140,23 +141,21 @@ const STRIP_LENGTH: Input = taped("length").above("ft", (0.0, 100_000.0), (2.0, 
 const OFFSET_SPACING: Input = taped("offset-spacing").optional();
 /// A figure may run out to nothing at its ends, so a width of 0 is allowed.
 const OFFSET: Input = taped("width").from("ft", (0.0, 20_000.0), (0.0, 1000.0));
-const KNOWN_AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+const KNOWN_AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (10.0, 5_000_000.0))
     .read_to((2.0, "%"), (2.0, "%"));
 
-const SURFACE: (&str, &str) = ("ft2", "m2");
-const SPAN: (&str, &str) = ("ft", "m");
 const PI: f64 = std::f64::consts::PI;
 
 const fn part(name: &'static str) -> ResultSpec {
-    ResultSpec::new(name, Kind::Area, SURFACE.0, SURFACE.1)
+    ResultSpec::new(name, Kind::Area, usual::SURFACE)
 }
 static AREA: ResultSpec = part("area").main();
-static ACRES: ResultSpec = ResultSpec::new("acres", Kind::Area, "acre", "acre");
-static HECTARES: ResultSpec = ResultSpec::new("hectares", Kind::Area, "ha", "ha");
-static THOUSANDS: ResultSpec = ResultSpec::new("thousands", Kind::Number, "", "");
-static SQUARE_SIDE: ResultSpec = ResultSpec::new("square-side", Kind::Length, SPAN.0, SPAN.1);
-static CIRCLE_DIAMETER: ResultSpec = ResultSpec::new("circle-diameter", Kind::Length, SPAN.0, SPAN.1);
+static ACRES: ResultSpec = ResultSpec::new("acres", Kind::Area, units!("acre", "acre"));
+static HECTARES: ResultSpec = ResultSpec::new("hectares", Kind::Area, units!("ha", "ha"));
+static THOUSANDS: ResultSpec = ResultSpec::new("thousands", Kind::Number, usual::NUMBER);
+static SQUARE_SIDE: ResultSpec = ResultSpec::new("square-side", Kind::Length, usual::SPAN);
+static CIRCLE_DIAMETER: ResultSpec = ResultSpec::new("circle-diameter", Kind::Length, usual::SPAN);
 static RECTANGLE: ResultSpec = part("rectangle-N-area");
 static TRIANGLE: ResultSpec = part("triangle-N-area");
 static TRAPEZOID: ResultSpec = part("trapezoid-N-area");
@@ -195,7 +194,7 @@ static SHAPES: &[Shape] = &[
 ];
 
 fn pi() -> Traced<Ratio> {
-    Traced::constant("lawn-area.constant.pi", PI, "")
+    Traced::constant("lawn-area.constant.pi", PI, unit!(""))
 }
 
 fn product(row: &Row, one: &str, other: &str) -> Result<Traced<Area>, Fault> {
@@ -210,7 +209,7 @@ fn circle(row: &Row, rec: &mut Recorder) -> Result<Traced<Area>, Fault> {
     let radius = match (row.get::<Length>("diameter"), row.get::<Length>("radius")) {
         (None, Some(radius)) => radius,
         (Some(diameter), None) => {
-            rec.step("lawn-area.step.circle-radius", &[row.number], &(&diameter / &Traced::number(2.0)), SPAN)
+            rec.step("lawn-area.step.circle-radius", &[row.number], &(&diameter / &Traced::number(2.0)), usual::SPAN)
         }
         _ => return Err(Fault::new("lawn-area.diameter-or-radius", row.name("diameter"))),
     };
@@ -230,8 +229,8 @@ fn parts(inputs: &Inputs, rec: &mut Recorder) -> Result<Vec<Piece>, Fault> {
         for row in inputs.rows(group) {
             let computed = area(&row, rec)?;
             // An area known in the unit shown needs no step to say that it is itself.
-            let shown = row.unit("area").is_some_and(|unit| unit.plain() == rec.system.pick(SURFACE.0, SURFACE.1));
-            let area = if shown { computed } else { rec.step(step, &[row.number], &computed, SURFACE) };
+            let shown = row.unit("area").is_some_and(|unit| *unit == usual::SURFACE.pick(rec.system));
+            let area = if shown { computed } else { rec.step(step, &[row.number], &computed, usual::SURFACE) };
             parts.push(Piece { spec, rows: vec![row.number], cut: is_cut(row.word("effect")), area });
         }
     }
@@ -254,11 +253,11 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let parts = parts(inputs, rec)?;
     let area = total(rec, &parts)?;
     rec.result(&AREA, &[], &area);
-    let thousand: Traced<Area> = Traced::constant("lawn-area.constant.thousand", 1000.0, "ft2");
-    let thousands = rec.step("lawn-area.step.thousands", &[], &(&area / &thousand), ("", ""));
-    let side: Traced<Length> = rec.step("lawn-area.step.square-side", &[], &area.root(), SPAN);
+    let thousand: Traced<Area> = Traced::constant("lawn-area.constant.thousand", 1000.0, unit!("ft2"));
+    let thousands = rec.step("lawn-area.step.thousands", &[], &(&area / &thousand), usual::NUMBER);
+    let side: Traced<Length> = rec.step("lawn-area.step.square-side", &[], &area.root(), usual::SPAN);
     let radius: Traced<Length> = (&area / &pi()).root();
-    let diameter = rec.step("lawn-area.step.circle-diameter", &[], &(&Traced::number(2.0) * &radius), SPAN);
+    let diameter = rec.step("lawn-area.step.circle-diameter", &[], &(&Traced::number(2.0) * &radius), usual::SPAN);
     rec.result(&ACRES, &[], &area);
     rec.result(&HECTARES, &[], &area);
     rec.result(&THOUSANDS, &[], &thousands);
@@ -277,9 +276,9 @@ fn offsets(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Area>, Fault> {
         rec.caution("lawn-area.few-offsets", Severity::Notice, count);
     }
     let sum = Traced::sum(widths).ok_or_else(|| Fault::new("lawn-area.nothing", "offset"))?;
-    let sum = rec.step("lawn-area.step.offset-sum", &[], &sum, SPAN);
+    let sum = rec.step("lawn-area.step.offset-sum", &[], &sum, usual::SPAN);
     let spacing = inputs.need::<Length>("offset-spacing")?;
-    Ok(rec.step("lawn-area.step.offset-area", &[], &(&sum * &spacing), SURFACE))
+    Ok(rec.step("lawn-area.step.offset-area", &[], &(&sum * &spacing), usual::SURFACE))
 }
 
 fn radii(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Area>, Fault> {
@@ -290,9 +289,9 @@ fn radii(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Area>, Fault> {
     }
     let mut mean = Traced::sum(radii).ok_or_else(|| Fault::new("lawn-area.nothing", "radius"))?;
     if count > 1 {
-        mean = rec.step("lawn-area.step.mean-radius", &[], &(&mean / &Traced::number(count as f64)), SPAN);
+        mean = rec.step("lawn-area.step.mean-radius", &[], &(&mean / &Traced::number(count as f64)), usual::SPAN);
     }
-    Ok(rec.step("lawn-area.step.radius-area", &[], &disc(&mean), SURFACE))
+    Ok(rec.step("lawn-area.step.radius-area", &[], &disc(&mean), usual::SURFACE))
 }
 
 fn total(rec: &mut Recorder, parts: &[Piece]) -> Result<Traced<Area>, Fault> {
@@ -305,7 +304,7 @@ fn total(rec: &mut Recorder, parts: &[Piece]) -> Result<Traced<Area>, Fault> {
     if net.si() <= 0.0 {
         return Err(Fault::new("lawn-area.nothing-left", "rectangle"));
     }
-    Ok(if parts.len() > 1 { rec.step("lawn-area.step.area", &[], &net, SURFACE) } else { net })
+    Ok(if parts.len() > 1 { rec.step("lawn-area.step.area", &[], &net, usual::SURFACE) } else { net })
 }
 
 /// The outline of a part in metres, its middle at the origin.
@@ -389,7 +388,7 @@ fn drawn(worked: &Worked) -> (Vec<(&'static str, f64, bool)>, Vec<Outline>) {
 /// Every part beside the others, all to one scale.
 fn draw(worked: &Worked, system: System) -> Drawing {
     let (parts, outlines) = drawn(worked);
-    let unit = Unit::of(system.pick(SURFACE.0, SURFACE.1));
+    let unit = usual::SURFACE.pick(system);
     let columns = outlines.len().clamp(1, 3);
     let (wide, high) = (344.0 / columns as f64, 112.0);
     let mut drawing = Drawing::new(high * outlines.len().div_ceil(columns) as f64 + 8.0);
@@ -410,7 +409,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         }
         let key = if *cut { "lawn-area.draw.cut" } else { "lawn-area.draw.added" };
         let shape = Arg::Phrase(format!("{}.group.{group}", CALCULATOR.id));
-        drawing.say(key, vec![("shape", shape), ("area", Arg::Quantity(*area, unit.clone()))]);
+        drawing.say(key, vec![("shape", shape), ("area", Arg::Quantity(*area, unit))]);
     }
     let total = Arg::Quantity(worked.si("area").unwrap_or_default(), unit);
     drawing.say("lawn-area.draw.total", vec![("drawn", Arg::Text(outlines.len().to_string())), ("area", total)]);

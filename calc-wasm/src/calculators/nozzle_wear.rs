@@ -5,7 +5,8 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{unit, units};
+use crate::quantity::usual;
 use crate::text::texts::joined;
 use crate::working::percent_off::{departure, outside};
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
@@ -121,20 +122,19 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const RATED_FLOW: Input = Input::quantity("rated-flow", Kind::Flow, "gal/min", "L/min")
-    .above("gal/min", (0.0, 50.0), (0.05, 10.0))
-    .optional();
+const RATED_FLOW: Input =
+    Input::quantity("rated-flow", Kind::Flow, usual::OUTPUT).above("gal/min", (0.0, 50.0), (0.05, 10.0)).optional();
 /// Four figures for a fan angle of two (1501 to 9999), five for one of three (10001 to 15099).
 const TIP_CODE: Input = Input { need: Need::Optional, ..Input::count("tip-code", 1501.0, 15_099.0) };
 const RATED_PRESSURE: Input = pressure("rated-pressure").or("40 psi");
 const TEST_PRESSURE: Input = pressure("test-pressure").read_to((1.0, "psi"), (0.1, "bar")).optional();
-const CATCH_TIME: Input = Input::quantity("catch-time", Kind::Time, "s", "s")
+const CATCH_TIME: Input = Input::quantity("catch-time", Kind::Time, usual::SECONDS)
     .above("s", (0.0, 600.0), (15.0, 120.0))
     .read_to((0.2, "s"), (0.2, "s"))
     .stopwatch()
     .grows()
     .optional();
-const CATCH: Input = Input::quantity("volume", Kind::Volume, "fl oz", "mL")
+const CATCH: Input = Input::quantity("volume", Kind::Volume, usual::MEASURED)
     .above("gal", (0.0, 50.0), (0.05, 5.0))
     .read_to((0.5, "fl oz"), (10.0, "mL"))
     .grows();
@@ -142,30 +142,27 @@ const WEAR_LIMIT: Input = limit("wear-limit");
 const SET_LIMIT: Input = limit("set-limit");
 
 const fn pressure(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Pressure, "psi", "bar").above("psi", (0.0, 1000.0), (10.0, 250.0))
+    Input::quantity(name, Kind::Pressure, units!("psi", "bar")).above("psi", (0.0, 1000.0), (10.0, 250.0))
 }
 
 /// 10 % against a new tip and 10 % against the set: the first two sources. Others allow 5 % against the set.
 const fn limit(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Share, "%", "%").above("%", (0.0, 50.0), (3.0, 20.0)).or("10 %")
+    Input::quantity(name, Kind::Share, usual::PERCENT).above("%", (0.0, 50.0), (3.0, 20.0)).or("10 %")
 }
 
-const CAUGHT: (&str, &str) = ("fl oz", "mL");
-const FLOWING: (&str, &str) = ("gal/min", "L/min");
-const PERCENT: (&str, &str) = ("%", "%");
-static MEAN_WEAR: ResultSpec = ResultSpec::new("mean-wear", Kind::Share, "%", "%").main();
-static SET_VERDICT: ResultSpec = ResultSpec::new("set-verdict", Kind::Share, "%", "%").main();
-static MEAN_FLOW: ResultSpec = ResultSpec::new("mean-flow", Kind::Flow, FLOWING.0, FLOWING.1);
-static MEAN_CATCH: ResultSpec = ResultSpec::new("mean-catch", Kind::Volume, CAUGHT.0, CAUGHT.1);
-static RATED_CATCH: ResultSpec = ResultSpec::new("rated-catch", Kind::Volume, CAUGHT.0, CAUGHT.1);
-static RATED_AT_TEST: ResultSpec = ResultSpec::new("rated-flow-at-test", Kind::Flow, FLOWING.0, FLOWING.1);
-static RATED_BY_CODE: ResultSpec = ResultSpec::new("rated-flow", Kind::Flow, FLOWING.0, FLOWING.1);
-static LOWEST: ResultSpec = ResultSpec::new("lowest-flow", Kind::Flow, FLOWING.0, FLOWING.1);
-static HIGHEST: ResultSpec = ResultSpec::new("highest-flow", Kind::Flow, FLOWING.0, FLOWING.1);
-static FAN_ANGLE: ResultSpec = ResultSpec::new("fan-angle", Kind::Number, "", "");
-static WEAR: ResultSpec = ResultSpec::new("nozzle-N-wear", Kind::Share, "%", "%");
-static DEPARTURE: ResultSpec = ResultSpec::new("nozzle-N-departure", Kind::Share, "%", "%");
-static VERDICT: ResultSpec = ResultSpec::new("nozzle-N-verdict", Kind::Share, "%", "%");
+static MEAN_WEAR: ResultSpec = ResultSpec::new("mean-wear", Kind::Share, usual::PERCENT).main();
+static SET_VERDICT: ResultSpec = ResultSpec::new("set-verdict", Kind::Share, usual::PERCENT).main();
+static MEAN_FLOW: ResultSpec = ResultSpec::new("mean-flow", Kind::Flow, usual::OUTPUT);
+static MEAN_CATCH: ResultSpec = ResultSpec::new("mean-catch", Kind::Volume, usual::MEASURED);
+static RATED_CATCH: ResultSpec = ResultSpec::new("rated-catch", Kind::Volume, usual::MEASURED);
+static RATED_AT_TEST: ResultSpec = ResultSpec::new("rated-flow-at-test", Kind::Flow, usual::OUTPUT);
+static RATED_BY_CODE: ResultSpec = ResultSpec::new("rated-flow", Kind::Flow, usual::OUTPUT);
+static LOWEST: ResultSpec = ResultSpec::new("lowest-flow", Kind::Flow, usual::OUTPUT);
+static HIGHEST: ResultSpec = ResultSpec::new("highest-flow", Kind::Flow, usual::OUTPUT);
+static FAN_ANGLE: ResultSpec = ResultSpec::new("fan-angle", Kind::Number, usual::NUMBER);
+static WEAR: ResultSpec = ResultSpec::new("nozzle-N-wear", Kind::Share, usual::PERCENT);
+static DEPARTURE: ResultSpec = ResultSpec::new("nozzle-N-departure", Kind::Share, usual::PERCENT);
+static VERDICT: ResultSpec = ResultSpec::new("nozzle-N-verdict", Kind::Share, usual::PERCENT);
 
 /// Turf worksheet, as in the catch test: less time or volume makes one mark or one blink weigh too much.
 const SHORT_S: f64 = 20.0;
@@ -182,24 +179,21 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let catches: Vec<Traced<Volume>> = inputs.rows("nozzle").filter_map(|row| row.get("volume")).collect();
     let Some(sum) = Traced::sum(catches.iter().cloned()) else { return Ok(()) };
     let time: Traced<Time> = inputs.need("catch-time")?;
-    let expected = rec.step("nozzle-wear.step.rated-catch", &[], &(&rated * &time), CAUGHT);
-    let mean = rec.step("nozzle-wear.step.mean-catch", &[], &(&sum / &Traced::number(catches.len() as f64)), CAUGHT);
-    let mean_flow = rec.step("nozzle-wear.step.mean-flow", &[], &(&mean / &time), FLOWING);
+    let expected = rec.step("nozzle-wear.step.rated-catch", &[], &(&rated * &time), usual::MEASURED);
+    let mean =
+        rec.step("nozzle-wear.step.mean-catch", &[], &(&sum / &Traced::number(catches.len() as f64)), usual::MEASURED);
+    let mean_flow = rec.step("nozzle-wear.step.mean-flow", &[], &(&mean / &time), usual::OUTPUT);
     let mean_wear = departure(rec, "nozzle-wear.step.mean-wear", &[], &mean, &expected);
     rec.result(&MEAN_WEAR, &[], &mean_wear);
     rec.result(&MEAN_FLOW, &[], &mean_flow);
     rec.result(&MEAN_CATCH, &[], &mean);
     rec.result(&RATED_CATCH, &[], &expected);
-    let smallest = catches.iter().map(|catch| catch.in_unit("fl oz")).fold(f64::MAX, f64::min);
+    let smallest = catches.iter().map(|catch| catch.in_unit(unit!("fl oz"))).fold(f64::MAX, f64::min);
     if time.si() < SHORT_S || smallest < LITTLE_FL_OZ {
-        let (least, unit) = rec.system.pick((LITTLE_FL_OZ, "fl oz"), (LITTLE_ML, "mL"));
-        let unit = Unit::of(unit);
+        let (least, unit) = rec.system.pick((LITTLE_FL_OZ, unit!("fl oz")), (LITTLE_ML, unit!("mL")));
         let least = Arg::Quantity(least * unit.size(), unit);
-        rec.caution(
-            "nozzle-wear.short",
-            Severity::Notice,
-            vec![("time", rec.arg(&time, ("s", "s"))), ("least", least)],
-        );
+        let time = rec.arg(&time, usual::SECONDS);
+        rec.caution("nozzle-wear.short", Severity::Notice, vec![("time", time), ("least", least)]);
     }
     judge(inputs, rec, &catches, &expected, &mean)
 }
@@ -212,13 +206,13 @@ fn rated_flow(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<VolumeRate>,
         _ => return Err(Fault::new("nozzle-wear.flow-or-code", "rated-flow")),
     };
     let hundred = Traced::number(100.0);
-    let angle = rec.step("nozzle-wear.step.fan-angle", &[], &(&code / &hundred).floor(), ("", ""));
-    let size = rec.step("nozzle-wear.step.tip-size", &[], &(&code - &(&hundred * &angle)), ("", ""));
+    let angle = rec.step("nozzle-wear.step.fan-angle", &[], &(&code / &hundred).floor(), usual::NUMBER);
+    let size = rec.step("nozzle-wear.step.tip-size", &[], &(&code - &(&hundred * &angle)), usual::NUMBER);
     if size.si() <= 0.0 {
         return Err(Fault::new("nozzle-wear.no-size", "tip-code"));
     }
-    let tenth: Traced<VolumeRate> = Traced::constant("nozzle-wear.constant.tenth", 0.1, "gal/min");
-    let flow = rec.step("nozzle-wear.step.rated-flow", &[], &(&size * &tenth), FLOWING);
+    let tenth: Traced<VolumeRate> = Traced::constant("nozzle-wear.constant.tenth", 0.1, unit!("gal/min"));
+    let flow = rec.step("nozzle-wear.step.rated-flow", &[], &(&size * &tenth), usual::OUTPUT);
     rec.result(&FAN_ANGLE, &[], &angle);
     rec.result(&RATED_BY_CODE, &[], &flow);
     Ok(flow)
@@ -231,7 +225,7 @@ fn at_test_pressure(
 ) -> Result<Traced<VolumeRate>, Fault> {
     let Some(test) = inputs.get::<Pressure>("test-pressure") else { return Ok(rated) };
     let ratio: Traced<Ratio> = &test / &inputs.need::<Pressure>("rated-pressure")?;
-    let flow = rec.step("nozzle-wear.step.rated-flow-at-test", &[], &(&rated * &ratio.root::<Ratio>()), FLOWING);
+    let flow = rec.step("nozzle-wear.step.rated-flow-at-test", &[], &(&rated * &ratio.root::<Ratio>()), usual::OUTPUT);
     rec.result(&RATED_AT_TEST, &[], &flow);
     Ok(flow)
 }
@@ -280,7 +274,7 @@ fn judge(
     ];
     for (id, tips, limit) in lists {
         if !tips.is_empty() {
-            let args = vec![("tips", Arg::Text(joined(&tips, ", "))), ("limit", rec.arg(limit, PERCENT))];
+            let args = vec![("tips", Arg::Text(joined(&tips, ", "))), ("limit", rec.arg(limit, usual::PERCENT))];
             rec.caution(id, Severity::Warning, args);
         }
     }
@@ -293,11 +287,11 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         (worked.inputs.rows("nozzle")).filter_map(|row| Some(worked.inputs.typed(&row.name("volume"))?.si)).collect();
     let expected = worked.si("rated-catch").unwrap_or_default();
     let limit = worked.inputs.typed("wear-limit").map_or(0.1, |typed| typed.si);
-    let unit = Unit::of(system.pick(CAUGHT.0, CAUGHT.1));
+    let unit = usual::MEASURED.pick(system);
     if catches.is_empty() {
         let mut drawing = Drawing::new(40.0);
         let flow = worked.si("rated-flow").or_else(|| worked.inputs.typed("rated-flow").map(|typed| typed.si));
-        let flow = Arg::Quantity(flow.unwrap_or_default(), Unit::of(system.pick(FLOWING.0, FLOWING.1)));
+        let flow = Arg::Quantity(flow.unwrap_or_default(), usual::OUTPUT.pick(system));
         drawing.label(
             Set::Strong,
             180.0,
@@ -324,7 +318,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.line("line", (8.0, y(expected)), (226.0, y(expected)));
     let most = y(expected * (1.0 + limit));
     drawing.line("warn", (8.0, most), (226.0, most));
-    let quantity = |si: f64| Arg::Quantity(si, unit.clone());
+    let quantity = |si: f64| Arg::Quantity(si, unit);
     // Both lines are named at their ends; the names keep apart where the lines do not.
     let rated = vec![("rated", quantity(expected))];
     drawing.label(

@@ -6,7 +6,8 @@ use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Ratio, Volume};
 use crate::quantity::order::above;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{unit, units};
+use crate::quantity::usual;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Product for a nutrient rate from the analysis on the bag, whole bags, and what an amount of product holds.
@@ -136,56 +137,52 @@ const WORDS: [&str; 3] = ["nutrient.word.nitrogen", "nutrient.word.phosphate", "
 const NITROGEN: Input = share("nitrogen");
 const PHOSPHATE: Input = share("phosphate");
 const POTASH: Input = share("potash");
-const TARGET: Input = Input::quantity("target", Kind::MassPerArea, "lb/1000 ft2", "kg/100 m2")
+const TARGET: Input = Input::quantity("target", Kind::MassPerArea, usual::LAWN_WEIGHT)
     .above("lb/1000 ft2", (0.0, 50.0), (0.05, 2.0))
     .optional();
-const SPREAD: Input = Input::quantity("spread", Kind::MassPerArea, "lb/1000 ft2", "kg/100 m2")
+const SPREAD: Input = Input::quantity("spread", Kind::MassPerArea, usual::LAWN_WEIGHT)
     .above("lb/1000 ft2", (0.0, 1000.0), (0.5, 100.0))
     .optional();
-const LIMIT: Input = Input::quantity("rate", Kind::MassPerArea, "lb/1000 ft2", "kg/100 m2").above(
-    "lb/1000 ft2",
-    (0.0, 50.0),
-    (0.05, 2.0),
-);
-const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+const LIMIT: Input =
+    Input::quantity("rate", Kind::MassPerArea, usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 50.0), (0.05, 2.0));
+const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
     .optional();
-const BAG: Input = Input::quantity("bag", Kind::Mass, "lb", "kg").above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
-const PRODUCT: Input = Input::quantity("product", Kind::Amount, "lb", "kg").optional();
+const BAG: Input =
+    Input::quantity("bag", Kind::Mass, usual::WEIGHT).above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
+const PRODUCT: Input = Input::quantity("product", Kind::Amount, usual::WEIGHT).optional();
 /// Common practice, no source: liquid fertilizers weigh from a little more than water to half as much again.
-const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, "lb/gal", "kg/L")
+const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, units!("lb/gal", "kg/L"))
     .above("lb/gal", (0.0, 25.0), (8.3, 13.0))
     .optional();
 const OTHER_SHARE: Input =
-    Input::quantity("other-share", Kind::Share, "%", "%").above("%", (0.0, 100.0), (1.0, 65.0)).optional();
+    Input::quantity("other-share", Kind::Share, usual::PERCENT).above("%", (0.0, 100.0), (1.0, 65.0)).optional();
 
 const fn share(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Share, "%", "%").from("%", (0.0, 100.0), (0.0, 65.0)).or("0 %")
+    Input::quantity(name, Kind::Share, usual::PERCENT).from("%", (0.0, 100.0), (0.0, 65.0)).or("0 %")
 }
 
-const GROUND: (&str, &str) = ("lb/1000 ft2", "kg/100 m2");
-const WEIGHT: (&str, &str) = ("lb", "kg");
 const fn rate(name: &'static str) -> ResultSpec {
-    ResultSpec::new(name, Kind::MassPerArea, GROUND.0, GROUND.1)
+    ResultSpec::new(name, Kind::MassPerArea, usual::LAWN_WEIGHT)
 }
 const fn weight(name: &'static str) -> ResultSpec {
-    ResultSpec::new(name, Kind::Mass, WEIGHT.0, WEIGHT.1)
+    ResultSpec::new(name, Kind::Mass, usual::WEIGHT)
 }
 
 static PRODUCT_RATE: ResultSpec = rate("product-rate").main();
-static PER_ACRE: ResultSpec = ResultSpec::new("product-per-acre", Kind::MassPerArea, "lb/acre", "kg/ha");
+static PER_ACRE: ResultSpec = ResultSpec::new("product-per-acre", Kind::MassPerArea, units!("lb/acre", "kg/ha"));
 static PRODUCT_FOR_AREA: ResultSpec = weight("product-for-area").main().measured();
-static BAGS: ResultSpec = ResultSpec::new("bags", Kind::Number, "", "").main();
-static SHARE: ResultSpec = ResultSpec::new("share", Kind::Share, "%", "%").main();
+static BAGS: ResultSpec = ResultSpec::new("bags", Kind::Number, usual::NUMBER).main();
+static SHARE: ResultSpec = ResultSpec::new("share", Kind::Share, usual::PERCENT).main();
 static RATES: [&ResultSpec; 3] = [&rate("nitrogen-rate"), &rate("phosphate-rate"), &rate("potash-rate")];
 static AMOUNTS: [&ResultSpec; 3] = [&weight("nitrogen-amount"), &weight("phosphate-amount"), &weight("potash-amount")];
 static TOTAL: ResultSpec = weight("nutrients-total");
 static REMAINDER: ResultSpec = weight("remainder");
 static PHOSPHORUS: ResultSpec = weight("phosphorus-amount");
 static POTASSIUM: ResultSpec = weight("potassium-amount");
-static PER_GALLON: ResultSpec = ResultSpec::new("nutrient-per-gallon", Kind::MassPerVolume, "lb/gal", "kg/L");
-static LIQUID_RATE: ResultSpec = ResultSpec::new("liquid-rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2").main();
-static LIQUID_FOR_AREA: ResultSpec = ResultSpec::new("liquid-for-area", Kind::Volume, "gal", "L").main().measured();
+static PER_GALLON: ResultSpec = ResultSpec::new("nutrient-per-gallon", Kind::MassPerVolume, units!("lb/gal", "kg/L"));
+static LIQUID_RATE: ResultSpec = ResultSpec::new("liquid-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();
+static LIQUID_FOR_AREA: ResultSpec = ResultSpec::new("liquid-for-area", Kind::Volume, usual::TANKFUL).main().measured();
 static OTHER_RATE: ResultSpec = rate("other-rate");
 static OTHER_AMOUNT: ResultSpec = weight("other-amount");
 
@@ -255,7 +252,7 @@ fn product(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Mass>>, 
         return inputs.need("product").map(Some);
     }
     let (volume, density): (Traced<Volume>, Traced<MassPerVolume>) = (inputs.need("product")?, inputs.need("density")?);
-    Ok(Some(rec.step("nutrient.step.weight", &[], &(&volume * &density), WEIGHT)))
+    Ok(Some(rec.step("nutrient.step.weight", &[], &(&volume * &density), usual::WEIGHT)))
 }
 
 /// The rate of product: as spread, or as the target asks for it; or the analysis, where both are given without it.
@@ -292,8 +289,11 @@ fn nutrient_rates(
             let limit: Traced<MassPerArea> = row.need("rate")?;
             if applied.above(&limit) {
                 let nutrient = Arg::Phrase(WORDS[index].to_owned());
-                let args =
-                    vec![("nutrient", nutrient), ("rate", rec.arg(&applied, GROUND)), ("max", rec.arg(&limit, GROUND))];
+                let args = vec![
+                    ("nutrient", nutrient),
+                    ("rate", rec.arg(&applied, usual::LAWN_WEIGHT)),
+                    ("max", rec.arg(&limit, usual::LAWN_WEIGHT)),
+                ];
                 rec.caution("nutrient.over-limit", Severity::Danger, args);
             }
         }
@@ -321,7 +321,7 @@ fn content(rec: &mut Recorder, analysis: &Analysis, whole: &Traced<Mass>) {
     for (index, share) in analysis.present() {
         let amount = rec.settle(AMOUNTS[index], &[], &(whole * share));
         if index > 0 {
-            let share: Traced<Ratio> = Traced::constant(ELEMENT_NAMES[index - 1], ELEMENTS[index - 1], "");
+            let share: Traced<Ratio> = Traced::constant(ELEMENT_NAMES[index - 1], ELEMENTS[index - 1], unit!(""));
             rec.settle([&PHOSPHORUS, &POTASSIUM][index - 1], &[], &(&amount * &share));
         }
         held.push(amount);
@@ -364,7 +364,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
     let keys = ["nutrient.draw.nitrogen", "nutrient.draw.phosphate", "nutrient.draw.potash", "nutrient.draw.rest"];
     let (mut x, width) = (24.0, 312.0);
     for (index, ((share, class), key)) in parts.zip(keys).enumerate() {
-        let part = Arg::Quantity(share, Unit::of("%"));
+        let part = Arg::Quantity(share, unit!("%"));
         let y = 96.0 + 24.0 * index as f64;
         drawing.rect(class, x, 20.0, width * share, 48.0);
         drawing.rect("line", x, 20.0, width * share, 48.0);

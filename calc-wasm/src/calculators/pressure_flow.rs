@@ -5,7 +5,8 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Kind, MassPerVolume, Pressure, Ratio, VolumeRate};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, Units, unit, units};
+use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::percent_off::departure;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
@@ -89,36 +90,35 @@ const FLOW: Input = flow("flow").read_to((0.01, "gal/min"), (0.02, "L/min")).opt
 /// Wished for and not read, so that it adds no doubt.
 const WANTED_FLOW: Input = flow("wanted-flow").optional();
 const SPEED_CHANGE: Input =
-    Input::quantity("speed-change", Kind::Share, "%", "%").from("%", (-75.0, 200.0), (-30.0, 30.0)).optional();
+    Input::quantity("speed-change", Kind::Share, usual::PERCENT).from("%", (-75.0, 200.0), (-30.0, 30.0)).optional();
 const PRESSURE: Input = pressure("pressure");
 const NEW_PRESSURE: Input = pressure("new-pressure").optional();
 const RELATIVE_DENSITY: Input =
-    Input::quantity("relative-density", Kind::Number, "", "").above("", (0.0, 3.0), (0.8, 1.6)).optional();
-const LIQUID_WEIGHT: Input = Input::quantity("liquid-weight", Kind::MassPerVolume, "lb/gal", "kg/L")
+    Input::quantity("relative-density", Kind::Number, usual::NUMBER).above("", (0.0, 3.0), (0.8, 1.6)).optional();
+const LIQUID_WEIGHT: Input = Input::quantity("liquid-weight", Kind::MassPerVolume, units!("lb/gal", "kg/L"))
     .above("lb/gal", (0.0, 25.0), (6.5, 13.5))
     .read_to((0.05, "lb/gal"), (0.01, "kg/L"))
     .optional();
 
 const fn flow(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Flow, "gal/min", "L/min").above("gal/min", (0.0, 100.0), (0.05, 20.0))
+    Input::quantity(name, Kind::Flow, usual::OUTPUT).above("gal/min", (0.0, 100.0), (0.05, 20.0))
 }
 
 /// A pressure read off a gauge.
 const fn pressure(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Pressure, "psi", "bar")
+    Input::quantity(name, Kind::Pressure, units!("psi", "bar"))
         .above("psi", (0.0, 1000.0), (10.0, 250.0))
         .read_to((1.0, "psi"), (0.1, "bar"))
 }
 
-const FLOWING: (&str, &str) = ("gal/min", "L/min");
-const GAUGE: (&str, &str) = ("psi", "bar");
-static NEW_FLOW: ResultSpec = ResultSpec::new("new-flow", Kind::Flow, FLOWING.0, FLOWING.1).main();
-static NEEDED: ResultSpec = ResultSpec::new("needed-pressure", Kind::Pressure, GAUGE.0, GAUGE.1).main();
-static LIQUID_FLOW: ResultSpec = ResultSpec::new("liquid-flow", Kind::Flow, FLOWING.0, FLOWING.1).main();
-static DENSITY: ResultSpec = ResultSpec::new("relative-density", Kind::Number, "", "");
-static FLOW_CHANGE: ResultSpec = ResultSpec::new("flow-change", Kind::Share, "%", "%");
-static FLOW_RATIO: ResultSpec = ResultSpec::new("flow-ratio", Kind::Number, "", "");
-static PRESSURE_RATIO: ResultSpec = ResultSpec::new("pressure-ratio", Kind::Number, "", "");
+const GAUGE: &Units = units!("psi", "bar");
+static NEW_FLOW: ResultSpec = ResultSpec::new("new-flow", Kind::Flow, usual::OUTPUT).main();
+static NEEDED: ResultSpec = ResultSpec::new("needed-pressure", Kind::Pressure, GAUGE).main();
+static LIQUID_FLOW: ResultSpec = ResultSpec::new("liquid-flow", Kind::Flow, usual::OUTPUT).main();
+static DENSITY: ResultSpec = ResultSpec::new("relative-density", Kind::Number, usual::NUMBER);
+static FLOW_CHANGE: ResultSpec = ResultSpec::new("flow-change", Kind::Share, usual::PERCENT);
+static FLOW_RATIO: ResultSpec = ResultSpec::new("flow-ratio", Kind::Number, usual::NUMBER);
+static PRESSURE_RATIO: ResultSpec = ResultSpec::new("pressure-ratio", Kind::Number, usual::NUMBER);
 
 /// Water by the US gallon, as handbooks round it; the third source prints 8.3453.
 const WATER_LB_PER_GAL: f64 = 8.34;
@@ -141,9 +141,9 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     match (new, wanted) {
         (Some(_), Some(_)) => return Err(Fault::new("pressure-flow.one-wanted", "wanted-flow")),
         (Some(new), None) => {
-            let ratio = rec.step("pressure-flow.step.pressure-ratio", &[], &(&new / &pressure), ("", ""));
+            let ratio = rec.step("pressure-flow.step.pressure-ratio", &[], &(&new / &pressure), usual::NUMBER);
             let new_flow = &flow * &ratio.root::<Ratio>();
-            let new_flow = rec.step("pressure-flow.step.new-flow", &[], &new_flow, FLOWING);
+            let new_flow = rec.step("pressure-flow.step.new-flow", &[], &new_flow, usual::OUTPUT);
             rec.result(&NEW_FLOW, &[], &new_flow);
             let change = departure(rec, "pressure-flow.step.flow-change", &[], &new_flow, &flow);
             rec.result(&FLOW_CHANGE, &[], &change);
@@ -168,8 +168,8 @@ fn density(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Ratio>>,
         (density, None) => Ok(density),
         (None, Some(weight)) => {
             let water: Traced<MassPerVolume> =
-                Traced::constant("pressure-flow.constant.water", WATER_LB_PER_GAL, "lb/gal");
-            let density = rec.step("pressure-flow.step.relative-density", &[], &(&weight / &water), ("", ""));
+                Traced::constant("pressure-flow.constant.water", WATER_LB_PER_GAL, unit!("lb/gal"));
+            let density = rec.step("pressure-flow.step.relative-density", &[], &(&weight / &water), usual::NUMBER);
             rec.result(&DENSITY, &[], &density);
             Ok(Some(density))
         }
@@ -179,7 +179,7 @@ fn density(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Ratio>>,
 fn thicker(rec: &mut Recorder, flow: &Traced<VolumeRate>, density: Option<&Traced<Ratio>>) {
     let Some(density) = density else { return };
     let liquid = flow / &density.root::<Ratio>();
-    let liquid = rec.step("pressure-flow.step.liquid-flow", &[], &liquid, FLOWING);
+    let liquid = rec.step("pressure-flow.step.liquid-flow", &[], &liquid, usual::OUTPUT);
     rec.result(&LIQUID_FLOW, &[], &liquid);
 }
 
@@ -208,10 +208,10 @@ fn needed(
     wanted: &Traced<VolumeRate>,
     density: Option<&Traced<Ratio>>,
 ) -> Traced<Pressure> {
-    let ratio = rec.step("pressure-flow.step.flow-ratio", &[], &(wanted / flow), ("", ""));
+    let ratio = rec.step("pressure-flow.step.flow-ratio", &[], &(wanted / flow), usual::NUMBER);
     let square = &ratio * &ratio;
     let square = density.map_or(square.clone(), |density| &square * density);
-    let times = rec.step("pressure-flow.step.pressure-ratio", &[], &square, ("", ""));
+    let times = rec.step("pressure-flow.step.pressure-ratio", &[], &square, usual::NUMBER);
     let needed = rec.step("pressure-flow.step.needed-pressure", &[], &(pressure * &times), GAUGE);
     rec.result(&NEEDED, &[], &needed);
     rec.result(&FLOW_RATIO, &[], &ratio);
@@ -256,8 +256,8 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         .map(|part| (x(most * part * part), y(flow * (most / pressure).sqrt() * part)))
         .collect();
     drawing.path("dim", &curve);
-    let unit = |units: (&'static str, &'static str)| Unit::of(system.pick(units.0, units.1));
-    let (gauge, flowing) = (unit(GAUGE), unit(FLOWING));
+    let unit = |units: &Units| units.pick(system);
+    let (gauge, flowing) = (unit(GAUGE), unit(usual::OUTPUT));
     for (at, out, class) in [(pressure, flow, "line"), (new, new_flow, "mark")] {
         drawing.line("dim", (x(at), 190.0), (x(at), y(out)));
         drawing.line("dim", (44.0, y(out)), (x(at), y(out)));
@@ -269,15 +269,14 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     };
     drawing.label(Set::Strong, 198.0, 228.0, pair(pressure, new, &gauge));
     if any {
-        let pressures =
-            vec![("pressure", Arg::Quantity(pressure, gauge.clone())), ("new-pressure", Arg::Quantity(new, gauge))];
+        let pressures = vec![("pressure", Arg::Quantity(pressure, gauge)), ("new-pressure", Arg::Quantity(new, gauge))];
         drawing.say("pressure-flow.draw.any", pressures);
         return drawing;
     }
     drawing.label(Set::Start, 8.0, 14.0, pair(flow, new_flow, &flowing));
     let args = vec![
-        ("flow", Arg::Quantity(flow, flowing.clone())),
-        ("pressure", Arg::Quantity(pressure, gauge.clone())),
+        ("flow", Arg::Quantity(flow, flowing)),
+        ("pressure", Arg::Quantity(pressure, gauge)),
         ("new-flow", Arg::Quantity(new_flow, flowing)),
         ("new-pressure", Arg::Quantity(new, gauge)),
     ];

@@ -2,6 +2,7 @@
 
 use crate::calculators as all;
 use crate::problem::declare::Calculator;
+use crate::problem::fitted;
 
 /// Every calculator.
 pub static CALCULATORS: &[&Calculator] = &[
@@ -25,8 +26,41 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::day_plan::CALCULATOR,
 ];
 
-/// The calculator with this id.
+/// The ids of [`CALCULATORS`], in the same order: what has not been loaded cannot be asked for its id.
+const PARTS: &[&str] = &[
+    "catch-test",
+    "swath-timing",
+    "application-rate",
+    "tank-mix",
+    "carrier-volume",
+    "lawn-area",
+    "usage-check",
+    "known-area",
+    "boom-output",
+    "ground-speed",
+    "pressure-flow",
+    "nozzle-wear",
+    "spreader",
+    "nutrient",
+    "active-ingredient",
+    "dilution",
+    "unit-conversion",
+    "day-plan",
+];
+
+/// The calculator with this id; in the browser only where its part is there.
 pub fn calculator(id: &str) -> Option<&'static Calculator> {
-    // In the browser a calculator whose part is not loaded reads as zeros: its id has no letters.
-    CALCULATORS.iter().copied().find(|calculator| !id.is_empty() && calculator.id == id)
+    let place = PARTS.iter().position(|part| *part == id)?;
+    fitted::is(id).then(|| CALCULATORS.get(place).copied()).flatten()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_ids_are_those_of_the_calculators() {
+        let declared: Vec<&str> = CALCULATORS.iter().map(|calculator| calculator.id).collect();
+        assert_eq!(declared, PARTS);
+    }
 }

@@ -6,8 +6,9 @@ use crate::problem::given::{Inputs, Row};
 use crate::problem::label;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Mass, MassPerArea, Mixed, Ratio};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit, units};
 use crate::quantity::units::Dim;
+use crate::quantity::usual;
 use crate::working::percent_off::outside;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
@@ -136,63 +137,64 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const WEIGHT: Input = Input::quantity("weight", Kind::Mass, "lb", "kg")
+const WEIGHT: Input = Input::quantity("weight", Kind::Mass, usual::WEIGHT)
     .above("lb", (0.0, 2000.0), (0.01, 100.0))
     .read_to((1.0, "oz"), (20.0, "g"))
     .grows();
-const RUN_AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+const RUN_AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 1_000_000.0), (1.0, 20_000.0))
     .read_to((2.0, "%"), (2.0, "%"))
     .grows()
     .optional();
-const LENGTH: Input = Input::quantity("length", Kind::Length, "ft", "m")
+const LENGTH: Input = Input::quantity("length", Kind::Length, usual::SPAN)
     .above("ft", (0.0, 10_000.0), (1.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"))
     .grows()
     .optional();
-const SPACING: Input = Input::quantity("spacing", Kind::Length, "ft", "m")
+const SPACING: Input = Input::quantity("spacing", Kind::Length, usual::SPAN)
     .above("ft", (0.0, 60.0), (1.0, 24.0))
     .read_to((2.0, "in"), (5.0, "cm"))
     .optional();
 const PASSES: Input = Input::count("passes", 1.0, 200.0).or("1");
-const HOPPER_WIDTH: Input = Input::quantity("hopper-width", Kind::Length, "in", "cm")
+const HOPPER_WIDTH: Input = Input::quantity("hopper-width", Kind::Length, units!("in", "cm"))
     .above("in", (0.0, 240.0), (12.0, 72.0))
     .read_to((0.25, "in"), (0.5, "cm"))
     .optional();
-const TARGET: Input = Input::quantity("target", Kind::MassPerArea, "lb/1000 ft2", "kg/100 m2")
+const TARGET: Input = Input::quantity("target", Kind::MassPerArea, usual::LAWN_WEIGHT)
     .above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0))
     .optional();
 const CROSSINGS: Input = Input { need: Need::Optional, ..Input::count("crossings", 1.0, 4.0) };
 const TOLERANCE: Input =
-    Input::quantity("tolerance", Kind::Share, "%", "%").above("%", (0.0, 50.0), (2.0, 10.0)).or("5 %");
-const LABEL_MAX: Input = Input::quantity("label-max", Kind::MassPerArea, "lb/1000 ft2", "kg/100 m2")
+    Input::quantity("tolerance", Kind::Share, usual::PERCENT).above("%", (0.0, 50.0), (2.0, 10.0)).or("5 %");
+const LABEL_MAX: Input = Input::quantity("label-max", Kind::MassPerArea, usual::LAWN_WEIGHT)
     .above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0))
     .optional();
 const SETTING: Input =
-    Input::quantity("setting", Kind::Number, "", "").above("", (0.0, 1000.0), (0.5, 100.0)).optional();
-const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+    Input::quantity("setting", Kind::Number, usual::NUMBER).above("", (0.0, 1000.0), (0.5, 100.0)).optional();
+const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
     .optional();
-const BAG: Input = Input::quantity("bag", Kind::Mass, "lb", "kg").above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
-const OFFSET: Input = Input::quantity("offset", Kind::Length, "ft", "m").from("ft", (0.0, 60.0), (0.0, 20.0));
-const DEPTH: Input = Input::quantity("depth", Kind::Length, "in", "mm").from("in", (0.0, 60.0), (0.0, 12.0)).optional();
+const BAG: Input =
+    Input::quantity("bag", Kind::Mass, usual::WEIGHT).above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
+const OFFSET: Input = Input::quantity("offset", Kind::Length, usual::SPAN).from("ft", (0.0, 60.0), (0.0, 20.0));
+const DEPTH: Input =
+    Input::quantity("depth", Kind::Length, units!("in", "mm")).from("in", (0.0, 60.0), (0.0, 12.0)).optional();
 const CAUGHT: Input =
-    Input::quantity("weight", Kind::Mass, "oz", "g").from("oz", (0.0, 1600.0), (0.0, 32.0)).optional();
+    Input::quantity("weight", Kind::Mass, units!("oz", "g")).from("oz", (0.0, 1600.0), (0.0, 32.0)).optional();
 
-const GROUND: (&str, &str) = ("lb/1000 ft2", "kg/100 m2");
-static RATE: ResultSpec = ResultSpec::new("rate", Kind::MassPerArea, GROUND.0, GROUND.1).main();
-static DEPARTURE: ResultSpec = ResultSpec::new("departure", Kind::Share, "%", "%").main();
-static EACH_TARGET: ResultSpec = ResultSpec::new("crossing-target", Kind::MassPerArea, GROUND.0, GROUND.1).main();
-static CROSSED_RATE: ResultSpec = ResultSpec::new("crossed-rate", Kind::MassPerArea, GROUND.0, GROUND.1);
-static LOW_LIMIT: ResultSpec = ResultSpec::new("low-limit", Kind::MassPerArea, GROUND.0, GROUND.1);
-static HIGH_LIMIT: ResultSpec = ResultSpec::new("high-limit", Kind::MassPerArea, GROUND.0, GROUND.1);
-static NEXT_SETTING: ResultSpec = ResultSpec::new("next-setting", Kind::Number, "", "").main();
-static SWATH: ResultSpec = ResultSpec::new("effective-swath", Kind::Length, "ft", "m").main();
-static PASS_WIDTH: ResultSpec = ResultSpec::new("pass-width", Kind::Length, "ft", "m");
-static TOTAL_WEIGHT: ResultSpec = ResultSpec::new("total-weight", Kind::Mass, "lb", "kg");
-static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, "ft2", "m2");
-static PRODUCT: ResultSpec = ResultSpec::new("product-for-area", Kind::Mass, "lb", "kg").main().measured();
-static BAGS: ResultSpec = ResultSpec::new("bags", Kind::Number, "", "").main();
+static RATE: ResultSpec = ResultSpec::new("rate", Kind::MassPerArea, usual::LAWN_WEIGHT).main();
+static DEPARTURE: ResultSpec = ResultSpec::new("departure", Kind::Share, usual::PERCENT).main();
+static EACH_TARGET: ResultSpec = ResultSpec::new("crossing-target", Kind::MassPerArea, usual::LAWN_WEIGHT).main();
+static CROSSED_RATE: ResultSpec = ResultSpec::new("crossed-rate", Kind::MassPerArea, usual::LAWN_WEIGHT);
+static LOW_LIMIT: ResultSpec = ResultSpec::new("low-limit", Kind::MassPerArea, usual::LAWN_WEIGHT);
+static HIGH_LIMIT: ResultSpec = ResultSpec::new("high-limit", Kind::MassPerArea, usual::LAWN_WEIGHT);
+static NEXT_SETTING: ResultSpec = ResultSpec::new("next-setting", Kind::Number, usual::NUMBER).main();
+static SWATH: ResultSpec = ResultSpec::new("effective-swath", Kind::Length, usual::SPAN).main();
+static PASS_WIDTH: ResultSpec = ResultSpec::new("pass-width", Kind::Length, usual::SPAN);
+static TOTAL_WEIGHT: ResultSpec = ResultSpec::new("total-weight", Kind::Mass, usual::WEIGHT);
+static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, usual::SURFACE);
+static PRODUCT: ResultSpec = ResultSpec::new("product-for-area", Kind::Mass, usual::WEIGHT).main().measured();
+static BAGS: ResultSpec = ResultSpec::new("bags", Kind::Number, usual::NUMBER).main();
 
 /// Common practice, no source: spreader gates open unevenly, so a straight line reaches no farther.
 const FAR: f64 = 0.25;
@@ -217,7 +219,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     };
     for rate in rate.iter().chain(&target) {
         if rec.cautions.iter().all(|caution| caution.severity != Severity::Danger) {
-            let dim = Unit::of("lb/ft2").dim();
+            let dim = unit!("lb/ft2").dim();
             label::rate_caution(inputs, rec, rate.si(), dim, "spreader.over-label-max")?;
         }
     }
@@ -270,7 +272,7 @@ fn ground(row: &Row, rec: &mut Recorder, hopper: Option<&Traced<Length>>) -> Res
         _ => return Err(Fault::new("spreader.area-or-length", row.name("area"))),
     };
     let area = if passes.si() > 1.0 { &one * &passes } else { one };
-    Ok(rec.step("spreader.step.run-area", &[row.number], &area, ("ft2", "m2")))
+    Ok(rec.step("spreader.step.run-area", &[row.number], &area, usual::SURFACE))
 }
 
 /// The window around the target, how far the rate is off, and the setting to try next.
@@ -286,7 +288,7 @@ fn against(
     rec.settle(&HIGH_LIMIT, &[], &(target * &(&one + &tolerance)));
     let Some(rate) = rate else { return Ok(()) };
     let departure = rec.settle(&DEPARTURE, &[], &(&(rate - target) / target));
-    let percent = |share: &Traced<Ratio>| Arg::Quantity(share.si(), Unit::of("%"));
+    let percent = |share: &Traced<Ratio>| Arg::Quantity(share.si(), unit!("%"));
     if outside(&departure, &tolerance) {
         let args = vec![("departure", percent(&departure)), ("tolerance", percent(&tolerance))];
         rec.caution("spreader.off", Severity::Warning, args);
@@ -294,7 +296,7 @@ fn against(
     let Some(setting) = inputs.get::<Ratio>("setting") else { return Ok(()) };
     let next = rec.settle(&NEXT_SETTING, &[], &(&(&setting * target) / rate));
     if (next.si() / setting.si() - 1.0).abs() > FAR {
-        rec.caution("spreader.far", Severity::Warning, vec![("setting", rec.arg(&next, ("", "")))]);
+        rec.caution("spreader.far", Severity::Warning, vec![("setting", rec.arg(&next, usual::NUMBER))]);
     }
     Ok(())
 }
@@ -340,7 +342,7 @@ fn swath(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     if outer.amount.below(&half) {
         let share = &(&inner.amount - &half) / &(&inner.amount - &outer.amount);
         let beyond = &(&outer.offset - &inner.offset) * &share;
-        distance = rec.step("spreader.step.half-distance", &[], &(&inner.offset + &beyond), ("ft", "m"));
+        distance = rec.step("spreader.step.half-distance", &[], &(&inner.offset + &beyond), usual::SPAN);
     }
     rec.settle(&SWATH, &[], &(&two * &distance));
     Ok(())
@@ -364,7 +366,7 @@ fn gauge(worked: &Worked, drawing: &mut Drawing) {
     let [rate, low, high, most] = &marks;
     if let (Some(low), Some(high)) = (low, high) {
         drawing.rect("band", x(low.0), 58.0, x(high.0) - x(low.0), 40.0);
-        let part = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, unit.clone());
+        let part = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, *unit);
         let args = vec![("low", part(low)), ("high", part(high))];
         drawing.label(Set::Mid, 180.0, 124.0, Label::Phrase("spreader.draw.window", args.clone()));
         drawing.say("spreader.draw.around", args);
@@ -375,7 +377,7 @@ fn gauge(worked: &Worked, drawing: &mut Drawing) {
     }
     for (mark, key) in [(rate, "spreader.draw.rate"), (most, "spreader.draw.most")] {
         if let Some((si, unit)) = mark {
-            drawing.say(key, vec![("rate", Arg::Quantity(*si, unit.clone()))]);
+            drawing.say(key, vec![("rate", Arg::Quantity(*si, *unit))]);
         }
     }
     if let Some((si, unit)) = rate {

@@ -5,7 +5,8 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Measure, Ratio, Time};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Units, unit, units};
+use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
@@ -92,46 +93,46 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const PASS_LENGTH: Input = Input::quantity("length", Kind::Length, "ft", "m")
+const PASS_LENGTH: Input = Input::quantity("length", Kind::Length, usual::SPAN)
     .above("ft", (0.0, 10_000.0), (20.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"))
     .grows();
-const SPACING: Input = Input::quantity("spacing", Kind::Length, "ft", "m")
+const SPACING: Input = Input::quantity("spacing", Kind::Length, usual::SPAN)
     .above("ft", (0.0, 60.0), (2.0, 12.0))
     .read_to((2.0, "in"), (5.0, "cm"));
 const PASSES: Input = Input::count("passes", 1.0, 200.0).or("1");
-const TIME: Input = Input::quantity("time", Kind::Time, "s", "s")
+const TIME: Input = Input::quantity("time", Kind::Time, usual::SECONDS)
     .above("s", (0.0, 36_000.0), (15.0, 3600.0))
     .read_to((0.2, "s"), (0.2, "s"))
     .stopwatch()
     .grows();
-const SIDE_LENGTH: Input = Input::quantity("length", Kind::Length, "ft", "m")
+const SIDE_LENGTH: Input = Input::quantity("length", Kind::Length, usual::SPAN)
     .above("ft", (0.0, 10_000.0), (3.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"))
     .grows();
-const SIDE_WIDTH: Input = Input::quantity("width", Kind::Length, "ft", "m")
+const SIDE_WIDTH: Input = Input::quantity("width", Kind::Length, usual::SPAN)
     .above("ft", (0.0, 10_000.0), (3.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"));
 const EFFECT: Input = Input::choice("effect", &["add", "subtract"]);
-const PATCH_TIME: Input = Input::quantity("time", Kind::Time, "s", "s")
+const PATCH_TIME: Input = Input::quantity("time", Kind::Time, usual::SECONDS)
     .from("s", (0.0, 36_000.0), (0.0, 3600.0))
     .read_to((0.2, "s"), (0.2, "s"))
     .stopwatch()
     .grows()
     .or("0 s");
-const WETTED_WIDTH: Input = Input::quantity("wetted-width", Kind::Length, "ft", "m")
+const WETTED_WIDTH: Input = Input::quantity("wetted-width", Kind::Length, usual::SPAN)
     .above("ft", (0.0, 120.0), (3.0, 24.0))
     .read_to((6.0, "in"), (10.0, "cm"))
     .optional();
 
-static AREA_RATE: ResultSpec = ResultSpec::new("area-rate", Kind::AreaRate, "ft2/min", "m2/min").main();
-static TIME_PER_AREA: ResultSpec = ResultSpec::new("time-per-area", Kind::TimePerArea, "s/1000 ft2", "s/100 m2").main();
-static AREA_COVERED: ResultSpec = ResultSpec::new("area-covered", Kind::Area, "ft2", "m2");
-static SPRAY_TIME: ResultSpec = ResultSpec::new("spray-time", Kind::Time, "s", "s");
-static PACE: ResultSpec = ResultSpec::new("pace", Kind::Speed, "mph", "km/h");
-static OVERLAP: ResultSpec = ResultSpec::new("overlap", Kind::Share, "%", "%");
+static AREA_RATE: ResultSpec = ResultSpec::new("area-rate", Kind::AreaRate, units!("ft2/min", "m2/min")).main();
+static TIME_PER_AREA: ResultSpec =
+    ResultSpec::new("time-per-area", Kind::TimePerArea, units!("s/1000 ft2", "s/100 m2")).main();
+static AREA_COVERED: ResultSpec = ResultSpec::new("area-covered", Kind::Area, usual::SURFACE);
+static SPRAY_TIME: ResultSpec = ResultSpec::new("spray-time", Kind::Time, usual::SECONDS);
+static PACE: ResultSpec = ResultSpec::new("pace", Kind::Speed, usual::PACE);
+static OVERLAP: ResultSpec = ResultSpec::new("overlap", Kind::Share, usual::PERCENT);
 
-const SURFACE: (&str, &str) = ("ft2", "m2");
 /// Common practice, no source: the walking paces of people who spray; outside them the stopwatch is suspected.
 const PACE_MPH: (f64, f64) = (1.5, 5.0);
 const SHORT_RUN_S: f64 = 30.0;
@@ -143,7 +144,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     passes(inputs, rec, &mut added, &mut times)?;
     for row in inputs.rows("block") {
         let area = &row.need::<Length>("length")? * &row.need::<Length>("width")?;
-        added.push(rec.step("swath-timing.step.block-area", &[row.number], &area, SURFACE));
+        added.push(rec.step("swath-timing.step.block-area", &[row.number], &area, usual::SURFACE));
         times.push(row.need("time")?);
     }
     // A patch belongs to one of the rows and nobody says to which, so that rows beside patches are no repeats.
@@ -152,7 +153,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     for row in inputs.rows("patch") {
         let area = &row.need::<Length>("length")? * &row.need::<Length>("width")?;
-        let area = rec.step("swath-timing.step.patch-area", &[row.number], &area, SURFACE);
+        let area = rec.step("swath-timing.step.patch-area", &[row.number], &area, usual::SURFACE);
         let subtract = row.word("effect") == Some("subtract");
         if subtract {
             taken.push(area)
@@ -162,14 +163,14 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         times.extend(row.get::<Time>("time").filter(|time| time.si() > 0.0));
     }
     let (area, time) = pooled(rec, added, taken, times)?;
-    let rate = rec.step("swath-timing.step.area-rate", &[], &(&area / &time), ("ft2/min", "m2/min"));
-    let per = rec.step("swath-timing.step.time-per-area", &[], &(&time / &area), ("s/1000 ft2", "s/100 m2"));
+    let rate = rec.step("swath-timing.step.area-rate", &[], &(&area / &time), units!("ft2/min", "m2/min"));
+    let per = rec.step("swath-timing.step.time-per-area", &[], &(&time / &area), units!("s/1000 ft2", "s/100 m2"));
     rec.result(&AREA_RATE, &[], &rate);
     rec.result(&TIME_PER_AREA, &[], &per);
     rec.result(&AREA_COVERED, &[], &area);
     rec.result(&SPRAY_TIME, &[], &time);
     if time.si() < SHORT_RUN_S {
-        rec.caution("swath-timing.short", Severity::Notice, vec![("time", rec.arg(&time, ("s", "s")))]);
+        rec.caution("swath-timing.short", Severity::Notice, vec![("time", rec.arg(&time, usual::SECONDS))]);
     }
     pace(inputs, rec)?;
     overlap(inputs, rec)
@@ -186,7 +187,7 @@ fn passes(
         let count: Traced<Ratio> = row.need("passes")?;
         let one = &length * &spacing;
         let area = if count.si() > 1.0 { &one * &count } else { one };
-        areas.push(rec.step("swath-timing.step.pass-area", &[row.number], &area, SURFACE));
+        areas.push(rec.step("swath-timing.step.pass-area", &[row.number], &area, usual::SURFACE));
         times.push(row.need("time")?);
     }
     Ok(())
@@ -204,10 +205,10 @@ fn pooled(
     if net.si() <= 0.0 {
         return Err(Fault::new("swath-timing.nothing-left", "patch"));
     }
-    let area = if several { rec.step("swath-timing.step.area-covered", &[], &net, SURFACE) } else { net };
+    let area = if several { rec.step("swath-timing.step.area-covered", &[], &net, usual::SURFACE) } else { net };
     let several = times.len() > 1;
     let sum = Traced::sum(times).ok_or_else(|| Fault::new("swath-timing.no-time", "patch"))?;
-    let time = if several { rec.step("swath-timing.step.spray-time", &[], &sum, ("s", "s")) } else { sum };
+    let time = if several { rec.step("swath-timing.step.spray-time", &[], &sum, usual::SECONDS) } else { sum };
     Ok((area, time))
 }
 
@@ -224,16 +225,15 @@ fn pace(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         return Ok(());
     };
     if several {
-        distance = rec.step("swath-timing.step.distance", &[], &distance, ("ft", "m"));
-        time = rec.step("swath-timing.step.pass-time", &[], &time, ("s", "s"));
+        distance = rec.step("swath-timing.step.distance", &[], &distance, usual::SPAN);
+        time = rec.step("swath-timing.step.pass-time", &[], &time, usual::SECONDS);
     }
-    let pace = rec.step("swath-timing.step.pace", &[], &(&distance / &time), ("mph", "km/h"));
+    let pace = rec.step("swath-timing.step.pace", &[], &(&distance / &time), usual::PACE);
     rec.result(&PACE, &[], &pace);
-    let mph = pace.in_unit("mph");
+    let mph = pace.in_unit(unit!("mph"));
     if mph < PACE_MPH.0 || PACE_MPH.1 < mph {
-        let limit = |mph: f64| Arg::Quantity(mph * Unit::of("mph").size(), Unit::of(rec.system.pick("mph", "km/h")));
-        let args =
-            vec![("pace", rec.arg(&pace, ("mph", "km/h"))), ("low", limit(PACE_MPH.0)), ("high", limit(PACE_MPH.1))];
+        let limit = |mph: f64| Arg::Quantity(mph * unit!("mph").size(), usual::PACE.pick(rec.system));
+        let args = vec![("pace", rec.arg(&pace, usual::PACE)), ("low", limit(PACE_MPH.0)), ("high", limit(PACE_MPH.1))];
         rec.caution("swath-timing.pace", Severity::Notice, args);
     }
     Ok(())
@@ -244,10 +244,10 @@ fn overlap(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let Some(first) = inputs.rows("pass").next() else { return Ok(()) };
     let spacing: Traced<Length> = first.need("spacing")?;
     let share = &(&wetted - &spacing) / &wetted;
-    let overlap = rec.step("swath-timing.step.overlap", &[], &share, ("%", "%"));
+    let overlap = rec.step("swath-timing.step.overlap", &[], &share, usual::PERCENT);
     rec.result(&OVERLAP, &[], &overlap);
     if spacing.above(&wetted) {
-        let args = vec![("spacing", rec.arg(&spacing, ("ft", "m"))), ("wetted", rec.arg(&wetted, ("ft", "m")))];
+        let args = vec![("spacing", rec.arg(&spacing, usual::SPAN)), ("wetted", rec.arg(&wetted, usual::SPAN))];
         rec.caution("swath-timing.gap", Severity::Warning, args);
     }
     Ok(())
@@ -258,15 +258,13 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         Some(_) => draw_passes(worked),
         None => draw_shapes(worked),
     };
-    let quantity = |name: &str, units: (&str, &str)| {
-        Arg::Quantity(worked.si(name).unwrap_or_default(), Unit::of(system.pick(units.0, units.1)))
-    };
+    let quantity = |name: &str, units: &Units| Arg::Quantity(worked.si(name).unwrap_or_default(), units.pick(system));
     drawing.say(
         "swath-timing.draw.covered",
         vec![
-            ("area", quantity("area-covered", SURFACE)),
-            ("time", quantity("spray-time", ("s", "s"))),
-            ("rate", quantity("area-rate", ("ft2/min", "m2/min"))),
+            ("area", quantity("area-covered", usual::SURFACE)),
+            ("time", quantity("spray-time", usual::SECONDS)),
+            ("rate", quantity("area-rate", units!("ft2/min", "m2/min"))),
         ],
     );
     drawing
@@ -338,8 +336,8 @@ fn draw_shapes(worked: &Worked) -> Drawing {
     drawing.say(
         "swath-timing.draw.block",
         vec![
-            ("length", Arg::Quantity(Length::from_si(length.si).si(), length.unit.clone())),
-            ("width", Arg::Quantity(width.si, width.unit.clone())),
+            ("length", Arg::Quantity(Length::from_si(length.si).si(), length.unit)),
+            ("width", Arg::Quantity(width.si, width.unit)),
         ],
     );
     drawing

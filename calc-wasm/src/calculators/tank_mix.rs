@@ -6,7 +6,8 @@ use crate::problem::given::{Inputs, Row};
 use crate::problem::label::{self, LabelRate};
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Measure, Ratio, Volume, VolumePerArea};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::Units;
+use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::record::{Arg, Recorder, System, Traced};
 
@@ -108,37 +109,38 @@ pub static CALCULATOR: Calculator = Calculator {
 };
 
 const TANK: Input =
-    Input::quantity("tank", Kind::Volume, "gal", "L").above("gal", (0.0, 10_000.0), (1.0, 1000.0)).optional();
-const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
-const LEFT: Input = Input::quantity("left", Kind::Volume, "gal", "L")
+    Input::quantity("tank", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (1.0, 1000.0)).optional();
+const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).above(
+    "gal/1000 ft2",
+    (0.0, 50.0),
+    (0.1, 10.0),
+);
+const LEFT: Input = Input::quantity("left", Kind::Volume, usual::TANKFUL)
     .from("gal", (0.0, 10_000.0), (0.0, 1000.0))
     .read_to((2.0, "gal"), (10.0, "L"))
     .or("0 gal");
-const FILL: Input = Input::quantity("fill", Kind::Volume, "gal", "L")
+const FILL: Input = Input::quantity("fill", Kind::Volume, usual::TANKFUL)
     .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
     .read_to((2.0, "gal"), (10.0, "L"))
     .optional();
-const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
     .optional();
-const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
+const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::VolumePerArea, usual::LAWN_RATE)
     .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
     .optional();
 const NAME: Input = Input::own_name("name");
 
-const SURFACE: (&str, &str) = ("ft2", "m2");
-const CAPACITY: (&str, &str) = ("gal", "L");
-static AREA_TREATED: ResultSpec = ResultSpec::new("area-treated", Kind::Area, "ft2", "m2").main();
-static AMOUNT: ResultSpec = ResultSpec::new("product-N-amount", Kind::Volume, "fl oz", "mL").main().measured();
-static WATER: ResultSpec = ResultSpec::new("water-to-add", Kind::Volume, "gal", "L").main().measured();
-static MIX_TO_MAKE: ResultSpec = ResultSpec::new("mix-to-make", Kind::Volume, "gal", "L");
-static AREA_PER_TANK: ResultSpec = ResultSpec::new("area-per-tank", Kind::Area, "ft2", "m2");
-static NEW_MIX_AREA: ResultSpec = ResultSpec::new("new-mix-area", Kind::Area, "ft2", "m2");
-static STRENGTH: ResultSpec = ResultSpec::new("product-N-strength", Kind::Share, "fl oz/gal", "mL/L");
-static NEEDED: ResultSpec = ResultSpec::new("mix-needed", Kind::Volume, "gal", "L");
-static TANKS: ResultSpec = ResultSpec::new("tanks", Kind::Number, "", "");
-static TOTAL: ResultSpec = ResultSpec::new("product-N-total", Kind::Volume, "fl oz", "mL").measured();
+static AREA_TREATED: ResultSpec = ResultSpec::new("area-treated", Kind::Area, usual::SURFACE).main();
+static AMOUNT: ResultSpec = ResultSpec::new("product-N-amount", Kind::Volume, usual::MEASURED).main().measured();
+static WATER: ResultSpec = ResultSpec::new("water-to-add", Kind::Volume, usual::TANKFUL).main().measured();
+static MIX_TO_MAKE: ResultSpec = ResultSpec::new("mix-to-make", Kind::Volume, usual::TANKFUL);
+static AREA_PER_TANK: ResultSpec = ResultSpec::new("area-per-tank", Kind::Area, usual::SURFACE);
+static NEW_MIX_AREA: ResultSpec = ResultSpec::new("new-mix-area", Kind::Area, usual::SURFACE);
+static STRENGTH: ResultSpec = ResultSpec::new("product-N-strength", Kind::Share, usual::STRENGTH);
+static NEEDED: ResultSpec = ResultSpec::new("mix-needed", Kind::Volume, usual::TANKFUL);
+static TANKS: ResultSpec = ResultSpec::new("tanks", Kind::Number, usual::NUMBER);
+static TOTAL: ResultSpec = ResultSpec::new("product-N-total", Kind::Volume, usual::MEASURED).measured();
 
 struct Tank {
     rate: Traced<VolumePerArea>,
@@ -157,7 +159,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     rec.named = None;
     let water = match Traced::sum(liquids) {
-        Some(liquid) => rec.step("tank-mix.step.water", &[], &(&tank.new - &liquid), CAPACITY),
+        Some(liquid) => rec.step("tank-mix.step.water", &[], &(&tank.new - &liquid), usual::TANKFUL),
         None => tank.new.clone(),
     };
     if water.si() < 0.0 {
@@ -177,20 +179,20 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
     let mut level = fill.clone().or_else(|| capacity.clone());
     let mut treated = None;
     if let Some(capacity) = &capacity {
-        let per_tank = rec.step("tank-mix.step.area-per-tank", &[], &(capacity / &rate), SURFACE);
+        let per_tank = rec.step("tank-mix.step.area-per-tank", &[], &(capacity / &rate), usual::SURFACE);
         rec.result(&AREA_PER_TANK, &[], &per_tank);
         treated = Some(per_tank).filter(|_| fill.is_none() && area.is_none());
     }
     if let Some(area) = &area {
-        let needed = rec.step("tank-mix.step.mix-needed", &[], &(area * &rate), CAPACITY);
+        let needed = rec.step("tank-mix.step.mix-needed", &[], &(area * &rate), usual::TANKFUL);
         rec.result(&NEEDED, &[], &needed);
         if let Some(capacity) = &capacity {
-            let tanks = rec.step("tank-mix.step.tanks", &[], &(&needed / capacity), ("", ""));
+            let tanks = rec.step("tank-mix.step.tanks", &[], &(&needed / capacity), usual::NUMBER);
             rec.result(&TANKS, &[], &tanks);
         }
         if fill.is_none() {
             level = Some(match &capacity {
-                Some(capacity) => rec.step("tank-mix.step.level", &[], &needed.least(capacity), CAPACITY),
+                Some(capacity) => rec.step("tank-mix.step.level", &[], &needed.least(capacity), usual::TANKFUL),
                 None => needed,
             });
             // Without a tank, all of the ground is treated.
@@ -204,13 +206,14 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
     if left.above(&level) {
         return Err(Fault::new("tank-mix.left-above-fill", "left"));
     }
-    let treated = treated.unwrap_or_else(|| rec.step("tank-mix.step.area-treated", &[], &(&level / &rate), SURFACE));
+    let treated =
+        treated.unwrap_or_else(|| rec.step("tank-mix.step.area-treated", &[], &(&level / &rate), usual::SURFACE));
     rec.result(&AREA_TREATED, &[], &treated);
     if left.si() <= 0.0 {
         return Ok(Tank { rate, new: level, area: treated });
     }
-    let new = rec.step("tank-mix.step.mix-to-make", &[], &(&level - &left), CAPACITY);
-    let area = rec.step("tank-mix.step.new-mix-area", &[], &(&new / &rate), SURFACE);
+    let new = rec.step("tank-mix.step.mix-to-make", &[], &(&level - &left), usual::TANKFUL);
+    let area = rec.step("tank-mix.step.new-mix-area", &[], &(&new / &rate), usual::SURFACE);
     rec.result(&NEW_MIX_AREA, &[], &area);
     Ok(Tank { rate, new, area })
 }
@@ -243,7 +246,7 @@ fn product(
     };
     if let Some(amount) = &liquid {
         let strength: Traced<Ratio> =
-            rec.step("tank-mix.step.strength", &[number], &(amount / &tank.new), ("fl oz/gal", "mL/L"));
+            rec.step("tank-mix.step.strength", &[number], &(amount / &tank.new), usual::STRENGTH);
         rec.result(&STRENGTH, &[number], &strength);
     }
     if let Some(area) = area {
@@ -252,17 +255,17 @@ fn product(
     Ok(liquid)
 }
 
-fn liquid(rec: &mut Recorder, number: usize, amount: &Traced<Volume>, units: (&str, &str)) -> Traced<Volume> {
+fn liquid(rec: &mut Recorder, number: usize, amount: &Traced<Volume>, units: &Units) -> Traced<Volume> {
     let amount = rec.step("tank-mix.step.amount", &[number], amount, units);
     rec.result_in(&AMOUNT, &[number], &amount, units);
     amount
 }
 
-fn dry(rec: &mut Recorder, number: usize, amount: &Traced<Mass>, mix: &Traced<Volume>, units: (&str, &str)) {
+fn dry(rec: &mut Recorder, number: usize, amount: &Traced<Mass>, mix: &Traced<Volume>, units: &Units) {
     let amount = rec.step("tank-mix.step.amount", &[number], amount, units);
     rec.result_in(&AMOUNT, &[number], &amount, units);
-    let strength = rec.step("tank-mix.step.strength", &[number], &(&amount / mix), ("oz/gal", "g/L"));
-    rec.result_in(&STRENGTH, &[number], &strength, ("oz/gal", "g/L"));
+    let strength = rec.step("tank-mix.step.strength", &[number], &(&amount / mix), usual::DRY_STRENGTH);
+    rec.result_in(&STRENGTH, &[number], &strength, usual::DRY_STRENGTH);
 }
 
 fn total(rec: &mut Recorder, number: usize, rate: &LabelRate, area: &Traced<Area>, app: &Traced<VolumePerArea>) {
@@ -307,11 +310,11 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         let mark = top + height * f64::from(quarter) / 4.0;
         drawing.line("dim", (x, mark), (x + 10.0, mark));
     }
-    let unit = Unit::of(system.pick("gal", "L"));
+    let unit = usual::TANKFUL.pick(system);
     // What is in the tank is named beside it, each on a line of its own that leads to it.
     let plate = |drawing: &mut Drawing, (from, to): (f64, f64), key: &'static str, si: f64| {
         drawing.line("dim", (x + width - 12.0, from), (x + width + 14.0, to));
-        let label = Label::Phrase(key, vec![("volume", Arg::Quantity(si, unit.clone()))]);
+        let label = Label::Phrase(key, vec![("volume", Arg::Quantity(si, unit))]);
         drawing.label(Set::Start, x + width + 20.0, to + 5.0, label);
     };
     plate(&mut drawing, ((y(left + new) + y(left)) / 2.0, 76.0), "tank-mix.draw.new", new);
@@ -324,13 +327,13 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         18.0,
         Label::Plain(inputs.typed("tank").map(written::as_typed).unwrap_or_default()),
     );
-    let area = Arg::Quantity(worked.si("area-treated").unwrap_or_default(), Unit::of(system.pick("ft2", "m2")));
+    let area = Arg::Quantity(worked.si("area-treated").unwrap_or_default(), usual::SURFACE.pick(system));
     drawing.label(Set::Strong, 255.0, 44.0, Label::Phrase("tank-mix.draw.treats", vec![("area", area.clone())]));
     drawing.say(
         if inputs.typed("tank").is_some() { "tank-mix.draw.tank" } else { "tank-mix.draw.no-tank" },
         vec![
             ("tank", Arg::Text(inputs.typed("tank").map(written::as_typed).unwrap_or_default())),
-            ("new", Arg::Quantity(Volume::from_si(new).si(), unit.clone())),
+            ("new", Arg::Quantity(Volume::from_si(new).si(), unit)),
             ("left", Arg::Quantity(left, unit)),
             ("area", area),
         ],

@@ -6,7 +6,8 @@ use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Kind, Mixed};
 use crate::quantity::typed;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, Units};
+use crate::quantity::usual;
 use crate::working::record::{Arg, Recorder, System, Traced};
 
 /// An amount in any unit of its kind, with the factors that lead from the one unit to the other.
@@ -64,9 +65,9 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const AMOUNT: Input = Input::quantity("amount", Kind::Any, "gal", "L");
+const AMOUNT: Input = Input::quantity("amount", Kind::Any, usual::TANKFUL);
 
-static CONVERTED: ResultSpec = ResultSpec::new("converted", Kind::Any, "gal/1000 ft2", "L/100 m2").main().fine();
+static CONVERTED: ResultSpec = ResultSpec::new("converted", Kind::Any, usual::LAWN_RATE).main().fine();
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let amount: Traced<Mixed> = inputs.need("amount")?;
@@ -75,8 +76,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     };
     // Read as one of that unit, so that "oz" takes the meaning of the amount and a wrong kind is named.
     let to = typed::read(&format!("1 {wanted}"), kind, None).map_err(|misread| Fault::misread(misread, kind, "to"))?;
-    let plain = to.unit.plain();
-    rec.settle_in(&CONVERTED, &[], &amount, (&plain, &plain));
+    rec.settle_in(&CONVERTED, &[], &amount, &Units { us: to.unit, metric: to.unit });
     Ok(())
 }
 
@@ -85,7 +85,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
     let mut drawing = Drawing::new(104.0);
     if let (Some(amount), Some(converted)) = (worked.shown("amount"), worked.shown("converted")) {
         drawing.scales([&amount, &converted].map(|(_, unit)| Label::Plain(unit.shown())), [&amount, &converted]);
-        let said = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, unit.clone());
+        let said = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, *unit);
         drawing.say("unit-conversion.draw.scale", vec![("amount", said(&amount)), ("converted", said(&converted))]);
     }
     drawing

@@ -7,7 +7,8 @@ use crate::problem::given::{Inputs, Row};
 use crate::problem::label;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Ratio, Time, Volume, VolumePerArea};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, Units, unit, units};
+use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::percent_off::{departure, outside};
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
@@ -116,51 +117,51 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const AREA: Input = Input::quantity("area", Kind::Area, "ft2", "m2")
+const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (500.0, 500_000.0))
     .read_to((2.0, "%"), (2.0, "%"))
     .grows();
-const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, "gal/1000 ft2", "L/100 m2")
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
+const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).above(
+    "gal/1000 ft2",
+    (0.0, 50.0),
+    (0.1, 10.0),
+);
 const VOLUME_USED: Input =
     volume("volume-used").read_to((0.1, "gal"), (0.5, "L")).above("gal", (0.0, 10_000.0), (0.25, 1000.0)).grows();
 /// A tank reading itself does not grow, but what lies between two of them does, and that is what is used.
 const TANK_BEFORE: Input = volume("tank-before").above("gal", (0.0, 10_000.0), (1.0, 1000.0)).grows();
 const TANK_AFTER: Input = volume("tank-after").from("gal", (0.0, 10_000.0), (0.0, 1000.0)).grows();
-const TIME: Input = Input::quantity("time", Kind::Time, "min", "min")
+const TIME: Input = Input::quantity("time", Kind::Time, units!("min", "min"))
     .above("s", (0.0, 36_000.0), (30.0, 14_400.0))
     .read_to((1.0, "s"), (1.0, "s"))
     .stopwatch()
     .grows()
     .optional();
-const SPACING: Input = Input::quantity("spacing", Kind::Length, "ft", "m")
+const SPACING: Input = Input::quantity("spacing", Kind::Length, usual::SPAN)
     .above("ft", (0.0, 120.0), (2.0, 12.0))
     .read_to((2.0, "in"), (5.0, "cm"))
     .optional();
 const NAME: Input = Input::own_name("name");
 const TOLERANCE: Input =
-    Input::quantity("tolerance", Kind::Share, "%", "%").above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
+    Input::quantity("tolerance", Kind::Share, usual::PERCENT).above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
 
 /// A volume: what was used is read off a meter or measured back with a jug, a tank is read off its gauge.
 const fn volume(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Volume, "gal", "L").read_to((1.0, "gal"), (5.0, "L")).optional()
+    Input::quantity(name, Kind::Volume, usual::TANKFUL).read_to((1.0, "gal"), (5.0, "L")).optional()
 }
 
-const RATE: (&str, &str) = ("gal/1000 ft2", "L/100 m2");
-const LIQUID: (&str, &str) = ("gal", "L");
-const PERCENT: (&str, &str) = ("%", "%");
-static TRUE_RATE: ResultSpec = ResultSpec::new("true-rate", Kind::VolumePerArea, RATE.0, RATE.1).main();
-static VERDICT: ResultSpec = ResultSpec::new("verdict", Kind::Share, "%", "%").main();
-static DEPARTURE: ResultSpec = ResultSpec::new("departure", Kind::Share, "%", "%").main();
-static EXPECTED: ResultSpec = ResultSpec::new("expected-volume", Kind::Volume, "gal", "L").measured();
-static USED: ResultSpec = ResultSpec::new("volume-used", Kind::Volume, "gal", "L");
-static DIFFERENCE: ResultSpec = ResultSpec::new("difference", Kind::Volume, "gal", "L");
+static TRUE_RATE: ResultSpec = ResultSpec::new("true-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();
+static VERDICT: ResultSpec = ResultSpec::new("verdict", Kind::Share, usual::PERCENT).main();
+static DEPARTURE: ResultSpec = ResultSpec::new("departure", Kind::Share, usual::PERCENT).main();
+static EXPECTED: ResultSpec = ResultSpec::new("expected-volume", Kind::Volume, usual::TANKFUL).measured();
+static USED: ResultSpec = ResultSpec::new("volume-used", Kind::Volume, usual::TANKFUL);
+static DIFFERENCE: ResultSpec = ResultSpec::new("difference", Kind::Volume, usual::TANKFUL);
 static PRODUCT_RATE: ResultSpec =
-    ResultSpec::new("product-N-rate", Kind::LabelRate, "fl oz/1000 ft2", "mL/100 m2").main();
-static PRODUCT_SHARE: ResultSpec = ResultSpec::new("product-N-share", Kind::Share, "%", "%");
-static OUTPUT: ResultSpec = ResultSpec::new("output", Kind::Flow, "gal/min", "L/min");
-static PACE: ResultSpec = ResultSpec::new("pace", Kind::Speed, "mph", "km/h");
-static FITTING_TIME: ResultSpec = ResultSpec::new("time-that-fits", Kind::Time, "min", "min");
+    ResultSpec::new("product-N-rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).main();
+static PRODUCT_SHARE: ResultSpec = ResultSpec::new("product-N-share", Kind::Share, usual::PERCENT);
+static OUTPUT: ResultSpec = ResultSpec::new("output", Kind::Flow, usual::OUTPUT);
+static PACE: ResultSpec = ResultSpec::new("pace", Kind::Speed, usual::PACE);
+static FITTING_TIME: ResultSpec = ResultSpec::new("time-that-fits", Kind::Time, units!("min", "min"));
 
 struct Lawn {
     area: Traced<Area>,
@@ -174,9 +175,9 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let (area, wanted): (Traced<Area>, Traced<VolumePerArea>) =
         (inputs.need("area")?, inputs.need("application-rate")?);
     let used = used(inputs, rec)?;
-    let expected = rec.step("usage-check.step.expected-volume", &[], &(&area * &wanted), LIQUID);
-    let difference = rec.step("usage-check.step.difference", &[], &(&used - &expected), LIQUID);
-    let rate = rec.step("usage-check.step.true-rate", &[], &(&used / &area), RATE);
+    let expected = rec.step("usage-check.step.expected-volume", &[], &(&area * &wanted), usual::TANKFUL);
+    let difference = rec.step("usage-check.step.difference", &[], &(&used - &expected), usual::TANKFUL);
+    let rate = rec.step("usage-check.step.true-rate", &[], &(&used / &area), usual::LAWN_RATE);
     let lawn = Lawn { area, wanted, used, rate, expected };
     let off = departure(rec, "usage-check.step.departure", &[], &lawn.rate, &lawn.wanted);
     rec.result(&TRUE_RATE, &[], &lawn.rate);
@@ -198,7 +199,7 @@ fn used(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Volume>, Fault> {
     match (volume("volume-used"), volume("tank-before"), volume("tank-after")) {
         (Some(used), None, None) => Ok(used),
         (None, Some(before), Some(after)) if after.below(&before) => {
-            Ok(rec.step("usage-check.step.volume-used", &[], &(&before - &after), LIQUID))
+            Ok(rec.step("usage-check.step.volume-used", &[], &(&before - &after), usual::TANKFUL))
         }
         (None, Some(_), Some(_)) => Err(Fault::new("usage-check.nothing-used", "tank-after")),
         _ => Err(Fault::new("usage-check.used-or-readings", "volume-used")),
@@ -218,10 +219,10 @@ fn verdict(inputs: &Inputs, rec: &mut Recorder, lawn: &Lawn, off: &Traced<Ratio>
     };
     rec.verdict(&VERDICT, &[], phrase);
     let args = vec![
-        ("departure", rec.arg(off, PERCENT)),
-        ("tolerance", rec.arg(&tolerance, PERCENT)),
-        ("rate", rec.arg(&lawn.rate, RATE)),
-        ("wanted", rec.arg(&lawn.wanted, RATE)),
+        ("departure", rec.arg(off, usual::PERCENT)),
+        ("tolerance", rec.arg(&tolerance, usual::PERCENT)),
+        ("rate", rec.arg(&lawn.rate, usual::LAWN_RATE)),
+        ("wanted", rec.arg(&lawn.wanted, usual::LAWN_RATE)),
     ];
     rec.caution(id, Severity::Warning, args);
     Ok(())
@@ -235,8 +236,7 @@ fn product(inputs: &Inputs, rec: &mut Recorder, row: &Row, lawn: &Lawn) -> Resul
     let mixed = AnyQuantity::need(inputs, &row.name("rate"))?;
     let by_area = matches!(row.kind("rate"), Some(Kind::VolumePerArea | Kind::MassPerArea));
     let liquid = matches!(row.kind("rate"), Some(Kind::VolumePerArea | Kind::Share));
-    let (us, metric) = units(row.unit("rate").filter(|_| by_area), liquid);
-    let units = (us.as_str(), metric.as_str());
+    let units = &units(row.unit("rate").filter(|_| by_area), liquid);
     // The mix has the strength it was mixed at; more of it on the ground is more product on the ground.
     let on_ground = &mixed.value * &lawn.rate;
     let (per_area, share) = if by_area {
@@ -248,37 +248,37 @@ fn product(inputs: &Inputs, rec: &mut Recorder, row: &Row, lawn: &Lawn) -> Resul
         rec.result_in(&PRODUCT_RATE, &rows, &got, units);
         (got.si(), &got / &(&mixed.value * &lawn.wanted))
     };
-    let share = rec.step("usage-check.step.product-share", &rows, &share, PERCENT);
+    let share = rec.step("usage-check.step.product-share", &rows, &share, usual::PERCENT);
     rec.result(&PRODUCT_SHARE, &rows, &share);
     label::area_caution(rec, row, liquid, per_area, &lawn.rate, "usage-check.over-label-max")
 }
 
 /// A rate by area is answered in the unit its label is written in; what that is not given for, in the usual ones.
-fn units(own: Option<&Unit>, liquid: bool) -> (String, String) {
-    let (us, metric) = if liquid { ("fl oz/1000 ft2", "mL/100 m2") } else { ("oz/1000 ft2", "g/100 m2") };
+fn units(own: Option<&Unit>, liquid: bool) -> Units {
+    let usual = if liquid { units!("fl oz/1000 ft2", "mL/100 m2") } else { units!("oz/1000 ft2", "g/100 m2") };
     match own {
-        Some(unit) if unit.is_us() => (unit.plain(), metric.to_owned()),
-        Some(unit) => (us.to_owned(), unit.plain()),
-        None => (us.to_owned(), metric.to_owned()),
+        Some(unit) if unit.is_us() => Units { us: *unit, ..*usual },
+        Some(unit) => Units { metric: *unit, ..*usual },
+        None => *usual,
     }
 }
 
 fn timed(inputs: &Inputs, rec: &mut Recorder, lawn: &Lawn) {
     let Some(time) = inputs.get::<Time>("time") else { return };
-    let output = rec.step("usage-check.step.output", &[], &(&lawn.used / &time), ("gal/min", "L/min"));
+    let output = rec.step("usage-check.step.output", &[], &(&lawn.used / &time), usual::OUTPUT);
     rec.result(&OUTPUT, &[], &output);
     if let Some(spacing) = inputs.get::<Length>("spacing") {
-        let walked: Traced<Length> = rec.step("usage-check.step.walked", &[], &(&lawn.area / &spacing), ("ft", "m"));
-        let pace = rec.step("usage-check.step.pace", &[], &(&walked / &time), ("mph", "km/h"));
+        let walked: Traced<Length> = rec.step("usage-check.step.walked", &[], &(&lawn.area / &spacing), usual::SPAN);
+        let pace = rec.step("usage-check.step.pace", &[], &(&walked / &time), usual::PACE);
         rec.result(&PACE, &[], &pace);
     }
-    let fitting = rec.step("usage-check.step.time-that-fits", &[], &(&lawn.expected / &output), ("min", "min"));
+    let fitting = rec.step("usage-check.step.time-that-fits", &[], &(&lawn.expected / &output), units!("min", "min"));
     rec.result(&FITTING_TIME, &[], &fitting);
 }
 
 /// Expected and used as two bars from one line, with the tolerance about the expected one.
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let unit = Unit::of(system.pick(LIQUID.0, LIQUID.1));
+    let unit = usual::TANKFUL.pick(system);
     let (expected, used) =
         (worked.si("expected-volume").unwrap_or_default(), worked.si("volume-used").unwrap_or_default());
     let tolerance = worked.inputs.typed("tolerance").map_or(0.05, |typed| typed.si);
@@ -291,20 +291,20 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     for (si, y, class, key) in bars {
         drawing.rect(class, 8.0, y, x(si) - 8.0, 44.0);
         drawing.rect("line", 8.0, y, x(si) - 8.0, 44.0);
-        let volume = vec![("volume", Arg::Quantity(si, unit.clone()))];
+        let volume = vec![("volume", Arg::Quantity(si, unit))];
         drawing.rect("paper", 16.0, y + 9.0, 196.0, 26.0);
         drawing.label(Set::Start, 24.0, y + 27.0, Label::Phrase(key, volume));
     }
     drawing.line("line", (8.0, 34.0), (8.0, 166.0));
-    let text = format!("± {}", written::quantity(tolerance, &Unit::of("%")));
+    let text = format!("± {}", written::quantity(tolerance, &unit!("%")));
     drawing.label(Set::End, 352.0, 26.0, Label::Plain(text));
-    let rate = Arg::Quantity(worked.si("true-rate").unwrap_or_default(), Unit::of(system.pick(RATE.0, RATE.1)));
+    let rate = Arg::Quantity(worked.si("true-rate").unwrap_or_default(), usual::LAWN_RATE.pick(system));
     drawing.say(
         "usage-check.draw.bars",
         vec![
-            ("expected", Arg::Quantity(expected, unit.clone())),
+            ("expected", Arg::Quantity(expected, unit)),
             ("used", Arg::Quantity(used, unit)),
-            ("tolerance", Arg::Quantity(tolerance, Unit::of("%"))),
+            ("tolerance", Arg::Quantity(tolerance, unit!("%"))),
             ("rate", rate),
         ],
     );

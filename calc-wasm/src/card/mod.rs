@@ -14,7 +14,8 @@ use crate::problem::given::{InputFault, InputProblem, Inputs, RawInputs};
 use crate::problem::label::{self, LabelRate};
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Mass, Ratio, Volume, VolumePerArea};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, units};
+use crate::quantity::usual;
 use crate::uncertainty::{Budget, work};
 use crate::working::record::{Origin, Recorder, System, Traced};
 
@@ -154,11 +155,11 @@ const DATE: Input = required(Input::own_name("date"));
 const RIG: Input = Input::own_name("rig");
 const GUN: Input = Input::own_name("gun");
 const TIP: Input = Input::own_name("tip");
-const PRESSURE: Input = Input::quantity("pressure", Kind::Pressure, "psi", "bar")
+const PRESSURE: Input = Input::quantity("pressure", Kind::Pressure, units!("psi", "bar"))
     .above("psi", (0.0, 1500.0), (10.0, 300.0))
     .read_to((2.0, "psi"), (0.1, "bar"))
     .optional();
-const TANK: Input = Input::quantity("tank", Kind::Volume, "gal", "L").above("gal", (0.0, 10_000.0), (1.0, 1000.0));
+const TANK: Input = Input::quantity("tank", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (1.0, 1000.0));
 const MARKS: Input = Input::choice("marks", &["eighths", "round"]);
 const DAYS: Input = Input::count("days", 1.0, 730.0).or("90");
 const NAME: Input = Input::own_name("name");
@@ -168,14 +169,12 @@ const fn required(mut input: Input) -> Input {
     input
 }
 
-const SURFACE: (&str, &str) = ("ft2", "m2");
-const CAPACITY: (&str, &str) = ("gal", "L");
-static LAWN_VOLUME: ResultSpec = ResultSpec::new("lawn-N-volume", Kind::Volume, CAPACITY.0, CAPACITY.1);
-static TANK_AREA: ResultSpec = ResultSpec::new("tank-area", Kind::Area, SURFACE.0, SURFACE.1);
-static MARK_VOLUME: ResultSpec = ResultSpec::new("mark-N-volume", Kind::Volume, CAPACITY.0, CAPACITY.1);
-static MARK_AREA: ResultSpec = ResultSpec::new("mark-N-area", Kind::Area, SURFACE.0, SURFACE.1);
-static FILL: ResultSpec = ResultSpec::new("fill-N", Kind::Volume, CAPACITY.0, CAPACITY.1);
-static PRODUCT_FILL: ResultSpec = ResultSpec::new("product-N-fill-M", Kind::Volume, "fl oz", "mL").measured();
+static LAWN_VOLUME: ResultSpec = ResultSpec::new("lawn-N-volume", Kind::Volume, usual::TANKFUL);
+static TANK_AREA: ResultSpec = ResultSpec::new("tank-area", Kind::Area, usual::SURFACE);
+static MARK_VOLUME: ResultSpec = ResultSpec::new("mark-N-volume", Kind::Volume, usual::TANKFUL);
+static MARK_AREA: ResultSpec = ResultSpec::new("mark-N-area", Kind::Area, usual::SURFACE);
+static FILL: ResultSpec = ResultSpec::new("fill-N", Kind::Volume, usual::TANKFUL);
+static PRODUCT_FILL: ResultSpec = ResultSpec::new("product-N-fill-M", Kind::Volume, usual::MEASURED).measured();
 
 /// The fills that products are measured for, in quarters of the tank: full, three quarters, half, one quarter.
 pub const FILLS: [f64; 4] = [1.0, 0.75, 0.5, 0.25];
@@ -188,7 +187,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let tank: Traced<Volume> = inputs.need("tank")?;
     let area = &tank / &rate;
     rec.result(&TANK_AREA, &[], &area);
-    let unit = Unit::of(rec.system.pick("1000 ft2", "100 m2"));
+    let unit = units!("1000 ft2", "100 m2").pick(rec.system);
     for (index, size) in ladder::lawns(area.si() / unit.size()).iter().enumerate() {
         let lawn: Traced<Area> = amount(*size, &unit);
         rec.result(&LAWN_VOLUME, &[index + 1], &(&lawn * &rate));
@@ -201,13 +200,13 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 }
 
 fn amount<Q: crate::quantity::kind::Measure>(number: f64, unit: &Unit) -> Traced<Q> {
-    Traced::leaf(Origin::Number, Q::from_si(number * unit.size()), unit.clone())
+    Traced::leaf(Origin::Number, Q::from_si(number * unit.size()), *unit)
 }
 
 /// Volumes at which the tank is read, the full tank first.
 fn marks(inputs: &Inputs, system: System, tank: &Traced<Volume>) -> Vec<Traced<Volume>> {
     if inputs.word("marks") == Some("round") {
-        let unit = Unit::of(system.pick(CAPACITY.0, CAPACITY.1));
+        let unit = usual::TANKFUL.pick(system);
         let mut marks = vec![tank.clone()];
         marks.extend(ladder::round_marks(tank.si() / unit.size()).iter().map(|mark| amount(*mark, &unit)));
         return marks;

@@ -20,6 +20,12 @@ pub fn start(phrases: &str) {
     PHRASES.with(|kept| *kept.borrow_mut() = Phrases::from_lines(phrases));
 }
 
+/// A part of the core registers itself; until then the core knows nothing of what it declares.
+#[wasm_bindgen]
+pub fn fitted(part: &str) {
+    crate::problem::fitted::add(part);
+}
+
 /// Form and answer of a worked example; see [`wire::fragment_json`].
 #[wasm_bindgen]
 pub fn worked(calculator: &str, pairs: &str, options: &str) -> String {
@@ -35,7 +41,7 @@ pub fn work_json(calculator: &str, pairs: &str, options: &str) -> String {
 /// Inputs in the units of another system; see [`wire::switch_units_json`].
 #[wasm_bindgen]
 pub fn switch_units(calculator: &str, pairs: &str, units: &str) -> String {
-    wire::switch_units_json(calculator, pairs, units)
+    PHRASES.with(|phrases| wire::switch_units_json(calculator, pairs, units, &phrases.borrow()))
 }
 
 /// The draw of a question that a seed leads to; see [`question::draw_at`].
@@ -83,5 +89,5 @@ pub fn practice(request: &str) -> String {
 /// The day's log; see [`day::log_json`].
 #[wasm_bindgen]
 pub fn log(request: &str) -> String {
-    day::log_json(request)
+    PHRASES.with(|phrases| day::log_json(request, &phrases.borrow()))
 }

@@ -1,13 +1,15 @@
-//! StoredCard cards: the text a browser stores and a file carries, read back with suspicion, and the table of all of them.
+//! Kept cards: the text a browser stores and a file carries, read back with suspicion, and the table of all of them.
 //!
 //! What is kept is what was typed, never a result: every figure is worked again by whoever opens it.
 
-use crate::card::{Day, again_by, is_example, ladder, work_card};
+use crate::card::{CARD, Day, again_by, is_example, ladder, work_card};
+use crate::doors::wire::as_typed;
 use crate::page::card::paper::Paper;
 use crate::page::card::{self as face, area, caution_item, shown_result};
 use crate::problem::given::RawInputs;
 use crate::problem::worked::Worked;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::units;
+use crate::quantity::usual;
 use crate::text::json::{Value, pairs_json, pairs_of};
 use crate::words::phrases::Phrases;
 use crate::words::say;
@@ -17,7 +19,7 @@ use crate::working::record::{Severity, System};
 const FORMAT: &str = "tankside-cards";
 /// The version written, and the last one read.
 const VERSION: usize = 1;
-/// Cards that are kept at most: more than any crew has walkers, few enough to be worked at once.
+/// Cards that are kept at most: more than any crew has operators, few enough to be worked at once.
 const MOST_CARDS: usize = 200;
 /// Inputs of one card at most; the declaration has fewer.
 const MOST_INPUTS: usize = 200;
@@ -81,7 +83,7 @@ fn answer(request: &Request, phrases: &Phrases) -> Vec<(String, Value)> {
     };
     let chore = request.text("do");
     let mut opened = request.card("opened");
-    let said = match carry_out(chore, request, &mut kept, &mut opened) {
+    let said = match carry_out(chore, request, &mut kept, &mut opened, phrases) {
         Ok(said) => said,
         Err(refusal) => {
             put("refused", "yes".to_owned());
@@ -93,7 +95,7 @@ fn answer(request: &Request, phrases: &Phrases) -> Vec<(String, Value)> {
     let mut paper = Paper::new(phrases);
     if chore == "print" {
         for card in &kept {
-            let Some(worked) = card.work() else { continue };
+            let Some(worked) = card.work(phrases) else { continue };
             paper.raw(&due(&worked, today, phrases)).raw(&face::card(&worked, phrases));
         }
     } else {
@@ -103,7 +105,7 @@ fn answer(request: &Request, phrases: &Phrases) -> Vec<(String, Value)> {
     put("html", paper.out);
     put("said", said.text(phrases));
     if let Some(opened) = opened {
-        put("due", opened.work().map_or_else(String::new, |worked| due(&worked, today, phrases)));
+        put("due", opened.work(phrases).map_or_else(String::new, |worked| due(&worked, today, phrases)));
         put("opened", pairs_json(&opened.0).line());
     }
     put("store", written(&kept, request.text("course")));
@@ -116,6 +118,7 @@ fn carry_out(
     request: &Request,
     kept: &mut Vec<StoredCard>,
     opened: &mut Option<StoredCard>,
+    phrases: &Phrases,
 ) -> Result<CardWords, CardWords> {
     match chore {
         // Another window may have changed the rows since this one's table was made.
@@ -124,13 +127,13 @@ fn carry_out(
         }
         "keep" | "keep-new" => {
             let now = request.card("now");
-            let said = keep(kept, if chore == "keep" { opened.as_ref() } else { None }, now.clone())?;
+            let said = keep(kept, if chore == "keep" { opened.as_ref() } else { None }, now.clone(), phrases)?;
             *opened = now;
             return Ok(said);
         }
         "open" => *opened = kept.get(request.row()).cloned(),
         "drop" if request.row() < kept.len() => return Ok(kept.remove(request.row()).said("card.dropped")),
-        "read" => return merge(kept, request.text("file")),
+        "read" => return merge(kept, request.text("file"), phrases),
         _ => {}
     }
     Ok(CardWords::key(""))
@@ -178,13 +181,13 @@ impl CardWords {
 }
 
 impl StoredCard {
-    fn work(&self) -> Option<Worked> {
-        self.work_in(System::from_id(text_of(&self.0, "units"))?)
+    fn work(&self, phrases: &Phrases) -> Option<Worked> {
+        self.work_in(System::from_id(text_of(&self.0, "units"))?, phrases)
     }
 
-    fn work_in(&self, system: System) -> Option<Worked> {
-        let typed = self.0.iter().filter(|(name, _)| name != "units");
-        work_card(&RawInputs(typed.cloned().collect()), system).ok()
+    fn work_in(&self, system: System, phrases: &Phrases) -> Option<Worked> {
+        let typed = self.0.iter().filter(|(name, _)| name != "units").cloned().collect();
+        work_card(&as_typed(&CARD, RawInputs(typed), phrases), system).ok()
     }
 
     fn operator(&self) -> &str {
@@ -225,9 +228,10 @@ fn keep(
     kept: &mut Vec<StoredCard>,
     opened: Option<&StoredCard>,
     now: Option<StoredCard>,
+    phrases: &Phrases,
 ) -> Result<CardWords, CardWords> {
     let now = now.filter(StoredCard::is_sound).ok_or(CardWords::key("card.not-whole"))?;
-    match now.work() {
+    match now.work(phrases) {
         None => return Err(CardWords::key("card.not-whole")),
         Some(worked) if is_example(&worked) => return Err(CardWords::key("card.not-the-example")),
         Some(_) => {}
@@ -246,9 +250,9 @@ fn keep(
 }
 
 /// Adds a file's cards to those kept; a file of which one card cannot be used is refused whole.
-fn merge(kept: &mut Vec<StoredCard>, file: &str) -> Result<CardWords, CardWords> {
+fn merge(kept: &mut Vec<StoredCard>, file: &str, phrases: &Phrases) -> Result<CardWords, CardWords> {
     let cards = read(file).map_err(CardWords::key)?;
-    if let Some(card) = cards.iter().find(|card| card.work().is_none()) {
+    if let Some(card) = cards.iter().find(|card| card.work(phrases).is_none()) {
         return Err(card.said("card.file-unworkable"));
     }
     let mut merged = kept.clone();
@@ -291,9 +295,9 @@ fn table(paper: &mut Paper, kept: &[StoredCard], open: Option<&StoredCard>, syst
         .raw("<div class=\"tk-table tk-cards__table\" role=\"group\" tabindex=\"0\" aria-label=\"")
         .phrase("card.compare")
         .raw("\"><table>\n<thead><tr>");
-    let (many, one) = system.pick(("1000 ft2", "ft2"), ("100 m2", "m2"));
-    let lawn = say::quantity(ladder::LAWNS[ladder::COMPARED] * Unit::of(many).size(), &Unit::of(one));
-    let unit = Unit::of(face::rate_unit(system)).shown();
+    let (many, one) = (units!("1000 ft2", "100 m2").pick(system), usual::SURFACE.pick(system));
+    let lawn = say::quantity(ladder::LAWNS[ladder::COMPARED] * many.size(), &one, paper.phrases);
+    let unit = face::rate_unit(system).shown();
     for key in ["operator", "rate", "per-lawn", "per-tank", "date", "again", "chores"] {
         let value = if key == "rate" { &unit } else { &lawn };
         paper.raw("<th scope=\"col\">").filled(&format!("card.column.{key}"), value).raw("</th>");
@@ -301,7 +305,7 @@ fn table(paper: &mut Paper, kept: &[StoredCard], open: Option<&StoredCard>, syst
     paper.raw("</tr></thead>\n<tbody>\n");
     for (row, card) in kept.iter().enumerate() {
         let mark = if open == Some(card) { "\" aria-current=\"true" } else { "" };
-        let (worked, operator) = (card.work_in(system), card.operator());
+        let (worked, operator) = (card.work_in(system, paper.phrases), card.operator());
         paper
             .raw("<tr data-row=\"")
             .raw(&row.to_string())
@@ -334,8 +338,8 @@ fn figures(paper: &mut Paper, worked: &Worked, today: Option<Day>) {
     for (index, word) in ["rig", "gun", "tip"].iter().filter_map(|name| inputs.word(name)).enumerate() {
         paper.raw(if index == 0 { "" } else { " · " }).text(word);
     }
-    let (mut rate, _) = face::rate_text(worked);
-    if let Some(spread) = face::spread_text(worked) {
+    let (mut rate, _) = face::rate_text(worked, phrases);
+    if let Some(spread) = face::spread_text(worked, phrases) {
         rate.push('\u{a0}');
         rate.push_str(&spread);
     }
@@ -343,7 +347,7 @@ fn figures(paper: &mut Paper, worked: &Worked, today: Option<Day>) {
     let (date, by) = (inputs.word("date").and_then(|text| Day::read(text).ok()), again_by(worked));
     paper.raw("</span></th><td>").text(&rate);
     paper.raw("</td><td>").quantities(&shown_result(worked, &format!("lawn-{}-volume", ladder::COMPARED + 1), phrases));
-    paper.raw("</td><td>").quantities(&area(worked, "tank-area"));
+    paper.raw("</td><td>").quantities(&area(worked, "tank-area", phrases));
     paper.raw("</td><td>").text(&day(date)).raw("</td><td>").text(&day(by));
     if matches!((by, today), (Some(by), Some(today)) if by < today) {
         paper.raw(" <strong class=\"tk-cards__late\">").phrase("card.late").raw("</strong>");

@@ -7,6 +7,7 @@ use crate::text::escape::html;
 use crate::text::figures::{exact, shown};
 use crate::text::json::{Value, map};
 use crate::uncertainty::chart::{Calibration, Lawn, Point, Verdict, point, verdict};
+use crate::words::phrases::Phrases;
 use crate::words::say;
 
 /// Lawns that one chart shows at most.
@@ -16,11 +17,11 @@ const MOST: usize = 200;
 /// says them), `gauge` (how finely it is read), `lawns` (name, area, volume each). Replies `errors` (names of fields that
 /// cannot be read), and where there are none `rows` (rate, percent off, whether within the limits), `verdict`
 /// (`empty`, `steady`, `drifting`, `one-off`), `high`, `lawn`, and `svg`.
-pub fn log_json(request: &str) -> String {
+pub fn log_json(request: &str, phrases: &Phrases) -> String {
     let request = Value::read(request).unwrap_or(Value::Null);
     let mut errors: Vec<Value> = Vec::new();
     let mut read = |name: &str, kind: Kind| {
-        let typed = request.get(name).text().and_then(|text| typed::read(text, kind, None).ok());
+        let typed = request.get(name).text().and_then(|text| typed::read(&phrases.typed(text), kind, None).ok());
         let sound = typed.filter(|typed| typed.si > 0.0 && typed.si.is_finite());
         if sound.is_none() {
             errors.push(name.into());
@@ -40,7 +41,8 @@ pub fn log_json(request: &str) -> String {
     let mut points: Vec<Option<Point>> = Vec::new();
     for row in rows.iter().take(MOST) {
         let text = |place: usize| row.list().and_then(|row| row.get(place)).and_then(Value::text).unwrap_or_default();
-        let of = |place: usize, kind: Kind| typed::read(text(place), kind, None).ok().map(|typed| typed.si);
+        let of =
+            |place: usize, kind: Kind| typed::read(&phrases.typed(text(place)), kind, None).ok().map(|typed| typed.si);
         let lawn = of(1, Kind::Area).zip(of(2, Kind::Volume)).filter(|(area, volume)| *area > 0.0 && *volume > 0.0);
         points.push(lawn.map(|(area, volume)| point(&Lawn { area, volume }, &known)));
     }
@@ -59,8 +61,8 @@ pub fn log_json(request: &str) -> String {
     let row = |point: &Option<Point>| match point {
         None => Value::Null,
         Some(point) => map(vec![
-            ("rate", say::quantity(point.share * known.rate, &rate.unit).into()),
-            ("off", percent(point.share - 1.0).into()),
+            ("rate", say::quantity(point.share * known.rate, &rate.unit, phrases).into()),
+            ("off", phrases.number(percent(point.share - 1.0)).into()),
             ("within", Value::Bool(point.z().abs() <= 3.0)),
         ]),
     };
@@ -70,7 +72,7 @@ pub fn log_json(request: &str) -> String {
         ("verdict", word.into()),
         ("high", high),
         ("lawn", lawn),
-        ("svg", chart(&whole, &known, &rate.unit).into()),
+        ("svg", chart(&whole, &known, &rate.unit, phrases).into()),
     ])
     .line()
 }
@@ -95,7 +97,7 @@ fn at(place: f64) -> String {
 
 /// The chart: the calibrated rate, the limits of each lawn as a band, and the lawns in order. What is off has another
 /// shape, not only another colour.
-fn chart(points: &[Point], known: &Calibration, unit: &Unit) -> String {
+fn chart(points: &[Point], known: &Calibration, unit: &Unit, phrases: &Phrases) -> String {
     let far = points.iter().map(|point| (point.share - 1.0).abs().max(3.0 * point.sigma)).fold(0.06, f64::max) * 1.1;
     let y = |share: f64| (HEIGHT - 30.0) / 2.0 + 10.0 - (share - 1.0) / far * (HEIGHT - 40.0) / 2.0;
     let step = (WIDTH - LEFT - 20.0) / points.len().max(1) as f64;
@@ -135,7 +137,7 @@ fn chart(points: &[Point], known: &Calibration, unit: &Unit) -> String {
         };
         out.push_str(&mark);
     }
-    let mean = html(&say::quantity(known.rate, unit));
+    let mean = html(&say::quantity(known.rate, unit, phrases));
     out.push_str(&["<text class=\"tk-log__text\" x=\"8\" y=\"164\">", &mean, "</text></svg>"].concat());
     out
 }
@@ -146,9 +148,10 @@ mod tests {
 
     #[test]
     fn a_log_is_read_as_typed_and_what_cannot_be_read_is_named() {
-        assert_eq!(log_json("{"), r#"{"errors":["rate","sure","area-sure","gauge"]}"#);
+        let phrases = Phrases::default();
+        assert_eq!(log_json("{", &phrases), r#"{"errors":["rate","sure","area-sure","gauge"]}"#);
         let request = r#"{"rate":"2 gal/1000 ft2","sure":"4 %","area-sure":"4 %","gauge":"0.5 gal","lawns":[["a","12,500 ft2","25 gal"],["b","?","9 gal"],["c","10000 ft2","31 gal"]]}"#;
-        let reply = Value::read(&log_json(request)).unwrap();
+        let reply = Value::read(&log_json(request, &phrases)).unwrap();
         assert_eq!(reply.get("verdict").text(), Some("one-off"));
         assert_eq!(reply.get("lawn").whole(), Some(2), "counted among all rows, read or not");
         let rows = reply.get("rows").list().unwrap();

@@ -27,7 +27,7 @@ pub fn practice_json(request: &str, phrases: &Phrases) -> String {
         Ok(posed) => posed,
         Err(fault) => return error(fault.id()),
     };
-    let answer = request.get("answer").text().unwrap_or_default();
+    let answer = &phrases.typed(request.get("answer").text().unwrap_or_default());
     match request.get("do").text().unwrap_or_default() {
         "faded" => map(vec![
             ("html", render::faded(&question, &posed, number("blanks"), seed, phrases).into()),

@@ -68,14 +68,14 @@ pub fn draw_at(question: &str, seed: u32) -> u32 {
 /// The verdict on an answer: `{"right": true|false|null, "ask": …, "html": …, "accepted": …, "mistake": …, "over": …}`.
 pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) -> String {
     let Some(question) = Question::read(question) else { return error(NO_QUESTION) };
-    let Some(answer) = read_answer(answer, question.kind) else {
+    let Some(answer) = read_answer(answer, question.kind, phrases) else {
         return error("an answer is a text, an option's number, or a list of them");
     };
     let (verdict, posed) = match judge(&question, draw, &answer) {
         Ok(marked) => marked,
         Err(fault) => return error(fault.id()),
     };
-    let accepted = posed.as_ref().map_or(Value::Null, |posed| say::quantity(posed.si, &posed.unit).into());
+    let accepted = posed.as_ref().map_or(Value::Null, |posed| say::quantity(posed.si, &posed.unit, phrases).into());
     let notes = posed.as_ref().map_or_else(Vec::new, |posed| notes(posed, &answer));
     match &verdict {
         Verdict::Ask(query) => map(vec![
@@ -112,10 +112,10 @@ fn puts_on_too_much(verdict: &Verdict) -> bool {
     matches!(verdict, Verdict::Wrong(Some(recognised)) if recognised.dose.is_some_and(|dose| dose >= OVER))
 }
 
-fn read_answer(answer: &str, kind: Ask) -> Option<Answer> {
+fn read_answer(answer: &str, kind: Ask, phrases: &Phrases) -> Option<Answer> {
     match (kind, Value::read(answer)?) {
         (_, Value::Null) => Some(Answer::Nothing),
-        (Ask::Number, Value::Text(text)) => Some(Answer::Text(text)),
+        (Ask::Number, Value::Text(text)) => Some(Answer::Text(phrases.typed(&text))),
         (Ask::One, value) => value.whole().map(Answer::One),
         (Ask::Several | Ask::Order, Value::List(items)) => {
             items.iter().map(Value::whole).collect::<Option<Vec<_>>>().map(Answer::Many)

@@ -4,7 +4,8 @@ use super::uncertainty as sure;
 use crate::calculators::registry::calculator;
 use crate::card::CARD;
 use crate::page::worked::{self, Options, Show};
-use crate::problem::declare::Calculator;
+use crate::problem::declare::{Calculator, Holds};
+use crate::problem::fitted;
 use crate::problem::given::RawInputs;
 use crate::problem::switch::switched;
 use crate::problem::worked::Worked;
@@ -13,7 +14,7 @@ use crate::text::figures::without_noise;
 use crate::text::json::{Value, map, pairs_json, pairs_of};
 use crate::text::texts::joined;
 use crate::uncertainty::work;
-use crate::words::phrases::{Phrases, capital};
+use crate::words::phrases::Phrases;
 use crate::words::uncertainty as words;
 use crate::words::{factors, say};
 use crate::working::line;
@@ -148,7 +149,7 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         let found = worked.result(name).ok_or_else(|| ResultUnitError::NoResult(name.clone()))?;
         let fits = matches!(&found.outcome, Outcome::Quantity(_, own) if own.dim() == unit.dim());
         if !fits {
-            return Err(ResultUnitError::WrongKind(name.clone(), unit.clone()));
+            return Err(ResultUnitError::WrongKind(name.clone(), *unit));
         }
     }
     let noise = Noise::of(&worked.steps);
@@ -157,13 +158,14 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         let asked = wanted.iter().rev().find(|(asked, _)| *asked == name).map(|(_, unit)| unit);
         let wire = match &found.outcome {
             Outcome::Quantity(si, own) => {
-                let text = asked.map_or_else(|| say::amount(found, *si, own), |unit| say::quantity(*si, unit));
+                let text = asked
+                    .map_or_else(|| say::amount(found, *si, own, phrases), |unit| say::quantity(*si, unit, phrases));
                 let unit = asked.unwrap_or(own);
                 let number = match &found.expr {
                     Some(expr) => noise.value(expr, *si, unit.size()),
                     None => without_noise(*si / unit.size()),
                 };
-                value(number, unit, text, say::measured(found, worked.system))
+                value(number, unit, text, say::measured(found, worked.system, phrases))
             }
             Outcome::Verdict(key) => ValueWire {
                 value: None,
@@ -193,7 +195,7 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
             .map(|caution| CautionWire {
                 id: caution.id,
                 severity: caution.severity.id(),
-                text: capital(&say::caution(worked, caution, phrases)),
+                text: say::caution(worked, caution, phrases),
             })
             .collect(),
     })
@@ -207,7 +209,7 @@ fn inputs(worked: &Worked, phrases: &Phrases) -> Vec<(String, ValueWire)> {
     let mut all = Vec::new();
     for name in worked.inputs.names() {
         let wire = match (worked.inputs.typed(name), worked.inputs.word(name)) {
-            (Some(typed), _) => value(typed.value(), &typed.unit, say::as_typed(typed), None),
+            (Some(typed), _) => value(typed.value(), &typed.unit, say::as_typed(typed, phrases), None),
             (None, Some(word)) => ValueWire {
                 value: None,
                 unit: String::new(),
@@ -223,12 +225,12 @@ fn inputs(worked: &Worked, phrases: &Phrases) -> Vec<(String, ValueWire)> {
 }
 
 fn step_wire(worked: &Worked, (index, step): (usize, &Step), noise: &Noise, phrases: &Phrases) -> StepWire {
-    let title = capital(&say::step_title(worked, step, phrases));
-    let (formula, numbers) = (say::formula(worked, step, phrases), line::text(&line::numbers(step)));
+    let title = say::step_label(worked, step, phrases);
+    let (formula, numbers) = (say::formula(worked, step, phrases), phrases.number(line::text(&line::numbers(step))));
     StepWire {
         id: say::step_key(worked, step),
-        text: format!("{title} = {formula} = {numbers} = {}", say::step_value(step)),
-        factors: factors::text(step),
+        text: format!("{title} = {formula} = {numbers} = {}", say::step_value(step, phrases)),
+        factors: factors::text(step, phrases),
         value: noise.step(index, step.si, step.unit.size()),
         unit: step.unit.plain(),
     }
@@ -245,6 +247,8 @@ struct PageRequest {
     first: Option<Vec<String>>,
     /// Parts of the answer that are unfolded; all where the page does not say.
     unfolded: Option<Vec<String>>,
+    /// Whether the page has the form already: a key changes the answer and what is said beside the fields.
+    formed: bool,
     /// Units wanted for results, for `work_json`.
     wanted: Vec<(String, Unit)>,
     /// Whether the bits of every number are wanted beside their 15 digits, for `work_json`.
@@ -264,7 +268,8 @@ impl PageRequest {
             show: Show::from_id(&text("show")).unwrap_or_default(),
             first: names(options.get("first")),
             unfolded: names(options.get("unfolded")),
-            wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::of(&unit))).collect(),
+            formed: matches!(options.get("formed"), Value::Bool(true)),
+            wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::parse(&unit).unwrap_or_default())).collect(),
             bits: matches!(options.get("bits"), Value::Bool(true)),
         })
     }
@@ -282,19 +287,40 @@ fn names(value: &Value) -> Option<Vec<String>> {
     value.list()?.iter().map(|name| name.text().map(ToOwned::to_owned)).collect()
 }
 
-fn read(id: &str, pairs: &str, options: &str) -> Result<(&'static Calculator, RawInputs, PageRequest), String> {
-    let card = (id == CARD.id).then_some(&CARD);
+/// What was typed into a form in the language's own notation, as the core reads it: numbers only, no names.
+pub fn as_typed(calculator: &'static Calculator, given: RawInputs, phrases: &Phrases) -> RawInputs {
+    renoted(calculator, given, &|text| phrases.typed(&text))
+}
+
+/// The inputs that hold numbers, in another notation.
+fn renoted(calculator: &'static Calculator, given: RawInputs, note: &dyn Fn(String) -> String) -> RawInputs {
+    let pairs = given.0.into_iter().map(|(name, text)| {
+        let numbers =
+            calculator.input(&name).is_some_and(|input| matches!(input.holds, Holds::Quantity(_) | Holds::Count));
+        let text = if numbers { note(text) } else { text };
+        (name, text)
+    });
+    RawInputs(pairs.collect())
+}
+
+fn read(
+    id: &str,
+    pairs: &str,
+    options: &str,
+    phrases: &Phrases,
+) -> Result<(&'static Calculator, RawInputs, PageRequest), String> {
+    let card = (fitted::is("card") && id == CARD.id).then_some(&CARD);
     let found = calculator(id).or(card).ok_or_else(|| error(&format!("there is no calculator called {id}")))?;
     let pairs = Value::read(pairs).and_then(|pairs| pairs_of(&pairs));
     match (pairs, PageRequest::read(options)) {
-        (Some(pairs), Some(asked)) => Ok((found, RawInputs(pairs), asked)),
+        (Some(pairs), Some(asked)) => Ok((found, as_typed(found, RawInputs(pairs), phrases), asked)),
         _ => Err(error(UNREADABLE)),
     }
 }
 
 /// Form and answer of a worked example, JSON in and out.
 pub fn fragment_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) -> String {
-    let (calculator, given, asked) = match read(id, pairs, options) {
+    let (calculator, given, asked) = match read(id, pairs, options, phrases) {
         Ok(read) => read,
         Err(error) => return error,
     };
@@ -308,6 +334,7 @@ pub fn fragment_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) ->
         show: asked.show,
         first: first.as_deref(),
         unfolded: unfolded.as_deref(),
+        formed: asked.formed,
     };
     let fragment = worked::fragment(calculator, &given, &options, phrases);
     let errors = fragment.notes.errors.into_iter().map(|(name, text)| (name, Value::Text(text)));
@@ -351,7 +378,7 @@ fn bits(worked: &Worked) -> String {
 /// A problem worked, JSON in and out: the object that `work --json` prints; with `bits` among the options, also the
 /// bits of its numbers.
 pub fn work_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) -> String {
-    let (calculator, given, asked) = match read(id, pairs, options) {
+    let (calculator, given, asked) = match read(id, pairs, options, phrases) {
         Ok(read) => read,
         Err(error) => return error,
     };
@@ -376,9 +403,12 @@ pub fn work_json(id: &str, pairs: &str, options: &str, phrases: &Phrases) -> Str
 }
 
 /// Inputs re-expressed in the units of another system, pairs in and out.
-pub fn switch_units_json(id: &str, pairs: &str, units: &str) -> String {
-    match (read(id, pairs, "{}"), System::from_id(units)) {
-        (Ok((calculator, given, _)), Some(system)) => pairs_json(&switched(calculator, &given, system).0).line(),
+pub fn switch_units_json(id: &str, pairs: &str, units: &str, phrases: &Phrases) -> String {
+    match (read(id, pairs, "{}", phrases), System::from_id(units)) {
+        (Ok((calculator, given, _)), Some(system)) => {
+            let switched = switched(calculator, &given, system);
+            pairs_json(&renoted(calculator, switched, &|text| phrases.number(text)).0).line()
+        }
         (Err(error), _) => error,
         (Ok(_), None) => error("units are us or metric"),
     }

@@ -1,10 +1,9 @@
 //! Mistakes with active ingredient, nutrients, percentages and parts.
 
 use super::places::{AI_PRODUCT, DILUTED, FERTILIZER, LIQUID_FEED, NUTRIENT_HELD};
-use super::wrong::holds;
 use super::{Mistake, Wrong};
 use crate::quantity::kind::Kind;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "additive-scaling", places: &[DILUTED], slight: false, wrong: added_instead },
@@ -38,7 +37,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "liquid-fertilizer-weight-as-water",
         places: &[NUTRIENT_HELD, LIQUID_FEED],
         slight: true,
-        wrong: |w| w.with("density", 8.34 * Unit::of("lb/gal").size()),
+        wrong: |w| w.with("density", 8.34 * unit!("lb/gal").size()),
     },
 ];
 
@@ -46,13 +45,13 @@ pub(super) static MISTAKES: &[Mistake] = &[
 fn added_instead(w: &Wrong) -> Option<f64> {
     let (mix, old) = (w.si("mix")?, w.si("old-mix")?);
     let before = w.right() * old / mix;
-    Some(before + (mix - old) / Unit::of("gal").size() * Unit::of("fl oz").size())
+    Some(before + (mix - old) / unit!("gal").size() * unit!("fl oz").size())
 }
 
 /// A mix by weight is worked with gallons where pounds belong.
 fn gallons_for_pounds(w: &Wrong) -> Option<f64> {
     w.found("mix-weight")?;
-    w.with("density", Unit::of("lb/gal").size())
+    w.with("density", unit!("lb/gal").size())
 }
 
 /// A pound of active ingredient becomes a gallon of product; a kilogram, a litre.
@@ -66,7 +65,7 @@ fn liquid_ai_poured(w: &Wrong) -> Option<f64> {
 
 /// The share of active ingredient in a dry product.
 fn dry_share(w: &Wrong) -> Option<f64> {
-    let strength = w.typed("strength").filter(|typed| holds(&typed.unit, "%"))?;
+    let strength = w.typed("strength").filter(|typed| typed.unit.has(unit!("%")))?;
     w.si("ai-wanted").map(|_| strength.si)
 }
 

@@ -5,7 +5,7 @@ use super::places::{
     RATED_AT_TEST, RATED_FLOW, WEAR,
 };
 use super::{Mistake, Wrong};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake {
@@ -19,7 +19,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         places: &[BOOM_RATE, BOOM_PER_1000, NOZZLE_FLOW],
         slight: false,
         // The number of feet stands where the formula has inches.
-        wrong: |w| w.with("spacing", w.si("spacing")? / Unit::of("ft").size() * Unit::of("in").size()),
+        wrong: |w| w.with("spacing", w.si("spacing")? / unit!("ft").size() * unit!("in").size()),
     },
     Mistake {
         id: "one-nozzle-flow-with-boom-width",
@@ -32,7 +32,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "gpa-constant-for-per-1000",
         places: &[BOOM_PER_1000],
         slight: false,
-        wrong: |w| Some(w.said(w.found("rate")? / Unit::of("gal/acre").size())),
+        wrong: |w| Some(w.said(w.found("rate")? / unit!("gal/acre").size())),
     },
     Mistake {
         id: "pressure-linear",
@@ -85,9 +85,10 @@ pub(super) static MISTAKES: &[Mistake] = &[
 
 /// The formula for gal/acre is filled in with the rate where it has the flow, and the result is called a flow.
 fn solved_backwards(w: &Wrong) -> Option<f64> {
-    let number = |name: &str, unit: &str| Some(w.si(name)? / Unit::of(unit).size());
-    let flow = 5940.0 * number("rate", "gal/acre")? / (number("speed", "mph")? * number("spacing", "in")?);
-    (*w.unit == Unit::of("gal/min")).then(|| w.said(flow))
+    let number = |name: &str, unit: Unit| Some(w.si(name)? / unit.size());
+    let flow = 5940.0 * number("rate", unit!("gal/acre"))?
+        / (number("speed", unit!("mph"))? * number("spacing", unit!("in"))?);
+    (*w.unit == unit!("gal/min")).then(|| w.said(flow))
 }
 
 /// Tips are held against the mean of the set: each against it, or the highest of them.
@@ -103,5 +104,5 @@ fn against_itself(w: &Wrong) -> Option<f64> {
 fn whole_gallons(w: &Wrong) -> Option<f64> {
     let code = w.si("tip-code")?;
     let size = code - (code / 100.0).floor() * 100.0;
-    Some(size * Unit::of("gal/min").size())
+    Some(size * unit!("gal/min").size())
 }

@@ -19,7 +19,7 @@ pub use wrong::{PosedProblem, Wrong};
 use crate::problem::declare::{Calculator, follows};
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::Typed;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 use crate::working::record::Rounding;
 use wrong::row_in;
 
@@ -249,33 +249,33 @@ pub fn is_percent_off(calculator: &'static Calculator, result: &str) -> bool {
 }
 
 /// Pairs of units that the trade goes back and forth between.
-const USUAL_PAIRS: &[(&str, &str)] = &[
-    ("gal", "fl oz"),
-    ("gal/min", "fl oz/min"),
-    ("gal/1000 ft2", "gal/acre"),
-    ("fl oz/1000 ft2", "fl oz/acre"),
-    ("lb/1000 ft2", "lb/acre"),
-    ("lb", "oz"),
-    ("ft2", "acre"),
-    ("s", "min"),
-    ("L", "mL"),
-    ("L/min", "mL/min"),
-    ("L/100 m2", "L/ha"),
-    ("kg", "g"),
-    ("m2", "ha"),
+const USUAL_PAIRS: &[[Unit; 2]] = &[
+    [unit!("gal"), unit!("fl oz")],
+    [unit!("gal/min"), unit!("fl oz/min")],
+    [unit!("gal/1000 ft2"), unit!("gal/acre")],
+    [unit!("fl oz/1000 ft2"), unit!("fl oz/acre")],
+    [unit!("lb/1000 ft2"), unit!("lb/acre")],
+    [unit!("lb"), unit!("oz")],
+    [unit!("ft2"), unit!("acre")],
+    [unit!("s"), unit!("min")],
+    [unit!("L"), unit!("mL")],
+    [unit!("L/min"), unit!("mL/min")],
+    [unit!("L/100 m2"), unit!("L/ha")],
+    [unit!("kg"), unit!("g")],
+    [unit!("m2"), unit!("ha")],
 ];
 
 /// The unit of the same kind in which the number written would have been right: one that the question gives, or the
 /// usual partner of the one it is asked in. A percentage has no other.
 fn another_unit(problem: &PosedProblem, answer: &Typed, place: f64) -> Option<Unit> {
     let dim = answer.unit.dim();
-    if answer.unit.parts().iter().any(|(part, _)| part.symbol == "%") {
+    if answer.unit.has(unit!("%")) {
         return None;
     }
     let given = problem.worked.inputs.quantities().map(|(_, typed)| &typed.unit);
-    let given = given.chain(problem.beside.iter().map(|(_, typed)| &typed.unit)).cloned();
-    let pairs = USUAL_PAIRS.iter().flat_map(|(one, other)| [(one, other), (other, one)]);
-    let partner = pairs.filter(|(one, _)| Unit::of(one) == answer.unit).map(|(_, other)| Unit::of(other));
+    let given = given.chain(problem.beside.iter().map(|(_, typed)| &typed.unit)).copied();
+    let pairs = USUAL_PAIRS.iter().flat_map(|[one, other]| [(*one, *other), (*other, *one)]);
+    let partner = pairs.filter(|(one, _)| *one == answer.unit).map(|(_, other)| other);
     let mut units = given.chain(partner).filter(|unit| unit.dim() == dim && *unit != answer.unit);
     let number = answer.si / answer.unit.size();
     let place = place / answer.unit.size();
@@ -291,7 +291,7 @@ fn by_unit(dose: Dose, unit: &Unit) -> Dose {
     if dose != Dose::ByUnit {
         return dose;
     }
-    let by_gallon = unit.parts().first().is_some_and(|(atom, _)| matches!(atom.symbol, "gal" | "L"));
+    let by_gallon = unit.first().is_some_and(|atom| matches!(atom.symbol, "gal" | "L"));
     match Kind::of(unit) {
         Some(Kind::VolumePerArea | Kind::Flow) if by_gallon => Dose::Less,
         Some(Kind::Volume) if by_gallon => Dose::Unknown,

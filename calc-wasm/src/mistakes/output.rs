@@ -2,7 +2,7 @@
 
 use super::places::{DEPARTURES, OUTPUT, PLOT_RATE, RATE, RATE_PER_ACRE, RUN_RATE};
 use super::{Mistake, Wrong};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake {
@@ -63,10 +63,10 @@ fn wrong_base(w: &Wrong) -> Option<f64> {
 
 /// Fluid ounces put down on the plot are called gal/acre, although the plot is not 1/128 acre.
 fn ounces_as_gpa(w: &Wrong) -> Option<f64> {
-    if *w.unit != Unit::of("gal/acre") {
+    if *w.unit != unit!("gal/acre") {
         return None;
     }
     let areas = w.inputs().quantities().filter(|(name, _)| name.ends_with(".area"));
     let ground = w.found("total-area").unwrap_or_else(|| areas.map(|(_, typed)| typed.si).sum());
-    Some(w.said(w.found("application-rate")? * ground / Unit::of("fl oz").size()))
+    Some(w.said(w.found("application-rate")? * ground / unit!("fl oz").size()))
 }

@@ -1,9 +1,8 @@
 //! A step left out, or done the wrong way round: the slips that a question is most often built for.
 
 use super::places::{AI_PRODUCT, COVERED, LAWN, OUTPUT, RATE, RATED_AT_TEST, TIMED};
-use super::wrong::{exponent, holds};
 use super::{Mistake, Wrong};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "seconds-taken-as-minutes", places: &[OUTPUT, COVERED], slight: false, wrong: seconds_as_minutes },
@@ -20,7 +19,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
 /// Whether the answer is in so much a minute and every time is given in seconds.
 fn a_minute_from_seconds(w: &Wrong) -> bool {
     let mut times = w.inputs().quantities().filter(|(name, _)| name.ends_with("time"));
-    exponent(w.unit, "min") == -1 && times.all(|(_, typed)| holds(&typed.unit, "s"))
+    w.unit.exponent(unit!("min")) == -1 && times.all(|(_, typed)| typed.unit.has(unit!("s")))
 }
 
 /// The amount is divided by the seconds, and the result is called an amount in a minute.
@@ -30,8 +29,9 @@ fn seconds_as_minutes(w: &Wrong) -> Option<f64> {
 
 /// The same, and fluid ounces are called gallons.
 fn both_forgotten(w: &Wrong) -> Option<f64> {
-    let ounces = w.inputs().quantities().any(|(name, typed)| name.ends_with("volume") && holds(&typed.unit, "fl oz"));
-    (ounces && holds(w.unit, "gal") && a_minute_from_seconds(w)).then(|| w.right() * 128.0 / 60.0)
+    let ounces =
+        w.inputs().quantities().any(|(name, typed)| name.ends_with("volume") && typed.unit.has(unit!("fl oz")));
+    (ounces && w.unit.has(unit!("gal")) && a_minute_from_seconds(w)).then(|| w.right() * 128.0 / 60.0)
 }
 
 /// The catches of all nozzles are added, and the sum is called that of the average one.
@@ -52,15 +52,15 @@ fn one_pass(w: &Wrong) -> Option<f64> {
 
 /// What landed on the ground that was sprayed is called what lands on 1000 ft2.
 fn not_scaled(w: &Wrong) -> Option<f64> {
-    let per = w.unit.parts().iter().find(|(part, _)| matches!(part.symbol, "1000 ft2" | "100 m2"))?.0;
+    let per = [unit!("1000 ft2"), unit!("100 m2")].into_iter().find(|area| w.unit.has(*area))?;
     let areas = w.inputs().quantities().filter(|(name, _)| name.ends_with(".area")).map(|(_, typed)| typed.si);
     let ground: f64 = areas.sum();
-    (ground > 0.0).then(|| w.right() * ground / per.size.value())
+    (ground > 0.0).then(|| w.right() * ground / per.size())
 }
 
 /// The pounds wanted are multiplied by the pounds in a gallon, where they are divided by them.
 fn times_strength(w: &Wrong) -> Option<f64> {
-    let strength = w.typed("strength").filter(|typed| typed.unit == Unit::of("lb/gal"))?.value();
+    let strength = w.typed("strength").filter(|typed| typed.unit == unit!("lb/gal"))?.value();
     Some(w.right() * strength * strength)
 }
 
@@ -68,7 +68,7 @@ fn times_strength(w: &Wrong) -> Option<f64> {
 fn length_plus_width(w: &Wrong) -> Option<f64> {
     let parts = w.inputs().names().filter(|name| name.ends_with(".effect")).count();
     let (length, width) = (w.typed("rectangle.1.length")?, w.typed("rectangle.1.width")?);
-    let unit = Unit::of("ft");
+    let unit = unit!("ft");
     let sum = (length.si + width.si) / unit.size();
     (parts == 1 && length.unit == unit).then(|| sum * unit.size() * unit.size())
 }

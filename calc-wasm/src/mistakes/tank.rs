@@ -4,11 +4,11 @@ use super::places::{
     AMOUNT, DAY_PRODUCT, DILUTED, DILUTION_WATER, LEAST_WATER, MIX_TO_MAKE, NEW_MIX_AREA, STRENGTH, TOTAL, TREATED,
     WATER,
 };
-use super::wrong::holds;
 use super::{Mistake, Wrong};
 use crate::quantity::kind::Kind;
 use crate::quantity::order::order;
 use crate::quantity::typed::Typed;
+use crate::quantity::unit::unit;
 use crate::quantity::units::{Atom, Dim};
 
 pub(super) static MISTAKES: &[Mistake] = &[
@@ -66,7 +66,7 @@ fn rate<'w>(w: &Wrong<'w>) -> Option<&'w Typed> {
 
 /// The part of a unit that is above the line, or below it.
 fn part(typed: &Typed, index: usize) -> Option<&'static Atom> {
-    typed.unit.parts().get(index).map(|(atom, _)| *atom)
+    typed.unit.parts().nth(index).map(|(atom, _)| atom)
 }
 
 fn is_area(atom: &Atom) -> bool {
@@ -78,7 +78,7 @@ fn gallons_for_thousands(w: &Wrong) -> Option<f64> {
     let (rate, gallon) = (rate(w)?, part(w.typed("application-rate")?, 0)?);
     let area = part(rate, 1).filter(|area| is_area(area))?;
     let mix = w.found("mix-to-make").or_else(|| w.found(&format!("fill-{}-mix", w.row(0)?)))?;
-    Some(rate.si * area.size.value() * (mix / gallon.size.value()))
+    Some(rate.si * area.value * (mix / gallon.value))
 }
 
 /// The spray for one area is divided by the tank: tanks per area, called areas per tank.
@@ -89,7 +89,7 @@ fn tank_upside_down(w: &Wrong) -> Option<f64> {
     };
     let (above, area) = (part(rate, 0)?, part(rate, 1)?);
     let tank = w.right() * rate.si;
-    (above.dim == w.typed("tank")?.unit.dim()).then(|| rate.si * area.size.value() / tank * area.size.value())
+    (above.dim == w.typed("tank")?.unit.dim()).then(|| rate.si * area.value / tank * area.value)
 }
 
 /// Water is filled to the mark and the product poured on top.
@@ -104,13 +104,13 @@ fn product_on_top(w: &Wrong) -> Option<f64> {
 fn rate_not_scaled(w: &Wrong) -> Option<f64> {
     let rate = rate(w)?;
     let hundred = part(rate, 1).filter(|atom| matches!(atom.symbol, "100 gal" | "100 L"))?;
-    Some(rate.si * hundred.size.value())
+    Some(rate.si * hundred.value)
 }
 
 /// The percentage of a helper is taken of the product beside it, not of the mix.
 fn share_of_product(w: &Wrong) -> Option<f64> {
     let rate = rate(w)?;
-    if !holds(&rate.unit, "%") {
+    if !rate.unit.has(unit!("%")) {
         return None;
     }
     let rows = 1..=w.inputs().row_count("product");
@@ -133,7 +133,7 @@ fn rounded_output(w: &Wrong) -> Option<f64> {
 
 /// One percent is taken for another share.
 fn percent_taken(w: &Wrong, share: f64) -> Option<f64> {
-    let rate = rate(w).filter(|rate| holds(&rate.unit, "%"))?;
+    let rate = rate(w).filter(|rate| rate.unit.has(unit!("%")))?;
     if w.found("mix-weight").is_some() {
         return None; // a percentage of weight has another name for its mistake
     }

@@ -1,15 +1,15 @@
 //! Mistakes in pace, swath and the timing of ground.
 
 use super::places::{BOOM_RATE, CONVERTED, COVERED, LAWN, OUTPUT, PACE, RATE, RATE_PER_ACRE, RUN_RATE, TIMED};
-use super::wrong::{exponent, holds};
 use super::{Mistake, Wrong};
+use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake {
         id: "minutes-seconds-as-decimal",
         places: &[OUTPUT, RATE, RATE_PER_ACRE, RUN_RATE, TIMED, PACE],
         slight: true,
-        wrong: |w| w.two_units("min", "s", &|minutes, seconds| minutes + seconds / 100.0),
+        wrong: |w| w.two_units(unit!("min"), unit!("s"), &|minutes, seconds| minutes + seconds / 100.0),
     },
     Mistake { id: "averaging-speeds-not-times", places: &[PACE], slight: true, wrong: mean_of_speeds },
     Mistake { id: "single-timing", places: &[TIMED, PACE, OUTPUT], slight: true, wrong: first_alone },
@@ -25,7 +25,11 @@ pub(super) static MISTAKES: &[Mistake] = &[
         places: &[COVERED, LAWN],
         slight: true,
         // 5 ft 9 in becomes 5.9, and 5 ft 11 in becomes 5.11.
-        wrong: |w| w.two_units("ft", "in", &|feet, inches| feet + inches / if inches < 10.0 { 10.0 } else { 100.0 }),
+        wrong: |w| {
+            w.two_units(unit!("ft"), unit!("in"), &|feet, inches| {
+                feet + inches / if inches < 10.0 { 10.0 } else { 100.0 }
+            })
+        },
     },
     Mistake {
         id: "wetted-width-used-as-pass-width",
@@ -77,10 +81,10 @@ fn turns_counted(w: &Wrong) -> Option<f64> {
 
 /// Feet are divided by seconds and called mph; metres by seconds, km/h.
 fn feet_per_second(w: &Wrong) -> Option<f64> {
-    if w.typed("amount").is_some_and(|amount| !holds(&amount.unit, "s")) {
+    if w.typed("amount").is_some_and(|amount| !amount.unit.has(unit!("s"))) {
         return None;
     }
-    let length = match (exponent(w.unit, "mi"), exponent(w.unit, "km"), exponent(w.unit, "h")) {
+    let length = match (w.unit.exponent(unit!("mi")), w.unit.exponent(unit!("km")), w.unit.exponent(unit!("h"))) {
         (1, _, -1) => crate::quantity::units::atom("ft").size.value(),
         (_, 1, -1) => 1.0,
         _ => return None,

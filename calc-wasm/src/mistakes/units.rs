@@ -4,9 +4,8 @@ use super::places::{
     AMOUNT, CAUGHT, CONVERTED, DAY_PRODUCT, DILUTED, MIX_TO_MAKE, OUTPUT, PLOT_RATE, RATE, RATE_PER_ACRE, RUN_RATE,
     TOTAL, TREATED, WATER,
 };
-use super::wrong::holds;
 use super::{Mistake, Place, Wrong};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 
 /// Results in which fluid ounces and gallons meet.
 const OUNCES: &[&[Place]] =
@@ -41,77 +40,77 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "acre-rounded-to-40000",
         places: &[AMOUNT, TOTAL, DAY_PRODUCT, RATE, RATE_PER_ACRE, TREATED, PLOT_RATE, CONVERTED],
         slight: false,
-        wrong: |w| w.unit_taken("acre", 40_000.0, "ft2"),
+        wrong: |w| w.unit_taken(unit!("acre"), 40_000.0, unit!("ft2")),
     },
     Mistake { id: "128-forgotten-divides-by-100", places: OUNCES, slight: false, wrong: hundred_ounces },
     Mistake {
         id: "quart-for-gallon",
         places: OUNCES,
         slight: false,
-        wrong: |w| w.unit_taken("fl oz", 1.0 / 32.0, "gal"),
+        wrong: |w| w.unit_taken(unit!("fl oz"), 1.0 / 32.0, unit!("gal")),
     },
     Mistake {
         id: "pints-read-as-quarts",
         places: &[AMOUNT, TOTAL, DAY_PRODUCT, DILUTED, CONVERTED],
         slight: false,
-        wrong: |w| w.unit_taken("pt", 32.0, "fl oz"),
+        wrong: |w| w.unit_taken(unit!("pt"), 32.0, unit!("fl oz")),
     },
     Mistake { id: "fluid-ounce-cup-for-dry-ounces", places: &[AMOUNT, TOTAL], slight: false, wrong: cup_for_scale },
     Mistake {
         id: "teaspoons-per-fluid-ounce",
         places: &[AMOUNT, TOTAL, DILUTED, CONVERTED],
         slight: false,
-        wrong: |w| w.unit_taken("tsp", 1.0 / 3.0, "fl oz"),
+        wrong: |w| w.unit_taken(unit!("tsp"), 1.0 / 3.0, unit!("fl oz")),
     },
     Mistake {
         id: "gram-ounce-used-for-millilitres",
         places: &[AMOUNT, TOTAL, DILUTED, CONVERTED],
         slight: false,
-        wrong: |w| w.unit_taken("mL", 1.0 / 28.35, "fl oz"),
+        wrong: |w| w.unit_taken(unit!("mL"), 1.0 / 28.35, unit!("fl oz")),
     },
     Mistake {
         id: "imperial-and-us-gallon",
         places: &[TREATED, AMOUNT, MIX_TO_MAKE, WATER, CONVERTED],
         slight: false,
-        wrong: |w| w.unit_taken("imp gal", 1.0, "gal"),
+        wrong: |w| w.unit_taken(unit!("imp gal"), 1.0, unit!("gal")),
     },
     Mistake { id: "litres-per-hectare-wrong-way", places: &[CONVERTED], slight: false, wrong: hectares_wrong_way },
     Mistake {
         id: "square-yard-as-three-square-feet",
         places: &[TREATED, CONVERTED],
         slight: false,
-        wrong: |w| w.unit_taken("yd2", 3.0, "ft2"),
+        wrong: |w| w.unit_taken(unit!("yd2"), 3.0, unit!("ft2")),
     },
 ];
 
 /// A gallon is taken for 100 fl oz. Of a percentage, that is reading it as ounces in a gallon, which has its own name.
 fn hundred_ounces(w: &Wrong) -> Option<f64> {
-    if rate_unit(w).is_some_and(|unit| holds(unit, "%")) {
+    if rate_unit(w).is_some_and(|unit| unit.has(unit!("%"))) {
         return None;
     }
-    w.unit_taken("fl oz", 0.01, "gal")
+    w.unit_taken(unit!("fl oz"), 0.01, unit!("gal"))
 }
 
 /// Any input, or the answer, holds this unit.
-fn in_play(w: &Wrong, symbol: &str) -> bool {
-    holds(w.unit, symbol) || w.inputs().quantities().any(|(_, typed)| holds(&typed.unit, symbol))
+fn in_play(w: &Wrong, part: Unit) -> bool {
+    w.unit.has(part) || w.inputs().quantities().any(|(_, typed)| typed.unit.has(part))
 }
 
 /// 43.56 is used the wrong way, or a wrong one of its kind: an acre is taken for so many square feet. In a conversion,
 /// only where the other side counts in 1000 ft².
 fn by_thousands(w: &Wrong, square_feet: f64) -> Option<f64> {
     let conversion = w.typed("amount").is_some();
-    if conversion && !in_play(w, "1000 ft2") {
+    if conversion && !in_play(w, unit!("1000 ft2")) {
         return None;
     }
-    w.unit_taken("acre", square_feet, "ft2")
+    w.unit_taken(unit!("acre"), square_feet, unit!("ft2"))
 }
 
 /// A label rate per acre is measured out for each 1000 ft².
 fn acre_rate(w: &Wrong) -> Option<f64> {
     let conversion = w.typed("amount").is_some();
-    rate_unit(w).filter(|unit| holds(unit, "acre") && (!conversion || in_play(w, "1000 ft2")))?;
-    w.unit_taken("acre", 1.0, "1000 ft2")
+    rate_unit(w).filter(|unit| unit.has(unit!("acre")) && (!conversion || in_play(w, unit!("1000 ft2"))))?;
+    w.unit_taken(unit!("acre"), 1.0, unit!("1000 ft2"))
 }
 
 /// The factor between L/ha and gal/acre is used the wrong way round.
@@ -119,20 +118,20 @@ fn hectares_wrong_way(w: &Wrong) -> Option<f64> {
     let amount = w.typed("amount")?;
     let factor = amount.value() / (w.right() / w.unit.size());
     let sides = [&amount.unit, w.unit];
-    let across = sides.iter().any(|unit| holds(unit, "ha")) && sides.iter().any(|unit| holds(unit, "acre"));
+    let across = sides.iter().any(|unit| unit.has(unit!("ha"))) && sides.iter().any(|unit| unit.has(unit!("acre")));
     across.then(|| w.said(amount.value() * factor))
 }
 
 /// A rate per 1000 ft² is measured out for a whole acre.
 fn per_1000_rate(w: &Wrong) -> Option<f64> {
     let conversion = w.typed("amount").is_some();
-    if rate_unit(w).is_some_and(|unit| holds(unit, "acre"))
-        || !in_play(w, "acre")
-        || conversion && !in_play(w, "1000 ft2")
+    if rate_unit(w).is_some_and(|unit| unit.has(unit!("acre")))
+        || !in_play(w, unit!("acre"))
+        || conversion && !in_play(w, unit!("1000 ft2"))
     {
         return None;
     }
-    w.unit_taken("acre", 1.0, "1000 ft2")
+    w.unit_taken(unit!("acre"), 1.0, unit!("1000 ft2"))
 }
 
 /// The unit of the label rate of the product that is asked for; of an amount converted, or a strength, its own.
@@ -147,6 +146,6 @@ fn rate_unit<'w>(w: &Wrong<'w>) -> Option<&'w Unit> {
 /// Ounces by weight are measured in a fluid-ounce cup; `bulk-density` says what a cup weighs.
 fn cup_for_scale(w: &Wrong) -> Option<f64> {
     let bulk = w.si("bulk-density")?;
-    let ounces = w.right() / Unit::of("oz").size();
-    holds(w.unit, "oz").then(|| ounces * Unit::of("fl oz").size() * bulk)
+    let ounces = w.right() / unit!("oz").size();
+    w.unit.has(unit!("oz")).then(|| ounces * unit!("fl oz").size() * bulk)
 }

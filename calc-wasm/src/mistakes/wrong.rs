@@ -4,7 +4,6 @@ use crate::problem::given::{Inputs, RawInputs};
 use crate::problem::worked::{Worked, work_inputs};
 use crate::quantity::typed::{Typed, small_part};
 use crate::quantity::unit::Unit;
-use crate::quantity::units::atom;
 use crate::working::record::{Outcome, Rounding};
 
 /// A number question as it was posed: what a wrong working starts from.
@@ -127,11 +126,11 @@ impl<'a> Wrong<'a> {
         self.problem.result
     }
 
-    /// The working in a wrong table of units, in which one `symbol` is `count` of `of`: the inputs are read in that
+    /// The working in a wrong table of units, in which one of `taken` is `count` of `of`: the inputs are read in that
     /// table and the answer is said in it.
-    pub fn unit_taken(&self, symbol: &str, count: f64, of: &str) -> Option<f64> {
-        let ratio = count * Unit::of(of).size() / atom(symbol).size.value();
-        let scale = |unit: &Unit| ratio.powi(exponent(unit, symbol));
+    pub fn unit_taken(&self, taken: Unit, count: f64, of: Unit) -> Option<f64> {
+        let ratio = count * of.size() / taken.size();
+        let scale = |unit: &Unit| ratio.powi(unit.exponent(taken));
         let mut inputs = self.inputs().clone();
         for (name, typed) in self.inputs().quantities() {
             // Of 1 gal 58 fl oz only the ounces are read wrongly.
@@ -143,8 +142,7 @@ impl<'a> Wrong<'a> {
 
     /// The SI values of inputs of one dimension that were written in two units, `1 min 15 s`, each put to what
     /// `to` makes of the count of large units and of small ones.
-    pub fn two_units(&self, large: &str, small: &str, to: &dyn Fn(f64, f64) -> f64) -> Option<f64> {
-        let (large, small) = (Unit::of(large), Unit::of(small));
+    pub fn two_units(&self, large: Unit, small: Unit, to: &dyn Fn(f64, f64) -> f64) -> Option<f64> {
         self.change(&|name, typed| {
             let count = self.small(name).filter(|count| *count > 0.0 && typed.unit == small)?;
             let whole = (typed.si - count * small.size()) / large.size();
@@ -166,14 +164,4 @@ impl<'a> Wrong<'a> {
 /// The `index`-th row number in a flat name.
 pub(super) fn row_in(result: &str, index: usize) -> Option<usize> {
     result.split('-').filter_map(|word| word.parse().ok()).nth(index)
-}
-
-/// How often a unit stands in another, below the line counted negative.
-pub(crate) fn exponent(unit: &Unit, symbol: &str) -> i32 {
-    unit.parts().iter().filter(|(part, _)| part.symbol == symbol).map(|(_, exponent)| i32::from(*exponent)).sum()
-}
-
-/// Whether a unit stands in another.
-pub(super) fn holds(unit: &Unit, symbol: &str) -> bool {
-    exponent(unit, symbol) != 0
 }

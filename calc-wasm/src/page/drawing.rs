@@ -38,7 +38,7 @@ pub fn figure(drawing: &Drawing, name: &str, title: &str, phrases: &Phrases) -> 
 
 fn label_text(label: &Label, phrases: &Phrases) -> String {
     match label {
-        Label::Plain(text) => text.clone(),
+        Label::Plain(text) => phrases.number(text.clone()),
         Label::Phrase(key, args) => said(key, args, phrases),
     }
 }

@@ -8,7 +8,7 @@ use crate::question::template::Posed;
 use crate::question::{Ask, Question};
 use crate::text::escape::{html, quantities};
 use crate::text::figures::shown;
-use crate::text::texts::{joined, replaced};
+use crate::text::texts::replaced;
 use crate::words::phrases::Phrases;
 use crate::words::say;
 
@@ -72,6 +72,7 @@ pub fn posed_with_choices(
     let id = html(&question.id);
     let mut body = opening(&id, &quantities(&question.text_for(posed, phrases)), phrases.get("score.one-label"));
     for (index, text) in choices.iter().enumerate() {
+        let text = &phrases.number(text.clone());
         body.push_str(&format!(
             "<label class=\"tk-choice\"><input class=\"tk-choice__mark\" type=\"radio\" name=\"{id}\" value=\"{index}\" data-answer=\"{}\"> <span class=\"tk-choice__text\">{}</span></label>\n",
             html(text),
@@ -133,7 +134,7 @@ pub fn feedback_on(
         format!("<strong class=\"tk-feedback__word\">{}</strong> ", html(phrases.get(key)))
     });
     let accepted = posed.map_or_else(String::new, |posed| {
-        let answer = say::quantity(posed.si, &posed.unit);
+        let answer = say::quantity(posed.si, &posed.unit, phrases);
         let marked = format!("<span class=\"tk-feedback__accepted\">{}</span>", quantities(&answer));
         let key = if matches!(verdict, Some(Verdict::Coarse)) { "score.mix-with" } else { "score.expected" };
         replaced(&html(phrases.get(key)), "{answer}", &marked)
@@ -162,11 +163,11 @@ pub fn feedback_on(
 
 fn said(note: &Note, phrases: &Phrases) -> String {
     match note {
-        Note::Wrote(answer) => answer.clone(),
+        Note::Wrote(answer) => phrases.number(answer.clone()),
         Note::FluidOunces => phrases.get("score.note-ounces").to_owned(),
         Note::Trade(factor) => phrases.fill("score.note-trade", |place| match place {
-            "unit" => Some(Unit::of(factor.unit).shown()),
-            "amount" => Some(say::quantity(factor.count * Unit::of(factor.of).size(), &Unit::of(factor.of))),
+            "unit" => Some(factor.unit.shown()),
+            "amount" => Some(say::quantity(factor.count * factor.of.size(), &factor.of, phrases)),
             _ => None,
         }),
     }
@@ -180,8 +181,8 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
         let titles: Vec<String> = titles.collect();
         let key = if answer.is_none() || titles.is_empty() { "mistake.none-short" } else { "mistake.none" };
         let text = phrases.fill(key, |place| match place {
-            "answer" => answer.map(str::to_owned),
-            "steps" => Some(joined(&titles, "; ")),
+            "answer" => answer.map(|answer| phrases.number(answer.to_owned())),
+            "steps" => Some(say::listed_apart(&titles, phrases)),
             _ => None,
         });
         return format!("<p class=\"tk-feedback__slip\">{}</p>\n", quantities(&text));
@@ -196,7 +197,8 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
             _ => None,
         });
         if let ("did", Some(answer)) = (part, answer) {
-            let wrote = phrases.fill("mistake.you-wrote", |place| (place == "answer").then(|| answer.to_owned()));
+            let wrote = phrases
+                .fill("mistake.you-wrote", |place| (place == "answer").then(|| phrases.number(answer.to_owned())));
             text = format!("{wrote} {text}");
         }
         // A sentence about the lawn is left out where this number alone does not say what the lawn gets.
@@ -218,7 +220,7 @@ fn dose(share: f64, phrases: &Phrases) -> String {
         share if share > 0.01 => ("mistake.dose.part", 1.0 / share),
         share => ("mistake.dose.hardly", share),
     };
-    phrases.fill(key, |place| (place == "amount").then(|| shown(amount, 2)))
+    phrases.fill(key, |place| (place == "amount").then(|| phrases.number(shown(amount, 2))))
 }
 
 /// The options with their reasons: the right ones first, an order as it should be.
@@ -246,7 +248,7 @@ fn options(question: &Question) -> String {
 
 /// A phrase with one place, filled with what a learner typed.
 fn with(phrases: &Phrases, key: &str, name: &str, typed: &str) -> String {
-    phrases.fill(key, |place| (place == name).then(|| typed.to_owned()))
+    phrases.fill(key, |place| (place == name).then(|| phrases.number(typed.to_owned())))
 }
 
 /// What is asked before an answer can be marked.
@@ -256,7 +258,7 @@ pub fn query(query: &Query, posed: Option<&Posed>, phrases: &Phrases) -> String 
             "found" => Some(phrases.get(found).to_owned()),
             "wanted" => Some(phrases.get(wanted).to_owned()),
             // Any amount but the answer itself: the example must not give it away.
-            "example" => posed.map(|posed| format!("12.5 {}", posed.unit.shown())),
+            "example" => posed.map(|posed| phrases.number(format!("12.5 {}", posed.unit.shown()))),
             _ => None,
         })
     };

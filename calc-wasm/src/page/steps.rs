@@ -7,7 +7,7 @@ use crate::question::score::Query;
 use crate::question::steps::{Slipped, leading, why};
 use crate::question::template::Posed;
 use crate::text::escape::{html, quantities};
-use crate::words::phrases::{Phrases, capital};
+use crate::words::phrases::Phrases;
 use crate::words::say;
 
 fn asked(question: &Question, posed: &Posed, phrases: &Phrases) -> String {
@@ -27,7 +27,7 @@ pub fn faded(question: &Question, posed: &Posed, blanks: usize, seed: u32, phras
             out.push_str(&step_line(worked, step, phrases));
             continue;
         }
-        let title = html(&capital(&say::step_title(worked, step, phrases)));
+        let title = html(&say::step_label(worked, step, phrases));
         out.push_str(&format!(
             "<li class=\"tk-step tk-step--blank\"><label class=\"tk-step__title\" for=\"step-{index}\">{title}</label> \
              <input class=\"tk-question__entry\" id=\"step-{index}\" data-step=\"{index}\" type=\"text\" autocapitalize=\"off\" autocomplete=\"off\" spellcheck=\"false\" aria-describedby=\"step-{index}-ask\"> \

@@ -3,7 +3,7 @@
 use crate::problem::declare::{Fault, ResultSpec};
 use crate::problem::given::Inputs;
 use crate::quantity::kind::{Measure, Mixed};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, Units};
 use crate::quantity::units::Dim;
 use crate::working::record::{Recorder, Traced};
 
@@ -38,8 +38,8 @@ impl AnyQuantity {
     }
 
     /// A quantity whose dimension the compiler knows, beside those that it does not.
-    pub fn from<Q: Measure>(value: &Traced<Q>, unit: &str) -> AnyQuantity {
-        AnyQuantity { value: value.untyped(), dim: Unit::of(unit).dim() }
+    pub fn from<Q: Measure>(value: &Traced<Q>, unit: Unit) -> AnyQuantity {
+        AnyQuantity { value: value.untyped(), dim: unit.dim() }
     }
 
     /// The product of the two.
@@ -58,33 +58,27 @@ impl AnyQuantity {
     }
 
     /// Closes a step; see [`Recorder::step`].
-    pub fn step(&self, rec: &mut Recorder, id: &'static str, units: (&str, &str)) -> AnyQuantity {
+    pub fn step(&self, rec: &mut Recorder, id: &'static str, units: &Units) -> AnyQuantity {
         self.step_at(rec, id, &[], units)
     }
 
     /// Closes a step that belongs to rows.
-    pub fn step_at(&self, rec: &mut Recorder, id: &'static str, rows: &[usize], units: (&str, &str)) -> AnyQuantity {
+    pub fn step_at(&self, rec: &mut Recorder, id: &'static str, rows: &[usize], units: &Units) -> AnyQuantity {
         AnyQuantity { value: rec.step(id, rows, &self.value, units), dim: self.dim }
     }
 
     /// Closes a step that is itself a result; see [`Recorder::settle_in`].
-    pub fn settle(
-        &self,
-        rec: &mut Recorder,
-        spec: &'static ResultSpec,
-        rows: &[usize],
-        units: (&str, &str),
-    ) -> AnyQuantity {
+    pub fn settle(&self, rec: &mut Recorder, spec: &'static ResultSpec, rows: &[usize], units: &Units) -> AnyQuantity {
         AnyQuantity { value: rec.settle_in(spec, rows, &self.value, units), dim: self.dim }
     }
 
     /// Whether it is a share: percent, or liquid in liquid.
     pub fn is_share(&self) -> bool {
-        self.measures("")
+        self.dim == Dim::NONE
     }
 
     /// Whether it measures what `unit` does.
-    pub fn measures(&self, unit: &str) -> bool {
-        self.dim == Unit::of(unit).dim()
+    pub fn measures(&self, unit: Unit) -> bool {
+        self.dim == unit.dim()
     }
 }

@@ -5,7 +5,8 @@ use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::Misread;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, Units};
+use crate::quantity::usual;
 pub use crate::working::record::ResultSpec;
 use crate::working::record::{Recorder, System};
 
@@ -116,7 +117,7 @@ pub struct Group {
 #[derive(Clone, Copy, Debug)]
 pub struct Bounds {
     /// Unit of the four numbers.
-    pub unit: &'static str,
+    pub unit: Unit,
     /// Refused below (and at, where the lower limit is 0 and `positive`) and above.
     pub hard: (f64, f64),
     /// Cautioned outside.
@@ -152,7 +153,7 @@ pub enum Holds {
 }
 
 /// So much of a unit.
-pub type Amount = (f64, &'static str);
+pub type Amount = (f64, Unit);
 
 /// One input.
 #[derive(Clone, Copy, Debug)]
@@ -161,8 +162,8 @@ pub struct Input {
     pub name: &'static str,
     /// What it holds.
     pub holds: Holds,
-    /// The unit a form starts with, US and metric practice.
-    pub units: (&'static str, &'static str),
+    /// The unit a form starts with; none for words and counts.
+    pub units: &'static Units,
     /// Its limits; `None` for words.
     pub bounds: Option<Bounds>,
     /// How finely it can be read in the field: amount and unit, US and metric.
@@ -176,12 +177,12 @@ pub struct Input {
 }
 
 impl Input {
-    /// A quantity whose usual units are `us` and `metric`.
-    pub const fn quantity(name: &'static str, kind: Kind, us: &'static str, metric: &'static str) -> Input {
+    /// A quantity that is usually said in `units`.
+    pub const fn quantity(name: &'static str, kind: Kind, units: &'static Units) -> Input {
         Input {
             name,
             holds: Holds::Quantity(kind),
-            units: (us, metric),
+            units,
             bounds: None,
             read_to: None,
             need: Need::Required,
@@ -194,7 +195,7 @@ impl Input {
         Input {
             name,
             holds,
-            units: ("", ""),
+            units: usual::NUMBER,
             bounds: None,
             read_to: None,
             need: Need::Required,
@@ -206,7 +207,8 @@ impl Input {
     /// A whole number from `least` to `most`.
     pub const fn count(name: &'static str, least: f64, most: f64) -> Input {
         let mut input = Input::plain(name, Holds::Count);
-        input.bounds = Some(Bounds { unit: "", hard: (least, most), plausible: (least, most), positive: false });
+        input.bounds =
+            Some(Bounds { unit: Unit::none(), hard: (least, most), plausible: (least, most), positive: false });
         input
     }
 
@@ -230,20 +232,20 @@ impl Input {
     }
 
     /// Limits in `unit`: above `hard.0` (0 itself refused) up to `hard.1`, cautioned outside `plausible`.
-    pub const fn above(mut self, unit: &'static str, hard: (f64, f64), plausible: (f64, f64)) -> Input {
-        self.bounds = Some(Bounds { unit, hard, plausible, positive: true });
+    pub const fn above(mut self, unit: &str, hard: (f64, f64), plausible: (f64, f64)) -> Input {
+        self.bounds = Some(Bounds { unit: Unit::of(unit), hard, plausible, positive: true });
         self
     }
 
     /// Limits in `unit`: from `hard.0` itself up to `hard.1`, cautioned outside `plausible`.
-    pub const fn from(mut self, unit: &'static str, hard: (f64, f64), plausible: (f64, f64)) -> Input {
-        self.bounds = Some(Bounds { unit, hard, plausible, positive: false });
+    pub const fn from(mut self, unit: &str, hard: (f64, f64), plausible: (f64, f64)) -> Input {
+        self.bounds = Some(Bounds { unit: Unit::of(unit), hard, plausible, positive: false });
         self
     }
 
     /// How finely it can be read, US and metric.
-    pub const fn read_to(mut self, us: Amount, metric: Amount) -> Input {
-        self.read_to = Some((us, metric));
+    pub const fn read_to(mut self, us: (f64, &str), metric: (f64, &str)) -> Input {
+        self.read_to = Some(((us.0, Unit::of(us.1)), (metric.0, Unit::of(metric.1))));
         self
     }
 
@@ -280,8 +282,8 @@ impl Input {
     }
 
     /// The unit a form starts with.
-    pub fn unit(&self, system: System) -> &'static str {
-        system.pick(self.units.0, self.units.1)
+    pub fn unit(&self, system: System) -> Unit {
+        self.units.pick(system)
     }
 }
 
@@ -346,7 +348,6 @@ pub(crate) fn follows(pattern: &str, flat: &str) -> bool {
 
 /// The unit in which an input's limits are said: the one a form starts with, whatever they are declared in.
 pub fn limit_unit(calculator: &Calculator, flat: &str, bounds: &Bounds, system: System) -> Unit {
-    let declared = Unit::of(bounds.unit);
-    let shown = calculator.input(flat).map(|input| Unit::of(input.unit(system)));
-    shown.filter(|shown| shown.dim() == declared.dim()).unwrap_or(declared)
+    let shown = calculator.input(flat).map(|input| input.unit(system));
+    shown.filter(|shown| shown.dim() == bounds.unit.dim()).unwrap_or(bounds.unit)
 }

@@ -209,7 +209,7 @@ impl Inputs {
     /// The quantity given for a flat name, or its default.
     pub fn get<Q: Measure>(&self, name: &str) -> Option<Traced<Q>> {
         let typed = self.typed(name)?;
-        Some(Traced::leaf(Origin::Input(name.to_owned()), Q::from_si(typed.si), typed.unit.clone()))
+        Some(Traced::leaf(Origin::Input(name.to_owned()), Q::from_si(typed.si), typed.unit))
     }
 
     /// The quantity given for a flat name; a fault names what is missing.
@@ -386,7 +386,7 @@ impl Reading {
     }
 
     fn check(&mut self, flat: &str, typed: &Typed, bounds: Bounds) {
-        let value = typed.si / Unit::of(bounds.unit).size();
+        let value = typed.si / bounds.unit.size();
         let inside = |(low, high): (f64, f64)| order(low, value).is_le() && order(value, high).is_le();
         if !inside(bounds.hard) || (bounds.positive && order(value, bounds.hard.0).is_le()) {
             self.problem(flat, InputFault::HardLimit(bounds));

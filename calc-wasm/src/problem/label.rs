@@ -4,17 +4,18 @@ use crate::problem::declare::{Fault, Input};
 use crate::problem::given::{Inputs, Row};
 use crate::quantity::kind::{Kind, MassPerArea, MassPerVolume, Ratio, VolumePerArea};
 use crate::quantity::order::above;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, Units, units};
 use crate::quantity::units::Dim;
+use crate::quantity::usual;
 use crate::working::record::{Arg, Recorder, Severity, Traced};
 
 /// The rate of a product as its label prints it.
 ///
 /// No hard limit but above 0 and up to 100 gal or 1000 lb per unit of ground or mix would hold for all four kinds, so
 /// none beyond "above 0" is declared; the label maximum is the limit that counts.
-pub const RATE: Input = Input::quantity("rate", Kind::LabelRate, "fl oz/1000 ft2", "mL/100 m2");
+pub const RATE: Input = Input::quantity("rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2"));
 /// The highest rate the label allows.
-pub const MAX: Input = Input::quantity("label-max", Kind::LabelRate, "fl oz/1000 ft2", "mL/100 m2").optional();
+pub const MAX: Input = Input::quantity("label-max", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).optional();
 
 /// A label rate of known kind.
 #[derive(Clone, Debug)]
@@ -68,19 +69,22 @@ impl LabelRate {
             LabelRate::DryByVolume(rate) => rate.expr(),
         };
         match &**expr {
-            crate::working::record::Expr::Leaf { unit, .. } => unit.clone(),
+            crate::working::record::Expr::Leaf { unit, .. } => *unit,
             _ => Unit::none(),
         }
     }
 
     /// Units to measure the product out in, US and metric: liquids in fl oz or mL, dry products in what the label
     /// weighs in.
-    pub fn amount_units(&self) -> (&'static str, &'static str) {
+    pub fn amount_units(&self) -> &'static Units {
         match self {
-            LabelRate::LiquidByArea(_) | LabelRate::LiquidByVolume(_) => ("fl oz", "mL"),
+            LabelRate::LiquidByArea(_) | LabelRate::LiquidByVolume(_) => usual::MEASURED,
             LabelRate::DryByArea(_) | LabelRate::DryByVolume(_) => {
-                let weighs = self.unit().parts().first().map_or("oz", |(atom, _)| atom.symbol);
-                (if weighs == "lb" { "lb" } else { "oz" }, if weighs == "kg" { "kg" } else { "g" })
+                match self.unit().first().map_or("oz", |atom| atom.symbol) {
+                    "lb" => units!("lb", "g"),
+                    "kg" => units!("oz", "kg"),
+                    _ => units!("oz", "g"),
+                }
             }
         }
     }
@@ -138,7 +142,7 @@ pub fn area_caution(
             Severity::Danger,
             vec![
                 ("product", Arg::Text(name)),
-                ("rate", Arg::Quantity(most.si() * per_area / allowed, unit.clone())),
+                ("rate", Arg::Quantity(most.si() * per_area / allowed, unit)),
                 ("max", Arg::Quantity(most.si(), unit)),
             ],
         );
@@ -156,7 +160,7 @@ pub fn rate_caution(inputs: &Inputs, rec: &mut Recorder, si: f64, dim: Dim, id: 
         return Err(Fault::new("label.max-of-other-kind", "label-max"));
     }
     if above(si, most.si) {
-        let shown = |si| Arg::Quantity(si, most.unit.clone());
+        let shown = |si| Arg::Quantity(si, most.unit);
         rec.caution(id, Severity::Danger, vec![("rate", shown(si)), ("max", shown(most.si))]);
     }
     Ok(())
@@ -172,7 +176,7 @@ pub fn volume_caution(
 ) {
     let Some(least) = inputs.get::<VolumePerArea>("label-volume-min") else { return };
     if volume.below(&least) {
-        let units = ("gal/1000 ft2", "L/100 m2");
+        let units = usual::LAWN_RATE;
         rec.caution(
             id,
             Severity::Danger,

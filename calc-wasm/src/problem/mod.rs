@@ -4,6 +4,7 @@ pub mod any_quantity;
 pub mod budget;
 pub mod declare;
 pub mod drawing;
+pub(crate) mod fitted;
 pub mod given;
 pub mod label;
 pub mod read_to;

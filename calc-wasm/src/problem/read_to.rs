@@ -7,7 +7,7 @@ use crate::problem::declare::{Calculator, Input, row_number};
 use crate::problem::given::{InputFault, InputProblem, Inputs, RawInputs};
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::{self, Typed};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::unit;
 use crate::working::record::System;
 
 /// What the name of such an input begins with.
@@ -37,9 +37,9 @@ pub(crate) fn take(calculator: &Calculator, given: &RawInputs, inputs: &mut Inpu
             continue;
         }
         let own = inputs.quantities().find(|(flat, _)| field_of(flat) == field).map(|(_, typed)| typed.clone());
-        let bare = own.map_or_else(|| Unit::of(input.unit(System::Us)), |typed| typed.unit);
+        let bare = own.map_or_else(|| input.unit(System::Us), |typed| typed.unit);
         // "0 %" of a label rate would be a rate; here a percentage is always of the reading.
-        let share = typed::read(text, Kind::Share, None).ok().filter(|share| share.unit == Unit::of("%"));
+        let share = typed::read(text, Kind::Share, None).ok().filter(|share| share.unit == unit!("%"));
         let read = share.map_or_else(|| typed::read(text, kind, Some(&bare)), Ok);
         let fault = match read {
             Ok(read) if read.si < 0.0 => InputFault::Refused("problem.read-to"),
@@ -63,7 +63,7 @@ fn wide(read: &Typed, field: &str, inputs: &Inputs) -> bool {
 
 /// The width of what a reading was read to, SI base units.
 fn width(read: &Typed, typed: &Typed) -> f64 {
-    if read.unit == Unit::of("%") { read.si * typed.si.abs() } else { read.si }
+    if read.unit == unit!("%") { read.si * typed.si.abs() } else { read.si }
 }
 
 /// How finely one reading was read.
@@ -82,7 +82,7 @@ impl Inputs {
         let said = self.read_to.iter().rev().find(|(name, _)| *name == field).map(|(_, read)| read.clone());
         let usual = || usual(input, if typed.unit.is_us() { System::Us } else { System::Metric });
         match said.or_else(usual) {
-            Some(read) => Resolution { width: width(&read, typed), share: read.unit == Unit::of("%") },
+            Some(read) => Resolution { width: width(&read, typed), share: read.unit == unit!("%") },
             None => Resolution { width: 0.0, share: false },
         }
     }
@@ -98,6 +98,5 @@ impl Inputs {
 pub fn usual(input: &Input, system: System) -> Option<Typed> {
     let (us, metric) = input.read_to?;
     let (amount, unit) = system.pick(us, metric);
-    let unit = Unit::of(unit);
     Some(Typed { si: amount * unit.size(), unit })
 }

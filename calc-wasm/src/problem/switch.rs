@@ -10,7 +10,7 @@ use crate::problem::read_to;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{above, whole_above, whole_below};
 use crate::quantity::typed;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, Units, unit, units};
 use crate::text::figures::{exact, to_figures, without_noise};
 use crate::working::record::System;
 
@@ -28,11 +28,11 @@ pub fn switched(calculator: &'static Calculator, given: &RawInputs, system: Syst
 fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<String> {
     let typed = typed::read(text, kind, None).ok()?;
     let both = kind.takes(&typed.unit) && matches!(kind, Kind::Time | Kind::Number);
-    let percent = typed.unit.plain() == "%";
+    let percent = typed.unit == unit!("%");
     if both || percent || typed.unit.is_us() == (system == System::Us) {
         return None;
     }
-    let usual = |system: System| Unit::of(input.unit(system));
+    let usual = |system: System| input.unit(system);
     let here = system.pick(System::Metric, System::Us);
     let unit = match counterpart(&typed.unit) {
         // The unit a form starts with goes over to the one that the other form starts with, and back.
@@ -73,7 +73,7 @@ fn round(input: &Input, si: f64, unit: &Unit, system: System) -> f64 {
 }
 
 fn within(bounds: &Bounds, si: f64) -> bool {
-    let size = Unit::of(bounds.unit).size();
+    let size = bounds.unit.size();
     let beyond = above(si, bounds.hard.1 * size) || above(bounds.hard.0 * size, si) || (bounds.positive && si <= 0.0);
     !beyond
 }
@@ -97,38 +97,39 @@ fn step_of(value: f64) -> f64 {
 }
 
 /// Units that stand for one another in the two systems, US customary first; going back, the first that fits counts.
-const PAIRS: &[(&str, &str)] = &[
-    ("in", "cm"),
-    ("in", "mm"),
-    ("ft", "m"),
-    ("yd", "m"),
-    ("mi", "km"),
-    ("ft2", "m2"),
-    ("yd2", "m2"),
-    ("1000 ft2", "100 m2"),
-    ("acre", "ha"),
-    ("gal", "L"),
-    ("qt", "L"),
-    ("pt", "L"),
-    ("fl oz", "mL"),
-    ("cup", "mL"),
-    ("tbsp", "mL"),
-    ("tsp", "mL"),
-    ("100 gal", "100 L"),
-    ("lb", "kg"),
-    ("oz", "g"),
-    ("psi", "bar"),
-    ("psi", "kPa"),
+const PAIRS: &[&Units] = &[
+    units!("in", "cm"),
+    units!("in", "mm"),
+    units!("ft", "m"),
+    units!("yd", "m"),
+    units!("mi", "km"),
+    units!("ft2", "m2"),
+    units!("yd2", "m2"),
+    units!("1000 ft2", "100 m2"),
+    units!("acre", "ha"),
+    units!("gal", "L"),
+    units!("qt", "L"),
+    units!("pt", "L"),
+    units!("fl oz", "mL"),
+    units!("cup", "mL"),
+    units!("tbsp", "mL"),
+    units!("tsp", "mL"),
+    units!("100 gal", "100 L"),
+    units!("lb", "kg"),
+    units!("oz", "g"),
+    units!("psi", "bar"),
+    units!("psi", "kPa"),
 ];
 
 /// The unit of the other system that stands where this one does, part by part; `None` where a part has none.
 fn counterpart(unit: &Unit) -> Option<Unit> {
     let us = unit.is_us();
-    unit.over(|symbol| {
-        let pair = PAIRS.iter().find(|(one, other)| if us { *one == symbol } else { *other == symbol });
+    unit.over(|part| {
+        let (here, there) = if us { (System::Us, System::Metric) } else { (System::Metric, System::Us) };
+        let pair = PAIRS.iter().find(|pair| pair.pick(here).first() == Some(part));
         match pair {
-            Some((one, other)) => Some(if us { other } else { one }),
-            None if matches!(symbol, "s" | "min" | "h") => Some(symbol),
+            Some(pair) => pair.pick(there).first(),
+            None if part.dim == unit!("s").dim() => Some(part),
             None => None,
         }
     })

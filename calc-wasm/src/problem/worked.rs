@@ -47,15 +47,17 @@ impl Worked {
     /// A result's or else an input's value in SI base units, and the unit it is shown in; for drawings.
     pub fn shown(&self, flat: &str) -> Option<(f64, Unit)> {
         match self.result(flat).map(|found| &found.outcome) {
-            Some(Outcome::Quantity(si, unit)) => Some((*si, unit.clone())),
-            _ => self.inputs.typed(flat).map(|typed| (typed.si, typed.unit.clone())),
+            Some(Outcome::Quantity(si, unit)) => Some((*si, *unit)),
+            _ => self.inputs.typed(flat).map(|typed| (typed.si, typed.unit)),
         }
     }
 
     /// A result's value in `unit`, to the figures that its working is sure of.
     pub fn value_in(&self, flat: &str, unit: &str) -> Option<f64> {
         let found = self.result(flat)?;
-        let (Outcome::Quantity(si, _), size) = (&found.outcome, Unit::of(unit).size()) else { return None };
+        let (Outcome::Quantity(si, _), size) = (&found.outcome, Unit::parse(unit).unwrap_or_default().size()) else {
+            return None;
+        };
         Some(match &found.expr {
             Some(expr) => Noise::of(&self.steps).value(expr, *si, size),
             None => crate::text::figures::without_noise(si / size),
@@ -92,14 +94,14 @@ pub fn work_inputs(
         return refused(String::new(), InputFault::Refused("problem.no-finite-result"));
     }
     for (name, bounds) in &inputs.implausible {
-        let (size, unit) = (Unit::of(bounds.unit).size(), limit_unit(calculator, name, bounds, system));
+        let (size, unit) = (bounds.unit.size(), limit_unit(calculator, name, bounds, system));
         recorder.caution(
             "caution.implausible",
             Severity::Warning,
             vec![
                 ("input", Arg::Phrase(name.clone())),
-                ("low", Arg::Quantity(bounds.plausible.0 * size, unit.clone())),
-                ("high", Arg::Quantity(bounds.plausible.1 * size, unit.clone())),
+                ("low", Arg::Quantity(bounds.plausible.0 * size, unit)),
+                ("high", Arg::Quantity(bounds.plausible.1 * size, unit)),
             ],
         );
     }

@@ -60,7 +60,7 @@ impl Exact {
     }
 
     /// The nearest `f64`: one rounding where both parts are below 2^53, two elsewhere.
-    pub fn value(self) -> f64 {
+    pub const fn value(self) -> f64 {
         self.top as f64 / self.bottom as f64
     }
 }

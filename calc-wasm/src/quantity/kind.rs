@@ -2,7 +2,7 @@
 //!
 //! The compiler checks dimensions through `uom`'s quantities; [`Kind`] says at run time what a form or a file may hold.
 
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit_list};
 use crate::quantity::units::Dim;
 use std::ops::{Div, Mul};
 use uom::si::{Dimension, Quantity, SI};
@@ -171,66 +171,69 @@ impl Kind {
         }
         let dim = unit.dim();
         let own = |kind: &Kind| *kind != Kind::Number && kind.members().is_empty();
-        Kind::ALL.iter().copied().filter(own).find(|kind| kind.dims().contains(&dim))
+        Kind::ALL.iter().copied().filter(own).find(|kind| kind.measures(dim))
     }
 
     /// Whether a value in `unit` may stand where this kind is asked for.
     pub fn takes(self, unit: &Unit) -> bool {
         match self {
             Kind::Number => unit.is_none(),
-            _ => !unit.is_none() && self.dims().contains(&unit.dim()),
+            _ => !unit.is_none() && self.measures(unit.dim()),
         }
     }
 
-    fn dims(self) -> Vec<Dim> {
-        let dim = |length, time, mass, volume, pressure| Dim { length, time, mass, volume, pressure };
+    fn measures(self, dim: Dim) -> bool {
+        let own = |length, time, mass, volume, pressure| dim == Dim { length, time, mass, volume, pressure };
         match self {
-            Kind::Length => vec![dim(1, 0, 0, 0, 0)],
-            Kind::Area => vec![dim(2, 0, 0, 0, 0)],
-            Kind::Volume => vec![dim(0, 0, 0, 1, 0)],
-            Kind::Time => vec![dim(0, 1, 0, 0, 0)],
-            Kind::Mass => vec![dim(0, 0, 1, 0, 0)],
-            Kind::Pressure => vec![dim(0, 0, 0, 0, 1)],
-            Kind::Flow => vec![dim(0, -1, 0, 1, 0)],
-            Kind::AreaRate => vec![dim(2, -1, 0, 0, 0)],
-            Kind::Speed => vec![dim(1, -1, 0, 0, 0)],
-            Kind::VolumePerArea => vec![dim(-2, 0, 0, 1, 0)],
-            Kind::MassPerArea => vec![dim(-2, 0, 1, 0, 0)],
-            Kind::MassPerVolume => vec![dim(0, 0, 1, -1, 0)],
-            Kind::TimePerArea => vec![dim(-2, 1, 0, 0, 0)],
-            Kind::Share | Kind::Number => vec![Dim::default()],
+            Kind::Length => own(1, 0, 0, 0, 0),
+            Kind::Area => own(2, 0, 0, 0, 0),
+            Kind::Volume => own(0, 0, 0, 1, 0),
+            Kind::Time => own(0, 1, 0, 0, 0),
+            Kind::Mass => own(0, 0, 1, 0, 0),
+            Kind::Pressure => own(0, 0, 0, 0, 1),
+            Kind::Flow => own(0, -1, 0, 1, 0),
+            Kind::AreaRate => own(2, -1, 0, 0, 0),
+            Kind::Speed => own(1, -1, 0, 0, 0),
+            Kind::VolumePerArea => own(-2, 0, 0, 1, 0),
+            Kind::MassPerArea => own(-2, 0, 1, 0, 0),
+            Kind::MassPerVolume => own(0, 0, 1, -1, 0),
+            Kind::TimePerArea => own(-2, 1, 0, 0, 0),
+            Kind::Share | Kind::Number => dim == Dim::NONE,
             Kind::LabelRate | Kind::Amount | Kind::Strength | Kind::Any => {
-                self.members().iter().flat_map(|kind| kind.dims()).collect()
+                self.members().iter().any(|kind| kind.measures(dim))
             }
         }
     }
 
     /// Units offered in a form, the usual one of US practice and of metric practice first in their group.
-    pub fn offered(self) -> (&'static [&'static str], &'static [&'static str]) {
+    pub fn offered(self) -> (&'static [Unit], &'static [Unit]) {
         match self {
-            Kind::Length => (&["ft", "in", "yd", "mi"], &["m", "cm", "mm", "km"]),
-            Kind::Area => (&["ft2", "1000 ft2", "acre", "yd2"], &["m2", "ha"]),
-            Kind::Volume => (&["gal", "fl oz", "qt", "pt", "cup", "tbsp", "tsp"], &["L", "mL"]),
-            Kind::Time => (&["s", "min", "h"], &["s", "min", "h"]),
-            Kind::Mass => (&["lb", "oz"], &["kg", "g"]),
-            Kind::Pressure => (&["psi"], &["bar", "kPa"]),
-            Kind::Flow => (&["gal/min", "fl oz/min"], &["L/min", "mL/min"]),
-            Kind::AreaRate => (&["ft2/min", "1000 ft2/min", "acre/h"], &["m2/min", "ha/h"]),
-            Kind::Speed => (&["mph", "ft/min", "ft/s"], &["km/h", "m/s", "m/min"]),
+            Kind::Length => (unit_list!["ft", "in", "yd", "mi"], unit_list!["m", "cm", "mm", "km"]),
+            Kind::Area => (unit_list!["ft2", "1000 ft2", "acre", "yd2"], unit_list!["m2", "ha"]),
+            Kind::Volume => (unit_list!["gal", "fl oz", "qt", "pt", "cup", "tbsp", "tsp"], unit_list!["L", "mL"]),
+            Kind::Time => (unit_list!["s", "min", "h"], unit_list!["s", "min", "h"]),
+            Kind::Mass => (unit_list!["lb", "oz"], unit_list!["kg", "g"]),
+            Kind::Pressure => (unit_list!["psi"], unit_list!["bar", "kPa"]),
+            Kind::Flow => (unit_list!["gal/min", "fl oz/min"], unit_list!["L/min", "mL/min"]),
+            Kind::AreaRate => (unit_list!["ft2/min", "1000 ft2/min", "acre/h"], unit_list!["m2/min", "ha/h"]),
+            Kind::Speed => (unit_list!["mph", "ft/min", "ft/s"], unit_list!["km/h", "m/s", "m/min"]),
             Kind::VolumePerArea => (
-                &["gal/1000 ft2", "gal/acre", "fl oz/1000 ft2", "fl oz/acre", "pt/acre", "qt/acre"],
-                &["L/100 m2", "L/ha", "mL/100 m2", "mL/ha"],
+                unit_list!["gal/1000 ft2", "gal/acre", "fl oz/1000 ft2", "fl oz/acre", "pt/acre", "qt/acre"],
+                unit_list!["L/100 m2", "L/ha", "mL/100 m2", "mL/ha"],
             ),
-            Kind::MassPerArea => {
-                (&["lb/1000 ft2", "oz/1000 ft2", "lb/acre", "oz/acre"], &["g/100 m2", "kg/100 m2", "kg/ha", "g/ha"])
+            Kind::MassPerArea => (
+                unit_list!["lb/1000 ft2", "oz/1000 ft2", "lb/acre", "oz/acre"],
+                unit_list!["g/100 m2", "kg/100 m2", "kg/ha", "g/ha"],
+            ),
+            Kind::MassPerVolume => (unit_list!["lb/gal", "lb/100 gal", "oz/gal"], unit_list!["g/L", "kg/100 L"]),
+            Kind::TimePerArea => {
+                (unit_list!["s/1000 ft2", "min/1000 ft2", "h/acre"], unit_list!["s/100 m2", "min/100 m2", "h/ha"])
             }
-            Kind::MassPerVolume => (&["lb/gal", "lb/100 gal", "oz/gal"], &["g/L", "kg/100 L"]),
-            Kind::TimePerArea => (&["s/1000 ft2", "min/1000 ft2", "h/acre"], &["s/100 m2", "min/100 m2", "h/ha"]),
-            Kind::Share => (&["%", "fl oz/gal", "fl oz/100 gal"], &["%", "mL/L", "mL/100 L"]),
+            Kind::Share => (unit_list!["%", "fl oz/gal", "fl oz/100 gal"], unit_list!["%", "mL/L", "mL/100 L"]),
             Kind::Number => (&[], &[]),
-            Kind::Amount => (&["gal", "qt", "pt", "fl oz", "lb", "oz"], &["L", "mL", "kg", "g"]),
+            Kind::Amount => (unit_list!["gal", "qt", "pt", "fl oz", "lb", "oz"], unit_list!["L", "mL", "kg", "g"]),
             Kind::Strength => (
-                &[
+                unit_list![
                     "lb/gal",
                     "%",
                     "fl oz/100 gal",
@@ -240,12 +243,12 @@ impl Kind {
                     "oz/100 gal",
                     "lb/100 gal",
                 ],
-                &["g/L", "%", "mL/100 L", "g/100 L", "kg/100 L"],
+                unit_list!["g/L", "%", "mL/100 L", "g/100 L", "kg/100 L"],
             ),
             // A form offers the units of all its members.
             Kind::Any => (&[], &[]),
             Kind::LabelRate => (
-                &[
+                unit_list![
                     "fl oz/1000 ft2",
                     "fl oz/acre",
                     "pt/acre",
@@ -263,7 +266,18 @@ impl Kind {
                     "lb/100 gal",
                     "%",
                 ],
-                &["mL/100 m2", "L/ha", "mL/ha", "g/100 m2", "kg/ha", "g/ha", "mL/100 L", "g/100 L", "kg/100 L", "%"],
+                unit_list![
+                    "mL/100 m2",
+                    "L/ha",
+                    "mL/ha",
+                    "g/100 m2",
+                    "kg/ha",
+                    "g/ha",
+                    "mL/100 L",
+                    "g/100 L",
+                    "kg/100 L",
+                    "%"
+                ],
             ),
         }
     }
@@ -278,9 +292,8 @@ mod tests {
         for kind in Kind::ALL {
             let (us, metric) = kind.offered();
             for text in us.iter().chain(metric) {
-                let unit = Unit::parse(text).unwrap_or_else(|| panic!("{text} is not a unit"));
-                assert!(kind.takes(&unit), "{text} is not of kind {kind:?}");
-                assert_eq!(unit.plain(), *text);
+                assert!(kind.takes(text), "{text:?} is not of kind {kind:?}");
+                assert_eq!(Unit::parse(&text.plain()), Some(*text));
             }
         }
     }

@@ -1,7 +1,7 @@
 //! An amount as a person measures it out: gallons and fluid ounces, pounds and ounces.
 
 use crate::quantity::system::System;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 use crate::text::figures::{RESULT_FIGURES, exact, shown, without_noise};
 
 /// `1 gal 22 fl oz` for 150 fl oz; `None` where one unit already says it.
@@ -11,20 +11,19 @@ use crate::text::figures::{RESULT_FIGURES, exact, shown, without_noise};
 /// ten up, is not split finer than it is shown. Metric amounts are given in mL or g below one liter or kilogram.
 pub fn by_hand(si: f64, unit: &Unit, system: System) -> Option<String> {
     let dim = unit.dim();
-    let (large, small) = match system {
-        System::Us if dim == Unit::of("gal").dim() => ("gal", "fl oz"),
-        System::Us if dim == Unit::of("lb").dim() => ("lb", "oz"),
-        System::Metric if dim == Unit::of("L").dim() => return metric(si, unit, "L", "mL"),
-        System::Metric if dim == Unit::of("kg").dim() => return metric(si, unit, "kg", "g"),
+    let units = match system {
+        System::Us if dim == unit!("gal").dim() => [unit!("gal"), unit!("fl oz")],
+        System::Us if dim == unit!("lb").dim() => [unit!("lb"), unit!("oz")],
+        System::Metric if dim == unit!("L").dim() => return metric(si, unit, unit!("L"), unit!("mL")),
+        System::Metric if dim == unit!("kg").dim() => return metric(si, unit, unit!("kg"), unit!("g")),
         _ => return None,
     };
-    customary(si, unit, large, small)
+    customary(si, unit, units)
 }
 
-fn customary(si: f64, unit: &Unit, large: &str, small: &str) -> Option<String> {
+fn customary(si: f64, unit: &Unit, [large, small]: [Unit; 2]) -> Option<String> {
     // Half a fluid ounce beside a gallon is finer than three figures.
-    let parts = if small == "fl oz" { 1.0 } else { 2.0 };
-    let (large, small) = (Unit::of(large), Unit::of(small));
+    let parts = if small == unit!("fl oz") { 1.0 } else { 2.0 };
     let per = (large.size() / small.size()).round();
     let all = (without_noise(si / small.size()) * parts + 0.5).floor() / parts;
     let whole = (all / per).floor();
@@ -42,8 +41,7 @@ fn customary(si: f64, unit: &Unit, large: &str, small: &str) -> Option<String> {
     Some(if rest > 0.0 { format!("{big} {} {}", exact(rest), small.shown()) } else { big })
 }
 
-fn metric(si: f64, unit: &Unit, large: &str, small: &str) -> Option<String> {
-    let (large, small) = (Unit::of(large), Unit::of(small));
+fn metric(si: f64, unit: &Unit, large: Unit, small: Unit) -> Option<String> {
     let better = if si < large.size() { small } else { large };
     let text = format!("{} {}", shown(without_noise(si / better.size()), RESULT_FIGURES), better.shown());
     (*unit != better).then_some(text)

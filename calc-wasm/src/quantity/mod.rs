@@ -12,4 +12,5 @@ mod tokens;
 pub mod typed;
 pub mod unit;
 pub mod units;
+pub mod usual;
 pub mod written;

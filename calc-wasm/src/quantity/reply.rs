@@ -6,7 +6,7 @@
 use crate::quantity::kind::Kind;
 use crate::quantity::parts::{cut, unknown, watch, whole};
 use crate::quantity::typed::{Misread, Side, sum};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 
 /// An answer as it was typed.
 #[derive(Clone, Debug, PartialEq)]
@@ -86,7 +86,7 @@ pub fn read(text: &str, asked: &Unit) -> Result<Reply, Misread> {
         && let Some(seconds) = watch(text, &tokens)
     {
         let (si, _) = seconds?;
-        let unit = Unit::of("s");
+        let unit = unit!("s");
         return Ok(Reply {
             si,
             number: si,
@@ -120,11 +120,7 @@ pub fn read(text: &str, asked: &Unit) -> Result<Reply, Misread> {
             }
         }
         Err(Misread::Ounces) => {
-            let part = if asked.parts().first().is_some_and(|(atom, _)| atom.dim.mass != 0) {
-                Kind::Mass
-            } else {
-                Kind::Volume
-            };
+            let part = if asked.first().is_some_and(|atom| atom.dim.mass != 0) { Kind::Mass } else { Kind::Volume };
             (read(part, None)?, Fit::OuncesOpen, 1.0)
         }
         Err(other) => return Err(other),

@@ -1,7 +1,7 @@
 //! Units as people, labels and bulletins spell them: plurals, dots, words, superscripts, `per`, `M` for a thousand.
 
 use crate::quantity::tokens::{Digits, Token, What};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 use crate::quantity::units::{ATOMS, Atom, Dim, find};
 
 /// A unit that was spelled, and how many of it one of what was written is: 0.2 for the `fl oz/gal` of `fl oz/5 gal`.
@@ -74,7 +74,7 @@ pub(crate) fn is_length(word: &str) -> bool {
 pub(crate) fn spelled(tokens: &[Token], reading: usize, free: bool) -> Option<Spelled> {
     let kept: Vec<&What> = tokens.iter().map(|token| &token.what).filter(|what| !beside(what, free)).collect();
     if let Some(unit) = plainly(&kept) {
-        let bare_ounces = unit.parts().first().is_some_and(|(atom, _)| atom.symbol == "oz");
+        let bare_ounces = unit.first().is_some_and(|atom| atom.symbol == "oz");
         return Some(Spelled { unit, times: 1.0, bare_ounces });
     }
     let kept = without_by_volume(&kept);
@@ -101,7 +101,7 @@ pub(crate) fn spelled(tokens: &[Token], reading: usize, free: bool) -> Option<Sp
             at += 1;
             continue;
         }
-        let us = spelled.unit.parts().first().is_none_or(|(atom, _)| atom.us);
+        let us = spelled.unit.first().is_none_or(|atom| atom.us);
         let term = term(&kept[at..], Place { under, reading, us })?;
         // What stands side by side would be a product; the trade writes none but kilowatt hours.
         if matches!(last, Some(Was::Unit)) && term.power > 0 {
@@ -110,7 +110,7 @@ pub(crate) fn spelled(tokens: &[Token], reading: usize, free: bool) -> Option<Sp
         let sign = if under || term.power < 0 { -1 } else { 1 };
         spelled.bare_ounces |= above == 0 && term.bare_ounces;
         spelled.times = if sign > 0 { spelled.times * term.count } else { spelled.times / term.count };
-        spelled.unit = std::mem::take(&mut spelled.unit).with(term.atom, sign);
+        spelled.unit = spelled.unit.with(term.atom, sign);
         (above, last) = (above + 1, Some(Was::Unit));
         at += term.taken;
         if above > 3 {
@@ -145,12 +145,8 @@ enum Was {
 
 /// Pounds on a square inch are a pressure.
 fn as_pressure(mut spelled: Spelled) -> Spelled {
-    if let [(pound, 1), (inch, -1)] = spelled.unit.parts()
-        && pound.symbol == "lb"
-        && inch.symbol == "in2"
-        && let Some(psi) = find("psi")
-    {
-        spelled.unit = Unit::none().with(psi, 1);
+    if spelled.unit == unit!("lb/in2") {
+        spelled.unit = unit!("psi");
     }
     spelled
 }

@@ -7,7 +7,7 @@ pub use crate::quantity::parts::Side;
 use crate::quantity::parts::{Part, Whole, cut, unknown, watch, whole};
 use crate::quantity::spelling::{READINGS, spelled};
 use crate::quantity::tokens::Token;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 
 /// Longest text that is read, in bytes; nobody types more into a field.
 pub const LONGEST: usize = 100;
@@ -65,7 +65,7 @@ pub fn read(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Typed, Misrea
     if kind == Kind::Time
         && let Some(seconds) = watch(text, &tokens)
     {
-        return seconds.map(|(si, _)| Typed { si, unit: Unit::of("s") });
+        return seconds.map(|(si, _)| Typed { si, unit: unit!("s") });
     }
     let whole = whole(&tokens)?;
     // "15 % under" is an answer; an input has a sign or none.
@@ -95,7 +95,7 @@ pub(crate) fn sum(text: &str, whole: &Whole, kind: Kind, bare: Option<&Unit>, fr
     for part in &whole.parts {
         // After the first part only its own dimension can follow: the ounces of `1 gal 58 oz` are fluid.
         let kind = total.as_ref().and_then(|sum| Kind::of(&sum.unit)).filter(|_| kind != Kind::Number).unwrap_or(kind);
-        let inch = Unit::of(if kind == Kind::Time { "s" } else { "in" });
+        let inch = if kind == Kind::Time { unit!("s") } else { unit!("in") };
         let own = unit_for(text, part, kind, if prime { Some(&inch) } else { bare }, free)?;
         prime = part.unit.len() == 1
             && matches!(part.unit[0], Token { what: crate::quantity::tokens::What::Word("'"), .. });
@@ -103,7 +103,7 @@ pub(crate) fn sum(text: &str, whole: &Whole, kind: Kind, bare: Option<&Unit>, fr
         let (si, place, coarse) = (part.number * size, part.place * size, part.coarse * size);
         total = Some(match total {
             None => Sum { si, unit: own.unit, place, coarse, ounces: own.ounces },
-            Some(_) if own.unit.parts().len() != 1 => return Err(Misread::MixedParts),
+            Some(_) if own.unit.parts().count() != 1 => return Err(Misread::MixedParts),
             Some(sum) if sum.unit.dim() != own.unit.dim() || sum.unit.size() <= own.unit.size() => {
                 return Err(Misread::MixedParts);
             }
@@ -127,7 +127,7 @@ fn unit_for(text: &str, part: &Part, kind: Kind, bare: Option<&Unit>, free: bool
     if part.unit.is_empty() {
         return match (kind, bare) {
             (Kind::Number, _) => Ok(Own { unit: Unit::none(), times: 1.0, ounces: false }),
-            (_, Some(unit)) => Ok(Own { unit: unit.clone(), times: 1.0, ounces: false }),
+            (_, Some(unit)) => Ok(Own { unit: *unit, times: 1.0, ounces: false }),
             (_, None) => Err(Misread::UnitMissing),
         };
     }
@@ -212,7 +212,7 @@ mod tests {
     fn every_unit_that_a_form_offers_is_read_as_itself() {
         for kind in Kind::ALL {
             let (us, metric) = kind.offered();
-            for unit in us.iter().chain(metric).map(|text| Unit::of(text)) {
+            for unit in us.iter().chain(metric).copied() {
                 let text = format!("2 {}", unit_text(&unit, *kind));
                 assert_eq!(read(&text, *kind, None).map(|typed| typed.unit), Ok(unit), "{text} for {kind:?}");
             }
@@ -228,8 +228,8 @@ mod tests {
         assert_eq!(fault("1,45 gal", Kind::Volume), Misread::Comma);
         assert_eq!(fault("2 oz/1000 ft2", Kind::LabelRate), Misread::Ounces);
         assert_eq!(fault("2 gallonz", Kind::Volume), Misread::UnitUnknown("gallonz".to_owned()));
-        assert_eq!(fault("5 ft", Kind::VolumePerArea), Misread::WrongKind(Unit::of("ft")));
-        assert_eq!(fault("1 gal 5 ft", Kind::Volume), Misread::WrongKind(Unit::of("ft")));
+        assert_eq!(fault("5 ft", Kind::VolumePerArea), Misread::WrongKind(unit!("ft")));
+        assert_eq!(fault("1 gal 5 ft", Kind::Volume), Misread::WrongKind(unit!("ft")));
         assert_eq!(fault("3 fl oz 1 gal", Kind::Volume), Misread::MixedParts);
         assert_eq!(fault("1/0 gal", Kind::Volume), Misread::NotANumber);
         assert_eq!(fault("NaN gal", Kind::Volume), Misread::NotANumber);
@@ -247,7 +247,7 @@ mod tests {
 
     #[test]
     fn a_bare_number_takes_the_unit_it_is_given() {
-        let gallon = Unit::of("gal");
+        let gallon = unit!("gal");
         assert_eq!(read("3", Kind::Volume, Some(&gallon)).map(|typed| typed.value()), Ok(3.0));
         assert_eq!(read("3", Kind::Number, None).map(|typed| typed.si), Ok(3.0));
         assert_eq!(read("3 gal", Kind::Number, None), Err(Misread::WrongKind(gallon)));

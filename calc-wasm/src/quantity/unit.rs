@@ -1,30 +1,126 @@
 //! A unit of measure: a product of table rows, such as `gal/1000 ft2`.
 
-use crate::quantity::units::{Atom, Dim, atom};
+use crate::quantity::system::System;
+use crate::quantity::units::{ATOMS, Atom, Dim, atom, find, index_of};
 
-/// A unit of measure, as a product of rows of the units table with whole exponents.
-#[derive(Clone, Debug, Default, PartialEq)]
+/// Parts that a unit may have. What people type has three at most; a product on the way to a step, such as
+/// mi/h × in × gal/acre, has five before anything cancels.
+const MOST_PARTS: usize = 8;
+
+/// A unit of measure, as a product of rows of the units table with exponents of 1 and −1.
+///
+/// Size and dimension are worked out as it is put together, so that nothing is looked up while working. A unit of the
+/// core's own code is written [`unit!`](crate::unit!)`("gal/1000 ft2")` and does not compile where it does not exist.
+#[derive(Clone, Copy)]
 pub struct Unit {
-    parts: Vec<(&'static Atom, i8)>,
+    /// Places in [`ATOMS`] with their exponents, in written order; an exponent of 0 ends them.
+    parts: [(u8, i8); MOST_PARTS],
+    dim: Dim,
+    size: f64,
+}
+
+/// The unit that a text literal writes, found when the core is compiled: one that does not exist does not compile.
+///
+/// ```
+/// use tankside_calc::quantity::unit::unit;
+/// assert_eq!(unit!("gal/1000 ft2").shown(), "gal/1000 ft²");
+/// ```
+///
+/// ```compile_fail
+/// use tankside_calc::quantity::unit::unit;
+/// let _ = unit!("gal/furlong");
+/// ```
+#[macro_export]
+macro_rules! unit {
+    ($text:literal) => {
+        const { $crate::quantity::unit::Unit::of($text) }
+    };
+}
+
+/// The unit of US practice and the one of metric practice, found when the core is compiled.
+#[macro_export]
+macro_rules! units {
+    ($us:literal, $metric:literal) => {
+        const { &$crate::quantity::unit::Units::of($us, $metric) }
+    };
+}
+
+/// Units found when the core is compiled, as a slice.
+#[macro_export]
+macro_rules! unit_list {
+    ($($text:literal),* $(,)?) => {
+        const { &[$($crate::quantity::unit::Unit::of($text)),*] }
+    };
+}
+
+pub use {unit, unit_list, units};
+
+/// A unit in US and one in metric practice.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Units {
+    /// In US practice.
+    pub us: Unit,
+    /// In metric practice.
+    pub metric: Unit,
+}
+
+impl Units {
+    /// The two units written so; see [`Unit::of`].
+    pub const fn of(us: &str, metric: &str) -> Units {
+        Units { us: Unit::of(us), metric: Unit::of(metric) }
+    }
+
+    /// The one of `system`.
+    pub fn pick(&self, system: System) -> Unit {
+        system.pick(self.us, self.metric)
+    }
+}
+
+impl Default for Unit {
+    fn default() -> Unit {
+        Unit::none()
+    }
+}
+
+impl PartialEq for Unit {
+    fn eq(&self, other: &Unit) -> bool {
+        self.parts == other.parts
+    }
+}
+
+impl std::fmt::Debug for Unit {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        write!(f, "Unit({})", self.plain())
+    }
 }
 
 impl Unit {
     /// No unit: a bare number.
-    pub fn none() -> Unit {
-        Unit::default()
+    pub const fn none() -> Unit {
+        Unit { parts: [(0, 0); MOST_PARTS], dim: Dim::NONE, size: 1.0 }
     }
 
-    /// The unit written `text`, as the core's own tables write it.
+    /// The unit written `text` by symbols of the table; empty for none. For units written in code, by way of
+    /// [`unit!`](crate::unit!); what people type is read by [`Unit::parse`].
     ///
-    /// Unknown text gives no unit; a registry test holds every text in the tables against [`Unit::parse`].
-    pub fn of(text: &str) -> Unit {
-        // Asked for at every step of every calculation, so a text made of symbols to the letter is not taken apart.
-        let mut unit = Unit::none();
-        for (index, piece) in text.split('/').enumerate() {
-            match crate::quantity::units::find(piece) {
-                Some(found) => unit.push(found, if index == 0 { 1 } else { -1 }),
-                None => return Unit::parse(text).unwrap_or_default(),
+    /// # Panics
+    /// Where there is no such unit: in a constant, that does not compile.
+    pub const fn of(text: &str) -> Unit {
+        let bytes = text.as_bytes();
+        let (mut unit, mut start, mut end) = (Unit::none(), 0, 0);
+        if bytes.is_empty() {
+            return unit;
+        }
+        if matches!(bytes, b"mph") {
+            return Unit::of("mi/h");
+        }
+        while end <= bytes.len() {
+            if end == bytes.len() || bytes[end] == b'/' {
+                let Some(index) = index_of(bytes, start, end) else { panic!("there is no such unit in the table") };
+                unit = unit.and(index, if start == 0 { 1 } else { -1 });
+                start = end + 1;
             }
+            end += 1;
         }
         unit
     }
@@ -37,91 +133,129 @@ impl Unit {
         if text.len() > crate::quantity::typed::LONGEST {
             return None;
         }
+        if let Some(row) = find(text.trim()).filter(|row| !matches!(row.symbol, "m")) {
+            return Some(Unit::none().with(row, 1));
+        }
         let tokens = crate::quantity::tokens::tokens(text).ok()?;
         // Of `1000 ft2` the number is the unit's own; of `fl oz/5 gal` it would have to go somewhere.
         let spelled = crate::quantity::spelling::spelled(&tokens, 0, false)?;
         (spelled.times == 1.0).then_some(spelled.unit)
     }
 
-    /// This unit with one more part.
-    pub(crate) fn with(mut self, part: &'static Atom, exponent: i8) -> Unit {
-        self.push(part, exponent);
+    /// This unit with one more part; a ninth, which no formula of the trade has, is left out.
+    const fn and(mut self, index: u8, exponent: i8) -> Unit {
+        let mut at = 0;
+        while at < MOST_PARTS && self.parts[at].1 != 0 {
+            at += 1;
+        }
+        debug_assert!(at < MOST_PARTS, "a unit of so many parts");
+        if at < MOST_PARTS {
+            let row = &ATOMS[index as usize];
+            self.parts[at] = (index, exponent);
+            self.size = if exponent > 0 { self.size * row.value } else { self.size / row.value };
+            self.dim = self.dim.plus(row.dim, exponent);
+        }
         self
+    }
+
+    /// This unit with one more part.
+    pub(crate) fn with(self, part: &'static Atom, exponent: i8) -> Unit {
+        self.and(part.index(), exponent)
+    }
+
+    fn of_parts(parts: impl Iterator<Item = (u8, i8)>) -> Unit {
+        parts.fold(Unit::none(), |unit, (index, exponent)| unit.and(index, exponent))
+    }
+
+    fn places(&self) -> impl Iterator<Item = (u8, i8)> + Clone + use<> {
+        self.parts.into_iter().take_while(|(_, exponent)| *exponent != 0)
     }
 
     /// Its parts above the line, and all of its parts below it; for an answer that leaves out "per 1000 ft²".
     pub(crate) fn halves(&self) -> (Unit, Unit) {
-        let side = |above: bool| {
-            let parts = self.parts.iter().filter(|(_, exponent)| (*exponent > 0) == above);
-            Unit { parts: parts.copied().collect() }
-        };
+        let side = |above: bool| Unit::of_parts(self.places().filter(|(_, exponent)| (*exponent > 0) == above));
         (side(true), side(false))
     }
 
     /// With its first part, an ounce by weight, taken for a fluid ounce.
     pub(crate) fn as_liquid(&self) -> Option<Unit> {
-        let mut parts = self.parts.clone();
-        let (first, _) = parts.first_mut()?;
-        *first = crate::quantity::units::find("fl oz")?;
-        Some(Unit { parts })
-    }
-
-    fn push(&mut self, found: &'static Atom, exponent: i8) {
-        self.parts.push((found, exponent));
+        self.first()?;
+        let liquid = const { &unit!("fl oz") };
+        let first = liquid.places().map(|(index, _)| index).zip(self.places().map(|(_, exponent)| exponent)).take(1);
+        Some(Unit::of_parts(first.chain(self.places().skip(1))))
     }
 
     /// This unit times another, or over it (`sign` −1); what cancels to the letter is left out.
-    pub(crate) fn times(mut self, other: &Unit, sign: i8) -> Unit {
-        for (found, exponent) in &other.parts {
+    pub(crate) fn times(self, other: &Unit, sign: i8) -> Unit {
+        let mut product = self;
+        for (index, exponent) in other.places() {
             let exponent = exponent * sign;
-            match self.parts.iter().position(|(own, raised)| own == found && *raised == -exponent) {
-                Some(place) => drop(self.parts.remove(place)),
-                None => self.push(found, exponent),
-            }
+            let opposite = product.places().position(|(own, raised)| own == index && raised == -exponent);
+            product = match opposite {
+                Some(place) => {
+                    let (before, after) = (product.places().take(place), product.places().skip(place + 1));
+                    Unit::of_parts(before.chain(after))
+                }
+                None => product.and(index, exponent),
+            };
         }
-        self
+        product
     }
 
     /// The unit whose square this is, where it is the square of a length.
     pub(crate) fn root(&self) -> Unit {
-        let sides = self.parts.iter().map(|(part, exponent)| Some((atom(part.side?), *exponent)));
-        sides.collect::<Option<Vec<_>>>().map_or_else(Unit::none, |parts| Unit { parts })
+        let mut root = Unit::none();
+        for (part, exponent) in self.parts() {
+            let Some(side) = part.side else { return Unit::none() };
+            root = root.with(atom(side), exponent);
+        }
+        root
     }
 
     /// This unit with each part replaced by the row that `other` names for its symbol; `None` where one has no other.
-    pub fn over(&self, other: impl Fn(&'static str) -> Option<&'static str>) -> Option<Unit> {
-        let part = |(part, exponent): &(&'static Atom, i8)| {
-            Some((crate::quantity::units::find(other(part.symbol)?)?, *exponent))
-        };
-        self.parts.iter().map(part).collect::<Option<_>>().map(|parts| Unit { parts })
+    pub fn over(&self, other: impl Fn(&'static Atom) -> Option<&'static Atom>) -> Option<Unit> {
+        self.parts().try_fold(Unit::none(), |unit, (part, exponent)| Some(unit.with(other(part)?, exponent)))
     }
 
     /// The rows and their exponents, in written order.
-    pub fn parts(&self) -> &[(&'static Atom, i8)] {
-        &self.parts
+    pub fn parts(&self) -> impl Iterator<Item = (&'static Atom, i8)> + Clone + use<> {
+        self.places().map(|(index, exponent)| (&ATOMS[usize::from(index)], exponent))
+    }
+
+    /// The row that it begins with.
+    pub fn first(&self) -> Option<&'static Atom> {
+        self.parts().next().map(|(part, _)| part)
+    }
+
+    /// How often the row that `part` begins with is among its parts, below the line counted negative.
+    pub fn exponent(&self, part: Unit) -> i32 {
+        let same = self.places().filter(|(index, _)| *index == part.parts[0].0);
+        same.map(|(_, exponent)| i32::from(exponent)).sum()
+    }
+
+    /// Whether the row that `part` begins with is among its parts.
+    pub fn has(&self, part: Unit) -> bool {
+        self.places().any(|(index, _)| index == part.parts[0].0)
     }
 
     /// Size of one of this unit in SI base units.
-    pub fn size(&self) -> f64 {
-        self.parts.iter().fold(1.0, |size, (part, exponent)| {
-            let one = part.size.value();
-            if *exponent > 0 { size * one.powi(i32::from(*exponent)) } else { size / one.powi(-i32::from(*exponent)) }
-        })
+    pub const fn size(&self) -> f64 {
+        self.size
     }
 
     /// What it measures.
-    pub fn dim(&self) -> Dim {
-        self.parts.iter().fold(Dim::default(), |dim, (part, exponent)| dim.plus(part.dim, *exponent))
+    pub const fn dim(&self) -> Dim {
+        self.dim
     }
 
     /// Whether it has no parts.
-    pub fn is_none(&self) -> bool {
-        self.parts.is_empty()
+    pub const fn is_none(&self) -> bool {
+        self.parts[0].1 == 0
     }
 
     /// Whether every part is in US customary use (time and percent count for both systems).
     pub fn is_us(&self) -> bool {
-        self.parts.iter().all(|(part, _)| part.us)
+        self.parts().all(|(part, _)| part.us)
     }
 
     /// As it is typed: `gal/1000 ft2`.
@@ -135,23 +269,28 @@ impl Unit {
     }
 
     fn written(&self, name: impl Fn(&'static Atom) -> &'static str) -> String {
-        if self.is_miles_per_hour() {
-            return "mph".to_owned();
-        }
-        let mut text = String::new();
-        for (part, exponent) in &self.parts {
-            if *exponent < 0 {
-                text.push('/');
-            } else if !text.is_empty() {
-                text.push('·');
-            }
-            text.push_str(name(part));
-        }
+        let mut text = String::with_capacity(16);
+        self.write(&mut text, name);
         text
     }
 
-    fn is_miles_per_hour(&self) -> bool {
-        self.parts == [(atom("mi"), 1), (atom("h"), -1)]
+    /// Puts it at the end of a text, as it is shown.
+    pub(crate) fn put_shown(&self, out: &mut String) {
+        self.write(out, |part| part.shown);
+    }
+
+    fn write(&self, out: &mut String, name: impl Fn(&'static Atom) -> &'static str) {
+        if *self == unit!("mi/h") {
+            return out.push_str("mph");
+        }
+        for (index, (part, exponent)) in self.parts().enumerate() {
+            if exponent < 0 {
+                out.push('/');
+            } else if index > 0 {
+                out.push('·');
+            }
+            out.push_str(name(part));
+        }
     }
 }
 
@@ -186,16 +325,16 @@ mod tests {
         for row in ATOMS {
             for text in std::iter::once(&row.symbol).chain(row.spellings).chain(std::iter::once(&row.shown)) {
                 let unit = Unit::parse(text).unwrap_or_else(|| panic!("{text} is not read"));
-                assert_eq!(unit.parts(), [(row, 1)], "{text}");
+                assert_eq!(unit.parts().collect::<Vec<_>>(), [(row, 1)], "{text}");
             }
         }
     }
 
     #[test]
     fn sizes_follow_the_definitions() {
-        assert_eq!(Unit::of("gal").size(), 0.003_785_411_784);
-        assert_eq!(Unit::of("mph").size(), 0.44704);
-        assert_eq!(Unit::of("ft2/min").dim(), Unit::of("acre/h").dim());
-        assert_ne!(Unit::of("gal/acre").dim(), Unit::of("ft").dim());
+        assert_eq!(unit!("gal").size(), 0.003_785_411_784);
+        assert_eq!(unit!("mph").size(), 0.44704);
+        assert_eq!(unit!("ft2/min").dim(), unit!("acre/h").dim());
+        assert_ne!(unit!("gal/acre").dim(), unit!("ft").dim());
     }
 }

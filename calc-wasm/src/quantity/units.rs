@@ -25,6 +25,9 @@ pub struct Dim {
 }
 
 impl Dim {
+    /// A bare number or a share.
+    pub const NONE: Dim = Dim::new(0, 0, 0, 0, 0);
+
     const fn new(length: i8, time: i8, mass: i8, volume: i8, pressure: i8) -> Dim {
         Dim { length, time, mass, volume, pressure }
     }
@@ -47,7 +50,7 @@ const TIME: Dim = Dim::new(0, 1, 0, 0, 0);
 const MASS: Dim = Dim::new(0, 0, 1, 0, 0);
 const VOLUME: Dim = Dim::new(0, 0, 0, 1, 0);
 const PRESSURE: Dim = Dim::new(0, 0, 0, 0, 1);
-const NONE: Dim = Dim::new(0, 0, 0, 0, 0);
+const NONE: Dim = Dim::NONE;
 
 /// One row of the table: a unit that is not made of others.
 #[derive(Debug)]
@@ -62,6 +65,8 @@ pub struct Atom {
     pub dim: Dim,
     /// Size in SI base units (m, s, kg, m³, Pa).
     pub size: Exact,
+    /// The same as the nearest `f64`.
+    pub value: f64,
     /// For a square unit, the symbol of its side.
     pub side: Option<&'static str>,
     /// For a unit that counts another (`1000 ft2`), how many of which.
@@ -74,7 +79,8 @@ pub struct Atom {
 
 impl PartialEq for Atom {
     fn eq(&self, other: &Atom) -> bool {
-        self.symbol == other.symbol
+        // There is one of each.
+        std::ptr::eq(self, other)
     }
 }
 
@@ -86,10 +92,17 @@ const fn row(
     us: bool,
     definition: &'static str,
 ) -> Atom {
-    Atom { symbol, shown: symbol, spellings, dim, size, side: None, counts: None, us, definition }
+    let value = size.value();
+    Atom { symbol, shown: symbol, spellings, dim, size, value, side: None, counts: None, us, definition }
 }
 
 impl Atom {
+    /// Its place in [`ATOMS`].
+    pub(crate) fn index(&'static self) -> u8 {
+        let first: *const Atom = ATOMS.as_ptr();
+        ((std::ptr::from_ref(self).addr() - first.addr()) / size_of::<Atom>()) as u8
+    }
+
     const fn shown(mut self, shown: &'static str) -> Atom {
         self.shown = shown;
         self
@@ -310,6 +323,23 @@ pub static ATOMS: &[Atom] = &[
     row("%", &["percent", "pct", "per cent"], NONE, Exact::new(1, 100), true, "1 / 100"),
     row("ppm", &["parts per million", "part per million"], NONE, Exact::new(1, 1_000_000), true, "1 / 1,000,000"),
 ];
+
+/// The place of the row whose symbol is `bytes` from `start` to `end`.
+pub(crate) const fn index_of(bytes: &[u8], start: usize, end: usize) -> Option<u8> {
+    let mut index = 0;
+    while index < ATOMS.len() {
+        let symbol = ATOMS[index].symbol.as_bytes();
+        let mut at = 0;
+        while at < symbol.len() && start + at < end && symbol[at] == bytes[start + at] {
+            at += 1;
+        }
+        if at == symbol.len() && start + at == end {
+            return Some(index as u8);
+        }
+        index += 1;
+    }
+    None
+}
 
 /// The row with this symbol.
 ///

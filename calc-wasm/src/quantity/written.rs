@@ -16,5 +16,11 @@ pub fn as_typed(typed: &Typed) -> String {
 
 /// A number with its unit, where there is one.
 pub fn with_unit(number: &str, unit: &Unit) -> String {
-    if unit.is_none() { number.to_owned() } else { format!("{number} {}", unit.shown()) }
+    let mut text = String::with_capacity(number.len() + 16);
+    text.push_str(number);
+    if !unit.is_none() {
+        text.push(' ');
+        unit.put_shown(&mut text);
+    }
+    text
 }

@@ -5,15 +5,14 @@ use super::score::{Answer, Verdict, number};
 use super::template::Posed;
 use crate::mistakes;
 use crate::quantity::kind::Kind;
-use crate::quantity::unit::Unit;
-use crate::words::say;
+use crate::quantity::written::quantity;
 
 /// Choices that are offered.
 pub const OFFERED: usize = 4;
 /// How far apart two choices are at least, as a share of the larger.
 pub const APART: f64 = 0.03;
 
-/// The choices in the order in which they stand, the right one among them at a place that the seed decides. Empty where
+/// The choices, as the core writes numbers, in the order in which they stand, the right one among them at a place that the seed decides. Empty where
 /// fewer than two mistakes can be told from the right answer and from each other: such a question is typed.
 pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
     let problem = posed.problem();
@@ -30,7 +29,7 @@ pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
         let far = values.iter().all(|other| apart(si, *other));
         // A choice that nobody would consider only makes the others easier.
         let likely = si.signum() == posed.si.signum() && (1e-3..1e3).contains(&(si / posed.si));
-        let wrong = || matches!(number(posed, &Answer::Text(say::quantity(si, &posed.unit))), Verdict::Wrong(_));
+        let wrong = || matches!(number(posed, &Answer::Text(quantity(si, &posed.unit))), Verdict::Wrong(_));
         if values.len() < OFFERED && far && likely && wrong() {
             values.push(si);
         }
@@ -39,7 +38,7 @@ pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
         return Vec::new();
     }
     chance.shuffle(&mut values);
-    let texts: Vec<String> = values.into_iter().map(|si| say::quantity(si, &posed.unit)).collect();
+    let texts: Vec<String> = values.into_iter().map(|si| quantity(si, &posed.unit)).collect();
     let same = texts.iter().enumerate().any(|(index, text)| texts[..index].contains(text));
     if same { Vec::new() } else { texts }
 }
@@ -49,6 +48,6 @@ fn in_other_units(posed: &Posed) -> Vec<f64> {
     let Some(kind) = Kind::of(&posed.unit) else { return Vec::new() };
     let (us, metric) = kind.offered();
     let units = posed.worked.system.pick(us, metric);
-    let units = units.iter().map(|text| Unit::of(text)).filter(|unit| *unit != posed.unit);
+    let units = units.iter().filter(|unit| **unit != posed.unit);
     units.map(|unit| posed.si / unit.size() * posed.unit.size()).collect()
 }

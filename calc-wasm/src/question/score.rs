@@ -130,7 +130,7 @@ fn of_reply(posed: &Posed, reply: &Reply, text: &str) -> Verdict {
 
 fn of_value(posed: &Posed, reply: &Reply, si: f64, text: &str) -> Verdict {
     let unit = if reply.unit.dim() == posed.unit.dim() { &reply.unit } else { &posed.unit };
-    let (answer, problem) = (Typed { si, unit: unit.clone() }, posed.problem());
+    let (answer, problem) = (Typed { si, unit: *unit }, posed.problem());
     let (value, wanted) = (without_noise(si / unit.size()), posed.si / unit.size());
     let rounded = |figures: usize| {
         // Some round once, some round what was rounded to three figures.

@@ -111,7 +111,7 @@ impl Question {
                 return Some(text.to_owned());
             }
             match (posed.typed(place), inputs.word(place)) {
-                (Some(typed), _) => Some(say::as_typed(typed)),
+                (Some(typed), _) => Some(say::as_typed(typed, phrases)),
                 (None, Some(word)) => Some(say::word(posed.calculator, place, word, phrases)),
                 (None, None) => None,
             }
@@ -272,7 +272,7 @@ const PER_WORDS: &[(&str, &[&str])] = &[
 ];
 
 fn names_per(text: &str, unit: &Unit) -> bool {
-    let below = unit.parts().iter().filter(|(_, exponent)| *exponent < 0);
+    let below = unit.parts().filter(|(_, exponent)| *exponent < 0);
     let mut below = below.map(|(part, _)| PER_WORDS.iter().find(|(symbol, _)| *symbol == part.symbol));
     below.all(|words| words.is_some_and(|(_, words)| words.iter().any(|word| text.contains(word))))
 }

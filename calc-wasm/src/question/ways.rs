@@ -3,11 +3,9 @@
 
 use super::template::Posed;
 use crate::mistakes::is_percent_off;
-use crate::mistakes::wrong::exponent;
 use crate::problem::given::Inputs;
 use crate::problem::worked::work_inputs;
-use crate::quantity::unit::Unit;
-use crate::quantity::units::atom;
+use crate::quantity::unit::{Unit, unit};
 use crate::working::record::{Outcome, Rounding};
 
 /// Figures to which a learner may round an intermediate step without losing the answer.
@@ -26,27 +24,27 @@ const SLACK: f64 = 1e-9;
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TradeFactor {
     /// The unit that is counted out.
-    pub unit: &'static str,
+    pub unit: Unit,
     /// How many.
     pub count: f64,
     /// Of what.
-    pub of: &'static str,
+    pub of: Unit,
 }
 
 /// The rounded factors that handbooks print (Pesticide Environmental Stewardship, Measurements, Conversions, and
 /// Formulas; New England Vegetable Management Guide, measuring small amounts; Pacific Northwest Pest Management
 /// Handbooks, weights and measures). Those that are exact, such as 43.56 and 2.54, need no entry.
 pub(super) const TRADE: &[TradeFactor] = &[
-    TradeFactor { unit: "fl oz", count: 30.0, of: "mL" },
-    TradeFactor { unit: "fl oz", count: 29.6, of: "mL" },
-    TradeFactor { unit: "tsp", count: 5.0, of: "mL" },
-    TradeFactor { unit: "gal", count: 3.785, of: "L" },
-    TradeFactor { unit: "gal", count: 3.8, of: "L" },
-    TradeFactor { unit: "oz", count: 28.0, of: "g" },
-    TradeFactor { unit: "lb", count: 454.0, of: "g" },
-    TradeFactor { unit: "acre", count: 0.4, of: "ha" },
-    TradeFactor { unit: "acre", count: 0.405, of: "ha" },
-    TradeFactor { unit: "imp gal", count: 1.2, of: "gal" },
+    TradeFactor { unit: unit!("fl oz"), count: 30.0, of: unit!("mL") },
+    TradeFactor { unit: unit!("fl oz"), count: 29.6, of: unit!("mL") },
+    TradeFactor { unit: unit!("tsp"), count: 5.0, of: unit!("mL") },
+    TradeFactor { unit: unit!("gal"), count: 3.785, of: unit!("L") },
+    TradeFactor { unit: unit!("gal"), count: 3.8, of: unit!("L") },
+    TradeFactor { unit: unit!("oz"), count: 28.0, of: unit!("g") },
+    TradeFactor { unit: unit!("lb"), count: 454.0, of: unit!("g") },
+    TradeFactor { unit: unit!("acre"), count: 0.4, of: unit!("ha") },
+    TradeFactor { unit: unit!("acre"), count: 0.405, of: unit!("ha") },
+    TradeFactor { unit: unit!("imp gal"), count: 1.2, of: unit!("gal") },
 ];
 
 impl Posed {
@@ -62,7 +60,7 @@ impl Posed {
 
     /// Whether `si` is within the tolerance itself, with no way of its own.
     pub(super) fn within(&self, si: f64) -> bool {
-        let percent = self.unit.parts().iter().any(|(part, _)| part.symbol == "%");
+        let percent = self.unit.has(unit!("%"));
         let points = is_percent_off(self.calculator, &self.result) || percent && self.si.abs() >= LARGE;
         points && (si - self.si).abs() <= POINTS * (1.0 + SLACK) || near(si, self.si, self.tolerance)
     }
@@ -105,21 +103,20 @@ impl Posed {
     /// The inputs read in a table of units in which the factor holds, and what the answer is then divided by; `None`
     /// where the factor is not needed, because not both of its units are in the problem.
     fn with_factor(&self, factor: &TradeFactor) -> Option<(Inputs, f64)> {
-        let (unit, of) = (atom(factor.unit), atom(factor.of));
+        let (unit, of) = (factor.unit, factor.of);
         let all = || self.worked.inputs.quantities().map(|(_, typed)| &typed.unit).chain([&self.unit]);
-        let metric =
-            |us: bool| all().any(|unit| unit.parts().iter().any(|(part, _)| part.dim == of.dim && part.us == us));
-        let there = all().any(|one| exponent(one, factor.unit) != 0);
-        if !(there && (factor.of == "gal" || metric(true) && metric(false))) {
+        let metric = |us: bool| all().any(|unit| unit.parts().any(|(part, _)| part.dim == of.dim() && part.us == us));
+        let there = all().any(|one| one.has(factor.unit));
+        if !(there && (factor.of == unit!("gal") || metric(true) && metric(false))) {
             return None;
         }
         // The whole of a kind moves with it: with 30 mL to a fluid ounce a gallon is 128 of them.
-        let ratio = factor.count * of.size.value() / unit.size.value();
+        let ratio = factor.count * of.size() / unit.size();
         let scale = |one: &Unit| {
-            let moved = one.parts().iter().filter(|(part, _)| {
-                if factor.of == "gal" { part.symbol == factor.unit } else { part.us && part.dim == unit.dim }
+            let moved = one.parts().filter(|(part, _)| {
+                if factor.of == unit!("gal") { Some(*part) == unit.first() } else { part.us && part.dim == unit.dim() }
             });
-            ratio.powi(moved.map(|(_, exponent)| i32::from(*exponent)).sum())
+            ratio.powi(moved.map(|(_, exponent)| i32::from(exponent)).sum())
         };
         let mut inputs = self.worked.inputs.clone();
         for (name, typed) in self.worked.inputs.quantities() {

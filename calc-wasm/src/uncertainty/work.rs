@@ -7,7 +7,7 @@ use crate::problem::given::{InputProblem, Inputs, RawInputs};
 use crate::problem::worked::{Worked, work_inputs};
 use crate::quantity::order::above;
 use crate::quantity::typed::took_fluid_ounces;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::unit;
 use crate::text::figures::to_figures;
 use crate::working::record::{Arg, Caution, Rounding, Severity, System};
 
@@ -45,7 +45,7 @@ fn unsure(worked: &mut Worked) {
     for budget in &worked.budgets {
         let found = &worked.found[budget.found];
         if found.spec.main && above(budget.relative(), WANTED) {
-            let relative = Arg::Quantity(to_figures(budget.relative(), 2), Unit::of("%"));
+            let relative = Arg::Quantity(to_figures(budget.relative(), 2), unit!("%"));
             let args = vec![("result", Arg::Phrase(found.name())), ("relative", relative)];
             // A notice is the least serious of all, so that the order by severity holds.
             worked.cautions.push(Caution { id: "caution.uncertain", severity: Severity::Notice, args });

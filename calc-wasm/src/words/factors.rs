@@ -2,7 +2,7 @@
 
 use crate::quantity::units::{Atom, atom};
 use crate::text::escape::html;
-use crate::words::phrases::{Phrases, capital};
+use crate::words::phrases::Phrases;
 use crate::words::say;
 use crate::working::line::{Left, Line, Mark, Op, Term, factor_text, numbers};
 use crate::working::record::Step;
@@ -46,7 +46,7 @@ struct Writer<'p> {
 }
 
 /// Whether any unit in the line cancels; where none does, the factors tell nothing that the numbers do not.
-fn cancels(line: &Line) -> bool {
+pub(crate) fn cancels(line: &Line) -> bool {
     line.iter().any(|(_, term)| match term {
         Term::Value { marks, .. } | Term::Factor { marks, .. } => marks.iter().any(|mark| mark.left != Left::Whole),
         Term::Bracket(inner, _) | Term::Root(inner) | Term::Up(inner) | Term::Down(inner) => cancels(inner),
@@ -61,21 +61,21 @@ fn written(line: &Line, style: Style, phrases: &Phrases) -> (String, Vec<&'stati
 }
 
 /// The factors of a step on one line, each unit that cancels in square brackets.
-pub fn text(step: &Step) -> String {
-    let mut out = written(&numbers(step), Style::Plain, &Phrases::default()).0;
+pub fn text(step: &Step, phrases: &Phrases) -> String {
+    let mut out = written(&numbers(step), Style::Plain, phrases).0;
     out.push_str(" = ");
-    out.push_str(&say::step_value(step));
+    out.push_str(&say::step_value(step, phrases));
     out
 }
 
 /// The factors of a step as the content of a `math` element; `None` where no unit cancels.
-pub(crate) fn math(step: &Step, numbers: &Line) -> Option<String> {
+pub(crate) fn math(step: &Step, numbers: &Line, phrases: &Phrases) -> Option<String> {
     if !cancels(numbers) {
         return None;
     }
-    let mut out = written(numbers, Style::Page, &Phrases::default()).0;
+    let mut out = written(numbers, Style::Page, phrases).0;
     out.push_str("<mrow><mo>=</mo><mtext>");
-    out.push_str(&html(&say::step_value(step)));
+    out.push_str(&html(&say::step_value(step, phrases)));
     out.push_str("</mtext></mrow>");
     Some(out)
 }
@@ -83,20 +83,13 @@ pub(crate) fn math(step: &Step, numbers: &Line) -> Option<String> {
 /// The factors of a step as they are read aloud, ending with the units that cancel and the value.
 pub fn spoken(step: &Step, numbers: &Line, phrases: &Phrases) -> String {
     let (said, cancelled) = written(numbers, Style::Voice, phrases);
-    let mut units = String::new();
-    for (index, unit) in cancelled.iter().enumerate() {
-        if index > 0 {
-            let and = [" ", phrases.get("chain.and"), " "].concat();
-            units.push_str(if index + 1 == cancelled.len() { &and } else { ", " });
-        }
-        units.push_str(word(unit, false, phrases));
-    }
-    capital(&phrases.fill("chain.spoken", |place| match place {
+    let units: Vec<String> = cancelled.iter().map(|unit| word(unit, false, phrases).to_owned()).collect();
+    phrases.fill("chain.spoken", |place| match place {
         "chain" => Some(said.clone()),
-        "units" => Some(capital(&units)),
+        "units" => Some(say::listed(&units, phrases)),
         "value" => Some(value_said(step, phrases)),
         _ => None,
-    }))
+    })
 }
 
 fn word<'p>(unit: &Atom, one: bool, phrases: &'p Phrases) -> &'p str {
@@ -105,11 +98,11 @@ fn word<'p>(unit: &Atom, one: bool, phrases: &'p Phrases) -> &'p str {
 }
 
 fn value_said(step: &Step, phrases: &Phrases) -> String {
-    let shown = say::step_value(step);
+    let shown = say::step_value(step, phrases);
     let number = shown.strip_suffix(&step.unit.shown()).unwrap_or(&shown).trim_end();
     let mut out = number.to_owned();
     for (part, exponent) in step.unit.parts() {
-        let below = *exponent < 0;
+        let below = exponent < 0;
         for piece in if below { [" ", phrases.get("chain.per"), " "] } else { ["", "", " "] } {
             out.push_str(piece);
         }
@@ -248,7 +241,8 @@ impl Writer<'_> {
     }
 
     fn number(&self, side: &mut Side, text: &str) {
-        self.token(side, "mn", text);
+        let text = self.phrases.number(text.to_owned());
+        self.token(side, "mn", &text);
         side.one = text == "1";
     }
 

@@ -1,6 +1,7 @@
 //! Words: sentences by id from a phrase catalogue, filled with quantities.
 
 pub mod factors;
+pub mod notation;
 pub mod phrases;
 pub mod say;
 pub mod uncertainty;

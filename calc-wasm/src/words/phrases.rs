@@ -1,8 +1,31 @@
 //! Phrase catalogues: sentences by id, with named places. The core holds none of its own.
 
+use super::notation::Notation;
+
+/// Between the two forms of a phrase: as a sentence has it, and as it begins a label or a sentence.
+const FORMS: &str = " | ";
+
+/// The phrase whose text is the number 12345.6 as the language writes it.
+pub const NUMBER: &str = "number.written";
+
 /// A catalogue of one language, in order of key.
+///
+/// A name that is met inside sentences and alone has two forms, `nozzle output | Nozzle output`; a phrase of one form
+/// is the same in both places. How a language begins a label is thus its catalogue's to say.
 #[derive(Clone, Debug, Default)]
-pub struct Phrases(Vec<(String, String)>);
+pub struct Phrases {
+    sorted: Vec<(String, String)>,
+    notation: Notation,
+}
+
+/// Which form of a name is wanted.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Form {
+    /// As the middle of a sentence has it: `nozzle output`.
+    Inside,
+    /// As a label, a heading or a sentence begins: `Nozzle output`.
+    Label,
+}
 
 impl Phrases {
     /// From lines of `key<TAB>text`, as a published site carries them.
@@ -25,13 +48,15 @@ impl Phrases {
                 Err(place) => sorted.insert(place, pair),
             }
         }
-        Phrases(sorted)
+        let mut phrases = Phrases { sorted, notation: Notation::default() };
+        phrases.notation = phrases.find(NUMBER).and_then(Notation::of).unwrap_or_default();
+        phrases
     }
 
     /// As lines of `key<TAB>text`, sorted by key.
     pub fn to_lines(&self) -> String {
         let mut lines = String::new();
-        for (key, text) in &self.0 {
+        for (key, text) in &self.sorted {
             lines.push_str(key);
             lines.push('\t');
             lines.push_str(&text.replace(['\n', '\t', '\r'], " "));
@@ -40,35 +65,80 @@ impl Phrases {
         lines
     }
 
-    /// The phrase with this key.
+    /// The text with this key, both forms in one.
+    pub fn whole(&self, key: &str) -> Option<&str> {
+        let place = self.sorted.binary_search_by(|(held, _)| held.as_str().cmp(key)).ok()?;
+        Some(&self.sorted[place].1)
+    }
+
+    /// The phrase with this key, as a sentence has it.
     pub fn find(&self, key: &str) -> Option<&str> {
-        let place = self.0.binary_search_by(|(held, _)| held.as_str().cmp(key)).ok()?;
-        Some(&self.0[place].1)
+        self.whole(key).map(|text| form_of(text, Form::Inside))
     }
 
     /// The phrase with this key, or the key itself, so that a gap shows where it is.
     pub fn get<'a>(&'a self, key: &'a str) -> &'a str {
-        self.find(key).unwrap_or(key)
+        self.form(key, Form::Inside)
     }
 
-    /// Every key and phrase, sorted by key.
+    /// The phrase with this key as it begins a label or a sentence, or the key itself.
+    pub fn label<'a>(&'a self, key: &'a str) -> &'a str {
+        self.form(key, Form::Label)
+    }
+
+    /// The phrase with this key in one of its forms, or the key itself.
+    pub fn form<'a>(&'a self, key: &'a str, form: Form) -> &'a str {
+        self.whole(key).map_or(key, |text| form_of(text, form))
+    }
+
+    /// Every key and phrase, both forms in one text, sorted by key.
     pub fn iter(&self) -> impl Iterator<Item = (&str, &str)> {
-        self.0.iter().map(|(key, text)| (key.as_str(), text.as_str()))
+        self.sorted.iter().map(|(key, text)| (key.as_str(), text.as_str()))
     }
 
-    /// The phrase with each `{name}` replaced; a name that `value` does not know is left standing.
+    /// The phrase with each `{name}` replaced; a name that `value` does not know is left as it is.
     pub fn fill(&self, key: &str, value: impl Fn(&str) -> Option<String>) -> String {
-        filled(self.get(key), &value)
+        filled(self.get(key), &|place, _| value(place))
+    }
+
+    /// The phrase in one of its forms, with each `{name}` replaced. A place that begins with a capital letter, `{Name}`,
+    /// asks for the label form of the same value.
+    pub fn fill_in(&self, key: &str, form: Form, value: impl Fn(&str, Form) -> Option<String>) -> String {
+        filled(self.form(key, form), &value)
+    }
+
+    /// A number, or a text with numbers in it, in the language's own notation; `text` writes 12,345.6.
+    pub fn number(&self, text: String) -> String {
+        self.notation.written(text)
+    }
+
+    /// What was typed in the language's own notation, as the core reads it.
+    pub fn typed(&self, text: &str) -> String {
+        self.notation.read(text)
+    }
+}
+
+/// One form of a phrase's text.
+fn form_of(text: &str, form: Form) -> &str {
+    match (text.split_once(FORMS), form) {
+        (Some((inside, _)), Form::Inside) => inside,
+        (Some((_, label)), Form::Label) => label,
+        (None, _) => text,
     }
 }
 
 /// `text` with each `{name}` replaced by what `value` gives for it.
 pub fn fill(text: &str, value: impl Fn(&str) -> Option<String>) -> String {
+    filled(text, &|place, _| value(place))
+}
+
+/// `text` with each `{name}` replaced; a `{Name}` asks for the label form of the same value.
+pub fn fill_in(text: &str, value: impl Fn(&str, Form) -> Option<String>) -> String {
     filled(text, &value)
 }
 
 // One copy for every kind of value: there are dozens.
-fn filled(text: &str, value: &dyn Fn(&str) -> Option<String>) -> String {
+fn filled(text: &str, value: &dyn Fn(&str, Form) -> Option<String>) -> String {
     let mut out = String::with_capacity(text.len() + 16);
     let mut rest = text;
     while let Some(start) = rest.find('{') {
@@ -78,7 +148,13 @@ fn filled(text: &str, value: &dyn Fn(&str) -> Option<String>) -> String {
             rest = after;
             break;
         };
-        match value(&after[1..end]) {
+        let place = &after[1..end];
+        let found = if place.starts_with(|first: char| first.is_ascii_uppercase()) {
+            value(&place.to_ascii_lowercase(), Form::Label)
+        } else {
+            value(place, Form::Inside)
+        };
+        match found {
             Some(text) => out.push_str(&text),
             None => out.push_str(&after[..=end]),
         }
@@ -94,22 +170,6 @@ pub fn places(text: &str) -> Vec<&str> {
     pieces.filter_map(|piece| piece.split_once('}').map(|(name, _)| name)).collect()
 }
 
-/// `text` with its first letter large, as a label or a sentence begins.
-pub fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    let Some(first) = letters.next() else { return String::new() };
-    // The letters of western Europe have their large form 32 places before the small one; the tables for all the
-    // world's letters would weigh more than a calculator. Other catalogues write large what is to be large.
-    let large = match first {
-        'à'..='þ' if first != '÷' => char::from_u32(u32::from(first) - 32).unwrap_or(first),
-        _ => first.to_ascii_uppercase(),
-    };
-    let mut out = String::with_capacity(text.len());
-    out.push(large);
-    out.push_str(letters.as_str());
-    out
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -122,8 +182,10 @@ mod tests {
         assert_eq!(phrases.get("missing"), "missing");
         assert_eq!(Phrases::from_lines(&phrases.to_lines()).get("b"), "plain");
         assert_eq!(places("{a} and {b} {"), ["a", "b"]);
-        assert_eq!(capital("área"), "Área");
-        assert_eq!(capital("÷"), "÷");
+        let forms = Phrases::from_lines("n\trate | Rate\ns\t{Name}: {name} it is\n");
+        assert_eq!((forms.get("n"), forms.label("n"), forms.label("m")), ("rate", "Rate", "m"));
+        let name = |place: &str, form| (place == "name").then(|| forms.form("n", form).to_owned());
+        assert_eq!(forms.fill_in("s", Form::Inside, name), "Rate: rate it is");
         assert_eq!(Phrases::from_lines("b\t1\na\t2\nb\t3\n").to_lines(), "a\t2\nb\t3\n");
     }
 

@@ -8,17 +8,42 @@ use crate::quantity::kind::Kind;
 use crate::quantity::typed::{self, Misread};
 use crate::quantity::unit::Unit;
 use crate::text::figures::{exact, shown, to_figures, without_noise};
-use crate::words::phrases::{Phrases, capital};
+use crate::words::phrases::{Form, Phrases};
 use crate::working::record::{Arg, Caution, Expr, Origin, Outcome, Step, System, WorkedResult};
 use std::sync::Arc;
 
-pub use crate::quantity::written::{as_typed, quantity, with_unit};
-pub use crate::working::result::amount;
+use crate::quantity::typed::Typed;
+use crate::quantity::written;
+
+/// A value with its unit, to three figures.
+pub fn quantity(si: f64, unit: &Unit, phrases: &Phrases) -> String {
+    phrases.number(written::quantity(si, unit))
+}
+
+/// A value as it was typed, with its unit.
+pub fn as_typed(typed: &Typed, phrases: &Phrases) -> String {
+    phrases.number(written::as_typed(typed))
+}
+
+/// A result's amount, with its unit; see [`crate::working::result::amount`].
+pub fn amount(found: &WorkedResult, si: f64, unit: &Unit, phrases: &Phrases) -> String {
+    phrases.number(crate::working::result::amount(found, si, unit))
+}
 
 /// The name of an input: `volume caught`, or with its row where there are several: `volume caught 2`.
 pub fn input_name(calculator: &Calculator, flat: &str, rows: usize, phrases: &Phrases) -> String {
+    input_in(calculator, flat, rows, Form::Inside, phrases)
+}
+
+/// The name of an input as a label begins: `Volume caught`.
+pub fn input_label(calculator: &Calculator, flat: &str, rows: usize, phrases: &Phrases) -> String {
+    input_in(calculator, flat, rows, Form::Label, phrases)
+}
+
+/// The name of an input in one of its forms.
+pub fn input_in(calculator: &Calculator, flat: &str, rows: usize, form: Form, phrases: &Phrases) -> String {
     if let Some((field, ..)) = read_to::target(calculator, flat) {
-        let own = input_name(calculator, &field.replacen('.', ".1.", 1), 1, phrases);
+        let own = input_in(calculator, &field.replacen('.', ".1.", 1), 1, form, phrases);
         return phrases.fill("uncertainty.of", |place| (place == "name").then(|| own.clone()));
     }
     let words: Vec<&str> = flat.split('.').collect();
@@ -26,15 +51,19 @@ pub fn input_name(calculator: &Calculator, flat: &str, rows: usize, phrases: &Ph
         [group, _, field] => format!("{}.input.{group}.{field}", calculator.id),
         _ => format!("{}.input.{flat}", calculator.id),
     };
-    let name = phrases.get(&key);
     match words.as_slice() {
-        [_, row, _] if rows > 1 => phrases.fill("row.of", |place| match place {
-            "name" => Some(name.to_owned()),
-            "row" => Some((*row).to_owned()),
-            _ => None,
-        }),
-        _ => name.to_owned(),
+        [_, row, _] if rows > 1 => row_of(&key, row, form, phrases),
+        _ => phrases.form(&key, form).to_owned(),
     }
+}
+
+/// What is named by a phrase, with the number of its row: `volume caught 2`.
+fn row_of(key: &str, row: &str, form: Form, phrases: &Phrases) -> String {
+    phrases.fill_in("row.of", form, |place, form| match place {
+        "name" => Some(phrases.form(key, form).to_owned()),
+        "row" => Some(row.to_owned()),
+        _ => None,
+    })
 }
 
 /// What is shown of a word: its phrase for a choice, itself for a name.
@@ -51,22 +80,33 @@ pub fn word(calculator: &Calculator, flat: &str, text: &str, phrases: &Phrases) 
 
 /// The own name of a row (a product's), or its group's name and number.
 pub fn row_name(calculator: &Calculator, inputs: &Inputs, group: &str, row: usize, phrases: &Phrases) -> String {
+    row_in(calculator, inputs, group, row, Form::Inside, phrases)
+}
+
+fn row_in(calculator: &Calculator, inputs: &Inputs, group: &str, row: usize, form: Form, phrases: &Phrases) -> String {
     match inputs.word(&format!("{group}.{row}.name")) {
         Some(name) => name.to_owned(),
-        None => format!("{} {row}", phrases.get(&format!("{}.group.{group}", calculator.id))),
+        None => row_of(&format!("{}.group.{group}", calculator.id), &row.to_string(), form, phrases),
     }
 }
 
 /// Fills row places in a phrase: `{n}`, `{m}`, and `{GROUP}` for the own name of a row.
-fn rows_filled(worked: &Worked, key: &str, rows: &[usize], named: Option<&str>, phrases: &Phrases) -> String {
-    phrases.fill(key, |place| match place {
+fn rows_filled(
+    worked: &Worked,
+    key: &str,
+    rows: &[usize],
+    named: Option<&str>,
+    form: Form,
+    phrases: &Phrases,
+) -> String {
+    phrases.fill_in(key, form, |place, form| match place {
         "name" => named.map(ToOwned::to_owned),
         "n" => rows.first().map(ToString::to_string),
         "m" => rows.get(1).map(ToString::to_string),
         group => {
             worked.calculator.group(group)?;
             let row = rows.last()?;
-            Some(row_name(worked.calculator, &worked.inputs, group, *row, phrases))
+            Some(row_in(worked.calculator, &worked.inputs, group, *row, form, phrases))
         }
     })
 }
@@ -82,13 +122,32 @@ pub fn step_key(worked: &Worked, step: &Step) -> String {
 
 /// The title of a step.
 pub fn step_title(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
-    rows_filled(worked, &step_key(worked, step), &step.rows, step.named.as_deref(), phrases)
+    step_in(worked, step, Form::Inside, phrases)
+}
+
+/// The title of a step as a heading begins.
+pub fn step_label(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
+    step_in(worked, step, Form::Label, phrases)
+}
+
+fn step_in(worked: &Worked, step: &Step, form: Form, phrases: &Phrases) -> String {
+    rows_filled(worked, &step_key(worked, step), &step.rows, step.named.as_deref(), form, phrases)
 }
 
 /// The name of a result.
 pub fn result_name(worked: &Worked, found: &WorkedResult, phrases: &Phrases) -> String {
+    result_in(worked, found, Form::Inside, phrases)
+}
+
+/// The name of a result as a label begins.
+pub fn result_heading(worked: &Worked, found: &WorkedResult, phrases: &Phrases) -> String {
+    result_in(worked, found, Form::Label, phrases)
+}
+
+/// The name of a result in one of its forms.
+pub(crate) fn result_in(worked: &Worked, found: &WorkedResult, form: Form, phrases: &Phrases) -> String {
     let key = result_key(worked.calculator, found.spec.name);
-    rows_filled(worked, &key, &found.rows, found.named.as_deref(), phrases)
+    rows_filled(worked, &key, &found.rows, found.named.as_deref(), form, phrases)
 }
 
 /// The plain name of a result's declaration, for lists of results.
@@ -104,15 +163,17 @@ pub fn result_label(calculator: &Calculator, spec: &ResultSpec, phrases: &Phrase
 /// A result's value as text.
 pub fn outcome(found: &WorkedResult, phrases: &Phrases) -> String {
     match &found.outcome {
-        Outcome::Quantity(si, unit) => amount(found, *si, unit),
+        Outcome::Quantity(si, unit) => amount(found, *si, unit, phrases),
         Outcome::Verdict(key) => phrases.get(key).to_owned(),
     }
 }
 
 /// How a person measures an amount out, where that differs from its value: `1 gal 22 fl oz`.
-pub fn measured(found: &WorkedResult, system: System) -> Option<String> {
+pub fn measured(found: &WorkedResult, system: System, phrases: &Phrases) -> Option<String> {
     match &found.outcome {
-        Outcome::Quantity(si, unit) if found.spec.measured => crate::quantity::measured::by_hand(*si, unit, system),
+        Outcome::Quantity(si, unit) if found.spec.measured => {
+            crate::quantity::measured::by_hand(*si, unit, system).map(|text| phrases.number(text))
+        }
         _ => None,
     }
 }
@@ -158,24 +219,24 @@ fn leaf(worked: &Worked, origin: &Origin, si: f64, unit: &Unit, phrases: &Phrase
             worked.steps.get(*index).map_or_else(String::new, |step| step_title(worked, step, phrases))
         }
         Origin::Constant(key) => phrases.get(key).to_owned(),
-        Origin::Number => with_unit(&exact(without_noise(si / unit.size())), unit),
+        Origin::Number => phrases.number(written::with_unit(&exact(without_noise(si / unit.size())), unit)),
     }
 }
 
 /// A caution as text.
 pub fn caution(worked: &Worked, caution: &Caution, phrases: &Phrases) -> String {
-    phrases.fill(caution.id, |place| {
+    phrases.fill_in(caution.id, Form::Inside, |place, form| {
         let (_, arg) = caution.args.iter().find(|(name, _)| *name == place)?;
         Some(match arg {
-            Arg::Text(text) => text.clone(),
-            Arg::Quantity(si, unit) => quantity(*si, unit),
+            Arg::Text(text) => phrases.number(text.clone()),
+            Arg::Quantity(si, unit) => quantity(*si, unit, phrases),
             Arg::Phrase(flat) if worked.calculator.input(flat).is_some() => {
                 let group = flat.split('.').next().unwrap_or(flat);
-                input_name(worked.calculator, flat, worked.inputs.row_count(group), phrases)
+                input_in(worked.calculator, flat, worked.inputs.row_count(group), form, phrases)
             }
             Arg::Phrase(key) => match worked.result(key) {
-                Some(found) => result_name(worked, found, phrases),
-                None => phrases.get(key).to_owned(),
+                Some(found) => result_in(worked, found, form, phrases),
+                None => phrases.form(key, form).to_owned(),
             },
         })
     })
@@ -183,7 +244,7 @@ pub fn caution(worked: &Worked, caution: &Caution, phrases: &Phrases) -> String 
 
 /// The usual range of an input as a person says it: `15 to 120 s`, `16 fl oz to 5 gal`.
 pub fn usual_range(bounds: &Bounds, input: &Input, kind: Kind, system: System, phrases: &Phrases) -> String {
-    let limit = |amount: f64| limit(amount, bounds, input, kind, system);
+    let limit = |amount: f64| limit(amount, bounds, input, kind, system, phrases);
     let (low, high) = (limit(bounds.plausible.0), limit(bounds.plausible.1));
     // The unit once, where both have the same.
     let unit = high.trim_start_matches(|letter: char| letter != ' ');
@@ -198,7 +259,7 @@ pub fn usual_range(bounds: &Bounds, input: &Input, kind: Kind, system: System, p
 /// A limit in SI base units; where it is said in units of the other system, to two figures, and what is refused beyond it
 /// never promised.
 pub fn said_limit(amount: f64, bounds: &Bounds, unit: &Unit) -> f64 {
-    let (declared, size) = (Unit::of(bounds.unit), unit.size());
+    let (declared, size) = (bounds.unit, unit.size());
     let si = amount * declared.size();
     let value = without_noise(si / size);
     if declared.is_us() == unit.is_us() || declared.dim() != unit.dim() || value == 0.0 {
@@ -219,28 +280,44 @@ fn inside(near: f64, less: bool) -> f64 {
 
 /// A limit as a person would say it: in the unit that the form starts with; in the unit it was declared in where that
 /// takes fewer digits (5 gal, not 640 fl oz); a long one in any offered unit that says it in three figures (10 h).
-pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: System) -> String {
-    let usual = Unit::of(input.unit(system));
+pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: System, phrases: &Phrases) -> String {
+    let usual = input.unit(system);
     let si = said_limit(amount, bounds, &usual);
     let value = |unit: &Unit| without_noise(si / unit.size());
     let digits = |unit: &Unit| exact(value(unit)).len();
     let long = value(&usual) >= 1000.0;
     let (us, metric) = kind.offered();
     let mut best = usual;
-    for text in system.pick(us, metric) {
-        let unit = Unit::of(text);
+    for unit in system.pick(us, metric).iter().copied() {
         // "5000 1000 ft²" would be two numbers in a row.
-        let counts = unit.parts().first().is_some_and(|(part, _)| part.counts.is_some());
+        let counts = unit.first().is_some_and(|part| part.counts.is_some());
         let sound = value(&unit) >= 1.0 && to_figures(value(&unit), 3) == value(&unit) && !counts;
-        if (long || *text == bounds.unit) && sound && digits(&unit) < digits(&best) {
+        if (long || unit == bounds.unit) && sound && digits(&unit) < digits(&best) {
             best = unit;
         }
     }
-    quantity(si, &best)
+    quantity(si, &best, phrases)
 }
 
 /// An example of what may be typed into an input, in the units of `system`.
-pub fn example_of(calculator: &Calculator, flat: &str, system: System) -> String {
+pub fn example_of(calculator: &Calculator, flat: &str, system: System, phrases: &Phrases) -> String {
+    let text = example_text(calculator, flat, system);
+    match calculator.input(flat).map(|input| input.holds) {
+        Some(Holds::Quantity(_)) => phrases.number(text),
+        Some(Holds::Choice(words)) if text == words.join(", ") => choices(calculator, words, phrases),
+        _ => text,
+    }
+}
+
+/// The words that a choice takes, as a page shows them.
+fn choices(calculator: &Calculator, words: &[&str], phrases: &Phrases) -> String {
+    let shown: Vec<&str> =
+        words.iter().map(|word| phrases.find(&format!("{}.word.{word}", calculator.id)).unwrap_or(word)).collect();
+    shown.join(", ")
+}
+
+/// The same as the core writes numbers, and as an author or a terminal takes it.
+pub fn example_text(calculator: &Calculator, flat: &str, system: System) -> String {
     let pairs = system.pick(calculator.example, calculator.example_metric);
     let exact = pairs.iter().find(|(name, _)| *name == flat);
     let like = || {
@@ -255,8 +332,8 @@ pub fn example_of(calculator: &Calculator, flat: &str, system: System) -> String
         Some(Input { holds: Holds::Choice(words), .. }) => words.join(", "),
         Some(input) => {
             let amount = input.bounds.map_or(1.0, |bounds| bounds.plausible.1);
-            let unit = input.bounds.map_or("", |bounds| bounds.unit);
-            with_unit(&exact_plain(amount), &Unit::of(unit))
+            let unit = input.bounds.map_or(Unit::none(), |bounds| bounds.unit);
+            written::with_unit(&exact_plain(amount), &unit)
         }
         None => String::new(),
     }
@@ -270,7 +347,7 @@ fn exact_plain(value: f64) -> String {
 fn kind_of(calculator: &Calculator, flat: &str, phrases: &Phrases) -> String {
     match calculator.input(flat).map(|input| input.holds) {
         Some(Holds::Quantity(kind)) => phrases.get(kind.id()).to_owned(),
-        Some(Holds::Choice(words)) => words.join(", "),
+        Some(Holds::Choice(words)) => choices(calculator, words, phrases),
         Some(Holds::Unit) => phrases.get("kind.unit").to_owned(),
         Some(Holds::Count) => phrases.get(Kind::Number.id()).to_owned(),
         Some(Holds::Name) | None => phrases.get("kind.name").to_owned(),
@@ -280,18 +357,17 @@ fn kind_of(calculator: &Calculator, flat: &str, phrases: &Phrases) -> String {
 /// What is wrong with an input, and what to write instead.
 pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, phrases: &Phrases) -> String {
     let flat = problem.about.as_str();
-    let example = example_of(calculator, flat, system);
-    let name = input_name(calculator, flat, 2, phrases);
+    let example = example_of(calculator, flat, system, phrases);
     let say = |key: &str, found: &str, wanted: &str| {
-        capital(&phrases.fill(key, |place| match place {
-            "input" => Some(name.clone()),
-            "group" => Some(phrases.get(&format!("{}.group.{flat}", calculator.id)).to_owned()),
+        phrases.fill_in(key, Form::Inside, |place, form| match place {
+            "input" => Some(input_in(calculator, flat, 2, form, phrases)),
+            "group" => Some(phrases.form(&format!("{}.group.{flat}", calculator.id), form).to_owned()),
             "example" => Some(example.clone()),
             "found" => Some(found.to_owned()),
             "wanted" => Some(wanted.to_owned()),
             "field" => Some(flat.to_owned()),
             _ => None,
-        }))
+        })
     };
     match &problem.fault {
         InputFault::Missing => say("problem.missing", "", &kind_of(calculator, flat, phrases)),
@@ -299,8 +375,8 @@ pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, 
         InputFault::Misread(misread, kind) => misread_text(misread, phrases.get(kind.id()), phrases, say),
         InputFault::HardLimit(bounds) => {
             let key = if bounds.positive { "problem.limit-above" } else { "problem.limit" };
-            let (size, unit) = (Unit::of(bounds.unit).size(), limit_unit(calculator, flat, bounds, system));
-            let amount = |limit: f64| quantity(limit * size, &unit);
+            let (size, unit) = (bounds.unit.size(), limit_unit(calculator, flat, bounds, system));
+            let amount = |limit: f64| quantity(limit * size, &unit, phrases);
             say(key, &amount(bounds.hard.0), &amount(bounds.hard.1))
         }
         InputFault::UnknownWord(words) => say("problem.word", "", &words.join(", ")),
@@ -329,20 +405,47 @@ fn misread_text(misread: &Misread, kind: &str, phrases: &Phrases, say: impl Fn(&
     }
 }
 
+/// Things named one after another: `a, b and c`.
+pub fn listed(things: &[String], phrases: &Phrases) -> String {
+    list(things, ["list.next", "list.last"], phrases)
+}
+
+/// Things that have commas of their own, named one after another: `a; b; c`.
+pub fn listed_apart(things: &[String], phrases: &Phrases) -> String {
+    list(things, ["list.apart"; 2], phrases)
+}
+
+fn list(things: &[String], [next, last]: [&str; 2], phrases: &Phrases) -> String {
+    let mut out = String::new();
+    for (index, thing) in things.iter().enumerate() {
+        if index == 0 {
+            out.push_str(thing);
+            continue;
+        }
+        let key = if index + 1 == things.len() { last } else { next };
+        out = phrases.fill(key, |place| match place {
+            "so-far" => Some(out.clone()),
+            "next" => Some(thing.clone()),
+            _ => None,
+        });
+    }
+    out
+}
+
 /// A step's value with its unit, to four figures.
-pub fn step_value(step: &Step) -> String {
+pub fn step_value(step: &Step, phrases: &Phrases) -> String {
     let value = without_noise(step.si / step.unit.size());
-    with_unit(&shown(value, crate::text::figures::STEP_FIGURES), &step.unit)
+    phrases.number(written::with_unit(&shown(value, crate::text::figures::STEP_FIGURES), &step.unit))
 }
 
 /// A phrase with its values, as plain text.
 pub fn said(key: &str, args: &[(&'static str, Arg)], phrases: &Phrases) -> String {
-    phrases.fill(key, |place| {
+    phrases.fill_in(key, Form::Inside, |place, form| {
         let (_, arg) = args.iter().find(|(name, _)| *name == place)?;
         Some(match arg {
-            Arg::Text(text) => text.clone(),
-            Arg::Quantity(si, unit) => quantity(*si, unit),
-            Arg::Phrase(key) => phrases.get(key).to_owned(),
+            Arg::Text(text) => phrases.number(text.clone()),
+            Arg::Quantity(si, unit) => quantity(*si, unit, phrases),
+            Arg::Phrase(key) => phrases.form(key, form).to_owned(),
         })
     })
 }

@@ -6,9 +6,8 @@ use crate::quantity::kind::Kind;
 use crate::quantity::unit::Unit;
 use crate::quantity::written::with_unit;
 use crate::text::figures::{at_place, exact, places_beside, shown, to_figures, up_to_two_figures, without_noise};
-use crate::text::texts::joined;
 use crate::uncertainty::{Budget, BudgetLine, Cause, Grown, Longer, costliest_first, field_of};
-use crate::words::phrases::Phrases;
+use crate::words::phrases::{Form, Phrases};
 use crate::words::say;
 use crate::working::record::Outcome;
 
@@ -22,6 +21,8 @@ const FEW: usize = 3;
 pub struct Line {
     /// What was read.
     pub name: String,
+    /// The same as a row of a table begins.
+    pub label: String,
     /// Its own doubt, with its unit; empty for scatter.
     pub standard: String,
     /// What that does to the result, in the unit the result is shown in.
@@ -40,43 +41,45 @@ pub fn unit_of<'a>(worked: &'a Worked, budget: &Budget) -> Option<&'a Unit> {
 
 /// The result with its uncertainty, both rounded to the same place: `1.47 ± 0.03 gal/min (2.1 %)`.
 pub fn result(budget: &Budget, unit: &Unit, phrases: &Phrases) -> String {
-    let Some([value, margin]) = rounded(budget, unit) else {
-        let own = say::quantity(budget.value, unit);
+    let Some([value, margin]) = rounded(budget, unit, phrases) else {
+        let own = say::quantity(budget.value, unit, phrases);
         return phrases.fill("uncertainty.line-fine", |place| (place == "value").then(|| own.clone()));
     };
     phrases.fill("uncertainty.line", |place| match place {
         "value" => Some(value.clone()),
         "margin" => Some(with_unit(&margin, unit)),
-        "relative" => Some(percent(budget.relative())),
+        "relative" => Some(percent(budget.relative(), phrases)),
         _ => None,
     })
 }
 
 /// How sure a result is, on one line: `within 0.03 gal/min, about 2.1 %`.
 pub fn short(budget: &Budget, unit: &Unit, phrases: &Phrases) -> String {
-    let Some([_, margin]) = rounded(budget, unit) else { return phrases.get("uncertainty.short-fine").to_owned() };
+    let Some([_, margin]) = rounded(budget, unit, phrases) else {
+        return phrases.get("uncertainty.short-fine").to_owned();
+    };
     phrases.fill("uncertainty.short", |place| match place {
         "margin" => Some(with_unit(&margin, unit)),
-        "relative" => Some(percent(budget.relative())),
+        "relative" => Some(percent(budget.relative(), phrases)),
         _ => None,
     })
 }
 
 /// The value and what it may be off, to the same place; `None` where that is less than the last figure shown.
-fn rounded(budget: &Budget, unit: &Unit) -> Option<[String; 2]> {
+fn rounded(budget: &Budget, unit: &Unit, phrases: &Phrases) -> Option<[String; 2]> {
     let (value, off) = (without_noise(budget.value / unit.size()), budget.expanded() / unit.size());
     let places = places_beside(off, value)?;
-    Some([at_place(value, places), at_place(off, places)])
+    Some([value, off].map(|number| phrases.number(at_place(number, places))))
 }
 
 /// What a reader without the method needs to know: between what bounds the true figure lies.
 pub fn explained(budget: &Budget, unit: &Unit, name: &str, phrases: &Phrases) -> String {
     let (value, off) = (budget.value / unit.size(), budget.expanded() / unit.size());
     let places = places_beside(off, value);
-    let edge = |edge: f64| places.map(|places| with_unit(&at_place(without_noise(edge), places), unit));
+    let edge = |edge: f64| places.map(|places| with_unit(&phrases.number(at_place(without_noise(edge), places)), unit));
     let key = if places.is_some() { "uncertainty.explain" } else { "uncertainty.explain-fine" };
     phrases.fill(key, |place| match place {
-        "result" => Some(name.to_owned()),
+        "Result" => Some(name.to_owned()),
         "low" => edge(value - off),
         "high" => edge(value + off),
         _ => None,
@@ -100,7 +103,7 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
         }
     }
     let names: Vec<String> =
-        kept.iter().map(|(_, parts)| name(worked, &parts[0].cause, parts.len(), phrases)).collect();
+        kept.iter().map(|(_, parts)| name(worked, &parts[0].cause, parts.len(), Form::Inside, phrases)).collect();
     let mut lines: Vec<Line> = kept
         .iter()
         .zip(&names)
@@ -110,16 +113,22 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
                 Cause::Reading(flat) => worked.inputs.typed(flat),
                 Cause::Scatter(_) => None,
             };
+            let label = self::name(worked, &parts[0].cause, parts.len(), Form::Label, phrases);
+            // Two groups may have a field of the same name; then its group is said as well.
+            let group = key.split_once('.').filter(|_| names.iter().filter(|other| *other == name).count() > 1);
+            let in_group = |name: &str| match group {
+                Some((group, _)) => phrases.fill("uncertainty.in-group", |place| match place {
+                    "name" => Some(name.to_owned()),
+                    "group" => Some(phrases.get(&format!("{}.group.{group}", worked.calculator.id)).to_owned()),
+                    _ => None,
+                }),
+                None => name.to_owned(),
+            };
             Line {
-                // Two groups may have a field of the same name; then its group is said as well.
-                name: match key.split_once('.') {
-                    Some((group, _)) if names.iter().filter(|other| *other == name).count() > 1 => {
-                        format!("{name} ({})", phrases.get(&format!("{}.group.{group}", worked.calculator.id)))
-                    }
-                    _ => name.clone(),
-                },
-                standard: own.map_or_else(String::new, |typed| doubt(parts[0].standard, &typed.unit)),
-                contribution: two_figures(squares.sqrt() / unit.size()),
+                name: in_group(name),
+                label: in_group(&label),
+                standard: own.map_or_else(String::new, |typed| phrases.number(doubt(parts[0].standard, &typed.unit))),
+                contribution: phrases.number(two_figures(squares.sqrt() / unit.size())),
                 share: parts.iter().map(|part| part.share).sum(),
             }
         })
@@ -128,21 +137,21 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
     lines
 }
 
-fn name(worked: &Worked, cause: &Cause, count: usize, phrases: &Phrases) -> String {
-    let counted = |key: &str, name: &str, count: usize| {
-        phrases.fill(key, |place| match place {
-            "name" => Some(name.to_owned()),
+fn name(worked: &Worked, cause: &Cause, count: usize, form: Form, phrases: &Phrases) -> String {
+    let counted = |key: &str, name: &dyn Fn(Form) -> String, count: usize| {
+        phrases.fill_in(key, form, |place, form| match place {
+            "name" => Some(name(form)),
             "count" => Some(count.to_string()),
             _ => None,
         })
     };
     match cause {
-        Cause::Scatter(repeats) => counted("uncertainty.scatter", "", *repeats),
+        Cause::Scatter(repeats) => counted("uncertainty.scatter", &|_| String::new(), *repeats),
         Cause::Reading(flat) => {
             let group = flat.split('.').next().unwrap_or(flat);
             let rows = if count > 1 { 1 } else { worked.inputs.row_count(group) };
-            let name = say::input_name(worked.calculator, flat, rows, phrases);
-            if count > 1 { counted("uncertainty.several", &name, count) } else { name }
+            let name = |form| say::input_in(worked.calculator, flat, rows, form, phrases);
+            if count > 1 { counted("uncertainty.several", &name, count) } else { name(form) }
         }
     }
 }
@@ -159,13 +168,13 @@ fn doubt(si: f64, unit: &Unit) -> String {
 }
 
 /// A share in percent, to two figures.
-pub fn percent(share: f64) -> String {
-    format!("{} %", two_figures(share * 100.0))
+pub fn percent(share: f64, phrases: &Phrases) -> String {
+    phrases.number(format!("{} %", two_figures(share * 100.0)))
 }
 
 /// A share of the doubt in whole percent, or to one figure where it is less.
-pub fn part_of(share: f64) -> String {
-    format!("{} %", shown(share * 100.0, 1))
+pub fn part_of(share: f64, phrases: &Phrases) -> String {
+    phrases.number(format!("{} %", shown(share * 100.0, 1)))
 }
 
 /// Who pays most.
@@ -173,7 +182,7 @@ pub fn most(lines: &[Line], phrases: &Phrases) -> String {
     let Some(line) = lines.first() else { return String::new() };
     phrases.fill("uncertainty.most", |place| match place {
         "cause" => Some(line.name.clone()),
-        "share" => Some(part_of(line.share)),
+        "share" => Some(part_of(line.share, phrases)),
         _ => None,
     })
 }
@@ -182,7 +191,7 @@ pub fn most(lines: &[Line], phrases: &Phrases) -> String {
 pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
     let say = |key: &str, value: &dyn Fn(&str) -> Option<String>| {
         phrases.fill(key, |place| match place {
-            "wanted" => Some(percent(budget.wanted)),
+            "wanted" => Some(percent(budget.wanted, phrases)),
             other => value(other),
         })
     };
@@ -193,8 +202,8 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
         Longer::Times { factor, grown } => {
             let each: Vec<String> = grown.iter().map(|grown| one_grown(worked, grown, phrases)).collect();
             say("uncertainty.longer", &|place| match place {
-                "factor" => Some(two_figures(*factor)),
-                "times" => Some(joined(&each, phrases.get("uncertainty.and"))),
+                "factor" => Some(phrases.number(two_figures(*factor))),
+                "times" => Some(say::listed(&each, phrases)),
                 _ => None,
             })
         }
@@ -208,15 +217,15 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
         }
         Longer::Unsteady { now } => say("uncertainty.unsteady", &|place| (place == "now").then(|| now.to_string())),
         Longer::Coarse { most } => say("uncertainty.coarse", &|place| match place {
-            "cause" => Some(name(worked, most, 1, phrases)),
+            "cause" => Some(name(worked, most, 1, Form::Inside, phrases)),
             "finer" => Some(finer(worked, most, phrases)),
             _ => None,
         }),
         Longer::Never { fixed, alone, together } => {
             let own = *alone > budget.wanted;
             say(if own { "uncertainty.never-alone" } else { "uncertainty.never" }, &|place| match place {
-                "cause" => Some(name(worked, fixed, 1, phrases)),
-                "share" => Some(percent(if own { *alone } else { *together })),
+                "cause" => Some(name(worked, fixed, 1, Form::Inside, phrases)),
+                "share" => Some(percent(if own { *alone } else { *together }, phrases)),
                 "finer" => Some(finer(worked, fixed, phrases)),
                 _ => None,
             })
@@ -233,14 +242,14 @@ fn finer(worked: &Worked, cause: &Cause, phrases: &Phrases) -> String {
 }
 
 fn one_grown(worked: &Worked, grown: &Grown, phrases: &Phrases) -> String {
-    let unit = worked.inputs.typed(&grown.first).map(|typed| typed.unit.clone()).unwrap_or_default();
+    let unit = worked.inputs.typed(&grown.first).map(|typed| typed.unit).unwrap_or_default();
     let needed = without_noise(grown.needed / unit.size());
     // Rounded up, because less would not do, and to what somebody would walk or time.
     let needed = up_to_two_figures(needed);
     phrases.fill("uncertainty.grown", |place| match place {
         "input" => Some(say::input_name(worked.calculator, &grown.first, 1, phrases)),
-        "needed" => Some(say::quantity(needed * unit.size(), &unit)),
-        "now" => Some(say::quantity(grown.now, &unit)),
+        "needed" => Some(say::quantity(needed * unit.size(), &unit, phrases)),
+        "now" => Some(say::quantity(grown.now, &unit, phrases)),
         _ => None,
     })
 }

@@ -90,8 +90,8 @@ impl Chain {
 
     /// The line, with the factors that carry it to `target`.
     pub(crate) fn to(mut self, target: &Unit) -> Line {
-        let slot = |(atom, sign): &(&'static Atom, i8)| Slot { atom, sign: *sign, mark: None, side: false };
-        let mut want: Vec<Slot> = target.parts().iter().map(slot).collect();
+        let slot = |(atom, sign)| Slot { atom, sign, mark: None, side: false };
+        let mut want: Vec<Slot> = target.parts().map(slot).collect();
         self.meet(&mut want);
         self.open_counts();
         self.meet(&mut want);
@@ -343,13 +343,13 @@ fn open_squares(slots: &mut Vec<Slot>) {
 }
 
 fn marks(unit: &Unit) -> Vec<Mark> {
-    unit.parts().iter().map(|(atom, exponent)| Mark::new(atom, *exponent)).collect()
+    unit.parts().map(|(atom, exponent)| Mark::new(atom, exponent)).collect()
 }
 
 /// The unit in which a bracket's content is shown: that of its first leaves.
 fn own_unit(expr: &Expr) -> Unit {
     match expr {
-        Expr::Leaf { unit, .. } => unit.clone(),
+        Expr::Leaf { unit, .. } => *unit,
         Expr::Add(a, _) | Expr::Sub(a, _) | Expr::Ceil(a) | Expr::Floor(a) | Expr::Least(a, _) => own_unit(a),
         Expr::Mul(a, b) => own_unit(a).times(&own_unit(b), 1),
         Expr::Div(a, b) => own_unit(a).times(&own_unit(b), -1),

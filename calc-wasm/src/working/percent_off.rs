@@ -2,6 +2,7 @@
 
 use crate::quantity::kind::{Measure, Ratio};
 use crate::quantity::order::above;
+use crate::quantity::usual;
 use crate::working::record::{Recorder, Traced};
 use std::ops::{Div, Sub};
 
@@ -18,7 +19,7 @@ pub fn departure<Q>(
 where
     Q: Measure + Sub<Q, Output = Q> + Div<Q, Output = Ratio>,
 {
-    rec.step(id, rows, &(&(value - base) / base), ("%", "%"))
+    rec.step(id, rows, &(&(value - base) / base), usual::PERCENT)
 }
 
 /// Whether a departure is larger than `tolerance`, to either side; exactly the tolerance is still within it.

@@ -5,7 +5,7 @@
 
 use crate::quantity::kind::Measure;
 pub use crate::quantity::system::System;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, Units};
 use crate::text::figures::{decimals, to_figures, without_noise};
 pub use crate::working::result::{Outcome, ResultSpec, WorkedResult};
 use crate::working::traced::leaf;
@@ -130,10 +130,9 @@ impl Recorder {
         id: &'static str,
         rows: &[usize],
         computed: &Traced<Q>,
-        units: (&str, &str),
+        units: &Units,
     ) -> Traced<Q> {
-        let (si, expr) =
-            self.close(id, rows, &computed.expr, computed.si(), Unit::of(self.system.pick(units.0, units.1)));
+        let (si, expr) = self.close(id, rows, &computed.expr, computed.si(), units.pick(self.system));
         Traced { value: Q::from_si(si), expr }
     }
 
@@ -145,7 +144,7 @@ impl Recorder {
         computed: &Traced<Q>,
         unit: &Unit,
     ) -> Traced<Q> {
-        let (si, expr) = self.close(id, rows, &computed.expr, computed.si(), unit.clone());
+        let (si, expr) = self.close(id, rows, &computed.expr, computed.si(), *unit);
         Traced { value: Q::from_si(si), expr }
     }
 
@@ -166,13 +165,13 @@ impl Recorder {
             _ => si,
         };
         let (expr, named) = (expr.clone(), self.named.clone());
-        self.steps.push(Step { id, rows: rows.to_vec(), expr, si, unit: unit.clone(), named });
+        self.steps.push(Step { id, rows: rows.to_vec(), expr, si, unit, named });
         (si, leaf(Origin::Step(index), si, unit))
     }
 
     /// Reports a result in the unit of the system in use.
     pub fn result<Q: Measure>(&mut self, spec: &'static ResultSpec, rows: &[usize], value: &Traced<Q>) {
-        self.result_in(spec, rows, value, (spec.us, spec.metric));
+        self.result_in(spec, rows, value, spec.units);
     }
 
     /// Reports a result in units of the calculator's choice (the amount of a product, measured as its label is).
@@ -181,14 +180,14 @@ impl Recorder {
         spec: &'static ResultSpec,
         rows: &[usize],
         value: &Traced<Q>,
-        units: (&str, &str),
+        units: &Units,
     ) {
         self.report(spec, rows, value.si(), &value.expr, units);
     }
 
     #[inline(never)]
-    fn report(&mut self, spec: &'static ResultSpec, rows: &[usize], si: f64, expr: &Arc<Expr>, units: (&str, &str)) {
-        let unit = Unit::of(self.system.pick(units.0, units.1));
+    fn report(&mut self, spec: &'static ResultSpec, rows: &[usize], si: f64, expr: &Arc<Expr>, units: &Units) {
+        let unit = units.pick(self.system);
         self.found(spec, rows, Outcome::Quantity(si, unit), Some(expr.clone()));
     }
 
@@ -207,7 +206,7 @@ impl Recorder {
 
     /// Closes a step that is itself a result: under the result's name, in its unit.
     pub fn settle<Q: Measure>(&mut self, spec: &'static ResultSpec, rows: &[usize], computed: &Traced<Q>) -> Traced<Q> {
-        self.settle_in(spec, rows, computed, (spec.us, spec.metric))
+        self.settle_in(spec, rows, computed, spec.units)
     }
 
     /// Closes a step that is itself a result, in units of the calculator's choice.
@@ -216,7 +215,7 @@ impl Recorder {
         spec: &'static ResultSpec,
         rows: &[usize],
         computed: &Traced<Q>,
-        units: (&str, &str),
+        units: &Units,
     ) -> Traced<Q> {
         let (si, expr) = self.settled(spec, rows, &computed.expr, computed.si(), units);
         Traced { value: Q::from_si(si), expr }
@@ -229,9 +228,9 @@ impl Recorder {
         rows: &[usize],
         expr: &Arc<Expr>,
         si: f64,
-        units: (&str, &str),
+        units: &Units,
     ) -> (f64, Arc<Expr>) {
-        let unit = Unit::of(self.system.pick(units.0, units.1));
+        let unit = units.pick(self.system);
         let (si, expr) = self.close(spec.name, rows, expr, si, unit);
         self.report(spec, rows, si, &expr, units);
         (si, expr)
@@ -258,7 +257,7 @@ impl Recorder {
                 match held {
                     Some((_, finest)) if again => found.places = Some(*finest),
                     Some((_, finest)) => *finest = places.max(*finest),
-                    None => finest.push((unit.clone(), places)),
+                    None => finest.push((*unit, places)),
                 }
             }
         }
@@ -270,7 +269,7 @@ impl Recorder {
     }
 
     /// A quantity for a message, in the unit of the system in use.
-    pub fn arg<Q: Measure>(&self, value: &Traced<Q>, units: (&str, &str)) -> Arg {
-        Arg::Quantity(value.si(), Unit::of(self.system.pick(units.0, units.1)))
+    pub fn arg<Q: Measure>(&self, value: &Traced<Q>, units: &Units) -> Arg {
+        Arg::Quantity(value.si(), units.pick(self.system))
     }
 }

@@ -1,7 +1,7 @@
 //! Results: how one is declared, and what came out.
 
 use crate::quantity::kind::Kind;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, Units};
 use crate::quantity::written::{quantity, with_unit};
 use crate::text::figures::{STEP_FIGURES, shown, to_places, without_noise};
 use crate::working::traced::Expr;
@@ -14,10 +14,8 @@ pub struct ResultSpec {
     pub name: &'static str,
     /// What it is.
     pub kind: Kind,
-    /// Unit in US practice.
-    pub us: &'static str,
-    /// Unit in metric practice.
-    pub metric: &'static str,
+    /// The units it is said in.
+    pub units: &'static Units,
     /// Whether a page shows it large.
     pub main: bool,
     /// Whether it is an amount that a person measures out, shown also as gal + fl oz or lb + oz.
@@ -29,9 +27,9 @@ pub struct ResultSpec {
 }
 
 impl ResultSpec {
-    /// A result in `us` and `metric` units.
-    pub const fn new(name: &'static str, kind: Kind, us: &'static str, metric: &'static str) -> ResultSpec {
-        ResultSpec { name, kind, us, metric, main: false, measured: false, adds: false, fine: false }
+    /// A result that is said in `units`.
+    pub const fn new(name: &'static str, kind: Kind, units: &'static Units) -> ResultSpec {
+        ResultSpec { name, kind, units, main: false, measured: false, adds: false, fine: false }
     }
 
     /// Shown large.

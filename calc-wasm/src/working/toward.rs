@@ -14,10 +14,10 @@ pub fn toward(steps: &[Step], result: &WorkedResult, unit: &Unit) -> Vec<Step> {
     let mut kept: Vec<Step> = kept.collect();
     match (&**expr, kept.last_mut()) {
         // The last step gives the result, perhaps in another unit than the one it is asked for in.
-        (Expr::Leaf { origin: Origin::Step(_), .. }, Some(last)) => last.unit = unit.clone(),
+        (Expr::Leaf { origin: Origin::Step(_), .. }, Some(last)) => last.unit = *unit,
         _ => {
             let (rows, named) = (result.rows.clone(), result.named.clone());
-            kept.push(Step { id: result.spec.name, rows, expr: expr.clone(), si: *si, unit: unit.clone(), named });
+            kept.push(Step { id: result.spec.name, rows, expr: expr.clone(), si: *si, unit: *unit, named });
         }
     }
     kept

@@ -83,7 +83,7 @@ impl<Q: Measure> Traced<Q> {
     }
 
     /// A constant of the formula with a phrase for a name, `amount` of `unit`.
-    pub fn constant(name: &'static str, amount: f64, unit: &str) -> Traced<Q> {
+    pub fn constant(name: &'static str, amount: f64, unit: Unit) -> Traced<Q> {
         let (si, expr) = constant(name, amount, unit);
         Traced { value: Q::from_si(si), expr }
     }
@@ -99,8 +99,8 @@ impl<Q: Measure> Traced<Q> {
     }
 
     /// The value in `unit`.
-    pub fn in_unit(&self, unit: &str) -> f64 {
-        self.si() / Unit::of(unit).size()
+    pub fn in_unit(&self, unit: Unit) -> f64 {
+        self.si() / unit.size()
     }
 
     /// How it compares with another; equal where the two are the same but for [`SLACK`](crate::quantity::order::SLACK).
@@ -176,8 +176,7 @@ pub(crate) fn leaf(origin: Origin, si: f64, unit: Unit) -> Arc<Expr> {
 }
 
 #[inline(never)]
-fn constant(name: &'static str, amount: f64, unit: &str) -> (f64, Arc<Expr>) {
-    let unit = Unit::of(unit);
+fn constant(name: &'static str, amount: f64, unit: Unit) -> (f64, Arc<Expr>) {
     let si = amount * unit.size();
     (si, leaf(Origin::Constant(name), si, unit))
 }

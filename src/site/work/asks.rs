@@ -5,9 +5,8 @@ use serde::Serialize;
 use tankside_calc::problem::declare::{Bounds, Calculator, Entry, Holds, Input, Need};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
-use tankside_calc::quantity::unit::Unit;
 use tankside_calc::text::escape::quantities;
-use tankside_calc::words::phrases::{Phrases, capital};
+use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::System;
 
@@ -57,7 +56,7 @@ pub(super) fn groups(calculator: &'static Calculator, system: System, phrases: &
                     row(calculator, input, &format!("{}.1.{}", group.name, input.name), system, phrases)
                 };
                 groups.push(InputGroup {
-                    name: capital(phrases.get(&format!("{}.group.{}", calculator.id, group.name))),
+                    name: phrases.label(&format!("{}.group.{}", calculator.id, group.name)).to_owned(),
                     rows: fill(phrases, key, &limits),
                     inputs: group.fields.iter().map(field).collect(),
                 });
@@ -80,7 +79,7 @@ fn row(
         facts.push(Fact { name: phrases.get(key).to_owned(), text: quantities(&text), long });
     };
     let range = |(low, high): (f64, f64), bounds: &Bounds| {
-        let (low, high) = (limit(low, bounds, input, system), limit(high, bounds, input, system));
+        let (low, high) = (limit(low, bounds, input, system, phrases), limit(high, bounds, input, system, phrases));
         // "15 to 120 s": the unit once, where both have the same.
         let unit = high.trim_start_matches(|letter: char| !letter.is_whitespace());
         let number = low.strip_suffix(unit).unwrap_or(&low);
@@ -98,7 +97,8 @@ fn row(
             add("site.work-usual", range(bounds.plausible, &bounds));
             let takes = if bounds.positive {
                 let (least, most) = bounds.hard;
-                let (low, high) = (limit(least, &bounds, input, system), limit(most, &bounds, input, system));
+                let (low, high) =
+                    (limit(least, &bounds, input, system, phrases), limit(most, &bounds, input, system, phrases));
                 fill(phrases, "site.work-above", &[("low", if least == 0.0 { "0" } else { &low }), ("high", &high)])
             } else {
                 range(bounds.hard, &bounds)
@@ -110,21 +110,20 @@ fn row(
     }
     if let Some((us, metric)) = input.read_to {
         let (amount, unit) = system.pick(us, metric);
-        let unit = Unit::of(unit);
-        add("site.work-read", say::quantity(amount * unit.size(), &unit));
+        add("site.work-read", say::quantity(amount * unit.size(), &unit, phrases));
     }
     match input.need {
         Need::Required => {}
         Need::Optional => add("site.work-left-out", phrases.get("site.work-optional").to_owned()),
         Need::Default(text) => {
             let counts = match input.kind().and_then(|kind| typed::read(text, kind, None).ok()) {
-                Some(typed) => say::quantity(typed.si, &Unit::of(input.unit(system))),
+                Some(typed) => say::quantity(typed.si, &input.unit(system), phrases),
                 None => say::word(calculator, flat, text, phrases),
             };
             add("site.work-left-out", fill(phrases, "site.work-default", &[("amount", &counts)]));
         }
     }
-    InputRow { name: capital(phrases.get(&format!("{}.input.{}", calculator.id, declared(flat)))), facts }
+    InputRow { name: phrases.label(&format!("{}.input.{}", calculator.id, declared(flat))).to_owned(), facts }
 }
 
 /// `catch.1.volume` is declared as `catch.volume`.
@@ -133,8 +132,8 @@ fn declared(flat: &str) -> String {
 }
 
 /// A limit as a person would say it.
-fn limit(amount: f64, bounds: &Bounds, input: &Input, system: System) -> String {
-    say::limit(amount, bounds, input, input.kind().unwrap_or(Kind::Number), system)
+fn limit(amount: f64, bounds: &Bounds, input: &Input, system: System, phrases: &Phrases) -> String {
+    say::limit(amount, bounds, input, input.kind().unwrap_or(Kind::Number), system, phrases)
 }
 
 #[cfg(test)]
@@ -143,6 +142,7 @@ mod tests {
 
     #[test]
     fn limits_are_said_as_they_are_read_in_the_field() {
+        let phrases = crate::catalogue::first_phrases();
         let bounds = |flat: &str, id: &str| {
             let input =
                 tankside_calc::calculators::registry::calculator(id).and_then(|one| one.input(flat)).expect("declared");
@@ -150,11 +150,11 @@ mod tests {
         };
         // By hand: 1/8 gal is 16 fl oz, 5 gal is 18.9 L, 36,000 s are 10 h.
         let (input, volume) = bounds("catch.volume", "catch-test");
-        assert_eq!(limit(volume.plausible.0, &volume, input, System::Us), "16 fl oz");
-        assert_eq!(limit(volume.plausible.1, &volume, input, System::Us), "5 gal");
-        assert_eq!(limit(volume.plausible.1, &volume, input, System::Metric), "18.9 L");
+        assert_eq!(limit(volume.plausible.0, &volume, input, System::Us, phrases), "16 fl oz");
+        assert_eq!(limit(volume.plausible.1, &volume, input, System::Us, phrases), "5 gal");
+        assert_eq!(limit(volume.plausible.1, &volume, input, System::Metric, phrases), "18.9 L");
         let (input, time) = bounds("pass.time", "swath-timing");
-        assert_eq!(limit(time.hard.1, &time, input, System::Us), "10 h");
-        assert_eq!(limit(time.plausible.0, &time, input, System::Us), "15 s");
+        assert_eq!(limit(time.hard.1, &time, input, System::Us, phrases), "10 h");
+        assert_eq!(limit(time.plausible.0, &time, input, System::Us, phrases), "15 s");
     }
 }

@@ -19,7 +19,7 @@ use tankside_calc::page::worked::{Options, Show, opened, section};
 use tankside_calc::problem::declare::Calculator;
 use tankside_calc::problem::worked::Worked;
 use tankside_calc::text::escape::quantities;
-use tankside_calc::words::phrases::{Phrases, capital};
+use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::{Severity, System};
 
@@ -74,9 +74,10 @@ pub(super) fn page(
         show: Show::Everything,
         first: Some(&first),
         unfolded: None,
+        formed: false,
     };
-    let used = lessons.0.get(calculator.id).map_or(&[][..], Vec::as_slice);
-    let more = used.len().saturating_sub(LESSONS_NAMED);
+    let (used, count) = lessons.0.get(calculator.id).cloned().unwrap_or_default();
+    let more = count.saturating_sub(LESSONS_NAMED);
     let part = WorkPart {
         id: calculator.id,
         title: title(calculator, phrases),
@@ -85,7 +86,7 @@ pub(super) fn page(
         groups: groups(calculator, system, phrases),
         cautions: cautions(&shown.worked, phrases),
         sources: sources(calculator),
-        lessons: used.iter().take(LESSONS_NAMED).cloned().collect(),
+        lessons: used,
         more: if more == 0 { String::new() } else { fill(phrases, "site.work-more", &[("count", &more.to_string())]) },
     };
     pages.work(&part)
@@ -106,22 +107,26 @@ pub(super) fn sources(calculator: &Calculator) -> Vec<SourceRow> {
     calculator.sources.iter().map(row).collect()
 }
 
-/// Which lessons work with a calculator: links to the first example of each, in course order.
+/// Which lessons work with a calculator: links to the first example of each, in course order, as many as are named; and
+/// how many there are.
 #[derive(Debug)]
-pub(super) struct Uses(BTreeMap<String, Vec<Link>>);
+pub(super) struct Uses(BTreeMap<String, (Vec<Link>, usize)>);
 
 impl Uses {
     /// Looks through the lessons once.
     pub(super) fn of(lessons: &[Arc<ReadyLesson>]) -> Uses {
-        let mut uses: BTreeMap<String, Vec<Link>> = BTreeMap::new();
+        let mut uses: BTreeMap<String, (Vec<Link>, usize)> = BTreeMap::new();
         for lesson in lessons {
             let mut here = BTreeSet::new();
             for hole in &lesson.body.holes {
                 let Part::WorkedExample(example) = &hole.part else { continue };
                 if here.insert(example.calculator.as_str()) {
-                    let href = format!("../lessons/{}.html#worked-{}", lesson.stem, example.name);
-                    let link = Link { href, title: lesson.header.title.clone() };
-                    uses.entry(example.calculator.clone()).or_default().push(link);
+                    let (links, count) = uses.entry(example.calculator.clone()).or_default();
+                    *count += 1;
+                    if links.len() < LESSONS_NAMED {
+                        let href = format!("../lessons/{}.html#worked-{}", lesson.stem, example.name);
+                        links.push(Link { href, title: lesson.header.title.clone() });
+                    }
                 }
             }
         }
@@ -138,7 +143,7 @@ fn cautions(worked: &[Worked], phrases: &Phrases) -> Vec<CautionRow> {
             if seen.insert(caution.id) {
                 let severity = caution.severity.id();
                 let word = phrases.get(&format!("severity.{severity}")).to_owned();
-                let text = quantities(&capital(&say::caution(one, caution, phrases)));
+                let text = quantities(&say::caution(one, caution, phrases));
                 rows.push((caution.severity, CautionRow { severity, word, text }));
             }
         }

@@ -1,10 +1,13 @@
-//! `cargo xtask bench`: how fast publishing is, beside the least it could cost; what a keystroke
-//! costs; how much a phone has to fetch.
+//! `cargo xtask bench`: how fast publishing is, beside the least it could cost; how soon the preview shows a change; how
+//! long a season's records take to mark; what a keystroke costs; how much a phone has to fetch.
+//!
+//! `cargo xtask bench publish` (or `preview`, `mark`, `calls`, `keys`, `sizes`) measures that alone.
 //!
 //! Times of one machine mean little on another, so the figures to hold on to are ratios between two
 //! things measured in the same run.
 
 mod course;
+mod desk;
 pub(crate) mod measure;
 mod sizes;
 
@@ -32,30 +35,85 @@ struct Programs {
     tankside: PathBuf,
     floor: PathBuf,
     native_calls: PathBuf,
+    preview_changes: PathBuf,
+    training_records: PathBuf,
 }
 
-/// Measures everything and prints it.
-pub(crate) fn bench(root: &Path) -> Result<(), Failure> {
+/// What can be measured, in the order in which it is.
+const STAGES: [&str; 6] = ["publish", "preview", "mark", "calls", "keys", "sizes"];
+
+/// Measures everything, or the named stages, and prints it.
+pub(crate) fn bench(root: &Path, stages: &[&str]) -> Result<(), Failure> {
+    if let Some(unknown) = stages.iter().find(|stage| !STAGES.contains(stage)) {
+        return Err(Failure::new(format!("there is no benchmark `{unknown}`; there are {}", STAGES.join(", "))));
+    }
+    let wanted = |stage: &str| stages.is_empty() || stages.contains(&stage);
     let programs = build(root)?;
     let scratch = run::TempDir::new("bench")?;
-    for lessons in LENGTHS {
-        for (quizzes, aim) in [false, true].into_iter().zip(FLOOR_TIMES_AIMS) {
-            let plan =
-                Plan { lessons, worked_one_in: if quizzes { 1 } else { 10 }, quizzes, lesson_bytes: LESSON_BYTES };
-            let folder = scratch.path().join(format!("{lessons}-{quizzes}"));
-            publishing(&programs, &plan, aim, &folder)?;
-        }
+    if wanted("publish") {
+        publish(&programs, scratch.path())?;
     }
-
+    if wanted("preview") {
+        let folder = scratch.path().join("preview");
+        course::write(&plan(desk::PREVIEWED_LESSONS, false), &folder)?;
+        desk::preview(&programs, &folder)?;
+    }
+    if wanted("mark") {
+        desk::marking(&programs, scratch.path())?;
+    }
+    if !["calls", "keys", "sizes"].into_iter().any(wanted) {
+        return Ok(());
+    }
     let demo = scratch.path().join("demo");
     let nowhere = scratch.path().join("nowhere");
     fs::create_dir_all(&nowhere).map_err(run::about(&nowhere))?;
-    let mut publish = Command::new(&programs.tankside);
-    publish.current_dir(&nowhere).args(["publish", "--to"]).arg(&demo);
-    run::output(&mut publish)?;
-    calls(root, &programs, &demo, scratch.path())?;
-    keys(root, &demo)?;
-    sizes::print(root, &demo)
+    run::output(Command::new(&programs.tankside).current_dir(&nowhere).args(["publish", "--to"]).arg(&demo))?;
+    if wanted("calls") {
+        calls(root, &programs, &demo, scratch.path())?;
+    }
+    if wanted("keys") {
+        keys(root, &demo)?;
+    }
+    if wanted("sizes") {
+        sizes::print(root, &demo)?;
+    }
+    Ok(())
+}
+
+fn plan(lessons: usize, quizzes: bool) -> Plan {
+    Plan { lessons, worked_one_in: if quizzes { 1 } else { 10 }, quizzes, lesson_bytes: LESSON_BYTES }
+}
+
+/// Publishes courses of three lengths and two mixes, and says how time and memory grow.
+fn publish(programs: &Programs, scratch: &Path) -> Result<(), Failure> {
+    for (quizzes, aim) in [false, true].into_iter().zip(FLOOR_TIMES_AIMS) {
+        let mut before: Option<(usize, Run)> = None;
+        for lessons in LENGTHS {
+            let folder = scratch.join(format!("{lessons}-{quizzes}"));
+            let run = publishing(programs, &plan(lessons, quizzes), aim, &folder)?;
+            if let Some((fewer, less)) = before {
+                growth(fewer, less, lessons, run);
+            }
+            before = Some((lessons, run));
+            // Gigabytes, and a file system that is full of them is slow.
+            fs::remove_dir_all(&folder).map_err(run::about(&folder))?;
+        }
+    }
+    Ok(())
+}
+
+/// What one more lesson costs, between two lengths.
+fn growth(fewer: usize, less: Run, lessons: usize, run: Run) {
+    #[allow(clippy::cast_precision_loss, reason = "counts are far below 2^53")]
+    let more = (lessons - fewer) as f64;
+    let time = (run.time.as_secs_f64() - less.time.as_secs_f64()) * 1e6 / more;
+    print!("  each lesson more: {time:.0} µs");
+    if let (Some(peak), Some(before)) = (run.peak_bytes, less.peak_bytes) {
+        #[allow(clippy::cast_precision_loss, reason = "memory sizes are far below 2^53")]
+        let bytes = (peak as f64 - before as f64) / more / 1e3;
+        print!(", {bytes:.1} KB of memory");
+    }
+    println!();
 }
 
 /// From a key to its painted answer, for every calculator, in a browser whose processor is slowed six times.
@@ -79,10 +137,12 @@ fn build(root: &Path) -> Result<Programs, Failure> {
         tankside: program("tankside"),
         floor: program("examples/floor"),
         native_calls: program("examples/core_calls"),
+        preview_changes: program("examples/preview_changes"),
+        training_records: program("examples/training_records"),
     })
 }
 
-fn publishing(programs: &Programs, plan: &Plan, aim: f64, scratch: &Path) -> Result<(), Failure> {
+fn publishing(programs: &Programs, plan: &Plan, aim: f64, scratch: &Path) -> Result<Run, Failure> {
     let course = scratch.join("course");
     let bytes_in = course::write(plan, &course)?;
     // The longest course fills gigabytes each time.
@@ -117,6 +177,8 @@ fn publishing(programs: &Programs, plan: &Plan, aim: f64, scratch: &Path) -> Res
         written.files,
     );
     print_run("tankside publish", published);
+    let index = sizes::gzip(&kept.join("assets/search-index.js"))?;
+    println!("  index of the search, gzip: {index} bytes, {} for each lesson", index / plan.lessons);
     print_run("floor", floor);
     let ratio = published.time.as_secs_f64() / floor.time.as_secs_f64();
     println!("  time against the floor: {ratio:.2} (aim: at most {aim})");
@@ -128,7 +190,7 @@ fn publishing(programs: &Programs, plan: &Plan, aim: f64, scratch: &Path) -> Res
             println!("  peak memory: {} (aim: at most {})", megabytes(ours), megabytes(PEAK_AIM_BYTES));
         }
     }
-    Ok(())
+    Ok(published)
 }
 
 fn print_run(name: &str, run: Run) {

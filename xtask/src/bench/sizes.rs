@@ -25,7 +25,17 @@ pub(crate) fn print(root: &Path, demo: &Path) -> Result<(), Failure> {
             modules.insert(part.trim_end_matches("_bg").to_owned(), gzip);
         }
     }
-    for asset in ["core.js", "phrases.js", "site.js", "quiz.js", "card.js", "site.css"] {
+    for asset in [
+        "core.js",
+        "phrases.js",
+        "site.js",
+        "quiz.js",
+        "card.js",
+        "site.css",
+        "around.js",
+        "search.js",
+        "search-index.js",
+    ] {
         line(&format!("assets/{asset}"), &demo.join("assets").join(asset))?;
     }
     let pages = pages(demo)?;
@@ -65,11 +75,17 @@ fn pages(demo: &Path) -> Result<Vec<(PathBuf, String)>, Failure> {
     Ok(pages)
 }
 
-fn line(name: &str, path: &Path) -> Result<usize, Failure> {
+/// What a file weighs as a server sends it.
+pub(crate) fn gzip(path: &Path) -> Result<usize, Failure> {
     let bytes = fs::read(path).map_err(run::about(path))?;
     let mut gzip = GzEncoder::new(Vec::new(), Compression::best());
     gzip.write_all(&bytes).map_err(run::about(path))?;
-    let gzip = gzip.finish().map_err(run::about(path))?.len();
+    Ok(gzip.finish().map_err(run::about(path))?.len())
+}
+
+fn line(name: &str, path: &Path) -> Result<usize, Failure> {
+    let bytes = fs::read(path).map_err(run::about(path))?;
+    let gzip = gzip(path)?;
     let mut small = Vec::new();
     // The settings that servers use for files compressed ahead of time.
     let settings = brotli::enc::BrotliEncoderParams { quality: 11, lgwin: 22, ..Default::default() };

@@ -54,7 +54,7 @@ impl Plan {
         let import = module.imports.add(CORE, "table", table);
         module.tables.get_mut(table).import = Some(import);
         for &place in &self.lent {
-            if self.home[place] != Some(part) {
+            if !self.has(Some(part), place) {
                 let ty = module.funcs.get(ids[place]).ty();
                 let import = module.imports.add(CORE, &short(place), ids[place]);
                 module.funcs.get_mut(ids[place]).kind = FunctionKind::Import(ImportedFunction { import, ty });
@@ -133,7 +133,7 @@ impl Plan {
         let own: Vec<(u32, Place)> = self
             .slots
             .iter()
-            .filter(|(_, place)| self.home[**place] == home)
+            .filter(|(_, place)| self.has(home, **place))
             .map(|(slot, place)| (*slot, *place))
             .collect();
         for run in own.chunk_by(|a, b| a.0 + 1 == b.0) {

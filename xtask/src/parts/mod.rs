@@ -4,7 +4,8 @@
 //! and is linked and bound as one module; afterwards some of its doors and declarations move into parts of their own,
 //! with every function and every constant that only they need. A part works in the core's memory, brings its constants
 //! there, and fills the slots of the core's function table that were left empty for it; a call from the core into a part
-//! goes through such a slot. A declaration whose part is not loaded reads as zeros: an id of no letters.
+//! goes through such a slot. A function that a few calculators need is copied into each of their parts. A declaration whose part is
+//! not loaded would read as zeros: the core asks for none before its part has registered itself (`problem/fitted.rs`).
 
 mod check;
 mod cut;
@@ -27,7 +28,14 @@ pub(crate) struct Part {
     /// How the paths of functions and constants inside the core crate (`card::CARD`) begin that are the part's in any
     /// case, though the core refers to them.
     pub(crate) owns: Vec<String>,
+    /// Parts that every page which loads this one loads as well.
+    pub(crate) over: &'static [&'static str],
+    /// Whether it may have a copy of what a few like it need too: better than that every page loads it.
+    pub(crate) copies: bool,
 }
+
+/// So many parts may have copies of one function; what more of them need, the core has.
+const FEW: usize = 6;
 
 /// The core, and each part in the order of the description.
 pub(crate) struct Taken {
@@ -82,8 +90,8 @@ fn parse(bytes: &[u8]) -> Result<Module, String> {
 }
 
 struct Plan {
-    /// Which part a function moves to.
-    home: Vec<Option<usize>>,
+    /// Which parts a function moves to; none, and it is the core's.
+    home: Vec<BTreeSet<usize>>,
     /// Functions that a part calls and the core has.
     lent: BTreeSet<Place>,
     /// Functions of parts that are called from elsewhere: the slot through which they are called.
@@ -126,12 +134,21 @@ impl Plan {
                 graph.reached(roots, &|thing| owned.get(&thing).is_some_and(|owner| *owner != part))
             })
             .collect();
+        let place = |name: &str| parts.iter().position(|part| part.name == name);
+        let over: Vec<Vec<usize>> =
+            parts.iter().map(|part| part.over.iter().filter_map(|name| place(name)).collect()).collect();
         let home = |thing: Thing| {
-            let mut users = (0..parts.len()).filter(|part| by_part[*part].contains(&thing));
-            match (users.next(), users.next()) {
-                // What two parts share stays with the core: it would have to be loaded for either.
-                (Some(part), None) if !core.contains(&thing) => Some(part),
-                _ => None,
+            let users: BTreeSet<usize> = (0..parts.len()).filter(|part| by_part[*part].contains(&thing)).collect();
+            // What a part finds in another that is loaded with it, it need not have itself.
+            let held: BTreeSet<usize> =
+                users.iter().copied().filter(|user| !over[*user].iter().any(|under| users.contains(under))).collect();
+            let copied = matches!(thing, Thing::Function(_)) && held.len() <= FEW;
+            match held.len() {
+                _ if core.contains(&thing) => BTreeSet::new(),
+                1 => held,
+                _ if copied && held.iter().all(|part| parts[*part].copies) => held,
+                // What several parts share stays with the core: it would have to be loaded for any of them.
+                _ => BTreeSet::new(),
             }
         };
         let needed = |thing: Thing| core.contains(&thing) || by_part.iter().any(|part| part.contains(&thing));
@@ -140,13 +157,14 @@ impl Plan {
             .filter(|piece| needed(Thing::Piece(*piece)))
             .map(|piece| {
                 let Piece { address, size, .. } = links.pieces[piece];
-                (address, address + size, home(Thing::Piece(piece)))
+                (address, address + size, home(Thing::Piece(piece)).first().copied())
             })
             .collect();
         let local: Vec<bool> =
             module.funcs.iter().map(|function| matches!(function.kind, FunctionKind::Local(_))).collect();
-        let home: Vec<Option<usize>> =
-            (0..local.len()).map(|place| home(Thing::Function(place)).filter(|_| local[place])).collect();
+        let home: Vec<BTreeSet<usize>> = (0..local.len())
+            .map(|place| if local[place] { home(Thing::Function(place)) } else { BTreeSet::new() })
+            .collect();
 
         let mut plan = Plan { home, lent: BTreeSet::new(), called: BTreeMap::new(), slots: graph.slots, spans };
         plan.slots.retain(|_, place| needed(Thing::Function(*place)));
@@ -154,16 +172,26 @@ impl Plan {
         Ok(plan)
     }
 
+    /// Whether a function is of a home: the core's, or a part's.
+    fn has(&self, home: Option<usize>, place: Place) -> bool {
+        home.map_or(self.home[place].is_empty(), |part| self.home[place].contains(&part))
+    }
+
     /// Finds the calls from one home to another: what a part calls of the core is lent, what is called of a part gets a
     /// slot.
     fn cross(&mut self, calls: &[BTreeSet<Place>], exported: impl Iterator<Item = Place>) {
-        let mut through: BTreeSet<Place> = exported.filter(|place| self.home[*place].is_some()).collect();
+        let mut through: BTreeSet<Place> = exported.filter(|place| !self.home[*place].is_empty()).collect();
         for (place, called) in calls.iter().enumerate() {
-            for &called in called.iter().filter(|called| self.home[**called] != self.home[place]) {
-                if self.home[place].is_some() {
+            for &called in called {
+                let (from, to) = (&self.home[place], &self.home[called]);
+                // Every part that has the one has the other as well: its own.
+                if from.is_subset(to) && !from.is_empty() || from.is_empty() && to.is_empty() {
+                    continue;
+                }
+                if !from.is_empty() {
                     self.lent.insert(called);
                 }
-                if self.home[called].is_some() {
+                if !to.is_empty() {
                     through.insert(called);
                 }
             }

@@ -64,7 +64,7 @@ fn function(module: &mut Module, name: &str, calls: &[FunctionId]) -> FunctionId
 }
 
 fn card() -> Part {
-    Part { name: "card".to_owned(), doors: &["cards"], owns: vec!["card::".to_owned()] }
+    Part { name: "card".to_owned(), doors: &["cards"], owns: vec!["card::".to_owned()], over: &[], copies: false }
 }
 
 /// What is in a module: functions of its own, functions it borrows, filled slots, constants.
@@ -124,7 +124,7 @@ fn a_part_takes_what_only_it_needs_and_the_core_keeps_what_is_shared() {
 
 #[test]
 fn what_two_parts_need_stays_with_the_core() {
-    let sheet = Part { name: "sheet".to_owned(), doors: &["worked"], owns: Vec::new() };
+    let sheet = Part { name: "sheet".to_owned(), doors: &["worked"], owns: Vec::new(), over: &[], copies: false };
     let taken = take_apart_by(&links(), &bound(), &[card(), sheet]).expect("it comes apart");
     let core = held(&taken.core);
     // What is shared, and a jump to each door.

@@ -6,13 +6,14 @@ use crate::card::{Day, FILLS, again_by, is_example, ladder, spread};
 use crate::page::drawing;
 use crate::page::worked::{self, Options};
 use crate::problem::worked::Worked;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit, units};
+use crate::quantity::usual;
 use crate::text::escape::html;
 use crate::text::figures::{
     RESULT_FIGURES, STEP_FIGURES, at_place, exact, places_beside, shown, to_figures, without_noise,
 };
 use crate::text::texts::{parted, replaced};
-use crate::words::phrases::{Phrases, capital};
+use crate::words::phrases::Phrases;
 use crate::words::say;
 use crate::working::record::{Severity, System};
 use paper::Paper;
@@ -76,29 +77,29 @@ pub(crate) fn operator(worked: &Worked) -> &str {
 }
 
 /// The unit that a rate is told in.
-pub(crate) fn rate_unit(system: System) -> &'static str {
-    system.pick("gal/1000 ft2", "L/100 m2")
+pub(crate) fn rate_unit(system: System) -> Unit {
+    usual::LAWN_RATE.pick(system)
 }
 
 /// The rate: number, and unit.
-pub(crate) fn rate_text(worked: &Worked) -> (String, String) {
-    let unit = Unit::of(rate_unit(worked.system));
+pub(crate) fn rate_text(worked: &Worked, phrases: &Phrases) -> (String, String) {
+    let unit = rate_unit(worked.system);
     let rate = worked.si("application-rate").unwrap_or_default();
-    (shown(without_noise(rate / unit.size()), RESULT_FIGURES), unit.shown())
+    (phrases.number(shown(without_noise(rate / unit.size()), RESULT_FIGURES)), unit.shown())
 }
 
 /// `± 0.05` in the rate's unit, or nothing where the uncertainty is not known.
-pub(crate) fn spread_text(worked: &Worked) -> Option<String> {
-    let size = Unit::of(rate_unit(worked.system)).size();
+pub(crate) fn spread_text(worked: &Worked, phrases: &Phrases) -> Option<String> {
+    let size = rate_unit(worked.system).size();
     let (off, rate) = (spread(worked)? / size, worked.si("application-rate")? / size);
-    Some(["±\u{a0}", &at_place(off, places_beside(off, rate)?)].concat())
+    Some(["±\u{a0}", &phrases.number(at_place(off, places_beside(off, rate)?))].concat())
 }
 
 /// An area to three figures: a tank's reading carries no more.
-pub(crate) fn area(worked: &Worked, name: &str) -> String {
-    let unit = Unit::of(worked.system.pick("ft2", "m2"));
+pub(crate) fn area(worked: &Worked, name: &str, phrases: &Phrases) -> String {
+    let unit = usual::SURFACE.pick(worked.system);
     let value = without_noise(worked.si(name).unwrap_or_default() / unit.size());
-    format!("{} {}", exact(to_figures(value, RESULT_FIGURES)), unit.shown())
+    phrases.number(format!("{} {}", exact(to_figures(value, RESULT_FIGURES)), unit.shown()))
 }
 
 /// A result as it is shown anywhere; empty where there is none.
@@ -137,7 +138,7 @@ impl Face<'_> {
         self.paper.raw("<dl class=\"tk-card__setup\">\n");
         for name in ["rig", "gun", "tip", "pressure", "date"] {
             let value = match (worked.inputs.typed(name), worked.inputs.word(name)) {
-                (Some(typed), _) => say::as_typed(typed),
+                (Some(typed), _) => say::as_typed(typed, self.paper.phrases),
                 (None, Some(word)) => match Day::read(word) {
                     Ok(read) if name == "date" => day(read, self.paper.phrases),
                     _ => word.to_owned(),
@@ -151,7 +152,7 @@ impl Face<'_> {
 
     /// A line of the setup; on paper an empty one is a line to write on.
     fn fact(&mut self, name: &str, value: &str) {
-        let label = capital(self.paper.phrases.get(&format!("card.input.{name}")));
+        let label = self.paper.phrases.label(&format!("card.input.{name}")).to_owned();
         self.paper.raw("<div><dt>").text(&label);
         if value.is_empty() {
             self.paper.raw("</dt><dd class=\"tk-card__blank\">").phrase("card.blank");
@@ -162,14 +163,14 @@ impl Face<'_> {
     }
 
     fn rate(&mut self) {
-        let (number, unit) = rate_text(self.worked);
+        let (number, unit) = rate_text(self.worked, self.paper.phrases);
         self.paper
             .raw("<div class=\"tk-card__rate\" data-result=\"application-rate\"><p class=\"tk-card__label\">")
             .phrase("card.puts-down")
             .raw("</p>\n<p class=\"tk-card__figure\"><span class=\"tk-card__number\">")
             .text(&number)
             .raw("</span>");
-        let spread = spread_text(self.worked);
+        let spread = spread_text(self.worked, self.paper.phrases);
         if let Some(spread) = &spread {
             self.paper.raw(" <span class=\"tk-card__spread\">").text(spread).raw("</span>");
         }
@@ -193,7 +194,7 @@ impl Face<'_> {
         }
         self.paper.raw("<ul class=\"tk-cautions\">\n");
         for caution in &self.worked.cautions {
-            let text = capital(&say::caution(self.worked, caution, self.paper.phrases));
+            let text = say::caution(self.worked, caution, self.paper.phrases);
             caution_item(&mut self.paper, "li", caution.severity, &text);
         }
         self.paper.raw("</ul>\n");
@@ -214,15 +215,16 @@ impl Face<'_> {
 
     fn lawns(&mut self) {
         self.table("lawns", "card.lawns", ["card.lawn", "card.expect"]);
-        let (many, one) = self.worked.system.pick(("1000 ft2", "ft2"), ("100 m2", "m2"));
-        let (many, one) = (Unit::of(many).size(), Unit::of(one));
+        let system = self.worked.system;
+        let (many, one) = (units!("1000 ft2", "100 m2").pick(system).size(), usual::SURFACE.pick(system));
         for (index, size) in ladder::LAWNS.iter().enumerate() {
             let name = format!("lawn-{}-volume", index + 1);
             let volume = shown_result(self.worked, &name, self.paper.phrases);
             if volume.is_empty() {
                 break;
             }
-            self.paper.raw("<tr><th scope=\"row\">").quantities(&say::quantity(size * many, &one));
+            let lawn = say::quantity(size * many, &one, self.paper.phrases);
+            self.paper.raw("<tr><th scope=\"row\">").quantities(&lawn);
             self.cell(&name, &volume);
         }
         self.paper.raw("</tbody></table>\n");
@@ -235,9 +237,9 @@ impl Face<'_> {
 
     /// The volume of a result as a tank is marked: 112.5 gal is not 113.
     fn volume(&mut self, name: &str) {
-        let unit = Unit::of(self.worked.system.pick("gal", "L"));
+        let unit = usual::TANKFUL.pick(self.worked.system);
         let value = without_noise(self.worked.si(name).unwrap_or_default() / unit.size());
-        let text = format!("{} {}", shown(value, STEP_FIGURES), unit.shown());
+        let text = self.paper.phrases.number(format!("{} {}", shown(value, STEP_FIGURES), unit.shown()));
         self.paper.raw("<span>").quantities(&text).raw("</span>");
     }
 
@@ -261,7 +263,7 @@ impl Face<'_> {
             self.paper.raw("<tr><th scope=\"row\">");
             self.share(index, shares);
             self.volume(&format!("mark-{}-volume", index + 1));
-            self.cell(&name, &area(self.worked, &name));
+            self.cell(&name, &area(self.worked, &name, self.paper.phrases));
         }
         self.paper.raw("</tbody></table>\n");
     }
@@ -284,7 +286,10 @@ impl Face<'_> {
         self.paper.raw("</tr></thead>\n");
         for row in inputs.rows("product") {
             let name = say::row_name(self.worked.calculator, inputs, "product", row.number, self.paper.phrases);
-            let rate = inputs.typed(&row.name("rate")).map(say::as_typed).unwrap_or_default();
+            let rate = inputs
+                .typed(&row.name("rate"))
+                .map(|typed| say::as_typed(typed, self.paper.phrases))
+                .unwrap_or_default();
             self.paper
                 .raw("<tbody>\n<tr><th scope=\"rowgroup\" colspan=\"4\">")
                 .quantities(&name)
@@ -304,11 +309,11 @@ impl Face<'_> {
                 self.paper.raw("<td colspan=\"4\" class=\"tk-card__over\">").phrase("card.over-label").raw("</td>");
                 return;
             };
-            let by_hand = say::measured(found, self.worked.system);
+            let by_hand = say::measured(found, self.worked.system, self.paper.phrases);
             let mut text = by_hand.unwrap_or_else(|| say::outcome(found, self.paper.phrases));
             if parted(&text, "lb ").is_some() {
                 // Beside pounds, ounces can only be of weight; the narrow column needs no second word for it.
-                text = replaced(&text, &Unit::of("oz").shown(), "oz");
+                text = replaced(&text, &unit!("oz").shown(), "oz");
             }
             // A narrow column may part the number from its unit, never the unit in itself; gallons and pounds stand
             // above what comes on top of them.

@@ -9,7 +9,7 @@ use crate::problem::worked::Worked;
 use crate::text::escape::{html, quantities};
 use crate::text::texts::joined;
 use crate::words::factors;
-use crate::words::phrases::{Phrases, capital};
+use crate::words::phrases::Phrases;
 use crate::words::say;
 use crate::working::line;
 use crate::working::record::{Expr, Origin, Severity, Step};
@@ -103,7 +103,7 @@ fn cautions(out: &mut String, worked: &Worked, phrases: &Phrases) {
                 "\"><strong class=\"tk-caution__word\">",
                 &html(phrases.get(&["severity.", severity].concat())),
                 "</strong> <span class=\"tk-caution__text\">",
-                &quantities(&capital(&say::caution(worked, caution, phrases))),
+                &quantities(&say::caution(worked, caution, phrases)),
                 "</span></li>\n",
             ],
         );
@@ -132,7 +132,7 @@ pub fn some_steps(worked: &Worked, steps: &[Step], phrases: &Phrases) -> String 
 
 /// Whether there is anything to show of units that cancel.
 fn some_cancel(steps: &[Step]) -> bool {
-    steps.iter().any(|step| factors::math(step, &line::numbers(step)).is_some())
+    steps.iter().any(|step| factors::cancels(&line::numbers(step)))
 }
 
 /// Of each step whether the large result rests on it; all where there is none, or none rests on any.
@@ -189,7 +189,7 @@ fn one_step(out: &mut String, worked: &Worked, step: &Step, words: bool, phrases
         out,
         &[
             "<li class=\"tk-step\"><span class=\"tk-step__title\">",
-            &html(&capital(&say::step_title(worked, step, phrases))),
+            &html(&say::step_label(worked, step, phrases)),
             "</span> ",
         ],
     );
@@ -200,9 +200,9 @@ fn one_step(out: &mut String, worked: &Worked, step: &Step, words: bool, phrases
         out,
         &[
             "<span class=\"tk-step__numbers\">",
-            &quantities(&line::text(&numbers)),
+            &quantities(&phrases.number(line::text(&numbers))),
             "</span> <span class=\"tk-step__result\">= ",
-            &quantities(&say::step_value(step)),
+            &quantities(&say::step_value(step, phrases)),
             "</span></li>\n",
         ],
     );

@@ -8,7 +8,7 @@ use super::put;
 use crate::problem::worked::Worked;
 use crate::text::escape::html;
 use crate::words::factors::{math, spoken};
-use crate::words::phrases::{Phrases, capital};
+use crate::words::phrases::Phrases;
 use crate::words::say;
 use crate::working::line;
 use crate::working::record::Step;
@@ -18,14 +18,14 @@ pub(super) fn chains(out: &mut String, worked: &Worked, steps: &[Step], phrases:
     out.push_str("<ol class=\"tk-chains\">\n");
     for (index, step) in steps.iter().enumerate() {
         let numbers = line::numbers(step);
-        let Some(math) = math(step, &numbers) else { continue };
+        let Some(math) = math(step, &numbers, phrases) else { continue };
         put(
             out,
             &[
                 "<li class=\"tk-chain\" value=\"",
                 &(index + 1).to_string(),
                 "\"><span class=\"tk-chain__words\">",
-                &html(&capital(&say::step_title(worked, step, phrases))),
+                &html(&say::step_label(worked, step, phrases)),
                 " = ",
                 &html(&say::formula(worked, step, phrases)),
                 "</span><math class=\"tk-chain__line\" aria-hidden=\"true\">",

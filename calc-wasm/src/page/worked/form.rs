@@ -5,11 +5,11 @@ use crate::problem::declare::{Calculator, Entry, Holds, Input, Need};
 use crate::problem::given::RawInputs;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 use crate::text::escape::html;
 use crate::text::figures::exact;
 use crate::text::texts::joined;
-use crate::words::phrases::{Phrases, capital};
+use crate::words::phrases::Phrases;
 use crate::words::say;
 use crate::working::record::System;
 
@@ -82,6 +82,7 @@ impl Form<'_> {
         let flat = input.name;
         let id = self.id(flat);
         let label = say::input_name(self.calculator, flat, 1, self.phrases);
+        let heading = say::input_label(self.calculator, flat, 1, self.phrases);
         let text = self.text(flat);
         let unusual = self.notes.unusual.iter().any(|name| name == flat);
         put(
@@ -94,7 +95,7 @@ impl Form<'_> {
                 "\"><label class=\"tk-field__label\" for=\"",
                 &id,
                 "\">",
-                &html(&capital(&label)),
+                &html(&heading),
                 "</label> <span class=\"tk-field__entry\">",
             ],
         );
@@ -107,7 +108,7 @@ impl Form<'_> {
             Holds::Quantity(kind) => {
                 let (number, unit) = self.split(&text, kind, input);
                 self.number(&about, "decimal", &number);
-                let unit = unit.unwrap_or_else(|| Unit::of(input.unit(self.options.system)));
+                let unit = unit.unwrap_or_else(|| input.unit(self.options.system));
                 let of = self.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.clone()));
                 self.units(input, kind, &unit, &[" name=\"", flat, "@\""], &of);
             }
@@ -166,7 +167,7 @@ impl Form<'_> {
             }
             Holds::Unit => {
                 put(&mut self.out, &["<select class=\"tk-field__choice\"", about, ">"]);
-                let chosen = Unit::of(text);
+                let chosen = Unit::parse(text).unwrap_or_default();
                 for unit in offered(input, Kind::Any, &chosen, self.options.system) {
                     let value = html(&typed::unit_text(&unit, Kind::Any));
                     self.option(&value, unit == chosen, &html(&unit.shown()));
@@ -226,12 +227,12 @@ impl Form<'_> {
     pub(super) fn split(&self, text: &str, kind: Kind, input: &Input) -> (String, Option<Unit>) {
         let text = if text.is_empty() { default_of(input) } else { text };
         match typed::read(text, kind, None) {
-            Ok(typed) => (exact(typed.value()).replace(',', "").replace('−', "-"), Some(typed.unit)),
+            Ok(typed) => (self.phrases.number(for_field(typed.value())), Some(typed.unit)),
             Err(_) => {
                 let (number, unit) = trailing_unit(text);
                 match unit.filter(|unit| kind.takes(unit)) {
-                    Some(unit) => (number, Some(unit)),
-                    None => (text.to_owned(), None),
+                    Some(unit) => (self.phrases.number(number), Some(unit)),
+                    None => (self.phrases.number(text.to_owned()), None),
                 }
             }
         }
@@ -250,7 +251,7 @@ impl Form<'_> {
         if let Some(own) = self.phrases.find(&[self.calculator.id, ".hint.", input.name].concat()) {
             hints.push(own.to_owned());
         }
-        let text = html(&capital(&joined(&hints, "; ")));
+        let text = html(&joined(&hints, " "));
         let hidden = if hidden { " hidden" } else { "" };
         put(&mut self.out, &["<span class=\"tk-field__hint\" id=\"", id, "-hint\"", hidden, ">", &text, "</span>"]);
     }
@@ -262,6 +263,11 @@ impl Form<'_> {
             &["<span class=\"tk-field__error\" id=\"", id, "-error\" data-for=\"", flat, "\">", &text, "</span>"],
         );
     }
+}
+
+/// A number as it is typed into a field: digits and a point.
+fn for_field(value: f64) -> String {
+    exact(value).replace(',', "").replace('−', "-")
 }
 
 /// What an input is when nothing is written; empty where that is nothing.
@@ -285,19 +291,19 @@ fn trailing_unit(text: &str) -> (String, Option<Unit>) {
 
 fn offered(input: &Input, kind: Kind, unit: &Unit, system: System) -> Vec<Unit> {
     let (one, any) = ([kind], kind == Kind::Any);
-    let mut units: Vec<Unit> = vec![Unit::of(input.unit(system))];
+    let mut units: Vec<Unit> = vec![input.unit(system)];
     for kind in if any { kind.members() } else { &one } {
         let (us, metric) = kind.offered();
-        units.extend(system.pick(us, metric).iter().chain(system.pick(metric, us)).map(|text| Unit::of(text)));
+        units.extend(system.pick(us, metric).iter().chain(system.pick(metric, us)));
     }
     if any {
-        units.extend(crate::quantity::units::ATOMS.iter().map(|atom| Unit::of(atom.symbol)));
+        units.extend(crate::quantity::units::ATOMS.iter().map(|atom| Unit::none().with(atom, 1)));
     }
-    units.push(unit.clone());
-    let fixed = input.units.0 == "%" && kind == Kind::Share;
+    units.push(*unit);
+    let fixed = input.units.us == unit!("%") && kind == Kind::Share;
     let mut kept: Vec<Unit> = Vec::new();
     for unit in units {
-        let fits = !fixed || unit.plain() == "%";
+        let fits = !fixed || unit == unit!("%");
         if fits && !unit.is_none() && !kept.contains(&unit) {
             kept.push(unit);
         }

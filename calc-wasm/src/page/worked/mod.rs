@@ -19,7 +19,7 @@ use crate::problem::worked::Worked;
 use crate::text::escape::html;
 use crate::text::texts::joined;
 use crate::uncertainty::work;
-use crate::words::phrases::Phrases;
+use crate::words::phrases::{Form, Phrases};
 use crate::words::say;
 use crate::working::record::{Arg, System};
 
@@ -72,6 +72,8 @@ pub struct Options<'a> {
     pub first: Option<&'a [&'a str]>,
     /// Parts of the answer that the reader has unfolded, where only those are wanted in full; `None` for all.
     pub unfolded: Option<&'a [&'a str]>,
+    /// Whether the page has the form already, and only the answer and the notes are wanted.
+    pub formed: bool,
 }
 
 /// A worked example, rendered.
@@ -110,6 +112,8 @@ impl Notes {
 }
 
 /// Renders form and answer for inputs as given.
+///
+/// The form is left out where the page has it already.
 pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Options, phrases: &Phrases) -> Fragment {
     let worked = match calculator.face {
         Face::Results => work(calculator, given, options.system),
@@ -119,7 +123,7 @@ pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Op
         Ok(worked) => {
             let notes = Notes { errors: Vec::new(), unusual: unusual(&worked) };
             Fragment {
-                form: form::form(calculator, given, &notes, options, phrases),
+                form: form(calculator, given, &notes, options, phrases),
                 answer: match calculator.face {
                     Face::Results => answer::answer(&worked, options, phrases),
                     Face::Card => card::face(&worked, options, phrases),
@@ -136,13 +140,23 @@ pub fn fragment(calculator: &'static Calculator, given: &RawInputs, options: &Op
             let told = all.iter().zip(&problems).filter(|(_, problem)| !coming(problem));
             let notes = Notes { errors: told.map(|(text, _)| text.clone()).collect(), unusual: Vec::new() };
             Fragment {
-                form: form::form(calculator, given, &notes, options, phrases),
+                form: form(calculator, given, &notes, options, phrases),
                 answer: answer::waiting(calculator, &all, phrases),
                 spoken: phrases.get("fragment.waiting").to_owned(),
                 notes,
             }
         }
     }
+}
+
+fn form(
+    calculator: &'static Calculator,
+    given: &RawInputs,
+    notes: &Notes,
+    options: &Options,
+    phrases: &Phrases,
+) -> String {
+    if options.formed { String::new() } else { form::form(calculator, given, notes, options, phrases) }
 }
 
 /// The inputs and groups that stand open in a form where nobody says which: those that something is given for.
@@ -307,8 +321,8 @@ fn spoken(worked: &Worked, phrases: &Phrases) -> String {
     let main = worked.found.iter().filter(|found| found.spec.main);
     let mut said: Vec<String> = worked.cautions.iter().map(|caution| say::caution(worked, caution, phrases)).collect();
     let results = main.map(|found| {
-        phrases.fill("fragment.spoken", |place| match place {
-            "name" => Some(say::result_name(worked, found, phrases)),
+        phrases.fill_in("fragment.spoken", Form::Inside, |place, form| match place {
+            "name" => Some(say::result_in(worked, found, form, phrases)),
             "value" => Some(say::outcome(found, phrases)),
             _ => None,
         })

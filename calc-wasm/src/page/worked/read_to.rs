@@ -4,9 +4,7 @@ use super::form::Form;
 use super::put;
 use crate::problem::declare::{Entry, Face, Group, Input, Need};
 use crate::problem::read_to::{PREFIX, target, usual};
-use crate::quantity::written::as_typed;
 use crate::text::escape::html;
-use crate::words::phrases::capital;
 use crate::words::say;
 
 /// A field and the input whose reading it is about.
@@ -61,10 +59,10 @@ pub(super) fn put_fields(form: &mut Form, fields: &[Finely], titled: bool) {
     for Finely { name, input } in fields {
         let (id, text) = (form.id(name), html(&form.text(name)));
         let own = name.trim_start_matches(PREFIX).replacen('.', ".1.", 1);
-        let label = capital(&say::input_name(form.calculator, &own, 1, form.phrases));
+        let label = say::input_label(form.calculator, &own, 1, form.phrases);
         let usually = match usual(input, form.options.system) {
             Some(read) => {
-                let amount = as_typed(&read);
+                let amount = say::as_typed(&read, form.phrases);
                 form.phrases.fill("uncertainty.form-usual", |place| (place == "amount").then(|| amount.clone()))
             }
             None => form.phrases.get("uncertainty.form-given").to_owned(),

@@ -4,7 +4,7 @@ use super::{Options, fold, put};
 use crate::problem::worked::Worked;
 use crate::text::escape::{html, quantities};
 use crate::text::texts::{joined, parted};
-use crate::words::phrases::{Phrases, capital};
+use crate::words::phrases::{Phrases, fill_in};
 use crate::words::say;
 use crate::working::record::{Caution, Outcome, Severity, WorkedResult};
 
@@ -63,7 +63,7 @@ impl<'a> Results<'a> {
                 ],
             );
             for danger in &dangers {
-                let text = quantities(&capital(&say::caution(worked, danger, self.phrases)));
+                let text = quantities(&say::caution(worked, danger, self.phrases));
                 put(out, &["<p class=\"tk-stop__text\">", &text, "</p>\n"]);
             }
         }
@@ -104,9 +104,12 @@ impl<'a> Results<'a> {
                     "</strong>",
                 ]
                 .concat();
-                let name = html(&capital(&say::result_name(self.worked, found, self.phrases)));
-                let sentence = html(self.phrases.get("fragment.sentence"));
-                sentence.replacen("{name}", &name, 1).replacen("{value}", &value, 1)
+                // The value is markup, so the phrase is escaped before its places are filled.
+                fill_in(&html(self.phrases.get("fragment.sentence")), |place, form| match place {
+                    "name" => Some(html(&say::result_in(self.worked, found, form, self.phrases))),
+                    "value" => Some(value.clone()),
+                    _ => None,
+                })
             })
             .collect();
         put(out, &["<p class=\"tk-answer__sentence\">", &joined(&said, " "), "</p>\n"]);
@@ -155,16 +158,18 @@ impl<'a> Results<'a> {
         );
         for row in worked.inputs.rows_of(group) {
             let lead = worked.calculator.group(group).and_then(|group| group.fields.first());
-            let value = lead.and_then(|field| worked.inputs.typed(&row.name(field.name))).map(say::as_typed);
+            let value = lead
+                .and_then(|field| worked.inputs.typed(&row.name(field.name)))
+                .map(|typed| say::as_typed(typed, phrases));
             let title = value.unwrap_or_else(|| row.number.to_string());
             put(out, &["<th scope=\"col\" class=\"tk-cell--end\">", &quantities(&title), "</th>"]);
         }
         out.push_str("</tr></thead>\n<tbody>\n");
         for cells in lines {
-            let name = html(&capital(&say::result_name(worked, cells[0], phrases)));
+            let name = html(&say::result_heading(worked, cells[0], phrases));
             put(out, &["<tr><th scope=\"row\">", &name, "</th>"]);
             for cell in cells {
-                let also = say::measured(cell, worked.system)
+                let also = say::measured(cell, worked.system, phrases)
                     .map_or_else(String::new, |text| ["<br>", &quantities(&text)].concat());
                 let value = quantities(&say::outcome(cell, phrases));
                 put(out, &["<td class=\"tk-cell--end\" data-result=\"", &cell.name(), "\">", &value, &also, "</td>"]);
@@ -176,7 +181,7 @@ impl<'a> Results<'a> {
 
     fn result(&self, out: &mut String, found: &WorkedResult, class: &str) {
         let (worked, phrases) = (self.worked, self.phrases);
-        let name = html(&capital(&say::result_name(worked, found, phrases)));
+        let name = html(&say::result_heading(worked, found, phrases));
         put(
             out,
             &[
@@ -191,7 +196,7 @@ impl<'a> Results<'a> {
         );
         match &found.outcome {
             Outcome::Quantity(si, unit) => {
-                let text = say::amount(found, *si, unit);
+                let text = say::amount(found, *si, unit, phrases);
                 let shown = unit.shown();
                 let number = if shown.is_empty() {
                     text.as_str()
@@ -206,7 +211,7 @@ impl<'a> Results<'a> {
             Outcome::Verdict(key) => out.push_str(&html(phrases.get(key))),
         }
         out.push_str("</dd>");
-        if let Some(text) = say::measured(found, worked.system) {
+        if let Some(text) = say::measured(found, worked.system, phrases) {
             put(out, &["<dd class=\"tk-result__also\">", &quantities(&text), "</dd>"]);
         }
         out.push_str("</div>\n");

@@ -6,7 +6,6 @@ use crate::problem::declare::{Group, Holds, Input};
 use crate::quantity::kind::Kind;
 use crate::quantity::unit::Unit;
 use crate::text::escape::html;
-use crate::words::phrases::capital;
 use crate::words::say;
 
 /// Fields that stand beside each other on a phone; more go on a further line of their row.
@@ -25,7 +24,7 @@ enum Column {
 /// The rows of a group; `named` where another group stands beside it.
 pub(super) fn rows(form: &mut Form, group: &'static Group, named: bool) {
     let rows = form.given.rows(group.name).min(group.most);
-    let name = html(&capital(form.phrases.get(&[form.calculator.id, ".group.", group.name].concat())));
+    let name = html(form.phrases.label(&[form.calculator.id, ".group.", group.name].concat()));
     put(
         &mut form.out,
         &["<div class=\"tk-rows\" data-group=\"", group.name, "\" role=\"group\" aria-label=\"", &name, "\">\n"],
@@ -106,7 +105,7 @@ fn columns(form: &Form, group: &'static Group, rows: usize) -> Vec<Column> {
             let text = form.text(&[group.name, ".", &row.to_string(), ".", input.name].concat());
             if text.is_empty() { None } else { form.split(&text, kind, input).1 }
         });
-        let first = units.next().unwrap_or_else(|| Unit::of(input.unit(form.options.system)));
+        let first = units.next().unwrap_or_else(|| input.unit(form.options.system));
         if units.all(|unit| unit == first) { Column::Head(kind, first) } else { Column::Each(kind) }
     };
     group.fields.iter().map(column).collect()
@@ -133,14 +132,16 @@ fn head(form: &mut Form, group: &'static Group, lines: &[Vec<&'static Input>], c
         }
         for (index, input) in line.iter().enumerate() {
             let flat = [group.name, ".", input.name].concat();
-            let label = say::input_name(form.calculator, &[group.name, ".1.", input.name].concat(), 1, form.phrases);
+            let name = [group.name, ".1.", input.name].concat();
+            let label = say::input_name(form.calculator, &name, 1, form.phrases);
+            let heading = say::input_label(form.calculator, &name, 1, form.phrases);
             put(
                 &mut form.out,
                 &[
                     "<th scope=\"col\"",
                     &span(line, index, width),
                     "><span class=\"tk-rows__label\">",
-                    &html(&capital(&label)),
+                    &html(&heading),
                     "</span>",
                 ],
             );
@@ -179,7 +180,8 @@ fn body(
             let (id, text) = (form.id(&flat), form.text(&flat));
             let label = say::input_name(form.calculator, &flat, 2, form.phrases);
             let hint = form.id(&[group.name, ".", input.name].concat());
-            let about = [&form.about(&flat, &id, &hint), " aria-label=\"", &html(&capital(&label)), "\""].concat();
+            let heading = say::input_label(form.calculator, &flat, 2, form.phrases);
+            let about = [&form.about(&flat, &id, &hint), " aria-label=\"", &html(&heading), "\""].concat();
             let unusual = form.notes.unusual.contains(&flat);
             let class = if unusual { " class=\"tk-field--unusual\"" } else { "" };
             put(&mut form.out, &["<td", class, &span(line, index, width), ">"]);
@@ -196,7 +198,7 @@ fn body(
                 }
                 (_, Column::Each(kind)) => {
                     let (number, unit) = form.split(&text, *kind, input);
-                    let unit = unit.unwrap_or_else(|| Unit::of(input.unit(form.options.system)));
+                    let unit = unit.unwrap_or_else(|| input.unit(form.options.system));
                     let of = form.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.clone()));
                     form.number(&about, "decimal", &number);
                     form.units(input, *kind, &unit, &[" name=\"", &flat, "@\""], &of);
@@ -207,7 +209,8 @@ fn body(
         if at == 0 {
             put(&mut form.out, &["<td class=\"tk-rows__end\"", &tall, ">"]);
             if may_go {
-                let words = html(form.phrases.get(&[form.calculator.id, ".drop.", group.name].concat()));
+                let key = [form.calculator.id, ".drop.", group.name].concat();
+                let words = html(&form.phrases.fill(&key, |place| (place == "row").then(|| number.clone())));
                 put(
                     &mut form.out,
                     &[
@@ -217,8 +220,6 @@ fn body(
                         &number,
                         "\" aria-label=\"",
                         &words,
-                        " ",
-                        &number,
                         "\">×</button>",
                     ],
                 );

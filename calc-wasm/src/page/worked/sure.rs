@@ -7,9 +7,8 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::worked::Worked;
 use crate::quantity::unit::Unit;
 use crate::text::escape::{html, quantities};
-use crate::text::texts::joined;
 use crate::uncertainty::{Budget, COVERAGE, REACTION_S, SOURCES};
-use crate::words::phrases::{Phrases, capital};
+use crate::words::phrases::Phrases;
 use crate::words::say;
 use crate::words::uncertainty::{self as words, Line};
 use crate::working::record::{Arg, WorkedResult};
@@ -55,7 +54,7 @@ fn body(out: &mut String, sure: &[Sure], worked: &Worked, options: &Options, phr
     let Some(first) = sure.first() else { return };
     paragraph(out, "text", &words::explained(first.budget, first.unit, &first.name, phrases));
     let name = [options.name, "-sure"].concat();
-    out.push_str(&drawing::figure(&chart(&first.lines), &name, phrases.get("uncertainty.chart"), phrases));
+    out.push_str(&drawing::figure(&chart(&first.lines, phrases), &name, phrases.get("uncertainty.chart"), phrases));
     for one in sure {
         table(out, one, phrases);
     }
@@ -64,6 +63,7 @@ fn body(out: &mut String, sure: &[Sure], worked: &Worked, options: &Options, phr
         paragraph(out, "note", phrases.get(note));
     }
     let reaction = [&crate::text::figures::exact(REACTION_S), " s"].concat();
+    let reaction = phrases.number(reaction);
     let method = phrases.fill("uncertainty.method", |place| (place == "reaction").then(|| reaction.clone()));
     put(out, &["<p class=\"tk-source\">", &quantities(&method), " ", &source_list(SOURCES), "</p>\n"]);
 }
@@ -82,7 +82,7 @@ impl<'a> Sure<'a> {
     fn of(worked: &'a Worked, budget: &'a Budget, phrases: &Phrases) -> Option<Sure<'a>> {
         let found = worked.found.get(budget.found)?;
         let unit = words::unit_of(worked, budget)?;
-        let name = capital(&say::result_name(worked, found, phrases));
+        let name = say::result_heading(worked, found, phrases);
         Some(Sure { budget, found, unit, name, lines: words::lines(worked, budget, phrases) })
     }
 }
@@ -111,13 +111,13 @@ fn table(out: &mut String, one: &Sure, phrases: &Phrases) {
     }
     out.push_str("</tr></thead>\n<tbody>\n");
     for line in &one.lines {
-        let share = words::part_of(line.share);
+        let share = words::part_of(line.share, phrases);
         let share = share.trim_end_matches([' ', '%']);
-        row(out, [&capital(&line.name), &line.standard, &line.contribution, share]);
+        row(out, [&line.label, &line.standard, &line.contribution, share]);
     }
     out.push_str("</tbody>\n<tfoot>\n");
-    let k = |place: &str| (place == "k").then(|| crate::text::figures::exact(COVERAGE));
-    let number = |si: f64| words::two_figures(si / unit.size());
+    let k = |place: &str| (place == "k").then(|| phrases.number(crate::text::figures::exact(COVERAGE)));
+    let number = |si: f64| phrases.number(words::two_figures(si / unit.size()));
     row(out, [phrases.get("uncertainty.row.together"), "", &number(budget.standard), "100"]);
     row(out, [&phrases.fill("uncertainty.row.expanded", k), "", &number(budget.expanded()), ""]);
     out.push_str("</tfoot></table></div>\n");
@@ -133,19 +133,19 @@ fn row(out: &mut String, cells: [&str; 4]) {
 }
 
 /// A bar for each line, all of the doubt being the full width.
-fn chart(lines: &[Line]) -> Drawing {
+fn chart(lines: &[Line], phrases: &Phrases) -> Drawing {
     const ROW: f64 = 42.0;
     let mut drawing = Drawing::new(ROW * lines.len() as f64 + 6.0);
     let mut shares: Vec<String> = Vec::new();
     for (index, line) in lines.iter().enumerate() {
         let top = ROW * index as f64;
-        let share = words::part_of(line.share);
-        drawing.label(Set::Start, 8.0, top + 18.0, Label::Plain(capital(&line.name)));
+        let share = words::part_of(line.share, phrases);
+        drawing.label(Set::Start, 8.0, top + 18.0, Label::Plain(line.label.clone()));
         drawing.label(Set::End, 352.0, top + 18.0, Label::Plain(share.clone()));
         drawing.rect("paper", 8.0, top + 25.0, 344.0, 12.0);
         drawing.rect("mark", 8.0, top + 25.0, 344.0 * line.share, 12.0);
         shares.push(format!("{} {share}", line.name));
     }
-    drawing.say("uncertainty.chart.text", vec![("shares", Arg::Text(joined(&shares, "; ")))]);
+    drawing.say("uncertainty.chart.text", vec![("shares", Arg::Text(say::listed_apart(&shares, phrases)))]);
     drawing
 }

@@ -1,0 +1,162 @@
+//! A course without signal: the worker that keeps it, the manifest by which it is installed, and its icons.
+//!
+//! The worker names every file that it keeps with its SHA-256, so it is written when all others are; where a course
+//! keeps nothing, the worker in its place only removes an earlier one.
+
+use super::assets::{compact_script, in_script};
+use crate::colour::{Colour, stock};
+use crate::course::Course;
+use crate::embedded::{TEMPLATES, text};
+use sha2::{Digest, Sha256};
+use tankside_calc::text::json::{Value, map};
+use tankside_calc::words::phrases::Phrases;
+
+/// Where the worker lies: its folder is what it may keep.
+pub const WORKER: &str = "offline.js";
+/// Where the manifest lies.
+pub(super) const MANIFEST: &str = "course.webmanifest";
+/// The drawn icon, and the sides of those in points.
+pub(super) const ICON: &str = "assets/icon.svg";
+pub(super) const ICONS: &[(u32, &str)] = &[(192, "assets/icon-192.png"), (512, "assets/icon-512.png")];
+/// Bytes that are kept on a device at most; phones give a site a few hundred megabytes, and others want some too.
+pub const MOST_KEPT: u64 = 60 * 1024 * 1024;
+
+/// A file of a site as it was written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Listed {
+    /// Its path in the site.
+    pub path: String,
+    /// SHA-256 of its bytes.
+    pub digest: [u8; 32],
+    /// How many bytes.
+    pub size: u64,
+}
+
+/// The worker, and what it does not keep because it would be too much.
+#[derive(Debug)]
+pub struct Worker {
+    /// The text of [`WORKER`].
+    pub script: String,
+    /// Paths that need signal.
+    pub left_out: Vec<String>,
+}
+
+/// The worker of a course that is kept for use without signal.
+pub fn worker(course: &Course, files: &[Listed]) -> Worker {
+    let rank = |path: &str| match path.split('/').next() {
+        Some("attachments") => 2,
+        Some("images") => 1,
+        _ => 0,
+    };
+    let mut files: Vec<&Listed> = files.iter().collect();
+    files.sort_by(|one, other| (rank(&one.path), &one.path).cmp(&(rank(&other.path), &other.path)));
+    let (mut room, mut left_out, mut rows) = (MOST_KEPT, Vec::new(), Vec::new());
+    let mut hash = Sha256::new();
+    for file in files {
+        if file.size > room {
+            left_out.push(file.path.clone());
+            continue;
+        }
+        room -= file.size;
+        hash.update(file.path.as_bytes());
+        hash.update([0]);
+        hash.update(file.digest);
+        rows.push(Value::List(vec![file.path.as_str().into(), hex(&file.digest[..16]).into()]));
+    }
+    let whole: [u8; 32] = hash.finalize().into();
+    let kept = map(vec![
+        ("version", hex(&whole[..8]).into()),
+        ("language", course.settings.language.as_str().into()),
+        ("missing", course.phrases.get("kept.missing").into()),
+        ("files", Value::List(rows)),
+    ]);
+    let script = format!("const KEPT = {};\n{}", in_script(&kept.line()), script("worker"));
+    Worker { script, left_out }
+}
+
+/// The worker of a course that is not kept: it removes what an earlier version kept.
+pub(super) fn leaving() -> String {
+    script("leave")
+}
+
+/// The sentences of the script that every page has.
+pub(super) fn words(phrases: &Phrases) -> String {
+    let own = |(key, text): (&str, &str)| {
+        let name = key.strip_prefix("kept.").or_else(|| (key == "search.failed").then_some("search-failed"))?;
+        Some((name.to_owned(), text.into()))
+    };
+    let words = phrases.iter().filter_map(own).filter(|(name, _)| name != "missing").collect();
+    format!("const TANKSIDE_AROUND = {};\n", in_script(&Value::Map(words).line()))
+}
+
+fn script(name: &str) -> String {
+    compact_script(text(&TEMPLATES, &format!("around/{name}.js")))
+}
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// The manifest of a course that can be installed (W3C, Web Application Manifest).
+pub(super) fn manifest(course: &Course) -> String {
+    let icon = |path: &str, sizes: String, kind: &str, purpose: &str| {
+        map(vec![
+            ("src", path.into()),
+            ("sizes", sizes.as_str().into()),
+            ("type", kind.into()),
+            ("purpose", purpose.into()),
+        ])
+    };
+    let mut icons = vec![icon(ICON, "any".to_owned(), "image/svg+xml", "any")];
+    for purpose in ["any", "maskable"] {
+        icons.extend(ICONS.iter().map(|(side, path)| icon(path, format!("{side}x{side}"), "image/png", purpose)));
+    }
+    let settings = &course.settings;
+    let manifest = map(vec![
+        ("name", settings.title.as_str().into()),
+        ("description", settings.summary.as_deref().unwrap_or_default().into()),
+        ("lang", settings.language.as_str().into()),
+        ("start_url", "./index.html".into()),
+        ("scope", "./".into()),
+        ("display", "standalone".into()),
+        ("theme_color", band(course).written().as_str().into()),
+        ("background_color", stock::LIGHT[0].written().as_str().into()),
+        ("icons", Value::List(icons)),
+    ]);
+    manifest.line() + "\n"
+}
+
+/// The company's colour, or that of the stock look.
+pub(super) fn band(course: &Course) -> Colour {
+    course.settings.face().band.as_deref().and_then(Colour::read).unwrap_or(stock::BAND)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_kept_is_bounded_and_pages_come_before_what_hangs_on_them() {
+        let memory = crate::load::Memory::of(&crate::embedded::DEMO);
+        let stock = crate::load::Memory::of(&crate::embedded::CONTENT);
+        let resolved = crate::course::resolve(&crate::load::Layered(vec![&memory, &stock]));
+        let course = resolved.course().expect("the demo is whole");
+        let file = |path: &str, size: u64| Listed { path: path.to_owned(), digest: [7; 32], size };
+        let files = [
+            file("attachments/a.pdf", MOST_KEPT / 2),
+            file("attachments/b.csv", 10),
+            file("images/a.png", MOST_KEPT / 2),
+            file("index.html", 1000),
+            file("lessons/a.html", 1000),
+        ];
+        let worker = worker(course, &files);
+        assert_eq!(worker.left_out, ["attachments/a.pdf"]);
+        let place = |path: &str| worker.script.find(&format!("[\"{path}\"")).unwrap_or_else(|| panic!("{path}"));
+        assert!(place("index.html") < place("images/a.png") && place("images/a.png") < place("attachments/b.csv"));
+        let again = super::worker(course, &files.iter().rev().cloned().collect::<Vec<_>>());
+        assert_eq!(again.script, worker.script, "the order in which files were written makes no difference");
+        let mut other = files.clone();
+        other[4].digest = [8; 32];
+        assert_ne!(super::worker(course, &other).script, worker.script);
+    }
+}

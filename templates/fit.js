@@ -1,0 +1,85 @@
+/**
+ * The core and its parts as a page uses them: brought by scripts when they are first needed, fitted together, started.
+ * A page that is only read loads none of it. Joined before site.js.
+ */
+"use strict";
+/* global wasm_bindgen */
+
+/** What the running core lends to its parts; nothing until the first part is needed. @type {any} */
+let TANKSIDE_CORE = null;
+/** Parts that scripts have brought and that are not fitted yet: the bytes as text. @type {Map<string, string>} */
+const TANKSIDE_BROUGHT = new Map();
+/** Names of the parts that work. @type {Set<string>} */
+const TANKSIDE_FITTED = new Set();
+/** Every sentence that was brought, as lines of key and text. @type {string[]} */
+const TANKSIDE_PHRASES = [];
+/** Scripts that are on their way, by name. @type {Map<string, Promise<void>>} */
+const TANKSIDE_COMING = new Map();
+
+/** A part registers itself: its script calls this. @param {string} name @param {string} text bytes @param {string} phrases what it says */
+function brought(name, text, phrases) {
+  TANKSIDE_BROUGHT.set(name, text);
+  TANKSIDE_PHRASES.push(phrases);
+}
+
+/**
+ * Bytes that a script carries as text: the low byte of every letter.
+ * @param {string} text
+ * @returns {Uint8Array}
+ */
+function bytesOf(text) {
+  const bytes = new Uint8Array(text.length);
+  for (let at = 0; at < bytes.length; at += 1) bytes[at] = text.charCodeAt(at);
+  return bytes;
+}
+
+/** Loads a script of the site once; a script element works from a disk too. @param {string} file @returns {Promise<void>} */
+function needScript(file) {
+  const coming = TANKSIDE_COMING.get(file);
+  if (coming) return coming;
+  const fresh = new Promise((/** @type {(nothing: void) => void} */ done, failed) => {
+    const $script = document.createElement("script");
+    $script.src = `${document.documentElement.dataset.root || ""}assets/${file}.js`;
+    $script.onload = () => done();
+    $script.onerror = () => {
+      // The signal may be back at the next try.
+      TANKSIDE_COMING.delete(file);
+      $script.remove();
+      failed(new Error(`${file}.js cannot be loaded`));
+    };
+    document.head.append($script);
+  });
+  TANKSIDE_COMING.set(file, fresh);
+  return fresh;
+}
+
+/** Fits whatever was brought: the core first, then its parts; then tells the core what it can say. */
+function fitParts() {
+  const text = TANKSIDE_BROUGHT.get("core");
+  if (text !== undefined) TANKSIDE_CORE = wasm_bindgen.initSync({ module: bytesOf(text) });
+  for (const [part, text] of TANKSIDE_BROUGHT) {
+    if (text && part !== "core") {
+      new WebAssembly.Instance(new WebAssembly.Module(bytesOf(text)), { core: TANKSIDE_CORE });
+      wasm_bindgen.fitted(part);
+    }
+    TANKSIDE_FITTED.add(part);
+  }
+  if (TANKSIDE_BROUGHT.size) wasm_bindgen.start(TANKSIDE_PHRASES.join(""));
+  TANKSIDE_BROUGHT.clear();
+}
+
+/** Whether the core works, with these parts. @param {string[]} parts */
+const haveParts = (parts) => ["core", ...parts].every((part) => TANKSIDE_FITTED.has(part));
+
+/** Loads and fits the core and these parts. @param {string[]} parts @returns {Promise<void>} */
+async function needParts(parts) {
+  if (haveParts(parts)) return;
+  await Promise.all(["core", ...parts].map((part) => (TANKSIDE_FITTED.has(part) ? undefined : needScript(part === "core" ? part : `core-${part}`))));
+  fitParts();
+}
+
+/** Does something with parts of the core: at once where they are there. @param {string[]} parts @param {() => void} act @param {() => void} [lost] where they cannot be loaded */
+function withParts(parts, act, lost = () => {}) {
+  if (haveParts(parts)) act();
+  else needParts(parts).then(act, (cause) => { console.info(cause); lost(); });
+}

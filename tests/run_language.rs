@@ -1,0 +1,131 @@
+//! A language that is not the stock's: what a terminal writes in it, and what its file of phrases must hold.
+
+#[allow(dead_code, reason = "each test file uses its own part")]
+mod published;
+
+use published::Room;
+use tankside_calc::words::phrases::{NUMBER, Phrases};
+
+/// What marks a word of the invented language.
+const MARK: char = 'ǂ';
+
+/// Every word of a text in large letters after the mark; places in braces stay as they are.
+fn shouted(text: &str) -> String {
+    let (mut out, mut inside, mut in_word) = (String::new(), false, false);
+    for letter in text.chars() {
+        inside = (inside || letter == '{') && letter != '}';
+        let of_word = !inside && letter.is_alphabetic();
+        if of_word && !in_word {
+            out.push(MARK);
+        }
+        in_word = of_word;
+        if of_word { out.extend(letter.to_uppercase()) } else { out.push(letter) }
+    }
+    out
+}
+
+fn stock() -> Phrases {
+    tankside::catalogue::first_phrases().clone()
+}
+
+/// The invented language as a file of phrases, with one line more or other.
+fn file(own: &[(&str, &str)]) -> String {
+    let quoted = |text: &str| format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""));
+    let line = |(key, text): (&str, &str)| {
+        let own = own.iter().find(|(name, _)| *name == key).map(|(_, text)| (*text).to_owned());
+        let text = own.unwrap_or_else(|| if key == NUMBER { "12 345,6".to_owned() } else { shouted(text) });
+        format!("{key}: {}\n", quoted(&text))
+    };
+    stock().iter().map(line).collect()
+}
+
+/// Words that are neither marked nor a unit, a name, or what is typed into a terminal.
+fn unmarked(said: &str) -> Vec<String> {
+    let units: Vec<String> = tankside_calc::quantity::units::ATOMS.iter().map(|atom| atom.shown.to_owned()).collect();
+    let mut rest = said.to_owned();
+    let mut known = units;
+    known.sort_by_key(|unit| std::cmp::Reverse(unit.len()));
+    for unit in known.iter().filter(|unit| unit.len() > 1) {
+        rest = rest.replace(unit.as_str(), " ");
+    }
+    let words = rest.split(|letter: char| !letter.is_alphabetic() && letter != MARK && letter != '-');
+    words
+        .filter(|word| word.chars().filter(|letter| letter.is_alphabetic()).count() > 1 && !word.starts_with(MARK))
+        .map(ToOwned::to_owned)
+        .collect()
+}
+
+#[test]
+fn work_writes_in_the_language_of_a_file_of_phrases_in_this_folder() {
+    let room = Room::new("language-work");
+    room.write("phrases/qaa.yaml", file(&[]));
+    let done = room.run(&["work", "catch-test", "catch=186,5 fl oz, 60 s", "--language", "qaa"]);
+    assert_eq!(done.code, Some(0), "{}", done.said);
+    // Names of results in brackets are what a command takes.
+    let said: String =
+        done.out.lines().map(|line| line.split("   [").next().unwrap_or(line).to_owned() + "\n").collect();
+    assert_eq!(unmarked(&said), Vec::<String>::new(), "{said}");
+    assert!(said.contains("186,5 fl oz") && !said.contains("186.5"), "{said}");
+    let listed = room.run(&["work", "catch-test", "--language", "qaa"]).out;
+    assert!(listed.contains("ǂUSUALLY") && listed.contains("ǂINPUTS"), "{listed}");
+    let refused = room.run(&["work", "catch-test", "catch=186.5 fl oz, 60 s", "--language", "qaa"]);
+    assert!(
+        refused.code == Some(2) && refused.said.contains(MARK),
+        "a point groups three digits here: {}",
+        refused.said
+    );
+}
+
+#[test]
+fn a_language_without_phrases_is_refused_with_what_to_write() {
+    let room = Room::new("language-none");
+    let done = room.run(&["work", "catch-test", "--language", "qaa"]);
+    assert_eq!(done.code, Some(2));
+    assert!(
+        done.said.contains("no phrases for the language `qaa`") && done.said.contains("phrases/qaa.yaml"),
+        "{}",
+        done.said
+    );
+    room.write("phrases/qaa.yaml", "site.lesons: X\n");
+    let done = room.run(&["work", "catch-test", "--language", "qaa"]);
+    assert!(done.code == Some(2) && done.said.contains("has mistakes"), "{}", done.said);
+    assert_eq!(room.run(&["work", "--language", "en"]).code, Some(0), "the stock has English");
+}
+
+#[test]
+fn a_number_that_is_not_the_one_asked_for_is_a_mistake_of_the_file() {
+    let room = Room::new("language-number");
+    room.course("course");
+    let text = published::original("course.yaml").to_owned() + "language: qaa\n";
+    room.write("course/course.yaml", text);
+    room.write("course/phrases/qaa.yaml", file(&[(NUMBER, "twelve")]));
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    assert!(done.code == Some(1) && done.said.contains("shows how your language writes 12345.6"), "{}", done.said);
+}
+
+#[test]
+fn names_have_both_their_forms_and_the_same_places() {
+    for (key, text) in stock().iter() {
+        let Some((inside, label)) = text.split_once(" | ") else { continue };
+        let places = |text: &str| -> Vec<String> {
+            tankside_calc::words::phrases::places(text).into_iter().map(str::to_ascii_lowercase).collect()
+        };
+        assert_eq!(places(inside), places(label), "{key}");
+        assert!(!label.contains(" | "), "{key} has more than two forms");
+        assert!(
+            !label.starts_with(|first: char| first.is_lowercase()),
+            "{key}: a label begins with a capital in English"
+        );
+    }
+}
+
+#[test]
+fn every_name_that_a_page_shows_alone_has_a_label_form() {
+    let stock = stock();
+    for (key, _) in stock.iter() {
+        let words: Vec<&str> = key.split('.').collect();
+        if words.len() >= 3 && ["input", "group", "result", "step"].contains(&words[1]) {
+            assert!(!stock.label(key).starts_with(|first: char| first.is_lowercase()), "{key}: {}", stock.label(key));
+        }
+    }
+}
