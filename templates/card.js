@@ -103,7 +103,7 @@ function startCard($part) {
     return reply;
   }
 
-  /** What was done, beside where it was asked for. @param {string} place @param {string} [text] */
+  /** What was done, beside where it was requested. @param {string} place @param {string} [text] */
   function say(place, text) {
     for (const one of ["list-said", "sheet-said"]) role(one).textContent = (one === place && text) || "";
   }
@@ -256,7 +256,7 @@ function startCard($part) {
   $file.addEventListener("change", () => {
     const file = $file instanceof HTMLInputElement && $file.files && $file.files[0];
     if (file) readFile(file);
-    // The same file, mended, may be chosen again.
+    // The same file, corrected, may be chosen again.
     if ($file instanceof HTMLInputElement) $file.value = "";
   });
   addEventListener("storage", (event) => { if (event.key === null || event.key.endsWith(".cards")) ask("show"); });

@@ -12,7 +12,7 @@ const SPOKEN_AFTER_MS = 800;
 /** How many main results the bar at the foot of the screen has room for. */
 const IN_THE_BAR = 2;
 
-/** @typedef {[string, string]} Pair an input's flat name ("catch.1.volume") and what stands in it ("96 fl oz") */
+/** @typedef {[string, string]} Pair an input's flat name ("catch.1.volume") and what it holds ("96 fl oz") */
 /** @typedef {{form: string, answer: string, errors: Object<string, string>, unusual: string[], spoken: string}} Worked */
 /** @typedef {{read: () => Pair[], units: () => string, show: (pairs: Pair[], wanted: string, focus?: string[]) => void}} Sheet */
 

@@ -295,7 +295,7 @@ fn no_doubt_is_finer_than_what_is_shown_and_no_advice_is_beyond_doing() {
                     assert!(matches!(figures.trim_end_matches('0').len(), 1 | 2), "{name}");
                     let (_, bounds) = explained.split_once("between ").expect("bounds");
                     let (low, high) = bounds.split_once(" and ").expect("two bounds");
-                    assert_ne!(low, high.split(". A mark").next().expect("the end"), "{name}");
+                    assert_ne!(low, high.split(". The ±").next().expect("the end"), "{name}");
                     shown += 1;
                 }
                 for budget in &worked.budgets {

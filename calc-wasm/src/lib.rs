@@ -1,7 +1,7 @@
 //! The calculation core of tankside: quantities in label units, calculators that keep their working, questions and
 //! their marking, and the rendering of a worked example.
 //!
-//! The rooms stand in order: each uses only those named before it (`tests/rooms.rs` reads the `use` lines).
+//! The rooms are in order: each uses only those named before it (`tests/rooms.rs` reads the `use` lines).
 //!
 //! ```text
 //! text → quantity → working → problem → calculators → uncertainty → mistakes → card → words → question → learning → page → doors

@@ -57,7 +57,7 @@ fn declare(command: Command) -> Command {
         )
 }
 
-/// What was asked for.
+/// What was requested.
 #[derive(Debug)]
 pub struct PublishRequest {
     /// The course folder; without one, this folder if it holds a course, else the demo course.
@@ -172,7 +172,7 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
     to_stdout(&told);
 }
 
-/// Files that are told by name before the rest is only counted.
+/// Files that are listed by name before the rest is only counted.
 const NAMED: usize = 8;
 
 /// What was found in the folder beside our pages, and stayed.

@@ -89,7 +89,7 @@ fn wanted(words: &ArgMatches) -> WorkRequest {
     }
 }
 
-/// What was asked for.
+/// What was requested.
 #[derive(Debug, Default)]
 pub struct WorkRequest {
     /// The language it is written in; the stock course's unless named.

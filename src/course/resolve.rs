@@ -264,7 +264,7 @@ struct Names {
     attachments: BTreeSet<String>,
 }
 
-/// Terms of the course's own lead to terms that there are.
+/// Terms of the course's own lead to existing terms.
 fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Problems) {
     for term in &own.terms {
         for address in term.text.split("](term:").skip(1).filter_map(|rest| rest.split(')').next()) {

@@ -58,7 +58,7 @@ pub struct WorkedExample {
     pub units: Option<Units>,
     /// How much of the working is in sight; the steps, if not said.
     pub show: Option<Show>,
-    /// Inputs and groups that stand open in the form, in this order; those that are given, if not said.
+    /// Inputs and groups that are open in the form, in this order; those that are given, if not said.
     pub first: Option<Vec<First>>,
     /// The inputs, free-form.
     pub given: Option<Node>,

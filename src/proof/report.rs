@@ -101,7 +101,7 @@ fn result(problem: &Problem) -> Value {
     map(members)
 }
 
-/// A file name as a relative address: what does not stand in one is percent-encoded.
+/// A file name as a relative address: what is not allowed in one is percent-encoded.
 fn address(file: &str) -> String {
     let mut out = String::new();
     crate::markdown::escape::address(&mut out, file);

@@ -67,6 +67,7 @@ pub fn worker(course: &Course, files: &[Listed]) -> Worker {
     let kept = map(vec![
         ("version", hex(&whole[..8]).into()),
         ("language", course.settings.language.as_str().into()),
+        ("title", course.settings.title.as_str().into()),
         ("missing", course.phrases.get("kept.missing").into()),
         ("files", Value::List(rows)),
     ]);

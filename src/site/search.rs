@@ -13,7 +13,7 @@ use tankside_calc::words::phrases::Phrases;
 
 /// Where the script lies in a site.
 pub(super) const PATH: &str = "assets/search-index.js";
-/// Letters of text in all before each section is cut: a phone reads and sorts these in a moment, whatever the course.
+/// Letters of text in total before each section is cut: a phone reads and sorts these in a moment, whatever the course.
 const MOST_TEXT: usize = 2_000_000;
 /// Letters of a section that are kept however long the course is.
 const LEAST_TEXT: usize = 160;
@@ -104,7 +104,7 @@ fn of_lesson(course: &Course, lesson: &ReadyLesson, position: usize, all: &mut V
     let within = filled(phrases, "search.in-lesson", &[("position", &number), ("lesson", name)]);
     let markup = course.html(lesson);
     let mut whole = String::with_capacity(markup.len());
-    written(course, lesson, &lesson.body, &markup, &mut whole);
+    written(course, &lesson.body, &markup, &mut whole);
     for (index, section) in sections(&whole).into_iter().enumerate() {
         let (href, title, place, text) = if index == 0 {
             let place = filled(phrases, "site.place", &[("position", &number), ("total", &total)]);
@@ -130,7 +130,7 @@ fn of_lesson(course: &Course, lesson: &ReadyLesson, position: usize, all: &mut V
 }
 
 /// A body as it is read, without what is filled in by a form.
-fn written(course: &Course, lesson: &ReadyLesson, body: &Body, markup: &str, out: &mut String) {
+fn written(course: &Course, body: &Body, markup: &str, out: &mut String) {
     body.fill_in(markup, out, |part, out| match part {
         Part::Figure(figure) => out.push_str(&quantities(&figure.shown)),
         Part::Caution(Caution::Stock { id, .. }) => {
@@ -138,7 +138,7 @@ fn written(course: &Course, lesson: &ReadyLesson, body: &Body, markup: &str, out
                 out.push_str(&format!("<p>{}</p>", caution.html()));
             }
         }
-        Part::Caution(Caution::Own { body, .. }) => written(course, lesson, body, &body.html, out),
+        Part::Caution(Caution::Own { body, .. }) => written(course, body, &body.html, out),
         Part::Questions(placed) => {
             if let Some(bank) = course.banks.get(&placed.bank) {
                 out.push_str(&format!("<p>{}</p>", html(&bank.title)));

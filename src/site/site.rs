@@ -1,4 +1,4 @@
-//! Every file of a site by its path, each made when it is asked for.
+//! Every file of a site by its path, each made when it is requested.
 
 use super::assets::{asset_paths, assets, missing_parts};
 use super::fault::Fault;
@@ -56,17 +56,17 @@ enum Maker {
     Attachment,
 }
 
-/// The site of a course: its paths are known at once, and a file is made when it is asked for.
+/// The site of a course: its paths are known at once, and a file is made when it is requested.
 ///
 /// The same course gives the same paths in the same order and the same bytes. Nothing is written anywhere; pictures
-/// are read when they are asked for.
+/// are read when they are requested.
 pub struct Site<'c> {
     course: &'c Course,
     files: &'c dyn Files,
     pages: Pages,
     shown: Vec<Shown>,
     uses: Uses,
-    /// Made when the first of them is asked for: a preview that shows a changed lesson has no need of them.
+    /// Made when the first of them is requested: a preview that shows a changed lesson has no need of them.
     assets: OnceLock<Vec<(String, Vec<u8>)>>,
     paths: Vec<(String, Maker)>,
     by_path: HashMap<String, usize>,

@@ -1,7 +1,7 @@
 /**
  * Keeps a whole course on the device, so that it opens without signal. What is kept is this version's files, each known
  * by its SHA-256: nothing else is ever answered from the store, so a half-filled or altered store costs a request and
- * breaks nothing. A new version fills a store of its own and waits until it is asked for.
+ * breaks nothing. A new version fills a store of its own and waits until it is requested.
  */
 "use strict";
 /* global KEPT */
@@ -148,8 +148,8 @@ self.addEventListener("message", (event) => {
 
 /** A page for where there is neither a kept one nor signal. */
 function nothing() {
-  const text = KEPT.missing.replace(/[&<>"]/g, (/** @type {string} */ sign) => `&#${sign.charCodeAt(0)};`);
-  const body = `<!doctype html>\n<html lang="${KEPT.language}"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><meta name="color-scheme" content="light dark"><title>${text}</title><h1>${text}</h1><p><a href="${SCOPE.href}index.html">index.html</a></p></html>`;
+  const [text, title] = [KEPT.missing, KEPT.title].map((words) => words.replace(/[&<>"]/g, (/** @type {string} */ sign) => `&#${sign.charCodeAt(0)};`));
+  const body = `<!doctype html>\n<html lang="${KEPT.language}"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><meta name="color-scheme" content="light dark"><title>${text}</title><h1>${text}</h1><p><a href="${SCOPE.href}index.html">${title}</a></p></html>`;
   return new Response(body, { status: 503, headers: { "content-type": KINDS.html } });
 }
 

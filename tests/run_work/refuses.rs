@@ -26,7 +26,7 @@ fn a_value_that_cannot_be_is_answered_with_what_to_write() {
     for (volume, part, write) in [
         ("5 ft", "a distance", "… fl oz"),
         ("5", "unit", "5 …"),
-        ("", "nothing given", "… fl oz"),
+        ("", "nothing entered", "… fl oz"),
         ("lots", "no number", "… fl oz"),
         ("1,45 gal", "comma", "1.45 gal"),
         ("2 gallonz", "“gallonz” is not a unit", "… fl oz"),

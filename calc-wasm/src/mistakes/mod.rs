@@ -1,7 +1,7 @@
 //! Known mistakes: wrong workings of the calculators, run like right ones, and the naming of a wrong answer by them.
 //!
 //! No mistake is a typed ratio of wrong to right: each is the calculator again with other inputs, in a wrong table of
-//! units, or a formula worked in place. Sources stand beside the phrases of each (`mistakes.yaml`).
+//! units, or a formula worked in place. Sources are next to the phrases of each (`mistakes.yaml`).
 
 mod active;
 mod adjust;
@@ -68,7 +68,7 @@ pub enum Dose {
 pub const APART: f64 = 0.03;
 /// How close two values are that are the same.
 const SAME: f64 = 1e-9;
-/// How far they are apart at least where a percentage off is asked for, of which half a point is allowed.
+/// How far they are apart at least where a percentage off is requested, of which half a point is allowed.
 const POINTS_APART: f64 = 0.011;
 /// How close an answer of many figures must be to what a wrong working leads to: a rounded factor such as 3.14 on the
 /// way is within it.
@@ -90,7 +90,7 @@ pub static MISTAKES: &[&[Mistake]] = &[
     steps::MISTAKES,
 ];
 
-/// The number is right for another unit than the one written behind it.
+/// The number is right for another unit than the one written after it.
 pub static ANOTHER_UNIT: Mistake = Mistake { id: "another-unit", places: &[], slight: false, wrong: |_| None };
 
 /// A percentage is right but for its side: over for under.
@@ -314,7 +314,7 @@ pub struct Near {
     pub slight: bool,
     /// Mistakes that lead elsewhere than to the right answer.
     pub made: Vec<&'static str>,
-    /// Mistakes that lead to the right answer itself: whoever makes one is told that all is well.
+    /// Mistakes that lead to the right answer itself: whoever makes one reads that all is well.
     pub unseen: Vec<&'static str>,
 }
 
