@@ -79,7 +79,7 @@ pub fn explained(budget: &Budget, unit: &Unit, name: &str, phrases: &Phrases) ->
     let edge = |edge: f64| places.map(|places| with_unit(&phrases.number(at_place(without_noise(edge), places)), unit));
     let key = if places.is_some() { "uncertainty.explain" } else { "uncertainty.explain-fine" };
     phrases.fill(key, |place| match place {
-        "Result" => Some(name.to_owned()),
+        "result" => Some(name.to_owned()),
         "low" => edge(value - off),
         "high" => edge(value + off),
         _ => None,
