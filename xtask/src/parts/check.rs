@@ -5,8 +5,9 @@ use super::links::{Links, Named};
 use walrus::ir::{self, Value, Visitor};
 use walrus::{Function, FunctionKind, Module};
 
-/// An address may be reckoned from a little before or after a constant: the end of a list, an index from 1.
-const NEAR: u32 = 64;
+/// An address may be reckoned from a little before or after a constant: the end of a list, an index from 1, a member of the
+/// entry before the first (a loop that steps first); entries are up to this large.
+const NEAR: u32 = 192;
 /// Numbers that mean "no letter": one above the last letter there is, and the next.
 const NO_LETTER: std::ops::RangeInclusive<u32> = 0x11_0000..=0x11_0002;
 
