@@ -15,7 +15,7 @@ struct LanguageFile {
     first: String,
 }
 
-/// The language of the stock course: meant where nobody names one.
+/// The language of the stock course: used where none is named.
 pub fn first_language() -> String {
     static FIRST: OnceLock<String> = OnceLock::new();
     let read = || {
@@ -39,7 +39,7 @@ pub fn languages() -> Vec<String> {
     names.iter().filter_map(|dir| Some(dir.path().file_name()?.to_str()?.to_owned())).collect()
 }
 
-/// The catalogue of a language; `None` where there is none.
+/// The catalogue of a language; `None` if there is none.
 ///
 /// # Errors
 /// A catalogue that cannot be read, with its file's name; only a developer sees it.

@@ -12,7 +12,7 @@ const SPOKEN_AFTER_MS = 800;
 /** How many main results the bar at the foot of the screen has room for. */
 const IN_THE_BAR = 2;
 
-/** @typedef {[string, string]} Pair an input's flat name ("catch.1.volume") and what stands in it ("96 fl oz") */
+/** @typedef {[string, string]} Pair an input's flat name ("catch.1.volume") and what it holds ("96 fl oz") */
 /** @typedef {{form: string, answer: string, errors: Object<string, string>, unusual: string[], spoken: string}} Worked */
 /** @typedef {{read: () => Pair[], units: () => string, show: (pairs: Pair[], wanted: string, focus?: string[]) => void}} Sheet */
 
@@ -49,8 +49,11 @@ function elementOf(html) {
  */
 function numbersInAddress(id) {
   const [place, query] = location.hash.slice(1).split(/\?(.*)/s);
-  return place === id && query ? new URLSearchParams(query) : null;
+  return place === id && query && query.length <= LONGEST_LINK ? new URLSearchParams(query) : null;
 }
+
+/** Letters of the longest numbers in an address that are read: several times as many as a full day plan has. */
+const LONGEST_LINK = 20_000;
 
 /**
  * Writes a section's numbers into the address and offers a copy; what became of it is said at the button.

@@ -24,7 +24,7 @@ fn phrases() -> Phrases {
     tankside::catalogue::phrases("en").expect("a readable catalogue").expect("English")
 }
 
-/// Every example, as it stands and with one input at a time in another unit of its kind.
+/// Every example, as it is and with one input at a time in another unit of its kind.
 fn problems() -> Vec<(&'static Calculator, System, RawInputs)> {
     let mut all = Vec::new();
     for calculator in CALCULATORS {

@@ -1,4 +1,4 @@
-//! Answers to questions as learners type them: an ounce is the ounce of what is asked for, as it is for an input.
+//! Answers to questions as learners type them: an ounce is the ounce of what is requested, as it is for an input.
 
 use tankside_calc::question::offered::Offered;
 use tankside_calc::question::score::{Answer, Query, Verdict, judge};

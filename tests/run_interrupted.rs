@@ -289,7 +289,7 @@ fn a_target_that_cannot_be_renamed_is_filled_entry_by_entry_and_mended() {
     assert_eq!((case.room.digests("site"), meddled.done.code), (case.old.clone(), Some(1)));
 }
 
-/// A number that is asked for by name, or a small one: the ordinary tests make a few kills, a long run is made by hand.
+/// A number that is requested by name, or a small one: the ordinary tests make a few kills, a long run is made by hand.
 fn asked(name: &str, usual: usize) -> usize {
     std::env::var(name).ok().and_then(|text| text.parse().ok()).unwrap_or(usual)
 }

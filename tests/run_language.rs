@@ -33,7 +33,7 @@ fn file(own: &[(&str, &str)]) -> String {
     let quoted = |text: &str| format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""));
     let line = |(key, text): (&str, &str)| {
         let own = own.iter().find(|(name, _)| *name == key).map(|(_, text)| (*text).to_owned());
-        let text = own.unwrap_or_else(|| if key == NUMBER { "12 345,6".to_owned() } else { shouted(text) });
+        let text = own.unwrap_or_else(|| if key == NUMBER { "12.345,6".to_owned() } else { shouted(text) });
         format!("{key}: {}\n", quoted(&text))
     };
     stock().iter().map(line).collect()
@@ -86,7 +86,7 @@ fn a_language_without_phrases_is_refused_with_what_to_write() {
         "{}",
         done.said
     );
-    room.write("phrases/qaa.yaml", "site.lesons: X\n");
+    room.write("phrases/qaa.yaml", "site.lessons: \"{nowhere}\"\n");
     let done = room.run(&["work", "catch-test", "--language", "qaa"]);
     assert!(done.code == Some(2) && done.said.contains("has mistakes"), "{}", done.said);
     assert_eq!(room.run(&["work", "--language", "en"]).code, Some(0), "the stock has English");

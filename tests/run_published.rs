@@ -1,4 +1,4 @@
-//! A published site as it stands on the disk: no words of a course are markup in it, it is the same wherever it is made,
+//! A published site as it is on the disk: no words of a course are markup in it, it is the same wherever it is made,
 //! and its links lead to its own files.
 
 #[allow(dead_code, reason = "each test file uses its own part")]

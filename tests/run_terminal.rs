@@ -112,9 +112,9 @@ fn a_default_is_listed_only_where_something_rests_on_it() {
     let catch = &["catch-test", "catch=186 fl oz,60 s"][..];
     assert_eq!(given(catch), "volume caught: 186 fl oz; catch time: 60 s");
     let tolerance = [catch, &["tolerance=10 %"]].concat();
-    assert!(given(&tolerance).ends_with("; nozzles allowed off the mean: 10 %"));
+    assert!(given(&tolerance).ends_with("; nozzle tolerance around the mean: 10 %"));
     let nozzles = ["catch-test", "nozzle=40 fl oz", "nozzle=52 fl oz", "nozzle-time=60 s"];
-    assert!(given(&nozzles).ends_with("; nozzles allowed off the mean: 10 %"));
+    assert!(given(&nozzles).ends_with("; nozzle tolerance around the mean: 10 %"));
     assert_eq!(
         given(&["lawn-area", "rectangle=100 ft,50 ft"]),
         "length of the rectangle: 100 ft; width of the rectangle: 50 ft"
@@ -127,7 +127,7 @@ fn nobody_is_sent_back_for_one_time_as_long() {
         |words: &[&str]| under(&printed(words), "How sure is this?").last().copied().unwrap_or_default().to_owned();
     // 2.06 % where 2 % is wanted: some 3 % longer would do, which no crew would do over for.
     let nearly = advice(&["catch-test", "catch=52.4 fl oz,13.1 s"]);
-    assert_eq!(nearly, "That is ±2 % as near as makes no difference; the runs are long enough.");
+    assert_eq!(nearly, "That is ±2 % for all practical purposes; the runs are long enough.");
     let short = advice(&["catch-test", "catch=40 fl oz,10 s"]);
     assert!(short.starts_with("To get within ±2 %, make every run about 1.4 times as long"), "{short}");
 }
@@ -138,8 +138,8 @@ fn a_course_of_known_size_is_done_again_and_not_made_larger() {
         let worked = printed(&["known-area", &format!("plot={plot}")]);
         let advice = under(&worked, "How sure is this?").last().copied().unwrap_or_default();
         let start =
-            "To get within ±2 %, read more finely what costs most, or do the same again and take all together: about ";
-        assert!(advice.starts_with(start) && advice.ends_with(" in all instead of 1."), "{advice}");
+            "To get within ±2 %, read the largest source more finely, or repeat the run and pool the results: about ";
+        assert!(advice.starts_with(start) && advice.ends_with(" altogether instead of 1."), "{advice}");
         assert!(!worked.contains("as large"), "{worked}");
     }
 }
@@ -176,7 +176,7 @@ fn the_parts_of_a_day_add_up_to_its_total_as_they_are_shown() {
     let odd = plan(&["lawn=A,61237 ft2", "lawn=B,35771 ft2", "application-rate=1.9 gal/1000 ft2", "tank=101 gal"]);
     let sum = shown(&odd, "fill-1-mix") + shown(&odd, "fill-2-mix");
     assert!((sum - shown(&odd, "total-mix")).abs() < 0.015 + 1e-9, "{odd}");
-    // A unit that is asked for is shown by itself.
+    // A unit that is requested is shown by itself.
     assert!(plan(&[&day[..], &["--in", "total-mix=L"]].concat()).contains("Mix for the day: 740 L "));
 }
 

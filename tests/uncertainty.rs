@@ -290,7 +290,7 @@ fn rows_beside_patches_are_no_repeats() {
 #[test]
 fn the_smaller_of_two_and_whole_tanks_are_differentiated() {
     // With 30,000 ft² to treat the mix needed, 60 gal, is the level: the tank's size then decides nothing, and the
-    // rate cancels in the area treated, which is the area that was asked for, known to 10 ft².
+    // rate cancels in the area treated, which is the area that was requested, known to 10 ft².
     let pairs = [("tank", "200 gal"), ("application-rate", "2 gal/1000 ft2"), ("area", "30000 ft2")];
     let mixed = worked("tank-mix", &pairs, System::Us);
     let parts: Vec<&Cause> = mixed.budgets[0].parts.iter().map(|part| &part.cause).collect();

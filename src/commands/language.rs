@@ -11,7 +11,7 @@ use tankside_calc::words::phrases::Phrases;
 /// The phrases of a language; of the stock course's where none is named. Phrases of this folder stand over the stock's.
 ///
 /// # Errors
-/// That there are none, with what to write.
+/// That there are none, and what to write.
 pub(super) fn phrases(language: Option<&str>) -> Result<Phrases, String> {
     let Some(language) = language else { return Ok(catalogue::first_phrases().clone()) };
     let file = format!("phrases/{language}.yaml");

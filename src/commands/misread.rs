@@ -25,7 +25,7 @@ const BROUGHT_ALONG: &[(&str, &str)] = &[
     ("watch", "preview"),
 ];
 
-/// Prints help where it was asked for, else says what to write.
+/// Prints help where it was requested, else says what to write.
 pub(super) fn answer(fault: &clap::Error, words: &[OsString]) -> ExitCode {
     match fault.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
@@ -114,7 +114,7 @@ fn unknown_command(word: &str) -> (String, Vec<String>) {
     (what, vec![write])
 }
 
-/// An option that there is not, or a word too many.
+/// An unknown option, or a word too many.
 fn unknown_word(word: &str, entry: Option<&CommandEntry>, words: &[String]) -> (String, Vec<String>) {
     let Some(entry) = entry else {
         return (format!("`{word}` is not known here"), vec!["tankside --help lists the commands".into()]);

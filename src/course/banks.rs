@@ -34,7 +34,7 @@ pub struct ReadyBank {
     pub pass: f64,
     /// Its questions.
     pub questions: Vec<Question>,
-    /// Whether a question cannot be posed, which has been told at its place.
+    /// Whether a question cannot be posed, which has been reported where it is.
     pub broken: bool,
 }
 
@@ -50,7 +50,7 @@ pub fn ready_banks(banks: &BTreeMap<String, Bank>, problems: &mut Problems) -> B
     for (name, bank) in &mut ready {
         let (source, told) = (&banks[name], problems.len());
         for (index, asked) in bank.questions.iter_mut().enumerate() {
-            // One that asks for nothing, or is unsound otherwise, has been told when the file was read.
+            // One that asks for nothing, or is unsound otherwise, was reported when the file was read.
             if !is_judged(asked) || source.unsound.contains(&index) {
                 continue;
             }
@@ -172,7 +172,7 @@ fn topic(named: Named) -> Topic {
     }
 }
 
-/// The units that an answer may be asked for in: the usual ones of what the result measures with these inputs.
+/// The units that an answer may be requested in: the usual ones of what the result measures with these inputs.
 fn unit_help(question: &Question) -> Option<String> {
     let posed = Question { answer_in: String::new(), ..question.clone() }.draw(0).ok()?;
     if posed.unit.is_none() {

@@ -29,7 +29,7 @@ pub struct Example {
     pub title: String,
     /// How much of it is in sight.
     pub show: Show,
-    /// Inputs and groups that stand open in its form, in this order.
+    /// Inputs and groups that are open in its form, in this order.
     pub first: Vec<&'static str>,
     /// The inputs, flat.
     pub given: RawInputs,
@@ -128,7 +128,7 @@ fn resolve(
     }
 }
 
-/// The inputs and groups that stand open in an example's form: those that its author names, else those that are given.
+/// The inputs and groups that are open in an example's form: those that its author names, else those that are given.
 fn first(
     source: &Source,
     calculator: &'static Calculator,

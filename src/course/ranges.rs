@@ -13,7 +13,7 @@ const FORMS: &str = "write `90 to 200 by 2 fl oz`, or `one of 20, 30, 45 s`, or 
 /// Values that a suggested range has at most.
 const SUGGESTED: f64 = 60.0;
 
-/// Why `text`, which is no range, is none.
+/// Why `text` is not a range.
 pub(super) fn told(text: &str) -> Told {
     if let Some(list) = text.trim().strip_prefix("one of ") {
         let title = "numbers are expected after `one of`, with commas between them and the unit behind the last one";

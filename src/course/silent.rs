@@ -122,7 +122,7 @@ fn unmatched(text: &str) -> Option<char> {
     (depth > 0).then_some('{')
 }
 
-/// The place of a part within a place of the file; the whole place where it is not found as it stands.
+/// The place of a part within a place of the file; the whole place where it is not found as it is.
 fn within(text: &str, place: &Range<usize>, part: &str) -> Range<usize> {
     match text.get(place.clone()).and_then(|written| written.rfind(part)) {
         Some(at) => place.start + at..place.start + at + part.len(),

@@ -1,4 +1,4 @@
-//! Inputs and results under a name that is none: what was probably meant, with the row that the author wrote.
+//! Inputs and results under a name that does not exist: what was probably meant, with the row that the author wrote.
 
 use crate::problem::{nearest, offer};
 use tankside_calc::calculators::registry::CALCULATORS;
@@ -118,8 +118,8 @@ pub(crate) fn key_help(found: &Calculator, typed: &str) -> String {
     }
 }
 
-/// Drops what follows from a slip that is told: an input that is missing because its name made it another, and the
-/// other inputs of a group whose name is none.
+/// Drops what follows from a mistake that is reported: an input that is missing because its name made it another, and the
+/// other inputs of a group whose name does not exist.
 pub(crate) fn without_knock_ons(found: &Calculator, faults: Vec<InputProblem>) -> Vec<InputProblem> {
     let slips = faults.iter().filter(|fault| fault.fault == InputFault::UnknownName);
     let meant: Vec<String> = slips.filter_map(|fault| meant(found, &fault.about)).collect();

@@ -190,7 +190,7 @@ fn check_question(document: &Document, path: &str, question: &Question, problems
     check_choices(document, path, question, problems);
 }
 
-/// What is told about one question, each at a key of it.
+/// What is reported about one question, each at a key of it.
 struct Told<'a> {
     document: &'a Document,
     path: &'a str,

@@ -57,7 +57,7 @@ impl Lesson {
 }
 
 fn read_header(source: &Source, start: usize, end: usize, problems: &mut Problems) -> Option<LessonHeader> {
-    // No header at all has been told already.
+    // No header at all has already been reported.
     if start == end && start == 0 {
         return None;
     }

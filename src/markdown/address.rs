@@ -5,7 +5,7 @@ use super::parts::FigureOf;
 /// An address, understood.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) enum Address<'a> {
-    /// On the web or a mail address, to be written as it stands.
+    /// On the web or a mail address, to be written as it is.
     Outside(&'a str),
     /// A place in a lesson; no lesson means this one.
     Lesson { stem: Option<&'a str>, fragment: Option<&'a str> },
@@ -15,11 +15,11 @@ pub(super) enum Address<'a> {
     Attachment(String),
     /// A computed number.
     Figure { lesson: Option<&'a str>, example: &'a str, of: FigureOf, unit: Option<String> },
-    /// `figure:` with something else behind it.
+    /// `figure:` with something else after it.
     FigureForm,
     /// A term of the glossary.
     Term(&'a str),
-    /// `term:` with something else than one name behind it.
+    /// `term:` with something else than one name after it.
     TermForm,
     /// A scheme that is not let through.
     Scheme(String),

@@ -24,7 +24,7 @@ pub fn attribute(out: &mut String, text: &str) {
     });
 }
 
-/// An address inside a quoted attribute: what may not stand in a URL is percent-encoded, what is encoded stays.
+/// An address inside a quoted attribute: what is not allowed in a URL is percent-encoded, what is encoded stays.
 pub fn address(out: &mut String, address: &str) {
     for byte in address.bytes() {
         match byte {

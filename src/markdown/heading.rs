@@ -18,7 +18,7 @@ pub struct Heading {
     pub level: u8,
     /// Identifier on the page.
     pub id: String,
-    /// Its text without markup; a computed number stands there in the author's words.
+    /// Its text without markup; a computed number is there in the author's words.
     pub text: String,
 }
 

@@ -23,7 +23,7 @@ pub struct LessonLink {
     pub place: Range<usize>,
 }
 
-/// Checks every link of `lessons` to a heading against the headings that there are in `all`; the problems of each lesson
+/// Checks every link of `lessons` to a heading against the headings in `all`; the problems of each lesson
 /// go to its own.
 pub fn check_links<'a>(
     lessons: impl Iterator<Item = (&'a str, &'a Source, &'a Outline)> + Clone,
@@ -40,7 +40,7 @@ pub fn check_links<'a>(
     let mut asked = 0;
     for ((_, source, outline), problems) in lessons.zip(of_lessons) {
         for link in &outline.links {
-            // A lesson that could not be read has been told already.
+            // A lesson that could not be read has already been reported.
             let Some(ids) = ids.get(link.stem.as_str()) else {
                 continue;
             };

@@ -84,7 +84,7 @@ impl Writer<'_> {
     fn write_note(&mut self, number: usize, body: Body) {
         self.out.html.push_str(&format!("<li id=\"tk-note-{number}\">"));
         self.out.append(body);
-        // The way back stands at the end of the last paragraph, where the reader has arrived.
+        // The way back is at the end of the last paragraph, where the reader has arrived.
         let own_paragraph = !self.out.html.ends_with("</p>\n");
         if own_paragraph {
             self.out.html.push_str("<p>");

@@ -1,4 +1,4 @@
-//! What an author is told about constructs that are not taken over.
+//! What an author reads about constructs that are not taken over.
 
 use crate::problem::code;
 use std::ops::Range;
@@ -28,7 +28,7 @@ impl Writer<'_> {
         if self.is_a_note_to_oneself(range) {
             return;
         }
-        // The closing tag of what was told already says nothing new.
+        // The closing tag of what was already reported says nothing new.
         if self.html_told && html.starts_with("</") {
             return;
         }
@@ -39,7 +39,7 @@ impl Writer<'_> {
     }
 
     /// Whether HTML is nothing but comments: those are the author's own, and are not published. A comment that is never
-    /// closed, and text after one on its line, would be lost, so that is told.
+    /// closed, and text after one on its line, would be lost, so that is reported.
     fn is_a_note_to_oneself(&mut self, range: &Range<usize>) -> bool {
         let mut rest = self.text.text[range.clone()].trim();
         if !rest.starts_with("<!--") {

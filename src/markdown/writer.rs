@@ -154,7 +154,7 @@ impl<'a> Writer<'a> {
             Event::Rule => self.out.html.push_str("<hr>\n"),
             Event::InlineHtml(html) => self.tell_html(&html, &range),
             Event::FootnoteReference(label) => self.mention_note(&label),
-            // A block of HTML was told where it starts; the others belong to options that are off.
+            // A block of HTML was reported where it starts; the others belong to options that are off.
             Event::Html(_) | Event::TaskListMarker(_) | Event::InlineMath(_) | Event::DisplayMath(_) => {}
         }
     }

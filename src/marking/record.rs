@@ -99,7 +99,7 @@ pub struct Sitting {
 /// Who it was, as they said.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
 pub struct Learner {
-    /// Name; empty where none was asked for.
+    /// Name; empty where none was requested.
     #[serde(default)]
     pub name: String,
     /// Random id of the person on that phone.

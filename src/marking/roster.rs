@@ -248,7 +248,7 @@ impl<'r> Roster<'r> {
         }
     }
 
-    /// The page: one file that stands beside its stylesheet.
+    /// The page: one file that is next to its stylesheet.
     ///
     /// # Errors
     /// A template that cannot be used.

@@ -33,7 +33,7 @@ pub struct Outcome {
     pub whole: bool,
     /// Errors and warnings.
     pub count: (usize, usize),
-    /// How long it took until pages could be asked for.
+    /// How long it took until pages could be requested.
     pub took: Duration,
 }
 

@@ -1,4 +1,4 @@
-//! One version of a course: a thread that makes its pages when they are asked for, and ends with it.
+//! One version of a course: a thread that makes its pages when they are requested, and ends with it.
 
 use std::borrow::Cow;
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -45,7 +45,7 @@ impl Files for CourseFiles {
     }
 }
 
-/// A page that was asked for: nothing where there is none.
+/// A page that was requested: nothing where there is none.
 pub(super) type Made = Option<Result<Vec<u8>, Box<Problem>>>;
 
 /// A question for a page.

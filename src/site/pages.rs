@@ -70,7 +70,7 @@ struct Way<'a> {
     top: bool,
 }
 
-/// The ways in their order: address, phrase of the name, place, whether it stands in the top band.
+/// The ways in their order: address, phrase of the name, place, whether it is in the top band.
 const WAYS: &[(&str, &str, &str, bool)] = &[
     ("index.html", "site.way-course", "home", false),
     ("index.html#work", "site.way-work", "", true),
@@ -78,6 +78,7 @@ const WAYS: &[(&str, &str, &str, bool)] = &[
     ("exam.html", "learn.exam", "", false),
     ("log.html", "learn.log", "", false),
     ("steps.html", "learn.steps", "", false),
+    ("reading.html", "learn.reading", "", false),
     ("progress.html", "learn.progress", "", false),
     ("card.html", "site.way-cards", "card", true),
     ("formulas.html", "site.way-formulas", "formulas", false),

@@ -13,7 +13,7 @@ use tankside_calc::words::phrases::Phrases;
 
 /// Where the script lies in a site.
 pub(super) const PATH: &str = "assets/search-index.js";
-/// Letters of text in all before each section is cut: a phone reads and sorts these in a moment, whatever the course.
+/// Letters of text in total before each section is cut: a phone reads and sorts these in a moment, whatever the course.
 const MOST_TEXT: usize = 2_000_000;
 /// Letters of a section that are kept however long the course is.
 const LEAST_TEXT: usize = 160;

@@ -1,4 +1,4 @@
-//! Every file of a site by its path, each made when it is asked for.
+//! Every file of a site by its path, each made when it is requested.
 
 use super::assets::{asset_paths, assets, missing_parts};
 use super::fault::Fault;
@@ -33,6 +33,7 @@ enum Maker {
     Drill,
     Log,
     Steps,
+    Reading,
     Exam,
     Progress,
     NotFound,
@@ -56,17 +57,17 @@ enum Maker {
     Attachment,
 }
 
-/// The site of a course: its paths are known at once, and a file is made when it is asked for.
+/// The site of a course: its paths are known at once, and a file is made when it is requested.
 ///
 /// The same course gives the same paths in the same order and the same bytes. Nothing is written anywhere; pictures
-/// are read when they are asked for.
+/// are read when they are requested.
 pub struct Site<'c> {
     course: &'c Course,
     files: &'c dyn Files,
     pages: Pages,
     shown: Vec<Shown>,
     uses: Uses,
-    /// Made when the first of them is asked for: a preview that shows a changed lesson has no need of them.
+    /// Made when the first of them is requested: a preview that shows a changed lesson has no need of them.
     assets: OnceLock<Vec<(String, Vec<u8>)>>,
     paths: Vec<(String, Maker)>,
     by_path: HashMap<String, usize>,
@@ -88,6 +89,7 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
         ("exam.html".to_owned(), Maker::Exam),
         ("log.html".to_owned(), Maker::Log),
         ("steps.html".to_owned(), Maker::Steps),
+        ("reading.html".to_owned(), Maker::Reading),
         ("progress.html".to_owned(), Maker::Progress),
         ("not-found.html".to_owned(), Maker::NotFound),
         ("formulas.html".to_owned(), Maker::Formulas),
@@ -187,6 +189,7 @@ impl Site<'_> {
             Maker::Drill => learning::drill(self.course, &self.pages),
             Maker::Log => learning::log(self.course, &self.pages),
             Maker::Steps => learning::steps(self.course, &self.pages),
+            Maker::Reading => learning::reading(self.course, &self.pages),
             Maker::Exam => learning::exam(self.course, &self.pages),
             Maker::Progress => learning::progress(self.course, &self.pages),
             Maker::NotFound => self.pages.not_found(self.course.phrases.get("site.not-found")),
@@ -210,7 +213,7 @@ impl Site<'_> {
         let (course, phrases) = (self.course, &self.course.phrases);
         let mut rows = Vec::new();
         for bank in course.banks_by_themselves() {
-            let part = quiz::part(bank, None, None, true, phrases)?;
+            let part = quiz::part(bank, None, None, true, &[], phrases)?;
             let rule = phrases.fill("site.quiz-rule", |place| match place {
                 "ask" => Some(part.ask.to_string()),
                 "need" => Some(part.need.to_string()),
@@ -257,7 +260,7 @@ impl Site<'_> {
     fn check(&self, path: &str) -> Result<String, Fault> {
         let id = path.trim_start_matches("checks/").trim_end_matches(".html");
         let Some(bank) = self.course.banks.get(id) else { return Err(format!("there is no bank {id}").into()) };
-        self.pages.quiz(&quiz::part(bank, None, None, true, &self.course.phrases)?, Needs::QUESTIONS)
+        self.pages.quiz(&quiz::part(bank, None, None, true, &[], &self.course.phrases)?, Needs::QUESTIONS)
     }
 
     fn lesson(&self, index: usize) -> Result<String, Fault> {

@@ -21,7 +21,7 @@ pub(super) fn failed(path: &Path, doing: &str, error: &io::Error) -> Box<Problem
     Problem::new(code::TARGET_UNWRITABLE, format!("{doing}: {error}"), path.display().to_string()).help(help).into()
 }
 
-/// Files that are told by name before the rest is only counted.
+/// Files that are listed by name before the rest is only counted.
 const NAMED: usize = 10;
 
 /// Names for a message, each on a line of its own, the first ten of them.

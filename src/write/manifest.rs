@@ -34,7 +34,7 @@ pub struct Manifest {
     pub(super) files: BTreeMap<String, Digest256>,
 }
 
-/// Why a file of the manifest's name is none.
+/// Why a file with the manifest's name is not one.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum NoManifest {
     /// There is no such file.

@@ -1,4 +1,4 @@
-//! What an interrupted run left is found and mended.
+//! What an interrupted run left is found and repaired.
 
 use super::error::{failed, named};
 use super::manifest::{MARKER, digest_of};
@@ -9,7 +9,7 @@ use crate::problem::{Problem, code};
 use std::fs;
 use std::path::Path;
 
-/// What was mended, in a sentence.
+/// What was repaired, in a sentence.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mended(pub String);
 

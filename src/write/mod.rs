@@ -2,7 +2,7 @@
 //!
 //! Pages come one by one as (path, bytes), from any number of threads, into a fresh folder beside the target
 //! ([`Staging`]). Only when all of them are there, and on the disk, the two folders change places. What the target held
-//! beside our pages is carried over; what an interrupted run left is found and mended by the next ([`mend`]).
+//! beside our pages is carried over; what an interrupted run left is found and repaired by the next ([`mend`]).
 
 mod error;
 mod kept;

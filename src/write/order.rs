@@ -29,7 +29,7 @@ impl Whose {
     }
 }
 
-/// What was asked for.
+/// What was requested.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Order {
     /// The folder of the site.

@@ -79,7 +79,7 @@ pub(super) fn same_folder(one: &Path, other: &Path) -> bool {
     one == other
 }
 
-/// Looks at a target; one that is no site and holds something is refused.
+/// Looks at a target; one that is not a site and not empty is refused.
 pub(super) fn survey(target: &Path) -> Result<Survey, Box<Problem>> {
     let shown = || target.display().to_string();
     match fs::symlink_metadata(target) {

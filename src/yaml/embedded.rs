@@ -13,7 +13,7 @@ pub struct Embedded<'a> {
 }
 
 impl<'a> Embedded<'a> {
-    /// A stretch of the file as it stands.
+    /// A stretch of the file as it is.
     pub fn whole(text: &'a str, start: usize) -> Self {
         Self { text: Cow::Borrowed(text), pieces: vec![(0, start)] }
     }

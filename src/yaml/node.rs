@@ -7,7 +7,7 @@ use std::ops::Range;
 pub struct Node {
     /// Bytes from the start of the file.
     pub span: Range<usize>,
-    /// What stands there.
+    /// What is there.
     pub value: Value,
 }
 

@@ -1,4 +1,4 @@
-//! Slips of the keyboard that YAML takes for something else: a missing space, a space that is none, a list too far left.
+//! Slips of the keyboard that YAML takes for something else: a missing space, an odd space, a list too far left.
 
 use crate::problem::{Rule, code};
 use std::ops::Range;
@@ -10,7 +10,7 @@ pub(super) struct Slip {
     pub(super) help: String,
 }
 
-/// Spaces that look like one and are none to YAML: no-break, figure, thin, ideographic, zero-width.
+/// Characters that look like a space and are not one in YAML: no-break, figure, thin, ideographic, zero-width.
 pub(super) fn is_odd_space(letter: char) -> bool {
     matches!(
         letter,
@@ -138,7 +138,7 @@ fn list_too_far_left(text: &str, line: &Range<usize>) -> Option<(Slip, Range<usi
     Some((slip, start..line.end))
 }
 
-/// A list that does not stand below its key.
+/// A list that is not below its key.
 pub(super) fn indented(key: &str, column: usize, item: &str) -> Slip {
     Slip {
         rule: code::LIST_INDENT,

@@ -1,6 +1,6 @@
 //! YAML events into a tree with places, refusing what an author never needs and a reader cannot bear.
 //!
-//! Anchors, aliases, tags, merge keys, several documents and numbers that are none are refused here, and so are
+//! Anchors, aliases, tags, merge keys, several documents and words for infinity or not-a-number are refused here, and so are
 //! deep nesting and endless lists: serde_yaml lets all of these through or takes minutes over them.
 
 use crate::problem::{Rule, code};

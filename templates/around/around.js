@@ -1,6 +1,6 @@
 /**
  * What every page has whatever is on it: the button that opens search, and the way to what keeps the
- * course for use without signal. It waits for nothing and holds nothing up; search itself is loaded when it is asked for.
+ * course for use without signal. It waits for nothing and holds nothing up; search itself is loaded when it is requested.
  */
 "use strict";
 /* global TANKSIDE_AROUND, openSearch */
@@ -26,7 +26,7 @@ function aroundLine(kind, text) {
   const $root = document.documentElement;
   const root = $root.dataset.root || "";
 
-  /** Files on their way, so that none is asked for twice. @type {Map<string, Promise<void>>} */
+  /** Files on their way, so that none is requested twice. @type {Map<string, Promise<void>>} */
   const loading = new Map();
 
   /** @param {string} name of a script or a stylesheet in assets/ */

@@ -8,7 +8,7 @@
 /** Letters and words that are looked at; whatever is beyond cannot be what somebody looks for. */
 const LONGEST_QUERY = 120;
 const MOST_WORDS = 8;
-/** Links shown in all, and of one group. */
+/** Links shown in total, and of one group. */
 const MOST_SHOWN = 30;
 const MOST_OF_A_GROUP = 8;
 /** Letters shown around the first word that was found. */

@@ -1,7 +1,7 @@
 /**
  * Keeps a whole course on the device, so that it opens without signal. What is kept is this version's files, each known
  * by its SHA-256: nothing else is ever answered from the store, so a half-filled or altered store costs a request and
- * breaks nothing. A new version fills a store of its own and waits until it is asked for.
+ * breaks nothing. A new version fills a store of its own and waits until it is requested.
  */
 "use strict";
 /* global KEPT */

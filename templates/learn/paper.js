@@ -8,7 +8,7 @@
 /** @typedef {{question: AskedQuestion, draw: number, seed: number, typed: boolean}} PaperItem */
 /** @typedef {{answers: string[], flags: boolean[], at: number, until: string}} PaperState */
 
-/** A question as it stands on the paper: a number question with choices where it is not typed. @param {PaperItem} item */
+/** A question as it is on the paper: a number question with choices where it is not typed. @param {PaperItem} item */
 function paperQuestion(item) {
   if (item.question.kind !== "number" || item.typed) return posedQuestion(item.question, item.draw);
   const { html } = JSON.parse(wasm_bindgen.choices(item.question.json, item.draw, item.seed));

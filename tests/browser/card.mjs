@@ -29,7 +29,7 @@ export async function write(page, values) {
 export async function keep(page, values) {
   await write(page, values);
   await chore(page, "keep").click();
-  assert.equal(await said(page, "sheet"), `The card of ${values.operator} is kept.`);
+  assert.equal(await said(page, "sheet"), `${values.operator}’s card is saved.`);
 }
 
 export async function addProduct(page, number, name, rate, most = "") {

@@ -101,14 +101,14 @@ test("deleting asks first, in the page", async () => {
     await keep(page, DANA);
     await keep(page, LEE);
     await page.getByRole("button", { name: "Delete: Dana Quill" }).click();
-    assert.match(await page.locator('[data-role="sure"]').innerText(), /Delete the card of Dana Quill\?/);
+    assert.match(await page.locator('[data-role="sure"]').innerText(), /Delete Dana Quill’s card\?/);
     assert.equal(await page.evaluate(() => document.activeElement.dataset.chore), "stay", "the safe answer has the focus");
     await chore(page, "stay").click();
     assert.equal(await rows(page).count(), 2);
     await page.getByRole("button", { name: "Delete: Dana Quill" }).click();
     await chore(page, "drop").click();
     assert.deepEqual(await page.locator(".tk-cards__name").allInnerTexts(), ["Lee Marsh"]);
-    assert.equal(await said(page, "list"), "The card of Dana Quill is deleted.");
+    assert.equal(await said(page, "list"), "Dana Quill’s card is deleted.");
     assert.notEqual(await page.evaluate(() => document.activeElement.tagName), "BODY", "the focus is not lost");
   });
 });
@@ -132,7 +132,7 @@ test("neither the example nor a link's numbers take a kept card's place", async 
   await open(diskUrl(PAGE), async (page) => {
     await ready(page);
     await chore(page, "keep").click();
-    assert.match(await said(page, "sheet"), /invented example/);
+    assert.match(await said(page, "sheet"), /made-up example/);
     await keep(page, DANA);
     await chore(page, "edit").click();
     await page.locator('[data-do="reset"]').click();
@@ -153,7 +153,7 @@ test("a card that is not whole is not kept, and says what is missing", async () 
     await write(page, { ...DANA, tank: "" });
     await chore(page, "keep").click();
     assert.match(await said(page, "sheet"), /not whole/);
-    assert.match(await page.locator(".tk-answer__errors").innerText(), /Tank capacity: nothing given/);
+    assert.match(await page.locator(".tk-answer__errors").innerText(), /Tank capacity: nothing entered/);
     await page.fill('[name="date"]', "2026-02-30");
     assert.match(await page.locator('[data-name="date"] .tk-field__error').innerText(), /no such day/);
     assert.equal(await rows(page).count(), 0);
@@ -174,16 +174,16 @@ test("cards go out to a file and come back the same", async () => {
     await page.reload();
     await ready(page);
     assert.equal(await rows(page).count(), 0);
-    assert.equal(await readIn(page, "again.json", first.text), "Read in: 2 new, 0 kept already.");
+    assert.equal(await readIn(page, "again.json", first.text), "Added: 2 new, 0 already saved.");
     assert.equal((await exported(page, to)).text, first.text, "byte for byte");
-    assert.equal(await readIn(page, "again.json", first.text), "Read in: 0 new, 2 kept already.");
+    assert.equal(await readIn(page, "again.json", first.text), "Added: 0 new, 2 already saved.");
     assert.equal(await page.evaluate(() => window.ran), undefined, "markup in a name never runs");
     assert.equal(await page.locator('img[src="x"]').count(), 0);
   });
   await open(server.url(PAGE), async (page) => {
     await ready(page);
     await keep(page, { ...DANA, operator: "Cy Bell" });
-    assert.equal(await readIn(page, "merge.json", first.text), "Read in: 2 new, 0 kept already.");
+    assert.equal(await readIn(page, "merge.json", first.text), "Added: 2 new, 0 already saved.");
     assert.equal(await rows(page).count(), 3, "added to what was kept");
   });
 });
@@ -197,7 +197,7 @@ test("a file that is no file of cards is refused, and nothing kept is lost", asy
       ["broken.json", "{\"format\":\"tankside-cards\",", /damaged/],
       ["picture.json", "\u0089PNG\u0000\u0001", /damaged/],
       ["foreign.json", "{\"people\":[1,2,3]}", /not a file of calibration cards/],
-      ["newer.json", "{\"format\":\"tankside-cards\",\"version\":9,\"cards\":[]}", /newer edition/],
+      ["newer.json", "{\"format\":\"tankside-cards\",\"version\":9,\"cards\":[]}", /newer version/],
       ["markup.json", `{"format":"tankside-cards","version":1,"cards":[[["units","us"],["operator",${JSON.stringify(MARKUP)}]]]}`, /cannot be worked/],
       ["huge.json", " ".repeat(1_000_001), /far too large/],
     ]) {
@@ -227,6 +227,47 @@ test("every kept text that cannot be read is put aside with its day, and none is
     // The same text twice is one copy.
     assert.deepEqual(Object.values(aside).sort(), [...new Set(texts)].sort());
     for (const name of Object.keys(aside)) assert.match(name, /\.aside\.\d{4}-\d{2}-\d{2}\.\d$/);
+  });
+});
+
+test("two tabs that keep a card at the same instant both keep it", async () => {
+  await open(server.url(PAGE), async (page) => {
+    const other = await page.context().newPage();
+    await other.goto(server.url(PAGE));
+    for (const one of [page, other]) await ready(one);
+    const key = await page.evaluate(() => `tankside.${document.documentElement.dataset.course}.cards`);
+    for (let turn = 0; turn < 6; turn += 1) {
+      await write(page, { ...DANA, operator: `Dana ${turn}` });
+      await write(other, { ...LEE, operator: `Lee ${turn}` });
+      // Both press at one instant, by the clock.
+      await Promise.all([page, other].map((one) => one.evaluate(() => {
+        const at = Math.ceil(Date.now() / 400 + 1) * 400;
+        return new Promise((done) => { setTimeout(() => { document.querySelector('[data-chore="keep"]').click(); done(undefined); }, at - Date.now()); });
+      })));
+      await page.waitForFunction(([key, names]) => names.every((name) => (localStorage.getItem(key) || "").includes(name)), [key, [`Dana ${turn}`, `Lee ${turn}`]]);
+    }
+    for (const one of [page, other]) {
+      await one.reload();
+      await ready(one);
+      assert.equal(await rows(one).count(), 12);
+    }
+  });
+});
+
+test("cards of a later version stay where they are, and cards of this one are kept beside them", async () => {
+  await open(diskUrl(PAGE), async (page) => {
+    await ready(page);
+    const key = await page.evaluate(() => `tankside.${document.documentElement.dataset.course}.cards`);
+    const newer = JSON.stringify({ format: "tankside-cards", version: 9, cards: [["whatever", "it holds"]] });
+    await page.evaluate(([key, text]) => localStorage.setItem(key, text), [key, newer]);
+    await page.reload();
+    await ready(page);
+    assert.ok(await page.locator('[data-role="unread"]').isVisible());
+    await keep(page, DANA);
+    await page.reload();
+    await ready(page);
+    assert.equal(await rows(page).count(), 1);
+    assert.equal(await page.evaluate((key) => localStorage.getItem(key), key), newer);
   });
 });
 
@@ -264,7 +305,7 @@ test("cards are made, kept and deleted with the keyboard alone", async () => {
     }
     await tabTo('[data-chore="keep"]');
     await page.keyboard.press("Enter");
-    assert.equal(await said(page, "sheet"), "The card of Dana Quill is kept.");
+    assert.equal(await said(page, "sheet"), "Dana Quill’s card is saved.");
     await tabTo('[data-chore="edit"]');
     await page.keyboard.press("Enter");
     assert.equal(await chore(page, "edit").getAttribute("aria-expanded"), "true");

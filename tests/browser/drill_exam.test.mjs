@@ -45,7 +45,7 @@ test("a drill mixes topics, asks no formula twice in a row, and brings a missed 
     for (const [index, question] of seen.entries()) if (index) assert.notEqual(formula(question), formula(seen[index - 1]), `${index}`);
     const again = seen.slice(2).filter((question) => question.id === seen[1].id);
     for (const question of again) if (question.kind === "number") assert.notEqual(question.draw, seen[1].draw);
-    assert.match(await part.locator('[data-role="total"]').innerText(), /^\d+\s+of \d+ right at the first try/);
+    assert.match(await part.locator('[data-role="total"]').innerText(), /^\d+\s+of \d+ right on the first try/);
     const heading = await page.locator("h1").innerText();
     assert.equal(heading, "Drill", "nothing in a heading gives the formula away");
     assert.deepEqual(await violations(page), []);

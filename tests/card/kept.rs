@@ -26,7 +26,7 @@ fn kept(operators: &[&str]) -> String {
     operators.iter().fold(String::new(), |store, operator| {
         let reply =
             cards(&[("do", "keep"), ("store", &store), ("now", &now("us", &changed(&[("operator", operator)])))]);
-        assert_eq!(text(&reply, "said"), format!("The card of {operator} is kept."));
+        assert_eq!(text(&reply, "said"), format!("{operator}’s card is saved."));
         text(&reply, "store").to_owned()
     })
 }
@@ -81,9 +81,9 @@ fn a_card_is_changed_in_its_place_and_deleted_by_its_row() {
     ]);
     assert_eq!(text(&apart, "count"), "4", "kept as another card");
     let again = cards(&[("do", "keep"), ("store", &store), ("now", &renamed)]);
-    assert_eq!((text(&again, "count"), text(&again, "said")), ("3", "The card of Bea is kept already, just as it is."));
+    assert_eq!((text(&again, "count"), text(&again, "said")), ("3", "Bea’s card is already saved, exactly like this."));
     let dropped = cards(&[("do", "drop"), ("store", &store), ("shown", &store), ("row", "0")]);
-    assert_eq!((text(&dropped, "count"), text(&dropped, "said")), ("2", "The card of Ada is deleted."));
+    assert_eq!((text(&dropped, "count"), text(&dropped, "said")), ("2", "Ada’s card is deleted."));
     let stale = cards(&[("do", "drop"), ("store", text(&dropped, "store")), ("shown", &store), ("row", "0")]);
     assert_eq!((text(&stale, "count"), text(&stale, "refused")), ("2", "yes"), "another window changed the rows");
 }
@@ -124,7 +124,7 @@ fn a_file_brings_back_what_was_exported_and_adds_to_what_is_kept() {
     let back = cards(&[("do", "read"), ("file", &here)]);
     assert_eq!(text(&back, "store"), here, "round trip");
     let merged = cards(&[("do", "read"), ("store", &here), ("file", &there)]);
-    assert_eq!((text(&merged, "count"), text(&merged, "said")), ("3", "Read in: 1 new, 1 kept already."));
+    assert_eq!((text(&merged, "count"), text(&merged, "said")), ("3", "Added: 1 new, 1 already saved."));
     let twice = cards(&[("do", "read"), ("store", text(&merged, "store")), ("file", &there)]);
     assert_eq!(text(&twice, "store"), text(&merged, "store"));
     // A file may have gone through an editor that writes it otherwise.
@@ -150,14 +150,14 @@ fn a_file_that_is_no_file_of_cards_changes_nothing() {
         ("null".to_owned(), "not a file of calibration cards"),
         ("{\"cards\":[]}".to_owned(), "not a file of calibration cards"),
         (store.replace("tankside-cards", "other"), "not a file of calibration cards"),
-        (file("2", "[]"), "newer edition"),
+        (file("2", "[]"), "newer version"),
         (file("1", "{}"), "damaged"),
         (file("1", "[[[\"operator\"]]]"), "damaged"),
         (file("1", "[[[\"operator\",5]]]"), "damaged"),
         (file("1", &long), "damaged"),
-        (file("1", &many), "At most 200"),
-        (file("1", "[]"), "holds no cards"),
-        (file("1", "[[[\"units\",\"us\"],[\"operator\",\"Bo\"]]]"), "The card of Bo in that file cannot be worked"),
+        (file("1", &many), "at most 200"),
+        (file("1", "[]"), "has no cards"),
+        (file("1", "[[[\"units\",\"us\"],[\"operator\",\"Bo\"]]]"), "Bo’s card in that file cannot be worked out"),
         (file("1", &format!("[{}]", now("us", &changed(&[("shoe-size", "9")])))), "cannot be worked"),
         (file("1", &format!("[{}]", now("furlongs", &changed(&[])))), "damaged"),
     ] {

@@ -34,11 +34,13 @@ fn a_new_card_lists_what_is_missing_and_marks_nothing_as_wrong() {
     let empty = [("operator", ""), ("date", "2026-04-14"), ("timed.1.volume", ""), ("product.1.name", " ")];
     let fragment = shown(&RawInputs::from_pairs(&empty), System::Us);
     assert!(fragment.notes.errors.is_empty(), "{:?}", fragment.notes.errors);
-    assert!(fragment.answer.contains("Operator: nothing given") && fragment.answer.contains("Tank capacity: nothing"));
-    assert!(fragment.answer.contains("give at least one run"));
+    assert!(
+        fragment.answer.contains("Operator: nothing entered") && fragment.answer.contains("Tank capacity: nothing")
+    );
+    assert!(fragment.answer.contains("enter at least one run"));
     let no_run = shown(&plain(&[("timed.1.volume", "")]), System::Us);
     assert!(no_run.notes.errors.is_empty(), "{:?}", no_run.notes.errors);
-    assert_eq!(no_run.answer.matches("give at least one run").count(), 1);
+    assert_eq!(no_run.answer.matches("enter at least one run").count(), 1);
     // Rows added and left empty do not stand in the way.
     worked(&plain(&[
         ("used.1.volume", "10 gal"),

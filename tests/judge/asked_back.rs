@@ -101,7 +101,7 @@ fn a_bare_ounce_that_could_be_either_is_asked_about_and_one_that_cannot_carries_
     for answer in ["1.10 oz/1000 ft2", "1.10 oz"] {
         let told = score_json(&rate.json().line(), 0, &format!("{answer:?}"), &phrases);
         let told: serde_json::Value = serde_json::from_str(&told).expect("JSON");
-        let noted = told["html"].as_str().is_some_and(|html| html.contains("taken for fluid ounces"));
+        let noted = told["html"].as_str().is_some_and(|html| html.contains("read as fluid ounces"));
         let asked = told["ask"].as_str().is_some_and(|ask| ask.contains("volume or weight"));
         assert!(noted && told["right"] == true || asked, "{answer}: {told}");
     }
@@ -116,7 +116,7 @@ fn right_but_coarse_earns_its_points_and_says_how_many_figures_to_mix_with() {
     let told = score_json(&rate.json().line(), 0, "\"1.0 gal/1000 ft2\"", &phrases);
     let told: serde_json::Value = serde_json::from_str(&told).expect("JSON");
     assert_eq!(told["right"], true, "{told}");
-    assert!(told["html"].as_str().expect("HTML").contains("Mix with three figures:"), "{told}");
+    assert!(told["html"].as_str().expect("HTML").contains("Use three significant figures when you mix:"), "{told}");
     for (answer, verdict) in
         [("1.04", "right"), ("1.06", "right"), ("1.0", "coarse"), ("1", "figure?"), ("1.1", "wrong")]
     {

@@ -49,7 +49,11 @@ fn where_nothing_known_fits_it_is_said_in_plain_words_with_the_first_steps_to_ch
         let html = told["html"].as_str().unwrap_or_else(|| panic!("{}: {told}", question.id));
         assert_eq!(told["right"], false, "{}: {told}", question.id);
         if told["mistake"].is_null() {
-            assert!(html.contains("I can’t tell which step slipped. You wrote 987654321"), "{}: {html}", question.id);
+            assert!(
+                html.contains("We can’t tell which step went wrong. You wrote 987654321"),
+                "{}: {html}",
+                question.id
+            );
         }
         assert!(!html.contains(['{', '}']), "{}: {html}", question.id);
         assert!(!html.contains(" in in"), "{}: {html}", question.id);

@@ -10,7 +10,7 @@ use tankside_calc::working::record::{Outcome, Rounding};
 
 const SEEDS: u32 = 200;
 
-/// Whether a percentage off is asked for, of which half a point is allowed.
+/// Whether a percentage off is requested, of which half a point is allowed.
 fn in_percent(posed: &Posed) -> bool {
     posed.unit.plain() == "%"
 }

@@ -83,7 +83,7 @@ fn every_mistake_is_named_in_95_of_100_seeds_of_each_template_it_is_made_in() {
     let mut tally: BTreeMap<(&str, &str), (u32, Vec<String>)> = BTreeMap::new();
     for (question, mistake, named, answer) in found.into_iter().flatten() {
         let (right, missed) = tally.entry((question, mistake)).or_default();
-        // 10 may be all that was worked out, or two figures of what is right; then one more is asked for.
+        // 10 may be all that was worked out, or two figures of what is right; then one more is requested.
         if named == mistake || named == "one more figure" && figures(&answer) <= 2 {
             *right += 1;
         } else {

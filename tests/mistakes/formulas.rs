@@ -172,7 +172,7 @@ fn wrong_workings_written_apart_are_named_for_what_they_are() {
                 let si = (formula.wrong)(&value) * posed.unit.size();
                 let answer = typed(si, &posed.unit);
                 let three = named(&posed, &answer);
-                // 120 may be all that was worked out, or two figures of something else; then one more is asked for.
+                // 120 may be all that was worked out, or two figures of something else; then one more is requested.
                 let named_so = three == formula.named || three == "one more figure" && figures(&answer) <= 2;
                 let [all, right, other, two] = tally.entry((&question.id, formula.named)).or_default();
                 *all += 1;

@@ -34,7 +34,7 @@ fn slip(questions: &[Question]) -> (usize, u32, String) {
             }
         }
     }
-    panic!("no question of the demo's check has a slip that puts on too much");
+    panic!("no question of the demo's check has a slip that puts down too much");
 }
 
 #[test]
@@ -56,7 +56,7 @@ fn who_answers_all_rightly_may_spray_and_who_puts_on_too_much_may_not() {
 
     let page = folder.read("tankside-roster/roster.html");
     assert!(page.contains("<li>Ada</li>"), "Ada may spray");
-    assert!(page.contains("One answer in it would put on at least 10 % too much."), "and why Bo may not");
+    assert!(page.contains("One answer would have put down at least 10 % too much."), "and why Bo may not");
     assert!(page.contains("href=\"https://example.org/course/lessons/"), "the lesson to go back to");
     assert!(!page.contains("<script") && !page.contains(" style="), "no script and no style of its own");
 

@@ -1,7 +1,7 @@
 //! `cargo xtask fuzz`: a search, led by coverage, for texts that the core or the loaders cannot bear.
 //!
 //! The targets are a package of their own in `tests/fuzz`, instrumented with what the stable compiler has. What a run
-//! learns stays in the target folder and is where the next run begins; a find is mended with a named test.
+//! learns stays in the target folder and is where the next run begins; a find is fixed with a named test.
 
 use crate::run::{self, Failure};
 use crate::wasm;

@@ -7,7 +7,7 @@
 //! named, and each naming makes it half as likely. The figures show direction, not promise.
 //!
 //! Everybody sits ten times, and what is left 35 days after that is tested. Then practice goes on, twice a week, until
-//! the learner is released to the field: stuck is who is not after [`SITTINGS`] sittings in all. Counting who has not
+//! the learner is released to the field: stuck is who is not after [`SITTINGS`] sittings in total. Counting who has not
 //! learned everything after ten would only measure how much ten sittings hold: blocks count an answer as right whose
 //! formula the learner never had to choose.
 
@@ -16,7 +16,7 @@ use tankside_calc::learning::session::{Kind, again, session};
 use tankside_calc::question::chance::Chance;
 
 const LEARNERS: u64 = 1_000;
-/// Kinds of problem, and formulas behind them.
+/// Kinds of problem, and their formulas.
 const KINDS: usize = 12;
 const FORMULAS: usize = 6;
 /// Days on which a learner sits down, and problems each time: the days of the schedule.
@@ -24,7 +24,7 @@ const DAYS: &[i32] = &[0, 1, 2, 3, 7, 9, 16, 23, 30, 35];
 const LENGTH: usize = 18;
 /// The day of the delayed test: 35 days after the last sitting.
 const TEST_DAY: i32 = 70;
-/// Sittings in all that nobody should need: a working year, twice a week.
+/// Sittings in total that nobody should need: a working year, twice a week.
 const SITTINGS: usize = 100;
 /// λ and β of Wixted and Carpenter's fit, days; ψ where a memory is fresh.
 const LAMBDA: f64 = 0.98;
@@ -119,7 +119,7 @@ impl Learner {
             slipped = true;
             over |= slip.over;
             if learns {
-                // Its name and what it does on the lawn are told at once.
+                // Its name and what it does on the lawn are shown at once.
                 slip.found.get_or_insert(slip.met);
                 slip.likely /= 2.0;
             }
@@ -211,7 +211,7 @@ impl Desk {
     }
 }
 
-/// Mixed by the drill's own schedule, or blocked: one kind after the other, as often in all.
+/// Mixed by the drill's own schedule, or blocked: one kind after the other, as often in total.
 pub(crate) fn practise(mixed: bool, learners: u64) -> Outcome {
     let mut all = Outcome::default();
     let (mut slips, mut found, mut found_sum) = (0_usize, 0_usize, 0_usize);

@@ -253,7 +253,7 @@ fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &AnyQuantity) -> Result<(Any
     Ok((active.over(&concentrate), by_weight))
 }
 
-/// Water, strength and spoons of a mix with its product; the share is shown unless it is what was asked for.
+/// Water, strength and spoons of a mix with its product; the share is shown unless it is what was requested.
 ///
 /// `weighed` is the weight of the mix and its density: what the product weighs is then no water.
 fn made(

@@ -168,7 +168,7 @@ static RADII: ResultSpec = part("radius-area");
 
 /// Common practice, no source: fewer widths say too little about a curved side.
 const FEW_OFFSETS: usize = 3;
-/// The source measures a radius every 10 degrees, 36 in all; under one every 45 degrees it is a guess.
+/// The source measures a radius every 10 degrees, 36 in total; under one every 45 degrees it is a guess.
 const FEW_RADII: usize = 8;
 /// Shapes drawn; more would be too small on a phone.
 const MOST_DRAWN: usize = 6;

@@ -31,7 +31,7 @@ use crate::working::record::{Origin, Recorder, System, Traced};
 /// `name`, `rate`, `label-max`; `days` until recalibration, 1 to 730 (90 unless given: about a season, common practice,
 /// no source). Limits as declared.
 /// # Errors
-/// No run, a date that is none, products that leave no room for water.
+/// No run, an impossible date, products that leave no room for water.
 /// # Cautions
 /// Those of the application rate; `card.over-label-max` is a danger, and that product gets no amounts.
 /// # Source

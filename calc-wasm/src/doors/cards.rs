@@ -48,7 +48,7 @@ impl Request {
         self.text("row").parse().unwrap_or(usize::MAX)
     }
 
-    /// A card in the request: `opened`, the kept one that is in the form, or `now`, the form as it stands.
+    /// A card in the request: `opened`, the kept one that is in the form, or `now`, the form as it is.
     fn card(&self, name: &str) -> Option<StoredCard> {
         pairs_of(&Value::read(self.text(name))?).map(StoredCard)
     }

@@ -131,7 +131,7 @@ impl WorkedWire {
     }
 }
 
-/// A result asked for in a unit that cannot be given.
+/// A result requested in a unit that cannot be given.
 #[derive(Debug, PartialEq)]
 pub enum ResultUnitError {
     /// There is no such result.
@@ -243,7 +243,7 @@ struct PageRequest {
     system: System,
     level: u8,
     show: Show,
-    /// Inputs that stand open in the form; all where the page does not say.
+    /// Inputs that are open in the form; all where the page does not say.
     first: Option<Vec<String>>,
     /// Parts of the answer that are unfolded; all where the page does not say.
     unfolded: Option<Vec<String>>,

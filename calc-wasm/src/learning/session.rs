@@ -114,7 +114,7 @@ fn mixed(kinds: &[Kind], mut left: Vec<(usize, u32)>, chance: &mut Chance) -> Ve
     slots
 }
 
-/// Asks a kind once more that was missed at `at`: two places on, or as soon after as its formula stands beside no
+/// Asks a kind once more that was missed at `at`: two places on, or as soon after as its formula is next to no
 /// other of its own; at the very end where there is no such place, and not at all where even that would not do.
 pub fn again(slots: &mut Vec<usize>, at: usize, formula: &dyn Fn(usize) -> String) {
     let Some(kind) = slots.get(at).copied() else { return };

@@ -56,7 +56,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
     },
 ];
 
-/// The label rate of the product that is asked for, or the strength wanted of a mix.
+/// The label rate of the product in question, or the strength wanted of a mix.
 fn rate<'w>(w: &Wrong<'w>) -> Option<&'w Typed> {
     if let Some(wanted) = w.typed("wanted") {
         return Some(wanted);

@@ -134,7 +134,7 @@ fn per_1000_rate(w: &Wrong) -> Option<f64> {
     w.unit_taken(unit!("acre"), 1.0, unit!("1000 ft2"))
 }
 
-/// The unit of the label rate of the product that is asked for; of an amount converted, or a strength, its own.
+/// The unit of the label rate of the product in question; of an amount converted, or a strength, its own.
 fn rate_unit<'w>(w: &Wrong<'w>) -> Option<&'w Unit> {
     if let Some(typed) = w.typed("amount").or(w.typed("wanted")) {
         return Some(&typed.unit);

@@ -15,7 +15,7 @@ pub struct PosedProblem<'a> {
     pub worked: &'a Worked,
     /// Quantities that the text gives beside the inputs and the right working does not need.
     pub beside: &'a [(String, Typed)],
-    /// Flat name of the result asked for.
+    /// Flat name of the result requested.
     pub result: &'a str,
     /// The right answer in SI base units.
     pub si: f64,
@@ -68,7 +68,7 @@ impl<'a> Wrong<'a> {
         self.problem.worked.si(result)
     }
 
-    /// The `index`-th row number in the name of the result asked for: 2 in `product-2-amount`.
+    /// The `index`-th row number in the name of the result requested: 2 in `product-2-amount`.
     pub fn row(&self, index: usize) -> Option<usize> {
         row_in(self.problem.result, index)
     }
@@ -121,7 +121,7 @@ impl<'a> Wrong<'a> {
         self.run(inputs)
     }
 
-    /// Flat name of the result asked for.
+    /// Flat name of the result requested.
     pub fn result(&self) -> &'a str {
         self.problem.result
     }

@@ -82,7 +82,7 @@ pub enum Longer {
     Repeats {
         /// How many there are.
         now: usize,
-        /// How many of the same length are needed in all, should they go on to differ as they do.
+        /// How many of the same length are needed in total, should they go on to differ as they do.
         needed: usize,
     },
     /// No length will do.

@@ -10,7 +10,7 @@ use crate::quantity::usual;
 pub use crate::working::record::ResultSpec;
 use crate::working::record::{Recorder, System};
 
-/// A calculator, declared once. Formula, inputs and reasons stand in the doc comment of each one.
+/// A calculator, declared once. Formula, inputs and reasons are in the doc comment of each one.
 #[derive(Debug)]
 pub struct Calculator {
     /// Kebab-case id, final once published.

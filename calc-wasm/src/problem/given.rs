@@ -86,7 +86,7 @@ fn meant_for(piece: &str, rest: &[&str], free: &[&Input]) -> &'static str {
     }
 }
 
-/// The parts of a row: a comma with nothing but figures from the last space up to it and one behind it is in a number.
+/// The parts of a row: a comma with nothing but figures from the last space up to it and one after it is in a number.
 fn pieces(text: &str) -> Vec<&str> {
     let (mut found, mut start) = (Vec::new(), 0);
     for (at, _) in text.match_indices(',') {
@@ -125,7 +125,7 @@ pub enum InputFault {
     Missing,
     /// The calculator has no input of this name.
     UnknownName,
-    /// The text is not what is asked for.
+    /// The text is not what is requested.
     Misread(Misread, Kind),
     /// Outside what can be: the limits, and whether the lower is itself refused.
     HardLimit(Bounds),

@@ -11,7 +11,7 @@ use crate::quantity::unit::{Unit, unit};
 /// An answer as it was typed.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Reply {
-    /// The quantity in SI base units of what was asked for, see [`Fit`]; below zero only for a minus sign or a word
+    /// The quantity in SI base units of what was requested, see [`Fit`]; below zero only for a minus sign or a word
     /// such as "under".
     pub si: f64,
     /// The bare number: 15 of `-15 %`; of `1 gal 58 fl oz` the number in the last unit, 186.
@@ -33,7 +33,7 @@ pub struct Reply {
 /// How the unit of an answer stands to the one asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Fit {
-    /// It measures what was asked for.
+    /// It measures what was requested.
     Own,
     /// It began with a bare `oz`, taken for fluid ounces because only a liquid can be meant; say that a label's oz may
     /// be weight.
@@ -42,7 +42,7 @@ pub enum Fit {
     OuncesOpen,
     /// There is no unit; [`Reply::si`] takes the one asked for.
     Missing,
-    /// It is the unit asked for without what stands below its line: `3 fl oz` for `fl oz/1000 ft²`. [`Reply::si`] takes
+    /// It is the unit asked for without what is below its line: `3 fl oz` for `fl oz/1000 ft²`. [`Reply::si`] takes
     /// that as it was asked. For a question whose text names the area.
     PerMissing,
     /// It measures something else; [`Reply::si`] is of that.

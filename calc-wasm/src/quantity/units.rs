@@ -8,7 +8,7 @@ use crate::quantity::exact::Exact;
 
 /// Exponents of the trade's base dimensions.
 ///
-/// Volume stands beside length here, although it is a cube of length: gal/1000 ft² must not pass for a length
+/// Volume is next to length here, although it is a cube of length: gal/1000 ft² must not pass for a length
 /// when a learner types it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
 pub struct Dim {

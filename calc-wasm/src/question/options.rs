@@ -20,7 +20,7 @@ pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
     let mut chance = Chance::new((u64::from(seed) << 32 | u64::from(posed.draw)) ^ 0x6f70_7469_6f6e);
     let mut wrong: Vec<f64> = mistakes::all().filter_map(|mistake| mistake.leads_to(&problem, &posed.unit)).collect();
     chance.shuffle(&mut wrong);
-    // The number of another unit with this unit behind it: the commonest mistake of all, after those of this problem.
+    // The number of another unit with this unit after it: the commonest mistake of all, after those of this problem.
     let mut others = in_other_units(posed);
     chance.shuffle(&mut others);
     wrong.extend(others);

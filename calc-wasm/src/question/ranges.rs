@@ -13,7 +13,7 @@ pub const MOST_VALUES: usize = 10_000;
 pub enum Value {
     /// Always this text.
     Fixed(String),
-    /// One of these numbers, with a unit behind it.
+    /// One of these numbers, with a unit after it.
     OneOf(Vec<f64>, String),
     /// One of these texts, each a quantity in two units: `1 min 15 s`.
     Texts(Vec<String>),

@@ -26,7 +26,7 @@ pub enum TemplateFault {
     UnknownCalculator(String),
     /// The calculator has no such result, or does not give it for these inputs.
     UnknownResult(String),
-    /// The result asked for is a verdict in words.
+    /// The result requested is a verdict in words.
     NotANumber(String),
     /// An input's range cannot be read.
     Range(String),
@@ -47,7 +47,7 @@ pub enum TemplateFault {
 }
 
 impl TemplateFault {
-    /// What is wrong in a word or two, for developers; authors are told at the place in their file.
+    /// What is wrong in a word or two, for developers; authors read it at the place in their file.
     pub fn id(&self) -> &'static str {
         match self {
             TemplateFault::UnknownCalculator(_) => "unknown calculator",
@@ -90,7 +90,7 @@ pub struct Posed {
     pub worked: Worked,
     /// What the text gives beside the inputs.
     pub beside: Vec<(String, Typed)>,
-    /// Flat name of the result asked for.
+    /// Flat name of the result requested.
     pub result: String,
     /// The right answer in SI base units.
     pub si: f64,
@@ -257,7 +257,7 @@ impl Posed {
     }
 }
 
-/// What stands below the line of a unit, and how a question words it.
+/// What is below the line of a unit, and how a question words it.
 const PER_WORDS: &[(&str, &[&str])] = &[
     ("1000 ft2", &["1000 ft²", "1000 ft2", "1,000 ft²", "1,000 ft2", "1000 square feet", "thousand"]),
     ("acre", &["acre"]),

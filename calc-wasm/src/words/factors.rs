@@ -18,7 +18,7 @@ enum Style {
     Voice,
 }
 
-/// What stands above or below the line of a fraction.
+/// What is above or below the line of a fraction.
 #[derive(Default)]
 struct Side {
     text: String,
@@ -30,7 +30,7 @@ struct Side {
     one: bool,
 }
 
-/// One factor: a fraction, or an amount where nothing stands below.
+/// One factor: a fraction, or an amount where nothing is below.
 struct Factor {
     top: Side,
     bottom: Side,

@@ -8,7 +8,7 @@ use crate::words::phrases::{Form, Phrases};
 use crate::words::say;
 use crate::working::record::Outcome;
 
-/// Readings that a table still lists one by one; more are told by what they are readings of.
+/// Readings that a table still lists one by one; more are listed by what they are readings of.
 const ONE_BY_ONE: usize = 6;
 /// Repeats up to which their scatter is itself little known.
 const FEW: usize = 3;

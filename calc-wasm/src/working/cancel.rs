@@ -116,7 +116,7 @@ impl Chain {
         }
     }
 
-    /// Takes out what already stands as it is wanted, then what cancels.
+    /// Takes out what is already as wanted, then what cancels.
     fn meet(&mut self, want: &mut Vec<Slot>) {
         want.retain(|wanted| {
             let place = self.slots.iter().position(|slot| slot.atom == wanted.atom && slot.sign == wanted.sign);

@@ -7,7 +7,7 @@
 use crate::text::figures::to_figures;
 use crate::working::record::{Expr, Origin, Step};
 
-/// Sizes of the terms behind each step, in the order of a recording.
+/// Sizes of the terms of each step, in the order of a recording.
 #[derive(Debug, Default)]
 pub struct Noise {
     steps: Vec<f64>,

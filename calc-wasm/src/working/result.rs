@@ -20,7 +20,7 @@ pub struct ResultSpec {
     pub main: bool,
     /// Whether it is an amount that a person measures out, shown also as gal + fl oz or lb + oz.
     pub measured: bool,
-    /// Whether it stands in a sum with others of its kind, so that all are shown to the same decimal place.
+    /// Whether it is in a sum with others of its kind, so that all are shown to the same decimal place.
     pub adds: bool,
     /// Whether it is shown to four figures, as a step is: 43.56, not 43.6.
     pub fine: bool,

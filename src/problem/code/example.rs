@@ -2,29 +2,29 @@
 
 super::entries! {
     CALCULATOR_UNKNOWN "calculator-unknown" Error
-        "A calculator that is not there."
+        "A calculator that does not exist."
         "The example or the question has nothing to work with."
-        "Write the name of a calculator that is there.";
+        "Write the name of an existing calculator.";
     INPUT_MISSING "input-missing" Error
         "An input that the calculator cannot do without."
         "Nothing can be worked, so the learner would see an empty example."
         "Add a line with the input and its value.";
     INPUT_UNKNOWN "input-unknown" Error
         "An input that the calculator does not have."
-        "What it says would take no part in the working."
-        "Write the name of an input that is there.";
+        "Its value would not be used."
+        "Write the name of one of its inputs.";
     INPUT_UNREADABLE "input-unreadable" Error
-        "A value that is no amount with a unit."
+        "A value that is not an amount with a unit."
         "Nothing can be worked from it."
         "Write a number and its unit.";
     INPUT_IMPOSSIBLE "input-impossible" Error
-        "A value outside what can be."
+        "A value that is not possible."
         "The learner would practice with a sprayer that cannot exist."
-        "Write a value within the limits that are named.";
+        "Write a value within the limits shown.";
     INPUT_NOT_A_CHOICE "input-not-a-choice" Error
-        "A word outside those that the input knows."
+        "A word that is not one of the input's choices."
         "Nothing can be worked from it."
-        "Write one of the words that are named.";
+        "Write one of the words listed.";
     INPUT_TOO_LONG "input-too-long" Error
         "A name that is too long for its place."
         "It would push the numbers off a phone's screen."
@@ -32,37 +32,37 @@ super::entries! {
     INPUT_ROWS "input-rows" Error
         "More or fewer rows than the calculator works with."
         "Nothing can be worked."
-        "Write as many rows as are named.";
+        "Write the number of rows shown.";
     INPUTS_CONTRADICT "inputs-contradict" Error
         "Inputs that cannot be worked together: two that contradict each other, or too few of them."
         "Whatever came out would be wrong."
-        "Correct or remove one of them, or add the one that is named.";
+        "Correct or remove one of them, or add the one named.";
     EXAMPLE_DANGER "example-danger" Warning
         "A worked example that raises a danger itself: a rate over the label's maximum, say."
-        "What stands in a lesson is copied, the danger with it."
+        "Learners copy what they see in a lesson, danger included."
         "Change the inputs, unless the danger is what the lesson teaches; then say so in the text.";
     EXAMPLE_UNUSUAL "example-unusual" Warning
         "An input of a worked example outside its usual range, such as a catch of 5 seconds."
-        "The learner takes it for what is done on the lawn."
+        "The learner takes it for normal practice."
         "Write a usual value.";
     FIGURE_UNKNOWN "figure-unknown" Error
-        "A computed number of an example, an input or a result that is not there."
+        "A computed number from an example, an input or a result that does not exist."
         "The sentence would have a hole where its number belongs."
-        "Write the name of an example and a number that are there.";
+        "Write the name of an existing example and one of its numbers.";
     FIGURE_FORM "figure-form" Error
         "A computed number that is not written `figure:EXAMPLE/RESULT`."
         "The sentence would have a hole where its number belongs."
         "Write `figure:first-catch/nozzle-output`.";
     FIGURE_UNIT_UNKNOWN "figure-unit-unknown" Error
-        "A computed number in a unit that is not known."
+        "A computed number in an unknown unit."
         "The sentence would have a hole where its number belongs."
         "Write a unit as labels do, for example `gal/min`.";
     FIGURE_UNIT_WRONG_KIND "figure-unit-wrong-kind" Error
         "A computed number in a unit of another kind: a flow in feet, say."
         "There is no such number."
-        "Write a unit of the kind that is named.";
+        "Write a unit of the kind shown.";
     TOO_MANY_EXAMPLES "too-many-examples" Error
         "More than a hundred worked examples in one lesson."
-        "A phone could not load the page, on which each is a hundred times as large."
-        "Begin another lesson.";
+        "A phone could not load the page; on it, each example is a hundred times larger."
+        "Start another lesson.";
 }

@@ -11,28 +11,28 @@ super::entries! {
         "Write a second `---` line below the last key.";
     RAW_HTML "raw-html" Error
         "HTML in a lesson."
-        "It is not taken over: it could break the page or run a script."
+        "It is not published: it could break the page or run a script."
         "Write it as Markdown; a bare `<` is written `\\<`.";
     HEADING_ATTRIBUTE "heading-attribute" Error
-        "Something in the braces of a heading that is neither `#name` nor `.class`."
+        "Something in the braces of a heading other than `#name` or `.class`."
         "It would become a live attribute of the page."
         "Write `## Time one pass {#one-pass}`.";
     HEADING_NAME "heading-name" Error
-        "A name of a heading that the page needs itself, or that does not work in an address."
+        "A heading name that the page itself uses, or that does not work in an address."
         "A link to it could lead to another part of the page."
         "Write another name, in letters, digits and hyphens.";
     HEADING_BLANK "heading-blank" Error
-        "A heading without words."
-        "Screen readers announce it, and there is nothing to read."
+        "A heading with no text."
+        "Screen readers announce it, with nothing to read."
         "Write the words after the `#`, or remove the line.";
     HEADING_SKIPS_LEVEL "heading-skips-level" Warning
         "A heading that is two or more levels below the one before it."
-        "Whoever moves from heading to heading by keyboard thinks that a part is missing."
-        "Write one `#` more than the heading above has.";
+        "Someone moving from heading to heading by keyboard thinks that a part is missing."
+        "Use one `#` more than the heading above.";
     HEADING_MISSING "heading-missing" Error
-        "A link to a heading that is not there."
+        "A link to a heading that does not exist."
         "The learner lands at the top of the page and has to search."
-        "Write the name of a heading that is there.";
+        "Write the name of an existing heading.";
     LINK_SCHEME "link-scheme" Error
         "A link that starts with anything but `https:`, `http:` or `mailto:`."
         "It could run a script, or lead into the learner's own files."

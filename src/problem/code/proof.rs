@@ -44,7 +44,7 @@ super::entries! {
     QUESTION_NEGATIVE "question-negative" Warning
         "A question that asks for what is not so, with a plain `not`."
         "Readers skip the word and answer the opposite, those who read a second language most."
-        "Ask for what is so, or set the word in capitals.";
+        "Ask what is true, or put the word in capitals.";
     PASS_UNUSUAL "pass-unusual" Warning
         "A `pass` below 60 % or of 100 %."
         "Below, guessing passes; at 100 % one slip of the finger fails."
@@ -103,7 +103,7 @@ super::entries! {
         "Say it in one or two sentences.";
     LESSON_EMPTY "lesson-empty" Warning
         "A lesson with fewer than 20 words, no example and no questions."
-        "There is nothing to learn in it."
+        "There is nothing in it to learn."
         "Write the lesson, or take it out of the list.";
     IMAGE_UNUSED "image-unused" Warning
         "A picture that no lesson shows."
@@ -119,31 +119,31 @@ super::entries! {
         "Say the main thing, and write the rest into the text.";
     LINK_WORDS_POOR "link-words-poor" Warning
         "A link whose words say nothing by themselves, such as `here`."
-        "In a list of links, as screen readers offer it, it leads nowhere."
+        "In a screen reader's list of links it says nothing."
         "Write where it leads.";
     LINK_NOT_SECURE "link-not-secure" Warning
         "A link that starts with `http:`."
-        "Anybody between the learner and the site can change what is read."
+        "Anyone between the learner and the site can change the page."
         "Write `https:`.";
     TABLE_HEAD_BLANK "table-head-blank" Warning
         "A table with an empty cell in its head."
-        "A screen reader reads a column without a name."
+        "A screen reader reads a column with no name."
         "Write what the column holds.";
     OUNCE_BARE "ounce-bare" Warning
         "A bare `oz` beside a number."
-        "A learner who takes a fluid ounce for an ounce by weight doses wrongly."
+        "A learner who confuses fluid ounces with ounces by weight measures the wrong dose."
         "Write `fl oz`, or `oz (weight)`.";
     WORD_TWICE "word-twice" Warning
         "The same word twice in a row."
-        "It makes the reader stop and go back."
+        "It makes readers stop and go back."
         "Remove one of the two.";
     NOTE_TO_SELF "note-to-self" Warning
         "A note such as `TODO` or `TBD` in a text that is published."
-        "The learner sees that the lesson is not finished, and not what is missing."
+        "The learner sees that the lesson is unfinished, but not what is missing."
         "Write what is missing, or put the note into a comment.";
     CONTACT_MISSING "contact-missing" Warning
         "A course without a `contact`."
-        "A learner who is stuck does not know whom to ask."
+        "A learner who is stuck does not know who to ask."
         "Add a line `contact: …` to `course.yaml`.";
     COURSE_SUMMARY_MISSING "course-summary-missing" Warning
         "A course without a `summary`."

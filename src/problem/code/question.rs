@@ -10,7 +10,7 @@ super::entries! {
         "The learner would find a quiz that asks nothing."
         "Write a question below `questions:`.";
     PASS_NOT_A_SHARE "pass-not-a-share" Error
-        "A `pass` that is no share from above 0 to 100 %."
+        "A `pass` that is not a share above 0 and up to 100 %."
         "Nobody could tell who has passed."
         "Write `pass: 80 %`.";
     ASKS_NOTHING "asks-nothing" Error
@@ -31,12 +31,12 @@ super::entries! {
         "Write two options or more.";
     RIGHT_OPTIONS "right-options" Error
         "More or fewer right options than the kind of question needs."
-        "A learner who answers rightly would be told otherwise."
+        "A learner with a correct answer would be marked wrong."
         "Mark the right ones with `right: true`.";
     RESULT_UNKNOWN "result-unknown" Error
         "A result that the calculator does not give with these inputs."
         "There would be no answer to compare with."
-        "Write the name of a result that is there.";
+        "Write the name of one of its results.";
     RESULT_NOT_A_NUMBER "result-not-a-number" Error
         "A question for a number whose result is a verdict in words."
         "The learner could not answer with a number."
@@ -56,13 +56,13 @@ super::entries! {
     UNIT_WRONG_KIND "unit-wrong-kind" Error
         "An `answer-in` that does not measure what the question asks for."
         "No right answer could be given in it."
-        "Write a unit of the kind that is named.";
+        "Write a unit of the kind shown.";
     TOLERANCE_NOT_A_SHARE "tolerance-not-a-share" Error
-        "A tolerance that is no percentage above 0."
+        "A tolerance that is not a percentage above 0."
         "Nobody could tell which answers are right."
         "Write `tolerance: 2 %`.";
     BESIDE_UNREADABLE "beside-unreadable" Error
-        "Something beside the inputs that is no amount, or is an input itself."
+        "A value under `beside` that is not an amount, or is an input itself."
         "The text of the question would have a hole."
         "Give inputs under `given`; beside them, write a range, a list or one amount.";
     PLACE_UNKNOWN "place-unknown" Error

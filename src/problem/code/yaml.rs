@@ -28,7 +28,7 @@ super::entries! {
     TOO_DEEP "too-deep" Error
         "Lists and mappings inside one another beyond 32 levels."
         "No course needs it, and a page made from it could not be read."
-        "Write it flatter.";
+        "Use fewer levels.";
     TOO_MANY_VALUES "too-many-values" Error
         "A file with more values than can be read: 50,000, or 200,000 in `course.yaml`."
         "Nobody can check a file of that size, and a learner would get what was never checked."
@@ -47,18 +47,18 @@ super::entries! {
         "Remove the `!name`, or put the text in quotes if the `!` belongs to it.";
     MERGE_KEY "merge-key" Error
         "The key `<<`, which would copy keys from elsewhere."
-        "What is copied unseen is checked by nobody."
+        "Nobody checks what is copied unseen."
         "Write the keys out.";
     DUPLICATE_KEY "duplicate-key" Error
         "The same key twice in one mapping."
-        "One of the two values would be lost, and nobody could say which."
+        "One of the two values would be lost, and it is not clear which."
         "Keep one of the two.";
     KEY_NOT_TEXT "key-not-text" Error
         "A list or a mapping where a key belongs."
-        "Its value could not be named by anybody."
+        "There would be no name for its value."
         "Put the text in quotes if the bracket belongs to it.";
     EXTRA_DOCUMENT "extra-document" Error
-        "A second YAML document, after a line `---`."
+        "A second YAML document, after a `---` line."
         "Everything after that line would be lost."
         "Keep one document per file.";
     NOT_A_NUMBER "not-a-number" Error
@@ -68,25 +68,25 @@ super::entries! {
     UNKNOWN_KEY "unknown-key" Error
         "A key that does not belong where it is written; often a slip of the finger."
         "What it says would be left out without a word."
-        "Write the key that is offered.";
+        "Write the suggested key.";
     MISSING_KEY "missing-key" Error
-        "A key that must be there and is not."
+        "A required key that is missing."
         "The page would lack a title, an answer or a unit."
         "Add a line with the key and its value.";
     WRONG_TYPE "wrong-type" Error
-        "A value of another form than is expected: a text for a list, a word for a number."
+        "A value of the wrong form: text for a list, a word for a number."
         "It cannot be used, so the learner would not see it."
-        "Write the value in the form that is named.";
+        "Write the value in the form shown.";
     UNKNOWN_WORD "unknown-word" Error
-        "A word outside the few that can be chosen from."
-        "Nobody can say which was meant, and the page could turn out another one."
-        "Write one of the words that are named.";
+        "A word that is not one of the choices."
+        "It is not clear which was meant, and the page could come out differently."
+        "Write one of the words listed.";
     WRONG_VALUE "wrong-value" Error
-        "A value that cannot be taken for what it is meant to be."
+        "A value that does not fit its purpose."
         "It cannot be used, so the learner would not see it."
         "Write another value.";
     BLANK "blank" Error
-        "A text that must say something and is blank."
+        "A required text that is blank."
         "The learner would see a heading or a line without words."
         "Write the text.";
     NAME_FORM "name-form" Error
@@ -94,7 +94,7 @@ super::entries! {
         "A link to it would work on one computer and not on another."
         "Write lower-case letters, digits and hyphens.";
     DUPLICATE_ID "duplicate-id" Error
-        "Two things of one kind under the same name."
+        "Two things of the same kind with the same name."
         "A link or a kept answer would lead to the wrong one."
-        "Give one of the two another name.";
+        "Rename one of them.";
 }

@@ -49,7 +49,7 @@ fn read_report(report: &str) -> Option<Run> {
     Some(Run { time: Duration::from_nanos(nanoseconds.parse().ok()?), peak_bytes: peak.parse().ok() })
 }
 
-/// The inner process: runs the program it is told and prints what that took.
+/// The inner process: runs the program it is given and prints what that took.
 pub(crate) fn inner(arguments: &[&str]) -> Result<(), Failure> {
     let Some((program, arguments)) = arguments.split_first() else {
         return Err(Failure::new("which program is to be measured?"));

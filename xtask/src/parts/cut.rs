@@ -10,7 +10,7 @@ use walrus::{
 
 /// What a module wants from another: the name under which parts find the core.
 const CORE: &str = "core";
-/// A gap between two constants of one home up to this many bytes is filled with what stands there: cheaper than a
+/// A gap between two constants of one home up to this many bytes is filled with what is there: cheaper than a
 /// segment. A part fills padding only, for the core may have written to what is the core's.
 const GAP: usize = 12;
 

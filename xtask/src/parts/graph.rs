@@ -26,7 +26,7 @@ pub(super) struct Graph {
     pub(super) by_piece: Vec<Vec<Thing>>,
     /// Functions and constants that something names.
     pub(super) named: BTreeSet<Thing>,
-    /// What stands in the function table, by slot.
+    /// What is in the function table, by slot.
     pub(super) slots: BTreeMap<u32, Place>,
 }
 
@@ -104,7 +104,7 @@ fn called_by(function: &Function, places: &BTreeMap<FunctionId, Place>) -> BTree
     calls.found
 }
 
-/// What stands in the function table, by slot.
+/// What is in the function table, by slot.
 fn slots(module: &Module, places: &BTreeMap<FunctionId, Place>) -> Result<BTreeMap<u32, Place>, String> {
     let mut slots = BTreeMap::new();
     let main = table(module)?;

@@ -1,6 +1,6 @@
 //! Who refers to what in a linked module: read from what the linker wrote down (`--emit-relocs`).
 //!
-//! Calls stand in the code itself. What does not show there is which constant a number is the address of, and which
+//! Calls are in the code itself. What does not show there is which constant a number is the address of, and which
 //! function a slot of the table: the relocations say so exactly.
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -44,7 +44,7 @@ pub(super) struct Links {
 /// How long such a constant is: address and length of the file's name, line, column.
 const PLACE_SIZE: u32 = 16;
 
-/// Where something stands in the file, and what.
+/// Where something is in the file, and what.
 struct Spans<T>(Vec<(usize, usize, T)>);
 
 impl<T: Copy> Spans<T> {

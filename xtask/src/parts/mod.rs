@@ -120,7 +120,7 @@ impl Plan {
         let owned: BTreeMap<Thing, usize> =
             pieces.chain(functions).filter_map(|(thing, name)| Some((thing, owner(name, parts)?))).collect();
 
-        // What stands in the table and nothing is known to refer to is called from outside the module.
+        // What is in the table and nothing is known to refer to is called from outside the module.
         let unknown =
             graph.slots.values().map(|place| Thing::Function(*place)).filter(|thing| !graph.named.contains(thing));
         let start = module.start.map(|id| Thing::Function(graph.places[&id]));

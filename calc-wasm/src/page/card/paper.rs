@@ -1,4 +1,4 @@
-//! Where a card's HTML is written: a few calls made many times, so that they stand in the WebAssembly once.
+//! Where a card's HTML is written: a few calls made many times, so that they are in the WebAssembly once.
 
 use crate::text::escape::{html, quantities};
 use crate::words::phrases::Phrases;

@@ -55,7 +55,7 @@ pub(super) fn form(
 }
 
 impl Form<'_> {
-    /// Entries in this order; single fields that follow one another stand in one box.
+    /// Entries in this order; single fields that follow one another share one box.
     fn entries(&mut self, entries: &[&'static Entry]) {
         let mut open = false;
         let named = entries.iter().filter(|entry| matches!(entry, Entry::Many(_))).count() > 1;

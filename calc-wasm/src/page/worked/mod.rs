@@ -67,7 +67,7 @@ pub struct Options<'a> {
     pub level: u8,
     /// How much is in sight.
     pub show: Show,
-    /// Inputs and groups that stand open in the form, in this order; `None` for all of them as declared.
+    /// Inputs and groups that are open in the form, in this order; `None` for all of them as declared.
     pub first: Option<&'a [&'a str]>,
     /// Parts of the answer that the reader has unfolded, where only those are wanted in full; `None` for all.
     pub unfolded: Option<&'a [&'a str]>,
@@ -158,7 +158,7 @@ fn form(
     if options.formed { String::new() } else { form::form(calculator, given, notes, options, phrases) }
 }
 
-/// The inputs and groups that stand open in a form where nobody says which: those that something is given for.
+/// The inputs and groups that are open in a form where nobody says which: those that something is given for.
 pub fn opened(calculator: &'static Calculator, given: &RawInputs) -> Vec<&'static str> {
     let has = |entry: &&Entry| match entry {
         Entry::One(input) => given.text(input.name).is_some_and(|text| !text.trim().is_empty()),

@@ -8,7 +8,7 @@ use crate::quantity::unit::Unit;
 use crate::text::escape::html;
 use crate::words::say;
 
-/// Fields that stand beside each other on a phone; more go on a further line of their row.
+/// Fields that are next to each other on a phone; more go on a further line of their row.
 const ABREAST: usize = 3;
 
 /// Where the unit of a column is chosen.
@@ -21,7 +21,7 @@ enum Column {
     Each(Kind),
 }
 
-/// The rows of a group; `named` where another group stands beside it.
+/// The rows of a group; `named` where another group is next to it.
 pub(super) fn rows(form: &mut Form, group: &'static Group, named: bool) {
     let rows = form.given.rows(group.name).min(group.most);
     let name = html(form.phrases.label(&[form.calculator.id, ".group.", group.name].concat()));

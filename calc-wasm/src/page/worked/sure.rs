@@ -89,7 +89,7 @@ fn paragraph(out: &mut String, class: &str, text: &str) {
     out.push_str(&format!("<p class=\"tk-sure__{class}\">{}</p>\n", quantities(text)));
 }
 
-/// The budget as a table; its unit stands once, in the head, to keep the columns narrow enough for a phone.
+/// The budget as a table; its unit appears once, in the head, to keep the columns narrow enough for a phone.
 fn table(out: &mut String, one: &Sure, phrases: &Phrases) {
     let (budget, unit) = (one.budget, one.unit);
     let caption = phrases.fill("uncertainty.table", |place| (place == "result").then(|| one.name.clone()));
