@@ -49,8 +49,11 @@ function elementOf(html) {
  */
 function numbersInAddress(id) {
   const [place, query] = location.hash.slice(1).split(/\?(.*)/s);
-  return place === id && query ? new URLSearchParams(query) : null;
+  return place === id && query && query.length <= LONGEST_LINK ? new URLSearchParams(query) : null;
 }
+
+/** Letters of the longest numbers in an address that are read: several times as many as a full day plan has. */
+const LONGEST_LINK = 20_000;
 
 /**
  * Writes a section's numbers into the address and offers a copy; what became of it is said at the button.

@@ -2,7 +2,7 @@
 
 use super::{language, refused};
 use crate::commands::terminal::colours;
-use crate::commands::{CommandEntry, MISUSED, Shelf, to_stderr, to_stdout};
+use crate::commands::{CommandEntry, MISUSED, Shelf, fitted, to_stderr, to_stdout};
 use crate::course::without_knock_ons;
 use crate::problem::{capital as capitalised, clean, offer, sentence};
 use anstyle::{AnsiColor, Style};
@@ -119,7 +119,7 @@ pub fn run(wanted: &WorkRequest) -> ExitCode {
         if wanted.json {
             return refuse("--json prints a problem worked; name a calculator and its inputs");
         }
-        to_stdout(&calculators(&phrases));
+        to_stdout(&fitted(&calculators(&phrases)));
         return ExitCode::SUCCESS;
     };
     let Some(found) = calculator(id) else {
@@ -127,12 +127,12 @@ pub fn run(wanted: &WorkRequest) -> ExitCode {
     };
     // Whoever asks for JSON gets JSON or an error, never the list of inputs.
     if wanted.given.is_empty() && !wanted.json {
-        to_stdout(&inputs(found, wanted.system, &phrases));
+        to_stdout(&fitted(&inputs(found, wanted.system, &phrases)));
         return ExitCode::SUCCESS;
     }
     match answer(found, wanted, &phrases) {
         Ok(text) => {
-            to_stdout(&text);
+            to_stdout(&if wanted.json { text } else { fitted(&text) });
             ExitCode::SUCCESS
         }
         Err(fault) => refuse(&fault),
@@ -192,8 +192,17 @@ pub(super) fn shell(name: &str, value: &str) -> String {
     format!("{name}='{}'", value.replace('\'', "'\\''"))
 }
 
+/// Bytes of all inputs together that are read: several times as many as a full day plan has.
+const LONGEST_GIVEN: usize = 20_000;
+
 /// Reads `catch.1.volume='96 fl oz'`, and `catch='96 fl oz, 30 s'` once a row.
 fn read_given(found: &'static Calculator, words: &[String]) -> Result<RawInputs, String> {
+    let length: usize = words.iter().map(String::len).sum();
+    if length > LONGEST_GIVEN {
+        return Err(format!(
+            "these inputs have {length} letters, and {LONGEST_GIVEN} at most are read\n  give what one problem needs"
+        ));
+    }
     let mut pairs: Vec<(String, String)> = Vec::new();
     for word in words {
         let Some((name, value)) = word.split_once('=') else {
