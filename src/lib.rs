@@ -20,6 +20,7 @@ pub mod notation;
 pub mod parallel;
 pub mod preview;
 pub mod problem;
+pub mod progress;
 pub mod proof;
 pub mod publish;
 pub mod site;

@@ -3,6 +3,7 @@
 use crate::course::resolve;
 use crate::load::Files;
 use crate::problem::{Problem, Problems};
+use crate::progress::Progress;
 use crate::site::{Listed, WORKER, render, worker};
 use crate::write::{Order, Staging, Whose, Written, look};
 
@@ -25,6 +26,11 @@ pub struct Published {
 
 /// Publishes a course; `None` where its problems forbid it. Problems come with both.
 pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems) {
+    publish_counted(files, order, &Progress::default())
+}
+
+/// The same, with its files counted as they are written.
+pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) -> (Option<Published>, Problems) {
     let resolved = resolve(files);
     let mut problems = resolved.problems.clone();
     let Some(course) = resolved.course() else {
@@ -41,7 +47,11 @@ pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems
         Ok(site) => site,
         Err(problem) => return stopped(problems, problem),
     };
-    let failed = site.for_each(|page| staging.write(page.path, &page.bytes).is_ok());
+    progress.expect(site.paths().len());
+    let failed = site.for_each(|page| {
+        progress.step();
+        staging.write(page.path, &page.bytes).is_ok()
+    });
     // What could not be written is said when the site is finished.
     if !failed.is_empty() {
         problems.extend(failed);

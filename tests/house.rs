@@ -10,6 +10,7 @@ const ORDER: &[&str] = &[
     "embedded",
     "drawing",
     "parallel",
+    "progress",
     "notation",
     "colour",
     "yaml",

@@ -28,8 +28,9 @@ pub fn overview() -> String {
         }
     }
     out.push_str(&format!("\n{bold}For example{bold:#}\n"));
-    out.push_str("  tankside publish --help\n      what `publish` takes, with examples\n");
-    out.push_str("  tankside publish\n      the course in this folder, or the demo course, becomes a site\n\n");
+    out.push_str(&example("tankside publish --help", "what `publish` takes, with examples"));
+    out.push_str(&example("tankside publish", "the course in this folder, or the demo course, becomes a site"));
+    out.push('\n');
     paragraph(&mut out, FOOT);
     out
 }
@@ -60,7 +61,13 @@ pub fn of(entry: &CommandEntry) -> String {
 
 /// The examples of a command, each with what it does.
 pub fn examples(entry: &CommandEntry) -> String {
-    entry.examples.iter().map(|(line, does)| format!("  {line}\n      {does}\n")).collect()
+    entry.examples.iter().map(|(line, does)| example(line, does)).collect()
+}
+
+/// A line to paste, which is never broken, and below it what it does.
+fn example(line: &str, does: &str) -> String {
+    let options = Options::new(width()).initial_indent("      ").subsequent_indent("      ");
+    format!("  {line}\n{}\n", textwrap::fill(does, options))
 }
 
 /// `tankside publish [COURSE] [--to DIR]`

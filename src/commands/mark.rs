@@ -1,6 +1,7 @@
 //! `tankside mark`: training records and answers from paper into a roster.
 
 use super::desk::{look, with_course, write_all};
+use super::patience::{Doing, shown as shown_while};
 use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
 use crate::course::Course;
 use crate::marking::gather::{Crew, files, gather};
@@ -8,6 +9,7 @@ use crate::marking::questions::Questions;
 use crate::marking::record::now;
 use crate::marking::roster::Roster;
 use crate::problem::clean;
+use crate::progress::Progress;
 use clap::{Arg, ArgMatches, Command, value_parser};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -85,13 +87,16 @@ fn run(words: &ArgMatches) -> ExitCode {
     }
     let site = words.get_one::<String>("site").cloned().unwrap_or_default();
     let marked = with_course(words.get_one("course"), |course| {
-        let mut crew = gather(&found, course, now());
+        let mut crew = shown_while(DOING, &Progress::default(), || gather(&found, course, now()));
         crew.refused.extend(faults);
         crew.join_by_name();
         write(&crew, course, to, &site)
     });
     marked.unwrap_or(ExitCode::FAILURE)
 }
+
+/// What is said of it at a terminal while it takes long.
+const DOING: Doing = Doing { first: "Marking", then: ("", "") };
 
 fn write(crew: &Crew, course: &Course, to: &Path, site: &str) -> ExitCode {
     let questions = Questions::of(course);

@@ -8,6 +8,7 @@ pub mod manual;
 pub mod mark;
 mod misread;
 pub mod parts;
+mod patience;
 pub mod phrases;
 pub mod preview;
 pub mod proof;
@@ -23,7 +24,7 @@ use std::process::ExitCode;
 
 use clap::{Arg, ArgAction, ArgMatches, Command};
 
-pub(crate) use terminal::{style, to_stderr, to_stdout};
+pub(crate) use terminal::{fitted, style, style_out, to_stderr, to_stdout};
 
 /// Exit code for words that cannot be taken.
 pub const MISUSED: u8 = 2;

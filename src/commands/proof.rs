@@ -1,9 +1,11 @@
 //! `tankside proof`: what is wrong with a course and what could be better, without publishing.
 
-use super::{CommandEntry, MISUSED, Shelf, style, to_stderr, to_stdout};
+use super::patience::{Doing, shown as shown_while};
+use super::{CommandEntry, MISUSED, Shelf, fitted, style, style_out, to_stderr, to_stdout};
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::{Problems, clean_json, code, offer};
+use crate::progress::Progress;
 use crate::proof;
 use clap::{Arg, ArgMatches, Command, value_parser};
 use std::path::{Path, PathBuf};
@@ -67,29 +69,35 @@ fn run(words: &ArgMatches) -> ExitCode {
         },
         None => Box::new(Memory::of(&DEMO)),
     };
-    let resolved = crate::resolve(&Layered(vec![own.as_ref(), &stock]));
-    let mut problems = resolved.problems.clone();
-    problems.extend(proof::proof(resolved.draft()));
-    problems.sort();
+    let problems = shown_while(DOING, &Progress::default(), || {
+        let resolved = crate::resolve(&Layered(vec![own.as_ref(), &stock]));
+        let mut problems = resolved.problems.clone();
+        problems.extend(proof::proof(resolved.draft()));
+        problems.sort();
+        problems
+    });
     let text = match words.get_one::<String>("format").map(String::as_str) {
         Some("json") => clean_json(&proof::json(&problems)),
         Some("sarif") => clean_json(&proof::sarif(&problems)),
         _ if problems.is_empty() => "Nothing to mark.\n".to_owned(),
-        _ => problems.draw_all(style()),
+        _ => problems.draw_all(style_out()),
     };
     to_stdout(&text);
     if problems.has_errors() { ExitCode::FAILURE } else { ExitCode::SUCCESS }
 }
 
+/// What is said of it at a terminal while it takes long.
+const DOING: Doing = Doing { first: "Reading the course", then: ("", "") };
+
 fn explain(wanted: &str) -> ExitCode {
     if wanted == "all" {
         let lines = code::rules().map(|rule| format!("{:<26} {:<8} {}\n", rule.code, rule.severity.word(), rule.finds));
-        to_stdout(&lines.collect::<String>());
+        to_stdout(&fitted(&lines.collect::<String>()));
         return ExitCode::SUCCESS;
     }
     match code::rule(wanted) {
         Some(rule) => {
-            to_stdout(&format!(
+            to_stdout(&fitted(&format!(
                 "{}, {}\n\n  Finds    {}\n  Matters  {}\n  Write    {}\n",
                 rule.code,
                 match rule.severity {
@@ -99,7 +107,7 @@ fn explain(wanted: &str) -> ExitCode {
                 rule.finds,
                 rule.matters,
                 rule.write
-            ));
+            )));
             ExitCode::SUCCESS
         }
         None => {

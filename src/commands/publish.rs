@@ -1,10 +1,12 @@
 //! `tankside publish`: a course folder into a site.
 
+use crate::commands::patience::{Doing, shown as shown_while};
 use crate::commands::{CommandEntry, Shelf, style, to_stderr, to_stdout};
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::{Problems, clean};
-use crate::publish::{Published, publish};
+use crate::progress::Progress;
+use crate::publish::{Published, publish_counted};
 use crate::site::MOST_KEPT;
 use crate::write::{Order, Written, closing, is_stopped, mend, stop};
 use clap::{Arg, ArgAction, Command, value_parser};
@@ -92,7 +94,9 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
         },
         None => (Box::new(Memory::of(&DEMO)), true),
     };
-    let (published, problems) = publish(&Layered(vec![own.as_ref(), &stock]), &order);
+    let progress = Progress::default();
+    let (published, problems) =
+        shown_while(DOING, &progress, || publish_counted(&Layered(vec![own.as_ref(), &stock]), &order, &progress));
     match published {
         Some(published) => {
             if !problems.is_empty() {
@@ -104,6 +108,9 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
         None => refused(&order, &problems),
     }
 }
+
+/// What is said of it at a terminal while it takes long.
+const DOING: Doing = Doing { first: "Reading the course", then: ("Writing the site", "files") };
 
 /// Where a site goes when nobody says where: into this folder, unless that is part of the course.
 fn usual_target(course: Option<&Path>) -> PathBuf {

@@ -16,10 +16,60 @@ const WIDEST: usize = 100;
 /// How problems are drawn on standard error.
 pub(crate) fn style() -> Style {
     let stream = std::io::stderr();
-    if !stream.is_terminal() {
+    drawn(stream.is_terminal(), AutoStream::choice(&stream))
+}
+
+/// How they are drawn on standard output.
+pub(crate) fn style_out() -> Style {
+    let stream = std::io::stdout();
+    drawn(stream.is_terminal(), AutoStream::choice(&stream))
+}
+
+fn drawn(terminal: bool, choice: ColorChoice) -> Style {
+    if !terminal {
         return Style::Plain;
     }
-    Style::Terminal { colours: AutoStream::choice(&stream) != ColorChoice::Never && !dumb(), width: width() }
+    Style::Terminal { colours: choice != ColorChoice::Never && !dumb(), width: width() }
+}
+
+/// Wraps lines that are wider than the terminal; what is printed into a pipe or a file stays a sentence a line. Lines
+/// to paste are left whole, and what is wrapped hangs below the text of its row.
+pub(crate) fn fitted(text: &str) -> String {
+    if std::io::stdout().is_terminal() { fitted_to(text, width().max(NARROWEST)) } else { text.to_owned() }
+}
+
+/// Columns that are used even where the terminal says that it has fewer.
+const NARROWEST: usize = 24;
+
+fn fitted_to(text: &str, width: usize) -> String {
+    let mut out = String::with_capacity(text.len());
+    for line in text.split_inclusive('\n') {
+        let bare = line.trim_end_matches('\n');
+        let indent = bare.len() - bare.trim_start().len();
+        if textwrap::core::display_width(bare) <= width || bare.trim_start().starts_with("tankside ") {
+            out.push_str(line);
+            continue;
+        }
+        // In a row of two columns the second one begins after the last gap of the name's column.
+        let row = &bare[indent..];
+        let gap = row.find("  ").map_or(0, |at| at + row[at..].len() - row[at..].trim_start().len());
+        let column = textwrap::core::display_width(&bare[..indent + gap]);
+        let hang = if gap > 0 && column * 5 <= width * 3 { column } else { indent + 2 };
+        // Only at spaces: `gal/1000 ft²` and `catch-test` are read as they are written.
+        let options = textwrap::Options::new(width)
+            .word_separator(textwrap::WordSeparator::AsciiSpace)
+            .word_splitter(textwrap::WordSplitter::NoHyphenation)
+            .break_words(false);
+        let first = &bare[..indent + gap];
+        let hang_text = " ".repeat(hang);
+        let start = if column * 5 <= width * 3 { first } else { &bare[..indent] };
+        let rest = &bare[start.len()..];
+        out.push_str(&textwrap::fill(rest, options.initial_indent(start).subsequent_indent(&hang_text)));
+        if line.ends_with('\n') {
+            out.push('\n');
+        }
+    }
+    out
 }
 
 /// Whether standard output may carry colours.
@@ -28,7 +78,7 @@ pub(crate) fn colours() -> bool {
 }
 
 /// Whether the terminal says that it can show text and nothing else; then nothing else is sent, wherever it runs.
-fn dumb() -> bool {
+pub(super) fn dumb() -> bool {
     std::env::var_os("TERM").is_some_and(|name| name == "dumb")
 }
 
@@ -50,4 +100,23 @@ pub(crate) fn to_stdout(text: &str) {
 pub(crate) fn to_stderr(text: &str) {
     let mut out = anstream::stderr().lock();
     let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_wide_line_hangs_below_its_text_and_a_line_to_paste_stays_whole() {
+        let text = "Given\n  volume caught: 126 fl oz\n  catch-test         what comes out of one gun, or of many nozzles\n  tankside work catch-test catch='186 fl oz, 60 s'\n       (186 fl oz + 190 fl oz + 188 fl oz) / (60 s + 60 s + 60 s)\n";
+        let fitted = fitted_to(text, 40);
+        let expected = "Given\n  volume caught: 126 fl oz\n  catch-test         what comes out of\n                     one gun, or of many\n                     nozzles\n  tankside work catch-test catch='186 fl oz, 60 s'\n       (186 fl oz + 190 fl oz + 188 fl\n         oz) / (60 s + 60 s + 60 s)\n";
+        assert_eq!(fitted, expected);
+        assert_eq!(fitted_to(text, 100), text);
+        assert_eq!(fitted_to("", 40), "");
+        let words = |text: &str| text.split_whitespace().map(str::to_owned).collect::<Vec<_>>();
+        for width in 24..120 {
+            assert_eq!(words(&fitted_to(text, width)), words(text), "{width}");
+        }
+    }
 }

@@ -66,7 +66,10 @@ pub fn sarif(problems: &Problems) -> String {
         ("results", Value::List(problems.iter().map(result).collect())),
     ]);
     let whole = map(vec![
-        ("$schema", "https://json.schemastore.org/sarif-2.1.0.json".into()),
+        (
+            "$schema",
+            "https://docs.oasis-open.org/sarif/sarif/v2.1.0/errata01/os/schemas/sarif-schema-2.1.0.json".into(),
+        ),
         ("version", "2.1.0".into()),
         ("runs", Value::List(vec![run])),
     ]);
@@ -91,6 +94,9 @@ fn result(problem: &Problem) -> Value {
         let mut place = vec![("artifactLocation", map(vec![("uri", address(&problem.file).into())]))];
         if let Some((line, column)) = problem.line_column() {
             let mut region = vec![("startLine", number(line)), ("startColumn", number(column))];
+            if let Some((line, column)) = problem.end_line_column() {
+                region.extend([("endLine", number(line)), ("endColumn", number(column))]);
+            }
             if let Some(text) = marked(problem) {
                 region.push(("snippet", map(vec![("text", text.into())])));
             }
@@ -104,6 +110,6 @@ fn result(problem: &Problem) -> Value {
 /// A file name as a relative address: what is not allowed in one is percent-encoded.
 fn address(file: &str) -> String {
     let mut out = String::new();
-    crate::markdown::escape::address(&mut out, file);
+    crate::markdown::escape::address(&mut out, &file.replace('%', "%25"));
     out.replace("&amp;", "&").replace("&#39;", "'").replace(':', "%3A")
 }

@@ -126,6 +126,17 @@ test("a link with numbers leads to a calculator's own page", async () => {
   });
 });
 
+test("a link that is longer than any problem is not read, and the page works with its own numbers", async () => {
+  const selector = '[data-part="worked"][data-name="catch-test"]';
+  const link = (more) => `${diskUrl("work/catch-test.html")}#worked-catch-test?catch.1.volume=3+gal&catch.1.time=90+s&units=us${more}`;
+  await open(link(`&x=${"gal+".repeat(5000)}`), async (page) => {
+    await ready(page, selector);
+    assert.notDeepEqual(await mainNumbers(page, selector), ["2 gal/min"]);
+    await type(page, firstNumber(page, selector), "186");
+    await answerText(page, selector);
+  });
+});
+
 describe("the result stays in sight while a number is typed", () => {
   // A calculator that compares says its first line.
   for (const [calculator, view] of [["catch-test", PHONE], ["swath-timing", PHONE], ["application-rate", PHONE], ["tank-mix", PHONE], ["carrier-volume", PHONE], ["tank-mix", DESK]]) {

@@ -1,0 +1,79 @@
+// `tankside preview` in a real browser: a saved change is on the page at once, and what a trainer had typed and where
+// they had scrolled to stay as they were.
+
+import assert from "node:assert/strict";
+import { execFileSync, spawn } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { dirname, join, resolve } from "node:path";
+import { after, before, test } from "node:test";
+import { fileURLToPath } from "node:url";
+import { open } from "./browser.mjs";
+
+const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
+const PROGRAM = process.env.TANKSIDE_BIN ?? join(ROOT, "target/debug/tankside");
+
+let folder, course, preview, origin;
+
+before(async () => {
+  folder = mkdtempSync(join(tmpdir(), "tankside-preview-"));
+  course = join(folder, "course");
+  execFileSync(PROGRAM, ["start", course, "--no-questions"], { stdio: ["ignore", "ignore", "inherit"] });
+  preview = spawn(PROGRAM, ["preview", course, "--port", "0"], { stdio: ["ignore", "pipe", "ignore"] });
+  origin = await new Promise((found, failed) => {
+    let said = "";
+    preview.stdout.on("data", (bytes) => {
+      said += bytes;
+      const place = /open {2}(http:\/\/\S+?)\//.exec(said);
+      if (place) found(place[1]);
+    });
+    preview.on("exit", () => failed(new Error(`the preview ended: ${said}`)));
+  });
+});
+
+after(() => {
+  preview?.removeAllListeners("exit");
+  preview?.kill();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const LESSON = "lessons/our-sprayer.md";
+const change = (from, to) => {
+  const file = join(course, LESSON);
+  const text = readFileSync(file, "utf8");
+  assert.ok(text.includes(from), `${LESSON} holds no ${from}`);
+  writeFileSync(file, text.replace(from, to));
+};
+
+test("a saved change shows at once, and scroll place, typed numbers and open folds stay", async () => {
+  await open(`${origin}/lessons/our-sprayer.html`, async (page) => {
+    const field = page.locator('[data-part="worked"] input[name="catch.1.volume"]');
+    await field.waitFor({ state: "attached" });
+    const fold = page.locator("details", { has: field }).first();
+    if (await fold.count()) await fold.evaluate((one) => (one.open = true));
+    await field.fill("111 fl oz");
+    await page.evaluate(() => scrollTo({ top: 300, behavior: "instant" }));
+    const place = await page.evaluate(() => scrollY);
+    assert.ok(place > 100, `the page scrolls: ${place}`);
+    change("A catch test says what the gun puts out", "A catch test says plainly what the gun puts out");
+    await page.getByText("says plainly what").waitFor();
+    await page.waitForFunction((wanted) => Math.abs(scrollY - wanted) < 3, place);
+    assert.equal(await field.inputValue(), "111 fl oz");
+    // The worked example followed the number that was typed, as it did before the change.
+    await page.waitForFunction(() => document.querySelector('[data-part="worked"]').textContent.includes("111"));
+  });
+});
+
+test("what is wrong lies over the page with its file and line, the last good page stays, and both are gone when it is mended", async () => {
+  await open(`${origin}/lessons/our-sprayer.html`, async (page) => {
+    const field = page.locator('[data-part="worked"] input[name="catch.1.volume"]');
+    await field.waitFor({ state: "attached" });
+    change("calculator: catch-test", "calculator: cach-test");
+    const desk = page.getByRole("status", { name: "Preview" });
+    await desk.getByText(`${LESSON}:`).first().waitFor();
+    assert.match(await desk.textContent(), /catch-test/, "the near name is offered");
+    assert.ok(await field.count(), "the last good page is there");
+    change("calculator: cach-test", "calculator: catch-test");
+    await desk.waitFor({ state: "hidden" });
+  });
+});

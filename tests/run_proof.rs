@@ -1,0 +1,213 @@
+//! `tankside proof` from outside: its text, JSON and SARIF forms, and what it explains.
+
+#[allow(dead_code, reason = "each test file uses its own part")]
+mod published;
+
+use published::{Done, Room, original};
+use serde_json::Value;
+use std::fs;
+use std::path::Path;
+use tankside::problem::code;
+
+/// The course of the tests with mistakes in several files, among them one whose name is no plain address.
+fn faulty(room: &Room) {
+    room.course("course");
+    room.write("course/lessons/first.md", original("lessons/first.md").replace("second.md#walk", "secnd.md"));
+    room.write("course/lessons/notes & more: 50 %.docx", "x");
+    room.write("course/questions/small.yaml", original("questions/small.yaml").replace("right: true", "rigt: true"));
+    room.write("course/lessons/second.md", original("lessons/second.md").replace("# Walk", "# Walk ° ft² <b>"));
+}
+
+fn proof(room: &Room, words: &[&str]) -> Done {
+    room.run(&[&["proof"], words].concat())
+}
+
+fn json(text: &str) -> Value {
+    serde_json::from_str(text).unwrap_or_else(|fault| panic!("{fault}: {text}"))
+}
+
+#[test]
+fn every_problem_is_told_at_once_and_nothing_is_written() {
+    let room = Room::new("proof-text");
+    faulty(&room);
+    let before = room.digests("");
+    let done = proof(&room, &["course"]);
+    assert_eq!((done.code, done.said.as_str()), (Some(1), ""));
+    for (code, place) in [
+        ("error link-to-nowhere", "  lessons/first.md:9:5\n"),
+        ("error unknown-key", "  questions/small.yaml:8:23\n"),
+        ("error raw-html", "  lessons/second.md:6:14\n"),
+        ("warning file-not-read", "  lessons/notes & more: 50 %.docx\n"),
+        ("warning minutes-missing", "  lessons/second.md:2:1\n"),
+    ] {
+        let found = done.out.split("\n\n").any(|block| block.contains(place) && block.contains(&format!("\n  {code}")));
+        assert!(found, "{code} {place} in\n{}", done.out);
+    }
+    // The author's own text is marked, a near name is offered.
+    assert!(
+        done.out.contains("»[the second](secnd.md)«") && done.out.contains("\n  Write `second.md`.\n"),
+        "{}",
+        done.out
+    );
+    let last = done.out.lines().last().unwrap_or_default();
+    assert!(last.contains(" errors, ") && last.ends_with(" warnings"), "{last}");
+    assert_eq!(room.digests(""), before);
+    assert_eq!(proof(&room, &["nowhere"]).code, Some(1));
+}
+
+#[test]
+fn a_course_with_nothing_to_mark_says_so_in_every_form() {
+    let room = Room::new("proof-clean");
+    // Without a course here it is the demo's, which has nothing to mark.
+    let done = proof(&room, &[]);
+    assert_eq!((done.code, done.out.as_str(), done.said.as_str()), (Some(0), "Nothing to mark.\n", ""));
+    let read = json(&proof(&room, &["--format", "json"]).out);
+    assert_eq!((&read["errors"], &read["warnings"], &read["problems"]), (&0.into(), &0.into(), &Value::Array(vec![])));
+    let sarif = json(&proof(&room, &["--format", "sarif"]).out);
+    assert_eq!(sarif["runs"][0]["results"], Value::Array(vec![]));
+}
+
+#[test]
+fn json_holds_what_the_text_says() {
+    let room = Room::new("proof-json");
+    faulty(&room);
+    let text = proof(&room, &["course"]).out;
+    let done = proof(&room, &["course", "--format", "json"]);
+    assert_eq!((done.code, done.said.as_str()), (Some(1), ""));
+    let read = json(&done.out);
+    let problems = read["problems"].as_array().expect("a list");
+    let blocks: Vec<&str> = text.split("\n\n").collect();
+    // After the last problem there is the line that counts them.
+    assert_eq!(problems.len() + 1, blocks.len());
+    let mut errors = 0;
+    for (problem, block) in problems.iter().zip(blocks) {
+        let word = |key: &str| problem[key].as_str().unwrap_or_default();
+        let (title, rest) = block.split_once('\n').expect("lines");
+        assert_eq!(word("title"), title);
+        assert!(rest.ends_with(&format!("  {} {}", word("severity"), word("code"))), "{block}");
+        let place = match problem.get("line") {
+            Some(line) => format!("  {}:{line}:{}\n", word("file"), problem["column"]),
+            None => format!("  {}\n", word("file")),
+        };
+        assert!(rest.starts_with(&place), "{place}: {block}");
+        assert!(problem.get("help").is_none() || rest.contains(word("help")), "{block}");
+        assert!(
+            problem
+                .get("text")
+                .is_none_or(|text| rest.contains(text.as_str().unwrap_or_default().lines().next().unwrap_or_default()))
+        );
+        assert!(code::rule(word("code")).is_some_and(|rule| rule.severity.word() == word("severity")));
+        errors += usize::from(word("severity") == "error");
+    }
+    assert_eq!(read["errors"], errors);
+}
+
+#[test]
+fn sarif_is_what_its_own_schema_asks_for() {
+    let schema =
+        fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/outside/sarif-schema-2.1.0.json"));
+    // One pattern of the schema, for a member that we do not write, lacks an opening bracket.
+    let schema = schema.expect("the schema of the standard is in the tree").replace("-[a-zA-Z]{2}]?$", "-[a-zA-Z]{2}$");
+    let schema = json(&schema);
+    let validator = jsonschema::draft7::options().should_validate_formats(true).build(&schema).expect("a schema");
+    let room = Room::new("proof-sarif");
+    faulty(&room);
+    room.course("broken");
+    room.write("broken/course.yaml", "id: [\n");
+    for words in [&["course"][..], &["broken"], &[]] {
+        let done = proof(&room, &[words, &["--format", "sarif"]].concat());
+        let read = json(&done.out);
+        let faults: Vec<String> =
+            validator.iter_errors(&read).map(|fault| format!("{}: {fault}", fault.instance_path())).collect();
+        assert_eq!(faults, [""; 0], "{words:?}");
+        assert_eq!(read["version"], "2.1.0");
+    }
+    // The schema does refuse what it should.
+    assert!(!validator.is_valid(&json("{\"version\": \"2.1.0\", \"runs\": [{\"results\": []}]}")));
+    let read = json(&proof(&room, &["course", "--format", "sarif"]).out);
+    let run = &read["runs"][0];
+    let rules: Vec<&str> = run["tool"]["driver"]["rules"]
+        .as_array()
+        .expect("rules")
+        .iter()
+        .filter_map(|rule| rule["id"].as_str())
+        .collect();
+    let results = run["results"].as_array().expect("results");
+    assert!(results.len() > 4);
+    for result in results {
+        assert!(rules.contains(&result["ruleId"].as_str().unwrap_or_default()), "{result}");
+        assert_eq!(
+            result["level"],
+            code::rule(result["ruleId"].as_str().unwrap_or_default()).expect("a rule").severity.word()
+        );
+    }
+    let of = |rule: &str| results.iter().find(|result| result["ruleId"] == rule).expect(rule);
+    let place = &of("link-to-nowhere")["locations"][0]["physicalLocation"];
+    assert_eq!(place["artifactLocation"]["uri"], "lessons/first.md");
+    let region = &place["region"];
+    // By hand: the ninth line is “See [the second](secnd.md).”
+    assert_eq!(
+        (&region["startLine"], &region["startColumn"], &region["endLine"], &region["endColumn"]),
+        (&9.into(), &5.into(), &9.into(), &27.into())
+    );
+    assert_eq!(region["snippet"]["text"], "[the second](secnd.md)");
+    let odd = &of("file-not-read")["locations"][0]["physicalLocation"]["artifactLocation"]["uri"];
+    assert_eq!(odd, "lessons/notes%20&%20more%3A%2050%20%25.docx");
+}
+
+#[test]
+fn a_code_is_explained_and_a_mistyped_one_offered() {
+    let room = Room::new("proof-explain");
+    let done = proof(&room, &["--explain", "caution-lost"]);
+    let rule = code::CAUTION_LOST;
+    let expected = format!(
+        "caution-lost, an error: the course is not published\n\n  Finds    {}\n  Matters  {}\n  Write    {}\n",
+        rule.finds, rule.matters, rule.write
+    );
+    assert_eq!((done.code, done.out), (Some(0), expected));
+    assert!(
+        proof(&room, &["--explain", "word-twice"]).out.starts_with("word-twice, a warning: the course is published\n")
+    );
+    let all = proof(&room, &["--explain", "all"]).out;
+    assert_eq!(all.lines().count(), code::rules().count());
+    for rule in code::rules() {
+        assert!(all.lines().any(|line| line.starts_with(rule.code) && line.ends_with(rule.finds)), "{}", rule.code);
+    }
+    let slip = proof(&room, &["--explain", "caution-lots"]);
+    assert_eq!((slip.code, slip.out.as_str()), (Some(2), ""));
+    assert!(slip.said.starts_with("There is no code `caution-lots`.\n  Write `caution-lost`; "), "{}", slip.said);
+    assert_eq!(proof(&room, &["--format", "xml"]).code, Some(2));
+}
+
+#[test]
+fn what_a_trainer_is_to_be_told_of_has_a_rule_and_a_case() {
+    // What it is, its code, the spec with its case (or the test, where a spec cannot hold one).
+    const WANTED: &[(&str, &str, &str)] = &[
+        (
+            "a number beside a unit that contradicts the example next to it",
+            "number-contradicts",
+            "tests/specs/proof.md",
+        ),
+        ("an example that raises a danger", "example-danger", "tests/specs/silent.md"),
+        ("an example outside its usual range", "example-unusual", "tests/specs/silent.md"),
+        ("a range that cannot be worked", "range-implausible", "tests/specs/resolved.md"),
+        ("a range that is one-sided", "range-one-sided", "tests/specs/proof.md"),
+        ("options too close together", "options-alike", "tests/specs/proof.md"),
+        ("the right option always the longest", "right-always-longest", "tests/specs/proof.md"),
+        ("a question whose mistakes collide", "mistakes-inseparable", "tests/mistakes/of_an_author.rs"),
+        ("a lesson with a calculator and no caution", "lesson-without-caution", "tests/specs/proof.md"),
+        ("a caution without a source", "caution-without-source", "tests/specs/proof.md"),
+        ("a picture without a text", "image-without-words", "tests/specs/pictures.md"),
+        ("a pair of colours under the contrast", "colour-contrast", "tests/specs/face.md"),
+        ("a phrase missing in a language", "phrase-missing", "tests/run_own.rs"),
+        ("a dead link", "link-to-nowhere", "tests/specs/links.md"),
+        ("a reading level far above the rest", "reading-level", "tests/specs/proof.md"),
+        ("a lesson longer than it says", "minutes-short", "tests/specs/resolved.md"),
+    ];
+    for (what, code, case) in WANTED {
+        assert!(code::rule(code).is_some(), "{what}: {code}");
+        let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(case)).expect("a case");
+        assert!(text.contains(code), "{what}: no {code} in {case}");
+    }
+    assert!(code::rules().filter(|rule| rule.severity.word() == "warning").count() >= 40);
+}
