@@ -125,7 +125,6 @@ const LABEL_RATE: Input =
     Input::quantity("label-rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).optional();
 const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
-    .read_to((10.0, "ft2"), (1.0, "m2"))
     .optional();
 const MIX: Input =
     Input::quantity("mix", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (0.5, 1000.0)).optional();

@@ -3,7 +3,7 @@
 use super::places::{AI_PRODUCT, DILUTED, FERTILIZER, LIQUID_FEED, NUTRIENT_HELD, VISITS, YEAR_LEFT};
 use super::{Mistake, Wrong};
 use crate::quantity::kind::Kind;
-use crate::quantity::unit::{Unit, unit};
+use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "additive-scaling", places: &[DILUTED], slight: false, wrong: added_instead },
@@ -74,7 +74,8 @@ fn liquid_ai_poured(w: &Wrong) -> Option<f64> {
         return None;
     }
     let us = w.typed("ai-wanted")?.unit.is_us();
-    w.with("strength", Unit::of(if us { "lb/gal" } else { "kg/L" }).size())
+    let one = if us { unit!("lb/gal") } else { unit!("kg/L") };
+    w.with("strength", one.size())
 }
 
 /// The share of active ingredient in a dry product.
