@@ -40,7 +40,8 @@ fn the_working_uses_no_number_that_the_question_does_not_give() {
                 let number = typed.split([' ', '\u{a0}']).next().unwrap_or_default().to_owned();
                 // A row that is like the one before is told once, and a square has one side.
                 let given = posed.given.text(&name).is_some_and(|given| text.contains(given));
-                if !given && !text.contains(&number) && !question.text.contains(&format!("{{{name}}}")) && number != "1" {
+                if !given && !text.contains(&number) && !question.text.contains(&format!("{{{name}}}")) && number != "1"
+                {
                     faults.insert(format!("{}: {name} is {typed}", question.id));
                 }
             }
