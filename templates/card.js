@@ -17,6 +17,9 @@ const LARGEST_FILE = 1_000_000;
  */
 function keptText(key) {
   let memory = "";
+  // What a later version wrote stays where it is, for that version may come back; this one keeps its cards beside it.
+  const newer = isNewer(key);
+  if (newer) key = `${key}.v${CARDS_VERSION}`;
   let lasting = true;
   try {
     localStorage.setItem(`${key}.try`, "");
@@ -25,6 +28,7 @@ function keptText(key) {
     lasting = false;
   }
   return {
+    newer,
     lasting: () => lasting,
     read() {
       if (!lasting) return memory;
@@ -50,6 +54,17 @@ function keptText(key) {
   };
 }
 
+/** The version of the cards' store that the core writes. */
+const CARDS_VERSION = 1;
+
+/** Whether a store was written by a later version. @param {string} key */
+function isNewer(key) {
+  try {
+    const { version } = JSON.parse(localStorage.getItem(key) || "{}") || {};
+    return Number.isInteger(version) && version > CARDS_VERSION;
+  } catch { return false; }
+}
+
 /** The reader's day as year-month-day; the core has no clock. */
 function today() {
   const now = new Date();
@@ -73,6 +88,8 @@ function startCard($part) {
   /** The numbers as they were opened or kept: what differs from them would be lost. */
   let settled = JSON.stringify(sheet.read());
   let wish = () => {};
+  /** The card that was kept last, and until when another tab may have written over it unawares. */
+  let mine = { card: "", until: 0 };
 
   /** @param {string} role */
   const role = (role) => find("card", $part, `[data-role="${role}"]`);
@@ -87,10 +104,8 @@ function startCard($part) {
     const reply = JSON.parse(wasm_bindgen.cards(JSON.stringify(Object.entries(request))));
     const some = reply.count !== "0";
     if (chore === "print") return reply;
-    if (reply.unread) {
-      kept.putAside();
-      role("unread").hidden = false;
-    }
+    if (reply.unread) kept.putAside();
+    if (reply.unread || kept.newer) role("unread").hidden = false;
     if (reply.store !== store && (some || store)) kept.write(reply.store);
     shown = kept.read();
     opened = reply.opened || "";
@@ -142,8 +157,15 @@ function startCard($part) {
     const reply = ask(chore, { now: JSON.stringify([["units", sheet.units()], ...sheet.read()]) });
     say("sheet-said", reply.said);
     if (reply.refused) return;
+    mine = { card: opened, until: Date.now() + 5_000 };
     settled = JSON.stringify(sheet.read());
     setMode("read");
+  }
+
+  /** Another tab changed what is kept. Where it wrote at the same instant as this one, the card kept here is added again. */
+  function changedElsewhere() {
+    const lost = mine.card && Date.now() < mine.until && !kept.read().includes(mine.card);
+    if (lost) ask("keep-new", { now: mine.card }); else ask("show");
   }
 
   /** Goes on at once, or asks first where something typed would be lost. @param {() => void} wanted */
@@ -182,7 +204,7 @@ function startCard($part) {
   function answerSure(sure) {
     const row = role("sure").dataset.row || "";
     role("sure").hidden = true;
-    if (sure) say("list-said", ask("drop", { row }).said);
+    if (sure) { mine.card = ""; say("list-said", ask("drop", { row }).said); }
     // The box that had the focus is gone.
     const $asked = $list.querySelector(`[data-row="${row}"] [data-chore="ask"]`);
     if (!sure && $asked instanceof HTMLElement) $asked.focus(); else find("card", $part, "#card-kept-title").focus();
@@ -259,7 +281,7 @@ function startCard($part) {
     // The same file, corrected, may be chosen again.
     if ($file instanceof HTMLInputElement) $file.value = "";
   });
-  addEventListener("storage", (event) => { if (event.key === null || event.key.endsWith(".cards")) ask("show"); });
+  addEventListener("storage", (event) => { if (event.key === null || event.key.includes(".cards")) changedElsewhere(); });
   addEventListener("afterprint", () => { delete $part.dataset.print; $sheets.textContent = ""; });
 
   const last = Number(ask("show").count) - 1;
@@ -271,7 +293,8 @@ function startCard($part) {
 LATER.add("card");
 PARTS.card = ($part) => {
   const $sheet = find("card", $part, '[data-role="sheet"]');
-  const waits = Boolean(keptText(`tankside.${document.documentElement.dataset.course || ""}.cards`).read()) || location.hash.includes("?");
+  const kept = keptText(`tankside.${document.documentElement.dataset.course || ""}.cards`);
+  const waits = kept.newer || Boolean(kept.read()) || location.hash.includes("?");
   find("card", $part, '[data-role="kept"]').hidden = false;
   find("card", $part, '[data-role="tools"]').hidden = false;
   for (const chore of ["print-all", "save"]) find("card", $part, `[data-chore="${chore}"]`).hidden = !waits;

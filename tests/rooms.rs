@@ -15,6 +15,7 @@ const CORE: &[&str] = &[
     "card",
     "words",
     "question",
+    "reading",
     "learning",
     "page",
     "doors",

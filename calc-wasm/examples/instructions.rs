@@ -17,7 +17,7 @@ use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
 
 /// As a page asks on a keystroke: nothing is unfolded, and the form stays as it is.
-const KEY: &str = r#"{"name":"measured","units":"us","title":"Measured","unfolded":[],"form":false}"#;
+const KEY: &str = r#"{"name":"measured","units":"us","title":"Measured","unfolded":[],"formed":true}"#;
 /// As a page is published: everything.
 const WHOLE: &str = r#"{"name":"measured","units":"us","title":"Measured"}"#;
 /// No mistake makes an answer so much too large: every one of them is worked.

@@ -152,6 +152,27 @@ let wasm_bindgen = (function(exports) {
     exports.practice = practice;
 
     /**
+     * A request of the reading practice; see [`gauges::reading_json`].
+     * @param {string} request
+     * @returns {string}
+     */
+    function reading(request) {
+        let deferred2_0;
+        let deferred2_1;
+        try {
+            const ptr0 = passStringToWasm0(request, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+            const len0 = WASM_VECTOR_LEN;
+            const ret = wasm.reading(ptr0, len0);
+            deferred2_0 = ret[0];
+            deferred2_1 = ret[1];
+            return getStringFromWasm0(ret[0], ret[1]);
+        } finally {
+            wasm.__wbindgen_free(deferred2_0, deferred2_1, 1);
+        }
+    }
+    exports.reading = reading;
+
+    /**
      * The verdict on an answer; see [`question::score_json`].
      * @param {string} question
      * @param {number} draw

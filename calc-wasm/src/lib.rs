@@ -4,7 +4,7 @@
 //! The rooms are in order: each uses only those named before it (`tests/rooms.rs` reads the `use` lines).
 //!
 //! ```text
-//! text → quantity → working → problem → calculators → uncertainty → mistakes → card → words → question → learning → page → doors
+//! text → quantity → working → problem → calculators → uncertainty → mistakes → card → words → question → reading → learning → page → doors
 //! ```
 //!
 //! Nothing here knows a file, a clock, a thread or a language: sentences come from a phrase catalogue handed in.
@@ -19,6 +19,7 @@ pub mod page;
 pub mod problem;
 pub mod quantity;
 pub mod question;
+pub mod reading;
 pub mod text;
 pub mod uncertainty;
 pub mod words;

@@ -11,6 +11,7 @@ use crate::markdown::{Context, Outline, Part, Questions, Text, check_links, rend
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 use std::sync::Arc;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
@@ -77,10 +78,10 @@ impl Course {
     pub fn banks_placed(&self) -> BTreeSet<&str> {
         let holes = self.lessons.iter().flat_map(|lesson| &lesson.body.holes);
         let placed = holes.filter_map(|hole| match &hole.part {
-            Part::Questions(questions) => Some(questions.bank.as_str()),
+            Part::Questions(questions) => Some(questions.banks().map(|(bank, _)| bank)),
             _ => None,
         });
-        placed.collect()
+        placed.flatten().collect()
     }
 
     /// What a lesson may refer to.
@@ -322,11 +323,19 @@ fn check_questions(source: &Source, written: &Questions, banks: &BTreeMap<String
         let problem = Problem::new(code::PASS_NOT_A_SHARE, title, "").at(source, written.place.clone());
         problems.push(problem.help("write `pass: 80 %`"));
     }
-    let there = bank.questions.len();
-    if let Some(ask) = written.ask.filter(|ask| *ask as usize > there) {
-        let title = format!("{ask} questions are to be asked, and the bank `{}` has {there}", written.bank);
-        let problem = Problem::new(code::ASKS_TOO_MANY, title, "").at(source, written.ask_place.clone());
-        problems.push(problem.help(format!("write `ask: {there}` or less, or leave the line out to ask them all")));
+    let mut too_many = |bank: &ReadyBank, ask: Option<u32>, place: &Range<usize>| {
+        let there = bank.questions.len();
+        if let Some(ask) = ask.filter(|ask| *ask as usize > there) {
+            let title = format!("{ask} questions are to be asked, and the bank `{}` has {there}", bank.id);
+            let problem = Problem::new(code::ASKS_TOO_MANY, title, "").at(source, place.clone());
+            problems.push(problem.help(format!("write `ask: {there}` or less, or leave the line out to ask them all")));
+        }
+    };
+    too_many(bank, written.ask, &written.ask_place);
+    for other in &written.also {
+        if let Some(bank) = banks.get(&other.bank) {
+            too_many(bank, other.ask, &other.ask_place);
+        }
     }
 }
 

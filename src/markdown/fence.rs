@@ -7,11 +7,11 @@ use serde::de::IgnoredAny;
 
 use super::escape;
 use super::link::OFFERED;
-use super::parts::{Caution, First, Level, Part, Questions, Show, WorkedExample};
+use super::parts::{AlsoAsked, Caution, First, Level, Part, Questions, Show, WorkedExample};
 use super::writer::{Manner, Writer, write};
 use crate::notation::{Units, is_name};
 use crate::problem::{Among, alike, code, nearest, offer};
-use crate::yaml::{Document, Embedded, Node};
+use crate::yaml::{Document, Embedded, Node, or_default};
 
 /// A block that is being read.
 #[derive(Debug)]
@@ -46,6 +46,16 @@ struct QuestionsFile {
     ask: Option<u32>,
     pass: Option<String>,
     counts: Option<bool>,
+    #[serde(default, deserialize_with = "or_default")]
+    also: Vec<AlsoFile>,
+}
+
+/// Another bank that a check draws from.
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct AlsoFile {
+    bank: String,
+    ask: Option<u32>,
 }
 
 /// Worked examples of one lesson: each is a hundred times as large on the page as in the lesson.
@@ -252,10 +262,40 @@ impl Writer<'_> {
                 document.problem(code::ASKS_NOTHING, "at least one question is to be asked, and this is 0", "ask");
             self.problems.push(problem.help("write `ask: 10`, or leave the line out to ask them all"));
         }
+        let also = self.also(&document, file.also);
         let ask_place = document.place("ask");
         let (bank, ask, pass) = (name.to_owned(), file.ask, file.pass);
         let counts = file.counts.unwrap_or(false);
-        self.out.hole(Part::Questions(Questions { bank, ask, ask_place, pass, counts, place }));
+        self.out.hole(Part::Questions(Questions { bank, ask, ask_place, pass, counts, also, place }));
+    }
+
+    /// The other banks of a block: each there, once, and asked for something.
+    fn also(&mut self, document: &Document, written: Vec<AlsoFile>) -> Vec<AlsoAsked> {
+        let mut also = Vec::new();
+        for (index, other) in written.into_iter().enumerate() {
+            let (bank, ask) = (format!("also[{index}].bank"), format!("also[{index}].ask"));
+            if !self.context.banks.contains(&other.bank) {
+                let title = format!("there is no question bank `questions/{}.yaml`", other.bank);
+                let problem =
+                    document.problem(code::BANK_MISSING, title, &bank).help("write the file, or remove this line");
+                self.problems.push(problem.seek(&other.bank, Among::Banks, "", ""));
+                continue;
+            }
+            if let Some(first) = self.banks.get(&other.bank).cloned() {
+                let title = format!("the question bank `{}` stands in this lesson twice", other.bank);
+                let problem = document.problem(code::DUPLICATE_ID, title, &bank);
+                self.problems.push(problem.context(first, "here for the first time").help("remove one of the two"));
+                continue;
+            }
+            if other.ask == Some(0) {
+                let title = "at least one question is to be asked, and this is 0";
+                let problem = document.problem(code::ASKS_NOTHING, title, &ask);
+                self.problems.push(problem.help("write `ask: 3`, or leave the line out to ask them all"));
+            }
+            self.banks.insert(other.bank.clone(), document.place(&bank));
+            also.push(AlsoAsked { bank: other.bank, ask: other.ask, ask_place: document.place(&ask) });
+        }
+        also
     }
 }
 

@@ -113,8 +113,29 @@ pub struct Questions {
     pub pass: Option<String>,
     /// Whether it counts: feedback and score come at the end, for the whole.
     pub counts: bool,
+    /// Other banks that questions are drawn from as well.
+    pub also: Vec<AlsoAsked>,
     /// The name after `questions`.
     pub place: Range<usize>,
+}
+
+impl Questions {
+    /// Every bank that questions are drawn from, with how many: all, if not said.
+    pub fn banks(&self) -> impl Iterator<Item = (&str, Option<u32>)> {
+        let others = self.also.iter().map(|other| (other.bank.as_str(), other.ask));
+        [(self.bank.as_str(), self.ask)].into_iter().chain(others)
+    }
+}
+
+/// Another bank beside the one that a block names.
+#[derive(Clone, Debug)]
+pub struct AlsoAsked {
+    /// Its name.
+    pub bank: String,
+    /// How many of its questions are asked; all, if not said.
+    pub ask: Option<u32>,
+    /// The value of `ask`.
+    pub ask_place: Range<usize>,
 }
 
 /// What a computed number is of an example.

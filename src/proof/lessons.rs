@@ -108,8 +108,11 @@ fn header(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks)
         .iter()
         .map(|hole| match &hole.part {
             crate::markdown::Part::Questions(placed) => {
-                let there = course.banks.get(&placed.bank).map_or(0, |bank| bank.questions.len());
-                placed.ask.map_or(there, |ask| there.min(ask as usize))
+                let asked = |(bank, ask): (&str, Option<u32>)| {
+                    let there = course.banks.get(bank).map_or(0, |bank| bank.questions.len());
+                    ask.map_or(there, |ask| there.min(ask as usize))
+                };
+                placed.banks().map(asked).sum()
             }
             _ => 0,
         })

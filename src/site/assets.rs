@@ -29,7 +29,7 @@ const CARD: &str = "card";
 /// The scripts in `templates/learn/` that every page which asks questions needs, in the order in which they are joined.
 const ASKING: &[&str] = &["question", "round", "paper"];
 /// The scripts of single pages for learners.
-const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "log", "pocket", "progress", "steps"];
+const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "log", "pocket", "progress", "reading", "steps"];
 
 fn script(name: &str) -> &'static str {
     text(&TEMPLATES, &format!("learn/{name}.js"))

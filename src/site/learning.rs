@@ -8,6 +8,7 @@ use crate::course::Course;
 use serde::Serialize;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::question::topic::Topic;
+use tankside_calc::reading::Thing;
 use tankside_calc::text::figures::exact;
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::working::record::System;
@@ -85,6 +86,19 @@ pub(super) fn steps(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let kinds: Vec<KindRow> =
         kinds.map(|calculator| KindRow { id: calculator.id, title: title(calculator.id) }).collect();
     pages.learner("steps", &course.phrases, |page| page.insert("kinds", &kinds))
+}
+
+/// Reading practice.
+///
+/// # Errors
+/// A template that cannot be rendered.
+pub(super) fn reading(course: &Course, pages: &Pages) -> Result<String, Fault> {
+    let title = |thing: &Thing| course.phrases.get(&format!("learn.reading-{}", thing.id())).to_owned();
+    let things: Vec<KindRow> = Thing::ALL.iter().map(|thing| KindRow { id: thing.id(), title: title(thing) }).collect();
+    pages.learner("reading", &course.phrases, |page| {
+        page.insert("things", &things);
+        page.insert("units", course.system().id());
+    })
 }
 
 /// The mock exam, as the course sets it.

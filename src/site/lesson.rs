@@ -70,7 +70,11 @@ impl Filling<'_> {
     fn bank(&self, written: &Questions, out: &mut String) -> Result<(), Fault> {
         let Some(bank) = self.course.banks.get(&written.bank) else { return Ok(()) };
         let (ask, pass) = (written.ask.map(|ask| ask as usize), written.pass.as_deref().and_then(read_pass));
-        let part = quiz::part(bank, ask, pass, written.counts, &self.course.phrases)?;
+        let others = written.banks().skip(1);
+        let also: Vec<_> = others
+            .filter_map(|(bank, ask)| Some((self.course.banks.get(bank)?, ask.map(|ask| ask as usize))))
+            .collect();
+        let part = quiz::part(bank, ask, pass, written.counts, &also, &self.course.phrases)?;
         out.push_str(&self.pages.quiz_part(&part)?);
         Ok(())
     }

@@ -31,7 +31,7 @@ impl Needs {
 
 fn asks(body: &Body, banks: &BTreeMap<String, ReadyBank>) -> bool {
     body.holes.iter().any(|hole| match &hole.part {
-        Part::Questions(placed) => banks.contains_key(&placed.bank),
+        Part::Questions(placed) => placed.banks().any(|(bank, _)| banks.contains_key(bank)),
         Part::Caution(Caution::Own { body, .. }) => asks(body, banks),
         _ => false,
     })

@@ -78,6 +78,7 @@ const WAYS: &[(&str, &str, &str, bool)] = &[
     ("exam.html", "learn.exam", "", false),
     ("log.html", "learn.log", "", false),
     ("steps.html", "learn.steps", "", false),
+    ("reading.html", "learn.reading", "", false),
     ("progress.html", "learn.progress", "", false),
     ("card.html", "site.way-cards", "card", true),
     ("formulas.html", "site.way-formulas", "formulas", false),

@@ -35,7 +35,7 @@ fn files_of(key: &str) -> Vec<String> {
             Some(mistake) => mistaken(mistake).map(|id| format!("mistakes-{id}")).collect(),
             None => vec!["practice".to_owned()],
         },
-        "card" => vec!["card".to_owned()],
+        "card" | "reading" => vec![first.to_owned()],
         id if CALCULATORS.iter().any(|calculator| calculator.id == id) => vec![id.to_owned()],
         _ => vec![CORE.to_owned()],
     };

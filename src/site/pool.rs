@@ -21,7 +21,7 @@ fn within<'l>(body: &'l Body, banks: &mut BTreeSet<&'l str>) {
     for hole in &body.holes {
         match &hole.part {
             Part::Questions(placed) => {
-                banks.insert(placed.bank.as_str());
+                banks.extend(placed.banks().map(|(bank, _)| bank));
             }
             Part::Caution(Caution::Own { body, .. }) => within(body, banks),
             _ => {}

@@ -32,41 +32,41 @@ pub(super) struct BankPart {
     json: String,
 }
 
-/// `ask` and `pass` as a lesson sets them, or the bank's own; `counts` where feedback comes at the end.
+/// `ask` and `pass` as a lesson sets them, or the bank's own; `counts` where feedback comes at the end; `also` are other
+/// banks that questions are drawn from.
 pub(super) fn part(
     bank: &ReadyBank,
     ask: Option<usize>,
     pass: Option<f64>,
     counts: bool,
+    also: &[(&ReadyBank, Option<usize>)],
     phrases: &Phrases,
 ) -> Result<BankPart, String> {
-    let ask = ask.unwrap_or(bank.questions.len()).clamp(1, bank.questions.len().max(1));
     let pass = pass.unwrap_or(bank.pass);
-    let mut items = Vec::new();
-    for question in bank.questions.iter().take(ask) {
-        let told = |fault: TemplateFault| format!("question `{}`: {}", question.id, fault.id());
-        let draw = question.draw_at(PRINTED_SEED);
-        let posed = wire::pose(question, draw, phrases).map_err(told)?;
-        items.push(Item { posed, key: wire::key(question, draw, phrases).map_err(told)? });
+    let (mut items, mut banks, mut asked) = (Vec::new(), Vec::new(), 0);
+    for (bank, ask) in [(bank, ask)].iter().chain(also) {
+        let ask = ask.unwrap_or(bank.questions.len()).clamp(1, bank.questions.len().max(1));
+        asked += ask;
+        for question in bank.questions.iter().take(ask) {
+            let told = |fault: TemplateFault| format!("question `{}`: {}", question.id, fault.id());
+            let draw = question.draw_at(PRINTED_SEED);
+            let posed = wire::pose(question, draw, phrases).map_err(told)?;
+            items.push(Item { posed, key: wire::key(question, draw, phrases).map_err(told)? });
+        }
+        banks.push(map(vec![
+            ("id", bank.id.as_str().into()),
+            ("ask", Value::Number(ask as f64)),
+            ("questions", Value::List(bank.questions.iter().map(Question::json).collect())),
+        ]));
     }
     Ok(BankPart {
         id: bank.id.clone(),
         title: bank.title.clone(),
-        ask,
-        need: need_of(ask, pass),
+        ask: asked,
+        need: need_of(asked, pass),
         pass_text: phrases.number(format!("{} %", exact(pass * 100.0))),
         counts,
         items,
-        json: in_script(
-            &map(vec![(
-                "banks",
-                Value::List(vec![map(vec![
-                    ("id", bank.id.as_str().into()),
-                    ("ask", Value::Number(ask as f64)),
-                    ("questions", Value::List(bank.questions.iter().map(Question::json).collect())),
-                ])]),
-            )])
-            .line(),
-        ),
+        json: in_script(&map(vec![("banks", Value::List(banks))]).line()),
     })
 }

@@ -33,6 +33,7 @@ enum Maker {
     Drill,
     Log,
     Steps,
+    Reading,
     Exam,
     Progress,
     NotFound,
@@ -88,6 +89,7 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
         ("exam.html".to_owned(), Maker::Exam),
         ("log.html".to_owned(), Maker::Log),
         ("steps.html".to_owned(), Maker::Steps),
+        ("reading.html".to_owned(), Maker::Reading),
         ("progress.html".to_owned(), Maker::Progress),
         ("not-found.html".to_owned(), Maker::NotFound),
         ("formulas.html".to_owned(), Maker::Formulas),
@@ -187,6 +189,7 @@ impl Site<'_> {
             Maker::Drill => learning::drill(self.course, &self.pages),
             Maker::Log => learning::log(self.course, &self.pages),
             Maker::Steps => learning::steps(self.course, &self.pages),
+            Maker::Reading => learning::reading(self.course, &self.pages),
             Maker::Exam => learning::exam(self.course, &self.pages),
             Maker::Progress => learning::progress(self.course, &self.pages),
             Maker::NotFound => self.pages.not_found(self.course.phrases.get("site.not-found")),
@@ -210,7 +213,7 @@ impl Site<'_> {
         let (course, phrases) = (self.course, &self.course.phrases);
         let mut rows = Vec::new();
         for bank in course.banks_by_themselves() {
-            let part = quiz::part(bank, None, None, true, phrases)?;
+            let part = quiz::part(bank, None, None, true, &[], phrases)?;
             let rule = phrases.fill("site.quiz-rule", |place| match place {
                 "ask" => Some(part.ask.to_string()),
                 "need" => Some(part.need.to_string()),
@@ -257,7 +260,7 @@ impl Site<'_> {
     fn check(&self, path: &str) -> Result<String, Fault> {
         let id = path.trim_start_matches("checks/").trim_end_matches(".html");
         let Some(bank) = self.course.banks.get(id) else { return Err(format!("there is no bank {id}").into()) };
-        self.pages.quiz(&quiz::part(bank, None, None, true, &self.course.phrases)?, Needs::QUESTIONS)
+        self.pages.quiz(&quiz::part(bank, None, None, true, &[], &self.course.phrases)?, Needs::QUESTIONS)
     }
 
     fn lesson(&self, index: usize) -> Result<String, Fault> {

@@ -229,16 +229,29 @@ function learnStore(course) {
     if (whole) shelf.drop(`person.${who}`);
   }
 
+  /** The calibration cards of this device: they leave with the day's logs that were held against them. @returns {string} */
+  function cards() {
+    try { return localStorage.getItem(`tankside.${course}.cards`) || ""; } catch { return ""; }
+  }
+
+  /** Two notes of the days that were logged, as one. @param {string|null} here @param {string} there */
+  function bothLogs(here, there) {
+    try {
+      const [one, other] = [JSON.parse(here || "{}"), JSON.parse(there)];
+      return JSON.stringify({ version: LEARN_VERSION, note: { ...other.note, ...one.note } });
+    } catch { return here; }
+  }
+
   /** Everything of everybody, as a file carries it. @returns {string} */
   function exported() {
     const all = people().map((one) => ({ ...one, sittings: sittings(one.id), notes: shelf.names(`note.${one.id}.`).map((name) => [name.slice(`note.${one.id}.`.length), shelf.read(name)]) }));
-    return `${JSON.stringify({ format: "tankside-progress", version: LEARN_VERSION, course, made: new Date().toISOString(), people: all }, null, 1)}\n`;
+    return `${JSON.stringify({ format: "tankside-progress", version: LEARN_VERSION, course, made: new Date().toISOString(), people: all, cards: cards() }, null, 1)}\n`;
   }
 
   /**
    * Takes in a file of progress: what is new is added, of a sitting that is in both the longer one stays.
    * @param {string} text
-   * @returns {{word: string, people?: number, sittings?: number}} the name of the sentence to say
+   * @returns {{word: string, people?: number, sittings?: number, cards?: string}} the name of the sentence to say, and the cards of the file
    */
   function imported(text) {
     let file = null;
@@ -261,11 +274,13 @@ function learnStore(course) {
       }
       for (const pair of Array.isArray(one.notes) ? one.notes : []) {
         const fine = Array.isArray(pair) && learnText(pair[0], 80) && /^[a-z0-9.-]+$/.test(pair[0]) && learnText(pair[1], 200_000);
-        if (fine && shelf.read(`note.${one.id}.${pair[0]}`) === null) shelf.write(`note.${one.id}.${pair[0]}`, pair[1]);
+        const here = fine ? shelf.read(`note.${one.id}.${pair[0]}`) : null;
+        if (fine && here === null) shelf.write(`note.${one.id}.${pair[0]}`, pair[1]);
+        else if (fine && pair[0] === "logs") shelf.write(`note.${one.id}.logs`, bothLogs(here, pair[1]) || "");
       }
     }
     if (!shelf.read("now") && file.people.length) shelf.write("now", file.people[0].id);
-    return { word: whole ? "file-taken" : "file-taken-memory", people: file.people.length, sittings: added };
+    return { word: whole ? "file-taken" : "file-taken-memory", people: file.people.length, sittings: added, cards: learnText(file.cards, 1_000_000) ? file.cards : "" };
   }
 
   /** The training record of a person: what was done and answered, and no score. @param {string} title @param {string} digest @param {string} [who] */

@@ -230,6 +230,47 @@ test("every kept text that cannot be read is put aside with its day, and none is
   });
 });
 
+test("two tabs that keep a card at the same instant both keep it", async () => {
+  await open(server.url(PAGE), async (page) => {
+    const other = await page.context().newPage();
+    await other.goto(server.url(PAGE));
+    for (const one of [page, other]) await ready(one);
+    const key = await page.evaluate(() => `tankside.${document.documentElement.dataset.course}.cards`);
+    for (let turn = 0; turn < 6; turn += 1) {
+      await write(page, { ...DANA, operator: `Dana ${turn}` });
+      await write(other, { ...LEE, operator: `Lee ${turn}` });
+      // Both press at one instant, by the clock.
+      await Promise.all([page, other].map((one) => one.evaluate(() => {
+        const at = Math.ceil(Date.now() / 400 + 1) * 400;
+        return new Promise((done) => { setTimeout(() => { document.querySelector('[data-chore="keep"]').click(); done(undefined); }, at - Date.now()); });
+      })));
+      await page.waitForFunction(([key, names]) => names.every((name) => (localStorage.getItem(key) || "").includes(name)), [key, [`Dana ${turn}`, `Lee ${turn}`]]);
+    }
+    for (const one of [page, other]) {
+      await one.reload();
+      await ready(one);
+      assert.equal(await rows(one).count(), 12);
+    }
+  });
+});
+
+test("cards of a later version stay where they are, and cards of this one are kept beside them", async () => {
+  await open(diskUrl(PAGE), async (page) => {
+    await ready(page);
+    const key = await page.evaluate(() => `tankside.${document.documentElement.dataset.course}.cards`);
+    const newer = JSON.stringify({ format: "tankside-cards", version: 9, cards: [["whatever", "it holds"]] });
+    await page.evaluate(([key, text]) => localStorage.setItem(key, text), [key, newer]);
+    await page.reload();
+    await ready(page);
+    assert.ok(await page.locator('[data-role="unread"]').isVisible());
+    await keep(page, DANA);
+    await page.reload();
+    await ready(page);
+    assert.equal(await rows(page).count(), 1);
+    assert.equal(await page.evaluate((key) => localStorage.getItem(key), key), newer);
+  });
+});
+
 test("where the browser keeps nothing, cards serve until the page is left and can be saved to a file", async () => {
   await open("about:blank", async (page) => {
     await page.addInitScript(() => {

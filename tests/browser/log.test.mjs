@@ -4,6 +4,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { violations } from "./axe.mjs";
 import { PHONE, open } from "./browser.mjs";
+import { DANA, LEE, keep, ready } from "./card.mjs";
 import { diskUrl } from "./site.mjs";
 
 async function lawn(page, name, area, used) {
@@ -48,4 +49,45 @@ test("lawns in control, one lawn off, and a rate that drifts are told apart in p
     },
     { viewport: PHONE, reducedMotion: "reduce" },
   );
+});
+
+test("the logs of several operators leave with the cards in one file, and both come back on another device", async () => {
+  const started = (page, part) => page.locator(`[data-part="${part}"][data-started]`).waitFor();
+  const key = (page) => page.evaluate(() => `tankside.${document.documentElement.dataset.course}.cards`);
+  let file;
+  let card;
+  await open(diskUrl("card.html"), async (page) => {
+    await ready(page);
+    await keep(page, DANA);
+    card = await page.evaluate((key) => localStorage.getItem(key), await key(page));
+    await page.goto(diskUrl("log.html"));
+    await started(page, "log");
+    for (const operator of ["Ana", "Beto"]) {
+      await page.locator("#log-operator").fill(operator);
+      await page.locator("#log-rate").fill("2 gal/1000 ft2");
+      await lawn(page, `Lawn of ${operator}`, "10000", "20");
+      await page.locator('[data-do="new-day"]').click();
+    }
+    file = await page.evaluate(() => LEARN.exported());
+  });
+  await open(diskUrl("log.html"), async (page) => {
+    await started(page, "log");
+    await page.locator("#log-operator").fill("Cleo");
+    await page.locator("#log-rate").fill("2 gal/1000 ft2");
+    await lawn(page, "Lawn of Cleo", "10000", "20");
+    await page.goto(diskUrl("card.html"));
+    await ready(page);
+    await keep(page, LEE);
+    await page.goto(diskUrl("progress.html"));
+    await started(page, "progress");
+    await page.locator('input[type="file"]').setInputFiles({ name: "p.json", mimeType: "application/json", buffer: Buffer.from(file) });
+    await page.waitForFunction((key) => localStorage.getItem(key).includes("Dana Quill"), await key(page));
+    assert.ok((await page.evaluate((key) => localStorage.getItem(key), await key(page))).includes("Lee Marsh"), "what was here stays");
+    assert.ok(card.includes("Dana Quill"));
+    await page.locator('input[name="person"]').first().check();
+    await page.goto(diskUrl("log.html"));
+    await started(page, "log");
+    const days = await page.locator('[data-role="day"] option').allInnerTexts();
+    for (const operator of ["Ana", "Beto"]) assert.ok(days.some((day) => day.includes(operator)), `${operator}: ${days}`);
+  });
 });

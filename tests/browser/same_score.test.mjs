@@ -95,7 +95,9 @@ test("a record of every question, over hundreds of seeds, is marked as the page 
 
 /** In the page: every question at some draws, answered rightly, by a mistake, without a unit and at random, by its own functions. */
 async function answerEverything(draws) {
-  /* global LEARN, everyQuestion, needCalculators, markPaper, recordName, scoreOf, answerText, wasm_bindgen */
+  /* global LEARN, needScript, needParts, everyQuestion, needCalculators, markPaper, recordName, scoreOf, answerText, wasm_bindgen */
+  await needScript("questions");
+  await needParts(["practice", "learning"]);
   const all = everyQuestion();
   await needCalculators(all);
   LEARN.currentId();

@@ -179,7 +179,12 @@ fn shown(body: &Body) -> String {
             Part::Questions(questions) => {
                 let ask = questions.ask.map(|ask| format!(", {ask} of them")).unwrap_or_default();
                 let pass = questions.pass.as_ref().map(|pass| format!(", pass {pass}")).unwrap_or_default();
-                writeln!(out, "{{{{questions {}{ask}{pass}}}}}", questions.bank)
+                let also: String = (questions.banks().skip(1))
+                    .map(|(bank, ask)| {
+                        format!(", and {} of {bank}", ask.map_or("all".to_owned(), |ask| ask.to_string()))
+                    })
+                    .collect();
+                writeln!(out, "{{{{questions {}{ask}{also}{pass}}}}}", questions.bank)
             }
             Part::Figure(figure) => {
                 let (FigureOf::Result(name) | FigureOf::Input(name)) = &figure.of;

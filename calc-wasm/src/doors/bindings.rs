@@ -1,7 +1,7 @@
 //! The door to the browser: text in, text out, no arithmetic.
 #![allow(unsafe_code, reason = "the binding macros expand to it")]
 
-use super::{cards, learning as learner, log as day, practice as steps, question, wire};
+use super::{cards, learning as learner, log as day, practice as steps, question, reading as gauges, wire};
 use crate::words::phrases::Phrases;
 use std::cell::RefCell;
 use wasm_bindgen::prelude::wasm_bindgen;
@@ -84,6 +84,12 @@ pub fn choices(question: &str, draw: u32, seed: u32) -> String {
 #[wasm_bindgen]
 pub fn practice(request: &str) -> String {
     PHRASES.with(|phrases| steps::practice_json(request, &phrases.borrow()))
+}
+
+/// A request of the reading practice; see [`gauges::reading_json`].
+#[wasm_bindgen]
+pub fn reading(request: &str) -> String {
+    PHRASES.with(|phrases| gauges::reading_json(request, &phrases.borrow()))
 }
 
 /// The day's log; see [`day::log_json`].

@@ -6,5 +6,6 @@ pub mod learning;
 pub mod log;
 pub mod practice;
 pub mod question;
+pub mod reading;
 pub mod uncertainty;
 pub mod wire;

@@ -18,6 +18,7 @@ pub use wrong::{PosedProblem, Wrong};
 
 use crate::problem::declare::{Calculator, follows};
 use crate::quantity::kind::Kind;
+use crate::quantity::order::{order, order_of, within};
 use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Unit, unit};
 use crate::working::record::Rounding;
@@ -66,8 +67,6 @@ pub enum Dose {
 
 /// How far the right answer and the mistakes of a posed question are apart at least, as a share of the smaller.
 pub const APART: f64 = 0.03;
-/// How close two values are that are the same.
-const SAME: f64 = 1e-9;
 /// How far they are apart at least where a percentage off is requested, of which half a point is allowed.
 const POINTS_APART: f64 = 0.011;
 /// How close an answer of many figures must be to what a wrong working leads to: a rounded factor such as 3.14 on the
@@ -116,12 +115,12 @@ impl Mistake {
     /// `None` where it is not made in this result, or makes no difference at these inputs.
     pub fn leads_to(&self, problem: &PosedProblem, unit: &Unit) -> Option<f64> {
         let least = if self.slight { APART } else { 0.0 };
-        self.made(problem, unit).filter(|si| !within(*si, problem.si, least))
+        self.made(problem, unit).filter(|si| !nearer(*si, problem.si, least))
     }
 
     /// The same, however little it changes.
     fn made(&self, problem: &PosedProblem, unit: &Unit) -> Option<f64> {
-        self.leads_anywhere(problem, unit).filter(|si| !within(*si, problem.si, SAME))
+        self.leads_anywhere(problem, unit).filter(|si| order(*si, problem.si).is_ne())
     }
 
     /// The same, though it may be to the right answer.
@@ -159,9 +158,10 @@ impl Mistake {
     }
 }
 
-/// Whether two values are nearer than `share` of the smaller.
-fn within(a: f64, b: f64, share: f64) -> bool {
-    (a - b).abs() <= share * a.abs().min(b.abs()) * (1.0 - 1e-9)
+/// Whether two values are nearer than `share` of the smaller; exactly that far apart is not.
+fn nearer(a: f64, b: f64, share: f64) -> bool {
+    let smaller = a.abs().min(b.abs());
+    order_of((a - b).abs(), share * smaller, smaller).is_lt()
 }
 
 /// Product on the lawn as a share of what was meant, from which on a slip puts on too much.
@@ -209,15 +209,15 @@ pub fn fitting(problem: &PosedProblem, answer: &Typed, place: f64) -> Fitting {
     let mut found: Option<(&'static Mistake, f64)> = None;
     for mistake in all() {
         let Some(full) = mistake.leads_to(problem, &answer.unit) else { continue };
-        if !within(full, answer.si, FAR) {
+        if !nearer(full, answer.si, FAR) {
             continue;
         }
-        let close = |si: f64| (si - answer.si).abs() <= (0.5 * place * (1.0 + 1e-9)).max(CLOSE * si.abs());
+        let close = |si: f64| within(answer.si, si, (0.5 * place).max(CLOSE * si.abs()));
         if !close(full) && !mistake.leads_to_rounded(problem, &answer.unit).is_some_and(close) {
             continue;
         }
         match found {
-            Some((_, other)) if within(full, other, 1e-9) => {}
+            Some((_, other)) if order(full, other).is_eq() => {}
             Some(_) => return Fitting::Several,
             None => found = Some((mistake, full)),
         }
@@ -232,7 +232,7 @@ pub fn named(problem: &PosedProblem, mistake: &'static Mistake, answer: &Typed) 
 
 /// What may be said of an answer to which no wrong working leads: over for under, or right in another unit.
 pub fn otherwise(problem: &PosedProblem, answer: &Typed, place: f64) -> Option<Recognised> {
-    let close = |si: f64| (si - problem.si).abs() <= (0.5 * place).max(CLOSE * problem.si.abs());
+    let close = |si: f64| within(si, problem.si, (0.5 * place).max(CLOSE * problem.si.abs()));
     if is_percent_off(problem.worked.calculator, problem.result) {
         let turned = close(-answer.si);
         return turned.then_some(Recognised { mistake: &WRONG_SIDE, dose: None, other: None });
@@ -280,8 +280,7 @@ fn another_unit(problem: &PosedProblem, answer: &Typed, place: f64) -> Option<Un
     let number = answer.si / answer.unit.size();
     let place = place / answer.unit.size();
     units.find(|unit| {
-        let off = (number * unit.size() - problem.si).abs();
-        off <= (0.5 * place * unit.size()).max(CLOSE * problem.si.abs())
+        within(number * unit.size(), problem.si, (0.5 * place * unit.size()).max(CLOSE * problem.si.abs()))
     })
 }
 
@@ -323,20 +322,20 @@ pub struct Near {
 pub fn nearest(problem: &PosedProblem, unit: &Unit, more: &[&'static Mistake]) -> Near {
     let mut values: Vec<(Option<&'static str>, f64)> = vec![(None, problem.si)];
     let points = is_percent_off(problem.worked.calculator, problem.result);
-    let within = |a: f64, b: f64, share: f64| within(a, b, share) || points && (a - b).abs() < POINTS_APART;
+    let close = |a: f64, b: f64| nearer(a, b, APART) || points && (a - b).abs() < POINTS_APART;
     let mut found = Near::default();
     for mistake in all().chain(more.iter().copied()) {
         let Some(full) = mistake.leads_anywhere(problem, unit) else { continue };
-        if self::within(full, problem.si, SAME) {
+        if order(full, problem.si).is_eq() {
             found.unseen.push(mistake.id);
             continue;
         }
         found.made.push(mistake.id);
-        if mistake.slight && within(full, problem.si, APART) {
+        if mistake.slight && close(full, problem.si) {
             found.slight = true;
             continue;
         }
-        let near = values.iter().find(|(_, other)| within(full, *other, APART));
+        let near = values.iter().find(|(_, other)| close(full, *other));
         if let Some((other, _)) = near {
             found.clash = Some((*other, mistake.id));
             return found;

@@ -3,5 +3,6 @@
 pub mod card;
 pub mod drawing;
 pub mod question;
+pub mod reading;
 pub mod steps;
 pub mod worked;

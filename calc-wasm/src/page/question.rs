@@ -34,7 +34,7 @@ pub fn posed(question: &Question, posed: Option<&Posed>, draw: u32, phrases: &Ph
     )
 }
 
-fn number(id: &str, text: &str, phrases: &Phrases) -> String {
+pub(super) fn number(id: &str, text: &str, phrases: &Phrases) -> String {
     format!(
         "<p class=\"tk-question__text\" id=\"q-{id}-text\">{text}</p>\n<div class=\"tk-question__answer\"><label class=\"tk-question__label\" for=\"q-{id}\">{}</label> \
          <input class=\"tk-question__entry\" id=\"q-{id}\" name=\"{id}\" type=\"text\" autocapitalize=\"off\" autocomplete=\"off\" spellcheck=\"false\" aria-describedby=\"q-{id}-text q-{id}-ask\"></div>\n",

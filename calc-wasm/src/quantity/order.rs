@@ -29,6 +29,11 @@ pub fn above(a: f64, b: f64) -> bool {
     order(a, b) == Ordering::Greater
 }
 
+/// Whether `value` is at most `allowed` away from `target`; exactly that far is within it.
+pub fn within(value: f64, target: f64, allowed: f64) -> bool {
+    order_of((value - target).abs(), allowed, value.abs().max(target.abs())).is_le()
+}
+
 /// `a − b`, and nothing where they differ only by the noise of binary arithmetic.
 pub fn less(a: f64, b: f64) -> f64 {
     let left = a - b;
@@ -63,6 +68,18 @@ mod tests {
         assert_eq!(order(0.0, 0.0), Ordering::Equal);
         assert_eq!(order(1e-300, 0.0), Ordering::Greater);
         assert_eq!(order(-1e-300, 0.0), Ordering::Less);
+    }
+
+    #[test]
+    fn what_is_allowed_is_within_and_a_hair_more_is_not() {
+        for (target, share) in [(10.0, 0.014), (-0.05, 0.02), (43_560.0, 0.005)] {
+            let allowed = share * f64::abs(target);
+            for side in [-1.0, 1.0] {
+                assert!(within(target + side * allowed, target, allowed));
+                assert!(within(target + side * allowed * (1.0 - 1e-4), target, allowed));
+                assert!(!within(target + side * allowed * (1.0 + 1e-4), target, allowed));
+            }
+        }
     }
 
     #[test]

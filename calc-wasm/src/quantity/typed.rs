@@ -131,6 +131,9 @@ fn unit_for(text: &str, part: &Part, kind: Kind, bare: Option<&Unit>, free: bool
             (_, None) => Err(Misread::UnitMissing),
         };
     }
+    if let Some(unit) = to_the_letter(text, part.unit).filter(|unit| kind.takes(unit)) {
+        return Ok(Own { unit, times: 1.0, ounces: false });
+    }
     let mut other = None;
     for reading in 0..READINGS {
         let Some(found) = spelled(part.unit, reading, free) else { continue };
@@ -147,9 +150,21 @@ fn unit_for(text: &str, part: &Part, kind: Kind, bare: Option<&Unit>, free: bool
     Err(other.map_or_else(|| unknown(text, part.unit), Misread::WrongKind))
 }
 
+/// The unit of these tokens where it is written by the table's symbols and has no other reading; nearly every one is.
+fn to_the_letter(text: &str, tokens: &[Token]) -> Option<Unit> {
+    let (first, last) = (tokens.first()?, tokens.last()?);
+    let unit = Unit::written(text.get(first.start..last.end)?)?;
+    // An ounce may be fluid, and pounds on a square inch are a pressure.
+    let open = unit.first() == unit!("oz").first() || unit == unit!("lb/in2");
+    (!open).then_some(unit)
+}
+
 /// Whether a quantity of `kind` was typed with an `oz` that was taken for fluid ounces: a label's may be weight.
 pub fn took_fluid_ounces(text: &str, kind: Kind) -> bool {
     let text = text.trim();
+    if !text.contains(['o', 'O']) {
+        return false;
+    }
     let Ok(tokens) = cut(text) else { return false };
     whole(&tokens).and_then(|whole| sum(text, &whole, kind, None, false)).is_ok_and(|sum| sum.ounces)
 }

@@ -106,23 +106,31 @@ impl Unit {
     /// # Panics
     /// Where there is no such unit: in a constant, that does not compile.
     pub const fn of(text: &str) -> Unit {
+        match Unit::written(text) {
+            Some(unit) => unit,
+            None => panic!("there is no such unit in the table"),
+        }
+    }
+
+    /// The unit written `text` by symbols of the table, to the letter; `None` for any other spelling.
+    pub(crate) const fn written(text: &str) -> Option<Unit> {
         let bytes = text.as_bytes();
         let (mut unit, mut start, mut end) = (Unit::none(), 0, 0);
         if bytes.is_empty() {
-            return unit;
+            return Some(unit);
         }
         if matches!(bytes, b"mph") {
-            return Unit::of("mi/h");
+            return Unit::written("mi/h");
         }
         while end <= bytes.len() {
             if end == bytes.len() || bytes[end] == b'/' {
-                let Some(index) = index_of(bytes, start, end) else { panic!("there is no such unit in the table") };
+                let Some(index) = index_of(bytes, start, end) else { return None };
                 unit = unit.and(index, if start == 0 { 1 } else { -1 });
                 start = end + 1;
             }
             end += 1;
         }
-        unit
+        Some(unit)
     }
 
     /// Reads a unit as people write it: `gal/1000 ft2`, `fl oz per 1,000 sq ft`, `mph`, `GPA`.
@@ -260,15 +268,15 @@ impl Unit {
 
     /// As it is typed: `gal/1000 ft2`.
     pub fn plain(&self) -> String {
-        self.written(|part| part.symbol)
+        self.text(|part| part.symbol)
     }
 
     /// As it is shown: `gal/1000 ft²`.
     pub fn shown(&self) -> String {
-        self.written(|part| part.shown)
+        self.text(|part| part.shown)
     }
 
-    fn written(&self, name: impl Fn(&'static Atom) -> &'static str) -> String {
+    fn text(&self, name: impl Fn(&'static Atom) -> &'static str) -> String {
         let mut text = String::with_capacity(16);
         self.write(&mut text, name);
         text

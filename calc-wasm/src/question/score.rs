@@ -5,6 +5,7 @@ pub use super::ways::TradeFactor;
 use super::{Ask, Question};
 use crate::mistakes::{Fitting, Recognised, fitting, is_percent_off, named, otherwise};
 use crate::quantity::kind::Kind;
+use crate::quantity::order::within;
 use crate::quantity::reply::{self, Fit, Reply};
 use crate::quantity::typed::{Misread, Side, Typed, took_fluid_ounces};
 use crate::text::figures::{to_figures, without_noise};
@@ -142,7 +143,7 @@ fn of_value(posed: &Posed, reply: &Reply, si: f64, text: &str) -> Verdict {
     }
     let (least, most) = reply.figures();
     let right = posed.accepts(si);
-    let near = (si - posed.si).abs() <= COARSE_WITHIN * posed.si.abs() * (1.0 + 1e-9);
+    let near = within(si, posed.si, COARSE_WITHIN * posed.si.abs());
     let coarse = !right && near && (COARSE..=most.min(6)).any(rounded);
     let place = place(value, reply.coarse / unit.size()) * unit.size();
     if (right || coarse) && least <= COARSE && fitting(&problem, &answer, place) != Fitting::None {
@@ -155,7 +156,7 @@ fn of_value(posed: &Posed, reply: &Reply, si: f64, text: &str) -> Verdict {
         let over = posed.breaks_label(si);
         return if over { Verdict::Wrong(Some(Recognised::over_label())) } else { Verdict::Coarse };
     }
-    if least < COARSE && (si - posed.si).abs() <= 0.5 * reply.coarse * (1.0 + 1e-9) {
+    if least < COARSE && within(si, posed.si, 0.5 * reply.coarse) {
         return Verdict::Ask(Query::Figure(text.to_owned()));
     }
     match fitting(&problem, &answer, place) {

@@ -6,6 +6,7 @@ use super::template::Posed;
 use crate::mistakes::{self, Mistake};
 use crate::problem::worked::{Worked, work_inputs};
 use crate::quantity::kind::Kind;
+use crate::quantity::order::{order, within};
 use crate::quantity::typed::{self, Misread};
 use crate::working::record::{Outcome, Rounding};
 
@@ -15,7 +16,7 @@ const NEAR: f64 = 0.02;
 /// How many steps of a problem's working lead to its answer; what the calculator works out beyond is not asked.
 pub fn leading(posed: &Posed) -> usize {
     let steps = &posed.worked.steps;
-    let gives = |si: f64| (si - posed.si).abs() <= 1e-12 * posed.si.abs();
+    let gives = |si: f64| order(si, posed.si).is_eq();
     steps.iter().position(|step| gives(step.si)).map_or(steps.len(), |last| last + 1)
 }
 
@@ -38,7 +39,7 @@ pub fn judge_step(worked: &Worked, step: usize, text: &str) -> StepVerdict {
     }
     let kind = Kind::of(&step.unit).unwrap_or(Kind::Number);
     match typed::read(text, kind, None) {
-        Ok(typed) if (typed.si - step.si).abs() <= NEAR * step.si.abs() * (1.0 + 1e-9) => StepVerdict::Right,
+        Ok(typed) if within(typed.si, step.si, NEAR * step.si.abs()) => StepVerdict::Right,
         Ok(_) => StepVerdict::Wrong,
         Err(Misread::UnitMissing) => StepVerdict::Ask(Query::Unit(text.trim().to_owned(), kind)),
         Err(Misread::UnitUnknown(_)) => StepVerdict::Ask(Query::UnitUnknown(kind)),

@@ -5,6 +5,7 @@ use super::template::Posed;
 use crate::mistakes::is_percent_off;
 use crate::problem::given::Inputs;
 use crate::problem::worked::work_inputs;
+use crate::quantity::order;
 use crate::quantity::unit::{Unit, unit};
 use crate::working::record::{Outcome, Rounding};
 
@@ -17,8 +18,6 @@ const POINTS: f64 = 0.005;
 /// A percentage from which on half a point is allowed though nothing is said to be off: half a point of a strength of
 /// 1.5 % would be a third of it.
 const LARGE: f64 = 0.1;
-/// Allowed beyond a border, as a share of what is compared: the last digits of binary arithmetic.
-const SLACK: f64 = 1e-9;
 
 /// A factor that the trade rounds: one `unit` is `count` of `of`.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -62,7 +61,7 @@ impl Posed {
     pub(super) fn within(&self, si: f64) -> bool {
         let percent = self.unit.has(unit!("%"));
         let points = is_percent_off(self.calculator, &self.result) || percent && self.si.abs() >= LARGE;
-        points && (si - self.si).abs() <= POINTS * (1.0 + SLACK) || near(si, self.si, self.tolerance)
+        points && order::within(si, self.si, POINTS) || near(si, self.si, self.tolerance)
     }
 
     /// The factor that the trade rounds by which an answer was reached that the exact one does not explain.
@@ -134,19 +133,19 @@ impl Posed {
             let (rate, most) = (limit(&format!("product.{row}.rate")), limit(&format!("product.{row}.label-max")));
             let (Some(rate), Some(most)) = (rate, most) else { continue };
             let own = [format!("product-{row}-amount"), format!("product-{row}-total"), format!("total-product-{row}")];
-            breaks |= own.contains(&self.result) && si / self.si > (most / rate).max(1.0) * (1.0 + SLACK);
+            breaks |= own.contains(&self.result) && order::above(si / self.si, (most / rate).max(1.0));
         }
         if let (Some(rate), Some(least)) = (limit("application-rate"), limit("label-volume-min")) {
             let reach = ["area-treated", "area-per-tank", "new-mix-area"].contains(&self.result.as_str());
-            breaks |= reach && si / self.si > (rate / least).max(1.0) * (1.0 + SLACK);
+            breaks |= reach && order::above(si / self.si, (rate / least).max(1.0));
         }
         if let (Some(most), "product-rate") = (limit("label-max"), self.result.as_str()) {
-            breaks |= si > most.max(self.si) * (1.0 + SLACK);
+            breaks |= order::above(si, most.max(self.si));
         }
         breaks
     }
 }
 
 fn near(si: f64, target: f64, share: f64) -> bool {
-    (si - target).abs() <= share * target.abs() * (1.0 + SLACK)
+    order::within(si, target, share * target.abs())
 }

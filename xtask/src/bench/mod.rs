@@ -8,6 +8,7 @@
 
 mod course;
 mod desk;
+mod instructions;
 pub(crate) mod measure;
 mod sizes;
 
@@ -35,6 +36,7 @@ struct Programs {
     tankside: PathBuf,
     floor: PathBuf,
     native_calls: PathBuf,
+    instructions: PathBuf,
     preview_changes: PathBuf,
     training_records: PathBuf,
 }
@@ -123,7 +125,11 @@ fn keys(root: &Path, demo: &Path) -> Result<(), Failure> {
 }
 
 fn build(root: &Path) -> Result<Programs, Failure> {
-    for arguments in [["--package", "tankside", "--bins"], ["--package", "xtask", "--examples"]] {
+    for arguments in [
+        ["--package", "tankside", "--bins"],
+        ["--package", "xtask", "--examples"],
+        ["--package", "tankside-calc", "--examples"],
+    ] {
         run::check(
             Command::new(run::cargo())
                 .current_dir(root)
@@ -137,6 +143,7 @@ fn build(root: &Path) -> Result<Programs, Failure> {
         tankside: program("tankside"),
         floor: program("examples/floor"),
         native_calls: program("examples/core_calls"),
+        instructions: program("examples/instructions"),
         preview_changes: program("examples/preview_changes"),
         training_records: program("examples/training_records"),
     })
@@ -246,7 +253,8 @@ fn calls(root: &Path, programs: &Programs, demo: &Path, scratch: &Path) -> Resul
         };
         println!("  {name:<18} {native:>8.1} {webassembly:>12.1} {:>6.2}", webassembly / native);
     }
-    Ok(())
+    println!("  aim: WebAssembly at most twice native");
+    instructions::print(root, programs, &phrases, scratch)
 }
 
 fn read_call(line: &str) -> Option<(&str, f64)> {

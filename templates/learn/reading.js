@@ -1,0 +1,132 @@
+/**
+ * Part "reading": an instrument is read as closely as it can be read, and what was read is worked with. A first miss is
+ * told which mark it missed; after a second the reading is told, and the work goes on with that.
+ */
+"use strict";
+/* global PARTS, find, start, wasm_bindgen, withParts, word, make, makeButton, elementOf, needCalculators, posedQuestion, answerOf, scoreOf, hintAfter, closeQuestion, foldSteps, showTroubles */
+
+/** @param {HTMLElement} $part */
+function startReading($part) {
+  /** @param {string} role */
+  const role = (role) => find("reading", $part, `[data-role="${role}"]`);
+  const $stage = role("stage");
+  const $spoken = role("spoken");
+  const things = [...$part.querySelectorAll("button[data-thing]")].map(($one) => $one.getAttribute("data-thing") || "").filter(Boolean);
+  const count = { right: 0, all: 0 };
+  let chosen = "";
+  let last = "";
+  /** @type {() => void} */
+  let act = () => {};
+
+  /** @param {object} request */
+  const ask = (request) => JSON.parse(wasm_bindgen.reading(JSON.stringify({ units: $part.dataset.units, ...request })));
+
+  /** @param {string} head @param {Element[]} $body */
+  function put(head, $body) {
+    const $head = make("p", "tk-round__count", word(head));
+    $head.tabIndex = -1;
+    const $said = make("div", "tk-round__said");
+    $said.setAttribute("role", "status");
+    const $row = make("div", "tk-quiz__tools");
+    $row.append(makeButton("act", word("check"), true), makeButton("leave", word("reading-other")));
+    $stage.replaceChildren($head, ...$body, $said, $row);
+    $stage.scrollIntoView({ block: "start" });
+    $head.focus({ preventScroll: true });
+    return $said;
+  }
+
+  /** The check is over: the one thing left is to go on. @param {string} text @param {() => void} next */
+  function forward(text, next) {
+    const $next = find("reading", $stage, '[data-do="act"]');
+    $next.textContent = word(text);
+    act = next;
+    $next.focus({ preventScroll: true });
+  }
+
+  /** What still has to be asked is said, and where. @param {Element} $body @param {string} text */
+  function open($body, text) {
+    find("reading", $body, '[data-role="ask"]').textContent = text;
+    $spoken.textContent = text;
+    const $entry = $body.querySelector("input");
+    if ($entry) $entry.focus();
+  }
+
+  function read() {
+    const pool = chosen ? [chosen] : things.filter((thing) => thing !== last);
+    const [turn, seed] = crypto.getRandomValues(new Uint32Array(2));
+    const thing = pool[turn % pool.length];
+    last = thing;
+    const $body = elementOf(ask({ do: "show", thing, seed }).html);
+    const $said = put("reading-first", [$body]);
+    let tries = 1;
+    act = () => {
+      const reply = ask({ do: "read", thing, seed, answer: answerOf($body) || "" });
+      find("reading", $body, '[data-role="ask"]').textContent = "";
+      if (reply.right === null) { open($body, reply.ask); return; }
+      $said.replaceChildren();
+      if (!reply.right && tries === 1) {
+        tries = 2;
+        $said.append(make("p", "tk-again__word", word("not-yet")), elementOf(reply.html), make("p", "tk-again__try", word("reading-again")));
+        const $entry = $body.querySelector("input");
+        if ($entry) { $entry.focus(); $entry.select(); }
+        return;
+      }
+      count.all += 1;
+      if (reply.right && tries === 1) count.right += 1;
+      closeQuestion($body);
+      $said.append(make("p", "tk-again__word", word(reply.right ? "right" : "not-right")), elementOf(reply.right ? reply.html : reply.told), make("p", "", word("reading-so-far", count)));
+      const question = { ...reply.question, bank: "", json: JSON.stringify(reply.question) };
+      needCalculators([question]).then(() => forward("go-further", () => work(question, $body)), () => { role("said").textContent = word("not-loaded"); });
+    };
+  }
+
+  /** @param {AskedQuestion} question @param {Element} $read */
+  function work(question, $read) {
+    const $drawn = $read.querySelector(".tk-instrument, .tk-label-extract");
+    const $body = posedQuestion(question, 0);
+    const $said = put("reading-then", [...($drawn ? [$drawn] : []), $body]);
+    let tries = 1;
+    act = () => {
+      const answer = answerOf($body);
+      const score = scoreOf(question, 0, answer);
+      find("reading", $body, '[data-role="ask"]').textContent = "";
+      if (score.right === null) { open($body, score.ask || ""); return; }
+      $said.replaceChildren();
+      if (!score.right && tries === 1) { tries = 2; $said.append(hintAfter(question, answer, score)); return; }
+      closeQuestion($body);
+      const $feedback = make("div", "tk-question__feedback");
+      $feedback.innerHTML = score.html;
+      if (score.right) foldSteps($feedback);
+      $said.append($feedback);
+      forward("reading-next", read);
+    };
+  }
+
+  $part.addEventListener("click", (event) => {
+    const $button = event.target instanceof Element && event.target.closest("button");
+    if (!($button instanceof HTMLElement)) return;
+    if ($button.dataset.thing !== undefined) {
+      chosen = $button.dataset.thing;
+      withParts(["practice", "reading"], () => {
+        role("list").hidden = true;
+        $stage.hidden = false;
+        read();
+      }, () => { role("said").textContent = word("not-loaded"); });
+    } else if ($button.dataset.do === "act") act();
+    else if ($button.dataset.do === "leave") {
+      $stage.hidden = true;
+      role("list").hidden = false;
+      find("reading", $part, `[data-thing="${chosen}"]`).focus();
+    }
+  });
+  $part.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || !(event.target instanceof HTMLInputElement)) return;
+    event.preventDefault();
+    act();
+  });
+  showTroubles(role("trouble"));
+  role("list").hidden = false;
+}
+
+PARTS.reading = startReading;
+start();
