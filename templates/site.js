@@ -292,7 +292,7 @@ function startWorked($section) {
   /** @param {Element} $control @param {boolean} shown */
   function hint($control, shown) {
     const id = ($control.getAttribute("aria-describedby") || "").split(" ")[0];
-    const $hint = id && document.getElementById(id);
+    const $hint = id.endsWith("-hint") && document.getElementById(id);
     if ($hint && $hint.textContent) $hint.hidden = !shown;
   }
 
@@ -313,7 +313,7 @@ function startWorked($section) {
     }
     showNotes(reply);
     bar.soon();
-    for (const $note of $section.querySelectorAll('[data-role="link-note"], [data-role="link-copied"]')) {
+    for (const $note of $section.querySelectorAll(".tk-tools__said")) {
       if ($note instanceof HTMLElement && !$note.hidden) $note.hidden = true;
     }
     clearTimeout(timer);
@@ -379,11 +379,25 @@ function startWorked($section) {
     showAll(pairs, [`[data-do="drop"][data-row="${place}"]`, `[data-do="add"][data-group="${group}"]`]);
   }
 
-  /** @param {string} wanted */
+  /** What a number was before a switch of units made it round, by its name and what it became. @type {Map<string, string>} */
+  const before = new Map();
+
+  /** In the other units numbers are round, as one would set them; going back brings back what was not changed meanwhile. @param {string} wanted */
   function switchUnits(wanted) {
-    const pairs = JSON.parse(wasm_bindgen.switch_units(calculator, JSON.stringify(read()), wanted));
+    const here = read();
+    /** @type {Pair[]} */
+    const there = JSON.parse(wasm_bindgen.switch_units(calculator, JSON.stringify(here), wanted));
+    const pairs = there.map(([name, text], at) => /** @type {Pair} */ ([name, before.get(`${name} ${here[at][1]}`) || text]));
+    let rounded = false;
+    here.forEach(([name, text], at) => {
+      if (text === pairs[at][1]) return;
+      rounded = rounded || pairs[at][1] === there[at][1];
+      before.set(`${name} ${pairs[at][1]}`, text);
+    });
     units = wanted;
     showAll(pairs, ['[data-do="units"]:not([hidden])']);
+    const $said = $section.querySelector('[data-role="rounded"]');
+    if ($said instanceof HTMLElement) $said.hidden = !rounded;
   }
 
   function applyAddress() {

@@ -1,7 +1,7 @@
 //! Tests over every calculator in the registry: what a declaration promises, held as a whole.
 
 use std::collections::BTreeSet;
-use tankside_calc::calculators::registry::CALCULATORS;
+use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::drawing;
 use tankside_calc::problem::declare::{Calculator, Entry, Holds, Input};
 use tankside_calc::problem::given::RawInputs;
@@ -251,21 +251,73 @@ fn no_phrase_leaves_the_reader_to_choose_between_one_and_several() {
 }
 
 #[test]
-fn switching_units_keeps_the_quantities() {
+fn switching_units_gives_round_numbers_of_about_the_same_size() {
     for calculator in CALCULATORS {
-        let given = RawInputs::from_pairs(calculator.example);
-        let metric = switched(calculator, &given, System::Metric);
-        let before = work(calculator, &given, System::Us).expect("the example works");
-        let after = work(calculator, &metric, System::Metric)
-            .unwrap_or_else(|faults| panic!("{}: {faults:?} {metric:?}", calculator.id));
-        for found in &before.found {
-            let (Some(one), Some(other)) = (before.si(&found.name()), after.si(&found.name())) else { continue };
-            assert!(
-                (one - other).abs() <= 1e-6 * one.abs().max(1e-9),
-                "{} {}: {one} {other}",
-                calculator.id,
-                found.name()
-            );
+        for (pairs, system) in [(calculator.example, System::Us), (calculator.example_metric, System::Metric)] {
+            let there = system.pick(System::Metric, System::Us);
+            let given = RawInputs::from_pairs(pairs);
+            let other = switched(calculator, &given, there);
+            let before = work(calculator, &given, system).expect("the example works");
+            let after = work(calculator, &other, there)
+                .unwrap_or_else(|faults| panic!("{}: {faults:?} {other:?}", calculator.id));
+            for (name, typed) in before.inputs.quantities() {
+                let now = after.inputs.typed(name).expect("the same inputs");
+                let at = format!(
+                    "{} {name}: {} {}, then {} {}",
+                    calculator.id,
+                    typed.value(),
+                    typed.unit.plain(),
+                    now.value(),
+                    now.unit.plain()
+                );
+                // Half a step of 0.05 at 1.0; what is nothing stays nothing.
+                assert!((now.si - typed.si).abs() <= 0.026 * typed.si.abs(), "{at}");
+                let figures = tankside_calc::text::figures::exact(now.value()).replace([',', '.'], "");
+                let changed = now.unit != typed.unit;
+                assert!(!changed || figures.trim_matches('0').len() <= 3, "{at}");
+            }
         }
     }
+}
+
+fn switched_one(id: &str, name: &str, text: &str, system: System) -> String {
+    let calculator = calculator(id).expect("a calculator");
+    switched(calculator, &RawInputs::from_pairs(&[(name, text)]), system).0.remove(0).1
+}
+
+#[test]
+fn a_switch_of_units_gives_what_somebody_would_set() {
+    let mut wrong = Vec::new();
+    for (id, name, us, metric) in [
+        ("tank-mix", "tank", "200 gal", "760 L"),
+        ("tank-mix", "tank", "50 gal", "190 L"),
+        ("tank-mix", "application-rate", "2 gal/1000 ft2", "8.1 L/100 m2"),
+        ("tank-mix", "product.1.rate", "1.5 fl oz/1000 ft2", "48 mL/100 m2"),
+        ("tank-mix", "product.1.rate", "0.25 %", "0.25 %"),
+        ("tank-mix", "left", "0 gal", "0 L"),
+        ("catch-test", "catch.1.volume", "126 fl oz", "3.73 L"),
+        ("catch-test", "catch.1.volume", "1 gal", "3.79 L"),
+        ("catch-test", "catch.1.time", "30 s", "30 s"),
+        ("catch-test", "read-to.catch.volume", "1 fl oz", "0.03 L"),
+        ("swath-timing", "pass.1.length", "100 ft", "30.5 m"),
+        ("swath-timing", "pass.1.spacing", "5 ft", "1.5 m"),
+        ("usage-check", "area", "8000 ft2", "740 m2"),
+        ("usage-check", "tank-before", "140 gal", "530 L"),
+        ("pressure-flow", "pressure", "40 psi", "2.8 bar"),
+    ] {
+        wrong.extend(
+            Some(switched_one(id, name, us, System::Metric))
+                .filter(|have| have != metric)
+                .map(|have| format!("{id} {name} {us}: {have}, not {metric}")),
+        );
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    assert_eq!(switched_one("catch-test", "catch.1.volume", "5.5 L", System::Us), "186 fl oz");
+    assert_eq!(switched_one("tank-mix", "tank", "800 L", System::Us), "210 gal");
+}
+
+#[test]
+fn a_round_number_is_never_beyond_what_can_be() {
+    assert_eq!(switched_one("tank-mix", "tank", "10000 gal", System::Metric), "37000 L");
+    assert_eq!(switched_one("tank-mix", "tank", "nonsense", System::Metric), "nonsense");
 }

@@ -12,6 +12,7 @@ use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
 use tankside_calc::uncertainty::{Cause, Longer, REACTION_S, budgets, scatter};
 use tankside_calc::words::phrases::places;
+use tankside_calc::words::uncertainty as words;
 use tankside_calc::working::record::{Rounding, System};
 
 fn worked(id: &str, pairs: &[(&str, &str)], system: System) -> Worked {
@@ -109,9 +110,13 @@ fn spread(worked: &Worked, given: &[(&str, &str)], seed: u64) -> Vec<f64> {
         .filter_map(|(name, typed)| {
             let input = calculator.input(name)?;
             let ((us, us_unit), (metric, metric_unit)) = input.read_to?;
+            // What is read to a share of itself is written with a percent sign.
+            let of = |amount: f64, unit: Unit| {
+                if unit == Unit::of("%") { amount / 100.0 * typed.si } else { amount * unit.size() }
+            };
             let width = match typed.unit.is_us() {
-                true => us * us_unit.size(),
-                false => metric * metric_unit.size(),
+                true => of(us, us_unit),
+                false => of(metric, metric_unit),
             };
             given.iter().any(|(flat, _)| *flat == name).then(|| (name.to_owned(), typed.si, width, input.stopwatch))
         })
@@ -187,21 +192,167 @@ fn a_result_whose_doubt_is_told_in_percent_is_no_share_itself() {
 
 #[test]
 fn what_was_not_read_adds_nothing() {
-    // The mix left, at its default of 0 gal, typed or not, is a statement and no reading; a label rate is printed.
+    // The mix left, at its default of 0 gal, typed or not, is a statement and no reading; a label rate is printed, a tank's
+    // size is marked on it, and a rate comes off a card.
     let pairs = [
         ("tank", "200 gal"),
         ("application-rate", "2 gal/1000 ft2"),
         ("product.1.rate", "1.5 fl oz/1000 ft2"),
         ("left", "0 gal"),
     ];
-    let with = worked("tank-mix", &pairs, System::Us);
-    let without = worked("tank-mix", &pairs[..3], System::Us);
-    assert_eq!(with.budgets.len(), 2);
-    for (one, other) in with.budgets.iter().zip(&without.budgets) {
-        assert_eq!(one.standard.to_bits(), other.standard.to_bits());
-        let names: Vec<bool> = one.parts.iter().map(|part| part.cause.is("tank")).collect();
-        assert_eq!(names.len(), 2, "tank and application rate");
-        assert!(names.contains(&true) && one.parts.iter().any(|part| part.cause.is("application-rate")));
+    assert!(worked("tank-mix", &pairs, System::Us).budgets.is_empty());
+    assert!(worked("tank-mix", &pairs[..3], System::Us).budgets.is_empty());
+    // 60 gal left are read off a gauge to 2 gal: 2/sqrt(12) = 0.57735 gal, of 140 gal to mix 0.41239 %.
+    let left = worked("tank-mix", &[&pairs[..3], &[("left", "60 gal")]].concat(), System::Us);
+    let [budget] = left.budgets.as_slice() else { panic!("the product alone: {:?}", left.budgets) };
+    assert!(budget.parts.len() == 1 && budget.parts[0].cause.is("left"));
+    assert!(close(budget.standard / budget.value, 0.004_123_9, 1e-4), "{}", budget.standard / budget.value);
+}
+
+#[test]
+fn how_finely_it_was_read_is_for_its_reader_to_say() {
+    let with = |read: &[(&'static str, &'static str)]| {
+        let pairs = [
+            ("catch.1.volume", "186 fl oz"),
+            ("catch.1.time", "60 s"),
+            ("catch.2.volume", "188 fl oz"),
+            ("catch.2.time", "60 s"),
+        ];
+        worked("catch-test", &[&pairs, read].concat(), System::Us)
+    };
+    let own = |worked: &Worked, name: &str| {
+        worked.budgets[0].parts.iter().find(|part| part.cause.is(name)).map_or(0.0, |part| part.standard)
+    };
+    let fl_oz = Unit::of("fl oz").size();
+    // A jug marked every 4 fl oz: 4/sqrt(12) = 1.1547 fl oz, for every row, in whatever unit it is said.
+    for text in ["4 fl oz", "4", "0.03125 gal"] {
+        let coarse = with(&[("read-to.catch.volume", text)]);
+        for name in ["catch.1.volume", "catch.2.volume"] {
+            assert!(close(own(&coarse, name) / fl_oz, 1.154_70, 1e-5), "{text} {name}");
+        }
+    }
+    // A share of the reading: 2 % of 186 and of 188.
+    let shares = with(&[("read-to.catch.volume", "2 %")]);
+    assert!(close(own(&shares, "catch.2.volume") / own(&shares, "catch.1.volume"), 188.0 / 186.0, 1e-12));
+    // Given exactly: only the hand on the watch is left of the time, and nothing of the volume.
+    let given = with(&[("read-to.catch.volume", "0"), ("read-to.catch.time", "0 s")]);
+    assert_eq!(own(&given, "catch.1.volume"), 0.0);
+    assert!(close(own(&given, "catch.1.time"), REACTION_S, 1e-12));
+    // What counts as given can be said to be a reading all the same.
+    let mix = [("tank", "200 gal"), ("application-rate", "2 gal/1000 ft2"), ("product.1.rate", "1.5 fl oz/1000 ft2")];
+    let doubtful = worked("tank-mix", &[&mix[..], &[("read-to.tank", "5 gal")]].concat(), System::Us);
+    assert!(doubtful.budgets.iter().all(|budget| budget.parts[0].cause.is("tank")) && doubtful.budgets.len() == 2);
+}
+
+#[test]
+fn what_cannot_be_how_finely_it_was_read_is_refused() {
+    let catch = calculator("catch-test").expect("it is there");
+    let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").unwrap_or_default();
+    for (name, text) in [
+        ("read-to.catch.volume", "200 fl oz"),
+        ("read-to.catch.volume", "-1 fl oz"),
+        ("read-to.catch.volume", "1 ft"),
+        ("read-to.catch.volume", "half"),
+        ("read-to.catch.1.volume", "1 fl oz"),
+        ("read-to.catch", "1 fl oz"),
+        ("read-to.nothing", "1 fl oz"),
+        ("read-to.", "1"),
+    ] {
+        let pairs = [("catch.1.volume", "186 fl oz"), ("catch.1.time", "60 s"), (name, text)];
+        let faults = work(catch, &RawInputs::from_pairs(&pairs), System::Us).expect_err(text);
+        assert_eq!((faults.len(), faults[0].about.as_str()), (1, name), "{text}: {faults:?}");
+        let said = tankside_calc::words::say::problem(catch, &faults[0], System::Us, &phrases);
+        assert!(places(&said).is_empty() && !said.contains("uncertainty."), "{said}");
+    }
+}
+
+#[test]
+fn no_doubt_is_finer_than_what_is_shown_and_no_advice_is_beyond_doing() {
+    // "47 gal ± 0.0003", "between 1.4 and 1.4", "about 21 in all instead of 2", "8992 ft² in all", "read that more finely".
+    let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").unwrap_or_default();
+    let mut shown = 0;
+    for calculator in CALCULATORS {
+        for (system, pairs) in [(System::Us, calculator.example), (System::Metric, calculator.example_metric)] {
+            for scale in [1.0, 0.01, 30.0] {
+                let mut worked = worked(calculator.id, pairs, system);
+                // The same problem with every doubt so much smaller or larger.
+                for budget in &mut worked.budgets {
+                    budget.standard *= scale;
+                }
+                for budget in &worked.budgets {
+                    let unit = words::unit_of(&worked, budget).expect("a quantity");
+                    let line = words::result(budget, unit, &phrases);
+                    let explained = words::explained(budget, unit, "It", &phrases);
+                    let name = format!("{} {} × {scale}: {line} {explained}", calculator.id, system.id());
+                    let Some((value, rest)) = line.split_once(" ± ") else {
+                        assert!(!explained.contains("between"), "{name}");
+                        continue;
+                    };
+                    let margin = rest.split(' ').next().expect("a number");
+                    let decimals = |text: &str| text.split_once('.').map_or(0, |(_, part)| part.len());
+                    assert_eq!(decimals(value), decimals(margin), "{name}");
+                    let figures = margin.trim_start_matches(['0', '.']).replace(['.', ','], "");
+                    assert!(matches!(figures.trim_end_matches('0').len(), 1 | 2), "{name}");
+                    let (_, bounds) = explained.split_once("between ").expect("bounds");
+                    let (low, high) = bounds.split_once(" and ").expect("two bounds");
+                    assert_ne!(low, high.split(". The ±").next().expect("the end"), "{name}");
+                    shown += 1;
+                }
+                for budget in &worked.budgets {
+                    let advice = words::answer(&worked, budget, &phrases);
+                    assert!(!advice.contains("{") && !advice.contains("more finely"), "{advice}");
+                    match &budget.longer {
+                        Longer::Times { factor, .. } => assert!(*factor <= 4.0, "{advice}"),
+                        Longer::Repeats { now, needed } => assert!(*needed <= 6.max(now + 2), "{advice}"),
+                        _ => {}
+                    }
+                }
+            }
+        }
+    }
+    assert!(shown >= 40, "{shown}");
+}
+
+#[test]
+fn repeats_that_differ_wildly_are_not_to_be_repeated_twenty_times() {
+    let walk = |second: &'static str| {
+        let pairs = [
+            ("run.1.distance", "200 ft"),
+            ("run.1.time", "45 s"),
+            ("run.2.distance", "200 ft"),
+            ("run.2.time", second),
+        ];
+        worked("ground-speed", &pairs, System::Us).budgets[0].longer.clone()
+    };
+    assert_eq!(walk("60 s"), Longer::Unsteady { now: 2 });
+    assert!(matches!(walk("48 s"), Longer::Repeats { now: 2, needed: 3..=6 }), "{:?}", walk("48 s"));
+}
+
+#[test]
+fn readings_far_too_coarse_are_named_with_what_to_do_about_them() {
+    let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").unwrap_or_default();
+    let pairs = [("catch.1.volume", "6 fl oz"), ("catch.1.time", "1 s")];
+    let catch = worked("catch-test", &pairs, System::Us);
+    let Longer::Coarse { most } = &catch.budgets[0].longer else { panic!("{:?}", catch.budgets[0].longer) };
+    assert!(most.is("catch.1.time"));
+    let said = words::answer(&catch, &catch.budgets[0], &phrases);
+    assert!(said.ends_with("Time a longer stretch."), "{said}");
+}
+
+#[test]
+fn every_kind_of_reading_has_a_way_to_read_it_better() {
+    let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").unwrap_or_default();
+    for calculator in CALCULATORS.iter().filter(|calculator| !calculator.uncertain.is_empty()) {
+        for entry in calculator.inputs {
+            let fields = match entry {
+                tankside_calc::problem::declare::Entry::One(input) => std::slice::from_ref(input),
+                tankside_calc::problem::declare::Entry::Many(group) => group.fields,
+            };
+            for kind in fields.iter().filter(|input| input.read_to.is_some()).filter_map(|input| input.kind()) {
+                let key = format!("uncertainty.finer.{}", kind.id().trim_start_matches("kind."));
+                assert!(phrases.find(&key).is_some() || kind == Kind::MassPerVolume, "{} {key}", calculator.id);
+            }
+        }
     }
 }
 
@@ -217,13 +368,13 @@ fn a_reading_counts_as_it_was_typed_whatever_units_are_shown() {
 
 #[test]
 fn what_longer_runs_promise_they_keep() {
-    // A 5 s catch of 15 fl oz; catching for as long as the answer says must come to the wanted 2 %, no less, no more.
-    let short = worked("catch-test", &[("catch.1.volume", "15 fl oz"), ("catch.1.time", "5 s")], System::Us);
+    // A 3 s catch of 9 fl oz; catching for as long as the answer says must come to the wanted 5 %, no less, no more.
+    let short = worked("catch-test", &[("catch.1.volume", "9 fl oz"), ("catch.1.time", "3 s")], System::Us);
     let Longer::Times { factor, grown } = &short.budgets[0].longer else { panic!("{:?}", short.budgets[0].longer) };
-    assert_eq!((grown.len(), grown[0].first.as_str(), grown[0].now), (1, "catch.1.time", 5.0));
-    let (volume, time) = (format!("{} fl oz", 15.0 * factor), format!("{} s", grown[0].needed));
+    assert_eq!((grown.len(), grown[0].first.as_str(), grown[0].now), (1, "catch.1.time", 3.0));
+    let (volume, time) = (format!("{} fl oz", 9.0 * factor), format!("{} s", grown[0].needed));
     let long = worked("catch-test", &[("catch.1.volume", &volume), ("catch.1.time", &time)], System::Us);
-    assert!(close(long.budgets[0].relative(), 0.02, 1e-9), "{}", long.budgets[0].relative());
+    assert!(close(long.budgets[0].relative(), 0.05, 1e-9), "{}", long.budgets[0].relative());
     let caution = |worked: &Worked| worked.cautions.iter().any(|caution| caution.id == "caution.uncertain");
     assert!(caution(&short) && !caution(&long));
 }
@@ -236,24 +387,25 @@ fn a_timed_run_says_how_long_to_catch_and_how_long_to_spray() {
         ("timed.1.area", "300 ft2"),
         ("timed.1.area-time", "15 s"),
     ];
-    let Longer::Times { factor, grown } = &worked("application-rate", &pairs, System::Us).budgets[0].longer.clone()
+    let Longer::Times { factor, grown } =
+        budgets(&worked("application-rate", &pairs, System::Us), 0.025)[0].longer.clone()
     else {
         panic!("longer runs")
     };
     let names: Vec<&str> = grown.iter().map(|grown| grown.first.as_str()).collect();
     assert_eq!(names, ["timed.1.catch-time", "timed.1.area-time"]);
-    assert!(close(grown[1].needed, 15.0 * factor, 1e-12) && *factor > 1.0);
+    assert!(close(grown[1].needed, 15.0 * factor, 1e-12) && factor > 1.0);
 }
 
 #[test]
 fn a_width_that_is_read_too_coarsely_is_named() {
-    // 3 ft read to 2 in: 2/sqrt(12) = 0.57735 in of 36 in, doubled 3.2075 %; no length of walking changes that.
+    // 18 in read to 2 in: 2/sqrt(12) = 0.57735 in, doubled 6.415 %; no length of walking changes that.
     let pairs =
-        [("pass.1.length", "300 ft"), ("pass.1.spacing", "3 ft"), ("pass.1.passes", "4"), ("pass.1.time", "300 s")];
+        [("pass.1.length", "300 ft"), ("pass.1.spacing", "1.5 ft"), ("pass.1.passes", "4"), ("pass.1.time", "300 s")];
     let walked = worked("swath-timing", &pairs, System::Us);
     let Longer::Never { fixed, alone, together } = &walked.budgets[0].longer else { panic!("never") };
     assert!(fixed.is("pass.1.spacing"));
-    assert!(close(*alone, 0.032_075, 1e-4) && close(*together, *alone, 1e-12));
+    assert!(close(*alone, 0.064_150, 1e-4) && close(*together, *alone, 1e-12));
 }
 
 #[test]
@@ -263,9 +415,9 @@ fn repeats_that_differ_ask_for_more_repeats() {
     let budget = &catch.budgets[0];
     assert!(matches!(budget.parts[0].cause, Cause::Scatter(2)));
     assert!(close(budget.parts[0].contribution / budget.value, 2.0 / 188.0, 1e-9));
-    assert_eq!(budget.longer, Longer::Repeats { now: 2, needed: 3 });
-    // The tolerance is the asker's: for 5 % two are enough.
-    assert_eq!(budgets(&catch, 0.05)[0].longer, Longer::Enough);
+    assert_eq!(budget.longer, Longer::Enough);
+    // The tolerance is the asker's: for 2 % two are not enough.
+    assert_eq!(budgets(&catch, 0.02)[0].longer, Longer::Repeats { now: 2, needed: 3 });
 }
 
 #[test]
@@ -290,8 +442,15 @@ fn rows_beside_patches_are_no_repeats() {
 #[test]
 fn the_smaller_of_two_and_whole_tanks_are_differentiated() {
     // With 30,000 ft² to treat the mix needed, 60 gal, is the level: the tank's size then decides nothing, and the
-    // rate cancels in the area treated, which is the area that was requested, known to 10 ft².
-    let pairs = [("tank", "200 gal"), ("application-rate", "2 gal/1000 ft2"), ("area", "30000 ft2")];
+    // rate cancels in the area treated, which is the area that was asked for, here known to 10 ft².
+    let pairs = [
+        ("tank", "200 gal"),
+        ("application-rate", "2 gal/1000 ft2"),
+        ("area", "30000 ft2"),
+        ("read-to.tank", "1 gal"),
+        ("read-to.application-rate", "0.01 gal/1000 ft2"),
+        ("read-to.area", "10 ft2"),
+    ];
     let mixed = worked("tank-mix", &pairs, System::Us);
     let parts: Vec<&Cause> = mixed.budgets[0].parts.iter().map(|part| &part.cause).collect();
     assert_eq!(parts, [&Cause::Reading("area".to_owned())]);

@@ -12,8 +12,10 @@ use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::doors::wire::{self, ResultUnitError};
 use tankside_calc::problem::declare::{Calculator, Entry, Group, Holds, Input, Need};
 use tankside_calc::problem::given::RawInputs;
+use tankside_calc::problem::read_to::{PREFIX, usual};
 use tankside_calc::problem::worked::{Worked, work_inputs};
 use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::typed;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
 use tankside_calc::text::json::{Value, map};
@@ -165,8 +167,11 @@ fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -
     let wire = wire::worked(&worked, &units, phrases).map_err(|fault| match fault {
         ResultUnitError::NoResult(name) if found.result(&name).is_some() => {
             let what = found.result(&name).map(|spec| say::result_label(found, spec, phrases)).unwrap_or_default();
+            let spec = found.result(&name).map_or(name.as_str(), |spec| spec.name);
+            let needs = phrases.find(&format!("{}.needs.{spec}", found.id)).map(|text| format!("\n  {text}"));
             format!(
-                "`{name}` ({what}) does not come out of these inputs\n  see what it needs: tankside work {}",
+                "`{name}` ({what}) does not come out of these inputs{}\n  see what it needs: tankside work {}",
+                needs.unwrap_or_default(),
                 found.id
             )
         }
@@ -285,8 +290,15 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
             }
         }
     }
+    if !found.uncertain.is_empty() {
+        out.push_str(&format!("  {:<26} {}\n", format!("{PREFIX}NAME"), phrases.get("site.work-read-to")));
+    }
     out.push_str(&heading("terminal.results", phrases));
     for spec in found.results {
+        // Whoever works in liters has no use for the same figure in gallons.
+        if system == System::Metric && only_us(&spec.units.pick(system)) {
+            continue;
+        }
         let unit = spec.units.pick(system).plain();
         out.push_str(
             &format!("  {:<26} {} ({unit})\n", spec.name, say::result_label(found, spec, phrases)).replace(" ()", ""),
@@ -313,8 +325,10 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
         let from = if bounds.positive { "terminal.above" } else { "terminal.from" };
         // In the unit named before, which is not always the one the limits are declared in.
         let unit = input.unit(system);
-        let size = bounds.unit.size() / unit.size();
-        let number = |amount: f64| phrases.number(shown(without_noise(amount * size), RESULT_FIGURES));
+        let number = |amount: f64| {
+            let si = say::said_limit(amount, &bounds, &unit);
+            phrases.number(shown(without_noise(si / unit.size()), RESULT_FIGURES))
+        };
         let range = |(low, high): (f64, f64)| {
             let high = format!("{} {}", number(high), unit.shown());
             filled(phrases, "range", &[("low", &number(low)), ("high", high.trim_end())])
@@ -324,14 +338,39 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
             about.push(filled(phrases, "terminal.usually", &[("range", &range(bounds.plausible))]));
         }
     }
+    if let Some(read) = usual(input, system) {
+        about.push(filled(phrases, "terminal.read-to", &[("amount", &say::as_typed(&read, phrases))]));
+    }
     match input.need {
         Need::Required => {}
         Need::Optional => about.push(phrases.get("terminal.optional").to_owned()),
-        Need::Default(text) => {
-            about.push(filled(phrases, "terminal.default", &[("value", &phrases.number(text.to_owned()))]))
-        }
+        Need::Default(text) => about.push(filled(
+            phrases,
+            "terminal.default",
+            &[("value", &phrases.number(default_in(input, text, system)))],
+        )),
     }
     format!("  {flat:<26} {}\n", say::listed_apart(&about, phrases))
+}
+
+/// Whether a unit is of no use to somebody who works in metric units; time and percent are both systems'.
+fn only_us(unit: &Unit) -> bool {
+    let both = |symbol: &str| ["s", "min", "h", "%"].contains(&symbol);
+    unit.is_us() && !unit.parts().all(|(part, _)| both(part.symbol))
+}
+
+/// A default in the units listed: `0 L` in metric for `0 gal`.
+fn default_in(input: &Input, text: &str, system: System) -> String {
+    let pairs = input.kind().and_then(|kind| typed::read(text, kind, None).ok());
+    let Some(typed) = pairs.filter(|typed| typed.unit.is_us() == (system == System::Metric)) else {
+        return text.to_owned();
+    };
+    let unit = input.unit(system);
+    if unit.dim() == typed.unit.dim() && !unit.is_none() {
+        tankside_calc::quantity::written::quantity(typed.si, &unit)
+    } else {
+        text.to_owned()
+    }
 }
 
 /// Whether an input was given, or is a default that the working rests on: without it something else would come out.

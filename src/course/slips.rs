@@ -4,6 +4,7 @@ use crate::problem::{nearest, offer};
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::problem::declare::{Calculator, Entry, Group};
 use tankside_calc::problem::given::{InputFault, InputProblem};
+use tankside_calc::problem::read_to::{PREFIX, field_of, target};
 
 /// Every input's flat name; rows as `group.N.field`.
 pub(crate) fn input_names(found: &Calculator) -> Vec<String> {
@@ -75,6 +76,9 @@ pub(crate) fn meant(found: &Calculator, typed: &str) -> Option<String> {
 
 /// Help for an unknown input: the near name, or those that could stand there.
 pub(crate) fn input_help(found: &Calculator, typed: &str) -> String {
+    if let Some(field) = typed.strip_prefix(PREFIX) {
+        return read_to_help(found, field);
+    }
     if let Some(meant) = meant(found, typed) {
         return match meant.split('.').collect::<Vec<_>>().as_slice() {
             [group, _, field] => format!("write `{meant}` (in row N it is `{group}.N.{field}`)"),
@@ -90,6 +94,17 @@ pub(crate) fn input_help(found: &Calculator, typed: &str) -> String {
     offer(typed, names.iter().map(String::as_str)).unwrap_or_else(|| format!("{} takes no inputs", found.id))
 }
 
+/// What to write for a field of which it is said how finely it was read: the group's field, without a row.
+fn read_to_help(found: &Calculator, typed: &str) -> String {
+    let names = found.inputs.iter().flat_map(|entry| match entry {
+        Entry::One(input) => vec![input.name.to_owned()],
+        Entry::Many(group) => group.fields.iter().map(|field| format!("{}.{}", group.name, field.name)).collect(),
+    });
+    let names: Vec<String> = names.map(|name| format!("{PREFIX}{name}")).collect();
+    let can = names.iter().map(String::as_str).filter(|name| target(found, name).is_some());
+    offer(&format!("{PREFIX}{}", field_of(typed)), can).unwrap_or_else(|| format!("{} takes no inputs", found.id))
+}
+
 /// The same for an author whose rows are lists: the key to write, and what it becomes.
 pub(crate) fn key_help(found: &Calculator, typed: &str) -> String {
     let rows = |group: &Group| {
@@ -99,7 +114,9 @@ pub(crate) fn key_help(found: &Calculator, typed: &str) -> String {
     if let Some(group) = found.group(typed) {
         return format!("write its rows as a list: {}", rows(group));
     }
-    let Some(meant) = meant(found, typed) else { return input_help(found, typed) };
+    let Some(meant) = meant(found, typed).filter(|_| !typed.starts_with(PREFIX)) else {
+        return input_help(found, typed);
+    };
     // A mistyped group with one value: under the right name it would be refused again, for want of its rows.
     if let Some(group) = found.group(&meant) {
         return format!("write its rows as a list: {}", rows(group));

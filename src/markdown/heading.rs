@@ -50,13 +50,13 @@ fn example_names(text: &str) -> Vec<String> {
     after.map(|name| format!("{name}-")).collect()
 }
 
-/// Whether an identifier is one of an example's own: of an input, of a drawing, of the lines about doubt.
+/// Whether an identifier is one of an example's own: of an input, of how finely it was read, of a drawing, of the lines about doubt.
 fn is_an_examples_own(id: &str, examples: &[String]) -> bool {
     let inside = examples.iter().find_map(|name| id.strip_prefix(name.as_str()));
     let Some(inside) = inside else { return false };
     let begins = |part: &str| inside.strip_prefix(part).is_some_and(|rest| rest.is_empty() || rest.starts_with('-'));
     let inputs = || CALCULATORS.iter().flat_map(|calculator| calculator.inputs).map(Entry::name);
-    ["drawing", "sure", "title"].into_iter().chain(inputs()).any(begins)
+    ["drawing", "sure", "title", "read-to"].into_iter().chain(inputs()).any(begins)
 }
 
 /// Whether an identifier or a class is of letters, digits, hyphens and underscores, a letter first.

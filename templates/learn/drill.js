@@ -196,7 +196,13 @@ function startDrill($part) {
   $part.addEventListener("click", (event) => {
     const $button = event.target instanceof Element && event.target.closest("button[data-do]");
     const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
-    if (chore === "begin") withQuestions(begin);
+    if (chore === "begin") {
+      // Nothing has to be loaded to see that nothing is asked.
+      const choose = chosen();
+      const some = pool.some(([topic, taught]) => choose(topic, taught > 0));
+      role("said").textContent = some ? "" : word("no-topic");
+      if (some) withQuestions(begin);
+    }
     if (chore === "more") { role("stage").hidden = true; role("setup").hidden = false; offer(); find("drill", $part, '[data-do="begin"]').focus(); }
     if (chore === "print-plan") print();
     if (chore === "all-topics" || chore === "no-topic") { for (const $one of $topics()) $one.checked = chore === "all-topics"; keepSettings(); }

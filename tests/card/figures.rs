@@ -66,14 +66,14 @@ fn published_examples_come_out_as_they_were_printed() {
 
 #[test]
 fn the_rate_carries_its_uncertainty() {
-    // By hand (JCGM 100:2008, equation 10, resolution as a rectangle): 10 gal read to 1 fl oz and 5000 ft2 read to 10 ft2
-    // are sqrt((1/1280)^2 + (10/5000)^2)/sqrt(12) = 0.061983 %, of 2 gal/1000 ft2 and k = 2 that is 0.0024793.
+    // By hand (JCGM 100:2008, equation 10, resolution as a rectangle): 10 gal read to 0.1 gal and 5000 ft2 read to 2 %
+    // are sqrt(0.01^2 + 0.02^2)/sqrt(12) = 0.645497 %, of 2 gal/1000 ft2 and k = 2 that is 0.0258199.
     let given = plain(&[("used.1.volume", "10 gal"), ("used.1.area", "5000 ft2")]);
     let [budget] = worked(&given).budgets.try_into().expect("one budget");
     let expanded = budget.expanded() / Unit::of("gal/1000 ft2").size();
-    assert!((expanded - 0.002_479_3).abs() < 1e-7, "{expanded}");
+    assert!((expanded - 0.025_819_9).abs() < 1e-7, "{expanded}");
     let face = shown(&given, System::Us).answer;
-    assert!(face.contains(">±\u{a0}0.002<"), "{face}");
+    assert!(face.contains(">±\u{a0}0.03<"), "{face}");
 }
 
 #[test]
@@ -122,12 +122,14 @@ fn above_the_label_maximum_is_a_danger_and_gets_no_amounts() {
 }
 
 #[test]
-fn switching_units_keeps_every_figure() {
+fn switching_units_gives_a_card_of_about_the_same_size_in_round_numbers() {
     let given = changed(&[]);
     let metric = switched(&CARD, &given, System::Metric);
     let (before, after) = (worked(&given), work_card(&metric, System::Metric).expect("the same card"));
     for name in ["application-rate", "tank-area", "product-1-fill-1", "product-2-fill-2", "product-3-fill-4"] {
         let (one, other) = (before.si(name).expect(name), after.si(name).expect(name));
-        assert!((one - other).abs() <= 1e-6 * one, "{name}: {one} {other}");
+        // Two or three inputs, each within 2.5 % of what it was.
+        assert!((one - other).abs() <= 0.06 * one, "{name}: {one} {other}");
     }
+    assert_eq!(metric.text("tank"), Some("760 L"), "200 gal are 757 L");
 }

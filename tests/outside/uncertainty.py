@@ -12,7 +12,7 @@ import statistics
 import subprocess
 import sys
 
-from uncertainties import ufloat
+from uncertainties import nominal_value, ufloat
 from uncertainties.umath import sqrt
 
 from checks import Checks
@@ -55,6 +55,17 @@ class Case:
         standard = math.sqrt(width**2 / 12 + (REACTION_S**2 if hand else 0.0))
         self.readings[name] = ufloat(amount * size(unit), standard, tag=name)
         return self.readings[name]
+
+    def share(self, name, amount, unit, share):
+        """A reading that is known to a share of itself; gives it in SI."""
+        return self.read(name, amount, unit, (share * amount, unit))
+
+    def own(self, name, amount, unit, mark):
+        """What counts as given, unless its reader says what it was read to; gives it in SI."""
+        if mark is None:
+            return self.exact(name, amount, unit)
+        self.given[f"read-to.{name}"] = f"{mark[0]!r} {mark[1]}"
+        return self.read(name, amount, unit, mark)
 
     def time(self, name, seconds):
         return self.read(name, seconds, "s", (0.2, "s"), hand=True)
@@ -126,49 +137,50 @@ def swath(passes=(), blocks=(), taken=(), unit="ft", system="us"):
 
 def application_rate(timed=(), used=(), metric=False):
     case = Case("application-rate", "metric" if metric else "us")
-    marks = {"gal": (1, "fl oz"), "fl oz": (1, "fl oz"), "ft2": (10, "ft2"), "L": (10, "mL"), "m2": (1, "m2")}
+    caught_to, used_to = ((10, "mL"), (0.5, "L")) if metric else ((1, "fl oz"), (0.1, "gal"))
     pairs = []
     for number, (volume, volume_unit, catch, area, area_unit, seconds) in enumerate(timed, 1):
-        caught = case.read(f"timed.{number}.volume", volume, volume_unit, marks[volume_unit])
+        caught = case.read(f"timed.{number}.volume", volume, volume_unit, caught_to)
         output = caught / case.time(f"timed.{number}.catch-time", catch)
-        covered = case.read(f"timed.{number}.area", area, area_unit, marks[area_unit])
+        covered = case.share(f"timed.{number}.area", area, area_unit, 0.02)
         pairs.append((output * case.time(f"timed.{number}.area-time", seconds), covered))
     for number, (volume, volume_unit, area, area_unit) in enumerate(used, 1):
-        spray = case.read(f"used.{number}.volume", volume, volume_unit, marks[volume_unit])
-        pairs.append((spray, case.read(f"used.{number}.area", area, area_unit, marks[area_unit])))
+        spray = case.read(f"used.{number}.volume", volume, volume_unit, used_to)
+        pairs.append((spray, case.share(f"used.{number}.area", area, area_unit, 0.02)))
     rate = sum(spray for spray, _ in pairs) / sum(area for _, area in pairs)
     return case, {"application-rate": (rate, nominal(pairs))}
 
 
-def tank_mix(tank, rate, products, left=None, area=None, metric=False):
+def tank_mix(tank, rate, products, left=None, area=None, metric=False, **read):
     """Products as amount and unit of their label rate; what is new in the tank takes them."""
     case = Case("tank-mix", "metric" if metric else "us")
     volume, per_area = (("L", "L/100 m2") if metric else ("gal", "gal/1000 ft2"))
-    level = case.read("tank", tank, volume, (5, "L") if metric else (1, "gal"))
-    applied = case.read("application-rate", rate, per_area, (0.05, "L/100 m2") if metric else (0.01, "gal/1000 ft2"))
+    level = case.own("tank", tank, volume, read.get("tank_to"))
+    applied = case.own("application-rate", rate, per_area, read.get("rate_to"))
     if area is not None:
-        treat = case.read("area", area, "m2" if metric else "ft2", (1, "m2") if metric else (10, "ft2"))
-        level = min(treat * applied, level, key=lambda one: one.nominal_value)
+        treat = case.own("area", area, "m2" if metric else "ft2", read.get("area_to"))
+        level = min(treat * applied, level, key=nominal_value)
     new = level
     if left is not None:
-        new = level - case.read("left", left, volume, (5, "L") if metric else (1, "gal"))
+        new = level - case.read("left", left, volume, (10, "L") if metric else (2, "gal"))
     results = {"area-treated": (level / applied, [])}
     for number, (amount, unit, by_volume) in enumerate(products, 1):
         label = case.exact(f"product.{number}.rate", amount, unit)
         results[f"product-{number}-amount"] = (label * (new if by_volume else new / applied), [])
-    return case, results
+    # What rests on no reading has no doubt.
+    return case, {name: result for name, result in results.items() if getattr(result[0], "std_dev", 0.0) > 0.0}
 
 
 def usage_check(area, before=None, after=None, used=None):
     """A finished lawn: what the tank lost, or a flow meter told, over the ground."""
     case = Case("usage-check")
-    ground = case.read("area", area, "ft2", (50, "ft2"))
+    ground = case.share("area", area, "ft2", 0.02)
     case.exact("application-rate", 2.0, "gal/1000 ft2")
     if used is not None:
-        spray = case.read("volume-used", used, "gal", (0.5, "gal"))
+        spray = case.read("volume-used", used, "gal", (0.1, "gal"))
     else:
-        spray = case.read("tank-before", before, "gal", (0.5, "gal"))
-        spray = spray - case.read("tank-after", after, "gal", (0.5, "gal"))
+        spray = case.read("tank-before", before, "gal", (1, "gal"))
+        spray = spray - case.read("tank-after", after, "gal", (1, "gal"))
     return case, {"true-rate": (spray / ground, [])}
 
 
@@ -216,6 +228,16 @@ CASES = {
     ),
     "a tank for a small lawn": tank_mix(200.0, 2.0, [(1.5, "fl oz/1000 ft2", False)], area=30000.0),
     "a backpack": tank_mix(4.0, 1.05, [(12.0, "fl oz/100 gal", True), (0.5, "lb/1000 ft2", False)]),
+    "a tank whose size and rate are in doubt": tank_mix(
+        200.0, 2.0, [(1.5, "fl oz/1000 ft2", False)], tank_to=(1, "gal"), rate_to=(0.01, "gal/1000 ft2")
+    ),
+    "a measured lawn": tank_mix(
+        200.0, 2.0, [(1.5, "fl oz/1000 ft2", False)], area=30000.0, area_to=(50, "ft2"), rate_to=(0.01, "gal/1000 ft2")
+    ),
+    "two walks that differ wildly": application_rate(
+        used=[(5.0, "gal", 5000.0, "ft2"), (8.0, "gal", 5000.0, "ft2")]
+    ),
+    "a catch of a second": catch_test([(6.0, "fl oz", 1.0)]),
     "a lawn between two tank readings": usage_check(8000.0, before=140.0, after=121.6),
     "a lawn by its volume": usage_check(12000.0, used=25.0),
     "less pressure": pressure_flow(0.4, 40.0, new=30.0),
@@ -224,24 +246,35 @@ CASES = {
 }
 
 
+MOST_TIMES, MOST_REPEATS = 4.0, 6  # longer or more often than this nobody runs a test
+
+
 def grows(calculator, name):
-    """Whether a reading grows with the run; widths and tanks do not."""
+    """Whether a reading matters less the longer the run; widths, tanks and what is known to a share of itself do not."""
     if calculator in ("tank-mix", "pressure-flow"):
         return False
-    return not name.endswith((".spacing", ".width"))
+    shares = (".area",) if calculator == "application-rate" else ("area",) if calculator == "usage-check" else ()
+    return not name.endswith((".spacing", ".width", *shares))
 
 
-def factor(calculator, value, parts, scattered, wanted):
+def factor(calculator, value, parts, scattered, repeats, wanted):
     """By how much runs must grow, by the definition of what grows; None where that is no answer."""
     growing = math.fsum(part**2 for name, part in parts.items() if grows(calculator, name)) / value**2
     fixed = math.fsum(part**2 for name, part in parts.items() if not grows(calculator, name)) / value**2
-    room = (wanted / K) ** 2 - fixed - (scattered / value) ** 2
-    if growing <= room:
+    spread = (scattered / value) ** 2
+    room = (wanted / K) ** 2 - fixed
+    if growing + spread <= room:
         return "enough", None
-    if room > 0:
-        return "times", math.sqrt(growing / room)
-    whole = (wanted / K) ** 2 - fixed
-    return ("repeats", None) if scattered and whole > 0 else ("never", None)
+    # What lies between two tank readings grows, but nobody makes it grow.
+    can = growing > 0 and calculator != "usage-check"
+    if spread < room and can:
+        times = math.sqrt(growing / (room - spread))
+        return ("times", times) if times <= MOST_TIMES else ("coarse", None)
+    now = repeats or (1 if growing > 0 and not can else 0)
+    if now and room > 0:
+        needed = math.ceil(now * (growing + spread) / room)
+        return "repeats" if needed <= max(MOST_REPEATS, now + 2) else "unsteady" if spread > growing else "coarse", None
+    return "never", None
 
 
 def compare(checks, named, case, printed, expected):
@@ -272,7 +305,7 @@ def compare(checks, named, case, printed, expected):
         else:
             checks.check(f"{said}, no scatter", "scatter" not in ours)
         wanted = ours["longer"]["wanted"]
-        answer, times = factor(case.calculator, value.nominal_value, parts, scattered, wanted)
+        answer, times = factor(case.calculator, value.nominal_value, parts, scattered, len(repeats), wanted)
         checks.check(f"{said}, {answer} against {ours['longer']['answer']}", ours["longer"]["answer"] == answer)
         if times and answer == ours["longer"]["answer"]:
             checks.close(f"{said}, times as long", ours["longer"]["factor"], times, WITHIN)

@@ -112,19 +112,22 @@ pub(crate) const USED: Group = Group { name: "used", fields: &[METHOD, VOLUME, A
 
 const METHOD: Input = Input::own_name("method");
 /// A catch is read off a marked bucket.
-const CAUGHT: Input = Input { units: units!("fl oz", "L"), ..VOLUME };
+const CAUGHT: Input =
+    Input { units: units!("fl oz", "L"), read_to: Some(((1.0, unit!("fl oz")), (10.0, unit!("mL")))), ..VOLUME };
+/// What a run used is measured back with a marked jug, or read off a meter.
 const VOLUME: Input = Input::quantity("volume", Kind::Volume, usual::TANKFUL)
     .above("gal", (0.0, 5000.0), (0.125, 300.0))
-    .read_to((1.0, "fl oz"), (10.0, "mL"))
+    .read_to((0.1, "gal"), (0.5, "L"))
     .grows();
 const CATCH_TIME: Input = Input::quantity("catch-time", Kind::Time, usual::SECONDS)
     .above("s", (0.0, 600.0), (15.0, 120.0))
     .read_to((0.2, "s"), (0.2, "s"))
     .stopwatch()
     .grows();
+/// A lawn that was measured with a wheel or a tape is known to one part in a hundred, one way or the other.
 const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 5_000_000.0), (200.0, 100_000.0))
-    .read_to((10.0, "ft2"), (1.0, "m2"))
+    .read_to((2.0, "%"), (2.0, "%"))
     .grows();
 const AREA_TIME: Input = Input::quantity("area-time", Kind::Time, usual::SECONDS)
     .above("s", (0.0, 36_000.0), (15.0, 7200.0))

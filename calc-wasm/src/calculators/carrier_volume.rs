@@ -94,15 +94,11 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const VOLUME_RATE: Input = Input::quantity("rate", Kind::VolumePerArea, usual::LAWN_RATE)
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
-    .read_to((0.01, "gal/1000 ft2"), (0.05, "L/100 m2"));
-const TANK: Input = Input::quantity("tank", Kind::Volume, usual::TANKFUL)
-    .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
-    .read_to((1.0, "gal"), (5.0, "L"));
-const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
-    .above("ft2", (0.0, 100_000_000.0), (1000.0, 5_000_000.0))
-    .read_to((10.0, "ft2"), (1.0, "m2"));
+const VOLUME_RATE: Input =
+    Input::quantity("rate", Kind::VolumePerArea, usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
+const TANK: Input = Input::quantity("tank", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (1.0, 1000.0));
+const AREA: Input =
+    Input::quantity("area", Kind::Area, usual::SURFACE).above("ft2", (0.0, 100_000_000.0), (1000.0, 5_000_000.0));
 const FILL_TIME: Input = Input::quantity("fill-time", Kind::Time, units!("min", "min"))
     .above("min", (0.0, 600.0), (2.0, 90.0))
     .read_to((1.0, "min"), (1.0, "min"))

@@ -143,7 +143,7 @@ const OFFSET_SPACING: Input = taped("offset-spacing").optional();
 const OFFSET: Input = taped("width").from("ft", (0.0, 20_000.0), (0.0, 1000.0));
 const KNOWN_AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (10.0, 5_000_000.0))
-    .read_to((10.0, "ft2"), (1.0, "m2"));
+    .read_to((2.0, "%"), (2.0, "%"));
 
 const PI: f64 = std::f64::consts::PI;
 

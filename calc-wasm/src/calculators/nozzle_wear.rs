@@ -167,6 +167,8 @@ static VERDICT: ResultSpec = ResultSpec::new("nozzle-N-verdict", Kind::Share, us
 /// Turf worksheet, as in the catch test: less time or volume makes one mark or one blink weigh too much.
 const SHORT_S: f64 = 20.0;
 const LITTLE_FL_OZ: f64 = 20.0;
+/// The same as it is said in metric practice.
+const LITTLE_ML: f64 = 600.0;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let rated = rated_flow(inputs, rec)?;
@@ -188,7 +190,10 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     rec.result(&RATED_CATCH, &[], &expected);
     let smallest = catches.iter().map(|catch| catch.in_unit(unit!("fl oz"))).fold(f64::MAX, f64::min);
     if time.si() < SHORT_S || smallest < LITTLE_FL_OZ {
-        rec.caution("nozzle-wear.short", Severity::Notice, vec![("time", rec.arg(&time, usual::SECONDS))]);
+        let (least, unit) = rec.system.pick((LITTLE_FL_OZ, unit!("fl oz")), (LITTLE_ML, unit!("mL")));
+        let least = Arg::Quantity(least * unit.size(), unit);
+        let time = rec.arg(&time, usual::SECONDS);
+        rec.caution("nozzle-wear.short", Severity::Notice, vec![("time", time), ("least", least)]);
     }
     judge(inputs, rec, &catches, &expected, &mean)
 }

@@ -147,7 +147,6 @@ const LIMIT: Input =
     Input::quantity("rate", Kind::MassPerArea, usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 50.0), (0.05, 2.0));
 const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
-    .read_to((10.0, "ft2"), (1.0, "m2"))
     .optional();
 const BAG: Input =
     Input::quantity("bag", Kind::Mass, usual::WEIGHT).above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();

@@ -143,7 +143,7 @@ const WEIGHT: Input = Input::quantity("weight", Kind::Mass, usual::WEIGHT)
     .grows();
 const RUN_AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 1_000_000.0), (1.0, 20_000.0))
-    .read_to((10.0, "ft2"), (1.0, "m2"))
+    .read_to((2.0, "%"), (2.0, "%"))
     .grows()
     .optional();
 const LENGTH: Input = Input::quantity("length", Kind::Length, usual::SPAN)
@@ -173,7 +173,6 @@ const SETTING: Input =
     Input::quantity("setting", Kind::Number, usual::NUMBER).above("", (0.0, 1000.0), (0.5, 100.0)).optional();
 const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
-    .read_to((10.0, "ft2"), (1.0, "m2"))
     .optional();
 const BAG: Input =
     Input::quantity("bag", Kind::Mass, usual::WEIGHT).above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();

@@ -108,24 +108,23 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const TANK: Input = Input::quantity("tank", Kind::Volume, usual::TANKFUL)
-    .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
-    .read_to((1.0, "gal"), (5.0, "L"))
-    .optional();
-const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, usual::LAWN_RATE)
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
-    .read_to((0.01, "gal/1000 ft2"), (0.05, "L/100 m2"));
+const TANK: Input =
+    Input::quantity("tank", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (1.0, 1000.0)).optional();
+const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).above(
+    "gal/1000 ft2",
+    (0.0, 50.0),
+    (0.1, 10.0),
+);
 const LEFT: Input = Input::quantity("left", Kind::Volume, usual::TANKFUL)
     .from("gal", (0.0, 10_000.0), (0.0, 1000.0))
-    .read_to((1.0, "gal"), (5.0, "L"))
+    .read_to((2.0, "gal"), (10.0, "L"))
     .or("0 gal");
 const FILL: Input = Input::quantity("fill", Kind::Volume, usual::TANKFUL)
     .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
-    .read_to((1.0, "gal"), (5.0, "L"))
+    .read_to((2.0, "gal"), (10.0, "L"))
     .optional();
 const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
-    .read_to((10.0, "ft2"), (1.0, "m2"))
     .optional();
 const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::VolumePerArea, usual::LAWN_RATE)
     .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))

@@ -95,7 +95,7 @@ pub static CALCULATOR: Calculator = Calculator {
         ("area", "8000 ft2"),
         ("application-rate", "2 gal/1000 ft2"),
         ("tank-before", "140 gal"),
-        ("tank-after", "121.6 gal"),
+        ("tank-after", "122 gal"),
         ("time", "12 min"),
         ("spacing", "5 ft"),
         ("product.1.name", "Weed control"),
@@ -106,7 +106,7 @@ pub static CALCULATOR: Calculator = Calculator {
         ("area", "750 m2"),
         ("application-rate", "8 L/100 m2"),
         ("tank-before", "530 L"),
-        ("tank-after", "461 L"),
+        ("tank-after", "460 L"),
         ("time", "12 min"),
         ("spacing", "1.5 m"),
         ("product.1.name", "Weed control"),
@@ -119,14 +119,15 @@ pub static CALCULATOR: Calculator = Calculator {
 
 const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (500.0, 500_000.0))
-    .read_to((50.0, "ft2"), (5.0, "m2"))
+    .read_to((2.0, "%"), (2.0, "%"))
     .grows();
 const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).above(
     "gal/1000 ft2",
     (0.0, 50.0),
     (0.1, 10.0),
 );
-const VOLUME_USED: Input = volume("volume-used").above("gal", (0.0, 10_000.0), (0.25, 1000.0)).grows();
+const VOLUME_USED: Input =
+    volume("volume-used").read_to((0.1, "gal"), (0.5, "L")).above("gal", (0.0, 10_000.0), (0.25, 1000.0)).grows();
 /// A tank reading itself does not grow, but what lies between two of them does, and that is what is used.
 const TANK_BEFORE: Input = volume("tank-before").above("gal", (0.0, 10_000.0), (1.0, 1000.0)).grows();
 const TANK_AFTER: Input = volume("tank-after").from("gal", (0.0, 10_000.0), (0.0, 1000.0)).grows();
@@ -144,9 +145,9 @@ const NAME: Input = Input::own_name("name");
 const TOLERANCE: Input =
     Input::quantity("tolerance", Kind::Share, usual::PERCENT).above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
 
-/// A volume read off the marks of a tank or a flow meter.
+/// A volume: what was used is read off a meter or measured back with a jug, a tank is read off its gauge.
 const fn volume(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Volume, usual::TANKFUL).read_to((0.5, "gal"), (2.0, "L")).optional()
+    Input::quantity(name, Kind::Volume, usual::TANKFUL).read_to((1.0, "gal"), (5.0, "L")).optional()
 }
 
 static TRUE_RATE: ResultSpec = ResultSpec::new("true-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();

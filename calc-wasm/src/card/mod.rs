@@ -93,7 +93,7 @@ pub static CARD: Calculator = Calculator {
         ("date", "2026-04-14"),
         ("rig", "Truck 4, 200 gal"),
         ("gun", "Turf gun"),
-        ("tip", "Blue, 3 gal/min"),
+        ("tip", "Blue, 1.5 gal/min"),
         ("pressure", "80 psi"),
         ("timed.1.method", "catch and passes"),
         ("timed.1.volume", "186 fl oz"),
@@ -122,7 +122,7 @@ pub static CARD: Calculator = Calculator {
         ("date", "2026-04-14"),
         ("rig", "Truck 4, 800 L"),
         ("gun", "Turf gun"),
-        ("tip", "Blue, 11 L/min"),
+        ("tip", "Blue, 5.5 L/min"),
         ("pressure", "5.5 bar"),
         ("timed.1.method", "catch and passes"),
         ("timed.1.volume", "5.5 L"),
@@ -159,9 +159,7 @@ const PRESSURE: Input = Input::quantity("pressure", Kind::Pressure, units!("psi"
     .above("psi", (0.0, 1500.0), (10.0, 300.0))
     .read_to((2.0, "psi"), (0.1, "bar"))
     .optional();
-const TANK: Input = Input::quantity("tank", Kind::Volume, usual::TANKFUL)
-    .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
-    .read_to((1.0, "gal"), (5.0, "L"));
+const TANK: Input = Input::quantity("tank", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (1.0, 1000.0));
 const MARKS: Input = Input::choice("marks", &["eighths", "round"]);
 const DAYS: Input = Input::count("days", 1.0, 730.0).or("90");
 const NAME: Input = Input::own_name("name");

@@ -59,7 +59,8 @@ fn sure(value: f64) -> f64 {
     to_figures(value, 12)
 }
 
-/// What it would take to be as sure as wanted: `answer` is `enough`, `times`, `repeats` or `never`.
+/// What it would take to be as sure as wanted: `answer` is `enough`, `times`, `repeats`, `unsteady`, `coarse`
+/// or `never`.
 fn longer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Value {
     let (answer, member) = match &budget.longer {
         Longer::Enough => ("enough", Vec::new()),
@@ -75,6 +76,8 @@ fn longer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Value {
             });
             ("times", vec![("factor", Value::Number(sure(*factor))), ("grown", Value::List(grown.collect()))])
         }
+        Longer::Unsteady { .. } => ("unsteady", Vec::new()),
+        Longer::Coarse { .. } => ("coarse", Vec::new()),
         Longer::Repeats { needed, .. } => ("repeats", vec![("repeats", Value::Number(*needed as f64))]),
         Longer::Never { together, .. } => ("never", vec![("fixed", Value::Number(sure(*together)))]),
     };

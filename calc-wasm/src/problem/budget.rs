@@ -85,6 +85,16 @@ pub enum Longer {
         /// How many of the same length are needed in total, should they go on to differ as they do.
         needed: usize,
     },
+    /// Repeats differ so much that no number of them that anybody would do makes up for it.
+    Unsteady {
+        /// How many there are.
+        now: usize,
+    },
+    /// The readings are so coarse that no run or repeats that anybody would do make up for it.
+    Coarse {
+        /// The reading that costs most.
+        most: Cause,
+    },
     /// No length will do.
     Never {
         /// The largest of the readings that do not grow with a run.

@@ -1,6 +1,7 @@
 //! Inputs: as they were given (flat names and texts), and as they were read against a calculator's declaration.
 
 use crate::problem::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need, row_number};
+use crate::problem::read_to;
 use crate::quantity::kind::{Kind, Measure, Ratio};
 use crate::quantity::order::{above, order};
 use crate::quantity::typed::{self, Misread, Typed};
@@ -160,6 +161,8 @@ pub struct Inputs {
     /// In the order of the declaration.
     values: Vec<(String, InputValue)>,
     rows: Vec<(&'static str, usize)>,
+    /// How finely fields were read, where that is said: field and size, or share of the reading.
+    pub(crate) read_to: Vec<(String, Typed)>,
     /// Inputs outside their plausible range.
     pub(crate) implausible: Vec<(String, Bounds)>,
 }
@@ -169,7 +172,8 @@ impl Inputs {
     pub fn read(calculator: &'static Calculator, given: &RawInputs) -> Result<Inputs, Vec<InputProblem>> {
         let mut reading = Reading::default();
         for (name, _) in &given.0 {
-            if calculator.input(name).is_none() || name.split('.').count() == 2 {
+            let known = calculator.input(name).is_some() && name.split('.').count() != 2;
+            if !known && read_to::target(calculator, name).is_none() {
                 reading.problem(name, InputFault::UnknownName);
             }
         }
@@ -194,6 +198,7 @@ impl Inputs {
                 }
             }
         }
+        read_to::take(calculator, given, &mut reading.inputs, &mut reading.problems);
         if reading.problems.is_empty() { Ok(reading.inputs) } else { Err(reading.problems) }
     }
 

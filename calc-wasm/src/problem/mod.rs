@@ -7,5 +7,6 @@ pub mod drawing;
 pub(crate) mod fitted;
 pub mod given;
 pub mod label;
+pub mod read_to;
 pub mod switch;
 pub mod worked;

@@ -1,19 +1,25 @@
-//! A form's inputs in the units of the other system.
+//! A form's inputs in the units of the other system, as somebody who works in them would set them.
+//!
+//! A tank of 200 gal is no tank of 757.08236 L: who has metric gauges sets 760 L. What is read is rounded to what it can
+//! be read to in the field, what is chosen or printed to two figures (three where the first is a 1, the last of them 0 or
+//! 5). So it is another problem of about the same size, which the page says; it remembers what was there before.
 
-use crate::problem::declare::{Calculator, Input};
+use crate::problem::declare::{Bounds, Calculator, Input};
 use crate::problem::given::RawInputs;
+use crate::problem::read_to;
 use crate::quantity::kind::Kind;
+use crate::quantity::order::{above, whole_above, whole_below};
 use crate::quantity::typed;
 use crate::quantity::unit::{Unit, Units, unit, units};
+use crate::text::figures::{exact, to_figures, without_noise};
 use crate::working::record::System;
 
-/// Re-expresses the given quantities in the usual unit of `system`, keeping their size to 6 figures or better.
+/// Re-expresses the given quantities in the usual unit of `system`, in round numbers.
 pub fn switched(calculator: &'static Calculator, given: &RawInputs, system: System) -> RawInputs {
     let pairs = given.0.iter().map(|(name, text)| {
-        let changed = calculator
-            .input(name)
-            .and_then(|input| Some((input, input.kind()?)))
-            .and_then(|(input, kind)| in_system(input, kind, text, system));
+        let own = read_to::target(calculator, name).map(|(_, input, kind)| (input, kind));
+        let own = own.or_else(|| calculator.input(name).and_then(|input| Some((input, input.kind()?))));
+        let changed = own.and_then(|(input, kind)| in_system(input, kind, text, system));
         (name.clone(), changed.unwrap_or_else(|| text.clone()))
     });
     RawInputs(pairs.collect())
@@ -34,11 +40,60 @@ fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<St
         Some(unit) => unit,
         None => usual(system),
     };
-    let value = crate::text::figures::without_noise(typed.si / unit.size());
-    let (short, long) = (crate::text::figures::to_figures(value, 6), crate::text::figures::to_figures(value, 8));
-    // What was typed as 126 fl oz comes back from its eight figures in litres as 126, not as 126.000001.
-    let digits = if (short - value).abs() <= 5e-8 * value.abs() { short } else { long };
-    Some(format!("{} {}", crate::text::figures::exact(digits).replace(',', ""), typed::unit_text(&unit, kind)))
+    let number = exact(round(input, typed.si, &unit, system)).replace([',', '−'], "");
+    let sign = if typed.si < 0.0 { "-" } else { "" };
+    Some([sign, &number, " ", &typed::unit_text(&unit, kind)].concat())
+}
+
+/// How far a number may be moved to make it round; a reading that is coarser than this is written more finely than it
+/// can be read, rather than changed.
+const FAR: f64 = 0.025;
+
+/// The size of a quantity in `unit`, as somebody sets or reads it.
+fn round(input: &Input, si: f64, unit: &Unit, system: System) -> f64 {
+    let value = without_noise(si.abs() / unit.size());
+    if value == 0.0 {
+        return 0.0;
+    }
+    let mark = read_to::usual(input, system).filter(|read| read.unit.dim() == unit.dim());
+    // Sixteenths of a pound are no round numbers: of a scale in ounces only what reads as decimals is taken over.
+    let round = |mark: &f64| (to_figures(*mark, 1) / mark - 1.0).abs() < 1e-9;
+    let mark = mark.map(|read| read.si / unit.size()).filter(|mark| round(mark) && value * FAR >= mark / 2.0);
+    // Marks finer than a thousandth are nobody's: three figures say what was read.
+    let step = mark.unwrap_or_else(|| step_of(value)).max(place_of(value, 3));
+    let marks = value / step;
+    let whole = |marks: f64| without_noise(marks * step);
+    let inside = |value: f64| input.bounds.is_none_or(|bounds| within(&bounds, value * unit.size()));
+    let near = whole((marks + 0.5).floor());
+    match () {
+        () if inside(near) => near,
+        () if above(near, value) => whole(whole_below(marks)),
+        () => whole(whole_above(marks)),
+    }
+}
+
+fn within(bounds: &Bounds, si: f64) -> bool {
+    let size = bounds.unit.size();
+    let beyond = above(si, bounds.hard.1 * size) || above(bounds.hard.0 * size, si) || (bounds.positive && si <= 0.0);
+    !beyond
+}
+
+/// The value of one in figure `figure` of a number.
+fn place_of(value: f64, figure: i32) -> f64 {
+    let mut place = 1.0;
+    while place * 10.0 <= value {
+        place *= 10.0;
+    }
+    while place > value * (1.0 + 1e-9) {
+        place /= 10.0;
+    }
+    (1..figure).fold(place, |place, _| place / 10.0)
+}
+
+/// Two figures; where the first is a 1, halves of the second.
+fn step_of(value: f64) -> f64 {
+    let second = place_of(value, 2);
+    if value < second * 20.0 { second / 2.0 } else { second }
 }
 
 /// Units that stand for one another in the two systems, US customary first; going back, the first that fits counts.
@@ -78,4 +133,16 @@ fn counterpart(unit: &Unit) -> Option<Unit> {
             None => None,
         }
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::place_of;
+
+    #[test]
+    fn figures_are_found_whatever_the_size() {
+        for (value, second) in [(757.0, 10.0), (0.095, 0.001), (1.5, 0.1), (9.99, 0.1), (1e-6, 1e-7), (1e9, 1e8)] {
+            assert!((place_of(value, 2) / second - 1.0).abs() < 1e-9, "{value}: {}", place_of(value, 2));
+        }
+    }
 }

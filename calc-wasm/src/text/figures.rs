@@ -53,13 +53,37 @@ pub fn to_figures(value: f64, figures: usize) -> f64 {
     }
 }
 
-/// An uncertainty beside its value: to two figures, or to one where two would be finer than the value is shown to.
+/// Decimal places to which a value and its uncertainty are both rounded: the uncertainty's first figure, or its first two
+/// where the first is a 1, but no finer than the value alone is shown. Negative places are left of the point; `None`
+/// where the uncertainty is then nothing: the value is sure to every figure shown.
 ///
-/// As JCGM 100:2008, 7.2.6 asks. Beside 1.47 an uncertainty of 0.0312 is `0.03`; beside 98,765 one of 1234 is `1200`.
-pub fn beside(uncertainty: f64, value: f64) -> String {
+/// As JCGM 100:2008, 7.2.6 asks. For 1.468 and 0.0312 there are 2 (1.47 ± 0.03), for 98,765 and 1234 there are −2
+/// (98,800 ± 1200), for 1.4 and 0.0003 none.
+pub fn places_beside(uncertainty: f64, value: f64) -> Option<i32> {
     let places = |value: f64, figures: usize| figures as i32 - 1 - Digits::of(value).exponent;
-    let fine = places(uncertainty, 2) > places(value, RESULT_FIGURES).max(0);
-    exact(to_figures(uncertainty, if fine { 1 } else { 2 }))
+    let one = places(to_figures(uncertainty, 1), 1);
+    let two = places(to_figures(uncertainty, 2), 2);
+    let leads_with_one = Digits::of(to_figures(uncertainty, 2)).digits[0] == 1;
+    let places = if leads_with_one { two } else { one }.min(places(value, RESULT_FIGURES).max(0));
+    let least = at_place(uncertainty, places);
+    least.bytes().any(|byte| (b'1'..=b'9').contains(&byte)).then_some(places)
+}
+
+/// `value` to so many decimal places, none dropped: 1.4 to two is `1.40`. Negative places are left of the point: 98,765
+/// to −2 is `98,800`.
+pub fn at_place(value: f64, places: i32) -> String {
+    grouped(&Digits::of(value).fixed(places))
+}
+
+/// `value` up to two figures: 8,992 is 9,000, as somebody says who asks for no less.
+pub fn up_to_two_figures(value: f64) -> f64 {
+    let near = to_figures(value, 2);
+    if near >= without_noise(value) {
+        return near;
+    }
+    // One more in the second figure; what is nearly there needs no more.
+    let step = decimal(1, Digits::of(value).exponent - 1);
+    to_figures(value + step / 2.0, 2)
 }
 
 /// `value` without the last digit's noise of binary arithmetic: 15 significant digits, well inside 1 part in 10^12.

@@ -1,9 +1,15 @@
 //! How long one must catch and spray until a result is as sure as wanted.
 
 use crate::problem::budget::{BudgetLine, COVERAGE, Cause, Grown, Longer};
+use crate::problem::read_to::field_of;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{above, less, whole_above};
+
+/// Nobody catches, walks or sprays longer than so many times what they did.
+pub(super) const MOST_TIMES: f64 = 4.0;
+/// Nobody repeats a test more often than this, unless they have nearly done so already: then once or twice more.
+pub(super) const MOST_REPEATS: usize = 6;
 
 /// Works out the answer for a result of size `value` from its parts.
 ///
@@ -28,6 +34,9 @@ pub(super) fn longer(worked: &Worked, parts: &[BudgetLine], value: f64, wanted: 
     let stretched = stretched(worked, parts);
     if scattered < room && stretched.is_some() {
         let factor = (growing / (room - scattered)).sqrt();
+        if factor > MOST_TIMES {
+            return coarse(parts);
+        }
         return Longer::Times { factor, grown: grown(worked, parts, factor, stretched) };
     }
     let repeats = parts.iter().find_map(|part| match part.cause {
@@ -37,7 +46,11 @@ pub(super) fn longer(worked: &Worked, parts: &[BudgetLine], value: f64, wanted: 
     let repeats = repeats.or((growing > 0.0 && stretched.is_none()).then_some(1));
     if let (Some(now), true) = (repeats, room > 0.0) {
         let needed = whole_above(now as f64 * (growing + scattered) / room);
-        return Longer::Repeats { now, needed: needed as usize };
+        return match () {
+            () if needed <= MOST_REPEATS.max(now + 2) as f64 => Longer::Repeats { now, needed: needed as usize },
+            () if scattered > growing => Longer::Unsteady { now },
+            () => coarse(parts),
+        };
     }
     // Parts are sorted, so the first of these costs most; there is one, or there would have been room.
     let most = parts.iter().find(|part| fixed(part));
@@ -46,6 +59,11 @@ pub(super) fn longer(worked: &Worked, parts: &[BudgetLine], value: f64, wanted: 
         alone: most.map_or(0.0, |part| COVERAGE * part.contribution / value.abs()),
         together: COVERAGE * staying.sqrt(),
     }
+}
+
+fn coarse(parts: &[BudgetLine]) -> Longer {
+    let mut readings = parts.iter().map(|part| &part.cause).filter(|cause| matches!(cause, Cause::Reading(_)));
+    Longer::Coarse { most: readings.next().cloned().unwrap_or(Cause::Scatter(0)) }
 }
 
 fn square(value: f64) -> f64 {
@@ -83,13 +101,4 @@ fn grown(worked: &Worked, parts: &[BudgetLine], factor: f64, stretched: Option<u
         grown.needed = grown.now * factor;
     }
     all
-}
-
-/// A flat name without its row: `catch.2.volume` is `catch.volume`.
-pub fn field_of(flat: &str) -> String {
-    let words: Vec<&str> = flat.split('.').collect();
-    match words.as_slice() {
-        [group, _, field] => format!("{group}.{field}"),
-        _ => flat.to_owned(),
-    }
 }

@@ -11,21 +11,20 @@ mod unused;
 mod work;
 
 pub use crate::problem::budget::{Budget, BudgetLine, COVERAGE, Cause, Grown, Longer};
-pub use longer::field_of;
+pub use crate::problem::read_to::field_of;
 pub use work::work;
 
 use crate::problem::declare::{Input, Need, Source};
+use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::order::order_of;
 use crate::quantity::typed::{self, Typed};
-use crate::working::record::{Outcome, System};
+use crate::working::record::Outcome;
 use slope::Slopes;
 
-/// How sure a result is wanted to be unless told otherwise: within 2 %, relative and expanded.
-pub const WANTED: f64 = 0.02;
-/// A main result that is less sure than this, relative and expanded, is pointed out. Common practice, no source: a
-/// calibration is usually asked to agree within 5 %.
-pub const UNSURE: f64 = 0.05;
+/// How sure a result is wanted to be unless told otherwise, relative and expanded; a main result that is less sure is
+/// pointed out. Common practice, no source: a calibration is usually asked to agree within 5 %.
+pub const WANTED: f64 = 0.05;
 /// Standard uncertainty that a hand adds by starting and stopping a watch, seconds, both presses together.
 ///
 /// 0.07 s for one press at an event seen coming, 0.10 s for two; delays common to both presses cancel. From 4304
@@ -50,8 +49,9 @@ pub const SOURCES: &[Source] = &[
 /// Budgets of every result that its calculator names as uncertain, in the order of the results.
 ///
 /// A reading's own standard uncertainty is its resolution `d` as a rectangle, `d / sqrt(12)` (JCGM 100:2008, 4.3.7
-/// and F.2.2.1), and for a hand-held watch [`REACTION_S`] beside it. An input left at its default was not read and
-/// counted things are exact: neither adds anything. Repeats add their scatter, see [`scatter`]; what rounding of the
+/// and F.2.2.1), and for a hand-held watch [`REACTION_S`] beside it. How finely it was read the person who read it says,
+/// or it is as usual for the field; what is printed on a label or counts as given adds nothing, nor does an input left at
+/// its default or a count. Repeats add their scatter, see [`scatter`]; what rounding of the
 /// readings adds is part of that scatter as well, so the two together are on the safe side. `wanted` is relative and
 /// expanded. Results that rest on no reading have no budget.
 ///
@@ -62,8 +62,8 @@ pub fn budgets(worked: &Worked, wanted: f64) -> Vec<Budget> {
         .names()
         .filter_map(|name| {
             let (input, typed) = (worked.calculator.input(name)?, worked.inputs.typed(name)?);
-            let standard = reading(input, typed);
-            (standard > 0.0).then_some((name, standard, input.grows))
+            let (standard, shrinks) = reading(&worked.inputs, input, name, typed);
+            (standard > 0.0).then_some((name, standard, input.grows && shrinks))
         })
         .collect();
     let names: Vec<&str> = read.iter().map(|(name, ..)| *name).collect();
@@ -127,21 +127,19 @@ pub(crate) fn costliest_first<T>(parts: &mut [T], share: impl Fn(&T) -> f64) {
     }
 }
 
-/// Standard uncertainty of one reading as it was typed, SI base units; 0 where nothing was read.
-fn reading(input: &Input, typed: &Typed) -> f64 {
+/// Standard uncertainty of one reading as it was typed, SI base units, 0 where nothing was read; and whether a longer run
+/// makes it matter less.
+fn reading(inputs: &Inputs, input: &Input, name: &str, typed: &Typed) -> (f64, bool) {
     let kind = input.kind();
     if let (Need::Default(text), Some(kind)) = (input.need, kind)
+        && !inputs.says_read_to(name)
         && typed::read(text, kind, None).is_ok_and(|default| default.si.to_bits() == typed.si.to_bits())
     {
-        return 0.0;
+        return (0.0, false);
     }
-    let system = if typed.unit.is_us() { System::Us } else { System::Metric };
-    let fineness = input.read_to.map_or(0.0, |(us, metric)| {
-        let (amount, unit) = system.pick(us, metric);
-        amount * unit.size()
-    });
+    let read = inputs.resolution(input, name, typed);
     let hand = if input.stopwatch { REACTION_S } else { 0.0 };
-    (fineness * fineness / 12.0 + hand * hand).sqrt()
+    ((read.width * read.width / 12.0 + hand * hand).sqrt(), !read.share)
 }
 
 /// Standard uncertainty of a pooled ratio from the scatter of its repeats, each an amount and what it was measured over.

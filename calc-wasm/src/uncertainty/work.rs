@@ -1,12 +1,14 @@
 //! Working a problem, and how sure its results are.
 
 use super::unused::unused;
-use super::{UNSURE, WANTED, budgets};
+use super::{WANTED, budgets};
 use crate::problem::declare::{Calculator, Input};
 use crate::problem::given::{InputProblem, Inputs, RawInputs};
 use crate::problem::worked::{Worked, work_inputs};
+use crate::quantity::order::above;
 use crate::quantity::typed::took_fluid_ounces;
 use crate::quantity::unit::unit;
+use crate::text::figures::to_figures;
 use crate::working::record::{Arg, Caution, Rounding, Severity, System};
 
 /// Works a problem from inputs as given, and how sure its results are.
@@ -42,8 +44,8 @@ fn fluid(worked: &Worked, given: &RawInputs) -> Vec<String> {
 fn unsure(worked: &mut Worked) {
     for budget in &worked.budgets {
         let found = &worked.found[budget.found];
-        if found.spec.main && budget.relative() > UNSURE {
-            let relative = Arg::Quantity(budget.relative(), unit!("%"));
+        if found.spec.main && above(budget.relative(), WANTED) {
+            let relative = Arg::Quantity(to_figures(budget.relative(), 2), unit!("%"));
             let args = vec![("result", Arg::Phrase(found.name())), ("relative", relative)];
             // A notice is the least serious of all, so that the order by severity holds.
             worked.cautions.push(Caution { id: "caution.uncertain", severity: Severity::Notice, args });

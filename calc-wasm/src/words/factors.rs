@@ -197,6 +197,9 @@ impl Writer<'_> {
                 // All that stands before the sign of division goes above one line, as it would be written by hand.
                 for before in product.drain(product.len() - open..) {
                     self.times(&mut top);
+                    if top.parts > 0 && self.style != Style::Page {
+                        top.text.push(' ');
+                    }
                     top.text.push_str(&before.top.text);
                     top.parts += before.top.parts;
                 }
@@ -286,10 +289,13 @@ impl Writer<'_> {
         if struck && !self.cancelled.contains(&unit) {
             self.cancelled.push(unit);
         }
+        let times = [" ", self.word(Op::Times), " "].concat();
         let between = match self.style {
             Style::Page if side.unit => "<mo>·</mo>",
             Style::Page => "",
             Style::Plain if side.unit => "·",
+            // A square foot of which one side cancels is heard as what it is, not as a stutter.
+            Style::Voice if side.unit => &times,
             _ if side.parts > 0 => " ",
             _ => "",
         };

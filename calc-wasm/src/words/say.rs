@@ -2,6 +2,7 @@
 
 use crate::problem::declare::{Bounds, Calculator, Holds, Input, ResultSpec, limit_unit};
 use crate::problem::given::{InputFault, InputProblem, Inputs};
+use crate::problem::read_to;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::{self, Misread};
@@ -41,6 +42,10 @@ pub fn input_label(calculator: &Calculator, flat: &str, rows: usize, phrases: &P
 
 /// The name of an input in one of its forms.
 pub fn input_in(calculator: &Calculator, flat: &str, rows: usize, form: Form, phrases: &Phrases) -> String {
+    if let Some((field, ..)) = read_to::target(calculator, flat) {
+        let own = input_in(calculator, &field.replacen('.', ".1.", 1), 1, form, phrases);
+        return phrases.fill("uncertainty.of", |place| (place == "name").then(|| own.clone()));
+    }
     let words: Vec<&str> = flat.split('.').collect();
     let key = match words.as_slice() {
         [group, _, field] => format!("{}.input.{group}.{field}", calculator.id),
@@ -251,11 +256,33 @@ pub fn usual_range(bounds: &Bounds, input: &Input, kind: Kind, system: System, p
     })
 }
 
+/// A limit in SI base units; where it is said in units of the other system, to two figures, and what is refused beyond it
+/// never promised.
+pub fn said_limit(amount: f64, bounds: &Bounds, unit: &Unit) -> f64 {
+    let (declared, size) = (bounds.unit, unit.size());
+    let si = amount * declared.size();
+    let value = without_noise(si / size);
+    if declared.is_us() == unit.is_us() || declared.dim() != unit.dim() || value == 0.0 {
+        return si;
+    }
+    let near = to_figures(value, 2);
+    let past = if amount == bounds.hard.1 { near > value } else { amount == bounds.hard.0 && near < value };
+    if past { inside(near, amount == bounds.hard.1) * size } else { near * size }
+}
+
+/// One less, or one more, in the second figure.
+fn inside(near: f64, less: bool) -> f64 {
+    let away = if less { 0.99 } else { 1.01 };
+    let next = to_figures(near * away, 2);
+    // A hundredth of 1.0 to 1.4 is less than half of its second figure.
+    if next == near { to_figures(near * (1.0 + (away - 1.0) * 6.0), 2) } else { next }
+}
+
 /// A limit as a person would say it: in the unit that the form starts with; in the unit it was declared in where that
 /// takes fewer digits (5 gal, not 640 fl oz); a long one in any offered unit that says it in three figures (10 h).
 pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: System, phrases: &Phrases) -> String {
-    let si = amount * bounds.unit.size();
     let usual = input.unit(system);
+    let si = said_limit(amount, bounds, &usual);
     let value = |unit: &Unit| without_noise(si / unit.size());
     let digits = |unit: &Unit| exact(value(unit)).len();
     let long = value(&usual) >= 1000.0;

@@ -1,9 +1,12 @@
 //! A budget in words, through a phrase catalogue: plain text for the page and the terminal alike.
 
+use crate::problem::declare::Input;
 use crate::problem::worked::Worked;
+use crate::quantity::kind::Kind;
 use crate::quantity::unit::Unit;
-use crate::text::figures::{beside, exact, shown, to_figures, without_noise};
-use crate::uncertainty::{Budget, BudgetLine, COVERAGE, Cause, Grown, Longer, costliest_first, field_of};
+use crate::quantity::written::with_unit;
+use crate::text::figures::{at_place, exact, places_beside, shown, to_figures, up_to_two_figures, without_noise};
+use crate::uncertainty::{Budget, BudgetLine, Cause, Grown, Longer, costliest_first, field_of};
 use crate::words::phrases::{Form, Phrases};
 use crate::words::say;
 use crate::working::record::Outcome;
@@ -36,27 +39,49 @@ pub fn unit_of<'a>(worked: &'a Worked, budget: &Budget) -> Option<&'a Unit> {
     }
 }
 
-/// The result with its uncertainty, `1.47 gal/min ± 0.03 (2.1 %, k = 2)`.
+/// The result with its uncertainty, both rounded to the same place: `1.47 ± 0.03 gal/min (2.1 %)`.
 pub fn result(budget: &Budget, unit: &Unit, phrases: &Phrases) -> String {
-    let size = unit.size();
+    let Some([value, margin]) = rounded(budget, unit, phrases) else {
+        let own = say::quantity(budget.value, unit, phrases);
+        return phrases.fill("uncertainty.line-fine", |place| (place == "value").then(|| own.clone()));
+    };
     phrases.fill("uncertainty.line", |place| match place {
-        "value" => Some(say::quantity(budget.value, unit, phrases)),
-        "margin" => Some(phrases.number(beside(budget.expanded() / size, budget.value / size))),
+        "value" => Some(value.clone()),
+        "margin" => Some(with_unit(&margin, unit)),
         "relative" => Some(percent(budget.relative(), phrases)),
-        "k" => Some(phrases.number(exact(COVERAGE))),
         _ => None,
     })
 }
 
 /// How sure a result is, on one line: `within 0.03 gal/min, about 2.1 %`.
 pub fn short(budget: &Budget, unit: &Unit, phrases: &Phrases) -> String {
-    let size = unit.size();
+    let Some([_, margin]) = rounded(budget, unit, phrases) else {
+        return phrases.get("uncertainty.short-fine").to_owned();
+    };
     phrases.fill("uncertainty.short", |place| match place {
-        "margin" => {
-            let margin = phrases.number(beside(budget.expanded() / size, budget.value / size));
-            Some([margin, " ".to_owned(), unit.shown()].concat())
-        }
+        "margin" => Some(with_unit(&margin, unit)),
         "relative" => Some(percent(budget.relative(), phrases)),
+        _ => None,
+    })
+}
+
+/// The value and what it may be off, to the same place; `None` where that is less than the last figure shown.
+fn rounded(budget: &Budget, unit: &Unit, phrases: &Phrases) -> Option<[String; 2]> {
+    let (value, off) = (without_noise(budget.value / unit.size()), budget.expanded() / unit.size());
+    let places = places_beside(off, value)?;
+    Some([value, off].map(|number| phrases.number(at_place(number, places))))
+}
+
+/// What a reader without the method needs to know: between what bounds the true figure lies.
+pub fn explained(budget: &Budget, unit: &Unit, name: &str, phrases: &Phrases) -> String {
+    let (value, off) = (budget.value / unit.size(), budget.expanded() / unit.size());
+    let places = places_beside(off, value);
+    let edge = |edge: f64| places.map(|places| with_unit(&phrases.number(at_place(without_noise(edge), places)), unit));
+    let key = if places.is_some() { "uncertainty.explain" } else { "uncertainty.explain-fine" };
+    phrases.fill(key, |place| match place {
+        "result" => Some(name.to_owned()),
+        "low" => edge(value - off),
+        "high" => edge(value + off),
         _ => None,
     })
 }
@@ -190,22 +215,37 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
                 _ => None,
             })
         }
+        Longer::Unsteady { now } => say("uncertainty.unsteady", &|place| (place == "now").then(|| now.to_string())),
+        Longer::Coarse { most } => say("uncertainty.coarse", &|place| match place {
+            "cause" => Some(name(worked, most, 1, Form::Inside, phrases)),
+            "finer" => Some(finer(worked, most, phrases)),
+            _ => None,
+        }),
         Longer::Never { fixed, alone, together } => {
             let own = *alone > budget.wanted;
             say(if own { "uncertainty.never-alone" } else { "uncertainty.never" }, &|place| match place {
                 "cause" => Some(name(worked, fixed, 1, Form::Inside, phrases)),
                 "share" => Some(percent(if own { *alone } else { *together }, phrases)),
+                "finer" => Some(finer(worked, fixed, phrases)),
                 _ => None,
             })
         }
     }
 }
 
+/// What can be done about a reading that is too coarse.
+fn finer(worked: &Worked, cause: &Cause, phrases: &Phrases) -> String {
+    let Cause::Reading(flat) = cause else { return String::new() };
+    let kind = worked.calculator.input(flat).and_then(Input::kind).map_or("", Kind::id);
+    let key = ["uncertainty", ".finer.", kind.strip_prefix("kind.").unwrap_or(kind)].concat();
+    phrases.find(&key).unwrap_or(phrases.get("uncertainty.finer.other")).to_owned()
+}
+
 fn one_grown(worked: &Worked, grown: &Grown, phrases: &Phrases) -> String {
     let unit = worked.inputs.typed(&grown.first).map(|typed| typed.unit).unwrap_or_default();
     let needed = without_noise(grown.needed / unit.size());
-    // Rounded up, because less would not do.
-    let needed = if needed > 10.0 { needed.ceil() } else { needed };
+    // Rounded up, because less would not do, and to what somebody would walk or time.
+    let needed = up_to_two_figures(needed);
     phrases.fill("uncertainty.grown", |place| match place {
         "input" => Some(say::input_name(worked.calculator, &grown.first, 1, phrases)),
         "needed" => Some(say::quantity(needed * unit.size(), &unit, phrases)),

@@ -9,7 +9,9 @@ use crate::problem::worked::Worked;
 use crate::quantity::unit::{Unit, unit, units};
 use crate::quantity::usual;
 use crate::text::escape::html;
-use crate::text::figures::{RESULT_FIGURES, STEP_FIGURES, beside, exact, shown, to_figures, without_noise};
+use crate::text::figures::{
+    RESULT_FIGURES, STEP_FIGURES, at_place, exact, places_beside, shown, to_figures, without_noise,
+};
 use crate::text::texts::{parted, replaced};
 use crate::words::phrases::Phrases;
 use crate::words::say;
@@ -89,8 +91,8 @@ pub(crate) fn rate_text(worked: &Worked, phrases: &Phrases) -> (String, String) 
 /// `± 0.05` in the rate's unit, or nothing where the uncertainty is not known.
 pub(crate) fn spread_text(worked: &Worked, phrases: &Phrases) -> Option<String> {
     let size = rate_unit(worked.system).size();
-    let spread = beside(spread(worked)? / size, worked.si("application-rate")? / size);
-    Some(format!("±\u{a0}{}", phrases.number(spread)))
+    let (off, rate) = (spread(worked)? / size, worked.si("application-rate")? / size);
+    Some(["±\u{a0}", &phrases.number(at_place(off, places_beside(off, rate)?))].concat())
 }
 
 /// An area to three figures: a tank's reading carries no more.

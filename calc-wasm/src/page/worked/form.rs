@@ -1,6 +1,6 @@
 //! The form of a worked example: what the lesson is about first, the rest folded under one line.
 
-use super::{Notes, Options, put, rows, unfolds};
+use super::{Notes, Options, put, read_to, rows, unfolds};
 use crate::problem::declare::{Calculator, Entry, Holds, Input, Need};
 use crate::problem::given::RawInputs;
 use crate::quantity::kind::Kind;
@@ -42,12 +42,15 @@ pub(super) fn form(
         }
     }
     form.entries(&first);
-    if !rest.is_empty() {
-        let wrong = rest.iter().any(|entry| notes.about(entry.name()));
-        let title = html(phrases.get("fragment.more-inputs"));
+    let finely = read_to::fields(&form);
+    if !rest.is_empty() || !finely.is_empty() {
+        let wrong = rest.iter().any(|entry| notes.about(entry.name())) || notes.about("read-to");
+        let key = if rest.is_empty() { "uncertainty.form" } else { "fragment.more-inputs" };
+        let title = html(phrases.get(key));
         // Fields are always there, folded or not: their numbers are read.
         unfolds(&mut form.out, "inputs", wrong, &title);
         form.entries(&rest);
+        read_to::put_fields(&mut form, &finely, !rest.is_empty());
         form.out.push_str("</details>\n");
     }
     form.out.push_str("</form>\n");

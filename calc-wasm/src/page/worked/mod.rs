@@ -6,6 +6,7 @@
 mod answer;
 mod chain;
 mod form;
+mod read_to;
 mod results;
 mod rows;
 mod sure;
@@ -236,7 +237,9 @@ pub fn tools(calculator: &'static Calculator, system: System, phrases: &Phrases)
     }
     button(&["data-do=\"link\""], phrases.get("fragment.link"));
     button(&["data-do=\"reset\""], &answer::own_or_usual(calculator, "reset", phrases));
-    for (role, key) in [("link-note", "fragment.link-note"), ("link-copied", "fragment.link-copied")] {
+    for (role, key) in
+        [("rounded", "fragment.rounded"), ("link-note", "fragment.link-note"), ("link-copied", "fragment.link-copied")]
+    {
         put(
             &mut out,
             &[

@@ -1,7 +1,7 @@
 //! How sure the results are: one line, and behind it what it would take to be surer and the whole budget.
 
 use super::answer::source_list;
-use super::{Options, fold, put};
+use super::{Options, Show, fold, put};
 use crate::page::drawing;
 use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::worked::Worked;
@@ -16,9 +16,17 @@ use crate::working::record::{Arg, WorkedResult};
 /// The whole part, one line that unfolds; nothing where no result has a budget.
 pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases: &Phrases) {
     let sure: Vec<Sure> = worked.budgets.iter().filter_map(|budget| Sure::of(worked, budget, phrases)).collect();
-    let Some(first) = sure.first() else { return };
+    let Some(first) = sure.first() else { return as_given(out, worked, options, phrases) };
     let title = quantities(&words::short(first.budget, first.unit, phrases));
     fold(out, options, "sure", false, &title, |out| body(out, &sure, worked, options, phrases));
+}
+
+/// On a calculator's own page it is said that nothing was read, so that nobody looks for the doubt.
+fn as_given(out: &mut String, worked: &Worked, options: &Options, phrases: &Phrases) {
+    let rests = worked.found.iter().any(|found| worked.calculator.uncertain.contains(&found.spec.name));
+    if rests && options.show == Show::Everything {
+        paragraph(out, "text", phrases.get("uncertainty.as-given"));
+    }
 }
 
 fn body(out: &mut String, sure: &[Sure], worked: &Worked, options: &Options, phrases: &Phrases) {
@@ -44,19 +52,13 @@ fn body(out: &mut String, sure: &[Sure], worked: &Worked, options: &Options, phr
         said = answer;
     }
     let Some(first) = sure.first() else { return };
-    let edge = |sign: f64| say::quantity(first.budget.value + sign * first.budget.expanded(), first.unit, phrases);
-    let explain = phrases.fill("uncertainty.explain", |place| match place {
-        "result" => Some(first.name.clone()),
-        "low" => Some(edge(-1.0)),
-        "high" => Some(edge(1.0)),
-        _ => None,
-    });
-    paragraph(out, "text", &explain);
+    paragraph(out, "text", &words::explained(first.budget, first.unit, &first.name, phrases));
     let name = [options.name, "-sure"].concat();
     out.push_str(&drawing::figure(&chart(&first.lines, phrases), &name, phrases.get("uncertainty.chart"), phrases));
     for one in sure {
         table(out, one, phrases);
     }
+    paragraph(out, "note", phrases.get("uncertainty.read-to"));
     for note in words::notes(&worked.budgets) {
         paragraph(out, "note", phrases.get(note));
     }
