@@ -167,8 +167,11 @@ fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -
     let wire = wire::worked(&worked, &units, phrases).map_err(|fault| match fault {
         ResultUnitError::NoResult(name) if found.result(&name).is_some() => {
             let what = found.result(&name).map(|spec| say::result_label(found, spec, phrases)).unwrap_or_default();
+            let spec = found.result(&name).map_or(name.as_str(), |spec| spec.name);
+            let needs = phrases.find(&format!("{}.needs.{spec}", found.id)).map(|text| format!("\n  {text}"));
             format!(
-                "`{name}` ({what}) does not come out of these inputs\n  see what it needs: tankside work {}",
+                "`{name}` ({what}) does not come out of these inputs{}\n  see what it needs: tankside work {}",
+                needs.unwrap_or_default(),
                 found.id
             )
         }

@@ -26,6 +26,43 @@ fn the_working_of_every_question_ends_in_its_answer_in_its_unit() {
     assert!(longest.0 <= 12, "{longest:?}");
 }
 
+#[test]
+fn the_working_uses_no_number_that_the_question_does_not_give() {
+    let mut faults = std::collections::BTreeSet::new();
+    for question in banks::numbers() {
+        let posed = question.draw(question.draw_at(1)).expect("it was judged");
+        let text = question.text_for(&posed, banks::phrases());
+        for step in posed.working() {
+            let mut names = Vec::new();
+            inputs(&step.expr, &mut names);
+            for name in names {
+                let typed = posed.typed(&name).map(tankside_calc::quantity::written::as_typed).unwrap_or_default();
+                let number = typed.split([' ', '\u{a0}']).next().unwrap_or_default().to_owned();
+                // A row that is like the one before is told once, and a square has one side.
+                let given = posed.given.text(&name).is_some_and(|given| text.contains(given));
+                if !given && !text.contains(&number) && !question.text.contains(&format!("{{{name}}}")) && number != "1"
+                {
+                    faults.insert(format!("{}: {name} is {typed}", question.id));
+                }
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{faults:#?}");
+}
+
+/// The inputs that an expression is worked from.
+fn inputs(expr: &Expr, names: &mut Vec<String>) {
+    match expr {
+        Expr::Leaf { origin: Origin::Input(name), .. } => names.push(name.clone()),
+        Expr::Leaf { .. } => {}
+        Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Mul(a, b) | Expr::Div(a, b) | Expr::Least(a, b) => {
+            inputs(a, names);
+            inputs(b, names);
+        }
+        Expr::Root(a) | Expr::Ceil(a) | Expr::Floor(a) => inputs(a, names),
+    }
+}
+
 fn rests_on(expr: &Expr, value: f64) -> bool {
     match expr {
         Expr::Leaf { origin: Origin::Step(_), si, .. } => si.to_bits() == value.to_bits(),

@@ -39,7 +39,7 @@ fn cases() -> &'static [Case] {
     })
 }
 
-fn on_all_cores<I: Sync, T: Send>(items: &[I], each: impl Fn(&I) -> T + Sync) -> Vec<T> {
+pub(crate) fn on_all_cores<I: Sync, T: Send>(items: &[I], each: impl Fn(&I) -> T + Sync) -> Vec<T> {
     let threads = std::thread::available_parallelism().map_or(1, usize::from);
     let each = &each;
     std::thread::scope(|scope| {

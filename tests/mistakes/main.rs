@@ -3,10 +3,14 @@
 mod apart;
 #[path = "../banks/mod.rs"]
 mod banks;
+mod chance;
 mod declared;
 mod formulas;
+mod landing;
+mod lawn;
 mod of_an_author;
 mod stock;
+mod table;
 
 use banks::phrases;
 use std::sync::OnceLock;

@@ -260,6 +260,7 @@ pub(crate) const LAWS: &[Law] = &[
         &["mix=3 gal", "wanted=0.5 %"],
         &[("mix", "product-amount", 1.0), ("wanted", "product-amount", 1.0), ("mix", "per-gallon", 0.0)],
     ),
+    law("active-ingredient", &["year-max=3 lb/acre", "put-on=1 lb/acre", "ai-wanted=0.3 lb/acre"], &[]),
     law(
         "dilution",
         &["plants=40", "per-plant", "wanted=2 %"],

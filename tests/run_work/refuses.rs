@@ -18,6 +18,33 @@ fn a_wrong_name_is_answered_with_the_near_one_or_with_all() {
 }
 
 #[test]
+fn a_result_that_does_not_come_out_says_what_it_takes() {
+    let run = ["ground-speed", "run=200 ft, 45 s", "--in", "mean-time=s"];
+    refused_with(&run, &["`mean-time` (mean time of a run) does not come out", "A mean takes two runs or more"]);
+    let reach = ["tank-mix", "application-rate=2 gal/1000 ft2", "area=5000 ft2", "--in", "area-per-tank=ft2"];
+    refused_with(&reach, &["It takes the tank"]);
+}
+
+#[test]
+fn too_few_inputs_say_what_to_write_for_the_first_that_is_open() {
+    let boom = ["boom-output", "nozzle-flow=0.4 gal/min", "speed=3 mph"];
+    refused_with(&boom, &["give three of these four", "Write spacing='… in'", "spacing='… in'"]);
+    refused_with(&["boom-output", "rate=40 gal/acre", "spacing=20 in"], &["Write speed='… mph'"]);
+    refused_with(
+        &["known-area", "plot=width 6 ft"],
+        &["1/128 acre, or its width and its length", "plot.1.area='… ft2'"],
+    );
+    refused_with(
+        &["tank-mix", "application-rate=2 gal/1000 ft2"],
+        &["give the tank or the area to treat", "tank='… gal'"],
+    );
+    refused_with(
+        &["ground-speed", "run.1.time=45 s"],
+        &["Without lengths, two or more times are averaged", "run.1.distance='… ft'"],
+    );
+}
+
+#[test]
 fn a_value_that_cannot_be_is_answered_with_what_to_write() {
     let with = |volume: &str, time: &str| {
         let words = [format!("catch.1.volume={volume}"), format!("catch.1.time={time}")];

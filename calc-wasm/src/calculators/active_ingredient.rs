@@ -2,7 +2,7 @@
 
 use crate::problem::any_quantity::AnyQuantity;
 use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label};
+use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::label;
 use crate::problem::worked::Worked;
@@ -11,25 +11,29 @@ use crate::quantity::order::above;
 use crate::quantity::unit::{Unit, Units, unit, units};
 use crate::quantity::units::Dim;
 use crate::quantity::usual;
-use crate::working::record::{Arg, Recorder, System};
+use crate::working::record::{Arg, Recorder, Severity, System};
 
 /// Product for a rate of active ingredient, and active ingredient in a rate or an amount of product.
 ///
 /// # Formula
 /// `product = active ingredient / strength`, per area or per mix; `active ingredient = product * strength`;
 /// a liquid whose strength is a percentage by weight: `strength = density * percentage`;
-/// the same dose from another product: `rate * strength / other strength`.
+/// the same dose from another product: `rate * strength / other strength`. Of a limit for a year: `left = limit - put on`,
+/// `visits = left / rate of a visit`, rounded down.
 /// # Inputs
 /// `strength`: lb/gal or g/L of a liquid, percent by weight of anything dry; above 0, up to 100 %. `density` of a
 /// liquid in percent. `ai-wanted`: weight of active ingredient per area or per 100 gal. `label-rate`: product per area
 /// or per 100 gal. `label-max`: the most product the label allows. `area` and `mix`: what the product is for.
-/// `package`: an amount of product. `other-strength`: of another product for the same dose. Limits as declared below.
+/// `package`: an amount of product. `other-strength`: of another product for the same dose. `year-max`: the most in a
+/// year, and `put-on` of it so far; of active ingredient or of product, as its unit says, or of what the rate given is
+/// of. No `strength` is needed for visits alone. Limits as declared below.
 /// # Errors
 /// Nothing asked; a liquid rate of a strength in percent, and nothing to weigh it by; a strength of nothing or of more
 /// than all; active ingredient by volume; a rate or a package that cannot be of this strength (dry by weight, liquid by
-/// volume).
+/// volume); more put on than a year allows.
 /// # Cautions
-/// `active-ingredient.over-label-max` is a danger.
+/// `active-ingredient.over-label-max` and `active-ingredient.over-year-max`, where not even one visit is left, are
+/// dangers.
 /// # Source
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
@@ -61,6 +65,8 @@ pub static CALCULATOR: Calculator = Calculator {
         Entry::One(PACKAGE),
         Entry::One(DENSITY),
         Entry::One(OTHER_STRENGTH),
+        Entry::One(YEAR_MAX),
+        Entry::One(PUT_ON),
     ],
     results: &[
         &PRODUCT_RATE,
@@ -73,6 +79,8 @@ pub static CALCULATOR: Calculator = Calculator {
         &RATE_FACTOR,
         &OTHER_RATE,
         &OTHER_AMOUNT,
+        &YEAR_LEFT,
+        &VISITS,
     ],
     uncertain: &[],
     compare: None,
@@ -109,7 +117,9 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const STRENGTH: Input = Input::quantity("strength", Kind::Strength, units!("lb/gal", "g/L"));
+const STRENGTH: Input = Input::quantity("strength", Kind::Strength, units!("lb/gal", "g/L")).optional();
+const YEAR_MAX: Input = Input::quantity("year-max", Kind::LabelRate, units!("lb/acre", "kg/ha")).optional();
+const PUT_ON: Input = Input::quantity("put-on", Kind::LabelRate, units!("lb/acre", "kg/ha")).optional();
 const AI_WANTED: Input = Input::quantity("ai-wanted", Kind::LabelRate, units!("lb/acre", "kg/ha")).optional();
 const LABEL_RATE: Input =
     Input::quantity("label-rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).optional();
@@ -136,6 +146,8 @@ static AI_PER_GALLON: ResultSpec = ResultSpec::new("ai-per-gallon", Kind::MassPe
 static RATE_FACTOR: ResultSpec = ResultSpec::new("rate-factor", Kind::Number, usual::NUMBER);
 static OTHER_RATE: ResultSpec = ResultSpec::new("other-rate", Kind::LabelRate, units!("pt/acre", "L/ha"));
 static OTHER_AMOUNT: ResultSpec = ResultSpec::new("other-amount", Kind::Amount, usual::MEASURED).measured();
+static YEAR_LEFT: ResultSpec = ResultSpec::new("year-left", Kind::LabelRate, units!("lb/acre", "kg/ha")).main();
+static VISITS: ResultSpec = ResultSpec::new("visits", Kind::Number, usual::NUMBER).main();
 
 /// From memory: no product sold holds 20 lb in a gallon; above it, g/L was typed as lb/gal.
 const MOST_KG_PER_M3: f64 = 2400.0;
@@ -157,6 +169,11 @@ fn amount_units(dim: Dim) -> &'static Units {
 }
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
+    // How often a rate goes into a limit needs no strength.
+    if inputs.typed("strength").is_none() && inputs.typed("year-max").is_some() {
+        let visit = AnyQuantity::of(inputs, "ai-wanted")?.or(AnyQuantity::of(inputs, "label-rate")?);
+        return yearly(inputs, rec, &[visit]);
+    }
     let printed = strength(inputs, "strength")?;
     let strength = match AnyQuantity::of(inputs, "density")? {
         Some(density) if printed.is_share() => {
@@ -165,6 +182,10 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         _ => printed.clone(),
     };
     let rate = rate(inputs, rec, &strength)?;
+    let ai = match AnyQuantity::of(inputs, "ai-wanted")? {
+        Some(wanted) => Some(wanted),
+        None => rate.as_ref().map(|rate| rate.times(&strength)),
+    };
     if let Some(package) = AnyQuantity::of(inputs, "package")? {
         let ai = package.times(&strength);
         if !ai.measures(unit!("lb")) {
@@ -180,6 +201,10 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     if inputs.typed("other-strength").is_some() {
         other(inputs, rec, &printed, rate.as_ref())?;
+    }
+    if inputs.typed("year-max").is_some() {
+        let given = if inputs.typed("ai-wanted").is_some() { [ai, rate.clone()] } else { [rate.clone(), ai] };
+        yearly(inputs, rec, &given)?;
     }
     match &rate {
         _ if !rec.found.is_empty() => Ok(()),
@@ -230,6 +255,32 @@ fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &AnyQuantity) -> Result<O
     Ok(used)
 }
 
+/// What a year still allows, and how often a visit goes into it: of the first of the visit's rates that measures what
+/// the limit does.
+fn yearly(inputs: &Inputs, rec: &mut Recorder, visit: &[Option<AnyQuantity>]) -> Result<(), Fault> {
+    let mut left = AnyQuantity::need(inputs, "year-max")?;
+    let unit = inputs.typed("year-max").map_or(unit!("lb/acre"), |typed| typed.unit);
+    if let Some(put_on) = AnyQuantity::of(inputs, "put-on")? {
+        if put_on.dim != left.dim {
+            return Err(Fault::new("active-ingredient.other-than-year", "put-on"));
+        }
+        left = left.minus(&put_on).settle(rec, &YEAR_LEFT, &[], &Units { us: unit, metric: unit });
+        if left.value.si() < 0.0 {
+            return Err(Fault::new("active-ingredient.year-used-up", "put-on"));
+        }
+    }
+    let Some(each) = visit.iter().flatten().find(|each| each.dim == left.dim) else {
+        return Err(Fault::new("active-ingredient.other-than-year", "year-max"));
+    };
+    let visits = left.over(each);
+    let visits = AnyQuantity { value: visits.value.floor(), dim: visits.dim }.settle(rec, &VISITS, &[], usual::NUMBER);
+    if visits.value.si() < 1.0 {
+        let args = vec![("rate", Arg::Quantity(each.value.si(), unit)), ("left", Arg::Quantity(left.value.si(), unit))];
+        rec.caution("active-ingredient.over-year-max", Severity::Danger, args);
+    }
+    Ok(())
+}
+
 /// What the rate comes to for the ground or the mix given, whichever it is a rate of.
 fn amount(inputs: &Inputs, rate: &AnyQuantity) -> Result<Option<AnyQuantity>, Fault> {
     let whole = AnyQuantity::of(inputs, if rate.dim.length < 0 { "area" } else { "mix" })?;
@@ -272,6 +323,21 @@ fn draw(worked: &Worked, _: System) -> Drawing {
         );
         let args = vec![("product", Arg::Quantity(product.0, product.1)), ("ai", Arg::Quantity(ai.0, ai.1))];
         drawing.say("active-ingredient.draw.scale", args);
+    } else if let (Some((most, unit)), Some(visits)) = (worked.shown("year-max"), worked.si("visits")) {
+        // The year as a bar: what is on already, then the visits that it allows.
+        let left = worked.si("year-left").unwrap_or(most);
+        let x = |si: f64| 14.0 + 332.0 * si / most;
+        drawing.rect("paper", 14.0, 40.0, 332.0, 30.0);
+        drawing.rect("band", 14.0, 40.0, x(most - left) - 14.0, 30.0);
+        let each = worked.shown("ai-wanted").or_else(|| worked.shown("label-rate")).map_or(0.0, |(si, _)| si);
+        for visit in 0..visits.min(40.0) as usize {
+            let from = most - left + each * visit as f64;
+            drawing.rect("water", x(from) + 1.0, 42.0, (x(from + each) - x(from) - 2.0).max(1.0), 26.0);
+        }
+        drawing.rect("line", 14.0, 40.0, 332.0, 30.0);
+        let args = vec![("limit", Arg::Quantity(most, unit)), ("visits", Arg::Text(format!("{visits}")))];
+        drawing.label(Set::Mid, 180.0, 28.0, Label::Phrase("active-ingredient.draw.limit", args.clone()));
+        drawing.say("active-ingredient.draw.year", args);
     }
     drawing
 }

@@ -172,7 +172,14 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         }
         (None, None, Some(_), None) if alone(inputs) => {}
         (Some(_), Some(_), Some(_), Some(_)) => return Err(Fault::new("boom-output.all-four", "rate")),
-        _ => return Err(Fault::new("boom-output.three-of-four", "rate")),
+        _ => {
+            // Of what a boom is worked from, the first that is not there.
+            let open = ["spacing", "speed", "nozzle-flow"].into_iter().find(|name| match *name {
+                "spacing" => inputs.typed("spacing").is_none() && inputs.typed("wetted-width").is_none(),
+                name => inputs.typed(name).is_none(),
+            });
+            return Err(Fault::new("boom-output.three-of-four", open.unwrap_or("rate")));
+        }
     }
     whole_boom(inputs, rec, out_width, out_flow);
     other_speed(inputs, rec, out_rate, out_speed);

@@ -1,9 +1,9 @@
 //! Mistakes with active ingredient, nutrients, percentages and parts.
 
-use super::places::{AI_PRODUCT, DILUTED, FERTILIZER, LIQUID_FEED, NUTRIENT_HELD};
+use super::places::{AI_PRODUCT, DILUTED, FERTILIZER, LIQUID_FEED, NUTRIENT_HELD, VISITS, YEAR_LEFT};
 use super::{Mistake, Wrong};
 use crate::quantity::kind::Kind;
-use crate::quantity::unit::{Unit, unit};
+use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "additive-scaling", places: &[DILUTED], slight: false, wrong: added_instead },
@@ -39,7 +39,21 @@ pub(super) static MISTAKES: &[Mistake] = &[
         slight: true,
         wrong: |w| w.with("density", 8.34 * unit!("lb/gal").size()),
     },
+    Mistake { id: "applications-rounded-up", places: &[VISITS], slight: false, wrong: |w| Some(w.right() + 1.0) },
+    Mistake { id: "yearly-total-forgotten", places: &[VISITS, YEAR_LEFT], slight: false, wrong: nothing_put_on },
 ];
+
+/// What was put on before this visit is not counted.
+fn nothing_put_on(w: &Wrong) -> Option<f64> {
+    let (most, put_on) = (w.si("year-max")?, w.si("put-on")?);
+    if w.result() == "year-left" {
+        return Some(most);
+    }
+    let left = most - put_on;
+    let each = [w.si("ai-wanted"), w.si("label-rate")].into_iter().flatten().next()?;
+    let visits = (most / each * (1.0 + 1e-12)).floor();
+    (left > 0.0).then_some(visits)
+}
 
 /// As much product is added as water was: a fluid ounce for each gallon more. `old-mix` is what was made before.
 fn added_instead(w: &Wrong) -> Option<f64> {
@@ -60,7 +74,8 @@ fn liquid_ai_poured(w: &Wrong) -> Option<f64> {
         return None;
     }
     let us = w.typed("ai-wanted")?.unit.is_us();
-    w.with("strength", Unit::of(if us { "lb/gal" } else { "kg/L" }).size())
+    let one = if us { unit!("lb/gal") } else { unit!("kg/L") };
+    w.with("strength", one.size())
 }
 
 /// The share of active ingredient in a dry product.

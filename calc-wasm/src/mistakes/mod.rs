@@ -71,7 +71,7 @@ pub const APART: f64 = 0.03;
 const POINTS_APART: f64 = 0.011;
 /// How close an answer of many figures must be to what a wrong working leads to: a rounded factor such as 3.14 on the
 /// way is within it.
-const CLOSE: f64 = 0.0015;
+const CLOSE: f64 = 0.0008;
 /// Farther off than this no rounding of steps brings an answer.
 const FAR: f64 = 0.25;
 /// Figures of a learner who rounds on the way.

@@ -68,5 +68,10 @@ fn ounces_as_gpa(w: &Wrong) -> Option<f64> {
     }
     let areas = w.inputs().quantities().filter(|(name, _)| name.ends_with(".area"));
     let ground = w.found("total-area").unwrap_or_else(|| areas.map(|(_, typed)| typed.si).sum());
+    // On a plot of that size it is a way of working: 18.5 ft square is half a percent off.
+    let exact = unit!("acre").size() / 128.0;
+    if (ground - exact).abs() <= 0.02 * exact {
+        return None;
+    }
     Some(w.said(w.found("application-rate")? * ground / unit!("fl oz").size()))
 }

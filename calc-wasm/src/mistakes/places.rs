@@ -132,6 +132,10 @@ pub(super) const AI_PRODUCT: &[Place] = &[
     at("active-ingredient", "small-rate", More),
     at("active-ingredient", "product-amount", More),
 ];
+/// How often a label lets a lawn be treated in a year.
+pub(super) const VISITS: &[Place] = &[at("active-ingredient", "visits", More)];
+/// What a year's limit has left.
+pub(super) const YEAR_LEFT: &[Place] = &[at("active-ingredient", "year-left", More)];
 /// Product for a strength.
 pub(super) const DILUTED: &[Place] = &[at("dilution", "product-amount", More)];
 /// Water for a strength.

@@ -42,7 +42,9 @@ fn sum_for_mean(w: &Wrong) -> Option<f64> {
 
 /// What is not sprayed is not taken off.
 fn bed_left_in(w: &Wrong) -> Option<f64> {
-    w.without_rows("patch")
+    let taken_off = (1..=w.inputs().row_count("patch"))
+        .any(|row| w.inputs().word(&format!("patch.{row}.effect")) == Some("subtract"));
+    taken_off.then(|| w.without_rows("patch")).flatten()
 }
 
 /// One pass is counted, although the time is that of all of them.
@@ -70,7 +72,9 @@ fn length_plus_width(w: &Wrong) -> Option<f64> {
     let (length, width) = (w.typed("rectangle.1.length")?, w.typed("rectangle.1.width")?);
     let unit = unit!("ft");
     let sum = (length.si + width.si) / unit.size();
-    (parts == 1 && length.unit == unit).then(|| sum * unit.size() * unit.size())
+    // Of thousands of square feet, the sum is divided as an area would be.
+    let size = if w.result() == "thousands" { 0.001 } else { unit.size() * unit.size() };
+    (parts == 1 && length.unit == unit).then_some(sum * size)
 }
 
 /// The flow of a new tip is scaled in step with the pressure, not with its root.

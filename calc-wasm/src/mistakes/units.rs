@@ -40,14 +40,14 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "acre-rounded-to-40000",
         places: &[AMOUNT, TOTAL, DAY_PRODUCT, RATE, RATE_PER_ACRE, TREATED, PLOT_RATE, CONVERTED],
         slight: false,
-        wrong: |w| w.unit_taken(unit!("acre"), 40_000.0, unit!("ft2")),
+        wrong: acre_of_40000,
     },
     Mistake { id: "128-forgotten-divides-by-100", places: OUNCES, slight: false, wrong: hundred_ounces },
     Mistake {
         id: "quart-for-gallon",
         places: OUNCES,
         slight: false,
-        wrong: |w| w.unit_taken(unit!("fl oz"), 1.0 / 32.0, unit!("gal")),
+        wrong: |w| gallons_in_ounces(w).then(|| w.unit_taken(unit!("fl oz"), 1.0 / 32.0, unit!("gal"))).flatten(),
     },
     Mistake {
         id: "pints-read-as-quarts",
@@ -83,12 +83,31 @@ pub(super) static MISTAKES: &[Mistake] = &[
     },
 ];
 
+/// Whether the working goes from fluid ounces to gallons or back: what a gallon holds then moves the answer. From pints
+/// to fluid ounces it does not, whatever the tank holds.
+fn gallons_in_ounces(w: &Wrong) -> bool {
+    // A rate for 100 gal is multiplied by gallons, whatever its own unit is.
+    if rate_unit(w).is_some_and(|unit| unit.has(unit!("100 gal"))) {
+        return false;
+    }
+    let moved = |w: &Wrong| w.unit_taken(unit!("gal"), 100.0, unit!("fl oz"));
+    in_play(w, unit!("fl oz")) && moved(w).is_some_and(|si| (si / w.right() - 1.0).abs() > 1e-9)
+}
+
 /// A gallon is taken for 100 fl oz. Of a percentage, that is reading it as ounces in a gallon, which has its own name.
 fn hundred_ounces(w: &Wrong) -> Option<f64> {
-    if rate_unit(w).is_some_and(|unit| unit.has(unit!("%"))) {
+    if rate_unit(w).is_some_and(|unit| unit.has(unit!("%"))) || !gallons_in_ounces(w) {
         return None;
     }
     w.unit_taken(unit!("fl oz"), 0.01, unit!("gal"))
+}
+
+/// An acre is taken for 40,000 ft²; in a conversion, only where square feet are on the other side.
+fn acre_of_40000(w: &Wrong) -> Option<f64> {
+    if w.typed("amount").is_some() && !in_play(w, unit!("1000 ft2")) && !in_play(w, unit!("ft2")) {
+        return None;
+    }
+    w.unit_taken(unit!("acre"), 40_000.0, unit!("ft2"))
 }
 
 /// Any input, or the answer, holds this unit.

@@ -189,8 +189,9 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
     };
     let dose = recognised.dose.map(|share| dose(share, phrases));
     let mut out = String::from("<div class=\"tk-feedback__slip\">\n");
+    let id = format!("mistake.{}.", recognised.mistake.id);
     for part in ["did", "why", "lawn"] {
-        let key = format!("mistake.{}.{part}", recognised.mistake.id);
+        let key = if part == "lawn" { lawn_key(posed, recognised, phrases) } else { [&id, part].concat() };
         let mut text = phrases.fill(&key, |place| match place {
             "dose" => dose.clone(),
             "unit" => recognised.other.as_ref().map(Unit::shown),
@@ -208,6 +209,15 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
     }
     out.push_str("</div>\n");
     out
+}
+
+/// The sentence about the lawn: where a mistake can err to both sides, that of the side it errs to, and of a percentage
+/// that of the side the right one is on.
+fn lawn_key(posed: &Posed, recognised: &Recognised, phrases: &Phrases) -> String {
+    let over = recognised.dose.map_or(posed.si > 0.0, |dose| dose > 1.0);
+    let key = format!("mistake.{}.lawn", recognised.mistake.id);
+    let sided = [key.as_str(), if over { "-over" } else { "-under" }].concat();
+    if phrases.find(&sided).is_some() { sided } else { key }
 }
 
 /// What a share of the product meant is in words: `about 9 % too much product`.
