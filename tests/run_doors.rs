@@ -90,7 +90,11 @@ fn hostile_phrases_are_text_wherever_they_are_shown() {
     let room = started("doors-phrases");
     let all: BTreeMap<String, String> = serde_yaml::from_str(&room.run(&["phrases"]).out).expect("YAML");
     let hostile = "\"'><script>alert(1)</script><img src=x onerror=alert(2)>&#60;b\u{2028}";
-    let written: BTreeMap<&String, String> = all.iter().map(|(key, text)| (key, format!("{text} {hostile}"))).collect();
+    let written: BTreeMap<&String, String> = all
+        .iter()
+        .filter(|(key, _)| !key.starts_with("number."))
+        .map(|(key, text)| (key, format!("{text} {hostile}")))
+        .collect();
     let written = serde_yaml::to_string(&written).expect("YAML");
     room.write("course/phrases/en.yaml", written);
     let done = room.run(&["publish", "course", "--to", "site"]);

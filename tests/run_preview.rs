@@ -274,6 +274,30 @@ fn a_preview_keeps_nothing_in_a_browser_and_takes_away_what_was_kept() {
 }
 
 #[test]
+fn who_opens_a_preview_to_other_machines_is_warned_and_who_does_not_is_not() {
+    let room = Room::new("preview-listen");
+    room.course("course");
+    room.write("course/lessons/second.md", "---\ntitle: Second\nsummary: S.\n---\n\n[a](gone.md)\n");
+    for (listen, warned) in [("0.0.0.0", true), ("127.0.0.1", false)] {
+        let mut child = Command::new(env!("CARGO_BIN_EXE_tankside"))
+            .args(["preview", "--port", "0", "--listen", listen])
+            .arg(room.path("course"))
+            .stdout(Stdio::null())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the program runs");
+        // The course has something to remark upon, so there is a line after the warning or in its place.
+        let mut lines = BufReader::new(child.stderr.take().expect("it is piped")).lines();
+        let first = lines.next().map(|line| line.expect("text")).unwrap_or_default();
+        let _ = child.kill();
+        let _ = child.wait();
+        let says = "Everybody who reaches this machine over the network can read the course while the preview runs.";
+        assert_eq!(first == says, warned, "{listen}: {first}");
+        assert!(!first.is_empty(), "{listen}");
+    }
+}
+
+#[test]
 fn a_port_that_is_taken_is_refused_with_what_to_write() {
     let (room, preview) = started("preview-taken");
     let done = room.run(&["preview", "course", "--port", &preview.port.to_string()]);

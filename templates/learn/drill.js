@@ -167,29 +167,31 @@ function startDrill($part) {
     showTroubles(role("trouble"));
     role("go-on").hidden = true;
     const held = LEARN.unfinished("drill", "drill");
-    if (held) withQuestions(() => offerToGoOn(held));
+    if (held) offerToGoOn(held);
     // What comes back today was reckoned on another day.
     const kept = (LEARN.note("standing") || {}).note || {};
     if (kept.day !== learnDay() && answerRows().length) withParts(["learning"], () => { standings(); showPlan(); });
   }
 
-  /** @param {any} held */
+  /** Offers to go on with a drill of today whose questions are all still there; they are loaded when it is taken up. @param {any} held */
   function offerToGoOn(held) {
-    const byId = new Map(all.map((question) => [question.id, question]));
     const plan = held.sitting.plan;
-    const rows = plan && Array.isArray(plan.slots) ? plan.slots : [];
-    const slots = rows.flatMap((/** @type {any} */ row) => {
-      const question = Array.isArray(row) ? byId.get(row[0]) : undefined;
-      return question && question.digest === row[1] ? [{ question, draw: row[2] >>> 0 }] : [];
-    });
-    const goes = slots.length === rows.length && plan.at < slots.length && plan.day === learnDay();
-    if (!goes) held.end();
+    const rows = Array.isArray(plan.slots) ? plan.slots : [];
+    const there = new Set(pool.map(([,, digest]) => digest));
+    const goes = rows.length > plan.at && rows.every((/** @type {any} */ row) => Array.isArray(row) && there.has(row[1])) && plan.day === learnDay();
     const $on = role("go-on");
     $on.hidden = !goes;
-    if (goes) {
-      $on.textContent = word("go-on", { at: plan.at + 1, all: slots.length });
-      $on.onclick = () => { go(held, slots); };
-    }
+    if (!goes) { held.end(); return; }
+    $on.textContent = word("go-on", { at: plan.at + 1, all: rows.length });
+    $on.onclick = () => withQuestions(() => {
+      const byId = new Map(all.map((question) => [question.id, question]));
+      const slots = rows.flatMap((/** @type {any} */ row) => {
+        const question = byId.get(row[0]);
+        return question && question.digest === row[1] ? [{ question, draw: row[2] >>> 0 }] : [];
+      });
+      if (slots.length === rows.length) go(held, slots);
+      else { held.end(); offer(); }
+    });
   }
 
   $part.addEventListener("change", (event) => { if (role("setup").contains(/** @type {Node} */ (event.target))) keepSettings(); });
