@@ -162,7 +162,8 @@ fn shares_end_at_the_whole_and_a_label_s_maximum_is_above_nothing() {
 
 #[test]
 fn what_has_no_part_in_the_answer_is_named() {
-    let notice = |words: &[&str]| printed(words).lines().filter(|line| line.contains("is not used in this answer")).count();
+    let notice =
+        |words: &[&str]| printed(words).lines().filter(|line| line.contains("is not used in this answer")).count();
     let wish = ["active-ingredient", "strength=4 lb/gal"];
     assert_eq!(notice(&[&wish[..], &["ai-wanted=1 lb/acre", "mix=100 gal"]].concat()), 1);
     assert_eq!(notice(&[&wish[..], &["ai-wanted=1 lb/100 gal", "area=12000 ft2"]].concat()), 1);
