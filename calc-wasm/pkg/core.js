@@ -66,6 +66,17 @@ let wasm_bindgen = (function(exports) {
     exports.draw_at = draw_at;
 
     /**
+     * A part of the core registers itself; until then the core knows nothing of what it declares.
+     * @param {string} part
+     */
+    function fitted(part) {
+        const ptr0 = passStringToWasm0(part, wasm.__wbindgen_malloc, wasm.__wbindgen_realloc);
+        const len0 = WASM_VECTOR_LEN;
+        wasm.fitted(ptr0, len0);
+    }
+    exports.fitted = fitted;
+
+    /**
      * A request of the learner's pages; see [`learner::learning_json`].
      * @param {string} request
      * @returns {string}
