@@ -229,7 +229,7 @@ fn an_output_in_gallons_a_minute_is_shown_and_said_factor_by_factor() {
     assert_eq!(
         said,
         "186 fluid ounces divided by 60 seconds, times 1 gallon per 128 fluid ounces, times 60 seconds per minute. \
-         Fluid ounces and seconds cancel, which leaves 1.453 gallons per minute."
+         This cancels fluid ounces and seconds, and leaves 1.453 gallons per minute."
     );
 }
 
@@ -252,5 +252,5 @@ fn lengths_make_an_area_and_bring_their_own_factors() {
         [("pass.1.length", "1200 in"), ("pass.1.spacing", "5 ft"), ("pass.1.passes", "2"), ("pass.1.time", "60 s")];
     let (text, said) = step("swath-timing", &given, System::Us, 0);
     assert_eq!(text, "1200 [in] × 5 ft × 2 × (1 ft / 12 [in]) = 1000 ft²");
-    assert!(said.ends_with("Inches cancel, which leaves 1000 square feet."), "{said}");
+    assert!(said.ends_with("This cancels inches, and leaves 1000 square feet."), "{said}");
 }

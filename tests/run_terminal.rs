@@ -47,7 +47,7 @@ fn a_row_may_be_typed_without_spaces_behind_its_commas() {
 fn a_liquid_rate_of_a_strength_in_percent_asks_for_the_density() {
     let words = ["active-ingredient", "strength=40 %", "label-rate=1.5 fl oz/1000 ft2"];
     let said = refused(&words);
-    assert!(said.starts_with("density: ") && said.contains("Write what the product weighs"), "{said}");
+    assert!(said.starts_with("density: ") && said.contains("Write the weight from the label"), "{said}");
     // By hand: 1.5 fl oz of 10 lb/gal weigh 0.1171875 lb, 40 % of that per 1000 ft² is 2.041875 lb/acre.
     let worked = printed(&[&words[..], &["density=10 lb/gal"]].concat());
     assert!(worked.contains(": 2.04 lb/acre   [ai-rate]"), "{worked}");
@@ -96,14 +96,15 @@ fn what_was_given_is_kept_to_the_letter_and_what_is_missing_is_a_place() {
 
 #[test]
 fn ranges_are_listed_in_the_unit_that_is_named_with_them() {
-    // By hand: 1/8 gal is 16 fl oz, 5 gal are 640 and 50 gal 6400; 5 gal are 18.9 L.
+    // By hand: 1/8 gal is 16 fl oz, 5 gal are 640 and 50 gal 6400; 5 gal are 18.9 L, and
+    // a listing rounds to what a person would set.
     let line = |words: &[&str]| {
         let listed = printed(words);
         listed.lines().find(|line| line.contains("catch.N.volume")).unwrap_or_default().trim().to_owned()
     };
     let us = "volume caught; in fl oz; above 0 to 6400 fl oz; usually 16 to 640 fl oz";
-    assert!(line(&["catch-test"]).ends_with(us), "{}", line(&["catch-test"]));
-    assert!(line(&["catch-test", "--units", "metric"]).ends_with("in L; above 0 to 189 L; usually 0.473 to 18.9 L"));
+    assert!(line(&["catch-test"]).contains(us), "{}", line(&["catch-test"]));
+    assert!(line(&["catch-test", "--units", "metric"]).contains("in L; above 0 to 180 L; usually 0.47 to 19 L"));
 }
 
 #[test]
@@ -125,11 +126,11 @@ fn a_default_is_listed_only_where_something_rests_on_it() {
 fn nobody_is_sent_back_for_one_time_as_long() {
     let advice =
         |words: &[&str]| under(&printed(words), "How sure is this?").last().copied().unwrap_or_default().to_owned();
-    // 2.06 % where 2 % is wanted: some 3 % longer would do, which no crew would do over for.
-    let nearly = advice(&["catch-test", "catch=52.4 fl oz,13.1 s"]);
-    assert_eq!(nearly, "That is ±2 % for all practical purposes; the runs are long enough.");
-    let short = advice(&["catch-test", "catch=40 fl oz,10 s"]);
-    assert!(short.starts_with("To get within ±2 %, make every run about 1.4 times as long"), "{short}");
+    // 5.2 % where 5 % is wanted: some 4 % longer would do, which no crew would do over for.
+    let nearly = advice(&["catch-test", "catch=20.8 fl oz,5.2 s"]);
+    assert_eq!(nearly, "That is ±5 % for all practical purposes; the runs are long enough.");
+    let short = advice(&["catch-test", "catch=12 fl oz,3 s"]);
+    assert!(short.starts_with("To get within ±5 %, make every run about 1.8 times as long"), "{short}");
 }
 
 #[test]
@@ -137,9 +138,7 @@ fn a_course_of_known_size_is_done_again_and_not_made_larger() {
     for plot in ["area 340.3 ft2,volume 10 fl oz", "width 18.5 ft,length 18.5 ft,volume 10 fl oz"] {
         let worked = printed(&["known-area", &format!("plot={plot}")]);
         let advice = under(&worked, "How sure is this?").last().copied().unwrap_or_default();
-        let start =
-            "To get within ±2 %, read the largest source more finely, or repeat the run and pool the results: about ";
-        assert!(advice.starts_with(start) && advice.ends_with(" altogether instead of 1."), "{advice}");
+        assert_eq!(advice, "To get within ±5 %, take 2 such checks together instead of 1.");
         assert!(!worked.contains("as large"), "{worked}");
     }
 }

@@ -155,8 +155,13 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         rec.result(&WANTED_DEPARTURE, &[], &off);
     }
     let courses = inputs.row_count("course");
-    let nothing = if courses > 0 { "ground-speed.no-speed" } else { "ground-speed.nothing" };
-    let Some(speed) = wanted.or_else(|| measured.clone()) else { return Err(Fault::new(nothing, "run")) };
+    let Some(speed) = wanted.or_else(|| measured.clone()) else {
+        return Err(if courses > 0 {
+            Fault::new("ground-speed.no-speed", "run")
+        } else {
+            Fault::new("ground-speed.nothing", "run")
+        });
+    };
     if measured.is_none() && courses == 0 {
         return Err(Fault::new("ground-speed.no-course", "course"));
     }

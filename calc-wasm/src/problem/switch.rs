@@ -27,7 +27,9 @@ pub fn switched(calculator: &'static Calculator, given: &RawInputs, system: Syst
 
 fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<String> {
     let typed = typed::read(text, kind, None).ok()?;
-    let both = kind.takes(&typed.unit) && matches!(kind, Kind::Time | Kind::Number);
+    // Seconds and counts are the same in both systems, whatever the kind of the input.
+    let both = kind.takes(&typed.unit) && matches!(kind, Kind::Time | Kind::Number)
+        || counterpart(&typed.unit).is_some_and(|other| other == typed.unit);
     let percent = typed.unit == unit!("%");
     if both || percent || typed.unit.is_us() == (system == System::Us) {
         return None;

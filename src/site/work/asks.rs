@@ -148,11 +148,11 @@ mod tests {
                 tankside_calc::calculators::registry::calculator(id).and_then(|one| one.input(flat)).expect("declared");
             (input, input.bounds.expect("a quantity has limits"))
         };
-        // By hand: 1/8 gal is 16 fl oz, 5 gal is 18.9 L, 36,000 s are 10 h.
+        // By hand: 1/8 gal is 16 fl oz, 5 gal is 18.9 L, which a metric listing rounds to 19 L, 36,000 s are 10 h.
         let (input, volume) = bounds("catch.volume", "catch-test");
         assert_eq!(limit(volume.plausible.0, &volume, input, System::Us, phrases), "16 fl oz");
         assert_eq!(limit(volume.plausible.1, &volume, input, System::Us, phrases), "5 gal");
-        assert_eq!(limit(volume.plausible.1, &volume, input, System::Metric, phrases), "18.9 L");
+        assert_eq!(limit(volume.plausible.1, &volume, input, System::Metric, phrases), "19 L");
         let (input, time) = bounds("pass.time", "swath-timing");
         assert_eq!(limit(time.hard.1, &time, input, System::Us, phrases), "10 h");
         assert_eq!(limit(time.plausible.0, &time, input, System::Us, phrases), "15 s");

@@ -30,7 +30,12 @@ pub(super) fn fields(form: &Form) -> Vec<Finely> {
     };
     for entry in calculator.inputs {
         match entry {
-            Entry::One(input) => take(input.name.to_owned(), input, !form.text(input.name).is_empty()),
+            Entry::One(input) => {
+                let text = form.text(input.name);
+                // What stands in the field by itself was read by nobody.
+                let by_itself = text.is_empty() || matches!(input.need, Need::Default(usual) if usual == text);
+                take(input.name.to_owned(), input, !by_itself);
+            }
             Entry::Many(group) => {
                 for input in group.fields {
                     take([group.name, ".", input.name].concat(), input, some_row(form, group, input));
