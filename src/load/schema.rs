@@ -134,10 +134,10 @@ fn widen(keys: &mut Map<String, Value>, with: &[&str], rest: &[String]) {
 fn or_nothing(property: &mut Value) {
     let Value::Object(keys) = property else { return };
     let mut all = types(keys);
-    if let Some(Value::Array(words)) = keys.get_mut("enum") {
-        if !words.contains(&Value::Null) {
-            words.push(Value::Null);
-        }
+    if let Some(Value::Array(words)) = keys.get_mut("enum")
+        && !words.contains(&Value::Null)
+    {
+        words.push(Value::Null);
     }
     if !all.is_empty() {
         if !all.iter().any(|one| one == "null") {

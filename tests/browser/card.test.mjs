@@ -140,7 +140,7 @@ describe("on paper", () => {
         assert.equal(pages, 1);
         const texts = await page.locator(".tk-card :is(h2, dd, th, td, .tk-card__by, .tk-card__law, .tk-caution__text)").allInnerTexts();
         for (const text of texts) assert.ok(words.includes(squeeze(text)), `${text} is on paper`);
-        assert.ok(!words.includes(squeeze("Keptcards")) && !words.includes(squeeze("Volume caught")), "and nothing but the card");
+        assert.ok(!words.includes(squeeze("Savedcards")) && !words.includes(squeeze("Volume caught")), "and nothing but the card");
         await page.emulateMedia({ media: "print" });
         const cut = await page.locator(".tk-card, .tk-card *").evaluateAll(($all) =>
           $all.filter(($one) => $one.scrollWidth > $one.clientWidth + 1 && getComputedStyle($one).display !== "inline").map(($one) => $one.className));
@@ -181,7 +181,7 @@ describe("on paper", () => {
       for (const operator of ["Ada", "Bo", "Cy"]) {
         assert.equal(words.split(`Calibrationcard${operator}Truck`).length - 1, 1, `${operator}'s card, once`);
       }
-      const table = words.indexOf("Keptcards");
+      const table = words.indexOf("Savedcards");
       assert.ok(0 <= table && table < words.indexOf("CalibrationcardAda"), "the table before them");
       assert.ok(pages <= 3, `${pages} pages`);
     });

@@ -152,10 +152,10 @@ test("a card that is not whole is not kept, and says what is missing", async () 
     await ready(page);
     await write(page, { ...DANA, tank: "" });
     await chore(page, "keep").click();
-    assert.match(await said(page, "sheet"), /not whole/);
+    assert.match(await said(page, "sheet"), /not complete/);
     assert.match(await page.locator(".tk-answer__errors").innerText(), /Tank capacity: nothing entered/);
     await page.fill('[name="date"]', "2026-02-30");
-    assert.match(await page.locator('[data-name="date"] .tk-field__error').innerText(), /no such day/);
+    assert.match(await page.locator('[data-name="date"] .tk-field__error').innerText(), /no such date/);
     assert.equal(await rows(page).count(), 0);
   });
 });

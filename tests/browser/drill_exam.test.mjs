@@ -155,7 +155,7 @@ test("an exam whose time has run out while the page was closed is marked as it s
     await page.goto("about:blank");
     await page.goto(diskUrl("exam.html"));
     await part.locator('[data-role="total"]').waitFor();
-    assert.match(await part.locator('[data-role="total"]').innerText(), /Time was up/);
+    assert.match(await part.locator('[data-role="total"]').innerText(), /Time ran out/);
   });
 });
 

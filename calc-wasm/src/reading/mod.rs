@@ -157,7 +157,7 @@ impl Reading {
         // Neither at the ends nor at a number, where there would be nothing to count.
         let (low, high) = if thing == Thing::Tape { (3, scale.count - 3) } else { (scale.count / 4, scale.count - 3) };
         let mut mark = low + chance.below((high - low) as usize) as u32;
-        if mark % scale.each == 0 {
+        if mark.is_multiple_of(scale.each) {
             mark += 1;
         }
         let beside = [0.0, 0.0, 0.25, -0.25][chance.below(4)];
