@@ -47,6 +47,7 @@ pub fn of(entry: &CommandEntry) -> String {
     for argument in arguments {
         let mut text = argument.get_help().map(ToString::to_string).unwrap_or_default();
         let defaults: Vec<_> = argument.get_default_values().iter().map(|value| value.to_string_lossy()).collect();
+        let defaults: Vec<_> = defaults.into_iter().filter(|value| !value.is_empty()).collect();
         if !defaults.is_empty() && argument.get_action().takes_values() {
             text.push_str(&format!("; {} unless given", defaults.join(" ")));
         }

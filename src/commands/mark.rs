@@ -149,7 +149,8 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
     out.push_str(&format!("  open  {}\n", to.join("roster.html").display()));
     to_stdout(&clean(&out));
     if !crew.refused.is_empty() {
-        let mut told = format!("Not counted, {}:\n", count(crew.refused.len(), "file", "files"));
+        let mut told =
+            format!("Not counted, {}:\n", count(crew.refused.len(), "file or row of a file", "files or rows of files"));
         for (path, why) in crew.refused.iter().take(NAMED) {
             told.push_str(&format!("  {}: {why}\n", path.display()));
         }

@@ -62,7 +62,7 @@ fn declare(command: Command) -> Command {
         .arg(
             Arg::new("units")
                 .long("units")
-                .value_name("US|METRIC")
+                .value_name("us|metric")
                 .value_parser(["us", "metric"])
                 .default_value("us")
                 .help("which units are shown"),

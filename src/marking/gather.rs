@@ -202,8 +202,10 @@ fn mark_file(
     };
     if is_paper(file) {
         match paper::sittings(&read, course) {
-            Ok(sheets) => {
-                crew.counted += 1;
+            Ok((sheets, faults)) => {
+                crew.counted += usize::from(!sheets.is_empty() || faults.is_empty());
+                let told = |fault: paper::PaperFault| (file.to_path_buf(), fault.to_string());
+                crew.refused.extend(faults.into_iter().map(told));
                 for (name, sitting) in sheets {
                     let who = format!("name {name}");
                     crew.people.entry(who.clone()).or_default().name = name;

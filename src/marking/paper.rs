@@ -4,6 +4,7 @@
 
 use super::record::{AnswerGiven, Sitting, SittingKind};
 use crate::course::{Course, ReadyBank};
+use crate::problem::nearest;
 use std::fmt;
 use tankside_calc::question::{Ask, Question};
 
@@ -72,11 +73,11 @@ pub struct Row {
     pub line: u64,
 }
 
-/// Reads a table of answers.
+/// Reads a table of answers: its rows, and what is wrong with those that cannot be taken.
 ///
 /// # Errors
-/// The first thing wrong with it.
-pub fn read(bytes: &[u8]) -> Result<Vec<Row>, PaperFault> {
+/// What keeps the whole from being a table of answers.
+pub fn read(bytes: &[u8]) -> Result<(Vec<Row>, Vec<PaperFault>), PaperFault> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     // A spreadsheet of a country with decimal commas writes semicolons.
     let first = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
@@ -90,81 +91,118 @@ pub fn read(bytes: &[u8]) -> Result<Vec<Row>, PaperFault> {
             return Err(PaperFault::Column((*name).to_owned()));
         }
     }
-    let mut rows = Vec::new();
+    let (mut rows, mut faults) = (Vec::new(), Vec::new());
+    let mut lines = Lines { bytes, at: 0, line: 1 };
     for record in reader.records() {
         let record = record.map_err(fault)?;
-        let line = record.position().map_or(0, csv::Position::line);
-        let cell = |index: usize| record.get(index).unwrap_or_default();
         if record.iter().all(str::is_empty) {
             continue;
         }
-        if record.iter().any(|cell| cell.len() > LONGEST_CELL) {
-            return Err(PaperFault::Row(line, "a cell is longer than any answer".to_owned()));
+        match row(&record, lines.of(&record)) {
+            Ok(row) => rows.push(row),
+            Err(fault) => faults.push(fault),
         }
-        let number = |index: usize, what: &str| {
-            cell(index).parse().map_err(|_| PaperFault::Row(line, format!("“{}” is no {what}", cell(index))))
-        };
-        let copy: u32 = number(2, "number of a copy")?;
-        if !(1..=MOST_COPIES).contains(&copy) {
-            return Err(PaperFault::Row(line, format!("there is no copy {copy}")));
-        }
-        rows.push(Row {
-            quiz: cell(0).to_owned(),
-            sheet: number(1, "number of a sheet")?,
-            copy,
-            name: cell(3).to_owned(),
-            answers: record.iter().skip(COLUMNS.len()).map(str::to_owned).collect(),
-            line,
-        });
     }
-    Ok(rows)
+    Ok((rows, faults))
 }
 
-/// The sittings of a table: the name, and the answers to the draws that were on that copy.
+/// Lines counted up to a place in a table. The reader's own count is one short after a carriage return.
+struct Lines<'a> {
+    bytes: &'a [u8],
+    at: usize,
+    line: u64,
+}
+
+impl Lines<'_> {
+    /// The line that a record begins in; records come in order.
+    fn of(&mut self, record: &csv::StringRecord) -> u64 {
+        let start = record.position().map_or(0, |place| usize::try_from(place.byte()).unwrap_or(usize::MAX));
+        let start = start.clamp(self.at, self.bytes.len());
+        let blank = self.bytes[start..].iter().take_while(|byte| byte.is_ascii_whitespace()).count();
+        let passed = &self.bytes[self.at..start + blank];
+        self.line += passed.iter().filter(|byte| **byte == b'\n').count() as u64;
+        self.at = start + blank;
+        self.line
+    }
+}
+
+fn row(record: &csv::StringRecord, line: u64) -> Result<Row, PaperFault> {
+    let cell = |index: usize| record.get(index).unwrap_or_default();
+    if record.iter().any(|cell| cell.len() > LONGEST_CELL) {
+        return Err(PaperFault::Row(line, "a cell is longer than any answer".to_owned()));
+    }
+    let number = |index: usize, what: &str| {
+        cell(index).parse().map_err(|_| PaperFault::Row(line, format!("“{}” is no {what}", cell(index))))
+    };
+    let copy: u32 = number(2, "number of a copy")?;
+    if !(1..=MOST_COPIES).contains(&copy) {
+        return Err(PaperFault::Row(line, format!("there is no copy {copy}")));
+    }
+    Ok(Row {
+        quiz: cell(0).to_owned(),
+        sheet: number(1, "number of a sheet")?,
+        copy,
+        name: cell(3).to_owned(),
+        answers: record.iter().skip(COLUMNS.len()).map(str::to_owned).collect(),
+        line,
+    })
+}
+
+/// The sittings of a table, the name and the answers to the draws that were on that copy; and what is wrong with the rows
+/// that cannot be taken, which keeps no other row from being counted.
 ///
 /// # Errors
-/// A table that cannot be read, or a row that names no quiz of the course.
-pub fn sittings(bytes: &[u8], course: &Course) -> Result<Vec<(String, Sitting)>, PaperFault> {
-    read(bytes)?
-        .into_iter()
-        .map(|row| {
-            let Some(bank) = course.banks.get(&row.quiz) else {
-                return Err(PaperFault::Row(row.line, format!("the course has no quiz “{}”", row.quiz)));
-            };
-            if row.name.is_empty() {
-                return Err(PaperFault::Row(row.line, "whose answers are these? Write a name".to_owned()));
-            }
-            let draws = draws(bank, row.sheet, row.copy);
-            if row.answers.len() > draws.len() {
-                let why = format!("{} answers to {} questions", row.answers.len(), draws.len());
-                return Err(PaperFault::Row(row.line, why));
-            }
-            let answers = bank.questions.iter().zip(draws).enumerate().map(|(index, (question, draw))| {
-                let typed = row.answers.get(index).map_or("", String::as_str);
-                AnswerGiven {
-                    part: String::new(),
-                    question: question.id.clone(),
-                    digest: question.digest(),
-                    draw,
-                    answer: as_recorded(question, draw, typed),
-                    at: String::new(),
-                    attempt: 1,
-                }
-            });
-            let id = format!("{}-{}-{}", row.quiz, row.sheet, row.copy);
-            let sitting = Sitting {
-                answers: answers.collect(),
-                kind: SittingKind::Paper,
-                name: row.quiz,
-                code: row.sheet.to_string(),
-                begun: String::new(),
-                // Handed in; when is not written on it.
-                ended: "paper".to_owned(),
-                id,
-            };
-            Ok((row.name, sitting))
-        })
-        .collect()
+/// A table that cannot be read.
+pub fn sittings(bytes: &[u8], course: &Course) -> Result<(Vec<(String, Sitting)>, Vec<PaperFault>), PaperFault> {
+    let (rows, mut faults) = read(bytes)?;
+    let mut sittings = Vec::new();
+    for row in rows {
+        match sitting(row, course) {
+            Ok(sitting) => sittings.push(sitting),
+            Err(fault) => faults.push(fault),
+        }
+    }
+    Ok((sittings, faults))
+}
+
+fn sitting(row: Row, course: &Course) -> Result<(String, Sitting), PaperFault> {
+    let Some(bank) = course.banks.get(&row.quiz) else {
+        let near = nearest(&row.quiz, course.banks.keys().map(|id| &**id));
+        let write = near.map_or_else(String::new, |id| format!("; write “{id}”"));
+        return Err(PaperFault::Row(row.line, format!("the course has no quiz “{}”{write}", row.quiz)));
+    };
+    if row.name.is_empty() {
+        return Err(PaperFault::Row(row.line, "whose answers are these? Write a name".to_owned()));
+    }
+    let draws = draws(bank, row.sheet, row.copy);
+    if row.answers.len() > draws.len() {
+        let why = format!("{} answers to {} questions", row.answers.len(), draws.len());
+        return Err(PaperFault::Row(row.line, why));
+    }
+    let answers = bank.questions.iter().zip(draws).enumerate().map(|(index, (question, draw))| {
+        let typed = row.answers.get(index).map_or("", String::as_str);
+        AnswerGiven {
+            part: String::new(),
+            question: question.id.clone(),
+            digest: question.digest(),
+            draw,
+            answer: as_recorded(question, draw, typed),
+            at: String::new(),
+            attempt: 1,
+        }
+    });
+    let id = format!("{}-{}-{}", row.quiz, row.sheet, row.copy);
+    let sitting = Sitting {
+        answers: answers.collect(),
+        kind: SittingKind::Paper,
+        name: row.quiz,
+        code: row.sheet.to_string(),
+        begun: String::new(),
+        // Handed in; when is not written on it.
+        ended: "paper".to_owned(),
+        id,
+    };
+    Ok((row.name, sitting))
 }
 
 /// Letters of a choice as a record holds them: numbers of the options in the order in which the author wrote them.
@@ -190,8 +228,8 @@ mod tests {
     #[test]
     fn a_table_is_read_with_commas_or_semicolons_and_with_a_mark_in_front() {
         let one =
-            read(b"\xef\xbb\xbfquiz,sheet,copy,name,1,2\r\nfirst,7,3,Ada,\"2.5 gal\",B\r\n\r\n").expect("a table");
-        let other = read(b"Quiz;Sheet;Copy;Name;1;2\nfirst;7;3;Ada;2.5 gal;B\n").expect("a table");
+            read(b"\xef\xbb\xbfquiz,sheet,copy,name,1,2\r\nfirst,7,3,Ada,\"2.5 gal\",B\r\n\r\n").expect("a table").0;
+        let other = read(b"Quiz;Sheet;Copy;Name;1;2\nfirst;7;3;Ada;2.5 gal;B\n").expect("a table").0;
         let same = |rows: &[Row]| rows.iter().map(|row| (row.copy, row.answers.clone())).collect::<Vec<_>>();
         assert_eq!(same(&one), same(&other));
         assert_eq!((one[0].copy, one[0].answers.as_slice()), (3, &["2.5 gal".to_owned(), "B".to_owned()][..]));
@@ -200,10 +238,16 @@ mod tests {
     #[test]
     fn what_is_wrong_with_a_table_is_said_by_line() {
         assert_eq!(read(b"name,1,2\n"), Err(PaperFault::Column("quiz".to_owned())));
-        let row = |text: &str| read(format!("quiz,sheet,copy,name,1\n{text}\n").as_bytes());
-        assert_eq!(row("q,1,x,Ada,2"), Err(PaperFault::Row(2, "“x” is no number of a copy".to_owned())));
-        assert_eq!(row("q,1,0,Ada,2"), Err(PaperFault::Row(2, "there is no copy 0".to_owned())));
-        assert!(matches!(row(&format!("q,1,1,Ada,{}", "9".repeat(900))), Err(PaperFault::Row(2, _))));
+        // A row that cannot be taken keeps the next from nothing.
+        let row = |text: &str| {
+            let (rows, faults) =
+                read(format!("quiz,sheet,copy,name,1\n{text}\nq,1,1,Bo,3\n").as_bytes()).expect("a table");
+            assert_eq!(rows.iter().map(|row| row.name.as_str()).collect::<Vec<_>>(), ["Bo"]);
+            faults
+        };
+        assert_eq!(row("q,1,x,Ada,2"), [PaperFault::Row(2, "“x” is no number of a copy".to_owned())]);
+        assert_eq!(row("q,1,0,Ada,2"), [PaperFault::Row(2, "there is no copy 0".to_owned())]);
+        assert!(matches!(row(&format!("q,1,1,Ada,{}", "9".repeat(900)))[..], [PaperFault::Row(2, _)]));
         assert!(matches!(read(b"quiz,sheet,copy,name\nq,1,1,\xff\xfe\n"), Err(PaperFault::NotATable(_))));
     }
 }

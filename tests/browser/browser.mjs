@@ -96,6 +96,8 @@ function watch(page, wrong) {
   });
   page.on("pageerror", (error) => wrong.push(`script error: ${error.message}`));
   page.on("requestfailed", (request) => {
+    // The preview's stream of changes ends whenever its page is left.
+    if (request.url().endsWith("/-/events")) return;
     wrong.push(`request failed: ${request.url()} ${request.failure()?.errorText ?? ""}`);
   });
   page.on("response", (response) => {

@@ -134,7 +134,7 @@ describe("a store that cannot be read is put aside with its day, said, and the p
         await page.reload();
         const part = page.locator(QUIZ);
         await part.waitFor();
-        assert.match(await part.locator('[data-role="trouble"]').innerText(), /put aside/);
+        assert.match(await part.locator('[data-role="trouble"]').innerText(), /set aside/);
         const names = Object.keys(await kept(page)).filter((name) => name.startsWith("aside."));
         assert.equal(names.length, 1);
         assert.match(names[0], /^aside\.\d{4}-\d\d-\d\dT/);
@@ -232,8 +232,8 @@ test("all progress leaves as a file and comes back on another device; a foreign 
     file = await page.evaluate(() => LEARN.exported());
   });
   const bad = {
-    "is not a file of progress": "{",
-    "is not a file": '{"format":"other"}',
+    "This is not a progress file": "{",
+    "not a progress file": '{"format":"other"}',
     "newer version": file.replace('"version": 1', '"version": 2'),
     "another course": file.replace(/"course": "[^"]*"/, '"course": "elsewhere"'),
     "cannot be read": file.replace(/"sittings": \[/, '"sittings": [7,'),

@@ -232,7 +232,7 @@ test("where the browser keeps nothing the quiz works all the same, and says so",
   await take(
     PRACTICE.find((one) => one.bank === "check-catch"),
     async (part) => {
-      assert.match(await part.locator('[data-role="trouble"]').innerText(), /keeps nothing/);
+      assert.match(await part.locator('[data-role="trouble"]').innerText(), /does not store anything/);
       await begin(part);
       await answer(part, await asked(part), true);
       await press(part, "check");

@@ -42,9 +42,16 @@ fn answers_typed_from_paper_are_marked_by_copy() {
         format!("first-week,5,{copy},{name},{}\r\n", cells.join(","))
     };
     // Cy copied from the neighbor: right answers to other numbers.
-    let table = format!("{head}\r\n{}{}", row(1, "Ada"), row(1, "Cy").replace("first-week,5,1,", "first-week,5,2,"));
+    // One slip in a quiz's name costs that row alone.
+    let table = format!(
+        "{head}\r\n{}{}first-wek,5,1,Di,2 gal\r\n",
+        row(1, "Ada"),
+        row(1, "Cy").replace("first-week,5,1,", "first-week,5,2,")
+    );
     folder.write("answers.csv", table.as_bytes());
     let output = tankside(&folder.0, &["mark", "answers.csv"]);
+    let slip = "line 4: the course has no quiz “first-wek”; write “first-week”";
+    assert!(text(&output.stderr).contains(slip), "{}", text(&output.stderr));
     let said = text(&output.stdout);
     assert!(said.starts_with("1 of 2 ready for the field."), "{said}{}", text(&output.stderr));
     let table = folder.read("tankside-roster/roster.csv");

@@ -44,7 +44,7 @@ fn declare(command: Command) -> Command {
         .arg(text("company", "NAME").help("who gives the course"))
         .arg(text("title", "TEXT").help("title of the course"))
         .arg(text("contact", "TEXT").help("whom a learner asks"))
-        .arg(text("units", "US|METRIC").value_parser(["us", "metric"]).help("which units pages show first"))
+        .arg(text("units", "us|metric").value_parser(["us", "metric"]).help("which units pages show first"))
         .arg(text("lessons", "NAMES").help("lessons of the stock course, with commas between, or `none`"))
         .arg(Arg::new("ask").long("no-questions").action(ArgAction::SetFalse).help("ask nothing, even on a terminal"))
 }
