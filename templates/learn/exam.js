@@ -54,13 +54,20 @@ function startExam($part) {
 
   /** @param {any} held @param {PaperItem[]} items @param {boolean} late */
   function done(held, items, late) {
-    const marked = markPaper(items, held.sitting.plan.answers, held);
+    const { slots, answers } = held.sitting.plan;
+    const marked = markPaper(items, answers, held);
     const need = Math.max(1, Math.ceil(items.length * set.pass - 1e-3));
+    LEARN.setNote("exam", { slots, answers, late });
     held.sitting.result = { right: marked.filter((one) => one.right).length, all: items.length, need };
     held.end();
     standings();
     role("aids").hidden = true;
     delete $part.dataset.sitting;
+    show(marked, need, late);
+  }
+
+  /** @param {ReturnType<typeof markPaper>} marked @param {number} need @param {boolean} late */
+  function show(marked, need, late) {
     const $tools = make("div", "tk-quiz__tools");
     $tools.append(makeButton("again", word("exam-again"), true), makeLink("drill.html", word("exam-to-drill"), "tk-button"), makeLink("progress.html", word("exam-to-record"), "tk-button"));
     showMarked(role("stage"), marked, { need, late, topics: set.names, ending: [$tools] });
@@ -81,21 +88,40 @@ function startExam($part) {
     go(held, items);
   }
 
+  /** The last exam that was handed in, to look at again. */
+  const last = () => (LEARN.note("exam") || {}).note;
+
   function offer() {
     role("setup").hidden = false;
     showTroubles(role("trouble"));
     const held = LEARN.unfinished("exam", "exam");
+    role("last").hidden = Boolean(held) || !last();
     if (held) withQuestions(() => goOn(held));
   }
+
+  async function lookAgain() {
+    const kept = last();
+    const rows = Array.isArray(kept?.slots) ? kept.slots : [];
+    const items = itemsOf(rows);
+    if (!items.length || items.length !== rows.length || !Array.isArray(kept.answers)) { role("last").hidden = true; role("changed").hidden = false; return; }
+    try { await needCalculators(items.map((/** @type {PaperItem} */ item) => item.question)); } catch { role("said").textContent = word("not-loaded"); return; }
+    role("setup").hidden = true;
+    role("stage").hidden = false;
+    // It was recorded when it was handed in.
+    show(markPaper(items, kept.answers.map(String), { answer() {} }), Math.max(1, Math.ceil(items.length * set.pass - 1e-3)), Boolean(kept.late));
+  }
+
+  /** The questions of the rows that are still as they were. @param {any[]} rows @returns {PaperItem[]} */
+  const itemsOf = (rows) => rows.flatMap((/** @type {any} */ row) => {
+    const question = Array.isArray(row) ? byId.get(row[0]) : undefined;
+    return question && question.digest === row[1] ? [{ question, draw: row[2] >>> 0, seed: row[3] >>> 0, typed: Boolean(row[4]) }] : [];
+  });
 
   /** @param {any} held */
   function goOn(held) {
     const plan = held.sitting.plan;
     const rows = Array.isArray(plan.slots) ? plan.slots : [];
-    const items = rows.flatMap((/** @type {any} */ row) => {
-      const question = Array.isArray(row) ? byId.get(row[0]) : undefined;
-      return question && question.digest === row[1] ? [{ question, draw: row[2] >>> 0, seed: row[3] >>> 0, typed: Boolean(row[4]) }] : [];
-    });
+    const items = itemsOf(rows);
     const whole = rows.length > 0 && items.length === rows.length && Array.isArray(plan.answers) && plan.answers.length === rows.length && Array.isArray(plan.flags);
     if (whole) { go(held, items); return; }
     // The course has changed since: what was answered stays in the record.
@@ -112,6 +138,7 @@ function startExam($part) {
     const $button = event.target instanceof Element && event.target.closest("button[data-do]");
     const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
     if (chore === "begin-exam") withQuestions(begin);
+    if (chore === "last") withQuestions(lookAgain);
     if (chore === "again") { role("stage").hidden = true; offer(); $code.focus(); }
   });
   offer();

@@ -138,6 +138,15 @@ test("a mock exam: an exam code fixes the draw, a closed page loses nothing, the
     assert.match(await part.locator(".tk-topics").innerText(), /Area\s+\d of \d right/);
     for (const row of await part.locator(".tk-reviewed__row > details").all()) assert.equal(await row.locator(".tk-feedback").count(), 1, await row.innerHTML());
     assert.deepEqual(await violations(page), []);
+    // What was handed in can be looked at again later, and is recorded once.
+    const total = await part.locator('[data-role="total"]').innerText();
+    const records = Object.keys(await kept(page)).filter((name) => name.startsWith("sitting.")).length;
+    await page.reload();
+    await part.locator('[data-do="last"]').click();
+    await part.locator('[data-role="total"]').waitFor();
+    assert.equal(await part.locator('[data-role="total"]').innerText(), total);
+    assert.equal(await part.locator(".tk-reviewed__row").count(), 25);
+    assert.equal(Object.keys(await kept(page)).filter((name) => name.startsWith("sitting.")).length, records);
   });
 });
 
