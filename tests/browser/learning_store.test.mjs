@@ -32,6 +32,8 @@ async function practice(page, times = 1) {
     const part = page.locator(QUIZ);
     await part.waitFor();
     await part.locator('[data-role="start"] button').click();
+    // What asks is loaded at the first touch.
+    await part.locator('[data-do="check"]').waitFor();
     while (await part.locator('[data-do="check"]').isVisible()) {
       await answer(part, await asked(part), true);
       await part.locator('[data-do="check"]').click();

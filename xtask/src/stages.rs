@@ -230,7 +230,8 @@ fn build(root: &Path) -> Result<PathBuf, Failure> {
 fn browser_tests(root: &Path, program: &Path, site: &Path) -> Command {
     let mut node = Command::new("node");
     node.current_dir(root.join("tests/browser"))
-        .args(["--test", "--test-reporter=spec"])
+        // Two files at a time: one waits for its browser while the other works.
+        .args(["--test", "--test-concurrency=2", "--test-reporter=spec"])
         .env("TANKSIDE_BIN", program)
         .env("TANKSIDE_SITE", site.join("site"));
     if let Some(browser) = provide::browser() {
