@@ -82,9 +82,9 @@ fn check_logo(document: &Document, settings: &CourseFile, images: &BTreeSet<Stri
 }
 
 fn check_colour(document: &Document, name: &str, written: Option<&str>, problems: &mut Problems) {
-    let path = format!("colours.{name}");
-    let node = document.root().get("colors").or_else(|| document.root().get("colours")).and_then(|all| all.get(name));
-    let Some(node) = node else { return };
+    let key = if document.root().get("colors").is_some() { "colors" } else { "colours" };
+    let path = format!("{key}.{name}");
+    let Some(node) = document.root().get(key).and_then(|all| all.get(name)) else { return };
     let mut tell = |rule, title: String, help: String| {
         let problem = crate::problem::Problem::new(rule, title, "").at(document.source(), node.span.clone());
         problems.push(problem.help(help));
