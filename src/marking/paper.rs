@@ -148,12 +148,15 @@ fn row(record: &csv::StringRecord, line: u64) -> Result<Row, PaperFault> {
     })
 }
 
+/// Whose sittings a table holds, and what is wrong with the rows that cannot be taken.
+pub type Sheets = (Vec<(String, Sitting)>, Vec<PaperFault>);
+
 /// The sittings of a table, the name and the answers to the draws that were on that copy; and what is wrong with the rows
 /// that cannot be taken, which keeps no other row from being counted.
 ///
 /// # Errors
 /// A table that cannot be read.
-pub fn sittings(bytes: &[u8], course: &Course) -> Result<(Vec<(String, Sitting)>, Vec<PaperFault>), PaperFault> {
+pub fn sittings(bytes: &[u8], course: &Course) -> Result<Sheets, PaperFault> {
     let (rows, mut faults) = read(bytes)?;
     let mut sittings = Vec::new();
     for row in rows {
