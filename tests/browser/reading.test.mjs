@@ -53,7 +53,7 @@ describe("every thing is read to its nearest mark, told which mark was missed, a
         assert.ok(!said.includes(`${value} ${unit}`), `the reading is not given away: ${said}`);
         await write(part, `${value} ${unit}`);
         await check(part);
-        assert.match(await part.locator(".tk-round__said").innerText(), /0 of 1 read right at the first try/);
+        assert.match(await part.locator(".tk-round__said").innerText(), /0 of 1 read right on the first try/);
         await check(part);
         const next = part.locator(`${STAGE} [data-part="question"]`);
         await part.locator(`${STAGE} .tk-question__text`).waitFor();

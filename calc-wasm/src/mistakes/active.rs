@@ -3,6 +3,7 @@
 use super::places::{AI_PRODUCT, DILUTED, FERTILIZER, LIQUID_FEED, NUTRIENT_HELD, VISITS, YEAR_LEFT};
 use super::{Mistake, Wrong};
 use crate::quantity::kind::Kind;
+use crate::quantity::order::whole_below;
 use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
@@ -51,7 +52,7 @@ fn nothing_put_on(w: &Wrong) -> Option<f64> {
     }
     let left = most - put_on;
     let each = [w.si("ai-wanted"), w.si("label-rate")].into_iter().flatten().next()?;
-    let visits = (most / each * (1.0 + 1e-12)).floor();
+    let visits = whole_below(most / each);
     (left > 0.0).then_some(visits)
 }
 

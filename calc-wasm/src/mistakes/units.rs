@@ -5,6 +5,7 @@ use super::places::{
     TOTAL, TREATED, WATER,
 };
 use super::{Mistake, Place, Wrong};
+use crate::quantity::order::order;
 use crate::quantity::unit::{Unit, unit};
 
 /// Results in which fluid ounces and gallons meet.
@@ -91,7 +92,7 @@ fn gallons_in_ounces(w: &Wrong) -> bool {
         return false;
     }
     let moved = |w: &Wrong| w.unit_taken(unit!("gal"), 100.0, unit!("fl oz"));
-    in_play(w, unit!("fl oz")) && moved(w).is_some_and(|si| (si / w.right() - 1.0).abs() > 1e-9)
+    in_play(w, unit!("fl oz")) && moved(w).is_some_and(|si| order(si, w.right()).is_ne())
 }
 
 /// A gallon is taken for 100 fl oz. Of a percentage, that is reading it as ounces in a gallon, which has its own name.

@@ -8,7 +8,7 @@ use crate::problem::declare::{Bounds, Calculator, Input};
 use crate::problem::given::RawInputs;
 use crate::problem::read_to;
 use crate::quantity::kind::Kind;
-use crate::quantity::order::{above, whole_above, whole_below};
+use crate::quantity::order::{above, order, whole_above, whole_below};
 use crate::quantity::typed;
 use crate::quantity::unit::{Unit, Units, unit, units};
 use crate::text::figures::{exact, to_figures, without_noise};
@@ -59,7 +59,7 @@ fn round(input: &Input, si: f64, unit: &Unit, system: System) -> f64 {
     }
     let mark = read_to::usual(input, system).filter(|read| read.unit.dim() == unit.dim());
     // Sixteenths of a pound are no round numbers: of a scale in ounces only what reads as decimals is taken over.
-    let round = |mark: &f64| (to_figures(*mark, 1) / mark - 1.0).abs() < 1e-9;
+    let round = |mark: &f64| order(to_figures(*mark, 1), *mark).is_eq();
     let mark = mark.map(|read| read.si / unit.size()).filter(|mark| round(mark) && value * FAR >= mark / 2.0);
     // Marks finer than a thousandth are nobody's: three figures say what was read.
     let step = mark.unwrap_or_else(|| step_of(value)).max(place_of(value, 3));
@@ -86,7 +86,7 @@ fn place_of(value: f64, figure: i32) -> f64 {
     while place * 10.0 <= value {
         place *= 10.0;
     }
-    while place > value * (1.0 + 1e-9) {
+    while above(place, value) {
         place /= 10.0;
     }
     (1..figure).fold(place, |place, _| place / 10.0)

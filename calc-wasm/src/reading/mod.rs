@@ -9,6 +9,7 @@ mod next;
 pub use next::next;
 
 use crate::quantity::kind::Kind;
+use crate::quantity::order::{order, within};
 use crate::quantity::typed::{self, Misread, Typed};
 use crate::quantity::unit::Unit;
 use crate::question::chance::Chance;
@@ -230,7 +231,7 @@ impl Reading {
             return Read::Missed(row.map_or(Missed::Far, Missed::Row));
         }
         let mark = self.scale.mark;
-        if (value - self.level()).abs() <= 0.5 * mark * (1.0 + 1e-9) {
+        if within(value, self.level(), 0.5 * mark) {
             return Read::Right(typed);
         }
         Read::Missed(self.missed(value))
@@ -241,7 +242,7 @@ impl Reading {
         // A tenth of the way to the next number, or one of the unit, is what a small mark is most often taken for.
         let habit = [1.0, f64::from(self.scale.each) * mark / 10.0];
         let taken = |worth: f64| (value - self.number_below() - worth * above).abs() <= 1e-6 * mark;
-        let worth = habit.into_iter().find(|worth| (worth - mark).abs() > 1e-9 && taken(*worth));
+        let worth = habit.into_iter().find(|worth| order(*worth, mark).is_ne() && taken(*worth));
         let marks = (value - self.nearest()) / mark;
         let whole = if marks < 0.0 { (marks - 0.5) as i32 } else { (marks + 0.5) as i32 };
         match worth {
