@@ -281,7 +281,7 @@ function startCard($part) {
     // The same file, corrected, may be chosen again.
     if ($file instanceof HTMLInputElement) $file.value = "";
   });
-  addEventListener("storage", (event) => { if (event.key === null || event.key.includes(".cards")) changedElsewhere(); });
+  addEventListener("storage", (event) => { if (event.key === null || /\.cards(\.v\d+)?$/.test(event.key)) changedElsewhere(); });
   addEventListener("afterprint", () => { delete $part.dataset.print; $sheets.textContent = ""; });
 
   const last = Number(ask("show").count) - 1;

@@ -4,7 +4,7 @@
  * anew goes on where it was.
  */
 "use strict";
-/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needParts, withParts, partsOf */
+/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needCalculators, oneAtATime */
 
 /**
  * Part "quiz".
@@ -117,13 +117,23 @@ function startQuiz($section) {
     return text.length > 90 ? `${text.slice(0, 88)}…` : text;
   }
 
-  /** @param {number|null} seed */
-  function begin(seed) {
-    withParts(partsOf([...known.values()]), () => beginNow(seed), unloaded);
+  const alone = oneAtATime();
+
+  /** Does something with questions when what works them is there. @param {AskedQuestion[]} questions @param {() => void} act */
+  function whenLoaded(questions, act) {
+    alone(async () => {
+      try { await needCalculators(questions); } catch (cause) { console.info(cause); unloaded(); return; }
+      showTroubles(role("trouble"));
+      act();
+    });
   }
 
-  /** Says that the questions cannot be loaded. */
+  /** @param {number|null} seed */
+  const begin = (seed) => whenLoaded([...known.values()], () => beginNow(seed));
+
+  /** Says that the questions cannot be loaded, and leaves a button to try again with. */
   function unloaded() {
+    if ($stage.hidden) offer();
     role("trouble").replaceChildren(make("p", "", word("not-loaded")));
     role("trouble").hidden = false;
   }
@@ -159,7 +169,7 @@ function startQuiz($section) {
     $stage.hidden = true;
     showTroubles(role("trouble"));
     $button.onclick = () => {
-      if (left) withParts(partsOf(left.slots.map((slot) => slot.question)), () => go(left.held, left.slots, true), unloaded); else begin(null);
+      if (left) whenLoaded(left.slots.map((slot) => slot.question), () => go(left.held, left.slots, true)); else begin(null);
     };
   }
 

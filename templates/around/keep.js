@@ -37,7 +37,7 @@
   /** The first worker takes over a page that came without one; only a later one brings a new version. */
   let had = way.controller !== null;
   let asked = false;
-  /** Put off, until the browser is closed: then the new version comes by itself. */
+  /** Put off, until this tab is closed: then the new version comes by itself. */
   const put = () => { try { return sessionStorage.getItem(PUT_OFF) === "yes"; } catch { return false; } };
   const putOff = () => { try { sessionStorage.setItem(PUT_OFF, "yes"); } catch { /* It is offered once more then. */ } };
 

@@ -247,9 +247,9 @@ function makeSearch() {
     const groups = new Map();
     let shown = 0;
     for (const hit of hits) {
+      if (shown === MOST_SHOWN) break;
       const list = groups.get(hit.entry.group) || [];
       groups.set(hit.entry.group, list);
-      if (shown === MOST_SHOWN) break;
       if (list.length < MOST_OF_A_GROUP) { list.push(hit); shown += 1; }
     }
     $about.hidden = !empty;

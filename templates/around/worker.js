@@ -81,7 +81,8 @@ async function others() {
   for (const name of await caches.keys()) {
     if (!name.startsWith(MINE) || name === STORE || name === NOTES) continue;
     const store = await caches.open(name);
-    if (await store.match(IN_USE)) used.push(store); else await caches.delete(name);
+    // A version that waits takes over if this one cannot be filled: its store stays until this one is activated.
+    if (self.registration.waiting || (await store.match(IN_USE))) used.push(store); else await caches.delete(name);
   }
   return used;
 }

@@ -2,12 +2,18 @@
  * Part "drill": problems of mixed topics, what was missed and what is due first, and a plan of days.
  */
 "use strict";
-/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, withParts, learnDay, find, start, word, make, makeAround, makeButton, makeLink, freshDraw, metDraws, readyQuestion, needCalculators, startRound, standings, answerRows, examDay, showTroubles */
+/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, withParts, learnDay, find, start, word, make, makeAround, makeButton, makeLink, freshDraw, metDraws, readyQuestion, needCalculators, startRound, standings, answerRows, examDay, showTroubles, oneAtATime */
 
 /** Every question of the course, with the lesson that teaches it. @returns {AskedQuestion[]} */
 function everyQuestion() {
   const { banks, lessons, questions } = TANKSIDE_QUESTIONS;
   return questions.map((/** @type {[number, number, any]} */ [bank, lesson, one]) => readyQuestion(one, banks[bank], lesson >= 0 ? { href: lessons[lesson][0], title: lessons[lesson][1] } : null));
+}
+
+/** Loads the questions, and what chooses and asks them. @returns {Promise<AskedQuestion[]>} */
+async function loadQuestions() {
+  await Promise.all([needScript("questions"), needParts(["practice", "learning"])]);
+  return everyQuestion();
 }
 
 /** What decides a question's formula: choices have none in common. @param {AskedQuestion} question */
@@ -39,12 +45,14 @@ function startDrill($part) {
     return (topic, taught) => wanted.has(topic) && ($beyond.checked || taught);
   }
 
-  /** Loads the questions, and what chooses and asks them, when a drill is begun or gone on with. @param {() => void} act */
+  const alone = oneAtATime();
+
+  /** Begins a drill or goes on with one, when the questions are there. @param {() => void|Promise<void>} act */
   function withQuestions(act) {
-    Promise.all([needScript("questions"), needParts(["practice", "learning"])]).then(() => {
-      if (!all.length) all = everyQuestion();
-      act();
-    }, () => { role("said").textContent = word("not-loaded"); });
+    alone(async () => {
+      try { if (!all.length) all = await loadQuestions(); } catch { role("said").textContent = word("not-loaded"); return; }
+      await act();
+    });
   }
 
   function keepSettings() {
@@ -138,7 +146,7 @@ function startDrill($part) {
     $total.focus({ preventScroll: true });
   }
 
-  function begin() {
+  async function begin() {
     keepSettings();
     const choose = chosen();
     const asked = all.filter((question) => choose(question.topic || "", Boolean(question.lesson)));
@@ -147,18 +155,18 @@ function startDrill($part) {
     const kinds = asked.map((question) => [question.digest, formulaOf(question)]);
     const request = { do: "session", answers: answerRows(), today: learnDay(), exam: examDay(), kinds, length: Number($length.value), seed: crypto.getRandomValues(new Uint32Array(1))[0] };
     const { slots } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
+    try { await needCalculators(slots.map((/** @type {number} */ slot) => asked[slot])); } catch { role("said").textContent = word("not-loaded"); return; }
     const used = new Map();
-    needCalculators(slots.map((/** @type {number} */ slot) => asked[slot])).then(() => {
-      const dealt = slots.map((/** @type {number} */ slot) => {
-        const question = asked[slot];
-        const before = used.get(question.digest) || metDraws(question);
-        const draw = freshDraw(question, before);
-        used.set(question.digest, [...before, draw]);
-        return { question, draw };
-      });
-      const plan = { slots: [], at: 0, day: learnDay() };
-      go(LEARN.begin("drill", "drill", "", plan), dealt);
-    }, () => { role("said").textContent = word("not-loaded"); });
+    const sat = LEARN.sittings();
+    const dealt = slots.map((/** @type {number} */ slot) => {
+      const question = asked[slot];
+      const before = used.get(question.digest) || metDraws(question, sat);
+      const draw = freshDraw(question, before);
+      used.set(question.digest, [...before, draw]);
+      return { question, draw };
+    });
+    const plan = { slots: [], at: 0, day: learnDay() };
+    go(LEARN.begin("drill", "drill", "", plan), dealt);
   }
 
   function offer() {

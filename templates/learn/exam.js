@@ -3,7 +3,7 @@
  * is closed and opened again goes on, and so does the clock.
  */
 "use strict";
-/* global PARTS, LEARN, wasm_bindgen, needScript, needParts, everyQuestion, find, start, word, make, makeButton, makeLink, needCalculators, startPaper, markPaper, showMarked, standings, showTroubles, startCalculator */
+/* global PARTS, LEARN, wasm_bindgen, loadQuestions, oneAtATime, find, start, word, make, makeButton, makeLink, needCalculators, startPaper, markPaper, showMarked, standings, showTroubles, startCalculator */
 
 /** @typedef {{items: number, pass: number, minutes: number, typed: number, weights: [string, number][], names: Object<string, string>}} ExamSettings */
 
@@ -21,13 +21,15 @@ function startExam($part) {
   const $calculator = $part.querySelector('[data-part="pocket"]');
   if ($calculator instanceof HTMLElement) startCalculator($calculator);
 
-  /** Loads the questions, and what chooses and asks them, when an exam is begun or gone on with. @param {() => void} act */
+  const alone = oneAtATime();
+
+  /** Begins an exam, goes on with one or shows the last, when the questions are there. @param {() => void|Promise<void>} act */
   function withQuestions(act) {
-    Promise.all([needScript("questions"), needParts(["practice", "learning"])]).then(() => {
-      if (!all.length) all = everyQuestion();
+    alone(async () => {
+      try { if (!all.length) all = await loadQuestions(); } catch { role("said").textContent = word("not-loaded"); return; }
       byId = new Map(all.map((question) => [question.id, question]));
-      act();
-    }, () => { role("said").textContent = word("not-loaded"); });
+      await act();
+    });
   }
 
   /** The exam of a code, or of chance. @param {string} code */
@@ -73,11 +75,13 @@ function startExam($part) {
     showMarked(role("stage"), marked, { need, late, topics: set.names, ending: [$tools] });
   }
 
-  function begin() {
+  async function begin() {
     const code = $code.value.trim().slice(0, 40);
     const items = composed(code);
     role("said").textContent = items.length ? "" : word("no-topic");
     if (!items.length) return;
+    // The clock starts when everything is there.
+    try { await needCalculators(items.map((/** @type {PaperItem} */ item) => item.question)); } catch { role("said").textContent = word("not-loaded"); return; }
     const until = set.minutes ? new Date(Date.now() + set.minutes * 60_000).toISOString() : "";
     const plan = {
       slots: items.map((/** @type {PaperItem} */ { question, draw, seed, typed }) => [question.id, question.digest, draw, seed, typed]),
@@ -85,7 +89,7 @@ function startExam($part) {
     };
     const held = LEARN.begin("exam", "exam", code, plan);
     held.save();
-    go(held, items);
+    await go(held, items);
   }
 
   /** The last exam that was handed in, to look at again. */
@@ -118,12 +122,12 @@ function startExam($part) {
   });
 
   /** @param {any} held */
-  function goOn(held) {
+  async function goOn(held) {
     const plan = held.sitting.plan;
     const rows = Array.isArray(plan.slots) ? plan.slots : [];
     const items = itemsOf(rows);
     const whole = rows.length > 0 && items.length === rows.length && Array.isArray(plan.answers) && plan.answers.length === rows.length && Array.isArray(plan.flags);
-    if (whole) { go(held, items); return; }
+    if (whole) { await go(held, items); return; }
     // The course has changed since: what was answered stays in the record.
     for (const [index, row] of rows.entries()) {
       const question = Array.isArray(row) ? byId.get(row[0]) : undefined;
@@ -137,7 +141,8 @@ function startExam($part) {
   $part.addEventListener("click", (event) => {
     const $button = event.target instanceof Element && event.target.closest("button[data-do]");
     const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
-    if (chore === "begin-exam") withQuestions(begin);
+    // One that could not be gone on with yet, for want of signal, comes before a new one.
+    if (chore === "begin-exam") withQuestions(() => { const held = LEARN.unfinished("exam", "exam"); return held ? goOn(held) : begin(); });
     if (chore === "last") withQuestions(lookAgain);
     if (chore === "again") { role("stage").hidden = true; offer(); $code.focus(); }
   });

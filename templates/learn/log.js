@@ -3,7 +3,7 @@
  * rate still holds. Kept in the browser by day and operator; leaves with all progress as a file.
  */
 "use strict";
-/* global PARTS, LEARN, wasm_bindgen, withParts, find, start, word, make, makeButton, showTroubles */
+/* global PARTS, LEARN, wasm_bindgen, withParts, haveParts, find, start, word, make, makeButton, showTroubles */
 
 /** @param {HTMLElement} $part */
 function startLog($part) {
@@ -62,7 +62,7 @@ function startLog($part) {
 
   function show() {
     // The settings as they come say nothing yet that would have to be worked out.
-    const bare = !log.lawns.length && FIELDS.slice(1).every((name) => (log.set[name] || "") === field(name).defaultValue);
+    const bare = !haveParts(["log"]) && !log.lawns.length && FIELDS.slice(1).every((name) => (log.set[name] || "") === field(name).defaultValue);
     if (bare) showDays();
     else withParts(["log"], showWorked, () => { role("said").textContent = word("not-loaded"); });
   }

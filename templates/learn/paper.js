@@ -202,9 +202,11 @@ function showMarked($place, marked, how) {
   $total.setAttribute("role", "group");
   $total.dataset.role = "total";
   const $figures = makeAround("tk-score", word("of-right", { all: marked.length, need: how.need }), "right", make("strong", "tk-score__right", String(right)));
-  $figures.id = "total-figures";
+  // Several checks may be on one page.
+  const own = $place.closest("section[id]")?.id || "exam";
+  $figures.id = `${own}-figures`;
   const $verdict = make("p", "tk-total__words", word(right === marked.length ? "perfect" : passed ? "passed" : "not-passed"));
-  $verdict.id = "total-verdict";
+  $verdict.id = `${own}-verdict`;
   $verdict.dataset.role = passed ? "passed" : "failed";
   $total.append($figures, $verdict, ...(how.late ? [make("p", "", word("time-was-up"))] : []));
   $total.setAttribute("aria-labelledby", `${$figures.id} ${$verdict.id}`);

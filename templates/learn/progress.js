@@ -113,17 +113,17 @@ function startProgress($part) {
     role("sure").hidden = true;
   }
 
-  /** Adds the calibration cards of a file to those that are here, as the page of the cards would. @param {string} text */
-  function takeCards(text) {
+  /** Adds the calibration cards of a file to those that are here, as the page of the cards would. @param {string} text @returns {Promise<void>} */
+  async function takeCards(text) {
     const id = document.documentElement.dataset.course || "";
     const key = `tankside.${id}.cards`;
-    needParts(["sheet", "card", "application-rate", "tank-mix"]).then(() => {
-      const store = localStorage.getItem(key) || "";
-      const request = { do: "read", course: id, store, file: text, shown: "", opened: "", units: "us", today: "" };
-      const reply = JSON.parse(wasm_bindgen.cards(JSON.stringify(Object.entries(request))));
-      // What stands here and cannot be read is not written over.
-      if (!reply.refused && !reply.unread) localStorage.setItem(key, reply.store);
-    }).catch(() => {});
+    await needParts(["sheet", "card", "application-rate", "tank-mix"]);
+    const store = localStorage.getItem(key) || "";
+    const request = { do: "read", course: id, store, file: text, shown: "", opened: "", units: "us", today: "" };
+    const reply = JSON.parse(wasm_bindgen.cards(JSON.stringify(Object.entries(request))));
+    // A store that cannot be read is not overwritten.
+    if (reply.refused || reply.unread) throw new Error("the cards cannot be added to those that are here");
+    localStorage.setItem(key, reply.store);
   }
 
   /** @param {File} file */
@@ -136,7 +136,7 @@ function startProgress($part) {
       if (taken.people !== undefined) standings();
       show();
       say(word(taken.word, { people: taken.people || 0, sittings: taken.sittings || 0 }));
-      if (taken.cards) takeCards(taken.cards);
+      if (taken.cards) takeCards(taken.cards).catch((cause) => { console.info(cause); say(word("cards-not-taken")); });
     };
     reader.readAsText(file);
   }

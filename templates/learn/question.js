@@ -70,9 +70,19 @@ function partsOf(questions) {
 /** Loads the parts of the core that these questions are worked with. @param {AskedQuestion[]} questions @returns {Promise<void>} */
 const needCalculators = (questions) => needParts(partsOf(questions));
 
-/** The draws of a question that the learner has met. @param {AskedQuestion} question @returns {number[]} */
-function metDraws(question) {
-  return LEARN.sittings().flatMap((sitting) => sitting.answers.filter((one) => one.digest === question.digest).map((one) => one.draw));
+/** Does one thing at a time that waits for scripts: a second tap on a slow signal does nothing. */
+function oneAtATime() {
+  let busy = false;
+  return (/** @type {() => Promise<void>} */ work) => {
+    if (busy) return;
+    busy = true;
+    work().finally(() => { busy = false; });
+  };
+}
+
+/** The draws of a question that the learner has met. @param {AskedQuestion} question @param {{answers: any[]}[]} [sat] @returns {number[]} */
+function metDraws(question, sat = LEARN.sittings()) {
+  return sat.flatMap((sitting) => sitting.answers.filter((one) => one.digest === question.digest).map((one) => one.draw));
 }
 
 /** Numbers that were not asked yet, where there are any. @param {AskedQuestion} question @param {number[]} [met] @returns {number} */

@@ -76,7 +76,11 @@ function startReading($part) {
       closeQuestion($body);
       $said.append(make("p", "tk-again__word", word(reply.right ? "right" : "not-right")), elementOf(reply.right ? reply.html : reply.told), make("p", "", word("reading-so-far", count)));
       const question = { ...reply.question, bank: "", json: JSON.stringify(reply.question) };
-      needCalculators([question]).then(() => forward("go-further", () => work(question, $body)), () => { role("said").textContent = word("not-loaded"); });
+      // Until what works it has come, the button only asks for it again.
+      act = () => {
+        needCalculators([question]).then(() => { if ($body.isConnected) forward("go-further", () => work(question, $body)); }, () => { role("said").textContent = word("not-loaded"); });
+      };
+      act();
     };
   }
 

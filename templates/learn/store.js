@@ -234,10 +234,20 @@ function learnStore(course) {
     try { return localStorage.getItem(`tankside.${course}.cards`) || ""; } catch { return ""; }
   }
 
-  /** Two notes of the days that were logged, as one. @param {string|null} here @param {string} there */
+  /** Of one day's log on two devices the one that was carried on; what cannot be read here stays. @param {string} here @param {string} there */
+  function longerLog(here, there) {
+    try {
+      const [one, other] = [JSON.parse(here), JSON.parse(there)];
+      return other.version <= LEARN_VERSION && one.version <= LEARN_VERSION && other.note.lawns.length > one.note.lawns.length ? there : here;
+    } catch { return here; }
+  }
+
+  /** Two notes of the days that were logged, as one. @param {string} here @param {string} there */
   function bothLogs(here, there) {
     try {
-      const [one, other] = [JSON.parse(here || "{}"), JSON.parse(there)];
+      const [one, other] = [JSON.parse(here), JSON.parse(there)];
+      // What a later version wrote here is its own.
+      if (one.version > LEARN_VERSION || other.version > LEARN_VERSION) return here;
       return JSON.stringify({ version: LEARN_VERSION, note: { ...other.note, ...one.note } });
     } catch { return here; }
   }
@@ -276,7 +286,8 @@ function learnStore(course) {
         const fine = Array.isArray(pair) && learnText(pair[0], 80) && /^[a-z0-9.-]+$/.test(pair[0]) && learnText(pair[1], 200_000);
         const here = fine ? shelf.read(`note.${one.id}.${pair[0]}`) : null;
         if (fine && here === null) shelf.write(`note.${one.id}.${pair[0]}`, pair[1]);
-        else if (fine && pair[0] === "logs") shelf.write(`note.${one.id}.logs`, bothLogs(here, pair[1]) || "");
+        else if (fine && pair[0] === "logs") shelf.write(`note.${one.id}.logs`, bothLogs(here || "", pair[1]));
+        else if (fine && pair[0].startsWith("log.")) shelf.write(`note.${one.id}.${pair[0]}`, longerLog(here || "", pair[1]));
       }
     }
     if (!shelf.read("now") && file.people.length) shelf.write("now", file.people[0].id);

@@ -14,14 +14,18 @@ const LESSON = "lessons/catch-test.html";
 const room = mkdtempSync(join(tmpdir(), "tankside-offline-"));
 after(() => rmSync(room, { recursive: true, force: true }));
 
-/** The demo course with a word of a lesson changed, published anew. */
+/** The demo course with a word of a lesson changed, published anew, and once more. */
 const NEWER = join(room, "newer");
+const NEWEST = join(room, "newest");
 before(() => {
   const course = join(room, "course");
   cpSync(new URL("../../site-demo", import.meta.url).pathname, course, { recursive: true });
   const lesson = join(course, "lessons/catch-test.md");
-  writeFileSync(lesson, readFileSync(lesson, "utf8").replace("Squeeze the gun", "Now squeeze the gun"));
-  publish(NEWER, course);
+  const words = readFileSync(lesson, "utf8");
+  for (const [folder, word] of [[NEWER, "Now squeeze"], [NEWEST, "Slowly squeeze"]]) {
+    writeFileSync(lesson, words.replace("Squeeze the gun", `${word} the gun`));
+    publish(folder, course);
+  }
 });
 
 /** Waits until the page's worker keeps everything. */
@@ -64,7 +68,7 @@ describe("without signal", () => {
     const server = await host(SITE);
     await openKept(server.url(LESSON), async (page, context) => {
       await kept(page);
-      assert.match(await page.locator("[data-kept]").innerText(), /kept on this device/);
+      assert.match(await page.locator("[data-kept]").innerText(), /saved on this device/);
       await server.close();
       await context.setOffline(true);
       for (const name of PAGES) {
@@ -86,7 +90,7 @@ describe("without signal", () => {
       assert.equal(await page.locator("h1").count(), 1);
       const none = await page.goto(server.url("lessons/nowhere.html"));
       assert.equal(none.status(), 503);
-      assert.match(await page.locator("h1").innerText(), /not kept on this device/);
+      assert.match(await page.locator("h1").innerText(), /not saved on this device/);
     });
   });
 
@@ -182,6 +186,30 @@ describe("a new version", () => {
       await page.goto(server.url(LESSON));
       await page.locator('[data-line="update"] button').first().waitFor();
       assert.ok(server.asked().length < 8, "what was loaded is not loaded again");
+    });
+    await server.close();
+  });
+
+  test("that waits is not lost when the one after it breaks off", async () => {
+    const server = await host(SITE);
+    await openKept(server.url(LESSON), async (page, context) => {
+      await kept(page);
+      server.folder = NEWER;
+      await page.goto(server.url(LESSON));
+      const use = page.locator('[data-line="update"] button').first();
+      await use.waitFor();
+      server.folder = NEWEST;
+      server.dies = LESSON;
+      await page.evaluate(() => navigator.serviceWorker.getRegistration().then((course) => course.update()).catch(() => {}));
+      await until(page, () => navigator.serviceWorker.getRegistration().then((course) => !course.installing && course.waiting !== null));
+      await context.setOffline(true);
+      await use.click();
+      await page.waitForFunction(() => document.querySelector("main")?.innerText.includes("Now squeeze the gun"));
+      for (const name of ["index.html", "work/tank-mix.html"]) {
+        await page.goto(server.url(name));
+        assert.match(await text(page, "h1"), /\S/, name);
+        assert.ok(await page.locator("main").count(), `${name} is there`);
+      }
     });
     await server.close();
   });

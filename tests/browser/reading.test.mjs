@@ -26,7 +26,7 @@ function shown(part) {
     const ask = (answer) => JSON.parse(wasm_bindgen.reading(JSON.stringify({ do: "read", thing, units: $part.dataset.units, seed: Number($question.dataset.draw), answer })));
     const $told = new DOMParser().parseFromString(ask("x").told, "text/html");
     const right = $told.body.textContent.replace(/\s+/g, " ").match(/(?:shows|says) ([\d.]+) ([^:.]+)/);
-    return { thing, value: Number(right[1]), unit: right[2].trim() };
+    return { thing, value: Number(right[1]), unit: right[2].trim(), next: ask("x").question["answer-in"] };
   });
 }
 
@@ -38,7 +38,7 @@ describe("every thing is read to its nearest mark, told which mark was missed, a
     test(thing, async () => {
       await visit(async (page, part) => {
         await part.locator(`[data-thing="${thing}"]`).click();
-        const { value, unit } = await shown(part);
+        const { value, unit, next: nextUnit } = await shown(part);
         assert.deepEqual(await violations(page), []);
         const wide = await page.evaluate(() => document.documentElement.scrollWidth);
         assert.ok(wide <= PHONE.width, `${wide} px wide`);
@@ -49,8 +49,8 @@ describe("every thing is read to its nearest mark, told which mark was missed, a
         await write(part, `${value * 3 + 7} ${unit}`);
         await check(part);
         const said = (await part.locator(".tk-round__said").innerText()).replace(/\s+/g, " ");
-        assert.match(said, /Look once more/);
-        assert.ok(!said.includes(`${value} ${unit}`), `the reading is not given away: ${said}`);
+        assert.match(said, /Look again/);
+        assert.ok(!new RegExp(`(?<![\\d.])${String(value).replace(".", "\\.")} ${unit}`).test(said), `the reading is not given away: ${said}`);
         await write(part, `${value} ${unit}`);
         await check(part);
         assert.match(await part.locator(".tk-round__said").innerText(), /0 of 1 read right on the first try/);
@@ -60,10 +60,11 @@ describe("every thing is read to its nearest mark, told which mark was missed, a
         assert.ok((await next.innerText()).replace(/\s+/g, " ").includes(String(value)), "the next question uses what was read");
         assert.deepEqual(await violations(page), []);
         // Wrong twice: the working is shown, and the answer in it is that of the reading.
-        await write(part, "987654 s");
-        await check(part);
-        const asked = await part.evaluate(($part) => $part.querySelector('[data-role="ask"]').textContent || $part.querySelector(".tk-round__said").textContent);
-        assert.ok(asked.length > 0);
+        for (let turn = 0; turn < 2; turn += 1) {
+          await write(part, `987654 ${nextUnit}`);
+          await check(part);
+        }
+        assert.ok((await part.locator(".tk-question__feedback").innerText()).trim().length > 0, "the working");
         await part.locator('[data-do="leave"]').click();
         assert.ok(await part.locator('[data-role="list"]').isVisible());
       });
@@ -88,7 +89,6 @@ test("a mark beside the right one is told by how many marks, and where to count 
       assert.match(low, /2\smarks too low|small mark/);
       assert.equal(units, "us");
     }
-    assert.equal(await page.title().then((title) => title.length > 0), true);
   });
 });
 
@@ -111,7 +111,6 @@ test("the text beside a drawing says where things stand and never the reading it
       assert.ok(step && named, words);
       assert.ok(!words.includes(` ${right}`), `${right}: ${words}`);
     }
-    await page.keyboard.press("Tab");
   });
 });
 

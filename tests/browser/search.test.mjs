@@ -27,11 +27,14 @@ async function opened(page) {
   return page.locator("#tk-find-words");
 }
 
+/** Marks what was found before: a new answer takes the place of all of it. */
+const earlier = (page) => page.locator(".tk-find__found").evaluate(($found) => $found.append(Object.assign(document.createElement("i"), { id: "earlier" })));
+
 /** What is found for some words: each with its title, its place, its text and its address. */
 async function found(page, words) {
+  await earlier(page);
   await page.locator("#tk-find-words").fill(words);
-  // Typing rests for a moment before it is looked.
-  await page.waitForTimeout(100);
+  await page.locator("#earlier").waitFor({ state: "detached" });
   return page.locator(".tk-find__row").evaluateAll((rows) =>
     rows.map((row) => ({
       title: row.querySelector("a").textContent,
@@ -182,12 +185,10 @@ for (const colorScheme of ["light", "dark"]) {
 test("makes no markup of what is typed, and does not freeze on 100,000 letters", async () => {
   await open(diskUrl("index.html"), async (page) => {
     await opened(page);
-    const before = await page.evaluate(() => document.querySelectorAll("*").length);
     for (const words of ["<img src=x onerror=alert(1)>", "\"><script>alert(1)</script>", "{count}", "$&", "constructor __proto__ toString", "\u202e\u0000\ud800", "%00 ../../etc"]) {
       await found(page, words);
       assert.equal(await page.locator("dialog.tk-find script, dialog.tk-find img").count(), 0, words);
     }
-    assert.equal(await page.evaluate((count) => document.querySelectorAll("*").length >= count, before), true);
     for (const letter of ["a", "ab ", "gal ", "é", "1,000 ", "𝔘"]) {
       const [all, beginning] = await page.evaluate((letter) => {
         const words = letter.repeat(100_000 / letter.length);
@@ -196,11 +197,12 @@ test("makes no markup of what is typed, and does not freeze on 100,000 letters",
       }, letter);
       assert.equal(all, beginning, "only the beginning is looked at");
       // A field keeps a person to its length, not a script.
+      await earlier(page);
       await page.locator("#tk-find-words").evaluate((field, words) => {
         field.value = words;
         field.dispatchEvent(new Event("input", { bubbles: true }));
       }, letter.repeat(100_000));
-      await page.waitForTimeout(100);
+      await page.locator("#earlier").waitFor({ state: "detached" });
       assert.match(await said(page), /\S/, letter);
     }
   });

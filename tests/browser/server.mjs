@@ -45,6 +45,8 @@ export async function serve(folder, path = "/any/where/") {
     }
   });
   await new Promise((listening) => server.listen(0, "127.0.0.1", listening));
+  // A test that fails before it closes its server must not keep the whole run from ending.
+  server.unref();
   const origin = `http://127.0.0.1:${server.address().port}`;
   return Object.assign(about, {
     origin,
