@@ -29,7 +29,8 @@ fn main() -> Result<()> {
         return Err(Error::other("instructions CALLS PHRASES"));
     };
     let phrases = Phrases::from_lines(&std::fs::read_to_string(phrases)?);
-    let calls = Value::read(&std::fs::read_to_string(calls)?).ok_or_else(|| Error::other("the calls are no JSON"))?;
+    let calls =
+        Value::read(&std::fs::read_to_string(calls)?).ok_or_else(|| Error::other("the calls file is not JSON"))?;
     for call in calls.list().unwrap_or_default() {
         let id = call.get("calculator").text().unwrap_or_default();
         let of = |what: &str| Error::other(format!("{id}: {what}"));

@@ -38,5 +38,9 @@ fn here(language: &str, file: &str) -> Result<Option<BTreeMap<String, String>>, 
         Disk::open(Path::new(".")).map_err(|_| format!("this folder cannot be read, so neither can `{file}`"))?;
     let mut problems = Problems::default();
     let own = own_phrases(&disk, language, &mut problems);
-    if problems.iter().any(|problem| problem.severity == Severity::Error) { Err(broken()) } else { Ok(own) }
+    if problems.iter().any(|problem| *problem.file == *file && problem.severity == Severity::Error) {
+        Err(broken())
+    } else {
+        Ok(own)
+    }
 }

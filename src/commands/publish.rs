@@ -59,7 +59,7 @@ fn declare(command: Command) -> Command {
         )
 }
 
-/// What was requested.
+/// What the command line asks for.
 #[derive(Debug)]
 pub struct PublishRequest {
     /// The course folder; without one, this folder if it holds a course, else the demo course.

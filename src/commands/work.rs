@@ -89,7 +89,7 @@ fn wanted(words: &ArgMatches) -> WorkRequest {
     }
 }
 
-/// What was requested.
+/// What the command line asks for.
 #[derive(Debug, Default)]
 pub struct WorkRequest {
     /// The language it is written in; the stock course's unless named.

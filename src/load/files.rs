@@ -137,7 +137,7 @@ impl Files for Disk {
         }
         let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0) + 1);
         let file = fs::File::open(&path).map_err(|error| told(&error))?;
-        // The file may have grown since its size was requested.
+        // The file may have grown since its size was read.
         file.take(limit + 1).read_to_end(&mut bytes).map_err(|error| told(&error))?;
         let read = bytes.len() as u64;
         if read > limit { Err(ReadError::TooLarge(read)) } else { Ok(Cow::Owned(bytes)) }

@@ -45,7 +45,7 @@ const LARGE: usize = 1024 * 1024;
 
 /// A file that is not a picture, or that is very large.
 fn wrong_with(files: &dyn Files, name: &str, suffix: &str) -> Option<Problem> {
-    // One that cannot be read is reported when it is requested; one beyond the limit here.
+    // One that cannot be read is reported where it is used; one beyond the limit here.
     let bytes = match files.read(name, IMAGE_LIMIT) {
         Ok(bytes) => bytes,
         Err(error) => return Some(*unread(name, &error, "a picture may have at most 20 MiB")),

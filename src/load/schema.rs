@@ -161,7 +161,7 @@ pub(super) fn inputs(_: &mut SchemaGenerator) -> Schema {
     json_schema!({ "type": "object" })
 }
 
-/// The requested result. The existing names, for an editor to offer; those with rows by their form.
+/// The result asked for. The names that exist, for an editor to offer; those with rows by their form.
 pub(super) fn asks(_: &mut SchemaGenerator) -> Schema {
     let results = CALCULATORS.iter().flat_map(|calculator| {
         let named = calculator.results.iter().filter(|spec| !spec.name.contains(['N', 'M']));

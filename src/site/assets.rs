@@ -106,8 +106,10 @@ pub(super) fn asset_paths() -> Vec<String> {
 /// Parts of the core that pages name and that are not there: calculators that were never built for the browser.
 pub(super) fn missing_parts() -> Vec<&'static str> {
     let built: Vec<&str> = core_parts().map(|(name, _)| name).collect();
-    let named =
-        CALCULATORS.iter().map(|calculator| calculator.id).chain(["sheet", "practice", CARD, "learning", "log"]);
+    let named = CALCULATORS
+        .iter()
+        .map(|calculator| calculator.id)
+        .chain(["sheet", "practice", CARD, "learning", "log", "reading"]);
     named.filter(|name| !built.contains(name)).collect()
 }
 

@@ -24,6 +24,7 @@ const PAGES: &[(&str, &str, &str)] = &[
     ("drill.html", "learn.drill", "learn.drill-about"),
     ("exam.html", "learn.exam", "learn.exam-about"),
     ("log.html", "learn.log", "learn.log-about"),
+    ("reading.html", "learn.reading", "learn.reading-about"),
     ("steps.html", "learn.steps", "learn.steps-about"),
     ("progress.html", "learn.progress", "learn.progress-about"),
     ("card.html", "card.title", "card.summary"),
@@ -140,7 +141,7 @@ fn written(course: &Course, body: &Body, markup: &str, out: &mut String) {
         }
         Part::Caution(Caution::Own { body, .. }) => written(course, body, &body.html, out),
         Part::Questions(placed) => {
-            if let Some(bank) = course.banks.get(&placed.bank) {
+            for bank in placed.banks().filter_map(|(bank, _)| course.banks.get(bank)) {
                 out.push_str(&format!("<p>{}</p>", html(&bank.title)));
             }
         }

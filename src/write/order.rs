@@ -29,7 +29,7 @@ impl Whose {
     }
 }
 
-/// What was requested.
+/// What to write.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Order {
     /// The folder of the site.

@@ -129,3 +129,22 @@ fn whole_tanks_stay_whole_in_metric_units() {
         }
     }
 }
+
+#[test]
+fn a_unit_without_a_counterpart_is_left_as_it_is_where_the_form_measures_something_else() {
+    let switched_to_metric = |id: &str, name: &str, text: &str| {
+        let declared = calculator(id).expect("a calculator");
+        let given = RawInputs(vec![(name.to_owned(), text.to_owned())]);
+        switched(declared, &given, System::Metric).0.remove(0).1
+    };
+    // 200 ppm is 200 parts in a million everywhere, not 0.0002 g/L; a ton is no volume.
+    for (id, name, text) in [
+        ("dilution", "wanted", "200 ppm"),
+        ("dilution", "wanted", "2 %"),
+        ("active-ingredient", "package", "0.5 ton"),
+        ("tank-mix", "product.1.rate", "1 ton/acre"),
+    ] {
+        assert_eq!(switched_to_metric(id, name, text), text, "{id} {name}");
+    }
+    assert_eq!(switched_to_metric("dilution", "mix", "200 gal"), "760 L");
+}

@@ -22,7 +22,7 @@ fn a_result_that_does_not_come_out_says_what_it_takes() {
     let run = ["ground-speed", "run=200 ft, 45 s", "--in", "mean-time=s"];
     refused_with(&run, &["`mean-time` (mean time of a run) does not come out", "A mean takes two runs or more"]);
     let reach = ["tank-mix", "application-rate=2 gal/1000 ft2", "area=5000 ft2", "--in", "area-per-tank=ft2"];
-    refused_with(&reach, &["It takes the tank"]);
+    refused_with(&reach, &["Needs the tank capacity"]);
 }
 
 #[test]

@@ -171,8 +171,8 @@ fn amount_units(dim: Dim) -> &'static Units {
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     // How often a rate goes into a limit needs no strength.
     if inputs.typed("strength").is_none() && inputs.typed("year-max").is_some() {
-        let visit = AnyQuantity::of(inputs, "ai-wanted")?.or(AnyQuantity::of(inputs, "label-rate")?);
-        return yearly(inputs, rec, &[visit]);
+        let visit = [AnyQuantity::of(inputs, "ai-wanted")?, AnyQuantity::of(inputs, "label-rate")?];
+        return yearly(inputs, rec, &visit);
     }
     let printed = strength(inputs, "strength")?;
     let strength = match AnyQuantity::of(inputs, "density")? {
@@ -269,6 +269,11 @@ fn yearly(inputs: &Inputs, rec: &mut Recorder, visit: &[Option<AnyQuantity>]) ->
             return Err(Fault::new("active-ingredient.year-used-up", "put-on"));
         }
     }
+    // What is left needs no rate of a visit.
+    if visit.iter().all(Option::is_none) {
+        let nothing = Err(Fault::new("active-ingredient.nothing", "ai-wanted"));
+        return if rec.found.is_empty() { nothing } else { Ok(()) };
+    }
     let Some(each) = visit.iter().flatten().find(|each| each.dim == left.dim) else {
         return Err(Fault::new("active-ingredient.other-than-year", "year-max"));
     };
@@ -329,7 +334,9 @@ fn draw(worked: &Worked, _: System) -> Drawing {
         let x = |si: f64| 14.0 + 332.0 * si / most;
         drawing.rect("paper", 14.0, 40.0, 332.0, 30.0);
         drawing.rect("band", 14.0, 40.0, x(most - left) - 14.0, 30.0);
-        let each = worked.shown("ai-wanted").or_else(|| worked.shown("label-rate")).map_or(0.0, |(si, _)| si);
+        let rates = ["ai-wanted", "label-rate", "ai-rate", "product-rate"].into_iter();
+        let each = rates.filter_map(|name| worked.shown(name)).find(|(_, own)| own.dim() == unit.dim());
+        let each = each.map_or(0.0, |(si, _)| si);
         for visit in 0..visits.min(40.0) as usize {
             let from = most - left + each * visit as f64;
             drawing.rect("water", x(from) + 1.0, 42.0, (x(from + each) - x(from) - 2.0).max(1.0), 26.0);

@@ -23,7 +23,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// `nozzle-flow`, `speed`, `spacing` (or `wetted-width` with `effective-share`, 80 % unless given) and `rate`: three of
 /// the four; `nozzles` on the boom; `new-speed`. Limits as declared below.
 /// # Errors
-/// All four given, or fewer than three where more than a width is requested; both a spacing and a wetted width.
+/// All four given, or fewer than three where more than a width is wanted; both a spacing and a wetted width.
 /// # Cautions
 /// `boom-output.speed` for a speed worked out to be outside 1 to 12 mph.
 /// # Source
@@ -186,7 +186,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     Ok(())
 }
 
-/// Whether a width is requested and nothing else.
+/// Whether only a width is wanted.
 fn alone(inputs: &Inputs) -> bool {
     inputs.typed("wetted-width").is_some() || inputs.typed("nozzles").is_some()
 }

@@ -169,13 +169,12 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     }
     let (product, weighed) = if asked[1] { (by_ratio(inputs, rec, &mix)?, None) } else { wanted(inputs, rec, &mix)? };
     let product = measured_out(rec, product, "wanted")?;
-    let percent = inputs.typed("wanted").is_some_and(|wanted| wanted.unit.plain() == "%");
+    let percent = inputs.typed("wanted").is_some_and(|wanted| wanted.unit == unit!("%"));
     let density = AnyQuantity::of(inputs, "density")?;
     let weighed = weighed.zip(density).filter(|_| !product.measures(unit!("gal")));
     made(rec, &mix, &product, !percent || inputs.typed("concentrate").is_some(), weighed)
 }
 
-/// Closes the step of the product and reports it.
 /// The mix that a number of plants takes, where each has its volume.
 fn for_plants(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<AnyQuantity>, Fault> {
     let (plants, each) = (inputs.get::<Mixed>("plants"), AnyQuantity::of(inputs, "per-plant")?);
@@ -191,6 +190,7 @@ fn for_plants(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<AnyQuantity>
     }
 }
 
+/// Closes the step of the product and reports it.
 fn measured_out(rec: &mut Recorder, product: AnyQuantity, about: &'static str) -> Result<AnyQuantity, Fault> {
     let units = if product.measures(unit!("gal")) { usual::MEASURED } else { units!("oz", "g") };
     if !product.measures(units.us) {
@@ -253,7 +253,7 @@ fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &AnyQuantity) -> Result<(Any
     Ok((active.over(&concentrate), by_weight))
 }
 
-/// Water, strength and spoons of a mix with its product; the share is shown unless it is what was requested.
+/// Water, strength and spoons of a mix with its product; the share is shown unless it is what was asked for.
 ///
 /// `weighed` is the weight of the mix and its density: what the product weighs is then no water.
 fn made(

@@ -5,6 +5,7 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::given::Inputs;
 use crate::problem::worked::Worked;
 use crate::quantity::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
+use crate::quantity::order::above;
 use crate::quantity::unit::{unit, units};
 use crate::quantity::usual;
 use crate::text::texts::joined;
@@ -188,9 +189,9 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     rec.result(&MEAN_FLOW, &[], &mean_flow);
     rec.result(&MEAN_CATCH, &[], &mean);
     rec.result(&RATED_CATCH, &[], &expected);
-    let smallest = catches.iter().map(|catch| catch.in_unit(unit!("fl oz"))).fold(f64::MAX, f64::min);
-    if time.si() < SHORT_S || smallest < LITTLE_FL_OZ {
-        let (least, unit) = rec.system.pick((LITTLE_FL_OZ, unit!("fl oz")), (LITTLE_ML, unit!("mL")));
+    let (least, unit) = rec.system.pick((LITTLE_FL_OZ, unit!("fl oz")), (LITTLE_ML, unit!("mL")));
+    let smallest = catches.iter().map(|catch| catch.in_unit(unit)).fold(f64::MAX, f64::min);
+    if time.si() < SHORT_S || above(least, smallest) {
         let least = Arg::Quantity(least * unit.size(), unit);
         let time = rec.arg(&time, usual::SECONDS);
         rec.caution("nozzle-wear.short", Severity::Notice, vec![("time", time), ("least", least)]);

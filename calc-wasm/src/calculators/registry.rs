@@ -26,7 +26,7 @@ pub static CALCULATORS: &[&Calculator] = &[
     &all::day_plan::CALCULATOR,
 ];
 
-/// The ids of [`CALCULATORS`], in the same order: what has not been loaded cannot be requested its id.
+/// The ids of [`CALCULATORS`], in the same order: a calculator whose part is not loaded cannot be asked for its own.
 const PARTS: &[&str] = &[
     "catch-test",
     "swath-timing",

@@ -25,7 +25,9 @@ pub fn reading_json(request: &str, phrases: &Phrases) -> String {
     }
     let unit = reading.unit();
     let right = Typed { si: reading.nearest() * unit.size(), unit };
-    let (verdict, asked, html, read) = match reading.judge(request.get("answer").text().unwrap_or_default()) {
+    let (verdict, asked, html, read) = match reading
+        .judge(&phrases.typed(request.get("answer").text().unwrap_or_default()))
+    {
         Read::Right(typed) => (Value::Bool(true), Value::Null, render::right(&reading, phrases), typed),
         Read::Missed(missed) => (Value::Bool(false), Value::Null, render::missed(&reading, &missed, phrases), right),
         Read::Ask(query) => (Value::Null, ask(&query, phrases).into(), String::new(), right),

@@ -7,6 +7,7 @@ use crate::page::worked::{self, Options, Show};
 use crate::problem::declare::{Calculator, Holds};
 use crate::problem::fitted;
 use crate::problem::given::RawInputs;
+use crate::problem::read_to;
 use crate::problem::switch::switched;
 use crate::problem::worked::Worked;
 use crate::quantity::unit::Unit;
@@ -295,8 +296,8 @@ pub fn as_typed(calculator: &'static Calculator, given: RawInputs, phrases: &Phr
 /// The inputs that hold numbers, in another notation.
 fn renoted(calculator: &'static Calculator, given: RawInputs, note: &dyn Fn(String) -> String) -> RawInputs {
     let pairs = given.0.into_iter().map(|(name, text)| {
-        let numbers =
-            calculator.input(&name).is_some_and(|input| matches!(input.holds, Holds::Quantity(_) | Holds::Count));
+        let numbers = read_to::target(calculator, &name).is_some()
+            || calculator.input(&name).is_some_and(|input| matches!(input.holds, Holds::Quantity(_) | Holds::Count));
         let text = if numbers { note(text) } else { text };
         (name, text)
     });

@@ -3,8 +3,9 @@
 use super::places::{AI_PRODUCT, DILUTED, FERTILIZER, LIQUID_FEED, NUTRIENT_HELD, VISITS, YEAR_LEFT};
 use super::{Mistake, Wrong};
 use crate::quantity::kind::Kind;
-use crate::quantity::order::whole_below;
+use crate::quantity::order::whole_above;
 use crate::quantity::unit::unit;
+use crate::working::record::Expr;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "additive-scaling", places: &[DILUTED], slight: false, wrong: added_instead },
@@ -40,20 +41,22 @@ pub(super) static MISTAKES: &[Mistake] = &[
         slight: true,
         wrong: |w| w.with("density", 8.34 * unit!("lb/gal").size()),
     },
-    Mistake { id: "applications-rounded-up", places: &[VISITS], slight: false, wrong: |w| Some(w.right() + 1.0) },
+    Mistake { id: "applications-rounded-up", places: &[VISITS], slight: false, wrong: rounded_up },
     Mistake { id: "yearly-total-forgotten", places: &[VISITS, YEAR_LEFT], slight: false, wrong: nothing_put_on },
 ];
 
-/// What was put on before this visit is not counted.
+/// What was put on before this visit is not counted: the whole year is left.
 fn nothing_put_on(w: &Wrong) -> Option<f64> {
-    let (most, put_on) = (w.si("year-max")?, w.si("put-on")?);
-    if w.result() == "year-left" {
-        return Some(most);
+    w.typed("put-on")?;
+    if w.result() == "year-left" { w.si("year-max") } else { w.run(w.inputs().without("put-on")) }
+}
+
+/// The visits rounded up; where they come out whole there is nothing to round.
+fn rounded_up(w: &Wrong) -> Option<f64> {
+    match w.expr_of("visits")? {
+        Expr::Floor(visits) => Some(whole_above(visits.value())),
+        _ => None,
     }
-    let left = most - put_on;
-    let each = [w.si("ai-wanted"), w.si("label-rate")].into_iter().flatten().next()?;
-    let visits = whole_below(most / each);
-    (left > 0.0).then_some(visits)
 }
 
 /// As much product is added as water was: a fluid ounce for each gallon more. `old-mix` is what was made before.

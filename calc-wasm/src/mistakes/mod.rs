@@ -67,7 +67,7 @@ pub enum Dose {
 
 /// How far the right answer and the mistakes of a posed question are apart at least, as a share of the smaller.
 pub const APART: f64 = 0.03;
-/// How far they are apart at least where a percentage off is requested, of which half a point is allowed.
+/// How far they are apart at least where a percentage off is asked for, of which half a point is allowed.
 const POINTS_APART: f64 = 0.011;
 /// How close an answer of many figures must be to what a wrong working leads to: a rounded factor such as 3.14 on the
 /// way is within it.

@@ -2,6 +2,7 @@
 
 use super::places::{DEPARTURES, OUTPUT, PLOT_RATE, RATE, RATE_PER_ACRE, RUN_RATE};
 use super::{Mistake, Wrong};
+use crate::quantity::order::within;
 use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
@@ -70,7 +71,7 @@ fn ounces_as_gpa(w: &Wrong) -> Option<f64> {
     let ground = w.found("total-area").unwrap_or_else(|| areas.map(|(_, typed)| typed.si).sum());
     // On a plot of that size it is a way of working: 18.5 ft square is half a percent off.
     let exact = unit!("acre").size() / 128.0;
-    if (ground - exact).abs() <= 0.02 * exact {
+    if within(ground, exact, 0.02 * exact) {
         return None;
     }
     Some(w.said(w.found("application-rate")? * ground / unit!("fl oz").size()))

@@ -4,7 +4,7 @@ use crate::problem::given::{Inputs, RawInputs};
 use crate::problem::worked::{Worked, work_inputs};
 use crate::quantity::typed::{Typed, small_part};
 use crate::quantity::unit::Unit;
-use crate::working::record::{Outcome, Rounding};
+use crate::working::record::{Expr, Outcome, Rounding};
 
 /// A number question as it was posed: what a wrong working starts from.
 #[derive(Clone, Copy, Debug)]
@@ -61,6 +61,11 @@ impl<'a> Wrong<'a> {
     pub fn sibling(&self, flat: &str, field: &str) -> Option<f64> {
         let (row, _) = flat.rsplit_once('.')?;
         self.si(&format!("{row}.{field}"))
+    }
+
+    /// How a step of the right working was computed.
+    pub fn expr_of(&self, step: &str) -> Option<&'a Expr> {
+        self.problem.worked.steps.iter().find(|one| one.id == step).map(|one| &*one.expr)
     }
 
     /// Another result of the same problem, SI.

@@ -4,7 +4,7 @@
 //! them, and at which step the level, the hand or the edge is. The reading itself has to be worked out from that.
 
 use super::question::number;
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::unit;
 use crate::reading::{Missed, ROWS, Reading, Thing};
 use crate::text::escape::{html, quantities};
 use crate::text::figures::{exact, plain_digits};
@@ -70,7 +70,7 @@ fn fill(reading: &Reading, key: &str, phrases: &Phrases) -> String {
 }
 
 fn amount(reading: &Reading, value: f64) -> String {
-    format!("{} {}", exact(value), Unit::of(reading.scale.unit).shown())
+    format!("{} {}", exact(value), reading.scale.unit.shown())
 }
 
 fn value(reading: &Reading, place: &str, phrases: &Phrases) -> Option<String> {
@@ -103,7 +103,7 @@ fn value(reading: &Reading, place: &str, phrases: &Phrases) -> Option<String> {
 
 /// A number as it stands on the scale: feet on a tape of inches.
 fn number_text(reading: &Reading, value: f64) -> String {
-    if reading.thing == Thing::Tape && reading.scale.unit == "in" {
+    if reading.thing == Thing::Tape && reading.scale.unit == unit!("in") {
         return format!("{} ft", exact(value / 12.0));
     }
     amount(reading, value)
@@ -198,7 +198,7 @@ fn upright(reading: &Reading) -> String {
         }
     }
     out.push_str(&format!("<path class=\"tk-instrument__level\" d=\"M{} {}H{}\"/>", at(left), at(level), at(right)));
-    out.push_str(&words(right + 10.0, bottom, "start", &Unit::of(scale.unit).shown()));
+    out.push_str(&words(right + 10.0, bottom, "start", &scale.unit.shown()));
     out
 }
 
@@ -232,7 +232,7 @@ fn dial(reading: &Reading) -> String {
             ));
         }
     }
-    out.push_str(&words(160.0, 222.0, "middle", &Unit::of(scale.unit).shown()));
+    out.push_str(&words(160.0, 222.0, "middle", &scale.unit.shown()));
     out.push_str(&format!(
         "<path class=\"tk-instrument__hand\" transform=\"rotate({} 160 160)\" d=\"M160 182V22\"/><circle class=\"tk-instrument__hub\" cx=\"160\" cy=\"160\" r=\"8\"/>",
         at(turn(f64::from(reading.mark) + reading.beside))

@@ -126,7 +126,7 @@ pub enum InputFault {
     Missing,
     /// The calculator has no input of this name.
     UnknownName,
-    /// The text is not what is requested.
+    /// The text is not what the input takes.
     Misread(Misread, Kind),
     /// Outside what can be: the limits, and whether the lower is itself refused.
     HardLimit(Bounds),

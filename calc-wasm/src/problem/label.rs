@@ -141,7 +141,7 @@ pub fn area_caution(
             id,
             Severity::Danger,
             vec![
-                ("product", Arg::Text(name)),
+                ("product", Arg::Name(name)),
                 ("rate", Arg::Quantity(most.si() * per_area / allowed, unit)),
                 ("max", Arg::Quantity(most.si(), unit)),
             ],

@@ -1,6 +1,6 @@
 //! A form's inputs in the units of the other system, as somebody who works in them would set them.
 //!
-//! A tank of 200 gal is no tank of 757.08236 L: who has metric gauges sets 760 L. What is read is rounded to what it can
+//! Nobody sets a tank to 757.08236 L for 200 gal: on metric gauges it is 760 L. What is read is rounded to what it can
 //! be read to in the field, what is chosen or printed to two figures (three where the first is a 1, the last of them 0 or
 //! 5). So it is another problem of about the same size, which the page says; it remembers what was there before.
 
@@ -30,8 +30,9 @@ fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<St
     // Seconds and counts are the same in both systems, whatever the kind of the input.
     let both = kind.takes(&typed.unit) && matches!(kind, Kind::Time | Kind::Number)
         || counterpart(&typed.unit).is_some_and(|other| other == typed.unit);
-    let percent = typed.unit == unit!("%");
-    if both || percent || typed.unit.is_us() == (system == System::Us) {
+    // A share, in percent or in parts, is the same number everywhere.
+    let share = typed.unit.dim() == unit!("%").dim();
+    if both || share || typed.unit.is_us() == (system == System::Us) {
         return None;
     }
     let usual = |system: System| input.unit(system);
@@ -40,7 +41,8 @@ fn in_system(input: &Input, kind: Kind, text: &str, system: System) -> Option<St
         // The unit a form starts with goes over to the one that the other form starts with, and back.
         _ if usual(here) == typed.unit && usual(system).dim() == typed.unit.dim() => usual(system),
         Some(unit) => unit,
-        None => usual(system),
+        // A unit of its own kind, such as a ton, is left where the form's unit measures something else.
+        None => Some(usual(system)).filter(|unit| unit.dim() == typed.unit.dim())?,
     };
     let number = exact(round(input, typed.si, &unit, system)).replace([',', '−'], "");
     let sign = if typed.si < 0.0 { "-" } else { "" };
@@ -65,7 +67,7 @@ fn round(input: &Input, si: f64, unit: &Unit, system: System) -> f64 {
     let step = mark.unwrap_or_else(|| step_of(value)).max(place_of(value, 3));
     let marks = value / step;
     let whole = |marks: f64| without_noise(marks * step);
-    let inside = |value: f64| input.bounds.is_none_or(|bounds| within(&bounds, value * unit.size()));
+    let inside = |value: f64| input.bounds.is_none_or(|bounds| allowed(&bounds, value * unit.size()));
     let near = whole((marks + 0.5).floor());
     match () {
         () if inside(near) => near,
@@ -74,7 +76,7 @@ fn round(input: &Input, si: f64, unit: &Unit, system: System) -> f64 {
     }
 }
 
-fn within(bounds: &Bounds, si: f64) -> bool {
+fn allowed(bounds: &Bounds, si: f64) -> bool {
     let size = bounds.unit.size();
     let beyond = above(si, bounds.hard.1 * size) || above(bounds.hard.0 * size, si) || (bounds.positive && si <= 0.0);
     !beyond

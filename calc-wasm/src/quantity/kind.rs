@@ -174,7 +174,7 @@ impl Kind {
         Kind::ALL.iter().copied().filter(own).find(|kind| kind.measures(dim))
     }
 
-    /// Whether a value in `unit` may stand where this kind is requested.
+    /// Whether this kind takes a value in `unit`.
     pub fn takes(self, unit: &Unit) -> bool {
         match self {
             Kind::Number => unit.is_none(),

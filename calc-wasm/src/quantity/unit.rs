@@ -135,7 +135,7 @@ impl Unit {
 
     /// Reads a unit as people write it: `gal/1000 ft2`, `fl oz per 1,000 sq ft`, `mph`, `GPA`.
     ///
-    /// A bare `oz` is read as weight here; whoever knows which kind is requested decides otherwise first.
+    /// A bare `oz` is read as weight here; whoever knows which kind is meant decides otherwise first.
     /// `None` when a part is not known.
     pub fn parse(text: &str) -> Option<Unit> {
         if text.len() > crate::quantity::typed::LONGEST {

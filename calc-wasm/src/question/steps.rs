@@ -87,15 +87,15 @@ pub fn slipped(posed: &Posed, seed: u32) -> Option<Slipped> {
     let mut wrong: Vec<(&'static Mistake, f64)> =
         mistakes::all().filter_map(|mistake| Some((mistake, mistake.leads_to(&problem, &posed.unit)?))).collect();
     chance.shuffle(&mut wrong);
-    let mut order: Vec<usize> = (0..leading(posed)).collect();
-    chance.shuffle(&mut order);
+    let mut places: Vec<usize> = (0..leading(posed)).collect();
+    chance.shuffle(&mut places);
     for (mistake, si) in wrong {
         let factor = si / posed.si;
         // A step that is only a little off could be rounding, and a wrong sign is no slip of one step.
         if !(factor > 0.0 && (factor - 1.0).abs() > 0.05) {
             continue;
         }
-        for step in &order {
+        for step in &places {
             let inputs = posed.worked.inputs.clone();
             let Ok(worked) =
                 work_inputs(posed.calculator, inputs, posed.worked.system, Rounding::Scaled(*step, factor))
@@ -106,7 +106,7 @@ pub fn slipped(posed: &Posed, seed: u32) -> Option<Slipped> {
             else {
                 continue;
             };
-            if (led - si).abs() <= 1e-6 * si.abs() {
+            if order(led, si).is_eq() {
                 return Some(Slipped { mistake, step: *step, worked });
             }
         }

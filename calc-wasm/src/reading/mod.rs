@@ -11,7 +11,7 @@ pub use next::next;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{order, within};
 use crate::quantity::typed::{self, Misread, Typed};
-use crate::quantity::unit::Unit;
+use crate::quantity::unit::{Unit, unit};
 use crate::question::chance::Chance;
 use crate::question::score::Query;
 use crate::text::figures::without_noise;
@@ -75,10 +75,10 @@ pub struct Scale {
     pub mark: f64,
     /// Marks from one number to the next.
     pub each: u32,
-    /// Marks in all, after the first.
+    /// Number of marks after the first.
     pub count: u32,
-    /// The unit that stands beside the numbers.
-    pub unit: &'static str,
+    /// The unit that is written beside the numbers.
+    pub unit: Unit,
 }
 
 impl Scale {
@@ -100,7 +100,7 @@ pub struct Reading {
     pub system: System,
     /// Its scale; of a label that of its rates, which nobody sees.
     pub scale: Scale,
-    /// Whole marks after the first at which it stands; of a label the row that applies.
+    /// Whole marks after the first that it shows; of a label the row that applies.
     pub mark: u32,
     /// How far beside that mark, as a share of the distance to the next.
     pub beside: f64,
@@ -139,21 +139,20 @@ impl Reading {
     pub fn drawn(thing: Thing, system: System, seed: u32) -> Reading {
         let mut chance = Chance::new(u64::from(seed) ^ 0x7265_6164);
         let us = system == System::Us;
-        let scale =
-            |first: f64, mark: f64, each: u32, count: u32, unit: &'static str| Scale { first, mark, each, count, unit };
+        let scale = |first: f64, mark: f64, each: u32, count: u32, unit: Unit| Scale { first, mark, each, count, unit };
         let start = chance.below(4) as f64;
         let scale = match (thing, us) {
-            (Thing::Jug, true) => scale(0.0, 2.0, 4, 32, "fl oz"),
-            (Thing::Jug, false) => scale(0.0, 50.0, 4, 40, "mL"),
-            (Thing::Gauge, true) => scale(0.0, 1.0, 5, 30, "gal"),
-            (Thing::Gauge, false) => scale(0.0, 5.0, 4, 24, "L"),
-            (Thing::Watch, _) => scale(0.0, 1.0, 5, 60, "s"),
-            (Thing::Tape, true) => scale(12.0 * (3.0 + start), 1.0, 12, 24, "in"),
-            (Thing::Tape, false) => scale(100.0 + 50.0 * start, 2.0, 5, 25, "cm"),
-            (Thing::Pressure, true) => scale(0.0, 2.0, 10, 50, "psi"),
-            (Thing::Pressure, false) => scale(0.0, 0.2, 5, 35, "bar"),
-            (Thing::Label, true) => scale(0.0, 0.1, 10, 40, "fl oz/1000 ft2"),
-            (Thing::Label, false) => scale(0.0, 1.0, 10, 200, "mL/100 m2"),
+            (Thing::Jug, true) => scale(0.0, 2.0, 4, 32, unit!("fl oz")),
+            (Thing::Jug, false) => scale(0.0, 50.0, 4, 40, unit!("mL")),
+            (Thing::Gauge, true) => scale(0.0, 1.0, 5, 30, unit!("gal")),
+            (Thing::Gauge, false) => scale(0.0, 5.0, 4, 24, unit!("L")),
+            (Thing::Watch, _) => scale(0.0, 1.0, 5, 60, unit!("s")),
+            (Thing::Tape, true) => scale(12.0 * (3.0 + start), 1.0, 12, 24, unit!("in")),
+            (Thing::Tape, false) => scale(100.0 + 50.0 * start, 2.0, 5, 25, unit!("cm")),
+            (Thing::Pressure, true) => scale(0.0, 2.0, 10, 50, unit!("psi")),
+            (Thing::Pressure, false) => scale(0.0, 0.2, 5, 35, unit!("bar")),
+            (Thing::Label, true) => scale(0.0, 0.1, 10, 40, unit!("fl oz/1000 ft2")),
+            (Thing::Label, false) => scale(0.0, 1.0, 10, 200, unit!("mL/100 m2")),
         };
         // Neither at the ends nor at a number, where there would be nothing to count.
         let (low, high) = if thing == Thing::Tape { (3, scale.count - 3) } else { (scale.count / 4, scale.count - 3) };
@@ -203,7 +202,7 @@ impl Reading {
 
     /// The unit of the scale.
     pub fn unit(&self) -> Unit {
-        Unit::of(self.scale.unit)
+        self.scale.unit
     }
 
     /// What somebody read, as typed.
@@ -223,7 +222,7 @@ impl Reading {
         };
         let value = without_noise(typed.si / self.unit().size());
         if self.thing == Thing::Label {
-            let same = |rate: f64| (value - rate).abs() <= 1e-3 * rate;
+            let same = |rate: f64| order(value, rate).is_eq();
             if same(self.level()) {
                 return Read::Right(typed);
             }
@@ -241,7 +240,7 @@ impl Reading {
         let (mark, above) = (self.scale.mark, f64::from(self.above()));
         // A tenth of the way to the next number, or one of the unit, is what a small mark is most often taken for.
         let habit = [1.0, f64::from(self.scale.each) * mark / 10.0];
-        let taken = |worth: f64| (value - self.number_below() - worth * above).abs() <= 1e-6 * mark;
+        let taken = |worth: f64| order(value, self.number_below() + worth * above).is_eq();
         let worth = habit.into_iter().find(|worth| order(*worth, mark).is_ne() && taken(*worth));
         let marks = (value - self.nearest()) / mark;
         let whole = if marks < 0.0 { (marks - 0.5) as i32 } else { (marks + 0.5) as i32 };

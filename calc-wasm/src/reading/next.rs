@@ -44,7 +44,7 @@ pub fn next(reading: &Reading, typed: &Typed, text: &str) -> Question {
                 vec![
                     ("area", format!("{} {}", exact(area), of("ft2", "m2"))),
                     ("application-rate", of("2 gal/1000 ft2", "8 L/100 m2").to_owned()),
-                    ("tank-before", format!("{} {}", exact(full), reading.scale.unit)),
+                    ("tank-before", format!("{} {}", exact(full), reading.scale.unit.plain())),
                     ("tank-after", read),
                 ],
             )

@@ -10,7 +10,7 @@ fn each(mut look: impl FnMut(Reading)) {
 }
 
 fn said(reading: &Reading, value: f64) -> String {
-    format!("{} {}", exact(value), reading.scale.unit)
+    format!("{} {}", exact(value), reading.scale.unit.plain())
 }
 
 #[test]

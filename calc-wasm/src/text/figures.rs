@@ -86,6 +86,16 @@ pub fn up_to_two_figures(value: f64) -> f64 {
     to_figures(value + step / 2.0, 2)
 }
 
+/// `value` down to two figures, as somebody says who allows no more.
+pub fn down_to_two_figures(value: f64) -> f64 {
+    let near = to_figures(value, 2);
+    if near <= without_noise(value) {
+        return near;
+    }
+    let step = decimal(1, Digits::of(value).exponent - 1);
+    to_figures(value - step / 2.0, 2)
+}
+
 /// `value` without the last digit's noise of binary arithmetic: 15 significant digits, well inside 1 part in 10^12.
 pub fn without_noise(value: f64) -> f64 {
     if !value.is_finite() {
@@ -295,6 +305,15 @@ fn grouped(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_limit_is_rounded_to_the_side_that_keeps_it() {
+        for (value, down, up) in
+            [(37_854.1, 37_000.0, 38_000.0), (0.473, 0.47, 0.48), (1.04, 1.0, 1.1), (2.0, 2.0, 2.0)]
+        {
+            assert_eq!((down_to_two_figures(value), up_to_two_figures(value)), (down, up), "{value}");
+        }
+    }
 
     #[test]
     fn results_show_three_figures_but_whole_units_when_large() {

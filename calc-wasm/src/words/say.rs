@@ -7,7 +7,7 @@ use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::{self, Misread};
 use crate::quantity::unit::Unit;
-use crate::text::figures::{exact, shown, to_figures, without_noise};
+use crate::text::figures::{down_to_two_figures, exact, shown, to_figures, up_to_two_figures, without_noise};
 use crate::words::phrases::{Form, Phrases};
 use crate::working::record::{Arg, Caution, Expr, Origin, Outcome, Step, System, WorkedResult};
 use std::sync::Arc;
@@ -229,6 +229,7 @@ pub fn caution(worked: &Worked, caution: &Caution, phrases: &Phrases) -> String 
         let (_, arg) = caution.args.iter().find(|(name, _)| *name == place)?;
         Some(match arg {
             Arg::Text(text) => phrases.number(text.clone()),
+            Arg::Name(name) => name.clone(),
             Arg::Quantity(si, unit) => quantity(*si, unit, phrases),
             Arg::Phrase(flat) if worked.calculator.input(flat).is_some() => {
                 let group = flat.split('.').next().unwrap_or(flat);
@@ -265,17 +266,11 @@ pub fn said_limit(amount: f64, bounds: &Bounds, unit: &Unit) -> f64 {
     if declared.is_us() == unit.is_us() || declared.dim() != unit.dim() || value == 0.0 {
         return si;
     }
-    let near = to_figures(value, 2);
-    let past = if amount == bounds.hard.1 { near > value } else { amount == bounds.hard.0 && near < value };
-    if past { inside(near, amount == bounds.hard.1) * size } else { near * size }
-}
-
-/// One less, or one more, in the second figure.
-fn inside(near: f64, less: bool) -> f64 {
-    let away = if less { 0.99 } else { 1.01 };
-    let next = to_figures(near * away, 2);
-    // A hundredth of 1.0 to 1.4 is less than half of its second figure.
-    if next == near { to_figures(near * (1.0 + (away - 1.0) * 6.0), 2) } else { next }
+    size * match amount {
+        most if most == bounds.hard.1 => down_to_two_figures(value),
+        least if least == bounds.hard.0 => up_to_two_figures(value),
+        _ => to_figures(value, 2),
+    }
 }
 
 /// A limit as a person would say it: in the unit that the form starts with; in the unit it was declared in where that
@@ -375,8 +370,8 @@ pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, 
         InputFault::Misread(misread, kind) => misread_text(misread, phrases.get(kind.id()), phrases, say),
         InputFault::HardLimit(bounds) => {
             let key = if bounds.positive { "problem.limit-above" } else { "problem.limit" };
-            let (size, unit) = (bounds.unit.size(), limit_unit(calculator, flat, bounds, system));
-            let amount = |limit: f64| quantity(limit * size, &unit, phrases);
+            let unit = limit_unit(calculator, flat, bounds, system);
+            let amount = |limit: f64| quantity(said_limit(limit, bounds, &unit), &unit, phrases);
             say(key, &amount(bounds.hard.0), &amount(bounds.hard.1))
         }
         InputFault::UnknownWord(words) => say("problem.word", "", &words.join(", ")),
@@ -444,6 +439,7 @@ pub fn said(key: &str, args: &[(&'static str, Arg)], phrases: &Phrases) -> Strin
         let (_, arg) = args.iter().find(|(name, _)| *name == place)?;
         Some(match arg {
             Arg::Text(text) => phrases.number(text.clone()),
+            Arg::Name(name) => name.clone(),
             Arg::Quantity(si, unit) => quantity(*si, unit, phrases),
             Arg::Phrase(key) => phrases.form(key, form).to_owned(),
         })

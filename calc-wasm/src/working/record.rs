@@ -48,8 +48,10 @@ pub struct Caution {
 /// A value inside a message.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Arg {
-    /// Text that is the same in every language: a product's name, a row number.
+    /// Text with figures in it, which a language writes in its own notation: a count, a row number, an amount.
     Text(String),
+    /// A name that somebody gave, which stays as it is: a product's.
+    Name(String),
     /// A quantity: SI value and the unit to show it in.
     Quantity(f64, Unit),
     /// A phrase of its own, by key.

@@ -13,7 +13,7 @@ pub fn toward(steps: &[Step], result: &WorkedResult, unit: &Unit) -> Vec<Step> {
     let kept = steps.iter().zip(&wanted).filter(|(_, wanted)| **wanted).map(|(step, _)| step.clone());
     let mut kept: Vec<Step> = kept.collect();
     match (&**expr, kept.last_mut()) {
-        // The last step gives the result, perhaps in another unit than the one it is requested in.
+        // The last step gives the result, perhaps in a unit other than the one asked for.
         (Expr::Leaf { origin: Origin::Step(_), .. }, Some(last)) => last.unit = *unit,
         _ => {
             let (rows, named) = (result.rows.clone(), result.named.clone());

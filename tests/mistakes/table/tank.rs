@@ -193,8 +193,8 @@ pub(super) const ROWS: &[Row] = &[
     row(&["active-ingredient/visits"], "applications-rounded-up", |n| {
         let put_on = n.n("put-on", "lb/acre").unwrap_or(0.0);
         match n.n("year-max", "fl oz/1000 ft2").zip(n.n("label-rate", "fl oz/1000 ft2")) {
-            Some((most, each)) => Some((most / each).ceil()),
-            None => Some(((n.n("year-max", "lb/acre")? - put_on) / n.n("ai-wanted", "lb/acre")?).ceil()),
+            Some((most, each)) => Some((most / each - 1e-9).ceil()),
+            None => Some(((n.n("year-max", "lb/acre")? - put_on) / n.n("ai-wanted", "lb/acre")? - 1e-9).ceil()),
         }
     }),
     row(&["active-ingredient/visits"], "yearly-total-forgotten", |n| {

@@ -62,7 +62,7 @@ pub(super) fn put_fields(form: &mut Form, fields: &[Finely], titled: bool) {
     }
     put(&mut form.out, &["<div class=\"tk-form__fields\" role=\"group\" aria-label=\"", &title, "\">\n"]);
     for Finely { name, input } in fields {
-        let (id, text) = (form.id(name), html(&form.text(name)));
+        let (id, text) = (form.id(name), html(&form.phrases.number(form.text(name))));
         let own = name.trim_start_matches(PREFIX).replacen('.', ".1.", 1);
         let label = say::input_label(form.calculator, &own, 1, form.phrases);
         let usually = match usual(input, form.options.system) {

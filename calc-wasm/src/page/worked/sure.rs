@@ -7,6 +7,7 @@ use crate::problem::drawing::{Drawing, Label, Set};
 use crate::problem::worked::Worked;
 use crate::quantity::unit::Unit;
 use crate::text::escape::{html, quantities};
+use crate::text::figures::shown;
 use crate::uncertainty::{Budget, COVERAGE, REACTION_S, SOURCES};
 use crate::words::phrases::Phrases;
 use crate::words::say;
@@ -139,7 +140,8 @@ fn chart(lines: &[Line], phrases: &Phrases) -> Drawing {
     let mut shares: Vec<String> = Vec::new();
     for (index, line) in lines.iter().enumerate() {
         let top = ROW * index as f64;
-        let share = words::part_of(line.share, phrases);
+        // In the core's notation: the drawing writes it in the language's.
+        let share = format!("{} %", shown(line.share * 100.0, 1));
         drawing.label(Set::Start, 8.0, top + 18.0, Label::Plain(line.label.clone()));
         drawing.label(Set::End, 352.0, top + 18.0, Label::Plain(share.clone()));
         drawing.rect("paper", 8.0, top + 25.0, 344.0, 12.0);
