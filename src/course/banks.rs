@@ -311,8 +311,7 @@ fn told(
             let own = bank.file.questions[index].asks.as_deref().unwrap_or_default();
             let own = own.split_once('/').map_or(own, |(id, _)| id);
             let title = format!("this part is worked by `{other}`, and the question by `{own}`");
-            let help = format!("write `{own}/…`: all parts of a question are results of one calculator");
-            push(error(code::PART_NOT_ON_THE_WAY, title).help(help), at("asks"));
+            push(error(code::PART_NOT_ON_THE_WAY, title).help(on_the_way(bank, index)), at("asks"));
         }
         TemplateFault::NotOnTheWay(name) => {
             let title = format!("the last answer does not rest on `{name}`, so nothing could be worked on from it");

@@ -1,8 +1,8 @@
 //! Which draws of a template are fit to be asked: judged when a course is published, carried by its pages in a few
 //! letters, and never tried again while a learner waits.
 
-use super::{Question, parts};
 use super::template::{Posed, TemplateFault};
+use super::{Question, parts};
 use crate::mistakes::{self, Clash, Mistake};
 use std::collections::BTreeSet;
 

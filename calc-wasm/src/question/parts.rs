@@ -51,7 +51,9 @@ impl Question {
     /// The results, as `calculator/result`, that can be asked on the way to its own at a draw.
     pub fn on_the_way(&self, draw: u32) -> Vec<String> {
         let Ok(posed) = self.draw(draw) else { return Vec::new() };
-        let Some(last) = posed.worked.result(&posed.result).and_then(|last| last.expr.as_ref()) else { return Vec::new() };
+        let Some(last) = posed.worked.result(&posed.result).and_then(|last| last.expr.as_ref()) else {
+            return Vec::new();
+        };
         let own = step_of(&posed.worked, &posed.result);
         let names = posed.worked.found.iter().map(|found| found.name());
         let leads = names.filter(|name| {
