@@ -1,4 +1,4 @@
-//! Phrase catalogues, stock cautions, the glossary and more situations of calculators, from the stock content.
+//! Phrase catalogs, stock cautions, the glossary and more situations of calculators, from the stock content.
 
 use crate::embedded::CONTENT;
 use crate::notation::{NAME_PATTERN, SAYS_SOMETHING};
@@ -20,7 +20,7 @@ pub fn first_language() -> String {
     static FIRST: OnceLock<String> = OnceLock::new();
     let read = || {
         let read = serde_yaml::from_str(crate::embedded::text(&CONTENT, "language.yaml"));
-        // A test reads the file; without it the name of the only catalogue serves.
+        // A test reads the file; without it the name of the only catalog serves.
         read.map_or_else(|_| languages().into_iter().next().unwrap_or_default(), |file: LanguageFile| file.first)
     };
     FIRST.get_or_init(read).clone()
@@ -32,17 +32,17 @@ pub fn first_phrases() -> &'static Phrases {
     FIRST.get_or_init(|| phrases(&first_language()).ok().flatten().unwrap_or_default())
 }
 
-/// The languages that have a catalogue.
+/// The languages that have a catalog.
 pub fn languages() -> Vec<String> {
     let folder = CONTENT.get_dir("phrases");
     let names = folder.map_or_else(Vec::new, |folder| folder.dirs().collect());
     names.iter().filter_map(|dir| Some(dir.path().file_name()?.to_str()?.to_owned())).collect()
 }
 
-/// The catalogue of a language; `None` if there is none.
+/// The catalog of a language; `None` if there is none.
 ///
 /// # Errors
-/// A catalogue that cannot be read, with its file's name; only a developer sees it.
+/// A catalog that cannot be read, with its file's name; only a developer sees it.
 pub fn phrases(language: &str) -> Result<Option<Phrases>, String> {
     let Some(folder) = CONTENT.get_dir(format!("phrases/{language}")) else { return Ok(None) };
     read_phrases(folder).map(Some)

@@ -10,7 +10,7 @@ pub enum Units {
     /// Gallons, feet, acres.
     #[default]
     Us,
-    /// Litres, metres, hectares.
+    /// Litres, meters, hectares.
     Metric,
 }
 

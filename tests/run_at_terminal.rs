@@ -1,4 +1,4 @@
-//! The program at a terminal: questions asked and answered, lines that fit, colours where they are wanted.
+//! The program at a terminal: questions asked and answered, lines that fit, colors where they are wanted.
 #![cfg(unix)]
 
 #[allow(dead_code, reason = "each test file uses its own part")]
@@ -87,7 +87,7 @@ fn whoever_stops_answering_has_nothing_written_and_nothing_is_overwritten() {
     }
 }
 
-/// The text without colours.
+/// The text without colors.
 fn plain(text: &str) -> String {
     let mut out = String::new();
     let mut rest = text;

@@ -1,4 +1,4 @@
-//! The command line as a whole: help, slips in its words, completions, the manual page, colours.
+//! The command line as a whole: help, slips in its words, completions, the manual page, colors.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;

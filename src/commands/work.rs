@@ -449,7 +449,7 @@ fn filled(phrases: &Phrases, key: &str, places: &[(&str, &str)]) -> String {
     phrases.fill(key, |place| places.iter().find(|(name, _)| *name == place).map(|(_, text)| (*text).to_owned()))
 }
 
-/// A caution on a line of its own; a danger stands out by its frame, and by its colour where colour is allowed.
+/// A caution on a line of its own; a danger stands out by its frame, and by its color where color is allowed.
 fn cautioned(caution: &wire::CautionWire, phrases: &Phrases) -> String {
     let said = filled(phrases, &format!("terminal.{}", caution.severity), &[("text", &caution.text)]);
     if caution.severity != Severity::Danger.id() {

@@ -109,7 +109,7 @@ impl<'a> Shelf<'a> {
         };
         match home.and_then(|home| home.examples.get(&figure.example)) {
             Some(example) => {
-                // Neighbours often show numbers of the same example.
+                // Neighbors often show numbers of the same example.
                 let mut last = self.last.borrow_mut();
                 if !last.as_ref().is_some_and(|(of, _)| std::ptr::eq(*of, example)) {
                     // What is wrong with one that cannot be worked was reported at its block.

@@ -46,7 +46,7 @@ pub struct CourseFile {
     pub summary: Option<String>,
     /// A picture of the company's, `images/logo.svg`.
     pub logo: Option<String>,
-    /// Colours of the company's.
+    /// Colors of the company's.
     #[serde(default, deserialize_with = "or_default")]
     pub colours: Colours,
     /// The same, as it is spelled in the US.
@@ -80,7 +80,7 @@ fn or_kept<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<bool, D:
 }
 
 impl CourseFile {
-    /// The company's colours, however they are spelled.
+    /// The company's colors, however they are spelled.
     pub fn face(&self) -> &Colours {
         self.colors.as_ref().unwrap_or(&self.colours)
     }

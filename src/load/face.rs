@@ -1,4 +1,4 @@
-//! What `course.yaml` says of the company's own face: logo, colours, footer, attachments.
+//! What `course.yaml` says of the company's own face: logo, colors, footer, attachments.
 
 use std::collections::BTreeSet;
 
@@ -12,7 +12,7 @@ use crate::colour::{Colour, LEAST, stock};
 use crate::problem::{Problems, code, nearest, offer};
 use crate::yaml::{Document, not_blank};
 
-/// Colours of the company's, each written `#163a2b`.
+/// Colors of the company's, each written `#163a2b`.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Colours {
@@ -90,7 +90,7 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
         problems.push(problem.help(help));
     };
     let Some(text) = written else {
-        // Without quotes the `#` begins a note, and the colour is gone.
+        // Without quotes the `#` begins a note, and the color is gone.
         let title = format!("`{path}` is empty; a `#` outside quotes begins a note");
         return tell(code::COLOUR_FORM, title, format!("put the colour in quotes: `{name}: \"#163a2b\"`"));
     };

@@ -53,7 +53,7 @@ pub enum Segment<'b> {
     Questions(&'b Questions),
     /// A number in prose.
     Figure(&'b Figure),
-    /// Words from the phrase catalogue; to be escaped for an attribute.
+    /// Words from the phrase catalog; to be escaped for an attribute.
     Phrase(&'b Phrase),
 }
 

@@ -20,7 +20,7 @@ pub enum Part {
     Questions(Questions),
     /// A number in prose.
     Figure(Figure),
-    /// Words from the phrase catalogue.
+    /// Words from the phrase catalog.
     Phrase(Phrase),
 }
 
@@ -166,7 +166,7 @@ pub struct Figure {
     pub shown: String,
 }
 
-/// Words from the phrase catalogue; they stand inside a quoted attribute.
+/// Words from the phrase catalog; they stand inside a quoted attribute.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Phrase {
     /// Key of the phrase.

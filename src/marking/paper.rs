@@ -20,7 +20,7 @@ pub fn draws(bank: &ReadyBank, sheet: u32, copy: u32) -> Vec<u32> {
     bank.questions.iter().enumerate().map(|(index, question)| draw(question, sheet, copy, index)).collect()
 }
 
-/// One of the draws that are offered, so that neighbours on a bench have different numbers: copies take the offered
+/// One of the draws that are offered, so that neighbors on a bench have different numbers: copies take the offered
 /// draws in turn, from a place that the sheet's number decides.
 fn draw(question: &Question, sheet: u32, copy: u32, index: usize) -> u32 {
     let from = sheet.wrapping_mul(2_654_435_761).wrapping_add((index as u32).wrapping_mul(40_503));

@@ -66,7 +66,7 @@ pub enum SittingKind {
 }
 
 impl SittingKind {
-    /// Whether it counts towards who is ready: answered without help, feedback at the end.
+    /// Whether it counts toward who is ready: answered without help, feedback at the end.
     pub fn counts(self) -> bool {
         matches!(self, SittingKind::Check | SittingKind::Exam | SittingKind::Paper)
     }

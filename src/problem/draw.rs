@@ -21,7 +21,7 @@ pub enum Style {
     Plain,
     /// For a person at a terminal.
     Terminal {
-        /// Whether colours may be used.
+        /// Whether colors may be used.
         colours: bool,
         /// Columns to wrap at.
         width: usize,

@@ -30,7 +30,7 @@ struct ExamGroup {
 struct ExamRow {
     title: String,
     formula: String,
-    /// The constant that is in it, as it is learnt.
+    /// The constant that is in it, as it is learned.
     #[serde(default)]
     constant: String,
     /// The calculator that works it, and whose sources publish it.

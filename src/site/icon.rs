@@ -1,4 +1,4 @@
-//! The icon of an installed course: a drop with the marks of a measuring jug, in the company's colour.
+//! The icon of an installed course: a drop with the marks of a measuring jug, in the company's color.
 
 use crate::colour::Colour;
 

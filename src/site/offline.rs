@@ -127,7 +127,7 @@ pub(super) fn manifest(course: &Course) -> String {
     manifest.line() + "\n"
 }
 
-/// The company's colour, or that of the stock look.
+/// The company's color, or that of the stock look.
 pub(super) fn band(course: &Course) -> Colour {
     course.settings.face().band.as_deref().and_then(Colour::read).unwrap_or(stock::BAND)
 }

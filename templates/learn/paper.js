@@ -1,6 +1,6 @@
 /**
  * Questions as on paper: answered in any order, changed and flagged until they are handed in, and looked at together
- * afterwards, item by item. Shared by a check that counts and by the mock exam.
+ * afterward, item by item. Shared by a check that counts and by the mock exam.
  */
 "use strict";
 /* global wasm_bindgen, word, make, makeAround, makeButton, elementOf, posedQuestion, answerOf, answerText, answerFrom, putAnswer, scoreOf, moveLine, lessonLink, recordName, showTroubles */

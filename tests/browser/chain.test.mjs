@@ -1,5 +1,5 @@
 // The unit factors of a step: folded away, unfolded by keyboard, kept open while the numbers change, and every unit
-// that cancels visibly struck: on screen, in the dark, in the reader's own colours and on paper.
+// that cancels visibly struck: on screen, in the dark, in the reader's own colors and on paper.
 
 import assert from "node:assert/strict";
 import { describe, test } from "node:test";

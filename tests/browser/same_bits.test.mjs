@@ -68,7 +68,7 @@ describe("the WebAssembly answers as the native core does, to the last character
     const pairs = JSON.stringify([["amount", "1 gal"], ["to", "L"]]);
     const answer = (options) => JSON.parse(core.work_json("unit-conversion", pairs, options));
     assert.deepEqual(Object.keys(answer('{"units":"us"}')), Object.keys(answer('{"bits":true}')).filter((key) => key !== "bits"));
-    // By hand: a US gallon is 231 in³ of 0.0254 m each, 0.003785411784 m³; a litre 0.001 m³.
+    // By hand: a US gallon is 231 in³ of 0.0254 m each, 0.003785411784 m³; a liter 0.001 m³.
     const [amount] = pairsOf(answer('{"bits":true}').bits);
     assert.deepEqual(amount.values, [0.003785411784, 0.003785411784]);
   });

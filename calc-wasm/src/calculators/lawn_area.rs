@@ -307,7 +307,7 @@ fn total(rec: &mut Recorder, parts: &[Piece]) -> Result<Traced<Area>, Fault> {
     Ok(if parts.len() > 1 { rec.step("lawn-area.step.area", &[], &net, usual::SURFACE) } else { net })
 }
 
-/// The outline of a part in metres, its middle at the origin.
+/// The outline of a part in meters, its middle at the origin.
 enum Outline {
     Round(f64, f64),
     Corners(Vec<(f64, f64)>),

@@ -87,7 +87,7 @@ pub static CALCULATOR: Calculator = Calculator {
 };
 
 const FLOW: Input = flow("flow").read_to((0.01, "gal/min"), (0.02, "L/min")).optional();
-/// Wished for and not read, so that it adds no doubt.
+/// Chosen, not read, so that it adds no uncertainty.
 const WANTED_FLOW: Input = flow("wanted-flow").optional();
 const SPEED_CHANGE: Input =
     Input::quantity("speed-change", Kind::Share, usual::PERCENT).from("%", (-75.0, 200.0), (-30.0, 30.0)).optional();
@@ -161,7 +161,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     Ok(())
 }
 
-/// The density of the liquid relative to water, where it is no water.
+/// The density of the liquid relative to water, if it is not water.
 fn density(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Ratio>>, Fault> {
     match (inputs.get::<Ratio>("relative-density"), inputs.get::<MassPerVolume>("liquid-weight")) {
         (Some(_), Some(_)) => Err(Fault::new("pressure-flow.two-densities", "liquid-weight")),

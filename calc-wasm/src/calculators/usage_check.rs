@@ -253,7 +253,7 @@ fn product(inputs: &Inputs, rec: &mut Recorder, row: &Row, lawn: &Lawn) -> Resul
     label::area_caution(rec, row, liquid, per_area, &lawn.rate, "usage-check.over-label-max")
 }
 
-/// A rate by area is answered in the unit its label is written in; what that is not given for, in the usual ones.
+/// A rate per area is shown in the unit of its label; where there is none, in the usual one.
 fn units(own: Option<&Unit>, liquid: bool) -> Units {
     let usual = if liquid { units!("fl oz/1000 ft2", "mL/100 m2") } else { units!("oz/1000 ft2", "g/100 m2") };
     match own {

@@ -1,4 +1,4 @@
-//! A mock exam by its blueprint: so many questions of each topic, drawn by a seed, no two neighbours with the same formula.
+//! A mock exam by its blueprint: a number of questions on each topic, drawn by a seed, no two neighbors with the same formula.
 
 use crate::question::chance::Chance;
 
@@ -32,7 +32,7 @@ pub struct Blueprint {
 pub struct PlacedItem {
     /// Place in the pool.
     pub item: usize,
-    /// What leads to its numbers.
+    /// The seed of its numbers.
     pub seed: u32,
     /// Whether it is typed rather than chosen.
     pub typed: bool,
@@ -104,7 +104,7 @@ fn varied(pool: &[Item], of: Vec<usize>, quota: usize) -> Vec<usize> {
     chosen
 }
 
-/// An order in which neighbours differ in formula, as far as there is one: the most frequent formula first.
+/// An order in which neighbors differ in formula, as far as there is one: the most frequent formula first.
 fn apart(pool: &[Item], mut left: Vec<usize>, chance: &mut Chance) -> Vec<usize> {
     chance.shuffle(&mut left);
     let mut order: Vec<usize> = Vec::new();

@@ -63,7 +63,7 @@ fn round(input: &Input, si: f64, unit: &Unit, system: System) -> f64 {
     // Sixteenths of a pound are no round numbers: of a scale in ounces only what reads as decimals is taken over.
     let round = |mark: &f64| order(to_figures(*mark, 1), *mark).is_eq();
     let mark = mark.map(|read| read.si / unit.size()).filter(|mark| round(mark) && value * FAR >= mark / 2.0);
-    // Marks finer than a thousandth are nobody's: three figures say what was read.
+    // No scale has marks finer than a thousandth: three figures say what was read.
     let step = mark.unwrap_or_else(|| step_of(value)).max(place_of(value, 3));
     let marks = value / step;
     let whole = |marks: f64| without_noise(marks * step);

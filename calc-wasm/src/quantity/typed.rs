@@ -28,7 +28,7 @@ impl Typed {
     }
 }
 
-/// Why a text is not the quantity asked for. The core names the fault; a phrase catalogue says it.
+/// Why a text is not the quantity asked for. The core names the fault; a phrase catalog words it.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Misread {
     /// Nothing was typed.

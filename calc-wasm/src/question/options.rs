@@ -9,7 +9,7 @@ use crate::quantity::written::quantity;
 
 /// Choices that are offered.
 pub const OFFERED: usize = 4;
-/// How far apart two choices are at least, as a share of the larger.
+/// The least distance between two choices, as a share of the larger.
 pub const APART: f64 = 0.03;
 
 /// The choices, as the core writes numbers, in the order in which they stand, the right one among them at a place that the seed decides. Empty where

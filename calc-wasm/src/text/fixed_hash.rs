@@ -1,4 +1,4 @@
-//! A hash that is the same for ever and everywhere, unlike the standard library's: FNV-1a, 64 bits (Fowler, Noll and Vo;
+//! A hash that is the same forever and everywhere, unlike the standard library's: FNV-1a, 64 bits (Fowler, Noll and Vo;
 //! constants from the published description).
 
 /// The hash of no bytes at all.

@@ -1,6 +1,6 @@
 //! How sure a result is: measurement uncertainty as in JCGM 100:2008 (the GUM), worked out from what was recorded.
 //!
-//! A budget lists every reading that a result rests on, what its own doubt does to the result, and who pays most.
+//! A budget lists every reading that a result rests on, what its own uncertainty does to the result, and which of them matters most.
 //! Readings are taken to err independently of one another (JCGM 100:2008, 5.1.2). What no reading can show is not in
 //! here: marks printed in the wrong place, a worn nozzle, a pressure that has changed since.
 
@@ -49,9 +49,9 @@ pub const SOURCES: &[Source] = &[
 /// Budgets of every result that its calculator names as uncertain, in the order of the results.
 ///
 /// A reading's own standard uncertainty is its resolution `d` as a rectangle, `d / sqrt(12)` (JCGM 100:2008, 4.3.7
-/// and F.2.2.1), and for a hand-held watch [`REACTION_S`] beside it. How finely it was read the person who read it says,
-/// or it is as usual for the field; what is printed on a label or counts as given adds nothing, nor does an input left at
-/// its default or a count. Repeats add their scatter, see [`scatter`]; what rounding of the
+/// and F.2.2.1), and [`REACTION_S`] besides for a hand-held watch. Whoever read it may say how finely; otherwise
+/// the field's usual resolution counts. What is printed on a label or taken as given adds nothing, and neither does a
+/// default or a count. Repeats add their scatter, see [`scatter`]; what rounding of the
 /// readings adds is part of that scatter as well, so the two together are on the safe side. `wanted` is relative and
 /// expanded. Results that rest on no reading have no budget.
 ///

@@ -70,7 +70,7 @@ impl Noise {
 /// A product of so many operands keeps its figures.
 const FEW: f64 = 4.0;
 
-/// A value in a unit, to the figures that are sure: 14 of a plain product, one less for every tenfold that cancelled.
+/// A value in a unit, to the figures that are sure: 14 of a plain product, one less for every tenfold that canceled.
 fn sure(si: f64, off: f64, unit: f64) -> f64 {
     let (mut figures, mut ratio) = (14_usize, off / si.abs() / FEW);
     while ratio > 1.0 && figures > 3 {

@@ -119,7 +119,7 @@ impl Plan {
         runs
     }
 
-    /// Puts the functions of one home into their slots; a run of neighbours is one segment. Every module must say the
+    /// Puts the functions of one home into their slots; a run of neighbors is one segment. Every module must say the
     /// same size of table.
     fn fill(&self, module: &mut Module, table: TableId, ids: &[FunctionId], home: Option<usize>) {
         for id in module.elements.iter().map(walrus::Element::id).collect::<Vec<_>>() {

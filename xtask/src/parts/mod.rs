@@ -1,7 +1,7 @@
 //! Takes the bound core apart: what every page needs, and what only some pages load beside it.
 //!
 //! A phone in a garden without much signal should not fetch the whole trade to time one swath. The core stays one crate
-//! and is linked and bound as one module; afterwards some of its doors and declarations move into parts of their own,
+//! and is linked and bound as one module; afterward some of its doors and declarations move into parts of their own,
 //! with every function and every constant that only they need. A part works in the core's memory, brings its constants
 //! there, and fills the slots of the core's function table that were left empty for it; a call from the core into a part
 //! goes through such a slot. A function that a few calculators need is copied into each of their parts. A declaration whose part is
