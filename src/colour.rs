@@ -10,7 +10,8 @@ pub struct Colour {
     blue: u8,
 }
 
-/// The grounds and inks of the stock look that a company's colors meet; `templates/style/colours-and-sizes.css` has them.
+/// The grounds and inks of the stock look that a company's colors meet; `templates/style/colours-and-sizes.css` has
+/// them.
 pub mod stock {
     use super::Colour;
 
@@ -92,7 +93,7 @@ impl Colour {
         Self::new(part(self.red, other.red), part(self.green, other.green), part(self.blue, other.blue))
     }
 
-    /// The same color with as much black or white in it as it takes to be readable on every ground.
+    /// The same color with as much black or white mixed in as it takes to be readable on every ground.
     fn readable(self, towards: Self, grounds: &[Self], contrast: f64) -> Self {
         let steps = (0..=100).map(|step| self.mixed(towards, f64::from(step) / 100.0));
         steps.into_iter().find(|colour| colour.least_contrast(grounds) >= contrast).unwrap_or(towards)
@@ -108,12 +109,12 @@ impl Colour {
         self.readable(Self::new(0, 0, 0), &[stock::WHITE], LEAST)
     }
 
-    /// What stands for a color of text on a dark page: the same, lighter.
+    /// The color that replaces a text color on a dark page: the same, lighter.
     pub fn text_in_the_dark(self) -> Self {
         self.readable(Self::new(255, 255, 255), &stock::DARK, GOOD)
     }
 
-    /// What stands for a color of a band on a dark page: the same, darker, so that it does not glare.
+    /// The color that replaces a band's color on a dark page: the same, darker, so that it does not glare.
     pub fn band_in_the_dark(self) -> Self {
         self.readable(Self::new(0, 0, 0), &[stock::WHITE], 9.0)
     }

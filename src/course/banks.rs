@@ -34,7 +34,7 @@ pub struct ReadyBank {
     pub pass: f64,
     /// Its questions.
     pub questions: Vec<Question>,
-    /// Whether a question cannot be posed, which has been reported where it is.
+    /// Whether it has a question that cannot be posed; that has been reported at its place.
     pub broken: bool,
 }
 
@@ -50,7 +50,7 @@ pub fn ready_banks(banks: &BTreeMap<String, Bank>, problems: &mut Problems) -> B
     for (name, bank) in &mut ready {
         let (source, told) = (&banks[name], problems.len());
         for (index, asked) in bank.questions.iter_mut().enumerate() {
-            // One that asks for nothing, or is unsound otherwise, was reported when the file was read.
+            // One that asks for nothing, or is unsound in another way, was reported when the file was read.
             if !is_judged(asked) || source.unsound.contains(&index) {
                 continue;
             }
@@ -76,7 +76,7 @@ fn is_judged(question: &Question) -> bool {
     question.kind == Ask::Number && !question.asks.is_empty()
 }
 
-/// What is offered of each template, or why nothing is.
+/// The draws offered of each template, or why there are none.
 type Judged = BTreeMap<String, Result<Offered, TemplateFault>>;
 
 /// Judges each template once, by its digest, in however many banks it is.

@@ -1,4 +1,4 @@
-//! What can be worked and posed, and is probably not what its author meant.
+//! What can be worked and posed, but is probably not what its author meant.
 
 use super::banks::ReadyBank;
 use super::ranges;
@@ -14,7 +14,7 @@ use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::Severity;
 
-/// What an example says of itself: that it raises a danger, or that an input is unusual.
+/// What an example shows about itself: that it raises a danger, or that an input is unusual.
 pub(super) fn tell_example(
     source: &Source,
     place: &Range<usize>,
@@ -130,7 +130,7 @@ fn within(text: &str, place: &Range<usize>, part: &str) -> Range<usize> {
     }
 }
 
-/// Banks of the course's own that no lesson asks.
+/// The course's own banks that no lesson uses.
 pub(super) fn tell_unplaced(unplaced: &[&Bank], problems: &mut Problems) {
     for bank in unplaced {
         let id = &bank.file.id;

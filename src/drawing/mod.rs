@@ -1,8 +1,9 @@
-//! Drawings in SVG, which a browser would run: read by an XML parser and written anew from a list of what may be in them.
+//! Drawings in SVG, which a browser would run: read by an XML parser and written anew from a list of what may be in
+//! them.
 //!
-//! Somebody may open a drawing by itself, and then it has the rights of the whole site and no policy over it. So nothing
-//! of the author's bytes is published: what could run or reach out is refused at its place, what only an editor needs is
-//! left out, and the rest is written again.
+//! Somebody may open a drawing by itself, and then it has the rights of the whole site and no policy restricts it. So
+//! nothing of the author's bytes is published: what could run or load something is refused at its place, what only an
+//! editor needs is left out, and the rest is written again.
 
 mod allowed;
 mod css;
@@ -17,11 +18,11 @@ const XHTML: &str = "http://www.w3.org/1999/xhtml";
 const XLINK: &str = "http://www.w3.org/1999/xlink";
 const XML: &str = "http://www.w3.org/XML/1998/namespace";
 
-/// Elements inside each other at most; drawings have a dozen.
+/// The deepest nesting of elements; drawings have a dozen levels.
 const DEEPEST: usize = 200;
-/// Elements and texts at most.
+/// The most elements and texts.
 const MOST: u32 = 200_000;
-/// Faults of one drawing that are reported.
+/// The most faults reported for one drawing.
 const REPORTED: usize = 10;
 
 /// Whether a file of this name is a drawing.
@@ -94,7 +95,7 @@ impl Writer<'_> {
                 let title = format!("a drawing may not have the element `{name}`, which could run or reach out of it");
                 return self.fault(code::IMAGE_WITH_SCRIPT, title, tag(node, self.source), None);
             }
-            // What an editor keeps for itself.
+            // What an editor stores for itself.
             Some(_) => return,
         }
         if depth == DEEPEST {
@@ -163,7 +164,7 @@ impl Writer<'_> {
                 _ => self.put(name, value),
             },
             Some(XML) if name == "space" || name == "lang" => self.put(&format!("xml:{name}"), value),
-            // What an editor keeps for itself.
+            // What an editor stores for itself.
             _ => {}
         }
     }

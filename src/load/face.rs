@@ -1,4 +1,4 @@
-//! What `course.yaml` says of the company's own face: logo, colors, footer, attachments.
+//! What `course.yaml` says about the company's look: logo, colors, footer, attachments.
 
 use std::collections::BTreeSet;
 
@@ -12,14 +12,14 @@ use crate::colour::{Colour, LEAST, stock};
 use crate::problem::{Problems, code, nearest, offer};
 use crate::yaml::{Document, not_blank};
 
-/// Colors of the company's, each written `#163a2b`.
+/// The company's colors, each written `#163a2b`.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Colours {
-    /// Of the band on top of a page, of the cover and of the main button.
+    /// For the band at the top of a page, the cover and the main button.
     #[schemars(regex(pattern = "^\\s*#[0-9A-Fa-f]{6}\\s*$"))]
     pub band: Option<String>,
-    /// Of links.
+    /// For links.
     #[schemars(regex(pattern = "^\\s*#[0-9A-Fa-f]{6}\\s*$"))]
     pub link: Option<String>,
 }
@@ -30,15 +30,15 @@ pub struct Colours {
 pub struct Titled {
     /// Its name in the folder.
     pub file: String,
-    /// What it is called in the list.
+    /// Its title in the list.
     #[schemars(regex(pattern = crate::notation::SAYS_SOMETHING))]
     pub title: String,
 }
 
-/// Endings of files that may be attached: what a browser hands over to be kept, and never runs.
+/// Endings of files that may be attached: what a browser saves, and never runs.
 pub const ATTACHED: &[&str] = &["pdf", "csv", "txt", "docx", "xlsx", "odt", "ods"];
 
-/// Checks what is said of the face.
+/// Checks the settings for the company's look.
 pub(super) fn check_face(
     files: &dyn Files,
     document: &Document,
@@ -90,7 +90,7 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
         problems.push(problem.help(help));
     };
     let Some(text) = written else {
-        // Without quotes the `#` begins a note, and the color is gone.
+        // Without quotes the `#` begins a comment, and the color is gone.
         let title = format!("`{path}` is empty; a `#` outside quotes begins a note");
         return tell(code::COLOUR_FORM, title, format!("put the colour in quotes: `{name}: \"#163a2b\"`"));
     };

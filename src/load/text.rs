@@ -61,7 +61,7 @@ fn mebibytes(size: u64) -> String {
     format!("{}.{}", tenths / 10, tenths % 10)
 }
 
-/// The text up to the byte that is not UTF-8 serves as the source, so that the line can be shown.
+/// The text up to the byte that is not UTF-8 is the source, so that the line can be shown.
 fn not_utf8(name: &str, bytes: &[u8], valid: usize) -> Box<Problem> {
     let shown = String::from_utf8_lossy(&bytes[..bytes.len().min(valid + 40)]).into_owned();
     let source = Source::new(name, shown);

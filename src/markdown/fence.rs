@@ -58,7 +58,7 @@ struct AlsoFile {
     ask: Option<u32>,
 }
 
-/// Worked examples of one lesson: each is a hundred times as large on the page as in the lesson.
+/// The most worked examples in one lesson: each is a hundred times as large on the page as in the lesson.
 const MOST_EXAMPLES: usize = 100;
 
 impl Writer<'_> {
@@ -269,7 +269,7 @@ impl Writer<'_> {
         self.out.hole(Part::Questions(Questions { bank, ask, ask_place, pass, counts, also, place }));
     }
 
-    /// The other banks of a block: each there, once, and asked for something.
+    /// The other banks of a block: each must exist, be named once, and be asked for something.
     fn also(&mut self, document: &Document, written: Vec<AlsoFile>) -> Vec<AlsoAsked> {
         let mut also = Vec::new();
         for (index, other) in written.into_iter().enumerate() {

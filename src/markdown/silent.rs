@@ -1,4 +1,4 @@
-//! What Markdown takes for plain text without a word, and that was meant as more: a short fence, a space in an address,
+//! What Markdown silently takes for plain text although more was meant: a short fence, a space in an address,
 //! braces, a broken row of a table.
 
 use std::ops::Range;
@@ -11,7 +11,7 @@ use crate::problem::{Rule, code};
 const ALARMS: &[&str] =
     &["alert", "attention", "careful", "danger", "hazard", "important", "note", "notice", "safety", "warn", "warning"];
 
-/// The level that is offered for such a word.
+/// The level to suggest for such a word.
 fn level(word: &str) -> &'static str {
     match word {
         "danger" | "hazard" => "danger",
@@ -74,7 +74,7 @@ impl Writer<'_> {
         )));
     }
 
-    /// A stretch of plain text in which something else was meant.
+    /// A stretch of plain text that was meant as something else.
     pub(super) fn tell_plain_text(&mut self, range: &Range<usize>) {
         let text = self.text;
         let raw = &text.text[range.clone()];
@@ -146,7 +146,7 @@ impl Writer<'_> {
         }
     }
 
-    /// A line `| a | b |` that is in no table.
+    /// A line `| a | b |` that is not in a table.
     fn tell_row_outside(&mut self, at: usize) {
         let raw = &self.text.text;
         let line = raw[at..].lines().next().unwrap_or_default().trim_end();
@@ -219,7 +219,7 @@ impl Writer<'_> {
     }
 }
 
-/// Cells of a row; a bar after a backslash is none of its ends.
+/// Cells of a row; a bar after a backslash does not end one.
 fn cells(row: &str) -> usize {
     let row = row.trim();
     let row = row.strip_prefix('|').unwrap_or(row);

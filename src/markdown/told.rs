@@ -1,4 +1,4 @@
-//! What an author reads about constructs that are not taken over.
+//! What an author reads about constructs that are not supported.
 
 use crate::problem::code;
 use std::ops::Range;
@@ -28,7 +28,7 @@ impl Writer<'_> {
         if self.is_a_note_to_oneself(range) {
             return;
         }
-        // The closing tag of what was already reported says nothing new.
+        // The closing tag of something already reported is nothing new.
         if self.html_told && html.starts_with("</") {
             return;
         }
@@ -65,7 +65,7 @@ impl Writer<'_> {
         true
     }
 
-    /// A footnote that is nowhere defined arrives as text: `[`, `^name`, `]`.
+    /// A footnote that is not defined anywhere arrives as text: `[`, `^name`, `]`.
     pub(super) fn tell_missing_note(&mut self, text: &str, range: &Range<usize>) {
         let Some(label) =
             text.strip_prefix('^').filter(|label| !label.is_empty() && !label.contains(char::is_whitespace))
@@ -97,7 +97,7 @@ impl Writer<'_> {
                 continue;
             }
             let problem = match kind {
-                // A word in brackets may be meant as just that.
+                // A word in brackets may be meant as just a word in brackets.
                 LinkType::Shortcut | LinkType::ShortcutUnknown => self.problem(
                     code::LINK_IN_BRACKETS,
                     format!("no address is given for `[{reference}]`, so it is shown as it stands"),

@@ -6,7 +6,7 @@ use crate::embedded::{TEMPLATES, text};
 use crate::markdown::escape;
 use crate::problem::{Problem, Problems, Severity, Style};
 
-/// Problems that lie over a page at most.
+/// The most problems shown over a page.
 const SHOWN: usize = 40;
 
 pub(super) fn script() -> &'static str {
@@ -17,7 +17,7 @@ pub(super) fn style() -> &'static str {
     text(&TEMPLATES, "preview/desk.css")
 }
 
-/// Names a page as it is now: another digest, another page.
+/// Identifies a page as it is now: a different digest means a different page.
 pub(super) fn digest(page: &[u8], look: u64) -> String {
     let mut hasher = DefaultHasher::new();
     hasher.write(page);

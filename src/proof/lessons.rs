@@ -12,7 +12,7 @@ const WORDS_A_MINUTE: f64 = 180.0;
 /// Minutes that an example and a question take.
 const EXAMPLE_MINUTES: f64 = 1.0;
 const QUESTION_MINUTES: f64 = 0.75;
-/// School years above the others of the course from which a lesson is marked.
+/// How many school years above the rest of the course a lesson must be to be marked.
 const FAR_ABOVE: f64 = 3.0;
 
 pub(super) fn read(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
@@ -141,7 +141,7 @@ fn header(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks)
                 format!("add a line `minutes: {minutes}` to its header"),
             );
         }
-        // A minute or a fifth more is within what readers differ by.
+        // A minute or a fifth more is within the difference between readers.
         Some(said) if takes > f64::from(said) * 1.2 + 1.0 => {
             let title = format!(
                 "this lesson says {said} minutes and takes about {minutes}: {words} words, {examples} examples, {asked} questions"
@@ -245,7 +245,7 @@ fn link(source: &Source, block: &Block, address: &str, marks: &mut Marks) {
     }
 }
 
-/// What shows only when lessons are held against each other: reading level and titles.
+/// What shows only when lessons are compared: reading level and titles.
 pub(super) fn compare(course: &Course, texts: &[Text], marks: &mut Marks) {
     let grades: Vec<Option<f64>> = texts
         .iter()
@@ -262,7 +262,7 @@ pub(super) fn compare(course: &Course, texts: &[Text], marks: &mut Marks) {
         if let (Some(grade), Some(usual)) = (grade, usual)
             && grade > usual + FAR_ABOVE
         {
-            // The measure has no end on either side, and schools do.
+            // The measure is unbounded, and school years are not.
             let year = |grade: f64| match grade.round().clamp(1.0, 16.0) {
                 16.0 => "16 or above".to_owned(),
                 year => format!("{year}"),
@@ -300,7 +300,7 @@ pub(super) fn first_line(source: &Source, block: &Block) -> Range<usize> {
     block.place.start..block.place.start + text.find('\n').unwrap_or(text.len())
 }
 
-/// The place of some words within a block; its first line where markup stands between them.
+/// The place of some words within a block; its first line if there is markup between them.
 pub(super) fn place_of(source: &Source, block: &Block, words: &str) -> Range<usize> {
     match source.text[block.place.clone()].find(words) {
         Some(at) => block.place.start + at..block.place.start + at + words.len(),

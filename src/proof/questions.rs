@@ -74,7 +74,7 @@ impl Reading<'_> {
                 longest.push(length(true) > length(false));
             }
         }
-        // Four in a row are no accident: one in 81 with three options each.
+        // Four in a row is no accident: one in 81 with three options each.
         if longest.len() >= 4 && longest.iter().all(|longest| *longest) {
             let place = root.get("id").map_or(0..0, |id| id.span.clone());
             let title =

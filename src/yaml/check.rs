@@ -15,7 +15,7 @@ pub(crate) fn not_blank(document: &Document, path: &str, text: &str, problems: &
     }
 }
 
-/// A name in lower case with hyphens.
+/// A name in lowercase with hyphens.
 pub(crate) fn check_name(document: &Document, path: &str, name: &str, problems: &mut Problems) -> bool {
     if is_name(name) {
         return true;

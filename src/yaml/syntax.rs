@@ -15,7 +15,7 @@ pub(super) struct Stopped<'t> {
     pub(super) depth: usize,
     /// The innermost bracket or brace that is open.
     pub(super) bracket: Option<usize>,
-    /// Where what was read last ends.
+    /// Where the last thing read ends.
     pub(super) read: usize,
 }
 
@@ -131,7 +131,7 @@ fn open_quote(text: &str, at: usize) -> Option<usize> {
     value(line).or_else(|| value(above))
 }
 
-/// For a text that holds a colon and a space: where, and the line with the text in quotes.
+/// For a text that contains a colon and a space: where, and the line with the text in quotes.
 fn second_colon(line: &str) -> Option<(usize, String)> {
     let first = line.find(": ")?;
     let second =

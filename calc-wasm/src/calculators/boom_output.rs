@@ -16,8 +16,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// # Formula
 /// `rate = nozzle flow / (speed * spacing)`, solved for whichever is missing. With gal/min, mph and inches the unit
 /// factors come to the handbooks' 5940: 43,560 ft²/acre * 12 in/ft * 60 min/h / 5280 ft/mi; with feet they come to 495,
-/// for gal/1000 ft² to 136.4. Boomless: `effective width = wetted width * effective share` takes the place of the spacing.
-/// `boom width = nozzles * spacing`, `total flow = nozzles * nozzle flow`. At another speed and the same flow:
+/// for gal/1000 ft² to 136.4. Boomless: `effective width = wetted width * effective share` takes the place of the
+/// spacing. `boom width = nozzles * spacing`, `total flow = nozzles * nozzle flow`. At another speed and the same flow:
 /// `new rate = rate * speed / new speed`.
 /// # Inputs
 /// `nozzle-flow`, `speed`, `spacing` (or `wetted-width` with `effective-share`, 80 % unless given) and `rate`: three of

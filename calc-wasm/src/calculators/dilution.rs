@@ -17,17 +17,19 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// By weight in a liquid mix: `product = mix * density * wanted / concentrate`. By ratio: `product = mix / (1 + water
 /// parts)`, so that 1:10 is one part in eleven. By area: `strength = rate per area / carrier volume`.
 /// The other way, from product on hand: `mix = product * (1 + water parts)`, `mix = product * concentrate / wanted`.
-/// For plants: `mix = volume for a plant * plants`. `water = mix - product`; a dry product in a liquid mix is taken to displace nothing.
+/// For plants: `mix = volume for a plant * plants`. `water = mix - product`; a dry product in a liquid mix is taken to
+/// displace nothing.
 /// # Inputs
-/// `mix`: finished mix, volume or weight; or `plants` and what each takes, `per-plant`. `wanted`: strength of the mix, in percent, per gallon or per 100 gal.
-/// `by`: whether a percentage is of volume or of weight. `concentrate`: strength of the product, in percent or lb/gal;
-/// left out, the product itself is what counts. `density` of the mix, that of water unless given. `water-parts` to one
-/// part of product. `product`: put into the mix, to find its strength; or, without a mix, on hand, to find what mix it
-/// makes. `area-rate` of an adjuvant, `carrier` and `other-carrier` volumes. Limits as declared below.
+/// `mix`: finished mix, volume or weight; or `plants` and what each takes, `per-plant`. `wanted`: strength of the mix,
+/// in percent, per gallon or per 100 gal. `by`: whether a percentage is of volume or of weight. `concentrate`: strength
+/// of the product, in percent or lb/gal; left out, the product itself is what counts. `density` of the mix, that of
+/// water unless given. `water-parts` to one part of product. `product`: put into the mix, to find its strength; or,
+/// without a mix, on hand, to find what mix it makes. `area-rate` of an adjuvant, `carrier` and `other-carrier`
+/// volumes. Limits as declared below.
 /// # Errors
-/// Nothing to work out; both a mix and plants; with a mix, more than one of `wanted`, `water-parts`, `product` and `area-rate`; a strength without a
-/// mix; units that come to neither a volume nor a weight; a mix with no room for water; a percentage by weight of a
-/// product on hand that is not weighed.
+/// Nothing to work out; both a mix and plants; with a mix, more than one of `wanted`, `water-parts`, `product` and
+/// `area-rate`; a strength without a mix; units that come to neither a volume nor a weight; a mix with no room for
+/// water; a percentage by weight of a product on hand that is not weighed.
 /// # Cautions
 /// `dilution.stronger` where an adjuvant by area is more than half again as strong at the other carrier volume.
 /// # Source

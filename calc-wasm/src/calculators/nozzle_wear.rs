@@ -32,8 +32,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// # Source
 /// As in [`Calculator::sources`]; departs from them in nothing. 10 % against the mean is used as well as 5 %.
 /// # Example
-/// A tip rated 0.40 gal/min should put 51.2 fl oz in a 60 s catch at 40 psi; a mean of 58.88 fl oz is 15 % worn, even if
-/// every tip is within 2 % of that mean.
+/// A tip rated 0.40 gal/min should put 51.2 fl oz in a 60 s catch at 40 psi; a mean of 58.88 fl oz is 15 % worn, even
+/// if every tip is within 2 % of that mean.
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;

@@ -24,7 +24,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// volume; `density`: weight of a gallon of a liquid; `other-share`: of the nutrient in another product. Limits as
 /// declared below.
 /// # Errors
-/// Nothing to work out; none of the nutrient in the product; more than 100 % in all; a volume without the weight of a gallon.
+/// Nothing to work out; none of the nutrient in the product; more than 100 % in all; a volume without the weight of a
+/// gallon.
 /// # Cautions
 /// `nutrient.over-limit` is a danger.
 /// # Source

@@ -24,7 +24,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// which needs no flow;
 /// `relative-density` of the liquid (water is 1) or its `liquid-weight` in lb/gal or kg/L. Limits as declared below.
 /// # Errors
-/// Nothing to work out; two of a new pressure, a wanted flow and a change of speed; no flow without such a change; a relative density beside a weight.
+/// Nothing to work out; two of a new pressure, a wanted flow and a change of speed; no flow without such a change; a
+/// relative density beside a weight.
 /// # Cautions
 /// `pressure-flow.far` where the pressure changes to less than half or more than twice; `pressure-flow.finer` where it
 /// rises by more than a tenth.

@@ -19,12 +19,13 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// drop spreader with the inside width of its hopper for the spacing; of a pan, its own area times the passes over it.
 /// `departure = (rate - target) / target`; limits `target * (1 ± tolerance)`; `next setting = setting * target / rate`,
 /// common practice, to be caught again. Passes that cross share the target: `target of each = target / crossings`, and
-/// the spreader is set for that; `rate in all = rate * crossings`. Effective swath: twice the distance at which the catch is half of the center
-/// catch, between two boxes on a straight line. `bags = product / bag`, rounded up.
+/// the spreader is set for that; `rate in all = rate * crossings`. Effective swath: twice the distance at which the
+/// catch is half of the center catch, between two boxes on a straight line. `bags = product / bag`, rounded up.
 /// # Inputs
 /// `run.weight`, `run.area` or `run.length`, `run.spacing`, `run.passes`; `hopper-width`; `target`, `tolerance`, 5 %
-/// unless given; `crossings`, how many directions the ground is covered in; `label-max`; `setting` as the spreader counts it; `area` and `bag` of the job; `box.offset` from the
-/// center line and `box.depth` or `box.weight`, the mean of both sides. Limits as declared below.
+/// unless given; `crossings`, how many directions the ground is covered in; `label-max`; `setting` as the spreader
+/// counts it; `area` and `bag` of the job; `box.offset` from the center line and `box.depth` or `box.weight`, the mean
+/// of both sides. Limits as declared below.
 /// # Errors
 /// Nothing given; a run without ground; no center box, boxes read in different ways, a row of boxes that ends before
 /// half of the center catch.

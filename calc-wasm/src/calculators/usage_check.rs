@@ -18,8 +18,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// # Formula
 /// `expected volume = area * application rate`; `used = reading before - reading after` where the tank was read;
 /// `difference = used - expected`; `true rate = used / area`; `departure = (true rate - application rate) /
-/// application rate`. Product by area: `rate it got = rate mixed for * true rate / application rate`; product by volume:
-/// `rate it got = rate in the mix * true rate`. `pace = area / spacing / time`; `output = used / time`;
+/// application rate`. Product by area: `rate it got = rate mixed for * true rate / application rate`; product by
+/// volume: `rate it got = rate in the mix * true rate`. `pace = area / spacing / time`; `output = used / time`;
 /// `time that fits = time * expected / used`, at the same output.
 /// # Inputs
 /// `area` treated; `application-rate` as calibrated; `volume-used`, or `tank-before` and `tank-after`; `time` with the

@@ -1,4 +1,5 @@
-//! A mock exam by its blueprint: a number of questions on each topic, drawn by a seed, no two neighbors with the same formula.
+//! A mock exam by its blueprint: a number of questions on each topic, drawn by a seed, no two neighbors with the same
+//! formula.
 
 use crate::question::chance::Chance;
 
@@ -11,8 +12,8 @@ pub struct Item {
     pub formula: String,
     /// Whether the answer is a number.
     pub number: bool,
-    /// Whether it must be typed: a relation that is not in proportion is not offered as a choice, where the proportional
-    /// answer would only be learned by reading it (Van Dooren and others 2007).
+    /// Whether it must be typed: a relation that is not in proportion is not offered as a choice, where the
+    /// proportional answer would only be learned by reading it (Van Dooren and others 2007).
     pub typed: bool,
 }
 

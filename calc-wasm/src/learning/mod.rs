@@ -1,4 +1,5 @@
-//! Learning: what a learner can do, judging by the answers given, when a kind of problem comes back, and what is asked next.
+//! Learning: what a learner can do, judging by the answers given, when a kind of problem comes back, and what is asked
+//! next.
 //!
 //! Pure: days come in as numbers, chance as a seed. The drill's page, the printed plan and the simulation of a thousand
 //! learners (`cargo xtask learners`) all build on these functions.

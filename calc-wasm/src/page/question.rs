@@ -211,8 +211,8 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
     out
 }
 
-/// The sentence about the lawn: if a mistake can err in both directions, the one for its direction, and for a percentage
-/// the one for the side of the right answer.
+/// The sentence about the lawn: if a mistake can err in both directions, the one for its direction, and for a
+/// percentage the one for the side of the right answer.
 fn lawn_key(posed: &Posed, recognised: &Recognised, phrases: &Phrases) -> String {
     let over = recognised.dose.map_or(posed.si > 0.0, |dose| dose > 1.0);
     let key = format!("mistake.{}.lawn", recognised.mistake.id);

@@ -117,7 +117,8 @@ pub fn max_caution(
     area_caution(rec, row, liquid, per_area, application_rate, id)
 }
 
-/// Raises a danger when what goes on the ground of a product, `per_area` in SI base units, is above its label's maximum.
+/// Raises a danger when what goes on the ground of a product, `per_area` in SI base units, is above its label's
+/// maximum.
 ///
 /// # Errors
 /// A maximum for a liquid against a dry rate, or the other way around.

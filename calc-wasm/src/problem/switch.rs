@@ -1,8 +1,8 @@
 //! A form's inputs in the units of the other system, as somebody who works in them would set them.
 //!
 //! Nobody sets a tank to 757.08236 L for 200 gal: on metric gauges it is 760 L. What is read is rounded to what it can
-//! be read to in the field, what is chosen or printed to two figures (three where the first is a 1, the last of them 0 or
-//! 5). So it is another problem of about the same size, which the page says; it remembers what was there before.
+//! be read to in the field, what is chosen or printed to two figures (three where the first is a 1, the last of them 0
+//! or 5). So it is another problem of about the same size, which the page says; it remembers what was there before.
 
 use crate::problem::declare::{Bounds, Calculator, Input};
 use crate::problem::given::RawInputs;

@@ -1,4 +1,5 @@
-//! Reading a quantity as people type it: `1.45 gal`, `1 gal 58 fl oz`, `7'6"`, `1:15`, `186 floz`, `2 oz to the gallon`.
+//! Reading a quantity as people type it: `1.45 gal`, `1 gal 58 fl oz`, `7'6"`, `1:15`, `186 floz`, `2 oz to the
+//! gallon`.
 //!
 //! Reading is linear in the text, and a text longer than [`LONGEST`] is refused.
 

@@ -14,8 +14,8 @@ pub(super) const MOST_REPEATS: usize = 6;
 /// Works out the answer for a result of size `value` from its parts.
 ///
 /// Relative variances add. Those of readings that grow fall with the square of the length of a run, for the reading's
-/// own uncertainty stays what it is while the reading grows; those of other readings stay. Scatter is taken to stay with a
-/// longer run, because nothing measured says that it falls, and to fall with the number of repeats
+/// own uncertainty stays what it is while the reading grows; those of other readings stay. Scatter is taken to stay
+/// with a longer run, because nothing measured says that it falls, and to fall with the number of repeats
 /// (JCGM 100:2008, 4.2.3), as the readings of each repeat do.
 pub(super) fn longer(worked: &Worked, parts: &[BudgetLine], value: f64, wanted: f64) -> Longer {
     let goal = wanted / COVERAGE;

@@ -101,8 +101,8 @@ impl Phrases {
         filled(self.get(key), &|place, _| value(place))
     }
 
-    /// The phrase in one of its forms, with each `{name}` replaced. A place that begins with a capital letter, `{Name}`,
-    /// asks for the label form of the same value.
+    /// The phrase in one of its forms, with each `{name}` replaced. A place that begins with a capital letter,
+    /// `{Name}`, asks for the label form of the same value.
     pub fn fill_in(&self, key: &str, form: Form, value: impl Fn(&str, Form) -> Option<String>) -> String {
         filled(self.form(key, form), &value)
     }

@@ -250,7 +250,8 @@ pub fn unit_text(marks: &[Mark]) -> String {
     out
 }
 
-/// The value a line comes to when its numbers are taken as shown in full; for tests that compare the working with the result.
+/// The value a line comes to when its numbers are taken as shown in full; for tests that compare the working with the
+/// result.
 pub fn evaluate(line: &Line) -> f64 {
     let mut total = 0.0;
     let mut product: Option<f64> = None;

@@ -1,8 +1,8 @@
 //! How many figures of a worked value the arithmetic is sure of.
 //!
-//! A difference of two large numbers has their last digits: 184.8 − 182 is 2.8, and in binary 2.80000000000001. What the
-//! arithmetic may have lost is followed through the recording (a running error analysis: Higham, Accuracy and Stability
-//! of Numerical Algorithms, 3.3), so that no such digit is handed out.
+//! A difference of two large numbers has their last digits: 184.8 − 182 is 2.8, and in binary 2.80000000000001. What
+//! the arithmetic may have lost is followed through the recording (a running error analysis: Higham, Accuracy and
+//! Stability of Numerical Algorithms, 3.3), so that no such digit is handed out.
 
 use crate::text::figures::to_figures;
 use crate::working::record::{Expr, Origin, Step};

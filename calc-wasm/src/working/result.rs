@@ -103,7 +103,8 @@ pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
         .join("-")
 }
 
-/// A result's amount as text: to three figures, to four where its calculator says so, or to the places of those that it adds up with.
+/// A result's amount as text: to three figures, to four where its calculator says so, or to the places of those that it
+/// adds up with.
 pub fn amount(found: &WorkedResult, si: f64, unit: &Unit) -> String {
     match found.places {
         Some(places) => with_unit(&to_places(without_noise(si / unit.size()), places), unit),

@@ -1,4 +1,4 @@
-//! What can be wrong in a course's own face and words: colors, attachments, cautions, terms, phrases, templates.
+//! What can be wrong in a course's own look and words: colors, attachments, cautions, terms, phrases, templates.
 
 super::entries! {
     COLOUR_FORM "colour-form" Error

@@ -1,4 +1,4 @@
-//! What can stand in the way of a site on the disk.
+//! What can keep a site from being written to disk.
 
 super::entries! {
     TARGET_UNWRITABLE "target-unwritable" Error

@@ -74,8 +74,8 @@ impl Plan {
         }
     }
 
-    /// Leaves of the constants those of one home; bytes that the core shares with a part are the core's. What belongs to
-    /// no needed constant goes: [`super::check`] has held that the code reads nothing else.
+    /// Leaves of the constants those of one home; bytes that the core shares with a part are the core's. What belongs
+    /// to no needed constant goes: [`super::check`] has held that the code reads nothing else.
     fn bring(&self, module: &mut Module, home: Option<usize>) {
         for id in module.data.iter().map(walrus::Data::id).collect::<Vec<_>>() {
             let data = module.data.get_mut(id);

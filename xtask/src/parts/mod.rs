@@ -3,9 +3,10 @@
 //! A phone in a garden without much signal should not fetch the whole trade to time one swath. The core stays one crate
 //! and is linked and bound as one module; afterward some of its doors and declarations move into parts of their own,
 //! with every function and every constant that only they need. A part works in the core's memory, brings its constants
-//! there, and fills the slots of the core's function table that were left empty for it; a call from the core into a part
-//! goes through such a slot. A function that a few calculators need is copied into each of their parts. A declaration whose part is
-//! not loaded would read as zeros: the core asks for none before its part has registered itself (`problem/fitted.rs`).
+//! there, and fills the slots of the core's function table that were left empty for it; a call from the core into a
+//! part goes through such a slot. A function that a few calculators need is copied into each of their parts. A
+//! declaration whose part is not loaded would read as zeros: the core asks for none before its part has registered
+//! itself (`problem/fitted.rs`).
 
 mod check;
 mod cut;
