@@ -23,8 +23,8 @@ fn start_asks_a_few_questions_and_writes_what_was_answered() {
     assert_eq!(screen.code, Some(0), "{}", screen.text);
     for asked in [
         "Who gives the course?",
-        "What is it called?",
-        "Whom does a learner ask?",
+        "What is the course called?",
+        "Who should learners ask?",
         "Which units first, us or metric?",
         "There is no lesson `befor-you-start`.",
         "\n  next  tankside ",

@@ -20,7 +20,7 @@ fn a_slip_in_the_words_is_answered_with_what_to_write() {
     let room = Room::new("words");
     for (words, what, write) in [
         (&["publish", "course", "site"][..], "`site` is one word too many", "tankside publish course --to site"),
-        (&["publish", "--to"], "`--to` needs a word after it", "Write --to DIR"),
+        (&["publish", "--to"], "`--to` needs a value after it", "Write --to DIR"),
         (&["publish", "--two", "x"], "has no option `--two`", "Write `--to`"),
         (&["publish", "--output", "x"], "has no option `--output`", "Write `--to DIR`"),
         (&["publsh"], "There is no command `publsh`", "Write tankside publish"),

@@ -16,7 +16,7 @@ const SUGGESTED: f64 = 60.0;
 /// Why `text` is not a range.
 pub(super) fn told(text: &str) -> Told {
     if let Some(list) = text.trim().strip_prefix("one of ") {
-        let title = "numbers are expected after `one of`, with commas between them and the unit behind the last one";
+        let title = "numbers are expected after `one of`, with commas between them and the unit after the last one";
         return Told { title: title.to_owned(), help: of_list(list).unwrap_or_else(|| FORMS.to_owned()) };
     }
     let Some(range) = Range::read(text) else {

@@ -270,7 +270,7 @@ fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Problems) {
     for term in &own.terms {
         for address in term.text.split("](term:").skip(1).filter_map(|rest| rest.split(')').next()) {
             if !terms.contains(address) {
-                let title = format!("the term `{}` leads to a term `{address}`, which there is not", term.id);
+                let title = format!("the term `{}` leads to a term `{address}`, which does not exist", term.id);
                 let mut problem = Problem::new(code::TERM_UNKNOWN, title, "glossary.yaml");
                 problem.help = offer(address, terms.iter().map(String::as_str));
                 problems.push(problem);
@@ -326,7 +326,7 @@ fn check_questions(source: &Source, written: &Questions, banks: &BTreeMap<String
     let mut too_many = |bank: &ReadyBank, ask: Option<u32>, place: &Range<usize>| {
         let there = bank.questions.len();
         if let Some(ask) = ask.filter(|ask| *ask as usize > there) {
-            let title = format!("{ask} questions are to be asked, and the bank `{}` has {there}", bank.id);
+            let title = format!("{ask} questions are asked for, and the bank `{}` has {there}", bank.id);
             let problem = Problem::new(code::ASKS_TOO_MANY, title, "").at(source, place.clone());
             problems.push(problem.help(format!("write `ask: {there}` or less, or leave the line out to ask them all")));
         }

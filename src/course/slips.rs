@@ -129,7 +129,7 @@ pub(crate) fn key_help(found: &Calculator, typed: &str) -> String {
         }
         Some((row, key)) if !typed.contains('.') => {
             let group = row.split('.').next().unwrap_or(row);
-            format!("write it into a row, `{group}: [ {{ {key}: … }} ]`, which makes it `{meant}`")
+            format!("write it in a row, `{group}: [ {{ {key}: … }} ]`, which makes it `{meant}`")
         }
         _ => format!("write `{meant}`"),
     }
@@ -180,7 +180,7 @@ mod tests {
         assert_eq!(key_help(catch_test, "catch.2.volum"), "write `volume`, which makes it `catch.2.volume`");
         assert_eq!(
             key_help(catch_test, "volum"),
-            "write it into a row, `catch: [ { volume: … } ]`, which makes it `catch.1.volume`"
+            "write it in a row, `catch: [ { volume: … } ]`, which makes it `catch.1.volume`"
         );
     }
 

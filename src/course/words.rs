@@ -39,7 +39,7 @@ fn unknown(language: &str, problems: &mut Problems) {
     let title = format!("there are no phrases for the language `{language}`");
     let mut sorted = catalogue::languages();
     sorted.sort();
-    let help = format!("write one of: {}; or write all phrases into `phrases/{language}.yaml`", sorted.join(", "));
+    let help = format!("write one of: {}; or write all the phrases in `phrases/{language}.yaml`", sorted.join(", "));
     problems.push(Problem::new(code::LANGUAGE_UNKNOWN, title, "course.yaml").help(help));
 }
 

@@ -39,7 +39,7 @@ pub fn written_anew(source: &Source) -> Result<String, Vec<Problem>> {
     if root.tag_name().name() == "svg" && root.tag_name().namespace() == Some(SVG) {
         writer.element(root, 0);
     } else {
-        let title = "a drawing begins with `svg`, and with the name space of SVG";
+        let title = "a drawing begins with `svg`, in the SVG namespace";
         writer.fault(
             code::IMAGE_NOT_SVG,
             title.to_owned(),
@@ -92,14 +92,14 @@ impl Writer<'_> {
             Some(SVG) if ELEMENTS.binary_search(&name).is_ok() => {}
             Some(SVG) if DROPPED.contains(&name) => return,
             Some(SVG | XHTML) | None => {
-                let title = format!("a drawing may not have the element `{name}`, which could run or reach out of it");
+                let title = format!("a drawing may not have the element `{name}`, which could run or load something");
                 return self.fault(code::IMAGE_WITH_SCRIPT, title, tag(node, self.source), None);
             }
             // What an editor stores for itself.
             Some(_) => return,
         }
         if depth == DEEPEST {
-            let title = format!("elements are more than {DEEPEST} deep inside each other here");
+            let title = format!("elements are more than {DEEPEST} levels deep here");
             return self.fault(code::IMAGE_NOT_SVG, title, tag(node, self.source), None);
         }
         self.out.push('<');

@@ -179,7 +179,7 @@ fn check_question(document: &Document, path: &str, question: &Question, problems
     let mut told = Told { document, path, problems };
     if question.draw_version == Some(0) {
         let help = "write `draw-version: 2` when the numbers of a published question are changed on purpose";
-        told.at("draw-version", code::DRAW_VERSION_LOW, "versions begin at 1, and this is 0", help);
+        told.at("draw-version", code::DRAW_VERSION_LOW, "versions start at 1, and this is 0", help);
     }
     if question.kind == Kind::Number {
         told.number(question);

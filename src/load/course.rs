@@ -156,7 +156,7 @@ fn told_unlisted(unlisted: Unlisted) -> Problem {
         ),
         WhyUnlisted::Name => (
             "the name of this file is not UTF-8, so nothing can refer to it".to_owned(),
-            "rename the file, for example to small letters and hyphens",
+            "rename the file, for example to lowercase letters and hyphens",
         ),
         WhyUnlisted::NotAFile => {
             ("a file is expected here, and this is something else".to_owned(), "move it out of the course folder")
@@ -273,7 +273,7 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
 fn misnamed(document: &Document, path: &str, written: &str, there: &[String]) -> Problem {
     let name = as_name(written);
     let shown: String = written.chars().take(60).collect();
-    let title = format!("a name of lower-case letters, digits and hyphens is expected, and this is `{shown}`");
+    let title = format!("a name of lowercase letters, digits and hyphens is expected, and this is `{shown}`");
     let near = || nearest(&name, there.iter().map(String::as_str).filter(|stem| is_name(stem)));
     let help = if there.contains(&name) {
         format!("write `- {name}`")
@@ -321,7 +321,8 @@ fn load_banks(files: &dyn Files, problems: &mut Problems) -> (BTreeMap<String, B
     for name in files.list("questions") {
         let file = format!("questions/{name}");
         let Some(stem) = name.strip_suffix(".yaml").filter(|stem| is_name(stem)) else {
-            let title = "a question bank is a file `name.yaml` in small letters, digits and hyphens, and this is none";
+            let title =
+                "a question bank is a file `name.yaml` in lowercase letters, digits and hyphens, and this is not one";
             problems.push(Problem::new(code::BANK_FILE_NAME, title, file));
             continue;
         };

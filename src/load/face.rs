@@ -48,7 +48,7 @@ pub(super) fn check_face(
 ) {
     check_logo(document, settings, images, problems);
     if document.root().get("colors").is_some() && document.root().get("colours").is_some() {
-        let title = "`colours` and `colors` are the same, and both are there";
+        let title = "`colours` and `colors` are the same key, and both are here";
         problems.push(document.problem(code::DUPLICATE_KEY, title, "colors").help("keep one of the two"));
     }
     for (name, colour) in [("band", &settings.face().band), ("link", &settings.face().link)] {
@@ -91,28 +91,28 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
     };
     let Some(text) = written else {
         // Without quotes the `#` begins a comment, and the color is gone.
-        let title = format!("`{path}` is empty; a `#` outside quotes begins a note");
-        return tell(code::COLOUR_FORM, title, format!("put the colour in quotes: `{name}: \"#163a2b\"`"));
+        let title = format!("`{path}` is empty; a `#` outside quotes starts a comment");
+        return tell(code::COLOUR_FORM, title, format!("put the color in quotes: `{name}: \"#163a2b\"`"));
     };
     let Some(colour) = Colour::read(text) else {
-        let title = format!("a colour such as `#163a2b` is expected, and this is `{text}`");
+        let title = format!("a color such as `#163a2b` is expected, and this is `{text}`");
         return tell(code::COLOUR_FORM, title, format!("write six digits after `#`, in quotes: `{name}: \"#163a2b\"`"));
     };
     let darker = colour.readable_on_light();
     if name == "link" && colour.least_contrast(&stock::LIGHT) < LEAST {
         let contrast = colour.least_contrast(&stock::LIGHT);
         let title = format!(
-            "links in this colour are hard to read: {contrast:.1} to 1 on a page, and WCAG asks for {LEAST} to 1"
+            "links in this color are hard to read: {contrast:.1} to 1 on a page, and WCAG asks for {LEAST} to 1"
         );
-        tell(code::COLOUR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same colour darker", darker.written()));
+        tell(code::COLOUR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same color, darker", darker.written()));
     }
     if name == "band" && colour.contrast(colour.ink()) < LEAST {
         let contrast = colour.contrast(colour.ink());
         let title = format!(
-            "no text is easy to read on this colour: {contrast:.1} to 1 at most, and WCAG asks for {LEAST} to 1"
+            "no text is easy to read on this color: {contrast:.1} to 1 at most, and WCAG asks for {LEAST} to 1"
         );
         let darker = colour.readable_as_band();
-        tell(code::COLOUR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same colour darker", darker.written()));
+        tell(code::COLOUR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same color, darker", darker.written()));
     }
 }
 

@@ -85,7 +85,7 @@ fn cautions(files: &dyn Files, problems: &mut Problems) -> Vec<StockCaution> {
             if stock.contains_key(&caution.id) {
                 // A caution whose words changed unseen would be a caution lost.
                 let title = format!("the stock course has a caution `{}` already", caution.id);
-                let help = "give yours a name of its own, and place that one in your lessons";
+                let help = "give yours a different name, and use that one in your lessons";
                 problems.push(document.problem(code::DUPLICATE_ID, title, &path("id")).help(help));
             }
         }
@@ -98,7 +98,7 @@ fn cautions(files: &dyn Files, problems: &mut Problems) -> Vec<StockCaution> {
         }
         check_inline(&document, &path("text"), &caution.text, problems);
         if caution.sources.iter().all(|source| source.trim().is_empty()) {
-            let title = format!("the caution `{}` says nothing of what it rests on", caution.id);
+            let title = format!("the caution `{}` does not say what it rests on", caution.id);
             let help = "write `sources: [title and publisher]`, or `sources: [\"our own rule\"]`";
             problems.push(document.problem(code::CAUTION_WITHOUT_SOURCE, title, &path("sources")).help(help));
         }
@@ -232,7 +232,7 @@ fn attachments(files: &dyn Files, settings: &CourseFile, problems: &mut Problems
                 found.push(Attachment { name: file, title, size: bytes.len() as u64 });
             }
             Ok(_) => {
-                let title = format!("this file is named `.{ending}` and holds something else");
+                let title = format!("this file is named `.{ending}` but holds something else");
                 problems
                     .push(Problem::new(code::ATTACHMENT_KIND, title, file).help("save it again from its own program"));
             }
@@ -278,7 +278,7 @@ pub fn read_attachment(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8
 fn templates(files: &dyn Files, problems: &mut Problems) -> BTreeMap<String, Source> {
     let mut own = BTreeMap::new();
     for name in files.list("templates") {
-        let title = "parts lie in `templates/pages/` or `templates/parts/`, so this file is not read";
+        let title = "parts go in `templates/pages/` or `templates/parts/`, so this file is not read";
         let place = ["parts", "pages"].iter().map(|folder| format!("{folder}/{name}"));
         let there = place.into_iter().find(|part| TEMPLATES.get_file(part).is_some());
         let help = there.map_or("tankside parts lists what can be replaced".to_owned(), |part| {

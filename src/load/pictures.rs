@@ -67,8 +67,8 @@ fn wrong_with(files: &dyn Files, name: &str, suffix: &str) -> Option<Problem> {
     (bytes.len() > LARGE).then(|| {
         let size = bytes.len() as f64 / LARGE as f64;
         let title =
-            format!("this picture has {size:.1} MiB, for which a phone with a poor signal takes a minute or more");
-        let help = "save it no wider than 1,600 points, as WebP or JPEG";
+            format!("this picture has {size:.1} MiB, which takes a minute or more on a phone with a poor signal");
+        let help = "save it no wider than 1,600 pixels, as WebP or JPEG";
         Problem::new(code::IMAGE_LARGE, title, name.to_owned()).help(help)
     })
 }

@@ -181,9 +181,9 @@ impl Writer<'_> {
     pub(super) fn chosen_id(&mut self, id: &str, place: &Range<usize>) -> Option<String> {
         if !self.ids.is_free(id) {
             let title = if is_plain(id) {
-                format!("the heading's name `{id}` is one that the page uses itself")
+                format!("the heading's name `{id}` is one that the page itself uses")
             } else {
-                format!("a heading's name has letters, digits and hyphens, a letter first, and this is `{id}`")
+                format!("a heading's name has letters, digits and hyphens, starting with a letter, and this is `{id}`")
             };
             let problem = self.problem(code::HEADING_NAME, title, place.clone());
             self.problems.push(problem.help("write for example `{#one-pass}`"));
@@ -192,11 +192,10 @@ impl Writer<'_> {
         if let Err(first) = self.ids.choose(id, place.clone()) {
             let problem = self.problem(
                 code::DUPLICATE_ID,
-                format!("the heading name `{id}` stands in this lesson twice"),
+                format!("the heading name `{id}` appears twice in this lesson"),
                 place.clone(),
             );
-            self.problems
-                .push(problem.context(first, "here for the first time").help("give one of the two another name"));
+            self.problems.push(problem.context(first, "here for the first time").help("rename one of the two"));
             return None;
         }
         Some(id.to_owned())

@@ -96,7 +96,7 @@ impl<'a> Writer<'a> {
             Address::Image(name) => {
                 let Some(name) = self.known_image(&name, place.clone()) else { return Opened::Words };
                 if is_drawing(name) {
-                    let title = "a link would open this drawing as a page of its own, and drawings are only shown";
+                    let title = "a link would open this drawing as its own page; drawings are only shown in a page";
                     let problem = self.problem(code::LINK_TO_DRAWING, title, place);
                     self.problems.push(problem.help(format!("show it: `![what it shows](../{name})`")));
                     return Opened::Words;
@@ -279,7 +279,7 @@ impl<'a> Writer<'a> {
             Address::Image(name) => name,
             _ => {
                 let title =
-                    format!("a picture stands in the folder `images/` of the course, and this one is `{target}`");
+                    format!("a picture belongs in the folder `images/` of the course, and this one is `{target}`");
                 let problem = self.problem(code::IMAGE_ELSEWHERE, title, place);
                 self.problems.push(problem.help("write `![what it shows](../images/name.png)`"));
                 return;

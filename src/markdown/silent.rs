@@ -33,7 +33,7 @@ impl Writer<'_> {
         } else {
             format!("write `caution {}` after the fence, and the sentences below it", level(&plain))
         };
-        let title = format!("a block named `{word}` is shown as it stands, so this caution would be lost");
+        let title = format!("a block named `{word}` is shown as it is, so this caution would be lost");
         let problem = self.problem(code::CAUTION_LOST, title, place);
         self.problems.push(problem.help(help));
         true
@@ -52,7 +52,7 @@ impl Writer<'_> {
         let place = self.place(&(range.start..range.start + first.len()));
         let problem =
             self.problem(code::FENCE_OPEN, "this block is not closed, so it takes the rest of the lesson", place);
-        self.problems.push(problem.help("write the same fence on a line of its own below the block"));
+        self.problems.push(problem.help("write the same fence on its own line below the block"));
     }
 
     /// A block that is fenced by one or two backticks is a piece of code within a sentence.
@@ -69,9 +69,11 @@ impl Writer<'_> {
         let title = format!("a block `{first}` is fenced by three backticks, and this one by fewer");
         let problem = self.problem(code::FENCE_SHORT, title, place);
         let named = format!("{first} {}", name.unwrap_or_default());
-        self.problems.push(problem.help(format!(
-            "write three backticks in front of `{named}`, and three on a line of their own below the block"
-        )));
+        self.problems.push(
+            problem.help(format!(
+                "write three backticks in front of `{named}`, and three on their own line below the block"
+            )),
+        );
     }
 
     /// A stretch of plain text that was meant as something else.
@@ -162,7 +164,7 @@ impl Writer<'_> {
         self.rows_told = Some(place.end);
         let cells = cells(line);
         let rule = format!("|{}", "---|".repeat(cells));
-        let title = "this line looks like a row of a table, and is not taken into one";
+        let title = "this line looks like a row of a table, but is not part of one";
         let help = format!(
             "write `{rule}` below the head of the table, with as many cells as the head, and no blank line between"
         );

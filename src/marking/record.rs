@@ -188,7 +188,7 @@ impl fmt::Display for Refusal {
                 write!(out, "made at a time still to come ({at}); check the clock of that phone")
             }
             Refusal::Impossible(why) => write!(out, "cannot be so: {why}"),
-            Refusal::TooLong(what) => write!(out, "{what} is longer than any that a page writes"),
+            Refusal::TooLong(what) => write!(out, "{what} is longer than a page would write"),
             Refusal::Unreadable(why) => write!(out, "cannot be read: {why}"),
         }
     }

@@ -36,17 +36,17 @@ pub(super) fn named<S: AsRef<str>>(names: &[S]) -> String {
 /// The earlier site could not be put back: where it lies.
 pub(super) fn moved(target: &Path, lies: &Path, error: &io::Error) -> Box<Problem> {
     let title = format!(
-        "the new site could not be put in its place ({error}), and neither could the earlier one be put back: it is whole, and lies at {}",
+        "the new site could not be put in its place ({error}), and neither could the earlier one be put back: it is complete, and is at {}",
         lies.display()
     );
     Problem::new(MOVED, title, target.display().to_string())
-        .help("publish again, which puts it back first; or move that folder back by hand")
+        .help("publish again, which restores it first; or move that folder back by hand")
         .into()
 }
 
 /// A target that had to be filled entry by entry, and was left halfway.
 pub(super) fn half_way(target: &Path, error: &io::Error) -> Box<Problem> {
-    let title = format!("the new site is only half in its place: {error}");
+    let title = format!("the new site is only partly in place: {error}");
     Problem::new(MOVED, title, target.display().to_string())
         .help("publish again, which completes it; no file is lost")
         .into()

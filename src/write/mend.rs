@@ -51,22 +51,25 @@ pub(super) fn tidy(room: &Room, target: &Path) -> Result<Option<String>, Box<Pro
         // Nothing had been put in its place: all of `new` was made by that run, or has its first name in the target.
         fs::remove_dir_all(&new).map_err(|error| failed(&new, "removing an unfinished site", &error))?;
         return Ok(Some(format!(
-            "An earlier publishing to {shown} was interrupted; its unfinished site has been removed."
+            "An earlier run publishing to {shown} was interrupted; its unfinished site has been removed."
         )));
     };
-    let mut sentence = format!("An earlier publishing to {shown} was interrupted; it had been completed but for");
+    let mut sentence =
+        format!("An earlier run publishing to {shown} was interrupted; it has been completed, except for");
     sentence.push_str(" the earlier site, which has now been removed.");
     match state {
         State::Entries => {
             if there(&new) {
                 swap::entries(room, target).map_err(|error| failed(target, "completing the site", &error))?;
-                sentence = format!("An earlier publishing to {shown} was interrupted half way; it has been completed.");
+                sentence =
+                    format!("An earlier run publishing to {shown} was interrupted halfway; it has been completed.");
             }
             let _ = fs::remove_dir(&new);
         }
         State::Rename if !target.exists() && there(&old) => {
             fs::rename(&old, target).map_err(|error| failed(target, "putting the earlier site back", &error))?;
-            sentence = format!("An earlier publishing to {shown} was interrupted; the site that was there is back.");
+            sentence =
+                format!("An earlier run publishing to {shown} was interrupted; the site that was there is back.");
         }
         State::Rename | State::Exchange => {}
     }
@@ -78,14 +81,14 @@ pub(super) fn tidy(room: &Room, target: &Path) -> Result<Option<String>, Box<Pro
         // It never got to its place.
         fs::remove_dir_all(&new).map_err(|error| failed(&new, "removing an unfinished site", &error))?;
         if state == State::Exchange {
-            sentence = format!("An earlier publishing to {shown} was interrupted; its site has been removed.");
+            sentence = format!("An earlier run publishing to {shown} was interrupted; its site has been removed.");
         }
     }
     for lies in [new, old] {
         let left = if there(&lies) { swap::clear(&lies, target) } else { Vec::new() };
         if !left.is_empty() {
             let left: Vec<String> = left.iter().map(|path| path.display().to_string()).collect();
-            let title = format!("an interrupted publishing left files here that are not ours: {}", named(&left));
+            let title = format!("an interrupted run left files here that are not ours: {}", named(&left));
             let problem = Problem::new(code::TARGET_LEFTOVERS, title, lies.display().to_string());
             return Err(problem.help("move them to where they belong, then publish again").into());
         }

@@ -182,12 +182,12 @@ fn may_not_write(error: &io::Error) -> bool {
 pub(super) fn told(target: &Path, folder: &Path, error: &NoRoom) -> Box<Problem> {
     match error {
         NoRoom::Busy => {
-            let title = "another tankside is publishing into this folder at this moment";
+            let title = "another tankside is publishing into this folder right now";
             let problem = Problem::new(code::TARGET_BUSY, title, target.display().to_string());
-            problem.help("wait until it has finished, then publish again").into()
+            problem.help("wait until it finishes, then publish again").into()
         }
         NoRoom::Foreign(path) => {
-            let title = "a folder of this name is needed to make the site in, and there is one that is not ours";
+            let title = "the site is made in a folder of this name, and there already is one that is not ours";
             let problem = Problem::new(code::TARGET_UNWRITABLE, title, path.display().to_string());
             problem.help("rename that folder, or publish to another one with `--to`").into()
         }

@@ -153,7 +153,7 @@ impl Staging {
         let told = |error: &io::Error| failed(&self.target.join(relative), "writing the file", error);
         let inside = !name.is_empty() && relative.components().all(|part| matches!(part, Component::Normal(_)));
         if !inside || name == MARKER {
-            return Err(told(&io::Error::new(io::ErrorKind::InvalidInput, "this is no name for a page of a site")));
+            return Err(told(&io::Error::new(io::ErrorKind::InvalidInput, "this is not a name for a page of a site")));
         }
         if let Some(folder) = relative.parent().filter(|folder| *folder != Path::new("")) {
             self.make(folder)?;

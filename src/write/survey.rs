@@ -31,7 +31,7 @@ pub(super) fn settled(target: &Path) -> Result<PathBuf, Box<Problem>> {
         Ok(path) => Ok(path),
         Err(error) if error.kind() == io::ErrorKind::NotFound => {
             if let Ok(leads) = fs::read_link(target) {
-                let title = format!("this is a link, and what it leads to is not there: {}", leads.display());
+                let title = format!("this is a link, and what it leads to does not exist: {}", leads.display());
                 return Err(refused(title, "make that folder, or remove the link, or name another folder with `--to`"));
             }
             let whole = std::path::absolute(target).map_err(|error| failed(target, "finding the folder", &error))?;
@@ -39,7 +39,7 @@ pub(super) fn settled(target: &Path) -> Result<PathBuf, Box<Problem>> {
                 (Some(parent), Some(name)) => Ok(settled(parent)?.join(name)),
                 // `a/../b` cannot be resolved while `a` is missing, and is more likely a slip than intended.
                 _ => Err(refused(
-                    "there is no folder in front of the `..` in this name".to_owned(),
+                    "there is no folder before the `..` in this name".to_owned(),
                     "write the name of the folder without `..`",
                 )),
             }
@@ -57,7 +57,7 @@ pub(super) fn apart(course: &Path, target: &Path) -> Result<(), Box<Problem>> {
     } else if holds(&course, target) {
         "the site would go into a folder of the course"
     } else if holds(target, &course) {
-        "the course lies inside the folder that the site would replace"
+        "the course is inside the folder that the site would replace"
     } else {
         return Ok(());
     };
@@ -120,7 +120,7 @@ fn no_site(target: &Path, fault: NoManifest) -> Box<Problem> {
         ),
         NoManifest::Changed => (
             format!(
-                "the list of this site's files, `{MARKER}`, was changed or cut short, so what may be removed is not known and it is left alone"
+                "the list of this site's files, `{MARKER}`, was changed or cut short, so it is not known what may be removed, and it is left alone"
             ),
             "look through the folder, remove it yourself, then publish again; or name a new folder with `--to`",
         ),
@@ -204,7 +204,10 @@ impl Survey {
         if changed.is_empty() {
             return Ok(());
         }
-        let title = format!("changed by hand since the site was published, which would be lost: {}", named(&changed));
+        let title = format!(
+            "these were changed by hand since the site was published, and the changes would be lost: {}",
+            named(&changed)
+        );
         let problem = Problem::new(code::SITE_CHANGED, title, target.display().to_string());
         let help = "make the change in the course and move the file out of the site, then publish again; or add `--replace-anyway` to lose the change";
         Err(problem.help(help).into())

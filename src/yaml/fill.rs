@@ -365,8 +365,8 @@ fn fields<'a>(
 /// If every key is already there: the one that the unknown key repeats, or a note that there is none to add.
 fn already(key: &str, names: &[&str]) -> Option<String> {
     Some(match nearest(key, names.iter().copied()) {
-        Some(near) => format!("remove it; `{near}` is there already"),
-        None => "remove it; every key that belongs here is there already".to_owned(),
+        Some(near) => format!("remove it; `{near}` is already there"),
+        None => "remove it; every key that belongs here is already there".to_owned(),
     })
 }
 

@@ -142,7 +142,7 @@ fn list_too_far_left(text: &str, line: &Range<usize>) -> Option<(Slip, Range<usi
 pub(super) fn indented(key: &str, column: usize, item: &str) -> Slip {
     Slip {
         rule: code::LIST_INDENT,
-        title: format!("this list belongs to `{key}`, and it is not indented below it"),
+        title: format!("this list belongs to `{key}`, and is not indented below it"),
         help: format!("put {} spaces in front of it: `{}{}`", column + 2, " ".repeat(column + 2), short(item)),
     }
 }

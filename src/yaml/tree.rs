@@ -123,7 +123,7 @@ impl Builder<'_> {
                 if plain && no_number(&text) {
                     self.refusals.push(refusal(
                         code::NOT_A_NUMBER,
-                        format!("a number is expected, and `{text}` is none"),
+                        format!("a number is expected, and `{text}` is not one"),
                         span.clone(),
                         "write the number itself, or put the text in quotes",
                     ));
@@ -327,7 +327,7 @@ impl Builder<'_> {
             code::TEXT_CUT,
             "a `#` after a space starts a comment, so this text ends before it",
             start..start + comment.trim_end().len(),
-            &format!("put the text in quotes: `{}`; or write the note on a line of its own", quoted(&whole)),
+            &format!("put the text in quotes: `{}`; or put the comment on its own line", quoted(&whole)),
         );
         self.remarks.push(told);
     }
@@ -342,7 +342,7 @@ impl Builder<'_> {
                     context: Some((first.clone(), "here for the first time")),
                     ..refusal(
                         code::DUPLICATE_KEY,
-                        format!("the key `{}` is here twice", entry.key),
+                        format!("the key `{}` appears twice", entry.key),
                         entry.key_span.clone(),
                         "keep one of the two",
                     )

@@ -119,8 +119,8 @@ impl Plan {
         runs
     }
 
-    /// Puts the functions of one home into their slots; a run of neighbors is one segment. Every module must say the
-    /// same size of table.
+    /// Puts the functions of one home into their slots; a run of neighbors is one segment. Every module must state
+    /// the same table size.
     fn fill(&self, module: &mut Module, table: TableId, ids: &[FunctionId], home: Option<usize>) {
         for id in module.elements.iter().map(walrus::Element::id).collect::<Vec<_>>() {
             module.elements.delete(id);
