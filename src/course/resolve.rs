@@ -326,7 +326,7 @@ fn check_questions(source: &Source, written: &Questions, banks: &BTreeMap<String
     let mut too_many = |bank: &ReadyBank, ask: Option<u32>, place: &Range<usize>| {
         let there = bank.questions.len();
         if let Some(ask) = ask.filter(|ask| *ask as usize > there) {
-            let title = format!("{ask} questions are asked for, and the bank `{}` has {there}", bank.id);
+            let title = format!("{ask} questions are asked for, but the bank `{}` has only {there}", bank.id);
             let problem = Problem::new(code::ASKS_TOO_MANY, title, "").at(source, place.clone());
             problems.push(problem.help(format!("write `ask: {there}` or less, or leave the line out to ask them all")));
         }

@@ -92,11 +92,11 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
     let Some(text) = written else {
         // Without quotes the `#` begins a comment, and the color is gone.
         let title = format!("`{path}` is empty; a `#` outside quotes starts a comment");
-        return tell(code::COLOUR_FORM, title, format!("put the color in quotes: `{name}: \"#163a2b\"`"));
+        return tell(code::COLOR_FORM, title, format!("put the color in quotes: `{name}: \"#163a2b\"`"));
     };
     let Some(colour) = Colour::read(text) else {
         let title = format!("a color such as `#163a2b` is expected, and this is `{text}`");
-        return tell(code::COLOUR_FORM, title, format!("write six digits after `#`, in quotes: `{name}: \"#163a2b\"`"));
+        return tell(code::COLOR_FORM, title, format!("write six digits after `#`, in quotes: `{name}: \"#163a2b\"`"));
     };
     let darker = colour.readable_on_light();
     if name == "link" && colour.least_contrast(&stock::LIGHT) < LEAST {
@@ -104,7 +104,7 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
         let title = format!(
             "links in this color are hard to read: {contrast:.1} to 1 on a page, and WCAG asks for {LEAST} to 1"
         );
-        tell(code::COLOUR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same color, darker", darker.written()));
+        tell(code::COLOR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same color, darker", darker.written()));
     }
     if name == "band" && colour.contrast(colour.ink()) < LEAST {
         let contrast = colour.contrast(colour.ink());
@@ -112,7 +112,7 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
             "no text is easy to read on this color: {contrast:.1} to 1 at most, and WCAG asks for {LEAST} to 1"
         );
         let darker = colour.readable_as_band();
-        tell(code::COLOUR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same color, darker", darker.written()));
+        tell(code::COLOR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same color, darker", darker.written()));
     }
 }
 

@@ -180,7 +180,7 @@ fn sitting(row: Row, course: &Course) -> Result<(String, Sitting), PaperFault> {
     }
     let draws = draws(bank, row.sheet, row.copy);
     if row.answers.len() > draws.len() {
-        let why = format!("{} answers to {} questions", row.answers.len(), draws.len());
+        let why = format!("answers: {}, questions: {}", row.answers.len(), draws.len());
         return Err(PaperFault::Row(row.line, why));
     }
     let answers = bank.questions.iter().zip(draws).enumerate().map(|(index, (question, draw))| {

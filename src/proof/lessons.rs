@@ -144,7 +144,7 @@ fn header(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks)
         // A minute or a fifth more is within the difference between readers.
         Some(said) if takes > f64::from(said) * 1.2 + 1.0 => {
             let title = format!(
-                "this lesson says {said} minutes and takes about {minutes}: {words} words, {examples} examples, {asked} questions"
+                "this lesson says {said} min and takes about {minutes} min (words: {words}, examples: {examples}, questions: {asked})"
             );
             marks.at(
                 code::MINUTES_SHORT,

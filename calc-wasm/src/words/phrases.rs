@@ -10,8 +10,8 @@ pub const NUMBER: &str = "number.written";
 
 /// A catalog of one language, in order of key.
 ///
-/// A name that is met inside sentences and alone has two forms, `nozzle output | Nozzle output`; a phrase of one form
-/// is the same in both places. How a language begins a label is thus its catalog's to say.
+/// A name that is used both inside sentences and alone has two forms, `nozzle output | Nozzle output`; a phrase of one form
+/// is the same in both places. So each catalog decides how its language begins a label.
 #[derive(Clone, Debug, Default)]
 pub struct Phrases {
     sorted: Vec<(String, String)>,

@@ -1,11 +1,11 @@
 //! What can be wrong in a course's own look and words: colors, attachments, cautions, terms, phrases, templates.
 
 super::entries! {
-    COLOUR_FORM "color-form" Error
+    COLOR_FORM "color-form" Error
         "A color that is not written as six digits after `#`, in quotes."
         "The page would have a different color, or none."
         "Write it as in `band: \"#163a2b\"`.";
-    COLOUR_CONTRAST "color-contrast" Error
+    COLOR_CONTRAST "color-contrast" Error
         "A pair of colors, one on the other, with less contrast than WCAG 2.2 asks for: 4.5 to 1 for text."
         "In the sun, on a phone, nobody can read it."
         "Write a darker or a lighter color.";
