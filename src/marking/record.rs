@@ -185,9 +185,9 @@ impl fmt::Display for Refusal {
             Refusal::OtherCourse(id) => write!(out, "from another course, “{id}”"),
             Refusal::Altered => out.write_str("changed after it was made; ask for the file as the page saved it"),
             Refusal::FromTheFuture(at) => {
-                write!(out, "made at a time still to come ({at}); check the clock of that phone")
+                write!(out, "dated in the future ({at}); check that phone's clock")
             }
-            Refusal::Impossible(why) => write!(out, "cannot be so: {why}"),
+            Refusal::Impossible(why) => write!(out, "not possible: {why}"),
             Refusal::TooLong(what) => write!(out, "{what} is longer than a page would write"),
             Refusal::Unreadable(why) => write!(out, "cannot be read: {why}"),
         }
