@@ -169,7 +169,8 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
             names.push(format!("{} more", published.need_signal.len() - NAMED));
         }
         let most = MOST_KEPT / 1024 / 1024;
-        told += &format!("  need a signal, because a phone keeps at most {most} MiB of a course: {}\n", names.join(", "));
+        told +=
+            &format!("  need a signal, because a phone keeps at most {most} MiB of a course: {}\n", names.join(", "));
     }
     told += &kept(written);
     if demo {
