@@ -13,7 +13,7 @@ pub struct PosedProblem<'a> {
     pub given: &'a RawInputs,
     /// The problem worked rightly.
     pub worked: &'a Worked,
-    /// Quantities that the text gives beside the inputs and the right working does not need.
+    /// Quantities in the text that are not inputs and that the right working does not need.
     pub beside: &'a [(String, Typed)],
     /// Flat name of the result requested.
     pub result: &'a str,

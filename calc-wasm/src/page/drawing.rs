@@ -1,4 +1,4 @@
-//! A drawing as SVG, its words found in the phrase catalogue.
+//! A drawing as SVG, its words found in the phrase catalog.
 
 use crate::problem::drawing::{Drawing, Element, Label, WIDTH, put_at};
 use crate::page::worked::put;

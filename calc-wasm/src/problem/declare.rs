@@ -146,13 +146,13 @@ pub enum Holds {
     Count,
     /// One of these words.
     Choice(&'static [&'static str]),
-    /// A name of the user's own, at most 60 characters.
+    /// A name that the user gives, at most 60 characters.
     Name,
     /// A unit of measure.
     Unit,
 }
 
-/// So much of a unit.
+/// An amount in a unit.
 pub type Amount = (f64, Unit);
 
 /// One input.

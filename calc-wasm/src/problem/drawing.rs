@@ -45,11 +45,11 @@ pub enum Label {
 pub enum Set {
     /// Starts at the point.
     Start,
-    /// Centred on the point.
+    /// Centered on the point.
     Mid,
     /// Ends at the point.
     End,
-    /// Centred, large: the value.
+    /// Centered, large: the value.
     Strong,
 }
 
@@ -174,7 +174,7 @@ impl Drawing {
         }
     }
 
-    /// Two scales along one band, from nothing to a value each: what stands over what. Takes the top 104 units.
+    /// Two scales along one band, from nothing to a value each: what lines up with what. Takes the top 104 units.
     pub fn scales(&mut self, names: [Label; 2], ends: [&(f64, Unit); 2]) {
         let (left, right) = (24.0, 336.0);
         self.rect("band", left, 42.0, right - left, 16.0);

@@ -1,4 +1,5 @@
-//! Reading a quantity as people type it: `1.45 gal`, `1 gal 58 fl oz`, `7'6"`, `1:15`, `186 floz`, `2 oz to the gallon`.
+//! Reading a quantity as people type it: `1.45 gal`, `1 gal 58 fl oz`, `7'6"`, `1:15`, `186 floz`, `2 oz to the
+//! gallon`.
 //!
 //! Reading is linear in the text, and a text longer than [`LONGEST`] is refused.
 
@@ -29,7 +30,7 @@ impl Typed {
     }
 }
 
-/// Why a text is not the quantity asked for. The core names the fault; a phrase catalogue says it.
+/// Why a text is not the quantity asked for. The core names the fault; a phrase catalog words it.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Misread {
     /// Nothing was typed.

@@ -1,4 +1,4 @@
-//! Turns ids and values into text, through a phrase catalogue. Plain text: whoever makes HTML escapes it.
+//! Turns ids and values into text, through a phrase catalog. Plain text: whoever makes HTML escapes it.
 
 use crate::problem::declare::{Bounds, Calculator, Holds, Input, ResultSpec, limit_unit};
 use crate::problem::given::{InputFault, InputProblem, Inputs};
@@ -66,7 +66,7 @@ fn row_of(key: &str, row: &str, form: Form, phrases: &Phrases) -> String {
     })
 }
 
-/// What is shown of a word: its phrase for a choice, itself for a name.
+/// How a word is shown: a choice by its phrase, a name as it is.
 pub fn word(calculator: &Calculator, flat: &str, text: &str, phrases: &Phrases) -> String {
     match calculator.input(flat).map(|input| input.holds) {
         Some(Holds::Choice(_)) => phrases.get(&format!("{}.word.{text}", calculator.id)).to_owned(),
@@ -259,8 +259,8 @@ pub fn usual_range(bounds: &Bounds, input: &Input, kind: Kind, system: System, p
     })
 }
 
-/// A limit in SI base units; where it is said in units of the other system, to two figures, and what is refused beyond it
-/// never promised.
+/// A limit in SI base units; in units of the other system it is rounded to two figures, never to one that would be
+/// refused.
 pub fn said_limit(amount: f64, bounds: &Bounds, unit: &Unit) -> f64 {
     let (declared, size) = (bounds.unit, unit.size());
     let si = amount * declared.size();
@@ -402,12 +402,12 @@ fn misread_text(misread: &Misread, kind: &str, phrases: &Phrases, say: impl Fn(&
     }
 }
 
-/// Things named one after another: `a, b and c`.
+/// A list in a sentence: `a, b and c`.
 pub fn listed(things: &[String], phrases: &Phrases) -> String {
     list(things, ["list.next", "list.last"], phrases)
 }
 
-/// Things that have commas of their own, named one after another: `a; b; c`.
+/// A list of things that contain commas: `a; b; c`.
 pub fn listed_apart(things: &[String], phrases: &Phrases) -> String {
     list(things, ["list.apart"; 2], phrases)
 }

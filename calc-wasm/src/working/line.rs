@@ -41,18 +41,18 @@ pub struct Mark {
     pub atom: &'static Atom,
     /// Above (1) or below (−1) the line.
     pub exponent: i8,
-    /// What is left of it once everything has cancelled.
+    /// What is left of it once everything has canceled.
     pub left: Left,
     /// Whether a unit that counts others (1000 ft²) stands for its count times the other.
     pub opened: bool,
 }
 
-/// What is left of a unit once everything has cancelled.
+/// What is left of a unit once everything has canceled.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Left {
     /// All of it: it belongs to the unit of the result.
     Whole,
-    /// One side of a square: a ft² of which one ft cancelled.
+    /// One side of a square: a ft² of which one ft canceled.
     Half,
     /// Nothing: it cancels.
     None,
@@ -84,7 +84,7 @@ pub enum Term {
         /// Its units.
         marks: Vec<Mark>,
     },
-    /// So many of one unit make one of another: `128 fl oz/gal`.
+    /// How many of one unit make one of another: `128 fl oz/gal`.
     Factor {
         /// How many, at least 1.
         count: f64,
@@ -137,7 +137,7 @@ pub(crate) fn line(expr: &Arc<Expr>, target: &Unit) -> Line {
     }
 }
 
-/// Two numbers whose difference is small beside them are shown to more figures, so that the line shows a difference:
+/// Two numbers whose difference is small by comparison are shown to more figures, so that the line shows a difference:
 /// 340.28 ft² − 340.31 ft², not 340.3 ft² twice.
 fn told_apart(sum: &mut Line) {
     let [
@@ -271,7 +271,8 @@ fn put_unit(marks: &[Mark], out: &mut String) {
     }
 }
 
-/// The value a line comes to when its numbers are taken as shown in full; for tests that hold working against result.
+/// The value a line comes to when its numbers are taken as shown in full; for tests that compare the working with the
+/// result.
 pub fn evaluate(line: &Line) -> f64 {
     let mut total = 0.0;
     let mut product: Option<f64> = None;
@@ -299,7 +300,7 @@ pub fn evaluate(line: &Line) -> f64 {
     total + product.unwrap_or(0.0)
 }
 
-/// A unit such as `1000 ft²` divides by its count when it is opened; a kept or cancelled one does not.
+/// A unit such as `1000 ft²` divides by its count when it is opened; a kept or canceled one does not.
 fn counted(marks: &[Mark]) -> f64 {
     marks
         .iter()

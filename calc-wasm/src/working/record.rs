@@ -50,7 +50,7 @@ pub struct Caution {
 pub enum Arg {
     /// Text with figures in it, which a language writes in its own notation: a count, a row number, an amount.
     Text(String),
-    /// A name that somebody gave, which stays as it is: a product's.
+    /// A name that somebody gave, kept as it is: a product's.
     Name(String),
     /// A quantity: SI value and the unit to show it in.
     Quantity(f64, Unit),
@@ -71,7 +71,7 @@ pub struct Step {
     pub si: f64,
     /// The unit it is shown in.
     pub unit: Unit,
-    /// A name of the user's own that it belongs to: a method, a product.
+    /// A name that the user gave, which it belongs to: a method, a product.
     pub named: Option<String>,
 }
 
@@ -92,11 +92,11 @@ pub enum Rounding {
     /// None: the ordinary way.
     #[default]
     None,
-    /// Every step, to so many figures.
+    /// Every step, to this many figures.
     Every(usize),
-    /// Only the step with this index, to so many figures.
+    /// Only the step with this index, to this many figures.
     Only(usize, usize),
-    /// None, but the step with this index comes out so many times too large: a slip, for learners to find.
+    /// None, but the step with this index comes out this many times too large: a slip, for learners to find.
     Scaled(usize, f64),
 }
 

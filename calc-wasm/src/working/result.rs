@@ -14,7 +14,7 @@ pub struct ResultSpec {
     pub name: &'static str,
     /// What it is.
     pub kind: Kind,
-    /// The units it is said in.
+    /// The units it is shown in.
     pub units: &'static Units,
     /// Whether a page shows it large.
     pub main: bool,
@@ -27,7 +27,7 @@ pub struct ResultSpec {
 }
 
 impl ResultSpec {
-    /// A result that is said in `units`.
+    /// A result that is shown in `units`.
     pub const fn new(name: &'static str, kind: Kind, units: &'static Units) -> ResultSpec {
         ResultSpec { name, kind, units, main: false, measured: false, adds: false, fine: false }
     }
@@ -77,7 +77,7 @@ pub struct WorkedResult {
     pub outcome: Outcome,
     /// How a quantity was computed: for uncertainty, and for seeing what a wrong working leads to.
     pub expr: Option<Arc<Expr>>,
-    /// A name of the user's own that it belongs to: a method, a product.
+    /// A name that the user gave, which it belongs to: a method, a product.
     pub named: Option<String>,
     /// Decimal places of one that adds up with others; see [`Recorder::align`].
     pub places: Option<i32>,
@@ -140,7 +140,8 @@ pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
         .join("-")
 }
 
-/// A result's amount as text: to three figures, to four where its calculator says so, or to the places of those that it adds up with.
+/// A result's amount as text: to three figures, to four where its calculator says so, or to the places of those that it
+/// adds up with.
 pub fn amount(found: &WorkedResult, si: f64, unit: &Unit) -> String {
     match found.places {
         Some(places) => with_unit(&to_places(without_noise(si / unit.size()), places), unit),

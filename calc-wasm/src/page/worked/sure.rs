@@ -25,7 +25,7 @@ pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases
     });
 }
 
-/// On a calculator's own page it is said that nothing was read, so that nobody looks for the doubt.
+/// On a calculator's own page it says that nothing was read, so that nobody looks for an uncertainty.
 fn as_given(out: &mut String, worked: &Worked, options: &Options, phrases: &Phrases) {
     let rests = worked.found.iter().any(|found| worked.calculator.uncertain.contains(&found.spec.name));
     if rests && options.show == Show::Everything {
@@ -136,7 +136,7 @@ fn row(out: &mut String, cells: [&str; 4]) {
     out.push_str("</tr>\n");
 }
 
-/// A bar for each line, all of the doubt being the full width.
+/// A bar for each line, the whole uncertainty being the full width.
 fn chart(lines: &[Line], phrases: &Phrases) -> Drawing {
     const ROW: f64 = 42.0;
     let mut drawing = Drawing::new(ROW * lines.len() as f64 + 6.0);
