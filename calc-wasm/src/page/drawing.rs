@@ -1,7 +1,7 @@
 //! A drawing as SVG, its words found in the phrase catalog.
 
-use crate::problem::drawing::{Drawing, Element, Label, WIDTH, put_at};
 use crate::page::worked::put;
+use crate::problem::drawing::{Drawing, Element, Label, WIDTH, put_at};
 use crate::text::escape::html;
 use crate::text::texts::joined;
 use crate::words::phrases::Phrases;

@@ -284,7 +284,8 @@ mod tests {
     fn what_is_read_at_once_is_what_its_tokens_say() {
         let mut read_at_once = 0;
         for row in crate::quantity::units::ATOMS {
-            for (number, under) in [("186", ""), ("0.25", "/1000 ft2"), ("12.50", "/gal"), ("007", "/min"), ("3.", "")] {
+            for (number, under) in [("186", ""), ("0.25", "/1000 ft2"), ("12.50", "/gal"), ("007", "/min"), ("3.", "")]
+            {
                 let text = format!("{number} {}{under}", row.symbol);
                 for kind in Kind::ALL {
                     let Some(typed) = plainly(&text, *kind) else { continue };
@@ -295,7 +296,9 @@ mod tests {
         }
         assert!(read_at_once > 300, "{read_at_once}");
         assert_eq!(plainly("12.5", Kind::Number).map(|typed| typed.si), Some(12.5));
-        for (text, kind) in [("12", Kind::Volume), ("3 oz", Kind::LabelRate), ("-3 gal", Kind::Volume), ("", Kind::Number)] {
+        for (text, kind) in
+            [("12", Kind::Volume), ("3 oz", Kind::LabelRate), ("-3 gal", Kind::Volume), ("", Kind::Number)]
+        {
             assert_eq!(plainly(text, kind), None, "{text}");
         }
     }

@@ -103,7 +103,8 @@ fn is_flat_name(pattern: &str, rows: &[usize], flat: &str) -> bool {
     let (pattern, flat) = (pattern.as_bytes(), flat.as_bytes());
     let (mut rows, mut at) = (rows.iter(), 0);
     for (index, byte) in pattern.iter().enumerate() {
-        let alone = (index == 0 || pattern[index - 1] == b'-') && pattern.get(index + 1).is_none_or(|next| *next == b'-');
+        let alone =
+            (index == 0 || pattern[index - 1] == b'-') && pattern.get(index + 1).is_none_or(|next| *next == b'-');
         if alone
             && matches!(byte, b'N' | b'M')
             && let Some(row) = rows.next()
