@@ -59,9 +59,8 @@ pub const SOURCES: &[Source] = &[
 pub fn budgets(worked: &Worked, wanted: f64) -> Vec<Budget> {
     let read: Vec<(&str, f64, bool)> = worked
         .inputs
-        .names()
-        .filter_map(|name| {
-            let (input, typed) = (worked.calculator.input(name)?, worked.inputs.typed(name)?);
+        .declared()
+        .filter_map(|(name, input, typed)| {
             let (standard, shrinks) = reading(&worked.inputs, input, name, typed);
             (standard > 0.0).then_some((name, standard, input.grows && shrinks))
         })

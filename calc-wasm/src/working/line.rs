@@ -187,7 +187,12 @@ fn signed(expr: &Arc<Expr>, op: Op, out: &mut Vec<(Op, Arc<Expr>)>) {
 
 /// The line in plain characters.
 pub fn text(line: &Line) -> String {
-    let mut out = String::new();
+    let mut out = String::with_capacity(64);
+    put_line(line, &mut out);
+    out
+}
+
+fn put_line(line: &Line, out: &mut String) {
     for (index, (op, term)) in line.iter().enumerate() {
         if index > 0 {
             out.push(' ');
@@ -198,22 +203,31 @@ pub fn text(line: &Line) -> String {
         } else if matches!(op, Op::Minus) {
             out.push('−');
         }
-        out.push_str(&term_text(term));
+        put_term(term, out);
     }
-    out
 }
 
-fn term_text(term: &Term) -> String {
+fn put_term(term: &Term, out: &mut String) {
+    let mut around = |before: &str, lines: &[&Line], after: &str| {
+        out.push_str(before);
+        for (index, line) in lines.iter().enumerate() {
+            if index > 0 {
+                out.push_str("; ");
+            }
+            put_line(line, out);
+        }
+        out.push_str(after);
+    };
     match term {
-        Term::Value { text, marks, .. } => with_unit(text, marks),
+        Term::Value { text, marks, .. } => with_unit(text, marks, out),
         // On one line `× 1000 ft²/1000 ft²` would say nothing that `× 1000` does not.
-        Term::Factor { count, marks } if counts(marks) => factor_text(*count),
-        Term::Factor { count, marks } => with_unit(&factor_text(*count), marks),
-        Term::Bracket(line, _) => format!("({})", text(line)),
-        Term::Root(line) => format!("√({})", text(line)),
-        Term::Up(line) => format!("⌈{}⌉", text(line)),
-        Term::Down(line) => format!("⌊{}⌋", text(line)),
-        Term::Least(a, b) => format!("min({}; {})", text(a), text(b)),
+        Term::Factor { count, marks } if counts(marks) => out.push_str(&factor_text(*count)),
+        Term::Factor { count, marks } => with_unit(&factor_text(*count), marks, out),
+        Term::Bracket(line, _) => around("(", &[line], ")"),
+        Term::Root(line) => around("√(", &[line], ")"),
+        Term::Up(line) => around("⌈", &[line], "⌉"),
+        Term::Down(line) => around("⌊", &[line], "⌋"),
+        Term::Least(a, b) => around("min(", &[a, b], ")"),
     }
 }
 
@@ -226,28 +240,35 @@ pub fn factor_text(count: f64) -> String {
     exact(crate::text::figures::to_figures(count, 7))
 }
 
-fn with_unit(number: &str, marks: &[Mark]) -> String {
-    let unit = unit_text(marks);
-    if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
+fn with_unit(number: &str, marks: &[Mark], out: &mut String) {
+    out.push_str(number);
+    if !marks.is_empty() {
+        out.push(' ');
+        put_unit(marks, out);
+    }
 }
 
 /// The units of a term, plain.
 pub fn unit_text(marks: &[Mark]) -> String {
+    let mut out = String::with_capacity(16);
+    put_unit(marks, &mut out);
+    out
+}
+
+fn put_unit(marks: &[Mark], out: &mut String) {
     if let [first, second] = marks
         && (first.atom.symbol, second.atom.symbol, second.exponent) == ("mi", "h", -1)
     {
-        return "mph".to_owned();
+        return out.push_str("mph");
     }
-    let mut out = String::new();
-    for mark in marks {
+    for (index, mark) in marks.iter().enumerate() {
         if mark.exponent < 0 {
             out.push('/');
-        } else if !out.is_empty() {
+        } else if index > 0 {
             out.push('·');
         }
         out.push_str(mark.atom.shown);
     }
-    out
 }
 
 /// The value a line comes to when its numbers are taken as shown in full; for tests that compare the working with the

@@ -16,10 +16,13 @@ use crate::working::record::{Arg, WorkedResult};
 
 /// The whole part, one line that unfolds; nothing where no result has a budget.
 pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases: &Phrases) {
-    let sure: Vec<Sure> = worked.budgets.iter().filter_map(|budget| Sure::of(worked, budget, phrases)).collect();
-    let Some(first) = sure.first() else { return as_given(out, worked, options, phrases) };
-    let title = quantities(&words::short(first.budget, first.unit, phrases));
-    fold(out, options, "sure", false, &title, |out| body(out, &sure, worked, options, phrases));
+    let mut budgets = worked.budgets.iter().filter_map(|budget| Some((budget, words::unit_of(worked, budget)?)));
+    let Some((budget, unit)) = budgets.next() else { return as_given(out, worked, options, phrases) };
+    let title = quantities(&words::short(budget, unit, phrases));
+    fold(out, options, "sure", false, &title, |out| {
+        let sure: Vec<Sure> = worked.budgets.iter().filter_map(|budget| Sure::of(worked, budget, phrases)).collect();
+        body(out, &sure, worked, options, phrases);
+    });
 }
 
 /// On a calculator's own page it says that nothing was read, so that nobody looks for an uncertainty.
