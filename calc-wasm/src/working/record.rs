@@ -113,9 +113,7 @@ impl Rounding {
             Rounding::Every(figures) => rounded(figures),
             Rounding::Only(only, figures) if only == index => rounded(figures),
             Rounding::Scaled(only, factor) if only == index => si * factor,
-            Rounding::Figures(own) => {
-                own.iter().flatten().find(|(only, _)| *only == index).map_or(si, |(_, own)| *own)
-            }
+            Rounding::Figures(own) => own.iter().flatten().find(|(only, _)| *only == index).map_or(si, |(_, own)| *own),
             Rounding::None | Rounding::Only(..) | Rounding::Scaled(..) => si,
         }
     }
