@@ -83,7 +83,9 @@ fn metric_throughout(question: &Question) -> bool {
         return false;
     }
     let Ok(posed) = question.draw(0) else { return false };
-    let given = posed.worked.inputs.quantities().map(|(_, typed)| typed.unit);
+    // What is usual where nothing is given is in US units in every course.
+    let given = posed.worked.inputs.quantities().filter(|(name, _)| posed.given.text(name).is_some());
+    let given = given.map(|(_, typed)| typed.unit);
     let beside = posed.beside.iter().map(|(_, typed)| typed.unit);
     let mut sided = given.chain(beside).chain([posed.unit]).filter(sided).peekable();
     sided.peek().is_some() && sided.all(|unit| !unit.is_us())
