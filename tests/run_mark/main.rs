@@ -56,9 +56,11 @@ fn demo() -> Resolved {
 /// A question's right answer as somebody types it, or as a record holds the choice.
 fn right_answer(question: &Question, draw: u32) -> String {
     match question.kind {
+        // Of several parts, all answers in one text.
         Ask::Number => {
-            let posed = question.draw(draw).expect("a draw that is offered");
-            tankside_calc::quantity::written::quantity(posed.si, &posed.unit)
+            let posed = question.draw_parts(draw).expect("a draw that is offered");
+            let each = posed.iter().map(|posed| tankside_calc::quantity::written::quantity(posed.si, &posed.unit));
+            each.collect::<Vec<_>>().join(tankside_calc::question::parts::BETWEEN)
         }
         Ask::Order => (0..question.options.len()).map(|index| index.to_string()).collect::<Vec<_>>().join(","),
         _ => {

@@ -59,6 +59,45 @@ fn answers_typed_from_paper_are_marked_by_copy() {
 }
 
 #[test]
+fn a_part_worked_rightly_from_a_wrong_figure_earns_its_point_on_paper() {
+    let folder = Folder::new("parts");
+    tankside(&folder.0, &["sheet", "check-tank", "--copies", "1", "--seed", "5", "--to", "out"]);
+    let (sheet, key) = (folder.read("out/sheet.html"), folder.read("out/key.html"));
+    assert!(sheet.contains("How much mix does the lawn take?") && !sheet.contains("tk-feedback"));
+    assert_eq!(sheet.matches("<ol class=\"tk-copy__parts\">").count(), 1);
+    assert!(key.matches("tk-feedback__accepted").count() > 4, "the key has the answer of each part");
+    let head = folder.read("out/answers.csv").lines().next().expect("a head").to_owned();
+    let resolved = demo();
+    let bank = &resolved.course().expect("the demo resolves").banks["check-tank"];
+    let row = |name: &str, slip: bool| {
+        let cell = |(question, draw): (&tankside_calc::question::Question, u32)| match question.kind {
+            Ask::Number if slip && question.points() == 3 => {
+                // A tenth too much mix for the lawn, and right from there on.
+                let posed = question.draw_parts(draw).expect("a draw that is offered");
+                let left = posed[0].worked.inputs.typed("left").expect("some is left").si;
+                let need = posed[0].si * 1.1;
+                let make = need - left;
+                let values = [need, make, posed[2].si / posed[1].si * make];
+                let written = |(si, posed): (f64, &tankside_calc::question::template::Posed)| {
+                    tankside_calc::quantity::written::quantity(si, &posed.unit)
+                };
+                values.into_iter().zip(&posed).map(written).collect::<Vec<_>>().join("; ")
+            }
+            Ask::Number => right_answer(question, draw),
+            _ => right_letters(question, draw).to_lowercase(),
+        };
+        let cells = bank.questions.iter().zip(draws(bank, 5, 1)).map(|pair| format!("\"{}\"", cell(pair)));
+        format!("check-tank,5,1,{name},{}\r\n", cells.collect::<Vec<_>>().join(","))
+    };
+    folder.write("answers.csv", format!("{head}\r\n{}{}", row("Ada", false), row("Bo", true)).as_bytes());
+    let output = tankside(&folder.0, &["mark", "answers.csv"]);
+    let table = folder.read("tankside-roster/roster.csv");
+    let line = |name: &str| table.lines().find(|line| line.starts_with(name)).unwrap_or_default().to_owned();
+    assert!(line("Ada,").contains(",1,6,6,100 %"), "{table}{}", text(&output.stderr));
+    assert!(line("Bo,").contains(",1,5,6,83 %"), "{table}{}", text(&output.stderr));
+}
+
+#[test]
 fn a_quiz_that_is_not_there_is_refused_with_the_near_name() {
     let folder = Folder::new("unknown");
     let output = tankside(&folder.0, &["sheet", "first-weak"]);
