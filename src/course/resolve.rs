@@ -164,8 +164,8 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     let mut banks = ready_banks(&bank_files, &mut general);
     tell_banks(&bank_files, &mut banks, &mut general);
     let names = Names {
-        cautions: cautions.keys().cloned().collect(),
-        terms: terms.iter().map(|term| term.id.clone()).collect(),
+        cautions: cautions.keys().chain(&own.unread).cloned().collect(),
+        terms: terms.iter().map(|term| &term.id).chain(&own.unread).cloned().collect(),
         attachments: own.attachments.iter().map(|attachment| attachment.name.clone()).collect(),
     };
     check_terms(&own, &names.terms, &mut general);
@@ -240,8 +240,13 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
     for own in of_lessons.iter().filter(|own| !own.is_empty()) {
         problems.extend(own.iter().cloned());
     }
+    // A lesson that could not be read whole may be the one that asks it.
+    let hidden = problems.iter().any(|problem| {
+        let lesson = problem.file.starts_with("lessons/") && code::rule(problem.code).is_some_and(|rule| rule.hides_text());
+        lesson || problem.code == code::LESSON_MISSING.code
+    });
     let unplaced: Vec<&Bank> =
-        course.banks_by_themselves().filter_map(|bank| course.bank_files.get(&bank.id)).collect();
+        course.banks_by_themselves().filter(|_| !hidden).filter_map(|bank| course.bank_files.get(&bank.id)).collect();
     tell_unplaced(&unplaced, &mut problems);
     problems.sort();
     problems.find_near(|among| course.context().names(among));
@@ -270,7 +275,7 @@ fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Problems) {
     for term in &own.terms {
         for address in term.text.split("](term:").skip(1).filter_map(|rest| rest.split(')').next()) {
             if !terms.contains(address) {
-                let title = format!("the term `{}` leads to a term `{address}`, which there is not", term.id);
+                let title = format!("the term `{}` links to a term `{address}` that does not exist", term.id);
                 let mut problem = Problem::new(code::TERM_UNKNOWN, title, "glossary.yaml");
                 problem.help = offer(address, terms.iter().map(String::as_str));
                 problems.push(problem);

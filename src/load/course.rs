@@ -12,8 +12,8 @@ use super::files::{Files, Unlisted, WhyUnlisted};
 use super::lesson::Lesson;
 use super::own::{Own, load_own};
 use super::pictures::list_pictures;
-use super::text::read_text;
-use super::unread::tell_unread;
+use super::text::{TEXT_LIMIT, read_text};
+use super::unread::{elsewhere, tell_unread, words_file};
 use crate::catalogue::first_language;
 use crate::notation::{NAME_PATTERN, SAYS_SOMETHING, Units, as_name, is_name};
 use crate::parallel::in_parallel;
@@ -320,11 +320,27 @@ fn load_banks(files: &dyn Files, problems: &mut Problems) -> (BTreeMap<String, B
     let (mut banks, mut names) = (BTreeMap::new(), BTreeSet::new());
     for name in files.list("questions") {
         let file = format!("questions/{name}");
-        let Some(stem) = name.strip_suffix(".yaml").filter(|stem| is_name(stem)) else {
-            let title = "a question bank is a file `name.yaml` in small letters, digits and hyphens, and this is none";
-            problems.push(Problem::new(code::BANK_FILE_NAME, title, file));
+        let (stem, ending) = name.rsplit_once('.').unwrap_or((&name, ""));
+        if !matches!(ending.to_ascii_lowercase().as_str(), "yaml" | "yml") {
+            let title = "this file is not a question bank, and nothing else in this folder is read";
+            problems
+                .push(Problem::new(code::FILE_NOT_READ, title, file).help("move it out of the folder `questions/`"));
             continue;
-        };
+        }
+        if ending != "yaml" || !is_name(stem) {
+            let title = "a question bank is a file `name.yaml` in small letters, digits and hyphens";
+            let named = as_name(stem);
+            problems
+                .push(Problem::new(code::BANK_FILE_NAME, title, file).help(format!("rename it to `{named}.yaml`")));
+            names.insert(named);
+            continue;
+        }
+        if let Some(words) = words_file(&name)
+            && files.read(&file, TEXT_LIMIT).is_ok_and(|text| !text.windows(10).any(|part| part == b"questions:"))
+        {
+            problems.push(elsewhere(file, format!("move it to `{words}`, beside `course.yaml`")));
+            continue;
+        }
         names.insert(stem.to_owned());
         match read_text(files, &file) {
             Ok(source) => {

@@ -58,6 +58,10 @@ pub trait Files: Sync {
     fn unlisted(&self, _folder: &str) -> Vec<Unlisted> {
         Vec::new()
     }
+    /// The names of the folders directly in the course, sorted; hidden ones are left out.
+    fn folders(&self) -> Vec<String> {
+        Vec::new()
+    }
     /// Whether there is a file of that name.
     fn has(&self, name: &str) -> bool;
 }
@@ -196,6 +200,18 @@ impl Files for Disk {
         unlisted
     }
 
+    fn folders(&self) -> Vec<String> {
+        let Ok(entries) = fs::read_dir(&self.real_root) else { return Vec::new() };
+        let mut names: Vec<String> = entries
+            .filter_map(Result::ok)
+            .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_dir()))
+            .filter_map(|entry| entry.file_name().into_string().ok())
+            .filter(|name| !name.starts_with('.'))
+            .collect();
+        names.sort_unstable();
+        names
+    }
+
     fn has(&self, name: &str) -> bool {
         self.size(name).is_ok()
     }
@@ -258,6 +274,11 @@ impl Files for Memory {
         names.filter(|name| !name.contains('/')).collect()
     }
 
+    fn folders(&self) -> Vec<String> {
+        let first = |name: &Cow<'static, str>| Some(name.split_once('/')?.0.to_owned());
+        self.0.keys().filter_map(first).collect::<BTreeSet<_>>().into_iter().collect()
+    }
+
     fn has(&self, name: &str) -> bool {
         self.0.contains_key(name)
     }
@@ -284,6 +305,11 @@ impl Files for Layered<'_> {
 
     fn unlisted(&self, folder: &str) -> Vec<Unlisted> {
         self.0.iter().flat_map(|layer| layer.unlisted(folder)).collect()
+    }
+
+    fn folders(&self) -> Vec<String> {
+        let names: BTreeSet<String> = self.0.iter().flat_map(|layer| layer.folders()).collect();
+        names.into_iter().collect()
     }
 
     fn has(&self, name: &str) -> bool {

@@ -2,7 +2,7 @@
 //! parts of templates.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::course::CourseFile;
 use super::face::ATTACHED;
@@ -37,6 +37,8 @@ pub struct Own {
     pub phrases: Option<BTreeMap<String, String>>,
     /// Its attachments: those with a title first, in the order of `course.yaml`.
     pub attachments: Vec<Attachment>,
+    /// Names of cautions and terms in files that could not be read: that they are missing would say nothing new.
+    pub unread: BTreeSet<String>,
     /// Parts of templates that stand in place of stock ones, by the name that the stock has: `parts/foot.html`.
     pub templates: BTreeMap<String, Source>,
 }
@@ -46,13 +48,33 @@ const ATTACHMENT_LIMIT: u64 = 20 * 1024 * 1024;
 
 /// Reads all of it.
 pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut Problems) -> Own {
-    Own {
+    let mut own = Own {
+        unread: BTreeSet::new(),
         cautions: cautions(files, problems),
         terms: terms(files, problems),
         phrases: own_phrases(files, &settings.language, problems),
         attachments: attachments(files, settings, problems),
         templates: templates(files, problems),
+    };
+    if own.cautions.is_empty() {
+        own.unread.extend(named(files, "cautions"));
     }
+    if own.terms.is_empty() {
+        own.unread.extend(named(files, "glossary"));
+    }
+    own
+}
+
+/// The names in a file of cautions or terms that could not be read, or that has another ending.
+fn named(files: &dyn Files, stem: &str) -> Vec<String> {
+    let names = [format!("{stem}.yaml"), format!("{stem}.yml")];
+    let sources = names.iter().filter(|name| files.has(name)).filter_map(|name| read_text(files, name).ok());
+    let id = |line: &str| {
+        let name = line.trim_start_matches([' ', '-']).trim_start_matches("{ ").strip_prefix("id:")?;
+        let name = name.trim_start().split([' ', ',', '#', '}']).next()?.trim_matches(['"', '\'']);
+        (!name.is_empty()).then(|| name.to_owned())
+    };
+    sources.flat_map(|source| source.text.lines().filter_map(id).collect::<Vec<_>>()).collect()
 }
 
 /// An optional text file of the course's own; the stock has one of the same name, which is another matter.
@@ -98,7 +120,7 @@ fn cautions(files: &dyn Files, problems: &mut Problems) -> Vec<StockCaution> {
         }
         check_inline(&document, &path("text"), &caution.text, problems);
         if caution.sources.iter().all(|source| source.trim().is_empty()) {
-            let title = format!("the caution `{}` says nothing of what it rests on", caution.id);
+            let title = format!("the caution `{}` does not say what it rests on", caution.id);
             let help = "write `sources: [title and publisher]`, or `sources: [\"our own rule\"]`";
             problems.push(document.problem(code::CAUTION_WITHOUT_SOURCE, title, &path("sources")).help(help));
         }
@@ -278,7 +300,7 @@ pub fn read_attachment(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8
 fn templates(files: &dyn Files, problems: &mut Problems) -> BTreeMap<String, Source> {
     let mut own = BTreeMap::new();
     for name in files.list("templates") {
-        let title = "parts lie in `templates/pages/` or `templates/parts/`, so this file is not read";
+        let title = "parts belong in `templates/pages/` or `templates/parts/`, so this file is not read";
         let place = ["parts", "pages"].iter().map(|folder| format!("{folder}/{name}"));
         let there = place.into_iter().find(|part| TEMPLATES.get_file(part).is_some());
         let help = there.map_or("tankside parts lists what can be replaced".to_owned(), |part| {

@@ -69,10 +69,19 @@ impl Writer<'_> {
         let ours = matches!(first, WORKED | CAUTION | QUESTIONS);
         if fence.info.is_some() {
             self.tell_open_fence(&fence.range);
+            if self.tell_swallowed(&fence.range) {
+                // Numbers that lead to it have nothing wrong with them.
+                if let (WORKED, Some(name)) = (first, name) {
+                    self.examples.entry(name.to_owned()).or_insert_with(|| fence.range.clone());
+                }
+                return;
+            }
+        } else {
+            self.tell_indented_fence(&fence.text.text, &fence.range);
         }
         if !ours {
             let place = self.info_place(self.place(&fence.range), first);
-            let lost = self.tell_lost_caution(first, &fence.text.text, place);
+            let lost = self.tell_lost_caution(first, name.unwrap_or_default(), &fence.text.text, place);
             if !lost {
                 self.near_construct(first, fence);
             }
@@ -135,7 +144,7 @@ impl Writer<'_> {
         if let Some(first) = self.examples.get(name).cloned() {
             let problem = self.problem(
                 code::DUPLICATE_ID,
-                format!("the worked example `{name}` stands in this lesson twice"),
+                format!("the worked example `{name}` appears twice in this lesson"),
                 place,
             );
             self.problems
@@ -244,7 +253,7 @@ impl Writer<'_> {
         if let Some(first) = self.banks.get(name).cloned() {
             let problem = self.problem(
                 code::DUPLICATE_ID,
-                format!("the question bank `{name}` stands in this lesson twice"),
+                format!("the question bank `{name}` appears twice in this lesson"),
                 place,
             );
             self.problems.push(problem.context(first, "here for the first time").help("remove one of the two"));
@@ -282,7 +291,7 @@ impl Writer<'_> {
                 continue;
             }
             if let Some(first) = self.banks.get(&other.bank).cloned() {
-                let title = format!("the question bank `{}` stands in this lesson twice", other.bank);
+                let title = format!("the question bank `{}` appears twice in this lesson", other.bank);
                 let problem = document.problem(code::DUPLICATE_ID, title, &bank);
                 self.problems.push(problem.context(first, "here for the first time").help("remove one of the two"));
                 continue;

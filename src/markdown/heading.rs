@@ -192,7 +192,7 @@ impl Writer<'_> {
         if let Err(first) = self.ids.choose(id, place.clone()) {
             let problem = self.problem(
                 code::DUPLICATE_ID,
-                format!("the heading name `{id}` stands in this lesson twice"),
+                format!("the heading name `{id}` appears twice in this lesson"),
                 place.clone(),
             );
             self.problems

@@ -11,6 +11,7 @@ mod link;
 mod notes;
 mod parts;
 mod silent;
+mod stray;
 mod table;
 mod told;
 mod writer;

@@ -98,7 +98,7 @@ fn what_is_missing_or_given_twice_or_left_over_is_told() {
         ["catch.1=1 gal, 60 s", "catch.1.time=61 s", "tolerance=5 %"],
         ["catch=1 gal, 60 s", "tolerance=5 %", "tolerance=6 %"],
     ] {
-        refused_with(&[&["catch-test"][..], &twice].concat(), &["is given twice"]);
+        refused_with(&[&["catch-test"][..], &twice].concat(), &["appears twice"]);
     }
     refused_with(&["catch-test", "catch=1 gal, 60 s, 33"], &["`33` is one part too many", "catch='volume, time'"]);
     for row in ["0", "01", "+1", "-1", "1000", "1e0", "9999999999999999999999"] {
@@ -196,7 +196,7 @@ fn inputs_that_are_longer_than_any_problem_are_refused_before_they_are_read() {
     let many: Vec<String> = (1..=2000).map(|row| format!("catch.{row}.volume=186 fl oz")).collect();
     let words: Vec<&str> = std::iter::once("catch-test").chain(many.iter().map(String::as_str)).collect();
     let said = refusal(&words);
-    assert!(said.starts_with("These inputs have ") && said.contains("20000 at most are read"), "{said}");
+    assert!(said.starts_with("These inputs are too long: ") && said.contains("at most 20000 are read"), "{said}");
     assert!(said.len() < 200, "{said}");
     // A full day's plan is far from it.
     let day: Vec<String> = (1..=20).map(|row| format!("lawn=Number {row} Alder Court, 5000 ft2")).collect();
