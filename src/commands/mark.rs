@@ -61,7 +61,7 @@ fn declare(command: Command) -> Command {
                 .value_name("DIR")
                 .default_value(DEFAULT_TARGET)
                 .value_parser(value_parser!(PathBuf))
-                .help("the folder of the roster"),
+                .help("the folder for the roster"),
         )
         .arg(
             Arg::new("site")

@@ -29,7 +29,7 @@ fn within<'l>(body: &'l Body, banks: &mut BTreeSet<&'l str>) {
     }
 }
 
-/// The topic of a question: its author's, or that of the calculator it is worked with.
+/// The topic of a question: the author's, or that of its calculator.
 pub(super) fn topic(question: &Question) -> Topic {
     question.topic.unwrap_or_else(|| match question.asks.split_once('/').map_or("", |(id, _)| id) {
         "unit-conversion" => Topic::Units,
@@ -55,7 +55,7 @@ impl<'c> Teaching<'c> {
     fn of(course: &'c Course) -> Self {
         let (mut by_bank, mut by_calculator) = (BTreeMap::new(), BTreeMap::new());
         for (place, lesson) in course.lessons.iter().enumerate().filter(|(_, lesson)| !lesson.examples.is_empty()) {
-            // A check of the whole course teaches nothing by itself: such a lesson has no examples.
+            // A check on the whole course does not teach: such a lesson has no examples.
             for bank in placed(lesson) {
                 by_bank.entry(bank).or_insert(place);
             }
@@ -66,15 +66,15 @@ impl<'c> Teaching<'c> {
         Self { by_bank, by_calculator }
     }
 
-    /// The place of the lesson that teaches a question: the one that places its bank, else the first whose examples work
-    /// with its calculator.
+    /// The place of the lesson that teaches a question: the one that places its bank, else the first whose examples
+    /// work with its calculator.
     fn of_question(&self, bank: &ReadyBank, question: &Question) -> Option<usize> {
         let calculator = question.asks.split_once('/').map_or("", |(id, _)| id);
         self.by_bank.get(bank.id.as_str()).or_else(|| self.by_calculator.get(calculator)).copied()
     }
 }
 
-/// The script that hands every question of the course to the pages that ask them.
+/// The script that gives every question of the course to the pages that ask them.
 pub(super) fn script(course: &Course) -> String {
     let teaching = Teaching::of(course);
     let mut questions = Vec::new();
@@ -98,7 +98,7 @@ pub(super) fn script(course: &Course) -> String {
     format!("const TANKSIDE_QUESTIONS = {};\n", in_script(&all.line()))
 }
 
-/// What the drill's page knows of every question before it loads them: topic, whether a lesson teaches it, digest.
+/// What the drill page knows about each question before loading it: topic, whether a lesson teaches it, digest.
 pub(super) fn index(course: &Course) -> String {
     let teaching = Teaching::of(course);
     let rows = course.banks.values().flat_map(|bank| bank.questions.iter().map(move |question| (bank, question)));
@@ -115,7 +115,7 @@ pub(super) fn worked_with(course: &Course) -> BTreeSet<&str> {
     questions.filter_map(|question| question.asks.split_once('/').map(|(id, _)| id)).collect()
 }
 
-/// What the first page shows progress by: each lesson's questions, and each topic's, by digest.
+/// What the first page needs to show progress: each lesson's questions, and each topic's, by digest.
 pub(super) fn outline(course: &Course) -> String {
     let digests = |questions: Vec<&Question>| {
         let unique: BTreeSet<String> = questions.into_iter().map(Question::digest).collect();

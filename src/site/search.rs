@@ -1,5 +1,5 @@
-//! What the search of a site looks through: lessons by their headings, the trade's words, formulas, calculators and the
-//! pages that every site has, as one script that is loaded when search is first opened.
+//! What a site's search covers: lessons by their headings, trade terms, formulas, calculators and the pages that every
+//! site has, as one script that is loaded when search is first opened.
 
 use super::assets::in_script;
 use super::formulas;
@@ -11,13 +11,13 @@ use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::words::phrases::Phrases;
 
-/// Where the script lies in a site.
+/// The script's path in a site.
 pub(super) const PATH: &str = "assets/search-index.js";
-/// Letters of text in total before each section is cut: a phone reads and sorts these in a moment, whatever the course.
+/// Total letters of text beyond which each section is cut: a phone reads and sorts this many in a moment.
 const MOST_TEXT: usize = 2_000_000;
-/// Letters of a section that are kept however long the course is.
+/// Letters of a section that are always kept, however long the course is.
 const LEAST_TEXT: usize = 160;
-/// Sets of words that mean the same are phrases whose keys begin so.
+/// Sets of synonyms are phrases whose keys begin with this.
 const SAME: &str = "search.same-";
 /// Pages of every site: address, phrase of the name, phrase of what they are for.
 const PAGES: &[(&str, &str, &str)] = &[
@@ -42,7 +42,7 @@ struct Found {
     /// Which lesson, which calculator; may be empty.
     place: String,
     text: String,
-    /// Other words for the same thing; looked through, and not shown.
+    /// Other words for the same thing; searched, but not shown.
     also: String,
 }
 
@@ -130,7 +130,7 @@ fn of_lesson(course: &Course, lesson: &ReadyLesson, position: usize, all: &mut V
     }
 }
 
-/// A body as it is read, without what is filled in by a form.
+/// A body as it is read, without the parts that forms fill in.
 fn written(course: &Course, body: &Body, markup: &str, out: &mut String) {
     body.fill_in(markup, out, |part, out| match part {
         Part::Figure(figure) => out.push_str(&quantities(&figure.shown)),
@@ -146,7 +146,7 @@ fn written(course: &Course, body: &Body, markup: &str, out: &mut String) {
             }
         }
         Part::Phrase(phrase) => out.push_str(&html(course.phrases.get(phrase.key))),
-        // An example is found by itself.
+        // An example is an entry of its own.
         Part::WorkedExample(_) => {}
     });
 }
@@ -208,7 +208,7 @@ fn of_calculators(course: &Course, shown: &[Shown], all: &mut Vec<Found>) {
     }
 }
 
-/// Cuts the text of every section where a course is so long that its index would be.
+/// Cuts the text of every section if the course is so long that its index would be too large.
 fn shorten(all: &mut [Found]) {
     let letters: usize = all.iter().map(|found| found.text.chars().count()).sum();
     if letters <= MOST_TEXT {
@@ -223,7 +223,7 @@ fn shorten(all: &mut [Found]) {
     }
 }
 
-/// What stands under a heading.
+/// The text under a heading.
 #[derive(Debug, Default, PartialEq, Eq)]
 struct Section {
     id: String,
@@ -231,14 +231,14 @@ struct Section {
     text: String,
 }
 
-/// HTML of the generator's own as text, by its headings; the first is what stands before any.
+/// The generator's own HTML as text, by heading; the first entry is the text before any heading.
 fn sections(html: &str) -> Vec<Section> {
     let mut all = vec![Section::default()];
     let (mut rest, mut heading) = (html, false);
     while let Some(section) = all.last_mut() {
         let (text, after) = rest.split_once('<').unwrap_or((rest, ""));
         let into = if heading { &mut section.title } else { &mut section.text };
-        // The way back from a note is no word of it.
+        // The link back from a note is not part of its text.
         read(text.trim_end_matches('↑'), into);
         let Some((tag, after)) = tag(after) else { break };
         rest = after;
@@ -261,7 +261,7 @@ fn sections(html: &str) -> Vec<Section> {
     all
 }
 
-/// Elements that may begin within a word.
+/// Elements that may start within a word.
 const INLINE: &[&str] = &["a", "abbr", "b", "code", "del", "em", "i", "s", "span", "strong", "sub", "sup"];
 
 /// The text of some HTML.

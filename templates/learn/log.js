@@ -1,6 +1,6 @@
 /**
  * Part "log": each lawn of a day as it is sprayed, its rate against the calibrated one, and plain words on whether the
- * rate still holds. Kept in the browser by day and operator; leaves with all progress as a file.
+ * rate is still right. Kept in the browser by day and operator; leaves with all progress as a file.
  */
 "use strict";
 /* global PARTS, LEARN, wasm_bindgen, withParts, haveParts, find, start, word, make, makeButton, showTroubles */
@@ -61,7 +61,7 @@ function startLog($part) {
   }
 
   function show() {
-    // The settings as they come say nothing yet that would have to be worked out.
+    // The initial settings hold nothing that would have to be worked out.
     const bare = !haveParts(["log"]) && !log.lawns.length && FIELDS.slice(1).every((name) => (log.set[name] || "") === field(name).defaultValue);
     if (bare) showDays();
     else withParts(["log"], showWorked, () => { role("said").textContent = word("not-loaded"); });

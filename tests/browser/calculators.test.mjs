@@ -288,19 +288,21 @@ describe("markup typed into a form never runs", () => {
   }
 });
 
+// A link is read in one way for all calculators: each tries every place with one kind of markup, and all kinds come round.
 describe("markup in a link's numbers never runs", () => {
-  for (const example of ONE_OF_EACH) {
+  for (const [index, example] of ONE_OF_EACH.entries()) {
     test(example.calculator, async () => {
       const { url } = await madeLink(example, () => "987654");
       assert.match(url, /987654/, "the link carries the number as typed");
       const [address, numbers] = url.split("#");
-      const hashes = MARKUP.flatMap((markup) => [
+      const markup = MARKUP[index % MARKUP.length];
+      const hashes = [
         numbers.replace("987654", encodeURIComponent(markup)),
         numbers.replace("987654", markup),
         numbers.replaceAll(/(?<==)[^&]*/g, encodeURIComponent(markup)),
         `${numbers}&${encodeURIComponent(markup)}=1`,
         markup,
-      ]);
+      ];
       await open("about:blank", async (page) => {
         for (const hash of [...hashes, "%", "=&=&", numbers.replace("987654", "%ff")]) {
           // From elsewhere, so that the page is loaded anew and not only told of another place in it.

@@ -123,6 +123,8 @@ fn ways(files: &Written, problem: &Problem, text: &str) -> Vec<Change> {
         let before = whole[line_start..span.start].rfind(&format!("{key}:")).map(|at| line_start + at);
         ways.push(before.and_then(|at| put(at..span.end, text)));
         ways.push(before.and_then(|at| put(at..line_end, text)));
+        // Up to the comma: a pair of one line in braces.
+        ways.push(before.and_then(|at| put(at..at + whole[at..].find([',', '}', '\n'])?, text)));
         // In the line of that key, wherever it is in the same item.
         let above = whole[..span.start].rfind(&format!("\n{}{key}:", " ".repeat(indent))).map(|at| at + 1 + indent);
         let below = whole[span.start..].find(&format!("\n{}{key}:", " ".repeat(indent)));

@@ -26,7 +26,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// # Cautions
 /// `carrier-volume.under-label` is a danger; `carrier-volume.over-label-max` likewise.
 /// # Source
-/// As in [`Calculator::sources`]; what is said for and against each volume is common practice and marked so.
+/// As in [`Calculator::sources`]; the pros and cons of each volume are common practice and marked as such.
 /// # Example
 /// 200 gal at 1 gal/1000 ft² treats 200,000 ft², at 2 gal/1000 ft² half of it.
 ///

@@ -18,12 +18,14 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// product by area: `label rate * area that the new mix treats`; product by volume: `label rate * new mix`;
 /// `water = new mix - liquid products`. Dry products are taken to displace nothing.
 /// # Inputs
-/// `tank` capacity, or none where `area` or `fill` says how much to mix; `application-rate` as calibrated; `left` mix already in the tank at the right strength (0 unless
-/// given); `fill` level to fill to (the tank, or what `area` needs, unless given); `area` still to treat;
-/// `label-volume-min` the least carrier volume on a label; per product `rate`, `label-max`, `name`. A rate may be per
-/// 1000 ft², acre, 100 m² or ha, per 100 gal or 100 L, or in percent by volume. Limits as declared below.
+/// `tank` capacity, or none where `area` or `fill` says how much to mix; `application-rate` as calibrated; `left` mix
+/// already in the tank at the right strength (0 unless given); `fill` level to fill to (the tank, or what `area` needs,
+/// unless given); `area` still to treat; `label-volume-min` the minimum carrier volume on the label; per product
+/// `rate`, `label-max`, `name`. A rate may be per 1000 ft², acre, 100 m² or ha, per 100 gal or 100 L, or in percent by
+/// volume. Limits as declared below.
 /// # Errors
-/// Neither tank, level nor ground; a fill level above the tank, mix left above the fill level, a label maximum that cannot be compared with its rate.
+/// Neither tank, level nor ground; a fill level above the tank, mix left above the fill level, a label maximum that
+/// cannot be compared with its rate.
 /// # Cautions
 /// `tank-mix.over-label-max` and `tank-mix.under-label-volume` are dangers: the label is the law.
 /// # Source

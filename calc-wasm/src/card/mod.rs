@@ -235,7 +235,7 @@ fn products(
         let cautions = rec.cautions.len();
         label::max_caution(rec, &row, &label, rate, "card.over-label-max")?;
         if rec.cautions.len() > cautions {
-            // Amounts above the label have no place on a card that is read beside the tank.
+            // Amounts above the label have no place on a card that is read at the tank.
             continue;
         }
         let units = label.amount_units();

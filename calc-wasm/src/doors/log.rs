@@ -1,4 +1,4 @@
-//! The day's log over the wire: what was typed in, the chart and what it says out.
+//! The day's log over the wire: what was typed goes in, the chart and its verdict come out.
 
 use crate::quantity::kind::Kind;
 use crate::quantity::typed;
@@ -14,8 +14,8 @@ use crate::words::say;
 const MOST: usize = 200;
 
 /// A log as typed: `rate` (the calibrated one), `sure`, `area-sure` (percent, about two standard deviations, as a card
-/// says them), `gauge` (how finely it is read), `lawns` (name, area, volume each). Replies `errors` (names of fields that
-/// cannot be read), and where there are none `rows` (rate, percent off, whether within the limits), `verdict`
+/// says them), `gauge` (how finely it is read), `lawns` (name, area, volume each). Replies `errors` (names of fields
+/// that cannot be read), and where there are none `rows` (rate, percent off, whether within the limits), `verdict`
 /// (`empty`, `steady`, `drifting`, `one-off`), `high`, `lawn`, and `svg`.
 pub fn log_json(request: &str, phrases: &Phrases) -> String {
     let request = Value::read(request).unwrap_or(Value::Null);
@@ -34,7 +34,7 @@ pub fn log_json(request: &str, phrases: &Phrases) -> String {
     let (Some(rate), Some(sure), Some(area_sure), Some(gauge)) = (rate, sure, area_sure, gauge) else {
         return map(vec![("errors", Value::List(errors))]).line();
     };
-    // A card says within how much it is sure: about two standard deviations.
+    // The ± on a card is about two standard deviations.
     let known =
         Calibration { rate: rate.si, rate_share: sure.si / 2.0, area_share: area_sure.si / 2.0, gauge: gauge.si };
     let rows = request.get("lawns").list().unwrap_or_default();
@@ -95,8 +95,8 @@ fn at(place: f64) -> String {
     exact((place * 10.0).round() / 10.0).replace(',', "").replace('−', "-")
 }
 
-/// The chart: the calibrated rate, the limits of each lawn as a band, and the lawns in order. What is off has another
-/// shape, not only another colour.
+/// The chart: the calibrated rate, the limits of each lawn as a band, and the lawns in order. What is off has a
+/// different shape, not only a different color.
 fn chart(points: &[Point], known: &Calibration, unit: &Unit, phrases: &Phrases) -> String {
     let far = points.iter().map(|point| (point.share - 1.0).abs().max(3.0 * point.sigma)).fold(0.06, f64::max) * 1.1;
     let y = |share: f64| (HEIGHT - 30.0) / 2.0 + 10.0 - (share - 1.0) / far * (HEIGHT - 40.0) / 2.0;

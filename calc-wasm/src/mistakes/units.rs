@@ -133,7 +133,7 @@ fn acre_rate(w: &Wrong) -> Option<f64> {
     w.unit_taken(unit!("acre"), 1.0, unit!("1000 ft2"))
 }
 
-/// The factor between L/ha and gal/acre is used the wrong way round.
+/// The factor between L/ha and gal/acre is used the wrong way around.
 fn hectares_wrong_way(w: &Wrong) -> Option<f64> {
     let amount = w.typed("amount")?;
     let factor = amount.value() / (w.right() / w.unit.size());

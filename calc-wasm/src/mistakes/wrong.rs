@@ -13,7 +13,7 @@ pub struct PosedProblem<'a> {
     pub given: &'a RawInputs,
     /// The problem worked rightly.
     pub worked: &'a Worked,
-    /// Quantities that the text gives beside the inputs and the right working does not need.
+    /// Quantities in the text that are not inputs and that the right working does not need.
     pub beside: &'a [(String, Typed)],
     /// Flat name of the result requested.
     pub result: &'a str,
@@ -136,6 +136,11 @@ impl<'a> Wrong<'a> {
     pub fn unit_taken(&self, taken: Unit, count: f64, of: Unit) -> Option<f64> {
         let ratio = count * of.size() / taken.size();
         let scale = |unit: &Unit| ratio.powi(unit.exponent(taken));
+        // Where nothing is counted in it, the working is the right one.
+        let mut units = self.inputs().quantities().map(|(_, typed)| &typed.unit).chain([self.unit]);
+        if self.rounding == Rounding::None && units.all(|unit| unit.exponent(taken) == 0) {
+            return Some(self.right());
+        }
         let mut inputs = self.inputs().clone();
         for (name, typed) in self.inputs().quantities() {
             // Of 1 gal 58 fl oz only the ounces are read wrongly.

@@ -78,8 +78,7 @@ pub struct Resolution {
 impl Inputs {
     /// How finely a quantity was read: as its reader says, else as is usual for the field in the units it was typed in.
     pub fn resolution(&self, input: &Input, flat: &str, typed: &Typed) -> Resolution {
-        let field = field_of(flat);
-        let said = self.read_to.iter().rev().find(|(name, _)| *name == field).map(|(_, read)| read.clone());
+        let said = self.said_read_to(flat).cloned();
         let usual = || usual(input, if typed.unit.is_us() { System::Us } else { System::Metric });
         match said.or_else(usual) {
             Some(read) => Resolution { width: width(&read, typed), share: read.unit == unit!("%") },
@@ -89,8 +88,15 @@ impl Inputs {
 
     /// Whether its reader says how finely an input was read.
     pub fn says_read_to(&self, flat: &str) -> bool {
+        self.said_read_to(flat).is_some()
+    }
+
+    fn said_read_to(&self, flat: &str) -> Option<&Typed> {
+        if self.read_to.is_empty() {
+            return None;
+        }
         let field = field_of(flat);
-        self.read_to.iter().any(|(name, _)| *name == field)
+        self.read_to.iter().rev().find(|(name, _)| *name == field).map(|(_, read)| read)
     }
 }
 

@@ -33,7 +33,7 @@ pub struct Worked {
 impl Worked {
     /// The result with this flat name.
     pub fn result(&self, flat: &str) -> Option<&WorkedResult> {
-        self.found.iter().find(|found| found.name() == flat)
+        self.found.iter().find(|found| found.is(flat))
     }
 
     /// A result's value in SI base units, where it is a quantity.
@@ -99,7 +99,7 @@ pub fn work_inputs(
             "caution.implausible",
             Severity::Warning,
             vec![
-                ("input", Arg::Phrase(name.clone())),
+                ("input", Arg::Phrase(name.to_string())),
                 ("low", Arg::Quantity(bounds.plausible.0 * size, unit)),
                 ("high", Arg::Quantity(bounds.plausible.1 * size, unit)),
             ],

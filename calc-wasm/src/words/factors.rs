@@ -211,7 +211,7 @@ impl Writer<'_> {
         product
     }
 
-    /// What a term puts above the line and below it; of one that is divided by, the other way about.
+    /// What a term puts above the line and below it; of one that is divided by, the other way around.
     fn sides(&mut self, term: &Term, over: bool) -> (Side, Side) {
         let (mut top, mut bottom) = (Side::default(), Side::default());
         let marks = match term {

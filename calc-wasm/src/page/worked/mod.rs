@@ -49,7 +49,7 @@ impl Show {
         }
     }
 
-    /// What has this id.
+    /// The one with this id.
     pub fn from_id(id: &str) -> Option<Show> {
         [Show::Sentence, Show::Steps, Show::Everything].into_iter().find(|show| show.id() == id)
     }
@@ -262,7 +262,7 @@ pub(crate) fn put(out: &mut String, pieces: &[&str]) {
     }
 }
 
-/// The line that unfolds; whoever calls closes the element.
+/// The line that unfolds; the caller closes the element.
 pub(crate) fn unfolds(out: &mut String, key: &str, open: bool, title: &str) {
     let open = if open { " open" } else { "" };
     put(

@@ -10,7 +10,7 @@ use crate::working::record::{Caution, Outcome, Severity, WorkedResult};
 
 /// Lines of a comparison that are in sight.
 const COMPARED: usize = 3;
-/// Results told in a sentence.
+/// Results shown in a sentence.
 const IN_A_SENTENCE: usize = 2;
 
 /// The results sorted by how they are shown.
