@@ -48,7 +48,7 @@ impl Writer<'_> {
         else {
             return;
         };
-        let title = format!("four spaces or more stand before `{named}`, so it would be shown as code");
+        let title = format!("four or more spaces in front of `{named}` make it a piece of code");
         let place = self.place(range);
         let first_line = place.start..place.start + self.source.text[place.clone()].lines().next().map_or(0, str::len);
         let problem = self.problem(code::FENCE_INDENTED, title, first_line);
@@ -89,7 +89,7 @@ impl Writer<'_> {
             return;
         }
         let what = if kind == "figure" { "a computed number" } else { "a trade term" };
-        let title = format!("{what} is written as a link, and this one would be shown as it stands");
+        let title = format!("{what} is written as a link, and this one would be shown as it is");
         let (end, help) = (at + address.len(), format!("write `[words]({address})`"));
         self.tell(code::LINK_BARE, title, at..end, help);
     }

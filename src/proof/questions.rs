@@ -107,7 +107,7 @@ impl Reading<'_> {
                     source,
                     place(at),
                     title,
-                    "write `kind: several`, and mark each right one".to_owned(),
+                    "take it out, write kind: several, and mark each right one".to_owned(),
                 );
             }
             if question.kind != Ask::Order && !option.right && option.because.trim().is_empty() {
