@@ -58,8 +58,7 @@ pub(super) fn with_course<R>(named: Option<&PathBuf>, work: impl FnOnce(&Course)
         None => Box::new(Memory::of(&DEMO)),
     };
     let reading = Doing { first: "Reading the course", then: ("", "") };
-    let resolved =
-        shown_while(reading, &Progress::default(), || resolve(&Layered(vec![own.as_ref(), &stock])));
+    let resolved = shown_while(reading, &Progress::default(), || resolve(&Layered(vec![own.as_ref(), &stock])));
     match resolved.course() {
         Some(course) => Some(work(course)),
         None => {

@@ -16,5 +16,5 @@ pub use banks::{ReadyBank, need_of, ready_banks};
 pub(crate) use examples::calculator_help;
 pub use examples::{Example, ReadyLesson, ready};
 pub use resolve::{Course, Readers, Resolved, resolve, resolve_again, resolve_for};
-pub(crate) use units::unit_meant;
 pub(crate) use slips::{input_help, meant, without_knock_ons};
+pub(crate) use units::unit_meant;

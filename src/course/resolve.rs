@@ -242,7 +242,8 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
     }
     // A lesson that could not be read whole may be the one that asks it.
     let hidden = problems.iter().any(|problem| {
-        let lesson = problem.file.starts_with("lessons/") && code::rule(problem.code).is_some_and(|rule| rule.hides_text());
+        let lesson =
+            problem.file.starts_with("lessons/") && code::rule(problem.code).is_some_and(|rule| rule.hides_text());
         lesson || problem.code == code::LESSON_MISSING.code
     });
     let unplaced: Vec<&Bank> =

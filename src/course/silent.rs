@@ -114,10 +114,16 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
             });
             if !twin && !says(&question.text, number) && matters(question, name, written, number) {
                 let title = format!("the text does not say that `{name}` is {written}");
-                tell(code::QUESTION_LACKS_FIXED, title, place, format!("write `{{{name}}}` into the text, or `{written}`"));
+                tell(
+                    code::QUESTION_LACKS_FIXED,
+                    title,
+                    place,
+                    format!("write `{{{name}}}` into the text, or `{written}`"),
+                );
             }
         } else if drawn {
-            let title = format!("the text does not give `{name}`, which is drawn fresh each time, so nobody can answer");
+            let title =
+                format!("the text does not give `{name}`, which is drawn fresh each time, so nobody can answer");
             tell(code::QUESTION_LACKS_INPUT, title, place, format!("write `{{{name}}}` into the text of the question"));
         }
     }
@@ -127,7 +133,8 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
 /// Whether the calculator of a question has the input.
 fn exists(question: &Question, name: &str) -> bool {
     let found = question.asks.split_once('/').and_then(|(id, _)| calculator(id));
-    let row = |part: &str| if part.bytes().all(|byte| byte.is_ascii_digit()) { "N".to_owned() } else { part.to_owned() };
+    let row =
+        |part: &str| if part.bytes().all(|byte| byte.is_ascii_digit()) { "N".to_owned() } else { part.to_owned() };
     let flat = name.split('.').map(row).collect::<Vec<_>>().join(".");
     found.is_some_and(|found| input_names(found).contains(&flat))
 }

@@ -330,8 +330,7 @@ fn load_banks(files: &dyn Files, problems: &mut Problems) -> (BTreeMap<String, B
         if ending != "yaml" || !is_name(stem) {
             let title = "a question bank is a file `name.yaml` in lowercase letters, digits and hyphens";
             let named = as_name(stem);
-            problems
-                .push(Problem::new(code::BANK_FILE_NAME, title, file).help(format!("rename it to `{named}.yaml`")));
+            problems.push(Problem::new(code::BANK_FILE_NAME, title, file).help(format!("rename it to `{named}.yaml`")));
             names.insert(named);
             continue;
         }

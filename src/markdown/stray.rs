@@ -43,8 +43,11 @@ impl Writer<'_> {
     /// Four spaces in front of a fence make all of it a piece of code.
     pub(super) fn tell_indented_fence(&mut self, text: &str, range: &Range<usize>) {
         let fenced = |line: &&str| line.starts_with("```") || line.starts_with("~~~");
-        let Some(named) =
-            text.lines().map(str::trim).filter(fenced).find_map(|line| opens_ours(line, &['`', '~']).map(str::to_owned))
+        let Some(named) = text
+            .lines()
+            .map(str::trim)
+            .filter(fenced)
+            .find_map(|line| opens_ours(line, &['`', '~']).map(str::to_owned))
         else {
             return;
         };
@@ -67,9 +70,7 @@ impl Writer<'_> {
         self.examples.entry(name.to_owned()).or_insert(at..at + line.len());
         let (title, help) = (
             format!("a block `{word}` is fenced by three backticks, and this one is not"),
-            format!(
-                "write three backticks in front of `{named}`, and three on a line of their own below the block"
-            ),
+            format!("write three backticks in front of `{named}`, and three on a line of their own below the block"),
         );
         self.tell(code::FENCE_SHORT, title, at..at + line.len(), help);
     }
