@@ -164,8 +164,8 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     let mut banks = ready_banks(&bank_files, &mut general);
     tell_banks(&bank_files, &mut banks, &mut general);
     let names = Names {
-        cautions: cautions.keys().chain(&own.unread).cloned().collect(),
-        terms: terms.iter().map(|term| &term.id).chain(&own.unread).cloned().collect(),
+        cautions: cautions.keys().chain(&own.unread_cautions).cloned().collect(),
+        terms: terms.iter().map(|term| &term.id).chain(&own.unread_terms).cloned().collect(),
         attachments: own.attachments.iter().map(|attachment| attachment.name.clone()).collect(),
     };
     check_terms(&own, &names.terms, &mut general);

@@ -37,8 +37,10 @@ pub struct Own {
     pub phrases: Option<BTreeMap<String, String>>,
     /// Its attachments: those with a title first, in the order of `course.yaml`.
     pub attachments: Vec<Attachment>,
-    /// Names of cautions and terms in files that could not be read: that they are missing would say nothing new.
-    pub unread: BTreeSet<String>,
+    /// Names of cautions in a file that could not be read: that they are missing would say nothing new.
+    pub unread_cautions: BTreeSet<String>,
+    /// The same of terms.
+    pub unread_terms: BTreeSet<String>,
     /// Template parts that replace stock ones, by the stock part's name: `parts/foot.html`.
     pub templates: BTreeMap<String, Source>,
 }
@@ -49,7 +51,8 @@ const ATTACHMENT_LIMIT: u64 = 20 * 1024 * 1024;
 /// Reads all of it.
 pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut Problems) -> Own {
     let mut own = Own {
-        unread: BTreeSet::new(),
+        unread_cautions: BTreeSet::new(),
+        unread_terms: BTreeSet::new(),
         cautions: cautions(files, problems),
         terms: terms(files, problems),
         phrases: own_phrases(files, &settings.language, problems),
@@ -57,10 +60,10 @@ pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut 
         templates: templates(files, problems),
     };
     if own.cautions.is_empty() {
-        own.unread.extend(named(files, "cautions"));
+        own.unread_cautions.extend(named(files, "cautions"));
     }
     if own.terms.is_empty() {
-        own.unread.extend(named(files, "glossary"));
+        own.unread_terms.extend(named(files, "glossary"));
     }
     own
 }
@@ -68,7 +71,8 @@ pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut 
 /// The names in a file of cautions or terms that could not be read, or that has another ending.
 fn named(files: &dyn Files, stem: &str) -> Vec<String> {
     let names = [format!("{stem}.yaml"), format!("{stem}.yml")];
-    let sources = names.iter().filter(|name| files.has(name)).filter_map(|name| read_text(files, name).ok());
+    // The stock's own files can be read, and their names are known.
+    let sources = names.iter().filter_map(|name| own_text(files, name, &mut Problems::new()));
     let id = |line: &str| {
         let name = line.trim_start_matches([' ', '-']).trim_start_matches("{ ").strip_prefix("id:")?;
         let name = name.trim_start().split([' ', ',', '#', '}']).next()?.trim_matches(['"', '\'']);
