@@ -1,4 +1,4 @@
-//! Phrase catalogues, stock cautions, the glossary and more situations of calculators, from the stock content.
+//! Phrase catalogs, stock cautions, the glossary and further examples for calculators, from the stock content.
 
 use crate::embedded::CONTENT;
 use crate::notation::{NAME_PATTERN, SAYS_SOMETHING};
@@ -20,29 +20,29 @@ pub fn first_language() -> String {
     static FIRST: OnceLock<String> = OnceLock::new();
     let read = || {
         let read = serde_yaml::from_str(crate::embedded::text(&CONTENT, "language.yaml"));
-        // A test reads the file; without it the name of the only catalogue serves.
+        // A test reads the file; without it the name of the only catalog serves.
         read.map_or_else(|_| languages().into_iter().next().unwrap_or_default(), |file: LanguageFile| file.first)
     };
     FIRST.get_or_init(read).clone()
 }
 
-/// The phrases of the language of the stock course, which is whole.
+/// The phrases of the stock course's language, which lacks none.
 pub fn first_phrases() -> &'static Phrases {
     static FIRST: OnceLock<Phrases> = OnceLock::new();
     FIRST.get_or_init(|| phrases(&first_language()).ok().flatten().unwrap_or_default())
 }
 
-/// The languages that have a catalogue.
+/// The languages that have a catalog.
 pub fn languages() -> Vec<String> {
     let folder = CONTENT.get_dir("phrases");
     let names = folder.map_or_else(Vec::new, |folder| folder.dirs().collect());
     names.iter().filter_map(|dir| Some(dir.path().file_name()?.to_str()?.to_owned())).collect()
 }
 
-/// The catalogue of a language; `None` if there is none.
+/// The catalog of a language; `None` if there is none.
 ///
 /// # Errors
-/// A catalogue that cannot be read, with its file's name; only a developer sees it.
+/// A catalog that cannot be read, with its file's name; only a developer sees it.
 pub fn phrases(language: &str) -> Result<Option<Phrases>, String> {
     let Some(folder) = CONTENT.get_dir(format!("phrases/{language}")) else { return Ok(None) };
     read_phrases(folder).map(Some)
@@ -130,7 +130,7 @@ pub struct Term {
     /// Its name in addresses.
     #[schemars(regex(pattern = NAME_PATTERN), length(max = 80))]
     pub id: String,
-    /// The word as a sentence has it.
+    /// The word as a sentence uses it.
     #[schemars(regex(pattern = SAYS_SOMETHING))]
     pub term: String,
     /// Other words for the same thing.
@@ -208,12 +208,12 @@ impl Term {
 pub struct Situations {
     /// The shelf on which the first page shows it.
     pub shelf: String,
-    /// Inputs by flat name, each a problem that shows formulas or raises cautions which its example does not.
+    /// Inputs by flat name, each a problem that shows formulas or raises cautions that its example does not.
     #[serde(default)]
     pub situations: Vec<serde_yaml::Mapping>,
 }
 
-/// What `content/work/ID.yaml` says of a calculator; nothing where there is no such file.
+/// What `content/work/ID.yaml` says about a calculator; nothing if there is no such file.
 ///
 /// # Errors
 /// As [`phrases`].
@@ -223,7 +223,7 @@ pub fn situations(calculator: &str) -> Result<Option<Situations>, String> {
     serde_yaml::from_str(text).map(Some).map_err(|fault| format!("{name}: {fault}"))
 }
 
-/// Addresses in an inline text that are let through nowhere: neither of the web, nor of mail, nor a term.
+/// Addresses in an inline text that are never let through: those that are neither web, nor mail, nor a term.
 pub fn refused_addresses(text: &str) -> Vec<String> {
     let links = Parser::new_ext(text, Options::empty()).filter_map(|event| match event {
         Event::Start(Tag::Link { dest_url, .. } | Tag::Image { dest_url, .. }) => Some(dest_url.into_string()),
@@ -237,7 +237,7 @@ fn passes(address: &str) -> bool {
     known.iter().any(|start| address.starts_with(start)) && !address.chars().any(char::is_control)
 }
 
-/// Inline CommonMark as HTML; no HTML of its own passes, no picture, and no address but those of the web and of mail.
+/// Inline CommonMark as HTML; no raw HTML passes, no picture, and no addresses but web and mail ones.
 pub fn inline(text: &str) -> String {
     let mut open = Vec::new();
     let events = Parser::new_ext(text, Options::empty()).filter_map(|event| match event {

@@ -1,8 +1,8 @@
-//! Colours of a company: read, checked for contrast, and made fit for a dark screen.
+//! Colors of a company: read, checked for contrast, and made fit for a dark screen.
 //!
 //! Contrast is that of WCAG 2.2 (relative luminance and contrast ratio as defined there).
 
-/// A colour of the sRGB space.
+/// A color of the sRGB space.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Colour {
     red: u8,
@@ -10,7 +10,8 @@ pub struct Colour {
     blue: u8,
 }
 
-/// The grounds and inks of the stock look that a company's colours meet; `templates/style/colours-and-sizes.css` has them.
+/// The grounds and inks of the stock look that a company's colors meet; `templates/style/colours-and-sizes.css` has
+/// them.
 pub mod stock {
     use super::Colour;
 
@@ -22,9 +23,9 @@ pub mod stock {
         [Colour::new(0x12, 0x1d, 0x17), Colour::new(0x18, 0x25, 0x1e), Colour::new(0x0a, 0x12, 0x0e)];
     /// The band on top of a page.
     pub const BAND: Colour = Colour::new(0x16, 0x3a, 0x2b);
-    /// Light ink on a coloured band.
+    /// Light ink on a colored band.
     pub const WHITE: Colour = Colour::new(0xf6, 0xfa, 0xf1);
-    /// Dark ink on a coloured band.
+    /// Dark ink on a colored band.
     pub const BLACK: Colour = Colour::new(0x0f, 0x1f, 0x18);
 }
 
@@ -34,7 +35,7 @@ pub const LEAST: f64 = 4.5;
 const GOOD: f64 = 7.0;
 
 impl Colour {
-    /// A colour from its three parts.
+    /// A color from its three parts.
     pub const fn new(red: u8, green: u8, blue: u8) -> Self {
         Self { red, green, blue }
     }
@@ -68,7 +69,7 @@ impl Colour {
         0.2126 * linear(self.red) + 0.7152 * linear(self.green) + 0.0722 * linear(self.blue)
     }
 
-    /// Contrast ratio with another colour, 1 to 21.
+    /// Contrast ratio with another color, 1 to 21.
     pub fn contrast(self, other: Self) -> f64 {
         let (one, two) = (self.luminance(), other.luminance());
         (one.max(two) + 0.05) / (one.min(two) + 0.05)
@@ -79,12 +80,12 @@ impl Colour {
         grounds.iter().map(|ground| self.contrast(*ground)).fold(f64::INFINITY, f64::min)
     }
 
-    /// The stock ink that can be read best on this colour.
+    /// The stock ink that can be read best on this color.
     pub fn ink(self) -> Self {
         if self.contrast(stock::WHITE) >= self.contrast(stock::BLACK) { stock::WHITE } else { stock::BLACK }
     }
 
-    /// The share of another colour mixed in, 0 to 1.
+    /// The share of another color mixed in, 0 to 1.
     pub fn mixed(self, other: Self, share: f64) -> Self {
         // The result lies between two bytes.
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "it lies between two bytes")]
@@ -92,28 +93,28 @@ impl Colour {
         Self::new(part(self.red, other.red), part(self.green, other.green), part(self.blue, other.blue))
     }
 
-    /// The same colour with as much black or white in it as it takes to be readable on every ground.
+    /// The same color with as much black or white mixed in as it takes to be readable on every ground.
     fn readable(self, towards: Self, grounds: &[Self], contrast: f64) -> Self {
         let steps = (0..=100).map(|step| self.mixed(towards, f64::from(step) / 100.0));
         steps.into_iter().find(|colour| colour.least_contrast(grounds) >= contrast).unwrap_or(towards)
     }
 
-    /// The same colour, darker, so that it can be read as text on a light page.
+    /// The same color, darker, so that it can be read as text on a light page.
     pub fn readable_on_light(self) -> Self {
         self.readable(Self::new(0, 0, 0), &stock::LIGHT, LEAST)
     }
 
-    /// The same colour, darker, so that light text can be read on it.
+    /// The same color, darker, so that light text can be read on it.
     pub fn readable_as_band(self) -> Self {
         self.readable(Self::new(0, 0, 0), &[stock::WHITE], LEAST)
     }
 
-    /// What stands for a colour of text on a dark page: the same, lighter.
+    /// The color that replaces a text color on a dark page: the same, lighter.
     pub fn text_in_the_dark(self) -> Self {
         self.readable(Self::new(255, 255, 255), &stock::DARK, GOOD)
     }
 
-    /// What stands for a colour of a band on a dark page: the same, darker, so that it does not glare.
+    /// The color that replaces a band's color on a dark page: the same, darker, so that it does not glare.
     pub fn band_in_the_dark(self) -> Self {
         self.readable(Self::new(0, 0, 0), &[stock::WHITE], 9.0)
     }
@@ -127,7 +128,7 @@ mod tests {
     fn contrast_is_that_of_the_standard() {
         let (black, white) = (Colour::new(0, 0, 0), Colour::new(255, 255, 255));
         assert!((black.contrast(white) - 21.0).abs() < 1e-9);
-        // #767676 on white is the lightest grey that passes 4.5 to 1, and #777777 does not.
+        // #767676 on white is the lightest gray that passes 4.5 to 1, and #777777 does not.
         let grey = |part| Colour::new(part, part, part).contrast(white);
         assert!(grey(0x76) >= 4.5 && grey(0x77) < 4.5);
     }

@@ -10,7 +10,7 @@ pub static DEMO: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/site-demo");
 pub static TEMPLATES: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/templates");
 /// The core, built for the browser, and its parts.
 static CORE: Dir<'static> = include_dir!("$CARGO_MANIFEST_DIR/calc-wasm/pkg");
-/// What no page asks for: the answers as data.
+/// What no page loads: the answers as data.
 const NO_PAGES: &str = "data";
 
 /// The way into the core.
@@ -23,7 +23,7 @@ pub fn core_wasm() -> &'static [u8] {
     CORE.get_file("core_bg.wasm").map(|file| file.contents()).unwrap_or_default()
 }
 
-/// What some pages load beside it, by name: `tank-mix`, `practice`.
+/// What some pages load besides, by name: `tank-mix`, `practice`.
 pub fn core_parts() -> impl Iterator<Item = (&'static str, &'static [u8])> {
     CORE.files().filter_map(|file| {
         let name = file.path().to_str()?.strip_prefix("core-")?.strip_suffix(".wasm")?;

@@ -10,7 +10,7 @@ pub enum Units {
     /// Gallons, feet, acres.
     #[default]
     Us,
-    /// Litres, metres, hectares.
+    /// Litres, meters, hectares.
     Metric,
 }
 
@@ -22,15 +22,15 @@ pub fn is_name(name: &str) -> bool {
     bytes.len() <= LONGEST_NAME && bytes.iter().copied().all(good) && ends(bytes.first()) && ends(bytes.last())
 }
 
-/// What [`is_name`] takes, as a pattern for the schemas; their length is said beside it.
+/// What [`is_name`] takes, as a pattern for the schemas; their length is given separately.
 pub const NAME_PATTERN: &str = "^[a-z0-9]([a-z0-9-]*[a-z0-9])?$";
 /// A text that says something.
 pub const SAYS_SOMETHING: &str = "\\S";
 
-/// Bytes of the longest name.
+/// The longest name, in bytes.
 const LONGEST_NAME: usize = 80;
 
-/// The name that was meant by a text that is not one; letters with accents keep their letter: `gún` is `gun`.
+/// The name probably meant by a text that is not one; an accented letter becomes the plain one: `gún` is `gun`.
 pub fn as_name(text: &str) -> String {
     let mut out = String::new();
     for letter in text.chars() {

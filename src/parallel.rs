@@ -4,7 +4,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::mpsc;
 use std::thread;
 
-/// Names how many threads are used; for machines shared with others, and for tests that it makes no difference.
+/// Names how many threads are used; for shared machines, and to test that it makes no difference.
 pub const THREADS: &str = "TANKSIDE_THREADS";
 
 /// As many threads as the machine runs at once, unless [`THREADS`] names another number from 1 to 64.
@@ -15,7 +15,7 @@ pub fn threads() -> usize {
         .unwrap_or_else(|| thread::available_parallelism().map_or(1, usize::from))
 }
 
-/// Items that one thread takes at a time: enough that the counter costs nothing, few enough that all finish together.
+/// How many items a thread takes at a time: enough that the counter costs nothing, few enough that all finish together.
 const BATCH: usize = 16;
 
 /// The results of `work` for every item, in order.
@@ -31,7 +31,7 @@ pub fn in_parallel<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(
     slots.into_iter().flatten().collect()
 }
 
-/// Does `work` for every item; what it gives back for a few of them comes in the order of the items.
+/// Does `work` for every item; the results for each batch come in the order of the items.
 pub fn for_each<T: Sync, R: Send>(items: &[T], threads: usize, work: impl Fn(&T) -> Option<R> + Sync) -> Vec<R> {
     let mut done = batches(items, threads, work);
     done.sort_by_key(|(start, _)| *start);

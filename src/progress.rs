@@ -1,4 +1,4 @@
-//! How far long work has come, for whoever shows it.
+//! The progress of long work, for whoever shows it.
 
 use std::sync::atomic::{AtomicUsize, Ordering};
 
@@ -10,7 +10,7 @@ pub struct Progress {
 }
 
 impl Progress {
-    /// From here on it is known how much there is to do.
+    /// Sets how much there is to do.
     pub fn expect(&self, all: usize) {
         self.all.store(all, Ordering::Relaxed);
     }
@@ -20,7 +20,7 @@ impl Progress {
         self.done.fetch_add(1, Ordering::Relaxed);
     }
 
-    /// How much is done, and of how much; `None` while that is not known.
+    /// How much is done, and out of how much; `None` while that is not known.
     pub fn counted(&self) -> Option<(usize, usize)> {
         let all = self.all.load(Ordering::Relaxed);
         (all > 0).then(|| (self.done.load(Ordering::Relaxed).min(all), all))

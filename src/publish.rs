@@ -14,17 +14,17 @@ pub struct Published {
     pub title: String,
     /// Lessons written.
     pub lessons: usize,
-    /// Question banks that can be taken.
+    /// Question banks that learners can take.
     pub banks: usize,
     /// Lessons left out because they are drafts.
     pub drafts: Vec<String>,
-    /// Files that browsers do not keep for use without signal, because all of it would be too much.
+    /// Files that browsers do not keep for use without a signal, because all of it would be too much.
     pub need_signal: Vec<String>,
-    /// What stands on the disk.
+    /// What is on the disk.
     pub written: Written,
 }
 
-/// Publishes a course; `None` where its problems forbid it. Problems come with both.
+/// Publishes a course; `None` if its problems rule it out. Problems are returned either way.
 pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems) {
     publish_counted(files, order, &Progress::default())
 }
@@ -34,7 +34,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
     let resolved = resolve(files);
     let mut problems = resolved.problems.clone();
     let Some(course) = resolved.course() else {
-        // A target that cannot be taken is reported together with everything else.
+        // A target that cannot be used is reported together with everything else.
         problems.extend(look(order).err().map(|problem| *problem));
         return (None, problems);
     };
@@ -52,7 +52,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         progress.step();
         staging.write(page.path, &page.bytes).is_ok()
     });
-    // What could not be written is said when the site is finished.
+    // What could not be written is reported when the site is finished.
     if !failed.is_empty() {
         problems.extend(failed);
         return (None, problems);
@@ -62,7 +62,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         let listed = staging.written().into_iter().map(|(path, digest, size)| Listed { path, digest, size });
         let worker = worker(course, &listed.collect::<Vec<_>>());
         need_signal = worker.left_out;
-        // What could not be written is said when the site is finished.
+        // What could not be written is reported when the site is finished.
         let _ = staging.write(WORKER, worker.script.as_bytes());
     }
     match staging.finish() {

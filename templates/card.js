@@ -1,23 +1,24 @@
 /**
  * Part "card" of a published course: calibration cards, kept in the browser and carried in files.
- * Loaded after site.js, whose pieces it uses. What is kept, read or refused is the core's to say: here the page is
- * read, the core asked, its answer put back, and its text stored.
+ * Loaded after site.js, whose pieces it uses. The core decides what is kept, read or refused: this script reads the
+ * page, asks the core, shows its answer, and stores its text.
  */
 "use strict";
 /* global wasm_bindgen, PARTS, LATER, elementOf, find, start, startWorked, atFirstTouch */
 
-/** The largest file that is opened: the core keeps at most some 200 cards of 2 kB. */
+/** The largest file that is opened: the core keeps at most about 200 cards of 2 kB. */
 const LARGEST_FILE = 1_000_000;
 
 /** @typedef {{store: string, count: string, html: string, unread?: string, opened?: string, said?: string, refused?: string, due?: string}} CardReply an empty text is left out */
 
 /**
- * A text under one name in the browser's storage; in memory where the browser keeps none.
+ * A text under one name in the browser's storage; in memory if the browser keeps none.
  * @param {string} key
  */
 function keptText(key) {
   let memory = "";
-  // What a later version wrote stays where it is, for that version may come back; this one keeps its cards beside it.
+  // What a later version wrote stays where it is, since that version may come back; this one keeps its cards
+  // separately.
   const newer = isNewer(key);
   if (newer) key = `${key}.v${CARDS_VERSION}`;
   let lasting = true;
@@ -40,7 +41,7 @@ function keptText(key) {
       if (!lasting) return;
       try { localStorage.setItem(key, text); } catch { lasting = false; }
     },
-    /** A text that cannot be read is not thrown away, nor one that was put aside before: each has its day and number. */
+    /** A text that cannot be read is not thrown away, and neither is one set aside before: each gets its day and number. */
     putAside() {
       try {
         const text = localStorage.getItem(key) || "";
@@ -65,7 +66,7 @@ function isNewer(key) {
   } catch { return false; }
 }
 
-/** The reader's day as year-month-day; the core has no clock. */
+/** Today on the reader's clock as year-month-day; the core has no clock. */
 function today() {
   const now = new Date();
   return [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, "0")).join("-");
@@ -88,7 +89,7 @@ function startCard($part) {
   /** The numbers as they were opened or kept: what differs from them would be lost. */
   let settled = JSON.stringify(sheet.read());
   let wish = () => {};
-  /** The card that was kept last, and until when another tab may have written over it unawares. */
+  /** The card that was kept last, and until when another tab may have overwritten it. */
   let mine = { card: "", until: 0 };
 
   /** @param {string} role */
@@ -96,7 +97,7 @@ function startCard($part) {
   /** @param {string} chore */
   const button = (chore) => find("card", $part, `[data-chore="${chore}"]`);
 
-  /** Asks the core, keeps what it says is to be kept, and shows the list. @param {string} chore @param {Object<string, string>} [more] @returns {CardReply} */
+  /** Asks the core, keeps what it says to keep, and shows the list. @param {string} chore @param {Object<string, string>} [more] @returns {CardReply} */
   function ask(chore, more = {}) {
     const store = kept.read();
     const request = { do: chore, course, store, shown, opened, units: sheet.units(), today: today(), ...more };
@@ -118,7 +119,7 @@ function startCard($part) {
     return reply;
   }
 
-  /** What was done, beside where it was requested. @param {string} place @param {string} [text] */
+  /** What was done, next to where it was requested. @param {string} place @param {string} [text] */
   function say(place, text) {
     for (const one of ["list-said", "sheet-said"]) role(one).textContent = (one === place && text) || "";
   }
@@ -162,13 +163,13 @@ function startCard($part) {
     setMode("read");
   }
 
-  /** Another tab changed what is kept. Where it wrote at the same instant as this one, the card kept here is added again. */
+  /** Another tab changed what is kept. If it wrote at the same instant as this one, the card kept here is added again. */
   function changedElsewhere() {
     const lost = mine.card && Date.now() < mine.until && !kept.read().includes(mine.card);
     if (lost) ask("keep-new", { now: mine.card }); else ask("show");
   }
 
-  /** Goes on at once, or asks first where something typed would be lost. @param {() => void} wanted */
+  /** Goes on at once, or asks first if something typed would be lost. @param {() => void} wanted */
   function unlessUnkept(wanted) {
     const lost = JSON.stringify(sheet.read()) !== settled;
     role("unkept").hidden = !lost;
@@ -210,7 +211,7 @@ function startCard($part) {
     if (!sure && $asked instanceof HTMLElement) $asked.focus(); else find("card", $part, "#card-kept-title").focus();
   }
 
-  /** @param {string} wanted "print" for the card in sight, "print-all" for every kept one */
+  /** @param {string} wanted "print" for the card shown, "print-all" for every kept one */
   function printCards(wanted) {
     if (wanted === "print-all") {
       $sheets.innerHTML = ask("print").html;

@@ -5,7 +5,7 @@
 "use strict";
 /* global wasm_bindgen */
 
-/** What the running core lends to its parts; nothing until the first part is needed. @type {any} */
+/** What the running core provides to its parts; nothing until the first part is needed. @type {any} */
 let TANKSIDE_CORE = null;
 /** Parts that scripts have brought and that are not fitted yet: the bytes as text. @type {Map<string, string>} */
 const TANKSIDE_BROUGHT = new Map();
@@ -13,7 +13,7 @@ const TANKSIDE_BROUGHT = new Map();
 const TANKSIDE_FITTED = new Set();
 /** Every sentence that was brought, as lines of key and text. @type {string[]} */
 const TANKSIDE_PHRASES = [];
-/** Scripts that are on their way, by name. @type {Map<string, Promise<void>>} */
+/** Scripts being loaded, by name. @type {Map<string, Promise<void>>} */
 const TANKSIDE_COMING = new Map();
 
 /** A part registers itself: its script calls this. @param {string} name @param {string} text bytes @param {string} phrases what it says */
@@ -42,7 +42,7 @@ function needScript(file) {
     $script.src = `${document.documentElement.dataset.root || ""}assets/${file}.js`;
     $script.onload = () => done();
     $script.onerror = () => {
-      // The signal may be back at the next try.
+      // The signal may be back on the next try.
       TANKSIDE_COMING.delete(file);
       $script.remove();
       failed(new Error(`${file}.js cannot be loaded`));
@@ -78,7 +78,7 @@ async function needParts(parts) {
   fitParts();
 }
 
-/** Does something with parts of the core: at once where they are there. @param {string[]} parts @param {() => void} act @param {() => void} [lost] where they cannot be loaded */
+/** Does something with parts of the core: at once if they are there. @param {string[]} parts @param {() => void} act @param {() => void} [lost] if they cannot be loaded */
 function withParts(parts, act, lost = () => {}) {
   if (haveParts(parts)) act();
   else needParts(parts).then(act, (cause) => { console.info(cause); lost(); });

@@ -1,7 +1,7 @@
 /**
- * Part "quiz" of a published course: the questions of a bank, one at a time, with fresh numbers. Practice gives feedback
- * at once; a check that counts gives it at the end. What was done is kept in the browser, so that a page that is loaded
- * anew goes on where it was.
+ * Part "quiz" of a published course: the questions of a bank, one at a time, with fresh numbers. Practice gives
+ * feedback at once; a check that counts gives it at the end. What was done is kept in the browser, so that a page that
+ * is reloaded goes on where it was.
  */
 "use strict";
 /* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needCalculators, oneAtATime */
@@ -28,7 +28,7 @@ function startQuiz($section) {
   // Only what is answered without help and marked at the end counts as a check.
   const kind = counts ? "check" : "practice";
 
-  /** The questions of a seed, or fresh ones: of every bank as many as it gives. @param {number|null} seed @returns {Slot[]} */
+  /** The questions for a seed, or fresh ones: as many from each bank as are set. @param {number|null} seed @returns {Slot[]} */
   function dealt(seed) {
     return banks.flatMap((bank) => {
       const all = bank.questions.map((one) => /** @type {AskedQuestion} */ (known.get(one.id)));
@@ -92,7 +92,7 @@ function startQuiz($section) {
     if (focus) find("quiz", $stage, ".tk-round__count").focus();
   }
 
-  /** What came of a round: what sits, and what to read again. @param {Slot[]} slots @param {{slot: Slot, right: boolean, tries: number}[]} tries */
+  /** The outcome of a round: what has been learned, and what to read again. @param {Slot[]} slots @param {{slot: Slot, right: boolean, tries: number}[]} tries */
   function sum(slots, tries) {
     const first = tries.filter((one) => one.right && one.tries === 1).length;
     const $total = make("div", "tk-total");
@@ -119,7 +119,7 @@ function startQuiz($section) {
 
   const alone = oneAtATime();
 
-  /** Does something with questions when what works them is there. @param {AskedQuestion[]} questions @param {() => void} act */
+  /** Does something with questions once the parts that work them are there. @param {AskedQuestion[]} questions @param {() => void} act */
   function whenLoaded(questions, act) {
     alone(async () => {
       try { await needCalculators(questions); } catch (cause) { console.info(cause); unloaded(); return; }
@@ -154,7 +154,7 @@ function startQuiz($section) {
     const slots = slotsOf(plan);
     const whole = rows > 0 && slots.length === rows && Number.isInteger(plan.at) && plan.at >= 0 && (!counts || (Array.isArray(plan.answers) && Array.isArray(plan.flags)));
     if (whole) return { held, slots };
-    // The course has changed since: what was answered stays, and the rest is asked anew.
+    // The course has changed since: what was answered stays, and the rest is asked again.
     held.end();
     role("changed").hidden = false;
     return null;
@@ -183,7 +183,7 @@ function startQuiz($section) {
     const $button = event.target instanceof Element && event.target.closest('button[data-do="again"]');
     if ($button) begin(null);
   });
-  // What is printed is not what is worked on the screen: it waits outside the page, where no name is there twice.
+  // The printed version is not the one worked on screen: it is kept outside the page, so that no id appears twice.
   const $printed = role("printed");
   const $sheet = [...$printed.childNodes];
   $printed.replaceChildren();

@@ -56,7 +56,7 @@ function numbersInAddress(id) {
 const LONGEST_LINK = 20_000;
 
 /**
- * Writes a section's numbers into the address and offers a copy; what became of it is said at the button.
+ * Writes a section's numbers into the address and offers a copy; the outcome is shown at the button.
  * @param {HTMLElement} $section
  * @param {URLSearchParams} params
  */
@@ -69,20 +69,43 @@ function putInAddress($section, params) {
       if ($said instanceof HTMLElement) $said.hidden = $said.dataset.role !== role;
     }
   };
-  // A page opened from disk may be refused the clipboard; the address bar has the link all the same.
+  // A page opened from disk may be refused the clipboard; the address bar still has the link.
   if (navigator.clipboard) navigator.clipboard.writeText(location.href).then(() => say("link-copied"), () => say("link-note"));
   else say("link-note");
 }
 
-/** What makes a child the same as another: its kind and its name. @param {Node} $node */
+/**
+ * The numbers typed into a worked example, for as long as its tab is open: a page that is loaded anew goes on with them.
+ * Where the browser keeps nothing, they last as long as the page.
+ * @param {HTMLElement} $section
+ */
+function typedNumbers($section) {
+  const name = `tankside.${document.documentElement.dataset.course || ""}.typed.${location.pathname}#${$section.id}`;
+  return {
+    /** @returns {{from: string, units: string, pairs: Pair[]}|null} `from` is what the page was published with */
+    read() {
+      try {
+        const kept = JSON.parse(sessionStorage.getItem(name) || "null");
+        const whole = kept && typeof kept.from === "string" && Array.isArray(kept.pairs) && kept.pairs.every((/** @type {any} */ pair) => Array.isArray(pair) && pair.length === 2 && pair.every((text) => typeof text === "string"));
+        return whole ? kept : null;
+      } catch { return null; }
+    },
+    /** @param {{from: string, units: string, pairs: Pair[]}|null} kept nothing where the numbers are the printed ones */
+    write(kept) {
+      try { if (kept) sessionStorage.setItem(name, JSON.stringify(kept)); else sessionStorage.removeItem(name); } catch { /* The page still has them. */ }
+    },
+  };
+}
+
+/** Whether two children are the same: by kind and name. @param {Node} $node */
 function kindOf($node) {
   if (!($node instanceof Element)) return $node.nodeName;
   return `${$node.nodeName} ${$node.getAttribute("data-fold") || $node.getAttribute("data-result") || $node.classList[0] || ""}`;
 }
 
 /**
- * Changes of `$old` only what is otherwise in `$new`: a key that changes one number must not lay a whole answer out anew.
- * What the reader has unfolded stays unfolded.
+ * Changes only what differs between `$old` and `$new`: a keystroke that changes one number must not lay out the whole
+ * answer again. What the reader has unfolded stays unfolded.
  * @param {Element} $old
  * @param {Element} $new
  */
@@ -104,8 +127,8 @@ function patch($old, $new) {
 }
 
 /**
- * The bar at the foot of the screen: the result in short while somebody types and the result itself is out of sight.
- * Seen only: the spoken result is read out already.
+ * The bar at the foot of the screen: a short form of the result while somebody types and the result itself is out of
+ * sight. Seen only: the spoken result is read out already.
  */
 const bar = (() => {
   const $bar = document.createElement("div");
@@ -242,7 +265,7 @@ function startWorked($section) {
     return ($chosen || $select.selectedOptions[0] || { value: "" }).value;
   }
 
-  /** A unit that was typed wins over the one beside the field or in the head of its column. @param {HTMLInputElement} $input @param {string} text @param {boolean} printed */
+  /** A typed unit wins over the one next to the field or in its column head. @param {HTMLInputElement} $input @param {string} text @param {boolean} printed */
   function withUnit($input, text, printed) {
     if (!text || /[\p{L}%]/u.test(text)) return text;
     const column = $input.dataset.column;
@@ -270,7 +293,7 @@ function startWorked($section) {
   const folds = () => [...answer().querySelectorAll("details[data-fold]")];
   const unfolded = () => [...open];
 
-  /** What is wrong, and what is unusual, beside each field. @param {Worked} reply */
+  /** What is wrong, and what is unusual, next to each field. @param {Worked} reply */
   function showNotes({ errors, unusual }) {
     for (const $error of form().querySelectorAll(".tk-field__error")) {
       if (!($error instanceof HTMLElement)) continue;
@@ -333,7 +356,7 @@ function startWorked($section) {
     showAnswer(ask(read(), null));
   }
 
-  /** The whole form anew: rows or units have changed. @param {Pair[]} pairs @param {string[]} [focus] selectors, first found wins */
+  /** The whole form again: rows or units have changed. @param {Pair[]} pairs @param {string[]} [focus] selectors, first found wins */
   function showAll(pairs, focus = []) {
     const unfoldedForm = form().querySelector("details[open]") !== null;
     bare = false;
@@ -382,7 +405,7 @@ function startWorked($section) {
   /** What a number was before a switch of units made it round, by its name and what it became. @type {Map<string, string>} */
   const before = new Map();
 
-  /** In the other units numbers are round, as one would set them; going back brings back what was not changed meanwhile. @param {string} wanted */
+  /** In the other units numbers are round, as a person would set them; switching back restores what was not changed meanwhile. @param {string} wanted */
   function switchUnits(wanted) {
     const here = read();
     /** @type {Pair[]} */
@@ -404,19 +427,48 @@ function startWorked($section) {
     const params = numbersInAddress($section.id);
     if (!params) return;
     units = params.get("units") === "metric" ? "metric" : "us";
-    showAll([...params].filter(([name]) => name !== "units"));
-    const $fold = form().closest("details");
-    if ($fold) $fold.setAttribute("open", "");
+    showOpened([...params].filter(([name]) => name !== "units"));
     $section.scrollIntoView();
   }
 
+  /** @param {Pair[]} pairs */
+  function showOpened(pairs) {
+    showAll(pairs);
+    const $fold = form().closest("details");
+    if ($fold) $fold.setAttribute("open", "");
+  }
+
+  /** A link in the address is no longer what the form holds. */
+  function leaveAddress() {
+    if (numbersInAddress($section.id)) history.replaceState(null, "", `#${$section.id}`);
+  }
+
   const lesson = read(true);
+  const keeps = $section.dataset.part === "worked";
+  const typed = typedNumbers($section);
+  /** What the page was published with: numbers kept for another version of it are not put back. */
+  const from = JSON.stringify([lessonUnits, lesson]);
+
+  function keepTyped() {
+    const pairs = read();
+    typed.write(JSON.stringify([units, pairs]) === from ? null : { from, units, pairs });
+  }
+
+  /** Numbers of a link go first. */
+  function putBack() {
+    const kept = typed.read();
+    if (!kept || numbersInAddress($section.id)) return;
+    if (kept.from !== from) { typed.write(null); return; }
+    units = kept.units === "metric" ? "metric" : "us";
+    showOpened(kept.pairs);
+  }
+
   for (const $fold of folds()) if ($fold.hasAttribute("open")) open.add(foldOf($fold));
   $section.addEventListener("toggle", (event) => {
     if (!(event.target instanceof HTMLDetailsElement) || !answer().contains(event.target)) return;
     if (event.target.open) open.add(foldOf(event.target)); else open.delete(foldOf(event.target));
   }, true);
-  $section.addEventListener("input", answerNow);
+  $section.addEventListener("input", () => { leaveAddress(); answerNow(); });
   $section.addEventListener("focusin", (event) => {
     if (event.target instanceof Element && event.target.matches(".tk-form input, .tk-form select")) use(event.target);
   });
@@ -428,14 +480,16 @@ function startWorked($section) {
     const $button = event.target.closest("button[data-do]");
     if (!($button instanceof HTMLElement)) return;
     const { do: chore, group = "", row = "", fields = "", units: wanted = "us" } = $button.dataset;
+    if (chore === "add" || chore === "drop" || chore === "units") leaveAddress();
     if (chore === "add") addRow(group, fields);
     if (chore === "drop") dropRow(row);
     if (chore === "units") switchUnits(wanted);
     if (chore === "link") putInAddress($section, new URLSearchParams([...read(), ["units", units]]));
     if (chore === "reset") {
       units = lessonUnits;
-      if (numbersInAddress($section.id)) history.replaceState(null, "", `#${$section.id}`);
+      leaveAddress();
       showAll(lesson, ['[data-do="reset"]']);
+      if (keeps) keepTyped();
     }
   });
   addEventListener("beforeprint", answerWhole);
@@ -446,15 +500,21 @@ function startWorked($section) {
   addEventListener("pageshow", answerReturned);
   answerReturned();
   applyAddress();
+  // A card is kept otherwise.
+  if (keeps) {
+    putBack();
+    addEventListener("pagehide", keepTyped);
+    document.addEventListener("visibilitychange", () => { if (document.hidden) keepTyped(); });
+  }
   return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };
 }
 
 /**
- * Starts a part at the first touch: a page that is only read loads no core. What was done meanwhile is done then.
+ * Starts a part at the first touch: a page that is only read loads no core. What was done meanwhile is replayed then.
  * @param {HTMLElement} $part
  * @param {string[]} needs parts of the core
  * @param {() => void} begin
- * @param {boolean} now whether something waits for it already
+ * @param {boolean} now whether something is already waiting for it
  */
 function atFirstTouch($part, needs, begin, now) {
   let begun = false;
@@ -479,13 +539,13 @@ function atFirstTouch($part, needs, begin, now) {
       if ($focus && $part.contains($focus)) $focus.dispatchEvent(new FocusEvent("focusin", { bubbles: true }));
       if ($wanted instanceof HTMLElement) $wanted.click();
     }, () => {
-      // Somebody who only looked at a field need not hear of it; the next touch tries again.
+      // Somebody who only looked at a field need not be told; the next touch tries again.
       if ($wanted || ($answer && $answer.hasAttribute("data-stale"))) showUnloaded($part, true);
       $wanted = null;
     });
   }
 
-  /** The answer is not that of the numbers any more. */
+  /** Marks that the answer no longer belongs to the numbers. */
   function typed() { busy(true); load(); }
 
   /** @param {Event} event */
@@ -507,14 +567,14 @@ function atFirstTouch($part, needs, begin, now) {
   if (now || numbersInAddress($part.id)) load();
 }
 
-/** Whether a form holds other numbers than it was published with. @param {HTMLElement} $part */
+/** Whether a form holds different numbers than it was published with. @param {HTMLElement} $part */
 function typedAnew($part) {
   return [...$part.querySelectorAll('[data-part="form"] :is(input, select)')].some(($one) =>
     $one instanceof HTMLSelectElement ? [...$one.options].some(($option) => $option.selected !== $option.defaultSelected) && [...$one.options].some(($option) => $option.defaultSelected)
       : $one instanceof HTMLInputElement && $one.value !== $one.defaultValue);
 }
 
-/** Says beside a part that it cannot be loaded, or takes that back. @param {HTMLElement} $part @param {boolean} lost */
+/** Says next to a part that it cannot be loaded, or takes that back. @param {HTMLElement} $part @param {boolean} lost */
 function showUnloaded($part, lost) {
   const $said = document.querySelector('[data-role="unloaded"]');
   if (!($said instanceof HTMLElement)) return;
@@ -524,12 +584,12 @@ function showUnloaded($part, lost) {
 
 /** @type {Object<string, function(HTMLElement): void>} further scripts of a page add theirs and start again */
 const PARTS = {
-  worked: ($section) => atFirstTouch($section, ["sheet", $section.dataset.calculator || ""], () => { startWorked($section); }, false),
+  worked: ($section) => atFirstTouch($section, ["sheet", $section.dataset.calculator || ""], () => { startWorked($section); }, typedNumbers($section).read() !== null),
 };
-/** Parts that start when they are touched, and say themselves that they did. */
+/** Parts that start when they are touched, and report that themselves. */
 const LATER = new Set(["worked"]);
 
-/** Starts every part once. Where there can be no core, the page stays as it was published: whole. */
+/** Starts every part once. If there can be no core, the page stays as it was published, complete. */
 function start() {
   if (typeof WebAssembly !== "object") return;
   const $parts = document.querySelectorAll(Object.keys(PARTS).map((part) => `[data-part="${part}"]`).join(", "));

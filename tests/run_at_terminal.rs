@@ -1,4 +1,4 @@
-//! The program at a terminal: questions asked and answered, lines that fit, colours where they are wanted.
+//! The program at a terminal: questions asked and answered, lines that fit, colors where they are wanted.
 #![cfg(unix)]
 
 #[allow(dead_code, reason = "each test file uses its own part")]
@@ -23,8 +23,8 @@ fn start_asks_a_few_questions_and_writes_what_was_answered() {
     assert_eq!(screen.code, Some(0), "{}", screen.text);
     for asked in [
         "Who gives the course?",
-        "What is it called?",
-        "Whom does a learner ask?",
+        "What is the course called?",
+        "Who should learners ask?",
         "Which units first, us or metric?",
         "There is no lesson `befor-you-start`.",
         "\n  next  tankside ",
@@ -87,7 +87,7 @@ fn whoever_stops_answering_has_nothing_written_and_nothing_is_overwritten() {
     }
 }
 
-/// The text without colours.
+/// The text without colors.
 fn plain(text: &str) -> String {
     let mut out = String::new();
     let mut rest = text;

@@ -1,4 +1,4 @@
-//! The command line as a whole: help, slips in its words, completions, the manual page, colours.
+//! The command line as a whole: help, slips in its words, completions, the manual page, colors.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;
@@ -20,7 +20,7 @@ fn a_slip_in_the_words_is_answered_with_what_to_write() {
     let room = Room::new("words");
     for (words, what, write) in [
         (&["publish", "course", "site"][..], "`site` is one word too many", "tankside publish course --to site"),
-        (&["publish", "--to"], "`--to` needs a word after it", "Write --to DIR"),
+        (&["publish", "--to"], "`--to` needs a value after it", "Write --to DIR"),
         (&["publish", "--two", "x"], "has no option `--two`", "Write `--to`"),
         (&["publish", "--output", "x"], "has no option `--output`", "Write `--to DIR`"),
         (&["publsh"], "There is no command `publsh`", "Write tankside publish"),

@@ -279,7 +279,7 @@ fn a_target_that_cannot_be_renamed_is_filled_entry_by_entry_and_mended() {
     case.again();
     let meddled = case.meddle("mkdir,rename", &[LOCKED, "rename:error=EIO:when=7"]);
     assert_eq!(meddled.done.code, Some(1));
-    assert!(meddled.done.said.contains("only half in its place"), "{}", meddled.done.said);
+    assert!(meddled.done.said.contains("only partly in place"), "{}", meddled.done.said);
     assert!(!meddled.done.said.contains("untouched"), "{}", meddled.done.said);
     case.mends("failed half way");
     // Where the first fails, nothing has changed.

@@ -56,7 +56,7 @@ fn past(input: &Input, limit: f64, up: bool) -> f64 {
     }
 }
 
-/// The same size in the usual unit of each system, so that a limit in gallons is tried in litres as well.
+/// The same size in the usual unit of each system, so that a limit in gallons is tried in liters as well.
 fn texts(input: &Input, bounds: Bounds, value: f64) -> Vec<String> {
     let mut units = vec![bounds.unit];
     units.extend([input.units.us, input.units.metric].into_iter().filter(|unit| !unit.is_none()));

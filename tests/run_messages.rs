@@ -89,7 +89,7 @@ fn more_examples_than_a_phone_can_load_are_refused_once() {
     let many: String = (0..101).map(example).collect();
     let said = told(&[("lessons/second.md", "Words.", &many)]);
     assert_eq!(said.matches("error too-many-examples").count(), 1, "{said}");
-    assert!(said.contains("```worked-example »more-100«\n  Begin another lesson here.\n"), "{said}");
+    assert!(said.contains("```worked-example »more-100«\n  Start another lesson here.\n"), "{said}");
     let most: String = (0..100).map(example).collect();
     assert_eq!(told(&[("lessons/second.md", "Words.", &most)]), "");
 }
@@ -156,7 +156,7 @@ fn a_range_that_is_none_says_why_and_what_to_write() {
         ),
         (
             "90-200 fl oz",
-            "`90-200 fl oz` is no amount, and a range is written with `to` and `by`",
+            "`90-200 fl oz` is not an amount; a range is written with `to` and `by`",
             "90 to 200 by 2 fl oz",
         ),
     ] {

@@ -291,7 +291,7 @@ fn who_opens_a_preview_to_other_machines_is_warned_and_who_does_not_is_not() {
         let first = lines.next().map(|line| line.expect("text")).unwrap_or_default();
         let _ = child.kill();
         let _ = child.wait();
-        let says = "Everybody who reaches this machine over the network can read the course while the preview runs.";
+        let says = "Anyone who can reach this machine over the network can read the course while the preview runs.";
         assert_eq!(first == says, warned, "{listen}: {first}");
         assert!(!first.is_empty(), "{listen}");
     }

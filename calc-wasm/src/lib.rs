@@ -7,7 +7,7 @@
 //! text → quantity → working → problem → calculators → uncertainty → mistakes → card → words → question → reading → learning → page → doors
 //! ```
 //!
-//! Nothing here knows a file, a clock, a thread or a language: sentences come from a phrase catalogue handed in.
+//! Nothing here knows a file, a clock, a thread or a language: sentences come from a phrase catalog handed in.
 #![warn(missing_docs)]
 
 pub mod calculators;

@@ -1,4 +1,4 @@
-//! `tankside completions`: what a shell needs to finish half-typed commands.
+//! `tankside completions`: what a shell needs to complete half-typed commands.
 
 use std::process::ExitCode;
 
@@ -15,12 +15,12 @@ pub const ENTRY: CommandEntry = CommandEntry {
     run,
     examples: &[(
         "tankside completions bash > ~/.local/share/bash-completion/completions/tankside",
-        "from the next shell on, the Tab key finishes commands and options",
+        "from the next shell on, the Tab key completes commands and options",
     )],
 };
 
 fn declare(command: Command) -> Command {
-    command.about("print what a shell needs to finish half-typed commands").arg(
+    command.about("print what a shell needs to complete half-typed commands").arg(
         Arg::new("shell")
             .value_name("SHELL")
             .required(true)

@@ -11,7 +11,7 @@ const SHELVES: [(Shelf, &str); 3] =
     [(Shelf::Course, "Make a course"), (Shelf::Crew, "Work with numbers and people"), (Shelf::Program, "Set up")];
 
 /// What holds for every command.
-const FOOT: &str = "Colours appear only on a terminal; set NO_COLOR=1 or TERM=dumb and there are none. Exit code 0: done. 1: the course has mistakes, or something could not be written. 2: the words given cannot be taken.";
+const FOOT: &str = "Colors appear only on a terminal; set NO_COLOR=1 or TERM=dumb to turn them off. Exit code 0: done. 1: the course has mistakes, or something could not be written. 2: the command line was not understood.";
 
 /// The list of commands.
 pub fn overview() -> String {
@@ -146,7 +146,7 @@ mod tests {
                     arg.get_id()
                 );
             }
-            assert!(help.contains("For example\n  tankside ") && help.ends_with("taken.\n"), "{help}");
+            assert!(help.contains("For example\n  tankside ") && help.ends_with("understood.\n"), "{help}");
             assert!(help.contains("NO_COLOR") && help.contains("TERM=dumb"), "{help}");
         }
     }

@@ -1,4 +1,4 @@
-//! In which language a command writes: one of the stock course's, or that of a file of phrases in this folder.
+//! The language a command writes in: one of the stock course's, or that of a phrase file in this folder.
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -8,7 +8,7 @@ use crate::load::{Disk, own_phrases};
 use crate::problem::{Problems, Severity, offer};
 use tankside_calc::words::phrases::Phrases;
 
-/// The phrases of a language; of the stock course's where none is named. Phrases of this folder stand over the stock's.
+/// The phrases of a language, or of the stock course's if none is named. This folder's phrases override the stock ones.
 ///
 /// # Errors
 /// That there are none, and what to write.

@@ -21,12 +21,9 @@ pub const ENTRY: CommandEntry = CommandEntry {
 
 fn declare(command: Command) -> Command {
     let names = COMMANDS.iter().map(|entry| entry.name).collect::<Vec<_>>();
-    command.about("print the manual page, as `man` reads it").arg(
-        Arg::new("command")
-            .value_name("COMMAND")
-            .value_parser(names)
-            .help("the page of this command, not of the whole"),
-    )
+    command
+        .about("print the manual page, as `man` reads it")
+        .arg(Arg::new("command").value_name("COMMAND").value_parser(names).help("only the page of this command"))
 }
 
 fn run(words: &ArgMatches) -> ExitCode {

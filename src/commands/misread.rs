@@ -1,4 +1,4 @@
-//! Words on the command line that cannot be taken: what is wrong with them, and what to write.
+//! Words on the command line that are not understood: what is wrong with them, and what to write.
 
 use std::ffi::OsString;
 use std::process::ExitCode;
@@ -8,7 +8,7 @@ use clap::error::{ContextKind, ContextValue, ErrorKind};
 use super::{COMMANDS, CommandEntry, MISUSED, help, to_stderr, to_stdout};
 use crate::problem::{capital, clean, nearest, sentence};
 
-/// Words for a command that people bring along, and the command that does it here.
+/// Names that people may try for a command, and the command that does it here.
 const BROUGHT_ALONG: &[(&str, &str)] = &[
     ("build", "publish"),
     ("check", "proof"),
@@ -25,7 +25,7 @@ const BROUGHT_ALONG: &[(&str, &str)] = &[
     ("watch", "preview"),
 ];
 
-/// Prints help where it was requested, else says what to write.
+/// Prints help if it was requested, otherwise says what to write.
 pub(super) fn answer(fault: &clap::Error, words: &[OsString]) -> ExitCode {
     match fault.kind() {
         ErrorKind::DisplayHelp | ErrorKind::DisplayVersion => {
@@ -44,7 +44,7 @@ pub(super) fn answer(fault: &clap::Error, words: &[OsString]) -> ExitCode {
     }
 }
 
-/// Says what cannot be taken, and lines of what to write; a line to paste is left as it is.
+/// Says what is not understood, and lines of what to write; a line to paste is left as it is.
 pub(super) fn refuse(what: &str, write: &[String]) -> ExitCode {
     let mut out = format!("{}\n", sentence(&clean(what)));
     for line in write.iter().flat_map(|line| line.lines()) {
@@ -71,7 +71,7 @@ fn told(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {
         }
         ErrorKind::UnknownArgument => unknown_word(&about, entry, words),
         ErrorKind::InvalidValue if value.is_empty() => {
-            (format!("`{}` needs a word after it", first(&about)), vec![format!("write {about}")])
+            (format!("`{}` needs a value after it", first(&about)), vec![format!("write {about}")])
         }
         ErrorKind::InvalidValue => {
             let valid = context(ContextKind::ValidValue);
@@ -81,7 +81,7 @@ fn told(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {
         }
         ErrorKind::ArgumentConflict => (format!("`{}` is given twice", first(&about)), vec!["give it once".into()]),
         ErrorKind::MissingRequiredArgument => (format!("{about} is missing"), written(entry)),
-        ErrorKind::ValueValidation => (format!("`{value}` cannot be taken for {}", first(&about)), written(entry)),
+        ErrorKind::ValueValidation => (format!("`{value}` cannot be used for {}", first(&about)), written(entry)),
         ErrorKind::InvalidUtf8 => ("a word is not readable as UTF-8 text".into(), written(entry)),
         _ => ("these words do not go together".into(), written(entry)),
     }

@@ -26,7 +26,7 @@ use clap::{Arg, ArgAction, ArgMatches, Command};
 
 pub(crate) use terminal::{fitted, style, style_out, to_stderr, to_stdout};
 
-/// Exit code for words that cannot be taken.
+/// Exit code for a command line that is not understood.
 pub const MISUSED: u8 = 2;
 
 /// Under which heading a command is listed.
@@ -40,7 +40,7 @@ pub enum Shelf {
     Program,
 }
 
-/// One command: what it takes, what it does, and how it is written.
+/// One command: what it takes, what it does, and how to write it.
 #[derive(Debug)]
 pub struct CommandEntry {
     /// Its name.
@@ -81,13 +81,7 @@ pub fn command() -> Command {
         .disable_help_flag(true)
         .disable_version_flag(true)
         .arg(help_flag())
-        .arg(
-            Arg::new("version")
-                .long("version")
-                .short('V')
-                .action(ArgAction::Version)
-                .help("print which version this is"),
-        );
+        .arg(Arg::new("version").long("version").short('V').action(ArgAction::Version).help("print the version"));
     for entry in COMMANDS {
         let declared = (entry.declare)(Command::new(entry.name).disable_help_flag(true).arg(help_flag()));
         let declared = declared.after_help(help::examples(entry)).override_help(help::of(entry));
@@ -97,7 +91,7 @@ pub fn command() -> Command {
 }
 
 fn help_flag() -> Arg {
-    Arg::new("help").long("help").short('h').action(ArgAction::Help).help("print this").display_order(1000)
+    Arg::new("help").long("help").short('h').action(ArgAction::Help).help("print this help").display_order(1000)
 }
 
 /// Takes the words of a command line and does what they ask for.

@@ -16,7 +16,7 @@ pub const ENTRY: CommandEntry = CommandEntry {
     run,
     examples: &[
         ("tankside parts", "every part of a page, with what it is for"),
-        ("tankside parts parts/foot.html", "the stock part, which says first what it is given"),
+        ("tankside parts parts/foot.html", "the stock part, which begins with what it is given"),
         (
             "tankside parts parts/foot.html > our-course/templates/parts/foot.html",
             "a copy to change; the course's own part takes the place of the stock one",
@@ -37,7 +37,8 @@ fn run(words: &ArgMatches) -> ExitCode {
         all
     };
     let Some(wanted) = words.get_one::<String>("part") else {
-        let mut out = String::from("A file of the same name in templates/ of a course takes the place of a part.\n\n");
+        let mut out =
+            String::from("To replace a part, put a file of the same name in the course's templates/ folder.\n\n");
         for (name, text) in &all {
             let about = template_note(text).lines().next().unwrap_or_default().trim();
             out.push_str(&format!("  {name:<36} {about}\n"));

@@ -1,4 +1,4 @@
-//! Long work at a terminal: one line says how far it has come, and is gone when the work is done.
+//! Long work at a terminal: one line shows the progress, and is gone when the work is done.
 //!
 //! Only where a person looks: nothing is written into a pipe or a file, and nothing to a terminal that cannot go back to
 //! the start of a line.
@@ -25,7 +25,7 @@ pub(super) struct Doing {
     pub(super) then: (&'static str, &'static str),
 }
 
-/// Does the work, and shows how far it is where somebody waits at a terminal.
+/// Does the work, and shows the progress if somebody waits at a terminal.
 pub(super) fn shown<R>(doing: Doing, progress: &Progress, work: impl FnOnce() -> R) -> R {
     let mut out = std::io::stderr();
     if !out.is_terminal() || dumb() {
@@ -49,7 +49,7 @@ fn watch(out: &mut impl Write, doing: Doing, progress: &Progress, wait: (Duratio
         wait = again;
         let line: String = line(doing, progress, begun.elapsed()).chars().take(width().saturating_sub(1)).collect();
         let letters = line.chars().count();
-        // Whoever does not see it has lost nothing.
+        // Nothing is lost if it cannot be shown.
         let _ = write!(out, "\r{line}{}", " ".repeat(usize::saturating_sub(wide, letters))).and_then(|()| out.flush());
         wide = letters;
     }

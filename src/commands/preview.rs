@@ -19,10 +19,10 @@ pub const ENTRY: CommandEntry = CommandEntry {
     run,
     examples: &[
         ("tankside preview our-course", "says where to open it; a saved file shows in the browser at once"),
-        ("tankside preview our-course --port 8100", "the same at a port of your choice"),
+        ("tankside preview our-course --port 8100", "the same on a port of your choice"),
         (
             "tankside preview our-course --listen 0.0.0.0 --host tablet.local",
-            "open to other machines, by address and by this name; it warns that everybody near can read the course",
+            "open to other machines, by address and by this name; it warns that others on the network can read the course",
         ),
     ],
 };
@@ -32,7 +32,7 @@ const USUAL_PORT: u16 = 43_560;
 
 fn declare(command: Command) -> Command {
     command
-        .about("show a course in the browser while you write it, with what is wrong over the page")
+        .about("show a course in the browser while you write it, with its mistakes on top of the page")
         .arg(
             Arg::new("course")
                 .value_name("COURSE")
@@ -51,14 +51,14 @@ fn declare(command: Command) -> Command {
                 .long("listen")
                 .value_name("ADDRESS")
                 .value_parser(value_parser!(IpAddr))
-                .help("the address to answer at; this machine alone, 127.0.0.1, unless given"),
+                .help("the address to listen on; 127.0.0.1, this machine only, unless given"),
         )
         .arg(
             Arg::new("host")
                 .long("host")
                 .value_name("NAME")
                 .action(ArgAction::Append)
-                .help("a further name under which it may be opened"),
+                .help("another name under which it may be opened"),
         )
 }
 
@@ -118,7 +118,7 @@ fn announce(builder: &Builder, door: &Door, address: IpAddr, watch: &Watch) {
     let what = if builder.title().is_empty() { "A course that cannot be shown yet" } else { builder.title() };
     to_stdout(&clean(&format!("Preview of “{what}”\n  open  http://{place}/\n  stop  Ctrl-C\n")));
     if !address.is_loopback() {
-        to_stderr("Everybody who reaches this machine over the network can read the course while the preview runs.\n");
+        to_stderr("Anyone who can reach this machine over the network can read the course while the preview runs.\n");
     }
     if !watch.works() {
         to_stderr("The system does not report changes here; stop and start the preview to see them.\n");

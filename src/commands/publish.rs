@@ -37,7 +37,7 @@ pub const ENTRY: CommandEntry = CommandEntry {
 
 fn declare(command: Command) -> Command {
     command
-        .about("make the site of a course; without a course, of the one in this folder or of the demo")
+        .about("make a site from a course; unless one is named, from the one in this folder, or else the demo")
         .arg(
             Arg::new("course")
                 .value_name("COURSE")
@@ -48,14 +48,14 @@ fn declare(command: Command) -> Command {
             Arg::new("to")
                 .long("to")
                 .value_name("DIR")
-                .help("the folder of the site; tankside-site without it, or one beside the course where this is its folder")
+                .help("the folder for the site; unless given, tankside-site, or a folder next to the course if this is its folder")
                 .value_parser(value_parser!(PathBuf)),
         )
         .arg(
             Arg::new("replace-anyway")
                 .long("replace-anyway")
                 .action(ArgAction::SetTrue)
-                .help("replace a site of another course too, and pages that were changed by hand"),
+                .help("also replace another course's site, and pages that were changed by hand"),
         )
 }
 
@@ -64,7 +64,8 @@ fn declare(command: Command) -> Command {
 pub struct PublishRequest {
     /// The course folder; without one, this folder if it holds a course, else the demo course.
     pub course: Option<PathBuf>,
-    /// The folder of the site; without one, `tankside-site` here, or a folder beside the course where this is the course.
+    /// The folder of the site; without one, `tankside-site` here, or a folder beside the course where this is the
+    /// course.
     pub to: Option<PathBuf>,
     /// Replace a site of another course as well, and pages that were changed by hand.
     pub replace_anyway: bool,
@@ -83,7 +84,7 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
     let to = wanted.to.clone().unwrap_or_else(|| usual_target(folder));
     let order = Order { to, course: folder.map(Path::to_path_buf), replace_anyway: wanted.replace_anyway };
     match mend(&order.to) {
-        // First of all, so that the earlier site is back even if this course has mistakes.
+        // This comes first, so that the earlier site is back even if this course has mistakes.
         Ok(mended) => mended.iter().for_each(|mended| to_stderr(&format!("{}\n", shown(&mended.0)))),
         Err(problem) => return refused(&order, &Problems::from(*problem)),
     }
@@ -109,10 +110,10 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
     }
 }
 
-/// What is said of it at a terminal while it takes long.
+/// What a terminal shows while it takes long.
 const DOING: Doing = Doing { first: "Reading the course", then: ("Writing the site", "files") };
 
-/// Where a site goes when nobody says where: into this folder, unless that is part of the course.
+/// Where a site goes unless told otherwise: into this folder, unless that is part of the course.
 fn usual_target(course: Option<&Path>) -> PathBuf {
     let here = std::env::current_dir().and_then(|here| here.canonicalize());
     let course = course.and_then(|course| course.canonicalize().ok());
@@ -138,7 +139,7 @@ fn refused(order: &Order, problems: &Problems) -> ExitCode {
     ExitCode::FAILURE
 }
 
-/// Names and titles as a terminal may have them: on one line, and steering nothing.
+/// Names and titles made safe for a terminal: on one line, without control characters.
 fn shown(text: &str) -> String {
     clean(text).replace(['\n', '\t'], "\u{fffd}")
 }
@@ -160,7 +161,7 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
     }
     told += &format!("  into  {}\n", shown(&written.folder.display().to_string()));
     told += &format!(
-        "  open  {} in a browser, by double click or from any web server\n",
+        "  open  {} in a browser, with a double click or from any web server\n",
         shown(&written.folder.join("index.html").display().to_string())
     );
     if !published.need_signal.is_empty() {
@@ -169,7 +170,8 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
             names.push(format!("{} more", published.need_signal.len() - NAMED));
         }
         let most = MOST_KEPT / 1024 / 1024;
-        told += &format!("  need signal, as a phone keeps {most} MiB of a course: {}\n", names.join(", "));
+        told +=
+            &format!("  need a signal, because a phone keeps at most {most} MiB of a course: {}\n", names.join(", "));
     }
     told += &kept(written);
     if demo {
@@ -179,10 +181,10 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
     to_stdout(&told);
 }
 
-/// Files that are listed by name before the rest is only counted.
+/// How many files are listed by name before the rest are only counted.
 const NAMED: usize = 8;
 
-/// What was found in the folder beside our pages, and stayed.
+/// What was found in the folder besides our pages, and stayed.
 fn kept(written: &Written) -> String {
     let mut told = String::new();
     if !written.kept.is_empty() {
@@ -198,7 +200,7 @@ fn kept(written: &Written) -> String {
     }
     if let Some(left) = &written.left {
         told += &format!(
-            "  look  {} holds files that appeared while the site was replaced; move them to where they belong\n",
+            "  look  {} holds files that appeared while the site was being replaced; move them to where they belong\n",
             shown(&left.display().to_string())
         );
     }

@@ -1,7 +1,7 @@
 //! What `tankside work` says to inputs that cannot be worked: every fault, and the command with places to fill in.
 //!
-//! Nothing is invented: what was given is kept to the letter, a value that cannot be taken or is missing becomes a place
-//! (`catch.1.time='… s'`), and only a name that is plainly mistyped is put right.
+//! Nothing is invented: what was given is kept to the letter, a value that cannot be used or is missing becomes a place
+//! (`catch.1.time='… s'`), and only a name that is plainly mistyped is corrected.
 
 use super::work::{WorkRequest, shell};
 use crate::course::{input_help, meant, without_knock_ons};
@@ -105,10 +105,10 @@ fn empty(found: &'static Calculator, flat: &str, system: System) -> String {
     }
 }
 
-/// Rounds of putting names right: a group first, then the field under it.
+/// Rounds of correcting names: a group first, then the field under it.
 const ROUNDS: usize = 3;
 
-/// The command: what was given, mistyped names put right, and places for what is mistyped or missing.
+/// The command: what was given, mistyped names corrected, and places for what is mistyped or missing.
 fn whole(found: &'static Calculator, wanted: &WorkRequest, given: &RawInputs) -> String {
     if given.0.is_empty() {
         return String::new();
@@ -116,7 +116,7 @@ fn whole(found: &'static Calculator, wanted: &WorkRequest, given: &RawInputs) ->
     let mut given = given.clone();
     for _ in 0..ROUNDS {
         let faults = match work(found, &given, wanted.system) {
-            Ok(_) => return command(found, wanted, &given, "What you gave, with the names put right:"),
+            Ok(_) => return command(found, wanted, &given, "What you gave, with the names corrected:"),
             Err(faults) => without_knock_ons(found, faults),
         };
         let named = renamed(found, &given, &faults);
@@ -170,7 +170,7 @@ fn only(found: &Calculator, typed: &str, meant: &str) -> bool {
     inputs.filter(|name| name.split('-').any(|word| word == typed) || *name == last(meant)).count() == 1
 }
 
-/// The same with a place for each value that cannot be taken, and for each that is missing.
+/// The same with a place for each value that cannot be used, and for each that is missing.
 fn filled(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem], system: System) -> RawInputs {
     let mut out = RawInputs::default();
     for (name, text) in &given.0 {

@@ -1,4 +1,4 @@
-//! `tankside sheet`: a quiz on paper, each copy with numbers of its own.
+//! `tankside sheet`: a quiz on paper, each copy with its own numbers.
 
 use super::desk::{look, with_course, write_all};
 use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
@@ -34,14 +34,19 @@ pub const ENTRY: CommandEntry = CommandEntry {
 fn declare(command: Command) -> Command {
     command
         .about("print a quiz: copies with different numbers, and a key with the steps")
-        .arg(Arg::new("quiz").value_name("QUIZ").required(true).help("name of the questions: questions/NAME.yaml"))
+        .arg(
+            Arg::new("quiz")
+                .value_name("QUIZ")
+                .required(true)
+                .help("the name of the question bank: questions/NAME.yaml"),
+        )
         .arg(
             Arg::new("copies")
                 .long("copies")
                 .value_name("N")
                 .default_value("1")
                 .value_parser(value_parser!(u32).range(1..=i64::from(MOST_COPIES)))
-                .help("how many copies, each with numbers of its own"),
+                .help("how many copies, each with its own numbers"),
         )
         .arg(
             Arg::new("seed")
@@ -49,7 +54,7 @@ fn declare(command: Command) -> Command {
                 .value_name("S")
                 .default_value("1")
                 .value_parser(value_parser!(u32))
-                .help("number of the sheet: the same number gives the same sheet"),
+                .help("the sheet's number: the same number gives the same sheet"),
         )
         .arg(
             Arg::new("course")
@@ -64,7 +69,7 @@ fn declare(command: Command) -> Command {
                 .value_name("DIR")
                 .default_value(DEFAULT_TARGET)
                 .value_parser(value_parser!(PathBuf))
-                .help("the folder of the sheet"),
+                .help("the folder for the sheet"),
         )
 }
 

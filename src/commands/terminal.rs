@@ -1,6 +1,6 @@
 //! What the terminal can show, and writing to it.
 //!
-//! Colours are used only where a person looks: not in a pipe, not where `NO_COLOR` is set, not where `TERM` is `dumb`.
+//! Colors are used only where a person looks: not in a pipe, not where `NO_COLOR` is set, not where `TERM` is `dumb`.
 
 use std::io::{IsTerminal, Write};
 
@@ -72,7 +72,7 @@ fn fitted_to(text: &str, width: usize) -> String {
     out
 }
 
-/// Whether standard output may carry colours.
+/// Whether standard output may carry colors.
 pub(crate) fn colours() -> bool {
     AutoStream::choice(&std::io::stdout()) != ColorChoice::Never && !dumb()
 }

@@ -35,14 +35,14 @@ pub const ENTRY: CommandEntry = CommandEntry {
     examples: &[
         ("tankside work", "the list of calculators"),
         ("tankside work catch-test", "what the catch test takes, with units and ranges"),
-        ("tankside work catch-test catch='186 fl oz, 60 s' --factors", "the catch test worked, units cancelled"),
+        ("tankside work catch-test catch='186 fl oz, 60 s' --factors", "the catch test worked, units canceled"),
     ],
 };
 
 fn declare(command: Command) -> Command {
     command
-        .about("work one problem; alone it lists the calculators, with a calculator what that takes")
-        .arg(Arg::new("calculator").value_name("CALCULATOR").help("which one"))
+        .about("work one problem; without inputs, list the calculators, or what one of them takes")
+        .arg(Arg::new("calculator").value_name("CALCULATOR").help("which calculator"))
         .arg(
             Arg::new("given").value_name("NAME=VALUE").num_args(0..).help("inputs, for example catch='96 fl oz, 30 s'"),
         )
@@ -117,7 +117,7 @@ pub fn run(wanted: &WorkRequest) -> ExitCode {
     let refuse = |fault: &str| if wanted.json { refuse_as_json(fault) } else { refuse(fault) };
     let Some(id) = &wanted.calculator else {
         if wanted.json {
-            return refuse("--json prints a problem worked; name a calculator and its inputs");
+            return refuse("--json prints a worked problem; name a calculator and its inputs");
         }
         to_stdout(&fitted(&calculators(&phrases)));
         return ExitCode::SUCCESS;
@@ -203,7 +203,7 @@ fn read_given(found: &'static Calculator, words: &[String]) -> Result<RawInputs,
     let length: usize = words.iter().map(String::len).sum();
     if length > LONGEST_GIVEN {
         return Err(format!(
-            "these inputs have {length} letters, and {LONGEST_GIVEN} at most are read\n  give what one problem needs"
+            "these inputs have {length} characters, and at most {LONGEST_GIVEN} are read\n  give what one problem needs"
         ));
     }
     let mut pairs: Vec<(String, String)> = Vec::new();
@@ -295,7 +295,7 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
     }
     out.push_str(&heading("terminal.results", phrases));
     for spec in found.results {
-        // Whoever works in liters has no use for the same figure in gallons.
+        // Somebody who works in liters has no use for the same figure in gallons.
         if system == System::Metric && only_us(&spec.units.pick(system)) {
             continue;
         }
@@ -449,7 +449,7 @@ fn filled(phrases: &Phrases, key: &str, places: &[(&str, &str)]) -> String {
     phrases.fill(key, |place| places.iter().find(|(name, _)| *name == place).map(|(_, text)| (*text).to_owned()))
 }
 
-/// A caution on a line of its own; a danger stands out by its frame, and by its colour where colour is allowed.
+/// A caution on a line of its own; a danger stands out by its frame, and by its color where color is allowed.
 fn cautioned(caution: &wire::CautionWire, phrases: &Phrases) -> String {
     let said = filled(phrases, &format!("terminal.{}", caution.severity), &[("text", &caution.text)]);
     if caution.severity != Severity::Danger.id() {
@@ -459,7 +459,7 @@ fn cautioned(caution: &wire::CautionWire, phrases: &Phrases) -> String {
     format!("{look}!! {said}{look:#}\n")
 }
 
-/// How sure the results are, who pays most, and what it would take to be surer.
+/// How sure the results are, what matters most, and what it would take to be surer.
 fn how_sure(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> String {
     let mut out = String::new();
     for (budget, (name, sure)) in worked.budgets.iter().zip(&wire.uncertainty) {

@@ -34,7 +34,7 @@ pub struct ReadyBank {
     pub pass: f64,
     /// Its questions.
     pub questions: Vec<Question>,
-    /// Whether a question cannot be posed, which has been reported where it is.
+    /// Whether it has a question that cannot be posed; that has been reported at its place.
     pub broken: bool,
 }
 
@@ -50,7 +50,7 @@ pub fn ready_banks(banks: &BTreeMap<String, Bank>, problems: &mut Problems) -> B
     for (name, bank) in &mut ready {
         let (source, told) = (&banks[name], problems.len());
         for (index, asked) in bank.questions.iter_mut().enumerate() {
-            // One that asks for nothing, or is unsound otherwise, was reported when the file was read.
+            // One that asks for nothing, or is unsound in another way, was reported when the file was read.
             if !is_judged(asked) || source.unsound.contains(&index) {
                 continue;
             }
@@ -76,7 +76,7 @@ fn is_judged(question: &Question) -> bool {
     question.kind == Ask::Number && !question.asks.is_empty()
 }
 
-/// What is offered of each template, or why nothing is.
+/// The draws offered of each template, or why there are none.
 type Judged = BTreeMap<String, Result<Offered, TemplateFault>>;
 
 /// Judges each template once, by its digest, in however many banks it is.
@@ -233,7 +233,10 @@ fn tell(
         }
         TemplateFault::NotANumber(name) => {
             let problem = error(code::RESULT_NOT_A_NUMBER, format!("`{name}` is a verdict in words, not a number"));
-            push(problem.help("ask for another result, or write `kind: one` with the verdicts as options"), at("asks"));
+            push(
+                problem.help("ask for a different result, or write `kind: one` with the verdicts as options"),
+                at("asks"),
+            );
         }
         TemplateFault::Range(name) => {
             let written = question.given.iter().chain(&question.beside).find(|(other, _)| *other == name);
@@ -252,7 +255,7 @@ fn tell(
         }
         TemplateFault::Beside(name) => {
             let title = format!("`{name}` is an input of the calculator, or not one amount with a unit");
-            let help = "give inputs under `given`; beside them, write `one of 10, 12 s` or one amount";
+            let help = "give inputs under `given`; under `beside`, write `one of 10, 12 s` or one amount";
             push(error(code::BESIDE_UNREADABLE, title).help(help), input(&name));
         }
         TemplateFault::UnknownPlace(name) => {
@@ -284,7 +287,7 @@ fn tell(
                     (&fault.fault, question.given.iter().find(|(name, _)| *name == fault.about))
                     && let Some(range) = ranges::meant(text)
                 {
-                    problem.title = format!("`{text}` is no amount, and a range is written with `to` and `by`");
+                    problem.title = format!("`{text}` is not an amount; a range is written with `to` and `by`");
                     problem.help = Some(range);
                 }
                 push(problem, input(&fault.about));

@@ -27,7 +27,7 @@ pub struct Example {
     pub name: String,
     /// Its title.
     pub title: String,
-    /// How much of it is in sight.
+    /// How much of it is shown unfolded.
     pub show: Show,
     /// Inputs and groups that are open in its form, in this order.
     pub first: Vec<&'static str>,
@@ -43,7 +43,7 @@ pub struct Example {
 
 impl Example {
     /// The problem worked. A course does not keep this for thousands of examples: it is many times as large as what the
-    /// author wrote, and done again in microseconds.
+    /// author wrote, and takes microseconds to do again.
     pub fn work(&self) -> Option<Worked> {
         work(self.calculator, &self.given, self.system).ok()
     }
@@ -79,7 +79,7 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
             examples.insert(example.name.clone(), Box::new(example));
         }
     }
-    // While they are at hand: most numbers in prose are of an example of their own lesson.
+    // Now, while they are at hand: most numbers in prose come from an example in the same lesson.
     show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
     // Made again with the page: see `Course::html`.
     body.html = String::new();
@@ -134,7 +134,8 @@ fn resolve(
     }
 }
 
-/// The inputs and groups that are open in an example's form: those that its author names, else those that are given.
+/// The inputs and groups that are open in an example's form: those that its author names, otherwise those that are
+/// given.
 fn first(
     source: &Source,
     calculator: &'static Calculator,
@@ -194,7 +195,7 @@ pub(crate) fn place_of(
 
 /// A problem with an input, in the author's terms.
 pub(crate) fn input_problem(calculator: &'static Calculator, fault: &InputProblem, system: System) -> Problem {
-    // To an author everything is said in one language, in the notation that files are written in.
+    // An author reads everything in one language, in the notation that files are written in.
     let said = say::problem(calculator, fault, system, crate::catalogue::first_phrases());
     let problem = Problem::new(rule_of(&fault.fault), said.trim_end_matches('.').to_owned(), "");
     match &fault.fault {

@@ -80,7 +80,7 @@ pub(super) fn show_own(
     }
 }
 
-/// Lessons that are offered for an example of a name that many have.
+/// The most lessons listed for an example whose name many lessons use.
 const WRITTEN: usize = 4;
 
 struct Shelf<'a> {
@@ -110,10 +110,10 @@ impl<'a> Shelf<'a> {
         match home.and_then(|home| home.examples.get(&figure.example)) {
             Some(example) => {
                 let example: &Example = example;
-                // Neighbours often show numbers of the same example.
+                // Neighbors often show numbers of the same example.
                 let mut last = self.last.borrow_mut();
                 if !last.as_ref().is_some_and(|(of, _)| std::ptr::eq(*of, example)) {
-                    // What is wrong with one that cannot be worked was reported at its block.
+                    // An example that cannot be worked was reported at its block.
                     *last = Some((example, example.work().ok_or(None)?));
                 }
                 match &*last {
@@ -125,13 +125,13 @@ impl<'a> Shelf<'a> {
         }
     }
 
-    /// What is wrong with a number whose example is not there.
+    /// What is wrong with a number whose example is missing.
     fn unknown_example(&self, lesson: &ReadyLesson, home: Option<&ReadyLesson>, figure: &Figure) -> Option<Problem> {
         let name = figure.example.as_str();
         let error = |title: String| Problem::new(code::FIGURE_UNKNOWN, title, "");
         let Some(home) = home else {
             let stem = figure.lesson.as_deref().unwrap_or_default();
-            // A lesson that is there and not on the shelf could not be read.
+            // A lesson that is listed but missing here could not be read.
             if self.names.contains(stem) {
                 return None;
             }

@@ -1,7 +1,8 @@
-//! What is offered of the stock and demo questions, judged beforehand: publishing them need not judge them again.
+//! The draws offered of the stock and demo questions, judged ahead of time so that publishing need not judge them
+//! again.
 //!
 //! `offered.txt` has a line for each template: digest, draws judged, letters of those to skip. A template that is not
-//! in it is judged when its course is published; `tests/draws/` holds every line against the judging itself.
+//! in it is judged when its course is published; `tests/draws/` checks every line against the judging itself.
 
 use std::collections::HashMap;
 use std::sync::OnceLock;
@@ -9,7 +10,7 @@ use tankside_calc::question::offered::Offered;
 
 static TABLE: &str = include_str!("offered.txt");
 
-/// What is offered of the template with this digest, where it was judged beforehand.
+/// The draws offered of the template with this digest, if it was judged ahead of time.
 pub fn judged_before(digest: &str) -> Option<Offered> {
     static READ: OnceLock<HashMap<&str, &str>> = OnceLock::new();
     let read = READ.get_or_init(|| TABLE.lines().filter_map(|line| line.split_once(' ')).collect());

@@ -2,7 +2,7 @@
 
 use tankside_calc::question::ranges::{MOST_VALUES, value};
 
-/// What a range is said to be, and what to write instead.
+/// What is wrong with a range, and what to write instead.
 pub(super) struct Told {
     pub(super) title: String,
     pub(super) help: String,
@@ -10,13 +10,13 @@ pub(super) struct Told {
 
 /// How ranges and lists are written, where nothing nearer can be offered.
 const FORMS: &str = "write `90 to 200 by 2 fl oz`, or `one of 20, 30, 45 s`, or one amount";
-/// Values that a suggested range has at most.
+/// The most values that a suggested range has.
 const SUGGESTED: f64 = 60.0;
 
 /// Why `text` is not a range.
 pub(super) fn told(text: &str) -> Told {
     if let Some(list) = text.trim().strip_prefix("one of ") {
-        let title = "numbers are expected after `one of`, with commas between them and the unit behind the last one";
+        let title = "numbers are expected after `one of`, with commas between them and the unit after the last one";
         return Told { title: title.to_owned(), help: of_list(list).unwrap_or_else(|| FORMS.to_owned()) };
     }
     let Some(range) = Range::read(text) else {
@@ -40,7 +40,7 @@ pub(super) fn told(text: &str) -> Told {
 
 /// For `90-200 fl oz`, which is read as one amount: how the range is written.
 pub(super) fn meant(text: &str) -> Option<String> {
-    // What is an amount or a good range needs no other form.
+    // An amount or a good range needs no other form.
     let range = Range::read(text).filter(|range| range.low != range.high && !range.unit.is_empty())?;
     Some(range.help())
 }

@@ -41,9 +41,9 @@ pub struct Course {
     pub bank_files: Arc<BTreeMap<String, Bank>>,
     /// Names of the pictures, `images/gun.png`.
     pub images: Arc<BTreeSet<String>>,
-    /// Files that a learner can take along.
+    /// Files that a learner can download.
     pub attachments: Arc<Vec<Attachment>>,
-    /// Parts of templates that stand in place of stock ones.
+    /// Template parts that replace stock ones.
     pub templates: Arc<BTreeMap<String, Source>>,
     /// Names of all listed lessons that have a file, whether or not it could be read.
     pub lesson_names: Arc<BTreeSet<String>>,
@@ -59,14 +59,14 @@ impl Course {
         super::examples::system(self.settings.units)
     }
 
-    /// The HTML of a lesson's body, without its holes: made again for its page, since that of all lessons together would
-    /// be most of the memory.
+    /// The HTML of a lesson's body, without its holes: made again for its page, because keeping that of all lessons
+    /// would take most of the memory.
     pub fn html(&self, lesson: &ReadyLesson) -> String {
         let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
         render(text, &self.context(), &mut Problems::new()).html
     }
 
-    /// Banks that no lesson places, and that are the course's own: each gets a page of its own.
+    /// The course's own banks that no lesson places: each gets its own page.
     pub fn banks_by_themselves(&self) -> impl Iterator<Item = &ReadyBank> {
         let placed = self.banks_placed();
         // A stock bank waits until a lesson places it.
@@ -114,18 +114,18 @@ pub struct Resolved {
     course: Course,
     /// Every problem of every file, errors and warnings, sorted by file and place.
     pub problems: Problems,
-    /// The same, kept apart: what belongs to no lesson, and what belongs to each.
+    /// The same, separated: those that belong to no lesson, and those of each lesson.
     general: Arc<Problems>,
     of_lessons: Vec<Arc<Problems>>,
 }
 
 impl Resolved {
-    /// The course, where no error forbids to make pages of it.
+    /// The course, unless an error rules out making pages of it.
     pub fn course(&self) -> Option<&Course> {
         (!self.problems.has_errors()).then_some(&self.course)
     }
 
-    /// The course as far as it could be made out, whatever is wrong with it: for those who look for more problems.
+    /// The course as far as it could be made out, whatever is wrong with it: for whoever looks for more problems.
     pub fn draft(&self) -> &Course {
         &self.course
     }
@@ -134,7 +134,7 @@ impl Resolved {
 /// Reads a course and follows everything in it: examples are worked, questions posed, links and numbers looked up.
 ///
 /// All problems of all files come out of one call. What cannot be read is replaced by a stand-in, so that it hides
-/// nothing of what is wrong elsewhere. Reads through `files` and touches nothing else.
+/// no problem elsewhere. Reads through `files` and touches nothing else.
 pub fn resolve(files: &dyn Files) -> Resolved {
     resolve_for(files, Readers::Learners)
 }
@@ -192,7 +192,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     put_together(course, Arc::new(general), of_lessons.into_iter().map(Arc::new).collect())
 }
 
-/// The same course after one of its lessons has changed; nothing else is read or worked again but what refers to it.
+/// The same course after one of its lessons has changed; only what refers to it is read or worked again.
 ///
 /// `None` where that cannot be known from the lesson alone, and the whole course must be read.
 pub fn resolve_again(before: &Resolved, files: &dyn Files, stem: &str, readers: Readers) -> Option<Resolved> {
@@ -208,7 +208,7 @@ pub fn resolve_again(before: &Resolved, files: &dyn Files, stem: &str, readers: 
     if lesson.header.draft && readers == Readers::Learners {
         return None;
     }
-    // Who shows a number of this lesson is made again; who links to a place in it is checked again.
+    // A lesson that shows a number from this one is made again; one that links to a place in it is checked again.
     let shows = |other: &ReadyLesson| other.body.figures().any(|figure| figure.lesson.as_deref() == Some(stem));
     let links = |other: &ReadyLesson| other.body.outline.links.iter().any(|link| link.stem == stem);
     let mut again = vec![(changed, lesson, problems)];
@@ -269,12 +269,12 @@ struct Names {
     attachments: BTreeSet<String>,
 }
 
-/// Terms of the course's own lead to existing terms.
+/// The course's own terms must link to existing terms.
 fn check_terms(own: &Own, terms: &BTreeSet<String>, problems: &mut Problems) {
     for term in &own.terms {
         for address in term.text.split("](term:").skip(1).filter_map(|rest| rest.split(')').next()) {
             if !terms.contains(address) {
-                let title = format!("the term `{}` leads to a term `{address}`, which there is not", term.id);
+                let title = format!("the term `{}` leads to a term `{address}`, which does not exist", term.id);
                 let mut problem = Problem::new(code::TERM_UNKNOWN, title, "glossary.yaml");
                 problem.help = offer(address, terms.iter().map(String::as_str));
                 problems.push(problem);
@@ -330,7 +330,7 @@ fn check_questions(source: &Source, written: &Questions, banks: &BTreeMap<String
     let mut too_many = |bank: &ReadyBank, ask: Option<u32>, place: &Range<usize>| {
         let there = bank.questions.len();
         if let Some(ask) = ask.filter(|ask| *ask as usize > there) {
-            let title = format!("{ask} questions are to be asked, and the bank `{}` has {there}", bank.id);
+            let title = format!("{ask} questions are asked for, but the bank `{}` has only {there}", bank.id);
             let problem = Problem::new(code::ASKS_TOO_MANY, title, "").at(source, place.clone());
             problems.push(problem.help(format!("write `ask: {there}` or less, or leave the line out to ask them all")));
         }
@@ -349,7 +349,7 @@ mod tests {
     use crate::load::Memory;
     use crate::problem::Style;
 
-    /// A generator of our own, so that a find can be repeated (Knuth's MMIX constants, TAOCP 2, 3.3.4).
+    /// Our own generator, so that a finding can be repeated (Knuth's MMIX constants, TAOCP 2, 3.3.4).
     struct Draw(u64);
 
     impl Draw {

@@ -1,4 +1,4 @@
-//! What can be worked and posed, and is probably not what its author meant.
+//! What can be worked and posed, but is probably not what its author meant.
 
 use super::banks::ReadyBank;
 use super::ranges;
@@ -15,7 +15,7 @@ use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::Severity;
 
-/// What an example says of itself: that it raises a danger, or that an input is unusual.
+/// What an example shows about itself: that it raises a danger, or that an input is unusual.
 pub(super) fn tell_example(
     source: &Source,
     place: &Range<usize>,
@@ -32,10 +32,10 @@ pub(super) fn tell_example(
         let said = said.trim_end_matches('.');
         let problem = if danger {
             Problem::new(code::EXAMPLE_DANGER, format!("this example raises a danger: {said}"), "")
-                .help("change its inputs; or say in the text that this is what must not be done")
+                .help("change its inputs; or say in the text that this must not be done")
         } else {
             Problem::new(code::EXAMPLE_UNUSUAL, format!("an input of this example is unusual: {said}"), "")
-                .help("write a usual value; or say in the text why it is another one")
+                .help("write a usual value; or say in the text why it is unusual")
         };
         problems.push(problem.at(source, place.clone()));
     }
@@ -53,7 +53,7 @@ pub(super) fn tell_banks(
             continue;
         }
         if is_stock("questions", &format!("{name}.yaml")) {
-            let title = format!("this bank replaces the stock bank `{name}` wherever it is asked");
+            let title = format!("this bank replaces the stock bank `{name}` wherever it is used");
             let place = bank.root.get("id").map_or(0..0, |id| id.span.clone());
             let help = format!("rename the file and its id, for example to `own-{name}`, unless that is meant");
             problems.push(Problem::new(code::BANK_REPLACES_STOCK, title, "").at(&bank.source, place).help(help));
@@ -78,13 +78,13 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
         problems.push(Problem::new(rule, title, "").at(&bank.source, place).help(help));
     };
     if let Some(open) = unmatched(&question.text) {
-        let title = format!("a `{open}` in this text has no counterpart, so a learner would read it");
+        let title = format!("a `{open}` in this text has no partner, so a learner would see it");
         let help = "write `{name}` around the name of an input, or remove the brace";
         tell(code::PLACE_OPEN, title, within(&open.to_string()), help.to_owned());
         return problems;
     }
     if let Some(name) = question.text.split("{{").nth(1).and_then(|rest| rest.split('}').next()) {
-        let title = format!("`{{{{{name}}}}}` is in double braces, and a place is written in single ones");
+        let title = format!("`{{{{{name}}}}}` is in double braces; a place is written in single ones");
         tell(code::PLACE_IN_DOUBLE_BRACES, title, within("{{"), format!("write `{{{name}}}`"));
         return problems;
     }
@@ -101,7 +101,8 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
         }
         let drawn = value(written).is_some_and(|value| value.count() > 1);
         if drawn && !question.text.contains(&format!("{{{name}}}")) {
-            let title = format!("the text does not give `{name}`, which is drawn anew each time, so nobody can answer");
+            let title =
+                format!("the text does not give `{name}`, which is drawn fresh each time, so nobody can answer");
             tell(code::QUESTION_LACKS_INPUT, title, place, format!("write `{{{name}}}` into the text of the question"));
         }
     }
@@ -130,12 +131,12 @@ fn within(text: &str, place: &Range<usize>, part: &str) -> Range<usize> {
     }
 }
 
-/// Banks of the course's own that no lesson asks.
+/// The course's own banks that no lesson uses.
 pub(super) fn tell_unplaced(unplaced: &[&Bank], problems: &mut Problems) {
     for bank in unplaced {
         let id = &bank.file.id;
         let place = bank.root.get("id").map_or(0..0, |id| id.span.clone());
-        let title = format!("no lesson asks the bank `{id}`, so it gets a page of its own");
+        let title = format!("no lesson asks the bank `{id}`, so it gets its own page");
         let help = format!("write a block `questions {id}` into a lesson, unless that is meant");
         problems.push(Problem::new(code::BANK_UNPLACED, title, "").at(&bank.source, place).help(help));
     }

@@ -43,7 +43,7 @@ fn candidates(found: &Calculator, typed: &str) -> Vec<String> {
     }
 }
 
-/// Inputs of which a bare word is a part: `rate` may be the application rate or a product's, and is not guessed at.
+/// Inputs whose name contains a bare word: `rate` may be the application rate or a product's, so no guess is made.
 fn sharing(found: &Calculator, typed: &str) -> Vec<String> {
     let last = |name: &String| name.rsplit('.').next().unwrap_or_default().to_owned();
     let has = |name: &String| last(name).split('-').any(|word| word == typed);
@@ -52,7 +52,7 @@ fn sharing(found: &Calculator, typed: &str) -> Vec<String> {
     names
 }
 
-/// The input, or the group of inputs, that was meant by an unknown name, where one is near.
+/// The input, or the group of inputs, that an unknown name probably means, if one is close.
 pub(crate) fn meant(found: &Calculator, typed: &str) -> Option<String> {
     if let Some(group) = nearest(typed, groups(found)) {
         return Some(group.to_owned());
@@ -74,7 +74,7 @@ pub(crate) fn meant(found: &Calculator, typed: &str) -> Option<String> {
     whole.or_else(field)
 }
 
-/// Help for an unknown input: the near name, or those that could stand there.
+/// Help for an unknown input: the nearest name, or those that could go there.
 pub(crate) fn input_help(found: &Calculator, typed: &str) -> String {
     if let Some(field) = typed.strip_prefix(PREFIX) {
         return read_to_help(found, field);
@@ -94,7 +94,7 @@ pub(crate) fn input_help(found: &Calculator, typed: &str) -> String {
     offer(typed, names.iter().map(String::as_str)).unwrap_or_else(|| format!("{} takes no inputs", found.id))
 }
 
-/// What to write for a field of which it is said how finely it was read: the group's field, without a row.
+/// What to write when it is stated how finely a field was read: the group's field, without a row.
 fn read_to_help(found: &Calculator, typed: &str) -> String {
     let names = found.inputs.iter().flat_map(|entry| match entry {
         Entry::One(input) => vec![input.name.to_owned()],
@@ -117,7 +117,7 @@ pub(crate) fn key_help(found: &Calculator, typed: &str) -> String {
     let Some(meant) = meant(found, typed).filter(|_| !typed.starts_with(PREFIX)) else {
         return input_help(found, typed);
     };
-    // A mistyped group with one value: under the right name it would be refused again, for want of its rows.
+    // A mistyped group with one value: under the right name it would be refused again, because it has no rows.
     if let Some(group) = found.group(&meant) {
         return format!("write its rows as a list: {}", rows(group));
     }
@@ -129,13 +129,13 @@ pub(crate) fn key_help(found: &Calculator, typed: &str) -> String {
         }
         Some((row, key)) if !typed.contains('.') => {
             let group = row.split('.').next().unwrap_or(row);
-            format!("write it into a row, `{group}: [ {{ {key}: … }} ]`, which makes it `{meant}`")
+            format!("write it in a row, `{group}: [ {{ {key}: … }} ]`, which makes it `{meant}`")
         }
         _ => format!("write `{meant}`"),
     }
 }
 
-/// Drops what follows from a mistake that is reported: an input that is missing because its name made it another, and the
+/// Drops what follows from a mistake that is reported: an input that is missing because its name was mistyped, and the
 /// other inputs of a group whose name does not exist.
 pub(crate) fn without_knock_ons(found: &Calculator, faults: Vec<InputProblem>) -> Vec<InputProblem> {
     let slips = faults.iter().filter(|fault| fault.fault == InputFault::UnknownName);
@@ -171,7 +171,7 @@ mod tests {
         let catch_test = calculator("catch-test").expect("it is in the registry");
         assert_eq!(meant(catch_test, "catch.2.volum").as_deref(), Some("catch.2.volume"));
         assert_eq!(meant(catch_test, "cach.12.time").as_deref(), Some("catch.12.time"));
-        // Of the catches or of the nozzles: not guessed at.
+        // From the catches or from the nozzles: no guess is made.
         assert_eq!(meant(catch_test, "volume"), None);
         assert_eq!(meant(catch_test, "catch.volume").as_deref(), Some("catch.1.volume"));
         assert_eq!(meant(catch_test, "cach").as_deref(), Some("catch"));
@@ -180,7 +180,7 @@ mod tests {
         assert_eq!(key_help(catch_test, "catch.2.volum"), "write `volume`, which makes it `catch.2.volume`");
         assert_eq!(
             key_help(catch_test, "volum"),
-            "write it into a row, `catch: [ { volume: … } ]`, which makes it `catch.1.volume`"
+            "write it in a row, `catch: [ { volume: … } ]`, which makes it `catch.1.volume`"
         );
     }
 

@@ -1,4 +1,4 @@
-//! The words of a course: phrases, cautions and terms of the stock, with those of the course's own.
+//! The words of a course: stock phrases, cautions and terms, with the course's own.
 
 use std::collections::BTreeMap;
 
@@ -7,10 +7,10 @@ use crate::load::Own;
 use crate::problem::{Problem, Problems, code};
 use tankside_calc::words::phrases::Phrases;
 
-/// Phrases named when some are missing.
+/// The most phrases named when some are missing.
 const NAMED: usize = 3;
 
-/// The sentences of the course's language; where there are none, those of the stock's, so that the lessons are checked.
+/// The sentences of the course's language; if there are none, the stock's, so that the lessons are still checked.
 pub(super) fn phrases(language: &str, own: &Own, problems: &mut Problems) -> Phrases {
     let first = catalogue::first_phrases();
     if language == catalogue::first_language() && own.phrases.is_none() {
@@ -39,7 +39,7 @@ fn unknown(language: &str, problems: &mut Problems) {
     let title = format!("there are no phrases for the language `{language}`");
     let mut sorted = catalogue::languages();
     sorted.sort();
-    let help = format!("write one of: {}; or write all phrases into `phrases/{language}.yaml`", sorted.join(", "));
+    let help = format!("write one of: {}; or write all the phrases in `phrases/{language}.yaml`", sorted.join(", "));
     problems.push(Problem::new(code::LANGUAGE_UNKNOWN, title, "course.yaml").help(help));
 }
 
@@ -64,7 +64,7 @@ pub(super) fn cautions(language: &str, own: &Own, problems: &mut Problems) -> BT
     all
 }
 
-/// The glossary in alphabetical order; a term of the course's own replaces a stock one of its name.
+/// The glossary in alphabetical order; a course's own term replaces the stock one of the same name.
 pub(super) fn terms(language: &str, own: &Own, problems: &mut Problems) -> Vec<Term> {
     let mut all = readable(catalogue::glossary(language), problems);
     all.retain(|stock| own.terms.iter().all(|term| term.id != stock.id));
@@ -72,7 +72,7 @@ pub(super) fn terms(language: &str, own: &Own, problems: &mut Problems) -> Vec<T
     catalogue::in_order(all)
 }
 
-/// What the stock content holds; where it cannot be read, nothing, with the fault told.
+/// The stock content; if it cannot be read, nothing, and the fault is reported.
 fn readable<T: Default>(read: Result<T, String>, problems: &mut Problems) -> T {
     read.unwrap_or_else(|fault| {
         problems.push(Problem::new(code::STOCK_UNREADABLE, fault, "content"));

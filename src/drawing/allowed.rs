@@ -1,5 +1,5 @@
-//! What a drawing may be made of: shapes, text, paint, filters and pictures inside it (W3C, SVG 2, appendices of elements
-//! and attributes), without all that runs, moves, links or loads.
+//! What a drawing may be made of: shapes, text, paint, filters and pictures inside it (W3C, SVG 2, appendices of
+//! elements and attributes), without anything that runs, moves, links or loads.
 
 /// Elements, in alphabetical order of their bytes.
 pub(super) const ELEMENTS: [&str; 52] = [
@@ -57,7 +57,7 @@ pub(super) const ELEMENTS: [&str; 52] = [
     "use",
 ];
 
-/// Elements that are left out without a word: they show nothing, or nothing that browsers still show.
+/// Elements that are left out silently: they show nothing, or nothing that browsers still show.
 pub(super) const DROPPED: [&str; 12] = [
     "color-profile",
     "cursor",

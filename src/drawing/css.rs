@@ -42,7 +42,7 @@ const FUNCTIONS: [&str; 37] = [
     "var",
 ];
 
-/// What in it could reach out, said for the author; nothing where it is harmless.
+/// What in it could load something from outside, in words for the author; nothing if it is harmless.
 pub(super) fn fault(text: &str) -> Option<String> {
     if !text.contains(['(', '@', '\\']) {
         return None;
@@ -70,7 +70,7 @@ pub(super) fn fault(text: &str) -> Option<String> {
     None
 }
 
-/// The text with a blank for each comment; one that is not closed goes to the end.
+/// The text with a blank for each comment; an unclosed one runs to the end.
 fn without_comments(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     let mut rest = text;

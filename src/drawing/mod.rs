@@ -1,8 +1,9 @@
-//! Drawings in SVG, which a browser would run: read by an XML parser and written anew from a list of what may be in them.
+//! Drawings in SVG, which a browser would run: read by an XML parser and written anew from a list of what may be in
+//! them.
 //!
-//! Somebody may open a drawing by itself, and then it has the rights of the whole site and no policy over it. So nothing
-//! of the author's bytes is published: what could run or reach out is refused at its place, what only an editor needs is
-//! left out, and the rest is written again.
+//! Somebody may open a drawing by itself, and then it has the rights of the whole site and no policy restricts it. So
+//! nothing of the author's bytes is published: what could run or load something is refused at its place, what only an
+//! editor needs is left out, and the rest is written again.
 
 mod allowed;
 mod css;
@@ -17,11 +18,11 @@ const XHTML: &str = "http://www.w3.org/1999/xhtml";
 const XLINK: &str = "http://www.w3.org/1999/xlink";
 const XML: &str = "http://www.w3.org/XML/1998/namespace";
 
-/// Elements inside each other at most; drawings have a dozen.
+/// The deepest nesting of elements; drawings have a dozen levels.
 const DEEPEST: usize = 200;
-/// Elements and texts at most.
+/// The most elements and texts.
 const MOST: u32 = 200_000;
-/// Faults of one drawing that are reported.
+/// The most faults reported for one drawing.
 const REPORTED: usize = 10;
 
 /// Whether a file of this name is a drawing.
@@ -38,7 +39,7 @@ pub fn written_anew(source: &Source) -> Result<String, Vec<Problem>> {
     if root.tag_name().name() == "svg" && root.tag_name().namespace() == Some(SVG) {
         writer.element(root, 0);
     } else {
-        let title = "a drawing begins with `svg`, and with the name space of SVG";
+        let title = "a drawing begins with `svg`, in the SVG namespace";
         writer.fault(
             code::IMAGE_NOT_SVG,
             title.to_owned(),
@@ -91,14 +92,14 @@ impl Writer<'_> {
             Some(SVG) if ELEMENTS.binary_search(&name).is_ok() => {}
             Some(SVG) if DROPPED.contains(&name) => return,
             Some(SVG | XHTML) | None => {
-                let title = format!("a drawing may not have the element `{name}`, which could run or reach out of it");
+                let title = format!("a drawing may not have the element `{name}`, which could run or load something");
                 return self.fault(code::IMAGE_WITH_SCRIPT, title, tag(node, self.source), None);
             }
-            // What an editor keeps for itself.
+            // What an editor stores for itself.
             Some(_) => return,
         }
         if depth == DEEPEST {
-            let title = format!("elements are more than {DEEPEST} deep inside each other here");
+            let title = format!("elements are more than {DEEPEST} levels deep here");
             return self.fault(code::IMAGE_NOT_SVG, title, tag(node, self.source), None);
         }
         self.out.push('<');
@@ -163,7 +164,7 @@ impl Writer<'_> {
                 _ => self.put(name, value),
             },
             Some(XML) if name == "space" || name == "lang" => self.put(&format!("xml:{name}"), value),
-            // What an editor keeps for itself.
+            // What an editor stores for itself.
             _ => {}
         }
     }

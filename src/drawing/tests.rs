@@ -1,4 +1,4 @@
-//! Drawings that ran a script when opened by themselves, or tried to, and drawings as people make them.
+//! Drawings that ran a script when opened by themselves, or tried to, and drawings as people really make them.
 
 use super::written_anew;
 use crate::problem::Source;
@@ -127,6 +127,6 @@ fn a_drawing_from_an_editor_is_written_anew_without_what_is_the_editors() {
     for gone in ["example.org", "<!", "metadata", "rdf", "data-name", "Made by"] {
         assert!(!anew.contains(gone), "{gone} in\n{anew}");
     }
-    // Written anew once more, it is the same.
+    // Written a second time, it is the same.
     assert_eq!(written_anew(&Source::new("images/a.svg", anew.clone())).expect("good"), anew);
 }

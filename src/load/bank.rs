@@ -18,7 +18,7 @@ pub enum Kind {
     Number,
     /// With one of several choices.
     One,
-    /// With all right ones of several choices.
+    /// With every right one of several choices.
     Several,
     /// By putting the choices in order.
     Order,
@@ -55,7 +55,7 @@ pub struct Choice {
     pub because: Option<String>,
 }
 
-/// One question as written; `given` and `beside` are in the tree.
+/// One question as written; `given` and `beside` stay in the tree.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct Question {
@@ -83,7 +83,7 @@ pub struct Question {
     /// The choices.
     #[serde(default, deserialize_with = "or_default")]
     pub options: Vec<Choice>,
-    /// An explanation of the whole.
+    /// An explanation of the whole question.
     pub because: Option<String>,
     /// Raised when the numbers of a published question are changed on purpose; 1 unless written.
     #[schemars(range(min = 1))]
@@ -116,7 +116,7 @@ pub struct Bank {
     pub file: BankFile,
     /// Its tree, with places.
     pub root: Node,
-    /// The questions of which something could not be read, by their place in the list.
+    /// The questions that could not be read in full, by their place in the list.
     pub unsound: BTreeSet<usize>,
 }
 
@@ -163,7 +163,7 @@ impl Bank {
         self.node(question)?.get("given")
     }
 
-    /// What the text of a question gives beside the inputs, free-form.
+    /// What the text of a question gives besides the inputs, free-form.
     pub fn beside(&self, question: usize) -> Option<&Node> {
         self.node(question)?.get("beside")
     }
@@ -179,7 +179,7 @@ fn check_question(document: &Document, path: &str, question: &Question, problems
     let mut told = Told { document, path, problems };
     if question.draw_version == Some(0) {
         let help = "write `draw-version: 2` when the numbers of a published question are changed on purpose";
-        told.at("draw-version", code::DRAW_VERSION_LOW, "versions begin at 1, and this is 0", help);
+        told.at("draw-version", code::DRAW_VERSION_LOW, "versions start at 1, and this is 0", help);
     }
     if question.kind == Kind::Number {
         told.number(question);
@@ -190,7 +190,7 @@ fn check_question(document: &Document, path: &str, question: &Question, problems
     check_choices(document, path, question, problems);
 }
 
-/// What is reported about one question, each at a key of it.
+/// What is reported about one question, each at one of its keys.
 struct Told<'a> {
     document: &'a Document,
     path: &'a str,
@@ -256,7 +256,7 @@ impl Told<'_> {
             (Kind::Several, _) => return,
             (Kind::Order, _) => (
                 "options to be put in order are not marked `right`".to_owned(),
-                "remove `right`; the options stand in the right order",
+                "remove `right`; the options are written in the right order",
             ),
         };
         self.at("options", code::RIGHT_OPTIONS, title, help);

@@ -44,14 +44,14 @@ pub struct CourseFile {
     pub contact: Option<String>,
     /// A few sentences for the first page.
     pub summary: Option<String>,
-    /// A picture of the company's, `images/logo.svg`.
+    /// The company's logo, `images/logo.svg`.
     pub logo: Option<String>,
-    /// Colours of the company's.
+    /// The company's colors.
     #[serde(default, deserialize_with = "or_default")]
     pub colours: Colours,
-    /// The same, as it is spelled in the US.
+    /// The same, in American spelling.
     pub colors: Option<Colours>,
-    /// A line of the company's for the foot of every page, inline CommonMark.
+    /// The company's own line for the foot of every page, inline CommonMark.
     pub footer: Option<String>,
     /// Titles of files in `attachments/`, in the order in which they are listed.
     #[serde(default, deserialize_with = "or_default")]
@@ -59,10 +59,10 @@ pub struct CourseFile {
     /// Names of the lesson files without `.md`, in order.
     #[schemars(length(min = 1), inner(regex(pattern = NAME_PATTERN)))]
     pub lessons: Vec<String>,
-    /// Whether browsers keep the course for use without signal.
+    /// Whether browsers keep the course for use without a signal.
     #[serde(default = "kept", deserialize_with = "or_kept")]
     pub offline: bool,
-    /// What differs from the usual mock exam.
+    /// What is different from the usual mock exam.
     #[serde(default, deserialize_with = "or_default")]
     pub exam: ExamFile,
 }
@@ -80,12 +80,12 @@ fn or_kept<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<bool, D:
 }
 
 impl CourseFile {
-    /// The company's colours, however they are spelled.
+    /// The company's colors, however they are spelled.
     pub fn face(&self) -> &Colours {
         self.colors.as_ref().unwrap_or(&self.colours)
     }
 
-    /// What stands in for settings that cannot be read, so that the lessons are checked all the same.
+    /// Stand-ins for settings that cannot be read, so that the lessons are still checked.
     fn stand_in() -> Self {
         Self {
             id: "course".to_owned(),
@@ -120,7 +120,7 @@ pub struct Manuscript {
     pub banks: BTreeMap<String, Bank>,
     /// Names of the pictures, `images/gun.png`.
     pub images: BTreeSet<String>,
-    /// Cautions, terms, phrases, attachments and template parts of the course's own.
+    /// The course's own cautions, terms, phrases, attachments and template parts.
     pub own: Own,
     /// Names of all listed lessons that have a file, whether or not it could be read.
     pub lesson_names: BTreeSet<String>,
@@ -150,7 +150,7 @@ pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     (Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names }, problems)
 }
 
-/// What would otherwise be missing from the site without a word.
+/// What would otherwise be silently missing from the site.
 fn told_unlisted(unlisted: Unlisted) -> Problem {
     let (title, help) = match unlisted.why {
         WhyUnlisted::Outside => (
@@ -159,7 +159,7 @@ fn told_unlisted(unlisted: Unlisted) -> Problem {
         ),
         WhyUnlisted::Name => (
             "the name of this file is not UTF-8, so nothing can refer to it".to_owned(),
-            "rename the file, for example to small letters and hyphens",
+            "rename the file, for example to lowercase letters and hyphens",
         ),
         WhyUnlisted::NotAFile => {
             ("a file is expected here, and this is something else".to_owned(), "move it out of the course folder")
@@ -262,7 +262,7 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
             }
         }
     }
-    // A stock lesson waits until a course lists it; only a company's own is forgotten.
+    // A stock lesson waits until a course lists it; only a company's own can be forgotten.
     let stock = |stem: &str| catalogue::is_stock("lessons", &format!("{stem}.md"));
     for stem in known.iter().filter(|stem| is_name(stem) && !listed.contains(**stem) && !stock(stem)) {
         let title = "this lesson is not listed in `course.yaml`, so nobody will see it";
@@ -272,11 +272,11 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
     order
 }
 
-/// A listed lesson whose name is not a name: what is written instead depends on which file is there.
+/// A listed lesson whose name is not a name: what to write instead depends on which file exists.
 fn misnamed(document: &Document, path: &str, written: &str, there: &[String]) -> Problem {
     let name = as_name(written);
     let shown: String = written.chars().take(60).collect();
-    let title = format!("a name of lower-case letters, digits and hyphens is expected, and this is `{shown}`");
+    let title = format!("a name of lowercase letters, digits and hyphens is expected, and this is `{shown}`");
     let near = || nearest(&name, there.iter().map(String::as_str).filter(|stem| is_name(stem)));
     let help = if there.contains(&name) {
         format!("write `- {name}`")
@@ -290,7 +290,7 @@ fn misnamed(document: &Document, path: &str, written: &str, there: &[String]) ->
     document.problem(code::NAME_FORM, title, path).help(help)
 }
 
-/// `there` are the names among which a near one is looked for.
+/// `there` holds the names among which to look for a similar one.
 fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Problem {
     let problem = document.problem(code::LESSON_MISSING, format!("there is no lesson `lessons/{stem}.md`"), path);
     match nearest(stem, there.iter().map(String::as_str)) {
@@ -334,7 +334,8 @@ fn load_banks(
     let (mut banks, mut names) = (BTreeMap::new(), BTreeSet::new());
     for (name, file) in files.in_language("questions", language) {
         let Some(stem) = name.strip_suffix(".yaml").filter(|stem| is_name(stem)) else {
-            let title = "a question bank is a file `name.yaml` in small letters, digits and hyphens, and this is none";
+            let title =
+                "a question bank is a file `name.yaml` in lowercase letters, digits and hyphens, and this is not one";
             problems.push(Problem::new(code::BANK_FILE_NAME, title, file));
             continue;
         };

@@ -9,7 +9,7 @@ use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::question::topic::Topic;
 
-/// `exam:` of `course.yaml`; what is left out is the usual.
+/// `exam:` of `course.yaml`; what is left out has its usual value.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
 pub struct ExamFile {
@@ -21,18 +21,18 @@ pub struct ExamFile {
     /// Minutes; 0 for no clock.
     #[schemars(range(max = MOST_MINUTES))]
     pub minutes: Option<u32>,
-    /// How many answers are typed at least.
+    /// The least number of answers that are typed.
     pub typed: Option<u32>,
-    /// Whether a sheet of constants is at hand.
+    /// Whether a sheet of constants is available.
     pub reference_sheet: Option<bool>,
-    /// Whether a calculator of four functions is at hand.
+    /// Whether a four-function calculator is available.
     pub calculator: Option<bool>,
     /// Share of each topic, by its word; topics left out keep the usual one.
     #[schemars(default, schema_with = "super::schema::weights")]
     pub weights: Option<BTreeMap<String, u32>>,
 }
 
-/// Checks what a course sets for its exam: nothing of it is left out in silence.
+/// Checks what a course sets for its exam: nothing in it is silently ignored.
 pub(super) fn check_exam(document: &Document, exam: &ExamFile, problems: &mut Problems) {
     let topics = || Topic::ALL.iter().map(|topic| topic.id());
     for entry in document.root().get("exam").and_then(|exam| exam.get("weights")).map_or(&[][..], Node::entries) {
@@ -87,7 +87,7 @@ impl ExamFile {
         self.minutes.unwrap_or(60).min(MOST_MINUTES)
     }
 
-    /// How many answers are typed at least: about a third unless set.
+    /// The least number of answers that are typed: about a third unless set.
     pub fn typed(&self) -> u32 {
         self.typed.unwrap_or(self.items() * 8 / 25).min(self.items())
     }

@@ -1,4 +1,4 @@
-//! What `course.yaml` says of the company's own face: logo, colours, footer, attachments.
+//! What `course.yaml` says about the company's look: logo, colors, footer, attachments.
 
 use std::collections::BTreeSet;
 
@@ -12,14 +12,14 @@ use crate::colour::{Colour, LEAST, stock};
 use crate::problem::{Problems, code, nearest, offer};
 use crate::yaml::{Document, not_blank};
 
-/// Colours of the company's, each written `#163a2b`.
+/// The company's colors, each written `#163a2b`.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Colours {
-    /// Of the band on top of a page, of the cover and of the main button.
+    /// For the band at the top of a page, the cover and the main button.
     #[schemars(regex(pattern = "^\\s*#[0-9A-Fa-f]{6}\\s*$"))]
     pub band: Option<String>,
-    /// Of links.
+    /// For links.
     #[schemars(regex(pattern = "^\\s*#[0-9A-Fa-f]{6}\\s*$"))]
     pub link: Option<String>,
 }
@@ -30,15 +30,15 @@ pub struct Colours {
 pub struct Titled {
     /// Its name in the folder.
     pub file: String,
-    /// What it is called in the list.
+    /// Its title in the list.
     #[schemars(regex(pattern = crate::notation::SAYS_SOMETHING))]
     pub title: String,
 }
 
-/// Endings of files that may be attached: what a browser hands over to be kept, and never runs.
+/// Endings of files that may be attached: what a browser saves, and never runs.
 pub const ATTACHED: &[&str] = &["pdf", "csv", "txt", "docx", "xlsx", "odt", "ods"];
 
-/// Checks what is said of the face.
+/// Checks the settings for the company's look.
 pub(super) fn check_face(
     files: &dyn Files,
     document: &Document,
@@ -48,7 +48,7 @@ pub(super) fn check_face(
 ) {
     check_logo(document, settings, images, problems);
     if document.root().get("colors").is_some() && document.root().get("colours").is_some() {
-        let title = "`colours` and `colors` are the same, and both are there";
+        let title = "`colours` and `colors` are the same key, and both are here";
         problems.push(document.problem(code::DUPLICATE_KEY, title, "colors").help("keep one of the two"));
     }
     for (name, colour) in [("band", &settings.face().band), ("link", &settings.face().link)] {
@@ -90,29 +90,29 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
         problems.push(problem.help(help));
     };
     let Some(text) = written else {
-        // Without quotes the `#` begins a note, and the colour is gone.
-        let title = format!("`{path}` is empty; a `#` outside quotes begins a note");
-        return tell(code::COLOUR_FORM, title, format!("put the colour in quotes: `{name}: \"#163a2b\"`"));
+        // Without quotes the `#` begins a comment, and the color is gone.
+        let title = format!("`{path}` is empty; a `#` outside quotes starts a comment");
+        return tell(code::COLOR_FORM, title, format!("put the color in quotes: `{name}: \"#163a2b\"`"));
     };
     let Some(colour) = Colour::read(text) else {
-        let title = format!("a colour such as `#163a2b` is expected, and this is `{text}`");
-        return tell(code::COLOUR_FORM, title, format!("write six digits after `#`, in quotes: `{name}: \"#163a2b\"`"));
+        let title = format!("a color such as `#163a2b` is expected, and this is `{text}`");
+        return tell(code::COLOR_FORM, title, format!("write six digits after `#`, in quotes: `{name}: \"#163a2b\"`"));
     };
     let darker = colour.readable_on_light();
     if name == "link" && colour.least_contrast(&stock::LIGHT) < LEAST {
         let contrast = colour.least_contrast(&stock::LIGHT);
         let title = format!(
-            "links in this colour are hard to read: {contrast:.1} to 1 on a page, and WCAG asks for {LEAST} to 1"
+            "links in this color are hard to read: {contrast:.1} to 1 on a page, and WCAG asks for {LEAST} to 1"
         );
-        tell(code::COLOUR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same colour darker", darker.written()));
+        tell(code::COLOR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same color, darker", darker.written()));
     }
     if name == "band" && colour.contrast(colour.ink()) < LEAST {
         let contrast = colour.contrast(colour.ink());
         let title = format!(
-            "no text is easy to read on this colour: {contrast:.1} to 1 at most, and WCAG asks for {LEAST} to 1"
+            "no text is easy to read on this color: {contrast:.1} to 1 at most, and WCAG asks for {LEAST} to 1"
         );
         let darker = colour.readable_as_band();
-        tell(code::COLOUR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same colour darker", darker.written()));
+        tell(code::COLOR_CONTRAST, title, format!("write `{name}: \"{}\"`, the same color, darker", darker.written()));
     }
 }
 

@@ -17,13 +17,13 @@ use crate::problem::{Problem, code};
 pub enum ReadError {
     /// There is no such file.
     Missing,
-    /// The file has more bytes than may be read; holds how many it has.
+    /// The file is larger than may be read; holds its size in bytes.
     TooLarge(u64),
     /// The path leads out of the course.
     Outside,
     /// A folder, a pipe or a device.
     NotAFile,
-    /// The system's own words.
+    /// The system's own message.
     System(String),
 }
 
@@ -45,7 +45,7 @@ pub enum WhyUnlisted {
     Name,
     /// A pipe, a device or a socket.
     NotAFile,
-    /// The system's own words.
+    /// The system's own message.
     System(String),
 }
 
@@ -55,7 +55,7 @@ pub trait Files: Sync {
     fn read(&self, name: &str, limit: u64) -> Result<Cow<'static, [u8]>, ReadError>;
     /// The names of the plain files directly in a folder, sorted; nothing if there is no such folder.
     fn list(&self, folder: &str) -> Vec<String>;
-    /// What in a folder is there and cannot be listed: its name as far as it can be shown, and why.
+    /// What exists in a folder and cannot be listed: its name as far as it can be shown, and why.
     fn unlisted(&self, _folder: &str) -> Vec<Unlisted> {
         Vec::new()
     }
@@ -125,7 +125,7 @@ impl Disk {
 
     /// Follows a folder's links once and remembers it: a course of thousands of lessons has a handful of folders.
     fn check_folder(&self, folder: &Path) -> Result<(), ReadError> {
-        // A poisoned lock only means that another thread stopped; the set is whole.
+        // A poisoned lock only means that another thread stopped; the set is intact.
         let mut inside = self.inside.lock().unwrap_or_else(std::sync::PoisonError::into_inner);
         if inside.contains(folder) {
             return Ok(());
@@ -178,7 +178,7 @@ impl Files for Disk {
         match self.check_folder(&path) {
             Ok(()) => {}
             Err(ReadError::Outside) => return whole(WhyUnlisted::Outside),
-            // A folder that is not there holds nothing; a link to nowhere is there.
+            // A folder that does not exist holds nothing; a dangling link does exist.
             Err(ReadError::Missing) if fs::symlink_metadata(&path).is_err() => return Vec::new(),
             Err(ReadError::System(words)) => return whole(WhyUnlisted::System(words)),
             Err(_) => return whole(WhyUnlisted::System("it leads nowhere".to_owned())),
@@ -223,7 +223,7 @@ fn told(error: &io::Error) -> ReadError {
 pub struct Memory(BTreeMap<Cow<'static, str>, Cow<'static, [u8]>>);
 
 impl Memory {
-    /// No file yet.
+    /// An empty set.
     pub fn new() -> Self {
         Self::default()
     }
@@ -273,7 +273,7 @@ impl Files for Memory {
     }
 }
 
-/// Several sets of files; a name is taken from the first set that has it.
+/// Several sets of files; a file is taken from the first set that has its name.
 pub struct Layered<'a>(pub Vec<&'a dyn Files>);
 
 impl Files for Layered<'_> {

@@ -18,7 +18,7 @@ pub struct LessonHeader {
     pub summary: String,
     /// How long the lesson takes.
     pub minutes: Option<u32>,
-    /// Whether it is still being written: then it is shown in a preview, and not published.
+    /// Whether it is still being written: then it is shown in a preview but not published.
     #[serde(default, deserialize_with = "or_default")]
     pub draft: bool,
 }

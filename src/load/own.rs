@@ -1,5 +1,5 @@
-//! What a course brings beside lessons, questions and pictures: its own cautions, terms, phrases, attachments and
-//! parts of templates.
+//! What a course brings besides lessons, questions and pictures: its own cautions, terms, phrases, attachments and
+//! template parts.
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
@@ -15,29 +15,29 @@ use crate::yaml::{Document, Node, Seen, check_name, not_blank};
 use tankside_calc::words::notation::Notation;
 use tankside_calc::words::phrases::NUMBER;
 
-/// A file that a learner can take along.
+/// A file that a learner can download.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Attachment {
     /// `attachments/label.pdf`.
     pub name: String,
-    /// What it is called.
+    /// Its title.
     pub title: String,
     /// Bytes.
     pub size: u64,
 }
 
-/// What a course brings beside lessons, questions and pictures.
+/// What a course brings besides lessons, questions and pictures.
 #[derive(Debug, Default)]
 pub struct Own {
     /// Its cautions.
     pub cautions: Vec<StockCaution>,
     /// Its terms.
     pub terms: Vec<Term>,
-    /// Its phrases, over those of the stock; `None` where it has no file of the course's language.
+    /// Its phrases, over the stock ones; `None` if it has no file for the course's language.
     pub phrases: Option<BTreeMap<String, String>>,
     /// Its attachments: those with a title first, in the order of `course.yaml`.
     pub attachments: Vec<Attachment>,
-    /// Parts of templates that stand in place of stock ones, by the name that the stock has: `parts/foot.html`.
+    /// Template parts that replace stock ones, by the stock part's name: `parts/foot.html`.
     pub templates: BTreeMap<String, Source>,
 }
 
@@ -55,7 +55,7 @@ pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut 
     }
 }
 
-/// An optional text file of the course's own; the stock has one of the same name, which is another matter.
+/// One of the course's own optional text files; the stock's file of the same name is a separate one.
 fn own_text(files: &dyn Files, name: &str, problems: &mut Problems) -> Option<Source> {
     if !files.has(name) {
         return None;
@@ -88,9 +88,9 @@ fn cautions(files: &dyn Files, language: &str, problems: &mut Problems) -> Vec<S
         if check_name(&document, &path("id"), &caution.id, problems) {
             seen.add(&document, &path("id"), &caution.id, "caution", problems);
             if stock.contains_key(&caution.id) {
-                // A caution that changed its words unseen would be a caution lost.
+                // A caution whose words changed unseen would be a caution lost.
                 let title = format!("the stock course has a caution `{}` already", caution.id);
-                let help = "give yours a name of its own, and place that one in your lessons";
+                let help = "give yours a different name, and use that one in your lessons";
                 problems.push(document.problem(code::DUPLICATE_ID, title, &path("id")).help(help));
             }
         }
@@ -103,7 +103,7 @@ fn cautions(files: &dyn Files, language: &str, problems: &mut Problems) -> Vec<S
         }
         check_inline(&document, &path("text"), &caution.text, problems);
         if caution.sources.iter().all(|source| source.trim().is_empty()) {
-            let title = format!("the caution `{}` says nothing of what it rests on", caution.id);
+            let title = format!("the caution `{}` does not say what it rests on", caution.id);
             let help = "write `sources: [title and publisher]`, or `sources: [\"our own rule\"]`";
             problems.push(document.problem(code::CAUTION_WITHOUT_SOURCE, title, &path("sources")).help(help));
         }
@@ -134,7 +134,7 @@ fn terms(files: &dyn Files, language: &str, problems: &mut Problems) -> Vec<Term
     file.terms
 }
 
-/// A text that says something, and leads nowhere it must not.
+/// A text that says something, and links to nothing that is not allowed.
 fn check_inline(document: &Document, path: &str, text: &str, problems: &mut Problems) {
     not_blank(document, path, text, problems);
     for address in refused_addresses(text) {
@@ -144,7 +144,7 @@ fn check_inline(document: &Document, path: &str, text: &str, problems: &mut Prob
     }
 }
 
-/// The phrases of a language over those of the stock: `key: text`.
+/// The phrases of a language over the stock ones: `key: text`.
 pub fn own_phrases(files: &dyn Files, language: &str, problems: &mut Problems) -> Option<BTreeMap<String, String>> {
     let known = crate::catalogue::first_phrases();
     let mut own = None;
@@ -237,7 +237,7 @@ fn attachments(files: &dyn Files, settings: &CourseFile, problems: &mut Problems
                 found.push(Attachment { name: file, title, size: bytes.len() as u64 });
             }
             Ok(_) => {
-                let title = format!("this file is named `.{ending}` and holds something else");
+                let title = format!("this file is named `.{ending}` but holds something else");
                 problems
                     .push(Problem::new(code::ATTACHMENT_KIND, title, file).help("save it again from its own program"));
             }
@@ -252,7 +252,7 @@ fn attachments(files: &dyn Files, settings: &CourseFile, problems: &mut Problems
     found
 }
 
-/// Whether the first bytes are those of its kind; text is UTF-8 without what only a program writes.
+/// Whether the first bytes fit its kind; text is UTF-8 without control characters.
 fn is_of_kind(bytes: &[u8], ending: &str) -> bool {
     match ending {
         "pdf" => bytes.starts_with(b"%PDF-"),
@@ -283,7 +283,7 @@ pub fn read_attachment(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8
 fn templates(files: &dyn Files, problems: &mut Problems) -> BTreeMap<String, Source> {
     let mut own = BTreeMap::new();
     for name in files.list("templates") {
-        let title = "parts lie in `templates/pages/` or `templates/parts/`, so this file is not read";
+        let title = "parts go in `templates/pages/` or `templates/parts/`, so this file is not read";
         let place = ["parts", "pages"].iter().map(|folder| format!("{folder}/{name}"));
         let there = place.into_iter().find(|part| TEMPLATES.get_file(part).is_some());
         let help = there.map_or("tankside parts lists what can be replaced".to_owned(), |part| {

@@ -7,7 +7,7 @@ use crate::problem::{Problem, Problems, code};
 use std::borrow::Cow;
 use std::collections::BTreeSet;
 
-/// Endings of the names of pictures that are only pixels.
+/// Name endings of pictures that are only pixels.
 const PIXELS: [&str; 6] = ["png", "jpg", "jpeg", "gif", "webp", "avif"];
 
 fn suffix(name: &str) -> Option<String> {
@@ -40,12 +40,12 @@ pub(super) fn list_pictures(files: &dyn Files, problems: &mut Problems) -> BTree
     pictures
 }
 
-/// Bytes of a picture from which on a phone waits for it.
+/// The size from which a picture keeps a phone waiting, bytes.
 const LARGE: usize = 1024 * 1024;
 
 /// A file that is not a picture, or that is very large.
 fn wrong_with(files: &dyn Files, name: &str, suffix: &str) -> Option<Problem> {
-    // One that cannot be read is reported where it is used; one beyond the limit here.
+    // One that cannot be read is reported where it is used; one that is too large is reported here.
     let bytes = match files.read(name, IMAGE_LIMIT) {
         Ok(bytes) => bytes,
         Err(error) => return Some(*unread(name, &error, "a picture may have at most 20 MiB")),
@@ -67,8 +67,8 @@ fn wrong_with(files: &dyn Files, name: &str, suffix: &str) -> Option<Problem> {
     (bytes.len() > LARGE).then(|| {
         let size = bytes.len() as f64 / LARGE as f64;
         let title =
-            format!("this picture has {size:.1} MiB, for which a phone with a poor signal takes a minute or more");
-        let help = "save it no wider than 1,600 points, as WebP or JPEG";
+            format!("this picture has {size:.1} MiB, which takes a minute or more on a phone with a poor signal");
+        let help = "save it no wider than 1,600 pixels, as WebP or JPEG";
         Problem::new(code::IMAGE_LARGE, title, name.to_owned()).help(help)
     })
 }
@@ -93,7 +93,7 @@ fn drawing(files: &dyn Files, name: &str) -> Result<String, Vec<Problem>> {
 /// Reads a picture as it is published: a drawing is written anew.
 ///
 /// # Errors
-/// A file that cannot be read, or that has changed since the course was checked.
+/// A file that cannot be read, or one that has changed since the course was checked.
 pub fn read_image(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8]>, Box<Problem>> {
     if is_drawing(name) {
         let unusable = || Problem::new(code::IMAGE_NOT_SVG, "this drawing can no longer be read", name.to_owned());

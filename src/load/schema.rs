@@ -1,7 +1,7 @@
 //! JSON Schemas of the YAML files of a course, for editors: made from the types that the files are read into.
 //!
-//! Our reader takes every plain word for text, a number in quotes for a number, and nothing after a colon for a key left
-//! out. A schema says so too, or an editor would mark what is read without complaint.
+//! Our reader takes every plain word for text, a number in quotes for a number, and nothing after a colon for a key
+//! left out. The schema must say so too, or an editor would flag what is read without complaint.
 
 use schemars::generate::SchemaSettings;
 use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
@@ -62,7 +62,7 @@ impl Described {
 
     /// The same as the text of a file.
     pub fn text(self) -> String {
-        // A value that came from types is written without fail.
+        // Writing a value that came from types cannot fail.
         serde_json::to_string_pretty(&self.schema()).map_or_else(|_| String::new(), |text| text + "\n")
     }
 }
@@ -71,7 +71,7 @@ fn of<T: JsonSchema>() -> Value {
     SchemaSettings::draft07().into_generator().into_root_schema_for::<T>().to_value()
 }
 
-/// Says of each value what our reader takes for it.
+/// Tells for each value what our reader accepts.
 fn loosen(schema: &mut Value) {
     let Value::Object(keys) = schema else {
         if let Value::Array(all) = schema {
@@ -161,7 +161,7 @@ pub(super) fn inputs(_: &mut SchemaGenerator) -> Schema {
     json_schema!({ "type": "object" })
 }
 
-/// The result asked for. The names that exist, for an editor to offer; those with rows by their form.
+/// The result asked for: the names that exist, for an editor to offer; those with rows as patterns.
 pub(super) fn asks(_: &mut SchemaGenerator) -> Schema {
     let results = CALCULATORS.iter().flat_map(|calculator| {
         let named = calculator.results.iter().filter(|spec| !spec.name.contains(['N', 'M']));

@@ -23,7 +23,7 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> 
     let bytes = files.read(name, limit).map_err(|error| unread(name, &error, most))?;
     if bytes.starts_with(&[0xff, 0xfe]) || bytes.starts_with(&[0xfe, 0xff]) {
         return Err(Problem::new(code::NOT_UTF_8, "this file is UTF-16; UTF-8 is expected", name)
-            .help("save the file with the encoding UTF-8")
+            .help("save the file as UTF-8")
             .into());
     }
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
@@ -61,13 +61,13 @@ fn mebibytes(size: u64) -> String {
     format!("{}.{}", tenths / 10, tenths % 10)
 }
 
-/// The text up to the byte that is not UTF-8 serves as the source, so that the line can be shown.
+/// The text up to the byte that is not UTF-8 is the source, so that the line can be shown.
 fn not_utf8(name: &str, bytes: &[u8], valid: usize) -> Box<Problem> {
     let shown = String::from_utf8_lossy(&bytes[..bytes.len().min(valid + 40)]).into_owned();
     let source = Source::new(name, shown);
     Problem::new(code::NOT_UTF_8, "this byte is not UTF-8", "")
         .at(&source, valid..valid + '\u{fffd}'.len_utf8())
-        .help("save the file with the encoding UTF-8")
+        .help("save the file as UTF-8")
         .into()
 }
 

@@ -1,4 +1,4 @@
-//! Files that are in a course and that nothing reads.
+//! Files in a course that nothing reads.
 
 use super::files::Files;
 use crate::embedded::CONTENT;
@@ -7,7 +7,7 @@ use crate::problem::{Problem, Problems, code};
 
 /// Files of a course folder itself that are read.
 const READ: &[&str] = &["course.yaml", "cautions.yaml", "glossary.yaml"];
-/// Endings of text files for which an author would expect that something reads them.
+/// Endings of text files that an author would expect something to read.
 const EXPECTED: &[&str] = &["yaml", "yml", "css", "js", "html", "htm", "md", "markdown", "mdown", "txt"];
 /// Files that tell people about the folder.
 const FOR_PEOPLE: &[&str] = &["readme", "license", "licence", "changelog", "notes", "todo"];
@@ -64,7 +64,7 @@ fn parts(name: &str) -> (&str, String) {
     name.rsplit_once('.').map_or((name, String::new()), |(stem, ending)| (stem, ending.to_ascii_lowercase()))
 }
 
-/// Whether a file is the stock's own, unchanged.
+/// Whether a file is an unchanged stock file.
 fn is_stock(files: &dyn Files, name: &str) -> bool {
     let stock = CONTENT.get_file(name).map(|file| file.contents());
     stock.is_some_and(|stock| files.read(name, u64::MAX).is_ok_and(|bytes| *bytes == *stock))

@@ -5,13 +5,13 @@ use super::parts::FigureOf;
 /// An address, understood.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) enum Address<'a> {
-    /// On the web or a mail address, to be written as it is.
+    /// A web or mail address, to be written as it is.
     Outside(&'a str),
-    /// A place in a lesson; no lesson means this one.
+    /// A place in a lesson; without a lesson, in this one.
     Lesson { stem: Option<&'a str>, fragment: Option<&'a str> },
     /// A picture of the course, `images/gun.png`, as the address has it: letters may be written as `%20`.
     Image(String),
-    /// A file to take along, `attachments/label.pdf`.
+    /// A file to download, `attachments/label.pdf`.
     Attachment(String),
     /// A computed number.
     Figure { lesson: Option<&'a str>, example: &'a str, of: FigureOf, unit: Option<String> },
@@ -19,7 +19,7 @@ pub(super) enum Address<'a> {
     FigureForm,
     /// A term of the glossary.
     Term(&'a str),
-    /// `term:` with something else than one name after it.
+    /// `term:` with something other than one name after it.
     TermForm,
     /// A scheme that is not let through.
     Scheme(String),
@@ -91,7 +91,7 @@ fn relative(address: &str) -> Address<'_> {
         return if fragment.is_some() { Address::Lesson { stem: None, fragment } } else { Address::Empty };
     }
     let plain = path.strip_prefix("./").unwrap_or(path);
-    // A lesson is seen from `lessons/`, where its editor is; from the course's own folder it reads naturally, too.
+    // A path is relative to `lessons/`, where the lesson is; one from the course's own folder reads naturally too.
     let plain = plain.strip_prefix("../").unwrap_or(plain);
     let lesson = plain.strip_prefix("lessons/").unwrap_or(plain);
     match lesson.strip_suffix(".md") {

@@ -9,10 +9,10 @@ use super::parts::{Caution, Figure, Part, Phrase, Questions, WorkedExample};
 /// A lesson's body: finished HTML, and what must be put into it where.
 #[derive(Clone, Debug, Default)]
 pub struct Body {
-    /// The HTML without its holes. A course does not keep that of its lessons, which is twice as large as what their
-    /// authors wrote: it is made again with the page.
+    /// The HTML without its holes. A course does not keep it for its lessons, because it is twice as large as what
+    /// their authors wrote: it is made again with the page.
     pub html: String,
-    /// The holes, by rising place.
+    /// The holes, in order of place.
     pub holes: Vec<Hole>,
     /// What other lessons may ask about this one.
     pub outline: Outline,
@@ -53,7 +53,7 @@ pub enum Segment<'b> {
     Questions(&'b Questions),
     /// A number in prose.
     Figure(&'b Figure),
-    /// Words from the phrase catalogue; to be escaped for an attribute.
+    /// Words from the phrase catalog; to be escaped for an attribute.
     Phrase(&'b Phrase),
 }
 
@@ -86,7 +86,7 @@ impl Body {
         out.push_str(html.get(copied..).unwrap_or_default());
     }
 
-    /// The worked examples, those inside cautions not among them: there are none.
+    /// The worked examples; cautions never contain any.
     pub fn examples(&self) -> impl Iterator<Item = &WorkedExample> {
         self.holes.iter().filter_map(|hole| match &hole.part {
             Part::WorkedExample(example) => Some(example),
@@ -117,7 +117,7 @@ impl Body {
 impl Body {
     /// Every computed number, those inside cautions too.
     pub fn figures(&self) -> impl Iterator<Item = &Figure> {
-        // A caution holds no caution, so this goes one level down.
+        // A caution contains no caution, so this goes one level down.
         let inside = self.holes.iter().filter_map(|hole| match &hole.part {
             Part::Caution(Caution::Own { body, .. }) => Some(body),
             _ => None,
@@ -139,7 +139,7 @@ pub fn figures_mut(holes: &mut [Hole]) -> Vec<&mut Figure> {
     for hole in holes {
         match &mut hole.part {
             Part::Figure(figure) => found.push(figure),
-            // A caution holds no caution, so this goes one level down.
+            // A caution contains no caution, so this goes one level down.
             Part::Caution(Caution::Own { body, .. }) => found.extend(figures_mut(&mut body.holes)),
             _ => {}
         }

@@ -24,7 +24,8 @@ pub fn attribute(out: &mut String, text: &str) {
     });
 }
 
-/// An address inside a quoted attribute: what is not allowed in a URL is percent-encoded, what is encoded stays.
+/// An address inside a quoted attribute: what is not allowed in a URL is percent-encoded, what is already encoded
+/// stays.
 pub fn address(out: &mut String, address: &str) {
     for byte in address.bytes() {
         match byte {
@@ -47,7 +48,7 @@ pub fn address(out: &mut String, address: &str) {
 /// 2.3, and the slash between folders.
 const FILE: &AsciiSet = &NON_ALPHANUMERIC.remove(b'-').remove(b'.').remove(b'_').remove(b'~').remove(b'/');
 
-/// The path of a file as an address inside a quoted attribute: a percent sign in it is one.
+/// The path of a file as an address inside a quoted attribute: a percent sign in it is a real percent sign.
 pub fn file(out: &mut String, path: &str) {
     out.extend(utf8_percent_encode(path, FILE));
 }

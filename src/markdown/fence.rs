@@ -58,7 +58,7 @@ struct AlsoFile {
     ask: Option<u32>,
 }
 
-/// Worked examples of one lesson: each is a hundred times as large on the page as in the lesson.
+/// The most worked examples in one lesson: each is a hundred times as large on the page as in the lesson.
 const MOST_EXAMPLES: usize = 100;
 
 impl Writer<'_> {
@@ -92,7 +92,7 @@ impl Writer<'_> {
         let place = self.info_place(whole, name.unwrap_or(first));
         let Some(name) = name.filter(|name| rest.is_none() && is_name(name)) else {
             let title = format!(
-                "one name of small letters, digits and hyphens is expected after `{first}`, and this is `{info}`"
+                "one name of lowercase letters, digits and hyphens is expected after `{first}`, and this is `{info}`"
             );
             let problem = self.problem(code::CONSTRUCT_NAME, title, place);
             self.problems.push(problem.help(format!("write for example `{first} {}`", example_name(first))));
@@ -121,7 +121,7 @@ impl Writer<'_> {
         let place = self.info_place(self.place(&fence.range), first);
         let problem = self.problem(code::CONSTRUCT_UNKNOWN, format!("there is no block `{first}`"), place);
         self.problems
-            .push(problem.help(format!("write `{near}`, or another word if this is meant to be shown as it stands")));
+            .push(problem.help(format!("write `{near}`, or another word if this is meant to be shown as it is")));
     }
 
     fn code(&mut self, text: &str) {
@@ -135,19 +135,18 @@ impl Writer<'_> {
         if let Some(first) = self.examples.get(name).cloned() {
             let problem = self.problem(
                 code::DUPLICATE_ID,
-                format!("the worked example `{name}` stands in this lesson twice"),
+                format!("the worked example `{name}` appears twice in this lesson"),
                 place,
             );
-            self.problems
-                .push(problem.context(first, "here for the first time").help("give one of the two another name"));
+            self.problems.push(problem.context(first, "here for the first time").help("rename one of the two"));
             return;
         }
         self.examples.insert(name.to_owned(), place.clone());
         if self.examples.len() > MOST_EXAMPLES {
             if self.examples.len() == MOST_EXAMPLES + 1 {
-                let title = format!("a lesson has at most {MOST_EXAMPLES} worked examples, and this is one more");
+                let title = format!("a lesson has at most {MOST_EXAMPLES} worked examples, and this is one too many");
                 let problem = self.problem(code::TOO_MANY_EXAMPLES, title, place);
-                self.problems.push(problem.help("begin another lesson here"));
+                self.problems.push(problem.help("start another lesson here"));
             }
             return;
         }
@@ -244,7 +243,7 @@ impl Writer<'_> {
         if let Some(first) = self.banks.get(name).cloned() {
             let problem = self.problem(
                 code::DUPLICATE_ID,
-                format!("the question bank `{name}` stands in this lesson twice"),
+                format!("the question bank `{name}` appears twice in this lesson"),
                 place,
             );
             self.problems.push(problem.context(first, "here for the first time").help("remove one of the two"));
@@ -259,7 +258,7 @@ impl Writer<'_> {
         };
         if file.ask == Some(0) {
             let problem =
-                document.problem(code::ASKS_NOTHING, "at least one question is to be asked, and this is 0", "ask");
+                document.problem(code::ASKS_NOTHING, "at least one question must be asked, and this is 0", "ask");
             self.problems.push(problem.help("write `ask: 10`, or leave the line out to ask them all"));
         }
         let also = self.also(&document, file.also);
@@ -269,7 +268,7 @@ impl Writer<'_> {
         self.out.hole(Part::Questions(Questions { bank, ask, ask_place, pass, counts, also, place }));
     }
 
-    /// The other banks of a block: each there, once, and asked for something.
+    /// The other banks of a block: each must exist, be named once, and be asked for something.
     fn also(&mut self, document: &Document, written: Vec<AlsoFile>) -> Vec<AlsoAsked> {
         let mut also = Vec::new();
         for (index, other) in written.into_iter().enumerate() {
@@ -282,13 +281,13 @@ impl Writer<'_> {
                 continue;
             }
             if let Some(first) = self.banks.get(&other.bank).cloned() {
-                let title = format!("the question bank `{}` stands in this lesson twice", other.bank);
+                let title = format!("the question bank `{}` appears twice in this lesson", other.bank);
                 let problem = document.problem(code::DUPLICATE_ID, title, &bank);
                 self.problems.push(problem.context(first, "here for the first time").help("remove one of the two"));
                 continue;
             }
             if other.ask == Some(0) {
-                let title = "at least one question is to be asked, and this is 0";
+                let title = "at least one question must be asked, and this is 0";
                 let problem = document.problem(code::ASKS_NOTHING, title, &ask);
                 self.problems.push(problem.help("write `ask: 3`, or leave the line out to ask them all"));
             }

@@ -1,4 +1,4 @@
-//! Headings: one level below the page's title, each with an identifier of its own.
+//! Headings: one level below the page's title, each with its own identifier.
 
 use crate::problem::code;
 use std::collections::HashMap;
@@ -48,7 +48,7 @@ fn example_names(text: &str) -> Vec<String> {
     after.map(|name| format!("{name}-")).collect()
 }
 
-/// Whether an identifier is one of an example's own: of an input, of how finely it was read, of a drawing, of the lines about doubt.
+/// Whether an identifier belongs to an example: to an input, a reading resolution, a drawing, the lines on uncertainty.
 fn is_an_examples_own(id: &str, examples: &[String]) -> bool {
     let inside = examples.iter().find_map(|name| id.strip_prefix(name.as_str()));
     let Some(inside) = inside else { return false };
@@ -57,7 +57,7 @@ fn is_an_examples_own(id: &str, examples: &[String]) -> bool {
     ["drawing", "sure", "title", "read-to"].into_iter().chain(inputs()).any(begins)
 }
 
-/// Whether an identifier or a class is of letters, digits, hyphens and underscores, a letter first.
+/// Whether an identifier or a class is made of letters, digits, hyphens and underscores, starting with a letter.
 pub(super) fn is_plain(name: &str) -> bool {
     name.starts_with(|c: char| c.is_ascii_alphabetic())
         && name.bytes().all(|byte| byte.is_ascii_alphanumeric() || byte == b'-' || byte == b'_')
@@ -73,7 +73,7 @@ pub(super) fn is_free(id: &str) -> bool {
 pub(super) struct Ids {
     /// What the identifiers inside the lesson's worked examples begin with.
     examples: Vec<String>,
-    /// How often each was wanted, and where first.
+    /// How often each was requested, and where first.
     taken: HashMap<String, (u32, Range<usize>)>,
 }
 
@@ -103,7 +103,7 @@ impl Ids {
         if is_an_examples_own(&base, &self.examples) {
             base.insert_str(0, "on-");
         }
-        // A number added to one heading may already be another heading's own, so the search goes on from there.
+        // With a number added, one heading may match another heading's own identifier, so the search goes on.
         let mut count = self.taken.get(&base).map_or(0, |(count, _)| *count);
         loop {
             count += 1;
@@ -154,7 +154,7 @@ impl Writer<'_> {
             let problem = self.problem(code::HEADING_ATTRIBUTE, title, place.clone());
             self.problems.push(problem.help("write for example `## Time one pass {#one-pass}`"));
         }
-        // What looks like a part of the page would be taken for one, by the style and by the scripts.
+        // The style and the scripts would take what looks like a part of the page for one.
         let free = |class: &String| is_plain(class) && !class.starts_with("tk-");
         let (good, bad): (Vec<_>, Vec<_>) = classes.iter().map(ToString::to_string).partition(free);
         for class in bad {
@@ -179,9 +179,9 @@ impl Writer<'_> {
     pub(super) fn chosen_id(&mut self, id: &str, place: &Range<usize>) -> Option<String> {
         if !self.ids.is_free(id) {
             let title = if is_plain(id) {
-                format!("the heading's name `{id}` is one that the page uses itself")
+                format!("the heading's name `{id}` is one that the page itself uses")
             } else {
-                format!("a heading's name has letters, digits and hyphens, a letter first, and this is `{id}`")
+                format!("a heading's name has letters, digits and hyphens, starting with a letter, and this is `{id}`")
             };
             let problem = self.problem(code::HEADING_NAME, title, place.clone());
             self.problems.push(problem.help("write for example `{#one-pass}`"));
@@ -190,11 +190,10 @@ impl Writer<'_> {
         if let Err(first) = self.ids.choose(id, place.clone()) {
             let problem = self.problem(
                 code::DUPLICATE_ID,
-                format!("the heading name `{id}` stands in this lesson twice"),
+                format!("the heading name `{id}` appears twice in this lesson"),
                 place.clone(),
             );
-            self.problems
-                .push(problem.context(first, "here for the first time").help("give one of the two another name"));
+            self.problems.push(problem.context(first, "here for the first time").help("rename one of the two"));
             return None;
         }
         Some(id.to_owned())

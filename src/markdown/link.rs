@@ -47,7 +47,7 @@ pub fn check_links<'a>(
             if !ids.contains(link.fragment.as_str()) {
                 let title = format!("the lesson `{}` has no heading `#{}`", link.stem, link.fragment);
                 let mut problem = Problem::new(code::HEADING_MISSING, title, "").at(source, link.place.clone());
-                // Looking for a near one costs a walk through all of them.
+                // Looking for a similar one costs a walk through all of them.
                 asked += 1;
                 problem.help = if asked <= ASKED { offer(&link.fragment, ids.iter().copied()) } else { None };
                 problems.push(problem);
@@ -59,7 +59,7 @@ pub fn check_links<'a>(
 /// Problems of a lesson up to which near names of the stock are looked for.
 pub(super) const OFFERED: usize = 10;
 
-/// What the start of a link came to.
+/// What became of the start of a link.
 pub(super) enum Opened {
     /// `<a …>` was written.
     Anchor,
@@ -96,7 +96,7 @@ impl<'a> Writer<'a> {
             Address::Image(name) => {
                 let Some(name) = self.known_image(&name, place.clone()) else { return Opened::Words };
                 if is_drawing(name) {
-                    let title = "a link would open this drawing as a page of its own, and drawings are only shown";
+                    let title = "a link would open this drawing as its own page; drawings are only shown in a page";
                     let problem = self.problem(code::LINK_TO_DRAWING, title, place);
                     self.problems.push(problem.help(format!("show it: `![what it shows](../{name})`")));
                     return Opened::Words;
@@ -109,7 +109,7 @@ impl<'a> Writer<'a> {
                 if !self.attachment_is_known(&name, place) {
                     return Opened::Words;
                 }
-                // Handed over to be kept, never opened as a page of this site.
+                // Saved as a file, never opened as a page of this site.
                 self.out.html.push_str("<a class=\"tk-attached\" download href=\"");
                 escape::address(&mut self.out.html, self.context.to_root);
                 escape::file(&mut self.out.html, &name);
@@ -190,7 +190,7 @@ impl<'a> Writer<'a> {
         false
     }
 
-    /// The near name, or else those that are alike, while there are few problems.
+    /// The nearest name, or else similar ones, as long as there are few problems.
     fn near(&self, typed: &str, names: &'a BTreeSet<String>) -> Vec<&'a str> {
         if self.problems.len() > OFFERED {
             return Vec::new();
@@ -212,7 +212,8 @@ impl<'a> Writer<'a> {
         false
     }
 
-    /// The picture that an address means: the one of exactly that name, or else the one it names in percent signs.
+    /// The picture that an address means: the one with exactly that name, or else the one whose name it
+    /// percent-encodes.
     fn known_image(&mut self, name: &str, place: Range<usize>) -> Option<&'a str> {
         let images = self.context.images;
         if let Some(known) = images.get(name) {
@@ -278,7 +279,7 @@ impl<'a> Writer<'a> {
             Address::Image(name) => name,
             _ => {
                 let title =
-                    format!("a picture stands in the folder `images/` of the course, and this one is `{target}`");
+                    format!("a picture belongs in the folder `images/` of the course, and this one is `{target}`");
                 let problem = self.problem(code::IMAGE_ELSEWHERE, title, place);
                 self.problems.push(problem.help("write `![what it shows](../images/name.png)`"));
                 return;

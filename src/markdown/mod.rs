@@ -1,6 +1,7 @@
-//! The body of a lesson into HTML with holes: what the author wrote is finished here, what must be computed is left open.
+//! The body of a lesson into HTML with holes: what the author wrote is finished here, what must be computed is left
+//! open.
 //!
-//! No HTML of the author's passes, and no address but those of the web, of mail and of this course.
+//! No HTML of the author's passes, and no addresses but those of the web, of mail and of this course.
 
 mod address;
 mod body;
@@ -40,7 +41,7 @@ pub struct Context<'a> {
     pub terms: &'a BTreeSet<String>,
     /// Pictures, as `images/gun.png`.
     pub images: &'a BTreeSet<String>,
-    /// Files to take along, as `attachments/label.pdf`.
+    /// Files to download, as `attachments/label.pdf`.
     pub attachments: &'a BTreeSet<String>,
     /// From a lesson's page to the folder that holds `images/` and `glossary.html`: empty or `../`.
     pub to_root: &'a str,

@@ -1,4 +1,4 @@
-//! Footnotes: numbered by their first mention, collected at the end, each with a way back.
+//! Footnotes: numbered by first mention, collected at the end, each with a link back.
 
 use crate::problem::code;
 use std::collections::BTreeMap;
@@ -54,7 +54,7 @@ impl Writer<'_> {
         self.notes.by_label.entry(label).or_default().body = Some(body);
     }
 
-    /// Writes the notes that are mentioned, and tells of those that are not.
+    /// Writes the notes that are mentioned, and reports those that are not.
     pub(super) fn finish_notes(&mut self) {
         let mut notes: Vec<(String, Note)> = std::mem::take(&mut self.notes.by_label).into_iter().collect();
         notes.sort_by_key(|(_, note)| (note.number.unwrap_or(usize::MAX), note.place.start));
@@ -84,7 +84,7 @@ impl Writer<'_> {
     fn write_note(&mut self, number: usize, body: Body) {
         self.out.html.push_str(&format!("<li id=\"tk-note-{number}\">"));
         self.out.append(body);
-        // The way back is at the end of the last paragraph, where the reader has arrived.
+        // The link back is at the end of the last paragraph, where the reader ends up.
         let own_paragraph = !self.out.html.ends_with("</p>\n");
         if own_paragraph {
             self.out.html.push_str("<p>");

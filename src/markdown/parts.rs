@@ -20,11 +20,11 @@ pub enum Part {
     Questions(Questions),
     /// A number in prose.
     Figure(Figure),
-    /// Words from the phrase catalogue.
+    /// Words from the phrase catalog.
     Phrase(Phrase),
 }
 
-/// How much of a worked example is in sight before anything is unfolded.
+/// How much of a worked example is shown before anything is unfolded.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Show {
@@ -41,7 +41,7 @@ pub enum Show {
 pub struct First {
     /// Its name: `tank`, or `catch` for all rows of a group.
     pub name: String,
-    /// Where it is written.
+    /// Its place in the file.
     pub place: Range<usize>,
 }
 
@@ -50,15 +50,15 @@ pub struct First {
 pub struct WorkedExample {
     /// Its name within the lesson.
     pub name: String,
-    /// A title of the author's.
+    /// The author's title.
     pub title: Option<String>,
     /// The calculator.
     pub calculator: String,
-    /// The units to show, where they differ from the course's.
+    /// The units to show, if they differ from the course's.
     pub units: Option<Units>,
-    /// How much of the working is in sight; the steps, if not said.
+    /// How much of the working is shown; the steps, unless set.
     pub show: Option<Show>,
-    /// Inputs and groups that are open in the form, in this order; those that are given, if not said.
+    /// Inputs and groups that are open in the form, in this order; those that are given, unless set.
     pub first: Option<Vec<First>>,
     /// The inputs, free-form.
     pub given: Option<Node>,
@@ -68,7 +68,7 @@ pub struct WorkedExample {
     pub calculator_place: Range<usize>,
 }
 
-/// How grave a caution of the author's is.
+/// How serious one of the author's cautions is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Level {
     /// Harm to people or plants.
@@ -91,7 +91,7 @@ pub enum Caution {
     },
     /// The author's own sentences.
     Own {
-        /// How grave it is.
+        /// How serious it is.
         level: Level,
         /// The sentences.
         body: Body,
@@ -105,7 +105,7 @@ pub enum Caution {
 pub struct Questions {
     /// Name of the bank.
     pub bank: String,
-    /// How many questions are asked; all, if not said.
+    /// How many questions are asked; all, unless set.
     pub ask: Option<u32>,
     /// The value of `ask`.
     pub ask_place: Range<usize>,
@@ -120,25 +120,25 @@ pub struct Questions {
 }
 
 impl Questions {
-    /// Every bank that questions are drawn from, with how many: all, if not said.
+    /// Every bank that questions are drawn from, with how many: all, unless set.
     pub fn banks(&self) -> impl Iterator<Item = (&str, Option<u32>)> {
         let others = self.also.iter().map(|other| (other.bank.as_str(), other.ask));
         [(self.bank.as_str(), self.ask)].into_iter().chain(others)
     }
 }
 
-/// Another bank beside the one that a block names.
+/// Another bank besides the one that a block names.
 #[derive(Clone, Debug)]
 pub struct AlsoAsked {
     /// Its name.
     pub bank: String,
-    /// How many of its questions are asked; all, if not said.
+    /// How many of its questions are asked; all, unless set.
     pub ask: Option<u32>,
     /// The value of `ask`.
     pub ask_place: Range<usize>,
 }
 
-/// What a computed number is of an example.
+/// Which number of an example a computed number shows.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum FigureOf {
     /// A result.
@@ -150,7 +150,7 @@ pub enum FigureOf {
 /// A computed number in prose.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Figure {
-    /// The lesson of the example, if it is another one.
+    /// The lesson of the example, if it is not this one.
     pub lesson: Option<String>,
     /// The example.
     pub example: String,
@@ -166,7 +166,7 @@ pub struct Figure {
     pub shown: String,
 }
 
-/// Words from the phrase catalogue; they stand inside a quoted attribute.
+/// Words from the phrase catalog; they stand inside a quoted attribute.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Phrase {
     /// Key of the phrase.

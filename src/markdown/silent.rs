@@ -1,4 +1,4 @@
-//! What Markdown takes for plain text without a word, and that was meant as more: a short fence, a space in an address,
+//! What Markdown silently takes for plain text although more was meant: a short fence, a space in an address,
 //! braces, a broken row of a table.
 
 use std::ops::Range;
@@ -11,7 +11,7 @@ use crate::problem::{Rule, code};
 const ALARMS: &[&str] =
     &["alert", "attention", "careful", "danger", "hazard", "important", "note", "notice", "safety", "warn", "warning"];
 
-/// The level that is offered for such a word.
+/// The level to suggest for such a word.
 fn level(word: &str) -> &'static str {
     match word {
         "danger" | "hazard" => "danger",
@@ -33,7 +33,7 @@ impl Writer<'_> {
         } else {
             format!("write `caution {}` after the fence, and the sentences below it", level(&plain))
         };
-        let title = format!("a block named `{word}` is shown as it stands, so this caution would be lost");
+        let title = format!("a block named `{word}` is shown as it is, so this caution would be lost");
         let problem = self.problem(code::CAUTION_LOST, title, place);
         self.problems.push(problem.help(help));
         true
@@ -52,7 +52,7 @@ impl Writer<'_> {
         let place = self.place(&(range.start..range.start + first.len()));
         let problem =
             self.problem(code::FENCE_OPEN, "this block is not closed, so it takes the rest of the lesson", place);
-        self.problems.push(problem.help("write the same fence on a line of its own below the block"));
+        self.problems.push(problem.help("write the same fence on its own line below the block"));
     }
 
     /// A block that is fenced by one or two backticks is a piece of code within a sentence.
@@ -69,12 +69,14 @@ impl Writer<'_> {
         let title = format!("a block `{first}` is fenced by three backticks, and this one by fewer");
         let problem = self.problem(code::FENCE_SHORT, title, place);
         let named = format!("{first} {}", name.unwrap_or_default());
-        self.problems.push(problem.help(format!(
-            "write three backticks in front of `{named}`, and three on a line of their own below the block"
-        )));
+        self.problems.push(
+            problem.help(format!(
+                "write three backticks in front of `{named}`, and three on their own line below the block"
+            )),
+        );
     }
 
-    /// A stretch of plain text in which something else was meant.
+    /// A stretch of plain text that was meant as something else.
     pub(super) fn tell_plain_text(&mut self, range: &Range<usize>) {
         let text = self.text;
         let raw = &text.text[range.clone()];
@@ -146,7 +148,7 @@ impl Writer<'_> {
         }
     }
 
-    /// A line `| a | b |` that is in no table.
+    /// A line `| a | b |` that is not in a table.
     fn tell_row_outside(&mut self, at: usize) {
         let raw = &self.text.text;
         let line = raw[at..].lines().next().unwrap_or_default().trim_end();
@@ -162,7 +164,7 @@ impl Writer<'_> {
         self.rows_told = Some(place.end);
         let cells = cells(line);
         let rule = format!("|{}", "---|".repeat(cells));
-        let title = "this line looks like a row of a table, and is not taken into one";
+        let title = "this line looks like a row of a table, but is not part of one";
         let help = format!(
             "write `{rule}` below the head of the table, with as many cells as the head, and no blank line between"
         );
@@ -219,7 +221,7 @@ impl Writer<'_> {
     }
 }
 
-/// Cells of a row; a bar after a backslash is none of its ends.
+/// Cells of a row; a bar after a backslash does not end one.
 fn cells(row: &str) -> usize {
     let row = row.trim();
     let row = row.strip_prefix('|').unwrap_or(row);

@@ -1,4 +1,4 @@
-//! What an author reads about constructs that are not taken over.
+//! What an author reads about constructs that are not supported.
 
 use crate::problem::code;
 use std::ops::Range;
@@ -28,7 +28,7 @@ impl Writer<'_> {
         if self.is_a_note_to_oneself(range) {
             return;
         }
-        // The closing tag of what was already reported says nothing new.
+        // The closing tag of something already reported is nothing new.
         if self.html_told && html.starts_with("</") {
             return;
         }
@@ -48,7 +48,7 @@ impl Writer<'_> {
         while let Some(inside) = rest.strip_prefix("<!--") {
             let Some((_, after)) = inside.split_once("-->") else {
                 let place = self.place(&(range.start..range.start + 4));
-                let title = "this note to yourself is never closed, so everything after it would be left out";
+                let title = "this comment is never closed, so everything after it would be left out";
                 let problem = self.problem(code::NOTE_OPEN, title, place);
                 self.problems.push(problem.help("write `-->` where it ends"));
                 return true;
@@ -58,14 +58,14 @@ impl Writer<'_> {
         if !rest.is_empty() {
             let at = range.start + self.text.text[range.clone()].rfind(rest).unwrap_or(0);
             let place = self.place(&(at..at + rest.len()));
-            let title = "this text follows a note to yourself on its line, and would be left out with it";
+            let title = "this text follows a comment on its line, and would be left out with it";
             let problem = self.problem(code::NOTE_HIDES_TEXT, title, place);
-            self.problems.push(problem.help("begin it on a line of its own, after an empty one"));
+            self.problems.push(problem.help("start it on a new line, after a blank one"));
         }
         true
     }
 
-    /// A footnote that is nowhere defined arrives as text: `[`, `^name`, `]`.
+    /// A footnote that is not defined anywhere arrives as text: `[`, `^name`, `]`.
     pub(super) fn tell_missing_note(&mut self, text: &str, range: &Range<usize>) {
         let Some(label) =
             text.strip_prefix('^').filter(|label| !label.is_empty() && !label.contains(char::is_whitespace))
@@ -97,10 +97,10 @@ impl Writer<'_> {
                 continue;
             }
             let problem = match kind {
-                // A word in brackets may be meant as just that.
+                // A word in brackets may be meant as just a word in brackets.
                 LinkType::Shortcut | LinkType::ShortcutUnknown => self.problem(
                     code::LINK_IN_BRACKETS,
-                    format!("no address is given for `[{reference}]`, so it is shown as it stands"),
+                    format!("no address is given for `[{reference}]`, so it is shown as it is"),
                     place,
                 ),
                 _ => self.problem(code::LINK_REFERENCE, format!("no address is given for `[{reference}]`"), place),

@@ -22,7 +22,7 @@ use crate::yaml::Embedded;
 pub(super) enum Manner {
     /// A lesson.
     Lesson,
-    /// The sentences of a caution, in which no block stands but paragraphs and lists.
+    /// The sentences of a caution, which may hold only paragraphs and lists.
     Caution,
 }
 
@@ -66,7 +66,7 @@ const CAUTION_OPTIONS: Options = Options::ENABLE_TABLES.union(Options::ENABLE_HE
 const OPTIONS: Options =
     Options::ENABLE_TABLES.union(Options::ENABLE_FOOTNOTES).union(Options::ENABLE_HEADING_ATTRIBUTES);
 
-/// Links without an address that are reported of one text.
+/// The most links without an address that are reported in one text.
 const MOST_BROKEN: usize = 1000;
 
 /// Writes a text of a file; `text` leads from its places to those of the file.
@@ -80,7 +80,7 @@ pub(super) fn write(
 ) -> Body {
     let mut broken = Vec::new();
     let note_broken = |link: BrokenLink<'_>| {
-        // Brackets by the hundred thousand are no words that need an address each.
+        // Brackets by the hundred thousand are not words that each need an address.
         if broken.len() < MOST_BROKEN {
             broken.push((link.link_type, link.span.clone(), link.reference.to_string()));
         }
@@ -154,7 +154,7 @@ impl<'a> Writer<'a> {
             Event::Rule => self.out.html.push_str("<hr>\n"),
             Event::InlineHtml(html) => self.tell_html(&html, &range),
             Event::FootnoteReference(label) => self.mention_note(&label),
-            // A block of HTML was reported where it starts; the others belong to options that are off.
+            // A block of HTML was reported where it starts; the other events belong to options that are off.
             Event::Html(_) | Event::TaskListMarker(_) | Event::InlineMath(_) | Event::DisplayMath(_) => {}
         }
     }

@@ -1,5 +1,6 @@
-//! From files of records to a crew: every file is read twice, first for what it holds and whether it can be trusted, then
-//! for its answers. So the same sitting in several files counts once, and no more than one record is held at a time.
+//! From files of records to a crew: every file is read twice, first for what it contains and whether it can be trusted,
+//! then for its answers. That way the same sitting in several files counts once, and no more than one record is held at
+//! a time.
 
 use super::paper;
 use super::questions::Questions;
@@ -17,7 +18,7 @@ use std::path::{Path, PathBuf};
 use std::thread;
 use tankside_calc::text::fixed_hash;
 
-/// What all records together say.
+/// What all the records say together.
 #[derive(Debug, Default)]
 pub struct Crew {
     /// People by who they are: the random id of their phone's profile, or the name on paper.
@@ -30,18 +31,19 @@ pub struct Crew {
     pub counted: usize,
     /// Answers that were marked.
     pub answers: u64,
-    /// Answers to questions that the course no longer has as they were.
+    /// Answers to questions that have since changed or gone.
     pub changed: u64,
     /// Files that are not counted, and why; in the order of their names.
     pub refused: Vec<(PathBuf, String)>,
-    /// Files that hold only what newer files hold as well.
+    /// Files whose contents are all in newer files.
     pub repeated: Vec<PathBuf>,
 }
 
-/// Finds the files under the paths named: records (`.json`) and answers from paper (`.csv`), in the order of their names.
+/// Finds the files under the paths named: records (`.json`) and answers from paper (`.csv`), in the order of their
+/// names.
 ///
-/// Folders are searched, but for `roster`, where the last roster is; links inside them are not followed. A path that does
-/// not exist is a fault with its reason.
+/// Folders are searched, but for `roster`, where the last roster is; links inside them are not followed. A path that
+/// does not exist is reported with the reason.
 pub fn files(paths: &[PathBuf], roster: &Path) -> (Vec<PathBuf>, Vec<(PathBuf, String)>) {
     let (mut found, mut faults) = (Vec::new(), Vec::new());
     let roster = fs::canonicalize(roster).ok();
@@ -76,7 +78,7 @@ fn is_paper(path: &Path) -> bool {
     path.extension().and_then(|ending| ending.to_str()).is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
 }
 
-/// Reads and marks all files; a file that cannot be counted stops none of the others.
+/// Reads and marks all files; a file that cannot be counted does not stop the others.
 pub fn gather(files: &[PathBuf], course: &Course, now: Timestamp) -> Crew {
     let questions = Questions::of(course);
     let parts = split(files.len());
@@ -94,7 +96,7 @@ pub fn gather(files: &[PathBuf], course: &Course, now: Timestamp) -> Crew {
             Ok(held) => {
                 for (key, answers) in held.sittings {
                     let best = winners.entry(key).or_insert((index, answers));
-                    // Of two copies the fuller counts, and of equal ones the first by name.
+                    // Of two copies the fuller one counts, and of equal ones the first by name.
                     if answers > best.1 {
                         *best = (index, answers);
                     }
@@ -153,7 +155,7 @@ fn bytes(file: &Path) -> Result<Vec<u8>, String> {
     Ok(bytes)
 }
 
-/// Who a record is of: the random id of a profile, else the name, else nobody else but this file.
+/// Whose record it is: the random id of a profile, else the name, else somebody known only from this file.
 fn who(record: &Record, index: usize) -> String {
     match (record.learner.id.trim(), record.learner.name.trim()) {
         ("", "") => format!("file {index}"),
@@ -197,7 +199,7 @@ fn mark_file(
 ) {
     let read = match bytes(file) {
         Ok(read) => read,
-        // It was there a moment ago.
+        // It existed a moment ago.
         Err(why) => return crew.refused.push((file.to_path_buf(), why)),
     };
     if is_paper(file) {
@@ -275,7 +277,7 @@ impl Crew {
             }
             sat.share.add(mark.right);
             sat.over += u32::from(mark.dose.is_some_and(|dose| dose >= OVER));
-            // The same question twice in one sitting counts once in what is said of questions.
+            // The same question twice in one sitting counts once in the figures about questions.
             marked.entry(index).or_insert(mark.right);
         }
         let right = marked.values().filter(|right| **right).count() as f64;

@@ -1,6 +1,7 @@
 //! Quizzes on paper: which draw each copy has, and the answers that come back typed into a table.
 //!
-//! A sheet is named by its quiz and a number; quiz, number and copy give the draws, so that nothing else has to be kept.
+//! A sheet is named by its quiz and a number; quiz, number and copy give the draws, so that nothing else has to be
+//! kept.
 
 use super::record::{AnswerGiven, Sitting, SittingKind};
 use crate::course::{Course, ReadyBank};
@@ -8,9 +9,9 @@ use crate::problem::nearest;
 use std::fmt;
 use tankside_calc::question::{Ask, Question};
 
-/// Bytes of a table at most.
+/// The largest table, bytes.
 const LONGEST_CELL: usize = 400;
-/// Copies of a sheet at most.
+/// The most copies of a sheet.
 pub const MOST_COPIES: u32 = 500;
 /// The columns before those of the questions.
 pub const COLUMNS: [&str; 4] = ["quiz", "sheet", "copy", "name"];
@@ -20,8 +21,8 @@ pub fn draws(bank: &ReadyBank, sheet: u32, copy: u32) -> Vec<u32> {
     bank.questions.iter().enumerate().map(|(index, question)| draw(question, sheet, copy, index)).collect()
 }
 
-/// One of the draws that are offered, so that neighbours on a bench have different numbers: copies take the offered
-/// draws in turn, from a place that the sheet's number decides.
+/// One of the draws that are offered, so that people sitting next to each other have different numbers: copies take the
+/// offered draws in turn, from a place that the sheet's number decides.
 fn draw(question: &Question, sheet: u32, copy: u32, index: usize) -> u32 {
     let from = sheet.wrapping_mul(2_654_435_761).wrapping_add((index as u32).wrapping_mul(40_503));
     question.draw_at((from % 9973).wrapping_add(copy))
@@ -39,7 +40,7 @@ pub enum PaperFault {
     NotATable(String),
     /// A column is missing or has another name.
     Column(String),
-    /// A row that cannot be taken: its number in the file, and why.
+    /// A row that cannot be used: its number in the file, and why.
     Row(u64, String),
 }
 
@@ -65,7 +66,7 @@ pub struct Row {
     pub sheet: u32,
     /// The copy's number.
     pub copy: u32,
-    /// Whose it is.
+    /// Who answered.
     pub name: String,
     /// The answers in the order of the questions.
     pub answers: Vec<String>,
@@ -73,13 +74,13 @@ pub struct Row {
     pub line: u64,
 }
 
-/// Reads a table of answers: its rows, and what is wrong with those that cannot be taken.
+/// Reads a table of answers: its rows, and what is wrong with those that cannot be used.
 ///
 /// # Errors
-/// What keeps the whole from being a table of answers.
+/// Why the file is not a table of answers at all.
 pub fn read(bytes: &[u8]) -> Result<(Vec<Row>, Vec<PaperFault>), PaperFault> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    // A spreadsheet of a country with decimal commas writes semicolons.
+    // A spreadsheet set to decimal commas writes semicolons.
     let first = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
     let delimiter = if first.contains(&b';') && !first.contains(&b',') { b';' } else { b',' };
     let mut reader =
@@ -148,11 +149,11 @@ fn row(record: &csv::StringRecord, line: u64) -> Result<Row, PaperFault> {
     })
 }
 
-/// Whose sittings a table holds, and what is wrong with the rows that cannot be taken.
+/// Whose sittings a table holds, and what is wrong with the rows that cannot be used.
 pub type Sheets = (Vec<(String, Sitting)>, Vec<PaperFault>);
 
-/// The sittings of a table, the name and the answers to the draws that were on that copy; and what is wrong with the rows
-/// that cannot be taken, which keeps no other row from being counted.
+/// The sittings of a table, the name and the answers to the draws that were on that copy; and what is wrong with the
+/// rows that cannot be used; the other rows still count.
 ///
 /// # Errors
 /// A table that cannot be read.
@@ -179,7 +180,7 @@ fn sitting(row: Row, course: &Course) -> Result<(String, Sitting), PaperFault> {
     }
     let draws = draws(bank, row.sheet, row.copy);
     if row.answers.len() > draws.len() {
-        let why = format!("{} answers to {} questions", row.answers.len(), draws.len());
+        let why = format!("answers: {}, questions: {}", row.answers.len(), draws.len());
         return Err(PaperFault::Row(row.line, why));
     }
     let answers = bank.questions.iter().zip(draws).enumerate().map(|(index, (question, draw))| {
@@ -201,7 +202,7 @@ fn sitting(row: Row, course: &Course) -> Result<(String, Sitting), PaperFault> {
         name: row.quiz,
         code: row.sheet.to_string(),
         begun: String::new(),
-        // Handed in; when is not written on it.
+        // Handed in, at a time that is not on it.
         ended: "paper".to_owned(),
         id,
     };
@@ -241,7 +242,7 @@ mod tests {
     #[test]
     fn what_is_wrong_with_a_table_is_said_by_line() {
         assert_eq!(read(b"name,1,2\n"), Err(PaperFault::Column("quiz".to_owned())));
-        // A row that cannot be taken keeps the next from nothing.
+        // A row that cannot be used does not affect the next one.
         let row = |text: &str| {
             let (rows, faults) =
                 read(format!("quiz,sheet,copy,name,1\n{text}\nq,1,1,Bo,3\n").as_bytes()).expect("a table");

@@ -1,4 +1,4 @@
-//! The questions of a course as marking wants them: found by id, with the lesson that teaches each.
+//! The questions of a course as marking needs them: found by id, with the lesson that teaches each.
 
 use super::tally::Share;
 use crate::course::Course;
@@ -25,7 +25,7 @@ pub struct CourseQuestion<'c> {
     pub digest: String,
     /// Its topic; questions that name none are all of one topic, without a name.
     pub topic: Option<Topic>,
-    /// The lesson that teaches it, where one does.
+    /// The lesson that teaches it, if one does.
     pub lesson: Option<LessonRef>,
 }
 
@@ -68,7 +68,7 @@ impl<'c> Questions<'c> {
     }
 
     /// The question that a record means: by its id if the digest agrees, or by the digest alone where it was renamed or
-    /// moved to another bank; `None` where the course has no such question any more.
+    /// moved to another bank; `None` if the course no longer has such a question.
     pub fn find(&self, id: &str, digest: &str) -> Option<usize> {
         let id = id.replacen('/', "-", 1);
         let by_id = self.by_id.get(id.as_str()).copied();

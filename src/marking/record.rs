@@ -1,7 +1,7 @@
 //! A training record: what somebody did in a course, as the page wrote it into a file.
 //!
-//! A record holds questions, draws, answers and times, and no score: scores are worked out again by whoever reads it. A
-//! file from outside is read with suspicion; whatever is wrong with it is a [`Refusal`] in words, never a panic.
+//! A record holds questions, draws, answers and times, and no score: whoever reads it works the scores out again. A
+//! file from outside is not trusted; whatever is wrong with it is a [`Refusal`] in words, never a panic.
 
 use jiff::{SignedDuration, Timestamp};
 use serde::Deserialize;
@@ -12,11 +12,11 @@ use tankside_calc::text::fixed_hash;
 pub const FORMAT: &str = "tankside-training-record";
 /// The newest version that is read.
 pub const VERSION: u32 = 1;
-/// Bytes of a record at most: years of practice, and no more than a spreadsheet of a crew can hold.
+/// The largest record, bytes: years of practice, and no more than a spreadsheet of a crew can hold.
 pub const LARGEST: u64 = 4 * 1024 * 1024;
-/// Answers in a record at most.
+/// The most answers in a record.
 const MOST_ANSWERS: usize = 20_000;
-/// Bytes of one text at most: a long name in any script.
+/// The longest text, bytes: a long name in any script.
 const LONGEST: usize = 400;
 /// How far ahead of ours the clock of a phone may be, hours.
 const CLOCK_AHEAD: i64 = 26;
@@ -37,7 +37,7 @@ pub struct AnswerGiven {
     /// When, as the phone's clock said.
     #[serde(default)]
     pub at: String,
-    /// Where it is no answer to the whole question: the part of its working that was asked, such as `steps-2`.
+    /// If it does not answer the whole question: the part of its working that was asked, such as `steps-2`.
     #[serde(default)]
     pub part: String,
     /// The first answer to it, or a further one.
@@ -49,7 +49,7 @@ fn first() -> u32 {
     1
 }
 
-/// What a sitting was.
+/// What kind of sitting it was.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum SittingKind {
@@ -66,7 +66,7 @@ pub enum SittingKind {
 }
 
 impl SittingKind {
-    /// Whether it counts towards who is ready: answered without help, feedback at the end.
+    /// Whether it counts toward who is ready: answered without help, feedback at the end.
     pub fn counts(self) -> bool {
         matches!(self, SittingKind::Check | SittingKind::Exam | SittingKind::Paper)
     }
@@ -82,13 +82,13 @@ pub struct Sitting {
     /// The bank or exam.
     #[serde(default)]
     pub name: String,
-    /// The code that the trainer gave out, or nothing.
+    /// The code that the trainer gave out, if any.
     #[serde(default)]
     pub code: String,
     /// When it began.
     #[serde(default)]
     pub begun: String,
-    /// When it was handed in; empty while it goes on.
+    /// When it was handed in; empty while it is still open.
     #[serde(default)]
     pub ended: String,
     /// The answers in their order.
@@ -96,7 +96,7 @@ pub struct Sitting {
     pub answers: Vec<AnswerGiven>,
 }
 
-/// Who it was, as they said.
+/// Who it was, by their own account.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
 pub struct Learner {
     /// Name; empty where none was requested.
@@ -145,7 +145,7 @@ pub enum Refusal {
     CutShort,
     /// Not JSON: line and column.
     NotJson(usize, usize),
-    /// JSON, but no training record.
+    /// JSON, but not a training record.
     NotARecord(String),
     /// Written by a newer program.
     Newer(u64),
@@ -153,11 +153,11 @@ pub enum Refusal {
     OtherCourse(String),
     /// Its seal does not fit: it was changed after it was made.
     Altered,
-    /// It says it was made at a time that has not come yet.
+    /// It is dated in the future.
     FromTheFuture(String),
-    /// Times or counts that no page writes.
+    /// Times or counts that no page would write.
     Impossible(String),
-    /// A text longer than any that a page writes.
+    /// A text longer than a page would write.
     TooLong(String),
     /// The file cannot be read.
     Unreadable(String),
@@ -185,10 +185,10 @@ impl fmt::Display for Refusal {
             Refusal::OtherCourse(id) => write!(out, "from another course, “{id}”"),
             Refusal::Altered => out.write_str("changed after it was made; ask for the file as the page saved it"),
             Refusal::FromTheFuture(at) => {
-                write!(out, "made at a time still to come ({at}); check the clock of that phone")
+                write!(out, "dated in the future ({at}); check that phone's clock")
             }
-            Refusal::Impossible(why) => write!(out, "cannot be so: {why}"),
-            Refusal::TooLong(what) => write!(out, "{what} is longer than any that a page writes"),
+            Refusal::Impossible(why) => write!(out, "not possible: {why}"),
+            Refusal::TooLong(what) => write!(out, "{what} is longer than a page would write"),
             Refusal::Unreadable(why) => write!(out, "cannot be read: {why}"),
         }
     }

@@ -15,15 +15,15 @@ use tankside_calc::text::figures::shown;
 use tankside_calc::words::phrases::Phrases;
 use tera::{Context, Tera};
 
-/// Slips that are named as what to teach again.
+/// How many slips are listed as what to teach again.
 const TO_TEACH: usize = 3;
-/// People that a page lists; a spreadsheet has them all.
+/// The most people that a page lists; the spreadsheet has them all.
 const ON_PAGE: usize = 500;
-/// Questions that a page lists, those that tell least first.
+/// The most questions that a page lists, those that tell you least first.
 const ITEMS_ON_PAGE: usize = 40;
-/// Answers that a question needs before anything is said about it.
+/// How many answers a question needs before anything is said about it.
 const ENOUGH: f64 = 10.0;
-/// Below this a question does not tell those who can from those who cannot (Ebel and Frisbie 1991, from memory).
+/// Below this a question does not separate those who know from those who do not (Ebel and Frisbie 1991, from memory).
 const TELLS_LITTLE: f64 = 0.2;
 /// Width of a full bar.
 const BAR: f64 = 100.0;
@@ -90,7 +90,7 @@ struct CheckRow {
     reliability: String,
 }
 
-/// What a crew's records come to, ready to be written down.
+/// What a crew's records add up to, ready to be written down.
 #[derive(Debug)]
 pub struct Roster<'r> {
     crew: &'r Crew,
@@ -132,7 +132,7 @@ impl<'r> Roster<'r> {
             .collect()
     }
 
-    /// Slips, those that most people made first.
+    /// Slips, the most common ones first.
     fn slips(&self) -> Vec<(&'static str, Vec<&str>, Slips)> {
         let mut by_slip: BTreeMap<&'static str, (Vec<&str>, Slips)> = BTreeMap::new();
         for (_, person, _) in &self.people {
@@ -186,7 +186,7 @@ impl<'r> Roster<'r> {
             .fill(key, |place| values.iter().find(|(name, _)| *name == place).map(|(_, value)| (*value).to_owned()))
     }
 
-    /// The table of people for a spreadsheet, by RFC 4180: one row a person, a column a topic.
+    /// The table of people for a spreadsheet, by RFC 4180: one row per person, one column per topic.
     ///
     /// A text that a spreadsheet would take for a formula has an apostrophe in front.
     pub fn csv(&self) -> Vec<u8> {
@@ -325,7 +325,7 @@ impl<'r> Roster<'r> {
         slips.into_iter().map(row).collect()
     }
 
-    /// Questions that do not tell good from bad come first.
+    /// Questions that do not separate people come first.
     fn item_rows(&self) -> Vec<ItemRow> {
         let mut rows: Vec<(f64, ItemRow)> = Vec::new();
         for (index, item) in &self.crew.items {
@@ -406,7 +406,7 @@ fn plain_places(text: &str) -> String {
     tankside_calc::words::phrases::fill(text, |_| Some("…".to_owned()))
 }
 
-/// A cell that no spreadsheet takes for a formula.
+/// A cell that no spreadsheet will take for a formula.
 pub fn safe(cell: &str) -> String {
     let first = cell.trim_start_matches([' ', '\u{a0}']).chars().next();
     let starts = matches!(first, Some('=' | '+' | '-' | '@' | '\t' | '\r' | '\n' | '＝' | '＋' | '－' | '＠'));

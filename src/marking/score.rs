@@ -7,7 +7,7 @@ use tankside_calc::question::steps::judge_part;
 use tankside_calc::question::template::Posed;
 use tankside_calc::question::{Ask, Question};
 
-/// Problems and verdicts that are kept at most: records of a crew meet the same ones again and again, and a hostile pile
+/// The most problems and verdicts kept: a crew's records meet the same ones again and again, and a hostile pile
 /// of records must not fill the memory.
 const KEPT: usize = 50_000;
 
@@ -97,7 +97,7 @@ fn of_verdict(verdict: Verdict) -> Marked {
         Verdict::Wrong(Some(recognised)) => {
             Marked { right: false, slip: Some(recognised.mistake.id), dose: recognised.dose }
         }
-        // What was asked back about and never answered earns nothing, and shows no mistake either.
+        // An answer that was asked back about and never settled earns nothing, and shows no mistake either.
         Verdict::Wrong(None) | Verdict::Ask(_) => Marked::WRONG,
     }
 }

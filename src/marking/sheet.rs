@@ -1,4 +1,4 @@
-//! Printed quizzes: copies with numbers of their own, and the key with its steps.
+//! Printed quizzes: copies that each have their own numbers, and the key with its steps.
 
 use super::paper::{COLUMNS, draws, letter};
 use super::roster::safe;
@@ -40,7 +40,7 @@ pub struct SheetFiles {
     pub copies: String,
     /// The key.
     pub key: String,
-    /// A table to type answers into: one row a copy.
+    /// A table to type answers into: one row per copy.
     pub answers: Vec<u8>,
 }
 

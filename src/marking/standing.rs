@@ -2,15 +2,15 @@
 
 use super::tally::{Person, Sat};
 
-/// Share right that releases somebody to the field: stricter than the 70 to 75 % of a licensing exam. Judgement of the
-/// project, from research on mastery (Kulik and Kulik 1987); see the design of learning in DEVELOPERS.md.
+/// Share right that releases somebody to the field: stricter than the 70 to 75 % of a licensing exam. The project's
+/// judgment, from research on mastery (Kulik and Kulik 1987); see the design of learning in DEVELOPERS.md.
 pub const READY: f64 = 0.9;
-/// A slip that puts on this share of what was meant, or more, keeps somebody from the field.
+/// A slip that puts down this share of what was meant, or more, keeps somebody out of the field.
 pub use tankside_calc::mistakes::OVER;
-/// Fewest questions of a sitting that says something about a mixed set.
+/// The fewest questions in a sitting that says something about mixed work.
 pub const MIXED: u32 = 10;
 
-/// Where somebody stands.
+/// Whether somebody is ready.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Standing {
     /// Ready for the field.
@@ -22,16 +22,16 @@ pub enum Standing {
 /// What is missing.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Why {
-    /// No check of [`MIXED`] questions or more was handed in; the longest had so many.
+    /// No check of [`MIXED`] questions or more was handed in; the longest had this many.
     NoMixedSet(u32),
-    /// Fewer right than [`READY`]: so many of so many.
+    /// Fewer right than [`READY`]: right answers, and answers in all.
     TooFewRight(u32, u32),
-    /// So many answers in it would put on too much.
+    /// This many answers in it would put down too much.
     TooMuch(u32),
 }
 
 impl Standing {
-    /// Where a person stands, by the newest of their sittings that counts and is long enough.
+    /// Whether a person is ready, by the newest of their sittings that counts and is long enough.
     pub fn of(person: &Person) -> Standing {
         let Some(Sat { share, over, .. }) = &person.newest else {
             return Standing::NotYet(vec![Why::NoMixedSet(person.longest)]);

@@ -1,5 +1,5 @@
-//! Counts that add up in any order: of a person, of a question, of a whole check. Records stream through them, so that a
-//! hundred thousand take no more memory than the people and questions in them.
+//! Counts that add up in any order: of a person, of a question, of a whole check. Records stream through them, so that
+//! a hundred thousand take no more memory than the people and questions in them.
 
 use std::collections::BTreeMap;
 use tankside_calc::question::topic::Topic;
@@ -37,7 +37,7 @@ impl Share {
 pub struct Slips {
     /// How often.
     pub times: u32,
-    /// Product on the lawn as a share of what was meant: the most that it came to; 0 where the number does not say.
+    /// Product on the lawn as a share of what was meant: the most that it came to; 0 if the number does not tell.
     pub most: f64,
 }
 
@@ -59,13 +59,14 @@ impl Slips {
 pub struct Sat {
     /// When it ended, as text; it sorts as time does.
     pub ended: String,
-    /// Its id: the later of two that ended together is the one with the larger id, so that order of files is no matter.
+    /// Its id: the later of two that ended together is the one with the larger id, so that the order of files does not
+    /// matter.
     pub id: String,
     /// The check or exam.
     pub name: String,
     /// Answers.
     pub share: Share,
-    /// Answers that would put on too much by [`super::standing::OVER`] or more.
+    /// Answers that would put down too much by [`super::standing::OVER`] or more.
     pub over: u32,
     /// The exam code.
     pub code: String,
@@ -90,12 +91,12 @@ pub struct Person {
     pub slips: BTreeMap<&'static str, Slips>,
     /// The newest sitting that counts and is long enough to be mixed.
     pub newest: Option<Sat>,
-    /// The longest sitting that counts, for those who have none that is long enough.
+    /// The longest sitting that counts, for those who have none long enough.
     pub longest: u32,
 }
 
 impl Person {
-    /// Adds what another part of the work found of the same person.
+    /// Adds what another part of the work found about the same person.
     pub fn merge(&mut self, other: Person) {
         if (&other.made, &other.name) > (&self.made, &self.name) {
             (self.name, self.made) = (other.name, other.made);
@@ -123,7 +124,7 @@ impl Person {
     }
 }
 
-/// What a question's answers come to, over everyone: sums, from which difficulty and discrimination follow.
+/// What a question's answers add up to, over everyone: sums, from which difficulty and discrimination follow.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Item {
     /// People who answered it in a sitting with other questions.
@@ -172,7 +173,8 @@ impl Item {
     pub fn discrimination(&self) -> Option<f64> {
         let across = self.n * self.right - self.right * self.right;
         let along = self.n * self.rest_squared - self.rest * self.rest;
-        // Rounding leaves a little where there is nothing: so many times the machine's step is still nothing.
+        // Rounding leaves a little where there is nothing: this many times the machine's epsilon still counts as
+        // nothing.
         let nothing = 1e-12 * self.n * self.rest_squared;
         if across <= 0.0 || along <= nothing {
             return None;
@@ -186,7 +188,7 @@ impl Item {
 pub struct Same {
     /// The check.
     pub name: String,
-    /// How many sat it.
+    /// How many took it.
     pub n: f64,
     /// Sum of their scores.
     pub scores: f64,
@@ -225,7 +227,7 @@ impl Same {
 
     /// Reliability by Kuder and Richardson's formula 20; `None` for one question, one person, or equal scores.
     ///
-    /// `k / (k - 1) * (1 - Σ p q / σ²)`, σ² the variance of the scores over all who sat (Kuder and Richardson 1937,
+    /// `k / (k - 1) * (1 - Σ p q / σ²)`, σ² the variance of the scores over all who took it (Kuder and Richardson 1937,
     /// Psychometrika 2:151–160, from memory); checked against a general-purpose statistics library in `tests/outside`.
     pub fn reliability(&self) -> Option<f64> {
         let k = self.right.len() as f64;

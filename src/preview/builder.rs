@@ -9,7 +9,7 @@ use crate::course::{Readers, Resolved, resolve_again, resolve_for};
 use crate::load::Disk;
 use crate::problem::{Problem, Problems};
 
-/// Lessons that may change at once and are each resolved by themselves; more are read as a whole course.
+/// How many changed lessons are resolved one by one; if more change, the whole course is read.
 const BY_THEMSELVES: usize = 20;
 
 /// The course as it is shown, and as it was last read.
@@ -24,10 +24,10 @@ pub struct Builder {
     look: u64,
 }
 
-/// What came of a change.
+/// The outcome of a change.
 #[derive(Debug)]
 pub struct Outcome {
-    /// The files that changed; empty where the whole course was read.
+    /// The files that changed; empty if the whole course was read.
     pub changed: BTreeSet<String>,
     /// Whether the whole course was read.
     pub whole: bool,
@@ -109,12 +109,12 @@ impl Builder {
         }
     }
 
-    /// Shows a version if it is good, and keeps the one before if it is not.
+    /// Shows a version if it is good, and keeps the previous one if it is not.
     fn take(&mut self, resolved: Resolved, files: CourseFiles, trial: Vec<String>) {
         self.problems = resolved.problems.clone();
         if let Some(course) = resolved.course() {
             let mut course = course.clone();
-            // A preview shows what is saved now; a browser that kept the course would show what was.
+            // A preview shows what is saved now; a browser that kept the course would show an older state.
             course.settings.offline = false;
             let title = course.settings.title.clone();
             match start(course, files, trial) {
@@ -133,7 +133,7 @@ impl Builder {
         Outcome { changed, whole, count: self.problems.count(), took: begun.elapsed() }
     }
 
-    /// A page as a browser would get it, for measuring; nothing where there is none.
+    /// A page as a browser would get it, for measuring; nothing if there is none.
     pub fn page(&self, path: &str) -> Option<Vec<u8>> {
         let (reply, made) = tokio::sync::oneshot::channel();
         self.way.as_ref()?.send(super::version::Ask { path: path.to_owned(), reply }).ok()?;

@@ -1,4 +1,4 @@
-//! The door of a preview: who may ask, for what, and how much at a time.
+//! The preview's server: who may ask, for what, and how much at a time.
 //!
 //! Only names of this machine are answered, so that no page of another site reaches in; connections, the time of a
 //! request and the size of its head are bounded.
@@ -29,15 +29,15 @@ use super::builder::Builder;
 use super::shown;
 use super::version::{Ask, Made, Way};
 
-/// Connections at one time; of more, the one that has been idle longest goes.
+/// The most connections at a time; beyond that, the one that has been idle longest is closed.
 const CONNECTIONS: usize = 200;
-/// Pages that wait for changes at one time.
+/// The most pages that wait for changes at a time.
 const LISTENERS: usize = 64;
 /// How long the head of a request may take.
 const HEAD: Duration = Duration::from_secs(10);
 /// How long a connection lasts at most; browsers open the next one by themselves.
 const LONGEST: Duration = Duration::from_secs(600);
-/// How often a page that waits hears that the preview is still there.
+/// How often a waiting page is told that the preview is still running.
 const BEAT: Duration = Duration::from_secs(15);
 /// How long a page may take to be made.
 const PAGE: Duration = Duration::from_secs(20);
@@ -45,9 +45,9 @@ const PAGE: Duration = Duration::from_secs(20);
 /// Which host names are answered.
 #[derive(Clone, Debug, Default)]
 pub struct Hosts {
-    /// Names beside those of this machine, without a port.
+    /// Names besides those of this machine, without a port.
     pub names: BTreeSet<String>,
-    /// Whether any address in digits is answered: where the preview was opened to others.
+    /// Whether any numeric address is answered: if the preview was opened to others.
     pub any_address: bool,
 }
 
@@ -77,7 +77,7 @@ struct Now {
     summary: String,
 }
 
-/// What the door and the builder share.
+/// What the server and the builder share.
 #[derive(Clone, Debug)]
 pub struct Desk {
     now: Arc<Mutex<Now>>,
@@ -87,7 +87,7 @@ pub struct Desk {
 }
 
 impl Desk {
-    /// A desk with nothing on it yet.
+    /// Nothing shown yet.
     pub fn new(hosts: Hosts) -> Self {
         let (changes, _) = watch::channel(0);
         Self { now: Arc::default(), changes, listeners: Arc::default(), hosts: Arc::new(hosts) }
@@ -114,17 +114,17 @@ impl Desk {
     }
 }
 
-/// A door that is open to be answered at.
+/// An open port at which requests are answered.
 #[derive(Debug)]
 pub struct Door {
     listener: std::net::TcpListener,
 }
 
 impl Door {
-    /// Opens a door; with port 0 at any free one.
+    /// Opens a port; with port 0, any free one.
     ///
     /// # Errors
-    /// An address that cannot be had.
+    /// An address that cannot be used.
     pub fn open(address: IpAddr, port: u16) -> io::Result<Self> {
         let listener = std::net::TcpListener::bind(SocketAddr::new(address, port))?;
         listener.set_nonblocking(true)?;
@@ -142,7 +142,7 @@ impl Door {
     /// Answers until the end of the program.
     ///
     /// # Errors
-    /// What keeps it from being opened at all.
+    /// Why it cannot be opened at all.
     pub fn answer(self, desk: Desk) -> io::Result<()> {
         let runtime = tokio::runtime::Builder::new_current_thread().enable_all().build()?;
         runtime.block_on(async move {
@@ -237,7 +237,7 @@ async fn made(path: &str, now: &Now) -> Made {
     }
 }
 
-/// What a browser gets for a path: its status, its name for the kind, its bytes.
+/// What a browser gets for a path: status, content type, bytes.
 async fn bytes_of(path: &str, now: &Now) -> (StatusCode, String, Vec<u8>) {
     let name = name_of(path);
     if now.way.is_none() {
@@ -269,7 +269,7 @@ async fn page(path: &str, desk: &Desk) -> Answer {
 async fn state(query: &str, desk: &Desk) -> Answer {
     let path = query.split('&').find_map(|part| part.strip_prefix("page=")).unwrap_or_default();
     let path = percent_decode_str(path).decode_utf8_lossy().into_owned();
-    // The address may itself be in percent signs, as a browser has it.
+    // The address may itself be percent-encoded, as a browser has it.
     let path = percent_decode_str(&path).decode_utf8_lossy().into_owned();
     let now = desk.now();
     let (_, _, bytes) = bytes_of(&path, &now).await;

@@ -1,7 +1,8 @@
-//! A course shown while it is written: a saved file is on the page at once, and what is wrong with it lies over the page.
+//! A course shown while it is written: a saved file is on the page at once, with what is wrong shown on top of the
+//! page.
 //!
 //! One thread watches and resolves; each version of the course has a thread that makes its pages when they are asked
-//! for; the door answers browsers. Pages come from memory, so no address leads to a file that is not of the site.
+//! for; the server answers browsers. Pages come from memory, so no address leads to a file outside the site.
 
 mod builder;
 mod door;
@@ -18,10 +19,10 @@ use std::path::Path;
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
 use std::time::Duration;
 
-/// How often it is looked whether the course folder is still the same one.
+/// How often to check whether the course folder is still the same one.
 const LOOK: Duration = Duration::from_millis(700);
 
-/// Shows every change until the end of the program; `tell` hears of each.
+/// Shows every change until the end of the program; `tell` is called for each.
 pub fn follow(
     mut builder: Builder,
     desk: &Desk,
@@ -42,7 +43,7 @@ pub fn follow(
             Err(RecvTimeoutError::Timeout) => None,
             Err(RecvTimeoutError::Disconnected) => return,
         };
-        // A folder that was taken away, or another one of its name, is watched anew.
+        // A folder that was removed, or replaced by another of the same name, is watched again.
         let moved = watch.renew(course);
         let outcome = match changed {
             _ if moved => builder.whole(course),

@@ -6,7 +6,7 @@ use crate::embedded::{TEMPLATES, text};
 use crate::markdown::escape;
 use crate::problem::{Problem, Problems, Severity, Style};
 
-/// Problems that lie over a page at most.
+/// The most problems shown over a page.
 const SHOWN: usize = 40;
 
 pub(super) fn script() -> &'static str {
@@ -17,7 +17,7 @@ pub(super) fn style() -> &'static str {
     text(&TEMPLATES, "preview/desk.css")
 }
 
-/// Names a page as it is now: another digest, another page.
+/// Identifies a page as it is now: a different digest means a different page.
 pub(super) fn digest(page: &[u8], look: u64) -> String {
     let mut hasher = DefaultHasher::new();
     hasher.write(page);
@@ -61,7 +61,7 @@ pub(super) fn problems(all: &Problems) -> String {
 
 /// The page that stands in for a course that has never been good yet.
 pub(super) fn waiting() -> String {
-    "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\"><title>Not yet</title></head>\n<body><main><h1>This course cannot be shown yet</h1>\n<p>The page comes by itself as soon as what is wrong is put right.</p></main></body></html>\n".to_owned()
+    "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\"><title>Not yet</title></head>\n<body><main><h1>This course cannot be shown yet</h1>\n<p>The page appears as soon as the mistakes are fixed.</p></main></body></html>\n".to_owned()
 }
 
 /// The page for one that could not be made.

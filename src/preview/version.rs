@@ -45,7 +45,7 @@ impl Files for CourseFiles {
     }
 }
 
-/// A page that was requested: nothing where there is none.
+/// A page that was requested; nothing if there is none.
 pub(super) type Made = Option<Result<Vec<u8>, Box<Problem>>>;
 
 /// A question for a page.
@@ -60,7 +60,7 @@ pub(super) type Way = Sender<Ask>;
 /// Starts the thread of a version, once its templates and the pages in `trial` could be made.
 ///
 /// # Errors
-/// What keeps them from being made.
+/// Why they cannot be made.
 pub(super) fn start(course: Course, files: CourseFiles, trial: Vec<String>) -> Result<Way, Box<Problem>> {
     let (way, asked) = channel::<Ask>();
     let (tried, ready) = channel();
@@ -89,7 +89,7 @@ fn serve(
     }
     while let Ok(ask) = asked.recv() {
         let made = site.page(&ask.path).map(|page| page.map(|page| page.bytes.into_owned()));
-        // Whoever asked may have gone.
+        // Whoever asked may be gone.
         let _ = ask.reply.send(made);
     }
 }

@@ -1,4 +1,4 @@
-//! Which files of a course have changed: asked of the system, a burst at a time.
+//! Which files of a course have changed, as the system reports it, one burst at a time.
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -8,19 +8,19 @@ use std::time::Duration;
 use notify::{EventKind, RecommendedWatcher, RecursiveMode};
 use notify_debouncer_full::{DebounceEventResult, Debouncer, RecommendedCache, new_debouncer};
 
-/// Changes nearer to each other than this are one: an editor that saves by writing and renaming makes several.
+/// Changes closer together than this count as one: an editor that saves by writing and renaming makes several.
 const BURST: Duration = Duration::from_millis(30);
 
 /// A watch over a course folder.
 pub struct Watch {
     sender: Sender<BTreeSet<String>>,
     debouncer: Option<Debouncer<RecommendedWatcher, RecommendedCache>>,
-    /// The folder that is watched, held open so that it is known again.
+    /// The folder that is watched, held open so that it can be recognized.
     folder: Option<same_file::Handle>,
 }
 
 impl Watch {
-    /// Watches a folder; one that is not there yet is watched as soon as it is.
+    /// Watches a folder; one that does not exist yet is watched as soon as it does.
     pub fn new(course: &Path, sender: Sender<BTreeSet<String>>) -> Self {
         let mut watch = Self { sender, debouncer: None, folder: None };
         watch.renew(course);
@@ -32,8 +32,8 @@ impl Watch {
         self.debouncer.is_some()
     }
 
-    /// Looks whether the folder is still the one that is watched, and watches the one that is there now; says whether
-    /// it is another one, or gone.
+    /// Checks whether the folder is still the one being watched, and watches the one that is there now; returns whether
+    /// it is a different one, or gone.
     pub fn renew(&mut self, course: &Path) -> bool {
         let now = same_file::Handle::from_path(course).ok();
         if now == self.folder {
@@ -71,7 +71,7 @@ fn watched(
     Some(debouncer)
 }
 
-/// The name of a file in the course; nothing for what editors leave beside the files they save.
+/// The name of a file in the course; nothing for the temporary files that editors leave.
 fn name(root: &Path, path: &Path) -> Option<String> {
     let name = path.strip_prefix(root).ok()?.to_str()?.replace('\\', "/");
     let file = name.rsplit('/').next().unwrap_or_default();

@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-/// Replaces what could steer a terminal or turn the reading direction by a visible mark; tabs and line ends stay.
+/// Replaces what could control a terminal or change the reading direction with a visible mark; tabs and line ends stay.
 pub fn clean(text: &str) -> Cow<'_, str> {
     if !text.chars().any(steers) {
         return Cow::Borrowed(text);
@@ -10,7 +10,7 @@ pub fn clean(text: &str) -> Cow<'_, str> {
     Cow::Owned(text.chars().map(|c| if steers(c) { '\u{fffd}' } else { c }).collect())
 }
 
-/// The same for JSON, where such a character has an escape of its own and nothing is lost.
+/// The same for JSON, which has an escape for such a character, so nothing is lost.
 pub fn clean_json(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {

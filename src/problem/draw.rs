@@ -1,7 +1,7 @@
 //! A problem in text: the sentence, the place, the author's own lines with the words in question marked, what to write.
 //!
 //! The marks stand inside the line, as a proofreader's do, so they stay where they belong whatever the width of a
-//! character, in a pipe, in a mail and read aloud: `»…«` around the mistake, `›…‹` around what explains it.
+//! character, in a pipe, in an email and read aloud: `»…«` around the mistake, `›…‹` around what explains it.
 
 use std::borrow::Cow;
 use std::ops::Range;
@@ -16,12 +16,12 @@ use super::{Mark, Problem, Severity};
 /// How a problem is drawn.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Style {
-    /// Text only, a sentence a line whatever its length: for pipes, files and programs.
+    /// Text only, one sentence per line whatever its length: for pipes, files and programs.
     #[default]
     Plain,
     /// For a person at a terminal.
     Terminal {
-        /// Whether colours may be used.
+        /// Whether colors may be used.
         colours: bool,
         /// Columns to wrap at.
         width: usize,
@@ -44,7 +44,7 @@ impl Style {
     }
 }
 
-/// Columns that are used even where the terminal says that it has fewer.
+/// The least width used, even if the terminal says that it has less.
 const NARROWEST: usize = 30;
 /// Lines between two marks beyond which the farther one is left out, so that one problem stays on one screen.
 const REACH: usize = 60;
@@ -80,7 +80,7 @@ pub(super) fn draw(problem: &Problem, style: Style) -> String {
     out
 }
 
-/// `  file:line:column`, as editors open it; nothing where there is no file.
+/// `  file:line:column`, as editors open it; nothing if there is no file.
 fn place(problem: &Problem) -> String {
     if problem.file.is_empty() {
         return String::new();
@@ -93,7 +93,7 @@ fn place(problem: &Problem) -> String {
     }
 }
 
-/// A line of the author's with the marks on it; the first row of a problem need not hold its primary mark.
+/// One of the author's lines with the marks on it; the first row of a problem need not hold its primary mark.
 struct Row<'t> {
     number: usize,
     start: usize,
@@ -160,7 +160,7 @@ fn draw_row(out: &mut String, row: &Row<'_>, room: usize, marked: Look) {
             break;
         }
         match character {
-            // What cannot be seen is shown where it is what the problem is about.
+            // Invisible characters are shown if the problem is about them.
             '\t' if inside(at) => out.push('⇥'),
             '\u{a0}' if inside(at) => out.push('⍽'),
             '\t' => out.push_str("    "),
@@ -168,7 +168,7 @@ fn draw_row(out: &mut String, row: &Row<'_>, room: usize, marked: Look) {
         }
     }
     if shown.end < row.text.len() {
-        // A mark that is cut is closed all the same.
+        // A mark that is cut is still closed.
         for (_, primary) in row.marks.iter().filter(|(span, _)| span.start < shown.end && span.end > shown.end) {
             close(out, *primary, marked);
         }
@@ -207,7 +207,7 @@ fn close(out: &mut String, primary: bool, marked: Look) {
     }
 }
 
-/// The bytes of a line that are shown: all of it, or so many characters around its first mark.
+/// The bytes of a line that are shown: all of it, or a number of characters around its first mark.
 fn window(row: &Row<'_>, room: usize) -> Range<usize> {
     let Some(first) = row.marks.iter().map(|(span, _)| span.start).min() else { return 0..row.text.len() };
     if row.text.chars().nth(room).is_none() {

@@ -26,7 +26,7 @@ pub use source::Source;
 pub enum Severity {
     /// The course is not published.
     Error,
-    /// The course is published, and is probably wrong.
+    /// The course is published, but is probably wrong.
     Warning,
 }
 
@@ -40,7 +40,7 @@ impl Severity {
     }
 }
 
-/// A stretch of a file with what there is to say about it; bytes from the start of the file.
+/// A stretch of a file with a note about it; bytes from the start of the file.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mark {
     /// Bytes from the start of the file.
@@ -52,7 +52,7 @@ pub struct Mark {
 /// One mistake in one file.
 #[derive(Clone, Debug)]
 pub struct Problem {
-    /// Whether it stops the publishing.
+    /// Whether it stops publishing.
     pub severity: Severity,
     /// The mistake's name, in kebab-case; it reads well after "allow".
     pub code: &'static str,
@@ -64,11 +64,11 @@ pub struct Problem {
     pub text: Option<Arc<str>>,
     /// The place of the mistake.
     pub primary: Option<Mark>,
-    /// At most two more places that explain it.
+    /// Up to two more places that explain it.
     pub context: Vec<Mark>,
     /// What to write instead.
     pub help: Option<String>,
-    /// A name for which a near one is to be looked for.
+    /// A name for which to look up the nearest one.
     pub sought: Option<Sought>,
 }
 
@@ -141,7 +141,7 @@ impl Problem {
         Some(source::line_column(self.text.as_deref()?, mark.span.end.max(mark.span.start)))
     }
 
-    /// The problem as it is shown in a terminal; the last line ends as every other.
+    /// The problem as it is shown in a terminal; the last line ends like every other.
     pub fn draw(&self, style: Style) -> String {
         draw::draw(self, style)
     }
@@ -170,7 +170,7 @@ impl Problems {
         self.0.extend(problems);
     }
 
-    /// Whether there is anything that stops the publishing.
+    /// Whether there is anything that stops publishing.
     pub fn has_errors(&self) -> bool {
         self.0.iter().any(|problem| problem.severity == Severity::Error)
     }

@@ -1,12 +1,12 @@
 //! The name that was probably meant.
 
-/// The candidate nearest to what was typed, when it is near enough to be a slip of the finger.
+/// The candidate nearest to what was typed, if it is close enough to be a typing mistake.
 pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
-    // A long text is no slip of a name, and the distance costs the product of both lengths.
+    // A long text is not a mistyped name, and the distance costs the product of both lengths.
     if typed.len() > 60 {
         return None;
     }
-    // What was typed is no advice, even where it is a name elsewhere.
+    // What was typed is not a suggestion, even if it is a name elsewhere.
     let written = typed;
     let typed = typed.to_lowercase();
     candidates
@@ -18,12 +18,12 @@ pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -
         .map(|(_, candidate)| candidate)
 }
 
-/// How many slips are forgiven: one in three characters, at most three.
+/// How many typing mistakes are forgiven: one in three characters, at most three.
 fn allowed(typed: &str, candidate: &str) -> usize {
     (typed.chars().count().max(candidate.chars().count()) / 3).min(3)
 }
 
-/// The candidates of which a word begins as the first of what was typed: `pooled` for `pooling`, `wind-uk` for `wind`.
+/// The candidates that have a word beginning like the first word typed: `pooled` for `pooling`, `wind-uk` for `wind`.
 ///
 /// A later word says little: `bucket-check` is nothing like `usage-check`.
 pub fn alike<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Vec<&'a str> {
@@ -52,12 +52,12 @@ fn shared_start(one: &str, other: &str) -> usize {
     if shared >= 4 && shared * 2 >= longer { shared } else { 0 }
 }
 
-/// Names alike that are offered together.
+/// The most similar names suggested together.
 const ALIKE: usize = 6;
-/// Names that are still listed whole, where none is near.
+/// The most names listed in full when none is close.
 const LISTED: usize = 32;
 
-/// A help line: the near name if there is one, else those that are alike, else the names there are.
+/// A help line: the nearest name if there is one, else similar ones, else all of them.
 pub fn offer<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str> + Clone) -> Option<String> {
     if let Some(near) = nearest(typed, candidates.clone()) {
         return Some(format!("write `{near}`"));

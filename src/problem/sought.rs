@@ -1,13 +1,13 @@
-//! Names that were not found: a near one is looked for once all problems of a course are known, and for the first of
-//! them only. Each costs a walk through all the names of its kind, and a course may have thousands of both.
+//! Names that were not found: similar ones are looked up once all problems of a course are known, and only for the
+//! first of them. Each costs a walk through all the names of its kind, and a course may have thousands of both.
 
 use super::near::{nearest, offer};
 use super::{Problem, Problems};
 
-/// Problems of a course up to which near names are looked for.
+/// How many problems of a course get a similar name looked up.
 pub const ASKED: usize = 50;
 
-/// What a name is one of.
+/// What kind of thing a name belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Among {
     /// The lessons of the course.
@@ -20,7 +20,7 @@ pub enum Among {
     Attachments,
 }
 
-/// A name that was not found, and what is written before and after a near one.
+/// A name that was not found, and what is written before and after a suggestion.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sought {
     pub(super) typed: String,
@@ -30,7 +30,8 @@ pub struct Sought {
 }
 
 impl Problem {
-    /// Has a near name looked for later; its help line is written around it, and the help so far stays where none is near.
+    /// Has a near name looked for later; its help line is written around it, and the help so far stays where none is
+    /// near.
     #[must_use]
     pub fn seek(mut self, typed: &str, among: Among, before: &'static str, after: &'static str) -> Self {
         self.sought = Some(Sought { typed: typed.to_owned(), among, before, after });

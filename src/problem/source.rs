@@ -1,4 +1,4 @@
-//! A file as it was read, with its name; and the way from a byte to a line and a column.
+//! A file as it was read, with its name; and the conversion from a byte to a line and a column.
 
 use std::sync::Arc;
 
@@ -17,7 +17,8 @@ impl Source {
         Self { name: name.into(), text: text.into() }
     }
 
-    /// The place after the last character of the last line that holds one: what is missing at the end is missing there.
+    /// The place after the last character of the last line that holds one: where something missing at the end of the
+    /// file belongs.
     pub(super) fn end(&self) -> std::ops::Range<usize> {
         let end = self.text.trim_end_matches(['\n', '\r']).len();
         end..end

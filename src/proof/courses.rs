@@ -52,7 +52,7 @@ pub(super) fn read(course: &Course, marks: &mut Marks) {
         let shown = |text: &str| text.contains(name) || text.contains(&name.replace(' ', "%20"));
         let logo = course.source.text.contains(name);
         if !logo && !course.lessons.iter().any(|lesson| shown(&lesson.source.text)) {
-            let title = "no lesson shows this picture, and it is published all the same".to_owned();
+            let title = "no lesson shows this picture, but it is still published".to_owned();
             marks.file(code::IMAGE_UNUSED, image, title, "show it in a lesson, or remove the file".to_owned());
         }
     }

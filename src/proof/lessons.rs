@@ -12,7 +12,7 @@ const WORDS_A_MINUTE: f64 = 180.0;
 /// Minutes that an example and a question take.
 const EXAMPLE_MINUTES: f64 = 1.0;
 const QUESTION_MINUTES: f64 = 0.75;
-/// School years above the others of the course from which a lesson is marked.
+/// How many school years above the rest of the course a lesson must be to be marked.
 const FAR_ABOVE: f64 = 3.0;
 
 pub(super) fn read(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
@@ -47,7 +47,7 @@ pub(super) fn read(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &m
                         source,
                         block.place.clone(),
                         title,
-                        "say in each what is particular about it".to_owned(),
+                        "say in each what sets it apart".to_owned(),
                     );
                 }
             }
@@ -77,7 +77,7 @@ pub(super) fn read(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &m
         }
     }
     if let (Some(example), None) = (text.fences("worked-example").next(), text.fences("caution").next()) {
-        let title = "this lesson works an example and has no caution".to_owned();
+        let title = "this lesson has a worked example and no caution".to_owned();
         let help = "add a block `caution NAME` where the work begins; `caution clean-water` for practice with water"
             .to_owned();
         marks.at(code::LESSON_WITHOUT_CAUTION, source, first_line(source, example), title, help);
@@ -141,17 +141,17 @@ fn header(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks)
                 format!("add a line `minutes: {minutes}` to its header"),
             );
         }
-        // A minute or a fifth more is within what readers differ by.
+        // A minute or a fifth more is within the difference between readers.
         Some(said) if takes > f64::from(said) * 1.2 + 1.0 => {
             let title = format!(
-                "this lesson says {said} minutes and takes about {minutes}: {words} words, {examples} examples, {asked} questions"
+                "this lesson says {said} min and takes about {minutes} min (words: {words}, examples: {examples}, questions: {asked})"
             );
             marks.at(
                 code::MINUTES_SHORT,
                 source,
                 line("minutes"),
                 title,
-                format!("write `minutes: {minutes}`, or make two lessons of it"),
+                format!("write `minutes: {minutes}`, or split the lesson in two"),
             );
         }
         Some(_) => {}
@@ -167,7 +167,7 @@ fn sentences_of(source: &Source, block: &Block, marks: &mut Marks) {
             source,
             first_line(source, block),
             title,
-            "make two of it, or a list".to_owned(),
+            "split it in two, or make it a list".to_owned(),
         );
     }
     for sentence in sentences(&block.text) {
@@ -179,13 +179,13 @@ fn sentences_of(source: &Source, block: &Block, marks: &mut Marks) {
                 source,
                 place_of(source, block, &words[..3].join(" ")),
                 title,
-                "make two of it".to_owned(),
+                "split it in two".to_owned(),
             );
         }
         for pair in words.windows(2) {
             let letters = pair[0].chars().all(char::is_alphabetic) && pair[0].len() > 1;
             if letters && pair[0].to_lowercase() == pair[1].to_lowercase() && !["that", "had"].contains(&pair[0]) {
-                let title = format!("the word “{}” is here twice in a row", pair[1]);
+                let title = format!("the word “{}” appears twice in a row", pair[1]);
                 let both = format!("{} {}", pair[0], pair[1]);
                 marks.at(code::WORD_TWICE, source, place_of(source, block, &both), title, "remove one".to_owned());
             }
@@ -193,7 +193,8 @@ fn sentences_of(source: &Source, block: &Block, marks: &mut Marks) {
     }
     for note in ["TODO", "FIXME", "TBD", "XXX", "Lorem ipsum"] {
         if let Some(at) = block.text.find(note).filter(|at| !block.text[..*at].ends_with(char::is_alphanumeric)) {
-            let title = format!("`{}` is a note to oneself, and learners read it", &block.text[at..at + note.len()]);
+            let title =
+                format!("`{}` is a note to yourself, and learners will read it", &block.text[at..at + note.len()]);
             let help = "write what is missing, or move the note into a comment".to_owned();
             marks.at(code::NOTE_TO_SELF, source, place_of(source, block, note), title, help);
         }
@@ -225,7 +226,7 @@ fn image(source: &Source, block: &Block, address: &str, marks: &mut Marks) {
             source,
             first_line(source, block),
             title,
-            "say the main thing, and write the rest into the text".to_owned(),
+            "say the main thing, and put the rest in the text".to_owned(),
         );
     }
 }
@@ -245,7 +246,7 @@ fn link(source: &Source, block: &Block, address: &str, marks: &mut Marks) {
     }
 }
 
-/// What shows only when lessons are held against each other: reading level and titles.
+/// What shows only when lessons are compared: reading level and titles.
 pub(super) fn compare(course: &Course, texts: &[Text], marks: &mut Marks) {
     let grades: Vec<Option<f64>> = texts
         .iter()
@@ -262,7 +263,7 @@ pub(super) fn compare(course: &Course, texts: &[Text], marks: &mut Marks) {
         if let (Some(grade), Some(usual)) = (grade, usual)
             && grade > usual + FAR_ABOVE
         {
-            // The measure has no end on either side, and schools do.
+            // The measure is unbounded, and school years are not.
             let year = |grade: f64| match grade.round().clamp(1.0, 16.0) {
                 16.0 => "16 or above".to_owned(),
                 year => format!("{year}"),
@@ -300,7 +301,7 @@ pub(super) fn first_line(source: &Source, block: &Block) -> Range<usize> {
     block.place.start..block.place.start + text.find('\n').unwrap_or(text.len())
 }
 
-/// The place of some words within a block; its first line where markup stands between them.
+/// The place of some words within a block; its first line if there is markup between them.
 pub(super) fn place_of(source: &Source, block: &Block, words: &str) -> Range<usize> {
     match source.text[block.place.clone()].find(words) {
         Some(at) => block.place.start + at..block.place.start + at + words.len(),

@@ -18,7 +18,7 @@ use std::ops::Range;
 
 /// Reads a whole course and marks what could be better in it.
 ///
-/// Works on a course with errors too; what could not be read is passed over.
+/// Works on a course with errors too; what could not be read is skipped.
 pub fn proof(course: &Course) -> Problems {
     let mut marks = Marks(Problems::new());
     courses::read(course, &mut marks);

@@ -1,4 +1,4 @@
-//! Typed numbers with a unit, held against the example they stand next to; and ounces that do not say which.
+//! Typed numbers with a unit, compared with the example next to them; and ounces that do not say which kind.
 
 use super::Marks;
 use super::lessons::place_of;
@@ -10,7 +10,7 @@ use tankside_calc::quantity::written::as_typed;
 use tankside_calc::working::record::Outcome;
 use tankside_calc::working::result::amount;
 
-/// How near a typed number is to one of the example to be meant as that, as a share.
+/// How close a typed number must be to one of the example's to be meant as that, as a share.
 const NEAR: f64 = 0.25;
 /// How far it may be off: rounding to two figures.
 const ROUNDED: f64 = 0.051;
@@ -86,7 +86,7 @@ impl Written<'_> {
     }
 }
 
-/// Units that are looked for beside a number, longer ones first.
+/// Units that are looked for after a number, longer ones first.
 const UNITS: &[&str] = &[
     "gal/1000 ft²",
     "gal/1000 ft2",

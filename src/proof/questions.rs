@@ -72,7 +72,7 @@ impl Reading<'_> {
                 longest.push(length(true) > length(false));
             }
         }
-        // Four in a row are no accident: one in 81 with three options each.
+        // Four in a row is no accident: one in 81 with three options each.
         if longest.len() >= 4 && longest.iter().all(|longest| *longest) {
             let place = root.get("id").map_or(0..0, |id| id.span.clone());
             let title =
@@ -153,13 +153,13 @@ impl Reading<'_> {
             && question.text.trim_end().ends_with('?')
             && ["Which", "What"].iter().any(|word| question.text.starts_with(word))
         {
-            let title = "this question asks for what is not so".to_owned();
+            let title = "this question asks for what is not true".to_owned();
             marks.at(
                 code::QUESTION_NEGATIVE,
                 source,
                 self.place(index, "text"),
                 title,
-                "ask for what is so, or write `NOT`".to_owned(),
+                "ask for what is true, or write `NOT`".to_owned(),
             );
         }
     }

@@ -6,8 +6,8 @@ use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::text::json::Value;
 use tankside_calc::words::phrases::{NUMBER, Phrases};
 
-/// The files of `templates/style/`, in the order in which they are joined into the one published stylesheet: later rules
-/// win over earlier ones, so the order is part of the look.
+/// The files of `templates/style/`, in the order in which they are joined into the one published stylesheet: later
+/// rules win over earlier ones, so the order is part of the look.
 const STYLE: &[&str] = &[
     "colours-and-sizes",
     "frame",
@@ -78,7 +78,7 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
         assets.push(named(&format!("{name}.js"), compact_script(script(name))));
     }
     assets.extend(parts.into_iter().map(|(name, script)| named(&format!("core-{name}.js"), script)));
-    // What is left belongs to no part: words of mistakes.
+    // What is left belongs to no part: the words of mistakes.
     assets.extend(said.into_iter().map(|(name, lines)| named(&format!("core-{name}.js"), brought(&name, &[], lines))));
     assets
 }
@@ -103,7 +103,7 @@ pub(super) fn asset_paths() -> Vec<String> {
     names.into_iter().map(|name| format!("assets/{name}")).collect()
 }
 
-/// Parts of the core that pages name and that are not there: calculators that were never built for the browser.
+/// Parts of the core that pages name and that are missing: calculators that were never built for the browser.
 pub(super) fn missing_parts() -> Vec<&'static str> {
     let built: Vec<&str> = core_parts().map(|(name, _)| name).collect();
     let named = CALCULATORS
@@ -113,9 +113,9 @@ pub(super) fn missing_parts() -> Vec<&'static str> {
     named.filter(|name| !built.contains(name)).collect()
 }
 
-/// Bytes as a text that compresses, for a script: one letter a byte, `U+0000` to `U+00FF`, and for the five that cannot
-/// stand between quotation marks the same a page higher, so that the low byte of every letter is the byte. Compressed by
-/// a server this is a fifth smaller than base64, which spreads each byte over two letters.
+/// Bytes as a text that compresses, for a script: one letter per byte, `U+0000` to `U+00FF`, and for the five that
+/// cannot appear between quotation marks the same a page higher, so that the low byte of every letter is the byte.
+/// Compressed by a server this is a fifth smaller than base64, which spreads each byte over two letters.
 fn as_text(bytes: &[u8]) -> String {
     let letter = |byte: &u8| match byte {
         b'\n' | b'\r' | b'"' | b'\\' => char::from_u32(0x100 + u32::from(*byte)).unwrap_or('?'),
@@ -147,7 +147,7 @@ pub(super) fn compact_script(script: &str) -> String {
     out
 }
 
-/// A stylesheet without comments and without space that says nothing.
+/// A stylesheet without comments and without needless white space.
 fn compact_style(style: &str) -> String {
     let mut out = String::with_capacity(style.len());
     let mut rest = style;
@@ -164,7 +164,7 @@ fn compact_style(style: &str) -> String {
         }
         let space = letter.is_whitespace();
         if quoted || !space {
-            // Nothing is said by a space before or after these; before a colon it may separate selectors.
+            // A space before or after these means nothing; before a colon it may separate selectors.
             if !quoted && matches!(letter, '{' | '}' | ';' | ',') && out.ends_with(' ') {
                 out.pop();
             }

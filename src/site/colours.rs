@@ -1,9 +1,9 @@
-//! A company's colours over those of the stylesheet; those of a dark page are derived.
+//! A company's colors over those of the stylesheet; those of a dark page are derived.
 
 use crate::colour::Colour;
 use crate::load::Colours;
 
-/// What the stylesheet ends with; nothing where a course has no colours of its own.
+/// What the stylesheet ends with; nothing if a course has no colors of its own.
 pub(super) fn sheet(colours: &Colours) -> String {
     let read = |text: &Option<String>| text.as_deref().and_then(Colour::read);
     let (band, link) = (read(&colours.band), read(&colours.link));

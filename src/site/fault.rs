@@ -1,13 +1,13 @@
-//! What keeps a page from being made.
+//! Why a page cannot be made.
 
 use crate::problem::{Problem, code};
 
-/// A problem that may not know yet which page it keeps from being made.
+/// A problem that may not know yet which page it belongs to.
 #[derive(Debug)]
 pub(super) struct Fault(Box<Problem>);
 
 impl Fault {
-    /// The problem, at the page where it is not known better.
+    /// The problem, placed at the page unless a better place is known.
     pub(super) fn at_page(mut self, page: &str) -> Box<Problem> {
         if self.0.file.is_empty() {
             self.0.file = page.into();

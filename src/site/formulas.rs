@@ -1,6 +1,6 @@
 //! The formula sheet: every distinct step that the calculators recorded, in words, with the published sources.
 //!
-//! Nothing is written twice here: a formula is the recording of an example, said without its numbers.
+//! Nothing is written twice here: a formula is the recording of an example without its numbers.
 
 use super::work::{Shown, SourceRow, sources, title};
 use serde::{Deserialize, Serialize};
@@ -30,7 +30,7 @@ struct ExamGroup {
 struct ExamRow {
     title: String,
     formula: String,
-    /// The constant that is in it, as it is learnt.
+    /// The constant that is in it, as it is learned.
     #[serde(default)]
     constant: String,
     /// The calculator that works it, and whose sources publish it.
@@ -83,7 +83,7 @@ impl FormulaPart {
     }
 }
 
-/// A step under its name, with every way it was worked: a pooled catch and a single one, say.
+/// A step under its name, with every way it was worked: a pooled catch and a single one, for example.
 #[derive(Serialize)]
 struct FormulaRow {
     #[serde(skip)]
@@ -136,7 +136,7 @@ fn signs_marked(formula: &str) -> String {
     out
 }
 
-/// What makes a formula the same as another: its operations and what they are done with, whatever the row; a sum of
+/// What makes a formula the same as another: its operations and operands, whatever the row; a sum of
 /// three catches is the same as a sum of two.
 fn shape(expr: &Expr, steps: &[Step]) -> String {
     let pair = |sign: &str, a: &Expr, b: &Expr| format!("({}{sign}{})", shape(a, steps), shape(b, steps));

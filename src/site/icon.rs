@@ -1,9 +1,9 @@
-//! The icon of an installed course: a drop with the marks of a measuring jug, in the company's colour.
+//! The icon of an installed course: a drop with the marks of a measuring jug, in the company's color.
 
 use crate::colour::Colour;
 
-/// Side of the square in which the icon is described. All of the drop lies in the middle circle that a system may cut out
-/// (W3C, Web Application Manifest, "Icon masks and safe zone").
+/// Side of the square in which the icon is described. All of the drop is inside the middle circle that a system may cut
+/// out (W3C, Web Application Manifest, "Icon masks and safe zone").
 const SIDE: i64 = 512;
 /// Height of the drop's tip, which is in the middle from side to side.
 const TIP: i64 = 88;
@@ -11,13 +11,13 @@ const TIP: i64 = 88;
 const HEART: i64 = 308;
 /// Radius of its round end.
 const ROUND: i64 = 116;
-/// Where its straight sides touch the round: this far below the tip, in thousandths, and from the middle.
+/// Where its straight sides meet the round end: this far below the tip, in thousandths, and from the middle.
 const SHOULDER: (i64, i64) = (158_836, 98_565);
 /// The marks: left end, top, length.
 const MARKS: [(i64, i64, i64); 3] = [(262, 246, 66), (262, 300, 44), (262, 354, 66)];
 /// How thick a mark is.
 const THICK: i64 = 16;
-/// Points that are looked at in a pixel, across and down.
+/// Samples per pixel, across and down.
 const FINE: i64 = 4;
 
 /// The icon as a drawing.
@@ -34,7 +34,7 @@ pub(super) fn drawn(ground: Colour) -> String {
     )
 }
 
-/// Whether a point is of the drop and of no mark; `unit` parts make one of the square's.
+/// Whether a point is on the drop and not on a mark; `unit` parts make one of the square's.
 fn is_ink(x: i64, y: i64, unit: i64) -> bool {
     let across = (x - SIDE / 2 * unit).abs();
     let below = y - TIP * unit;
@@ -49,7 +49,7 @@ fn is_ink(x: i64, y: i64, unit: i64) -> bool {
 /// The icon in points, `side` of them each way.
 ///
 /// # Errors
-/// What the encoder says; there is nothing in it that it could refuse.
+/// What the encoder reports; it has no reason to refuse this image.
 pub(super) fn pixels(ground: Colour, side: u32) -> Result<Vec<u8>, png::EncodingError> {
     let ink = ground.ink();
     let levels = FINE * FINE;

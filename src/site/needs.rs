@@ -1,11 +1,11 @@
-//! Which scripts a page names in its head. The core and its parts are in none: `templates/fit.js` loads them when a form is
-//! first touched or a question first asked.
+//! Which scripts a page names in its head. The core and its parts are in none: `templates/fit.js` loads them when a
+//! form is first touched or a question first asked.
 
 use crate::course::{ReadyBank, ReadyLesson};
 use crate::markdown::{Body, Caution, Part};
 use std::collections::BTreeMap;
 
-/// What a page's scripts are there for.
+/// What a page's scripts are for.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Needs {
     /// A form that can be worked, or questions.
@@ -15,14 +15,14 @@ pub(super) struct Needs {
 }
 
 impl Needs {
-    /// Of a page that is only read.
+    /// For a page that is only read.
     pub(super) const NOTHING: Needs = Needs { computes: false, asks: false };
-    /// Of a page with a form: a calculator's, the calibration card's.
+    /// For a page with a form: a calculator's, the calibration card's.
     pub(super) const FORM: Needs = Needs { computes: true, asks: false };
-    /// Of a page that asks questions or shows what was answered.
+    /// For a page that asks questions or shows what was answered.
     pub(super) const QUESTIONS: Needs = Needs { computes: true, asks: true };
 
-    /// Of a lesson: of its examples and of the banks it places.
+    /// For a lesson: for its examples and the banks it places.
     pub(super) fn lesson(lesson: &ReadyLesson, banks: &BTreeMap<String, ReadyBank>) -> Needs {
         let asks = asks(&lesson.body, banks);
         Needs { computes: asks || !lesson.examples.is_empty(), asks }

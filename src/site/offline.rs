@@ -1,7 +1,7 @@
-//! A course without signal: the worker that keeps it, the manifest by which it is installed, and its icons.
+//! A course without a signal: the worker that keeps it, the manifest by which it is installed, and its icons.
 //!
-//! The worker names every file that it keeps with its SHA-256, so it is written when all others are; where a course
-//! keeps nothing, the worker in its place only removes an earlier one.
+//! The worker lists every file that it keeps with its SHA-256, so it is written last; if a course keeps nothing,
+//! the worker in its place only removes what an earlier one kept.
 
 use super::assets::{compact_script, in_script};
 use crate::colour::{Colour, stock};
@@ -11,14 +11,14 @@ use sha2::{Digest, Sha256};
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::words::phrases::Phrases;
 
-/// Where the worker lies: its folder is what it may keep.
+/// The worker's path: its folder is what it may keep.
 pub const WORKER: &str = "offline.js";
-/// Where the manifest lies.
+/// The manifest's path.
 pub(super) const MANIFEST: &str = "course.webmanifest";
 /// The drawn icon, and the sides of those in points.
 pub(super) const ICON: &str = "assets/icon.svg";
 pub(super) const ICONS: &[(u32, &str)] = &[(192, "assets/icon-192.png"), (512, "assets/icon-512.png")];
-/// Bytes that are kept on a device at most; phones give a site a few hundred megabytes, and others want some too.
+/// The most bytes kept on a device; phones give a site a few hundred megabytes, and others want some too.
 pub const MOST_KEPT: u64 = 60 * 1024 * 1024;
 
 /// A file of a site as it was written.
@@ -37,11 +37,11 @@ pub struct Listed {
 pub struct Worker {
     /// The text of [`WORKER`].
     pub script: String,
-    /// Paths that need signal.
+    /// Paths that need a signal.
     pub left_out: Vec<String>,
 }
 
-/// The worker of a course that is kept for use without signal.
+/// The worker of a course that is kept for use without a signal.
 pub fn worker(course: &Course, files: &[Listed]) -> Worker {
     let rank = |path: &str| match path.split('/').next() {
         Some("attachments") => 2,
@@ -127,7 +127,7 @@ pub(super) fn manifest(course: &Course) -> String {
     manifest.line() + "\n"
 }
 
-/// The company's colour, or that of the stock look.
+/// The company's color, or the stock look's.
 pub(super) fn band(course: &Course) -> Colour {
     course.settings.face().band.as_deref().and_then(Colour::read).unwrap_or(stock::BAND)
 }

@@ -50,7 +50,7 @@ pub(super) struct QuizRow {
     pub(super) rule: String,
 }
 
-/// A file to take along.
+/// A file to download.
 #[derive(Serialize)]
 pub(super) struct AttachedRow {
     pub(super) href: String,
@@ -59,18 +59,18 @@ pub(super) struct AttachedRow {
     pub(super) about: String,
 }
 
-/// A way that every page offers: in its foot, and the most used ones in its top band.
+/// A link that every page has: in its foot, and the most used ones in its top band.
 #[derive(Serialize)]
 struct Way<'a> {
     /// From the site's folder.
     href: &'a str,
     title: &'a str,
-    /// The `place` of the page it leads to; empty where it leads into a page.
+    /// The `place` of the page it leads to; empty if it leads to a place within a page.
     place: &'a str,
     top: bool,
 }
 
-/// The ways in their order: address, phrase of the name, place, whether it is in the top band.
+/// The links in order: address, phrase of the name, place, whether it is in the top band.
 const WAYS: &[(&str, &str, &str, bool)] = &[
     ("index.html", "site.way-course", "home", false),
     ("index.html#work", "site.way-work", "", true),
@@ -83,7 +83,7 @@ const WAYS: &[(&str, &str, &str, bool)] = &[
     ("card.html", "site.way-cards", "card", true),
     ("formulas.html", "site.way-formulas", "formulas", false),
     ("units.html", "site.way-units", "units", false),
-    // Its words are also what search finds.
+    // Search finds it by these words too.
     ("glossary.html", "site.way-glossary", "glossary", false),
 ];
 
@@ -123,7 +123,7 @@ pub(super) struct Pages {
     templates: Templates,
     /// What every page shares.
     frame: Context,
-    /// The same with band and foot of a lesson, which are made once and not ten thousand times.
+    /// The same with a lesson's band and foot, which are made once, not ten thousand times.
     lesson_frame: Context,
 }
 
@@ -273,7 +273,7 @@ impl Pages {
         self.render("pages/card.html", &context)
     }
 
-    /// The page for an address that holds none.
+    /// The page for an address that has no page.
     pub(super) fn not_found(&self, title: &str) -> Result<String, Fault> {
         self.render("pages/not-found.html", &self.page(title, title, Needs::NOTHING, "lost", "")?)
     }

@@ -1,17 +1,18 @@
-//! The phrases that the core and each part of it bring along: what every page that computes says, and what only a part says.
+//! The phrases that come with the core and with each of its parts: those of every page that computes, and those of one
+//! part.
 
 use std::collections::BTreeMap;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::mistakes;
 use tankside_calc::words::phrases::Phrases;
 
-/// What every page says that computes.
+/// The phrases that every page that computes needs.
 pub(super) const CORE: &str = "core";
-/// What the card borrows: its rate is worked as the application rate's calculator works it.
+/// What the card borrows: its rate is worked out by the application rate calculator.
 const BORROWED: &[(&str, &str)] = &[("card", "application-rate"), ("card", "tank-mix")];
 
-/// The phrases of the core and of each part, by its name, as lines of key and text; beside the parts stand the words of
-/// the mistakes that are known of a calculator.
+/// The phrases of the core and of each part, by its name, as lines of key and text; separate from the parts are the
+/// words of a calculator's known mistakes.
 pub(super) fn by_part(phrases: &Phrases) -> BTreeMap<String, String> {
     let mut files: BTreeMap<String, Vec<(String, String)>> =
         CALCULATORS.iter().map(|calculator| (format!("mistakes-{}", calculator.id), Vec::new())).collect();
@@ -23,7 +24,7 @@ pub(super) fn by_part(phrases: &Phrases) -> BTreeMap<String, String> {
     files.into_iter().map(|(name, pairs)| (name, Phrases::from_pairs(pairs).to_lines())).collect()
 }
 
-/// The files that hold a phrase; none for one that only templates write.
+/// The files that contain a phrase; none for one that only templates write.
 fn files_of(key: &str) -> Vec<String> {
     let mut words = key.split('.');
     let (first, second) = (words.next().unwrap_or(key), words.next().unwrap_or_default());
@@ -63,7 +64,7 @@ mod tests {
             !["site.", "desk.", "learn.", "search.", "kept.", "terminal."].iter().any(|room| key.starts_with(room))
         }) {
             let placed = !files_of(key).is_empty();
-            // A mistake that is made nowhere is never told.
+            // A mistake that applies nowhere is never mentioned.
             let nowhere = key.starts_with("mistake.") && !placed;
             assert!(placed || nowhere, "{key}");
         }

@@ -5,8 +5,10 @@ use crate::course::{Course, ReadyBank, ReadyLesson};
 use crate::markdown::{Body, Caution, Part};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-use tankside_calc::question::Question;
+use tankside_calc::quantity::system::System;
+use tankside_calc::quantity::unit::Unit;
 use tankside_calc::question::topic::Topic;
+use tankside_calc::question::{Ask, Question};
 use tankside_calc::text::fixed_hash;
 use tankside_calc::text::json::{Value, map};
 
@@ -29,7 +31,7 @@ fn within<'l>(body: &'l Body, banks: &mut BTreeSet<&'l str>) {
     }
 }
 
-/// The topic of a question: its author's, or that of the calculator it is worked with.
+/// The topic of a question: the author's, or that of its calculator.
 pub(super) fn topic(question: &Question) -> Topic {
     question.topic.unwrap_or_else(|| match question.asks.split_once('/').map_or("", |(id, _)| id) {
         "unit-conversion" => Topic::Units,
@@ -55,7 +57,7 @@ impl<'c> Teaching<'c> {
     fn of(course: &'c Course) -> Self {
         let (mut by_bank, mut by_calculator) = (BTreeMap::new(), BTreeMap::new());
         for (place, lesson) in course.lessons.iter().enumerate().filter(|(_, lesson)| !lesson.examples.is_empty()) {
-            // A check of the whole course teaches nothing by itself: such a lesson has no examples.
+            // A check on the whole course does not teach: such a lesson has no examples.
             for bank in placed(lesson) {
                 by_bank.entry(bank).or_insert(place);
             }
@@ -66,25 +68,55 @@ impl<'c> Teaching<'c> {
         Self { by_bank, by_calculator }
     }
 
-    /// The place of the lesson that teaches a question: the one that places its bank, else the first whose examples work
-    /// with its calculator.
+    /// The place of the lesson that teaches a question: the one that places its bank, else the first whose examples
+    /// work with its calculator.
     fn of_question(&self, bank: &ReadyBank, question: &Question) -> Option<usize> {
         let calculator = question.asks.split_once('/').map_or("", |(id, _)| id);
         self.by_bank.get(bank.id.as_str()).or_else(|| self.by_calculator.get(calculator)).copied()
     }
 }
 
-/// The script that hands every question of the course to the pages that ask them.
+/// Every question that is asked of the whole course, with its bank. In a course in US units those of the stock that are
+/// metric throughout are not: what a lesson or the company asks stays. (In metric the stock is too small to choose from.)
+fn asked(course: &Course) -> impl Iterator<Item = (&ReadyBank, &Question)> {
+    let placed: BTreeSet<&str> = course.lessons.iter().flat_map(|lesson| placed(lesson)).collect();
+    let own: BTreeSet<&str> = course.banks_by_themselves().map(|bank| bank.id.as_str()).collect();
+    let us = course.system() == System::Us;
+    course.banks.values().flat_map(move |bank| {
+        let chosen = placed.contains(bank.id.as_str()) || own.contains(bank.id.as_str());
+        bank.questions.iter().filter(move |one| chosen || !us || !metric_throughout(one)).map(move |one| (bank, one))
+    })
+}
+
+/// Whether every amount of a number question, and its answer, is in metric units; what has none of either is not.
+fn metric_throughout(question: &Question) -> bool {
+    if question.kind != Ask::Number {
+        return false;
+    }
+    let sided = |unit: &Unit| unit.dim().length != 0 || unit.dim().mass != 0 || unit.dim().volume != 0;
+    // Most say in which unit they are answered, and need not be drawn.
+    if Unit::parse(&question.answer_in).is_some_and(|unit| sided(&unit) && unit.is_us()) {
+        return false;
+    }
+    let Ok(posed) = question.draw(0) else { return false };
+    let given = posed.worked.inputs.quantities().map(|(_, typed)| typed.unit);
+    let beside = posed.beside.iter().map(|(_, typed)| typed.unit);
+    let mut sided = given.chain(beside).chain([posed.unit]).filter(sided).peekable();
+    sided.peek().is_some() && sided.all(|unit| !unit.is_us())
+}
+
+/// The script that gives every question of the course to the pages that ask them.
 pub(super) fn script(course: &Course) -> String {
     let teaching = Teaching::of(course);
     let mut questions = Vec::new();
     let banks: Vec<&ReadyBank> = course.banks.values().collect();
-    for (index, bank) in banks.iter().enumerate() {
-        for question in &bank.questions {
-            let lesson = teaching.of_question(bank, question).map_or(-1.0, |lesson| lesson as f64);
-            let json = Question { topic: Some(topic(question)), ..question.clone() }.json();
-            questions.push(Value::List(vec![Value::Number(index as f64), Value::Number(lesson), json]));
-        }
+    let place: BTreeMap<&str, usize> =
+        banks.iter().enumerate().map(|(index, bank)| (bank.id.as_str(), index)).collect();
+    for (bank, question) in asked(course) {
+        let lesson = teaching.of_question(bank, question).map_or(-1.0, |lesson| lesson as f64);
+        let json = Question { topic: Some(topic(question)), ..question.clone() }.json();
+        let bank = Value::Number(place[bank.id.as_str()] as f64);
+        questions.push(Value::List(vec![bank, Value::Number(lesson), json]));
     }
     let lesson = |lesson: &Arc<ReadyLesson>| {
         let href = format!("lessons/{}.html", lesson.stem);
@@ -98,11 +130,10 @@ pub(super) fn script(course: &Course) -> String {
     format!("const TANKSIDE_QUESTIONS = {};\n", in_script(&all.line()))
 }
 
-/// What the drill's page knows of every question before it loads them: topic, whether a lesson teaches it, digest.
+/// What the drill page knows about each question before loading it: topic, whether a lesson teaches it, digest.
 pub(super) fn index(course: &Course) -> String {
     let teaching = Teaching::of(course);
-    let rows = course.banks.values().flat_map(|bank| bank.questions.iter().map(move |question| (bank, question)));
-    let rows = rows.map(|(bank, question)| {
+    let rows = asked(course).map(|(bank, question)| {
         let taught = if teaching.of_question(bank, question).is_some() { 1.0 } else { 0.0 };
         Value::List(vec![topic(question).id().into(), Value::Number(taught), question.digest().into()])
     });
@@ -111,11 +142,10 @@ pub(super) fn index(course: &Course) -> String {
 
 /// The calculators that number questions of the course are worked with.
 pub(super) fn worked_with(course: &Course) -> BTreeSet<&str> {
-    let questions = course.banks.values().flat_map(|bank| &bank.questions);
-    questions.filter_map(|question| question.asks.split_once('/').map(|(id, _)| id)).collect()
+    asked(course).filter_map(|(_, question)| question.asks.split_once('/').map(|(id, _)| id)).collect()
 }
 
-/// What the first page shows progress by: each lesson's questions, and each topic's, by digest.
+/// What the first page needs to show progress: each lesson's questions, and each topic's, by digest.
 pub(super) fn outline(course: &Course) -> String {
     let digests = |questions: Vec<&Question>| {
         let unique: BTreeSet<String> = questions.into_iter().map(Question::digest).collect();
@@ -130,7 +160,7 @@ pub(super) fn outline(course: &Course) -> String {
         ])
     };
     let mut topics: BTreeMap<Topic, Vec<&Question>> = BTreeMap::new();
-    for question in course.banks.values().flat_map(|bank| &bank.questions) {
+    for (_, question) in asked(course) {
         topics.entry(topic(question)).or_default().push(question);
     }
     let topics = topics.into_iter().map(|(topic, of)| Value::List(vec![topic.id().into(), digests(of)]));

@@ -1,4 +1,4 @@
-//! A question bank as the templates want it.
+//! A question bank as the templates need it.
 
 use super::assets::in_script;
 use crate::course::{ReadyBank, need_of};
@@ -32,8 +32,8 @@ pub(super) struct BankPart {
     json: String,
 }
 
-/// `ask` and `pass` as a lesson sets them, or the bank's own; `counts` where feedback comes at the end; `also` are other
-/// banks that questions are drawn from.
+/// `ask` and `pass` as a lesson sets them, or the bank's own; `counts` where feedback comes at the end; `also` are
+/// other banks that questions are drawn from.
 pub(super) fn part(
     bank: &ReadyBank,
     ask: Option<usize>,

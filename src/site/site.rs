@@ -19,13 +19,13 @@ use std::sync::{Arc, OnceLock};
 /// One file of a site.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Page<'s> {
-    /// Where it belongs, from the site's folder on, with forward slashes: `lessons/catch-test.html`.
+    /// Its path from the site's folder, with forward slashes: `lessons/catch-test.html`.
     pub path: &'s str,
-    /// What it holds.
+    /// Its bytes.
     pub bytes: Cow<'s, [u8]>,
 }
 
-/// What makes the file of a path.
+/// How the file at a path is made.
 #[derive(Clone, Copy, Debug)]
 enum Maker {
     Home,
@@ -47,9 +47,9 @@ enum Maker {
     Work(usize),
     Check,
     Manifest,
-    /// In points, by its side; drawn, where that is nothing.
+    /// As pixels, by its side length; as a drawing if that is nothing.
     Icon(Option<u32>),
-    /// Removes what an earlier version of the course kept.
+    /// The worker that removes what an earlier version of the course kept.
     Leave,
     Asset(usize),
     Questions,
@@ -67,7 +67,7 @@ pub struct Site<'c> {
     pages: Pages,
     shown: Vec<Shown>,
     uses: Uses,
-    /// Made when the first of them is requested: a preview that shows a changed lesson has no need of them.
+    /// Made when the first of them is requested: a preview that shows a changed lesson does not need them.
     assets: OnceLock<Vec<(String, Vec<u8>)>>,
     paths: Vec<(String, Maker)>,
     by_path: HashMap<String, usize>,
@@ -131,7 +131,7 @@ impl Site<'_> {
         self.paths.iter().map(|(path, _)| path.as_str())
     }
 
-    /// The file of a path; nothing where the site has none.
+    /// The file of a path; nothing if the site has none.
     ///
     /// # Errors
     /// A template that fails, or a picture that can no longer be read.
@@ -145,9 +145,9 @@ impl Site<'_> {
     }
 
     /// Makes all files on several threads and hands each to `take` as soon as it is made; no file is kept. Once `take`
-    /// gives back false, no further one is made.
+    /// returns false, no more are made.
     ///
-    /// Gives back what could not be made, in the order of the paths.
+    /// Returns what could not be made, in the order of the paths.
     pub fn for_each(&self, take: impl Fn(Page<'_>) -> bool + Sync) -> Problems {
         let numbered: Vec<usize> = (0..self.paths.len()).collect();
         let wanted = AtomicBool::new(true);

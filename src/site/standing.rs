@@ -29,7 +29,7 @@ pub(super) fn units_page(course: &Course, pages: &Pages) -> Result<String, Fault
     })
 }
 
-/// The trade's words.
+/// Trade terms.
 pub(super) fn glossary_page(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let letters = glossary::letters(&course.terms, &glossary::first_met(&course.lessons));
     pages.standing(Standing::Glossary, &course.phrases, |page| page.insert("letters", &letters))

@@ -1,7 +1,7 @@
-//! The page templates: the stock's, and parts of the course's own in their place.
+//! The page templates: the stock's, and the course's own parts in their place.
 //!
-//! A part of the course's own reaches what it is given and nothing else: it reads no file, and what it makes ends up in
-//! the course's own pages. One that fails is named with its line.
+//! A course's own part sees what it is given and nothing else: it reads no file, and what it makes ends up in the
+//! course's own pages. If it fails, it is named with the line.
 
 use super::fault::Fault;
 use crate::embedded::TEMPLATES;
@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use std::io::{self, Write};
 use tera::{Context, ErrorKind, Tera};
 
-/// The most bytes that one page may have: a loop that never says enough stops there.
+/// The most bytes that one page may have: an endless loop stops there.
 const LARGEST_PAGE: usize = 32 * 1024 * 1024;
 
 /// Templates that are ready to be filled.
@@ -29,7 +29,7 @@ pub fn stock() -> impl Iterator<Item = (String, &'static str)> {
     })
 }
 
-/// What a template says of itself before anything else: what it is for and what it is given.
+/// The comment at the start of a template: what it is for and what it is given.
 pub fn note(text: &str) -> &str {
     let inside = text.strip_prefix("{#-").and_then(|rest| rest.split_once("#}"));
     inside.map_or("", |(note, _)| note.trim_end_matches('-').trim())
@@ -72,7 +72,7 @@ impl Templates {
         String::from_utf8(page.0).map_err(|_| Fault::from("a template gives what is not text".to_owned()))
     }
 
-    /// The part of the course's own that is asked first where the name does not say whose fault it is.
+    /// The course's own part that is blamed first if the name does not say whose fault it is.
     fn owner(&self, name: &str) -> String {
         let own = if self.own.contains_key(name) { Some(name) } else { self.own.keys().next().map(String::as_str) };
         own.map_or_else(|| "templates".to_owned(), |own| format!("templates/{own}"))
@@ -130,7 +130,7 @@ fn defined(text: &str) -> Vec<&str> {
     names.filter(|name| !name.is_empty()).collect()
 }
 
-/// A part that stands for another must define what other templates call.
+/// A part that replaces another must define what other templates call.
 fn same_components(stock: &str, own: &Source) -> Result<(), Fault> {
     let names = defined(&own.text);
     let Some(lost) = defined(stock).into_iter().find(|name| !names.contains(name)) else { return Ok(()) };
@@ -159,7 +159,7 @@ fn called(text: &str) -> Vec<&str> {
     calls.collect()
 }
 
-/// A component that calls itself, be it through another, would never end.
+/// A component that calls itself, directly or through another, would never end.
 fn endless(texts: &BTreeMap<String, &str>, own: &BTreeMap<String, Source>) -> Result<(), Fault> {
     let mut calls: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
     for text in texts.values() {

@@ -136,7 +136,8 @@ fn grouped(whole: i128) -> String {
 fn trade() -> Vec<(&'static str, Exact)> {
     let size = |symbol: &str| atom(symbol).size;
     let (acre, minute, mph) = (size("acre"), size("min"), size("mi").over(size("h")));
-    // Area that a spray one unit wide covers in a minute at one mile an hour goes into the area of the rate.
+    // How many times the area that a spray one unit wide covers in a minute at one mile an hour goes into the area of
+    // the rate.
     let from_flow = |area: Exact, width: &str| area.over(mph.times(minute).times(size(width)));
     let ounces = size("gal").over(size("fl oz"));
     vec![

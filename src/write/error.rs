@@ -1,4 +1,4 @@
-//! What is said when a site cannot be written.
+//! The messages when a site cannot be written.
 
 use crate::problem::{Problem, Rule, code};
 use std::io;
@@ -9,7 +9,7 @@ const MOVED: &Rule = code::SITE_MOVED_AWAY;
 /// The code of a run that was stopped by the person at the keyboard, or by the system.
 const STOPPED: &Rule = code::STOPPED;
 
-/// Something at `path` that could not be done.
+/// Something that could not be done at `path`.
 pub(super) fn failed(path: &Path, doing: &str, error: &io::Error) -> Box<Problem> {
     let help = match error.kind() {
         io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => {
@@ -21,7 +21,7 @@ pub(super) fn failed(path: &Path, doing: &str, error: &io::Error) -> Box<Problem
     Problem::new(code::TARGET_UNWRITABLE, format!("{doing}: {error}"), path.display().to_string()).help(help).into()
 }
 
-/// Files that are listed by name before the rest is only counted.
+/// How many files are listed by name before the rest are only counted.
 const NAMED: usize = 10;
 
 /// Names for a message, each on a line of its own, the first ten of them.
@@ -36,17 +36,17 @@ pub(super) fn named<S: AsRef<str>>(names: &[S]) -> String {
 /// The earlier site could not be put back: where it lies.
 pub(super) fn moved(target: &Path, lies: &Path, error: &io::Error) -> Box<Problem> {
     let title = format!(
-        "the new site could not be put in its place ({error}), and neither could the earlier one be put back: it is whole, and lies at {}",
+        "the new site could not be put in its place ({error}), and neither could the earlier one be put back: it is complete, and is at {}",
         lies.display()
     );
     Problem::new(MOVED, title, target.display().to_string())
-        .help("publish again, which puts it back first; or move that folder back by hand")
+        .help("publish again, which restores it first; or move that folder back by hand")
         .into()
 }
 
-/// A target that had to be filled entry by entry, and was left half way.
+/// A target that had to be filled entry by entry, and was left halfway.
 pub(super) fn half_way(target: &Path, error: &io::Error) -> Box<Problem> {
-    let title = format!("the new site is only half in its place: {error}");
+    let title = format!("the new site is only partly in place: {error}");
     Problem::new(MOVED, title, target.display().to_string())
         .help("publish again, which completes it; no file is lost")
         .into()
@@ -57,7 +57,7 @@ pub(super) fn stopped(target: &Path) -> Box<Problem> {
     Problem::new(STOPPED, "stopped before the site was complete", target.display().to_string()).into()
 }
 
-/// The last line after a publishing that came to nothing, which must be true of what is on the disk.
+/// The last line after publishing failed, which must be true of what is on the disk.
 pub fn closing<'p>(target: &Path, problems: impl Iterator<Item = &'p Problem>) -> String {
     if problems.into_iter().any(|problem| problem.code == MOVED.code) {
         return format!("Nothing was published, and {} is not as it was; see above.", target.display());

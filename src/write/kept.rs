@@ -8,7 +8,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-/// Gives every unknown file of `from` a second name in `to`, so that both sites hold it until one of them goes.
+/// Gives every unknown file of `from` a hard link in `to`, so that both sites have it until one of them goes.
 pub(super) fn carry(unknown: &[PathBuf], from: &Path, to: &Path) -> Result<(), Box<Problem>> {
     let mut in_the_way = Vec::new();
     for path in unknown {
@@ -48,7 +48,7 @@ fn second_name(from: &Path, to: &Path) -> io::Result<()> {
         return fs::set_permissions(to, about.permissions());
     }
     match fs::hard_link(from, to) {
-        // Not every file system has second names, and not every file may be given one.
+        // Not every file system has hard links, and not every file may get one.
         Err(_) if about.is_file() => {
             fs::copy(from, to)?;
             let times = about.modified().map(|time| fs::FileTimes::new().set_modified(time));
@@ -69,14 +69,14 @@ pub(super) fn count(path: &Path) -> usize {
     entries.filter(|entry| !entry.file_type().is_dir()).count()
 }
 
-/// Removes a site that has been replaced: the files its manifest lists, and those that `now` holds as well. Gives what
-/// is left, by its path in the site.
+/// Removes a site that has been replaced: the files its manifest lists, and those that `now` holds as well. Returns
+/// what is left, by its path in the site.
 pub(super) fn clear(site: &Path, now: &Path) -> Vec<PathBuf> {
     let manifest = Manifest::read(site).ok();
     let mut left = Vec::new();
     clear_folder(site, Path::new(""), manifest.as_ref(), now, &mut left);
     if left.is_empty() {
-        // The list goes last, so that a removal that is interrupted can be taken up again.
+        // The list goes last, so that an interrupted removal can be resumed.
         if manifest.is_some() {
             let _ = fs::remove_file(site.join(MARKER));
         }
@@ -136,7 +136,7 @@ fn one_file(_one: &fs::Metadata, _other: &fs::Metadata) -> bool {
     false
 }
 
-/// Moves what is left of a replaced site into the new one where its place is free; gives what had to stay.
+/// Moves what is left of a replaced site into the new one where its place is free; returns what had to stay.
 pub(super) fn bring_home(left: Vec<PathBuf>, from: &Path, to: &Path) -> Vec<PathBuf> {
     let moved = |path: &PathBuf| {
         let place = to.join(path);

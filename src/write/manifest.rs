@@ -1,7 +1,7 @@
-//! The list of what we wrote, which lies in every site: only what it lists is ever removed.
+//! The list of what we wrote, which is in every site: only what it lists is ever removed.
 //!
-//! Its middle is the form that `sha256sum --check` reads (GNU coreutils manual, "cksum common options"), so that a site can
-//! be checked without this program.
+//! Its middle is the form that `sha256sum --check` reads (GNU coreutils manual, "cksum common options"), so that a site
+//! can be checked without this program.
 
 use super::order::Whose;
 use sha2::{Digest, Sha256};
@@ -16,10 +16,10 @@ pub const MARKER: &str = "tankside-site.txt";
 const FIRST: &str = "This folder is a training site that tankside wrote.\n";
 const ABOUT: &str = "Publishing again replaces the files listed below, and removes nothing else.\n\
                      To check them: sha256sum --check --quiet tankside-site.txt\n";
-/// How sites began that were published before there was a list.
+/// How the marker file of sites published before there was a list begins.
 const BEFORE: &str = "This folder was written by tankside.";
 const FORMAT: &str = "1";
-/// A hundred thousand lessons need some 12 MB.
+/// A hundred thousand lessons need about 12 MB.
 const LARGEST: u64 = 256 * 1024 * 1024;
 
 /// The SHA-256 of a file (FIPS 180-4).
@@ -30,7 +30,7 @@ pub(super) type Digest256 = [u8; 32];
 pub struct Manifest {
     /// Whose site it is.
     pub whose: Whose,
-    /// The digest of every file by its path in the site, this list not among them.
+    /// The digest of every file by its path in the site, not counting this list.
     pub(super) files: BTreeMap<String, Digest256>,
 }
 
@@ -99,7 +99,7 @@ impl Manifest {
     /// Reads the manifest in a folder.
     pub(super) fn read(folder: &Path) -> Result<Manifest, NoManifest> {
         let path = folder.join(MARKER);
-        // A link in its place would let a site be taken for another.
+        // A link in its place would let one site be taken for another.
         let about = std::fs::symlink_metadata(&path).map_err(|_| NoManifest::Missing)?;
         if !about.is_file() {
             return Err(NoManifest::NotOurs);

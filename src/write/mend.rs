@@ -1,4 +1,4 @@
-//! What an interrupted run left is found and repaired.
+//! Finds and repairs what an interrupted run left.
 
 use super::error::{failed, named};
 use super::manifest::{MARKER, digest_of};
@@ -13,9 +13,9 @@ use std::path::Path;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Mended(pub String);
 
-/// Mends what interrupted runs left of a site and beside it; refuses where another run is at work.
+/// Repairs what interrupted runs left in a site and next to it; refuses if another run is at work.
 pub fn mend(target: &Path) -> Result<Vec<Mended>, Box<Problem>> {
-    // Where the target cannot be found there is nothing to mend; beginning a site says why.
+    // If the target cannot be found there is nothing to repair; starting a site says why.
     let Ok(target) = settled(target) else { return Ok(Vec::new()) };
     let mut done = Vec::new();
     for (folder, way) in [(room::beside(&target), Way::Beside), (room::inside(&target), Way::Inside)] {
@@ -24,7 +24,7 @@ pub fn mend(target: &Path) -> Result<Vec<Mended>, Box<Problem>> {
         }
         match Room::take(&folder, way) {
             Ok(room) => done.extend(mended(room, &target)?),
-            // It may be anybody's; beginning a site says so if it is in the way.
+            // It may be anybody's; starting a site says so if it is in the way.
             Err(NoRoom::Foreign(_) | NoRoom::System(_)) => {}
             Err(busy) => return Err(room::told(&target, &folder, &busy)),
         }
@@ -38,7 +38,7 @@ fn mended(room: Room, target: &Path) -> Result<Option<Mended>, Box<Problem>> {
     Ok(sentence.map(Mended))
 }
 
-/// Brings a room whose run has ended into order, and the target with it.
+/// Cleans up a working folder whose run has ended, and the target with it.
 pub(super) fn tidy(room: &Room, target: &Path) -> Result<Option<String>, Box<Problem>> {
     let (new, old) = (room.new_site(), room.old_site());
     let there = |path: &Path| fs::symlink_metadata(path).is_ok();
@@ -51,22 +51,25 @@ pub(super) fn tidy(room: &Room, target: &Path) -> Result<Option<String>, Box<Pro
         // Nothing had been put in its place: all of `new` was made by that run, or has its first name in the target.
         fs::remove_dir_all(&new).map_err(|error| failed(&new, "removing an unfinished site", &error))?;
         return Ok(Some(format!(
-            "An earlier publishing to {shown} was interrupted; its unfinished site has been removed."
+            "An earlier run publishing to {shown} was interrupted; its unfinished site has been removed."
         )));
     };
-    let mut sentence = format!("An earlier publishing to {shown} was interrupted; it had been completed but for");
+    let mut sentence =
+        format!("An earlier run publishing to {shown} was interrupted; it has been completed, except for");
     sentence.push_str(" the earlier site, which has now been removed.");
     match state {
         State::Entries => {
             if there(&new) {
                 swap::entries(room, target).map_err(|error| failed(target, "completing the site", &error))?;
-                sentence = format!("An earlier publishing to {shown} was interrupted half way; it has been completed.");
+                sentence =
+                    format!("An earlier run publishing to {shown} was interrupted halfway; it has been completed.");
             }
             let _ = fs::remove_dir(&new);
         }
         State::Rename if !target.exists() && there(&old) => {
             fs::rename(&old, target).map_err(|error| failed(target, "putting the earlier site back", &error))?;
-            sentence = format!("An earlier publishing to {shown} was interrupted; the site that was there is back.");
+            sentence =
+                format!("An earlier run publishing to {shown} was interrupted; the site that was there is back.");
         }
         State::Rename | State::Exchange => {}
     }
@@ -75,17 +78,17 @@ pub(super) fn tidy(room: &Room, target: &Path) -> Result<Option<String>, Box<Pro
         digest.is_some_and(|digest| digest.iter().map(|byte| format!("{byte:02x}")).collect::<String>() == list)
     };
     if there(&new) && is_new(&new) && !is_new(target) {
-        // It never came to its place.
+        // It never got to its place.
         fs::remove_dir_all(&new).map_err(|error| failed(&new, "removing an unfinished site", &error))?;
         if state == State::Exchange {
-            sentence = format!("An earlier publishing to {shown} was interrupted; its site has been removed.");
+            sentence = format!("An earlier run publishing to {shown} was interrupted; its site has been removed.");
         }
     }
     for lies in [new, old] {
         let left = if there(&lies) { swap::clear(&lies, target) } else { Vec::new() };
         if !left.is_empty() {
             let left: Vec<String> = left.iter().map(|path| path.display().to_string()).collect();
-            let title = format!("an interrupted publishing left files here that are not ours: {}", named(&left));
+            let title = format!("an interrupted run left files here that are not ours: {}", named(&left));
             let problem = Problem::new(code::TARGET_LEFTOVERS, title, lies.display().to_string());
             return Err(problem.help("move them to where they belong, then publish again").into());
         }

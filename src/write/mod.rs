@@ -1,8 +1,9 @@
 //! Pages onto the disk: a site is replaced whole or not at all, and nothing that is not ours is ever removed.
 //!
-//! Pages come one by one as (path, bytes), from any number of threads, into a fresh folder beside the target
-//! ([`Staging`]). Only when all of them are there, and on the disk, the two folders change places. What the target held
-//! beside our pages is carried over; what an interrupted run left is found and repaired by the next ([`mend`]).
+//! Pages come one by one as (path, bytes), from any number of threads, into a fresh folder next to the target
+//! ([`Staging`]). Only when all of them are complete and on the disk do the two folders change places. What else the
+//! target held besides our pages is carried over; what an interrupted run left is found and repaired by the next
+//! ([`mend`]).
 
 mod error;
 mod kept;

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 pub struct Whose {
     /// The `id` of the course.
     pub id: String,
-    /// Whether it is the demo course inside the program, which nobody names: it takes no other site's place.
+    /// Whether it is the demo course inside the program, which is never named: it does not replace another site.
     pub demo: bool,
 }
 
@@ -41,7 +41,7 @@ pub struct Order {
 }
 
 impl Order {
-    /// A site in `to`, of a course that is no folder.
+    /// A site in `to`, of a course that is not a folder.
     pub fn to(to: &Path) -> Order {
         Order { to: to.to_path_buf(), course: None, replace_anyway: false }
     }

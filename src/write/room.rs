@@ -1,7 +1,7 @@
-//! The folder in which a site is made, one for each target: who holds its lock is publishing there.
+//! The folder in which a site is made, one for each target: whoever holds its lock is publishing there.
 //!
-//! It lies beside the target, under its name with a dot before and `.tankside` after, so that the finished site can take
-//! the target's place by one renaming. A target that cannot be renamed (a mounted disk, a folder in one that may not be
+//! It is next to the target, under its name with a dot before and `.tankside` after, so that the finished site can take
+//! the target's place in one rename. A target that cannot be renamed (a mounted disk, a folder in one that may not be
 //! written) has it inside.
 
 use super::error::failed;
@@ -13,18 +13,18 @@ use std::path::{Path, PathBuf};
 
 /// The name of the working folder inside a target.
 pub(super) const INSIDE: &str = ".tankside-work";
-/// What its lock file says, by which it is known as ours.
+/// What its lock file says, which identifies it as ours.
 const LOCK_TEXT: &str =
     "tankside makes a site here. When no tankside is running, the next one mends or removes this.\n";
-/// What else a working folder may hold.
+/// What else a working folder may contain.
 const NAMES: [&str; 4] = ["lock", "new", "old", "state"];
 
 /// Where the site is made.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Way {
-    /// Beside the target: the folders change places.
+    /// Next to the target: the folders change places.
     Beside,
-    /// Inside the target: what is in them changes places, one after the other.
+    /// Inside the target: their entries change places, one after the other.
     Inside,
 }
 
@@ -37,7 +37,7 @@ pub(super) struct Room {
     _lock: File,
 }
 
-/// Why there is no room.
+/// Why the working folder cannot be used.
 #[derive(Debug)]
 pub(super) enum NoRoom {
     /// Another process publishes there.
@@ -60,7 +60,7 @@ impl Room {
         self.folder.join("state")
     }
 
-    /// Takes the room at `folder`, making it if need be.
+    /// Takes the working folder at `folder`, making it if need be.
     pub(super) fn take(folder: &Path, way: Way) -> Result<Room, NoRoom> {
         for _ in 0..100 {
             match fs::create_dir(folder) {
@@ -84,7 +84,7 @@ impl Room {
             };
             match lock.try_lock() {
                 Err(TryLockError::WouldBlock) => return Err(NoRoom::Busy),
-                // A file system without locks: two publishers at once are then the user's to avoid.
+                // A file system without locks: then it is up to the user not to publish twice at once.
                 Ok(()) | Err(TryLockError::Error(_)) => {}
             }
             if !same_file(&lock, &path) {
@@ -140,7 +140,7 @@ fn same_file(_open: &File, path: &Path) -> bool {
     path.exists()
 }
 
-/// The working folder beside a target.
+/// The working folder next to a target.
 pub(super) fn beside(target: &Path) -> PathBuf {
     let name = target.file_name().unwrap_or_default();
     let mut hidden = OsString::from(".");
@@ -160,7 +160,7 @@ pub(super) fn inside(target: &Path) -> PathBuf {
     target.join(INSIDE)
 }
 
-/// Takes the room of a target: beside it where that can be, else inside.
+/// Takes the working folder of a target: next to it if possible, otherwise inside.
 pub(super) fn take(target: &Path) -> Result<Room, Box<Problem>> {
     let parent = target.parent().unwrap_or(target);
     let there = target.is_dir();
@@ -182,12 +182,12 @@ fn may_not_write(error: &io::Error) -> bool {
 pub(super) fn told(target: &Path, folder: &Path, error: &NoRoom) -> Box<Problem> {
     match error {
         NoRoom::Busy => {
-            let title = "another tankside is publishing into this folder at this moment";
+            let title = "another tankside is publishing into this folder right now";
             let problem = Problem::new(code::TARGET_BUSY, title, target.display().to_string());
-            problem.help("wait until it has finished, then publish again").into()
+            problem.help("wait until it finishes, then publish again").into()
         }
         NoRoom::Foreign(path) => {
-            let title = "a folder of this name is needed to make the site in, and there is one that is not ours";
+            let title = "the site is made in a folder of this name, and there already is one that is not ours";
             let problem = Problem::new(code::TARGET_UNWRITABLE, title, path.display().to_string());
             problem.help("rename that folder, or publish to another one with `--to`").into()
         }
@@ -218,7 +218,7 @@ fn is_mounted(folder: &Path) -> bool {
     folder.parent().is_none()
 }
 
-/// Whether a folder lies on another device than the one above it, or is the topmost.
+/// Whether a folder is on a different device than the one above it, or is the topmost.
 #[cfg(unix)]
 fn other_device(folder: &Path) -> bool {
     use std::os::unix::fs::MetadataExt;

@@ -1,4 +1,4 @@
-//! A site in the making: pages go in one by one, from any number of threads, and the whole takes its place at the end.
+//! A site in the making: pages go in one by one, from any number of threads, and all of it takes its place at the end.
 
 use super::error::{failed, is_stop, stopped};
 use super::kept;
@@ -27,7 +27,7 @@ pub struct Written {
     /// How many bytes.
     pub bytes: u64,
     /// Files in the folder that are not ours and were kept, by their path in the site; a folder ends in `/` and stands
-    /// for all that is in it. With each how many files it stands for.
+    /// for all that is in it. Each with how many files it stands for.
     pub kept: Vec<(String, usize)>,
     /// Where files lie that had to be left in the working folder.
     pub left: Option<PathBuf>,
@@ -63,7 +63,7 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// Looks whether a site can go where it is to go, whosever it is; changes nothing.
+/// Checks whether a site can go where it is supposed to, whoever it belongs to; changes nothing.
 pub fn look(order: &Order) -> Result<(), Box<Problem>> {
     let target = settled(&order.to)?;
     if let Some(course) = &order.course {
@@ -73,8 +73,8 @@ pub fn look(order: &Order) -> Result<(), Box<Problem>> {
 }
 
 impl Staging {
-    /// Starts a site. A target is refused that holds anything but an earlier site of the same course, that holds the
-    /// course or lies in it, or into which somebody is publishing.
+    /// Starts a site. A target is refused if it contains anything but an earlier site of the same course, if it
+    /// contains the course or is inside it, or if somebody is publishing into it.
     pub fn begin(order: &Order, whose: Whose) -> Result<Self, Box<Problem>> {
         let target = settled(&order.to)?;
         if let Some(course) = &order.course {
@@ -112,7 +112,7 @@ impl Staging {
             making,
         };
         if let Some(room) = &site.room {
-            // A run may have ended between the mending at the start and now.
+            // A run may have ended between the repair at the start and now.
             mend::tidy(room, &site.target)?;
         }
         fs::create_dir(&site.folder).map_err(|error| failed(&site.folder, "making a folder here", &error))?;
@@ -129,7 +129,7 @@ impl Staging {
         }
         self.put(name, bytes).map_err(|problem| {
             self.broken.store(true, Ordering::Relaxed);
-            // The first is the cause; a full disk would bring as many more as there are pages.
+            // The first is the cause; a full disk would cause as many more as there are pages.
             locked(&self.fault).get_or_insert(problem);
             Broken
         })
@@ -153,7 +153,7 @@ impl Staging {
         let told = |error: &io::Error| failed(&self.target.join(relative), "writing the file", error);
         let inside = !name.is_empty() && relative.components().all(|part| matches!(part, Component::Normal(_)));
         if !inside || name == MARKER {
-            return Err(told(&io::Error::new(io::ErrorKind::InvalidInput, "this is no name for a page of a site")));
+            return Err(told(&io::Error::new(io::ErrorKind::InvalidInput, "this is not a name for a page of a site")));
         }
         if let Some(folder) = relative.parent().filter(|folder| *folder != Path::new("")) {
             self.make(folder)?;
@@ -178,7 +178,7 @@ impl Staging {
         Ok(())
     }
 
-    /// Puts the site in its place; the earlier one goes only when the new one is there and on the disk.
+    /// Puts the site in its place; the earlier one is removed only when the new one is there and on the disk.
     pub fn finish(mut self) -> Result<Written, Box<Problem>> {
         if let Some(problem) = locked(&self.fault).take() {
             return Err(problem);
@@ -210,7 +210,7 @@ impl Staging {
         if self.making.is_stopped() { Err(stopped(&self.target)) } else { Ok(()) }
     }
 
-    /// Carries over what is not ours; gives how to name it.
+    /// Carries over what is not ours; returns how to name it.
     fn carry(&self, found: Survey) -> Result<Vec<(String, usize)>, Box<Problem>> {
         let named = |path: &PathBuf| {
             let whole = self.target.join(path);
@@ -219,7 +219,7 @@ impl Staging {
         };
         let kept = found.unknown.iter().map(named).collect();
         let inside = self.room.as_ref().is_some_and(|room| room.way == Way::Inside);
-        // Where the target itself stays, what lies in it directly stays by itself, unless a page goes there.
+        // Where the target itself stays, what is directly in it simply stays, unless a page goes there.
         let stays = |path: &PathBuf| {
             inside && path.components().count() == 1 && fs::symlink_metadata(self.folder.join(path)).is_err()
         };
@@ -228,7 +228,7 @@ impl Staging {
         Ok(kept)
     }
 
-    /// Gives where files lie that had to be left.
+    /// Returns where the files are that had to be left.
     fn put_in_place(&mut self) -> Result<Option<PathBuf>, Box<Problem>> {
         let Some(room) = self.room.take() else { return Ok(None) };
         let lies = match swap::swap(&room, &self.target) {
@@ -244,12 +244,12 @@ impl Staging {
         Ok(left)
     }
 
-    /// Removes what was made, unless the earlier site lies there.
+    /// Removes what was made, unless the earlier site is there.
     fn give_up(&mut self, room: Room) {
         let target_is_there = fs::symlink_metadata(&self.target).is_ok();
         let old_is_there = fs::read_dir(room.old_site()).is_ok_and(|mut entries| entries.next().is_some());
         if old_is_there && (room.way == Way::Inside || !target_is_there) {
-            // The next run mends it.
+            // The next run repairs it.
             return;
         }
         let _ = fs::remove_dir_all(room.new_site());

@@ -17,7 +17,7 @@ mod signals {
         MAKING.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
-    /// From now on the two signals end the program only when it has cleaned up.
+    /// From now on the two signals end the program only after it has cleaned up.
     pub fn watch() {
         let Ok(mut signals) = Signals::new([SIGINT, SIGTERM]) else { return };
         std::thread::spawn(move || {
@@ -68,7 +68,7 @@ mod signals {
 
 pub use signals::{end_if_asked, watch};
 
-/// While this lives, a signal waits until the site in the making has been put in its place or removed.
+/// While this exists, a signal waits until the site in the making has been put in its place or removed.
 #[derive(Debug)]
 pub(super) struct Making(());
 
@@ -78,7 +78,7 @@ impl Making {
         Making(())
     }
 
-    /// Whether the site in the making is no longer wanted.
+    /// Whether the site in the making should be given up.
     pub(super) fn is_stopped(&self) -> bool {
         signals::asked()
     }

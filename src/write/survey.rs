@@ -1,4 +1,4 @@
-//! What a target holds, and whether a site may take its place.
+//! What a target contains, and whether a site may take its place.
 
 use super::error::{failed, named};
 use super::manifest::{MARKER, Manifest, NoManifest, digest_of};
@@ -11,7 +11,7 @@ use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
-/// What is in the place where a site is to go.
+/// What is in the place where a site should go.
 #[derive(Debug, Default)]
 pub(super) struct Survey {
     /// The site that is there.
@@ -31,15 +31,15 @@ pub(super) fn settled(target: &Path) -> Result<PathBuf, Box<Problem>> {
         Ok(path) => Ok(path),
         Err(error) if error.kind() == io::ErrorKind::NotFound => {
             if let Ok(leads) = fs::read_link(target) {
-                let title = format!("this is a link, and what it leads to is not there: {}", leads.display());
+                let title = format!("this is a link, and what it leads to does not exist: {}", leads.display());
                 return Err(refused(title, "make that folder, or remove the link, or name another folder with `--to`"));
             }
             let whole = std::path::absolute(target).map_err(|error| failed(target, "finding the folder", &error))?;
             match (whole.parent(), whole.file_name()) {
                 (Some(parent), Some(name)) => Ok(settled(parent)?.join(name)),
-                // `a/../b` cannot be settled while `a` is missing, and is more likely a slip than a wish.
+                // `a/../b` cannot be resolved while `a` is missing, and is more likely a slip than intended.
                 _ => Err(refused(
-                    "there is no folder in front of the `..` in this name".to_owned(),
+                    "there is no folder before the `..` in this name".to_owned(),
                     "write the name of the folder without `..`",
                 )),
             }
@@ -48,7 +48,7 @@ pub(super) fn settled(target: &Path) -> Result<PathBuf, Box<Problem>> {
     }
 }
 
-/// Refuses a course and a target of which one holds the other, whatever links and mounts lead there.
+/// Refuses a course and a target if one contains the other, whatever links and mounts lead there.
 pub(super) fn apart(course: &Path, target: &Path) -> Result<(), Box<Problem>> {
     let course = fs::canonicalize(course).map_err(|error| failed(course, "finding the course", &error))?;
     let holds = |outer: &Path, inner: &Path| inner.ancestors().any(|folder| same_folder(folder, outer));
@@ -57,7 +57,7 @@ pub(super) fn apart(course: &Path, target: &Path) -> Result<(), Box<Problem>> {
     } else if holds(&course, target) {
         "the site would go into a folder of the course"
     } else if holds(target, &course) {
-        "the course lies inside the folder that the site would replace"
+        "the course is inside the folder that the site would replace"
     } else {
         return Ok(());
     };
@@ -120,7 +120,7 @@ fn no_site(target: &Path, fault: NoManifest) -> Box<Problem> {
         ),
         NoManifest::Changed => (
             format!(
-                "the list of this site's files, `{MARKER}`, was changed or cut short, so what may be removed is not known and it is left alone"
+                "the list of this site's files, `{MARKER}`, was changed or cut short, so it is not known what may be removed, and it is left alone"
             ),
             "look through the folder, remove it yourself, then publish again; or name a new folder with `--to`",
         ),
@@ -164,7 +164,7 @@ fn listed(target: &Path, manifest: Manifest) -> Result<Survey, Box<Problem>> {
     Ok(survey)
 }
 
-/// A path as the manifest writes it; none where it is not UTF-8, for all that we write is.
+/// A path as the manifest writes it; none if it is not UTF-8, because everything we write is.
 pub(super) fn slashed(path: &Path) -> Option<String> {
     let parts: Option<Vec<&str>> = path.iter().map(|part| part.to_str()).collect();
     Some(parts?.join("/"))
@@ -191,7 +191,7 @@ impl Survey {
         Err(Problem::new(code::TARGET_OF_ANOTHER_COURSE, title, target.display().to_string()).help(help).into())
     }
 
-    /// Refuses a site of which somebody changed a page by hand, which would be lost.
+    /// Refuses a site in which somebody changed a page by hand, because the change would be lost.
     pub(super) fn unchanged(&self, target: &Path, order: &Order) -> Result<(), Box<Problem>> {
         let Some(manifest) = self.manifest.as_ref().filter(|_| !order.replace_anyway) else { return Ok(()) };
         let kept = in_parallel(&self.present, threads(), |name| {
@@ -204,7 +204,10 @@ impl Survey {
         if changed.is_empty() {
             return Ok(());
         }
-        let title = format!("changed by hand since the site was published, which would be lost: {}", named(&changed));
+        let title = format!(
+            "these were changed by hand since the site was published, and the changes would be lost: {}",
+            named(&changed)
+        );
         let problem = Problem::new(code::SITE_CHANGED, title, target.display().to_string());
         let help = "make the change in the course and move the file out of the site, then publish again; or add `--replace-anyway` to lose the change";
         Err(problem.help(help).into())

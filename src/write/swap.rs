@@ -1,8 +1,8 @@
 //! The finished site takes the place of the earlier one.
 //!
 //! Where the file system can, both folders change places at once. Where it cannot, the earlier one is renamed away and
-//! the new one into its place; where the target itself cannot be renamed, its entries are, one by one. What was begun is
-//! written down first, so that the next run can mend what an interruption left.
+//! the new one into its place; where the target itself cannot be renamed, its entries are, one by one. What is about to
+//! happen is written down first, so that the next run can repair what an interruption left.
 
 use super::error::{failed, half_way, moved};
 use super::kept;
@@ -14,7 +14,7 @@ use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
-/// How far a run had come; the first word of the file `state` in its room.
+/// How far a run had gotten; the first word of the file `state` in its room.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum State {
     /// Both folders change places at once.
@@ -49,18 +49,18 @@ impl State {
     }
 }
 
-/// Puts the names in a folder onto the disk.
+/// Syncs the names in a folder to disk.
 fn settle(folder: &Path) {
     #[cfg(unix)]
     {
-        // A file system that cannot has no names to lose.
+        // A file system that cannot do this has no names to lose.
         let _ = File::open(folder).and_then(|folder| folder.sync_all());
     }
     #[cfg(not(unix))]
     let _ = folder;
 }
 
-/// Puts everything below a folder onto the disk: a renaming that outlives a power cut must not find empty files.
+/// Syncs everything below a folder to disk: a rename that survives a power failure must not leave empty files.
 #[cfg(target_os = "linux")]
 pub(super) fn onto_disk(folder: &Path, _names: &mut dyn Iterator<Item = &String>) -> io::Result<()> {
     // One call for thousands of files, where a call for each would wait for the disk as often.
@@ -80,7 +80,8 @@ pub(super) fn onto_disk(folder: &Path, names: &mut dyn Iterator<Item = &String>)
     Ok(())
 }
 
-/// Puts the new site into its place. Afterwards the earlier one, if there was one, lies in the room: where.
+/// Puts the new site into its place. Afterwards the earlier one, if there was one, is in the working folder; returns
+/// where.
 pub(super) fn swap(room: &Room, target: &Path) -> Result<Option<PathBuf>, Box<Problem>> {
     let told = |error: &io::Error| failed(target, "putting the new site in its place", error);
     if room.way == Way::Inside {
@@ -101,7 +102,7 @@ pub(super) fn swap(room: &Room, target: &Path) -> Result<Option<PathBuf>, Box<Pr
         return Ok(None);
     }
     if let Ok(about) = fs::metadata(target) {
-        // Who may read the site does not change with its pages.
+        // The site's permissions stay as they were.
         let _ = fs::set_permissions(room.new_site(), about.permissions());
     }
     State::Exchange.write(room).map_err(|error| told(&error))?;
@@ -130,9 +131,9 @@ fn exchange(_new: &Path, _target: &Path) -> io::Result<()> {
     Err(io::ErrorKind::Unsupported.into())
 }
 
-/// Whether the system says that it cannot exchange two folders, and not that these two may not be.
+/// Whether the system says that it cannot exchange two folders at all, not just these two.
 fn cannot(error: &io::Error) -> bool {
-    // Not permitted is what some sandboxes and network file systems say of a call that they do not know.
+    // Some sandboxes and network file systems answer "not permitted" to a call that they do not know.
     let known = [io::ErrorKind::Unsupported, io::ErrorKind::InvalidInput, io::ErrorKind::PermissionDenied];
     known.contains(&error.kind())
 }
@@ -182,13 +183,13 @@ fn tops<'n>(names: impl Iterator<Item = &'n String>) -> BTreeSet<String> {
     names.filter_map(|name| name.split('/').next()).filter(|top| *top != INSIDE).map(str::to_owned).collect()
 }
 
-/// Removes the earlier site from the room; gives what of it is not ours and had to stay there.
+/// Removes the earlier site from the working folder; returns what in it is not ours and had to stay there.
 pub(super) fn clear(lies: &Path, target: &Path) -> Vec<PathBuf> {
     let left = kept::clear(lies, target);
     if left.is_empty() {
         return left;
     }
-    // Somebody put files into the earlier site while the new one was put in its place.
+    // Somebody put files into the earlier site while the new one was being put in its place.
     let stay = kept::bring_home(left, lies, target);
     if stay.is_empty() { kept::clear(lies, target) } else { stay }
 }

@@ -24,7 +24,7 @@ impl<'t> Bytes<'t> {
         }
     }
 
-    /// The bytes of a span, without the white space that the parser counts to the end of a value.
+    /// The bytes of a span, without the white space that the parser counts as the end of a value.
     pub(super) fn span(&self, span: Span) -> Range<usize> {
         let start = self.byte(span.start.index());
         let end = self.byte(span.end.index()).max(start);

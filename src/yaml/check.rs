@@ -15,7 +15,7 @@ pub(crate) fn not_blank(document: &Document, path: &str, text: &str, problems: &
     }
 }
 
-/// A name in lower case with hyphens.
+/// A name in lowercase with hyphens.
 pub(crate) fn check_name(document: &Document, path: &str, name: &str, problems: &mut Problems) -> bool {
     if is_name(name) {
         return true;
@@ -23,7 +23,7 @@ pub(crate) fn check_name(document: &Document, path: &str, name: &str, problems: 
     let problem = document
         .problem(
             code::NAME_FORM,
-            format!("a name of lower-case letters, digits and hyphens is expected, and this is `{name}`"),
+            format!("a name of lowercase letters, digits and hyphens is expected, and this is `{name}`"),
             path,
         )
         .help(format!("write `{}`", as_name(name)));
@@ -40,7 +40,7 @@ impl Seen {
     pub(crate) fn add(&mut self, document: &Document, path: &str, name: &str, what: &str, problems: &mut Problems) {
         let place = document.place(path);
         if let Some(first) = self.0.get(name) {
-            let problem = Problem::new(code::DUPLICATE_ID, format!("the {what} `{name}` is here twice"), "")
+            let problem = Problem::new(code::DUPLICATE_ID, format!("the {what} `{name}` appears twice"), "")
                 .at(document.source(), place)
                 .context(first.clone(), "here for the first time")
                 .help("change one of the two, or remove it");

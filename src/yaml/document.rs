@@ -1,4 +1,4 @@
-//! A YAML text read once, as a tree that knows the place of everything; types are filled from it.
+//! A YAML text read once into a tree that knows the place of everything; types are filled from it.
 
 use std::ops::Range;
 
@@ -11,12 +11,12 @@ use super::place::{Passed, Step, steps, walk};
 use super::tree::{self, Refusal};
 use crate::problem::{Problem, Problems, Rule, Source, code};
 
-/// A YAML file, or the YAML part of another file, of which the tree could be read.
+/// A YAML file, or the YAML part of another file, whose tree could be read.
 #[derive(Clone, Debug)]
 pub struct Document {
     source: Source,
     root: Node,
-    /// Places of what was refused in the tree.
+    /// Places of whatever was refused in the tree.
     refused: Vec<Range<usize>>,
 }
 
@@ -47,7 +47,7 @@ impl Document {
         Self::read(source, &Embedded::whole(&source.text, 0), problems)
     }
 
-    /// Reads a part of a file. An empty part is a mapping without keys. Nothing where the text has no tree.
+    /// Reads a part of a file. An empty part is a mapping without keys. Nothing if the text has no tree.
     pub fn read(source: &Source, yaml: &Embedded<'_>, problems: &mut Problems) -> Option<Self> {
         let limit = if &*source.name == "course.yaml" { tree::COURSE_NODE_LIMIT } else { tree::NODE_LIMIT };
         let tree = tree::parse_within(&yaml.text, limit);
@@ -117,7 +117,7 @@ impl Document {
         }
     }
 
-    /// The value at a path; nothing where the path leaves the tree.
+    /// The value at a path; nothing if the path leads out of the tree.
     pub fn get(&self, path: &str) -> Option<&Node> {
         let steps = steps(path);
         let passed = walk(&self.root, &steps);
@@ -183,7 +183,7 @@ mod tests {
     use super::*;
     use serde::Deserialize;
 
-    /// A number of feet that refuses by itself what it cannot be.
+    /// A number of feet that itself refuses impossible values.
     #[derive(Debug, PartialEq, Deserialize)]
     #[serde(try_from = "String")]
     struct Feet(u32);

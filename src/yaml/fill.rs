@@ -33,7 +33,7 @@ pub(crate) fn or_default<'de, D: de::Deserializer<'de>, T: de::Deserialize<'de> 
     Ok(Option::deserialize(deserializer)?.unwrap_or_default())
 }
 
-/// What is known while a type is filled.
+/// The state while a type is filled.
 struct Filling<'a> {
     source: &'a Source,
     found: RefCell<Vec<Problem>>,
@@ -45,7 +45,7 @@ impl Filling<'_> {
     }
 }
 
-/// A refusal of a type's own, for which there is no stand-in.
+/// A refusal by the type itself, for which there is no stand-in.
 #[derive(Debug)]
 pub(super) struct Stop(pub(super) String);
 
@@ -70,7 +70,7 @@ enum At<'a> {
     Node(&'a Node),
     /// A key that is not there, in the mapping of that place.
     Missing(&'a str, &'a Range<usize>),
-    /// Something that cannot be made out, and that has been reported.
+    /// Something unreadable that has been reported.
     GivenUp,
 }
 
@@ -84,7 +84,7 @@ struct Place<'a> {
 }
 
 impl<'a> Place<'a> {
-    /// The text of a scalar; else nothing, and the mistake is reported.
+    /// The text of a scalar; otherwise nothing, and the mistake is reported.
     fn scalar(&self, expected: &str) -> Option<&'a str> {
         match self.at {
             At::Node(node) if !node.is_empty() && node.text().is_some() => node.text(),
@@ -115,7 +115,7 @@ impl<'a> Place<'a> {
         }
     }
 
-    /// A text that stands where something else belongs because of a missing or an odd space.
+    /// A text in place of something else because of a missing or an odd space.
     fn slip(&self, node: &Node) -> Option<Problem> {
         let slip = slips::in_line(node.text()?)?;
         Some(Problem::new(slip.rule, slip.title, "").help(slip.help))
@@ -141,7 +141,7 @@ impl<'a> Place<'a> {
         self.key.map(|entry| help(&entry.key))
     }
 
-    /// A number that `read` takes; else 1, with the mistake reported.
+    /// A number that `read` accepts; otherwise 1, with the mistake reported.
     fn number<N: From<u8>>(&self, expected: &str, read: impl FnOnce(&str) -> Option<N>) -> N {
         let Some(text) = self.scalar(expected) else { return N::from(1) };
         read(text).unwrap_or_else(|| {
@@ -362,11 +362,11 @@ fn fields<'a>(
     fields
 }
 
-/// Where every key is there already: the one that the unknown key repeats, or that there is none to add.
+/// If every key is already there: the one that the unknown key repeats, or a note that there is none to add.
 fn already(key: &str, names: &[&str]) -> Option<String> {
     Some(match nearest(key, names.iter().copied()) {
-        Some(near) => format!("remove it; `{near}` is there already"),
-        None => "remove it; every key that belongs here is there already".to_owned(),
+        Some(near) => format!("remove it; `{near}` is already there"),
+        None => "remove it; every key that belongs here is already there".to_owned(),
     })
 }
 

@@ -1,4 +1,4 @@
-//! Slips of the keyboard that YAML takes for something else: a missing space, an odd space, a list too far left.
+//! Typing mistakes that YAML takes for something else: a missing space, an odd space, a list too far left.
 
 use crate::problem::{Rule, code};
 use std::ops::Range;
@@ -34,7 +34,7 @@ pub(super) fn in_line(text: &str) -> Option<Slip> {
         help: "delete it and type a plain space in its place".to_owned(),
     };
     if head.contains(is_odd_space) {
-        return Some(odd("a space that is not a plain one stands in front of this line"));
+        return Some(odd("this line starts with a space that is not a plain one"));
     }
     let (dash, rest) = match start.strip_prefix('-') {
         // Three dashes are a line of their own, and `-5` is a number.
@@ -83,10 +83,10 @@ fn short(text: &str) -> String {
     text.trim_end().chars().take(60).collect()
 }
 
-/// Lines above the place where the parser stopped in which the slip is looked for.
+/// How many lines above the place where the parser stopped are searched for the slip.
 const LINES: usize = 3;
 
-/// Why the parser stopped at `at`, where a slip in that line or just above it explains it.
+/// Why the parser stopped at `at`, if a slip in that line or just above it explains it.
 pub(super) fn explain(text: &str, at: usize) -> Option<(Slip, Range<usize>)> {
     let lines = lines_before(text, at);
     let last = lines.last().cloned()?;
@@ -142,7 +142,7 @@ fn list_too_far_left(text: &str, line: &Range<usize>) -> Option<(Slip, Range<usi
 pub(super) fn indented(key: &str, column: usize, item: &str) -> Slip {
     Slip {
         rule: code::LIST_INDENT,
-        title: format!("this list belongs to `{key}`, and it is not indented below it"),
+        title: format!("this list belongs to `{key}`, and is not indented below it"),
         help: format!("put {} spaces in front of it: `{}{}`", column + 2, " ".repeat(column + 2), short(item)),
     }
 }

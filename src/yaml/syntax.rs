@@ -15,7 +15,7 @@ pub(super) struct Stopped<'t> {
     pub(super) depth: usize,
     /// The innermost bracket or brace that is open.
     pub(super) bracket: Option<usize>,
-    /// Where what was read last ends.
+    /// Where the last thing read ends.
     pub(super) read: usize,
 }
 
@@ -31,7 +31,7 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
         return syntax(title, tab..tab + 1, "put spaces in place of the tab");
     }
     if let Some(start) = open_quote(text, at) {
-        let title = "this quote is opened and not closed, or it is closed inside the text";
+        let title = "this quote is never closed, or it is closed inside the text";
         let help = "close the text with the same quote, and write a quote inside it with the other kind: \"a 'b' c\"";
         return syntax(title, start..start + 1, help);
     }
@@ -47,11 +47,11 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
     let written = &text[line.clone()];
     if let Some((colon, help)) = second_colon(written) {
         let colon = line.start + colon;
-        return syntax("a second colon stands in this line", colon..colon + 1, &help);
+        return syntax("there is a second colon in this line", colon..colon + 1, &help);
     }
     let next = text[at..].chars().next().unwrap_or('\n');
     if matches!(next, '@' | '`' | '%' | '&' | '*' | '!' | '|' | '>' | '?' | ',' | ']' | '}' | '#') {
-        let title = format!("a text does not begin with `{next}` in YAML");
+        let title = format!("a text cannot begin with `{next}` in YAML");
         let rest: String = text[at..line.end.max(at)].trim_end().chars().take(60).collect();
         return syntax(&title, at..at + next.len_utf8(), &format!("put the text in quotes: `\"{rest}\"`"));
     }
@@ -65,7 +65,7 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
 }
 
 pub(super) fn too_deep(place: Range<usize>) -> Refusal {
-    refusal(code::TOO_DEEP, format!("this is nested deeper than {DEPTH_LIMIT} levels"), place, "write it flatter")
+    refusal(code::TOO_DEEP, format!("this is nested deeper than {DEPTH_LIMIT} levels"), place, "use fewer levels")
 }
 
 fn syntax(title: &str, place: Range<usize>, help: &str) -> Refusal {
@@ -131,7 +131,7 @@ fn open_quote(text: &str, at: usize) -> Option<usize> {
     value(line).or_else(|| value(above))
 }
 
-/// For a text that holds a colon and a space: where, and the line with the text in quotes.
+/// For a text that contains a colon and a space: where, and the line with the text in quotes.
 fn second_colon(line: &str) -> Option<(usize, String)> {
     let first = line.find(": ")?;
     let second =

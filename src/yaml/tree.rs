@@ -1,7 +1,7 @@
-//! YAML events into a tree with places, refusing what an author never needs and a reader cannot bear.
+//! YAML events into a tree with places, refusing what an author never needs and a reader cannot cope with.
 //!
-//! Anchors, aliases, tags, merge keys, several documents and words for infinity or not-a-number are refused here, and so are
-//! deep nesting and endless lists: serde_yaml lets all of these through or takes minutes over them.
+//! Anchors, aliases, tags, merge keys, several documents and words for infinity or not-a-number are refused here, and
+//! so are deep nesting and endless lists: serde_yaml lets all of these through or takes minutes over them.
 
 use crate::problem::{Rule, code};
 use std::collections::HashMap;
@@ -31,7 +31,7 @@ pub(super) struct Refusal {
     pub(super) help: Option<String>,
 }
 
-/// What a YAML text came to.
+/// The result of reading a YAML text.
 #[derive(Debug)]
 pub(super) struct Tree {
     /// The tree; nothing for an empty text.
@@ -106,7 +106,7 @@ pub(super) fn parse_within(text: &str, limit: usize) -> Tree {
 }
 
 impl Builder<'_> {
-    /// Where the innermost bracket that is still open stands.
+    /// The place of the innermost bracket that is still open.
     fn open_bracket(&self, text: &str) -> Option<usize> {
         let (Open::List(start, _) | Open::Map(start, _, _)) = self.open.last()?;
         text[*start..].starts_with(['[', '{']).then_some(*start)
@@ -123,7 +123,7 @@ impl Builder<'_> {
                 if plain && no_number(&text) {
                     self.refusals.push(refusal(
                         code::NOT_A_NUMBER,
-                        format!("a number is expected, and `{text}` is none"),
+                        format!("a number is expected, and `{text}` is not one"),
                         span.clone(),
                         "write the number itself, or put the text in quotes",
                     ));
@@ -291,7 +291,7 @@ impl Builder<'_> {
             };
             match &mut owner.node.value {
                 Value::List(taken) if owner.node.span.is_empty() => taken.push(item),
-                // A list that is there already is the author's own.
+                // A list that is already there is the author's own.
                 Value::List(_) => kept.push(item),
                 _ => {
                     let dash = self.text[..item.span.start].rfind('-').unwrap_or(item.span.start);
@@ -308,7 +308,7 @@ impl Builder<'_> {
         *items = kept;
     }
 
-    /// A ` #` starts a comment, so what follows it is not part of the text; a note of the author's own is left alone.
+    /// A ` #` starts a comment, so what follows it is not part of the text; an author's own comment is left alone.
     fn remark_cut(&mut self, text: &str, span: &Range<usize>) {
         let line = &self.text[span.end..self.text[span.end..].find('\n').map_or(self.text.len(), |end| span.end + end)];
         let comment = line.trim_start_matches([' ', '\t']);
@@ -327,7 +327,7 @@ impl Builder<'_> {
             code::TEXT_CUT,
             "a `#` after a space starts a comment, so this text ends before it",
             start..start + comment.trim_end().len(),
-            &format!("put the text in quotes: `{}`; or write the note on a line of its own", quoted(&whole)),
+            &format!("put the text in quotes: `{}`; or put the comment on its own line", quoted(&whole)),
         );
         self.remarks.push(told);
     }
@@ -342,7 +342,7 @@ impl Builder<'_> {
                     context: Some((first.clone(), "here for the first time")),
                     ..refusal(
                         code::DUPLICATE_KEY,
-                        format!("the key `{}` is here twice", entry.key),
+                        format!("the key `{}` appears twice", entry.key),
                         entry.key_span.clone(),
                         "keep one of the two",
                     )
@@ -422,7 +422,7 @@ mod tests {
         assert_eq!(codes(&"[".repeat(200_000)), ["too-deep"]);
         assert_eq!(codes(&"- ".repeat(5_000)), ["too-deep"]);
         assert_eq!(codes(&"- a\n".repeat(60_000)), ["too-many-values"]);
-        // A list of a hundred thousand lessons has its place; more has not.
+        // A list of a hundred thousand lessons is accepted; a longer one is not.
         let lessons = |count: usize| format!("id: a\nlessons:\n{}", "- a\n".repeat(count));
         let refused = |count| parse_within(&lessons(count), COURSE_NODE_LIMIT).refusals.len();
         assert_eq!((refused(100_000), refused(101_000)), (0, 1));

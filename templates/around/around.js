@@ -1,6 +1,7 @@
 /**
- * What every page has whatever is on it: the button that opens search, and the way to what keeps the
- * course for use without signal. It waits for nothing and holds nothing up; search itself is loaded when it is requested.
+ * What every page has: the button that opens search, and the loading of what keeps the
+ * course for use without a signal. It waits for nothing and delays nothing; search itself is loaded when it is
+ * requested.
  */
 "use strict";
 /* global TANKSIDE_AROUND, openSearch */
@@ -26,7 +27,7 @@ function aroundLine(kind, text) {
   const $root = document.documentElement;
   const root = $root.dataset.root || "";
 
-  /** Files on their way, so that none is requested twice. @type {Map<string, Promise<void>>} */
+  /** Files being loaded, so that none is requested twice. @type {Map<string, Promise<void>>} */
   const loading = new Map();
 
   /** @param {string} name of a script or a stylesheet in assets/ */
@@ -52,7 +53,7 @@ function aroundLine(kind, text) {
       Promise.all(["search.css", "search-index.js", "search.js"].map(load)).then(() => openSearch(), () => aroundLine("search", TANKSIDE_AROUND["search-failed"]));
     });
   }
-  // What is kept on the device is not for a page that was opened from a disk, nor where the trainer has switched it off.
+  // Nothing is kept on the device for a page opened from a disk, or when the trainer has turned that off.
   const keep = () => { load("keep.js").catch(() => {}); };
   if ($root.dataset.keep === "yes" && /^https?:$/.test(location.protocol)) {
     if (document.readyState === "complete") keep(); else addEventListener("load", keep);

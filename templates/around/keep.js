@@ -1,6 +1,6 @@
 /**
- * Keeps a course that came from a server on the device, so that it opens without signal, and says what became of it: kept,
- * no room, a new version. A new version is offered and never forced: while a check is open it waits.
+ * Keeps a course that came from a server on the device, so that it opens without a signal, and says how that went:
+ * kept, no room, a new version. A new version is offered and never forced: while a check is open it waits.
  */
 "use strict";
 /* global TANKSIDE_AROUND, aroundLine */
@@ -19,10 +19,10 @@
     $line.append($button);
   }
 
-  /** Whether a check or a round is open here: begun, and not yet added up. */
+  /** Whether a check or a round is open here: begun, and not yet scored. */
   const isChecking = () => [...document.querySelectorAll('[data-role="stage"]:not([hidden])')].some(($stage) => $stage.childElementCount > 0 && !$stage.querySelector('[data-role="total"]'));
 
-  /** Whether anything was typed here that a page loaded anew would not have. */
+  /** Whether anything was typed here that a reload would lose. */
   let typed = false;
 
   const way = navigator.serviceWorker;
@@ -37,7 +37,7 @@
   /** The first worker takes over a page that came without one; only a later one brings a new version. */
   let had = way.controller !== null;
   let asked = false;
-  /** Put off, until this tab is closed: then the new version comes by itself. */
+  /** Put off, until this tab is closed: then the new version comes automatically. */
   const put = () => { try { return sessionStorage.getItem(PUT_OFF) === "yes"; } catch { return false; } };
   const putOff = () => { try { sessionStorage.setItem(PUT_OFF, "yes"); } catch { /* It is offered once more then. */ } };
 
@@ -66,7 +66,7 @@
     coming();
     look();
     const $main = document.querySelector("main");
-    // The offer waits while a check is open, and comes when it is added up.
+    // The offer waits while a check is open, and appears when it is scored.
     if ($main) new MutationObserver(() => { if (isChecking() !== checking) { checking = !checking; look(); } }).observe($main, { childList: true, subtree: true, attributes: true, attributeFilter: ["hidden"] });
     if (course.active && way.controller) kept();
   }
@@ -95,6 +95,6 @@
     had = true;
   });
   document.addEventListener("input", (event) => { if (event.target instanceof Element && event.target.closest("main")) typed = true; });
-  // Without signal the worker that is there already goes on.
+  // Without a signal, the existing worker carries on.
   way.register(`${root}offline.js`, { scope: root || "./", updateViaCache: "none" }).then(watch, () => {});
 })();

@@ -1,6 +1,6 @@
 /**
- * Takes the place of a worker that kept this course for use without signal, removes what it kept, and goes. It is there
- * where the trainer has switched that off, and in a preview, which must show what is saved now.
+ * Takes the place of a worker that kept this course for use without a signal, removes what it kept, and goes. It is
+ * used when the trainer has turned that off, and in a preview, which must show what is saved now.
  */
 "use strict";
 

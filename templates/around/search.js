@@ -1,14 +1,14 @@
 /**
  * Search in the page: a dialog over it, with a field and links. Nothing typed ever becomes markup: words are compared
- * with the words of the index, and what is shown is the index's own text.
+ * with the words of the index, and only the index's own text is shown.
  */
 "use strict";
 /* global TANKSIDE_INDEX, TANKSIDE_SEARCH */
 
-/** Letters and words that are looked at; whatever is beyond cannot be what somebody looks for. */
+/** Letters and words of a search that are used; nobody looks for anything longer. */
 const LONGEST_QUERY = 120;
 const MOST_WORDS = 8;
-/** Links shown in total, and of one group. */
+/** Links shown in total, and per group. */
 const MOST_SHOWN = 30;
 const MOST_OF_A_GROUP = 8;
 /** Letters shown around the first word that was found. */
@@ -17,19 +17,19 @@ const AROUND = 130;
 /** @typedef {{group: number, href: string, title: string, place: string, text: string}} Entry */
 /** @typedef {{entry: Entry, score: number, marked: Set<string>}} Hit */
 
-/** Letters alone: no accents, no capitals, raised figures as figures. @param {string} text */
+/** Plain lowercase letters: no accents, and superscript digits as digits. @param {string} text */
 const bare = (text) => text.normalize("NFKD").replace(/\p{M}/gu, "").toLowerCase();
 
 /** @param {string} text @returns {string[]} */
 const wordsOf = (text) => bare(text).replace(/(\d),(?=\d{3})/g, "$1").match(/[\p{L}\p{N}]+/gu) || [];
 
-/** What one and many of a thing share; alike enough in English, Spanish and French. @param {string} word */
+/** A word without its plural ending; close enough in English, Spanish and French. @param {string} word */
 function stem(word) {
   if (word.length < 4 || /\d/.test(word)) return word;
   return word.replace(/s$/, "").replace(/e$/, "").replace(/y$/, "i");
 }
 
-/** Slips of the keyboard between two words, as far as `most`: a letter wrong, missing, too many, or two turned. @param {string} one @param {string} other @param {number} most */
+/** Typing mistakes between two words, up to `most`: a letter wrong, missing or extra, or two swapped. @param {string} one @param {string} other @param {number} most */
 function slips(one, other, most) {
   if (Math.abs(one.length - other.length) > most) return most + 1;
   let before = /** @type {number[]} */ ([]);
@@ -50,7 +50,7 @@ function slips(one, other, most) {
   return above[other.length];
 }
 
-/** The index made ready: which word stands where, and how much it counts there. */
+/** The index made ready: where each word occurs, and how much it counts there. */
 const SEARCH = (() => {
   const [TITLE, ALSO, PLACE, TEXT] = [10, 7, 2, 1];
   /** @type {Entry[]} */
@@ -79,7 +79,7 @@ const SEARCH = (() => {
   /** @type {string[][][]} */
   const same = TANKSIDE_INDEX.same.map((/** @type {string} */ set) => set.split(",").map(wordsOf));
 
-  /** Words of the index that a typed one may mean, and how surely. @param {string} typed @returns {[string, number][]} */
+  /** Words of the index that a typed one may mean, and how likely each is. @param {string} typed @returns {[string, number][]} */
   function meant(typed) {
     /** @type {Map<string, number>} */
     const found = new Map();
@@ -93,13 +93,13 @@ const SEARCH = (() => {
     for (const word of all) {
       const wrong = slips(typed, word, most);
       if (wrong <= most) add(word, 0.5 / wrong);
-      // A word that is still being typed may be wrong at its beginning already.
+      // A word that is still being typed may already be wrong at its start.
       else if (word.length > typed.length && slips(typed, word.slice(0, typed.length), 1) === 1) add(word, 0.2);
     }
     return [...found];
   }
 
-  /** The words as typed, and with each set that means the same put in their place. @param {string[]} typed @returns {string[][]} */
+  /** The words as typed, and with synonyms in their place. @param {string[]} typed @returns {string[][]} */
   function ways(typed) {
     const all = [typed];
     for (const set of same) {
@@ -125,7 +125,7 @@ const SEARCH = (() => {
       const here = new Map();
       for (const word of way) {
         let candidates = known.get(word);
-        // A way that nobody typed is followed by its very words.
+        // A variant that nobody typed must match exactly.
         if (!candidates) known.set(word, (candidates = index === 0 ? meant(word) : (stems.get(stem(word)) || []).map((one) => [one, 0.8])));
         /** @type {Map<number, number>} */
         const worth = new Map();
@@ -267,7 +267,7 @@ function makeSearch() {
   }
 
   const links = () => [...$found.querySelectorAll("a")];
-  /** Another link by the arrows; above the first is the field. @param {number} by */
+  /** Moves to another link by the arrow keys; above the first is the field. @param {number} by */
   function step(by) {
     const all = links();
     const at = all.findIndex(($link) => $link === document.activeElement) + by;
@@ -301,7 +301,7 @@ function makeSearch() {
   return $dialog;
 }
 
-/** Opens search; what was typed last is still there, ready to be typed over. */
+/** Opens search; what was typed last is still there, selected. */
 function openSearch() {
   $search = $search || makeSearch();
   if (!$search.open) $search.showModal();

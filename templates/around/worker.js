@@ -1,13 +1,13 @@
 /**
- * Keeps a whole course on the device, so that it opens without signal. What is kept is this version's files, each known
- * by its SHA-256: nothing else is ever answered from the store, so a half-filled or altered store costs a request and
- * breaks nothing. A new version fills a store of its own and waits until it is requested.
+ * Keeps a whole course on the device, so that it opens without a signal. What is kept is this version's files, each
+ * known by its SHA-256: nothing else is ever served from the store, so a half-filled or altered store costs a request
+ * and breaks nothing. A new version fills its own store and waits until it is asked for.
  */
 "use strict";
 /* global KEPT */
 
 const SCOPE = new URL(self.registration.scope);
-/** Stores belong to an origin: others may hold theirs there. */
+/** Stores belong to an origin: other sites on it may have theirs there. */
 const MINE = `tankside ${SCOPE.pathname} `;
 const STORE = MINE + KEPT.version;
 const NOTES = `${MINE}notes`;
@@ -17,7 +17,7 @@ const FULL = new URL("?full", SCOPE).href;
 const AT_ONCE = 6;
 /** How long a page may take to say whether somebody is busy on it. */
 const PATIENCE_MS = 1500;
-/** How long a store that was full is not tried again: every try costs the learner data. */
+/** How long to wait after a store was full before trying again: every try costs the learner data. */
 const FULL_FOR_MS = 30 * 60_000;
 
 /** @type {Map<string, string>} digest of every file by its name in the site */
@@ -32,7 +32,7 @@ const KINDS = {
 /** @param {string} name */
 const addressOf = (name) => new URL(name.split("/").map(encodeURIComponent).join("/"), SCOPE).href;
 
-/** The file that an address means, or nothing where none is kept of it. @param {URL} url */
+/** The file that an address means, or nothing if none is kept. @param {URL} url */
 function nameOf(url) {
   let name;
   try { name = decodeURIComponent(url.pathname.slice(SCOPE.pathname.length)); } catch { return null; }
@@ -45,7 +45,7 @@ async function digestOf(bytes) {
   return [...digest.subarray(0, 16)].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-/** A file out of a store if it is the very one. @param {Cache} store @param {string} name */
+/** A file from a store, if its digest matches. @param {Cache} store @param {string} name */
 async function whole(store, name) {
   const found = await store.match(addressOf(name));
   const bytes = found && (await found.arrayBuffer());
@@ -56,12 +56,12 @@ async function whole(store, name) {
 function answerOf(name, bytes) {
   const kind = KINDS[name.slice(name.lastIndexOf(".") + 1).toLowerCase()] || "application/octet-stream";
   const headers = { "content-type": kind, "x-content-type-options": "nosniff" };
-  // What somebody attached is kept by the browser, and is no page of this course.
+  // An attachment is saved by the browser, and is not a page of this course.
   if (name.startsWith("attachments/")) Object.assign(headers, { "content-disposition": "attachment", "content-security-policy": "sandbox" });
   return new Response(bytes, { headers });
 }
 
-/** A file from the server if it is the very one. @param {string} name */
+/** A file from the server, if its digest matches. @param {string} name */
 async function fetched(name) {
   const answer = await fetch(addressOf(name), { cache: "no-cache" });
   if (!answer.ok) throw new Error(`${answer.status} for ${name}`);
@@ -75,7 +75,7 @@ async function tell(message) {
   for (const page of await self.clients.matchAll({ type: "window", includeUncontrolled: true })) if (page.url.startsWith(SCOPE.href)) page.postMessage(message);
 }
 
-/** Stores of other versions: those in use, and those that nobody will use, which go. */
+/** Stores of other versions: those in use are kept, those that nobody will use are removed. */
 async function others() {
   const used = [];
   for (const name of await caches.keys()) {
@@ -147,7 +147,7 @@ self.addEventListener("message", (event) => {
   })());
 });
 
-/** A page for where there is neither a kept one nor signal. */
+/** The page shown when there is neither a kept one nor a signal. */
 function nothing() {
   const [text, title] = [KEPT.missing, KEPT.title].map((words) => words.replace(/[&<>"]/g, (/** @type {string} */ sign) => `&#${sign.charCodeAt(0)};`));
   const body = `<!doctype html>\n<html lang="${KEPT.language}"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><meta name="color-scheme" content="light dark"><title>${text}</title><h1>${text}</h1><p><a href="${SCOPE.href}index.html">${title}</a></p></html>`;
@@ -165,7 +165,7 @@ async function answer(name, event) {
       if (bytes) return answerOf(name, bytes);
     }
   } catch {
-    // A store that cannot be read is as good as none.
+    // A store that cannot be read counts as no store.
   }
   try {
     const fresh = await fetch(event.request);
@@ -177,7 +177,7 @@ async function answer(name, event) {
   }
 }
 
-/** Puts back what the store has lost, if the server still has the very same. @param {Cache} store @param {string} name @param {Response} fresh */
+/** Puts back what the store has lost, if the server still has the same file. @param {Cache} store @param {string} name @param {Response} fresh */
 async function mend(store, name, fresh) {
   try {
     const bytes = await fresh.arrayBuffer();

@@ -16,7 +16,7 @@ async function loadQuestions() {
   return everyQuestion();
 }
 
-/** What decides a question's formula: choices have none in common. @param {AskedQuestion} question */
+/** What decides a question's formula: no two choice questions share one. @param {AskedQuestion} question */
 const formulaOf = (question) => question.asks || question.id;
 
 /** A day as people say it. @param {number} day */
@@ -176,7 +176,7 @@ function startDrill($part) {
     role("go-on").hidden = true;
     const held = LEARN.unfinished("drill", "drill");
     if (held) offerToGoOn(held);
-    // What comes back today was reckoned on another day.
+    // What is due today was worked out on another day.
     const kept = (LEARN.note("standing") || {}).note || {};
     if (kept.day !== learnDay() && answerRows().length) withParts(["learning"], () => { standings(); showPlan(); });
   }
@@ -207,7 +207,7 @@ function startDrill($part) {
     const $button = event.target instanceof Element && event.target.closest("button[data-do]");
     const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
     if (chore === "begin") {
-      // Nothing has to be loaded to see that nothing is asked.
+      // Nothing has to be loaded to see that there is nothing to ask.
       const choose = chosen();
       const some = pool.some(([topic, taught]) => choose(topic, taught > 0));
       role("said").textContent = some ? "" : word("no-topic");

@@ -1,6 +1,6 @@
 /**
- * Part "exam": a mock exam by the course's blueprint. What was answered and when it ends are kept, so that a page that
- * is closed and opened again goes on, and so does the clock.
+ * Part "exam": a mock exam by the course's blueprint. The answers and the end time are kept, so that a page that
+ * is closed and opened again carries on, and so does the clock.
  */
 "use strict";
 /* global PARTS, LEARN, wasm_bindgen, loadQuestions, oneAtATime, find, start, word, make, makeButton, makeLink, needCalculators, startPaper, markPaper, showMarked, standings, showTroubles, startCalculator */
@@ -32,7 +32,7 @@ function startExam($part) {
     });
   }
 
-  /** The exam of a code, or of chance. @param {string} code */
+  /** The exam for a code, or a random one. @param {string} code */
   function composed(code) {
     const places = new Map(set.weights.map(([topic], place) => [topic, place]));
     // A relation that is not in proportion is typed: the proportional answer is not offered.
@@ -115,7 +115,7 @@ function startExam($part) {
     show(markPaper(items, kept.answers.map(String), { answer() {} }), Math.max(1, Math.ceil(items.length * set.pass - 1e-3)), Boolean(kept.late));
   }
 
-  /** The questions of the rows that are still as they were. @param {any[]} rows @returns {PaperItem[]} */
+  /** The questions in the rows that have not changed since. @param {any[]} rows @returns {PaperItem[]} */
   const itemsOf = (rows) => rows.flatMap((/** @type {any} */ row) => {
     const question = Array.isArray(row) ? byId.get(row[0]) : undefined;
     return question && question.digest === row[1] ? [{ question, draw: row[2] >>> 0, seed: row[3] >>> 0, typed: Boolean(row[4]) }] : [];
@@ -141,7 +141,7 @@ function startExam($part) {
   $part.addEventListener("click", (event) => {
     const $button = event.target instanceof Element && event.target.closest("button[data-do]");
     const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
-    // One that could not be gone on with yet, for want of signal, comes before a new one.
+    // One that could not be resumed yet, for lack of a signal, comes before a new one.
     if (chore === "begin-exam") withQuestions(() => { const held = LEARN.unfinished("exam", "exam"); return held ? goOn(held) : begin(); });
     if (chore === "last") withQuestions(lookAgain);
     if (chore === "again") { role("stage").hidden = true; offer(); $code.focus(); }

@@ -1,6 +1,6 @@
 /**
  * The first page for somebody who has been here: where to go on, what comes back today, and how far each lesson is.
- * It computes nothing: what follows from the answers was worked out where they were given.
+ * It computes nothing: what follows from the answers was worked out when they were given.
  */
 "use strict";
 /* global LEARN, learnDay, TANKSIDE_WORDS */
@@ -60,7 +60,7 @@
     for (const $old of document.querySelectorAll(".tk-contents__how")) $old.remove();
     const sitting = LEARN.sittings().length > 0;
     $here.hidden = !last && !sitting;
-    // Somebody who has been here needs no welcome: where to go on belongs in the first screen.
+    // Somebody who has been here needs no welcome: where to go on belongs on the first screen.
     document.documentElement.dataset.here = $here.hidden ? "no" : "yes";
     if ($here.hidden) return;
     const $ways = document.createDocumentFragment();

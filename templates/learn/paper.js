@@ -1,6 +1,6 @@
 /**
  * Questions as on paper: answered in any order, changed and flagged until they are handed in, and looked at together
- * afterwards, item by item. Shared by a check that counts and by the mock exam.
+ * afterward, item by item. Shared by a check that counts and by the mock exam.
  */
 "use strict";
 /* global wasm_bindgen, word, make, makeAround, makeButton, elementOf, posedQuestion, answerOf, answerText, answerFrom, putAnswer, scoreOf, moveLine, lessonLink, recordName, showTroubles */
@@ -48,7 +48,7 @@ function startPaper($place, paper) {
   let timer = 0;
   let said = Infinity;
 
-  /** Takes what stands on the page into the paper. */
+  /** Copies what is on the page into the paper. */
   function take() {
     const text = answerText(answerOf($question));
     if (state.answers[state.at] === text) return;
@@ -56,7 +56,7 @@ function startPaper($place, paper) {
     paper.keep();
   }
 
-  /** What has to be asked about an answer that stands there, without a word on whether it is right. @param {number} at */
+  /** What has to be asked about an answer, without saying whether it is right. @param {number} at */
   function asked(at) {
     const { question, draw } = items[at];
     const answer = answerFrom(question, state.answers[at]);
@@ -110,7 +110,11 @@ function startPaper($place, paper) {
     showPlaces();
     const open = state.answers.filter((text) => !text).length;
     const unclear = items.map((_, index) => index).filter((index) => state.answers[index] && asked(index));
-    const $line = make("p", "", open ? word("open-left", { open }) : word("all-answered"));
+    const lines = [
+      ...(open ? [word("open-left", { open })] : []),
+      ...(unclear.length ? [word(unclear.length === 1 ? "one-unclear" : "some-unclear", { count: unclear.length })] : []),
+      ...(open || unclear.length ? [] : [word("all-answered")]),
+    ];
     const $unclear = unclear.map((index) => {
       const $row = make("p", "");
       const $button = makeButton("go", word("question-number", { at: index + 1 }));
@@ -120,7 +124,7 @@ function startPaper($place, paper) {
     });
     const $answers = make("div", "tk-quiz__answers");
     $answers.append(makeButton("stay", word("keep-working"), true), makeButton("surely", word("hand-in-now")));
-    $sure.replaceChildren($line, ...$unclear, $answers);
+    $sure.replaceChildren(...lines.map((line) => make("p", "", line)), ...$unclear, $answers);
     $sure.setAttribute("aria-label", word("hand-in"));
     $sure.hidden = false;
     const $stay = $sure.querySelector('[data-do="stay"]');
@@ -220,7 +224,7 @@ function showMarked($place, marked, how) {
     $row.append($link, ...($lesson ? [" ", ...$lesson.childNodes] : []));
     return $row;
   }));
-  // In a lesson the quiz has a heading above it; on a page of its own it has not.
+  // In a lesson the quiz has a heading above it; on its own page it does not.
   const heading = document.querySelector("main > article") ? "h3" : "h2";
   const $list = make("ol", "tk-reviewed");
   $list.append(...marked.map((one, index) => reviewed(one, index)));

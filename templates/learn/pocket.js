@@ -1,5 +1,5 @@
 /**
- * A pocket calculator of four functions, as an exam allows: no memory, no brackets, no formulas. Keys work it too.
+ * A four-function pocket calculator, as exams allow: no memory, no brackets, no formulas. The keyboard works too.
  */
 "use strict";
 /* global find, word */

@@ -14,7 +14,7 @@ function startProgress($part) {
   /** @param {string} at */
   const when = (at) => (at ? new Date(at).toLocaleString(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" }) : "");
 
-  /** The record as a file holds it: its last member is a seal, by which a change shows. @param {(text: string) => void} then */
+  /** The record as a file holds it: its last member is a seal, so that a change shows. @param {(text: string) => void} then */
   function record(then) {
     const whole = JSON.stringify(LEARN.record(course.title, course.digest), null, 1);
     const open = whole.slice(0, whole.lastIndexOf("\n}"));
@@ -59,7 +59,7 @@ function startProgress($part) {
     $name.value = now.name;
   }
 
-  /** The questions of a sitting that were decided at the first try. @param {any} sitting */
+  /** The questions of a sitting that were decided on the first try. @param {any} sitting */
   function rightOf(sitting) {
     const first = sitting.answers.filter((/** @type {any} */ one) => one.try === 1 && typeof one.right === "boolean");
     return { right: first.filter((/** @type {any} */ one) => one.right).length, all: first.length };
@@ -113,7 +113,7 @@ function startProgress($part) {
     role("sure").hidden = true;
   }
 
-  /** Adds the calibration cards of a file to those that are here, as the page of the cards would. @param {string} text @returns {Promise<void>} */
+  /** Adds the calibration cards of a file to those that are here, as the card page would. @param {string} text @returns {Promise<void>} */
   async function takeCards(text) {
     const id = document.documentElement.dataset.course || "";
     const key = `tankside.${id}.cards`;

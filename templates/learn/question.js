@@ -25,7 +25,7 @@ function make(tag, name, text = "") {
 }
 
 /**
- * A line in which one place of a sentence is an element: the sentence decides where it stands.
+ * A line in which one place of a sentence is an element: the sentence decides where it goes.
  * @param {string} name class @param {string} text with `{place}` in it @param {string} place @param {Element} $inner
  */
 function makeAround(name, text, place, $inner) {
@@ -70,7 +70,7 @@ function partsOf(questions) {
 /** Loads the parts of the core that these questions are worked with. @param {AskedQuestion[]} questions @returns {Promise<void>} */
 const needCalculators = (questions) => needParts(partsOf(questions));
 
-/** Does one thing at a time that waits for scripts: a second tap on a slow signal does nothing. */
+/** Does one thing that waits for scripts at a time: a second tap on a slow connection does nothing. */
 function oneAtATime() {
   let busy = false;
   return (/** @type {() => Promise<void>} */ work) => {
@@ -85,7 +85,7 @@ function metDraws(question, sat = LEARN.sittings()) {
   return sat.flatMap((sitting) => sitting.answers.filter((one) => one.digest === question.digest).map((one) => one.draw));
 }
 
-/** Numbers that were not asked yet, where there are any. @param {AskedQuestion} question @param {number[]} [met] @returns {number} */
+/** Numbers that were not asked yet, if there are any. @param {AskedQuestion} question @param {number[]} [met] @returns {number} */
 function freshDraw(question, met = metDraws(question)) {
   let draw = 0;
   for (let turn = 0; turn < 12; turn += 1) {
@@ -111,7 +111,7 @@ function answerOf($item) {
     return (picked ? `${text} ${picked}` : text) || null;
   }
   const $order = [...$item.querySelectorAll(".tk-order__item")];
-  // The order as it was dealt is nobody's answer, and never the right one.
+  // The order as it was dealt is not an answer, and never the right one.
   if ($order.length && !$item.querySelector("[data-moved]")) return null;
   if ($order.length) return $order.map(($one) => Number($one.getAttribute("data-value")));
   const $chosen = [...$item.querySelectorAll("input:checked")];
@@ -132,7 +132,7 @@ function answerText(answer) {
 function answerFrom(question, text) {
   if (text === "") return null;
   if (question.kind === "number") return text;
-  // A store may hold anything; no question has so many options.
+  // A store may hold anything; no question has that many options.
   const numbers = text.slice(0, 400).split(",").map(Number);
   return question.kind === "one" ? numbers[0] : numbers;
 }
@@ -160,12 +160,12 @@ function scoreOf(question, draw, answer) {
   return JSON.parse(wasm_bindgen.score(question.json, draw, JSON.stringify(answer)));
 }
 
-/** Nothing of a question that was decided can be changed. @param {Element} $item */
+/** Locks a question that has been decided. @param {Element} $item */
 function closeQuestion($item) {
   for (const $control of $item.querySelectorAll("input, button, select")) $control.setAttribute("disabled", "");
 }
 
-/** A line of an order one place up or down. @param {HTMLElement} $button @param {Element} $spoken */
+/** Moves a line of an order one place up or down. @param {HTMLElement} $button @param {Element} $spoken */
 function moveLine($button, $spoken) {
   const $one = $button.closest(".tk-order__item");
   if (!$one || !$one.parentElement) return;
@@ -179,7 +179,7 @@ function moveLine($button, $spoken) {
   $spoken.textContent = `${place}: ${find("question", $one, ".tk-order__text").textContent}`;
 }
 
-/** What is said after a first miss: the mistake by name and what it does, and never the answer. @param {AskedQuestion} question @param {Answer} answer @param {Score} score */
+/** The feedback after a first miss: the mistake by name and what it does, and never the answer. @param {AskedQuestion} question @param {Answer} answer @param {Score} score */
 function hintAfter(question, answer, score) {
   const $hint = make("div", "tk-again");
   $hint.append(make("p", "tk-again__word", word("not-yet")));
@@ -192,11 +192,11 @@ function hintAfter(question, answer, score) {
     const chosen = question.options[Number(answer)];
     if (chosen && chosen.because) $hint.append(make("p", "", chosen.because));
   } else $hint.append(make("p", "", word(question.kind === "number" ? "no-slip-known" : question.kind === "order" ? "look-again-order" : "look-again-several")));
-  $hint.append(make("p", "tk-again__try", word("try-again")));
+  $hint.append(make("p", "tk-again__try", word(question.kind === "number" ? "try-again" : "once-more")));
   return $hint;
 }
 
-/** The lesson in which a question is taught, as a link; nothing where no lesson teaches it. @param {AskedQuestion} question */
+/** The lesson in which a question is taught, as a link; nothing if no lesson teaches it. @param {AskedQuestion} question */
 function lessonLink(question) {
   if (!question.lesson) return null;
   const $line = make("p", "tk-read-on");
@@ -204,7 +204,7 @@ function lessonLink(question) {
   return $line;
 }
 
-/** What the browser cannot keep, said plainly in a place. @param {HTMLElement} $place */
+/** Says plainly in a place what the browser cannot keep. @param {HTMLElement} $place */
 function showTroubles($place) {
   const said = LEARN.troubles();
   $place.replaceChildren(...said.map((key) => make("p", "", word(key))));
@@ -212,8 +212,9 @@ function showTroubles($place) {
 }
 
 /**
- * Works out anew how far the learner is, and keeps it for pages that only show it.
- * @returns {Object<string, {row: number, learned: boolean, kept: boolean, missed: boolean, right: boolean, due: number}>} by digest
+ * Works out again how far the learner is, and keeps it for pages that only show it.
+ * @returns {Object<string, {row: number, learned: boolean, kept: boolean, missed: boolean, right: boolean, due:
+ * number}>} by digest
  */
 function standings() {
   if (!haveParts(["learning"])) { needParts(["learning"]).then(standings, () => {}); return {}; }
@@ -229,7 +230,7 @@ function answerRows() {
     .map((one) => /** @type {[string, number, number, boolean, boolean, boolean]} */ ([one.digest, learnDay(one.at), one.draw, Boolean(one.right), one.try === 1, Boolean(one.over)])));
 }
 
-/** The day of the learner's exam; null where none was set, or where it is over. @returns {number|null} */
+/** The day of the learner's exam; null if none was set, or if it is past. @returns {number|null} */
 function examDay() {
   const set = (LEARN.note("settings") || {}).note || {};
   const day = /^\d{4}-\d\d-\d\d$/.test(set.exam || "") ? learnDay(new Date(`${set.exam}T12:00:00`)) : null;

@@ -1,6 +1,6 @@
 /**
- * Part "reading": an instrument is read as closely as it can be read, and what was read is worked with. A first miss is
- * told which mark it missed; after a second the reading is told, and the work goes on with that.
+ * Part "reading": an instrument is read as closely as it can be read, and what was read is worked with. After a first
+ * miss the learner is shown which mark was missed; after a second, the reading itself, and goes on to work with that.
  */
 "use strict";
 /* global PARTS, find, start, wasm_bindgen, withParts, word, make, makeButton, elementOf, needCalculators, posedQuestion, answerOf, scoreOf, hintAfter, closeQuestion, foldSteps, showTroubles */
@@ -43,7 +43,7 @@ function startReading($part) {
     $next.focus({ preventScroll: true });
   }
 
-  /** What still has to be asked is said, and where. @param {Element} $body @param {string} text */
+  /** Says what still has to be answered, and where. @param {Element} $body @param {string} text */
   function open($body, text) {
     find("reading", $body, '[data-role="ask"]').textContent = text;
     $spoken.textContent = text;
@@ -76,7 +76,7 @@ function startReading($part) {
       closeQuestion($body);
       $said.append(make("p", "tk-again__word", word(reply.right ? "right" : "not-right")), elementOf(reply.right ? reply.html : reply.told), make("p", "", word("reading-so-far", count)));
       const question = { ...reply.question, bank: "", json: JSON.stringify(reply.question) };
-      // Until what works it has come, the button only asks for it again.
+      // Until the parts that work it have loaded, the button only asks for them again.
       act = () => {
         needCalculators([question]).then(() => { if ($body.isConnected) forward("go-further", () => work(question, $body)); }, () => { role("said").textContent = word("not-loaded"); });
       };

@@ -1,6 +1,6 @@
 /**
- * A round of questions, one at a time, with feedback at once. First miss: the mistake by name and its effect, and another
- * try; second: the worked steps and the lesson. Shared by the quiz of a lesson and by the drill.
+ * A round of questions, one at a time, with feedback at once. First miss: the mistake by name and its effect, and
+ * another try; second: the worked steps and the lesson. Shared by the quiz of a lesson and by the drill.
  */
 "use strict";
 /* global word, make, makeButton, posedQuestion, answerOf, answerText, scoreOf, closeQuestion, moveLine, hintAfter, lessonLink, recordName, showTroubles */
@@ -94,7 +94,7 @@ function startRound($place, round) {
     closeQuestion($question);
     const $feedback = make("div", "tk-question__feedback");
     $feedback.innerHTML = score.html;
-    // A right answer needs its working only where somebody wants to see it.
+    // A right answer needs its working only if somebody wants to see it.
     if (score.right) foldSteps($feedback);
     const $lesson = score.right ? null : lessonLink(question);
     $said.append($feedback, ...($lesson ? [$lesson] : []));

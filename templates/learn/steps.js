@@ -1,11 +1,11 @@
 /**
- * Part "steps": from a whole worked example to working unaided, four stages for each kind of calculation: every step
- * shown, the last left blank, the last two, none. After a right example there may be a slip to find.
+ * Part "steps": from a full worked example to working without help, four stages for each kind of calculation: every
+ * step shown, the last left blank, the last two, none. After a right example there may be a slip to find.
  */
 "use strict";
 /* global PARTS, LEARN, wasm_bindgen, needScript, everyQuestion, find, start, word, make, makeButton, freshDraw, elementOf, needCalculators, posedQuestion, answerOf, answerText, scoreOf, closeQuestion, lessonLink, recordName, standings, showTroubles */
 
-/** Most steps of an example that is practiced: longer ones are for reading. */
+/** The most steps in an example to practice: longer ones are for reading. */
 const MOST_STEPS = 7;
 
 /** @param {HTMLElement} $part */

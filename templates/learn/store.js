@@ -2,17 +2,18 @@
  * What a learner did, kept in the browser by course: who learns here, each sitting with its answers, and what follows
  * from them. Loaded before every script that asks questions, and alone on pages that only show how far somebody is.
  *
- * Each sitting has a place of its own in the browser's storage and is written by the one tab that holds it, so that two
+ * Each sitting has its own place in the browser's storage and is written by the one tab that holds it, so that two
  * tabs never write over each other. Nothing kept is a score that counts: verdicts are noted for the learner's own lists
- * and are worked out again from the answers wherever they matter. A browser that keeps nothing costs only the memory.
+ * and are worked out again from the answers wherever they matter. If a browser keeps nothing, the work is held in
+ * memory only.
  */
 "use strict";
 
 /** The version of everything written here, and the last one read. */
 const LEARN_VERSION = 1;
-/** Longest file of progress that is opened, in characters. */
+/** The longest progress file that is opened, in characters. */
 const LEARN_LARGEST = 8_000_000;
-/** Most answers of one sitting, most people of one phone, longest text kept. */
+/** The most answers in a sitting, the most people on a phone, the longest text kept. */
 const LEARN_MOST = { answers: 2_000, people: 60, text: 400 };
 
 /** @typedef {{question: string, digest: string, draw: number, answer: string, at: string, try: number, right?: boolean, mistake?: string, over?: boolean, part?: string}} KeptAnswer `right` and `mistake` stay on this device */
@@ -24,7 +25,7 @@ function learnId() {
   return [...crypto.getRandomValues(new Uint32Array(3))].map((part) => part.toString(36)).join("").slice(0, 16);
 }
 
-/** The browser's storage under one beginning of names, with a memory over it for what it refuses. @param {string} start */
+/** The browser's storage under one name prefix, with memory on top for what it refuses. @param {string} start */
 function learnShelf(start) {
   /** @type {Map<string, string|null>} */
   const memory = new Map();
@@ -36,7 +37,7 @@ function learnShelf(start) {
       return otherwise;
     }
   }
-  // A store that is refused is known before something is lost in it.
+  // Find out whether storage is refused before anything is lost in it.
   attempt(() => { localStorage.setItem(`${start}try`, ""); localStorage.removeItem(`${start}try`); }, null);
   return {
     /** "lasting", "full" or "refused". */
@@ -98,12 +99,12 @@ function learnDay(at = Date.now()) {
  */
 function learnStore(course) {
   const shelf = learnShelf(`tankside.${course}.learn.`);
-  /** @type {Set<string>} what has to be said: "aside", "newer" */
+  /** @type {Set<string>} what has to be reported: "aside", "newer" */
   const told = new Set();
   /** @type {(() => void)[]} */
   const listeners = [];
 
-  /** A kept value; what cannot be read is put aside under its day and said. @param {string} name @param {(value: any) => boolean} sound */
+  /** A kept value; what cannot be read is set aside under its day, and reported. @param {string} name @param {(value: any) => boolean} sound */
   function value(name, sound) {
     const text = shelf.read(name);
     if (text === null || text === "") return null;
@@ -169,7 +170,7 @@ function learnStore(course) {
   function held(sitting, who) {
     const name = `sitting.${who}.${sitting.id}`;
     function save() {
-      // Another tab may have gone on with the same sitting: what it added stays.
+      // Another tab may have continued the same sitting: what it added stays.
       const other = value(name, soundSitting);
       const key = (/** @type {KeptAnswer} */ one) => `${one.question} ${one.draw} ${one.try} ${one.at}`;
       const mine = new Set(sitting.answers.map(key));
@@ -211,7 +212,7 @@ function learnStore(course) {
     return found ? held(found, who) : null;
   }
 
-  /** A small thing noted for the learner: settings, what was opened, what follows from the answers. @param {string} what */
+  /** A small note for the learner: settings, what was opened, what follows from the answers. @param {string} what */
   const note = (what) => value(`note.${current().id}.${what}`, (kept) => typeof kept.note === "object");
   /** @param {string} what @param {any} content */
   const setNote = (what, content) => { put(`note.${currentId()}.${what}`, { note: content }); };
@@ -223,18 +224,18 @@ function learnStore(course) {
     return all.filter((one) => one.at).sort((one, other) => (one.at < other.at ? 1 : -1));
   }
 
-  /** Forgets one person's progress; the name stays unless it is to go as well. @param {string} who @param {boolean} whole */
+  /** Forgets one person's progress; the name stays unless it should go as well. @param {string} who @param {boolean} whole */
   function startOver(who, whole) {
     for (const begin of [`sitting.${who}.`, `note.${who}.`]) for (const name of shelf.names(begin)) shelf.drop(name);
     if (whole) shelf.drop(`person.${who}`);
   }
 
-  /** The calibration cards of this device: they leave with the day's logs that were held against them. @returns {string} */
+  /** The calibration cards of this device: they are exported with the day's logs that were compared with them. @returns {string} */
   function cards() {
     try { return localStorage.getItem(`tankside.${course}.cards`) || ""; } catch { return ""; }
   }
 
-  /** Of one day's log on two devices the one that was carried on; what cannot be read here stays. @param {string} here @param {string} there */
+  /** Of one day's log on two devices, the one with more in it; what cannot be read here stays. @param {string} here @param {string} there */
   function longerLog(here, there) {
     try {
       const [one, other] = [JSON.parse(here), JSON.parse(there)];
@@ -252,16 +253,17 @@ function learnStore(course) {
     } catch { return here; }
   }
 
-  /** Everything of everybody, as a file carries it. @returns {string} */
+  /** Everybody's progress, as a file holds it. @returns {string} */
   function exported() {
     const all = people().map((one) => ({ ...one, sittings: sittings(one.id), notes: shelf.names(`note.${one.id}.`).map((name) => [name.slice(`note.${one.id}.`.length), shelf.read(name)]) }));
     return `${JSON.stringify({ format: "tankside-progress", version: LEARN_VERSION, course, made: new Date().toISOString(), people: all, cards: cards() }, null, 1)}\n`;
   }
 
   /**
-   * Takes in a file of progress: what is new is added, of a sitting that is in both the longer one stays.
+   * Reads in a progress file: what is new is added; of a sitting that is in both, the longer one stays.
    * @param {string} text
-   * @returns {{word: string, people?: number, sittings?: number, cards?: string}} the name of the sentence to say, and the cards of the file
+   * @returns {{word: string, people?: number, sittings?: number, cards?: string}} the name of the sentence to say, and
+   * the cards of the file
    */
   function imported(text) {
     let file = null;
@@ -316,7 +318,7 @@ function learnStore(course) {
     seen(stem) { if (current().id) setNote(`seen.${stem}`, { at: new Date().toISOString() }); else { add(""); setNote(`seen.${stem}`, { at: new Date().toISOString() }); } },
     /** @param {() => void} listen another tab changed something */
     onChange(listen) { listeners.push(listen); },
-    /** What has to be said of the store itself, as names of sentences. @returns {string[]} */
+    /** What has to be said about the store itself, as names of sentences. @returns {string[]} */
     troubles() {
       const state = shelf.state();
       return [...(state === "lasting" ? [] : [`store-${state}`]), ...[...told].map((one) => `store-${one}`)];

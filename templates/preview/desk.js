@@ -1,4 +1,4 @@
-/* The desk beside a previewed page: shows a change at once, keeps the place and what was typed, says what is wrong. */
+/* The panel on a previewed page: shows a change at once, keeps the place and what was typed, says what is wrong. */
 "use strict";
 
 (() => {
@@ -6,7 +6,7 @@
   const kept = "tankside-preview " + location.pathname;
   let hidden = "";
 
-  /** A name for a field that is the same after the page was made again. */
+  /** A name for a field that stays the same when the page is made again. */
   const nameOf = (field, index) => {
     const home = field.closest("[id]");
     return [home ? home.id : "", field.name || field.id, field.type, field.name ? "" : index].join(" ");
@@ -69,7 +69,7 @@
     });
     $head.append($hide);
     const $all = document.createElement("div");
-    // Made by the preview, in which everything of an author's is text.
+    // Made by the preview, in which everything from the author is text.
     $all.innerHTML = state.html;
     $desk.replaceChildren($head, $all);
   };

@@ -1,5 +1,5 @@
-// No page breaks an accessibility rule: every page in the sharper case, light colours on a phone, and one page of
-// each kind in the others. Pages of a kind share template and colours, and what a form does is asked of each
+// No page breaks an accessibility rule: every page in the sharper case, light colors on a phone, and one page of
+// each kind in the others. Pages of a kind share template and colors, and what a form does is asked of each
 // calculator elsewhere; a whole course four times over would be minutes for nothing new.
 
 import assert from "node:assert/strict";
@@ -26,7 +26,7 @@ for (const colorScheme of ["light", "dark"]) {
           await open(
             diskUrl(name),
             async (page) => assert.deepEqual(await violations(page), []),
-            // A transition caught half way would be judged by a colour nobody reads.
+            // A transition caught half way would be judged by a color nobody reads.
             { colorScheme, viewport, reducedMotion: "reduce" },
           );
         });

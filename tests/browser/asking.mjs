@@ -1,7 +1,9 @@
 // Answering questions in a browser as a learner would, rightly or wrongly, whatever page asks them.
 
 /** The question on the stage, with what its author wrote. */
-export function asked(part) {
+export async function asked(part) {
+  // What a tap begins waits for the scripts that it needs.
+  await part.locator('[data-role="stage"] [data-part="question"]').first().waitFor();
   return part.evaluate(($part) => {
     /* global TANKSIDE_QUESTIONS */
     const $question = $part.querySelector('[data-role="stage"] [data-part="question"]');

@@ -1,5 +1,5 @@
 // The unit factors of a step: folded away, unfolded by keyboard, kept open while the numbers change, and every unit
-// that cancels visibly struck: on screen, in the dark, in the reader's own colours and on paper.
+// that cancels visibly struck: on screen, in the dark, in the reader's own colors and on paper.
 
 import assert from "node:assert/strict";
 import { describe, test } from "node:test";
@@ -71,7 +71,8 @@ describe("the factors of a step", () => {
       await chain.locator("summary").click();
       const heard = await chain.ariaSnapshot();
       assert.match(heard, /fluid ounces divided by \d+ seconds, times 1 gallon per 128 fluid ounces/);
-      // Above its factors each step has its formula in words, as the steps have it; the factors themselves are heard without a sign.
+      // Above its factors each step has its formula in words, as the steps have it; the factors themselves are heard
+      // without a sign.
       const formulas = await chain.locator(".tk-chain__words").allInnerTexts();
       assert.equal(formulas.length, await chain.locator("math").count());
       const factors = formulas.reduce((rest, formula) => {

@@ -250,7 +250,7 @@ test("all progress leaves as a file and comes back on another device; a foreign 
     }
     for (let turn = 0; turn < 2; turn += 1) {
       await page.locator('input[type="file"]').setInputFiles({ name: "p.json", mimeType: "application/json", buffer: Buffer.from(file) });
-      await page.locator('[data-role="said"]').filter({ hasText: `${turn ? 0 : 1} sittings` }).waitFor();
+      await page.locator('[data-role="said"]').filter({ hasText: `Sittings added: ${turn ? 0 : 1}.` }).waitFor();
     }
     assert.equal((await sittings(page))[0].answers.length, 3);
     await page.locator('[data-do="start-over"]').click();

@@ -119,7 +119,7 @@ test("the keyboard alone takes a whole round", async () => {
   await take(PRACTICE.find((one) => one.bank === "check-catch"), async (part, page) => {
     await part.locator('[data-role="start"] button').focus();
     await page.keyboard.press("Enter");
-    assert.equal(await page.evaluate(() => document.activeElement.className), "tk-round__count");
+    await page.waitForFunction(() => document.activeElement.className === "tk-round__count");
     await page.keyboard.press("Tab");
     await page.keyboard.type("97.3 gal/min");
     await page.keyboard.press("Enter");

@@ -68,7 +68,7 @@ describe("the WebAssembly answers as the native core does, to the last character
     const pairs = JSON.stringify([["amount", "1 gal"], ["to", "L"]]);
     const answer = (options) => JSON.parse(core.work_json("unit-conversion", pairs, options));
     assert.deepEqual(Object.keys(answer('{"units":"us"}')), Object.keys(answer('{"bits":true}')).filter((key) => key !== "bits"));
-    // By hand: a US gallon is 231 in³ of 0.0254 m each, 0.003785411784 m³; a litre 0.001 m³.
+    // By hand: a US gallon is 231 in³ of 0.0254 m each, 0.003785411784 m³; a liter 0.001 m³.
     const [amount] = pairsOf(answer('{"bits":true}').bits);
     assert.deepEqual(amount.values, [0.003785411784, 0.003785411784]);
   });
@@ -87,8 +87,9 @@ function sameBits(answer, native, about) {
   for (const [what, shown] of Object.entries(places)) {
     for (const { value, unit } of shown) {
       const [si, size] = numbers[next].values;
-      // Shown are the figures that the arithmetic is sure of: 14 of a product, fewer of a difference of like numbers. They
-      // are rounded from the 15 that a number has, so that half a unit of the fifteenth comes to half of the last shown.
+      // Shown are the figures that the arithmetic is sure of: 14 of a product, fewer of a difference of like numbers.
+      // They are rounded from the 15 that a number has, so that half a unit of the fifteenth comes to half of the last
+      // shown.
       const exact = si / size;
       const last = (figures) => 10 ** (Math.floor(Math.log10(Math.abs(exact))) - figures + 1);
       const some = value === exact || [15, 14, 13, 12, 11, 10, 9, 8, 7, 6, 5, 4, 3].some(

@@ -127,7 +127,7 @@ test("finds what a learner types: beginnings, many of a thing, slips, abbreviati
     assert.deepEqual(await found(page, "zzzqqxx"), []);
     assert.match(await said(page), /^Nothing found/);
     await found(page, "nozzle zzzqqxx");
-    assert.match(await said(page), /^No place has all of these words/);
+    assert.match(await said(page), /^Nothing has all of these words/);
     assert.deepEqual(await found(page, "  ,;!  "), []);
     assert.equal(await said(page), "");
   });

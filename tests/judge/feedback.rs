@@ -53,7 +53,7 @@ fn the_working_uses_no_number_that_the_question_does_not_give() {
 /// The inputs that an expression is worked from.
 fn inputs(expr: &Expr, names: &mut Vec<String>) {
     match expr {
-        Expr::Leaf { origin: Origin::Input(name), .. } => names.push(name.clone()),
+        Expr::Leaf { origin: Origin::Input(name), .. } => names.push(name.to_string()),
         Expr::Leaf { .. } => {}
         Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Mul(a, b) | Expr::Div(a, b) | Expr::Least(a, b) => {
             inputs(a, names);

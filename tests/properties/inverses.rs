@@ -1,4 +1,4 @@
-//! What one problem answers, given to the problem that asks the other way round, leads back.
+//! What one problem answers, given to the problem that asks the other way around, leads back.
 
 use crate::EACH;
 use crate::drawn::{Draw, Reach, value, written};

@@ -1,4 +1,4 @@
-//! A folder of its own for a test: courses written into it, published from it, and looked at afterwards.
+//! A folder of its own for a test: courses written into it, published from it, and looked at afterward.
 
 pub(crate) mod tags;
 

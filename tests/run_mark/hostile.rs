@@ -17,7 +17,7 @@ fn each_bad_file_is_named_with_its_reason_and_stops_none_of_the_others() {
             whole.replace(&course.settings.id, "some-course").into_bytes(),
             "from another course, “some-course”",
         ),
-        ("future.json", whole.replace("2026-05-04", "2099-05-04").into_bytes(), "still to come"),
+        ("future.json", whole.replace("2026-05-04", "2099-05-04").into_bytes(), "in the future"),
         ("newer.json", whole.replace("\"version\":1", "\"version\":2").into_bytes(), "newer tankside"),
         ("huge.json", vec![b' '; 5_000_000], "too large"),
         ("deep.json", vec![b'['; 200_000], "not"),
@@ -29,7 +29,11 @@ fn each_bad_file_is_named_with_its_reason_and_stops_none_of_the_others() {
             whole.replacen('{', "{\"seal\":\"0000000000000000\",", 1).into_bytes(),
             "changed after it was made",
         ),
-        ("long.json", whole.replace("\"Ada\"", &format!("\"{}\"", "x".repeat(5000))).into_bytes(), "longer than any"),
+        (
+            "long.json",
+            whole.replace("\"Ada\"", &format!("\"{}\"", "x".repeat(5000))).into_bytes(),
+            "longer than a page would write",
+        ),
         ("table.csv", b"who,what\n".to_vec(), "the column “quiz” is missing"),
     ];
     for (name, bytes, _) in &cases {

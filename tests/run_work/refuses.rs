@@ -196,7 +196,7 @@ fn inputs_that_are_longer_than_any_problem_are_refused_before_they_are_read() {
     let many: Vec<String> = (1..=2000).map(|row| format!("catch.{row}.volume=186 fl oz")).collect();
     let words: Vec<&str> = std::iter::once("catch-test").chain(many.iter().map(String::as_str)).collect();
     let said = refusal(&words);
-    assert!(said.starts_with("These inputs have ") && said.contains("20000 at most are read"), "{said}");
+    assert!(said.starts_with("These inputs have ") && said.contains("at most 20000 are read"), "{said}");
     assert!(said.len() < 200, "{said}");
     // A full day's plan is far from it.
     let day: Vec<String> = (1..=20).map(|row| format!("lawn=Number {row} Alder Court, 5000 ft2")).collect();

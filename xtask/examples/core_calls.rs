@@ -30,7 +30,7 @@ fn main() -> Result<()> {
     Ok(())
 }
 
-/// Microseconds for one call, on average over a while.
+/// Microseconds per call, averaged over a while.
 fn repeat(work: impl Fn() -> String) -> f64 {
     let begun = Instant::now();
     let mut times = 0.0;

@@ -1,4 +1,4 @@
-//! Draws day's logs and prints what the core makes of each, a JSON object a line, for the check against libraries.
+//! Draws day's logs and prints what the core makes of each, one JSON object per line, for the check against libraries.
 
 use tankside_calc::question::chance::Chance;
 use tankside_calc::uncertainty::chart::{Calibration, Lawn, Point, Verdict, point, verdict};

@@ -42,7 +42,7 @@ fn main() -> Result<()> {
             let options = format!(r#"{{"name":"drawn","title":"Drawn <{index}>","units":"{units}","level":3}}"#);
             let exact = format!(r#"{{"units":"{units}","bits":true}}"#);
             tell(&["work_json", id, &pairs, &exact], work_json(id, &pairs, &exact, &phrases))?;
-            // The whole page is large, and says the same numbers again.
+            // The whole page is large, and repeats the same numbers.
             if index % 4 == 0 {
                 tell(&["worked", id, &pairs, &options], fragment_json(id, &pairs, &options, &phrases))?;
                 tell(&["switch_units", id, &pairs, "metric"], switch_units_json(id, &pairs, "metric", &phrases))?;
@@ -63,7 +63,7 @@ fn main() -> Result<()> {
     out.flush()
 }
 
-/// A problem; where its numbers are usual ones, such a problem as the calculator takes, if one is drawn soon.
+/// A problem; if its numbers are usual ones, one that the calculator accepts, if one is drawn soon enough.
 fn drawn_problem(calculator: &'static Calculator, reach: Reach, draw: &mut Draw) -> (RawInputs, System) {
     let mut drawn = problem(calculator, reach, draw);
     for _ in 0..60 {

@@ -1,8 +1,8 @@
 //! The least that publishing could cost: Markdown to HTML, and as many bytes written to as many files.
 //!
 //! `floor LESSONS MANIFEST TO THREADS`: turns every lesson into HTML and writes every file the
-//! manifest lists (`bytes<TAB>path`), a lesson's own HTML in its page and filling in the rest; then puts all of it onto
-//! the disk and moves it into its place, as publishing does. No links are checked, no template is filled, nothing is
+//! manifest lists (`bytes<TAB>path`), a lesson's own HTML in its page and filling in the rest; then syncs all of it to
+//! disk and moves it into its place, as publishing does. No links are checked, no template is filled, nothing is
 //! computed.
 
 use pulldown_cmark::{Options, Parser, html};

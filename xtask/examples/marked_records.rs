@@ -1,7 +1,7 @@
 //! Marks a training record of the demo course answer by answer, for the test that a browser's scores are the same:
 //!
-//! `marked_records RECORD` prints a line for each answer, as JSON: whether it is right, the mistake by its name, whether
-//! that puts on too much, and the text that belongs to it.
+//! `marked_records RECORD` prints a line for each answer, as JSON: whether it is right, the mistake by its name,
+//! whether that puts down too much, and the text that belongs to it.
 
 use serde_json::{Value, json};
 use std::io::{BufWriter, Error, Result, Write};
@@ -62,7 +62,7 @@ fn as_given(question: &Question, text: &str) -> String {
     .to_string()
 }
 
-/// What the page says of a slip that was looked for; of steps it says right or not.
+/// What the page says about a slip that was looked for; for steps it says right or wrong.
 fn part_text(question: &Question, answer: &AnswerGiven, phrases: &Phrases) -> Value {
     let Some(seed) = answer.part.strip_prefix("slip-").and_then(|seed| seed.parse::<u32>().ok()) else {
         return Value::Null;

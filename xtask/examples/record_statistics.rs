@@ -1,4 +1,4 @@
-//! Prints made-up sittings and what the roster says of them, one JSON object a line, for the checks from outside.
+//! Prints made-up sittings and what the roster says about them, one JSON object a line, for the checks from outside.
 
 use rand_pcg::Pcg32;
 use rand_pcg::rand_core::Rng;

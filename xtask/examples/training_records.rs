@@ -1,6 +1,6 @@
 //! Writes made-up training records of the demo course: `training_records FOLDER COUNT`.
 //!
-//! Everybody sits a check of 20 questions drawn from all banks of the course, with an ability of their own and one slip
+//! Everybody sits a check of 20 questions drawn from all banks of the course, with their own ability and one slip
 //! that they make wherever it can be made. The people are invented; the same count gives the same records.
 
 use rand_pcg::Pcg32;
@@ -15,7 +15,7 @@ use tankside_calc::mistakes::all;
 use tankside_calc::quantity::written::quantity;
 use tankside_calc::question::{Ask, Question};
 
-/// Answers of a record.
+/// Answers per record.
 const ANSWERS: usize = 20;
 
 /// The right answer to a draw, and what each mistake leads to.

@@ -1,7 +1,7 @@
 //! Prints every unit the core knows, and every product of them that a form offers, with its size in SI base units:
 //!   cargo run --package xtask --example units_table
 //! A line is `symbol<TAB>size<TAB>fraction`: the size as it is computed with, and as the exact fraction it is defined
-//! by; a product has no fraction. `tests/outside` holds both against other people's tables.
+//! by; a product has no fraction. `tests/outside` checks both against independent tables.
 
 use std::collections::BTreeSet;
 use std::io::{self, Write};

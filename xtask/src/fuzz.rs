@@ -1,7 +1,7 @@
-//! `cargo xtask fuzz`: a search, led by coverage, for texts that the core or the loaders cannot bear.
+//! `cargo xtask fuzz`: a coverage-guided search for texts that the core or the loaders cannot handle.
 //!
 //! The targets are a package of their own in `tests/fuzz`, instrumented with what the stable compiler has. What a run
-//! learns stays in the target folder and is where the next run begins; a find is fixed with a named test.
+//! learns stays in the target folder and is where the next run begins; a finding is fixed with a named test.
 
 use crate::run::{self, Failure};
 use crate::wasm;
@@ -15,7 +15,7 @@ pub(crate) const TARGETS: [(&str, usize); 3] = [("quantity", 96), ("door", 4096)
 /// How long `cargo xtask test` gives each target.
 pub(crate) const SECONDS_IN_TESTS: u32 = 20;
 const SECONDS: u32 = 60;
-/// Lines of a find that are shown: the panic and the way to it.
+/// Lines of a finding that are shown: the panic and how to reproduce it.
 const SHOWN: usize = 60;
 
 /// What libFuzzer needs to see of a run: which edges were taken, and what was compared with what.
@@ -76,7 +76,7 @@ pub(crate) fn build(root: &Path) -> Result<PathBuf, Failure> {
     Ok(to.join(host).join("debug"))
 }
 
-/// Lets one target search; a find is a failure that says where the text is and how it is tried again.
+/// Lets one target search; a finding is a failure that says where the text is and how to try it again.
 pub(crate) fn search(root: &Path, programs: &Path, name: &str, longest: usize, seconds: u32) -> Result<(), Failure> {
     let folder = root.join("tests/fuzz");
     let (learnt, finds) = (programs.join("learnt").join(name), programs.join("finds").join(name));

@@ -2,14 +2,14 @@
 //!
 //! What a learner remembers falls by the power law of Wickelgren (1974), in the form m = λ (1 + βt)^−ψ that Wixted and
 //! Carpenter (2007, Psychological Science 18:133–134) fitted to Ebbinghaus' data. Everything else about a learner is
-//! assumed, and said here: a success after some forgetting slows the forgetting, the more so the less likely it was; a
-//! learner who is told which formula comes next does not practice choosing one; a slip of one's own goes on until it is
-//! named, and each naming makes it half as likely. The figures show direction, not promise.
+//! assumed, and stated here: a success after some forgetting slows the forgetting, the more so the less likely it was;
+//! a learner who is told which formula comes next does not practice choosing one; a personal slip goes on until it is
+//! named, and each naming makes it half as likely. The figures show a direction, not a promise.
 //!
 //! Everybody sits ten times, and what is left 35 days after that is tested. Then practice goes on, twice a week, until
-//! the learner is released to the field: stuck is who is not after [`SITTINGS`] sittings in total. Counting who has not
-//! learned everything after ten would only measure how much ten sittings hold: blocks count an answer as right whose
-//! formula the learner never had to choose.
+//! the learner is released to the field: whoever is not after [`SITTINGS`] sittings in total is stuck. Counting who has
+//! not learned everything after ten would only measure how much ten sittings hold: blocked practice counts answers as
+//! right whose formula the learner never had to choose.
 
 use tankside_calc::learning::schedule::{Event, Standing};
 use tankside_calc::learning::session::{Kind, again, session};
@@ -34,8 +34,8 @@ const PSI: f64 = 0.55;
 const SLOWER: f64 = 0.45;
 /// Chance to choose the right formula without having practiced the choice.
 const GUESSED: f64 = 0.35;
-/// A slip that over-applies counts as still there where it strikes this often or oftener: no check of twenty problems
-/// finds a rarer one with certainty, and how rare the ones are that are left is printed as well.
+/// A slip that over-applies counts as still there where it strikes at least this often: no check of twenty problems
+/// finds a rarer one with certainty, and how rare the remaining ones are is printed as well.
 const STILL_THERE: f64 = 0.25;
 
 /// A memory: for how long it was not used, and how slowly it fades.
@@ -67,7 +67,7 @@ impl Memory {
     }
 }
 
-/// A slip of one's own: how likely it is where its formula is used, and whether it over-applies.
+/// A personal slip: how likely it is when its formula is used, and whether it over-applies.
 #[derive(Clone, Copy)]
 struct Slip {
     formula: usize,
@@ -100,7 +100,7 @@ impl Learner {
         Learner { chance, working: vec![Memory::new(); KINDS], choosing: vec![Memory::new(); KINDS], slips }
     }
 
-    /// Whether a problem is solved; `chosen` where the formula is known from what stands around it.
+    /// Whether a problem is solved; `chosen` if the formula is known from the context.
     fn solves(&mut self, kind: usize, day: i32, chosen: bool, learns: bool) -> bool {
         self.tries(kind, day, chosen, learns).0
     }
@@ -139,7 +139,7 @@ fn unit(chance: &mut Chance) -> f64 {
     (chance.bits() >> 11) as f64 / (1_u64 << 53) as f64
 }
 
-/// What came of one way of practice.
+/// The outcome of one way of practicing.
 #[derive(Debug, Default)]
 pub(crate) struct Outcome {
     /// Share of the problems solved 35 days after the last sitting.
@@ -156,7 +156,7 @@ pub(crate) struct Outcome {
     pub(crate) learned_after: (usize, usize),
     /// Sittings until the learner was released to the field, likewise.
     pub(crate) released_after: (usize, usize),
-    /// Learners released with a slip that over-applies by 10 % or more and strikes one time in four or oftener.
+    /// Learners released with a slip that over-applies by 10 % or more and strikes at least one time in four.
     pub(crate) let_through: u64,
     /// How often such a slip still strikes where its formula is used, at most among those released.
     pub(crate) left_at_most: f64,
@@ -225,7 +225,7 @@ pub(crate) fn practise(mixed: bool, learners: u64) -> Outcome {
             let day = DAYS.get(sitting).copied().unwrap_or(DAYS[DAYS.len() - 1] + later * 7 / 2);
             desk.sit(sitting, day);
             if sitting + 1 == DAYS.len() {
-                // What comes later is a life of its own: these tests teach nothing.
+                // What comes later is a separate copy: these tests teach nothing.
                 let learner = &mut desk.learner.clone();
                 all.next_day += tested(learner, day + 1);
                 all.kept += tested(learner, TEST_DAY);

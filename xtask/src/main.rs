@@ -1,4 +1,4 @@
-//! Chores of the project, each `cargo xtask VERB`. Only what a developer can run is run by CI.
+//! Chores of the project, each `cargo xtask VERB`. CI runs only what a developer can run.
 
 mod bench;
 mod fuzz;

@@ -19,13 +19,13 @@ const PROGRAMS: [(&str, &str, &str); 7] = [
     ("npm", "--version", "npm"),
     // The printed pages are read back with it.
     ("pdftotext", "-v", "poppler-utils"),
-    // Publishing is killed and failed at chosen steps with it.
+    // Used to kill publishing, or make it fail, at chosen steps.
     ("strace", "--version", "strace"),
-    // The fuzz targets are led by libFuzzer, which is C++.
+    // The fuzz targets are driven by libFuzzer, which is C++.
     ("c++", "--version", "g++"),
     PYTHON,
 ];
-/// The checks from outside are Python's; a Python may come without what makes an environment of its own.
+/// The checks from outside are Python's; a Python may come without the module that makes environments.
 const PYTHON: (&str, &str, &str) = ("python3", "-cimport ensurepip, venv", "python3-venv");
 
 /// Makes sure of the browser, the programs, the packages of node and Python, and the compiler's WebAssembly target.
@@ -46,7 +46,7 @@ pub(crate) fn everything(root: &Path) -> Result<(), Failure> {
     python_packages(&root.join("tests/outside")).map(drop)
 }
 
-/// Makes sure of Python and its packages alone; gives the Python that has them.
+/// Makes sure of Python and its packages alone; returns the Python that has them.
 pub(crate) fn python(root: &Path) -> Result<PathBuf, Failure> {
     let (program, argument, package) = PYTHON;
     if find(program, argument).is_none() {
@@ -55,7 +55,7 @@ pub(crate) fn python(root: &Path) -> Result<PathBuf, Failure> {
     python_packages(&root.join("tests/outside"))
 }
 
-/// The browser the tests drive: the one named in `CHROMIUM`, else the system's.
+/// The browser the tests drive: the one named in `CHROMIUM`, otherwise the system's.
 pub(crate) fn browser() -> Option<PathBuf> {
     match env::var_os("CHROMIUM") {
         Some(named) => Some(PathBuf::from(named)),
@@ -136,7 +136,7 @@ fn node_packages(folder: &Path) -> Result<(), Failure> {
     std::fs::write(&done, wanted).map_err(run::about(&done))
 }
 
-/// Installs exactly what the requirements list into an environment of its own, unless that is what is there.
+/// Installs exactly what the requirements list into a separate environment, unless that is what is there.
 fn python_packages(folder: &Path) -> Result<PathBuf, Failure> {
     let list = folder.join("requirements.txt");
     let environment = folder.join(".venv");

@@ -41,7 +41,7 @@ pub(crate) fn check(command: &mut Command) -> Result<(), Failure> {
     Err(Failure::new(format!("{} ended with {status}", shown(command))))
 }
 
-/// Runs a program to its end and gives what it printed.
+/// Runs a program to its end and returns what it printed.
 pub(crate) fn output(command: &mut Command) -> Result<String, Failure> {
     let output =
         command.stdin(Stdio::null()).stderr(Stdio::inherit()).output().map_err(|why| not_started(command, &why))?;
@@ -66,7 +66,7 @@ pub(crate) fn not_started(command: &Command, why: &io::Error) -> Failure {
     Failure::new(format!("{} could not be started: {why}", shown(command)))
 }
 
-/// A folder of this run's own, removed when it is no longer needed.
+/// A folder for this run only, removed when it is no longer needed.
 pub(crate) struct TempDir(PathBuf);
 
 impl TempDir {

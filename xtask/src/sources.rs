@@ -16,9 +16,9 @@ pub(crate) const PACKAGE_DIR: &str = "calc-wasm/pkg";
 /// The mark's own file name.
 pub(crate) const MARK_FILE: &str = "SOURCES";
 
-/// The package whose lock entries, with all they need, belong to the sources.
+/// The package whose lock entries, with all their dependencies, belong to the sources.
 const CORE_PACKAGE: &str = "tankside-calc";
-/// Raised by hand when `cargo xtask wasm` builds otherwise than before from the same files.
+/// Raised by hand when `cargo xtask wasm` starts to build differently from the same files.
 const RECIPE: &str = "recipe 2";
 
 /// Says why the WebAssembly in the tree does not belong to the sources, or nothing if it does.

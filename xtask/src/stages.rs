@@ -1,7 +1,7 @@
 //! `cargo xtask test`: every check of the project, one named stage after another.
 //!
 //! A failed stage does not hide the next one: all that can run are run, and the table at the end
-//! tells them apart. The last line sums what the test runners counted.
+//! tells them apart. The last line adds up what the test runners counted.
 
 use crate::fuzz;
 use crate::provide;
@@ -24,7 +24,7 @@ struct Count {
 enum Outcome {
     Passed,
     Failed(String),
-    /// A stage whose means an earlier failed stage was to provide.
+    /// A stage that needs what an earlier, failed stage should have provided.
     NotRun(&'static str),
 }
 
@@ -102,7 +102,7 @@ pub(crate) fn run_outside(root: &Path) -> Result<(), Failure> {
     table.close()
 }
 
-/// Holds the units table and the uncertainty budgets against libraries and printed tables that are not ours.
+/// Checks the units table and the uncertainty budgets against independent libraries and printed tables.
 fn outside(root: &Path) -> (Option<Count>, Result<(), Failure>) {
     let folder = root.join("tests/outside");
     let prepared = || -> Result<(PathBuf, PathBuf, run::TempDir), Failure> {
@@ -136,7 +136,7 @@ fn outside(root: &Path) -> (Option<Count>, Result<(), Failure>) {
         ("records.py", place.path().join("records.jsonl")),
     ];
     for (script, about) in scripts {
-        // -B: no compiled copies beside the sources.
+        // -B: no compiled copies next to the sources.
         let (count, done) = counted(Command::new(&python).arg("-B").arg(folder.join(script)).arg(about), outside_count);
         let count = count.unwrap_or_default();
         (sum.passed, sum.failed) = (sum.passed + count.passed, sum.failed + count.failed);
@@ -276,7 +276,7 @@ fn counted(command: &mut Command, count_line: fn(&str, &mut Count)) -> (Option<C
 fn pass_on(from: impl Read, mut to: impl Write, count: &Mutex<Count>, count_line: fn(&str, &mut Count)) {
     for line in BufReader::new(from).split(b'\n').map_while(Result::ok) {
         let line = String::from_utf8_lossy(&line);
-        // A reader that went away, as with `| head`, ends the showing and not the tests.
+        // A reader that went away, as with `| head`, ends the output, not the tests.
         let _ = writeln!(to, "{line}");
         if let Ok(mut count) = count.lock() {
             count_line(&line, &mut count);

@@ -17,13 +17,13 @@ use wasm_bindgen_cli_support::Bindgen;
 const TARGET: &str = "wasm32-unknown-unknown";
 const PACKAGE: &str = "tankside-calc";
 const PROFILE: &str = "wasm";
-/// What every page that computes loads; beside it lie its parts, `core-tank-mix.wasm`.
+/// What every page that computes loads; its parts, such as `core-tank-mix.wasm`, are next to it.
 const CORE_FILE: &str = "core_bg.wasm";
 
 /// Builds the core and puts it where the tree keeps it.
 pub(crate) fn keep(root: &Path) -> Result<(), Failure> {
     let kept = root.join(sources::PACKAGE_DIR);
-    // A part of a calculator that is no more must not stay behind.
+    // A part of a calculator that no longer exists must not stay behind.
     for file in sources::built_files(&kept).map_err(run::about(&kept))? {
         fs::remove_file(kept.join(&file)).map_err(run::about(&kept))?;
     }
@@ -44,7 +44,7 @@ pub(crate) fn check(root: &Path) -> Result<(), Failure> {
     let names = |folder: &Path| sources::built_files(folder).map_err(run::about(folder));
     let names: BTreeSet<String> = names(fresh.path())?.into_iter().chain(names(&kept)?).collect();
     for file in names.iter().map(String::as_str).chain([sources::MARK_FILE]) {
-        // A file that is not there differs from any that is.
+        // A missing file differs from any that exists.
         let (new, old) = (fs::read(fresh.path().join(file)), fs::read(kept.join(file)));
         let (new, old) = (new.unwrap_or_default(), old.unwrap_or_default());
         if new != old {
@@ -60,7 +60,7 @@ pub(crate) fn check(root: &Path) -> Result<(), Failure> {
         println!("{} belongs to the sources, byte for byte", sources::PACKAGE_DIR);
         return Ok(());
     }
-    // Without a reason here the sources are the same and the build itself differs between two machines.
+    // If there is no reason here, the sources are the same and the build itself differs between two machines.
     let reason = sources::stale(root).map_err(run::about(root))?;
     let reason = reason.unwrap_or_else(|| "the same sources built other bytes".to_owned());
     Err(Failure::new(format!(
@@ -89,7 +89,7 @@ fn build(root: &Path, to: &Path) -> Result<(), Failure> {
             .args(["--package", PACKAGE, "--target", TARGET, "--profile", PROFILE])
             .arg("--target-dir")
             .arg(&target_dir)
-            // The encoded form replaces any flags from the outside, so that they cannot change the bytes.
+            // The encoded form overrides any outside flags, so that they cannot change the bytes.
             .env("CARGO_ENCODED_RUSTFLAGS", flags(root)?.join("\x1f"))
             .env_remove("RUSTFLAGS"),
     )?;
@@ -100,7 +100,7 @@ fn build(root: &Path, to: &Path) -> Result<(), Failure> {
     fs::write(&place, mark).map_err(run::about(&place))
 }
 
-/// Makes the script that speaks to the module, and the module without what only a debugger reads.
+/// Makes the script that talks to the module, and the module without debugging data.
 fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
     let mut bindgen = Bindgen::new();
     bindgen
@@ -110,11 +110,11 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
         .no_modules(true)
         .map_err(bind_failure)?
         .typescript(false)
-        // The names say what belongs to which part; they go when it is taken apart.
+        // The names say what belongs to which part; they are dropped when it is taken apart.
         .remove_name_section(false)
         .demangle(false)
         .remove_producers_section(true)
-        // The bytes come from a script beside it, never from an address guessed from the script's own.
+        // The bytes come from a separate script, never from an address guessed from the script's own.
         .omit_default_module_path(true);
     bindgen.generate(to).map_err(bind_failure)?;
     let place = to.join(CORE_FILE);
@@ -130,8 +130,8 @@ fn bind(module: &Path, to: &Path) -> Result<(), Failure> {
     Ok(())
 }
 
-/// What the core is taken apart into: each calculator; the sheet of a worked example, practice and the calibration card;
-/// and what no page asks for, the answers as data.
+/// The parts that the core is split into: one for each calculator, the worked example's sheet, practice and the
+/// calibration card; and the answers as data, which no page loads.
 fn parts() -> Vec<Part> {
     let part = |name: &str, doors: &'static [&'static str], owns: &[&str], over: &'static [&'static str]| Part {
         name: name.to_owned(),
@@ -167,8 +167,8 @@ fn flags(root: &Path) -> Result<Vec<String>, Failure> {
         .lines()
         .find_map(|line| line.strip_prefix("commit-hash: ").map(str::to_owned))
         .unwrap_or_default();
-    // Where the library's sources are installed, the compiler names them by their place on this machine;
-    // where they are not, by this name. Both must read the same.
+    // If the library's sources are installed, the compiler names them by their place on this machine;
+    // if they are not, by this name. Both must read the same.
     let library = sysroot.join("lib/rustlib/src/rust");
     let cargo_home = std::env::var_os("CARGO_HOME")
         .map(PathBuf::from)

@@ -18,19 +18,19 @@ use crate::working::record::{Arg, Recorder, Severity, System};
 /// # Formula
 /// `product = active ingredient / strength`, per area or per mix; `active ingredient = product * strength`;
 /// a liquid whose strength is a percentage by weight: `strength = density * percentage`;
-/// the same dose from another product: `rate * strength / other strength`. Of a limit for a year: `left = limit - put on`,
+/// the same dose from another product: `rate * strength / other strength`. For a yearly limit: `left = limit - put on`,
 /// `visits = left / rate of a visit`, rounded down.
 /// # Inputs
 /// `strength`: lb/gal or g/L of a liquid, percent by weight of anything dry; above 0, up to 100 %. `density` of a
 /// liquid in percent. `ai-wanted`: weight of active ingredient per area or per 100 gal. `label-rate`: product per area
 /// or per 100 gal. `label-max`: the most product the label allows. `area` and `mix`: what the product is for.
-/// `package`: an amount of product. `other-strength`: of another product for the same dose. `year-max`: the most in a
-/// year, and `put-on` of it so far; of active ingredient or of product, as its unit says, or of what the rate given is
-/// of. No `strength` is needed for visits alone. Limits as declared below.
+/// `package`: an amount of product. `other-strength`: of another product for the same dose. `year-max`: the yearly
+/// maximum, and `put-on`: how much of it is used; both of active ingredient or of product, as the unit or the rate
+/// given says. No `strength` is needed for visits alone. Limits as declared below.
 /// # Errors
-/// Nothing asked; a liquid rate of a strength in percent, and nothing to weigh it by; a strength of nothing or of more
-/// than all; active ingredient by volume; a rate or a package that cannot be of this strength (dry by weight, liquid by
-/// volume); more put on than a year allows.
+/// Nothing to work out; a liquid rate with a strength in percent and no density; a strength of 0 or of more than
+/// 100 %; active ingredient by volume; a rate or a package that does not fit this strength (dry by weight, liquid by
+/// volume); more applied than a year allows.
 /// # Cautions
 /// `active-ingredient.over-label-max` and `active-ingredient.over-year-max`, where not even one visit is left, are
 /// dangers.
@@ -169,7 +169,7 @@ fn amount_units(dim: Dim) -> &'static Units {
 }
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    // How often a rate goes into a limit needs no strength.
+    // How many times a rate goes into a limit needs no strength.
     if inputs.typed("strength").is_none() && inputs.typed("year-max").is_some() {
         let visit = [AnyQuantity::of(inputs, "ai-wanted")?, AnyQuantity::of(inputs, "label-rate")?];
         return yearly(inputs, rec, &visit);
@@ -269,7 +269,7 @@ fn yearly(inputs: &Inputs, rec: &mut Recorder, visit: &[Option<AnyQuantity>]) ->
             return Err(Fault::new("active-ingredient.year-used-up", "put-on"));
         }
     }
-    // What is left needs no rate of a visit.
+    // What is left needs no rate per visit.
     if visit.iter().all(Option::is_none) {
         let nothing = Err(Fault::new("active-ingredient.nothing", "ai-wanted"));
         return if rec.found.is_empty() { nothing } else { Ok(()) };

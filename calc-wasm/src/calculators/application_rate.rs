@@ -21,7 +21,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// `rate = all spray / all area`, so a large run counts for more. `departure = (rate of one - pooled) / pooled`.
 /// # Inputs
 /// `timed.volume`, `timed.catch-time`, `timed.area`, `timed.area-time`, `used.volume`, `used.area`; `method` is a name
-/// of the user's own that groups runs; `tolerance` 5 % unless given; `target` the rate wanted. Limits as declared below.
+/// that the user gives to group runs; `tolerance` 5 % unless given; `target` the rate wanted. Limits as declared below.
 /// # Errors
 /// No run at all.
 /// # Cautions
@@ -345,7 +345,7 @@ fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -
     Ok(())
 }
 
-/// Each run's rate as a mark on a scale, with the pooled rate and the tolerance about it.
+/// Each run's rate as a mark on a scale, with the pooled rate and the tolerance around it.
 pub(crate) fn draw(worked: &Worked, system: System) -> Drawing {
     let unit = usual::LAWN_RATE.pick(system);
     let pooled = worked.si("application-rate").unwrap_or_default();

@@ -1,4 +1,4 @@
-//! Boom output: nozzle flow, ground speed, width and rate hang together; three of them give the fourth.
+//! Boom output: nozzle flow, ground speed, width and rate belong together; three of them give the fourth.
 
 use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, Need, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
@@ -14,10 +14,10 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// The one of nozzle flow, ground speed, nozzle spacing and rate that is left out, from the other three.
 ///
 /// # Formula
-/// `rate = nozzle flow / (speed * spacing)`, turned round for whichever is wanted. With gal/min, mph and inches the unit
+/// `rate = nozzle flow / (speed * spacing)`, solved for whichever is missing. With gal/min, mph and inches the unit
 /// factors come to the handbooks' 5940: 43,560 ft²/acre * 12 in/ft * 60 min/h / 5280 ft/mi; with feet they come to 495,
-/// for gal/1000 ft² to 136.4. Boomless: `effective width = wetted width * effective share` stands for the spacing.
-/// `boom width = nozzles * spacing`, `total flow = nozzles * nozzle flow`. At another speed and the same flow:
+/// for gal/1000 ft² to 136.4. Boomless: `effective width = wetted width * effective share` takes the place of the
+/// spacing. `boom width = nozzles * spacing`, `total flow = nozzles * nozzle flow`. At another speed and the same flow:
 /// `new rate = rate * speed / new speed`.
 /// # Inputs
 /// `nozzle-flow`, `speed`, `spacing` (or `wetted-width` with `effective-share`, 80 % unless given) and `rate`: three of
@@ -173,7 +173,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         (None, None, Some(_), None) if alone(inputs) => {}
         (Some(_), Some(_), Some(_), Some(_)) => return Err(Fault::new("boom-output.all-four", "rate")),
         _ => {
-            // Of what a boom is worked from, the first that is not there.
+            // The first of a boom's quantities that is missing.
             let open = ["spacing", "speed", "nozzle-flow"].into_iter().find(|name| match *name {
                 "spacing" => inputs.typed("spacing").is_none() && inputs.typed("wetted-width").is_none(),
                 name => inputs.typed(name).is_none(),

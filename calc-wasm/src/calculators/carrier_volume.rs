@@ -26,7 +26,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// # Cautions
 /// `carrier-volume.under-label` is a danger; `carrier-volume.over-label-max` likewise.
 /// # Source
-/// As in [`Calculator::sources`]; what is said for and against each volume is common practice and marked so.
+/// As in [`Calculator::sources`]; the pros and cons of each volume are common practice and marked as such.
 /// # Example
 /// 200 gal at 1 gal/1000 ft² treats 200,000 ft², at 2 gal/1000 ft² half of it.
 ///
@@ -108,7 +108,7 @@ const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::Volume
     .optional();
 const NAME: Input = Input::own_name("name");
 
-static AREA_PER_TANK: ResultSpec = ResultSpec::new("volume-N-area-per-tank", Kind::Area, usual::SURFACE);
+static AREA_PER_TANK: ResultSpec = ResultSpec::new("volume-N-area-per-tank", Kind::Area, usual::SURFACE).coarse();
 static TANKS: ResultSpec = ResultSpec::new("volume-N-tanks", Kind::Number, usual::NUMBER);
 static REFILLS: ResultSpec = ResultSpec::new("volume-N-refills", Kind::Number, usual::NUMBER);
 static MIX: ResultSpec = ResultSpec::new("volume-N-mix", Kind::Volume, usual::TANKFUL);
@@ -243,13 +243,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
             vec![
                 ("volume", Arg::Text(shown)),
                 ("tanks", Arg::Quantity(*tanks, Unit::none())),
-                (
-                    "area",
-                    Arg::Quantity(
-                        worked.si(&format!("volume-{n}-area-per-tank")).unwrap_or_default(),
-                        usual::SURFACE.pick(system),
-                    ),
-                ),
+                ("area", worked.said(&format!("volume-{n}-area-per-tank"), usual::SURFACE.pick(system))),
             ],
         );
     }

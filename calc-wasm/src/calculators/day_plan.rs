@@ -23,7 +23,7 @@ use crate::working::result;
 /// liquid products`; dry products are taken to displace nothing. Lawns are treated in the order given; one that a fill
 /// does not finish goes on with the next.
 /// # Inputs
-/// `lawn.name`, `lawn.area`; `application-rate` of the one who sprays; `tank`; `left` mix already in the tank, 0 gal
+/// `lawn.name`, `lawn.area`; `application-rate` of whoever sprays; `tank`; `left` mix already in the tank, 0 gal
 /// unless given; `product.name`, `product.rate`, `product.label-max`; `label-volume-min`; `fill-time` of one fill.
 /// Limits as declared below.
 /// # Errors
@@ -165,12 +165,12 @@ static OVER: ResultSpec = ResultSpec::new("left-over", Kind::Volume, usual::TANK
 /// More fills than a day has room for.
 const MOST_FILLS: usize = 60;
 
-/// What holds for every fill.
+/// What is the same for every fill.
 struct Day<'a> {
     inputs: &'a Inputs,
     rate: Traced<VolumePerArea>,
     lawns: Vec<Traced<Area>>,
-    /// The lawn that is next, and what of it is still to treat.
+    /// The next lawn, and how much of it is still to treat.
     next: usize,
     rest: Option<Traced<Area>>,
     /// Amounts of each product, fill by fill.
@@ -328,7 +328,7 @@ impl Day<'_> {
 /// Fills that are drawn; the list has them all.
 const DRAWN: usize = 8;
 
-/// A result and how it is said, so that the drawing adds up as the list does.
+/// A result as it is written out, so that the drawing adds up as the list does.
 fn amount(worked: &Worked, name: &str) -> Option<(f64, String)> {
     let found = worked.result(name)?;
     match &found.outcome {

@@ -16,20 +16,22 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// By volume or per 100 gal: `product = mix * wanted`; from a concentrate: `product = mix * wanted / concentrate`.
 /// By weight in a liquid mix: `product = mix * density * wanted / concentrate`. By ratio: `product = mix / (1 + water
 /// parts)`, so that 1:10 is one part in eleven. By area: `strength = rate per area / carrier volume`.
-/// The other way, from a product at hand: `mix = product * (1 + water parts)`, `mix = product * concentrate / wanted`.
-/// For plants: `mix = volume for a plant * plants`. `water = mix - product`; a dry product in a liquid mix is taken to displace nothing.
+/// The other way, from product on hand: `mix = product * (1 + water parts)`, `mix = product * concentrate / wanted`.
+/// For plants: `mix = volume for a plant * plants`. `water = mix - product`; a dry product in a liquid mix is taken to
+/// displace nothing.
 /// # Inputs
-/// `mix`: finished mix, volume or weight; or `plants` and what each takes, `per-plant`. `wanted`: strength of the mix, in percent, per gallon or per 100 gal.
-/// `by`: whether a percentage is of volume or of weight. `concentrate`: strength of the product, in percent or lb/gal;
-/// left out, the product itself is what counts. `density` of the mix, that of water unless given. `water-parts` to one
-/// part of product. `product`: put into the mix, to find its strength; or, without a mix, at hand, to find what mix it
-/// makes. `area-rate` of an adjuvant, `carrier` and `other-carrier` volumes. Limits as declared below.
+/// `mix`: finished mix, volume or weight; or `plants` and what each takes, `per-plant`. `wanted`: strength of the mix,
+/// in percent, per gallon or per 100 gal. `by`: whether a percentage is of volume or of weight. `concentrate`: strength
+/// of the product, in percent or lb/gal; left out, the product itself is what counts. `density` of the mix, that of
+/// water unless given. `water-parts` to one part of product. `product`: put into the mix, to find its strength; or,
+/// without a mix, on hand, to find what mix it makes. `area-rate` of an adjuvant, `carrier` and `other-carrier`
+/// volumes. Limits as declared below.
 /// # Errors
-/// Nothing asked; a mix beside plants; with a mix, more than one of `wanted`, `water-parts`, `product` and `area-rate`; a strength without a
-/// mix; units that come to neither a volume nor a weight; a mix with no room for water; a percentage by weight of a
-/// product at hand that is not weighed.
+/// Nothing to work out; both a mix and plants; with a mix, more than one of `wanted`, `water-parts`, `product` and
+/// `area-rate`; a strength without a mix; units that come to neither a volume nor a weight; a mix with no room for
+/// water; a percentage by weight of a product on hand that is not weighed.
 /// # Cautions
-/// `dilution.stronger` where an adjuvant by area is more than half as strong again at the other carrier volume.
+/// `dilution.stronger` where an adjuvant by area is more than half again as strong at the other carrier volume.
 /// # Source
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
@@ -138,9 +140,9 @@ static MIX_WEIGHT: ResultSpec = ResultSpec::new("mix-weight", Kind::Mass, usual:
 static ACTIVE: ResultSpec = ResultSpec::new("active", Kind::Amount, usual::WEIGHT);
 static OTHER_STRENGTH: ResultSpec = ResultSpec::new("other-strength", Kind::Share, usual::PERCENT).main();
 
-/// What is spooned at most: a cup.
+/// The most that is measured with spoons: a cup.
 const SPOONED_FL_OZ: f64 = 8.0;
-/// Common practice, no source: an adjuvant half as strong again is worth a word.
+/// Common practice, no source: an adjuvant half again as strong is worth a warning.
 const STRONGER: f64 = 1.5;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
@@ -206,7 +208,7 @@ fn by_ratio(inputs: &Inputs, rec: &mut Recorder, mix: &AnyQuantity) -> Result<An
     Ok(AnyQuantity { value: &mix.value / &parts, dim: mix.dim })
 }
 
-/// The mix that a product at hand makes, by ratio or at a wanted strength, and the water that goes with it.
+/// The mix that product on hand makes, by ratio or at a target strength, and the water that goes with it.
 fn at_hand(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let product = AnyQuantity::need(inputs, "product")?;
     let mix = match inputs.get::<Mixed>("water-parts") {
@@ -217,7 +219,7 @@ fn at_hand(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         None => {
             let wanted = AnyQuantity::need(inputs, "wanted")?;
             let active = AnyQuantity::of(inputs, "concentrate")?.map_or(product.clone(), |own| product.times(&own));
-            // A percentage by weight of something that is known by its volume alone is not known.
+            // A percentage by weight of something that is known by its volume alone cannot be known.
             if inputs.word("by") == Some("weight") && wanted.is_share() && active.measures(unit!("gal")) {
                 return Err(Fault::new("dilution.not-weighed", "product"));
             }
@@ -255,7 +257,7 @@ fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &AnyQuantity) -> Result<(Any
 
 /// Water, strength and spoons of a mix with its product; the share is shown unless it is what was asked for.
 ///
-/// `weighed` is the weight of the mix and its density: what the product weighs is then no water.
+/// `weighed` is the weight of the mix and its density: what the product weighs is then not water.
 fn made(
     rec: &mut Recorder,
     mix: &AnyQuantity,

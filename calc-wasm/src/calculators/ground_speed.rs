@@ -1,4 +1,4 @@
-//! Ground speed: how fast one walks or drives over a measured course, and how long a course takes at a speed.
+//! Ground speed: how fast you walk or drive over a measured course, and how long a course takes at a speed.
 
 use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};

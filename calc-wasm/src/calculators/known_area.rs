@@ -148,10 +148,10 @@ static TOTAL_VOLUME: ResultSpec = ResultSpec::new("total-volume", Kind::Volume, 
 static SCALED_AREA: ResultSpec = ResultSpec::new("scaled-area", Kind::Area, usual::SURFACE);
 static SCALED_VOLUME: ResultSpec = ResultSpec::new("scaled-volume", Kind::Volume, units!("fl oz", "L")).measured();
 
-/// Parts of an acre in which a gallon's own parts, caught there, read across as gal/acre.
+/// Fractions of an acre on which the same fraction of a gallon, caught there, reads directly as gal/acre.
 const READING: [(&str, f64); 2] =
     [("known-area.constant.128th", 1.0 / 128.0), ("known-area.constant.eighth", 1.0 / 8.0)];
-/// How near a plot must be to be meant as one of them. 18.5 ft square is 0.57 % off and is used by seven of the sources.
+/// How close a plot must be to count as one of them. 18.5 ft square is 0.57 % off and is used by seven of the sources.
 const MEANT: f64 = 0.02;
 const NOTED: f64 = 0.001;
 

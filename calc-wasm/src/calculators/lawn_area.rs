@@ -14,8 +14,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// # Formula
 /// Rectangle and strip: `length * width`. Triangle: `base * height / 2`. Trapezoid: `(side a + side b) / 2 * distance`.
-/// Circle: `pi * radius²`, the radius being half the diameter where that was measured. Ellipse: `pi * length * width / 4`,
-/// both axes in full. Offset method: `sum of equally spaced widths * spacing`. Average-radius method:
+/// Circle: `pi * radius²`, the radius being half the diameter where that was measured. Ellipse: `pi * length * width /
+/// 4`, both axes in full. Offset method: `sum of equally spaced widths * spacing`. Average-radius method:
 /// `pi * (mean radius)²`. `area = all added - all cut out`. Square of equal area: `side = √area`; circle:
 /// `diameter = 2 * √(area / pi)`.
 /// # Inputs
@@ -307,7 +307,7 @@ fn total(rec: &mut Recorder, parts: &[Piece]) -> Result<Traced<Area>, Fault> {
     Ok(if parts.len() > 1 { rec.step("lawn-area.step.area", &[], &net, usual::SURFACE) } else { net })
 }
 
-/// The outline of a part in metres, its middle at the origin.
+/// The outline of a part in meters, its middle at the origin.
 enum Outline {
     Round(f64, f64),
     Corners(Vec<(f64, f64)>),

@@ -32,8 +32,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// # Source
 /// As in [`Calculator::sources`]; departs from them in nothing. 10 % against the mean is used as well as 5 %.
 /// # Example
-/// A tip rated 0.40 gal/min should put 51.2 fl oz in a 60 s catch at 40 psi; a mean of 58.88 fl oz is 15 % worn, even if
-/// every tip is within 2 % of that mean.
+/// A tip rated 0.40 gal/min should put 51.2 fl oz in a 60 s catch at 40 psi; a mean of 58.88 fl oz is 15 % worn, even
+/// if every tip is within 2 % of that mean.
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
@@ -165,10 +165,10 @@ static WEAR: ResultSpec = ResultSpec::new("nozzle-N-wear", Kind::Share, usual::P
 static DEPARTURE: ResultSpec = ResultSpec::new("nozzle-N-departure", Kind::Share, usual::PERCENT);
 static VERDICT: ResultSpec = ResultSpec::new("nozzle-N-verdict", Kind::Share, usual::PERCENT);
 
-/// Turf worksheet, as in the catch test: less time or volume makes one mark or one blink weigh too much.
+/// Turf worksheet, as in the catch test: less time or volume makes one mark or one blink matter too much.
 const SHORT_S: f64 = 20.0;
 const LITTLE_FL_OZ: f64 = 20.0;
-/// The same as it is said in metric practice.
+/// The same in metric practice.
 const LITTLE_ML: f64 = 600.0;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {

@@ -1,4 +1,4 @@
-//! Nutrient: product for a rate of nitrogen, phosphate or potash, and what a product holds of them.
+//! Nutrient: product for a rate of nitrogen, phosphate or potash, and how much of each a product holds.
 
 use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
@@ -24,7 +24,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// volume; `density`: weight of a gallon of a liquid; `other-share`: of the nutrient in another product. Limits as
 /// declared below.
 /// # Errors
-/// Nothing asked; none of the nutrient in the product; more than 100 % in all; a volume without the weight of a gallon.
+/// Nothing to work out; none of the nutrient in the product; more than 100 % in all; a volume without the weight of a
+/// gallon.
 /// # Cautions
 /// `nutrient.over-limit` is a danger.
 /// # Source

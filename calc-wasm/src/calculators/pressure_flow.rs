@@ -24,7 +24,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// which needs no flow;
 /// `relative-density` of the liquid (water is 1) or its `liquid-weight` in lb/gal or kg/L. Limits as declared below.
 /// # Errors
-/// Nothing to work out; two of a new pressure, a wanted flow and a change of speed; no flow without such a change; a relative density beside a weight.
+/// Nothing to work out; two of a new pressure, a wanted flow and a change of speed; no flow without such a change; a
+/// relative density beside a weight.
 /// # Cautions
 /// `pressure-flow.far` where the pressure changes to less than half or more than twice; `pressure-flow.finer` where it
 /// rises by more than a tenth.
@@ -87,7 +88,7 @@ pub static CALCULATOR: Calculator = Calculator {
 };
 
 const FLOW: Input = flow("flow").read_to((0.01, "gal/min"), (0.02, "L/min")).optional();
-/// Wished for and not read, so that it adds no doubt.
+/// Chosen, not read, so that it adds no uncertainty.
 const WANTED_FLOW: Input = flow("wanted-flow").optional();
 const SPEED_CHANGE: Input =
     Input::quantity("speed-change", Kind::Share, usual::PERCENT).from("%", (-75.0, 200.0), (-30.0, 30.0)).optional();
@@ -161,7 +162,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     Ok(())
 }
 
-/// The density of the liquid relative to water, where it is no water.
+/// The density of the liquid relative to water, if it is not water.
 fn density(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Ratio>>, Fault> {
     match (inputs.get::<Ratio>("relative-density"), inputs.get::<MassPerVolume>("liquid-weight")) {
         (Some(_), Some(_)) => Err(Fault::new("pressure-flow.two-densities", "liquid-weight")),

@@ -19,15 +19,16 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// drop spreader with the inside width of its hopper for the spacing; of a pan, its own area times the passes over it.
 /// `departure = (rate - target) / target`; limits `target * (1 ± tolerance)`; `next setting = setting * target / rate`,
 /// common practice, to be caught again. Passes that cross share the target: `target of each = target / crossings`, and
-/// the spreader is set for that; `rate in all = rate * crossings`. Effective swath: twice the distance at which the catch is half of the centre
-/// catch, between two boxes on a straight line. `bags = product / bag`, rounded up.
+/// the spreader is set for that; `rate in all = rate * crossings`. Effective swath: twice the distance at which the
+/// catch is half of the center catch, between two boxes on a straight line. `bags = product / bag`, rounded up.
 /// # Inputs
 /// `run.weight`, `run.area` or `run.length`, `run.spacing`, `run.passes`; `hopper-width`; `target`, `tolerance`, 5 %
-/// unless given; `crossings`, in how many directions the ground is gone over; `label-max`; `setting` as the spreader counts it; `area` and `bag` of the job; `box.offset` from the
-/// centre line and `box.depth` or `box.weight`, the mean of both sides. Limits as declared below.
+/// unless given; `crossings`, how many directions the ground is covered in; `label-max`; `setting` as the spreader
+/// counts it; `area` and `bag` of the job; `box.offset` from the center line and `box.depth` or `box.weight`, the mean
+/// of both sides. Limits as declared below.
 /// # Errors
-/// Nothing given; a run without ground; no centre box, boxes read in different ways, a row of boxes that ends before
-/// half of the centre catch.
+/// Nothing given; a run without ground; no center box, boxes read in different ways, a row of boxes that ends before
+/// half of the center catch.
 /// # Cautions
 /// `spreader.over-label-max` is a danger; `spreader.off` a warning outside the tolerance; `spreader.far` where the next
 /// setting is more than a quarter away, too far for a straight line.
@@ -212,7 +213,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         let each = crossings.as_ref().map(|crossings| rec.settle(&EACH_TARGET, &[], &(target / crossings)));
         against(inputs, rec, rate.as_ref(), each.as_ref().unwrap_or(target))?;
     }
-    // What lands in all counts before the label, and on the ground.
+    // What lands in total is what counts, for the label and for the lawn.
     let rate = match (rate, &crossings) {
         (Some(rate), Some(crossings)) => Some(rec.settle(&CROSSED_RATE, &[], &(&rate * crossings))),
         (rate, _) => rate,
@@ -328,7 +329,7 @@ fn boxes(inputs: &Inputs) -> Result<Vec<Caught>, Fault> {
     Ok(all)
 }
 
-/// Twice the distance at which the catch falls to half of the centre catch.
+/// Twice the distance at which the catch falls to half of the center catch.
 fn swath(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let boxes = boxes(inputs)?;
     let two = Traced::number(2.0);
@@ -392,7 +393,7 @@ fn gauge(worked: &Worked, drawing: &mut Drawing) {
     }
 }
 
-/// The boxes on both sides of the centre, what they caught to scale, and the swath that counts.
+/// The boxes on both sides of the center, what they caught to scale, and the swath that counts.
 fn pattern(worked: &Worked, drawing: &mut Drawing) {
     let (Some((swath, unit)), Ok(boxes)) = (worked.shown("effective-swath"), boxes(&worked.inputs)) else { return };
     let reach = boxes.iter().map(|caught| caught.offset.si()).fold(swath / 2.0, f64::max);

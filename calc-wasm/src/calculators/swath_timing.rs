@@ -1,4 +1,4 @@
-//! Swath timing: how much ground a walker covers in a time.
+//! Swath timing: how much ground somebody on foot covers in a time.
 
 use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
 use crate::problem::drawing::{Drawing, Label, Set};
@@ -10,7 +10,7 @@ use crate::quantity::usual;
 use crate::quantity::written;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
-/// Area covered per time by a walker, from passes, blocks and patches timed with the trigger open.
+/// Area covered per time on foot, from passes, blocks and patches timed with the trigger open.
 ///
 /// # Formula
 /// `area_rate = area covered / spray time`, areas and times of all runs added first. A pass covers its length times
@@ -147,7 +147,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         added.push(rec.step("swath-timing.step.block-area", &[row.number], &area, usual::SURFACE));
         times.push(row.need("time")?);
     }
-    // A patch belongs to one of the rows and nobody says to which, so that rows beside patches are no repeats.
+    // A patch belongs to one of the rows, but nobody says which, so rows with patches do not count as repeats.
     if inputs.row_count("patch") == 0 {
         rec.repeats(&AREA_RATE, added.iter().zip(&times));
     }
@@ -270,7 +270,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing
 }
 
-/// The passes of the first row, seen from above, widths to scale: spacing between the walker's lines, and the wet band.
+/// The passes of the first row, seen from above, widths to scale: spacing between the walking lines, and the wet band.
 fn draw_passes(worked: &Worked) -> Drawing {
     let inputs_wetted = worked.inputs.typed("wetted-width").is_some();
     let mut drawing = Drawing::new(if inputs_wetted { 136.0 } else { 112.0 });

@@ -18,7 +18,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// `amount`: anything with a unit, also in parts (5 ft 9 in); no limits, since it may measure anything.
 /// `to`: the unit wanted; "oz" is read as liquid or weight, whichever the amount is.
 /// # Errors
-/// A unit that is not known; a unit that measures something else than the amount.
+/// A unit that is not known; a unit that measures something other than the amount.
 /// # Cautions
 /// None: a conversion changes no amount.
 /// # Source

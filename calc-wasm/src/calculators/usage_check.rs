@@ -18,8 +18,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// # Formula
 /// `expected volume = area * application rate`; `used = reading before - reading after` where the tank was read;
 /// `difference = used - expected`; `true rate = used / area`; `departure = (true rate - application rate) /
-/// application rate`. Product by area: `rate it got = rate mixed for * true rate / application rate`; product by volume:
-/// `rate it got = rate in the mix * true rate`. `pace = area / spacing / time`; `output = used / time`;
+/// application rate`. Product by area: `rate it got = rate mixed for * true rate / application rate`; product by
+/// volume: `rate it got = rate in the mix * true rate`. `pace = area / spacing / time`; `output = used / time`;
 /// `time that fits = time * expected / used`, at the same output.
 /// # Inputs
 /// `area` treated; `application-rate` as calibrated; `volume-used`, or `tank-before` and `tank-after`; `time` with the
@@ -96,7 +96,7 @@ pub static CALCULATOR: Calculator = Calculator {
         ("application-rate", "2 gal/1000 ft2"),
         ("tank-before", "140 gal"),
         ("tank-after", "122 gal"),
-        ("time", "12 min"),
+        ("time", "7 min"),
         ("spacing", "5 ft"),
         ("product.1.name", "Weed control"),
         ("product.1.rate", "1.5 fl oz/1000 ft2"),
@@ -107,7 +107,7 @@ pub static CALCULATOR: Calculator = Calculator {
         ("application-rate", "8 L/100 m2"),
         ("tank-before", "530 L"),
         ("tank-after", "460 L"),
-        ("time", "12 min"),
+        ("time", "7 min"),
         ("spacing", "1.5 m"),
         ("product.1.name", "Weed control"),
         ("product.1.rate", "48 mL/100 m2"),
@@ -253,7 +253,7 @@ fn product(inputs: &Inputs, rec: &mut Recorder, row: &Row, lawn: &Lawn) -> Resul
     label::area_caution(rec, row, liquid, per_area, &lawn.rate, "usage-check.over-label-max")
 }
 
-/// A rate by area is answered in the unit its label is written in; what that is not given for, in the usual ones.
+/// A rate per area is shown in the unit of its label; where there is none, in the usual one.
 fn units(own: Option<&Unit>, liquid: bool) -> Units {
     let usual = if liquid { units!("fl oz/1000 ft2", "mL/100 m2") } else { units!("oz/1000 ft2", "g/100 m2") };
     match own {

@@ -4,7 +4,7 @@ use crate::quantity::order::above;
 
 /// Lawns, in 1000 ft² or in 100 m²: the sizes that crews meet, closer together where most lawns are.
 pub static LAWNS: [f64; 12] = [1.0, 2.0, 3.0, 5.0, 7.5, 10.0, 15.0, 20.0, 30.0, 50.0, 75.0, 100.0];
-/// Which of them operators are compared by: 5000 ft² or 500 m².
+/// The one that operators are compared by: 5000 ft² or 500 m².
 pub const COMPARED: usize = 3;
 /// Lawns that even the smallest tank's card lists.
 const LEAST_LAWNS: usize = 6;

@@ -89,7 +89,7 @@ pub static CARD: Calculator = Calculator {
         },
     ],
     example: &[
-        ("operator", "Wren Tolliver"),
+        ("operator", "Sam Sample"),
         ("date", "2026-04-14"),
         ("rig", "Truck 4, 200 gal"),
         ("gun", "Turf gun"),
@@ -118,7 +118,7 @@ pub static CARD: Calculator = Calculator {
         ("product.3.rate", "0.25 %"),
     ],
     example_metric: &[
-        ("operator", "Wren Tolliver"),
+        ("operator", "Sam Sample"),
         ("date", "2026-04-14"),
         ("rig", "Truck 4, 800 L"),
         ("gun", "Turf gun"),
@@ -235,7 +235,7 @@ fn products(
         let cautions = rec.cautions.len();
         label::max_caution(rec, &row, &label, rate, "card.over-label-max")?;
         if rec.cautions.len() > cautions {
-            // Amounts above the label have no place on a card that is read beside the tank.
+            // Amounts above the label have no place on a card that is read at the tank.
             continue;
         }
         let units = label.amount_units();

@@ -14,7 +14,7 @@ thread_local! {
     static PHRASES: RefCell<Phrases> = RefCell::new(Phrases::default());
 }
 
-/// Takes the phrase catalogue, as lines of `key<TAB>text`.
+/// Takes the phrase catalog, as lines of `key<TAB>text`.
 #[wasm_bindgen]
 pub fn start(phrases: &str) {
     PHRASES.with(|kept| *kept.borrow_mut() = Phrases::from_lines(phrases));
@@ -62,7 +62,7 @@ pub fn score(question: &str, draw: u32, answer: &str) -> String {
     PHRASES.with(|phrases| question::score_json(question, draw, answer, &phrases.borrow()))
 }
 
-/// A wish about kept calibration cards; see [`cards::cards_json`].
+/// A request about saved calibration cards; see [`cards::cards_json`].
 #[wasm_bindgen]
 pub fn cards(request: &str) -> String {
     PHRASES.with(|phrases| cards::cards_json(request, &phrases.borrow()))

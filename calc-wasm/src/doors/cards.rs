@@ -1,6 +1,6 @@
-//! Kept cards: the text a browser stores and a file carries, read back with suspicion, and the table of all of them.
+//! Kept cards: the text a browser stores and a file carries, checked as it is read back, and the table of all of them.
 //!
-//! What is kept is what was typed, never a result: every figure is worked again by whoever opens it.
+//! What is kept is what was typed, never a result: every figure is worked out again when it is opened.
 
 use crate::card::{CARD, Day, again_by, is_example, ladder, work_card};
 use crate::doors::wire::as_typed;
@@ -19,7 +19,7 @@ use crate::working::record::{Severity, System};
 const FORMAT: &str = "tankside-cards";
 /// The version written, and the last one read.
 const VERSION: usize = 1;
-/// Cards that are kept at most: more than any crew has operators, few enough to be worked at once.
+/// The most cards that are kept: more than any crew has operators, few enough to work out at once.
 const MOST_CARDS: usize = 200;
 /// Inputs of one card at most; the declaration has fewer.
 const MOST_INPUTS: usize = 200;
@@ -58,7 +58,7 @@ fn text_of<'a>(pairs: &'a Pairs, name: &str) -> &'a str {
     pairs.iter().find(|(other, _)| other == name).map_or("", |(_, text)| text.as_str())
 }
 
-/// A page's wish about its kept cards, as pairs in JSON; answered by an object of texts.
+/// A page's request about its saved cards, as pairs in JSON; answered by an object of texts.
 ///
 /// `store` is the text to keep and `count` how many cards are in it; `unread` is filled where the text that was kept
 /// could not be read and is no part of `store`; `opened` the card that is open, as pairs; `html` the table of kept
@@ -272,7 +272,7 @@ fn merge(kept: &mut Vec<StoredCard>, file: &str, phrases: &Phrases) -> Result<Ca
     Ok(said)
 }
 
-/// That a calibration has run out; empty where it has not, or where nobody can tell.
+/// That a calibration has run out; empty if it has not, or if that cannot be known.
 fn due(worked: &Worked, today: Option<Day>, phrases: &Phrases) -> String {
     let mut paper = Paper::new(phrases);
     if let (Some(by), Some(today)) = (again_by(worked), today)

@@ -60,7 +60,7 @@ pub fn choices_json(question: &str, draw: u32, seed: u32, phrases: &Phrases) -> 
     }
 }
 
-/// The draw that a seed leads to: one that is offered; for what is no question, the seed itself.
+/// The draw that a seed leads to: one that is offered; for anything that is not a question, the seed itself.
 pub fn draw_at(question: &str, seed: u32) -> u32 {
     Question::read(question).map_or(seed, |question| question.draw_at(seed))
 }
@@ -107,7 +107,7 @@ fn shown_by(verdict: &Verdict) -> Value {
     }
 }
 
-/// Whether what a wrong answer shows would put on too much by a tenth or more.
+/// Whether a wrong answer would put down at least 10 % too much.
 fn puts_on_too_much(verdict: &Verdict) -> bool {
     matches!(verdict, Verdict::Wrong(Some(recognised)) if recognised.dose.is_some_and(|dose| dose >= OVER))
 }

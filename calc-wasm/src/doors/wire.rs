@@ -237,7 +237,7 @@ fn step_wire(worked: &Worked, (index, step): (usize, &Step), noise: &Noise, phra
     }
 }
 
-/// What a page asks for, beside the numbers.
+/// What a page asks for, besides the numbers.
 struct PageRequest {
     name: String,
     title: String,
@@ -248,11 +248,11 @@ struct PageRequest {
     first: Option<Vec<String>>,
     /// Parts of the answer that are unfolded; all where the page does not say.
     unfolded: Option<Vec<String>>,
-    /// Whether the page has the form already: a key changes the answer and what is said beside the fields.
+    /// Whether the page has the form already: a key changes the answer and the messages beside the fields.
     formed: bool,
     /// Units wanted for results, for `work_json`.
     wanted: Vec<(String, Unit)>,
-    /// Whether the bits of every number are wanted beside their 15 digits, for `work_json`.
+    /// Whether the bits of every number are wanted besides their 15 digits, for `work_json`.
     bits: bool,
 }
 

@@ -1,4 +1,5 @@
-//! A mock exam by its blueprint: so many questions of each topic, drawn by a seed, no two neighbours with the same formula.
+//! A mock exam by its blueprint: a number of questions on each topic, drawn by a seed, no two neighbors with the same
+//! formula.
 
 use crate::question::chance::Chance;
 
@@ -11,8 +12,8 @@ pub struct Item {
     pub formula: String,
     /// Whether the answer is a number.
     pub number: bool,
-    /// Whether it must be typed: a relation that is not in proportion is not offered as a choice, where the proportional
-    /// answer would only be learned by reading it (Van Dooren and others 2007).
+    /// Whether it must be typed: a relation that is not in proportion is not offered as a choice, where the
+    /// proportional answer would only be learned by reading it (Van Dooren and others 2007).
     pub typed: bool,
 }
 
@@ -32,7 +33,7 @@ pub struct Blueprint {
 pub struct PlacedItem {
     /// Place in the pool.
     pub item: usize,
-    /// What leads to its numbers.
+    /// The seed of its numbers.
     pub seed: u32,
     /// Whether it is typed rather than chosen.
     pub typed: bool,
@@ -104,7 +105,7 @@ fn varied(pool: &[Item], of: Vec<usize>, quota: usize) -> Vec<usize> {
     chosen
 }
 
-/// An order in which neighbours differ in formula, as far as there is one: the most frequent formula first.
+/// An order in which neighbors differ in formula, as far as there is one: the most frequent formula first.
 fn apart(pool: &[Item], mut left: Vec<usize>, chance: &mut Chance) -> Vec<usize> {
     chance.shuffle(&mut left);
     let mut order: Vec<usize> = Vec::new();

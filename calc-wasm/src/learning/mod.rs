@@ -1,7 +1,8 @@
-//! Learning: what a learner can do by the answers given, when a kind of problem comes back, and what is asked next.
+//! Learning: what a learner can do, judging by the answers given, when a kind of problem comes back, and what is asked
+//! next.
 //!
 //! Pure: days come in as numbers, chance as a seed. The drill's page, the printed plan and the simulation of a thousand
-//! learners (`cargo xtask learners`) all stand on these functions.
+//! learners (`cargo xtask learners`) all build on these functions.
 
 pub mod exam;
 pub mod plan;
@@ -10,7 +11,7 @@ pub mod session;
 
 use crate::text::fixed_hash;
 
-/// A seed from a text, such as an exam code: the fixed hash of its letters and digits, capitals and small letters alike, and
+/// A seed from a text, such as an exam code: the fixed hash of its letters and digits, upper and lower case alike, and
 /// nothing else, so that `oak 17` typed from a whiteboard is `OAK-17`.
 pub fn seed_of(text: &str) -> u64 {
     // Letters beyond ASCII stay as they are: tables of all capitals would weigh more than everything else here.

@@ -3,14 +3,14 @@
 //! A kind of problem is a question template. It is *learned* after [`TO_LEARN`] right answers on different numbers and
 //! without help, and *kept* after one right in each of [`TO_KEEP`] later sessions. As in the research, right answers
 //! are counted and need not follow one another: one miss takes one right answer back and makes the kind due at once. A
-//! kind that was learned stays so after one miss, and its session counts with the next right answer; a second miss
-//! before that, and it is to be learned again. Only a slip that puts on too much by a tenth or more starts the count
-//! anew: it must not come through by luck. A count that began anew at every miss was tried: of a thousand made-up
-//! learners (`cargo xtask learners`) nearly all were left with something that they could do and that never counted.
+//! kind that was learned stays so after one miss, and its session counts with the next right answer; after a second
+//! miss before that, it has to be learned again. Only a slip that puts down at least 10 % too much starts the count
+//! over: nobody should pass that by luck. Starting over at every miss was tried: nearly all of a thousand made-up
+//! learners (`cargo xtask learners`) were left with something that they could do and that never counted.
 //!
 //! What is learned comes back [`RETURNS`] days after the day it was learned (Rawson and Dunlosky 2011; Kang, Lindsey,
 //! Mozer and Pashler 2014: expanding gaps keep recall high while the learner already sprays). The 3 and 3 are a
-//! judgement for calculation: the research is on recall.
+//! judgment for calculation: the research is on recall.
 
 /// Right answers, on different numbers and at the first try, after which a kind of problem is learned.
 pub const TO_LEARN: u32 = 3;
@@ -18,7 +18,7 @@ pub const TO_LEARN: u32 = 3;
 pub const TO_KEEP: u32 = 3;
 /// Days after the day of learning on which it comes back.
 pub const RETURNS: &[i32] = &[1, 3, 7, 16, 35];
-/// Most days between two meetings while an exam lies ahead: a gap of about a week serves a test in five weeks (Cepeda,
+/// The most days between two encounters before an exam: a gap of about a week serves a test in five weeks (Cepeda,
 /// Vul, Rohrer, Wixted and Pashler 2008).
 const EXAM_GAP: i32 = 7;
 
@@ -36,7 +36,7 @@ pub struct Event {
     pub right: bool,
     /// Whether it was a first try without help.
     pub unaided: bool,
-    /// Whether it was a slip that puts on too much by a tenth or more.
+    /// Whether it was a slip that puts down at least 10 % too much.
     pub over: bool,
 }
 
@@ -89,7 +89,7 @@ impl Standing {
         self.learned && self.sessions >= TO_KEEP
     }
 
-    /// Takes an answer. `today` is the reader's day: what a wrong clock dated later counts as today's.
+    /// Takes an answer. `today` is the reader's day: an answer that a wrong clock dated later counts as today's.
     pub fn take(&mut self, event: Event, today: i32) {
         let day = event.day.min(today).max(self.last);
         self.last = day;
@@ -143,7 +143,7 @@ impl Standing {
         self.due = day + self.gap();
     }
 
-    /// Days until the next return after the last: the distance of two neighbours of [`RETURNS`].
+    /// Days until the next return after the last: the distance of two neighbors of [`RETURNS`].
     fn gap(&self) -> i32 {
         let last = RETURNS.len() - 1;
         let step = self.step.clamp(1, last);

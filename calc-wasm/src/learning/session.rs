@@ -1,4 +1,4 @@
-//! A sitting of the drill: which kinds of problem, how often, and in which order, so that no two neighbours need the
+//! A sitting of the drill: which kinds of problem, how often, and in which order, so that no two neighbors need the
 //! same formula.
 //!
 //! Mixed practice beats blocked because the learner has to pick the method (Rohrer, Dedrick and Stershic 2015).
@@ -9,7 +9,7 @@ use crate::question::chance::Chance;
 /// A kind of problem that can be asked.
 #[derive(Clone, Debug)]
 pub struct Kind {
-    /// What decides its formula: two with the same must not stand side by side.
+    /// What decides its formula: two with the same must not come one after the other.
     pub formula: String,
     /// How far the learner is with it; `None` where it was never asked.
     pub standing: Option<Standing>,
@@ -66,7 +66,7 @@ pub fn session(kinds: &[Kind], length: usize, today: i32, seed: u64) -> Vec<usiz
             break;
         }
     }
-    // Of a single formula there is nothing to put between.
+    // With a single formula there is nothing to put in between.
     if let Some(place) = left
         .iter()
         .position(|(index, times)| *times > 0 && count_of(kinds, &left, &kinds[*index].formula) as usize == slots)
@@ -93,7 +93,7 @@ fn in_order(order: &mut [usize], rank: &dyn Fn(usize) -> (u8, i32)) {
     }
 }
 
-/// Spreads what is left so that neighbours differ: always the formula with most still to come that is not the last one.
+/// Spreads what is left so that neighbors differ: always the formula with most still to come that is not the last one.
 /// No formula has more than every other place, so there always is one.
 fn mixed(kinds: &[Kind], mut left: Vec<(usize, u32)>, chance: &mut Chance) -> Vec<usize> {
     let mut slots: Vec<usize> = Vec::new();

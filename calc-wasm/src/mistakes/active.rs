@@ -72,7 +72,7 @@ fn gallons_for_pounds(w: &Wrong) -> Option<f64> {
     w.with("density", unit!("lb/gal").size())
 }
 
-/// A pound of active ingredient becomes a gallon of product; a kilogram, a litre.
+/// A pound of active ingredient becomes a gallon of product; a kilogram, a liter.
 fn liquid_ai_poured(w: &Wrong) -> Option<f64> {
     if w.inputs().kind("strength") != Some(Kind::MassPerVolume) {
         return None;

@@ -65,14 +65,14 @@ pub enum Dose {
     Unknown,
 }
 
-/// How far the right answer and the mistakes of a posed question are apart at least, as a share of the smaller.
+/// The least distance between the right answer and the mistakes of a posed question, as a share of the smaller.
 pub const APART: f64 = 0.03;
-/// How far they are apart at least where a percentage off is asked for, of which half a point is allowed.
+/// The least distance between them where a percentage off is asked for, of which half a point is allowed.
 const POINTS_APART: f64 = 0.011;
 /// How close an answer of many figures must be to what a wrong working leads to: a rounded factor such as 3.14 on the
 /// way is within it.
 const CLOSE: f64 = 0.0008;
-/// Farther off than this no rounding of steps brings an answer.
+/// No rounding of steps takes an answer farther off than this.
 const FAR: f64 = 0.25;
 /// Figures of a learner who rounds on the way.
 const ROUNDED: Rounding = Rounding::Every(3);
@@ -104,7 +104,7 @@ pub fn all() -> impl Iterator<Item = &'static Mistake> {
 }
 
 impl Mistake {
-    /// The place that a result of a calculator is, where this mistake is made in its working.
+    /// The place of a calculator's result, if this mistake is made in its working.
     pub fn place(&self, calculator: &str, result: &str) -> Option<&'static Place> {
         let mut places = self.places.iter().copied().flatten();
         places.find(|place| place.calculator == calculator && follows(place.result, result))
@@ -135,7 +135,7 @@ impl Mistake {
         (self.wrong)(&Wrong::new(problem, unit, ROUNDED)).filter(|si| si.is_finite())
     }
 
-    /// Product on the lawn as a share of what was meant, if `wrong` is worked with and nothing else goes wrong.
+    /// Product on the lawn as a share of what was meant, if `wrong` is used and nothing else goes wrong.
     pub fn dose(&self, problem: &PosedProblem, wrong: f64, unit: &Unit) -> Option<f64> {
         let place = self.place(problem.worked.calculator.id, problem.result)?;
         let ratio = wrong / problem.si;
@@ -164,7 +164,7 @@ fn nearer(a: f64, b: f64, share: f64) -> bool {
     order_of((a - b).abs(), share * smaller, smaller).is_lt()
 }
 
-/// Product on the lawn as a share of what was meant, from which on a slip puts on too much.
+/// Product on the lawn as a share of what was meant, from which on a slip puts down too much.
 pub const OVER: f64 = 1.10;
 
 /// A mistake that an answer shows.
@@ -172,7 +172,7 @@ pub const OVER: f64 = 1.10;
 pub struct Recognised {
     /// The mistake.
     pub mistake: &'static Mistake,
-    /// Product on the lawn as a share of what was meant, if the wrong number is worked with.
+    /// Product on the lawn as a share of what was meant, if the wrong number is used.
     pub dose: Option<f64>,
     /// Of a number that is right for another unit, that unit.
     pub other: Option<Unit>,
@@ -185,7 +185,7 @@ impl Recognised {
     }
 }
 
-/// What the known mistakes say to an answer.
+/// What the known mistakes say about an answer.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Fitting {
     /// None leads to it.
@@ -230,7 +230,7 @@ pub fn named(problem: &PosedProblem, mistake: &'static Mistake, answer: &Typed) 
     Recognised { mistake, dose: mistake.dose(problem, answer.si, &answer.unit), other: None }
 }
 
-/// What may be said of an answer to which no wrong working leads: over for under, or right in another unit.
+/// What can be said about an answer that no wrong working leads to: over for under, or right in another unit.
 pub fn otherwise(problem: &PosedProblem, answer: &Typed, place: f64) -> Option<Recognised> {
     let close = |si: f64| within(si, problem.si, (0.5 * place).max(CLOSE * problem.si.abs()));
     if is_percent_off(problem.worked.calculator, problem.result) {
@@ -301,7 +301,7 @@ fn by_unit(dose: Dose, unit: &Unit) -> Dose {
     }
 }
 
-/// Two of the values that a question must keep apart, and are not; `None` stands for the right answer.
+/// Two of the values that a question must keep apart and does not; `None` stands for the right answer.
 pub type Clash = (Option<&'static str>, &'static str);
 
 /// What comes too close in a problem.

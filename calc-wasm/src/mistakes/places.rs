@@ -38,7 +38,7 @@ pub(super) const RATE_PER_ACRE: &[Place] =
 /// Spray on the ground in one run or by one method.
 pub(super) const RUN_RATE: &[Place] =
     &[at("application-rate", "run-N-rate", Less), at("application-rate", "method-N-rate", Less)];
-/// Ground covered by a walker in a time.
+/// Ground covered on foot in a time.
 pub(super) const COVERED: &[Place] = &[
     at("swath-timing", "area-rate", More),
     at("swath-timing", "time-per-area", Less),
@@ -64,7 +64,7 @@ pub(super) const TREATED: &[Place] = &[
     at("tank-mix", "new-mix-area", More),
     at("carrier-volume", "volume-N-area-per-tank", More),
 ];
-/// Ground that a tank treats at the label's least volume of water; less water does not change the product on it.
+/// Ground that a tank treats at the label's minimum volume of water; less water does not change the product on it.
 pub(super) const LEAST_WATER: &[Place] =
     &[at("tank-mix", "area-treated", Unknown), at("tank-mix", "area-per-tank", Unknown)];
 /// Mix to make now.

@@ -1,4 +1,4 @@
-//! A step left out, or done the wrong way round: the slips that a question is most often built for.
+//! A step left out, or done the wrong way around: the slips that a question is most often built for.
 
 use super::places::{AI_PRODUCT, COVERED, LAWN, OUTPUT, RATE, RATED_AT_TEST, TIMED};
 use super::{Mistake, Wrong};
@@ -16,7 +16,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "rated-flow-linear", places: &[RATED_AT_TEST], slight: false, wrong: linear_at_test },
 ];
 
-/// Whether the answer is in so much a minute and every time is given in seconds.
+/// Whether the answer is per minute and every time is given in seconds.
 fn a_minute_from_seconds(w: &Wrong) -> bool {
     let mut times = w.inputs().quantities().filter(|(name, _)| name.ends_with("time"));
     w.unit.exponent(unit!("min")) == -1 && times.all(|(_, typed)| typed.unit.has(unit!("s")))

@@ -107,7 +107,7 @@ fn rate_not_scaled(w: &Wrong) -> Option<f64> {
     Some(rate.si * hundred.value)
 }
 
-/// The percentage of a helper is taken of the product beside it, not of the mix.
+/// The percentage of an adjuvant is taken of the product in the mix, not of the mix.
 fn share_of_product(w: &Wrong) -> Option<f64> {
     let rate = rate(w)?;
     if !rate.unit.has(unit!("%")) {

@@ -79,7 +79,7 @@ fn turns_counted(w: &Wrong) -> Option<f64> {
     w.with(name, w.si(name)? + turns)
 }
 
-/// Feet are divided by seconds and called mph; metres by seconds, km/h.
+/// Feet are divided by seconds and called mph; meters by seconds, km/h.
 fn feet_per_second(w: &Wrong) -> Option<f64> {
     if w.typed("amount").is_some_and(|amount| !amount.unit.has(unit!("s"))) {
         return None;

@@ -13,7 +13,7 @@ pub struct PosedProblem<'a> {
     pub given: &'a RawInputs,
     /// The problem worked rightly.
     pub worked: &'a Worked,
-    /// Quantities that the text gives beside the inputs and the right working does not need.
+    /// Quantities in the text that are not inputs and that the right working does not need.
     pub beside: &'a [(String, Typed)],
     /// Flat name of the result requested.
     pub result: &'a str,
@@ -31,7 +31,7 @@ pub struct Wrong<'a> {
 }
 
 impl<'a> Wrong<'a> {
-    /// A wrong working whose answer is said in `unit`, steps rounded as `rounding` says.
+    /// A wrong working whose answer is given in `unit`, steps rounded as `rounding` says.
     pub fn new(problem: &'a PosedProblem<'a>, unit: &'a Unit, rounding: Rounding) -> Wrong<'a> {
         Wrong { problem, unit, rounding }
     }
@@ -132,10 +132,15 @@ impl<'a> Wrong<'a> {
     }
 
     /// The working in a wrong table of units, in which one of `taken` is `count` of `of`: the inputs are read in that
-    /// table and the answer is said in it.
+    /// table and the answer is given in it.
     pub fn unit_taken(&self, taken: Unit, count: f64, of: Unit) -> Option<f64> {
         let ratio = count * of.size() / taken.size();
         let scale = |unit: &Unit| ratio.powi(unit.exponent(taken));
+        // Where nothing is counted in it, the working is the right one.
+        let mut units = self.inputs().quantities().map(|(_, typed)| &typed.unit).chain([self.unit]);
+        if self.rounding == Rounding::None && units.all(|unit| unit.exponent(taken) == 0) {
+            return Some(self.right());
+        }
         let mut inputs = self.inputs().clone();
         for (name, typed) in self.inputs().quantities() {
             // Of 1 gal 58 fl oz only the ounces are read wrongly.

@@ -12,7 +12,7 @@ use crate::text::texts::replaced;
 use crate::words::phrases::Phrases;
 use crate::words::say;
 
-/// Steps that are named to whoever made a slip that is not known.
+/// Steps shown to a learner whose slip is not known.
 const FIRST_STEPS: usize = 2;
 
 /// A question ready to be answered.
@@ -111,7 +111,7 @@ fn order(question: &Question, id: &str, text: &str, draw: u32, phrases: &Phrases
     out
 }
 
-/// What is said after marking; `None` as a verdict is the key of a printed page.
+/// The feedback after marking; `None` as a verdict is the key of a printed page.
 pub fn feedback(question: &Question, posed: Option<&Posed>, verdict: Option<&Verdict>, phrases: &Phrases) -> String {
     feedback_on(question, posed, verdict, &[], phrases)
 }
@@ -202,7 +202,7 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
                 .fill("mistake.you-wrote", |place| (place == "answer").then(|| phrases.number(answer.to_owned())));
             text = format!("{wrote} {text}");
         }
-        // A sentence about the lawn is left out where this number alone does not say what the lawn gets.
+        // A sentence about the lawn is left out if this number alone does not decide what the lawn gets.
         if !(part == "lawn" && dose.is_none() && phrases.get(&key).contains("{dose}")) {
             out.push_str(&format!("<p class=\"tk-feedback__{part}\">{}</p>\n", quantities(&text)));
         }
@@ -211,8 +211,8 @@ fn slip(posed: &Posed, recognised: Option<&Recognised>, answer: Option<&str>, ph
     out
 }
 
-/// The sentence about the lawn: where a mistake can err to both sides, that of the side it errs to, and of a percentage
-/// that of the side the right one is on.
+/// The sentence about the lawn: if a mistake can err in both directions, the one for its direction, and for a
+/// percentage the one for the side of the right answer.
 fn lawn_key(posed: &Posed, recognised: &Recognised, phrases: &Phrases) -> String {
     let over = recognised.dose.map_or(posed.si > 0.0, |dose| dose > 1.0);
     let key = format!("mistake.{}.lawn", recognised.mistake.id);
@@ -282,6 +282,7 @@ pub fn query(query: &Query, posed: Option<&Posed>, phrases: &Phrases) -> String 
             fill("score.ask-kind", found.map_or("kind.other", crate::quantity::kind::Kind::id), wanted.id())
         }
         Query::Number => fill("score.ask-number", "", ""),
+        Query::Comma(pointed) => with(phrases, "score.ask-comma", "answer", pointed),
         Query::Ounces => fill("score.ask-ounces", "", ""),
     }
 }

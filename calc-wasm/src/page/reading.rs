@@ -1,4 +1,4 @@
-//! Instruments to read as SVG, and what is said of a reading.
+//! Instruments to read as SVG, and the feedback on a reading.
 //!
 //! The text beside a drawing says what the eye finds on it: where the numbers stand, how many steps lie between two of
 //! them, and at which step the level, the hand or the edge is. The reading itself has to be worked out from that.
@@ -29,7 +29,7 @@ pub fn posed(reading: &Reading, phrases: &Phrases) -> String {
     )
 }
 
-/// What is said of a right reading.
+/// The feedback on a right reading.
 pub fn right(reading: &Reading, phrases: &Phrases) -> String {
     paragraph(&fill(reading, "reading.right", phrases))
 }
@@ -101,7 +101,7 @@ fn value(reading: &Reading, place: &str, phrases: &Phrases) -> Option<String> {
     })
 }
 
-/// A number as it stands on the scale: feet on a tape of inches.
+/// A number as the scale shows it: feet on a tape of inches.
 fn number_text(reading: &Reading, value: f64) -> String {
     if reading.thing == Thing::Tape && reading.scale.unit == unit!("in") {
         return format!("{} ft", exact(value / 12.0));

@@ -8,7 +8,7 @@ pub const COVERAGE: f64 = 2.0;
 pub enum Cause {
     /// One reading, by its flat name.
     Reading(String),
-    /// So many repeats that differ.
+    /// This many repeats that differ.
     Scatter(usize),
 }
 
@@ -70,7 +70,7 @@ impl Budget {
 pub enum Longer {
     /// It is as sure as wanted already.
     Enough,
-    /// Every run must be so many times as long.
+    /// Every run must be this many times as long.
     Times {
         /// Above 1.
         factor: f64,
@@ -92,7 +92,7 @@ pub enum Longer {
     },
     /// The readings are so coarse that no run or repeats that anybody would do make up for it.
     Coarse {
-        /// The reading that costs most.
+        /// The reading that adds the most.
         most: Cause,
     },
     /// No length will do.

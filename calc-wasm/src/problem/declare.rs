@@ -146,13 +146,13 @@ pub enum Holds {
     Count,
     /// One of these words.
     Choice(&'static [&'static str]),
-    /// A name of the user's own, at most 60 characters.
+    /// A name that the user gives, at most 60 characters.
     Name,
     /// A unit of measure.
     Unit,
 }
 
-/// So much of a unit.
+/// An amount in a unit.
 pub type Amount = (f64, Unit);
 
 /// One input.
@@ -301,17 +301,15 @@ pub struct Source {
 impl Calculator {
     /// The input or field with this name; a group's field as `catch.volume` or `catch.3.volume`.
     pub fn input(&self, flat: &str) -> Option<&'static Input> {
-        let words: Vec<&str> = flat.split('.').collect();
-        let (group, field) = match words.as_slice() {
-            [name] => {
-                return self.inputs.iter().find_map(|entry| match entry {
-                    Entry::One(input) if input.name == *name => Some(input),
-                    _ => None,
-                });
-            }
-            [group, field] => (*group, *field),
-            [group, row, field] if row_number(row).is_some() => (*group, *field),
-            _ => return None,
+        let Some((group, rest)) = parted(flat) else {
+            return self.inputs.iter().find_map(|entry| match entry {
+                Entry::One(input) if input.name == flat => Some(input),
+                _ => None,
+            });
+        };
+        let field = match parted(rest) {
+            None => rest,
+            Some((row, field)) => row_number(row).map(|_| field)?,
         };
         self.group(group)?.fields.iter().find(|input| input.name == field)
     }
@@ -330,23 +328,33 @@ impl Calculator {
     }
 }
 
+/// A flat name before and after its first point.
+fn parted(flat: &str) -> Option<(&str, &str)> {
+    let at = flat.bytes().position(|byte| byte == b'.')?;
+    Some((&flat[..at], &flat[at + 1..]))
+}
+
 /// The number of a row as flat names write it, 1 to 999: `01` and `+1` are no other way to say it.
 pub(crate) fn row_number(text: &str) -> Option<usize> {
-    let plain = (1..=3).contains(&text.len()) && !text.starts_with(['0', '+']);
-    text.parse().ok().filter(|_| plain)
+    let plain = (1..=3).contains(&text.len()) && !text.starts_with('0');
+    let digit = |number, byte: u8| byte.is_ascii_digit().then(|| number * 10 + usize::from(byte - b'0'));
+    if plain { text.bytes().try_fold(0, digit) } else { None }
 }
 
 /// Whether a flat name follows a pattern in which `N` and `M` stand for row numbers.
 pub(crate) fn follows(pattern: &str, flat: &str) -> bool {
-    let (pattern, flat): (Vec<&str>, Vec<&str>) = (pattern.split('-').collect(), flat.split('-').collect());
-    pattern.len() == flat.len()
-        && pattern
-            .iter()
-            .zip(&flat)
-            .all(|(want, have)| if matches!(*want, "N" | "M") { have.parse::<usize>().is_ok() } else { want == have })
+    let (mut pattern, mut flat) = (pattern.split('-'), flat.split('-'));
+    loop {
+        match (pattern.next(), flat.next()) {
+            (None, None) => return true,
+            (Some("N" | "M"), Some(have)) if have.parse::<usize>().is_ok() => {}
+            (Some(want), Some(have)) if want == have => {}
+            _ => return false,
+        }
+    }
 }
 
-/// The unit in which an input's limits are said: the one a form starts with, whatever they are declared in.
+/// The unit in which an input's limits are shown: the one a form starts with, whatever they are declared in.
 pub fn limit_unit(calculator: &Calculator, flat: &str, bounds: &Bounds, system: System) -> Unit {
     let shown = calculator.input(flat).map(|input| input.unit(system));
     shown.filter(|shown| shown.dim() == bounds.unit.dim()).unwrap_or(bounds.unit)

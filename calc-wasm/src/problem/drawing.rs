@@ -2,7 +2,6 @@
 
 use crate::quantity::unit::Unit;
 use crate::text::figures::{RESULT_FIGURES, exact, to_figures, without_noise};
-use crate::text::texts::joined;
 use crate::working::record::Arg;
 
 /// Width of every drawing in its own units.
@@ -46,11 +45,11 @@ pub enum Label {
 pub enum Set {
     /// Starts at the point.
     Start,
-    /// Centred on the point.
+    /// Centered on the point.
     Mid,
     /// Ends at the point.
     End,
-    /// Centred, large: the value.
+    /// Centered, large: the value.
     Strong,
 }
 
@@ -65,12 +64,64 @@ impl Set {
     }
 }
 
-pub(crate) fn at(value: f64) -> String {
+/// Puts a coordinate at the end of a text.
+pub(crate) fn put_at(value: f64, out: &mut String) {
     let tenths = if value.is_finite() { (value * 10.0).round() as i64 } else { 0 };
-    let (sign, size) = (if tenths < 0 { "-" } else { "" }, tenths.unsigned_abs());
-    match (size / 10, size % 10) {
-        (whole, 0) => format!("{sign}{whole}"),
-        (whole, tenth) => format!("{sign}{whole}.{tenth}"),
+    if tenths < 0 {
+        out.push('-');
+    }
+    let (mut whole, tenth) = (tenths.unsigned_abs() / 10, tenths.unsigned_abs() % 10);
+    let (mut digits, mut first) = ([b'0'; 20], 19);
+    loop {
+        digits[first] = b'0' + (whole % 10) as u8;
+        whole /= 10;
+        if whole == 0 {
+            break;
+        }
+        first -= 1;
+    }
+    digits[first..].iter().for_each(|digit| out.push(char::from(*digit)));
+    if tenth > 0 {
+        out.push('.');
+        out.push(char::from(b'0' + tenth as u8));
+    }
+}
+
+/// An element with its class and its measures, each after the name of its attribute.
+fn shape(name: &str, class: &str, measures: &[(&str, f64)]) -> Element {
+    let mut out = String::with_capacity(96);
+    begin(name, class, &mut out);
+    for (attribute, value) in measures {
+        out.push(' ');
+        out.push_str(attribute);
+        out.push_str("=\"");
+        put_at(*value, &mut out);
+        out.push('"');
+    }
+    out.push_str("/>");
+    Element::Shape(out)
+}
+
+/// An element with its class and the points that it goes through.
+fn through(name: &str, class: &str, points: &[(f64, f64)]) -> Element {
+    let mut out = String::with_capacity(48 + 12 * points.len());
+    begin(name, class, &mut out);
+    out.push_str(" points=\"");
+    for (index, (x, y)) in points.iter().enumerate() {
+        if index > 0 {
+            out.push(' ');
+        }
+        put_at(*x, &mut out);
+        out.push(',');
+        put_at(*y, &mut out);
+    }
+    out.push_str("\"/>");
+    Element::Shape(out)
+}
+
+fn begin(name: &str, class: &str, out: &mut String) {
+    for piece in ["<", name, " class=\"tk-draw-", class, "\""] {
+        out.push_str(piece);
     }
 }
 
@@ -82,59 +133,34 @@ impl Drawing {
 
     /// A rectangle; `class` is the last part of its class name (`water` for `tk-draw-water`).
     pub fn rect(&mut self, class: &str, x: f64, y: f64, width: f64, height: f64) {
-        self.parts.push(Element::Shape(format!(
-            "<rect class=\"tk-draw-{class}\" x=\"{}\" y=\"{}\" width=\"{}\" height=\"{}\"/>",
-            at(x),
-            at(y),
-            at(width.max(0.0)),
-            at(height.max(0.0))
-        )));
+        let size = [("x", x), ("y", y), ("width", width.max(0.0)), ("height", height.max(0.0))];
+        self.parts.push(shape("rect", class, &size));
     }
 
     /// A straight line.
     pub fn line(&mut self, class: &str, from: (f64, f64), to: (f64, f64)) {
-        self.parts.push(Element::Shape(format!(
-            "<line class=\"tk-draw-{class}\" x1=\"{}\" y1=\"{}\" x2=\"{}\" y2=\"{}\"/>",
-            at(from.0),
-            at(from.1),
-            at(to.0),
-            at(to.1)
-        )));
+        self.parts.push(shape("line", class, &[("x1", from.0), ("y1", from.1), ("x2", to.0), ("y2", to.1)]));
     }
 
     /// A circle.
     pub fn circle(&mut self, class: &str, x: f64, y: f64, radius: f64) {
-        self.parts.push(Element::Shape(format!(
-            "<circle class=\"tk-draw-{class}\" cx=\"{}\" cy=\"{}\" r=\"{}\"/>",
-            at(x),
-            at(y),
-            at(radius.max(0.0))
-        )));
+        self.parts.push(shape("circle", class, &[("cx", x), ("cy", y), ("r", radius.max(0.0))]));
     }
 
     /// An ellipse with half axes `across` and `up`.
     pub fn ellipse(&mut self, class: &str, x: f64, y: f64, across: f64, up: f64) {
-        self.parts.push(Element::Shape(format!(
-            "<ellipse class=\"tk-draw-{class}\" cx=\"{}\" cy=\"{}\" rx=\"{}\" ry=\"{}\"/>",
-            at(x),
-            at(y),
-            at(across.max(0.0)),
-            at(up.max(0.0))
-        )));
+        let size = [("cx", x), ("cy", y), ("rx", across.max(0.0)), ("ry", up.max(0.0))];
+        self.parts.push(shape("ellipse", class, &size));
     }
 
     /// A closed shape through points.
     pub fn polygon(&mut self, class: &str, points: &[(f64, f64)]) {
-        let points: Vec<String> = points.iter().map(|(x, y)| format!("{},{}", at(*x), at(*y))).collect();
-        self.parts
-            .push(Element::Shape(format!("<polygon class=\"tk-draw-{class}\" points=\"{}\"/>", joined(&points, " "))));
+        self.parts.push(through("polygon", class, points));
     }
 
     /// An open line through points.
     pub fn path(&mut self, class: &str, points: &[(f64, f64)]) {
-        let points: Vec<String> = points.iter().map(|(x, y)| format!("{},{}", at(*x), at(*y))).collect();
-        self.parts
-            .push(Element::Shape(format!("<polyline class=\"tk-draw-{class}\" points=\"{}\"/>", joined(&points, " "))));
+        self.parts.push(through("polyline", class, points));
     }
 
     /// A dimension line with end ticks across it.
@@ -148,7 +174,7 @@ impl Drawing {
         }
     }
 
-    /// Two scales along one band, from nothing to a value each: what stands over what. Takes the top 104 units.
+    /// Two scales along one band, from nothing to a value each: what lines up with what. Takes the top 104 units.
     pub fn scales(&mut self, names: [Label; 2], ends: [&(f64, Unit); 2]) {
         let (left, right) = (24.0, 336.0);
         self.rect("band", left, 42.0, right - left, 16.0);

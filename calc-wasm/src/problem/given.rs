@@ -7,7 +7,9 @@ use crate::quantity::order::{above, order};
 use crate::quantity::typed::{self, Misread, Typed};
 use crate::quantity::unit::Unit;
 use crate::quantity::units::Dim;
-use crate::working::record::{Origin, Traced};
+use crate::working::record::{Expr, Origin, Traced};
+use crate::working::traced::leaf;
+use std::sync::Arc;
 
 /// Longest name of a product or an operator.
 const LONGEST_NAME: usize = 60;
@@ -22,11 +24,12 @@ impl RawInputs {
         RawInputs(pairs.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect())
     }
 
-    /// Opens rows given as one text: `catch.2` = `97 fl oz, 30 s` or `time 30 s, volume 97 fl oz` becomes a pair a field.
+    /// Opens rows given as one text: `catch.2` = `97 fl oz, 30 s` or `time 30 s, volume 97 fl oz` becomes a pair a
+    /// field.
     ///
     /// Parts without a name go to the fields in the declared order: each to the first free one that it can be a value
-    /// of, so that `17 ft, 20 ft` is no area and a rate is never a name. A comma separates, but not inside a number such as
-    /// `1,000 ft2`. What is no short row stays as it is.
+    /// of, so that `17 ft, 20 ft` is no area and a rate is never a name. A comma separates, but not inside a number
+    /// such as `1,000 ft2`. What is no short row stays as it is.
     pub fn opened(self, calculator: &Calculator) -> RawInputs {
         let mut pairs = Vec::new();
         for (name, text) in self.0 {
@@ -107,7 +110,23 @@ fn pieces(text: &str) -> Vec<&str> {
 }
 
 fn row_of(name: &str, group: &str) -> Option<usize> {
-    row_number(name.strip_prefix(group)?.strip_prefix('.')?.split('.').next()?)
+    let rest = name.strip_prefix(group)?.strip_prefix('.')?;
+    row_number(&rest[..rest.bytes().position(|byte| byte == b'.').unwrap_or(rest.len())])
+}
+
+/// The flat name of a field in a row: `catch.2.volume`.
+fn flat_name(group: &str, row: usize, field: &str) -> String {
+    let mut flat = String::with_capacity(group.len() + field.len() + 5);
+    flat.push_str(group);
+    flat.push('.');
+    for size in [100, 10, 1] {
+        if row >= size {
+            flat.push(char::from(b'0' + (row / size % 10) as u8));
+        }
+    }
+    flat.push('.');
+    flat.push_str(field);
+    flat
 }
 
 /// What is wrong with an input.
@@ -155,16 +174,49 @@ pub(crate) enum InputValue {
     Word(String),
 }
 
+/// An input that passed: its flat name, its declaration and its row, found once.
+#[derive(Clone, Debug)]
+struct Taken {
+    name: Arc<str>,
+    input: &'static Input,
+    /// The group it is in and its row there; no name and 0 for a single input.
+    group: &'static str,
+    row: usize,
+    value: InputValue,
+}
+
+impl Taken {
+    fn typed(&self) -> Option<&Typed> {
+        match &self.value {
+            InputValue::Quantity(typed) => Some(typed),
+            InputValue::Word(_) => None,
+        }
+    }
+
+    fn word(&self) -> Option<&str> {
+        match &self.value {
+            InputValue::Word(word) => Some(word),
+            InputValue::Quantity(_) => None,
+        }
+    }
+
+    /// Its value and where it comes from, for a formula.
+    fn leaf(&self) -> Option<(f64, Arc<Expr>)> {
+        let typed = self.typed()?;
+        Some((typed.si, leaf(Origin::Input(self.name.clone()), typed.si, typed.unit)))
+    }
+}
+
 /// Inputs that passed every check of the declaration.
 #[derive(Clone, Debug, Default)]
 pub struct Inputs {
     /// In the order of the declaration.
-    values: Vec<(String, InputValue)>,
+    values: Vec<Taken>,
     rows: Vec<(&'static str, usize)>,
-    /// How finely fields were read, where that is said: field and size, or share of the reading.
+    /// How finely fields were read, where that is given: field and size, or share of the reading.
     pub(crate) read_to: Vec<(String, Typed)>,
     /// Inputs outside their plausible range.
-    pub(crate) implausible: Vec<(String, Bounds)>,
+    pub(crate) implausible: Vec<(Arc<str>, Bounds)>,
 }
 
 impl Inputs {
@@ -172,14 +224,15 @@ impl Inputs {
     pub fn read(calculator: &'static Calculator, given: &RawInputs) -> Result<Inputs, Vec<InputProblem>> {
         let mut reading = Reading::default();
         for (name, _) in &given.0 {
-            let known = calculator.input(name).is_some() && name.split('.').count() != 2;
+            let dots = name.bytes().filter(|byte| *byte == b'.').count();
+            let known = dots != 1 && calculator.input(name).is_some();
             if !known && read_to::target(calculator, name).is_none() {
                 reading.problem(name, InputFault::UnknownName);
             }
         }
         for entry in calculator.inputs {
             match entry {
-                Entry::One(input) => reading.take(input, input.name, given),
+                Entry::One(input) => reading.take(input, ("", 0), input.name, given),
                 Entry::Many(group) => {
                     let rows = given.rows(group.name);
                     if rows > group.most {
@@ -192,7 +245,7 @@ impl Inputs {
                     reading.inputs.rows.push((group.name, rows));
                     for row in 1..=rows {
                         for field in group.fields {
-                            reading.take(field, &format!("{}.{row}.{}", group.name, field.name), given);
+                            reading.take(field, (group.name, row), &flat_name(group.name, row, field.name), given);
                         }
                     }
                 }
@@ -202,14 +255,14 @@ impl Inputs {
         if reading.problems.is_empty() { Ok(reading.inputs) } else { Err(reading.problems) }
     }
 
-    fn held(&self, name: &str) -> Option<&InputValue> {
-        self.values.iter().find(|(held, _)| held == name).map(|(_, held)| held)
+    fn taken(&self, name: &str) -> Option<&Taken> {
+        self.values.iter().find(|taken| &*taken.name == name)
     }
 
     /// The quantity given for a flat name, or its default.
     pub fn get<Q: Measure>(&self, name: &str) -> Option<Traced<Q>> {
-        let typed = self.typed(name)?;
-        Some(Traced::leaf(Origin::Input(name.to_owned()), Q::from_si(typed.si), typed.unit))
+        let (si, expr) = self.taken(name)?.leaf()?;
+        Some(Traced { value: Q::from_si(si), expr })
     }
 
     /// The quantity given for a flat name; a fault names what is missing.
@@ -224,18 +277,12 @@ impl Inputs {
 
     /// The word or name given.
     pub fn word(&self, name: &str) -> Option<&str> {
-        match self.held(name)? {
-            InputValue::Word(word) => Some(word),
-            InputValue::Quantity(_) => None,
-        }
+        self.taken(name)?.word()
     }
 
     /// How it was typed, where it is a quantity.
     pub fn typed(&self, name: &str) -> Option<&Typed> {
-        match self.held(name)? {
-            InputValue::Quantity(typed) => Some(typed),
-            InputValue::Word(_) => None,
-        }
+        self.taken(name)?.typed()
     }
 
     /// What a quantity turned out to measure; a label rate may be of four kinds.
@@ -262,15 +309,17 @@ impl Inputs {
 
     /// Every flat name that holds something, in the order of the declaration.
     pub fn names(&self) -> impl Iterator<Item = &str> {
-        self.values.iter().map(|(name, _)| name.as_str())
+        self.values.iter().map(|taken| &*taken.name)
     }
 
     /// Every flat name that holds a quantity, in the order of the declaration.
     pub fn quantities(&self) -> impl Iterator<Item = (&str, &Typed)> {
-        self.values.iter().filter_map(|(name, held)| match held {
-            InputValue::Quantity(typed) => Some((name.as_str(), typed)),
-            InputValue::Word(_) => None,
-        })
+        self.declared().map(|(name, _, typed)| (name, typed))
+    }
+
+    /// The same, each with its declaration.
+    pub(crate) fn declared(&self) -> impl Iterator<Item = (&str, &'static Input, &Typed)> {
+        self.values.iter().filter_map(|taken| Some((&*taken.name, taken.input, taken.typed()?)))
     }
 
     /// The same inputs with one quantity changed to `si`; for questions of "what if" and for uncertainty.
@@ -283,14 +332,14 @@ impl Inputs {
     /// The same inputs with one left out; for what rests on a default.
     pub fn without(&self, name: &str) -> Inputs {
         let mut left = self.clone();
-        left.values.retain(|(held, _)| held != name);
+        left.values.retain(|taken| &*taken.name != name);
         left
     }
 
     /// Puts a quantity that was given to `si`; nothing happens where it was not given.
     pub fn set(&mut self, name: &str, si: f64) {
-        let held = self.values.iter_mut().find(|(held, _)| held == name);
-        if let Some((_, InputValue::Quantity(typed))) = held {
+        let taken = self.values.iter_mut().find(|taken| &*taken.name == name);
+        if let Some(Taken { value: InputValue::Quantity(typed), .. }) = taken {
             typed.si = si;
         }
     }
@@ -312,35 +361,46 @@ pub struct Row<'a> {
     pub number: usize,
 }
 
-impl Row<'_> {
+impl<'a> Row<'a> {
     /// The flat name of a field in this row.
     pub fn name(&self, field: &str) -> String {
-        format!("{}.{}.{field}", self.group, self.number)
+        flat_name(self.group, self.number, field)
+    }
+
+    fn taken(&self, field: &str) -> Option<&'a Taken> {
+        let mut values = self.inputs.values.iter();
+        values.find(|taken| taken.row == self.number && taken.input.name == field && taken.group == self.group)
     }
 
     /// The quantity of a field.
     pub fn get<Q: Measure>(&self, field: &str) -> Option<Traced<Q>> {
-        self.inputs.get(&self.name(field))
+        let (si, expr) = self.taken(field)?.leaf()?;
+        Some(Traced { value: Q::from_si(si), expr })
     }
 
     /// The quantity of a field; a fault names what is missing.
     pub fn need<Q: Measure>(&self, field: &str) -> Result<Traced<Q>, Fault> {
-        self.inputs.need(&self.name(field))
+        self.get(field).ok_or_else(|| Fault::new("problem.missing", self.name(field)))
+    }
+
+    /// How a field was typed, where it is a quantity.
+    pub fn typed(&self, field: &str) -> Option<&'a Typed> {
+        self.taken(field)?.typed()
     }
 
     /// The word or name in a field.
-    pub fn word(&self, field: &str) -> Option<&str> {
-        self.inputs.word(&self.name(field))
+    pub fn word(&self, field: &str) -> Option<&'a str> {
+        self.taken(field)?.word()
     }
 
     /// The unit a field was typed in.
-    pub fn unit(&self, field: &str) -> Option<&Unit> {
-        Some(&self.inputs.typed(&self.name(field))?.unit)
+    pub fn unit(&self, field: &str) -> Option<&'a Unit> {
+        Some(&self.typed(field)?.unit)
     }
 
     /// What the quantity of a field measures.
     pub fn kind(&self, field: &str) -> Option<Kind> {
-        self.inputs.kind(&self.name(field))
+        Kind::of(self.unit(field)?)
     }
 }
 
@@ -355,7 +415,7 @@ impl Reading {
         self.problems.push(InputProblem { about: about.to_owned(), fault });
     }
 
-    fn take(&mut self, input: &'static Input, flat: &str, given: &RawInputs) {
+    fn take(&mut self, input: &'static Input, (group, row): (&'static str, usize), flat: &str, given: &RawInputs) {
         let text = given.text(flat).map(str::trim).filter(|text| !text.is_empty());
         let (text, own) = match (text, input.need) {
             (Some(text), _) => (text, true),
@@ -364,13 +424,14 @@ impl Reading {
             (None, Need::Required) => return self.problem(flat, InputFault::Missing),
         };
         match read_one(input, text) {
-            Ok(held) => {
-                match (&held, input.bounds) {
-                    (InputValue::Quantity(typed), Some(bounds)) if own => self.check(flat, typed, bounds),
+            Ok(value) => {
+                let name: Arc<str> = Arc::from(flat);
+                match (&value, input.bounds) {
+                    (InputValue::Quantity(typed), Some(bounds)) if own => self.check(&name, typed, bounds),
                     (InputValue::Quantity(typed), None) if own => self.check_unbound(flat, typed),
                     _ => {}
                 }
-                self.inputs.values.push((flat.to_owned(), held));
+                self.inputs.values.push(Taken { name, input, group, row, value });
             }
             Err(fault) => self.problem(flat, fault),
         }
@@ -385,13 +446,13 @@ impl Reading {
         }
     }
 
-    fn check(&mut self, flat: &str, typed: &Typed, bounds: Bounds) {
+    fn check(&mut self, flat: &Arc<str>, typed: &Typed, bounds: Bounds) {
         let value = typed.si / bounds.unit.size();
         let inside = |(low, high): (f64, f64)| order(low, value).is_le() && order(value, high).is_le();
         if !inside(bounds.hard) || (bounds.positive && order(value, bounds.hard.0).is_le()) {
             self.problem(flat, InputFault::HardLimit(bounds));
         } else if !inside(bounds.plausible) {
-            self.inputs.implausible.push((flat.to_owned(), bounds));
+            self.inputs.implausible.push((flat.clone(), bounds));
         }
     }
 }

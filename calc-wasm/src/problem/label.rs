@@ -105,7 +105,7 @@ impl LabelRate {
 /// A rate by volume is compared with a maximum by area through the application rate.
 ///
 /// # Errors
-/// A maximum for a liquid against a dry rate, or the other way round.
+/// A maximum for a liquid against a dry rate, or the other way around.
 pub fn max_caution(
     rec: &mut Recorder,
     row: &Row,
@@ -117,10 +117,11 @@ pub fn max_caution(
     area_caution(rec, row, liquid, per_area, application_rate, id)
 }
 
-/// Raises a danger when what goes on the ground of a product, `per_area` in SI base units, is above its label's maximum.
+/// Raises a danger when what goes on the ground of a product, `per_area` in SI base units, is above its label's
+/// maximum.
 ///
 /// # Errors
-/// A maximum for a liquid against a dry rate, or the other way round.
+/// A maximum for a liquid against a dry rate, or the other way around.
 pub fn area_caution(
     rec: &mut Recorder,
     row: &Row,

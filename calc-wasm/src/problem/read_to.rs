@@ -1,7 +1,7 @@
 //! How finely each input was read: what its declaration takes for usual, or what the person who read it says.
 //!
-//! `read-to.tank` is how finely the tank's gauge was read, `read-to.catch.volume` how finely every catch was: a quantity
-//! of the field's own kind or a share of the reading (`2 %`); 0 counts the reading as given.
+//! `read-to.tank` is how finely the tank's gauge was read, `read-to.catch.volume` how finely every catch was: a
+//! quantity of the field's own kind or a share of the reading (`2 %`); 0 counts the reading as given.
 
 use crate::problem::declare::{Calculator, Input, row_number};
 use crate::problem::given::{InputFault, InputProblem, Inputs, RawInputs};
@@ -28,7 +28,7 @@ pub fn target<'n>(calculator: &Calculator, name: &'n str) -> Option<(&'n str, &'
     Some((field, input, input.kind().filter(|kind| *kind != Kind::Number)?))
 }
 
-/// Reads what is said of how finely the inputs were read, once the inputs themselves are read.
+/// Reads how finely the inputs were read, once the inputs themselves are read.
 pub(crate) fn take(calculator: &Calculator, given: &RawInputs, inputs: &mut Inputs, problems: &mut Vec<InputProblem>) {
     for (name, text) in &given.0 {
         let Some((field, input, kind)) = target(calculator, name) else { continue };
@@ -78,8 +78,7 @@ pub struct Resolution {
 impl Inputs {
     /// How finely a quantity was read: as its reader says, else as is usual for the field in the units it was typed in.
     pub fn resolution(&self, input: &Input, flat: &str, typed: &Typed) -> Resolution {
-        let field = field_of(flat);
-        let said = self.read_to.iter().rev().find(|(name, _)| *name == field).map(|(_, read)| read.clone());
+        let said = self.said_read_to(flat).cloned();
         let usual = || usual(input, if typed.unit.is_us() { System::Us } else { System::Metric });
         match said.or_else(usual) {
             Some(read) => Resolution { width: width(&read, typed), share: read.unit == unit!("%") },
@@ -89,8 +88,15 @@ impl Inputs {
 
     /// Whether its reader says how finely an input was read.
     pub fn says_read_to(&self, flat: &str) -> bool {
+        self.said_read_to(flat).is_some()
+    }
+
+    fn said_read_to(&self, flat: &str) -> Option<&Typed> {
+        if self.read_to.is_empty() {
+            return None;
+        }
         let field = field_of(flat);
-        self.read_to.iter().any(|(name, _)| *name == field)
+        self.read_to.iter().rev().find(|(name, _)| *name == field).map(|(_, read)| read)
     }
 }
 

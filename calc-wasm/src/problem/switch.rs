@@ -1,8 +1,8 @@
 //! A form's inputs in the units of the other system, as somebody who works in them would set them.
 //!
 //! Nobody sets a tank to 757.08236 L for 200 gal: on metric gauges it is 760 L. What is read is rounded to what it can
-//! be read to in the field, what is chosen or printed to two figures (three where the first is a 1, the last of them 0 or
-//! 5). So it is another problem of about the same size, which the page says; it remembers what was there before.
+//! be read to in the field, what is chosen or printed to two figures (three where the first is a 1, the last of them 0
+//! or 5). So it is another problem of about the same size, which the page says; it remembers what was there before.
 
 use crate::problem::declare::{Bounds, Calculator, Input};
 use crate::problem::given::RawInputs;
@@ -63,7 +63,7 @@ fn round(input: &Input, si: f64, unit: &Unit, system: System) -> f64 {
     // Sixteenths of a pound are no round numbers: of a scale in ounces only what reads as decimals is taken over.
     let round = |mark: &f64| order(to_figures(*mark, 1), *mark).is_eq();
     let mark = mark.map(|read| read.si / unit.size()).filter(|mark| round(mark) && value * FAR >= mark / 2.0);
-    // Marks finer than a thousandth are nobody's: three figures say what was read.
+    // No scale has marks finer than a thousandth: three figures say what was read.
     let step = mark.unwrap_or_else(|| step_of(value)).max(place_of(value, 3));
     let marks = value / step;
     let whole = |marks: f64| without_noise(marks * step);

@@ -33,7 +33,7 @@ pub struct Worked {
 impl Worked {
     /// The result with this flat name.
     pub fn result(&self, flat: &str) -> Option<&WorkedResult> {
-        self.found.iter().find(|found| found.name() == flat)
+        self.found.iter().find(|found| found.is(flat))
     }
 
     /// A result's value in SI base units, where it is a quantity.
@@ -42,6 +42,12 @@ impl Worked {
             Outcome::Quantity(si, _) => Some(*si),
             Outcome::Verdict(_) => None,
         }
+    }
+
+    /// A result for a drawing: in `unit`, rounded as the result itself is.
+    pub fn said(&self, flat: &str, unit: Unit) -> Arg {
+        let si = self.result(flat).zip(self.si(flat)).map_or(0.0, |(found, si)| found.spec.said(si, &unit));
+        Arg::Quantity(si, unit)
     }
 
     /// A result's or else an input's value in SI base units, and the unit it is shown in; for drawings.
@@ -99,7 +105,7 @@ pub fn work_inputs(
             "caution.implausible",
             Severity::Warning,
             vec![
-                ("input", Arg::Phrase(name.clone())),
+                ("input", Arg::Phrase(name.to_string())),
                 ("low", Arg::Quantity(bounds.plausible.0 * size, unit)),
                 ("high", Arg::Quantity(bounds.plausible.1 * size, unit)),
             ],

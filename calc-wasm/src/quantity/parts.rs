@@ -4,7 +4,7 @@ use crate::quantity::spelling::same;
 use crate::quantity::tokens::{Digits, Token, What, tokens};
 use crate::quantity::typed::{LONGEST, Misread};
 
-/// Whether a number says more or less than what it is held against.
+/// Whether a number says more or less than what it is compared with.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Side {
     /// It does not say: `15 %`.
@@ -139,7 +139,7 @@ impl<'t> Whole<'_, 't> {
         last.unit = &unit[..from];
         for at in from..unit.len() {
             let What::Word(word) = unit[at].what else { return Err(Misread::NotANumber) };
-            // After the word that says it, what it is held against may follow: "less than planned".
+            // After the word that says it, what it is compared with may follow: "less than planned".
             match self.word(word, unit.get(at + 1)) {
                 Err(_) if self.side_word.is_some() => break,
                 done => done?,

@@ -1,4 +1,5 @@
-//! Reading a quantity as people type it: `1.45 gal`, `1 gal 58 fl oz`, `7'6"`, `1:15`, `186 floz`, `2 oz to the gallon`.
+//! Reading a quantity as people type it: `1.45 gal`, `1 gal 58 fl oz`, `7'6"`, `1:15`, `186 floz`, `2 oz to the
+//! gallon`.
 //!
 //! Reading is linear in the text, and a text longer than [`LONGEST`] is refused.
 
@@ -8,6 +9,7 @@ use crate::quantity::parts::{Part, Whole, cut, unknown, watch, whole};
 use crate::quantity::spelling::{READINGS, spelled};
 use crate::quantity::tokens::Token;
 use crate::quantity::unit::{Unit, unit};
+use crate::text::figures::read_decimal;
 
 /// Longest text that is read, in bytes; nobody types more into a field.
 pub const LONGEST: usize = 100;
@@ -28,7 +30,7 @@ impl Typed {
     }
 }
 
-/// Why a text is not the quantity asked for. The core names the fault; a phrase catalogue says it.
+/// Why a text is not the quantity asked for. The core names the fault; a phrase catalog words it.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Misread {
     /// Nothing was typed.
@@ -61,6 +63,45 @@ pub enum Misread {
 /// Why it is not such a quantity.
 pub fn read(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Typed, Misread> {
     let text = text.trim();
+    if let Some(typed) = plainly(text, kind) {
+        return Ok(typed);
+    }
+    taken_apart(text, kind, bare)
+}
+
+/// What nearly every text is, read at once: `186 fl oz`, a plain number and a unit to the letter; or a bare number where
+/// one is wanted.
+fn plainly(text: &str, kind: Kind) -> Option<Typed> {
+    let (number, unit) = number_and_unit(text)?;
+    let fits = if unit.is_none() { kind == Kind::Number } else { kind.takes(&unit) };
+    let si = number * unit.size();
+    (fits && si.is_finite()).then_some(Typed { si, unit })
+}
+
+/// A plain number and after a space a unit to the letter that means no other, or nothing.
+fn number_and_unit(text: &str) -> Option<(f64, Unit)> {
+    let bytes = text.as_bytes();
+    let digits = |from: usize| bytes[from..].iter().take_while(|byte| byte.is_ascii_digit()).count();
+    let mut end = digits(0);
+    if end == 0 || text.len() > LONGEST {
+        return None;
+    }
+    if bytes.get(end) == Some(&b'.') {
+        let places = digits(end + 1);
+        if places == 0 {
+            return None;
+        }
+        end += 1 + places;
+    }
+    let unit = match bytes.get(end..)? {
+        [] => Unit::none(),
+        [b' ', b'a'..=b'z' | b'A'..=b'Z' | b'%', ..] => Unit::written(&text[end + 1..]).filter(|unit| !open(unit))?,
+        _ => return None,
+    };
+    Some((read_decimal(&text[..end])?, unit))
+}
+
+fn taken_apart(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Typed, Misread> {
     let tokens = cut(text)?;
     if kind == Kind::Time
         && let Some(seconds) = watch(text, &tokens)
@@ -153,16 +194,18 @@ fn unit_for(text: &str, part: &Part, kind: Kind, bare: Option<&Unit>, free: bool
 /// The unit of these tokens where it is written by the table's symbols and has no other reading; nearly every one is.
 fn to_the_letter(text: &str, tokens: &[Token]) -> Option<Unit> {
     let (first, last) = (tokens.first()?, tokens.last()?);
-    let unit = Unit::written(text.get(first.start..last.end)?)?;
-    // An ounce may be fluid, and pounds on a square inch are a pressure.
-    let open = unit.first() == unit!("oz").first() || unit == unit!("lb/in2");
-    (!open).then_some(unit)
+    Unit::written(text.get(first.start..last.end)?).filter(|unit| !open(unit))
+}
+
+/// Whether the letters of a unit may mean another: an ounce may be fluid, and pounds on a square inch are a pressure.
+fn open(unit: &Unit) -> bool {
+    unit.first() == unit!("oz").first() || *unit == unit!("lb/in2")
 }
 
 /// Whether a quantity of `kind` was typed with an `oz` that was taken for fluid ounces: a label's may be weight.
 pub fn took_fluid_ounces(text: &str, kind: Kind) -> bool {
     let text = text.trim();
-    if !text.contains(['o', 'O']) {
+    if !text.contains(['o', 'O']) || plainly(text, kind).is_some() {
         return false;
     }
     let Ok(tokens) = cut(text) else { return false };
@@ -181,6 +224,9 @@ pub fn unit_text(unit: &Unit, kind: Kind) -> String {
 /// The number in front of the smaller unit of a quantity given in two: 15 of `1 min 15 s` or `1:15`.
 pub fn small_part(text: &str) -> Option<f64> {
     let text = text.trim();
+    if number_and_unit(text).is_some() {
+        return None;
+    }
     let tokens = cut(text).ok()?;
     if let Some(seconds) = watch(text, &tokens) {
         return seconds.ok().map(|(_, small)| small);
@@ -231,6 +277,29 @@ mod tests {
                 let text = format!("2 {}", unit_text(&unit, *kind));
                 assert_eq!(read(&text, *kind, None).map(|typed| typed.unit), Ok(unit), "{text} for {kind:?}");
             }
+        }
+    }
+
+    #[test]
+    fn what_is_read_at_once_is_what_its_tokens_say() {
+        let mut read_at_once = 0;
+        for row in crate::quantity::units::ATOMS {
+            for (number, under) in [("186", ""), ("0.25", "/1000 ft2"), ("12.50", "/gal"), ("007", "/min"), ("3.", "")]
+            {
+                let text = format!("{number} {}{under}", row.symbol);
+                for kind in Kind::ALL {
+                    let Some(typed) = plainly(&text, *kind) else { continue };
+                    assert_eq!(taken_apart(&text, *kind, None), Ok(typed), "{text} for {kind:?}");
+                    read_at_once += 1;
+                }
+            }
+        }
+        assert!(read_at_once > 300, "{read_at_once}");
+        assert_eq!(plainly("12.5", Kind::Number).map(|typed| typed.si), Some(12.5));
+        for (text, kind) in
+            [("12", Kind::Volume), ("3 oz", Kind::LabelRate), ("-3 gal", Kind::Volume), ("", Kind::Number)]
+        {
+            assert_eq!(plainly(text, kind), None, "{text}");
         }
     }
 

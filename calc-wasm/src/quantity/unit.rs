@@ -141,7 +141,7 @@ impl Unit {
         if text.len() > crate::quantity::typed::LONGEST {
             return None;
         }
-        if let Some(row) = find(text.trim()).filter(|row| !matches!(row.symbol, "m")) {
+        if let Some(row) = find(text.trim()) {
             return Some(Unit::none().with(row, 1));
         }
         let tokens = crate::quantity::tokens::tokens(text).ok()?;

@@ -330,10 +330,14 @@ pub(crate) const fn index_of(bytes: &[u8], start: usize, end: usize) -> Option<u
     while index < ATOMS.len() {
         let symbol = ATOMS[index].symbol.as_bytes();
         let mut at = 0;
-        while at < symbol.len() && start + at < end && symbol[at] == bytes[start + at] {
+        if symbol.len() != end - start {
+            index += 1;
+            continue;
+        }
+        while at < symbol.len() && symbol[at] == bytes[start + at] {
             at += 1;
         }
-        if at == symbol.len() && start + at == end {
+        if at == symbol.len() {
             return Some(index as u8);
         }
         index += 1;
@@ -351,7 +355,7 @@ pub fn atom(symbol: &str) -> &'static Atom {
 
 /// The row with this symbol, if there is one; the symbol is matched to the letter.
 pub fn find(symbol: &str) -> Option<&'static Atom> {
-    ATOMS.iter().find(|row| row.symbol == symbol)
+    index_of(symbol.as_bytes(), 0, symbol.len()).map(|index| &ATOMS[usize::from(index)])
 }
 
 #[cfg(test)]

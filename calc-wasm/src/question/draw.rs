@@ -1,4 +1,4 @@
-//! Draws: from a number to a candidate of a template, the same on every machine, for ever.
+//! Draws: from a number to a candidate of a template, the same on every machine, forever.
 //!
 //! The candidates of a template are every combination of what its ranges hold. A draw is a number into them, in an
 //! order that the template's own text and the draw's version fix, and nothing else does: no list of mistakes, no usual
@@ -24,7 +24,7 @@ pub(super) fn version(calculator: &str, own: u32) -> u32 {
     ORDER_VERSION.saturating_add(corrected).saturating_add(own.saturating_sub(1))
 }
 
-/// A hash that is fixed for ever, over pieces, each with its length in front,
+/// A hash that is fixed forever, over pieces, each with its length in front,
 /// so that `ab` + `c` is not `a` + `bc`.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Fixed(u64);

@@ -3,7 +3,7 @@
 //! The door for whoever asks questions (pages, sheets, marking):
 //!
 //! - [`Question::digest`] names what decides a question's numbers, right answer and tolerance; a record holds it.
-//! - [`Question::draw`] gives the numbers of a draw: the same on every machine, for ever ([`draw`]).
+//! - [`Question::draw`] gives the numbers of a draw: the same on every machine, forever ([`draw`]).
 //! - [`Question::offered`] says which draws may be asked: judged when the course was published ([`offered`]).
 //!   [`Question::draw_at`] leads from a seed to one of them.
 //! - [`score::judge`] gives the verdict on an answer as it was typed.
@@ -139,7 +139,7 @@ impl Question {
         map(members)
     }
 
-    /// Reads what [`Question::json`] wrote; `None` for anything that is no question.
+    /// Reads what [`Question::json`] wrote; `None` for anything that is not a question.
     pub fn read(json: &str) -> Option<Question> {
         let value = Value::read(json)?;
         let text = |value: &Value, key: &str| value.get(key).text().unwrap_or_default().to_owned();

@@ -9,7 +9,7 @@ use std::collections::BTreeSet;
 /// Draws of a template that are judged when a course is published. Enough for years of practice on one template; the
 /// draws beyond are never asked.
 pub const JUDGED: u32 = 300;
-/// Draws with which a template does, so that no lesser ones are needed.
+/// As many draws as a template needs; with these, lesser ones are left out.
 const ENOUGH: usize = 30;
 /// The letters that carry six draws each: they need no escaping in JSON, in markup or in an address.
 const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";

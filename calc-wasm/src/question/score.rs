@@ -10,7 +10,7 @@ use crate::quantity::reply::{self, Fit, Reply};
 use crate::quantity::typed::{Misread, Side, Typed, took_fluid_ounces};
 use crate::text::figures::{to_figures, without_noise};
 
-/// Figures that an answer to mix with has.
+/// Figures of an answer that is used for mixing.
 const FIGURES: usize = 3;
 /// Figures below which an answer is so coarse that it may be asked for one more.
 const COARSE: usize = 2;
@@ -63,6 +63,8 @@ pub enum Query {
     Kind(Option<Kind>, Kind),
     /// No number.
     Number,
+    /// A comma that groups nothing: what was typed, with a point for it.
+    Comma(String),
     /// A bare `oz` that could be either.
     Ounces,
     /// Over or under: the right number without a sign, where the right one is below zero.
@@ -71,10 +73,10 @@ pub enum Query {
     Figure(String),
 }
 
-/// Something to be said beside a verdict.
+/// A note that goes with a verdict.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Note {
-    /// The answer as it was typed, for a sentence that tells a slip.
+    /// The answer as it was typed, for a sentence that names a slip.
     Wrote(String),
     /// The answer was reached with a factor that the trade rounds.
     Trade(&'static TradeFactor),
@@ -82,7 +84,7 @@ pub enum Note {
     FluidOunces,
 }
 
-/// What is to be said beside the verdict on an answer to a number question.
+/// The notes that go with the verdict on an answer to a number question.
 pub fn notes(posed: &Posed, answer: &Answer) -> Vec<Note> {
     let Answer::Text(text) = answer else { return Vec::new() };
     let Ok(reply) = reply::read(text.trim(), &posed.unit) else { return Vec::new() };
@@ -103,6 +105,7 @@ pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
     let reply = match reply::read(text, &posed.unit) {
         Ok(reply) => reply,
         Err(Misread::UnitUnknown(_)) => return Verdict::Ask(Query::UnitUnknown(kind)),
+        Err(Misread::Comma) => return Verdict::Ask(Query::Comma(text.replace(',', "."))),
         Err(_) => return Verdict::Ask(Query::Number),
     };
     match reply.fit {
@@ -120,7 +123,7 @@ pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
 fn of_reply(posed: &Posed, reply: &Reply, text: &str) -> Verdict {
     let mut si = reply.si;
     if reply.side == Side::Open && posed.si < 0.0 && si > 0.0 && is_percent_off(posed.calculator, &posed.result) {
-        // Said without a side, it may be the right one or a mistake to that side.
+        // Without a side, it may be the right answer or a mistake in the other direction.
         if !matches!(of_value(posed, reply, -si, text), Verdict::Wrong(None)) {
             return Verdict::Ask(Query::Side);
         }

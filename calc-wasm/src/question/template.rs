@@ -36,7 +36,7 @@ pub enum TemplateFault {
     Tolerance,
     /// The calculator refuses the inputs.
     Inputs(Vec<InputProblem>),
-    /// A quantity given beside the inputs cannot be read, or has the name of an input.
+    /// A quantity given besides the inputs cannot be read, or has the name of an input.
     Beside(String),
     /// `{name}` in the text is no input given.
     UnknownPlace(String),
@@ -88,7 +88,7 @@ pub struct Posed {
     pub given: RawInputs,
     /// The problem worked.
     pub worked: Worked,
-    /// What the text gives beside the inputs.
+    /// What the text gives besides the inputs.
     pub beside: Vec<(String, Typed)>,
     /// Flat name of the result requested.
     pub result: String,
@@ -98,7 +98,7 @@ pub struct Posed {
     pub unit: Unit,
     /// How far an answer may be off, as a share.
     pub tolerance: f64,
-    /// Whether the question names what the answer is for, so that it need not be said again: "on 1000 ft²".
+    /// Whether the question says what the answer is for, so that the answer need not repeat it: "on 1000 ft²".
     pub names_per: bool,
 }
 
@@ -138,7 +138,7 @@ impl Question {
         Ok(Template { question: self, calculator, result, given, beside, tolerance, order })
     }
 
-    /// A number question with the numbers of a draw: the same for ever, whether the draw is offered or not.
+    /// A number question with the numbers of a draw: the same forever, whether the draw is offered or not.
     ///
     /// # Errors
     /// What is wrong with the template, or that these numbers cannot be worked.
@@ -199,7 +199,7 @@ impl Template<'_> {
     /// The question with the numbers of a draw.
     ///
     /// # Errors
-    /// These numbers cannot be worked, or the template asks for what there is not.
+    /// These numbers cannot be worked, or the template asks for something that does not exist.
     pub fn draw(&self, draw: u32) -> Result<Posed, TemplateFault> {
         let (given, beside) = self.numbers(draw);
         let (calculator, result) = (self.calculator, self.result);
@@ -287,7 +287,7 @@ fn texts(values: &[(&str, Value)], places: &[usize]) -> RawInputs {
     RawInputs(values.iter().zip(places).map(text).collect())
 }
 
-/// Reads quantities given beside the inputs: any unit, or none.
+/// Reads quantities given besides the inputs: any unit, or none.
 fn read_beside(calculator: &Calculator, beside: &RawInputs) -> Result<Vec<(String, Typed)>, TemplateFault> {
     let read = |name: &str, text: &str| {
         let (number, unit) = number_and_unit(text)?;

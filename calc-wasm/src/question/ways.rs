@@ -7,7 +7,7 @@ use crate::problem::given::Inputs;
 use crate::problem::worked::work_inputs;
 use crate::quantity::order;
 use crate::quantity::unit::{Unit, unit};
-use crate::working::record::{Outcome, Rounding};
+use crate::working::record::{Outcome, Rounding, again};
 
 /// Figures to which a learner may round an intermediate step without losing the answer.
 const STEP_FIGURES: usize = 3;
@@ -15,7 +15,8 @@ const STEP_FIGURES: usize = 3;
 const CLOSE: f64 = 0.005;
 /// How far a percentage off may be from the right one: half a percentage point, which whole percents are within.
 const POINTS: f64 = 0.005;
-/// A percentage from which on half a point is allowed though nothing is said to be off: half a point of a strength of
+/// The percentage from which half a point is allowed even where nothing is said to be off: half a point of a strength
+/// of
 /// 1.5 % would be a third of it.
 const LARGE: f64 = 0.1;
 
@@ -76,19 +77,18 @@ impl Posed {
     }
 
     /// What the answer becomes when a learner rounds every step, or any one of them, to three figures; with a factor
-    /// of the trade, also without rounding.
+    /// of the trade, without rounding or with every step rounded.
     fn rounded(&self, factor: Option<&TradeFactor>) -> Vec<f64> {
-        let (inputs, over) = match factor {
-            None => (self.worked.inputs.clone(), 1.0),
-            Some(factor) => match self.with_factor(factor) {
-                Some(changed) => changed,
-                None => return Vec::new(),
-            },
+        let every = Rounding::Every(STEP_FIGURES);
+        let Some(factor) = factor else {
+            let steps = &self.worked.steps;
+            let Some(expr) = self.worked.result(&self.result).and_then(|found| found.expr.as_ref()) else {
+                return Vec::new();
+            };
+            let one = (0..steps.len()).map(|step| Rounding::Only(step, STEP_FIGURES));
+            return [every].into_iter().chain(one).map(|rounding| again(steps, expr, rounding)).collect();
         };
-        let exact = factor.is_some().then_some(Rounding::None);
-        let one = (0..self.worked.steps.len()).map(|step| Rounding::Only(step, STEP_FIGURES));
-        let one = one.filter(|_| factor.is_none());
-        let roundings = exact.into_iter().chain([Rounding::Every(STEP_FIGURES)]).chain(one);
+        let Some((inputs, over)) = self.with_factor(factor) else { return Vec::new() };
         let way = |rounding| {
             let worked = work_inputs(self.calculator, inputs.clone(), self.worked.system, rounding).ok()?;
             match &worked.result(&self.result)?.outcome {
@@ -96,7 +96,7 @@ impl Posed {
                 Outcome::Verdict(_) => None,
             }
         };
-        roundings.filter_map(way).collect()
+        [Rounding::None, every].into_iter().filter_map(way).collect()
     }
 
     /// The inputs read in a table of units in which the factor holds, and what the answer is then divided by; `None`

@@ -2,10 +2,21 @@
 
 /// `text` as HTML text or attribute value.
 pub fn html(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 8);
+    written(text, |_, _| false)
+}
+
+/// `text` as HTML in which a number stays on one line with its unit, and `fl oz` whole.
+pub fn quantities(text: &str) -> String {
+    written(text, stays)
+}
+
+/// `text` as HTML; a space at which `fixed` says so does not break.
+fn written(text: &str, fixed: impl Fn(&str, usize) -> bool) -> String {
+    let mut out = String::with_capacity(text.len() + 16);
     let mut rest = 0;
     for (at, byte) in text.bytes().enumerate() {
         let safe = match byte {
+            b' ' if fixed(text, at) => "\u{a0}",
             b'&' => "&amp;",
             b'<' => "&lt;",
             b'>' => "&gt;",
@@ -22,24 +33,16 @@ pub fn html(text: &str) -> String {
     out
 }
 
-/// `text` as HTML in which a number stays on one line with its unit, and `fl oz` whole.
-pub fn quantities(text: &str) -> String {
-    let mut out = String::with_capacity(text.len() + 8);
-    let mut before = ' ';
-    for (index, letter) in text.char_indices() {
-        let after = &text[index + letter.len_utf8()..];
-        let unit_follows = after.starts_with(|next: char| is_letter(next) || next == '%');
-        let inside_unit = before == 'l' && after.starts_with("oz") && text[..index].ends_with("fl");
-        let counted =
-            before == '/' || (text[..index].ends_with("1000") || text[..index].ends_with("100")) && unit_follows;
-        if letter == ' ' && ((before.is_ascii_digit() && unit_follows) || inside_unit || counted) {
-            out.push('\u{a0}');
-        } else {
-            out.push(letter);
-        }
-        before = letter;
+/// Whether the space at a place belongs to a quantity: before its unit, inside `fl oz`, after `/` or the count of a unit.
+fn stays(text: &str, at: usize) -> bool {
+    let (before, after) = (&text.as_bytes()[..at], &text[at + 1..]);
+    let unit_follows = || after.starts_with(|next: char| is_letter(next) || next == '%');
+    match before.last() {
+        Some(b'/') => true,
+        Some(b'l') => before.ends_with(b"fl") && after.starts_with("oz"),
+        Some(b'0'..=b'9') => unit_follows(),
+        _ => false,
     }
-    html(&out)
 }
 
 /// Letters of western Europe, and `µ`; signs such as × are none.

@@ -17,18 +17,24 @@ pub fn shown(value: f64, figures: usize) -> String {
     }
     let digits = Digits::of(value);
     let wanted = figures.max(1) as i32 - 1 - digits.exponent;
-    grouped(&trimmed(digits.fixed(wanted.max(0))))
+    grouped(trimmed(digits.fixed(wanted.max(0))))
 }
 
 /// Decimal places that `value` is shown to as a result, two at most: 1 for 67.5, 0 for 128.
 pub fn decimals(value: f64) -> i32 {
-    let text = shown(value, RESULT_FIGURES);
-    text.split_once('.').map_or(0, |(_, part)| part.len().min(2) as i32)
+    if !value.is_finite() {
+        return 0;
+    }
+    let digits = Digits::of(value);
+    let places = (RESULT_FIGURES as i32 - 1 - digits.exponent).max(0);
+    let (kept, count) = digits.kept(places);
+    let zeros = kept[..count].iter().rev().take_while(|digit| **digit == 0).count();
+    if zeros == count { 0 } else { (places - zeros as i32).clamp(0, 2) }
 }
 
-/// `value` to so many decimal places; trailing zeros dropped.
+/// `value` to this many decimal places; trailing zeros dropped.
 pub fn to_places(value: f64, places: i32) -> String {
-    grouped(&trimmed(Digits::of(value).fixed(places)))
+    grouped(trimmed(Digits::of(value).fixed(places)))
 }
 
 /// `value` with as few digits as say it exactly, up to 12 significant; for what was typed and for unit factors.
@@ -37,7 +43,7 @@ pub fn exact(value: f64) -> String {
         return "—".to_owned();
     }
     let digits = Digits::of(value);
-    grouped(&trimmed(digits.fixed((11 - digits.exponent).max(0))))
+    grouped(trimmed(digits.fixed((11 - digits.exponent).max(0))))
 }
 
 /// `value` rounded to `figures` significant figures, half away from zero; as a learner rounds an intermediate result.
@@ -46,16 +52,22 @@ pub fn to_figures(value: f64, figures: usize) -> f64 {
         return value;
     }
     let digits = Digits::of(value);
-    let rounded = digits.fixed(figures.max(1) as i32 - 1 - digits.exponent);
-    match rounded.strip_prefix('-') {
-        Some(size) => -read_decimal(size).unwrap_or(-value),
-        None => read_decimal(&rounded).unwrap_or(value),
+    let places = figures.clamp(1, 15) as i32 - 1 - digits.exponent;
+    let (kept, count) = digits.kept(places);
+    let mut mantissa = kept[..count].iter().fold(0, |number, digit| number * 10 + u64::from(*digit));
+    let mut exponent = -places;
+    // As the number would be read that is written with its zeros.
+    while exponent > 0 && mantissa < MOST_MANTISSA {
+        mantissa *= 10;
+        exponent -= 1;
     }
+    let size = decimal(mantissa, exponent);
+    if digits.negative && mantissa > 0 { -size } else { size }
 }
 
-/// Decimal places to which a value and its uncertainty are both rounded: the uncertainty's first figure, or its first two
-/// where the first is a 1, but no finer than the value alone is shown. Negative places are left of the point; `None`
-/// where the uncertainty is then nothing: the value is sure to every figure shown.
+/// Decimal places to which a value and its uncertainty are both rounded: the uncertainty's first figure, or its first
+/// two where the first is a 1, but no finer than the value alone is shown. Negative places are left of the point;
+/// `None` where the uncertainty is then nothing: the value is sure to every figure shown.
 ///
 /// As JCGM 100:2008, 7.2.6 asks. For 1.468 and 0.0312 there are 2 (1.47 ± 0.03), for 98,765 and 1234 there are −2
 /// (98,800 ± 1200), for 1.4 and 0.0003 none.
@@ -69,10 +81,10 @@ pub fn places_beside(uncertainty: f64, value: f64) -> Option<i32> {
     least.bytes().any(|byte| (b'1'..=b'9').contains(&byte)).then_some(places)
 }
 
-/// `value` to so many decimal places, none dropped: 1.4 to two is `1.40`. Negative places are left of the point: 98,765
-/// to −2 is `98,800`.
+/// `value` to this many decimal places, none dropped: 1.4 to two is `1.40`. Negative places are left of the point:
+/// 98,765 to −2 is `98,800`.
 pub fn at_place(value: f64, places: i32) -> String {
-    grouped(&Digits::of(value).fixed(places))
+    grouped(Digits::of(value).fixed(places))
 }
 
 /// `value` up to two figures: 8,992 is 9,000, as somebody says who asks for no less.
@@ -100,6 +112,10 @@ pub fn down_to_two_figures(value: f64) -> f64 {
 pub fn without_noise(value: f64) -> f64 {
     if !value.is_finite() {
         return value;
+    }
+    // A whole number has none, nor has nothing a sign.
+    if value.abs() < 1e15 && value.trunc() == value {
+        return value + 0.0;
     }
     let (mantissa, exponent) = fifteen(value.abs());
     let size = decimal(mantissa, exponent - 14);
@@ -204,7 +220,7 @@ fn scaled(value: f64, places: i32) -> u64 {
     let bits = value.to_bits();
     let mantissa = u128::from(bits & ((1 << 52) - 1) | (1 << 52));
     let exponent = ((bits >> 52) & 0x7ff) as i32 - 1075;
-    let tens = 10_u128.pow(places.unsigned_abs());
+    let tens = tens(places.unsigned_abs() as usize);
     if places >= 0 {
         let product = mantissa * tens;
         match exponent {
@@ -219,17 +235,34 @@ fn scaled(value: f64, places: i32) -> u64 {
     }
 }
 
+/// Ten to a power of 0 to 38.
+fn tens(power: usize) -> u128 {
+    const TENS: [u64; 20] = {
+        let mut tens = [1; 20];
+        let mut power = 1;
+        while power < 20 {
+            tens[power] = tens[power - 1] * 10;
+            power += 1;
+        }
+        tens
+    };
+    match power {
+        0..20 => u128::from(TENS[power]),
+        _ => u128::from(TENS[19]) * u128::from(TENS[(power - 19).min(19)]),
+    }
+}
+
 /// Fifteen significant decimal digits and the power of ten of the first.
 struct Digits {
     negative: bool,
-    digits: Vec<u8>,
+    digits: [u8; 15],
     exponent: i32,
 }
 
 impl Digits {
     fn of(value: f64) -> Digits {
         let (mut mantissa, exponent) = fifteen(value.abs());
-        let mut digits = vec![0; 15];
+        let mut digits = [0; 15];
         for digit in digits.iter_mut().rev() {
             *digit = (mantissa % 10) as u8;
             mantissa /= 10;
@@ -237,67 +270,88 @@ impl Digits {
         Digits { negative: value < 0.0, digits, exponent }
     }
 
-    /// Fixed-point text with `places` decimals (negative: rounded left of the point).
-    fn fixed(&self, places: i32) -> String {
+    /// The digits down to `places` decimals (negative: left of the point), rounded half up, and how many they are; what
+    /// is beyond the fifteenth is left to whoever writes them, as zeros.
+    fn kept(&self, places: i32) -> ([u8; 16], usize) {
         let keep = self.exponent + 1 + places;
-        let mut kept: Vec<u8> = Vec::new();
-        let mut carry = 0;
-        if keep >= 0 {
-            let keep = keep as usize;
-            kept = self.digits.iter().copied().chain(std::iter::repeat(0)).take(keep).collect();
-            carry = u8::from(self.digits.get(keep).is_some_and(|next| *next >= 5));
+        let mut kept = [0; 16];
+        let Ok(keep) = usize::try_from(keep) else { return (kept, 0) };
+        let Some(next) = self.digits.get(keep) else {
+            kept[..15].copy_from_slice(&self.digits);
+            return (kept, 15);
+        };
+        kept[1..=keep].copy_from_slice(&self.digits[..keep]);
+        if *next >= 5 {
+            let mut at = keep;
+            while at > 0 && kept[at] == 9 {
+                kept[at] = 0;
+                at -= 1;
+            }
+            kept[at] += 1;
         }
-        for digit in kept.iter_mut().rev() {
-            let sum = *digit + carry;
-            (*digit, carry) = (sum % 10, sum / 10);
+        if kept[0] > 0 {
+            return (kept, keep + 1);
         }
-        if carry > 0 {
-            kept.insert(0, carry);
-        }
-        self.placed(&kept, places)
+        kept.copy_within(1..=keep, 0);
+        (kept, keep)
     }
 
-    fn placed(&self, kept: &[u8], places: i32) -> String {
-        let mut text: String = kept.iter().map(|digit| char::from(digit + b'0')).collect();
-        if places > 0 {
-            let places = places as usize;
-            while text.len() <= places {
-                text.insert(0, '0');
-            }
-            text.insert(text.len() - places, '.');
-        } else {
-            for _ in 0..-places {
-                text.push('0');
-            }
+    /// Fixed-point text with `places` decimals (negative: rounded left of the point).
+    fn fixed(&self, places: i32) -> String {
+        let (kept, count) = self.kept(places);
+        // One more where rounding carried; and the zeros after the fifteenth digit.
+        let count = count as i32 + (self.exponent + 1 + places - 15).max(0);
+        let digit = |at: i32| char::from(b'0' + kept.get(at as usize).copied().unwrap_or(0));
+        let mut text = String::with_capacity(24);
+        if self.negative && kept.iter().any(|digit| *digit > 0) {
+            text.push('-');
         }
-        let plain = text.trim_start_matches('0');
-        let plain = if plain.is_empty() || plain.starts_with('.') { format!("0{plain}") } else { plain.to_owned() };
-        let zero = plain.bytes().all(|byte| byte == b'0' || byte == b'.');
-        if self.negative && !zero { format!("-{plain}") } else { plain }
+        let (whole, zeros) = (count - places.max(0), (-places).max(0));
+        let first = (0..whole).find(|at| digit(*at) != '0');
+        match first {
+            Some(first) => {
+                text.extend((first..whole).map(digit));
+                text.extend((0..zeros).map(|_| '0'));
+            }
+            None => text.push('0'),
+        }
+        if places > 0 {
+            text.push('.');
+            text.extend((whole..0).map(|_| '0'));
+            text.extend((whole.max(0)..count).map(digit));
+        }
+        text
     }
 }
 
-fn trimmed(text: String) -> String {
-    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+fn trimmed(mut text: String) -> String {
+    if text.contains('.') {
+        let kept = text.trim_end_matches('0').trim_end_matches('.').len();
+        text.truncate(kept);
+    }
+    text
 }
 
 /// Commas every three places, from 10,000 up as in print; `-` becomes a minus sign.
-fn grouped(text: &str) -> String {
-    let (sign, rest) = match text.strip_prefix('-') {
-        Some(rest) => ("−", rest),
-        None => ("", text),
+fn grouped(text: String) -> String {
+    let whole = text.bytes().position(|byte| byte == b'.').unwrap_or(text.len());
+    if whole <= 4 && !text.starts_with('-') {
+        return text;
+    }
+    let mut out = String::with_capacity(text.len() + 8);
+    let rest = match text.strip_prefix('-') {
+        Some(rest) => {
+            out.push('−');
+            rest
+        }
+        None => &*text,
     };
-    let (whole, fraction) = rest.split_once('.').map_or((rest, None), |(whole, part)| (whole, Some(part)));
-    let mut out = String::from(sign);
-    for (index, digit) in whole.chars().enumerate() {
-        if index > 0 && (whole.len() - index) % 3 == 0 && whole.len() > 4 {
+    let whole = whole - (text.len() - rest.len());
+    for (index, digit) in rest.chars().enumerate() {
+        if index > 0 && index < whole && (whole - index) % 3 == 0 && whole > 4 {
             out.push(',');
         }
         out.push(digit);
-    }
-    if let Some(part) = fraction {
-        out.push('.');
-        out.push_str(part);
     }
     out
 }

@@ -1,4 +1,4 @@
-//! A hash that is the same for ever and everywhere, unlike the standard library's: FNV-1a, 64 bits (Fowler, Noll and Vo;
+//! A hash that is the same forever and everywhere, unlike the standard library's: FNV-1a, 64 bits (Fowler, Noll and Vo;
 //! constants from the published description).
 
 /// The hash of no bytes at all.
@@ -14,9 +14,9 @@ pub fn of(bytes: impl IntoIterator<Item = u8>) -> u64 {
     bytes.into_iter().fold(START, with)
 }
 
-/// What a file of ours ends with, so that a change shows: the hash of everything before it, in 16 hex digits. White space
-/// does not count, for a text that was copied into a message has its lines broken anew. It shows a change by accident or
-/// by a quick edit, and proves nothing against somebody who reads this function.
+/// What a file of ours ends with, so that a change shows: the hash of everything before it, in 16 hex digits. White
+/// space does not count, because a text copied into a message has its lines broken differently. It shows a change by
+/// accident or by a quick edit, and proves nothing against somebody who reads this function.
 pub fn seal(text: &[u8]) -> String {
     let counted = text.iter().copied().filter(|byte| !byte.is_ascii_whitespace());
     let hash = of(counted);

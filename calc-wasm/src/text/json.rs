@@ -171,30 +171,46 @@ fn new_line(depth: Option<usize>, out: &mut String) {
 }
 
 fn quoted(text: &str, out: &mut String) {
+    // Markup has a mark to escape in every few words.
+    out.reserve(text.len() + text.len() / 8 + 2);
     out.push('"');
-    let mut rest = 0;
-    for (at, byte) in text.bytes().enumerate() {
-        if byte >= b' ' && byte != b'"' && byte != b'\\' {
-            continue;
-        }
-        out.push_str(&text[rest..at]);
-        rest = at + 1;
-        match byte {
-            b'"' | b'\\' => {
-                out.push('\\');
-                out.push(char::from(byte));
-            }
+    let mut rest = text;
+    while let Some(at) = escaped_at(rest.as_bytes()) {
+        out.push_str(&rest[..at]);
+        match rest.as_bytes()[at] {
+            b'"' => out.push_str("\\\""),
+            b'\\' => out.push_str("\\\\"),
             b'\n' => out.push_str("\\n"),
             // The rest of the control characters have no short form worth its bytes.
-            _ => {
+            byte => {
                 out.push_str("\\u00");
                 out.push(hex(u32::from(byte) >> 4));
                 out.push(hex(u32::from(byte) & 15));
             }
         }
+        rest = &rest[at + 1..];
     }
-    out.push_str(&text[rest..]);
+    out.push_str(rest);
     out.push('"');
+}
+
+/// The place of the first byte that a JSON text must not hold as it is: a quotation mark, a backslash, a control character.
+fn escaped_at(bytes: &[u8]) -> Option<usize> {
+    const ONES: u64 = u64::MAX / 255;
+    const HIGH: u64 = ONES * 128;
+    let (words, rest) = bytes.as_chunks::<8>();
+    for (index, word) in words.iter().enumerate() {
+        // Eight at once; the high bit of the first byte that is meant is set, of those after it it may be.
+        let word = u64::from_le_bytes(*word);
+        let below = word.wrapping_sub(ONES * 0x20);
+        let (quote, slash) = (word ^ (ONES * 0x22), word ^ (ONES * 0x5c));
+        let found = (below & !word) | (quote.wrapping_sub(ONES) & !quote) | (slash.wrapping_sub(ONES) & !slash);
+        if found & HIGH != 0 {
+            return Some(8 * index + (found & HIGH).trailing_zeros() as usize / 8);
+        }
+    }
+    let at = rest.iter().position(|byte| *byte < b' ' || matches!(byte, b'"' | b'\\'))?;
+    Some(8 * words.len() + at)
 }
 
 fn hex(digit: u32) -> char {
@@ -293,7 +309,7 @@ impl Reader<'_> {
         let mut out = String::new();
         loop {
             let rest = &self.text[self.at..];
-            let end = rest.find(['"', '\\'])?;
+            let end = rest.bytes().position(|byte| matches!(byte, b'"' | b'\\'))?;
             out.push_str(&rest[..end]);
             self.at += end + 1;
             if rest.as_bytes()[end] == b'"' {
@@ -318,7 +334,7 @@ impl Reader<'_> {
                 if !(0xd800..0xdc00).contains(&high) {
                     return Some(char::from_u32(high).unwrap_or('\u{fffd}'));
                 }
-                // A letter beyond the first plane comes as a pair; half a pair is no letter.
+                // A letter beyond the first plane comes as a pair; half a pair is not a letter.
                 let low = if self.take("\\u") { self.four()? } else { 0 };
                 let pair = (0x10000 + ((high - 0xd800) << 10)).wrapping_add(low.wrapping_sub(0xdc00));
                 if (0xdc00..0xe000).contains(&low) { char::from_u32(pair)? } else { '\u{fffd}' }
@@ -352,6 +368,18 @@ mod tests {
         assert_eq!(Value::read(&value.pretty()), Some(value));
         assert_eq!(Value::Number(f64::NAN).line(), "null");
         assert_eq!(map(vec![("a", Value::List(vec![Value::Number(1.0)]))]).pretty(), "{\n  \"a\": [\n    1\n  ]\n}\n");
+    }
+
+    #[test]
+    fn every_byte_is_escaped_wherever_it_is() {
+        for letter in (0_u8..=127).map(char::from).chain("é²½😀".chars()) {
+            for before in 0..20 {
+                let text = format!("{}{letter}{letter}x", "a½".repeat(before));
+                let quoted = Value::from(text.as_str()).line();
+                assert!(quoted.bytes().all(|byte| byte >= b' '), "{text:?}");
+                assert_eq!(Value::read(&quoted), Some(Value::from(text)), "{quoted}");
+            }
+        }
     }
 
     #[test]

@@ -1,11 +1,12 @@
-//! The day's log as a control chart: each lawn's rate against the calibrated one, with limits from what is known of both.
+//! The day's log as a control chart: each lawn's rate against the calibrated one, with limits from what is known of
+//! both.
 //!
 //! A point is the rate a lawn got (volume used over area) as a share of the calibrated rate. Its standard deviation is
-//! not estimated from the points, as for a chart without a standard, but follows from the calibration's own uncertainty,
-//! the lawn's measured area and the gauge: first-order propagation as in JCGM 100:2008, 5.1. What is said of a row of
-//! points follows the Western Electric rules as the NIST/SEMATECH e-Handbook of Statistical Methods gives them
-//! (6.3.2, "What are Variables Control Charts?"): a point beyond three standard deviations; two of three beyond two; four
-//! of five beyond one; eight in a row on one side.
+//! not estimated from the points, as for a chart without a standard, but follows from the calibration's own
+//! uncertainty, the lawn's measured area and the gauge: first-order propagation as in JCGM 100:2008, 5.1. The verdict
+//! on a row of points follows the Western Electric rules as the NIST/SEMATECH e-Handbook of Statistical Methods gives
+//! them (6.3.2, "What are Variables Control Charts?"): a point beyond three standard deviations; two of three beyond
+//! two; four of five beyond one; eight in a row on one side.
 
 /// A lawn as it was logged, SI base units.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -79,7 +80,7 @@ pub fn verdict(points: &[Point]) -> Verdict {
             return Verdict::Drifting(high);
         }
     }
-    // The last one that is off by itself: those before it have been told.
+    // The last one that is off by itself: those before it have been reported.
     match zs.iter().rposition(|z| z.abs() > 3.0) {
         Some(place) => Verdict::OneOff(place, zs[place] > 0.0),
         None => Verdict::Steady,

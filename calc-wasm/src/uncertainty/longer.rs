@@ -1,4 +1,4 @@
-//! How long one must catch and spray until a result is as sure as wanted.
+//! How long to catch and spray until a result is as certain as wanted.
 
 use crate::problem::budget::{BudgetLine, COVERAGE, Cause, Grown, Longer};
 use crate::problem::read_to::field_of;
@@ -6,7 +6,7 @@ use crate::problem::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{above, less, whole_above};
 
-/// Nobody catches, walks or sprays longer than so many times what they did.
+/// Nobody catches, walks or sprays longer than this many times what they did.
 pub(super) const MOST_TIMES: f64 = 4.0;
 /// Nobody repeats a test more often than this, unless they have nearly done so already: then once or twice more.
 pub(super) const MOST_REPEATS: usize = 6;
@@ -14,8 +14,8 @@ pub(super) const MOST_REPEATS: usize = 6;
 /// Works out the answer for a result of size `value` from its parts.
 ///
 /// Relative variances add. Those of readings that grow fall with the square of the length of a run, for the reading's
-/// own doubt stays what it is while the reading grows; those of other readings stay. Scatter is taken to stay with a
-/// longer run, because nothing measured says that it falls, and to fall with the number of repeats
+/// own uncertainty stays what it is while the reading grows; those of other readings stay. Scatter is taken to stay
+/// with a longer run, because nothing measured says that it falls, and to fall with the number of repeats
 /// (JCGM 100:2008, 4.2.3), as the readings of each repeat do.
 pub(super) fn longer(worked: &Worked, parts: &[BudgetLine], value: f64, wanted: f64) -> Longer {
     let goal = wanted / COVERAGE;
@@ -70,7 +70,7 @@ fn square(value: f64) -> f64 {
     value * value
 }
 
-/// What one makes longer: 0 the times; where nothing is timed, 1 the ground or the distance covered. Nobody fills a tank
+/// What to make longer: 0 the times; where nothing is timed, 1 the ground or the distance covered. Nobody fills a tank
 /// higher to make a run longer, although what lies between two tank readings grows with it.
 fn rank(worked: &Worked, name: &str) -> Option<u8> {
     let input = worked.calculator.input(name)?;

@@ -1,8 +1,8 @@
 //! How sure a result is: measurement uncertainty as in JCGM 100:2008 (the GUM), worked out from what was recorded.
 //!
-//! A budget lists every reading that a result rests on, what its own doubt does to the result, and who pays most.
-//! Readings are taken to err independently of one another (JCGM 100:2008, 5.1.2). What no reading can show is not in
-//! here: marks printed in the wrong place, a worn nozzle, a pressure that has changed since.
+//! A budget lists every reading that a result rests on, what its own uncertainty does to the result, and which of them
+//! matters most. Readings are taken to err independently of one another (JCGM 100:2008, 5.1.2). What no reading can
+//! show is not in here: marks printed in the wrong place, a worn nozzle, a pressure that has changed since.
 
 pub mod chart;
 mod longer;
@@ -49,9 +49,9 @@ pub const SOURCES: &[Source] = &[
 /// Budgets of every result that its calculator names as uncertain, in the order of the results.
 ///
 /// A reading's own standard uncertainty is its resolution `d` as a rectangle, `d / sqrt(12)` (JCGM 100:2008, 4.3.7
-/// and F.2.2.1), and for a hand-held watch [`REACTION_S`] beside it. How finely it was read the person who read it says,
-/// or it is as usual for the field; what is printed on a label or counts as given adds nothing, nor does an input left at
-/// its default or a count. Repeats add their scatter, see [`scatter`]; what rounding of the
+/// and F.2.2.1), and [`REACTION_S`] besides for a hand-held watch. Whoever read it may say how finely; otherwise
+/// the field's usual resolution counts. What is printed on a label or taken as given adds nothing, and neither does a
+/// default or a count. Repeats add their scatter, see [`scatter`]; what rounding of the
 /// readings adds is part of that scatter as well, so the two together are on the safe side. `wanted` is relative and
 /// expanded. Results that rest on no reading have no budget.
 ///
@@ -59,9 +59,8 @@ pub const SOURCES: &[Source] = &[
 pub fn budgets(worked: &Worked, wanted: f64) -> Vec<Budget> {
     let read: Vec<(&str, f64, bool)> = worked
         .inputs
-        .names()
-        .filter_map(|name| {
-            let (input, typed) = (worked.calculator.input(name)?, worked.inputs.typed(name)?);
+        .declared()
+        .filter_map(|(name, input, typed)| {
             let (standard, shrinks) = reading(&worked.inputs, input, name, typed);
             (standard > 0.0).then_some((name, standard, input.grows && shrinks))
         })
@@ -127,8 +126,8 @@ pub(crate) fn costliest_first<T>(parts: &mut [T], share: impl Fn(&T) -> f64) {
     }
 }
 
-/// Standard uncertainty of one reading as it was typed, SI base units, 0 where nothing was read; and whether a longer run
-/// makes it matter less.
+/// Standard uncertainty of one reading as it was typed, SI base units, 0 where nothing was read; and whether a longer
+/// run makes it matter less.
 fn reading(inputs: &Inputs, input: &Input, name: &str, typed: &Typed) -> (f64, bool) {
     let kind = input.kind();
     if let (Need::Default(text), Some(kind)) = (input.need, kind)
@@ -142,7 +141,8 @@ fn reading(inputs: &Inputs, input: &Input, name: &str, typed: &Typed) -> (f64, b
     ((read.width * read.width / 12.0 + hand * hand).sqrt(), !read.share)
 }
 
-/// Standard uncertainty of a pooled ratio from the scatter of its repeats, each an amount and what it was measured over.
+/// Standard uncertainty of a pooled ratio from the scatter of its repeats, each an amount and what it was measured
+/// over.
 ///
 /// `u = sqrt(n / (n - 1) * sum of w_i^2 (r_i - r)^2)`, with `r_i` the ratio of one repeat, `w_i` its share of what was
 /// measured over in all, and `r` the pooled ratio. With equal shares this is the standard deviation of the mean,

@@ -68,7 +68,7 @@ impl<'a> Slopes<'a> {
             self.kept[*index] = Some(slope.clone());
             return slope;
         }
-        let own = |name: &&str| f64::from(u8::from(matches!(origin, Origin::Input(flat) if flat == name)));
+        let own = |name: &&str| f64::from(u8::from(matches!(origin, Origin::Input(flat) if **flat == **name)));
         Rc::new(Slope { value, by: self.readings.iter().map(own).collect() })
     }
 }

@@ -8,8 +8,8 @@ use crate::working::record::{Expr, Origin, Rounding};
 
 /// Flat names of quantities that were given and that nothing worked out rests on.
 ///
-/// A quantity has a part where a step or a result is computed with it, or where another size of it would lead to another
-/// answer or another caution: a label's maximum that is kept has its part.
+/// A quantity has a part where a step or a result is computed with it, or where another size of it would lead to
+/// another answer or another caution: a label's maximum that is kept has its part.
 pub(super) fn unused(worked: &Worked, given: &RawInputs) -> Vec<String> {
     let mut named: Vec<&str> = Vec::new();
     let steps = worked.steps.iter().map(|step| &*step.expr);
@@ -18,19 +18,20 @@ pub(super) fn unused(worked: &Worked, given: &RawInputs) -> Vec<String> {
     }
     let own = |name: &str| given.text(name).is_some_and(|text| !text.trim().is_empty());
     // What has a default, such as a tolerance, is held against the answer whatever comes out.
-    let held = |name: &str| matches!(worked.calculator.input(name).map(|input| input.need), Some(Need::Default(_)));
-    let idle = worked.inputs.quantities().filter(|(name, _)| own(name) && !held(name) && !named.contains(name));
+    let held = |input: &Input| matches!(input.need, Need::Default(_));
     // A pressure is noted as the condition of a test, and nothing times anything is nothing.
-    let noted = |name: &str| worked.calculator.input(name).and_then(Input::kind) == Some(Kind::Pressure);
-    let idle = idle.filter(|(name, typed)| typed.si != 0.0 && !noted(name));
-    let idle = idle.filter(|(name, typed)| [1e-4, 1e4].iter().all(|times| same(worked, name, typed.si * times)));
-    idle.map(|(name, _)| name.to_owned()).collect()
+    let noted = |input: &Input| input.kind() == Some(Kind::Pressure);
+    let idle = worked.inputs.declared().filter(|(name, input, typed)| {
+        !named.contains(name) && !held(input) && typed.si != 0.0 && !noted(input) && own(name)
+    });
+    let idle = idle.filter(|(name, _, typed)| [1e-4, 1e4].iter().all(|times| same(worked, name, typed.si * times)));
+    idle.map(|(name, ..)| name.to_owned()).collect()
 }
 
 fn leaves<'e>(expr: &'e Expr, into: &mut Vec<&'e str>) {
     match expr {
         Expr::Leaf { origin: Origin::Input(name), .. } => {
-            if !into.contains(&name.as_str()) {
+            if !into.contains(&&**name) {
                 into.push(name);
             }
         }

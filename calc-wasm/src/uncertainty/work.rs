@@ -2,7 +2,7 @@
 
 use super::unused::unused;
 use super::{WANTED, budgets};
-use crate::problem::declare::{Calculator, Input};
+use crate::problem::declare::Calculator;
 use crate::problem::given::{InputProblem, Inputs, RawInputs};
 use crate::problem::worked::{Worked, work_inputs};
 use crate::quantity::order::above;
@@ -33,11 +33,10 @@ pub fn work(calculator: &'static Calculator, given: &RawInputs, system: System) 
 
 /// Inputs of which a bare `oz` was taken for fluid ounces.
 fn fluid(worked: &Worked, given: &RawInputs) -> Vec<String> {
-    let taken = worked.inputs.quantities().filter(|(name, _)| {
-        let kind = worked.calculator.input(name).and_then(Input::kind);
-        kind.zip(given.text(name)).is_some_and(|(kind, text)| took_fluid_ounces(text, kind))
+    let taken = worked.inputs.declared().filter(|(name, input, _)| {
+        input.kind().zip(given.text(name)).is_some_and(|(kind, text)| took_fluid_ounces(text, kind))
     });
-    taken.map(|(name, _)| name.to_owned()).collect()
+    taken.map(|(name, ..)| name.to_owned()).collect()
 }
 
 /// Points out main results that are less sure than a calibration should be.

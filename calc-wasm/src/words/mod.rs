@@ -1,4 +1,4 @@
-//! Words: sentences by id from a phrase catalogue, filled with quantities.
+//! Words: sentences by id from a phrase catalog, filled with quantities.
 
 pub mod factors;
 pub mod notation;

@@ -1,4 +1,4 @@
-//! Phrase catalogues: sentences by id, with named places. The core holds none of its own.
+//! Phrase catalogs: sentences by id, with named places. The core holds none of its own.
 
 use super::notation::Notation;
 
@@ -8,10 +8,10 @@ const FORMS: &str = " | ";
 /// The phrase whose text is the number 12345.6 as the language writes it.
 pub const NUMBER: &str = "number.written";
 
-/// A catalogue of one language, in order of key.
+/// A catalog of one language, in order of key.
 ///
-/// A name that is met inside sentences and alone has two forms, `nozzle output | Nozzle output`; a phrase of one form
-/// is the same in both places. How a language begins a label is thus its catalogue's to say.
+/// A name that is used both inside sentences and alone has two forms, `nozzle output | Nozzle output`; a phrase of one form
+/// is the same in both places. So each catalog decides how its language begins a label.
 #[derive(Clone, Debug, Default)]
 pub struct Phrases {
     sorted: Vec<(String, String)>,
@@ -38,7 +38,7 @@ impl Phrases {
     pub fn from_pairs(pairs: impl IntoIterator<Item = (String, String)>) -> Phrases {
         let mut sorted: Vec<(String, String)> = Vec::new();
         for pair in pairs {
-            // A published catalogue is in order already, so nearly every pair goes to the end.
+            // A published catalog is in order already, so nearly every pair goes to the end.
             if sorted.last().is_none_or(|last| last.0 < pair.0) {
                 sorted.push(pair);
                 continue;
@@ -101,8 +101,8 @@ impl Phrases {
         filled(self.get(key), &|place, _| value(place))
     }
 
-    /// The phrase in one of its forms, with each `{name}` replaced. A place that begins with a capital letter, `{Name}`,
-    /// asks for the label form of the same value.
+    /// The phrase in one of its forms, with each `{name}` replaced. A place that begins with a capital letter,
+    /// `{Name}`, asks for the label form of the same value.
     pub fn fill_in(&self, key: &str, form: Form, value: impl Fn(&str, Form) -> Option<String>) -> String {
         filled(self.form(key, form), &value)
     }

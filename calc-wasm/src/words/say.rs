@@ -1,4 +1,4 @@
-//! Turns ids and values into text, through a phrase catalogue. Plain text: whoever makes HTML escapes it.
+//! Turns ids and values into text, through a phrase catalog. Plain text: whoever makes HTML escapes it.
 
 use crate::problem::declare::{Bounds, Calculator, Holds, Input, ResultSpec, limit_unit};
 use crate::problem::given::{InputFault, InputProblem, Inputs};
@@ -46,14 +46,14 @@ pub fn input_in(calculator: &Calculator, flat: &str, rows: usize, form: Form, ph
         let own = input_in(calculator, &field.replacen('.', ".1.", 1), 1, form, phrases);
         return phrases.fill("uncertainty.of", |place| (place == "name").then(|| own.clone()));
     }
-    let words: Vec<&str> = flat.split('.').collect();
-    let key = match words.as_slice() {
-        [group, _, field] => format!("{}.input.{group}.{field}", calculator.id),
-        _ => format!("{}.input.{flat}", calculator.id),
-    };
-    match words.as_slice() {
-        [_, row, _] if rows > 1 => row_of(&key, row, form, phrases),
-        _ => phrases.form(&key, form).to_owned(),
+    let mut words = flat.split('.');
+    let key = |name: &[&str]| [&[calculator.id, ".input."], name].concat().concat();
+    match (words.next(), words.next(), words.next(), words.next()) {
+        (Some(group), Some(row), Some(field), None) => {
+            let key = key(&[group, ".", field]);
+            if rows > 1 { row_of(&key, row, form, phrases) } else { phrases.form(&key, form).to_owned() }
+        }
+        _ => phrases.form(&key(&[flat]), form).to_owned(),
     }
 }
 
@@ -66,7 +66,7 @@ fn row_of(key: &str, row: &str, form: Form, phrases: &Phrases) -> String {
     })
 }
 
-/// What is shown of a word: its phrase for a choice, itself for a name.
+/// How a word is shown: a choice by its phrase, a name as it is.
 pub fn word(calculator: &Calculator, flat: &str, text: &str, phrases: &Phrases) -> String {
     match calculator.input(flat).map(|input| input.holds) {
         Some(Holds::Choice(_)) => phrases.get(&format!("{}.word.{text}", calculator.id)).to_owned(),
@@ -84,9 +84,10 @@ pub fn row_name(calculator: &Calculator, inputs: &Inputs, group: &str, row: usiz
 }
 
 fn row_in(calculator: &Calculator, inputs: &Inputs, group: &str, row: usize, form: Form, phrases: &Phrases) -> String {
-    match inputs.word(&format!("{group}.{row}.name")) {
+    let row = row.to_string();
+    match inputs.word(&[group, ".", &row, ".name"].concat()) {
         Some(name) => name.to_owned(),
-        None => row_of(&format!("{}.group.{group}", calculator.id), &row.to_string(), form, phrases),
+        None => row_of(&[calculator.id, ".group.", group].concat(), &row, form, phrases),
     }
 }
 
@@ -112,7 +113,7 @@ fn rows_filled(
 }
 
 fn result_key(calculator: &Calculator, name: &str) -> String {
-    format!("{}.result.{name}", calculator.id)
+    [calculator.id, ".result.", name].concat()
 }
 
 /// The phrase key of a step's title: its own id, or the result's that the step is.
@@ -185,8 +186,9 @@ pub fn formula(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
 
 fn expression(worked: &Worked, expr: &Arc<Expr>, phrases: &Phrases, outer: u8) -> String {
     let join = |a: &Arc<Expr>, sign: &str, b: &Arc<Expr>, rank: u8, right: u8| {
-        let text = format!("{} {sign} {}", expression(worked, a, phrases, rank), expression(worked, b, phrases, right));
-        if outer > rank { format!("({text})") } else { text }
+        let (a, b) = (expression(worked, a, phrases, rank), expression(worked, b, phrases, right));
+        let (open, close) = if outer > rank { ("(", ")") } else { ("", "") };
+        [open, &a, " ", sign, " ", &b, close].concat()
     };
     match &**expr {
         Expr::Leaf { origin, si, unit } => leaf(worked, origin, *si, unit, phrases),
@@ -194,7 +196,7 @@ fn expression(worked: &Worked, expr: &Arc<Expr>, phrases: &Phrases, outer: u8) -
         Expr::Sub(a, b) => join(a, "−", b, 1, 2),
         Expr::Mul(a, b) => join(a, "×", b, 3, 3),
         Expr::Div(a, b) => join(a, "÷", b, 3, 4),
-        Expr::Root(a) => format!("√({})", expression(worked, a, phrases, 0)),
+        Expr::Root(a) => ["√(", &expression(worked, a, phrases, 0), ")"].concat(),
         Expr::Ceil(a) => wrapped("formula.up", expression(worked, a, phrases, 0), phrases),
         Expr::Floor(a) => wrapped("formula.down", expression(worked, a, phrases, 0), phrases),
         Expr::Least(a, b) => phrases.fill("formula.least", |place| match place {
@@ -257,8 +259,8 @@ pub fn usual_range(bounds: &Bounds, input: &Input, kind: Kind, system: System, p
     })
 }
 
-/// A limit in SI base units; where it is said in units of the other system, to two figures, and what is refused beyond it
-/// never promised.
+/// A limit in SI base units; in units of the other system it is rounded to two figures, never to one that would be
+/// refused.
 pub fn said_limit(amount: f64, bounds: &Bounds, unit: &Unit) -> f64 {
     let (declared, size) = (bounds.unit, unit.size());
     let si = amount * declared.size();
@@ -400,12 +402,12 @@ fn misread_text(misread: &Misread, kind: &str, phrases: &Phrases, say: impl Fn(&
     }
 }
 
-/// Things named one after another: `a, b and c`.
+/// A list in a sentence: `a, b and c`.
 pub fn listed(things: &[String], phrases: &Phrases) -> String {
     list(things, ["list.next", "list.last"], phrases)
 }
 
-/// Things that have commas of their own, named one after another: `a; b; c`.
+/// A list of things that contain commas: `a; b; c`.
 pub fn listed_apart(things: &[String], phrases: &Phrases) -> String {
     list(things, ["list.apart"; 2], phrases)
 }

@@ -1,4 +1,4 @@
-//! A budget in words, through a phrase catalogue: plain text for the page and the terminal alike.
+//! A budget in words, through a phrase catalog: plain text for the page and the terminal alike.
 
 use crate::problem::declare::Input;
 use crate::problem::worked::Worked;
@@ -11,7 +11,7 @@ use crate::words::phrases::{Form, Phrases};
 use crate::words::say;
 use crate::working::record::Outcome;
 
-/// Readings that a table still lists one by one; more are listed by what they are readings of.
+/// The most readings that a table lists one by one; more are grouped by what they are readings of.
 const ONE_BY_ONE: usize = 6;
 /// Repeats up to which their scatter is itself little known.
 const FEW: usize = 3;
@@ -23,11 +23,11 @@ pub struct Line {
     pub name: String,
     /// The same as a row of a table begins.
     pub label: String,
-    /// Its own doubt, with its unit; empty for scatter.
+    /// Its own uncertainty, with its unit; empty for scatter.
     pub standard: String,
     /// What that does to the result, in the unit the result is shown in.
     pub contribution: String,
-    /// Its share of the doubt, 0 to 1.
+    /// Its share of the uncertainty, 0 to 1.
     pub share: f64,
 }
 
@@ -65,7 +65,7 @@ pub fn short(budget: &Budget, unit: &Unit, phrases: &Phrases) -> String {
     })
 }
 
-/// The value and what it may be off, to the same place; `None` where that is less than the last figure shown.
+/// The value and how far it may be off, to the same place; `None` where that is less than the last figure shown.
 fn rounded(budget: &Budget, unit: &Unit, phrases: &Phrases) -> Option<[String; 2]> {
     let (value, off) = (without_noise(budget.value / unit.size()), budget.expanded() / unit.size());
     let places = places_beside(off, value)?;
@@ -114,7 +114,7 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
                 Cause::Scatter(_) => None,
             };
             let label = self::name(worked, &parts[0].cause, parts.len(), Form::Label, phrases);
-            // Two groups may have a field of the same name; then its group is said as well.
+            // Two groups may have a field of the same name; then its group is named as well.
             let group = key.split_once('.').filter(|_| names.iter().filter(|other| *other == name).count() > 1);
             let in_group = |name: &str| match group {
                 Some((group, _)) => phrases.fill("uncertainty.in-group", |place| match place {
@@ -161,7 +161,7 @@ pub fn two_figures(number: f64) -> String {
     exact(to_figures(number, 2))
 }
 
-/// The doubt in a reading, with its unit.
+/// The uncertainty of a reading, with its unit.
 fn doubt(si: f64, unit: &Unit) -> String {
     let number = two_figures(si / unit.size());
     if unit.is_none() { number } else { format!("{number} {}", unit.shown()) }
@@ -172,12 +172,12 @@ pub fn percent(share: f64, phrases: &Phrases) -> String {
     phrases.number(format!("{} %", two_figures(share * 100.0)))
 }
 
-/// A share of the doubt in whole percent, or to one figure where it is less.
+/// A share of the uncertainty in whole percent, or to one figure where it is less.
 pub fn part_of(share: f64, phrases: &Phrases) -> String {
     phrases.number(format!("{} %", shown(share * 100.0, 1)))
 }
 
-/// Who pays most.
+/// The largest source of uncertainty.
 pub fn most(lines: &[Line], phrases: &Phrases) -> String {
     let Some(line) = lines.first() else { return String::new() };
     phrases.fill("uncertainty.most", |place| match place {
@@ -187,7 +187,7 @@ pub fn most(lines: &[Line], phrases: &Phrases) -> String {
     })
 }
 
-/// What it takes to be as sure as wanted.
+/// What it takes to be as certain as wanted.
 pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
     let say = |key: &str, value: &dyn Fn(&str) -> Option<String>| {
         phrases.fill(key, |place| match place {
@@ -197,7 +197,7 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
     };
     match &budget.longer {
         Longer::Enough => say("uncertainty.enough", &|_| None),
-        // Half a percent wide of the mark is no reason to begin again.
+        // Half a percent off is no reason to start again.
         Longer::Times { factor, .. } if two_figures(*factor) == "1" => say("uncertainty.long-enough", &|_| None),
         Longer::Times { factor, grown } => {
             let each: Vec<String> = grown.iter().map(|grown| one_grown(worked, grown, phrases)).collect();
@@ -254,7 +254,7 @@ fn one_grown(worked: &Worked, grown: &Grown, phrases: &Phrases) -> String {
     })
 }
 
-/// What else a reader of budgets must know: that scatter counts rounding twice, and that few repeats tell little.
+/// What else somebody reading a budget must know: that scatter counts rounding twice, and that few repeats tell little.
 pub fn notes(budgets: &[Budget]) -> Vec<&'static str> {
     let repeats = budgets.iter().flat_map(|budget| &budget.parts).filter_map(|part| match part.cause {
         Cause::Scatter(repeats) => Some(repeats),

@@ -168,7 +168,7 @@ impl Chain {
         self.lengths(want)
     }
 
-    /// Where lengths and areas meet: opens an acre towards sides, or makes an area of two sides.
+    /// Where lengths and areas meet: opens an acre into sides, or makes an area of two sides.
     fn lengths(&mut self, want: &[Slot]) -> bool {
         let is_length = |slot: &Slot| slot.atom.dim.length == 1;
         let sides = self.slots.iter().chain(want).find(|slot| is_length(slot)).map(|slot| slot.atom);
@@ -232,7 +232,7 @@ impl Chain {
         true
     }
 
-    /// A share is wanted as so much of one unit in another, and nothing is left: `× 128 fl oz/gal`.
+    /// The share is wanted as one unit per another, and nothing is left: `× 128 fl oz/gal`.
     fn same_kind(&mut self, want: &[Slot]) -> bool {
         let plain = |wanted: &Slot| wanted.atom.counts.map_or(wanted.atom, |(_, base)| atom(base));
         let above = want.iter().find(|slot| slot.sign > 0).map(plain);
@@ -269,7 +269,7 @@ impl Chain {
     }
 }
 
-/// What happens to a bracket's unit happens to it in each of the products inside.
+/// A change to a bracket's unit is made in each of the products inside it.
 fn hand_down(inner: &mut Line, mark: &mut Mark) {
     let opened = std::mem::take(&mut mark.opened);
     if mark.left == Left::Whole && !opened {
@@ -313,7 +313,7 @@ fn on_the_way(from: &'static Atom, goal: &'static Atom) -> &'static Atom {
 }
 
 impl Atom {
-    /// Acre and hectare: areas that are no square of a length unit and count none.
+    /// Acre and hectare: areas that are not the square of a length unit and do not count one.
     fn is_land(&self) -> bool {
         self.dim.length == 2 && self.side.is_none() && self.counts.is_none()
     }

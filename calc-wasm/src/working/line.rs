@@ -41,18 +41,18 @@ pub struct Mark {
     pub atom: &'static Atom,
     /// Above (1) or below (−1) the line.
     pub exponent: i8,
-    /// What is left of it once everything has cancelled.
+    /// What is left of it once everything has canceled.
     pub left: Left,
     /// Whether a unit that counts others (1000 ft²) stands for its count times the other.
     pub opened: bool,
 }
 
-/// What is left of a unit once everything has cancelled.
+/// What is left of a unit once everything has canceled.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Left {
     /// All of it: it belongs to the unit of the result.
     Whole,
-    /// One side of a square: a ft² of which one ft cancelled.
+    /// One side of a square: a ft² of which one ft canceled.
     Half,
     /// Nothing: it cancels.
     None,
@@ -84,7 +84,7 @@ pub enum Term {
         /// Its units.
         marks: Vec<Mark>,
     },
-    /// So many of one unit make one of another: `128 fl oz/gal`.
+    /// How many of one unit make one of another: `128 fl oz/gal`.
     Factor {
         /// How many, at least 1.
         count: f64,
@@ -137,7 +137,7 @@ pub(crate) fn line(expr: &Arc<Expr>, target: &Unit) -> Line {
     }
 }
 
-/// Two numbers whose difference is small beside them are shown to more figures, so that the line shows a difference:
+/// Two numbers whose difference is small by comparison are shown to more figures, so that the line shows a difference:
 /// 340.28 ft² − 340.31 ft², not 340.3 ft² twice.
 fn told_apart(sum: &mut Line) {
     let [
@@ -187,7 +187,12 @@ fn signed(expr: &Arc<Expr>, op: Op, out: &mut Vec<(Op, Arc<Expr>)>) {
 
 /// The line in plain characters.
 pub fn text(line: &Line) -> String {
-    let mut out = String::new();
+    let mut out = String::with_capacity(64);
+    put_line(line, &mut out);
+    out
+}
+
+fn put_line(line: &Line, out: &mut String) {
     for (index, (op, term)) in line.iter().enumerate() {
         if index > 0 {
             out.push(' ');
@@ -198,22 +203,31 @@ pub fn text(line: &Line) -> String {
         } else if matches!(op, Op::Minus) {
             out.push('−');
         }
-        out.push_str(&term_text(term));
+        put_term(term, out);
     }
-    out
 }
 
-fn term_text(term: &Term) -> String {
+fn put_term(term: &Term, out: &mut String) {
+    let mut around = |before: &str, lines: &[&Line], after: &str| {
+        out.push_str(before);
+        for (index, line) in lines.iter().enumerate() {
+            if index > 0 {
+                out.push_str("; ");
+            }
+            put_line(line, out);
+        }
+        out.push_str(after);
+    };
     match term {
-        Term::Value { text, marks, .. } => with_unit(text, marks),
+        Term::Value { text, marks, .. } => with_unit(text, marks, out),
         // On one line `× 1000 ft²/1000 ft²` would say nothing that `× 1000` does not.
-        Term::Factor { count, marks } if counts(marks) => factor_text(*count),
-        Term::Factor { count, marks } => with_unit(&factor_text(*count), marks),
-        Term::Bracket(line, _) => format!("({})", text(line)),
-        Term::Root(line) => format!("√({})", text(line)),
-        Term::Up(line) => format!("⌈{}⌉", text(line)),
-        Term::Down(line) => format!("⌊{}⌋", text(line)),
-        Term::Least(a, b) => format!("min({}; {})", text(a), text(b)),
+        Term::Factor { count, marks } if counts(marks) => out.push_str(&factor_text(*count)),
+        Term::Factor { count, marks } => with_unit(&factor_text(*count), marks, out),
+        Term::Bracket(line, _) => around("(", &[line], ")"),
+        Term::Root(line) => around("√(", &[line], ")"),
+        Term::Up(line) => around("⌈", &[line], "⌉"),
+        Term::Down(line) => around("⌊", &[line], "⌋"),
+        Term::Least(a, b) => around("min(", &[a, b], ")"),
     }
 }
 
@@ -226,31 +240,39 @@ pub fn factor_text(count: f64) -> String {
     exact(crate::text::figures::to_figures(count, 7))
 }
 
-fn with_unit(number: &str, marks: &[Mark]) -> String {
-    let unit = unit_text(marks);
-    if unit.is_empty() { number.to_owned() } else { format!("{number} {unit}") }
+fn with_unit(number: &str, marks: &[Mark], out: &mut String) {
+    out.push_str(number);
+    if !marks.is_empty() {
+        out.push(' ');
+        put_unit(marks, out);
+    }
 }
 
 /// The units of a term, plain.
 pub fn unit_text(marks: &[Mark]) -> String {
+    let mut out = String::with_capacity(16);
+    put_unit(marks, &mut out);
+    out
+}
+
+fn put_unit(marks: &[Mark], out: &mut String) {
     if let [first, second] = marks
         && (first.atom.symbol, second.atom.symbol, second.exponent) == ("mi", "h", -1)
     {
-        return "mph".to_owned();
+        return out.push_str("mph");
     }
-    let mut out = String::new();
-    for mark in marks {
+    for (index, mark) in marks.iter().enumerate() {
         if mark.exponent < 0 {
             out.push('/');
-        } else if !out.is_empty() {
+        } else if index > 0 {
             out.push('·');
         }
         out.push_str(mark.atom.shown);
     }
-    out
 }
 
-/// The value a line comes to when its numbers are taken as shown in full; for tests that hold working against result.
+/// The value a line comes to when its numbers are taken as shown in full; for tests that compare the working with the
+/// result.
 pub fn evaluate(line: &Line) -> f64 {
     let mut total = 0.0;
     let mut product: Option<f64> = None;
@@ -278,7 +300,7 @@ pub fn evaluate(line: &Line) -> f64 {
     total + product.unwrap_or(0.0)
 }
 
-/// A unit such as `1000 ft²` divides by its count when it is opened; a kept or cancelled one does not.
+/// A unit such as `1000 ft²` divides by its count when it is opened; a kept or canceled one does not.
 fn counted(marks: &[Mark]) -> f64 {
     marks
         .iter()

@@ -1,8 +1,8 @@
 //! How many figures of a worked value the arithmetic is sure of.
 //!
-//! A difference of two large numbers has their last digits: 184.8 − 182 is 2.8, and in binary 2.80000000000001. What the
-//! arithmetic may have lost is followed through the recording (a running error analysis: Higham, Accuracy and Stability
-//! of Numerical Algorithms, 3.3), so that no such digit is handed out.
+//! A difference of two large numbers has their last digits: 184.8 − 182 is 2.8, and in binary 2.80000000000001. What
+//! the arithmetic may have lost is followed through the recording (a running error analysis: Higham, Accuracy and
+//! Stability of Numerical Algorithms, 3.3), so that no such digit is handed out.
 
 use crate::text::figures::to_figures;
 use crate::working::record::{Expr, Origin, Step};
@@ -70,7 +70,7 @@ impl Noise {
 /// A product of so many operands keeps its figures.
 const FEW: f64 = 4.0;
 
-/// A value in a unit, to the figures that are sure: 14 of a plain product, one less for every tenfold that cancelled.
+/// A value in a unit, to the figures that are sure: 14 of a plain product, one less for every tenfold that canceled.
 fn sure(si: f64, off: f64, unit: f64) -> f64 {
     let (mut figures, mut ratio) = (14_usize, off / si.abs() / FEW);
     while ratio > 1.0 && figures > 3 {

@@ -1,4 +1,4 @@
-//! How far a value is from what it is held against, and whether that is more than is allowed.
+//! How far a value is from what it is compared with, and whether that is more than is allowed.
 
 use crate::quantity::kind::{Measure, Ratio};
 use crate::quantity::order::above;
@@ -22,9 +22,9 @@ where
     rec.step(id, rows, &(&(value - base) / base), usual::PERCENT)
 }
 
-/// Whether a departure is larger than `tolerance`, to either side; exactly the tolerance is still within it.
+/// Whether a departure is larger than `tolerance`, in either direction; exactly the tolerance is still within it.
 ///
-/// Compared is the whole that both are shares of, because a departure is a difference of two numbers near one and has
+/// The wholes are compared, not the shares, because a departure is a difference of two numbers near one and has
 /// their noise: 10.14 gal for 10 gal is 1.4 % more, and not a last binary digit above it.
 pub fn outside(departure: &Traced<Ratio>, tolerance: &Traced<Ratio>) -> bool {
     above(1.0 + departure.si().abs(), 1.0 + tolerance.si())

@@ -50,7 +50,7 @@ pub struct Caution {
 pub enum Arg {
     /// Text with figures in it, which a language writes in its own notation: a count, a row number, an amount.
     Text(String),
-    /// A name that somebody gave, which stays as it is: a product's.
+    /// A name that somebody gave, kept as it is: a product's.
     Name(String),
     /// A quantity: SI value and the unit to show it in.
     Quantity(f64, Unit),
@@ -71,7 +71,7 @@ pub struct Step {
     pub si: f64,
     /// The unit it is shown in.
     pub unit: Unit,
-    /// A name of the user's own that it belongs to: a method, a product.
+    /// A name that the user gave, which it belongs to: a method, a product.
     pub named: Option<String>,
 }
 
@@ -92,12 +92,36 @@ pub enum Rounding {
     /// None: the ordinary way.
     #[default]
     None,
-    /// Every step, to so many figures.
+    /// Every step, to this many figures.
     Every(usize),
-    /// Only the step with this index, to so many figures.
+    /// Only the step with this index, to this many figures.
     Only(usize, usize),
-    /// None, but the step with this index comes out so many times too large: a slip, for learners to find.
+    /// None, but the step with this index comes out this many times too large: a slip, for learners to find.
     Scaled(usize, f64),
+}
+
+impl Rounding {
+    /// What becomes of a step's value, SI, that is shown in `unit`.
+    pub(crate) fn of(self, index: usize, si: f64, unit: &Unit) -> f64 {
+        let rounded = |figures| to_figures(si / unit.size(), figures) * unit.size();
+        match self {
+            Rounding::Every(figures) => rounded(figures),
+            Rounding::Only(only, figures) if only == index => rounded(figures),
+            Rounding::Scaled(only, factor) if only == index => si * factor,
+            Rounding::None | Rounding::Only(..) | Rounding::Scaled(..) => si,
+        }
+    }
+}
+
+/// Works a result out again from its recording, with steps rounded on the way: what a learner arrives at who rounds.
+/// It goes the way that was recorded, whatever the rounded numbers would have led to.
+pub(crate) fn again(steps: &[Step], result: &Expr, rounding: Rounding) -> f64 {
+    let mut values: Vec<f64> = Vec::with_capacity(steps.len());
+    for (index, step) in steps.iter().enumerate() {
+        let si = step.expr.value_after(&values);
+        values.push(rounding.of(index, si, &step.unit));
+    }
+    result.value_after(&values)
 }
 
 /// Keeps what a calculator does.
@@ -153,19 +177,7 @@ impl Recorder {
     #[inline(never)]
     fn close(&mut self, id: &'static str, rows: &[usize], expr: &Arc<Expr>, si: f64, unit: Unit) -> (f64, Arc<Expr>) {
         let index = self.steps.len();
-        let figures = match self.rounding {
-            Rounding::Every(figures) => Some(figures),
-            Rounding::Only(only, figures) if only == index => Some(figures),
-            _ => None,
-        };
-        let si = match figures {
-            Some(figures) => to_figures(si / unit.size(), figures) * unit.size(),
-            None => si,
-        };
-        let si = match self.rounding {
-            Rounding::Scaled(only, factor) if only == index => si * factor,
-            _ => si,
-        };
+        let si = self.rounding.of(index, si, &unit);
         let (expr, named) = (expr.clone(), self.named.clone());
         self.steps.push(Step { id, rows: rows.to_vec(), expr, si, unit, named });
         (si, leaf(Origin::Step(index), si, unit))
@@ -251,17 +263,17 @@ impl Recorder {
     /// Gives results that add up, in each unit, the decimal places that three figures of the finest of them take.
     pub(crate) fn align(&mut self) {
         let mut finest: Vec<(Unit, i32)> = Vec::new();
-        for again in [false, true] {
-            for found in self.found.iter_mut().filter(|found| found.spec.adds) {
-                let Outcome::Quantity(si, unit) = &found.outcome else { continue };
-                let held = finest.iter_mut().find(|(other, _)| other == unit);
-                let places = decimals(without_noise(si / unit.size()));
-                match held {
-                    Some((_, finest)) if again => found.places = Some(*finest),
-                    Some((_, finest)) => *finest = places.max(*finest),
-                    None => finest.push((*unit, places)),
-                }
+        for found in self.found.iter().filter(|found| found.spec.adds) {
+            let Outcome::Quantity(si, unit) = &found.outcome else { continue };
+            let places = decimals(without_noise(si / unit.size()));
+            match finest.iter_mut().find(|(other, _)| other == unit) {
+                Some((_, finest)) => *finest = places.max(*finest),
+                None => finest.push((*unit, places)),
             }
+        }
+        for found in self.found.iter_mut().filter(|found| found.spec.adds) {
+            let Outcome::Quantity(_, unit) = &found.outcome else { continue };
+            found.places = finest.iter().find(|(other, _)| other == unit).map(|(_, finest)| *finest);
         }
     }
 

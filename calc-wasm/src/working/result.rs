@@ -3,7 +3,7 @@
 use crate::quantity::kind::Kind;
 use crate::quantity::unit::{Unit, Units};
 use crate::quantity::written::{quantity, with_unit};
-use crate::text::figures::{STEP_FIGURES, shown, to_places, without_noise};
+use crate::text::figures::{RESULT_FIGURES, STEP_FIGURES, shown, to_figures, to_places, without_noise};
 use crate::working::traced::Expr;
 use std::sync::Arc;
 
@@ -14,7 +14,7 @@ pub struct ResultSpec {
     pub name: &'static str,
     /// What it is.
     pub kind: Kind,
-    /// The units it is said in.
+    /// The units it is shown in.
     pub units: &'static Units,
     /// Whether a page shows it large.
     pub main: bool,
@@ -24,12 +24,14 @@ pub struct ResultSpec {
     pub adds: bool,
     /// Whether it is shown to four figures, as a step is: 43.56, not 43.6.
     pub fine: bool,
+    /// Whether it is shown to three figures however large it is: 34,500 ft², not 34,483, for no tank is read more finely.
+    pub coarse: bool,
 }
 
 impl ResultSpec {
-    /// A result that is said in `units`.
+    /// A result that is shown in `units`.
     pub const fn new(name: &'static str, kind: Kind, units: &'static Units) -> ResultSpec {
-        ResultSpec { name, kind, units, main: false, measured: false, adds: false, fine: false }
+        ResultSpec { name, kind, units, main: false, measured: false, adds: false, fine: false, coarse: false }
     }
 
     /// Shown large.
@@ -48,6 +50,17 @@ impl ResultSpec {
     pub const fn fine(mut self) -> ResultSpec {
         self.fine = true;
         self
+    }
+
+    /// Shown to three figures however large it is.
+    pub const fn coarse(mut self) -> ResultSpec {
+        self.coarse = true;
+        self
+    }
+
+    /// What `si` is said as in `unit`, in SI: to three figures where it is coarse.
+    pub fn said(&self, si: f64, unit: &Unit) -> f64 {
+        if self.coarse { to_figures(si / unit.size(), RESULT_FIGURES) * unit.size() } else { si }
     }
 
     /// Also shown as a person measures it.
@@ -77,7 +90,7 @@ pub struct WorkedResult {
     pub outcome: Outcome,
     /// How a quantity was computed: for uncertainty, and for seeing what a wrong working leads to.
     pub expr: Option<Arc<Expr>>,
-    /// A name of the user's own that it belongs to: a method, a product.
+    /// A name that the user gave, which it belongs to: a method, a product.
     pub named: Option<String>,
     /// Decimal places of one that adds up with others; see [`Recorder::align`].
     pub places: Option<i32>,
@@ -88,10 +101,48 @@ impl WorkedResult {
     pub fn name(&self) -> String {
         flat_name(self.spec.name, &self.rows)
     }
+
+    /// Whether this is its flat name.
+    pub fn is(&self, flat: &str) -> bool {
+        is_flat_name(self.spec.name, &self.rows, flat)
+    }
+}
+
+/// Whether a flat name is that of a pattern with these rows.
+fn is_flat_name(pattern: &str, rows: &[usize], flat: &str) -> bool {
+    if rows.is_empty() {
+        return pattern == flat;
+    }
+    let (pattern, flat) = (pattern.as_bytes(), flat.as_bytes());
+    let (mut rows, mut at) = (rows.iter(), 0);
+    for (index, byte) in pattern.iter().enumerate() {
+        let alone =
+            (index == 0 || pattern[index - 1] == b'-') && pattern.get(index + 1).is_none_or(|next| *next == b'-');
+        if alone
+            && matches!(byte, b'N' | b'M')
+            && let Some(row) = rows.next()
+        {
+            let digits = flat[at..].iter().take_while(|digit| digit.is_ascii_digit()).count();
+            let number = flat[at..at + digits].iter();
+            let number = number.fold(0, |number: usize, digit| number.saturating_mul(10) + usize::from(digit - b'0'));
+            if digits == 0 || flat[at] == b'0' || number != *row {
+                return false;
+            }
+            at += digits;
+        } else if flat.get(at) == Some(byte) {
+            at += 1;
+        } else {
+            return false;
+        }
+    }
+    at == flat.len()
 }
 
 /// `volume-N-product-M` with rows 1 and 2 is `volume-1-product-2`.
 pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
+    if rows.is_empty() {
+        return pattern.to_owned();
+    }
     let mut rows = rows.iter();
     pattern
         .split('-')
@@ -103,11 +154,13 @@ pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
         .join("-")
 }
 
-/// A result's amount as text: to three figures, to four where its calculator says so, or to the places of those that it adds up with.
+/// A result's amount as text: to three figures, whole units kept unless its calculator says otherwise, to four where it
+/// says so, or to the places of those that it adds up with.
 pub fn amount(found: &WorkedResult, si: f64, unit: &Unit) -> String {
     match found.places {
         Some(places) => with_unit(&to_places(without_noise(si / unit.size()), places), unit),
         None if found.spec.fine => with_unit(&shown(without_noise(si / unit.size()), STEP_FIGURES), unit),
+        None if found.spec.coarse => quantity(found.spec.said(si, unit), unit),
         None => quantity(si, unit),
     }
 }

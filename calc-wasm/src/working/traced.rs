@@ -13,7 +13,7 @@ use std::sync::Arc;
 #[derive(Clone, Debug, PartialEq)]
 pub enum Origin {
     /// An input, by its flat name (`catch.1.volume`).
-    Input(String),
+    Input(Arc<str>),
     /// An earlier step, by its index in the recording.
     Step(usize),
     /// A constant of the formula, by phrase id.
@@ -55,16 +55,23 @@ pub enum Expr {
 impl Expr {
     /// Works the expression out again from its leaves, in the order it was computed.
     pub fn value(&self) -> f64 {
+        self.value_after(&[])
+    }
+
+    /// The same after steps that came to other values than those recorded.
+    pub(crate) fn value_after(&self, steps: &[f64]) -> f64 {
+        let of = |expr: &Expr| expr.value_after(steps);
         match self {
+            Expr::Leaf { origin: Origin::Step(index), si, .. } => steps.get(*index).copied().unwrap_or(*si),
             Expr::Leaf { si, .. } => *si,
-            Expr::Add(a, b) => a.value() + b.value(),
-            Expr::Sub(a, b) => less(a.value(), b.value()),
-            Expr::Mul(a, b) => a.value() * b.value(),
-            Expr::Div(a, b) => a.value() / b.value(),
-            Expr::Root(a) => a.value().sqrt(),
-            Expr::Ceil(a) => whole_above(a.value()),
-            Expr::Floor(a) => whole_below(a.value()),
-            Expr::Least(a, b) => a.value().min(b.value()),
+            Expr::Add(a, b) => of(a) + of(b),
+            Expr::Sub(a, b) => less(of(a), of(b)),
+            Expr::Mul(a, b) => of(a) * of(b),
+            Expr::Div(a, b) => of(a) / of(b),
+            Expr::Root(a) => of(a).sqrt(),
+            Expr::Ceil(a) => whole_above(of(a)),
+            Expr::Floor(a) => whole_below(of(a)),
+            Expr::Least(a, b) => of(a).min(of(b)),
         }
     }
 }

@@ -95,7 +95,7 @@ fn filled(text: &str, answers: &Answers) -> String {
     out
 }
 
-/// The chosen stock lessons, the own one, and the others as comments.
+/// The chosen stock lessons, the trainer's own one, and the others as comments.
 fn list(chosen: &[String]) -> String {
     let stock = stock_lessons();
     let title = |stem: &str| stock.iter().find(|(own, _)| own == stem).map_or("", |(_, title)| title.as_str());

@@ -33,7 +33,7 @@ pub const ENTRY: CommandEntry = CommandEntry {
 fn declare(command: Command) -> Command {
     let text = |name: &'static str, value: &'static str| Arg::new(name).long(name).value_name(value);
     command
-        .about("write a small course of your own that publishes at once; files that are there stay as they are")
+        .about("write a small course of your own that publishes at once; existing files stay as they are")
         .arg(
             Arg::new("dir")
                 .value_name("DIR")
@@ -43,9 +43,9 @@ fn declare(command: Command) -> Command {
         )
         .arg(text("company", "NAME").help("who gives the course"))
         .arg(text("title", "TEXT").help("title of the course"))
-        .arg(text("contact", "TEXT").help("whom a learner asks"))
+        .arg(text("contact", "TEXT").help("who learners should ask"))
         .arg(text("units", "us|metric").value_parser(["us", "metric"]).help("which units pages show first"))
-        .arg(text("lessons", "NAMES").help("lessons of the stock course, with commas between, or `none`"))
+        .arg(text("lessons", "NAMES").help("lessons of the stock course, separated by commas, or `none`"))
         .arg(Arg::new("ask").long("no-questions").action(ArgAction::SetFalse).help("ask nothing, even on a terminal"))
 }
 
@@ -77,7 +77,7 @@ fn run(words: &ArgMatches) -> ExitCode {
     }
 }
 
-/// Whether a course may be written there: nothing of anybody's is in the way.
+/// Whether a course may be written there: no existing file is in the way.
 fn free(folder: &Path) -> Result<(), Box<Problem>> {
     let name = folder.display().to_string();
     let entries = match fs::read_dir(folder) {
@@ -114,8 +114,8 @@ fn answers(words: &ArgMatches, folder: &Path, asks: bool) -> Result<Option<Answe
         }
     };
     let Some(company) = text("company", "Who gives the course?", "Our company") else { return Ok(None) };
-    let Some(title) = text("title", "What is it called?", "First week") else { return Ok(None) };
-    let Some(contact) = text("contact", "Whom does a learner ask?", "your trainer") else { return Ok(None) };
+    let Some(title) = text("title", "What is the course called?", "First week") else { return Ok(None) };
+    let Some(contact) = text("contact", "Who should learners ask?", "your trainer") else { return Ok(None) };
     let Some(units) = text("units", "Which units first, us or metric?", "us") else { return Ok(None) };
     let units = System::from_id(units.trim())
         .ok_or_else(|| (format!("`{units}` is not a system of units"), "write `us` or `metric`".to_owned()))?;
@@ -135,7 +135,7 @@ fn answers(words: &ArgMatches, folder: &Path, asks: bool) -> Result<Option<Answe
     };
     for (name, text) in [("company", &company), ("title", &title), ("contact", &contact)] {
         if text.trim().is_empty() || clean(text) != *text || text.contains(['\n', '\t']) {
-            let what = format!("`--{name}` holds no text, or characters that cannot be shown");
+            let what = format!("`--{name}` has no text, or has characters that cannot be shown");
             return Err((what, format!("write --{name} 'some words on one line'")));
         }
     }
@@ -163,7 +163,7 @@ fn slug(text: &str) -> String {
     out.trim_end_matches('-').to_owned()
 }
 
-/// Writes every file or none; one that has appeared meanwhile is left alone.
+/// Writes every file or none; a file that has appeared meanwhile is left alone.
 fn written(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Box<Problem>> {
     let mut made: Vec<PathBuf> = Vec::new();
     let write = |made: &mut Vec<PathBuf>| -> Result<(), (PathBuf, io::Error)> {
@@ -204,7 +204,7 @@ fn tell(folder: &Path, answers: &Answers, files: &[(String, Vec<u8>)]) {
     let mut told = format!("Started “{}” in {place}.\n", answers.title);
     for (name, _) in files {
         let about = match name.as_str() {
-            "course.yaml" => "company, colours, contact, units, which lessons in which order",
+            "course.yaml" => "company, colors, contact, units, the lessons in order",
             "cautions.yaml" => "a caution of your own, with what it rests on",
             "lessons/our-sprayer.md" => "a lesson of your own, with an example, a caution and a quiz",
             "questions/our-check.yaml" => "the questions of its quiz",

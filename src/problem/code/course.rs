@@ -68,11 +68,11 @@ super::entries! {
     LESSON_FILE_NAME "lesson-file-name" Warning
         "A lesson file whose name has capitals, spaces or accents."
         "It cannot be listed, so nobody will see the lesson."
-        "Rename the file in lower-case letters, digits and hyphens.";
+        "Rename the file in lowercase letters, digits and hyphens.";
     BANK_FILE_NAME "bank-file-name" Warning
         "A file in `questions/` that is not named like a bank."
         "Its questions are never asked."
-        "Rename it to `name.yaml` in lower-case letters, digits and hyphens.";
+        "Rename it to `name.yaml` in lowercase letters, digits and hyphens.";
     BANK_REPLACES_STOCK "bank-replaces-stock" Warning
         "A question bank with the same name as a stock one, which it replaces everywhere."
         "A stock lesson would ask questions it was not written for."

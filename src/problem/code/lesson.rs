@@ -62,8 +62,8 @@ super::entries! {
         "Markdown takes it for plain text: the learner sees brackets instead of a picture, a number or a link."
         "Rename the file without spaces, write `_` for the space in a unit, or put the address in angle brackets.";
     LINK_TO_DRAWING "link-to-drawing" Error
-        "A link that would open a drawing as a page of its own."
-        "Opened by itself a drawing lies outside the page and what protects it."
+        "A link that would open a drawing as its own page."
+        "Opened by itself, a drawing is outside the page and its protections."
         "Show it in the page: `![what it shows](../images/name.svg)`.";
     IMAGE_MISSING "image-missing" Error
         "A picture that the course does not have."
@@ -80,13 +80,13 @@ super::entries! {
     TERM_UNKNOWN "term-unknown" Error
         "A link to a term that the glossary does not have."
         "The learner looks for an explanation and finds none."
-        "Write the name of a term that is there.";
+        "Write the name of an existing term.";
     TERM_FORM "term-form" Error
         "A link to the glossary that is not written `term:NAME`."
         "It leads to no term."
         "Write `[pass spacing](term:pass-spacing)`.";
     NOTE_MISSING "note-missing" Error
-        "A footnote that is nowhere written."
+        "A footnote that is not written anywhere."
         "The learner sees brackets and no note."
         "Add a line `[^name]: …`, or write the brackets with backslashes.";
     NOTE_UNUSED "note-unused" Warning
@@ -98,16 +98,16 @@ super::entries! {
         "The learner would see it as a piece of code, or not at all: a caution is lost."
         "Write `caution danger`, `caution warning`, `caution notice` or `caution` with the name of a stock caution.";
     CAUTION_UNKNOWN "caution-unknown" Error
-        "A stock caution that is not there."
+        "A stock caution that does not exist."
         "A caution is lost."
         "Write the name of a stock caution, or a caution of your own.";
     CAUTION_TEXT "caution-text" Error
         "Sentences inside a stock caution, which has its own."
-        "One of the two would be lost, and a caution is never lost in silence."
+        "One of the two would be lost, and a caution must never be lost silently."
         "Leave the block empty, or write a caution of your own.";
     CAUTION_BLANK "caution-blank" Error
-        "A caution of one's own without sentences."
-        "The learner would see a warning of nothing."
+        "An author's own caution without sentences."
+        "The learner would see a warning with nothing in it."
         "Write the sentences between the fences.";
     CAUTION_BLOCK "caution-block" Error
         "A heading, a table, a picture or another block inside a caution."
@@ -116,18 +116,18 @@ super::entries! {
     CONSTRUCT_UNKNOWN "construct-unknown" Error
         "A block whose name is nearly that of a worked example, a caution or questions."
         "The learner would see its lines as code."
-        "Write the name that is offered, or one that is not near it.";
+        "Write the suggested name, or one that is less like it.";
     CONSTRUCT_NAME "construct-name" Error
         "A block without its name, or with more than one."
         "Numbers and questions could not refer to it."
-        "Write one name after it, in lower-case letters, digits and hyphens.";
+        "Write one name after it, in lowercase letters, digits and hyphens.";
     FENCE_SHORT "fence-short" Error
         "A block that is fenced by one or two backticks instead of three."
         "The learner sees raw lines on the page, and a caution, an example or a quiz is lost."
         "Write three backticks on a line of their own, above and below.";
     FENCE_OPEN "fence-open" Error
         "A block without the fence below it."
-        "Everything to the end of the lesson is taken into it."
+        "Everything to the end of the lesson becomes part of it."
         "Write three backticks on a line of their own below the block.";
     FIGURE_IN_BRACES "figure-in-braces" Error
         "A computed number in braces, `{figure:…}`, which lessons do not read."
@@ -138,7 +138,7 @@ super::entries! {
         "The learner sees braces instead of a number."
         "Write a computed number, `[words](figure:example/input/catch.1.volume)`.";
     TABLE_ROW "table-row" Error
-        "A row of a table that has more cells than its head, or that is not taken into the table."
+        "A table row with more cells than the head, or one that Markdown leaves out of the table."
         "The learner does not see those cells, or sees bars instead of a table."
         "Give every row as many cells as the head, and write the line `|---|---|` below it.";
     TABLE_ROW_SHORT "table-row-short" Warning
@@ -146,11 +146,11 @@ super::entries! {
         "The learner sees empty cells and wonders what belongs there."
         "Write the cells that are missing; an empty one is ` | | `.";
     BANK_MISSING "bank-missing" Error
-        "A question bank that is not there."
+        "A question bank that does not exist."
         "The learner finds no questions."
-        "Write the name of a bank that is there, or the file.";
+        "Write the name of an existing bank, or add the file.";
     ASKS_TOO_MANY "asks-too-many" Error
-        "More questions to be asked than the bank has."
+        "More questions asked for than the bank has."
         "The rule on the page would promise what cannot be kept."
         "Write a smaller number, or leave `ask` out to ask them all.";
     LINK_TO_DRAFT "link-to-draft" Error
@@ -158,11 +158,11 @@ super::entries! {
         "The lesson is not published, so the link leads nowhere."
         "Remove `draft: true` from that lesson, or the link.";
     NOTE_OPEN "note-open" Error
-        "A note to oneself, `<!-- … -->`, that is never closed."
-        "Everything after it is left out, a caution as well."
-        "Write `-->` where the note ends.";
+        "A comment, `<!-- … -->`, that is never closed."
+        "Everything after it is left out, even a caution."
+        "Write `-->` where the comment ends.";
     NOTE_HIDES_TEXT "note-hides-text" Error
-        "Text that follows a note to oneself on its line."
-        "It is left out together with the note."
-        "Begin it on a line of its own, after an empty one.";
+        "Text that follows a comment on the same line."
+        "It is left out together with the comment."
+        "Start it on a new line, after a blank one.";
 }

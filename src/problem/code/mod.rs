@@ -1,6 +1,6 @@
-//! The registry of problems: one entry a code, with what it finds, why it matters to a learner and what to write.
+//! The registry of problems: one entry per code, with what it finds, why it matters to a learner and what to write.
 //!
-//! A problem can only be made from an entry, so no code and no severity stands anywhere else.
+//! A problem can only be made from an entry, so no code and no severity is written anywhere else.
 
 mod course;
 mod example;
@@ -27,7 +27,7 @@ use super::Severity;
 pub struct Rule {
     /// Its name, in kebab-case; it names the mistake, not the cure.
     pub code: &'static str,
-    /// Whether it stops the publishing.
+    /// Whether it stops publishing.
     pub severity: Severity,
     /// What it finds.
     pub finds: &'static str,
@@ -37,7 +37,7 @@ pub struct Rule {
     pub write: &'static str,
 }
 
-/// Every entry, room by room.
+/// Every entry, area by area.
 pub fn rules() -> impl Iterator<Item = &'static Rule> {
     [yaml::ALL, course::ALL, lesson::ALL, example::ALL, question::ALL, own::ALL, proof::ALL, target::ALL]
         .into_iter()

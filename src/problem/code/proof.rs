@@ -6,20 +6,20 @@ super::entries! {
         "The learner reads it in English, between sentences of another language."
         "Write it in a folder of the language: `lessons/LANGUAGE/`, `questions/LANGUAGE/`.";
     NUMBER_CONTRADICTS "number-contradicts" Warning
-        "A typed number beside a unit that is near a number of the example next to it and is not the same."
+        "A typed number with a unit that is close to, but not the same as, a number in the example next to it."
         "The learner sees two numbers for one thing and trusts neither."
         "Write it as a computed number, which follows the example.";
     RANGE_ONE_SIDED "range-one-sided" Warning
-        "A range of a question of which only one end can be drawn from."
+        "A question's range that can be drawn from at one end only."
         "The numbers are nearly the same each time, so practice is guessing."
         "Move the range to where every draw can be posed.";
     RANGE_MOSTLY_UNUSED "range-mostly-unused" Warning
-        "Ranges of which fewer than half of the draws make a sensible problem."
+        "Ranges from which fewer than half the draws make a sensible problem."
         "The learner meets the same few numbers again and again."
         "Narrow the ranges to what is usual.";
     OPTIONS_ALIKE "options-alike" Warning
         "Two options that differ in a letter or two."
-        "The question asks for good eyes and not for knowledge."
+        "The question tests eyesight, not knowledge."
         "Make the options differ in what they say.";
     RIGHT_ALWAYS_LONGEST "right-always-longest" Warning
         "A bank in which the right option is always the longest."
@@ -27,7 +27,7 @@ super::entries! {
         "Write the wrong options as carefully as the right ones.";
     OPTION_CATCH_ALL "option-catch-all" Warning
         "An option such as `All of the above`."
-        "Options come in another order each time, so nothing is above."
+        "Options come in a different order each time, so nothing is above."
         "Write `kind: several`, and mark each right one.";
     OPTIONS_ONLY_TWO "options-only-two" Warning
         "A question with two options only."
@@ -35,10 +35,10 @@ super::entries! {
         "Add a third option that somebody who has not learned it would choose.";
     OPTION_UNEXPLAINED "option-unexplained" Warning
         "A wrong option without a `because`."
-        "The learner is told that it is wrong, and not why."
-        "Add `because: …`: why somebody would think so, and what is so instead.";
+        "The learner is told that it is wrong, but not why."
+        "Add `because: …`: why somebody would think so, and what is true instead.";
     SEVERAL_ALL_RIGHT "several-all-right" Warning
-        "A question for several options of which all are right."
+        "A question for several options, all of which are right."
         "Whoever ticks everything passes."
         "Add an option that is wrong.";
     QUESTION_TWICE "question-twice" Warning
@@ -47,11 +47,11 @@ super::entries! {
         "Change one, or remove it.";
     QUESTION_NEGATIVE "question-negative" Warning
         "A question that asks for what is not so, with a plain `not`."
-        "Readers skip the word and answer the opposite, those who read a second language most."
+        "Readers skip the word and answer the opposite, most of all in a second language."
         "Ask what is true, or put the word in capitals.";
     PASS_UNUSUAL "pass-unusual" Warning
         "A `pass` below 60 % or of 100 %."
-        "Below, guessing passes; at 100 % one slip of the finger fails."
+        "Below, guessing passes; at 100 % one typing mistake fails."
         "Write `pass: 80 %`, or what your certification asks for.";
     TOLERANCE_WIDE "tolerance-wide" Warning
         "A tolerance above 5 %."
@@ -63,28 +63,28 @@ super::entries! {
         "Write `tolerance: 2 %`, or leave the line out.";
     LESSON_WITHOUT_CAUTION "lesson-without-caution" Warning
         "A lesson with a worked example and no caution."
-        "The learner is shown how to mix or spray, and not what can go wrong."
+        "The learner is shown how to mix or spray, but not what can go wrong."
         "Add a block `caution NAME` where the work begins.";
     READING_LEVEL "reading-level" Warning
         "A lesson that reads far harder than the other lessons of the course."
-        "Learners who read a second language are lost in it."
+        "Learners who read it in a second language get lost."
         "Write shorter sentences and plainer words.";
     SENTENCE_LONG "sentence-long" Warning
         "A sentence of more than 35 words."
-        "At its end its beginning is forgotten."
-        "Make two of it.";
+        "By the end, the beginning is forgotten."
+        "Split it in two.";
     PARAGRAPH_LONG "paragraph-long" Warning
         "A paragraph of more than 120 words."
         "On a phone it fills the screen, and is skipped."
-        "Make two of it, or a list.";
+        "Split it in two, or make it a list.";
     HEADINGS_FEW "headings-few" Warning
         "More than 400 words without a heading."
-        "Nobody finds a place in it again."
+        "Nobody can find a place in it again."
         "Write a heading where the subject changes.";
     HEADING_TWICE "heading-twice" Warning
         "Two headings of a lesson with the same words."
         "In a list of headings nobody can tell them apart."
-        "Say in each what is particular about it.";
+        "Say in each what sets it apart.";
     MINUTES_MISSING "minutes-missing" Warning
         "A lesson that does not say how long it takes."
         "Nobody can plan it into a morning."
@@ -92,7 +92,7 @@ super::entries! {
     MINUTES_SHORT "minutes-short" Warning
         "A lesson that takes longer than its header says."
         "The learner runs out of time before the questions."
-        "Write the minutes that are named, or make two lessons of it.";
+        "Write the minutes shown, or split the lesson in two.";
     TITLE_LONG "title-long" Warning
         "A title of more than 60 letters."
         "Lists and tabs cut it off."
@@ -103,7 +103,7 @@ super::entries! {
         "Write another title for one of the two.";
     SUMMARY_LONG "summary-long" Warning
         "A summary of more than 200 letters."
-        "The list of lessons becomes a text of its own."
+        "The list of lessons becomes too long to scan."
         "Say it in one or two sentences.";
     LESSON_EMPTY "lesson-empty" Warning
         "A lesson with fewer than 20 words, no example and no questions."
@@ -120,7 +120,7 @@ super::entries! {
     IMAGE_WORDS_LONG "image-words-long" Warning
         "Words for a picture of more than 250 letters."
         "A screen reader reads them in one go, without a pause to go back to."
-        "Say the main thing, and write the rest into the text.";
+        "Say the main thing, and put the rest in the text.";
     LINK_WORDS_POOR "link-words-poor" Warning
         "A link whose words say nothing by themselves, such as `here`."
         "In a screen reader's list of links it says nothing."
@@ -134,7 +134,7 @@ super::entries! {
         "A screen reader reads a column with no name."
         "Write what the column holds.";
     OUNCE_BARE "ounce-bare" Warning
-        "A bare `oz` beside a number."
+        "A bare `oz` after a number."
         "A learner who confuses fluid ounces with ounces by weight measures the wrong dose."
         "Write `fl oz`, or `oz (weight)`.";
     WORD_TWICE "word-twice" Warning

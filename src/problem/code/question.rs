@@ -3,7 +3,7 @@
 super::entries! {
     ID_NOT_FILE_NAME "id-not-file-name" Error
         "A bank whose `id` is not the name of its file."
-        "A lesson that asks it by one name would not find the other."
+        "A lesson that uses one name would not find the other."
         "Write the same name in both.";
     BANK_EMPTY "bank-empty" Error
         "A bank without questions."
@@ -64,7 +64,7 @@ super::entries! {
     BESIDE_UNREADABLE "beside-unreadable" Error
         "A value under `beside` that is not an amount, or is an input itself."
         "The text of the question would have a hole."
-        "Give inputs under `given`; beside them, write a range, a list or one amount.";
+        "Give inputs under `given`; under `beside`, write a range, a list or one amount.";
     PLACE_UNKNOWN "place-unknown" Error
         "A place in the text of a question that names no input."
         "The learner would read braces instead of a number."
@@ -82,7 +82,7 @@ super::entries! {
         "Nobody can answer it."
         "Write the place of the input into the text.";
     DRAW_VERSION_LOW "draw-version-low" Error
-        "A version of the draw below 1."
+        "A `draw-version` below 1."
         "There is no such draw, so the question would have no numbers."
         "Write `draw-version: 1`, or leave the line out.";
     MISTAKES_INSEPARABLE "mistakes-inseparable" Error

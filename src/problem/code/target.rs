@@ -1,4 +1,4 @@
-//! What can stand in the way of a site on the disk.
+//! What can keep a site from being written to disk.
 
 super::entries! {
     TARGET_UNWRITABLE "target-unwritable" Error
@@ -14,9 +14,9 @@ super::entries! {
         "Someone's files could be lost."
         "Name a new or an empty folder with `--to`.";
     TARGET_AND_COURSE "target-and-course" Error
-        "A folder for the site that holds the course, or lies inside it."
+        "A folder for the site that contains the course, or is inside it."
         "The course could be lost."
-        "Name a folder beside the course with `--to`.";
+        "Name a folder next to the course with `--to`.";
     TARGET_OF_ANOTHER_COURSE "target-of-another-course" Error
         "A folder that holds the site of another course."
         "Its learners would find another course at their address."

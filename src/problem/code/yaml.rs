@@ -3,7 +3,7 @@
 super::entries! {
     YAML_SYNTAX "yaml-syntax" Error
         "Lines that are not YAML: a bracket, a quote or a colon out of place."
-        "Nothing of the file can be read from there on, so learners would miss all of it."
+        "Nothing in the file can be read from there on, so learners would miss all of it."
         "Write `key: value` lines, indented with spaces; put texts with colons or brackets in quotes.";
     SPACE_MISSING "space-missing" Error
         "A colon or a dash without the space after it, as in `calculator:catch-test`."
@@ -11,7 +11,7 @@ super::entries! {
         "Write one space after the colon or the dash.";
     ODD_SPACE "odd-space" Error
         "A no-break or another odd space where YAML needs a plain one."
-        "It looks right on the screen, and the value is lost all the same."
+        "It looks right on the screen, but the value is still lost."
         "Delete the space and type a plain one.";
     LIST_INDENT "list-indent" Error
         "A list that is not indented below the key it belongs to."
@@ -24,9 +24,9 @@ super::entries! {
     TEXT_CUT "text-cut" Warning
         "A text with a ` #` in it: what follows is a comment and is left out."
         "The learner reads half a sentence."
-        "Put the whole text in quotes, or write the note on a line of its own.";
+        "Put the whole text in quotes, or put the comment on its own line.";
     TOO_DEEP "too-deep" Error
-        "Lists and mappings inside one another beyond 32 levels."
+        "Lists and mappings nested more than 32 levels deep."
         "No course needs it, and a page made from it could not be read."
         "Use fewer levels.";
     TOO_MANY_VALUES "too-many-values" Error
@@ -66,8 +66,8 @@ super::entries! {
         "An answer worked from it would be nonsense."
         "Write the number, or put the text in quotes.";
     UNKNOWN_KEY "unknown-key" Error
-        "A key that does not belong where it is written; often a slip of the finger."
-        "What it says would be left out without a word."
+        "A key that does not belong where it is written; often a typing mistake."
+        "What it says would be silently left out."
         "Write the suggested key.";
     MISSING_KEY "missing-key" Error
         "A required key that is missing."
@@ -92,7 +92,7 @@ super::entries! {
     NAME_FORM "name-form" Error
         "A name with capitals, spaces or letters that do not work in every file name and link."
         "A link to it would work on one computer and not on another."
-        "Write lower-case letters, digits and hyphens.";
+        "Write lowercase letters, digits and hyphens.";
     DUPLICATE_ID "duplicate-id" Error
         "Two things of the same kind with the same name."
         "A link or a kept answer would lead to the wrong one."

@@ -1,5 +1,5 @@
-//! What the search of a site looks through: lessons by their headings, the trade's words, formulas, calculators and the
-//! pages that every site has, as one script that is loaded when search is first opened.
+//! What a site's search covers: lessons by their headings, trade terms, formulas, calculators and the pages that every
+//! site has, as one script that is loaded when search is first opened.
 
 mod rows;
 mod text;
@@ -16,9 +16,9 @@ use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::words::phrases::Phrases;
 
-/// Where the script lies in a site.
+/// The script's path in a site.
 pub(super) const PATH: &str = "assets/search-index.js";
-/// Sets of words that mean the same are phrases whose keys begin so.
+/// Sets of synonyms are phrases whose keys begin with this.
 const SAME: &str = "search.same-";
 /// Pages of every site: address, phrase of the name, phrase of what they are for.
 const PAGES: &[(&str, &str, &str)] = &[
@@ -110,7 +110,7 @@ fn of_lesson(course: &Course, lesson: &ReadyLesson, position: usize, all: &mut S
     }
 }
 
-/// A body as it is read, without what is filled in by a form.
+/// A body as it is read, without the parts that forms fill in.
 fn written(course: &Course, body: &Body, markup: &str, out: &mut String) {
     body.fill_in(markup, out, |part, out| match part {
         Part::Figure(figure) => out.push_str(&quantities(&figure.shown)),
@@ -126,7 +126,7 @@ fn written(course: &Course, body: &Body, markup: &str, out: &mut String) {
             }
         }
         Part::Phrase(phrase) => out.push_str(&html(course.phrases.get(phrase.key))),
-        // An example is found by itself.
+        // An example is an entry of its own.
         Part::WorkedExample(_) => {}
     });
 }

@@ -3,9 +3,9 @@
 use crate::site::assets::in_script;
 use tankside_calc::text::json::Value;
 
-/// Letters of text in total before each section is cut: a phone reads and sorts these in a moment, whatever the course.
+/// Total letters of text beyond which each section is cut: a phone reads and sorts this many in a moment.
 const MOST_TEXT: usize = 2_000_000;
-/// Letters of a section that are kept however long the course is.
+/// Letters of a section that are always kept, however long the course is.
 const LEAST_TEXT: usize = 160;
 
 /// One thing that can be found.
@@ -19,7 +19,7 @@ pub(super) struct Found {
     /// Which lesson, which calculator; may be empty.
     pub(super) place: String,
     pub(super) text: String,
-    /// Other words for the same thing; looked through, and not shown.
+    /// Other words for the same thing; searched, but not shown.
     pub(super) also: String,
 }
 

@@ -1,6 +1,6 @@
 //! The generator's own HTML read back as text, by its headings.
 
-/// What stands under a heading.
+/// The text under a heading.
 #[derive(Debug, Default, PartialEq, Eq)]
 pub(super) struct Section {
     pub(super) id: String,
@@ -8,14 +8,14 @@ pub(super) struct Section {
     pub(super) text: String,
 }
 
-/// HTML of the generator's own as text, by its headings; the first is what stands before any.
+/// The generator's own HTML as text, by heading; the first entry is the text before any heading.
 pub(super) fn sections(html: &str) -> Vec<Section> {
     let mut all = vec![Section::default()];
     let (mut rest, mut heading) = (html, false);
     while let Some(section) = all.last_mut() {
         let (text, after) = rest.split_once('<').unwrap_or((rest, ""));
         let into = if heading { &mut section.title } else { &mut section.text };
-        // The way back from a note is no word of it.
+        // The link back from a note is not part of its text.
         read(text.trim_end_matches('↑'), into);
         let Some((tag, after)) = tag(after) else { break };
         rest = after;
@@ -38,7 +38,7 @@ pub(super) fn sections(html: &str) -> Vec<Section> {
     all
 }
 
-/// Elements that may begin within a word.
+/// Elements that may start within a word.
 const INLINE: &[&str] = &["a", "abbr", "b", "code", "del", "em", "i", "s", "span", "strong", "sub", "sup"];
 
 /// The text of some HTML.

@@ -27,11 +27,11 @@ struct InputRow {
 struct Fact {
     name: String,
     text: String,
-    /// A sentence rather than a number.
+    /// A sentence instead of a number.
     long: bool,
 }
 
-/// The inputs in the order of the form; those of a group that repeats stand under its name.
+/// The inputs in the order of the form; those of a repeating group are under its name.
 pub(super) fn groups(calculator: &'static Calculator, system: System, phrases: &Phrases) -> Vec<InputGroup> {
     let mut groups: Vec<InputGroup> = Vec::new();
     let mut open = false;

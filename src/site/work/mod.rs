@@ -23,7 +23,7 @@ use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
 use tankside_calc::working::record::{Severity, System};
 
-/// Lessons named on a calculator's page before the rest is only counted.
+/// How many lessons a calculator's page names before it only counts the rest.
 const LESSONS_NAMED: usize = 12;
 
 #[derive(Serialize)]
@@ -113,7 +113,7 @@ pub(super) fn sources(calculator: &Calculator) -> Vec<SourceRow> {
 pub(super) struct Uses(BTreeMap<String, (Vec<Link>, usize)>);
 
 impl Uses {
-    /// Looks through the lessons once.
+    /// Goes through the lessons once.
     pub(super) fn of(lessons: &[Arc<ReadyLesson>]) -> Uses {
         let mut uses: BTreeMap<String, (Vec<Link>, usize)> = BTreeMap::new();
         for lesson in lessons {
@@ -134,7 +134,7 @@ impl Uses {
     }
 }
 
-/// The calculator's own cautions, each as it came out where it was first raised, the most serious first.
+/// The calculator's own cautions, each as it read when it was first raised, the most serious first.
 fn cautions(worked: &[Worked], phrases: &Phrases) -> Vec<CautionRow> {
     let mut seen = BTreeSet::new();
     let mut rows: Vec<(Severity, CautionRow)> = Vec::new();

@@ -5,7 +5,7 @@ use serde::Serialize;
 use std::collections::BTreeSet;
 use tankside_calc::words::phrases::Phrases;
 
-/// The shelves of the first page, in order; one that a calculator names and that is not here comes last.
+/// The shelves of the first page, in order; a shelf that a calculator names and that is missing here comes last.
 const SHELVES: &[&str] = &["calibrate", "mix", "measure", "convert"];
 
 /// A shelf of the first page.
@@ -62,7 +62,7 @@ mod tests {
         let phrases = catalogue::first_phrases().clone();
         for one in shown(System::Us).expect("every situation can be worked") {
             let id = one.calculator.id;
-            // One without a file of situations stands among the others until somebody writes it.
+            // A calculator without a file of situations is listed under the others until somebody writes one.
             let stands = one.shelf.is_empty() || SHELVES.contains(&one.shelf.as_str());
             assert!(stands, "content/work/{id}.yaml names no shelf: {}", one.shelf);
         }

@@ -15,9 +15,9 @@ pub(in crate::site) struct Shown {
     pub(in crate::site) calculator: &'static Calculator,
     /// Its own example in the course's units.
     pub(in crate::site) example: RawInputs,
-    /// Its example, without names of anybody's own, and its further situations, worked.
+    /// Its example, without made-up names, and its further situations, worked.
     pub(in crate::site) worked: Vec<Worked>,
-    /// Its shelf on the first page; empty where nobody has named one.
+    /// Its shelf on the first page; empty if none is named.
     pub(in crate::site) shelf: String,
 }
 
@@ -40,7 +40,7 @@ fn show(calculator: &'static Calculator, system: System) -> Result<Shown, String
     let example = RawInputs::from_pairs(system.pick(calculator.example, calculator.example_metric));
     let known = catalogue::situations(calculator.id)?;
     let Situations { shelf, situations } = known.unwrap_or_default();
-    // A name of somebody's own would stand in a formula's title as if it belonged there.
+    // A made-up name would appear in a formula's title as if it belonged there.
     let named = |name: &str| matches!(calculator.input(name), Some(Input { holds: Holds::Name, .. }));
     let plain = RawInputs(example.0.iter().filter(|(name, _)| !named(name)).cloned().collect());
     let mut worked = Vec::new();
@@ -92,7 +92,7 @@ mod tests {
             text.ends_with('.') && !text.starts_with("{input}:") && !text.starts_with("{group}:")
         };
         let start = format!("{}.", calculator.id);
-        // Of every two pieces the second stands between quotation marks.
+        // Every second piece is between quotation marks.
         let pieces: Vec<&str> = code.split('"').collect();
         let literals = pieces.chunks_exact(2).map(|pair| (pair[0].trim_end(), pair[1]));
         let ids = literals

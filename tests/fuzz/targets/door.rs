@@ -95,7 +95,7 @@ fuzz_target!(|data: &[u8]| {
         "score" => score_json(a, draw, b, phrases),
         "cards" => cards_json(a, phrases),
         _ => {
-            // A catalogue that a page hands over may be anything as well.
+            // A catalog that a page hands over may be anything as well.
             let own = Phrases::from_lines(text);
             assert_eq!(Phrases::from_lines(&own.to_lines()).to_lines(), own.to_lines());
             return;

@@ -65,7 +65,7 @@ fn gallon_of(n: &Numbers, ounces: f64) -> Option<f64> {
     }
 }
 
-/// 1 where a rate for 1000 ft² becomes one for an acre, -1 the other way round.
+/// 1 where a rate for 1000 ft² becomes one for an acre, -1 the other way around.
 fn to_acres(n: &Numbers) -> i32 {
     let from = |symbol: &str| n.in_given("amount", symbol) == -1;
     match () {

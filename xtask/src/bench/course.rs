@@ -8,7 +8,7 @@ use std::path::Path;
 /// What the course is made of.
 pub(crate) struct Plan {
     pub(crate) lessons: usize,
-    /// One lesson in so many carries a worked example; the others only name its numbers.
+    /// One lesson in this many has a worked example; the others only show its numbers.
     pub(crate) worked_one_in: usize,
     /// Whether every lesson asks the questions of a bank.
     pub(crate) quizzes: bool,
@@ -16,7 +16,7 @@ pub(crate) struct Plan {
     pub(crate) lesson_bytes: usize,
 }
 
-/// Worked examples, one for each calculator, with a result of theirs that prose can name.
+/// Worked examples, one for each calculator, with one of its results for the prose to show.
 const EXAMPLES: [(&str, &str); 5] = [
     (
         "nozzle-output",

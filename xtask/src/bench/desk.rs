@@ -13,7 +13,7 @@ const PREVIEW_AIMS_MS: [(&str, f64); 2] = [("one lesson changed", 100.0), ("chan
 /// Records of 20 answers, and how long the last of these numbers may take.
 const RECORDS: [usize; 3] = [1_000, 10_000, 100_000];
 const RECORDS_AIM_S: f64 = 10.0;
-/// Memory is flat where a hundred times the records take no more than so many times the memory.
+/// Memory counts as flat if a hundred times the records take no more than this many times the memory.
 const FLAT_TIMES: f64 = 2.0;
 
 /// Edits a course as a trainer does. The course is changed by it.

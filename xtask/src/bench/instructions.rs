@@ -1,11 +1,12 @@
-//! Instructions of one core call, counted by valgrind's callgrind: they do not mind a busy machine.
+//! Instructions of one core call, counted by valgrind's callgrind: a busy machine does not affect them.
 
 use super::Programs;
 use crate::run::{self, Failure};
 use std::path::Path;
 use std::process::{Command, Stdio};
 
-/// What is counted of each calculator, in the order of `calc-wasm/examples/instructions.rs`, and the aim for a catch test.
+/// What is counted of each calculator, in the order of `calc-wasm/examples/instructions.rs`, and the aim for a catch
+/// test.
 const CALLS: [(&str, u64); 4] = [("worked", 40_000), ("on a key", 350_000), ("whole", 0), ("question", 600_000)];
 /// The function between whose first and last instruction is counted.
 const COUNTED: &str = "instructions::counted";

@@ -1,7 +1,7 @@
 //! Time and peak memory of one run of a program.
 //!
-//! The system tells the peak memory of the children a process has waited for, all of them together.
-//! So each run is started by a process of its own, this program once more, which has no other child.
+//! The system reports the peak memory of all the children a process has waited for together.
+//! So each run is started by a separate process, this program again, which has no other child.
 
 use crate::run::{self, Failure};
 use std::ffi::OsStr;
@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 pub(crate) const CHORE: &str = "measured";
 const REPORT: &str = "measured: ";
 
-/// What one run took; the memory is known where the system tells it.
+/// What one run took; the memory is known if the system reports it.
 #[derive(Clone, Copy)]
 pub(crate) struct Run {
     pub(crate) time: Duration,

@@ -1,9 +1,9 @@
-//! `cargo xtask bench`: how fast publishing is, beside the least it could cost; how soon the preview shows a change; how
-//! long a season's records take to mark; what a keystroke costs; how much a phone has to fetch.
+//! `cargo xtask bench`: how fast publishing is, compared with the least it could cost; how soon the preview shows a
+//! change; how long a season's records take to mark; what a keystroke costs; how much a phone has to fetch.
 //!
 //! `cargo xtask bench publish` (or `preview`, `mark`, `calls`, `keys`, `sizes`) measures that alone.
 //!
-//! Times of one machine mean little on another, so the figures to hold on to are ratios between two
+//! Times on one machine mean little on another, so the figures that matter are ratios between two
 //! things measured in the same run.
 
 mod course;
@@ -25,8 +25,8 @@ use std::process::Command;
 const LENGTHS: [usize; 3] = [1_000, 10_000, 30_000];
 const LESSON_BYTES: usize = 4000;
 const RUNS: usize = 3;
-/// Publishing may cost at most so many times the floor: with one lesson in ten worked, and with an example and a quiz in
-/// every one.
+/// Publishing may cost at most this many times the floor: with one lesson in ten worked, and with an example and a quiz
+/// in every one.
 const FLOOR_TIMES_AIMS: [f64; 2] = [1.6, 3.0];
 /// The most memory, at ten thousand lessons.
 const PEAK_AIM_BYTES: u64 = 150_000_000;

@@ -9,7 +9,7 @@ use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
-/// The WebAssembly that a page loads may be at most so large when compressed.
+/// The most that the WebAssembly a page loads may weigh, compressed.
 const WEBASSEMBLY_GZIP_AIM: usize = 120_000;
 
 /// Prints the sizes of the parts of a published course.
@@ -40,7 +40,7 @@ pub(crate) fn print(root: &Path, demo: &Path) -> Result<(), Failure> {
     }
     let pages = pages(demo)?;
     let examples = pages.iter().filter(|(_, text)| text.contains("data-part=\"worked\""));
-    // The longest page that has a worked example, so that the figure errs upward.
+    // The longest page that has a worked example, so that the figure errs on the high side.
     if let Some((page, _)) = examples.max_by_key(|(_, text)| text.len()) {
         let name = page.strip_prefix(demo).unwrap_or(page);
         line(&format!("lesson page {}", name.display()), page)?;

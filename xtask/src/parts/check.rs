@@ -1,12 +1,12 @@
-//! Holds what the linker wrote down against the code: a constant that is not known to be needed would be missing from a
-//! module in silence.
+//! Checks what the linker recorded against the code: a constant that is not known to be needed would silently be
+//! missing from a module.
 
 use super::links::{Links, Named};
 use walrus::ir::{self, Value, Visitor};
 use walrus::{Function, FunctionKind, Module};
 
-/// An address may be reckoned from a little before or after a constant: the end of a list, an index from 1, a member of the
-/// entry before the first (a loop that steps first); entries are up to this large.
+/// An address may be computed from a little before or after a constant: the end of a list, an index from 1, a member of
+/// the entry before the first (a loop that steps first); entries are up to this large.
 const NEAR: u32 = 192;
 /// Numbers that mean "no letter": one above the last letter there is, and the next.
 const NO_LETTER: std::ops::RangeInclusive<u32> = 0x11_0000..=0x11_0002;
@@ -24,7 +24,7 @@ impl<'instr> Visitor<'instr> for Numbers {
 /// Every number in the code that could be the address of a constant is one of those that the function is known to name.
 ///
 /// # Errors
-/// The function and the number, where it is not.
+/// The function and the number, if it is not.
 pub(super) fn check(module: &Module, links: &Links) -> Result<(), String> {
     let from = links.pieces.iter().map(|piece| piece.address).min().unwrap_or_default();
     let to = links.pieces.iter().map(|piece| piece.address + piece.size).max().unwrap_or_default();

@@ -11,7 +11,7 @@ use walrus::{
 /// What a module wants from another: the name under which parts find the core.
 const CORE: &str = "core";
 /// A gap between two constants of one home up to this many bytes is filled with what is there: cheaper than a
-/// segment. A part fills padding only, for the core may have written to what is the core's.
+/// segment. A part fills padding only, because the core may have written to its own.
 const GAP: usize = 12;
 
 impl Plan {
@@ -67,15 +67,15 @@ impl Plan {
         Ok(module.emit_wasm())
     }
 
-    /// Drops what the linker wrote down; it is not true any more.
+    /// Drops what the linker recorded; it is no longer true.
     fn forget(module: &mut Module) {
         for id in module.customs.iter().map(|(id, _)| id).collect::<Vec<_>>() {
             module.customs.delete(id);
         }
     }
 
-    /// Leaves of the constants those of one home; bytes that the core shares with a part are the core's. What belongs to
-    /// no needed constant goes: [`super::check`] has held that the code reads nothing else.
+    /// Keeps only the constants of one home; bytes that the core shares with a part are the core's. What belongs
+    /// to no needed constant goes: [`super::check`] has verified that the code reads nothing else.
     fn bring(&self, module: &mut Module, home: Option<usize>) {
         for id in module.data.iter().map(walrus::Data::id).collect::<Vec<_>>() {
             let data = module.data.get_mut(id);
@@ -92,7 +92,7 @@ impl Plan {
         }
     }
 
-    /// Where in a segment of `length` bytes at `base` the constants of one home lie.
+    /// Where the constants of one home are in a segment of `length` bytes at `base`.
     fn runs(&self, base: usize, length: usize, home: Option<usize>) -> Vec<(usize, usize)> {
         let (mut core, mut own, mut known) = (vec![false; length], vec![false; length], vec![false; length]);
         for &(from, to, at) in &self.spans {
@@ -119,8 +119,8 @@ impl Plan {
         runs
     }
 
-    /// Puts the functions of one home into their slots; a run of neighbours is one segment. Every module must say the
-    /// same size of table.
+    /// Puts the functions of one home into their slots; a run of neighbors is one segment. Every module must state
+    /// the same table size.
     fn fill(&self, module: &mut Module, table: TableId, ids: &[FunctionId], home: Option<usize>) {
         for id in module.elements.iter().map(walrus::Element::id).collect::<Vec<_>>() {
             module.elements.delete(id);

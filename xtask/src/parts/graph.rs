@@ -21,10 +21,10 @@ pub(super) struct Graph {
     pub(super) places: BTreeMap<FunctionId, Place>,
     /// Whom each function calls.
     pub(super) calls: Vec<BTreeSet<Place>>,
-    /// What each function, and each constant, names beside that.
+    /// What else each function and each constant refers to.
     pub(super) by_function: Vec<Vec<Thing>>,
     pub(super) by_piece: Vec<Vec<Thing>>,
-    /// Functions and constants that something names.
+    /// Functions and constants that something refers to.
     pub(super) named: BTreeSet<Thing>,
     /// What is in the function table, by slot.
     pub(super) slots: BTreeMap<u32, Place>,
@@ -63,7 +63,7 @@ impl Graph {
         Ok(Graph { places, calls, by_function, by_piece, named, slots })
     }
 
-    /// Everything that `roots` lead to, themselves included, without what `barred` names.
+    /// Everything that `roots` lead to, themselves included, except what `barred` names.
     pub(super) fn reached(
         &self,
         roots: impl Iterator<Item = Thing>,

@@ -1,4 +1,4 @@
-//! Who refers to what in a linked module: read from what the linker wrote down (`--emit-relocs`).
+//! Who refers to what in a linked module: read from what the linker recorded (`--emit-relocs`).
 //!
 //! Calls are in the code itself. What does not show there is which constant a number is the address of, and which
 //! function a slot of the table: the relocations say so exactly.
@@ -13,7 +13,7 @@ use wasmparser::{
 pub(super) struct Piece {
     /// Its name, mangled.
     pub(super) name: String,
-    /// Where it lies in memory.
+    /// Its address in memory.
     pub(super) address: u32,
     /// How long it is, bytes.
     pub(super) size: u32,
@@ -28,7 +28,7 @@ pub(super) struct Named {
     pub(super) functions: BTreeSet<String>,
 }
 
-/// Everything that the linker wrote down.
+/// Everything that the linker recorded.
 #[derive(Debug, Default)]
 pub(super) struct Links {
     /// Constants.
@@ -37,7 +37,7 @@ pub(super) struct Links {
     pub(super) by_function: BTreeMap<String, Named>,
     /// What each constant names.
     pub(super) by_piece: Vec<Named>,
-    /// Constants that say where in the sources a panic is: file, line and column.
+    /// Constants that say where in the source a panic is: file, line and column.
     pub(super) places: BTreeSet<usize>,
 }
 
@@ -57,7 +57,7 @@ impl Links {
     /// Reads a module that was linked with `--emit-relocs`.
     ///
     /// # Errors
-    /// A module that cannot be read, or whose linker wrote nothing down.
+    /// A module that cannot be read, or whose linker recorded nothing.
     pub(super) fn read(linked: &[u8]) -> Result<Links, String> {
         let links = read(linked).map_err(|why| format!("the linked core cannot be read: {why}"))?;
         // Without them every constant would seem to be needed by nobody.
@@ -135,7 +135,7 @@ fn read(linked: &[u8]) -> Result<Links, wasmparser::BinaryReaderError> {
                     }
                 }
             } else {
-                // Texts that share their end lie over one another: the address belongs to all of them.
+                // Texts that share their end overlap: the address belongs to all of them.
                 for piece in held.at(found.data + entry.offset as usize) {
                     links.by_piece[piece].add(&named);
                 }

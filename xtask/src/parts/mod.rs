@@ -1,11 +1,12 @@
-//! Takes the bound core apart: what every page needs, and what only some pages load beside it.
+//! Takes the bound core apart: what every page needs, and what only some pages load besides.
 //!
-//! A phone in a garden without much signal should not fetch the whole trade to time one swath. The core stays one crate
-//! and is linked and bound as one module; afterwards some of its doors and declarations move into parts of their own,
+//! A phone on a lawn with a weak signal should not fetch the whole trade to time one swath. The core stays one crate
+//! and is linked and bound as one module; after that, some of its doors and declarations move into separate parts,
 //! with every function and every constant that only they need. A part works in the core's memory, brings its constants
-//! there, and fills the slots of the core's function table that were left empty for it; a call from the core into a part
-//! goes through such a slot. A function that a few calculators need is copied into each of their parts. A declaration whose part is
-//! not loaded would read as zeros: the core asks for none before its part has registered itself (`problem/fitted.rs`).
+//! there, and fills the slots of the core's function table that were left empty for it; a call from the core into a
+//! part goes through such a slot. A function that a few calculators need is copied into each of their parts. A
+//! declaration whose part is not loaded would read as zeros: the core asks for none before its part has registered
+//! itself (`problem/fitted.rs`).
 
 mod check;
 mod cut;
@@ -30,31 +31,31 @@ pub(crate) struct Part {
     pub(crate) owns: Vec<String>,
     /// Parts that every page which loads this one loads as well.
     pub(crate) over: &'static [&'static str],
-    /// Whether it may have a copy of what a few like it need too: better than that every page loads it.
+    /// Whether it may have its own copy of what a few parts like it need too, instead of every page loading it.
     pub(crate) copies: bool,
 }
 
-/// So many parts may have copies of one function; what more of them need, the core has.
+/// How many parts may have copies of one function; what more of them need stays in the core.
 const FEW: usize = 6;
 
 /// The core, and each part in the order of the description.
 pub(crate) struct Taken {
     /// What every page loads.
     pub(crate) core: Vec<u8>,
-    /// What a page may load beside it.
+    /// What a page may load besides.
     pub(crate) parts: Vec<Vec<u8>>,
 }
 
 /// Takes `bound` apart: the module with its function names, mangled, that was made of `linked`.
 ///
 /// # Errors
-/// A module that cannot be read, or that is not as this compiler, linker and binding make one.
+/// A module that cannot be read, or that is not the way this compiler, linker and binding make one.
 pub(crate) fn take_apart(linked: &[u8], bound: &[u8], parts: &[Part]) -> Result<Taken, String> {
     take_apart_by(&Links::read(linked)?, bound, parts)
 }
 
 /// Functions that only find words for a panic; for what says where it is, see [`Links::places`]. Nobody hears them in a
-/// browser, where a panic ends in a trap in any case; with them goes how to print a text with its letters escaped, and
+/// browser, where a panic ends in a trap anyway; with them goes how to print a text with its letters escaped, and
 /// the tables for it.
 const LAST_WORDS: [&str; 6] = [
     "core::panicking::panic_fmt",
@@ -98,7 +99,7 @@ struct Plan {
     called: BTreeMap<Place, u32>,
     /// The function table, slot by slot, as the whole would have it.
     slots: BTreeMap<u32, Place>,
-    /// Where constants lie in memory, from and to, and which part they move to.
+    /// Where constants are in memory, from and to, and which part they move to.
     spans: Vec<(u32, u32, Option<usize>)>,
 }
 
@@ -153,7 +154,7 @@ impl Plan {
         };
         let needed = |thing: Thing| core.contains(&thing) || by_part.iter().any(|part| part.contains(&thing));
         let spans = (0..links.pieces.len())
-            // What nothing needs any more is nobody's.
+            // What nothing needs any more is dropped.
             .filter(|piece| needed(Thing::Piece(*piece)))
             .map(|piece| {
                 let Piece { address, size, .. } = links.pieces[piece];

@@ -76,7 +76,7 @@ pub(crate) fn operator(worked: &Worked) -> &str {
     worked.inputs.word("operator").unwrap_or_default()
 }
 
-/// The unit that a rate is told in.
+/// The unit a rate is shown in.
 pub(crate) fn rate_unit(system: System) -> Unit {
     usual::LAWN_RATE.pick(system)
 }
@@ -315,8 +315,8 @@ impl Face<'_> {
                 // Beside pounds, ounces can only be of weight; the narrow column needs no second word for it.
                 text = replaced(&text, &unit!("oz").shown(), "oz");
             }
-            // A narrow column may part the number from its unit, never the unit in itself; gallons and pounds stand
-            // above what comes on top of them.
+            // A narrow column may break between a number and its unit, never within the unit; gallons and pounds go
+            // above the ounces that are added to them.
             let mut text = html(&text);
             for (mark, to) in [("fl oz", "fl\u{a0}oz"), ("gal ", "gal<br>"), ("lb ", "lb<br>")] {
                 text = replaced(&text, mark, to);

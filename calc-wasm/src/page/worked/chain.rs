@@ -1,7 +1,7 @@
 //! The steps once more with their unit factors, folded away: MathML for the eye, words for the ear.
 //!
 //! MathML Core has no strike of its own, so a unit that cancels is an `<s>` inside its `<mtext>`: struck through
-//! without colour, on paper, and where no stylesheet arrives. Screen readers do not tell a strike, and differ in how
+//! without color, on paper, and where no stylesheet arrives. Screen readers do not announce it, and differ in how
 //! they read fractions; they are given the plain reading instead.
 
 use super::put;

@@ -151,7 +151,7 @@ impl Form<'_> {
         );
     }
 
-    /// What is no quantity: a count, a choice, a unit, a name.
+    /// What is not a quantity: a count, a choice, a unit, a name.
     pub(super) fn words(&mut self, input: &Input, text: &str, about: &str) {
         match input.holds {
             Holds::Count => self.number(about, "numeric", if text.is_empty() { default_of(input) } else { text }),
@@ -270,7 +270,7 @@ fn for_field(value: f64) -> String {
     exact(value).replace(',', "").replace('−', "-")
 }
 
-/// What an input is when nothing is written; empty where that is nothing.
+/// What an input is when it is left empty; an empty text if it has no default.
 pub(super) fn default_of(input: &Input) -> &'static str {
     match input.need {
         Need::Default(text) => text,

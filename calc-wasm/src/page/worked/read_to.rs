@@ -32,7 +32,7 @@ pub(super) fn fields(form: &Form) -> Vec<Finely> {
         match entry {
             Entry::One(input) => {
                 let text = form.text(input.name);
-                // What stands in the field by itself was read by nobody.
+                // Nobody read what the field holds by default.
                 let by_itself = text.is_empty() || matches!(input.need, Need::Default(usual) if usual == text);
                 take(input.name.to_owned(), input, !by_itself);
             }

@@ -10,7 +10,7 @@ use crate::working::record::{Caution, Outcome, Severity, WorkedResult};
 
 /// Lines of a comparison that are in sight.
 const COMPARED: usize = 3;
-/// Results told in a sentence.
+/// Results shown in a sentence.
 const IN_A_SENTENCE: usize = 2;
 
 /// The results sorted by how they are shown.
@@ -105,7 +105,12 @@ impl<'a> Results<'a> {
                 ]
                 .concat();
                 // The value is markup, so the phrase is escaped before its places are filled.
-                fill_in(&html(self.phrases.get("fragment.sentence")), |place, form| match place {
+                // A verdict is said in its own words: "What to do: good", which no "is" joins.
+                let key = match found.outcome {
+                    Outcome::Quantity(..) => "fragment.sentence",
+                    Outcome::Verdict(_) => "fragment.sentence-verdict",
+                };
+                fill_in(&html(self.phrases.get(key)), |place, form| match place {
                     "name" => Some(html(&say::result_in(self.worked, found, form, self.phrases))),
                     "value" => Some(value.clone()),
                     _ => None,

@@ -16,13 +16,16 @@ use crate::working::record::{Arg, WorkedResult};
 
 /// The whole part, one line that unfolds; nothing where no result has a budget.
 pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases: &Phrases) {
-    let sure: Vec<Sure> = worked.budgets.iter().filter_map(|budget| Sure::of(worked, budget, phrases)).collect();
-    let Some(first) = sure.first() else { return as_given(out, worked, options, phrases) };
-    let title = quantities(&words::short(first.budget, first.unit, phrases));
-    fold(out, options, "sure", false, &title, |out| body(out, &sure, worked, options, phrases));
+    let mut budgets = worked.budgets.iter().filter_map(|budget| Some((budget, words::unit_of(worked, budget)?)));
+    let Some((budget, unit)) = budgets.next() else { return as_given(out, worked, options, phrases) };
+    let title = quantities(&words::short(budget, unit, phrases));
+    fold(out, options, "sure", false, &title, |out| {
+        let sure: Vec<Sure> = worked.budgets.iter().filter_map(|budget| Sure::of(worked, budget, phrases)).collect();
+        body(out, &sure, worked, options, phrases);
+    });
 }
 
-/// On a calculator's own page it is said that nothing was read, so that nobody looks for the doubt.
+/// On a calculator's own page it says that nothing was read, so that nobody looks for an uncertainty.
 fn as_given(out: &mut String, worked: &Worked, options: &Options, phrases: &Phrases) {
     let rests = worked.found.iter().any(|found| worked.calculator.uncertain.contains(&found.spec.name));
     if rests && options.show == Show::Everything {
@@ -69,7 +72,7 @@ fn body(out: &mut String, sure: &[Sure], worked: &Worked, options: &Options, phr
     put(out, &["<p class=\"tk-source\">", &quantities(&method), " ", &source_list(SOURCES), "</p>\n"]);
 }
 
-/// A budget with what is said of it more than once.
+/// A budget with what is shown of it more than once.
 struct Sure<'a> {
     budget: &'a Budget,
     found: &'a WorkedResult,
@@ -133,7 +136,7 @@ fn row(out: &mut String, cells: [&str; 4]) {
     out.push_str("</tr>\n");
 }
 
-/// A bar for each line, all of the doubt being the full width.
+/// A bar for each line, the whole uncertainty being the full width.
 fn chart(lines: &[Line], phrases: &Phrases) -> Drawing {
     const ROW: f64 = 42.0;
     let mut drawing = Drawing::new(ROW * lines.len() as f64 + 6.0);
