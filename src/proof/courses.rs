@@ -32,7 +32,7 @@ fn untranslated(course: &Course, marks: &mut Marks) {
     let (named, rest) = files.split_at(files.len().min(NAMED));
     let more = if rest.is_empty() { String::new() } else { format!(" and {} more", rest.len()) };
     let title = format!("not translated into `{language}`, so shown in `{first}`: {}{more}", named.join(", "));
-    let help = format!("write them in `{language}`, for example as `lessons/{language}/NAME.md`");
+    let help = format!("translate each under its name into a folder of the language, for example lessons/{language}/");
     marks.file(code::UNTRANSLATED, "course.yaml", title, help);
 }
 
