@@ -1,8 +1,8 @@
-//! Reading practice: instruments of the job with a level, a hand or an edge drawn by a seed, what somebody read off them,
-//! and the problem that is then worked with that reading.
+//! Reading practice: instruments of the job with a level, a hand or an edge drawn by a seed, what somebody read off
+//! them, and the problem that is then worked with that reading.
 //!
-//! A thing is read to the resolution that it allows: within half a mark. Numbers stand at every so many marks, so that a
-//! mark has to be counted and its worth worked out, as on the job.
+//! A thing is read to the resolution that it allows: within half a mark. Numbers stand at every so many marks, so that
+//! a mark has to be counted and its worth worked out, as on the job.
 
 mod next;
 

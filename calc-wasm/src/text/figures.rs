@@ -65,9 +65,9 @@ pub fn to_figures(value: f64, figures: usize) -> f64 {
     if digits.negative && mantissa > 0 { -size } else { size }
 }
 
-/// Decimal places to which a value and its uncertainty are both rounded: the uncertainty's first figure, or its first two
-/// where the first is a 1, but no finer than the value alone is shown. Negative places are left of the point; `None`
-/// where the uncertainty is then nothing: the value is sure to every figure shown.
+/// Decimal places to which a value and its uncertainty are both rounded: the uncertainty's first figure, or its first
+/// two where the first is a 1, but no finer than the value alone is shown. Negative places are left of the point;
+/// `None` where the uncertainty is then nothing: the value is sure to every figure shown.
 ///
 /// As JCGM 100:2008, 7.2.6 asks. For 1.468 and 0.0312 there are 2 (1.47 ± 0.03), for 98,765 and 1234 there are −2
 /// (98,800 ± 1200), for 1.4 and 0.0003 none.
