@@ -74,6 +74,29 @@ function putInAddress($section, params) {
   else say("link-note");
 }
 
+/**
+ * The numbers typed into a worked example, for as long as its tab is open: a page that is loaded anew goes on with them.
+ * Where the browser keeps nothing, they last as long as the page.
+ * @param {HTMLElement} $section
+ */
+function typedNumbers($section) {
+  const name = `tankside.${document.documentElement.dataset.course || ""}.typed.${location.pathname}#${$section.id}`;
+  return {
+    /** @returns {{from: string, units: string, pairs: Pair[]}|null} `from` is what the page was published with */
+    read() {
+      try {
+        const kept = JSON.parse(sessionStorage.getItem(name) || "null");
+        const whole = kept && typeof kept.from === "string" && Array.isArray(kept.pairs) && kept.pairs.every((/** @type {any} */ pair) => Array.isArray(pair) && pair.length === 2 && pair.every((text) => typeof text === "string"));
+        return whole ? kept : null;
+      } catch { return null; }
+    },
+    /** @param {{from: string, units: string, pairs: Pair[]}|null} kept nothing where the numbers are the printed ones */
+    write(kept) {
+      try { if (kept) sessionStorage.setItem(name, JSON.stringify(kept)); else sessionStorage.removeItem(name); } catch { /* The page still has them. */ }
+    },
+  };
+}
+
 /** Whether two children are the same: by kind and name. @param {Node} $node */
 function kindOf($node) {
   if (!($node instanceof Element)) return $node.nodeName;
@@ -444,19 +467,48 @@ function startWorked($section) {
     const params = numbersInAddress($section.id);
     if (!params) return;
     units = params.get("units") === "metric" ? "metric" : "us";
-    showAll([...params].filter(([name]) => name !== "units"));
-    const $fold = form().closest("details");
-    if ($fold) $fold.setAttribute("open", "");
+    showOpened([...params].filter(([name]) => name !== "units"));
     $section.scrollIntoView();
   }
 
+  /** @param {Pair[]} pairs */
+  function showOpened(pairs) {
+    showAll(pairs);
+    const $fold = form().closest("details");
+    if ($fold) $fold.setAttribute("open", "");
+  }
+
+  /** A link in the address is no longer what the form holds. */
+  function leaveAddress() {
+    if (numbersInAddress($section.id)) history.replaceState(null, "", `#${$section.id}`);
+  }
+
   const lesson = read(true);
+  const keeps = $section.dataset.part === "worked";
+  const typed = typedNumbers($section);
+  /** What the page was published with: numbers kept for another version of it are not put back. */
+  const from = JSON.stringify([lessonUnits, lesson]);
+
+  function keepTyped() {
+    const pairs = read();
+    typed.write(JSON.stringify([units, pairs]) === from ? null : { from, units, pairs });
+  }
+
+  /** Numbers of a link go first. */
+  function putBack() {
+    const kept = typed.read();
+    if (!kept || numbersInAddress($section.id)) return;
+    if (kept.from !== from) { typed.write(null); return; }
+    units = kept.units === "metric" ? "metric" : "us";
+    showOpened(kept.pairs);
+  }
+
   for (const $fold of folds()) if ($fold.hasAttribute("open")) open.add(foldOf($fold));
   $section.addEventListener("toggle", (event) => {
     if (!(event.target instanceof HTMLDetailsElement) || !answer().contains(event.target)) return;
     if (event.target.open) open.add(foldOf(event.target)); else open.delete(foldOf(event.target));
   }, true);
-  $section.addEventListener("input", answerNow);
+  $section.addEventListener("input", () => { leaveAddress(); answerNow(); });
   $section.addEventListener("focusin", (event) => {
     if (event.target instanceof Element && event.target.matches(".tk-form input, .tk-form select")) use(event.target);
   });
@@ -468,14 +520,16 @@ function startWorked($section) {
     const $button = event.target.closest("button[data-do]");
     if (!($button instanceof HTMLElement)) return;
     const { do: chore, group = "", row = "", fields = "", units: wanted = "us" } = $button.dataset;
+    if (chore === "add" || chore === "drop" || chore === "units") leaveAddress();
     if (chore === "add") addRow(group, fields);
     if (chore === "drop") dropRow(row);
     if (chore === "units") switchUnits(wanted);
     if (chore === "link") putInAddress($section, new URLSearchParams([...read(), ["units", units]]));
     if (chore === "reset") {
       units = lessonUnits;
-      if (numbersInAddress($section.id)) history.replaceState(null, "", `#${$section.id}`);
+      leaveAddress();
       showAll(lesson, ['[data-do="reset"]']);
+      if (keeps) keepTyped();
     }
   });
   addEventListener("beforeprint", answerWhole);
@@ -486,6 +540,12 @@ function startWorked($section) {
   addEventListener("pageshow", answerReturned);
   answerReturned();
   applyAddress();
+  // A card is kept otherwise.
+  if (keeps) {
+    putBack();
+    addEventListener("pagehide", keepTyped);
+    document.addEventListener("visibilitychange", () => { if (document.hidden) keepTyped(); });
+  }
   // The browser readies the core's code as it first runs; better while a finger is on its way than at the first key.
   setTimeout(() => { elementOf(ask(read(), unfolded()).answer); });
   return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };
@@ -566,7 +626,7 @@ function showUnloaded($part, lost) {
 
 /** @type {Object<string, function(HTMLElement): void>} further scripts of a page add theirs and start again */
 const PARTS = {
-  worked: ($section) => atFirstTouch($section, ["sheet", $section.dataset.calculator || ""], () => { startWorked($section); }, false),
+  worked: ($section) => atFirstTouch($section, ["sheet", $section.dataset.calculator || ""], () => { startWorked($section); }, typedNumbers($section).read() !== null),
 };
 /** Parts that start when they are touched, and report that themselves. */
 const LATER = new Set(["worked"]);

@@ -256,7 +256,7 @@ impl Told<'_> {
             (Kind::Several, _) => return,
             (Kind::Order, _) => (
                 "options to be put in order are not marked `right`".to_owned(),
-                "remove `right`; the options stand in the right order",
+                "remove `right`; the options are written in the right order",
             ),
         };
         self.at("options", code::RIGHT_OPTIONS, title, help);

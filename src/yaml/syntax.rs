@@ -47,7 +47,7 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
     let written = &text[line.clone()];
     if let Some((colon, help)) = second_colon(written) {
         let colon = line.start + colon;
-        return syntax("a second colon stands in this line", colon..colon + 1, &help);
+        return syntax("there is a second colon in this line", colon..colon + 1, &help);
     }
     let next = text[at..].chars().next().unwrap_or('\n');
     if matches!(next, '@' | '`' | '%' | '&' | '*' | '!' | '|' | '>' | '?' | ',' | ']' | '}' | '#') {

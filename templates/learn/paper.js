@@ -110,7 +110,11 @@ function startPaper($place, paper) {
     showPlaces();
     const open = state.answers.filter((text) => !text).length;
     const unclear = items.map((_, index) => index).filter((index) => state.answers[index] && asked(index));
-    const $line = make("p", "", open ? word("open-left", { open }) : word("all-answered"));
+    const lines = [
+      ...(open ? [word("open-left", { open })] : []),
+      ...(unclear.length ? [word(unclear.length === 1 ? "one-unclear" : "some-unclear", { count: unclear.length })] : []),
+      ...(open || unclear.length ? [] : [word("all-answered")]),
+    ];
     const $unclear = unclear.map((index) => {
       const $row = make("p", "");
       const $button = makeButton("go", word("question-number", { at: index + 1 }));
@@ -120,7 +124,7 @@ function startPaper($place, paper) {
     });
     const $answers = make("div", "tk-quiz__answers");
     $answers.append(makeButton("stay", word("keep-working"), true), makeButton("surely", word("hand-in-now")));
-    $sure.replaceChildren($line, ...$unclear, $answers);
+    $sure.replaceChildren(...lines.map((line) => make("p", "", line)), ...$unclear, $answers);
     $sure.setAttribute("aria-label", word("hand-in"));
     $sure.hidden = false;
     const $stay = $sure.querySelector('[data-do="stay"]');

@@ -192,7 +192,7 @@ function hintAfter(question, answer, score) {
     const chosen = question.options[Number(answer)];
     if (chosen && chosen.because) $hint.append(make("p", "", chosen.because));
   } else $hint.append(make("p", "", word(question.kind === "number" ? "no-slip-known" : question.kind === "order" ? "look-again-order" : "look-again-several")));
-  $hint.append(make("p", "tk-again__try", word("try-again")));
+  $hint.append(make("p", "tk-again__try", word(question.kind === "number" ? "try-again" : "once-more")));
   return $hint;
 }
 

@@ -282,6 +282,7 @@ pub fn query(query: &Query, posed: Option<&Posed>, phrases: &Phrases) -> String 
             fill("score.ask-kind", found.map_or("kind.other", crate::quantity::kind::Kind::id), wanted.id())
         }
         Query::Number => fill("score.ask-number", "", ""),
+        Query::Comma(pointed) => with(phrases, "score.ask-comma", "answer", pointed),
         Query::Ounces => fill("score.ask-ounces", "", ""),
     }
 }

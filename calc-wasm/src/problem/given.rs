@@ -213,7 +213,7 @@ pub struct Inputs {
     /// In the order of the declaration.
     values: Vec<Taken>,
     rows: Vec<(&'static str, usize)>,
-    /// How finely fields were read, where that is said: field and size, or share of the reading.
+    /// How finely fields were read, where that is given: field and size, or share of the reading.
     pub(crate) read_to: Vec<(String, Typed)>,
     /// Inputs outside their plausible range.
     pub(crate) implausible: Vec<(Arc<str>, Bounds)>,

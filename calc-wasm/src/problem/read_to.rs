@@ -28,7 +28,7 @@ pub fn target<'n>(calculator: &Calculator, name: &'n str) -> Option<(&'n str, &'
     Some((field, input, input.kind().filter(|kind| *kind != Kind::Number)?))
 }
 
-/// Reads what is said of how finely the inputs were read, once the inputs themselves are read.
+/// Reads how finely the inputs were read, once the inputs themselves are read.
 pub(crate) fn take(calculator: &Calculator, given: &RawInputs, inputs: &mut Inputs, problems: &mut Vec<InputProblem>) {
     for (name, text) in &given.0 {
         let Some((field, input, kind)) = target(calculator, name) else { continue };

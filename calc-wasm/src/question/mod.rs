@@ -139,7 +139,7 @@ impl Question {
         map(members)
     }
 
-    /// Reads what [`Question::json`] wrote; `None` for anything that is no question.
+    /// Reads what [`Question::json`] wrote; `None` for anything that is not a question.
     pub fn read(json: &str) -> Option<Question> {
         let value = Value::read(json)?;
         let text = |value: &Value, key: &str| value.get(key).text().unwrap_or_default().to_owned();

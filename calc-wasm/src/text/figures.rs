@@ -32,7 +32,7 @@ pub fn decimals(value: f64) -> i32 {
     if zeros == count { 0 } else { (places - zeros as i32).clamp(0, 2) }
 }
 
-/// `value` to so many decimal places; trailing zeros dropped.
+/// `value` to this many decimal places; trailing zeros dropped.
 pub fn to_places(value: f64, places: i32) -> String {
     grouped(trimmed(Digits::of(value).fixed(places)))
 }
@@ -81,8 +81,8 @@ pub fn places_beside(uncertainty: f64, value: f64) -> Option<i32> {
     least.bytes().any(|byte| (b'1'..=b'9').contains(&byte)).then_some(places)
 }
 
-/// `value` to so many decimal places, none dropped: 1.4 to two is `1.40`. Negative places are left of the point: 98,765
-/// to −2 is `98,800`.
+/// `value` to this many decimal places, none dropped: 1.4 to two is `1.40`. Negative places are left of the point:
+/// 98,765 to −2 is `98,800`.
 pub fn at_place(value: f64, places: i32) -> String {
     grouped(Digits::of(value).fixed(places))
 }
