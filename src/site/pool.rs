@@ -1,7 +1,7 @@
 //! What can be asked of a whole course: every question with its topic, and the lesson that teaches it.
 
 use super::assets::in_script;
-use crate::course::{Course, ReadyBank, ReadyLesson};
+use crate::course::{Course, ReadyBank, ReadyLesson, topic_of as topic};
 use crate::markdown::{Body, Caution, Part};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -29,22 +29,6 @@ fn within<'l>(body: &'l Body, banks: &mut BTreeSet<&'l str>) {
             _ => {}
         }
     }
-}
-
-/// The topic of a question: the author's, or that of its calculator.
-pub(super) fn topic(question: &Question) -> Topic {
-    question.topic.unwrap_or_else(|| match question.asks.split_once('/').map_or("", |(id, _)| id) {
-        "unit-conversion" => Topic::Units,
-        "lawn-area" => Topic::Area,
-        "swath-timing" | "ground-speed" => Topic::Timing,
-        "catch-test" => Topic::Output,
-        "application-rate" | "boom-output" | "known-area" | "usage-check" => Topic::Rate,
-        "tank-mix" | "day-plan" => Topic::Tank,
-        "pressure-flow" | "nozzle-wear" => Topic::Adjust,
-        "active-ingredient" | "nutrient" | "spreader" | "dilution" => Topic::Active,
-        "carrier-volume" => Topic::Carrier,
-        _ => Topic::Label,
-    })
 }
 
 /// Which lessons teach what; looked up in one walk through the lessons, of which there may be thousands.
@@ -99,7 +83,9 @@ fn metric_throughout(question: &Question) -> bool {
         return false;
     }
     let Ok(posed) = question.draw(0) else { return false };
-    let given = posed.worked.inputs.quantities().map(|(_, typed)| typed.unit);
+    // What is usual where nothing is given is in US units in every course.
+    let given = posed.worked.inputs.quantities().filter(|(name, _)| posed.given.text(name).is_some());
+    let given = given.map(|(_, typed)| typed.unit);
     let beside = posed.beside.iter().map(|(_, typed)| typed.unit);
     let mut sided = given.chain(beside).chain([posed.unit]).filter(sided).peekable();
     sided.peek().is_some() && sided.all(|unit| !unit.is_us())

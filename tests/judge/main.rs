@@ -3,6 +3,7 @@
 mod asked_back;
 #[path = "../banks/mod.rs"]
 mod banks;
+mod carried;
 mod feedback;
 mod ways;
 
