@@ -175,10 +175,8 @@ pub fn untranslated(language: &str) -> Vec<(&'static str, usize)> {
     }
     let cautions = |file: CautionFile| file.cautions.into_iter().map(|one| one.id).collect();
     let terms = |file: GlossaryFile| file.terms.into_iter().map(|one| one.id).collect();
-    let all = [
-        ("cautions", lacking("cautions", language, cautions)),
-        ("glossary", lacking("glossary", language, terms)),
-    ];
+    let all =
+        [("cautions", lacking("cautions", language, cautions)), ("glossary", lacking("glossary", language, terms))];
     all.into_iter().filter(|(_, count)| *count > 0).collect()
 }
 

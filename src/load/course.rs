@@ -203,7 +203,11 @@ fn load_settings(
 }
 
 fn lessons_there(files: &dyn Files, language: &str) -> Vec<String> {
-    files.in_language("lessons", language).into_keys().filter_map(|name| Some(name.strip_suffix(".md")?.to_owned())).collect()
+    files
+        .in_language("lessons", language)
+        .into_keys()
+        .filter_map(|name| Some(name.strip_suffix(".md")?.to_owned()))
+        .collect()
 }
 
 fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&str) -> bool, problems: &mut Problems) {

@@ -330,7 +330,9 @@ mod tests {
         for name in ["lessons/mine.md", "lessons/both.md", "lessons/qaa/both.md"] {
             own.add(name, b"own".as_slice());
         }
-        for name in ["lessons/en/mine.md", "lessons/qaa/mine.md", "lessons/en/a.md", "lessons/en/b.md", "lessons/qaa/b.md"] {
+        for name in
+            ["lessons/en/mine.md", "lessons/qaa/mine.md", "lessons/en/a.md", "lessons/en/b.md", "lessons/qaa/b.md"]
+        {
             stock.add(name, b"stock".as_slice());
         }
         let layered = Layered(vec![&own, &stock]);

@@ -61,9 +61,7 @@ fn own_text(files: &dyn Files, name: &str, problems: &mut Problems) -> Option<So
         return None;
     }
     match read_text(files, name) {
-        Ok(source) => {
-            (!is_text(name, &source.text)).then_some(source)
-        }
+        Ok(source) => (!is_text(name, &source.text)).then_some(source),
         Err(problem) => {
             problems.push(problem);
             None
