@@ -52,7 +52,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         progress.step();
         staging.write(page.path, &page.bytes).is_ok()
     });
-    // What could not be written is said when the site is finished.
+    // What could not be written is reported when the site is finished.
     if !failed.is_empty() {
         problems.extend(failed);
         return (None, problems);
@@ -62,7 +62,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         let listed = staging.written().into_iter().map(|(path, digest, size)| Listed { path, digest, size });
         let worker = worker(course, &listed.collect::<Vec<_>>());
         need_signal = worker.left_out;
-        // What could not be written is said when the site is finished.
+        // What could not be written is reported when the site is finished.
         let _ = staging.write(WORKER, worker.script.as_bytes());
     }
     match staging.finish() {

@@ -4,7 +4,7 @@
  * is reloaded goes on where it was.
  */
 "use strict";
-/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, showMarked, standings, showTroubles, needCalculators, oneAtATime */
+/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, sumPoints, showMarked, allPoints, needOf, standings, showTroubles, needCalculators, oneAtATime */
 
 /**
  * Part "quiz".
@@ -17,6 +17,7 @@ function startQuiz($section) {
   const counts = $section.dataset.counts === "yes";
   const name = $section.dataset.bank || "";
   const need = Number($section.dataset.need);
+  const pass = Number($section.dataset.pass);
   const $lesson = document.querySelector("h1");
   const inLesson = document.body.querySelector("article") !== null && $lesson !== null;
   /** @type {{id: string, ask: number, lesson?: {href: string, title: string}, questions: any[]}[]} */
@@ -83,7 +84,9 @@ function startQuiz($section) {
       keep: () => held.save(),
       done(late) {
         const marked = markPaper(items, state.answers, held);
-        held.sitting.result = { right: marked.filter((one) => one.right).length, all: items.length, need };
+        const all = allPoints(items.map((item) => item.question));
+        const need = needOf(all, pass);
+        held.sitting.result = { right: sumPoints(marked)[0], all, need };
         held.end();
         standings();
         showMarked($stage, marked, { need, late, ending: [makeButton("again", word("again"))] });

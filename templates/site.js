@@ -74,10 +74,34 @@ function putInAddress($section, params) {
   else say("link-note");
 }
 
+/**
+ * The numbers typed into a worked example, for as long as its tab is open: a page that is loaded anew goes on with them.
+ * Where the browser keeps nothing, they last as long as the page.
+ * @param {HTMLElement} $section
+ */
+function typedNumbers($section) {
+  const name = `tankside.${document.documentElement.dataset.course || ""}.typed.${location.pathname}#${$section.id}`;
+  return {
+    /** @returns {{from: string, units: string, pairs: Pair[]}|null} `from` is what the page was published with */
+    read() {
+      try {
+        const kept = JSON.parse(sessionStorage.getItem(name) || "null");
+        const whole = kept && typeof kept.from === "string" && Array.isArray(kept.pairs) && kept.pairs.every((/** @type {any} */ pair) => Array.isArray(pair) && pair.length === 2 && pair.every((text) => typeof text === "string"));
+        return whole ? kept : null;
+      } catch { return null; }
+    },
+    /** @param {{from: string, units: string, pairs: Pair[]}|null} kept nothing where the numbers are the printed ones */
+    write(kept) {
+      try { if (kept) sessionStorage.setItem(name, JSON.stringify(kept)); else sessionStorage.removeItem(name); } catch { /* The page still has them. */ }
+    },
+  };
+}
+
 /** Whether two children are the same: by kind and name. @param {Node} $node */
 function kindOf($node) {
   if (!($node instanceof Element)) return $node.nodeName;
-  return `${$node.nodeName} ${$node.getAttribute("data-fold") || $node.getAttribute("data-result") || $node.classList[0] || ""}`;
+  const name = $node.getAttribute("data-fold") || $node.getAttribute("data-result") || ($node.getAttribute("class") || "").split(" ", 1)[0];
+  return `${$node.nodeName} ${name}`;
 }
 
 /**
@@ -91,9 +115,15 @@ function patch($old, $new) {
   for (const { name } of [...$old.attributes]) if (!$new.hasAttribute(name) && name !== "open") $old.removeAttribute(name);
   /** @type {ChildNode|null} */
   let $at = $old.firstChild;
-  for (const $child of [...$new.childNodes]) {
+  /** @type {ChildNode|null} */
+  let $next = $new.firstChild;
+  while ($next) {
+    const $child = $next;
+    $next = $child.nextSibling;
+    // Most of an answer is as it was: the browser itself sees that soonest.
+    if ($at && $at.isEqualNode($child)) { $at = $at.nextSibling; continue; }
     let $same = $at;
-    while ($same && kindOf($same) !== kindOf($child)) $same = $same.nextSibling;
+    for (const kind = kindOf($child); $same && kindOf($same) !== kind;) $same = $same.nextSibling;
     if (!$same) { $old.insertBefore($child, $at); continue; }
     while ($at && $at !== $same) { const $gone = $at; $at = $at.nextSibling; $gone.remove(); }
     $at = $same.nextSibling;
@@ -120,7 +150,7 @@ const bar = (() => {
   function piece(name, $from) {
     const $piece = document.createElement("span");
     $piece.className = `tk-bar__${name}`;
-    if ($from) $piece.append(...[...$from.childNodes].map(($node) => $node.cloneNode(true)));
+    if ($from) for (const $node of $from.childNodes) $piece.append($node.cloneNode(true));
     return $piece;
   }
 
@@ -154,22 +184,33 @@ const bar = (() => {
     if (over > 0) scrollBy(0, over);
   }
 
+  /** Writes what the bar says, where that is otherwise than before. */
+  function write() {
+    const $fresh = document.createElement("div");
+    $fresh.append(...pieces());
+    $bar.classList.toggle("tk-bar--danger", Boolean($section && $section.querySelector(".tk-stop")));
+    if ($bar.innerHTML !== $fresh.innerHTML) $bar.replaceChildren(...$fresh.childNodes);
+  }
+
   function update() {
+    // What stands in it is written before anything is measured, so that the page is laid out once.
+    if (!$bar.hidden) write();
     const $result = result();
     const box = $result && $result.getBoundingClientRect();
     const view = window.visualViewport;
     const foot = view ? view.offsetTop + view.height : innerHeight;
     const seen = !box || (box.top < foot - 24 && box.bottom > 24);
     const shown = Boolean($section && !seen);
-    if (shown) {
-      $bar.classList.toggle("tk-bar--danger", Boolean($section && $section.querySelector(".tk-stop")));
-      $bar.replaceChildren(...pieces());
-      // A phone's keyboard covers the foot of the page.
-      $bar.style.insetBlockEnd = `${Math.max(0, innerHeight - foot)}px`;
+    if ($bar.hidden === shown) {
+      if (shown) write();
+      $bar.hidden = !shown;
+      document.documentElement.classList.toggle("tk-barred", shown);
     }
-    if ($bar.hidden === shown) $bar.hidden = !shown;
-    document.documentElement.classList.toggle("tk-barred", shown);
-    if (shown) clear();
+    if (!shown) return;
+    // A phone's keyboard covers the foot of the page.
+    const end = `${Math.max(0, innerHeight - foot)}px`;
+    if ($bar.style.insetBlockEnd !== end) $bar.style.insetBlockEnd = end;
+    clear();
   }
 
   let waits = false;
@@ -270,21 +311,43 @@ function startWorked($section) {
   const folds = () => [...answer().querySelectorAll("details[data-fold]")];
   const unfolded = () => [...open];
 
+  /** What there is next to each field of a form, and what it says now; looked for once. @type {WeakMap<Element, {$error: Element, flat: string, $control: Element|null, text: string, odd: boolean}[]>} */
+  const noted = new WeakMap();
+
+  function notes() {
+    const $form = form();
+    const known = noted.get($form);
+    if (known) return known;
+    /** @type {Map<string|null, Element>} */
+    const controls = new Map([...$form.querySelectorAll("[name]")].reverse().map(($one) => [$one.getAttribute("name"), $one]));
+    const found = [...$form.querySelectorAll(".tk-field__error")].map(($error) => {
+      const flat = $error.getAttribute("data-for") || "";
+      const $control = controls.get(flat) || null;
+      const $field = $control && $control.closest(".tk-field, td");
+      return { $error, flat, $control, text: $error.textContent || "", odd: Boolean($field && $field.classList.contains("tk-field--unusual")) };
+    });
+    noted.set($form, found);
+    return found;
+  }
+
   /** What is wrong, and what is unusual, next to each field. @param {Worked} reply */
   function showNotes({ errors, unusual }) {
-    for (const $error of form().querySelectorAll(".tk-field__error")) {
-      if (!($error instanceof HTMLElement)) continue;
-      const flat = $error.dataset.for || "";
+    for (const note of notes()) {
+      const { $error, flat, $control } = note;
       const text = errors[flat] || "";
-      if ($error.textContent !== text) $error.textContent = text;
-      const $control = form().querySelector(`[name="${flat}"]`);
-      if (!$control) continue;
-      if (text) $control.setAttribute("aria-invalid", "true"); else $control.removeAttribute("aria-invalid");
       const odd = unusual.includes(flat);
-      const $field = $control.closest(".tk-field, td");
-      if ($field) $field.classList.toggle("tk-field--unusual", odd);
+      if (note.text !== text) $error.textContent = text;
+      if ($control && note.text !== text) {
+        if (text) $control.setAttribute("aria-invalid", "true"); else $control.removeAttribute("aria-invalid");
+      }
+      if ($control && note.odd !== odd) {
+        const $field = $control.closest(".tk-field, td");
+        if ($field) $field.classList.toggle("tk-field--unusual", odd);
+      }
+      Object.assign(note, { text, odd });
+      if (!$control || !(text || odd)) continue;
       if (odd) hint($control, true);
-      const $fold = (text || odd) && $control.closest("details");
+      const $fold = $control.closest("details");
       if ($fold && !$fold.hasAttribute("open")) $fold.setAttribute("open", "");
     }
   }
@@ -404,19 +467,48 @@ function startWorked($section) {
     const params = numbersInAddress($section.id);
     if (!params) return;
     units = params.get("units") === "metric" ? "metric" : "us";
-    showAll([...params].filter(([name]) => name !== "units"));
-    const $fold = form().closest("details");
-    if ($fold) $fold.setAttribute("open", "");
+    showOpened([...params].filter(([name]) => name !== "units"));
     $section.scrollIntoView();
   }
 
+  /** @param {Pair[]} pairs */
+  function showOpened(pairs) {
+    showAll(pairs);
+    const $fold = form().closest("details");
+    if ($fold) $fold.setAttribute("open", "");
+  }
+
+  /** A link in the address is no longer what the form holds. */
+  function leaveAddress() {
+    if (numbersInAddress($section.id)) history.replaceState(null, "", `#${$section.id}`);
+  }
+
   const lesson = read(true);
+  const keeps = $section.dataset.part === "worked";
+  const typed = typedNumbers($section);
+  /** What the page was published with: numbers kept for another version of it are not put back. */
+  const from = JSON.stringify([lessonUnits, lesson]);
+
+  function keepTyped() {
+    const pairs = read();
+    typed.write(JSON.stringify([units, pairs]) === from ? null : { from, units, pairs });
+  }
+
+  /** Numbers of a link go first. */
+  function putBack() {
+    const kept = typed.read();
+    if (!kept || numbersInAddress($section.id)) return;
+    if (kept.from !== from) { typed.write(null); return; }
+    units = kept.units === "metric" ? "metric" : "us";
+    showOpened(kept.pairs);
+  }
+
   for (const $fold of folds()) if ($fold.hasAttribute("open")) open.add(foldOf($fold));
   $section.addEventListener("toggle", (event) => {
     if (!(event.target instanceof HTMLDetailsElement) || !answer().contains(event.target)) return;
     if (event.target.open) open.add(foldOf(event.target)); else open.delete(foldOf(event.target));
   }, true);
-  $section.addEventListener("input", answerNow);
+  $section.addEventListener("input", () => { leaveAddress(); answerNow(); });
   $section.addEventListener("focusin", (event) => {
     if (event.target instanceof Element && event.target.matches(".tk-form input, .tk-form select")) use(event.target);
   });
@@ -428,14 +520,16 @@ function startWorked($section) {
     const $button = event.target.closest("button[data-do]");
     if (!($button instanceof HTMLElement)) return;
     const { do: chore, group = "", row = "", fields = "", units: wanted = "us" } = $button.dataset;
+    if (chore === "add" || chore === "drop" || chore === "units") leaveAddress();
     if (chore === "add") addRow(group, fields);
     if (chore === "drop") dropRow(row);
     if (chore === "units") switchUnits(wanted);
     if (chore === "link") putInAddress($section, new URLSearchParams([...read(), ["units", units]]));
     if (chore === "reset") {
       units = lessonUnits;
-      if (numbersInAddress($section.id)) history.replaceState(null, "", `#${$section.id}`);
+      leaveAddress();
       showAll(lesson, ['[data-do="reset"]']);
+      if (keeps) keepTyped();
     }
   });
   addEventListener("beforeprint", answerWhole);
@@ -446,6 +540,14 @@ function startWorked($section) {
   addEventListener("pageshow", answerReturned);
   answerReturned();
   applyAddress();
+  // A card is kept otherwise.
+  if (keeps) {
+    putBack();
+    addEventListener("pagehide", keepTyped);
+    document.addEventListener("visibilitychange", () => { if (document.hidden) keepTyped(); });
+  }
+  // The browser readies the core's code as it first runs; better while a finger is on its way than at the first key.
+  setTimeout(() => { elementOf(ask(read(), unfolded()).answer); });
   return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };
 }
 
@@ -524,7 +626,7 @@ function showUnloaded($part, lost) {
 
 /** @type {Object<string, function(HTMLElement): void>} further scripts of a page add theirs and start again */
 const PARTS = {
-  worked: ($section) => atFirstTouch($section, ["sheet", $section.dataset.calculator || ""], () => { startWorked($section); }, false),
+  worked: ($section) => atFirstTouch($section, ["sheet", $section.dataset.calculator || ""], () => { startWorked($section); }, typedNumbers($section).read() !== null),
 };
 /** Parts that start when they are touched, and report that themselves. */
 const LATER = new Set(["worked"]);

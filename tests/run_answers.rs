@@ -16,6 +16,7 @@ fn question(asks: &str, given: &[(&str, &str)], answer_in: &str) -> Question {
         answer_in: answer_in.to_owned(),
         tolerance: String::new(),
         because: String::new(),
+        parts: Vec::new(),
         options: Vec::new(),
         draw_version: 1,
         offered: Offered::default(),

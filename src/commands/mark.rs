@@ -95,7 +95,7 @@ fn run(words: &ArgMatches) -> ExitCode {
     marked.unwrap_or(ExitCode::FAILURE)
 }
 
-/// What is said of it at a terminal while it takes long.
+/// What a terminal shows while it takes long.
 const DOING: Doing = Doing { first: "Marking", then: ("", "") };
 
 fn write(crew: &Crew, course: &Course, to: &Path, site: &str) -> ExitCode {

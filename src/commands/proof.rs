@@ -89,7 +89,7 @@ fn run(words: &ArgMatches) -> ExitCode {
     if problems.has_errors() { ExitCode::FAILURE } else { ExitCode::SUCCESS }
 }
 
-/// What is said of it at a terminal while it takes long.
+/// What a terminal shows while it takes long.
 const DOING: Doing = Doing { first: "Reading the course", then: ("", "") };
 
 fn explain(wanted: &str) -> ExitCode {

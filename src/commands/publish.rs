@@ -65,7 +65,8 @@ fn declare(command: Command) -> Command {
 pub struct PublishRequest {
     /// The course folder; without one, this folder if it holds a course, else the demo course.
     pub course: Option<PathBuf>,
-    /// The folder of the site; without one, `tankside-site` here, or a folder beside the course where this is the course.
+    /// The folder of the site; without one, `tankside-site` here, or a folder beside the course where this is the
+    /// course.
     pub to: Option<PathBuf>,
     /// Replace a site of another course as well, and pages that were changed by hand.
     pub replace_anyway: bool,
@@ -112,7 +113,7 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
     }
 }
 
-/// What is said of it at a terminal while it takes long.
+/// What a terminal shows while it takes long.
 const DOING: Doing = Doing { first: "Reading the course", then: ("Writing the site", "files") };
 
 /// Where a site goes unless told otherwise: into this folder, unless that is part of the course.

@@ -4,7 +4,7 @@ use super::examples::{calculator_help, flat, input_problem, place_of};
 use super::offered::judged_before;
 use super::ranges;
 use super::slips::{results_called, without_knock_ons};
-use crate::load::{Bank, Kind as QuestionKind, Topic as Named};
+use crate::load::{self, Bank, Kind as QuestionKind, Topic as Named};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, code, nearest};
 use crate::yaml::Node;
@@ -15,6 +15,7 @@ use tankside_calc::problem::given::{InputFault, RawInputs};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::question::offered::{JUDGED, Offered};
+use tankside_calc::question::parts::{MOST, Part};
 use tankside_calc::question::template::TemplateFault;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Choice, Question};
@@ -150,11 +151,20 @@ fn question(bank: &Bank, index: usize) -> (Question, Vec<(String, &Node)>) {
         answer_in: written.answer_in.clone().unwrap_or_default(),
         tolerance: written.tolerance.clone().unwrap_or_default(),
         because: written.because.clone().unwrap_or_default(),
+        parts: written.parts.iter().map(part).collect(),
         options: options.collect(),
         draw_version: written.draw_version.unwrap_or(1),
         offered: Offered::default(),
     };
     (question, places)
+}
+
+fn part(written: &load::Part) -> Part {
+    Part {
+        text: written.text.trim().to_owned(),
+        asks: written.asks.clone(),
+        answer_in: written.answer_in.clone().unwrap_or_default(),
+    }
 }
 
 fn topic(named: Named) -> Topic {
@@ -170,6 +180,18 @@ fn topic(named: Named) -> Topic {
         Named::Carrier => Topic::Carrier,
         Named::Label => Topic::Label,
     }
+}
+
+/// The results that a question can ask on the way to its own.
+fn on_the_way(bank: &Bank, index: usize) -> String {
+    let (whole, _) = question(bank, index);
+    let draw = whole.each().last().and_then(|last| last.judged(1).ok()?.nth(0)).unwrap_or(0);
+    let names = whole.on_the_way(draw);
+    let names: Vec<String> = names.iter().map(|name| format!("`{name}`")).collect();
+    if names.is_empty() {
+        return "remove the parts: this answer is worked in one step".to_owned();
+    }
+    format!("ask for one of {}", names.join(", "))
 }
 
 /// The units that an answer may be requested in: the usual ones of what the result measures with these inputs.
@@ -198,6 +220,24 @@ fn tell(
     problems: &mut Problems,
 ) {
     let node = bank.node(index);
+    if let TemplateFault::Part(part, fault) = fault {
+        let each = question.each();
+        let node = node.and_then(|node| node.get("parts")).and_then(|parts| parts.items().get(part));
+        return told(bank, index, &each[part.min(each.len() - 1)], node, places, *fault, problems);
+    }
+    told(bank, index, question, node, places, fault, problems);
+}
+
+/// `node` is the question, or the part of it that is at fault.
+fn told(
+    bank: &Bank,
+    index: usize,
+    question: &Question,
+    node: Option<&Node>,
+    places: &[(String, &Node)],
+    fault: TemplateFault,
+    problems: &mut Problems,
+) {
     let at = |key: &str| node.and_then(|node| node.get(key).or(node.get("id"))).map_or(0..0, |node| node.span.clone());
     let beside = bank.beside(index).map_or_else(Vec::new, Node::flat);
     let input = |name: &str| {
@@ -267,6 +307,22 @@ fn tell(
                 None => format!("the inputs are: {}", names.join(", ")),
             };
             push(problem.help(help), at("text"));
+        }
+        TemplateFault::Part(..) => {}
+        TemplateFault::TooManyParts => {
+            let title = format!("a question has at most {MOST} parts, and this would be another");
+            let help = "ask it in a question of its own";
+            push(error(code::PART_NOT_ON_THE_WAY, title).help(help), at("asks"));
+        }
+        TemplateFault::PartElsewhere(other) => {
+            let own = bank.file.questions[index].asks.as_deref().unwrap_or_default();
+            let own = own.split_once('/').map_or(own, |(id, _)| id);
+            let title = format!("this part is worked by `{other}`, and the question by `{own}`");
+            push(error(code::PART_NOT_ON_THE_WAY, title).help(on_the_way(bank, index)), at("asks"));
+        }
+        TemplateFault::NotOnTheWay(name) => {
+            let title = format!("the last answer does not rest on `{name}`, so nothing could be worked on from it");
+            push(error(code::PART_NOT_ON_THE_WAY, title).help(on_the_way(bank, index)), at("asks"));
         }
         TemplateFault::NoUsableNumbers => {
             let title =

@@ -5,7 +5,7 @@ use super::silent::tell_example;
 use super::slips::{key_help, without_knock_ons};
 use super::units::unit_meant;
 use crate::load::{Lesson, LessonHeader};
-use crate::markdown::{Body, Show, WorkedExample};
+use crate::markdown::{Body, Part, Show, WorkedExample};
 use crate::notation::Units;
 use crate::problem::{Problem, Problems, Rule, Source, code, offer};
 use crate::yaml::Node;
@@ -64,8 +64,8 @@ pub struct ReadyLesson {
     pub body_start: usize,
     /// The body, with holes.
     pub body: Body,
-    /// Its examples by name.
-    pub examples: BTreeMap<String, Example>,
+    /// Its examples by name; boxed, as a map makes room for eleven where most lessons have one.
+    pub examples: BTreeMap<String, Box<Example>>,
 }
 
 /// Works the examples of a lesson.
@@ -78,13 +78,19 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
             if named.contains(&example.name) {
                 worked.insert(example.name.clone(), done);
             }
-            examples.insert(example.name.clone(), example);
+            examples.insert(example.name.clone(), Box::new(example));
         }
     }
     // Now, while they are at hand: most numbers in prose come from an example in the same lesson.
     show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
     // Made again with the page: see `Course::html`.
     body.html = String::new();
+    // What the examples are made of stands in them now.
+    for hole in &mut body.holes {
+        if let Part::WorkedExample(written) = &mut hole.part {
+            (written.given, written.first, written.title) = (None, None, None);
+        }
+    }
     body.holes.shrink_to_fit();
     let (stem, source, header) = (lesson.stem.clone(), lesson.source.clone(), lesson.header.clone());
     ReadyLesson { stem, source, header, body_start: lesson.body_start, body, examples }

@@ -109,6 +109,7 @@ impl<'a> Shelf<'a> {
         };
         match home.and_then(|home| home.examples.get(&figure.example)) {
             Some(example) => {
+                let example: &Example = example;
                 // Neighbors often show numbers of the same example.
                 let mut last = self.last.borrow_mut();
                 if !last.as_ref().is_some_and(|(of, _)| std::ptr::eq(*of, example)) {

@@ -8,6 +8,7 @@ mod ranges;
 mod resolve;
 mod silent;
 mod slips;
+mod topics;
 mod units;
 mod words;
 
@@ -17,4 +18,5 @@ pub(crate) use examples::calculator_help;
 pub use examples::{Example, ReadyLesson, ready};
 pub use resolve::{Course, Readers, Resolved, resolve, resolve_again, resolve_for};
 pub(crate) use slips::{input_help, meant, without_knock_ons};
+pub use topics::topic_of;
 pub(crate) use units::unit_meant;

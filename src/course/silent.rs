@@ -3,7 +3,8 @@
 use super::banks::ReadyBank;
 use super::ranges;
 use super::slips::input_names;
-use crate::embedded::CONTENT;
+use crate::catalogue::is_stock;
+use crate::embedded::is_text;
 use crate::load::Bank;
 use crate::problem::{Problem, Problems, Source, code};
 use std::collections::BTreeMap;
@@ -51,11 +52,10 @@ pub(super) fn tell_banks(
 ) {
     for (name, bank) in banks {
         let Some(ready) = ready.get_mut(name) else { continue };
-        let stock = CONTENT.get_file(format!("questions/{name}.yaml")).and_then(|file| file.contents_utf8());
-        if stock.is_some_and(|stock| stock == &*bank.source.text) {
+        if is_text(&bank.source.name, &bank.source.text) {
             continue;
         }
-        if stock.is_some() {
+        if is_stock("questions", &format!("{name}.yaml")) {
             let title = format!("this bank replaces the stock bank `{name}` wherever it is used");
             let place = bank.root.get("id").map_or(0..0, |id| id.span.clone());
             let help = format!("rename the file and its id, for example to `own-{name}`, unless that is meant");

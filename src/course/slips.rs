@@ -74,7 +74,7 @@ pub(crate) fn meant(found: &Calculator, typed: &str) -> Option<String> {
     whole.or_else(field)
 }
 
-/// Help for an unknown input: the near name, or those that could stand there.
+/// Help for an unknown input: the nearest name, or those that could go there.
 pub(crate) fn input_help(found: &Calculator, typed: &str) -> String {
     if let Some(field) = typed.strip_prefix(PREFIX) {
         return read_to_help(found, field);

@@ -55,6 +55,20 @@ pub struct Choice {
     pub because: Option<String>,
 }
 
+/// An earlier result that a question asks first.
+#[derive(Clone, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields, rename_all = "kebab-case")]
+pub struct Part {
+    /// What is asked.
+    #[schemars(regex(pattern = SAYS_SOMETHING))]
+    pub text: String,
+    /// A result of the question's own calculator on which the last answer rests: `tank-mix/area-per-tank`.
+    #[schemars(schema_with = "super::schema::asks")]
+    pub asks: String,
+    /// The unit that is shown as the usual one.
+    pub answer_in: Option<String>,
+}
+
 /// One question as written; `given` and `beside` stay in the tree.
 #[derive(Clone, Debug, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
@@ -80,6 +94,11 @@ pub struct Question {
     pub answer_in: Option<String>,
     /// For a number: how far off an answer may be.
     pub tolerance: Option<String>,
+    /// For a number: earlier results that are asked first, in their order, at most three. Each is worth a point, and a
+    /// part that is worked rightly from an earlier wrong figure earns its own.
+    #[serde(default, deserialize_with = "or_default")]
+    #[schemars(length(max = 3))]
+    pub parts: Vec<Part>,
     /// The choices.
     #[serde(default, deserialize_with = "or_default")]
     pub options: Vec<Choice>,
@@ -215,6 +234,9 @@ impl Told<'_> {
             let title = "a question for a number has no options";
             self.at("options", code::OPTIONS_UNUSED, title, help);
         }
+        for (index, part) in question.parts.iter().enumerate() {
+            not_blank(self.document, &format!("{}.parts[{index}].text", self.path), &part.text, self.problems);
+        }
     }
 
     fn unused_keys(&mut self, question: &Question) {
@@ -224,6 +246,7 @@ impl Told<'_> {
             ("beside", question.beside.is_some()),
             ("answer-in", question.answer_in.is_some()),
             ("tolerance", question.tolerance.is_some()),
+            ("parts", !question.parts.is_empty()),
         ] {
             if there {
                 let title = format!("`{key}` belongs to a question for a number, and this one has choices");
@@ -256,7 +279,7 @@ impl Told<'_> {
             (Kind::Several, _) => return,
             (Kind::Order, _) => (
                 "options to be put in order are not marked `right`".to_owned(),
-                "remove `right`; the options stand in the right order",
+                "remove `right`; the options are written in the right order",
             ),
         };
         self.at("options", code::RIGHT_OPTIONS, title, help);

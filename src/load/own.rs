@@ -9,7 +9,7 @@ use super::face::ATTACHED;
 use super::files::{Files, ReadError};
 use super::text::read_text;
 use crate::catalogue::{CautionFile, GlossaryFile, StockCaution, Term, refused_addresses};
-use crate::embedded::{CONTENT, TEMPLATES};
+use crate::embedded::{TEMPLATES, is_text};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use crate::yaml::{Document, Node, Seen, check_name, not_blank};
 use tankside_calc::words::notation::Notation;
@@ -53,8 +53,8 @@ pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut 
     let mut own = Own {
         unread_cautions: BTreeSet::new(),
         unread_terms: BTreeSet::new(),
-        cautions: cautions(files, problems),
-        terms: terms(files, problems),
+        cautions: cautions(files, &settings.language, problems),
+        terms: terms(files, &settings.language, problems),
         phrases: own_phrases(files, &settings.language, problems),
         attachments: attachments(files, settings, problems),
         templates: templates(files, problems),
@@ -87,10 +87,7 @@ fn own_text(files: &dyn Files, name: &str, problems: &mut Problems) -> Option<So
         return None;
     }
     match read_text(files, name) {
-        Ok(source) => {
-            let stock = CONTENT.get_file(name).and_then(|file| file.contents_utf8());
-            (stock != Some(&*source.text)).then_some(source)
-        }
+        Ok(source) => (!is_text(name, &source.text)).then_some(source),
         Err(problem) => {
             problems.push(problem);
             None
@@ -98,11 +95,17 @@ fn own_text(files: &dyn Files, name: &str, problems: &mut Problems) -> Option<So
     }
 }
 
-fn cautions(files: &dyn Files, problems: &mut Problems) -> Vec<StockCaution> {
-    let Some(source) = own_text(files, "cautions.yaml", problems) else { return Vec::new() };
+/// The same in the course's language, `cautions/es.yaml`, or else as it is, `cautions.yaml`.
+fn own_words(files: &dyn Files, name: &str, language: &str, problems: &mut Problems) -> Option<Source> {
+    let translated = own_text(files, &format!("{name}/{language}.yaml"), problems);
+    translated.or_else(|| own_text(files, &format!("{name}.yaml"), problems))
+}
+
+fn cautions(files: &dyn Files, language: &str, problems: &mut Problems) -> Vec<StockCaution> {
+    let Some(source) = own_words(files, "cautions", language, problems) else { return Vec::new() };
     let Some(document) = Document::of_file(&source, problems) else { return Vec::new() };
     let Some(file) = document.typed::<CautionFile>(problems) else { return Vec::new() };
-    let stock = crate::catalogue::cautions().unwrap_or_default();
+    let stock = crate::catalogue::cautions(language).unwrap_or_default();
     let mut seen = Seen::default();
     for (index, caution) in file.cautions.iter().enumerate() {
         let path = |key: &str| format!("cautions[{index}].{key}");
@@ -134,8 +137,8 @@ fn cautions(files: &dyn Files, problems: &mut Problems) -> Vec<StockCaution> {
     cautions
 }
 
-fn terms(files: &dyn Files, problems: &mut Problems) -> Vec<Term> {
-    let Some(source) = own_text(files, "glossary.yaml", problems) else { return Vec::new() };
+fn terms(files: &dyn Files, language: &str, problems: &mut Problems) -> Vec<Term> {
+    let Some(source) = own_words(files, "glossary", language, problems) else { return Vec::new() };
     let Some(document) = Document::of_file(&source, problems) else { return Vec::new() };
     let Some(file) = document.typed::<GlossaryFile>(problems) else { return Vec::new() };
     let mut seen = Seen::default();

@@ -97,10 +97,6 @@ fn tell_folders(files: &dyn Files, problems: &mut Problems) {
         let small = name.to_lowercase();
         let other = OTHER_NAMES.iter().find(|(other, _)| *other == small).map(|(_, read)| *read);
         let other = other.or_else(|| FOLDERS.iter().copied().find(|read| *read == small));
-        if matches!(small.as_str(), "cautions" | "glossary") {
-            problems.push(elsewhere(format!("{name}/"), format!("write what it holds into one file, {small}.yaml")));
-            continue;
-        }
         let help = match other.or_else(|| nearest(&small, FOLDERS.iter().copied())) {
             Some(read) => format!("rename it to `{read}`"),
             None => {

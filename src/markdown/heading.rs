@@ -18,8 +18,6 @@ pub struct Heading {
     pub level: u8,
     /// Identifier on the page.
     pub id: String,
-    /// Its text without markup; a computed number appears in the author's words.
-    pub text: String,
 }
 
 /// A heading that is open.
@@ -229,8 +227,7 @@ impl Writer<'_> {
         tag.push_str("\">");
         self.out.insert(heading.html_start, heading.holes_start, &tag);
         self.out.html.push_str(&format!("</h{}>\n", heading.level));
-        let text = heading.text.split_whitespace().collect::<Vec<_>>().join(" ");
-        self.outline.headings.push(Heading { level: heading.level, id, text });
+        self.outline.headings.push(Heading { level: heading.level, id });
     }
 }
 

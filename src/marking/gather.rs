@@ -252,6 +252,8 @@ impl Crew {
             over: 0,
             code: sitting.code.clone(),
         };
+        // A mixed set is one of so many questions, however many parts they have.
+        let mut asked = 0;
         for answer in &sitting.answers {
             let Some(index) = questions.find(&answer.question, &answer.digest) else {
                 self.changed += 1;
@@ -271,11 +273,10 @@ impl Crew {
             if answer.attempt != 1 {
                 continue;
             }
-            person.first.add(mark.right);
-            if let Some(topic) = questions.all[index].topic {
-                person.topics.entry(topic).or_default().add(mark.right);
-            }
-            sat.share.add(mark.right);
+            person.first.merge(mark.points);
+            person.topics.entry(questions.all[index].topic).or_default().merge(mark.points);
+            sat.share.merge(mark.points);
+            asked += 1;
             sat.over += u32::from(mark.dose.is_some_and(|dose| dose >= OVER));
             // The same question twice in one sitting counts once in the figures about questions.
             marked.entry(index).or_insert(mark.right);
@@ -289,12 +290,12 @@ impl Crew {
             }
         }
         if sitting.kind.counts() && !sitting.ended.is_empty() {
-            person.longest = person.longest.max(sat.share.of);
-            let asked: String = marked.keys().map(|index| format!(" {index}")).collect();
-            let same = self.same.entry(key(&sitting.name, &asked)).or_default();
+            person.longest = person.longest.max(asked);
+            let which: String = marked.keys().map(|index| format!(" {index}")).collect();
+            let same = self.same.entry(key(&sitting.name, &which)).or_default();
             same.name.clone_from(&sitting.name);
             same.add(&marked.values().copied().collect::<Vec<_>>());
-            if sat.share.of >= MIXED {
+            if asked >= MIXED {
                 person.sat(sat);
             }
         }

@@ -1,7 +1,7 @@
 //! The questions of a course as marking needs them: found by id, with the lesson that teaches each.
 
 use super::tally::Share;
-use crate::course::Course;
+use crate::course::{Course, topic_of};
 use std::collections::{BTreeMap, HashMap};
 use tankside_calc::question::Question;
 use tankside_calc::question::topic::Topic;
@@ -23,8 +23,8 @@ pub struct CourseQuestion<'c> {
     pub question: &'c Question,
     /// Its digest now.
     pub digest: String,
-    /// Its topic; questions that name none are all of one topic, without a name.
-    pub topic: Option<Topic>,
+    /// Its topic: its author's, or that of the calculator it is worked with.
+    pub topic: Topic,
     /// The lesson that teaches it, if one does.
     pub lesson: Option<LessonRef>,
 }
@@ -59,7 +59,7 @@ impl<'c> Questions<'c> {
             .map(|question| {
                 let calculator = question.asks.split_once('/').map_or("", |(id, _)| id);
                 let lesson = lessons.get(calculator).cloned();
-                CourseQuestion { question, digest: question.digest(), topic: question.topic, lesson }
+                CourseQuestion { question, digest: question.digest(), topic: topic_of(question), lesson }
             })
             .collect();
         let by_id = all.iter().enumerate().map(|(index, known)| (known.question.id.as_str(), index)).collect();
@@ -85,6 +85,6 @@ impl<'c> Questions<'c> {
 
     /// Shares by topic, in the order of the topics.
     pub fn topics(&self) -> BTreeMap<Topic, Share> {
-        self.all.iter().filter_map(|known| known.topic).map(|topic| (topic, Share::default())).collect()
+        self.all.iter().map(|known| (known.topic, Share::default())).collect()
     }
 }

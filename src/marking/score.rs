@@ -1,7 +1,9 @@
 //! Works every score out again, by the core that scored it in the browser.
 
 use super::questions::Questions;
+use super::tally::Share;
 use std::collections::HashMap;
+use tankside_calc::question::parts::{Marks, judge as judge_parts};
 use tankside_calc::question::score::{Answer, Verdict, choice, number};
 use tankside_calc::question::steps::judge_part;
 use tankside_calc::question::template::Posed;
@@ -20,10 +22,16 @@ pub struct Marked {
     pub slip: Option<&'static str>,
     /// Product on the lawn as a share of what was meant, where the mistake says.
     pub dose: Option<f64>,
+    /// Points earned, of those that the question is worth: one a part.
+    pub points: Share,
 }
 
 impl Marked {
-    const WRONG: Marked = Marked { right: false, slip: None, dose: None };
+    /// Nothing earned, and nothing known.
+    fn wrong(question: &Question) -> Marked {
+        let points = Share { right: 0, of: question.points() as u32 };
+        Marked { right: false, slip: None, dose: None, points }
+    }
 }
 
 /// Marks answers; the same draw of the same question is worked once.
@@ -67,8 +75,15 @@ impl<'c> Marker<'c> {
     }
 
     fn number(&mut self, question: &Question, index: usize, draw: u32, answer: &str) -> Marked {
-        let answer = Answer::Text(self.questions.phrases.typed(answer));
-        self.posed(question, index, draw).map_or(Marked::WRONG, |posed| of_verdict(number(posed, &answer)))
+        let typed = self.questions.phrases.typed(answer);
+        if !question.parts.is_empty() {
+            // Each part is a problem that is worked anew with the learner's figures, so that little is gained by
+            // keeping what was posed; the verdict is kept.
+            let drawn = question.draw_parts(draw);
+            return drawn.map_or(Marked::wrong(question), |posed| of_parts(&judge_parts(&posed, &typed)));
+        }
+        let answer = Answer::Text(typed);
+        self.posed(question, index, draw).map_or(Marked::wrong(question), |posed| of_verdict(number(posed, &answer)))
     }
 
     fn posed(&mut self, question: &Question, index: usize, draw: u32) -> Option<&Posed> {
@@ -83,7 +98,9 @@ impl<'c> Marker<'c> {
 /// An answer of choices: their numbers, counted from 0 in the order in which they were written, with commas between.
 fn chosen(question: &Question, answer: &str) -> Marked {
     let numbers: Option<Vec<usize>> = answer.split(',').map(|number| number.trim().parse().ok()).collect();
-    let Some(numbers) = numbers.filter(|numbers| numbers.len() <= question.options.len()) else { return Marked::WRONG };
+    let Some(numbers) = numbers.filter(|numbers| numbers.len() <= question.options.len()) else {
+        return Marked::wrong(question);
+    };
     let answer = match (question.kind, numbers.as_slice()) {
         (Ask::One, [one]) => Answer::One(*one),
         _ => Answer::Many(numbers),
@@ -92,12 +109,19 @@ fn chosen(question: &Question, answer: &str) -> Marked {
 }
 
 fn of_verdict(verdict: Verdict) -> Marked {
+    let right = verdict.is_right();
+    let points = Share { right: u32::from(right), of: 1 };
     match verdict {
-        Verdict::Right | Verdict::Coarse => Marked { right: true, slip: None, dose: None },
         Verdict::Wrong(Some(recognised)) => {
-            Marked { right: false, slip: Some(recognised.mistake.id), dose: recognised.dose }
+            Marked { right, slip: Some(recognised.mistake.id), dose: recognised.dose, points }
         }
         // An answer that was asked back about and never settled earns nothing, and shows no mistake either.
-        Verdict::Wrong(None) | Verdict::Ask(_) => Marked::WRONG,
+        _ => Marked { right, slip: None, dose: None, points },
     }
+}
+
+fn of_parts(marks: &Marks) -> Marked {
+    let points = Share { right: marks.earned() as u32, of: marks.parts.len() as u32 };
+    let slip = marks.mistake().map(|shown| shown.mistake.id);
+    Marked { right: marks.right(), slip, dose: marks.dose(), points }
 }

@@ -8,6 +8,7 @@ use crate::progress::Progress;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use tankside_calc::doors::question::key;
+use tankside_calc::page::parts::labels;
 use tankside_calc::question::template::{Posed, TemplateFault};
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::text::escape::quantities;
@@ -24,6 +25,7 @@ struct Printed {
     number: usize,
     text: String,
     choices: Vec<Choice>,
+    parts: Vec<String>,
     hint: String,
     answer: String,
 }
@@ -96,6 +98,11 @@ fn printed(
         _ => None,
     };
     let asked = posed.as_ref().map_or_else(|| question.text.clone(), |posed| question.text_for(posed, phrases));
+    let parts = match question.parts.as_slice() {
+        [] => Vec::new(),
+        _ => labels(question, &question.draw_parts(draw)?, phrases),
+    };
+    let parts = parts.iter().map(|label| quantities(label)).collect();
     let choices = question.dealt(draw).into_iter().enumerate();
     let choices = choices
         .map(|(place, index)| Choice { letter: letter(place), text: quantities(&question.options[index].text) })
@@ -103,6 +110,7 @@ fn printed(
     let hint = match question.kind {
         Ask::Order => phrases.get("desk.sheet-order").to_owned(),
         Ask::Several => phrases.get("desk.sheet-several").to_owned(),
+        _ if question.points() > 1 => phrases.get("score.parts-rule").to_owned(),
         _ => String::new(),
     };
     let mut answer = String::new();
@@ -113,7 +121,7 @@ fn printed(
         }
         answer.push_str(&key(question, draw, phrases)?);
     }
-    Ok(Printed { number, text: quantities(&asked), choices, hint, answer })
+    Ok(Printed { number, text: quantities(&asked), choices, parts, hint, answer })
 }
 
 /// The letters that are right on this copy, in the order in which they are written.

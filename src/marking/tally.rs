@@ -20,7 +20,7 @@ impl Share {
         self.of += 1;
     }
 
-    /// Adds another count.
+    /// Adds another count, or the points of a question of several parts.
     pub fn merge(&mut self, other: Share) {
         self.right += other.right;
         self.of += other.of;

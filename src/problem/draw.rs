@@ -207,7 +207,7 @@ fn close(out: &mut String, primary: bool, marked: Look) {
     }
 }
 
-/// The bytes of a line that are shown: all of it, or so many characters around its first mark.
+/// The bytes of a line that are shown: all of it, or a number of characters around its first mark.
 fn window(row: &Row<'_>, room: usize) -> Range<usize> {
     let Some(first) = row.marks.iter().map(|(span, _)| span.start).min() else { return 0..row.text.len() };
     if row.text.chars().nth(room).is_none() {

@@ -19,7 +19,9 @@ pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
     let mut example: Option<&Example> = None;
     for block in &text.blocks {
         match &block.kind {
-            Kind::Fence(word, name) if word == "worked-example" => example = lesson.examples.get(name),
+            Kind::Fence(word, name) if word == "worked-example" => {
+                example = lesson.examples.get(name).map(|example| &**example)
+            }
             Kind::Heading(_) => example = None,
             Kind::Paragraph => {
                 for written in quantities(&block.text) {

@@ -3,7 +3,7 @@
 use crate::colour::Colour;
 use crate::load::Colours;
 
-/// What the stylesheet ends with; nothing where a course has no colors of its own.
+/// What the stylesheet ends with; nothing if a course has no colors of its own.
 pub(super) fn sheet(colours: &Colours) -> String {
     let read = |text: &Option<String>| text.as_deref().and_then(Colour::read);
     let (band, link) = (read(&colours.band), read(&colours.link));

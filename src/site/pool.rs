@@ -1,12 +1,14 @@
 //! What can be asked of a whole course: every question with its topic, and the lesson that teaches it.
 
 use super::assets::in_script;
-use crate::course::{Course, ReadyBank, ReadyLesson};
+use crate::course::{Course, ReadyBank, ReadyLesson, topic_of as topic};
 use crate::markdown::{Body, Caution, Part};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
-use tankside_calc::question::Question;
+use tankside_calc::quantity::system::System;
+use tankside_calc::quantity::unit::Unit;
 use tankside_calc::question::topic::Topic;
+use tankside_calc::question::{Ask, Question};
 use tankside_calc::text::fixed_hash;
 use tankside_calc::text::json::{Value, map};
 
@@ -27,22 +29,6 @@ fn within<'l>(body: &'l Body, banks: &mut BTreeSet<&'l str>) {
             _ => {}
         }
     }
-}
-
-/// The topic of a question: the author's, or that of its calculator.
-pub(super) fn topic(question: &Question) -> Topic {
-    question.topic.unwrap_or_else(|| match question.asks.split_once('/').map_or("", |(id, _)| id) {
-        "unit-conversion" => Topic::Units,
-        "lawn-area" => Topic::Area,
-        "swath-timing" | "ground-speed" => Topic::Timing,
-        "catch-test" => Topic::Output,
-        "application-rate" | "boom-output" | "known-area" | "usage-check" => Topic::Rate,
-        "tank-mix" | "day-plan" => Topic::Tank,
-        "pressure-flow" | "nozzle-wear" => Topic::Adjust,
-        "active-ingredient" | "nutrient" | "spreader" | "dilution" => Topic::Active,
-        "carrier-volume" => Topic::Carrier,
-        _ => Topic::Label,
-    })
 }
 
 /// Which lessons teach what; looked up in one walk through the lessons, of which there may be thousands.
@@ -74,17 +60,49 @@ impl<'c> Teaching<'c> {
     }
 }
 
+/// Every question that is asked of the whole course, with its bank. In a course in US units those of the stock that are
+/// metric throughout are not: what a lesson or the company asks stays. (In metric the stock is too small to choose from.)
+fn asked(course: &Course) -> impl Iterator<Item = (&ReadyBank, &Question)> {
+    let placed: BTreeSet<&str> = course.lessons.iter().flat_map(|lesson| placed(lesson)).collect();
+    let own: BTreeSet<&str> = course.banks_by_themselves().map(|bank| bank.id.as_str()).collect();
+    let us = course.system() == System::Us;
+    course.banks.values().flat_map(move |bank| {
+        let chosen = placed.contains(bank.id.as_str()) || own.contains(bank.id.as_str());
+        bank.questions.iter().filter(move |one| chosen || !us || !metric_throughout(one)).map(move |one| (bank, one))
+    })
+}
+
+/// Whether every amount of a number question, and its answer, is in metric units; what has none of either is not.
+fn metric_throughout(question: &Question) -> bool {
+    if question.kind != Ask::Number {
+        return false;
+    }
+    let sided = |unit: &Unit| unit.dim().length != 0 || unit.dim().mass != 0 || unit.dim().volume != 0;
+    // Most say in which unit they are answered, and need not be drawn.
+    if Unit::parse(&question.answer_in).is_some_and(|unit| sided(&unit) && unit.is_us()) {
+        return false;
+    }
+    let Ok(posed) = question.draw(0) else { return false };
+    // What is usual where nothing is given is in US units in every course.
+    let given = posed.worked.inputs.quantities().filter(|(name, _)| posed.given.text(name).is_some());
+    let given = given.map(|(_, typed)| typed.unit);
+    let beside = posed.beside.iter().map(|(_, typed)| typed.unit);
+    let mut sided = given.chain(beside).chain([posed.unit]).filter(sided).peekable();
+    sided.peek().is_some() && sided.all(|unit| !unit.is_us())
+}
+
 /// The script that gives every question of the course to the pages that ask them.
 pub(super) fn script(course: &Course) -> String {
     let teaching = Teaching::of(course);
     let mut questions = Vec::new();
     let banks: Vec<&ReadyBank> = course.banks.values().collect();
-    for (index, bank) in banks.iter().enumerate() {
-        for question in &bank.questions {
-            let lesson = teaching.of_question(bank, question).map_or(-1.0, |lesson| lesson as f64);
-            let json = Question { topic: Some(topic(question)), ..question.clone() }.json();
-            questions.push(Value::List(vec![Value::Number(index as f64), Value::Number(lesson), json]));
-        }
+    let place: BTreeMap<&str, usize> =
+        banks.iter().enumerate().map(|(index, bank)| (bank.id.as_str(), index)).collect();
+    for (bank, question) in asked(course) {
+        let lesson = teaching.of_question(bank, question).map_or(-1.0, |lesson| lesson as f64);
+        let json = Question { topic: Some(topic(question)), ..question.clone() }.json();
+        let bank = Value::Number(place[bank.id.as_str()] as f64);
+        questions.push(Value::List(vec![bank, Value::Number(lesson), json]));
     }
     let lesson = |lesson: &Arc<ReadyLesson>| {
         let href = format!("lessons/{}.html", lesson.stem);
@@ -101,8 +119,7 @@ pub(super) fn script(course: &Course) -> String {
 /// What the drill page knows about each question before loading it: topic, whether a lesson teaches it, digest.
 pub(super) fn index(course: &Course) -> String {
     let teaching = Teaching::of(course);
-    let rows = course.banks.values().flat_map(|bank| bank.questions.iter().map(move |question| (bank, question)));
-    let rows = rows.map(|(bank, question)| {
+    let rows = asked(course).map(|(bank, question)| {
         let taught = if teaching.of_question(bank, question).is_some() { 1.0 } else { 0.0 };
         Value::List(vec![topic(question).id().into(), Value::Number(taught), question.digest().into()])
     });
@@ -111,8 +128,7 @@ pub(super) fn index(course: &Course) -> String {
 
 /// The calculators that number questions of the course are worked with.
 pub(super) fn worked_with(course: &Course) -> BTreeSet<&str> {
-    let questions = course.banks.values().flat_map(|bank| &bank.questions);
-    questions.filter_map(|question| question.asks.split_once('/').map(|(id, _)| id)).collect()
+    asked(course).filter_map(|(_, question)| question.asks.split_once('/').map(|(id, _)| id)).collect()
 }
 
 /// What the first page needs to show progress: each lesson's questions, and each topic's, by digest.
@@ -130,7 +146,7 @@ pub(super) fn outline(course: &Course) -> String {
         ])
     };
     let mut topics: BTreeMap<Topic, Vec<&Question>> = BTreeMap::new();
-    for question in course.banks.values().flat_map(|bank| &bank.questions) {
+    for (_, question) in asked(course) {
         topics.entry(topic(question)).or_default().push(question);
     }
     let topics = topics.into_iter().map(|(topic, of)| Value::List(vec![topic.id().into(), digests(of)]));

@@ -27,9 +27,20 @@ pub(super) struct BankPart {
     pub(super) ask: usize,
     pub(super) need: usize,
     pub(super) pass_text: String,
+    /// The share to pass, 0 to 1.
+    pass: f64,
+    /// Whether a question has several parts, each with a point of its own.
+    parts: bool,
     counts: bool,
     items: Vec<Item>,
     json: String,
+}
+
+impl BankPart {
+    /// The sentence that says how many questions there are, and what is needed to pass.
+    pub(super) fn rule_key(&self) -> &'static str {
+        if self.parts { "site.quiz-rule-parts" } else { "site.quiz-rule" }
+    }
 }
 
 /// `ask` and `pass` as a lesson sets them, or the bank's own; `counts` where feedback comes at the end; `also` are
@@ -43,11 +54,12 @@ pub(super) fn part(
     phrases: &Phrases,
 ) -> Result<BankPart, String> {
     let pass = pass.unwrap_or(bank.pass);
-    let (mut items, mut banks, mut asked) = (Vec::new(), Vec::new(), 0);
+    let (mut items, mut banks, mut asked, mut points) = (Vec::new(), Vec::new(), 0, 0);
     for (bank, ask) in [(bank, ask)].iter().chain(also) {
         let ask = ask.unwrap_or(bank.questions.len()).clamp(1, bank.questions.len().max(1));
         asked += ask;
         for question in bank.questions.iter().take(ask) {
+            points += question.points();
             let told = |fault: TemplateFault| format!("question `{}`: {}", question.id, fault.id());
             let draw = question.draw_at(PRINTED_SEED);
             let posed = wire::pose(question, draw, phrases).map_err(told)?;
@@ -59,11 +71,15 @@ pub(super) fn part(
             ("questions", Value::List(bank.questions.iter().map(Question::json).collect())),
         ]));
     }
+    let every = [(bank, ask)].into_iter().chain(also.iter().copied()).flat_map(|(bank, _)| &bank.questions);
+    let banks_have_parts = every.into_iter().any(|question| question.points() > 1);
     Ok(BankPart {
         id: bank.id.clone(),
         title: bank.title.clone(),
         ask: asked,
-        need: need_of(asked, pass),
+        need: need_of(points, pass),
+        pass,
+        parts: banks_have_parts,
         pass_text: phrases.number(format!("{} %", exact(pass * 100.0))),
         counts,
         items,

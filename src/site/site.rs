@@ -214,7 +214,7 @@ impl Site<'_> {
         let mut rows = Vec::new();
         for bank in course.banks_by_themselves() {
             let part = quiz::part(bank, None, None, true, &[], phrases)?;
-            let rule = phrases.fill("site.quiz-rule", |place| match place {
+            let rule = phrases.fill(part.rule_key(), |place| match place {
                 "ask" => Some(part.ask.to_string()),
                 "need" => Some(part.need.to_string()),
                 "pass" => Some(part.pass_text.clone()),

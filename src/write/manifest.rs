@@ -1,4 +1,4 @@
-//! The list of what we wrote, which lies in every site: only what it lists is ever removed.
+//! The list of what we wrote, which is in every site: only what it lists is ever removed.
 //!
 //! Its middle is the form that `sha256sum --check` reads (GNU coreutils manual, "cksum common options"), so that a site
 //! can be checked without this program.

@@ -219,7 +219,7 @@ impl Staging {
         };
         let kept = found.unknown.iter().map(named).collect();
         let inside = self.room.as_ref().is_some_and(|room| room.way == Way::Inside);
-        // Where the target itself stays, what lies in it directly stays by itself, unless a page goes there.
+        // Where the target itself stays, what is directly in it simply stays, unless a page goes there.
         let stays = |path: &PathBuf| {
             inside && path.components().count() == 1 && fs::symlink_metadata(self.folder.join(path)).is_err()
         };
@@ -244,7 +244,7 @@ impl Staging {
         Ok(left)
     }
 
-    /// Removes what was made, unless the earlier site lies there.
+    /// Removes what was made, unless the earlier site is there.
     fn give_up(&mut self, room: Room) {
         let target_is_there = fs::symlink_metadata(&self.target).is_ok();
         let old_is_there = fs::read_dir(room.old_site()).is_ok_and(|mut entries| entries.next().is_some());

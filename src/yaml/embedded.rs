@@ -23,7 +23,7 @@ impl<'a> Embedded<'a> {
         Self { text: Cow::Borrowed(""), pieces: vec![(0, start)] }
     }
 
-    /// Adds text that stands at `start` in the file.
+    /// Adds text that is at `start` in the file.
     pub fn push(&mut self, text: &'a str, start: usize) {
         if self.text.is_empty() {
             *self = Self::whole(text, start);

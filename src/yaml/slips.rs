@@ -34,7 +34,7 @@ pub(super) fn in_line(text: &str) -> Option<Slip> {
         help: "delete it and type a plain space in its place".to_owned(),
     };
     if head.contains(is_odd_space) {
-        return Some(odd("the space in front of this line is not a plain one"));
+        return Some(odd("this line starts with a space that is not a plain one"));
     }
     let (dash, rest) = match start.strip_prefix('-') {
         // Three dashes are a line of their own, and `-5` is a number.

@@ -54,7 +54,7 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
     }
     if let Some((colon, help)) = second_colon(written) {
         let colon = line.start + colon;
-        return syntax("this line has a second colon", colon..colon + 1, &help);
+        return syntax("there is a second colon in this line", colon..colon + 1, &help);
     }
     let next = text[at..].chars().next().unwrap_or('\n');
     if matches!(next, '@' | '`' | '%' | '&' | '*' | '!' | '|' | '>' | '?' | ',' | ']' | '}' | '#') {

@@ -3,7 +3,7 @@
  * is closed and opened again carries on, and so does the clock.
  */
 "use strict";
-/* global PARTS, LEARN, wasm_bindgen, loadQuestions, oneAtATime, find, start, word, make, makeButton, makeLink, needCalculators, startPaper, markPaper, showMarked, standings, showTroubles, startCalculator */
+/* global PARTS, LEARN, wasm_bindgen, loadQuestions, oneAtATime, find, start, word, make, makeButton, makeLink, needCalculators, startPaper, markPaper, sumPoints, showMarked, allPoints, needOf, standings, showTroubles, startCalculator */
 
 /** @typedef {{items: number, pass: number, minutes: number, typed: number, weights: [string, number][], names: Object<string, string>}} ExamSettings */
 
@@ -35,8 +35,8 @@ function startExam($part) {
   /** The exam for a code, or a random one. @param {string} code */
   function composed(code) {
     const places = new Map(set.weights.map(([topic], place) => [topic, place]));
-    // A relation that is not in proportion is typed: the proportional answer is not offered.
-    const typed = (/** @type {AskedQuestion} */ question) => /^pressure-flow\/|circle/.test(`${question.asks} ${JSON.stringify(question.given)}`);
+    // A relation that is not in proportion is typed: the proportional answer is not offered. So is one of several parts.
+    const typed = (/** @type {AskedQuestion} */ question) => (question.parts || []).length > 0 || /^pressure-flow\/|circle/.test(`${question.asks} ${JSON.stringify(question.given)}`);
     const pool = all.map((question) => [places.get(question.topic || "") ?? null, question.asks || question.id, question.kind === "number", typed(question)]);
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
     const { asked } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "exam", pool, weights: set.weights.map(([, weight]) => weight), items: set.items, typed: set.typed, code, seed })));
@@ -58,9 +58,10 @@ function startExam($part) {
   function done(held, items, late) {
     const { slots, answers } = held.sitting.plan;
     const marked = markPaper(items, answers, held);
-    const need = Math.max(1, Math.ceil(items.length * set.pass - 1e-3));
+    const all = allPoints(items.map((item) => item.question));
+    const need = needOf(all, set.pass);
     LEARN.setNote("exam", { slots, answers, late });
-    held.sitting.result = { right: marked.filter((one) => one.right).length, all: items.length, need };
+    held.sitting.result = { right: sumPoints(marked)[0], all, need };
     held.end();
     standings();
     role("aids").hidden = true;
@@ -112,7 +113,7 @@ function startExam($part) {
     role("setup").hidden = true;
     role("stage").hidden = false;
     // It was recorded when it was handed in.
-    show(markPaper(items, kept.answers.map(String), { answer() {} }), Math.max(1, Math.ceil(items.length * set.pass - 1e-3)), Boolean(kept.late));
+    show(markPaper(items, kept.answers.map(String), { answer() {} }), needOf(allPoints(items.map((item) => item.question)), set.pass), Boolean(kept.late));
   }
 
   /** The questions in the rows that have not changed since. @param {any[]} rows @returns {PaperItem[]} */

@@ -107,6 +107,24 @@ function startLog($part) {
     role("said").textContent = "";
     row[1] = withUnit(row[1], field("area").dataset.unit || "");
     row[2] = withUnit(row[2], field("used").dataset.unit || "");
+    withParts(["log"], () => { if (readable(row)) take(row); }, () => { role("said").textContent = word("not-loaded"); });
+  }
+
+  /** Says beside the field what cannot be read, and leaves it there to be put right. @param {[string, string, string]} row */
+  function readable(row) {
+    /** @type {{unread: number[]}} */
+    const { unread } = JSON.parse(wasm_bindgen.log(JSON.stringify({ tried: row.slice(1) })));
+    ["area", "used"].forEach((name, place) => {
+      const wrong = unread.includes(place);
+      if (wrong) field(name).setAttribute("aria-invalid", "true"); else field(name).removeAttribute("aria-invalid");
+      role(`${name}-error`).textContent = wrong ? word(`log-${name}-error`) : "";
+    });
+    if (unread.length) field(unread.includes(0) ? "area" : "used").focus();
+    return !unread.length;
+  }
+
+  /** @param {[string, string, string]} row */
+  function take(row) {
     takeSettings();
     log.lawns.push(row);
     keep();

@@ -3,7 +3,7 @@
  * afterward, item by item. Shared by a check that counts and by the mock exam.
  */
 "use strict";
-/* global wasm_bindgen, word, make, makeAround, makeButton, elementOf, posedQuestion, answerOf, answerText, answerFrom, putAnswer, scoreOf, moveLine, lessonLink, recordName, showTroubles */
+/* global wasm_bindgen, word, make, makeAround, makeButton, elementOf, posedQuestion, answerOf, answerText, answerFrom, putAnswer, scoreOf, pointsOf, moveLine, lessonLink, recordName, showTroubles */
 
 /** @typedef {{question: AskedQuestion, draw: number, seed: number, typed: boolean}} PaperItem */
 /** @typedef {{answers: string[], flags: boolean[], at: number, until: string}} PaperState */
@@ -110,7 +110,11 @@ function startPaper($place, paper) {
     showPlaces();
     const open = state.answers.filter((text) => !text).length;
     const unclear = items.map((_, index) => index).filter((index) => state.answers[index] && asked(index));
-    const $line = make("p", "", open ? word("open-left", { open }) : word("all-answered"));
+    const lines = [
+      ...(open ? [word("open-left", { open })] : []),
+      ...(unclear.length ? [word(unclear.length === 1 ? "one-unclear" : "some-unclear", { count: unclear.length })] : []),
+      ...(open || unclear.length ? [] : [word("all-answered")]),
+    ];
     const $unclear = unclear.map((index) => {
       const $row = make("p", "");
       const $button = makeButton("go", word("question-number", { at: index + 1 }));
@@ -120,7 +124,7 @@ function startPaper($place, paper) {
     });
     const $answers = make("div", "tk-quiz__answers");
     $answers.append(makeButton("stay", word("keep-working"), true), makeButton("surely", word("hand-in-now")));
-    $sure.replaceChildren($line, ...$unclear, $answers);
+    $sure.replaceChildren(...lines.map((line) => make("p", "", line)), ...$unclear, $answers);
     $sure.setAttribute("aria-label", word("hand-in"));
     $sure.hidden = false;
     const $stay = $sure.querySelector('[data-do="stay"]');
@@ -184,8 +188,8 @@ function markPaper(items, answers, held) {
   return items.map((item, index) => {
     const text = answers[index] || "";
     const score = scoreOf(item.question, item.draw, answerFrom(item.question, text));
-    held.answer({ question: recordName(item.question), digest: item.question.digest, draw: item.draw, answer: text, try: 1, right: Boolean(score.right), mistake: score.mistake || undefined, over: score.over || undefined });
-    return { item, text, right: Boolean(score.right), score };
+    held.answer({ question: recordName(item.question), digest: item.question.digest, draw: item.draw, answer: text, try: 1, right: Boolean(score.right), mistake: score.mistake || undefined, over: score.over || undefined, points: score.points });
+    return { item, text, right: Boolean(score.right), points: pointsOf(score), score };
   });
 }
 
@@ -195,17 +199,17 @@ function markPaper(items, answers, held) {
  * @param {{need: number, late: boolean, topics?: Object<string, string>, ending?: Element[]}} how
  */
 function showMarked($place, marked, how) {
-  const right = marked.filter((one) => one.right).length;
+  const [right, all] = sumPoints(marked);
   const passed = right >= how.need;
   const $total = make("div", "tk-total");
   $total.tabIndex = -1;
   $total.setAttribute("role", "group");
   $total.dataset.role = "total";
-  const $figures = makeAround("tk-score", word("of-right", { all: marked.length, need: how.need }), "right", make("strong", "tk-score__right", String(right)));
+  const $figures = makeAround("tk-score", word(all > marked.length ? "of-points" : "of-right", { all, need: how.need }), "right", make("strong", "tk-score__right", String(right)));
   // Several checks may be on one page.
   const own = $place.closest("section[id]")?.id || "exam";
   $figures.id = `${own}-figures`;
-  const $verdict = make("p", "tk-total__words", word(right === marked.length ? "perfect" : passed ? "passed" : "not-passed"));
+  const $verdict = make("p", "tk-total__words", word(right === all && !marked.some((one) => !one.right) ? "perfect" : passed ? "passed" : "not-passed"));
   $verdict.id = `${own}-verdict`;
   $verdict.dataset.role = passed ? "passed" : "failed";
   $total.append($figures, $verdict, ...(how.late ? [make("p", "", word("time-was-up"))] : []));
@@ -236,6 +240,11 @@ function showMarked($place, marked, how) {
   return { right, passed };
 }
 
+/** Points earned and all. @param {ReturnType<typeof markPaper>} marked @returns {[number, number]} */
+function sumPoints(marked) {
+  return [0, 1].map((which) => marked.reduce((sum, one) => sum + one.points[which], 0));
+}
+
 /** @param {ReturnType<typeof markPaper>[0]} one @param {number} index */
 function reviewed(one, index) {
   const $row = make("li", "tk-reviewed__row");
@@ -245,7 +254,9 @@ function reviewed(one, index) {
   const $posed = posedQuestion(one.item.question, one.item.draw);
   const text = ($posed.querySelector(".tk-question__text") || $posed).textContent || "";
   const $line = make("summary", "tk-reviewed__line");
-  $line.append(make("strong", "tk-reviewed__verdict", word(`item-${one.right ? "right" : one.text ? "not-right" : "left-open"}`, { at: index + 1 })), ` ${text}`);
+  const [earned, worth] = one.points;
+  const how = one.right ? "right" : !one.text ? "left-open" : worth > 1 ? "points" : "not-right";
+  $line.append(make("strong", "tk-reviewed__verdict", word(`item-${how}`, { at: index + 1, earned, all: worth })), ` ${text}`);
   const options = one.item.question.options || [];
   const named = one.item.question.kind === "number" ? one.text : one.text.split(",").filter(Boolean).map((number) => (options[Number(number)] || { text: number }).text).join(" · ");
   const $feedback = make("div", "tk-question__feedback");
@@ -267,7 +278,7 @@ function topicTable(marked, names) {
     const $row = document.createElement("tr");
     const $name = make("th", "", name);
     $name.setAttribute("scope", "row");
-    $row.append($name, make("td", "", word("right-of", { right: of.filter((one) => one.right).length, all: of.length })));
+    $row.append($name, make("td", "", word("right-of", { right: sumPoints(of)[0], all: sumPoints(of)[1] })));
     $body.append($row);
   }
   $table.append($body);

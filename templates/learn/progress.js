@@ -62,7 +62,10 @@ function startProgress($part) {
   /** The questions of a sitting that were decided on the first try. @param {any} sitting */
   function rightOf(sitting) {
     const first = sitting.answers.filter((/** @type {any} */ one) => one.try === 1 && typeof one.right === "boolean");
-    return { right: first.filter((/** @type {any} */ one) => one.right).length, all: first.length };
+    // Of several parts, each counts.
+    const of = (/** @type {any} */ one) => (Array.isArray(one.points) ? one.points : [Number(one.right), 1]);
+    const sum = (/** @type {number} */ which) => first.reduce((/** @type {number} */ sum, /** @type {any} */ one) => sum + (Number(of(one)[which]) || 0), 0);
+    return { right: sum(0), all: sum(1) };
   }
 
   function showSittings() {

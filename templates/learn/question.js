@@ -5,9 +5,9 @@
 "use strict";
 /* global wasm_bindgen, TANKSIDE_WORDS, needParts, haveParts, elementOf, find */
 
-/** @typedef {{id: string, digest: string, kind: string, topic: string|null, text: string, asks: string, bank: string, options: {text: string, right: boolean, because: string}[], lesson?: {href: string, title: string}|null, json: string}} AskedQuestion `json` is what the core takes */
+/** @typedef {{id: string, digest: string, kind: string, topic: string|null, text: string, asks: string, bank: string, parts?: {text: string}[], options: {text: string, right: boolean, because: string}[], lesson?: {href: string, title: string}|null, json: string}} AskedQuestion `json` is what the core takes */
 /** @typedef {string|number|number[]|null} Answer as the core takes it: text, the number of an option, or several numbers */
-/** @typedef {{right: (boolean|null), ask: (string|null), html: string, mistake: (string|null), over?: boolean}} Score */
+/** @typedef {{right: (boolean|null), ask: (string|null), html: string, mistake: (string|null), over?: boolean, points?: [number, number], part?: number}} Score `points` of a question of several parts: earned and all; `part` the one that is asked about */
 
 /** A sentence by name, with its places filled. @param {string} key @param {Object<string, string|number>} [places] */
 function word(key, places = {}) {
@@ -102,6 +102,12 @@ function posedQuestion(question, draw) {
 
 /** What was answered. @param {Element} $item @returns {Answer} */
 function answerOf($item) {
+  const $pieces = /** @type {HTMLInputElement[]} */ ([...$item.querySelectorAll("[data-piece]")]);
+  if ($pieces.length) {
+    // One text for all parts; what was left blank keeps its place.
+    const texts = $pieces.map(($one) => $one.value.replaceAll(";", " ").trim().slice(0, 80));
+    return texts.some(Boolean) ? texts.join("; ") : null;
+  }
   const $entry = $item.querySelector(".tk-question__entry");
   if ($entry instanceof HTMLInputElement) {
     const text = $entry.value.trim();
@@ -140,6 +146,12 @@ function answerFrom(question, text) {
 /** Puts an answer back where it was given. @param {Element} $item @param {Answer} answer */
 function putAnswer($item, answer) {
   if (answer === null) return;
+  const $pieces = /** @type {HTMLInputElement[]} */ ([...$item.querySelectorAll("[data-piece]")]);
+  if ($pieces.length) {
+    const texts = String(answer).split(";");
+    for (const [index, $one] of $pieces.entries()) $one.value = (texts[index] || "").trim();
+    return;
+  }
   const $entry = $item.querySelector(".tk-question__entry");
   if ($entry instanceof HTMLInputElement) { $entry.value = String(answer); return; }
   const values = Array.isArray(answer) ? answer : [answer];
@@ -158,6 +170,31 @@ function putAnswer($item, answer) {
 /** The core's verdict. @param {AskedQuestion} question @param {number} draw @param {Answer} answer @returns {Score} */
 function scoreOf(question, draw, answer) {
   return JSON.parse(wasm_bindgen.score(question.json, draw, JSON.stringify(answer)));
+}
+
+/** Points of an answer, earned and all; a question without parts is worth one. @param {Score} score @returns {[number, number]} */
+function pointsOf(score) {
+  return score.points || [Number(Boolean(score.right)), 1];
+}
+
+/** Points that questions are worth. @param {AskedQuestion[]} questions */
+function allPoints(questions) {
+  return questions.reduce((sum, question) => sum + 1 + (question.parts || []).length, 0);
+}
+
+/** Points needed to pass, of so many; a thousandth of slack, so that 80 % of 10 is 8. @param {number} all @param {number} pass */
+function needOf(all, pass) {
+  return Math.max(1, Math.ceil(all * pass - 1e-3));
+}
+
+/** Goes to the field that has to be looked at: that of the part asked about, or of the first part that is not right. @param {Element} $question @param {Score} score */
+function goToField($question, score) {
+  const $made = document.createElement("template");
+  $made.innerHTML = score.html;
+  const wrong = [...$made.content.querySelectorAll(".tk-parts > li")].findIndex(($one) => $one.matches(".tk-parts__part--wrong, .tk-parts__part--blank"));
+  const $field = $question.querySelector(`[data-piece="${score.part ?? wrong}"]`) || $question.querySelector("input, button");
+  if ($field instanceof HTMLElement) $field.focus();
+  if ($field instanceof HTMLInputElement && $field.matches(".tk-question__entry")) $field.select();
 }
 
 /** Locks a question that has been decided. @param {Element} $item */
@@ -185,6 +222,12 @@ function hintAfter(question, answer, score) {
   $hint.append(make("p", "tk-again__word", word("not-yet")));
   const $made = document.createElement("template");
   $made.innerHTML = score.html;
+  const $parts = $made.content.querySelector(".tk-parts");
+  if ($parts) {
+    for (const $one of $parts.querySelectorAll(".tk-parts__expected, .tk-feedback__why, .tk-feedback__note, p.tk-feedback__slip")) $one.remove();
+    $hint.append($parts, make("p", "tk-again__try", word("try-again")));
+    return $hint;
+  }
   const $slip = $made.content.querySelector(".tk-feedback__slip");
   const $pieces = $slip ? [...$slip.querySelectorAll(".tk-feedback__did, .tk-feedback__lawn")] : [];
   if (score.mistake && $pieces.length) $hint.append(...$pieces);
@@ -192,7 +235,7 @@ function hintAfter(question, answer, score) {
     const chosen = question.options[Number(answer)];
     if (chosen && chosen.because) $hint.append(make("p", "", chosen.because));
   } else $hint.append(make("p", "", word(question.kind === "number" ? "no-slip-known" : question.kind === "order" ? "look-again-order" : "look-again-several")));
-  $hint.append(make("p", "tk-again__try", word("try-again")));
+  $hint.append(make("p", "tk-again__try", word(question.kind === "number" ? "try-again" : "once-more")));
   return $hint;
 }
 

@@ -3,7 +3,7 @@
  * another try; second: the worked steps and the lesson. Shared by the quiz of a lesson and by the drill.
  */
 "use strict";
-/* global word, make, makeButton, posedQuestion, answerOf, answerText, scoreOf, closeQuestion, moveLine, hintAfter, lessonLink, recordName, showTroubles */
+/* global word, make, makeButton, posedQuestion, answerOf, answerText, scoreOf, closeQuestion, moveLine, goToField, hintAfter, lessonLink, recordName, showTroubles */
 
 /** @typedef {{question: AskedQuestion, draw: number}} Slot */
 /** @typedef {{sitting: any, save: () => void, answer: (one: any) => void, end: () => void, drop: () => void}} Held */
@@ -67,12 +67,11 @@ function startRound($place, round) {
     if ($ask) $ask.textContent = score.ask || "";
     $said.replaceChildren();
     if (score.right === null) {
-      const $entry = $question.querySelector("input, button");
-      if ($entry instanceof HTMLElement) $entry.focus();
+      goToField($question, score);
       $spoken.textContent = score.ask || "";
       return;
     }
-    held.answer({ question: recordName(question), digest: question.digest, draw, answer: answerText(answer), try: turn, right: score.right, mistake: score.mistake || undefined, over: score.over || undefined });
+    held.answer({ question: recordName(question), digest: question.digest, draw, answer: answerText(answer), try: turn, right: score.right, mistake: score.mistake || undefined, over: score.over || undefined, points: score.points });
     showTroubles($trouble);
     if (!score.right && turn === 1) { turn = 2; tryAgain(question, answer, score); return; }
     settle(question, score);
@@ -81,8 +80,7 @@ function startRound($place, round) {
   /** @param {AskedQuestion} question @param {Answer} answer @param {Score} score */
   function tryAgain(question, answer, score) {
     $said.append(hintAfter(question, answer, score));
-    const $entry = $question.querySelector(".tk-question__entry");
-    if ($entry instanceof HTMLInputElement) { $entry.focus(); $entry.select(); }
+    if ($question.querySelector(".tk-question__entry")) goToField($question, score);
     if (round.missed) round.missed(at);
     $count.textContent = word("question-of", { at: at + 1, all: slots.length });
     round.keep(at);

@@ -21,7 +21,14 @@ export async function asked(part) {
 /** Answers the question on the stage. */
 export async function answer(part, question, right) {
   const place = part.locator('[data-role="stage"] [data-part="question"]');
-  if (question.kind === "number") {
+  if (question.authored.parts?.length) {
+    // A field for each part, each answered rightly or none.
+    for (const [index, accepted] of (await acceptedValues(part, question)).entries()) {
+      const [number, ...unit] = accepted.split(" ");
+      const wrong = `${Number(number.replaceAll(",", "").replace("−", "-")) * 40 + 7} ${unit.join(" ")}`;
+      await place.locator(`[data-piece="${index}"]`).fill(right ? accepted : wrong);
+    }
+  } else if (question.kind === "number") {
     const accepted = await acceptedValue(part, question);
     const [number, ...unit] = accepted.split(" ");
     const wrong = `${Number(number.replaceAll(",", "").replace("−", "-")) * 40 + 7} ${unit.join(" ")}`;
@@ -52,6 +59,15 @@ export function acceptedValue(part, question) {
       return $said.querySelector(".tk-feedback__accepted").textContent.replace(/\s+/g, " ").trim();
     }
     throw new Error(`no unit is taken as an answer to ${authored.id}`);
+  }, question);
+}
+
+/** What the core takes for right in each part of a question, as it says beside any answer. */
+function acceptedValues(part, question) {
+  return part.evaluate((_, { authored, draw }) => {
+    const said = JSON.parse(wasm_bindgen.score(JSON.stringify(authored), draw, "null"));
+    const $said = new DOMParser().parseFromString(said.html, "text/html");
+    return [...$said.querySelectorAll(".tk-feedback__accepted")].map(($one) => $one.textContent.replace(/\s+/g, " ").trim());
   }, question);
 }
 

@@ -36,8 +36,8 @@ test("lawns in control, one lawn off, and a rate that drifts are told apart in p
       await page.reload();
       await page.locator('[data-part="log"][data-started]').waitFor();
       assert.match(await verdict.innerText(), /^Drifting high/);
-      await lawn(page, "<img src=x>", "ten", "9");
-      assert.match(await page.locator('[data-role="rows"]').innerText(), /cannot be read/);
+      await lawn(page, "<img src=x>", "10000", "20");
+      assert.match(await page.locator('[data-role="rows"]').innerText(), /<img src=x>/);
       assert.equal(await page.locator('img[src="x"]').count(), 0);
       await page.locator('[data-do="new-day"]').click();
       assert.equal(await page.locator("#log-rate").inputValue(), "2 gal/1000 ft2", "a new operator begins with the same settings");
@@ -50,6 +50,51 @@ test("lawns in control, one lawn off, and a rate that drifts are told apart in p
     { viewport: PHONE, reducedMotion: "reduce" },
   );
 });
+
+test("an area or an amount that cannot be read is said beside its field, and nothing is lost or entered", async () => {
+  await open(diskUrl("log.html"), async (page) => {
+    await page.locator('[data-part="log"][data-started]').waitFor();
+    const rows = page.locator('[data-role="rows"] tr');
+    const error = (name) => page.locator(`#log-${name}-error`).innerText();
+    await lawn(page, "Oak St", "abc", "25");
+    await page.locator('#log-area[aria-invalid="true"]').waitFor();
+    assert.match(await error("area"), /can’t read that area/);
+    assert.equal(await error("used"), "");
+    assert.deepEqual(await Promise.all(["name", "area", "used"].map((name) => page.locator(`#log-${name}`).inputValue())), ["Oak St", "abc", "25"]);
+    assert.equal(await page.evaluate(() => document.activeElement.id), "log-area");
+    assert.equal(await rows.count(), 0);
+    await lawn(page, "Oak St", "12,500", "1,5");
+    await page.locator('#log-used[aria-invalid="true"]').waitFor();
+    assert.deepEqual([await error("area"), /can’t read that amount/.test(await error("used"))], ["", true]);
+    assert.deepEqual(await violations(page), []);
+    await lawn(page, "Oak St", "12,500", "25");
+    await rows.first().waitFor();
+    assert.equal(await rows.count(), 1);
+    assert.equal(await error("used"), "");
+  }, { viewport: PHONE, reducedMotion: "reduce" });
+});
+
+for (const width of [320, 360, 1280]) {
+  test(`what a lawn took, its rate and how far that is off are read without scrolling sideways, ${width} px wide`, async () => {
+    await open(diskUrl("log.html"), async (page) => {
+      await page.locator('[data-part="log"][data-started]').waitFor();
+      await page.locator("#log-rate").fill("2 gal/1000 ft2");
+      await page.keyboard.press("Tab");
+      await lawn(page, "The long lawn behind Quarry Lane", "112,500", "225.5");
+      await lawn(page, "", "0.25 acre", "31");
+      await page.locator('[data-role="rows"] tr').nth(1).waitFor();
+      const table = page.locator('[data-role="table"]');
+      const over = await table.evaluate(($one) => $one.scrollWidth - $one.clientWidth);
+      assert.ok(over <= 0, `${over} px too wide`);
+      for (const cell of await table.locator("tbody :is(th, td)").all()) {
+        const box = await cell.boundingBox();
+        assert.ok(box.x >= 0 && box.x + box.width <= width, `${await cell.innerText()}: ${JSON.stringify(box)}`);
+      }
+      assert.match((await table.locator("tbody tr").nth(1).innerText()).replaceAll("\u00a0", " "), /0\.25 acre\s+31 gal[^]*gal\/1000 ft² \(\+?[\d.]+ %\)\s+outside limits|within limits/);
+      assert.deepEqual(await violations(page), []);
+    }, { viewport: { width, height: 740 }, reducedMotion: "reduce" });
+  });
+}
 
 test("the logs of several operators leave with the cards in one file, and both come back on another device", async () => {
   const started = (page, part) => page.locator(`[data-part="${part}"][data-started]`).waitFor();

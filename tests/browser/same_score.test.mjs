@@ -50,7 +50,7 @@ async function savedRecord(page, folder, name) {
 
 /** Every verdict that a browser gave beside the native one of the same answer. */
 function compare(told, native) {
-  const count = { right: 0, mistakes: 0, over: 0, asked: 0, parts: 0 };
+  const count = { right: 0, mistakes: 0, over: 0, asked: 0, parts: 0, carried: 0 };
   assert.equal(native.length, told.length);
   for (const [index, one] of told.entries()) {
     const other = native[index];
@@ -58,6 +58,10 @@ function compare(told, native) {
     assert.equal(other.unknown, undefined, about);
     assert.equal(other.right, one.right, about);
     if (other.text !== one.text) assert.fail(`${about}\n${firstDifference(other.text, one.text)}`);
+    if (one.points) {
+      assert.deepEqual(other.points, one.points, about);
+      count.carried += Number(one.text.includes("tk-feedback__carried"));
+    }
     count.right += Number(one.right);
     if (one.part) { count.parts += 1; continue; }
     assert.equal(other.mistake, one.mistake, about);
@@ -85,7 +89,7 @@ test("a record of every question, over hundreds of seeds, is marked as the page 
       const file = await savedRecord(page, folder, "record.json");
       const count = compare(told, marked(file));
       assert.ok(told.length > 2_500, `${told.length} answers`);
-      assert.ok(count.right > 800 && count.mistakes > 600 && count.over > 60 && count.asked > 200, JSON.stringify(count));
+      assert.ok(count.right > 800 && count.mistakes > 600 && count.over > 60 && count.asked > 200 && count.carried >= 8, JSON.stringify(count));
       const { code, said } = mark(folder, file);
       assert.equal(code, 0, said);
       assert.match(said, new RegExp(`Marked ${told.length} answers from 1 file`));
@@ -109,6 +113,14 @@ async function answerEverything(draws) {
   const texts = [];
 
   const answersOf = (question, draw, seed) => {
+    if (question.parts?.length) {
+      // Right; a slip in the first part that the others are worked on from, where they go in proportion; parts left blank.
+      const $key = new DOMParser().parseFromString(scoreOf(question, draw, null).html, "text/html");
+      const right = [...$key.querySelectorAll(".tk-feedback__accepted")].map(($one) => $one.textContent.replace(/\s+/g, " ").trim());
+      const times = (text, factor) => text.replace(/[\d.,]+/, (number) => String(Number(number.replaceAll(",", "")) * factor));
+      const all = (factor) => right.map((text) => times(text, factor));
+      return [right, all(1.25), all(0.4), [times(right[0], 3), ...right.slice(1)], ["", ...right.slice(1)], [right[0]], right.map((text) => text.match(/[\d.,]+/)[0])].map((texts) => texts.join("; ")).concat("");
+    }
     if (question.kind === "number") {
       const { html } = JSON.parse(wasm_bindgen.choices(question.json, draw, seed));
       const $choices = new DOMParser().parseFromString(html, "text/html");
@@ -128,7 +140,7 @@ async function answerEverything(draws) {
     if (!items.length) return;
     const held = LEARN.begin(kinds[told.length % kinds.length], "exam");
     for (const { text, score } of markPaper(items, texts, held)) {
-      told.push({ right: Boolean(score.right), mistake: score.mistake, over: score.over, asked: score.right === null, text: JSON.stringify(score) });
+      told.push({ right: Boolean(score.right), mistake: score.mistake, over: score.over, asked: score.right === null, points: score.points, text: JSON.stringify(score) });
       if (text.length > 400) throw new Error("an answer is cut");
     }
     held.end();

@@ -18,6 +18,7 @@ fn question(asks: &str, text: &str, given: &[(&str, &str)], answer_in: &str) -> 
         answer_in: answer_in.to_owned(),
         tolerance: String::new(),
         because: String::new(),
+        parts: Vec::new(),
         options: Vec::new(),
         draw_version: 1,
         offered: Offered::default(),

@@ -3,6 +3,7 @@
 mod asked_back;
 #[path = "../banks/mod.rs"]
 mod banks;
+mod carried;
 mod feedback;
 mod ways;
 
@@ -30,6 +31,7 @@ fn verdict(posed: &Posed, text: &str) -> &'static str {
         Verdict::Ask(Query::UnitUnknown(_)) => "which unit?",
         Verdict::Ask(Query::Kind(..)) => "kind?",
         Verdict::Ask(Query::Number) => "number?",
+        Verdict::Ask(Query::Comma(_)) => "point?",
         Verdict::Ask(Query::Ounces) => "ounces?",
         Verdict::Ask(Query::Empty) => "empty?",
     }

@@ -116,6 +116,7 @@ fn the_worked_examples_of_every_mistake_are_reproduced() {
             answer_in: example.answer_in.clone(),
             tolerance: String::new(),
             because: String::new(),
+            parts: Vec::new(),
             options: Vec::new(),
             draw_version: 1,
             offered: Offered::default(),

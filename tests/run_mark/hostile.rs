@@ -29,7 +29,11 @@ fn each_bad_file_is_named_with_its_reason_and_stops_none_of_the_others() {
             whole.replacen('{', "{\"seal\":\"0000000000000000\",", 1).into_bytes(),
             "changed after it was made",
         ),
-        ("long.json", whole.replace("\"Ada\"", &format!("\"{}\"", "x".repeat(5000))).into_bytes(), "longer than any"),
+        (
+            "long.json",
+            whole.replace("\"Ada\"", &format!("\"{}\"", "x".repeat(5000))).into_bytes(),
+            "longer than a page would write",
+        ),
         ("table.csv", b"who,what\n".to_vec(), "the column “quiz” is missing"),
     ];
     for (name, bytes, _) in &cases {

@@ -38,7 +38,7 @@ fn main() -> Result<()> {
                         &as_given(question, &answer.answer),
                         &course.phrases,
                     );
-                    json!({ "right": marked.right, "mistake": marked.slip, "over": over, "text": text })
+                    json!({ "right": marked.right, "mistake": marked.slip, "over": over, "points": [marked.points.right, marked.points.of], "text": text })
                 } else {
                     let right = marker.part(index, answer.draw, &answer.part, &answer.answer);
                     json!({ "right": right, "text": part_text(question, answer, &course.phrases) })

@@ -108,7 +108,7 @@ const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::Volume
     .optional();
 const NAME: Input = Input::own_name("name");
 
-static AREA_PER_TANK: ResultSpec = ResultSpec::new("volume-N-area-per-tank", Kind::Area, usual::SURFACE);
+static AREA_PER_TANK: ResultSpec = ResultSpec::new("volume-N-area-per-tank", Kind::Area, usual::SURFACE).coarse();
 static TANKS: ResultSpec = ResultSpec::new("volume-N-tanks", Kind::Number, usual::NUMBER);
 static REFILLS: ResultSpec = ResultSpec::new("volume-N-refills", Kind::Number, usual::NUMBER);
 static MIX: ResultSpec = ResultSpec::new("volume-N-mix", Kind::Volume, usual::TANKFUL);
@@ -243,13 +243,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
             vec![
                 ("volume", Arg::Text(shown)),
                 ("tanks", Arg::Quantity(*tanks, Unit::none())),
-                (
-                    "area",
-                    Arg::Quantity(
-                        worked.si(&format!("volume-{n}-area-per-tank")).unwrap_or_default(),
-                        usual::SURFACE.pick(system),
-                    ),
-                ),
+                ("area", worked.said(&format!("volume-{n}-area-per-tank"), usual::SURFACE.pick(system))),
             ],
         );
     }

@@ -133,12 +133,15 @@ const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::Volume
     .optional();
 const NAME: Input = Input::own_name("name");
 
-static AREA_TREATED: ResultSpec = ResultSpec::new("area-treated", Kind::Area, usual::SURFACE).main();
+/// What a tank reaches, to three figures: neither its gauge nor the rate is known more finely.
+static AREA_TREATED: ResultSpec = ResultSpec::new("area-treated", Kind::Area, usual::SURFACE).main().coarse();
+/// Ground that was measured and is treated whole, as it was measured.
+static AREA_GIVEN: ResultSpec = ResultSpec::new("area-treated", Kind::Area, usual::SURFACE).main();
 static AMOUNT: ResultSpec = ResultSpec::new("product-N-amount", Kind::Volume, usual::MEASURED).main().measured();
 static WATER: ResultSpec = ResultSpec::new("water-to-add", Kind::Volume, usual::TANKFUL).main().measured();
 static MIX_TO_MAKE: ResultSpec = ResultSpec::new("mix-to-make", Kind::Volume, usual::TANKFUL);
-static AREA_PER_TANK: ResultSpec = ResultSpec::new("area-per-tank", Kind::Area, usual::SURFACE);
-static NEW_MIX_AREA: ResultSpec = ResultSpec::new("new-mix-area", Kind::Area, usual::SURFACE);
+static AREA_PER_TANK: ResultSpec = ResultSpec::new("area-per-tank", Kind::Area, usual::SURFACE).coarse();
+static NEW_MIX_AREA: ResultSpec = ResultSpec::new("new-mix-area", Kind::Area, usual::SURFACE).coarse();
 static STRENGTH: ResultSpec = ResultSpec::new("product-N-strength", Kind::Share, usual::STRENGTH);
 static NEEDED: ResultSpec = ResultSpec::new("mix-needed", Kind::Volume, usual::TANKFUL);
 static TANKS: ResultSpec = ResultSpec::new("tanks", Kind::Number, usual::NUMBER);
@@ -210,7 +213,8 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
     }
     let treated =
         treated.unwrap_or_else(|| rec.step("tank-mix.step.area-treated", &[], &(&level / &rate), usual::SURFACE));
-    rec.result(&AREA_TREATED, &[], &treated);
+    let measured = area.is_some_and(|area| !crate::quantity::order::above(area.si(), treated.si()));
+    rec.result(if measured { &AREA_GIVEN } else { &AREA_TREATED }, &[], &treated);
     if left.si() <= 0.0 {
         return Ok(Tank { rate, new: level, area: treated });
     }
@@ -329,7 +333,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         18.0,
         Label::Plain(inputs.typed("tank").map(written::as_typed).unwrap_or_default()),
     );
-    let area = Arg::Quantity(worked.si("area-treated").unwrap_or_default(), usual::SURFACE.pick(system));
+    let area = worked.said("area-treated", usual::SURFACE.pick(system));
     drawing.label(Set::Strong, 255.0, 44.0, Label::Phrase("tank-mix.draw.treats", vec![("area", area.clone())]));
     drawing.say(
         if inputs.typed("tank").is_some() { "tank-mix.draw.tank" } else { "tank-mix.draw.no-tank" },

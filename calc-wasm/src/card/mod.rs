@@ -89,7 +89,7 @@ pub static CARD: Calculator = Calculator {
         },
     ],
     example: &[
-        ("operator", "Wren Tolliver"),
+        ("operator", "Sam Sample"),
         ("date", "2026-04-14"),
         ("rig", "Truck 4, 200 gal"),
         ("gun", "Turf gun"),
@@ -118,7 +118,7 @@ pub static CARD: Calculator = Calculator {
         ("product.3.rate", "0.25 %"),
     ],
     example_metric: &[
-        ("operator", "Wren Tolliver"),
+        ("operator", "Sam Sample"),
         ("date", "2026-04-14"),
         ("rig", "Truck 4, 800 L"),
         ("gun", "Turf gun"),

@@ -14,11 +14,15 @@ use crate::words::say;
 const MOST: usize = 200;
 
 /// A log as typed: `rate` (the calibrated one), `sure`, `area-sure` (percent, about two standard deviations, as a card
-/// says them), `gauge` (how finely it is read), `lawns` (name, area, volume each). Replies `errors` (names of fields
-/// that cannot be read), and where there are none `rows` (rate, percent off, whether within the limits), `verdict`
-/// (`empty`, `steady`, `drifting`, `one-off`), `high`, `lawn`, and `svg`.
+/// says them), `gauge` (how finely it is read), `lawns` (name, area, volume each). Replies `errors` (names of fields that
+/// cannot be read), and where there are none `rows` (rate, percent off, whether within the limits), `verdict`
+/// (`empty`, `steady`, `drifting`, `one-off`), `high`, `lawn`, and `svg`. With `tried` (an area and a volume as typed) it
+/// replies only `unread`, the places of those that cannot be read.
 pub fn log_json(request: &str, phrases: &Phrases) -> String {
     let request = Value::read(request).unwrap_or(Value::Null);
+    if let Some(tried) = request.get("tried").list() {
+        return map(vec![("unread", Value::List(unread(tried, phrases)))]).line();
+    }
     let mut errors: Vec<Value> = Vec::new();
     let mut read = |name: &str, kind: Kind| {
         let typed = request.get(name).text().and_then(|text| typed::read(&phrases.typed(text), kind, None).ok());
@@ -41,9 +45,8 @@ pub fn log_json(request: &str, phrases: &Phrases) -> String {
     let mut points: Vec<Option<Point>> = Vec::new();
     for row in rows.iter().take(MOST) {
         let text = |place: usize| row.list().and_then(|row| row.get(place)).and_then(Value::text).unwrap_or_default();
-        let of =
-            |place: usize, kind: Kind| typed::read(&phrases.typed(text(place)), kind, None).ok().map(|typed| typed.si);
-        let lawn = of(1, Kind::Area).zip(of(2, Kind::Volume)).filter(|(area, volume)| *area > 0.0 && *volume > 0.0);
+        let of = |place: usize, kind: Kind| some(text(place), kind, phrases);
+        let lawn = of(1, Kind::Area).zip(of(2, Kind::Volume));
         points.push(lawn.map(|(area, volume)| point(&Lawn { area, volume }, &known)));
     }
     let whole: Vec<Point> = points.iter().flatten().copied().collect();
@@ -75,6 +78,19 @@ pub fn log_json(request: &str, phrases: &Phrases) -> String {
         ("svg", chart(&whole, &known, &rate.unit, phrases).into()),
     ])
     .line()
+}
+
+/// An amount above nothing, as typed.
+fn some(text: &str, kind: Kind, phrases: &Phrases) -> Option<f64> {
+    let typed = typed::read(&phrases.typed(text), kind, None).ok()?;
+    Some(typed.si).filter(|si| *si > 0.0 && si.is_finite())
+}
+
+/// Which of a lawn's area and volume cannot be read: 0, 1.
+fn unread(tried: &[Value], phrases: &Phrases) -> Vec<Value> {
+    let kinds = [Kind::Area, Kind::Volume].into_iter().zip(tried).enumerate();
+    let bad = kinds.filter(|(_, (kind, text))| some(text.text().unwrap_or_default(), *kind, phrases).is_none());
+    bad.map(|(place, _)| Value::Number(place as f64)).collect()
 }
 
 fn percent(share: f64) -> String {
@@ -158,5 +174,14 @@ mod tests {
         assert_eq!((rows[0].get("off").text(), &rows[1]), (Some("0 %"), &Value::Null));
         assert_eq!(rows[2].get("off").text(), Some("+55 %"));
         assert!(reply.get("svg").text().unwrap().contains("tk-log__off"));
+        for (area, volume, unread) in [
+            ("12,500 ft2", "25 gal", "[]"),
+            ("abc ft2", "25 gal", "[0]"),
+            ("0 ft2", "1,5 gal", "[0,1]"),
+            ("9 gal", "9 ft2", "[0,1]"),
+        ] {
+            let reply = log_json(&format!(r#"{{"tried":["{area}","{volume}"]}}"#), &phrases);
+            assert_eq!(reply, format!(r#"{{"unread":{unread}}}"#), "{area}, {volume}");
+        }
     }
 }

@@ -2,9 +2,10 @@
 
 use crate::doors::wire::error;
 use crate::mistakes::OVER;
-use crate::page::question as render;
-use crate::question::score::{Answer, Verdict, judge, notes};
-use crate::question::template::TemplateFault;
+use crate::page::{parts, question as render};
+use crate::question::parts::judge as judge_parts;
+use crate::question::score::{Answer, Query, Verdict, judge, notes};
+use crate::question::template::{Posed, TemplateFault};
 use crate::question::{Ask, Question};
 use crate::text::json::{Value, map};
 use crate::words::phrases::Phrases;
@@ -26,6 +27,9 @@ pub fn pose_json(question: &str, draw: u32, phrases: &Phrases) -> String {
 /// # Errors
 /// What is wrong with its template, for developers; published questions were checked.
 pub fn pose(question: &Question, draw: u32, phrases: &Phrases) -> Result<String, TemplateFault> {
+    if !question.parts.is_empty() {
+        return Ok(parts::posed(question, &question.draw_parts(draw)?, draw, phrases));
+    }
     let posed = match question.kind {
         Ask::Number => Some(question.draw(draw)?),
         _ => None,
@@ -38,6 +42,9 @@ pub fn pose(question: &Question, draw: u32, phrases: &Phrases) -> Result<String,
 /// # Errors
 /// As [`pose`].
 pub fn key(question: &Question, draw: u32, phrases: &Phrases) -> Result<String, TemplateFault> {
+    if !question.parts.is_empty() {
+        return Ok(parts::feedback(question, &question.draw_parts(draw)?, None, phrases));
+    }
     let posed = match question.kind {
         Ask::Number => Some(question.draw(draw)?),
         _ => None,
@@ -50,6 +57,14 @@ pub fn choices_json(question: &str, draw: u32, seed: u32, phrases: &Phrases) -> 
     let Some(question) = Question::read(question).filter(|question| question.kind == Ask::Number) else {
         return error(NO_QUESTION);
     };
+    // The figures on the way are what a question of several parts is about, so that it is always typed.
+    if !question.parts.is_empty() {
+        let typed = pose(&question, draw, phrases);
+        return typed.map_or_else(
+            |fault| error(fault.id()),
+            |html| map(vec![("html", html.into()), ("choices", Value::Number(0.0))]).line(),
+        );
+    }
     match question.draw(draw) {
         Ok(posed) => {
             let choices = crate::question::options::choices(&posed, seed);
@@ -65,12 +80,19 @@ pub fn draw_at(question: &str, seed: u32) -> u32 {
     Question::read(question).map_or(seed, |question| question.draw_at(seed))
 }
 
-/// The verdict on an answer: `{"right": true|false|null, "ask": …, "html": …, "accepted": …, "mistake": …, "over": …}`.
+/// The verdict on an answer: `{"right": true|false|null, "ask": …, "html": …, "accepted": …, "mistake": …, "over": …}`;
+/// of several parts also `"points": [earned, all]`, and `"part"`, counted from 0, where one is asked about.
 pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) -> String {
     let Some(question) = Question::read(question) else { return error(NO_QUESTION) };
     let Some(answer) = read_answer(answer, question.kind, phrases) else {
         return error("an answer is a text, an option's number, or a list of them");
     };
+    if !question.parts.is_empty() {
+        return match question.draw_parts(draw) {
+            Ok(posed) => score_parts(&question, &posed, &answer, phrases).line(),
+            Err(fault) => error(fault.id()),
+        };
+    }
     let (verdict, posed) = match judge(&question, draw, &answer) {
         Ok(marked) => marked,
         Err(fault) => return error(fault.id()),
@@ -97,6 +119,26 @@ pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) ->
         ]),
     }
     .line()
+}
+
+fn score_parts(question: &Question, posed: &[Posed], answer: &Answer, phrases: &Phrases) -> Value {
+    let text = if let Answer::Text(text) = answer { text } else { "" };
+    let marks = judge_parts(posed, text);
+    let about = marks.ask().filter(|(_, query)| **query != Query::Empty).map(|(index, _)| index);
+    let ask = marks.ask().map(|(index, query)| parts::query(index, query, &posed[index], phrases));
+    let count = |count: usize| Value::Number(count as f64);
+    let accepted = posed.last().map_or(Value::Null, |last| say::quantity(last.si, &last.unit, phrases).into());
+    let mut members = vec![
+        ("right", if ask.is_some() { Value::Null } else { Value::Bool(marks.right()) }),
+        ("accepted", if ask.is_some() { Value::Null } else { accepted }),
+        ("ask", ask.map_or(Value::Null, Value::from)),
+        ("html", parts::feedback(question, posed, Some(&marks), phrases).into()),
+        ("mistake", marks.mistake().map_or(Value::Null, |shown| shown.mistake.id.into())),
+        ("over", Value::Bool(marks.dose().is_some_and(|dose| dose >= OVER))),
+        ("points", Value::List(vec![count(marks.earned()), count(posed.len())])),
+    ];
+    members.extend(about.map(|index| ("part", count(index))));
+    map(members)
 }
 
 /// The id of the mistake that a wrong answer shows.

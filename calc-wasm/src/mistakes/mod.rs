@@ -230,7 +230,7 @@ pub fn named(problem: &PosedProblem, mistake: &'static Mistake, answer: &Typed) 
     Recognised { mistake, dose: mistake.dose(problem, answer.si, &answer.unit), other: None }
 }
 
-/// What may be said of an answer to which no wrong working leads: over for under, or right in another unit.
+/// What can be said about an answer that no wrong working leads to: over for under, or right in another unit.
 pub fn otherwise(problem: &PosedProblem, answer: &Typed, place: f64) -> Option<Recognised> {
     let close = |si: f64| within(si, problem.si, (0.5 * place).max(CLOSE * problem.si.abs()));
     if is_percent_off(problem.worked.calculator, problem.result) {

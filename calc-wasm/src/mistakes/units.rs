@@ -116,8 +116,8 @@ fn in_play(w: &Wrong, part: Unit) -> bool {
     w.unit.has(part) || w.inputs().quantities().any(|(_, typed)| typed.unit.has(part))
 }
 
-/// 43.56 is used the wrong way, or a wrong one of its kind: an acre is taken for so many square feet. In a conversion,
-/// only where the other side counts in 1000 ft².
+/// 43.56 is used the wrong way, or a wrong one of its kind: an acre is taken for that many square feet. In a
+/// conversion, only where the other side counts in 1000 ft².
 fn by_thousands(w: &Wrong, square_feet: f64) -> Option<f64> {
     let conversion = w.typed("amount").is_some();
     if conversion && !in_play(w, unit!("1000 ft2")) {

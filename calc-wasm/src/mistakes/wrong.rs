@@ -31,7 +31,7 @@ pub struct Wrong<'a> {
 }
 
 impl<'a> Wrong<'a> {
-    /// A wrong working whose answer is said in `unit`, steps rounded as `rounding` says.
+    /// A wrong working whose answer is given in `unit`, steps rounded as `rounding` says.
     pub fn new(problem: &'a PosedProblem<'a>, unit: &'a Unit, rounding: Rounding) -> Wrong<'a> {
         Wrong { problem, unit, rounding }
     }
@@ -132,7 +132,7 @@ impl<'a> Wrong<'a> {
     }
 
     /// The working in a wrong table of units, in which one of `taken` is `count` of `of`: the inputs are read in that
-    /// table and the answer is said in it.
+    /// table and the answer is given in it.
     pub fn unit_taken(&self, taken: Unit, count: f64, of: Unit) -> Option<f64> {
         let ratio = count * of.size() / taken.size();
         let scale = |unit: &Unit| ratio.powi(unit.exponent(taken));

@@ -2,6 +2,7 @@
 
 pub mod card;
 pub mod drawing;
+pub mod parts;
 pub mod question;
 pub mod reading;
 pub mod steps;

@@ -143,12 +143,8 @@ pub fn feedback_on(
     if !(word.is_empty() && accepted.is_empty()) {
         out.push_str(&format!("<p class=\"tk-feedback__verdict\">{word}{accepted}</p>\n"));
     }
-    if let (Some(Verdict::Wrong(recognised)), Some(posed)) = (verdict, posed) {
-        let answer = notes.iter().find_map(|note| if let Note::Wrote(answer) = note { Some(&**answer) } else { None });
-        out.push_str(&slip(posed, recognised.as_ref(), answer, phrases));
-    }
-    for note in notes.iter().filter(|note| !matches!(note, Note::Wrote(_))) {
-        out.push_str(&format!("<p class=\"tk-feedback__note\">{}</p>\n", quantities(&said(note, phrases))));
+    if let (Some(verdict), Some(posed)) = (verdict, posed) {
+        out.push_str(&beside(posed, verdict, notes, phrases));
     }
     if !question.because.is_empty() {
         out.push_str(&format!("<p class=\"tk-feedback__because\">{}</p>\n", quantities(&question.because)));
@@ -171,6 +167,19 @@ fn said(note: &Note, phrases: &Phrases) -> String {
             _ => None,
         }),
     }
+}
+
+/// What is said of an answer beside its verdict: the slip in it where it is wrong, and how it was taken.
+pub(super) fn beside(posed: &Posed, verdict: &Verdict, notes: &[Note], phrases: &Phrases) -> String {
+    let mut out = String::new();
+    if let Verdict::Wrong(recognised) = verdict {
+        let answer = notes.iter().find_map(|note| if let Note::Wrote(answer) = note { Some(&**answer) } else { None });
+        out.push_str(&slip(posed, recognised.as_ref(), answer, phrases));
+    }
+    for note in notes.iter().filter(|note| !matches!(note, Note::Wrote(_))) {
+        out.push_str(&format!("<p class=\"tk-feedback__note\">{}</p>\n", quantities(&said(note, phrases))));
+    }
+    out
 }
 
 /// What was done, the right way, and what it does on the lawn; or plainly that nothing known fits, and where to look.
@@ -282,6 +291,7 @@ pub fn query(query: &Query, posed: Option<&Posed>, phrases: &Phrases) -> String 
             fill("score.ask-kind", found.map_or("kind.other", crate::quantity::kind::Kind::id), wanted.id())
         }
         Query::Number => fill("score.ask-number", "", ""),
+        Query::Comma(pointed) => with(phrases, "score.ask-comma", "answer", pointed),
         Query::Ounces => fill("score.ask-ounces", "", ""),
     }
 }

@@ -354,7 +354,7 @@ pub(crate) fn follows(pattern: &str, flat: &str) -> bool {
     }
 }
 
-/// The unit in which an input's limits are said: the one a form starts with, whatever they are declared in.
+/// The unit in which an input's limits are shown: the one a form starts with, whatever they are declared in.
 pub fn limit_unit(calculator: &Calculator, flat: &str, bounds: &Bounds, system: System) -> Unit {
     let shown = calculator.input(flat).map(|input| input.unit(system));
     shown.filter(|shown| shown.dim() == bounds.unit.dim()).unwrap_or(bounds.unit)

@@ -24,11 +24,12 @@ impl RawInputs {
         RawInputs(pairs.iter().map(|(name, text)| ((*name).to_owned(), (*text).to_owned())).collect())
     }
 
-    /// Opens rows given as one text: `catch.2` = `97 fl oz, 30 s` or `time 30 s, volume 97 fl oz` becomes a pair a field.
+    /// Opens rows given as one text: `catch.2` = `97 fl oz, 30 s` or `time 30 s, volume 97 fl oz` becomes a pair a
+    /// field.
     ///
     /// Parts without a name go to the fields in the declared order: each to the first free one that it can be a value
-    /// of, so that `17 ft, 20 ft` is no area and a rate is never a name. A comma separates, but not inside a number such as
-    /// `1,000 ft2`. What is no short row stays as it is.
+    /// of, so that `17 ft, 20 ft` is no area and a rate is never a name. A comma separates, but not inside a number
+    /// such as `1,000 ft2`. What is no short row stays as it is.
     pub fn opened(self, calculator: &Calculator) -> RawInputs {
         let mut pairs = Vec::new();
         for (name, text) in self.0 {
@@ -212,7 +213,7 @@ pub struct Inputs {
     /// In the order of the declaration.
     values: Vec<Taken>,
     rows: Vec<(&'static str, usize)>,
-    /// How finely fields were read, where that is said: field and size, or share of the reading.
+    /// How finely fields were read, where that is given: field and size, or share of the reading.
     pub(crate) read_to: Vec<(String, Typed)>,
     /// Inputs outside their plausible range.
     pub(crate) implausible: Vec<(Arc<str>, Bounds)>,

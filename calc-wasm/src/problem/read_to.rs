@@ -1,7 +1,7 @@
 //! How finely each input was read: what its declaration takes for usual, or what the person who read it says.
 //!
-//! `read-to.tank` is how finely the tank's gauge was read, `read-to.catch.volume` how finely every catch was: a quantity
-//! of the field's own kind or a share of the reading (`2 %`); 0 counts the reading as given.
+//! `read-to.tank` is how finely the tank's gauge was read, `read-to.catch.volume` how finely every catch was: a
+//! quantity of the field's own kind or a share of the reading (`2 %`); 0 counts the reading as given.
 
 use crate::problem::declare::{Calculator, Input, row_number};
 use crate::problem::given::{InputFault, InputProblem, Inputs, RawInputs};
@@ -28,7 +28,7 @@ pub fn target<'n>(calculator: &Calculator, name: &'n str) -> Option<(&'n str, &'
     Some((field, input, input.kind().filter(|kind| *kind != Kind::Number)?))
 }
 
-/// Reads what is said of how finely the inputs were read, once the inputs themselves are read.
+/// Reads how finely the inputs were read, once the inputs themselves are read.
 pub(crate) fn take(calculator: &Calculator, given: &RawInputs, inputs: &mut Inputs, problems: &mut Vec<InputProblem>) {
     for (name, text) in &given.0 {
         let Some((field, input, kind)) = target(calculator, name) else { continue };

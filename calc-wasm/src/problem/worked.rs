@@ -44,6 +44,12 @@ impl Worked {
         }
     }
 
+    /// A result for a drawing: in `unit`, rounded as the result itself is.
+    pub fn said(&self, flat: &str, unit: Unit) -> Arg {
+        let si = self.result(flat).zip(self.si(flat)).map_or(0.0, |(found, si)| found.spec.said(si, &unit));
+        Arg::Quantity(si, unit)
+    }
+
     /// A result's or else an input's value in SI base units, and the unit it is shown in; for drawings.
     pub fn shown(&self, flat: &str) -> Option<(f64, Unit)> {
         match self.result(flat).map(|found| &found.outcome) {

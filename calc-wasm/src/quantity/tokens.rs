@@ -3,7 +3,7 @@
 use crate::quantity::typed::Misread;
 use crate::text::figures::read_decimal;
 
-/// A piece of a text, with where it stands in it.
+/// A piece of a text, with its place in it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub(crate) struct Token<'t> {
     /// What it is.

@@ -12,6 +12,7 @@ pub mod chance;
 mod draw;
 pub mod offered;
 pub mod options;
+pub mod parts;
 pub mod ranges;
 pub mod score;
 pub mod steps;
@@ -21,6 +22,7 @@ mod ways;
 
 use crate::text::json::{Value, map, pairs_json, pairs_of};
 use offered::Offered;
+use parts::Part;
 use topic::Topic;
 
 /// What a question asks for.
@@ -85,6 +87,8 @@ pub struct Question {
     pub tolerance: String,
     /// An explanation shown with the verdict.
     pub because: String,
+    /// For a number: earlier results that are asked first, in their order.
+    pub parts: Vec<Part>,
     /// For the other kinds: the options, in the order they were written.
     pub options: Vec<Choice>,
     /// Version of the draws, from 1; raised when a question's numbers or its right answer are changed on purpose.
@@ -128,6 +132,16 @@ impl Question {
             ("because", self.because.as_str().into()),
             ("options", Value::List(self.options.iter().map(option).collect())),
         ];
+        if !self.parts.is_empty() {
+            let part = |part: &Part| {
+                map(vec![
+                    ("text", part.text.as_str().into()),
+                    ("asks", part.asks.as_str().into()),
+                    ("answer-in", part.answer_in.as_str().into()),
+                ])
+            };
+            members.push(("parts", Value::List(self.parts.iter().map(part).collect())));
+        }
         if self.draw_version != 1 {
             members.push(("draw-version", Value::Number(f64::from(self.draw_version))));
         }
@@ -139,7 +153,7 @@ impl Question {
         map(members)
     }
 
-    /// Reads what [`Question::json`] wrote; `None` for anything that is no question.
+    /// Reads what [`Question::json`] wrote; `None` for anything that is not a question.
     pub fn read(json: &str) -> Option<Question> {
         let value = Value::read(json)?;
         let text = |value: &Value, key: &str| value.get(key).text().unwrap_or_default().to_owned();
@@ -148,6 +162,12 @@ impl Question {
             right: *option.get("right") == Value::Bool(true),
             because: text(option, "because"),
         };
+        let part = |part: &Value| Part {
+            text: text(part, "text"),
+            asks: text(part, "asks"),
+            answer_in: text(part, "answer-in"),
+        };
+        let parts = value.get("parts").list().unwrap_or_default();
         let kind = value.get("kind").text()?;
         let count = |key: &str| value.get(key).whole().and_then(|number| u32::try_from(number).ok());
         Some(Question {
@@ -161,6 +181,8 @@ impl Question {
             answer_in: text(&value, "answer-in"),
             tolerance: text(&value, "tolerance"),
             because: text(&value, "because"),
+            // A hostile page must not make the core work a thousand parts.
+            parts: parts.iter().take(parts::MOST - 1).map(part).collect(),
             options: value.get("options").list().unwrap_or_default().iter().map(option).collect(),
             draw_version: count("draw-version").unwrap_or(1),
             offered: Offered::read(count("draws").unwrap_or(0), &text(&value, "skip")),

@@ -1,8 +1,8 @@
 //! Which draws of a template are fit to be asked: judged when a course is published, carried by its pages in a few
 //! letters, and never tried again while a learner waits.
 
-use super::Question;
 use super::template::{Posed, TemplateFault};
+use super::{Question, parts};
 use crate::mistakes::{self, Clash, Mistake};
 use std::collections::BTreeSet;
 
@@ -92,6 +92,9 @@ impl Question {
     /// # Errors
     /// As [`Question::judged`].
     pub fn judged_against(&self, most: u32, more: &[&'static Mistake]) -> Result<Offered, TemplateFault> {
+        if !self.parts.is_empty() {
+            return self.judged_parts(most, more);
+        }
         let template = self.template()?;
         let count = template.candidates().min(u64::from(most.max(1))) as u32;
         let mut fits = Vec::with_capacity(count as usize);
@@ -132,12 +135,33 @@ impl Question {
         Ok(offered)
     }
 
+    /// The draws at which every part can be asked.
+    fn judged_parts(&self, most: u32, more: &[&'static Mistake]) -> Result<Offered, TemplateFault> {
+        let each = self.each();
+        let whole = each.last().map_or(Err(TemplateFault::TooManyParts), |whole| whole.judged_against(most, more))?;
+        if let Some(fault) = whole.nth(0).and_then(|draw| parts::fault(self, draw)) {
+            return Err(fault);
+        }
+        let mut all = vec![whole];
+        for (index, part) in each[..self.parts.len()].iter().enumerate() {
+            let told = |fault| TemplateFault::Part(index, Box::new(fault));
+            all.push(part.judged_against(most, more).map_err(told)?);
+        }
+        let judged = all[0].judged;
+        let offered = Offered::of(judged, |draw| all.iter().all(|part| part.offers(draw)));
+        if offered.count() == 0 { Err(TemplateFault::NoUsableNumbers) } else { Ok(offered) }
+    }
+
     /// A place in the question's text that names nothing given; `None` too where the template itself is at fault.
     pub fn fault_in_text(&self) -> Option<TemplateFault> {
         // Which inputs are given does not change from draw to draw.
-        let template = self.template().ok()?;
-        let posed = template.draw(self.offered.nth(0)?).ok()?;
-        template.unknown_place(&posed).map(TemplateFault::UnknownPlace)
+        let draw = self.offered.nth(0)?;
+        let unknown = |question: &Question| {
+            let template = question.template().ok()?;
+            template.unknown_place(&template.draw(draw).ok()?).map(TemplateFault::UnknownPlace)
+        };
+        let in_part = |(index, part): (usize, &Question)| Some(TemplateFault::Part(index, Box::new(unknown(part)?)));
+        unknown(self).or_else(|| self.each()[..self.parts.len()].iter().enumerate().find_map(in_part))
     }
 }
 

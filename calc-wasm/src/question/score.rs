@@ -63,6 +63,8 @@ pub enum Query {
     Kind(Option<Kind>, Kind),
     /// No number.
     Number,
+    /// A comma that groups nothing: what was typed, with a point for it.
+    Comma(String),
     /// A bare `oz` that could be either.
     Ounces,
     /// Over or under: the right number without a sign, where the right one is below zero.
@@ -103,6 +105,7 @@ pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
     let reply = match reply::read(text, &posed.unit) {
         Ok(reply) => reply,
         Err(Misread::UnitUnknown(_)) => return Verdict::Ask(Query::UnitUnknown(kind)),
+        Err(Misread::Comma) => return Verdict::Ask(Query::Comma(text.replace(',', "."))),
         Err(_) => return Verdict::Ask(Query::Number),
     };
     match reply.fit {

@@ -44,6 +44,14 @@ pub enum TemplateFault {
     NoUsableNumbers,
     /// No draw keeps these two answers apart.
     Inseparable(Clash),
+    /// What is wrong with the part at this place.
+    Part(usize, Box<TemplateFault>),
+    /// More parts than a question may have.
+    TooManyParts,
+    /// A part is a result of this other calculator.
+    PartElsewhere(String),
+    /// What the question asks in the end does not rest on this result, or the working does not stop at it.
+    NotOnTheWay(String),
 }
 
 impl TemplateFault {
@@ -61,6 +69,10 @@ impl TemplateFault {
             TemplateFault::Beside(_) => "unreadable amount beside the inputs",
             TemplateFault::NoUsableNumbers => "no usable numbers",
             TemplateFault::Inseparable(_) => "mistakes that cannot be told apart",
+            TemplateFault::Part(_, fault) => fault.id(),
+            TemplateFault::TooManyParts => "too many parts",
+            TemplateFault::PartElsewhere(_) => "a part of another calculator",
+            TemplateFault::NotOnTheWay(_) => "a part that the answer does not rest on",
         }
     }
 }
@@ -160,6 +172,10 @@ impl Question {
         hash.text(&self.tolerance_share().map_or_else(|| self.tolerance.clone(), crate::text::figures::exact));
         hash.pairs(&self.given);
         hash.pairs(&self.beside);
+        for part in &self.parts {
+            hash.text(&part.asks);
+            hash.text(&part.answer_in);
+        }
         hash.number(self.options.len() as u32);
         for option in &self.options {
             hash.text(&option.text);

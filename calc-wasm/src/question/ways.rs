@@ -60,9 +60,14 @@ impl Posed {
 
     /// Whether `si` is within the tolerance itself, with no way of its own.
     pub(super) fn within(&self, si: f64) -> bool {
+        self.close_to(si, self.si)
+    }
+
+    /// Whether `si` is as close to `target` as an answer may be to the right one.
+    pub(super) fn close_to(&self, si: f64, target: f64) -> bool {
         let percent = self.unit.has(unit!("%"));
-        let points = is_percent_off(self.calculator, &self.result) || percent && self.si.abs() >= LARGE;
-        points && order::within(si, self.si, POINTS) || near(si, self.si, self.tolerance)
+        let points = is_percent_off(self.calculator, &self.result) || percent && target.abs() >= LARGE;
+        points && order::within(si, target, POINTS) || near(si, target, self.tolerance)
     }
 
     /// The factor that the trade rounds by which an answer was reached that the exact one does not explain.

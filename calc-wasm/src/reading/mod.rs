@@ -1,7 +1,7 @@
-//! Reading practice: instruments of the job with a level, a hand or an edge drawn by a seed, what somebody read off them,
-//! and the problem that is then worked with that reading.
+//! Reading practice: instruments of the job with a level, a hand or an edge drawn by a seed, what somebody read off
+//! them, and the problem that is then worked with that reading.
 //!
-//! A thing is read to the resolution that it allows: within half a mark. Numbers stand at every so many marks, so that a
+//! A thing is read to the resolution that it allows: within half a mark. Numbers are at every few marks, so that a
 //! mark has to be counted and its worth worked out, as on the job.
 
 mod next;
@@ -82,7 +82,7 @@ pub struct Scale {
 }
 
 impl Scale {
-    /// The amount at so many marks after the first, in the scale's unit.
+    /// The amount a number of marks after the first, in the scale's unit.
     pub fn at(&self, marks: f64) -> f64 {
         without_noise(self.first + self.mark * marks)
     }
@@ -218,6 +218,7 @@ impl Reading {
             Err(Misread::UnitUnknown(_)) => return Read::Ask(Query::UnitUnknown(kind)),
             Err(Misread::Ounces) => return Read::Ask(Query::Ounces),
             Err(Misread::WrongKind(unit)) => return Read::Ask(Query::Kind(Kind::of(&unit), kind)),
+            Err(Misread::Comma) => return Read::Ask(Query::Comma(text.replace(',', "."))),
             Err(_) => return Read::Ask(Query::Number),
         };
         let value = without_noise(typed.si / self.unit().size());

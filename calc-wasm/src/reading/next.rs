@@ -122,6 +122,7 @@ pub fn next(reading: &Reading, typed: &Typed, text: &str) -> Question {
         answer_in: answer_in.to_owned(),
         tolerance: String::new(),
         because: String::new(),
+        parts: Vec::new(),
         options: Vec::new(),
         draw_version: 1,
         offered: Offered::of(1, |_| true),

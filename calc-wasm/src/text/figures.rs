@@ -32,7 +32,7 @@ pub fn decimals(value: f64) -> i32 {
     if zeros == count { 0 } else { (places - zeros as i32).clamp(0, 2) }
 }
 
-/// `value` to so many decimal places; trailing zeros dropped.
+/// `value` to this many decimal places; trailing zeros dropped.
 pub fn to_places(value: f64, places: i32) -> String {
     grouped(trimmed(Digits::of(value).fixed(places)))
 }
@@ -65,9 +65,9 @@ pub fn to_figures(value: f64, figures: usize) -> f64 {
     if digits.negative && mantissa > 0 { -size } else { size }
 }
 
-/// Decimal places to which a value and its uncertainty are both rounded: the uncertainty's first figure, or its first two
-/// where the first is a 1, but no finer than the value alone is shown. Negative places are left of the point; `None`
-/// where the uncertainty is then nothing: the value is sure to every figure shown.
+/// Decimal places to which a value and its uncertainty are both rounded: the uncertainty's first figure, or its first
+/// two where the first is a 1, but no finer than the value alone is shown. Negative places are left of the point;
+/// `None` where the uncertainty is then nothing: the value is sure to every figure shown.
 ///
 /// As JCGM 100:2008, 7.2.6 asks. For 1.468 and 0.0312 there are 2 (1.47 ± 0.03), for 98,765 and 1234 there are −2
 /// (98,800 ± 1200), for 1.4 and 0.0003 none.
@@ -81,8 +81,8 @@ pub fn places_beside(uncertainty: f64, value: f64) -> Option<i32> {
     least.bytes().any(|byte| (b'1'..=b'9').contains(&byte)).then_some(places)
 }
 
-/// `value` to so many decimal places, none dropped: 1.4 to two is `1.40`. Negative places are left of the point: 98,765
-/// to −2 is `98,800`.
+/// `value` to this many decimal places, none dropped: 1.4 to two is `1.40`. Negative places are left of the point:
+/// 98,765 to −2 is `98,800`.
 pub fn at_place(value: f64, places: i32) -> String {
     grouped(Digits::of(value).fixed(places))
 }
@@ -348,7 +348,7 @@ fn grouped(text: String) -> String {
     };
     let whole = whole - (text.len() - rest.len());
     for (index, digit) in rest.chars().enumerate() {
-        if index > 0 && index < whole && (whole - index) % 3 == 0 && whole > 4 {
+        if index > 0 && index < whole && (whole - index).is_multiple_of(3) && whole > 4 {
             out.push(',');
         }
         out.push(digit);

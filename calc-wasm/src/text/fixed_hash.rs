@@ -15,7 +15,7 @@ pub fn of(bytes: impl IntoIterator<Item = u8>) -> u64 {
 }
 
 /// What a file of ours ends with, so that a change shows: the hash of everything before it, in 16 hex digits. White
-/// space does not count, for a text that was copied into a message has its lines broken anew. It shows a change by
+/// space does not count, because a text copied into a message has its lines broken differently. It shows a change by
 /// accident or by a quick edit, and proves nothing against somebody who reads this function.
 pub fn seal(text: &[u8]) -> String {
     let counted = text.iter().copied().filter(|byte| !byte.is_ascii_whitespace());

@@ -194,7 +194,8 @@ fn quoted(text: &str, out: &mut String) {
     out.push('"');
 }
 
-/// The place of the first byte that a JSON text must not hold as it is: a quotation mark, a backslash, a control character.
+/// The place of the first byte that a JSON text must not hold as it is: a quotation mark, a backslash, a control
+/// character.
 fn escaped_at(bytes: &[u8]) -> Option<usize> {
     const ONES: u64 = u64::MAX / 255;
     const HIGH: u64 = ONES * 128;
@@ -334,7 +335,7 @@ impl Reader<'_> {
                 if !(0xd800..0xdc00).contains(&high) {
                     return Some(char::from_u32(high).unwrap_or('\u{fffd}'));
                 }
-                // A letter beyond the first plane comes as a pair; half a pair is no letter.
+                // A letter beyond the first plane comes as a pair; half a pair is not a letter.
                 let low = if self.take("\\u") { self.four()? } else { 0 };
                 let pair = (0x10000 + ((high - 0xd800) << 10)).wrapping_add(low.wrapping_sub(0xdc00));
                 if (0xdc00..0xe000).contains(&low) { char::from_u32(pair)? } else { '\u{fffd}' }

@@ -8,8 +8,8 @@ use crate::working::record::{Expr, Origin, Rounding};
 
 /// Flat names of quantities that were given and that nothing worked out rests on.
 ///
-/// A quantity has a part where a step or a result is computed with it, or where another size of it would lead to another
-/// answer or another caution: a label's maximum that is kept has its part.
+/// A quantity has a part where a step or a result is computed with it, or where another size of it would lead to
+/// another answer or another caution: a label's maximum that is kept has its part.
 pub(super) fn unused(worked: &Worked, given: &RawInputs) -> Vec<String> {
     let mut named: Vec<&str> = Vec::new();
     let steps = worked.steps.iter().map(|step| &*step.expr);

@@ -291,10 +291,10 @@ impl Writer<'_> {
         }
         let times = [" ", self.word(Op::Times), " "].concat();
         let between = match self.style {
-            Style::Page if side.unit => "<mo>·</mo>",
+            // A square foot of which one side cancels is its two sides, and is read as no unit of its own.
+            Style::Page if side.unit => "<mo>×</mo>",
             Style::Page => "",
-            Style::Plain if side.unit => "·",
-            // A square foot of which one side cancels is heard as what it is, not as a stutter.
+            Style::Plain if side.unit => " × ",
             Style::Voice if side.unit => &times,
             _ if side.parts > 0 => " ",
             _ => "",

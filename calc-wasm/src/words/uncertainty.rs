@@ -114,7 +114,7 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
                 Cause::Scatter(_) => None,
             };
             let label = self::name(worked, &parts[0].cause, parts.len(), Form::Label, phrases);
-            // Two groups may have a field of the same name; then its group is said as well.
+            // Two groups may have a field of the same name; then its group is named as well.
             let group = key.split_once('.').filter(|_| names.iter().filter(|other| *other == name).count() > 1);
             let in_group = |name: &str| match group {
                 Some((group, _)) => phrases.fill("uncertainty.in-group", |place| match place {

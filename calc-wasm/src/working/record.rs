@@ -98,7 +98,12 @@ pub enum Rounding {
     Only(usize, usize),
     /// None, but the step with this index comes out this many times too large: a slip, for learners to find.
     Scaled(usize, f64),
+    /// None, but the steps with these indexes come out as these figures, SI: a learner's own, worked on with.
+    Figures([Option<(usize, f64)>; FIGURES_AT_MOST]),
 }
+
+/// Own figures that a problem is worked on with at most.
+pub const FIGURES_AT_MOST: usize = 3;
 
 impl Rounding {
     /// What becomes of a step's value, SI, that is shown in `unit`.
@@ -108,6 +113,7 @@ impl Rounding {
             Rounding::Every(figures) => rounded(figures),
             Rounding::Only(only, figures) if only == index => rounded(figures),
             Rounding::Scaled(only, factor) if only == index => si * factor,
+            Rounding::Figures(own) => own.iter().flatten().find(|(only, _)| *only == index).map_or(si, |(_, own)| *own),
             Rounding::None | Rounding::Only(..) | Rounding::Scaled(..) => si,
         }
     }

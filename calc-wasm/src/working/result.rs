@@ -3,7 +3,7 @@
 use crate::quantity::kind::Kind;
 use crate::quantity::unit::{Unit, Units};
 use crate::quantity::written::{quantity, with_unit};
-use crate::text::figures::{STEP_FIGURES, shown, to_places, without_noise};
+use crate::text::figures::{RESULT_FIGURES, STEP_FIGURES, shown, to_figures, to_places, without_noise};
 use crate::working::traced::Expr;
 use std::sync::Arc;
 
@@ -24,12 +24,14 @@ pub struct ResultSpec {
     pub adds: bool,
     /// Whether it is shown to four figures, as a step is: 43.56, not 43.6.
     pub fine: bool,
+    /// Whether it is shown to three figures however large it is: 34,500 ft², not 34,483, for no tank is read more finely.
+    pub coarse: bool,
 }
 
 impl ResultSpec {
     /// A result that is shown in `units`.
     pub const fn new(name: &'static str, kind: Kind, units: &'static Units) -> ResultSpec {
-        ResultSpec { name, kind, units, main: false, measured: false, adds: false, fine: false }
+        ResultSpec { name, kind, units, main: false, measured: false, adds: false, fine: false, coarse: false }
     }
 
     /// Shown large.
@@ -48,6 +50,17 @@ impl ResultSpec {
     pub const fn fine(mut self) -> ResultSpec {
         self.fine = true;
         self
+    }
+
+    /// Shown to three figures however large it is.
+    pub const fn coarse(mut self) -> ResultSpec {
+        self.coarse = true;
+        self
+    }
+
+    /// What `si` is said as in `unit`, in SI: to three figures where it is coarse.
+    pub fn said(&self, si: f64, unit: &Unit) -> f64 {
+        if self.coarse { to_figures(si / unit.size(), RESULT_FIGURES) * unit.size() } else { si }
     }
 
     /// Also shown as a person measures it.
@@ -141,12 +154,13 @@ pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
         .join("-")
 }
 
-/// A result's amount as text: to three figures, to four where its calculator says so, or to the places of those that it
-/// adds up with.
+/// A result's amount as text: to three figures, whole units kept unless its calculator says otherwise, to four where it
+/// says so, or to the places of those that it adds up with.
 pub fn amount(found: &WorkedResult, si: f64, unit: &Unit) -> String {
     match found.places {
         Some(places) => with_unit(&to_places(without_noise(si / unit.size()), places), unit),
         None if found.spec.fine => with_unit(&shown(without_noise(si / unit.size()), STEP_FIGURES), unit),
+        None if found.spec.coarse => quantity(found.spec.said(si, unit), unit),
         None => quantity(si, unit),
     }
 }

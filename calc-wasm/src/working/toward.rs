@@ -23,6 +23,13 @@ pub fn toward(steps: &[Step], result: &WorkedResult, unit: &Unit) -> Vec<Step> {
     kept
 }
 
+/// Whether an expression rests on a step.
+pub fn rests_on(expr: &Expr, steps: &[Step], step: usize) -> bool {
+    let mut wanted = vec![false; steps.len()];
+    want(expr, steps, &mut wanted);
+    wanted.get(step).copied().unwrap_or(false)
+}
+
 /// Marks the steps that an expression rests on.
 fn want(expr: &Expr, steps: &[Step], wanted: &mut [bool]) {
     match expr {

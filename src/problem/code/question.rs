@@ -37,6 +37,10 @@ super::entries! {
         "A result that the calculator does not give with these inputs."
         "There would be no answer to compare with."
         "Write the name of one of its results.";
+    PART_NOT_ON_THE_WAY "part-not-on-the-way" Error
+        "A part of a question that is no step on the way to its last answer, or one too many."
+        "A learner's wrong figure could not be carried on, so the rule that a part worked rightly from it earns its point would not hold."
+        "Ask for a result of the same calculator that the last answer is worked from.";
     RESULT_NOT_A_NUMBER "result-not-a-number" Error
         "A question for a number whose result is a verdict in words."
         "The learner could not answer with a number."

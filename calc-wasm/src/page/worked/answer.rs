@@ -63,7 +63,7 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
         });
         out.push_str("</div>\n");
     };
-    // In a lesson all of it is behind one line, so that a keyboard is soon past it.
+    // In a lesson all of it is behind one line, so that it takes few Tab presses to get past it.
     if options.show == Show::Everything {
         more(&mut out);
     } else {
@@ -86,7 +86,7 @@ pub(super) fn waiting(calculator: &Calculator, errors: &[(String, String)], phra
     out
 }
 
-/// Warnings and notices; a danger is said with the result itself.
+/// Warnings and notices; a danger is shown with the result itself.
 fn cautions(out: &mut String, worked: &Worked, phrases: &Phrases) {
     let mut open = false;
     for caution in worked.cautions.iter().filter(|caution| caution.severity != Severity::Danger) {

@@ -83,13 +83,13 @@ pub struct Fragment {
     pub form: String,
     /// The answer element.
     pub answer: String,
-    /// What is said beside single fields.
+    /// The messages next to single fields.
     pub notes: Notes,
     /// One sentence for a screen reader: the main results, or that something is missing.
     pub spoken: String,
 }
 
-/// What is said beside single fields.
+/// The messages next to single fields.
 #[derive(Debug, Default)]
 pub struct Notes {
     /// Problems: flat name and text.
@@ -104,7 +104,7 @@ impl Notes {
         self.errors.iter().find(|(about, _)| about == flat).map(|(_, text)| text.as_str())
     }
 
-    /// Whether anything is said about an input, or about a row of a group.
+    /// Whether there is a message about an input, or about a row of a group.
     fn about(&self, name: &str) -> bool {
         let within = |flat: &str| flat.split('.').next() == Some(name);
         self.errors.iter().any(|(flat, _)| within(flat)) || self.unusual.iter().any(|flat| within(flat))
@@ -281,7 +281,7 @@ pub(crate) fn unfolds(out: &mut String, key: &str, open: bool, title: &str) {
     );
 }
 
-/// A part that folds behind its `title`; what is folded on the page is not written anew at each keystroke.
+/// A part that folds behind its `title`; what is folded on the page is not rendered again at each keystroke.
 pub(crate) fn fold(
     out: &mut String,
     options: &Options,
@@ -327,7 +327,7 @@ fn spoken(worked: &Worked, phrases: &Phrases) -> String {
             _ => None,
         })
     });
-    // A danger is said before the number it concerns.
+    // A danger comes before the number it concerns.
     let graver =
         worked.cautions.iter().filter(|caution| caution.severity == crate::working::record::Severity::Danger).count();
     said.splice(graver..graver, results);

@@ -105,7 +105,12 @@ impl<'a> Results<'a> {
                 ]
                 .concat();
                 // The value is markup, so the phrase is escaped before its places are filled.
-                fill_in(&html(self.phrases.get("fragment.sentence")), |place, form| match place {
+                // A verdict is said in its own words: "What to do: good", which no "is" joins.
+                let key = match found.outcome {
+                    Outcome::Quantity(..) => "fragment.sentence",
+                    Outcome::Verdict(_) => "fragment.sentence-verdict",
+                };
+                fill_in(&html(self.phrases.get(key)), |place, form| match place {
                     "name" => Some(html(&say::result_in(self.worked, found, form, self.phrases))),
                     "value" => Some(value.clone()),
                     _ => None,
@@ -129,9 +134,16 @@ impl<'a> Results<'a> {
         }
         let title = html(self.phrases.get("fragment.more-results"));
         fold(out, options, "results", options.show == super::Show::Everything, &title, |out| {
-            if !self.more.is_empty() || !main.is_empty() {
-                out.push_str("<dl class=\"tk-results\">\n");
-                for found in main.iter().chain(&self.more) {
+            let listed: Vec<&WorkedResult> = main.iter().chain(&self.more).copied().collect();
+            // What was found for one nozzle, or one run, is a row of its own.
+            for row in listed.chunk_by(|a, b| a.rows.first() == b.rows.first()) {
+                let own = row.len() > 1 && !row[0].rows.is_empty();
+                out.push_str(if own {
+                    "<dl class=\"tk-results tk-results--row\">\n"
+                } else {
+                    "<dl class=\"tk-results\">\n"
+                });
+                for found in row {
                     self.result(out, found, "");
                 }
                 out.push_str("</dl>\n");

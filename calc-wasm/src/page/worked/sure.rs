@@ -72,7 +72,7 @@ fn body(out: &mut String, sure: &[Sure], worked: &Worked, options: &Options, phr
     put(out, &["<p class=\"tk-source\">", &quantities(&method), " ", &source_list(SOURCES), "</p>\n"]);
 }
 
-/// A budget with what is said of it more than once.
+/// A budget with what is shown of it more than once.
 struct Sure<'a> {
     budget: &'a Budget,
     found: &'a WorkedResult,
