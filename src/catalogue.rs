@@ -86,18 +86,34 @@ pub struct CautionFile {
     pub cautions: Vec<StockCaution>,
 }
 
-/// The stock cautions by name.
+/// Whether the stock has a file of that name in its first language; what other languages have translates these.
+pub fn is_stock(folder: &str, name: &str) -> bool {
+    CONTENT.get_file(format!("{folder}/{}/{name}", first_language())).is_some()
+}
+
+/// A stock file in the first language, with what another language has of it over that; nothing where it has none.
 ///
 /// # Errors
 /// As [`phrases`].
-pub fn cautions() -> Result<BTreeMap<String, StockCaution>, String> {
-    static READ: OnceLock<Result<BTreeMap<String, StockCaution>, String>> = OnceLock::new();
-    let read = || {
-        let text = crate::embedded::text(&CONTENT, "cautions.yaml");
-        let file: CautionFile = serde_yaml::from_str(text).map_err(|fault| format!("cautions.yaml: {fault}"))?;
-        Ok(file.cautions.into_iter().map(|caution| (caution.id.clone(), caution)).collect())
+fn in_languages<T: serde::de::DeserializeOwned>(name: &str, language: &str) -> Result<(T, Option<T>), String> {
+    let read = |language: &str| -> Result<Option<T>, String> {
+        let file = format!("{name}/{language}.yaml");
+        let Some(text) = CONTENT.get_file(&file).and_then(|file| file.contents_utf8()) else { return Ok(None) };
+        serde_yaml::from_str(text).map(Some).map_err(|fault| format!("{file}: {fault}"))
     };
-    READ.get_or_init(read).clone()
+    let first = first_language();
+    let whole = read(&first)?.ok_or_else(|| format!("{name}/{first}.yaml is missing"))?;
+    Ok((whole, if language == first { None } else { read(language)? }))
+}
+
+/// The stock cautions by name, in a language as far as it has them.
+///
+/// # Errors
+/// As [`phrases`].
+pub fn cautions(language: &str) -> Result<BTreeMap<String, StockCaution>, String> {
+    let (first, over): (CautionFile, Option<CautionFile>) = in_languages("cautions", language)?;
+    let all = first.cautions.into_iter().chain(over.into_iter().flat_map(|over| over.cautions));
+    Ok(all.map(|caution| (caution.id.clone(), caution)).collect())
 }
 
 impl StockCaution {
@@ -136,18 +152,39 @@ pub struct GlossaryFile {
     pub terms: Vec<Term>,
 }
 
-/// The glossary in alphabetical order.
+/// The glossary in alphabetical order, in a language as far as it has the terms.
 ///
 /// # Errors
 /// As [`phrases`].
-pub fn glossary() -> Result<Vec<Term>, String> {
-    static READ: OnceLock<Result<Vec<Term>, String>> = OnceLock::new();
-    let read = || {
-        let text = crate::embedded::text(&CONTENT, "glossary.yaml");
-        let file: GlossaryFile = serde_yaml::from_str(text).map_err(|fault| format!("glossary.yaml: {fault}"))?;
-        Ok(in_order(file.terms))
-    };
-    READ.get_or_init(read).clone()
+pub fn glossary(language: &str) -> Result<Vec<Term>, String> {
+    let (first, over): (GlossaryFile, Option<GlossaryFile>) = in_languages("glossary", language)?;
+    let mut terms = over.map_or_else(Vec::new, |over| over.terms);
+    let missing = first.terms.into_iter().filter(|term| terms.iter().all(|other| other.id != term.id));
+    let missing: Vec<Term> = missing.collect();
+    terms.extend(missing);
+    Ok(in_order(terms))
+}
+
+/// Which of the stock's lists a language does not have whole, each with how many entries are missing.
+pub fn untranslated(language: &str) -> Vec<(&'static str, usize)> {
+    fn lacking<T: serde::de::DeserializeOwned>(name: &str, language: &str, ids: impl Fn(T) -> Vec<String>) -> usize {
+        in_languages::<T>(name, language).map_or(0, |(first, over)| {
+            let there = over.map(&ids).unwrap_or_default();
+            ids(first).iter().filter(|id| !there.contains(id)).count()
+        })
+    }
+    let cautions = |file: CautionFile| file.cautions.into_iter().map(|one| one.id).collect();
+    let terms = |file: GlossaryFile| file.terms.into_iter().map(|one| one.id).collect();
+    let all =
+        [("cautions", lacking("cautions", language, cautions)), ("glossary", lacking("glossary", language, terms))];
+    all.into_iter().filter(|(_, count)| *count > 0).collect()
+}
+
+/// The sheet of formulas for an exam, in a language if it has one.
+pub fn exam_sheet(language: &str) -> &'static str {
+    let file = |language: &str| CONTENT.get_file(format!("exam-sheet/{language}.yaml"));
+    let file = file(language).or_else(|| file(&first_language()));
+    file.and_then(|file| file.contents_utf8()).unwrap_or_default()
 }
 
 /// Terms in alphabetical order.
@@ -231,7 +268,7 @@ mod tests {
 
     #[test]
     fn every_term_has_a_name_of_its_own_a_meaning_and_a_source() {
-        let terms = glossary().expect("the glossary can be read");
+        let terms = glossary(&first_language()).expect("the glossary can be read");
         let mut seen = BTreeSet::new();
         for term in &terms {
             assert!(crate::notation::is_name(&term.id), "{}", term.id);
@@ -247,7 +284,7 @@ mod tests {
 
     #[test]
     fn a_term_leads_only_to_terms_that_there_are() {
-        let terms = glossary().expect("the glossary can be read");
+        let terms = glossary(&first_language()).expect("the glossary can be read");
         let ids: BTreeSet<&str> = terms.iter().map(|term| term.id.as_str()).collect();
         for term in &terms {
             for link in term.html().split("href=\"").skip(1) {

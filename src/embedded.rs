@@ -31,6 +31,11 @@ pub fn core_parts() -> impl Iterator<Item = (&'static str, &'static [u8])> {
     })
 }
 
+/// Whether a file of a course is the stock's own, unchanged.
+pub fn is_text(name: &str, text: &str) -> bool {
+    CONTENT.get_file(name).and_then(|file| file.contents_utf8()) == Some(text)
+}
+
 /// The text of an embedded file.
 ///
 /// # Panics

@@ -100,7 +100,8 @@ function typedNumbers($section) {
 /** Whether two children are the same: by kind and name. @param {Node} $node */
 function kindOf($node) {
   if (!($node instanceof Element)) return $node.nodeName;
-  return `${$node.nodeName} ${$node.getAttribute("data-fold") || $node.getAttribute("data-result") || $node.classList[0] || ""}`;
+  const name = $node.getAttribute("data-fold") || $node.getAttribute("data-result") || ($node.getAttribute("class") || "").split(" ", 1)[0];
+  return `${$node.nodeName} ${name}`;
 }
 
 /**
@@ -114,9 +115,15 @@ function patch($old, $new) {
   for (const { name } of [...$old.attributes]) if (!$new.hasAttribute(name) && name !== "open") $old.removeAttribute(name);
   /** @type {ChildNode|null} */
   let $at = $old.firstChild;
-  for (const $child of [...$new.childNodes]) {
+  /** @type {ChildNode|null} */
+  let $next = $new.firstChild;
+  while ($next) {
+    const $child = $next;
+    $next = $child.nextSibling;
+    // Most of an answer is as it was: the browser itself sees that soonest.
+    if ($at && $at.isEqualNode($child)) { $at = $at.nextSibling; continue; }
     let $same = $at;
-    while ($same && kindOf($same) !== kindOf($child)) $same = $same.nextSibling;
+    for (const kind = kindOf($child); $same && kindOf($same) !== kind;) $same = $same.nextSibling;
     if (!$same) { $old.insertBefore($child, $at); continue; }
     while ($at && $at !== $same) { const $gone = $at; $at = $at.nextSibling; $gone.remove(); }
     $at = $same.nextSibling;
@@ -143,7 +150,7 @@ const bar = (() => {
   function piece(name, $from) {
     const $piece = document.createElement("span");
     $piece.className = `tk-bar__${name}`;
-    if ($from) $piece.append(...[...$from.childNodes].map(($node) => $node.cloneNode(true)));
+    if ($from) for (const $node of $from.childNodes) $piece.append($node.cloneNode(true));
     return $piece;
   }
 
@@ -177,22 +184,33 @@ const bar = (() => {
     if (over > 0) scrollBy(0, over);
   }
 
+  /** Writes what the bar says, where that is otherwise than before. */
+  function write() {
+    const $fresh = document.createElement("div");
+    $fresh.append(...pieces());
+    $bar.classList.toggle("tk-bar--danger", Boolean($section && $section.querySelector(".tk-stop")));
+    if ($bar.innerHTML !== $fresh.innerHTML) $bar.replaceChildren(...$fresh.childNodes);
+  }
+
   function update() {
+    // What stands in it is written before anything is measured, so that the page is laid out once.
+    if (!$bar.hidden) write();
     const $result = result();
     const box = $result && $result.getBoundingClientRect();
     const view = window.visualViewport;
     const foot = view ? view.offsetTop + view.height : innerHeight;
     const seen = !box || (box.top < foot - 24 && box.bottom > 24);
     const shown = Boolean($section && !seen);
-    if (shown) {
-      $bar.classList.toggle("tk-bar--danger", Boolean($section && $section.querySelector(".tk-stop")));
-      $bar.replaceChildren(...pieces());
-      // A phone's keyboard covers the foot of the page.
-      $bar.style.insetBlockEnd = `${Math.max(0, innerHeight - foot)}px`;
+    if ($bar.hidden === shown) {
+      if (shown) write();
+      $bar.hidden = !shown;
+      document.documentElement.classList.toggle("tk-barred", shown);
     }
-    if ($bar.hidden === shown) $bar.hidden = !shown;
-    document.documentElement.classList.toggle("tk-barred", shown);
-    if (shown) clear();
+    if (!shown) return;
+    // A phone's keyboard covers the foot of the page.
+    const end = `${Math.max(0, innerHeight - foot)}px`;
+    if ($bar.style.insetBlockEnd !== end) $bar.style.insetBlockEnd = end;
+    clear();
   }
 
   let waits = false;
@@ -293,21 +311,43 @@ function startWorked($section) {
   const folds = () => [...answer().querySelectorAll("details[data-fold]")];
   const unfolded = () => [...open];
 
+  /** What there is next to each field of a form, and what it says now; looked for once. @type {WeakMap<Element, {$error: Element, flat: string, $control: Element|null, text: string, odd: boolean}[]>} */
+  const noted = new WeakMap();
+
+  function notes() {
+    const $form = form();
+    const known = noted.get($form);
+    if (known) return known;
+    /** @type {Map<string|null, Element>} */
+    const controls = new Map([...$form.querySelectorAll("[name]")].reverse().map(($one) => [$one.getAttribute("name"), $one]));
+    const found = [...$form.querySelectorAll(".tk-field__error")].map(($error) => {
+      const flat = $error.getAttribute("data-for") || "";
+      const $control = controls.get(flat) || null;
+      const $field = $control && $control.closest(".tk-field, td");
+      return { $error, flat, $control, text: $error.textContent || "", odd: Boolean($field && $field.classList.contains("tk-field--unusual")) };
+    });
+    noted.set($form, found);
+    return found;
+  }
+
   /** What is wrong, and what is unusual, next to each field. @param {Worked} reply */
   function showNotes({ errors, unusual }) {
-    for (const $error of form().querySelectorAll(".tk-field__error")) {
-      if (!($error instanceof HTMLElement)) continue;
-      const flat = $error.dataset.for || "";
+    for (const note of notes()) {
+      const { $error, flat, $control } = note;
       const text = errors[flat] || "";
-      if ($error.textContent !== text) $error.textContent = text;
-      const $control = form().querySelector(`[name="${flat}"]`);
-      if (!$control) continue;
-      if (text) $control.setAttribute("aria-invalid", "true"); else $control.removeAttribute("aria-invalid");
       const odd = unusual.includes(flat);
-      const $field = $control.closest(".tk-field, td");
-      if ($field) $field.classList.toggle("tk-field--unusual", odd);
+      if (note.text !== text) $error.textContent = text;
+      if ($control && note.text !== text) {
+        if (text) $control.setAttribute("aria-invalid", "true"); else $control.removeAttribute("aria-invalid");
+      }
+      if ($control && note.odd !== odd) {
+        const $field = $control.closest(".tk-field, td");
+        if ($field) $field.classList.toggle("tk-field--unusual", odd);
+      }
+      Object.assign(note, { text, odd });
+      if (!$control || !(text || odd)) continue;
       if (odd) hint($control, true);
-      const $fold = (text || odd) && $control.closest("details");
+      const $fold = $control.closest("details");
       if ($fold && !$fold.hasAttribute("open")) $fold.setAttribute("open", "");
     }
   }
@@ -506,6 +546,8 @@ function startWorked($section) {
     addEventListener("pagehide", keepTyped);
     document.addEventListener("visibilitychange", () => { if (document.hidden) keepTyped(); });
   }
+  // The browser readies the core's code as it first runs; better while a finger is on its way than at the first key.
+  setTimeout(() => { elementOf(ask(read(), unfolded()).answer); });
   return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };
 }
 

@@ -9,7 +9,7 @@ const PLACES: &[(&str, &str, &str)] = &[
     ("calc-wasm/src/calculators/{module}.rs", "/// assert", "a doctest in the doc comment of `CALCULATOR`"),
     ("calc-wasm/src/calculators/mod.rs", "pub mod {module};", "its line among the modules"),
     ("content/phrases/en/{id}.yaml", "{id}.title:", "its phrases"),
-    ("content/questions/{id}.yaml", "asks: {id}/", "a stock bank with a question on it"),
+    ("content/questions/en/{id}.yaml", "asks: {id}/", "a stock bank with a question on it"),
     ("tests/cases/{id}.yaml", "source:", "published figures with their source"),
     ("tests/properties/laws.rs", "\"{id}\"", "how its results scale with its inputs, a row of `LAWS`"),
     ("calc-wasm/pkg/core-{id}.wasm", "", "its part of the WebAssembly; run `cargo xtask wasm`"),
@@ -41,5 +41,5 @@ fn every_calculator_has_all_its_places() {
 fn what_a_new_one_lacks_is_named_all_at_once() {
     let lacks = missing(Path::new(env!("CARGO_MANIFEST_DIR")), "rope-length");
     assert_eq!(lacks.len(), PLACES.len(), "{}", lacks.join("\n"));
-    assert!(lacks[3].contains("content/questions/rope-length.yaml lacks a stock bank"), "{}", lacks[3]);
+    assert!(lacks[3].contains("content/questions/en/rope-length.yaml lacks a stock bank"), "{}", lacks[3]);
 }

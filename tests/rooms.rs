@@ -86,3 +86,26 @@ fn an_arrow_the_wrong_way_is_found() {
     let found = named("use crate::words::say;\n// crate::page\nlet x = crate::quantity::unit::Unit::of(\"gal\");\n");
     assert_eq!(found, [(1, "words".to_owned()), (3, "quantity".to_owned())]);
 }
+
+/// Lines before a source's tests that look a unit up by a literal while the program runs.
+fn looked_up_late(text: &str) -> Vec<usize> {
+    let code = text.lines().take_while(|line| line.trim() != "#[cfg(test)]").enumerate();
+    let late = code.filter(|(_, line)| {
+        let code = line.split("//").next().unwrap_or_default();
+        ["Unit::of(\"", "Units::of(\"", "Unit::parse(\""].iter().any(|call| code.contains(call))
+    });
+    late.map(|(number, _)| number + 1).collect()
+}
+
+#[test]
+fn a_unit_of_the_programs_own_is_looked_up_when_it_is_compiled() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut files = Vec::new();
+    sources(&root.join("calc-wasm/src"), &mut files);
+    sources(&root.join("src"), &mut files);
+    for file in files {
+        let late = looked_up_late(&fs::read_to_string(&file).expect("a source"));
+        assert!(late.is_empty(), "{}: write unit!(\"…\") in lines {late:?}", file.display());
+    }
+    assert_eq!(looked_up_late("let a = unit!(\"gal\");\nlet b = Unit::of(\"gal\");\n// Unit::of(\"gal\")\n"), [2]);
+}

@@ -248,7 +248,7 @@ fn names_of_the_stock_course_are_offered_where_there_is_no_list_to_look_at() {
         assert!(banks.contains(&format!("`{}`", calculator.id)), "{banks}");
     }
     assert!(banks.contains("`safety-first`") && banks.contains("`week`"), "{banks}");
-    for caution in tankside::catalogue::cautions().expect("a readable list").keys() {
+    for caution in tankside::catalogue::cautions("en").expect("a readable list").keys() {
         assert!(cautions.contains(&format!("`{caution}`")), "{caution}: {cautions}");
     }
 }

@@ -4,7 +4,8 @@
 //! The rooms are in order: each uses only those named before it (`tests/rooms.rs` reads the `use` lines).
 //!
 //! ```text
-//! text → quantity → working → problem → calculators → uncertainty → mistakes → card → words → question → reading → learning → page → doors
+//! text → quantity → working → problem → calculators → uncertainty → mistakes → card → words → question → reading →
+//! learning → page → doors
 //! ```
 //!
 //! Nothing here knows a file, a clock, a thread or a language: sentences come from a phrase catalog handed in.

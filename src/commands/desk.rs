@@ -1,22 +1,51 @@
 //! What `mark` and `sheet` share: the course they work with, and files written beside one another.
 
+use super::patience::{Doing, shown as shown_while};
 use super::{style, to_stderr};
 use crate::course::{Course, resolve};
 use crate::embedded::{CONTENT, DEMO, TEMPLATES, text};
 use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::{Problem, code};
+use crate::progress::Progress;
 use crate::site::stylesheet;
 use std::fs;
 use std::path::{Path, PathBuf};
+
+/// The course folder: the one named; else this one, where it is one; nothing where it has nothing of a course, and then
+/// the demo is meant.
+///
+/// # Errors
+/// A folder within a course: what is published there by mistake would be the demo.
+pub(super) fn course_folder(named: Option<&PathBuf>) -> Result<Option<&Path>, Box<Problem>> {
+    if let Some(named) = named {
+        return Ok(Some(named));
+    }
+    let (here, above) = (Path::new("."), Path::new(".."));
+    if here.join("course.yaml").is_file() {
+        return Ok(Some(here));
+    }
+    let name = std::env::current_dir().ok().and_then(|folder| Some(folder.file_name()?.to_string_lossy().into_owned()));
+    let part = |name: &String| ["attachments", "images", "lessons", "phrases", "questions"].contains(&name.as_str());
+    if above.join("course.yaml").is_file() && name.as_ref().is_some_and(part) {
+        let title = "this folder is a part of the course in the folder above";
+        let help = "go up to it (`cd ..`) and write the same again";
+        return Err(Box::new(Problem::new(code::COURSE_MISSING, title, name.unwrap_or_default()).help(help)));
+    }
+    // A course that lacks its first file is a course all the same, and is told so.
+    let traces = ["lessons", "questions", "course.yml", "Course.yaml", "cautions.yaml", "glossary.yaml"];
+    Ok(traces.iter().any(|trace| here.join(trace).exists()).then_some(here))
+}
 
 /// Resolves the course named, else the one in this folder, else the demo course; `None` where it has mistakes, which
 /// were printed.
 pub(super) fn with_course<R>(named: Option<&PathBuf>, work: impl FnOnce(&Course) -> R) -> Option<R> {
     let stock = Memory::of(&CONTENT);
-    let here = Path::new(".");
-    let folder = match named {
-        Some(folder) => Some(folder.as_path()),
-        None => here.join("course.yaml").is_file().then_some(here),
+    let folder = match course_folder(named) {
+        Ok(folder) => folder,
+        Err(problem) => {
+            to_stderr(&problem.draw(style()));
+            return None;
+        }
     };
     let own: Box<dyn Files> = match folder {
         Some(folder) => match Disk::open(folder) {
@@ -28,7 +57,8 @@ pub(super) fn with_course<R>(named: Option<&PathBuf>, work: impl FnOnce(&Course)
         },
         None => Box::new(Memory::of(&DEMO)),
     };
-    let resolved = resolve(&Layered(vec![own.as_ref(), &stock]));
+    let reading = Doing { first: "Reading the course", then: ("", "") };
+    let resolved = shown_while(reading, &Progress::default(), || resolve(&Layered(vec![own.as_ref(), &stock])));
     match resolved.course() {
         Some(course) => Some(work(course)),
         None => {

@@ -1,5 +1,6 @@
 //! `tankside proof`: what is wrong with a course and what could be better, without publishing.
 
+use super::desk::course_folder;
 use super::patience::{Doing, shown as shown_while};
 use super::{CommandEntry, MISUSED, Shelf, fitted, style, style_out, to_stderr, to_stdout};
 use crate::embedded::{CONTENT, DEMO};
@@ -8,7 +9,7 @@ use crate::problem::{Problems, clean_json, code, offer};
 use crate::progress::Progress;
 use crate::proof;
 use clap::{Arg, ArgMatches, Command, value_parser};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::process::ExitCode;
 
 /// The command.
@@ -54,10 +55,12 @@ fn run(words: &ArgMatches) -> ExitCode {
         return explain(wanted);
     }
     let stock = Memory::of(&CONTENT);
-    let here = Path::new(".");
-    let folder = match words.get_one::<PathBuf>("course") {
-        Some(folder) => Some(folder.as_path()),
-        None => here.join("course.yaml").is_file().then_some(here),
+    let folder = match course_folder(words.get_one("course")) {
+        Ok(folder) => folder,
+        Err(problem) => {
+            to_stderr(&Problems::from(*problem).draw(style()));
+            return ExitCode::FAILURE;
+        }
     };
     let own: Box<dyn Files> = match folder {
         Some(folder) => match Disk::open(folder) {
@@ -72,7 +75,7 @@ fn run(words: &ArgMatches) -> ExitCode {
     let problems = shown_while(DOING, &Progress::default(), || {
         let resolved = crate::resolve(&Layered(vec![own.as_ref(), &stock]));
         let mut problems = resolved.problems.clone();
-        problems.extend(proof::proof(resolved.draft()));
+        problems.extend(proof::without_knock_ons(proof::proof(resolved.draft()), &resolved.problems));
         problems.sort();
         problems
     });

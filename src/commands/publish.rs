@@ -1,5 +1,6 @@
 //! `tankside publish`: a course folder into a site.
 
+use crate::commands::desk::course_folder;
 use crate::commands::patience::{Doing, shown as shown_while};
 use crate::commands::{CommandEntry, Shelf, style, to_stderr, to_stdout};
 use crate::embedded::{CONTENT, DEMO};
@@ -76,10 +77,12 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
     stop::watch();
     let begun = Instant::now();
     let stock = Memory::of(&CONTENT);
-    let here = Path::new(".");
-    let folder = match &wanted.course {
-        Some(folder) => Some(folder.as_path()),
-        None => here.join("course.yaml").is_file().then_some(here),
+    let folder = match course_folder(wanted.course.as_ref()) {
+        Ok(folder) => folder,
+        Err(problem) => {
+            to_stderr(&format!("{}Nothing was published.\n", Problems::from(*problem).draw(style())));
+            return ExitCode::FAILURE;
+        }
     };
     let to = wanted.to.clone().unwrap_or_else(|| usual_target(folder));
     let order = Order { to, course: folder.map(Path::to_path_buf), replace_anyway: wanted.replace_anyway };

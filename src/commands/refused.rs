@@ -4,7 +4,7 @@
 //! (`catch.1.time='… s'`), and only a name that is plainly mistyped is corrected.
 
 use super::work::{WorkRequest, shell};
-use crate::course::{input_help, meant, without_knock_ons};
+use crate::course::{input_help, meant, unit_meant, without_knock_ons};
 use tankside_calc::problem::declare::{Calculator, Entry, Holds, Need};
 use tankside_calc::problem::given::{InputFault, InputProblem, RawInputs};
 use tankside_calc::quantity::kind::Kind;
@@ -54,6 +54,13 @@ fn hint(found: &'static Calculator, given: &RawInputs, fault: &InputProblem, sys
                 Ok(_) => format!("you gave `{text}`; write {} if that is what you mean", shell(&fault.about, &point)),
                 Err(_) => format!("you gave `{text}`; write {}", place(found, &fault.about, system)),
             }
+        }
+        InputFault::Misread(Misread::UnitUnknown(unit), kind)
+            if text.contains(unit.as_str()) && unit_meant(unit, *kind).is_some() =>
+        {
+            let unit_meant = unit_meant(unit, *kind).unwrap_or_default();
+            let meant = text.replacen(unit.as_str(), &unit_meant, 1);
+            format!("you gave `{text}`; write {} if that is what you mean", shell(&fault.about, &meant))
         }
         InputFault::Misread(..) => format!("you gave `{text}`; write {}", place(found, &fault.about, system)),
         InputFault::Missing => format!("write {}", place(found, &fault.about, system)),

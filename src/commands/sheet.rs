@@ -1,11 +1,13 @@
 //! `tankside sheet`: a quiz on paper, each copy with its own numbers.
 
 use super::desk::{look, with_course, write_all};
+use super::patience::{Doing, shown as shown_while};
 use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
 use crate::course::Course;
 use crate::marking::paper::MOST_COPIES;
 use crate::marking::sheet::sheet;
 use crate::problem::{clean, nearest};
+use crate::progress::Progress;
 use clap::{Arg, ArgMatches, Command, value_parser};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -85,6 +87,9 @@ fn run(words: &ArgMatches) -> ExitCode {
     with_course(words.get_one("course"), |course| make(course, quiz, *copies, *seed, to)).unwrap_or(ExitCode::FAILURE)
 }
 
+/// What is said of it at a terminal while it takes long.
+const DOING: Doing = Doing { first: "Making the copies", then: ("Making the copies and the key", "pages") };
+
 fn make(course: &Course, quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitCode {
     let Some(bank) = course.banks.get(quiz) else {
         let names: Vec<&str> = course.banks.keys().map(String::as_str).collect();
@@ -94,7 +99,8 @@ fn make(course: &Course, quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitC
         };
         return misread::refuse(&format!("the course has no quiz called `{}`", clean(quiz)), &[help]);
     };
-    let files = match sheet(course, bank, seed, copies) {
+    let progress = Progress::default();
+    let files = match shown_while(DOING, &progress, || sheet(course, bank, seed, copies, &progress)) {
         Ok(files) => files,
         Err(fault) => {
             to_stderr(&format!("The sheet cannot be made: {fault}\n"));

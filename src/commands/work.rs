@@ -224,7 +224,7 @@ fn read_given(found: &'static Calculator, words: &[String]) -> Result<RawInputs,
     let given = RawInputs(pairs).opened(found);
     for (index, (name, text)) in given.0.iter().enumerate() {
         if given.0[..index].iter().any(|(other, _)| other == name) {
-            return Err(format!("`{name}` is given twice; give it once"));
+            return Err(format!("`{name}` appears twice; write it once"));
         }
         if let Some((group, fields)) = overfull(found, name) {
             return Err(format!("`{text}` is one part too many for a row\n  write {group}='{fields}'"));

@@ -302,7 +302,11 @@ fn told(
             let problem = error(code::PLACE_UNKNOWN, format!("`{{{name}}}` names no input that is given"));
             let inputs = question.given.iter().chain(&question.beside);
             let names: Vec<&str> = inputs.map(|(name, _)| name.as_str()).collect();
-            push(problem.help(format!("the inputs are: {}", names.join(", "))), at("text"));
+            let help = match nearest(&name, names.iter().copied()) {
+                Some(near) => format!("write `{{{near}}}`"),
+                None => format!("the inputs are: {}", names.join(", ")),
+            };
+            push(problem.help(help), at("text"));
         }
         TemplateFault::Part(..) => {}
         TemplateFault::TooManyParts => {
@@ -338,7 +342,8 @@ fn told(
             let known = question.asks.split_once('/').and_then(|(id, _)| calculator(id));
             let Some(calculator) = known else { return };
             for fault in without_knock_ons(calculator, faults) {
-                let mut problem = input_problem(calculator, &fault, System::Us);
+                let typed = question.given.iter().find(|(name, _)| *name == fault.about).map_or("", |(_, text)| text);
+                let mut problem = input_problem(calculator, &fault, typed, System::Us);
                 if let (InputFault::Misread(..), Some((_, text))) =
                     (&fault.fault, question.given.iter().find(|(name, _)| *name == fault.about))
                     && let Some(range) = ranges::meant(text)

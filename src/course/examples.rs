@@ -3,6 +3,7 @@
 use super::figures::{names_in_figures, show_own};
 use super::silent::tell_example;
 use super::slips::{key_help, without_knock_ons};
+use super::units::unit_meant;
 use crate::load::{Lesson, LessonHeader};
 use crate::markdown::{Body, Part, Show, WorkedExample};
 use crate::notation::Units;
@@ -15,6 +16,7 @@ use tankside_calc::page::worked as fragment;
 use tankside_calc::problem::declare::{Calculator, Entry};
 use tankside_calc::problem::given::{InputFault, InputProblem, RawInputs};
 use tankside_calc::problem::worked::Worked;
+use tankside_calc::quantity::typed::Misread;
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
@@ -127,7 +129,8 @@ fn resolve(
         Err(faults) => {
             for fault in &without_knock_ons(found, faults) {
                 let place = place_of(&fault.about, &places, written.given.as_ref()).unwrap_or(written.place.clone());
-                problems.push(input_problem(found, fault, system).at(source, place));
+                let typed = given.text(&fault.about).unwrap_or_default();
+                problems.push(input_problem(found, fault, typed, system).at(source, place));
             }
             None
         }
@@ -194,7 +197,12 @@ pub(crate) fn place_of(
 }
 
 /// A problem with an input, in the author's terms.
-pub(crate) fn input_problem(calculator: &'static Calculator, fault: &InputProblem, system: System) -> Problem {
+pub(crate) fn input_problem(
+    calculator: &'static Calculator,
+    fault: &InputProblem,
+    typed: &str,
+    system: System,
+) -> Problem {
     // An author reads everything in one language, in the notation that files are written in.
     let said = say::problem(calculator, fault, system, crate::catalogue::first_phrases());
     let problem = Problem::new(rule_of(&fault.fault), said.trim_end_matches('.').to_owned(), "");
@@ -204,6 +212,12 @@ pub(crate) fn input_problem(calculator: &'static Calculator, fault: &InputProble
             let example = say::example_text(calculator, &fault.about, system);
             problem.help(format!("write, for example, `{}: {example}`", fault.about))
         }
+        InputFault::Misread(Misread::UnitUnknown(unit), kind) => match unit_meant(unit, *kind) {
+            Some(meant) if typed.contains(unit.as_str()) => {
+                problem.help(format!("write `{}`", typed.replacen(unit.as_str(), &meant, 1)))
+            }
+            _ => problem,
+        },
         _ => problem,
     }
 }

@@ -9,6 +9,7 @@ mod resolve;
 mod silent;
 mod slips;
 mod topics;
+mod units;
 mod words;
 
 pub(crate) use banks::read_pass;
@@ -18,3 +19,4 @@ pub use examples::{Example, ReadyLesson, ready};
 pub use resolve::{Course, Readers, Resolved, resolve, resolve_again, resolve_for};
 pub(crate) use slips::{input_help, meant, without_knock_ons};
 pub use topics::topic_of;
+pub(crate) use units::unit_meant;

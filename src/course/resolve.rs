@@ -70,7 +70,7 @@ impl Course {
     pub fn banks_by_themselves(&self) -> impl Iterator<Item = &ReadyBank> {
         let placed = self.banks_placed();
         // A stock bank waits until a lesson places it.
-        let stock = |id: &str| crate::embedded::CONTENT.get_file(format!("questions/{id}.yaml")).is_some();
+        let stock = |id: &str| crate::catalogue::is_stock("questions", &format!("{id}.yaml"));
         self.banks.values().filter(move |bank| !placed.contains(bank.id.as_str()) && !stock(&bank.id))
     }
 
@@ -147,7 +147,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
         Readers::Author => BTreeSet::new(),
     };
     let stems: BTreeMap<String, usize> =
-        manuscript.lessons.iter().enumerate().map(|(at, lesson)| (format!("lessons/{}.md", lesson.stem), at)).collect();
+        manuscript.lessons.iter().enumerate().map(|(at, lesson)| (lesson.source.name.to_string(), at)).collect();
     let mut of_lessons = vec![Problems::new(); manuscript.lessons.len()];
     let mut general = Problems::new();
     for problem in read {
@@ -158,14 +158,14 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     }
     let Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names } = manuscript;
     let phrases = words::phrases(&settings.language, &own, &mut general);
-    let cautions = words::cautions(&own, &mut general);
-    let terms = words::terms(&own, &mut general);
+    let cautions = words::cautions(&settings.language, &own, &mut general);
+    let terms = words::terms(&settings.language, &own, &mut general);
     let bank_files = banks;
     let mut banks = ready_banks(&bank_files, &mut general);
     tell_banks(&bank_files, &mut banks, &mut general);
     let names = Names {
-        cautions: cautions.keys().cloned().collect(),
-        terms: terms.iter().map(|term| term.id.clone()).collect(),
+        cautions: cautions.keys().chain(&own.unread_cautions).cloned().collect(),
+        terms: terms.iter().map(|term| &term.id).chain(&own.unread_terms).cloned().collect(),
         attachments: own.attachments.iter().map(|attachment| attachment.name.clone()).collect(),
     };
     check_terms(&own, &names.terms, &mut general);
@@ -199,7 +199,11 @@ pub fn resolve_again(before: &Resolved, files: &dyn Files, stem: &str, readers: 
     let course = &before.course;
     let changed = course.lessons.iter().position(|lesson| lesson.stem == stem)?;
     let mut problems = Problems::new();
+    // A file of another language, or of the stock, may have come or gone with it.
     let source = read_text(files, &format!("lessons/{stem}.md")).ok()?;
+    if source.name != course.lessons[changed].source.name {
+        return None;
+    }
     let lesson = Lesson::read(stem, source, &mut problems)?;
     if lesson.header.draft && readers == Readers::Learners {
         return None;
@@ -240,8 +244,14 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
     for own in of_lessons.iter().filter(|own| !own.is_empty()) {
         problems.extend(own.iter().cloned());
     }
+    // A lesson that could not be read whole may be the one that asks it.
+    let hidden = problems.iter().any(|problem| {
+        let lesson =
+            problem.file.starts_with("lessons/") && code::rule(problem.code).is_some_and(|rule| rule.hides_text());
+        lesson || problem.code == code::LESSON_MISSING.code
+    });
     let unplaced: Vec<&Bank> =
-        course.banks_by_themselves().filter_map(|bank| course.bank_files.get(&bank.id)).collect();
+        course.banks_by_themselves().filter(|_| !hidden).filter_map(|bank| course.bank_files.get(&bank.id)).collect();
     tell_unplaced(&unplaced, &mut problems);
     problems.sort();
     problems.find_near(|among| course.context().names(among));

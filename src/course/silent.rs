@@ -2,17 +2,21 @@
 
 use super::banks::ReadyBank;
 use super::ranges;
-use crate::embedded::CONTENT;
+use super::slips::input_names;
+use crate::catalogue::is_stock;
+use crate::embedded::is_text;
 use crate::load::Bank;
 use crate::problem::{Problem, Problems, Source, code};
 use std::collections::BTreeMap;
 use std::ops::Range;
+use tankside_calc::calculators::registry::calculator;
 use tankside_calc::problem::worked::Worked;
 use tankside_calc::question::ranges::value;
 use tankside_calc::question::{Ask, Question};
+use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
-use tankside_calc::working::record::Severity;
+use tankside_calc::working::record::{Outcome, Severity, System};
 
 /// What an example shows about itself: that it raises a danger, or that an input is unusual.
 pub(super) fn tell_example(
@@ -48,11 +52,10 @@ pub(super) fn tell_banks(
 ) {
     for (name, bank) in banks {
         let Some(ready) = ready.get_mut(name) else { continue };
-        let stock = CONTENT.get_file(format!("questions/{name}.yaml")).and_then(|file| file.contents_utf8());
-        if stock.is_some_and(|stock| stock == &*bank.source.text) {
+        if is_text(&bank.source.name, &bank.source.text) {
             continue;
         }
-        if stock.is_some() {
+        if is_stock("questions", &format!("{name}.yaml")) {
             let title = format!("this bank replaces the stock bank `{name}` wherever it is used");
             let place = bank.root.get("id").map_or(0..0, |id| id.span.clone());
             let help = format!("rename the file and its id, for example to `own-{name}`, unless that is meant");
@@ -100,13 +103,86 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
             tell(code::RANGE_STEP, title, place.clone(), help);
         }
         let drawn = value(written).is_some_and(|value| value.count() > 1);
-        if drawn && !question.text.contains(&format!("{{{name}}}")) {
+        let placed = question.text.contains(&format!("{{{name}}}"));
+        // An input that does not exist, or a place that names none, has been reported as that.
+        if placed || !exists(question, name) || misnames(question) {
+            continue;
+        }
+        if !drawn && let Some(number) = number_of(written) {
+            let twin = question.given.iter().any(|(other, text)| {
+                other != name && text == written && question.text.contains(&format!("{{{other}}}"))
+            });
+            if !twin && !says(&question.text, number) && matters(question, name, written, number) {
+                let title = format!("the text does not say that `{name}` is {written}");
+                tell(
+                    code::QUESTION_LACKS_FIXED,
+                    title,
+                    place,
+                    format!("write `{{{name}}}` into the text, or `{written}`"),
+                );
+            }
+        } else if drawn {
             let title =
                 format!("the text does not give `{name}`, which is drawn fresh each time, so nobody can answer");
             tell(code::QUESTION_LACKS_INPUT, title, place, format!("write `{{{name}}}` into the text of the question"));
         }
     }
     problems
+}
+
+/// Whether the calculator of a question has the input.
+fn exists(question: &Question, name: &str) -> bool {
+    let found = question.asks.split_once('/').and_then(|(id, _)| calculator(id));
+    let row =
+        |part: &str| if part.bytes().all(|byte| byte.is_ascii_digit()) { "N".to_owned() } else { part.to_owned() };
+    let flat = name.split('.').map(row).collect::<Vec<_>>().join(".");
+    found.is_some_and(|found| input_names(found).contains(&flat))
+}
+
+/// Whether a place in the text names no input.
+fn misnames(question: &Question) -> bool {
+    let mut places = question.text.split('{').skip(1).filter_map(|rest| rest.split_once('}')).map(|(name, _)| name);
+    places.any(|place| question.given.iter().chain(&question.beside).all(|(name, _)| name != place))
+}
+
+/// Whether the answer moves with an input: a calculator takes more than one question needs.
+fn matters(question: &Question, name: &str, written: &str, number: &str) -> bool {
+    let Ok(posed) = question.draw(0) else { return false };
+    let Ok(value) = number.replace(',', "").parse::<f64>() else { return true };
+    let moved = written.replacen(number, &format!("{}", value * 1.25), 1);
+    let mut given = posed.given.clone();
+    for (other, text) in &mut given.0 {
+        if other == name {
+            text.clone_from(&moved);
+        }
+    }
+    let Ok(worked) = work(posed.calculator, &given, System::Us) else { return true };
+    match worked.result(&posed.result).map(|found| &found.outcome) {
+        Some(Outcome::Quantity(si, _)) => ((si - posed.si) / posed.si).abs() > 1e-9,
+        _ => true,
+    }
+}
+
+/// The number that an amount begins with.
+fn number_of(written: &str) -> Option<&str> {
+    let written = written.trim();
+    let end = written.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '/'))).unwrap_or(written.len());
+    written.starts_with(|c: char| c.is_ascii_digit()).then(|| written[..end].trim_end_matches(['.', ',', '/']))
+}
+
+/// Small numbers as a text may write them.
+const IN_WORDS: &[&str] =
+    &["one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"];
+
+/// Whether a text has the number, in digits or, where it is small, in a word.
+fn says(text: &str, number: &str) -> bool {
+    let digits = |c: char| c.is_ascii_digit() || matches!(c, '.' | ',' | '/');
+    let in_digits = text
+        .split(|c: char| !digits(c))
+        .any(|part| part.trim_end_matches(['.', ',', '/']).replace(',', "") == number.replace(',', ""));
+    let word = number.parse::<usize>().ok().and_then(|small| IN_WORDS.get(small.checked_sub(1)?));
+    let lower = text.to_lowercase();
+    in_digits || word.is_some_and(|word| lower.split(|c: char| !c.is_alphabetic()).any(|part| part == *word))
 }
 
 /// A brace without its counterpart.

@@ -115,7 +115,13 @@ pub(crate) fn key_help(found: &Calculator, typed: &str) -> String {
         return format!("write its rows as a list: {}", rows(group));
     }
     let Some(meant) = meant(found, typed).filter(|_| !typed.starts_with(PREFIX)) else {
-        return input_help(found, typed);
+        let help = input_help(found, typed);
+        // The last key alone is what the author wrote in its place.
+        let near = help.strip_prefix("write `").and_then(|near| near.strip_suffix('`'));
+        return match (near.and_then(|near| near.rsplit_once('.')), typed.rsplit_once('.')) {
+            (Some((rows, key)), Some((typed_rows, _))) if rows == typed_rows => format!("write `{key}`"),
+            _ => help,
+        };
     };
     // A mistyped group with one value: under the right name it would be refused again, because it has no rows.
     if let Some(group) = found.group(&meant) {

@@ -58,15 +58,15 @@ fn missing(language: &str, first: &Phrases, own: &BTreeMap<String, String>, prob
 }
 
 /// The stock cautions and the course's own.
-pub(super) fn cautions(own: &Own, problems: &mut Problems) -> BTreeMap<String, StockCaution> {
-    let mut all = readable(catalogue::cautions(), problems);
+pub(super) fn cautions(language: &str, own: &Own, problems: &mut Problems) -> BTreeMap<String, StockCaution> {
+    let mut all = readable(catalogue::cautions(language), problems);
     all.extend(own.cautions.iter().map(|caution| (caution.id.clone(), caution.clone())));
     all
 }
 
 /// The glossary in alphabetical order; a course's own term replaces the stock one of the same name.
-pub(super) fn terms(own: &Own, problems: &mut Problems) -> Vec<Term> {
-    let mut all = readable(catalogue::glossary(), problems);
+pub(super) fn terms(language: &str, own: &Own, problems: &mut Problems) -> Vec<Term> {
+    let mut all = readable(catalogue::glossary(language), problems);
     all.retain(|stock| own.terms.iter().all(|term| term.id != stock.id));
     all.extend(own.terms.iter().cloned());
     catalogue::in_order(all)

@@ -12,9 +12,9 @@ use super::files::{Files, Unlisted, WhyUnlisted};
 use super::lesson::Lesson;
 use super::own::{Own, load_own};
 use super::pictures::list_pictures;
-use super::text::read_text;
-use super::unread::tell_unread;
-use crate::catalogue::first_language;
+use super::text::{TEXT_LIMIT, read_text};
+use super::unread::{elsewhere, tell_unread, words_file};
+use crate::catalogue::{self, first_language};
 use crate::notation::{NAME_PATTERN, SAYS_SOMETHING, Units, as_name, is_name};
 use crate::parallel::in_parallel;
 use crate::problem::{ASKED, Problem, Problems, Source, code, nearest};
@@ -133,16 +133,19 @@ pub struct Manuscript {
 /// Where `course.yaml` does not say which lessons there are, all lessons of the folder are read.
 pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     let mut problems = Problems::new();
-    for folder in ["images", "lessons", "questions"] {
-        problems.extend(files.unlisted(folder).into_iter().map(told_unlisted));
-    }
-    let (banks, bank_names) = load_banks(files, &mut problems);
     let images = list_pictures(files, &mut problems);
     let (source, settings, listed) = load_settings(files, &images, &mut problems);
+    let language = settings.language.as_str();
+    for folder in ["images", "lessons", "questions"] {
+        problems.extend(files.unlisted(folder).into_iter().map(told_unlisted));
+        problems.extend(files.unlisted(&format!("{folder}/{language}")).into_iter().map(told_unlisted));
+    }
+    let (banks, bank_names) = load_banks(files, language, &mut problems);
     let own = load_own(files, &settings, &mut problems);
     tell_unread(files, &mut problems);
-    let listed = listed.unwrap_or_else(|| lessons_there(files));
-    let lessons = load_lessons(files, &listed, threads, &mut problems);
+    let there = files.in_language("lessons", language);
+    let listed = listed.unwrap_or_else(|| lessons_there(files, language));
+    let lessons = load_lessons(files, &there, &listed, threads, &mut problems);
     let lesson_names = listed.into_iter().collect();
     (Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names }, problems)
 }
@@ -199,8 +202,12 @@ fn load_settings(
     (source, filled.value, listed)
 }
 
-fn lessons_there(files: &dyn Files) -> Vec<String> {
-    files.list("lessons").into_iter().filter_map(|name| Some(name.strip_suffix(".md")?.to_owned())).collect()
+fn lessons_there(files: &dyn Files, language: &str) -> Vec<String> {
+    files
+        .in_language("lessons", language)
+        .into_keys()
+        .filter_map(|name| Some(name.strip_suffix(".md")?.to_owned()))
+        .collect()
 }
 
 fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&str) -> bool, problems: &mut Problems) {
@@ -229,7 +236,7 @@ fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&st
 
 /// The lessons that are worth reading: those with a good name, a file, and listed for the first time.
 fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, problems: &mut Problems) -> Vec<String> {
-    let there = lessons_there(files);
+    let there = lessons_there(files, &settings.language);
     let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
     let mut asked = 0;
     let mut seen = Seen::default();
@@ -260,7 +267,7 @@ fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, pro
         }
     }
     // A stock lesson waits until a course lists it; only a company's own can be forgotten.
-    let stock = |stem: &str| crate::embedded::CONTENT.get_file(format!("lessons/{stem}.md")).is_some();
+    let stock = |stem: &str| catalogue::is_stock("lessons", &format!("{stem}.md"));
     for stem in known.iter().filter(|stem| is_name(stem) && !listed.contains(**stem) && !stock(stem)) {
         let title = "this lesson is not listed in `course.yaml`, so nobody will see it";
         let problem = Problem::new(code::LESSON_UNLISTED, title, format!("lessons/{stem}.md"));
@@ -296,10 +303,17 @@ fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Pro
     }
 }
 
-fn load_lessons(files: &dyn Files, listed: &[String], threads: usize, problems: &mut Problems) -> Vec<Lesson> {
+fn load_lessons(
+    files: &dyn Files,
+    there: &BTreeMap<String, String>,
+    listed: &[String],
+    threads: usize,
+    problems: &mut Problems,
+) -> Vec<Lesson> {
     let read = in_parallel(listed, threads, |stem| {
         let mut problems = Problems::new();
-        let lesson = match read_text(files, &format!("lessons/{stem}.md")) {
+        let plain = format!("{stem}.md");
+        let lesson = match read_text(files, there.get(&plain).unwrap_or(&format!("lessons/{plain}"))) {
             Ok(source) => Lesson::read(stem, source, &mut problems),
             Err(problem) => {
                 problems.push(problem);
@@ -316,16 +330,33 @@ fn load_lessons(files: &dyn Files, listed: &[String], threads: usize, problems: 
     lessons
 }
 
-fn load_banks(files: &dyn Files, problems: &mut Problems) -> (BTreeMap<String, Bank>, BTreeSet<String>) {
+fn load_banks(
+    files: &dyn Files,
+    language: &str,
+    problems: &mut Problems,
+) -> (BTreeMap<String, Bank>, BTreeSet<String>) {
     let (mut banks, mut names) = (BTreeMap::new(), BTreeSet::new());
-    for name in files.list("questions") {
-        let file = format!("questions/{name}");
-        let Some(stem) = name.strip_suffix(".yaml").filter(|stem| is_name(stem)) else {
-            let title =
-                "a question bank is a file `name.yaml` in lowercase letters, digits and hyphens, and this is not one";
-            problems.push(Problem::new(code::BANK_FILE_NAME, title, file));
+    for (name, file) in files.in_language("questions", language) {
+        let (stem, ending) = name.rsplit_once('.').unwrap_or((&name, ""));
+        if !matches!(ending.to_ascii_lowercase().as_str(), "yaml" | "yml") {
+            let title = "this file is not a question bank, and nothing else in this folder is read";
+            problems
+                .push(Problem::new(code::FILE_NOT_READ, title, file).help("move it out of the folder `questions/`"));
             continue;
-        };
+        }
+        if ending != "yaml" || !is_name(stem) {
+            let title = "a question bank is a file `name.yaml` in lowercase letters, digits and hyphens";
+            let named = as_name(stem);
+            problems.push(Problem::new(code::BANK_FILE_NAME, title, file).help(format!("rename it to `{named}.yaml`")));
+            names.insert(named);
+            continue;
+        }
+        if let Some(words) = words_file(&name)
+            && files.read(&file, TEXT_LIMIT).is_ok_and(|text| !text.windows(10).any(|part| part == b"questions:"))
+        {
+            problems.push(elsewhere(file, format!("move it to `{words}`, beside `course.yaml`")));
+            continue;
+        }
         names.insert(stem.to_owned());
         match read_text(files, &file) {
             Ok(source) => {

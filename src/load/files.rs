@@ -9,6 +9,7 @@ use std::io::{self, Read};
 use std::path::{Component, Path, PathBuf};
 use std::sync::Mutex;
 
+use crate::catalogue::first_language;
 use crate::problem::{Problem, code};
 
 /// Why a file was not read.
@@ -58,8 +59,21 @@ pub trait Files: Sync {
     fn unlisted(&self, _folder: &str) -> Vec<Unlisted> {
         Vec::new()
     }
+    /// The names of the folders directly in the course, sorted; hidden ones are left out.
+    fn folders(&self) -> Vec<String> {
+        Vec::new()
+    }
     /// Whether there is a file of that name.
     fn has(&self, name: &str) -> bool;
+    /// The files of a folder in a language, by their names without it: `a.md` is `lessons/es/a.md`, or else `lessons/a.md`,
+    /// or else that of the language that the stock is written in.
+    fn in_language(&self, folder: &str, language: &str) -> BTreeMap<String, String> {
+        let mut paths = BTreeMap::new();
+        for place in [format!("{folder}/{}", first_language()), folder.to_owned(), format!("{folder}/{language}")] {
+            paths.extend(self.list(&place).into_iter().map(|name| (name.clone(), format!("{place}/{name}"))));
+        }
+        paths
+    }
 }
 
 /// A folder on disk.
@@ -196,6 +210,18 @@ impl Files for Disk {
         unlisted
     }
 
+    fn folders(&self) -> Vec<String> {
+        let Ok(entries) = fs::read_dir(&self.real_root) else { return Vec::new() };
+        let mut names: Vec<String> = entries
+            .filter_map(Result::ok)
+            .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_dir()))
+            .filter_map(|entry| entry.file_name().into_string().ok())
+            .filter(|name| !name.starts_with('.'))
+            .collect();
+        names.sort_unstable();
+        names
+    }
+
     fn has(&self, name: &str) -> bool {
         self.size(name).is_ok()
     }
@@ -258,6 +284,11 @@ impl Files for Memory {
         names.filter(|name| !name.contains('/')).collect()
     }
 
+    fn folders(&self) -> Vec<String> {
+        let first = |name: &Cow<'static, str>| Some(name.split_once('/')?.0.to_owned());
+        self.0.keys().filter_map(first).collect::<BTreeSet<_>>().into_iter().collect()
+    }
+
     fn has(&self, name: &str) -> bool {
         self.0.contains_key(name)
     }
@@ -286,8 +317,18 @@ impl Files for Layered<'_> {
         self.0.iter().flat_map(|layer| layer.unlisted(folder)).collect()
     }
 
+    fn folders(&self) -> Vec<String> {
+        let names: BTreeSet<String> = self.0.iter().flat_map(|layer| layer.folders()).collect();
+        names.into_iter().collect()
+    }
+
     fn has(&self, name: &str) -> bool {
         self.0.iter().any(|layer| layer.has(name))
+    }
+
+    /// What a layer has in any language hides what those below it have.
+    fn in_language(&self, folder: &str, language: &str) -> BTreeMap<String, String> {
+        self.0.iter().rev().flat_map(|layer| layer.in_language(folder, language)).collect()
     }
 }
 
@@ -307,6 +348,23 @@ mod tests {
         assert_eq!(both.list("lessons"), ["a.md", "b.md"]);
         assert_eq!(both.read("lessons/b.md", 2), Err(ReadError::TooLarge(5)));
         assert!(!both.has("lessons/z.md"));
+    }
+
+    #[test]
+    fn a_file_is_taken_in_the_courses_language_else_in_the_first() {
+        let (mut own, mut stock) = (Memory::new(), Memory::new());
+        for name in ["lessons/mine.md", "lessons/both.md", "lessons/qaa/both.md"] {
+            own.add(name, b"own".as_slice());
+        }
+        for name in
+            ["lessons/en/mine.md", "lessons/qaa/mine.md", "lessons/en/a.md", "lessons/en/b.md", "lessons/qaa/b.md"]
+        {
+            stock.add(name, b"stock".as_slice());
+        }
+        let layered = Layered(vec![&own, &stock]);
+        let paths = |language| layered.in_language("lessons", language).into_values().collect::<Vec<_>>();
+        assert_eq!(paths("qaa"), ["lessons/en/a.md", "lessons/qaa/b.md", "lessons/qaa/both.md", "lessons/mine.md"]);
+        assert_eq!(paths("en"), ["lessons/en/a.md", "lessons/en/b.md", "lessons/both.md", "lessons/mine.md"]);
     }
 
     #[cfg(unix)]

@@ -2,14 +2,14 @@
 //! template parts.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::course::CourseFile;
 use super::face::ATTACHED;
 use super::files::{Files, ReadError};
 use super::text::read_text;
 use crate::catalogue::{CautionFile, GlossaryFile, StockCaution, Term, refused_addresses};
-use crate::embedded::{CONTENT, TEMPLATES};
+use crate::embedded::{TEMPLATES, is_text};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use crate::yaml::{Document, Node, Seen, check_name, not_blank};
 use tankside_calc::words::notation::Notation;
@@ -37,6 +37,10 @@ pub struct Own {
     pub phrases: Option<BTreeMap<String, String>>,
     /// Its attachments: those with a title first, in the order of `course.yaml`.
     pub attachments: Vec<Attachment>,
+    /// Names of cautions in a file that could not be read: that they are missing would say nothing new.
+    pub unread_cautions: BTreeSet<String>,
+    /// The same of terms.
+    pub unread_terms: BTreeSet<String>,
     /// Template parts that replace stock ones, by the stock part's name: `parts/foot.html`.
     pub templates: BTreeMap<String, Source>,
 }
@@ -46,13 +50,35 @@ const ATTACHMENT_LIMIT: u64 = 20 * 1024 * 1024;
 
 /// Reads all of it.
 pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut Problems) -> Own {
-    Own {
-        cautions: cautions(files, problems),
-        terms: terms(files, problems),
+    let mut own = Own {
+        unread_cautions: BTreeSet::new(),
+        unread_terms: BTreeSet::new(),
+        cautions: cautions(files, &settings.language, problems),
+        terms: terms(files, &settings.language, problems),
         phrases: own_phrases(files, &settings.language, problems),
         attachments: attachments(files, settings, problems),
         templates: templates(files, problems),
+    };
+    if own.cautions.is_empty() {
+        own.unread_cautions.extend(named(files, "cautions"));
     }
+    if own.terms.is_empty() {
+        own.unread_terms.extend(named(files, "glossary"));
+    }
+    own
+}
+
+/// The names in a file of cautions or terms that could not be read, or that has another ending.
+fn named(files: &dyn Files, stem: &str) -> Vec<String> {
+    let names = [format!("{stem}.yaml"), format!("{stem}.yml")];
+    // The stock's own files can be read, and their names are known.
+    let sources = names.iter().filter_map(|name| own_text(files, name, &mut Problems::new()));
+    let id = |line: &str| {
+        let name = line.trim_start_matches([' ', '-']).trim_start_matches("{ ").strip_prefix("id:")?;
+        let name = name.trim_start().split([' ', ',', '#', '}']).next()?.trim_matches(['"', '\'']);
+        (!name.is_empty()).then(|| name.to_owned())
+    };
+    sources.flat_map(|source| source.text.lines().filter_map(id).collect::<Vec<_>>()).collect()
 }
 
 /// One of the course's own optional text files; the stock's file of the same name is a separate one.
@@ -61,10 +87,7 @@ fn own_text(files: &dyn Files, name: &str, problems: &mut Problems) -> Option<So
         return None;
     }
     match read_text(files, name) {
-        Ok(source) => {
-            let stock = CONTENT.get_file(name).and_then(|file| file.contents_utf8());
-            (stock != Some(&*source.text)).then_some(source)
-        }
+        Ok(source) => (!is_text(name, &source.text)).then_some(source),
         Err(problem) => {
             problems.push(problem);
             None
@@ -72,11 +95,17 @@ fn own_text(files: &dyn Files, name: &str, problems: &mut Problems) -> Option<So
     }
 }
 
-fn cautions(files: &dyn Files, problems: &mut Problems) -> Vec<StockCaution> {
-    let Some(source) = own_text(files, "cautions.yaml", problems) else { return Vec::new() };
+/// The same in the course's language, `cautions/es.yaml`, or else as it is, `cautions.yaml`.
+fn own_words(files: &dyn Files, name: &str, language: &str, problems: &mut Problems) -> Option<Source> {
+    let translated = own_text(files, &format!("{name}/{language}.yaml"), problems);
+    translated.or_else(|| own_text(files, &format!("{name}.yaml"), problems))
+}
+
+fn cautions(files: &dyn Files, language: &str, problems: &mut Problems) -> Vec<StockCaution> {
+    let Some(source) = own_words(files, "cautions", language, problems) else { return Vec::new() };
     let Some(document) = Document::of_file(&source, problems) else { return Vec::new() };
     let Some(file) = document.typed::<CautionFile>(problems) else { return Vec::new() };
-    let stock = crate::catalogue::cautions().unwrap_or_default();
+    let stock = crate::catalogue::cautions(language).unwrap_or_default();
     let mut seen = Seen::default();
     for (index, caution) in file.cautions.iter().enumerate() {
         let path = |key: &str| format!("cautions[{index}].{key}");
@@ -108,8 +137,8 @@ fn cautions(files: &dyn Files, problems: &mut Problems) -> Vec<StockCaution> {
     cautions
 }
 
-fn terms(files: &dyn Files, problems: &mut Problems) -> Vec<Term> {
-    let Some(source) = own_text(files, "glossary.yaml", problems) else { return Vec::new() };
+fn terms(files: &dyn Files, language: &str, problems: &mut Problems) -> Vec<Term> {
+    let Some(source) = own_words(files, "glossary", language, problems) else { return Vec::new() };
     let Some(document) = Document::of_file(&source, problems) else { return Vec::new() };
     let Some(file) = document.typed::<GlossaryFile>(problems) else { return Vec::new() };
     let mut seen = Seen::default();

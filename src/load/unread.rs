@@ -3,12 +3,27 @@
 use super::files::Files;
 use crate::embedded::CONTENT;
 use crate::notation::{as_name, is_name};
-use crate::problem::{Problem, Problems, code};
+use crate::problem::{Problem, Problems, code, nearest};
 
 /// Files of a course folder itself that are read.
 const READ: &[&str] = &["course.yaml", "cautions.yaml", "glossary.yaml"];
 /// Endings of text files that an author would expect something to read.
 const EXPECTED: &[&str] = &["yaml", "yml", "css", "js", "html", "htm", "md", "markdown", "mdown", "txt"];
+/// Folders of a course that are read, and the one that `start` writes for editors.
+const FOLDERS: &[&str] = &["attachments", "images", "lessons", "phrases", "questions", "schema", "templates"];
+/// What an author may have called a folder that is read under another name.
+const OTHER_NAMES: &[(&str, &str)] = &[
+    ("banks", "questions"),
+    ("downloads", "attachments"),
+    ("files", "attachments"),
+    ("labels", "attachments"),
+    ("media", "images"),
+    ("photos", "images"),
+    ("pictures", "images"),
+    ("quiz", "questions"),
+    ("quizzes", "questions"),
+    ("translations", "phrases"),
+];
 /// Files that tell people about the folder.
 const FOR_PEOPLE: &[&str] = &["readme", "license", "licence", "changelog", "notes", "todo"];
 
@@ -18,7 +33,15 @@ pub(super) fn tell_unread(files: &dyn Files, problems: &mut Problems) {
         if READ.contains(&name.as_str()) || is_stock(files, &name) {
             continue;
         }
+        // Where `course.yaml` itself is not there, that has been told, with this file's name.
+        if ["course.yml", "course.yaml"].contains(&name.to_lowercase().as_str()) && !files.has("course.yaml") {
+            continue;
+        }
         let (stem, ending) = parts(&name);
+        if let Some(words) = words_file(&name) {
+            problems.push(elsewhere(name.clone(), format!("rename it to `{words}`")));
+            continue;
+        }
         if FOR_PEOPLE.contains(&stem.to_lowercase().as_str()) || !EXPECTED.contains(&ending.as_str()) {
             continue;
         }
@@ -38,9 +61,14 @@ pub(super) fn tell_unread(files: &dyn Files, problems: &mut Problems) {
         problems
             .push(Problem::new(rule, "nothing reads this file, so learners do not see what it says", name).help(help));
     }
+    tell_folders(files, problems);
     for name in files.list("lessons") {
         let (stem, ending) = parts(&name);
         let file = format!("lessons/{name}");
+        if let Some(words) = words_file(&name) {
+            problems.push(elsewhere(file, format!("move it to `{words}`, beside `course.yaml`")));
+            continue;
+        }
         let suffixed = matches!(ending.as_str(), "md" | "markdown" | "mdown" | "txt");
         if name.ends_with(".md") {
             if !is_name(stem) {
@@ -50,6 +78,7 @@ pub(super) fn tell_unread(files: &dyn Files, problems: &mut Problems) {
             }
         } else if suffixed {
             let title = "a lesson is a file `name.md`, so this one is not read";
+            let stem = stem.strip_suffix(".md").unwrap_or(stem);
             let help = format!("rename it to `{}.md`", as_name(stem));
             problems.push(Problem::new(code::FILE_SUFFIX, title, file).help(help));
         } else {
@@ -57,6 +86,45 @@ pub(super) fn tell_unread(files: &dyn Files, problems: &mut Problems) {
             problems.push(Problem::new(code::FILE_NOT_READ, title, file).help("move it out of the folder `lessons/`"));
         }
     }
+}
+
+/// Names each folder that is left out, with the name under which it would be read.
+fn tell_folders(files: &dyn Files, problems: &mut Problems) {
+    for name in files.folders() {
+        if FOLDERS.contains(&name.as_str()) || CONTENT.get_dir(&name).is_some() {
+            continue;
+        }
+        let small = name.to_lowercase();
+        let other = OTHER_NAMES.iter().find(|(other, _)| *other == small).map(|(_, read)| *read);
+        let other = other.or_else(|| FOLDERS.iter().copied().find(|read| *read == small));
+        let help = match other.or_else(|| nearest(&small, FOLDERS.iter().copied())) {
+            Some(read) => format!("rename it to `{read}`"),
+            None => {
+                let all: Vec<String> = FOLDERS.iter().map(|folder| format!("{folder}/")).collect();
+                format!("the folders that are read are {}", all.join(", "))
+            }
+        };
+        let title = "nothing reads this folder, so learners do not see what is in it";
+        problems.push(Problem::new(code::FOLDER_NOT_READ, title, format!("{name}/")).help(help));
+    }
+}
+
+/// The name under which a file of cautions or terms is read, where it has another.
+pub(super) fn words_file(name: &str) -> Option<&'static str> {
+    let (stem, ending) = parts(name);
+    if !matches!(ending.as_str(), "yaml" | "yml") {
+        return None;
+    }
+    match stem.to_lowercase().as_str() {
+        "cautions" | "caution" | "warnings" => Some("cautions.yaml"),
+        "glossary" | "terms" => Some("glossary.yaml"),
+        _ => None,
+    }
+}
+
+/// A file of cautions or terms that is not where it is read.
+pub(super) fn elsewhere(file: String, help: String) -> Problem {
+    Problem::new(code::WORDS_FILE_NAME, "this file of cautions or terms is not read under this name", file).help(help)
 }
 
 /// A file's name without its ending, and the ending in lower case.

@@ -69,10 +69,19 @@ impl Writer<'_> {
         let ours = matches!(first, WORKED | CAUTION | QUESTIONS);
         if fence.info.is_some() {
             self.tell_open_fence(&fence.range);
+            if self.tell_swallowed(&fence.range) {
+                // Numbers that lead to it have nothing wrong with them.
+                if let (WORKED, Some(name)) = (first, name) {
+                    self.examples.entry(name.to_owned()).or_insert_with(|| fence.range.clone());
+                }
+                return;
+            }
+        } else {
+            self.tell_indented_fence(&fence.text.text, &fence.range);
         }
         if !ours {
             let place = self.info_place(self.place(&fence.range), first);
-            let lost = self.tell_lost_caution(first, &fence.text.text, place);
+            let lost = self.tell_lost_caution(first, name.unwrap_or_default(), &fence.text.text, place);
             if !lost {
                 self.near_construct(first, fence);
             }

@@ -12,6 +12,7 @@ mod link;
 mod notes;
 mod parts;
 mod silent;
+mod stray;
 mod table;
 mod told;
 mod writer;

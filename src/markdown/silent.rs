@@ -22,13 +22,14 @@ fn level(word: &str) -> &'static str {
 
 impl Writer<'_> {
     /// Whether a block or a mark by the name `word` was meant as a caution; then it is reported.
-    pub(super) fn tell_lost_caution(&mut self, word: &str, body: &str, place: Range<usize>) -> bool {
+    pub(super) fn tell_lost_caution(&mut self, word: &str, name: &str, body: &str, place: Range<usize>) -> bool {
         let plain = word.trim_matches(|letter: char| !letter.is_ascii_alphanumeric()).to_ascii_lowercase();
-        if !ALARMS.contains(&plain.as_str()) {
+        let named = self.context.cautions.contains(&plain);
+        if !named && !ALARMS.contains(&plain.as_str()) {
             return false;
         }
-        let stock = body.trim();
-        let help = if self.context.cautions.contains(stock) {
+        let stock = [plain.as_str(), name, body.trim()].into_iter().find(|name| self.context.cautions.contains(*name));
+        let help = if let Some(stock) = stock {
             format!("write `caution {stock}` after the fence, and leave the block empty")
         } else {
             format!("write `caution {}` after the fence, and the sentences below it", level(&plain))
@@ -69,6 +70,7 @@ impl Writer<'_> {
         let title = format!("a block `{first}` is fenced by three backticks, and this one by fewer");
         let problem = self.problem(code::FENCE_SHORT, title, place);
         let named = format!("{first} {}", name.unwrap_or_default());
+        self.examples.entry(name.unwrap_or_default().to_owned()).or_insert_with(|| range.clone());
         self.problems.push(
             problem.help(format!(
                 "write three backticks in front of `{named}`, and three on their own line below the block"
@@ -86,6 +88,12 @@ impl Writer<'_> {
                 ']' => self.tell_space_in_address(at),
                 '{' => self.tell_braces(at),
                 '|' if self.is_first_in_line(at) => self.tell_row_outside(at),
+                '|' => self.tell_bars(at),
+                '`' | '\'' | '"' | '\u{2018}'..='\u{201d}' | '\u{b4}' if self.is_first_in_line(at) => {
+                    self.tell_stray_fence(at);
+                }
+                'f' if text.text[at..].starts_with("figure:") => self.tell_bare_address(at),
+                't' if text.text[at..].starts_with("term:") => self.tell_bare_address(at),
                 ':' if self.is_first_in_line(at) && text.text[at..].starts_with(":::") => self.tell_colons(at),
                 _ => {}
             }
@@ -127,7 +135,7 @@ impl Writer<'_> {
             return;
         }
         let line = rest.lines().next().unwrap_or_default();
-        let Some(end) = line.find('}') else { return };
+        let Some(end) = line.find('}') else { return self.tell_open_brace(at, rest) };
         let inside = line[..end].trim();
         let close = line[end..].len() - line[end..].trim_start_matches('}').len();
         let place = at..at + open + end + close.min(open);
@@ -146,6 +154,26 @@ impl Writer<'_> {
             let help = format!("write a computed number: `[words](figure:EXAMPLE/input/{inside})`");
             self.tell(code::PLACE_IN_LESSON, title, place, help);
         }
+    }
+
+    /// `{catch.1.volume` without the brace that closes it.
+    fn tell_open_brace(&mut self, at: usize, rest: &str) {
+        if let Some(number) = rest.strip_prefix("figure:") {
+            let number = number.split([' ', ',', '.']).next().unwrap_or_default();
+            let title = "a computed number is written as a link, and this one would be shown in braces";
+            let help = format!("write `[words](figure:{number})`");
+            let end = at + (self.text.text[at..].len() - rest.len()) + "figure:".len() + number.len();
+            return self.tell(code::FIGURE_IN_BRACES, title.to_owned(), at..end, help);
+        }
+        let letter = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || matches!(c, '-' | '.');
+        let name = rest.split(|c: char| !letter(c)).next().unwrap_or_default().trim_end_matches('.');
+        if !name.contains('.') {
+            return;
+        }
+        let end = at + (self.text.text[at..].len() - rest.len()) + name.len();
+        let title = format!("only questions fill `{{{name}}}`, so the brace would be shown");
+        let help = format!("write a computed number: `[words](figure:EXAMPLE/input/{name})`");
+        self.tell(code::PLACE_IN_LESSON, title, at..end, help);
     }
 
     /// A line `| a | b |` that is not in a table.
@@ -176,7 +204,7 @@ impl Writer<'_> {
         let line = self.text.text[at..].lines().next().unwrap_or_default();
         let word = line.trim_start_matches([':', ' ', '{']).split([' ', '}']).next().unwrap_or_default().to_owned();
         let place = self.text.span(&(at..at + line.trim_end().len()));
-        self.tell_lost_caution(&word, "", place);
+        self.tell_lost_caution(&word, "", "", place);
     }
 
     /// Rows with more or fewer cells than the head of their table.
@@ -214,7 +242,7 @@ impl Writer<'_> {
         }
     }
 
-    fn tell(&mut self, rule: &'static Rule, title: String, place: Range<usize>, help: String) {
+    pub(super) fn tell(&mut self, rule: &'static Rule, title: String, place: Range<usize>, help: String) {
         let place = self.place(&place);
         let problem = self.problem(rule, title, place);
         self.problems.push(problem.help(help));
@@ -222,7 +250,7 @@ impl Writer<'_> {
 }
 
 /// Cells of a row; a bar after a backslash does not end one.
-fn cells(row: &str) -> usize {
+pub(super) fn cells(row: &str) -> usize {
     let row = row.trim();
     let row = row.strip_prefix('|').unwrap_or(row);
     let (mut bars, mut escaped, mut ended) = (0, false, false);

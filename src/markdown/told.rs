@@ -88,7 +88,7 @@ impl Writer<'_> {
             let place = self.place(&range);
             // `[!WARNING]` marks a caution elsewhere; here it is a word in brackets.
             if let Some(word) = reference.strip_prefix('!')
-                && self.tell_lost_caution(word, "", place.clone())
+                && self.tell_lost_caution(word, "", "", place.clone())
             {
                 continue;
             }
@@ -105,8 +105,18 @@ impl Writer<'_> {
                 ),
                 _ => self.problem(code::LINK_REFERENCE, format!("no address is given for `[{reference}]`"), place),
             };
-            let help =
-                format!("add a line `[{reference}]: address`, or write `\\[{reference}\\]` if brackets are meant");
+            let after = &self.text.text[range.end..];
+            let address = after.strip_prefix(" (").and_then(|rest| rest.lines().next()?.split_once(')'));
+            let address = address.map(|(address, _)| address).filter(|address| {
+                !address.contains(' ') && (address.contains(['/', ':', '#']) || address.ends_with(".md"))
+            });
+            let help = if let Some(address) = address {
+                format!("write `[{reference}]({address})`, without the space in front of the address")
+            } else if reference.starts_with("figure:") || reference.starts_with("term:") {
+                format!("write `[words]({reference})`")
+            } else {
+                format!("add a line `[{reference}]: address`, or write `\\[{reference}\\]` if brackets are meant")
+            };
             self.problems.push(problem.help(help));
         }
     }

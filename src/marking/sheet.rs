@@ -4,6 +4,7 @@ use super::paper::{COLUMNS, draws, letter};
 use super::roster::safe;
 use crate::course::{Course, ReadyBank};
 use crate::embedded::{TEMPLATES, text};
+use crate::progress::Progress;
 use serde::Serialize;
 use std::collections::BTreeMap;
 use tankside_calc::doors::question::key;
@@ -50,10 +51,18 @@ pub struct SheetFiles {
 ///
 /// # Errors
 /// A question that cannot be asked, or a template that cannot be used.
-pub fn sheet(course: &Course, bank: &ReadyBank, number: u32, count: u32) -> Result<SheetFiles, String> {
+pub fn sheet(
+    course: &Course,
+    bank: &ReadyBank,
+    number: u32,
+    count: u32,
+    progress: &Progress,
+) -> Result<SheetFiles, String> {
+    // Once for the copies and once for the key.
+    progress.expect(2 * count as usize);
     let page = |with_key: bool| -> Result<String, String> {
         let copies: Result<Vec<Copy>, String> =
-            (1..=count).map(|copy| one(course, bank, number, copy, with_key)).collect();
+            (1..=count).map(|copy| one(course, bank, number, copy, with_key).inspect(|_| progress.step())).collect();
         render(course, bank, number, &copies?, with_key)
     };
     Ok(SheetFiles { copies: page(false)?, key: page(true)?, answers: table(bank, number, count) })

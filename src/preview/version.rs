@@ -36,6 +36,10 @@ impl Files for CourseFiles {
         self.layered().list(folder)
     }
 
+    fn folders(&self) -> Vec<String> {
+        self.layered().folders()
+    }
+
     fn has(&self, name: &str) -> bool {
         self.layered().has(name)
     }

@@ -5,6 +5,37 @@ use crate::catalogue;
 use crate::course::Course;
 use crate::problem::code;
 
+/// Names that are given before the rest is only counted.
+const NAMED: usize = 3;
+
+/// What the course shows of the stock that is not in its language: learners read that in the first one.
+fn untranslated(course: &Course, marks: &mut Marks) {
+    let language = &course.settings.language;
+    let first = catalogue::first_language();
+    if *language == first {
+        return;
+    }
+    let mut files: Vec<String> = Vec::new();
+    let begin = |folder: &str| format!("{folder}/{first}/");
+    let lessons = course.lessons.iter().map(|lesson| &*lesson.source.name);
+    files.extend(lessons.filter(|name| name.starts_with(&begin("lessons"))).map(str::to_owned));
+    let placed = course.banks_placed();
+    let banks = course.bank_files.iter().filter(|(id, _)| placed.contains(id.as_str()));
+    let banks = banks.map(|(_, bank)| &*bank.source.name);
+    files.extend(banks.filter(|name| name.starts_with(&begin("questions"))).map(str::to_owned));
+    for (what, count) in catalogue::untranslated(language) {
+        files.push(format!("{count} of {what}/{first}.yaml"));
+    }
+    if files.is_empty() {
+        return;
+    }
+    let (named, rest) = files.split_at(files.len().min(NAMED));
+    let more = if rest.is_empty() { String::new() } else { format!(" and {} more", rest.len()) };
+    let title = format!("not translated into `{language}`, so shown in `{first}`: {}{more}", named.join(", "));
+    let help = format!("translate each under its name into a folder of the language, for example lessons/{language}/");
+    marks.file(code::UNTRANSLATED, "course.yaml", title, help);
+}
+
 pub(super) fn read(course: &Course, marks: &mut Marks) {
     let settings = &course.settings;
     let file = "course.yaml";
@@ -25,7 +56,8 @@ pub(super) fn read(course: &Course, marks: &mut Marks) {
             marks.file(code::IMAGE_UNUSED, image, title, "show it in a lesson, or remove the file".to_owned());
         }
     }
-    let Ok(Some(all)) = catalogue::phrases("en") else { return };
+    untranslated(course, marks);
+    let all = catalogue::first_phrases();
     let missing: Vec<&str> = all.iter().map(|(key, _)| key).filter(|key| course.phrases.find(key).is_none()).collect();
     if let Some(first) = missing.first() {
         let title = format!(

@@ -13,7 +13,7 @@ pub use report::{json, sarif};
 
 use crate::course::Course;
 use crate::problem::Problem;
-use crate::problem::{Problems, Rule, Source};
+use crate::problem::{Problems, Rule, Severity, Source, code};
 use std::ops::Range;
 
 /// Reads a whole course and marks what could be better in it.
@@ -31,6 +31,31 @@ pub fn proof(course: &Course) -> Problems {
     questions::read(course, &mut marks);
     marks.0.sort();
     marks.0
+}
+
+/// What is missing, or too short, as far as could be read.
+const ABSENT: &[&Rule] = &[
+    code::CONTACT_MISSING,
+    code::COURSE_SUMMARY_MISSING,
+    code::LESSON_EMPTY,
+    code::LESSON_WITHOUT_CAUTION,
+    code::MINUTES_MISSING,
+    code::MINUTES_SHORT,
+];
+
+/// The marks without those that only follow from an error: where a file could not be read whole, nothing is missing from
+/// it, and a value that could not be read is not too small.
+pub fn without_knock_ons(marks: Problems, errors: &Problems) -> Problems {
+    let mut kept = Problems::new();
+    let follows = |mark: &Problem| {
+        let line = mark.line_column().map(|(line, _)| line);
+        errors.iter().filter(|error| error.severity == Severity::Error && error.file == mark.file).any(|error| {
+            code::rule(error.code).is_some_and(Rule::hides_text)
+                || (line.is_some() && error.line_column().map(|(line, _)| line) == line)
+        })
+    };
+    kept.extend(marks.into_iter().filter(|mark| !(ABSENT.iter().any(|rule| rule.code == mark.code) && follows(mark))));
+    kept
 }
 
 /// What has been marked so far.

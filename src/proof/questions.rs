@@ -13,9 +13,11 @@ use tankside_calc::question::{Ask, Question};
 
 pub(super) fn read(course: &Course, marks: &mut Marks) {
     for (name, bank) in course.bank_files.iter() {
-        let stock =
-            crate::embedded::CONTENT.get_file(format!("questions/{name}.yaml")).and_then(|file| file.contents_utf8());
-        let Some(ready) = course.banks.get(name).filter(|_| stock != Some(&*bank.source.text)) else { continue };
+        let Some(ready) =
+            course.banks.get(name).filter(|_| !crate::embedded::is_text(&bank.source.name, &bank.source.text))
+        else {
+            continue;
+        };
         let bank = Reading { bank, ready };
         bank.whole(marks);
         for (index, question) in
@@ -107,7 +109,7 @@ impl Reading<'_> {
                     source,
                     place(at),
                     title,
-                    "write `kind: several`, and mark each right one".to_owned(),
+                    "take it out, write kind: several, and mark each right one".to_owned(),
                 );
             }
             if question.kind != Ask::Order && !option.right && option.because.trim().is_empty() {

@@ -41,12 +41,12 @@ struct ExamRow {
 ///
 /// # Errors
 /// A file of the stock content that cannot be read; only a developer sees it.
-pub(super) fn exam() -> Result<(ExamSheet, Vec<SourceRow>), String> {
-    let text = crate::embedded::text(&crate::embedded::CONTENT, "exam-sheet.yaml");
-    let sheet: ExamSheet = serde_yaml::from_str(text).map_err(|fault| format!("exam-sheet.yaml: {fault}"))?;
+pub(super) fn exam(language: &str) -> Result<(ExamSheet, Vec<SourceRow>), String> {
+    let text = crate::catalogue::exam_sheet(language);
+    let sheet: ExamSheet = serde_yaml::from_str(text).map_err(|fault| format!("exam-sheet: {fault}"))?;
     let mut listed: Vec<SourceRow> = Vec::new();
     for row in sheet.groups.iter().flat_map(|group| &group.rows) {
-        let found = calculator(&row.of).ok_or_else(|| format!("exam-sheet.yaml: no calculator `{}`", row.of))?;
+        let found = calculator(&row.of).ok_or_else(|| format!("exam-sheet: no calculator `{}`", row.of))?;
         for source in sources(found).into_iter().take(1) {
             if listed.iter().all(|other| other.title != source.title) {
                 listed.push(source);

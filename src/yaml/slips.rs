@@ -46,7 +46,7 @@ pub(super) fn in_line(text: &str) -> Option<Slip> {
     };
     if dash == "-" {
         return match rest.chars().next() {
-            Some(letter) if is_odd_space(letter) => Some(odd("a space that is not a plain one follows this `-`")),
+            Some(letter) if is_odd_space(letter) => Some(odd("the space after this `-` is not a plain one")),
             Some(_) => Some(Slip {
                 rule: code::SPACE_MISSING,
                 title: "a space is missing after this `-`".to_owned(),
@@ -62,7 +62,7 @@ pub(super) fn in_line(text: &str) -> Option<Slip> {
     }
     match value.chars().next() {
         Some(letter) if is_odd_space(letter) => {
-            Some(odd(&format!("a space that is not a plain one follows the colon of `{key}`")))
+            Some(odd(&format!("the space after the colon of `{key}` is not a plain one")))
         }
         Some('\t') => Some(odd(&format!("a tab follows the colon of `{key}`"))),
         Some(letter) if letter != ' ' && !letter.is_ascii_digit() => Some(Slip {
@@ -101,7 +101,7 @@ pub(super) fn explain(text: &str, at: usize) -> Option<(Slip, Range<usize>)> {
 }
 
 /// The line of `at` and those just above it, without their ends.
-fn lines_before(text: &str, at: usize) -> Vec<Range<usize>> {
+pub(super) fn lines_before(text: &str, at: usize) -> Vec<Range<usize>> {
     let mut lines = Vec::new();
     let mut end = text[at..].find('\n').map_or(text.len(), |length| at + length);
     while lines.len() <= LINES {

@@ -35,16 +35,23 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
         let help = "close the text with the same quote, and write a quote inside it with the other kind: \"a 'b' c\"";
         return syntax(title, start..start + 1, help);
     }
+    if let Some((cut, help)) = cut_brace(text, at) {
+        return syntax("a `#` after a space starts a comment, so the `}` after it is not read", cut, &help);
+    }
     if let Some((slip, span)) = slips::explain(text, at) {
         return refusal(slip.rule, slip.title, span, &slip.help);
+    }
+    let line = line_of(text, at);
+    let written = &text[line.clone()];
+    let in_braces = second_colon(written).filter(|_| written.contains('{'));
+    if let Some((colon, help)) = in_braces {
+        return syntax("this value has a second colon", line.start + colon..line.start + colon + 1, &help);
     }
     if let Some(start) = stopped.bracket {
         let title = "this bracket is not closed as expected";
         let help = "close `[` with `]` and `{` with `}`, and put commas between the values";
         return syntax(title, start..start + 1, help);
     }
-    let line = line_of(text, at);
-    let written = &text[line.clone()];
     if let Some((colon, help)) = second_colon(written) {
         let colon = line.start + colon;
         return syntax("there is a second colon in this line", colon..colon + 1, &help);
@@ -131,12 +138,44 @@ fn open_quote(text: &str, at: usize) -> Option<usize> {
     value(line).or_else(|| value(above))
 }
 
+/// A ` #` in one of the last lines up to `at` that cuts off a closing brace: its place, and what to write.
+fn cut_brace(text: &str, at: usize) -> Option<(Range<usize>, String)> {
+    slips::lines_before(text, at).into_iter().rev().find_map(|line| {
+        let written = &text[line.clone()];
+        let cut = written.match_indices(" #").map(|(cut, _)| cut + 1).find(|cut| {
+            let before = &written[..*cut];
+            before.matches('"').count() % 2 == 0 && before.matches('{').count() > before.matches('}').count()
+        })?;
+        let end = cut + written[cut..].find('}')?;
+        let start = written[..cut].rfind([',', '{'])? + 1;
+        let (key, value) = written[start..end].split_once(": ")?;
+        let help = format!("put the text in quotes: `{}: \"{}\"`", key.trim(), value.trim().replace('"', "\\\""));
+        Some((line.start + cut..line.start + end, help))
+    })
+}
+
 /// For a text that contains a colon and a space: where, and the line with the text in quotes.
 fn second_colon(line: &str) -> Option<(usize, String)> {
+    if let Some(open) = line.find('{') {
+        // Within braces each part between commas is a key and its value.
+        let mut start = open + 1;
+        for part in line[open + 1..].split(',') {
+            if let Some((colon, help)) = second_colon_of(part) {
+                return Some((start + colon, help));
+            }
+            start += part.len() + 1;
+        }
+        return None;
+    }
+    second_colon_of(line)
+}
+
+fn second_colon_of(line: &str) -> Option<(usize, String)> {
     let first = line.find(": ")?;
     let second =
         first + 2 + line[first + 2..].find(": ").or_else(|| line[first + 2..].strip_suffix(':').map(str::len))?;
-    let value = line[first + 2..].trim();
+    let value = line[first + 2..].trim().trim_end_matches(['}', ' ']);
+    let value = value.trim_matches(['\u{201c}', '\u{201d}']);
     let key = line[..first].trim_start_matches([' ', '-']);
     let quoted = value.replace('\\', "\\\\").replace('"', "\\\"");
     Some((second, format!("put the text in quotes: `{key}: \"{quoted}\"`")))

@@ -130,6 +130,7 @@ impl Builder<'_> {
                 }
                 if plain {
                     self.remark_cut(&text, &span);
+                    self.remark_curly(&text, &span);
                 }
                 let node = Node { span, value: Value::Scalar { text: text.into_owned(), plain } };
                 self.put(node)
@@ -249,7 +250,9 @@ impl Builder<'_> {
                 && self
                     .text
                     .get(entry.key_span.end..entry.node.span.end.max(entry.key_span.end))
-                    .is_some_and(|between| !between.contains(':'));
+                    .is_some_and(|between| !between.contains(':'))
+                // A key with its colon and no value is empty, and no part of the value before it.
+                && !self.text[entry.key_span.end..].trim_start().starts_with(':');
             let before = joined.last_mut().filter(|before| without_colon && is_plain(&before.node));
             let Some(before) = before else {
                 joined.push(entry);
@@ -330,6 +333,18 @@ impl Builder<'_> {
             &format!("put the text in quotes: `{}`; or put the comment on its own line", quoted(&whole)),
         );
         self.remarks.push(told);
+    }
+
+    /// Curly quotation marks are letters to YAML: around a whole text they were meant as quotes.
+    fn remark_curly(&mut self, text: &str, span: &Range<usize>) {
+        let inside = text.strip_prefix(['\u{201c}', '\u{201d}', '\u{201e}']);
+        let Some(inside) = inside.and_then(|rest| rest.strip_suffix(['\u{201c}', '\u{201d}'])) else { return };
+        if inside.contains(['\u{201c}', '\u{201d}']) || !inside.contains(' ') {
+            return;
+        }
+        let title = "curly quotes around a text are shown with it, and do not protect a colon or a `#` in it";
+        let help = format!("write straight ones: `{}`", quoted(inside));
+        self.remarks.push(refusal(code::CURLY_QUOTES, title, span.clone(), &help));
     }
 
     /// Reports each key that is there twice, and keeps the first.

@@ -20,7 +20,7 @@ pub(crate) fn banks() -> &'static BTreeMap<String, ReadyBank> {
     static BANKS: OnceLock<BTreeMap<String, ReadyBank>> = OnceLock::new();
     BANKS.get_or_init(|| {
         let (mut problems, mut banks) = (Problems::new(), BTreeMap::new());
-        for folder in ["content/questions", "site-demo/questions"] {
+        for folder in ["content/questions/en", "site-demo/questions"] {
             let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join(folder);
             for entry in std::fs::read_dir(folder).expect("a folder of questions") {
                 let path = entry.expect("a file").path();

@@ -269,3 +269,30 @@ test("a kept check with 150,000 numbers in an answer goes on at once, with all i
     assert.ok(await part.locator('[data-do="hand-in"]').isVisible());
   });
 });
+
+test("a perfect score is said at the top, with nothing listed as missed; one that is not lists each miss with its lesson", async () => {
+  const quiz = COUNTING[0];
+  for (const missed of [0, 2]) {
+    await take(quiz, async (part, page) => {
+      await begin(part);
+      for (let turn = 1; turn <= quiz.ask; turn += 1) {
+        await answer(part, await asked(part), turn > missed);
+        if (turn < quiz.ask) await press(part, "next");
+      }
+      await press(part, "hand-in");
+      await press(part, "surely");
+      const total = part.locator('[data-role="total"]');
+      assert.match(await total.innerText(), new RegExp(`^${quiz.ask - missed}\\s+of ${quiz.ask} right`));
+      assert.equal(await part.locator('[data-role="stage"] > :first-child').getAttribute("data-role"), "total", "it stands at the top");
+      assert.equal(/Every one right/.test(await total.innerText()), missed === 0);
+      const rows = part.locator(".tk-missed li");
+      assert.equal(await rows.count(), missed);
+      for (const row of await rows.all()) {
+        const links = await row.locator("a").evaluateAll(($all) => $all.map(($a) => $a.getAttribute("href")));
+        assert.match(links[0], /^#item-\d+$/);
+        assert.ok(links.length === 2 && (links[1].endsWith(".html") || (await page.locator(links[1]).count()) === 1), `${links}`);
+      }
+      assert.equal(await page.locator(".tk-missed").count(), missed ? 1 : 0);
+    });
+  }
+});

@@ -61,7 +61,7 @@ fn only_the_invented_operator_is_marked_as_invented() {
 
 #[test]
 fn the_card_shares_its_words_with_the_stock_cautions_and_the_foot() {
-    let (phrases, cautions) = (phrases(), catalogue::cautions().expect("readable cautions"));
+    let (phrases, cautions) = (phrases(), catalogue::cautions("en").expect("readable cautions"));
     assert_eq!(phrases.get("card.again"), cautions["calibrate-again"].text);
     assert_eq!(phrases.get("card.law"), phrases.get("site.law-short"));
 }

@@ -21,7 +21,7 @@ use tankside_calc::text::figures::{exact, to_figures};
 
 /// Every question of the stock banks, of whatever kind.
 fn stock_questions() -> impl Iterator<Item = &'static Question> {
-    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content/questions");
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("content/questions/en");
     let stock = banks::banks().iter().filter(move |(name, _)| folder.join(format!("{name}.yaml")).exists());
     stock.flat_map(|(_, bank)| &bank.questions)
 }

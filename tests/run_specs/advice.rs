@@ -84,6 +84,9 @@ fn ways(files: &Written, problem: &Problem, text: &str) -> Vec<Change> {
     };
     let folder = file.rsplit_once('/').map_or(String::new(), |(folder, _)| format!("{folder}/"));
     let Some(mark) = &problem.primary else {
+        if file.ends_with('/') {
+            ways.push(folder_renamed(files, &file, text));
+        }
         ways.push(renamed(text.to_owned()));
         ways.push(renamed(format!("{folder}{text}")));
         ways.push(renamed(format!("lessons/{text}")));
@@ -120,6 +123,8 @@ fn ways(files: &Written, problem: &Problem, text: &str) -> Vec<Change> {
         let before = whole[line_start..span.start].rfind(&format!("{key}:")).map(|at| line_start + at);
         ways.push(before.and_then(|at| put(at..span.end, text)));
         ways.push(before.and_then(|at| put(at..line_end, text)));
+        // Up to the comma: a pair of one line in braces.
+        ways.push(before.and_then(|at| put(at..at + whole[at..].find([',', '}', '\n'])?, text)));
         // In the line of that key, wherever it is in the same item.
         let above = whole[..span.start].rfind(&format!("\n{}{key}:", " ".repeat(indent))).map(|at| at + 1 + indent);
         let below = whole[span.start..].find(&format!("\n{}{key}:", " ".repeat(indent)));
@@ -204,6 +209,13 @@ fn asked(files: &Written, text: &str) -> Option<Change> {
     let bank = text.strip_prefix("questions ")?;
     let end = files.get("lessons/pace.md")?.len();
     replaced(files, "lessons/pace.md", end..end, &format!("\n```questions {bank}\n```\n"))
+}
+
+/// A folder under another name, with all that is in it.
+fn folder_renamed(files: &Written, folder: &str, to: &str) -> Option<Change> {
+    let moved = |name: &String| name.strip_prefix(folder).map_or_else(|| name.clone(), |rest| format!("{to}/{rest}"));
+    let files: Written = files.iter().map(|(name, bytes)| (moved(name), bytes.clone())).collect();
+    Some((files, format!("{to}/"), 0..0))
 }
 
 /// A bank under another name, its `id` with it.

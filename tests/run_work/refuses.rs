@@ -98,7 +98,7 @@ fn what_is_missing_or_given_twice_or_left_over_is_told() {
         ["catch.1=1 gal, 60 s", "catch.1.time=61 s", "tolerance=5 %"],
         ["catch=1 gal, 60 s", "tolerance=5 %", "tolerance=6 %"],
     ] {
-        refused_with(&[&["catch-test"][..], &twice].concat(), &["is given twice"]);
+        refused_with(&[&["catch-test"][..], &twice].concat(), &["appears twice"]);
     }
     refused_with(&["catch-test", "catch=1 gal, 60 s, 33"], &["`33` is one part too many", "catch='volume, time'"]);
     for row in ["0", "01", "+1", "-1", "1000", "1e0", "9999999999999999999999"] {

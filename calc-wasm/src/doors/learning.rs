@@ -1,4 +1,5 @@
-//! Learning over the wire: one request in JSON, one reply. Anything that cannot be read is answered as if it were empty.
+//! Learning over the wire: one request in JSON, one reply. Anything that cannot be read is answered as if it were
+//! empty.
 
 use crate::learning::exam::{Blueprint, Item, PlacedItem, compose};
 use crate::learning::plan::plan;
@@ -10,8 +11,8 @@ use crate::text::json::{Value, map};
 
 /// A request of the learner's pages, by its `do`:
 ///
-/// - `standing`: `answers` (digest, day, draw, right, unaided, over each), `today`, `exam` (a day or null) → `items`: by digest
-///   `row`, `learned`, `kept`, `missed`, `right`, `due`.
+/// - `standing`: `answers` (digest, day, draw, right, unaided, over each), `today`, `exam` (a day or null) → `items`:
+///   by digest `row`, `learned`, `kept`, `missed`, `right`, `due`.
 /// - `session`: the same and `kinds` (digest and formula each), `length`, `seed` → `slots`.
 /// - `again`: `slots`, `at`, `formulas` → `slots`.
 /// - `plan`: as `standing` and `kinds` → `days` (day, new, back each).

@@ -18,7 +18,8 @@ pub struct PlannedDay {
     pub back: u32,
 }
 
-/// The days on which there is something to do, as if every answer were right. `most` is how many new kinds fit in a day.
+/// The days on which there is something to do, as if every answer were right. `most` is how many new kinds fit in a
+/// day.
 pub fn plan(kinds: &[Option<Standing>], today: i32, exam: Option<i32>, most: u32) -> Vec<PlannedDay> {
     let end = exam.unwrap_or(today + USUAL_DAYS).clamp(today, today + 400);
     let mut known: Vec<Standing> = kinds.iter().flatten().filter(|standing| standing.learned).cloned().collect();

@@ -6,9 +6,10 @@ use crate::text::figures::{RESULT_FIGURES, exact, shown, without_noise};
 
 /// `1 gal 22 fl oz` for 150 fl oz; `None` where one unit already says it.
 ///
-/// Less than a gallon or a pound is shown as any amount; above that the small part is rounded to a whole fluid ounce or half
-/// an ounce by weight, half away from zero. An amount in gallons or pounds that is shown to whole ones, or to tenths from
-/// ten up, is not split finer than it is shown. Metric amounts are given in mL or g below one liter or kilogram.
+/// Less than a gallon or a pound is shown as any amount; above that the small part is rounded to a whole fluid ounce or
+/// half an ounce by weight, half away from zero. An amount in gallons or pounds that is shown to whole ones, or to
+/// tenths from ten up, is not split finer than it is shown. Metric amounts are given in mL or g below one liter or
+/// kilogram.
 pub fn by_hand(si: f64, unit: &Unit, system: System) -> Option<String> {
     let dim = unit.dim();
     let units = match system {

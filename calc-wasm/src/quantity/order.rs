@@ -4,10 +4,10 @@ use std::cmp::Ordering;
 
 /// How near two values are the same, as a share of the larger.
 ///
-/// A value may have come through text of eight figures: out of another unit, a link, a kept card. So it is known to half
-/// a part in 10^8, and a product of several such values to some parts in 10^8; the arithmetic of a working, some fifty
-/// operations that are each right to a part in 10^16, adds nothing to that. Nobody in the trade measures finer than a
-/// part in 10^5. A part in 10^7 is above the one and far below the other.
+/// A value may have come through text of eight figures: out of another unit, a link, a kept card. So it is known to
+/// half a part in 10^8, and a product of several such values to some parts in 10^8; the arithmetic of a working, some
+/// fifty operations that are each right to a part in 10^16, adds nothing to that. Nobody in the trade measures finer
+/// than a part in 10^5. A part in 10^7 is above the one and far below the other.
 pub const SLACK: f64 = 1e-7;
 
 /// What is left of a difference is noise below this share of what was taken from each other: two decimals that are

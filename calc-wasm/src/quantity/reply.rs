@@ -1,7 +1,7 @@
 //! An answer as a person typed it, read for whoever judges it: nothing is decided here.
 //!
-//! [`read`] says how an answer's unit stands to the one asked for, what its sign or its words say, whether it is "about"
-//! something, and how finely it was written.
+//! [`read`] says how an answer's unit stands to the one asked for, what its sign or its words say, whether it is
+//! "about" something, and how finely it was written.
 
 use crate::quantity::kind::Kind;
 use crate::quantity::parts::{cut, unknown, watch, whole};

@@ -69,8 +69,8 @@ pub fn read(text: &str, kind: Kind, bare: Option<&Unit>) -> Result<Typed, Misrea
     taken_apart(text, kind, bare)
 }
 
-/// What nearly every text is, read at once: `186 fl oz`, a plain number and a unit to the letter; or a bare number where
-/// one is wanted.
+/// What nearly every text is, read at once: `186 fl oz`, a plain number and a unit to the letter; or a bare number
+/// where one is wanted.
 fn plainly(text: &str, kind: Kind) -> Option<Typed> {
     let (number, unit) = number_and_unit(text)?;
     let fits = if unit.is_none() { kind == Kind::Number } else { kind.takes(&unit) };

@@ -33,7 +33,8 @@ fn written(text: &str, fixed: impl Fn(&str, usize) -> bool) -> String {
     out
 }
 
-/// Whether the space at a place belongs to a quantity: before its unit, inside `fl oz`, after `/` or the count of a unit.
+/// Whether the space at a place belongs to a quantity: before its unit, inside `fl oz`, after `/` or the count of a
+/// unit.
 fn stays(text: &str, at: usize) -> bool {
     let (before, after) = (&text.as_bytes()[..at], &text[at + 1..]);
     let unit_follows = || after.starts_with(|next: char| is_letter(next) || next == '%');

@@ -348,7 +348,7 @@ fn grouped(text: String) -> String {
     };
     let whole = whole - (text.len() - rest.len());
     for (index, digit) in rest.chars().enumerate() {
-        if index > 0 && index < whole && (whole - index) % 3 == 0 && whole > 4 {
+        if index > 0 && index < whole && (whole - index).is_multiple_of(3) && whole > 4 {
             out.push(',');
         }
         out.push(digit);

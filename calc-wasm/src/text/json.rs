@@ -194,7 +194,8 @@ fn quoted(text: &str, out: &mut String) {
     out.push('"');
 }
 
-/// The place of the first byte that a JSON text must not hold as it is: a quotation mark, a backslash, a control character.
+/// The place of the first byte that a JSON text must not hold as it is: a quotation mark, a backslash, a control
+/// character.
 fn escaped_at(bytes: &[u8]) -> Option<usize> {
     const ONES: u64 = u64::MAX / 255;
     const HIGH: u64 = ONES * 128;

@@ -45,7 +45,8 @@ impl Notation {
     }
 }
 
-/// `text` with the mark that groups and the decimal one changed inside numbers; only the decimal mark may begin one (".5").
+/// `text` with the mark that groups and the decimal one changed inside numbers; only the decimal mark may begin one
+/// (".5").
 fn marked(text: &str, changes: [(&str, &str); 2]) -> String {
     let mut out = String::with_capacity(text.len() + 4);
     let mut rest = text;

@@ -1,5 +1,6 @@
 //! The files of a new course, with the answers put in.
 
+use crate::catalogue::first_language;
 use crate::embedded::CONTENT;
 use crate::load::{Described, Lesson, Memory, read_text};
 use crate::problem::Problems;
@@ -23,11 +24,11 @@ const OWN_LESSON: &str = "our-sprayer";
 /// The stock lessons with their titles.
 pub(super) fn stock_lessons() -> Vec<(String, String)> {
     let stock = Memory::of(&CONTENT);
-    let folder = CONTENT.get_dir("lessons");
+    let folder = CONTENT.get_dir(format!("lessons/{}", first_language()));
     let files = folder.into_iter().flat_map(|folder| folder.files());
     let stems = files.filter_map(|file| file.path().file_stem()?.to_str().map(str::to_owned));
     let titled = stems.filter_map(|stem| {
-        let source = read_text(&stock, &format!("lessons/{stem}.md")).ok()?;
+        let source = read_text(&stock, &format!("lessons/{}/{stem}.md", first_language())).ok()?;
         let lesson = Lesson::read(&stem, source, &mut Problems::new())?;
         Some((stem, lesson.header.title))
     });

@@ -37,6 +37,14 @@ super::entries! {
         "A file in the course folder that nothing reads."
         "Learners do not see what its author wrote."
         "Move it to where it is read, or out of the course folder.";
+    FOLDER_NOT_READ "folder-not-read" Warning
+        "A folder in the course folder that nothing reads."
+        "Learners do not see what is in it."
+        "Give it the name under which it is read, or move it out of the course folder.";
+    WORDS_FILE_NAME "words-file-name" Error
+        "A file of cautions or terms under a name or in a folder where it is not read, such as `cautions.yml`."
+        "A caution is lost."
+        "Name it `cautions.yaml` or `glossary.yaml`, and put it beside `course.yaml`.";
     FILE_SUFFIX "file-suffix" Warning
         "A lesson or a YAML file with another ending, such as `.markdown`, `.MD` or `.yml`."
         "It is not read, so learners do not see it."
@@ -69,7 +77,7 @@ super::entries! {
         "A lesson file whose name has capitals, spaces or accents."
         "It cannot be listed, so nobody will see the lesson."
         "Rename the file in lowercase letters, digits and hyphens.";
-    BANK_FILE_NAME "bank-file-name" Warning
+    BANK_FILE_NAME "bank-file-name" Error
         "A file in `questions/` that is not named like a bank."
         "Its questions are never asked."
         "Rename it to `name.yaml` in lowercase letters, digits and hyphens.";

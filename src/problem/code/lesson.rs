@@ -57,6 +57,10 @@ super::entries! {
         "A word in square brackets for which there is no address."
         "If a link was meant, the learner sees brackets."
         "Add a line with the address, or write the brackets with backslashes.";
+    LINK_BARE "link-bare" Error
+        "A computed number or a trade term, `figure:…` or `term:…`, in plain text."
+        "The learner reads a name instead of a number."
+        "Write it as a link: `[words](figure:example/result)`, `[words](term:name)`.";
     LINK_SPACE "link-space" Error
         "An address with a space in it, as in `(../images/my bucket.png)`."
         "Markdown takes it for plain text: the learner sees brackets instead of a picture, a number or a link."
@@ -129,6 +133,10 @@ super::entries! {
         "A block without the fence below it."
         "Everything to the end of the lesson becomes part of it."
         "Write three backticks on a line of their own below the block.";
+    FENCE_INDENTED "fence-indented" Error
+        "A block with four spaces or more in front of its fence."
+        "The learner sees raw lines on the page, and a caution, an example or a quiz is lost."
+        "Begin its lines at the left margin; within a list, below the words of the item.";
     FIGURE_IN_BRACES "figure-in-braces" Error
         "A computed number in braces, `{figure:…}`, which lessons do not read."
         "The learner sees braces instead of a number."

@@ -37,6 +37,27 @@ pub struct Rule {
     pub write: &'static str,
 }
 
+impl Rule {
+    /// Whether what follows in the file, or all of it, could not be read: what seems to be missing may be there.
+    pub fn hides_text(&self) -> bool {
+        const HIDING: &[&Rule] = &[
+            YAML_SYNTAX,
+            HEADER_MISSING,
+            HEADER_OPEN,
+            NOTE_OPEN,
+            FENCE_OPEN,
+            FENCE_SHORT,
+            FENCE_INDENTED,
+            FILE_MISSING,
+            FILE_TOO_LARGE,
+            SPACE_MISSING,
+            ODD_SPACE,
+            LIST_INDENT,
+        ];
+        HIDING.iter().any(|rule| rule.code == self.code)
+    }
+}
+
 /// Every entry, area by area.
 pub fn rules() -> impl Iterator<Item = &'static Rule> {
     [yaml::ALL, course::ALL, lesson::ALL, example::ALL, question::ALL, own::ALL, proof::ALL, target::ALL]

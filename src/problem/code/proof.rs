@@ -1,6 +1,10 @@
 //! What a proofreader of courses would mark: a course with these is published, and could be better.
 
 super::entries! {
+    UNTRANSLATED "untranslated" Warning
+        "What a course takes from the stock and that is not there in the course's language."
+        "The learner reads it in English, between sentences of another language."
+        "Write it in a folder of the language: `lessons/LANGUAGE/`, `questions/LANGUAGE/`.";
     NUMBER_CONTRADICTS "number-contradicts" Warning
         "A typed number with a unit that is close to, but not the same as, a number in the example next to it."
         "The learner sees two numbers for one thing and trusts neither."

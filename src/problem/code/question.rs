@@ -85,6 +85,10 @@ super::entries! {
         "A question whose text leaves out a number that is drawn and that is needed to answer it."
         "Nobody can answer it."
         "Write the place of the input into the text.";
+    QUESTION_LACKS_FIXED "question-lacks-fixed" Warning
+        "A question whose text leaves out a number that is the same in every draw."
+        "A learner has to guess at it."
+        "Write the place of the input, or the amount, into the text.";
     DRAW_VERSION_LOW "draw-version-low" Error
         "A `draw-version` below 1."
         "There is no such draw, so the question would have no numbers."

@@ -25,6 +25,10 @@ super::entries! {
         "A text with a ` #` in it: what follows is a comment and is left out."
         "The learner reads half a sentence."
         "Put the whole text in quotes, or put the comment on its own line.";
+    CURLY_QUOTES "curly-quotes" Warning
+        "A text in curly quotation marks, as a word processor writes them."
+        "The learner sees the marks, and a colon or a `#` inside them breaks the text."
+        "Type straight quotation marks.";
     TOO_DEEP "too-deep" Error
         "Lists and mappings nested more than 32 levels deep."
         "No course needs it, and a page made from it could not be read."

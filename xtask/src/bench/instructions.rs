@@ -32,19 +32,26 @@ pub(super) fn print(root: &Path, programs: &Programs, phrases: &Path, scratch: &
     )?;
     let heads = CALLS.map(|(name, _)| format!("{name:>10}")).concat();
     println!("  {:<18}{heads}", "calculator");
-    let mut number = 0;
+    let aims = CALLS.map(|(_, aim)| if aim > 0 { format!("{aim:>10}") } else { " ".repeat(10) }).concat();
+    println!("  {:<18}{aims}", "aim");
+    let (mut number, mut over) = (0, CALLS.map(|_| Vec::new()));
     for line in names.lines() {
         let name = line.split('\t').next().unwrap_or(line);
         let mut row = String::new();
-        for _ in CALLS {
+        for ((_, aim), over) in CALLS.iter().zip(&mut over) {
             number += 1;
-            row.push_str(&format!("{:>10}", count(&dumps.with_extension(number.to_string()))?));
+            let counted = count(&dumps.with_extension(number.to_string()))?;
+            row.push_str(&format!("{counted:>10}"));
+            if *aim > 0 && counted > *aim {
+                over.push(name);
+            }
         }
         println!("  {name:<18}{row}");
     }
-    let aims: Vec<String> =
-        CALLS.iter().filter(|(_, aim)| *aim > 0).map(|(name, aim)| format!("{name} {aim}")).collect();
-    println!("  aims for a catch test: {}", aims.join(", "));
+    println!("  the aim for worked is that of a catch test");
+    for ((name, aim), over) in CALLS.iter().zip(over).filter(|((_, aim), _)| *aim > 0) {
+        println!("  over {aim} {name}: {}", if over.is_empty() { "none".to_owned() } else { over.join(", ") });
+    }
     Ok(())
 }
 
