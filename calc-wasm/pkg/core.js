@@ -5,7 +5,7 @@ let wasm_bindgen = (function(exports) {
     }
 
     /**
-     * A wish about kept calibration cards; see [`cards::cards_json`].
+     * A request about saved calibration cards; see [`cards::cards_json`].
      * @param {string} request
      * @returns {string}
      */
@@ -217,7 +217,7 @@ let wasm_bindgen = (function(exports) {
     exports.score = score;
 
     /**
-     * Takes the phrase catalogue, as lines of `key<TAB>text`.
+     * Takes the phrase catalog, as lines of `key<TAB>text`.
      * @param {string} phrases
      */
     function start(phrases) {
