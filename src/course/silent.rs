@@ -94,6 +94,8 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
     if question.kind != Ask::Number {
         return problems;
     }
+    // A number may be given where an earlier part is asked.
+    let said = question.parts.iter().fold(question.text.clone(), |said, part| said + "\n" + &part.text);
     for (name, written) in &question.given {
         let given = bank.given(index).map(|given| given.flat()).unwrap_or_default();
         let place = given.iter().find(|(other, _)| other == name).map_or(text.clone(), |(_, node)| node.span.clone());
@@ -103,16 +105,17 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
             tell(code::RANGE_STEP, title, place.clone(), help);
         }
         let drawn = value(written).is_some_and(|value| value.count() > 1);
-        let placed = question.text.contains(&format!("{{{name}}}"));
+        let placed = said.contains(&format!("{{{name}}}"));
         // An input that does not exist, or a place that names none, has been reported as that.
         if placed || !exists(question, name) || misnames(question) {
             continue;
         }
         if !drawn && let Some(number) = number_of(written) {
-            let twin = question.given.iter().any(|(other, text)| {
-                other != name && text == written && question.text.contains(&format!("{{{other}}}"))
-            });
-            if !twin && !says(&question.text, number) && matters(question, name, written, number) {
+            let twin = question
+                .given
+                .iter()
+                .any(|(other, text)| other != name && text == written && said.contains(&format!("{{{other}}}")));
+            if !twin && !says(&said, number) && matters(question, name, written, number) {
                 let title = format!("the text does not say that `{name}` is {written}");
                 tell(
                     code::QUESTION_LACKS_FIXED,

@@ -5,7 +5,7 @@ use std::ops::Range;
 
 use super::fence::{CAUTION, QUESTIONS, WORKED};
 use super::writer::Writer;
-use crate::problem::{Rule, code};
+use crate::problem::{Rule, alike, code, nearest};
 
 /// Words after a fence by which a caution is probably meant.
 const ALARMS: &[&str] =
@@ -29,6 +29,9 @@ impl Writer<'_> {
             return false;
         }
         let stock = [plain.as_str(), name, body.trim()].into_iter().find(|name| self.context.cautions.contains(*name));
+        let known = || self.context.cautions.iter().map(String::as_str);
+        let near = || nearest(name, known()).or_else(|| alike(name, known()).first().copied());
+        let stock = stock.or_else(|| near().filter(|_| !name.is_empty()));
         let help = if let Some(stock) = stock {
             format!("write `caution {stock}` after the fence, and leave the block empty")
         } else {
