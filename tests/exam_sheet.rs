@@ -54,7 +54,7 @@ const ROWS: &[Row] = &[
         "gal/min",
     ),
     Row(
-        "Pressure for a wanted output",
+        "Pressure for a target output",
         "psi₁ × (gal/min₂ ÷ gal/min₁)²",
         &[("gal/min₁", 0.4), ("psi₁", 40.0), ("gal/min₂", 0.5)],
         &[("flow", "0.4 gal/min"), ("pressure", "40 psi"), ("wanted-flow", "0.5 gal/min")],
@@ -63,8 +63,8 @@ const ROWS: &[Row] = &[
     ),
     Row(
         "Percent off",
-        "(found − wanted) ÷ wanted × 100",
-        &[("found", 0.3125), ("wanted", 0.3)],
+        "(measured − target) ÷ target × 100",
+        &[("measured", 0.3125), ("target", 0.3)],
         &[
             ("rated-flow", "0.3 gal/min"),
             ("catch-time", "60 s"),
@@ -91,7 +91,7 @@ const ROWS: &[Row] = &[
         "s",
     ),
     Row(
-        "Ground covered",
+        "Area covered",
         "ft walked × ft of pass spacing × 60 ÷ s",
         &[("ft walked", 480.0), ("ft of pass spacing", 4.5), ("s", 123.0)],
         &[("pass.1.length", "120 ft"), ("pass.1.spacing", "4.5 ft"), ("pass.1.passes", "4"), ("pass.1.time", "123 s")],
@@ -152,7 +152,7 @@ const ROWS: &[Row] = &[
         "gal/acre",
     ),
     Row(
-        "Nozzle to choose",
+        "Nozzle flow needed",
         "gal/acre × mph × in ÷ 5,940",
         &[("gal/acre", 20.0), ("mph", 3.5), ("in", 20.0)],
         &[("rate", "20 gal/acre"), ("speed", "3.5 mph"), ("spacing", "20 in")],
@@ -168,7 +168,7 @@ const ROWS: &[Row] = &[
         "gal/acre",
     ),
     Row(
-        "Ground a tank treats",
+        "Area a tank treats",
         "gal in the tank × 1000 ÷ (gal/1000 ft²)",
         &[("gal in the tank", 200.0), ("gal/1000 ft²", 2.2)],
         &[("tank", "200 gal"), ("application-rate", "2.2 gal/1000 ft2")],
@@ -381,7 +381,8 @@ fn power(tokens: &[Token], at: &mut usize) -> Option<f64> {
 
 /// Title, formula, constant and calculator of every row of the sheet as it is embedded.
 fn printed() -> Vec<(String, String, String, String)> {
-    let sheet: serde_yaml::Value = serde_yaml::from_str(text(&CONTENT, "exam-sheet.yaml")).expect("the sheet is YAML");
+    let sheet: serde_yaml::Value =
+        serde_yaml::from_str(text(&CONTENT, "exam-sheet/en.yaml")).expect("the sheet is YAML");
     let rows = sheet["groups"]
         .as_sequence()
         .expect("groups")

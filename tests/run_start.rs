@@ -51,9 +51,9 @@ fn nothing_that_is_there_is_overwritten() {
 fn answers_that_cannot_be_are_refused_before_anything_is_written() {
     let room = Room::new("start-slips");
     for (words, what, write) in [
-        (&["--company", " "][..], "`--company` holds no text", "Write --company"),
-        (&["--title", "a\u{1b}[2J"], "`--title` holds no text", "Write --title"),
-        (&["--contact", "a\nb: c"], "`--contact` holds no text", "Write --contact"),
+        (&["--company", " "][..], "`--company` has no text", "Write --company"),
+        (&["--title", "a\u{1b}[2J"], "`--title` has no text", "Write --title"),
+        (&["--contact", "a\nb: c"], "`--contact` has no text", "Write --contact"),
         (&["--lessons", "befor-you-start"], "There is no stock lesson `befor-you-start`", "Write `before-you-start`"),
         (&["--units", "imperial"], "`imperial` is not one of the words", "us, metric"),
     ] {

@@ -56,7 +56,7 @@ const CONTENT = [
   ".tk-contents__link, .tk-contents__summary, .tk-turn__title, .tk-lessons a, article .tk-head__title, article .tk-head__summary",
   "article .tk-prose, .tk-worked__title, .tk-quiz__title, .tk-here__on, .tk-attached-list",
   // Questions: their text, choices and reasons.
-  ".tk-question__text, .tk-choice__text, .tk-order__text, .tk-feedback__because, .tk-feedback__options, .tk-reviewed__line, .tk-reviewed__given, .tk-missed",
+  ".tk-question__text, .tk-parts__label, .tk-choice__text, .tk-order__text, .tk-feedback__because, .tk-feedback__options, .tk-reviewed__line, .tk-reviewed__given, .tk-missed",
   // Terms, exam formulas, units and the names under which they are read, sources.
   ".tk-entry__term, .tk-entry__also, .tk-entry__text, .tk-entry__source, .tk-letters, .tk-glossary__initial, .tk-exam__group, .tk-sources, .tk-source a, .tk-source, .tk-exam__sources, .tk-set__why a",
   ".tk-units dl, .tk-unit",

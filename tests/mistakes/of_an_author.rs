@@ -129,7 +129,7 @@ fn what_is_given_beside_the_inputs_is_checked() {
         assert!(told.contains(place), "{told}");
     }
     let (_, told) = own_bank(&GUN.replace("{tank}", "{tanc}"));
-    assert!(told.contains("  error place-unknown\n") && told.contains("catch.1.time, tank"), "{told}");
+    assert!(told.contains("  error place-unknown\n") && told.contains("Write `{tank}`."), "{told}");
     let choice = GUN.replace("kind: number", "kind: one");
     let mut problems = Problems::new();
     Bank::read("own", Source::new("questions/own.yaml", choice.as_str()), &mut problems);

@@ -133,7 +133,7 @@ const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::Volume
     .optional();
 const NAME: Input = Input::own_name("name");
 
-/// What a tank reaches, to three figures: neither its gauge nor the rate is known more finely.
+/// What a tank reaches, to four figures: neither its gauge nor the rate is known more finely.
 static AREA_TREATED: ResultSpec = ResultSpec::new("area-treated", Kind::Area, usual::SURFACE).main().coarse();
 /// Ground that was measured and is treated whole, as it was measured.
 static AREA_GIVEN: ResultSpec = ResultSpec::new("area-treated", Kind::Area, usual::SURFACE).main();

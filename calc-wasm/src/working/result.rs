@@ -3,7 +3,7 @@
 use crate::quantity::kind::Kind;
 use crate::quantity::unit::{Unit, Units};
 use crate::quantity::written::{quantity, with_unit};
-use crate::text::figures::{RESULT_FIGURES, STEP_FIGURES, shown, to_figures, to_places, without_noise};
+use crate::text::figures::{STEP_FIGURES, shown, to_figures, to_places, without_noise};
 use crate::working::traced::Expr;
 use std::sync::Arc;
 
@@ -24,7 +24,7 @@ pub struct ResultSpec {
     pub adds: bool,
     /// Whether it is shown to four figures, as a step is: 43.56, not 43.6.
     pub fine: bool,
-    /// Whether it is shown to three figures however large it is: 34,500 ft², not 34,483, for no tank is read more finely.
+    /// Whether it is shown to four figures however large it is: 34,480 ft², not 34,483, for no tank is read more finely.
     pub coarse: bool,
 }
 
@@ -52,15 +52,15 @@ impl ResultSpec {
         self
     }
 
-    /// Shown to three figures however large it is.
+    /// Shown to four figures however large it is.
     pub const fn coarse(mut self) -> ResultSpec {
         self.coarse = true;
         self
     }
 
-    /// What `si` is said as in `unit`, in SI: to three figures where it is coarse.
+    /// What `si` is said as in `unit`, in SI: to four figures where it is coarse.
     pub fn said(&self, si: f64, unit: &Unit) -> f64 {
-        if self.coarse { to_figures(si / unit.size(), RESULT_FIGURES) * unit.size() } else { si }
+        if self.coarse { to_figures(si / unit.size(), STEP_FIGURES) * unit.size() } else { si }
     }
 
     /// Also shown as a person measures it.

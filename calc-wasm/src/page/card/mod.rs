@@ -95,11 +95,11 @@ pub(crate) fn spread_text(worked: &Worked, phrases: &Phrases) -> Option<String> 
     Some(["±\u{a0}", &phrases.number(at_place(off, places_beside(off, rate)?))].concat())
 }
 
-/// An area to three figures: a tank's reading carries no more.
+/// An area to four figures, as the tank mix shows what a tank treats.
 pub(crate) fn area(worked: &Worked, name: &str, phrases: &Phrases) -> String {
     let unit = usual::SURFACE.pick(worked.system);
     let value = without_noise(worked.si(name).unwrap_or_default() / unit.size());
-    phrases.number(format!("{} {}", exact(to_figures(value, RESULT_FIGURES)), unit.shown()))
+    phrases.number(format!("{} {}", exact(to_figures(value, STEP_FIGURES)), unit.shown()))
 }
 
 /// A result as it is shown anywhere; empty where there is none.
