@@ -221,6 +221,8 @@ const bar = (() => {
     requestAnimationFrame(() => { waits = false; update(); });
   }
 
+  // A slow press must not take the focus from the field first: the bar would be gone before the click.
+  $bar.addEventListener("mousedown", (event) => event.preventDefault());
   $bar.addEventListener("click", () => {
     const $result = result();
     if (!($result instanceof HTMLElement)) return;

@@ -167,7 +167,7 @@ describe("the result stays in sight while a number is typed", () => {
         assert.deepEqual(await violations(page), []);
         if (await bar(page).isVisible()) {
           assert.equal(await covered(), false, "what is being typed is never behind it");
-          await bar(page).click();
+          await bar(page).click({ delay: 150 });
           assert.equal(await result.evaluate(partlyInView), true, "it leads to the result");
         }
         await field.focus();

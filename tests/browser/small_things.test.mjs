@@ -111,10 +111,10 @@ test("the last lesson leads on: to the drill, the mock exam and the learner's pr
 });
 
 test("the card rounds what a tank treats as the lesson does", async () => {
-  // By hand: 200 gal at 2.014 gal/1000 ft² are 99,305 ft², and 50 gal 24,826 ft²; to four figures.
+  // By hand: 200 gal at 2.0139 gal/1000 ft² are 99,309.8 ft², and 50 gal 24,827.4 ft²; to four figures.
   assert.match(said(readPage("card.html")), /Full 200 gal\n+99,310 ft²/);
   assert.match(said(readPage("card.html")), /¼ +50 gal\n+24,830 ft²/);
-  await open(`${diskUrl("work/tank-mix.html")}#worked-tank-mix?tank=200+gal&application-rate=2.014+gal%2F1000+ft2&units=us`, async (page) => {
+  await open(`${diskUrl("work/tank-mix.html")}#worked-tank-mix?tank=200+gal&application-rate=2.0139+gal%2F1000+ft2&units=us`, async (page) => {
     await page.locator('[data-name="tank-mix"][data-started]').waitFor();
     const result = (name) => page.locator(`[data-name="tank-mix"] [data-result="${name}"]`).first().textContent();
     assert.match((await result("area-treated")).replaceAll("\u00a0", " "), /99,310 ft²/);
