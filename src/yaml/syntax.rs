@@ -144,7 +144,7 @@ fn cut_brace(text: &str, at: usize) -> Option<(Range<usize>, String)> {
         let written = &text[line.clone()];
         let cut = written.match_indices(" #").map(|(cut, _)| cut + 1).find(|cut| {
             let before = &written[..*cut];
-            before.matches('"').count() % 2 == 0 && before.matches('{').count() > before.matches('}').count()
+            before.matches('"').count().is_multiple_of(2) && before.matches('{').count() > before.matches('}').count()
         })?;
         let end = cut + written[cut..].find('}')?;
         let start = written[..cut].rfind([',', '{'])? + 1;
