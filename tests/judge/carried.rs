@@ -96,6 +96,18 @@ fn a_part_worked_rightly_from_an_earlier_wrong_figure_earns_its_point() {
     }
 }
 
+#[test]
+fn the_slip_is_where_the_figure_came_from_and_not_in_a_part_that_was_right() {
+    let mut question = us();
+    question.parts.push(Part {
+        text: "How much ground does that treat?".to_owned(),
+        asks: "tank-mix/new-mix-area".to_owned(),
+        answer_in: "ft2".to_owned(),
+    });
+    // 18 gal from the wrong 24 treat 11,250 ft², at 1.2 fl oz/1000 ft² 13.5 fl oz; 13.2 gal would be right.
+    assert_eq!(signs(&question, "24 gal; 13.2 gal; 11250 ft2; 13.5 fl oz"), "- + 1>1 3>1");
+}
+
 fn told(question: &Question, answer: &str) -> serde_json::Value {
     let phrases = catalogue::phrases("en").expect("readable").expect("there is English");
     let answer = serde_json::to_string(answer).expect("a text");

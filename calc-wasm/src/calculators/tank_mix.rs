@@ -213,7 +213,7 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
     }
     let treated =
         treated.unwrap_or_else(|| rec.step("tank-mix.step.area-treated", &[], &(&level / &rate), usual::SURFACE));
-    let measured = area.is_some_and(|area| !crate::quantity::order::above(area.si(), treated.si()));
+    let measured = area.as_ref().is_some_and(|area| !area.above(&treated));
     rec.result(if measured { &AREA_GIVEN } else { &AREA_TREATED }, &[], &treated);
     if left.si() <= 0.0 {
         return Ok(Tank { rate, new: level, area: treated });

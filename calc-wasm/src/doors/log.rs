@@ -80,7 +80,7 @@ pub fn log_json(request: &str, phrases: &Phrases) -> String {
     .line()
 }
 
-/// An amount above nothing, as typed.
+/// An amount above zero, as typed.
 fn some(text: &str, kind: Kind, phrases: &Phrases) -> Option<f64> {
     let typed = typed::read(&phrases.typed(text), kind, None).ok()?;
     Some(typed.si).filter(|si| *si > 0.0 && si.is_finite())

@@ -11,7 +11,7 @@ use crate::text::json::{Value, map};
 use crate::words::phrases::Phrases;
 use crate::words::say;
 
-const NO_QUESTION: &str = "this is no question";
+const NO_QUESTION: &str = "this is not a question";
 
 /// A question with the numbers of a draw: `{"html": …}`.
 pub fn pose_json(question: &str, draw: u32, phrases: &Phrases) -> String {

@@ -1,15 +1,13 @@
 //! Questions of several parts as HTML: a field for each part, and what is said of each answer.
 
-use crate::page::question::{beside, query as asked_back};
+use crate::page::question::{accepted, beside, query as asked_back};
 use crate::page::worked;
 use crate::question::Question;
 use crate::question::parts::{Carried, Marks, PartVerdict};
 use crate::question::score::{Query, Verdict};
 use crate::question::template::Posed;
 use crate::text::escape::{html, quantities};
-use crate::text::texts::replaced;
 use crate::words::phrases::Phrases;
-use crate::words::say;
 
 /// A question with a field for each of its parts; `posed` part by part.
 pub fn posed(question: &Question, posed: &[Posed], draw: u32, phrases: &Phrases) -> String {
@@ -98,16 +96,12 @@ fn one(posed: &Posed, part: Option<&PartVerdict>, phrases: &Phrases) -> String {
     let word = key.map_or_else(String::new, |key| {
         format!("<strong class=\"tk-feedback__word\">{}</strong> ", html(phrases.get(key)))
     });
-    let answer = say::quantity(posed.si, &posed.unit, phrases);
-    let marked = format!("<span class=\"tk-feedback__accepted\">{}</span>", quantities(&answer));
-    let coarse = matches!(part, Some(PartVerdict { verdict: Verdict::Coarse, .. }));
-    let expected = if coarse { "score.mix-with" } else { "score.expected" };
-    let accepted = replaced(&html(phrases.get(expected)), "{answer}", &marked);
+    let accepted = accepted(posed, part.map(|part| &part.verdict), phrases);
     let mut out = format!(
         "<li class=\"tk-parts__part tk-parts__part--{class}\"><p class=\"tk-feedback__verdict\">{word}<span class=\"tk-parts__expected\">{accepted}</span></p>\n"
     );
     match part {
-        Some(PartVerdict { carried: Some(carried), .. }) => out.push_str(&told(carried, phrases)),
+        Some(PartVerdict { carried: Some(carried), .. }) => out.push_str(&carried_over(carried, phrases)),
         Some(PartVerdict { verdict, notes, .. }) => out.push_str(&beside(posed, verdict, notes, phrases)),
         None => {}
     }
@@ -116,7 +110,7 @@ fn one(posed: &Posed, part: Option<&PartVerdict>, phrases: &Phrases) -> String {
 }
 
 /// That a part earns its point although its figure is wrong, and where the slip is.
-fn told(carried: &Carried, phrases: &Phrases) -> String {
+fn carried_over(carried: &Carried, phrases: &Phrases) -> String {
     let text = phrases.fill("score.carried", |place| match place {
         "figure" => Some(phrases.number(carried.from.1.clone())),
         "part" => Some((carried.slip + 1).to_string()),

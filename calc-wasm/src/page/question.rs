@@ -133,12 +133,7 @@ pub fn feedback_on(
     let word = word.map_or_else(String::new, |key| {
         format!("<strong class=\"tk-feedback__word\">{}</strong> ", html(phrases.get(key)))
     });
-    let accepted = posed.map_or_else(String::new, |posed| {
-        let answer = say::quantity(posed.si, &posed.unit, phrases);
-        let marked = format!("<span class=\"tk-feedback__accepted\">{}</span>", quantities(&answer));
-        let key = if matches!(verdict, Some(Verdict::Coarse)) { "score.mix-with" } else { "score.expected" };
-        replaced(&html(phrases.get(key)), "{answer}", &marked)
-    });
+    let accepted = posed.map_or_else(String::new, |posed| accepted(posed, verdict, phrases));
     let mut out = format!("<div class=\"tk-feedback tk-feedback--{class}\">\n");
     if !(word.is_empty() && accepted.is_empty()) {
         out.push_str(&format!("<p class=\"tk-feedback__verdict\">{word}{accepted}</p>\n"));
@@ -155,6 +150,14 @@ pub fn feedback_on(
     }
     out.push_str("</div>\n");
     out
+}
+
+/// The right answer, as a verdict or a key shows it.
+pub(super) fn accepted(posed: &Posed, verdict: Option<&Verdict>, phrases: &Phrases) -> String {
+    let answer = say::quantity(posed.si, &posed.unit, phrases);
+    let marked = format!("<span class=\"tk-feedback__accepted\">{}</span>", quantities(&answer));
+    let key = if matches!(verdict, Some(Verdict::Coarse)) { "score.mix-with" } else { "score.expected" };
+    replaced(&html(phrases.get(key)), "{answer}", &marked)
 }
 
 fn said(note: &Note, phrases: &Phrases) -> String {

@@ -1,20 +1,18 @@
 //! Questions of several parts: results of the same problem that are asked one after another.
 //!
-//! A part that was worked rightly from an earlier wrong figure earns its point: the problem is worked again with the
+//! A part that was worked rightly from an earlier wrong figure earns its point: the recording is worked again with the
 //! learner's own figures in place of those steps ([`Rounding::Figures`]), and the answer is held against that.
 
 use super::Question;
-use super::score::{Answer, Note, Query, Verdict, notes, number};
+use super::score::{Answer, COARSE, FIGURES, Note, Query, Verdict, notes, number, rounds_to};
 use super::template::{Posed, TemplateFault};
 use crate::mistakes::Recognised;
-use crate::problem::worked::{Worked, work_inputs};
+use crate::problem::worked::Worked;
 use crate::quantity::reply::{self, Fit, Reply};
-use crate::quantity::unit::Unit;
-use crate::text::figures::{to_figures, without_noise};
-use crate::working::record::{Expr, FIGURES_AT_MOST, Origin, Outcome, Rounding};
+use crate::working::record::{Expr, FIGURES_AT_MOST, Origin, Rounding, again};
 use crate::working::toward::rests_on;
 
-/// Parts of one question at most, the last among them.
+/// The most parts of one question, the last included.
 pub const MOST: usize = FIGURES_AT_MOST + 1;
 /// Between the answers to the parts of one question, as a record keeps them.
 pub const BETWEEN: &str = "; ";
@@ -75,14 +73,14 @@ impl Question {
 /// What is wrong with a part of `question` at these numbers: it is worked by another calculator, or what the question
 /// asks in the end does not rest on it.
 pub(super) fn fault(question: &Question, draw: u32) -> Option<TemplateFault> {
-    let told = |part: usize, fault| Some(TemplateFault::Part(part, Box::new(fault)));
+    let at = |part: usize, fault| Some(TemplateFault::Part(part, Box::new(fault)));
     let calculator = |asks: &str| asks.split_once('/').map_or("", |(id, _)| id).to_owned();
     if question.points() > MOST {
-        return told(MOST - 1, TemplateFault::TooManyParts);
+        return at(MOST - 1, TemplateFault::TooManyParts);
     }
     for (index, part) in question.parts.iter().enumerate() {
         if calculator(&part.asks) != calculator(&question.asks) {
-            return told(index, TemplateFault::PartElsewhere(calculator(&part.asks)));
+            return at(index, TemplateFault::PartElsewhere(calculator(&part.asks)));
         }
     }
     let leads = question.on_the_way(draw);
@@ -92,7 +90,7 @@ pub(super) fn fault(question: &Question, draw: u32) -> Option<TemplateFault> {
             Ok(own) => TemplateFault::NotOnTheWay(own.result),
             Err(fault) => fault,
         };
-        return told(index, fault);
+        return at(index, fault);
     }
     None
 }
@@ -166,7 +164,7 @@ impl Marks {
         asks.find(|(_, query)| blank || **query != Query::Empty)
     }
 
-    /// Whether every part is right of itself.
+    /// Whether every part is right by itself.
     pub fn right(&self) -> bool {
         self.parts.iter().all(|part| part.verdict.is_right())
     }
@@ -224,14 +222,14 @@ fn carried(posed: &[Posed], answers: &[String], before: &[PartVerdict]) -> Optio
         }
     }
     let from = from?;
-    let inputs = own.worked.inputs.clone();
-    let again = work_inputs(own.calculator, inputs, own.worked.system, Rounding::Figures(figures)).ok()?;
-    let Outcome::Quantity(si, _) = again.result(&own.result)?.outcome else { return None };
+    let result = own.worked.result(&own.result)?.expr.as_ref()?;
+    let si = again(&own.worked.steps, result, Rounding::Figures(figures));
     let unit = if reply.unit.dim() == own.unit.dim() { reply.unit } else { own.unit };
-    if !(own.close_to(reply.si, si) || rounded_from(reply.si, si, &unit)) {
+    let rounded = || [FIGURES, COARSE].iter().any(|figures| rounds_to(reply.si, si, &unit, *figures));
+    if !(own.close_to(reply.si, si) || rounded()) {
         return None;
     }
-    let slip = (0..=from).rev().find(|index| before[*index].carried.is_none()).unwrap_or(from);
+    let slip = before[from].carried.as_ref().map_or(from, |carried| carried.slip);
     Some(Carried { from: (from, answers[from].clone()), slip })
 }
 
@@ -243,10 +241,4 @@ fn read(posed: &Posed, text: &str) -> Option<Reply> {
         Fit::PerMissing if posed.names_per => Some(reply),
         _ => None,
     }
-}
-
-/// Whether an answer is what was wanted to three figures, or to two.
-fn rounded_from(si: f64, wanted: f64, unit: &Unit) -> bool {
-    let (value, wanted) = (without_noise(si / unit.size()), wanted / unit.size());
-    [3, 2].iter().any(|figures| without_noise(to_figures(wanted, *figures)) == value)
 }

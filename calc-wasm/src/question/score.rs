@@ -8,12 +8,13 @@ use crate::quantity::kind::Kind;
 use crate::quantity::order::within;
 use crate::quantity::reply::{self, Fit, Reply};
 use crate::quantity::typed::{Misread, Side, Typed, took_fluid_ounces};
+use crate::quantity::unit::Unit;
 use crate::text::figures::{to_figures, without_noise};
 
 /// Figures of an answer that is used for mixing.
-const FIGURES: usize = 3;
+pub(super) const FIGURES: usize = 3;
 /// Figures below which an answer is so coarse that it may be asked for one more.
-const COARSE: usize = 2;
+pub(super) const COARSE: usize = 2;
 /// How far the right value rounded to two figures may be from it.
 const COARSE_WITHIN: f64 = 0.05;
 
@@ -132,14 +133,18 @@ fn of_reply(posed: &Posed, reply: &Reply, text: &str) -> Verdict {
     of_value(posed, reply, si, text)
 }
 
+/// Whether an answer is what was wanted, rounded to this many figures. Some round once, some round what was rounded to
+/// three figures.
+pub(super) fn rounds_to(si: f64, wanted: f64, unit: &Unit, figures: usize) -> bool {
+    let (value, wanted) = (without_noise(si / unit.size()), wanted / unit.size());
+    [wanted, to_figures(wanted, FIGURES)].iter().any(|from| without_noise(to_figures(*from, figures)) == value)
+}
+
 fn of_value(posed: &Posed, reply: &Reply, si: f64, text: &str) -> Verdict {
     let unit = if reply.unit.dim() == posed.unit.dim() { &reply.unit } else { &posed.unit };
     let (answer, problem) = (Typed { si, unit: *unit }, posed.problem());
-    let (value, wanted) = (without_noise(si / unit.size()), posed.si / unit.size());
-    let rounded = |figures: usize| {
-        // Some round once, some round what was rounded to three figures.
-        [wanted, to_figures(wanted, FIGURES)].iter().any(|from| without_noise(to_figures(*from, figures)) == value)
-    };
+    let value = without_noise(si / unit.size());
+    let rounded = |figures: usize| rounds_to(si, posed.si, unit, figures);
     // Right to the last of three figures is right, whatever else it may look like.
     if rounded(FIGURES) {
         return Verdict::Right;

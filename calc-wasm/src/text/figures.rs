@@ -113,7 +113,7 @@ pub fn without_noise(value: f64) -> f64 {
     if !value.is_finite() {
         return value;
     }
-    // A whole number has none, nor has nothing a sign.
+    // A whole number has no noise; adding 0.0 takes the sign off −0.
     if value.abs() < 1e15 && value.trunc() == value {
         return value + 0.0;
     }

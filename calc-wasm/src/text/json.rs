@@ -201,7 +201,7 @@ fn escaped_at(bytes: &[u8]) -> Option<usize> {
     const HIGH: u64 = ONES * 128;
     let (words, rest) = bytes.as_chunks::<8>();
     for (index, word) in words.iter().enumerate() {
-        // Eight at once; the high bit of the first byte that is meant is set, of those after it it may be.
+        // Eight at once: the lowest byte whose high bit is set is one to escape; those above it may be false.
         let word = u64::from_le_bytes(*word);
         let below = word.wrapping_sub(ONES * 0x20);
         let (quote, slash) = (word ^ (ONES * 0x22), word ^ (ONES * 0x5c));

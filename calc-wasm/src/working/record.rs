@@ -98,11 +98,11 @@ pub enum Rounding {
     Only(usize, usize),
     /// None, but the step with this index comes out this many times too large: a slip, for learners to find.
     Scaled(usize, f64),
-    /// None, but the steps with these indexes come out as these figures, SI: a learner's own, worked on with.
+    /// None, but the steps with these indexes come out as these figures, SI: a learner's own.
     Figures([Option<(usize, f64)>; FIGURES_AT_MOST]),
 }
 
-/// Own figures that a problem is worked on with at most.
+/// The most figures of a learner's own that a problem is worked with.
 pub const FIGURES_AT_MOST: usize = 3;
 
 impl Rounding {
