@@ -198,7 +198,7 @@ fn what_a_trainer_is_to_be_told_of_has_a_rule_and_a_case() {
         ("a lesson with a calculator and no caution", "lesson-without-caution", "tests/specs/proof.md"),
         ("a caution without a source", "caution-without-source", "tests/specs/proof.md"),
         ("a picture without a text", "image-without-words", "tests/specs/pictures.md"),
-        ("a pair of colours under the contrast", "color-contrast", "tests/specs/face.md"),
+        ("a pair of colors under the contrast", "color-contrast", "tests/specs/face.md"),
         ("a phrase missing in a language", "phrase-missing", "tests/run_own.rs"),
         ("a dead link", "link-to-nowhere", "tests/specs/links.md"),
         ("a reading level far above the rest", "reading-level", "tests/specs/proof.md"),

@@ -25,10 +25,12 @@ pub(super) fn course_folder(named: Option<&PathBuf>) -> Result<Option<&Path>, Bo
         return Ok(Some(here));
     }
     let name = std::env::current_dir().ok().and_then(|folder| Some(folder.file_name()?.to_string_lossy().into_owned()));
-    let part = |name: &String| ["attachments", "images", "lessons", "phrases", "questions"].contains(&name.as_str());
+    let part = |name: &String| {
+        ["attachments", "images", "lessons", "phrases", "questions", "templates"].contains(&name.as_str())
+    };
     if above.join("course.yaml").is_file() && name.as_ref().is_some_and(part) {
-        let title = "this folder is a part of the course in the folder above";
-        let help = "go up to it (`cd ..`) and write the same again";
+        let title = "this folder belongs to the course in the folder above";
+        let help = "go up one folder (`cd ..`) and run the command again";
         return Err(Box::new(Problem::new(code::COURSE_MISSING, title, name.unwrap_or_default()).help(help)));
     }
     // A course that lacks its first file is a course all the same, and is told so.

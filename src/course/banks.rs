@@ -310,8 +310,8 @@ fn told(
         }
         TemplateFault::Part(..) => {}
         TemplateFault::TooManyParts => {
-            let title = format!("a question has at most {MOST} parts, and this would be another");
-            let help = "ask it in a question of its own";
+            let title = format!("a question has at most {MOST} parts, and this is one too many");
+            let help = "ask it as a separate question";
             push(error(code::PART_NOT_ON_THE_WAY, title).help(help), at("asks"));
         }
         TemplateFault::PartElsewhere(other) => {
@@ -321,7 +321,7 @@ fn told(
             push(error(code::PART_NOT_ON_THE_WAY, title).help(on_the_way(bank, index)), at("asks"));
         }
         TemplateFault::NotOnTheWay(name) => {
-            let title = format!("the last answer does not rest on `{name}`, so nothing could be worked on from it");
+            let title = format!("`{name}` is not used to work out the last answer, so it cannot be a part");
             push(error(code::PART_NOT_ON_THE_WAY, title).help(on_the_way(bank, index)), at("asks"));
         }
         TemplateFault::NoUsableNumbers => {

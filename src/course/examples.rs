@@ -85,7 +85,7 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
     show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
     // Made again with the page: see `Course::html`.
     body.html = String::new();
-    // What the examples are made of stands in them now.
+    // The examples now hold what they are made of.
     for hole in &mut body.holes {
         if let Part::WorkedExample(written) = &mut hole.part {
             (written.given, written.first, written.title) = (None, None, None);

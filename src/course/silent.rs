@@ -11,12 +11,13 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use tankside_calc::calculators::registry::calculator;
 use tankside_calc::problem::worked::Worked;
+use tankside_calc::quantity::order::order;
 use tankside_calc::question::ranges::value;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
-use tankside_calc::working::record::{Outcome, Severity, System};
+use tankside_calc::working::record::{Outcome, Severity};
 
 /// What an example shows about itself: that it raises a danger, or that an input is unusual.
 pub(super) fn tell_example(
@@ -76,20 +77,25 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
     let mut problems = Problems::new();
     let node = bank.node(index);
     let text = node.and_then(|node| node.get("text")).map_or(0..0, |text| text.span.clone());
-    let within = |part: &str| within(&bank.source.text, &text, part);
     let mut tell = |rule, title: String, place: Range<usize>, help: String| {
         problems.push(Problem::new(rule, title, "").at(&bank.source, place).help(help));
     };
-    if let Some(open) = unmatched(&question.text) {
-        let title = format!("a `{open}` in this text has no partner, so a learner would see it");
-        let help = "write `{name}` around the name of an input, or remove the brace";
-        tell(code::PLACE_OPEN, title, within(&open.to_string()), help.to_owned());
-        return problems;
-    }
-    if let Some(name) = question.text.split("{{").nth(1).and_then(|rest| rest.split('}').next()) {
-        let title = format!("`{{{{{name}}}}}` is in double braces; a place is written in single ones");
-        tell(code::PLACE_IN_DOUBLE_BRACES, title, within("{{"), format!("write `{{{name}}}`"));
-        return problems;
+    let part_text = |at: usize| Some(node?.get("parts")?.items().get(at)?.get("text")?.span.clone());
+    let parts = question.parts.iter().enumerate();
+    let parts = parts.map(|(at, part)| (&part.text, part_text(at).unwrap_or_else(|| text.clone())));
+    for (words, place) in [(&question.text, text.clone())].into_iter().chain(parts) {
+        let within = |part: &str| within(&bank.source.text, &place, part);
+        if let Some(open) = unmatched(words) {
+            let title = format!("a `{open}` in this text has no partner, so a learner would see it");
+            let help = "write `{name}` around the name of an input, or remove the brace";
+            tell(code::PLACE_OPEN, title, within(&open.to_string()), help.to_owned());
+            return problems;
+        }
+        if let Some(name) = words.split("{{").nth(1).and_then(|rest| rest.split('}').next()) {
+            let title = format!("`{{{{{name}}}}}` is in double braces; a place is written in single ones");
+            tell(code::PLACE_IN_DOUBLE_BRACES, title, within("{{"), format!("write `{{{name}}}`"));
+            return problems;
+        }
     }
     if question.kind != Ask::Number {
         return problems;
@@ -107,7 +113,7 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
         let drawn = value(written).is_some_and(|value| value.count() > 1);
         let placed = said.contains(&format!("{{{name}}}"));
         // An input that does not exist, or a place that names none, has been reported as that.
-        if placed || !exists(question, name) || misnames(question) {
+        if placed || !exists(question, name) || misnames(question, &said) {
             continue;
         }
         if !drawn && let Some(number) = number_of(written) {
@@ -142,9 +148,9 @@ fn exists(question: &Question, name: &str) -> bool {
     found.is_some_and(|found| input_names(found).contains(&flat))
 }
 
-/// Whether a place in the text names no input.
-fn misnames(question: &Question) -> bool {
-    let mut places = question.text.split('{').skip(1).filter_map(|rest| rest.split_once('}')).map(|(name, _)| name);
+/// Whether a place in the text, or in that of a part, names no input.
+fn misnames(question: &Question, said: &str) -> bool {
+    let mut places = said.split('{').skip(1).filter_map(|rest| rest.split_once('}')).map(|(name, _)| name);
     places.any(|place| question.given.iter().chain(&question.beside).all(|(name, _)| name != place))
 }
 
@@ -159,9 +165,9 @@ fn matters(question: &Question, name: &str, written: &str, number: &str) -> bool
             text.clone_from(&moved);
         }
     }
-    let Ok(worked) = work(posed.calculator, &given, System::Us) else { return true };
+    let Ok(worked) = work(posed.calculator, &given, posed.worked.system) else { return true };
     match worked.result(&posed.result).map(|found| &found.outcome) {
-        Some(Outcome::Quantity(si, _)) => ((si - posed.si) / posed.si).abs() > 1e-9,
+        Some(Outcome::Quantity(si, _)) => order(*si, posed.si).is_ne(),
         _ => true,
     }
 }

@@ -60,17 +60,17 @@ pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut 
         templates: templates(files, problems),
     };
     if own.cautions.is_empty() {
-        own.unread_cautions.extend(named(files, "cautions"));
+        own.unread_cautions.extend(named(files, "cautions", &settings.language));
     }
     if own.terms.is_empty() {
-        own.unread_terms.extend(named(files, "glossary"));
+        own.unread_terms.extend(named(files, "glossary", &settings.language));
     }
     own
 }
 
 /// The names in a file of cautions or terms that could not be read, or that has another ending.
-fn named(files: &dyn Files, stem: &str) -> Vec<String> {
-    let names = [format!("{stem}.yaml"), format!("{stem}.yml")];
+fn named(files: &dyn Files, stem: &str, language: &str) -> Vec<String> {
+    let names = [format!("{stem}/{language}.yaml"), format!("{stem}.yaml"), format!("{stem}.yml")];
     // The stock's own files can be read, and their names are known.
     let sources = names.iter().filter_map(|name| own_text(files, name, &mut Problems::new()));
     let id = |line: &str| {
@@ -95,15 +95,25 @@ fn own_text(files: &dyn Files, name: &str, problems: &mut Problems) -> Option<So
     }
 }
 
-/// The same in the course's language, `cautions/es.yaml`, or else as it is, `cautions.yaml`.
-fn own_words(files: &dyn Files, name: &str, language: &str, problems: &mut Problems) -> Option<Source> {
-    let translated = own_text(files, &format!("{name}/{language}.yaml"), problems);
-    translated.or_else(|| own_text(files, &format!("{name}.yaml"), problems))
+/// The course's own files of words: the one in its language, `cautions/es.yaml`, and then `cautions.yaml` for the
+/// entries that it lacks.
+fn own_words(files: &dyn Files, name: &str, language: &str, problems: &mut Problems) -> Vec<Source> {
+    let names = [format!("{name}/{language}.yaml"), format!("{name}.yaml")];
+    names.iter().filter_map(|name| own_text(files, name, problems)).collect()
 }
 
 fn cautions(files: &dyn Files, language: &str, problems: &mut Problems) -> Vec<StockCaution> {
-    let Some(source) = own_words(files, "cautions", language, problems) else { return Vec::new() };
-    let Some(document) = Document::of_file(&source, problems) else { return Vec::new() };
+    let mut all: Vec<StockCaution> = Vec::new();
+    for source in own_words(files, "cautions", language, problems) {
+        let mut more = cautions_of(&source, language, problems);
+        more.retain(|one| all.iter().all(|other| other.id != one.id));
+        all.append(&mut more);
+    }
+    all
+}
+
+fn cautions_of(source: &Source, language: &str, problems: &mut Problems) -> Vec<StockCaution> {
+    let Some(document) = Document::of_file(source, problems) else { return Vec::new() };
     let Some(file) = document.typed::<CautionFile>(problems) else { return Vec::new() };
     let stock = crate::catalogue::cautions(language).unwrap_or_default();
     let mut seen = Seen::default();
@@ -138,8 +148,17 @@ fn cautions(files: &dyn Files, language: &str, problems: &mut Problems) -> Vec<S
 }
 
 fn terms(files: &dyn Files, language: &str, problems: &mut Problems) -> Vec<Term> {
-    let Some(source) = own_words(files, "glossary", language, problems) else { return Vec::new() };
-    let Some(document) = Document::of_file(&source, problems) else { return Vec::new() };
+    let mut all: Vec<Term> = Vec::new();
+    for source in own_words(files, "glossary", language, problems) {
+        let mut more = terms_of(&source, problems);
+        more.retain(|one| all.iter().all(|other| other.id != one.id));
+        all.append(&mut more);
+    }
+    all
+}
+
+fn terms_of(source: &Source, problems: &mut Problems) -> Vec<Term> {
+    let Some(document) = Document::of_file(source, problems) else { return Vec::new() };
     let Some(file) = document.typed::<GlossaryFile>(problems) else { return Vec::new() };
     let mut seen = Seen::default();
     for (index, term) in file.terms.iter().enumerate() {

@@ -33,7 +33,7 @@ pub(super) fn tell_unread(files: &dyn Files, problems: &mut Problems) {
         if READ.contains(&name.as_str()) || is_stock(files, &name) {
             continue;
         }
-        // Where `course.yaml` itself is not there, that has been told, with this file's name.
+        // If `course.yaml` itself is missing, that has been reported, with this file's name.
         if ["course.yml", "course.yaml"].contains(&name.to_lowercase().as_str()) && !files.has("course.yaml") {
             continue;
         }

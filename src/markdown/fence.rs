@@ -72,7 +72,8 @@ impl Writer<'_> {
             if self.tell_swallowed(&fence.range) {
                 // Numbers that lead to it have nothing wrong with them.
                 if let (WORKED, Some(name)) = (first, name) {
-                    self.examples.entry(name.to_owned()).or_insert_with(|| fence.range.clone());
+                    let place = self.place(&fence.range);
+                    self.examples.entry(name.to_owned()).or_insert(place);
                 }
                 return;
             }

@@ -166,7 +166,7 @@ pub struct Figure {
     pub shown: String,
 }
 
-/// Words from the phrase catalog; they stand inside a quoted attribute.
+/// Words from the phrase catalog; used inside a quoted attribute.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Phrase {
     /// Key of the phrase.

@@ -73,7 +73,10 @@ impl Writer<'_> {
         let title = format!("a block `{first}` is fenced by three backticks, and this one by fewer");
         let problem = self.problem(code::FENCE_SHORT, title, place);
         let named = format!("{first} {}", name.unwrap_or_default());
-        self.examples.entry(name.unwrap_or_default().to_owned()).or_insert_with(|| range.clone());
+        if first == WORKED {
+            let place = self.place(range);
+            self.examples.entry(name.unwrap_or_default().to_owned()).or_insert(place);
+        }
         self.problems.push(
             problem.help(format!(
                 "write three backticks in front of `{named}`, and three on their own line below the block"

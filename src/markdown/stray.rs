@@ -6,6 +6,7 @@ use std::ops::Range;
 use super::fence::{CAUTION, QUESTIONS, WORKED};
 use super::silent::cells;
 use super::writer::Writer;
+use crate::notation::is_name;
 use crate::problem::code;
 
 /// Whether a line opens one of our blocks once its marks are taken off: its words, `caution clean-water`.
@@ -13,7 +14,8 @@ fn opens_ours<'l>(line: &'l str, marks: &[char]) -> Option<&'l str> {
     let words = line.trim_start_matches(['>', ' ']).trim_start_matches(marks).trim();
     let mut parts = words.split_whitespace();
     let first = parts.next()?;
-    (matches!(first, WORKED | CAUTION | QUESTIONS) && parts.next().is_some() && parts.next().is_none()).then_some(words)
+    (matches!(first, WORKED | CAUTION | QUESTIONS) && parts.next().is_some_and(is_name) && parts.next().is_none())
+        .then_some(words)
 }
 
 impl Writer<'_> {
@@ -23,7 +25,10 @@ impl Writer<'_> {
         let Some(first) = raw.lines().next() else { return false };
         // Four marks around an example of three are written on purpose.
         let plain = first.trim_start();
-        if !(plain.starts_with("```") || plain.starts_with("~~~")) || plain.starts_with("````") {
+        if !(plain.starts_with("```") || plain.starts_with("~~~"))
+            || plain.starts_with("````")
+            || plain.starts_with("~~~~")
+        {
             return false;
         }
         let marks = &plain[..3];
@@ -34,9 +39,9 @@ impl Writer<'_> {
         let Some(other) = raw.lines().skip(1).find(|line| swallows(line)) else { return false };
         let named = opens_ours(other, &['`', '~']).unwrap_or_default().to_owned();
         let place = self.place(&(range.start..range.start + first.len()));
-        let title = format!("this block is not closed before `{named}` begins, so it takes that in");
+        let title = format!("this block is not closed before `{named}` begins, so it swallows that block");
         let problem = self.problem(code::FENCE_OPEN, title, place);
-        self.problems.push(problem.help("write the same fence on a line of its own below the block"));
+        self.problems.push(problem.help("write the same fence on its own line below the block"));
         true
     }
 
@@ -67,10 +72,13 @@ impl Writer<'_> {
         };
         let mut words = named.split_whitespace();
         let (word, name) = (words.next().unwrap_or_default(), words.next().unwrap_or_default());
-        self.examples.entry(name.to_owned()).or_insert(at..at + line.len());
+        if word == WORKED {
+            let place = self.place(&(at..at + line.len()));
+            self.examples.entry(name.to_owned()).or_insert(place);
+        }
         let (title, help) = (
             format!("a block `{word}` is fenced by three backticks, and this one is not"),
-            format!("write three backticks in front of `{named}`, and three on a line of their own below the block"),
+            format!("write three backticks in front of `{named}`, and three on their own line below the block"),
         );
         self.tell(code::FENCE_SHORT, title, at..at + line.len(), help);
     }
@@ -83,7 +91,7 @@ impl Writer<'_> {
             return;
         }
         let address: &str = raw[at..].split(|c: char| c.is_whitespace() || c == ')' || c == ',').next().unwrap_or("");
-        let address = address.trim_end_matches(['.', ';', ':', '!']);
+        let address = address.trim_end_matches(['.', ';', ':', '!', '?', '"', '\u{201d}', '*']);
         let Some((kind, name)) = address.split_once(':') else { return };
         let named = name.starts_with(|c: char| c.is_ascii_lowercase());
         if !named || (kind == "figure" && !name.contains('/')) {
@@ -100,7 +108,7 @@ impl Writer<'_> {
         let raw = &self.text.text;
         let start = raw[..at].rfind('\n').map_or(0, |end| end + 1);
         let line = raw[start..].lines().next().unwrap_or_default();
-        let next = raw[(start + line.len() + 1).min(raw.len())..].lines().next().unwrap_or_default();
+        let next = raw[start..].lines().nth(1).unwrap_or_default();
         let row = |line: &str| line.contains(" | ") && !line.trim_start().starts_with('|');
         if raw[start..at].contains('|') || !row(line) || !row(next) || cells(line) != cells(next) {
             return;
@@ -112,7 +120,7 @@ impl Writer<'_> {
         }
         self.rows_told = Some(place.end);
         let rule = format!("|{}", "---|".repeat(cells(line)));
-        let title = "these lines look like rows of a table, and are not taken into one".to_owned();
+        let title = "these lines look like rows of a table, but are not part of one".to_owned();
         let help = format!("write `{rule}` below the head of the table, with as many cells as the head");
         self.tell(code::TABLE_ROW, title, place, help);
     }

@@ -9,7 +9,7 @@ use crate::problem::nearest;
 use std::fmt;
 use tankside_calc::question::{Ask, Question};
 
-/// The largest table, bytes.
+/// The longest cell, bytes.
 const LONGEST_CELL: usize = 400;
 /// The most copies of a sheet.
 pub const MOST_COPIES: u32 = 500;

@@ -16,7 +16,7 @@ const KEPT: usize = 50_000;
 /// An answer, marked.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Marked {
-    /// Whether it earns its points.
+    /// Whether it is right; of several parts, whether every one is.
     pub right: bool,
     /// The mistake that it shows, by its name.
     pub slip: Option<&'static str>,
@@ -77,8 +77,7 @@ impl<'c> Marker<'c> {
     fn number(&mut self, question: &Question, index: usize, draw: u32, answer: &str) -> Marked {
         let typed = self.questions.phrases.typed(answer);
         if !question.parts.is_empty() {
-            // Each part is a problem that is worked anew with the learner's figures, so that little is gained by
-            // keeping what was posed; the verdict is kept.
+            // Only the verdict is kept: each part is posed again, which few records need.
             let drawn = question.draw_parts(draw);
             return drawn.map_or(Marked::wrong(question), |posed| of_parts(&judge_parts(&posed, &typed)));
         }

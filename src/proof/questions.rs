@@ -109,7 +109,7 @@ impl Reading<'_> {
                     source,
                     place(at),
                     title,
-                    "take it out, write kind: several, and mark each right one".to_owned(),
+                    "take it out; if more than one is right, mark each of them, and the kind of the question is then several".to_owned(),
                 );
             }
             if question.kind != Ask::Order && !option.right && option.because.trim().is_empty() {

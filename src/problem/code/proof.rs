@@ -2,7 +2,7 @@
 
 super::entries! {
     UNTRANSLATED "untranslated" Warning
-        "What a course takes from the stock and that is not there in the course's language."
+        "Stock content used in the course that has no translation into the course's language."
         "The learner reads it in English, between sentences of another language."
         "Write it in a folder of the language: `lessons/LANGUAGE/`, `questions/LANGUAGE/`.";
     NUMBER_CONTRADICTS "number-contradicts" Warning

@@ -38,8 +38,8 @@ super::entries! {
         "There would be no answer to compare with."
         "Write the name of one of its results.";
     PART_NOT_ON_THE_WAY "part-not-on-the-way" Error
-        "A part of a question that is no step on the way to its last answer, or one too many."
-        "A learner's wrong figure could not be carried on, so the rule that a part worked rightly from it earns its point would not hold."
+        "A part of a question that does not lead to its last answer, or is one too many."
+        "A wrong figure could not be carried forward, so a part worked rightly from it would earn nothing."
         "Ask for a result of the same calculator that the last answer is worked from.";
     RESULT_NOT_A_NUMBER "result-not-a-number" Error
         "A question for a number whose result is a verdict in words."
@@ -87,7 +87,7 @@ super::entries! {
         "Write the place of the input into the text.";
     QUESTION_LACKS_FIXED "question-lacks-fixed" Warning
         "A question whose text leaves out a number that is the same in every draw."
-        "A learner has to guess at it."
+        "A learner has to guess it."
         "Write the place of the input, or the amount, into the text.";
     DRAW_VERSION_LOW "draw-version-low" Error
         "A `draw-version` below 1."

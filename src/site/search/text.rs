@@ -46,7 +46,7 @@ pub(super) fn plain(html: &str) -> String {
     sections(html).into_iter().map(|section| section.text).collect()
 }
 
-/// A tag up to its end, which no quoted `>` is.
+/// A tag up to its end; a `>` in quotes does not end it.
 fn tag(text: &str) -> Option<(&str, &str)> {
     let mut quoted = false;
     let end = text.bytes().position(|byte| {
