@@ -16,7 +16,6 @@ function startQuiz($section) {
   const $stage = role("stage");
   const counts = $section.dataset.counts === "yes";
   const name = $section.dataset.bank || "";
-  const need = Number($section.dataset.need);
   const pass = Number($section.dataset.pass);
   const $lesson = document.querySelector("h1");
   const inLesson = document.body.querySelector("article") !== null && $lesson !== null;
@@ -102,7 +101,7 @@ function startQuiz($section) {
     $total.tabIndex = -1;
     $total.dataset.role = "total";
     const $line = makeAround("tk-score", word("first-try-of", { all: tries.length }), "right", make("strong", "tk-score__right", String(first)));
-    $total.append($line, make("p", "tk-total__words", word(first === slots.length ? "perfect" : first >= need ? "practice-good" : "practice-again")));
+    $total.append($line, make("p", "tk-total__words", word(first === slots.length ? "perfect" : first >= needOf(slots.length, pass) ? "practice-good" : "practice-again")));
     const $list = make("ul", "tk-missed");
     for (const one of tries.filter((one) => !(one.right && one.tries === 1))) {
       $list.append(make("li", "", word(one.right ? "second-try-row" : "missed-row", { at: slots.indexOf(one.slot) + 1, question: plain(one.slot.question) })));

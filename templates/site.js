@@ -499,7 +499,7 @@ function startWorked($section) {
   /** Numbers of a link go first. */
   function putBack() {
     const kept = typed.read();
-    if (!kept || numbersInAddress($section.id)) return;
+    if (!kept || $section.dataset.typed || numbersInAddress($section.id)) return;
     if (kept.from !== from) { typed.write(null); return; }
     units = kept.units === "metric" ? "metric" : "us";
     showOpened(kept.pairs);
@@ -590,7 +590,8 @@ function atFirstTouch($part, needs, begin, now) {
   }
 
   /** Marks that the answer no longer belongs to the numbers. */
-  function typed() { busy(true); load(); }
+  /** @param {Event} [event] none where a browser put the numbers back */
+  function typed(event) { if (event) $part.dataset.typed = "yes"; busy(true); load(); }
 
   /** @param {Event} event */
   function clicked(event) {

@@ -166,7 +166,7 @@ function startDrill($part) {
       return { question, draw };
     });
     const plan = { slots: [], at: 0, day: learnDay() };
-    go(LEARN.begin("drill", "drill", "", plan), dealt);
+    await go(LEARN.begin("drill", "drill", "", plan), dealt);
   }
 
   function offer() {
@@ -191,13 +191,13 @@ function startDrill($part) {
     $on.hidden = !goes;
     if (!goes) { held.end(); return; }
     $on.textContent = word("go-on", { at: plan.at + 1, all: rows.length });
-    $on.onclick = () => withQuestions(() => {
+    $on.onclick = () => withQuestions(async () => {
       const byId = new Map(all.map((question) => [question.id, question]));
       const slots = rows.flatMap((/** @type {any} */ row) => {
         const question = byId.get(row[0]);
         return question && question.digest === row[1] ? [{ question, draw: row[2] >>> 0 }] : [];
       });
-      if (slots.length === rows.length) go(held, slots);
+      if (slots.length === rows.length) await go(held, slots);
       else { held.end(); offer(); }
     });
   }

@@ -26,16 +26,9 @@ function startLog($part) {
     return { id: `${today()}.${learnId()}`, day: today(), set, lawns: /** @type {[string, string, string][]} */ ([]) };
   }
 
-  /** @param {any} one */
-  function sound(one) {
-    return Boolean(one) && learnText(one.id, 40) && /^[a-z0-9.-]+$/.test(one.id) && learnText(one.day, 12) && Boolean(one.set) && typeof one.set === "object"
-      && Object.values(one.set).every((text) => learnText(text)) && Array.isArray(one.lawns) && one.lawns.length <= 200
-      && one.lawns.every((/** @type {any} */ row) => Array.isArray(row) && row.length === 3 && row.every((text) => learnText(text, 120)));
-  }
-
   function all() {
     const ids = (LEARN.note("logs") || {}).note || {};
-    return Object.keys(ids).map((id) => (LEARN.note(`log.${id}`) || {}).note).filter(sound).sort((one, other) => (one.id < other.id ? 1 : -1));
+    return Object.keys(ids).map((id) => (LEARN.note(`log.${id}`) || {}).note).filter(learnLog).sort((one, other) => (one.id < other.id ? 1 : -1));
   }
 
   function keep() {
@@ -100,6 +93,8 @@ function startLog($part) {
     showDays();
   }
 
+  let adding = false;
+
   function addLawn() {
     const row = /** @type {[string, string, string]} */ (["name", "area", "used"].map((name) => field(name).value.trim().slice(0, 100)));
     const withUnit = (/** @type {string} */ text, /** @type {string} */ unit) => (/[\p{L}²]/u.test(text) ? text : `${text} ${unit}`);
@@ -107,7 +102,10 @@ function startLog($part) {
     role("said").textContent = "";
     row[1] = withUnit(row[1], field("area").dataset.unit || "");
     row[2] = withUnit(row[2], field("used").dataset.unit || "");
-    withParts(["log"], () => { if (readable(row)) take(row); }, () => { role("said").textContent = word("not-loaded"); });
+    // A second tap while the part loads enters nothing twice.
+    if (adding) return;
+    adding = true;
+    withParts(["log"], () => { adding = false; if (readable(row)) take(row); }, () => { adding = false; role("said").textContent = word("not-loaded"); });
   }
 
   /** Says beside the field what cannot be read, and leaves it there to be put right. @param {[string, string, string]} row */

@@ -209,7 +209,7 @@ function showMarked($place, marked, how) {
   // Several checks may be on one page.
   const own = $place.closest("section[id]")?.id || "exam";
   $figures.id = `${own}-figures`;
-  const $verdict = make("p", "tk-total__words", word(right === all && !marked.some((one) => !one.right) ? "perfect" : passed ? "passed" : "not-passed"));
+  const $verdict = make("p", "tk-total__words", word(right === all ? "perfect" : passed ? "passed" : "not-passed"));
   $verdict.id = `${own}-verdict`;
   $verdict.dataset.role = passed ? "passed" : "failed";
   $total.append($figures, $verdict, ...(how.late ? [make("p", "", word("time-was-up"))] : []));
@@ -219,7 +219,7 @@ function showMarked($place, marked, how) {
   const $missed = make("ul", "tk-missed");
   $missed.append(...missed.map(({ one, index }) => {
     const $row = make("li", "");
-    const $link = makeLink(`#item-${index + 1}`, word("question-number", { at: index + 1 }));
+    const $link = makeLink(`#${own}-item-${index + 1}`, word("question-number", { at: index + 1 }));
     const $lesson = lessonLink(one.item.question);
     $row.append($link, ...($lesson ? [" ", ...$lesson.childNodes] : []));
     return $row;
@@ -227,9 +227,9 @@ function showMarked($place, marked, how) {
   // In a lesson the quiz has a heading above it; on its own page it does not.
   const heading = document.querySelector("main > article") ? "h3" : "h2";
   const $list = make("ol", "tk-reviewed");
-  $list.append(...marked.map((one, index) => reviewed(one, index)));
+  $list.append(...marked.map((one, index) => reviewed(one, index, own)));
   $place.onclick = (event) => {
-    const $link = event.target instanceof Element && event.target.closest('a[href^="#item-"]');
+    const $link = event.target instanceof Element && event.target.closest('a[href*="-item-"]');
     const $item = $link && document.getElementById(($link.getAttribute("href") || "").slice(1));
     if ($item instanceof HTMLDetailsElement) $item.open = true;
   };
@@ -245,11 +245,11 @@ function sumPoints(marked) {
   return [0, 1].map((which) => marked.reduce((sum, one) => sum + one.points[which], 0));
 }
 
-/** @param {ReturnType<typeof markPaper>[0]} one @param {number} index */
-function reviewed(one, index) {
+/** @param {ReturnType<typeof markPaper>[0]} one @param {number} index @param {string} own what begins the ids of its list */
+function reviewed(one, index, own) {
   const $row = make("li", "tk-reviewed__row");
   const $fold = document.createElement("details");
-  $fold.id = `item-${index + 1}`;
+  $fold.id = `${own}-item-${index + 1}`;
   $fold.dataset.right = String(one.right);
   const $posed = posedQuestion(one.item.question, one.item.draw);
   const text = ($posed.querySelector(".tk-question__text") || $posed).textContent || "";

@@ -69,6 +69,13 @@ function learnShelf(start) {
 /** @param {any} value @param {number} [most] */
 const learnText = (value, most = LEARN_MOST.text) => typeof value === "string" && value.length <= most;
 
+/** Whether a note is a day's log as this version writes it. @param {any} one @returns {boolean} */
+function learnLog(one) {
+  return Boolean(one) && learnText(one.id, 40) && /^[a-z0-9.-]+$/.test(one.id) && learnText(one.day, 12) && Boolean(one.set) && typeof one.set === "object"
+    && Object.values(one.set).every((text) => learnText(text)) && Array.isArray(one.lawns) && one.lawns.length <= 200
+    && one.lawns.every((/** @type {any} */ row) => Array.isArray(row) && row.length === 3 && row.every((text) => learnText(text, 120)));
+}
+
 /** @param {any} one @returns {boolean} */
 function soundAnswer(one) {
   return Boolean(one) && typeof one === "object" && learnText(one.question) && learnText(one.digest, 64) && learnText(one.answer)
@@ -239,7 +246,8 @@ function learnStore(course) {
   function longerLog(here, there) {
     try {
       const [one, other] = [JSON.parse(here), JSON.parse(there)];
-      return other.version <= LEARN_VERSION && one.version <= LEARN_VERSION && other.note.lawns.length > one.note.lawns.length ? there : here;
+      // What could not be shown must not take the place of what can.
+      return learnLog(other.note) && other.version <= LEARN_VERSION && one.version <= LEARN_VERSION && other.note.lawns.length > one.note.lawns.length ? there : here;
     } catch { return here; }
   }
 

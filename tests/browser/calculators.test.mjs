@@ -291,6 +291,7 @@ describe("markup typed into a form never runs", () => {
 });
 
 // A link is read in one way for all calculators: each tries every place with one kind of markup, and all kinds come round.
+test("every kind of markup comes round", () => assert.ok(ONE_OF_EACH.length >= MARKUP.length));
 describe("markup in a link's numbers never runs", () => {
   for (const [index, example] of ONE_OF_EACH.entries()) {
     test(example.calculator, async () => {
