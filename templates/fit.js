@@ -1,6 +1,6 @@
 /**
  * The core and its parts as a page uses them: brought by scripts when they are first needed, fitted together, started.
- * A page that is only read loads none of it. Joined before site.js.
+ * A page that is only read loads none of it. Joined before page.js.
  */
 "use strict";
 /* global wasm_bindgen */

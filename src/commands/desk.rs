@@ -4,7 +4,7 @@ use super::patience::{Doing, shown as shown_while};
 use super::{style, to_stderr};
 use crate::course::{Course, resolve};
 use crate::embedded::{CONTENT, DEMO, TEMPLATES, text};
-use crate::load::{Disk, Files, Layered, Memory};
+use crate::load::{Disk, FOLDERS, Files, Layered, Memory};
 use crate::problem::{Problem, code};
 use crate::progress::Progress;
 use crate::site::stylesheet;
@@ -25,9 +25,7 @@ pub(super) fn course_folder(named: Option<&PathBuf>) -> Result<Option<&Path>, Bo
         return Ok(Some(here));
     }
     let name = std::env::current_dir().ok().and_then(|folder| Some(folder.file_name()?.to_string_lossy().into_owned()));
-    let part = |name: &String| {
-        ["attachments", "images", "lessons", "phrases", "questions", "templates"].contains(&name.as_str())
-    };
+    let part = |name: &String| FOLDERS.contains(&name.as_str());
     if above.join("course.yaml").is_file() && name.as_ref().is_some_and(part) {
         let title = "this folder belongs to the course in the folder above";
         let help = "go up one folder (`cd ..`) and run the command again";

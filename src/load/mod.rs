@@ -25,3 +25,4 @@ pub use own::{Attachment, Own, own_phrases, read_attachment};
 pub use pictures::read_image;
 pub use schema::Described;
 pub use text::{IMAGE_LIMIT, TEXT_LIMIT, read_text};
+pub(crate) use unread::FOLDERS;

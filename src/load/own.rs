@@ -363,3 +363,25 @@ fn templates(files: &dyn Files, problems: &mut Problems) -> BTreeMap<String, Sou
     }
     own
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::load::Memory;
+
+    #[test]
+    fn own_words_are_taken_entry_by_entry_in_the_courses_language() {
+        let caution = |id: &str, text: &str| {
+            format!("  - {{ id: {id}, severity: notice, text: {text}, sources: [our own rule] }}\n")
+        };
+        let mut files = Memory::new();
+        let plain = format!("cautions:\n{}{}", caution("gate", "Shut the gate."), caution("dog", "Ask about dogs."));
+        files.add("cautions.yaml", plain.into_bytes());
+        files.add("cautions/qaa.yaml", format!("cautions:\n{}", caution("gate", "SHUT IT.")).into_bytes());
+        let mut problems = Problems::new();
+        let found = cautions(&files, "qaa", &mut problems);
+        let texts: Vec<&str> = found.iter().map(|caution| caution.text.as_str()).collect();
+        assert_eq!(texts, ["SHUT IT.", "Ask about dogs."]);
+        assert!(!problems.has_errors());
+    }
+}

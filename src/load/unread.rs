@@ -10,7 +10,8 @@ const READ: &[&str] = &["course.yaml", "cautions.yaml", "glossary.yaml"];
 /// Endings of text files that an author would expect something to read.
 const EXPECTED: &[&str] = &["yaml", "yml", "css", "js", "html", "htm", "md", "markdown", "mdown", "txt"];
 /// Folders of a course that are read, and the one that `start` writes for editors.
-const FOLDERS: &[&str] = &["attachments", "images", "lessons", "phrases", "questions", "schema", "templates"];
+pub(crate) const FOLDERS: &[&str] =
+    &["attachments", "images", "lessons", "phrases", "questions", "schema", "templates"];
 /// What an author may have called a folder that is read under another name.
 const OTHER_NAMES: &[(&str, &str)] = &[
     ("banks", "questions"),
@@ -100,7 +101,8 @@ fn tell_folders(files: &dyn Files, problems: &mut Problems) {
         let help = match other.or_else(|| nearest(&small, FOLDERS.iter().copied())) {
             Some(read) => format!("rename it to `{read}`"),
             None => {
-                let all: Vec<String> = FOLDERS.iter().map(|folder| format!("{folder}/")).collect();
+                let read = FOLDERS.iter().filter(|folder| **folder != "schema");
+                let all: Vec<String> = read.map(|folder| format!("{folder}/")).collect();
                 format!("the folders that are read are {}", all.join(", "))
             }
         };

@@ -26,6 +26,8 @@ const STYLE: &[&str] = &[
 /// The look of the calibration card, which is on one page only.
 const CARD: &str = "card";
 
+/// The scripts that every page has, in the order in which they are joined.
+const SITE: &[&str] = &["fit.js", "page.js", "bar.js", "worked.js", "site.js"];
 /// The scripts in `templates/learn/` that every page which asks questions needs, in the order in which they are joined.
 const ASKING: &[&str] = &["question", "round", "paper"];
 /// The scripts of single pages for learners.
@@ -63,7 +65,7 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
         named("learn.js", asking),
         named("core.js", compact_script(core_script()) + &core),
     ];
-    let site = compact_script(text(&TEMPLATES, "fit.js")) + &compact_script(text(&TEMPLATES, "site.js"));
+    let site: String = SITE.iter().map(|name| compact_script(text(&TEMPLATES, name))).collect();
     assets.push(named("site.js", site));
     for name in ["quiz", "card"] {
         assets.push(named(&format!("{name}.js"), compact_script(text(&TEMPLATES, &format!("{name}.js")))));

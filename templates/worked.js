@@ -1,0 +1,315 @@
+/** A worked example that answers as the learner types. Joined after bar.js. */
+"use strict";
+/* global wasm_bindgen, find, elementOf, numbersInAddress, putInAddress, typedNumbers, patch, bar */
+
+/** How long typing must rest before the result is spoken: shorter, and every digit would interrupt the one before. */
+const SPOKEN_AFTER_MS = 800;
+
+/**
+ * Part "worked": a worked example that answers as the learner types.
+ * @param {HTMLElement} $section
+ * @returns {Sheet} for a part that builds on this one
+ */
+function startWorked($section) {
+  const calculator = $section.dataset.calculator || "";
+  const lessonUnits = $section.dataset.units || "us";
+  const $spoken = find("worked", $section, '[data-role="spoken"]');
+  let units = lessonUnits;
+  let timer = 0;
+  /** What the folds of the answer were left without, because nobody saw it. */
+  let bare = false;
+  const form = () => find("worked", $section, '[data-part="form"]');
+  const answer = () => find("worked", $section, '[data-part="answer"]');
+
+  /**
+   * The form's numbers. `printed` takes what the page was published with, whatever the browser has filled in since.
+   * @param {boolean} [printed]
+   * @returns {Pair[]}
+   */
+  function read(printed = false) {
+    /** @type {Pair[]} */
+    const pairs = [];
+    for (const $control of form().querySelectorAll("input[name], select[name]")) {
+      if ($control instanceof HTMLSelectElement) {
+        if (!$control.name.endsWith("@")) pairs.push([$control.name, choiceOf($control, printed)]);
+      } else if ($control instanceof HTMLInputElement) {
+        const text = (printed ? $control.defaultValue : $control.value).trim();
+        pairs.push([$control.name, withUnit($control, text, printed)]);
+      }
+    }
+    return pairs;
+  }
+
+  /** @param {HTMLSelectElement} $select @param {boolean} printed */
+  function choiceOf($select, printed) {
+    const $chosen = printed ? [...$select.options].find(($option) => $option.defaultSelected) : null;
+    return ($chosen || $select.selectedOptions[0] || { value: "" }).value;
+  }
+
+  /** A typed unit wins over the one next to the field or in its column head. @param {HTMLInputElement} $input @param {string} text @param {boolean} printed */
+  function withUnit($input, text, printed) {
+    if (!text || /[\p{L}%]/u.test(text)) return text;
+    const column = $input.dataset.column;
+    const $unit = column ? form().querySelector(`[name="${column}@"], [data-of="${column}@"]`) : $input.parentElement && $input.parentElement.querySelector(".tk-field__unit");
+    if (!$unit) return text;
+    const unit = $unit instanceof HTMLSelectElement ? choiceOf($unit, printed) : ($unit instanceof HTMLElement && $unit.dataset.unit) || "";
+    return unit ? `${text} ${unit}` : text;
+  }
+
+  /** @param {Pair[]} pairs @param {string[]|null} unfolded the folds wanted in full, `null` for all @param {boolean} [formed] whether the form stays as it is @returns {Worked} */
+  function ask(pairs, unfolded, formed = true) {
+    const { name, title, show, first, level } = $section.dataset;
+    /** @type {Object<string, any>} */
+    const options = { name, units, title, show, formed, level: Number(level || 3) };
+    if (first !== undefined) options.first = first.split(" ");
+    if (unfolded) options.unfolded = unfolded;
+    return JSON.parse(wasm_bindgen.worked(calculator, JSON.stringify(pairs), JSON.stringify(options)));
+  }
+
+  /** The folds of the answer that are open; kept while there is no answer, because a number is half typed. @type {Set<string>} */
+  const open = new Set();
+
+  /** @param {Element} $fold */
+  const foldOf = ($fold) => $fold.getAttribute("data-fold") || "";
+  const folds = () => [...answer().querySelectorAll("details[data-fold]")];
+  const unfolded = () => [...open];
+
+  /** What there is next to each field of a form, and what it says now; looked for once. @type {WeakMap<Element, {$error: Element, flat: string, $control: Element|null, text: string, odd: boolean}[]>} */
+  const noted = new WeakMap();
+
+  function notes() {
+    const $form = form();
+    const known = noted.get($form);
+    if (known) return known;
+    /** @type {Map<string|null, Element>} */
+    const controls = new Map([...$form.querySelectorAll("[name]")].reverse().map(($one) => [$one.getAttribute("name"), $one]));
+    const found = [...$form.querySelectorAll(".tk-field__error")].map(($error) => {
+      const flat = $error.getAttribute("data-for") || "";
+      const $control = controls.get(flat) || null;
+      const $field = $control && $control.closest(".tk-field, td");
+      return { $error, flat, $control, text: $error.textContent || "", odd: Boolean($field && $field.classList.contains("tk-field--unusual")) };
+    });
+    noted.set($form, found);
+    return found;
+  }
+
+  /** What is wrong, and what is unusual, next to each field. @param {Worked} reply */
+  function showNotes({ errors, unusual }) {
+    for (const note of notes()) {
+      const { $error, flat, $control } = note;
+      const text = errors[flat] || "";
+      const odd = unusual.includes(flat);
+      if (note.text !== text) $error.textContent = text;
+      if ($control && note.text !== text) {
+        if (text) $control.setAttribute("aria-invalid", "true"); else $control.removeAttribute("aria-invalid");
+      }
+      if ($control && note.odd !== odd) {
+        const $field = $control.closest(".tk-field, td");
+        if ($field) $field.classList.toggle("tk-field--unusual", odd);
+      }
+      Object.assign(note, { text, odd });
+      if (!$control || !(text || odd)) continue;
+      if (odd) hint($control, true);
+      const $fold = $control.closest("details");
+      if ($fold && !$fold.hasAttribute("open")) $fold.setAttribute("open", "");
+    }
+  }
+
+  /** @param {Element} $control @param {boolean} shown */
+  function hint($control, shown) {
+    const id = ($control.getAttribute("aria-describedby") || "").split(" ")[0];
+    const $hint = id.endsWith("-hint") && document.getElementById(id);
+    if ($hint && $hint.textContent) $hint.hidden = !shown;
+  }
+
+  /** @type {Element|null} */
+  let $hinted = null;
+  /** The hint of the field in use; it stays until another field is used, so that nothing moves under a finger. @param {Element} $control */
+  function use($control) {
+    if ($hinted && $hinted !== $control && !$hinted.closest(".tk-field--unusual")) hint($hinted, false);
+    $hinted = $control;
+    hint($control, true);
+  }
+
+  /** @param {Worked} reply */
+  function showAnswer(reply) {
+    patch(answer(), elementOf(reply.answer));
+    for (const $fold of folds()) {
+      if (open.has(foldOf($fold))) $fold.setAttribute("open", ""); else $fold.removeAttribute("open");
+    }
+    showNotes(reply);
+    bar.soon();
+    for (const $note of $section.querySelectorAll(".tk-tools__said")) {
+      if ($note instanceof HTMLElement && !$note.hidden) $note.hidden = true;
+    }
+    clearTimeout(timer);
+    timer = setTimeout(() => { $spoken.textContent = reply.spoken; }, SPOKEN_AFTER_MS);
+  }
+
+  /** The answer to what the form holds; what nobody sees is left out until it is unfolded. */
+  function answerNow() {
+    bare = true;
+    showAnswer(ask(read(), unfolded()));
+  }
+
+  /** The answer with nothing left out: for paper. */
+  function answerWhole() {
+    if (!bare) return;
+    bare = false;
+    showAnswer(ask(read(), null));
+  }
+
+  /** The whole form again: rows or units have changed. @param {Pair[]} pairs @param {string[]} [focus] selectors, first found wins */
+  function showAll(pairs, focus = []) {
+    const unfoldedForm = form().querySelector("details[open]") !== null;
+    bare = false;
+    const reply = ask(pairs, null, false);
+    form().replaceWith(elementOf(reply.form));
+    if (unfoldedForm) for (const $fold of form().querySelectorAll("details")) $fold.setAttribute("open", "");
+    $section.dataset.units = units;
+    for (const $button of $section.querySelectorAll('[data-do="units"]')) {
+      if ($button instanceof HTMLElement) $button.hidden = $button.dataset.units === units;
+    }
+    showAnswer(reply);
+    for (const selector of focus) {
+      const $target = $section.querySelector(selector);
+      if ($target instanceof HTMLElement) { $target.focus({ preventScroll: true }); return; }
+    }
+  }
+
+  /** @param {string} group @param {string} fields names, for a group that has no row to copy yet */
+  function addRow(group, fields) {
+    const pairs = read();
+    const rows = pairs.map(([name]) => name.split(".")).filter(([first, row]) => first === group && row).map(([, row]) => Number(row));
+    const last = Math.max(0, ...rows);
+    const start = `${group}.${last}.`;
+    // A sheet that starts empty gets empty rows: what another run measured must not be repeated unnoticed.
+    const copied = $section.dataset.rows === "empty" ? [] : pairs.filter(([name]) => name.startsWith(start)).map(([name, text]) => [name.slice(start.length), text]);
+    const row = copied.length ? copied : fields.split(",").map((field) => [field.trim(), ""]);
+    const added = row.map(([field, text]) => /** @type {Pair} */ ([`${group}.${last + 1}.${field}`, text]));
+    const at = pairs.findLastIndex(([name]) => name.startsWith(start)) + 1 || pairs.length;
+    pairs.splice(at, 0, ...added);
+    showAll(pairs, [`[data-do="add"][data-group="${group}"]`]);
+  }
+
+  /** @param {string} place "catch.2" */
+  function dropRow(place) {
+    const [group, number] = place.split(".");
+    /** @type {Pair[]} */
+    const pairs = [];
+    for (const [name, text] of read()) {
+      const [first, row, ...field] = name.split(".");
+      if (first !== group || !field.length || Number(row) < Number(number)) pairs.push([name, text]);
+      else if (Number(row) > Number(number)) pairs.push([`${group}.${Number(row) - 1}.${field.join(".")}`, text]);
+    }
+    showAll(pairs, [`[data-do="drop"][data-row="${place}"]`, `[data-do="add"][data-group="${group}"]`]);
+  }
+
+  /** What a number was before a switch of units made it round, by its name and what it became. @type {Map<string, string>} */
+  const before = new Map();
+
+  /** In the other units numbers are round, as a person would set them; switching back restores what was not changed meanwhile. @param {string} wanted */
+  function switchUnits(wanted) {
+    const here = read();
+    /** @type {Pair[]} */
+    const there = JSON.parse(wasm_bindgen.switch_units(calculator, JSON.stringify(here), wanted));
+    const pairs = there.map(([name, text], at) => /** @type {Pair} */ ([name, before.get(`${name} ${here[at][1]}`) || text]));
+    let rounded = false;
+    here.forEach(([name, text], at) => {
+      if (text === pairs[at][1]) return;
+      rounded = rounded || pairs[at][1] === there[at][1];
+      before.set(`${name} ${pairs[at][1]}`, text);
+    });
+    units = wanted;
+    showAll(pairs, ['[data-do="units"]:not([hidden])']);
+    const $said = $section.querySelector('[data-role="rounded"]');
+    if ($said instanceof HTMLElement) $said.hidden = !rounded;
+  }
+
+  function applyAddress() {
+    const params = numbersInAddress($section.id);
+    if (!params) return;
+    units = params.get("units") === "metric" ? "metric" : "us";
+    showOpened([...params].filter(([name]) => name !== "units"));
+    $section.scrollIntoView();
+  }
+
+  /** @param {Pair[]} pairs */
+  function showOpened(pairs) {
+    showAll(pairs);
+    const $fold = form().closest("details");
+    if ($fold) $fold.setAttribute("open", "");
+  }
+
+  /** A link in the address is no longer what the form holds. */
+  function leaveAddress() {
+    if (numbersInAddress($section.id)) history.replaceState(null, "", `#${$section.id}`);
+  }
+
+  const lesson = read(true);
+  const keeps = $section.dataset.part === "worked";
+  const typed = typedNumbers($section);
+  /** What the page was published with: numbers kept for another version of it are not put back. */
+  const from = JSON.stringify([lessonUnits, lesson]);
+
+  function keepTyped() {
+    const pairs = read();
+    typed.write(JSON.stringify([units, pairs]) === from ? null : { from, units, pairs });
+  }
+
+  /** Numbers of a link go first. */
+  function putBack() {
+    const kept = typed.read();
+    if (!kept || $section.dataset.typed || numbersInAddress($section.id)) return;
+    if (kept.from !== from) { typed.write(null); return; }
+    units = kept.units === "metric" ? "metric" : "us";
+    showOpened(kept.pairs);
+  }
+
+  for (const $fold of folds()) if ($fold.hasAttribute("open")) open.add(foldOf($fold));
+  $section.addEventListener("toggle", (event) => {
+    if (!(event.target instanceof HTMLDetailsElement) || !answer().contains(event.target)) return;
+    if (event.target.open) open.add(foldOf(event.target)); else open.delete(foldOf(event.target));
+  }, true);
+  $section.addEventListener("input", () => { leaveAddress(); answerNow(); });
+  $section.addEventListener("focusin", (event) => {
+    if (event.target instanceof Element && event.target.matches(".tk-form input, .tk-form select")) use(event.target);
+  });
+  $section.addEventListener("submit", (event) => event.preventDefault());
+  $section.addEventListener("click", (event) => {
+    if (!(event.target instanceof Element)) return;
+    const $fold = event.target.closest(".tk-answer summary") && event.target.closest("details");
+    if ($fold && $fold.childElementCount < 2) showAnswer(ask(read(), [...unfolded(), foldOf($fold)]));
+    const $button = event.target.closest("button[data-do]");
+    if (!($button instanceof HTMLElement)) return;
+    const { do: chore, group = "", row = "", fields = "", units: wanted = "us" } = $button.dataset;
+    if (chore === "add" || chore === "drop" || chore === "units") leaveAddress();
+    if (chore === "add") addRow(group, fields);
+    if (chore === "drop") dropRow(row);
+    if (chore === "units") switchUnits(wanted);
+    if (chore === "link") putInAddress($section, new URLSearchParams([...read(), ["units", units]]));
+    if (chore === "reset") {
+      units = lessonUnits;
+      leaveAddress();
+      showAll(lesson, ['[data-do="reset"]']);
+      if (keeps) keepTyped();
+    }
+  });
+  addEventListener("beforeprint", answerWhole);
+  matchMedia("print").addEventListener("change", answerWhole);
+  addEventListener("hashchange", applyAddress);
+  // A browser may put typed numbers back when a page is returned to; the answer must be theirs.
+  const answerReturned = () => { if (JSON.stringify(read()) !== JSON.stringify(read(true))) answerNow(); };
+  addEventListener("pageshow", answerReturned);
+  answerReturned();
+  applyAddress();
+  // A card is kept otherwise.
+  if (keeps) {
+    putBack();
+    addEventListener("pagehide", keepTyped);
+    document.addEventListener("visibilitychange", () => { if (document.hidden) keepTyped(); });
+  }
+  // The browser readies the core's code as it first runs; better while a finger is on its way than at the first key.
+  setTimeout(() => { elementOf(ask(read(), unfolded()).answer); });
+  return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };
+}
