@@ -11,6 +11,15 @@ use crate::problem::{Rule, alike, code, nearest};
 const ALARMS: &[&str] =
     &["alert", "attention", "careful", "danger", "hazard", "important", "note", "notice", "safety", "warn", "warning"];
 
+/// How far from a sign its line is looked at, in bytes: nobody writes further, and looking at all of a line of a million
+/// signs at each of them would freeze.
+pub(super) const SIGHT: usize = 2_000;
+
+/// The rest of a line, as far as it is looked at.
+pub(super) fn rest_of_line(text: &str, at: usize) -> &str {
+    text[at..text.floor_char_boundary(at + SIGHT)].lines().next().unwrap_or_default()
+}
+
 /// The level to suggest for such a word.
 fn level(word: &str) -> &'static str {
     match word {
@@ -63,8 +72,8 @@ impl Writer<'_> {
     pub(super) fn tell_short_fence(&mut self, text: &str, range: &Range<usize>) {
         let mut words = text.split_whitespace();
         let (first, name) = (words.next().unwrap_or_default(), words.next());
-        let before = &self.text.text[..range.start];
-        let alone = before[before.rfind('\n').map_or(0, |end| end + 1)..].trim().is_empty();
+        let before = self.text.text[..range.start].trim_end_matches(|c: char| c.is_whitespace() && c != '\n');
+        let alone = before.is_empty() || before.ends_with('\n');
         if !alone || name.is_none() || !matches!(first, WORKED | CAUTION | QUESTIONS) {
             return;
         }
@@ -107,15 +116,17 @@ impl Writer<'_> {
     }
 
     fn is_first_in_line(&self, at: usize) -> bool {
-        let before = &self.text.text[..at];
-        before[before.rfind('\n').map_or(0, |end| end + 1)..].trim_start_matches(['>', ' ']).is_empty()
+        let before = self.text.text[..at].trim_end_matches(['>', ' ']);
+        before.is_empty() || before.ends_with('\n')
     }
 
     /// `](../images/my bucket.png)` that stayed text.
     fn tell_space_in_address(&mut self, at: usize) {
         let raw = &self.text.text;
-        let Some(rest) = raw[at + 1..].strip_prefix('(').filter(|_| !raw[..at].ends_with('\\')) else { return };
-        let line = rest.lines().next().unwrap_or_default();
+        if !raw[at + 1..].starts_with('(') || raw[..at].ends_with('\\') {
+            return;
+        }
+        let line = rest_of_line(raw, at + 2);
         let Some(end) = line.find(')') else { return };
         let address = &line[..end];
         if !address.trim().contains([' ', '\u{a0}']) || address.starts_with('<') {
@@ -133,15 +144,13 @@ impl Writer<'_> {
 
     /// `{figure:a/b}` and `{catch.1.volume}` in a lesson.
     fn tell_braces(&mut self, at: usize) {
-        let raw = &self.text.text;
-        let rest = raw[at..].trim_start_matches('{');
-        let open = raw[at..].len() - rest.len();
-        let before = &raw[..at];
-        if before.ends_with(['{', '\\']) {
+        if self.text.text[..at].ends_with(['{', '\\']) {
             return;
         }
-        let line = rest.lines().next().unwrap_or_default();
-        let Some(end) = line.find('}') else { return self.tell_open_brace(at, rest) };
+        let braced = rest_of_line(&self.text.text, at);
+        let line = braced.trim_start_matches('{');
+        let open = braced.len() - line.len();
+        let Some(end) = line.find('}') else { return self.tell_open_brace(at, open) };
         let inside = line[..end].trim();
         let close = line[end..].len() - line[end..].trim_start_matches('}').len();
         let place = at..at + open + end + close.min(open);
@@ -163,12 +172,13 @@ impl Writer<'_> {
     }
 
     /// `{catch.1.volume` without the brace that closes it.
-    fn tell_open_brace(&mut self, at: usize, rest: &str) {
+    fn tell_open_brace(&mut self, at: usize, open: usize) {
+        let rest = &rest_of_line(&self.text.text, at)[open..];
         if let Some(number) = rest.strip_prefix("figure:") {
-            let number = number.split([' ', ',', '.']).next().unwrap_or_default();
+            let number = number.split([' ', ',', '.', '{', '}']).next().unwrap_or_default();
             let title = "a computed number is written as a link, and this one would be shown in braces";
             let help = format!("write `[words](figure:{number})`");
-            let end = at + (self.text.text[at..].len() - rest.len()) + "figure:".len() + number.len();
+            let end = at + open + "figure:".len() + number.len();
             return self.tell(code::FIGURE_IN_BRACES, title.to_owned(), at..end, help);
         }
         let letter = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || matches!(c, '-' | '.');
@@ -176,7 +186,7 @@ impl Writer<'_> {
         if !name.contains('.') {
             return;
         }
-        let end = at + (self.text.text[at..].len() - rest.len()) + name.len();
+        let end = at + open + name.len();
         let title = format!("only questions fill `{{{name}}}`, so the brace would be shown");
         let help = format!("write a computed number: `[words](figure:EXAMPLE/input/{name})`");
         self.tell(code::PLACE_IN_LESSON, title, at..end, help);
@@ -185,7 +195,7 @@ impl Writer<'_> {
     /// A line `| a | b |` that is not in a table.
     fn tell_row_outside(&mut self, at: usize) {
         let raw = &self.text.text;
-        let line = raw[at..].lines().next().unwrap_or_default().trim_end();
+        let line = rest_of_line(&self.text.text, at).trim_end();
         if line.len() < 3 || !line.ends_with('|') {
             return;
         }
@@ -207,7 +217,7 @@ impl Writer<'_> {
 
     /// A block between colons.
     fn tell_colons(&mut self, at: usize) {
-        let line = self.text.text[at..].lines().next().unwrap_or_default();
+        let line = rest_of_line(&self.text.text, at);
         let word = line.trim_start_matches([':', ' ', '{']).split([' ', '}']).next().unwrap_or_default().to_owned();
         let place = self.text.span(&(at..at + line.trim_end().len()));
         self.tell_lost_caution(&word, "", "", place);

@@ -4,7 +4,7 @@
 use std::ops::Range;
 
 use super::fence::{CAUTION, QUESTIONS, WORKED};
-use super::silent::cells;
+use super::silent::{SIGHT, cells, rest_of_line};
 use super::writer::Writer;
 use crate::notation::is_name;
 use crate::problem::code;
@@ -65,7 +65,7 @@ impl Writer<'_> {
 
     /// Two backticks, or three apostrophes, in front of one of our blocks; `at` is the first letter of its line.
     pub(super) fn tell_stray_fence(&mut self, at: usize) {
-        let line = self.text.text[at..].lines().next().unwrap_or_default().trim_end();
+        let line = rest_of_line(&self.text.text, at).trim_end();
         let Some(named) = opens_ours(line, &['`', '\'', '"', '\u{2018}', '\u{2019}', '\u{b4}', '\u{201c}', '\u{201d}'])
         else {
             return;
@@ -90,7 +90,8 @@ impl Writer<'_> {
         if before.is_some_and(|letter| letter.is_alphanumeric() || matches!(letter, '(' | '{' | '[' | '`' | '/')) {
             return;
         }
-        let address: &str = raw[at..].split(|c: char| c.is_whitespace() || c == ')' || c == ',').next().unwrap_or("");
+        let address: &str =
+            rest_of_line(raw, at).split(|c: char| c.is_whitespace() || c == ')' || c == ',').next().unwrap_or("");
         let address = address.trim_end_matches(['.', ';', ':', '!', '?', '"', '\u{201d}', '*']);
         let Some((kind, name)) = address.split_once(':') else { return };
         let named = name.starts_with(|c: char| c.is_ascii_lowercase());
@@ -106,9 +107,16 @@ impl Writer<'_> {
     /// Two lines `a | b` below each other that make no table; `at` is the first bar of a line that does not begin with it.
     pub(super) fn tell_bars(&mut self, at: usize) {
         let raw = &self.text.text;
-        let start = raw[..at].rfind('\n').map_or(0, |end| end + 1);
-        let line = raw[start..].lines().next().unwrap_or_default();
-        let next = raw[start..].lines().nth(1).unwrap_or_default();
+        let from = raw.floor_char_boundary(at.saturating_sub(SIGHT));
+        let Some(start) = raw[from..at].rfind('\n').map(|end| from + end + 1).or((from == 0).then_some(0)) else {
+            return;
+        };
+        let line = rest_of_line(raw, start);
+        let next = match raw[start + line.len()..].strip_prefix("\r\n").or(raw[start + line.len()..].strip_prefix('\n'))
+        {
+            Some(rest) => rest_of_line(raw, raw.len() - rest.len()),
+            None => "",
+        };
         let row = |line: &str| line.contains(" | ") && !line.trim_start().starts_with('|');
         if raw[start..at].contains('|') || !row(line) || !row(next) || cells(line) != cells(next) {
             return;

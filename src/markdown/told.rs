@@ -5,6 +5,7 @@ use std::ops::Range;
 
 use pulldown_cmark::{LinkType, Tag};
 
+use super::silent::rest_of_line;
 use super::writer::{Manner, Writer};
 
 impl Writer<'_> {
@@ -106,7 +107,7 @@ impl Writer<'_> {
                 _ => self.problem(code::LINK_REFERENCE, format!("no address is given for `[{reference}]`"), place),
             };
             let after = &self.text.text[range.end..];
-            let address = after.strip_prefix(" (").and_then(|rest| rest.lines().next()?.split_once(')'));
+            let address = after.strip_prefix(" (").and_then(|rest| rest_of_line(rest, 0).split_once(')'));
             let address = address.map(|(address, _)| address).filter(|address| {
                 !address.contains(' ') && (address.contains(['/', ':', '#']) || address.ends_with(".md"))
             });
