@@ -23,8 +23,9 @@ const STYLE: &[&str] = &[
     "foot",
 ];
 
-/// The look of the calibration card, which is on one page only.
+/// The look of the calibration card and of the day's log, each on one page only.
 const CARD: &str = "card";
+const LOG: &str = "log";
 
 /// The scripts that every page has, in the order in which they are joined.
 const SITE: &[&str] = &["fit.js", "page.js", "bar.js", "worked.js", "site.js"];
@@ -61,6 +62,7 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
     let mut assets = vec![
         named("site.css", compact_style(&(joined(STYLE) + &super::colours::sheet(colours)))),
         named("card.css", compact_style(&joined(&[CARD]))),
+        named("log.css", compact_style(&joined(&[LOG]))),
         named("learn-store.js", store),
         named("learn.js", asking),
         named("core.js", compact_script(core_script()) + &core),
@@ -92,7 +94,7 @@ fn brought(name: &str, bytes: &[u8], phrases: impl Into<Value>) -> String {
 
 /// The paths of [`assets`], in their order, without the work of making them.
 pub(super) fn asset_paths() -> Vec<String> {
-    let mut names = vec!["site.css".to_owned(), "card.css".to_owned()];
+    let mut names = ["site", "card", "log"].map(|name| format!("{name}.css")).to_vec();
     let scripts = ["learn-store", "learn", "core", "site", "quiz", "card", "around", "search", "keep"];
     names.extend(scripts.map(|name| format!("{name}.js")));
     names.push("search.css".to_owned());
@@ -205,9 +207,10 @@ mod tests {
     fn every_file_of_the_look_is_joined_once_and_whole() {
         let folder = TEMPLATES.get_dir("style").expect("the folder is in the tree");
         let files: BTreeSet<String> = folder.files().map(|file| file.path().display().to_string()).collect();
-        let joined: BTreeSet<String> = STYLE.iter().chain(&[CARD]).map(|part| format!("style/{part}.css")).collect();
+        let joined: BTreeSet<String> =
+            STYLE.iter().chain(&[CARD, LOG]).map(|part| format!("style/{part}.css")).collect();
         assert_eq!(files, joined);
-        assert_eq!(joined.len(), STYLE.len() + 1, "none twice");
+        assert_eq!(joined.len(), STYLE.len() + 2, "none twice");
         let sheet = stylesheet();
         for part in STYLE {
             let part_text = text(&TEMPLATES, &format!("style/{part}.css"));

@@ -150,7 +150,7 @@ fn parts() -> Vec<Part> {
         part("practice", &["choices", "draw_at", "pose", "practice", "score"], &[], &[]),
         part("card", &["cards"], &["card::", "page::card::", "doors::cards::"], card_over),
         part("learning", &["learning"], &["learning::", "doors::learning::"], &[]),
-        part("reading", &["reading"], &["reading::", "page::reading::", "doors::reading::"], &[]),
+        part("reading", &["reading"], &["reading::", "page::reading::", "doors::reading::"], &["practice"]),
         part("log", &["log"], &["uncertainty::chart::", "doors::log::"], &[]),
         part("data", &["work_json"], &[], &["sheet", "practice"]),
     ];

@@ -104,38 +104,14 @@ impl WorkedResult {
 
     /// Whether this is its flat name.
     pub fn is(&self, flat: &str) -> bool {
-        is_flat_name(self.spec.name, &self.rows, flat)
-    }
-}
-
-/// Whether a flat name is that of a pattern with these rows.
-fn is_flat_name(pattern: &str, rows: &[usize], flat: &str) -> bool {
-    if rows.is_empty() {
-        return pattern == flat;
-    }
-    let (pattern, flat) = (pattern.as_bytes(), flat.as_bytes());
-    let (mut rows, mut at) = (rows.iter(), 0);
-    for (index, byte) in pattern.iter().enumerate() {
-        let alone =
-            (index == 0 || pattern[index - 1] == b'-') && pattern.get(index + 1).is_none_or(|next| *next == b'-');
-        if alone
-            && matches!(byte, b'N' | b'M')
-            && let Some(row) = rows.next()
-        {
-            let digits = flat[at..].iter().take_while(|digit| digit.is_ascii_digit()).count();
-            let number = flat[at..at + digits].iter();
-            let number = number.fold(0, |number: usize, digit| number.saturating_mul(10) + usize::from(digit - b'0'));
-            if digits == 0 || flat[at] == b'0' || number != *row {
-                return false;
-            }
-            at += digits;
-        } else if flat.get(at) == Some(byte) {
-            at += 1;
-        } else {
-            return false;
+        let name = self.spec.name;
+        if self.rows.is_empty() {
+            return name == flat;
         }
+        // Most names differ before the first row: none is put together for those.
+        let head = name.find('N').map_or(name, |at| &name[..at]);
+        flat.starts_with(head) && self.name() == flat
     }
-    at == flat.len()
 }
 
 /// `volume-N-product-M` with rows 1 and 2 is `volume-1-product-2`.

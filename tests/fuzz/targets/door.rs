@@ -90,7 +90,7 @@ fuzz_target!(|data: &[u8]| {
     let answer = match call {
         "fragment" => fragment_json(a, b, c, phrases),
         "work" => work_json(a, b, c, phrases),
-        "switch" => switch_units_json(a, b, c),
+        "switch" => switch_units_json(a, b, c, phrases),
         "pose" => pose_json(a, draw, phrases),
         "score" => score_json(a, draw, b, phrases),
         "cards" => cards_json(a, phrases),
