@@ -128,7 +128,8 @@ fn as_text(bytes: &[u8]) -> String {
     bytes.iter().map(letter).collect()
 }
 
-/// A script without indentation, comments on lines of their own, and notes of types; strings and lines stay as they are.
+/// A script without indentation, comments on lines of their own, notes of types and most spaces at signs; strings and
+/// lines stay as they are.
 pub(super) fn compact_script(script: &str) -> String {
     let mut out = String::with_capacity(script.len());
     let mut inside = false;
@@ -151,10 +152,38 @@ pub(super) fn compact_script(script: &str) -> String {
             out.push_str(before);
             line = after.trim_start();
         }
-        out.push_str(line);
+        // A template may hold anything, and a slash may begin a pattern: such a line stays as it is.
+        if line.contains(['`', '/']) {
+            out.push_str(line);
+        } else {
+            push_tight(&mut out, line);
+        }
         out.push('\n');
     }
     out
+}
+
+/// A line of a script without the spaces at signs, where they mean nothing; strings stay as they are.
+fn push_tight(out: &mut String, line: &str) {
+    let sign = |letter: char| "={}(),;:?<>&|!".contains(letter);
+    let mut quote = None;
+    let mut escaped = false;
+    let mut before = '\0';
+    let mut letters = line.chars().peekable();
+    while let Some(letter) = letters.next() {
+        if let Some(open) = quote {
+            if letter == open && !escaped {
+                quote = None;
+            }
+            escaped = letter == '\\' && !escaped;
+        } else if matches!(letter, '"' | '\'') {
+            quote = Some(letter);
+        } else if letter == ' ' && (sign(before) || letters.peek().is_some_and(|next| sign(*next))) {
+            continue;
+        }
+        out.push(letter);
+        before = letter;
+    }
 }
 
 /// A stylesheet without comments and without needless white space.
@@ -243,8 +272,8 @@ mod tests {
         let style = "/* a */\n.a, .b > .c :is(p) { color: red; inset: 10.5px -0.5px 0.5px; content: \"! \" / \"\"; }\n@media (min-width: 1rem) { .a { margin: 0 auto; } }\n";
         let compact = ".a,.b>.c :is(p){color:red;inset:10.5px -.5px .5px;content:\"! \" / \"\"}@media (min-width:1rem){.a{margin:0 auto}}";
         assert_eq!(compact_style(style), compact);
-        let script = "/**\n * About.\n */\n\"use strict\";\n  // why\n  const a = \"// no\"; // stays\n  /** @type {any} */ (a).b(/** @type {B} */ (c));\n";
-        assert_eq!(compact_script(script), "\"use strict\";\nconst a = \"// no\"; // stays\n(a).b((c));\n");
+        let script = "/**\n * About.\n */\n\"use strict\";\n  // why\n  const a = \"// no\"; // stays\n  /** @type {any} */ (a).b(/** @type {B} */ (c));\n  if (a < 1 && b) c = { d: \"= , \\\" ( \", e };\n";
+        assert_eq!(compact_script(script), "\"use strict\";\nconst a = \"// no\"; // stays\n(a).b((c));\nif(a<1&&b)c={d:\"= , \\\" ( \",e};\n");
     }
 
     #[test]
