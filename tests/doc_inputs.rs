@@ -32,7 +32,8 @@ fn one_of(words: &[&str]) -> String {
 fn units(input: &Input) -> String {
     match input.holds {
         Holds::Quantity(_) => {
-            let mut units = [input.units.us, input.units.metric].map(|unit| unit.shown().replace('\u{a0}', " ")).to_vec();
+            let mut units =
+                [input.units.us, input.units.metric].map(|unit| unit.shown().replace('\u{a0}', " ")).to_vec();
             units.dedup();
             if units == [""] { "a number".to_owned() } else { units.join(" or ") }
         }

@@ -2,6 +2,7 @@
 //!
 //! What is kept is what was typed, never a result: every figure is worked out again when it is opened.
 
+use super::LONGEST_KEPT;
 use crate::card::{CARD, Day, again_by, is_example, ladder, work_card};
 use crate::doors::wire::as_typed;
 use crate::page::card::paper::Paper;
@@ -208,7 +209,8 @@ impl StoredCard {
 
 /// The cards in a text that was kept or exported.
 fn read(text: &str) -> Result<Vec<StoredCard>, &'static str> {
-    let file = Value::read(text).ok_or("card.file-broken")?;
+    let sane = Some(text).filter(|text| text.len() <= LONGEST_KEPT);
+    let file = sane.and_then(Value::read).ok_or("card.file-broken")?;
     if file.get("format").text() != Some(FORMAT) {
         return Err("card.file-foreign");
     }

@@ -11,6 +11,9 @@ use crate::working::record::{Expr, Origin, Traced};
 use crate::working::traced::leaf;
 use std::sync::Arc;
 
+/// The most inputs of a problem: the largest calculator has half as many with every row and every reading filled in.
+pub const MOST_INPUTS: usize = 2_000;
+
 /// Longest name of a product or an operator.
 const LONGEST_NAME: usize = 60;
 
