@@ -287,7 +287,7 @@ fn due(worked: &Worked, today: Option<Day>, phrases: &Phrases) -> String {
     paper.out
 }
 
-/// Every kept card in a row, so that operators stand side by side.
+/// Every kept card in a row, so that operators can be compared.
 fn table(paper: &mut Paper, kept: &[StoredCard], open: Option<&StoredCard>, system: System, today: Option<Day>) {
     if kept.is_empty() {
         paper.raw("<p>").phrase("card.none-kept").raw("</p>\n");
