@@ -6,9 +6,9 @@
 use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
+use tankside_calc::calculation::declare::{Calculator, FormItem, Group, Holds, Input, Need};
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::card::CARD;
-use tankside_calc::problem::declare::{Calculator, Entry, Group, Holds, Input, Need};
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::text::figures::exact;
 
@@ -82,14 +82,14 @@ fn declared(calculator: &Calculator) -> BTreeMap<String, (String, String)> {
     let mut all = BTreeMap::new();
     let mut put = |name: String, input: &Input| all.insert(name, (units(input), facts(input)));
     for entry in calculator.inputs {
-        if let Entry::One(input) = entry {
+        if let FormItem::One(input) = entry {
             put(input.name.to_owned(), input);
-        } else if let Entry::Many(group) = entry {
+        } else if let FormItem::Many(group) = entry {
             group.fields.iter().for_each(|field| _ = put(format!("{}.{}", group.name, field.name), field));
         }
     }
     for entry in calculator.inputs {
-        if let Entry::Many(group) = entry {
+        if let FormItem::Many(group) = entry {
             all.insert(group.name.to_owned(), (rows(group), String::new()));
         }
     }

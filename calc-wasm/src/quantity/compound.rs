@@ -18,7 +18,7 @@ pub enum Side {
 
 /// A number with the unit after it.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Part<'k, 't> {
+pub(crate) struct NumberWithUnit<'k, 't> {
     /// The number, not negative.
     pub(crate) number: f64,
     /// One in its last digit typed; 0 for a fraction, which is exact.
@@ -33,8 +33,8 @@ pub(crate) struct Part<'k, 't> {
 #[derive(Debug)]
 pub(crate) struct Whole<'k, 't> {
     /// Its parts, the largest unit first.
-    pub(crate) parts: Vec<Part<'k, 't>>,
-    /// Whether there is a minus sign before the whole.
+    pub(crate) parts: Vec<NumberWithUnit<'k, 't>>,
+    /// Whether a minus sign stands before the whole.
     pub(crate) minus: bool,
     /// What its sign or its words say.
     pub(crate) side: Side,
@@ -72,7 +72,7 @@ const IDLE: &[&str] = &["by", "too", "it", "is", "its", "was", "the", "answer", 
 pub(crate) fn whole<'k, 't>(tokens: &'k [Token<'t>]) -> Result<Whole<'k, 't>, Misread> {
     let mut whole = Whole { parts: Vec::new(), minus: false, side: Side::Open, side_word: None, about: false };
     let mut at = 0;
-    // What comes before the number.
+    // What stands before the number.
     loop {
         match tokens.get(at).map(|token| &token.what) {
             Some(What::About) => whole.about = true,
@@ -90,7 +90,7 @@ pub(crate) fn whole<'k, 't>(tokens: &'k [Token<'t>]) -> Result<Whole<'k, 't>, Mi
     while at < tokens.len() {
         let ((number, place, coarse), after) = number(tokens, at)?;
         let (end, next) = unit_end(tokens, after)?;
-        whole.parts.push(Part { number, place, coarse, unit: &tokens[after..end] });
+        whole.parts.push(NumberWithUnit { number, place, coarse, unit: &tokens[after..end] });
         if whole.parts.len() > 4 {
             return Err(Misread::MixedParts);
         }
