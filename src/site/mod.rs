@@ -20,6 +20,7 @@ mod search;
 mod site;
 mod standing;
 mod templates;
+mod turns;
 mod units;
 mod work;
 
