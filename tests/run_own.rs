@@ -213,7 +213,7 @@ fn a_part_that_never_ends_or_grows_without_end_is_refused_at_its_place_and_soon(
         ),
         (format!("{{% set s %}}{}{{% endset %}}", loops(999, 999, &long)), "part-endless", ":2:", "is put together"),
         ("{% include \"parts/foot.html\" %}".to_owned(), "part-fails", "\n", "parts/foot.html"),
-        ("{% include \"pages/home.html\" %}".to_owned(), "part-fails", "", "pages/home.html"),
+        ("{% include \"pages/home.html\" %}".to_owned(), "part-fails", "\n", "calls itself, and would never end"),
     ] {
         let part = format!("{{% component foot(site, root, phrases, ways, place) -%}}{inside}{{%- endcomponent foot %}}");
         room.write("course/templates/parts/foot.html", part);

@@ -204,6 +204,9 @@ fn a_bare_command_in_the_wrong_folder_is_refused_and_publishes_no_demo() {
         assert!(done.said.contains("course.yaml") && done.said.contains("Nothing was published"), "{}", done.said);
         assert_eq!(room.digests(""), before, "{trace}");
     }
+    for folder in ["cautions", "notes", "lessons/es"] {
+        fs::remove_dir(room.path(&format!("course/{folder}"))).expect("it is empty");
+    }
     let done = room.run_in("course", &["publish"], &[]);
     assert_eq!((done.code, done.said.as_str()), (Some(0), ""));
     assert!(room.pages("course-site")["index.html"].contains("Two lessons"));

@@ -170,12 +170,19 @@ fn called(text: &str) -> Vec<&str> {
     calls.collect()
 }
 
-/// A component that calls itself, directly or through another, would never end.
+/// Templates that a template takes in: `{% include "parts/law.html" %}`, `{% extends "pages/layout.html" %}`.
+fn taken_in(text: &str) -> Vec<&str> {
+    let tags = text.split("{%").skip(1).map(|tag| tag.trim_start_matches('-').trim_start());
+    let named = tags.filter_map(|tag| tag.strip_prefix("include").or_else(|| tag.strip_prefix("extends")));
+    named.filter_map(|rest| rest.split(['"', '\'', '`']).nth(1)).collect()
+}
+
+/// A component that calls itself, directly, through another or through a template, would never end.
 fn endless(texts: &BTreeMap<String, &str>, own: &BTreeMap<String, Source>) -> Result<(), Fault> {
     let mut calls: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-    for text in texts.values() {
-        for name in defined(text) {
-            calls.entry(name).or_default().extend(called(text));
+    for (template, text) in texts {
+        for name in defined(text).into_iter().chain([template.as_str()]) {
+            calls.entry(name).or_default().extend(called(text).into_iter().chain(taken_in(text)));
         }
     }
     for (part, source) in own {
