@@ -1,4 +1,4 @@
-//! A company's own face and words: what a course brings over the stock.
+//! A company's own look and words: what a course adds to the stock.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;
@@ -16,7 +16,7 @@ fn course(room: &Room, settings: &str) {
 }
 
 #[test]
-fn logo_colours_footer_and_attachments_are_on_the_pages() {
+fn logo_colors_footer_and_attachments_are_on_the_pages() {
     let room = Room::new("own-face");
     course(
         &room,
@@ -68,7 +68,7 @@ fn own_cautions_terms_and_phrases_are_used_as_those_of_the_stock() {
     assert!(lesson.contains("href=\"../glossary.html#pad\"") && lesson.contains("Part 2 of 2"), "{lesson}");
     let glossary = &pages["glossary.html"];
     assert!(glossary.contains("id=\"pad\"") && glossary.contains("The paper on the jug."), "{glossary}");
-    assert_eq!(glossary.matches("id=\"label\"").count(), 1, "an own term stands in place of the stock's");
+    assert_eq!(glossary.matches("id=\"label\"").count(), 1, "the course's term replaces the stock's");
     assert!(pages["index.html"].contains(">Our lessons<"));
 }
 
@@ -82,15 +82,15 @@ fn a_draft_is_left_out_and_a_link_to_it_is_a_mistake() {
     let draft = published::original("lessons/second.md").replace("---\n\n# Walk", "draft: true\n---\n\n# Walk");
     room.write("course/lessons/second.md", &draft);
     let done = room.run(&["publish", "course", "--to", "site"]);
-    // The bank of the lesson that is left out has no place now.
-    assert!(done.code == Some(0) && !done.said.contains("  error "), "{}", done.said);
+    // Nothing asks the bank of the lesson that is left out; that is no error.
+    assert!(done.code == Some(0) && !done.err.contains("  error "), "{}", done.err);
     assert!(done.out.contains("left out, still a draft: second"), "{}", done.out);
     let pages = room.pages("site");
     assert!(!pages.contains_key("lessons/second.html") && !pages["index.html"].contains("Second"));
     assert!(!pages["lessons/first.html"].contains("see -->"), "a note to oneself is not published");
     room.write("course/lessons/first.md", published::original("lessons/first.md"));
     let done = room.run(&["publish", "course", "--to", "site"]);
-    assert!(done.code == Some(1) && done.said.contains("error link-to-draft"), "{}", done.said);
+    assert!(done.code == Some(1) && done.err.contains("error link-to-draft"), "{}", done.err);
 }
 
 #[test]
@@ -99,7 +99,7 @@ fn a_language_of_a_courses_own_needs_every_phrase() {
     course(&room, "language: xx\n");
     room.write("course/phrases/xx.yaml", "site.lessons: LESSONS\n");
     let done = room.run(&["publish", "course", "--to", "site"]);
-    assert!(done.said.contains("warning phrase-missing"), "{}", done.said);
+    assert!(done.err.contains("warning phrase-missing"), "{}", done.err);
     let all = room.run(&["phrases"]);
     assert!(all.out.lines().count() > 300, "{}", all.out);
     room.write("course/phrases/xx.yaml", &all.out);
@@ -136,9 +136,9 @@ fn every_part_can_be_replaced_and_says_what_it_is_given() {
         let (before, after) = text.split_at(ends(text));
         let own = format!("{before}{mark}{after}");
         room.write(&format!("course/templates/{name}"), own);
-        // The bank on a page of its own is remarked upon, as it should be.
+        // The bank on a page of its own gets a warning, as it should.
         let done = room.run(&["publish", "course", "--to", "site"]);
-        assert!(done.code == Some(0) && !done.said.contains("  error "), "{name}: {}", done.said);
+        assert!(done.code == Some(0) && !done.err.contains("  error "), "{name}: {}", done.err);
         let marked = room.pages("site").values().any(|page| page.contains(mark));
         assert!(marked, "{name} is not used");
         seen.insert(name);
@@ -162,8 +162,8 @@ fn a_part_that_fails_names_itself_with_its_line() {
     ] {
         room.write("course/templates/parts/foot.html", &text);
         let done = room.run(&["publish", "course", "--to", "site"]);
-        assert_eq!(done.code, Some(1), "{text}: {}", done.said);
-        assert!(done.said.contains("error part-fails") && done.said.contains(part), "{part}: {}", done.said);
+        assert_eq!(done.code, Some(1), "{text}: {}", done.err);
+        assert!(done.err.contains("error part-fails") && done.err.contains(part), "{part}: {}", done.err);
         assert!(!room.path("site").exists());
     }
 }

@@ -2,7 +2,7 @@
 
 use super::Marks;
 use super::lessons::place_of;
-use super::prose::{Kind, Text};
+use super::prose::{BlockKind, Text};
 use crate::course::{Example, ReadyLesson};
 use crate::problem::code;
 use tankside_calc::quantity::unit::Unit;
@@ -23,13 +23,13 @@ pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
     let mut beside = "next to it";
     for block in &text.blocks {
         match &block.kind {
-            Kind::Fence(word, name) if word == "worked-example" => {
+            BlockKind::Fence(word, name) if word == "worked-example" => {
                 example = lesson.examples.get(name).map(|example| &**example);
                 beside = "next to it";
             }
             // What a lesson says further down is still about its example.
-            Kind::Heading(_) => beside = "above",
-            Kind::Paragraph => {
+            BlockKind::Heading(_) => beside = "above",
+            BlockKind::Paragraph => {
                 for written in quantities(&block.text) {
                     if written.unit == "oz"
                         && !written.rest.trim_start().starts_with("(weight)")
@@ -86,7 +86,7 @@ fn alike(example: &Example, written: &Written) -> Option<(f64, Vec<Shown>)> {
         let shown = Shown { name: format!("input/{name}"), si: typed.si, text: as_typed(typed) };
         Some((typed.unit, shown))
     });
-    let results = worked.found.iter().filter_map(|found| match &found.outcome {
+    let results = worked.results.iter().filter_map(|found| match &found.outcome {
         Outcome::Quantity(si, unit) => {
             Some((*unit, Shown { name: found.name(), si: *si, text: amount(found, *si, unit) }))
         }

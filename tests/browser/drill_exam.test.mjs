@@ -203,7 +203,7 @@ test("step by step: an example with a reason, then steps left blank, each with i
     await part.locator(".tk-step--blank input").fill("999999 gal/min");
     await page.keyboard.press("Enter");
     await page.keyboard.press("Enter");
-    assert.ok((await part.locator(".tk-round__said .tk-step").count()) > 0, "the working stands below after the second miss");
+    assert.ok((await part.locator(".tk-round__said .tk-step").count()) > 0, "the working is shown below after the second miss");
     assert.deepEqual(await violations(page), []);
   });
 });

@@ -24,7 +24,7 @@ fn slip(questions: &[Question]) -> (usize, u32, String) {
         let draw = question.draw_at(3);
         let posed = question.draw(draw).expect("offered");
         for mistake in tankside_calc::mistakes::all() {
-            let Some(wrong) = mistake.leads_to(&posed.problem(), &posed.unit) else { continue };
+            let Some(wrong) = mistake.leads_to(&posed.right_working(), &posed.unit) else { continue };
             let typed = tankside_calc::quantity::written::quantity(wrong, &posed.unit);
             let verdict = judge(question, draw, &Answer::Text(typed.clone()));
             if let Ok((Verdict::Wrong(Some(recognised)), _)) = verdict
@@ -38,7 +38,7 @@ fn slip(questions: &[Question]) -> (usize, u32, String) {
 }
 
 #[test]
-fn who_answers_all_rightly_may_spray_and_who_puts_on_too_much_may_not() {
+fn whoever_answers_all_right_may_spray_and_whoever_puts_on_too_much_may_not() {
     let folder = Folder::new("ready");
     let questions = questions();
     let right = record("Ada", "a", "s1", all_right(&questions));
@@ -107,7 +107,7 @@ fn the_same_sitting_in_two_files_counts_once_and_the_fuller_copy_counts() {
 }
 
 #[test]
-fn an_answer_to_a_question_that_has_changed_is_said_and_not_counted() {
+fn an_answer_to_a_question_that_has_changed_is_reported_and_not_counted() {
     let folder = Folder::new("changed");
     let questions = questions();
     let mut answers = all_right(&questions);

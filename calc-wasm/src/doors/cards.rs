@@ -2,12 +2,13 @@
 //!
 //! What is kept is what was typed, never a result: every figure is worked out again when it is opened.
 
+use super::LONGEST_KEPT;
+use crate::calculation::inputs::RawInputs;
+use crate::calculation::worked::Worked;
 use crate::card::{CARD, Day, again_by, is_example, ladder, work_card};
 use crate::doors::wire::as_typed;
 use crate::page::card::paper::Paper;
 use crate::page::card::{self as face, area, caution_item, shown_result};
-use crate::problem::given::RawInputs;
-use crate::problem::worked::Worked;
 use crate::quantity::unit::units;
 use crate::quantity::usual;
 use crate::text::json::{Value, pairs_json, pairs_of};
@@ -132,7 +133,7 @@ fn carry_out(
             return Ok(said);
         }
         "open" => *opened = kept.get(request.row()).cloned(),
-        "drop" if request.row() < kept.len() => return Ok(kept.remove(request.row()).said("card.dropped")),
+        "drop" if request.row() < kept.len() => return Ok(kept.remove(request.row()).with_notice("card.dropped")),
         "read" => return merge(kept, request.text("file"), phrases),
         _ => {}
     }
@@ -194,7 +195,7 @@ impl StoredCard {
         text_of(&self.0, "operator")
     }
 
-    fn said(&self, key: &'static str) -> CardWords {
+    fn with_notice(&self, key: &'static str) -> CardWords {
         CardWords { name: self.operator().to_owned(), ..CardWords::key(key) }
     }
 
@@ -208,7 +209,8 @@ impl StoredCard {
 
 /// The cards in a text that was kept or exported.
 fn read(text: &str) -> Result<Vec<StoredCard>, &'static str> {
-    let file = Value::read(text).ok_or("card.file-broken")?;
+    let sane = Some(text).filter(|text| text.len() <= LONGEST_KEPT);
+    let file = sane.and_then(Value::read).ok_or("card.file-broken")?;
     if file.get("format").text() != Some(FORMAT) {
         return Err("card.file-foreign");
     }
@@ -237,9 +239,9 @@ fn keep(
         Some(_) => {}
     }
     if kept.contains(&now) {
-        return Ok(now.said("card.kept-already"));
+        return Ok(now.with_notice("card.kept-already"));
     }
-    let said = now.said("card.kept-now");
+    let said = now.with_notice("card.kept-now");
     let place = opened.and_then(|opened| kept.iter().position(|card| card == opened));
     match place {
         Some(place) => kept[place] = now,
@@ -253,7 +255,7 @@ fn keep(
 fn merge(kept: &mut Vec<StoredCard>, file: &str, phrases: &Phrases) -> Result<CardWords, CardWords> {
     let cards = read(file).map_err(CardWords::key)?;
     if let Some(card) = cards.iter().find(|card| card.work(phrases).is_none()) {
-        return Err(card.said("card.file-unworkable"));
+        return Err(card.with_notice("card.file-unworkable"));
     }
     let mut merged = kept.clone();
     let mut said = CardWords::key(if cards.is_empty() { "card.file-empty" } else { "card.file-read" });
@@ -285,7 +287,7 @@ fn due(worked: &Worked, today: Option<Day>, phrases: &Phrases) -> String {
     paper.out
 }
 
-/// Every kept card in a row, so that operators stand side by side.
+/// Every kept card in a row, so that operators can be compared.
 fn table(paper: &mut Paper, kept: &[StoredCard], open: Option<&StoredCard>, system: System, today: Option<Day>) {
     if kept.is_empty() {
         paper.raw("<p>").phrase("card.none-kept").raw("</p>\n");
