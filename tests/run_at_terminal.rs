@@ -207,7 +207,7 @@ fn long_work_shows_its_progress_at_a_terminal_and_leaves_none_of_it_there() {
         let dumb = at(&[("TANKSIDE_PROGRESS_MS", "0"), ("TERM", "dumb")]);
         assert_eq!(passing(&dumb), [""; 0], "{words:?}");
         let piped = room.run_in("", words, &[("TANKSIDE_PROGRESS_MS", "0")]);
-        assert_eq!((piped.code, piped.said.as_str()), (Some(0), ""), "{words:?}");
+        assert_eq!((piped.code, piped.err.as_str()), (Some(0), ""), "{words:?}");
         let lasting = |text: &str| text.lines().filter(|line| !line.contains(" in 0") && !line.contains(" s.")).count();
         for text in [&seen.text, &dumb.text, &piped.out] {
             assert!(text.ends_with('\n') && lasting(text) == lasting(&piped.out), "{words:?}: {text}");
@@ -238,8 +238,8 @@ fn whatever_is_said_ends_in_a_newline() {
     calls.extend(COMMANDS.iter().map(|entry| vec![entry.name, "--help"]));
     for words in calls {
         let done = room.run(&words);
-        assert!(!(done.out.is_empty() && done.said.is_empty()), "{words:?} says nothing");
-        for (text, stream) in [(&done.out, "output"), (&done.said, "errors")] {
+        assert!(!(done.out.is_empty() && done.err.is_empty()), "{words:?} says nothing");
+        for (text, stream) in [(&done.out, "output"), (&done.err, "errors")] {
             assert!(text.is_empty() || text.ends_with('\n'), "{words:?}, {stream}: {text}");
             assert!(!text.ends_with("\n\n\n") && !text.contains('\r'), "{words:?}, {stream}: {text}");
         }

@@ -182,8 +182,8 @@ fn each_part_that_fails_names_itself_with_its_line() {
         room.write(&format!("course/templates/{name}"), format!("{before}\n{{{{ nobody.at.all }}}}{after}"));
         let done = room.run(&["publish", "course", "--to", "site"]);
         let place = format!("\n  templates/{name}:{line}:");
-        assert!(done.code == Some(1) && done.said.contains(&place), "{name}:{line}: {}", done.said);
-        assert!(done.said.contains("nobody") && done.said.contains("error part-fails"), "{name}: {}", done.said);
+        assert!(done.code == Some(1) && done.err.contains(&place), "{name}:{line}: {}", done.err);
+        assert!(done.err.contains("nobody") && done.err.contains("error part-fails"), "{name}: {}", done.err);
         assert!(!room.path("site").exists());
         let _ = fs::remove_dir_all(room.path("course/templates"));
         seen += 1;
@@ -216,7 +216,7 @@ fn a_part_that_never_ends_or_grows_without_end_is_refused_at_its_place_and_soon(
         room.write("course/templates/parts/foot.html", part);
         for words in [&["publish", "course", "--to", "site"][..], &["proof", "course"]] {
             let done = room.run(words);
-            let said = done.out + &done.said;
+            let said = done.out + &done.err;
             assert_eq!(done.code, Some(1), "{inside}: {said}");
             assert!(said.contains(&format!("error {code}\n")) && said.contains(says), "{inside}: {said}");
             assert!(said.contains(&format!("\n  templates/parts/foot.html{line}")), "{inside}: {said}");
@@ -227,5 +227,5 @@ fn a_part_that_never_ends_or_grows_without_end_is_refused_at_its_place_and_soon(
     // A file that is too large is not read at all.
     room.write("course/templates/parts/foot.html", "x".repeat(3 * 1024 * 1024));
     let done = room.run(&["publish", "course", "--to", "site"]);
-    assert!(done.code == Some(1) && done.said.contains("error file-too-large"), "{}", done.said);
+    assert!(done.code == Some(1) && done.err.contains("error file-too-large"), "{}", done.err);
 }

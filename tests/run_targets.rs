@@ -190,8 +190,8 @@ fn a_bare_command_in_the_wrong_folder_is_refused_and_publishes_no_demo() {
             let done = room.run_in(&format!("course/{folder}"), words, &[]);
             assert_eq!(done.code, Some(1), "{words:?} in {folder}: {}", done.out);
             let says = ["belongs to the course in the folder above", &format!("\n  {folder}\n"), &format!("`cd {up}`")]
-                .map(|words| done.said.contains(words));
-            assert_eq!(says, [true; 3], "{words:?} in {folder}: {}", done.said);
+                .map(|words| done.err.contains(words));
+            assert_eq!(says, [true; 3], "{words:?} in {folder}: {}", done.err);
             assert_eq!(room.digests(""), before, "{words:?} in {folder}");
         }
     }
@@ -200,15 +200,15 @@ fn a_bare_command_in_the_wrong_folder_is_refused_and_publishes_no_demo() {
         room.write(&format!("trace-{trace}/{file}"), "x");
         let before = room.digests("");
         let done = room.run_in(&format!("trace-{trace}"), &["publish"], &[]);
-        assert!(done.code == Some(1) && done.said.contains("file-missing"), "{trace}: {}", done.said);
-        assert!(done.said.contains("course.yaml") && done.said.contains("Nothing was published"), "{}", done.said);
+        assert!(done.code == Some(1) && done.err.contains("file-missing"), "{trace}: {}", done.err);
+        assert!(done.err.contains("course.yaml") && done.err.contains("Nothing was published"), "{}", done.err);
         assert_eq!(room.digests(""), before, "{trace}");
     }
     for folder in ["cautions", "notes", "lessons/es"] {
         fs::remove_dir(room.path(&format!("course/{folder}"))).expect("it is empty");
     }
     let done = room.run_in("course", &["publish"], &[]);
-    assert_eq!((done.code, done.said.as_str()), (Some(0), ""));
+    assert_eq!((done.code, done.err.as_str()), (Some(0), ""));
     assert!(room.pages("course-site")["index.html"].contains("Two lessons"));
 }
 
