@@ -179,7 +179,10 @@ fn what_is_printed_into_a_file_is_not_wrapped_though_there_is_a_terminal() {
 
 /// A line that was written over: what progress leaves behind in what was sent, and not on the screen.
 fn passing(screen: &Screen) -> Vec<&str> {
-    let lines = screen.raw.split('\n').flat_map(|line| line.trim_end_matches('\r').split('\r').rev().skip(1).collect::<Vec<_>>().into_iter().rev());
+    let lines = screen
+        .raw
+        .split('\n')
+        .flat_map(|line| line.trim_end_matches('\r').split('\r').rev().skip(1).collect::<Vec<_>>().into_iter().rev());
     lines.map(str::trim).filter(|line| !line.is_empty()).collect()
 }
 
@@ -223,14 +226,47 @@ fn whatever_is_said_ends_in_a_newline() {
     room.write("broken/lessons/second.md", "---\ntitle: Second\nsummary: S.\n---\n\n[a](gone.md)\n");
     room.write("empty.json", "{");
     let mut calls: Vec<Vec<&str>> = [
-        "--help", "--version", "", "nothing", "publish course --to site", "publish broken --to other", "publish nowhere",
-        "publish course site", "publish --to", "proof course", "proof broken", "proof broken --format json",
-        "proof broken --format sarif", "proof --explain all", "proof --explain caution-lost", "proof --explain nothing",
-        "work", "work catch-test", "work catch-test catch=1", "work catch-test --json", "work nothing", "work --language xx",
-        "work catch-test --in x=L", "parts", "parts parts/foot.html", "parts nothing", "phrases", "manual",
-        "completions bash", "completions fish", "completions nothing", "mark nowhere", "mark empty.json",
-        "sheet nothing", "sheet first-week --to paper", "sheet first-week --copies 0", "start", "start new --no-questions",
-        "start course", "preview nowhere", "preview course --port x",
+        "--help",
+        "--version",
+        "",
+        "nothing",
+        "publish course --to site",
+        "publish broken --to other",
+        "publish nowhere",
+        "publish course site",
+        "publish --to",
+        "proof course",
+        "proof broken",
+        "proof broken --format json",
+        "proof broken --format sarif",
+        "proof --explain all",
+        "proof --explain caution-lost",
+        "proof --explain nothing",
+        "work",
+        "work catch-test",
+        "work catch-test catch=1",
+        "work catch-test --json",
+        "work nothing",
+        "work --language xx",
+        "work catch-test --in x=L",
+        "parts",
+        "parts parts/foot.html",
+        "parts nothing",
+        "phrases",
+        "manual",
+        "completions bash",
+        "completions fish",
+        "completions nothing",
+        "mark nowhere",
+        "mark empty.json",
+        "sheet nothing",
+        "sheet first-week --to paper",
+        "sheet first-week --copies 0",
+        "start",
+        "start new --no-questions",
+        "start course",
+        "preview nowhere",
+        "preview course --port x",
     ]
     .iter()
     .map(|line| line.split_whitespace().collect())

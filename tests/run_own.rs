@@ -174,7 +174,10 @@ fn each_part_that_fails_names_itself_with_its_line() {
     course(&room, "");
     let mut seen = 0;
     // A bank on a page of its own.
-    room.write("course/questions/left.yaml", published::original("questions/small.yaml").replace("id: small", "id: left"));
+    room.write(
+        "course/questions/left.yaml",
+        published::original("questions/small.yaml").replace("id: small", "id: left"),
+    );
     for (name, text) in templates() {
         let at = ends(text);
         let (before, after) = (&text[..at], &text[at..]);
@@ -196,7 +199,9 @@ fn a_part_that_never_ends_or_grows_without_end_is_refused_at_its_place_and_soon(
     let room = Room::new("own-parts-endless");
     course(&room, "");
     let loops = |outer: u32, inner: u32, inside: &str| {
-        format!("{{% for a in range(end={outer}) %}}\n{{% for b in range(end={inner}) %}}{inside}{{% endfor %}}{{% endfor %}}")
+        format!(
+            "{{% for a in range(end={outer}) %}}\n{{% for b in range(end={inner}) %}}{inside}{{% endfor %}}{{% endfor %}}"
+        )
     };
     let long = "x".repeat(64);
     for (inside, code, line, says) in [
@@ -210,9 +215,15 @@ fn a_part_that_never_ends_or_grows_without_end_is_refused_at_its_place_and_soon(
         ),
         (format!("{{% set s %}}{}{{% endset %}}", loops(999, 999, &long)), "part-endless", ":2:", "is put together"),
         ("{% include \"parts/foot.html\" %}".to_owned(), "part-fails", "\n", "parts/foot.html"),
-        ("{% include \"parts/foot-fragment.html\" %}".to_owned(), "part-fails", "\n", "calls itself, and would never end"),
+        (
+            "{% include \"parts/foot-fragment.html\" %}".to_owned(),
+            "part-fails",
+            "\n",
+            "calls itself, and would never end",
+        ),
     ] {
-        let part = format!("{{% component foot(site, root, phrases, ways, place) -%}}{inside}{{%- endcomponent foot %}}");
+        let part =
+            format!("{{% component foot(site, root, phrases, ways, place) -%}}{inside}{{%- endcomponent foot %}}");
         room.write("course/templates/parts/foot.html", part);
         for words in [&["publish", "course", "--to", "site"][..], &["proof", "course"]] {
             let done = room.run(words);

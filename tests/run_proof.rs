@@ -238,12 +238,12 @@ fn minutes_are_held_against_words_examples_and_questions_from_both_sides() {
     let room = Room::new("proof-minutes");
     // By hand: 180 words, one example, or four thirds of a question a minute; a fifth and a minute more are let pass.
     for (words, examples, questions, takes, within, short) in [
-        (900, 0, 0, 5, 4, 3),    // 5 min: 4 * 1.2 + 1 = 5.8, 3 * 1.2 + 1 = 4.6
-        (1260, 0, 0, 7, 5, 4),   // 7 min: 5 * 1.2 + 1 = 7 exactly, 4 * 1.2 + 1 = 5.8
-        (1261, 0, 0, 8, 6, 5),   // a word more is too long for 5
-        (180, 6, 0, 7, 5, 4),    // 1 + 6
-        (180, 0, 8, 7, 5, 4),    // 1 + 8 * 0.75
-        (360, 2, 4, 7, 5, 4),    // 2 + 2 + 3
+        (900, 0, 0, 5, 4, 3),  // 5 min: 4 * 1.2 + 1 = 5.8, 3 * 1.2 + 1 = 4.6
+        (1260, 0, 0, 7, 5, 4), // 7 min: 5 * 1.2 + 1 = 7 exactly, 4 * 1.2 + 1 = 5.8
+        (1261, 0, 0, 8, 6, 5), // a word more is too long for 5
+        (180, 6, 0, 7, 5, 4),  // 1 + 6
+        (180, 0, 8, 7, 5, 4),  // 1 + 8 * 0.75
+        (360, 2, 4, 7, 5, 4),  // 2 + 2 + 3
     ] {
         let bank: String = (0..questions)
             .map(|at| format!("  - {{ id: q{at}, kind: one, text: Which {at}?, options: [ {{ text: A, right: true }}, {{ text: B, because: No. }}, {{ text: C, because: No. }} ] }}\n"))

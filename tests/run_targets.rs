@@ -196,7 +196,9 @@ fn a_bare_command_in_the_wrong_folder_is_refused_and_publishes_no_demo() {
         }
     }
     // Beside course.yaml it is the course, and without that file it is a course that lacks it, not the demo.
-    for (trace, file) in [("lessons", "lessons/first.md"), ("questions", "questions/small.yaml"), ("own", "cautions.yaml")] {
+    for (trace, file) in
+        [("lessons", "lessons/first.md"), ("questions", "questions/small.yaml"), ("own", "cautions.yaml")]
+    {
         room.write(&format!("trace-{trace}/{file}"), "x");
         let before = room.digests("");
         let done = room.run_in(&format!("trace-{trace}"), &["publish"], &[]);

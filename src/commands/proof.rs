@@ -3,8 +3,8 @@
 use super::desk::course_folder;
 use super::patience::{Doing, shown as shown_while};
 use super::{CommandEntry, MISUSED, Shelf, fitted, style, style_out, to_stderr, to_stdout};
-use crate::embedded::{CONTENT, DEMO};
 use crate::course::Course;
+use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::{Problems, clean_json, code, offer};
 use crate::progress::Progress;

@@ -166,7 +166,8 @@ fn tell_words(files: &dyn Files, language: &str, languages: &BTreeSet<String>, p
                 continue;
             }
             if matches!(ending.as_str(), "yaml" | "yml") {
-                let help = format!("name it `{folder}/{language}.yaml`, or move it to `{folder}.yaml`, beside `course.yaml`");
+                let help =
+                    format!("name it `{folder}/{language}.yaml`, or move it to `{folder}.yaml`, beside `course.yaml`");
                 problems.push(elsewhere(file, help));
             } else {
                 let title = "this file is not read, so learners do not see what it says";

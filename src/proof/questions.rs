@@ -188,7 +188,8 @@ impl Reading<'_> {
         if long * 2 < short * 3 || long < short + STANDS_OUT {
             return;
         }
-        let title = format!("the right option has {long} letters and the longest wrong one {short}, which gives it away");
+        let title =
+            format!("the right option has {long} letters and the longest wrong one {short}, which gives it away");
         let help = "say it in fewer words, and put the reason into `because`".to_owned();
         marks.at(code::RIGHT_STANDS_OUT, &self.bank.source, place(right), title, help);
     }

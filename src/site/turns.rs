@@ -69,7 +69,8 @@ impl Counted {
             let Some(inside) = tag.strip_prefix("{%") else { continue };
             let words = inside.trim_start_matches('-').trim_start();
             let (word, said) = words.split_once(char::is_whitespace).unwrap_or((words, ""));
-            let name = |said: &'_ str| said.len() - said.trim_start_matches(|c: char| c.is_alphanumeric() || c == '_').len();
+            let name =
+                |said: &'_ str| said.len() - said.trim_start_matches(|c: char| c.is_alphanumeric() || c == '_').len();
             let call = match word.trim_end_matches(['%', '}', '-']) {
                 "raw" => {
                     let end = rest.find("endraw").unwrap_or(rest.len());
