@@ -16,7 +16,7 @@ use std::process::ExitCode;
 use std::time::Instant;
 
 /// Where a site goes unless told otherwise.
-const DEFAULT_TARGET: &str = "tankside-site";
+pub(super) const DEFAULT_TARGET: &str = "tankside-site";
 
 /// The command.
 pub const ENTRY: CommandEntry = CommandEntry {

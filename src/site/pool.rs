@@ -1,6 +1,7 @@
 //! What can be asked of a whole course: every question with its topic, and the lesson that teaches it.
 
 use super::assets::in_script;
+use super::teaching::{Places, Teaching};
 use crate::course::{Course, ReadyBank, ReadyLesson, topic_of as topic};
 use crate::markdown::{Body, Caution, Part};
 use std::collections::{BTreeMap, BTreeSet};
@@ -28,35 +29,6 @@ fn within<'l>(body: &'l Body, banks: &mut BTreeSet<&'l str>) {
             Part::Caution(Caution::Own { body, .. }) => within(body, banks),
             _ => {}
         }
-    }
-}
-
-/// Which lessons teach what; looked up in one walk through the lessons, of which there may be thousands.
-struct Teaching<'c> {
-    by_bank: BTreeMap<&'c str, usize>,
-    by_calculator: BTreeMap<&'static str, usize>,
-}
-
-impl<'c> Teaching<'c> {
-    fn of(course: &'c Course) -> Self {
-        let (mut by_bank, mut by_calculator) = (BTreeMap::new(), BTreeMap::new());
-        for (place, lesson) in course.lessons.iter().enumerate().filter(|(_, lesson)| !lesson.examples.is_empty()) {
-            // A check on the whole course does not teach: such a lesson has no examples.
-            for bank in placed(lesson) {
-                by_bank.entry(bank).or_insert(place);
-            }
-            for example in lesson.examples.values() {
-                by_calculator.entry(example.calculator.id).or_insert(place);
-            }
-        }
-        Self { by_bank, by_calculator }
-    }
-
-    /// The place of the lesson that teaches a question: the one that places its bank, else the first whose examples
-    /// work with its calculator.
-    fn of_question(&self, bank: &ReadyBank, question: &Question) -> Option<usize> {
-        let calculator = question.asks.split_once('/').map_or("", |(id, _)| id);
-        self.by_bank.get(bank.id.as_str()).or_else(|| self.by_calculator.get(calculator)).copied()
     }
 }
 
@@ -94,23 +66,20 @@ fn metric_throughout(question: &Question) -> bool {
 /// The script that gives every question of the course to the pages that ask them.
 pub(super) fn script(course: &Course) -> String {
     let teaching = Teaching::of(course);
+    let mut places = Places::new(&teaching, "");
     let mut questions = Vec::new();
     let banks: Vec<&ReadyBank> = course.banks.values().collect();
     let place: BTreeMap<&str, usize> =
         banks.iter().enumerate().map(|(index, bank)| (bank.id.as_str(), index)).collect();
     for (bank, question) in asked(course) {
-        let lesson = teaching.of_question(bank, question).map_or(-1.0, |lesson| lesson as f64);
+        let lesson = places.number(bank, question);
         let json = Question { topic: Some(topic(question)), ..question.clone() }.json();
         let bank = Value::Number(place[bank.id.as_str()] as f64);
-        questions.push(Value::List(vec![bank, Value::Number(lesson), json]));
+        questions.push(Value::List(vec![bank, lesson, json]));
     }
-    let lesson = |lesson: &Arc<ReadyLesson>| {
-        let href = format!("lessons/{}.html", lesson.stem);
-        Value::List(vec![href.into(), lesson.header.title.as_str().into()])
-    };
     let all = map(vec![
         ("banks", Value::List(banks.iter().map(|bank| bank.id.as_str().into()).collect())),
-        ("lessons", Value::List(course.lessons.iter().map(lesson).collect())),
+        ("lessons", places.list()),
         ("questions", Value::List(questions)),
     ]);
     format!("const TANKSIDE_QUESTIONS = {};\n", in_script(&all.line()))
@@ -120,7 +89,7 @@ pub(super) fn script(course: &Course) -> String {
 pub(super) fn index(course: &Course) -> String {
     let teaching = Teaching::of(course);
     let rows = asked(course).map(|(bank, question)| {
-        let taught = if teaching.of_question(bank, question).is_some() { 1.0 } else { 0.0 };
+        let taught = if teaching.lesson(bank, question).is_some() { 1.0 } else { 0.0 };
         Value::List(vec![topic(question).id().into(), Value::Number(taught), question.digest().into()])
     });
     in_script(&Value::List(rows.collect()).line())

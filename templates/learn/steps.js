@@ -63,22 +63,28 @@ function startSteps($part) {
     if (!state.tested || state.stage >= 3) whole(); else if (state.stage === 0) example(); else faded(state.stage);
   }
 
-  function example() {
+  /** The choice of what a step is for. @param {Element} $body @param {Element} $said @returns {boolean} whether it is made, and right */
+  function whyRight($body, $said) {
+    const $why = $body.querySelector(".tk-why");
+    if (!$why) return true;
+    const $chosen = $why.querySelector("input:checked");
+    const right = $chosen instanceof HTMLInputElement && $chosen.value === $why.getAttribute("data-right");
+    $said.textContent = word(right ? "why-right" : $chosen ? "why-again" : "choose-one");
+    if (right) closeQuestion($why);
+    return right;
+  }
+
+  /** @param {() => void} then what comes after the example */
+  function example(then = () => { state.stage = 1; keep(); next(); }) {
     const one = problem();
     if (!one) { none(); return; }
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
     const $body = elementOf(ask({ do: "faded", question: one.question.json, draw: one.draw, blanks: 0, seed }).html);
     const $said = put([$body], [makeButton("checked", word("check"), true)]);
-    const $why = $body.querySelector(".tk-why");
-    const done = () => { state.stage = 1; keep(); next(); };
     action("checked", () => {
-      const $chosen = $why && $why.querySelector("input:checked");
-      if ($why && !($chosen instanceof HTMLInputElement)) { $said.textContent = word("choose-one"); return; }
-      const right = !$why || !($chosen instanceof HTMLInputElement) || $chosen.value === $why.getAttribute("data-right");
-      if (!right) { $said.textContent = word("why-again"); return; }
-      $said.textContent = word("why-right");
+      if (!whyRight($body, $said)) return;
       closeQuestion($body);
-      forward(done);
+      forward(then);
     });
   }
 
@@ -87,18 +93,23 @@ function startSteps($part) {
     const one = problem();
     if (!one) { none(); return; }
     const { question, draw } = one;
-    const $body = elementOf(ask({ do: "faded", question: question.json, draw, blanks, seed: 0 }).html);
+    const seed = crypto.getRandomValues(new Uint32Array(1))[0];
+    const $body = elementOf(ask({ do: "faded", question: question.json, draw, blanks, seed }).html);
     const $said = put([$body], [makeButton("checked", word("check"), true)]);
     let turn = 1;
     action("checked", () => {
-      let [open, wrong] = [false, false];
-      for (const $entry of $body.querySelectorAll("input[data-step]")) {
-        if (!($entry instanceof HTMLInputElement) || $entry.disabled) continue;
-        const reply = ask({ do: "step", question: question.json, draw, step: Number($entry.dataset.step), answer: $entry.value });
+      let wrong = false;
+      const $entries = /** @type {HTMLInputElement[]} */ ([...$body.querySelectorAll("input[data-step]")]).filter(($one) => !$one.disabled);
+      const replies = $entries.map(($one) => ask({ do: "step", question: question.json, draw, step: Number($one.dataset.step), answer: $one.value }));
+      const open = replies.some((reply) => reply.right === null);
+      // Nothing is marked before everything has an answer, the reason for a step too.
+      if (!open && !whyRight($body, $said)) return;
+      for (const [place, reply] of replies.entries()) {
+        const $entry = $entries[place];
         const $ask = $body.querySelector(`#step-${$entry.dataset.step}-ask`);
-        if ($ask) $ask.textContent = reply.ask || (reply.right ? word("right") : word(turn === 1 ? "step-again" : "step-was"));
-        if (reply.right === null) open = true;
-        else if (reply.right) $entry.disabled = true;
+        if ($ask) $ask.textContent = reply.ask || (open ? "" : word(reply.right ? "right" : turn === 1 ? "step-again" : "step-was"));
+        if (open) continue;
+        if (reply.right) $entry.disabled = true;
         else { wrong = true; $entry.setAttribute("aria-invalid", "true"); }
       }
       if (open) { $spoken.textContent = word("step-open"); return; }
@@ -181,8 +192,10 @@ function startSteps($part) {
 
   function ended() {
     if (held) { held.end(); held = null; standings(); }
-    put([make("p", "tk-total__words", word("steps-ended"))], [makeButton("more", word("again"), true)]);
+    put([make("p", "tk-total__words", word("steps-ended"))], [makeButton("more", word("again"), true), makeButton("slips", word("more-slips"))]);
     action("more", () => whole());
+    // A slip is looked for only after a right example.
+    action("slips", () => example(() => slip()));
   }
 
   /** @type {Map<string, () => void>} */
