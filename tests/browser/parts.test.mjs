@@ -99,7 +99,7 @@ test("in a check that counts, carried parts earn their points, and so in record,
     assert.match(total, /Passed/);
     const row = part.locator(".tk-reviewed__row").filter({ hasText: "A lawn of" });
     assert.match(await row.innerText(), /2 of 3 points/);
-    await row.locator("summary").click();
+    await row.locator("summary").first().click();
     assert.equal((await row.innerText()).match(new RegExp(CARRIED, "g"))?.length, 2, await row.innerText());
     await looksRight(page, "the marked check");
     const file = await savedRecord(page);
@@ -149,6 +149,7 @@ test("on paper a question of several parts has a line for each, and its marks ca
     await page.locator('[data-part="quiz"][data-started]').waitFor();
     await page.emulateMedia({ media: "print" });
     const parts = page.locator('[data-role="printed"] .tk-parts').first();
+    await parts.waitFor();
     assert.equal(await parts.locator("> li").count(), 3);
     for (const entry of await parts.locator(".tk-question__entry").all()) {
       const box = await entry.boundingBox();
