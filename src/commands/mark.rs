@@ -1,15 +1,15 @@
 //! `tankside mark`: training records and answers from paper into a roster.
 
 use super::desk::{look, with_course, write_all};
-use super::publish;
 use super::patience::{Doing, shown as shown_while};
+use super::publish;
 use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
 use crate::course::Course;
+use crate::markdown::escape::file;
 use crate::marking::gather::{Crew, files, gather};
 use crate::marking::questions::Questions;
 use crate::marking::record::now;
 use crate::marking::roster::Roster;
-use crate::markdown::escape::file;
 use crate::problem::clean;
 use crate::progress::Progress;
 use clap::{Arg, ArgMatches, Command, value_parser};
@@ -155,10 +155,10 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
         for (slip, people, lesson) in teach {
             let lesson = lesson.map_or_else(String::new, |lesson| {
                 if lesson.href.starts_with("lessons/") {
-                format!(" (lesson “{}”)", lesson.title)
-            } else {
-                format!(" (worked example “{}”)", lesson.title)
-            }
+                    format!(" (lesson “{}”)", lesson.title)
+                } else {
+                    format!(" (worked example “{}”)", lesson.title)
+                }
             });
             out.push_str(&format!("  {slip} {}{lesson}\n", count(people, "person.", "people.")));
         }

@@ -205,7 +205,17 @@ impl<'r> Roster<'r> {
     pub fn csv(&self) -> Vec<u8> {
         let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
         let fixed = [
-            "name", "ready", "why", "sittings", "right", "of", "percent", "newest", "code", "steps-right", "steps",
+            "name",
+            "ready",
+            "why",
+            "sittings",
+            "right",
+            "of",
+            "percent",
+            "newest",
+            "code",
+            "steps-right",
+            "steps",
             "slip",
         ];
         let mut head: Vec<String> =

@@ -2,8 +2,7 @@
 
 use super::assets::in_script;
 use super::teaching::{Places, Teaching};
-use crate::course::{Course, ReadyBank, ReadyLesson, topic_of as topic};
-use crate::markdown::{Body, Caution, Part};
+use crate::course::{Course, ReadyBank, ReadyLesson, placed, topic_of as topic};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use tankside_calc::quantity::system::System;
@@ -12,25 +11,6 @@ use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::text::fixed_hash;
 use tankside_calc::text::json::{Value, map};
-
-/// Names of the banks that a lesson places.
-pub(super) fn placed(lesson: &ReadyLesson) -> BTreeSet<&str> {
-    let mut banks = BTreeSet::new();
-    within(&lesson.body, &mut banks);
-    banks
-}
-
-fn within<'l>(body: &'l Body, banks: &mut BTreeSet<&'l str>) {
-    for hole in &body.holes {
-        match &hole.part {
-            Part::Questions(placed) => {
-                banks.extend(placed.banks().map(|(bank, _)| bank));
-            }
-            Part::Caution(Caution::Own { body, .. }) => within(body, banks),
-            _ => {}
-        }
-    }
-}
 
 /// Every question that is asked of the whole course, with its bank. In a course in US units those of the stock that are
 /// metric throughout are not: what a lesson or the company asks stays. (In metric the stock is too small to choose from.)

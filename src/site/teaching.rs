@@ -1,8 +1,7 @@
 //! Where a learner reads up what a question asks: the lesson that teaches it, or where none does the calculator's own
 //! page or the glossary, so that there is always something to read.
 
-use super::pool::placed;
-use crate::course::{Course, ReadyBank, ReadyLesson, topic_of};
+use crate::course::{Course, ReadyBank, ReadyLesson, lessons_by_calculator, placed, topic_of, topic_of_calculator};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use tankside_calc::calculators::registry::CALCULATORS;
@@ -31,21 +30,18 @@ pub(super) struct Teaching<'c> {
 impl<'c> Teaching<'c> {
     /// The teaching of a course.
     pub(super) fn of(course: &'c Course) -> Self {
-        let (mut by_bank, mut by_calculator) = (BTreeMap::new(), BTreeMap::new());
+        let mut by_bank = BTreeMap::new();
         for (place, lesson) in course.lessons.iter().enumerate().filter(|(_, lesson)| !lesson.examples.is_empty()) {
             // A check on the whole course does not teach: such a lesson has no examples.
             for bank in placed(lesson) {
                 by_bank.entry(bank).or_insert(place);
             }
-            for example in lesson.examples.values() {
-                by_calculator.entry(example.calculator.id).or_insert(place);
-            }
         }
-        Self { course, by_bank, by_calculator }
+        Self { course, by_bank, by_calculator: lessons_by_calculator(course) }
     }
 
-    /// The place of the lesson that teaches a question: the one that places its bank, else the first whose examples
-    /// work with its calculator.
+    /// The place of the lesson that teaches a question: the one that places its bank, else the one that
+    /// teaches its calculator.
     pub(super) fn lesson(&self, bank: &ReadyBank, question: &Question) -> Option<usize> {
         self.by_bank.get(bank.id.as_str()).or_else(|| self.by_calculator.get(calculator_of(question))).copied()
     }
@@ -55,7 +51,7 @@ impl<'c> Teaching<'c> {
         let asked = calculator_of(question);
         // A choice is worked with no calculator: what belongs to its topic comes nearest.
         let near = |calculator: &&Calculator| match asked {
-            "" => crate::course::topic_of_calculator(calculator.id) == Some(topic_of(question)),
+            "" => topic_of_calculator(calculator.id) == Some(topic_of(question)),
             asked => calculator.id == asked,
         };
         let worked = || CALCULATORS.iter().position(near).map_or(Place::Words, Place::Worked);

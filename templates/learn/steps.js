@@ -28,15 +28,18 @@ function startSteps($part) {
   /** @param {object} request */
   const ask = (request) => JSON.parse(wasm_bindgen.practice(JSON.stringify(request)));
 
-  /** A fresh problem with few enough steps. */
-  function problem() {
+  /** A fresh problem with few enough steps, and at least so many where the kind has such. @param {number} [least] */
+  function problem(least = 1) {
+    let most = null;
     for (let turn = 0; turn < 12; turn += 1) {
       const question = all[crypto.getRandomValues(new Uint32Array(1))[0] % all.length];
       const draw = freshDraw(question);
       const { steps } = ask({ do: "faded", question: question.json, draw, blanks: 0, seed: 1 });
-      if (steps >= 1 && steps <= MOST_STEPS) return { question, draw, steps };
+      if (steps < 1 || steps > MOST_STEPS) continue;
+      if (steps >= least) return { question, draw, steps };
+      if (!most || steps > most.steps) most = { question, draw, steps };
     }
-    return null;
+    return most;
   }
 
   /** @param {Element[]} $body @param {Element[]} $tools */
@@ -90,7 +93,8 @@ function startSteps($part) {
 
   /** @param {number} blanks */
   function faded(blanks) {
-    const one = problem();
+    // Something is shown, and the rest is left to the learner.
+    const one = problem(blanks + 1);
     if (!one) { none(); return; }
     const { question, draw } = one;
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
@@ -129,11 +133,11 @@ function startSteps($part) {
 
   function slip() {
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
-    let one = problem();
+    let one = problem(2);
     let html = "";
     for (let turn = 0; turn < 6 && one && !html; turn += 1) {
       html = ask({ do: "slip", question: one.question.json, draw: one.draw, seed }).html;
-      if (!html) one = problem();
+      if (!html) one = problem(2);
     }
     if (!one || !html) { next(); return; }
     const { question, draw } = one;

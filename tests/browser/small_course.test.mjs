@@ -56,7 +56,7 @@ test("an exam's missed questions each lead to a page, and the drill then asks th
       assert.ok(there("exam.html", href), href);
       if (href.startsWith("lessons/")) continue;
       beyond += 1;
-      assert.match(await row.innerText(), /No lesson of this course teaches this\. See “/);
+      assert.match(await row.innerText(), /Not in a lesson of this course\. See “/);
     }
     assert.ok(beyond > 0);
     await part.locator('a[href="drill.html"]').click();

@@ -8,7 +8,7 @@ use tankside_calc::quantity::typed;
 use tankside_calc::question::Question;
 use tankside_calc::question::options::{APART, OFFERED, choices};
 use tankside_calc::question::score::{Answer, Verdict, number};
-use tankside_calc::question::steps::{leading, StepVerdict, judge_step, slipped, why};
+use tankside_calc::question::steps::{StepVerdict, judge_step, leading, slipped, why};
 use tankside_calc::question::template::Posed;
 use tankside_calc::words::say;
 

@@ -182,9 +182,7 @@ questions:
 fn topics_of_a_courses_own_questions_steps_worked_and_the_exam_code_are_in_the_roster() {
     let folder = Folder::new("own");
     own_course(&folder);
-    let given = |id: &str, typed: &str, part: &str| {
-        json!({ "question": format!("own/{id}"), "draw": 0, "answer": typed, "part": part, "try": 1 })
-    };
+    let given = |id: &str, typed: &str, part: &str| json!({ "question": format!("own/{id}"), "draw": 0, "answer": typed, "part": part, "try": 1 });
     let answers = [
         given("gun", "1 gal/min", ""),
         given("lawn", "1", ""),
