@@ -19,7 +19,7 @@ pub(crate) use examples::calculator_help;
 pub use examples::{Example, ReadyLesson, ready};
 pub use resolve::{Course, Readers, Resolved, resolve, resolve_again, resolve_for};
 pub(crate) use slips::{input_help, meant, without_knock_ons};
-pub(crate) use taught::{lessons_by_calculator, placed};
+pub(crate) use taught::{lessons_by_calculator, placed, practiced};
 pub(crate) use topics::of_calculator as topic_of_calculator;
 pub use topics::topic_of;
 pub(crate) use units::unit_meant;

@@ -7,17 +7,24 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Names of the banks that a lesson places.
 pub(crate) fn placed(lesson: &ReadyLesson) -> BTreeSet<&str> {
     let mut banks = BTreeSet::new();
-    within(&lesson.body, &mut banks);
+    within(&lesson.body, false, &mut banks);
     banks
 }
 
-fn within<'l>(body: &'l Body, banks: &mut BTreeSet<&'l str>) {
+/// Names of the banks that a lesson teaches: a check that counts, in a lesson without an example, only asks.
+pub(crate) fn practiced(lesson: &ReadyLesson) -> BTreeSet<&str> {
+    let mut banks = BTreeSet::new();
+    within(&lesson.body, lesson.examples.is_empty(), &mut banks);
+    banks
+}
+
+fn within<'l>(body: &'l Body, practice: bool, banks: &mut BTreeSet<&'l str>) {
     for hole in &body.holes {
         match &hole.part {
-            Part::Questions(placed) => {
+            Part::Questions(placed) if !(practice && placed.counts) => {
                 banks.extend(placed.banks().map(|(bank, _)| bank));
             }
-            Part::Caution(Caution::Own { body, .. }) => within(body, banks),
+            Part::Caution(Caution::Own { body, .. }) => within(body, practice, banks),
             _ => {}
         }
     }

@@ -76,8 +76,8 @@ impl Filling<'_> {
         let also: Vec<_> = others
             .filter_map(|(bank, ask)| Some((self.course.banks.get(bank)?, ask.map(|ask| ask as usize))))
             .collect();
-        // A lesson without an example of its own teaches nothing that it asks: each question names the one that does.
-        let teaching = lesson.examples.is_empty().then_some(self.teaching);
+        // A check that counts in a lesson without an example teaches nothing: each question names the lesson that does.
+        let teaching = (written.counts && lesson.examples.is_empty()).then_some(self.teaching);
         let part = quiz::part(bank, ask, pass, written.counts, &also, teaching, &self.course.phrases)?;
         out.push_str(&self.pages.quiz_part(&part)?);
         Ok(())

@@ -1,12 +1,13 @@
 //! Where a learner reads up what a question asks: the lesson that teaches it, or where none does the calculator's own
 //! page or the glossary, so that there is always something to read.
 
-use crate::course::{Course, ReadyBank, ReadyLesson, lessons_by_calculator, placed, topic_of, topic_of_calculator};
+use crate::course::{Course, ReadyBank, ReadyLesson, lessons_by_calculator, practiced, topic_of, topic_of_calculator};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::problem::declare::Calculator;
 use tankside_calc::question::Question;
+use tankside_calc::question::topic::Topic;
 use tankside_calc::text::json::Value;
 
 /// A place to read.
@@ -25,25 +26,41 @@ pub(super) struct Teaching<'c> {
     course: &'c Course,
     by_bank: BTreeMap<&'c str, usize>,
     by_calculator: BTreeMap<&'static str, usize>,
+    /// By topic of a choice: a lesson that asks such choices, else one that works with a calculator of the topic.
+    by_topic: BTreeMap<Topic, usize>,
 }
 
 impl<'c> Teaching<'c> {
     /// The teaching of a course.
     pub(super) fn of(course: &'c Course) -> Self {
-        let mut by_bank = BTreeMap::new();
-        for (place, lesson) in course.lessons.iter().enumerate().filter(|(_, lesson)| !lesson.examples.is_empty()) {
-            // A check on the whole course does not teach: such a lesson has no examples.
-            for bank in placed(lesson) {
+        let (mut by_bank, mut by_topic) = (BTreeMap::new(), BTreeMap::new());
+        for (place, lesson) in course.lessons.iter().enumerate() {
+            for bank in practiced(lesson) {
                 by_bank.entry(bank).or_insert(place);
+                let choices = course.banks.get(bank).into_iter().flat_map(|bank| &bank.questions);
+                for question in choices.filter(|question| question.asks.is_empty()) {
+                    by_topic.entry(topic_of(question)).or_insert(place);
+                }
             }
         }
-        Self { course, by_bank, by_calculator: lessons_by_calculator(course) }
+        let by_calculator = lessons_by_calculator(course);
+        for (id, place) in &by_calculator {
+            if let Some(topic) = topic_of_calculator(id) {
+                by_topic.entry(topic).or_insert(*place);
+            }
+        }
+        Self { course, by_bank, by_calculator, by_topic }
     }
 
-    /// The place of the lesson that teaches a question: the one that places its bank, else the one that
-    /// teaches its calculator.
+    /// The place of the lesson that teaches a question: the one that practices its bank, else the one that
+    /// teaches its calculator, or of a choice its topic.
     pub(super) fn lesson(&self, bank: &ReadyBank, question: &Question) -> Option<usize> {
-        self.by_bank.get(bank.id.as_str()).or_else(|| self.by_calculator.get(calculator_of(question))).copied()
+        let own = self.by_bank.get(bank.id.as_str());
+        let of = || match calculator_of(question) {
+            "" => self.by_topic.get(&topic_of(question)),
+            id => self.by_calculator.get(id),
+        };
+        own.or_else(of).copied()
     }
 
     /// Where to read what a question asks.

@@ -91,7 +91,7 @@ test("on paper every page of a copy carries its number, and a copy begins on a p
 test("on paper the roster is whole: no table is cut off at the edge", async () => {
   await open(url("tankside-roster/roster.html"), async (page) => {
     const file = join(folder, "roster.pdf");
-    await page.pdf({ path: file, format: "Letter", landscape: true });
+    await page.pdf({ path: file, preferCSSPageSize: true });
     const words = pdfPages(file).join("\n");
     const last = await page.locator(".tk-desk__table").first().locator("thead th").last().innerText();
     assert.ok(words.includes("Teach this again on Monday") && words.includes("Learner 29"), "everybody is on it");
