@@ -1,7 +1,7 @@
 //! Which lesson teaches a calculation: shared by the pages, which link to it, and by the roster.
 
 use super::{Course, ReadyLesson};
-use crate::markdown::{Body, Caution, Part};
+use crate::markdown::{Body, Caution, Insert};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Names of the banks that a lesson places.
@@ -20,11 +20,11 @@ pub(crate) fn practiced(lesson: &ReadyLesson) -> BTreeSet<&str> {
 
 fn within<'l>(body: &'l Body, practice: bool, banks: &mut BTreeSet<&'l str>) {
     for hole in &body.holes {
-        match &hole.part {
-            Part::Questions(placed) if !(practice && placed.counts) => {
+        match &hole.insert {
+            Insert::Questions(placed) if !(practice && placed.counts) => {
                 banks.extend(placed.banks().map(|(bank, _)| bank));
             }
-            Part::Caution(Caution::Own { body, .. }) => within(body, practice, banks),
+            Insert::Caution(Caution::Own { body, .. }) => within(body, practice, banks),
             _ => {}
         }
     }

@@ -1,11 +1,11 @@
 //! Active ingredient: from a rate of active ingredient to a rate of product, and back.
 
-use crate::problem::any_quantity::AnyQuantity;
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::label;
-use crate::problem::worked::Worked;
+use crate::calculation::any_quantity::AnyQuantity;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::above;
 use crate::quantity::unit::{Unit, Units, unit, units};
@@ -41,7 +41,7 @@ use crate::working::record::{Arg, Recorder, Severity, System};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -56,17 +56,17 @@ use crate::working::record::{Arg, Recorder, Severity, System};
 pub static CALCULATOR: Calculator = Calculator {
     id: "active-ingredient",
     inputs: &[
-        Entry::One(STRENGTH),
-        Entry::One(AI_WANTED),
-        Entry::One(LABEL_RATE),
-        Entry::One(label::MAX),
-        Entry::One(AREA),
-        Entry::One(MIX),
-        Entry::One(PACKAGE),
-        Entry::One(DENSITY),
-        Entry::One(OTHER_STRENGTH),
-        Entry::One(YEAR_MAX),
-        Entry::One(PUT_ON),
+        FormItem::One(STRENGTH),
+        FormItem::One(AI_WANTED),
+        FormItem::One(LABEL_RATE),
+        FormItem::One(label::MAX),
+        FormItem::One(AREA),
+        FormItem::One(MIX),
+        FormItem::One(PACKAGE),
+        FormItem::One(DENSITY),
+        FormItem::One(OTHER_STRENGTH),
+        FormItem::One(YEAR_MAX),
+        FormItem::One(PUT_ON),
     ],
     results: &[
         &PRODUCT_RATE,
@@ -207,7 +207,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         yearly(inputs, rec, &given)?;
     }
     match &rate {
-        _ if !rec.found.is_empty() => Ok(()),
+        _ if !rec.results.is_empty() => Ok(()),
         Some(_) => Err(Fault::new("active-ingredient.no-density", "density")),
         None => Err(Fault::new("active-ingredient.nothing", "ai-wanted")),
     }
@@ -272,7 +272,7 @@ fn yearly(inputs: &Inputs, rec: &mut Recorder, visit: &[Option<AnyQuantity>]) ->
     // What is left needs no rate per visit.
     if visit.iter().all(Option::is_none) {
         let nothing = Err(Fault::new("active-ingredient.nothing", "ai-wanted"));
-        return if rec.found.is_empty() { nothing } else { Ok(()) };
+        return if rec.results.is_empty() { nothing } else { Ok(()) };
     }
     let Some(each) = visit.iter().flatten().find(|each| each.dim == left.dim) else {
         return Err(Fault::new("active-ingredient.other-than-year", "year-max"));

@@ -1,9 +1,9 @@
 //! Application rate: what really goes onto the ground, from catches and timed or measured areas.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
 use crate::quantity::order::above;
 use crate::quantity::unit::{unit, units};
@@ -35,7 +35,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -51,7 +51,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "application-rate",
-    inputs: &[Entry::Many(TIMED), Entry::Many(USED), Entry::One(TARGET), Entry::One(TOLERANCE)],
+    inputs: &[FormItem::Many(TIMED), FormItem::Many(USED), FormItem::One(TARGET), FormItem::One(TOLERANCE)],
     results: &[
         &APPLICATION_RATE,
         &AGREEMENT,

@@ -1,9 +1,9 @@
 //! Boom output: nozzle flow, ground speed, width and rate belong together; three of them give the fourth.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, Need, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, Need, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{AreaRate, Kind, Length, Ratio, Velocity, VolumePerArea, VolumeRate};
 use crate::quantity::unit::{Units, unit, units};
 use crate::quantity::usual;
@@ -33,7 +33,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -50,14 +50,14 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "boom-output",
     inputs: &[
-        Entry::One(NOZZLE_FLOW),
-        Entry::One(SPEED),
-        Entry::One(SPACING),
-        Entry::One(WETTED_WIDTH),
-        Entry::One(EFFECTIVE_SHARE),
-        Entry::One(RATE),
-        Entry::One(NOZZLES),
-        Entry::One(NEW_SPEED),
+        FormItem::One(NOZZLE_FLOW),
+        FormItem::One(SPEED),
+        FormItem::One(SPACING),
+        FormItem::One(WETTED_WIDTH),
+        FormItem::One(EFFECTIVE_SHARE),
+        FormItem::One(RATE),
+        FormItem::One(NOZZLES),
+        FormItem::One(NEW_SPEED),
     ],
     results: &[
         &RATE_FOUND,

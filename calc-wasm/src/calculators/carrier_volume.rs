@@ -1,10 +1,10 @@
 //! Carrier volume: two or more volumes of water side by side, for one tank and one day's ground.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::label::{self, LabelRate};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label::{self, LabelRate};
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
 use crate::quantity::unit::{Unit, Units, units};
 use crate::quantity::usual;
@@ -32,7 +32,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -49,12 +49,12 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "carrier-volume",
     inputs: &[
-        Entry::Many(Group { name: "volume", fields: &[VOLUME_RATE], least: 2, most: 4 }),
-        Entry::One(TANK),
-        Entry::One(AREA),
-        Entry::One(FILL_TIME),
-        Entry::One(LABEL_VOLUME_MIN),
-        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
+        FormItem::Many(Group { name: "volume", fields: &[VOLUME_RATE], least: 2, most: 4 }),
+        FormItem::One(TANK),
+        FormItem::One(AREA),
+        FormItem::One(FILL_TIME),
+        FormItem::One(LABEL_VOLUME_MIN),
+        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
     ],
     results: &[&AREA_PER_TANK, &TANKS, &REFILLS, &MIX, &PRODUCT, &STRENGTH, &PERCENT, &WATER, &FILLING, &PER_ACRE],
     uncertain: &[],
@@ -243,7 +243,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
             vec![
                 ("volume", Arg::Text(shown)),
                 ("tanks", Arg::Quantity(*tanks, Unit::none())),
-                ("area", worked.said(&format!("volume-{n}-area-per-tank"), usual::SURFACE.pick(system))),
+                ("area", worked.rounded(&format!("volume-{n}-area-per-tank"), usual::SURFACE.pick(system))),
             ],
         );
     }

@@ -1,9 +1,9 @@
 //! Catch test: what a gun, or each nozzle of a row, puts out.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Kind, Ratio, Time, Volume};
 use crate::quantity::unit::{Units, unit, units};
 use crate::quantity::usual;
@@ -35,7 +35,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -50,10 +50,10 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "catch-test",
     inputs: &[
-        Entry::Many(Group { name: "catch", fields: &[VOLUME, TIME], least: 0, most: 12 }),
-        Entry::Many(Group { name: "nozzle", fields: &[VOLUME], least: 0, most: 60 }),
-        Entry::One(NOZZLE_TIME),
-        Entry::One(TOLERANCE),
+        FormItem::Many(Group { name: "catch", fields: &[VOLUME, TIME], least: 0, most: 12 }),
+        FormItem::Many(Group { name: "nozzle", fields: &[VOLUME], least: 0, most: 60 }),
+        FormItem::One(NOZZLE_TIME),
+        FormItem::One(TOLERANCE),
     ],
     results: &[
         &NOZZLE_OUTPUT,

@@ -1,11 +1,11 @@
 //! Day plan: a list of lawns, one tank: which fill treats which lawns, and what goes into each fill.
 
-use crate::problem::any_quantity::AnyQuantity;
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::{Inputs, Row};
-use crate::problem::label::{self, LabelRate};
-use crate::problem::worked::Worked;
+use crate::calculation::any_quantity::AnyQuantity;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::{Inputs, Row};
+use crate::calculation::label::{self, LabelRate};
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
 use crate::quantity::order::order_of;
 use crate::quantity::unit::{unit, units};
@@ -38,7 +38,7 @@ use crate::working::result;
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -56,13 +56,13 @@ use crate::working::result;
 pub static CALCULATOR: Calculator = Calculator {
     id: "day-plan",
     inputs: &[
-        Entry::Many(Group { name: "lawn", fields: &[NAME, AREA], least: 1, most: 40 }),
-        Entry::One(APPLICATION_RATE),
-        Entry::One(TANK),
-        Entry::One(LEFT),
-        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
-        Entry::One(LABEL_VOLUME_MIN),
-        Entry::One(FILL_TIME),
+        FormItem::Many(Group { name: "lawn", fields: &[NAME, AREA], least: 1, most: 40 }),
+        FormItem::One(APPLICATION_RATE),
+        FormItem::One(TANK),
+        FormItem::One(LEFT),
+        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
+        FormItem::One(LABEL_VOLUME_MIN),
+        FormItem::One(FILL_TIME),
     ],
     results: &[
         &FILLS,
@@ -341,7 +341,7 @@ fn amount(worked: &Worked, name: &str) -> Option<(f64, String)> {
 fn draw(worked: &Worked, _: System) -> Drawing {
     let tank = worked.shown("tank").map_or(1.0, |(si, _)| si);
     let rate = worked.shown("application-rate").map_or(1.0, |(si, _)| si);
-    let fills = worked.found.iter().filter(|found| found.spec.name == FILL_MIX.name).count();
+    let fills = worked.results.iter().filter(|found| found.spec.name == FILL_MIX.name).count();
     let mut drawing = Drawing::new(20.0 + 76.0 * fills.clamp(1, DRAWN) as f64);
     for n in 1..=fills {
         let top = 8.0 + 76.0 * (n - 1) as f64;

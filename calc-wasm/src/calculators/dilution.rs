@@ -1,10 +1,10 @@
 //! Dilution and adjuvant: product and water for a strength, a ratio or a rate per area.
 
-use crate::problem::any_quantity::AnyQuantity;
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, Need, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::any_quantity::AnyQuantity;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, Need, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Kind, Mixed};
 use crate::quantity::unit::{Unit, unit, units};
 use crate::quantity::usual;
@@ -39,7 +39,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -54,18 +54,18 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "dilution",
     inputs: &[
-        Entry::One(MIX),
-        Entry::One(WANTED),
-        Entry::One(Input::choice("by", &["volume", "weight"])),
-        Entry::One(CONCENTRATE),
-        Entry::One(WATER_PARTS),
-        Entry::One(PRODUCT),
-        Entry::One(AREA_RATE),
-        Entry::One(CARRIER),
-        Entry::One(OTHER_CARRIER),
-        Entry::One(DENSITY),
-        Entry::One(PLANTS),
-        Entry::One(PER_PLANT),
+        FormItem::One(MIX),
+        FormItem::One(WANTED),
+        FormItem::One(Input::choice("by", &["volume", "weight"])),
+        FormItem::One(CONCENTRATE),
+        FormItem::One(WATER_PARTS),
+        FormItem::One(PRODUCT),
+        FormItem::One(AREA_RATE),
+        FormItem::One(CARRIER),
+        FormItem::One(OTHER_CARRIER),
+        FormItem::One(DENSITY),
+        FormItem::One(PLANTS),
+        FormItem::One(PER_PLANT),
     ],
     results: &[
         &MIX_MADE,

@@ -1,9 +1,9 @@
 //! Ground speed: how fast you walk or drive over a measured course, and how long a course takes at a speed.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Kind, Length, Time, Velocity};
 use crate::quantity::unit::{unit, units};
 use crate::quantity::usual;
@@ -32,7 +32,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -49,9 +49,9 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "ground-speed",
     inputs: &[
-        Entry::Many(Group { name: "run", fields: &[DISTANCE, TIME], least: 0, most: 12 }),
-        Entry::One(WANTED),
-        Entry::Many(Group { name: "course", fields: &[LENGTH], least: 0, most: 12 }),
+        FormItem::Many(Group { name: "run", fields: &[DISTANCE, TIME], least: 0, most: 12 }),
+        FormItem::One(WANTED),
+        FormItem::Many(Group { name: "course", fields: &[LENGTH], least: 0, most: 12 }),
     ],
     results: &[
         &SPEED,

@@ -1,9 +1,9 @@
 //! Known area: a plot of known size, the spray put on it, and the rate that comes to.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::{Inputs, Row};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::{Inputs, Row};
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
 use crate::quantity::unit::{Units, unit, units};
 use crate::quantity::usual;
@@ -37,7 +37,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -53,10 +53,10 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "known-area",
     inputs: &[
-        Entry::Many(Group { name: "plot", fields: &[PLOT_AREA, LENGTH, WIDTH, CAUGHT], least: 1, most: 12 }),
-        Entry::Many(Group { name: "nozzle", fields: &[NOZZLE], least: 0, most: 60 }),
-        Entry::One(Input::choice("nozzles-cover", &["together", "each"])),
-        Entry::One(PLOTS_PER_ACRE),
+        FormItem::Many(Group { name: "plot", fields: &[PLOT_AREA, LENGTH, WIDTH, CAUGHT], least: 1, most: 12 }),
+        FormItem::Many(Group { name: "nozzle", fields: &[NOZZLE], least: 0, most: 60 }),
+        FormItem::One(Input::choice("nozzles-cover", &["together", "each"])),
+        FormItem::One(PLOTS_PER_ACRE),
     ],
     results: &[
         &RATE,
@@ -127,7 +127,7 @@ const NOZZLE: Input = Input::quantity("volume", Kind::Volume, usual::MEASURED)
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows();
 const PLOTS_PER_ACRE: Input =
-    Input { need: crate::problem::declare::Need::Optional, ..Input::count("plots-per-acre", 1.0, 10_000.0) };
+    Input { need: crate::calculation::declare::Need::Optional, ..Input::count("plots-per-acre", 1.0, 10_000.0) };
 
 static RATE: ResultSpec = ResultSpec::new("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();
 static PER_ACRE: ResultSpec =

@@ -1,9 +1,9 @@
 //! Lawn area: the ground to treat, measured as simple shapes that are added or cut out.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::{Inputs, Row};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::{Inputs, Row};
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Ratio};
 use crate::quantity::unit::{unit, units};
 use crate::quantity::usual;
@@ -34,7 +34,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -59,10 +59,10 @@ pub static CALCULATOR: Calculator = Calculator {
         rows("strip", &[STRIP_LENGTH, taped("width"), EFFECT], 12),
         rows("known", &[KNOWN_AREA, EFFECT], 12),
         rows("offset", &[OFFSET], 60),
-        Entry::One(OFFSET_SPACING),
-        Entry::One(Input::choice("offset-effect", EFFECTS)),
+        FormItem::One(OFFSET_SPACING),
+        FormItem::One(Input::choice("offset-effect", EFFECTS)),
         rows("radius", &[taped("length")], 40),
-        Entry::One(Input::choice("radius-effect", EFFECTS)),
+        FormItem::One(Input::choice("radius-effect", EFFECTS)),
     ],
     results: &[
         &AREA,
@@ -123,8 +123,8 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const fn rows(name: &'static str, fields: &'static [Input], most: usize) -> Entry {
-    Entry::Many(Group { name, fields, least: 0, most })
+const fn rows(name: &'static str, fields: &'static [Input], most: usize) -> FormItem {
+    FormItem::Many(Group { name, fields, least: 0, most })
 }
 const EFFECTS: &[&str] = &["add", "cut-out"];
 const EFFECT: Input = Input::choice("effect", EFFECTS);

@@ -1,9 +1,9 @@
 //! Nozzle wear: each tip of a set against a new tip, and against the mean of the set.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, Need, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, Need, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
 use crate::quantity::order::above;
 use crate::quantity::unit::{unit, units};
@@ -37,7 +37,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -55,14 +55,14 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "nozzle-wear",
     inputs: &[
-        Entry::One(RATED_FLOW),
-        Entry::One(TIP_CODE),
-        Entry::One(RATED_PRESSURE),
-        Entry::One(TEST_PRESSURE),
-        Entry::One(CATCH_TIME),
-        Entry::Many(Group { name: "nozzle", fields: &[CATCH], least: 0, most: 60 }),
-        Entry::One(WEAR_LIMIT),
-        Entry::One(SET_LIMIT),
+        FormItem::One(RATED_FLOW),
+        FormItem::One(TIP_CODE),
+        FormItem::One(RATED_PRESSURE),
+        FormItem::One(TEST_PRESSURE),
+        FormItem::One(CATCH_TIME),
+        FormItem::Many(Group { name: "nozzle", fields: &[CATCH], least: 0, most: 60 }),
+        FormItem::One(WEAR_LIMIT),
+        FormItem::One(SET_LIMIT),
     ],
     results: &[
         &MEAN_WEAR,

@@ -1,9 +1,9 @@
 //! Nutrient: product for a rate of nitrogen, phosphate or potash, and how much of each a product holds.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Ratio, Volume};
 use crate::quantity::order::above;
 use crate::quantity::unit::{unit, units};
@@ -36,7 +36,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -53,23 +53,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "nutrient",
     inputs: &[
-        Entry::One(NITROGEN),
-        Entry::One(PHOSPHATE),
-        Entry::One(POTASH),
-        Entry::One(Input::choice("nutrient", &NUTRIENTS)),
-        Entry::One(TARGET),
-        Entry::One(SPREAD),
-        Entry::Many(Group {
+        FormItem::One(NITROGEN),
+        FormItem::One(PHOSPHATE),
+        FormItem::One(POTASH),
+        FormItem::One(Input::choice("nutrient", &NUTRIENTS)),
+        FormItem::One(TARGET),
+        FormItem::One(SPREAD),
+        FormItem::Many(Group {
             name: "limit",
             fields: &[LIMIT, Input::choice("nutrient", &["phosphate", "nitrogen", "potash"])],
             least: 0,
             most: 3,
         }),
-        Entry::One(AREA),
-        Entry::One(BAG),
-        Entry::One(PRODUCT),
-        Entry::One(DENSITY),
-        Entry::One(OTHER_SHARE),
+        FormItem::One(AREA),
+        FormItem::One(BAG),
+        FormItem::One(PRODUCT),
+        FormItem::One(DENSITY),
+        FormItem::One(OTHER_SHARE),
     ],
     results: &[
         &PRODUCT_RATE,
@@ -240,7 +240,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         content(rec, &analysis, &whole);
     }
     other(inputs, rec, &analysis, rate, amount)?;
-    if rec.found.is_empty() { Err(Fault::new("nutrient.nothing", "target")) } else { Ok(()) }
+    if rec.results.is_empty() { Err(Fault::new("nutrient.nothing", "target")) } else { Ok(()) }
 }
 
 /// The amount of product given, by weight.

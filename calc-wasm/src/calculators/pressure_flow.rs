@@ -1,9 +1,9 @@
 //! Pressure and flow: what a tip puts out at another pressure, and what a denser liquid does to it.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Kind, MassPerVolume, Pressure, Ratio, VolumeRate};
 use crate::quantity::unit::{Unit, Units, unit, units};
 use crate::quantity::usual;
@@ -36,7 +36,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -52,13 +52,13 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "pressure-flow",
     inputs: &[
-        Entry::One(FLOW),
-        Entry::One(PRESSURE),
-        Entry::One(NEW_PRESSURE),
-        Entry::One(WANTED_FLOW),
-        Entry::One(SPEED_CHANGE),
-        Entry::One(RELATIVE_DENSITY),
-        Entry::One(LIQUID_WEIGHT),
+        FormItem::One(FLOW),
+        FormItem::One(PRESSURE),
+        FormItem::One(NEW_PRESSURE),
+        FormItem::One(WANTED_FLOW),
+        FormItem::One(SPEED_CHANGE),
+        FormItem::One(RELATIVE_DENSITY),
+        FormItem::One(LIQUID_WEIGHT),
     ],
     results: &[&NEW_FLOW, &NEEDED, &LIQUID_FLOW, &DENSITY, &FLOW_CHANGE, &FLOW_RATIO, &PRESSURE_RATIO],
     uncertain: &["new-flow", "needed-pressure"],

@@ -1,10 +1,10 @@
 //! Granular spreader: what it puts down, how far that is from the target, and how wide it really spreads.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, Need, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::{Inputs, Row};
-use crate::problem::label;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, Need, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::{Inputs, Row};
+use crate::calculation::label;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Mass, MassPerArea, Mixed, Ratio};
 use crate::quantity::unit::{Unit, unit, units};
 use crate::quantity::units::Dim;
@@ -39,7 +39,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -56,16 +56,16 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "spreader",
     inputs: &[
-        Entry::Many(Group { name: "run", fields: &[WEIGHT, RUN_AREA, LENGTH, SPACING, PASSES], least: 0, most: 12 }),
-        Entry::One(HOPPER_WIDTH),
-        Entry::One(TARGET),
-        Entry::One(TOLERANCE),
-        Entry::One(CROSSINGS),
-        Entry::One(LABEL_MAX),
-        Entry::One(SETTING),
-        Entry::One(AREA),
-        Entry::One(BAG),
-        Entry::Many(Group { name: "box", fields: &[OFFSET, DEPTH, CAUGHT], least: 0, most: 20 }),
+        FormItem::Many(Group { name: "run", fields: &[WEIGHT, RUN_AREA, LENGTH, SPACING, PASSES], least: 0, most: 12 }),
+        FormItem::One(HOPPER_WIDTH),
+        FormItem::One(TARGET),
+        FormItem::One(TOLERANCE),
+        FormItem::One(CROSSINGS),
+        FormItem::One(LABEL_MAX),
+        FormItem::One(SETTING),
+        FormItem::One(AREA),
+        FormItem::One(BAG),
+        FormItem::Many(Group { name: "box", fields: &[OFFSET, DEPTH, CAUGHT], least: 0, most: 20 }),
     ],
     results: &[
         &RATE,
@@ -233,7 +233,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     if inputs.row_count("box") > 0 {
         swath(inputs, rec)?;
     }
-    if rec.found.is_empty() { Err(Fault::new("spreader.nothing", "run")) } else { Ok(()) }
+    if rec.results.is_empty() { Err(Fault::new("spreader.nothing", "run")) } else { Ok(()) }
 }
 
 /// The rate of all runs together.

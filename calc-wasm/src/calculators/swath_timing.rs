@@ -1,9 +1,9 @@
 //! Swath timing: how much ground somebody on foot covers in a time.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Measure, Ratio, Time};
 use crate::quantity::unit::{Units, unit, units};
 use crate::quantity::usual;
@@ -32,7 +32,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -49,15 +49,15 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "swath-timing",
     inputs: &[
-        Entry::Many(Group { name: "pass", fields: &[PASS_LENGTH, SPACING, PASSES, TIME], least: 0, most: 12 }),
-        Entry::Many(Group { name: "block", fields: &[SIDE_LENGTH, SIDE_WIDTH, TIME], least: 0, most: 12 }),
-        Entry::Many(Group {
+        FormItem::Many(Group { name: "pass", fields: &[PASS_LENGTH, SPACING, PASSES, TIME], least: 0, most: 12 }),
+        FormItem::Many(Group { name: "block", fields: &[SIDE_LENGTH, SIDE_WIDTH, TIME], least: 0, most: 12 }),
+        FormItem::Many(Group {
             name: "patch",
             fields: &[SIDE_LENGTH, SIDE_WIDTH, EFFECT, PATCH_TIME],
             least: 0,
             most: 12,
         }),
-        Entry::One(WETTED_WIDTH),
+        FormItem::One(WETTED_WIDTH),
     ],
     results: &[&AREA_RATE, &TIME_PER_AREA, &AREA_COVERED, &SPRAY_TIME, &PACE, &OVERLAP],
     uncertain: &["area-rate"],

@@ -1,10 +1,10 @@
 //! Tank mix: what a full, partial or topped-up tank treats, and what goes into it.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::{Inputs, Row};
-use crate::problem::label::{self, LabelRate};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::{Inputs, Row};
+use crate::calculation::label::{self, LabelRate};
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Measure, Ratio, Volume, VolumePerArea};
 use crate::quantity::unit::Units;
 use crate::quantity::usual;
@@ -35,7 +35,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -51,13 +51,13 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "tank-mix",
     inputs: &[
-        Entry::One(TANK),
-        Entry::One(APPLICATION_RATE),
-        Entry::One(LEFT),
-        Entry::One(FILL),
-        Entry::One(AREA),
-        Entry::One(LABEL_VOLUME_MIN),
-        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 8 }),
+        FormItem::One(TANK),
+        FormItem::One(APPLICATION_RATE),
+        FormItem::One(LEFT),
+        FormItem::One(FILL),
+        FormItem::One(AREA),
+        FormItem::One(LABEL_VOLUME_MIN),
+        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 8 }),
     ],
     results: &[
         &AREA_TREATED,
@@ -333,7 +333,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         18.0,
         Label::Plain(inputs.typed("tank").map(written::as_typed).unwrap_or_default()),
     );
-    let area = worked.said("area-treated", usual::SURFACE.pick(system));
+    let area = worked.rounded("area-treated", usual::SURFACE.pick(system));
     drawing.label(Set::Strong, 255.0, 44.0, Label::Phrase("tank-mix.draw.treats", vec![("area", area.clone())]));
     drawing.say(
         if inputs.typed("tank").is_some() { "tank-mix.draw.tank" } else { "tank-mix.draw.no-tank" },

@@ -1,9 +1,9 @@
 //! Unit conversion: one amount in another unit of the same kind.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Kind, Mixed};
 use crate::quantity::typed;
 use crate::quantity::unit::{Unit, Units};
@@ -28,7 +28,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -42,7 +42,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "unit-conversion",
-    inputs: &[Entry::One(AMOUNT), Entry::One(Input::unit_name("to"))],
+    inputs: &[FormItem::One(AMOUNT), FormItem::One(Input::unit_name("to"))],
     results: &[&CONVERTED],
     uncertain: &[],
     compare: None,

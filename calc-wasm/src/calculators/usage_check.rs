@@ -1,11 +1,11 @@
 //! Usage check: what a finished lawn really got, from the spray used on it.
 
-use crate::problem::any_quantity::AnyQuantity;
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::{Inputs, Row};
-use crate::problem::label;
-use crate::problem::worked::Worked;
+use crate::calculation::any_quantity::AnyQuantity;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::{Inputs, Row};
+use crate::calculation::label;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Ratio, Time, Volume, VolumePerArea};
 use crate::quantity::unit::{Unit, Units, unit, units};
 use crate::quantity::usual;
@@ -37,7 +37,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -53,15 +53,15 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "usage-check",
     inputs: &[
-        Entry::One(AREA),
-        Entry::One(APPLICATION_RATE),
-        Entry::One(VOLUME_USED),
-        Entry::One(TANK_BEFORE),
-        Entry::One(TANK_AFTER),
-        Entry::One(TIME),
-        Entry::One(SPACING),
-        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 8 }),
-        Entry::One(TOLERANCE),
+        FormItem::One(AREA),
+        FormItem::One(APPLICATION_RATE),
+        FormItem::One(VOLUME_USED),
+        FormItem::One(TANK_BEFORE),
+        FormItem::One(TANK_AFTER),
+        FormItem::One(TIME),
+        FormItem::One(SPACING),
+        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 8 }),
+        FormItem::One(TOLERANCE),
     ],
     results: &[
         &TRUE_RATE,

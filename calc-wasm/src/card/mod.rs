@@ -8,11 +8,13 @@ pub mod ladder;
 
 pub use date::Day;
 
+use crate::calculation::declare::{
+    Calculator, Face, Fault, FormItem, Group, Input, Need, ResultSpec, Source, row_number,
+};
+use crate::calculation::inputs::{InputFault, InputProblem, Inputs, RawInputs};
+use crate::calculation::label::{self, LabelRate};
+use crate::calculation::worked::Worked;
 use crate::calculators::application_rate as rate;
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, Need, ResultSpec, Source, row_number};
-use crate::problem::given::{InputFault, InputProblem, Inputs, RawInputs};
-use crate::problem::label::{self, LabelRate};
-use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Mass, Ratio, Volume, VolumePerArea};
 use crate::quantity::unit::{Unit, units};
 use crate::quantity::usual;
@@ -41,19 +43,19 @@ use crate::working::record::{Origin, Recorder, System, Traced};
 pub static CARD: Calculator = Calculator {
     id: "card",
     inputs: &[
-        Entry::One(OPERATOR),
-        Entry::One(DATE),
-        Entry::One(RIG),
-        Entry::One(GUN),
-        Entry::One(TIP),
-        Entry::One(PRESSURE),
-        Entry::Many(rate::TIMED),
-        Entry::Many(rate::USED),
-        Entry::One(rate::TOLERANCE),
-        Entry::One(TANK),
-        Entry::One(MARKS),
-        Entry::One(DAYS),
-        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
+        FormItem::One(OPERATOR),
+        FormItem::One(DATE),
+        FormItem::One(RIG),
+        FormItem::One(GUN),
+        FormItem::One(TIP),
+        FormItem::One(PRESSURE),
+        FormItem::Many(rate::TIMED),
+        FormItem::Many(rate::USED),
+        FormItem::One(rate::TOLERANCE),
+        FormItem::One(TANK),
+        FormItem::One(MARKS),
+        FormItem::One(DAYS),
+        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
     ],
     results: &[
         &rate::APPLICATION_RATE,
@@ -329,6 +331,6 @@ pub fn is_example(worked: &Worked) -> bool {
 
 /// The expanded uncertainty of the rate, k = 2, in SI base units of volume per area; `None` where no reading shows one.
 pub fn spread(worked: &Worked) -> Option<f64> {
-    let of_rate = |budget: &&Budget| worked.found[budget.found].spec.name == rate::APPLICATION_RATE.name;
+    let of_rate = |budget: &&Budget| worked.results[budget.result].spec.name == rate::APPLICATION_RATE.name;
     worked.budgets.iter().find(of_rate).map(Budget::expanded)
 }

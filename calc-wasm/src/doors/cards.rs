@@ -3,12 +3,12 @@
 //! What is kept is what was typed, never a result: every figure is worked out again when it is opened. Numbers are kept
 //! as the core reads them, 12,345.6, whatever the language of the page: a card can be opened in another.
 
+use crate::calculation::inputs::RawInputs;
+use crate::calculation::worked::Worked;
 use crate::card::{CARD, Day, again_by, is_example, ladder, work_card};
 use crate::doors::wire::{as_shown, as_typed};
 use crate::page::card::paper::Paper;
 use crate::page::card::{self as face, area, caution_item, shown_result};
-use crate::problem::given::RawInputs;
-use crate::problem::worked::Worked;
 use crate::quantity::unit::units;
 use crate::quantity::usual;
 use crate::text::json::{Value, pairs_json, pairs_of};
@@ -141,7 +141,7 @@ fn carry_out(
             return Ok(said);
         }
         "open" => *opened = kept.get(request.row()).cloned(),
-        "drop" if request.row() < kept.len() => return Ok(kept.remove(request.row()).said("card.dropped")),
+        "drop" if request.row() < kept.len() => return Ok(kept.remove(request.row()).with_notice("card.dropped")),
         "read" => return merge(kept, request.text("file")),
         _ => {}
     }
@@ -203,7 +203,7 @@ impl StoredCard {
         text_of(&self.0, "operator")
     }
 
-    fn said(&self, key: &'static str) -> CardWords {
+    fn with_notice(&self, key: &'static str) -> CardWords {
         CardWords { name: self.operator().to_owned(), ..CardWords::key(key) }
     }
 
@@ -245,9 +245,9 @@ fn keep(
         Some(_) => {}
     }
     if kept.contains(&now) {
-        return Ok(now.said("card.kept-already"));
+        return Ok(now.with_notice("card.kept-already"));
     }
-    let said = now.said("card.kept-now");
+    let said = now.with_notice("card.kept-now");
     let place = opened.and_then(|opened| kept.iter().position(|card| card == opened));
     match place {
         Some(place) => kept[place] = now,
@@ -261,7 +261,7 @@ fn keep(
 fn merge(kept: &mut Vec<StoredCard>, file: &str) -> Result<CardWords, CardWords> {
     let cards = read(file).map_err(CardWords::key)?;
     if let Some(card) = cards.iter().find(|card| card.work().is_none()) {
-        return Err(card.said("card.file-unworkable"));
+        return Err(card.with_notice("card.file-unworkable"));
     }
     let mut merged = kept.clone();
     let mut said = CardWords::key(if cards.is_empty() { "card.file-empty" } else { "card.file-read" });

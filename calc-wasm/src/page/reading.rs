@@ -53,7 +53,7 @@ pub fn missed(reading: &Reading, missed: &Missed, phrases: &Phrases) -> String {
 }
 
 /// The reading, for after the last try.
-pub fn told(reading: &Reading, phrases: &Phrases) -> String {
+pub fn solution(reading: &Reading, phrases: &Phrases) -> String {
     paragraph(&fill(
         reading,
         if reading.thing == Thing::Label { "reading.told-label" } else { "reading.told" },
@@ -322,7 +322,7 @@ mod tests {
             for seed in 0..40 {
                 let reading = Reading::drawn(thing, System::Metric, seed);
                 let plain = Phrases::from_pairs([("reading.told".to_owned(), "{right}, {below}, {mark}".to_owned())]);
-                assert_eq!(told(&reading, &phrases), crossed(&told(&reading, &plain)), "{thing:?} {seed}");
+                assert_eq!(solution(&reading, &phrases), crossed(&solution(&reading, &plain)), "{thing:?} {seed}");
                 let drawn = posed(&reading, &phrases);
                 let shown: Vec<&str> = drawn.split("</text>").filter_map(|rest| rest.rsplit('>').next()).collect();
                 assert!(shown.iter().all(|text| !text.contains('.')), "{shown:?}");

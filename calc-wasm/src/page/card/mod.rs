@@ -2,10 +2,10 @@
 
 pub mod paper;
 
+use crate::calculation::worked::Worked;
 use crate::card::{Day, FILLS, again_by, is_example, ladder, spread};
 use crate::page::drawing;
 use crate::page::worked::{self, Options};
-use crate::problem::worked::Worked;
 use crate::quantity::unit::{Unit, unit, units};
 use crate::quantity::usual;
 use crate::text::escape::html;
