@@ -57,7 +57,7 @@ fn an_empty_line_takes_what_is_offered_and_an_option_is_not_asked_for() {
         "{settings}"
     );
     room.publish("course", "site");
-    // Nothing is asked where that was said, even at a terminal.
+    // With that option nothing is asked, even at a terminal.
     let screen = start(&room, &["quiet", "--no-questions"], "");
     assert_eq!(screen.code, Some(0), "{}", screen.text);
     assert!(!screen.text.contains('?'), "{}", screen.text);
@@ -142,7 +142,7 @@ fn what_is_printed_fits_the_terminal_and_loses_no_word() {
 }
 
 #[test]
-fn colours_are_for_a_terminal_that_wants_them() {
+fn colors_are_for_a_terminal_that_wants_them() {
     let room = Room::new("coloured");
     room.course("course");
     room.write("course/lessons/second.md", "---\ntitle: Second\nsummary: S.\n---\n\n[a](gone.md)\n");

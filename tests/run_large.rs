@@ -133,7 +133,7 @@ fn two_megabytes_of_one_lesson_take_no_hundreds_of_megabytes() {
         ("examples", examples, 150),
         ("brackets", "[a](".repeat(500_000), 400),
         ("headings", "## a\n".repeat(400_000), 6000),
-        // One line, of which each sign could look at all the rest.
+        // One line, in which each sign could scan all the rest.
         ("open braces", "{figure:a/b".repeat(60_000), 300),
     ] {
         room.write("course/lessons/first.md", format!("---\ntitle: First\nsummary: S.\n---\n\n{body}\n"));

@@ -1,4 +1,4 @@
-//! A company's own face and words: what a course brings over the stock.
+//! A company's own look and words: what a course adds to the stock.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;
@@ -16,7 +16,7 @@ fn course(room: &Room, settings: &str) {
 }
 
 #[test]
-fn logo_colours_footer_and_attachments_are_on_the_pages() {
+fn logo_colors_footer_and_attachments_are_on_the_pages() {
     let room = Room::new("own-face");
     course(
         &room,
@@ -68,7 +68,7 @@ fn own_cautions_terms_and_phrases_are_used_as_those_of_the_stock() {
     assert!(lesson.contains("href=\"../glossary.html#pad\"") && lesson.contains("Part 2 of 2"), "{lesson}");
     let glossary = &pages["glossary.html"];
     assert!(glossary.contains("id=\"pad\"") && glossary.contains("The paper on the jug."), "{glossary}");
-    assert_eq!(glossary.matches("id=\"label\"").count(), 1, "an own term stands in place of the stock's");
+    assert_eq!(glossary.matches("id=\"label\"").count(), 1, "the course's term replaces the stock's");
     assert!(pages["index.html"].contains(">Our lessons<"));
 }
 
@@ -82,7 +82,7 @@ fn a_draft_is_left_out_and_a_link_to_it_is_a_mistake() {
     let draft = published::original("lessons/second.md").replace("---\n\n# Walk", "draft: true\n---\n\n# Walk");
     room.write("course/lessons/second.md", &draft);
     let done = room.run(&["publish", "course", "--to", "site"]);
-    // The bank of the lesson that is left out has no place now.
+    // Nothing asks the bank of the lesson that is left out; that is no error.
     assert!(done.code == Some(0) && !done.err.contains("  error "), "{}", done.err);
     assert!(done.out.contains("left out, still a draft: second"), "{}", done.out);
     let pages = room.pages("site");
@@ -133,7 +133,7 @@ fn every_part_can_be_replaced_and_says_what_it_is_given() {
             None => format!("{text}{mark}"),
         };
         room.write(&format!("course/templates/{name}"), own);
-        // The bank on a page of its own is remarked upon, as it should be.
+        // The bank on a page of its own gets a warning, as it should.
         let done = room.run(&["publish", "course", "--to", "site"]);
         assert!(done.code == Some(0) && !done.err.contains("  error "), "{name}: {}", done.err);
         let marked = room.pages("site").values().any(|page| page.contains(mark));

@@ -46,7 +46,7 @@ impl Preview {
         stream
     }
 
-    /// One request, its head as it is given.
+    /// One request with exactly this head.
     fn ask(&self, head: &str) -> Answer {
         let mut stream = self.stream();
         let _ = write!(stream, "{head}Connection: close\r\n\r\n");
@@ -79,7 +79,7 @@ impl Preview {
         events
     }
 
-    /// Waits until the page says `wanted`, asking anew after each change.
+    /// Waits until the page says `wanted`, asking again after each change.
     fn until(&self, events: &mut BufReader<TcpStream>, mut good: impl FnMut(&Preview) -> bool) {
         for _ in 0..200 {
             if good(self) {
@@ -87,7 +87,7 @@ impl Preview {
             }
             let mut line = String::new();
             while !line.starts_with("event: change") {
-                // A preview with nothing more to show still says that it is there; then the change is not coming.
+                // A preview with nothing more to show says only that it is still here; then no change is coming.
                 assert!(!line.starts_with(": still here"), "no change comes: {}", self.state("/")["html"]);
                 line.clear();
                 let read = events.read_line(&mut line).expect("a change comes");
@@ -178,7 +178,7 @@ fn what_editors_and_folders_do_is_survived() {
     preview.until(&mut events, |preview| preview.state("/")["html"].to_string().contains("course folder"));
     assert_eq!(preview.get("/lessons/third.html").status, 200);
     fs::rename(room.path("away"), room.path("course")).expect("renamed");
-    // What an editor left beside a lesson may be remarked upon; it is no error.
+    // What an editor left beside a lesson may get a warning; it is no error.
     preview.until(&mut events, |preview| !preview.state("/")["html"].to_string().contains("--error"));
     room.write(
         "course/lessons/first.md",
@@ -286,7 +286,7 @@ fn who_opens_a_preview_to_other_machines_is_warned_and_who_does_not_is_not() {
             .stderr(Stdio::piped())
             .spawn()
             .expect("the program runs");
-        // The course has something to remark upon, so there is a line after the warning or in its place.
+        // The course has a warning of its own, so there is a line after this one or in its place.
         let mut lines = BufReader::new(child.stderr.take().expect("it is piped")).lines();
         let first = lines.next().map(|line| line.expect("text")).unwrap_or_default();
         let _ = child.kill();

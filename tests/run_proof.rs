@@ -27,7 +27,7 @@ fn json(text: &str) -> Value {
 }
 
 #[test]
-fn every_problem_is_told_at_once_and_nothing_is_written() {
+fn every_problem_is_reported_at_once_and_nothing_is_written() {
     let room = Room::new("proof-text");
     faulty(&room);
     let before = room.digests("");
@@ -180,7 +180,7 @@ fn a_code_is_explained_and_a_mistyped_one_offered() {
 }
 
 #[test]
-fn what_a_trainer_is_to_be_told_of_has_a_rule_and_a_case() {
+fn what_a_trainer_should_know_of_has_a_rule_and_a_case() {
     // What it is, its code, the spec with its case (or the test, where a spec cannot hold one).
     const WANTED: &[(&str, &str, &str)] = &[
         (

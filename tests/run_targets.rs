@@ -1,4 +1,4 @@
-//! Where a site goes: nothing that tankside did not write is ever removed, and what cannot be done is said as it is.
+//! Where a site goes: nothing that tankside did not write is ever removed, and failures are reported truthfully.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;

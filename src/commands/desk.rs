@@ -31,7 +31,7 @@ pub(super) fn course_folder(named: Option<&PathBuf>) -> Result<Option<&Path>, Bo
         let help = "go up one folder (`cd ..`) and run the command again";
         return Err(Box::new(Problem::new(code::COURSE_MISSING, title, name.unwrap_or_default()).help(help)));
     }
-    // A course that lacks its first file is a course all the same, and is told so.
+    // A course that lacks its first file is still a course, and the message says so.
     let traces = ["lessons", "questions", "course.yml", "Course.yaml", "cautions.yaml", "glossary.yaml"];
     Ok(traces.iter().any(|trace| here.join(trace).exists()).then_some(here))
 }

@@ -16,7 +16,7 @@ use clap::{Arg, ArgMatches, Command, value_parser};
 use std::path::{Component, Path, PathBuf};
 use std::process::ExitCode;
 
-/// Where a roster goes unless told otherwise.
+/// Where a roster goes by default.
 const DEFAULT_TARGET: &str = "tankside-roster";
 /// Files that are not counted and are named in the terminal; the roster names them all.
 const NAMED: usize = 20;

@@ -1,7 +1,7 @@
 //! Long work at a terminal: one line shows the progress, and is gone when the work is done.
 //!
-//! Only where a person looks: nothing is written into a pipe or a file, and nothing to a terminal that cannot go back to
-//! the start of a line.
+//! Only where a person looks: nothing is written into a pipe or a file, and nothing to a terminal that cannot go back
+//! to the start of a line.
 
 use std::io::{IsTerminal, Write};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};

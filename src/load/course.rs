@@ -402,7 +402,7 @@ mod tests {
     }
 
     #[test]
-    fn every_problem_of_a_course_is_told_in_one_run() {
+    fn every_problem_of_a_course_is_reported_in_one_run() {
         let (course, problems) = loaded(&[
             ("course.yaml", "id: Demo\ntitle: T\ncompany: C\nlessons: [one, oen, one, two.md, ../up]\n"),
             ("lessons/one.md", "# no header\n"),

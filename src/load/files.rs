@@ -65,8 +65,8 @@ pub trait Files: Sync {
     }
     /// Whether there is a file of that name.
     fn has(&self, name: &str) -> bool;
-    /// The files of a folder in a language, by their names without it: `a.md` is `lessons/es/a.md`, or else `lessons/a.md`,
-    /// or else that of the language that the stock is written in.
+    /// The files of a folder in a language, by their names without it: `a.md` is `lessons/es/a.md`, or else
+    /// `lessons/a.md`, or else that of the language that the stock is written in.
     fn in_language(&self, folder: &str, language: &str) -> BTreeMap<String, String> {
         let mut paths = BTreeMap::new();
         for place in [format!("{folder}/{}", first_language()), folder.to_owned(), format!("{folder}/{language}")] {

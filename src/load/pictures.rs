@@ -90,7 +90,7 @@ fn drawing(files: &dyn Files, name: &str) -> Result<String, Vec<Problem>> {
     written_anew(&source)
 }
 
-/// Reads a picture as it is published: a drawing is written anew.
+/// Reads a picture as it is published: a drawing is rewritten.
 ///
 /// # Errors
 /// A file that cannot be read, or one that has changed since the course was checked.

@@ -240,7 +240,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_wrong_with_a_table_is_said_by_line() {
+    fn what_is_wrong_with_a_table_is_reported_by_line() {
         assert_eq!(read(b"name,1,2\n"), Err(PaperFault::Column("quiz".to_owned())));
         // A row that cannot be used does not affect the next one.
         let row = |text: &str| {

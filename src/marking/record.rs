@@ -340,7 +340,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_wrong_with_a_file_is_said() {
+    fn what_is_wrong_with_a_file_is_reported() {
         let changed = sealed(&text("")).replace("Ada", "Eve");
         assert_eq!(read(changed.as_bytes(), now()), Err(Refusal::Altered));
         let whole = text("");

@@ -461,7 +461,7 @@ mod tests {
     }
 
     #[test]
-    fn shares_are_said_without_noise() {
+    fn shares_are_shown_without_noise() {
         assert_eq!((percent(0.9), percent(1.0), percent(2.0 / 3.0)), ("90 %".into(), "100 %".into(), "67 %".into()));
         assert_eq!(two_places(-0.054), "−0.05");
     }

@@ -193,7 +193,7 @@ fn joined(parts: &[&str]) -> String {
     parts.join("\n")
 }
 
-/// JSON as it may stand inside a script: `<` never appears.
+/// JSON as it may be written inside a script: `<` never appears.
 pub(super) fn in_script(json: &str) -> String {
     json.replace('<', "\\u003c").replace('\u{2028}', "\\u2028")
 }

@@ -13,7 +13,8 @@ use tankside_calc::text::fixed_hash;
 use tankside_calc::text::json::{Value, map};
 
 /// Every question that is asked of the whole course, with its bank. In a course in US units those of the stock that are
-/// metric throughout are not: what a lesson or the company asks stays. (In metric the stock is too small to choose from.)
+/// metric throughout are not: what a lesson or the company asks stays. (In metric the stock is too small to choose
+/// from.)
 fn asked(course: &Course) -> impl Iterator<Item = (&ReadyBank, &Question)> {
     let placed: BTreeSet<&str> = course.lessons.iter().flat_map(|lesson| placed(lesson)).collect();
     let own: BTreeSet<&str> = course.banks_by_themselves().map(|bank| bank.id.as_str()).collect();

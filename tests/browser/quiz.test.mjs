@@ -60,7 +60,7 @@ describe("practice: each question is answered at once, and the round ends in wha
         }
         assert.match(await part.locator('[data-role="total"]').innerText(), new RegExp(`^${quiz.ask}\\s`));
         assert.equal(await page.evaluate(() => document.activeElement.dataset.role), "total", "the result has the focus");
-        // The lesson around it is looked at elsewhere.
+        // The lesson around it is tested elsewhere.
         assert.deepEqual((await violations(page)).filter((one) => /tk-(quiz|round|total|score|missed|question|practice)/.test(one)), []);
       });
     });
@@ -150,7 +150,7 @@ test("a round that was left goes on where it was, with the same numbers", async 
   });
 });
 
-describe("a check that counts: nothing is told before it is handed in, and everything after", () => {
+describe("a check that counts: no feedback before it is handed in, and all of it after", () => {
   for (const quiz of COUNTING) {
     test(`${quiz.page} ${quiz.bank}`, async () => {
       await take(quiz, async (part, page) => {
@@ -267,7 +267,7 @@ test("a kept check with 150,000 numbers in an answer goes on at once, with all i
         localStorage.setItem(name, JSON.stringify(sitting));
       }
     });
-    // A page that is left takes down what stands on it: it is told to forget that first.
+    // A page that is left saves what is on it; here it has to forget that first.
     await page.evaluate(() => { addEventListener("pagehide", (event) => event.stopImmediatePropagation(), { capture: true }); });
     await page.reload();
     await part.waitFor();
@@ -282,7 +282,7 @@ test("a kept check with 150,000 numbers in an answer goes on at once, with all i
   });
 });
 
-test("a perfect score is said at the top, with nothing listed as missed; one that is not lists each miss with its lesson", async () => {
+test("a perfect score is reported at the top, with nothing listed as missed; one that is not lists each miss with its lesson", async () => {
   const quiz = COUNTING[0];
   for (const missed of [0, 2]) {
     await take(quiz, async (part, page) => {
@@ -295,7 +295,7 @@ test("a perfect score is said at the top, with nothing listed as missed; one tha
       await press(part, "surely");
       const total = part.locator('[data-role="total"]');
       assert.match(await total.innerText(), new RegExp(`^${quiz.ask - missed}\\s+of ${quiz.ask} right`));
-      assert.equal(await part.locator('[data-role="stage"] > :first-child').getAttribute("data-role"), "total", "it stands at the top");
+      assert.equal(await part.locator('[data-role="stage"] > :first-child').getAttribute("data-role"), "total", "it is at the top");
       assert.equal(/Every one right/.test(await total.innerText()), missed === 0);
       const rows = part.locator(".tk-missed li");
       assert.equal(await rows.count(), missed);

@@ -62,7 +62,7 @@ fn a_choice_is_right_once_and_the_others_are_wrong_and_far_enough_away() {
 }
 
 #[test]
-fn the_right_choice_stands_at_every_place_and_is_as_often_the_longest_as_any() {
+fn the_right_choice_is_in_every_place_and_no_more_often_the_longest_than_others() {
     let (mut places, mut longest, mut expected, mut four) = ([0_u32; OFFERED], 0.0, 0.0, 0_u32);
     each(|_, seed, posed| {
         let texts = choices(&posed, seed);

@@ -43,7 +43,7 @@ fn named(questions: &[Question], least: f64) -> (usize, u32, String) {
 }
 
 #[test]
-fn who_answers_all_rightly_may_spray_and_who_puts_on_too_much_may_not() {
+fn whoever_answers_all_right_may_spray_and_whoever_puts_on_too_much_may_not() {
     let folder = Folder::new("ready");
     let questions = questions();
     let right = record("Ada", "a", "s1", all_right(&questions));
@@ -112,7 +112,7 @@ fn the_same_sitting_in_two_files_counts_once_and_the_fuller_copy_counts() {
 }
 
 #[test]
-fn an_answer_to_a_question_that_has_changed_is_said_and_not_counted() {
+fn an_answer_to_a_question_that_has_changed_is_reported_and_not_counted() {
     let folder = Folder::new("changed");
     let questions = questions();
     let mut answers = all_right(&questions);

@@ -1,8 +1,9 @@
 //! The course syntax by example: every `tests/specs/*.md` is rules in prose, each with an input and what comes of it.
 //!
 //! A fence of four backticks is `lesson` (a body, put below a usual header), `file NAME` (a whole file of the course),
-//! `bytes NAME` (the same in hexadecimal, `… N` for as many zeros), `html` (what the lesson becomes), `problems` (what is
-//! found when the files are read), `resolved` (when the course is resolved) or `proof` (what a proofreader finds beyond).
+//! `bytes NAME` (the same in hexadecimal, `… N` for as many zeros), `html` (what the lesson becomes), `problems` (what
+//! is found when the files are read), `resolved` (when the course is resolved) or `proof` (what a proofreader finds
+//! beyond).
 //! `UPDATE_SPECS=1` rewrites the outputs.
 
 mod advice;

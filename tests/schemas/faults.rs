@@ -10,7 +10,7 @@ const CAUTIONS: &str =
     "cautions:\n  - id: wash-pad\n    severity: notice\n    text: Never on the street.\n    sources: [our own rule]\n";
 const GLOSSARY: &str = "terms:\n  - id: wash-pad\n    term: wash pad\n    also: [pad]\n    text: Where we wash.\n    source: our own word\n";
 
-/// What is exchanged in a good file, and what is wrong then.
+/// What is replaced in a good file, and what is wrong then.
 const FAULTS: &[(Described, &str, &str, &str)] = &[
     (Described::Course, "company:", "compny:", "a mistyped key"),
     (Described::Course, "title: Demo\n", "", "a key that is missing"),

@@ -8,7 +8,7 @@ use std::process::{Command, Stdio};
 use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
 use rustix::termios::{LocalModes, OptionalActions, Winsize, tcgetattr, tcsetattr, tcsetwinsize};
 
-/// What stood on the screen in the end, and how the program ended.
+/// What was on the screen at the end, and how the program ended.
 #[derive(Debug)]
 pub(crate) struct Screen {
     pub(crate) code: Option<i32>,

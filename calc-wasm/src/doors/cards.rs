@@ -3,6 +3,7 @@
 //! What is kept is what was typed, never a result: every figure is worked out again when it is opened. Numbers are kept
 //! as the core reads them, 12,345.6, whatever the language of the page: a card can be opened in another.
 
+use super::LONGEST_KEPT;
 use crate::calculation::inputs::RawInputs;
 use crate::calculation::worked::Worked;
 use crate::card::{CARD, Day, again_by, is_example, ladder, work_card};
@@ -217,7 +218,8 @@ impl StoredCard {
 
 /// The cards in a text that was kept or exported.
 fn read(text: &str) -> Result<Vec<StoredCard>, &'static str> {
-    let file = Value::read(text).ok_or("card.file-broken")?;
+    let sane = Some(text).filter(|text| text.len() <= LONGEST_KEPT);
+    let file = sane.and_then(Value::read).ok_or("card.file-broken")?;
     if file.get("format").text() != Some(FORMAT) {
         return Err("card.file-foreign");
     }
@@ -293,7 +295,7 @@ fn due(worked: &Worked, today: Option<Day>, phrases: &Phrases) -> String {
     paper.out
 }
 
-/// Every kept card in a row, so that operators stand side by side.
+/// Every kept card in a row, so that operators can be compared.
 fn table(paper: &mut Paper, kept: &[StoredCard], open: Option<&StoredCard>, system: System, today: Option<Day>) {
     if kept.is_empty() {
         paper.raw("<p>").phrase("card.none-kept").raw("</p>\n");

@@ -1,5 +1,6 @@
 //! The day's log over the wire: what was typed goes in, the chart and its verdict come out.
 
+use super::{LONGEST, message};
 use crate::quantity::kind::Kind;
 use crate::quantity::typed;
 use crate::quantity::unit::Unit;
@@ -19,7 +20,10 @@ const MOST: usize = 200;
 /// (`empty`, `steady`, `drifting`, `one-off`), `high`, `lawn`, and `svg`. With `tried` (an area and a volume as typed) it
 /// replies only `unread`, the places of those that cannot be read.
 pub fn log_json(request: &str, phrases: &Phrases) -> String {
-    let request = Value::read(request).unwrap_or(Value::Null);
+    let request = match message(request, LONGEST) {
+        Ok(request) => request.unwrap_or(Value::Null),
+        Err(error) => return error,
+    };
     if let Some(tried) = request.get("tried").list() {
         return map(vec![("unread", Value::List(unread(tried, phrases)))]).line();
     }

@@ -1,5 +1,6 @@
 //! Steps of a worked example over the wire: left blank, answered one by one, or with a slip to find.
 
+use super::{LONGEST, message};
 use crate::doors::wire::error;
 use crate::page::steps as render;
 use crate::question::steps::{StepVerdict, judge_step, leading, slipped};
@@ -16,7 +17,10 @@ use crate::words::phrases::Phrases;
 /// - `slip-answer`: `seed`, `step` marked, `answer` → `marked` and `right` (whether step and figure are right), `ask`,
 ///   `html` with the mistake in words.
 pub fn practice_json(request: &str, phrases: &Phrases) -> String {
-    let request = Value::read(request).unwrap_or(Value::Null);
+    let request = match message(request, 2 * LONGEST) {
+        Ok(request) => request.unwrap_or(Value::Null),
+        Err(error) => return error,
+    };
     let question = request.get("question").text().and_then(Question::read);
     let Some(question) = question.filter(|question| question.kind == Ask::Number) else {
         return error("this is no question that is worked in steps");

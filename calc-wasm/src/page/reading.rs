@@ -1,6 +1,6 @@
 //! Instruments to read as SVG, and the feedback on a reading.
 //!
-//! The text beside a drawing says what the eye finds on it: where the numbers stand, how many steps lie between two of
+//! The text beside a drawing says what the eye finds on it: where the numbers are, how many steps are between two of
 //! them, and at which step the level, the hand or the edge is. The reading itself has to be worked out from that.
 
 use super::question::number;
@@ -155,7 +155,7 @@ fn at(value: f64) -> String {
     format!("{}{}", if value < 0.0 && size > 0.0 { "-" } else { "" }, plain_digits(size))
 }
 
-/// Jug and sight gauge: a scale that stands upright, and what is in it.
+/// Jug and sight gauge: an upright scale, and what is in it.
 fn upright(reading: &Reading, phrases: &Phrases) -> String {
     let scale = &reading.scale;
     let (bottom, top) = (340.0, 30.0);

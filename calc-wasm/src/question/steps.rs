@@ -49,8 +49,9 @@ pub fn judge_step(worked: &Worked, step: usize, text: &str) -> StepVerdict {
     }
 }
 
-/// Whether the answer to a part of a problem's working is right, from what a record holds: `steps-2`, the last two steps
-/// in their order with `; ` between, or `slip-SEED`, the step that was marked and its figure. `None` for any other part.
+/// Whether the answer to a part of a problem's working is right, from what a record holds: `steps-2`, the last two
+/// steps in their order with `; ` between, or `slip-SEED`, the step that was marked and its figure. `None` for any
+/// other part.
 pub fn judge_part(posed: &Posed, part: &str, answer: &str) -> Option<bool> {
     if let Some(blanks) = part.strip_prefix("steps-") {
         let last = leading(posed);
