@@ -21,6 +21,7 @@ mod site;
 mod standing;
 mod teaching;
 mod templates;
+mod turns;
 mod units;
 mod work;
 

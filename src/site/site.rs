@@ -14,7 +14,7 @@ use crate::parallel::{for_each, threads};
 use crate::problem::{Problem, Problems, code};
 use std::borrow::Cow;
 use std::collections::HashMap;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, OnceLock};
 
 /// One file of a site.
@@ -148,24 +148,32 @@ impl Site<'_> {
     }
 
     /// Makes all files on several threads and hands each to `take` as soon as it is made; no file is kept. Once `take`
-    /// returns false, no more are made.
+    /// returns false, no more are made; nor once a part of the course has turned out to be endless, for it would be so on
+    /// every page.
     ///
     /// Returns what could not be made, in the order of the paths.
     pub fn for_each(&self, take: impl Fn(Page<'_>) -> bool + Sync) -> Problems {
         let numbered: Vec<usize> = (0..self.paths.len()).collect();
         let wanted = AtomicBool::new(true);
+        // Earlier pages are still made, so that what is reported does not depend on which thread came first.
+        let endless = AtomicUsize::new(usize::MAX);
         let failed = for_each(&numbered, threads(), |index| {
-            if !wanted.load(Ordering::Relaxed) {
+            if !wanted.load(Ordering::Relaxed) || *index > endless.load(Ordering::Relaxed) {
                 return None;
             }
             let taken = self.make(*index).map(&take);
-            if let Ok(false) = taken {
-                wanted.store(false, Ordering::Relaxed);
+            match &taken {
+                Ok(false) => wanted.store(false, Ordering::Relaxed),
+                Err(problem) if problem.code == code::PART_ENDLESS.code => {
+                    endless.fetch_min(*index, Ordering::Relaxed);
+                }
+                _ => {}
             }
-            taken.err()
+            taken.err().map(|problem| (*index, problem))
         });
+        let end = endless.into_inner();
         let mut problems = Problems::new();
-        failed.into_iter().for_each(|problem| problems.push(problem));
+        failed.into_iter().filter(|(index, _)| *index <= end).for_each(|(_, problem)| problems.push(problem));
         problems
     }
 
