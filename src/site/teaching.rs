@@ -4,8 +4,8 @@
 use crate::course::{Course, ReadyBank, ReadyLesson, lessons_by_calculator, practiced, topic_of, topic_of_calculator};
 use std::collections::BTreeMap;
 use std::sync::Arc;
-use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::question::Question;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::text::json::Value;
