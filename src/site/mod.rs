@@ -19,6 +19,7 @@ mod search;
 #[allow(clippy::module_inception, reason = "the room and what it makes have one name")]
 mod site;
 mod standing;
+mod teaching;
 mod templates;
 mod turns;
 mod units;

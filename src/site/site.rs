@@ -5,6 +5,7 @@ use super::fault::Fault;
 use super::lesson::Filling;
 use super::needs::Needs;
 use super::pages::{AttachedRow, LessonPart, LessonRow, Link, Pages, QuizRow};
+use super::teaching::Teaching;
 use super::work::{self, Shown, Uses};
 use super::{card, icon, learning, offline, pool, quiz, search, standing};
 use crate::course::{Course, ReadyLesson};
@@ -67,6 +68,7 @@ pub struct Site<'c> {
     pages: Pages,
     shown: Vec<Shown>,
     uses: Uses,
+    teaching: Teaching<'c>,
     /// Made when the first of them is requested: a preview that shows a changed lesson does not need them.
     assets: OnceLock<Vec<(String, Vec<u8>)>>,
     paths: Vec<(String, Maker)>,
@@ -114,7 +116,8 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
     }
     let by_path = paths.iter().enumerate().map(|(index, (path, _))| (path.clone(), index)).collect();
     let uses = Uses::of(&course.lessons);
-    Ok(Site { course, files, pages, shown, uses, assets: OnceLock::new(), paths, by_path })
+    let teaching = Teaching::of(course);
+    Ok(Site { course, files, pages, shown, uses, teaching, assets: OnceLock::new(), paths, by_path })
 }
 
 /// Refuses to publish pages whose part of the core was never built.
@@ -221,7 +224,7 @@ impl Site<'_> {
         let (course, phrases) = (self.course, &self.course.phrases);
         let mut rows = Vec::new();
         for bank in course.banks_by_themselves() {
-            let part = quiz::part(bank, None, None, true, &[], phrases)?;
+            let part = quiz::part(bank, None, None, true, &[], None, phrases)?;
             let rule = phrases.fill(part.rule_key(), |place| match place {
                 "ask" => Some(part.ask.to_string()),
                 "need" => Some(part.need.to_string()),
@@ -268,13 +271,14 @@ impl Site<'_> {
     fn check(&self, path: &str) -> Result<String, Fault> {
         let id = path.trim_start_matches("checks/").trim_end_matches(".html");
         let Some(bank) = self.course.banks.get(id) else { return Err(format!("there is no bank {id}").into()) };
-        self.pages.quiz(&quiz::part(bank, None, None, true, &[], &self.course.phrases)?, Needs::QUESTIONS)
+        let part = quiz::part(bank, None, None, true, &[], Some(&self.teaching), &self.course.phrases)?;
+        self.pages.quiz(&part, Needs::QUESTIONS)
     }
 
     fn lesson(&self, index: usize) -> Result<String, Fault> {
         let lessons = &self.course.lessons;
         let lesson = &lessons[index];
-        let body = Filling { course: self.course, pages: &self.pages }.body(lesson)?;
+        let body = Filling { course: self.course, pages: &self.pages, teaching: &self.teaching }.body(lesson)?;
         let link = |lesson: &Arc<ReadyLesson>| Link {
             href: format!("{}.html", lesson.stem),
             title: lesson.header.title.clone(),
