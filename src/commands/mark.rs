@@ -2,8 +2,10 @@
 
 use super::desk::{look, with_course, write_all};
 use super::patience::{Doing, shown as shown_while};
+use super::publish;
 use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
 use crate::course::Course;
+use crate::markdown::escape::file;
 use crate::marking::gather::{Crew, files, gather};
 use crate::marking::questions::Questions;
 use crate::marking::record::now;
@@ -11,7 +13,7 @@ use crate::marking::roster::Roster;
 use crate::problem::clean;
 use crate::progress::Progress;
 use clap::{Arg, ArgMatches, Command, value_parser};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 use std::process::ExitCode;
 
 /// Where a roster goes by default.
@@ -69,7 +71,7 @@ fn declare(command: Command) -> Command {
                 .value_name("ADDRESS")
                 .default_value("")
                 .hide_default_value(true)
-                .help("where the course is published, so that the roster can link to its lessons"),
+                .help("where the course is published, so that the roster links to its lessons; unless given, the site in tankside-site/ if it is this course's"),
         )
 }
 
@@ -101,7 +103,8 @@ const DOING: Doing = Doing { first: "Marking", then: ("", "") };
 fn write(crew: &Crew, course: &Course, to: &Path, site: &str) -> ExitCode {
     let questions = Questions::of(course);
     let roster = Roster::new(crew, &questions, &course.phrases);
-    let page = match roster.page(course, site) {
+    let here = if site.is_empty() { site_here(course, to) } else { None };
+    let page = match roster.page(course, here.as_deref().unwrap_or(site)) {
         Ok(page) => page,
         Err(fault) => {
             to_stderr(&format!("The roster cannot be written: {fault}\n"));
@@ -119,6 +122,27 @@ fn write(crew: &Crew, course: &Course, to: &Path, site: &str) -> ExitCode {
     if crew.counted == 0 { ExitCode::FAILURE } else { ExitCode::SUCCESS }
 }
 
+/// The way from the roster to the site that `publish` leaves in this folder, if it is one of this course.
+fn site_here(course: &Course, to: &Path) -> Option<String> {
+    let (to, site) = (std::path::absolute(to).ok()?, std::path::absolute(publish::DEFAULT_TARGET).ok()?);
+    let pages = course.lessons.iter().map(|lesson| site.join("lessons").join(format!("{}.html", lesson.stem)));
+    if course.lessons.is_empty() || !pages.into_iter().all(|page| page.is_file()) {
+        return None;
+    }
+    let (to, site): (Vec<Component>, Vec<Component>) = (to.components().collect(), site.components().collect());
+    if to.contains(&Component::ParentDir) {
+        return None;
+    }
+    let same = to.iter().zip(&site).take_while(|(one, other)| one == other).count();
+    let mut way = vec!["..".to_owned(); to.len() - same];
+    for folder in &site[same..] {
+        let mut name = String::new();
+        file(&mut name, folder.as_os_str().to_str()?);
+        way.push(name);
+    }
+    Some(way.join("/"))
+}
+
 fn count(number: usize, one: &str, many: &str) -> String {
     if number == 1 { format!("1 {one}") } else { format!("{number} {many}") }
 }
@@ -129,7 +153,13 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
     if !teach.is_empty() {
         out.push_str("Teach again:\n");
         for (slip, people, lesson) in teach {
-            let lesson = lesson.map_or_else(String::new, |lesson| format!(" (lesson “{}”)", lesson.title));
+            let lesson = lesson.map_or_else(String::new, |lesson| {
+                if lesson.href.starts_with("lessons/") {
+                    format!(" (lesson “{}”)", lesson.title)
+                } else {
+                    format!(" (worked example “{}”)", lesson.title)
+                }
+            });
             out.push_str(&format!("  {slip} {}{lesson}\n", count(people, "person.", "people.")));
         }
     }

@@ -38,6 +38,11 @@ struct PersonRow {
     percent: Option<String>,
     sittings: u32,
     newest: String,
+    /// Code of the newest check that counts; empty where it had none.
+    code: String,
+    /// Steps of worked examples that were filled in, and slips that were looked for.
+    steps_right: u32,
+    steps_of: u32,
     slip: String,
     topics: Vec<Option<TopicCell>>,
 }
@@ -68,6 +73,8 @@ struct SlipRow {
 struct Lesson {
     title: String,
     href: String,
+    /// Whether it is no lesson but a calculator's own page.
+    worked: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -152,11 +159,17 @@ impl<'r> Roster<'r> {
         self.phrases.get(&format!("mistake.{id}.did")).to_owned()
     }
 
-    /// The lesson on the first calculator in whose working a mistake is made.
+    /// The lesson on the first calculator in whose working a mistake is made, or where none teaches it that calculator's
+    /// own page.
     fn lesson_of(&self, id: &str) -> Option<LessonRef> {
         let mistake = all().find(|mistake| mistake.id == id)?;
-        let places = mistake.places.iter().flat_map(|places| places.iter());
-        places.filter_map(|place| self.questions.lesson_on(place.calculator)).next().cloned()
+        let mut places = mistake.places.iter().flat_map(|places| places.iter()).map(|place| place.calculator);
+        let lesson = places.clone().find_map(|calculator| self.questions.lesson_on(calculator)).cloned();
+        lesson.or_else(|| {
+            let id = places.next()?;
+            let title = self.phrases.get(&format!("{id}.title")).to_owned();
+            Some(LessonRef { title, href: format!("work/{id}.html") })
+        })
     }
 
     fn why(&self, standing: &Standing) -> String {
@@ -191,7 +204,20 @@ impl<'r> Roster<'r> {
     /// A text that a spreadsheet would take for a formula has an apostrophe in front.
     pub fn csv(&self) -> Vec<u8> {
         let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
-        let fixed = ["name", "ready", "why", "sittings", "right", "of", "percent", "newest", "slip"];
+        let fixed = [
+            "name",
+            "ready",
+            "why",
+            "sittings",
+            "right",
+            "of",
+            "percent",
+            "newest",
+            "code",
+            "steps-right",
+            "steps",
+            "slip",
+        ];
         let mut head: Vec<String> =
             fixed.iter().map(|column| self.phrases.get(&format!("desk.csv-{column}")).to_owned()).collect();
         head.extend(self.topics.iter().map(|topic| self.phrases.get(&format!("desk.topic-{}", topic.id())).to_owned()));
@@ -207,6 +233,9 @@ impl<'r> Roster<'r> {
                 row.of.to_string(),
                 row.percent.unwrap_or_default(),
                 row.newest,
+                row.code,
+                row.steps_right.to_string(),
+                row.steps_of.to_string(),
                 row.slip,
             ];
             cells.extend(row.topics.into_iter().map(|topic| topic.map_or_else(String::new, |topic| topic.percent)));
@@ -243,6 +272,9 @@ impl<'r> Roster<'r> {
             percent: person.first.share().map(|share| self.percent(share)),
             sittings: person.sittings,
             newest: newest.unwrap_or_default(),
+            code: person.newest.as_ref().map(|sat| sat.code.clone()).unwrap_or_default(),
+            steps_right: person.steps.right,
+            steps_of: person.steps.of,
             slip: slip.map(|(id, _)| self.slip_name(id)).unwrap_or_default(),
             topics: topics.collect(),
         }
@@ -279,6 +311,7 @@ impl<'r> Roster<'r> {
             .map(|topic| self.phrases.get(&format!("desk.topic-{}", topic.id())).to_owned())
             .collect();
         context.insert("topics", &topics);
+        context.insert("steps", &rows.iter().take(ON_PAGE).any(|row| row.steps_of > 0));
         let slips = self.slip_rows(site);
         context.insert("teach", &slips.iter().take(TO_TEACH).collect::<Vec<_>>());
         context.insert("slips", &slips);
@@ -312,6 +345,7 @@ impl<'r> Roster<'r> {
                     named
                 },
                 lesson: self.lesson_of(id).map(|lesson| Lesson {
+                    worked: !lesson.href.starts_with("lessons/"),
                     title: lesson.title,
                     href: if site.is_empty() {
                         String::new()

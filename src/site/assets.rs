@@ -30,7 +30,7 @@ const LOG: &str = "log";
 /// The scripts that every page has, in the order in which they are joined.
 const SITE: &[&str] = &["fit.js", "page.js", "bar.js", "worked.js", "site.js"];
 /// The scripts in `templates/learn/` that every page which asks questions needs, in the order in which they are joined.
-const ASKING: &[&str] = &["question", "round", "paper"];
+const ASKING: &[&str] = &["question", "round", "paper", "resume"];
 /// The scripts of single pages for learners.
 const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "log", "pocket", "progress", "reading", "steps"];
 

@@ -292,6 +292,11 @@ pub fn as_typed(calculator: &'static Calculator, given: RawInputs, phrases: &Phr
     renoted(calculator, given, &|text| phrases.typed(&text))
 }
 
+/// What the core reads, as a form shows it in the language's own notation.
+pub fn as_shown(calculator: &'static Calculator, given: RawInputs, phrases: &Phrases) -> RawInputs {
+    renoted(calculator, given, &|text| phrases.number(text))
+}
+
 /// The inputs that hold numbers, in another notation.
 fn renoted(calculator: &'static Calculator, given: RawInputs, note: &dyn Fn(String) -> String) -> RawInputs {
     let pairs = given.0.into_iter().map(|(name, text)| {
@@ -412,7 +417,7 @@ pub fn switch_units_json(id: &str, pairs: &str, units: &str, phrases: &Phrases) 
     match (read(id, pairs, "{}", phrases), System::from_id(units)) {
         (Ok((calculator, given, _)), Some(system)) => {
             let switched = switched(calculator, &given, system);
-            pairs_json(&renoted(calculator, switched, &|text| phrases.number(text)).0).line()
+            pairs_json(&as_shown(calculator, switched, phrases).0).line()
         }
         (Err(error), _) => error,
         (Ok(_), None) => error("units are us or metric"),
