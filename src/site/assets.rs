@@ -273,7 +273,10 @@ mod tests {
         let compact = ".a,.b>.c :is(p){color:red;inset:10.5px -.5px .5px;content:\"! \" / \"\"}@media (min-width:1rem){.a{margin:0 auto}}";
         assert_eq!(compact_style(style), compact);
         let script = "/**\n * About.\n */\n\"use strict\";\n  // why\n  const a = \"// no\"; // stays\n  /** @type {any} */ (a).b(/** @type {B} */ (c));\n  if (a < 1 && b) c = { d: \"= , \\\" ( \", e };\n";
-        assert_eq!(compact_script(script), "\"use strict\";\nconst a = \"// no\"; // stays\n(a).b((c));\nif(a<1&&b)c={d:\"= , \\\" ( \",e};\n");
+        assert_eq!(
+            compact_script(script),
+            "\"use strict\";\nconst a = \"// no\"; // stays\n(a).b((c));\nif(a<1&&b)c={d:\"= , \\\" ( \",e};\n"
+        );
     }
 
     #[test]
