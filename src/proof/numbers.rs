@@ -55,7 +55,7 @@ fn contradicted(example: &Example, written: &Written) -> Option<(String, String)
     let si = written.value? * unit.size();
     let worked = example.work()?;
     let inputs = worked.inputs.names().filter_map(|name| {
-        let typed = worked.inputs.typed(name)?;
+        let typed = worked.inputs.typed_at(name)?;
         Some((format!("input/{name}"), typed.si, typed.unit, as_typed(typed)))
     });
     let results = worked.found.iter().filter_map(|found| match &found.outcome {

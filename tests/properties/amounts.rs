@@ -83,7 +83,7 @@ fn units_switched_to_and_fro_are_round_and_of_about_the_same_size() {
 /// The inputs of a problem as they were typed.
 fn given_of(worked: &Worked) -> RawInputs {
     let pairs = worked.inputs.names().filter_map(|name| {
-        let text = match (worked.inputs.typed(name), worked.inputs.word(name)) {
+        let text = match (worked.inputs.typed_at(name), worked.inputs.word_at(name)) {
             (Some(typed), _) => {
                 written(typed.value(), &typed.unit, worked.calculator.input(name)?.kind().unwrap_or(Kind::Number))
             }

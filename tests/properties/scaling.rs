@@ -34,7 +34,7 @@ fn si(calculator: &'static Calculator, inputs: Inputs, result: &str) -> Option<f
 }
 
 fn input_si(inputs: &Inputs, name: &str) -> f64 {
-    inputs.typed(name).unwrap_or_else(|| panic!("{name} is not among what is given")).si
+    inputs.typed_at(name).unwrap_or_else(|| panic!("{name} is not among what is given")).si
 }
 
 #[test]

@@ -2,6 +2,7 @@
 
 pub mod exact;
 pub mod kind;
+pub mod kinds;
 pub mod measured;
 pub mod order;
 mod parts;
