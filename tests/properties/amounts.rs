@@ -124,7 +124,7 @@ fn whole_tanks_stay_whole_in_metric_units() {
             let carried = given.0.iter().map(|(name, text)| (name.clone(), carried(text)));
             for (system, given) in [(System::Us, given.clone()), (System::Metric, RawInputs(carried.collect()))] {
                 let worked = work(calculator, &given, system).expect("it is taken");
-                assert_eq!(worked.si("volume-1-refills"), Some(f64::from(tanks - 1)), "{given:?}");
+                assert_eq!(worked.si_at("volume-1-refills"), Some(f64::from(tanks - 1)), "{given:?}");
             }
         }
     }

@@ -30,7 +30,7 @@ fn drawn_with(calculator: &'static Calculator, names: &[&str], draw: &mut Draw) 
 
 fn si(calculator: &'static Calculator, inputs: Inputs, result: &str) -> Option<f64> {
     let worked = work_inputs(calculator, inputs, System::Us, Rounding::None).ok()?;
-    Some(worked.si(result).unwrap_or_else(|| panic!("{} gives no {result}", calculator.id)))
+    Some(worked.si_at(result).unwrap_or_else(|| panic!("{} gives no {result}", calculator.id)))
 }
 
 fn input_si(inputs: &Inputs, name: &str) -> f64 {

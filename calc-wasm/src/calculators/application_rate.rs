@@ -67,7 +67,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &LARGEST.spec,
         &TARGET_DEPARTURE.spec,
     ],
-    uncertain: &["application-rate"],
+    uncertain: &[APPLICATION_RATE.name()],
     compare: None,
     face: Face::Results,
     sources: &[

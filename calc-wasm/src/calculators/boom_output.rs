@@ -74,7 +74,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &NEW_RATE.spec,
         &RATE_CHANGE.spec,
     ],
-    uncertain: &["rate"],
+    uncertain: &[RATE_FOUND.name()],
     compare: None,
     face: Face::Results,
     sources: &[

@@ -61,7 +61,7 @@ pub static CALCULATOR: Calculator = Calculator {
     ],
     results: &[&AREA_PER_TANK.spec, &TANKS.spec, &REFILLS.spec, &MIX.spec, &PRODUCT_AMOUNT.spec, &STRENGTH.spec, &PERCENT.spec, &WATER.spec, &FILLING.spec, &PER_ACRE.spec],
     uncertain: &[],
-    compare: Some("volume"),
+    compare: Some(VOLUME.name()),
     face: Face::Results,
     sources: &[
         Source {

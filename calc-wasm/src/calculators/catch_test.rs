@@ -68,7 +68,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &LOWEST.spec,
         &HIGHEST.spec,
     ],
-    uncertain: &["nozzle-output", "mean-output"],
+    uncertain: &[NOZZLE_OUTPUT.name(), MEAN_OUTPUT.name()],
     compare: None,
     face: Face::Results,
     sources: &[

@@ -65,7 +65,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &RUN_SPEED.spec,
         &WANTED_DEPARTURE.spec,
     ],
-    uncertain: &["speed"],
+    uncertain: &[SPEED.name()],
     compare: None,
     face: Face::Results,
     sources: &[

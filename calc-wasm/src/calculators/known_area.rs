@@ -81,7 +81,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &SCALED_AREA.spec,
         &SCALED_VOLUME.spec,
     ],
-    uncertain: &["application-rate"],
+    uncertain: &[RATE.name()],
     compare: None,
     face: Face::Results,
     sources: &[

@@ -85,7 +85,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &OFFSETS.spec,
         &RADII.spec,
     ],
-    uncertain: &["area"],
+    uncertain: &[AREA.name()],
     compare: None,
     face: Face::Results,
     sources: &[

@@ -81,7 +81,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &LOWEST.spec,
         &HIGHEST.spec,
     ],
-    uncertain: &["mean-flow"],
+    uncertain: &[MEAN_FLOW.name()],
     compare: None,
     face: Face::Results,
     sources: &[

@@ -64,7 +64,7 @@ pub static CALCULATOR: Calculator = Calculator {
         LIQUID_WEIGHT.item(),
     ],
     results: &[&NEW_FLOW.spec, &NEEDED.spec, &LIQUID_FLOW.spec, &DENSITY.spec, &FLOW_CHANGE.spec, &FLOW_RATIO.spec, &PRESSURE_RATIO.spec],
-    uncertain: &["new-flow", "needed-pressure"],
+    uncertain: &[NEW_FLOW.name(), NEEDED.name()],
     compare: None,
     face: Face::Results,
     sources: &[

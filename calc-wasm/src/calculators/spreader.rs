@@ -86,7 +86,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &EACH_TARGET.spec,
         &CROSSED_RATE.spec,
     ],
-    uncertain: &["rate"],
+    uncertain: &[RATE.name()],
     compare: None,
     face: Face::Results,
     sources: &[

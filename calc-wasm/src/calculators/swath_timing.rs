@@ -58,7 +58,7 @@ pub static CALCULATOR: Calculator = Calculator {
         WETTED_WIDTH.item(),
     ],
     results: &[&AREA_RATE.spec, &TIME_PER_AREA.spec, &AREA_COVERED.spec, &SPRAY_TIME.spec, &PACE.spec, &OVERLAP.spec],
-    uncertain: &["area-rate"],
+    uncertain: &[AREA_RATE.name()],
     compare: None,
     face: Face::Results,
     sources: &[

@@ -75,7 +75,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &TANKS.spec,
         &TOTAL.spec,
     ],
-    uncertain: &["area-treated", "product-N-amount"],
+    uncertain: &[AREA_TREATED.name(), AMOUNT.name()],
     compare: None,
     face: Face::Results,
     sources: &[

@@ -80,7 +80,7 @@ pub static CALCULATOR: Calculator = Calculator {
         &PACE.spec,
         &FITTING_TIME.spec,
     ],
-    uncertain: &["true-rate"],
+    uncertain: &[TRUE_RATE.name()],
     compare: None,
     face: Face::Results,
     sources: &[

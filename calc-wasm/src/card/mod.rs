@@ -76,7 +76,7 @@ pub static CARD: Calculator = Calculator {
         &FILL.spec,
         &PRODUCT_FILL.spec,
     ],
-    uncertain: &["application-rate"],
+    uncertain: &[rate::APPLICATION_RATE.name()],
     compare: None,
     face: Face::Card,
     sources: &[
