@@ -12,7 +12,7 @@ use crate::quantity::unit::{unit, units};
 use crate::quantity::usual;
 use crate::quantity::written;
 use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
-use crate::working::percent_off::outside;
+use crate::working::percent_off::{departure, outside};
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Application rate from one or more runs: spray put down divided by ground covered.
@@ -279,7 +279,7 @@ fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<
     let methods = methods(runs);
     for (index, run) in runs.iter().enumerate() {
         rec.named.clone_from(&run.method);
-        let departure = departure(rec, "application-rate.step.departure", index + 1, &run.rate, pooled);
+        let departure = departure(rec, "application-rate.step.departure", &[index + 1], &run.rate, pooled);
         rec.result(&RUN_RATE, [index + 1], &run.rate);
         rec.result(&RUN_DEPARTURE, [index + 1], &departure);
         if methods.len() < 2 {
@@ -298,7 +298,7 @@ fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<
                     "application-rate.step.method-rate",
                 ],
             );
-            let departure = departure(rec, "application-rate.step.method-departure", index + 1, &rate, pooled);
+            let departure = departure(rec, "application-rate.step.method-departure", &[index + 1], &rate, pooled);
             rec.result(&METHOD_RATE, [index + 1], &rate);
             rec.result(&METHOD_DEPARTURE, [index + 1], &departure);
             keep(&departure);
@@ -324,20 +324,10 @@ fn verdict(inputs: &Inputs, rec: &mut Recorder, largest: Option<Traced<Ratio>>) 
     Ok(())
 }
 
-fn departure(
-    rec: &mut Recorder,
-    id: &'static str,
-    number: usize,
-    rate: &Traced<VolumePerArea>,
-    base: &Traced<VolumePerArea>,
-) -> Traced<Ratio> {
-    rec.step(id, &[number], &(&(rate - base) / base), usual::PERCENT)
-}
-
 fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -> Result<(), Fault> {
     let Some(target) = inputs.get(&TARGET) else { return Ok(()) };
     let tolerance = inputs.need(&TOLERANCE)?;
-    let departure = departure(rec, "application-rate.step.target-departure", 1, pooled, &target);
+    let departure = departure(rec, "application-rate.step.target-departure", &[1], pooled, &target);
     rec.result(&TARGET_DEPARTURE, [], &departure);
     if outside(&departure, &tolerance) {
         let id = if departure.si() > 0.0 { "application-rate.over-target" } else { "application-rate.under-target" };

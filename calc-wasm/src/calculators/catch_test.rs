@@ -11,7 +11,7 @@ use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Units, unit, units};
 use crate::quantity::usual;
 use crate::quantity::written;
-use crate::working::percent_off::outside;
+use crate::working::percent_off::{departure, outside};
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Nozzle output from a catch test: the volume caught divided by the time of the catch.
@@ -225,7 +225,7 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     rec.settle(&HIGHEST, [], &(&mean_output * &(&one + &tolerance)));
     for (index, catch) in catches.iter().enumerate() {
         let row = [index + 1];
-        let departure = rec.step("catch-test.step.departure", &row, &(&(catch - &mean) / &mean), usual::PERCENT);
+        let departure = departure(rec, "catch-test.step.departure", &row, catch, &mean);
         rec.result(&DEPARTURE, row, &departure);
         if outside(&departure, &tolerance) {
             let args = vec![

@@ -27,55 +27,6 @@
 //! assert!(run(&Inputs::default(), &mut Recorder::default()).is_none());
 //! ```
 //!
-//! A name that nobody declared:
-//!
-//! ```compile_fail,E0308
-//! # use tankside_calc::problem::given::Inputs;
-//! fn run(inputs: &Inputs) {
-//!     inputs.typed("walked");
-//! }
-//! ```
-//!
-//! A quantity of another kind:
-//!
-//! ```compile_fail,E0308
-//! # use tankside_calc::problem::given::Inputs;
-//! # use tankside_calc::problem::handles::InputOf;
-//! # use tankside_calc::quantity::{kind::Volume, kinds, usual};
-//! # use tankside_calc::working::record::Traced;
-//! const WALKED: InputOf<kinds::Length> = InputOf::quantity("walked", usual::SPAN);
-//! fn run(inputs: &Inputs) -> Option<Traced<Volume>> {
-//!     inputs.get(&WALKED)
-//! }
-//! ```
-//!
-//! A field of another group, and a field without its row:
-//!
-//! ```compile_fail,E0308
-//! # use tankside_calc::quantity::{kinds, usual};
-//! # use tankside_calc::problem::given::Inputs;
-//! # use tankside_calc::problem::handles::{GroupOf, InputOf, fields};
-//! # enum Lap {}
-//! # enum Stop {}
-//! const LAP: GroupOf<Lap> = GroupOf::new("lap", fields![TIME], 1, 12);
-//! const TIME: InputOf<kinds::Time, Lap> = InputOf::quantity("time", usual::SECONDS);
-//! const REST: InputOf<kinds::Time, Stop> = InputOf::quantity("rest", usual::SECONDS);
-//! fn run(inputs: &Inputs) {
-//!     inputs.rows(&LAP).for_each(|row| drop(row.get(&REST)));
-//! }
-//! ```
-//!
-//! ```compile_fail,E0308
-//! # use tankside_calc::problem::given::Inputs;
-//! # use tankside_calc::problem::handles::InputOf;
-//! # use tankside_calc::quantity::{kinds, usual};
-//! # enum Lap {}
-//! const TIME: InputOf<kinds::Time, Lap> = InputOf::quantity("time", usual::SECONDS);
-//! fn run(inputs: &Inputs) {
-//!     inputs.get(&TIME);
-//! }
-//! ```
-//!
 //! A group that declares a field of another:
 //!
 //! ```compile_fail,E0308
