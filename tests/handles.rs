@@ -16,11 +16,16 @@ const CALLS: [&str; 22] = [
 fn sources() -> Vec<(PathBuf, String)> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("calc-wasm/src");
     let mut all = Vec::new();
-    for room in ROOMS {
-        for entry in fs::read_dir(root.join(room)).expect("a room of the core") {
+    let mut folders: Vec<PathBuf> = ROOMS.iter().map(|room| root.join(room)).collect();
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(folder).expect("a room of the core") {
             let path = entry.expect("an entry").path();
-            let text = fs::read_to_string(&path).expect("a source");
-            all.push((path, text));
+            if path.is_dir() {
+                folders.push(path);
+            } else {
+                let text = fs::read_to_string(&path).expect("a source");
+                all.push((path, text));
+            }
         }
     }
     all
