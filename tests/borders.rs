@@ -1,7 +1,7 @@
 //! Every border from both sides and on it, in both unit systems: exactly the tolerance, the label's maximum, the tank.
 
+use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculators::registry::calculator;
-use tankside_calc::problem::given::RawInputs;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{read, unit_text};
 use tankside_calc::quantity::units::{Atom, find};
@@ -14,7 +14,7 @@ fn said(id: &str, given: &[(&str, String)], system: System) -> Vec<String> {
     let calculator = calculator(id).expect("it is in the registry");
     let given = RawInputs(given.iter().map(|(name, text)| ((*name).to_owned(), text.clone())).collect());
     let worked = work(calculator, &given, system).unwrap_or_else(|faults| panic!("{given:?}: {faults:?}"));
-    let verdicts = worked.found.iter().filter_map(|found| match &found.outcome {
+    let verdicts = worked.results.iter().filter_map(|found| match &found.outcome {
         Outcome::Verdict(key) => Some((*key).to_owned()),
         Outcome::Quantity(..) => None,
     });

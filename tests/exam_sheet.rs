@@ -3,8 +3,8 @@
 
 use std::collections::BTreeMap;
 use tankside::embedded::{CONTENT, text};
+use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculators::registry::calculator;
-use tankside_calc::problem::given::RawInputs;
 use tankside_calc::quantity::system::System;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;

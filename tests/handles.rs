@@ -9,8 +9,28 @@ const ROOMS: [&str; 3] = ["calculators", "mistakes", "card"];
 
 /// Calls that take a handle.
 const CALLS: [&str; 22] = [
-    "expr_of", "get", "kind", "longer", "need", "need_as", "need_in", "of", "repeats", "result", "result_in", "row_count",
-    "rows", "settle", "settle_in", "shown", "si", "typed", "unit", "verdict", "with", "word",
+    "expr_of",
+    "get",
+    "kind",
+    "longer",
+    "need",
+    "need_as",
+    "need_in",
+    "of",
+    "repeats",
+    "result",
+    "result_in",
+    "row_count",
+    "rows",
+    "settle",
+    "settle_in",
+    "shown",
+    "si",
+    "typed",
+    "unit",
+    "verdict",
+    "with",
+    "word",
 ];
 
 fn sources() -> Vec<(PathBuf, String)> {
@@ -46,9 +66,9 @@ fn by_text(text: &str) -> Vec<String> {
             let call = format!("{opening}{call}(");
             for (at, _) in code.match_indices(&call) {
                 let arguments = &code[at + call.len()..];
-                let arguments = ["inputs, ", "rec, ", "&"].iter().fold(arguments, |rest, lead| {
-                    rest.strip_prefix(lead).unwrap_or(rest)
-                });
+                let arguments = ["inputs, ", "rec, ", "&"]
+                    .iter()
+                    .fold(arguments, |rest, lead| rest.strip_prefix(lead).unwrap_or(rest));
                 if arguments.starts_with('"') || arguments.starts_with("format!(") {
                     found.push(format!("{call}{}", arguments.chars().take(30).collect::<String>()));
                 }
@@ -90,8 +110,7 @@ fn unlisted(text: &str) -> Vec<&str> {
     let lists: Vec<&str> = code.split("fields![").skip(1).filter_map(|rest| rest.split(']').next()).collect();
     let listed = |name: &str| {
         let item = format!("{name}.item()");
-        code.contains(&item)
-            || lists.iter().any(|list| list.split(',').any(|field| field.trim() == name))
+        code.contains(&item) || lists.iter().any(|list| list.split(',').any(|field| field.trim() == name))
     };
     let declared = text.lines().filter_map(|line| {
         let (name, kind) = line.trim_start_matches("pub(crate) ").strip_prefix("const ")?.split_once(": ")?;

@@ -8,7 +8,7 @@ const CORE: &[&str] = &[
     "text",
     "quantity",
     "working",
-    "problem",
+    "calculation",
     "calculators",
     "uncertainty",
     "mistakes",

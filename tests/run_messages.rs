@@ -34,8 +34,8 @@ fn told(changes: &[(&str, &str, &str)]) -> String {
         room.write(&format!("course/{name}"), text);
     }
     let done = room.run(&["publish", "course", "--to", "site"]);
-    assert_eq!(done.code, Some(if done.said.is_empty() { 0 } else { 1 }), "{}", done.said);
-    done.said
+    assert_eq!(done.code, Some(if done.err.is_empty() { 0 } else { 1 }), "{}", done.err);
+    done.err
 }
 
 /// Asserts that just these errors are told, in the order of the files: each its code, place and help.

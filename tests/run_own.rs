@@ -83,14 +83,14 @@ fn a_draft_is_left_out_and_a_link_to_it_is_a_mistake() {
     room.write("course/lessons/second.md", &draft);
     let done = room.run(&["publish", "course", "--to", "site"]);
     // The bank of the lesson that is left out has no place now.
-    assert!(done.code == Some(0) && !done.said.contains("  error "), "{}", done.said);
+    assert!(done.code == Some(0) && !done.err.contains("  error "), "{}", done.err);
     assert!(done.out.contains("left out, still a draft: second"), "{}", done.out);
     let pages = room.pages("site");
     assert!(!pages.contains_key("lessons/second.html") && !pages["index.html"].contains("Second"));
     assert!(!pages["lessons/first.html"].contains("see -->"), "a note to oneself is not published");
     room.write("course/lessons/first.md", published::original("lessons/first.md"));
     let done = room.run(&["publish", "course", "--to", "site"]);
-    assert!(done.code == Some(1) && done.said.contains("error link-to-draft"), "{}", done.said);
+    assert!(done.code == Some(1) && done.err.contains("error link-to-draft"), "{}", done.err);
 }
 
 #[test]
@@ -99,7 +99,7 @@ fn a_language_of_a_courses_own_needs_every_phrase() {
     course(&room, "language: xx\n");
     room.write("course/phrases/xx.yaml", "site.lessons: LESSONS\n");
     let done = room.run(&["publish", "course", "--to", "site"]);
-    assert!(done.said.contains("warning phrase-missing"), "{}", done.said);
+    assert!(done.err.contains("warning phrase-missing"), "{}", done.err);
     let all = room.run(&["phrases"]);
     assert!(all.out.lines().count() > 300, "{}", all.out);
     room.write("course/phrases/xx.yaml", &all.out);
@@ -135,7 +135,7 @@ fn every_part_can_be_replaced_and_says_what_it_is_given() {
         room.write(&format!("course/templates/{name}"), own);
         // The bank on a page of its own is remarked upon, as it should be.
         let done = room.run(&["publish", "course", "--to", "site"]);
-        assert!(done.code == Some(0) && !done.said.contains("  error "), "{name}: {}", done.said);
+        assert!(done.code == Some(0) && !done.err.contains("  error "), "{name}: {}", done.err);
         let marked = room.pages("site").values().any(|page| page.contains(mark));
         assert!(marked, "{name} is not used");
         seen.insert(name);
@@ -160,8 +160,8 @@ fn a_part_that_fails_names_itself_with_its_line() {
     ] {
         room.write("course/templates/parts/foot.html", &text);
         let done = room.run(&["publish", "course", "--to", "site"]);
-        assert_eq!(done.code, Some(1), "{text}: {}", done.said);
-        assert!(done.said.contains("error part-fails") && done.said.contains(part), "{part}: {}", done.said);
+        assert_eq!(done.code, Some(1), "{text}: {}", done.err);
+        assert!(done.err.contains("error part-fails") && done.err.contains(part), "{part}: {}", done.err);
         assert!(!room.path("site").exists());
     }
 }

@@ -38,7 +38,7 @@ fn a_drawing_that_could_run_is_refused_with_its_place_and_what_to_remove() {
     let done = room.run(&["publish", "course", "--to", "site"]);
     assert_eq!(done.code, Some(1), "{}", done.out);
     for told in ["images/gun.svg:3:4", "`onload`", "images/gun.svg:4:3", "`@import`", "Remove it"] {
-        assert!(done.said.contains(told), "no {told} in\n{}", done.said);
+        assert!(done.err.contains(told), "no {told} in\n{}", done.err);
     }
 }
 
@@ -50,8 +50,8 @@ fn a_link_never_opens_a_drawing_as_a_page() {
     with_picture(&room, "See [the gun](../images/gun.svg).");
     let done = room.run(&["publish", "course", "--to", "site"]);
     assert_eq!(done.code, Some(1), "{}", done.out);
-    assert!(done.said.contains("link-to-drawing"), "{}", done.said);
-    assert!(done.said.contains("`![what it shows](../images/gun.svg)`"), "{}", done.said);
+    assert!(done.err.contains("link-to-drawing"), "{}", done.err);
+    assert!(done.err.contains("`![what it shows](../images/gun.svg)`"), "{}", done.err);
     // What is said to write is taken, and pixels may be linked to.
     with_picture(&room, "![what it shows](../images/gun.svg) [the tank](../images/tank.png)");
     room.publish("course", "site");
@@ -83,7 +83,7 @@ fn every_name_of_a_picture_is_written_as_the_address_of_its_file() {
         room.write(&format!("course/images/{name}"), PNG);
         with_picture(&room, &format!("![a picture]({address})"));
         let done = room.run(&["publish", "course", "--to", "site"]);
-        assert_eq!((done.code, done.said.as_str()), (Some(0), ""), "{name}");
+        assert_eq!((done.code, done.err.as_str()), (Some(0), ""), "{name}");
         let page = fs::read_to_string(room.path("site/lessons/first.html")).expect("a page");
         let picture = tags(&page).into_iter().find(|tag| tag.get("alt") == Some("a picture")).expect("the picture");
         let src = picture.get("src").expect("an address").to_owned();
@@ -124,7 +124,7 @@ fn what_cannot_be_listed_is_said() {
         let done = room.run(&["publish", "course", "--to", "site"]);
         assert_eq!(done.code, Some(1), "{told:?}: {}", done.out);
         for told in told {
-            assert!(done.said.contains(told), "no {told} in\n{}", done.said);
+            assert!(done.err.contains(told), "no {told} in\n{}", done.err);
         }
         assert_eq!(room.digests("site"), before, "{told:?}");
     };

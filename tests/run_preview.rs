@@ -302,7 +302,7 @@ fn a_port_that_is_taken_is_refused_with_what_to_write() {
     let (room, preview) = started("preview-taken");
     let done = room.run(&["preview", "course", "--port", &preview.port.to_string()]);
     assert_eq!(done.code, Some(1), "{}", done.out);
-    assert!(done.said.contains("error preview-refused") && done.said.contains("`--port`"), "{}", done.said);
+    assert!(done.err.contains("error preview-refused") && done.err.contains("`--port`"), "{}", done.err);
     assert_eq!(preview.get("/").status, 200);
 }
 

@@ -32,7 +32,7 @@ fn every_problem_is_told_at_once_and_nothing_is_written() {
     faulty(&room);
     let before = room.digests("");
     let done = proof(&room, &["course"]);
-    assert_eq!((done.code, done.said.as_str()), (Some(1), ""));
+    assert_eq!((done.code, done.err.as_str()), (Some(1), ""));
     for (code, place) in [
         ("error link-to-nowhere", "  lessons/first.md:9:5\n"),
         ("error unknown-key", "  questions/small.yaml:8:23\n"),
@@ -60,7 +60,7 @@ fn a_course_with_nothing_to_mark_says_so_in_every_form() {
     let room = Room::new("proof-clean");
     // Without a course here it is the demo's, which has nothing to mark.
     let done = proof(&room, &[]);
-    assert_eq!((done.code, done.out.as_str(), done.said.as_str()), (Some(0), "Nothing to mark.\n", ""));
+    assert_eq!((done.code, done.out.as_str(), done.err.as_str()), (Some(0), "Nothing to mark.\n", ""));
     let read = json(&proof(&room, &["--format", "json"]).out);
     assert_eq!((&read["errors"], &read["warnings"], &read["problems"]), (&0.into(), &0.into(), &Value::Array(vec![])));
     let sarif = json(&proof(&room, &["--format", "sarif"]).out);
@@ -73,7 +73,7 @@ fn json_holds_what_the_text_says() {
     faulty(&room);
     let text = proof(&room, &["course"]).out;
     let done = proof(&room, &["course", "--format", "json"]);
-    assert_eq!((done.code, done.said.as_str()), (Some(1), ""));
+    assert_eq!((done.code, done.err.as_str()), (Some(1), ""));
     let read = json(&done.out);
     let problems = read["problems"].as_array().expect("a list");
     let blocks: Vec<&str> = text.split("\n\n").collect();
@@ -175,7 +175,7 @@ fn a_code_is_explained_and_a_mistyped_one_offered() {
     }
     let slip = proof(&room, &["--explain", "caution-lots"]);
     assert_eq!((slip.code, slip.out.as_str()), (Some(2), ""));
-    assert!(slip.said.starts_with("There is no code `caution-lots`.\n  Write `caution-lost`; "), "{}", slip.said);
+    assert!(slip.err.starts_with("There is no code `caution-lots`.\n  Write `caution-lost`; "), "{}", slip.err);
     assert_eq!(proof(&room, &["--format", "xml"]).code, Some(2));
 }
 

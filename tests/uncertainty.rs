@@ -2,11 +2,11 @@
 
 use rand_pcg::Pcg32;
 use rand_pcg::rand_core::{Rng, SeedableRng};
+use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::worked::{Worked, work_inputs};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::worked::{Options, fragment};
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::worked::{Worked, work_inputs};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
@@ -64,11 +64,11 @@ fn scatter_from_drawn_repeats_finds_the_spread_they_were_drawn_with() {
     // 3.4 %, and the linearised ratio adds a bias of the order 1/n of the spread of the lengths, a few percent.
     let lengths = [30.0, 45.0, 60.0, 60.0, 75.0, 90.0, 40.0, 50.0];
     let total: f64 = lengths.iter().sum();
-    let mut draw = Draw::new(11);
+    let mut random = Random::new(11);
     let mean: f64 = (0..4000)
         .map(|_| {
             let pairs: Vec<(f64, f64)> =
-                lengths.iter().map(|length| (3.0 * length + 0.2 * length.sqrt() * draw.normal(), *length)).collect();
+                lengths.iter().map(|length| (3.0 * length + 0.2 * length.sqrt() * random.normal(), *length)).collect();
             scatter(&pairs).powi(2)
         })
         .sum::<f64>()
@@ -77,11 +77,11 @@ fn scatter_from_drawn_repeats_finds_the_spread_they_were_drawn_with() {
 }
 
 /// Chance of one's own: the same draws on every machine.
-struct Draw(Pcg32);
+struct Random(Pcg32);
 
-impl Draw {
-    fn new(seed: u64) -> Draw {
-        Draw(Pcg32::seed_from_u64(seed))
+impl Random {
+    fn new(seed: u64) -> Random {
+        Random(Pcg32::seed_from_u64(seed))
     }
 
     /// Even between 0 and 1, ends excluded.
@@ -101,9 +101,9 @@ const DRAWS: usize = 20_000;
 /// normal, the whole calculation run again each time. Nothing of the budget is used but the list of results.
 fn spread(worked: &Worked, given: &[(&str, &str)], seed: u64) -> Vec<f64> {
     let calculator = worked.calculator;
-    let names: Vec<String> = worked.budgets.iter().map(|budget| worked.found[budget.found].name()).collect();
+    let names: Vec<String> = worked.budgets.iter().map(|budget| worked.results[budget.result].name()).collect();
     let mut sums = vec![(0.0, 0.0); names.len()];
-    let mut draw = Draw::new(seed);
+    let mut random = Random::new(seed);
     let read: Vec<(String, f64, f64, bool)> = worked
         .inputs
         .quantities()
@@ -124,7 +124,7 @@ fn spread(worked: &Worked, given: &[(&str, &str)], seed: u64) -> Vec<f64> {
     for _ in 0..DRAWS {
         let mut inputs = worked.inputs.clone();
         for (name, si, width, hand) in &read {
-            let off = width * (draw.even() - 0.5) + if *hand { REACTION_S * draw.normal() } else { 0.0 };
+            let off = width * (random.even() - 0.5) + if *hand { REACTION_S * random.normal() } else { 0.0 };
             inputs = inputs.with(name, si + off);
         }
         let drawn = work_inputs(calculator, inputs, worked.system, Rounding::None).expect("near the example");
@@ -155,7 +155,7 @@ fn budgets_agree_with_drawing_the_readings_at_random() {
                     .filter(|part| matches!(part.cause, Cause::Reading(_)))
                     .map(|part| part.contribution * part.contribution)
                     .sum();
-                let name = worked.found[budget.found].name();
+                let name = worked.results[budget.result].name();
                 let told = squares.sqrt();
                 assert!(close(told, drawn, 0.02), "{} {} {name}: {told} {drawn}", calculator.id, system.id());
                 compared += 1;
@@ -343,10 +343,10 @@ fn readings_far_too_coarse_are_named_with_what_to_do_about_them() {
 fn every_kind_of_reading_has_a_way_to_read_it_better() {
     let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").unwrap_or_default();
     for calculator in CALCULATORS.iter().filter(|calculator| !calculator.uncertain.is_empty()) {
-        for entry in calculator.inputs {
-            let fields = match entry {
-                tankside_calc::problem::declare::Entry::One(input) => std::slice::from_ref(input),
-                tankside_calc::problem::declare::Entry::Many(group) => group.fields,
+        for item in calculator.inputs {
+            let fields = match item {
+                tankside_calc::calculation::declare::FormItem::One(input) => std::slice::from_ref(input),
+                tankside_calc::calculation::declare::FormItem::Many(group) => group.fields,
             };
             for kind in fields.iter().filter(|input| input.read_to.is_some()).filter_map(|input| input.kind()) {
                 let key = format!("uncertainty.finer.{}", kind.id().trim_start_matches("kind."));

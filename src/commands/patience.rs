@@ -73,9 +73,9 @@ mod tests {
     const DOING: Doing = Doing { first: "Reading the course", then: ("Writing the site", "files") };
 
     /// Says what was written to it, each time.
-    struct Told(Sender<String>);
+    struct Sending(Sender<String>);
 
-    impl Write for Told {
+    impl Write for Sending {
         fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
             let _ = self.0.send(String::from_utf8_lossy(bytes).into_owned());
             Ok(bytes.len())
@@ -94,7 +94,7 @@ mod tests {
         thread::scope(|scope| {
             let progress = &progress;
             let short = (Duration::ZERO, Duration::from_millis(1));
-            scope.spawn(move || watch(&mut Told(say), DOING, progress, short, &ended));
+            scope.spawn(move || watch(&mut Sending(say), DOING, progress, short, &ended));
             let until = |screen: &mut String, words: &str| {
                 while !screen.contains(words) {
                     screen.push_str(&said.recv().expect("it is still watched"));
@@ -116,7 +116,7 @@ mod tests {
     fn work_that_is_done_at_once_writes_nothing() {
         let ((say, said), (end, ended)) = (channel(), channel::<()>());
         drop(end);
-        watch(&mut Told(say), DOING, &Progress::default(), (FIRST, AGAIN), &ended);
+        watch(&mut Sending(say), DOING, &Progress::default(), (FIRST, AGAIN), &ended);
         assert_eq!(said.iter().count(), 0);
         // The tests have no terminal.
         assert_eq!(shown(DOING, &Progress::default(), || 7), 7);

@@ -134,7 +134,7 @@ fn usual_target(course: Option<&Path>) -> PathBuf {
 fn refused(order: &Order, problems: &Problems) -> ExitCode {
     if problems.iter().any(is_stopped) {
         to_stderr(&format!("Stopped. {}\n", shown(&closing(&order.to, problems.iter()))));
-        stop::end_if_asked();
+        stop::end_if_requested();
     } else {
         to_stderr(&problems.draw(style()));
         to_stderr(&format!("{}\n", shown(&closing(&order.to, problems.iter()))));
@@ -176,7 +176,7 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
         told +=
             &format!("  need a signal, because a phone keeps at most {most} MiB of a course: {}\n", names.join(", "));
     }
-    told += &kept(written);
+    told += &foreign_files(written);
     if demo {
         told +=
             "  next  put a course.yaml and lessons/ into a folder of your own, then: tankside publish THAT-FOLDER\n";
@@ -188,16 +188,16 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
 const NAMED: usize = 8;
 
 /// What was found in the folder besides our pages, and stayed.
-fn kept(written: &Written) -> String {
+fn foreign_files(written: &Written) -> String {
     let mut told = String::new();
-    if !written.kept.is_empty() {
+    if !written.foreign.is_empty() {
         let name = |(name, files): &(String, usize)| match name.ends_with('/') {
             true => format!("{} ({files} {})", shown(name), if *files == 1 { "file" } else { "files" }),
             false => shown(name),
         };
-        let mut names: Vec<String> = written.kept.iter().take(NAMED).map(name).collect();
-        if written.kept.len() > NAMED {
-            names.push(format!("{} more", written.kept.len() - NAMED));
+        let mut names: Vec<String> = written.foreign.iter().take(NAMED).map(name).collect();
+        if written.foreign.len() > NAMED {
+            names.push(format!("{} more", written.foreign.len() - NAMED));
         }
         told += &format!("  kept  {}, which tankside did not write\n", names.join(", "));
     }

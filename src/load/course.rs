@@ -60,7 +60,7 @@ pub struct CourseFile {
     #[schemars(length(min = 1), inner(regex(pattern = NAME_PATTERN)))]
     pub lessons: Vec<String>,
     /// Whether browsers keep the course for use without a signal.
-    #[serde(default = "kept", deserialize_with = "or_kept")]
+    #[serde(default = "yes", deserialize_with = "or_true")]
     pub offline: bool,
     /// What is different from the usual mock exam.
     #[serde(default, deserialize_with = "or_default")]
@@ -71,12 +71,12 @@ fn or_first<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<String,
     Ok(Option::deserialize(deserializer)?.unwrap_or_else(first_language))
 }
 
-fn kept() -> bool {
+fn yes() -> bool {
     true
 }
 
-fn or_kept<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<bool, D::Error> {
-    Ok(Option::deserialize(deserializer)?.unwrap_or_else(kept))
+fn or_true<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<bool, D::Error> {
+    Ok(Option::deserialize(deserializer)?.unwrap_or_else(yes))
 }
 
 impl CourseFile {
@@ -137,8 +137,8 @@ pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     let (source, settings, listed) = load_settings(files, &images, &mut problems);
     let language = settings.language.as_str();
     for folder in ["images", "lessons", "questions"] {
-        problems.extend(files.unlisted(folder).into_iter().map(told_unlisted));
-        problems.extend(files.unlisted(&format!("{folder}/{language}")).into_iter().map(told_unlisted));
+        problems.extend(files.unlisted(folder).into_iter().map(unlisted_problem));
+        problems.extend(files.unlisted(&format!("{folder}/{language}")).into_iter().map(unlisted_problem));
     }
     let (banks, bank_names) = load_banks(files, language, &mut problems);
     let own = load_own(files, &settings, &mut problems);
@@ -151,7 +151,7 @@ pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
 }
 
 /// What would otherwise be silently missing from the site.
-fn told_unlisted(unlisted: Unlisted) -> Problem {
+fn unlisted_problem(unlisted: Unlisted) -> Problem {
     let (title, help) = match unlisted.why {
         WhyUnlisted::Outside => (
             "this folder leads out of the course, and nothing outside it is read".to_owned(),

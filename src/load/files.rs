@@ -91,7 +91,7 @@ impl Disk {
             Problem::new(code::COURSE_MISSING, title, root.display().to_string())
                 .help("name the folder that holds `course.yaml`")
         };
-        let real_root = fs::canonicalize(root).map_err(|error| match told(&error) {
+        let real_root = fs::canonicalize(root).map_err(|error| match read_error(&error) {
             ReadError::Missing => refused("there is no such course folder".to_owned()),
             _ => refused(format!("opening the course folder: {error}")),
         })?;
@@ -116,13 +116,13 @@ impl Disk {
         if let Some(folder) = path.parent() {
             self.check_folder(folder)?;
         }
-        let mut about = fs::symlink_metadata(&path).map_err(|error| told(&error))?;
+        let mut about = fs::symlink_metadata(&path).map_err(|error| read_error(&error))?;
         if about.is_symlink() {
-            let real = fs::canonicalize(&path).map_err(|error| told(&error))?;
+            let real = fs::canonicalize(&path).map_err(|error| read_error(&error))?;
             if !real.starts_with(&self.real_root) {
                 return Err(ReadError::Outside);
             }
-            about = fs::metadata(&real).map_err(|error| told(&error))?;
+            about = fs::metadata(&real).map_err(|error| read_error(&error))?;
         }
         if about.is_file() { Ok((path, about.len())) } else { Err(ReadError::NotAFile) }
     }
@@ -134,7 +134,7 @@ impl Disk {
         if inside.contains(folder) {
             return Ok(());
         }
-        let real = fs::canonicalize(folder).map_err(|error| told(&error))?;
+        let real = fs::canonicalize(folder).map_err(|error| read_error(&error))?;
         if !real.starts_with(&self.real_root) {
             return Err(ReadError::Outside);
         }
@@ -150,9 +150,9 @@ impl Files for Disk {
             return Err(ReadError::TooLarge(size));
         }
         let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0) + 1);
-        let file = fs::File::open(&path).map_err(|error| told(&error))?;
+        let file = fs::File::open(&path).map_err(|error| read_error(&error))?;
         // The file may have grown since its size was read.
-        file.take(limit + 1).read_to_end(&mut bytes).map_err(|error| told(&error))?;
+        file.take(limit + 1).read_to_end(&mut bytes).map_err(|error| read_error(&error))?;
         let read = bytes.len() as u64;
         if read > limit { Err(ReadError::TooLarge(read)) } else { Ok(Cow::Owned(bytes)) }
     }
@@ -227,7 +227,7 @@ impl Files for Disk {
     }
 }
 
-fn told(error: &io::Error) -> ReadError {
+fn read_error(error: &io::Error) -> ReadError {
     match error.kind() {
         io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => ReadError::Missing,
         _ => ReadError::System(error.to_string()),

@@ -106,9 +106,9 @@ fn header_span(source: &Source, problems: &mut Problems) -> Option<(usize, usize
 mod tests {
     use super::*;
 
-    type Told = (&'static str, Option<(usize, usize)>);
+    type CodeAndPlace = (&'static str, Option<(usize, usize)>);
 
-    fn read(text: &str) -> (Option<Lesson>, Vec<Told>) {
+    fn read(text: &str) -> (Option<Lesson>, Vec<CodeAndPlace>) {
         let mut problems = Problems::new();
         let lesson = Lesson::read("a", Source::new("lessons/a.md", text), &mut problems);
         (lesson, problems.into_iter().map(|problem| (problem.code, problem.line_column())).collect())

@@ -15,7 +15,7 @@ mod schema;
 mod text;
 mod unread;
 
-pub use bank::{Bank, BankFile, Choice, Kind, Part, Question, Topic};
+pub use bank::{AnswerKind, Bank, BankFile, Choice, Question, QuestionPart, Topic};
 pub use course::{CourseFile, Manuscript, load};
 pub use exam::ExamFile;
 pub use face::{ATTACHED, Colours, Titled};

@@ -82,7 +82,7 @@ fn is_paper(path: &Path) -> bool {
 pub fn gather(files: &[PathBuf], course: &Course, now: Timestamp) -> Crew {
     let questions = Questions::of(course);
     let parts = split(files.len());
-    let first: Vec<Vec<Held>> =
+    let first: Vec<Vec<FirstReading>> =
         each(&parts, |range| range.clone().map(|index| hold(index, &files[index], &course.settings.id, now)).collect());
     let mut crew = Crew::default();
     let mut refused = vec![false; files.len()];
@@ -123,9 +123,10 @@ struct Holding {
     sittings: Vec<(u64, usize)>,
 }
 
-type Held = Result<Holding, String>;
+/// A file read for the first time, or why it cannot be counted.
+type FirstReading = Result<Holding, String>;
 
-fn hold(index: usize, file: &Path, course: &str, now: Timestamp) -> Held {
+fn hold(index: usize, file: &Path, course: &str, now: Timestamp) -> FirstReading {
     let bytes = bytes(file)?;
     if is_paper(file) {
         paper::read(&bytes).map_err(|fault| fault.to_string())?;

@@ -23,7 +23,7 @@ const CLOCK_AHEAD: i64 = 26;
 
 /// One answer to one question.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
-pub struct AnswerGiven {
+pub struct RecordedAnswer {
     /// The question: its id in the course.
     pub question: String,
     /// The digest of what decided its numbers and its right answer.
@@ -93,7 +93,7 @@ pub struct Sitting {
     pub ended: String,
     /// The answers in their order.
     #[serde(default)]
-    pub answers: Vec<AnswerGiven>,
+    pub answers: Vec<RecordedAnswer>,
 }
 
 /// Who it was, by their own account.

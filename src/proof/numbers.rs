@@ -2,7 +2,7 @@
 
 use super::Marks;
 use super::lessons::place_of;
-use super::prose::{Kind, Text};
+use super::prose::{BlockKind, Text};
 use crate::course::{Example, ReadyLesson};
 use crate::problem::code;
 use tankside_calc::quantity::unit::Unit;
@@ -19,11 +19,11 @@ pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
     let mut example: Option<&Example> = None;
     for block in &text.blocks {
         match &block.kind {
-            Kind::Fence(word, name) if word == "worked-example" => {
+            BlockKind::Fence(word, name) if word == "worked-example" => {
                 example = lesson.examples.get(name).map(|example| &**example)
             }
-            Kind::Heading(_) => example = None,
-            Kind::Paragraph => {
+            BlockKind::Heading(_) => example = None,
+            BlockKind::Paragraph => {
                 for written in quantities(&block.text) {
                     if written.unit == "oz"
                         && !written.rest.trim_start().starts_with("(weight)")
@@ -58,7 +58,7 @@ fn contradicted(example: &Example, written: &Written) -> Option<(String, String)
         let typed = worked.inputs.typed_at(name)?;
         Some((format!("input/{name}"), typed.si, typed.unit, as_typed(typed)))
     });
-    let results = worked.found.iter().filter_map(|found| match &found.outcome {
+    let results = worked.results.iter().filter_map(|found| match &found.outcome {
         Outcome::Quantity(si, unit) => Some((found.name(), *si, *unit, amount(found, *si, unit))),
         Outcome::Verdict(_) => None,
     });

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
-use tankside_calc::question::ranges::{Value, value};
+use tankside_calc::question::ranges::{RangeSpec, value};
 use tankside_calc::question::{Ask, Question};
 
 pub(super) fn read(course: &Course, marks: &mut Marks) {
@@ -194,7 +194,9 @@ impl Reading<'_> {
         let Ok(template) = question.template() else { return };
         let given = self.bank.given(index).map(|given| given.flat()).unwrap_or_default();
         for (name, written) in &question.given {
-            let Some(Value::OneOf(numbers, unit)) = value(written).filter(|value| value.count() > 4) else { continue };
+            let Some(RangeSpec::OneOf(numbers, unit)) = value(written).filter(|value| value.count() > 4) else {
+                continue;
+            };
             let drawn: Vec<f64> = offered
                 .iter()
                 .filter_map(|draw| {

@@ -5,7 +5,7 @@ use super::pages::Pages;
 use super::quiz;
 use crate::catalogue::StockCaution;
 use crate::course::{Course, Example, ReadyLesson, read_pass};
-use crate::markdown::{Body, Caution, Level, Part, Questions, Show};
+use crate::markdown::{Body, Caution, Insert, Level, Questions, Show};
 use tankside_calc::page::worked::{self as page, Options, section};
 use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::words::phrases::Phrases;
@@ -31,19 +31,19 @@ impl Filling<'_> {
     fn fill(&self, lesson: &ReadyLesson, body: &Body, markup: &str, out: &mut String) -> Result<(), Fault> {
         let phrases = &self.course.phrases;
         let (mut titled, mut fault) = (false, None);
-        body.fill_in(markup, out, |part, out| match part {
-            Part::WorkedExample(written) => {
+        body.fill_in(markup, out, |insert, out| match insert {
+            Insert::WorkedExample(written) => {
                 if let Some(example) = lesson.examples.get(&written.name) {
                     titled = titled || out.contains("<h2");
                     out.push_str(&worked(example, if titled { 3 } else { 2 }, phrases));
                 }
             }
-            Part::Caution(Caution::Stock { id, .. }) => {
+            Insert::Caution(Caution::Stock { id, .. }) => {
                 if let Some(caution) = self.course.cautions.get(id) {
                     stock(caution, phrases, out);
                 }
             }
-            Part::Caution(Caution::Own { level, body, .. }) => {
+            Insert::Caution(Caution::Own { level, body, .. }) => {
                 let level = match level {
                     Level::Danger => "danger",
                     Level::Warning => "warning",
@@ -55,11 +55,11 @@ impl Filling<'_> {
                 out.push_str(&inner);
                 out.push_str("</div></aside>\n");
             }
-            Part::Questions(questions) => fault = self.bank(questions, out).err().or(fault.take()),
-            Part::Figure(figure) => {
+            Insert::Questions(questions) => fault = self.bank(questions, out).err().or(fault.take()),
+            Insert::Figure(figure) => {
                 out.push_str(&format!("<span class=\"tk-number\">{}</span>", quantities(&figure.shown)));
             }
-            Part::Phrase(phrase) => {
+            Insert::Phrase(phrase) => {
                 let number = |place: &str| (place == "number").then(|| phrase.number.to_string());
                 out.push_str(&html(&phrases.fill(phrase.key, number)));
             }

@@ -2,7 +2,7 @@
 
 use super::assets::in_script;
 use crate::course::{Course, ReadyBank, ReadyLesson, topic_of as topic};
-use crate::markdown::{Body, Caution, Part};
+use crate::markdown::{Body, Caution, Insert};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use tankside_calc::quantity::system::System;
@@ -21,11 +21,11 @@ pub(super) fn placed(lesson: &ReadyLesson) -> BTreeSet<&str> {
 
 fn within<'l>(body: &'l Body, banks: &mut BTreeSet<&'l str>) {
     for hole in &body.holes {
-        match &hole.part {
-            Part::Questions(placed) => {
+        match &hole.insert {
+            Insert::Questions(placed) => {
                 banks.extend(placed.banks().map(|(bank, _)| bank));
             }
-            Part::Caution(Caution::Own { body, .. }) => within(body, banks),
+            Insert::Caution(Caution::Own { body, .. }) => within(body, banks),
             _ => {}
         }
     }

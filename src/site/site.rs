@@ -4,7 +4,7 @@ use super::assets::{asset_paths, assets, missing_parts};
 use super::fault::Fault;
 use super::lesson::Filling;
 use super::needs::Needs;
-use super::pages::{AttachedRow, LessonPart, Link, Pages, QuizRow, Row};
+use super::pages::{AttachedRow, LessonPart, LessonRow, Link, Pages, QuizRow};
 use super::work::{self, Shown, Uses};
 use super::{card, icon, learning, offline, pool, quiz, search, standing};
 use crate::course::{Course, ReadyLesson};
@@ -222,7 +222,7 @@ impl Site<'_> {
             });
             rows.push(QuizRow { href: format!("checks/{}.html", bank.id), title: bank.title.clone(), rule });
         }
-        let row = |(index, lesson): (usize, &Arc<ReadyLesson>)| Row {
+        let row = |(index, lesson): (usize, &Arc<ReadyLesson>)| LessonRow {
             href: format!("lessons/{}.html", lesson.stem),
             title: lesson.header.title.clone(),
             summary: lesson.header.summary.clone(),
@@ -230,7 +230,7 @@ impl Site<'_> {
             draft: lesson.header.draft,
             position: index + 1,
         };
-        let contents: Vec<Row> = course.lessons.iter().enumerate().map(row).collect();
+        let contents: Vec<LessonRow> = course.lessons.iter().enumerate().map(row).collect();
         let (shelves, attached) = (work::shelves(&self.shown, phrases), self.attached());
         self.pages.home(&course.settings, &contents, &rows, &shelves, &pool::outline(course), &attached)
     }

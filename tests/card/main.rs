@@ -2,14 +2,14 @@
 //! words it shares with the stock content, and what is kept of it.
 
 mod figures;
-mod kept;
+mod saved;
 mod words;
 
 use tankside::catalogue;
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::card::{CARD, work_card};
 use tankside_calc::page::worked::{Fragment, Options, fragment};
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
 

@@ -2,7 +2,7 @@
 
 use crate::{banks, typed, verdict};
 use std::collections::BTreeMap;
-use tankside_calc::problem::worked::work_inputs;
+use tankside_calc::calculation::worked::work_inputs;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::question::template::Posed;

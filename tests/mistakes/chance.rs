@@ -33,7 +33,7 @@ fn answers(right: f64) -> Vec<(f64, f64)> {
 
 /// Numbers that a blame could be near: what the mistakes lead to, and what would be right in another unit.
 fn blamed_near(posed: &Posed) -> Vec<f64> {
-    let (problem, unit) = (posed.problem(), &posed.unit);
+    let (problem, unit) = (posed.right_working(), &posed.unit);
     let made = mistakes::all().filter_map(|mistake| {
         let full = mistake.leads_to(&problem, unit)?;
         Some([full, mistake.leads_to_rounded(&problem, unit).unwrap_or(full)])

@@ -125,7 +125,7 @@ fn the_worked_examples_of_every_mistake_are_reproduced() {
         // Four figures, and conversion factors that handbooks print with three (9.35, 340 ft2).
         let close = |si: f64, number: f64| (si / posed.unit.size() / number - 1.0).abs() <= 1.5e-3;
         assert!(close(posed.si, example.right), "{id}: right is {}", posed.si / posed.unit.size());
-        let problem = posed.problem();
+        let problem = posed.right_working();
         let wrong = (mistake.wrong)(&Wrong::new(&problem, &posed.unit, Rounding::None));
         let wrong = wrong.unwrap_or_else(|| panic!("{id}: no room for it"));
         assert!(mistake.place(posed.calculator.id, &posed.result).is_some(), "{id} is not made here");

@@ -49,7 +49,7 @@ fn held(question: &'static Question) -> (BTreeMap<Pair, Tally>, BTreeSet<Pair>) 
     let (mut tally, mut made): (BTreeMap<Pair, Tally>, BTreeSet<Pair>) = Default::default();
     for seed in 0..SEEDS.min(question.offered.count()) {
         let posed = question.draw(question.draw_at(seed)).expect("it was judged");
-        let (problem, numbers) = (posed.problem(), Numbers(&posed));
+        let (problem, numbers) = (posed.right_working(), Numbers(&posed));
         made.extend(
             mistakes::all()
                 .filter(|one| one.leads_to(&problem, &posed.unit).is_some())

@@ -139,7 +139,7 @@ fn what_a_mistake_does_on_the_lawn_points_the_way_that_mixing_with_it_does() {
         for seed in 0..SEEDS.min(question.offered.count()) {
             let draw = question.draw_at(seed);
             let posed = question.draw(draw).expect("it was judged");
-            let problem = posed.problem();
+            let problem = posed.right_working();
             for mistake in mistakes::all() {
                 let Some(wrong) = mistake.leads_to(&problem, &posed.unit) else { continue };
                 let Some((named, lawn_said)) = said(question, draw, &typed(wrong, &posed.unit)) else { continue };

@@ -73,7 +73,7 @@ fn every_sentence_about_the_lawn_is_whole() {
     let (questions, _) = own_bank(GUN);
     for question in every().iter().chain(&questions) {
         let posed = question.draw(question.draw_at(1)).unwrap_or_else(|fault| panic!("{}: {fault:?}", question.id));
-        let problem = posed.problem();
+        let problem = posed.right_working();
         for mistake in mistakes::all() {
             let Some(si) = mistake.leads_to(&problem, &posed.unit) else { continue };
             let said = scored(question, &text_of(&typed(si, &posed.unit)));

@@ -3,7 +3,7 @@
 
 use crate::{phrases, stock, stock_questions};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::question::ranges::{Value, value};
+use tankside_calc::question::ranges::{RangeSpec, value};
 use tankside_calc::question::template::{Posed, TemplateFault};
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Question};
@@ -69,9 +69,9 @@ fn has_surplus(question: &Question) -> bool {
         }
         let Some((_, template)) = question.given.iter().find(|(name, _)| name == place) else { return false };
         let others: Vec<String> = match value(template) {
-            Some(Value::OneOf(numbers, unit)) => numbers.iter().map(|number| format!("{number} {unit}")).collect(),
-            Some(Value::Texts(texts)) => texts,
-            Some(Value::Fixed(_)) | None => return false,
+            Some(RangeSpec::OneOf(numbers, unit)) => numbers.iter().map(|number| format!("{number} {unit}")).collect(),
+            Some(RangeSpec::Texts(texts)) => texts,
+            Some(RangeSpec::Fixed(_)) | None => return false,
         };
         // The same numbers with this one drawn otherwise: where no other value moves the answer, it is not needed.
         let answers = others.iter().filter_map(|other| {

@@ -24,7 +24,7 @@ fn slip(questions: &[Question]) -> (usize, u32, String) {
         let draw = question.draw_at(3);
         let posed = question.draw(draw).expect("offered");
         for mistake in tankside_calc::mistakes::all() {
-            let Some(wrong) = mistake.leads_to(&posed.problem(), &posed.unit) else { continue };
+            let Some(wrong) = mistake.leads_to(&posed.right_working(), &posed.unit) else { continue };
             let typed = tankside_calc::quantity::written::quantity(wrong, &posed.unit);
             let verdict = judge(question, draw, &Answer::Text(typed.clone()));
             if let Ok((Verdict::Wrong(Some(recognised)), _)) = verdict

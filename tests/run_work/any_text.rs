@@ -1,8 +1,8 @@
 //! No text whatever, in any place, makes the command or a calculator panic.
 
 use crate::{inputs_of, tankside};
+use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::problem::given::RawInputs;
 use tankside_calc::uncertainty::work;
 use tankside_calc::working::record::System;
 

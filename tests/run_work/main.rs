@@ -7,7 +7,7 @@ mod refuses;
 
 use serde_json::Value;
 use std::process::{Command, Output};
-use tankside_calc::problem::declare::{Calculator, Entry, Input};
+use tankside_calc::calculation::declare::{Calculator, FormItem, Input};
 
 fn tankside(words: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_tankside")).arg("work").args(words).output().expect("the program runs")
@@ -49,10 +49,10 @@ fn json(words: &[&str]) -> Value {
 
 fn inputs_of(calculator: &'static Calculator) -> Vec<(String, &'static Input)> {
     let mut all = Vec::new();
-    for entry in calculator.inputs {
-        match entry {
-            Entry::One(input) => all.push((input.name.to_owned(), input)),
-            Entry::Many(group) => {
+    for item in calculator.inputs {
+        match item {
+            FormItem::One(input) => all.push((input.name.to_owned(), input)),
+            FormItem::Many(group) => {
                 all.extend(group.fields.iter().map(|field| (format!("{}.N.{}", group.name, field.name), field)));
             }
         }

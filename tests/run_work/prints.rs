@@ -3,8 +3,8 @@
 
 use crate::{json, printed, refused_with, words_of};
 use serde_json::{Map, Value};
+use tankside_calc::calculation::declare::Calculator;
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::problem::declare::Calculator;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::working::record::System;
 

@@ -1,13 +1,13 @@
 //! Active ingredient: from a rate of active ingredient to a rate of product, and back.
 
+use crate::calculation::any_quantity::AnyQuantity;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{InputOf, ResultOf};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label;
+use crate::calculation::worked::Worked;
 use crate::calculators::shared;
-use crate::problem::any_quantity::AnyQuantity;
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{InputOf, ResultOf};
-use crate::problem::label;
-use crate::problem::worked::Worked;
 use crate::quantity::kinds;
 use crate::quantity::order::above;
 use crate::quantity::typed::Typed;
@@ -44,7 +44,7 @@ use crate::working::record::{Arg, Recorder, Severity, System};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -120,12 +120,10 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-pub(crate) const STRENGTH: InputOf<kinds::Strength> =
-    InputOf::quantity("strength", units!("lb/gal", "g/L")).optional();
+pub(crate) const STRENGTH: InputOf<kinds::Strength> = InputOf::quantity("strength", units!("lb/gal", "g/L")).optional();
 pub(crate) const YEAR_MAX: InputOf<kinds::LabelRate> =
     InputOf::quantity("year-max", units!("lb/acre", "kg/ha")).optional();
-pub(crate) const PUT_ON: InputOf<kinds::LabelRate> =
-    InputOf::quantity("put-on", units!("lb/acre", "kg/ha")).optional();
+pub(crate) const PUT_ON: InputOf<kinds::LabelRate> = InputOf::quantity("put-on", units!("lb/acre", "kg/ha")).optional();
 pub(crate) const AI_WANTED: InputOf<kinds::LabelRate> =
     InputOf::quantity("ai-wanted", units!("lb/acre", "kg/ha")).optional();
 pub(crate) const LABEL_RATE: InputOf<kinds::LabelRate> =
@@ -133,23 +131,25 @@ pub(crate) const LABEL_RATE: InputOf<kinds::LabelRate> =
 pub(crate) const LABEL_MAX: InputOf<kinds::LabelRate> = label::MAX.in_group();
 pub(crate) const MIX: InputOf<kinds::Volume> =
     InputOf::quantity("mix", usual::TANKFUL).above("gal", (0.0, 10_000.0), (0.5, 1000.0)).optional();
-pub(crate) const PACKAGE: InputOf<kinds::Amount> =
-    InputOf::quantity("package", usual::TANKFUL).optional();
+pub(crate) const PACKAGE: InputOf<kinds::Amount> = InputOf::quantity("package", usual::TANKFUL).optional();
 /// Common practice, no source: from light oils to strong salt solutions.
 pub(crate) const DENSITY: InputOf<kinds::MassPerVolume> =
-    InputOf::quantity("density", units!("lb/gal", "kg/L"))
-    .above("lb/gal", (0.0, 25.0), (6.5, 13.0))
-    .optional();
+    InputOf::quantity("density", units!("lb/gal", "kg/L")).above("lb/gal", (0.0, 25.0), (6.5, 13.0)).optional();
 pub(crate) const OTHER_STRENGTH: InputOf<kinds::Strength> =
     InputOf::quantity("other-strength", units!("lb/gal", "g/L")).optional();
 
-pub(crate) static PRODUCT_RATE: ResultOf<kinds::LabelRate> = ResultOf::new("product-rate", units!("pt/acre", "L/ha")).main();
-pub(crate) static SMALL_RATE: ResultOf<kinds::LabelRate> = ResultOf::new("small-rate", units!("fl oz/1000 ft2", "mL/100 m2")).main();
-pub(crate) static FINE_RATE: ResultOf<kinds::LabelRate> = ResultOf::new("fine-rate", units!("mL/1000 ft2", "mL/100 m2"));
+pub(crate) static PRODUCT_RATE: ResultOf<kinds::LabelRate> =
+    ResultOf::new("product-rate", units!("pt/acre", "L/ha")).main();
+pub(crate) static SMALL_RATE: ResultOf<kinds::LabelRate> =
+    ResultOf::new("small-rate", units!("fl oz/1000 ft2", "mL/100 m2")).main();
+pub(crate) static FINE_RATE: ResultOf<kinds::LabelRate> =
+    ResultOf::new("fine-rate", units!("mL/1000 ft2", "mL/100 m2"));
 pub(crate) static AI_RATE: ResultOf<kinds::LabelRate> = ResultOf::new("ai-rate", units!("lb/acre", "kg/ha")).main();
-pub(crate) static PRODUCT_AMOUNT: ResultOf<kinds::Amount> = ResultOf::new("product-amount", usual::MEASURED).main().measured();
+pub(crate) static PRODUCT_AMOUNT: ResultOf<kinds::Amount> =
+    ResultOf::new("product-amount", usual::MEASURED).main().measured();
 pub(crate) static AI_AMOUNT: ResultOf<kinds::Mass> = ResultOf::new("ai-amount", usual::WEIGHT).main();
-pub(crate) static AI_PER_GALLON: ResultOf<kinds::MassPerVolume> = ResultOf::new("ai-per-gallon", units!("lb/gal", "g/L"));
+pub(crate) static AI_PER_GALLON: ResultOf<kinds::MassPerVolume> =
+    ResultOf::new("ai-per-gallon", units!("lb/gal", "g/L"));
 pub(crate) static RATE_FACTOR: ResultOf<kinds::Number> = ResultOf::new("rate-factor", usual::NUMBER);
 pub(crate) static OTHER_RATE: ResultOf<kinds::LabelRate> = ResultOf::new("other-rate", units!("pt/acre", "L/ha"));
 pub(crate) static OTHER_AMOUNT: ResultOf<kinds::Amount> = ResultOf::new("other-amount", usual::MEASURED).measured();
@@ -214,7 +214,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         yearly(inputs, rec, &given)?;
     }
     match &rate {
-        _ if !rec.found.is_empty() => Ok(()),
+        _ if !rec.results.is_empty() => Ok(()),
         Some(_) => Err(Fault::new("active-ingredient.no-density", DENSITY.name())),
         None => Err(Fault::new("active-ingredient.nothing", AI_WANTED.name())),
     }
@@ -257,7 +257,13 @@ fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &AnyQuantity) -> Result<O
         used = Some(product);
     }
     if let Some(rate) = &used {
-        label::rate_caution(rec, inputs.typed(&LABEL_MAX), rate.value.si(), rate.dim, "active-ingredient.over-label-max")?;
+        label::rate_caution(
+            rec,
+            inputs.typed(&LABEL_MAX),
+            rate.value.si(),
+            rate.dim,
+            "active-ingredient.over-label-max",
+        )?;
     }
     Ok(used)
 }
@@ -279,7 +285,7 @@ fn yearly(inputs: &Inputs, rec: &mut Recorder, visit: &[Option<AnyQuantity>]) ->
     // What is left needs no rate per visit.
     if visit.iter().all(Option::is_none) {
         let nothing = Err(Fault::new("active-ingredient.nothing", AI_WANTED.name()));
-        return if rec.found.is_empty() { nothing } else { Ok(()) };
+        return if rec.results.is_empty() { nothing } else { Ok(()) };
     }
     let Some(each) = visit.iter().flatten().find(|each| each.dim == left.dim) else {
         return Err(Fault::new("active-ingredient.other-than-year", YEAR_MAX.name()));

@@ -1,10 +1,10 @@
 //! Application rate: what really goes onto the ground, from catches and timed or measured areas.
 
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{GroupOf, InputOf, OwnName, ResultOf, Verdict, fields};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, OwnName, ResultOf, Verdict, fields};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Ratio, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::order::above;
@@ -37,7 +37,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -114,46 +114,40 @@ pub(crate) const TIMED: GroupOf<Timed> =
 /// Runs of a measured volume on measured ground.
 #[derive(Debug)]
 pub(crate) enum Used {}
-pub(crate) const USED: GroupOf<Used> =
-    GroupOf::new("used", fields![USED_METHOD, VOLUME, USED_AREA], 0, 12);
+pub(crate) const USED: GroupOf<Used> = GroupOf::new("used", fields![USED_METHOD, VOLUME, USED_AREA], 0, 12);
 pub(crate) const METHOD: InputOf<OwnName, Timed> = InputOf::own_name("method");
 /// A catch is read off a marked bucket.
 pub(crate) const CAUGHT: InputOf<kinds::Volume, Timed> =
     VOLUME.in_group().said_in(units!("fl oz", "L")).read_to((1.0, "fl oz"), (10.0, "mL"));
 /// What a run used is measured back with a marked jug, or read off a meter.
-pub(crate) const VOLUME: InputOf<kinds::Volume, Used> =
-    InputOf::quantity("volume", usual::TANKFUL)
+pub(crate) const VOLUME: InputOf<kinds::Volume, Used> = InputOf::quantity("volume", usual::TANKFUL)
     .above("gal", (0.0, 5000.0), (0.125, 300.0))
     .read_to((0.1, "gal"), (0.5, "L"))
     .grows();
 pub(crate) const CATCH_TIME: InputOf<kinds::Time, Timed> =
-    InputOf::quantity("catch-time", usual::SECONDS)
-    .above("s", (0.0, 600.0), (15.0, 120.0))
-    .timed();
+    InputOf::quantity("catch-time", usual::SECONDS).above("s", (0.0, 600.0), (15.0, 120.0)).timed();
 /// A lawn that was measured with a wheel or a tape is known to one part in a hundred, one way or the other.
-pub(crate) const AREA: InputOf<kinds::Area, Timed> =
-    InputOf::quantity("area", usual::SURFACE)
+pub(crate) const AREA: InputOf<kinds::Area, Timed> = InputOf::quantity("area", usual::SURFACE)
     .above("ft2", (0.0, 5_000_000.0), (200.0, 100_000.0))
     .read_to((2.0, "%"), (2.0, "%"))
     .grows();
 pub(crate) const AREA_TIME: InputOf<kinds::Time, Timed> =
-    InputOf::quantity("area-time", usual::SECONDS)
-    .above("s", (0.0, 36_000.0), (15.0, 7200.0))
-    .timed();
+    InputOf::quantity("area-time", usual::SECONDS).above("s", (0.0, 36_000.0), (15.0, 7200.0)).timed();
 pub(crate) const USED_METHOD: InputOf<OwnName, Used> = METHOD.in_group();
 pub(crate) const USED_AREA: InputOf<kinds::Area, Used> = AREA.in_group();
 pub(crate) const TARGET: InputOf<kinds::VolumePerArea> =
-    InputOf::quantity("target", usual::LAWN_RATE)
-    .above("gal/1000 ft2", (0.0, 50.0), (0.25, 10.0))
-    .optional();
+    InputOf::quantity("target", usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.25, 10.0)).optional();
 /// How far runs may depart from the pooled rate.
 pub(crate) const TOLERANCE: InputOf<kinds::Share> =
     InputOf::quantity("tolerance", usual::PERCENT).above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
 
-pub(crate) static APPLICATION_RATE: ResultOf<kinds::VolumePerArea> = ResultOf::new("application-rate", usual::LAWN_RATE).main();
+pub(crate) static APPLICATION_RATE: ResultOf<kinds::VolumePerArea> =
+    ResultOf::new("application-rate", usual::LAWN_RATE).main();
 pub(crate) static AGREEMENT: ResultOf<Verdict> = ResultOf::verdict("agreement").main();
-pub(crate) static PER_ACRE: ResultOf<kinds::VolumePerArea> = ResultOf::new("rate-per-acre", units!("gal/acre", "gal/acre"));
-pub(crate) static PER_100_M2: ResultOf<kinds::VolumePerArea> = ResultOf::new("rate-per-100-m2", units!("L/100 m2", "L/100 m2"));
+pub(crate) static PER_ACRE: ResultOf<kinds::VolumePerArea> =
+    ResultOf::new("rate-per-acre", units!("gal/acre", "gal/acre"));
+pub(crate) static PER_100_M2: ResultOf<kinds::VolumePerArea> =
+    ResultOf::new("rate-per-100-m2", units!("L/100 m2", "L/100 m2"));
 pub(crate) static PER_HA: ResultOf<kinds::VolumePerArea> = ResultOf::new("rate-per-ha", units!("L/ha", "L/ha"));
 pub(crate) static RUN_RATE: ResultOf<kinds::VolumePerArea, 1> = ResultOf::new("run-N-rate", usual::LAWN_RATE);
 pub(crate) static RUN_DEPARTURE: ResultOf<kinds::Share, 1> = ResultOf::new("run-N-departure", usual::PERCENT);

@@ -1,10 +1,10 @@
 //! Boom output: nozzle flow, ground speed, width and rate belong together; three of them give the fourth.
 
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{InputOf, ResultOf};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{InputOf, ResultOf};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{AreaRate, Length, Velocity, VolumePerArea, VolumeRate};
 use crate::quantity::kinds;
 use crate::quantity::typed::Typed;
@@ -36,7 +36,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -100,29 +100,24 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-pub(crate) const NOZZLE_FLOW: InputOf<kinds::Flow> =
-    InputOf::quantity("nozzle-flow", usual::OUTPUT)
+pub(crate) const NOZZLE_FLOW: InputOf<kinds::Flow> = InputOf::quantity("nozzle-flow", usual::OUTPUT)
     .above("gal/min", (0.0, 100.0), (0.05, 20.0))
     .read_to((0.01, "gal/min"), (0.02, "L/min"))
     .optional();
 pub(crate) const SPEED: InputOf<kinds::Speed> = speed("speed");
 pub(crate) const NEW_SPEED: InputOf<kinds::Speed> = speed("new-speed");
-pub(crate) const SPACING: InputOf<kinds::Length> =
-    InputOf::quantity("spacing", units!("in", "cm"))
+pub(crate) const SPACING: InputOf<kinds::Length> = InputOf::quantity("spacing", units!("in", "cm"))
     .above("in", (0.0, 1200.0), (6.0, 400.0))
     .read_to((0.5, "in"), (1.0, "cm"))
     .optional();
-pub(crate) const WETTED_WIDTH: InputOf<kinds::Length> =
-    InputOf::quantity("wetted-width", usual::SPAN)
+pub(crate) const WETTED_WIDTH: InputOf<kinds::Length> = InputOf::quantity("wetted-width", usual::SPAN)
     .above("ft", (0.0, 100.0), (5.0, 60.0))
     .read_to((0.5, "ft"), (0.1, "m"))
     .optional();
 pub(crate) const EFFECTIVE_SHARE: InputOf<kinds::Share> =
     InputOf::quantity("effective-share", usual::PERCENT).above("%", (0.0, 100.0), (50.0, 100.0)).or("80 %");
 pub(crate) const RATE: InputOf<kinds::VolumePerArea> =
-    InputOf::quantity("rate", usual::FIELD_RATE)
-    .above("gal/acre", (0.0, 2500.0), (5.0, 250.0))
-    .optional();
+    InputOf::quantity("rate", usual::FIELD_RATE).above("gal/acre", (0.0, 2500.0), (5.0, 250.0)).optional();
 pub(crate) const NOZZLES: InputOf<kinds::Count> = InputOf::count("nozzles", 1.0, 200.0).optional();
 
 const fn speed(name: &'static str) -> InputOf<kinds::Speed> {

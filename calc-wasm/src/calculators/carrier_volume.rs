@@ -1,12 +1,12 @@
 //! Carrier volume: two or more volumes of water side by side, for one tank and one day's ground.
 
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label::{self, LabelRate, Product};
+use crate::calculation::worked::Worked;
 use crate::calculators::shared;
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{GroupOf, InputOf, ResultOf, fields};
-use crate::problem::label::{self, LabelRate, Product};
-use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Ratio, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::unit::{Unit, Units, units};
@@ -35,7 +35,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -59,7 +59,18 @@ pub static CALCULATOR: Calculator = Calculator {
         label::VOLUME_MIN.item(),
         PRODUCT.item(),
     ],
-    results: &[&AREA_PER_TANK.spec, &TANKS.spec, &REFILLS.spec, &MIX.spec, &PRODUCT_AMOUNT.spec, &STRENGTH.spec, &PERCENT.spec, &WATER.spec, &FILLING.spec, &PER_ACRE.spec],
+    results: &[
+        &AREA_PER_TANK.spec,
+        &TANKS.spec,
+        &REFILLS.spec,
+        &MIX.spec,
+        &PRODUCT_AMOUNT.spec,
+        &STRENGTH.spec,
+        &PERCENT.spec,
+        &WATER.spec,
+        &FILLING.spec,
+        &PER_ACRE.spec,
+    ],
     uncertain: &[],
     compare: Some(VOLUME.name()),
     face: Face::Results,
@@ -100,8 +111,7 @@ pub static CALCULATOR: Calculator = Calculator {
 /// Volumes of spray that are held against each other.
 #[derive(Debug)]
 pub(crate) enum Carrier {}
-pub(crate) const VOLUME: GroupOf<Carrier> =
-    GroupOf::new("volume", fields![VOLUME_RATE], 2, 4);
+pub(crate) const VOLUME: GroupOf<Carrier> = GroupOf::new("volume", fields![VOLUME_RATE], 2, 4);
 /// What is mixed into each of them.
 pub(crate) const PRODUCT: GroupOf<Product> = label::products(6);
 pub(crate) const VOLUME_RATE: InputOf<kinds::VolumePerArea, Carrier> =
@@ -110,11 +120,13 @@ pub(crate) const AREA: InputOf<kinds::Area> =
     InputOf::quantity("area", usual::SURFACE).above("ft2", (0.0, 100_000_000.0), (1000.0, 5_000_000.0));
 pub(crate) const FILL_TIME: InputOf<kinds::Time> = shared::FILL_TIME.or("15 min");
 
-pub(crate) static AREA_PER_TANK: ResultOf<kinds::Area, 1> = ResultOf::new("volume-N-area-per-tank", usual::SURFACE).coarse();
+pub(crate) static AREA_PER_TANK: ResultOf<kinds::Area, 1> =
+    ResultOf::new("volume-N-area-per-tank", usual::SURFACE).coarse();
 pub(crate) static TANKS: ResultOf<kinds::Number, 1> = ResultOf::new("volume-N-tanks", usual::NUMBER);
 pub(crate) static REFILLS: ResultOf<kinds::Number, 1> = ResultOf::new("volume-N-refills", usual::NUMBER);
 pub(crate) static MIX: ResultOf<kinds::Volume, 1> = ResultOf::new("volume-N-mix", usual::TANKFUL);
-pub(crate) static PRODUCT_AMOUNT: ResultOf<kinds::Amount, 2> = ResultOf::new("volume-N-product-M", usual::MEASURED).measured();
+pub(crate) static PRODUCT_AMOUNT: ResultOf<kinds::Amount, 2> =
+    ResultOf::new("volume-N-product-M", usual::MEASURED).measured();
 pub(crate) static STRENGTH: ResultOf<kinds::Strength, 2> = ResultOf::new("volume-N-strength-M", usual::STRENGTH);
 pub(crate) static PERCENT: ResultOf<kinds::Share, 2> = ResultOf::new("volume-N-percent-M", usual::PERCENT);
 pub(crate) static WATER: ResultOf<kinds::Volume, 1> = ResultOf::new("volume-N-water", usual::TANKFUL);
@@ -214,8 +226,7 @@ fn dry(
 
 /// The day's tanks of each volume in a row: full ones and the last, part full, to scale.
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let volumes: Vec<(usize, f64)> =
-        (1..=4).filter_map(|n| Some((n, worked.si(&TANKS, [n])?))).collect();
+    let volumes: Vec<(usize, f64)> = (1..=4).filter_map(|n| Some((n, worked.si(&TANKS, [n])?))).collect();
     let mut drawing = Drawing::new(8.0 + 58.0 * volumes.len() as f64);
     let most = volumes.iter().map(|(_, tanks)| tanks.ceil()).fold(1.0, f64::max).min(24.0);
     let slot = 344.0 / most.max(3.0);
@@ -245,7 +256,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
             vec![
                 ("volume", Arg::Text(shown)),
                 ("tanks", Arg::Quantity(tanks, Unit::none())),
-                ("area", worked.said(&AREA_PER_TANK, [n], usual::SURFACE.pick(system))),
+                ("area", worked.rounded(&AREA_PER_TANK, [n], usual::SURFACE.pick(system))),
             ],
         );
     }

@@ -1,10 +1,10 @@
 //! Catch test: what a gun, or each nozzle of a row, puts out.
 
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{GroupOf, InputOf, ResultOf, fields};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Time, Volume};
 use crate::quantity::kinds;
 use crate::quantity::typed::Typed;
@@ -37,7 +37,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -51,12 +51,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "catch-test",
-    inputs: &[
-        CATCH.item(),
-        NOZZLE.item(),
-        NOZZLE_TIME.item(),
-        TOLERANCE.item(),
-    ],
+    inputs: &[CATCH.item(), NOZZLE.item(), NOZZLE_TIME.item(), TOLERANCE.item()],
     results: &[
         &NOZZLE_OUTPUT.spec,
         &TOTAL_VOLUME.spec,
@@ -102,33 +97,26 @@ pub static CALCULATOR: Calculator = Calculator {
 /// Catches of one gun or nozzle, each with its own time.
 #[derive(Debug)]
 pub(crate) enum Catch {}
-pub(crate) const CATCH: GroupOf<Catch> =
-    GroupOf::new("catch", fields![VOLUME, TIME], 0, 12);
+pub(crate) const CATCH: GroupOf<Catch> = GroupOf::new("catch", fields![VOLUME, TIME], 0, 12);
 /// One catch of each nozzle, all in the same time.
 #[derive(Debug)]
 pub(crate) enum Nozzle {}
-pub(crate) const NOZZLE: GroupOf<Nozzle> =
-    GroupOf::new("nozzle", fields![NOZZLE_VOLUME], 0, 60);
-pub(crate) const VOLUME: InputOf<kinds::Volume, Catch> =
-    InputOf::quantity("volume", units!("fl oz", "L"))
+pub(crate) const NOZZLE: GroupOf<Nozzle> = GroupOf::new("nozzle", fields![NOZZLE_VOLUME], 0, 60);
+pub(crate) const VOLUME: InputOf<kinds::Volume, Catch> = InputOf::quantity("volume", units!("fl oz", "L"))
     .above("gal", (0.0, 50.0), (0.125, 5.0))
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows();
 pub(crate) const TIME: InputOf<kinds::Time, Catch> =
-    InputOf::quantity("time", usual::SECONDS)
-    .above("s", (0.0, 600.0), (15.0, 120.0))
-    .timed();
+    InputOf::quantity("time", usual::SECONDS).above("s", (0.0, 600.0), (15.0, 120.0)).timed();
 pub(crate) const NOZZLE_VOLUME: InputOf<kinds::Volume, Nozzle> = VOLUME.in_group();
 pub(crate) const NOZZLE_TIME: InputOf<kinds::Time> =
-    InputOf::quantity("nozzle-time", usual::SECONDS)
-    .above("s", (0.0, 600.0), (15.0, 120.0))
-    .timed()
-    .optional();
+    InputOf::quantity("nozzle-time", usual::SECONDS).above("s", (0.0, 600.0), (15.0, 120.0)).timed().optional();
 pub(crate) const TOLERANCE: InputOf<kinds::Share> =
     InputOf::quantity("tolerance", usual::PERCENT).above("%", (0.0, 50.0), (5.0, 15.0)).or("10 %");
 
 pub(crate) static NOZZLE_OUTPUT: ResultOf<kinds::Flow> = ResultOf::new("nozzle-output", usual::OUTPUT).main();
-pub(crate) static TOTAL_VOLUME: ResultOf<kinds::Volume> = ResultOf::new("total-volume", units!("fl oz", "L")).measured();
+pub(crate) static TOTAL_VOLUME: ResultOf<kinds::Volume> =
+    ResultOf::new("total-volume", units!("fl oz", "L")).measured();
 pub(crate) static TOTAL_TIME: ResultOf<kinds::Time> = ResultOf::new("total-time", usual::SECONDS);
 pub(crate) static MEAN_OUTPUT: ResultOf<kinds::Flow> = ResultOf::new("mean-output", usual::OUTPUT).main();
 pub(crate) static TOTAL_OUTPUT: ResultOf<kinds::Flow> = ResultOf::new("total-output", usual::OUTPUT).main();

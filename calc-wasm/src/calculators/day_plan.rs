@@ -1,14 +1,14 @@
 //! Day plan: a list of lawns, one tank: which fill treats which lawns, and what goes into each fill.
 
+use crate::calculation::any_quantity::AnyQuantity;
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, OwnName, ResultOf, fields};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label::{self, LabelRate, Product};
+use crate::calculation::worked::Worked;
 use crate::calculators::shared;
-use crate::problem::any_quantity::AnyQuantity;
-use crate::problem::asking::RowOf;
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{GroupOf, InputOf, OwnName, ResultOf, fields};
-use crate::problem::label::{self, LabelRate, Product};
-use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Ratio, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::order::order_of;
@@ -42,7 +42,7 @@ use crate::working::result;
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -134,8 +134,7 @@ pub static CALCULATOR: Calculator = Calculator {
 /// The lawns of the day, in the order of the route.
 #[derive(Debug)]
 pub(crate) enum Lawn {}
-pub(crate) const LAWN: GroupOf<Lawn> =
-    GroupOf::new("lawn", fields![NAME, AREA], 1, 40);
+pub(crate) const LAWN: GroupOf<Lawn> = GroupOf::new("lawn", fields![NAME, AREA], 1, 40);
 /// What goes into the tank beside water.
 pub(crate) const PRODUCT: GroupOf<Product> = label::products(6);
 pub(crate) const NAME: InputOf<OwnName, Lawn> = InputOf::own_name("name");
@@ -145,12 +144,15 @@ pub(crate) const FILL_TIME: InputOf<kinds::Time> = shared::FILL_TIME.optional();
 
 pub(crate) static FILLS: ResultOf<kinds::Number> = ResultOf::new("fills", usual::NUMBER).main();
 pub(crate) static TOTAL_MIX: ResultOf<kinds::Volume> = ResultOf::new("total-mix", usual::TANKFUL).main().adds();
-pub(crate) static TOTAL_PRODUCT: ResultOf<kinds::Amount, 1> = ResultOf::new("total-product-N", usual::MEASURED).main().measured().adds();
+pub(crate) static TOTAL_PRODUCT: ResultOf<kinds::Amount, 1> =
+    ResultOf::new("total-product-N", usual::MEASURED).main().measured().adds();
 pub(crate) static TOTAL_AREA: ResultOf<kinds::Area> = ResultOf::new("total-area", usual::SURFACE).adds();
 pub(crate) static FILLING: ResultOf<kinds::Time> = ResultOf::new("filling", units!("min", "min"));
 pub(crate) static FILL_MIX: ResultOf<kinds::Volume, 1> = ResultOf::new("fill-N-mix", usual::TANKFUL).adds();
-pub(crate) static FILL_WATER: ResultOf<kinds::Volume, 1> = ResultOf::new("fill-N-water", usual::TANKFUL).measured().adds();
-pub(crate) static FILL_PRODUCT: ResultOf<kinds::Amount, 2> = ResultOf::new("fill-N-product-M", usual::MEASURED).measured().adds();
+pub(crate) static FILL_WATER: ResultOf<kinds::Volume, 1> =
+    ResultOf::new("fill-N-water", usual::TANKFUL).measured().adds();
+pub(crate) static FILL_PRODUCT: ResultOf<kinds::Amount, 2> =
+    ResultOf::new("fill-N-product-M", usual::MEASURED).measured().adds();
 pub(crate) static FILL_AREA: ResultOf<kinds::Area, 1> = ResultOf::new("fill-N-area", usual::SURFACE).adds();
 pub(crate) static FILL_LAWN: ResultOf<kinds::Area, 2> = ResultOf::new("fill-N-lawn-M-area", usual::SURFACE).adds();
 pub(crate) static LAWN_MIX: ResultOf<kinds::Volume, 1> = ResultOf::new("lawn-N-mix", usual::TANKFUL).adds();
@@ -226,7 +228,8 @@ impl Day<'_> {
             rec.settle(&LAWN_MIX, [row.number()], &(&area * &self.rate));
             self.lawns.push(area);
         }
-        let total = Traced::sum(self.lawns.iter().cloned()).ok_or_else(|| Fault::new("problem.missing", LAWN.name()))?;
+        let total =
+            Traced::sum(self.lawns.iter().cloned()).ok_or_else(|| Fault::new("problem.missing", LAWN.name()))?;
         let total = rec.settle(&TOTAL_AREA, [], &total);
         Ok(rec.settle(&TOTAL_MIX, [], &(&total * &self.rate)))
     }
@@ -332,17 +335,17 @@ fn amount(found: Option<&WorkedResult>) -> Option<(f64, String)> {
 fn draw(worked: &Worked, _: System) -> Drawing {
     let tank = worked.inputs.typed(&shared::TANK).map_or(1.0, |typed| typed.si);
     let rate = worked.inputs.typed(&shared::APPLICATION_RATE).map_or(1.0, |typed| typed.si);
-    let fills = worked.found.iter().filter(|found| found.spec.name == FILL_MIX.name()).count();
+    let fills = worked.results.iter().filter(|found| found.spec.name == FILL_MIX.name()).count();
     let mut drawing = Drawing::new(20.0 + 76.0 * fills.clamp(1, DRAWN) as f64);
     for n in 1..=fills {
         let top = 8.0 + 76.0 * (n - 1) as f64;
-        let Some((_, mix)) = amount(worked.found(&FILL_MIX, [n])) else { continue };
+        let Some((_, mix)) = amount(worked.result_of(&FILL_MIX, [n])) else { continue };
         let fill = vec![("n", Arg::Text(n.to_string())), ("mix", Arg::Text(mix))];
         let mut lawns: Vec<String> = Vec::new();
         let mut x = 8.0;
         for row in worked.inputs.rows(&LAWN) {
             let m = row.number();
-            let Some((area, said)) = amount(worked.found(&FILL_LAWN, [n, m])) else { continue };
+            let Some((area, said)) = amount(worked.result_of(&FILL_LAWN, [n, m])) else { continue };
             let name = row.word(&NAME).map_or_else(|| m.to_string(), ToOwned::to_owned);
             lawns.push(format!("{m}. {name} {said}"));
             let width = 344.0 * area * rate / tank;
@@ -365,7 +368,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
         drawing.say("day-plan.draw.enough", Vec::new());
         return drawing;
     }
-    let total = amount(worked.found(&TOTAL_MIX, [])).map_or_else(String::new, |(_, said)| said);
+    let total = amount(worked.result_of(&TOTAL_MIX, [])).map_or_else(String::new, |(_, said)| said);
     drawing.say("day-plan.draw.day", vec![("mix", Arg::Text(total))]);
     drawing
 }

@@ -1,11 +1,11 @@
 //! Dilution and adjuvant: product and water for a strength, a ratio or a rate per area.
 
-use crate::problem::any_quantity::AnyQuantity;
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{Choice, InputOf, ResultOf};
-use crate::problem::worked::Worked;
+use crate::calculation::any_quantity::AnyQuantity;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{Choice, InputOf, ResultOf};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kinds;
 use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Unit, unit, units};
@@ -41,7 +41,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -108,41 +108,30 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-pub(crate) const MIX: InputOf<kinds::Amount> =
-    InputOf::quantity("mix", usual::TANKFUL).optional();
+pub(crate) const MIX: InputOf<kinds::Amount> = InputOf::quantity("mix", usual::TANKFUL).optional();
 pub(crate) const BY: InputOf<Choice> = InputOf::choice("by", &["volume", "weight"]);
 const BY_WEIGHT: &str = BY.choice_of("weight");
 pub(crate) const PLANTS: InputOf<kinds::Count> = InputOf::count("plants", 1.0, 100_000.0).optional();
 pub(crate) const PER_PLANT: InputOf<kinds::Volume> =
     InputOf::quantity("per-plant", usual::MEASURED).above("gal", (0.0, 500.0), (0.005, 25.0)).optional();
-pub(crate) const WANTED: InputOf<kinds::Strength> =
-    InputOf::quantity("wanted", usual::PERCENT).optional();
-pub(crate) const CONCENTRATE: InputOf<kinds::Strength> =
-    InputOf::quantity("concentrate", usual::PERCENT).optional();
+pub(crate) const WANTED: InputOf<kinds::Strength> = InputOf::quantity("wanted", usual::PERCENT).optional();
+pub(crate) const CONCENTRATE: InputOf<kinds::Strength> = InputOf::quantity("concentrate", usual::PERCENT).optional();
 pub(crate) const WATER_PARTS: InputOf<kinds::Number> =
     InputOf::quantity("water-parts", usual::NUMBER).above("", (0.0, 100_000.0), (1.0, 1000.0)).optional();
-pub(crate) const PRODUCT: InputOf<kinds::Amount> =
-    InputOf::quantity("product", usual::MEASURED).optional();
+pub(crate) const PRODUCT: InputOf<kinds::Amount> = InputOf::quantity("product", usual::MEASURED).optional();
 pub(crate) const AREA_RATE: InputOf<kinds::VolumePerArea> =
-    InputOf::quantity("area-rate", units!("pt/acre", "L/ha"))
-    .above("gal/acre", (0.0, 1000.0), (0.01, 10.0))
-    .optional();
+    InputOf::quantity("area-rate", units!("pt/acre", "L/ha")).above("gal/acre", (0.0, 1000.0), (0.01, 10.0)).optional();
 pub(crate) const CARRIER: InputOf<kinds::VolumePerArea> =
-    InputOf::quantity("carrier", usual::LAWN_RATE)
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
-    .optional();
+    InputOf::quantity("carrier", usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0)).optional();
 pub(crate) const OTHER_CARRIER: InputOf<kinds::VolumePerArea> =
-    InputOf::quantity("other-carrier", usual::LAWN_RATE)
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
-    .optional();
+    InputOf::quantity("other-carrier", usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0)).optional();
 pub(crate) const DENSITY: InputOf<kinds::MassPerVolume> =
-    InputOf::quantity("density", units!("lb/gal", "kg/L"))
-    .above("lb/gal", (0.0, 25.0), (7.9, 12.0))
-    .or("8.34 lb/gal");
+    InputOf::quantity("density", units!("lb/gal", "kg/L")).above("lb/gal", (0.0, 25.0), (7.9, 12.0)).or("8.34 lb/gal");
 
 pub(crate) static MIX_MADE: ResultOf<kinds::Amount> = ResultOf::new("mix-made", usual::TANKFUL).main().measured();
 pub(crate) static PLANTS_MIX: ResultOf<kinds::Volume> = ResultOf::new("plants-mix", usual::TANKFUL).main().measured();
-pub(crate) static PRODUCT_AMOUNT: ResultOf<kinds::Amount> = ResultOf::new("product-amount", usual::MEASURED).main().measured();
+pub(crate) static PRODUCT_AMOUNT: ResultOf<kinds::Amount> =
+    ResultOf::new("product-amount", usual::MEASURED).main().measured();
 pub(crate) static WATER: ResultOf<kinds::Amount> = ResultOf::new("water", usual::TANKFUL).main().measured();
 pub(crate) static STRENGTH: ResultOf<kinds::Share> = ResultOf::new("strength", usual::PERCENT).main();
 pub(crate) static PER_GALLON: ResultOf<kinds::Strength> = ResultOf::new("per-gallon", usual::STRENGTH);
@@ -158,8 +147,7 @@ const SPOONED_FL_OZ: f64 = 8.0;
 const STRONGER: f64 = 1.5;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let asked =
-        [inputs.typed(&WANTED), inputs.typed(&WATER_PARTS), inputs.typed(&PRODUCT), inputs.typed(&AREA_RATE)];
+    let asked = [inputs.typed(&WANTED), inputs.typed(&WATER_PARTS), inputs.typed(&PRODUCT), inputs.typed(&AREA_RATE)];
     let asked = asked.map(|typed| typed.is_some());
     let grown = for_plants(inputs, rec)?;
     if grown.is_some() && asked == [false; 4] {
@@ -370,8 +358,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
         if let Some(whole) = whole {
             drawing.label(Set::Mid, middle, 20.0, text(whole));
         }
-        let part =
-            if columns.len() > 1 { None } else { amount.or(product) };
+        let part = if columns.len() > 1 { None } else { amount.or(product) };
         drawing.label(Set::Strong, middle, 120.0, text(part.unwrap_or((*share, unit!("%")))));
     }
     let said = |(si, unit): (f64, Unit)| Arg::Quantity(si, unit);

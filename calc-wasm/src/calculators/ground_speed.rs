@@ -1,10 +1,10 @@
 //! Ground speed: how fast you walk or drive over a measured course, and how long a course takes at a speed.
 
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{GroupOf, InputOf, ResultOf, fields};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Length, Time, Velocity};
 use crate::quantity::kinds;
 use crate::quantity::unit::{unit, units};
@@ -34,7 +34,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -50,11 +50,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "ground-speed",
-    inputs: &[
-        RUN.item(),
-        WANTED.item(),
-        COURSE.item(),
-    ],
+    inputs: &[RUN.item(), WANTED.item(), COURSE.item()],
     results: &[
         &SPEED.spec,
         &PER_MINUTE.spec,
@@ -103,27 +99,21 @@ pub static CALCULATOR: Calculator = Calculator {
 /// Timed runs, over a measured distance or over the same one each.
 #[derive(Debug)]
 pub(crate) enum Run {}
-pub(crate) const RUN: GroupOf<Run> =
-    GroupOf::new("run", fields![DISTANCE, TIME], 0, 12);
+pub(crate) const RUN: GroupOf<Run> = GroupOf::new("run", fields![DISTANCE, TIME], 0, 12);
 /// Courses whose time at the speed is wanted.
 #[derive(Debug)]
 pub(crate) enum Course {}
-pub(crate) const COURSE: GroupOf<Course> =
-    GroupOf::new("course", fields![LENGTH], 0, 12);
+pub(crate) const COURSE: GroupOf<Course> = GroupOf::new("course", fields![LENGTH], 0, 12);
 pub(crate) const DISTANCE: InputOf<kinds::Length, Run> = course("distance").grows().optional();
 pub(crate) const LENGTH: InputOf<kinds::Length, Course> = course("length");
 pub(crate) const TIME: InputOf<kinds::Time, Run> =
-    InputOf::quantity("time", usual::SECONDS)
-    .above("s", (0.0, 3600.0), (10.0, 600.0))
-    .timed();
+    InputOf::quantity("time", usual::SECONDS).above("s", (0.0, 3600.0), (10.0, 600.0)).timed();
 pub(crate) const WANTED: InputOf<kinds::Speed> =
     InputOf::quantity("wanted-speed", usual::PACE).above("mph", (0.0, 40.0), (1.0, 12.0)).optional();
 
 /// A course measured with a tape.
 const fn course<R>(name: &'static str) -> InputOf<kinds::Length, R> {
-    InputOf::quantity(name, usual::SPAN)
-        .above("ft", (0.0, 20_000.0), (50.0, 3000.0))
-        .read_to((0.5, "ft"), (0.1, "m"))
+    InputOf::quantity(name, usual::SPAN).above("ft", (0.0, 20_000.0), (50.0, 3000.0)).read_to((0.5, "ft"), (0.1, "m"))
 }
 
 pub(crate) static SPEED: ResultOf<kinds::Speed> = ResultOf::new("speed", usual::PACE).main();
@@ -249,9 +239,8 @@ fn short(rec: &mut Recorder, course: &Traced<Length>, speed: &Traced<Velocity>) 
 
 /// Each run, or each course, as a line to scale with its time at the end.
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let runs: Vec<(f64, f64)> = (worked.inputs.rows(&RUN))
-        .filter_map(|row| Some((row.typed(&DISTANCE)?.si, row.typed(&TIME)?.si)))
-        .collect();
+    let runs: Vec<(f64, f64)> =
+        (worked.inputs.rows(&RUN)).filter_map(|row| Some((row.typed(&DISTANCE)?.si, row.typed(&TIME)?.si))).collect();
     let courses = worked
         .inputs
         .rows(&COURSE)

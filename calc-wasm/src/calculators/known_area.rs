@@ -1,11 +1,11 @@
 //! Known area: a plot of known size, the spray put on it, and the rate that comes to.
 
-use crate::problem::asking::RowOf;
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{Choice, GroupOf, InputOf, ResultOf, fields};
-use crate::problem::worked::Worked;
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{Choice, GroupOf, InputOf, ResultOf, fields};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Length, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::typed::Typed;
@@ -41,7 +41,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -56,12 +56,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "known-area",
-    inputs: &[
-        PLOT.item(),
-        NOZZLE.item(),
-        NOZZLES_COVER.item(),
-        PLOTS_PER_ACRE.item(),
-    ],
+    inputs: &[PLOT.item(), NOZZLE.item(), NOZZLES_COVER.item(), PLOTS_PER_ACRE.item()],
     results: &[
         &RATE.spec,
         &PER_ACRE.spec,
@@ -110,38 +105,31 @@ pub static CALCULATOR: Calculator = Calculator {
 /// Plots, each known by its area or by its sides.
 #[derive(Debug)]
 pub(crate) enum Plot {}
-pub(crate) const PLOT: GroupOf<Plot> =
-    GroupOf::new("plot", fields![PLOT_AREA, LENGTH, WIDTH, CAUGHT], 1, 12);
+pub(crate) const PLOT: GroupOf<Plot> = GroupOf::new("plot", fields![PLOT_AREA, LENGTH, WIDTH, CAUGHT], 1, 12);
 /// What each nozzle gave while the plot was covered.
 #[derive(Debug)]
 pub(crate) enum Nozzle {}
-pub(crate) const NOZZLE: GroupOf<Nozzle> =
-    GroupOf::new("nozzle", fields![NOZZLE_VOLUME], 0, 60);
+pub(crate) const NOZZLE: GroupOf<Nozzle> = GroupOf::new("nozzle", fields![NOZZLE_VOLUME], 0, 60);
 /// A plot of known size is what it is, 1/128 acre among them: nobody makes it larger to be surer, so it does not grow.
-pub(crate) const PLOT_AREA: InputOf<kinds::Area, Plot> =
-    InputOf::quantity("area", usual::SURFACE)
+pub(crate) const PLOT_AREA: InputOf<kinds::Area, Plot> = InputOf::quantity("area", usual::SURFACE)
     .above("ft2", (0.0, 5_000_000.0), (40.0, 45_000.0))
     .read_to((1.0, "ft2"), (0.1, "m2"))
     .optional();
 /// Down to an inch: some handbooks work a factor out for 1 in of width.
-pub(crate) const WIDTH: InputOf<kinds::Length, Plot> =
-    InputOf::quantity("width", usual::SPAN)
+pub(crate) const WIDTH: InputOf<kinds::Length, Plot> = InputOf::quantity("width", usual::SPAN)
     .above("ft", (0.0, 120.0), (0.8, 60.0))
     .read_to((1.0, "in"), (2.0, "cm"))
     .optional();
-pub(crate) const LENGTH: InputOf<kinds::Length, Plot> =
-    InputOf::quantity("length", usual::SPAN)
+pub(crate) const LENGTH: InputOf<kinds::Length, Plot> = InputOf::quantity("length", usual::SPAN)
     .above("ft", (0.0, 60_000.0), (10.0, 2500.0))
     .read_to((0.25, "ft"), (0.1, "m"))
     .optional();
-pub(crate) const CAUGHT: InputOf<kinds::Volume, Plot> =
-    InputOf::quantity("volume", units!("fl oz", "L"))
+pub(crate) const CAUGHT: InputOf<kinds::Volume, Plot> = InputOf::quantity("volume", units!("fl oz", "L"))
     .above("gal", (0.0, 1000.0), (0.05, 50.0))
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows()
     .optional();
-pub(crate) const NOZZLE_VOLUME: InputOf<kinds::Volume, Nozzle> =
-    InputOf::quantity("volume", usual::MEASURED)
+pub(crate) const NOZZLE_VOLUME: InputOf<kinds::Volume, Nozzle> = InputOf::quantity("volume", usual::MEASURED)
     .above("gal", (0.0, 50.0), (0.02, 5.0))
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows();
@@ -150,9 +138,11 @@ pub(crate) const EACH: &str = NOZZLES_COVER.choice_of("each");
 pub(crate) const PLOTS_PER_ACRE: InputOf<kinds::Count> = InputOf::count("plots-per-acre", 1.0, 10_000.0).optional();
 
 pub(crate) static RATE: ResultOf<kinds::VolumePerArea> = ResultOf::new("application-rate", usual::LAWN_RATE).main();
-pub(crate) static PER_ACRE: ResultOf<kinds::VolumePerArea> = ResultOf::new("rate-per-acre", units!("gal/acre", "gal/acre")).main();
+pub(crate) static PER_ACRE: ResultOf<kinds::VolumePerArea> =
+    ResultOf::new("rate-per-acre", units!("gal/acre", "gal/acre")).main();
 pub(crate) static PER_HA: ResultOf<kinds::VolumePerArea> = ResultOf::new("rate-per-ha", units!("L/ha", "L/ha"));
-pub(crate) static READ_ACROSS: ResultOf<kinds::VolumePerArea> = ResultOf::new("read-across", units!("gal/acre", "gal/acre"));
+pub(crate) static READ_ACROSS: ResultOf<kinds::VolumePerArea> =
+    ResultOf::new("read-across", units!("gal/acre", "gal/acre"));
 pub(crate) static PLOT_AREA_FOUND: ResultOf<kinds::Area, 1> = ResultOf::new("plot-N-area", usual::SURFACE);
 pub(crate) static COURSE: ResultOf<kinds::Length, 1> = ResultOf::new("plot-N-course", usual::SPAN).main();
 pub(crate) static COURSE_FOR_ACRE: ResultOf<kinds::Length, 1> = ResultOf::new("plot-N-course-for-acre", usual::SPAN);
@@ -163,9 +153,11 @@ pub(crate) static TIMES_THOUSAND: ResultOf<kinds::Number> = ResultOf::new("times
 pub(crate) static TIMES_ACRE: ResultOf<kinds::Number> = ResultOf::new("times-to-acre", usual::NUMBER);
 pub(crate) static PLOT_OFF: ResultOf<kinds::Share> = ResultOf::new("plot-off", usual::PERCENT);
 pub(crate) static TOTAL_AREA: ResultOf<kinds::Area> = ResultOf::new("total-area", usual::SURFACE);
-pub(crate) static TOTAL_VOLUME: ResultOf<kinds::Volume> = ResultOf::new("total-volume", units!("fl oz", "L")).measured();
+pub(crate) static TOTAL_VOLUME: ResultOf<kinds::Volume> =
+    ResultOf::new("total-volume", units!("fl oz", "L")).measured();
 pub(crate) static SCALED_AREA: ResultOf<kinds::Area> = ResultOf::new("scaled-area", usual::SURFACE);
-pub(crate) static SCALED_VOLUME: ResultOf<kinds::Volume> = ResultOf::new("scaled-volume", units!("fl oz", "L")).measured();
+pub(crate) static SCALED_VOLUME: ResultOf<kinds::Volume> =
+    ResultOf::new("scaled-volume", units!("fl oz", "L")).measured();
 
 /// Fractions of an acre on which the same fraction of a gallon, caught there, reads directly as gal/acre.
 const READING: [(&str, f64); 2] =
@@ -340,8 +332,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.circle("mark", left + across, top + down / 2.0, 5.0);
     let quantity = |si: f64, units: &Units| written::quantity(si, &units.pick(system));
     // A side that was measured is shown as it was written down.
-    let written =
-        |typed: Option<&Typed>, si: f64| typed.map_or_else(|| quantity(si, usual::SPAN), written::as_typed);
+    let written = |typed: Option<&Typed>, si: f64| typed.map_or_else(|| quantity(si, usual::SPAN), written::as_typed);
     let (length, width) = (written(sides.1, length), written(sides.0, width));
     let area = quantity(area, usual::SURFACE);
     drawing.dimension((left, top - 14.0), (left + across, top - 14.0));

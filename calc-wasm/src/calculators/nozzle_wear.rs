@@ -1,10 +1,10 @@
 //! Nozzle wear: each tip of a set against a new tip, and against the mean of the set.
 
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{GroupOf, InputOf, ResultOf, Verdict, fields};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf, Verdict, fields};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Ratio, Volume, VolumeRate};
 use crate::quantity::kinds;
 use crate::quantity::order::above;
@@ -39,7 +39,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -128,21 +128,17 @@ pub static CALCULATOR: Calculator = Calculator {
 /// The catch of each tip, all in the same time.
 #[derive(Debug)]
 pub(crate) enum Nozzle {}
-pub(crate) const NOZZLE: GroupOf<Nozzle> =
-    GroupOf::new("nozzle", fields![CATCH], 0, 60);
+pub(crate) const NOZZLE: GroupOf<Nozzle> = GroupOf::new("nozzle", fields![CATCH], 0, 60);
 pub(crate) const RATED_FLOW: InputOf<kinds::Flow> =
     InputOf::quantity("rated-flow", usual::OUTPUT).above("gal/min", (0.0, 50.0), (0.05, 10.0)).optional();
 /// Four figures for a fan angle of two (1501 to 9999), five for one of three (10001 to 15099).
 pub(crate) const TIP_CODE: InputOf<kinds::Count> = InputOf::count("tip-code", 1501.0, 15_099.0).optional();
 pub(crate) const RATED_PRESSURE: InputOf<kinds::Pressure> = pressure("rated-pressure").or("40 psi");
-pub(crate) const TEST_PRESSURE: InputOf<kinds::Pressure> = pressure("test-pressure").read_to((1.0, "psi"), (0.1, "bar")).optional();
+pub(crate) const TEST_PRESSURE: InputOf<kinds::Pressure> =
+    pressure("test-pressure").read_to((1.0, "psi"), (0.1, "bar")).optional();
 pub(crate) const CATCH_TIME: InputOf<kinds::Time> =
-    InputOf::quantity("catch-time", usual::SECONDS)
-    .above("s", (0.0, 600.0), (15.0, 120.0))
-    .timed()
-    .optional();
-pub(crate) const CATCH: InputOf<kinds::Volume, Nozzle> =
-    InputOf::quantity("volume", usual::MEASURED)
+    InputOf::quantity("catch-time", usual::SECONDS).above("s", (0.0, 600.0), (15.0, 120.0)).timed().optional();
+pub(crate) const CATCH: InputOf<kinds::Volume, Nozzle> = InputOf::quantity("volume", usual::MEASURED)
     .above("gal", (0.0, 50.0), (0.05, 5.0))
     .read_to((0.5, "fl oz"), (10.0, "mL"))
     .grows();
@@ -290,8 +286,7 @@ fn judge(
 
 /// The catches side by side, with the catch of a new tip as a line and the wear limit as another.
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let catches: Vec<f64> =
-        (worked.inputs.rows(&NOZZLE)).filter_map(|row| Some(row.typed(&CATCH)?.si)).collect();
+    let catches: Vec<f64> = (worked.inputs.rows(&NOZZLE)).filter_map(|row| Some(row.typed(&CATCH)?.si)).collect();
     let expected = worked.si(&RATED_CATCH, []).unwrap_or_default();
     let limit = worked.inputs.typed(&WEAR_LIMIT).map_or(0.1, |typed| typed.si);
     let unit = usual::MEASURED.pick(system);

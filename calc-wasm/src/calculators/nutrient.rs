@@ -1,11 +1,11 @@
 //! Nutrient: product for a rate of nitrogen, phosphate or potash, and how much of each a product holds.
 
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{Choice, GroupOf, InputOf, ResultOf, fields};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::calculators::shared;
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{Choice, GroupOf, InputOf, ResultOf, fields};
-use crate::problem::worked::Worked;
 use crate::quantity::kind::{Kind, Mass, MassPerArea, Ratio, Volume};
 use crate::quantity::kinds;
 use crate::quantity::order::above;
@@ -39,7 +39,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -134,8 +134,7 @@ pub static CALCULATOR: Calculator = Calculator {
 /// The most of a nutrient that may be put down.
 #[derive(Debug)]
 pub(crate) enum Limit {}
-pub(crate) const LIMIT: GroupOf<Limit> =
-    GroupOf::new("limit", fields![LIMIT_RATE, LIMITED], 0, 3);
+pub(crate) const LIMIT: GroupOf<Limit> = GroupOf::new("limit", fields![LIMIT_RATE, LIMITED], 0, 3);
 const NUTRIENTS: [&str; 3] = ["nitrogen", "phosphate", "potash"];
 const WORDS: [&str; 3] = ["nutrient.word.nitrogen", "nutrient.word.phosphate", "nutrient.word.potash"];
 pub(crate) const NUTRIENT: InputOf<Choice> = InputOf::choice("nutrient", &NUTRIENTS);
@@ -144,22 +143,15 @@ pub(crate) const NITROGEN: InputOf<kinds::Share> = share("nitrogen");
 pub(crate) const PHOSPHATE: InputOf<kinds::Share> = share("phosphate");
 pub(crate) const POTASH: InputOf<kinds::Share> = share("potash");
 pub(crate) const TARGET: InputOf<kinds::MassPerArea> =
-    InputOf::quantity("target", usual::LAWN_WEIGHT)
-    .above("lb/1000 ft2", (0.0, 50.0), (0.05, 2.0))
-    .optional();
+    InputOf::quantity("target", usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 50.0), (0.05, 2.0)).optional();
 pub(crate) const SPREAD: InputOf<kinds::MassPerArea> =
-    InputOf::quantity("spread", usual::LAWN_WEIGHT)
-    .above("lb/1000 ft2", (0.0, 1000.0), (0.5, 100.0))
-    .optional();
+    InputOf::quantity("spread", usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 1000.0), (0.5, 100.0)).optional();
 pub(crate) const LIMIT_RATE: InputOf<kinds::MassPerArea, Limit> =
     InputOf::quantity("rate", usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 50.0), (0.05, 2.0));
-pub(crate) const PRODUCT: InputOf<kinds::Amount> =
-    InputOf::quantity("product", usual::WEIGHT).optional();
+pub(crate) const PRODUCT: InputOf<kinds::Amount> = InputOf::quantity("product", usual::WEIGHT).optional();
 /// Common practice, no source: liquid fertilizers weigh from a little more than water to half as much again.
 pub(crate) const DENSITY: InputOf<kinds::MassPerVolume> =
-    InputOf::quantity("density", units!("lb/gal", "kg/L"))
-    .above("lb/gal", (0.0, 25.0), (8.3, 13.0))
-    .optional();
+    InputOf::quantity("density", units!("lb/gal", "kg/L")).above("lb/gal", (0.0, 25.0), (8.3, 13.0)).optional();
 pub(crate) const OTHER_SHARE: InputOf<kinds::Share> =
     InputOf::quantity("other-share", usual::PERCENT).above("%", (0.0, 100.0), (1.0, 65.0)).optional();
 
@@ -175,19 +167,24 @@ const fn weight(name: &'static str) -> ResultOf<kinds::Mass> {
 }
 
 pub(crate) static PRODUCT_RATE: ResultOf<kinds::MassPerArea> = rate("product-rate").main();
-pub(crate) static PER_ACRE: ResultOf<kinds::MassPerArea> = ResultOf::new("product-per-acre", units!("lb/acre", "kg/ha"));
+pub(crate) static PER_ACRE: ResultOf<kinds::MassPerArea> =
+    ResultOf::new("product-per-acre", units!("lb/acre", "kg/ha"));
 pub(crate) static PRODUCT_FOR_AREA: ResultOf<kinds::Mass> = weight("product-for-area").main().measured();
 pub(crate) static BAGS: ResultOf<kinds::Number> = ResultOf::new("bags", usual::NUMBER).main();
 pub(crate) static SHARE: ResultOf<kinds::Share> = ResultOf::new("share", usual::PERCENT).main();
-static RATES: [&ResultOf<kinds::MassPerArea>; 3] = [&rate("nitrogen-rate"), &rate("phosphate-rate"), &rate("potash-rate")];
-static AMOUNTS: [&ResultOf<kinds::Mass>; 3] = [&weight("nitrogen-amount"), &weight("phosphate-amount"), &weight("potash-amount")];
+static RATES: [&ResultOf<kinds::MassPerArea>; 3] =
+    [&rate("nitrogen-rate"), &rate("phosphate-rate"), &rate("potash-rate")];
+static AMOUNTS: [&ResultOf<kinds::Mass>; 3] =
+    [&weight("nitrogen-amount"), &weight("phosphate-amount"), &weight("potash-amount")];
 pub(crate) static TOTAL: ResultOf<kinds::Mass> = weight("nutrients-total");
 pub(crate) static REMAINDER: ResultOf<kinds::Mass> = weight("remainder");
 pub(crate) static PHOSPHORUS: ResultOf<kinds::Mass> = weight("phosphorus-amount");
 pub(crate) static POTASSIUM: ResultOf<kinds::Mass> = weight("potassium-amount");
-pub(crate) static PER_GALLON: ResultOf<kinds::MassPerVolume> = ResultOf::new("nutrient-per-gallon", units!("lb/gal", "kg/L"));
+pub(crate) static PER_GALLON: ResultOf<kinds::MassPerVolume> =
+    ResultOf::new("nutrient-per-gallon", units!("lb/gal", "kg/L"));
 pub(crate) static LIQUID_RATE: ResultOf<kinds::VolumePerArea> = ResultOf::new("liquid-rate", usual::LAWN_RATE).main();
-pub(crate) static LIQUID_FOR_AREA: ResultOf<kinds::Volume> = ResultOf::new("liquid-for-area", usual::TANKFUL).main().measured();
+pub(crate) static LIQUID_FOR_AREA: ResultOf<kinds::Volume> =
+    ResultOf::new("liquid-for-area", usual::TANKFUL).main().measured();
 pub(crate) static OTHER_RATE: ResultOf<kinds::MassPerArea> = rate("other-rate");
 pub(crate) static OTHER_AMOUNT: ResultOf<kinds::Mass> = weight("other-amount");
 
@@ -244,7 +241,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         content(rec, &analysis, &whole);
     }
     other(inputs, rec, &analysis, rate, amount)?;
-    if rec.found.is_empty() { Err(Fault::new("nutrient.nothing", TARGET.name())) } else { Ok(()) }
+    if rec.results.is_empty() { Err(Fault::new("nutrient.nothing", TARGET.name())) } else { Ok(()) }
 }
 
 /// The amount of product given, by weight.
@@ -362,7 +359,8 @@ fn other(
 fn draw(worked: &Worked, _: System) -> Drawing {
     let mut drawing = Drawing::new(186.0);
     let chosen = place(worked.inputs.word(&NUTRIENT));
-    let mut shares = [&NITROGEN, &PHOSPHATE, &POTASH].map(|share| worked.inputs.typed(share).map_or(0.0, |typed| typed.si));
+    let mut shares =
+        [&NITROGEN, &PHOSPHATE, &POTASH].map(|share| worked.inputs.typed(share).map_or(0.0, |typed| typed.si));
     shares[chosen] = worked.si(&SHARE, []).unwrap_or(shares[chosen]);
     let rest = 1.0 - shares.iter().sum::<f64>();
     let parts = shares.into_iter().chain([rest]).zip(["band", "water", "ground", "paper"]);

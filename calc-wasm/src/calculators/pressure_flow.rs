@@ -1,10 +1,10 @@
 //! Pressure and flow: what a tip puts out at another pressure, and what a denser liquid does to it.
 
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{InputOf, ResultOf};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{InputOf, ResultOf};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{MassPerVolume, Pressure, Ratio, VolumeRate};
 use crate::quantity::kinds;
 use crate::quantity::typed::Typed;
@@ -39,7 +39,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -63,7 +63,15 @@ pub static CALCULATOR: Calculator = Calculator {
         RELATIVE_DENSITY.item(),
         LIQUID_WEIGHT.item(),
     ],
-    results: &[&NEW_FLOW.spec, &NEEDED.spec, &LIQUID_FLOW.spec, &DENSITY.spec, &FLOW_CHANGE.spec, &FLOW_RATIO.spec, &PRESSURE_RATIO.spec],
+    results: &[
+        &NEW_FLOW.spec,
+        &NEEDED.spec,
+        &LIQUID_FLOW.spec,
+        &DENSITY.spec,
+        &FLOW_CHANGE.spec,
+        &FLOW_RATIO.spec,
+        &PRESSURE_RATIO.spec,
+    ],
     uncertain: &[NEW_FLOW.name(), NEEDED.name()],
     compare: None,
     face: Face::Results,
@@ -101,9 +109,9 @@ pub(crate) const RELATIVE_DENSITY: InputOf<kinds::Number> =
     InputOf::quantity("relative-density", usual::NUMBER).above("", (0.0, 3.0), (0.8, 1.6)).optional();
 pub(crate) const LIQUID_WEIGHT: InputOf<kinds::MassPerVolume> =
     InputOf::quantity("liquid-weight", units!("lb/gal", "kg/L"))
-    .above("lb/gal", (0.0, 25.0), (6.5, 13.5))
-    .read_to((0.05, "lb/gal"), (0.01, "kg/L"))
-    .optional();
+        .above("lb/gal", (0.0, 25.0), (6.5, 13.5))
+        .read_to((0.05, "lb/gal"), (0.01, "kg/L"))
+        .optional();
 
 const fn flow(name: &'static str) -> InputOf<kinds::Flow> {
     InputOf::quantity(name, usual::OUTPUT).above("gal/min", (0.0, 100.0), (0.05, 20.0))

@@ -1,6 +1,6 @@
 //! Inputs that several calculators ask for in the same words and within the same limits.
 
-use crate::problem::handles::InputOf;
+use crate::calculation::handles::InputOf;
 use crate::quantity::kinds;
 use crate::quantity::unit::units;
 use crate::quantity::usual;

@@ -1,13 +1,13 @@
 //! Granular spreader: what it puts down, how far that is from the target, and how wide it really spreads.
 
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label;
+use crate::calculation::worked::Worked;
 use crate::calculators::shared;
-use crate::problem::asking::RowOf;
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{GroupOf, InputOf, ResultOf, fields};
-use crate::problem::label;
-use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Length, Mass, MassPerArea, Mixed, Ratio};
 use crate::quantity::kinds;
 use crate::quantity::unit::{Unit, unit, units};
@@ -43,7 +43,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -145,52 +145,41 @@ pub static CALCULATOR: Calculator = Calculator {
 /// Runs over a tarp, a driveway or a measured course, weighed.
 #[derive(Debug)]
 pub(crate) enum Run {}
-pub(crate) const RUN: GroupOf<Run> =
-    GroupOf::new("run", fields![WEIGHT, RUN_AREA, LENGTH, SPACING, PASSES], 0, 12);
+pub(crate) const RUN: GroupOf<Run> = GroupOf::new("run", fields![WEIGHT, RUN_AREA, LENGTH, SPACING, PASSES], 0, 12);
 /// Boxes across the swath, from the center outward.
 #[derive(Debug)]
 pub(crate) enum Collector {}
-pub(crate) const BOX: GroupOf<Collector> =
-    GroupOf::new("box", fields![OFFSET, DEPTH, CAUGHT], 0, 20);
-pub(crate) const WEIGHT: InputOf<kinds::Mass, Run> =
-    InputOf::quantity("weight", usual::WEIGHT)
+pub(crate) const BOX: GroupOf<Collector> = GroupOf::new("box", fields![OFFSET, DEPTH, CAUGHT], 0, 20);
+pub(crate) const WEIGHT: InputOf<kinds::Mass, Run> = InputOf::quantity("weight", usual::WEIGHT)
     .above("lb", (0.0, 2000.0), (0.01, 100.0))
     .read_to((1.0, "oz"), (20.0, "g"))
     .grows();
-pub(crate) const RUN_AREA: InputOf<kinds::Area, Run> =
-    InputOf::quantity("area", usual::SURFACE)
+pub(crate) const RUN_AREA: InputOf<kinds::Area, Run> = InputOf::quantity("area", usual::SURFACE)
     .above("ft2", (0.0, 1_000_000.0), (1.0, 20_000.0))
     .read_to((2.0, "%"), (2.0, "%"))
     .grows()
     .optional();
-pub(crate) const LENGTH: InputOf<kinds::Length, Run> =
-    InputOf::quantity("length", usual::SPAN)
+pub(crate) const LENGTH: InputOf<kinds::Length, Run> = InputOf::quantity("length", usual::SPAN)
     .above("ft", (0.0, 10_000.0), (1.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"))
     .grows()
     .optional();
-pub(crate) const SPACING: InputOf<kinds::Length, Run> =
-    InputOf::quantity("spacing", usual::SPAN)
+pub(crate) const SPACING: InputOf<kinds::Length, Run> = InputOf::quantity("spacing", usual::SPAN)
     .above("ft", (0.0, 60.0), (1.0, 24.0))
     .read_to((2.0, "in"), (5.0, "cm"))
     .optional();
 pub(crate) const PASSES: InputOf<kinds::Count, Run> = InputOf::count("passes", 1.0, 200.0).or("1");
-pub(crate) const HOPPER_WIDTH: InputOf<kinds::Length> =
-    InputOf::quantity("hopper-width", units!("in", "cm"))
+pub(crate) const HOPPER_WIDTH: InputOf<kinds::Length> = InputOf::quantity("hopper-width", units!("in", "cm"))
     .above("in", (0.0, 240.0), (12.0, 72.0))
     .read_to((0.25, "in"), (0.5, "cm"))
     .optional();
 pub(crate) const TARGET: InputOf<kinds::MassPerArea> =
-    InputOf::quantity("target", usual::LAWN_WEIGHT)
-    .above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0))
-    .optional();
+    InputOf::quantity("target", usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0)).optional();
 pub(crate) const CROSSINGS: InputOf<kinds::Count> = InputOf::count("crossings", 1.0, 4.0).optional();
 pub(crate) const TOLERANCE: InputOf<kinds::Share> =
     InputOf::quantity("tolerance", usual::PERCENT).above("%", (0.0, 50.0), (2.0, 10.0)).or("5 %");
 pub(crate) const LABEL_MAX: InputOf<kinds::MassPerArea> =
-    InputOf::quantity("label-max", usual::LAWN_WEIGHT)
-    .above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0))
-    .optional();
+    InputOf::quantity("label-max", usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0)).optional();
 pub(crate) const SETTING: InputOf<kinds::Number> =
     InputOf::quantity("setting", usual::NUMBER).above("", (0.0, 1000.0), (0.5, 100.0)).optional();
 pub(crate) const OFFSET: InputOf<kinds::Length, Collector> =
@@ -202,7 +191,8 @@ pub(crate) const CAUGHT: InputOf<kinds::Mass, Collector> =
 
 pub(crate) static RATE: ResultOf<kinds::MassPerArea> = ResultOf::new("rate", usual::LAWN_WEIGHT).main();
 pub(crate) static DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("departure", usual::PERCENT).main();
-pub(crate) static EACH_TARGET: ResultOf<kinds::MassPerArea> = ResultOf::new("crossing-target", usual::LAWN_WEIGHT).main();
+pub(crate) static EACH_TARGET: ResultOf<kinds::MassPerArea> =
+    ResultOf::new("crossing-target", usual::LAWN_WEIGHT).main();
 pub(crate) static CROSSED_RATE: ResultOf<kinds::MassPerArea> = ResultOf::new("crossed-rate", usual::LAWN_WEIGHT);
 pub(crate) static LOW_LIMIT: ResultOf<kinds::MassPerArea> = ResultOf::new("low-limit", usual::LAWN_WEIGHT);
 pub(crate) static HIGH_LIMIT: ResultOf<kinds::MassPerArea> = ResultOf::new("high-limit", usual::LAWN_WEIGHT);
@@ -250,7 +240,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     if inputs.row_count(&BOX) > 0 {
         swath(inputs, rec)?;
     }
-    if rec.found.is_empty() { Err(Fault::new("spreader.nothing", RUN.name())) } else { Ok(()) }
+    if rec.results.is_empty() { Err(Fault::new("spreader.nothing", RUN.name())) } else { Ok(()) }
 }
 
 /// The rate of all runs together.

@@ -1,11 +1,11 @@
 //! Swath timing: how much ground somebody on foot covers in a time.
 
-use crate::problem::asking::RowOf;
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{Choice, GroupOf, InputOf, ResultOf, fields};
-use crate::problem::worked::Worked;
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{Choice, GroupOf, InputOf, ResultOf, fields};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Length, Time};
 use crate::quantity::kinds;
 use crate::quantity::unit::{Units, unit, units};
@@ -35,7 +35,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -51,12 +51,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "swath-timing",
-    inputs: &[
-        PASS.item(),
-        BLOCK.item(),
-        PATCH.item(),
-        WETTED_WIDTH.item(),
-    ],
+    inputs: &[PASS.item(), BLOCK.item(), PATCH.item(), WETTED_WIDTH.item()],
     results: &[&AREA_RATE.spec, &TIME_PER_AREA.spec, &AREA_COVERED.spec, &SPRAY_TIME.spec, &PACE.spec, &OVERLAP.spec],
     uncertain: &[AREA_RATE.name()],
     compare: None,
@@ -94,39 +89,30 @@ pub static CALCULATOR: Calculator = Calculator {
 /// Passes walked up and down.
 #[derive(Debug)]
 pub(crate) enum Pass {}
-pub(crate) const PASS: GroupOf<Pass> =
-    GroupOf::new("pass", fields![PASS_LENGTH, SPACING, PASSES, TIME], 0, 12);
+pub(crate) const PASS: GroupOf<Pass> = GroupOf::new("pass", fields![PASS_LENGTH, SPACING, PASSES, TIME], 0, 12);
 /// Blocks whose sides were measured.
 #[derive(Debug)]
 pub(crate) enum Block {}
-pub(crate) const BLOCK: GroupOf<Block> =
-    GroupOf::new("block", fields![SIDE_LENGTH, SIDE_WIDTH, BLOCK_TIME], 0, 12);
+pub(crate) const BLOCK: GroupOf<Block> = GroupOf::new("block", fields![SIDE_LENGTH, SIDE_WIDTH, BLOCK_TIME], 0, 12);
 /// Patches beside the passes, or left out of them.
 #[derive(Debug)]
 pub(crate) enum Patch {}
 pub(crate) const PATCH: GroupOf<Patch> =
     GroupOf::new("patch", fields![PATCH_LENGTH, PATCH_WIDTH, EFFECT, PATCH_TIME], 0, 12);
-pub(crate) const PASS_LENGTH: InputOf<kinds::Length, Pass> =
-    InputOf::quantity("length", usual::SPAN)
+pub(crate) const PASS_LENGTH: InputOf<kinds::Length, Pass> = InputOf::quantity("length", usual::SPAN)
     .above("ft", (0.0, 10_000.0), (20.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"))
     .grows();
 pub(crate) const SPACING: InputOf<kinds::Length, Pass> =
-    InputOf::quantity("spacing", usual::SPAN)
-    .above("ft", (0.0, 60.0), (2.0, 12.0))
-    .read_to((2.0, "in"), (5.0, "cm"));
+    InputOf::quantity("spacing", usual::SPAN).above("ft", (0.0, 60.0), (2.0, 12.0)).read_to((2.0, "in"), (5.0, "cm"));
 pub(crate) const PASSES: InputOf<kinds::Count, Pass> = InputOf::count("passes", 1.0, 200.0).or("1");
 pub(crate) const TIME: InputOf<kinds::Time, Pass> =
-    InputOf::quantity("time", usual::SECONDS)
-    .above("s", (0.0, 36_000.0), (15.0, 3600.0))
-    .timed();
-pub(crate) const SIDE_LENGTH: InputOf<kinds::Length, Block> =
-    InputOf::quantity("length", usual::SPAN)
+    InputOf::quantity("time", usual::SECONDS).above("s", (0.0, 36_000.0), (15.0, 3600.0)).timed();
+pub(crate) const SIDE_LENGTH: InputOf<kinds::Length, Block> = InputOf::quantity("length", usual::SPAN)
     .above("ft", (0.0, 10_000.0), (3.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"))
     .grows();
-pub(crate) const SIDE_WIDTH: InputOf<kinds::Length, Block> =
-    InputOf::quantity("width", usual::SPAN)
+pub(crate) const SIDE_WIDTH: InputOf<kinds::Length, Block> = InputOf::quantity("width", usual::SPAN)
     .above("ft", (0.0, 10_000.0), (3.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"));
 pub(crate) const PATCH_LENGTH: InputOf<kinds::Length, Patch> = SIDE_LENGTH.in_group();
@@ -135,18 +121,15 @@ pub(crate) const BLOCK_TIME: InputOf<kinds::Time, Block> = TIME.in_group();
 pub(crate) const EFFECT: InputOf<Choice, Patch> = InputOf::choice("effect", &["add", "subtract"]);
 pub(crate) const SUBTRACT: &str = EFFECT.choice_of("subtract");
 pub(crate) const PATCH_TIME: InputOf<kinds::Time, Patch> =
-    InputOf::quantity("time", usual::SECONDS)
-    .from("s", (0.0, 36_000.0), (0.0, 3600.0))
-    .timed()
-    .or("0 s");
-pub(crate) const WETTED_WIDTH: InputOf<kinds::Length> =
-    InputOf::quantity("wetted-width", usual::SPAN)
+    InputOf::quantity("time", usual::SECONDS).from("s", (0.0, 36_000.0), (0.0, 3600.0)).timed().or("0 s");
+pub(crate) const WETTED_WIDTH: InputOf<kinds::Length> = InputOf::quantity("wetted-width", usual::SPAN)
     .above("ft", (0.0, 120.0), (3.0, 24.0))
     .read_to((6.0, "in"), (10.0, "cm"))
     .optional();
 
 pub(crate) static AREA_RATE: ResultOf<kinds::AreaRate> = ResultOf::new("area-rate", units!("ft2/min", "m2/min")).main();
-pub(crate) static TIME_PER_AREA: ResultOf<kinds::TimePerArea> = ResultOf::new("time-per-area", units!("s/1000 ft2", "s/100 m2")).main();
+pub(crate) static TIME_PER_AREA: ResultOf<kinds::TimePerArea> =
+    ResultOf::new("time-per-area", units!("s/1000 ft2", "s/100 m2")).main();
 pub(crate) static AREA_COVERED: ResultOf<kinds::Area> = ResultOf::new("area-covered", usual::SURFACE);
 pub(crate) static SPRAY_TIME: ResultOf<kinds::Time> = ResultOf::new("spray-time", usual::SECONDS);
 pub(crate) static PACE: ResultOf<kinds::Speed> = ResultOf::new("pace", usual::PACE);
@@ -353,10 +336,7 @@ fn draw_shapes(worked: &Worked) -> Drawing {
     );
     drawing.say(
         "swath-timing.draw.block",
-        vec![
-            ("length", Arg::Quantity(length.si, length.unit)),
-            ("width", Arg::Quantity(width.si, width.unit)),
-        ],
+        vec![("length", Arg::Quantity(length.si, length.unit)), ("width", Arg::Quantity(width.si, width.unit))],
     );
     drawing
 }

@@ -1,13 +1,13 @@
 //! Tank mix: what a full, partial or topped-up tank treats, and what goes into it.
 
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label::{self, LabelRate, Product};
+use crate::calculation::worked::Worked;
 use crate::calculators::shared;
-use crate::problem::asking::RowOf;
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{GroupOf, InputOf, ResultOf};
-use crate::problem::label::{self, LabelRate, Product};
-use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Mass, MassPerArea, MassPerVolume, Ratio, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::unit::Units;
@@ -39,7 +39,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -117,8 +117,7 @@ pub static CALCULATOR: Calculator = Calculator {
 /// What goes into the tank beside water.
 pub(crate) const PRODUCT: GroupOf<Product> = label::products(8);
 pub(crate) const TANK: InputOf<kinds::Volume> = shared::TANK.optional();
-pub(crate) const FILL: InputOf<kinds::Volume> =
-    InputOf::quantity("fill", usual::TANKFUL)
+pub(crate) const FILL: InputOf<kinds::Volume> = InputOf::quantity("fill", usual::TANKFUL)
     .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
     .read_to((2.0, "gal"), (10.0, "L"))
     .optional();
@@ -127,7 +126,8 @@ pub(crate) const FILL: InputOf<kinds::Volume> =
 pub(crate) static AREA_TREATED: ResultOf<kinds::Area> = ResultOf::new("area-treated", usual::SURFACE).main().coarse();
 /// Ground that was measured and is treated whole, as it was measured.
 pub(crate) static AREA_GIVEN: ResultOf<kinds::Area> = ResultOf::new("area-treated", usual::SURFACE).main();
-pub(crate) static AMOUNT: ResultOf<kinds::Amount, 1> = ResultOf::new("product-N-amount", usual::MEASURED).main().measured();
+pub(crate) static AMOUNT: ResultOf<kinds::Amount, 1> =
+    ResultOf::new("product-N-amount", usual::MEASURED).main().measured();
 pub(crate) static WATER: ResultOf<kinds::Volume> = ResultOf::new("water-to-add", usual::TANKFUL).main().measured();
 pub(crate) static MIX_TO_MAKE: ResultOf<kinds::Volume> = ResultOf::new("mix-to-make", usual::TANKFUL);
 pub(crate) static AREA_PER_TANK: ResultOf<kinds::Area> = ResultOf::new("area-per-tank", usual::SURFACE).coarse();
@@ -168,8 +168,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 
 fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
     let capacity = inputs.get(&TANK);
-    let (rate, left) =
-        (inputs.need(&shared::APPLICATION_RATE)?, inputs.need(&shared::LEFT)?);
+    let (rate, left) = (inputs.need(&shared::APPLICATION_RATE)?, inputs.need(&shared::LEFT)?);
     let (fill, area) = (inputs.get(&FILL), inputs.get(&shared::GROUND));
     let mut level = fill.clone().or_else(|| capacity.clone());
     let mut treated = None;
@@ -323,7 +322,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         18.0,
         Label::Plain(inputs.typed(&TANK).map(written::as_typed).unwrap_or_default()),
     );
-    let area = worked.said(&AREA_TREATED, [], usual::SURFACE.pick(system));
+    let area = worked.rounded(&AREA_TREATED, [], usual::SURFACE.pick(system));
     drawing.label(Set::Strong, 255.0, 44.0, Label::Phrase("tank-mix.draw.treats", vec![("area", area.clone())]));
     drawing.say(
         if inputs.typed(&TANK).is_some() { "tank-mix.draw.tank" } else { "tank-mix.draw.no-tank" },

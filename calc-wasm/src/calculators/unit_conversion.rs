@@ -1,10 +1,10 @@
 //! Unit conversion: one amount in another unit of the same kind.
 
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{InputOf, ResultOf, UnitName};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label};
+use crate::calculation::handles::{InputOf, ResultOf, UnitName};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kinds;
 use crate::quantity::typed;
 use crate::quantity::unit::{Unit, Units};
@@ -29,7 +29,7 @@ use crate::working::record::{Arg, Recorder, System};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -67,8 +67,7 @@ pub static CALCULATOR: Calculator = Calculator {
 };
 
 pub(crate) const TO: InputOf<UnitName> = InputOf::unit_name("to");
-pub(crate) const AMOUNT: InputOf<kinds::Any> =
-    InputOf::quantity("amount", usual::TANKFUL);
+pub(crate) const AMOUNT: InputOf<kinds::Any> = InputOf::quantity("amount", usual::TANKFUL);
 
 pub(crate) static CONVERTED: ResultOf<kinds::Any> = ResultOf::new("converted", usual::LAWN_RATE).main().fine();
 
@@ -78,7 +77,8 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         return Err(Fault::new("problem.missing", TO.name()));
     };
     // Read as one of that unit, so that "oz" takes the meaning of the amount and a wrong kind is named.
-    let to = typed::read(&format!("1 {wanted}"), kind, None).map_err(|misread| Fault::misread(misread, kind, TO.name()))?;
+    let to =
+        typed::read(&format!("1 {wanted}"), kind, None).map_err(|misread| Fault::misread(misread, kind, TO.name()))?;
     rec.settle_in(&CONVERTED, [], &amount, &Units { us: to.unit, metric: to.unit });
     Ok(())
 }

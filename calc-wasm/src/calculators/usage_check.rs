@@ -1,14 +1,14 @@
 //! Usage check: what a finished lawn really got, from the spray used on it.
 
+use crate::calculation::any_quantity::AnyQuantity;
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf, Verdict};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label::{self, Product};
+use crate::calculation::worked::Worked;
 use crate::calculators::shared;
-use crate::problem::any_quantity::AnyQuantity;
-use crate::problem::asking::RowOf;
-use crate::problem::declare::{Calculator, Face, Fault, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{GroupOf, InputOf, ResultOf, Verdict};
-use crate::problem::label::{self, Product};
-use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::unit::{Unit, Units, unit, units};
@@ -41,7 +41,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -123,25 +123,24 @@ pub static CALCULATOR: Calculator = Calculator {
 
 /// What the mix holds.
 pub(crate) const PRODUCT: GroupOf<Product> = label::products(8);
-pub(crate) const AREA: InputOf<kinds::Area> =
-    InputOf::quantity("area", usual::SURFACE)
+pub(crate) const AREA: InputOf<kinds::Area> = InputOf::quantity("area", usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (500.0, 500_000.0))
     .read_to((2.0, "%"), (2.0, "%"))
     .grows();
 pub(crate) const VOLUME_USED: InputOf<kinds::Volume> =
     volume("volume-used").read_to((0.1, "gal"), (0.5, "L")).above("gal", (0.0, 10_000.0), (0.25, 1000.0)).grows();
 /// A tank reading itself does not grow, but what lies between two of them does, and that is what is used.
-pub(crate) const TANK_BEFORE: InputOf<kinds::Volume> = volume("tank-before").above("gal", (0.0, 10_000.0), (1.0, 1000.0)).grows();
-pub(crate) const TANK_AFTER: InputOf<kinds::Volume> = volume("tank-after").from("gal", (0.0, 10_000.0), (0.0, 1000.0)).grows();
-pub(crate) const TIME: InputOf<kinds::Time> =
-    InputOf::quantity("time", units!("min", "min"))
+pub(crate) const TANK_BEFORE: InputOf<kinds::Volume> =
+    volume("tank-before").above("gal", (0.0, 10_000.0), (1.0, 1000.0)).grows();
+pub(crate) const TANK_AFTER: InputOf<kinds::Volume> =
+    volume("tank-after").from("gal", (0.0, 10_000.0), (0.0, 1000.0)).grows();
+pub(crate) const TIME: InputOf<kinds::Time> = InputOf::quantity("time", units!("min", "min"))
     .above("s", (0.0, 36_000.0), (30.0, 14_400.0))
     .read_to((1.0, "s"), (1.0, "s"))
     .stopwatch()
     .grows()
     .optional();
-pub(crate) const SPACING: InputOf<kinds::Length> =
-    InputOf::quantity("spacing", usual::SPAN)
+pub(crate) const SPACING: InputOf<kinds::Length> = InputOf::quantity("spacing", usual::SPAN)
     .above("ft", (0.0, 120.0), (2.0, 12.0))
     .read_to((2.0, "in"), (5.0, "cm"))
     .optional();
@@ -159,7 +158,8 @@ pub(crate) static DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("departure",
 pub(crate) static EXPECTED: ResultOf<kinds::Volume> = ResultOf::new("expected-volume", usual::TANKFUL).measured();
 pub(crate) static USED: ResultOf<kinds::Volume> = ResultOf::new("volume-used", usual::TANKFUL);
 pub(crate) static DIFFERENCE: ResultOf<kinds::Volume> = ResultOf::new("difference", usual::TANKFUL);
-pub(crate) static PRODUCT_RATE: ResultOf<kinds::LabelRate, 1> = ResultOf::new("product-N-rate", units!("fl oz/1000 ft2", "mL/100 m2")).main();
+pub(crate) static PRODUCT_RATE: ResultOf<kinds::LabelRate, 1> =
+    ResultOf::new("product-N-rate", units!("fl oz/1000 ft2", "mL/100 m2")).main();
 pub(crate) static PRODUCT_SHARE: ResultOf<kinds::Share, 1> = ResultOf::new("product-N-share", usual::PERCENT);
 pub(crate) static OUTPUT: ResultOf<kinds::Flow> = ResultOf::new("output", usual::OUTPUT);
 pub(crate) static PACE: ResultOf<kinds::Speed> = ResultOf::new("pace", usual::PACE);
@@ -174,8 +174,7 @@ struct Lawn {
 }
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let (area, wanted) =
-        (inputs.need(&AREA)?, inputs.need(&shared::APPLICATION_RATE)?);
+    let (area, wanted) = (inputs.need(&AREA)?, inputs.need(&shared::APPLICATION_RATE)?);
     let used = used(inputs, rec)?;
     let expected = rec.step("usage-check.step.expected-volume", &[], &(&area * &wanted), usual::TANKFUL);
     let difference = rec.step("usage-check.step.difference", &[], &(&used - &expected), usual::TANKFUL);
@@ -280,8 +279,7 @@ fn timed(inputs: &Inputs, rec: &mut Recorder, lawn: &Lawn) {
 /// Expected and used as two bars from one line, with the tolerance about the expected one.
 fn draw(worked: &Worked, system: System) -> Drawing {
     let unit = usual::TANKFUL.pick(system);
-    let (expected, used) =
-        (worked.si(&EXPECTED, []).unwrap_or_default(), worked.si(&USED, []).unwrap_or_default());
+    let (expected, used) = (worked.si(&EXPECTED, []).unwrap_or_default(), worked.si(&USED, []).unwrap_or_default());
     let tolerance = worked.inputs.typed(&TOLERANCE).map_or(0.05, |typed| typed.si);
     let mut drawing = Drawing::new(186.0);
     let x = |si: f64| 8.0 + si / (expected * (1.0 + tolerance)).max(used) * 336.0;

@@ -8,13 +8,12 @@ pub mod ladder;
 
 pub use date::Day;
 
+use crate::calculation::declare::{Calculator, Face, Fault, Source, row_number};
+use crate::calculation::handles::{Choice, GroupOf, InputOf, OwnName, ResultOf};
+use crate::calculation::inputs::{InputFault, InputProblem, Inputs, RawInputs};
+use crate::calculation::label::{self, LabelRate, Product};
+use crate::calculation::worked::Worked;
 use crate::calculators::application_rate as rate;
-use crate::calculators::shared;
-use crate::problem::declare::{Calculator, Face, Fault, Source, row_number};
-use crate::problem::given::{InputFault, InputProblem, Inputs, RawInputs};
-use crate::problem::handles::{Choice, GroupOf, InputOf, OwnName, ResultOf};
-use crate::problem::label::{self, LabelRate, Product};
-use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Mass, Ratio, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::unit::{Unit, units};
@@ -174,7 +173,8 @@ pub(crate) static TANK_AREA: ResultOf<kinds::Area> = ResultOf::new("tank-area", 
 pub(crate) static MARK_VOLUME: ResultOf<kinds::Volume, 1> = ResultOf::new("mark-N-volume", usual::TANKFUL);
 pub(crate) static MARK_AREA: ResultOf<kinds::Area, 1> = ResultOf::new("mark-N-area", usual::SURFACE);
 pub(crate) static FILL: ResultOf<kinds::Volume, 1> = ResultOf::new("fill-N", usual::TANKFUL);
-pub(crate) static PRODUCT_FILL: ResultOf<kinds::Amount, 2> = ResultOf::new("product-N-fill-M", usual::MEASURED).measured();
+pub(crate) static PRODUCT_FILL: ResultOf<kinds::Amount, 2> =
+    ResultOf::new("product-N-fill-M", usual::MEASURED).measured();
 
 /// The fills that products are measured for, in quarters of the tank: full, three quarters, half, one quarter.
 pub const FILLS: [f64; 4] = [1.0, 0.75, 0.5, 0.25];
@@ -329,6 +329,6 @@ pub fn is_example(worked: &Worked) -> bool {
 
 /// The expanded uncertainty of the rate, k = 2, in SI base units of volume per area; `None` where no reading shows one.
 pub fn spread(worked: &Worked) -> Option<f64> {
-    let of_rate = |budget: &&Budget| worked.found[budget.found].spec.name == rate::APPLICATION_RATE.name();
+    let of_rate = |budget: &&Budget| worked.results[budget.result].spec.name == rate::APPLICATION_RATE.name();
     worked.budgets.iter().find(of_rate).map(Budget::expanded)
 }

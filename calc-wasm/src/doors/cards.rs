@@ -2,12 +2,12 @@
 //!
 //! What is kept is what was typed, never a result: every figure is worked out again when it is opened.
 
+use crate::calculation::inputs::RawInputs;
+use crate::calculation::worked::Worked;
 use crate::card::{self as calibration, CARD, Day, again_by, is_example, ladder, work_card};
 use crate::doors::wire::as_typed;
 use crate::page::card::paper::Paper;
 use crate::page::card::{self as face, area, caution_item, shown_result};
-use crate::problem::given::RawInputs;
-use crate::problem::worked::Worked;
 use crate::quantity::unit::units;
 use crate::quantity::usual;
 use crate::text::json::{Value, pairs_json, pairs_of};
@@ -132,7 +132,7 @@ fn carry_out(
             return Ok(said);
         }
         "open" => *opened = kept.get(request.row()).cloned(),
-        "drop" if request.row() < kept.len() => return Ok(kept.remove(request.row()).said("card.dropped")),
+        "drop" if request.row() < kept.len() => return Ok(kept.remove(request.row()).with_notice("card.dropped")),
         "read" => return merge(kept, request.text("file"), phrases),
         _ => {}
     }
@@ -194,7 +194,7 @@ impl StoredCard {
         text_of(&self.0, "operator")
     }
 
-    fn said(&self, key: &'static str) -> CardWords {
+    fn with_notice(&self, key: &'static str) -> CardWords {
         CardWords { name: self.operator().to_owned(), ..CardWords::key(key) }
     }
 
@@ -237,9 +237,9 @@ fn keep(
         Some(_) => {}
     }
     if kept.contains(&now) {
-        return Ok(now.said("card.kept-already"));
+        return Ok(now.with_notice("card.kept-already"));
     }
-    let said = now.said("card.kept-now");
+    let said = now.with_notice("card.kept-now");
     let place = opened.and_then(|opened| kept.iter().position(|card| card == opened));
     match place {
         Some(place) => kept[place] = now,
@@ -253,7 +253,7 @@ fn keep(
 fn merge(kept: &mut Vec<StoredCard>, file: &str, phrases: &Phrases) -> Result<CardWords, CardWords> {
     let cards = read(file).map_err(CardWords::key)?;
     if let Some(card) = cards.iter().find(|card| card.work(phrases).is_none()) {
-        return Err(card.said("card.file-unworkable"));
+        return Err(card.with_notice("card.file-unworkable"));
     }
     let mut merged = kept.clone();
     let mut said = CardWords::key(if cards.is_empty() { "card.file-empty" } else { "card.file-read" });
@@ -335,7 +335,11 @@ fn table(paper: &mut Paper, kept: &[StoredCard], open: Option<&StoredCard>, syst
 fn figures(paper: &mut Paper, worked: &Worked, today: Option<Day>) {
     let (inputs, phrases) = (&worked.inputs, paper.phrases);
     paper.raw("<span class=\"tk-cards__setup\">");
-    for (index, word) in [&calibration::RIG, &calibration::GUN, &calibration::TIP].into_iter().filter_map(|name| inputs.word(name)).enumerate() {
+    for (index, word) in [&calibration::RIG, &calibration::GUN, &calibration::TIP]
+        .into_iter()
+        .filter_map(|name| inputs.word(name))
+        .enumerate()
+    {
         paper.raw(if index == 0 { "" } else { " · " }).text(word);
     }
     let (mut rate, _) = face::rate_text(worked, phrases);

@@ -5,7 +5,7 @@ use crate::learning::exam::{Blueprint, Item, PlacedItem, compose};
 use crate::learning::plan::plan;
 use crate::learning::schedule::{Event, Standing, standing};
 use crate::learning::seed_of;
-use crate::learning::session::{Kind, again, session};
+use crate::learning::session::{DrillItem, again, session};
 use crate::text::fixed_hash::seal;
 use crate::text::json::{Value, map};
 
@@ -93,7 +93,7 @@ fn standings(request: &Value) -> Value {
         let members = map(vec![
             ("row", number(standing.row)),
             ("learned", Value::Bool(standing.learned)),
-            ("kept", Value::Bool(standing.kept())),
+            ("kept", Value::Bool(standing.retained())),
             ("missed", Value::Bool(standing.missed)),
             ("right", Value::Bool(standing.right_once)),
             ("due", number(due(&standing, exam))),
@@ -103,14 +103,14 @@ fn standings(request: &Value) -> Value {
     map(vec![("items", Value::Map(known(request).into_iter().map(shown).collect()))])
 }
 
-fn kinds(request: &Value) -> Vec<Kind> {
+fn kinds(request: &Value) -> Vec<DrillItem> {
     let (known, exam) = (known(request), exam_day(request));
     let kind = |row: &Value| {
         let digest = member(row, 0).text().unwrap_or_default();
         let place = known.binary_search_by(|(other, _)| other.as_str().cmp(digest)).ok();
         let standing = place.map(|place| known[place].1.clone());
         let due = standing.as_ref().map_or(0, |standing| due(standing, exam));
-        Kind { formula: member(row, 1).text().unwrap_or_default().to_owned(), standing, due }
+        DrillItem { formula: member(row, 1).text().unwrap_or_default().to_owned(), standing, due }
     };
     list(request, "kinds").iter().map(kind).collect()
 }

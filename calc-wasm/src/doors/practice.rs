@@ -59,6 +59,6 @@ fn slip_answer(posed: &Posed, seed: u32, marked: Option<usize>, answer: &str, ph
     let figure = judge_step(&posed.worked, slip.step, answer);
     let Value::Map(mut members) = verdict(&figure, phrases) else { return Value::Null };
     members.push(("marked".to_owned(), Value::Bool(marked == Some(slip.step))));
-    members.push(("html".to_owned(), render::slip_told(posed, &slip, phrases).into()));
+    members.push(("html".to_owned(), render::slip_explained(posed, &slip, phrases).into()));
     Value::Map(members)
 }

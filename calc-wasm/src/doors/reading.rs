@@ -38,7 +38,7 @@ pub fn reading_json(request: &str, phrases: &Phrases) -> String {
         ("right", verdict),
         ("ask", asked),
         ("html", html.into()),
-        ("told", render::told(&reading, phrases).into()),
+        ("told", render::solution(&reading, phrases).into()),
         ("question", question.json()),
     ])
     .line()

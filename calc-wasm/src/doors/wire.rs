@@ -1,15 +1,15 @@
 //! What leaves the core as JSON and what comes in: wire types, their JSON, and nothing else.
 
 use super::uncertainty as sure;
+use crate::calculation::declare::{Calculator, Holds};
+use crate::calculation::fitted;
+use crate::calculation::inputs::RawInputs;
+use crate::calculation::read_to;
+use crate::calculation::switch::switched;
+use crate::calculation::worked::Worked;
 use crate::calculators::registry::calculator;
 use crate::card::CARD;
 use crate::page::worked::{self, Options, Show};
-use crate::problem::declare::{Calculator, Holds};
-use crate::problem::fitted;
-use crate::problem::given::RawInputs;
-use crate::problem::read_to;
-use crate::problem::switch::switched;
-use crate::problem::worked::Worked;
 use crate::quantity::unit::Unit;
 use crate::text::figures::without_noise;
 use crate::text::json::{Value, map, pairs_json, pairs_of};
@@ -154,7 +154,7 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         }
     }
     let noise = Noise::of(&worked.steps);
-    let results = worked.found.iter().map(|found| {
+    let results = worked.results.iter().map(|found| {
         let name = found.name();
         let asked = wanted.iter().rev().find(|(asked, _)| *asked == name).map(|(_, unit)| unit);
         let wire = match &found.outcome {
@@ -179,7 +179,7 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         (name, wire)
     });
     let uncertainty = worked.budgets.iter().filter_map(|budget| {
-        let name = worked.found.get(budget.found)?.name();
+        let name = worked.results.get(budget.result)?.name();
         let asked = wanted.iter().rev().find(|(asked, _)| *asked == name).map(|(_, unit)| unit);
         let unit = asked.or(words::unit_of(worked, budget))?;
         Some((name, sure::budget(worked, budget, unit, phrases)))
@@ -364,7 +364,7 @@ fn bits(worked: &Worked) -> String {
     };
     worked.inputs.quantities().for_each(|(_, typed)| put(typed.si, typed.unit.size()));
     worked.steps.iter().for_each(|step| put(step.si, step.unit.size()));
-    for found in &worked.found {
+    for found in &worked.results {
         if let Outcome::Quantity(si, unit) = &found.outcome {
             put(*si, unit.size());
         }

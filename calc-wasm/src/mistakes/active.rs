@@ -73,7 +73,7 @@ fn added_instead(w: &Wrong) -> Option<f64> {
 
 /// A mix by weight is worked with gallons where pounds belong.
 fn gallons_for_pounds(w: &Wrong) -> Option<f64> {
-    w.found(&dilution::MIX_WEIGHT, [])?;
+    w.result_si(&dilution::MIX_WEIGHT, [])?;
     w.with(&dilution::DENSITY, unit!("lb/gal").size())
 }
 

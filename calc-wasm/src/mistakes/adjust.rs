@@ -20,7 +20,9 @@ pub(super) static MISTAKES: &[Mistake] = &[
         places: &[BOOM_RATE, BOOM_PER_1000, NOZZLE_FLOW],
         slight: false,
         // The number of feet stands where the formula has inches.
-        wrong: |w| w.with(&boom_output::SPACING, w.si(&boom_output::SPACING)? / unit!("ft").size() * unit!("in").size()),
+        wrong: |w| {
+            w.with(&boom_output::SPACING, w.si(&boom_output::SPACING)? / unit!("ft").size() * unit!("in").size())
+        },
     },
     Mistake {
         id: "one-nozzle-flow-with-boom-width",
@@ -33,26 +35,30 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "gpa-constant-for-per-1000",
         places: &[BOOM_PER_1000],
         slight: false,
-        wrong: |w| Some(w.said(w.found(&boom_output::RATE_FOUND, [])? / unit!("gal/acre").size())),
+        wrong: |w| Some(w.in_answer_unit(w.result_si(&boom_output::RATE_FOUND, [])? / unit!("gal/acre").size())),
     },
     Mistake {
         id: "pressure-linear",
         places: &[NEW_FLOW],
         slight: false,
-        wrong: |w| Some(w.si(&pressure_flow::FLOW)? * w.si(&pressure_flow::NEW_PRESSURE)? / w.si(&pressure_flow::PRESSURE)?),
+        wrong: |w| {
+            Some(w.si(&pressure_flow::FLOW)? * w.si(&pressure_flow::NEW_PRESSURE)? / w.si(&pressure_flow::PRESSURE)?)
+        },
     },
     Mistake {
         id: "double-pressure-to-double-flow",
         places: &[NEEDED_PRESSURE],
         slight: false,
-        wrong: |w| Some(w.si(&pressure_flow::PRESSURE)? * w.si(&pressure_flow::WANTED_FLOW)? / w.si(&pressure_flow::FLOW)?),
+        wrong: |w| {
+            Some(w.si(&pressure_flow::PRESSURE)? * w.si(&pressure_flow::WANTED_FLOW)? / w.si(&pressure_flow::FLOW)?)
+        },
     },
     Mistake {
         id: "faster-walk-more-spray",
         places: &[NEW_RATE],
         slight: false,
         wrong: |w| {
-            let rate = w.found(&boom_output::RATE_FOUND, []).or(w.si(&boom_output::RATE))?;
+            let rate = w.result_si(&boom_output::RATE_FOUND, []).or(w.si(&boom_output::RATE))?;
             Some(rate * w.si(&boom_output::NEW_SPEED)? / w.si(&boom_output::SPEED)?)
         },
     },
@@ -61,8 +67,8 @@ pub(super) static MISTAKES: &[Mistake] = &[
         places: &[FITTING_TIME],
         slight: false,
         wrong: |w| {
-            let used = w.found(&usage_check::USED, [])?;
-            Some(w.si(&usage_check::TIME)? * used / w.found(&usage_check::EXPECTED, [])?)
+            let used = w.result_si(&usage_check::USED, [])?;
+            Some(w.si(&usage_check::TIME)? * used / w.result_si(&usage_check::EXPECTED, [])?)
         },
     },
     Mistake { id: "worn-set-compared-with-itself", places: &[WEAR], slight: false, wrong: against_itself },
@@ -85,7 +91,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "water-catch-for-dense-liquid",
         places: &[LIQUID_FLOW],
         slight: true,
-        wrong: |w| w.found(&pressure_flow::NEW_FLOW, []).or(w.si(&pressure_flow::FLOW)),
+        wrong: |w| w.result_si(&pressure_flow::NEW_FLOW, []).or(w.si(&pressure_flow::FLOW)),
     },
     Mistake { id: "nozzle-code-decimal", places: &[RATED_FLOW], slight: false, wrong: whole_gallons },
 ];
@@ -95,15 +101,15 @@ fn solved_backwards(w: &Wrong) -> Option<f64> {
     let rate = w.si(&boom_output::RATE)? / unit!("gal/acre").size();
     let speed = w.si(&boom_output::SPEED)? / unit!("mph").size();
     let flow = 5940.0 * rate / (speed * (w.si(&boom_output::SPACING)? / unit!("in").size()));
-    (*w.unit == unit!("gal/min")).then(|| w.said(flow))
+    (*w.unit == unit!("gal/min")).then(|| w.in_answer_unit(flow))
 }
 
 /// Tips are held against the mean of the set: each against it, or the highest of them.
 fn against_itself(w: &Wrong) -> Option<f64> {
     if let Some(row) = w.row(0) {
-        return w.found(&nozzle_wear::DEPARTURE, [row]);
+        return w.result_si(&nozzle_wear::DEPARTURE, [row]);
     }
-    let tips = (1..).map_while(|row| w.found(&nozzle_wear::DEPARTURE, [row]));
+    let tips = (1..).map_while(|row| w.result_si(&nozzle_wear::DEPARTURE, [row]));
     tips.reduce(f64::max)
 }
 

@@ -2,6 +2,7 @@
 
 use super::places::{LAWN, PLOT, PLOT_RATE};
 use super::{Mistake, Wrong, beside};
+use crate::calculators::lawn_area::shapes;
 use crate::calculators::{known_area, lawn_area};
 use crate::text::texts::parted;
 
@@ -40,7 +41,7 @@ fn sides_added(w: &Wrong) -> Option<f64> {
         if !(name.starts_with("rectangle.") && name.ends_with(".width")) {
             return None;
         }
-        let length = w.sibling(name, &lawn_area::LENGTH)?;
+        let length = w.sibling(name, &shapes::LENGTH)?;
         Some(2.0 * (length + typed.si) * typed.unit.size() / length)
     })
 }
@@ -59,10 +60,10 @@ fn radius_not_squared(w: &Wrong) -> Option<f64> {
 
 /// What is not sprayed is not taken off.
 fn nothing_cut_out(w: &Wrong) -> Option<f64> {
-    let net = w.found(&lawn_area::AREA, [])?;
+    let net = w.result_si(&lawn_area::AREA, [])?;
     let cut = w.inputs().names().filter_map(|name| {
         let (row, _) = parted(name, ".effect").filter(|_| w.inputs().word_at(name) == Some(lawn_area::CUT_OUT))?;
-        w.found_at(&format!("{}-area", row.replace('.', "-")))
+        w.result_si_at(&format!("{}-area", row.replace('.', "-")))
     });
     let cut: f64 = cut.sum();
     (cut > 0.0).then(|| w.right() * (net + cut) / net)
@@ -70,8 +71,8 @@ fn nothing_cut_out(w: &Wrong) -> Option<f64> {
 
 /// The area is scaled by what each side is scaled by, once; `scale` says by how much.
 fn scaled_once(w: &Wrong) -> Option<f64> {
-    let length = w.si_in(&lawn_area::RECTANGLES, 1, &lawn_area::LENGTH)?;
-    w.with_in(&lawn_area::RECTANGLES, 1, &lawn_area::LENGTH, length / w.si(&beside::SCALE)?)
+    let length = w.si_in(&shapes::RECTANGLES, 1, &shapes::LENGTH)?;
+    w.with_in(&shapes::RECTANGLES, 1, &shapes::LENGTH, length / w.si(&beside::SCALE)?)
 }
 
 /// The catches of all nozzles are added where the mean of one belongs.

@@ -1,7 +1,7 @@
 //! Quantities that a question may give beside the inputs of its calculator: what a mistake makes use of, and the right
 //! working does not.
 
-use crate::problem::handles::InputOf;
+use crate::calculation::handles::InputOf;
 use crate::quantity::kinds;
 use crate::quantity::usual;
 

@@ -28,7 +28,12 @@ pub(super) static MISTAKES: &[Mistake] = &[
         slight: true,
         wrong: ounces_as_gpa,
     },
-    Mistake { id: "target-written-as-measured", places: &[RATE], slight: false, wrong: |w| w.si(&application_rate::TARGET) },
+    Mistake {
+        id: "target-written-as-measured",
+        places: &[RATE],
+        slight: false,
+        wrong: |w| w.si(&application_rate::TARGET),
+    },
 ];
 
 /// The catch is taken for what the ground got, although it took another time.
@@ -52,8 +57,8 @@ fn partial_minute(w: &Wrong) -> Option<f64> {
 
 /// Rates of runs on different ground are averaged as if they weighed the same.
 fn mean_of_rates(w: &Wrong) -> Option<f64> {
-    let rates: Vec<f64> = (1..).map_while(|run| w.found(&application_rate::RUN_RATE, [run])).collect();
-    let pooled = w.found(&application_rate::APPLICATION_RATE, [])?;
+    let rates: Vec<f64> = (1..).map_while(|run| w.result_si(&application_rate::RUN_RATE, [run])).collect();
+    let pooled = w.result_si(&application_rate::APPLICATION_RATE, [])?;
     let mean = rates.iter().sum::<f64>() / rates.len() as f64;
     (rates.len() > 1).then(|| w.right() * mean / pooled)
 }
@@ -69,11 +74,11 @@ fn ounces_as_gpa(w: &Wrong) -> Option<f64> {
         return None;
     }
     let areas = w.inputs().quantities().filter(|(name, _)| name.ends_with(".area"));
-    let ground = w.found(&known_area::TOTAL_AREA, []).unwrap_or_else(|| areas.map(|(_, typed)| typed.si).sum());
+    let ground = w.result_si(&known_area::TOTAL_AREA, []).unwrap_or_else(|| areas.map(|(_, typed)| typed.si).sum());
     // On a plot of that size it is a way of working: 18.5 ft square is half a percent off.
     let exact = unit!("acre").size() / 128.0;
     if within(ground, exact, 0.02 * exact) {
         return None;
     }
-    Some(w.said(w.found(&application_rate::APPLICATION_RATE, [])? * ground / unit!("fl oz").size()))
+    Some(w.in_answer_unit(w.result_si(&application_rate::APPLICATION_RATE, [])? * ground / unit!("fl oz").size()))
 }

@@ -2,8 +2,12 @@
 
 use super::Dose::{ByUnit, Less, More, Root, ToppedUp, Unknown};
 use super::{Dose, Place};
-use crate::calculators::{active_ingredient, application_rate, boom_output, carrier_volume, catch_test, day_plan, dilution, ground_speed, known_area, lawn_area, nozzle_wear, nutrient, pressure_flow, spreader, swath_timing, tank_mix, unit_conversion, usage_check};
-use crate::problem::handles::ResultOf;
+use crate::calculation::handles::ResultOf;
+use crate::calculators::{
+    active_ingredient, application_rate, boom_output, carrier_volume, catch_test, day_plan, dilution, ground_speed,
+    known_area, lawn_area, nozzle_wear, nutrient, pressure_flow, spreader, swath_timing, tank_mix, unit_conversion,
+    usage_check,
+};
 
 const fn at<D, const ROWS: usize>(calculator: &'static str, result: &ResultOf<D, ROWS>, dose: Dose) -> Place {
     Place { calculator, result: result.name(), dose }
@@ -16,7 +20,8 @@ pub(super) const OUTPUT: &[Place] = &[
     at("catch-test", &catch_test::TOTAL_OUTPUT, Less),
 ];
 /// What was caught.
-pub(super) const CAUGHT: &[Place] = &[at("catch-test", &catch_test::TOTAL_VOLUME, Less), at("catch-test", &catch_test::MEAN_CATCH, Less)];
+pub(super) const CAUGHT: &[Place] =
+    &[at("catch-test", &catch_test::TOTAL_VOLUME, Less), at("catch-test", &catch_test::MEAN_CATCH, Less)];
 /// Deviations in percent.
 pub(super) const DEPARTURES: &[Place] = &[
     at("catch-test", &catch_test::DEPARTURE, Unknown),
@@ -32,14 +37,20 @@ pub(super) const DEPARTURES: &[Place] = &[
     at("spreader", &spreader::DEPARTURE, Unknown),
 ];
 /// Spray on the ground, all runs.
-pub(super) const RATE: &[Place] =
-    &[at("application-rate", &application_rate::APPLICATION_RATE, Less), at("application-rate", &application_rate::PER_100_M2, Less)];
+pub(super) const RATE: &[Place] = &[
+    at("application-rate", &application_rate::APPLICATION_RATE, Less),
+    at("application-rate", &application_rate::PER_100_M2, Less),
+];
 /// The same over a large area.
-pub(super) const RATE_PER_ACRE: &[Place] =
-    &[at("application-rate", &application_rate::PER_ACRE, Less), at("application-rate", &application_rate::PER_HA, Less)];
+pub(super) const RATE_PER_ACRE: &[Place] = &[
+    at("application-rate", &application_rate::PER_ACRE, Less),
+    at("application-rate", &application_rate::PER_HA, Less),
+];
 /// Spray on the ground in one run or by one method.
-pub(super) const RUN_RATE: &[Place] =
-    &[at("application-rate", &application_rate::RUN_RATE, Less), at("application-rate", &application_rate::METHOD_RATE, Less)];
+pub(super) const RUN_RATE: &[Place] = &[
+    at("application-rate", &application_rate::RUN_RATE, Less),
+    at("application-rate", &application_rate::METHOD_RATE, Less),
+];
 /// Ground covered on foot in a time.
 pub(super) const COVERED: &[Place] = &[
     at("swath-timing", &swath_timing::AREA_RATE, More),
@@ -53,12 +64,14 @@ pub(super) const TIMED: &[Place] = &[
     at("swath-timing", &swath_timing::SPRAY_TIME, Less),
 ];
 /// Speeds.
-pub(super) const PACE: &[Place] = &[at("swath-timing", &swath_timing::PACE, More), at("ground-speed", &ground_speed::SPEED, More)];
+pub(super) const PACE: &[Place] =
+    &[at("swath-timing", &swath_timing::PACE, More), at("ground-speed", &ground_speed::SPEED, More)];
 /// Product for a tank.
 pub(super) const AMOUNT: &[Place] =
     &[at("tank-mix", &tank_mix::AMOUNT, ToppedUp), at("day-plan", &day_plan::FILL_PRODUCT, ToppedUp)];
 /// Product for some ground.
-pub(super) const TOTAL: &[Place] = &[at("tank-mix", &tank_mix::TOTAL, More), at("day-plan", &day_plan::TOTAL_PRODUCT, More)];
+pub(super) const TOTAL: &[Place] =
+    &[at("tank-mix", &tank_mix::TOTAL, More), at("day-plan", &day_plan::TOTAL_PRODUCT, More)];
 /// Ground that a tank treats.
 pub(super) const TREATED: &[Place] = &[
     at("tank-mix", &tank_mix::AREA_TREATED, More),
@@ -87,8 +100,11 @@ pub(super) const PLOT_RATE: &[Place] =
 /// The size of a plot; the less of it is believed, the shorter it is sprayed and the less is caught for it.
 pub(super) const PLOT: &[Place] = &[at("known-area", &known_area::PLOT_AREA_FOUND, Less)];
 /// Ground of a lawn.
-pub(super) const LAWN: &[Place] =
-    &[at("lawn-area", &lawn_area::AREA, More), at("lawn-area", &lawn_area::ACRES, More), at("lawn-area", &lawn_area::THOUSANDS, More)];
+pub(super) const LAWN: &[Place] = &[
+    at("lawn-area", &lawn_area::AREA, More),
+    at("lawn-area", &lawn_area::ACRES, More),
+    at("lawn-area", &lawn_area::THOUSANDS, More),
+];
 /// Spray by nozzle flow, speed and spacing.
 pub(super) const BOOM_RATE: &[Place] = &[at("boom-output", &boom_output::RATE_FOUND, Less)];
 /// The same for a lawn label.

@@ -2,6 +2,7 @@
 
 use super::places::{AI_PRODUCT, COVERED, LAWN, OUTPUT, RATE, RATED_AT_TEST, TIMED};
 use super::{Mistake, Wrong};
+use crate::calculators::lawn_area::shapes;
 use crate::calculators::{active_ingredient, catch_test, lawn_area, nozzle_wear, swath_timing};
 use crate::quantity::unit::unit;
 
@@ -70,8 +71,8 @@ fn times_strength(w: &Wrong) -> Option<f64> {
 /// Length and width are added once.
 fn length_plus_width(w: &Wrong) -> Option<f64> {
     let parts = w.inputs().names().filter(|name| name.ends_with(".effect")).count();
-    let first = w.inputs().rows(&lawn_area::RECTANGLES).next()?;
-    let (length, width) = (first.typed(&lawn_area::LENGTH)?, first.typed(&lawn_area::WIDTH)?);
+    let first = w.inputs().rows(&shapes::RECTANGLES).next()?;
+    let (length, width) = (first.typed(&shapes::LENGTH)?, first.typed(&shapes::WIDTH)?);
     let unit = unit!("ft");
     let sum = (length.si + width.si) / unit.size();
     // Of thousands of square feet, the sum is divided as an area would be.

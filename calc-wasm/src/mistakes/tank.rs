@@ -5,8 +5,8 @@ use super::places::{
     WATER,
 };
 use super::{Mistake, Wrong, beside};
+use crate::calculation::label;
 use crate::calculators::{carrier_volume, day_plan, dilution, shared, tank_mix};
-use crate::problem::label;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::order;
 use crate::quantity::typed::Typed;
@@ -38,12 +38,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         slight: false,
         wrong: |w| percent_taken(w, 1.0 / 128.0),
     },
-    Mistake {
-        id: "below-label-water-volume",
-        places: &[LEAST_WATER],
-        slight: false,
-        wrong: less_by_habit,
-    },
+    Mistake { id: "below-label-water-volume", places: &[LEAST_WATER], slight: false, wrong: less_by_habit },
     Mistake {
         id: "same-ounces-per-gallon-at-lower-volume",
         places: &[STRENGTH, DAY_PRODUCT],
@@ -85,7 +80,7 @@ fn is_area(atom: &Atom) -> bool {
 fn gallons_for_thousands(w: &Wrong) -> Option<f64> {
     let (rate, gallon) = (rate(w)?, part(w.typed(&shared::APPLICATION_RATE)?, 0)?);
     let area = part(rate, 1).filter(|area| is_area(area))?;
-    let mix = w.found(&tank_mix::MIX_TO_MAKE, []).or_else(|| w.found(&day_plan::FILL_MIX, [w.row(0)?]))?;
+    let mix = w.result_si(&tank_mix::MIX_TO_MAKE, []).or_else(|| w.result_si(&day_plan::FILL_MIX, [w.row(0)?]))?;
     Some(rate.si * area.value * (mix / gallon.value))
 }
 
@@ -103,8 +98,8 @@ fn tank_upside_down(w: &Wrong) -> Option<f64> {
 /// Water is filled to the mark and the product poured on top.
 fn product_on_top(w: &Wrong) -> Option<f64> {
     match w.row(0) {
-        Some(volume) => w.found(&carrier_volume::MIX, [volume]),
-        None => w.found(&tank_mix::MIX_TO_MAKE, []).or(w.si(&dilution::MIX)),
+        Some(volume) => w.result_si(&carrier_volume::MIX, [volume]),
+        None => w.result_si(&tank_mix::MIX_TO_MAKE, []).or(w.si(&dilution::MIX)),
     }
 }
 
@@ -123,7 +118,7 @@ fn share_of_product(w: &Wrong) -> Option<f64> {
     }
     let mut rows = w.inputs().rows(&tank_mix::PRODUCT);
     let other = rows.find(|row| row.kind(&label::RATE) == Some(Kind::VolumePerArea))?;
-    Some(rate.si * w.found(&tank_mix::AMOUNT, [other.number()])?)
+    Some(rate.si * w.result_si(&tank_mix::AMOUNT, [other.number()])?)
 }
 
 /// An output of three figures is rounded to a whole number before it is used.
@@ -148,7 +143,7 @@ fn rounded_output(w: &Wrong) -> Option<f64> {
 /// One percent is taken for another share.
 fn percent_taken(w: &Wrong, share: f64) -> Option<f64> {
     let rate = rate(w).filter(|rate| rate.unit.has(unit!("%")))?;
-    if w.found(&dilution::MIX_WEIGHT, []).is_some() {
+    if w.result_si(&dilution::MIX_WEIGHT, []).is_some() {
         return None; // a percentage of weight has another name for its mistake
     }
     let taken = rate.si * 100.0 * share;
@@ -169,6 +164,6 @@ fn strength_of_first(w: &Wrong, lower: bool) -> Option<f64> {
     if (volumes.1 < volumes.0) != lower || label == Some(Kind::Share) {
         return None;
     }
-    let strength = |volume| w.found(&carrier_volume::STRENGTH, [volume, product]);
+    let strength = |volume| w.result_si(&carrier_volume::STRENGTH, [volume, product]);
     Some(w.right() * strength(1)? / strength(volume)?)
 }

@@ -56,9 +56,10 @@ fn mean_of_speeds(w: &Wrong) -> Option<f64> {
         let length = row.typed(&swath_timing::PASS_LENGTH)?.si;
         Some(length * row.typed(&swath_timing::PASSES)?.si / row.typed(&swath_timing::TIME)?.si)
     });
-    let driven = w.inputs().rows(&ground_speed::RUN).map(|row| {
-        Some(row.typed(&ground_speed::DISTANCE)?.si / row.typed(&ground_speed::TIME)?.si)
-    });
+    let driven = w
+        .inputs()
+        .rows(&ground_speed::RUN)
+        .map(|row| Some(row.typed(&ground_speed::DISTANCE)?.si / row.typed(&ground_speed::TIME)?.si));
     let speeds = passed.chain(driven).collect::<Option<Vec<f64>>>()?;
     (speeds.len() > 1).then(|| speeds.iter().sum::<f64>() / speeds.len() as f64)
 }
@@ -89,7 +90,7 @@ fn feet_per_second(w: &Wrong) -> Option<f64> {
         (_, 1, -1) => 1.0,
         _ => return None,
     };
-    Some(w.said(w.right() / length))
+    Some(w.in_answer_unit(w.right() / length))
 }
 
 /// The wet band is taken for the width of a pass; of a boomless swath, all of it for the effective part.

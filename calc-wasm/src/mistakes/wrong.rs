@@ -1,16 +1,16 @@
 //! Tools to run a wrong working: the calculator again with other inputs, in a wrong table of units, or by hand.
 
-use crate::problem::given::{Inputs, RawInputs, flat_name};
-use crate::problem::handles::{GroupOf, InputOf, ResultOf};
-use crate::problem::worked::{Worked, work_inputs};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf};
+use crate::calculation::inputs::{Inputs, RawInputs, flat_name};
+use crate::calculation::worked::{Worked, work_inputs};
 use crate::quantity::kinds::OfKind;
 use crate::quantity::typed::{Typed, small_part};
 use crate::quantity::unit::Unit;
 use crate::working::record::{Expr, Outcome, Rounding};
 
-/// A number question as it was posed: what a wrong working starts from.
+/// A number question as it was posed, worked rightly: what a wrong working starts from.
 #[derive(Clone, Copy, Debug)]
-pub struct PosedProblem<'a> {
+pub struct RightWorking<'a> {
     /// The inputs as they were written.
     pub given: &'a RawInputs,
     /// The problem worked rightly.
@@ -26,7 +26,7 @@ pub struct PosedProblem<'a> {
 /// A wrong working under way.
 #[derive(Clone, Copy, Debug)]
 pub struct Wrong<'a> {
-    problem: &'a PosedProblem<'a>,
+    right_working: &'a RightWorking<'a>,
     /// The unit the answer is given in.
     pub unit: &'a Unit,
     rounding: Rounding,
@@ -34,18 +34,18 @@ pub struct Wrong<'a> {
 
 impl<'a> Wrong<'a> {
     /// A wrong working whose answer is given in `unit`, steps rounded as `rounding` says.
-    pub fn new(problem: &'a PosedProblem<'a>, unit: &'a Unit, rounding: Rounding) -> Wrong<'a> {
-        Wrong { problem, unit, rounding }
+    pub fn new(right_working: &'a RightWorking<'a>, unit: &'a Unit, rounding: Rounding) -> Wrong<'a> {
+        Wrong { right_working, unit, rounding }
     }
 
     /// The right answer, SI.
     pub fn right(&self) -> f64 {
-        self.problem.si
+        self.right_working.si
     }
 
     /// The inputs as given.
     pub fn inputs(&self) -> &'a Inputs {
-        &self.problem.worked.inputs
+        &self.right_working.worked.inputs
     }
 
     /// An input, or a quantity given beside the inputs.
@@ -55,7 +55,7 @@ impl<'a> Wrong<'a> {
     }
 
     fn typed_at(&self, name: &str) -> Option<&'a Typed> {
-        let beside = || self.problem.beside.iter().find(|(beside, _)| beside == name).map(|(_, typed)| typed);
+        let beside = || self.right_working.beside.iter().find(|(beside, _)| beside == name).map(|(_, typed)| typed);
         self.inputs().typed_at(name).or_else(beside)
     }
 
@@ -95,30 +95,30 @@ impl<'a> Wrong<'a> {
 
     /// How the step of a result was computed in the right working.
     pub fn expr_of<D>(&self, result: &ResultOf<D>) -> Option<&'a Expr> {
-        self.problem.worked.steps.iter().find(|one| one.id == result.name()).map(|one| &*one.expr)
+        self.right_working.worked.steps.iter().find(|one| one.id == result.name()).map(|one| &*one.expr)
     }
 
     /// Another result of the same problem, SI.
     #[inline(always)]
-    pub fn found<D, const ROWS: usize>(&self, result: &ResultOf<D, ROWS>, rows: [usize; ROWS]) -> Option<f64> {
-        self.problem.worked.si(result, rows)
+    pub fn result_si<D, const ROWS: usize>(&self, result: &ResultOf<D, ROWS>, rows: [usize; ROWS]) -> Option<f64> {
+        self.right_working.worked.si(result, rows)
     }
 
     /// The same by its flat name.
-    pub fn found_at(&self, result: &str) -> Option<f64> {
-        self.problem.worked.si_at(result)
+    pub fn result_si_at(&self, result: &str) -> Option<f64> {
+        self.right_working.worked.si_at(result)
     }
 
     /// The `index`-th row number in the name of the result requested: 2 in `product-2-amount`.
     pub fn row(&self, index: usize) -> Option<usize> {
-        row_in(self.problem.result, index)
+        row_in(self.right_working.result, index)
     }
 
     /// What the result comes to with these inputs; `None` where the calculator refuses them.
     pub fn run(&self, inputs: Inputs) -> Option<f64> {
-        let worked = &self.problem.worked;
+        let worked = &self.right_working.worked;
         let worked = work_inputs(worked.calculator, inputs, worked.system, self.rounding).ok()?;
-        match worked.result(self.problem.result)?.outcome {
+        match worked.result(self.right_working.result)?.outcome {
             Outcome::Quantity(si, _) => Some(si),
             Outcome::Verdict(_) => None,
         }
@@ -145,13 +145,7 @@ impl<'a> Wrong<'a> {
 
     /// The same with a field of a row.
     #[inline(always)]
-    pub fn with_in<D: OfKind, R>(
-        &self,
-        group: &GroupOf<R>,
-        row: usize,
-        field: &InputOf<D, R>,
-        si: f64,
-    ) -> Option<f64> {
+    pub fn with_in<D: OfKind, R>(&self, group: &GroupOf<R>, row: usize, field: &InputOf<D, R>, si: f64) -> Option<f64> {
         self.with_at(&flat_name(group.name(), row, field.name()), si)
     }
 
@@ -192,7 +186,7 @@ impl<'a> Wrong<'a> {
 
     /// Whether this is the result requested.
     pub fn is<D>(&self, result: &ResultOf<D>) -> bool {
-        self.problem.result == result.name()
+        self.right_working.result == result.name()
     }
 
     /// The working in a wrong table of units, in which one of `taken` is `count` of `of`: the inputs are read in that
@@ -226,11 +220,11 @@ impl<'a> Wrong<'a> {
 
     /// Of an input written in two units, the number in front of the smaller one.
     fn small(&self, name: &str) -> Option<f64> {
-        small_part(self.problem.given.text(name)?)
+        small_part(self.right_working.given.text(name)?)
     }
 
-    /// `number` said in the unit of the answer.
-    pub fn said(&self, number: f64) -> f64 {
+    /// `number`, written in the unit of the answer.
+    pub fn in_answer_unit(&self, number: f64) -> f64 {
         number * self.unit.size()
     }
 }

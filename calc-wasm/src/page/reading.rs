@@ -53,7 +53,7 @@ pub fn missed(reading: &Reading, missed: &Missed, phrases: &Phrases) -> String {
 }
 
 /// The reading, for after the last try.
-pub fn told(reading: &Reading, phrases: &Phrases) -> String {
+pub fn solution(reading: &Reading, phrases: &Phrases) -> String {
     paragraph(&fill(
         reading,
         if reading.thing == Thing::Label { "reading.told-label" } else { "reading.told" },

@@ -88,7 +88,7 @@ pub fn slip(question: &Question, posed: &Posed, slipped: &Slipped, phrases: &Phr
 }
 
 /// What the mistake was, in words, and the right line with its figure.
-pub fn slip_told(posed: &Posed, slipped: &Slipped, phrases: &Phrases) -> String {
+pub fn slip_explained(posed: &Posed, slipped: &Slipped, phrases: &Phrases) -> String {
     let mut out = String::from("<div class=\"tk-feedback\">\n");
     for part in ["did", "why"] {
         let key = format!("mistake.{}.{part}", slipped.mistake.id);

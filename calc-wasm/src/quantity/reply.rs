@@ -3,8 +3,8 @@
 //! [`read`] says how an answer's unit stands to the one asked for, what its sign or its words say, whether it is
 //! "about" something, and how finely it was written.
 
+use crate::quantity::compound::{cut, unknown, watch, whole};
 use crate::quantity::kind::Kind;
-use crate::quantity::parts::{cut, unknown, watch, whole};
 use crate::quantity::typed::{Misread, Side, sum};
 use crate::quantity::unit::{Unit, unit};
 

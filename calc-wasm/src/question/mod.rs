@@ -22,7 +22,7 @@ mod ways;
 
 use crate::text::json::{Value, map, pairs_json, pairs_of};
 use offered::Offered;
-use parts::Part;
+use parts::QuestionPart;
 use topic::Topic;
 
 /// What a question asks for.
@@ -88,7 +88,7 @@ pub struct Question {
     /// An explanation shown with the verdict.
     pub because: String,
     /// For a number: earlier results that are asked first, in their order.
-    pub parts: Vec<Part>,
+    pub parts: Vec<QuestionPart>,
     /// For the other kinds: the options, in the order they were written.
     pub options: Vec<Choice>,
     /// Version of the draws, from 1; raised when a question's numbers or its right answer are changed on purpose.
@@ -133,7 +133,7 @@ impl Question {
             ("options", Value::List(self.options.iter().map(option).collect())),
         ];
         if !self.parts.is_empty() {
-            let part = |part: &Part| {
+            let part = |part: &QuestionPart| {
                 map(vec![
                     ("text", part.text.as_str().into()),
                     ("asks", part.asks.as_str().into()),
@@ -162,7 +162,7 @@ impl Question {
             right: *option.get("right") == Value::Bool(true),
             because: text(option, "because"),
         };
-        let part = |part: &Value| Part {
+        let part = |part: &Value| QuestionPart {
             text: text(part, "text"),
             asks: text(part, "asks"),
             answer_in: text(part, "answer-in"),

@@ -188,7 +188,7 @@ fn fit(
     if !posed.worked.inputs.implausible.is_empty() || posed.si == 0.0 {
         return Fit::Not;
     }
-    let near = mistakes::nearest(&posed.problem(), &posed.unit, more);
+    let near = mistakes::nearest(&posed.right_working(), &posed.unit, more);
     made.extend(&near.made);
     unseen.extend(near.unseen.iter().map(|mistake| (draw, *mistake)));
     match near.clash {

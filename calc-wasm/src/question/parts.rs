@@ -6,8 +6,8 @@
 use super::Question;
 use super::score::{Answer, COARSE, FIGURES, Note, Query, Verdict, notes, number, rounds_to};
 use super::template::{Posed, TemplateFault};
+use crate::calculation::worked::Worked;
 use crate::mistakes::Recognised;
-use crate::problem::worked::Worked;
 use crate::quantity::reply::{self, Fit, Reply};
 use crate::working::record::{Expr, FIGURES_AT_MOST, Origin, Rounding, again};
 use crate::working::toward::rests_on;
@@ -19,7 +19,7 @@ pub const BETWEEN: &str = "; ";
 
 /// An earlier result of a question's calculator that is asked on the way to the last one.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Part {
+pub struct QuestionPart {
     /// What is asked; `{input.name}` stands for that input.
     pub text: String,
     /// `calculator/result`, of the calculator that the question itself asks.
@@ -53,7 +53,7 @@ impl Question {
             return Vec::new();
         };
         let own = step_of(&posed.worked, &posed.result);
-        let names = posed.worked.found.iter().map(|found| found.name());
+        let names = posed.worked.results.iter().map(|found| found.name());
         let leads = names.filter(|name| {
             let step = step_of(&posed.worked, name);
             step != own && step.is_some_and(|step| rests_on(last, &posed.worked.steps, step))

@@ -3,8 +3,8 @@
 use super::chance::Chance;
 use super::score::Query;
 use super::template::Posed;
+use crate::calculation::worked::{Worked, work_inputs};
 use crate::mistakes::{self, Mistake};
-use crate::problem::worked::{Worked, work_inputs};
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{order, within};
 use crate::quantity::typed::{self, Misread};
@@ -83,7 +83,7 @@ pub struct Slipped {
 /// `None` where no mistake can be shown in one step.
 pub fn slipped(posed: &Posed, seed: u32) -> Option<Slipped> {
     let mut chance = Chance::new(u64::from(seed) ^ 0x736c_6970);
-    let problem = posed.problem();
+    let problem = posed.right_working();
     let mut wrong: Vec<(&'static Mistake, f64)> =
         mistakes::all().filter_map(|mistake| Some((mistake, mistake.leads_to(&problem, &posed.unit)?))).collect();
     chance.shuffle(&mut wrong);

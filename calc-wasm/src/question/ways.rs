@@ -2,9 +2,9 @@
 //! factors that the trade rounds, and a percentage to the whole percent.
 
 use super::template::Posed;
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::work_inputs;
 use crate::mistakes::is_percent_off;
-use crate::problem::given::Inputs;
-use crate::problem::worked::work_inputs;
 use crate::quantity::order;
 use crate::quantity::unit::{Unit, unit};
 use crate::working::record::{Outcome, Rounding, again};

@@ -32,8 +32,8 @@ pub struct ResultSpec {
 }
 
 impl ResultSpec {
-    /// What `si` is said as in `unit`, in SI: to four figures where it is coarse.
-    pub fn said(&self, si: f64, unit: &Unit) -> f64 {
+    /// `si` as it is shown in `unit`, still in SI: rounded to four figures where it is coarse.
+    pub fn rounded(&self, si: f64, unit: &Unit) -> f64 {
         if self.coarse { to_figures(si / unit.size(), STEP_FIGURES) * unit.size() } else { si }
     }
 }
@@ -67,16 +67,8 @@ impl<const ROWS: usize> ResultOf<Verdict, ROWS> {
 impl<D, const ROWS: usize> ResultOf<D, ROWS> {
     const fn of(name: &'static str, kind: Kind, units: &'static Units) -> Self {
         assert!(row_numbers(name) == ROWS, "its name has other row numbers than its type says");
-        let spec = ResultSpec {
-            name,
-            kind,
-            units,
-            main: false,
-            measured: false,
-            adds: false,
-            fine: false,
-            coarse: false,
-        };
+        let spec =
+            ResultSpec { name, kind, units, main: false, measured: false, adds: false, fine: false, coarse: false };
         ResultOf { spec, kind: PhantomData }
     }
 
@@ -204,7 +196,7 @@ pub fn amount(found: &WorkedResult, si: f64, unit: &Unit) -> String {
     match found.places {
         Some(places) => with_unit(&to_places(without_noise(si / unit.size()), places), unit),
         None if found.spec.fine => with_unit(&shown(without_noise(si / unit.size()), STEP_FIGURES), unit),
-        None if found.spec.coarse => quantity(found.spec.said(si, unit), unit),
+        None if found.spec.coarse => quantity(found.spec.rounded(si, unit), unit),
         None => quantity(si, unit),
     }
 }

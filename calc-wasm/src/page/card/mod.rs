@@ -2,12 +2,12 @@
 
 pub mod paper;
 
+use crate::calculation::label;
+use crate::calculation::worked::Worked;
 use crate::calculators::application_rate::APPLICATION_RATE;
 use crate::card::{self as calibration, Day, FILLS, again_by, is_example, ladder, spread};
 use crate::page::drawing;
 use crate::page::worked::{self, Options};
-use crate::problem::label;
-use crate::problem::worked::Worked;
 use crate::quantity::unit::{Unit, unit, units};
 use crate::quantity::usual;
 use crate::text::escape::html;
@@ -256,7 +256,11 @@ impl Face<'_> {
 
     fn marks(&mut self) {
         self.table("marks", "card.marks", ["card.mark", "card.treats"]);
-        let shares = if self.worked.inputs.word(&calibration::MARKS) == Some(calibration::ROUND) { &[][..] } else { &EIGHTHS[..] };
+        let shares = if self.worked.inputs.word(&calibration::MARKS) == Some(calibration::ROUND) {
+            &[][..]
+        } else {
+            &EIGHTHS[..]
+        };
         for index in 0..=ladder::MOST_MARKS {
             let name = format!("mark-{}-area", index + 1);
             if self.worked.result(&name).is_none() {
@@ -287,11 +291,15 @@ impl Face<'_> {
         }
         self.paper.raw("</tr></thead>\n");
         for row in inputs.rows(&calibration::PRODUCT) {
-            let name = say::row_name(self.worked.calculator, inputs, calibration::PRODUCT.name(), row.number(), self.paper.phrases);
-            let rate = row
-                .typed(&label::RATE)
-                .map(|typed| say::as_typed(typed, self.paper.phrases))
-                .unwrap_or_default();
+            let name = say::row_name(
+                self.worked.calculator,
+                inputs,
+                calibration::PRODUCT.name(),
+                row.number(),
+                self.paper.phrases,
+            );
+            let rate =
+                row.typed(&label::RATE).map(|typed| say::as_typed(typed, self.paper.phrases)).unwrap_or_default();
             self.paper
                 .raw("<tbody>\n<tr><th scope=\"rowgroup\" colspan=\"4\">")
                 .quantities(&name)

@@ -3,9 +3,9 @@
 use super::chain::chains;
 use super::results::Results;
 use super::{Options, Show, fold, put};
+use crate::calculation::declare::{Calculator, Source};
+use crate::calculation::worked::Worked;
 use crate::page::drawing;
-use crate::problem::declare::{Calculator, Source};
-use crate::problem::worked::Worked;
 use crate::text::escape::{html, quantities};
 use crate::text::texts::joined;
 use crate::words::factors;

@@ -1,9 +1,9 @@
 //! A quantity whose kind is known only once it is typed: product as liquid or dry, per area or per mix.
 
-use crate::problem::asking::RowOf;
-use crate::problem::declare::{Fault, ResultSpec};
-use crate::problem::given::Inputs;
-use crate::problem::handles::{InputOf, ResultOf};
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Fault, ResultSpec};
+use crate::calculation::handles::{InputOf, ResultOf};
+use crate::calculation::inputs::Inputs;
 use crate::quantity::kind::{Measure, Mixed};
 use crate::quantity::unit::{Unit, Units};
 use crate::quantity::units::Dim;

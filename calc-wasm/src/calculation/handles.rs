@@ -4,8 +4,8 @@
 //! sends) it is looked up by its flat name instead.
 //!
 //! ```
-//! use tankside_calc::problem::given::Inputs;
-//! use tankside_calc::problem::handles::{GroupOf, InputOf, ResultOf, fields};
+//! use tankside_calc::calculation::inputs::Inputs;
+//! use tankside_calc::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
 //! use tankside_calc::quantity::kinds;
 //! use tankside_calc::quantity::usual;
 //! use tankside_calc::working::record::Recorder;
@@ -31,7 +31,7 @@
 //!
 //! ```compile_fail,E0308
 //! # use tankside_calc::quantity::{kinds, usual};
-//! # use tankside_calc::problem::handles::{GroupOf, InputOf, fields};
+//! # use tankside_calc::calculation::handles::{GroupOf, InputOf, fields};
 //! # enum Lap {}
 //! # enum Stop {}
 //! const REST: InputOf<kinds::Time, Stop> = InputOf::quantity("rest", usual::SECONDS);
@@ -41,7 +41,7 @@
 //! A result of another kind, or with a row too few:
 //!
 //! ```compile_fail,E0277
-//! # use tankside_calc::problem::handles::ResultOf;
+//! # use tankside_calc::calculation::handles::ResultOf;
 //! # use tankside_calc::quantity::{kind::Volume, kinds, usual};
 //! # use tankside_calc::working::record::{Recorder, Traced};
 //! static PACE: ResultOf<kinds::Speed> = ResultOf::new("pace", usual::PACE);
@@ -51,7 +51,7 @@
 //! ```
 //!
 //! ```compile_fail,E0308
-//! # use tankside_calc::problem::handles::ResultOf;
+//! # use tankside_calc::calculation::handles::ResultOf;
 //! # use tankside_calc::quantity::{kind::Velocity, kinds, usual};
 //! # use tankside_calc::working::record::{Recorder, Traced};
 //! static PACE: ResultOf<kinds::Speed, 1> = ResultOf::new("lap-N-pace", usual::PACE);
@@ -63,18 +63,18 @@
 //! A name with more row numbers than its type says, and a word that is no choice:
 //!
 //! ```compile_fail,E0080
-//! # use tankside_calc::problem::handles::ResultOf;
+//! # use tankside_calc::calculation::handles::ResultOf;
 //! # use tankside_calc::quantity::{kinds, usual};
 //! static PACE: ResultOf<kinds::Speed> = ResultOf::new("lap-N-pace", usual::PACE);
 //! ```
 //!
 //! ```compile_fail,E0080
-//! # use tankside_calc::problem::handles::{Choice, InputOf};
+//! # use tankside_calc::calculation::handles::{Choice, InputOf};
 //! const EFFECT: InputOf<Choice> = InputOf::choice("effect", &["add", "subtract"]);
 //! const TAKE: &str = EFFECT.choice_of("substract");
 //! ```
 
-use crate::problem::declare::{Bounds, Entry, Group, Holds, Input, Need};
+use crate::calculation::declare::{Bounds, FormItem, Group, Holds, Input, Need};
 use crate::quantity::kind::Kind;
 use crate::quantity::kinds::{Any, Count, OfKind};
 use crate::quantity::unit::{Unit, Units};
@@ -194,8 +194,7 @@ impl<R> InputOf<UnitName, R> {
 impl<D, R> InputOf<D, R> {
     const fn new(name: &'static str, holds: Holds, units: &'static Units) -> Self {
         let need = Need::Required;
-        let input =
-            Input { name, holds, units, bounds: None, read_to: None, need, stopwatch: false, grows: false };
+        let input = Input { name, holds, units, bounds: None, read_to: None, need, stopwatch: false, grows: false };
         InputOf { input, types: PhantomData }
     }
 
@@ -284,8 +283,8 @@ impl<D, R> InputOf<D, R> {
 
 impl<D> InputOf<D> {
     /// Its place in a form.
-    pub const fn item(&self) -> Entry {
-        Entry::One(self.input)
+    pub const fn item(&self) -> FormItem {
+        FormItem::One(self.input)
     }
 }
 
@@ -313,7 +312,7 @@ impl<R, const N: usize> Fields<R, N> {
 #[macro_export]
 macro_rules! fields {
     ($($field:expr),+ $(,)?) => {
-        const { &$crate::problem::handles::Fields::of(&[$($field.field()),+]) }
+        const { &$crate::calculation::handles::Fields::of(&[$($field.field()),+]) }
     };
 }
 
@@ -344,8 +343,8 @@ impl<R> GroupOf<R> {
     }
 
     /// Its place in a form.
-    pub const fn item(&self) -> Entry {
+    pub const fn item(&self) -> FormItem {
         let Group { name, fields, least, most } = self.group;
-        Entry::Many(Group { name, fields, least, most })
+        FormItem::Many(Group { name, fields, least, most })
     }
 }

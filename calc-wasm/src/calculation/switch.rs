@@ -4,9 +4,9 @@
 //! be read to in the field, what is chosen or printed to two figures (three where the first is a 1, the last of them 0
 //! or 5). So it is another problem of about the same size, which the page says; it remembers what was there before.
 
-use crate::problem::declare::{Bounds, Calculator, Input};
-use crate::problem::given::RawInputs;
-use crate::problem::read_to;
+use crate::calculation::declare::{Bounds, Calculator, Input};
+use crate::calculation::inputs::RawInputs;
+use crate::calculation::read_to;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{above, order, whole_above, whole_below};
 use crate::quantity::typed;

@@ -1,7 +1,7 @@
 //! Inputs: as they were given (flat names and texts), and as they were read against a calculator's declaration.
 
-use crate::problem::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need, row_number};
-use crate::problem::read_to;
+use crate::calculation::declare::{Bounds, Calculator, Fault, FormItem, Holds, Input, Need, row_number};
+use crate::calculation::read_to;
 use crate::quantity::kind::{Kind, Measure};
 use crate::quantity::order::{above, order};
 use crate::quantity::typed::{self, Misread, Typed};
@@ -230,10 +230,10 @@ impl Inputs {
                 reading.problem(name, InputFault::UnknownName);
             }
         }
-        for entry in calculator.inputs {
-            match entry {
-                Entry::One(input) => reading.take(input, ("", 0), input.name, given),
-                Entry::Many(group) => {
+        for item in calculator.inputs {
+            match item {
+                FormItem::One(input) => reading.take(input, ("", 0), input.name, given),
+                FormItem::Many(group) => {
                     let rows = given.rows(group.name);
                     if rows > group.most {
                         reading.problem(group.name, InputFault::TooManyRows(group.most));
@@ -337,7 +337,7 @@ impl Inputs {
     }
 }
 
-/// One row of a group known only at run time; see [`RowOf`](crate::problem::asking::RowOf).
+/// One row of a group known only at run time; see [`RowOf`](crate::calculation::asking::RowOf).
 #[derive(Clone, Copy, Debug)]
 pub struct Row<'a> {
     pub(crate) inputs: &'a Inputs,

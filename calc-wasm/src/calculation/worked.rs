@@ -1,8 +1,8 @@
 //! Working a problem: inputs in, recording out.
 
-use crate::problem::budget::Budget;
-use crate::problem::declare::{Calculator, limit_unit};
-use crate::problem::given::{InputFault, InputProblem, Inputs};
+use crate::calculation::budget::Budget;
+use crate::calculation::declare::{Calculator, limit_unit};
+use crate::calculation::inputs::{InputFault, InputProblem, Inputs};
 use crate::quantity::unit::Unit;
 use crate::working::noise::Noise;
 use crate::working::record::{
@@ -21,7 +21,7 @@ pub struct Worked {
     /// The working, in order.
     pub steps: Vec<Step>,
     /// The results, in order.
-    pub found: Vec<WorkedResult>,
+    pub results: Vec<WorkedResult>,
     /// Cautions, the most serious first.
     pub cautions: Vec<Caution>,
     /// Repeats behind pooled results.
@@ -33,7 +33,7 @@ pub struct Worked {
 impl Worked {
     /// The result with this flat name.
     pub fn result(&self, flat: &str) -> Option<&WorkedResult> {
-        self.found.iter().find(|found| found.is(flat))
+        self.results.iter().find(|found| found.is(flat))
     }
 
     /// The value of a result in SI base units, by its flat name, where it is a quantity.
@@ -41,27 +41,27 @@ impl Worked {
         Some(self.result(flat)?.quantity()?.0)
     }
 
-    fn found_at(&self, name: &str, rows: &[usize]) -> Option<&WorkedResult> {
-        self.found.iter().find(|found| found.spec.name == name && found.rows == rows)
+    fn reported(&self, name: &str, rows: &[usize]) -> Option<&WorkedResult> {
+        self.results.iter().find(|found| found.spec.name == name && found.rows == rows)
     }
 
     fn shown_at(&self, name: &str, rows: &[usize]) -> Option<(f64, Unit)> {
-        self.found_at(name, rows)?.quantity()
+        self.reported(name, rows)?.quantity()
     }
 
-    fn said_at(&self, name: &str, rows: &[usize], unit: Unit) -> Arg {
-        let quantity = |found: &WorkedResult| Some(found.spec.said(found.quantity()?.0, &unit));
-        Arg::Quantity(self.found_at(name, rows).and_then(quantity).unwrap_or_default(), unit)
+    fn rounded_at(&self, name: &str, rows: &[usize], unit: Unit) -> Arg {
+        let quantity = |found: &WorkedResult| Some(found.spec.rounded(found.quantity()?.0, &unit));
+        Arg::Quantity(self.reported(name, rows).and_then(quantity).unwrap_or_default(), unit)
     }
 
     /// The result at these rows.
     #[inline(always)]
-    pub fn found<D, const ROWS: usize>(
+    pub fn result_of<D, const ROWS: usize>(
         &self,
         result: &ResultOf<D, ROWS>,
         rows: [usize; ROWS],
     ) -> Option<&WorkedResult> {
-        self.found_at(result.spec.name, &rows)
+        self.reported(result.spec.name, &rows)
     }
 
     /// The value of a result in SI base units.
@@ -78,8 +78,8 @@ impl Worked {
 
     /// A result for a drawing: in `unit`, rounded as the result itself is.
     #[inline(always)]
-    pub fn said<D, const ROWS: usize>(&self, result: &ResultOf<D, ROWS>, rows: [usize; ROWS], unit: Unit) -> Arg {
-        self.said_at(result.spec.name, &rows, unit)
+    pub fn rounded<D, const ROWS: usize>(&self, result: &ResultOf<D, ROWS>, rows: [usize; ROWS], unit: Unit) -> Arg {
+        self.rounded_at(result.spec.name, &rows, unit)
     }
 
     /// A result's value in `unit`, to the figures that its working is sure of.
@@ -116,7 +116,7 @@ pub fn work_inputs(
         };
         return refused(fault.about.clone(), problem);
     }
-    let finite = recorder.found.iter().all(|found| match found.outcome {
+    let finite = recorder.results.iter().all(|found| match found.outcome {
         Outcome::Quantity(si, _) => si.is_finite(),
         Outcome::Verdict(_) => true,
     });
@@ -136,10 +136,10 @@ pub fn work_inputs(
         );
     }
     recorder.align();
-    let Recorder { steps, found, cautions: raised, repeats, .. } = recorder;
+    let Recorder { steps, results, cautions: raised, repeats, .. } = recorder;
     let mut cautions = Vec::with_capacity(raised.len());
     for severity in [Severity::Danger, Severity::Warning, Severity::Notice] {
         cautions.extend(raised.iter().filter(|caution| caution.severity == severity).cloned());
     }
-    Ok(Worked { calculator, system, inputs, steps, found, cautions, repeats, budgets: Vec::new() })
+    Ok(Worked { calculator, system, inputs, steps, results, cautions, repeats, budgets: Vec::new() })
 }

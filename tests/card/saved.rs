@@ -2,8 +2,8 @@
 
 use crate::{changed, phrases, shown};
 use serde_json::Value;
+use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::doors::cards::cards_json;
-use tankside_calc::problem::given::RawInputs;
 use tankside_calc::working::record::System;
 
 type Pairs = Vec<(String, String)>;

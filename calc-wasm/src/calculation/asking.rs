@@ -3,7 +3,7 @@
 //! What does not compile: a name that nobody declared:
 //!
 //! ```compile_fail,E0308
-//! # use tankside_calc::problem::given::Inputs;
+//! # use tankside_calc::calculation::inputs::Inputs;
 //! fn run(inputs: &Inputs) {
 //!     inputs.typed("walked");
 //! }
@@ -12,8 +12,8 @@
 //! A quantity of another kind:
 //!
 //! ```compile_fail,E0308
-//! # use tankside_calc::problem::given::Inputs;
-//! # use tankside_calc::problem::handles::InputOf;
+//! # use tankside_calc::calculation::inputs::Inputs;
+//! # use tankside_calc::calculation::handles::InputOf;
 //! # use tankside_calc::quantity::{kind::Volume, kinds, usual};
 //! # use tankside_calc::working::record::Traced;
 //! const WALKED: InputOf<kinds::Length> = InputOf::quantity("walked", usual::SPAN);
@@ -26,8 +26,8 @@
 //!
 //! ```compile_fail,E0308
 //! # use tankside_calc::quantity::{kinds, usual};
-//! # use tankside_calc::problem::given::Inputs;
-//! # use tankside_calc::problem::handles::{GroupOf, InputOf, fields};
+//! # use tankside_calc::calculation::inputs::Inputs;
+//! # use tankside_calc::calculation::handles::{GroupOf, InputOf, fields};
 //! # enum Lap {}
 //! # enum Stop {}
 //! const LAP: GroupOf<Lap> = GroupOf::new("lap", fields![TIME], 1, 12);
@@ -39,8 +39,8 @@
 //! ```
 //!
 //! ```compile_fail,E0308
-//! # use tankside_calc::problem::given::Inputs;
-//! # use tankside_calc::problem::handles::InputOf;
+//! # use tankside_calc::calculation::inputs::Inputs;
+//! # use tankside_calc::calculation::handles::InputOf;
 //! # use tankside_calc::quantity::{kinds, usual};
 //! # enum Lap {}
 //! const TIME: InputOf<kinds::Time, Lap> = InputOf::quantity("time", usual::SECONDS);
@@ -49,9 +49,9 @@
 //! }
 //! ```
 
-use crate::problem::declare::Fault;
-use crate::problem::given::{Inputs, Row};
-use crate::problem::handles::{GroupOf, InputOf, Worded};
+use crate::calculation::declare::Fault;
+use crate::calculation::handles::{GroupOf, InputOf, Worded};
+use crate::calculation::inputs::{Inputs, Row};
 use crate::quantity::kind::{Kind, Measure};
 use crate::quantity::kinds::{OfKind, Takes};
 use crate::quantity::typed::Typed;

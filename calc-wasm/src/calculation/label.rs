@@ -1,9 +1,9 @@
 //! Label rates: the four kinds a label prints, and the two limits it sets.
 
-use crate::problem::asking::RowOf;
-use crate::problem::declare::Fault;
-use crate::problem::given::{Inputs, Row};
-use crate::problem::handles::{Fields, GroupOf, InputOf, OwnName, fields};
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::Fault;
+use crate::calculation::handles::{Fields, GroupOf, InputOf, OwnName, fields};
+use crate::calculation::inputs::{Inputs, Row};
 use crate::quantity::kind::{Kind, MassPerArea, MassPerVolume, Ratio, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::order::above;
@@ -23,8 +23,7 @@ pub const NAME: InputOf<OwnName, Product> = InputOf::own_name("name");
 ///
 /// No hard limit but above 0 and up to 100 gal or 1000 lb per unit of ground or mix would hold for all four kinds, so
 /// none beyond "above 0" is declared; the label maximum is the limit that counts.
-pub const RATE: InputOf<kinds::LabelRate, Product> =
-    InputOf::quantity("rate", units!("fl oz/1000 ft2", "mL/100 m2"));
+pub const RATE: InputOf<kinds::LabelRate, Product> = InputOf::quantity("rate", units!("fl oz/1000 ft2", "mL/100 m2"));
 /// The highest rate the label allows.
 pub const MAX: InputOf<kinds::LabelRate, Product> =
     InputOf::quantity("label-max", units!("fl oz/1000 ft2", "mL/100 m2")).optional();
