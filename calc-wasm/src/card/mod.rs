@@ -14,6 +14,7 @@ use crate::calculation::inputs::{InputFault, InputProblem, Inputs, RawInputs};
 use crate::calculation::label::{self, LabelRate, Product};
 use crate::calculation::worked::Worked;
 use crate::calculators::application_rate as rate;
+use crate::calculators::shared;
 use crate::quantity::kind::{Area, Mass, Ratio, Volume, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::unit::{Unit, units};
