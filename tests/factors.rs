@@ -3,13 +3,13 @@
 
 mod drawn;
 
-use drawn::{Draw, Reach, problem};
+use drawn::{Random, Reach, problem};
 use std::collections::BTreeMap;
+use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::worked::steps;
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::quantity::unit::Unit;
@@ -46,8 +46,8 @@ fn problems() -> Vec<(&'static Calculator, System, RawInputs)> {
             all.push((*calculator, system, given));
         }
         // And with everything in any unit at once.
-        let mut draw = Draw::new(20);
-        let drawn = std::iter::repeat_with(|| problem(calculator, Reach::Plausible, &mut draw)).take(600);
+        let mut random = Random::new(20);
+        let drawn = std::iter::repeat_with(|| problem(calculator, Reach::Plausible, &mut random)).take(600);
         let taken = drawn.filter(|(given, system)| work(calculator, given, *system).is_ok()).take(30);
         all.extend(taken.map(|(given, system)| (*calculator, system, given)));
     }
@@ -221,7 +221,7 @@ fn step(id: &str, given: &[(&str, &str)], system: System, step: usize) -> (Strin
 }
 
 #[test]
-fn an_output_in_gallons_a_minute_is_shown_and_said_factor_by_factor() {
+fn an_output_in_gallons_a_minute_is_shown_and_read_aloud_factor_by_factor() {
     // By hand: 186 fl oz / 60 s × 1 gal / 128 fl oz × 60 s / 1 min = 1.453125 gal/min.
     let given = [("catch.1.volume", "186 fl oz"), ("catch.1.time", "60 s")];
     let (text, said) = step("catch-test", &given, System::Us, 0);

@@ -1,6 +1,7 @@
-//! The rooms of the generator: which may use which, read from the `use` lines of its sources.
+//! The rooms of the generator: which may use which, read from the `use` lines of its sources. And the names of both
+//! core and generator.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::Path;
 
@@ -27,7 +28,7 @@ const ORDER: &[&str] = &[
     "commands",
 ];
 
-/// Arrows that the order would allow and that there must not be: two rooms that know nothing of each other.
+/// Arrows that the order would allow but that must not exist: these rooms know nothing of each other.
 const APART: &[(&str, &str)] = &[("markdown", "load"), ("write", "site"), ("write", "course"), ("write", "load")];
 
 /// Every source file as the room it belongs to, its name, and its text.
@@ -92,4 +93,55 @@ fn the_arrows_are_seen_where_they_are_written() {
     let text = "// crate::site\nuse crate::load::{Files};\nuse crate::{problem::Problem, write};\nlet x = crate::embedded::CONTENT;\n";
     let all: Vec<String> = named(text).into_iter().collect();
     assert_eq!(all, ["embedded", "load", "problem", "write"]);
+}
+
+/// Participles that name nothing: a type or a module of this name does not say what it is.
+const SAY_NOTHING: &[&str] = &["Known", "Found", "Held", "Told", "Said", "Given", "Kept", "Asked", "Wanted", "Settled"];
+
+/// Words that would fit a dozen things: at most one type has such a name.
+const ONE_MEANING: &[&str] = &["Part", "Draw", "Value", "Kind", "Entry", "Row", "Outcome", "Problem"];
+
+/// The types and modules that a source declares.
+fn declared(text: &str) -> Vec<&str> {
+    let mut names = Vec::new();
+    for line in text.lines() {
+        let mut words = line.split_whitespace().skip_while(|word| word.starts_with("pub"));
+        if words.next().is_some_and(|word| matches!(word, "struct" | "enum" | "trait" | "type" | "mod" | "union")) {
+            let name = words.next().unwrap_or_default();
+            names.extend(name.split(|c: char| !c.is_alphanumeric() && c != '_').next());
+        }
+    }
+    names
+}
+
+#[test]
+fn a_name_says_what_it_is_and_means_one_thing() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let mut places: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for folder in ["src", "calc-wasm/src"] {
+        for entry in walkdir::WalkDir::new(root.join(folder)).sort_by_file_name() {
+            let path = entry.expect("readable").into_path();
+            if path.extension().is_some_and(|ending| ending == "rs") {
+                for name in declared(&fs::read_to_string(&path).expect("a source is UTF-8")) {
+                    places.entry(name.to_owned()).or_default().push(path.display().to_string());
+                }
+            }
+        }
+    }
+    assert!(places.len() > 500, "only {} names were found: the reading of declarations is broken", places.len());
+    for name in SAY_NOTHING {
+        for name in [(*name).to_owned(), name.to_lowercase()] {
+            assert_eq!(places.get(&name), None, "`{name}` says nothing");
+        }
+    }
+    for name in ONE_MEANING {
+        let all = places.get(*name).map_or(&[][..], Vec::as_slice);
+        assert!(all.len() < 2, "`{name}` means more than one thing: {all:?}");
+    }
+}
+
+#[test]
+fn declarations_are_seen_where_they_are_written() {
+    let text = "// struct No;\npub(crate) struct Part<'k> {\n    type Told = (u8, u8);\nmod kept;\nlet kind = 1;\n";
+    assert_eq!(declared(text), ["Part", "Told", "kept"]);
 }

@@ -1,12 +1,12 @@
 //! Tests over every calculator in the registry: what a declaration promises, held as a whole.
 
 use std::collections::BTreeSet;
+use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Input};
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::switch::switched;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::drawing;
-use tankside_calc::problem::declare::{Calculator, Entry, Holds, Input};
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::switch::switched;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::units::Dim;
 use tankside_calc::uncertainty::work;
@@ -24,7 +24,7 @@ fn phrases() -> Phrases {
         let map: std::collections::BTreeMap<String, String> =
             serde_yaml::from_str(&text).unwrap_or_else(|fault| panic!("{}: {fault}", path.display()));
         for (key, text) in map {
-            assert!(pairs.iter().all(|(other, _)| *other != key), "{key} stands twice");
+            assert!(pairs.iter().all(|(other, _)| *other != key), "{key} is there twice");
             pairs.push((key, text));
         }
     }
@@ -33,10 +33,10 @@ fn phrases() -> Phrases {
 
 fn inputs(calculator: &'static Calculator) -> Vec<(String, &'static Input)> {
     let mut all = Vec::new();
-    for entry in calculator.inputs {
-        match entry {
-            Entry::One(input) => all.push((input.name.to_owned(), input)),
-            Entry::Many(group) => {
+    for item in calculator.inputs {
+        match item {
+            FormItem::One(input) => all.push((input.name.to_owned(), input)),
+            FormItem::Many(group) => {
                 all.extend(group.fields.iter().map(|field| (format!("{}.{}", group.name, field.name), field)));
             }
         }
@@ -124,8 +124,8 @@ fn every_name_message_and_caption_has_its_phrase() {
                 words.iter().for_each(|word| need(format!("{id}.word.{word}")));
             }
         }
-        for entry in calculator.inputs {
-            if let Entry::Many(group) = entry {
+        for item in calculator.inputs {
+            if let FormItem::Many(group) = item {
                 ["group", "add", "drop"].iter().for_each(|what| need(format!("{id}.{what}.{}", group.name)));
             }
         }
@@ -214,8 +214,8 @@ fn every_step_measures_what_its_unit_measures() {
 #[test]
 fn every_result_of_an_example_is_declared_and_finite() {
     for (calculator, _, worked) in examples() {
-        assert!(!worked.found.is_empty());
-        for found in &worked.found {
+        assert!(!worked.results.is_empty());
+        for found in &worked.results {
             assert!(calculator.result(&found.name()).is_some(), "{} {}", calculator.id, found.name());
             if let Outcome::Quantity(si, unit) = &found.outcome {
                 assert!(si.is_finite());
@@ -232,7 +232,7 @@ fn no_sentence_is_left_with_an_open_place() {
         let mut said: Vec<String> = Vec::new();
         said.extend(worked.steps.iter().map(|step| say::step_title(&worked, step, &phrases)));
         said.extend(worked.steps.iter().map(|step| say::formula(&worked, step, &phrases)));
-        said.extend(worked.found.iter().map(|found| say::result_name(&worked, found, &phrases)));
+        said.extend(worked.results.iter().map(|found| say::result_name(&worked, found, &phrases)));
         said.extend(worked.cautions.iter().map(|caution| say::caution(&worked, caution, &phrases)));
         said.push(drawing::figure(&(calculator.draw)(&worked, system), "x", "x", &phrases));
         for text in said {
@@ -270,7 +270,7 @@ fn switching_units_gives_round_numbers_of_about_the_same_size() {
                     now.value(),
                     now.unit.plain()
                 );
-                // Half a step of 0.05 at 1.0; what is nothing stays nothing.
+                // Half a step of 0.05 at 1.0; zero stays zero.
                 assert!((now.si - typed.si).abs() <= 0.026 * typed.si.abs(), "{at}");
                 let figures = tankside_calc::text::figures::exact(now.value()).replace([',', '.'], "");
                 let changed = now.unit != typed.unit;

@@ -8,9 +8,9 @@ use case_files::{Case, Expected, Within, cases, entries, folder};
 use serde_json::Value;
 use std::collections::{BTreeMap, BTreeSet};
 use std::process::Command;
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
 use tankside_calc::working::line;
 use tankside_calc::working::record::{Outcome, System};
@@ -155,7 +155,7 @@ struct NotExpressed {
     /// Where the rest of a case is in the suite: the part that is not.
     #[serde(default)]
     part: Option<String>,
-    /// Why no calculator is asked it.
+    /// Why no calculator works it.
     why: String,
 }
 

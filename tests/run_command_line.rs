@@ -9,7 +9,7 @@ use tankside::commands::COMMANDS;
 /// What was printed and said ends in a newline, and holds no escape sequence.
 #[track_caller]
 fn tidy(done: &Done, words: &[&str]) {
-    for text in [&done.out, &done.said] {
+    for text in [&done.out, &done.err] {
         assert!(text.is_empty() || text.ends_with('\n') && !text.ends_with("\n\n"), "{words:?}: {text:?}");
         assert!(!text.contains('\u{1b}'), "{words:?}: {text:?}");
     }
@@ -40,9 +40,9 @@ fn a_slip_in_the_words_is_answered_with_what_to_write() {
         (&["publish", "a", "--to", "b", "--to", "c\u{1b}[2J"], "`--to` is given twice", "Give it once"),
     ] {
         let done = room.run(words);
-        assert_eq!(done.code, Some(2), "{words:?}: {}", done.said);
-        assert!(done.said.contains(what) && done.said.contains(write), "{words:?}: {}", done.said);
-        assert!(done.out.is_empty() && !done.said.contains("Usage") && !done.said.contains("error:"), "{}", done.said);
+        assert_eq!(done.code, Some(2), "{words:?}: {}", done.err);
+        assert!(done.err.contains(what) && done.err.contains(write), "{words:?}: {}", done.err);
+        assert!(done.out.is_empty() && !done.err.contains("Usage") && !done.err.contains("error:"), "{}", done.err);
         tidy(&done, words);
     }
     assert_eq!(room.names(""), [""; 0]);
@@ -57,7 +57,7 @@ fn every_command_answers_help_with_an_example_at_any_width() {
         for flag in ["--help", "-h"] {
             for width in ["40", "72", "100"] {
                 let done = room.run_in("", &[entry.name, flag], &[("COLUMNS", width)]);
-                assert_eq!((done.code, done.said.as_str()), (Some(0), ""), "{}", entry.name);
+                assert_eq!((done.code, done.err.as_str()), (Some(0), ""), "{}", entry.name);
                 assert!(done.out.contains(&format!("For example\n  tankside {}", entry.name)), "{}", done.out);
                 tidy(&done, &[entry.name]);
                 // Command lines to paste are never broken.
@@ -70,12 +70,12 @@ fn every_command_answers_help_with_an_example_at_any_width() {
         }
     }
     let bare = room.run(&[]);
-    assert_eq!((bare.code, bare.said), (Some(2), overview.out));
+    assert_eq!((bare.code, bare.err), (Some(2), overview.out));
     assert!(room.run(&["--version"]).out.starts_with("tankside "));
 }
 
 #[test]
-fn colours_are_left_out_where_they_are_not_wanted() {
+fn colors_are_left_out_where_they_are_not_wanted() {
     let room = Room::new("colours");
     let forced = ("CLICOLOR_FORCE", "1");
     let help = |vars: &[(&str, &str)]| room.run_in("", &["publish", "--help"], vars).out;
@@ -92,7 +92,7 @@ fn completions_and_the_manual_page_name_every_command_and_option() {
     assert!(page.starts_with(".ie") || page.starts_with(".TH"), "{page}");
     for shell in ["bash", "elvish", "fish", "powershell", "zsh"] {
         let done = room.run(&["completions", shell]);
-        assert_eq!((done.code, done.said.as_str()), (Some(0), ""), "{shell}");
+        assert_eq!((done.code, done.err.as_str()), (Some(0), ""), "{shell}");
         tidy(&done, &[shell]);
         for entry in COMMANDS {
             assert!(done.out.contains(entry.name), "{shell} {}", entry.name);

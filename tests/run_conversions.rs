@@ -1,7 +1,8 @@
-//! Every unit of a kind into every other: the chain of factors shown comes to the value, and there and back is the same.
+//! Every unit of a kind into every other: the chain of factors shown comes to the value, and there and back is the
+//! same.
 
+use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculators::registry::calculator;
-use tankside_calc::problem::given::RawInputs;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::unit_text;
 use tankside_calc::quantity::unit::Unit;

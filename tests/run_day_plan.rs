@@ -1,8 +1,8 @@
 //! Properties of a day plan: every lawn is treated once, every drop is made once, whatever the numbers.
 
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::calculators::registry::calculator;
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
 use tankside_calc::working::record::System;
 

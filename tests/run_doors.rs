@@ -20,7 +20,7 @@ fn started(name: &str) -> Room {
 }
 
 fn told_nothing(done: &Done, what: &str) {
-    assert!(!done.said.contains(SECRET) && !done.out.contains(SECRET), "{what}: {}", done.said);
+    assert!(!done.err.contains(SECRET) && !done.out.contains(SECRET), "{what}: {}", done.err);
 }
 
 #[test]
@@ -49,7 +49,7 @@ fn a_hostile_part_reads_no_file_no_setting_of_the_machine_and_writes_nowhere() {
         let before = room.digests("");
         let done = room.run_in("", &["publish", "course", "--to", "site"], &[("DOOR_SECRET", SECRET)]);
         told_nothing(&done, &attack);
-        assert!(done.code == Some(1) && done.said.contains("templates/parts/foot.html"), "{attack}: {}", done.said);
+        assert!(done.code == Some(1) && done.err.contains("templates/parts/foot.html"), "{attack}: {}", done.err);
         assert_eq!(room.digests(""), before, "{attack} leaves a trace");
     }
     // What it can print is what it is given, and that is what is on its pages anyway.
@@ -70,7 +70,7 @@ fn parts_with_names_of_other_places_are_no_parts() {
     {
         room.write(name, "x");
         let done = room.run(&["publish", "course", "--to", "site"]);
-        assert!(done.code == Some(1) || done.said.contains("warning"), "{name} slips by: {}", done.said);
+        assert!(done.code == Some(1) || done.err.contains("warning"), "{name} slips by: {}", done.err);
         fs::remove_file(room.path(name)).expect("it was just written");
         let _ = fs::remove_dir_all(room.path("site"));
     }
@@ -81,7 +81,7 @@ fn parts_with_names_of_other_places_are_no_parts() {
             .expect("made");
         let done = room.run(&["publish", "course", "--to", "site"]);
         told_nothing(&done, "a link");
-        assert_eq!(done.code, Some(1), "{}", done.said);
+        assert_eq!(done.code, Some(1), "{}", done.err);
     }
 }
 
@@ -98,7 +98,7 @@ fn hostile_phrases_are_text_wherever_they_are_shown() {
     let written = serde_yaml::to_string(&written).expect("YAML");
     room.write("course/phrases/en.yaml", written);
     let done = room.run(&["publish", "course", "--to", "site"]);
-    assert_eq!(done.code, Some(0), "{}", done.said);
+    assert_eq!(done.code, Some(0), "{}", done.err);
     let mut seen = 0;
     for name in room.digests("site").keys().filter(|name| name.contains('.') && !name.ends_with(".txt")) {
         let text = String::from_utf8_lossy(&fs::read(room.path("site").join(name)).expect("readable")).into_owned();
@@ -133,7 +133,7 @@ fn attachments_are_of_listed_kinds_and_are_handed_over_never_opened() {
     ] {
         room.write(&format!("course/attachments/{name}"), evil);
         let done = room.run(&["publish", "course", "--to", "site"]);
-        assert!(done.code == Some(1) && done.said.contains("attachment-kind"), "{name}: {}", done.said);
+        assert!(done.code == Some(1) && done.err.contains("attachment-kind"), "{name}: {}", done.err);
         fs::remove_file(room.path(&format!("course/attachments/{name}"))).expect("it was just written");
     }
     for (name, bytes) in
@@ -141,7 +141,7 @@ fn attachments_are_of_listed_kinds_and_are_handed_over_never_opened() {
     {
         room.write(&format!("course/attachments/{name}"), bytes);
         let done = room.run(&["publish", "course", "--to", "site"]);
-        assert!(done.code == Some(1) && done.said.contains("attachment-kind"), "{name}: {}", done.said);
+        assert!(done.code == Some(1) && done.err.contains("attachment-kind"), "{name}: {}", done.err);
         fs::remove_file(room.path(&format!("course/attachments/{name}"))).expect("it was just written");
     }
     #[cfg(unix)]
@@ -149,7 +149,7 @@ fn attachments_are_of_listed_kinds_and_are_handed_over_never_opened() {
         std::os::unix::fs::symlink(room.path("secret.txt"), room.path("course/attachments/out.txt")).expect("made");
         let done = room.run(&["publish", "course", "--to", "site"]);
         told_nothing(&done, "a link that leads out");
-        assert_eq!(done.code, Some(1), "{}", done.said);
+        assert_eq!(done.code, Some(1), "{}", done.err);
         fs::remove_file(room.path("course/attachments/out.txt")).expect("it was just made");
     }
     room.write("course/attachments/a.pdf", b"%PDF-1.4 <script>alert(1)</script>");
@@ -227,8 +227,8 @@ fn proof_of_a_hostile_course_ends_and_leaves_no_trace() {
         for form in ["text", "json", "sarif"] {
             let done = room.run(&["proof", course, "--format", form]);
             told_nothing(&done, course);
-            assert!(matches!(done.code, Some(0 | 1)), "{course} {form}: {:?} {}", done.code, done.said);
-            let shown = format!("{}{}", done.out, done.said);
+            assert!(matches!(done.code, Some(0 | 1)), "{course} {form}: {:?} {}", done.code, done.err);
+            let shown = format!("{}{}", done.out, done.err);
             assert!(shown.len() < 3_000_000, "{course} {form}: {} bytes", shown.len());
             assert!(!shown.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{course} {form} steers the terminal");
             if form != "text" {
@@ -284,7 +284,7 @@ fn what_is_kept_is_every_file_of_the_site_and_nothing_else() {
 }
 
 #[test]
-fn an_icon_and_a_manifest_are_in_the_companys_colour() {
+fn an_icon_and_a_manifest_are_in_the_companys_color() {
     let room = started("doors-icon");
     room.write("course/course.yaml", format!("{}colours: {{ band: \"#ffd400\" }}\n", original("course.yaml")));
     room.publish("course", "site");

@@ -9,7 +9,7 @@ use tankside_calc::words::phrases::{NUMBER, Phrases};
 /// What marks a word of the invented language.
 const MARK: char = 'ǂ';
 
-/// Every word of a text in large letters after the mark; places in braces stay as they are.
+/// Every word of a text in capitals after the mark; places in braces stay as they are.
 fn shouted(text: &str) -> String {
     let (mut out, mut inside, mut in_word) = (String::new(), false, false);
     for letter in text.chars() {
@@ -28,7 +28,7 @@ fn stock() -> Phrases {
     tankside::catalogue::first_phrases().clone()
 }
 
-/// The invented language as a file of phrases, with one line more or other.
+/// The invented language as a file of phrases, with one line added or changed.
 fn file(own: &[(&str, &str)]) -> String {
     let quoted = |text: &str| format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""));
     let line = |(key, text): (&str, &str)| {
@@ -60,7 +60,7 @@ fn work_writes_in_the_language_of_a_file_of_phrases_in_this_folder() {
     let room = Room::new("language-work");
     room.write("phrases/qaa.yaml", file(&[]));
     let done = room.run(&["work", "catch-test", "catch=186,5 fl oz, 60 s", "--language", "qaa"]);
-    assert_eq!(done.code, Some(0), "{}", done.said);
+    assert_eq!(done.code, Some(0), "{}", done.err);
     // Names of results in brackets are what a command takes.
     let said: String =
         done.out.lines().map(|line| line.split("   [").next().unwrap_or(line).to_owned() + "\n").collect();
@@ -69,11 +69,7 @@ fn work_writes_in_the_language_of_a_file_of_phrases_in_this_folder() {
     let listed = room.run(&["work", "catch-test", "--language", "qaa"]).out;
     assert!(listed.contains("ǂUSUALLY") && listed.contains("ǂINPUTS"), "{listed}");
     let refused = room.run(&["work", "catch-test", "catch=186.5 fl oz, 60 s", "--language", "qaa"]);
-    assert!(
-        refused.code == Some(2) && refused.said.contains(MARK),
-        "a point groups three digits here: {}",
-        refused.said
-    );
+    assert!(refused.code == Some(2) && refused.err.contains(MARK), "a point groups three digits here: {}", refused.err);
 }
 
 #[test]
@@ -82,13 +78,13 @@ fn a_language_without_phrases_is_refused_with_what_to_write() {
     let done = room.run(&["work", "catch-test", "--language", "qaa"]);
     assert_eq!(done.code, Some(2));
     assert!(
-        done.said.contains("no phrases for the language `qaa`") && done.said.contains("phrases/qaa.yaml"),
+        done.err.contains("no phrases for the language `qaa`") && done.err.contains("phrases/qaa.yaml"),
         "{}",
-        done.said
+        done.err
     );
     room.write("phrases/qaa.yaml", "site.lessons: \"{nowhere}\"\n");
     let done = room.run(&["work", "catch-test", "--language", "qaa"]);
-    assert!(done.code == Some(2) && done.said.contains("has mistakes"), "{}", done.said);
+    assert!(done.code == Some(2) && done.err.contains("has mistakes"), "{}", done.err);
     assert_eq!(room.run(&["work", "--language", "en"]).code, Some(0), "the stock has English");
 }
 
@@ -100,7 +96,7 @@ fn a_number_that_is_not_the_one_asked_for_is_a_mistake_of_the_file() {
     room.write("course/course.yaml", text);
     room.write("course/phrases/qaa.yaml", file(&[(NUMBER, "twelve")]));
     let done = room.run(&["publish", "course", "--to", "site"]);
-    assert!(done.code == Some(1) && done.said.contains("shows how your language writes 12345.6"), "{}", done.said);
+    assert!(done.code == Some(1) && done.err.contains("shows how your language writes 12345.6"), "{}", done.err);
 }
 
 #[test]

@@ -1,8 +1,8 @@
 //! Every limit that a calculator declares, from both sides: taken at the limit, refused or cautioned past it.
 
+use tankside_calc::calculation::declare::{Bounds, Calculator, FormItem, Holds, Input};
+use tankside_calc::calculation::inputs::{InputFault, RawInputs};
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::problem::declare::{Bounds, Calculator, Entry, Holds, Input};
-use tankside_calc::problem::given::{InputFault, RawInputs};
 use tankside_calc::uncertainty::work;
 use tankside_calc::working::record::{Arg, System};
 
@@ -27,10 +27,10 @@ fn bounded(calculator: &Calculator) -> Vec<(String, Input, Bounds)> {
             all.push((name, *input, bounds));
         }
     };
-    for entry in calculator.inputs {
-        match entry {
-            Entry::One(input) => keep(input.name.to_owned(), input),
-            Entry::Many(group) => {
+    for item in calculator.inputs {
+        match item {
+            FormItem::One(input) => keep(input.name.to_owned(), input),
+            FormItem::Many(group) => {
                 group.fields.iter().for_each(|field| keep(format!("{}.1.{}", group.name, field.name), field));
             }
         }

@@ -27,12 +27,12 @@ fn json(text: &str) -> Value {
 }
 
 #[test]
-fn every_problem_is_told_at_once_and_nothing_is_written() {
+fn every_problem_is_reported_at_once_and_nothing_is_written() {
     let room = Room::new("proof-text");
     faulty(&room);
     let before = room.digests("");
     let done = proof(&room, &["course"]);
-    assert_eq!((done.code, done.said.as_str()), (Some(1), ""));
+    assert_eq!((done.code, done.err.as_str()), (Some(1), ""));
     for (code, place) in [
         ("error link-to-nowhere", "  lessons/first.md:9:5\n"),
         ("error unknown-key", "  questions/small.yaml:8:23\n"),
@@ -60,7 +60,7 @@ fn a_course_with_nothing_to_mark_says_so_in_every_form() {
     let room = Room::new("proof-clean");
     // Without a course here it is the demo's, which has nothing to mark.
     let done = proof(&room, &[]);
-    assert_eq!((done.code, done.out.as_str(), done.said.as_str()), (Some(0), "Nothing to mark.\n", ""));
+    assert_eq!((done.code, done.out.as_str(), done.err.as_str()), (Some(0), "Nothing to mark.\n", ""));
     let read = json(&proof(&room, &["--format", "json"]).out);
     assert_eq!((&read["errors"], &read["warnings"], &read["problems"]), (&0.into(), &0.into(), &Value::Array(vec![])));
     let sarif = json(&proof(&room, &["--format", "sarif"]).out);
@@ -73,7 +73,7 @@ fn json_holds_what_the_text_says() {
     faulty(&room);
     let text = proof(&room, &["course"]).out;
     let done = proof(&room, &["course", "--format", "json"]);
-    assert_eq!((done.code, done.said.as_str()), (Some(1), ""));
+    assert_eq!((done.code, done.err.as_str()), (Some(1), ""));
     let read = json(&done.out);
     let problems = read["problems"].as_array().expect("a list");
     let blocks: Vec<&str> = text.split("\n\n").collect();
@@ -175,12 +175,12 @@ fn a_code_is_explained_and_a_mistyped_one_offered() {
     }
     let slip = proof(&room, &["--explain", "caution-lots"]);
     assert_eq!((slip.code, slip.out.as_str()), (Some(2), ""));
-    assert!(slip.said.starts_with("There is no code `caution-lots`.\n  Write `caution-lost`; "), "{}", slip.said);
+    assert!(slip.err.starts_with("There is no code `caution-lots`.\n  Write `caution-lost`; "), "{}", slip.err);
     assert_eq!(proof(&room, &["--format", "xml"]).code, Some(2));
 }
 
 #[test]
-fn what_a_trainer_is_to_be_told_of_has_a_rule_and_a_case() {
+fn what_a_trainer_should_know_of_has_a_rule_and_a_case() {
     // What it is, its code, the spec with its case (or the test, where a spec cannot hold one).
     const WANTED: &[(&str, &str, &str)] = &[
         (
@@ -210,4 +210,62 @@ fn what_a_trainer_is_to_be_told_of_has_a_rule_and_a_case() {
         assert!(text.contains(code), "{what}: no {code} in {case}");
     }
     assert!(code::rules().filter(|rule| rule.severity.word() == "warning").count() >= 40);
+}
+
+/// A lesson of so many words, examples and questions that says it takes so many minutes.
+fn lesson(words: usize, examples: usize, questions: usize, minutes: u32) -> String {
+    let mut text = format!("---\ntitle: Second\nsummary: The second lesson.\nminutes: {minutes}\n---\n");
+    for at in 0..words {
+        text += if at % 100 == 0 { "\n\nWalk" } else { " walk" };
+        text += if at % 10 == 9 { "." } else { "" };
+        // Not the same word twice in a row.
+        text = if at % 2 == 1 { text.replace("walk walk", "walk on").replace("Walk walk", "Walk on") } else { text };
+    }
+    text += "\n";
+    for at in 0..examples {
+        text += &format!(
+            "\n```worked-example own-{at}\ncalculator: catch-test\ngiven: {{ catch: [ {{ volume: 96 fl oz, time: 30 s }} ] }}\n```\n"
+        );
+    }
+    if questions > 0 {
+        text += "\n```questions small\n```\n";
+    }
+    text
+}
+
+#[test]
+fn minutes_are_held_against_words_examples_and_questions_from_both_sides() {
+    let room = Room::new("proof-minutes");
+    // By hand: 180 words, one example, or four thirds of a question a minute; a fifth and a minute more are let pass.
+    for (words, examples, questions, takes, within, short) in [
+        (900, 0, 0, 5, 4, 3),  // 5 min: 4 * 1.2 + 1 = 5.8, 3 * 1.2 + 1 = 4.6
+        (1260, 0, 0, 7, 5, 4), // 7 min: 5 * 1.2 + 1 = 7 exactly, 4 * 1.2 + 1 = 5.8
+        (1261, 0, 0, 8, 6, 5), // a word more is too long for 5
+        (180, 6, 0, 7, 5, 4),  // 1 + 6
+        (180, 0, 8, 7, 5, 4),  // 1 + 8 * 0.75
+        (360, 2, 4, 7, 5, 4),  // 2 + 2 + 3
+    ] {
+        let bank: String = (0..questions)
+            .map(|at| format!("  - {{ id: q{at}, kind: one, text: Which {at}?, options: [ {{ text: A, right: true }}, {{ text: B, because: No. }}, {{ text: C, because: No. }} ] }}\n"))
+            .collect();
+        for (said, marked) in [(within, false), (short, true), (within + 20, false)] {
+            room.course("course");
+            room.write("course/lessons/second.md", lesson(words, examples, questions, said));
+            if questions > 0 {
+                room.write("course/questions/small.yaml", format!("id: small\ntitle: Small check\nquestions:\n{bank}"));
+            }
+            let done = proof(&room, &["course", "--format", "json"]);
+            let read = json(&done.out);
+            let all = read["problems"].as_array().expect("a list");
+            let found: Vec<&Value> = all.iter().filter(|one| one["code"] == "minutes-short").collect();
+            assert_eq!(found.len(), usize::from(marked), "{words} {examples} {questions} in {said} min: {}", done.out);
+            for problem in found {
+                assert_eq!((&problem["file"], &problem["line"]), (&"lessons/second.md".into(), &4.into()));
+                let title = problem["title"].as_str().expect("text");
+                let counts = format!("(words: {words}, examples: {examples}, questions: {questions})");
+                assert!(title.contains(&format!("says {said} min and takes about {takes} min {counts}")), "{title}");
+                assert!(problem["help"].to_string().contains(&format!("`minutes: {takes}`")), "{problem}");
+            }
+        }
+    }
 }

@@ -1,4 +1,4 @@
-//! `tankside publish` from outside: mistakes are told at their place and change nothing that stood before.
+//! `tankside publish` from outside: mistakes are reported at their place and change nothing that was there before.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;
@@ -7,7 +7,7 @@ use published::{Done, Room, original};
 use std::fs;
 use std::path::Path;
 
-/// A mistake in one file of the small course, and what its author is told.
+/// A mistake in one file of the small course, and what its author must be told.
 struct Mistake {
     name: &'static str,
     file: &'static str,
@@ -16,7 +16,7 @@ struct Mistake {
     told: &'static [(&'static str, &'static str)],
 }
 
-/// The file with one piece exchanged.
+/// The file with one piece replaced.
 fn changed(
     name: &'static str,
     file: &'static str,
@@ -185,11 +185,11 @@ fn more_values_than_can_be_read_are_refused() {
     room.write("course/course.yaml", "- a\n".repeat(110_000));
     let done = room.run(&["publish", "course", "--to", "site"]);
     refused(&done, "endless");
-    assert!(done.said.contains("\n  error too-many-values\n"), "{}", done.said);
+    assert!(done.err.contains("\n  error too-many-values\n"), "{}", done.err);
 }
 
 #[test]
-fn a_mistake_is_told_at_its_place_and_the_earlier_site_stays() {
+fn a_mistake_is_reported_at_its_place_and_the_earlier_site_stays() {
     let room = Room::new("mistakes");
     room.course("course");
     room.publish("course", "site");
@@ -201,11 +201,11 @@ fn a_mistake_is_told_at_its_place_and_the_earlier_site_stays() {
         refused(&done, mistake.name);
         for (code, place) in mistake.told {
             let error = format!("\n  error {code}\n");
-            if !done.said.contains(&error) || !done.said.contains(&format!("\n  {place}")) {
-                untold.push(format!("{}: no {error} at {place} in\n{}", mistake.name, done.said));
+            if !done.err.contains(&error) || !done.err.contains(&format!("\n  {place}")) {
+                untold.push(format!("{}: no {error} at {place} in\n{}", mistake.name, done.err));
             }
         }
-        assert!(done.said.contains("is untouched"), "{}: {}", mistake.name, done.said);
+        assert!(done.err.contains("is untouched"), "{}: {}", mistake.name, done.err);
         assert_eq!(room.digests("site"), before, "{}", mistake.name);
         assert_eq!(room.names(""), ["course", "site"], "{}: nothing is left behind", mistake.name);
         room.write(&format!("course/{}", mistake.file), original(mistake.file));
@@ -216,9 +216,9 @@ fn a_mistake_is_told_at_its_place_and_the_earlier_site_stays() {
 }
 
 fn refused(done: &Done, name: &str) {
-    assert_eq!(done.code, Some(1), "{name}: {} {}", done.out, done.said);
+    assert_eq!(done.code, Some(1), "{name}: {} {}", done.out, done.err);
     assert!(done.out.is_empty(), "{name}: {}", done.out);
-    assert!(done.said.contains("\n  error "), "{name}: {}", done.said);
+    assert!(done.err.contains("\n  error "), "{name}: {}", done.err);
 }
 
 #[test]
@@ -237,24 +237,20 @@ fn a_file_that_cannot_be_read_is_named_and_the_earlier_site_stays() {
         room.write("course/lessons/first.md", &bytes);
         let done = room.run(&["publish", "course", "--to", "site"]);
         refused(&done, name);
-        assert!(done.said.contains(&format!("\n  error {code}\n")), "{name}: {}", done.said);
-        assert!(done.said.contains(place), "{name}: no {place} in\n{}", done.said);
+        assert!(done.err.contains(&format!("\n  error {code}\n")), "{name}: {}", done.err);
+        assert!(done.err.contains(place), "{name}: no {place} in\n{}", done.err);
         assert_eq!(room.digests("site"), before, "{name}");
     }
-    // 50 MB without a byte behind them: the size alone is enough to refuse it.
+    // A sparse file of 50 MB: its size alone is enough to refuse it.
     let file = fs::File::create(room.path("course/lessons/first.md")).expect("a file can be made");
     file.set_len(50_000_000).expect("a file can be long");
     let done = room.run(&["publish", "course", "--to", "site"]);
     refused(&done, "50 MB");
-    assert!(
-        done.said.contains("\n  error file-too-large\n") && done.said.contains("lessons/first.md"),
-        "{}",
-        done.said
-    );
+    assert!(done.err.contains("\n  error file-too-large\n") && done.err.contains("lessons/first.md"), "{}", done.err);
     fs::remove_file(room.path("course/lessons/first.md")).expect("it is there");
     let done = room.run(&["publish", "course", "--to", "site"]);
     refused(&done, "a missing lesson");
-    assert!(done.said.contains("\n  course.yaml:6:11"), "{}", done.said);
+    assert!(done.err.contains("\n  course.yaml:6:11"), "{}", done.err);
     assert_eq!(room.digests("site"), before);
 }
 
@@ -282,8 +278,8 @@ fn deep_and_endless_markdown_is_published_or_refused_and_never_a_crash() {
     ] {
         room.write("course/lessons/first.md", format!("---\ntitle: First\nsummary: A.\n---\n\n{body}\n"));
         let done = room.run(&["publish", "course", "--to", "other"]);
-        assert!(matches!(done.code, Some(0 | 1)), "{name}: {:?} {}", done.code, done.said);
-        assert_eq!(done.code == Some(1), done.said.contains("\n  error "), "{name}: {}", done.said);
+        assert!(matches!(done.code, Some(0 | 1)), "{name}: {:?} {}", done.code, done.err);
+        assert_eq!(done.code == Some(1), done.err.contains("\n  error "), "{name}: {}", done.err);
         let left = if done.code == Some(0) { &["course", "other", "site"][..] } else { &["course", "site"] };
         assert_eq!(room.names(""), left, "{name}");
         let _ = fs::remove_dir_all(room.path("other"));
@@ -308,13 +304,13 @@ fn a_course_path_that_leads_to_no_course_is_refused() {
     ] {
         let done = room.run(&["publish", course, "--to", "site"]);
         refused(&done, course);
-        assert!(done.said.contains(part), "{course}: {}", done.said);
+        assert!(done.err.contains(part), "{course}: {}", done.err);
         assert_eq!(room.digests("site"), before, "{course}");
     }
     for words in [&["publish", "course", "more"][..], &["publish", "--to"], &["publsh"], &["publish", "--two", "x"]] {
         let done = room.run(words);
-        assert_eq!(done.code, Some(2), "{words:?}: {}", done.said);
-        assert!(done.said.contains("\n  Write "), "{words:?}: {}", done.said);
+        assert_eq!(done.code, Some(2), "{words:?}: {}", done.err);
+        assert!(done.err.contains("\n  Write "), "{words:?}: {}", done.err);
     }
 }
 
@@ -331,14 +327,14 @@ fn a_target_that_is_no_site_of_ours_is_never_touched() {
     {
         let done = room.run(&["publish", "course", "--to", target]);
         refused(&done, target);
-        assert!(done.said.contains("\n  "), "{target}: the error names the place: {}", done.said);
+        assert!(done.err.contains("\n  "), "{target}: the error names the place: {}", done.err);
         assert_eq!(room.digests(""), before, "{target}");
     }
     // Folders made on the way to a target go again when nothing comes of it.
     room.write("wrong/course.yaml", "id: wrong");
     refused(&room.run(&["publish", "wrong", "--to", "new/folders/site"]), "a mistake");
     assert!(!room.path("new").exists());
-    // A folder that holds nothing is nobody's.
+    // An empty folder belongs to nobody.
     fs::create_dir(room.path("free")).expect("a folder can be made");
     room.publish("course", "free");
     room.publish("course", "new/folders/site");
@@ -350,7 +346,7 @@ fn a_target_that_is_no_site_of_ours_is_never_touched() {
 
 #[cfg(unix)]
 #[test]
-fn a_folder_that_may_not_be_written_is_told_and_left() {
+fn a_folder_that_may_not_be_written_is_reported_and_left_alone() {
     use std::os::unix::fs::PermissionsExt;
     let room = Room::new("read-only");
     room.course("course");
@@ -365,7 +361,7 @@ fn a_folder_that_may_not_be_written_is_told_and_left() {
     } else {
         let done = room.run(&["publish", "course", "--to", "locked/site"]);
         refused(&done, "read-only");
-        assert!(done.said.contains("locked"), "{}", done.said);
+        assert!(done.err.contains("locked"), "{}", done.err);
     }
     mode(0o755);
     assert_eq!(room.digests("locked"), before);
@@ -373,6 +369,6 @@ fn a_folder_that_may_not_be_written_is_told_and_left() {
     if Path::new("/proc/self").exists() {
         let done = room.run(&["publish", "course", "--to", "/proc/site"]);
         refused(&done, "/proc");
-        assert!(done.said.contains("\n  /proc"), "{}", done.said);
+        assert!(done.err.contains("\n  /proc"), "{}", done.err);
     }
 }

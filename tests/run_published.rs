@@ -1,4 +1,4 @@
-//! A published site as it is on the disk: no words of a course are markup in it, it is the same wherever it is made,
+//! A published site as it is on the disk: no word of a course becomes markup, it is the same wherever it is made,
 //! and its links lead to its own files.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
@@ -57,7 +57,7 @@ fn worded(room: &Room, folder: &str, text: &str) {
     );
 }
 
-/// A character that Markdown takes as itself.
+/// A character that Markdown leaves as it is.
 fn escape(letter: char) -> String {
     if letter.is_ascii_punctuation() { format!("\\{letter}") } else { letter.to_string() }
 }
@@ -147,13 +147,13 @@ fn the_same_course_comes_out_the_same_wherever_and_with_however_many_threads() {
     assert_eq!(room.digests("deep/elsewhere"), site, "from another folder into another");
     for threads in ["1", "2", "7", "64", "no number"] {
         let done = room.run_in("course", &["publish", "--to", "../threads"], &[("TANKSIDE_THREADS", threads)]);
-        assert_eq!((done.code, done.said.as_str()), (Some(0), ""), "{threads} threads");
+        assert_eq!((done.code, done.err.as_str()), (Some(0), ""), "{threads} threads");
         assert_eq!(room.digests("threads"), site, "{threads} threads");
     }
     let clock =
         [("TZ", "Pacific/Kiritimati"), ("LANG", "tr_TR.UTF-8"), ("LC_ALL", "tr_TR.UTF-8"), ("HOME", "/nowhere")];
     let done = room.run_in("", &["publish", "course", "--to", "threads"], &clock);
-    assert_eq!(done.code, Some(0), "{}", done.said);
+    assert_eq!(done.code, Some(0), "{}", done.err);
     assert_eq!(room.digests("threads"), site, "with other surroundings");
     // Nothing of this machine is in it.
     let here = room.path("").to_string_lossy().into_owned();
@@ -167,7 +167,7 @@ fn without_a_course_the_demo_is_published_into_the_usual_folder() {
     let room = Room::new("demo");
     fs::create_dir(room.path("empty")).expect("a folder can be made");
     let done = room.run_in("empty", &["publish"], &[]);
-    assert_eq!((done.code, done.said.as_str()), (Some(0), ""));
+    assert_eq!((done.code, done.err.as_str()), (Some(0), ""));
     assert!(done.out.contains("the demo course") && done.out.contains("tankside-site"), "{}", done.out);
     assert_eq!(room.names("empty"), ["tankside-site"]);
     assert!(room.pages("empty/tankside-site").len() > 5);
@@ -180,9 +180,9 @@ fn without_a_course_the_demo_is_published_into_the_usual_folder() {
     room.publish("own", "elsewhere");
     assert_eq!(room.digests("own-site"), room.digests("elsewhere"));
     let done = room.run_in("own/lessons", &["publish", ".."], &[]);
-    assert!(done.out.contains("own-site"), "{} {}", done.out, done.said);
+    assert!(done.out.contains("own-site"), "{} {}", done.out, done.err);
     let done = room.run(&["publish", "own"]);
-    assert!(done.code == Some(0) && room.names("").contains(&"tankside-site".to_owned()), "{}", done.said);
+    assert!(done.code == Some(0) && room.names("").contains(&"tankside-site".to_owned()), "{}", done.err);
 }
 
 #[test]
@@ -190,7 +190,7 @@ fn a_link_within_the_site_is_relative_and_ends_in_the_name_of_a_file_that_is_the
     let room = Room::new("links");
     fs::create_dir(room.path("empty")).expect("a folder can be made");
     let done = room.run_in("empty", &["publish", "--to", "site"], &[]);
-    assert_eq!(done.code, Some(0), "{}", done.said);
+    assert_eq!(done.code, Some(0), "{}", done.err);
     let files = room.digests("empty/site");
     let pages = room.pages("empty/site");
     let mut followed = 0;
@@ -256,7 +256,7 @@ fn no_identifier_is_on_a_page_twice_whatever_an_author_calls_a_heading() {
     own.sort();
     own.dedup();
     assert!(own.contains(&"main".to_owned()) && own.contains(&"quiz-small".to_owned()), "{own:?}");
-    // As headings whose identifier is made, all are taken and none is doubled.
+    // As headings whose identifier is made from the text, all are accepted and none appears twice.
     let headings: String = own.iter().map(|id| format!("## {}\n\nText.\n\n", id.replace('-', " "))).collect();
     for file in ["lessons/first.md", "lessons/second.md"] {
         room.write(&format!("course/{file}"), format!("{}\n\n{headings}", original(file)));
@@ -268,7 +268,7 @@ fn no_identifier_is_on_a_page_twice_whatever_an_author_calls_a_heading() {
         once.dedup();
         assert_eq!(once.len(), ids.len(), "{page}: {ids:?}");
     }
-    // As names that an author chose, those of the page are refused; their own headings' names are theirs.
+    // As names that an author chose, those of the page are refused; names of their own headings are theirs.
     for file in ["lessons/first.md", "lessons/second.md"] {
         room.course("course");
         let page = file.replace(".md", ".html");
@@ -278,13 +278,13 @@ fn no_identifier_is_on_a_page_twice_whatever_an_author_calls_a_heading() {
             room.write(&format!("course/{file}"), format!("{}\n\n# More {{#{id}}}\n", original(file)));
             let done = room.run(&["publish", "course", "--to", "site"]);
             assert_eq!(done.code, Some(1), "{id}: {}", done.out);
-            assert!(done.said.contains("heading-name"), "{id}: {}", done.said);
+            assert!(done.err.contains("heading-name"), "{id}: {}", done.err);
         }
     }
     room.course("course");
     for class in ["tk-number", "tk-quiz", "tk-"] {
         room.write("course/lessons/second.md", format!("{}\n\n# More {{.{class}}}\n", original("lessons/second.md")));
         let done = room.run(&["publish", "course", "--to", "site"]);
-        assert!(done.code == Some(1) && done.said.contains("heading-attribute"), "{class}: {}", done.said);
+        assert!(done.code == Some(1) && done.err.contains("heading-attribute"), "{class}: {}", done.err);
     }
 }

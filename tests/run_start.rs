@@ -1,4 +1,4 @@
-//! `tankside start`: a course that publishes at once, whatever it was told; and nothing of anybody's is touched.
+//! `tankside start`: a course that publishes at once, whatever the answers were; and nobody's files are touched.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;
@@ -19,7 +19,7 @@ fn a_started_course_publishes_at_once_without_a_word_of_complaint() {
         ("new/folders/in a row", &["--no-questions", "--lessons", "before-you-start"]),
     ] {
         let done = room.run(&[&["start", folder], words].concat());
-        assert_eq!((done.code, done.said.as_str()), (Some(0), ""), "{folder}");
+        assert_eq!((done.code, done.err.as_str()), (Some(0), ""), "{folder}");
         assert!(done.out.contains("\n  next  tankside ") && done.out.ends_with('\n'), "{}", done.out);
         room.publish(folder, &format!("{folder}-site"));
     }
@@ -39,8 +39,8 @@ fn nothing_that_is_there_is_overwritten() {
     let before = room.digests("");
     for folder in ["course", ".", "a-file", "a-file/below", "course/lessons"] {
         let done = room.run(&["start", folder, "--company", "X"]);
-        assert_eq!(done.code, Some(1), "{folder}: {}", done.said);
-        assert!(done.said.contains("error start-refused"), "{folder}: {}", done.said);
+        assert_eq!(done.code, Some(1), "{folder}: {}", done.err);
+        assert!(done.err.contains("error start-refused"), "{folder}: {}", done.err);
         assert_eq!(room.digests(""), before, "{folder}");
     }
     assert_eq!(room.run(&["start", "empty"]).code, Some(0));
@@ -58,8 +58,8 @@ fn answers_that_cannot_be_are_refused_before_anything_is_written() {
         (&["--units", "imperial"], "`imperial` is not one of the words", "us, metric"),
     ] {
         let done = room.run(&[&["start", "course"], words].concat());
-        assert_eq!(done.code, Some(2), "{words:?}: {}", done.said);
-        assert!(done.said.contains(what) && done.said.contains(write), "{words:?}: {}", done.said);
+        assert_eq!(done.code, Some(2), "{words:?}: {}", done.err);
+        assert!(done.err.contains(what) && done.err.contains(write), "{words:?}: {}", done.err);
         assert_eq!(room.names(""), [""; 0], "{words:?}");
     }
 }

@@ -1,4 +1,4 @@
-//! Where a site goes: nothing that tankside did not write is ever removed, and what cannot be done is said as it is.
+//! Where a site goes: nothing that tankside did not write is ever removed, and failures are reported truthfully.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;
@@ -7,7 +7,7 @@ use published::{Done, Room};
 use std::fs;
 
 /// A picture of one gray dot.
-const PNG: &[u8] = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\0\0\0\0\x3a\x7e\x9b\x55\0\0\0\nIDAT\x08\xd7\x63\x60\0\0\0\x02\0\x01\xe2\x21\xbc\x33\0\0\0\0IEND\xae\x42\x60\x82";
+const PNG: &[u8] = include_bytes!("pictures/pixel.png");
 /// The file that lists what was written.
 const LIST: &str = "tankside-site.txt";
 
@@ -15,9 +15,9 @@ const LIST: &str = "tankside-site.txt";
 fn refused(room: &Room, words: &[&str], code: &str) -> Done {
     let before = room.digests("");
     let done = room.run(words);
-    assert_eq!(done.code, Some(1), "{words:?}: {} {}", done.out, done.said);
-    assert!(done.said.contains(code), "{words:?}: no {code} in\n{}", done.said);
-    assert!(done.said.contains("Nothing was published"), "{words:?}: {}", done.said);
+    assert_eq!(done.code, Some(1), "{words:?}: {} {}", done.out, done.err);
+    assert!(done.err.contains(code), "{words:?}: no {code} in\n{}", done.err);
+    assert!(done.err.contains("Nothing was published"), "{words:?}: {}", done.err);
     assert_eq!(room.digests(""), before, "{words:?}");
     done
 }
@@ -67,7 +67,7 @@ fn files_of_the_trainers_own_stay_and_are_named() {
     let before = room.digests("site");
     for turn in 0..2 {
         let done = room.run(&["publish", "course", "--to", "site"]);
-        assert_eq!((done.code, done.said.as_str()), (Some(0), ""), "{turn}");
+        assert_eq!((done.code, done.err.as_str()), (Some(0), ""), "{turn}");
         for named in [".git/ (2 files)", "CNAME", "notes.docx", "lessons/notes.txt", "thesis.txt", "empty/"] {
             assert!(done.out.contains(named), "{turn}: no {named} in\n{}", done.out);
         }
@@ -78,7 +78,7 @@ fn files_of_the_trainers_own_stay_and_are_named() {
     room.write("course/course.yaml", published::original("course.yaml").replace("[first, second]", "[second]"));
     room.write("course/lessons/second.md", "---\ntitle: Second\nsummary: S.\n---\n\nAlone.\n");
     let done = room.run(&["publish", "course", "--to", "site"]);
-    assert_eq!(done.code, Some(0), "{}", done.said);
+    assert_eq!(done.code, Some(0), "{}", done.err);
     assert!(!room.path("site/lessons/first.html").exists());
     for (name, text) in own {
         assert_eq!(fs::read_to_string(room.path(name)).expect("it was kept"), text, "{name}");
@@ -106,7 +106,7 @@ fn what_is_kept_keeps_its_links_its_rights_and_its_names() {
     mode("site/hooks", 0o700);
     mode("site", 0o750);
     let done = room.run(&["publish", "course", "--to", "site"]);
-    assert_eq!((done.code, done.said.as_str()), (Some(0), ""));
+    assert_eq!((done.code, done.err.as_str()), (Some(0), ""));
     assert_eq!(fs::read(room.path("site").join(name)).expect("kept"), b"not UTF-8");
     assert_eq!(fs::read_link(room.path("site/dangling")).expect("kept").as_os_str(), "nowhere");
     assert_eq!(fs::read_link(room.path("site/lessons/root")).expect("kept").as_os_str(), "/");
@@ -140,7 +140,7 @@ fn a_folder_whose_list_is_not_as_we_wrote_it_is_left_alone() {
         room.write("folder/thesis.txt", "years of work");
         room.write(&format!("folder/{LIST}"), text);
         let done = refused(&room, &["publish", "course", "--to", "folder"], "target-not-ours");
-        assert!(done.said.contains("`--to`"), "{name}: what to do is said: {}", done.said);
+        assert!(done.err.contains("`--to`"), "{name}: what to do is said: {}", done.err);
         refused(&room, &["publish", "course", "--to", "folder", "--replace-anyway"], "target-not-ours");
     }
     // A folder of that name is not a list either.
@@ -157,14 +157,14 @@ fn a_site_of_another_course_is_not_replaced_unless_that_is_said() {
     // A bare call in a folder without a course publishes the demo, which nobody named.
     let done = room.run_in("work", &["publish"], &[]);
     assert_eq!(done.code, Some(1), "{}", done.out);
-    assert!(done.said.contains("target-of-another-course") && done.said.contains("two-lessons"), "{}", done.said);
+    assert!(done.err.contains("target-of-another-course") && done.err.contains("two-lessons"), "{}", done.err);
     assert_eq!(room.digests("work"), before);
     room.course("second");
     room.write("second/course.yaml", published::original("course.yaml").replace("id: two-lessons", "id: another"));
     let done = refused(&room, &["publish", "second", "--to", "work/tankside-site"], "target-of-another-course");
-    assert!(done.said.contains("--replace-anyway"), "{}", done.said);
+    assert!(done.err.contains("--replace-anyway"), "{}", done.err);
     let done = room.run(&["publish", "second", "--to", "work/tankside-site", "--replace-anyway"]);
-    assert_eq!((done.code, done.said.as_str()), (Some(0), ""));
+    assert_eq!((done.code, done.err.as_str()), (Some(0), ""));
     // The demo gives way to a course of one's own, and to itself.
     fs::create_dir(room.path("free")).expect("a folder can be made");
     for _ in 0..2 {
@@ -176,6 +176,45 @@ fn a_site_of_another_course_is_not_replaced_unless_that_is_said() {
 }
 
 #[test]
+fn a_bare_command_in_the_wrong_folder_is_refused_and_publishes_no_demo() {
+    let room = Room::new("wrong-folder");
+    room.course("course");
+    let within = ["lessons", "cautions", "notes", "lessons/es"];
+    for folder in within {
+        fs::create_dir_all(room.path(&format!("course/{folder}"))).expect("a folder can be made");
+    }
+    let before = room.digests("");
+    for folder in within {
+        let up = vec![".."; folder.split('/').count()].join("/");
+        for words in [&["publish"][..], &["proof"], &["sheet", "small"]] {
+            let done = room.run_in(&format!("course/{folder}"), words, &[]);
+            assert_eq!(done.code, Some(1), "{words:?} in {folder}: {}", done.out);
+            let says = ["belongs to the course in the folder above", &format!("\n  {folder}\n"), &format!("`cd {up}`")]
+                .map(|words| done.err.contains(words));
+            assert_eq!(says, [true; 3], "{words:?} in {folder}: {}", done.err);
+            assert_eq!(room.digests(""), before, "{words:?} in {folder}");
+        }
+    }
+    // Beside course.yaml it is the course, and without that file it is a course that lacks it, not the demo.
+    for (trace, file) in
+        [("lessons", "lessons/first.md"), ("questions", "questions/small.yaml"), ("own", "cautions.yaml")]
+    {
+        room.write(&format!("trace-{trace}/{file}"), "x");
+        let before = room.digests("");
+        let done = room.run_in(&format!("trace-{trace}"), &["publish"], &[]);
+        assert!(done.code == Some(1) && done.err.contains("file-missing"), "{trace}: {}", done.err);
+        assert!(done.err.contains("course.yaml") && done.err.contains("Nothing was published"), "{}", done.err);
+        assert_eq!(room.digests(""), before, "{trace}");
+    }
+    for folder in ["cautions", "notes", "lessons/es"] {
+        fs::remove_dir(room.path(&format!("course/{folder}"))).expect("it is empty");
+    }
+    let done = room.run_in("course", &["publish"], &[]);
+    assert_eq!((done.code, done.err.as_str()), (Some(0), ""));
+    assert!(room.pages("course-site")["index.html"].contains("Two lessons"));
+}
+
+#[test]
 fn a_page_changed_by_hand_is_not_lost() {
     let room = Room::new("by-hand");
     room.course("course");
@@ -184,9 +223,9 @@ fn a_page_changed_by_hand_is_not_lost() {
     let text = fs::read_to_string(room.path(page)).expect("a page");
     room.write(page, text.replace("See", "Look at"));
     let done = refused(&room, &["publish", "course", "--to", "site"], "site-changed");
-    assert!(done.said.contains("`lessons/first.html`"), "{}", done.said);
+    assert!(done.err.contains("`lessons/first.html`"), "{}", done.err);
     let done = room.run(&["publish", "course", "--to", "site", "--replace-anyway"]);
-    assert_eq!((done.code, done.said.as_str()), (Some(0), ""));
+    assert_eq!((done.code, done.err.as_str()), (Some(0), ""));
     // One that is gone is made again.
     fs::remove_file(room.path(page)).expect("it is there");
     room.publish("course", "site");
@@ -203,7 +242,7 @@ fn a_file_where_a_new_page_goes_is_named_and_stays() {
     room.write("course/lessons/third.md", "---\ntitle: Third\nsummary: S.\n---\n\nText.\n");
     room.write("site/lessons/third.html", "mine");
     let done = refused(&room, &["publish", "course", "--to", "site"], "target-file-in-the-way");
-    assert!(done.said.contains("`lessons/third.html`"), "{}", done.said);
+    assert!(done.err.contains("`lessons/third.html`"), "{}", done.err);
     refused(&room, &["publish", "course", "--to", "site", "--replace-anyway"], "target-file-in-the-way");
     fs::remove_file(room.path("site/lessons/third.html")).expect("it is there");
     room.publish("course", "site");
@@ -223,7 +262,7 @@ fn a_link_is_followed_or_called_a_link() {
     symlink("not-there", room.path("dangling")).expect("a link can be made");
     for target in ["dangling", "dangling/site"] {
         let done = refused(&room, &["publish", "course", "--to", target], "This is a link");
-        assert!(done.said.contains("not-there"), "{}", done.said);
+        assert!(done.err.contains("not-there"), "{}", done.err);
     }
     symlink("loop", room.path("loop")).expect("a link can be made");
     refused(&room, &["publish", "course", "--to", "loop"], "target-unwritable");
@@ -246,9 +285,9 @@ fn whoever_publishes_there_already_is_waited_for_in_plain_words() {
     lock.lock().expect("a file can be locked");
     let done = room.run(&["publish", "course", "--to", "site"]);
     assert_eq!(done.code, Some(1), "{}", done.out);
-    assert!(done.said.contains("Another tankside is publishing into this folder"), "{}", done.said);
-    assert!(done.said.contains("error target-busy"), "{}", done.said);
-    assert!(done.said.contains("is untouched") && !done.said.contains("os error"), "{}", done.said);
+    assert!(done.err.contains("Another tankside is publishing into this folder"), "{}", done.err);
+    assert!(done.err.contains("error target-busy"), "{}", done.err);
+    assert!(done.err.contains("is untouched") && !done.err.contains("os error"), "{}", done.err);
     assert_eq!(room.digests("site"), before);
     // Another target in the same folder has a lock of its own.
     room.publish("course", "beside");
@@ -268,7 +307,7 @@ fn many_publishers_at_once_leave_one_whole_site_and_nothing_else() {
         let done: Vec<Done> = runs.into_iter().map(|run| run.join().expect("no panic")).collect();
         assert!(done.iter().any(|done| done.code == Some(0)));
         for done in done.iter().filter(|done| done.code != Some(0)) {
-            assert!(done.said.contains("Another tankside is publishing"), "{}", done.said);
+            assert!(done.err.contains("Another tankside is publishing"), "{}", done.err);
         }
     });
     assert_eq!(room.digests("site"), room.digests("alone"));
@@ -303,13 +342,13 @@ fn what_an_interrupted_run_left_of_somebody_elses_is_named_and_not_removed() {
     let before = room.digests("site");
     let done = room.run(&["publish", "course", "--to", "site"]);
     assert_eq!(done.code, Some(1), "{}", done.out);
-    assert!(done.said.contains("error target-leftovers") && done.said.contains("notes.txt"), "{}", done.said);
+    assert!(done.err.contains("error target-leftovers") && done.err.contains("notes.txt"), "{}", done.err);
     assert_eq!(room.digests("site"), before);
     let kept = fs::read_to_string(room.path(".site.tankside/new/notes.txt")).expect("it is there");
     assert_eq!(kept, "the trainer's notes of before");
     fs::remove_file(room.path(".site.tankside/new/notes.txt")).expect("it is there");
     let done = room.run(&["publish", "course", "--to", "site"]);
-    assert_eq!((done.code, room.names("")), (Some(0), vec!["course".to_owned(), "site".to_owned()]), "{}", done.said);
+    assert_eq!((done.code, room.names("")), (Some(0), vec!["course".to_owned(), "site".to_owned()]), "{}", done.err);
 }
 
 #[test]

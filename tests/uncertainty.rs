@@ -2,11 +2,11 @@
 
 use rand_pcg::Pcg32;
 use rand_pcg::rand_core::{Rng, SeedableRng};
+use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::worked::{Worked, work_inputs};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::worked::{Options, fragment};
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::worked::{Worked, work_inputs};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
@@ -64,11 +64,11 @@ fn scatter_from_drawn_repeats_finds_the_spread_they_were_drawn_with() {
     // 3.4 %, and the linearised ratio adds a bias of the order 1/n of the spread of the lengths, a few percent.
     let lengths = [30.0, 45.0, 60.0, 60.0, 75.0, 90.0, 40.0, 50.0];
     let total: f64 = lengths.iter().sum();
-    let mut draw = Draw::new(11);
+    let mut random = Random::new(11);
     let mean: f64 = (0..4000)
         .map(|_| {
             let pairs: Vec<(f64, f64)> =
-                lengths.iter().map(|length| (3.0 * length + 0.2 * length.sqrt() * draw.normal(), *length)).collect();
+                lengths.iter().map(|length| (3.0 * length + 0.2 * length.sqrt() * random.normal(), *length)).collect();
             scatter(&pairs).powi(2)
         })
         .sum::<f64>()
@@ -76,12 +76,12 @@ fn scatter_from_drawn_repeats_finds_the_spread_they_were_drawn_with() {
     assert!(close(mean, 0.2 * 0.2 / total, 0.07), "{mean} {}", 0.2 * 0.2 / total);
 }
 
-/// Chance of one's own: the same draws on every machine.
-struct Draw(Pcg32);
+/// A generator of our own: the same draws on every machine.
+struct Random(Pcg32);
 
-impl Draw {
-    fn new(seed: u64) -> Draw {
-        Draw(Pcg32::seed_from_u64(seed))
+impl Random {
+    fn new(seed: u64) -> Random {
+        Random(Pcg32::seed_from_u64(seed))
     }
 
     /// Even between 0 and 1, ends excluded.
@@ -101,9 +101,9 @@ const DRAWS: usize = 20_000;
 /// normal, the whole calculation run again each time. Nothing of the budget is used but the list of results.
 fn spread(worked: &Worked, given: &[(&str, &str)], seed: u64) -> Vec<f64> {
     let calculator = worked.calculator;
-    let names: Vec<String> = worked.budgets.iter().map(|budget| worked.found[budget.found].name()).collect();
+    let names: Vec<String> = worked.budgets.iter().map(|budget| worked.results[budget.result].name()).collect();
     let mut sums = vec![(0.0, 0.0); names.len()];
-    let mut draw = Draw::new(seed);
+    let mut random = Random::new(seed);
     let read: Vec<(String, f64, f64, bool)> = worked
         .inputs
         .quantities()
@@ -124,7 +124,7 @@ fn spread(worked: &Worked, given: &[(&str, &str)], seed: u64) -> Vec<f64> {
     for _ in 0..DRAWS {
         let mut inputs = worked.inputs.clone();
         for (name, si, width, hand) in &read {
-            let off = width * (draw.even() - 0.5) + if *hand { REACTION_S * draw.normal() } else { 0.0 };
+            let off = width * (random.even() - 0.5) + if *hand { REACTION_S * random.normal() } else { 0.0 };
             inputs = inputs.with(name, si + off);
         }
         let drawn = work_inputs(calculator, inputs, worked.system, Rounding::None).expect("near the example");
@@ -155,7 +155,7 @@ fn budgets_agree_with_drawing_the_readings_at_random() {
                     .filter(|part| matches!(part.cause, Cause::Reading(_)))
                     .map(|part| part.contribution * part.contribution)
                     .sum();
-                let name = worked.found[budget.found].name();
+                let name = worked.results[budget.result].name();
                 let told = squares.sqrt();
                 assert!(close(told, drawn, 0.02), "{} {} {name}: {told} {drawn}", calculator.id, system.id());
                 compared += 1;
@@ -179,8 +179,8 @@ fn shares_add_up_and_the_largest_comes_first() {
 }
 
 #[test]
-fn a_result_whose_doubt_is_told_in_percent_is_no_share_itself() {
-    // Of a share that is near nothing, two points of the whole would read as a hundred percent.
+fn a_result_whose_uncertainty_is_in_percent_is_no_percentage_itself() {
+    // For a share near zero, two percentage points would read as an uncertainty of a hundred percent.
     for calculator in CALCULATORS {
         for name in calculator.uncertain {
             let spec = calculator.results.iter().find(|spec| spec.name == *name);
@@ -192,8 +192,8 @@ fn a_result_whose_doubt_is_told_in_percent_is_no_share_itself() {
 
 #[test]
 fn what_was_not_read_adds_nothing() {
-    // The mix left, at its default of 0 gal, typed or not, is a statement and no reading; a label rate is printed, a tank's
-    // size is marked on it, and a rate comes off a card.
+    // The mix left, at its default of 0 gal, typed or not, is a statement and no reading; a label rate is printed, a
+    // tank's size is marked on it, and a rate comes off a card.
     let pairs = [
         ("tank", "200 gal"),
         ("application-rate", "2 gal/1000 ft2"),
@@ -238,7 +238,7 @@ fn how_finely_it_was_read_is_for_its_reader_to_say() {
     let given = with(&[("read-to.catch.volume", "0"), ("read-to.catch.time", "0 s")]);
     assert_eq!(own(&given, "catch.1.volume"), 0.0);
     assert!(close(own(&given, "catch.1.time"), REACTION_S, 1e-12));
-    // What counts as given can be said to be a reading all the same.
+    // What counts as exact can still be declared a reading.
     let mix = [("tank", "200 gal"), ("application-rate", "2 gal/1000 ft2"), ("product.1.rate", "1.5 fl oz/1000 ft2")];
     let doubtful = worked("tank-mix", &[&mix[..], &[("read-to.tank", "5 gal")]].concat(), System::Us);
     assert!(doubtful.budgets.iter().all(|budget| budget.parts[0].cause.is("tank")) && doubtful.budgets.len() == 2);
@@ -268,7 +268,8 @@ fn what_cannot_be_how_finely_it_was_read_is_refused() {
 
 #[test]
 fn no_doubt_is_finer_than_what_is_shown_and_no_advice_is_beyond_doing() {
-    // "47 gal ± 0.0003", "between 1.4 and 1.4", "about 21 in all instead of 2", "8992 ft² in all", "read that more finely".
+    // "47 gal ± 0.0003", "between 1.4 and 1.4", "about 21 in all instead of 2", "8992 ft² in all", "read that more
+    // finely".
     let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").unwrap_or_default();
     let mut shown = 0;
     for calculator in CALCULATORS {
@@ -343,10 +344,10 @@ fn readings_far_too_coarse_are_named_with_what_to_do_about_them() {
 fn every_kind_of_reading_has_a_way_to_read_it_better() {
     let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").unwrap_or_default();
     for calculator in CALCULATORS.iter().filter(|calculator| !calculator.uncertain.is_empty()) {
-        for entry in calculator.inputs {
-            let fields = match entry {
-                tankside_calc::problem::declare::Entry::One(input) => std::slice::from_ref(input),
-                tankside_calc::problem::declare::Entry::Many(group) => group.fields,
+        for item in calculator.inputs {
+            let fields = match item {
+                tankside_calc::calculation::declare::FormItem::One(input) => std::slice::from_ref(input),
+                tankside_calc::calculation::declare::FormItem::Many(group) => group.fields,
             };
             for kind in fields.iter().filter(|input| input.read_to.is_some()).filter_map(|input| input.kind()) {
                 let key = format!("uncertainty.finer.{}", kind.id().trim_start_matches("kind."));

@@ -6,10 +6,10 @@
 
 use std::hint::black_box;
 use std::io::{Error, Result};
+use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculators::registry::calculator;
 use tankside_calc::doors::question::score_json;
 use tankside_calc::doors::wire::fragment_json;
-use tankside_calc::problem::given::RawInputs;
 use tankside_calc::quantity::system::System;
 use tankside_calc::question::Question;
 use tankside_calc::text::json::{Value, pairs_of};

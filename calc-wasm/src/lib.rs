@@ -4,20 +4,20 @@
 //! The rooms are in order: each uses only those named before it (`tests/rooms.rs` reads the `use` lines).
 //!
 //! ```text
-//! text → quantity → working → problem → calculators → uncertainty → mistakes → card → words → question → reading →
+//! text → quantity → working → calculation → calculators → uncertainty → mistakes → card → words → question → reading →
 //! learning → page → doors
 //! ```
 //!
 //! Nothing here knows a file, a clock, a thread or a language: sentences come from a phrase catalog handed in.
 #![warn(missing_docs)]
 
+pub mod calculation;
 pub mod calculators;
 pub mod card;
 pub mod doors;
 pub mod learning;
 pub mod mistakes;
 pub mod page;
-pub mod problem;
 pub mod quantity;
 pub mod question;
 pub mod reading;

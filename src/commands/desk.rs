@@ -4,13 +4,16 @@ use super::patience::{Doing, shown as shown_while};
 use super::{style, to_stderr};
 use crate::course::{Course, resolve};
 use crate::embedded::{CONTENT, DEMO, TEMPLATES, text};
-use crate::load::{Disk, FOLDERS, Files, Layered, Memory};
+use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::{Problem, code};
 use crate::progress::Progress;
 use crate::site::stylesheet;
 use std::fs::{self, File};
 use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
+
+/// How many folders deep within a course a command is known to be in it.
+const DEEPEST: usize = 4;
 
 /// The course folder: the one named; else this one, where it is one; nothing where it has nothing of a course, and then
 /// the demo is meant.
@@ -21,18 +24,22 @@ pub(super) fn course_folder(named: Option<&PathBuf>) -> Result<Option<&Path>, Bo
     if let Some(named) = named {
         return Ok(Some(named));
     }
-    let (here, above) = (Path::new("."), Path::new(".."));
+    let here = Path::new(".");
     if here.join("course.yaml").is_file() {
         return Ok(Some(here));
     }
-    let name = std::env::current_dir().ok().and_then(|folder| Some(folder.file_name()?.to_string_lossy().into_owned()));
-    let part = |name: &String| FOLDERS.contains(&name.as_str());
-    if above.join("course.yaml").is_file() && name.as_ref().is_some_and(part) {
+    let folder = std::env::current_dir().unwrap_or_default();
+    let mut above = folder.ancestors().enumerate().skip(1).take(DEEPEST);
+    if let Some((up, course)) = above.find(|(_, above)| above.join("course.yaml").is_file()) {
         let title = "this folder belongs to the course in the folder above";
-        let help = "go up one folder (`cd ..`) and run the command again";
-        return Err(Box::new(Problem::new(code::COURSE_MISSING, title, name.unwrap_or_default()).help(help)));
+        let help = match up {
+            1 => "go up one folder (`cd ..`) and run the command again".to_owned(),
+            up => format!("go up to that folder (`cd {}`) and run the command again", vec![".."; up].join("/")),
+        };
+        let within = folder.strip_prefix(course).unwrap_or(&folder).display().to_string();
+        return Err(Box::new(Problem::new(code::COURSE_MISSING, title, within).help(help)));
     }
-    // A course that lacks its first file is a course all the same, and is told so.
+    // A course that lacks its first file is still a course, and the message says so.
     let traces = ["lessons", "questions", "course.yml", "Course.yaml", "cautions.yaml", "glossary.yaml"];
     Ok(traces.iter().any(|trace| here.join(trace).exists()).then_some(here))
 }

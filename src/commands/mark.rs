@@ -2,8 +2,10 @@
 
 use super::desk::{Staged, look, unwritable, with_course, write_all};
 use super::patience::{Doing, shown as shown_while};
+use super::publish;
 use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
 use crate::course::Course;
+use crate::markdown::escape::file;
 use crate::marking::crew::Crew;
 use crate::marking::found::{Found, files};
 use crate::marking::gather::gather;
@@ -14,10 +16,10 @@ use crate::marking::rows::Rows;
 use crate::problem::{Problem, clean};
 use crate::progress::Progress;
 use clap::{Arg, ArgMatches, Command, value_parser};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 use std::process::ExitCode;
 
-/// Where a roster goes unless told otherwise.
+/// Where a roster goes by default.
 const DEFAULT_TARGET: &str = "tankside-roster";
 /// Files that are not counted and are named in the terminal; the roster names them all.
 const NAMED: usize = 20;
@@ -72,7 +74,7 @@ fn declare(command: Command) -> Command {
                 .value_name("ADDRESS")
                 .default_value("")
                 .hide_default_value(true)
-                .help("where the course is published, so that the roster can link to its lessons"),
+                .help("where the course is published, so that the roster links to its lessons; unless given, the site in tankside-site/ if it is this course's"),
         )
 }
 
@@ -127,11 +129,33 @@ fn written(
     // The page is made when the records are no longer needed.
     drop(pile);
     crew.refused.extend(faults);
-    let page = Roster::new(&crew, questions).page(course, site);
+    let here = if site.is_empty() { site_here(course, to) } else { None };
+    let page = Roster::new(&crew, questions).page(course, here.as_deref().unwrap_or(site));
     let page = page.map_err(|fault| format!("The roster cannot be written: {fault}\n"))?;
     write_all(to, &[("roster.html", page.as_bytes()), ("roster.css", look().as_bytes())]).map_err(drawn)?;
     table.finish().map_err(drawn)?;
     Ok(crew)
+}
+
+/// The way from the roster to the site that `publish` leaves in this folder, if it is one of this course.
+fn site_here(course: &Course, to: &Path) -> Option<String> {
+    let (to, site) = (std::path::absolute(to).ok()?, std::path::absolute(publish::DEFAULT_TARGET).ok()?);
+    let pages = course.lessons.iter().map(|lesson| site.join("lessons").join(format!("{}.html", lesson.stem)));
+    if course.lessons.is_empty() || !pages.into_iter().all(|page| page.is_file()) {
+        return None;
+    }
+    let (to, site): (Vec<Component>, Vec<Component>) = (to.components().collect(), site.components().collect());
+    if to.contains(&Component::ParentDir) {
+        return None;
+    }
+    let same = to.iter().zip(&site).take_while(|(one, other)| one == other).count();
+    let mut way = vec!["..".to_owned(); to.len() - same];
+    for folder in &site[same..] {
+        let mut name = String::new();
+        file(&mut name, folder.as_os_str().to_str()?);
+        way.push(name);
+    }
+    Some(way.join("/"))
 }
 
 fn count(number: usize, one: &str, many: &str) -> String {
@@ -144,7 +168,13 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
     if !teach.is_empty() {
         out.push_str("Teach again:\n");
         for (slip, people, lesson) in teach {
-            let lesson = lesson.map_or_else(String::new, |lesson| format!(" (lesson “{}”)", lesson.title));
+            let lesson = lesson.map_or_else(String::new, |lesson| {
+                if lesson.href.starts_with("lessons/") {
+                    format!(" (lesson “{}”)", lesson.title)
+                } else {
+                    format!(" (worked example “{}”)", lesson.title)
+                }
+            });
             out.push_str(&format!("  {slip} {}{lesson}\n", count(people, "person.", "people.")));
         }
     }

@@ -38,7 +38,7 @@ pub(super) fn answer(fault: &clap::Error, words: &[OsString]) -> ExitCode {
         }
         _ => {
             let words: Vec<String> = words.iter().skip(1).map(|word| word.to_string_lossy().into_owned()).collect();
-            let (what, write) = told(fault, &words);
+            let (what, write) = explained(fault, &words);
             refuse(&what, &write)
         }
     }
@@ -54,7 +54,7 @@ pub(super) fn refuse(what: &str, write: &[String]) -> ExitCode {
     ExitCode::from(MISUSED)
 }
 
-fn told(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {
+fn explained(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {
     let context = |kind| match fault.get(kind) {
         Some(ContextValue::String(text)) => text.clone(),
         Some(ContextValue::Strings(texts)) => texts.join(", "),

@@ -8,7 +8,7 @@ use std::sync::mpsc::channel;
 use clap::{Arg, ArgAction, ArgMatches, Command, value_parser};
 
 use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
-use crate::preview::{Builder, Desk, Door, Hosts, Outcome, Watch, follow};
+use crate::preview::{Builder, Desk, Door, Hosts, Reload, Watch, follow};
 use crate::problem::{Problem, clean, code};
 
 /// The command.
@@ -95,7 +95,7 @@ fn run(words: &ArgMatches) -> ExitCode {
         move || door.answer(desk)
     });
     let course: &Path = course;
-    follow(builder, &desk, course, &changes, watch, |outcome| tell(outcome, false));
+    follow(builder, &desk, course, &changes, watch, |reload| tell(reload, false));
     match answering.join() {
         Ok(Ok(())) => ExitCode::SUCCESS,
         _ => ExitCode::from(MISUSED),
@@ -125,12 +125,12 @@ fn announce(builder: &Builder, door: &Door, address: IpAddr, watch: &Watch) {
     }
 }
 
-fn tell(outcome: &Outcome, quiet: bool) {
+fn tell(reload: &Reload, quiet: bool) {
     if quiet {
         return;
     }
-    let (errors, warnings) = outcome.count;
-    let what = match outcome.changed.iter().filter(|name| !name.is_empty()).collect::<Vec<_>>().as_slice() {
+    let (errors, warnings) = reload.count;
+    let what = match reload.changed.iter().filter(|name| !name.is_empty()).collect::<Vec<_>>().as_slice() {
         [] => "the course".to_owned(),
         [one] => (*one).clone(),
         [one, rest @ ..] => format!("{one} and {} more", rest.len()),
@@ -139,5 +139,5 @@ fn tell(outcome: &Outcome, quiet: bool) {
         (0, 0) => String::new(),
         _ => format!("; errors: {errors}, warnings: {warnings}"),
     };
-    to_stderr(&clean(&format!("{what}: ready after {} ms{wrong}\n", outcome.took.as_millis())));
+    to_stderr(&clean(&format!("{what}: ready after {} ms{wrong}\n", reload.took.as_millis())));
 }

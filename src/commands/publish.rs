@@ -15,8 +15,8 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Instant;
 
-/// Where a site goes unless told otherwise.
-const DEFAULT_TARGET: &str = "tankside-site";
+/// Where a site goes by default.
+pub(super) const DEFAULT_TARGET: &str = "tankside-site";
 
 /// The command.
 pub const ENTRY: CommandEntry = CommandEntry {
@@ -116,7 +116,7 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
 /// What a terminal shows while it takes long.
 const DOING: Doing = Doing { first: "Reading the course", then: ("Writing the site", "files") };
 
-/// Where a site goes unless told otherwise: into this folder, unless that is part of the course.
+/// Where a site goes by default: into this folder, unless that is part of the course.
 fn usual_target(course: Option<&Path>) -> PathBuf {
     let here = std::env::current_dir().and_then(|here| here.canonicalize());
     let course = course.and_then(|course| course.canonicalize().ok());
@@ -134,7 +134,7 @@ fn usual_target(course: Option<&Path>) -> PathBuf {
 fn refused(order: &Order, problems: &Problems) -> ExitCode {
     if problems.iter().any(is_stopped) {
         to_stderr(&format!("Stopped. {}\n", shown(&closing(&order.to, problems.iter()))));
-        stop::end_if_asked();
+        stop::end_if_requested();
     } else {
         to_stderr(&problems.draw(style()));
         to_stderr(&format!("{}\n", shown(&closing(&order.to, problems.iter()))));
@@ -176,7 +176,7 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
         told +=
             &format!("  need a signal, because a phone keeps at most {most} MiB of a course: {}\n", names.join(", "));
     }
-    told += &kept(written);
+    told += &foreign_files(written);
     if demo {
         told +=
             "  next  put a course.yaml and lessons/ into a folder of your own, then: tankside publish THAT-FOLDER\n";
@@ -188,16 +188,16 @@ fn tell(published: &Published, demo: bool, seconds: f64) {
 const NAMED: usize = 8;
 
 /// What was found in the folder besides our pages, and stayed.
-fn kept(written: &Written) -> String {
+fn foreign_files(written: &Written) -> String {
     let mut told = String::new();
-    if !written.kept.is_empty() {
+    if !written.foreign.is_empty() {
         let name = |(name, files): &(String, usize)| match name.ends_with('/') {
             true => format!("{} ({files} {})", shown(name), if *files == 1 { "file" } else { "files" }),
             false => shown(name),
         };
-        let mut names: Vec<String> = written.kept.iter().take(NAMED).map(name).collect();
-        if written.kept.len() > NAMED {
-            names.push(format!("{} more", written.kept.len() - NAMED));
+        let mut names: Vec<String> = written.foreign.iter().take(NAMED).map(name).collect();
+        if written.foreign.len() > NAMED {
+            names.push(format!("{} more", written.foreign.len() - NAMED));
         }
         told += &format!("  kept  {}, which tankside did not write\n", names.join(", "));
     }

@@ -5,8 +5,8 @@
 
 use super::work::{WorkRequest, shell};
 use crate::course::{input_help, meant, unit_meant, without_knock_ons};
-use tankside_calc::problem::declare::{Calculator, Entry, Holds, Need};
-use tankside_calc::problem::given::{InputFault, InputProblem, RawInputs};
+use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Need};
+use tankside_calc::calculation::inputs::{InputFault, InputProblem, RawInputs};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{self, Misread};
 use tankside_calc::uncertainty::work;
@@ -15,7 +15,7 @@ use tankside_calc::words::say;
 use tankside_calc::working::record::System;
 
 /// Every fault with what kind of thing to write, and below them the command with its places.
-pub(super) fn said(
+pub(super) fn message(
     found: &'static Calculator,
     wanted: &WorkRequest,
     given: &RawInputs,
@@ -170,9 +170,9 @@ fn only(found: &Calculator, typed: &str, meant: &str) -> bool {
     if typed.contains('.') || last(meant) == meant {
         return true;
     }
-    let inputs = found.inputs.iter().flat_map(|entry| match entry {
-        Entry::One(input) => vec![input.name],
-        Entry::Many(group) => group.fields.iter().map(|field| field.name).collect(),
+    let inputs = found.inputs.iter().flat_map(|item| match item {
+        FormItem::One(input) => vec![input.name],
+        FormItem::Many(group) => group.fields.iter().map(|field| field.name).collect(),
     });
     inputs.filter(|name| name.split('-').any(|word| word == typed) || *name == last(meant)).count() == 1
 }

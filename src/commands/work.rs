@@ -8,12 +8,12 @@ use crate::problem::{capital as capitalised, clean, offer, sentence};
 use anstyle::{AnsiColor, Style};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use std::process::ExitCode;
+use tankside_calc::calculation::declare::{Calculator, FormItem, Group, Holds, Input, Need};
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::read_to::{PREFIX, usual};
+use tankside_calc::calculation::worked::{Worked, work_inputs};
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::doors::wire::{self, ResultUnitError};
-use tankside_calc::problem::declare::{Calculator, Entry, Group, Holds, Input, Need};
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::read_to::{PREFIX, usual};
-use tankside_calc::problem::worked::{Worked, work_inputs};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::quantity::unit::Unit;
@@ -163,7 +163,7 @@ fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -
     let given = wire::as_typed(found, read_given(found, &wanted.given)?, phrases);
     let units = read_wanted(found, &wanted.wanted)?;
     let worked = work(found, &given, wanted.system)
-        .map_err(|faults| refused::said(found, wanted, &given, without_knock_ons(found, faults), phrases))?;
+        .map_err(|faults| refused::message(found, wanted, &given, without_knock_ons(found, faults), phrases))?;
     let wire = wire::worked(&worked, &units, phrases).map_err(|fault| match fault {
         ResultUnitError::NoResult(name) if found.result(&name).is_some() => {
             let what = found.result(&name).map(|spec| say::result_label(found, spec, phrases)).unwrap_or_default();
@@ -176,7 +176,7 @@ fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -
             )
         }
         ResultUnitError::NoResult(name) => {
-            let names: Vec<String> = worked.found.iter().map(|found| found.name()).collect();
+            let names: Vec<String> = worked.results.iter().map(|found| found.name()).collect();
             let offered = offer(&name, names.iter().map(String::as_str));
             format!("there is no result called `{name}` here\n  {}", offered.unwrap_or_else(|| names.join(", ")))
         }
@@ -240,7 +240,7 @@ fn overfull(found: &Calculator, flat: &str) -> Option<(&'static str, String)> {
 }
 
 fn field_names(group: &Group) -> String {
-    // A name may stand first, but it need not be there.
+    // A name may come first, but it need not be there.
     let fields = group.fields.iter().filter(|field| !matches!(field.holds, Holds::Name));
     fields.map(|field| field.name).collect::<Vec<_>>().join(", ")
 }
@@ -277,10 +277,10 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
         phrases.get(&format!("{}.summary", found.id)),
         phrases.get("terminal.inputs")
     );
-    for entry in found.inputs {
-        match entry {
-            Entry::One(input) => out.push_str(&input_line(found, input, input.name, system, phrases)),
-            Entry::Many(group) => {
+    for item in found.inputs {
+        match item {
+            FormItem::One(input) => out.push_str(&input_line(found, input, input.name, system, phrases)),
+            FormItem::Many(group) => {
                 let times = filled(phrases, "terminal.rows", &[("most", &group.most.to_string())]);
                 out.push_str(&format!("  {}='{}'   {times}\n", group.name, field_names(group)));
                 for field in group.fields {
@@ -326,7 +326,7 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
         // In the unit named before, which is not always the one the limits are declared in.
         let unit = input.unit(system);
         let number = |amount: f64| {
-            let si = say::said_limit(amount, &bounds, &unit);
+            let si = say::rounded_limit(amount, &bounds, &unit);
             phrases.number(shown(without_noise(si / unit.size()), RESULT_FIGURES))
         };
         let range = |(low, high): (f64, f64)| {
@@ -381,7 +381,7 @@ fn counts(worked: &Worked, given: &RawInputs, name: &str) -> bool {
     let inputs = worked.inputs.without(name);
     match work_inputs(worked.calculator, inputs, worked.system, Rounding::None) {
         Ok(without) => {
-            let found = |worked: &Worked| worked.found.iter().map(|found| found.outcome.clone()).collect::<Vec<_>>();
+            let found = |worked: &Worked| worked.results.iter().map(|found| found.outcome.clone()).collect::<Vec<_>>();
             let raised = |worked: &Worked| worked.cautions.iter().map(|caution| caution.id).collect::<Vec<_>>();
             found(&without) != found(worked) || raised(&without) != raised(worked)
         }
@@ -421,7 +421,7 @@ fn written(worked: &Worked, given: &RawInputs, wire: &wire::WorkedWire, factors:
         }
     }
     out.push_str(&heading("terminal.results", phrases));
-    for (found, (name, value)) in worked.found.iter().zip(&wire.results) {
+    for (found, (name, value)) in worked.results.iter().zip(&wire.results) {
         let label = say::result_heading(worked, found, phrases);
         let also = value.measured.as_ref().map_or_else(String::new, |text| format!("  ({text})"));
         out.push_str(&format!("  {label}: {}{also}   [{name}]\n", value.text));
@@ -466,7 +466,7 @@ fn how_sure(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> Stri
         if out.is_empty() {
             out.push_str(&format!("\n{}\n", phrases.get("uncertainty.sure")));
         }
-        let label = worked.found.get(budget.found).map(|found| say::result_heading(worked, found, phrases));
+        let label = worked.results.get(budget.result).map(|found| say::result_heading(worked, found, phrases));
         out.push_str(&format!(
             "  {}: {}   [{name}]\n",
             label.unwrap_or_default(),

@@ -4,18 +4,18 @@ use super::examples::{calculator_help, flat, input_problem, place_of};
 use super::offered::judged_before;
 use super::ranges;
 use super::slips::{results_called, without_knock_ons};
-use crate::load::{self, Bank, Kind as QuestionKind, Topic as Named};
+use crate::load::{self, AnswerKind, Bank, Topic as Named};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, code, nearest};
 use crate::yaml::Node;
 use std::collections::BTreeMap;
+use tankside_calc::calculation::inputs::{InputFault, RawInputs};
 use tankside_calc::calculators::registry::calculator;
 use tankside_calc::mistakes::APART;
-use tankside_calc::problem::given::{InputFault, RawInputs};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::question::offered::{JUDGED, Offered};
-use tankside_calc::question::parts::{MOST, Part};
+use tankside_calc::question::parts::{MOST, QuestionPart};
 use tankside_calc::question::template::TemplateFault;
 use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Choice, Question};
@@ -122,10 +122,10 @@ pub fn need_of(asked: usize, pass: f64) -> usize {
 fn question(bank: &Bank, index: usize) -> (Question, Vec<(String, &Node)>) {
     let written = &bank.file.questions[index];
     let kind = match written.kind {
-        QuestionKind::Number => Ask::Number,
-        QuestionKind::One => Ask::One,
-        QuestionKind::Several => Ask::Several,
-        QuestionKind::Order => Ask::Order,
+        AnswerKind::Number => Ask::Number,
+        AnswerKind::One => Ask::One,
+        AnswerKind::Several => Ask::Several,
+        AnswerKind::Order => Ask::Order,
     };
     let asks = written.asks.clone().unwrap_or_default();
     let known = asks.split_once('/').and_then(|(id, _)| calculator(id));
@@ -159,8 +159,8 @@ fn question(bank: &Bank, index: usize) -> (Question, Vec<(String, &Node)>) {
     (question, places)
 }
 
-fn part(written: &load::Part) -> Part {
-    Part {
+fn part(written: &load::QuestionPart) -> QuestionPart {
+    QuestionPart {
         text: written.text.trim().to_owned(),
         asks: written.asks.clone(),
         answer_in: written.answer_in.clone().unwrap_or_default(),
@@ -223,13 +223,13 @@ fn tell(
     if let TemplateFault::Part(part, fault) = fault {
         let each = question.each();
         let node = node.and_then(|node| node.get("parts")).and_then(|parts| parts.items().get(part));
-        return told(bank, index, &each[part.min(each.len() - 1)], node, places, *fault, problems);
+        return report_fault(bank, index, &each[part.min(each.len() - 1)], node, places, *fault, problems);
     }
-    told(bank, index, question, node, places, fault, problems);
+    report_fault(bank, index, question, node, places, fault, problems);
 }
 
 /// `node` is the question, or the part of it that is at fault.
-fn told(
+fn report_fault(
     bank: &Bank,
     index: usize,
     question: &Question,
@@ -280,8 +280,8 @@ fn told(
         }
         TemplateFault::Range(name) => {
             let written = question.given.iter().chain(&question.beside).find(|(other, _)| *other == name);
-            let told = ranges::told(written.map_or("", |(_, text)| text));
-            push(error(code::RANGE_UNREADABLE, told.title).help(told.help), input(&name));
+            let advice = ranges::advice(written.map_or("", |(_, text)| text));
+            push(error(code::RANGE_UNREADABLE, advice.title).help(advice.help), input(&name));
         }
         TemplateFault::AnswerUnit => {
             let title = format!("`{}` does not measure what the question asks for", question.answer_in);

@@ -5,17 +5,17 @@ use super::silent::tell_example;
 use super::slips::{key_help, without_knock_ons};
 use super::units::unit_meant;
 use crate::load::{Lesson, LessonHeader};
-use crate::markdown::{Body, Part, Show, WorkedExample};
+use crate::markdown::{Body, Insert, Show, WorkedExample};
 use crate::notation::Units;
 use crate::problem::{Problem, Problems, Rule, Source, code, offer};
 use crate::yaml::Node;
 use std::collections::BTreeMap;
 use std::ops::Range;
+use tankside_calc::calculation::declare::{Calculator, FormItem};
+use tankside_calc::calculation::inputs::{InputFault, InputProblem, RawInputs};
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::page::worked as fragment;
-use tankside_calc::problem::declare::{Calculator, Entry};
-use tankside_calc::problem::given::{InputFault, InputProblem, RawInputs};
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::quantity::typed::Misread;
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
@@ -87,7 +87,7 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
     body.html = String::new();
     // The examples now hold what they are made of.
     for hole in &mut body.holes {
-        if let Part::WorkedExample(written) = &mut hole.part {
+        if let Insert::WorkedExample(written) = &mut hole.insert {
             (written.given, written.first, written.title) = (None, None, None);
         }
     }
@@ -147,7 +147,7 @@ fn first(
     problems: &mut Problems,
 ) -> Vec<&'static str> {
     let Some(names) = &written.first else { return fragment::opened(calculator, given) };
-    let all: Vec<&'static str> = calculator.inputs.iter().map(Entry::name).collect();
+    let all: Vec<&'static str> = calculator.inputs.iter().map(FormItem::name).collect();
     let mut first = Vec::new();
     for one in names {
         match all.iter().find(|name| **name == one.name) {
@@ -177,7 +177,7 @@ pub(crate) fn flat<'n>(calculator: &Calculator, given: Option<&'n Node>) -> (Raw
     (RawInputs(pairs.collect()).opened(calculator), places)
 }
 
-/// Where an input stands: its own value, else its row, else its group, else the whole of `given`.
+/// Where an input is: its own value, else its row, else its group, else the whole of `given`.
 pub(crate) fn place_of(
     about: &str,
     places: &[(String, &Node)],

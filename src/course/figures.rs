@@ -1,11 +1,11 @@
 //! Computed numbers in prose: each looked up in its example, in its own lesson or another.
 
 use super::examples::{Example, ReadyLesson};
-use crate::markdown::{Caution, Figure, FigureOf, Hole, Part, figures_mut};
+use crate::markdown::{Caution, Figure, FigureOf, Hole, Insert, figures_mut};
 use crate::problem::{ASKED, Problem, Problems, Source, code, offer};
 use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
-use tankside_calc::problem::worked::Worked;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
@@ -50,9 +50,9 @@ pub(super) fn show_figures(
 pub(super) fn names_in_figures(holes: &[Hole]) -> BTreeSet<String> {
     let mut names = BTreeSet::new();
     for hole in holes {
-        match &hole.part {
-            Part::Figure(figure) => drop(names.insert(figure.example.clone())),
-            Part::Caution(Caution::Own { body, .. }) => names.extend(names_in_figures(&body.holes)),
+        match &hole.insert {
+            Insert::Figure(figure) => drop(names.insert(figure.example.clone())),
+            Insert::Caution(Caution::Own { body, .. }) => names.extend(names_in_figures(&body.holes)),
             _ => {}
         }
     }
@@ -185,7 +185,7 @@ fn text_of(figure: &Figure, worked: &Worked, phrases: &Phrases) -> Result<String
                 Outcome::Quantity(si, unit) => (*si, *unit, say::amount(found, *si, unit, phrases)),
                 Outcome::Verdict(key) => return Ok(phrases.get(key).to_owned()),
             },
-            None => return Err(unknown(name, "result", worked.found.iter().map(|found| found.name()).collect())),
+            None => return Err(unknown(name, "result", worked.results.iter().map(|found| found.name()).collect())),
         },
     };
     let Some(wanted) = &figure.unit else { return Ok(text) };

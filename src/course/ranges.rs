@@ -3,7 +3,7 @@
 use tankside_calc::question::ranges::{MOST_VALUES, value};
 
 /// What is wrong with a range, and what to write instead.
-pub(super) struct Told {
+pub(super) struct RangeAdvice {
     pub(super) title: String,
     pub(super) help: String,
 }
@@ -14,13 +14,13 @@ const FORMS: &str = "write `90 to 200 by 2 fl oz`, or `one of 20, 30, 45 s`, or 
 const SUGGESTED: f64 = 60.0;
 
 /// Why `text` is not a range.
-pub(super) fn told(text: &str) -> Told {
+pub(super) fn advice(text: &str) -> RangeAdvice {
     if let Some(list) = text.trim().strip_prefix("one of ") {
         let title = "numbers are expected after `one of`, with commas between them and the unit after the last one";
-        return Told { title: title.to_owned(), help: of_list(list).unwrap_or_else(|| FORMS.to_owned()) };
+        return RangeAdvice { title: title.to_owned(), help: of_list(list).unwrap_or_else(|| FORMS.to_owned()) };
     }
     let Some(range) = Range::read(text) else {
-        return Told { title: "this range cannot be read".to_owned(), help: FORMS.to_owned() };
+        return RangeAdvice { title: "this range cannot be read".to_owned(), help: FORMS.to_owned() };
     };
     let title = match range.step {
         None => "this range has no step, so it does not say which values are drawn".to_owned(),
@@ -35,7 +35,7 @@ pub(super) fn told(text: &str) -> Told {
         ),
         Some(_) => "this range cannot be read".to_owned(),
     };
-    Told { title, help: range.help() }
+    RangeAdvice { title, help: range.help() }
 }
 
 /// For `90-200 fl oz`, which is read as one amount: how the range is written.
@@ -140,7 +140,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_range_that_is_none_says_why_and_is_put_right() {
+    fn a_range_that_cannot_be_read_says_why_and_is_put_right() {
         for (text, reason, help) in [
             ("200 to 90 by 2 fl oz", "200 is above 90", "90 to 200 by 2 fl oz"),
             ("90 to 200 fl oz", "no step", "90 to 200 by 2 fl oz"),
@@ -154,14 +154,14 @@ mod tests {
             ("one of 20 s, 30 s, 45 s", "after `one of`", "one of 20, 30, 45 s"),
             ("one of a, b s", "after `one of`", "90 to 200 by 2 fl oz"),
         ] {
-            let told = told(text);
-            assert!(told.title.contains(reason), "{text}: {}", told.title);
-            assert!(told.help.contains(&format!("`{help}`")), "{text}: {}", told.help);
+            let advice = advice(text);
+            assert!(advice.title.contains(reason), "{text}: {}", advice.title);
+            assert!(advice.help.contains(&format!("`{help}`")), "{text}: {}", advice.help);
         }
     }
 
     #[test]
-    fn what_stands_for_a_range_elsewhere_is_offered_as_one() {
+    fn other_notations_for_a_range_are_offered_as_one() {
         for text in ["90-200 fl oz", "90–200 fl oz", "90 - 200 fl oz", "90..200 fl oz", "90 fl oz to 200 fl oz"] {
             assert_eq!(meant(text).as_deref(), Some("write `90 to 200 by 2 fl oz`"), "{text}");
         }

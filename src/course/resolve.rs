@@ -7,7 +7,7 @@ use super::silent::{tell_banks, tell_unplaced};
 use super::words;
 use crate::catalogue::{StockCaution, Term};
 use crate::load::{Attachment, Bank, CourseFile, Files, Lesson, Manuscript, Own, load, read_text};
-use crate::markdown::{Context, Outline, Part, Questions, Text, check_links, render};
+use crate::markdown::{Context, Insert, Outline, Questions, Text, check_links, render};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use std::collections::{BTreeMap, BTreeSet};
@@ -77,8 +77,8 @@ impl Course {
     /// Names of the banks that lessons place.
     pub fn banks_placed(&self) -> BTreeSet<&str> {
         let holes = self.lessons.iter().flat_map(|lesson| &lesson.body.holes);
-        let placed = holes.filter_map(|hole| match &hole.part {
-            Part::Questions(questions) => Some(questions.banks().map(|(bank, _)| bank)),
+        let placed = holes.filter_map(|hole| match &hole.insert {
+            Insert::Questions(questions) => Some(questions.banks().map(|(bank, _)| bank)),
             _ => None,
         });
         placed.flatten().collect()
@@ -318,7 +318,7 @@ fn follow(fresh: &mut [ReadyLesson], kept: &[&ReadyLesson], course: &Course, of_
     show_figures(fresh, kept, &course.lesson_names, &course.phrases, of_lessons);
     for (lesson, problems) in fresh.iter().zip(of_lessons) {
         for hole in &lesson.body.holes {
-            if let Part::Questions(questions) = &hole.part {
+            if let Insert::Questions(questions) = &hole.insert {
                 check_questions(&lesson.source, questions, &course.banks, problems);
             }
         }
@@ -356,9 +356,9 @@ mod tests {
     use crate::problem::Style;
 
     /// Our own generator, so that a finding can be repeated (Knuth's MMIX constants, TAOCP 2, 3.3.4).
-    struct Draw(u64);
+    struct Random(u64);
 
-    impl Draw {
+    impl Random {
         fn below(&mut self, limit: usize) -> usize {
             self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
             usize::try_from(self.0 >> 33).unwrap_or(0) % limit
@@ -373,18 +373,18 @@ mod tests {
         "[^n]", "\u{202e}", "# ",
     ];
 
-    fn damaged(text: &str, draw: &mut Draw) -> String {
+    fn damaged(text: &str, random: &mut Random) -> String {
         let mut text = text.to_owned();
-        for _ in 0..=draw.below(4) {
-            let mut at = draw.below(text.len() + 1);
+        for _ in 0..=random.below(4) {
+            let mut at = random.below(text.len() + 1);
             while !text.is_char_boundary(at) {
                 at -= 1;
             }
-            match draw.below(3) {
-                0 => text.insert_str(at, SCRAPS[draw.below(SCRAPS.len())]),
+            match random.below(3) {
+                0 => text.insert_str(at, SCRAPS[random.below(SCRAPS.len())]),
                 1 => text.truncate(at),
                 _ => {
-                    let end = text[at..].char_indices().nth(draw.below(6)).map_or(text.len(), |(next, _)| at + next);
+                    let end = text[at..].char_indices().nth(random.below(6)).map_or(text.len(), |(next, _)| at + next);
                     text.replace_range(at..end, "");
                 }
             }
@@ -394,12 +394,12 @@ mod tests {
 
     #[test]
     fn no_damage_to_a_course_makes_the_reader_panic_or_lose_its_place() {
-        let mut draw = Draw(1);
+        let mut random = Random(1);
         for _ in 0..400 {
             let mut files = Memory::new();
-            files.add("course.yaml", damaged(COURSE, &mut draw).into_bytes());
-            files.add("lessons/one.md", damaged(LESSON, &mut draw).into_bytes());
-            files.add("questions/bank.yaml", damaged(BANK, &mut draw).into_bytes());
+            files.add("course.yaml", damaged(COURSE, &mut random).into_bytes());
+            files.add("lessons/one.md", damaged(LESSON, &mut random).into_bytes());
+            files.add("questions/bank.yaml", damaged(BANK, &mut random).into_bytes());
             let resolved = resolve(&files);
             for lesson in &resolved.draft().lessons {
                 assert!(!resolved.draft().html(lesson).contains("<b>"));

@@ -1,18 +1,18 @@
 //! Inputs and results under a name that does not exist: what was probably meant, with the row that the author wrote.
 
 use crate::problem::{nearest, offer};
+use tankside_calc::calculation::declare::{Calculator, FormItem, Group};
+use tankside_calc::calculation::inputs::{InputFault, InputProblem};
+use tankside_calc::calculation::read_to::{PREFIX, field_of, target};
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::problem::declare::{Calculator, Entry, Group};
-use tankside_calc::problem::given::{InputFault, InputProblem};
-use tankside_calc::problem::read_to::{PREFIX, field_of, target};
 
 /// Every input's flat name; rows as `group.N.field`.
 pub(crate) fn input_names(found: &Calculator) -> Vec<String> {
     let mut names = Vec::new();
-    for entry in found.inputs {
-        match entry {
-            Entry::One(input) => names.push(input.name.to_owned()),
-            Entry::Many(group) => names.extend(fields(group, "N")),
+    for item in found.inputs {
+        match item {
+            FormItem::One(input) => names.push(input.name.to_owned()),
+            FormItem::Many(group) => names.extend(fields(group, "N")),
         }
     }
     names
@@ -23,9 +23,9 @@ fn fields<'g>(group: &'g Group, row: &'g str) -> impl Iterator<Item = String> + 
 }
 
 fn groups(found: &Calculator) -> impl Iterator<Item = &'static str> {
-    found.inputs.iter().filter_map(|entry| match entry {
-        Entry::Many(group) => Some(group.name),
-        Entry::One(_) => None,
+    found.inputs.iter().filter_map(|item| match item {
+        FormItem::Many(group) => Some(group.name),
+        FormItem::One(_) => None,
     })
 }
 
@@ -34,7 +34,7 @@ fn row_of(typed: &str) -> &str {
     typed.split('.').find(|word| word.bytes().all(|byte| byte.is_ascii_digit()) && !word.is_empty()).unwrap_or("1")
 }
 
-/// The names that could stand where `typed` stands: those of its group, or all, in its row.
+/// The names that could be in the place of `typed`: those of its group, or all, in its row.
 fn candidates(found: &Calculator, typed: &str) -> Vec<String> {
     let row = row_of(typed);
     match typed.split_once('.').and_then(|(group, _)| found.group(group)) {
@@ -96,9 +96,9 @@ pub(crate) fn input_help(found: &Calculator, typed: &str) -> String {
 
 /// What to write when it is stated how finely a field was read: the group's field, without a row.
 fn read_to_help(found: &Calculator, typed: &str) -> String {
-    let names = found.inputs.iter().flat_map(|entry| match entry {
-        Entry::One(input) => vec![input.name.to_owned()],
-        Entry::Many(group) => group.fields.iter().map(|field| format!("{}.{}", group.name, field.name)).collect(),
+    let names = found.inputs.iter().flat_map(|item| match item {
+        FormItem::One(input) => vec![input.name.to_owned()],
+        FormItem::Many(group) => group.fields.iter().map(|field| format!("{}.{}", group.name, field.name)).collect(),
     });
     let names: Vec<String> = names.map(|name| format!("{PREFIX}{name}")).collect();
     let can = names.iter().map(String::as_str).filter(|name| target(found, name).is_some());

@@ -13,7 +13,8 @@ use crate::yaml::{Document, Node, Seen, check_name, not_blank, or_default};
 /// How a question is answered.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
-pub enum Kind {
+#[schemars(rename = "Kind")]
+pub enum AnswerKind {
     /// With a number and its unit.
     Number,
     /// With one of several choices.
@@ -58,7 +59,8 @@ pub struct Choice {
 /// An earlier result that a question asks first.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields, rename_all = "kebab-case")]
-pub struct Part {
+#[schemars(rename = "Part")]
+pub struct QuestionPart {
     /// What is asked.
     #[schemars(regex(pattern = SAYS_SOMETHING))]
     pub text: String,
@@ -77,7 +79,7 @@ pub struct Question {
     #[schemars(regex(pattern = NAME_PATTERN), length(max = 80))]
     pub id: String,
     /// How it is answered.
-    pub kind: Kind,
+    pub kind: AnswerKind,
     /// What it is about: `units`, `area` and so on.
     pub topic: Option<Topic>,
     /// What is asked.
@@ -95,10 +97,10 @@ pub struct Question {
     /// For a number: how far off an answer may be.
     pub tolerance: Option<String>,
     /// For a number: earlier results that are asked first, in their order, at most three. Each is worth a point, and a
-    /// part that is worked rightly from an earlier wrong figure earns its own.
+    /// part that is worked correctly from an earlier wrong figure earns its own.
     #[serde(default, deserialize_with = "or_default")]
     #[schemars(length(max = 3))]
-    pub parts: Vec<Part>,
+    pub parts: Vec<QuestionPart>,
     /// The choices.
     #[serde(default, deserialize_with = "or_default")]
     pub options: Vec<Choice>,
@@ -195,28 +197,28 @@ impl Bank {
 
 fn check_question(document: &Document, path: &str, question: &Question, problems: &mut Problems) {
     not_blank(document, &format!("{path}.text"), &question.text, problems);
-    let mut told = Told { document, path, problems };
+    let mut check = QuestionCheck { document, path, problems };
     if question.draw_version == Some(0) {
         let help = "write `draw-version: 2` when the numbers of a published question are changed on purpose";
-        told.at("draw-version", code::DRAW_VERSION_LOW, "versions start at 1, and this is 0", help);
+        check.at("draw-version", code::DRAW_VERSION_LOW, "versions start at 1, and this is 0", help);
     }
-    if question.kind == Kind::Number {
-        told.number(question);
+    if question.kind == AnswerKind::Number {
+        check.number(question);
         return;
     }
-    told.unused_keys(question);
-    told.right_options(question);
+    check.unused_keys(question);
+    check.right_options(question);
     check_choices(document, path, question, problems);
 }
 
 /// What is reported about one question, each at one of its keys.
-struct Told<'a> {
+struct QuestionCheck<'a> {
     document: &'a Document,
     path: &'a str,
     problems: &'a mut Problems,
 }
 
-impl Told<'_> {
+impl QuestionCheck<'_> {
     fn at(&mut self, key: &str, rule: &'static Rule, title: impl Into<String>, help: &str) {
         let place = self.document.key_place(&format!("{}.{key}", self.path));
         let problem = Problem::new(rule, title, "").at(self.document.source(), place);
@@ -263,21 +265,21 @@ impl Told<'_> {
             return;
         }
         let (title, help) = match (question.kind, right) {
-            (Kind::One, 1) | (Kind::Order, 0) | (Kind::Number, _) => return,
-            (Kind::One, 0) => (
+            (AnswerKind::One, 1) | (AnswerKind::Order, 0) | (AnswerKind::Number, _) => return,
+            (AnswerKind::One, 0) => (
                 "exactly one right option is expected, and none is marked `right: true`".to_owned(),
                 "add `right: true` to the right one",
             ),
-            (Kind::One, _) => (
+            (AnswerKind::One, _) => (
                 format!("exactly one right option is expected, and {right} are marked `right: true`"),
                 "mark one, or write `kind: several`",
             ),
-            (Kind::Several, 0) => (
+            (AnswerKind::Several, 0) => (
                 "at least one right option is expected, and none is marked".to_owned(),
                 "add `right: true` to each right one",
             ),
-            (Kind::Several, _) => return,
-            (Kind::Order, _) => (
+            (AnswerKind::Several, _) => return,
+            (AnswerKind::Order, _) => (
                 "options to be put in order are not marked `right`".to_owned(),
                 "remove `right`; the options are written in the right order",
             ),
@@ -299,11 +301,11 @@ fn check_choices(document: &Document, path: &str, question: &Question, problems:
 mod tests {
     use super::*;
 
-    type Found = (&'static str, Option<(usize, usize)>);
+    type CodeAndPlace = (&'static str, Option<(usize, usize)>);
 
     const GOOD: &str = "id: first-week\ntitle: First week\npass: 80 %\nquestions:\n  - id: gun\n    kind: number\n    asks: catch-test/nozzle-output\n    text: What?\n    given:\n      catch: [ { volume: 90 to 200 by 2 fl oz, time: \"one of 20, 30 s\" } ]\n    answer-in: gal/min\n  - id: why\n    kind: one\n    text: Why?\n    options:\n      - { text: A, right: true, because: it is }\n      - { text: B }\n";
 
-    fn read(text: &str) -> (Option<Bank>, Vec<Found>) {
+    fn read(text: &str) -> (Option<Bank>, Vec<CodeAndPlace>) {
         let mut problems = Problems::new();
         let bank = Bank::read("first-week", Source::new("questions/first-week.yaml", text), &mut problems);
         problems.sort();
@@ -311,7 +313,7 @@ mod tests {
     }
 
     #[test]
-    fn a_bank_keeps_its_given_with_places() {
+    fn a_bank_keeps_its_inputs_with_places() {
         let (bank, problems) = read(GOOD);
         assert_eq!(problems, []);
         let bank = bank.expect("a good bank");
@@ -323,7 +325,7 @@ mod tests {
     }
 
     #[test]
-    fn what_does_not_fit_the_kind_is_told() {
+    fn what_does_not_fit_the_kind_is_reported() {
         let twice = GOOD
             .replace("id: why", "id: gun")
             .replace("text: B", "text: B, right: true")

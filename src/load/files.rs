@@ -59,14 +59,14 @@ pub trait Files: Sync {
     fn unlisted(&self, _folder: &str) -> Vec<Unlisted> {
         Vec::new()
     }
-    /// The names of the folders directly in the course, sorted; hidden ones are left out.
-    fn folders(&self) -> Vec<String> {
+    /// The names of the author's folders directly in a folder (`""` is the course), sorted; hidden ones are left out.
+    fn folders(&self, _folder: &str) -> Vec<String> {
         Vec::new()
     }
     /// Whether there is a file of that name.
     fn has(&self, name: &str) -> bool;
-    /// The files of a folder in a language, by their names without it: `a.md` is `lessons/es/a.md`, or else `lessons/a.md`,
-    /// or else that of the language that the stock is written in.
+    /// The files of a folder in a language, by their names without it: `a.md` is `lessons/es/a.md`, or else
+    /// `lessons/a.md`, or else that of the language that the stock is written in.
     fn in_language(&self, folder: &str, language: &str) -> BTreeMap<String, String> {
         let mut paths = BTreeMap::new();
         for place in [format!("{folder}/{}", first_language()), folder.to_owned(), format!("{folder}/{language}")] {
@@ -91,7 +91,7 @@ impl Disk {
             Problem::new(code::COURSE_MISSING, title, root.display().to_string())
                 .help("name the folder that holds `course.yaml`")
         };
-        let real_root = fs::canonicalize(root).map_err(|error| match told(&error) {
+        let real_root = fs::canonicalize(root).map_err(|error| match read_error(&error) {
             ReadError::Missing => refused("there is no such course folder".to_owned()),
             _ => refused(format!("opening the course folder: {error}")),
         })?;
@@ -116,13 +116,13 @@ impl Disk {
         if let Some(folder) = path.parent() {
             self.check_folder(folder)?;
         }
-        let mut about = fs::symlink_metadata(&path).map_err(|error| told(&error))?;
+        let mut about = fs::symlink_metadata(&path).map_err(|error| read_error(&error))?;
         if about.is_symlink() {
-            let real = fs::canonicalize(&path).map_err(|error| told(&error))?;
+            let real = fs::canonicalize(&path).map_err(|error| read_error(&error))?;
             if !real.starts_with(&self.real_root) {
                 return Err(ReadError::Outside);
             }
-            about = fs::metadata(&real).map_err(|error| told(&error))?;
+            about = fs::metadata(&real).map_err(|error| read_error(&error))?;
         }
         if about.is_file() { Ok((path, about.len())) } else { Err(ReadError::NotAFile) }
     }
@@ -134,7 +134,7 @@ impl Disk {
         if inside.contains(folder) {
             return Ok(());
         }
-        let real = fs::canonicalize(folder).map_err(|error| told(&error))?;
+        let real = fs::canonicalize(folder).map_err(|error| read_error(&error))?;
         if !real.starts_with(&self.real_root) {
             return Err(ReadError::Outside);
         }
@@ -150,9 +150,9 @@ impl Files for Disk {
             return Err(ReadError::TooLarge(size));
         }
         let mut bytes = Vec::with_capacity(usize::try_from(size).unwrap_or(0) + 1);
-        let file = fs::File::open(&path).map_err(|error| told(&error))?;
+        let file = fs::File::open(&path).map_err(|error| read_error(&error))?;
         // The file may have grown since its size was read.
-        file.take(limit + 1).read_to_end(&mut bytes).map_err(|error| told(&error))?;
+        file.take(limit + 1).read_to_end(&mut bytes).map_err(|error| read_error(&error))?;
         let read = bytes.len() as u64;
         if read > limit { Err(ReadError::TooLarge(read)) } else { Ok(Cow::Owned(bytes)) }
     }
@@ -210,8 +210,12 @@ impl Files for Disk {
         unlisted
     }
 
-    fn folders(&self) -> Vec<String> {
-        let Ok(entries) = fs::read_dir(&self.real_root) else { return Vec::new() };
+    fn folders(&self, folder: &str) -> Vec<String> {
+        let path = self.real_root.join(folder);
+        if self.check_folder(&path).is_err() {
+            return Vec::new();
+        }
+        let Ok(entries) = fs::read_dir(&path) else { return Vec::new() };
         let mut names: Vec<String> = entries
             .filter_map(Result::ok)
             .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_dir()))
@@ -227,7 +231,7 @@ impl Files for Disk {
     }
 }
 
-fn told(error: &io::Error) -> ReadError {
+fn read_error(error: &io::Error) -> ReadError {
     match error.kind() {
         io::ErrorKind::NotFound | io::ErrorKind::NotADirectory => ReadError::Missing,
         _ => ReadError::System(error.to_string()),
@@ -284,8 +288,12 @@ impl Files for Memory {
         names.filter(|name| !name.contains('/')).collect()
     }
 
-    fn folders(&self) -> Vec<String> {
-        let first = |name: &Cow<'static, str>| Some(name.split_once('/')?.0.to_owned());
+    fn folders(&self, folder: &str) -> Vec<String> {
+        let below = |name: &'_ Cow<'static, str>| match folder {
+            "" => Some(name.to_string()),
+            _ => Some(name.strip_prefix(folder)?.strip_prefix('/')?.to_owned()),
+        };
+        let first = |name: &Cow<'static, str>| Some(below(name)?.split_once('/')?.0.to_owned());
         self.0.keys().filter_map(first).collect::<BTreeSet<_>>().into_iter().collect()
     }
 
@@ -317,9 +325,9 @@ impl Files for Layered<'_> {
         self.0.iter().flat_map(|layer| layer.unlisted(folder)).collect()
     }
 
-    fn folders(&self) -> Vec<String> {
-        let names: BTreeSet<String> = self.0.iter().flat_map(|layer| layer.folders()).collect();
-        names.into_iter().collect()
+    /// Those of the first layer: the course lies over the stock, whose folders nobody has written here.
+    fn folders(&self, folder: &str) -> Vec<String> {
+        self.0.first().map_or_else(Vec::new, |own| own.folders(folder))
     }
 
     fn has(&self, name: &str) -> bool {

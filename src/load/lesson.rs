@@ -106,9 +106,9 @@ fn header_span(source: &Source, problems: &mut Problems) -> Option<(usize, usize
 mod tests {
     use super::*;
 
-    type Told = (&'static str, Option<(usize, usize)>);
+    type CodeAndPlace = (&'static str, Option<(usize, usize)>);
 
-    fn read(text: &str) -> (Option<Lesson>, Vec<Told>) {
+    fn read(text: &str) -> (Option<Lesson>, Vec<CodeAndPlace>) {
         let mut problems = Problems::new();
         let lesson = Lesson::read("a", Source::new("lessons/a.md", text), &mut problems);
         (lesson, problems.into_iter().map(|problem| (problem.code, problem.line_column())).collect())
@@ -130,7 +130,7 @@ mod tests {
     }
 
     #[test]
-    fn a_header_that_is_missing_or_open_is_told() {
+    fn a_header_that_is_missing_or_open_is_reported() {
         assert_eq!(read("# H\n").1, [("header-missing", Some((1, 1)))]);
         assert_eq!(read("").1, [("header-missing", Some((1, 1)))]);
         assert_eq!(read("---\ntitle: A\n\n# H\n").1, [("header-open", Some((1, 1)))]);

@@ -11,11 +11,12 @@ mod files;
 mod lesson;
 mod own;
 mod pictures;
+mod pixels;
 mod schema;
 mod text;
 mod unread;
 
-pub use bank::{Bank, BankFile, Choice, Kind, Part, Question, Topic};
+pub use bank::{AnswerKind, Bank, BankFile, Choice, Question, QuestionPart, Topic};
 pub use course::{CourseFile, Manuscript, load};
 pub use exam::ExamFile;
 pub use face::{ATTACHED, Colours, Titled};
@@ -25,4 +26,3 @@ pub use own::{Attachment, Own, own_phrases, read_attachment};
 pub use pictures::read_image;
 pub use schema::Described;
 pub use text::{IMAGE_LIMIT, TEXT_LIMIT, read_text};
-pub(crate) use unread::FOLDERS;

@@ -1,6 +1,6 @@
 //! What the address of a link or picture leads to.
 
-use super::parts::FigureOf;
+use super::inserts::FigureOf;
 
 /// An address, understood.
 #[derive(Debug, PartialEq, Eq)]

@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::heading::Heading;
+use super::inserts::{Caution, Figure, Insert, Phrase, Questions, WorkedExample};
 use super::link::LessonLink;
-use super::parts::{Caution, Figure, Part, Phrase, Questions, WorkedExample};
 
 /// A lesson's body: finished HTML, and what must be put into it where.
 #[derive(Clone, Debug, Default)]
@@ -18,13 +18,13 @@ pub struct Body {
     pub outline: Outline,
 }
 
-/// A part and its place in the HTML.
+/// An insert and its place in the HTML.
 #[derive(Clone, Debug)]
 pub struct Hole {
     /// Bytes from the start of the HTML.
     pub at: usize,
     /// What belongs there.
-    pub part: Part,
+    pub insert: Insert,
 }
 
 /// Headings, links and terms of a lesson.
@@ -62,25 +62,25 @@ impl Body {
     pub fn segments(&self) -> impl Iterator<Item = Segment<'_>> {
         let starts = std::iter::once(0).chain(self.holes.iter().map(|hole| hole.at));
         let ends =
-            self.holes.iter().map(|hole| (hole.at, Some(&hole.part))).chain(std::iter::once((self.html.len(), None)));
-        starts.zip(ends).flat_map(|(start, (end, part))| {
+            self.holes.iter().map(|hole| (hole.at, Some(&hole.insert))).chain(std::iter::once((self.html.len(), None)));
+        starts.zip(ends).flat_map(|(start, (end, insert))| {
             let html = (start < end).then(|| Segment::Html(&self.html[start..end]));
-            html.into_iter().chain(part.map(Segment::of))
+            html.into_iter().chain(insert.map(Segment::of))
         })
     }
 
-    /// Writes the body, asking `fill` to write each part.
-    pub fn fill(&self, out: &mut String, fill: impl FnMut(&Part, &mut String)) {
+    /// Writes the body, asking `fill` to write each insert.
+    pub fn fill(&self, out: &mut String, fill: impl FnMut(&Insert, &mut String)) {
         self.fill_in(&self.html, out, fill);
     }
 
     /// The same with the HTML that this body was made with.
-    pub fn fill_in(&self, html: &str, out: &mut String, mut fill: impl FnMut(&Part, &mut String)) {
+    pub fn fill_in(&self, html: &str, out: &mut String, mut fill: impl FnMut(&Insert, &mut String)) {
         out.reserve(html.len());
         let mut copied = 0;
         for hole in &self.holes {
             out.push_str(html.get(copied..hole.at).unwrap_or_default());
-            fill(&hole.part, out);
+            fill(&hole.insert, out);
             copied = hole.at;
         }
         out.push_str(html.get(copied..).unwrap_or_default());
@@ -88,14 +88,14 @@ impl Body {
 
     /// The worked examples; cautions never contain any.
     pub fn examples(&self) -> impl Iterator<Item = &WorkedExample> {
-        self.holes.iter().filter_map(|hole| match &hole.part {
-            Part::WorkedExample(example) => Some(example),
+        self.holes.iter().filter_map(|hole| match &hole.insert {
+            Insert::WorkedExample(example) => Some(example),
             _ => None,
         })
     }
 
-    pub(super) fn hole(&mut self, part: Part) {
-        self.holes.push(Hole { at: self.html.len(), part });
+    pub(super) fn hole(&mut self, insert: Insert) {
+        self.holes.push(Hole { at: self.html.len(), insert });
     }
 
     /// Puts text before what was written since `at` and `holes`.
@@ -110,7 +110,7 @@ impl Body {
     pub(super) fn append(&mut self, other: Body) {
         let shift = self.html.len();
         self.html.push_str(&other.html);
-        self.holes.extend(other.holes.into_iter().map(|hole| Hole { at: hole.at + shift, part: hole.part }));
+        self.holes.extend(other.holes.into_iter().map(|hole| Hole { at: hole.at + shift, insert: hole.insert }));
     }
 }
 
@@ -118,16 +118,16 @@ impl Body {
     /// Every computed number, those inside cautions too.
     pub fn figures(&self) -> impl Iterator<Item = &Figure> {
         // A caution contains no caution, so this goes one level down.
-        let inside = self.holes.iter().filter_map(|hole| match &hole.part {
-            Part::Caution(Caution::Own { body, .. }) => Some(body),
+        let inside = self.holes.iter().filter_map(|hole| match &hole.insert {
+            Insert::Caution(Caution::Own { body, .. }) => Some(body),
             _ => None,
         });
         self.figures_here().chain(inside.flat_map(|body| body.figures_here()))
     }
 
     fn figures_here(&self) -> impl Iterator<Item = &Figure> {
-        self.holes.iter().filter_map(|hole| match &hole.part {
-            Part::Figure(figure) => Some(figure),
+        self.holes.iter().filter_map(|hole| match &hole.insert {
+            Insert::Figure(figure) => Some(figure),
             _ => None,
         })
     }
@@ -137,10 +137,10 @@ impl Body {
 pub fn figures_mut(holes: &mut [Hole]) -> Vec<&mut Figure> {
     let mut found = Vec::new();
     for hole in holes {
-        match &mut hole.part {
-            Part::Figure(figure) => found.push(figure),
+        match &mut hole.insert {
+            Insert::Figure(figure) => found.push(figure),
             // A caution contains no caution, so this goes one level down.
-            Part::Caution(Caution::Own { body, .. }) => found.extend(figures_mut(&mut body.holes)),
+            Insert::Caution(Caution::Own { body, .. }) => found.extend(figures_mut(&mut body.holes)),
             _ => {}
         }
     }
@@ -148,13 +148,13 @@ pub fn figures_mut(holes: &mut [Hole]) -> Vec<&mut Figure> {
 }
 
 impl<'b> Segment<'b> {
-    fn of(part: &'b Part) -> Self {
-        match part {
-            Part::WorkedExample(part) => Segment::WorkedExample(part),
-            Part::Caution(part) => Segment::Caution(part),
-            Part::Questions(part) => Segment::Questions(part),
-            Part::Figure(part) => Segment::Figure(part),
-            Part::Phrase(part) => Segment::Phrase(part),
+    fn of(insert: &'b Insert) -> Self {
+        match insert {
+            Insert::WorkedExample(insert) => Segment::WorkedExample(insert),
+            Insert::Caution(insert) => Segment::Caution(insert),
+            Insert::Questions(insert) => Segment::Questions(insert),
+            Insert::Figure(insert) => Segment::Figure(insert),
+            Insert::Phrase(insert) => Segment::Phrase(insert),
         }
     }
 }
@@ -165,7 +165,7 @@ mod tests {
 
     #[test]
     fn a_body_is_its_html_and_its_holes_in_order() {
-        let phrase = |number| Part::Phrase(Phrase { key: "k", number });
+        let phrase = |number| Insert::Phrase(Phrase { key: "k", number });
         let mut body = Body::default();
         body.hole(phrase(1));
         body.html.push_str("ab");
@@ -174,8 +174,8 @@ mod tests {
         body.html.push('c');
         body.insert(0, 0, "<");
         let mut out = String::new();
-        body.fill(&mut out, |part, out| match part {
-            Part::Phrase(phrase) => out.push_str(&phrase.number.to_string()),
+        body.fill(&mut out, |insert, out| match insert {
+            Insert::Phrase(phrase) => out.push_str(&phrase.number.to_string()),
             _ => unreachable!("only phrases were put in"),
         });
         assert_eq!(out, "<1ab23c");

@@ -6,8 +6,8 @@ use serde::Deserialize;
 use serde::de::IgnoredAny;
 
 use super::escape;
+use super::inserts::{Caution, First, Insert, Level, OtherBank, Questions, Show, WorkedExample};
 use super::link::OFFERED;
-use super::parts::{AlsoAsked, Caution, First, Level, Part, Questions, Show, WorkedExample};
 use super::writer::{Manner, Writer, write};
 use crate::notation::{Units, is_name};
 use crate::problem::{Among, alike, code, nearest, offer};
@@ -181,7 +181,7 @@ impl Writer<'_> {
             self.problems.push(problem.help("write `given:` and below it, indented, one line `input: value` for each"));
             return;
         }
-        self.out.hole(Part::WorkedExample(WorkedExample {
+        self.out.hole(Insert::WorkedExample(WorkedExample {
             name: name.to_owned(),
             title: file.title.filter(|title| !title.trim().is_empty()),
             calculator: file.calculator,
@@ -213,7 +213,7 @@ impl Writer<'_> {
             }
             Some(level) => {
                 let body = write(self.source, self.stem, &fence.text, self.context, Manner::Caution, self.problems);
-                self.out.hole(Part::Caution(Caution::Own { level, body, place }));
+                self.out.hole(Insert::Caution(Caution::Own { level, body, place }));
             }
             None if !self.context.cautions.contains(name) => {
                 let stock = self.context.cautions.iter().map(String::as_str);
@@ -238,7 +238,7 @@ impl Writer<'_> {
                     ),
                 );
             }
-            None => self.out.hole(Part::Caution(Caution::Stock { id: name.to_owned(), place })),
+            None => self.out.hole(Insert::Caution(Caution::Stock { id: name.to_owned(), place })),
         }
     }
 
@@ -275,11 +275,11 @@ impl Writer<'_> {
         let ask_place = document.place("ask");
         let (bank, ask, pass) = (name.to_owned(), file.ask, file.pass);
         let counts = file.counts.unwrap_or(false);
-        self.out.hole(Part::Questions(Questions { bank, ask, ask_place, pass, counts, also, place }));
+        self.out.hole(Insert::Questions(Questions { bank, ask, ask_place, pass, counts, also, place }));
     }
 
     /// The other banks of a block: each must exist, be named once, and be asked for something.
-    fn also(&mut self, document: &Document, written: Vec<AlsoFile>) -> Vec<AlsoAsked> {
+    fn also(&mut self, document: &Document, written: Vec<AlsoFile>) -> Vec<OtherBank> {
         let mut also = Vec::new();
         for (index, other) in written.into_iter().enumerate() {
             let (bank, ask) = (format!("also[{index}].bank"), format!("also[{index}].ask"));
@@ -302,7 +302,7 @@ impl Writer<'_> {
                 self.problems.push(problem.help("write `ask: 3`, or leave the line out to ask them all"));
             }
             self.banks.insert(other.bank.clone(), document.place(&bank));
-            also.push(AlsoAsked { bank: other.bank, ask: other.ask, ask_place: document.place(&ask) });
+            also.push(OtherBank { bank: other.bank, ask: other.ask, ask_place: document.place(&ask) });
         }
         also
     }

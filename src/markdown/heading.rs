@@ -8,8 +8,8 @@ use pulldown_cmark::{CowStr, HeadingLevel};
 
 use super::escape;
 use super::writer::Writer;
+use tankside_calc::calculation::declare::FormItem;
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::problem::declare::Entry;
 
 /// A heading of a lesson.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -53,7 +53,7 @@ fn is_an_examples_own(id: &str, examples: &[String]) -> bool {
     let inside = examples.iter().find_map(|name| id.strip_prefix(name.as_str()));
     let Some(inside) = inside else { return false };
     let begins = |part: &str| inside.strip_prefix(part).is_some_and(|rest| rest.is_empty() || rest.starts_with('-'));
-    let inputs = || CALCULATORS.iter().flat_map(|calculator| calculator.inputs).map(Entry::name);
+    let inputs = || CALCULATORS.iter().flat_map(|calculator| calculator.inputs).map(FormItem::name);
     ["drawing", "sure", "title", "read-to"].into_iter().chain(inputs()).any(begins)
 }
 

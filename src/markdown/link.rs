@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::address::{self, Address};
 use super::body::Outline;
 use super::escape;
-use super::parts::{Figure, Part};
+use super::inserts::{Figure, Insert};
 use super::writer::Writer;
 use crate::drawing::is_drawing;
 use crate::problem::{ASKED, Among, Problem, Problems, Source, alike, code, nearest, offer};
@@ -63,7 +63,7 @@ pub(super) const OFFERED: usize = 10;
 pub(super) enum Opened {
     /// `<a …>` was written.
     Anchor,
-    /// Nothing was written; the words stand by themselves.
+    /// Nothing was written; the words are there by themselves.
     Words,
     /// The whole link is a computed number; its words are only collected.
     Figure(Figure),
@@ -269,7 +269,7 @@ impl<'a> Writer<'a> {
     }
 
     pub(super) fn close_figure(&mut self, figure: Figure) {
-        self.out.hole(Part::Figure(figure));
+        self.out.hole(Insert::Figure(figure));
     }
 
     /// Writes a picture, once its text is known.

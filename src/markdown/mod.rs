@@ -8,21 +8,21 @@ mod body;
 pub mod escape;
 mod fence;
 mod heading;
+mod inserts;
 mod link;
 mod notes;
-mod parts;
 mod silent;
 mod stray;
 mod table;
-mod told;
+mod unsupported;
 mod writer;
 
 use std::collections::BTreeSet;
 
 pub use body::{Body, Hole, Outline, Segment, figures_mut};
 pub use heading::Heading;
+pub use inserts::{Caution, Figure, FigureOf, First, Insert, Level, Phrase, Questions, Show, WorkedExample};
 pub use link::{LessonLink, check_links};
-pub use parts::{Caution, Figure, FigureOf, First, Level, Part, Phrase, Questions, Show, WorkedExample};
 
 use crate::problem::{Among, Problems, Source};
 use crate::yaml::Embedded;

@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::body::Body;
-use super::parts::{Part, Phrase};
+use super::inserts::{Insert, Phrase};
 use super::writer::Writer;
 
 /// One footnote by its label.
@@ -70,7 +70,7 @@ impl Writer<'_> {
                 self.out
                     .html
                     .push_str("<section class=\"tk-notes\" role=\"doc-endnotes\" aria-labelledby=\"tk-notes\"><h2 class=\"tk-notes__title\" id=\"tk-notes\">");
-                self.out.hole(Part::Phrase(Phrase { key: "site.notes", number: 0 }));
+                self.out.hole(Insert::Phrase(Phrase { key: "site.notes", number: 0 }));
                 self.out.html.push_str("</h2>\n<ol class=\"tk-notes__list\">\n");
                 opened = true;
             }
@@ -96,7 +96,7 @@ impl Writer<'_> {
         self.out.html.push_str(&format!(
             "<a class=\"tk-notes__back\" href=\"#tk-note-{number}-ref-1\" role=\"doc-backlink\" aria-label=\""
         ));
-        self.out.hole(Part::Phrase(Phrase { key: "site.note-back", number }));
+        self.out.hole(Insert::Phrase(Phrase { key: "site.note-back", number }));
         self.out.html.push_str("\">↑</a></p>\n</li>\n");
     }
 }

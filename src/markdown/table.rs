@@ -3,7 +3,7 @@
 use pulldown_cmark::Alignment;
 
 use super::body::Body;
-use super::parts::{Part, Phrase};
+use super::inserts::{Insert, Phrase};
 
 /// The table that is being written.
 #[derive(Debug, Default)]
@@ -18,7 +18,7 @@ impl Table {
     pub(super) fn open(&mut self, alignments: Vec<Alignment>, out: &mut Body) {
         self.alignments = alignments;
         out.html.push_str("<div class=\"tk-table\" role=\"group\" tabindex=\"0\" aria-label=\"");
-        out.hole(Part::Phrase(Phrase { key: "site.table", number: 0 }));
+        out.hole(Insert::Phrase(Phrase { key: "site.table", number: 0 }));
         out.html.push_str("\"><table>\n");
     }
 

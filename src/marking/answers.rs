@@ -47,7 +47,7 @@ impl Mark {
 #[derive(Debug)]
 struct Entry {
     draw: u32,
-    /// Where its text begins, with its length in front.
+    /// Where its part and its text begin, with their lengths in front.
     at: u32,
 }
 
@@ -111,7 +111,7 @@ impl<'c> Answers<'c> {
     }
 
     /// The number of an answer among those to its question; `None` if it is new and there is no more room. The key is
-    /// its text with the length in front.
+    /// its part and its text with their lengths in front.
     pub(super) fn number(&self, index: usize, draw: u32, key: &[u8]) -> Option<u32> {
         let draw = draw_of(self.questions.all[index].question, draw);
         let hash = self.hasher.hash_one((draw, key));
@@ -153,7 +153,7 @@ fn hash_of(hasher: &RandomState, entries: &[Entry], texts: &[u8], number: u32) -
     let Some(entry) = entries.get(number as usize) else { return 0 };
     let rest = texts.get(entry.at as usize..).unwrap_or_default();
     let mut after = Unpack(rest);
-    after.bytes();
+    (after.bytes(), after.bytes());
     hasher.hash_one((entry.draw, &rest[..rest.len() - after.0.len()]))
 }
 
@@ -184,8 +184,8 @@ impl Sheet {
                     &mut other.insert((entry.draw, fresh)).1
                 }
             };
-            let text = Unpack(self.texts.get(entry.at as usize..).unwrap_or_default()).text();
-            let mark = Mark::of(&drawn.mark(text));
+            let mut text = Unpack(self.texts.get(entry.at as usize..).unwrap_or_default());
+            let mark = mark_of(drawn, text.text(), text.text());
             let slip = mark.slip.map_or(0, |slip| {
                 let known = self.slips.iter().position(|known| *known == slip);
                 1 + known.unwrap_or_else(|| {
@@ -197,6 +197,14 @@ impl Sheet {
             self.marks[number as usize] = Packed { right: mark.right, over: mark.over, slip: slip as u16, points };
         }
     }
+}
+
+/// A part of a question's working is right or wrong, and earns nothing.
+fn mark_of(drawn: &Drawn, part: &str, answer: &str) -> Mark {
+    if part.is_empty() {
+        return Mark::of(&drawn.mark(answer));
+    }
+    Mark { right: drawn.part(part, answer), slip: None, over: false, points: Share::default() }
 }
 
 impl MarkedAnswers<'_> {
@@ -216,7 +224,7 @@ impl MarkedAnswers<'_> {
     }
 
     /// The verdict on an answer that has no number.
-    pub(super) fn now(marker: &mut Marker, index: usize, draw: u32, answer: &str) -> Mark {
-        Mark::of(&marker.mark(index, draw, answer))
+    pub(super) fn now(marker: &mut Marker, index: usize, draw: u32, part: &str, answer: &str) -> Mark {
+        mark_of(marker.drawn(index, draw), part, answer)
     }
 }

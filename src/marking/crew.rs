@@ -175,7 +175,7 @@ impl Pile<'_> {
         }
         person.sittings += 1;
         sums.changed += sitting.changed;
-        sums.answers += sitting.answers + sitting.practice;
+        sums.answers += sitting.answers;
         let mut marked: Vec<(usize, bool)> = Vec::new();
         // A mixed set is one of so many questions, however many parts they have.
         let (mut share, mut over, mut asked) = (Share::default(), 0, 0);
@@ -183,8 +183,13 @@ impl Pile<'_> {
             let answer = PackedAnswer::next(from);
             let mark = match answer.given {
                 Given::Numbered(number) => self.answers.get(answer.index, number),
-                Given::Written(draw, text) => MarkedAnswers::now(marker, answer.index, draw, text),
+                Given::Written(draw, part, text) => MarkedAnswers::now(marker, answer.index, draw, part, text),
             };
+            // Steps of a worked example are practice: whether they are right says nothing about working unaided.
+            if answer.part {
+                person.steps.add(mark.right);
+                continue;
+            }
             if let Some(slip) = mark.slip {
                 person.slips.entry(slip).or_default().add(mark.over);
             }
@@ -216,8 +221,9 @@ impl Pile<'_> {
                 same.add(&marked.iter().map(|(_, right)| *right).collect::<Vec<_>>());
             }
             if asked >= MIXED {
-                let [ended, id, name] = [sitting.ended, sitting.id, sitting.name].map(str::to_owned);
-                person.sat(Sat { ended, id, name, share, over });
+                let [ended, id, name, code] =
+                    [sitting.ended, sitting.id, sitting.name, sitting.code].map(str::to_owned);
+                person.sat(Sat { ended, id, name, share, over, code });
             }
         }
     }

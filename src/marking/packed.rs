@@ -10,10 +10,11 @@ use tankside_calc::text::fixed_hash;
 const COUNTS: u64 = 1;
 /// Flags of an answer, in front of its number.
 const FIRST: u64 = 1;
-const WRITTEN_OUT: u64 = 2;
-const FLAGS: u32 = 2;
+const PART: u64 = 2;
+const WRITTEN_OUT: u64 = 4;
+const FLAGS: u32 = 3;
 
-/// The number of an answer, from its question, its draw and its text with the length in front.
+/// The number of an answer, from its question, its draw, and its part and text with their lengths in front.
 pub(super) type Numbers<'n> = dyn Fn(usize, u32, &[u8]) -> Option<u32> + 'n;
 
 /// Packs sittings one after another.
@@ -32,32 +33,23 @@ impl Packer {
     ///
     /// Returns a key of the questions that were asked, where the sitting counts: the same for all who sat the same
     /// check with the same questions.
-    pub(super) fn add(
-        &mut self,
-        sitting: &Sitting,
-        questions: &Questions,
-        number: &Numbers,
-    ) -> Option<u64> {
+    pub(super) fn add(&mut self, sitting: &Sitting, questions: &Questions, number: &Numbers) -> Option<u64> {
         self.answers.clear();
         self.asked.clear();
-        let (mut changed, mut practice, mut count) = (0, 0, 0);
+        let (mut changed, mut count) = (0, 0);
         for answer in &sitting.answers {
             let Some(index) = questions.find(&answer.question, &answer.digest) else {
                 changed += 1;
                 continue;
             };
-            // Steps of a worked example are practice: whether they are right says nothing about working unaided.
-            if !answer.part.is_empty() {
-                practice += 1;
-                continue;
-            }
             count += 1;
-            let first = answer.attempt == 1;
-            if first {
+            let (is_first, is_part) = (answer.attempt == 1, !answer.part.is_empty());
+            if is_first && !is_part {
                 self.asked.push(index);
             }
-            let flags = if first { FIRST } else { 0 };
+            let flags = if is_first { FIRST } else { 0 } | if is_part { PART } else { 0 };
             self.key.clear();
+            put_text(&mut self.key, &answer.part);
             put_text(&mut self.key, &answer.answer);
             put(&mut self.answers, index as u64);
             match number(index, answer.draw, &self.key) {
@@ -70,12 +62,13 @@ impl Packer {
         }
         let counts = sitting.kind.counts() && !sitting.ended.is_empty();
         put(&mut self.out, if counts { COUNTS } else { 0 });
-        [changed, practice, count].iter().for_each(|number| put(&mut self.out, *number));
+        [changed, count].iter().for_each(|number| put(&mut self.out, *number));
         // Its name and time are wanted only where it counts.
         if counts {
             put_text(&mut self.out, &sitting.name);
             put_text(&mut self.out, &sitting.id);
             put_text(&mut self.out, &sitting.ended);
+            put_text(&mut self.out, &sitting.code);
         }
         self.out.extend_from_slice(&self.answers);
         counts.then(|| self.same(&sitting.name))
@@ -100,8 +93,6 @@ pub(super) struct PackedSitting<'a> {
     pub(super) counts: bool,
     /// Answers to questions that have changed or gone.
     pub(super) changed: u64,
-    /// Answers to steps of worked examples.
-    pub(super) practice: u64,
     /// Answers that follow.
     pub(super) answers: u64,
     /// Its check or exam; empty where it does not count.
@@ -110,6 +101,8 @@ pub(super) struct PackedSitting<'a> {
     pub(super) id: &'a str,
     /// When it was handed in; empty where it does not count.
     pub(super) ended: &'a str,
+    /// The exam code; empty where it does not count.
+    pub(super) code: &'a str,
 }
 
 /// An answer that was packed.
@@ -119,6 +112,8 @@ pub(super) struct PackedAnswer<'a> {
     pub(super) index: usize,
     /// Whether it is the first try.
     pub(super) first: bool,
+    /// Whether it answers a part of the question's working.
+    pub(super) part: bool,
     /// The answer.
     pub(super) given: Given<'a>,
 }
@@ -127,17 +122,18 @@ pub(super) struct PackedAnswer<'a> {
 #[derive(Clone, Copy, Debug)]
 pub(super) enum Given<'a> {
     Numbered(u32),
-    /// Draw and text.
-    Written(u32, &'a str),
+    /// Draw, part and text.
+    Written(u32, &'a str, &'a str),
 }
 
 impl<'a> PackedSitting<'a> {
     /// The next sitting.
     pub(super) fn next(from: &mut Unpack<'a>) -> PackedSitting<'a> {
-        let (flags, changed, practice, answers) = (from.number(), from.number(), from.number(), from.number());
+        let (flags, changed, answers) = (from.number(), from.number(), from.number());
         let counts = flags & COUNTS != 0;
-        let (name, id, ended) = if counts { (from.text(), from.text(), from.text()) } else { ("", "", "") };
-        PackedSitting { counts, changed, practice, answers, name, id, ended }
+        let mut text = || if counts { from.text() } else { "" };
+        let (name, id, ended, code) = (text(), text(), text(), text());
+        PackedSitting { counts, changed, answers, name, id, ended, code }
     }
 }
 
@@ -148,8 +144,8 @@ impl<'a> PackedAnswer<'a> {
         let number = (head >> FLAGS) as u32;
         let given = match head & WRITTEN_OUT {
             0 => Given::Numbered(number),
-            _ => Given::Written(number, from.text()),
+            _ => Given::Written(number, from.text(), from.text()),
         };
-        PackedAnswer { index, first: head & FIRST != 0, given }
+        PackedAnswer { index, first: head & FIRST != 0, part: head & PART != 0, given }
     }
 }

@@ -3,7 +3,7 @@
 //! A sheet is named by its quiz and a number; quiz, number and copy give the draws, so that nothing else has to be
 //! kept.
 
-use super::record::{AnswerGiven, Sitting, SittingKind};
+use super::record::{RecordedAnswer, Sitting, SittingKind};
 use crate::course::{Course, ReadyBank};
 use crate::problem::nearest;
 use std::borrow::Cow;
@@ -61,7 +61,7 @@ impl fmt::Display for PaperFault {
 
 /// One row of a table.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Row {
+pub struct AnswerRow {
     /// The quiz.
     pub quiz: String,
     /// The sheet's number.
@@ -80,7 +80,7 @@ pub struct Row {
 ///
 /// # Errors
 /// Why the file is not a table of answers at all.
-pub fn read(bytes: &[u8]) -> Result<(Vec<Row>, Vec<PaperFault>), PaperFault> {
+pub fn read(bytes: &[u8]) -> Result<(Vec<AnswerRow>, Vec<PaperFault>), PaperFault> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     // A spreadsheet set to decimal commas writes semicolons.
     let first = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
@@ -129,7 +129,7 @@ impl Lines<'_> {
     }
 }
 
-fn row(record: &csv::StringRecord, line: u64) -> Result<Row, PaperFault> {
+fn row(record: &csv::StringRecord, line: u64) -> Result<AnswerRow, PaperFault> {
     let cell = |index: usize| record.get(index).unwrap_or_default();
     if record.iter().any(|cell| cell.len() > LONGEST_CELL) {
         return Err(PaperFault::Row(line, "a cell is longer than any answer".to_owned()));
@@ -141,7 +141,7 @@ fn row(record: &csv::StringRecord, line: u64) -> Result<Row, PaperFault> {
     if !(1..=MOST_COPIES).contains(&copy) {
         return Err(PaperFault::Row(line, format!("there is no copy {copy}")));
     }
-    Ok(Row {
+    Ok(AnswerRow {
         quiz: cell(0).to_owned(),
         sheet: number(1, "number of a sheet")?,
         copy,
@@ -176,7 +176,7 @@ pub fn sittings(
     Ok(faults)
 }
 
-fn bank_of<'c>(row: &Row, course: &'c Course) -> Result<&'c ReadyBank, PaperFault> {
+fn bank_of<'c>(row: &AnswerRow, course: &'c Course) -> Result<&'c ReadyBank, PaperFault> {
     let Some(bank) = course.banks.get(&row.quiz) else {
         let near = nearest(&row.quiz, course.banks.keys().map(|id| &**id));
         let write = near.map_or_else(String::new, |id| format!("; write “{id}”"));
@@ -192,12 +192,12 @@ fn bank_of<'c>(row: &Row, course: &'c Course) -> Result<&'c ReadyBank, PaperFaul
     Ok(bank)
 }
 
-fn sitting<'r>(row: &'r Row, bank: &'r ReadyBank, digests: &'r [String]) -> Sitting<'r> {
+fn sitting<'r>(row: &'r AnswerRow, bank: &'r ReadyBank, digests: &'r [String]) -> Sitting<'r> {
     let draws = draws(bank, row.sheet, row.copy);
     let answers =
         bank.questions.iter().zip(digests).zip(draws).enumerate().map(|(index, ((question, digest), draw))| {
             let typed = row.answers.get(index).map_or("", String::as_str);
-            AnswerGiven {
+            RecordedAnswer {
                 part: "".into(),
                 question: question.id.as_str().into(),
                 digest: digest.as_str().into(),
@@ -244,13 +244,13 @@ mod tests {
         let one =
             read(b"\xef\xbb\xbfquiz,sheet,copy,name,1,2\r\nfirst,7,3,Ada,\"2.5 gal\",B\r\n\r\n").expect("a table").0;
         let other = read(b"Quiz;Sheet;Copy;Name;1;2\nfirst;7;3;Ada;2.5 gal;B\n").expect("a table").0;
-        let same = |rows: &[Row]| rows.iter().map(|row| (row.copy, row.answers.clone())).collect::<Vec<_>>();
+        let same = |rows: &[AnswerRow]| rows.iter().map(|row| (row.copy, row.answers.clone())).collect::<Vec<_>>();
         assert_eq!(same(&one), same(&other));
         assert_eq!((one[0].copy, one[0].answers.as_slice()), (3, &["2.5 gal".to_owned(), "B".to_owned()][..]));
     }
 
     #[test]
-    fn what_is_wrong_with_a_table_is_said_by_line() {
+    fn what_is_wrong_with_a_table_is_reported_by_line() {
         assert_eq!(read(b"name,1,2\n"), Err(PaperFault::Column("quiz".to_owned())));
         // A row that cannot be used does not affect the next one.
         let row = |text: &str| {

@@ -24,7 +24,7 @@ const CLOCK_AHEAD: i64 = 26;
 
 /// One answer to one question.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
-pub struct AnswerGiven<'a> {
+pub struct RecordedAnswer<'a> {
     /// The question: its id in the course.
     #[serde(borrow)]
     pub question: Cow<'a, str>,
@@ -97,7 +97,7 @@ pub struct Sitting<'a> {
     pub ended: Cow<'a, str>,
     /// The answers in their order.
     #[serde(borrow, default)]
-    pub answers: Vec<AnswerGiven<'a>>,
+    pub answers: Vec<RecordedAnswer<'a>>,
 }
 
 /// Who it was, by their own account.
@@ -387,7 +387,7 @@ mod tests {
     }
 
     #[test]
-    fn what_is_wrong_with_a_file_is_said() {
+    fn what_is_wrong_with_a_file_is_reported() {
         let changed = sealed(&text("")).replace("Ada", "Eve");
         assert_eq!(read(changed.as_bytes(), now()), Err(Refusal::Altered));
         let whole = text("");

@@ -2,7 +2,7 @@
 
 use super::crew::{Crew, ON_PAGE};
 use super::questions::{LessonRef, Questions};
-use super::rows::{BAR, Rows, fill, percent, slip_name, tenths};
+use super::rows::{BAR, PersonRow, Rows, fill, percent, slip_name, tenths};
 use super::tally::{Made, NAMED, Same};
 use crate::course::Course;
 use crate::embedded::{TEMPLATES, text};
@@ -38,6 +38,8 @@ struct SlipRow {
 struct Lesson {
     title: String,
     href: String,
+    /// Whether it is no lesson but a calculator's own page.
+    worked: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -91,11 +93,17 @@ impl<'r> Roster<'r> {
         slip_name(self.phrases, id).to_owned()
     }
 
-    /// The lesson on the first calculator in whose working a mistake is made.
+    /// The lesson on the first calculator in whose working a mistake is made, or where none teaches it that calculator's
+    /// own page.
     fn lesson_of(&self, id: &str) -> Option<LessonRef> {
         let mistake = all().find(|mistake| mistake.id == id)?;
-        let places = mistake.places.iter().flat_map(|places| places.iter());
-        places.filter_map(|place| self.questions.lesson_on(place.calculator)).next().cloned()
+        let mut places = mistake.places.iter().flat_map(|places| places.iter()).map(|place| place.calculator);
+        let lesson = places.clone().find_map(|calculator| self.questions.lesson_on(calculator)).cloned();
+        lesson.or_else(|| {
+            let id = places.next()?;
+            let title = self.phrases.get(&format!("{id}.title")).to_owned();
+            Some(LessonRef { title, href: format!("work/{id}.html") })
+        })
     }
 
     /// The page: one file that is next to its stylesheet.
@@ -123,6 +131,7 @@ impl<'r> Roster<'r> {
         let more = crew.people.saturating_sub(ON_PAGE);
         context.insert("more", &(more > 0).then(|| self.fill("desk.more-people", &[("count", &more.to_string())])));
         context.insert("topics", &Rows::new(self.questions).topics());
+        context.insert("steps", &crew.rows.iter().any(PersonRow::has_steps));
         let slips = self.slip_rows(site);
         context.insert("teach", &slips.iter().take(TO_TEACH).collect::<Vec<_>>());
         context.insert("slips", &slips);
@@ -156,6 +165,7 @@ impl<'r> Roster<'r> {
                     named
                 },
                 lesson: self.lesson_of(id).map(|lesson| Lesson {
+                    worked: !lesson.href.starts_with("lessons/"),
                     title: lesson.title,
                     href: if site.is_empty() {
                         String::new()

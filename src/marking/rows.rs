@@ -23,6 +23,11 @@ pub(super) struct PersonRow {
     percent: Option<String>,
     sittings: u32,
     newest: String,
+    /// Code of the newest check that counts; empty where it had none.
+    code: String,
+    /// Steps of worked examples that were filled in, and slips that were looked for.
+    steps_right: u32,
+    steps_of: u32,
     slip: String,
     topics: Vec<Option<TopicCell>>,
 }
@@ -35,6 +40,13 @@ struct TopicCell {
     /// Width of its bar.
     bar: f64,
     low: bool,
+}
+
+impl PersonRow {
+    /// Whether they filled in steps of worked examples, or looked for slips.
+    pub(super) fn has_steps(&self) -> bool {
+        self.steps_of > 0
+    }
 }
 
 /// Makes rows, in the words of a course.
@@ -57,7 +69,20 @@ impl<'r> Rows<'r> {
 
     /// The head of the spreadsheet: one column for each topic after the others.
     pub(super) fn head(&self) -> Vec<u8> {
-        let fixed = ["name", "ready", "why", "sittings", "right", "of", "percent", "newest", "slip"];
+        let fixed = [
+            "name",
+            "ready",
+            "why",
+            "sittings",
+            "right",
+            "of",
+            "percent",
+            "newest",
+            "code",
+            "steps-right",
+            "steps",
+            "slip",
+        ];
         let mut head: Vec<String> =
             fixed.iter().map(|column| self.phrases.get(&format!("desk.csv-{column}")).to_owned()).collect();
         head.extend(self.topics());
@@ -82,6 +107,9 @@ impl<'r> Rows<'r> {
             number(row.of),
             row.percent.as_deref().unwrap_or_default().into(),
             row.newest.as_str().into(),
+            row.code.as_str().into(),
+            number(row.steps_right),
+            number(row.steps_of),
             row.slip.as_str().into(),
         ];
         cells.extend(
@@ -118,6 +146,9 @@ impl<'r> Rows<'r> {
             percent: person.first.share().map(|share| self.percent(share)),
             sittings: person.sittings,
             newest: newest.unwrap_or_default(),
+            code: person.newest.as_ref().map(|sat| sat.code.clone()).unwrap_or_default(),
+            steps_right: person.steps.right,
+            steps_of: person.steps.of,
             slip: slip.map(|(id, _)| slip_name(self.phrases, id)).unwrap_or_default(),
             topics: topics.collect(),
         }
@@ -204,7 +235,7 @@ mod tests {
     }
 
     #[test]
-    fn shares_are_said_without_noise() {
+    fn shares_are_shown_without_noise() {
         assert_eq!((percent(0.9), percent(1.0), percent(2.0 / 3.0)), ("90 %".into(), "100 %".into(), "67 %".into()));
     }
 }

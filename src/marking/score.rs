@@ -101,7 +101,8 @@ impl<'c> Marker<'c> {
         self.drawn(index, draw).part(part, answer)
     }
 
-    fn drawn(&mut self, index: usize, draw: u32) -> &Drawn<'c> {
+    /// The question with this index at a draw.
+    pub(super) fn drawn(&mut self, index: usize, draw: u32) -> &Drawn<'c> {
         if self.drawn.len() >= KEPT {
             self.drawn.clear();
         }

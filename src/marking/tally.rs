@@ -89,6 +89,8 @@ pub struct Sat {
     pub share: Share,
     /// Answers that would put down too much by [`super::standing::OVER`] or more.
     pub over: u32,
+    /// The exam code.
+    pub code: String,
 }
 
 /// What one person did.
@@ -100,6 +102,8 @@ pub struct Person {
     pub sittings: u32,
     /// First answers, all together.
     pub first: Share,
+    /// Steps of worked examples that were filled in, and slips that were looked for.
+    pub steps: Share,
     /// First answers by topic.
     pub topics: BTreeMap<Topic, Share>,
     /// Slips by name.

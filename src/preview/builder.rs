@@ -24,9 +24,9 @@ pub struct Builder {
     look: u64,
 }
 
-/// The outcome of a change.
+/// What reading a course again after a change led to.
 #[derive(Debug)]
-pub struct Outcome {
+pub struct Reload {
     /// The files that changed; empty if the whole course was read.
     pub changed: BTreeSet<String>,
     /// Whether the whole course was read.
@@ -39,10 +39,10 @@ pub struct Outcome {
 
 impl Builder {
     /// Reads a course for the first time; one that is broken has problems and no pages.
-    pub fn new(course: &Path) -> (Self, Outcome) {
+    pub fn new(course: &Path) -> (Self, Reload) {
         let mut builder = Self { resolved: None, problems: Problems::new(), way: None, title: String::new(), look: 0 };
-        let outcome = builder.whole(course);
-        (builder, outcome)
+        let reload = builder.whole(course);
+        (builder, reload)
     }
 
     /// What is wrong now.
@@ -64,7 +64,7 @@ impl Builder {
     }
 
     /// Reads the whole course.
-    pub fn whole(&mut self, course: &Path) -> Outcome {
+    pub fn whole(&mut self, course: &Path) -> Reload {
         let begun = Instant::now();
         self.look += 1;
         match Disk::open(course) {
@@ -80,11 +80,11 @@ impl Builder {
                 self.problems = Problems::from(*problem);
             }
         }
-        self.outcome(BTreeSet::new(), true, begun)
+        self.reload(BTreeSet::new(), true, begun)
     }
 
     /// Takes up changed files: a few lessons by themselves, everything else with the whole course.
-    pub fn changed(&mut self, course: &Path, changed: &BTreeSet<String>) -> Outcome {
+    pub fn changed(&mut self, course: &Path, changed: &BTreeSet<String>) -> Reload {
         let begun = Instant::now();
         let lessons: Option<Vec<&str>> =
             changed.iter().map(|name| name.strip_prefix("lessons/")?.strip_suffix(".md")).collect();
@@ -100,11 +100,11 @@ impl Builder {
         match again {
             Some((resolved, files, trial)) => {
                 self.take(resolved, files, trial);
-                self.outcome(changed.clone(), false, begun)
+                self.reload(changed.clone(), false, begun)
             }
             None => {
-                let outcome = self.whole(course);
-                Outcome { changed: changed.clone(), took: begun.elapsed(), ..outcome }
+                let reload = self.whole(course);
+                Reload { changed: changed.clone(), took: begun.elapsed(), ..reload }
             }
         }
     }
@@ -129,8 +129,8 @@ impl Builder {
         self.resolved = Some(resolved);
     }
 
-    fn outcome(&self, changed: BTreeSet<String>, whole: bool, begun: Instant) -> Outcome {
-        Outcome { changed, whole, count: self.problems.count(), took: begun.elapsed() }
+    fn reload(&self, changed: BTreeSet<String>, whole: bool, begun: Instant) -> Reload {
+        Reload { changed, whole, count: self.problems.count(), took: begun.elapsed() }
     }
 
     /// A page as a browser would get it, for measuring; nothing if there is none.

@@ -10,7 +10,7 @@ mod shown;
 mod version;
 mod watch;
 
-pub use builder::{Builder, Outcome};
+pub use builder::{Builder, Reload};
 pub use door::{Desk, Door, Hosts};
 pub use watch::Watch;
 
@@ -29,7 +29,7 @@ pub fn follow(
     course: &Path,
     changes: &Receiver<BTreeSet<String>>,
     mut watch: Watch,
-    mut tell: impl FnMut(&Outcome),
+    mut tell: impl FnMut(&Reload),
 ) {
     loop {
         let changed = match changes.recv_timeout(LOOK) {
@@ -45,12 +45,12 @@ pub fn follow(
         };
         // A folder that was removed, or replaced by another of the same name, is watched again.
         let moved = watch.renew(course);
-        let outcome = match changed {
+        let reload = match changed {
             _ if moved => builder.whole(course),
             Some(changed) => builder.changed(course, &changed),
             None => continue,
         };
         desk.show(&builder);
-        tell(&outcome);
+        tell(&reload);
     }
 }

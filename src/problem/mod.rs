@@ -4,7 +4,7 @@
 
 mod clean;
 pub mod code;
-mod draw;
+mod excerpt;
 mod near;
 mod sentence;
 mod sought;
@@ -15,7 +15,7 @@ use std::sync::Arc;
 
 pub use clean::{clean, clean_json};
 pub use code::Rule;
-pub use draw::Style;
+pub use excerpt::Style;
 pub use near::{alike, nearest, offer};
 pub use sentence::{capital, sentence};
 pub use sought::{ASKED, Among, Sought};
@@ -143,7 +143,7 @@ impl Problem {
 
     /// The problem as it is shown in a terminal; the last line ends like every other.
     pub fn draw(&self, style: Style) -> String {
-        draw::draw(self, style)
+        excerpt::draw(self, style)
     }
 }
 

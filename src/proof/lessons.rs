@@ -1,7 +1,7 @@
 //! Lessons: their length, their sentences, their headings, links, pictures, tables and cautions.
 
 use super::Marks;
-use super::prose::{Block, Kind, Text, grade, sentences};
+use super::prose::{Block, BlockKind, Text, grade, sentences};
 use crate::course::{Course, ReadyLesson};
 use crate::problem::{Source, code};
 use std::collections::BTreeMap;
@@ -22,7 +22,7 @@ pub(super) fn read(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &m
     let mut since = 0;
     for block in &text.blocks {
         match &block.kind {
-            Kind::Paragraph => {
+            BlockKind::Paragraph => {
                 sentences_of(source, block, marks);
                 let before = since;
                 since += block.text.split_whitespace().count();
@@ -37,7 +37,7 @@ pub(super) fn read(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &m
                     );
                 }
             }
-            Kind::Heading(_) => {
+            BlockKind::Heading(_) => {
                 since = 0;
                 let words = block.text.trim().to_lowercase();
                 if headings.insert(words, block.place.clone()).is_some() {
@@ -51,7 +51,7 @@ pub(super) fn read(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &m
                     );
                 }
             }
-            Kind::HeadCell if block.text.trim().is_empty() => {
+            BlockKind::HeadCell if block.text.trim().is_empty() => {
                 let title = "a cell in the head of this table is empty".to_owned();
                 marks.at(
                     code::TABLE_HEAD_BLANK,
@@ -61,14 +61,13 @@ pub(super) fn read(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &m
                     "write what the column holds".to_owned(),
                 );
             }
-            Kind::Image(address) => image(source, block, address, marks),
-            Kind::Link(address) => link(source, block, address, marks),
+            BlockKind::Image(address) => image(source, block, address, marks),
+            BlockKind::Link(address) => link(source, block, address, marks),
             _ => {}
         }
     }
     for caution in text.fences("caution") {
-        let own =
-            matches!(&caution.kind, Kind::Fence(_, name) if matches!(name.as_str(), "danger" | "warning" | "notice"));
+        let own = matches!(&caution.kind, BlockKind::Fence(_, name) if matches!(name.as_str(), "danger" | "warning" | "notice"));
         let sourced = caution.text.to_lowercase();
         if own && !["source:", "sources:", "](http", "fuente:"].iter().any(|word| sourced.contains(word)) {
             let title = "this caution does not say what it rests on".to_owned();
@@ -106,8 +105,8 @@ fn header(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks)
         .body
         .holes
         .iter()
-        .map(|hole| match &hole.part {
-            crate::markdown::Part::Questions(placed) => {
+        .map(|hole| match &hole.insert {
+            crate::markdown::Insert::Questions(placed) => {
                 let asked = |(bank, ask): (&str, Option<u32>)| {
                     let there = course.banks.get(bank).map_or(0, |bank| bank.questions.len());
                     ask.map_or(there, |ask| there.min(ask as usize))

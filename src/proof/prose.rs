@@ -6,7 +6,7 @@ use std::ops::Range;
 
 /// What a block is.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Kind {
+pub(super) enum BlockKind {
     Paragraph,
     Heading(HeadingLevel),
     /// A cell of a table's head.
@@ -23,7 +23,7 @@ pub(super) enum Kind {
 /// A stretch of a lesson.
 #[derive(Clone, Debug)]
 pub(super) struct Block {
-    pub(super) kind: Kind,
+    pub(super) kind: BlockKind,
     /// Its words without markup; a computed number is a blank in them.
     pub(super) text: String,
     /// Where it is in the file.
@@ -48,11 +48,13 @@ impl Text {
             let place = start + range.start..start + range.start + body[range.clone()].trim_end().len();
             let begin = |kind| Block { kind, text: String::new(), place: place.clone() };
             match event {
-                Event::Start(Tag::Paragraph | Tag::Item) => open.push(begin(Kind::Paragraph)),
-                Event::Start(Tag::Heading { level, .. }) => open.push(begin(Kind::Heading(level))),
+                Event::Start(Tag::Paragraph | Tag::Item) => open.push(begin(BlockKind::Paragraph)),
+                Event::Start(Tag::Heading { level, .. }) => open.push(begin(BlockKind::Heading(level))),
                 Event::Start(Tag::TableHead) => in_head = true,
                 Event::End(TagEnd::TableHead) => in_head = false,
-                Event::Start(Tag::TableCell) => open.push(begin(if in_head { Kind::HeadCell } else { Kind::Cell })),
+                Event::Start(Tag::TableCell) => {
+                    open.push(begin(if in_head { BlockKind::HeadCell } else { BlockKind::Cell }))
+                }
                 Event::Start(Tag::CodeBlock(kind)) => {
                     let info = match kind {
                         CodeBlockKind::Fenced(info) => info.to_string(),
@@ -60,10 +62,10 @@ impl Text {
                     };
                     let mut words = info.split_whitespace().map(str::to_owned);
                     let (word, name) = (words.next().unwrap_or_default(), words.next().unwrap_or_default());
-                    open.push(begin(Kind::Fence(word, name)));
+                    open.push(begin(BlockKind::Fence(word, name)));
                 }
-                Event::Start(Tag::Image { dest_url, .. }) => open.push(begin(Kind::Image(dest_url.to_string()))),
-                Event::Start(Tag::Link { dest_url, .. }) => open.push(begin(Kind::Link(dest_url.to_string()))),
+                Event::Start(Tag::Image { dest_url, .. }) => open.push(begin(BlockKind::Image(dest_url.to_string()))),
+                Event::Start(Tag::Link { dest_url, .. }) => open.push(begin(BlockKind::Link(dest_url.to_string()))),
                 Event::End(
                     TagEnd::Paragraph
                     | TagEnd::Item
@@ -75,7 +77,7 @@ impl Text {
                 ) => {
                     if let Some(block) = open.pop() {
                         // The words of a link belong to the sentence around it; those of a computed number do not.
-                        if let (Kind::Link(address), Some(around)) = (&block.kind, open.last_mut()) {
+                        if let (BlockKind::Link(address), Some(around)) = (&block.kind, open.last_mut()) {
                             around.text.push_str(if address.starts_with("figure:") { "…" } else { &block.text });
                         }
                         blocks.push(block);
@@ -100,19 +102,19 @@ impl Text {
 
     /// The paragraphs, without empty ones.
     pub(super) fn paragraphs(&self) -> impl Iterator<Item = &Block> {
-        self.blocks.iter().filter(|block| block.kind == Kind::Paragraph && !block.text.trim().is_empty())
+        self.blocks.iter().filter(|block| block.kind == BlockKind::Paragraph && !block.text.trim().is_empty())
     }
 
     /// Fenced blocks of one kind.
     pub(super) fn fences<'t>(&'t self, word: &'t str) -> impl Iterator<Item = &'t Block> {
-        self.blocks.iter().filter(move |block| matches!(&block.kind, Kind::Fence(other, _) if other == word))
+        self.blocks.iter().filter(move |block| matches!(&block.kind, BlockKind::Fence(other, _) if other == word))
     }
 
     /// How many words are read: paragraphs, headings, tables and cautions.
     pub(super) fn words(&self) -> usize {
         let read = |block: &&Block| match &block.kind {
-            Kind::Fence(word, _) => word == "caution",
-            Kind::Image(_) | Kind::Link(_) => false,
+            BlockKind::Fence(word, _) => word == "caution",
+            BlockKind::Image(_) | BlockKind::Link(_) => false,
             _ => true,
         };
         self.blocks.iter().filter(read).map(|block| block.text.split_whitespace().count()).sum()

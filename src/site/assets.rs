@@ -30,7 +30,7 @@ const LOG: &str = "log";
 /// The scripts that every page has, in the order in which they are joined.
 const SITE: &[&str] = &["fit.js", "page.js", "bar.js", "worked.js", "site.js"];
 /// The scripts in `templates/learn/` that every page which asks questions needs, in the order in which they are joined.
-const ASKING: &[&str] = &["question", "round", "paper"];
+const ASKING: &[&str] = &["question", "round", "paper", "resume"];
 /// The scripts of single pages for learners.
 const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "log", "pocket", "progress", "reading", "steps"];
 
@@ -193,7 +193,7 @@ fn joined(parts: &[&str]) -> String {
     parts.join("\n")
 }
 
-/// JSON as it may stand inside a script: `<` never appears.
+/// JSON as it may be written inside a script: `<` never appears.
 pub(super) fn in_script(json: &str) -> String {
     json.replace('<', "\\u003c").replace('\u{2028}', "\\u2028")
 }

@@ -1,9 +1,9 @@
 //! The page of the calibration card: the invented example, worked when the site is published.
 
 use serde::Serialize;
+use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::card::CARD;
 use tankside_calc::page::worked::{Options, Show, fragment, tools};
-use tankside_calc::problem::given::RawInputs;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
 

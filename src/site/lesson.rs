@@ -3,9 +3,10 @@
 use super::fault::Fault;
 use super::pages::Pages;
 use super::quiz;
+use super::teaching::Teaching;
 use crate::catalogue::StockCaution;
 use crate::course::{Course, Example, ReadyLesson, read_pass};
-use crate::markdown::{Body, Caution, Level, Part, Questions, Show};
+use crate::markdown::{Body, Caution, Insert, Level, Questions, Show};
 use tankside_calc::page::worked::{self as page, Options, section};
 use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::words::phrases::Phrases;
@@ -14,6 +15,7 @@ use tankside_calc::words::phrases::Phrases;
 pub(super) struct Filling<'a> {
     pub(super) course: &'a Course,
     pub(super) pages: &'a Pages,
+    pub(super) teaching: &'a Teaching<'a>,
 }
 
 impl Filling<'_> {
@@ -31,19 +33,19 @@ impl Filling<'_> {
     fn fill(&self, lesson: &ReadyLesson, body: &Body, markup: &str, out: &mut String) -> Result<(), Fault> {
         let phrases = &self.course.phrases;
         let (mut titled, mut fault) = (false, None);
-        body.fill_in(markup, out, |part, out| match part {
-            Part::WorkedExample(written) => {
+        body.fill_in(markup, out, |insert, out| match insert {
+            Insert::WorkedExample(written) => {
                 if let Some(example) = lesson.examples.get(&written.name) {
                     titled = titled || out.contains("<h2");
                     out.push_str(&worked(example, if titled { 3 } else { 2 }, phrases));
                 }
             }
-            Part::Caution(Caution::Stock { id, .. }) => {
+            Insert::Caution(Caution::Stock { id, .. }) => {
                 if let Some(caution) = self.course.cautions.get(id) {
                     stock(caution, phrases, out);
                 }
             }
-            Part::Caution(Caution::Own { level, body, .. }) => {
+            Insert::Caution(Caution::Own { level, body, .. }) => {
                 let level = match level {
                     Level::Danger => "danger",
                     Level::Warning => "warning",
@@ -55,11 +57,11 @@ impl Filling<'_> {
                 out.push_str(&inner);
                 out.push_str("</div></aside>\n");
             }
-            Part::Questions(questions) => fault = self.bank(questions, out).err().or(fault.take()),
-            Part::Figure(figure) => {
+            Insert::Questions(questions) => fault = self.bank(lesson, questions, out).err().or(fault.take()),
+            Insert::Figure(figure) => {
                 out.push_str(&format!("<span class=\"tk-number\">{}</span>", quantities(&figure.shown)));
             }
-            Part::Phrase(phrase) => {
+            Insert::Phrase(phrase) => {
                 let number = |place: &str| (place == "number").then(|| phrase.number.to_string());
                 out.push_str(&html(&phrases.fill(phrase.key, number)));
             }
@@ -67,14 +69,16 @@ impl Filling<'_> {
         fault.map_or(Ok(()), Err)
     }
 
-    fn bank(&self, written: &Questions, out: &mut String) -> Result<(), Fault> {
+    fn bank(&self, lesson: &ReadyLesson, written: &Questions, out: &mut String) -> Result<(), Fault> {
         let Some(bank) = self.course.banks.get(&written.bank) else { return Ok(()) };
         let (ask, pass) = (written.ask.map(|ask| ask as usize), written.pass.as_deref().and_then(read_pass));
         let others = written.banks().skip(1);
         let also: Vec<_> = others
             .filter_map(|(bank, ask)| Some((self.course.banks.get(bank)?, ask.map(|ask| ask as usize))))
             .collect();
-        let part = quiz::part(bank, ask, pass, written.counts, &also, &self.course.phrases)?;
+        // A check that counts in a lesson without an example teaches nothing: each question names the lesson that does.
+        let teaching = (written.counts && lesson.examples.is_empty()).then_some(self.teaching);
+        let part = quiz::part(bank, ask, pass, written.counts, &also, teaching, &self.course.phrases)?;
         out.push_str(&self.pages.quiz_part(&part)?);
         Ok(())
     }

@@ -2,7 +2,7 @@
 //! form is first touched or a question first asked.
 
 use crate::course::{ReadyBank, ReadyLesson};
-use crate::markdown::{Body, Caution, Part};
+use crate::markdown::{Body, Caution, Insert};
 use std::collections::BTreeMap;
 
 /// What a page's scripts are for.
@@ -30,9 +30,9 @@ impl Needs {
 }
 
 fn asks(body: &Body, banks: &BTreeMap<String, ReadyBank>) -> bool {
-    body.holes.iter().any(|hole| match &hole.part {
-        Part::Questions(placed) => placed.banks().any(|(bank, _)| banks.contains_key(bank)),
-        Part::Caution(Caution::Own { body, .. }) => asks(body, banks),
+    body.holes.iter().any(|hole| match &hole.insert {
+        Insert::Questions(placed) => placed.banks().any(|(bank, _)| banks.contains_key(bank)),
+        Insert::Caution(Caution::Own { body, .. }) => asks(body, banks),
         _ => false,
     })
 }

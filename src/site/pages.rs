@@ -34,7 +34,7 @@ pub(super) struct LessonPart {
 }
 
 #[derive(Serialize)]
-pub(super) struct Row {
+pub(super) struct LessonRow {
     pub(super) href: String,
     pub(super) title: String,
     pub(super) summary: String,
@@ -194,7 +194,7 @@ impl Pages {
     pub(super) fn home(
         &self,
         settings: &CourseFile,
-        lessons: &[Row],
+        lessons: &[LessonRow],
         quizzes: &[QuizRow],
         shelves: &[WorkShelf],
         outline: &str,

@@ -3,7 +3,7 @@
 use super::error::{failed, named};
 use super::manifest::{MARKER, digest_of};
 use super::room::{self, NoRoom, Room, Way};
-use super::survey::settled;
+use super::survey::resolved_target;
 use super::swap::{self, State};
 use crate::problem::{Problem, code};
 use std::fs;
@@ -16,7 +16,7 @@ pub struct Mended(pub String);
 /// Repairs what interrupted runs left in a site and next to it; refuses if another run is at work.
 pub fn mend(target: &Path) -> Result<Vec<Mended>, Box<Problem>> {
     // If the target cannot be found there is nothing to repair; starting a site says why.
-    let Ok(target) = settled(target) else { return Ok(Vec::new()) };
+    let Ok(target) = resolved_target(target) else { return Ok(Vec::new()) };
     let mut done = Vec::new();
     for (folder, way) in [(room::beside(&target), Way::Beside), (room::inside(&target), Way::Inside)] {
         if fs::symlink_metadata(&folder).is_err() {
@@ -26,7 +26,7 @@ pub fn mend(target: &Path) -> Result<Vec<Mended>, Box<Problem>> {
             Ok(room) => done.extend(mended(room, &target)?),
             // It may be anybody's; starting a site says so if it is in the way.
             Err(NoRoom::Foreign(_) | NoRoom::System(_)) => {}
-            Err(busy) => return Err(room::told(&target, &folder, &busy)),
+            Err(busy) => return Err(room::no_room(&target, &folder, &busy)),
         }
     }
     Ok(done)

@@ -6,7 +6,7 @@
 //! ([`mend`]).
 
 mod error;
-mod kept;
+mod foreign;
 mod manifest;
 mod mend;
 mod order;

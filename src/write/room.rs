@@ -165,13 +165,13 @@ pub(super) fn take(target: &Path) -> Result<Room, Box<Problem>> {
     let parent = target.parent().unwrap_or(target);
     let there = target.is_dir();
     if there && is_mounted(target) {
-        return Room::take(&inside(target), Way::Inside).map_err(|error| told(target, target, &error));
+        return Room::take(&inside(target), Way::Inside).map_err(|error| no_room(target, target, &error));
     }
     match Room::take(&beside(target), Way::Beside) {
         Err(NoRoom::System(error)) if there && may_not_write(&error) => {
-            Room::take(&inside(target), Way::Inside).map_err(|error| told(target, target, &error))
+            Room::take(&inside(target), Way::Inside).map_err(|error| no_room(target, target, &error))
         }
-        other => other.map_err(|error| told(target, parent, &error)),
+        other => other.map_err(|error| no_room(target, parent, &error)),
     }
 }
 
@@ -179,7 +179,8 @@ fn may_not_write(error: &io::Error) -> bool {
     matches!(error.kind(), io::ErrorKind::PermissionDenied | io::ErrorKind::ReadOnlyFilesystem)
 }
 
-pub(super) fn told(target: &Path, folder: &Path, error: &NoRoom) -> Box<Problem> {
+/// Why the working folder cannot be had, for the trainer.
+pub(super) fn no_room(target: &Path, folder: &Path, error: &NoRoom) -> Box<Problem> {
     match error {
         NoRoom::Busy => {
             let title = "another tankside is publishing into this folder right now";

@@ -1,13 +1,13 @@
 //! A site in the making: pages go in one by one, from any number of threads, and all of it takes its place at the end.
 
 use super::error::{failed, is_stop, stopped};
-use super::kept;
+use super::foreign;
 use super::manifest::{Digest256, MARKER, Manifest, digest};
 use super::mend;
 use super::order::{Order, Whose};
 use super::room::{self, Room, Way};
 use super::stop::Making;
-use super::survey::{Survey, apart, settled, survey};
+use super::survey::{Survey, apart, resolved_target, survey};
 use super::swap;
 use crate::problem::Problem;
 use std::collections::{BTreeMap, HashSet};
@@ -28,7 +28,7 @@ pub struct Written {
     pub bytes: u64,
     /// Files in the folder that are not ours and were kept, by their path in the site; a folder ends in `/` and stands
     /// for all that is in it. Each with how many files it stands for.
-    pub kept: Vec<(String, usize)>,
+    pub foreign: Vec<(String, usize)>,
     /// Where files lie that had to be left in the working folder.
     pub left: Option<PathBuf>,
 }
@@ -65,7 +65,7 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 
 /// Checks whether a site can go where it is supposed to, whoever it belongs to; changes nothing.
 pub fn look(order: &Order) -> Result<(), Box<Problem>> {
-    let target = settled(&order.to)?;
+    let target = resolved_target(&order.to)?;
     if let Some(course) = &order.course {
         apart(course, &target)?;
     }
@@ -76,7 +76,7 @@ impl Staging {
     /// Starts a site. A target is refused if it contains anything but an earlier site of the same course, if it
     /// contains the course or is inside it, or if somebody is publishing into it.
     pub fn begin(order: &Order, whose: Whose) -> Result<Self, Box<Problem>> {
-        let target = settled(&order.to)?;
+        let target = resolved_target(&order.to)?;
         if let Some(course) = &order.course {
             apart(course, &target)?;
         }
@@ -150,17 +150,20 @@ impl Staging {
     fn put(&self, name: &str, bytes: &[u8]) -> Result<(), Box<Problem>> {
         let relative = Path::new(name);
         let path = self.folder.join(relative);
-        let told = |error: &io::Error| failed(&self.target.join(relative), "writing the file", error);
+        let write_error = |error: &io::Error| failed(&self.target.join(relative), "writing the file", error);
         let inside = !name.is_empty() && relative.components().all(|part| matches!(part, Component::Normal(_)));
         if !inside || name == MARKER {
-            return Err(told(&io::Error::new(io::ErrorKind::InvalidInput, "this is not a name for a page of a site")));
+            return Err(write_error(&io::Error::new(
+                io::ErrorKind::InvalidInput,
+                "this is not a name for a page of a site",
+            )));
         }
         if let Some(folder) = relative.parent().filter(|folder| *folder != Path::new("")) {
             self.make(folder)?;
         }
         // Two files of one name would make the site depend on the order of the threads.
-        let mut file = File::create_new(&path).map_err(|error| told(&error))?;
-        file.write_all(bytes).map_err(|error| told(&error))?;
+        let mut file = File::create_new(&path).map_err(|error| write_error(&error))?;
+        file.write_all(bytes).map_err(|error| write_error(&error))?;
         let digest = digest(bytes);
         locked(&self.files).insert(name.to_owned(), digest);
         locked(&self.sizes).insert(name.to_owned(), bytes.len() as u64);
@@ -186,8 +189,8 @@ impl Staging {
         self.go_on()?;
         let manifest = Manifest { whose: self.whose.clone(), files: std::mem::take(&mut *locked(&self.files)) };
         let list = manifest.text();
-        let told = |error: &io::Error| failed(&self.target.join(MARKER), "writing the file", error);
-        fs::write(self.folder.join(MARKER), &list).map_err(|error| told(&error))?;
+        let write_error = |error: &io::Error| failed(&self.target.join(MARKER), "writing the file", error);
+        fs::write(self.folder.join(MARKER), &list).map_err(|error| write_error(&error))?;
         // Somebody may have put files into the target while the site was being written.
         let found = survey(&self.target)?;
         found.allows(&self.target, &self.order, &self.whose)?;
@@ -201,7 +204,7 @@ impl Staging {
             folder: self.target.clone(),
             files: manifest.files.len() as u64 + 1,
             bytes: self.bytes.load(Ordering::Relaxed) + list.len() as u64,
-            kept,
+            foreign: kept,
             left,
         })
     }
@@ -215,7 +218,7 @@ impl Staging {
         let named = |path: &PathBuf| {
             let whole = self.target.join(path);
             let folder = fs::symlink_metadata(&whole).is_ok_and(|about| about.is_dir());
-            (format!("{}{}", path.display(), if folder { "/" } else { "" }), kept::count(&whole))
+            (format!("{}{}", path.display(), if folder { "/" } else { "" }), foreign::count(&whole))
         };
         let kept = found.unknown.iter().map(named).collect();
         let inside = self.room.as_ref().is_some_and(|room| room.way == Way::Inside);
@@ -224,7 +227,7 @@ impl Staging {
             inside && path.components().count() == 1 && fs::symlink_metadata(self.folder.join(path)).is_err()
         };
         let carried: Vec<PathBuf> = found.unknown.into_iter().filter(|path| !stays(path)).collect();
-        kept::carry(&carried, &self.target, &self.folder)?;
+        foreign::carry(&carried, &self.target, &self.folder)?;
         Ok(kept)
     }
 

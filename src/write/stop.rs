@@ -32,14 +32,14 @@ mod signals {
     }
 
     /// Ends the program as the signal would have ended it, if one came.
-    pub fn end_if_asked() {
+    pub fn end_if_requested() {
         let signal = CAME.load(Ordering::SeqCst);
         if signal != 0 {
             let _ = emulate_default_handler(signal);
         }
     }
 
-    pub(in crate::write) fn asked() -> bool {
+    pub(in crate::write) fn requested() -> bool {
         CAME.load(Ordering::Relaxed) != 0
     }
 
@@ -58,15 +58,15 @@ mod signals {
     /// Nothing to watch for: the next run removes what an interrupted one left.
     pub fn watch() {}
     /// As above.
-    pub fn end_if_asked() {}
-    pub(in crate::write) fn asked() -> bool {
+    pub fn end_if_requested() {}
+    pub(in crate::write) fn requested() -> bool {
         false
     }
     pub(in crate::write) fn begin() {}
     pub(in crate::write) fn end() {}
 }
 
-pub use signals::{end_if_asked, watch};
+pub use signals::{end_if_requested, watch};
 
 /// While this exists, a signal waits until the site in the making has been put in its place or removed.
 #[derive(Debug)]
@@ -80,7 +80,7 @@ impl Making {
 
     /// Whether the site in the making should be given up.
     pub(super) fn is_stopped(&self) -> bool {
-        signals::asked()
+        signals::requested()
     }
 }
 

@@ -23,7 +23,7 @@ pub(super) struct Survey {
 }
 
 /// The target with its links followed, so that a link to a site is kept and the site it leads to replaced.
-pub(super) fn settled(target: &Path) -> Result<PathBuf, Box<Problem>> {
+pub(super) fn resolved_target(target: &Path) -> Result<PathBuf, Box<Problem>> {
     let refused = |title: String, help: &str| -> Box<Problem> {
         Problem::new(code::TARGET_NOT_A_FOLDER, title, target.display().to_string()).help(help).into()
     };
@@ -36,7 +36,7 @@ pub(super) fn settled(target: &Path) -> Result<PathBuf, Box<Problem>> {
             }
             let whole = std::path::absolute(target).map_err(|error| failed(target, "finding the folder", &error))?;
             match (whole.parent(), whole.file_name()) {
-                (Some(parent), Some(name)) => Ok(settled(parent)?.join(name)),
+                (Some(parent), Some(name)) => Ok(resolved_target(parent)?.join(name)),
                 // `a/../b` cannot be resolved while `a` is missing, and is more likely a slip than intended.
                 _ => Err(refused(
                     "there is no folder before the `..` in this name".to_owned(),

@@ -5,7 +5,7 @@
 //! happen is written down first, so that the next run can repair what an interruption left.
 
 use super::error::{failed, half_way, moved};
-use super::kept;
+use super::foreign;
 use super::manifest::{MARKER, Manifest, digest_of};
 use super::room::{INSIDE, Room, Way};
 use crate::problem::Problem;
@@ -83,12 +83,12 @@ pub(super) fn onto_disk(folder: &Path, names: &mut dyn Iterator<Item = &String>)
 /// Puts the new site into its place. Afterwards the earlier one, if there was one, is in the working folder; returns
 /// where.
 pub(super) fn swap(room: &Room, target: &Path) -> Result<Option<PathBuf>, Box<Problem>> {
-    let told = |error: &io::Error| failed(target, "putting the new site in its place", error);
+    let write_error = |error: &io::Error| failed(target, "putting the new site in its place", error);
     if room.way == Way::Inside {
-        State::Entries.write(room).map_err(|error| told(&error))?;
+        State::Entries.write(room).map_err(|error| write_error(&error))?;
         entries(room, target).map_err(|error| {
             let begun = fs::read_dir(room.old_site()).is_ok_and(|mut moved| moved.next().is_some());
-            if begun { half_way(target, &error) } else { told(&error) }
+            if begun { half_way(target, &error) } else { write_error(&error) }
         })?;
         settle(target);
         return Ok(Some(room.old_site()));
@@ -97,7 +97,7 @@ pub(super) fn swap(room: &Room, target: &Path) -> Result<Option<PathBuf>, Box<Pr
     let empty = fs::read_dir(target).is_ok_and(|mut entries| entries.next().is_none());
     if empty || !target.exists() {
         // An empty folder gives way to the renamed one.
-        fs::rename(room.new_site(), target).map_err(|error| told(&error))?;
+        fs::rename(room.new_site(), target).map_err(|error| write_error(&error))?;
         settle(parent);
         return Ok(None);
     }
@@ -105,15 +105,15 @@ pub(super) fn swap(room: &Room, target: &Path) -> Result<Option<PathBuf>, Box<Pr
         // The site's permissions stay as they were.
         let _ = fs::set_permissions(room.new_site(), about.permissions());
     }
-    State::Exchange.write(room).map_err(|error| told(&error))?;
+    State::Exchange.write(room).map_err(|error| write_error(&error))?;
     let lies = match exchange(&room.new_site(), target) {
         Ok(()) => room.new_site(),
         Err(error) if cannot(&error) => {
-            State::Rename.write(room).map_err(|error| told(&error))?;
+            State::Rename.write(room).map_err(|error| write_error(&error))?;
             rename_twice(room, target)?;
             room.old_site()
         }
-        Err(error) => return Err(told(&error)),
+        Err(error) => return Err(write_error(&error)),
     };
     settle(parent);
     settle(&room.folder);
@@ -139,11 +139,11 @@ fn cannot(error: &io::Error) -> bool {
 }
 
 fn rename_twice(room: &Room, target: &Path) -> Result<(), Box<Problem>> {
-    let told = |error: &io::Error| failed(target, "putting the new site in its place", error);
-    fs::rename(target, room.old_site()).map_err(|error| told(&error))?;
+    let write_error = |error: &io::Error| failed(target, "putting the new site in its place", error);
+    fs::rename(target, room.old_site()).map_err(|error| write_error(&error))?;
     let Err(error) = fs::rename(room.new_site(), target) else { return Ok(()) };
     match fs::rename(room.old_site(), target) {
-        Ok(()) => Err(told(&error)),
+        Ok(()) => Err(write_error(&error)),
         Err(_) => Err(moved(target, &room.old_site(), &error)),
     }
 }
@@ -185,11 +185,11 @@ fn tops<'n>(names: impl Iterator<Item = &'n String>) -> BTreeSet<String> {
 
 /// Removes the earlier site from the working folder; returns what in it is not ours and had to stay there.
 pub(super) fn clear(lies: &Path, target: &Path) -> Vec<PathBuf> {
-    let left = kept::clear(lies, target);
+    let left = foreign::clear(lies, target);
     if left.is_empty() {
         return left;
     }
     // Somebody put files into the earlier site while the new one was being put in its place.
-    let stay = kept::bring_home(left, lies, target);
-    if stay.is_empty() { kept::clear(lies, target) } else { stay }
+    let stay = foreign::bring_home(left, lies, target);
+    if stay.is_empty() { foreign::clear(lies, target) } else { stay }
 }

@@ -6,7 +6,7 @@ use serde::de::DeserializeOwned;
 
 use super::embedded::Embedded;
 use super::fill::fill;
-use super::node::{Entry, Node, Value};
+use super::node::{KeyValue, Node, YamlValue};
 use super::place::{Passed, Step, steps, walk};
 use super::tree::{self, Refusal};
 use crate::problem::{Problem, Problems, Rule, Source, code};
@@ -112,7 +112,7 @@ impl Document {
     /// The place of the key at a path, or of the value if the path ends with an index.
     pub fn key_place(&self, path: &str) -> Range<usize> {
         match walk(&self.root, &steps(path)).last() {
-            Some(Passed::Entry(Entry { key_span, .. })) => key_span.clone(),
+            Some(Passed::KeyValue(KeyValue { key_span, .. })) => key_span.clone(),
             _ => self.place(path),
         }
     }
@@ -167,9 +167,9 @@ fn placed(refusal: Refusal, source: &Source, yaml: &Embedded<'_>) -> Problem {
 fn move_to_file(node: &mut Node, yaml: &Embedded<'_>) {
     node.span = yaml.span(&node.span);
     match &mut node.value {
-        Value::Scalar { .. } => {}
-        Value::List(items) => items.iter_mut().for_each(|item| move_to_file(item, yaml)),
-        Value::Map(entries) => {
+        YamlValue::Scalar { .. } => {}
+        YamlValue::List(items) => items.iter_mut().for_each(|item| move_to_file(item, yaml)),
+        YamlValue::Map(entries) => {
             for entry in entries {
                 entry.key_span = yaml.span(&entry.key_span);
                 move_to_file(&mut entry.node, yaml);

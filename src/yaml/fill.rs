@@ -12,7 +12,7 @@ use serde::Deserialize;
 use serde::de::{self, DeserializeSeed, IntoDeserializer, MapAccess, SeqAccess, Visitor};
 use serde::forward_to_deserialize_any;
 
-use super::node::{Entry, Node};
+use super::node::{KeyValue, Node};
 use super::slips;
 use crate::problem::{Problem, Source, code, nearest, offer};
 
@@ -80,7 +80,7 @@ struct Place<'a> {
     filling: &'a Filling<'a>,
     at: At<'a>,
     /// The key it belongs to.
-    key: Option<&'a Entry>,
+    key: Option<&'a KeyValue>,
 }
 
 impl<'a> Place<'a> {
@@ -310,13 +310,13 @@ impl<'de: 'a, 'a> de::Deserializer<'de> for Place<'a> {
     }
 }
 
-type Field<'a> = (&'a str, At<'a>, Option<&'a Entry>);
+type Field<'a> = (&'a str, At<'a>, Option<&'a KeyValue>);
 
 /// The fields of a mapping: those that are there, a mistyped key under the name that was meant, then those missing.
 fn fields<'a>(
     filling: &Filling<'_>,
     node: &'a Node,
-    key: Option<&'a Entry>,
+    key: Option<&'a KeyValue>,
     names: &'static [&'static str],
 ) -> Vec<Field<'a>> {
     let mut fields: Vec<Field<'a>> = Vec::with_capacity(names.len());
@@ -443,9 +443,9 @@ mod tests {
         Several,
     }
 
-    type Told = (&'static str, String, Option<(usize, usize)>, Option<String>);
+    type Reported = (&'static str, String, Option<(usize, usize)>, Option<String>);
 
-    fn found(text: &str) -> Vec<Told> {
+    fn found(text: &str) -> Vec<Reported> {
         let source = Source::new("a.yaml", text);
         let mut problems = Problems::new();
         let typed = Document::of_file(&source, &mut problems).and_then(|document| document.typed::<Top>(&mut problems));
@@ -495,7 +495,7 @@ mod tests {
     }
 
     #[test]
-    fn a_missing_key_is_shown_where_its_neighbours_stand() {
+    fn a_missing_key_is_shown_where_its_neighbors_are() {
         assert_eq!(short("title: A\nquestions:\n  - id: a\n"), [("missing-key", Some((3, 5)))]);
     }
 
@@ -506,7 +506,7 @@ mod tests {
     }
 
     #[test]
-    fn a_list_or_text_where_keys_are_expected_is_told() {
+    fn a_list_or_text_where_keys_are_expected_is_reported() {
         assert_eq!(found("- a\n- b\n")[0].1, "this is a list, and keys with values are expected");
         assert_eq!(found("just text\n")[0].0, "wrong-type");
     }

@@ -15,4 +15,4 @@ pub(crate) use check::{Seen, check_name, not_blank};
 pub use document::{Document, Filled};
 pub use embedded::Embedded;
 pub(crate) use fill::or_default;
-pub use node::{Entry, Node, Value};
+pub use node::{KeyValue, Node, YamlValue};

@@ -8,12 +8,12 @@ pub struct Node {
     /// Bytes from the start of the file.
     pub span: Range<usize>,
     /// What is there.
-    pub value: Value,
+    pub value: YamlValue,
 }
 
 /// What a node is.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Value {
+pub enum YamlValue {
     /// Text as the author wrote it, quotes resolved; numbers are not interpreted.
     Scalar {
         /// The text.
@@ -24,12 +24,12 @@ pub enum Value {
     /// A list.
     List(Vec<Node>),
     /// Keys with values, in the author's order; no key twice.
-    Map(Vec<Entry>),
+    Map(Vec<KeyValue>),
 }
 
 /// One key with its value.
 #[derive(Clone, Debug, PartialEq)]
-pub struct Entry {
+pub struct KeyValue {
     /// The key.
     pub key: String,
     /// The place of the key.
@@ -38,7 +38,7 @@ pub struct Entry {
     pub node: Node,
 }
 
-impl Entry {
+impl KeyValue {
     /// From the start of the key to the end of the value.
     pub fn span(&self) -> Range<usize> {
         self.key_span.start..self.node.span.end.max(self.key_span.end)
@@ -48,23 +48,23 @@ impl Entry {
 impl Node {
     /// A mapping without keys, as an empty text is one.
     pub(super) fn no_keys() -> Self {
-        Self { span: 0..0, value: Value::Map(Vec::new()) }
+        Self { span: 0..0, value: YamlValue::Map(Vec::new()) }
     }
 
     /// Whether this is a list.
     pub fn is_list(&self) -> bool {
-        matches!(self.value, Value::List(_))
+        matches!(self.value, YamlValue::List(_))
     }
 
     /// Whether this is a mapping.
     pub fn is_map(&self) -> bool {
-        matches!(self.value, Value::Map(_))
+        matches!(self.value, YamlValue::Map(_))
     }
 
     /// The text of a scalar.
     pub fn text(&self) -> Option<&str> {
         match &self.value {
-            Value::Scalar { text, .. } => Some(text),
+            YamlValue::Scalar { text, .. } => Some(text),
             _ => None,
         }
     }
@@ -72,21 +72,21 @@ impl Node {
     /// The items of a list; none for anything else.
     pub fn items(&self) -> &[Node] {
         match &self.value {
-            Value::List(items) => items,
+            YamlValue::List(items) => items,
             _ => &[],
         }
     }
 
     /// The entries of a mapping; none for anything else.
-    pub fn entries(&self) -> &[Entry] {
+    pub fn entries(&self) -> &[KeyValue] {
         match &self.value {
-            Value::Map(entries) => entries,
+            YamlValue::Map(entries) => entries,
             _ => &[],
         }
     }
 
     /// The entry of a key.
-    pub fn entry(&self, key: &str) -> Option<&Entry> {
+    pub fn entry(&self, key: &str) -> Option<&KeyValue> {
         self.entries().iter().find(|entry| entry.key == key)
     }
 
@@ -97,15 +97,15 @@ impl Node {
 
     /// Whether this is an empty value: nothing after the colon, `~` or `null`.
     pub fn is_empty(&self) -> bool {
-        matches!(&self.value, Value::Scalar { text, plain: true } if matches!(text.as_str(), "" | "~" | "null"))
+        matches!(&self.value, YamlValue::Scalar { text, plain: true } if matches!(text.as_str(), "" | "~" | "null"))
     }
 
     /// Names the three forms in the author's words.
     pub fn form(&self) -> &'static str {
         match self.value {
-            Value::Scalar { .. } => "text",
-            Value::List(_) => "a list",
-            Value::Map(_) => "keys with values",
+            YamlValue::Scalar { .. } => "text",
+            YamlValue::List(_) => "a list",
+            YamlValue::Map(_) => "keys with values",
         }
     }
 
@@ -122,13 +122,13 @@ impl Node {
             if name.is_empty() { part.to_owned() } else { format!("{name}.{part}") }
         };
         match &self.value {
-            Value::Scalar { .. } => out.push((name.to_owned(), self)),
-            Value::List(items) => {
+            YamlValue::Scalar { .. } => out.push((name.to_owned(), self)),
+            YamlValue::List(items) => {
                 for (index, item) in items.iter().enumerate() {
                     item.flatten(&join(&(index + 1).to_string()), out);
                 }
             }
-            Value::Map(entries) => {
+            YamlValue::Map(entries) => {
                 for entry in entries {
                     entry.node.flatten(&join(&entry.key), out);
                 }

@@ -1,6 +1,6 @@
 //! From the path of a value, such as `questions[3].answer`, to its place.
 
-use super::node::{Entry, Node, Value};
+use super::node::{KeyValue, Node, YamlValue};
 
 /// What a path passes.
 #[derive(Clone, Copy, Debug)]
@@ -8,14 +8,14 @@ pub(super) enum Passed<'a> {
     /// The document or an item of a list.
     Node(&'a Node),
     /// A key with its value.
-    Entry(&'a Entry),
+    KeyValue(&'a KeyValue),
 }
 
 impl<'a> Passed<'a> {
     pub(super) fn node(self) -> &'a Node {
         match self {
             Passed::Node(node) => node,
-            Passed::Entry(entry) => &entry.node,
+            Passed::KeyValue(entry) => &entry.node,
         }
     }
 }
@@ -50,8 +50,8 @@ pub(super) fn walk<'a>(root: &'a Node, path: &[Step]) -> Vec<Passed<'a>> {
     let mut node = root;
     for step in path {
         let next = match (step, &node.value) {
-            (Step::Index(index), Value::List(items)) => items.get(*index).map(Passed::Node),
-            (Step::Key(key), Value::Map(_)) => node.entry(key).map(Passed::Entry),
+            (Step::Index(index), YamlValue::List(items)) => items.get(*index).map(Passed::Node),
+            (Step::Key(key), YamlValue::Map(_)) => node.entry(key).map(Passed::KeyValue),
             _ => None,
         };
         let Some(next) = next else { break };

@@ -10,7 +10,7 @@ use std::ops::Range;
 use saphyr_parser::{Event, Parser, ScalarStyle, Span};
 
 use super::bytes::Bytes;
-use super::node::{Entry, Node, Value};
+use super::node::{KeyValue, Node, YamlValue};
 use super::slips;
 use super::syntax;
 
@@ -51,7 +51,7 @@ pub(super) fn refusal(rule: &'static Rule, title: impl Into<String>, span: Range
 /// A list or mapping that is still open.
 enum Open {
     List(usize, Vec<Node>),
-    Map(usize, Vec<Entry>, Option<(String, Range<usize>)>),
+    Map(usize, Vec<KeyValue>, Option<(String, Range<usize>)>),
 }
 
 struct Builder<'t> {
@@ -132,7 +132,7 @@ impl Builder<'_> {
                     self.remark_cut(&text, &span);
                     self.remark_curly(&text, &span);
                 }
-                let node = Node { span, value: Value::Scalar { text: text.into_owned(), plain } };
+                let node = Node { span, value: YamlValue::Scalar { text: text.into_owned(), plain } };
                 self.put(node)
             }
             Event::SequenceStart(anchor, tag) => {
@@ -151,7 +151,7 @@ impl Builder<'_> {
                     span.clone(),
                     "write the value out, or put it in quotes if the `*` belongs to the text",
                 ));
-                self.put(Node { span, value: Value::Scalar { text: String::new(), plain: true } })
+                self.put(Node { span, value: YamlValue::Scalar { text: String::new(), plain: true } })
             }
             Event::DocumentStart(_) if self.root.is_some() => {
                 let help = "keep one document per file, without a second `---` line";
@@ -189,7 +189,7 @@ impl Builder<'_> {
             Some(Open::List(start, mut items)) => {
                 self.take_back_lists(&mut items);
                 let last = items.last().map_or(start, |item| item.span.end);
-                self.put(Node { span: start..last.max(own_end), value: Value::List(items) })
+                self.put(Node { span: start..last.max(own_end), value: YamlValue::List(items) })
             }
             Some(Open::Map(start, mut entries, _)) => {
                 if self.text[start..].starts_with('{') {
@@ -198,7 +198,7 @@ impl Builder<'_> {
                 self.refuse_twins(&mut entries);
                 let start = entries.first().map_or(start, |entry| entry.key_span.start.min(start));
                 let last = entries.last().map_or(start, |entry| entry.span().end);
-                self.put(Node { span: start..last.max(own_end), value: Value::Map(entries) })
+                self.put(Node { span: start..last.max(own_end), value: YamlValue::Map(entries) })
             }
             None => true,
         }
@@ -219,9 +219,9 @@ impl Builder<'_> {
             None => self.root = Some(node),
             Some(Open::List(_, items)) => items.push(node),
             Some(Open::Map(_, entries, pending)) => match pending.take() {
-                Some((key, key_span)) => entries.push(Entry { key, key_span, node }),
+                Some((key, key_span)) => entries.push(KeyValue { key, key_span, node }),
                 None => match node.value {
-                    Value::Scalar { text, .. } => {
+                    YamlValue::Scalar { text, .. } => {
                         if text == "<<" {
                             let help = "write the keys out";
                             let span = node.span.clone();
@@ -243,8 +243,8 @@ impl Builder<'_> {
 
     /// Inside braces a comma ends a value: `{ area: 4,800 ft2 }` is `area: 4` and the key `800 ft2`. Reports it, and
     /// puts the value together again.
-    fn join_at_commas(&mut self, entries: &mut Vec<Entry>) {
-        let mut joined: Vec<Entry> = Vec::with_capacity(entries.len());
+    fn join_at_commas(&mut self, entries: &mut Vec<KeyValue>) {
+        let mut joined: Vec<KeyValue> = Vec::with_capacity(entries.len());
         for entry in entries.drain(..) {
             let without_colon = entry.node.is_empty()
                 && self
@@ -260,7 +260,7 @@ impl Builder<'_> {
             };
             before.node.span.end = entry.key_span.end;
             let whole = &self.text[before.node.span.clone()];
-            before.node.value = Value::Scalar { text: whole.to_owned(), plain: true };
+            before.node.value = YamlValue::Scalar { text: whole.to_owned(), plain: true };
             let title = format!("inside braces a comma ends a value, so `{}` stops at the comma", before.key);
             let help = format!("put it in quotes: `{}: \"{whole}\"`", before.key);
             // One value is reported once, however many commas it has.
@@ -284,7 +284,9 @@ impl Builder<'_> {
         for item in items.drain(..) {
             let stray = item.is_map() && item.get(&first).is_none();
             let owner = kept.last_mut().filter(|_| stray).and_then(|before| match &mut before.value {
-                Value::Map(entries) => entries.last_mut().filter(|last| last.node.is_empty() || last.node.is_list()),
+                YamlValue::Map(entries) => {
+                    entries.last_mut().filter(|last| last.node.is_empty() || last.node.is_list())
+                }
                 _ => None,
             });
             let own_line = |node: &Node| self.text[..node.span.start].trim_end_matches(' ').ends_with('-');
@@ -293,9 +295,9 @@ impl Builder<'_> {
                 continue;
             };
             match &mut owner.node.value {
-                Value::List(taken) if owner.node.span.is_empty() => taken.push(item),
+                YamlValue::List(taken) if owner.node.span.is_empty() => taken.push(item),
                 // A list that is already there is the author's own.
-                Value::List(_) => kept.push(item),
+                YamlValue::List(_) => kept.push(item),
                 _ => {
                     let dash = self.text[..item.span.start].rfind('-').unwrap_or(item.span.start);
                     let line = dash..self.text[dash..].find('\n').map_or(self.text.len(), |end| dash + end);
@@ -304,7 +306,7 @@ impl Builder<'_> {
                     let mut told = refusal(slip.rule, slip.title, line, &slip.help);
                     told.context = Some((owner.key_span.clone(), "the key it belongs to"));
                     self.refusals.push(told);
-                    owner.node.value = Value::List(vec![item]);
+                    owner.node.value = YamlValue::List(vec![item]);
                 }
             }
         }
@@ -348,7 +350,7 @@ impl Builder<'_> {
     }
 
     /// Reports each key that is there twice, and keeps the first.
-    fn refuse_twins(&mut self, entries: &mut Vec<Entry>) {
+    fn refuse_twins(&mut self, entries: &mut Vec<KeyValue>) {
         let mut seen: HashMap<String, Range<usize>> = HashMap::with_capacity(entries.len());
         entries.retain(|entry| {
             let first = seen.get(&entry.key).cloned();
@@ -371,7 +373,7 @@ impl Builder<'_> {
 }
 
 fn is_plain(node: &Node) -> bool {
-    matches!(node.value, Value::Scalar { plain: true, .. }) && !node.is_empty()
+    matches!(node.value, YamlValue::Scalar { plain: true, .. }) && !node.is_empty()
 }
 
 /// A text in double quotes.

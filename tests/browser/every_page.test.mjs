@@ -4,6 +4,7 @@ import assert from "node:assert/strict";
 import { existsSync } from "node:fs";
 import { dirname, join, normalize } from "node:path/posix";
 import { after, before, describe, test } from "node:test";
+import { violations } from "./axe.mjs";
 import { DESK, PHONE, open } from "./browser.mjs";
 import { serve } from "./server.mjs";
 import { PAGES, SITE, diskUrl, readPage } from "./site.mjs";
@@ -20,33 +21,30 @@ async function settle(page) {
   await page.evaluate(() => new Promise((done) => requestAnimationFrame(() => setTimeout(done, 20))));
 }
 
-for (const [how, address] of [
-  ["over http", (page) => server.url(page)],
-  ["from a disk", diskUrl],
-]) {
-  describe(`opens ${how} with nothing wrong`, () => {
-    for (const name of PAGES) {
-      test(name, async () => {
-        await open(address(name), async (page) => {
-          await settle(page);
-          assert.notEqual((await page.title()).trim(), "", "the page has a title");
-          assert.equal(await page.locator("h1").count(), 1, "the page has one main heading");
-        });
-      });
-    }
-  });
+async function isWhole(page) {
+  await settle(page);
+  assert.notEqual((await page.title()).trim(), "", "the page has a title");
+  assert.equal(await page.locator("h1").count(), 1, "the page has one main heading");
 }
 
-describe("fits the width of the screen", () => {
+describe("opens over http with nothing wrong", () => {
+  for (const name of PAGES) test(name, () => open(server.url(name), isWhole));
+});
+
+// Each page is opened once for all three: opening is most of the work.
+describe("opens from a disk with nothing wrong, keeps the accessibility rules on a phone, and fits the width of the screen", () => {
   for (const name of PAGES) {
     test(name, async () => {
+      const seen = { viewport: PHONE, colorScheme: "light", reducedMotion: "reduce" };
       await open(diskUrl(name), async (page) => {
+        await isWhole(page);
+        assert.deepEqual(await violations(page), []);
         for (const width of [320, PHONE.width, 768, DESK.width]) {
           await page.setViewportSize({ width, height: PHONE.height });
           const wide = await page.evaluate(() => document.scrollingElement.scrollWidth - innerWidth);
           assert.ok(wide <= 0, `at ${width} px the page is ${wide} px too wide`);
         }
-      });
+      }, seen);
     });
   }
 });

@@ -1,5 +1,5 @@
-// An invented language that shouts: every word of every phrase in large letters behind a mark that nothing else writes.
-// What a page shows without the mark was glued together, written by a program, or never asked of the phrases.
+// An invented language that shouts: every word of every phrase in capitals after a mark that nothing else writes.
+// What a page shows without the mark was glued together, written by a program, or never looked up among the phrases.
 
 import { execFileSync } from "node:child_process";
 import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";

@@ -1,9 +1,9 @@
 //! The card's figures: against hand arithmetic, against published examples, in either system of units.
 
 use crate::{changed, plain, shown, worked};
+use tankside_calc::calculation::switch::switched;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::card::{CARD, work_card};
-use tankside_calc::problem::switch::switched;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::working::record::{Severity, System};
 

@@ -2,14 +2,14 @@
 //! words it shares with the stock content, and what is kept of it.
 
 mod figures;
-mod kept;
+mod saved;
 mod words;
 
 use tankside::catalogue;
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::card::{CARD, work_card};
 use tankside_calc::page::worked::{Fragment, Options, fragment};
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
 
@@ -17,7 +17,7 @@ fn phrases() -> Phrases {
     catalogue::phrases("en").expect("readable phrases").expect("English")
 }
 
-/// The example with some inputs written otherwise; an empty text leaves one out.
+/// The example with some inputs changed; an empty text leaves one out.
 fn changed(changes: &[(&str, &str)]) -> RawInputs {
     let mut pairs = RawInputs::from_pairs(CARD.example).0;
     for (name, text) in changes {

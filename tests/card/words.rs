@@ -3,9 +3,9 @@
 use crate::{changed, phrases, plain, shown, worked};
 use std::collections::BTreeSet;
 use tankside::catalogue;
+use tankside_calc::calculation::declare::{FormItem, Holds};
+use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::card::{CARD, work_card};
-use tankside_calc::problem::declare::{Entry, Holds};
-use tankside_calc::problem::given::RawInputs;
 use tankside_calc::words::phrases::places;
 use tankside_calc::working::record::{Outcome, System};
 
@@ -41,7 +41,7 @@ fn a_new_card_lists_what_is_missing_and_marks_nothing_as_wrong() {
     let no_run = shown(&plain(&[("timed.1.volume", "")]), System::Us);
     assert!(no_run.notes.errors.is_empty(), "{:?}", no_run.notes.errors);
     assert_eq!(no_run.answer.matches("enter at least one run").count(), 1);
-    // Rows added and left empty do not stand in the way.
+    // Rows that were added and left empty do no harm.
     worked(&plain(&[
         ("used.1.volume", "10 gal"),
         ("used.1.area", "5000 ft2"),
@@ -70,15 +70,15 @@ fn the_card_shares_its_words_with_the_stock_cautions_and_the_foot() {
 fn every_name_and_message_has_its_phrase() {
     let phrases = phrases();
     let mut keys: BTreeSet<String> = ["title", "summary"].iter().map(|what| format!("card.{what}")).collect();
-    for entry in CARD.inputs {
-        match entry {
-            Entry::One(input) => {
+    for item in CARD.inputs {
+        match item {
+            FormItem::One(input) => {
                 keys.insert(format!("card.input.{}", input.name));
                 if let Holds::Choice(words) = input.holds {
                     keys.extend(words.iter().map(|word| format!("card.word.{word}")));
                 }
             }
-            Entry::Many(group) => {
+            FormItem::Many(group) => {
                 keys.extend(["group", "add", "drop"].iter().map(|what| format!("card.{what}.{}", group.name)));
                 keys.extend(group.fields.iter().map(|field| format!("card.input.{}.{}", group.name, field.name)));
             }
@@ -107,7 +107,7 @@ fn both_examples_are_whole_and_declared() {
         let given = RawInputs::from_pairs(pairs);
         let card = work_card(&given, system).expect("the example works");
         assert!(card.cautions.is_empty(), "{:?}", card.cautions);
-        for found in &card.found {
+        for found in &card.results {
             assert!(CARD.result(&found.name()).is_some(), "{}", found.name());
             if let (Outcome::Quantity(si, _), Some(expr)) = (&found.outcome, &found.expr) {
                 assert_eq!(expr.value().to_bits(), si.to_bits(), "{} is what its working comes to", found.name());

@@ -1,6 +1,6 @@
-//! The case files of `tests/cases`, read and opened into single cases. Their form is told in `tests/cases/README.md`.
+//! The case files of `tests/cases`, read and split into single cases. `tests/cases/README.md` describes their form.
 //!
-//! The same files are read by `tests/browser/cases.mjs`; this reader is the strict one, that one relies on it.
+//! The same files are read by `tests/browser/cases.mjs`; this reader is the strict one, and that one relies on it.
 
 mod figure;
 
@@ -10,7 +10,7 @@ use serde::Deserialize;
 use serde_yaml::{Mapping, Value};
 use std::path::{Path, PathBuf};
 
-/// One case: inputs, and what must come of them.
+/// One case: inputs, and the results they must give.
 #[derive(Debug)]
 pub(crate) struct Case {
     /// The calculator, from the file's name.
@@ -39,7 +39,7 @@ pub(crate) enum Expected {
 /// An entry of a case file, as written.
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
-pub(crate) struct Entry {
+pub(crate) struct CaseEntry {
     /// A sentence.
     pub(crate) name: String,
     #[serde(default)]
@@ -113,8 +113,8 @@ fn us() -> String {
     "us".to_owned()
 }
 
-impl Entry {
-    /// Ids of the reference cases it stands for.
+impl CaseEntry {
+    /// Ids of the reference cases it covers.
     pub(crate) fn ids(&self) -> Vec<&str> {
         match &self.case {
             Ids::None => Vec::new(),
@@ -130,7 +130,7 @@ pub(crate) fn folder() -> PathBuf {
 }
 
 /// Every entry of every case file, with its calculator's id.
-pub(crate) fn entries() -> Vec<(String, Entry)> {
+pub(crate) fn entries() -> Vec<(String, CaseEntry)> {
     let mut files: Vec<PathBuf> = std::fs::read_dir(folder())
         .expect("the folder of case files")
         .map(|file| file.expect("a file").path())
@@ -141,7 +141,7 @@ pub(crate) fn entries() -> Vec<(String, Entry)> {
     let mut all = Vec::new();
     for path in files {
         let text = std::fs::read_to_string(&path).expect("a readable case file");
-        let entries: Vec<Entry> =
+        let entries: Vec<CaseEntry> =
             serde_yaml::from_str(&text).unwrap_or_else(|fault| panic!("{}: {fault}", path.display()));
         let calculator = path.file_stem().and_then(|stem| stem.to_str()).unwrap_or_default();
         all.extend(entries.into_iter().map(|entry| (calculator.to_owned(), entry)));
@@ -149,12 +149,12 @@ pub(crate) fn entries() -> Vec<(String, Entry)> {
     all
 }
 
-/// Every case, tables opened into a case for each printed figure.
+/// Every case; a table is split into a case for each printed figure.
 pub(crate) fn cases() -> Vec<Case> {
     entries().iter().flat_map(|(calculator, entry)| opened(calculator, entry)).collect()
 }
 
-fn opened(calculator: &str, entry: &Entry) -> Vec<Case> {
+fn opened(calculator: &str, entry: &CaseEntry) -> Vec<Case> {
     let name = &entry.name;
     assert!(["us", "metric"].contains(&entry.units.as_str()), "{name}: units are us or metric");
     assert!(entry.source.len() >= 7, "{name}: a source names its title and publisher, or says `by hand`");
@@ -187,7 +187,7 @@ fn opened(calculator: &str, entry: &Entry) -> Vec<Case> {
 type Cell = (String, Vec<(String, String)>, (String, Expected));
 
 /// A case for each printed figure of a table: the row's inputs, and those of the column itself.
-fn cells(entry: &Entry, table: &Table, given: &[(String, String)]) -> Vec<Cell> {
+fn cells(entry: &CaseEntry, table: &Table, given: &[(String, String)]) -> Vec<Cell> {
     let name = &entry.name;
     let mut all = Vec::new();
     for line in table.rows.lines().filter(|line| !line.trim().is_empty()) {

@@ -1,9 +1,9 @@
-//! Problems drawn at random within what a calculator declares: the same on every machine, so that a find can be
-//! looked at again.
+//! Problems drawn at random within what a calculator declares: the same on every machine, so that a finding
+//! can be looked at again.
 #![allow(dead_code, reason = "each test takes what it needs")]
 
-use tankside_calc::problem::declare::{Bounds, Calculator, Entry, Group, Holds, Input, Need};
-use tankside_calc::problem::given::RawInputs;
+use tankside_calc::calculation::declare::{Bounds, Calculator, FormItem, Group, Holds, Input, Need};
+use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::unit_text;
 use tankside_calc::quantity::unit::Unit;
@@ -15,12 +15,12 @@ use tankside_calc::working::record::System;
 const MOST_ROWS: usize = 3;
 
 /// SplitMix64 (Steele, Lea and Flood, OOPSLA 2014): a state of one number, good enough for tests.
-pub(crate) struct Draw(u64);
+pub(crate) struct Random(u64);
 
-impl Draw {
-    /// A sequence of its own for each seed.
-    pub(crate) fn new(seed: u64) -> Draw {
-        Draw(seed.wrapping_mul(0x2545_f491_4f6c_dd1d))
+impl Random {
+    /// A separate sequence for each seed.
+    pub(crate) fn new(seed: u64) -> Random {
+        Random(seed.wrapping_mul(0x2545_f491_4f6c_dd1d))
     }
 
     fn next(&mut self) -> u64 {
@@ -36,7 +36,7 @@ impl Draw {
         (self.next() % limit as u64) as usize
     }
 
-    /// A share from 0 up to and without 1.
+    /// A share from 0 up to, but not including, 1.
     pub(crate) fn share(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
@@ -72,33 +72,40 @@ pub(crate) enum Reach {
     Borders,
 }
 
-/// A problem for a calculator: every required input, every other now and then.
-pub(crate) fn problem(calculator: &'static Calculator, reach: Reach, draw: &mut Draw) -> (RawInputs, System) {
+/// A problem for a calculator: every required input, and now and then each of the others.
+pub(crate) fn problem(calculator: &'static Calculator, reach: Reach, random: &mut Random) -> (RawInputs, System) {
     let mut given: Vec<(String, String)> = Vec::new();
-    // A form is filled in with much left out; and where one thing can be given in several ways, with one of them.
-    let fullness = draw.share();
-    for entry in calculator.inputs {
-        match entry {
-            Entry::One(input) => field(input, input.name.to_owned(), reach, fullness, draw, &mut given),
-            Entry::Many(group) => {
-                for row in 1..=rows(group, fullness, draw) {
+    // People leave much of a form blank; where a thing can be entered in several ways, they use one of them.
+    let fullness = random.share();
+    for item in calculator.inputs {
+        match item {
+            FormItem::One(input) => field(input, input.name.to_owned(), reach, fullness, random, &mut given),
+            FormItem::Many(group) => {
+                for row in 1..=rows(group, fullness, random) {
                     for input in group.fields {
-                        field(input, format!("{}.{row}.{}", group.name, input.name), reach, fullness, draw, &mut given);
+                        field(
+                            input,
+                            format!("{}.{row}.{}", group.name, input.name),
+                            reach,
+                            fullness,
+                            random,
+                            &mut given,
+                        );
                     }
                 }
             }
         }
     }
-    let system = if draw.chance(0.5) { System::Us } else { System::Metric };
+    let system = if random.chance(0.5) { System::Us } else { System::Metric };
     (RawInputs(given), system)
 }
 
-fn rows(group: &Group, fullness: f64, draw: &mut Draw) -> usize {
-    if group.least == 0 && !draw.chance(fullness) {
+fn rows(group: &Group, fullness: f64, random: &mut Random) -> usize {
+    if group.least == 0 && !random.chance(fullness) {
         return 0;
     }
     let least = group.least.max(1);
-    least + draw.below(group.most.min(least + MOST_ROWS) - least + 1)
+    least + random.below(group.most.min(least + MOST_ROWS) - least + 1)
 }
 
 fn field(
@@ -106,54 +113,54 @@ fn field(
     name: String,
     reach: Reach,
     fullness: f64,
-    draw: &mut Draw,
+    random: &mut Random,
     given: &mut Vec<(String, String)>,
 ) {
-    if input.need != Need::Required && !draw.chance(fullness) {
+    if input.need != Need::Required && !random.chance(fullness) {
         return;
     }
-    given.push((name, value(input, reach, draw)));
+    given.push((name, value(input, reach, random)));
 }
 
 /// A text that a person may write into the field.
-pub(crate) fn value(input: &Input, reach: Reach, draw: &mut Draw) -> String {
+pub(crate) fn value(input: &Input, reach: Reach, random: &mut Random) -> String {
     match input.holds {
-        Holds::Choice(words) => (*draw.one(words)).to_owned(),
-        Holds::Name => (*draw.one(&["Greenhold", "Ember & Co", "Say \"when\"", "Low <3", "Rasen ½"])).to_owned(),
+        Holds::Choice(words) => (*random.one(words)).to_owned(),
+        Holds::Name => (*random.one(&["Greenhold", "Ember & Co", "Say \"when\"", "Low <3", "Rasen ½"])).to_owned(),
         Holds::Unit => {
-            let kind = *draw.one(Kind::ALL);
+            let kind = *random.one(Kind::ALL);
             let (us, metric) = kind.offered();
             let all: Vec<String> = us.iter().chain(metric).map(Unit::plain).collect();
-            if all.is_empty() { "gal".to_owned() } else { draw.one(&all).clone() }
+            if all.is_empty() { "gal".to_owned() } else { random.one(&all).clone() }
         }
         Holds::Count => {
             let (low, high) = input.bounds.map_or((1.0, 9.0), |bounds| range(&bounds, reach));
-            plain_digits(number(low, high, reach, draw).round())
+            plain_digits(number(low, high, reach, random).round())
         }
         Holds::Quantity(kind) => {
             let units = units(kind);
             let Some(bounds) = input.bounds else {
-                // Of several kinds at once, so no range is declared; about what labels print.
-                let unit = *draw.one(&units);
-                return written(draw.between(0.01, 100.0), &unit, kind);
+                // It may be of several kinds, so no range is declared; these are about what labels print.
+                let unit = *random.one(&units);
+                return written(random.between(0.01, 100.0), &unit, kind);
             };
             let (low, high) = range(&bounds, reach);
             let own = bounds.unit;
             let fitting: Vec<Unit> = units.into_iter().filter(|unit| unit.dim() == own.dim()).collect();
-            let unit = if fitting.is_empty() { own } else { *draw.one(&fitting) };
-            let number = number(low, high, reach, draw);
+            let unit = if fitting.is_empty() { own } else { *random.one(&fitting) };
+            let number = number(low, high, reach, random);
             written(tankside_calc::text::figures::without_noise(number * own.size() / unit.size()), &unit, kind)
         }
     }
 }
 
-fn number(low: f64, high: f64, reach: Reach, draw: &mut Draw) -> f64 {
-    match draw.below(8) {
+fn number(low: f64, high: f64, reach: Reach, random: &mut Random) -> f64 {
+    match random.below(8) {
         0 if reach == Reach::Borders => low,
         1 if reach == Reach::Borders => high,
         2 if reach == Reach::Borders => high * 1.000_001,
         3 if reach == Reach::Borders => low - 0.000_001,
-        _ => draw.between(low, high),
+        _ => random.between(low, high),
     }
 }
 

@@ -1,16 +1,16 @@
-//! Questions of several parts: a part that was worked rightly from an earlier wrong figure earns its point and says so.
+//! Questions of several parts: a part worked correctly from an earlier wrong figure earns its point and says so.
 
 use tankside::catalogue;
 use tankside_calc::doors::question::{key, pose, score_json};
 use tankside_calc::question::offered::Offered;
-use tankside_calc::question::parts::{MOST, Marks, Part, judge};
+use tankside_calc::question::parts::{MOST, Marks, QuestionPart, judge};
 use tankside_calc::question::template::TemplateFault;
 use tankside_calc::question::{Ask, Question};
 
 /// One lawn is left, and some mix in the tank: mix for the lawn, mix to make on top, product for it.
 fn last_lawn(given: [&str; 4], units: [&str; 3]) -> Question {
     let names = ["application-rate", "area", "left", "product.1.rate"];
-    let part = |text: &str, result: &str, unit: &str| Part {
+    let part = |text: &str, result: &str, unit: &str| QuestionPart {
         text: text.to_owned(),
         asks: format!("tank-mix/{result}"),
         answer_in: unit.to_owned(),
@@ -63,9 +63,9 @@ fn signs(question: &Question, answer: &str) -> String {
 }
 
 #[test]
-fn a_part_worked_rightly_from_an_earlier_wrong_figure_earns_its_point() {
+fn a_part_worked_correctly_from_an_earlier_wrong_figure_earns_its_point() {
     let rows = [
-        // Worked rightly throughout.
+        // Correct throughout.
         (us(), "19.2 gal; 13.2 gal; 9.9 fl oz", "+ + +", 3),
         (metric(), "72 L; 60 L; 300 mL", "+ + +", 3),
         // A slip in the first, and right from there on: 24 - 6 = 18, 18 / 1.6 * 1.2 = 13.5; 48 - 12 = 36, 180 mL.
@@ -99,7 +99,7 @@ fn a_part_worked_rightly_from_an_earlier_wrong_figure_earns_its_point() {
 #[test]
 fn the_slip_is_where_the_figure_came_from_and_not_in_a_part_that_was_right() {
     let mut question = us();
-    question.parts.push(Part {
+    question.parts.push(QuestionPart {
         text: "How much ground does that treat?".to_owned(),
         asks: "tank-mix/new-mix-area".to_owned(),
         answer_in: "ft2".to_owned(),
@@ -162,8 +162,8 @@ fn parts_decide_the_digest_and_are_carried_by_the_page() {
 
 #[test]
 fn a_part_that_leads_nowhere_is_refused() {
-    let part = |asks: &str| Part { text: "What?".to_owned(), asks: asks.to_owned(), answer_in: String::new() };
-    let fault = |parts: Vec<Part>| Question { parts, ..us() }.judged(1).expect_err("refused");
+    let part = |asks: &str| QuestionPart { text: "What?".to_owned(), asks: asks.to_owned(), answer_in: String::new() };
+    let fault = |parts: Vec<QuestionPart>| Question { parts, ..us() }.judged(1).expect_err("refused");
     let at = |index, fault| TemplateFault::Part(index, Box::new(fault));
     assert_eq!(
         fault(vec![part("tank-mix/mix-needed"), part("tank-mix/product-1-total")]),

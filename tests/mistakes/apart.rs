@@ -28,7 +28,7 @@ fn cases() -> &'static [Case] {
             let posed = question
                 .draw(question.draw_at(*seed))
                 .unwrap_or_else(|fault| panic!("{} {seed}: {fault:?}", question.id));
-            let (problem, unit) = (posed.problem(), &posed.unit);
+            let (problem, unit) = (posed.right_working(), &posed.unit);
             let lead = |mistake: &'static Mistake| {
                 let full = mistake.leads_to(&problem, unit)?;
                 Some((mistake, full, mistake.leads_to_rounded(&problem, unit).unwrap_or(full)))
@@ -135,11 +135,11 @@ fn right_answer_and_mistakes_are_three_percent_apart() {
 #[test]
 fn at_most_one_random_wrong_answer_in_a_hundred_is_named() {
     let tallies = on_all_cores(cases(), |Case { question, seed, posed, .. }| {
-        let mut draw = Draw(u64::from(*seed).wrapping_mul(0x9e37_79b9_7f4a_7c15));
+        let mut random = Random(u64::from(*seed).wrapping_mul(0x9e37_79b9_7f4a_7c15));
         let mut named_wrongly = 0_u32;
         let mut wrong = 0_u32;
         for _ in 0..2 {
-            let si = posed.si * 10_f64.powf(draw.unit() * 2.0 - 1.0);
+            let si = posed.si * 10_f64.powf(random.unit() * 2.0 - 1.0);
             let named = named(posed, &typed(si, &posed.unit));
             if named == "right" {
                 continue;
@@ -164,10 +164,10 @@ fn at_most_one_random_wrong_answer_in_a_hundred_is_named() {
     }
 }
 
-/// A generator of our own, so that a find can be repeated (Knuth's MMIX constants, TAOCP 2, 3.3.4).
-struct Draw(u64);
+/// A generator of our own, so that a finding can be repeated (Knuth's MMIX constants, TAOCP 2, 3.3.4).
+struct Random(u64);
 
-impl Draw {
+impl Random {
     fn unit(&mut self) -> f64 {
         self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 11) as f64 / (1_u64 << 53) as f64

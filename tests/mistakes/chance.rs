@@ -33,7 +33,7 @@ fn answers(right: f64) -> Vec<(f64, f64)> {
 
 /// Numbers that a blame could be near: what the mistakes lead to, and what would be right in another unit.
 fn blamed_near(posed: &Posed) -> Vec<f64> {
-    let (problem, unit) = (posed.problem(), &posed.unit);
+    let (problem, unit) = (posed.right_working(), &posed.unit);
     let made = mistakes::all().filter_map(|mistake| {
         let full = mistake.leads_to(&problem, unit)?;
         Some([full, mistake.leads_to_rounded(&problem, unit).unwrap_or(full)])
@@ -52,7 +52,7 @@ fn blamed_near(posed: &Posed) -> Vec<f64> {
 fn chance(posed: &Posed) -> f64 {
     let near = blamed_near(posed);
     let right = posed.si / posed.unit.size();
-    // That nothing else is blamed is held by answers at random, in `apart`.
+    // That nothing else is blamed is tested with random answers, in `apart`.
     let possible = |value: f64| near.iter().any(|other| (value - other).abs() <= 0.01 * other.abs());
     let blamed = answers(right).into_iter().filter(|(value, _)| {
         let answer = format!("{} {}", exact(*value).replace(',', "").replace('−', "-"), posed.unit.plain());

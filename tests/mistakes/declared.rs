@@ -19,7 +19,7 @@ fn every_mistake_has_its_phrases_and_its_places() {
         );
         for part in ["did", "why", "lawn"] {
             let key = format!("mistake.{}.{part}", mistake.id);
-            // Of a mistake that errs to both sides, the lawn has a sentence for each.
+            // A mistake that can err in both directions has a sentence about the lawn for each.
             let sided = [format!("{key}-over"), format!("{key}-under")].map(|key| phrases().find(&key));
             let text = match (phrases().find(&key), sided) {
                 (Some(text), [None, None]) => text,
@@ -125,7 +125,7 @@ fn the_worked_examples_of_every_mistake_are_reproduced() {
         // Four figures, and conversion factors that handbooks print with three (9.35, 340 ft2).
         let close = |si: f64, number: f64| (si / posed.unit.size() / number - 1.0).abs() <= 1.5e-3;
         assert!(close(posed.si, example.right), "{id}: right is {}", posed.si / posed.unit.size());
-        let problem = posed.problem();
+        let problem = posed.right_working();
         let wrong = (mistake.wrong)(&Wrong::new(&problem, &posed.unit, Rounding::None));
         let wrong = wrong.unwrap_or_else(|| panic!("{id}: no room for it"));
         assert!(mistake.place(posed.calculator.id, &posed.result).is_some(), "{id} is not made here");

@@ -14,7 +14,7 @@ fn no_mistake_leads_to_the_right_answer_in_any_draw_that_is_offered() {
         every().iter().flat_map(|question| question.offered.draws().map(move |draw| (question, draw))).collect();
     let landed = on_all_cores(&all, |(question, draw)| {
         let posed = question.draw(*draw).expect("it was judged");
-        let (problem, unit) = (posed.problem(), &posed.unit);
+        let (problem, unit) = (posed.right_working(), &posed.unit);
         let made = mistakes::all().filter_map(|mistake| {
             mistake.place(posed.calculator.id, &posed.result)?;
             let si = (mistake.wrong)(&Wrong::new(&problem, unit, Rounding::None)).filter(|si| si.is_finite())?;

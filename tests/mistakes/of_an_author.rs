@@ -73,7 +73,7 @@ fn every_sentence_about_the_lawn_is_whole() {
     let (questions, _) = own_bank(GUN);
     for question in every().iter().chain(&questions) {
         let posed = question.draw(question.draw_at(1)).unwrap_or_else(|fault| panic!("{}: {fault:?}", question.id));
-        let problem = posed.problem();
+        let problem = posed.right_working();
         for mistake in mistakes::all() {
             let Some(si) = mistake.leads_to(&problem, &posed.unit) else { continue };
             let said = scored(question, &text_of(&typed(si, &posed.unit)));
@@ -95,7 +95,7 @@ fn text_of(answer: &Answer) -> String {
 }
 
 #[test]
-fn ranges_that_never_keep_two_mistakes_apart_are_told_at_their_place() {
+fn ranges_that_never_keep_two_mistakes_apart_are_reported_at_their_place() {
     let tank = r#"id: own
 title: Own
 questions:

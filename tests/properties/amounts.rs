@@ -1,12 +1,12 @@
 //! Amounts keep their size: from one unit to another and back, as they are shown and read again, and when a whole
 //! problem is switched to the other system of units.
 
-use crate::drawn::{Draw, Reach, every_unit, units, written};
+use crate::drawn::{Random, Reach, every_unit, units, written};
 use crate::taken;
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::switch::switched;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::calculators::registry::{CALCULATORS, calculator};
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::switch::switched;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{read, unit_text};
 use tankside_calc::quantity::unit::Unit;
@@ -17,12 +17,12 @@ use tankside_calc::working::record::System;
 
 #[test]
 fn an_amount_in_one_unit_and_back_in_another_is_itself_to_a_part_in_10_to_the_12() {
-    let mut draw = Draw::new(1);
+    let mut random = Random::new(1);
     let all = every_unit();
     let mut pairs = 0;
     for from in &all {
         for to in all.iter().filter(|to| to.dim() == from.dim()) {
-            let amount = draw.between(1e-6, 1e9);
+            let amount = random.between(1e-6, 1e9);
             let there = amount * from.size() / to.size();
             let back = there * to.size() / from.size();
             // Four multiplications, each good to a part in 10^15.
@@ -35,11 +35,11 @@ fn an_amount_in_one_unit_and_back_in_another_is_itself_to_a_part_in_10_to_the_12
 
 #[test]
 fn what_is_shown_of_an_amount_reads_back_as_that_amount() {
-    let mut draw = Draw::new(2);
+    let mut random = Random::new(2);
     for kind in Kind::ALL {
         for unit in units(*kind) {
             for _ in 0..20 {
-                let number = draw.between(1e-4, 1e7);
+                let number = random.between(1e-4, 1e7);
                 let text = written(number, &unit, *kind);
                 let typed = read(&text, *kind, None).unwrap_or_else(|fault| panic!("{text}: {fault:?}"));
                 assert_eq!(typed.unit, unit, "{text}");
@@ -108,7 +108,8 @@ fn carried(text: &str) -> String {
 
 #[test]
 fn whole_tanks_stay_whole_in_metric_units() {
-    // 3 × 200 gal at 2 gal/1000 ft² treat 300,000 ft²; by hand. Carried to 8 figures in metric units, it must still be 3.
+    // 3 × 200 gal at 2 gal/1000 ft² treat 300,000 ft²; by hand. Carried to 8 figures in metric units, it must still be
+    // 3.
     let calculator = calculator("carrier-volume").expect("a calculator");
     for tanks in 1..=40 {
         for tank in [50, 200, 300] {

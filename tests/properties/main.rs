@@ -11,20 +11,20 @@ mod noise;
 mod recorded;
 mod scaling;
 
-use drawn::{Draw, Reach, problem};
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::problem::worked::Worked;
+use drawn::{Random, Reach, problem};
+use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::uncertainty::work;
 
 /// Problems that are drawn for each thing that is claimed.
 const EACH: u64 = 60;
 
-/// Every problem drawn for a calculator that it takes.
+/// Every problem drawn for a calculator that it accepts.
 fn taken(calculator: &'static Calculator, reach: Reach, seed: u64) -> Vec<Worked> {
-    let mut draw = Draw::new(seed);
+    let mut random = Random::new(seed);
     let mut all = Vec::new();
     for _ in 0..EACH * 40 {
-        let (given, system) = problem(calculator, reach, &mut draw);
+        let (given, system) = problem(calculator, reach, &mut random);
         all.extend(work(calculator, &given, system));
         if all.len() as u64 >= EACH {
             break;

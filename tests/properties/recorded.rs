@@ -1,11 +1,11 @@
-//! A recording is what was computed, and whatever is given inside the limits ends in a number or in a sentence.
+//! A recording is what was computed, and whatever is entered inside the limits ends in a number or a sentence.
 
-use crate::drawn::{Draw, Reach, problem};
+use crate::drawn::{Random, Reach, problem};
 use crate::{EACH, taken};
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::page::worked::{Options, fragment};
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::{Phrases, places};
 use tankside_calc::words::say;
@@ -36,7 +36,7 @@ fn every_step_recorded_works_out_again_to_the_last_bit_and_the_numbers_shown_com
                         line::text(&line)
                     );
                 }
-                for found in &worked.found {
+                for found in &worked.results {
                     if let (Outcome::Quantity(si, _), Some(expr)) = (&found.outcome, &found.expr) {
                         assert_eq!(expr.value().to_bits(), si.to_bits(), "{} {}", calculator.id, found.name());
                     }
@@ -59,13 +59,13 @@ fn largest(expr: &Expr) -> f64 {
 }
 
 #[test]
-fn inside_the_limits_and_on_their_borders_every_result_is_a_number_or_its_refusal_is_said() {
+fn inside_the_limits_and_on_their_borders_every_result_is_a_number_or_a_refusal_in_words() {
     let phrases = phrases();
     for calculator in CALCULATORS {
         for reach in [Reach::Hard, Reach::Borders] {
-            let mut draw = Draw::new(4);
+            let mut random = Random::new(4);
             for _ in 0..EACH * 3 {
-                let (given, system) = problem(calculator, reach, &mut draw);
+                let (given, system) = problem(calculator, reach, &mut random);
                 match work(calculator, &given, system) {
                     Ok(worked) => told(&worked, &given, &phrases),
                     Err(problems) => {
@@ -83,7 +83,7 @@ fn inside_the_limits_and_on_their_borders_every_result_is_a_number_or_its_refusa
 
 fn told(worked: &Worked, given: &RawInputs, phrases: &Phrases) {
     let id = worked.calculator.id;
-    for found in &worked.found {
+    for found in &worked.results {
         assert!(worked.calculator.result(&found.name()).is_some(), "{id}: {} is not declared", found.name());
         if let Outcome::Quantity(si, _) = &found.outcome {
             assert!(si.is_finite(), "{id} {}: {given:?}", found.name());

@@ -1,23 +1,23 @@
-//! Results grow and shrink with their inputs as the formulas say; where no power law holds, one way only.
+//! Results grow and shrink with their inputs as the formulas say; where no power law holds, in one direction only.
 
 use crate::EACH;
-use crate::drawn::{Draw, Reach, value};
+use crate::drawn::{Random, Reach, value};
 use crate::laws::{LAWS, Law};
+use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculation::inputs::{Inputs, RawInputs};
+use tankside_calc::calculation::worked::work_inputs;
 use tankside_calc::calculators::registry::calculator;
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::problem::given::{Inputs, RawInputs};
-use tankside_calc::problem::worked::work_inputs;
 use tankside_calc::uncertainty::work;
 use tankside_calc::working::record::{Rounding, System};
 
-/// A problem with these inputs, drawn until it is taken.
-fn drawn_with(calculator: &'static Calculator, names: &[&str], draw: &mut Draw) -> Inputs {
+/// A problem with these inputs, drawn until one is accepted.
+fn drawn_with(calculator: &'static Calculator, names: &[&str], random: &mut Random) -> Inputs {
     for _ in 0..2000 {
         let pairs = names.iter().map(|name| match name.split_once('=') {
             Some((name, text)) => (name.to_owned(), text.to_owned()),
             None => {
                 let input = calculator.input(name).unwrap_or_else(|| panic!("{} has no {name}", calculator.id));
-                ((*name).to_owned(), value(input, Reach::Plausible, draw))
+                ((*name).to_owned(), value(input, Reach::Plausible, random))
             }
         });
         let given = RawInputs(pairs.collect());
@@ -39,14 +39,14 @@ fn input_si(inputs: &Inputs, name: &str) -> f64 {
 
 #[test]
 fn results_scale_with_their_inputs_as_the_formula_says() {
-    let mut draw = Draw::new(5);
+    let mut random = Random::new(5);
     for Law { calculator: id, given, laws } in LAWS {
         let calculator = calculator(id).expect("a calculator");
         for (input, result, exponent) in *laws {
             let mut held = 0;
             for _ in 0..EACH {
-                let inputs = drawn_with(calculator, given, &mut draw);
-                let factor = *draw.one(&[2.0, 3.0, 4.0]);
+                let inputs = drawn_with(calculator, given, &mut random);
+                let factor = *random.one(&[2.0, 3.0, 4.0]);
                 let changed = inputs.with(input, input_si(&inputs, input) * factor);
                 let before = si(calculator, inputs, result).expect("it was taken");
                 // A share over 100 % or a tank without room is refused; nothing is claimed of it.
@@ -124,12 +124,12 @@ const MONOTONE: &[(&str, &[&str], &str, &str, bool)] = &[
 
 #[test]
 fn more_of_an_input_moves_its_result_one_way_only() {
-    let mut draw = Draw::new(6);
+    let mut random = Random::new(6);
     for (id, given, input, result, up) in MONOTONE {
         let calculator = calculator(id).expect("a calculator");
         for _ in 0..EACH {
-            let inputs = drawn_with(calculator, given, &mut draw);
-            let more = inputs.with(input, input_si(&inputs, input) * (1.0 + draw.share()));
+            let inputs = drawn_with(calculator, given, &mut random);
+            let more = inputs.with(input, input_si(&inputs, input) * (1.0 + random.share()));
             let less = si(calculator, inputs, result).expect("it was taken");
             let Some(more) = si(calculator, more, result) else { continue };
             let (low, high) = if *up { (less, more) } else { (more, less) };

@@ -17,7 +17,7 @@ pub(crate) struct Room(PathBuf);
 pub(crate) struct Done {
     pub(crate) code: Option<i32>,
     pub(crate) out: String,
-    pub(crate) said: String,
+    pub(crate) err: String,
 }
 
 impl Room {
@@ -62,16 +62,16 @@ impl Room {
         let done = Done {
             code: output.status.code(),
             out: String::from_utf8(output.stdout).expect("UTF-8"),
-            said: String::from_utf8(output.stderr).expect("UTF-8"),
+            err: String::from_utf8(output.stderr).expect("UTF-8"),
         };
-        assert!(!done.said.contains("panicked"), "{words:?}: {}", done.said);
+        assert!(!done.err.contains("panicked"), "{words:?}: {}", done.err);
         done
     }
 
     /// Publishes a course that must be without a mistake.
     pub(crate) fn publish(&self, course: &str, to: &str) {
         let done = self.run(&["publish", course, "--to", to]);
-        assert_eq!((done.code, done.said.as_str()), (Some(0), ""), "{course}");
+        assert_eq!((done.code, done.err.as_str()), (Some(0), ""), "{course}");
     }
 
     /// Every file below a folder with the digest of its bytes; folders too, so that an empty one counts.

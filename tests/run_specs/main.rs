@@ -1,8 +1,9 @@
 //! The course syntax by example: every `tests/specs/*.md` is rules in prose, each with an input and what comes of it.
 //!
 //! A fence of four backticks is `lesson` (a body, put below a usual header), `file NAME` (a whole file of the course),
-//! `bytes NAME` (the same in hexadecimal, `… N` for as many zeros), `html` (what the lesson becomes), `problems` (what is
-//! found when the files are read), `resolved` (when the course is resolved) or `proof` (what a proofreader finds beyond).
+//! `bytes NAME` (the same in hexadecimal, `… N` for as many zeros), `html` (what the lesson becomes), `problems` (what
+//! is found when the files are read), `resolved` (when the course is resolved) or `proof` (what a proofreader finds
+//! beyond).
 //! `UPDATE_SPECS=1` rewrites the outputs.
 
 mod advice;
@@ -15,7 +16,7 @@ use std::path::{Path, PathBuf};
 
 use tankside::embedded::CONTENT;
 use tankside::load::{Layered, Manuscript, Memory, load};
-use tankside::markdown::{self, Body, Caution, Context, FigureOf, Part, Text};
+use tankside::markdown::{self, Body, Caution, Context, FigureOf, Insert, Text};
 use tankside::problem::{Problems, Style};
 use tankside::resolve;
 use tankside::yaml::Node;
@@ -60,7 +61,7 @@ const USUAL: [(&str, &[u8]); 5] = [
     ("course.yaml", b"id: demo\ntitle: Demo\ncompany: Green Example\nlessons: [lesson, pace]\n"),
     ("lessons/lesson.md", b"---\ntitle: Lesson\nsummary: About.\n---\n"),
     ("lessons/pace.md", b"---\ntitle: Pace\nsummary: About pace.\n---\n# Walk the line\n"),
-    ("images/gun.png", b"\x89PNG\r\n\x1a\n"),
+    ("images/gun.png", include_bytes!("../pictures/pixel.png")),
     (
         "questions/first-week.yaml",
         b"id: first-week\ntitle: First week\nquestions:\n  - { id: a, kind: one, text: Which?, options: [{ text: A, right: true }, { text: B }] }\n",
@@ -68,7 +69,7 @@ const USUAL: [(&str, &[u8]); 5] = [
 ];
 
 /// One example: inputs, then outputs.
-struct Outcome {
+struct Outputs {
     html: String,
     problems: String,
     resolved: String,
@@ -115,7 +116,7 @@ fn memory(written: &Written) -> Memory {
     files
 }
 
-fn outcome(inputs: &[&Fence]) -> Outcome {
+fn outcome(inputs: &[&Fence]) -> Outputs {
     let files = memory(&written(inputs));
     let (course, mut problems) = load(&files, 1);
     let bodies = bodies(&course, &mut problems);
@@ -130,7 +131,7 @@ fn outcome(inputs: &[&Fence]) -> Outcome {
     let stock = Memory::of(&CONTENT);
     let course = resolve(&Layered(vec![&files, &stock]));
     let (resolved, proof) = (&course.problems, tankside::proof::proof(course.draft()));
-    Outcome { html, problems: drawn(&problems), resolved: drawn(resolved), proof: drawn(&proof) }
+    Outputs { html, problems: drawn(&problems), resolved: drawn(resolved), proof: drawn(&proof) }
 }
 
 fn bodies(course: &Manuscript, problems: &mut Problems) -> Vec<Body> {
@@ -156,12 +157,12 @@ fn bodies(course: &Manuscript, problems: &mut Problems) -> Vec<Body> {
     bodies
 }
 
-/// The body with each part named in double braces.
+/// The body with each insert named in double braces.
 fn shown(body: &Body) -> String {
     let mut out = String::new();
-    body.fill(&mut out, |part, out| {
-        let written = match part {
-            Part::WorkedExample(example) => {
+    body.fill(&mut out, |insert, out| {
+        let written = match insert {
+            Insert::WorkedExample(example) => {
                 let given = example.given.as_ref().map(given).unwrap_or_default();
                 let units = example.units.map(|units| format!(" in {units:?}")).unwrap_or_default();
                 let title = example.title.as_ref().map(|title| format!(" titled {title:?}")).unwrap_or_default();
@@ -172,11 +173,11 @@ fn shown(body: &Body) -> String {
                 let (name, id) = (&example.name, &example.calculator);
                 writeln!(out, "{{{{worked-example {name}: {id}{units}{title}{show}{first}{given}}}}}")
             }
-            Part::Caution(Caution::Stock { id, .. }) => writeln!(out, "{{{{caution {id}}}}}"),
-            Part::Caution(Caution::Own { level, body, .. }) => {
+            Insert::Caution(Caution::Stock { id, .. }) => writeln!(out, "{{{{caution {id}}}}}"),
+            Insert::Caution(Caution::Own { level, body, .. }) => {
                 write!(out, "{{{{caution {level:?}:\n{}}}}}\n", shown(body))
             }
-            Part::Questions(questions) => {
+            Insert::Questions(questions) => {
                 let ask = questions.ask.map(|ask| format!(", {ask} of them")).unwrap_or_default();
                 let pass = questions.pass.as_ref().map(|pass| format!(", pass {pass}")).unwrap_or_default();
                 let also: String = (questions.banks().skip(1))
@@ -186,14 +187,14 @@ fn shown(body: &Body) -> String {
                     .collect();
                 writeln!(out, "{{{{questions {}{ask}{also}{pass}}}}}", questions.bank)
             }
-            Part::Figure(figure) => {
+            Insert::Figure(figure) => {
                 let (FigureOf::Result(name) | FigureOf::Input(name)) = &figure.of;
                 let kind = if matches!(figure.of, FigureOf::Input(_)) { "input" } else { "result" };
                 let lesson = figure.lesson.as_ref().map(|lesson| format!("{lesson}.")).unwrap_or_default();
                 let unit = figure.unit.as_ref().map(|unit| format!(" in {unit}")).unwrap_or_default();
                 write!(out, "{{{{{kind} {name} of {lesson}{}{unit}}}}}", figure.example)
             }
-            Part::Phrase(phrase) => write!(out, "{{{{phrase {} {}}}}}", phrase.key, phrase.number),
+            Insert::Phrase(phrase) => write!(out, "{{{{phrase {} {}}}}}", phrase.key, phrase.number),
         };
         written.expect("writing to a string does not fail");
     });

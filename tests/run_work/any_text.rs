@@ -1,8 +1,8 @@
 //! No text whatever, in any place, makes the command or a calculator panic.
 
 use crate::{inputs_of, tankside};
+use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::problem::given::RawInputs;
 use tankside_calc::uncertainty::work;
 use tankside_calc::working::record::System;
 
@@ -270,7 +270,7 @@ fn no_text_whatever_makes_a_calculator_panic() {
                 pairs.push((flat.clone(), odd.clone()));
                 let given = RawInputs(pairs).opened(calculator);
                 if let Ok(worked) = work(calculator, &given, System::Us) {
-                    for found in &worked.found {
+                    for found in &worked.results {
                         assert!(worked.si(&found.name()).is_none_or(f64::is_finite), "{} {flat}={odd}", calculator.id);
                     }
                 }

@@ -1,10 +1,10 @@
-//! What is told to somebody who asks what there is.
+//! What is listed for somebody who asks what there is.
 
 use crate::{inputs_of, printed, text, words_of};
 use std::process::{Command, Stdio};
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::text::figures::{RESULT_FIGURES, shown, without_noise};
-use tankside_calc::words::say::said_limit;
+use tankside_calc::words::say::rounded_limit;
 use tankside_calc::working::record::System;
 
 #[test]
@@ -30,7 +30,7 @@ fn a_calculator_alone_lists_its_inputs_with_units_and_ranges_and_an_example_that
                     // In the unit that the line names, to three figures as every amount; to two in the other system's.
                     let named = input.unit(system);
                     let number = |amount: f64| {
-                        shown(without_noise(said_limit(amount, &bounds, &named) / named.size()), RESULT_FIGURES)
+                        shown(without_noise(rounded_limit(amount, &bounds, &named) / named.size()), RESULT_FIGURES)
                     };
                     let range = format!("{} to {} {unit}", number(bounds.hard.0), number(bounds.hard.1));
                     assert!(line.contains(range.trim_end()), "no {range}: {line}");

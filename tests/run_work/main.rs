@@ -7,7 +7,7 @@ mod refuses;
 
 use serde_json::Value;
 use std::process::{Command, Output};
-use tankside_calc::problem::declare::{Calculator, Entry, Input};
+use tankside_calc::calculation::declare::{Calculator, FormItem, Input};
 
 fn tankside(words: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_tankside")).arg("work").args(words).output().expect("the program runs")
@@ -17,7 +17,7 @@ fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).expect("what is printed is UTF-8")
 }
 
-/// What a call that is taken prints.
+/// What an accepted call prints.
 fn printed(words: &[&str]) -> String {
     let output = tankside(words);
     assert_eq!(output.status.code(), Some(0), "{words:?}: {}", text(&output.stderr));
@@ -25,7 +25,7 @@ fn printed(words: &[&str]) -> String {
     text(&output.stdout)
 }
 
-/// What a call that is refused says; nothing is printed to standard output, and the exit code is 2.
+/// What a refused call says; nothing is printed to standard output, and the exit code is 2.
 fn refusal(words: &[&str]) -> String {
     let output = tankside(words);
     let said = text(&output.stderr);
@@ -49,10 +49,10 @@ fn json(words: &[&str]) -> Value {
 
 fn inputs_of(calculator: &'static Calculator) -> Vec<(String, &'static Input)> {
     let mut all = Vec::new();
-    for entry in calculator.inputs {
-        match entry {
-            Entry::One(input) => all.push((input.name.to_owned(), input)),
-            Entry::Many(group) => {
+    for item in calculator.inputs {
+        match item {
+            FormItem::One(input) => all.push((input.name.to_owned(), input)),
+            FormItem::Many(group) => {
                 all.extend(group.fields.iter().map(|field| (format!("{}.N.{}", group.name, field.name), field)));
             }
         }

@@ -6,13 +6,13 @@
 #[path = "../../tests/drawn/mod.rs"]
 mod drawn;
 
-use drawn::{Draw, Reach, every_unit, problem, written};
+use drawn::{Random, Reach, every_unit, problem, written};
 use std::collections::BTreeSet;
 use std::io::{BufWriter, Error, Result, Write};
+use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculators::registry::CALCULATORS;
 use tankside_calc::doors::wire::{fragment_json, switch_units_json, work_json};
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::problem::given::RawInputs;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::unit_text;
 use tankside_calc::quantity::unit::Unit;
@@ -33,10 +33,10 @@ fn main() -> Result<()> {
         writeln!(out, "{}", serde_json::to_string(&line)?)
     };
     for calculator in CALCULATORS {
-        let mut draw = Draw::new(31);
+        let mut random = Random::new(31);
         for index in 0..each {
             let reach = [Reach::Plausible, Reach::Hard, Reach::Plausible, Reach::Borders][index % 4];
-            let (given, system) = drawn_problem(calculator, reach, &mut draw);
+            let (given, system) = drawn_problem(calculator, reach, &mut random);
             let (id, units) = (calculator.id, system.id());
             let pairs = serde_json::to_string(&given.0)?;
             let options = format!(r#"{{"name":"drawn","title":"Drawn <{index}>","units":"{units}","level":3}}"#);
@@ -64,13 +64,13 @@ fn main() -> Result<()> {
 }
 
 /// A problem; if its numbers are usual ones, one that the calculator accepts, if one is drawn soon enough.
-fn drawn_problem(calculator: &'static Calculator, reach: Reach, draw: &mut Draw) -> (RawInputs, System) {
-    let mut drawn = problem(calculator, reach, draw);
+fn drawn_problem(calculator: &'static Calculator, reach: Reach, random: &mut Random) -> (RawInputs, System) {
+    let mut drawn = problem(calculator, reach, random);
     for _ in 0..60 {
         if reach != Reach::Plausible || work(calculator, &drawn.0, drawn.1).is_ok() {
             break;
         }
-        drawn = problem(calculator, reach, draw);
+        drawn = problem(calculator, reach, random);
     }
     drawn
 }

@@ -8,7 +8,7 @@ use std::io::{BufWriter, Error, Result, Write};
 use tankside::embedded::{CONTENT, DEMO};
 use tankside::load::{Layered, Memory};
 use tankside::marking::questions::Questions;
-use tankside::marking::record::{AnswerGiven, now, read};
+use tankside::marking::record::{RecordedAnswer, now, read};
 use tankside::marking::score::Marker;
 use tankside::marking::standing::OVER;
 use tankside_calc::doors::practice::practice_json;
@@ -64,7 +64,7 @@ fn as_given(question: &Question, text: &str) -> String {
 }
 
 /// What the page says about a slip that was looked for; for steps it says right or wrong.
-fn part_text(question: &Question, answer: &AnswerGiven, phrases: &Phrases) -> Value {
+fn part_text(question: &Question, answer: &RecordedAnswer, phrases: &Phrases) -> Value {
     let Some(seed) = answer.part.strip_prefix("slip-").and_then(|seed| seed.parse::<u32>().ok()) else {
         return Value::Null;
     };

@@ -37,7 +37,7 @@ fn answers(question: &Question, draw: u32) -> Answers {
     }
     let posed = question.draw(draw).expect("a draw that is offered");
     let slips = all().filter_map(|mistake| {
-        let wrong = mistake.leads_to(&posed.problem(), &posed.unit)?;
+        let wrong = mistake.leads_to(&posed.right_working(), &posed.unit)?;
         Some((mistake.id, quantity(wrong, &posed.unit)))
     });
     Answers { right: quantity(posed.si, &posed.unit), slips: slips.collect() }

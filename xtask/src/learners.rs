@@ -12,7 +12,7 @@
 //! right whose formula the learner never had to choose.
 
 use tankside_calc::learning::schedule::{Event, Standing};
-use tankside_calc::learning::session::{Kind, again, session};
+use tankside_calc::learning::session::{DrillItem, again, session};
 use tankside_calc::question::chance::Chance;
 
 const LEARNERS: u64 = 1_000;
@@ -139,9 +139,9 @@ fn unit(chance: &mut Chance) -> f64 {
     (chance.bits() >> 11) as f64 / (1_u64 << 53) as f64
 }
 
-/// The outcome of one way of practicing.
+/// What comes of one way of practicing.
 #[derive(Debug, Default)]
-pub(crate) struct Outcome {
+pub(crate) struct PracticeOutcome {
     /// Share of the problems solved 35 days after the last sitting.
     pub(crate) kept: f64,
     /// The same a day after it.
@@ -212,8 +212,8 @@ impl Desk {
 }
 
 /// Mixed by the drill's own schedule, or blocked: one kind after the other, as often in total.
-pub(crate) fn practise(mixed: bool, learners: u64) -> Outcome {
-    let mut all = Outcome::default();
+pub(crate) fn practise(mixed: bool, learners: u64) -> PracticeOutcome {
+    let mut all = PracticeOutcome::default();
     let (mut slips, mut found, mut found_sum) = (0_usize, 0_usize, 0_usize);
     let (mut learned_after, mut released_after) = (Vec::new(), Vec::new());
     for seed in 0..learners {
@@ -269,8 +269,8 @@ fn middle_and_last(mut sittings: Vec<usize>) -> (usize, usize) {
 
 /// A sitting of the drill, as its page asks for it.
 fn drilled(standings: &[Option<Standing>], day: i32, seed: u64) -> Vec<usize> {
-    let kinds: Vec<Kind> = (standings.iter().enumerate())
-        .map(|(kind, standing)| Kind {
+    let kinds: Vec<DrillItem> = (standings.iter().enumerate())
+        .map(|(kind, standing)| DrillItem {
             formula: (kind % FORMULAS).to_string(),
             due: standing.as_ref().map_or(0, |standing| standing.due),
             standing: standing.clone(),

@@ -21,22 +21,22 @@ struct Count {
     failed: u32,
 }
 
-enum Outcome {
+enum StageResult {
     Passed,
     Failed(String),
     /// A stage that needs what an earlier, failed stage should have provided.
     NotRun(&'static str),
 }
 
-struct Row {
+struct StageRow {
     name: &'static str,
-    outcome: Outcome,
+    outcome: StageResult,
     time: Duration,
     count: Option<Count>,
 }
 
 #[derive(Default)]
-struct Table(Vec<Row>);
+struct Table(Vec<StageRow>);
 
 impl Table {
     /// Runs one stage and keeps its line of the table; says whether it passed.
@@ -45,19 +45,19 @@ impl Table {
         let begun = Instant::now();
         let (count, done) = run();
         let outcome = match done {
-            Ok(()) => Outcome::Passed,
+            Ok(()) => StageResult::Passed,
             Err(failure) => {
                 eprintln!("error: {failure}");
-                Outcome::Failed(failure.to_string())
+                StageResult::Failed(failure.to_string())
             }
         };
-        let passed = matches!(outcome, Outcome::Passed);
-        self.0.push(Row { name, outcome, time: begun.elapsed(), count });
+        let passed = matches!(outcome, StageResult::Passed);
+        self.0.push(StageRow { name, outcome, time: begun.elapsed(), count });
         passed
     }
 
     fn not_run(&mut self, name: &'static str, why: &'static str) {
-        self.0.push(Row { name, outcome: Outcome::NotRun(why), time: Duration::ZERO, count: None });
+        self.0.push(StageRow { name, outcome: StageResult::NotRun(why), time: Duration::ZERO, count: None });
     }
 
     /// Prints the table and the closing line; fails if any stage did.
@@ -71,17 +71,17 @@ impl Table {
                 .count
                 .map_or_else(String::new, |count| format!(", {} passed, {} failed", count.passed, count.failed));
             let result = match &row.outcome {
-                Outcome::Passed => format!("passed{counted}"),
-                Outcome::Failed(why) => {
+                StageResult::Passed => format!("passed{counted}"),
+                StageResult::Failed(why) => {
                     format!("FAILED{counted}: {}", why.lines().next().unwrap_or_default())
                 }
-                Outcome::NotRun(why) => format!("not run: {why}"),
+                StageResult::NotRun(why) => format!("not run: {why}"),
             };
             println!("{:<44} {time:>8}  {result}", row.name);
             let count = row.count.unwrap_or_default();
             sum.passed += count.passed;
             sum.failed += count.failed;
-            if !matches!(row.outcome, Outcome::Passed) {
+            if !matches!(row.outcome, StageResult::Passed) {
                 wrong.push(row.name);
             }
         }

@@ -1,11 +1,11 @@
 //! Active ingredient: from a rate of active ingredient to a rate of product, and back.
 
-use crate::problem::any_quantity::AnyQuantity;
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::label;
-use crate::problem::worked::Worked;
+use crate::calculation::any_quantity::AnyQuantity;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::above;
 use crate::quantity::unit::{Unit, Units, unit, units};
@@ -21,12 +21,24 @@ use crate::working::record::{Arg, Recorder, Severity, System};
 /// the same dose from another product: `rate * strength / other strength`. For a yearly limit: `left = limit - put on`,
 /// `visits = left / rate of a visit`, rounded down.
 /// # Inputs
-/// `strength`: lb/gal or g/L of a liquid, percent by weight of anything dry; above 0, up to 100 %. `density` of a
-/// liquid in percent. `ai-wanted`: weight of active ingredient per area or per 100 gal. `label-rate`: product per area
-/// or per 100 gal. `label-max`: the most product the label allows. `area` and `mix`: what the product is for.
-/// `package`: an amount of product. `other-strength`: of another product for the same dose. `year-max`: the yearly
-/// maximum, and `put-on`: how much of it is used; both of active ingredient or of product, as the unit or the rate
-/// given says. No `strength` is needed for visits alone. Limits as declared below.
+/// - `strength` (lb/gal or g/L): strength of the product: weight in a volume of a liquid, percent by weight of anything
+///   dry, at most 100 %. No limits declared; optional.
+/// - `ai-wanted` (lb/acre or kg/ha): active ingredient wanted, per area or per 100 gal of mix. No limits declared;
+///   optional.
+/// - `label-rate` (fl oz/1000 ft² or mL/100 m²): rate of product, per area or per 100 gal of mix. No limits declared;
+///   optional.
+/// - `label-max` (fl oz/1000 ft² or mL/100 m²): the most product that the label allows. No limits declared; optional.
+/// - `area` (ft² or m²): ground that the product is for. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²;
+///   optional.
+/// - `mix` (gal or L): mix that the product is for. Above 0 to 10,000 gal, usually 0.5 to 1000 gal; optional.
+/// - `package` (gal or L): an amount of product. No limits declared; optional.
+/// - `density` (lb/gal or kg/L): what a volume of a liquid weighs whose strength is in percent. Above 0 to 25 lb/gal,
+///   usually 6.5 to 13 lb/gal; optional.
+/// - `other-strength` (lb/gal or g/L): strength of another product for the same dose. No limits declared; optional.
+/// - `year-max`, `put-on` (lb/acre or kg/ha): the most that a year allows, and how much of it was put on; of active
+///   ingredient or of product, as unit or rate say. No limits declared; optional.
+///
+/// Visits in a year need no `strength`.
 /// # Errors
 /// Nothing to work out; a liquid rate with a strength in percent and no density; a strength of 0 or of more than
 /// 100 %; active ingredient by volume; a rate or a package that does not fit this strength (dry by weight, liquid by
@@ -41,7 +53,7 @@ use crate::working::record::{Arg, Recorder, Severity, System};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -56,17 +68,17 @@ use crate::working::record::{Arg, Recorder, Severity, System};
 pub static CALCULATOR: Calculator = Calculator {
     id: "active-ingredient",
     inputs: &[
-        Entry::One(STRENGTH),
-        Entry::One(AI_WANTED),
-        Entry::One(LABEL_RATE),
-        Entry::One(label::MAX),
-        Entry::One(AREA),
-        Entry::One(MIX),
-        Entry::One(PACKAGE),
-        Entry::One(DENSITY),
-        Entry::One(OTHER_STRENGTH),
-        Entry::One(YEAR_MAX),
-        Entry::One(PUT_ON),
+        FormItem::One(STRENGTH),
+        FormItem::One(AI_WANTED),
+        FormItem::One(LABEL_RATE),
+        FormItem::One(label::MAX),
+        FormItem::One(AREA),
+        FormItem::One(MIX),
+        FormItem::One(PACKAGE),
+        FormItem::One(DENSITY),
+        FormItem::One(OTHER_STRENGTH),
+        FormItem::One(YEAR_MAX),
+        FormItem::One(PUT_ON),
     ],
     results: &[
         &PRODUCT_RATE,
@@ -207,7 +219,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         yearly(inputs, rec, &given)?;
     }
     match &rate {
-        _ if !rec.found.is_empty() => Ok(()),
+        _ if !rec.results.is_empty() => Ok(()),
         Some(_) => Err(Fault::new("active-ingredient.no-density", "density")),
         None => Err(Fault::new("active-ingredient.nothing", "ai-wanted")),
     }
@@ -272,7 +284,7 @@ fn yearly(inputs: &Inputs, rec: &mut Recorder, visit: &[Option<AnyQuantity>]) ->
     // What is left needs no rate per visit.
     if visit.iter().all(Option::is_none) {
         let nothing = Err(Fault::new("active-ingredient.nothing", "ai-wanted"));
-        return if rec.found.is_empty() { nothing } else { Ok(()) };
+        return if rec.results.is_empty() { nothing } else { Ok(()) };
     }
     let Some(each) = visit.iter().flatten().find(|each| each.dim == left.dim) else {
         return Err(Fault::new("active-ingredient.other-than-year", "year-max"));

@@ -1,10 +1,10 @@
 //! Carrier volume: two or more volumes of water side by side, for one tank and one day's ground.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::label::{self, LabelRate};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label::{self, LabelRate};
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
 use crate::quantity::unit::{Unit, Units, units};
 use crate::quantity::usual;
@@ -19,8 +19,19 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// `filling = tanks rounded up * time of one fill`; product by area: `label rate * area`, the same at every volume;
 /// `strength = product / mix`; `water = mix - liquid products`.
 /// # Inputs
-/// `volume.rate` two to four volumes; `tank`; `area` of the day; `product.rate` as labels print it; `fill-time` of one
-/// fill (15 min unless given); `label-volume-min`. Limits as declared below.
+/// - `volume` (2 to 4 rows): volumes of water side by side.
+/// - `volume.rate` (gal/1000 ft² or L/100 m²): one of them. Above 0 to 50 gal/1000 ft², usually 0.1 to 10 gal/1000 ft²;
+///   required.
+/// - `tank` (gal or L): size of the tank. Above 0 to 10,000 gal, usually 1 to 1000 gal; required.
+/// - `area` (ft² or m²): ground of the day. Above 0 to 100,000,000 ft², usually 1000 to 5,000,000 ft²; required.
+/// - `fill-time` (min): time of one fill. Above 0 to 600 min, usually 2 to 90 min; read to 1 min; 15 min if left out.
+/// - `label-volume-min` (gal/1000 ft² or L/100 m²): the least volume that the label allows. Above 0 to 50 gal/1000 ft²,
+///   usually 0.1 to 10 gal/1000 ft²; optional.
+/// - `product` (0 to 6 rows): products in the mix.
+/// - `product.name` (a name): name of the product. Optional.
+/// - `product.rate` (fl oz/1000 ft² or mL/100 m²): rate as its label prints it: per area, per 100 gal or 100 L, or in
+///   percent by volume. No limits declared; required.
+/// - `product.label-max` (fl oz/1000 ft² or mL/100 m²): the most that its label allows. No limits declared; optional.
 /// # Errors
 /// A mix that is all product.
 /// # Cautions
@@ -32,7 +43,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -49,12 +60,12 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "carrier-volume",
     inputs: &[
-        Entry::Many(Group { name: "volume", fields: &[VOLUME_RATE], least: 2, most: 4 }),
-        Entry::One(TANK),
-        Entry::One(AREA),
-        Entry::One(FILL_TIME),
-        Entry::One(LABEL_VOLUME_MIN),
-        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
+        FormItem::Many(Group { name: "volume", fields: &[VOLUME_RATE], least: 2, most: 4 }),
+        FormItem::One(TANK),
+        FormItem::One(AREA),
+        FormItem::One(FILL_TIME),
+        FormItem::One(LABEL_VOLUME_MIN),
+        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
     ],
     results: &[&AREA_PER_TANK, &TANKS, &REFILLS, &MIX, &PRODUCT, &STRENGTH, &PERCENT, &WATER, &FILLING, &PER_ACRE],
     uncertain: &[],
@@ -243,7 +254,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
             vec![
                 ("volume", Arg::Text(shown)),
                 ("tanks", Arg::Quantity(*tanks, Unit::none())),
-                ("area", worked.said(&format!("volume-{n}-area-per-tank"), usual::SURFACE.pick(system))),
+                ("area", worked.rounded(&format!("volume-{n}-area-per-tank"), usual::SURFACE.pick(system))),
             ],
         );
     }

@@ -1,11 +1,11 @@
 //! Day plan: a list of lawns, one tank: which fill treats which lawns, and what goes into each fill.
 
-use crate::problem::any_quantity::AnyQuantity;
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::{Inputs, Row};
-use crate::problem::label::{self, LabelRate};
-use crate::problem::worked::Worked;
+use crate::calculation::any_quantity::AnyQuantity;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::{Inputs, Row};
+use crate::calculation::label::{self, LabelRate};
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
 use crate::quantity::order::order_of;
 use crate::quantity::unit::{unit, units};
@@ -23,9 +23,22 @@ use crate::working::result;
 /// liquid products`; dry products are taken to displace nothing. Lawns are treated in the order given; one that a fill
 /// does not finish goes on with the next.
 /// # Inputs
-/// `lawn.name`, `lawn.area`; `application-rate` of whoever sprays; `tank`; `left` mix already in the tank, 0 gal
-/// unless given; `product.name`, `product.rate`, `product.label-max`; `label-volume-min`; `fill-time` of one fill.
-/// Limits as declared below.
+/// - `lawn` (1 to 40 rows): lawns in the order in which they are treated.
+/// - `lawn.name` (a name): name of the lawn. Optional.
+/// - `lawn.area` (ft² or m²): its size. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²; required.
+/// - `application-rate` (gal/1000 ft² or L/100 m²): calibrated rate of whoever sprays. Above 0 to 50 gal/1000 ft²,
+///   usually 0.1 to 10 gal/1000 ft²; required.
+/// - `tank` (gal or L): size of the tank. Above 0 to 10,000 gal, usually 1 to 1000 gal; required.
+/// - `left` (gal or L): mix already in the tank, at the right strength. 0 to 10,000 gal, usually 0 to 1000 gal; read to
+///   2 gal or 10 L; 0 gal if left out.
+/// - `product` (0 to 6 rows): products in the mix.
+/// - `product.name` (a name): name of the product. Optional.
+/// - `product.rate` (fl oz/1000 ft² or mL/100 m²): rate as its label prints it: per area, per 100 gal or 100 L, or in
+///   percent by volume. No limits declared; required.
+/// - `product.label-max` (fl oz/1000 ft² or mL/100 m²): the most that its label allows. No limits declared; optional.
+/// - `label-volume-min` (gal/1000 ft² or L/100 m²): the least volume of spray that the label allows. Above 0 to 50
+///   gal/1000 ft², usually 0.1 to 10 gal/1000 ft²; optional.
+/// - `fill-time` (min): time of one fill. Above 0 to 600 min, usually 2 to 90 min; read to 1 min; optional.
 /// # Errors
 /// More mix left than the tank holds; more than 60 fills; products that leave no room for water.
 /// # Cautions
@@ -38,7 +51,7 @@ use crate::working::result;
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -56,13 +69,13 @@ use crate::working::result;
 pub static CALCULATOR: Calculator = Calculator {
     id: "day-plan",
     inputs: &[
-        Entry::Many(Group { name: "lawn", fields: &[NAME, AREA], least: 1, most: 40 }),
-        Entry::One(APPLICATION_RATE),
-        Entry::One(TANK),
-        Entry::One(LEFT),
-        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
-        Entry::One(LABEL_VOLUME_MIN),
-        Entry::One(FILL_TIME),
+        FormItem::Many(Group { name: "lawn", fields: &[NAME, AREA], least: 1, most: 40 }),
+        FormItem::One(APPLICATION_RATE),
+        FormItem::One(TANK),
+        FormItem::One(LEFT),
+        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
+        FormItem::One(LABEL_VOLUME_MIN),
+        FormItem::One(FILL_TIME),
     ],
     results: &[
         &FILLS,
@@ -341,7 +354,7 @@ fn amount(worked: &Worked, name: &str) -> Option<(f64, String)> {
 fn draw(worked: &Worked, _: System) -> Drawing {
     let tank = worked.shown("tank").map_or(1.0, |(si, _)| si);
     let rate = worked.shown("application-rate").map_or(1.0, |(si, _)| si);
-    let fills = worked.found.iter().filter(|found| found.spec.name == FILL_MIX.name).count();
+    let fills = worked.results.iter().filter(|found| found.spec.name == FILL_MIX.name).count();
     let mut drawing = Drawing::new(20.0 + 76.0 * fills.clamp(1, DRAWN) as f64);
     for n in 1..=fills {
         let top = 8.0 + 76.0 * (n - 1) as f64;

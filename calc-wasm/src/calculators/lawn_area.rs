@@ -1,9 +1,9 @@
 //! Lawn area: the ground to treat, measured as simple shapes that are added or cut out.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::{Inputs, Row};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::{Inputs, Row};
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Length, Ratio};
 use crate::quantity::unit::{unit, units};
 use crate::quantity::usual;
@@ -19,9 +19,27 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// `pi * (mean radius)²`. `area = all added - all cut out`. Square of equal area: `side = √area`; circle:
 /// `diameter = 2 * √(area / pi)`.
 /// # Inputs
-/// Groups `rectangle`, `triangle`, `trapezoid`, `circle` (diameter or radius, one of them), `ellipse`, `strip`, `known`
-/// (an area from a map or a record); every row has `effect` add or cut-out. `offset.N.width` with `offset-spacing`,
-/// `radius.N.length`; each with one effect. Lengths in ft or m, above 0 up to 20,000 ft. Limits as declared below.
+/// - `rectangle`, `triangle`, `trapezoid`, `circle`, `ellipse`, `strip` (0 to 12 rows): parts of the lawn, by their
+///   shape.
+/// - `known` (0 to 12 rows): parts of known size, from a map or a record.
+/// - `rectangle.length`, `rectangle.width`, `triangle.base`, `triangle.height`, `trapezoid.side-a`, `trapezoid.side-b`,
+///   `trapezoid.distance`, `ellipse.length`, `ellipse.width`, `strip.width`, `radius.length` (ft or m): a length on the
+///   ground. Above 0 to 20,000 ft, usually 2 to 1000 ft; read to 0.5 ft or 0.1 m; required.
+/// - `strip.length` (ft or m): length along the middle of the strip. Above 0 to 100,000 ft, usually 2 to 10,000 ft;
+///   read to 0.5 ft or 0.1 m; required.
+/// - `circle.diameter`, `circle.radius` (ft or m): one of the two. Above 0 to 20,000 ft, usually 2 to 1000 ft; read to
+///   0.5 ft or 0.1 m; optional.
+/// - `known.area` (ft² or m²): size of the part. Above 0 to 100,000,000 ft², usually 10 to 5,000,000 ft²; read to 2 %;
+///   required.
+/// - `rectangle.effect`, `triangle.effect`, `trapezoid.effect`, `circle.effect`, `ellipse.effect`, `strip.effect`,
+///   `known.effect`, `offset-effect`, `radius-effect` (`add` or `cut-out`): whether the part is lawn or is cut out of
+///   it. `add` if left out.
+/// - `offset` (0 to 60 rows): widths of an irregular part at equal distances.
+/// - `offset.width` (ft or m): one of them; 0 at a pointed end. 0 to 20,000 ft, usually 0 to 1000 ft; read to 0.5 ft or
+///   0.1 m; required.
+/// - `offset-spacing` (ft or m): the distance between them. Above 0 to 20,000 ft, usually 2 to 1000 ft; read to 0.5 ft
+///   or 0.1 m; optional.
+/// - `radius` (0 to 40 rows): distances from the center of a rounded part, at equal angles.
 /// # Errors
 /// No part; nothing left after the cut-outs; a circle with both or neither of diameter and radius; offsets without
 /// their spacing.
@@ -34,7 +52,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -59,10 +77,10 @@ pub static CALCULATOR: Calculator = Calculator {
         rows("strip", &[STRIP_LENGTH, taped("width"), EFFECT], 12),
         rows("known", &[KNOWN_AREA, EFFECT], 12),
         rows("offset", &[OFFSET], 60),
-        Entry::One(OFFSET_SPACING),
-        Entry::One(Input::choice("offset-effect", EFFECTS)),
+        FormItem::One(OFFSET_SPACING),
+        FormItem::One(Input::choice("offset-effect", EFFECTS)),
         rows("radius", &[taped("length")], 40),
-        Entry::One(Input::choice("radius-effect", EFFECTS)),
+        FormItem::One(Input::choice("radius-effect", EFFECTS)),
     ],
     results: &[
         &AREA,
@@ -123,8 +141,8 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const fn rows(name: &'static str, fields: &'static [Input], most: usize) -> Entry {
-    Entry::Many(Group { name, fields, least: 0, most })
+const fn rows(name: &'static str, fields: &'static [Input], most: usize) -> FormItem {
+    FormItem::Many(Group { name, fields, least: 0, most })
 }
 const EFFECTS: &[&str] = &["add", "cut-out"];
 const EFFECT: Input = Input::choice("effect", EFFECTS);

@@ -1,9 +1,9 @@
 //! Pressure and flow: what a tip puts out at another pressure, and what a denser liquid does to it.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Kind, MassPerVolume, Pressure, Ratio, VolumeRate};
 use crate::quantity::unit::{Unit, Units, unit, units};
 use crate::quantity::usual;
@@ -20,9 +20,19 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// `liquid flow = flow / √d`, and a wanted flow of it needs d times the pressure.
 /// `d = weight per volume of the liquid / 8.34 lb/gal`.
 /// # Inputs
-/// `flow` of water and the `pressure` it was measured or rated at; `new-pressure`, `wanted-flow`, or `speed-change`,
-/// which needs no flow;
-/// `relative-density` of the liquid (water is 1) or its `liquid-weight` in lb/gal or kg/L. Limits as declared below.
+/// - `flow` (gal/min or L/min): flow of water. Above 0 to 100 gal/min, usually 0.05 to 20 gal/min; read to 0.01 gal/min
+///   or 0.02 L/min; optional.
+/// - `pressure` (psi or bar): pressure that it was measured or rated at. Above 0 to 1000 psi, usually 10 to 250 psi;
+///   read to 1 psi or 0.1 bar; required.
+/// - `new-pressure` (psi or bar): another pressure. Above 0 to 1000 psi, usually 10 to 250 psi; read to 1 psi or 0.1
+///   bar; optional.
+/// - `wanted-flow` (gal/min or L/min): another flow. Above 0 to 100 gal/min, usually 0.05 to 20 gal/min; optional.
+/// - `speed-change` (%): a change of speed at the same rate; needs no flow. −75 to 200 %, usually −30 to 30 %;
+///   optional.
+/// - `relative-density` (a number): density of the liquid relative to water. Above 0 to 3, usually 0.8 to 1.6;
+///   optional.
+/// - `liquid-weight` (lb/gal or kg/L): what a volume of the liquid weighs, in its place. Above 0 to 25 lb/gal, usually
+///   6.5 to 13.5 lb/gal; read to 0.05 lb/gal or 0.01 kg/L; optional.
 /// # Errors
 /// Nothing to work out; two of a new pressure, a wanted flow and a change of speed; no flow without such a change; a
 /// relative density beside a weight.
@@ -36,7 +46,7 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -52,13 +62,13 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "pressure-flow",
     inputs: &[
-        Entry::One(FLOW),
-        Entry::One(PRESSURE),
-        Entry::One(NEW_PRESSURE),
-        Entry::One(WANTED_FLOW),
-        Entry::One(SPEED_CHANGE),
-        Entry::One(RELATIVE_DENSITY),
-        Entry::One(LIQUID_WEIGHT),
+        FormItem::One(FLOW),
+        FormItem::One(PRESSURE),
+        FormItem::One(NEW_PRESSURE),
+        FormItem::One(WANTED_FLOW),
+        FormItem::One(SPEED_CHANGE),
+        FormItem::One(RELATIVE_DENSITY),
+        FormItem::One(LIQUID_WEIGHT),
     ],
     results: &[&NEW_FLOW, &NEEDED, &LIQUID_FLOW, &DENSITY, &FLOW_CHANGE, &FLOW_RATIO, &PRESSURE_RATIO],
     uncertain: &["new-flow", "needed-pressure"],

@@ -1,10 +1,10 @@
 //! Tank mix: what a full, partial or topped-up tank treats, and what goes into it.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::given::{Inputs, Row};
-use crate::problem::label::{self, LabelRate};
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::inputs::{Inputs, Row};
+use crate::calculation::label::{self, LabelRate};
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Measure, Ratio, Volume, VolumePerArea};
 use crate::quantity::unit::Units;
 use crate::quantity::usual;
@@ -18,11 +18,22 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// product by area: `label rate * area that the new mix treats`; product by volume: `label rate * new mix`;
 /// `water = new mix - liquid products`. Dry products are taken to displace nothing.
 /// # Inputs
-/// `tank` capacity, or none where `area` or `fill` says how much to mix; `application-rate` as calibrated; `left` mix
-/// already in the tank at the right strength (0 unless given); `fill` level to fill to (the tank, or what `area` needs,
-/// unless given); `area` still to treat; `label-volume-min` the minimum carrier volume on the label; per product
-/// `rate`, `label-max`, `name`. A rate may be per 1000 ft², acre, 100 m² or ha, per 100 gal or 100 L, or in percent by
-/// volume. Limits as declared below.
+/// - `tank` (gal or L): size of the tank; none is needed where `area` or `fill` says how much to mix. Above 0 to 10,000
+///   gal, usually 1 to 1000 gal; optional.
+/// - `application-rate` (gal/1000 ft² or L/100 m²): calibrated rate. Above 0 to 50 gal/1000 ft², usually 0.1 to 10
+///   gal/1000 ft²; required.
+/// - `left` (gal or L): mix already in the tank, at the right strength. 0 to 10,000 gal, usually 0 to 1000 gal; read to
+///   2 gal or 10 L; 0 gal if left out.
+/// - `fill` (gal or L): level to fill to; left out, the tank or what `area` needs. Above 0 to 10,000 gal, usually 1 to
+///   1000 gal; read to 2 gal or 10 L; optional.
+/// - `area` (ft² or m²): ground still to treat. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²; optional.
+/// - `label-volume-min` (gal/1000 ft² or L/100 m²): the least volume of spray that the label allows. Above 0 to 50
+///   gal/1000 ft², usually 0.1 to 10 gal/1000 ft²; optional.
+/// - `product` (0 to 8 rows): products in the mix.
+/// - `product.name` (a name): name of the product. Optional.
+/// - `product.rate` (fl oz/1000 ft² or mL/100 m²): rate as its label prints it: per area, per 100 gal or 100 L, or in
+///   percent by volume. No limits declared; required.
+/// - `product.label-max` (fl oz/1000 ft² or mL/100 m²): the most that its label allows. No limits declared; optional.
 /// # Errors
 /// Neither tank, level nor ground; a fill level above the tank, mix left above the fill level, a label maximum that
 /// cannot be compared with its rate.
@@ -35,7 +46,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -51,13 +62,13 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "tank-mix",
     inputs: &[
-        Entry::One(TANK),
-        Entry::One(APPLICATION_RATE),
-        Entry::One(LEFT),
-        Entry::One(FILL),
-        Entry::One(AREA),
-        Entry::One(LABEL_VOLUME_MIN),
-        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 8 }),
+        FormItem::One(TANK),
+        FormItem::One(APPLICATION_RATE),
+        FormItem::One(LEFT),
+        FormItem::One(FILL),
+        FormItem::One(AREA),
+        FormItem::One(LABEL_VOLUME_MIN),
+        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 8 }),
     ],
     results: &[
         &AREA_TREATED,
@@ -333,7 +344,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         18.0,
         Label::Plain(inputs.typed("tank").map(written::as_typed).unwrap_or_default()),
     );
-    let area = worked.said("area-treated", usual::SURFACE.pick(system));
+    let area = worked.rounded("area-treated", usual::SURFACE.pick(system));
     drawing.label(Set::Strong, 255.0, 44.0, Label::Phrase("tank-mix.draw.treats", vec![("area", area.clone())]));
     drawing.say(
         if inputs.typed("tank").is_some() { "tank-mix.draw.tank" } else { "tank-mix.draw.no-tank" },

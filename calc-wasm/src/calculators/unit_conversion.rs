@@ -1,9 +1,9 @@
 //! Unit conversion: one amount in another unit of the same kind.
 
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Input, ResultSpec, Source};
-use crate::problem::drawing::{Drawing, Label};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, ResultSpec, Source};
+use crate::calculation::drawing::{Drawing, Label};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::{Kind, Mixed};
 use crate::quantity::typed;
 use crate::quantity::unit::{Unit, Units};
@@ -15,8 +15,8 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// # Formula
 /// `converted = amount * size of its unit / size of the unit wanted`, shown as a chain of unit factors that cancel.
 /// # Inputs
-/// `amount`: anything with a unit, also in parts (5 ft 9 in); no limits, since it may measure anything.
-/// `to`: the unit wanted; "oz" is read as liquid or weight, whichever the amount is.
+/// - `amount` (gal or L): anything with a unit, also in parts (5 ft 9 in). No limits declared; required.
+/// - `to` (a unit): the unit wanted; `oz` is fluid or weight, whichever the amount is. Required.
 /// # Errors
 /// A unit that is not known; a unit that measures something other than the amount.
 /// # Cautions
@@ -28,7 +28,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 ///
 /// ```
 /// use tankside_calc::calculators::registry::calculator;
-/// use tankside_calc::problem::given::RawInputs;
+/// use tankside_calc::calculation::inputs::RawInputs;
 /// use tankside_calc::quantity::system::System;
 /// use tankside_calc::uncertainty::work;
 ///
@@ -42,7 +42,7 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "unit-conversion",
-    inputs: &[Entry::One(AMOUNT), Entry::One(Input::unit_name("to"))],
+    inputs: &[FormItem::One(AMOUNT), FormItem::One(Input::unit_name("to"))],
     results: &[&CONVERTED],
     uncertain: &[],
     compare: None,

@@ -8,11 +8,13 @@ pub mod ladder;
 
 pub use date::Day;
 
+use crate::calculation::declare::{
+    Calculator, Face, Fault, FormItem, Group, Input, Need, ResultSpec, Source, row_number,
+};
+use crate::calculation::inputs::{InputFault, InputProblem, Inputs, RawInputs};
+use crate::calculation::label::{self, LabelRate};
+use crate::calculation::worked::Worked;
 use crate::calculators::application_rate as rate;
-use crate::problem::declare::{Calculator, Entry, Face, Fault, Group, Input, Need, ResultSpec, Source, row_number};
-use crate::problem::given::{InputFault, InputProblem, Inputs, RawInputs};
-use crate::problem::label::{self, LabelRate};
-use crate::problem::worked::Worked;
 use crate::quantity::kind::{Area, Kind, Mass, Ratio, Volume, VolumePerArea};
 use crate::quantity::unit::{Unit, units};
 use crate::quantity::usual;
@@ -26,10 +28,32 @@ use crate::working::record::{Origin, Recorder, System, Traced};
 /// mark / rate`; product by area: `label rate * ground the fill treats`; product by volume: `label rate * fill`.
 /// `recalibrate by = date + days`, plain calendar days.
 /// # Inputs
-/// `operator` and `date` (year-month-day); `rig`, `gun`, `tip`, `pressure` where known; `timed` and `used` runs as the
-/// application rate takes them; `tank` capacity; `marks` in eighths or in round volumes; up to six products, each with
-/// `name`, `rate`, `label-max`; `days` until recalibration, 1 to 730 (90 unless given: about a season, common practice,
-/// no source). Limits as declared.
+/// - `operator` (a name): who sprays. Required.
+/// - `date` (a name): day of the calibration, year-month-day. Required.
+/// - `rig`, `gun`, `tip` (a name): what was used. Optional.
+/// - `pressure` (psi or bar): pressure at the gun. Above 0 to 1500 psi, usually 10 to 300 psi; read to 2 psi or 0.1
+///   bar; optional.
+/// - `timed`, `used` (0 to 12 rows): runs, as the application rate takes them.
+/// - `timed.method`, `used.method` (a name): name of a method, to compare methods. Optional.
+/// - `timed.volume` (fl oz or L): volume caught. Above 0 to 5000 gal, usually 0.125 to 300 gal; read to 1 fl oz or 10
+///   mL; required.
+/// - `timed.catch-time` (s): how long it was caught. Above 0 to 600 s, usually 15 to 120 s; read to 0.2 s; required.
+/// - `timed.area`, `used.area` (ft² or m²): ground covered. Above 0 to 5,000,000 ft², usually 200 to 100,000 ft²; read
+///   to 2 %; required.
+/// - `timed.area-time` (s): how long that took. Above 0 to 36,000 s, usually 15 to 7200 s; read to 0.2 s; required.
+/// - `used.volume` (gal or L): volume used. Above 0 to 5000 gal, usually 0.125 to 300 gal; read to 0.1 gal or 0.5 L;
+///   required.
+/// - `tolerance` (%): how far a run or a method may be from the pooled rate. Above 0 to 50 %, usually 1 to 10 %; 5 % if
+///   left out.
+/// - `tank` (gal or L): size of the tank. Above 0 to 10,000 gal, usually 1 to 1000 gal; required.
+/// - `marks` (`eighths` or `round`): how its gauge is marked. `eighths` if left out.
+/// - `days` (a whole number): days until recalibration: about a season, common practice, no source. 1 to 730; 90 if
+///   left out.
+/// - `product` (0 to 6 rows): products in the mix.
+/// - `product.name` (a name): name of the product. Optional.
+/// - `product.rate` (fl oz/1000 ft² or mL/100 m²): rate as its label prints it: per area, per 100 gal or 100 L, or in
+///   percent by volume. No limits declared; required.
+/// - `product.label-max` (fl oz/1000 ft² or mL/100 m²): the most that its label allows. No limits declared; optional.
 /// # Errors
 /// No run, an impossible date, products that leave no room for water.
 /// # Cautions
@@ -41,19 +65,19 @@ use crate::working::record::{Origin, Recorder, System, Traced};
 pub static CARD: Calculator = Calculator {
     id: "card",
     inputs: &[
-        Entry::One(OPERATOR),
-        Entry::One(DATE),
-        Entry::One(RIG),
-        Entry::One(GUN),
-        Entry::One(TIP),
-        Entry::One(PRESSURE),
-        Entry::Many(rate::TIMED),
-        Entry::Many(rate::USED),
-        Entry::One(rate::TOLERANCE),
-        Entry::One(TANK),
-        Entry::One(MARKS),
-        Entry::One(DAYS),
-        Entry::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
+        FormItem::One(OPERATOR),
+        FormItem::One(DATE),
+        FormItem::One(RIG),
+        FormItem::One(GUN),
+        FormItem::One(TIP),
+        FormItem::One(PRESSURE),
+        FormItem::Many(rate::TIMED),
+        FormItem::Many(rate::USED),
+        FormItem::One(rate::TOLERANCE),
+        FormItem::One(TANK),
+        FormItem::One(MARKS),
+        FormItem::One(DAYS),
+        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
     ],
     results: &[
         &rate::APPLICATION_RATE,
@@ -329,6 +353,6 @@ pub fn is_example(worked: &Worked) -> bool {
 
 /// The expanded uncertainty of the rate, k = 2, in SI base units of volume per area; `None` where no reading shows one.
 pub fn spread(worked: &Worked) -> Option<f64> {
-    let of_rate = |budget: &&Budget| worked.found[budget.found].spec.name == rate::APPLICATION_RATE.name;
+    let of_rate = |budget: &&Budget| worked.results[budget.result].spec.name == rate::APPLICATION_RATE.name;
     worked.budgets.iter().find(of_rate).map(Budget::expanded)
 }

@@ -23,7 +23,7 @@ pub fn start(phrases: &str) {
 /// A part of the core registers itself; until then the core knows nothing of what it declares.
 #[wasm_bindgen]
 pub fn fitted(part: &str) {
-    crate::problem::fitted::add(part);
+    crate::calculation::fitted::add(part);
 }
 
 /// Form and answer of a worked example; see [`wire::fragment_json`].

@@ -1,5 +1,6 @@
 //! Steps of a worked example over the wire: left blank, answered one by one, or with a slip to find.
 
+use super::{LONGEST, message};
 use crate::doors::wire::error;
 use crate::page::steps as render;
 use crate::question::steps::{StepVerdict, judge_step, leading, slipped};
@@ -16,7 +17,10 @@ use crate::words::phrases::Phrases;
 /// - `slip-answer`: `seed`, `step` marked, `answer` → `marked` and `right` (whether step and figure are right), `ask`,
 ///   `html` with the mistake in words.
 pub fn practice_json(request: &str, phrases: &Phrases) -> String {
-    let request = Value::read(request).unwrap_or(Value::Null);
+    let request = match message(request, 2 * LONGEST) {
+        Ok(request) => request.unwrap_or(Value::Null),
+        Err(error) => return error,
+    };
     let question = request.get("question").text().and_then(Question::read);
     let Some(question) = question.filter(|question| question.kind == Ask::Number) else {
         return error("this is no question that is worked in steps");
@@ -59,6 +63,6 @@ fn slip_answer(posed: &Posed, seed: u32, marked: Option<usize>, answer: &str, ph
     let figure = judge_step(&posed.worked, slip.step, answer);
     let Value::Map(mut members) = verdict(&figure, phrases) else { return Value::Null };
     members.push(("marked".to_owned(), Value::Bool(marked == Some(slip.step))));
-    members.push(("html".to_owned(), render::slip_told(posed, &slip, phrases).into()));
+    members.push(("html".to_owned(), render::slip_explained(posed, &slip, phrases).into()));
     Value::Map(members)
 }

@@ -1,6 +1,6 @@
 //! A budget as JSON.
 
-use crate::problem::worked::Worked;
+use crate::calculation::worked::Worked;
 use crate::quantity::unit::Unit;
 use crate::text::figures::to_figures;
 use crate::text::json::{Value, map};
@@ -81,7 +81,7 @@ fn longer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Value {
         Longer::Repeats { needed, .. } => ("repeats", vec![("repeats", Value::Number(*needed as f64))]),
         Longer::Never { together, .. } => ("never", vec![("fixed", Value::Number(sure(*together)))]),
     };
-    let mut members = vec![("wanted", Value::Number(budget.wanted)), ("answer", answer.into())];
+    let mut members = vec![("wanted", Value::Number(budget.target)), ("answer", answer.into())];
     members.extend(member);
     members.push(("text", words::answer(worked, budget, phrases).into()));
     map(members)

@@ -1,15 +1,15 @@
 //! What leaves the core as JSON and what comes in: wire types, their JSON, and nothing else.
 
-use super::uncertainty as sure;
+use super::{LONGEST, TOO_LONG, message, uncertainty as sure};
+use crate::calculation::declare::{Calculator, Holds};
+use crate::calculation::fitted;
+use crate::calculation::inputs::{MOST_INPUTS, RawInputs};
+use crate::calculation::read_to;
+use crate::calculation::switch::switched;
+use crate::calculation::worked::Worked;
 use crate::calculators::registry::calculator;
 use crate::card::CARD;
 use crate::page::worked::{self, Options, Show};
-use crate::problem::declare::{Calculator, Holds};
-use crate::problem::fitted;
-use crate::problem::given::RawInputs;
-use crate::problem::read_to;
-use crate::problem::switch::switched;
-use crate::problem::worked::Worked;
 use crate::quantity::unit::Unit;
 use crate::text::figures::without_noise;
 use crate::text::json::{Value, map, pairs_json, pairs_of};
@@ -154,7 +154,7 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         }
     }
     let noise = Noise::of(&worked.steps);
-    let results = worked.found.iter().map(|found| {
+    let results = worked.results.iter().map(|found| {
         let name = found.name();
         let asked = wanted.iter().rev().find(|(asked, _)| *asked == name).map(|(_, unit)| unit);
         let wire = match &found.outcome {
@@ -179,7 +179,7 @@ pub fn worked(worked: &Worked, wanted: &[(String, Unit)], phrases: &Phrases) -> 
         (name, wire)
     });
     let uncertainty = worked.budgets.iter().filter_map(|budget| {
-        let name = worked.found.get(budget.found)?.name();
+        let name = worked.results.get(budget.result)?.name();
         let asked = wanted.iter().rev().find(|(asked, _)| *asked == name).map(|(_, unit)| unit);
         let unit = asked.or(words::unit_of(worked, budget))?;
         Some((name, sure::budget(worked, budget, unit, phrases)))
@@ -257,11 +257,10 @@ struct PageRequest {
 }
 
 impl PageRequest {
-    fn read(options: &str) -> Option<PageRequest> {
-        let options = Value::read(options)?;
+    fn of(options: &Value) -> PageRequest {
         let text = |key: &str| options.get(key).text().unwrap_or_default().to_owned();
         let wanted = pairs_of(options.get("wanted")).unwrap_or_default();
-        Some(PageRequest {
+        PageRequest {
             name: text("name"),
             title: text("title"),
             system: System::from_id(&text("units")).unwrap_or_default(),
@@ -272,7 +271,7 @@ impl PageRequest {
             formed: matches!(options.get("formed"), Value::Bool(true)),
             wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::parse(&unit).unwrap_or_default())).collect(),
             bits: matches!(options.get("bits"), Value::Bool(true)),
-        })
+        }
     }
 }
 
@@ -293,6 +292,11 @@ pub fn as_typed(calculator: &'static Calculator, given: RawInputs, phrases: &Phr
     renoted(calculator, given, &|text| phrases.typed(&text))
 }
 
+/// What the core reads, as a form shows it in the language's own notation.
+pub fn as_shown(calculator: &'static Calculator, given: RawInputs, phrases: &Phrases) -> RawInputs {
+    renoted(calculator, given, &|text| phrases.number(text))
+}
+
 /// The inputs that hold numbers, in another notation.
 fn renoted(calculator: &'static Calculator, given: RawInputs, note: &dyn Fn(String) -> String) -> RawInputs {
     let pairs = given.0.into_iter().map(|(name, text)| {
@@ -311,9 +315,14 @@ fn read(
     phrases: &Phrases,
 ) -> Result<(&'static Calculator, RawInputs, PageRequest), String> {
     let card = (fitted::is("card") && id == CARD.id).then_some(&CARD);
-    let found = calculator(id).or(card).ok_or_else(|| error(&format!("there is no calculator called {id}")))?;
-    let pairs = Value::read(pairs).and_then(|pairs| pairs_of(&pairs));
-    match (pairs, PageRequest::read(options)) {
+    let pairs = message(pairs, LONGEST)?.and_then(|pairs| pairs_of(&pairs));
+    let options = message(options, LONGEST)?;
+    let found = calculator(id).or(card).ok_or_else(|| match id.len() {
+        ..100 => error(&format!("there is no calculator called {id}")),
+        _ => error("there is no such calculator"),
+    })?;
+    match (pairs, options.as_ref().map(PageRequest::of)) {
+        (Some(pairs), _) if pairs.len() > MOST_INPUTS => Err(error(TOO_LONG)),
         (Some(pairs), Some(asked)) => Ok((found, as_typed(found, RawInputs(pairs), phrases), asked)),
         _ => Err(error(UNREADABLE)),
     }
@@ -364,7 +373,7 @@ fn bits(worked: &Worked) -> String {
     };
     worked.inputs.quantities().for_each(|(_, typed)| put(typed.si, typed.unit.size()));
     worked.steps.iter().for_each(|step| put(step.si, step.unit.size()));
-    for found in &worked.found {
+    for found in &worked.results {
         if let Outcome::Quantity(si, unit) = &found.outcome {
             put(*si, unit.size());
         }
@@ -408,7 +417,7 @@ pub fn switch_units_json(id: &str, pairs: &str, units: &str, phrases: &Phrases) 
     match (read(id, pairs, "{}", phrases), System::from_id(units)) {
         (Ok((calculator, given, _)), Some(system)) => {
             let switched = switched(calculator, &given, system);
-            pairs_json(&renoted(calculator, switched, &|text| phrases.number(text)).0).line()
+            pairs_json(&as_shown(calculator, switched, phrases).0).line()
         }
         (Err(error), _) => error,
         (Ok(_), None) => error("units are us or metric"),

@@ -51,7 +51,7 @@ pub struct Standing {
     pub sessions: u32,
     /// Whether the last answer was a miss.
     pub missed: bool,
-    /// Whether it was ever answered rightly.
+    /// Whether it was ever answered correctly.
     pub right_once: bool,
     /// The day on which it comes back.
     pub due: i32,
@@ -61,7 +61,7 @@ pub struct Standing {
     counted_on: i32,
     /// How many of [`RETURNS`] have been met.
     step: usize,
-    /// The newest draws answered rightly before it was learned.
+    /// The newest draws answered correctly before it was learned.
     draws: Vec<u32>,
 }
 
@@ -84,8 +84,8 @@ impl Standing {
         }
     }
 
-    /// Whether it is kept.
-    pub fn kept(&self) -> bool {
+    /// Whether it has been retained long enough.
+    pub fn retained(&self) -> bool {
         self.learned && self.sessions >= TO_KEEP
     }
 
@@ -186,14 +186,14 @@ mod tests {
         assert!(!standing(&events, 0).unwrap().learned, "the same numbers twice count once");
         events.push(right(0, 3));
         let now = standing(&events, 0).unwrap();
-        assert!(now.learned && !now.kept());
+        assert!(now.learned && !now.retained());
         assert_eq!(now.due, 1);
         for (day, due) in [(1, 3), (3, 7), (7, 16), (16, 35)] {
             events.push(right(day, 10 + day as u32));
             events.push(right(day, 50 + day as u32));
             let now = standing(&events, day).unwrap();
             assert_eq!(now.due, due, "after day {day}: one session counts once");
-            assert_eq!(now.kept(), day >= 7);
+            assert_eq!(now.retained(), day >= 7);
         }
     }
 

@@ -8,7 +8,7 @@ use crate::question::chance::Chance;
 
 /// A kind of problem that can be asked.
 #[derive(Clone, Debug)]
-pub struct Kind {
+pub struct DrillItem {
     /// What decides its formula: two with the same must not come one after the other.
     pub formula: String,
     /// How far the learner is with it; `None` where it was never asked.
@@ -18,7 +18,7 @@ pub struct Kind {
 }
 
 /// How pressing a kind of problem is: missed first, then overdue, then begun, then new; what is not due comes last.
-fn rank(kind: &Kind, today: i32) -> (u8, i32) {
+fn rank(kind: &DrillItem, today: i32) -> (u8, i32) {
     match &kind.standing {
         Some(standing) if standing.missed => (0, standing.last),
         Some(standing) if standing.learned && kind.due <= today => (1, kind.due),
@@ -29,7 +29,7 @@ fn rank(kind: &Kind, today: i32) -> (u8, i32) {
 }
 
 /// How often a kind is asked in one sitting: until it can be learned, or once where it only comes back.
-fn wanted(kind: &Kind) -> u32 {
+fn wanted(kind: &DrillItem) -> u32 {
     match &kind.standing {
         Some(standing) if standing.learned => 1,
         Some(standing) => (TO_LEARN - standing.row).max(1),
@@ -42,7 +42,7 @@ fn wanted(kind: &Kind) -> u32 {
 ///
 /// The most pressing kinds come, each as often as it needs; no formula takes more than every other place, so the rest
 /// goes to what is less pressing, to what is not due yet, and in the end to the same kinds once more.
-pub fn session(kinds: &[Kind], length: usize, today: i32, seed: u64) -> Vec<usize> {
+pub fn session(kinds: &[DrillItem], length: usize, today: i32, seed: u64) -> Vec<usize> {
     let mut chance = Chance::new(seed);
     let mut order: Vec<usize> = (0..kinds.len()).collect();
     chance.shuffle(&mut order);
@@ -77,7 +77,7 @@ pub fn session(kinds: &[Kind], length: usize, today: i32, seed: u64) -> Vec<usiz
 }
 
 /// How many places a formula has.
-fn count_of(kinds: &[Kind], left: &[(usize, u32)], formula: &str) -> u32 {
+fn count_of(kinds: &[DrillItem], left: &[(usize, u32)], formula: &str) -> u32 {
     left.iter().filter(|(index, _)| kinds[*index].formula == formula).map(|(_, times)| times).sum()
 }
 
@@ -95,7 +95,7 @@ fn in_order(order: &mut [usize], rank: &dyn Fn(usize) -> (u8, i32)) {
 
 /// Spreads what is left so that neighbors differ: always the formula with most still to come that is not the last one.
 /// No formula has more than every other place, so there always is one.
-fn mixed(kinds: &[Kind], mut left: Vec<(usize, u32)>, chance: &mut Chance) -> Vec<usize> {
+fn mixed(kinds: &[DrillItem], mut left: Vec<(usize, u32)>, chance: &mut Chance) -> Vec<usize> {
     let mut slots: Vec<usize> = Vec::new();
     left.retain(|(_, times)| *times > 0);
     while !left.is_empty() {
@@ -136,31 +136,31 @@ mod tests {
     use super::*;
     use crate::learning::schedule::{Event, standing};
 
-    fn kind(formula: &str, events: &[Event], today: i32) -> Kind {
+    fn kind(formula: &str, events: &[Event], today: i32) -> DrillItem {
         let standing = standing(events, today);
         let due = standing.as_ref().map_or(0, |standing| standing.due);
-        Kind { formula: formula.to_owned(), standing, due }
+        DrillItem { formula: formula.to_owned(), standing, due }
     }
 
-    fn neighbours_differ(kinds: &[Kind], slots: &[usize]) -> bool {
+    fn neighbors_differ(kinds: &[DrillItem], slots: &[usize]) -> bool {
         slots.windows(2).all(|pair| kinds[pair[0]].formula != kinds[pair[1]].formula)
     }
 
     #[test]
-    fn no_two_neighbours_need_the_same_formula_whatever_the_seed_and_the_pool() {
+    fn no_two_neighbors_need_the_same_formula_whatever_the_seed_and_the_pool() {
         for seed in 0..500 {
             let mut chance = Chance::new(seed);
-            let kinds: Vec<Kind> =
+            let kinds: Vec<DrillItem> =
                 (0..1 + chance.below(30)).map(|_| kind(&format!("f{}", chance.below(6)), &[], 0)).collect();
             let length = 1 + chance.below(24);
             let mut slots = session(&kinds, length, 0, seed);
             let mixed = kinds.iter().any(|kind| kind.formula != kinds[0].formula);
             assert_eq!(slots.len(), if mixed { length } else { 1 }, "seed {seed}: as many as were asked for");
-            assert!(neighbours_differ(&kinds, &slots), "seed {seed}");
+            assert!(neighbors_differ(&kinds, &slots), "seed {seed}");
             for _ in 0..3 {
                 let at = chance.below(slots.len());
                 again(&mut slots, at, &|index| kinds[index].formula.clone());
-                assert!(neighbours_differ(&kinds, &slots), "seed {seed} after a miss");
+                assert!(neighbors_differ(&kinds, &slots), "seed {seed} after a miss");
             }
         }
     }
@@ -182,12 +182,12 @@ mod tests {
     fn what_is_due_of_one_formula_is_parted_by_what_is_not_due_yet() {
         let right = |draw| Event { day: 0, draw, right: true, unaided: true, over: false };
         let learned = [right(1), right(2), right(3)];
-        let mut kinds: Vec<Kind> = (0..4).map(|_| kind("due", &learned, 1)).collect();
-        kinds.extend((0..4).map(|_| Kind { due: 9, ..kind("later", &learned, 1) }));
+        let mut kinds: Vec<DrillItem> = (0..4).map(|_| kind("due", &learned, 1)).collect();
+        kinds.extend((0..4).map(|_| DrillItem { due: 9, ..kind("later", &learned, 1) }));
         for seed in 0..50 {
             let slots = session(&kinds, 8, 1, seed);
             assert_eq!(slots.len(), 8);
-            assert!(neighbours_differ(&kinds, &slots) && (0..4).all(|due| slots.contains(&due)), "{slots:?}");
+            assert!(neighbors_differ(&kinds, &slots) && (0..4).all(|due| slots.contains(&due)), "{slots:?}");
         }
     }
 }

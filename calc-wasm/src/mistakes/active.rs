@@ -68,7 +68,7 @@ fn added_instead(w: &Wrong) -> Option<f64> {
 
 /// A mix by weight is worked with gallons where pounds belong.
 fn gallons_for_pounds(w: &Wrong) -> Option<f64> {
-    w.found("mix-weight")?;
+    w.result_si("mix-weight")?;
     w.with("density", unit!("lb/gal").size())
 }
 

@@ -18,7 +18,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "5940-with-feet",
         places: &[BOOM_RATE, BOOM_PER_1000, NOZZLE_FLOW],
         slight: false,
-        // The number of feet stands where the formula has inches.
+        // The number of feet is put where the formula has inches.
         wrong: |w| w.with("spacing", w.si("spacing")? / unit!("ft").size() * unit!("in").size()),
     },
     Mistake {
@@ -32,7 +32,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "gpa-constant-for-per-1000",
         places: &[BOOM_PER_1000],
         slight: false,
-        wrong: |w| Some(w.said(w.found("rate")? / unit!("gal/acre").size())),
+        wrong: |w| Some(w.in_answer_unit(w.result_si("rate")? / unit!("gal/acre").size())),
     },
     Mistake {
         id: "pressure-linear",
@@ -50,13 +50,13 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "faster-walk-more-spray",
         places: &[NEW_RATE],
         slight: false,
-        wrong: |w| Some(w.found("rate").or(w.si("rate"))? * w.si("new-speed")? / w.si("speed")?),
+        wrong: |w| Some(w.result_si("rate").or(w.si("rate"))? * w.si("new-speed")? / w.si("speed")?),
     },
     Mistake {
         id: "correction-wrong-way",
         places: &[FITTING_TIME],
         slight: false,
-        wrong: |w| Some(w.si("time")? * w.found("volume-used")? / w.found("expected-volume")?),
+        wrong: |w| Some(w.si("time")? * w.result_si("volume-used")? / w.result_si("expected-volume")?),
     },
     Mistake { id: "worn-set-compared-with-itself", places: &[WEAR], slight: false, wrong: against_itself },
     Mistake {
@@ -78,7 +78,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "water-catch-for-dense-liquid",
         places: &[LIQUID_FLOW],
         slight: true,
-        wrong: |w| w.found("new-flow").or(w.si("flow")),
+        wrong: |w| w.result_si("new-flow").or(w.si("flow")),
     },
     Mistake { id: "nozzle-code-decimal", places: &[RATED_FLOW], slight: false, wrong: whole_gallons },
 ];
@@ -88,15 +88,15 @@ fn solved_backwards(w: &Wrong) -> Option<f64> {
     let number = |name: &str, unit: Unit| Some(w.si(name)? / unit.size());
     let flow = 5940.0 * number("rate", unit!("gal/acre"))?
         / (number("speed", unit!("mph"))? * number("spacing", unit!("in"))?);
-    (*w.unit == unit!("gal/min")).then(|| w.said(flow))
+    (*w.unit == unit!("gal/min")).then(|| w.in_answer_unit(flow))
 }
 
 /// Tips are held against the mean of the set: each against it, or the highest of them.
 fn against_itself(w: &Wrong) -> Option<f64> {
     if let Some(row) = w.row(0) {
-        return w.found(&format!("nozzle-{row}-departure"));
+        return w.result_si(&format!("nozzle-{row}-departure"));
     }
-    let tips = (1..).map_while(|row| w.found(&format!("nozzle-{row}-departure")));
+    let tips = (1..).map_while(|row| w.result_si(&format!("nozzle-{row}-departure")));
     tips.reduce(f64::max)
 }
 

@@ -58,10 +58,10 @@ fn radius_not_squared(w: &Wrong) -> Option<f64> {
 
 /// What is not sprayed is not taken off.
 fn nothing_cut_out(w: &Wrong) -> Option<f64> {
-    let net = w.found("area")?;
+    let net = w.result_si("area")?;
     let cut = w.inputs().names().filter_map(|name| {
         let (row, _) = parted(name, ".effect").filter(|_| w.inputs().word(name) == Some("cut-out"))?;
-        w.found(&format!("{}-area", row.replace('.', "-")))
+        w.result_si(&format!("{}-area", row.replace('.', "-")))
     });
     let cut: f64 = cut.sum();
     (cut > 0.0).then(|| w.right() * (net + cut) / net)

@@ -14,9 +14,9 @@ mod timing;
 mod units;
 pub(crate) mod wrong;
 
-pub use wrong::{PosedProblem, Wrong};
+pub use wrong::{RightWorking, Wrong};
 
-use crate::problem::declare::{Calculator, follows};
+use crate::calculation::declare::{Calculator, follows};
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{order, order_of, within};
 use crate::quantity::typed::Typed;
@@ -113,43 +113,43 @@ impl Mistake {
     /// What this mistake leads to in a problem, said in `unit`.
     ///
     /// `None` where it is not made in this result, or makes no difference at these inputs.
-    pub fn leads_to(&self, problem: &PosedProblem, unit: &Unit) -> Option<f64> {
+    pub fn leads_to(&self, right: &RightWorking, unit: &Unit) -> Option<f64> {
         let least = if self.slight { APART } else { 0.0 };
-        self.made(problem, unit).filter(|si| !nearer(*si, problem.si, least))
+        self.made(right, unit).filter(|si| !nearer(*si, right.si, least))
     }
 
     /// The same, however little it changes.
-    fn made(&self, problem: &PosedProblem, unit: &Unit) -> Option<f64> {
-        self.leads_anywhere(problem, unit).filter(|si| order(*si, problem.si).is_ne())
+    fn made(&self, right: &RightWorking, unit: &Unit) -> Option<f64> {
+        self.leads_anywhere(right, unit).filter(|si| order(*si, right.si).is_ne())
     }
 
     /// The same, though it may be to the right answer.
-    fn leads_anywhere(&self, problem: &PosedProblem, unit: &Unit) -> Option<f64> {
-        self.place(problem.worked.calculator.id, problem.result)?;
-        let si = (self.wrong)(&Wrong::new(problem, unit, Rounding::None))?;
+    fn leads_anywhere(&self, right: &RightWorking, unit: &Unit) -> Option<f64> {
+        self.place(right.worked.calculator.id, right.result)?;
+        let si = (self.wrong)(&Wrong::new(right, unit, Rounding::None))?;
         (si.is_finite() && si != 0.0).then_some(si)
     }
 
     /// What it leads to where the steps of the wrong working are rounded to three figures.
-    pub fn leads_to_rounded(&self, problem: &PosedProblem, unit: &Unit) -> Option<f64> {
-        (self.wrong)(&Wrong::new(problem, unit, ROUNDED)).filter(|si| si.is_finite())
+    pub fn leads_to_rounded(&self, right: &RightWorking, unit: &Unit) -> Option<f64> {
+        (self.wrong)(&Wrong::new(right, unit, ROUNDED)).filter(|si| si.is_finite())
     }
 
     /// Product on the lawn as a share of what was meant, if `wrong` is used and nothing else goes wrong.
-    pub fn dose(&self, problem: &PosedProblem, wrong: f64, unit: &Unit) -> Option<f64> {
-        let place = self.place(problem.worked.calculator.id, problem.result)?;
-        let ratio = wrong / problem.si;
+    pub fn dose(&self, right: &RightWorking, wrong: f64, unit: &Unit) -> Option<f64> {
+        let place = self.place(right.worked.calculator.id, right.result)?;
+        let ratio = wrong / right.si;
         let share = match by_unit(place.dose, unit) {
             Dose::More => ratio,
             Dose::Less => 1.0 / ratio,
             Dose::Root => ratio.sqrt(),
             Dose::ToppedUp => {
-                let fill = row_in(problem.result, 0);
-                let whole = problem.worked.si("mix-to-make");
+                let fill = row_in(right.result, 0);
+                let whole = right.worked.si("mix-to-make");
                 // A plan's later fills find the tank empty.
                 let finds_mix = whole.is_some() || fill == Some(1);
-                let left = problem.worked.inputs.typed("left").filter(|_| finds_mix).map_or(0.0, |typed| typed.si);
-                let new = whole.or_else(|| problem.worked.si(&format!("fill-{}-mix", fill?)))?;
+                let left = right.worked.inputs.typed("left").filter(|_| finds_mix).map_or(0.0, |typed| typed.si);
+                let new = whole.or_else(|| right.worked.si(&format!("fill-{}-mix", fill?)))?;
                 (left + new * ratio) / (left + new)
             }
             Dose::ByUnit | Dose::Unknown => return None,
@@ -205,15 +205,15 @@ impl PartialEq for Mistake {
 /// The mistakes that lead to an answer of which `place` is one in the last figure, SI.
 ///
 /// Two workings that are the same arithmetic have one name, the first.
-pub fn fitting(problem: &PosedProblem, answer: &Typed, place: f64) -> Fitting {
+pub fn fitting(right: &RightWorking, answer: &Typed, place: f64) -> Fitting {
     let mut found: Option<(&'static Mistake, f64)> = None;
     for mistake in all() {
-        let Some(full) = mistake.leads_to(problem, &answer.unit) else { continue };
+        let Some(full) = mistake.leads_to(right, &answer.unit) else { continue };
         if !nearer(full, answer.si, FAR) {
             continue;
         }
         let close = |si: f64| within(answer.si, si, (0.5 * place).max(CLOSE * si.abs()));
-        if !close(full) && !mistake.leads_to_rounded(problem, &answer.unit).is_some_and(close) {
+        if !close(full) && !mistake.leads_to_rounded(right, &answer.unit).is_some_and(close) {
             continue;
         }
         match found {
@@ -226,18 +226,18 @@ pub fn fitting(problem: &PosedProblem, answer: &Typed, place: f64) -> Fitting {
 }
 
 /// What a mistake means for the lawn.
-pub fn named(problem: &PosedProblem, mistake: &'static Mistake, answer: &Typed) -> Recognised {
-    Recognised { mistake, dose: mistake.dose(problem, answer.si, &answer.unit), other: None }
+pub fn named(right: &RightWorking, mistake: &'static Mistake, answer: &Typed) -> Recognised {
+    Recognised { mistake, dose: mistake.dose(right, answer.si, &answer.unit), other: None }
 }
 
 /// What can be said about an answer that no wrong working leads to: over for under, or right in another unit.
-pub fn otherwise(problem: &PosedProblem, answer: &Typed, place: f64) -> Option<Recognised> {
-    let close = |si: f64| within(si, problem.si, (0.5 * place).max(CLOSE * problem.si.abs()));
-    if is_percent_off(problem.worked.calculator, problem.result) {
+pub fn otherwise(right: &RightWorking, answer: &Typed, place: f64) -> Option<Recognised> {
+    let close = |si: f64| within(si, right.si, (0.5 * place).max(CLOSE * right.si.abs()));
+    if is_percent_off(right.worked.calculator, right.result) {
         let turned = close(-answer.si);
         return turned.then_some(Recognised { mistake: &WRONG_SIDE, dose: None, other: None });
     }
-    let other = another_unit(problem, answer, place)?;
+    let other = another_unit(right, answer, place)?;
     Some(Recognised { mistake: &ANOTHER_UNIT, dose: None, other: Some(other) })
 }
 
@@ -267,21 +267,19 @@ const USUAL_PAIRS: &[[Unit; 2]] = &[
 
 /// The unit of the same kind in which the number written would have been right: one that the question gives, or the
 /// usual partner of the one it is asked in. A percentage has no other.
-fn another_unit(problem: &PosedProblem, answer: &Typed, place: f64) -> Option<Unit> {
+fn another_unit(right: &RightWorking, answer: &Typed, place: f64) -> Option<Unit> {
     let dim = answer.unit.dim();
     if answer.unit.has(unit!("%")) {
         return None;
     }
-    let given = problem.worked.inputs.quantities().map(|(_, typed)| &typed.unit);
-    let given = given.chain(problem.beside.iter().map(|(_, typed)| &typed.unit)).copied();
+    let given = right.worked.inputs.quantities().map(|(_, typed)| &typed.unit);
+    let given = given.chain(right.beside.iter().map(|(_, typed)| &typed.unit)).copied();
     let pairs = USUAL_PAIRS.iter().flat_map(|[one, other]| [(*one, *other), (*other, *one)]);
     let partner = pairs.filter(|(one, _)| *one == answer.unit).map(|(_, other)| other);
     let mut units = given.chain(partner).filter(|unit| unit.dim() == dim && *unit != answer.unit);
     let number = answer.si / answer.unit.size();
     let place = place / answer.unit.size();
-    units.find(|unit| {
-        within(number * unit.size(), problem.si, (0.5 * place * unit.size()).max(CLOSE * problem.si.abs()))
-    })
+    units.find(|unit| within(number * unit.size(), right.si, (0.5 * place * unit.size()).max(CLOSE * right.si.abs())))
 }
 
 /// Spray over ground is an output, and believed too high it thins the product; a rate of product or an amount that is
@@ -319,19 +317,19 @@ pub struct Near {
 
 /// Whether right answer and mistakes can be told apart, or the first two that are nearer to each other than [`APART`];
 /// `more` are held against it beside the known ones.
-pub fn nearest(problem: &PosedProblem, unit: &Unit, more: &[&'static Mistake]) -> Near {
-    let mut values: Vec<(Option<&'static str>, f64)> = vec![(None, problem.si)];
-    let points = is_percent_off(problem.worked.calculator, problem.result);
+pub fn nearest(right: &RightWorking, unit: &Unit, more: &[&'static Mistake]) -> Near {
+    let mut values: Vec<(Option<&'static str>, f64)> = vec![(None, right.si)];
+    let points = is_percent_off(right.worked.calculator, right.result);
     let close = |a: f64, b: f64| nearer(a, b, APART) || points && (a - b).abs() < POINTS_APART;
     let mut found = Near::default();
     for mistake in all().chain(more.iter().copied()) {
-        let Some(full) = mistake.leads_anywhere(problem, unit) else { continue };
-        if order(full, problem.si).is_eq() {
+        let Some(full) = mistake.leads_anywhere(right, unit) else { continue };
+        if order(full, right.si).is_eq() {
             found.unseen.push(mistake.id);
             continue;
         }
         found.made.push(mistake.id);
-        if mistake.slight && close(full, problem.si) {
+        if mistake.slight && close(full, right.si) {
             found.slight = true;
             continue;
         }

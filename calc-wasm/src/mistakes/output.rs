@@ -51,8 +51,8 @@ fn partial_minute(w: &Wrong) -> Option<f64> {
 
 /// Rates of runs on different ground are averaged as if they weighed the same.
 fn mean_of_rates(w: &Wrong) -> Option<f64> {
-    let rates: Vec<f64> = (1..).map_while(|run| w.found(&format!("run-{run}-rate"))).collect();
-    let pooled = w.found("application-rate")?;
+    let rates: Vec<f64> = (1..).map_while(|run| w.result_si(&format!("run-{run}-rate"))).collect();
+    let pooled = w.result_si("application-rate")?;
     let mean = rates.iter().sum::<f64>() / rates.len() as f64;
     (rates.len() > 1).then(|| w.right() * mean / pooled)
 }
@@ -68,11 +68,11 @@ fn ounces_as_gpa(w: &Wrong) -> Option<f64> {
         return None;
     }
     let areas = w.inputs().quantities().filter(|(name, _)| name.ends_with(".area"));
-    let ground = w.found("total-area").unwrap_or_else(|| areas.map(|(_, typed)| typed.si).sum());
+    let ground = w.result_si("total-area").unwrap_or_else(|| areas.map(|(_, typed)| typed.si).sum());
     // On a plot of that size it is a way of working: 18.5 ft square is half a percent off.
     let exact = unit!("acre").size() / 128.0;
     if within(ground, exact, 0.02 * exact) {
         return None;
     }
-    Some(w.said(w.found("application-rate")? * ground / unit!("fl oz").size()))
+    Some(w.in_answer_unit(w.result_si("application-rate")? * ground / unit!("fl oz").size()))
 }

@@ -77,7 +77,7 @@ fn is_area(atom: &Atom) -> bool {
 fn gallons_for_thousands(w: &Wrong) -> Option<f64> {
     let (rate, gallon) = (rate(w)?, part(w.typed("application-rate")?, 0)?);
     let area = part(rate, 1).filter(|area| is_area(area))?;
-    let mix = w.found("mix-to-make").or_else(|| w.found(&format!("fill-{}-mix", w.row(0)?)))?;
+    let mix = w.result_si("mix-to-make").or_else(|| w.result_si(&format!("fill-{}-mix", w.row(0)?)))?;
     Some(rate.si * area.value * (mix / gallon.value))
 }
 
@@ -95,8 +95,8 @@ fn tank_upside_down(w: &Wrong) -> Option<f64> {
 /// Water is filled to the mark and the product poured on top.
 fn product_on_top(w: &Wrong) -> Option<f64> {
     match w.row(0) {
-        Some(volume) => w.found(&format!("volume-{volume}-mix")),
-        None => w.found("mix-to-make").or(w.si("mix")),
+        Some(volume) => w.result_si(&format!("volume-{volume}-mix")),
+        None => w.result_si("mix-to-make").or(w.si("mix")),
     }
 }
 
@@ -115,7 +115,7 @@ fn share_of_product(w: &Wrong) -> Option<f64> {
     }
     let rows = 1..=w.inputs().row_count("product");
     let mut others = rows.filter(|row| w.inputs().kind(&format!("product.{row}.rate")) == Some(Kind::VolumePerArea));
-    Some(rate.si * w.found(&format!("product-{}-amount", others.next()?))?)
+    Some(rate.si * w.result_si(&format!("product-{}-amount", others.next()?))?)
 }
 
 /// An output of three figures is rounded to a whole number before it is used.
@@ -134,7 +134,7 @@ fn rounded_output(w: &Wrong) -> Option<f64> {
 /// One percent is taken for another share.
 fn percent_taken(w: &Wrong, share: f64) -> Option<f64> {
     let rate = rate(w).filter(|rate| rate.unit.has(unit!("%")))?;
-    if w.found("mix-weight").is_some() {
+    if w.result_si("mix-weight").is_some() {
         return None; // a percentage of weight has another name for its mistake
     }
     let taken = rate.si * 100.0 * share;
@@ -154,5 +154,5 @@ fn strength_of_first(w: &Wrong, lower: bool) -> Option<f64> {
         return None;
     }
     let (first, own) = (format!("volume-1-strength-{product}"), format!("volume-{volume}-strength-{product}"));
-    Some(w.right() * w.found(&first)? / w.found(&own)?)
+    Some(w.right() * w.result_si(&first)? / w.result_si(&own)?)
 }

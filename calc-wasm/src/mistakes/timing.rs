@@ -89,7 +89,7 @@ fn feet_per_second(w: &Wrong) -> Option<f64> {
         (_, 1, -1) => 1.0,
         _ => return None,
     };
-    Some(w.said(w.right() / length))
+    Some(w.in_answer_unit(w.right() / length))
 }
 
 /// The wet band is taken for the width of a pass; of a boomless swath, all of it for the effective part.

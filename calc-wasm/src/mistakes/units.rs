@@ -139,7 +139,7 @@ fn hectares_wrong_way(w: &Wrong) -> Option<f64> {
     let factor = amount.value() / (w.right() / w.unit.size());
     let sides = [&amount.unit, w.unit];
     let across = sides.iter().any(|unit| unit.has(unit!("ha"))) && sides.iter().any(|unit| unit.has(unit!("acre")));
-    across.then(|| w.said(amount.value() * factor))
+    across.then(|| w.in_answer_unit(amount.value() * factor))
 }
 
 /// A rate per 1000 ft² is measured out for a whole acre.

@@ -1,17 +1,17 @@
 //! Tools to run a wrong working: the calculator again with other inputs, in a wrong table of units, or by hand.
 
-use crate::problem::given::{Inputs, RawInputs};
-use crate::problem::worked::{Worked, work_inputs};
+use crate::calculation::inputs::{Inputs, RawInputs};
+use crate::calculation::worked::{Worked, work_inputs};
 use crate::quantity::typed::{Typed, small_part};
 use crate::quantity::unit::Unit;
 use crate::working::record::{Expr, Outcome, Rounding};
 
-/// A number question as it was posed: what a wrong working starts from.
+/// A number question as it was posed, worked rightly: what a wrong working starts from.
 #[derive(Clone, Copy, Debug)]
-pub struct PosedProblem<'a> {
+pub struct RightWorking<'a> {
     /// The inputs as they were written.
     pub given: &'a RawInputs,
-    /// The problem worked rightly.
+    /// The problem worked correctly.
     pub worked: &'a Worked,
     /// Quantities in the text that are not inputs and that the right working does not need.
     pub beside: &'a [(String, Typed)],
@@ -24,7 +24,7 @@ pub struct PosedProblem<'a> {
 /// A wrong working under way.
 #[derive(Clone, Copy, Debug)]
 pub struct Wrong<'a> {
-    problem: &'a PosedProblem<'a>,
+    right_working: &'a RightWorking<'a>,
     /// The unit the answer is given in.
     pub unit: &'a Unit,
     rounding: Rounding,
@@ -32,23 +32,23 @@ pub struct Wrong<'a> {
 
 impl<'a> Wrong<'a> {
     /// A wrong working whose answer is given in `unit`, steps rounded as `rounding` says.
-    pub fn new(problem: &'a PosedProblem<'a>, unit: &'a Unit, rounding: Rounding) -> Wrong<'a> {
-        Wrong { problem, unit, rounding }
+    pub fn new(right_working: &'a RightWorking<'a>, unit: &'a Unit, rounding: Rounding) -> Wrong<'a> {
+        Wrong { right_working, unit, rounding }
     }
 
     /// The right answer, SI.
     pub fn right(&self) -> f64 {
-        self.problem.si
+        self.right_working.si
     }
 
     /// The inputs as given.
     pub fn inputs(&self) -> &'a Inputs {
-        &self.problem.worked.inputs
+        &self.right_working.worked.inputs
     }
 
     /// An input, or a quantity given beside the inputs.
     pub fn typed(&self, name: &str) -> Option<&'a Typed> {
-        let beside = || self.problem.beside.iter().find(|(beside, _)| beside == name).map(|(_, typed)| typed);
+        let beside = || self.right_working.beside.iter().find(|(beside, _)| beside == name).map(|(_, typed)| typed);
         self.inputs().typed(name).or_else(beside)
     }
 
@@ -65,24 +65,24 @@ impl<'a> Wrong<'a> {
 
     /// How a step of the right working was computed.
     pub fn expr_of(&self, step: &str) -> Option<&'a Expr> {
-        self.problem.worked.steps.iter().find(|one| one.id == step).map(|one| &*one.expr)
+        self.right_working.worked.steps.iter().find(|one| one.id == step).map(|one| &*one.expr)
     }
 
     /// Another result of the same problem, SI.
-    pub fn found(&self, result: &str) -> Option<f64> {
-        self.problem.worked.si(result)
+    pub fn result_si(&self, result: &str) -> Option<f64> {
+        self.right_working.worked.si(result)
     }
 
     /// The `index`-th row number in the name of the result requested: 2 in `product-2-amount`.
     pub fn row(&self, index: usize) -> Option<usize> {
-        row_in(self.problem.result, index)
+        row_in(self.right_working.result, index)
     }
 
     /// What the result comes to with these inputs; `None` where the calculator refuses them.
     pub fn run(&self, inputs: Inputs) -> Option<f64> {
-        let worked = &self.problem.worked;
+        let worked = &self.right_working.worked;
         let worked = work_inputs(worked.calculator, inputs, worked.system, self.rounding).ok()?;
-        match worked.result(self.problem.result)?.outcome {
+        match worked.result(self.right_working.result)?.outcome {
             Outcome::Quantity(si, _) => Some(si),
             Outcome::Verdict(_) => None,
         }
@@ -128,7 +128,7 @@ impl<'a> Wrong<'a> {
 
     /// Flat name of the result requested.
     pub fn result(&self) -> &'a str {
-        self.problem.result
+        self.right_working.result
     }
 
     /// The working in a wrong table of units, in which one of `taken` is `count` of `of`: the inputs are read in that
@@ -162,11 +162,11 @@ impl<'a> Wrong<'a> {
 
     /// Of an input written in two units, the number in front of the smaller one.
     fn small(&self, name: &str) -> Option<f64> {
-        small_part(self.problem.given.text(name)?)
+        small_part(self.right_working.given.text(name)?)
     }
 
-    /// `number` said in the unit of the answer.
-    pub fn said(&self, number: f64) -> f64 {
+    /// `number`, written in the unit of the answer.
+    pub fn in_answer_unit(&self, number: f64) -> f64 {
         number * self.unit.size()
     }
 }

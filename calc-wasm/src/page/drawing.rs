@@ -1,11 +1,11 @@
 //! A drawing as SVG, its words found in the phrase catalog.
 
+use crate::calculation::drawing::{Drawing, Element, Label, WIDTH, put_at};
 use crate::page::worked::put;
-use crate::problem::drawing::{Drawing, Element, Label, WIDTH, put_at};
 use crate::text::escape::html;
 use crate::text::texts::joined;
 use crate::words::phrases::Phrases;
-use crate::words::say::said;
+use crate::words::say::phrase_with;
 
 /// The figure as HTML; `name` makes its ids unique on the page, `title` names the drawing.
 pub fn figure(drawing: &Drawing, name: &str, title: &str, phrases: &Phrases) -> String {
@@ -41,7 +41,8 @@ pub fn figure(drawing: &Drawing, name: &str, title: &str, phrases: &Phrases) -> 
             }
         }
     }
-    let words: Vec<String> = drawing.captions.iter().map(|caption| said(caption.key, &caption.args, phrases)).collect();
+    let words: Vec<String> =
+        drawing.captions.iter().map(|caption| phrase_with(caption.key, &caption.args, phrases)).collect();
     put(
         &mut out,
         &[
@@ -58,6 +59,6 @@ pub fn figure(drawing: &Drawing, name: &str, title: &str, phrases: &Phrases) -> 
 fn label_text(label: &Label, phrases: &Phrases) -> String {
     match label {
         Label::Plain(text) => phrases.number(text.clone()),
-        Label::Phrase(key, args) => said(key, args, phrases),
+        Label::Phrase(key, args) => phrase_with(key, args, phrases),
     }
 }

@@ -160,7 +160,7 @@ pub(super) fn accepted(posed: &Posed, verdict: Option<&Verdict>, phrases: &Phras
     replaced(&html(phrases.get(key)), "{answer}", &marked)
 }
 
-fn said(note: &Note, phrases: &Phrases) -> String {
+fn note_text(note: &Note, phrases: &Phrases) -> String {
     match note {
         Note::Wrote(answer) => phrases.number(answer.clone()),
         Note::FluidOunces => phrases.get("score.note-ounces").to_owned(),
@@ -180,7 +180,7 @@ pub(super) fn beside(posed: &Posed, verdict: &Verdict, notes: &[Note], phrases: 
         out.push_str(&slip(posed, recognised.as_ref(), answer, phrases));
     }
     for note in notes.iter().filter(|note| !matches!(note, Note::Wrote(_))) {
-        out.push_str(&format!("<p class=\"tk-feedback__note\">{}</p>\n", quantities(&said(note, phrases))));
+        out.push_str(&format!("<p class=\"tk-feedback__note\">{}</p>\n", quantities(&note_text(note, phrases))));
     }
     out
 }

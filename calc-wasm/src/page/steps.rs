@@ -35,16 +35,14 @@ pub fn faded(question: &Question, posed: &Posed, blanks: usize, seed: u32, phras
         ));
     }
     out.push_str("</ol>\n");
-    if blanks == 0 {
-        out.push_str(&why_choice(posed, seed, phrases));
-    }
+    out.push_str(&why_choice(posed, first, seed, phrases));
     out.push_str("</div>\n");
     out
 }
 
-/// "Why this step?", a choice, with the place of the right answer.
-fn why_choice(posed: &Posed, seed: u32, phrases: &Phrases) -> String {
-    let Some((step, right, kinds)) = why(posed, seed) else { return String::new() };
+/// "Why this step?", a choice about one of the steps that are shown, with the place of the right answer.
+fn why_choice(posed: &Posed, shown: usize, seed: u32, phrases: &Phrases) -> String {
+    let Some((step, right, kinds)) = why(posed, shown, seed) else { return String::new() };
     let title = say::step_title(&posed.worked, &posed.worked.steps[step], phrases);
     let asked = phrases.fill("practice.why", |place| (place == "step").then(|| title.clone()));
     let mut out = format!(
@@ -88,7 +86,7 @@ pub fn slip(question: &Question, posed: &Posed, slipped: &Slipped, phrases: &Phr
 }
 
 /// What the mistake was, in words, and the right line with its figure.
-pub fn slip_told(posed: &Posed, slipped: &Slipped, phrases: &Phrases) -> String {
+pub fn slip_explained(posed: &Posed, slipped: &Slipped, phrases: &Phrases) -> String {
     let mut out = String::from("<div class=\"tk-feedback\">\n");
     for part in ["did", "why"] {
         let key = format!("mistake.{}.{part}", slipped.mistake.id);

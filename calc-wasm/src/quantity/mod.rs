@@ -1,10 +1,10 @@
 //! Quantities in label units: what a unit is worth, what may be measured in it, how a person writes and reads one.
 
+mod compound;
 pub mod exact;
 pub mod kind;
 pub mod measured;
 pub mod order;
-mod parts;
 pub mod reply;
 mod spelling;
 pub mod system;

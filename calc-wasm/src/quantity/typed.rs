@@ -3,9 +3,9 @@
 //!
 //! Reading is linear in the text, and a text longer than [`LONGEST`] is refused.
 
+pub use crate::quantity::compound::Side;
+use crate::quantity::compound::{NumberWithUnit, Whole, cut, unknown, watch, whole};
 use crate::quantity::kind::Kind;
-pub use crate::quantity::parts::Side;
-use crate::quantity::parts::{Part, Whole, cut, unknown, watch, whole};
 use crate::quantity::spelling::{READINGS, spelled};
 use crate::quantity::tokens::Token;
 use crate::quantity::unit::{Unit, unit};
@@ -164,7 +164,7 @@ struct Own {
     ounces: bool,
 }
 
-fn unit_for(text: &str, part: &Part, kind: Kind, bare: Option<&Unit>, free: bool) -> Result<Own, Misread> {
+fn unit_for(text: &str, part: &NumberWithUnit, kind: Kind, bare: Option<&Unit>, free: bool) -> Result<Own, Misread> {
     if part.unit.is_empty() {
         return match (kind, bare) {
             (Kind::Number, _) => Ok(Own { unit: Unit::none(), times: 1.0, ounces: false }),
@@ -320,7 +320,7 @@ mod tests {
     }
 
     #[test]
-    fn a_quantity_in_two_units_is_told_from_one_in_one() {
+    fn a_quantity_in_two_units_is_distinguished_from_one_in_one() {
         for (text, small) in [("1 min 15 s", 15.0), ("1:15", 15.0), ("5 ft 9 in", 9.0), ("1 gal 58 fl oz", 58.0)] {
             assert_eq!(small_part(text), Some(small), "{text}");
         }

@@ -12,11 +12,11 @@ pub const OFFERED: usize = 4;
 /// The least distance between two choices, as a share of the larger.
 pub const APART: f64 = 0.03;
 
-/// The choices, as the core writes numbers, in the order in which they stand, the right one among them at a place that
-/// the seed decides. Empty where fewer than two mistakes can be told from the right answer and from each other: such a
-/// question is typed.
+/// The choices, as the core writes numbers, in the order in which they are shown, the right one among them at a place
+/// that the seed decides. Empty where fewer than two mistakes can be told from the right answer and from each other:
+/// such a question is typed.
 pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
-    let problem = posed.problem();
+    let problem = posed.right_working();
     let apart = |one: f64, other: f64| (one - other).abs() >= APART * one.abs().max(other.abs());
     let mut chance = Chance::new((u64::from(seed) << 32 | u64::from(posed.draw)) ^ 0x6f70_7469_6f6e);
     let mut wrong: Vec<f64> = mistakes::all().filter_map(|mistake| mistake.leads_to(&problem, &posed.unit)).collect();

@@ -1,13 +1,13 @@
 //! Questions of several parts: results of the same problem that are asked one after another.
 //!
-//! A part that was worked rightly from an earlier wrong figure earns its point: the recording is worked again with the
+//! A part worked correctly from an earlier wrong figure earns its point: the recording is worked again with the
 //! learner's own figures in place of those steps ([`Rounding::Figures`]), and the answer is held against that.
 
 use super::Question;
 use super::score::{Answer, COARSE, FIGURES, Note, Query, Verdict, notes, number, rounds_to};
 use super::template::{Posed, TemplateFault};
+use crate::calculation::worked::Worked;
 use crate::mistakes::Recognised;
-use crate::problem::worked::Worked;
 use crate::quantity::reply::{self, Fit, Reply};
 use crate::working::record::{Expr, FIGURES_AT_MOST, Origin, Rounding, again};
 use crate::working::toward::rests_on;
@@ -19,7 +19,7 @@ pub const BETWEEN: &str = "; ";
 
 /// An earlier result of a question's calculator that is asked on the way to the last one.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct Part {
+pub struct QuestionPart {
     /// What is asked; `{input.name}` stands for that input.
     pub text: String,
     /// `calculator/result`, of the calculator that the question itself asks.
@@ -53,7 +53,7 @@ impl Question {
             return Vec::new();
         };
         let own = step_of(&posed.worked, &posed.result);
-        let names = posed.worked.found.iter().map(|found| found.name());
+        let names = posed.worked.results.iter().map(|found| found.name());
         let leads = names.filter(|name| {
             let step = step_of(&posed.worked, name);
             step != own && step.is_some_and(|step| rests_on(last, &posed.worked.steps, step))
@@ -110,7 +110,7 @@ pub fn pieces(text: &str, count: usize) -> Vec<String> {
     pieces
 }
 
-/// A part that was worked rightly from an earlier wrong figure.
+/// A part worked correctly from an earlier wrong figure.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Carried {
     /// The part whose figure it was worked from, and that figure as it was typed.
@@ -124,7 +124,7 @@ pub struct Carried {
 pub struct PartVerdict {
     /// Against the right value.
     pub verdict: Verdict,
-    /// Where it is wrong, but worked rightly from an earlier figure.
+    /// Where it is wrong, but worked correctly from an earlier figure.
     pub carried: Option<Carried>,
     /// What is to be said beside the verdict.
     pub notes: Vec<Note>,
@@ -200,7 +200,7 @@ pub fn judge(posed: &[Posed], text: &str) -> Marks {
     Marks { parts }
 }
 
-/// Whether the answer to the last of these parts is worked rightly from the wrong figures of those before it.
+/// Whether the answer to the last of these parts is worked correctly from the wrong figures of those before it.
 fn carried(posed: &[Posed], answers: &[String], before: &[PartVerdict]) -> Option<Carried> {
     let (own, earlier) = posed.split_last()?;
     let reply = read(own, &answers[earlier.len()])?;

@@ -8,9 +8,9 @@ use crate::text::texts::parted;
 /// Most values a range may hold.
 pub const MOST_VALUES: usize = 10_000;
 
-/// A value of a template.
+/// What a template writes for one input: the values to draw from.
 #[derive(Clone, Debug, PartialEq)]
-pub enum Value {
+pub enum RangeSpec {
     /// Always this text.
     Fixed(String),
     /// One of these numbers, with a unit after it.
@@ -19,22 +19,22 @@ pub enum Value {
     Texts(Vec<String>),
 }
 
-impl Value {
+impl RangeSpec {
     /// How many values there are to draw from; at least 1.
     pub fn count(&self) -> u64 {
         match self {
-            Value::Fixed(_) => 1,
-            Value::OneOf(numbers, _) => numbers.len() as u64,
-            Value::Texts(texts) => texts.len() as u64,
+            RangeSpec::Fixed(_) => 1,
+            RangeSpec::OneOf(numbers, _) => numbers.len() as u64,
+            RangeSpec::Texts(texts) => texts.len() as u64,
         }
     }
 
     /// The value at a place, as it is typed.
     pub fn at(&self, place: usize) -> String {
         match self {
-            Value::Fixed(text) => text.clone(),
-            Value::Texts(texts) => texts[place].clone(),
-            Value::OneOf(numbers, unit) => {
+            RangeSpec::Fixed(text) => text.clone(),
+            RangeSpec::Texts(texts) => texts[place].clone(),
+            RangeSpec::OneOf(numbers, unit) => {
                 format!("{} {unit}", exact(numbers[place]).replace(',', "").replace('−', "-")).trim().to_owned()
             }
         }
@@ -42,7 +42,7 @@ impl Value {
 }
 
 /// Reads `90 to 200 by 2 fl oz`, `one of 20, 30, 45 s`, or a fixed text.
-pub fn value(text: &str) -> Option<Value> {
+pub fn value(text: &str) -> Option<RangeSpec> {
     let text = text.trim();
     if let Some(list) = text.strip_prefix("one of ") {
         let mut texts = Vec::new();
@@ -53,7 +53,7 @@ pub fn value(text: &str) -> Option<Value> {
         }
         texts.push(left.trim().to_owned());
         if texts.iter().all(|text| typed::is_compound(text)) {
-            return Some(Value::Texts(texts));
+            return Some(RangeSpec::Texts(texts));
         }
         let (last, rest) = list.rsplit_once(',').map_or((list, ""), |(rest, last)| (last, rest));
         let (number, unit) = number_and_unit(last)?;
@@ -62,11 +62,11 @@ pub fn value(text: &str) -> Option<Value> {
             numbers.push(finite(piece)?);
         }
         numbers.push(number);
-        return Some(Value::OneOf(numbers, unit.to_owned()));
+        return Some(RangeSpec::OneOf(numbers, unit.to_owned()));
     }
-    let Some((low, rest)) = parted(text, " to ") else { return Some(Value::Fixed(text.to_owned())) };
+    let Some((low, rest)) = parted(text, " to ") else { return Some(RangeSpec::Fixed(text.to_owned())) };
     // "refill to the mark" is a name, not a range.
-    let Some(low) = finite(low) else { return Some(Value::Fixed(text.to_owned())) };
+    let Some(low) = finite(low) else { return Some(RangeSpec::Fixed(text.to_owned())) };
     let (high, rest) = parted(rest, " by ")?;
     let high = finite(high)?;
     let (step, unit) = number_and_unit(rest)?;
@@ -75,7 +75,7 @@ pub fn value(text: &str) -> Option<Value> {
         return None;
     }
     let numbers = (0..=count as usize).map(|index| crate::text::figures::without_noise(low + step * index as f64));
-    Some(Value::OneOf(numbers.collect(), unit.to_owned()))
+    Some(RangeSpec::OneOf(numbers.collect(), unit.to_owned()))
 }
 
 fn finite(text: &str) -> Option<f64> {
@@ -98,17 +98,20 @@ mod tests {
 
     #[test]
     fn ranges_lists_and_fixed_texts_are_read() {
-        assert_eq!(value("refill to the mark"), Some(Value::Fixed("refill to the mark".to_owned())));
-        assert_eq!(value("60 s"), Some(Value::Fixed("60 s".to_owned())));
-        assert_eq!(value("90 to 96 by 2 fl oz"), Some(Value::OneOf(vec![90.0, 92.0, 94.0, 96.0], "fl oz".to_owned())));
+        assert_eq!(value("refill to the mark"), Some(RangeSpec::Fixed("refill to the mark".to_owned())));
+        assert_eq!(value("60 s"), Some(RangeSpec::Fixed("60 s".to_owned())));
+        assert_eq!(
+            value("90 to 96 by 2 fl oz"),
+            Some(RangeSpec::OneOf(vec![90.0, 92.0, 94.0, 96.0], "fl oz".to_owned()))
+        );
         assert_eq!(
             value("1 to 1.3 by 0.1 gal/1000 ft2"),
-            Some(Value::OneOf(vec![1.0, 1.1, 1.2, 1.3], "gal/1000 ft2".to_owned()))
+            Some(RangeSpec::OneOf(vec![1.0, 1.1, 1.2, 1.3], "gal/1000 ft2".to_owned()))
         );
-        assert_eq!(value("one of 20, 30, 45 s"), Some(Value::OneOf(vec![20.0, 30.0, 45.0], "s".to_owned())));
+        assert_eq!(value("one of 20, 30, 45 s"), Some(RangeSpec::OneOf(vec![20.0, 30.0, 45.0], "s".to_owned())));
         assert_eq!(
             value("one of 1 min 15 s, 1:20"),
-            Some(Value::Texts(vec!["1 min 15 s".to_owned(), "1:20".to_owned()]))
+            Some(RangeSpec::Texts(vec!["1 min 15 s".to_owned(), "1:20".to_owned()]))
         );
         for text in ["5 to 3 by 1 s", "1 to 2 by 0 s", "1 to 2 s", "one of a, b s", "1 to 1e12 by 1 s"] {
             assert_eq!(value(text), None, "{text}");

@@ -142,7 +142,7 @@ pub(super) fn rounds_to(si: f64, wanted: f64, unit: &Unit, figures: usize) -> bo
 
 fn of_value(posed: &Posed, reply: &Reply, si: f64, text: &str) -> Verdict {
     let unit = if reply.unit.dim() == posed.unit.dim() { &reply.unit } else { &posed.unit };
-    let (answer, problem) = (Typed { si, unit: *unit }, posed.problem());
+    let (answer, problem) = (Typed { si, unit: *unit }, posed.right_working());
     let value = without_noise(si / unit.size());
     let rounded = |figures: usize| rounds_to(si, posed.si, unit, figures);
     // Right to the last of three figures is right, whatever else it may look like.

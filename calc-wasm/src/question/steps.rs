@@ -3,8 +3,8 @@
 use super::chance::Chance;
 use super::score::Query;
 use super::template::Posed;
+use crate::calculation::worked::{Worked, work_inputs};
 use crate::mistakes::{self, Mistake};
-use crate::problem::worked::{Worked, work_inputs};
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{order, within};
 use crate::quantity::typed::{self, Misread};
@@ -49,8 +49,9 @@ pub fn judge_step(worked: &Worked, step: usize, text: &str) -> StepVerdict {
     }
 }
 
-/// Whether the answer to a part of a problem's working is right, from what a record holds: `steps-2`, the last two steps
-/// in their order with `; ` between, or `slip-SEED`, the step that was marked and its figure. `None` for any other part.
+/// Whether the answer to a part of a problem's working is right, from what a record holds: `steps-2`, the last two
+/// steps in their order with `; ` between, or `slip-SEED`, the step that was marked and its figure. `None` for any
+/// other part.
 pub fn judge_part(posed: &Posed, part: &str, answer: &str) -> Option<bool> {
     if let Some(blanks) = part.strip_prefix("steps-") {
         let last = leading(posed);
@@ -83,7 +84,7 @@ pub struct Slipped {
 /// `None` where no mistake can be shown in one step.
 pub fn slipped(posed: &Posed, seed: u32) -> Option<Slipped> {
     let mut chance = Chance::new(u64::from(seed) ^ 0x736c_6970);
-    let problem = posed.problem();
+    let problem = posed.right_working();
     let mut wrong: Vec<(&'static Mistake, f64)> =
         mistakes::all().filter_map(|mistake| Some((mistake, mistake.leads_to(&problem, &posed.unit)?))).collect();
     chance.shuffle(&mut wrong);
@@ -128,11 +129,11 @@ const PURPOSES: &[Kind] = &[
     Kind::Share,
 ];
 
-/// The step of a working that is asked about, and the purposes offered, the right one first in `0`: its place among the
-/// offered is the second number. `None` where no step has a purpose of its own.
-pub fn why(posed: &Posed, seed: u32) -> Option<(usize, usize, Vec<Kind>)> {
+/// The step of a working that is asked about, one of the first `shown`, and the purposes offered; the place of the right
+/// one among them is the second number. `None` where none of these steps has a purpose of its own.
+pub fn why(posed: &Posed, shown: usize, seed: u32) -> Option<(usize, usize, Vec<Kind>)> {
     let mut chance = Chance::new(u64::from(seed) ^ 0x0077_6879);
-    let kinds: Vec<(usize, Kind)> = (posed.worked.steps.iter().take(leading(posed)).enumerate())
+    let kinds: Vec<(usize, Kind)> = (posed.worked.steps.iter().take(shown).enumerate())
         .filter_map(|(index, step)| Some((index, Kind::of(&step.unit)?)))
         .filter(|(_, kind)| PURPOSES.contains(kind))
         .collect();

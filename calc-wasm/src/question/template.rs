@@ -1,13 +1,13 @@
 //! Templates: a question's inputs with ranges, and the numbers of a draw.
 
 use super::draw::{self, Fixed, Order};
-use super::ranges::{Value, number_and_unit, value};
+use super::ranges::{RangeSpec, number_and_unit, value};
 use super::{Ask, Question};
+use crate::calculation::declare::Calculator;
+use crate::calculation::inputs::{InputProblem, Inputs, RawInputs};
+use crate::calculation::worked::{Worked, work_inputs};
 use crate::calculators::registry::calculator;
-use crate::mistakes::{Clash, PosedProblem};
-use crate::problem::declare::Calculator;
-use crate::problem::given::{InputProblem, Inputs, RawInputs};
-use crate::problem::worked::{Worked, work_inputs};
+use crate::mistakes::{Clash, RightWorking};
 use crate::quantity::typed;
 use crate::quantity::typed::Typed;
 use crate::quantity::unit::Unit;
@@ -83,8 +83,8 @@ pub struct Template<'q> {
     question: &'q Question,
     calculator: &'static Calculator,
     result: &'q str,
-    given: Vec<(&'q str, Value)>,
-    beside: Vec<(&'q str, Value)>,
+    given: Vec<(&'q str, RangeSpec)>,
+    beside: Vec<(&'q str, RangeSpec)>,
     tolerance: f64,
     order: Order,
 }
@@ -262,8 +262,8 @@ impl Posed {
     }
 
     /// The problem, as wrong workings start from it.
-    pub fn problem(&self) -> PosedProblem<'_> {
-        PosedProblem {
+    pub fn right_working(&self) -> RightWorking<'_> {
+        RightWorking {
             given: &self.given,
             worked: &self.worked,
             beside: &self.beside,
@@ -293,13 +293,13 @@ fn names_per(text: &str, unit: &Unit) -> bool {
     below.all(|words| words.is_some_and(|(_, words)| words.iter().any(|word| text.contains(word))))
 }
 
-fn values(given: &[(String, String)]) -> Result<Vec<(&str, Value)>, TemplateFault> {
+fn values(given: &[(String, String)]) -> Result<Vec<(&str, RangeSpec)>, TemplateFault> {
     let read = |(name, text): &'_ (String, String)| value(text).ok_or_else(|| TemplateFault::Range(name.clone()));
     given.iter().map(|pair| Ok((pair.0.as_str(), read(pair)?))).collect()
 }
 
-fn texts(values: &[(&str, Value)], places: &[usize]) -> RawInputs {
-    let text = |((name, value), place): (&(&str, Value), &usize)| ((*name).to_owned(), value.at(*place));
+fn texts(values: &[(&str, RangeSpec)], places: &[usize]) -> RawInputs {
+    let text = |((name, value), place): (&(&str, RangeSpec), &usize)| ((*name).to_owned(), value.at(*place));
     RawInputs(values.iter().zip(places).map(text).collect())
 }
 

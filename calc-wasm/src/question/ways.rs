@@ -2,9 +2,9 @@
 //! factors that the trade rounds, and a percentage to the whole percent.
 
 use super::template::Posed;
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::work_inputs;
 use crate::mistakes::is_percent_off;
-use crate::problem::given::Inputs;
-use crate::problem::worked::work_inputs;
 use crate::quantity::order;
 use crate::quantity::unit::{Unit, unit};
 use crate::working::record::{Outcome, Rounding, again};
@@ -15,7 +15,8 @@ const STEP_FIGURES: usize = 3;
 const CLOSE: f64 = 0.005;
 /// How far a percentage off may be from the right one: half a percentage point, which whole percents are within.
 const POINTS: f64 = 0.005;
-/// The percentage from which half a point is allowed even where nothing is said to be off: half a point of a strength of
+/// The percentage from which half a point is allowed even where nothing is said to be off: half a point of a strength
+/// of
 /// 1.5 % would be a third of it.
 const LARGE: f64 = 0.1;
 

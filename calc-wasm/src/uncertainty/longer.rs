@@ -1,8 +1,8 @@
 //! How long to catch and spray until a result is as certain as wanted.
 
-use crate::problem::budget::{BudgetLine, COVERAGE, Cause, Grown, Longer};
-use crate::problem::read_to::field_of;
-use crate::problem::worked::Worked;
+use crate::calculation::budget::{BudgetLine, COVERAGE, Cause, Grown, Longer};
+use crate::calculation::read_to::field_of;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{above, less, whole_above};
 

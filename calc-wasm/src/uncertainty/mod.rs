@@ -10,20 +10,20 @@ mod slope;
 mod unused;
 mod work;
 
-pub use crate::problem::budget::{Budget, BudgetLine, COVERAGE, Cause, Grown, Longer};
-pub use crate::problem::read_to::field_of;
+pub use crate::calculation::budget::{Budget, BudgetLine, COVERAGE, Cause, Grown, Longer};
+pub use crate::calculation::read_to::field_of;
 pub use work::work;
 
-use crate::problem::declare::{Input, Need, Source};
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Input, Need, Source};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::order::order_of;
 use crate::quantity::typed::{self, Typed};
 use crate::working::record::Outcome;
 use slope::Slopes;
 
-/// How sure a result is wanted to be unless told otherwise, relative and expanded; a main result that is less sure is
-/// pointed out. Common practice, no source: a calibration is usually asked to agree within 5 %.
+/// How sure a result should be unless the caller says otherwise, relative and expanded; a main result that is less sure
+/// is pointed out. Common practice, no source: a calibration is usually asked to agree within 5 %.
 pub const WANTED: f64 = 0.05;
 /// Standard uncertainty that a hand adds by starting and stopping a watch, seconds, both presses together.
 ///
@@ -68,7 +68,7 @@ pub fn budgets(worked: &Worked, wanted: f64) -> Vec<Budget> {
     let names: Vec<&str> = read.iter().map(|(name, ..)| *name).collect();
     let mut slopes = Slopes::new(&worked.steps, &names);
     let mut budgets = Vec::new();
-    for (index, found) in worked.found.iter().enumerate() {
+    for (index, found) in worked.results.iter().enumerate() {
         let (Outcome::Quantity(value, _), Some(expr)) = (&found.outcome, &found.expr) else { continue };
         if !worked.calculator.uncertain.contains(&found.spec.name) || *value == 0.0 {
             continue;
@@ -110,7 +110,7 @@ pub fn budgets(worked: &Worked, wanted: f64) -> Vec<Budget> {
         parts.retain(|part| counts(part) || matches!(part.cause, Cause::Scatter(_)));
         costliest_first(&mut parts, |part| part.share);
         let longer = longer::longer(worked, &parts, *value, wanted);
-        budgets.push(Budget { found: index, value: *value, standard: variance.sqrt(), parts, wanted, longer });
+        budgets.push(Budget { result: index, value: *value, standard: variance.sqrt(), parts, target: wanted, longer });
     }
     budgets
 }

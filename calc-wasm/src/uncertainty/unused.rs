@@ -1,8 +1,8 @@
 //! Inputs that were given and have no part in the answer: they are named, not ignored.
 
-use crate::problem::declare::{Input, Need};
-use crate::problem::given::RawInputs;
-use crate::problem::worked::{Worked, work_inputs};
+use crate::calculation::declare::{Input, Need};
+use crate::calculation::inputs::RawInputs;
+use crate::calculation::worked::{Worked, work_inputs};
 use crate::quantity::kind::Kind;
 use crate::working::record::{Expr, Origin, Rounding};
 
@@ -13,7 +13,7 @@ use crate::working::record::{Expr, Origin, Rounding};
 pub(super) fn unused(worked: &Worked, given: &RawInputs) -> Vec<String> {
     let mut named: Vec<&str> = Vec::new();
     let steps = worked.steps.iter().map(|step| &*step.expr);
-    for expr in steps.chain(worked.found.iter().filter_map(|found| found.expr.as_deref())) {
+    for expr in steps.chain(worked.results.iter().filter_map(|found| found.expr.as_deref())) {
         leaves(expr, &mut named);
     }
     let own = |name: &str| given.text(name).is_some_and(|text| !text.trim().is_empty());
@@ -48,7 +48,7 @@ fn leaves<'e>(expr: &'e Expr, into: &mut Vec<&'e str>) {
 fn same(worked: &Worked, name: &str, si: f64) -> bool {
     let inputs = worked.inputs.with(name, si);
     let Ok(other) = work_inputs(worked.calculator, inputs, worked.system, Rounding::None) else { return false };
-    let outcomes = |worked: &Worked| worked.found.iter().map(|found| found.outcome.clone()).collect::<Vec<_>>();
+    let outcomes = |worked: &Worked| worked.results.iter().map(|found| found.outcome.clone()).collect::<Vec<_>>();
     let cautions = |worked: &Worked| worked.cautions.iter().map(|caution| caution.id).collect::<Vec<_>>();
     outcomes(&other) == outcomes(worked) && cautions(&other) == cautions(worked)
 }

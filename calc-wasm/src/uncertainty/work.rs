@@ -2,9 +2,9 @@
 
 use super::unused::unused;
 use super::{WANTED, budgets};
-use crate::problem::declare::Calculator;
-use crate::problem::given::{InputProblem, Inputs, RawInputs};
-use crate::problem::worked::{Worked, work_inputs};
+use crate::calculation::declare::Calculator;
+use crate::calculation::inputs::{InputProblem, Inputs, RawInputs};
+use crate::calculation::worked::{Worked, work_inputs};
 use crate::quantity::order::above;
 use crate::quantity::typed::took_fluid_ounces;
 use crate::quantity::unit::unit;
@@ -42,7 +42,7 @@ fn fluid(worked: &Worked, given: &RawInputs) -> Vec<String> {
 /// Points out main results that are less sure than a calibration should be.
 fn unsure(worked: &mut Worked) {
     for budget in &worked.budgets {
-        let found = &worked.found[budget.found];
+        let found = &worked.results[budget.result];
         if found.spec.main && above(budget.relative(), WANTED) {
             let relative = Arg::Quantity(to_figures(budget.relative(), 2), unit!("%"));
             let args = vec![("result", Arg::Phrase(found.name())), ("relative", relative)];

@@ -1,9 +1,9 @@
 //! Turns ids and values into text, through a phrase catalog. Plain text: whoever makes HTML escapes it.
 
-use crate::problem::declare::{Bounds, Calculator, Holds, Input, ResultSpec, limit_unit};
-use crate::problem::given::{InputFault, InputProblem, Inputs};
-use crate::problem::read_to;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::{Bounds, Calculator, Holds, Input, ResultSpec, limit_unit};
+use crate::calculation::inputs::{InputFault, InputProblem, Inputs};
+use crate::calculation::read_to;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::{self, Misread};
 use crate::quantity::unit::Unit;
@@ -261,7 +261,7 @@ pub fn usual_range(bounds: &Bounds, input: &Input, kind: Kind, system: System, p
 
 /// A limit in SI base units; in units of the other system it is rounded to two figures, never to one that would be
 /// refused.
-pub fn said_limit(amount: f64, bounds: &Bounds, unit: &Unit) -> f64 {
+pub fn rounded_limit(amount: f64, bounds: &Bounds, unit: &Unit) -> f64 {
     let (declared, size) = (bounds.unit, unit.size());
     let si = amount * declared.size();
     let value = without_noise(si / size);
@@ -279,7 +279,7 @@ pub fn said_limit(amount: f64, bounds: &Bounds, unit: &Unit) -> f64 {
 /// takes fewer digits (5 gal, not 640 fl oz); a long one in any offered unit that says it in three figures (10 h).
 pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: System, phrases: &Phrases) -> String {
     let usual = input.unit(system);
-    let si = said_limit(amount, bounds, &usual);
+    let si = rounded_limit(amount, bounds, &usual);
     let value = |unit: &Unit| without_noise(si / unit.size());
     let digits = |unit: &Unit| exact(value(unit)).len();
     let long = value(&usual) >= 1000.0;
@@ -373,7 +373,7 @@ pub fn problem(calculator: &Calculator, problem: &InputProblem, system: System, 
         InputFault::HardLimit(bounds) => {
             let key = if bounds.positive { "problem.limit-above" } else { "problem.limit" };
             let unit = limit_unit(calculator, flat, bounds, system);
-            let amount = |limit: f64| quantity(said_limit(limit, bounds, &unit), &unit, phrases);
+            let amount = |limit: f64| quantity(rounded_limit(limit, bounds, &unit), &unit, phrases);
             say(key, &amount(bounds.hard.0), &amount(bounds.hard.1))
         }
         InputFault::UnknownWord(words) => say("problem.word", "", &words.join(", ")),
@@ -436,7 +436,7 @@ pub fn step_value(step: &Step, phrases: &Phrases) -> String {
 }
 
 /// A phrase with its values, as plain text.
-pub fn said(key: &str, args: &[(&'static str, Arg)], phrases: &Phrases) -> String {
+pub fn phrase_with(key: &str, args: &[(&'static str, Arg)], phrases: &Phrases) -> String {
     phrases.fill_in(key, Form::Inside, |place, form| {
         let (_, arg) = args.iter().find(|(name, _)| *name == place)?;
         Some(match arg {

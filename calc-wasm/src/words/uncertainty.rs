@@ -1,7 +1,7 @@
 //! A budget in words, through a phrase catalog: plain text for the page and the terminal alike.
 
-use crate::problem::declare::Input;
-use crate::problem::worked::Worked;
+use crate::calculation::declare::Input;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::unit::Unit;
 use crate::quantity::written::with_unit;
@@ -33,7 +33,7 @@ pub struct Line {
 
 /// The unit a result with a budget is shown in.
 pub fn unit_of<'a>(worked: &'a Worked, budget: &Budget) -> Option<&'a Unit> {
-    match &worked.found.get(budget.found)?.outcome {
+    match &worked.results.get(budget.result)?.outcome {
         Outcome::Quantity(_, unit) => Some(unit),
         Outcome::Verdict(_) => None,
     }
@@ -191,7 +191,7 @@ pub fn most(lines: &[Line], phrases: &Phrases) -> String {
 pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
     let say = |key: &str, value: &dyn Fn(&str) -> Option<String>| {
         phrases.fill(key, |place| match place {
-            "wanted" => Some(percent(budget.wanted, phrases)),
+            "wanted" => Some(percent(budget.target, phrases)),
             other => value(other),
         })
     };
@@ -222,7 +222,7 @@ pub fn answer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> String {
             _ => None,
         }),
         Longer::Never { fixed, alone, together } => {
-            let own = *alone > budget.wanted;
+            let own = *alone > budget.target;
             say(if own { "uncertainty.never-alone" } else { "uncertainty.never" }, &|place| match place {
                 "cause" => Some(name(worked, fixed, 1, Form::Inside, phrases)),
                 "share" => Some(percent(if own { *alone } else { *together }, phrases)),

@@ -75,7 +75,7 @@ pub struct Step {
     pub named: Option<String>,
 }
 
-/// Repeated measurements behind a result that pools them: for the uncertainty of the result.
+/// Repeated measurements that a result pools: for the uncertainty of the result.
 #[derive(Clone, Debug)]
 pub struct Repeats {
     /// The result they were pooled into.
@@ -139,10 +139,10 @@ pub struct Recorder {
     /// Steps in order.
     pub steps: Vec<Step>,
     /// Results in order.
-    pub found: Vec<WorkedResult>,
+    pub results: Vec<WorkedResult>,
     /// Cautions in order.
     pub cautions: Vec<Caution>,
-    /// Repeats behind pooled results.
+    /// Repeats that results pool.
     pub repeats: Vec<Repeats>,
     /// The name that steps and results from here on belong to.
     pub named: Option<String>,
@@ -208,7 +208,7 @@ impl Recorder {
     #[inline(never)]
     fn report(&mut self, spec: &'static ResultSpec, rows: &[usize], si: f64, expr: &Arc<Expr>, units: &Units) {
         let unit = units.pick(self.system);
-        self.found(spec, rows, Outcome::Quantity(si, unit), Some(expr.clone()));
+        self.add_result(spec, rows, Outcome::Quantity(si, unit), Some(expr.clone()));
     }
 
     /// Reports what a pooled result was measured from, where it was measured more than once: `amount` over `over`
@@ -237,12 +237,12 @@ impl Recorder {
         computed: &Traced<Q>,
         units: &Units,
     ) -> Traced<Q> {
-        let (si, expr) = self.settled(spec, rows, &computed.expr, computed.si(), units);
+        let (si, expr) = self.settle_si(spec, rows, &computed.expr, computed.si(), units);
         Traced { value: Q::from_si(si), expr }
     }
 
     #[inline(never)]
-    fn settled(
+    fn settle_si(
         &mut self,
         spec: &'static ResultSpec,
         rows: &[usize],
@@ -258,18 +258,18 @@ impl Recorder {
 
     /// Reports a verdict, by phrase key.
     pub fn verdict(&mut self, spec: &'static ResultSpec, rows: &[usize], phrase: &'static str) {
-        self.found(spec, rows, Outcome::Verdict(phrase), None);
+        self.add_result(spec, rows, Outcome::Verdict(phrase), None);
     }
 
-    fn found(&mut self, spec: &'static ResultSpec, rows: &[usize], outcome: Outcome, expr: Option<Arc<Expr>>) {
+    fn add_result(&mut self, spec: &'static ResultSpec, rows: &[usize], outcome: Outcome, expr: Option<Arc<Expr>>) {
         let named = self.named.clone();
-        self.found.push(WorkedResult { spec, rows: rows.to_vec(), outcome, expr, named, places: None });
+        self.results.push(WorkedResult { spec, rows: rows.to_vec(), outcome, expr, named, places: None });
     }
 
     /// Gives results that add up, in each unit, the decimal places that three figures of the finest of them take.
     pub(crate) fn align(&mut self) {
         let mut finest: Vec<(Unit, i32)> = Vec::new();
-        for found in self.found.iter().filter(|found| found.spec.adds) {
+        for found in self.results.iter().filter(|found| found.spec.adds) {
             let Outcome::Quantity(si, unit) = &found.outcome else { continue };
             let places = decimals(without_noise(si / unit.size()));
             match finest.iter_mut().find(|(other, _)| other == unit) {
@@ -277,7 +277,7 @@ impl Recorder {
                 None => finest.push((*unit, places)),
             }
         }
-        for found in self.found.iter_mut().filter(|found| found.spec.adds) {
+        for found in self.results.iter_mut().filter(|found| found.spec.adds) {
             let Outcome::Quantity(_, unit) = &found.outcome else { continue };
             found.places = finest.iter().find(|(other, _)| other == unit).map(|(_, finest)| *finest);
         }

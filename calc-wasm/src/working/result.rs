@@ -24,7 +24,8 @@ pub struct ResultSpec {
     pub adds: bool,
     /// Whether it is shown to four figures, as a step is: 43.56, not 43.6.
     pub fine: bool,
-    /// Whether it is shown to four figures however large it is: 34,480 ft², not 34,483, because no tank is read more finely.
+    /// Whether it is shown to four figures however large it is: 34,480 ft², not 34,483, because no tank is read more
+    /// finely.
     pub coarse: bool,
 }
 
@@ -58,8 +59,8 @@ impl ResultSpec {
         self
     }
 
-    /// What `si` is said as in `unit`, in SI: to four figures where it is coarse.
-    pub fn said(&self, si: f64, unit: &Unit) -> f64 {
+    /// `si` as it is shown in `unit`, still in SI: rounded to four figures where it is coarse.
+    pub fn rounded(&self, si: f64, unit: &Unit) -> f64 {
         if self.coarse { to_figures(si / unit.size(), STEP_FIGURES) * unit.size() } else { si }
     }
 
@@ -136,7 +137,7 @@ pub fn amount(found: &WorkedResult, si: f64, unit: &Unit) -> String {
     match found.places {
         Some(places) => with_unit(&to_places(without_noise(si / unit.size()), places), unit),
         None if found.spec.fine => with_unit(&shown(without_noise(si / unit.size()), STEP_FIGURES), unit),
-        None if found.spec.coarse => quantity(found.spec.said(si, unit), unit),
+        None if found.spec.coarse => quantity(found.spec.rounded(si, unit), unit),
         None => quantity(si, unit),
     }
 }

@@ -1,17 +1,17 @@
 //! What a site's search covers: lessons by their headings, trade terms, formulas, calculators and the pages that every
 //! site has, as one script that is loaded when search is first opened.
 
-mod rows;
+mod index;
 mod text;
 
-use self::rows::{Found, Rows, Sections};
+use self::index::{Index, IndexEntry, Sections};
 use self::text::{plain, sections};
 use super::assets::in_script;
 use super::formulas;
-use super::work::{Shown, title};
+use super::work::{Shown, fill, title};
 use crate::course::{Course, ReadyLesson};
-use crate::markdown::{Body, Caution, Part};
-use tankside_calc::problem::declare::Entry;
+use crate::markdown::{Body, Caution, Insert};
+use tankside_calc::calculation::declare::FormItem;
 use tankside_calc::text::escape::{html, quantities};
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::words::phrases::Phrases;
@@ -36,7 +36,7 @@ const PAGES: &[(&str, &str, &str)] = &[
 pub(super) fn script(course: &Course, shown: &[Shown]) -> String {
     let written: usize = course.lessons.iter().map(|lesson| lesson.source.text.len()).sum();
     // Room for what it comes to, as a rule: growing into it would hold the index twice.
-    let mut rows = Rows { json: String::with_capacity(written / 2), groups: Vec::new() };
+    let mut rows = Index { json: String::with_capacity(written / 2), groups: Vec::new() };
     let mut sections = Sections::new(&mut rows);
     for (index, lesson) in course.lessons.iter().enumerate() {
         of_lesson(course, lesson, index + 1, &mut sections);
@@ -47,12 +47,12 @@ pub(super) fn script(course: &Course, shown: &[Shown]) -> String {
     of_calculators(course, shown, &mut rows);
     let phrases = &course.phrases;
     for (href, name, about) in PAGES {
-        rows.add(Found {
+        rows.add(IndexEntry {
             group: "search.in-pages",
             href: (*href).to_owned(),
             title: phrases.get(name).to_owned(),
             text: phrases.get(about).to_owned(),
-            ..Found::default()
+            ..IndexEntry::default()
         });
     }
     let groups = Value::List(rows.groups.iter().map(|group| phrases.get(group).into()).collect());
@@ -73,67 +73,63 @@ pub(super) fn words(phrases: &Phrases) -> String {
     format!("const TANKSIDE_SEARCH = {};\n", in_script(&Value::Map(phrases.iter().filter_map(own).collect()).line()))
 }
 
-fn filled(phrases: &Phrases, key: &str, places: &[(&str, &str)]) -> String {
-    crate::site::work::fill(phrases, key, places)
-}
-
 fn of_lesson(course: &Course, lesson: &ReadyLesson, position: usize, all: &mut Sections) {
     let phrases = &course.phrases;
     let (number, total) = (position.to_string(), course.lessons.len().to_string());
     let name = &lesson.header.title;
     let page = format!("lessons/{}.html", lesson.stem);
-    let within = filled(phrases, "search.in-lesson", &[("position", &number), ("lesson", name)]);
+    let within = fill(phrases, "search.in-lesson", &[("position", &number), ("lesson", name)]);
     let markup = course.html(lesson);
     let mut whole = String::with_capacity(markup.len());
     written(course, &lesson.body, &markup, &mut whole);
     for (index, section) in sections(&whole).into_iter().enumerate() {
         let (href, title, place, text) = if index == 0 {
-            let place = filled(phrases, "site.place", &[("position", &number), ("total", &total)]);
+            let place = fill(phrases, "site.place", &[("position", &number), ("total", &total)]);
             (page.clone(), name.clone(), place, [lesson.header.summary.as_str(), &section.text].join(" "))
         } else {
             (format!("{page}#{}", section.id), section.title, within.clone(), section.text)
         };
         let text = text.trim().to_owned();
-        all.add(Found { group: "search.in-lessons", href, title, place, text, ..Found::default() });
+        all.add(IndexEntry { group: "search.in-lessons", href, title, place, text, ..IndexEntry::default() });
     }
     for example in lesson.body.examples().filter_map(|written| lesson.examples.get(&written.name)) {
         let calculator = title(example.calculator, phrases);
         let own = Some(example.title.clone()).filter(|title| !title.trim().is_empty());
-        all.add(Found {
+        all.add(IndexEntry {
             group: "search.in-lessons",
             href: format!("{page}#worked-{}", example.name),
             title: own.unwrap_or_else(|| calculator.clone()),
             place: within.clone(),
-            text: filled(phrases, "search.example", &[("calculator", &calculator)]),
-            ..Found::default()
+            text: fill(phrases, "search.example", &[("calculator", &calculator)]),
+            ..IndexEntry::default()
         });
     }
 }
 
 /// A body as it is read, without the parts that forms fill in.
 fn written(course: &Course, body: &Body, markup: &str, out: &mut String) {
-    body.fill_in(markup, out, |part, out| match part {
-        Part::Figure(figure) => out.push_str(&quantities(&figure.shown)),
-        Part::Caution(Caution::Stock { id, .. }) => {
+    body.fill_in(markup, out, |insert, out| match insert {
+        Insert::Figure(figure) => out.push_str(&quantities(&figure.shown)),
+        Insert::Caution(Caution::Stock { id, .. }) => {
             if let Some(caution) = course.cautions.get(id) {
                 out.push_str(&format!("<p>{}</p>", caution.html()));
             }
         }
-        Part::Caution(Caution::Own { body, .. }) => written(course, body, &body.html, out),
-        Part::Questions(placed) => {
+        Insert::Caution(Caution::Own { body, .. }) => written(course, body, &body.html, out),
+        Insert::Questions(placed) => {
             for bank in placed.banks().filter_map(|(bank, _)| course.banks.get(bank)) {
                 out.push_str(&format!("<p>{}</p>", html(&bank.title)));
             }
         }
-        Part::Phrase(phrase) => out.push_str(&html(course.phrases.get(phrase.key))),
+        Insert::Phrase(phrase) => out.push_str(&html(course.phrases.get(phrase.key))),
         // An example is an entry of its own.
-        Part::WorkedExample(_) => {}
+        Insert::WorkedExample(_) => {}
     });
 }
 
-fn of_terms(course: &Course, all: &mut Rows) {
+fn of_terms(course: &Course, all: &mut Index) {
     for term in course.terms.iter() {
-        all.add(Found {
+        all.add(IndexEntry {
             group: "search.in-words",
             href: format!("glossary.html#{}", term.id),
             title: term.term.clone(),
@@ -144,32 +140,32 @@ fn of_terms(course: &Course, all: &mut Rows) {
     }
 }
 
-fn of_formulas(course: &Course, shown: &[Shown], all: &mut Rows) {
+fn of_formulas(course: &Course, shown: &[Shown], all: &mut Index) {
     for part in formulas::sheet(shown, &course.phrases) {
         for (step, ways) in part.in_words() {
             let ways: Vec<String> = ways.iter().map(|way| format!("= {}", plain(way))).collect();
-            all.add(Found {
+            all.add(IndexEntry {
                 group: "search.in-formulas",
                 href: format!("formulas.html#{}", part.id()),
                 title: step.to_owned(),
                 place: part.title().to_owned(),
                 text: ways.join("; "),
-                ..Found::default()
+                ..IndexEntry::default()
             });
         }
     }
 }
 
-fn of_calculators(course: &Course, shown: &[Shown], all: &mut Rows) {
+fn of_calculators(course: &Course, shown: &[Shown], all: &mut Index) {
     let phrases = &course.phrases;
     for one in shown {
         let id = one.calculator.id;
         let name = |path: &str| phrases.get(&format!("{id}.input.{path}")).to_owned();
         let mut also: Vec<String> = Vec::new();
-        for entry in one.calculator.inputs {
-            match entry {
-                Entry::One(input) => also.push(name(input.name)),
-                Entry::Many(group) => {
+        for item in one.calculator.inputs {
+            match item {
+                FormItem::One(input) => also.push(name(input.name)),
+                FormItem::Many(group) => {
                     let fields = group.fields.iter().map(|field| name(&format!("{}.{}", group.name, field.name)));
                     also.extend(fields);
                 }
@@ -177,13 +173,13 @@ fn of_calculators(course: &Course, shown: &[Shown], all: &mut Rows) {
         }
         let results = format!("{id}.result.");
         also.extend(phrases.iter().filter(|(key, _)| key.starts_with(&results)).map(|(_, text)| text.to_owned()));
-        all.add(Found {
+        all.add(IndexEntry {
             group: "search.in-calculators",
             href: one.page(),
             title: title(one.calculator, phrases),
             text: phrases.get(&format!("{id}.summary")).to_owned(),
             also: also.join(", "),
-            ..Found::default()
+            ..IndexEntry::default()
         });
     }
 }

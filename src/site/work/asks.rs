@@ -2,7 +2,7 @@
 
 use super::fill;
 use serde::Serialize;
-use tankside_calc::problem::declare::{Bounds, Calculator, Entry, Holds, Input, Need};
+use tankside_calc::calculation::declare::{Bounds, Calculator, FormItem, Holds, Input, Need};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
 use tankside_calc::text::escape::quantities;
@@ -35,9 +35,9 @@ struct Fact {
 pub(super) fn groups(calculator: &'static Calculator, system: System, phrases: &Phrases) -> Vec<InputGroup> {
     let mut groups: Vec<InputGroup> = Vec::new();
     let mut open = false;
-    for entry in calculator.inputs {
-        match entry {
-            Entry::One(input) => {
+    for item in calculator.inputs {
+        match item {
+            FormItem::One(input) => {
                 if !open {
                     groups.push(InputGroup { name: String::new(), rows: String::new(), inputs: Vec::new() });
                     open = true;
@@ -47,7 +47,7 @@ pub(super) fn groups(calculator: &'static Calculator, system: System, phrases: &
                     group.inputs.push(row);
                 }
             }
-            Entry::Many(group) => {
+            FormItem::Many(group) => {
                 open = false;
                 let limits = [("least", group.least.to_string()), ("most", group.most.to_string())];
                 let limits = limits.each_ref().map(|(name, text)| (*name, text.as_str()));
@@ -141,7 +141,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn limits_are_said_as_they_are_read_in_the_field() {
+    fn limits_are_shown_as_they_are_read_in_the_field() {
         let phrases = crate::catalogue::first_phrases();
         let bounds = |flat: &str, id: &str| {
             let input =

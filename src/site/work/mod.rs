@@ -10,14 +10,14 @@ pub(super) use shown::{Shown, shown};
 use super::fault::Fault;
 use super::pages::{Link, Pages};
 use crate::course::ReadyLesson;
-use crate::markdown::Part;
+use crate::markdown::Insert;
 use asks::{InputGroup, groups};
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
+use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::page::worked::{Options, Show, opened, section};
-use tankside_calc::problem::declare::Calculator;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::text::escape::quantities;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
@@ -99,7 +99,7 @@ pub(super) fn title(calculator: &Calculator, phrases: &Phrases) -> String {
 
 /// The published sources of a calculator's formula.
 pub(super) fn sources(calculator: &Calculator) -> Vec<SourceRow> {
-    let row = |source: &tankside_calc::problem::declare::Source| SourceRow {
+    let row = |source: &tankside_calc::calculation::declare::Source| SourceRow {
         title: source.title,
         publisher: source.publisher,
         url: source.url,
@@ -119,7 +119,7 @@ impl Uses {
         for lesson in lessons {
             let mut here = BTreeSet::new();
             for hole in &lesson.body.holes {
-                let Part::WorkedExample(example) = &hole.part else { continue };
+                let Insert::WorkedExample(example) = &hole.insert else { continue };
                 if here.insert(example.calculator.as_str()) {
                     let (links, count) = uses.entry(example.calculator.clone()).or_default();
                     *count += 1;

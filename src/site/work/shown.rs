@@ -2,10 +2,10 @@
 
 use crate::catalogue::{self, Situations};
 use serde_yaml::Value;
+use tankside_calc::calculation::declare::{Calculator, Holds, Input};
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::worked::Worked;
 use tankside_calc::calculators::registry::CALCULATORS;
-use tankside_calc::problem::declare::{Calculator, Holds, Input};
-use tankside_calc::problem::given::RawInputs;
-use tankside_calc::problem::worked::Worked;
 use tankside_calc::uncertainty::work;
 use tankside_calc::working::record::System;
 

@@ -69,7 +69,7 @@ fn card() -> Part {
 
 /// What is in a module: functions of its own, functions it borrows, filled slots, constants.
 #[derive(Debug, PartialEq)]
-struct Held {
+struct Contents {
     own: usize,
     borrowed: usize,
     filled: Vec<(i32, usize)>,
@@ -77,7 +77,7 @@ struct Held {
     table: Vec<(u64, Option<u64>)>,
 }
 
-fn held(bytes: &[u8]) -> Held {
+fn contents(bytes: &[u8]) -> Contents {
     let module = Module::from_buffer(bytes).expect("a module comes out");
     let own = module.funcs.iter_local().count();
     let at = |offset: &ConstExpr| match offset {
@@ -96,53 +96,53 @@ fn held(bytes: &[u8]) -> Held {
     filled.sort_unstable();
     constants.sort_unstable();
     let table = module.tables.iter().map(|table| (table.initial, table.maximum)).collect();
-    Held { own, borrowed: module.funcs.iter().count() - own, filled, constants, table }
+    Contents { own, borrowed: module.funcs.iter().count() - own, filled, constants, table }
 }
 
 #[test]
 fn a_part_takes_what_only_it_needs_and_the_core_keeps_what_is_shared() {
     let taken = take_apart_by(&links(), &bound(), &[card()]).expect("it comes apart");
     // `worked`, what is shared, and a jump to `cards` through a slot that was made for it.
-    let core = Held {
+    let core = Contents {
         own: 3,
         borrowed: 0,
         filled: vec![(1, 1)],
         constants: vec![(16, "sharedsh".to_owned())],
         table: vec![(4, Some(4))],
     };
-    assert_eq!(held(&taken.core), core);
+    assert_eq!(contents(&taken.core), core);
     // `cards`, the card, its drawing and what only it calls; its declaration and what that points to, in one run.
-    let part = Held {
+    let part = Contents {
         own: 4,
         borrowed: 1,
         filled: vec![(2, 2)],
         constants: vec![(24, "CARD....drawn by".to_owned())],
         table: vec![(4, Some(4))],
     };
-    assert_eq!(held(&taken.parts[0]), part);
+    assert_eq!(contents(&taken.parts[0]), part);
 }
 
 #[test]
 fn what_two_parts_need_stays_with_the_core() {
     let sheet = Part { name: "sheet".to_owned(), doors: &["worked"], owns: Vec::new(), over: &[], copies: false };
     let taken = take_apart_by(&links(), &bound(), &[card(), sheet]).expect("it comes apart");
-    let core = held(&taken.core);
+    let core = contents(&taken.core);
     // What is shared, and a jump to each door.
     assert_eq!((core.own, core.filled, core.constants), (3, vec![(1, 1)], vec![(16, "sharedsh".to_owned())]));
-    assert_eq!((held(&taken.parts[0]).own, held(&taken.parts[1]).own), (4, 1));
+    assert_eq!((contents(&taken.parts[0]).own, contents(&taken.parts[1]).own), (4, 1));
 }
 
 #[test]
 fn without_parts_the_core_is_whole_but_for_what_nothing_needs() {
     let taken = take_apart_by(&links(), &bound(), &[]).expect("it comes apart");
-    let core = held(&taken.core);
+    let core = contents(&taken.core);
     assert_eq!((core.own, core.filled), (6, vec![(1, 2)]));
     assert_eq!(core.constants, vec![(16, "sharedshCARD....drawn by".to_owned())]);
     assert!(taken.parts.is_empty());
 }
 
 #[test]
-fn a_constant_that_nobody_wrote_down_is_told() {
+fn a_constant_that_the_linker_did_not_record_is_reported() {
     let mut module = Module::from_buffer(&bound()).expect("it is a module");
     let mut builder = FunctionBuilder::new(&mut module.types, &[], &[]);
     builder.name("reader".to_owned());
@@ -157,13 +157,13 @@ fn a_constant_that_nobody_wrote_down_is_told() {
 }
 
 #[test]
-fn a_module_linked_without_a_word_of_what_refers_to_what_is_told() {
+fn a_module_linked_without_relocations_is_refused() {
     let told = take_apart(&bound(), &bound(), &[card()]).err().expect("it is refused");
     assert!(told.contains("--emit-relocs"), "{told}");
 }
 
 #[test]
-fn what_is_no_module_is_told() {
+fn what_is_no_module_is_refused() {
     let told = take_apart(b"lawn", &bound(), &[]).err().expect("it is refused");
     assert!(told.contains("the linked core cannot be read"), "{told}");
     let told = take_apart_by(&links(), b"lawn", &[]).err().expect("it is refused");

@@ -1,11 +1,11 @@
-//! The card as HTML: two halves that fold into one, and the working behind it.
+//! The card as HTML: two halves that fold into one, and the working it rests on.
 
 pub mod paper;
 
+use crate::calculation::worked::Worked;
 use crate::card::{Day, FILLS, again_by, is_example, ladder, spread};
 use crate::page::drawing;
 use crate::page::worked::{self, Options};
-use crate::problem::worked::Worked;
 use crate::quantity::unit::{Unit, unit, units};
 use crate::quantity::usual;
 use crate::text::escape::html;

@@ -5,7 +5,7 @@
 //! they read fractions; they are given the plain reading instead.
 
 use super::put;
-use crate::problem::worked::Worked;
+use crate::calculation::worked::Worked;
 use crate::text::escape::html;
 use crate::words::factors::{math, spoken};
 use crate::words::phrases::Phrases;

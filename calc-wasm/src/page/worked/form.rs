@@ -1,8 +1,8 @@
 //! The form of a worked example: what the lesson is about first, the rest folded under one line.
 
 use super::{Notes, Options, put, read_to, rows, unfolds};
-use crate::problem::declare::{Calculator, Entry, Holds, Input, Need};
-use crate::problem::given::RawInputs;
+use crate::calculation::declare::{Calculator, FormItem, Holds, Input, Need};
+use crate::calculation::inputs::RawInputs;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed;
 use crate::quantity::unit::{Unit, unit};
@@ -33,23 +33,23 @@ pub(super) fn form(
 ) -> String {
     let out = String::from("<form class=\"tk-form\" data-part=\"form\" autocomplete=\"off\" novalidate>\n");
     let mut form = Form { calculator, given, notes, options, phrases, out };
-    let (mut first, mut rest): (Vec<&Entry>, Vec<&Entry>) = (Vec::new(), Vec::new());
+    let (mut first, mut rest): (Vec<&FormItem>, Vec<&FormItem>) = (Vec::new(), Vec::new());
     match options.first {
         None => first.extend(calculator.inputs),
         Some(names) => {
-            first.extend(names.iter().filter_map(|name| calculator.inputs.iter().find(|entry| entry.name() == *name)));
-            rest.extend(calculator.inputs.iter().filter(|entry| !names.contains(&entry.name())));
+            first.extend(names.iter().filter_map(|name| calculator.inputs.iter().find(|item| item.name() == *name)));
+            rest.extend(calculator.inputs.iter().filter(|item| !names.contains(&item.name())));
         }
     }
-    form.entries(&first);
+    form.items(&first);
     let finely = read_to::fields(&form);
     if !rest.is_empty() || !finely.is_empty() {
-        let wrong = rest.iter().any(|entry| notes.about(entry.name())) || notes.about("read-to");
+        let wrong = rest.iter().any(|item| notes.about(item.name())) || notes.about("read-to");
         let key = if rest.is_empty() { "uncertainty.form" } else { "fragment.more-inputs" };
         let title = html(phrases.get(key));
         // Fields are always there, folded or not: their numbers are read.
         unfolds(&mut form.out, "inputs", wrong, &title);
-        form.entries(&rest);
+        form.items(&rest);
         read_to::put_fields(&mut form, &finely, !rest.is_empty());
         form.out.push_str("</details>\n");
     }
@@ -59,18 +59,18 @@ pub(super) fn form(
 
 impl Form<'_> {
     /// Entries in this order; single fields that follow one another share one box.
-    fn entries(&mut self, entries: &[&'static Entry]) {
+    fn items(&mut self, items: &[&'static FormItem]) {
         let mut open = false;
-        let named = entries.iter().filter(|entry| matches!(entry, Entry::Many(_))).count() > 1;
-        for entry in entries {
-            let single = matches!(entry, Entry::One(_));
+        let named = items.iter().filter(|item| matches!(item, FormItem::Many(_))).count() > 1;
+        for item in items {
+            let single = matches!(item, FormItem::One(_));
             if single != open {
                 self.out.push_str(if single { "<div class=\"tk-form__fields\">\n" } else { "</div>\n" });
                 open = single;
             }
-            match entry {
-                Entry::One(input) => self.field(input),
-                Entry::Many(group) => rows::rows(self, group, named),
+            match item {
+                FormItem::One(input) => self.field(input),
+                FormItem::Many(group) => rows::rows(self, group, named),
             }
         }
         if open {

@@ -11,11 +11,11 @@ mod results;
 mod rows;
 mod sure;
 
+use crate::calculation::declare::{Calculator, Face, FormItem};
+use crate::calculation::inputs::{InputFault, InputProblem, RawInputs};
+use crate::calculation::worked::Worked;
 use crate::card::{NO_RUN, work_card};
 use crate::page::card;
-use crate::problem::declare::{Calculator, Entry, Face};
-use crate::problem::given::{InputFault, InputProblem, RawInputs};
-use crate::problem::worked::Worked;
 use crate::text::escape::html;
 use crate::text::texts::joined;
 use crate::uncertainty::work;
@@ -161,11 +161,11 @@ fn form(
 
 /// The inputs and groups that are open in a form where nobody says which: those that something is given for.
 pub fn opened(calculator: &'static Calculator, given: &RawInputs) -> Vec<&'static str> {
-    let has = |entry: &&Entry| match entry {
-        Entry::One(input) => given.text(input.name).is_some_and(|text| !text.trim().is_empty()),
-        Entry::Many(group) => given.rows(group.name) > 0,
+    let has = |item: &&FormItem| match item {
+        FormItem::One(input) => given.text(input.name).is_some_and(|text| !text.trim().is_empty()),
+        FormItem::Many(group) => given.rows(group.name) > 0,
     };
-    calculator.inputs.iter().filter(has).map(Entry::name).collect()
+    calculator.inputs.iter().filter(has).map(FormItem::name).collect()
 }
 
 /// The whole section as a page holds it.
@@ -281,7 +281,7 @@ pub(crate) fn unfolds(out: &mut String, key: &str, open: bool, title: &str) {
     );
 }
 
-/// A part that folds behind its `title`; what is folded on the page is not rendered again at each keystroke.
+/// A part that folds under its `title`; what is folded on the page is not rendered again at each keystroke.
 pub(crate) fn fold(
     out: &mut String,
     options: &Options,
@@ -318,7 +318,7 @@ fn unusual(worked: &Worked) -> Vec<String> {
 }
 
 fn spoken(worked: &Worked, phrases: &Phrases) -> String {
-    let main = worked.found.iter().filter(|found| found.spec.main);
+    let main = worked.results.iter().filter(|found| found.spec.main);
     let mut said: Vec<String> = worked.cautions.iter().map(|caution| say::caution(worked, caution, phrases)).collect();
     let results = main.map(|found| {
         phrases.fill_in("fragment.spoken", Form::Inside, |place, form| match place {

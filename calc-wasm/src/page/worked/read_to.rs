@@ -2,8 +2,8 @@
 
 use super::form::Form;
 use super::put;
-use crate::problem::declare::{Entry, Face, Group, Input, Need};
-use crate::problem::read_to::{PREFIX, target, usual};
+use crate::calculation::declare::{Face, FormItem, Group, Input, Need};
+use crate::calculation::read_to::{PREFIX, target, usual};
 use crate::text::escape::html;
 use crate::words::say;
 
@@ -28,15 +28,15 @@ pub(super) fn fields(form: &Form) -> Vec<Finely> {
             found.push(Finely { name, input });
         }
     };
-    for entry in calculator.inputs {
-        match entry {
-            Entry::One(input) => {
+    for item in calculator.inputs {
+        match item {
+            FormItem::One(input) => {
                 let text = form.text(input.name);
                 // Nobody read what the field holds by default.
                 let by_itself = text.is_empty() || matches!(input.need, Need::Default(usual) if usual == text);
                 take(input.name.to_owned(), input, !by_itself);
             }
-            Entry::Many(group) => {
+            FormItem::Many(group) => {
                 for input in group.fields {
                     take([group.name, ".", input.name].concat(), input, some_row(form, group, input));
                 }
@@ -51,7 +51,7 @@ fn some_row(form: &Form, group: &Group, input: &Input) -> bool {
         .any(|row| !form.text(&[group.name, ".", &row.to_string(), ".", input.name].concat()).is_empty())
 }
 
-/// The fields one after another; `titled` where other inputs stand above them.
+/// The fields one after another; `titled` where other inputs are above them.
 pub(super) fn put_fields(form: &mut Form, fields: &[Finely], titled: bool) {
     if fields.is_empty() {
         return;

@@ -1,7 +1,7 @@
 //! What came out: one result large, further ones smaller, the rest folded; and a danger in place of the large one.
 
 use super::{Options, fold, put};
-use crate::problem::worked::Worked;
+use crate::calculation::worked::Worked;
 use crate::text::escape::{html, quantities};
 use crate::text::texts::{joined, parted};
 use crate::words::phrases::{Phrases, fill_in};
@@ -28,7 +28,7 @@ pub(super) struct Results<'a> {
 impl<'a> Results<'a> {
     pub(super) fn of(worked: &'a Worked, phrases: &'a Phrases) -> Results<'a> {
         let columns = |found: &&WorkedResult| worked.calculator.compare.is_some() && !found.rows.is_empty();
-        let (side, listed): (Vec<&WorkedResult>, Vec<&WorkedResult>) = worked.found.iter().partition(columns);
+        let (side, listed): (Vec<&WorkedResult>, Vec<&WorkedResult>) = worked.results.iter().partition(columns);
         let (mut main, mut more): (Vec<&WorkedResult>, Vec<&WorkedResult>) =
             listed.into_iter().partition(|found| found.spec.main);
         if main.is_empty() && side.is_empty() && !more.is_empty() {

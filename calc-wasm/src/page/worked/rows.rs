@@ -2,7 +2,7 @@
 
 use super::form::Form;
 use super::put;
-use crate::problem::declare::{Group, Holds, Input};
+use crate::calculation::declare::{Group, Holds, Input};
 use crate::quantity::kind::Kind;
 use crate::quantity::unit::Unit;
 use crate::text::escape::html;

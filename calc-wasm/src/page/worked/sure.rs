@@ -1,10 +1,10 @@
-//! How sure the results are: one line, and behind it what it would take to be surer and the whole budget.
+//! How sure the results are: one line, and folded under it what it would take to be surer and the whole budget.
 
 use super::answer::source_list;
 use super::{Options, Show, fold, put};
+use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::worked::Worked;
 use crate::page::drawing;
-use crate::problem::drawing::{Drawing, Label, Set};
-use crate::problem::worked::Worked;
 use crate::quantity::unit::Unit;
 use crate::text::escape::{html, quantities};
 use crate::text::figures::shown;
@@ -27,7 +27,7 @@ pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases
 
 /// On a calculator's own page it says that nothing was read, so that nobody looks for an uncertainty.
 fn as_given(out: &mut String, worked: &Worked, options: &Options, phrases: &Phrases) {
-    let rests = worked.found.iter().any(|found| worked.calculator.uncertain.contains(&found.spec.name));
+    let rests = worked.results.iter().any(|found| worked.calculator.uncertain.contains(&found.spec.name));
     if rests && options.show == Show::Everything {
         paragraph(out, "text", phrases.get("uncertainty.as-given"));
     }
@@ -84,7 +84,7 @@ struct Sure<'a> {
 
 impl<'a> Sure<'a> {
     fn of(worked: &'a Worked, budget: &'a Budget, phrases: &Phrases) -> Option<Sure<'a>> {
-        let found = worked.found.get(budget.found)?;
+        let found = worked.results.get(budget.result)?;
         let unit = words::unit_of(worked, budget)?;
         let name = say::result_heading(worked, found, phrases);
         Some(Sure { budget, found, unit, name, lines: words::lines(worked, budget, phrases) })

@@ -1,11 +1,11 @@
-//! A problem: what a calculator declares, what a person gave, how that was read, and what was worked out from it.
+//! A calculation: what a calculator declares, what a person typed, how that was read, and what was worked out from it.
 
 pub mod any_quantity;
 pub mod budget;
 pub mod declare;
 pub mod drawing;
 pub(crate) mod fitted;
-pub mod given;
+pub mod inputs;
 pub mod label;
 pub mod read_to;
 pub mod switch;

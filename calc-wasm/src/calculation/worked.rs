@@ -1,8 +1,8 @@
 //! Working a problem: inputs in, recording out.
 
-use crate::problem::budget::Budget;
-use crate::problem::declare::{Calculator, limit_unit};
-use crate::problem::given::{InputFault, InputProblem, Inputs};
+use crate::calculation::budget::Budget;
+use crate::calculation::declare::{Calculator, limit_unit};
+use crate::calculation::inputs::{InputFault, InputProblem, Inputs};
 use crate::quantity::unit::Unit;
 use crate::working::noise::Noise;
 use crate::working::record::{
@@ -21,10 +21,10 @@ pub struct Worked {
     /// The working, in order.
     pub steps: Vec<Step>,
     /// The results, in order.
-    pub found: Vec<WorkedResult>,
+    pub results: Vec<WorkedResult>,
     /// Cautions, the most serious first.
     pub cautions: Vec<Caution>,
-    /// Repeats behind pooled results.
+    /// Repeats that results pool.
     pub repeats: Vec<Repeats>,
     /// How sure the results are; only `uncertainty::work` fills it in.
     pub budgets: Vec<Budget>,
@@ -33,7 +33,7 @@ pub struct Worked {
 impl Worked {
     /// The result with this flat name.
     pub fn result(&self, flat: &str) -> Option<&WorkedResult> {
-        self.found.iter().find(|found| found.is(flat))
+        self.results.iter().find(|found| found.is(flat))
     }
 
     /// A result's value in SI base units, where it is a quantity.
@@ -45,8 +45,8 @@ impl Worked {
     }
 
     /// A result for a drawing: in `unit`, rounded as the result itself is.
-    pub fn said(&self, flat: &str, unit: Unit) -> Arg {
-        let si = self.result(flat).zip(self.si(flat)).map_or(0.0, |(found, si)| found.spec.said(si, &unit));
+    pub fn rounded(&self, flat: &str, unit: Unit) -> Arg {
+        let si = self.result(flat).zip(self.si(flat)).map_or(0.0, |(found, si)| found.spec.rounded(si, &unit));
         Arg::Quantity(si, unit)
     }
 
@@ -92,7 +92,7 @@ pub fn work_inputs(
         };
         return refused(fault.about.clone(), problem);
     }
-    let finite = recorder.found.iter().all(|found| match found.outcome {
+    let finite = recorder.results.iter().all(|found| match found.outcome {
         Outcome::Quantity(si, _) => si.is_finite(),
         Outcome::Verdict(_) => true,
     });
@@ -112,10 +112,10 @@ pub fn work_inputs(
         );
     }
     recorder.align();
-    let Recorder { steps, found, cautions: raised, repeats, .. } = recorder;
+    let Recorder { steps, results, cautions: raised, repeats, .. } = recorder;
     let mut cautions = Vec::with_capacity(raised.len());
     for severity in [Severity::Danger, Severity::Warning, Severity::Notice] {
         cautions.extend(raised.iter().filter(|caution| caution.severity == severity).cloned());
     }
-    Ok(Worked { calculator, system, inputs, steps, found, cautions, repeats, budgets: Vec::new() })
+    Ok(Worked { calculator, system, inputs, steps, results, cautions, repeats, budgets: Vec::new() })
 }

@@ -1,7 +1,7 @@
 //! Inputs: as they were given (flat names and texts), and as they were read against a calculator's declaration.
 
-use crate::problem::declare::{Bounds, Calculator, Entry, Fault, Holds, Input, Need, row_number};
-use crate::problem::read_to;
+use crate::calculation::declare::{Bounds, Calculator, Fault, FormItem, Holds, Input, Need, row_number};
+use crate::calculation::read_to;
 use crate::quantity::kind::{Kind, Measure, Ratio};
 use crate::quantity::order::{above, order};
 use crate::quantity::typed::{self, Misread, Typed};
@@ -10,6 +10,9 @@ use crate::quantity::units::Dim;
 use crate::working::record::{Expr, Origin, Traced};
 use crate::working::traced::leaf;
 use std::sync::Arc;
+
+/// The most inputs of a problem: the largest calculator has half as many with every row and every reading filled in.
+pub const MOST_INPUTS: usize = 2_000;
 
 /// Longest name of a product or an operator.
 const LONGEST_NAME: usize = 60;
@@ -72,7 +75,7 @@ impl RawInputs {
 fn meant_for(piece: &str, rest: &[&str], free: &[&Input]) -> &'static str {
     let fits = |field: &&&Input| match field.holds {
         Holds::Quantity(kind) => typed::read(piece, kind, None).is_ok(),
-        // A bare number stands where the next value belongs.
+        // A bare number is where the next value belongs.
         Holds::Count => false,
         Holds::Choice(words) => words.iter().any(|word| word.eq_ignore_ascii_case(piece)),
         Holds::Unit => false,
@@ -85,7 +88,7 @@ fn meant_for(piece: &str, rest: &[&str], free: &[&Input]) -> &'static str {
     match (free.iter().filter(|_| !bare).find(fits), named) {
         (Some(field), _) => field.name,
         (None, Some(name)) if !number || rest.len() >= free.len() => name.name,
-        // Mistyped: it stands where the next value belongs.
+        // Mistyped: it is where the next value belongs.
         (None, _) => free.iter().find(|field| !matches!(field.holds, Holds::Name)).map_or("", |field| field.name),
     }
 }
@@ -230,10 +233,10 @@ impl Inputs {
                 reading.problem(name, InputFault::UnknownName);
             }
         }
-        for entry in calculator.inputs {
-            match entry {
-                Entry::One(input) => reading.take(input, ("", 0), input.name, given),
-                Entry::Many(group) => {
+        for item in calculator.inputs {
+            match item {
+                FormItem::One(input) => reading.take(input, ("", 0), input.name, given),
+                FormItem::Many(group) => {
                     let rows = given.rows(group.name);
                     if rows > group.most {
                         reading.problem(group.name, InputFault::TooManyRows(group.most));

@@ -1,7 +1,7 @@
 //! Label rates: the four kinds a label prints, and the two limits it sets.
 
-use crate::problem::declare::{Fault, Input};
-use crate::problem::given::{Inputs, Row};
+use crate::calculation::declare::{Fault, Input};
+use crate::calculation::inputs::{Inputs, Row};
 use crate::quantity::kind::{Kind, MassPerArea, MassPerVolume, Ratio, VolumePerArea};
 use crate::quantity::order::above;
 use crate::quantity::unit::{Unit, Units, units};

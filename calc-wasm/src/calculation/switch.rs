@@ -4,9 +4,9 @@
 //! be read to in the field, what is chosen or printed to two figures (three where the first is a 1, the last of them 0
 //! or 5). So it is another problem of about the same size, which the page says; it remembers what was there before.
 
-use crate::problem::declare::{Bounds, Calculator, Input};
-use crate::problem::given::RawInputs;
-use crate::problem::read_to;
+use crate::calculation::declare::{Bounds, Calculator, Input};
+use crate::calculation::inputs::RawInputs;
+use crate::calculation::read_to;
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{above, order, whole_above, whole_below};
 use crate::quantity::typed;
@@ -100,7 +100,7 @@ fn step_of(value: f64) -> f64 {
     if value < second * 20.0 { second / 2.0 } else { second }
 }
 
-/// Units that stand for one another in the two systems, US customary first; going back, the first that fits counts.
+/// Units that correspond to one another in the two systems, US customary first; going back, the first that fits counts.
 const PAIRS: &[&Units] = &[
     units!("in", "cm"),
     units!("in", "mm"),
@@ -125,7 +125,7 @@ const PAIRS: &[&Units] = &[
     units!("psi", "kPa"),
 ];
 
-/// The unit of the other system that stands where this one does, part by part; `None` where a part has none.
+/// The unit of the other system that is used where this one is, part by part; `None` where a part has none.
 fn counterpart(unit: &Unit) -> Option<Unit> {
     let us = unit.is_us();
     unit.over(|part| {

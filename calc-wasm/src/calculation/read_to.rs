@@ -3,8 +3,8 @@
 //! `read-to.tank` is how finely the tank's gauge was read, `read-to.catch.volume` how finely every catch was: a
 //! quantity of the field's own kind or a share of the reading (`2 %`); 0 counts the reading as given.
 
-use crate::problem::declare::{Calculator, Input, row_number};
-use crate::problem::given::{InputFault, InputProblem, Inputs, RawInputs};
+use crate::calculation::declare::{Calculator, Input, row_number};
+use crate::calculation::inputs::{InputFault, InputProblem, Inputs, RawInputs};
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::{self, Typed};
 use crate::quantity::unit::unit;

@@ -39,16 +39,16 @@ pub struct BudgetLine {
 /// How sure one result is.
 #[derive(Clone, Debug)]
 pub struct Budget {
-    /// Which result: its place in [`Worked::found`].
-    pub found: usize,
+    /// Which result: its place in [`Worked::results`].
+    pub result: usize,
     /// The result, SI base units.
     pub value: f64,
     /// Combined standard uncertainty, SI base units.
     pub standard: f64,
     /// What it is made of, the largest first.
     pub parts: Vec<BudgetLine>,
-    /// How sure it is wanted to be, relative and expanded.
-    pub wanted: f64,
+    /// How sure it has to be, relative and expanded.
+    pub target: f64,
     /// What it would take.
     pub longer: Longer,
 }

@@ -1,8 +1,8 @@
 //! The declaration of a calculator: from it come form, command-line fields, checks, questions and reference pages.
 
-use crate::problem::drawing::Drawing;
-use crate::problem::given::Inputs;
-use crate::problem::worked::Worked;
+use crate::calculation::drawing::Drawing;
+use crate::calculation::inputs::Inputs;
+use crate::calculation::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::Misread;
 use crate::quantity::unit::{Unit, Units};
@@ -16,12 +16,12 @@ pub struct Calculator {
     /// Kebab-case id, final once published.
     pub id: &'static str,
     /// Inputs, single and repeated, in the order of the form.
-    pub inputs: &'static [Entry],
+    pub inputs: &'static [FormItem],
     /// Results, the main one first.
     pub results: &'static [&'static ResultSpec],
     /// Names of the results whose uncertainty is worked out from the readings; empty where readings do not decide.
     pub uncertain: &'static [&'static str],
-    /// A group whose rows stand side by side as columns of a table of results.
+    /// A group whose rows are shown side by side as columns of a table of results.
     pub compare: Option<&'static str>,
     /// What a page shows of it.
     pub face: Face,
@@ -41,7 +41,7 @@ pub struct Calculator {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fault(Box<Refusal>);
 
-/// What a [`Fault`] says. It is kept behind one pointer, so that every step of a calculation hands back little.
+/// What a [`Fault`] says. It is boxed, so that every step of a calculation returns little.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Refusal {
     /// Message id, also the phrase key.
@@ -81,21 +81,21 @@ pub enum Face {
     Card,
 }
 
-/// An entry of the form: one input or a group of repeated rows.
+/// What a form asks for in one place: a single input, or a group of repeated rows.
 #[derive(Debug)]
-pub enum Entry {
+pub enum FormItem {
     /// A single input.
     One(Input),
     /// Rows of inputs.
     Many(Group),
 }
 
-impl Entry {
+impl FormItem {
     /// The name of the input or the group.
     pub fn name(&self) -> &'static str {
         match self {
-            Entry::One(input) => input.name,
-            Entry::Many(group) => group.name,
+            FormItem::One(input) => input.name,
+            FormItem::Many(group) => group.name,
         }
     }
 }
@@ -302,8 +302,8 @@ impl Calculator {
     /// The input or field with this name; a group's field as `catch.volume` or `catch.3.volume`.
     pub fn input(&self, flat: &str) -> Option<&'static Input> {
         let Some((group, rest)) = parted(flat) else {
-            return self.inputs.iter().find_map(|entry| match entry {
-                Entry::One(input) if input.name == flat => Some(input),
+            return self.inputs.iter().find_map(|item| match item {
+                FormItem::One(input) if input.name == flat => Some(input),
                 _ => None,
             });
         };
@@ -316,8 +316,8 @@ impl Calculator {
 
     /// The group with this name.
     pub fn group(&self, name: &str) -> Option<&'static Group> {
-        self.inputs.iter().find_map(|entry| match entry {
-            Entry::Many(group) if group.name == name => Some(group),
+        self.inputs.iter().find_map(|item| match item {
+            FormItem::Many(group) if group.name == name => Some(group),
             _ => None,
         })
     }

@@ -1,7 +1,7 @@
 //! A quantity whose kind is known only once it is typed: product as liquid or dry, per area or per mix.
 
-use crate::problem::declare::{Fault, ResultSpec};
-use crate::problem::given::Inputs;
+use crate::calculation::declare::{Fault, ResultSpec};
+use crate::calculation::inputs::Inputs;
 use crate::quantity::kind::{Measure, Mixed};
 use crate::quantity::unit::{Unit, Units};
 use crate::quantity::units::Dim;

@@ -1,4 +1,4 @@
-//! The rows of the index: made one by one, and cut where a course is long.
+//! The entries of the index: made one by one, and cut where a course is long.
 
 use crate::site::assets::in_script;
 use tankside_calc::text::json::Value;
@@ -10,7 +10,7 @@ const LEAST_TEXT: usize = 160;
 
 /// One thing that can be found.
 #[derive(Debug, Default, PartialEq, Eq)]
-pub(super) struct Found {
+pub(super) struct IndexEntry {
     /// The phrase of its group: `search.in-lessons`.
     pub(super) group: &'static str,
     /// From the site's folder.
@@ -23,20 +23,20 @@ pub(super) struct Found {
     pub(super) also: String,
 }
 
-/// The rows of the index, each made into text as soon as it is known: a long course would fill memory with them.
-pub(super) struct Rows {
+/// The index, each entry made into text as soon as it is known: a long course would fill memory with them.
+pub(super) struct Index {
     pub(super) json: String,
     pub(super) groups: Vec<&'static str>,
 }
 
-impl Rows {
-    pub(super) fn add(&mut self, found: Found) {
-        let group = self.groups.iter().position(|group| *group == found.group).unwrap_or_else(|| {
-            self.groups.push(found.group);
+impl Index {
+    pub(super) fn add(&mut self, entry: IndexEntry) {
+        let group = self.groups.iter().position(|group| *group == entry.group).unwrap_or_else(|| {
+            self.groups.push(entry.group);
             self.groups.len() - 1
         });
         let mut row = vec![Value::Number(group as f64)];
-        row.extend([found.href, found.title, found.place, found.text, found.also].map(Value::from));
+        row.extend([entry.href, entry.title, entry.place, entry.text, entry.also].map(Value::from));
         if !self.json.is_empty() {
             self.json.push(',');
         }
@@ -44,44 +44,44 @@ impl Rows {
     }
 }
 
-/// The sections of all lessons on their way into the index. Where a course is so long that its index would be, the text of
-/// every section is cut; how short depends on how many there are, so the first ones wait until that is certain.
+/// The sections of all lessons on their way into the index. Where a course is so long that its index would be, the text
+/// of every section is cut; how short depends on how many there are, so the first ones wait until that is certain.
 pub(super) struct Sections<'r> {
-    rows: &'r mut Rows,
-    waiting: Vec<Found>,
+    rows: &'r mut Index,
+    waiting: Vec<IndexEntry>,
     count: usize,
     letters: usize,
 }
 
 impl<'r> Sections<'r> {
-    pub(super) fn new(rows: &'r mut Rows) -> Self {
+    pub(super) fn new(rows: &'r mut Index) -> Self {
         Self { rows, waiting: Vec::new(), count: 0, letters: 0 }
     }
 
-    pub(super) fn add(&mut self, mut found: Found) {
+    pub(super) fn add(&mut self, mut entry: IndexEntry) {
         self.count += 1;
-        self.letters += found.text.chars().count();
+        self.letters += entry.text.chars().count();
         if self.letters > MOST_TEXT {
             let share = share(self.count);
             if share == LEAST_TEXT {
                 // It will not be shorter than this, however many come.
                 self.release();
-                self.rows.add(cut(found, share));
+                self.rows.add(cut(entry, share));
                 return;
             }
             // It will not be longer; a letter more shows that something was there to cut.
-            if let Some((end, _)) = found.text.char_indices().nth(share + 1) {
-                found.text.truncate(end);
-                found.text.shrink_to_fit();
+            if let Some((end, _)) = entry.text.char_indices().nth(share + 1) {
+                entry.text.truncate(end);
+                entry.text.shrink_to_fit();
             }
         }
-        self.waiting.push(found);
+        self.waiting.push(entry);
     }
 
     fn release(&mut self) {
         let long = self.letters > MOST_TEXT;
-        for found in std::mem::take(&mut self.waiting) {
-            self.rows.add(if long { cut(found, share(self.count)) } else { found });
+        for entry in std::mem::take(&mut self.waiting) {
+            self.rows.add(if long { cut(entry, share(self.count)) } else { entry });
         }
     }
 
@@ -96,12 +96,12 @@ fn share(sections: usize) -> usize {
 }
 
 /// Cuts the text between two words.
-fn cut(mut found: Found, share: usize) -> Found {
-    if let Some((end, _)) = found.text.char_indices().nth(share) {
-        let end = found.text[..end].rfind(' ').unwrap_or(end);
-        found.text.truncate(end);
+fn cut(mut entry: IndexEntry, share: usize) -> IndexEntry {
+    if let Some((end, _)) = entry.text.char_indices().nth(share) {
+        let end = entry.text[..end].rfind(' ').unwrap_or(end);
+        entry.text.truncate(end);
     }
-    found
+    entry
 }
 
 #[cfg(test)]
@@ -110,9 +110,9 @@ mod tests {
 
     /// The texts that come out, section by section.
     fn kept(texts: impl Iterator<Item = String>) -> Vec<String> {
-        let mut rows = Rows { json: String::new(), groups: Vec::new() };
+        let mut rows = Index { json: String::new(), groups: Vec::new() };
         let mut sections = Sections::new(&mut rows);
-        texts.for_each(|text| sections.add(Found { group: "search.in-lessons", text, ..Found::default() }));
+        texts.for_each(|text| sections.add(IndexEntry { group: "search.in-lessons", text, ..IndexEntry::default() }));
         sections.finish();
         let all: Vec<(usize, String, String, String, String, String)> =
             serde_json::from_str(&format!("[{}]", rows.json)).expect("rows of six");
@@ -139,7 +139,7 @@ mod tests {
         for count in [1, 3_000, 7_000, 12_499, 12_500, 15_000] {
             let texts: Vec<String> = (0..count).map(text).collect();
             let letters: usize = texts.iter().map(|text| text.chars().count()).sum();
-            let whole = |text: &String| Found { text: text.clone(), ..Found::default() };
+            let whole = |text: &String| IndexEntry { text: text.clone(), ..IndexEntry::default() };
             let expected: Vec<String> = if letters > MOST_TEXT {
                 texts.iter().map(|text| cut(whole(text), share(count)).text).collect()
             } else {

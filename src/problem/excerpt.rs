@@ -1,6 +1,6 @@
 //! A problem in text: the sentence, the place, the author's own lines with the words in question marked, what to write.
 //!
-//! The marks stand inside the line, as a proofreader's do, so they stay where they belong whatever the width of a
+//! The marks are inside the line, as a proofreader's are, so they stay where they belong whatever the width of a
 //! character, in a pipe, in an email and read aloud: `»…«` around the mistake, `›…‹` around what explains it.
 
 use std::borrow::Cow;
@@ -94,7 +94,7 @@ fn place(problem: &Problem) -> String {
 }
 
 /// One of the author's lines with the marks on it; the first row of a problem need not hold its primary mark.
-struct Row<'t> {
+struct SourceLine<'t> {
     number: usize,
     start: usize,
     text: &'t str,
@@ -102,9 +102,9 @@ struct Row<'t> {
     labels: Vec<&'t str>,
 }
 
-fn rows<'t>(text: &'t str, primary: &'t Mark, context: &'t [Mark]) -> Vec<Row<'t>> {
+fn rows<'t>(text: &'t str, primary: &'t Mark, context: &'t [Mark]) -> Vec<SourceLine<'t>> {
     let first = clip(text, &primary.span);
-    let mut rows: Vec<Row<'t>> = Vec::new();
+    let mut rows: Vec<SourceLine<'t>> = Vec::new();
     for (mark, is_primary) in std::iter::once((primary, true)).chain(context.iter().map(|mark| (mark, false))) {
         let span = clip(text, &mark.span);
         let between = &text[span.start.min(first.start)..span.start.max(first.start)];
@@ -116,7 +116,13 @@ fn rows<'t>(text: &'t str, primary: &'t Mark, context: &'t [Mark]) -> Vec<Row<'t
             Some(row) => row,
             None => {
                 let line = &text[start..line_end(text, start)];
-                rows.push(Row { number: line_number(text, start), start, text: line, marks: vec![], labels: vec![] });
+                rows.push(SourceLine {
+                    number: line_number(text, start),
+                    start,
+                    text: line,
+                    marks: vec![],
+                    labels: vec![],
+                });
                 rows.last_mut().expect("a row was just pushed")
             }
         };
@@ -129,7 +135,7 @@ fn rows<'t>(text: &'t str, primary: &'t Mark, context: &'t [Mark]) -> Vec<Row<'t
     rows
 }
 
-fn draw_lines(out: &mut String, rows: &[Row<'_>], style: Style, marked: Look) {
+fn draw_lines(out: &mut String, rows: &[SourceLine<'_>], style: Style, marked: Look) {
     let digits = rows.iter().map(|row| row.number.to_string().len()).max().unwrap_or(1);
     let dim = style.look(Look::new().dimmed());
     for row in rows {
@@ -144,7 +150,7 @@ fn draw_lines(out: &mut String, rows: &[Row<'_>], style: Style, marked: Look) {
 }
 
 /// The line with its marks, cut to `room` characters around the first of them.
-fn draw_row(out: &mut String, row: &Row<'_>, room: usize, marked: Look) {
+fn draw_row(out: &mut String, row: &SourceLine<'_>, room: usize, marked: Look) {
     let shown = window(row, room);
     if shown.start > 0 {
         out.push('…');
@@ -176,7 +182,7 @@ fn draw_row(out: &mut String, row: &Row<'_>, room: usize, marked: Look) {
     }
 }
 
-fn close_marks(out: &mut String, row: &Row<'_>, at: usize, marked: Look) {
+fn close_marks(out: &mut String, row: &SourceLine<'_>, at: usize, marked: Look) {
     for (span, primary) in row.marks.iter().rev() {
         if span.end == at && !span.is_empty() {
             close(out, *primary, marked);
@@ -184,7 +190,7 @@ fn close_marks(out: &mut String, row: &Row<'_>, at: usize, marked: Look) {
     }
 }
 
-fn open_marks(out: &mut String, row: &Row<'_>, at: usize, marked: Look) {
+fn open_marks(out: &mut String, row: &SourceLine<'_>, at: usize, marked: Look) {
     for (span, primary) in &row.marks {
         if span.start == at {
             if *primary {
@@ -208,7 +214,7 @@ fn close(out: &mut String, primary: bool, marked: Look) {
 }
 
 /// The bytes of a line that are shown: all of it, or a number of characters around its first mark.
-fn window(row: &Row<'_>, room: usize) -> Range<usize> {
+fn window(row: &SourceLine<'_>, room: usize) -> Range<usize> {
     let Some(first) = row.marks.iter().map(|(span, _)| span.start).min() else { return 0..row.text.len() };
     if row.text.chars().nth(room).is_none() {
         return 0..row.text.len();
@@ -317,7 +323,7 @@ mod tests {
     }
 
     #[test]
-    fn a_terminal_gets_its_width_and_colours_only_where_they_are_wanted() {
+    fn a_terminal_gets_its_width_and_colors_only_where_they_are_wanted() {
         let title = "a sentence that is a good deal longer than the narrow terminal that it is shown in";
         let problem = Problem::warning("odd", title, "a.md").help("write something that is just as long as that");
         let drawn = problem.draw(Style::Terminal { colours: false, width: 40 });

@@ -1,6 +1,6 @@
 //! What a lesson leaves open: worked examples, cautions, question banks, computed numbers, phrases.
 //!
-//! Nothing is computed here. Every part keeps its places, so that what is found later can be shown in the lesson.
+//! Nothing is computed here. Every insert keeps its places, so that what is found later can be shown in the lesson.
 
 use std::ops::Range;
 
@@ -9,9 +9,9 @@ use crate::notation::Units;
 use crate::yaml::Node;
 use serde::Deserialize;
 
-/// A hole in the HTML.
+/// What goes into a hole in the HTML.
 #[derive(Clone, Debug)]
-pub enum Part {
+pub enum Insert {
     /// A worked example.
     WorkedExample(WorkedExample),
     /// A caution.
@@ -114,7 +114,7 @@ pub struct Questions {
     /// Whether it counts: feedback and score come at the end, for the whole.
     pub counts: bool,
     /// Other banks that questions are drawn from as well.
-    pub also: Vec<AlsoAsked>,
+    pub also: Vec<OtherBank>,
     /// The name after `questions`.
     pub place: Range<usize>,
 }
@@ -129,7 +129,7 @@ impl Questions {
 
 /// Another bank besides the one that a block names.
 #[derive(Clone, Debug)]
-pub struct AlsoAsked {
+pub struct OtherBank {
     /// Its name.
     pub bank: String,
     /// How many of its questions are asked; all, unless set.

@@ -18,7 +18,7 @@ pub enum Side {
 
 /// A number with the unit after it.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Part<'k, 't> {
+pub(crate) struct NumberWithUnit<'k, 't> {
     /// The number, not negative.
     pub(crate) number: f64,
     /// One in its last digit typed; 0 for a fraction, which is exact.
@@ -33,7 +33,7 @@ pub(crate) struct Part<'k, 't> {
 #[derive(Debug)]
 pub(crate) struct Whole<'k, 't> {
     /// Its parts, the largest unit first.
-    pub(crate) parts: Vec<Part<'k, 't>>,
+    pub(crate) parts: Vec<NumberWithUnit<'k, 't>>,
     /// Whether a minus sign stands before the whole.
     pub(crate) minus: bool,
     /// What its sign or its words say.
@@ -90,7 +90,7 @@ pub(crate) fn whole<'k, 't>(tokens: &'k [Token<'t>]) -> Result<Whole<'k, 't>, Mi
     while at < tokens.len() {
         let ((number, place, coarse), after) = number(tokens, at)?;
         let (end, next) = unit_end(tokens, after)?;
-        whole.parts.push(Part { number, place, coarse, unit: &tokens[after..end] });
+        whole.parts.push(NumberWithUnit { number, place, coarse, unit: &tokens[after..end] });
         if whole.parts.len() > 4 {
             return Err(Misread::MixedParts);
         }
