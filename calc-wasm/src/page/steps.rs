@@ -2,6 +2,7 @@
 
 use crate::page::question::query;
 use crate::page::worked::step_line;
+use crate::quantity::unit::Unit;
 use crate::question::Question;
 use crate::question::score::Query;
 use crate::question::steps::{Slipped, leading, why};
@@ -101,7 +102,7 @@ pub fn slip_explained(posed: &Posed, slipped: &Slipped, phrases: &Phrases) -> St
     out
 }
 
-/// What is asked about the answer to a step.
-pub fn ask(about: &Query, phrases: &Phrases) -> String {
-    query(about, None, phrases)
+/// What is asked about the answer to a step, or about a reading, in this unit.
+pub fn ask(about: &Query, unit: Unit, phrases: &Phrases) -> String {
+    query(about, Some(unit), phrases)
 }
