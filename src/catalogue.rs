@@ -272,13 +272,13 @@ mod tests {
         let mut seen = BTreeSet::new();
         for term in &terms {
             assert!(crate::notation::is_name(&term.id), "{}", term.id);
-            assert!(seen.insert(term.id.as_str()), "{} stands twice", term.id);
+            assert!(seen.insert(term.id.as_str()), "{} is there twice", term.id);
             assert!(term.text.trim().ends_with('.') && !term.source.trim().is_empty(), "{}", term.id);
             assert_ne!(term.id, "main", "the page itself has that identifier");
         }
         let mut words = BTreeSet::new();
         for term in &terms {
-            assert!(words.insert(term.term.to_lowercase()), "{} stands twice", term.term);
+            assert!(words.insert(term.term.to_lowercase()), "{} is there twice", term.term);
         }
     }
 
@@ -303,7 +303,7 @@ mod tests {
     }
 
     #[test]
-    fn the_first_language_has_a_catalogue() {
+    fn the_first_language_has_a_catalog() {
         assert!(languages().contains(&first_language()));
         assert!(first_phrases().find("site.lessons").is_some());
     }

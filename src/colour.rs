@@ -134,7 +134,7 @@ mod tests {
     }
 
     #[test]
-    fn a_colour_is_six_digits() {
+    fn a_color_is_six_digits() {
         assert_eq!(Colour::read("#163A2b").map(Colour::written).as_deref(), Some("#163a2b"));
         for wrong in ["163a2b", "#163a2", "#163a2bb", "#163a2g", "green", "#é3a2b", "#16;}a"] {
             assert_eq!(Colour::read(wrong), None, "{wrong}");
@@ -142,7 +142,7 @@ mod tests {
     }
 
     #[test]
-    fn every_colour_is_made_readable_on_light_and_dark_and_carries_its_ink() {
+    fn every_color_is_made_readable_on_light_and_dark_and_carries_its_ink() {
         for red in (0..=255).step_by(51) {
             for green in (0..=255).step_by(51) {
                 for blue in (0..=255).step_by(51) {

@@ -50,7 +50,7 @@ fn switched(id: &str, given: &[(&'static str, String)]) -> Vec<(&'static str, St
 /// A hair: a hundredth of a percent of what is allowed, finer than anybody measures.
 const HAIR: f64 = 1e-4;
 
-/// Holds that `id` is not said on the border and a hair below it, and is a hair above it.
+/// Asserts that `id` is not raised on the border or a hair below it, and is raised a hair above it.
 fn border(calculator: &str, id: &str, at: &dyn Fn(f64) -> Vec<(&'static str, String)>, why: &str) {
     for (share, above) in [(1.0, false), (1.0 - HAIR, false), (1.0 + HAIR, true)] {
         let given = at(share);
@@ -87,7 +87,7 @@ fn exactly_the_tolerance_is_still_within_it() {
     }
 }
 
-/// Two values that are apart by `apart` percent of their mean to either side.
+/// Two values on either side of their mean, each `apart` percent away from it.
 fn pair(mean: f64, apart: f64) -> [f64; 2] {
     [mean * (1.0 + apart / 100.0), mean * (1.0 - apart / 100.0)]
 }
@@ -132,7 +132,7 @@ fn two_runs_agree_and_nozzles_are_even_up_to_the_tolerance() {
 const MAXIMA: [f64; 8] = [0.1, 0.3, 1.1, 1.5, 1.8, 2.9, 3.3, 87.12];
 
 #[test]
-fn exactly_the_label_s_maximum_is_no_danger_and_a_hair_more_is() {
+fn exactly_the_labels_maximum_is_no_danger_and_a_hair_more_is() {
     for most in MAXIMA {
         let dose = |share: f64| {
             vec![

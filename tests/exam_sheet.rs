@@ -9,7 +9,7 @@ use tankside_calc::quantity::system::System;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
 
-/// One formula of the sheet: its title, the part of what is printed that is worked out, what its names are worth, the
+/// One formula of the sheet: its title, the part of what is printed that is worked out, the values of its names, the
 /// calculator's inputs, and the result it must come to in a unit.
 struct Row(
     &'static str,
@@ -295,7 +295,7 @@ const ROWS: &[Row] = &[
     ),
 ];
 
-/// What a formula as printed comes to; `Err` with what is left of it that is neither a sign, a number nor a name.
+/// The value of a formula as printed; `Err` with whatever in it is neither a sign, a number nor a name.
 fn worked_out(formula: &str, names: &[(&str, f64)]) -> Result<f64, String> {
     let mut names = names.to_vec();
     names.sort_by_key(|(name, _)| std::cmp::Reverse(name.len()));

@@ -221,7 +221,7 @@ fn step(id: &str, given: &[(&str, &str)], system: System, step: usize) -> (Strin
 }
 
 #[test]
-fn an_output_in_gallons_a_minute_is_shown_and_said_factor_by_factor() {
+fn an_output_in_gallons_a_minute_is_shown_and_read_aloud_factor_by_factor() {
     // By hand: 186 fl oz / 60 s × 1 gal / 128 fl oz × 60 s / 1 min = 1.453125 gal/min.
     let given = [("catch.1.volume", "186 fl oz"), ("catch.1.time", "60 s")];
     let (text, said) = step("catch-test", &given, System::Us, 0);

@@ -61,17 +61,14 @@ fn code(text: &str) -> String {
 fn by_text(text: &str) -> Vec<String> {
     let code = code(text);
     let mut found = Vec::new();
-    for call in CALLS {
-        for opening in [".", "::"] {
-            let call = format!("{opening}{call}(");
-            for (at, _) in code.match_indices(&call) {
-                let arguments = &code[at + call.len()..];
-                let arguments = ["inputs, ", "rec, ", "&"]
-                    .iter()
-                    .fold(arguments, |rest, lead| rest.strip_prefix(lead).unwrap_or(rest));
-                if arguments.starts_with('"') || arguments.starts_with("format!(") {
-                    found.push(format!("{call}{}", arguments.chars().take(30).collect::<String>()));
-                }
+    let calls = CALLS.map(|call| format!(".{call}(")).into_iter();
+    for call in calls.chain(["AnyQuantity::of(", "AnyQuantity::need("].map(str::to_owned)) {
+        for (at, _) in code.match_indices(&call) {
+            let arguments = &code[at + call.len()..];
+            let arguments =
+                ["inputs, ", "rec, ", "&"].iter().fold(arguments, |rest, lead| rest.strip_prefix(lead).unwrap_or(rest));
+            if arguments.starts_with('"') || arguments.starts_with("format!(") {
+                found.push(format!("{call}{}", arguments.chars().take(30).collect::<String>()));
             }
         }
     }

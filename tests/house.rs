@@ -28,7 +28,7 @@ const ORDER: &[&str] = &[
     "commands",
 ];
 
-/// Arrows that the order would allow and that there must not be: two rooms that know nothing of each other.
+/// Arrows that the order would allow but that must not exist: these rooms know nothing of each other.
 const APART: &[(&str, &str)] = &[("markdown", "load"), ("write", "site"), ("write", "course"), ("write", "load")];
 
 /// Every source file as the room it belongs to, its name, and its text.

@@ -1,4 +1,4 @@
-//! What a new calculator needs beside its own file: every place that is missing is named at once, by file.
+//! What a new calculator needs besides its own file: every place that is missing is named at once, by file.
 
 use std::fs;
 use std::path::Path;

@@ -24,7 +24,7 @@ fn phrases() -> Phrases {
         let map: std::collections::BTreeMap<String, String> =
             serde_yaml::from_str(&text).unwrap_or_else(|fault| panic!("{}: {fault}", path.display()));
         for (key, text) in map {
-            assert!(pairs.iter().all(|(other, _)| *other != key), "{key} stands twice");
+            assert!(pairs.iter().all(|(other, _)| *other != key), "{key} is there twice");
             pairs.push((key, text));
         }
     }
@@ -270,7 +270,7 @@ fn switching_units_gives_round_numbers_of_about_the_same_size() {
                     now.value(),
                     now.unit.plain()
                 );
-                // Half a step of 0.05 at 1.0; what is nothing stays nothing.
+                // Half a step of 0.05 at 1.0; zero stays zero.
                 assert!((now.si - typed.si).abs() <= 0.026 * typed.si.abs(), "{at}");
                 let figures = tankside_calc::text::figures::exact(now.value()).replace([',', '.'], "");
                 let changed = now.unit != typed.unit;

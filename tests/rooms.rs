@@ -1,4 +1,5 @@
-//! Rooms of the core: each uses only those before it. Read off the `use` lines, so that an arrow the wrong way fails here.
+//! Rooms of the core: each uses only those before it. Read off the `use` lines, so that an arrow the wrong way fails
+//! here.
 
 use std::fs;
 use std::path::{Path, PathBuf};

@@ -155,7 +155,7 @@ struct NotExpressed {
     /// Where the rest of a case is in the suite: the part that is not.
     #[serde(default)]
     part: Option<String>,
-    /// Why no calculator is asked it.
+    /// Why no calculator works it.
     why: String,
 }
 

@@ -75,7 +75,7 @@ fn every_command_answers_help_with_an_example_at_any_width() {
 }
 
 #[test]
-fn colours_are_left_out_where_they_are_not_wanted() {
+fn colors_are_left_out_where_they_are_not_wanted() {
     let room = Room::new("colours");
     let forced = ("CLICOLOR_FORCE", "1");
     let help = |vars: &[(&str, &str)]| room.run_in("", &["publish", "--help"], vars).out;

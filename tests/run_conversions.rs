@@ -1,4 +1,5 @@
-//! Every unit of a kind into every other: the chain of factors shown comes to the value, and there and back is the same.
+//! Every unit of a kind into every other: the chain of factors shown comes to the value, and there and back is the
+//! same.
 
 use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::calculators::registry::calculator;

@@ -284,7 +284,7 @@ fn what_is_kept_is_every_file_of_the_site_and_nothing_else() {
 }
 
 #[test]
-fn an_icon_and_a_manifest_are_in_the_companys_colour() {
+fn an_icon_and_a_manifest_are_in_the_companys_color() {
     let room = started("doors-icon");
     room.write("course/course.yaml", format!("{}colours: {{ band: \"#ffd400\" }}\n", original("course.yaml")));
     room.publish("course", "site");

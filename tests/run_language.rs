@@ -9,7 +9,7 @@ use tankside_calc::words::phrases::{NUMBER, Phrases};
 /// What marks a word of the invented language.
 const MARK: char = 'ǂ';
 
-/// Every word of a text in large letters after the mark; places in braces stay as they are.
+/// Every word of a text in capitals after the mark; places in braces stay as they are.
 fn shouted(text: &str) -> String {
     let (mut out, mut inside, mut in_word) = (String::new(), false, false);
     for letter in text.chars() {
@@ -28,7 +28,7 @@ fn stock() -> Phrases {
     tankside::catalogue::first_phrases().clone()
 }
 
-/// The invented language as a file of phrases, with one line more or other.
+/// The invented language as a file of phrases, with one line added or changed.
 fn file(own: &[(&str, &str)]) -> String {
     let quoted = |text: &str| format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""));
     let line = |(key, text): (&str, &str)| {

@@ -45,7 +45,7 @@ fn near_names_are_sought_for_a_bounded_number_of_problems() {
         ("figure-unknown", "[a](figure:gum/nozzle-output)"),
     ] {
         let mut files = course(&stems);
-        files.add("images/gun.png", b"\x89PNG\r\n\x1a\n".as_slice());
+        files.add("images/gun.png", include_bytes!("pictures/pixel.png").as_slice());
         for stem in &stems {
             let example = "```worked-example gun\ncalculator: catch-test\ngiven: { catch: [{ volume: 1 gal, time: 30 s }] }\n```\n";
             lesson(&mut files, stem, &format!("# Place\n\n{example}\n{}", dead(link)));
@@ -133,7 +133,7 @@ fn two_megabytes_of_one_lesson_take_no_hundreds_of_megabytes() {
         ("examples", examples, 150),
         ("brackets", "[a](".repeat(500_000), 400),
         ("headings", "## a\n".repeat(400_000), 6000),
-        // One line, of which each sign could look at all the rest.
+        // One line, in which each sign could scan all the rest.
         ("open braces", "{figure:a/b".repeat(60_000), 300),
     ] {
         room.write("course/lessons/first.md", format!("---\ntitle: First\nsummary: S.\n---\n\n{body}\n"));

@@ -1,4 +1,4 @@
-//! What an author is told of a mistake: once, at its place, with what to write instead.
+//! What an author is told about a mistake: once, at its place, with what to write instead.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;
@@ -15,7 +15,7 @@ const FIRST: &str = "---\ntitle: First\nsummary: The first lesson.\n---\n\n```wo
 /// A bank of two questions for a number.
 const WEEK: &str = "id: week\ntitle: A week\nquestions:\n  - id: gun\n    kind: number\n    asks: catch-test/nozzle-output\n    text: You catch {catch.1.volume} in {catch.1.time}. What is the output?\n    given:\n      catch: [ { volume: 90 to 200 by 2 fl oz, time: 30 s } ]\n    answer-in: gal/min\n  - id: pace\n    kind: number\n    asks: catch-test/nozzle-output\n    text: You catch {catch.1.volume} in {catch.1.time}. What is the output?\n    given:\n      catch: [ { volume: \"one of 96, 98 fl oz\", time: 30 s } ]\n";
 
-/// What is told of the course above with pieces of its files exchanged: `(file, from, to)`.
+/// The problems of the course above with pieces of its files replaced: `(file, from, to)`.
 fn told(changes: &[(&str, &str, &str)]) -> String {
     let mut files = vec![
         ("course.yaml", "id: small\ntitle: Small\ncompany: Example Lawns\nlessons: [first, second]\n".to_owned()),
@@ -38,7 +38,7 @@ fn told(changes: &[(&str, &str, &str)]) -> String {
     done.err
 }
 
-/// Asserts that just these errors are told, in the order of the files: each its code, place and help.
+/// Asserts that exactly these errors are reported, in the order of the files: each with its code, place and help.
 #[track_caller]
 fn assert_told(changes: &[(&str, &str, &str)], expected: &[(&str, &str, &str)]) {
     let said = told(changes);
@@ -64,7 +64,7 @@ fn the_course_of_these_tests_has_no_mistake() {
 }
 
 #[test]
-fn a_mistake_in_a_bank_is_told_at_the_bank_and_not_again_at_its_lesson() {
+fn a_mistake_in_a_bank_is_reported_at_the_bank_and_not_again_at_its_lesson() {
     assert_told(
         &[(BANK, "catch-test/nozzle-output", "catchtest/nozzle-output")],
         &[("calculator-unknown", "questions/week.yaml:6:11", "write `catch-test`")],
@@ -95,12 +95,12 @@ fn more_examples_than_a_phone_can_load_are_refused_once() {
 }
 
 #[test]
-fn more_questions_than_the_bank_has_are_not_asked_in_silence() {
+fn more_questions_than_the_bank_has_are_reported() {
     assert_told(
         &[(LESSON, "ask: 2", "ask: 300")],
         &[("asks-too-many", "lessons/first.md:17:6", "write `ask: 2` or less, or leave the line out to ask them all")],
     );
-    // Told beside the bank's own mistake: the two have nothing to do with one another.
+    // Reported alongside the bank's own mistake: the two are unrelated.
     assert_told(
         &[(LESSON, "ask: 2", "ask: 3"), (BANK, "answer-in: gal/min", "tolerance: none")],
         &[
@@ -111,7 +111,7 @@ fn more_questions_than_the_bank_has_are_not_asked_in_silence() {
 }
 
 #[test]
-fn a_slip_in_an_input_is_told_once_with_the_row_that_was_written() {
+fn a_slip_in_an_input_is_reported_once_with_the_row_that_was_written() {
     let second = (LESSON, "{ volume: 97", "{ volum: 97");
     let help = "write `volume`, which makes it `catch.2.volume`";
     assert_told(&[second], &[("input-unknown", "lessons/first.md:11:16", help)]);
@@ -140,7 +140,7 @@ fn an_input_that_is_to_come_first_is_one_of_the_calculator() {
 }
 
 #[test]
-fn a_range_that_is_none_says_why_and_what_to_write() {
+fn a_range_that_cannot_be_read_says_why_and_what_to_write() {
     let range = |text| [(BANK, "90 to 200 by 2 fl oz", text)];
     for (text, title, help) in [
         ("200 to 90 by 2 fl oz", "a range begins with its lower end, and 200 is above 90", "90 to 200 by 2 fl oz"),
@@ -188,7 +188,7 @@ fn what_is_asked_and_its_unit_are_offered() {
 }
 
 #[test]
-fn what_follows_from_a_block_or_a_lesson_that_could_not_be_read_is_not_told() {
+fn what_follows_from_a_block_or_a_lesson_that_could_not_be_read_is_not_reported() {
     let tab = "put spaces in place of the tab";
     // In a header, in an example whose number is shown, and in a header that is never closed.
     assert_told(&[(LESSON, "summary: The", "\tsummary: The")], &[("yaml-syntax", "lessons/first.md:3:1", tab)]);

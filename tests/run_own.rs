@@ -1,4 +1,4 @@
-//! A company's own face and words: what a course brings over the stock.
+//! A company's own look and words: what a course adds to the stock.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;
@@ -16,7 +16,7 @@ fn course(room: &Room, settings: &str) {
 }
 
 #[test]
-fn logo_colours_footer_and_attachments_are_on_the_pages() {
+fn logo_colors_footer_and_attachments_are_on_the_pages() {
     let room = Room::new("own-face");
     course(
         &room,
@@ -68,7 +68,7 @@ fn own_cautions_terms_and_phrases_are_used_as_those_of_the_stock() {
     assert!(lesson.contains("href=\"../glossary.html#pad\"") && lesson.contains("Part 2 of 2"), "{lesson}");
     let glossary = &pages["glossary.html"];
     assert!(glossary.contains("id=\"pad\"") && glossary.contains("The paper on the jug."), "{glossary}");
-    assert_eq!(glossary.matches("id=\"label\"").count(), 1, "an own term stands in place of the stock's");
+    assert_eq!(glossary.matches("id=\"label\"").count(), 1, "the course's term replaces the stock's");
     assert!(pages["index.html"].contains(">Our lessons<"));
 }
 
@@ -82,7 +82,7 @@ fn a_draft_is_left_out_and_a_link_to_it_is_a_mistake() {
     let draft = published::original("lessons/second.md").replace("---\n\n# Walk", "draft: true\n---\n\n# Walk");
     room.write("course/lessons/second.md", &draft);
     let done = room.run(&["publish", "course", "--to", "site"]);
-    // The bank of the lesson that is left out has no place now.
+    // Nothing asks the bank of the lesson that is left out; that is no error.
     assert!(done.code == Some(0) && !done.err.contains("  error "), "{}", done.err);
     assert!(done.out.contains("left out, still a draft: second"), "{}", done.out);
     let pages = room.pages("site");
@@ -107,6 +107,12 @@ fn a_language_of_a_courses_own_needs_every_phrase() {
     assert!(room.pages("site")["index.html"].contains("<html lang=\"xx\""));
 }
 
+/// A place in a part of which everything before is filled.
+fn ends(text: &str) -> usize {
+    let end = text.rfind("</body>").or_else(|| text.rfind("{%- endcomponent"));
+    end.or_else(|| text.rfind("{% endblock")).unwrap_or(text.len())
+}
+
 #[test]
 fn every_part_can_be_replaced_and_says_what_it_is_given() {
     let room = Room::new("own-parts");
@@ -127,13 +133,10 @@ fn every_part_can_be_replaced_and_says_what_it_is_given() {
         );
         // The course's own part: the stock's with a mark in its text.
         let mark = "<!-- our own -->";
-        let ends = text.rfind("</body>").or_else(|| text.rfind("{%- endcomponent"));
-        let own = match ends.or_else(|| text.rfind("{% endblock")) {
-            Some(at) => format!("{}{mark}{}", &text[..at], &text[at..]),
-            None => format!("{text}{mark}"),
-        };
+        let (before, after) = text.split_at(ends(text));
+        let own = format!("{before}{mark}{after}");
         room.write(&format!("course/templates/{name}"), own);
-        // The bank on a page of its own is remarked upon, as it should be.
+        // The bank on a page of its own gets a warning, as it should.
         let done = room.run(&["publish", "course", "--to", "site"]);
         assert!(done.code == Some(0) && !done.err.contains("  error "), "{name}: {}", done.err);
         let marked = room.pages("site").values().any(|page| page.contains(mark));
@@ -155,7 +158,6 @@ fn a_part_that_fails_names_itself_with_its_line() {
         (foot.replace("{{ site.company }}", "{{ nobody | shout }}"), "\n  templates/parts/foot.html"),
         (foot.replace("component foot", "component feet"), "no component `foot`"),
         (foot.replace("</footer>", "{{<foot site={site} root={root} phrases={phrases} ways={ways} place={place} />}}</footer>"), "would never end"),
-        ("{% component foot(site, root, phrases, ways, place) -%}{% for a in range(end=99999) %}{% for b in range(end=99999) %}xxxxxxxxxxxxxxxx{% endfor %}{% endfor %}{%- endcomponent foot %}".to_owned(), "larger than 32 MiB"),
         ("{% component foot(site, root, phrases, ways, place) -%}{% include \"/etc/passwd\" %}{%- endcomponent foot %}".to_owned(), "templates/parts/foot.html"),
     ] {
         room.write("course/templates/parts/foot.html", &text);
@@ -164,4 +166,77 @@ fn a_part_that_fails_names_itself_with_its_line() {
         assert!(done.err.contains("error part-fails") && done.err.contains(part), "{part}: {}", done.err);
         assert!(!room.path("site").exists());
     }
+}
+
+#[test]
+fn each_part_that_fails_names_itself_with_its_line() {
+    let room = Room::new("own-parts-each-fail");
+    course(&room, "");
+    let mut seen = 0;
+    // A bank on a page of its own.
+    room.write(
+        "course/questions/left.yaml",
+        published::original("questions/small.yaml").replace("id: small", "id: left"),
+    );
+    for (name, text) in templates() {
+        let at = ends(text);
+        let (before, after) = (&text[..at], &text[at..]);
+        let line = before.matches('\n').count() + 2;
+        room.write(&format!("course/templates/{name}"), format!("{before}\n{{{{ nobody.at.all }}}}{after}"));
+        let done = room.run(&["publish", "course", "--to", "site"]);
+        let place = format!("\n  templates/{name}:{line}:");
+        assert!(done.code == Some(1) && done.err.contains(&place), "{name}:{line}: {}", done.err);
+        assert!(done.err.contains("nobody") && done.err.contains("error part-fails"), "{name}: {}", done.err);
+        assert!(!room.path("site").exists());
+        let _ = fs::remove_dir_all(room.path("course/templates"));
+        seen += 1;
+    }
+    assert!(seen >= 20);
+}
+
+#[test]
+fn a_part_that_never_ends_or_grows_without_end_is_refused_at_its_place_and_soon() {
+    let room = Room::new("own-parts-endless");
+    course(&room, "");
+    let loops = |outer: u32, inner: u32, inside: &str| {
+        format!(
+            "{{% for a in range(end={outer}) %}}\n{{% for b in range(end={inner}) %}}{inside}{{% endfor %}}{{% endfor %}}"
+        )
+    };
+    let long = "x".repeat(64);
+    for (inside, code, line, says) in [
+        (loops(99_999, 7_777, ""), "part-endless", ":2:1\n", "more than a million turns"),
+        (loops(999, 999, &long), "part-endless", "\n", "larger than 32 MiB"),
+        (
+            "{% set s = \"xxxx\" %}{% for a in range(end=99) %}\n{% set_global s = s ~ s %}{% endfor %}".to_owned(),
+            "part-endless",
+            ":2:1\n",
+            "is put together",
+        ),
+        (format!("{{% set s %}}{}{{% endset %}}", loops(999, 999, &long)), "part-endless", ":2:", "is put together"),
+        ("{% include \"parts/foot.html\" %}".to_owned(), "part-fails", "\n", "parts/foot.html"),
+        (
+            "{% include \"parts/foot-fragment.html\" %}".to_owned(),
+            "part-fails",
+            "\n",
+            "calls itself, and would never end",
+        ),
+    ] {
+        let part =
+            format!("{{% component foot(site, root, phrases, ways, place) -%}}{inside}{{%- endcomponent foot %}}");
+        room.write("course/templates/parts/foot.html", part);
+        for words in [&["publish", "course", "--to", "site"][..], &["proof", "course"]] {
+            let done = room.run(words);
+            let said = done.out + &done.err;
+            assert_eq!(done.code, Some(1), "{inside}: {said}");
+            assert!(said.contains(&format!("error {code}\n")) && said.contains(says), "{inside}: {said}");
+            assert!(said.contains(&format!("\n  templates/parts/foot.html{line}")), "{inside}: {said}");
+            assert_eq!(said.matches(&format!("error {code}\n")).count(), 1, "once, not on every page: {said}");
+        }
+        assert!(!room.path("site").exists());
+    }
+    // A file that is too large is not read at all.
+    room.write("course/templates/parts/foot.html", "x".repeat(3 * 1024 * 1024));
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    assert!(done.code == Some(1) && done.err.contains("error file-too-large"), "{}", done.err);
 }

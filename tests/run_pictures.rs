@@ -1,4 +1,4 @@
-//! Pictures of a course: drawings are written anew, names are written as addresses, and none is missing without a word.
+//! Pictures of a course: drawings are rewritten, names are written as addresses, and none is dropped silently.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;
@@ -8,7 +8,7 @@ use published::{Room, original};
 use std::fs;
 
 /// A picture of one gray dot.
-const PNG: &[u8] = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\0\0\0\0\x3a\x7e\x9b\x55\0\0\0\nIDAT\x08\xd7\x63\x60\0\0\0\x02\0\x01\xe2\x21\xbc\x33\0\0\0\0IEND\xae\x42\x60\x82";
+const PNG: &[u8] = include_bytes!("pictures/pixel.png");
 
 /// The first lesson with these lines for its picture.
 fn with_picture(room: &Room, lines: &str) {
@@ -52,7 +52,7 @@ fn a_link_never_opens_a_drawing_as_a_page() {
     assert_eq!(done.code, Some(1), "{}", done.out);
     assert!(done.err.contains("link-to-drawing"), "{}", done.err);
     assert!(done.err.contains("`![what it shows](../images/gun.svg)`"), "{}", done.err);
-    // What is said to write is taken, and pixels may be linked to.
+    // What the help says to write is accepted, and pictures of pixels may be linked to.
     with_picture(&room, "![what it shows](../images/gun.svg) [the tank](../images/tank.png)");
     room.publish("course", "site");
     for (page, html) in room.pages("site") {
@@ -113,7 +113,7 @@ fn decoded(address: &str) -> String {
 
 #[cfg(unix)]
 #[test]
-fn what_cannot_be_listed_is_said() {
+fn what_cannot_be_listed_is_reported() {
     use std::ffi::OsStr;
     use std::os::unix::ffi::OsStrExt;
     let room = Room::new("unlisted");
@@ -147,10 +147,10 @@ fn what_cannot_be_listed_is_said() {
     assert_eq!(room.digests("site"), before);
 }
 
-/// As for somebody who may not read the folder; whoever runs the tests may read everything.
+/// As for somebody who may not read the folder; the tests may run as root, who may read everything.
 #[cfg(target_os = "linux")]
 #[test]
-fn a_folder_of_pictures_that_may_not_be_read_is_said() {
+fn a_folder_of_pictures_that_may_not_be_read_is_reported() {
     let room = Room::new("unreadable-images");
     room.course("course");
     let images = room.path("course/images");

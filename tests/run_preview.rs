@@ -46,7 +46,7 @@ impl Preview {
         stream
     }
 
-    /// One request, its head as it is given.
+    /// One request with exactly this head.
     fn ask(&self, head: &str) -> Answer {
         let mut stream = self.stream();
         let _ = write!(stream, "{head}Connection: close\r\n\r\n");
@@ -79,7 +79,7 @@ impl Preview {
         events
     }
 
-    /// Waits until the page says `wanted`, asking anew after each change.
+    /// Waits until the page says `wanted`, asking again after each change.
     fn until(&self, events: &mut BufReader<TcpStream>, mut good: impl FnMut(&Preview) -> bool) {
         for _ in 0..200 {
             if good(self) {
@@ -87,7 +87,7 @@ impl Preview {
             }
             let mut line = String::new();
             while !line.starts_with("event: change") {
-                // A preview with nothing more to show still says that it is there; then the change is not coming.
+                // A preview with nothing more to show says only that it is still here; then no change is coming.
                 assert!(!line.starts_with(": still here"), "no change comes: {}", self.state("/")["html"]);
                 line.clear();
                 let read = events.read_line(&mut line).expect("a change comes");
@@ -178,13 +178,47 @@ fn what_editors_and_folders_do_is_survived() {
     preview.until(&mut events, |preview| preview.state("/")["html"].to_string().contains("course folder"));
     assert_eq!(preview.get("/lessons/third.html").status, 200);
     fs::rename(room.path("away"), room.path("course")).expect("renamed");
-    // What an editor left beside a lesson may be remarked upon; it is no error.
+    // What an editor left beside a lesson may get a warning; it is no error.
     preview.until(&mut events, |preview| !preview.state("/")["html"].to_string().contains("--error"));
     room.write(
         "course/lessons/first.md",
         original("lessons/first.md").replace("second.md", "third.md").replace("It puts out", "Back again"),
     );
     preview.until(&mut events, |preview| preview.get("/lessons/first.html").body.contains("Back again"));
+}
+
+#[test]
+fn a_folder_that_is_removed_for_good_leaves_the_last_good_pages_and_one_in_its_place_is_shown() {
+    let (room, preview) = started("preview-removed");
+    let mut events = preview.events();
+    fs::remove_dir_all(room.path("course")).expect("it is there");
+    preview.until(&mut events, |preview| preview.state("/")["html"].to_string().contains("course folder"));
+    for page in ["/", "/lessons/first.html", "/assets/site.css"] {
+        assert_eq!(preview.get(page).status, 200, "{page}");
+    }
+    room.course("course");
+    room.write("course/lessons/first.md", original("lessons/first.md").replace("It puts out", "Begun anew"));
+    preview.until(&mut events, |preview| preview.get("/lessons/first.html").body.contains("Begun anew"));
+    preview.until(&mut events, |preview| !preview.state("/")["html"].to_string().contains("--error"));
+    // And it is watched again.
+    room.write("course/lessons/first.md", original("lessons/first.md").replace("It puts out", "And changed"));
+    preview.until(&mut events, |preview| preview.get("/lessons/first.html").body.contains("And changed"));
+}
+
+#[test]
+fn a_part_that_never_ends_is_shown_with_its_line_and_the_last_good_page_stays() {
+    let (room, preview) = started("preview-endless");
+    let mut events = preview.events();
+    assert_eq!(preview.get("/lessons/first.html").status, 200);
+    let endless = "{% component foot(site, root, phrases, ways, place) -%}\n{% for a in range(end=99999) %}{% for b in range(end=99999) %}{% endfor %}{% endfor %}{%- endcomponent foot %}";
+    room.write("course/templates/parts/foot.html", endless);
+    preview.until(&mut events, |preview| {
+        preview.state("/lessons/first.html")["html"].to_string().contains("templates/parts/foot.html:2")
+    });
+    let page = preview.get("/lessons/first.html");
+    assert!(page.status == 200 && page.body.contains("It puts out"), "{}", page.status);
+    fs::remove_dir_all(room.path("course/templates")).expect("it is there");
+    preview.until(&mut events, |preview| preview.state("/lessons/first.html")["html"] == "");
 }
 
 #[test]
@@ -286,7 +320,7 @@ fn who_opens_a_preview_to_other_machines_is_warned_and_who_does_not_is_not() {
             .stderr(Stdio::piped())
             .spawn()
             .expect("the program runs");
-        // The course has something to remark upon, so there is a line after the warning or in its place.
+        // The course has a warning of its own, so there is a line after this one or in its place.
         let mut lines = BufReader::new(child.stderr.take().expect("it is piped")).lines();
         let first = lines.next().map(|line| line.expect("text")).unwrap_or_default();
         let _ = child.kill();
@@ -327,5 +361,25 @@ fn a_thousand_connections_and_slow_clients_keep_nobody_out() {
     }
     assert_eq!(preview.get("/").status, 200);
     drop(crowd);
+    assert_eq!(preview.get("/").status, 200);
+}
+
+#[test]
+fn clients_that_never_read_their_answers_keep_nobody_out() {
+    let (_room, preview) = started("preview-unread");
+    let mut unread = Vec::new();
+    for _ in 0..200 {
+        let mut stream = preview.stream();
+        // Many answers, each larger than what waits on the way.
+        for _ in 0..20 {
+            let _ = write!(stream, "GET /assets/core.js HTTP/1.1\r\nHost: localhost:{}\r\n\r\n", preview.port);
+        }
+        unread.push(stream);
+    }
+    for page in ["/", "/lessons/first.html", "/assets/core.js"] {
+        let answer = preview.get(page);
+        assert!(answer.status == 200 && !answer.body.is_empty(), "{page}: {}", answer.status);
+    }
+    drop(unread);
     assert_eq!(preview.get("/").status, 200);
 }

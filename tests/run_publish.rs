@@ -1,4 +1,4 @@
-//! `tankside publish` from outside: mistakes are told at their place and change nothing that stood before.
+//! `tankside publish` from outside: mistakes are reported at their place and change nothing that was there before.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;
@@ -7,7 +7,7 @@ use published::{Done, Room, original};
 use std::fs;
 use std::path::Path;
 
-/// A mistake in one file of the small course, and what its author is told.
+/// A mistake in one file of the small course, and what its author must be told.
 struct Mistake {
     name: &'static str,
     file: &'static str,
@@ -16,7 +16,7 @@ struct Mistake {
     told: &'static [(&'static str, &'static str)],
 }
 
-/// The file with one piece exchanged.
+/// The file with one piece replaced.
 fn changed(
     name: &'static str,
     file: &'static str,
@@ -189,7 +189,7 @@ fn more_values_than_can_be_read_are_refused() {
 }
 
 #[test]
-fn a_mistake_is_told_at_its_place_and_the_earlier_site_stays() {
+fn a_mistake_is_reported_at_its_place_and_the_earlier_site_stays() {
     let room = Room::new("mistakes");
     room.course("course");
     room.publish("course", "site");
@@ -241,7 +241,7 @@ fn a_file_that_cannot_be_read_is_named_and_the_earlier_site_stays() {
         assert!(done.err.contains(place), "{name}: no {place} in\n{}", done.err);
         assert_eq!(room.digests("site"), before, "{name}");
     }
-    // 50 MB without a byte behind them: the size alone is enough to refuse it.
+    // A sparse file of 50 MB: its size alone is enough to refuse it.
     let file = fs::File::create(room.path("course/lessons/first.md")).expect("a file can be made");
     file.set_len(50_000_000).expect("a file can be long");
     let done = room.run(&["publish", "course", "--to", "site"]);
@@ -334,7 +334,7 @@ fn a_target_that_is_no_site_of_ours_is_never_touched() {
     room.write("wrong/course.yaml", "id: wrong");
     refused(&room.run(&["publish", "wrong", "--to", "new/folders/site"]), "a mistake");
     assert!(!room.path("new").exists());
-    // A folder that holds nothing is nobody's.
+    // An empty folder belongs to nobody.
     fs::create_dir(room.path("free")).expect("a folder can be made");
     room.publish("course", "free");
     room.publish("course", "new/folders/site");
@@ -346,7 +346,7 @@ fn a_target_that_is_no_site_of_ours_is_never_touched() {
 
 #[cfg(unix)]
 #[test]
-fn a_folder_that_may_not_be_written_is_told_and_left() {
+fn a_folder_that_may_not_be_written_is_reported_and_left_alone() {
     use std::os::unix::fs::PermissionsExt;
     let room = Room::new("read-only");
     room.course("course");

@@ -1,4 +1,4 @@
-//! A published site as it is on the disk: no words of a course are markup in it, it is the same wherever it is made,
+//! A published site as it is on the disk: no word of a course becomes markup, it is the same wherever it is made,
 //! and its links lead to its own files.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
@@ -57,7 +57,7 @@ fn worded(room: &Room, folder: &str, text: &str) {
     );
 }
 
-/// A character that Markdown takes as itself.
+/// A character that Markdown leaves as it is.
 fn escape(letter: char) -> String {
     if letter.is_ascii_punctuation() { format!("\\{letter}") } else { letter.to_string() }
 }
@@ -256,7 +256,7 @@ fn no_identifier_is_on_a_page_twice_whatever_an_author_calls_a_heading() {
     own.sort();
     own.dedup();
     assert!(own.contains(&"main".to_owned()) && own.contains(&"quiz-small".to_owned()), "{own:?}");
-    // As headings whose identifier is made, all are taken and none is doubled.
+    // As headings whose identifier is made from the text, all are accepted and none appears twice.
     let headings: String = own.iter().map(|id| format!("## {}\n\nText.\n\n", id.replace('-', " "))).collect();
     for file in ["lessons/first.md", "lessons/second.md"] {
         room.write(&format!("course/{file}"), format!("{}\n\n{headings}", original(file)));
@@ -268,7 +268,7 @@ fn no_identifier_is_on_a_page_twice_whatever_an_author_calls_a_heading() {
         once.dedup();
         assert_eq!(once.len(), ids.len(), "{page}: {ids:?}");
     }
-    // As names that an author chose, those of the page are refused; their own headings' names are theirs.
+    // As names that an author chose, those of the page are refused; names of their own headings are theirs.
     for file in ["lessons/first.md", "lessons/second.md"] {
         room.course("course");
         let page = file.replace(".md", ".html");

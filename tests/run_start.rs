@@ -1,4 +1,4 @@
-//! `tankside start`: a course that publishes at once, whatever it was told; and nothing of anybody's is touched.
+//! `tankside start`: a course that publishes at once, whatever the answers were; and nobody's files are touched.
 
 #[allow(dead_code, reason = "each test file uses its own part")]
 mod published;

@@ -1,4 +1,4 @@
-//! `tankside work` as somebody meets it who types by hand: commas, slips, missing parts, and what is shown of them.
+//! `tankside work` as it meets somebody who types by hand: commas, slips, missing parts, and what is shown of them.
 
 use std::process::Command;
 
@@ -9,7 +9,7 @@ fn run(words: &[&str]) -> (Option<i32>, String) {
     (output.status.code(), text(output.stdout) + &text(output.stderr))
 }
 
-/// What a call that is taken prints.
+/// What an accepted call prints.
 #[track_caller]
 fn printed(words: &[&str]) -> String {
     let (code, text) = run(words);
@@ -17,7 +17,7 @@ fn printed(words: &[&str]) -> String {
     text
 }
 
-/// What a call that is refused says.
+/// What a refused call says.
 #[track_caller]
 fn refused(words: &[&str]) -> String {
     let (code, text) = run(words);
@@ -36,7 +36,7 @@ fn under<'t>(text: &'t str, heading: &str) -> Vec<&'t str> {
 }
 
 #[test]
-fn a_row_may_be_typed_without_spaces_behind_its_commas() {
+fn a_row_may_be_typed_without_spaces_after_its_commas() {
     let spaced = printed(&["catch-test", "catch=186 fl oz, 60 s"]);
     assert_eq!(printed(&["catch-test", "catch=186fl oz,60s"]), spaced);
     let given = under(&printed(&["known-area", "plot=area 1,000 ft2,volume 2 gal"]), "Given").join("; ");
@@ -126,7 +126,7 @@ fn a_default_is_listed_only_where_something_rests_on_it() {
 fn nobody_is_sent_back_for_one_time_as_long() {
     let advice =
         |words: &[&str]| under(&printed(words), "How sure is this?").last().copied().unwrap_or_default().to_owned();
-    // 5.2 % where 5 % is wanted: some 4 % longer would do, which no crew would do over for.
+    // 5.2 % where 5 % is wanted: some 4 % longer would do, for which no crew would repeat a catch.
     let nearly = advice(&["catch-test", "catch=20.8 fl oz,5.2 s"]);
     assert_eq!(nearly, "That is ±5 % for all practical purposes; the runs are long enough.");
     let short = advice(&["catch-test", "catch=12 fl oz,3 s"]);

@@ -76,7 +76,7 @@ fn scatter_from_drawn_repeats_finds_the_spread_they_were_drawn_with() {
     assert!(close(mean, 0.2 * 0.2 / total, 0.07), "{mean} {}", 0.2 * 0.2 / total);
 }
 
-/// Chance of one's own: the same draws on every machine.
+/// A generator of our own: the same draws on every machine.
 struct Random(Pcg32);
 
 impl Random {
@@ -179,8 +179,8 @@ fn shares_add_up_and_the_largest_comes_first() {
 }
 
 #[test]
-fn a_result_whose_doubt_is_told_in_percent_is_no_share_itself() {
-    // Of a share that is near nothing, two points of the whole would read as a hundred percent.
+fn a_result_whose_uncertainty_is_in_percent_is_no_percentage_itself() {
+    // For a share near zero, two percentage points would read as an uncertainty of a hundred percent.
     for calculator in CALCULATORS {
         for name in calculator.uncertain {
             let spec = calculator.results.iter().find(|spec| spec.name == *name);
@@ -192,8 +192,8 @@ fn a_result_whose_doubt_is_told_in_percent_is_no_share_itself() {
 
 #[test]
 fn what_was_not_read_adds_nothing() {
-    // The mix left, at its default of 0 gal, typed or not, is a statement and no reading; a label rate is printed, a tank's
-    // size is marked on it, and a rate comes off a card.
+    // The mix left, at its default of 0 gal, typed or not, is a statement and no reading; a label rate is printed, a
+    // tank's size is marked on it, and a rate comes off a card.
     let pairs = [
         ("tank", "200 gal"),
         ("application-rate", "2 gal/1000 ft2"),
@@ -238,7 +238,7 @@ fn how_finely_it_was_read_is_for_its_reader_to_say() {
     let given = with(&[("read-to.catch.volume", "0"), ("read-to.catch.time", "0 s")]);
     assert_eq!(own(&given, "catch.1.volume"), 0.0);
     assert!(close(own(&given, "catch.1.time"), REACTION_S, 1e-12));
-    // What counts as given can be said to be a reading all the same.
+    // What counts as exact can still be declared a reading.
     let mix = [("tank", "200 gal"), ("application-rate", "2 gal/1000 ft2"), ("product.1.rate", "1.5 fl oz/1000 ft2")];
     let doubtful = worked("tank-mix", &[&mix[..], &[("read-to.tank", "5 gal")]].concat(), System::Us);
     assert!(doubtful.budgets.iter().all(|budget| budget.parts[0].cause.is("tank")) && doubtful.budgets.len() == 2);
@@ -268,7 +268,8 @@ fn what_cannot_be_how_finely_it_was_read_is_refused() {
 
 #[test]
 fn no_doubt_is_finer_than_what_is_shown_and_no_advice_is_beyond_doing() {
-    // "47 gal ± 0.0003", "between 1.4 and 1.4", "about 21 in all instead of 2", "8992 ft² in all", "read that more finely".
+    // "47 gal ± 0.0003", "between 1.4 and 1.4", "about 21 in all instead of 2", "8992 ft² in all", "read that more
+    // finely".
     let phrases = tankside::catalogue::phrases("en").expect("a readable catalogue").unwrap_or_default();
     let mut shown = 0;
     for calculator in CALCULATORS {

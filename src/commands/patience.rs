@@ -1,7 +1,7 @@
 //! Long work at a terminal: one line shows the progress, and is gone when the work is done.
 //!
-//! Only where a person looks: nothing is written into a pipe or a file, and nothing to a terminal that cannot go back to
-//! the start of a line.
+//! Only where a person looks: nothing is written into a pipe or a file, and nothing to a terminal that cannot go back
+//! to the start of a line.
 
 use std::io::{IsTerminal, Write};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
@@ -15,6 +15,15 @@ use crate::progress::Progress;
 const FIRST: Duration = Duration::from_millis(800);
 /// Between two lines.
 const AGAIN: Duration = Duration::from_millis(200);
+
+/// Both, or what `TANKSIDE_PROGRESS_MS` says, for tests: the milliseconds before the first line.
+fn waits() -> (Duration, Duration) {
+    let named = std::env::var("TANKSIDE_PROGRESS_MS").ok().and_then(|text| text.trim().parse().ok());
+    named.map_or((FIRST, AGAIN), |first: u64| {
+        let first = Duration::from_millis(first);
+        (first, first.clamp(Duration::from_millis(1), AGAIN))
+    })
+}
 
 /// What is being done, before and while it can be counted.
 #[derive(Clone, Copy, Debug)]
@@ -33,7 +42,7 @@ pub(super) fn shown<R>(doing: Doing, progress: &Progress, work: impl FnOnce() ->
     }
     let (end, ended) = channel::<()>();
     thread::scope(|scope| {
-        scope.spawn(move || watch(&mut out, doing, progress, (FIRST, AGAIN), &ended));
+        scope.spawn(move || watch(&mut out, doing, progress, waits(), &ended));
         let done = work();
         // The line is taken away before anything else is written: the scope waits for its thread.
         drop(end);

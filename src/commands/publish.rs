@@ -15,8 +15,8 @@ use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 use std::time::Instant;
 
-/// Where a site goes unless told otherwise.
-const DEFAULT_TARGET: &str = "tankside-site";
+/// Where a site goes by default.
+pub(super) const DEFAULT_TARGET: &str = "tankside-site";
 
 /// The command.
 pub const ENTRY: CommandEntry = CommandEntry {
@@ -116,7 +116,7 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
 /// What a terminal shows while it takes long.
 const DOING: Doing = Doing { first: "Reading the course", then: ("Writing the site", "files") };
 
-/// Where a site goes unless told otherwise: into this folder, unless that is part of the course.
+/// Where a site goes by default: into this folder, unless that is part of the course.
 fn usual_target(course: Option<&Path>) -> PathBuf {
     let here = std::env::current_dir().and_then(|here| here.canonicalize());
     let course = course.and_then(|course| course.canonicalize().ok());

@@ -12,7 +12,7 @@ use clap::{Arg, ArgMatches, Command, value_parser};
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
-/// Where a sheet goes unless told otherwise.
+/// Where a sheet goes by default.
 const DEFAULT_TARGET: &str = "tankside-sheet";
 
 /// The command.

@@ -240,7 +240,7 @@ fn overfull(found: &Calculator, flat: &str) -> Option<(&'static str, String)> {
 }
 
 fn field_names(group: &Group) -> String {
-    // A name may stand first, but it need not be there.
+    // A name may come first, but it need not be there.
     let fields = group.fields.iter().filter(|field| !matches!(field.holds, Holds::Name));
     fields.map(|field| field.name).collect::<Vec<_>>().join(", ")
 }

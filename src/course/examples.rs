@@ -177,7 +177,7 @@ pub(crate) fn flat<'n>(calculator: &Calculator, given: Option<&'n Node>) -> (Raw
     (RawInputs(pairs.collect()).opened(calculator), places)
 }
 
-/// Where an input stands: its own value, else its row, else its group, else the whole of `given`.
+/// Where an input is: its own value, else its row, else its group, else the whole of `given`.
 pub(crate) fn place_of(
     about: &str,
     places: &[(String, &Node)],

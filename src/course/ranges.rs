@@ -140,7 +140,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_range_that_is_none_says_why_and_is_put_right() {
+    fn a_range_that_cannot_be_read_says_why_and_is_put_right() {
         for (text, reason, help) in [
             ("200 to 90 by 2 fl oz", "200 is above 90", "90 to 200 by 2 fl oz"),
             ("90 to 200 fl oz", "no step", "90 to 200 by 2 fl oz"),
@@ -161,7 +161,7 @@ mod tests {
     }
 
     #[test]
-    fn what_stands_for_a_range_elsewhere_is_offered_as_one() {
+    fn other_notations_for_a_range_are_offered_as_one() {
         for text in ["90-200 fl oz", "90–200 fl oz", "90 - 200 fl oz", "90..200 fl oz", "90 fl oz to 200 fl oz"] {
             assert_eq!(meant(text).as_deref(), Some("write `90 to 200 by 2 fl oz`"), "{text}");
         }

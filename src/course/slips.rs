@@ -34,7 +34,7 @@ fn row_of(typed: &str) -> &str {
     typed.split('.').find(|word| word.bytes().all(|byte| byte.is_ascii_digit()) && !word.is_empty()).unwrap_or("1")
 }
 
-/// The names that could stand where `typed` stands: those of its group, or all, in its row.
+/// The names that could be in the place of `typed`: those of its group, or all, in its row.
 fn candidates(found: &Calculator, typed: &str) -> Vec<String> {
     let row = row_of(typed);
     match typed.split_once('.').and_then(|(group, _)| found.group(group)) {

@@ -85,11 +85,11 @@ mod tests {
     use super::*;
 
     #[test]
-    fn stock_content_that_cannot_be_read_is_told_and_the_rest_goes_on() {
+    fn stock_content_that_cannot_be_read_is_reported_and_the_rest_goes_on() {
         let mut problems = Problems::new();
         let read = serde_yaml::from_str::<Vec<String>>("- a\n- [").map_err(|fault| format!("glossary.yaml: {fault}"));
         assert_eq!(readable(read, &mut problems), Vec::<String>::new());
-        let problem = problems.iter().next().expect("it is told");
+        let problem = problems.iter().next().expect("it is reported");
         assert_eq!(problem.code, "stock-unreadable");
         assert!(problem.title.starts_with("glossary.yaml: "), "{}", problem.title);
         assert_eq!(readable(Ok(vec![1]), &mut problems), [1]);

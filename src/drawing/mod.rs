@@ -1,4 +1,4 @@
-//! Drawings in SVG, which a browser would run: read by an XML parser and written anew from a list of what may be in
+//! Drawings in SVG, which a browser would run: read by an XML parser and rewritten from a list of what may be in
 //! them.
 //!
 //! Somebody may open a drawing by itself, and then it has the rights of the whole site and no policy restricts it. So

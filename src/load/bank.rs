@@ -97,7 +97,7 @@ pub struct Question {
     /// For a number: how far off an answer may be.
     pub tolerance: Option<String>,
     /// For a number: earlier results that are asked first, in their order, at most three. Each is worth a point, and a
-    /// part that is worked rightly from an earlier wrong figure earns its own.
+    /// part that is worked correctly from an earlier wrong figure earns its own.
     #[serde(default, deserialize_with = "or_default")]
     #[schemars(length(max = 3))]
     pub parts: Vec<QuestionPart>,
@@ -313,7 +313,7 @@ mod tests {
     }
 
     #[test]
-    fn a_bank_keeps_its_given_with_places() {
+    fn a_bank_keeps_its_inputs_with_places() {
         let (bank, problems) = read(GOOD);
         assert_eq!(problems, []);
         let bank = bank.expect("a good bank");
@@ -325,7 +325,7 @@ mod tests {
     }
 
     #[test]
-    fn what_does_not_fit_the_kind_is_told() {
+    fn what_does_not_fit_the_kind_is_reported() {
         let twice = GOOD
             .replace("id: why", "id: gun")
             .replace("text: B", "text: B, right: true")

@@ -130,7 +130,7 @@ mod tests {
     }
 
     #[test]
-    fn a_header_that_is_missing_or_open_is_told() {
+    fn a_header_that_is_missing_or_open_is_reported() {
         assert_eq!(read("# H\n").1, [("header-missing", Some((1, 1)))]);
         assert_eq!(read("").1, [("header-missing", Some((1, 1)))]);
         assert_eq!(read("---\ntitle: A\n\n# H\n").1, [("header-open", Some((1, 1)))]);

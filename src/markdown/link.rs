@@ -63,7 +63,7 @@ pub(super) const OFFERED: usize = 10;
 pub(super) enum Opened {
     /// `<a …>` was written.
     Anchor,
-    /// Nothing was written; the words stand by themselves.
+    /// Nothing was written; the words are there by themselves.
     Words,
     /// The whole link is a computed number; its words are only collected.
     Figure(Figure),

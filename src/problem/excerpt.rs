@@ -1,6 +1,6 @@
 //! A problem in text: the sentence, the place, the author's own lines with the words in question marked, what to write.
 //!
-//! The marks stand inside the line, as a proofreader's do, so they stay where they belong whatever the width of a
+//! The marks are inside the line, as a proofreader's are, so they stay where they belong whatever the width of a
 //! character, in a pipe, in an email and read aloud: `»…«` around the mistake, `›…‹` around what explains it.
 
 use std::borrow::Cow;
@@ -323,7 +323,7 @@ mod tests {
     }
 
     #[test]
-    fn a_terminal_gets_its_width_and_colours_only_where_they_are_wanted() {
+    fn a_terminal_gets_its_width_and_colors_only_where_they_are_wanted() {
         let title = "a sentence that is a good deal longer than the narrow terminal that it is shown in";
         let problem = Problem::warning("odd", title, "a.md").help("write something that is just as long as that");
         let drawn = problem.draw(Style::Terminal { colours: false, width: 40 });

@@ -103,7 +103,7 @@ mod tests {
     }
 
     #[test]
-    fn a_short_list_is_told_whole_and_a_long_one_is_cut() {
+    fn a_short_list_is_printed_whole_and_a_long_one_is_cut() {
         let names: Vec<String> = (0..33).map(|number| format!("name{number}")).collect();
         let offered = |count: usize| offer("zzz", names[..count].iter().map(String::as_str)).unwrap_or_default();
         assert!(offered(32).ends_with("`name31`"), "{}", offered(32));

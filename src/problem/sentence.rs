@@ -1,4 +1,4 @@
-//! From the title of a problem, which may stand inside another text, to a sentence.
+//! From the title of a problem, which may be inside another text, to a sentence.
 
 /// The text with a capital letter and a full stop.
 pub fn sentence(text: &str) -> String {

@@ -35,7 +35,7 @@ mod tests {
     use crate::colour::stock;
 
     #[test]
-    fn a_course_without_colours_keeps_the_stylesheet_as_it_is() {
+    fn a_course_without_colors_keeps_the_stylesheet_as_it_is() {
         assert_eq!(sheet(&Colours::default()), "");
     }
 

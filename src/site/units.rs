@@ -225,7 +225,7 @@ mod tests {
     }
 
     #[test]
-    fn every_unit_stands_in_the_table_once() {
+    fn every_unit_is_in_the_table_once() {
         let phrases = crate::catalogue::first_phrases().clone();
         let table = table(&phrases);
         assert_eq!(table.iter().map(|group| group.rows.len()).sum::<usize>(), ATOMS.len());

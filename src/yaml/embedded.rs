@@ -67,7 +67,7 @@ mod tests {
     }
 
     #[test]
-    fn neighbouring_pieces_are_one() {
+    fn neighboring_pieces_are_one() {
         let mut block = Embedded::empty(3);
         block.push("ab", 3);
         block.push("cd", 5);

@@ -495,7 +495,7 @@ mod tests {
     }
 
     #[test]
-    fn a_missing_key_is_shown_where_its_neighbours_stand() {
+    fn a_missing_key_is_shown_where_its_neighbors_are() {
         assert_eq!(short("title: A\nquestions:\n  - id: a\n"), [("missing-key", Some((3, 5)))]);
     }
 
@@ -506,7 +506,7 @@ mod tests {
     }
 
     #[test]
-    fn a_list_or_text_where_keys_are_expected_is_told() {
+    fn a_list_or_text_where_keys_are_expected_is_reported() {
         assert_eq!(found("- a\n- b\n")[0].1, "this is a list, and keys with values are expected");
         assert_eq!(found("just text\n")[0].0, "wrong-type");
     }

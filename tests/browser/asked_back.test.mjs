@@ -1,5 +1,5 @@
 // What a page asks before it marks: an exam that is handed in with answers that cannot be read, a comma for a point, a
-// choice that is tried once more; and what a course in US units asks at all.
+// choice that is tried once more; and which questions a course in US units asks.
 
 import assert from "node:assert/strict";
 import { test } from "node:test";

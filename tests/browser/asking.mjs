@@ -1,8 +1,8 @@
-// Answering questions in a browser as a learner would, rightly or wrongly, whatever page asks them.
+// Answering questions in a browser as a learner would, right or wrong, on whatever page asks them.
 
 /** The question on the stage, with what its author wrote. */
 export async function asked(part) {
-  // What a tap begins waits for the scripts that it needs.
+  // What a tap starts waits for the scripts that it needs.
   await part.locator('[data-role="stage"] [data-part="question"]').first().waitFor();
   return part.evaluate(($part) => {
     /* global TANKSIDE_QUESTIONS */
@@ -22,7 +22,7 @@ export async function asked(part) {
 export async function answer(part, question, right) {
   const place = part.locator('[data-role="stage"] [data-part="question"]');
   if (question.authored.parts?.length) {
-    // A field for each part, each answered rightly or none.
+    // A field for each part; all are answered right, or none is.
     for (const [index, accepted] of (await acceptedValues(part, question)).entries()) {
       const [number, ...unit] = accepted.split(" ");
       const wrong = `${Number(number.replaceAll(",", "").replace("−", "-")) * 40 + 7} ${unit.join(" ")}`;
@@ -73,7 +73,7 @@ function acceptedValues(part, question) {
 
 /** Sorts the options with the buttons beside them; for a wrong order, the right one turned round. */
 async function putInOrder(place, count, right) {
-  // An order that nobody touched is no answer, and the dealt one may be the one that is wanted here.
+  // An order that nobody touched is no answer, and the dealt one may be the one wanted here.
   await place.locator('[data-do="down"]').first().click();
   for (let position = 0; position < count; position += 1) {
     const value = String(right ? position : count - 1 - position);

@@ -48,7 +48,7 @@ export async function open(url, look, options = {}) {
   try {
     const page = await context.newPage();
     watch(page, wrong);
-    // Else every page of every test would load the whole course into a profile that is thrown away.
+    // Otherwise every page of every test would load the whole course into a profile that is thrown away.
     await page.addInitScript(() => { delete Navigator.prototype.serviceWorker; });
     await page.addInitScript(() => {
       addEventListener("securitypolicyviolation", (event) => {

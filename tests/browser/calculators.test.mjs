@@ -149,7 +149,7 @@ describe("the result stays in sight while a number is typed", () => {
         assert.equal(await bar(page).isVisible(), false, "nobody is typing");
         const field = firstNumber(page, selector);
         await field.focus();
-        // To where the field is the last thing on the screen, and the result below it.
+        // Scroll until the field is the last thing on the screen, with the result below it.
         await field.evaluate(($field) => scrollBy(0, $field.getBoundingClientRect().bottom - innerHeight + 4));
         const before = await answerText(page, selector);
         await type(page, field, String((await numberIn(field)) * 1.5));
@@ -161,12 +161,12 @@ describe("the result stays in sight while a number is typed", () => {
         const name = (await page.locator(`${selector} :is(.tk-result--large dt, .tk-compare tbody th)`).first().innerText()).trim();
         assert.ok(said.includes(name), `${said} names ${name}, whole`);
         assert.match(said, /\d/);
-        assert.equal(await bar(page).getAttribute("aria-hidden"), "true", "the spoken result is not said twice");
+        assert.equal(await bar(page).getAttribute("aria-hidden"), "true", "the spoken result is not read out twice");
         const covered = () => page.evaluate(() => document.activeElement.getBoundingClientRect().bottom > document.querySelector(".tk-bar").getBoundingClientRect().top);
         await page.waitForFunction(() => document.querySelector(".tk-bar").hidden || document.activeElement.getBoundingClientRect().bottom <= document.querySelector(".tk-bar").getBoundingClientRect().top);
         assert.deepEqual(await violations(page), []);
         if (await bar(page).isVisible()) {
-          assert.equal(await covered(), false, "what is being typed is never behind it");
+          assert.equal(await covered(), false, "what is being typed is never covered by it");
           await bar(page).click({ delay: 150 });
           assert.equal(await result.evaluate(partlyInView), true, "it leads to the result");
         }
@@ -209,7 +209,7 @@ test("a dose over the label's maximum looks like a danger: in words and shape, w
   }, { viewport: PHONE, reducedMotion: "reduce" });
 });
 
-test("what became of a link is said at its button, one message at a time", async () => {
+test("what became of a link is shown at its button, one message at a time", async () => {
   const selector = '[data-part="worked"][data-name="catch-test"]';
   await open(diskUrl("work/catch-test.html"), async (page) => {
     await ready(page, selector);
@@ -317,7 +317,7 @@ describe("markup in a link's numbers never runs", () => {
       await open("about:blank", async (page) => {
         for (let turn = 0; turn < PLACES_EACH; turn += 1) {
           const hash = PLACES[(index * PLACES_EACH + turn) % PLACES.length](numbers, markup);
-          // From elsewhere, so that the page is loaded anew and not only told of another place in it.
+          // From elsewhere, so that the page is loaded again and does not only jump to another place.
           await page.goto("about:blank");
           await page.goto(`${address}#${hash}`);
           await ready(page, example.selector);
@@ -334,7 +334,7 @@ async function nothingRan(page) {
   assert.equal(await page.locator('img[src="x"], [onload], [onfocus], [onerror]').count(), 0, "no element came of it");
 }
 
-/** Changes the first number, asks the page for its link, and tells what the page then showed. */
+/** Changes the first number, asks the page for its link, and returns what the page then showed. */
 async function madeLink(example, change) {
   let made;
   await open(example.url, async (page) => {

@@ -60,7 +60,7 @@ test("an added run starts empty, so that none is counted twice", async () => {
     await write(page, DANA);
     await page.locator('[data-do="add"][data-group="timed"]').click();
     assert.equal(await page.inputValue('[name="timed.2.volume"]'), "");
-    assert.match(await cell(page, "application-rate"), /^Puts down\s+2\s/, "and does not stand in the way");
+    assert.match(await cell(page, "application-rate"), /^Puts down\s+2\s/, "and does no harm");
   });
 });
 

@@ -49,7 +49,7 @@ for (const [how, address] of [["over http", () => server.url(PAGE)], ["from a di
   });
 }
 
-test("operators stand side by side, and one is renamed by editing", async () => {
+test("operators are shown side by side, and one is renamed by editing", async () => {
   await open(diskUrl(PAGE), async (page) => {
     await ready(page);
     await keep(page, DANA);
@@ -81,7 +81,7 @@ test("on a phone the table of cards shows that there is more of it, and is scrol
       const table = page.locator(".tk-cards__table");
       const [whole, shown] = await table.evaluate(($table) => [$table.scrollWidth, $table.clientWidth]);
       assert.ok(shown < whole, "it is wider than the phone");
-      // Two shades that stand still, and two pieces of paper that move with the table and cover them at its ends.
+      // Two shadows that stay put, and two white layers that move with the table and cover them at its ends.
       const edges = await table.evaluate(($table) => getComputedStyle($table).backgroundAttachment);
       assert.equal(edges.replace(/\s/g, ""), "local,local,scroll,scroll,scroll");
       const opaque = await table.locator("thead th, td").evaluateAll(($cells) =>
@@ -239,7 +239,7 @@ test("two tabs that keep a card at the same instant both keep it", async () => {
     for (let turn = 0; turn < 6; turn += 1) {
       await write(page, { ...DANA, operator: `Dana ${turn}` });
       await write(other, { ...LEE, operator: `Lee ${turn}` });
-      // Both press at one instant, by the clock.
+      // Both press at the same instant, by the clock.
       await Promise.all([page, other].map((one) => one.evaluate(() => {
         const at = Math.ceil(Date.now() / 400 + 1) * 400;
         return new Promise((done) => { setTimeout(() => { document.querySelector('[data-chore="keep"]').click(); done(undefined); }, at - Date.now()); });
@@ -278,7 +278,7 @@ test("where the browser keeps nothing, cards serve until the page is left and ca
     });
     await page.goto(diskUrl(PAGE));
     await ready(page);
-    assert.ok(await page.locator('[data-role="not-kept"]').isVisible(), "it is said plainly");
+    assert.ok(await page.locator('[data-role="not-kept"]').isVisible(), "the page says so plainly");
     await keep(page, DANA);
     await keep(page, LEE);
     assert.equal(await rows(page).count(), 2);

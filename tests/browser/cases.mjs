@@ -1,4 +1,4 @@
-// The case files of tests/cases, opened into single cases; their form is told in tests/cases/README.md.
+// The case files of tests/cases, split into single cases; tests/cases/README.md describes their form.
 // Whether a file keeps to that form is checked by tests/run_cases.rs, which reads the same files.
 
 import { readFileSync, readdirSync } from "node:fs";

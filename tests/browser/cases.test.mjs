@@ -8,7 +8,7 @@ import { loadCore, phrasesOf } from "./core.mjs";
 import { PAGES, SITE } from "./site.mjs";
 import { EXAMPLES, ready } from "./worked.mjs";
 
-/** A browser takes some 200 changes of a page's address in ten seconds, and drops what is beyond. */
+/** A browser takes some 200 changes of a page's address in ten seconds, and drops any beyond that. */
 const AT_ONCE = 150;
 
 const core = loadCore(phrasesOf(SITE));
@@ -59,7 +59,7 @@ describe("every case holds on the page", { concurrency: 2 }, () => {
   }
 });
 
-/** The calculator's own page, or else a lesson that works it; without pages of their own, a calculator may be on none. */
+/** The calculator's own page, or else a lesson that works it; without pages of their own, a calculator may be on no page. */
 function exampleOf(calculator) {
   const all = EXAMPLES.filter((example) => example.calculator === calculator);
   const own = all.find(({ page }) => page === `work/${calculator}.html`);

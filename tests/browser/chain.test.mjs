@@ -7,7 +7,7 @@ import { PHONE, open } from "./browser.mjs";
 import { EXAMPLES, ONE_OF_EACH, ready, type } from "./worked.mjs";
 
 const CHAIN = '.tk-answer [data-fold="chain"]';
-// Paper leaves the factors out but where an example is there for its steps.
+// On paper the factors are left out, except where an example is there for its steps.
 const EXAMPLE = EXAMPLES.find((example) => example.calculator === "catch-test" && example.show === "steps");
 /** Dots to a pixel, so that a line through a unit of one letter is told from the letter. */
 const FINE = { deviceScaleFactor: 3 };

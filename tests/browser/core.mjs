@@ -48,7 +48,7 @@ export function phrasesOf(site) {
   const scripts = readdirSync(resolve(site, "assets")).filter((file) => /^core(-.*)?\.js$/.test(file));
   for (const file of scripts.sort()) {
     const lines = readFileSync(resolve(site, "assets", file), "utf8").split("\n");
-    // Before the core's own line stands what binds it.
+    // The line that binds the core comes before its own.
     runInContext(lines.filter((line) => line.startsWith("brought(")).join("\n"), context);
   }
   return said.join("");

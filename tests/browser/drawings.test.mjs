@@ -1,5 +1,5 @@
 // Drawings as they were tried against a site: each that ran a script, opened a dialog or asked for something when it was
-// opened by itself. What is published of them is opened in a real browser, by itself and in its lesson; none of it does.
+// opened by itself. What is published of them is opened in a real browser, by itself and in its lesson; none of it does so.
 
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";

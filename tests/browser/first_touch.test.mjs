@@ -1,5 +1,5 @@
-// The core comes when a form is first touched: what is done before it has come is done when it is there, and where it
-// cannot come the page says so and shows no stale answer as a true one.
+// The core is loaded when a form is first touched: what is done before it has loaded is carried out afterward, and if it
+// cannot be loaded the page says so and shows no stale answer as a true one.
 
 import assert from "node:assert/strict";
 import { test } from "node:test";
@@ -26,7 +26,7 @@ async function held(page) {
   return release;
 }
 
-test("what is typed before the core has come is answered when it is there", async () => {
+test("what is typed before the core is loaded is answered once it is", async () => {
   await served(async (page) => {
     const release = await held(page);
     const [before, numbers] = [await answerText(page, PART), await mainNumbers(page, PART)];
@@ -42,7 +42,7 @@ test("what is typed before the core has come is answered when it is there", asyn
   });
 });
 
-test("a button pressed before the core has come does its work when it is there, once", async () => {
+test("a button pressed before the core is loaded does its work afterward, once", async () => {
   await served(async (page) => {
     const release = await held(page);
     const rates = page.locator(`${PART} [name^="product."][name$=".rate"]`);
@@ -56,7 +56,7 @@ test("a button pressed before the core has come does its work when it is there, 
   });
 });
 
-test("a core that cannot be loaded is said beside the numbers, and tried again", async () => {
+test("a core that cannot be loaded is reported beside the numbers, and tried again", async () => {
   await open(diskUrl(PAGE), async (page) => {
     await page.evaluate(() => {
       const loads = window.needScript;

@@ -6,7 +6,7 @@ import { PHONE, open } from "./browser.mjs";
 import { ONE_OF_EACH_KIND, PAGES, diskUrl } from "./site.mjs";
 import { ONE_OF_EACH, answerChanges, answerText, firstNumber, ready } from "./worked.mjs";
 
-// Calculators' own pages differ only in their forms, which the core makes one like the other: one of them stands for all.
+// Calculators' own pages differ only in their forms, which the core makes all alike: one of them represents all.
 const WALKED = PAGES.filter((page) => !page.startsWith("work/") || ONE_OF_EACH_KIND.includes(page));
 
 describe("tab reaches every control, with a focus that shows", () => {

@@ -60,7 +60,7 @@ test("the home page of somebody new says nothing, and of somebody who was here w
   });
 });
 
-test("three rights on fresh numbers are learned, and the home page says so by lesson and by topic", async () => {
+test("three right answers on fresh numbers count as learned, and the home page says so by lesson and by topic", async () => {
   await visit(HOME, async (page) => {
     await practice(page, 3);
     await page.goto(HOME);
@@ -115,15 +115,15 @@ test("one sitting that two tabs go on with keeps the answers of both", async () 
   });
 });
 
-describe("a store that cannot be read is put aside with its day, said, and the page works", () => {
+describe("a store that cannot be read is put aside with its day and reported, and the page works", () => {
   const whole = { version: 1, id: "abc", kind: "check", name: "check-catch", code: "", begun: "2026-01-01T00:00:00.000Z", ended: "", answers: [] };
   const broken = {
     "no JSON": "{",
     nothing: "null",
     "a list": "[]",
-    "answers that are none": JSON.stringify({ ...whole, answers: [1, null, {}] }),
+    "answers that are not answers": JSON.stringify({ ...whole, answers: [1, null, {}] }),
     "a number for a name": JSON.stringify({ ...whole, name: 7 }),
-    "a day that is none": JSON.stringify({ ...whole, begun: "yesterday" }),
+    "a day that does not exist": JSON.stringify({ ...whole, begun: "yesterday" }),
     "an endless answer": JSON.stringify({ ...whole, answers: [{ question: "a", digest: "b", draw: 1, answer: "9".repeat(150_000), at: "2026-01-01T00:00:00Z", try: 1 }] }),
     "a hundred thousand answers": JSON.stringify({ ...whole, answers: Array(100_000).fill(0) }),
     "markup for an id": JSON.stringify({ ...whole, id: "<img src=x onerror=window.ran=1>" }),
@@ -147,13 +147,13 @@ describe("a store that cannot be read is put aside with its day, said, and the p
         assert.equal(await page.evaluate(() => window.ran), undefined);
         await page.reload();
         await part.waitFor();
-        assert.ok(await part.locator('[data-role="trouble"]').isHidden(), "and it is said once");
+        assert.ok(await part.locator('[data-role="trouble"]').isHidden(), "and it is reported once");
       });
     });
   }
 });
 
-test("what a newer version wrote is left alone and said", async () => {
+test("what a newer version wrote is left alone and reported", async () => {
   await visit(LESSON, async (page) => {
     const person = await page.evaluate(() => LEARN.currentId());
     const name = `sitting.${person}.zzz`;
@@ -165,7 +165,7 @@ test("what a newer version wrote is left alone and said", async () => {
   });
 });
 
-test("a full store is said plainly, and the questions go on", async () => {
+test("a full store is reported plainly, and the questions go on", async () => {
   await visit(
     LESSON,
     async (page) => {

@@ -60,7 +60,7 @@ test("lawns in control, one lawn off, and a rate that drifts are told apart in p
   );
 });
 
-test("an area or an amount that cannot be read is said beside its field, and nothing is lost or entered", async () => {
+test("an area or an amount that cannot be read is reported beside its field, and nothing is lost or entered", async () => {
   await open(diskUrl("log.html"), async (page) => {
     await page.locator('[data-part="log"][data-started]').waitFor();
     const rows = page.locator('[data-role="rows"] tr');

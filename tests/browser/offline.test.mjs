@@ -14,7 +14,7 @@ const LESSON = "lessons/catch-test.html";
 const room = mkdtempSync(join(tmpdir(), "tankside-offline-"));
 after(() => rmSync(room, { recursive: true, force: true }));
 
-/** The demo course with a word of a lesson changed, published anew, and once more. */
+/** The demo course with a word of a lesson changed, published again, and once more. */
 const NEWER = join(room, "newer");
 const NEWEST = join(room, "newest");
 before(() => {
@@ -40,10 +40,10 @@ async function host(folder) {
   return Object.assign(server, { asked: () => server.seen.splice(0) });
 }
 
-/** Waits until something that is asked of a page is so; `waitForFunction` takes a promise for a yes. */
+/** Waits until a condition of a page holds; `waitForFunction` takes a promise for a yes. */
 async function until(page, asked, ...given) {
   for (let turn = 0; turn < 300; turn += 1) {
-    // The page may be loaded anew while it is asked.
+    // The page may be loaded again while it is asked.
     if (await page.evaluate(asked, ...given).catch(() => false)) return;
     await page.waitForTimeout(100);
   }
@@ -85,7 +85,7 @@ describe("without signal", () => {
       await page.locator('[data-do="search"]').click();
       await page.locator("#tk-find-words").fill("calibration");
       await page.locator(".tk-find__row").first().waitFor();
-      // A folder is its first page, and an address that is none is said to be none.
+      // A folder leads to its first page, and an unknown address is reported as unknown.
       await page.goto(server.url(""));
       assert.equal(await page.locator("h1").count(), 1);
       const none = await page.goto(server.url("lessons/nowhere.html"));
@@ -216,7 +216,7 @@ describe("a new version", () => {
 });
 
 describe("what is kept", () => {
-  test("does not fit on a full device: that is said, and the page works", async () => {
+  test("does not fit on a full device: the page says so, and works", async () => {
     const server = await host(SITE);
     await openKept("about:blank", async (page, context) => {
       const devtools = await context.newCDPSession(page);

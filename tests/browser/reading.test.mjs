@@ -33,7 +33,7 @@ function shown(part) {
 const check = (part) => part.locator('[data-do="act"]').click();
 const write = (part, text) => part.locator(`${STAGE} .tk-question__entry`).fill(text);
 
-describe("every thing is read to its nearest mark, told which mark was missed, and worked on with", () => {
+describe("each instrument is read to its nearest mark, the missed mark is named, and the reading is worked on with", () => {
   for (const thing of THINGS) {
     test(thing, async () => {
       await visit(async (page, part) => {
@@ -72,7 +72,7 @@ describe("every thing is read to its nearest mark, told which mark was missed, a
   }
 });
 
-test("a mark beside the right one is told by how many marks, and where to count from", async () => {
+test("a reading at a wrong mark is told how many marks off it is, and where to count from", async () => {
   await visit(async (page, part) => {
     const told = await part.evaluate(($part) => {
       const all = [];
@@ -92,7 +92,7 @@ test("a mark beside the right one is told by how many marks, and where to count 
   });
 });
 
-test("the text beside a drawing says where things stand and never the reading itself", async () => {
+test("the text beside a drawing says where things are and never the reading itself", async () => {
   await visit(async (page, part) => {
     const found = await part.evaluate(() => {
       const all = [];

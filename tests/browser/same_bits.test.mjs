@@ -1,5 +1,5 @@
 // The native core and the WebAssembly are one source compiled twice: for problems drawn over everything the
-// calculators declare, their limits among them, each answers the other's text to the last character, and behind the
+// calculators declare, their limits among them, each answers the other's text to the last character, and beyond the
 // 15 digits of that text every input, step, result, uncertainty and unit has the same 64 bits.
 
 import assert from "node:assert/strict";
@@ -64,7 +64,7 @@ describe("the WebAssembly answers as the native core does, to the last character
     assert.ok(units.size >= 100, `${units.size} units`);
   });
 
-  test("bits are told to those who ask, and to nobody else", () => {
+  test("bits are given to those who ask, and to nobody else", () => {
     const pairs = JSON.stringify([["amount", "1 gal"], ["to", "L"]]);
     const answer = (options) => JSON.parse(core.work_json("unit-conversion", pairs, options));
     assert.deepEqual(Object.keys(answer('{"units":"us"}')), Object.keys(answer('{"bits":true}')).filter((key) => key !== "bits"));

@@ -17,7 +17,7 @@ const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
 /** Draws of each question; each has a seed of its own. */
 const DRAWS = 3;
 
-/** Runs with a folder that is removed in the end. */
+/** Runs with a folder that is removed at the end. */
 async function inFolder(look) {
   const folder = mkdtempSync(join(tmpdir(), "tankside-score-"));
   try { return await look(folder); } finally { rmSync(folder, { recursive: true, force: true }); }
@@ -73,7 +73,7 @@ function compare(told, native) {
   return count;
 }
 
-/** Where two texts part, with a little around it. */
+/** Where two texts first differ, with a little around it. */
 function firstDifference(one, other) {
   const [a, b] = [String(one), String(other)];
   let at = 0;
@@ -97,7 +97,7 @@ test("a record of every question, over hundreds of seeds, is marked as the page 
   });
 });
 
-/** In the page: every question at some draws, answered rightly, by a mistake, without a unit and at random, by its own functions. */
+/** In the page: every question at some draws, answered right, by a mistake, without a unit and at random, by its own functions. */
 async function answerEverything(draws) {
   /* global LEARN, needScript, needParts, everyQuestion, needCalculators, markPaper, recordName, scoreOf, answerText, wasm_bindgen */
   await needScript("questions");
@@ -230,7 +230,7 @@ test("what is clicked in a lesson, a check, the drill and the exam is scored by 
   });
 });
 
-test("a record that was changed after it was saved is known; one that was copied and broken anew is not", async () => {
+test("a record that was changed after it was saved is detected; one that was copied and broken into other lines is accepted", async () => {
   await inFolder(async (folder) => {
     await open(diskUrl("progress.html"), async (page) => {
       await page.evaluate(() => {

@@ -61,7 +61,7 @@ test("at 180 px, a page of 720 at four times its size, nothing but a table of it
   }
 });
 
-test("at 768 px inputs stand under each other where a label wraps", async () => {
+test("at 768 px inputs are under each other where a label wraps", async () => {
   for (const { url, selector, calculator } of ONE_OF_EACH) {
     await open(url, async (page) => {
       await ready(page, selector);

@@ -10,7 +10,7 @@ import { PHONE, open } from "./browser.mjs";
 import { LEE, keep, ready as cardReady } from "./card.mjs";
 import { PAGES, diskUrl, publish, readPage } from "./site.mjs";
 
-/** Inside a line: what marks a word and does not part it. */
+/** Inside a line: what marks a word and does not split it. */
 const INLINE = /<\/?(?:a|abbr|b|code|em|i|kbd|mn|mo|mi|mtext|mrow|mfrac|ms[a-z]+|math|s|small|span|strong|sub|sup|var)\b[^>]*>/g;
 
 /** What a page says, as it would be copied: no scripts, no drawings' coordinates, each block a line. */

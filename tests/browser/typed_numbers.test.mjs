@@ -1,4 +1,4 @@
-// Numbers typed into a worked example are still there when its page is loaded anew, until somebody starts over; a link's
+// Numbers typed into a worked example are still there when its page is loaded again, until somebody starts over; a link's
 // numbers go first, and a browser that keeps nothing takes nothing away.
 
 import assert from "node:assert/strict";

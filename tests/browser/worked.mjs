@@ -26,7 +26,7 @@ function attribute(tag, name) {
 export async function ready(page, selector) {
   await page.locator(selector).dispatchEvent("pointerdown");
   await page.locator(`${selector}[data-started]`).waitFor();
-  // What a lesson does not need at once is folded: the form of an example to be read, inputs, and what is behind "more".
+  // What a lesson does not need at once is folded: the form of an example to be read, inputs, and what is under "more".
   await page.locator(`${selector} :is([data-fold="form"], [data-fold="inputs"], [data-fold="more"])`).evaluateAll(($all) => { for (const $fold of $all) $fold.open = true; });
 }
 
@@ -65,7 +65,7 @@ export async function type(page, field, text) {
   await page.keyboard.type(text);
 }
 
-/** Waits for the answer to read otherwise than `before`; fails when it does not. */
+/** Waits until the answer no longer reads `before`; fails if it never changes. */
 export function answerChanges(page, selector, before) {
   return page.waitForFunction(
     ([part, text]) => document.querySelector(`${part} [data-part="answer"]`)?.innerText !== text,

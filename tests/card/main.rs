@@ -17,7 +17,7 @@ fn phrases() -> Phrases {
     catalogue::phrases("en").expect("readable phrases").expect("English")
 }
 
-/// The example with some inputs written otherwise; an empty text leaves one out.
+/// The example with some inputs changed; an empty text leaves one out.
 fn changed(changes: &[(&str, &str)]) -> RawInputs {
     let mut pairs = RawInputs::from_pairs(CARD.example).0;
     for (name, text) in changes {

@@ -41,7 +41,7 @@ fn a_new_card_lists_what_is_missing_and_marks_nothing_as_wrong() {
     let no_run = shown(&plain(&[("timed.1.volume", "")]), System::Us);
     assert!(no_run.notes.errors.is_empty(), "{:?}", no_run.notes.errors);
     assert_eq!(no_run.answer.matches("enter at least one run").count(), 1);
-    // Rows added and left empty do not stand in the way.
+    // Rows that were added and left empty do no harm.
     worked(&plain(&[
         ("used.1.volume", "10 gal"),
         ("used.1.area", "5000 ft2"),

@@ -7,9 +7,9 @@ use tankside_calc::quantity::unit::Unit;
 pub(crate) enum Within {
     /// Half of the last printed digit: what rounding may have changed.
     LastDigit,
-    /// Wider or narrower than that, and why is written beside it.
+    /// Wider or narrower than that; the reason is written beside it.
     Stated,
-    /// Not at all, but for the last binary digits.
+    /// No distance at all, except in the last binary digits.
     Exact,
 }
 
@@ -18,7 +18,7 @@ pub(crate) enum Within {
 pub(crate) struct Figure {
     /// The number, in `unit`.
     pub(crate) value: f64,
-    /// Its unit; none for a bare number.
+    /// Its unit; no unit for a bare number.
     pub(crate) unit: Unit,
     /// How far a value may be from it, in `unit`.
     pub(crate) off: f64,
@@ -26,7 +26,7 @@ pub(crate) struct Figure {
     pub(crate) half_digit: f64,
     /// Where `off` comes from.
     pub(crate) within: Within,
-    /// For a cell whose source is off: what it printed.
+    /// For a cell that its source got wrong: what was printed.
     pub(crate) misprint: Option<f64>,
 }
 

@@ -1,6 +1,6 @@
-//! The case files of `tests/cases`, read and opened into single cases. Their form is told in `tests/cases/README.md`.
+//! The case files of `tests/cases`, read and split into single cases. `tests/cases/README.md` describes their form.
 //!
-//! The same files are read by `tests/browser/cases.mjs`; this reader is the strict one, that one relies on it.
+//! The same files are read by `tests/browser/cases.mjs`; this reader is the strict one, and that one relies on it.
 
 mod figure;
 
@@ -10,7 +10,7 @@ use serde::Deserialize;
 use serde_yaml::{Mapping, Value};
 use std::path::{Path, PathBuf};
 
-/// One case: inputs, and what must come of them.
+/// One case: inputs, and the results they must give.
 #[derive(Debug)]
 pub(crate) struct Case {
     /// The calculator, from the file's name.
@@ -114,7 +114,7 @@ fn us() -> String {
 }
 
 impl CaseEntry {
-    /// Ids of the reference cases it stands for.
+    /// Ids of the reference cases it covers.
     pub(crate) fn ids(&self) -> Vec<&str> {
         match &self.case {
             Ids::None => Vec::new(),
@@ -149,7 +149,7 @@ pub(crate) fn entries() -> Vec<(String, CaseEntry)> {
     all
 }
 
-/// Every case, tables opened into a case for each printed figure.
+/// Every case; a table is split into a case for each printed figure.
 pub(crate) fn cases() -> Vec<Case> {
     entries().iter().flat_map(|(calculator, entry)| opened(calculator, entry)).collect()
 }

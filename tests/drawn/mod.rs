@@ -1,5 +1,5 @@
-//! Problems drawn at random within what a calculator declares: the same on every machine, so that a find can be
-//! looked at again.
+//! Problems drawn at random within what a calculator declares: the same on every machine, so that a finding
+//! can be looked at again.
 #![allow(dead_code, reason = "each test takes what it needs")]
 
 use tankside_calc::calculation::declare::{Bounds, Calculator, FormItem, Group, Holds, Input, Need};
@@ -18,7 +18,7 @@ const MOST_ROWS: usize = 3;
 pub(crate) struct Random(u64);
 
 impl Random {
-    /// A sequence of its own for each seed.
+    /// A separate sequence for each seed.
     pub(crate) fn new(seed: u64) -> Random {
         Random(seed.wrapping_mul(0x2545_f491_4f6c_dd1d))
     }
@@ -36,7 +36,7 @@ impl Random {
         (self.next() % limit as u64) as usize
     }
 
-    /// A share from 0 up to and without 1.
+    /// A share from 0 up to, but not including, 1.
     pub(crate) fn share(&mut self) -> f64 {
         (self.next() >> 11) as f64 / (1_u64 << 53) as f64
     }
@@ -72,10 +72,10 @@ pub(crate) enum Reach {
     Borders,
 }
 
-/// A problem for a calculator: every required input, every other now and then.
+/// A problem for a calculator: every required input, and now and then each of the others.
 pub(crate) fn problem(calculator: &'static Calculator, reach: Reach, random: &mut Random) -> (RawInputs, System) {
     let mut given: Vec<(String, String)> = Vec::new();
-    // A form is filled in with much left out; and where one thing can be given in several ways, with one of them.
+    // People leave much of a form blank; where a thing can be entered in several ways, they use one of them.
     let fullness = random.share();
     for item in calculator.inputs {
         match item {
@@ -140,7 +140,7 @@ pub(crate) fn value(input: &Input, reach: Reach, random: &mut Random) -> String 
         Holds::Quantity(kind) => {
             let units = units(kind);
             let Some(bounds) = input.bounds else {
-                // Of several kinds at once, so no range is declared; about what labels print.
+                // It may be of several kinds, so no range is declared; these are about what labels print.
                 let unit = *random.one(&units);
                 return written(random.between(0.01, 100.0), &unit, kind);
             };

@@ -1,5 +1,5 @@
 //! The stock and demo questions are judged beforehand, into `src/course/offered.txt`: after a change to a question or
-//! to a mistake run with `JUDGE_DRAWS=1`, which writes the table anew.
+//! to a mistake run with `JUDGE_DRAWS=1`, which rewrites the table.
 
 use crate::banks;
 use std::collections::{BTreeMap, BTreeSet};

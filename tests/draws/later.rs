@@ -39,12 +39,12 @@ fn a_mistake_found_later_moves_no_draw() {
     for question in banks::numbers() {
         let offered = question.judged_against(JUDGED, &[later]).unwrap_or_default();
         dropped += question.offered.draws().filter(|draw| !offered.offers(*draw)).count();
-        // The question as a page of the course published anew carries it.
-        let anew = Question { offered, ..question.clone() };
-        let anew = Question::read(&anew.json().line()).expect("what was written is read");
-        assert_eq!(anew.digest(), question.digest());
+        // The question as a page carries it once the course is published again.
+        let again = Question { offered, ..question.clone() };
+        let again = Question::read(&again.json().line()).expect("what was written is read");
+        assert_eq!(again.digest(), question.digest());
         for draw in 0..DRAWS {
-            assert_eq!(asked(&anew, draw), asked(question, draw), "{} {draw}", question.id);
+            assert_eq!(asked(&again, draw), asked(question, draw), "{} {draw}", question.id);
             pairs += 1;
         }
     }

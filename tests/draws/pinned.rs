@@ -2,8 +2,8 @@
 //!
 //! A row that moves fails the test: somebody may have been asked it. Where it is moved on purpose, raise the
 //! question's `draw-version` (or `CORRECTED` in the core's `question/draw.rs`, where a calculator was put right), and
-//! run with `NEW_DRAWS=1`, which writes the table anew and refuses a row that moved without a new version. The table
-//! of a bank that nobody was ever asked from may be deleted and written anew.
+//! run with `NEW_DRAWS=1`, which rewrites the table and refuses a row that moved without a new version. The table
+//! of a bank that nobody has ever been asked from may be deleted and written again.
 
 use crate::banks;
 use std::collections::BTreeMap;
@@ -78,7 +78,7 @@ fn by_question(text: &str) -> BTreeMap<String, (u32, String)> {
 
 #[test]
 fn ten_draws_of_every_question_are_where_they_were() {
-    let anew = std::env::var_os("NEW_DRAWS").is_some();
+    let rewrite = std::env::var_os("NEW_DRAWS").is_some();
     let (mut moved, mut not_pinned) = (Vec::new(), Vec::new());
     for (name, bank) in banks::banks() {
         let path = folder().join(format!("{name}.txt"));
@@ -88,15 +88,15 @@ fn ten_draws_of_every_question_are_where_they_were() {
             let rows = rows(question);
             match old.get(&question.id) {
                 Some((_, pinned)) if *pinned == rows => {}
-                Some((version, _)) if anew && question.version() > *version => {}
+                Some((version, _)) if rewrite && question.version() > *version => {}
                 Some((_, pinned)) => moved.push(format!("{pinned}is now\n{rows}")),
-                None if anew => {}
+                None if rewrite => {}
                 None => not_pinned.push(question.id.clone()),
             }
             table.push_str(&rows);
         }
         let gone = old.keys().filter(|id| !bank.questions.iter().any(|question| question.id == **id));
-        if anew {
+        if rewrite {
             if moved.is_empty() {
                 std::fs::create_dir_all(folder()).expect("the folder of tables");
                 std::fs::write(&path, &table).expect("the table can be written");
@@ -153,6 +153,6 @@ fn a_digest_names_what_decides_numbers_answer_and_tolerance_and_nothing_else() {
     let all = digests.len();
     digests.sort_unstable();
     digests.dedup();
-    // Two questions may be the same but for their words.
+    // Two questions may differ in their words alone.
     assert!(digests.len() * 10 >= all * 9, "{} digests of {all} questions", digests.len());
 }

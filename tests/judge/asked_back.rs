@@ -1,4 +1,4 @@
-//! Asked back in words, rather than marked wrong: no unit, a bare oz, a sign left open, and one figure too few.
+//! What is asked about in words rather than marked wrong: no unit, a bare oz, a sign left open, and one figure too few.
 
 use crate::verdict;
 use tankside::catalogue;

@@ -1,4 +1,4 @@
-//! Questions of several parts: a part that was worked rightly from an earlier wrong figure earns its point and says so.
+//! Questions of several parts: a part worked correctly from an earlier wrong figure earns its point and says so.
 
 use tankside::catalogue;
 use tankside_calc::doors::question::{key, pose, score_json};
@@ -63,9 +63,9 @@ fn signs(question: &Question, answer: &str) -> String {
 }
 
 #[test]
-fn a_part_worked_rightly_from_an_earlier_wrong_figure_earns_its_point() {
+fn a_part_worked_correctly_from_an_earlier_wrong_figure_earns_its_point() {
     let rows = [
-        // Worked rightly throughout.
+        // Correct throughout.
         (us(), "19.2 gal; 13.2 gal; 9.9 fl oz", "+ + +", 3),
         (metric(), "72 L; 60 L; 300 mL", "+ + +", 3),
         // A slip in the first, and right from there on: 24 - 6 = 18, 18 / 1.6 * 1.2 = 13.5; 48 - 12 = 36, 180 mL.

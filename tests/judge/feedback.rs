@@ -1,4 +1,4 @@
-//! The working of a question ends in the answer, in its unit, and holds what it rests on and nothing else.
+//! The working of a question ends in the answer, in its unit, and shows what it rests on and nothing else.
 
 use crate::banks;
 use tankside_calc::doors::question::score_json;
@@ -38,7 +38,7 @@ fn the_working_uses_no_number_that_the_question_does_not_give() {
             for name in names {
                 let typed = posed.typed(&name).map(tankside_calc::quantity::written::as_typed).unwrap_or_default();
                 let number = typed.split([' ', '\u{a0}']).next().unwrap_or_default().to_owned();
-                // A row that is like the one before is told once, and a square has one side.
+                // A row equal to the one before it is listed once, and a square has one side.
                 let given = posed.given.text(&name).is_some_and(|given| text.contains(given));
                 if !given && !text.contains(&number) && !question.text.contains(&format!("{{{name}}}")) && number != "1"
                 {
@@ -75,8 +75,8 @@ fn rests_on(expr: &Expr, value: f64) -> bool {
 }
 
 #[test]
-fn where_nothing_known_fits_it_is_said_in_plain_words_with_the_first_steps_to_check() {
-    // Of several parts, each is a question of its own.
+fn where_nothing_known_fits_plain_words_name_the_first_steps_to_check() {
+    // Each of several parts is a question of its own.
     for question in &banks::numbers().flat_map(|question| question.each()).collect::<Vec<_>>() {
         let draw = question.draw_at(3);
         let posed = question.draw(draw).expect("it was judged");

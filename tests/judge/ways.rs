@@ -1,4 +1,4 @@
-//! Nobody who worked rightly is told that they did not: every accepted way, on every template, at 200 seeds.
+//! No correct working is marked wrong: every accepted way, on every template, at 200 seeds.
 
 use crate::{banks, typed, verdict};
 use std::collections::BTreeMap;
@@ -64,7 +64,7 @@ fn every_accepted_way_is_right_on_every_template_at_two_hundred_seeds() {
             for (way, text) in ways(&posed) {
                 tried += 1;
                 let verdict = verdict(&posed, &text);
-                // One figure more may be asked of who wrote two.
+                // Whoever wrote two figures may be asked for one more.
                 let may_ask = verdict == "figure?" && figures(&text) <= 2;
                 if verdict != "right" && verdict != "coarse" && !may_ask {
                     failed.push(format!("{} {seed}, {way}: {text} is {verdict}", question.id));
@@ -98,7 +98,7 @@ fn the_right_value_to_two_figures_is_right_or_coarse_or_asked_for_one_more() {
 
 /// Factors as handbooks print them, in workings written apart from the core: 1 fl oz is 30 mL, 1 lb is 454 g.
 #[test]
-fn the_trades_rounded_factors_are_accepted_and_said() {
+fn the_trades_rounded_factors_are_accepted_and_named() {
     use tankside_calc::question::score::{Answer, Note, Verdict, judge, notes};
     let millilitres: Vec<_> = banks::numbers()
         .filter(|question| question.answer_in == "mL" && question.given.iter().any(|(_, text)| text.contains("fl oz")))

@@ -164,7 +164,7 @@ fn at_most_one_random_wrong_answer_in_a_hundred_is_named() {
     }
 }
 
-/// A generator of our own, so that a find can be repeated (Knuth's MMIX constants, TAOCP 2, 3.3.4).
+/// A generator of our own, so that a finding can be repeated (Knuth's MMIX constants, TAOCP 2, 3.3.4).
 struct Random(u64);
 
 impl Random {

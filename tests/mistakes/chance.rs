@@ -52,7 +52,7 @@ fn blamed_near(posed: &Posed) -> Vec<f64> {
 fn chance(posed: &Posed) -> f64 {
     let near = blamed_near(posed);
     let right = posed.si / posed.unit.size();
-    // That nothing else is blamed is held by answers at random, in `apart`.
+    // That nothing else is blamed is tested with random answers, in `apart`.
     let possible = |value: f64| near.iter().any(|other| (value - other).abs() <= 0.01 * other.abs());
     let blamed = answers(right).into_iter().filter(|(value, _)| {
         let answer = format!("{} {}", exact(*value).replace(',', "").replace('−', "-"), posed.unit.plain());

@@ -19,7 +19,7 @@ fn every_mistake_has_its_phrases_and_its_places() {
         );
         for part in ["did", "why", "lawn"] {
             let key = format!("mistake.{}.{part}", mistake.id);
-            // Of a mistake that errs to both sides, the lawn has a sentence for each.
+            // A mistake that can err in both directions has a sentence about the lawn for each.
             let sided = [format!("{key}-over"), format!("{key}-under")].map(|key| phrases().find(&key));
             let text = match (phrases().find(&key), sided) {
                 (Some(text), [None, None]) => text,

@@ -1,5 +1,5 @@
-//! Wrong workings written apart from the core's (`table`): each is named for what it is, to three figures, and to two it
-//! is named or asked for one figure more; nearly every mistake of every template has one.
+//! Wrong workings written apart from the core's (`table`): each is named for what it is, to three figures, and to two
+//! it is named or asked for one figure more; nearly every mistake of every template has one.
 
 use crate::apart::on_all_cores;
 use crate::table::{Numbers, rows};
@@ -60,7 +60,7 @@ fn held(question: &'static Question) -> (BTreeMap<Pair, Tally>, BTreeSet<Pair>) 
                 continue;
             };
             let si = wrong * posed.unit.size();
-            // What is within 3 % of the right answer is not told from it, and not from rounding either.
+            // What is within 3 % of the right answer cannot be told from it, or from rounding.
             if (si - posed.si).abs() < 0.03 * posed.si.abs() {
                 continue;
             }

@@ -1,5 +1,6 @@
-//! What a mistake does on the lawn points the right way: whether the wrong number puts on too much product or too little
-//! is worked out by mixing and spraying with it, apart from the core, and held against the sentence that is shown.
+//! What a mistake does on the lawn points the right way: whether the wrong number puts on too much product or too
+//! little is worked out by mixing and spraying with it, apart from the core, and held against the sentence that is
+//! shown.
 
 use crate::apart::on_all_cores;
 use crate::{every, phrases, typed};
@@ -30,7 +31,7 @@ enum Use {
     Pressure,
     /// Water, which thins the product.
     Water,
-    /// What a gallon of liquid holds: the more is believed, the fewer gallons go on.
+    /// What a gallon of liquid holds: the more it is believed to hold, the fewer gallons go on.
     Content,
     /// Speed over the ground: believed faster, the spray is believed thinner.
     Speed,
@@ -77,7 +78,7 @@ fn used(posed: &Posed) -> Use {
 fn lawn(posed: &Posed, right: f64, wrong: f64) -> Option<f64> {
     let mixed_for_tank = |rate: f64| 100.0 / rate;
     Some(match used(posed) {
-        // Product for the ground that is believed, spread at the rate that is.
+        // Product is mixed for the believed rate and goes on at the true one.
         Use::Spray | Use::Output | Use::Time => mixed_for_tank(wrong) / mixed_for_tank(right),
         Use::Ground | Use::Product | Use::Spraying => wrong / right,
         Use::Speed => mixed_for_tank(1.0 / wrong) / mixed_for_tank(1.0 / right),
@@ -121,7 +122,7 @@ const UNDER: &[&str] = &[
     "less than you believe",
 ];
 
-/// What is said of the lawn for an answer.
+/// What the feedback on an answer says about the lawn.
 fn said(question: &Question, draw: u32, answer: &Answer) -> Option<(String, String)> {
     let Answer::Text(text) = answer else { return None };
     let told = score_json(&question.json().line(), draw, &serde_json::to_string(text).ok()?, phrases());

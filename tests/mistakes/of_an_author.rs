@@ -95,7 +95,7 @@ fn text_of(answer: &Answer) -> String {
 }
 
 #[test]
-fn ranges_that_never_keep_two_mistakes_apart_are_told_at_their_place() {
+fn ranges_that_never_keep_two_mistakes_apart_are_reported_at_their_place() {
     let tank = r#"id: own
 title: Own
 questions:

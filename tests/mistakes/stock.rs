@@ -60,7 +60,7 @@ fn every_template_has_at_least_thirty_texts() {
     assert!(few.is_empty(), "{few:#?}");
 }
 
-/// Whether the text gives something that the answer does not hang on.
+/// Whether the text gives something that the answer does not depend on.
 fn has_surplus(question: &Question) -> bool {
     let right = posed(question, 1);
     places(&question.text).into_iter().any(|place| {
@@ -73,7 +73,7 @@ fn has_surplus(question: &Question) -> bool {
             Some(RangeSpec::Texts(texts)) => texts,
             Some(RangeSpec::Fixed(_)) | None => return false,
         };
-        // The same numbers with this one drawn otherwise: where no other value moves the answer, it is not needed.
+        // The same numbers with this one drawn again: if no other value changes the answer, it is not needed.
         let answers = others.iter().filter_map(|other| {
             let given = right
                 .given
@@ -127,7 +127,7 @@ fn in_ten_templates_a_limit_bites() {
     assert!(LIMITS.len() >= 10);
     for id in LIMITS {
         let question = stock().iter().find(|one| one.id == *id).unwrap_or_else(|| panic!("{id} is a stock question"));
-        // A limit for a year is itself what decides.
+        // A yearly limit always decides.
         let year = question.given.iter().any(|(name, _)| name == "year-max");
         assert!(year || has_surplus(question), "{id} gives the number that the limit overrules");
     }

@@ -108,7 +108,8 @@ fn carried(text: &str) -> String {
 
 #[test]
 fn whole_tanks_stay_whole_in_metric_units() {
-    // 3 × 200 gal at 2 gal/1000 ft² treat 300,000 ft²; by hand. Carried to 8 figures in metric units, it must still be 3.
+    // 3 × 200 gal at 2 gal/1000 ft² treat 300,000 ft²; by hand. Carried to 8 figures in metric units, it must still be
+    // 3.
     let calculator = calculator("carrier-volume").expect("a calculator");
     for tanks in 1..=40 {
         for tank in [50, 200, 300] {

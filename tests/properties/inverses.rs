@@ -1,4 +1,4 @@
-//! What one problem answers, given to the problem that asks the other way around, leads back.
+//! What one problem answers, entered into the problem that asks the other way around, leads back.
 
 use crate::EACH;
 use crate::drawn::{Random, Reach, value, written};
@@ -10,7 +10,7 @@ use tankside_calc::quantity::unit::Unit;
 use tankside_calc::uncertainty::work;
 use tankside_calc::working::record::{Outcome, System};
 
-/// Works a problem, and says one result as a text that can be given to another.
+/// Works a problem, and returns one result as a text that can be entered into another.
 fn text_of(id: &str, pairs: &[(&str, &str)], result: &str) -> String {
     let calculator = calculator(id).expect("a calculator");
     let worked = work(calculator, &RawInputs::from_pairs(pairs), System::Us)
@@ -46,7 +46,7 @@ fn any_of_a_booms_four_numbers_comes_back_from_the_other_three() {
         for (name, text) in &given {
             let mut others: Vec<(&str, &str)> = pairs.iter().filter(|(other, _)| other != name).copied().collect();
             others.push(("rate", &rate));
-            // A rate beyond what may be given leads nowhere.
+            // A rate beyond the input's limits cannot be entered.
             if work(boom, &RawInputs::from_pairs(&others), System::Us).is_ok() {
                 let kind = boom.input(name).and_then(|input| input.kind()).expect("a quantity");
                 same(text, &text_of("boom-output", &others, name), kind);
@@ -108,7 +108,7 @@ fn a_speed_walked_takes_the_same_time_over_the_same_course() {
         );
         let speed = text_of("ground-speed", &[("run.1.distance", &distance), ("run.1.time", &time)], "speed");
         let pairs = [("wanted-speed", speed.as_str()), ("course.1.length", &distance)];
-        // A speed beyond the limits of the wanted one leads nowhere.
+        // A speed beyond the limits of the wanted speed cannot be entered.
         if work(calculator("ground-speed").expect("a calculator"), &RawInputs::from_pairs(&pairs), System::Us).is_ok() {
             same(&time, &text_of("ground-speed", &pairs, "course-1-time"), Kind::Time);
         }

@@ -19,7 +19,7 @@ use tankside_calc::uncertainty::work;
 /// Problems that are drawn for each thing that is claimed.
 const EACH: u64 = 60;
 
-/// Every problem drawn for a calculator that it takes.
+/// Every problem drawn for a calculator that it accepts.
 fn taken(calculator: &'static Calculator, reach: Reach, seed: u64) -> Vec<Worked> {
     let mut random = Random::new(seed);
     let mut all = Vec::new();

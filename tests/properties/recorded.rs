@@ -1,4 +1,4 @@
-//! A recording is what was computed, and whatever is given inside the limits ends in a number or in a sentence.
+//! A recording is what was computed, and whatever is entered inside the limits ends in a number or a sentence.
 
 use crate::drawn::{Random, Reach, problem};
 use crate::{EACH, taken};
@@ -59,7 +59,7 @@ fn largest(expr: &Expr) -> f64 {
 }
 
 #[test]
-fn inside_the_limits_and_on_their_borders_every_result_is_a_number_or_its_refusal_is_said() {
+fn inside_the_limits_and_on_their_borders_every_result_is_a_number_or_a_refusal_in_words() {
     let phrases = phrases();
     for calculator in CALCULATORS {
         for reach in [Reach::Hard, Reach::Borders] {

@@ -1,4 +1,4 @@
-//! Results grow and shrink with their inputs as the formulas say; where no power law holds, one way only.
+//! Results grow and shrink with their inputs as the formulas say; where no power law holds, in one direction only.
 
 use crate::EACH;
 use crate::drawn::{Random, Reach, value};
@@ -10,7 +10,7 @@ use tankside_calc::calculators::registry::calculator;
 use tankside_calc::uncertainty::work;
 use tankside_calc::working::record::{Rounding, System};
 
-/// A problem with these inputs, drawn until it is taken.
+/// A problem with these inputs, drawn until one is accepted.
 fn drawn_with(calculator: &'static Calculator, names: &[&str], random: &mut Random) -> Inputs {
     for _ in 0..2000 {
         let pairs = names.iter().map(|name| match name.split_once('=') {

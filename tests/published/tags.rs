@@ -35,7 +35,7 @@ pub(crate) fn tags(page: &str) -> Vec<Tag> {
         }
         let (tag, after) = start_tag(rest);
         rest = after;
-        // What these hold is no markup, but ends at the first closing tag wherever it stands.
+        // What these hold is no markup, but ends at the first closing tag wherever it is.
         if ["script", "style", "title", "textarea"].contains(&tag.name.as_str()) {
             let end = rest.to_ascii_lowercase().find(&format!("</{}", tag.name)).unwrap_or(rest.len());
             rest = &rest[end..];

@@ -71,7 +71,7 @@ fn a_sign_or_a_word_says_which_side_and_a_bare_number_leaves_it_open() {
 }
 
 #[test]
-fn about_is_read_and_said() {
+fn about_is_read_and_shown() {
     for text in [
         "about 1.5 gal",
         "~1.5 gal",
@@ -114,7 +114,7 @@ fn fractions_and_quantities_in_two_units_are_exact() {
 }
 
 #[test]
-fn a_unit_left_out_is_said_and_read_as_the_one_asked_for() {
+fn a_unit_left_out_is_noted_and_read_as_the_one_asked_for() {
     let bare = reply("1.45", "gal/min");
     assert_eq!((bare.fit, bare.unit, bare.number), (Fit::Missing, Unit::none(), 1.45));
     assert_eq!(value("1.45", "gal/min"), 1.45);

@@ -45,7 +45,7 @@ fn a_word_about_more_or_less_is_no_input() {
         let kind = if text.contains('%') { Kind::Share } else { Kind::Volume };
         assert!(matches!(read(text, kind, None), Err(Misread::UnitUnknown(_))), "{text}");
     }
-    // An amount of active ingredient is none of the product.
+    // An amount of active ingredient is not an amount of product.
     for text in ["1 lb ai/acre", "1 lb a.i./A", "0.9 lb N/1000 ft2"] {
         assert!(matches!(read(text, Kind::LabelRate, None), Err(Misread::UnitUnknown(_))), "{text}");
     }
@@ -71,7 +71,7 @@ fn a_letter_that_could_be_either_takes_the_kind_that_is_asked_for_and_no_other()
     assert_eq!(value("5 m", Kind::Length, "m"), Ok(5.0));
     assert_eq!(value("5 m", Kind::Time, "min"), Ok(5.0));
     assert!(read("5 m", Kind::Volume, None).is_err());
-    // A metric rate is never for a thousand square feet unless it says so with a large M.
+    // A metric rate is never for a thousand square feet unless it says so with a capital M.
     assert!(read("5 L/m", Kind::VolumePerArea, None).is_err());
     assert!(read("5 g/m", Kind::MassPerArea, None).is_err());
 }

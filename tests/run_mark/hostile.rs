@@ -68,7 +68,7 @@ fn hostile_texts_reach_neither_the_page_nor_the_terminal_as_code() {
 }
 
 #[test]
-fn nothing_to_mark_is_said_with_what_to_write() {
+fn nothing_to_mark_is_reported_with_what_to_write() {
     let folder = Folder::new("nothing");
     let output = tankside(&folder.0, &["mark", "nowhere"]);
     assert_eq!(output.status.code(), Some(2));

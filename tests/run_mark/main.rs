@@ -13,7 +13,7 @@ use tankside::load::{Layered, Memory};
 use tankside::{Resolved, resolve};
 use tankside_calc::question::{Ask, Question};
 
-/// A folder of its own for a test, removed in the end.
+/// A folder of its own for a test, removed at the end.
 struct Folder(PathBuf);
 
 impl Folder {

@@ -59,7 +59,7 @@ fn answers_typed_from_paper_are_marked_by_copy() {
 }
 
 #[test]
-fn a_part_worked_rightly_from_a_wrong_figure_earns_its_point_on_paper() {
+fn a_part_worked_correctly_from_a_wrong_figure_earns_its_point_on_paper() {
     let folder = Folder::new("parts");
     tankside(&folder.0, &["sheet", "check-tank", "--copies", "1", "--seed", "5", "--to", "out"]);
     let (sheet, key) = (folder.read("out/sheet.html"), folder.read("out/key.html"));

@@ -1,8 +1,9 @@
 //! The course syntax by example: every `tests/specs/*.md` is rules in prose, each with an input and what comes of it.
 //!
 //! A fence of four backticks is `lesson` (a body, put below a usual header), `file NAME` (a whole file of the course),
-//! `bytes NAME` (the same in hexadecimal, `… N` for as many zeros), `html` (what the lesson becomes), `problems` (what is
-//! found when the files are read), `resolved` (when the course is resolved) or `proof` (what a proofreader finds beyond).
+//! `bytes NAME` (the same in hexadecimal, `… N` for as many zeros), `html` (what the lesson becomes), `problems` (what
+//! is found when the files are read), `resolved` (when the course is resolved) or `proof` (what a proofreader finds
+//! beyond).
 //! `UPDATE_SPECS=1` rewrites the outputs.
 
 mod advice;
@@ -60,7 +61,7 @@ const USUAL: [(&str, &[u8]); 5] = [
     ("course.yaml", b"id: demo\ntitle: Demo\ncompany: Green Example\nlessons: [lesson, pace]\n"),
     ("lessons/lesson.md", b"---\ntitle: Lesson\nsummary: About.\n---\n"),
     ("lessons/pace.md", b"---\ntitle: Pace\nsummary: About pace.\n---\n# Walk the line\n"),
-    ("images/gun.png", b"\x89PNG\r\n\x1a\n"),
+    ("images/gun.png", include_bytes!("../pictures/pixel.png")),
     (
         "questions/first-week.yaml",
         b"id: first-week\ntitle: First week\nquestions:\n  - { id: a, kind: one, text: Which?, options: [{ text: A, right: true }, { text: B }] }\n",

@@ -1,4 +1,4 @@
-//! What is told to somebody who asks what there is.
+//! What is listed for somebody who asks what there is.
 
 use crate::{inputs_of, printed, text, words_of};
 use std::process::{Command, Stdio};

@@ -17,7 +17,7 @@ fn text(bytes: &[u8]) -> String {
     String::from_utf8(bytes.to_vec()).expect("what is printed is UTF-8")
 }
 
-/// What a call that is taken prints.
+/// What an accepted call prints.
 fn printed(words: &[&str]) -> String {
     let output = tankside(words);
     assert_eq!(output.status.code(), Some(0), "{words:?}: {}", text(&output.stderr));
@@ -25,7 +25,7 @@ fn printed(words: &[&str]) -> String {
     text(&output.stdout)
 }
 
-/// What a call that is refused says; nothing is printed to standard output, and the exit code is 2.
+/// What a refused call says; nothing is printed to standard output, and the exit code is 2.
 fn refusal(words: &[&str]) -> String {
     let output = tankside(words);
     let said = text(&output.stderr);

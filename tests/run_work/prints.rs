@@ -1,4 +1,4 @@
-//! What is printed of a problem that is taken: the same for every way of writing it, in the units asked for, as text
+//! What an accepted problem prints: the same for every way of writing it, in the units asked for, as text
 //! and as JSON.
 
 use crate::{json, printed, refused_with, words_of};
@@ -70,7 +70,7 @@ fn object(value: &Value) -> &Map<String, Value> {
     value.as_object().unwrap_or_else(|| panic!("an object, not {value}"))
 }
 
-/// A value with unit and text; an amount may be told as it is measured out, a verdict has its id and no number.
+/// A value with unit and text; an amount may also be given as it is measured out, a verdict has its id and no number.
 fn measured(calculator: &Calculator, name: &str, value: &Value) {
     let about = format!("{} {name}: {value}", calculator.id);
     let known = ["measured", "text", "unit", "value", "verdict"];
@@ -140,7 +140,7 @@ fn metric_units_change_what_is_shown_and_not_what_is_true() {
 }
 
 #[test]
-fn a_danger_comes_before_the_dose_and_is_coloured_only_where_colour_is_allowed() {
+fn a_danger_comes_before_the_dose_and_is_colored_only_where_color_is_allowed() {
     let words = [
         "work",
         "tank-mix",

@@ -67,14 +67,14 @@ fn a_value_that_cannot_be_is_answered_with_what_to_write() {
             said.to_lowercase().contains(&format!("write catch.1.volume='{write}'").to_lowercase()),
             "{volume}: {said}"
         );
-        // No example's number stands where the reader's own belongs.
+        // No example's number is shown where the reader's own belongs.
         assert!(!said.contains("186"), "{volume}: {said}");
     }
     for volume in ["0 gal", "-5 gal", "51 gal", "99999 L"] {
         let said = with(volume, "60 s");
         assert!(said.contains("above 0 fl oz and at most 6400 fl oz"), "{volume}: {said}");
     }
-    // Each problem is told, not only the first.
+    // Every problem is reported, not only the first.
     let said = with("5 ft", "5 ft");
     assert!(said.contains("catch.1.volume:") && said.contains("catch.1.time:"), "{said}");
 }
@@ -88,7 +88,7 @@ fn a_bare_oz_is_asked_about_only_where_it_could_be_weight() {
 }
 
 #[test]
-fn what_is_missing_or_given_twice_or_left_over_is_told() {
+fn what_is_missing_or_entered_twice_or_left_over_is_reported() {
     refused_with(&["catch-test", "catch.1.volume=1 gal"], &["catch.1.time", "Write catch.1.time='… s'"]);
     refused_with(&["catch-test", "tolerance=5 %"], &["at least one catch"]);
     refused_with(&["carrier-volume", "tank=200 gal", "area=1 acre", "volume=1 gal/1000 ft2"], &["volume:"]);
@@ -112,8 +112,8 @@ fn what_is_missing_or_given_twice_or_left_over_is_told() {
 }
 
 #[test]
-fn no_other_machine_s_number_stands_where_the_reader_s_own_belongs() {
-    // What is given, what must be offered, and what never comes back: an example's or anybody else's number.
+fn no_other_machines_number_is_shown_where_the_readers_own_belongs() {
+    // What is typed, what must be offered, and what never comes back: an example's or anybody else's number.
     for (words, offered, never) in [
         (&["catch-test", "catch=1 gal 14 fl oz, half a minute"][..], "catch.1.time='… s'", &["60 s", "186"][..]),
         (&["catch-test", "catch=142,30"], "catch.1.volume='… fl oz'", &["186", "60 s", "142.3"]),
@@ -136,7 +136,7 @@ fn no_other_machine_s_number_stands_where_the_reader_s_own_belongs() {
 }
 
 #[test]
-fn shares_end_at_the_whole_and_a_label_s_maximum_is_above_nothing() {
+fn shares_end_at_the_whole_and_a_labels_maximum_is_above_zero() {
     let mix = ["tank-mix", "tank=100 gal", "application-rate=2 gal/1000 ft2"];
     let with = |words: &[&'static str]| refusal(&[&mix[..], words].concat());
     assert!(with(&["product.1.rate=480 %"]).contains("cannot be more than 100 %"));
@@ -168,7 +168,7 @@ fn what_has_no_part_in_the_answer_is_named() {
     assert_eq!(notice(&[&wish[..], &["ai-wanted=1 lb/acre", "mix=100 gal"]].concat()), 1);
     assert_eq!(notice(&[&wish[..], &["ai-wanted=1 lb/100 gal", "area=12000 ft2"]].concat()), 1);
     assert_eq!(notice(&[&wish[..], &["ai-wanted=1 lb/acre", "area=12000 ft2"]].concat()), 0);
-    // A maximum that is kept, and a tolerance that is met, have their part.
+    // A maximum that is respected and a tolerance that is met were used all the same.
     assert_eq!(notice(&[&wish[..], &["ai-wanted=1 lb/acre", "label-max=3 pt/acre"]].concat()), 0);
     let used =
         ["usage-check", "area=8000 ft2", "application-rate=2 gal/1000 ft2", "volume-used=16 gal", "tolerance=4 %"];
@@ -198,7 +198,7 @@ fn inputs_that_are_longer_than_any_problem_are_refused_before_they_are_read() {
     let said = refusal(&words);
     assert!(said.starts_with("These inputs have ") && said.contains("at most 20000 are read"), "{said}");
     assert!(said.len() < 200, "{said}");
-    // A full day's plan is far from it.
+    // A full day's plan is far below the limit.
     let day: Vec<String> = (1..=20).map(|row| format!("lawn=Number {row} Alder Court, 5000 ft2")).collect();
     let mut words = vec!["day-plan", "application-rate=2 gal/1000 ft2", "tank=100 gal"];
     words.extend(day.iter().map(String::as_str));

@@ -10,7 +10,7 @@ const CAUTIONS: &str =
     "cautions:\n  - id: wash-pad\n    severity: notice\n    text: Never on the street.\n    sources: [our own rule]\n";
 const GLOSSARY: &str = "terms:\n  - id: wash-pad\n    term: wash pad\n    also: [pad]\n    text: Where we wash.\n    source: our own word\n";
 
-/// What is exchanged in a good file, and what is wrong then.
+/// What is replaced in a good file, and what is wrong then.
 const FAULTS: &[(Described, &str, &str, &str)] = &[
     (Described::Course, "company:", "compny:", "a mistyped key"),
     (Described::Course, "title: Demo\n", "", "a key that is missing"),
@@ -97,7 +97,7 @@ fn good(described: Described) -> (&'static str, &'static str) {
 /// The errors that our reader finds in one file of a small course that is otherwise whole.
 fn told(described: Described, text: &str) -> Vec<&'static str> {
     let mut files = Memory::new();
-    files.add("images/gun.png", b"\x89PNG\r\n\x1a\n".as_slice());
+    files.add("images/gun.png", include_bytes!("../pictures/pixel.png").as_slice());
     files.add("attachments/label.pdf", b"%PDF-1.4\n".as_slice());
     for other in Described::ALL {
         let (name, usual) = good(other);

@@ -34,7 +34,7 @@ fn all_valid(folder: &Path) -> usize {
     count
 }
 
-/// A course that the command has just written, removed in the end.
+/// A course that the command has just written, removed at the end.
 struct Started(PathBuf);
 
 impl Started {
@@ -84,7 +84,7 @@ fn a_schema_marks_nothing_in_the_specs_that_our_reader_takes() {
     let (mut count, mut valid, mut wrong) = (0, 0, Vec::new());
     for (spec, text) in files(&root().join("tests/specs")) {
         for (name, file) in fences(&text) {
-            // What has no name to be read by is not read.
+            // A file without a usable name is not read.
             let stem = name.rsplit(['/']).next().and_then(|file| file.split('.').next()).unwrap_or_default();
             let Some(kind) = described(&name).filter(|_| is_name(stem)) else { continue };
             count += 1;

@@ -20,7 +20,7 @@ pub struct Calculator {
     pub results: &'static [&'static ResultSpec],
     /// Names of the results whose uncertainty is worked out from the readings; empty where readings do not decide.
     pub uncertain: &'static [&'static str],
-    /// A group whose rows stand side by side as columns of a table of results.
+    /// A group whose rows are shown side by side as columns of a table of results.
     pub compare: Option<&'static str>,
     /// What a page shows of it.
     pub face: Face,
@@ -40,7 +40,7 @@ pub struct Calculator {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fault(Box<Refusal>);
 
-/// What a [`Fault`] says. It is kept behind one pointer, so that every step of a calculation hands back little.
+/// What a [`Fault`] says. It is boxed, so that every step of a calculation returns little.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Refusal {
     /// Message id, also the phrase key.

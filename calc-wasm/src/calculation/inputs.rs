@@ -11,6 +11,9 @@ use crate::working::record::{Expr, Origin, Traced};
 use crate::working::traced::leaf;
 use std::sync::Arc;
 
+/// The most inputs of a problem: the largest calculator has half as many with every row and every reading filled in.
+pub const MOST_INPUTS: usize = 2_000;
+
 /// Longest name of a product or an operator.
 const LONGEST_NAME: usize = 60;
 
@@ -72,7 +75,7 @@ impl RawInputs {
 fn meant_for(piece: &str, rest: &[&str], free: &[&Input]) -> &'static str {
     let fits = |field: &&&Input| match field.holds {
         Holds::Quantity(kind) => typed::read(piece, kind, None).is_ok(),
-        // A bare number stands where the next value belongs.
+        // A bare number is where the next value belongs.
         Holds::Count => false,
         Holds::Choice(words) => words.iter().any(|word| word.eq_ignore_ascii_case(piece)),
         Holds::Unit => false,
@@ -85,7 +88,7 @@ fn meant_for(piece: &str, rest: &[&str], free: &[&Input]) -> &'static str {
     match (free.iter().filter(|_| !bare).find(fits), named) {
         (Some(field), _) => field.name,
         (None, Some(name)) if !number || rest.len() >= free.len() => name.name,
-        // Mistyped: it stands where the next value belongs.
+        // Mistyped: it is where the next value belongs.
         (None, _) => free.iter().find(|field| !matches!(field.holds, Holds::Name)).map_or("", |field| field.name),
     }
 }

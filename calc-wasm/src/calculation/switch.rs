@@ -100,7 +100,7 @@ fn step_of(value: f64) -> f64 {
     if value < second * 20.0 { second / 2.0 } else { second }
 }
 
-/// Units that stand for one another in the two systems, US customary first; going back, the first that fits counts.
+/// Units that correspond to one another in the two systems, US customary first; going back, the first that fits counts.
 const PAIRS: &[&Units] = &[
     units!("in", "cm"),
     units!("in", "mm"),
@@ -125,7 +125,7 @@ const PAIRS: &[&Units] = &[
     units!("psi", "kPa"),
 ];
 
-/// The unit of the other system that stands where this one does, part by part; `None` where a part has none.
+/// The unit of the other system that is used where this one is, part by part; `None` where a part has none.
 fn counterpart(unit: &Unit) -> Option<Unit> {
     let us = unit.is_us();
     unit.over(|part| {

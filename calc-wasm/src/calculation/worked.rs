@@ -24,7 +24,7 @@ pub struct Worked {
     pub results: Vec<WorkedResult>,
     /// Cautions, the most serious first.
     pub cautions: Vec<Caution>,
-    /// Repeats behind pooled results.
+    /// Repeats that results pool.
     pub repeats: Vec<Repeats>,
     /// How sure the results are; only `uncertainty::work` fills it in.
     pub budgets: Vec<Budget>,

@@ -24,12 +24,24 @@ use crate::working::record::{Arg, Recorder, Severity, System};
 /// the same dose from another product: `rate * strength / other strength`. For a yearly limit: `left = limit - put on`,
 /// `visits = left / rate of a visit`, rounded down.
 /// # Inputs
-/// `strength`: lb/gal or g/L of a liquid, percent by weight of anything dry; above 0, up to 100 %. `density` of a
-/// liquid in percent. `ai-wanted`: weight of active ingredient per area or per 100 gal. `label-rate`: product per area
-/// or per 100 gal. `label-max`: the most product the label allows. `area` and `mix`: what the product is for.
-/// `package`: an amount of product. `other-strength`: of another product for the same dose. `year-max`: the yearly
-/// maximum, and `put-on`: how much of it is used; both of active ingredient or of product, as the unit or the rate
-/// given says. No `strength` is needed for visits alone. Limits as declared below.
+/// - `strength` (lb/gal or g/L): strength of the product: weight in a volume of a liquid, percent by weight of anything
+///   dry, at most 100 %. No limits declared; optional.
+/// - `ai-wanted` (lb/acre or kg/ha): active ingredient wanted, per area or per 100 gal of mix. No limits declared;
+///   optional.
+/// - `label-rate` (fl oz/1000 ft² or mL/100 m²): rate of product, per area or per 100 gal of mix. No limits declared;
+///   optional.
+/// - `label-max` (fl oz/1000 ft² or mL/100 m²): the most product that the label allows. No limits declared; optional.
+/// - `area` (ft² or m²): ground that the product is for. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²;
+///   optional.
+/// - `mix` (gal or L): mix that the product is for. Above 0 to 10,000 gal, usually 0.5 to 1000 gal; optional.
+/// - `package` (gal or L): an amount of product. No limits declared; optional.
+/// - `density` (lb/gal or kg/L): what a volume of a liquid weighs whose strength is in percent. Above 0 to 25 lb/gal,
+///   usually 6.5 to 13 lb/gal; optional.
+/// - `other-strength` (lb/gal or g/L): strength of another product for the same dose. No limits declared; optional.
+/// - `year-max`, `put-on` (lb/acre or kg/ha): the most that a year allows, and how much of it was put on; of active
+///   ingredient or of product, as unit or rate say. No limits declared; optional.
+///
+/// Visits in a year need no `strength`.
 /// # Errors
 /// Nothing to work out; a liquid rate with a strength in percent and no density; a strength of 0 or of more than
 /// 100 %; active ingredient by volume; a rate or a package that does not fit this strength (dry by weight, liquid by

@@ -22,8 +22,20 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// timed over different durations. Measured run: `rate = volume used / area`. Several runs are pooled:
 /// `rate = all spray / all area`, so a large run counts for more. `departure = (rate of one - pooled) / pooled`.
 /// # Inputs
-/// `timed.volume`, `timed.catch-time`, `timed.area`, `timed.area-time`, `used.volume`, `used.area`; `method` is a name
-/// that the user gives to group runs; `tolerance` 5 % unless given; `target` the rate wanted. Limits as declared below.
+/// - `timed`, `used` (0 to 12 rows): runs: a catch and ground, each timed; a volume and the ground it was used on.
+/// - `timed.method`, `used.method` (a name): name of a method, to compare methods. Optional.
+/// - `timed.volume` (fl oz or L): volume caught. Above 0 to 5000 gal, usually 0.125 to 300 gal; read to 1 fl oz or 10
+///   mL; required.
+/// - `timed.catch-time` (s): how long it was caught. Above 0 to 600 s, usually 15 to 120 s; read to 0.2 s; required.
+/// - `timed.area`, `used.area` (ft² or m²): ground covered. Above 0 to 5,000,000 ft², usually 200 to 100,000 ft²; read
+///   to 2 %; required.
+/// - `timed.area-time` (s): how long that took. Above 0 to 36,000 s, usually 15 to 7200 s; read to 0.2 s; required.
+/// - `used.volume` (gal or L): volume used. Above 0 to 5000 gal, usually 0.125 to 300 gal; read to 0.1 gal or 0.5 L;
+///   required.
+/// - `target` (gal/1000 ft² or L/100 m²): the rate wanted. Above 0 to 50 gal/1000 ft², usually 0.25 to 10 gal/1000 ft²;
+///   optional.
+/// - `tolerance` (%): how far a run or a method may be from the pooled rate. Above 0 to 50 %, usually 1 to 10 %; 5 % if
+///   left out.
 /// # Errors
 /// No run at all.
 /// # Cautions

@@ -23,8 +23,22 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// spacing. `boom width = nozzles * spacing`, `total flow = nozzles * nozzle flow`. At another speed and the same flow:
 /// `new rate = rate * speed / new speed`.
 /// # Inputs
-/// `nozzle-flow`, `speed`, `spacing` (or `wetted-width` with `effective-share`, 80 % unless given) and `rate`: three of
-/// the four; `nozzles` on the boom; `new-speed`. Limits as declared below.
+/// - `nozzle-flow` (gal/min or L/min): what one nozzle puts out. Above 0 to 100 gal/min, usually 0.05 to 20 gal/min;
+///   read to 0.01 gal/min or 0.02 L/min; optional.
+/// - `speed` (mph or km/h): ground speed. Above 0 to 40 mph, usually 1 to 12 mph; read to 0.1 mph or 0.1 km/h;
+///   optional.
+/// - `spacing` (in or cm): distance between nozzles. Above 0 to 1200 in, usually 6 to 400 in; read to 0.5 in or 1 cm;
+///   optional.
+/// - `wetted-width` (ft or m): what a boomless nozzle wets, in place of the spacing. Above 0 to 100 ft, usually 5 to 60
+///   ft; read to 0.5 ft or 0.1 m; optional.
+/// - `effective-share` (%): share of the wetted width that counts. Above 0 to 100 %, usually 50 to 100 %; 80 % if left
+///   out.
+/// - `rate` (gal/acre or L/ha): spray on the ground. Above 0 to 2500 gal/acre, usually 5 to 250 gal/acre; optional.
+/// - `nozzles` (a whole number): nozzles on the boom. 1 to 200; optional.
+/// - `new-speed` (mph or km/h): another speed at the same flow. Above 0 to 40 mph, usually 1 to 12 mph; read to 0.1 mph
+///   or 0.1 km/h; optional.
+///
+/// Of flow, speed, width and rate three are needed.
 /// # Errors
 /// All four given, or fewer than three where more than a width is wanted; both a spacing and a wetted width.
 /// # Cautions

@@ -22,8 +22,19 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// `filling = tanks rounded up * time of one fill`; product by area: `label rate * area`, the same at every volume;
 /// `strength = product / mix`; `water = mix - liquid products`.
 /// # Inputs
-/// `volume.rate` two to four volumes; `tank`; `area` of the day; `product.rate` as labels print it; `fill-time` of one
-/// fill (15 min unless given); `label-volume-min`. Limits as declared below.
+/// - `volume` (2 to 4 rows): volumes of water side by side.
+/// - `volume.rate` (gal/1000 ft² or L/100 m²): one of them. Above 0 to 50 gal/1000 ft², usually 0.1 to 10 gal/1000 ft²;
+///   required.
+/// - `tank` (gal or L): size of the tank. Above 0 to 10,000 gal, usually 1 to 1000 gal; required.
+/// - `area` (ft² or m²): ground of the day. Above 0 to 100,000,000 ft², usually 1000 to 5,000,000 ft²; required.
+/// - `fill-time` (min): time of one fill. Above 0 to 600 min, usually 2 to 90 min; read to 1 min; 15 min if left out.
+/// - `label-volume-min` (gal/1000 ft² or L/100 m²): the least volume that the label allows. Above 0 to 50 gal/1000 ft²,
+///   usually 0.1 to 10 gal/1000 ft²; optional.
+/// - `product` (0 to 6 rows): products in the mix.
+/// - `product.name` (a name): name of the product. Optional.
+/// - `product.rate` (fl oz/1000 ft² or mL/100 m²): rate as its label prints it: per area, per 100 gal or 100 L, or in
+///   percent by volume. No limits declared; required.
+/// - `product.label-max` (fl oz/1000 ft² or mL/100 m²): the most that its label allows. No limits declared; optional.
 /// # Errors
 /// A mix that is all product.
 /// # Cautions

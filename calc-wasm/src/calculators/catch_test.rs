@@ -21,10 +21,15 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// A row of nozzles: `mean_output = mean catch / catch time`; `departure = (catch - mean) / mean`; what the tolerance
 /// allows a nozzle: `mean_output * (1 - tolerance)` to `mean_output * (1 + tolerance)`.
 /// # Inputs
-/// `catch.volume`: volume; fl oz or L; plausible 16 fl oz to 5 gal; above 0 up to 50 gal; read to 1 fl oz or 10 mL.
-/// `catch.time`: time; s; plausible 15 to 120 s; above 0 up to 600 s; read to 0.2 s.
-/// `nozzle.volume`: as a catch; `nozzle-time`: the one time of all nozzle catches.
-/// `tolerance`: how far a nozzle may be from the mean; 10 % unless given, up to 50 %.
+/// - `catch` (0 to 12 rows): catches of one gun.
+/// - `catch.volume` (fl oz or L): volume caught. Above 0 to 50 gal, usually 0.125 to 5 gal; read to 1 fl oz or 10 mL;
+///   required.
+/// - `catch.time` (s): how long it was caught. Above 0 to 600 s, usually 15 to 120 s; read to 0.2 s; required.
+/// - `nozzle` (0 to 60 rows): a row of nozzles, each caught for the same time.
+/// - `nozzle.volume` (fl oz or L): volume caught from one of them. Above 0 to 50 gal, usually 0.125 to 5 gal; read to 1
+///   fl oz or 10 mL; required.
+/// - `nozzle-time` (s): that time. Above 0 to 600 s, usually 15 to 120 s; read to 0.2 s; optional.
+/// - `tolerance` (%): how far a nozzle may be from the mean. Above 0 to 50 %, usually 5 to 15 %; 10 % if left out.
 /// # Errors
 /// No catch at all; nozzles without their time.
 /// # Cautions

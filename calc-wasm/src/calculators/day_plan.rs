@@ -27,9 +27,22 @@ use crate::working::result;
 /// liquid products`; dry products are taken to displace nothing. Lawns are treated in the order given; one that a fill
 /// does not finish goes on with the next.
 /// # Inputs
-/// `lawn.name`, `lawn.area`; `application-rate` of whoever sprays; `tank`; `left` mix already in the tank, 0 gal
-/// unless given; `product.name`, `product.rate`, `product.label-max`; `label-volume-min`; `fill-time` of one fill.
-/// Limits as declared below.
+/// - `lawn` (1 to 40 rows): lawns in the order in which they are treated.
+/// - `lawn.name` (a name): name of the lawn. Optional.
+/// - `lawn.area` (ft² or m²): its size. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²; required.
+/// - `application-rate` (gal/1000 ft² or L/100 m²): calibrated rate of whoever sprays. Above 0 to 50 gal/1000 ft²,
+///   usually 0.1 to 10 gal/1000 ft²; required.
+/// - `tank` (gal or L): size of the tank. Above 0 to 10,000 gal, usually 1 to 1000 gal; required.
+/// - `left` (gal or L): mix already in the tank, at the right strength. 0 to 10,000 gal, usually 0 to 1000 gal; read to
+///   2 gal or 10 L; 0 gal if left out.
+/// - `product` (0 to 6 rows): products in the mix.
+/// - `product.name` (a name): name of the product. Optional.
+/// - `product.rate` (fl oz/1000 ft² or mL/100 m²): rate as its label prints it: per area, per 100 gal or 100 L, or in
+///   percent by volume. No limits declared; required.
+/// - `product.label-max` (fl oz/1000 ft² or mL/100 m²): the most that its label allows. No limits declared; optional.
+/// - `label-volume-min` (gal/1000 ft² or L/100 m²): the least volume of spray that the label allows. Above 0 to 50
+///   gal/1000 ft², usually 0.1 to 10 gal/1000 ft²; optional.
+/// - `fill-time` (min): time of one fill. Above 0 to 600 min, usually 2 to 90 min; read to 1 min; optional.
 /// # Errors
 /// More mix left than the tank holds; more than 60 fills; products that leave no room for water.
 /// # Cautions

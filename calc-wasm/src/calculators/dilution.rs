@@ -22,12 +22,21 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// For plants: `mix = volume for a plant * plants`. `water = mix - product`; a dry product in a liquid mix is taken to
 /// displace nothing.
 /// # Inputs
-/// `mix`: finished mix, volume or weight; or `plants` and what each takes, `per-plant`. `wanted`: strength of the mix,
-/// in percent, per gallon or per 100 gal. `by`: whether a percentage is of volume or of weight. `concentrate`: strength
-/// of the product, in percent or lb/gal; left out, the product itself is what counts. `density` of the mix, that of
-/// water unless given. `water-parts` to one part of product. `product`: put into the mix, to find its strength; or,
-/// without a mix, on hand, to find what mix it makes. `area-rate` of an adjuvant, `carrier` and `other-carrier`
-/// volumes. Limits as declared below.
+/// - `mix` (gal or L): finished mix, by volume or by weight. No limits declared; optional.
+/// - `wanted` (%): strength of the mix: in percent, per gallon or per 100 gal. No limits declared; optional.
+/// - `by` (`volume` or `weight`): whether a percentage is by volume or by weight. `volume` if left out.
+/// - `concentrate` (%): strength of the product; left out, the product itself is what counts. No limits declared;
+///   optional.
+/// - `water-parts` (a number): parts of water to one part of product. Above 0 to 100,000, usually 1 to 1000; optional.
+/// - `product` (fl oz or mL): product put into the mix; without a mix, product on hand. No limits declared; optional.
+/// - `area-rate` (pt/acre or L/ha): rate of an adjuvant by area. Above 0 to 1000 gal/acre, usually 0.01 to 10 gal/acre;
+///   optional.
+/// - `carrier`, `other-carrier` (gal/1000 ft² or L/100 m²): spray volume that it goes into, and another. Above 0 to 50
+///   gal/1000 ft², usually 0.1 to 10 gal/1000 ft²; optional.
+/// - `density` (lb/gal or kg/L): what a volume of the mix weighs; water unless it is given. Above 0 to 25 lb/gal,
+///   usually 7.9 to 12 lb/gal; 8.34 lb/gal if left out.
+/// - `plants` (a whole number): plants to treat, in place of a mix. 1 to 100,000; optional.
+/// - `per-plant` (fl oz or mL): mix that each takes. Above 0 to 500 gal, usually 0.005 to 25 gal; optional.
 /// # Errors
 /// Nothing to work out; both a mix and plants; with a mix, more than one of `wanted`, `water-parts`, `product` and
 /// `area-rate`; a strength without a mix; units that come to neither a volume nor a weight; a mix with no room for

@@ -20,7 +20,14 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// counts for more. `course time = course / speed`, at the wanted speed or else at the measured one.
 /// `mean time = all times / runs` where every run was over the same distance, or none is given.
 /// # Inputs
-/// `run.N.distance` and `run.N.time`; `wanted-speed`; `course.N.length`. Limits as declared below.
+/// - `run` (0 to 12 rows): timed runs.
+/// - `run.distance` (ft or m): distance covered; left out in every row, times alone are averaged. Above 0 to 20,000 ft,
+///   usually 50 to 3000 ft; read to 0.5 ft or 0.1 m; optional.
+/// - `run.time` (s): how long the run took. Above 0 to 3600 s, usually 10 to 600 s; read to 0.2 s; required.
+/// - `wanted-speed` (mph or km/h): the speed to hold. Above 0 to 40 mph, usually 1 to 12 mph; optional.
+/// - `course` (0 to 12 rows): courses to be timed at the wanted speed, or else at the measured one.
+/// - `course.length` (ft or m): length of one of them. Above 0 to 20,000 ft, usually 50 to 3000 ft; read to 0.5 ft or
+///   0.1 m; required.
 /// # Errors
 /// Neither a run nor a wanted speed; a wanted speed with neither a run nor a course; a distance for some runs only, or
 /// for none where only one was timed.

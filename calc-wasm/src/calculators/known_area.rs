@@ -25,10 +25,23 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// Times to 1000 ft²: `1000 ft² / plot area`; to an acre: `1 acre / plot area`; in metric practice to 100 m² and a
 /// hectare. `diagonal = √(width² + length²)`, by which a plot is laid out square.
 /// # Inputs
-/// `plot.N` with two of `area`, `width`, `length` (or the area alone), and `volume` caught or refilled;
-/// `nozzle.N.volume` instead of one plot's volume where each nozzle was caught by itself, `nozzles-cover` the width
-/// together (their sum counts) or each (the width is one nozzle's spacing, their mean counts);
-/// `plots-per-acre` where a scaled-up proof is wanted. Limits as declared below.
+/// - `plot` (1 to 12 rows): plots of known size that were sprayed.
+/// - `plot.area` (ft² or m²): size of the plot. Above 0 to 5,000,000 ft², usually 40 to 45,000 ft²; read to 1 ft² or
+///   0.1 m²; optional.
+/// - `plot.length` (ft or m): its length. Above 0 to 60,000 ft, usually 10 to 2500 ft; read to 0.25 ft or 0.1 m;
+///   optional.
+/// - `plot.width` (ft or m): its width. Above 0 to 120 ft, usually 0.8 to 60 ft; read to 1 in or 2 cm; optional.
+/// - `plot.volume` (fl oz or L): volume caught or refilled. Above 0 to 1000 gal, usually 0.05 to 50 gal; read to 1 fl
+///   oz or 10 mL; optional.
+/// - `nozzle` (0 to 60 rows): catches from nozzles, in place of the volume of one plot.
+/// - `nozzle.volume` (fl oz or mL): volume caught from one of them. Above 0 to 50 gal, usually 0.02 to 5 gal; read to 1
+///   fl oz or 10 mL; required.
+/// - `nozzles-cover` (`together` or `each`): whether all nozzles share the width, so that their sum counts, or it is
+///   the spacing of one, so that their mean does. `together` if left out.
+/// - `plots-per-acre` (a whole number): how many plots make an acre, for a proof that is scaled up. 1 to 10,000;
+///   optional.
+///
+/// Of area, width and length two are needed, or the area alone.
 /// # Errors
 /// A plot with neither its area nor two sides, or with all three; a volume for some plots only; nozzle catches beside a
 /// volume or with several plots.

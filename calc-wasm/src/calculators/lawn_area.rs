@@ -27,9 +27,27 @@ use shapes::{
 /// `pi * (mean radius)²`. `area = all added - all cut out`. Square of equal area: `side = √area`; circle:
 /// `diameter = 2 * √(area / pi)`.
 /// # Inputs
-/// Groups `rectangle`, `triangle`, `trapezoid`, `circle` (diameter or radius, one of them), `ellipse`, `strip`, `known`
-/// (an area from a map or a record); every row has `effect` add or cut-out. `offset.N.width` with `offset-spacing`,
-/// `radius.N.length`; each with one effect. Lengths in ft or m, above 0 up to 20,000 ft. Limits as declared below.
+/// - `rectangle`, `triangle`, `trapezoid`, `circle`, `ellipse`, `strip` (0 to 12 rows): parts of the lawn, by their
+///   shape.
+/// - `known` (0 to 12 rows): parts of known size, from a map or a record.
+/// - `rectangle.length`, `rectangle.width`, `triangle.base`, `triangle.height`, `trapezoid.side-a`, `trapezoid.side-b`,
+///   `trapezoid.distance`, `ellipse.length`, `ellipse.width`, `strip.width`, `radius.length` (ft or m): a length on the
+///   ground. Above 0 to 20,000 ft, usually 2 to 1000 ft; read to 0.5 ft or 0.1 m; required.
+/// - `strip.length` (ft or m): length along the middle of the strip. Above 0 to 100,000 ft, usually 2 to 10,000 ft;
+///   read to 0.5 ft or 0.1 m; required.
+/// - `circle.diameter`, `circle.radius` (ft or m): one of the two. Above 0 to 20,000 ft, usually 2 to 1000 ft; read to
+///   0.5 ft or 0.1 m; optional.
+/// - `known.area` (ft² or m²): size of the part. Above 0 to 100,000,000 ft², usually 10 to 5,000,000 ft²; read to 2 %;
+///   required.
+/// - `rectangle.effect`, `triangle.effect`, `trapezoid.effect`, `circle.effect`, `ellipse.effect`, `strip.effect`,
+///   `known.effect`, `offset-effect`, `radius-effect` (`add` or `cut-out`): whether the part is lawn or is cut out of
+///   it. `add` if left out.
+/// - `offset` (0 to 60 rows): widths of an irregular part at equal distances.
+/// - `offset.width` (ft or m): one of them; 0 at a pointed end. 0 to 20,000 ft, usually 0 to 1000 ft; read to 0.5 ft or
+///   0.1 m; required.
+/// - `offset-spacing` (ft or m): the distance between them. Above 0 to 20,000 ft, usually 2 to 1000 ft; read to 0.5 ft
+///   or 0.1 m; optional.
+/// - `radius` (0 to 40 rows): distances from the center of a rounded part, at equal angles.
 /// # Errors
 /// No part; nothing left after the cut-outs; a circle with both or neither of diameter and radius; offsets without
 /// their spacing.

@@ -23,9 +23,21 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// `angle = code / 100, rounded down`, `rated flow = (code - 100 * angle) * 0.1 gal/min`, at 40 psi. What the limit
 /// allows: `rated flow * (1 - limit)` to `rated flow * (1 + limit)`.
 /// # Inputs
-/// `rated-flow` or `tip-code` (8004, 11002; half sizes such as 110015 have no unambiguous reading: give their flow);
-/// `rated-pressure` 40 psi unless given; `test-pressure`, the rated one unless given; `nozzle.N.volume` and one
-/// `catch-time`; `wear-limit` and `set-limit`, 10 % each unless given. Limits as declared below.
+/// - `rated-flow` (gal/min or L/min): flow of a new tip at the rated pressure. Above 0 to 50 gal/min, usually 0.05 to
+///   10 gal/min; optional.
+/// - `tip-code` (a whole number): fan angle and flow of the tip, 8004 or 11002; half sizes such as 110015 have no
+///   unambiguous reading, so give their flow. 1501 to 15,099; optional.
+/// - `rated-pressure` (psi or bar): pressure that the flow is rated at. Above 0 to 1000 psi, usually 10 to 250 psi; 40
+///   psi if left out.
+/// - `test-pressure` (psi or bar): pressure of the test; left out, the rated one. Above 0 to 1000 psi, usually 10 to
+///   250 psi; read to 1 psi or 0.1 bar; optional.
+/// - `catch-time` (s): the one time of all catches. Above 0 to 600 s, usually 15 to 120 s; read to 0.2 s; optional.
+/// - `nozzle` (0 to 60 rows): tips that were caught.
+/// - `nozzle.volume` (fl oz or mL): volume caught from one of them. Above 0 to 50 gal, usually 0.05 to 5 gal; read to
+///   0.5 fl oz or 10 mL; required.
+/// - `wear-limit` (%): how far a tip may be from a new one. Above 0 to 50 %, usually 3 to 20 %; 10 % if left out.
+/// - `set-limit` (%): how far a tip may be from the mean of the set. Above 0 to 50 %, usually 3 to 20 %; 10 % if left
+///   out.
 /// # Errors
 /// Both or neither of rated flow and tip code; a code that ends in 00; catches without their time.
 /// # Cautions

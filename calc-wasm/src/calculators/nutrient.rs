@@ -21,11 +21,24 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// of a liquid, `nutrient per gallon = weight of a gallon * share`; another analysis: `product * share / other share`;
 /// `phosphorus = 0.4364 * phosphate`, `potassium = 0.8302 * potash`.
 /// # Inputs
-/// `nitrogen`, `phosphate`, `potash`: the three numbers of the analysis, percent by weight, 0 unless given.
-/// `nutrient`: which of them the target is of. `target`: rate of it. `spread`: a rate of product. `limit.rate`,
-/// `limit.nutrient`: the most of a nutrient that law or label allows. `area`; `bag`; `product`: an amount, weight or
-/// volume; `density`: weight of a gallon of a liquid; `other-share`: of the nutrient in another product. Limits as
-/// declared below.
+/// - `nitrogen`, `phosphate`, `potash` (%): the three numbers of the analysis, by weight. 0 to 100 %, usually 0 to 65
+///   %; 0 % if left out.
+/// - `nutrient` (`nitrogen` or `phosphate` or `potash`): which of them the target is of. `nitrogen` if left out.
+/// - `target` (lb/1000 ft² or kg/100 m²): rate of that nutrient. Above 0 to 50 lb/1000 ft², usually 0.05 to 2 lb/1000
+///   ft²; optional.
+/// - `spread` (lb/1000 ft² or kg/100 m²): rate of product. Above 0 to 1000 lb/1000 ft², usually 0.5 to 100 lb/1000 ft²;
+///   optional.
+/// - `limit` (0 to 3 rows): the most of a nutrient that law or label allows.
+/// - `limit.rate` (lb/1000 ft² or kg/100 m²): rate of it. Above 0 to 50 lb/1000 ft², usually 0.05 to 2 lb/1000 ft²;
+///   required.
+/// - `limit.nutrient` (`phosphate` or `nitrogen` or `potash`): which one. `phosphate` if left out.
+/// - `area` (ft² or m²): ground that the product is for. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²;
+///   optional.
+/// - `bag` (lb or kg): weight of a bag. Above 0 to 4000 lb, usually 5 to 100 lb; optional.
+/// - `product` (lb or kg): an amount of product, by weight or by volume. No limits declared; optional.
+/// - `density` (lb/gal or kg/L): what a volume of a liquid weighs. Above 0 to 25 lb/gal, usually 8.3 to 13 lb/gal;
+///   optional.
+/// - `other-share` (%): share of the nutrient in another product. Above 0 to 100 %, usually 1 to 65 %; optional.
 /// # Errors
 /// Nothing to work out; none of the nutrient in the product; more than 100 % in all; a volume without the weight of a
 /// gallon.

@@ -23,9 +23,19 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// `liquid flow = flow / √d`, and a wanted flow of it needs d times the pressure.
 /// `d = weight per volume of the liquid / 8.34 lb/gal`.
 /// # Inputs
-/// `flow` of water and the `pressure` it was measured or rated at; `new-pressure`, `wanted-flow`, or `speed-change`,
-/// which needs no flow;
-/// `relative-density` of the liquid (water is 1) or its `liquid-weight` in lb/gal or kg/L. Limits as declared below.
+/// - `flow` (gal/min or L/min): flow of water. Above 0 to 100 gal/min, usually 0.05 to 20 gal/min; read to 0.01 gal/min
+///   or 0.02 L/min; optional.
+/// - `pressure` (psi or bar): pressure that it was measured or rated at. Above 0 to 1000 psi, usually 10 to 250 psi;
+///   read to 1 psi or 0.1 bar; required.
+/// - `new-pressure` (psi or bar): another pressure. Above 0 to 1000 psi, usually 10 to 250 psi; read to 1 psi or 0.1
+///   bar; optional.
+/// - `wanted-flow` (gal/min or L/min): another flow. Above 0 to 100 gal/min, usually 0.05 to 20 gal/min; optional.
+/// - `speed-change` (%): a change of speed at the same rate; needs no flow. −75 to 200 %, usually −30 to 30 %;
+///   optional.
+/// - `relative-density` (a number): density of the liquid relative to water. Above 0 to 3, usually 0.8 to 1.6;
+///   optional.
+/// - `liquid-weight` (lb/gal or kg/L): what a volume of the liquid weighs, in its place. Above 0 to 25 lb/gal, usually
+///   6.5 to 13.5 lb/gal; read to 0.05 lb/gal or 0.01 kg/L; optional.
 /// # Errors
 /// Nothing to work out; two of a new pressure, a wanted flow and a change of speed; no flow without such a change; a
 /// relative density beside a weight.

@@ -26,10 +26,31 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// the spreader is set for that; `rate in all = rate * crossings`. Effective swath: twice the distance at which the
 /// catch is half of the center catch, between two boxes on a straight line. `bags = product / bag`, rounded up.
 /// # Inputs
-/// `run.weight`, `run.area` or `run.length`, `run.spacing`, `run.passes`; `hopper-width`; `target`, `tolerance`, 5 %
-/// unless given; `crossings`, how many directions the ground is covered in; `label-max`; `setting` as the spreader
-/// counts it; `area` and `bag` of the job; `box.offset` from the center line and `box.depth` or `box.weight`, the mean
-/// of both sides. Limits as declared below.
+/// - `run` (0 to 12 rows): runs of the spreader, or pans in its path.
+/// - `run.weight` (lb or kg): product spread or caught. Above 0 to 2000 lb, usually 0.01 to 100 lb; read to 1 oz
+///   (weight) or 20 g; required.
+/// - `run.area` (ft² or m²): ground of the run, or of a pan. Above 0 to 1,000,000 ft², usually 1 to 20,000 ft²; read to
+///   2 %; optional.
+/// - `run.length` (ft or m): length of the run, in place of its area. Above 0 to 10,000 ft, usually 1 to 1000 ft; read
+///   to 0.5 ft or 0.1 m; optional.
+/// - `run.spacing` (ft or m): distance between passes. Above 0 to 60 ft, usually 1 to 24 ft; read to 2 in or 5 cm;
+///   optional.
+/// - `run.passes` (a whole number): passes of the run, or over the pan. 1 to 200; 1 if left out.
+/// - `hopper-width` (in or cm): inside width of a drop spreader's hopper, in place of the spacing. Above 0 to 240 in,
+///   usually 12 to 72 in; read to 0.25 in or 0.5 cm; optional.
+/// - `target` (lb/1000 ft² or kg/100 m²): the rate wanted. Above 0 to 1000 lb/1000 ft², usually 0.2 to 50 lb/1000 ft²;
+///   optional.
+/// - `tolerance` (%): how far the rate may be from the target. Above 0 to 50 %, usually 2 to 10 %; 5 % if left out.
+/// - `crossings` (a whole number): directions in which the ground is covered. 1 to 4; optional.
+/// - `label-max` (lb/1000 ft² or kg/100 m²): the most that the label allows. Above 0 to 1000 lb/1000 ft², usually 0.2
+///   to 50 lb/1000 ft²; optional.
+/// - `setting` (a number): setting as the spreader counts it. Above 0 to 1000, usually 0.5 to 100; optional.
+/// - `area` (ft² or m²): ground of the job. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²; optional.
+/// - `bag` (lb or kg): weight of a bag. Above 0 to 4000 lb, usually 5 to 100 lb; optional.
+/// - `box` (0 to 20 rows): boxes in a line across the swath, the mean of both sides.
+/// - `box.offset` (ft or m): distance from the center line. 0 to 60 ft, usually 0 to 20 ft; required.
+/// - `box.depth` (in or mm): catch as depth. 0 to 60 in, usually 0 to 12 in; optional.
+/// - `box.weight` (oz (weight) or g): catch as weight. 0 to 1600 oz (weight), usually 0 to 32 oz (weight); optional.
 /// # Errors
 /// Nothing given; a run without ground; no center box, boxes read in different ways, a row of boxes that ends before
 /// half of the center catch.

@@ -20,9 +20,24 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// the spacing between passes, the width that counts; the wetted band is wider where passes overlap.
 /// `pace = distance walked / pass time`; `overlap = (wetted width - spacing) / wetted width`.
 /// # Inputs
-/// `pass.length` ft or m, `pass.spacing` ft or m, `pass.passes` (1 unless given), `pass.time` of all passes of the row;
-/// `block.length`, `block.width`, `block.time`; `patch.length`, `patch.width`, `patch.effect` add or subtract,
-/// `patch.time` (0 s unless given); `wetted-width` where it was measured. Limits as declared below.
+/// - `pass` (0 to 12 rows): passes walked with the trigger open.
+/// - `pass.length` (ft or m): length of one pass. Above 0 to 10,000 ft, usually 20 to 1000 ft; read to 0.5 ft or 0.1 m;
+///   required.
+/// - `pass.spacing` (ft or m): distance between passes. Above 0 to 60 ft, usually 2 to 12 ft; read to 2 in or 5 cm;
+///   required.
+/// - `pass.passes` (a whole number): passes in the row. 1 to 200; 1 if left out.
+/// - `pass.time`, `block.time` (s): spray time of the row. Above 0 to 36,000 s, usually 15 to 3600 s; read to 0.2 s;
+///   required.
+/// - `block` (0 to 12 rows): areas that were timed as a whole.
+/// - `patch` (0 to 12 rows): areas to add or subtract.
+/// - `block.length`, `patch.length` (ft or m): length of the area. Above 0 to 10,000 ft, usually 3 to 1000 ft; read to
+///   0.5 ft or 0.1 m; required.
+/// - `block.width`, `patch.width` (ft or m): its width. Above 0 to 10,000 ft, usually 3 to 1000 ft; read to 0.5 ft or
+///   0.1 m; required.
+/// - `patch.effect` (`add` or `subtract`): whether it is added or subtracted. `add` if left out.
+/// - `patch.time` (s): spray time of the patch. 0 to 36,000 s, usually 0 to 3600 s; read to 0.2 s; 0 s if left out.
+/// - `wetted-width` (ft or m): width that the spray wets. Above 0 to 120 ft, usually 3 to 24 ft; read to 6 in or 10 cm;
+///   optional.
 /// # Errors
 /// Nothing covered, or less than nothing once patches are subtracted; no time at all.
 /// # Cautions

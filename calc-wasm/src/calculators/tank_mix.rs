@@ -22,11 +22,22 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// product by area: `label rate * area that the new mix treats`; product by volume: `label rate * new mix`;
 /// `water = new mix - liquid products`. Dry products are taken to displace nothing.
 /// # Inputs
-/// `tank` capacity, or none where `area` or `fill` says how much to mix; `application-rate` as calibrated; `left` mix
-/// already in the tank at the right strength (0 unless given); `fill` level to fill to (the tank, or what `area` needs,
-/// unless given); `area` still to treat; `label-volume-min` the minimum carrier volume on the label; per product
-/// `rate`, `label-max`, `name`. A rate may be per 1000 ft², acre, 100 m² or ha, per 100 gal or 100 L, or in percent by
-/// volume. Limits as declared below.
+/// - `tank` (gal or L): size of the tank; none is needed where `area` or `fill` says how much to mix. Above 0 to 10,000
+///   gal, usually 1 to 1000 gal; optional.
+/// - `application-rate` (gal/1000 ft² or L/100 m²): calibrated rate. Above 0 to 50 gal/1000 ft², usually 0.1 to 10
+///   gal/1000 ft²; required.
+/// - `left` (gal or L): mix already in the tank, at the right strength. 0 to 10,000 gal, usually 0 to 1000 gal; read to
+///   2 gal or 10 L; 0 gal if left out.
+/// - `fill` (gal or L): level to fill to; left out, the tank or what `area` needs. Above 0 to 10,000 gal, usually 1 to
+///   1000 gal; read to 2 gal or 10 L; optional.
+/// - `area` (ft² or m²): ground still to treat. Above 0 to 100,000,000 ft², usually 200 to 5,000,000 ft²; optional.
+/// - `label-volume-min` (gal/1000 ft² or L/100 m²): the least volume of spray that the label allows. Above 0 to 50
+///   gal/1000 ft², usually 0.1 to 10 gal/1000 ft²; optional.
+/// - `product` (0 to 8 rows): products in the mix.
+/// - `product.name` (a name): name of the product. Optional.
+/// - `product.rate` (fl oz/1000 ft² or mL/100 m²): rate as its label prints it: per area, per 100 gal or 100 L, or in
+///   percent by volume. No limits declared; required.
+/// - `product.label-max` (fl oz/1000 ft² or mL/100 m²): the most that its label allows. No limits declared; optional.
 /// # Errors
 /// Neither tank, level nor ground; a fill level above the tank, mix left above the fill level, a label maximum that
 /// cannot be compared with its rate.

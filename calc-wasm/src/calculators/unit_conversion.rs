@@ -16,8 +16,8 @@ use crate::working::record::{Arg, Recorder, System};
 /// # Formula
 /// `converted = amount * size of its unit / size of the unit wanted`, shown as a chain of unit factors that cancel.
 /// # Inputs
-/// `amount`: anything with a unit, also in parts (5 ft 9 in); no limits, since it may measure anything.
-/// `to`: the unit wanted; "oz" is read as liquid or weight, whichever the amount is.
+/// - `amount` (gal or L): anything with a unit, also in parts (5 ft 9 in). No limits declared; required.
+/// - `to` (a unit): the unit wanted; `oz` is fluid or weight, whichever the amount is. Required.
 /// # Errors
 /// A unit that is not known; a unit that measures something other than the amount.
 /// # Cautions

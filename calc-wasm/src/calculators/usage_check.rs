@@ -26,9 +26,25 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// volume: `rate it got = rate in the mix * true rate`. `pace = area / spacing / time`; `output = used / time`;
 /// `time that fits = time * expected / used`, at the same output.
 /// # Inputs
-/// `area` treated; `application-rate` as calibrated; `volume-used`, or `tank-before` and `tank-after`; `time` with the
-/// trigger open and `spacing` between passes where known; per product `rate` the tank was mixed for, `label-max`,
-/// `name`; `tolerance` 5 % unless given. Limits as declared below.
+/// - `area` (ft² or m²): ground that was treated. Above 0 to 100,000,000 ft², usually 500 to 500,000 ft²; read to 2 %;
+///   required.
+/// - `application-rate` (gal/1000 ft² or L/100 m²): calibrated rate. Above 0 to 50 gal/1000 ft², usually 0.1 to 10
+///   gal/1000 ft²; required.
+/// - `volume-used` (gal or L): spray used. Above 0 to 10,000 gal, usually 0.25 to 1000 gal; read to 0.1 gal or 0.5 L;
+///   optional.
+/// - `tank-before` (gal or L): tank reading before the lawn, in its place. Above 0 to 10,000 gal, usually 1 to 1000
+///   gal; read to 1 gal or 5 L; optional.
+/// - `tank-after` (gal or L): tank reading after it. 0 to 10,000 gal, usually 0 to 1000 gal; read to 1 gal or 5 L;
+///   optional.
+/// - `time` (min): time with the trigger open. Above 0 to 36,000 s, usually 30 to 14,400 s; read to 1 s; optional.
+/// - `spacing` (ft or m): distance between passes. Above 0 to 120 ft, usually 2 to 12 ft; read to 2 in or 5 cm;
+///   optional.
+/// - `product` (0 to 8 rows): products in the mix.
+/// - `product.name` (a name): name of the product. Optional.
+/// - `product.rate` (fl oz/1000 ft² or mL/100 m²): rate that the tank was mixed for. No limits declared; required.
+/// - `product.label-max` (fl oz/1000 ft² or mL/100 m²): the most that its label allows. No limits declared; optional.
+/// - `tolerance` (%): how far the spray used may be from what the lawn asks for. Above 0 to 50 %, usually 1 to 10 %; 5
+///   % if left out.
 /// # Errors
 /// Both or neither of volume used and tank readings; more in the tank after than before; nothing used.
 /// # Cautions

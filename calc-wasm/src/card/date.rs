@@ -93,7 +93,7 @@ mod tests {
     }
 
     #[test]
-    fn a_day_that_is_none_is_refused_with_its_reason() {
+    fn a_day_that_does_not_exist_is_refused_with_its_reason() {
         for text in ["2026-02-29", "2100-02-29", "2026-04-31", "2026-13-01", "2026-00-10", "2026-05-00", "1899-12-31"] {
             assert_eq!(Day::read(text), Err("card.no-such-day"), "{text}");
         }

@@ -29,10 +29,32 @@ use crate::working::record::{Origin, Recorder, System, Traced};
 /// mark / rate`; product by area: `label rate * ground the fill treats`; product by volume: `label rate * fill`.
 /// `recalibrate by = date + days`, plain calendar days.
 /// # Inputs
-/// `operator` and `date` (year-month-day); `rig`, `gun`, `tip`, `pressure` where known; `timed` and `used` runs as the
-/// application rate takes them; `tank` capacity; `marks` in eighths or in round volumes; up to six products, each with
-/// `name`, `rate`, `label-max`; `days` until recalibration, 1 to 730 (90 unless given: about a season, common practice,
-/// no source). Limits as declared.
+/// - `operator` (a name): who sprays. Required.
+/// - `date` (a name): day of the calibration, year-month-day. Required.
+/// - `rig`, `gun`, `tip` (a name): what was used. Optional.
+/// - `pressure` (psi or bar): pressure at the gun. Above 0 to 1500 psi, usually 10 to 300 psi; read to 2 psi or 0.1
+///   bar; optional.
+/// - `timed`, `used` (0 to 12 rows): runs, as the application rate takes them.
+/// - `timed.method`, `used.method` (a name): name of a method, to compare methods. Optional.
+/// - `timed.volume` (fl oz or L): volume caught. Above 0 to 5000 gal, usually 0.125 to 300 gal; read to 1 fl oz or 10
+///   mL; required.
+/// - `timed.catch-time` (s): how long it was caught. Above 0 to 600 s, usually 15 to 120 s; read to 0.2 s; required.
+/// - `timed.area`, `used.area` (ft² or m²): ground covered. Above 0 to 5,000,000 ft², usually 200 to 100,000 ft²; read
+///   to 2 %; required.
+/// - `timed.area-time` (s): how long that took. Above 0 to 36,000 s, usually 15 to 7200 s; read to 0.2 s; required.
+/// - `used.volume` (gal or L): volume used. Above 0 to 5000 gal, usually 0.125 to 300 gal; read to 0.1 gal or 0.5 L;
+///   required.
+/// - `tolerance` (%): how far a run or a method may be from the pooled rate. Above 0 to 50 %, usually 1 to 10 %; 5 % if
+///   left out.
+/// - `tank` (gal or L): size of the tank. Above 0 to 10,000 gal, usually 1 to 1000 gal; required.
+/// - `marks` (`eighths` or `round`): how its gauge is marked. `eighths` if left out.
+/// - `days` (a whole number): days until recalibration: about a season, common practice, no source. 1 to 730; 90 if
+///   left out.
+/// - `product` (0 to 6 rows): products in the mix.
+/// - `product.name` (a name): name of the product. Optional.
+/// - `product.rate` (fl oz/1000 ft² or mL/100 m²): rate as its label prints it: per area, per 100 gal or 100 L, or in
+///   percent by volume. No limits declared; required.
+/// - `product.label-max` (fl oz/1000 ft² or mL/100 m²): the most that its label allows. No limits declared; optional.
 /// # Errors
 /// No run, an impossible date, products that leave no room for water.
 /// # Cautions

@@ -1,6 +1,7 @@
 //! Learning over the wire: one request in JSON, one reply. Anything that cannot be read is answered as if it were
 //! empty.
 
+use super::{LONGEST_KEPT, message};
 use crate::learning::exam::{Blueprint, Item, PlacedItem, compose};
 use crate::learning::plan::plan;
 use crate::learning::schedule::{Event, Standing, standing};
@@ -8,6 +9,14 @@ use crate::learning::seed_of;
 use crate::learning::session::{DrillItem, again, session};
 use crate::text::fixed_hash::seal;
 use crate::text::json::{Value, map};
+
+/// The most questions of a course that are chosen from, and digests that are told apart: five stocks of questions. What
+/// is compared with each other grows with their square.
+const MOST_QUESTIONS: usize = 5_000;
+/// The most slots of a sitting; no sitting is longer, but a slip makes it one longer.
+const MOST_SLOTS: usize = 1_000;
+/// The most topics of an exam.
+const MOST_TOPICS: usize = 100;
 
 /// A request of the learner's pages, by its `do`:
 ///
@@ -20,7 +29,10 @@ use crate::text::json::{Value, map};
 ///   → `asked` (place in the pool, seed, typed each).
 /// - `seal`: `text` → `seal`, what a file with that text ends with.
 pub fn learning_json(request: &str) -> String {
-    let request = Value::read(request).unwrap_or(Value::Null);
+    let request = match message(request, LONGEST_KEPT) {
+        Ok(request) => request.unwrap_or(Value::Null),
+        Err(error) => return error,
+    };
     match request.get("do").text().unwrap_or_default() {
         "standing" => standings(&request),
         "session" => slots(&request),
@@ -67,7 +79,10 @@ fn events(request: &Value) -> Vec<(String, Vec<Event>)> {
         // Kept in order of the digests: the library's sorting alone weighs more than all of this in a browser.
         match by_digest.binary_search_by(|(known, _)| known.as_str().cmp(digest)) {
             Ok(place) => by_digest[place].1.push(event),
-            Err(place) => by_digest.insert(place, (digest.to_owned(), vec![event])),
+            Err(place) if by_digest.len() < MOST_QUESTIONS => {
+                by_digest.insert(place, (digest.to_owned(), vec![event]));
+            }
+            Err(_) => {}
         }
     }
     by_digest
@@ -112,7 +127,7 @@ fn kinds(request: &Value) -> Vec<DrillItem> {
         let due = standing.as_ref().map_or(0, |standing| due(standing, exam));
         DrillItem { formula: member(row, 1).text().unwrap_or_default().to_owned(), standing, due }
     };
-    list(request, "kinds").iter().map(kind).collect()
+    list(request, "kinds").iter().take(MOST_QUESTIONS).map(kind).collect()
 }
 
 fn places(slots: &[usize]) -> Value {
@@ -126,7 +141,7 @@ fn slots(request: &Value) -> Value {
 }
 
 fn once_more(request: &Value) -> Value {
-    let mut slots: Vec<usize> = list(request, "slots").iter().filter_map(Value::whole).collect();
+    let mut slots: Vec<usize> = list(request, "slots").iter().take(MOST_SLOTS).filter_map(Value::whole).collect();
     let formulas = list(request, "formulas");
     let formula = |slot: usize| formulas.get(slot).and_then(Value::text).unwrap_or_default().to_owned();
     again(&mut slots, request.get("at").whole().unwrap_or(usize::MAX - 3), &formula);
@@ -149,10 +164,10 @@ fn exam(request: &Value) -> Value {
         number: truth(member(row, 2)),
         typed: truth(member(row, 3)),
     };
-    let pool: Vec<Item> = list(request, "pool").iter().map(item).collect();
+    let pool: Vec<Item> = list(request, "pool").iter().take(MOST_QUESTIONS).map(item).collect();
     let weight = |value: &Value| value.whole().map_or(0, |weight| weight.min(10_000) as u32);
     let blueprint = Blueprint {
-        weights: list(request, "weights").iter().map(weight).collect(),
+        weights: list(request, "weights").iter().take(MOST_TOPICS).map(weight).collect(),
         items: request.get("items").whole().unwrap_or(25).clamp(1, 200),
         typed: request.get("typed").whole().unwrap_or(0),
     };

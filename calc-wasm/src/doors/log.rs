@@ -1,5 +1,6 @@
 //! The day's log over the wire: what was typed goes in, the chart and its verdict come out.
 
+use super::{LONGEST, message};
 use crate::quantity::kind::Kind;
 use crate::quantity::typed;
 use crate::quantity::unit::Unit;
@@ -19,7 +20,10 @@ const MOST: usize = 200;
 /// (`empty`, `steady`, `drifting`, `one-off`), `high`, `lawn`, and `svg`. With `tried` (an area and a volume as typed) it
 /// replies only `unread`, the places of those that cannot be read.
 pub fn log_json(request: &str, phrases: &Phrases) -> String {
-    let request = Value::read(request).unwrap_or(Value::Null);
+    let request = match message(request, LONGEST) {
+        Ok(request) => request.unwrap_or(Value::Null),
+        Err(error) => return error,
+    };
     if let Some(tried) = request.get("tried").list() {
         return map(vec![("unread", Value::List(unread(tried, phrases)))]).line();
     }
@@ -154,7 +158,14 @@ fn chart(points: &[Point], known: &Calibration, unit: &Unit, phrases: &Phrases) 
         out.push_str(&mark);
     }
     let mean = html(&say::quantity(known.rate, unit, phrases));
-    out.push_str(&["<text class=\"tk-log__text\" x=\"8\" y=\"164\">", &mean, "</text></svg>"].concat());
+    out.push_str(
+        &[
+            "<path class=\"tk-log__mean\" d=\"M8 160h24\"/><text class=\"tk-log__text\" x=\"38\" y=\"164\">",
+            &mean,
+            "</text></svg>",
+        ]
+        .concat(),
+    );
     out
 }
 

@@ -1,5 +1,7 @@
 //! The doors of the core: what comes in and leaves as JSON, and the bindings that a browser calls.
 
+use crate::text::json::Value;
+
 pub mod bindings;
 pub mod cards;
 pub mod learning;
@@ -9,3 +11,17 @@ pub mod question;
 pub mod reading;
 pub mod uncertainty;
 pub mod wire;
+
+/// The longest text that a page hands over with a form or a question, in bytes. The largest form, each row of it filled
+/// to the last letter, has a tenth of it.
+pub const LONGEST: usize = 1_000_000;
+/// The longest text of what a browser keeps or a file brings, in bytes: browsers keep five million letters for a site,
+/// and a letter may have three bytes.
+pub const LONGEST_KEPT: usize = 16_000_000;
+/// What is answered to a text that is longer.
+const TOO_LONG: &str = "what was handed to the core is longer than anything that it reads";
+
+/// Reads a message of at most `most` bytes; a longer one is refused unread, so that none can freeze a page.
+fn message(text: &str, most: usize) -> Result<Option<Value>, String> {
+    if text.len() > most { Err(wire::error(TOO_LONG)) } else { Ok(Value::read(text)) }
+}

@@ -1,5 +1,6 @@
 //! Questions over the wire: JSON in, JSON out.
 
+use super::{LONGEST, TOO_LONG, message};
 use crate::doors::wire::error;
 use crate::mistakes::OVER;
 use crate::page::{parts, question as render};
@@ -13,9 +14,17 @@ use crate::words::say;
 
 const NO_QUESTION: &str = "this is not a question";
 
+/// Reads the question that a page hands over; `Err` says why not.
+fn question_of(text: &str) -> Result<Question, String> {
+    message(text, LONGEST)?.as_ref().and_then(Question::of).ok_or_else(|| error(NO_QUESTION))
+}
+
 /// A question with the numbers of a draw: `{"html": …}`.
 pub fn pose_json(question: &str, draw: u32, phrases: &Phrases) -> String {
-    let Some(question) = Question::read(question) else { return error(NO_QUESTION) };
+    let question = match question_of(question) {
+        Ok(question) => question,
+        Err(error) => return error,
+    };
     match pose(&question, draw, phrases) {
         Ok(html) => map(vec![("html", html.into())]).line(),
         Err(fault) => error(fault.id()),
@@ -54,8 +63,10 @@ pub fn key(question: &Question, draw: u32, phrases: &Phrases) -> Result<String, 
 
 /// A number question with choices made from the usual mistakes: `{"html": …}`.
 pub fn choices_json(question: &str, draw: u32, seed: u32, phrases: &Phrases) -> String {
-    let Some(question) = Question::read(question).filter(|question| question.kind == Ask::Number) else {
-        return error(NO_QUESTION);
+    let question = match question_of(question) {
+        Ok(question) if question.kind == Ask::Number => question,
+        Ok(_) => return error(NO_QUESTION),
+        Err(error) => return error,
     };
     // The figures on the way are what a question of several parts is about, so that it is always typed.
     if !question.parts.is_empty() {
@@ -77,13 +88,19 @@ pub fn choices_json(question: &str, draw: u32, seed: u32, phrases: &Phrases) -> 
 
 /// The draw that a seed leads to: one that is offered; for anything that is not a question, the seed itself.
 pub fn draw_at(question: &str, seed: u32) -> u32 {
-    Question::read(question).map_or(seed, |question| question.draw_at(seed))
+    question_of(question).map_or(seed, |question| question.draw_at(seed))
 }
 
 /// The verdict on an answer: `{"right": true|false|null, "ask": …, "html": …, "accepted": …, "mistake": …, "over": …}`;
 /// of several parts also `"points": [earned, all]`, and `"part"`, counted from 0, where one is asked about.
 pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) -> String {
-    let Some(question) = Question::read(question) else { return error(NO_QUESTION) };
+    let question = match question_of(question) {
+        Ok(question) => question,
+        Err(error) => return error,
+    };
+    if answer.len() > LONGEST {
+        return error(TOO_LONG);
+    }
     let Some(answer) = read_answer(answer, question.kind, phrases) else {
         return error("an answer is a text, an option's number, or a list of them");
     };
@@ -102,7 +119,7 @@ pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) ->
     match &verdict {
         Verdict::Ask(query) => map(vec![
             ("right", Value::Null),
-            ("ask", render::query(query, posed.as_ref(), phrases).into()),
+            ("ask", render::query(query, posed.as_ref().map(|posed| posed.unit), phrases).into()),
             // Shown only where the learner ends the quiz with the question still open.
             ("html", render::feedback(&question, posed.as_ref(), None, phrases).into()),
             ("accepted", Value::Null),

@@ -1,5 +1,6 @@
 //! Reading practice over the wire: what is drawn, and what a reading comes to.
 
+use super::{LONGEST, message};
 use crate::doors::wire::error;
 use crate::page::reading as render;
 use crate::page::steps::ask;
@@ -16,7 +17,10 @@ use crate::working::record::System;
 ///   itself), `told` (the reading, for after a second miss), `question` (what is worked out next, as a question's JSON,
 ///   with what was read where it was right and with the right reading where it was not).
 pub fn reading_json(request: &str, phrases: &Phrases) -> String {
-    let request = Value::read(request).unwrap_or(Value::Null);
+    let request = match message(request, LONGEST) {
+        Ok(request) => request.unwrap_or(Value::Null),
+        Err(error) => return error,
+    };
     let Some(thing) = request.get("thing").text().and_then(Thing::of) else { return error("there is no such thing") };
     let system = if request.get("units").text() == Some("metric") { System::Metric } else { System::Us };
     let reading = Reading::drawn(thing, system, request.get("seed").whole().unwrap_or(0) as u32);
@@ -30,7 +34,7 @@ pub fn reading_json(request: &str, phrases: &Phrases) -> String {
     {
         Read::Right(typed) => (Value::Bool(true), Value::Null, render::right(&reading, phrases), typed),
         Read::Missed(missed) => (Value::Bool(false), Value::Null, render::missed(&reading, &missed, phrases), right),
-        Read::Ask(query) => (Value::Null, ask(&query, phrases).into(), String::new(), right),
+        Read::Ask(query) => (Value::Null, ask(&query, unit, phrases).into(), String::new(), right),
     };
     let key = format!("reading.{}-next", thing.id());
     let question = next(&reading, &read, phrases.get(&key));

@@ -1,9 +1,9 @@
 //! What leaves the core as JSON and what comes in: wire types, their JSON, and nothing else.
 
-use super::uncertainty as sure;
+use super::{LONGEST, TOO_LONG, message, uncertainty as sure};
 use crate::calculation::declare::{Calculator, Holds};
 use crate::calculation::fitted;
-use crate::calculation::inputs::RawInputs;
+use crate::calculation::inputs::{MOST_INPUTS, RawInputs};
 use crate::calculation::read_to;
 use crate::calculation::switch::switched;
 use crate::calculation::worked::Worked;
@@ -257,11 +257,10 @@ struct PageRequest {
 }
 
 impl PageRequest {
-    fn read(options: &str) -> Option<PageRequest> {
-        let options = Value::read(options)?;
+    fn of(options: &Value) -> PageRequest {
         let text = |key: &str| options.get(key).text().unwrap_or_default().to_owned();
         let wanted = pairs_of(options.get("wanted")).unwrap_or_default();
-        Some(PageRequest {
+        PageRequest {
             name: text("name"),
             title: text("title"),
             system: System::from_id(&text("units")).unwrap_or_default(),
@@ -272,7 +271,7 @@ impl PageRequest {
             formed: matches!(options.get("formed"), Value::Bool(true)),
             wanted: wanted.into_iter().map(|(name, unit)| (name, Unit::parse(&unit).unwrap_or_default())).collect(),
             bits: matches!(options.get("bits"), Value::Bool(true)),
-        })
+        }
     }
 }
 
@@ -293,6 +292,11 @@ pub fn as_typed(calculator: &'static Calculator, given: RawInputs, phrases: &Phr
     renoted(calculator, given, &|text| phrases.typed(&text))
 }
 
+/// What the core reads, as a form shows it in the language's own notation.
+pub fn as_shown(calculator: &'static Calculator, given: RawInputs, phrases: &Phrases) -> RawInputs {
+    renoted(calculator, given, &|text| phrases.number(text))
+}
+
 /// The inputs that hold numbers, in another notation.
 fn renoted(calculator: &'static Calculator, given: RawInputs, note: &dyn Fn(String) -> String) -> RawInputs {
     let pairs = given.0.into_iter().map(|(name, text)| {
@@ -311,9 +315,14 @@ fn read(
     phrases: &Phrases,
 ) -> Result<(&'static Calculator, RawInputs, PageRequest), String> {
     let card = (fitted::is("card") && id == CARD.id).then_some(&CARD);
-    let found = calculator(id).or(card).ok_or_else(|| error(&format!("there is no calculator called {id}")))?;
-    let pairs = Value::read(pairs).and_then(|pairs| pairs_of(&pairs));
-    match (pairs, PageRequest::read(options)) {
+    let pairs = message(pairs, LONGEST)?.and_then(|pairs| pairs_of(&pairs));
+    let options = message(options, LONGEST)?;
+    let found = calculator(id).or(card).ok_or_else(|| match id.len() {
+        ..100 => error(&format!("there is no calculator called {id}")),
+        _ => error("there is no such calculator"),
+    })?;
+    match (pairs, options.as_ref().map(PageRequest::of)) {
+        (Some(pairs), _) if pairs.len() > MOST_INPUTS => Err(error(TOO_LONG)),
         (Some(pairs), Some(asked)) => Ok((found, as_typed(found, RawInputs(pairs), phrases), asked)),
         _ => Err(error(UNREADABLE)),
     }
@@ -408,7 +417,7 @@ pub fn switch_units_json(id: &str, pairs: &str, units: &str, phrases: &Phrases) 
     match (read(id, pairs, "{}", phrases), System::from_id(units)) {
         (Ok((calculator, given, _)), Some(system)) => {
             let switched = switched(calculator, &given, system);
-            pairs_json(&renoted(calculator, switched, &|text| phrases.number(text)).0).line()
+            pairs_json(&as_shown(calculator, switched, phrases).0).line()
         }
         (Err(error), _) => error,
         (Ok(_), None) => error("units are us or metric"),

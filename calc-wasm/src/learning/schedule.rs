@@ -51,7 +51,7 @@ pub struct Standing {
     pub sessions: u32,
     /// Whether the last answer was a miss.
     pub missed: bool,
-    /// Whether it was ever answered rightly.
+    /// Whether it was ever answered correctly.
     pub right_once: bool,
     /// The day on which it comes back.
     pub due: i32,
@@ -61,7 +61,7 @@ pub struct Standing {
     counted_on: i32,
     /// How many of [`RETURNS`] have been met.
     step: usize,
-    /// The newest draws answered rightly before it was learned.
+    /// The newest draws answered correctly before it was learned.
     draws: Vec<u32>,
 }
 

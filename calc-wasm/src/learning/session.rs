@@ -142,12 +142,12 @@ mod tests {
         DrillItem { formula: formula.to_owned(), standing, due }
     }
 
-    fn neighbours_differ(kinds: &[DrillItem], slots: &[usize]) -> bool {
+    fn neighbors_differ(kinds: &[DrillItem], slots: &[usize]) -> bool {
         slots.windows(2).all(|pair| kinds[pair[0]].formula != kinds[pair[1]].formula)
     }
 
     #[test]
-    fn no_two_neighbours_need_the_same_formula_whatever_the_seed_and_the_pool() {
+    fn no_two_neighbors_need_the_same_formula_whatever_the_seed_and_the_pool() {
         for seed in 0..500 {
             let mut chance = Chance::new(seed);
             let kinds: Vec<DrillItem> =
@@ -156,11 +156,11 @@ mod tests {
             let mut slots = session(&kinds, length, 0, seed);
             let mixed = kinds.iter().any(|kind| kind.formula != kinds[0].formula);
             assert_eq!(slots.len(), if mixed { length } else { 1 }, "seed {seed}: as many as were asked for");
-            assert!(neighbours_differ(&kinds, &slots), "seed {seed}");
+            assert!(neighbors_differ(&kinds, &slots), "seed {seed}");
             for _ in 0..3 {
                 let at = chance.below(slots.len());
                 again(&mut slots, at, &|index| kinds[index].formula.clone());
-                assert!(neighbours_differ(&kinds, &slots), "seed {seed} after a miss");
+                assert!(neighbors_differ(&kinds, &slots), "seed {seed} after a miss");
             }
         }
     }
@@ -187,7 +187,7 @@ mod tests {
         for seed in 0..50 {
             let slots = session(&kinds, 8, 1, seed);
             assert_eq!(slots.len(), 8);
-            assert!(neighbours_differ(&kinds, &slots) && (0..4).all(|due| slots.contains(&due)), "{slots:?}");
+            assert!(neighbors_differ(&kinds, &slots) && (0..4).all(|due| slots.contains(&due)), "{slots:?}");
         }
     }
 }

@@ -19,7 +19,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "5940-with-feet",
         places: &[BOOM_RATE, BOOM_PER_1000, NOZZLE_FLOW],
         slight: false,
-        // The number of feet stands where the formula has inches.
+        // The number of feet is put where the formula has inches.
         wrong: |w| {
             w.with(&boom_output::SPACING, w.si(&boom_output::SPACING)? / unit!("ft").size() * unit!("in").size())
         },

@@ -13,7 +13,7 @@ use crate::working::record::{Expr, Outcome, Rounding};
 pub struct RightWorking<'a> {
     /// The inputs as they were written.
     pub given: &'a RawInputs,
-    /// The problem worked rightly.
+    /// The problem worked correctly.
     pub worked: &'a Worked,
     /// Quantities in the text that are not inputs and that the right working does not need.
     pub beside: &'a [(String, Typed)],

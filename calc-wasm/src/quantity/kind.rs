@@ -1,4 +1,4 @@
-//! What an input or a result measures, and the typed quantities behind it.
+//! What an input or a result measures, and its typed quantities.
 //!
 //! The compiler checks dimensions through `uom`'s quantities; [`Kind`] says at run time what a form or a file may hold.
 
@@ -138,7 +138,7 @@ impl Kind {
         }
     }
 
-    /// The kinds that this one stands for, where it stands for several; none for a kind of its own.
+    /// The kinds that this one includes, where it includes several; empty for a kind of its own.
     pub fn members(self) -> &'static [Kind] {
         match self {
             Kind::LabelRate => &[Kind::VolumePerArea, Kind::MassPerArea, Kind::Share, Kind::MassPerVolume],

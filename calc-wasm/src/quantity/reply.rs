@@ -1,6 +1,6 @@
 //! An answer as a person typed it, read for whoever judges it: nothing is decided here.
 //!
-//! [`read`] says how an answer's unit stands to the one asked for, what its sign or its words say, whether it is
+//! [`read`] says how an answer's unit compares with the one asked for, what its sign or its words say, whether it is
 //! "about" something, and how finely it was written.
 
 use crate::quantity::compound::{cut, unknown, watch, whole};
@@ -18,7 +18,7 @@ pub struct Reply {
     pub number: f64,
     /// The unit typed; of a compound the last one; none where there is none.
     pub unit: Unit,
-    /// How the unit stands to the one asked for.
+    /// How the unit compares with the one asked for.
     pub fit: Fit,
     /// What a sign or a word says; [`Side::Open`] for a bare `15 %`.
     pub side: Side,
@@ -30,7 +30,7 @@ pub struct Reply {
     pub coarse: f64,
 }
 
-/// How the unit of an answer stands to the one asked for.
+/// How the unit of an answer compares with the one asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Fit {
     /// It measures what was requested.

@@ -103,7 +103,7 @@ pub(crate) fn spelled(tokens: &[Token], reading: usize, free: bool) -> Option<Sp
         }
         let us = spelled.unit.first().is_none_or(|atom| atom.us);
         let term = term(&kept[at..], Place { under, reading, us })?;
-        // What stands side by side would be a product; the trade writes none but kilowatt hours.
+        // Units side by side would be a product; the trade writes none but kilowatt hours.
         if matches!(last, Some(Was::Unit)) && term.power > 0 {
             return None;
         }
@@ -172,7 +172,7 @@ fn without_by_volume<'k, 't>(kept: &'k [&'t What<'t>]) -> &'k [&'t What<'t>] {
     if by_volume { &kept[..1] } else { kept }
 }
 
-/// Whether a word or mark stands between what and for how much of it.
+/// Whether a word or mark comes between an amount and what it is per.
 fn is_per(what: &What, next: Option<&What>, last: bool) -> bool {
     match what {
         What::Slash => true,
@@ -191,7 +191,7 @@ fn is_article(what: &What) -> bool {
     matches!(what, What::Word(word) if ["a", "an", "each", "every"].iter().any(|known| same(known, word)))
 }
 
-/// Where in a unit a term stands.
+/// Where in a unit a term is.
 #[derive(Clone, Copy)]
 struct Place {
     under: bool,

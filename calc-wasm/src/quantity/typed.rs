@@ -320,7 +320,7 @@ mod tests {
     }
 
     #[test]
-    fn a_quantity_in_two_units_is_told_from_one_in_one() {
+    fn a_quantity_in_two_units_is_distinguished_from_one_in_one() {
         for (text, small) in [("1 min 15 s", 15.0), ("1:15", 15.0), ("5 ft 9 in", 9.0), ("1 gal 58 fl oz", 58.0)] {
             assert_eq!(small_part(text), Some(small), "{text}");
         }

@@ -67,7 +67,7 @@ fn mixed(value: u64) -> u64 {
     value ^ (value >> 31)
 }
 
-/// Most candidates that are told apart; the digits of ranges beyond are drawn by hash, and no two draws meet anyway.
+/// Most candidates that are kept distinct; the digits of larger ranges are drawn by hash, and no two draws meet anyway.
 const MOST_CANDIDATES: u64 = 1 << 60;
 /// Rounds of the network that puts candidates in order.
 const ROUNDS: u64 = 6;
@@ -198,7 +198,7 @@ mod tests {
     }
 
     #[test]
-    fn neighbouring_draws_have_nothing_in_common_but_by_chance() {
+    fn neighboring_draws_have_nothing_in_common_but_by_chance() {
         let (mut same, mut pairs) = (0, 0);
         for key in 0..500 {
             let order = Order::new(mixed(key), vec![4, 7, 3]);

@@ -20,10 +20,14 @@ pub mod template;
 pub mod topic;
 mod ways;
 
+use crate::calculation::inputs::MOST_INPUTS;
 use crate::text::json::{Value, map, pairs_json, pairs_of};
 use offered::Offered;
 use parts::QuestionPart;
 use topic::Topic;
+
+/// The most options of a choice that a page may carry.
+const MOST_OPTIONS: usize = 1_000;
 
 /// What a question asks for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -155,7 +159,11 @@ impl Question {
 
     /// Reads what [`Question::json`] wrote; `None` for anything that is not a question.
     pub fn read(json: &str) -> Option<Question> {
-        let value = Value::read(json)?;
+        Question::of(&Value::read(json)?)
+    }
+
+    /// The question that an object of JSON holds.
+    pub fn of(value: &Value) -> Option<Question> {
         let text = |value: &Value, key: &str| value.get(key).text().unwrap_or_default().to_owned();
         let option = |option: &Value| Choice {
             text: text(option, "text"),
@@ -167,25 +175,29 @@ impl Question {
             asks: text(part, "asks"),
             answer_in: text(part, "answer-in"),
         };
-        let parts = value.get("parts").list().unwrap_or_default();
+        // A hostile page must not make the core work a thousand parts, deal a million options, look up as many inputs.
+        let items = |key: &str| value.get(key).list().unwrap_or_default().iter();
+        let pairs = |key: &str| {
+            let pairs = pairs_of(value.get(key)).unwrap_or_default();
+            if pairs.len() > MOST_INPUTS { Vec::new() } else { pairs }
+        };
         let kind = value.get("kind").text()?;
         let count = |key: &str| value.get(key).whole().and_then(|number| u32::try_from(number).ok());
         Some(Question {
             id: value.get("id").text()?.to_owned(),
             kind: Ask::ALL.iter().copied().find(|ask| ask.id() == kind)?,
             topic: value.get("topic").text().and_then(Topic::of),
-            text: text(&value, "text"),
-            asks: text(&value, "asks"),
-            given: pairs_of(value.get("given")).unwrap_or_default(),
-            beside: pairs_of(value.get("beside")).unwrap_or_default(),
-            answer_in: text(&value, "answer-in"),
-            tolerance: text(&value, "tolerance"),
-            because: text(&value, "because"),
-            // A hostile page must not make the core work a thousand parts.
-            parts: parts.iter().take(parts::MOST - 1).map(part).collect(),
-            options: value.get("options").list().unwrap_or_default().iter().map(option).collect(),
+            text: text(value, "text"),
+            asks: text(value, "asks"),
+            given: pairs("given"),
+            beside: pairs("beside"),
+            answer_in: text(value, "answer-in"),
+            tolerance: text(value, "tolerance"),
+            because: text(value, "because"),
+            parts: items("parts").take(parts::MOST - 1).map(part).collect(),
+            options: items("options").take(MOST_OPTIONS).map(option).collect(),
             draw_version: count("draw-version").unwrap_or(1),
-            offered: Offered::read(count("draws").unwrap_or(0), &text(&value, "skip")),
+            offered: Offered::read(count("draws").unwrap_or(0), &text(value, "skip")),
         })
     }
 }

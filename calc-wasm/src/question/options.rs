@@ -12,9 +12,9 @@ pub const OFFERED: usize = 4;
 /// The least distance between two choices, as a share of the larger.
 pub const APART: f64 = 0.03;
 
-/// The choices, as the core writes numbers, in the order in which they stand, the right one among them at a place that
-/// the seed decides. Empty where fewer than two mistakes can be told from the right answer and from each other: such a
-/// question is typed.
+/// The choices, as the core writes numbers, in the order in which they are shown, the right one among them at a place
+/// that the seed decides. Empty where fewer than two mistakes can be told from the right answer and from each other:
+/// such a question is typed.
 pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
     let problem = posed.right_working();
     let apart = |one: f64, other: f64| (one - other).abs() >= APART * one.abs().max(other.abs());

@@ -1,6 +1,6 @@
 //! Questions of several parts: results of the same problem that are asked one after another.
 //!
-//! A part that was worked rightly from an earlier wrong figure earns its point: the recording is worked again with the
+//! A part worked correctly from an earlier wrong figure earns its point: the recording is worked again with the
 //! learner's own figures in place of those steps ([`Rounding::Figures`]), and the answer is held against that.
 
 use super::Question;
@@ -110,7 +110,7 @@ pub fn pieces(text: &str, count: usize) -> Vec<String> {
     pieces
 }
 
-/// A part that was worked rightly from an earlier wrong figure.
+/// A part worked correctly from an earlier wrong figure.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Carried {
     /// The part whose figure it was worked from, and that figure as it was typed.
@@ -124,7 +124,7 @@ pub struct Carried {
 pub struct PartVerdict {
     /// Against the right value.
     pub verdict: Verdict,
-    /// Where it is wrong, but worked rightly from an earlier figure.
+    /// Where it is wrong, but worked correctly from an earlier figure.
     pub carried: Option<Carried>,
     /// What is to be said beside the verdict.
     pub notes: Vec<Note>,
@@ -200,7 +200,7 @@ pub fn judge(posed: &[Posed], text: &str) -> Marks {
     Marks { parts }
 }
 
-/// Whether the answer to the last of these parts is worked rightly from the wrong figures of those before it.
+/// Whether the answer to the last of these parts is worked correctly from the wrong figures of those before it.
 fn carried(posed: &[Posed], answers: &[String], before: &[PartVerdict]) -> Option<Carried> {
     let (own, earlier) = posed.split_last()?;
     let reply = read(own, &answers[earlier.len()])?;

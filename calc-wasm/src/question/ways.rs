@@ -15,7 +15,8 @@ const STEP_FIGURES: usize = 3;
 const CLOSE: f64 = 0.005;
 /// How far a percentage off may be from the right one: half a percentage point, which whole percents are within.
 const POINTS: f64 = 0.005;
-/// The percentage from which half a point is allowed even where nothing is said to be off: half a point of a strength of
+/// The percentage from which half a point is allowed even where nothing is said to be off: half a point of a strength
+/// of
 /// 1.5 % would be a third of it.
 const LARGE: f64 = 0.1;
 

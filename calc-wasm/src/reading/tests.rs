@@ -14,7 +14,7 @@ fn said(reading: &Reading, value: f64) -> String {
 }
 
 #[test]
-fn the_nearest_mark_is_right_and_what_is_beside_it_is_told_by_how_many_marks() {
+fn the_nearest_mark_is_right_and_another_is_told_how_many_marks_off_it_is() {
     each(|reading| {
         assert!(matches!(reading.judge(&said(&reading, reading.nearest())), Read::Right(_)), "{reading:?}");
         assert!(matches!(reading.judge(&said(&reading, reading.level())), Read::Right(_)), "{reading:?}");
@@ -33,7 +33,7 @@ fn the_nearest_mark_is_right_and_what_is_beside_it_is_told_by_how_many_marks() {
 }
 
 #[test]
-fn small_marks_that_were_taken_for_one_of_the_unit_are_told() {
+fn small_marks_taken_for_one_unit_each_are_named() {
     let jug = Reading { mark: 15, beside: 0.0, ..Reading::drawn(Thing::Jug, System::Us, 1) };
     assert_eq!((jug.number_below(), jug.above(), jug.level()), (24.0, 3, 30.0));
     assert_eq!(jug.judge("27 fl oz"), Read::Missed(Missed::Worth(1.0)));
@@ -42,7 +42,7 @@ fn small_marks_that_were_taken_for_one_of_the_unit_are_told() {
 }
 
 #[test]
-fn the_rate_of_another_row_of_a_label_is_told() {
+fn the_rate_of_another_row_of_a_label_is_named() {
     for seed in 0..50 {
         let label = Reading::drawn(Thing::Label, System::Us, seed);
         for (row, rate) in label.rates.iter().enumerate() {

@@ -68,7 +68,7 @@ pub enum Verdict {
     OneOff(usize, bool),
 }
 
-/// Judges the points in the order in which the lawns were done, as they stand after the last of them.
+/// Judges the points in the order in which the lawns were done, as they are after the last of them.
 pub fn verdict(points: &[Point]) -> Verdict {
     if points.is_empty() {
         return Verdict::Empty;

@@ -22,8 +22,8 @@ use crate::quantity::typed::{self, Typed};
 use crate::working::record::Outcome;
 use slope::Slopes;
 
-/// How sure a result is wanted to be unless told otherwise, relative and expanded; a main result that is less sure is
-/// pointed out. Common practice, no source: a calibration is usually asked to agree within 5 %.
+/// How sure a result should be unless the caller says otherwise, relative and expanded; a main result that is less sure
+/// is pointed out. Common practice, no source: a calibration is usually asked to agree within 5 %.
 pub const WANTED: f64 = 0.05;
 /// Standard uncertainty that a hand adds by starting and stopping a watch, seconds, both presses together.
 ///

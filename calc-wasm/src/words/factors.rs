@@ -194,7 +194,7 @@ impl Writer<'_> {
             }
             let open = product.iter().rev().take_while(|factor| factor.bottom.parts == 0).count();
             if top.parts == 0 && open > 0 && !own {
-                // All that stands before the sign of division goes above one line, as it would be written by hand.
+                // All that comes before the sign of division goes above one line, as it would be written by hand.
                 for before in product.drain(product.len() - open..) {
                     self.times(&mut top);
                     if top.parts > 0 && self.style != Style::Page {
@@ -246,7 +246,7 @@ impl Writer<'_> {
         side.one = text == "1";
     }
 
-    /// A sign of multiplication inside a side, where something stands before it.
+    /// A sign of multiplication inside a side, where something comes before it.
     fn times(&self, side: &mut Side) {
         if side.parts > 0 {
             self.token(side, "mo", if self.style == Style::Voice { self.word(Op::Times) } else { Op::Times.sign() });

@@ -10,8 +10,8 @@ pub const NUMBER: &str = "number.written";
 
 /// A catalog of one language, in order of key.
 ///
-/// A name that is used both inside sentences and alone has two forms, `nozzle output | Nozzle output`; a phrase of one form
-/// is the same in both places. So each catalog decides how its language begins a label.
+/// A name that is used both inside sentences and alone has two forms, `nozzle output | Nozzle output`; a phrase of one
+/// form is the same in both places. So each catalog decides how its language begins a label.
 #[derive(Clone, Debug, Default)]
 pub struct Phrases {
     sorted: Vec<(String, String)>,
@@ -175,7 +175,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn named_places_are_filled_and_unknown_ones_left_standing() {
+    fn named_places_are_filled_and_unknown_ones_are_left() {
         let phrases = Phrases::from_lines("a\tcaught {volume} in {time}\nb\tplain\n");
         let value = |name: &str| (name == "volume").then(|| "96 fl oz".to_owned());
         assert_eq!(phrases.fill("a", value), "caught 96 fl oz in {time}");

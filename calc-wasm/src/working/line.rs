@@ -167,7 +167,7 @@ fn told_apart(sum: &mut Line) {
     }
 }
 
-/// Figures beyond which two numbers are not told apart.
+/// Figures beyond which two numbers count as equal.
 const MOST_APART: usize = 9;
 
 fn signed(expr: &Arc<Expr>, op: Op, out: &mut Vec<(Op, Arc<Expr>)>) {

@@ -77,7 +77,7 @@ pub struct Step {
     pub named: Option<String>,
 }
 
-/// Repeated measurements behind a result that pools them: for the uncertainty of the result.
+/// Repeated measurements that a result pools: for the uncertainty of the result.
 #[derive(Clone, Debug)]
 pub struct Repeats {
     /// The result they were pooled into.
@@ -144,7 +144,7 @@ pub struct Recorder {
     pub results: Vec<WorkedResult>,
     /// Cautions in order.
     pub cautions: Vec<Caution>,
-    /// Repeats behind pooled results.
+    /// Repeats that results pool.
     pub repeats: Vec<Repeats>,
     /// The name that steps and results from here on belong to.
     pub named: Option<String>,

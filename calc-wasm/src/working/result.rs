@@ -27,7 +27,8 @@ pub struct ResultSpec {
     pub adds: bool,
     /// Whether it is shown to four figures, as a step is: 43.56, not 43.6.
     pub fine: bool,
-    /// Whether it is shown to four figures however large it is: 34,480 ft², not 34,483, because no tank is read more finely.
+    /// Whether it is shown to four figures however large it is: 34,480 ft², not 34,483, because no tank is read more
+    /// finely.
     pub coarse: bool,
 }
 

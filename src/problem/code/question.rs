@@ -39,7 +39,7 @@ super::entries! {
         "Write the name of one of its results.";
     PART_NOT_ON_THE_WAY "part-not-on-the-way" Error
         "A part of a question that does not lead to its last answer, or is one too many."
-        "A wrong figure could not be carried forward, so a part worked rightly from it would earn nothing."
+        "A wrong figure could not be carried forward, so a part worked correctly from it would earn nothing."
         "Ask for a result of the same calculator that the last answer is worked from.";
     RESULT_NOT_A_NUMBER "result-not-a-number" Error
         "A question for a number whose result is a verdict in words."

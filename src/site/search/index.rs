@@ -44,8 +44,8 @@ impl Index {
     }
 }
 
-/// The sections of all lessons on their way into the index. Where a course is so long that its index would be, the text of
-/// every section is cut; how short depends on how many there are, so the first ones wait until that is certain.
+/// The sections of all lessons on their way into the index. Where a course is so long that its index would be, the text
+/// of every section is cut; how short depends on how many there are, so the first ones wait until that is certain.
 pub(super) struct Sections<'r> {
     rows: &'r mut Index,
     waiting: Vec<IndexEntry>,

@@ -141,7 +141,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn limits_are_said_as_they_are_read_in_the_field() {
+    fn limits_are_shown_as_they_are_read_in_the_field() {
         let phrases = crate::catalogue::first_phrases();
         let bounds = |flat: &str, id: &str| {
             let input =

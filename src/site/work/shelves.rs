@@ -58,7 +58,7 @@ mod tests {
     use tankside_calc::working::record::System;
 
     #[test]
-    fn every_calculator_stands_on_a_shelf_that_has_a_name() {
+    fn every_calculator_is_on_a_shelf_that_has_a_name() {
         let phrases = catalogue::first_phrases().clone();
         for one in shown(System::Us).expect("every situation can be worked") {
             let id = one.calculator.id;

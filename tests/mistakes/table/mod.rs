@@ -51,7 +51,7 @@ impl Numbers<'_> {
         (1..=12).map_while(|row| self.n(&format!("{group}.{row}.{field}"), unit)).collect()
     }
 
-    /// Their sum; `None` where there is none.
+    /// Their sum; `None` if there are no rows.
     pub(crate) fn sum(&self, group: &str, field: &str, unit: &str) -> Option<f64> {
         let all = self.all(group, field, unit);
         (!all.is_empty()).then(|| all.iter().sum())
@@ -62,13 +62,13 @@ impl Numbers<'_> {
         self.0.worked.inputs.word_at(name)
     }
 
-    /// An amount in a unit, said in the unit of the answer.
+    /// An amount in a unit, converted to the unit of the answer.
     pub(crate) fn say(&self, amount: f64, unit: &str) -> Option<f64> {
         let unit = Unit::of(unit);
         (unit.dim() == self.0.unit.dim()).then(|| amount * unit.size() / self.0.unit.size())
     }
 
-    /// A number that is called one of the unit of the answer, whatever it is.
+    /// A number labeled with the unit of the answer, whatever it really measures.
     pub(crate) fn called(&self, amount: f64, unit: &str) -> Option<f64> {
         (self.0.unit == Unit::of(unit)).then_some(amount)
     }
@@ -78,7 +78,7 @@ impl Numbers<'_> {
         self.0.si / self.0.unit.size()
     }
 
-    /// Whether a unit stands in the answer's, with its place: 1 above the line, -1 below.
+    /// Whether a unit is part of the answer's, and where: 1 above the line, -1 below.
     pub(crate) fn in_answer(&self, symbol: &str) -> i32 {
         place(&self.0.unit, symbol)
     }

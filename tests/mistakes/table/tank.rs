@@ -9,7 +9,7 @@ const TREATED: &[&str] = &["tank-mix/area-treated"];
 const DILUTED: &[&str] = &["dilution/product-amount"];
 const STRENGTH: &[&str] = &["carrier-volume/volume-2-strength-1"];
 
-/// Gallons that are mixed new, and that would be without what is left in the tank.
+/// Gallons of new mix, and what they would be if the tank were empty.
 fn mixed(n: &Numbers) -> Option<(f64, f64)> {
     let rate = n.n("application-rate", "gal/1000 ft2")?;
     let needed = n.n("area", "1000 ft2").map(|area| area * rate);
@@ -53,7 +53,7 @@ fn day(n: &Numbers) -> Option<(f64, f64, f64)> {
     Some((all, n.n("tank", "gal")?, n.n("left", "gal").unwrap_or(0.0)))
 }
 
-/// The wish for a percentage, of the first product or of a mix.
+/// The percentage wanted, of the first product or of a mix.
 fn percent(n: &Numbers) -> Option<(f64, f64)> {
     if let Some(wanted) = n.own("wanted", "%") {
         (n.word("by") != Some("weight")).then_some(())?;

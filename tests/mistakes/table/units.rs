@@ -53,7 +53,7 @@ fn to_gallons(n: &Numbers) -> i32 {
 
 /// The right answer if a gallon had `ounces`.
 fn gallon_of(n: &Numbers, ounces: f64) -> Option<f64> {
-    // Of 1 gal 24 fl oz the ounces alone are read so.
+    // Of 1 gal 24 fl oz only the ounces are read that way.
     if let Some((gallons, rest)) = n.in_two("catch.1.volume") {
         (n.in_answer("gal") == 1).then_some(())?;
         return Some((gallons + rest / ounces) / n.n("catch.1.time", "min")?);

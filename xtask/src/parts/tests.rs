@@ -142,7 +142,7 @@ fn without_parts_the_core_is_whole_but_for_what_nothing_needs() {
 }
 
 #[test]
-fn a_constant_that_nobody_wrote_down_is_told() {
+fn a_constant_that_the_linker_did_not_record_is_reported() {
     let mut module = Module::from_buffer(&bound()).expect("it is a module");
     let mut builder = FunctionBuilder::new(&mut module.types, &[], &[]);
     builder.name("reader".to_owned());
@@ -157,13 +157,13 @@ fn a_constant_that_nobody_wrote_down_is_told() {
 }
 
 #[test]
-fn a_module_linked_without_a_word_of_what_refers_to_what_is_told() {
+fn a_module_linked_without_relocations_is_refused() {
     let told = take_apart(&bound(), &bound(), &[card()]).err().expect("it is refused");
     assert!(told.contains("--emit-relocs"), "{told}");
 }
 
 #[test]
-fn what_is_no_module_is_told() {
+fn what_is_no_module_is_refused() {
     let told = take_apart(b"lawn", &bound(), &[]).err().expect("it is refused");
     assert!(told.contains("the linked core cannot be read"), "{told}");
     let told = take_apart_by(&links(), b"lawn", &[]).err().expect("it is refused");

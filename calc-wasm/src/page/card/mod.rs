@@ -1,4 +1,4 @@
-//! The card as HTML: two halves that fold into one, and the working behind it.
+//! The card as HTML: two halves that fold into one, and the working it rests on.
 
 pub mod paper;
 

@@ -1,4 +1,4 @@
-//! The answer of a worked example: result, cautions, how sure it is, drawing, steps, and what folds behind one line.
+//! The answer of a worked example: result, cautions, how sure it is, drawing, steps, and what folds under one line.
 
 use super::chain::chains;
 use super::results::Results;
@@ -63,7 +63,7 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
         });
         out.push_str("</div>\n");
     };
-    // In a lesson all of it is behind one line, so that it takes few Tab presses to get past it.
+    // In a lesson all of it folds under one line, so that it takes few Tab presses to get past it.
     if options.show == Show::Everything {
         more(&mut out);
     } else {

@@ -281,7 +281,7 @@ pub(crate) fn unfolds(out: &mut String, key: &str, open: bool, title: &str) {
     );
 }
 
-/// A part that folds behind its `title`; what is folded on the page is not rendered again at each keystroke.
+/// A part that folds under its `title`; what is folded on the page is not rendered again at each keystroke.
 pub(crate) fn fold(
     out: &mut String,
     options: &Options,

@@ -51,7 +51,7 @@ fn some_row(form: &Form, group: &Group, input: &Input) -> bool {
         .any(|row| !form.text(&[group.name, ".", &row.to_string(), ".", input.name].concat()).is_empty())
 }
 
-/// The fields one after another; `titled` where other inputs stand above them.
+/// The fields one after another; `titled` where other inputs are above them.
 pub(super) fn put_fields(form: &mut Form, fields: &[Finely], titled: bool) {
     if fields.is_empty() {
         return;

@@ -1,4 +1,4 @@
-//! How sure the results are: one line, and behind it what it would take to be surer and the whole budget.
+//! How sure the results are: one line, and folded under it what it would take to be surer and the whole budget.
 
 use super::answer::source_list;
 use super::{Options, Show, fold, put};
