@@ -8,7 +8,8 @@ use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::{Problem, code};
 use crate::progress::Progress;
 use crate::site::stylesheet;
-use std::fs;
+use std::fs::{self, File};
+use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
 
 /// How many folders deep within a course a command is known to be in it.
@@ -80,24 +81,75 @@ pub(super) fn with_course<R>(named: Option<&PathBuf>, work: impl FnOnce(&Course)
 /// # Errors
 /// What could not be written, by name.
 pub(super) fn write_all(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), Box<Problem>> {
-    let problem = |path: &Path, fault: &std::io::Error| {
-        let title = format!("this cannot be written: {fault}");
-        Box::new(
-            Problem::new(code::DESK_UNWRITABLE, title, path.display().to_string())
-                .help("name another folder with `--to`"),
-        )
-    };
-    fs::create_dir_all(folder).map_err(|fault| problem(folder, &fault))?;
     for (name, bytes) in files {
-        let (place, beside) = (folder.join(name), folder.join(format!(".{name}.new")));
-        let written = fs::write(&beside, bytes).and_then(|()| fs::rename(&beside, &place));
-        if let Err(fault) = written {
-            // Nothing half-written is left; there may be nothing to remove.
-            let _ = fs::remove_file(&beside);
-            return Err(problem(&place, &fault));
-        }
+        let mut staged = Staged::create(folder, name)?;
+        staged.write_all(bytes).map_err(|fault| unwritable(staged.place(), &fault))?;
+        staged.finish()?;
     }
     Ok(())
+}
+
+/// A file cannot be written.
+pub(super) fn unwritable(place: &Path, fault: &std::io::Error) -> Box<Problem> {
+    let title = format!("this cannot be written: {fault}");
+    let problem = Problem::new(code::DESK_UNWRITABLE, title, place.display().to_string());
+    Box::new(problem.help("name another folder with `--to`"))
+}
+
+/// A file that is written under another name until it is whole; dropped before that, nothing of it is left.
+#[derive(Debug)]
+pub(super) struct Staged {
+    place: PathBuf,
+    beside: PathBuf,
+    out: BufWriter<File>,
+    finished: bool,
+}
+
+impl Staged {
+    /// A new file in a folder, which is made if it is missing.
+    ///
+    /// # Errors
+    /// What could not be written, by name.
+    pub(super) fn create(folder: &Path, name: &str) -> Result<Staged, Box<Problem>> {
+        fs::create_dir_all(folder).map_err(|fault| unwritable(folder, &fault))?;
+        let (place, beside) = (folder.join(name), folder.join(format!(".{name}.new")));
+        let out = File::create(&beside).map_err(|fault| unwritable(&place, &fault))?;
+        Ok(Staged { place, beside, out: BufWriter::new(out), finished: false })
+    }
+
+    /// Where it will be.
+    pub(super) fn place(&self) -> &Path {
+        &self.place
+    }
+
+    /// Gives it its name.
+    ///
+    /// # Errors
+    /// What could not be written, by name.
+    pub(super) fn finish(mut self) -> Result<(), Box<Problem>> {
+        let written = self.out.flush().and_then(|()| fs::rename(&self.beside, &self.place));
+        self.finished = written.is_ok();
+        written.map_err(|fault| unwritable(&self.place, &fault))
+    }
+}
+
+impl Write for Staged {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        self.out.write(bytes)
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        self.out.flush()
+    }
+}
+
+impl Drop for Staged {
+    fn drop(&mut self) {
+        if !self.finished {
+            // Nothing half-written is left; there may be nothing to remove.
+            let _ = fs::remove_file(&self.beside);
+        }
+    }
 }
 
 /// The look of the site, and of the desk after it.

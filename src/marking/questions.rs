@@ -2,6 +2,7 @@
 
 use super::tally::Share;
 use crate::course::{Course, lessons_by_calculator, topic_of};
+use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
 use tankside_calc::question::Question;
 use tankside_calc::question::topic::Topic;
@@ -68,8 +69,8 @@ impl<'c> Questions<'c> {
     /// The question that a record means: by its id if the digest agrees, or by the digest alone where it was renamed or
     /// moved to another bank; `None` if the course no longer has such a question.
     pub fn find(&self, id: &str, digest: &str) -> Option<usize> {
-        let id = id.replacen('/', "-", 1);
-        let by_id = self.by_id.get(id.as_str()).copied();
+        let id = if id.contains('/') { Cow::from(id.replacen('/', "-", 1)) } else { Cow::from(id) };
+        let by_id = self.by_id.get(&*id).copied();
         match by_id {
             Some(index) if digest.is_empty() || self.all[index].digest == digest => Some(index),
             _ => self.by_digest.get(digest).copied(),

@@ -82,7 +82,7 @@ fn alike(example: &Example, written: &Written) -> Option<(f64, Vec<Shown>)> {
     let unit = Unit::parse(written.unit)?;
     let worked = example.work()?;
     let inputs = worked.inputs.names().filter_map(|name| {
-        let typed = worked.inputs.typed(name)?;
+        let typed = worked.inputs.typed_at(name)?;
         let shown = Shown { name: format!("input/{name}"), si: typed.si, text: as_typed(typed) };
         Some((typed.unit, shown))
     });

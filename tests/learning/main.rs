@@ -113,7 +113,7 @@ fn a_slip_is_one_wrong_step_that_leads_to_what_the_mistake_leads_to() {
         all += 1;
         let Some(slip) = slipped(&posed, seed) else { return };
         found += 1;
-        let led = slip.worked.si(&posed.result).expect("it ends in the result");
+        let led = slip.worked.si_at(&posed.result).expect("it ends in the result");
         let meant = slip.mistake.leads_to(&posed.right_working(), &posed.unit).expect("the mistake is made here");
         assert!((led - meant).abs() <= 1e-6 * meant.abs(), "{} {}", question.id, slip.mistake.id);
         for (index, (wrong, right)) in slip.worked.steps.iter().zip(&posed.worked.steps).enumerate() {

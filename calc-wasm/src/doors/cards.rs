@@ -6,7 +6,7 @@
 use super::LONGEST_KEPT;
 use crate::calculation::inputs::RawInputs;
 use crate::calculation::worked::Worked;
-use crate::card::{CARD, Day, again_by, is_example, ladder, work_card};
+use crate::card::{self as calibration, CARD, Day, again_by, is_example, ladder, work_card};
 use crate::doors::wire::{as_shown, as_typed};
 use crate::page::card::paper::Paper;
 use crate::page::card::{self as face, area, caution_item, shown_result};
@@ -345,7 +345,11 @@ fn table(paper: &mut Paper, kept: &[StoredCard], open: Option<&StoredCard>, syst
 fn figures(paper: &mut Paper, worked: &Worked, today: Option<Day>) {
     let (inputs, phrases) = (&worked.inputs, paper.phrases);
     paper.raw("<span class=\"tk-cards__setup\">");
-    for (index, word) in ["rig", "gun", "tip"].iter().filter_map(|name| inputs.word(name)).enumerate() {
+    for (index, word) in [&calibration::RIG, &calibration::GUN, &calibration::TIP]
+        .into_iter()
+        .filter_map(|name| inputs.word(name))
+        .enumerate()
+    {
         paper.raw(if index == 0 { "" } else { " · " }).text(word);
     }
     let (mut rate, _) = face::rate_text(worked, phrases);
@@ -354,7 +358,7 @@ fn figures(paper: &mut Paper, worked: &Worked, today: Option<Day>) {
         rate.push_str(&spread);
     }
     let day = |day: Option<Day>| day.map(|day| face::day(day, phrases)).unwrap_or_default();
-    let (date, by) = (inputs.word("date").and_then(|text| Day::read(text).ok()), again_by(worked));
+    let (date, by) = (inputs.word(&calibration::DATE).and_then(|text| Day::read(text).ok()), again_by(worked));
     paper.raw("</span></th><td>").text(&rate);
     paper.raw("</td><td>").quantities(&shown_result(worked, &format!("lawn-{}-volume", ladder::COMPARED + 1), phrases));
     paper.raw("</td><td>").quantities(&area(worked, "tank-area", phrases));

@@ -209,7 +209,7 @@ fn value(number: f64, unit: &Unit, text: String, measured: Option<String>) -> Va
 fn inputs(worked: &Worked, phrases: &Phrases) -> Vec<(String, ValueWire)> {
     let mut all = Vec::new();
     for name in worked.inputs.names() {
-        let wire = match (worked.inputs.typed(name), worked.inputs.word(name)) {
+        let wire = match (worked.inputs.typed_at(name), worked.inputs.word_at(name)) {
             (Some(typed), _) => value(typed.value(), &typed.unit, say::as_typed(typed, phrases), None),
             (None, Some(word)) => ValueWire {
                 value: None,
