@@ -7,7 +7,7 @@ use std::collections::HashMap;
 use std::hash::{BuildHasher, RandomState};
 
 #[derive(Clone, Copy, Debug)]
-struct Known {
+struct Identity {
     /// The random id of a profile, or the name on paper.
     who: Place,
     /// The name in the newest of their records, and when that was made.
@@ -18,7 +18,7 @@ struct Known {
 /// People, by number in the order in which they were met.
 #[derive(Debug, Default)]
 pub(super) struct People {
-    known: Vec<Known>,
+    identities: Vec<Identity>,
     texts: Store,
     table: HashTable<u32>,
     hasher: RandomState,
@@ -28,50 +28,50 @@ impl People {
     /// The number of somebody, who is added if they are new; the name in their newest record is kept.
     pub(super) fn meet(&mut self, who: &str, name: &str, made: &str) -> u32 {
         let hash = self.hasher.hash_one(who.as_bytes());
-        let (known, texts, hasher) = (&self.known, &self.texts, &self.hasher);
-        let of = |number: &u32| known.get(*number as usize).map_or(&b""[..], |known| texts.get(known.who));
+        let (identities, texts, hasher) = (&self.identities, &self.texts, &self.hasher);
+        let of = |number: &u32| identities.get(*number as usize).map_or(&b""[..], |identities| texts.get(identities.who));
         let found = self.table.find(hash, |number| of(number) == who.as_bytes()).copied();
         if let Some(number) = found {
             self.rename(number, name, made);
             return number;
         }
-        let number = known.len() as u32;
+        let number = identities.len() as u32;
         self.table.insert_unique(hash, number, |number| hasher.hash_one(of(number)));
         let texts = &mut self.texts;
         let (who, name, made) = (texts.keep(who.as_bytes()), texts.keep(name.as_bytes()), texts.keep(made.as_bytes()));
-        self.known.push(Known { who, name, made });
+        self.identities.push(Identity { who, name, made });
         number
     }
 
     fn rename(&mut self, number: u32, name: &str, made: &str) {
         if (made, name) > (self.made(number), self.name(number)) {
             let (name, made) = (self.texts.keep(name.as_bytes()), self.texts.keep(made.as_bytes()));
-            if let Some(known) = self.known.get_mut(number as usize) {
-                (known.name, known.made) = (name, made);
+            if let Some(one) = self.identities.get_mut(number as usize) {
+                (one.name, one.made) = (name, made);
             }
         }
     }
 
     /// How many there are.
     pub(super) fn len(&self) -> usize {
-        self.known.len()
+        self.identities.len()
     }
 
-    fn text(&self, number: u32, of: fn(&Known) -> Place) -> &str {
-        self.known.get(number as usize).map_or("", |known| self.texts.text(of(known)))
+    fn text(&self, number: u32, of: fn(&Identity) -> Place) -> &str {
+        self.identities.get(number as usize).map_or("", |one| self.texts.text(of(one)))
     }
 
     fn who(&self, number: u32) -> &str {
-        self.text(number, |known| known.who)
+        self.text(number, |one| one.who)
     }
 
     fn made(&self, number: u32) -> &str {
-        self.text(number, |known| known.made)
+        self.text(number, |one| one.made)
     }
 
     /// The name in the newest of their records.
     pub(super) fn name(&self, number: u32) -> &str {
-        self.text(number, |known| known.name)
+        self.text(number, |one| one.name)
     }
 
     /// By name, capital letters or not, and then by who they are.
@@ -89,7 +89,7 @@ impl People {
     /// Whose answers belong to somebody else: those from paper to the person of that name, where exactly one profile
     /// carries it.
     pub(super) fn join_by_name(&mut self) -> HashMap<u32, u32> {
-        let numbers = 0..self.known.len() as u32;
+        let numbers = 0..self.identities.len() as u32;
         let mut profiles: HashMap<String, Profiles> = HashMap::new();
         let named: Vec<(u32, String)> = numbers
             .clone()
@@ -100,8 +100,8 @@ impl People {
             return HashMap::new();
         }
         for number in numbers.filter(|number| self.who(*number).starts_with("id ")) {
-            if let Some(known) = profiles.get_mut(&self.name(number).to_lowercase()) {
-                *known = if *known == Profiles::None { Profiles::One(number) } else { Profiles::Several };
+            if let Some(identities) = profiles.get_mut(&self.name(number).to_lowercase()) {
+                *identities = if *identities == Profiles::None { Profiles::One(number) } else { Profiles::Several };
             }
         }
         let mut joined = HashMap::new();

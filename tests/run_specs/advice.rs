@@ -213,6 +213,7 @@ fn asked(files: &Written, text: &str) -> Option<Change> {
 
 /// A folder under another name, with all that is in it.
 fn folder_renamed(files: &Written, folder: &str, to: &str) -> Option<Change> {
+    let to = to.trim_end_matches('/');
     let moved = |name: &String| name.strip_prefix(folder).map_or_else(|| name.clone(), |rest| format!("{to}/{rest}"));
     let files: Written = files.iter().map(|(name, bytes)| (moved(name), bytes.clone())).collect();
     Some((files, format!("{to}/"), 0..0))
