@@ -21,7 +21,7 @@ const bar = (() => {
   function piece(name, $from) {
     const $piece = document.createElement("span");
     $piece.className = `tk-bar__${name}`;
-    if ($from) for (const $node of $from.childNodes) $piece.append($node.cloneNode(true));
+    if ($from) $piece.append(...$from.cloneNode(true).childNodes);
     return $piece;
   }
 
@@ -55,8 +55,9 @@ const bar = (() => {
     if (over > 0) scrollBy(0, over);
   }
 
-  /** Writes what the bar says, where that is otherwise than before. */
+  /** Writes what the bar says while it is shown, where that is otherwise than before. */
   function write() {
+    if ($bar.hidden) return;
     const $fresh = document.createElement("div");
     $fresh.append(...pieces());
     $bar.classList.toggle("tk-bar--danger", Boolean($section && $section.querySelector(".tk-stop")));
@@ -65,7 +66,7 @@ const bar = (() => {
 
   function update() {
     // What stands in it is written before anything is measured, so that the page is laid out once.
-    if (!$bar.hidden) write();
+    write();
     const $result = result();
     const box = $result && $result.getBoundingClientRect();
     const view = window.visualViewport;
@@ -73,8 +74,8 @@ const bar = (() => {
     const seen = !box || (box.top < foot - 24 && box.bottom > 24);
     const shown = Boolean($section && !seen);
     if ($bar.hidden === shown) {
-      if (shown) write();
       $bar.hidden = !shown;
+      write();
       document.documentElement.classList.toggle("tk-barred", shown);
     }
     if (!shown) return;
@@ -112,5 +113,5 @@ const bar = (() => {
   addEventListener("scroll", () => { if ($section) soon(); }, { passive: true });
   if (window.visualViewport) window.visualViewport.addEventListener("resize", () => { if ($section) soon(); });
   document.body.append($bar);
-  return { soon };
+  return { soon, write };
 })();

@@ -9,7 +9,7 @@
 /** The largest file that is opened: the core keeps at most about 200 cards of 2 kB. */
 const LARGEST_FILE = 1_000_000;
 
-/** @typedef {{store: string, count: string, html: string, unread?: string, opened?: string, said?: string, refused?: string, due?: string}} CardReply an empty text is left out */
+/** @typedef {{store: string, count: string, html: string, unread?: string, opened?: string, form?: string, said?: string, refused?: string, due?: string}} CardReply an empty text is left out */
 
 /**
  * A text under one name in the browser's storage; in memory if the browser keeps none.
@@ -90,7 +90,7 @@ function startCard($part) {
   let settled = JSON.stringify(sheet.read());
   let wish = () => {};
   /** The card that was kept last, and until when another tab may have overwritten it. */
-  let mine = { card: "", until: 0 };
+  let mine = { card: "", now: "", until: 0 };
 
   /** @param {string} role */
   const role = (role) => find("card", $part, `[data-role="${role}"]`);
@@ -136,7 +136,7 @@ function startCard($part) {
     say("list-said", reply.said);
     if (reply.refused || !reply.opened) return;
     /** @type {Pair[]} */
-    const pairs = JSON.parse(reply.opened);
+    const pairs = JSON.parse(reply.form || reply.opened);
     const given = pairs.filter(([name]) => name !== "units");
     sheet.show(given, new Map(pairs).get("units") || "us");
     settled = JSON.stringify(sheet.read());
@@ -155,10 +155,11 @@ function startCard($part) {
 
   /** @param {string} chore */
   function keep(chore) {
-    const reply = ask(chore, { now: JSON.stringify([["units", sheet.units()], ...sheet.read()]) });
+    const now = JSON.stringify([["units", sheet.units()], ...sheet.read()]);
+    const reply = ask(chore, { now });
     say("sheet-said", reply.said);
     if (reply.refused) return;
-    mine = { card: opened, until: Date.now() + 5_000 };
+    mine = { card: opened, now, until: Date.now() + 5_000 };
     settled = JSON.stringify(sheet.read());
     setMode("read");
   }
@@ -166,7 +167,7 @@ function startCard($part) {
   /** Another tab changed what is kept. If it wrote at the same instant as this one, the card kept here is added again. */
   function changedElsewhere() {
     const lost = mine.card && Date.now() < mine.until && !kept.read().includes(mine.card);
-    if (lost) ask("keep-new", { now: mine.card }); else ask("show");
+    if (lost) ask("keep-new", { now: mine.now }); else ask("show");
   }
 
   /** Goes on at once, or asks first if something typed would be lost. @param {() => void} wanted */

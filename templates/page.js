@@ -89,38 +89,70 @@ function typedNumbers($section) {
   };
 }
 
-/** Whether two children are the same: by kind and name. @param {Node} $node */
-function kindOf($node) {
-  if (!($node instanceof Element)) return $node.nodeName;
-  const name = $node.getAttribute("data-fold") || $node.getAttribute("data-result") || ($node.getAttribute("class") || "").split(" ", 1)[0];
-  return `${$node.nodeName} ${name}`;
+/** @typedef {{open: string, from: number, html: string, parts: Piece[]}} Piece an element of some markup, or, without `open`, a text */
+
+/** The one element of some markup taken apart, several times sooner than a browser makes it. @param {string} html @returns {Piece} */
+function piecesOf(html) {
+  /** @type {Piece[]} */
+  const within = [{ open: "", from: 0, html, parts: [] }];
+  const next = /<(\/?)([^\s>/]+)(?:[^>"]|"[^"]*")*>|[^<]+/g;
+  for (let found = next.exec(html); found; found = next.exec(html)) {
+    const [text, ends, tag] = found;
+    if (ends) {
+      const piece = /** @type {Piece} */ (within.pop());
+      piece.html = html.slice(piece.from, next.lastIndex);
+    } else {
+      const piece = { open: tag ? text : "", from: found.index, html: text, parts: [] };
+      within[within.length - 1].parts.push(piece);
+      if (tag && tag !== "br" && !text.endsWith("/>")) within.push(piece);
+    }
+  }
+  return within[0].parts[0];
 }
 
+/** What two pieces have in common that are the same part: tag and class. @param {Piece} piece */
+const kindOf = ({ open }) => (open.match(/^<[^">]*("[^"]*")?/) || [""])[0];
+
 /**
- * Changes only what differs between `$old` and `$new`: a keystroke that changes one number must not lay out the whole
- * answer again. What the reader has unfolded stays unfolded.
+ * Changes only what differs between two states of an element: a key that changes one number must not make and lay out the
+ * whole answer again. What the reader has unfolded stays unfolded.
  * @param {Element} $old
- * @param {Element} $new
+ * @param {Piece} old
+ * @param {Piece} fresh says afterwards what the page has
+ * @param {Set<Node>} [later] parts that stay as they are for now
  */
-function patch($old, $new) {
-  for (const { name, value } of [...$new.attributes]) if ($old.getAttribute(name) !== value && name !== "open") $old.setAttribute(name, value);
-  for (const { name } of [...$old.attributes]) if (!$new.hasAttribute(name) && name !== "open") $old.removeAttribute(name);
+function change($old, old, fresh, later) {
+  const range = document.createRange();
+  range.selectNode($old);
+  const made = (/** @type {string} */ html) => range.createContextualFragment(html);
+  if (old.open !== fresh.open) {
+    const $new = /** @type {Element} */ (made(fresh.open).firstElementChild);
+    for (const { name, value } of $new.attributes) if ($old.getAttribute(name) !== value && name !== "open") $old.setAttribute(name, value);
+    for (const { name } of [...$old.attributes]) if (!$new.hasAttribute(name) && name !== "open") $old.removeAttribute(name);
+  }
+  range.selectNodeContents($old);
+  // Something else has changed the page, such as a browser's translation.
+  if ($old.childNodes.length !== old.parts.length) $old.replaceChildren(...(old.parts = []));
   /** @type {ChildNode|null} */
   let $at = $old.firstChild;
-  /** @type {ChildNode|null} */
-  let $next = $new.firstChild;
-  while ($next) {
-    const $child = $next;
-    $next = $child.nextSibling;
-    // Most of an answer is as it was: the browser itself sees that soonest.
-    if ($at && $at.isEqualNode($child)) { $at = $at.nextSibling; continue; }
-    let $same = $at;
-    for (const kind = kindOf($child); $same && kindOf($same) !== kind;) $same = $same.nextSibling;
-    if (!$same) { $old.insertBefore($child, $at); continue; }
-    while ($at && $at !== $same) { const $gone = $at; $at = $at.nextSibling; $gone.remove(); }
+  let at = 0;
+  const drop = () => { const $gone = /** @type {ChildNode} */ ($at); $at = $gone.nextSibling; at += 1; $gone.remove(); };
+  fresh.parts.forEach((piece, number) => {
+    const kind = kindOf(piece);
+    let same = at;
+    // A text belongs to its place, an element may have moved up.
+    while (same < old.parts.length && kindOf(old.parts[same]) !== kind) same = kind ? same + 1 : old.parts.length;
+    if (same >= old.parts.length) return void $old.insertBefore(made(piece.html), $at);
+    while (at < same) drop();
+    const was = old.parts[at];
+    const $same = /** @type {ChildNode} */ ($at);
     $at = $same.nextSibling;
-    if ($same instanceof Element && $child instanceof Element) patch($same, $child);
-    else if ($same.nodeValue !== $child.nodeValue) $same.nodeValue = $child.nodeValue;
-  }
-  while ($at) { const $gone = $at; $at = $at.nextSibling; $gone.remove(); }
+    at += 1;
+    if (was.html === piece.html) return;
+    if (later && later.has($same)) fresh.parts[number] = was;
+    else if (kind && $same instanceof Element) change($same, was, piece);
+    else if ($same instanceof Text) $same.data = piece.html.includes("&") ? made(piece.html).textContent || "" : piece.html;
+    else $same.replaceWith(made(piece.html));
+  });
+  while ($at) drop();
 }

@@ -4,7 +4,7 @@
  * is reloaded goes on where it was.
  */
 "use strict";
-/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, startRound, startPaper, markPaper, sumPoints, showMarked, allPoints, needOf, standings, showTroubles, needCalculators, oneAtATime */
+/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, taughtIn, startRound, startPaper, markPaper, sumPoints, showMarked, allPoints, needOf, standings, showTroubles, needCalculators, oneAtATime, leftOf, takeUp, endChanged */
 
 /**
  * Part "quiz".
@@ -19,12 +19,12 @@ function startQuiz($section) {
   const pass = Number($section.dataset.pass);
   const $lesson = document.querySelector("h1");
   const inLesson = document.body.querySelector("article") !== null && $lesson !== null;
-  /** @type {{id: string, ask: number, lesson?: {href: string, title: string}, questions: any[]}[]} */
-  const banks = JSON.parse(role("bank").textContent || "").banks;
+  /** @type {{banks: {id: string, ask: number, taught?: number[], questions: any[]}[], lessons?: [string, string, number][]}} */
+  const { banks, lessons = [] } = JSON.parse(role("bank").textContent || "");
   const here = inLesson && $lesson ? { href: "#main", title: $lesson.textContent || "" } : null;
   /** @type {Map<string, AskedQuestion>} */
   const known = new Map();
-  for (const bank of banks) for (const one of bank.questions) known.set(one.id, readyQuestion(one, bank.id, bank.lesson || here));
+  for (const bank of banks) for (const [index, one] of bank.questions.entries()) known.set(one.id, readyQuestion(one, bank.id, bank.taught ? taughtIn(lessons[bank.taught[index]]) : here));
   // Only what is answered without help and marked at the end counts as a check.
   const kind = counts ? "check" : "practice";
 
@@ -40,15 +40,6 @@ function startQuiz($section) {
 
   /** @param {Slot[]} slots */
   const written = (slots) => slots.map(({ question, draw }) => [question.id, question.digest, draw]);
-
-  /** The questions of a sitting that are still the same in this version of the course. @param {any} plan @returns {Slot[]} */
-  function slotsOf(plan) {
-    const rows = Array.isArray(plan.slots) ? plan.slots : [];
-    return rows.flatMap((/** @type {any} */ row) => {
-      const question = Array.isArray(row) ? known.get(row[0]) : undefined;
-      return question && question.digest === row[1] && Number.isInteger(row[2]) ? [{ question, draw: row[2] >>> 0 }] : [];
-    });
-  }
 
   /** Goes on with a sitting. @param {any} held @param {Slot[]} slots @param {boolean} focus */
   function go(held, slots, focus) {
@@ -147,18 +138,15 @@ function startQuiz($section) {
     go(LEARN.begin(kind, name, "", plan), slots, true);
   }
 
-  /** @returns {{held: any, slots: Slot[]}|null} */
   function unfinished() {
     const held = LEARN.unfinished(kind, name);
     if (!held) return null;
-    const plan = held.sitting.plan;
-    const rows = Array.isArray(plan.slots) ? plan.slots.length : 0;
-    const slots = slotsOf(plan);
-    const whole = rows > 0 && slots.length === rows && Number.isInteger(plan.at) && plan.at >= 0 && (!counts || (Array.isArray(plan.answers) && Array.isArray(plan.flags)));
-    if (whole) return { held, slots };
-    // The course has changed since: what was answered stays, and the rest is asked again.
-    held.end();
-    role("changed").hidden = false;
+    const left = leftOf(held.sitting.plan, known, counts);
+    // A round whose last question was answered has nothing left.
+    const done = !counts && held.sitting.plan.at >= (held.sitting.plan.slots || []).length;
+    role("changed").hidden = done || (left !== null && !left.changed);
+    if (left) return { held, ...left };
+    endChanged(held, known);
     return null;
   }
 
@@ -166,12 +154,12 @@ function startQuiz($section) {
     const left = unfinished();
     const $start = role("start");
     const $button = find("quiz", $start, "button");
-    $button.textContent = left && (left.held.sitting.answers.length || left.held.sitting.plan.at) ? word("go-on", { at: left.held.sitting.plan.at + 1, all: left.slots.length }) : word(counts ? "begin-check" : "begin-practice");
+    $button.textContent = left && (left.held.sitting.answers.length || left.held.sitting.plan.at) ? word("go-on", { at: left.at + 1, all: left.all }) : word(counts ? "begin-check" : "begin-practice");
     $start.hidden = false;
     $stage.hidden = true;
     showTroubles(role("trouble"));
     $button.onclick = () => {
-      if (left) whenLoaded(left.slots.map((slot) => slot.question), () => go(left.held, left.slots, true)); else begin(null);
+      if (left) whenLoaded(left.rows.flatMap((one) => one.question || []), () => go(left.held, takeUp(left.held, left.rows, counts), true)); else begin(null);
     };
   }
 

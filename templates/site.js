@@ -68,7 +68,7 @@ function atFirstTouch($part, needs, begin, now) {
 /** Whether a form holds different numbers than it was published with. @param {HTMLElement} $part */
 function typedAnew($part) {
   return [...$part.querySelectorAll('[data-part="form"] :is(input, select)')].some(($one) =>
-    $one instanceof HTMLSelectElement ? [...$one.options].some(($option) => $option.selected !== $option.defaultSelected) && [...$one.options].some(($option) => $option.defaultSelected)
+    $one instanceof HTMLSelectElement ? [...$one.selectedOptions].some(($option) => !$option.defaultSelected) && [...$one.options].some(($option) => $option.defaultSelected)
       : $one instanceof HTMLInputElement && $one.value !== $one.defaultValue);
 }
 

@@ -1,9 +1,11 @@
 /** A worked example that answers as the learner types. Joined after bar.js. */
 "use strict";
-/* global wasm_bindgen, find, elementOf, numbersInAddress, putInAddress, typedNumbers, patch, bar */
+/* global wasm_bindgen, find, elementOf, numbersInAddress, putInAddress, typedNumbers, piecesOf, change, bar */
 
 /** How long typing must rest before the result is spoken: shorter, and every digit would interrupt the one before. */
 const SPOKEN_AFTER_MS = 800;
+/** How long typing must rest before what is out of sight of an answer follows, in a frame of its own. */
+const UNSEEN_AFTER_MS = 100;
 
 /**
  * Part "worked": a worked example that answers as the learner types.
@@ -16,6 +18,7 @@ function startWorked($section) {
   const $spoken = find("worked", $section, '[data-role="spoken"]');
   let units = lessonUnits;
   let timer = 0;
+  let unseenTimer = 0;
   /** What the folds of the answer were left without, because nobody saw it. */
   let bare = false;
   const form = () => find("worked", $section, '[data-part="form"]');
@@ -74,44 +77,27 @@ function startWorked($section) {
   const folds = () => [...answer().querySelectorAll("details[data-fold]")];
   const unfolded = () => [...open];
 
-  /** What there is next to each field of a form, and what it says now; looked for once. @type {WeakMap<Element, {$error: Element, flat: string, $control: Element|null, text: string, odd: boolean}[]>} */
-  const noted = new WeakMap();
-
-  function notes() {
-    const $form = form();
-    const known = noted.get($form);
-    if (known) return known;
-    /** @type {Map<string|null, Element>} */
-    const controls = new Map([...$form.querySelectorAll("[name]")].reverse().map(($one) => [$one.getAttribute("name"), $one]));
-    const found = [...$form.querySelectorAll(".tk-field__error")].map(($error) => {
-      const flat = $error.getAttribute("data-for") || "";
-      const $control = controls.get(flat) || null;
-      const $field = $control && $control.closest(".tk-field, td");
-      return { $error, flat, $control, text: $error.textContent || "", odd: Boolean($field && $field.classList.contains("tk-field--unusual")) };
-    });
-    noted.set($form, found);
-    return found;
-  }
+  /** What the notes next to the fields say now. */
+  let noted = "";
 
   /** What is wrong, and what is unusual, next to each field. @param {Worked} reply */
   function showNotes({ errors, unusual }) {
-    for (const note of notes()) {
-      const { $error, flat, $control } = note;
+    const now = JSON.stringify([errors, unusual]);
+    if (now === noted) return;
+    noted = now;
+    for (const $error of form().querySelectorAll(".tk-field__error")) {
+      const flat = $error.getAttribute("data-for") || "";
       const text = errors[flat] || "";
       const odd = unusual.includes(flat);
-      if (note.text !== text) $error.textContent = text;
-      if ($control && note.text !== text) {
-        if (text) $control.setAttribute("aria-invalid", "true"); else $control.removeAttribute("aria-invalid");
-      }
-      if ($control && note.odd !== odd) {
-        const $field = $control.closest(".tk-field, td");
-        if ($field) $field.classList.toggle("tk-field--unusual", odd);
-      }
-      Object.assign(note, { text, odd });
-      if (!$control || !(text || odd)) continue;
+      if ($error.textContent !== text) $error.textContent = text;
+      const $control = form().querySelector(`[name="${flat}"]`);
+      if (!$control) continue;
+      if (text) $control.setAttribute("aria-invalid", "true"); else $control.removeAttribute("aria-invalid");
+      const $field = $control.closest(".tk-field, td");
+      if ($field) $field.classList.toggle("tk-field--unusual", odd);
       if (odd) hint($control, true);
-      const $fold = $control.closest("details");
-      if ($fold && !$fold.hasAttribute("open")) $fold.setAttribute("open", "");
+      const $fold = (text || odd) && $control.closest("details");
+      if ($fold) $fold.toggleAttribute("open", true);
     }
   }
 
@@ -131,25 +117,46 @@ function startWorked($section) {
     hint($control, true);
   }
 
-  /** @param {Worked} reply */
-  function showAnswer(reply) {
-    patch(answer(), elementOf(reply.answer));
-    for (const $fold of folds()) {
-      if (open.has(foldOf($fold))) $fold.setAttribute("open", ""); else $fold.removeAttribute("open");
-    }
+  /** Parts of the answer that nobody sees now. */
+  const unseen = () => new Set([...answer().querySelectorAll(".tk-answer > :is(figure, ol, .tk-fold, .tk-folds)")].filter(($part) => {
+    const { top, bottom } = $part.getBoundingClientRect();
+    return bottom < 0 || top > innerHeight;
+  }));
+
+  /** What the answer is on the page. @type {Piece|null} */
+  let written = null;
+
+  /** @param {Worked} reply @param {Set<Node>} [later] parts that follow once typing rests */
+  function write(reply, later) {
+    const $answer = answer();
+    const fresh = piecesOf(reply.answer);
+    change($answer, written || piecesOf($answer.outerHTML), fresh, later);
+    written = fresh;
+    for (const $fold of folds()) $fold.toggleAttribute("open", open.has(foldOf($fold)));
+    $answer.toggleAttribute("aria-busy", Boolean(later));
+    clearTimeout(unseenTimer);
+    if (later) unseenTimer = setTimeout(() => write(reply), UNSEEN_AFTER_MS);
+    if (later) bar.write(); else bar.soon();
+  }
+
+  /** @param {Worked} reply @param {Set<Node>} [later] */
+  function showAnswer(reply, later) {
+    coming = null;
+    write(reply, later);
     showNotes(reply);
-    bar.soon();
-    for (const $note of $section.querySelectorAll(".tk-tools__said")) {
-      if ($note instanceof HTMLElement && !$note.hidden) $note.hidden = true;
-    }
+    for (const $note of $section.querySelectorAll(".tk-tools__said")) $note.toggleAttribute("hidden", true);
     clearTimeout(timer);
     timer = setTimeout(() => { $spoken.textContent = reply.spoken; }, SPOKEN_AFTER_MS);
   }
 
+  /** An answer that is shown in the next frame, once the browser has laid out the field itself. @type {Worked|null} */
+  let coming = null;
+
   /** The answer to what the form holds; what nobody sees is left out until it is unfolded. */
   function answerNow() {
     bare = true;
-    showAnswer(ask(read(), unfolded()));
+    if (!coming) requestAnimationFrame(() => { if (coming) showAnswer(coming, unseen()); });
+    coming = ask(read(), unfolded());
   }
 
   /** The answer with nothing left out: for paper. */
@@ -165,6 +172,7 @@ function startWorked($section) {
     bare = false;
     const reply = ask(pairs, null, false);
     form().replaceWith(elementOf(reply.form));
+    noted = "";
     if (unfoldedForm) for (const $fold of form().querySelectorAll("details")) $fold.setAttribute("open", "");
     $section.dataset.units = units;
     for (const $button of $section.querySelectorAll('[data-do="units"]')) {
@@ -309,7 +317,7 @@ function startWorked($section) {
     addEventListener("pagehide", keepTyped);
     document.addEventListener("visibilitychange", () => { if (document.hidden) keepTyped(); });
   }
-  // The browser readies the core's code as it first runs; better while a finger is on its way than at the first key.
-  setTimeout(() => { elementOf(ask(read(), unfolded()).answer); });
+  // The browser readies code as it first runs; better while a finger is on its way than at the first key.
+  setTimeout(() => write(ask(read(), null)));
   return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };
 }

@@ -195,7 +195,7 @@ fn a_full_tank_is_one_tank_and_a_hair_more_is_two() {
                 let calculator = calculator("carrier-volume").expect("known");
                 let raw = RawInputs(given.iter().map(|(name, text)| ((*name).to_owned(), text.clone())).collect());
                 let worked = work(calculator, &raw, system).expect("it works");
-                assert_eq!(worked.si("volume-1-refills"), Some(wanted - 1.0), "{given:?}");
+                assert_eq!(worked.si_at("volume-1-refills"), Some(wanted - 1.0), "{given:?}");
             }
         }
     }

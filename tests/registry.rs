@@ -261,7 +261,7 @@ fn switching_units_gives_round_numbers_of_about_the_same_size() {
             let after = work(calculator, &other, there)
                 .unwrap_or_else(|faults| panic!("{}: {faults:?} {other:?}", calculator.id));
             for (name, typed) in before.inputs.quantities() {
-                let now = after.inputs.typed(name).expect("the same inputs");
+                let now = after.inputs.typed_at(name).expect("the same inputs");
                 let at = format!(
                     "{} {name}: {} {}, then {} {}",
                     calculator.id,

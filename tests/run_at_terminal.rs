@@ -176,3 +176,108 @@ fn what_is_printed_into_a_file_is_not_wrapped_though_there_is_a_terminal() {
     assert_eq!((screen.code, screen.text.as_str()), (Some(1), ""), "{screen:?}");
     assert_eq!(fs::read_to_string(room.path("marked.txt")).expect("it was written"), piped);
 }
+
+/// A line that was written over: what progress leaves behind in what was sent, and not on the screen.
+fn passing(screen: &Screen) -> Vec<&str> {
+    let lines = screen
+        .raw
+        .split('\n')
+        .flat_map(|line| line.trim_end_matches('\r').split('\r').rev().skip(1).collect::<Vec<_>>().into_iter().rev());
+    lines.map(str::trim).filter(|line| !line.is_empty()).collect()
+}
+
+#[test]
+fn long_work_shows_its_progress_at_a_terminal_and_leaves_none_of_it_there() {
+    let room = Room::new("progress");
+    room.course("course");
+    let (pages, files) = ("Making the copies and the key: ", "Writing the site: ");
+    let first = "Reading the course, 0 s so far";
+    for (words, then) in [
+        (&["sheet", "first-week", "--copies", "60", "--to", "paper"][..], pages),
+        (&["publish", "course", "--to", "site"], files),
+    ] {
+        let at = |vars: &[(&str, &str)]| at_terminal(&room.path(""), words, vars, 80, "");
+        // Shown from the first moment, so that what is seen does not depend on how fast the machine is.
+        let seen = at(&[("TANKSIDE_PROGRESS_MS", "0"), ("NO_COLOR", "1")]);
+        assert_eq!(seen.code, Some(0), "{}", seen.text);
+        let shown = passing(&seen);
+        assert!(shown.contains(&first), "{words:?}: {shown:?}");
+        let counted = shown.iter().filter_map(|line| line.strip_prefix(then)?.split(' ').next()?.parse::<u32>().ok());
+        let counted: Vec<u32> = counted.collect();
+        assert!(!counted.is_empty() && counted.is_sorted(), "{words:?}: {shown:?}");
+        assert!(!seen.raw.contains('\u{1b}') && !seen.text.contains("so far") && !seen.text.contains(then), "{seen:?}");
+        // A terminal that shows text and nothing else gets that, and so does a pipe.
+        let dumb = at(&[("TANKSIDE_PROGRESS_MS", "0"), ("TERM", "dumb")]);
+        assert_eq!(passing(&dumb), [""; 0], "{words:?}");
+        let piped = room.run_in("", words, &[("TANKSIDE_PROGRESS_MS", "0")]);
+        assert_eq!((piped.code, piped.err.as_str()), (Some(0), ""), "{words:?}");
+        let lasting = |text: &str| text.lines().filter(|line| !line.contains(" in 0") && !line.contains(" s.")).count();
+        for text in [&seen.text, &dumb.text, &piped.out] {
+            assert!(text.ends_with('\n') && lasting(text) == lasting(&piped.out), "{words:?}: {text}");
+        }
+    }
+}
+
+#[test]
+fn whatever_is_said_ends_in_a_newline() {
+    let room = Room::new("newlines");
+    room.course("course");
+    room.course("broken");
+    room.write("broken/lessons/second.md", "---\ntitle: Second\nsummary: S.\n---\n\n[a](gone.md)\n");
+    room.write("empty.json", "{");
+    let mut calls: Vec<Vec<&str>> = [
+        "--help",
+        "--version",
+        "",
+        "nothing",
+        "publish course --to site",
+        "publish broken --to other",
+        "publish nowhere",
+        "publish course site",
+        "publish --to",
+        "proof course",
+        "proof broken",
+        "proof broken --format json",
+        "proof broken --format sarif",
+        "proof --explain all",
+        "proof --explain caution-lost",
+        "proof --explain nothing",
+        "work",
+        "work catch-test",
+        "work catch-test catch=1",
+        "work catch-test --json",
+        "work nothing",
+        "work --language xx",
+        "work catch-test --in x=L",
+        "parts",
+        "parts parts/foot.html",
+        "parts nothing",
+        "phrases",
+        "manual",
+        "completions bash",
+        "completions fish",
+        "completions nothing",
+        "mark nowhere",
+        "mark empty.json",
+        "sheet nothing",
+        "sheet first-week --to paper",
+        "sheet first-week --copies 0",
+        "start",
+        "start new --no-questions",
+        "start course",
+        "preview nowhere",
+        "preview course --port x",
+    ]
+    .iter()
+    .map(|line| line.split_whitespace().collect())
+    .collect();
+    calls.extend(COMMANDS.iter().map(|entry| vec![entry.name, "--help"]));
+    for words in calls {
+        let done = room.run(&words);
+        assert!(!(done.out.is_empty() && done.err.is_empty()), "{words:?} says nothing");
+        for (text, stream) in [(&done.out, "output"), (&done.err, "errors")] {
+            assert!(text.is_empty() || text.ends_with('\n'), "{words:?}, {stream}: {text}");
+            assert!(!text.ends_with("\n\n\n") && !text.contains('\r'), "{words:?}, {stream}: {text}");
+        }
+    }
+}

@@ -121,7 +121,7 @@ fn every_case_holds_through_the_command() {
                         return fault(format!("{name} is {result}, not {} {}", figure.value, figure.unit.plain()));
                     }
                     if native.value_in(name, &figure.unit.plain()) != Some(value) {
-                        return fault(format!("{name} is {value}, in the core {:?}", native.si(name)));
+                        return fault(format!("{name} is {value}, in the core {:?}", native.si_at(name)));
                     }
                 }
             }

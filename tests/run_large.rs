@@ -45,7 +45,7 @@ fn near_names_are_sought_for_a_bounded_number_of_problems() {
         ("figure-unknown", "[a](figure:gum/nozzle-output)"),
     ] {
         let mut files = course(&stems);
-        files.add("images/gun.png", b"\x89PNG\r\n\x1a\n".as_slice());
+        files.add("images/gun.png", include_bytes!("pictures/pixel.png").as_slice());
         for stem in &stems {
             let example = "```worked-example gun\ncalculator: catch-test\ngiven: { catch: [{ volume: 1 gal, time: 30 s }] }\n```\n";
             lesson(&mut files, stem, &format!("# Place\n\n{example}\n{}", dead(link)));

@@ -107,6 +107,12 @@ fn a_language_of_a_courses_own_needs_every_phrase() {
     assert!(room.pages("site")["index.html"].contains("<html lang=\"xx\""));
 }
 
+/// A place in a part of which everything before is filled.
+fn ends(text: &str) -> usize {
+    let end = text.rfind("</body>").or_else(|| text.rfind("{%- endcomponent"));
+    end.or_else(|| text.rfind("{% endblock")).unwrap_or(text.len())
+}
+
 #[test]
 fn every_part_can_be_replaced_and_says_what_it_is_given() {
     let room = Room::new("own-parts");
@@ -127,11 +133,8 @@ fn every_part_can_be_replaced_and_says_what_it_is_given() {
         );
         // The course's own part: the stock's with a mark in its text.
         let mark = "<!-- our own -->";
-        let ends = text.rfind("</body>").or_else(|| text.rfind("{%- endcomponent"));
-        let own = match ends.or_else(|| text.rfind("{% endblock")) {
-            Some(at) => format!("{}{mark}{}", &text[..at], &text[at..]),
-            None => format!("{text}{mark}"),
-        };
+        let (before, after) = text.split_at(ends(text));
+        let own = format!("{before}{mark}{after}");
         room.write(&format!("course/templates/{name}"), own);
         // The bank on a page of its own gets a warning, as it should.
         let done = room.run(&["publish", "course", "--to", "site"]);
@@ -155,7 +158,6 @@ fn a_part_that_fails_names_itself_with_its_line() {
         (foot.replace("{{ site.company }}", "{{ nobody | shout }}"), "\n  templates/parts/foot.html"),
         (foot.replace("component foot", "component feet"), "no component `foot`"),
         (foot.replace("</footer>", "{{<foot site={site} root={root} phrases={phrases} ways={ways} place={place} />}}</footer>"), "would never end"),
-        ("{% component foot(site, root, phrases, ways, place) -%}{% for a in range(end=99999) %}{% for b in range(end=99999) %}xxxxxxxxxxxxxxxx{% endfor %}{% endfor %}{%- endcomponent foot %}".to_owned(), "larger than 32 MiB"),
         ("{% component foot(site, root, phrases, ways, place) -%}{% include \"/etc/passwd\" %}{%- endcomponent foot %}".to_owned(), "templates/parts/foot.html"),
     ] {
         room.write("course/templates/parts/foot.html", &text);
@@ -164,4 +166,77 @@ fn a_part_that_fails_names_itself_with_its_line() {
         assert!(done.err.contains("error part-fails") && done.err.contains(part), "{part}: {}", done.err);
         assert!(!room.path("site").exists());
     }
+}
+
+#[test]
+fn each_part_that_fails_names_itself_with_its_line() {
+    let room = Room::new("own-parts-each-fail");
+    course(&room, "");
+    let mut seen = 0;
+    // A bank on a page of its own.
+    room.write(
+        "course/questions/left.yaml",
+        published::original("questions/small.yaml").replace("id: small", "id: left"),
+    );
+    for (name, text) in templates() {
+        let at = ends(text);
+        let (before, after) = (&text[..at], &text[at..]);
+        let line = before.matches('\n').count() + 2;
+        room.write(&format!("course/templates/{name}"), format!("{before}\n{{{{ nobody.at.all }}}}{after}"));
+        let done = room.run(&["publish", "course", "--to", "site"]);
+        let place = format!("\n  templates/{name}:{line}:");
+        assert!(done.code == Some(1) && done.err.contains(&place), "{name}:{line}: {}", done.err);
+        assert!(done.err.contains("nobody") && done.err.contains("error part-fails"), "{name}: {}", done.err);
+        assert!(!room.path("site").exists());
+        let _ = fs::remove_dir_all(room.path("course/templates"));
+        seen += 1;
+    }
+    assert!(seen >= 20);
+}
+
+#[test]
+fn a_part_that_never_ends_or_grows_without_end_is_refused_at_its_place_and_soon() {
+    let room = Room::new("own-parts-endless");
+    course(&room, "");
+    let loops = |outer: u32, inner: u32, inside: &str| {
+        format!(
+            "{{% for a in range(end={outer}) %}}\n{{% for b in range(end={inner}) %}}{inside}{{% endfor %}}{{% endfor %}}"
+        )
+    };
+    let long = "x".repeat(64);
+    for (inside, code, line, says) in [
+        (loops(99_999, 7_777, ""), "part-endless", ":2:1\n", "more than a million turns"),
+        (loops(999, 999, &long), "part-endless", "\n", "larger than 32 MiB"),
+        (
+            "{% set s = \"xxxx\" %}{% for a in range(end=99) %}\n{% set_global s = s ~ s %}{% endfor %}".to_owned(),
+            "part-endless",
+            ":2:1\n",
+            "is put together",
+        ),
+        (format!("{{% set s %}}{}{{% endset %}}", loops(999, 999, &long)), "part-endless", ":2:", "is put together"),
+        ("{% include \"parts/foot.html\" %}".to_owned(), "part-fails", "\n", "parts/foot.html"),
+        (
+            "{% include \"parts/foot-fragment.html\" %}".to_owned(),
+            "part-fails",
+            "\n",
+            "calls itself, and would never end",
+        ),
+    ] {
+        let part =
+            format!("{{% component foot(site, root, phrases, ways, place) -%}}{inside}{{%- endcomponent foot %}}");
+        room.write("course/templates/parts/foot.html", part);
+        for words in [&["publish", "course", "--to", "site"][..], &["proof", "course"]] {
+            let done = room.run(words);
+            let said = done.out + &done.err;
+            assert_eq!(done.code, Some(1), "{inside}: {said}");
+            assert!(said.contains(&format!("error {code}\n")) && said.contains(says), "{inside}: {said}");
+            assert!(said.contains(&format!("\n  templates/parts/foot.html{line}")), "{inside}: {said}");
+            assert_eq!(said.matches(&format!("error {code}\n")).count(), 1, "once, not on every page: {said}");
+        }
+        assert!(!room.path("site").exists());
+    }
+    // A file that is too large is not read at all.
+    room.write("course/templates/parts/foot.html", "x".repeat(3 * 1024 * 1024));
+    let done = room.run(&["publish", "course", "--to", "site"]);
+    assert!(done.code == Some(1) && done.err.contains("error file-too-large"), "{}", done.err);
 }

@@ -188,6 +188,40 @@ fn what_editors_and_folders_do_is_survived() {
 }
 
 #[test]
+fn a_folder_that_is_removed_for_good_leaves_the_last_good_pages_and_one_in_its_place_is_shown() {
+    let (room, preview) = started("preview-removed");
+    let mut events = preview.events();
+    fs::remove_dir_all(room.path("course")).expect("it is there");
+    preview.until(&mut events, |preview| preview.state("/")["html"].to_string().contains("course folder"));
+    for page in ["/", "/lessons/first.html", "/assets/site.css"] {
+        assert_eq!(preview.get(page).status, 200, "{page}");
+    }
+    room.course("course");
+    room.write("course/lessons/first.md", original("lessons/first.md").replace("It puts out", "Begun anew"));
+    preview.until(&mut events, |preview| preview.get("/lessons/first.html").body.contains("Begun anew"));
+    preview.until(&mut events, |preview| !preview.state("/")["html"].to_string().contains("--error"));
+    // And it is watched again.
+    room.write("course/lessons/first.md", original("lessons/first.md").replace("It puts out", "And changed"));
+    preview.until(&mut events, |preview| preview.get("/lessons/first.html").body.contains("And changed"));
+}
+
+#[test]
+fn a_part_that_never_ends_is_shown_with_its_line_and_the_last_good_page_stays() {
+    let (room, preview) = started("preview-endless");
+    let mut events = preview.events();
+    assert_eq!(preview.get("/lessons/first.html").status, 200);
+    let endless = "{% component foot(site, root, phrases, ways, place) -%}\n{% for a in range(end=99999) %}{% for b in range(end=99999) %}{% endfor %}{% endfor %}{%- endcomponent foot %}";
+    room.write("course/templates/parts/foot.html", endless);
+    preview.until(&mut events, |preview| {
+        preview.state("/lessons/first.html")["html"].to_string().contains("templates/parts/foot.html:2")
+    });
+    let page = preview.get("/lessons/first.html");
+    assert!(page.status == 200 && page.body.contains("It puts out"), "{}", page.status);
+    fs::remove_dir_all(room.path("course/templates")).expect("it is there");
+    preview.until(&mut events, |preview| preview.state("/lessons/first.html")["html"] == "");
+}
+
+#[test]
 fn a_course_that_is_broken_at_the_start_is_waited_for() {
     let room = Room::new("preview-broken");
     room.course("course");
@@ -327,5 +361,25 @@ fn a_thousand_connections_and_slow_clients_keep_nobody_out() {
     }
     assert_eq!(preview.get("/").status, 200);
     drop(crowd);
+    assert_eq!(preview.get("/").status, 200);
+}
+
+#[test]
+fn clients_that_never_read_their_answers_keep_nobody_out() {
+    let (_room, preview) = started("preview-unread");
+    let mut unread = Vec::new();
+    for _ in 0..200 {
+        let mut stream = preview.stream();
+        // Many answers, each larger than what waits on the way.
+        for _ in 0..20 {
+            let _ = write!(stream, "GET /assets/core.js HTTP/1.1\r\nHost: localhost:{}\r\n\r\n", preview.port);
+        }
+        unread.push(stream);
+    }
+    for page in ["/", "/lessons/first.html", "/assets/core.js"] {
+        let answer = preview.get(page);
+        assert!(answer.status == 200 && !answer.body.is_empty(), "{page}: {}", answer.status);
+    }
+    drop(unread);
     assert_eq!(preview.get("/").status, 200);
 }

@@ -211,3 +211,61 @@ fn what_a_trainer_should_know_of_has_a_rule_and_a_case() {
     }
     assert!(code::rules().filter(|rule| rule.severity.word() == "warning").count() >= 40);
 }
+
+/// A lesson of so many words, examples and questions that says it takes so many minutes.
+fn lesson(words: usize, examples: usize, questions: usize, minutes: u32) -> String {
+    let mut text = format!("---\ntitle: Second\nsummary: The second lesson.\nminutes: {minutes}\n---\n");
+    for at in 0..words {
+        text += if at % 100 == 0 { "\n\nWalk" } else { " walk" };
+        text += if at % 10 == 9 { "." } else { "" };
+        // Not the same word twice in a row.
+        text = if at % 2 == 1 { text.replace("walk walk", "walk on").replace("Walk walk", "Walk on") } else { text };
+    }
+    text += "\n";
+    for at in 0..examples {
+        text += &format!(
+            "\n```worked-example own-{at}\ncalculator: catch-test\ngiven: {{ catch: [ {{ volume: 96 fl oz, time: 30 s }} ] }}\n```\n"
+        );
+    }
+    if questions > 0 {
+        text += "\n```questions small\n```\n";
+    }
+    text
+}
+
+#[test]
+fn minutes_are_held_against_words_examples_and_questions_from_both_sides() {
+    let room = Room::new("proof-minutes");
+    // By hand: 180 words, one example, or four thirds of a question a minute; a fifth and a minute more are let pass.
+    for (words, examples, questions, takes, within, short) in [
+        (900, 0, 0, 5, 4, 3),  // 5 min: 4 * 1.2 + 1 = 5.8, 3 * 1.2 + 1 = 4.6
+        (1260, 0, 0, 7, 5, 4), // 7 min: 5 * 1.2 + 1 = 7 exactly, 4 * 1.2 + 1 = 5.8
+        (1261, 0, 0, 8, 6, 5), // a word more is too long for 5
+        (180, 6, 0, 7, 5, 4),  // 1 + 6
+        (180, 0, 8, 7, 5, 4),  // 1 + 8 * 0.75
+        (360, 2, 4, 7, 5, 4),  // 2 + 2 + 3
+    ] {
+        let bank: String = (0..questions)
+            .map(|at| format!("  - {{ id: q{at}, kind: one, text: Which {at}?, options: [ {{ text: A, right: true }}, {{ text: B, because: No. }}, {{ text: C, because: No. }} ] }}\n"))
+            .collect();
+        for (said, marked) in [(within, false), (short, true), (within + 20, false)] {
+            room.course("course");
+            room.write("course/lessons/second.md", lesson(words, examples, questions, said));
+            if questions > 0 {
+                room.write("course/questions/small.yaml", format!("id: small\ntitle: Small check\nquestions:\n{bank}"));
+            }
+            let done = proof(&room, &["course", "--format", "json"]);
+            let read = json(&done.out);
+            let all = read["problems"].as_array().expect("a list");
+            let found: Vec<&Value> = all.iter().filter(|one| one["code"] == "minutes-short").collect();
+            assert_eq!(found.len(), usize::from(marked), "{words} {examples} {questions} in {said} min: {}", done.out);
+            for problem in found {
+                assert_eq!((&problem["file"], &problem["line"]), (&"lessons/second.md".into(), &4.into()));
+                let title = problem["title"].as_str().expect("text");
+                let counts = format!("(words: {words}, examples: {examples}, questions: {questions})");
+                assert!(title.contains(&format!("says {said} min and takes about {takes} min {counts}")), "{title}");
+                assert!(problem["help"].to_string().contains(&format!("`minutes: {takes}`")), "{problem}");
+            }
+        }
+    }
+}

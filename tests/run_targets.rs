@@ -7,7 +7,7 @@ use published::{Done, Room};
 use std::fs;
 
 /// A picture of one gray dot.
-const PNG: &[u8] = b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x01\0\0\0\x01\x08\0\0\0\0\x3a\x7e\x9b\x55\0\0\0\nIDAT\x08\xd7\x63\x60\0\0\0\x02\0\x01\xe2\x21\xbc\x33\0\0\0\0IEND\xae\x42\x60\x82";
+const PNG: &[u8] = include_bytes!("pictures/pixel.png");
 /// The file that lists what was written.
 const LIST: &str = "tankside-site.txt";
 
@@ -173,6 +173,45 @@ fn a_site_of_another_course_is_not_replaced_unless_that_is_said() {
     room.publish("course", "free/tankside-site");
     // Though it has the demo's own id, a folder is not the demo.
     assert_eq!(room.run_in("free", &["publish"], &[]).code, Some(1));
+}
+
+#[test]
+fn a_bare_command_in_the_wrong_folder_is_refused_and_publishes_no_demo() {
+    let room = Room::new("wrong-folder");
+    room.course("course");
+    let within = ["lessons", "cautions", "notes", "lessons/es"];
+    for folder in within {
+        fs::create_dir_all(room.path(&format!("course/{folder}"))).expect("a folder can be made");
+    }
+    let before = room.digests("");
+    for folder in within {
+        let up = vec![".."; folder.split('/').count()].join("/");
+        for words in [&["publish"][..], &["proof"], &["sheet", "small"]] {
+            let done = room.run_in(&format!("course/{folder}"), words, &[]);
+            assert_eq!(done.code, Some(1), "{words:?} in {folder}: {}", done.out);
+            let says = ["belongs to the course in the folder above", &format!("\n  {folder}\n"), &format!("`cd {up}`")]
+                .map(|words| done.err.contains(words));
+            assert_eq!(says, [true; 3], "{words:?} in {folder}: {}", done.err);
+            assert_eq!(room.digests(""), before, "{words:?} in {folder}");
+        }
+    }
+    // Beside course.yaml it is the course, and without that file it is a course that lacks it, not the demo.
+    for (trace, file) in
+        [("lessons", "lessons/first.md"), ("questions", "questions/small.yaml"), ("own", "cautions.yaml")]
+    {
+        room.write(&format!("trace-{trace}/{file}"), "x");
+        let before = room.digests("");
+        let done = room.run_in(&format!("trace-{trace}"), &["publish"], &[]);
+        assert!(done.code == Some(1) && done.err.contains("file-missing"), "{trace}: {}", done.err);
+        assert!(done.err.contains("course.yaml") && done.err.contains("Nothing was published"), "{}", done.err);
+        assert_eq!(room.digests(""), before, "{trace}");
+    }
+    for folder in ["cautions", "notes", "lessons/es"] {
+        fs::remove_dir(room.path(&format!("course/{folder}"))).expect("it is empty");
+    }
+    let done = room.run_in("course", &["publish"], &[]);
+    assert_eq!((done.code, done.err.as_str()), (Some(0), ""));
+    assert!(room.pages("course-site")["index.html"].contains("Two lessons"));
 }
 
 #[test]

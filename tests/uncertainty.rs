@@ -129,7 +129,7 @@ fn spread(worked: &Worked, given: &[(&str, &str)], seed: u64) -> Vec<f64> {
         }
         let drawn = work_inputs(calculator, inputs, worked.system, Rounding::None).expect("near the example");
         for (sum, (name, budget)) in sums.iter_mut().zip(names.iter().zip(&worked.budgets)) {
-            let off = drawn.si(name).expect("the same results") - budget.value;
+            let off = drawn.si_at(name).expect("the same results") - budget.value;
             *sum = (sum.0 + off, sum.1 + off * off);
         }
     }

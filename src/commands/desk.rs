@@ -4,12 +4,16 @@ use super::patience::{Doing, shown as shown_while};
 use super::{style, to_stderr};
 use crate::course::{Course, resolve};
 use crate::embedded::{CONTENT, DEMO, TEMPLATES, text};
-use crate::load::{Disk, FOLDERS, Files, Layered, Memory};
+use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::{Problem, code};
 use crate::progress::Progress;
 use crate::site::stylesheet;
-use std::fs;
+use std::fs::{self, File};
+use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
+
+/// How many folders deep within a course a command is known to be in it.
+const DEEPEST: usize = 4;
 
 /// The course folder: the one named; else this one, where it is one; nothing where it has nothing of a course, and then
 /// the demo is meant.
@@ -20,16 +24,20 @@ pub(super) fn course_folder(named: Option<&PathBuf>) -> Result<Option<&Path>, Bo
     if let Some(named) = named {
         return Ok(Some(named));
     }
-    let (here, above) = (Path::new("."), Path::new(".."));
+    let here = Path::new(".");
     if here.join("course.yaml").is_file() {
         return Ok(Some(here));
     }
-    let name = std::env::current_dir().ok().and_then(|folder| Some(folder.file_name()?.to_string_lossy().into_owned()));
-    let part = |name: &String| FOLDERS.contains(&name.as_str());
-    if above.join("course.yaml").is_file() && name.as_ref().is_some_and(part) {
+    let folder = std::env::current_dir().unwrap_or_default();
+    let mut above = folder.ancestors().enumerate().skip(1).take(DEEPEST);
+    if let Some((up, course)) = above.find(|(_, above)| above.join("course.yaml").is_file()) {
         let title = "this folder belongs to the course in the folder above";
-        let help = "go up one folder (`cd ..`) and run the command again";
-        return Err(Box::new(Problem::new(code::COURSE_MISSING, title, name.unwrap_or_default()).help(help)));
+        let help = match up {
+            1 => "go up one folder (`cd ..`) and run the command again".to_owned(),
+            up => format!("go up to that folder (`cd {}`) and run the command again", vec![".."; up].join("/")),
+        };
+        let within = folder.strip_prefix(course).unwrap_or(&folder).display().to_string();
+        return Err(Box::new(Problem::new(code::COURSE_MISSING, title, within).help(help)));
     }
     // A course that lacks its first file is still a course, and the message says so.
     let traces = ["lessons", "questions", "course.yml", "Course.yaml", "cautions.yaml", "glossary.yaml"];
@@ -73,24 +81,75 @@ pub(super) fn with_course<R>(named: Option<&PathBuf>, work: impl FnOnce(&Course)
 /// # Errors
 /// What could not be written, by name.
 pub(super) fn write_all(folder: &Path, files: &[(&str, &[u8])]) -> Result<(), Box<Problem>> {
-    let problem = |path: &Path, fault: &std::io::Error| {
-        let title = format!("this cannot be written: {fault}");
-        Box::new(
-            Problem::new(code::DESK_UNWRITABLE, title, path.display().to_string())
-                .help("name another folder with `--to`"),
-        )
-    };
-    fs::create_dir_all(folder).map_err(|fault| problem(folder, &fault))?;
     for (name, bytes) in files {
-        let (place, beside) = (folder.join(name), folder.join(format!(".{name}.new")));
-        let written = fs::write(&beside, bytes).and_then(|()| fs::rename(&beside, &place));
-        if let Err(fault) = written {
-            // Nothing half-written is left; there may be nothing to remove.
-            let _ = fs::remove_file(&beside);
-            return Err(problem(&place, &fault));
-        }
+        let mut staged = Staged::create(folder, name)?;
+        staged.write_all(bytes).map_err(|fault| unwritable(staged.place(), &fault))?;
+        staged.finish()?;
     }
     Ok(())
+}
+
+/// A file cannot be written.
+pub(super) fn unwritable(place: &Path, fault: &std::io::Error) -> Box<Problem> {
+    let title = format!("this cannot be written: {fault}");
+    let problem = Problem::new(code::DESK_UNWRITABLE, title, place.display().to_string());
+    Box::new(problem.help("name another folder with `--to`"))
+}
+
+/// A file that is written under another name until it is whole; dropped before that, nothing of it is left.
+#[derive(Debug)]
+pub(super) struct Staged {
+    place: PathBuf,
+    beside: PathBuf,
+    out: BufWriter<File>,
+    finished: bool,
+}
+
+impl Staged {
+    /// A new file in a folder, which is made if it is missing.
+    ///
+    /// # Errors
+    /// What could not be written, by name.
+    pub(super) fn create(folder: &Path, name: &str) -> Result<Staged, Box<Problem>> {
+        fs::create_dir_all(folder).map_err(|fault| unwritable(folder, &fault))?;
+        let (place, beside) = (folder.join(name), folder.join(format!(".{name}.new")));
+        let out = File::create(&beside).map_err(|fault| unwritable(&place, &fault))?;
+        Ok(Staged { place, beside, out: BufWriter::new(out), finished: false })
+    }
+
+    /// Where it will be.
+    pub(super) fn place(&self) -> &Path {
+        &self.place
+    }
+
+    /// Gives it its name.
+    ///
+    /// # Errors
+    /// What could not be written, by name.
+    pub(super) fn finish(mut self) -> Result<(), Box<Problem>> {
+        let written = self.out.flush().and_then(|()| fs::rename(&self.beside, &self.place));
+        self.finished = written.is_ok();
+        written.map_err(|fault| unwritable(&self.place, &fault))
+    }
+}
+
+impl Write for Staged {
+    fn write(&mut self, bytes: &[u8]) -> std::io::Result<usize> {
+        self.out.write(bytes)
+    }
+
+    fn flush(&mut self) -> std::io::Result<()> {
+        self.out.flush()
+    }
+}
+
+impl Drop for Staged {
+    fn drop(&mut self) {
+        if !self.finished {
+            // Nothing half-written is left; there may be nothing to remove.
+            let _ = fs::remove_file(&self.beside);
+        }
+    }
 }
 
 /// The look of the site, and of the desk after it.

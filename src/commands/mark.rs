@@ -1,17 +1,22 @@
 //! `tankside mark`: training records and answers from paper into a roster.
 
-use super::desk::{look, with_course, write_all};
+use super::desk::{Staged, look, unwritable, with_course, write_all};
 use super::patience::{Doing, shown as shown_while};
+use super::publish;
 use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
 use crate::course::Course;
-use crate::marking::gather::{Crew, files, gather};
+use crate::markdown::escape::file;
+use crate::marking::crew::Crew;
+use crate::marking::found::{Found, files};
+use crate::marking::gather::gather;
 use crate::marking::questions::Questions;
 use crate::marking::record::now;
 use crate::marking::roster::Roster;
-use crate::problem::clean;
+use crate::marking::rows::Rows;
+use crate::problem::{Problem, clean};
 use crate::progress::Progress;
 use clap::{Arg, ArgMatches, Command, value_parser};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 use std::process::ExitCode;
 
 /// Where a roster goes by default.
@@ -69,7 +74,7 @@ fn declare(command: Command) -> Command {
                 .value_name("ADDRESS")
                 .default_value("")
                 .hide_default_value(true)
-                .help("where the course is published, so that the roster can link to its lessons"),
+                .help("where the course is published, so that the roster links to its lessons; unless given, the site in tankside-site/ if it is this course's"),
         )
 }
 
@@ -86,37 +91,71 @@ fn run(words: &ArgMatches) -> ExitCode {
         return misread::refuse(&title, &["name a file or a folder with .json or .csv files".to_owned()]);
     }
     let site = words.get_one::<String>("site").cloned().unwrap_or_default();
-    let marked = with_course(words.get_one("course"), |course| {
-        let mut crew = shown_while(DOING, &Progress::default(), || gather(&found, course, now()));
-        crew.refused.extend(faults);
-        crew.join_by_name();
-        write(&crew, course, to, &site)
-    });
+    let marked = with_course(words.get_one("course"), |course| write(&found, faults, course, to, &site));
     marked.unwrap_or(ExitCode::FAILURE)
 }
 
 /// What a terminal shows while it takes long.
 const DOING: Doing = Doing { first: "Marking", then: ("", "") };
 
-fn write(crew: &Crew, course: &Course, to: &Path, site: &str) -> ExitCode {
+fn write(found: &Found, faults: Vec<(PathBuf, String)>, course: &Course, to: &Path, site: &str) -> ExitCode {
     let questions = Questions::of(course);
-    let roster = Roster::new(crew, &questions, &course.phrases);
-    let page = match roster.page(course, site) {
-        Ok(page) => page,
-        Err(fault) => {
-            to_stderr(&format!("The roster cannot be written: {fault}\n"));
-            return ExitCode::FAILURE;
+    match shown_while(DOING, &Progress::default(), || written(found, faults, course, &questions, (to, site))) {
+        Ok(crew) => {
+            tell(&crew, &Roster::new(&crew, &questions), to);
+            if crew.counted == 0 { ExitCode::FAILURE } else { ExitCode::SUCCESS }
         }
-    };
-    let (look, table) = (look(), roster.csv());
-    let files: [(&str, &[u8]); 3] =
-        [("roster.html", page.as_bytes()), ("roster.css", look.as_bytes()), ("roster.csv", &table)];
-    if let Err(problem) = write_all(to, &files) {
-        to_stderr(&problem.draw(style()));
-        return ExitCode::FAILURE;
+        Err(fault) => {
+            to_stderr(&fault);
+            ExitCode::FAILURE
+        }
     }
-    tell(crew, &roster, to);
-    if crew.counted == 0 { ExitCode::FAILURE } else { ExitCode::SUCCESS }
+}
+
+/// Marks the files and writes the roster; else what to say.
+fn written(
+    found: &Found,
+    faults: Vec<(PathBuf, String)>,
+    course: &Course,
+    questions: &Questions,
+    (to, site): (&Path, &str),
+) -> Result<Crew, String> {
+    let drawn = |problem: Box<Problem>| problem.draw(style());
+    let pile = gather(found, questions, course, now());
+    // Rows are written as they are made: all of them together would take more memory than the records.
+    let mut table = Staged::create(to, "roster.csv").map_err(drawn)?;
+    let counted = pile.count(&Rows::new(questions), &mut table);
+    let mut crew = counted.map_err(|fault| drawn(unwritable(table.place(), &fault)))?;
+    // The page is made when the records are no longer needed.
+    drop(pile);
+    crew.refused.extend(faults);
+    let here = if site.is_empty() { site_here(course, to) } else { None };
+    let page = Roster::new(&crew, questions).page(course, here.as_deref().unwrap_or(site));
+    let page = page.map_err(|fault| format!("The roster cannot be written: {fault}\n"))?;
+    write_all(to, &[("roster.html", page.as_bytes()), ("roster.css", look().as_bytes())]).map_err(drawn)?;
+    table.finish().map_err(drawn)?;
+    Ok(crew)
+}
+
+/// The way from the roster to the site that `publish` leaves in this folder, if it is one of this course.
+fn site_here(course: &Course, to: &Path) -> Option<String> {
+    let (to, site) = (std::path::absolute(to).ok()?, std::path::absolute(publish::DEFAULT_TARGET).ok()?);
+    let pages = course.lessons.iter().map(|lesson| site.join("lessons").join(format!("{}.html", lesson.stem)));
+    if course.lessons.is_empty() || !pages.into_iter().all(|page| page.is_file()) {
+        return None;
+    }
+    let (to, site): (Vec<Component>, Vec<Component>) = (to.components().collect(), site.components().collect());
+    if to.contains(&Component::ParentDir) {
+        return None;
+    }
+    let same = to.iter().zip(&site).take_while(|(one, other)| one == other).count();
+    let mut way = vec!["..".to_owned(); to.len() - same];
+    for folder in &site[same..] {
+        let mut name = String::new();
+        file(&mut name, folder.as_os_str().to_str()?);
+        way.push(name);
+    }
+    Some(way.join("/"))
 }
 
 fn count(number: usize, one: &str, many: &str) -> String {
@@ -124,12 +163,18 @@ fn count(number: usize, one: &str, many: &str) -> String {
 }
 
 fn tell(crew: &Crew, roster: &Roster, to: &Path) {
-    let mut out = format!("{} of {} ready for the field.\n", roster.ready(), roster.people());
+    let mut out = format!("{} of {} ready for the field.\n", crew.ready, crew.people);
     let teach = roster.to_teach();
     if !teach.is_empty() {
         out.push_str("Teach again:\n");
         for (slip, people, lesson) in teach {
-            let lesson = lesson.map_or_else(String::new, |lesson| format!(" (lesson “{}”)", lesson.title));
+            let lesson = lesson.map_or_else(String::new, |lesson| {
+                if lesson.href.starts_with("lessons/") {
+                    format!(" (lesson “{}”)", lesson.title)
+                } else {
+                    format!(" (worked example “{}”)", lesson.title)
+                }
+            });
             out.push_str(&format!("  {slip} {}{lesson}\n", count(people, "person.", "people.")));
         }
     }
@@ -142,8 +187,8 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
         let many = count(crew.changed as usize, "answer belongs", "answers belong");
         out.push_str(&format!("{many} to questions that have changed since; not counted.\n"));
     }
-    if !crew.repeated.is_empty() {
-        let many = count(crew.repeated.len(), "file holds", "files hold");
+    if crew.repeated > 0 {
+        let many = count(crew.repeated, "file holds", "files hold");
         out.push_str(&format!("{many} only what another file holds as well.\n"));
     }
     out.push_str(&format!("  open  {}\n", to.join("roster.html").display()));

@@ -16,6 +16,15 @@ const FIRST: Duration = Duration::from_millis(800);
 /// Between two lines.
 const AGAIN: Duration = Duration::from_millis(200);
 
+/// Both, or what `TANKSIDE_PROGRESS_MS` says, for tests: the milliseconds before the first line.
+fn waits() -> (Duration, Duration) {
+    let named = std::env::var("TANKSIDE_PROGRESS_MS").ok().and_then(|text| text.trim().parse().ok());
+    named.map_or((FIRST, AGAIN), |first: u64| {
+        let first = Duration::from_millis(first);
+        (first, first.clamp(Duration::from_millis(1), AGAIN))
+    })
+}
+
 /// What is being done, before and while it can be counted.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Doing {
@@ -33,7 +42,7 @@ pub(super) fn shown<R>(doing: Doing, progress: &Progress, work: impl FnOnce() ->
     }
     let (end, ended) = channel::<()>();
     thread::scope(|scope| {
-        scope.spawn(move || watch(&mut out, doing, progress, (FIRST, AGAIN), &ended));
+        scope.spawn(move || watch(&mut out, doing, progress, waits(), &ended));
         let done = work();
         // The line is taken away before anything else is written: the scope waits for its thread.
         drop(end);

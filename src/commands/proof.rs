@@ -3,11 +3,13 @@
 use super::desk::course_folder;
 use super::patience::{Doing, shown as shown_while};
 use super::{CommandEntry, MISUSED, Shelf, fitted, style, style_out, to_stderr, to_stdout};
+use crate::course::Course;
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::{Problems, clean_json, code, offer};
 use crate::progress::Progress;
 use crate::proof;
+use crate::site::render;
 use clap::{Arg, ArgMatches, Command, value_parser};
 use std::path::PathBuf;
 use std::process::ExitCode;
@@ -73,8 +75,10 @@ fn run(words: &ArgMatches) -> ExitCode {
         None => Box::new(Memory::of(&DEMO)),
     };
     let problems = shown_while(DOING, &Progress::default(), || {
-        let resolved = crate::resolve(&Layered(vec![own.as_ref(), &stock]));
+        let files = Layered(vec![own.as_ref(), &stock]);
+        let resolved = crate::resolve(&files);
         let mut problems = resolved.problems.clone();
+        problems.extend(resolved.course().map(|course| failing_parts(course, &files)).unwrap_or_default());
         problems.extend(proof::without_knock_ons(proof::proof(resolved.draft()), &resolved.problems));
         problems.sort();
         problems
@@ -87,6 +91,17 @@ fn run(words: &ArgMatches) -> ExitCode {
     };
     to_stdout(&text);
     if problems.has_errors() { ExitCode::FAILURE } else { ExitCode::SUCCESS }
+}
+
+/// What fails while the pages are made with the course's own parts; without such parts nothing of it can.
+fn failing_parts(course: &Course, files: &dyn Files) -> Problems {
+    if course.templates.is_empty() {
+        return Problems::new();
+    }
+    match render(course, files) {
+        Ok(site) => site.for_each(|_| true),
+        Err(problem) => Problems::from(*problem),
+    }
 }
 
 /// What a terminal shows while it takes long.

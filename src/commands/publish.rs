@@ -16,7 +16,7 @@ use std::process::ExitCode;
 use std::time::Instant;
 
 /// Where a site goes by default.
-const DEFAULT_TARGET: &str = "tankside-site";
+pub(super) const DEFAULT_TARGET: &str = "tankside-site";
 
 /// The command.
 pub const ENTRY: CommandEntry = CommandEntry {

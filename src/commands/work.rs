@@ -402,7 +402,7 @@ fn written(worked: &Worked, given: &RawInputs, wire: &wire::WorkedWire, factors:
     out.push_str(&heading("terminal.given", phrases));
     for (name, value) in wire.inputs.iter().filter(|(name, _)| counts(worked, given, name)) {
         let group = name.split('.').next().unwrap_or(name);
-        let label = say::input_name(worked.calculator, name, worked.inputs.row_count(group), phrases);
+        let label = say::input_name(worked.calculator, name, worked.inputs.row_count_at(group), phrases);
         out.push_str(&format!("  {label}: {}\n", value.text));
     }
     out.push_str(&heading("terminal.steps", phrases));

@@ -173,9 +173,9 @@ impl<'a> Shelf<'a> {
 /// What is wrong with it, to be put at its place.
 fn text_of(figure: &Figure, worked: &Worked, phrases: &Phrases) -> Result<String, Problem> {
     let (si, own, text) = match &figure.of {
-        FigureOf::Input(name) => match worked.inputs.typed(name) {
+        FigureOf::Input(name) => match worked.inputs.typed_at(name) {
             Some(typed) => (typed.si, typed.unit, say::as_typed(typed, phrases)),
-            None => match worked.inputs.word(name) {
+            None => match worked.inputs.word_at(name) {
                 Some(word) => return Ok(say::word(worked.calculator, name, word, phrases)),
                 None => return Err(unknown(name, "input", worked.inputs.names().map(ToOwned::to_owned).collect())),
             },

@@ -9,7 +9,8 @@ pub fn topic_of(question: &Question) -> Topic {
     question.topic.or_else(|| of_calculator(calculator)).unwrap_or(Topic::Label)
 }
 
-fn of_calculator(id: &str) -> Option<Topic> {
+/// The topic of a calculator's questions.
+pub(crate) fn of_calculator(id: &str) -> Option<Topic> {
     Some(match id {
         "unit-conversion" => Topic::Units,
         "lawn-area" => Topic::Area,

@@ -13,7 +13,7 @@ use super::lesson::Lesson;
 use super::own::{Own, load_own};
 use super::pictures::list_pictures;
 use super::text::{TEXT_LIMIT, read_text};
-use super::unread::{elsewhere, tell_unread, words_file};
+use super::unread::{FOLDERS, elsewhere, tell_unread, words_file};
 use crate::catalogue::{self, first_language};
 use crate::notation::{NAME_PATTERN, SAYS_SOMETHING, Units, as_name, is_name};
 use crate::parallel::in_parallel;
@@ -136,13 +136,15 @@ pub fn load(files: &dyn Files, threads: usize) -> (Manuscript, Problems) {
     let images = list_pictures(files, &mut problems);
     let (source, settings, listed) = load_settings(files, &images, &mut problems);
     let language = settings.language.as_str();
-    for folder in ["images", "lessons", "questions"] {
+    for folder in FOLDERS {
         problems.extend(files.unlisted(folder).into_iter().map(unlisted_problem));
+    }
+    for folder in ["lessons", "questions"] {
         problems.extend(files.unlisted(&format!("{folder}/{language}")).into_iter().map(unlisted_problem));
     }
     let (banks, bank_names) = load_banks(files, language, &mut problems);
     let own = load_own(files, &settings, &mut problems);
-    tell_unread(files, &mut problems);
+    tell_unread(files, language, &mut problems);
     let there = files.in_language("lessons", language);
     let listed = listed.unwrap_or_else(|| lessons_there(files, language));
     let lessons = load_lessons(files, &there, &listed, threads, &mut problems);

@@ -59,8 +59,8 @@ pub trait Files: Sync {
     fn unlisted(&self, _folder: &str) -> Vec<Unlisted> {
         Vec::new()
     }
-    /// The names of the folders directly in the course, sorted; hidden ones are left out.
-    fn folders(&self) -> Vec<String> {
+    /// The names of the author's folders directly in a folder (`""` is the course), sorted; hidden ones are left out.
+    fn folders(&self, _folder: &str) -> Vec<String> {
         Vec::new()
     }
     /// Whether there is a file of that name.
@@ -210,8 +210,12 @@ impl Files for Disk {
         unlisted
     }
 
-    fn folders(&self) -> Vec<String> {
-        let Ok(entries) = fs::read_dir(&self.real_root) else { return Vec::new() };
+    fn folders(&self, folder: &str) -> Vec<String> {
+        let path = self.real_root.join(folder);
+        if self.check_folder(&path).is_err() {
+            return Vec::new();
+        }
+        let Ok(entries) = fs::read_dir(&path) else { return Vec::new() };
         let mut names: Vec<String> = entries
             .filter_map(Result::ok)
             .filter(|entry| entry.file_type().is_ok_and(|kind| kind.is_dir()))
@@ -284,8 +288,12 @@ impl Files for Memory {
         names.filter(|name| !name.contains('/')).collect()
     }
 
-    fn folders(&self) -> Vec<String> {
-        let first = |name: &Cow<'static, str>| Some(name.split_once('/')?.0.to_owned());
+    fn folders(&self, folder: &str) -> Vec<String> {
+        let below = |name: &'_ Cow<'static, str>| match folder {
+            "" => Some(name.to_string()),
+            _ => Some(name.strip_prefix(folder)?.strip_prefix('/')?.to_owned()),
+        };
+        let first = |name: &Cow<'static, str>| Some(below(name)?.split_once('/')?.0.to_owned());
         self.0.keys().filter_map(first).collect::<BTreeSet<_>>().into_iter().collect()
     }
 
@@ -317,9 +325,9 @@ impl Files for Layered<'_> {
         self.0.iter().flat_map(|layer| layer.unlisted(folder)).collect()
     }
 
-    fn folders(&self) -> Vec<String> {
-        let names: BTreeSet<String> = self.0.iter().flat_map(|layer| layer.folders()).collect();
-        names.into_iter().collect()
+    /// Those of the first layer: the course lies over the stock, whose folders nobody has written here.
+    fn folders(&self, folder: &str) -> Vec<String> {
+        self.0.first().map_or_else(Vec::new, |own| own.folders(folder))
     }
 
     fn has(&self, name: &str) -> bool {

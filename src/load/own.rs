@@ -198,13 +198,19 @@ pub fn own_phrases(files: &dyn Files, language: &str, problems: &mut Problems) -
         let read = phrases_of(&document, known, problems);
         if name.strip_suffix(".yaml") == Some(language) {
             own = Some(read);
-        } else if !name.ends_with(".yaml") {
+        } else if !name.strip_suffix(".yaml").is_some_and(is_language) {
             let title = "phrases are in a file `LANGUAGE.yaml`, so this one is not read";
             problems
                 .push(Problem::new(code::PHRASES_FILE_NAME, title, file).help(format!("name it `{language}.yaml`")));
         }
     }
     own
+}
+
+/// Whether a name is written as a language's is: `es`, `pt-BR`.
+fn is_language(name: &str) -> bool {
+    let first = name.split('-').next().unwrap_or_default();
+    (2..=3).contains(&first.len()) && first.bytes().all(|byte| byte.is_ascii_alphabetic())
 }
 
 fn phrases_of(

@@ -1,6 +1,7 @@
 //! The pictures of a course: which there are, and their bytes as they are published.
 
 use super::files::{Files, ReadError};
+use super::pixels::is_whole;
 use super::text::{IMAGE_LIMIT, read_text, unread};
 use crate::drawing::{is_drawing, written_anew};
 use crate::problem::{Problem, Problems, code};
@@ -62,6 +63,11 @@ fn wrong_with(files: &dyn Files, name: &str, suffix: &str) -> Option<Problem> {
             Some(kind) => format!("rename it so that it ends in `.{kind}`"),
             None => "save the picture again from the program it was made with".to_owned(),
         };
+        return Some(Problem::new(code::IMAGE_BROKEN, title, name.to_owned()).help(help));
+    }
+    if !is_whole(named, &bytes) {
+        let title = "this picture breaks off before its end, so a learner would see a part of it, or a broken frame";
+        let help = "copy it again, or save it again from the program it was made with";
         return Some(Problem::new(code::IMAGE_BROKEN, title, name.to_owned()).help(help));
     }
     (bytes.len() > LARGE).then(|| {

@@ -1,6 +1,9 @@
 //! Files in a course that nothing reads.
 
+use std::collections::BTreeSet;
+
 use super::files::Files;
+use crate::catalogue;
 use crate::embedded::CONTENT;
 use crate::notation::{as_name, is_name};
 use crate::problem::{Problem, Problems, code, nearest};
@@ -9,9 +12,14 @@ use crate::problem::{Problem, Problems, code, nearest};
 const READ: &[&str] = &["course.yaml", "cautions.yaml", "glossary.yaml"];
 /// Endings of text files that an author would expect something to read.
 const EXPECTED: &[&str] = &["yaml", "yml", "css", "js", "html", "htm", "md", "markdown", "mdown", "txt"];
+/// Endings of files that are read from a folder, and what to say of them beside it.
+const BELONGS: &[(&[&str], &str)] = &[
+    (&["avif", "gif", "jpeg", "jpg", "png", "svg", "webp"], "a picture belongs in the folder `images/`"),
+    (&["docx", "odt", "pdf"], "a file for learners to download belongs in the folder `attachments/`"),
+];
 /// Folders of a course that are read, and the one that `start` writes for editors.
-pub(crate) const FOLDERS: &[&str] =
-    &["attachments", "images", "lessons", "phrases", "questions", "schema", "templates"];
+pub(super) const FOLDERS: &[&str] =
+    &["attachments", "cautions", "glossary", "images", "lessons", "phrases", "questions", "schema", "templates"];
 /// What an author may have called a folder that is read under another name.
 const OTHER_NAMES: &[(&str, &str)] = &[
     ("banks", "questions"),
@@ -29,7 +37,7 @@ const OTHER_NAMES: &[(&str, &str)] = &[
 const FOR_PEOPLE: &[&str] = &["readme", "license", "licence", "changelog", "notes", "todo"];
 
 /// Names each file that is left out, with what would make it read.
-pub(super) fn tell_unread(files: &dyn Files, problems: &mut Problems) {
+pub(super) fn tell_unread(files: &dyn Files, language: &str, problems: &mut Problems) {
     for name in files.list("") {
         if READ.contains(&name.as_str()) || is_stock(files, &name) {
             continue;
@@ -43,10 +51,13 @@ pub(super) fn tell_unread(files: &dyn Files, problems: &mut Problems) {
             problems.push(elsewhere(name.clone(), format!("rename it to `{words}`")));
             continue;
         }
-        if FOR_PEOPLE.contains(&stem.to_lowercase().as_str()) || !EXPECTED.contains(&ending.as_str()) {
+        let belongs = BELONGS.iter().find(|(endings, _)| endings.contains(&ending.as_str())).map(|(_, help)| *help);
+        let expected = belongs.is_some() || EXPECTED.contains(&ending.as_str());
+        if FOR_PEOPLE.contains(&stem.to_lowercase().as_str()) || !expected {
             continue;
         }
         let (rule, help) = match ending.as_str() {
+            _ if belongs.is_some() => (code::FILE_NOT_READ, belongs.unwrap_or_default().to_owned()),
             "yml" if READ.contains(&format!("{stem}.yaml").as_str()) => {
                 (code::FILE_SUFFIX, format!("rename it to `{stem}.yaml`"))
             }
@@ -63,6 +74,9 @@ pub(super) fn tell_unread(files: &dyn Files, problems: &mut Problems) {
             .push(Problem::new(rule, "nothing reads this file, so learners do not see what it says", name).help(help));
     }
     tell_folders(files, problems);
+    let languages = languages(files, language);
+    tell_nested(files, &languages, problems);
+    tell_words(files, language, &languages, problems);
     for name in files.list("lessons") {
         let (stem, ending) = parts(&name);
         let file = format!("lessons/{name}");
@@ -91,8 +105,8 @@ pub(super) fn tell_unread(files: &dyn Files, problems: &mut Problems) {
 
 /// Names each folder that is left out, with the name under which it would be read.
 fn tell_folders(files: &dyn Files, problems: &mut Problems) {
-    for name in files.folders() {
-        if FOLDERS.contains(&name.as_str()) || CONTENT.get_dir(&name).is_some() {
+    for name in files.folders("") {
+        if FOLDERS.contains(&name.as_str()) {
             continue;
         }
         let small = name.to_lowercase();
@@ -108,6 +122,59 @@ fn tell_folders(files: &dyn Files, problems: &mut Problems) {
         };
         let title = "nothing reads this folder, so learners do not see what is in it";
         problems.push(Problem::new(code::FOLDER_NOT_READ, title, format!("{name}/")).help(help));
+    }
+}
+
+/// The languages that a course may be published in, as far as its folder shows: its own, the stock's, and those that it
+/// brings phrases for.
+fn languages(files: &dyn Files, language: &str) -> BTreeSet<String> {
+    let mut all: BTreeSet<String> = catalogue::languages().into_iter().collect();
+    all.insert(language.to_owned());
+    all.extend(files.list("phrases").iter().filter_map(|name| Some(name.strip_suffix(".yaml")?.to_owned())));
+    all
+}
+
+/// Names each folder within a folder that is read, unless it is a language's or one of the kinds of parts.
+fn tell_nested(files: &dyn Files, languages: &BTreeSet<String>, problems: &mut Problems) {
+    for folder in FOLDERS.iter().filter(|folder| **folder != "schema") {
+        for name in files.folders(folder) {
+            let read = match *folder {
+                "lessons" | "questions" => languages.contains(&name),
+                "templates" => ["pages", "parts"].contains(&name.as_str()),
+                _ => false,
+            };
+            if read {
+                continue;
+            }
+            let title = "nothing reads this folder, so learners do not see what is in it";
+            let help = match *folder {
+                "templates" => "the folders for parts are `templates/pages/` and `templates/parts/`".to_owned(),
+                _ => format!("move its files into `{folder}/`"),
+            };
+            problems.push(Problem::new(code::FOLDER_NOT_READ, title, format!("{folder}/{name}/")).help(help));
+        }
+    }
+}
+
+/// Names each file beside the cautions and terms of a language that is not read.
+fn tell_words(files: &dyn Files, language: &str, languages: &BTreeSet<String>, problems: &mut Problems) {
+    for folder in ["cautions", "glossary"] {
+        for name in files.list(folder) {
+            let (stem, ending) = parts(&name);
+            let file = format!("{folder}/{name}");
+            if name.ends_with(".yaml") && languages.contains(stem) {
+                continue;
+            }
+            if matches!(ending.as_str(), "yaml" | "yml") {
+                let help =
+                    format!("name it `{folder}/{language}.yaml`, or move it to `{folder}.yaml`, beside `course.yaml`");
+                problems.push(elsewhere(file, help));
+            } else {
+                let title = "this file is not read, so learners do not see what it says";
+                let help = format!("move it out of the folder `{folder}/`");
+                problems.push(Problem::new(code::FILE_NOT_READ, title, file).help(help));
+            }
+        }
     }
 }
 

@@ -1,144 +1,283 @@
-//! From files of records to a crew: every file is read twice, first for what it contains and whether it can be trusted,
-//! then for its answers. That way the same sitting in several files counts once, and no more than one record is held at
-//! a time.
+//! From files of records to a pile of answers that can be counted: every file is read once, and what counting needs of
+//! it is kept in a few bytes, so that the same sitting in several files counts once, and a hundred thousand records fit.
+//!
+//! Beyond [`HELD`], a record is read a second time when it is counted.
 
+use super::answers::{Answers, MarkedAnswers};
+use super::found::{Found, is_paper};
+use super::packed::Packer;
 use super::paper;
+use super::people::People;
 use super::questions::Questions;
-use super::record::{self, LARGEST, Record, Refusal, Sitting};
-use super::score::Marker;
-use super::standing::{MIXED, OVER};
-use super::tally::{Item, Person, Same, Sat, Share};
+use super::record::{self, LARGEST, Record, Refusal};
+use super::store::{Place, Store};
 use crate::course::Course;
-use crate::parallel::threads;
+use crate::parallel::{in_parallel, threads};
 use jiff::Timestamp;
-use std::collections::{BTreeMap, HashMap};
+use std::cmp::Reverse;
 use std::fs::{self, File};
+use std::hash::{BuildHasher, RandomState};
 use std::io::Read;
 use std::path::{Path, PathBuf};
-use std::thread;
-use tankside_calc::text::fixed_hash;
 
-/// What all the records say together.
-#[derive(Debug, Default)]
-pub struct Crew {
-    /// People by who they are: the random id of their phone's profile, or the name on paper.
-    pub people: BTreeMap<String, Person>,
-    /// What was answered to each question, by its place in the course.
-    pub items: BTreeMap<usize, Item>,
-    /// Sittings of the same questions, by check and questions.
-    pub same: BTreeMap<u64, Same>,
-    /// Files that were counted.
-    pub counted: usize,
-    /// Answers that were marked.
-    pub answers: u64,
-    /// Answers to questions that have since changed or gone.
-    pub changed: u64,
-    /// Files that are not counted, and why; in the order of their names.
-    pub refused: Vec<(PathBuf, String)>,
-    /// Files whose contents are all in newer files.
-    pub repeated: Vec<PathBuf>,
+/// The most that sittings may take, bytes: those of more than 200,000 records of 20 answers.
+const HELD: usize = 32 * 1024 * 1024;
+/// Files that are read before what they hold is put on the pile, in the order of their names.
+const ROUND: usize = 1024;
+
+/// What all the files hold, ready to be counted.
+#[derive(Debug)]
+pub struct Pile<'c> {
+    pub(super) questions: &'c Questions<'c>,
+    pub(super) course: &'c Course,
+    pub(super) found: &'c Found,
+    pub(super) now: Timestamp,
+    pub(super) people: People,
+    pub(super) answers: MarkedAnswers<'c>,
+    pub(super) units: Vec<Unit>,
+    pub(super) held: Store,
+    /// How each sitting counts.
+    pub(super) counts: Vec<Counts>,
+    /// Keys of the checks with the same questions that several sat, in order.
+    pub(super) shared: Vec<u64>,
+    /// Files that are not counted, and why.
+    pub(super) refused: Vec<(PathBuf, String)>,
+    /// Tables of answers from paper that are counted.
+    pub(super) tables: usize,
 }
 
-/// Finds the files under the paths named: records (`.json`) and answers from paper (`.csv`), in the order of their
-/// names.
-///
-/// Folders are searched, but for `roster`, where the last roster is; links inside them are not followed. A path that
-/// does not exist is reported with the reason.
-pub fn files(paths: &[PathBuf], roster: &Path) -> (Vec<PathBuf>, Vec<(PathBuf, String)>) {
-    let (mut found, mut faults) = (Vec::new(), Vec::new());
-    let roster = fs::canonicalize(roster).ok();
-    let is_roster = |path: &Path| roster.is_some() && fs::canonicalize(path).ok() == roster;
-    for path in paths {
-        if path.is_file() {
-            found.push(path.clone());
-            continue;
-        }
-        let entries = walkdir::WalkDir::new(path).sort_by_file_name().into_iter();
-        for entry in entries.filter_entry(|entry| !(entry.file_type().is_dir() && is_roster(entry.path()))) {
-            match entry {
-                Ok(entry) if entry.file_type().is_file() && is_wanted(entry.path()) => found.push(entry.into_path()),
-                Ok(_) => {}
-                Err(fault) => {
-                    let place = fault.path().unwrap_or(path).to_path_buf();
-                    let why = fault.io_error().map_or_else(|| fault.to_string(), ToString::to_string);
-                    faults.push((place, Refusal::Unreadable(why).to_string()));
+/// A record, or a row of a table: some sittings of one person.
+#[derive(Debug)]
+pub(super) struct Unit {
+    /// Whose it is.
+    pub(super) person: u32,
+    /// The file, and whether it is a table.
+    pub(super) file: u32,
+    pub(super) is_row: bool,
+    /// Its first sitting; the others follow, up to the first of the next unit.
+    pub(super) first: u32,
+    /// What it holds; nothing where it has to be read again.
+    pub(super) held: Option<Place>,
+}
+
+/// How a sitting counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Counts(u32);
+
+impl Counts {
+    /// Not at all: another copy of it does.
+    pub(super) const NOT: Counts = Counts(0);
+    /// For the person; nobody else had the same questions.
+    const ALONE: Counts = Counts(1);
+
+    /// Also among those who had the same questions, by the place of their key.
+    fn shared(place: usize) -> Counts {
+        Counts(place as u32 + 2)
+    }
+
+    /// The place of the key of those who had the same questions.
+    pub(super) fn place(self) -> Option<usize> {
+        self.0.checked_sub(2).map(|place| place as usize)
+    }
+}
+
+/// What reading a file gives.
+enum Given {
+    Refused(String),
+    Record(Part),
+    /// The rows of a table, and what is wrong with others.
+    Table(Vec<Part>, Vec<String>),
+}
+
+struct Part {
+    who: String,
+    name: String,
+    made: String,
+    sittings: Vec<Sat>,
+    packed: Vec<u8>,
+}
+
+/// A sitting as it is compared with its copies.
+#[derive(Clone, Copy)]
+struct Sat {
+    /// Of the person and the sitting.
+    key: u64,
+    /// Of the check and its questions; nothing where it does not count.
+    same: Option<u64>,
+    answers: u32,
+}
+
+/// Every sitting, by number, until it is known which count.
+#[derive(Default)]
+struct Sittings {
+    keys: Vec<u64>,
+    /// Of the check and its questions; 0 where it does not count.
+    same: Vec<u64>,
+    /// Answers, and the unit.
+    rest: Vec<(u32, u32)>,
+}
+
+/// Reads all files and marks every answer in them; a file that cannot be counted does not stop the others.
+pub fn gather<'c>(found: &'c Found, questions: &'c Questions<'c>, course: &'c Course, now: Timestamp) -> Pile<'c> {
+    gather_within(HELD, Answers::new(questions), found, course, now)
+}
+
+pub(super) fn gather_within<'c>(
+    held_most: usize,
+    answers: Answers<'c>,
+    found: &'c Found,
+    course: &'c Course,
+    now: Timestamp,
+) -> Pile<'c> {
+    let (threads, questions, hasher) = (threads(), answers.questions(), RandomState::new());
+    let (mut people, mut units, mut held, mut sittings) =
+        (People::default(), Vec::new(), Store::default(), Sittings::default());
+    let (mut refused, mut tables, mut taken) = (Vec::new(), 0, 0);
+    let indexes: Vec<u32> = (0..found.len() as u32).collect();
+    for round in indexes.chunks(ROUND) {
+        let given = in_parallel(round, threads, |file| {
+            let path = found.path(*file as usize);
+            read(*file, &path, course, now, &answers, &hasher).unwrap_or_else(Given::Refused)
+        });
+        for (file, given) in round.iter().zip(given) {
+            let path = || found.path(*file as usize);
+            let (parts, is_row) = match given {
+                Given::Refused(why) => {
+                    refused.push((path(), why));
+                    continue;
                 }
+                Given::Record(part) => (vec![part], false),
+                Given::Table(rows, faults) => {
+                    tables += usize::from(!rows.is_empty() || faults.is_empty());
+                    refused.extend(faults.into_iter().map(|fault| (path(), fault)));
+                    (rows, true)
+                }
+            };
+            for part in parts {
+                let person = people.meet(&part.who, &part.name, &part.made);
+                let (number, first) = (units.len() as u32, sittings.keys.len() as u32);
+                part.sittings.iter().for_each(|sat| sittings.add(number, sat));
+                // A row is found again only by reading its whole table.
+                let is_held = is_row || taken + part.packed.len() <= held_most;
+                taken += if is_held { part.packed.len() } else { 0 };
+                let held = is_held.then(|| held.keep(&part.packed));
+                units.push(Unit { person, file: *file, is_row, first, held });
             }
         }
     }
-    (found, faults)
-}
-
-fn is_wanted(path: &Path) -> bool {
-    let ending = path.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
-    ending.eq_ignore_ascii_case("json") || is_paper(path)
-}
-
-fn is_paper(path: &Path) -> bool {
-    path.extension().and_then(|ending| ending.to_str()).is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
-}
-
-/// Reads and marks all files; a file that cannot be counted does not stop the others.
-pub fn gather(files: &[PathBuf], course: &Course, now: Timestamp) -> Crew {
-    let questions = Questions::of(course);
-    let parts = split(files.len());
-    let first: Vec<Vec<FirstReading>> =
-        each(&parts, |range| range.clone().map(|index| hold(index, &files[index], &course.settings.id, now)).collect());
-    let mut crew = Crew::default();
-    let mut refused = vec![false; files.len()];
-    let mut winners: HashMap<u64, (usize, usize)> = HashMap::new();
-    for (index, held) in first.into_iter().flatten().enumerate() {
-        match held {
-            Err(why) => {
-                refused[index] = true;
-                crew.refused.push((files[index].clone(), why));
-            }
-            Ok(held) => {
-                for (key, answers) in held.sittings {
-                    let best = winners.entry(key).or_insert((index, answers));
-                    // Of two copies the fuller one counts, and of equal ones the first by name.
-                    if answers > best.1 {
-                        *best = (index, answers);
-                    }
-                }
-            }
-        }
+    drop(indexes);
+    let joined = people.join_by_name();
+    for unit in units.iter_mut().filter(|_| !joined.is_empty()) {
+        unit.person = joined.get(&unit.person).copied().unwrap_or(unit.person);
     }
-    let second: Vec<Crew> = each(&parts, |range| {
-        let mut part = Crew::default();
-        let mut marker = Marker::new(&questions);
-        for index in range.clone().filter(|index| !refused[*index]) {
-            mark_file(index, &files[index], course, &questions, &winners, now, &mut marker, &mut part);
+    let (counts, shared) = sittings.settle();
+    let answers = answers.mark(threads, units.iter().any(|unit| unit.held.is_none()));
+    Pile { questions, course, found, now, people, answers, units, held, counts, shared, refused, tables }
+}
+
+impl Sittings {
+    fn add(&mut self, unit: u32, sat: &Sat) {
+        self.keys.push(sat.key);
+        self.same.push(sat.same.unwrap_or(0));
+        self.rest.push((sat.answers, unit));
+    }
+
+    /// How each sitting counts, and the keys of the checks with the same questions that several sat.
+    fn settle(self) -> (Vec<Counts>, Vec<u64>) {
+        let Sittings { keys, same, rest } = self;
+        let mut order: Vec<u32> = (0..keys.len() as u32).collect();
+        // Of two copies the fuller one counts, and of equal ones the first by name.
+        let rank = |place: u32| (keys[place as usize], Reverse(rest[place as usize].0), rest[place as usize].1);
+        order.sort_unstable_by_key(|place| rank(*place));
+        let mut counts = vec![Counts::NOT; keys.len()];
+        let mut best = None;
+        for place in &order {
+            let (key, _, unit) = rank(*place);
+            let winner = match best {
+                Some((known, winner)) if known == key => winner,
+                _ => unit,
+            };
+            best = Some((key, winner));
+            if unit == winner {
+                counts[*place as usize] = Counts::ALONE;
+            }
         }
-        part
+        let counted = |place: &u32| same[*place as usize] != 0 && counts[*place as usize] != Counts::NOT;
+        let mut keys: Vec<u64> = order.into_iter().filter(counted).map(|place| same[place as usize]).collect();
+        keys.sort_unstable();
+        let mut shared: Vec<u64> = keys.windows(2).filter(|pair| pair[0] == pair[1]).map(|pair| pair[0]).collect();
+        shared.dedup();
+        for (counts, same) in counts.iter_mut().zip(same).filter(|(counts, _)| **counts != Counts::NOT) {
+            if let Ok(place) = shared.binary_search(&same) {
+                *counts = Counts::shared(place);
+            }
+        }
+        (counts, shared)
+    }
+}
+
+fn read(
+    file: u32,
+    path: &Path,
+    course: &Course,
+    now: Timestamp,
+    answers: &Answers,
+    hasher: &RandomState,
+) -> Result<Given, String> {
+    let bytes = bytes(path)?;
+    let number = |index: usize, draw: u32, key: &[u8]| answers.number(index, draw, key);
+    if is_paper(path) {
+        let mut rows = Vec::new();
+        let faults = paper::sittings(&bytes, course, |name, sitting| {
+            let mut packer = Packer::default();
+            let same = packer.add(sitting, answers.questions(), &number);
+            // No row is a copy of another one.
+            let key = hasher.hash_one((file, rows.len()));
+            let sittings = vec![Sat { key, same, answers: sitting.answers.len() as u32 }];
+            let (who, name) = (format!("name {name}"), name.to_owned());
+            rows.push(Part { who, name, made: String::new(), sittings, packed: packer.out });
+        });
+        let faults = faults.map_err(|fault| fault.to_string())?;
+        return Ok(Given::Table(rows, faults.iter().map(ToString::to_string).collect()));
+    }
+    let record = record_of(&bytes, course, now)?;
+    let who = who(&record, file);
+    let mut packer = Packer::default();
+    let sittings = record.sittings.iter().map(|sitting| Sat {
+        key: hasher.hash_one((&who, &*sitting.id)),
+        same: packer.add(sitting, answers.questions(), &number),
+        answers: sitting.answers.len() as u32,
     });
-    second.into_iter().for_each(|part| crew.merge(part));
-    crew.refused.sort();
-    crew
+    let sittings = sittings.collect();
+    let (name, made) = (record.learner.name.trim().to_owned(), record.made.clone().into_owned());
+    Ok(Given::Record(Part { who, name, made, sittings, packed: packer.out }))
 }
 
-/// What the first reading keeps of a file.
-struct Holding {
-    /// Key of each sitting, and how many answers it has.
-    sittings: Vec<(u64, usize)>,
+fn record_of<'b>(bytes: &'b [u8], course: &Course, now: Timestamp) -> Result<Record<'b>, String> {
+    let record = record::read(bytes, now).map_err(|refusal| refusal.to_string())?;
+    if record.course.id != course.settings.id {
+        return Err(Refusal::OtherCourse(record.course.id.into_owned()).to_string());
+    }
+    Ok(record)
 }
 
-/// A file read for the first time, or why it cannot be counted.
-type FirstReading = Result<Holding, String>;
-
-fn hold(index: usize, file: &Path, course: &str, now: Timestamp) -> FirstReading {
-    let bytes = bytes(file)?;
-    if is_paper(file) {
-        paper::read(&bytes).map_err(|fault| fault.to_string())?;
-        return Ok(Holding { sittings: Vec::new() });
+impl Pile<'_> {
+    /// What a record holds, read again.
+    ///
+    /// # Errors
+    /// Why it cannot be read any more.
+    pub(super) fn again(&self, unit: &Unit, sittings: usize) -> Result<Vec<u8>, String> {
+        let bytes = bytes(&self.found.path(unit.file as usize))?;
+        let record = record_of(&bytes, self.course, self.now)?;
+        if record.sittings.len() != sittings {
+            return Err(Refusal::Unreadable("it was changed meanwhile".to_owned()).to_string());
+        }
+        let mut packer = Packer::default();
+        for sitting in &record.sittings {
+            packer.add(sitting, self.questions, &|index, draw, key| self.answers.number(index, draw, key));
+        }
+        Ok(packer.out)
     }
-    let record = record::read(&bytes, now).map_err(|refusal| refusal.to_string())?;
-    if record.course.id != course {
-        return Err(Refusal::OtherCourse(record.course.id).to_string());
-    }
-    let who = who(&record, index);
-    let sittings = record.sittings.iter().map(|sitting| (key(&who, &sitting.id), sitting.answers.len())).collect();
-    Ok(Holding { sittings })
 }
 
 fn bytes(file: &Path) -> Result<Vec<u8>, String> {
@@ -150,191 +289,17 @@ fn bytes(file: &Path) -> Result<Vec<u8>, String> {
     if about.len() > LARGEST {
         return Err(Refusal::TooLarge(about.len()).to_string());
     }
-    let mut bytes = Vec::with_capacity(about.len() as usize);
+    let mut bytes = Vec::with_capacity(about.len() as usize + 1);
     // A file may grow while it is read; no more than the limit is taken in any case.
     File::open(file).and_then(|open| open.take(LARGEST + 1).read_to_end(&mut bytes)).map_err(unreadable)?;
     Ok(bytes)
 }
 
 /// Whose record it is: the random id of a profile, else the name, else somebody known only from this file.
-fn who(record: &Record, index: usize) -> String {
+fn who(record: &Record, index: u32) -> String {
     match (record.learner.id.trim(), record.learner.name.trim()) {
         ("", "") => format!("file {index}"),
         ("", name) => format!("name {name}"),
         (id, _) => format!("id {id}"),
-    }
-}
-
-/// A short key of a person or of a person's sitting.
-fn key(who: &str, sitting: &str) -> u64 {
-    fixed_hash::of([who, "\u{0}", sitting].iter().flat_map(|piece| piece.bytes()))
-}
-
-/// Parts of a list for each thread.
-fn split(count: usize) -> Vec<std::ops::Range<usize>> {
-    let parts = threads().clamp(1, count.max(1));
-    (0..parts).map(|part| count * part / parts..count * (part + 1) / parts).collect()
-}
-
-fn each<R: Send>(parts: &[std::ops::Range<usize>], work: impl Fn(&std::ops::Range<usize>) -> R + Sync) -> Vec<R> {
-    thread::scope(|scope| {
-        let work = &work;
-        let threads: Vec<_> = parts.iter().map(|part| scope.spawn(move || work(part))).collect();
-        threads
-            .into_iter()
-            .map(|thread| thread.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
-            .collect()
-    })
-}
-
-#[allow(clippy::too_many_arguments, reason = "one place calls it, with what the second reading needs")]
-fn mark_file(
-    index: usize,
-    file: &Path,
-    course: &Course,
-    questions: &Questions,
-    winners: &HashMap<u64, (usize, usize)>,
-    now: Timestamp,
-    marker: &mut Marker,
-    crew: &mut Crew,
-) {
-    let read = match bytes(file) {
-        Ok(read) => read,
-        // It existed a moment ago.
-        Err(why) => return crew.refused.push((file.to_path_buf(), why)),
-    };
-    if is_paper(file) {
-        match paper::sittings(&read, course) {
-            Ok((sheets, faults)) => {
-                crew.counted += usize::from(!sheets.is_empty() || faults.is_empty());
-                let told = |fault: paper::PaperFault| (file.to_path_buf(), fault.to_string());
-                crew.refused.extend(faults.into_iter().map(told));
-                for (name, sitting) in sheets {
-                    let who = format!("name {name}");
-                    crew.people.entry(who.clone()).or_default().name = name;
-                    crew.sitting(&who, &sitting, questions, marker);
-                }
-            }
-            Err(fault) => crew.refused.push((file.to_path_buf(), fault.to_string())),
-        }
-        return;
-    }
-    let record = match record::read(&read, now) {
-        Ok(record) => record,
-        Err(refusal) => return crew.refused.push((file.to_path_buf(), refusal.to_string())),
-    };
-    let who = who(&record, index);
-    let own = |sitting: &&Sitting| winners.get(&key(&who, &sitting.id)).is_some_and(|(winner, _)| *winner == index);
-    let sittings: Vec<&Sitting> = record.sittings.iter().filter(own).collect();
-    if sittings.is_empty() && !record.sittings.is_empty() {
-        return crew.repeated.push(file.to_path_buf());
-    }
-    crew.counted += 1;
-    let person = crew.people.entry(who.clone()).or_default();
-    if (&record.made, &record.learner.name) > (&person.made, &person.name) {
-        (person.made, person.name) = (record.made.clone(), record.learner.name.trim().to_owned());
-    }
-    for sitting in sittings {
-        crew.sitting(&who, sitting, questions, marker);
-    }
-}
-
-impl Crew {
-    /// Marks one sitting and adds it to the counts.
-    fn sitting(&mut self, who: &str, sitting: &Sitting, questions: &Questions, marker: &mut Marker) {
-        let Some(person) = self.people.get_mut(who) else { return };
-        person.sittings += 1;
-        let mut marked: BTreeMap<usize, bool> = BTreeMap::new();
-        let mut sat = Sat {
-            ended: sitting.ended.clone(),
-            id: sitting.id.clone(),
-            name: sitting.name.clone(),
-            share: Share::default(),
-            over: 0,
-            code: sitting.code.clone(),
-        };
-        // A mixed set is one of so many questions, however many parts they have.
-        let mut asked = 0;
-        for answer in &sitting.answers {
-            let Some(index) = questions.find(&answer.question, &answer.digest) else {
-                self.changed += 1;
-                continue;
-            };
-            self.answers += 1;
-            // Steps of a worked example are practice: whether they are right says nothing about working unaided.
-            if !answer.part.is_empty() {
-                person.steps.add(marker.part(index, answer.draw, &answer.part, &answer.answer));
-                continue;
-            }
-            let mark = marker.mark(index, answer.draw, &answer.answer);
-            if let Some(slip) = mark.slip {
-                person.slips.entry(slip).or_default().add(mark.dose);
-            }
-            // A second try was helped; it is practice, and says nothing about the first.
-            if answer.attempt != 1 {
-                continue;
-            }
-            person.first.merge(mark.points);
-            person.topics.entry(questions.all[index].topic).or_default().merge(mark.points);
-            sat.share.merge(mark.points);
-            asked += 1;
-            sat.over += u32::from(mark.dose.is_some_and(|dose| dose >= OVER));
-            // The same question twice in one sitting counts once in the figures about questions.
-            marked.entry(index).or_insert(mark.right);
-        }
-        let right = marked.values().filter(|right| **right).count() as f64;
-        let others = marked.len() as f64 - 1.0;
-        for (index, is_right) in &marked {
-            if others >= 1.0 {
-                let rest = (right - f64::from(u8::from(*is_right))) / others;
-                self.items.entry(*index).or_default().add(*is_right, rest);
-            }
-        }
-        if sitting.kind.counts() && !sitting.ended.is_empty() {
-            person.longest = person.longest.max(asked);
-            let which: String = marked.keys().map(|index| format!(" {index}")).collect();
-            let same = self.same.entry(key(&sitting.name, &which)).or_default();
-            same.name.clone_from(&sitting.name);
-            same.add(&marked.values().copied().collect::<Vec<_>>());
-            if asked >= MIXED {
-                person.sat(sat);
-            }
-        }
-    }
-
-    /// Adds what another thread found.
-    fn merge(&mut self, other: Crew) {
-        for (who, person) in other.people {
-            self.people.entry(who).or_default().merge(person);
-        }
-        for (index, item) in other.items {
-            self.items.entry(index).or_default().merge(&item);
-        }
-        for (asked, same) in other.same {
-            self.same.entry(asked).or_default().merge(same);
-        }
-        self.counted += other.counted;
-        self.answers += other.answers;
-        self.changed += other.changed;
-        self.refused.extend(other.refused);
-        self.repeated.extend(other.repeated);
-    }
-
-    /// Adds answers from paper to the person of that name, where exactly one profile carries it.
-    pub fn join_by_name(&mut self) {
-        let names: Vec<String> =
-            self.people.keys().filter_map(|who| who.strip_prefix("name ")).map(str::to_owned).collect();
-        for name in names {
-            let same = |(who, person): &(&String, &Person)| {
-                who.starts_with("id ") && person.name.to_lowercase() == name.to_lowercase()
-            };
-            let mut found = self.people.iter().filter(same).map(|(who, _)| who.clone());
-            if let (Some(who), None) = (found.next(), found.next())
-                && let Some(paper) = self.people.remove(&format!("name {name}"))
-                && let Some(person) = self.people.get_mut(&who)
-            {
-                person.merge(paper);
-            }
-        }
     }
 }

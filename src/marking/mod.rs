@@ -1,11 +1,18 @@
 //! The trainer's desk: training records and paper quizzes marked by the core, and what they say about a crew.
 
+mod answers;
+pub mod crew;
+pub mod found;
 pub mod gather;
+mod packed;
 pub mod paper;
+mod people;
 pub mod questions;
 pub mod record;
 pub mod roster;
+pub mod rows;
 pub mod score;
 pub mod sheet;
 pub mod standing;
+mod store;
 pub mod tally;

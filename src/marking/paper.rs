@@ -6,6 +6,8 @@
 use super::record::{RecordedAnswer, Sitting, SittingKind};
 use crate::course::{Course, ReadyBank};
 use crate::problem::nearest;
+use std::borrow::Cow;
+use std::collections::HashMap;
 use std::fmt;
 use tankside_calc::question::{Ask, Question};
 
@@ -149,27 +151,32 @@ fn row(record: &csv::StringRecord, line: u64) -> Result<AnswerRow, PaperFault> {
     })
 }
 
-/// Whose sittings a table holds, and what is wrong with the rows that cannot be used.
-pub type Sheets = (Vec<(String, Sitting)>, Vec<PaperFault>);
-
-/// The sittings of a table, the name and the answers to the draws that were on that copy; and what is wrong with the
-/// rows that cannot be used; the other rows still count.
+/// Gives the sittings of a table one after another, the name and the answers to the draws that were on that copy, and
+/// returns what is wrong with the rows that cannot be used; the other rows still count.
 ///
 /// # Errors
 /// A table that cannot be read.
-pub fn sittings(bytes: &[u8], course: &Course) -> Result<Sheets, PaperFault> {
+pub fn sittings(
+    bytes: &[u8],
+    course: &Course,
+    mut take: impl FnMut(&str, &Sitting),
+) -> Result<Vec<PaperFault>, PaperFault> {
     let (rows, mut faults) = read(bytes)?;
-    let mut sittings = Vec::new();
-    for row in rows {
-        match sitting(row, course) {
-            Ok(sitting) => sittings.push(sitting),
+    let mut digests: HashMap<&str, Vec<String>> = HashMap::new();
+    for row in &rows {
+        match bank_of(row, course) {
+            Ok(bank) => {
+                let digests = digests.entry(&row.quiz);
+                let digests = digests.or_insert_with(|| bank.questions.iter().map(Question::digest).collect());
+                take(&row.name, &sitting(row, bank, digests));
+            }
             Err(fault) => faults.push(fault),
         }
     }
-    Ok((sittings, faults))
+    Ok(faults)
 }
 
-fn sitting(row: AnswerRow, course: &Course) -> Result<(String, Sitting), PaperFault> {
+fn bank_of<'c>(row: &AnswerRow, course: &'c Course) -> Result<&'c ReadyBank, PaperFault> {
     let Some(bank) = course.banks.get(&row.quiz) else {
         let near = nearest(&row.quiz, course.banks.keys().map(|id| &**id));
         let write = near.map_or_else(String::new, |id| format!("; write “{id}”"));
@@ -178,41 +185,44 @@ fn sitting(row: AnswerRow, course: &Course) -> Result<(String, Sitting), PaperFa
     if row.name.is_empty() {
         return Err(PaperFault::Row(row.line, "whose answers are these? Write a name".to_owned()));
     }
-    let draws = draws(bank, row.sheet, row.copy);
-    if row.answers.len() > draws.len() {
-        let why = format!("answers: {}, questions: {}", row.answers.len(), draws.len());
+    if row.answers.len() > bank.questions.len() {
+        let why = format!("answers: {}, questions: {}", row.answers.len(), bank.questions.len());
         return Err(PaperFault::Row(row.line, why));
     }
-    let answers = bank.questions.iter().zip(draws).enumerate().map(|(index, (question, draw))| {
-        let typed = row.answers.get(index).map_or("", String::as_str);
-        RecordedAnswer {
-            part: String::new(),
-            question: question.id.clone(),
-            digest: question.digest(),
-            draw,
-            answer: as_recorded(question, draw, typed),
-            at: String::new(),
-            attempt: 1,
-        }
-    });
-    let id = format!("{}-{}-{}", row.quiz, row.sheet, row.copy);
-    let sitting = Sitting {
+    Ok(bank)
+}
+
+fn sitting<'r>(row: &'r AnswerRow, bank: &'r ReadyBank, digests: &'r [String]) -> Sitting<'r> {
+    let draws = draws(bank, row.sheet, row.copy);
+    let answers =
+        bank.questions.iter().zip(digests).zip(draws).enumerate().map(|(index, ((question, digest), draw))| {
+            let typed = row.answers.get(index).map_or("", String::as_str);
+            RecordedAnswer {
+                part: "".into(),
+                question: question.id.as_str().into(),
+                digest: digest.as_str().into(),
+                draw,
+                answer: as_recorded(question, draw, typed),
+                at: "".into(),
+                attempt: 1,
+            }
+        });
+    Sitting {
         answers: answers.collect(),
         kind: SittingKind::Paper,
-        name: row.quiz,
-        code: row.sheet.to_string(),
-        begun: String::new(),
+        name: row.quiz.as_str().into(),
+        code: row.sheet.to_string().into(),
+        begun: "".into(),
         // Handed in, at a time that is not on it.
-        ended: "paper".to_owned(),
-        id,
-    };
-    Ok((row.name, sitting))
+        ended: "paper".into(),
+        id: format!("{}-{}-{}", row.quiz, row.sheet, row.copy).into(),
+    }
 }
 
 /// Letters of a choice as a record holds them: numbers of the options in the order in which the author wrote them.
-fn as_recorded(question: &Question, draw: u32, typed: &str) -> String {
+fn as_recorded<'r>(question: &Question, draw: u32, typed: &'r str) -> Cow<'r, str> {
     if question.kind == Ask::Number {
-        return typed.to_owned();
+        return typed.into();
     }
     let order = question.dealt(draw);
     let letters = typed.chars().filter(|letter| letter.is_ascii_alphabetic());
@@ -222,7 +232,7 @@ fn as_recorded(question: &Question, draw: u32, typed: &str) -> String {
             order.get(place).map_or_else(|| "none".to_owned(), ToString::to_string)
         })
         .collect();
-    chosen.join(",")
+    chosen.join(",").into()
 }
 
 #[cfg(test)]

@@ -1,7 +1,8 @@
 //! The questions of a course as marking needs them: found by id, with the lesson that teaches each.
 
 use super::tally::Share;
-use crate::course::{Course, topic_of};
+use crate::course::{Course, lessons_by_calculator, topic_of};
+use std::borrow::Cow;
 use std::collections::{BTreeMap, HashMap};
 use tankside_calc::question::Question;
 use tankside_calc::question::topic::Topic;
@@ -44,14 +45,12 @@ pub struct Questions<'c> {
 impl<'c> Questions<'c> {
     /// The questions of a course.
     pub fn of(course: &'c Course) -> Questions<'c> {
-        let mut lessons: BTreeMap<&str, LessonRef> = BTreeMap::new();
-        for lesson in &course.lessons {
-            for example in lesson.examples.values() {
-                let lesson =
-                    LessonRef { title: lesson.header.title.clone(), href: format!("lessons/{}.html", lesson.stem) };
-                lessons.entry(example.calculator.id).or_insert(lesson);
-            }
-        }
+        let lesson = |(calculator, place): (&'static str, usize)| {
+            let lesson = &course.lessons[place];
+            let href = format!("lessons/{}.html", lesson.stem);
+            (calculator, LessonRef { title: lesson.header.title.clone(), href })
+        };
+        let lessons: BTreeMap<&str, LessonRef> = lessons_by_calculator(course).into_iter().map(lesson).collect();
         let all: Vec<CourseQuestion> = course
             .banks
             .values()
@@ -70,8 +69,8 @@ impl<'c> Questions<'c> {
     /// The question that a record means: by its id if the digest agrees, or by the digest alone where it was renamed or
     /// moved to another bank; `None` if the course no longer has such a question.
     pub fn find(&self, id: &str, digest: &str) -> Option<usize> {
-        let id = id.replacen('/', "-", 1);
-        let by_id = self.by_id.get(id.as_str()).copied();
+        let id = if id.contains('/') { Cow::from(id.replacen('/', "-", 1)) } else { Cow::from(id) };
+        let by_id = self.by_id.get(&*id).copied();
         match by_id {
             Some(index) if digest.is_empty() || self.all[index].digest == digest => Some(index),
             _ => self.by_digest.get(digest).copied(),

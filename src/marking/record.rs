@@ -5,6 +5,7 @@
 
 use jiff::{SignedDuration, Timestamp};
 use serde::Deserialize;
+use std::borrow::Cow;
 use std::fmt;
 use tankside_calc::text::fixed_hash;
 
@@ -23,23 +24,25 @@ const CLOCK_AHEAD: i64 = 26;
 
 /// One answer to one question.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
-pub struct RecordedAnswer {
+pub struct RecordedAnswer<'a> {
     /// The question: its id in the course.
-    pub question: String,
+    #[serde(borrow)]
+    pub question: Cow<'a, str>,
     /// The digest of what decided its numbers and its right answer.
-    #[serde(default)]
-    pub digest: String,
+    #[serde(borrow, default)]
+    pub digest: Cow<'a, str>,
     /// Which draw.
     #[serde(default)]
     pub draw: u32,
     /// What was answered, as typed; numbers of choices, separated by commas.
-    pub answer: String,
+    #[serde(borrow)]
+    pub answer: Cow<'a, str>,
     /// When, as the phone's clock said.
-    #[serde(default)]
-    pub at: String,
+    #[serde(borrow, default)]
+    pub at: Cow<'a, str>,
     /// If it does not answer the whole question: the part of its working that was asked, such as `steps-2`.
-    #[serde(default)]
-    pub part: String,
+    #[serde(borrow, default)]
+    pub part: Cow<'a, str>,
     /// The first answer to it, or a further one.
     #[serde(default = "first", rename = "try")]
     pub attempt: u32,
@@ -74,66 +77,69 @@ impl SittingKind {
 
 /// One sitting: questions answered one after another.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
-pub struct Sitting {
+pub struct Sitting<'a> {
     /// Random id, so that the same sitting in two files counts once.
-    pub id: String,
+    #[serde(borrow)]
+    pub id: Cow<'a, str>,
     /// What it was.
     pub kind: SittingKind,
     /// The bank or exam.
-    #[serde(default)]
-    pub name: String,
+    #[serde(borrow, default)]
+    pub name: Cow<'a, str>,
     /// The code that the trainer gave out, if any.
-    #[serde(default)]
-    pub code: String,
+    #[serde(borrow, default)]
+    pub code: Cow<'a, str>,
     /// When it began.
-    #[serde(default)]
-    pub begun: String,
+    #[serde(borrow, default)]
+    pub begun: Cow<'a, str>,
     /// When it was handed in; empty while it is still open.
-    #[serde(default)]
-    pub ended: String,
+    #[serde(borrow, default)]
+    pub ended: Cow<'a, str>,
     /// The answers in their order.
-    #[serde(default)]
-    pub answers: Vec<RecordedAnswer>,
+    #[serde(borrow, default)]
+    pub answers: Vec<RecordedAnswer<'a>>,
 }
 
 /// Who it was, by their own account.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
-pub struct Learner {
+pub struct Learner<'a> {
     /// Name; empty where none was requested.
-    #[serde(default)]
-    pub name: String,
+    #[serde(borrow, default)]
+    pub name: Cow<'a, str>,
     /// Random id of the person on that phone.
-    #[serde(default)]
-    pub id: String,
+    #[serde(borrow, default)]
+    pub id: Cow<'a, str>,
 }
 
 /// The course it was done in.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Deserialize)]
-pub struct CourseNamed {
+pub struct CourseNamed<'a> {
     /// Its id.
-    pub id: String,
+    #[serde(borrow)]
+    pub id: Cow<'a, str>,
     /// Its title then.
-    #[serde(default)]
-    pub title: String,
+    #[serde(borrow, default)]
+    pub title: Cow<'a, str>,
     /// Its digest then.
-    #[serde(default)]
-    pub digest: String,
+    #[serde(borrow, default)]
+    pub digest: Cow<'a, str>,
 }
 
-/// A whole record.
+/// A whole record. Its texts are pieces of the file, but for those that are written with escapes.
 #[derive(Clone, Debug, PartialEq, Eq, Deserialize)]
-pub struct Record {
+pub struct Record<'a> {
     /// The course.
-    pub course: CourseNamed,
+    #[serde(borrow)]
+    pub course: CourseNamed<'a>,
     /// The learner.
-    #[serde(default)]
-    pub learner: Learner,
+    #[serde(borrow, default)]
+    pub learner: Learner<'a>,
     /// When the file was made.
-    #[serde(default)]
-    pub made: String,
+    #[serde(borrow, default)]
+    pub made: Cow<'a, str>,
     /// What was done.
-    #[serde(default)]
-    pub sittings: Vec<Sitting>,
+    #[serde(borrow, default)]
+    pub sittings: Vec<Sitting<'a>>,
 }
 
 /// Why a file is not counted.
@@ -199,38 +205,77 @@ pub fn now() -> Timestamp {
     Timestamp::now()
 }
 
+/// What a file says about itself.
+#[derive(Deserialize)]
+struct Head {
+    format: Option<String>,
+    version: Option<u64>,
+    seal: Option<String>,
+}
+
+/// A file that is as it should be, in one reading.
+#[derive(Deserialize)]
+struct Whole<'a> {
+    format: Option<String>,
+    version: Option<u64>,
+    seal: Option<String>,
+    #[serde(borrow)]
+    course: CourseNamed<'a>,
+    #[serde(borrow, default)]
+    learner: Learner<'a>,
+    #[serde(borrow, default)]
+    made: Cow<'a, str>,
+    #[serde(borrow, default)]
+    sittings: Vec<Sitting<'a>>,
+}
+
 /// Reads a record.
 ///
 /// # Errors
 /// Anything that is not a whole, unchanged record of a version this program knows, made before `now`.
-pub fn read(bytes: &[u8], now: Timestamp) -> Result<Record, Refusal> {
+pub fn read(bytes: &[u8], now: Timestamp) -> Result<Record<'_>, Refusal> {
     if bytes.len() as u64 > LARGEST {
         return Err(Refusal::TooLarge(bytes.len() as u64));
     }
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    #[derive(Deserialize)]
-    struct Head {
-        format: Option<String>,
-        version: Option<u64>,
-        seal: Option<String>,
-    }
-    let head: Head = serde_json::from_slice(bytes).map_err(|fault| fault_of(&fault))?;
-    if head.format.as_deref() != Some(FORMAT) {
-        return Err(Refusal::NotARecord("it does not say that it is one".to_owned()));
-    }
-    match head.version {
-        Some(version) if version > u64::from(VERSION) => return Err(Refusal::Newer(version)),
-        Some(version) if version > 0 => {}
-        _ => return Err(Refusal::NotARecord("it has no version".to_owned())),
-    }
-    if let Some(seal) = &head.seal
-        && *seal != seal_of(bytes)
-    {
-        return Err(Refusal::Altered);
-    }
-    let record: Record = serde_json::from_slice(bytes).map_err(|fault| fault_of(&fault))?;
+    let (head, record) = whole(bytes).map_or_else(|| in_two(bytes), Ok)?;
+    head.check(bytes)?;
+    let record = match record {
+        Some(record) => record,
+        None => serde_json::from_slice(bytes).map_err(|fault| fault_of(&fault))?,
+    };
     check(&record, now)?;
     Ok(record)
+}
+
+/// Both at once, if nothing is wrong with either.
+fn whole(bytes: &[u8]) -> Option<(Head, Option<Record<'_>>)> {
+    // A list is no record, though its items could be taken for the members in their order.
+    bytes.trim_ascii_start().first().filter(|first| **first == b'{')?;
+    let Whole { format, version, seal, course, learner, made, sittings } = serde_json::from_slice(bytes).ok()?;
+    Some((Head { format, version, seal }, Some(Record { course, learner, made, sittings })))
+}
+
+/// The head alone: what is wrong with a file is said by what comes first.
+fn in_two(bytes: &[u8]) -> Result<(Head, Option<Record<'_>>), Refusal> {
+    serde_json::from_slice(bytes).map(|head| (head, None)).map_err(|fault| fault_of(&fault))
+}
+
+impl Head {
+    fn check(&self, bytes: &[u8]) -> Result<(), Refusal> {
+        if self.format.as_deref() != Some(FORMAT) {
+            return Err(Refusal::NotARecord("it does not say that it is one".to_owned()));
+        }
+        match self.version {
+            Some(version) if version > u64::from(VERSION) => return Err(Refusal::Newer(version)),
+            Some(version) if version > 0 => {}
+            _ => return Err(Refusal::NotARecord("it has no version".to_owned())),
+        }
+        match &self.seal {
+            Some(seal) if *seal != seal_of(bytes) => Err(Refusal::Altered),
+            _ => Ok(()),
+        }
+    }
 }
 
 fn fault_of(fault: &serde_json::Error) -> Refusal {
@@ -331,6 +376,8 @@ mod tests {
         let record = read(whole.as_bytes(), now()).expect("a record");
         assert_eq!(record.sittings[0].answers[0].attempt, 1);
         assert_eq!(read(sealed(&whole).as_bytes(), now()).expect("sealed"), record);
+        let escaped = whole.replace("2 gal", "2\\u0020gal");
+        assert_eq!(read(escaped.as_bytes(), now()).expect("with an escape"), record);
     }
 
     #[test]

@@ -2,16 +2,17 @@
 
 use super::questions::Questions;
 use super::tally::Share;
+use std::cell::OnceCell;
 use std::collections::HashMap;
 use tankside_calc::question::parts::{Marks, judge as judge_parts};
 use tankside_calc::question::score::{Answer, Verdict, choice, number};
 use tankside_calc::question::steps::judge_part;
 use tankside_calc::question::template::Posed;
 use tankside_calc::question::{Ask, Question};
+use tankside_calc::words::phrases::Phrases;
 
-/// The most problems and verdicts kept: a crew's records meet the same ones again and again, and a hostile pile
-/// of records must not fill the memory.
-const KEPT: usize = 50_000;
+/// The most problems that a [`Marker`] keeps worked: a hostile pile of records must not fill the memory.
+const KEPT: usize = 500;
 
 /// An answer, marked.
 #[derive(Clone, Debug, PartialEq)]
@@ -34,63 +35,79 @@ impl Marked {
     }
 }
 
-/// Marks answers; the same draw of the same question is worked once.
+/// A question at one draw: worked once, when the first answer to it is marked.
+#[derive(Debug)]
+pub(super) struct Drawn<'q> {
+    question: &'q Question,
+    draw: u32,
+    phrases: &'q Phrases,
+    posed: OnceCell<Option<Posed>>,
+    parts: OnceCell<Option<Vec<Posed>>>,
+}
+
+impl<'q> Drawn<'q> {
+    /// A question at a draw; the phrases have the notation in which numbers are answered.
+    pub(super) fn new(question: &'q Question, draw: u32, phrases: &'q Phrases) -> Drawn<'q> {
+        Drawn { question, draw, phrases, posed: OnceCell::new(), parts: OnceCell::new() }
+    }
+
+    /// Marks an answer to the whole of it.
+    pub(super) fn mark(&self, answer: &str) -> Marked {
+        if self.question.kind != Ask::Number {
+            return chosen(self.question, answer);
+        }
+        let typed = self.phrases.typed(answer);
+        let marked = if self.question.parts.is_empty() {
+            self.posed().map(|posed| of_verdict(number(posed, &Answer::Text(typed))))
+        } else {
+            let parts = self.parts.get_or_init(|| self.question.draw_parts(self.draw).ok());
+            parts.as_ref().map(|posed| of_parts(&judge_parts(posed, &typed)))
+        };
+        marked.unwrap_or_else(|| Marked::wrong(self.question))
+    }
+
+    /// Whether an answer to a part of its working is right.
+    pub(super) fn part(&self, part: &str, answer: &str) -> bool {
+        let answer = self.phrases.typed(answer);
+        self.posed().and_then(|posed| judge_part(posed, part, &answer)).unwrap_or(false)
+    }
+
+    fn posed(&self) -> Option<&Posed> {
+        let drawn = || (self.question.kind == Ask::Number).then(|| self.question.draw(self.draw).ok()).flatten();
+        self.posed.get_or_init(drawn).as_ref()
+    }
+}
+
+/// Marks answers one by one, in any order.
 #[derive(Debug)]
 pub struct Marker<'c> {
     questions: &'c Questions<'c>,
-    posed: HashMap<(usize, u32), Option<Posed>>,
-    marked: HashMap<(usize, u32, String), Marked>,
+    drawn: HashMap<(usize, u32), Drawn<'c>>,
 }
 
 impl<'c> Marker<'c> {
     /// A marker for the questions of a course.
     pub fn new(questions: &'c Questions<'c>) -> Marker<'c> {
-        Marker { questions, posed: HashMap::new(), marked: HashMap::new() }
+        Marker { questions, drawn: HashMap::new() }
     }
 
     /// Marks an answer to the question with this index, at a draw.
     pub fn mark(&mut self, index: usize, draw: u32, answer: &str) -> Marked {
-        let key = (index, draw, answer.to_owned());
-        if let Some(marked) = self.marked.get(&key) {
-            return marked.clone();
-        }
-        let question = self.questions.all[index].question;
-        let marked = match question.kind {
-            Ask::Number => self.number(question, index, draw, answer),
-            _ => chosen(question, answer),
-        };
-        if self.marked.len() >= KEPT {
-            self.marked.clear();
-        }
-        self.marked.insert(key, marked.clone());
-        marked
+        self.drawn(index, draw).mark(answer)
     }
 
     /// Whether an answer to a part of a question's working is right.
     pub fn part(&mut self, index: usize, draw: u32, part: &str, answer: &str) -> bool {
-        let question = self.questions.all[index].question;
-        let answer = self.questions.phrases.typed(answer);
-        let posed = self.posed(question, index, draw);
-        posed.and_then(|posed| judge_part(posed, part, &answer)).unwrap_or(false)
+        self.drawn(index, draw).part(part, answer)
     }
 
-    fn number(&mut self, question: &Question, index: usize, draw: u32, answer: &str) -> Marked {
-        let typed = self.questions.phrases.typed(answer);
-        if !question.parts.is_empty() {
-            // Only the verdict is kept: each part is posed again, which few records need.
-            let drawn = question.draw_parts(draw);
-            return drawn.map_or(Marked::wrong(question), |posed| of_parts(&judge_parts(&posed, &typed)));
+    /// The question with this index at a draw.
+    pub(super) fn drawn(&mut self, index: usize, draw: u32) -> &Drawn<'c> {
+        if self.drawn.len() >= KEPT {
+            self.drawn.clear();
         }
-        let answer = Answer::Text(typed);
-        self.posed(question, index, draw).map_or(Marked::wrong(question), |posed| of_verdict(number(posed, &answer)))
-    }
-
-    fn posed(&mut self, question: &Question, index: usize, draw: u32) -> Option<&Posed> {
-        if self.posed.len() >= KEPT / 10 {
-            self.posed.clear();
-        }
-        let drawn = || (question.kind == Ask::Number).then(|| question.draw(draw).ok()).flatten();
-        self.posed.entry((index, draw)).or_insert_with(drawn).as_ref()
+        let (question, phrases) = (self.questions.all[index].question, self.questions.phrases);
+        self.drawn.entry((index, draw)).or_insert_with(|| Drawn::new(question, draw, phrases))
     }
 }
 

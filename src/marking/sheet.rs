@@ -1,7 +1,7 @@
 //! Printed quizzes: copies that each have their own numbers, and the key with its steps.
 
 use super::paper::{COLUMNS, draws, letter};
-use super::roster::safe;
+use super::rows::safe;
 use crate::course::{Course, ReadyBank};
 use crate::embedded::{TEMPLATES, text};
 use crate::progress::Progress;
@@ -161,7 +161,7 @@ fn table(bank: &ReadyBank, number: u32, count: u32) -> Vec<u8> {
     let head = COLUMNS.iter().map(ToString::to_string).chain((1..=bank.questions.len()).map(|index| index.to_string()));
     let mut written = writer.write_record(head);
     for copy in 1..=count {
-        let row = [safe(&bank.id), number.to_string(), copy.to_string(), String::new()];
+        let row = [safe(&bank.id).into_owned(), number.to_string(), copy.to_string(), String::new()];
         let empty = (0..bank.questions.len()).map(|_| String::new());
         written = written.and_then(|()| writer.write_record(row.into_iter().chain(empty)));
     }

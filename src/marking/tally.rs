@@ -1,5 +1,4 @@
-//! Counts that add up in any order: of a person, of a question, of a whole check. Records stream through them, so that
-//! a hundred thousand take no more memory than the people and questions in them.
+//! Counts that add up: of a person, of a question, of a whole check, of a slip.
 
 use std::collections::BTreeMap;
 use tankside_calc::question::topic::Topic;
@@ -32,25 +31,47 @@ impl Share {
     }
 }
 
-/// A slip that was named: how often, and what it would do at worst.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+/// A slip that somebody made: how often, and whether it would once put down too much.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Slips {
     /// How often.
     pub times: u32,
-    /// Product on the lawn as a share of what was meant: the most that it came to; 0 if the number does not tell.
-    pub most: f64,
+    /// Whether an answer with it would put down too much by [`super::standing::OVER`] or more.
+    pub over: bool,
 }
 
 impl Slips {
     /// Counts one more.
-    pub fn add(&mut self, dose: Option<f64>) {
+    pub fn add(&mut self, over: bool) {
         self.times += 1;
-        self.most = self.most.max(dose.unwrap_or(0.0));
+        self.over |= over;
     }
+}
 
-    fn merge(&mut self, other: Slips) {
+/// How many of those who made a slip are named.
+pub const NAMED: usize = 6;
+
+/// A slip that people made.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Made {
+    /// How many people.
+    pub people: usize,
+    /// How often in all.
+    pub times: u32,
+    /// Whether it would once put down too much.
+    pub over: bool,
+    /// The first of them, by name.
+    pub first: Vec<String>,
+}
+
+impl Made {
+    /// Adds the next people in the order of the roster.
+    pub fn merge(&mut self, other: Made) {
+        self.people += other.people;
         self.times += other.times;
-        self.most = self.most.max(other.most);
+        self.over |= other.over;
+        self.first.extend(other.first);
+        self.first.truncate(NAMED);
     }
 }
 
@@ -77,8 +98,6 @@ pub struct Sat {
 pub struct Person {
     /// The name in the newest of their records.
     pub name: String,
-    /// When that record was made.
-    pub made: String,
     /// Sittings of every kind.
     pub sittings: u32,
     /// First answers, all together.
@@ -96,26 +115,6 @@ pub struct Person {
 }
 
 impl Person {
-    /// Adds what another part of the work found about the same person.
-    pub fn merge(&mut self, other: Person) {
-        if (&other.made, &other.name) > (&self.made, &self.name) {
-            (self.name, self.made) = (other.name, other.made);
-        }
-        self.sittings += other.sittings;
-        self.first.merge(other.first);
-        self.steps.merge(other.steps);
-        for (topic, share) in other.topics {
-            self.topics.entry(topic).or_default().merge(share);
-        }
-        for (slip, times) in other.slips {
-            self.slips.entry(slip).or_default().merge(times);
-        }
-        self.longest = self.longest.max(other.longest);
-        if let Some(sat) = other.newest {
-            self.sat(sat);
-        }
-    }
-
     /// Keeps the newer of two sittings.
     pub fn sat(&mut self, sat: Sat) {
         if self.newest.as_ref().is_none_or(|newest| (&newest.ended, &newest.id) < (&sat.ended, &sat.id)) {

@@ -1,6 +1,7 @@
 //! One version of a course: a thread that makes its pages when they are requested, and ends with it.
 
 use std::borrow::Cow;
+use std::collections::BTreeMap;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::thread;
 
@@ -36,8 +37,12 @@ impl Files for CourseFiles {
         self.layered().list(folder)
     }
 
-    fn folders(&self) -> Vec<String> {
-        self.layered().folders()
+    fn folders(&self, folder: &str) -> Vec<String> {
+        self.layered().folders(folder)
+    }
+
+    fn in_language(&self, folder: &str, language: &str) -> BTreeMap<String, String> {
+        self.layered().in_language(folder, language)
     }
 
     fn has(&self, name: &str) -> bool {

@@ -12,17 +12,23 @@ use tankside_calc::working::result::amount;
 
 /// How close a typed number must be to one of the example's to be meant as that, as a share.
 const NEAR: f64 = 0.25;
+/// The same under another heading than the example's. There a volume, an area or a time is often that of another lawn;
+/// a rate is the example's, as near as it is beside it.
+const NEAR_BELOW: f64 = 0.08;
 /// How far it may be off: rounding to two figures.
 const ROUNDED: f64 = 0.051;
 
 pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
     let mut example: Option<&Example> = None;
+    let mut beside = "next to it";
     for block in &text.blocks {
         match &block.kind {
             BlockKind::Fence(word, name) if word == "worked-example" => {
-                example = lesson.examples.get(name).map(|example| &**example)
+                example = lesson.examples.get(name).map(|example| &**example);
+                beside = "next to it";
             }
-            BlockKind::Heading(_) => example = None,
+            // What a lesson says further down is still about its example.
+            BlockKind::Heading(_) => beside = "above",
             BlockKind::Paragraph => {
                 for written in quantities(&block.text) {
                     if written.unit == "oz"
@@ -34,8 +40,11 @@ pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
                         let help = format!("write `{0} fl oz` or `{0} oz (weight)`", written.number);
                         marks.at(code::OUNCE_BARE, &lesson.source, place, title, help);
                     }
-                    if let Some((name, shown)) = example.and_then(|example| contradicted(example, &written)) {
-                        let title = format!("the text says {}, and the example next to it {shown}", written.whole());
+                    let agrees = || lesson.examples.values().any(|other| agrees(other, &written));
+                    let near = if beside == "next to it" || written.unit.contains('/') { NEAR } else { NEAR_BELOW };
+                    let contradicted = example.and_then(|example| contradicted(example, &written, near));
+                    if let Some((name, shown)) = contradicted.filter(|_| beside == "next to it" || !agrees()) {
+                        let title = format!("the text says {}, and the example {beside} {shown}", written.whole());
                         let place = place_of(&lesson.source, block, &written.whole());
                         let of = example.map_or("", |example| example.name.as_str());
                         let help =
@@ -49,27 +58,58 @@ pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
     }
 }
 
-/// The number of the example that a typed one is near to and is not, with its name; nothing where it agrees with one.
-fn contradicted(example: &Example, written: &Written) -> Option<(String, String)> {
+/// A number of an example: its name, its value in SI units, and how it is shown.
+struct Shown {
+    name: String,
+    si: f64,
+    text: String,
+}
+
+impl Shown {
+    /// How far a typed number is off, as a share.
+    fn off(&self, si: f64) -> f64 {
+        ((si - self.si) / self.si).abs()
+    }
+
+    /// Whether a typed number is this one, as far as it is rounded.
+    fn is(&self, si: f64) -> bool {
+        self.si == 0.0 || self.off(si) <= ROUNDED
+    }
+}
+
+/// A typed number in SI units, and the numbers of an example that measure the same.
+fn alike(example: &Example, written: &Written) -> Option<(f64, Vec<Shown>)> {
     let unit = Unit::parse(written.unit)?;
-    let si = written.value? * unit.size();
     let worked = example.work()?;
     let inputs = worked.inputs.names().filter_map(|name| {
-        let typed = worked.inputs.typed(name)?;
-        Some((format!("input/{name}"), typed.si, typed.unit, as_typed(typed)))
+        let typed = worked.inputs.typed_at(name)?;
+        let shown = Shown { name: format!("input/{name}"), si: typed.si, text: as_typed(typed) };
+        Some((typed.unit, shown))
     });
     let results = worked.results.iter().filter_map(|found| match &found.outcome {
-        Outcome::Quantity(si, unit) => Some((found.name(), *si, *unit, amount(found, *si, unit))),
+        Outcome::Quantity(si, unit) => {
+            Some((*unit, Shown { name: found.name(), si: *si, text: amount(found, *si, unit) }))
+        }
         Outcome::Verdict(_) => None,
     });
-    let same: Vec<_> = inputs.chain(results).filter(|(_, _, own, _)| own.dim() == unit.dim()).collect();
-    let off = |other: f64| ((si - other) / other).abs();
-    if same.iter().any(|(_, other, _, _)| *other == 0.0 || off(*other) <= ROUNDED) {
+    let same = inputs.chain(results).filter(|(own, _)| own.dim() == unit.dim()).map(|(_, shown)| shown);
+    Some((written.value? * unit.size(), same.collect()))
+}
+
+/// The number of the example that a typed one is near to and is not, with its name; nothing where it agrees with one.
+fn contradicted(example: &Example, written: &Written, near: f64) -> Option<(String, String)> {
+    let (si, same) = alike(example, written)?;
+    if same.iter().any(|shown| shown.is(si)) {
         return None;
     }
-    let nearest =
-        same.into_iter().filter(|(_, other, _, _)| off(*other) <= NEAR).min_by(|a, b| off(a.1).total_cmp(&off(b.1)))?;
-    Some((nearest.0, nearest.3))
+    let near = same.into_iter().filter(|shown| shown.off(si) <= near);
+    let nearest = near.min_by(|a, b| a.off(si).total_cmp(&b.off(si)))?;
+    Some((nearest.name, nearest.text))
+}
+
+/// Whether a typed number is one of the example's.
+fn agrees(example: &Example, written: &Written) -> bool {
+    alike(example, written).is_some_and(|(si, same)| same.iter().any(|shown| shown.is(si)))
 }
 
 /// A number and its unit as they are written.

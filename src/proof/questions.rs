@@ -11,6 +11,9 @@ use tankside_calc::quantity::typed;
 use tankside_calc::question::ranges::{RangeSpec, value};
 use tankside_calc::question::{Ask, Question};
 
+/// Letters by which a right option must be longer than every other one to be seen at once; it is half as long again, too.
+const STANDS_OUT: usize = 15;
+
 pub(super) fn read(course: &Course, marks: &mut Marks) {
     for (name, bank) in course.bank_files.iter() {
         let Some(ready) =
@@ -73,11 +76,13 @@ impl Reading<'_> {
                 let length = |right: bool| {
                     question.options.iter().filter(|one| one.right == right).map(|one| one.text.chars().count()).max()
                 };
-                longest.push(length(true) > length(false));
+                longest.push((length(true).unwrap_or(0), length(false).unwrap_or(0)));
             }
         }
-        // Four in a row is no accident: one in 81 with three options each.
-        if longest.len() >= 4 && longest.iter().all(|longest| *longest) {
+        // Four in a row is no accident: one in 81 with three options each. Fewer are none where each is much longer.
+        let always = longest.iter().all(|(right, wrong)| right > wrong);
+        let by_far = longest.iter().all(|(right, wrong)| right * 4 >= wrong * 5);
+        if always && (longest.len() >= 4 || longest.len() >= 2 && by_far) {
             let place = root.get("id").map_or(0..0, |id| id.span.clone());
             let title =
                 format!("in all {} questions with one right option, the right one is the longest", longest.len());
@@ -132,6 +137,9 @@ impl Reading<'_> {
                 }
             }
         }
+        if question.kind == Ask::One {
+            self.stands_out(question, place, marks);
+        }
         let all = question.options.len();
         if all == 2 && question.kind == Ask::One {
             let title = "this question has two options, so half of those who guess are right".to_owned();
@@ -166,6 +174,24 @@ impl Reading<'_> {
                 "ask for what is true, or write `NOT`".to_owned(),
             );
         }
+    }
+
+    /// A right option that is so much longer than the others that nobody needs to read them.
+    fn stands_out(&self, question: &Question, place: impl Fn(usize) -> Range<usize>, marks: &mut Marks) {
+        let letters = |at: usize| question.options[at].text.trim().chars().count();
+        let of = |right: bool| {
+            let such = (0..question.options.len()).filter(move |at| question.options[*at].right == right);
+            such.max_by_key(|at| letters(*at))
+        };
+        let (Some(right), Some(wrong)) = (of(true), of(false)) else { return };
+        let (long, short) = (letters(right), letters(wrong));
+        if long * 2 < short * 3 || long < short + STANDS_OUT {
+            return;
+        }
+        let title =
+            format!("the right option has {long} letters and the longest wrong one {short}, which gives it away");
+        let help = "say it in fewer words, and put the reason into `because`".to_owned();
+        marks.at(code::RIGHT_STANDS_OUT, &self.bank.source, place(right), title, help);
     }
 
     fn number(&self, index: usize, question: &Question, marks: &mut Marks) {

@@ -30,7 +30,7 @@ const LOG: &str = "log";
 /// The scripts that every page has, in the order in which they are joined.
 const SITE: &[&str] = &["fit.js", "page.js", "bar.js", "worked.js", "site.js"];
 /// The scripts in `templates/learn/` that every page which asks questions needs, in the order in which they are joined.
-const ASKING: &[&str] = &["question", "round", "paper"];
+const ASKING: &[&str] = &["question", "round", "paper", "resume"];
 /// The scripts of single pages for learners.
 const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "log", "pocket", "progress", "reading", "steps"];
 
@@ -128,7 +128,8 @@ fn as_text(bytes: &[u8]) -> String {
     bytes.iter().map(letter).collect()
 }
 
-/// A script without comments on lines of their own and without indentation; strings and lines stay as they are.
+/// A script without indentation, comments on lines of their own, notes of types and most spaces at signs; strings and
+/// lines stay as they are.
 pub(super) fn compact_script(script: &str) -> String {
     let mut out = String::with_capacity(script.len());
     let mut inside = false;
@@ -145,10 +146,44 @@ pub(super) fn compact_script(script: &str) -> String {
         if line.is_empty() || line.starts_with("//") {
             continue;
         }
-        out.push_str(line);
+        while let Some((before, (_, after))) =
+            line.split_once("/** @").and_then(|(before, rest)| Some((before, rest.split_once("*/")?)))
+        {
+            out.push_str(before);
+            line = after.trim_start();
+        }
+        // A template may hold anything, and a slash may begin a pattern: such a line stays as it is.
+        if line.contains(['`', '/']) {
+            out.push_str(line);
+        } else {
+            push_tight(&mut out, line);
+        }
         out.push('\n');
     }
     out
+}
+
+/// A line of a script without the spaces at signs, where they mean nothing; strings stay as they are.
+fn push_tight(out: &mut String, line: &str) {
+    let sign = |letter: char| "={}(),;:?<>&|!".contains(letter);
+    let mut quote = None;
+    let mut escaped = false;
+    let mut before = '\0';
+    let mut letters = line.chars().peekable();
+    while let Some(letter) = letters.next() {
+        if let Some(open) = quote {
+            if letter == open && !escaped {
+                quote = None;
+            }
+            escaped = letter == '\\' && !escaped;
+        } else if matches!(letter, '"' | '\'') {
+            quote = Some(letter);
+        } else if letter == ' ' && (sign(before) || letters.peek().is_some_and(|next| sign(*next))) {
+            continue;
+        }
+        out.push(letter);
+        before = letter;
+    }
 }
 
 /// A stylesheet without comments and without needless white space.
@@ -169,14 +204,18 @@ fn compact_style(style: &str) -> String {
         let space = letter.is_whitespace();
         if quoted || !space {
             // A space before or after these means nothing; before a colon it may separate selectors.
-            if !quoted && matches!(letter, '{' | '}' | ';' | ',') && out.ends_with(' ') {
+            if !quoted && matches!(letter, '{' | '}' | ';' | ',' | '>') && out.ends_with(' ') {
                 out.pop();
             }
             if letter == '}' && out.ends_with(';') {
                 out.pop();
             }
+            // "0.5rem" as ".5rem"
+            if !quoted && letter == '.' && [" 0", ",0", ":0", "(0", "-0"].iter().any(|zero| out.ends_with(zero)) {
+                out.pop();
+            }
             out.push(letter);
-        } else if !out.is_empty() && !out.ends_with([' ', '{', '}', ';', ',', ':']) {
+        } else if !out.is_empty() && !out.ends_with([' ', '{', '}', ';', ',', ':', '>']) {
             out.push(' ');
         }
     }
@@ -230,11 +269,14 @@ mod tests {
 
     #[test]
     fn what_is_left_out_of_style_and_script_says_nothing() {
-        let style = "/* a */\n.a, .b > .c :is(p) { color: red; content: \"! \" / \"\"; }\n@media (min-width: 1rem) { .a { margin: 0 auto; } }\n";
-        let compact = ".a,.b > .c :is(p){color:red;content:\"! \" / \"\"}@media (min-width:1rem){.a{margin:0 auto}}";
+        let style = "/* a */\n.a, .b > .c :is(p) { color: red; inset: 10.5px -0.5px 0.5px; content: \"! \" / \"\"; }\n@media (min-width: 1rem) { .a { margin: 0 auto; } }\n";
+        let compact = ".a,.b>.c :is(p){color:red;inset:10.5px -.5px .5px;content:\"! \" / \"\"}@media (min-width:1rem){.a{margin:0 auto}}";
         assert_eq!(compact_style(style), compact);
-        let script = "/**\n * About.\n */\n\"use strict\";\n  // why\n  const a = \"// no\"; // stays\n  /** @type {any} */ (a).b();\n";
-        assert_eq!(compact_script(script), "\"use strict\";\nconst a = \"// no\"; // stays\n(a).b();\n");
+        let script = "/**\n * About.\n */\n\"use strict\";\n  // why\n  const a = \"// no\"; // stays\n  /** @type {any} */ (a).b(/** @type {B} */ (c));\n  if (a < 1 && b) c = { d: \"= , \\\" ( \", e };\n";
+        assert_eq!(
+            compact_script(script),
+            "\"use strict\";\nconst a = \"// no\"; // stays\n(a).b((c));\nif(a<1&&b)c={d:\"= , \\\" ( \",e};\n"
+        );
     }
 
     #[test]

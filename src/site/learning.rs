@@ -142,11 +142,16 @@ pub(super) fn exam(course: &Course, pages: &Pages) -> Result<String, Fault> {
 /// A template that cannot be rendered.
 pub(super) fn progress(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let banks = course.banks.values().map(|bank| (bank.id.clone(), bank.title.as_str().into()));
+    let titles = CALCULATORS.iter().map(|calculator| {
+        let title = course.phrases.get(&format!("{}.title", calculator.id)).to_owned();
+        (calculator.id.to_owned(), title.into())
+    });
     let json = map(vec![
         ("title", course.settings.title.as_str().into()),
         ("company", course.settings.company.as_str().into()),
         ("digest", course_digest(course).into()),
         ("banks", Value::Map(banks.collect())),
+        ("calculators", Value::Map(titles.collect())),
     ]);
     let json = in_script(&json.line());
     pages.learner("progress", &course.phrases, |page| page.insert("progress", &json))

@@ -3,6 +3,7 @@
 use super::fault::Fault;
 use super::pages::Pages;
 use super::quiz;
+use super::teaching::Teaching;
 use crate::catalogue::StockCaution;
 use crate::course::{Course, Example, ReadyLesson, read_pass};
 use crate::markdown::{Body, Caution, Insert, Level, Questions, Show};
@@ -14,6 +15,7 @@ use tankside_calc::words::phrases::Phrases;
 pub(super) struct Filling<'a> {
     pub(super) course: &'a Course,
     pub(super) pages: &'a Pages,
+    pub(super) teaching: &'a Teaching<'a>,
 }
 
 impl Filling<'_> {
@@ -55,7 +57,7 @@ impl Filling<'_> {
                 out.push_str(&inner);
                 out.push_str("</div></aside>\n");
             }
-            Insert::Questions(questions) => fault = self.bank(questions, out).err().or(fault.take()),
+            Insert::Questions(questions) => fault = self.bank(lesson, questions, out).err().or(fault.take()),
             Insert::Figure(figure) => {
                 out.push_str(&format!("<span class=\"tk-number\">{}</span>", quantities(&figure.shown)));
             }
@@ -67,14 +69,16 @@ impl Filling<'_> {
         fault.map_or(Ok(()), Err)
     }
 
-    fn bank(&self, written: &Questions, out: &mut String) -> Result<(), Fault> {
+    fn bank(&self, lesson: &ReadyLesson, written: &Questions, out: &mut String) -> Result<(), Fault> {
         let Some(bank) = self.course.banks.get(&written.bank) else { return Ok(()) };
         let (ask, pass) = (written.ask.map(|ask| ask as usize), written.pass.as_deref().and_then(read_pass));
         let others = written.banks().skip(1);
         let also: Vec<_> = others
             .filter_map(|(bank, ask)| Some((self.course.banks.get(bank)?, ask.map(|ask| ask as usize))))
             .collect();
-        let part = quiz::part(bank, ask, pass, written.counts, &also, &self.course.phrases)?;
+        // A check that counts in a lesson without an example teaches nothing: each question names the lesson that does.
+        let teaching = (written.counts && lesson.examples.is_empty()).then_some(self.teaching);
+        let part = quiz::part(bank, ask, pass, written.counts, &also, teaching, &self.course.phrases)?;
         out.push_str(&self.pages.quiz_part(&part)?);
         Ok(())
     }

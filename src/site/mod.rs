@@ -19,7 +19,9 @@ mod search;
 #[allow(clippy::module_inception, reason = "the room and what it makes have one name")]
 mod site;
 mod standing;
+mod teaching;
 mod templates;
+mod turns;
 mod units;
 mod work;
 

@@ -1,8 +1,8 @@
 //! What can be asked of a whole course: every question with its topic, and the lesson that teaches it.
 
 use super::assets::in_script;
-use crate::course::{Course, ReadyBank, ReadyLesson, topic_of as topic};
-use crate::markdown::{Body, Caution, Insert};
+use super::teaching::{Places, Teaching};
+use crate::course::{Course, ReadyBank, ReadyLesson, placed, topic_of as topic};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 use tankside_calc::quantity::system::System;
@@ -11,54 +11,6 @@ use tankside_calc::question::topic::Topic;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::text::fixed_hash;
 use tankside_calc::text::json::{Value, map};
-
-/// Names of the banks that a lesson places.
-pub(super) fn placed(lesson: &ReadyLesson) -> BTreeSet<&str> {
-    let mut banks = BTreeSet::new();
-    within(&lesson.body, &mut banks);
-    banks
-}
-
-fn within<'l>(body: &'l Body, banks: &mut BTreeSet<&'l str>) {
-    for hole in &body.holes {
-        match &hole.insert {
-            Insert::Questions(placed) => {
-                banks.extend(placed.banks().map(|(bank, _)| bank));
-            }
-            Insert::Caution(Caution::Own { body, .. }) => within(body, banks),
-            _ => {}
-        }
-    }
-}
-
-/// Which lessons teach what; looked up in one walk through the lessons, of which there may be thousands.
-struct Teaching<'c> {
-    by_bank: BTreeMap<&'c str, usize>,
-    by_calculator: BTreeMap<&'static str, usize>,
-}
-
-impl<'c> Teaching<'c> {
-    fn of(course: &'c Course) -> Self {
-        let (mut by_bank, mut by_calculator) = (BTreeMap::new(), BTreeMap::new());
-        for (place, lesson) in course.lessons.iter().enumerate().filter(|(_, lesson)| !lesson.examples.is_empty()) {
-            // A check on the whole course does not teach: such a lesson has no examples.
-            for bank in placed(lesson) {
-                by_bank.entry(bank).or_insert(place);
-            }
-            for example in lesson.examples.values() {
-                by_calculator.entry(example.calculator.id).or_insert(place);
-            }
-        }
-        Self { by_bank, by_calculator }
-    }
-
-    /// The place of the lesson that teaches a question: the one that places its bank, else the first whose examples
-    /// work with its calculator.
-    fn of_question(&self, bank: &ReadyBank, question: &Question) -> Option<usize> {
-        let calculator = question.asks.split_once('/').map_or("", |(id, _)| id);
-        self.by_bank.get(bank.id.as_str()).or_else(|| self.by_calculator.get(calculator)).copied()
-    }
-}
 
 /// Every question that is asked of the whole course, with its bank. In a course in US units those of the stock that are
 /// metric throughout are not: what a lesson or the company asks stays. (In metric the stock is too small to choose
@@ -95,23 +47,20 @@ fn metric_throughout(question: &Question) -> bool {
 /// The script that gives every question of the course to the pages that ask them.
 pub(super) fn script(course: &Course) -> String {
     let teaching = Teaching::of(course);
+    let mut places = Places::new(&teaching, "");
     let mut questions = Vec::new();
     let banks: Vec<&ReadyBank> = course.banks.values().collect();
     let place: BTreeMap<&str, usize> =
         banks.iter().enumerate().map(|(index, bank)| (bank.id.as_str(), index)).collect();
     for (bank, question) in asked(course) {
-        let lesson = teaching.of_question(bank, question).map_or(-1.0, |lesson| lesson as f64);
+        let lesson = places.number(bank, question);
         let json = Question { topic: Some(topic(question)), ..question.clone() }.json();
         let bank = Value::Number(place[bank.id.as_str()] as f64);
-        questions.push(Value::List(vec![bank, Value::Number(lesson), json]));
+        questions.push(Value::List(vec![bank, lesson, json]));
     }
-    let lesson = |lesson: &Arc<ReadyLesson>| {
-        let href = format!("lessons/{}.html", lesson.stem);
-        Value::List(vec![href.into(), lesson.header.title.as_str().into()])
-    };
     let all = map(vec![
         ("banks", Value::List(banks.iter().map(|bank| bank.id.as_str().into()).collect())),
-        ("lessons", Value::List(course.lessons.iter().map(lesson).collect())),
+        ("lessons", places.list()),
         ("questions", Value::List(questions)),
     ]);
     format!("const TANKSIDE_QUESTIONS = {};\n", in_script(&all.line()))
@@ -121,7 +70,7 @@ pub(super) fn script(course: &Course) -> String {
 pub(super) fn index(course: &Course) -> String {
     let teaching = Teaching::of(course);
     let rows = asked(course).map(|(bank, question)| {
-        let taught = if teaching.of_question(bank, question).is_some() { 1.0 } else { 0.0 };
+        let taught = if teaching.lesson(bank, question).is_some() { 1.0 } else { 0.0 };
         Value::List(vec![topic(question).id().into(), Value::Number(taught), question.digest().into()])
     });
     in_script(&Value::List(rows.collect()).line())

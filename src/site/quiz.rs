@@ -1,6 +1,7 @@
 //! A question bank as the templates need it.
 
 use super::assets::in_script;
+use super::teaching::{Places, Teaching};
 use crate::course::{ReadyBank, need_of};
 use serde::Serialize;
 use tankside_calc::doors::question as wire;
@@ -44,17 +45,19 @@ impl BankPart {
 }
 
 /// `ask` and `pass` as a lesson sets them, or the bank's own; `counts` where feedback comes at the end; `also` are
-/// other banks that questions are drawn from.
+/// other banks that questions are drawn from; `teaching` where the page that asks does not teach it itself.
 pub(super) fn part(
     bank: &ReadyBank,
     ask: Option<usize>,
     pass: Option<f64>,
     counts: bool,
     also: &[(&ReadyBank, Option<usize>)],
+    teaching: Option<&Teaching>,
     phrases: &Phrases,
 ) -> Result<BankPart, String> {
     let pass = pass.unwrap_or(bank.pass);
     let (mut items, mut banks, mut asked, mut points) = (Vec::new(), Vec::new(), 0, 0);
+    let mut places = teaching.map(|teaching| Places::new(teaching, "../"));
     for (bank, ask) in [(bank, ask)].iter().chain(also) {
         let ask = ask.unwrap_or(bank.questions.len()).clamp(1, bank.questions.len().max(1));
         asked += ask;
@@ -65,14 +68,21 @@ pub(super) fn part(
             let posed = wire::pose(question, draw, phrases).map_err(told)?;
             items.push(Item { posed, key: wire::key(question, draw, phrases).map_err(told)? });
         }
-        banks.push(map(vec![
+        let mut members = vec![
             ("id", bank.id.as_str().into()),
             ("ask", Value::Number(ask as f64)),
             ("questions", Value::List(bank.questions.iter().map(Question::json).collect())),
-        ]));
+        ];
+        if let Some(places) = &mut places {
+            let taught = bank.questions.iter().map(|question| places.number(bank, question));
+            members.push(("taught", Value::List(taught.collect())));
+        }
+        banks.push(map(members));
     }
     let every = [(bank, ask)].into_iter().chain(also.iter().copied()).flat_map(|(bank, _)| &bank.questions);
     let banks_have_parts = every.into_iter().any(|question| question.points() > 1);
+    let mut members = vec![("banks", Value::List(banks))];
+    members.extend(places.map(|places| ("lessons", places.list())));
     Ok(BankPart {
         id: bank.id.clone(),
         title: bank.title.clone(),
@@ -83,6 +93,6 @@ pub(super) fn part(
         pass_text: phrases.number(format!("{} %", exact(pass * 100.0))),
         counts,
         items,
-        json: in_script(&map(vec![("banks", Value::List(banks))]).line()),
+        json: in_script(&map(members).line()),
     })
 }

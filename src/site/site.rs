@@ -5,6 +5,7 @@ use super::fault::Fault;
 use super::lesson::Filling;
 use super::needs::Needs;
 use super::pages::{AttachedRow, LessonPart, LessonRow, Link, Pages, QuizRow};
+use super::teaching::Teaching;
 use super::work::{self, Shown, Uses};
 use super::{card, icon, learning, offline, pool, quiz, search, standing};
 use crate::course::{Course, ReadyLesson};
@@ -13,7 +14,7 @@ use crate::parallel::{for_each, threads};
 use crate::problem::{Problem, Problems, code};
 use std::borrow::Cow;
 use std::collections::HashMap;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, OnceLock};
 
 /// One file of a site.
@@ -67,6 +68,7 @@ pub struct Site<'c> {
     pages: Pages,
     shown: Vec<Shown>,
     uses: Uses,
+    teaching: Teaching<'c>,
     /// Made when the first of them is requested: a preview that shows a changed lesson does not need them.
     assets: OnceLock<Vec<(String, Vec<u8>)>>,
     paths: Vec<(String, Maker)>,
@@ -114,7 +116,8 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
     }
     let by_path = paths.iter().enumerate().map(|(index, (path, _))| (path.clone(), index)).collect();
     let uses = Uses::of(&course.lessons);
-    Ok(Site { course, files, pages, shown, uses, assets: OnceLock::new(), paths, by_path })
+    let teaching = Teaching::of(course);
+    Ok(Site { course, files, pages, shown, uses, teaching, assets: OnceLock::new(), paths, by_path })
 }
 
 /// Refuses to publish pages whose part of the core was never built.
@@ -145,24 +148,32 @@ impl Site<'_> {
     }
 
     /// Makes all files on several threads and hands each to `take` as soon as it is made; no file is kept. Once `take`
-    /// returns false, no more are made.
+    /// returns false, no more are made; nor once a part of the course has turned out to be endless, for it would be so on
+    /// every page.
     ///
     /// Returns what could not be made, in the order of the paths.
     pub fn for_each(&self, take: impl Fn(Page<'_>) -> bool + Sync) -> Problems {
         let numbered: Vec<usize> = (0..self.paths.len()).collect();
         let wanted = AtomicBool::new(true);
+        // Earlier pages are still made, so that what is reported does not depend on which thread came first.
+        let endless = AtomicUsize::new(usize::MAX);
         let failed = for_each(&numbered, threads(), |index| {
-            if !wanted.load(Ordering::Relaxed) {
+            if !wanted.load(Ordering::Relaxed) || *index > endless.load(Ordering::Relaxed) {
                 return None;
             }
             let taken = self.make(*index).map(&take);
-            if let Ok(false) = taken {
-                wanted.store(false, Ordering::Relaxed);
+            match &taken {
+                Ok(false) => wanted.store(false, Ordering::Relaxed),
+                Err(problem) if problem.code == code::PART_ENDLESS.code => {
+                    endless.fetch_min(*index, Ordering::Relaxed);
+                }
+                _ => {}
             }
-            taken.err()
+            taken.err().map(|problem| (*index, problem))
         });
+        let end = endless.into_inner();
         let mut problems = Problems::new();
-        failed.into_iter().for_each(|problem| problems.push(problem));
+        failed.into_iter().filter(|(index, _)| *index <= end).for_each(|(_, problem)| problems.push(problem));
         problems
     }
 
@@ -213,7 +224,7 @@ impl Site<'_> {
         let (course, phrases) = (self.course, &self.course.phrases);
         let mut rows = Vec::new();
         for bank in course.banks_by_themselves() {
-            let part = quiz::part(bank, None, None, true, &[], phrases)?;
+            let part = quiz::part(bank, None, None, true, &[], None, phrases)?;
             let rule = phrases.fill(part.rule_key(), |place| match place {
                 "ask" => Some(part.ask.to_string()),
                 "need" => Some(part.need.to_string()),
@@ -260,13 +271,14 @@ impl Site<'_> {
     fn check(&self, path: &str) -> Result<String, Fault> {
         let id = path.trim_start_matches("checks/").trim_end_matches(".html");
         let Some(bank) = self.course.banks.get(id) else { return Err(format!("there is no bank {id}").into()) };
-        self.pages.quiz(&quiz::part(bank, None, None, true, &[], &self.course.phrases)?, Needs::QUESTIONS)
+        let part = quiz::part(bank, None, None, true, &[], Some(&self.teaching), &self.course.phrases)?;
+        self.pages.quiz(&part, Needs::QUESTIONS)
     }
 
     fn lesson(&self, index: usize) -> Result<String, Fault> {
         let lessons = &self.course.lessons;
         let lesson = &lessons[index];
-        let body = Filling { course: self.course, pages: &self.pages }.body(lesson)?;
+        let body = Filling { course: self.course, pages: &self.pages, teaching: &self.teaching }.body(lesson)?;
         let link = |lesson: &Arc<ReadyLesson>| Link {
             href: format!("{}.html", lesson.stem),
             title: lesson.header.title.clone(),

@@ -4,6 +4,7 @@
 //! course's own pages. If it fails, it is named with the line.
 
 use super::fault::Fault;
+use super::turns::{self, Counted};
 use crate::embedded::TEMPLATES;
 use crate::problem::{Problem, Source, code, offer};
 use std::collections::BTreeMap;
@@ -18,6 +19,8 @@ const LARGEST_PAGE: usize = 32 * 1024 * 1024;
 pub(super) struct Templates {
     tera: Tera,
     own: BTreeMap<String, Source>,
+    /// The course's own parts with the calls that count their turns.
+    counted: BTreeMap<String, Counted>,
 }
 
 /// The stock templates by name: `parts/foot.html`.
@@ -48,7 +51,12 @@ impl Templates {
             texts.insert(name.clone(), &source.text);
         }
         endless(&texts, own)?;
-        let mut templates = Self { tera: Tera::default(), own: own.clone() };
+        let counted = own.iter().map(|(name, source)| (name.clone(), Counted::of(&source.text))).collect();
+        let mut templates = Self { tera: Tera::default(), own: own.clone(), counted };
+        turns::register(&mut templates.tera);
+        for (name, part) in &templates.counted {
+            texts.insert(name.clone(), &part.text);
+        }
         let added = templates.tera.add_raw_templates(texts);
         added.map_err(|fault| templates.fault(&fault))?;
         Ok(templates)
@@ -60,10 +68,11 @@ impl Templates {
     /// A part that fails, with its place.
     pub(super) fn render(&self, name: &str, context: &Context) -> Result<String, Fault> {
         let mut page = Page(Vec::new());
+        turns::begin_page();
         self.tera.render_to(name, context, &mut page).map_err(|fault| match fault.kind() {
             ErrorKind::Io(_) => {
                 let title = format!("a page would be larger than {} MiB", LARGEST_PAGE / 1024 / 1024);
-                Problem::new(code::PART_FAILS, title, self.owner(name))
+                Problem::new(code::PART_ENDLESS, title, self.owner(name))
                     .help("look for a loop that repeats itself")
                     .into()
             }
@@ -88,14 +97,16 @@ impl Templates {
                 return Problem::new(code::PART_FAILS, one_line(&other.to_string()), file).into();
             }
         };
+        let rule = if turns::is_limit(report.message()) { code::PART_ENDLESS } else { code::PART_FAILS };
         let title = format!("this part cannot be filled: {}", one_line(report.message()));
-        match self.own.get(report.filename()) {
-            Some(source) => {
+        match self.own.get(report.filename()).zip(self.counted.get(report.filename())) {
+            Some((source, counted)) => {
+                let place = counted.place(&report.span().range);
                 let source = Source::new(format!("templates/{}", report.filename()), source.text.clone());
                 let help = format!("tankside parts {} lists what it is given", report.filename());
-                Problem::new(code::PART_FAILS, title, "").at(&source, report.span().range.clone()).help(help).into()
+                Problem::new(rule, title, "").at(&source, place).help(help).into()
             }
-            None => Problem::new(code::PART_FAILS, title, format!("templates/{}", report.filename())).into(),
+            None => Problem::new(rule, title, format!("templates/{}", report.filename())).into(),
         }
     }
 }
@@ -159,12 +170,19 @@ fn called(text: &str) -> Vec<&str> {
     calls.collect()
 }
 
-/// A component that calls itself, directly or through another, would never end.
+/// Templates that a template takes in: `{% include "parts/law.html" %}`, `{% extends "pages/layout.html" %}`.
+fn taken_in(text: &str) -> Vec<&str> {
+    let tags = text.split("{%").skip(1).map(|tag| tag.trim_start_matches('-').trim_start());
+    let named = tags.filter_map(|tag| tag.strip_prefix("include").or_else(|| tag.strip_prefix("extends")));
+    named.filter_map(|rest| rest.split(['"', '\'', '`']).nth(1)).collect()
+}
+
+/// A component that calls itself, directly, through another or through a template, would never end.
 fn endless(texts: &BTreeMap<String, &str>, own: &BTreeMap<String, Source>) -> Result<(), Fault> {
     let mut calls: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
-    for text in texts.values() {
-        for name in defined(text) {
-            calls.entry(name).or_default().extend(called(text));
+    for (template, text) in texts {
+        for name in defined(text).into_iter().chain([template.as_str()]) {
+            calls.entry(name).or_default().extend(called(text).into_iter().chain(taken_in(text)));
         }
     }
     for (part, source) in own {

@@ -2,12 +2,12 @@
  * Part "drill": problems of mixed topics, what was missed and what is due first, and a plan of days.
  */
 "use strict";
-/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, withParts, learnDay, find, start, word, make, makeAround, makeButton, makeLink, freshDraw, metDraws, readyQuestion, needCalculators, startRound, standings, answerRows, examDay, showTroubles, oneAtATime */
+/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, withParts, learnDay, find, start, word, make, makeAround, makeButton, makeLink, freshDraw, metDraws, readyQuestion, taughtIn, needCalculators, startRound, standings, answerRows, examDay, showTroubles, oneAtATime */
 
 /** Every question of the course, with the lesson that teaches it. @returns {AskedQuestion[]} */
 function everyQuestion() {
   const { banks, lessons, questions } = TANKSIDE_QUESTIONS;
-  return questions.map((/** @type {[number, number, any]} */ [bank, lesson, one]) => readyQuestion(one, banks[bank], lesson >= 0 ? { href: lessons[lesson][0], title: lessons[lesson][1] } : null));
+  return questions.map((/** @type {[number, number, any]} */ [bank, lesson, one]) => readyQuestion(one, banks[bank], taughtIn(lessons[lesson])));
 }
 
 /** Loads the questions, and what chooses and asks them. @returns {Promise<AskedQuestion[]>} */
@@ -149,7 +149,7 @@ function startDrill($part) {
   async function begin() {
     keepSettings();
     const choose = chosen();
-    const asked = all.filter((question) => choose(question.topic || "", Boolean(question.lesson)));
+    const asked = all.filter((question) => choose(question.topic || "", Boolean(question.lesson && !question.lesson.beyond)));
     role("said").textContent = asked.length ? "" : word("no-topic");
     if (!asked.length) return;
     const kinds = asked.map((question) => [question.digest, formulaOf(question)]);

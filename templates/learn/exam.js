@@ -3,7 +3,7 @@
  * is closed and opened again carries on, and so does the clock.
  */
 "use strict";
-/* global PARTS, LEARN, wasm_bindgen, loadQuestions, oneAtATime, find, start, word, make, makeButton, makeLink, needCalculators, startPaper, markPaper, sumPoints, showMarked, allPoints, needOf, standings, showTroubles, startCalculator */
+/* global PARTS, LEARN, wasm_bindgen, loadQuestions, oneAtATime, find, start, word, make, makeButton, makeLink, needCalculators, startPaper, markPaper, sumPoints, showMarked, allPoints, needOf, standings, showTroubles, startCalculator, leftOf, takeUp, endChanged */
 
 /** @typedef {{items: number, pass: number, minutes: number, typed: number, weights: [string, number][], names: Object<string, string>}} ExamSettings */
 
@@ -64,9 +64,16 @@ function startExam($part) {
     held.sitting.result = { right: sumPoints(marked)[0], all, need };
     held.end();
     standings();
+    drillBeyond(marked);
     role("aids").hidden = true;
     delete $part.dataset.sitting;
     show(marked, need, late);
+  }
+
+  /** What was missed and no lesson teaches can be drilled too, unless the learner has decided that. @param {ReturnType<typeof markPaper>} marked */
+  function drillBeyond(marked) {
+    const settings = (LEARN.note("settings") || {}).note || {};
+    if (settings.beyond === undefined && marked.some((one) => !one.right && one.item.question.lesson?.beyond)) LEARN.setNote("settings", { ...settings, beyond: true });
   }
 
   /** @param {ReturnType<typeof markPaper>} marked @param {number} need @param {boolean} late */
@@ -108,7 +115,7 @@ function startExam($part) {
     const kept = last();
     const rows = Array.isArray(kept?.slots) ? kept.slots : [];
     const items = itemsOf(rows);
-    if (!items.length || items.length !== rows.length || !Array.isArray(kept.answers)) { role("last").hidden = true; role("changed").hidden = false; return; }
+    if (!items.length || items.length !== rows.length || !Array.isArray(kept.answers)) { role("last").hidden = true; role("said").textContent = word("last-changed"); return; }
     try { await needCalculators(items.map((/** @type {PaperItem} */ item) => item.question)); } catch { role("said").textContent = word("not-loaded"); return; }
     role("setup").hidden = true;
     role("stage").hidden = false;
@@ -124,19 +131,10 @@ function startExam($part) {
 
   /** @param {any} held */
   async function goOn(held) {
-    const plan = held.sitting.plan;
-    const rows = Array.isArray(plan.slots) ? plan.slots : [];
-    const items = itemsOf(rows);
-    const whole = rows.length > 0 && items.length === rows.length && Array.isArray(plan.answers) && plan.answers.length === rows.length && Array.isArray(plan.flags);
-    if (whole) { await go(held, items); return; }
-    // The course has changed since: what was answered stays in the record.
-    for (const [index, row] of rows.entries()) {
-      const question = Array.isArray(row) ? byId.get(row[0]) : undefined;
-      const text = Array.isArray(plan.answers) ? plan.answers[index] : "";
-      if (question && typeof text === "string" && text) held.answer({ question: `${question.bank}/${question.id.replace(`${question.bank}-`, "")}`, digest: String(row[1]), draw: row[2] >>> 0, answer: text, try: 1 });
-    }
-    held.end();
-    role("changed").hidden = false;
+    const left = leftOf(held.sitting.plan, byId, true);
+    role("changed").hidden = left !== null && !left.changed;
+    if (left) { await go(held, takeUp(held, left.rows, true)); return; }
+    endChanged(held, byId);
   }
 
   $part.addEventListener("click", (event) => {

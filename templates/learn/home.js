@@ -71,7 +71,7 @@
     const all = count([...new Set(topics.flatMap((/** @type {any} */ topic) => topic[1]))], items);
     if (all.due) $ways.append(way("drill.html", all.due === 1 ? word("home-due-one") : word("home-due", { count: all.due }), "tk-here__way"));
     if (all.missed) $ways.append(way("drill.html", word("home-missed", { count: all.missed }), "tk-here__way"));
-    $ways.append(way("progress.html", person.name ? word("home-who", { name: person.name }) : word("home-progress"), "tk-here__way"));
+    $ways.append(way("progress.html", person.name ? word("home-who", { name: person.name }) : word("home-progress"), "tk-here__way"), way("progress.html#over", word("over"), "tk-here__way"));
     const $list = $here.querySelector('[data-role="ways"]');
     if ($list) $list.replaceChildren($ways);
     const begun = topics.map((/** @type {any} */ [id, digests]) => ({ id, of: count(digests, items) })).filter((/** @type {any} */ one) => one.of.right || one.of.missed);

@@ -56,11 +56,11 @@ function startPaper($place, paper) {
     paper.keep();
   }
 
-  /** What has to be asked about an answer, without saying whether it is right. @param {number} at */
+  /** What has to be asked about an answer, and about which part; never whether it is right. @param {number} at @returns {{ask: string|null, part?: number}} */
   function asked(at) {
     const { question, draw } = items[at];
     const answer = answerFrom(question, state.answers[at]);
-    return answer === null ? null : scoreOf(question, draw, answer).ask;
+    return answer === null ? { ask: null } : scoreOf(question, draw, answer);
   }
 
   function showPlaces() {
@@ -99,9 +99,15 @@ function startPaper($place, paper) {
   /** Moves on; an answer without its unit is asked about first, once. @param {number} to */
   function go(to) {
     take();
-    const ask = asked(state.at);
+    const { ask, part } = asked(state.at);
     const $ask = $question.querySelector('[data-role="ask"]');
-    if (ask && $ask && $ask.textContent !== ask) { $ask.textContent = ask; $spoken.textContent = ask; return; }
+    if (ask && $ask && $ask.textContent !== ask) {
+      $ask.textContent = ask;
+      $spoken.textContent = ask;
+      const $field = $question.querySelector(`[data-piece="${part}"]`);
+      if ($field instanceof HTMLElement) $field.focus();
+      return;
+    }
     show(to, true);
   }
 
@@ -109,7 +115,7 @@ function startPaper($place, paper) {
     take();
     showPlaces();
     const open = state.answers.filter((text) => !text).length;
-    const unclear = items.map((_, index) => index).filter((index) => state.answers[index] && asked(index));
+    const unclear = items.map((_, index) => index).filter((index) => state.answers[index] && asked(index).ask);
     const lines = [
       ...(open ? [word("open-left", { open })] : []),
       ...(unclear.length ? [word(unclear.length === 1 ? "one-unclear" : "some-unclear", { count: unclear.length })] : []),
@@ -119,7 +125,7 @@ function startPaper($place, paper) {
       const $row = make("p", "");
       const $button = makeButton("go", word("question-number", { at: index + 1 }));
       $button.dataset.to = String(index);
-      $row.append($button, ` ${asked(index)}`);
+      $row.append($button, ` ${asked(index).ask}`);
       return $row;
     });
     const $answers = make("div", "tk-quiz__answers");
@@ -278,7 +284,8 @@ function topicTable(marked, names) {
     const $row = document.createElement("tr");
     const $name = make("th", "", name);
     $name.setAttribute("scope", "row");
-    $row.append($name, make("td", "", word("right-of", { right: sumPoints(of)[0], all: sumPoints(of)[1] })));
+    const [right, all] = sumPoints(of);
+    $row.append($name, make("td", "", word(all > of.length ? "points-of" : "right-of", { right, all })));
     $body.append($row);
   }
   $table.append($body);

@@ -59,14 +59,17 @@ function startProgress($part) {
     $name.value = now.name;
   }
 
-  /** The questions of a sitting that were decided on the first try. @param {any} sitting */
+  /** What was decided on the first try in a sitting, and whether it is points of several parts. @param {any} sitting */
   function rightOf(sitting) {
     const first = sitting.answers.filter((/** @type {any} */ one) => one.try === 1 && typeof one.right === "boolean");
     // Of several parts, each counts.
     const of = (/** @type {any} */ one) => (Array.isArray(one.points) ? one.points : [Number(one.right), 1]);
     const sum = (/** @type {number} */ which) => first.reduce((/** @type {number} */ sum, /** @type {any} */ one) => sum + (Number(of(one)[which]) || 0), 0);
-    return { right: sum(0), all: sum(1) };
+    return { right: sum(0), all: sum(1), points: sum(1) > first.length };
   }
+
+  /** What a sitting was of: a check, a calculator, or nothing of its own. @param {any} sitting */
+  const nameOf = (sitting) => course.banks[sitting.name] || course.calculators[sitting.name] || "";
 
   function showSittings() {
     const sittings = LEARN.sittings().filter((one) => one.answers.length);
@@ -74,15 +77,15 @@ function startProgress($part) {
     role("sittings").hidden = !sittings.length;
     role("rows").replaceChildren(...sittings.slice().reverse().map((sitting) => {
       const $row = document.createElement("tr");
-      const $what = make("th", "", word(`kind-${["check", "practice", "drill", "exam"].includes(sitting.kind) ? sitting.kind : "check"}`) + (sitting.name !== sitting.kind ? ` · ${course.banks[sitting.name] || sitting.name}` : "") + (sitting.code ? ` · ${sitting.code}` : ""));
+      const $what = make("th", "", word(`kind-${["check", "practice", "drill", "exam"].includes(sitting.kind) ? sitting.kind : "check"}`) + (sitting.name !== sitting.kind ? ` · ${nameOf(sitting) || sitting.name}` : "") + (sitting.code ? ` · ${sitting.code}` : ""));
       $what.setAttribute("scope", "row");
       const of = rightOf(sitting);
-      $row.append($what, make("td", "", when(sitting.begun)), make("td", "", sitting.ended ? word("right-of", of) : word("not-ended")));
+      $row.append($what, make("td", "", when(sitting.begun)), make("td", "", sitting.ended ? word(of.points ? "points-of" : "right-of", of) : word("not-ended")));
       return $row;
     }));
     const passed = sittings.filter((/** @type {any} */ one) => one.ended && one.result && one.result.right >= one.result.need);
     role("certificates").replaceChildren(...passed.slice().reverse().map((sitting) => {
-      const $button = makeButton("certificate", word("certificate-of", { what: course.banks[sitting.name] || word(`kind-${sitting.kind}`), day: when(sitting.ended) }));
+      const $button = makeButton("certificate", word("certificate-of", { what: nameOf(sitting) || word(`kind-${sitting.kind}`), day: when(sitting.ended) }));
       $button.dataset.sitting = sitting.id;
       return $button;
     }));
@@ -100,7 +103,7 @@ function startProgress($part) {
     $sheet.replaceChildren(
       make("p", "tk-certificate__company", course.company),
       make("h2", "tk-certificate__name", person.name || "\u00a0"),
-      make("p", "tk-certificate__what", word("certificate-words", { what: course.banks[sitting.name] || word(`kind-${sitting.kind}`), course: course.title, right, all, need })),
+      make("p", "tk-certificate__what", word(rightOf(sitting).points ? "certificate-points" : "certificate-words", { what: nameOf(sitting) || word(`kind-${sitting.kind}`), course: course.title, right, all, need })),
       make("p", "", word("certificate-when", { day: when(sitting.ended) })),
       make("p", "", sitting.code ? word("certificate-code", { code: sitting.code }) : word("certificate-no-code")),
       make("p", "tk-certificate__check", word("certificate-check", { sitting: sitting.id, digest: course.digest })),
@@ -194,6 +197,9 @@ function startProgress($part) {
   LEARN.onChange(show);
   show();
   role("whole").hidden = false;
+  // What a link leads to was hidden until now.
+  const $wanted = location.hash.length > 1 && document.getElementById(location.hash.slice(1));
+  if ($wanted) $wanted.scrollIntoView();
 }
 
 PARTS.progress = startProgress;

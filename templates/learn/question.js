@@ -5,7 +5,7 @@
 "use strict";
 /* global wasm_bindgen, TANKSIDE_WORDS, needParts, haveParts, elementOf, find */
 
-/** @typedef {{id: string, digest: string, kind: string, topic: string|null, text: string, asks: string, bank: string, parts?: {text: string}[], options: {text: string, right: boolean, because: string}[], lesson?: {href: string, title: string}|null, json: string}} AskedQuestion `json` is what the core takes */
+/** @typedef {{id: string, digest: string, kind: string, topic: string|null, text: string, asks: string, bank: string, parts?: {text: string}[], options: {text: string, right: boolean, because: string}[], lesson?: {href: string, title: string, beyond?: boolean}|null, json: string}} AskedQuestion `json` is what the core takes */
 /** @typedef {string|number|number[]|null} Answer as the core takes it: text, the number of an option, or several numbers */
 /** @typedef {{right: (boolean|null), ask: (string|null), html: string, mistake: (string|null), over?: boolean, points?: [number, number], part?: number}} Score `points` of a question of several parts: earned and all; `part` the one that is asked about */
 
@@ -53,6 +53,11 @@ function makeLink(href, text, name = "") {
 /** A question of a bank as published, ready to be asked. @param {any} one @param {string} bank @param {any} [lesson] @returns {AskedQuestion} */
 function readyQuestion(one, bank, lesson = null) {
   return { ...one, bank, lesson, json: JSON.stringify(one) };
+}
+
+/** Where a question is taught: a lesson, or where none teaches it a page that is no lesson. @param {[string, string, number]|undefined} row */
+function taughtIn(row) {
+  return row ? { href: row[0], title: row[1], beyond: Boolean(row[2]) } : null;
 }
 
 /** As a record names it: bank and question. @param {AskedQuestion} question */
@@ -239,11 +244,11 @@ function hintAfter(question, answer, score) {
   return $hint;
 }
 
-/** The lesson in which a question is taught, as a link; nothing if no lesson teaches it. @param {AskedQuestion} question */
+/** The lesson in which a question is taught, as a link, or the page that shows it where no lesson does. @param {AskedQuestion} question */
 function lessonLink(question) {
   if (!question.lesson) return null;
   const $line = make("p", "tk-read-on");
-  $line.append(makeLink(question.lesson.href, word("read-lesson", { lesson: question.lesson.title })));
+  $line.append(makeLink(question.lesson.href, word(question.lesson.beyond ? "read-beyond" : "read-lesson", { lesson: question.lesson.title })));
   return $line;
 }
 

@@ -3,7 +3,7 @@
  * miss the learner is shown which mark was missed; after a second, the reading itself, and goes on to work with that.
  */
 "use strict";
-/* global PARTS, find, start, wasm_bindgen, withParts, word, make, makeButton, elementOf, needCalculators, posedQuestion, answerOf, scoreOf, hintAfter, closeQuestion, foldSteps, showTroubles */
+/* global PARTS, LEARN, find, start, wasm_bindgen, withParts, word, make, makeButton, elementOf, needCalculators, posedQuestion, answerOf, scoreOf, hintAfter, closeQuestion, foldSteps, showTroubles */
 
 /** @param {HTMLElement} $part */
 function startReading($part) {
@@ -13,6 +13,8 @@ function startReading($part) {
   const $spoken = role("spoken");
   const things = [...$part.querySelectorAll("button[data-thing]")].map(($one) => $one.getAttribute("data-thing") || "").filter(Boolean);
   const count = { right: 0, all: 0 };
+  /** First tries on each thing, so far: right ones and all. @returns {Object<string, [number, number]>} */
+  const sofar = () => (LEARN.note("reading") || {}).note || {};
   let chosen = "";
   let last = "";
   /** @type {() => void} */
@@ -51,6 +53,28 @@ function startReading($part) {
     if ($entry) $entry.focus();
   }
 
+  /** @param {string} thing @param {boolean} right */
+  function noteDown(thing, right) {
+    const all = sofar();
+    const [before, of] = soundCount(all[thing]);
+    LEARN.setNote("reading", { ...all, [thing]: [before + Number(right), of + 1] });
+    showTroubles(role("trouble"));
+  }
+
+  /** @param {any} one @returns {[number, number]} */
+  const soundCount = (one) => (Array.isArray(one) && one.every(Number.isInteger) && one.length === 2 ? [one[0], one[1]] : [0, 0]);
+
+  function offer() {
+    const all = sofar();
+    for (const $one of $part.querySelectorAll("button[data-thing]")) {
+      const [right, of] = soundCount(all[$one.getAttribute("data-thing") || ""]);
+      const $how = $one.querySelector(".tk-kinds__how");
+      if ($how) $how.textContent = of ? word("reading-so-far", { right, all: of }) : "";
+    }
+    $stage.hidden = true;
+    role("list").hidden = false;
+  }
+
   function read() {
     const pool = chosen ? [chosen] : things.filter((thing) => thing !== last);
     const [turn, seed] = crypto.getRandomValues(new Uint32Array(2));
@@ -73,6 +97,7 @@ function startReading($part) {
       }
       count.all += 1;
       if (reply.right && tries === 1) count.right += 1;
+      noteDown(thing, reply.right && tries === 1);
       closeQuestion($body);
       $said.append(make("p", "tk-again__word", word(reply.right ? "right" : "not-right")), elementOf(reply.right ? reply.html : reply.told), make("p", "", word("reading-so-far", count)));
       const question = { ...reply.question, bank: "", json: JSON.stringify(reply.question) };
@@ -118,8 +143,7 @@ function startReading($part) {
       }, () => { role("said").textContent = word("not-loaded"); });
     } else if ($button.dataset.do === "act") act();
     else if ($button.dataset.do === "leave") {
-      $stage.hidden = true;
-      role("list").hidden = false;
+      offer();
       find("reading", $part, `[data-thing="${chosen}"]`).focus();
     }
   });
@@ -129,7 +153,7 @@ function startReading($part) {
     act();
   });
   showTroubles(role("trouble"));
-  role("list").hidden = false;
+  offer();
 }
 
 PARTS.reading = startReading;

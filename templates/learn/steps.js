@@ -28,15 +28,18 @@ function startSteps($part) {
   /** @param {object} request */
   const ask = (request) => JSON.parse(wasm_bindgen.practice(JSON.stringify(request)));
 
-  /** A fresh problem with few enough steps. */
-  function problem() {
+  /** A fresh problem with few enough steps, and at least so many where the kind has such. @param {number} [least] */
+  function problem(least = 1) {
+    let most = null;
     for (let turn = 0; turn < 12; turn += 1) {
       const question = all[crypto.getRandomValues(new Uint32Array(1))[0] % all.length];
       const draw = freshDraw(question);
       const { steps } = ask({ do: "faded", question: question.json, draw, blanks: 0, seed: 1 });
-      if (steps >= 1 && steps <= MOST_STEPS) return { question, draw, steps };
+      if (steps < 1 || steps > MOST_STEPS) continue;
+      if (steps >= least) return { question, draw, steps };
+      if (!most || steps > most.steps) most = { question, draw, steps };
     }
-    return null;
+    return most;
   }
 
   /** @param {Element[]} $body @param {Element[]} $tools */
@@ -63,42 +66,54 @@ function startSteps($part) {
     if (!state.tested || state.stage >= 3) whole(); else if (state.stage === 0) example(); else faded(state.stage);
   }
 
-  function example() {
+  /** The choice of what a step is for. @param {Element} $body @param {Element} $said @returns {boolean} whether it is made, and right */
+  function whyRight($body, $said) {
+    const $why = $body.querySelector(".tk-why");
+    if (!$why) return true;
+    const $chosen = $why.querySelector("input:checked");
+    const right = $chosen instanceof HTMLInputElement && $chosen.value === $why.getAttribute("data-right");
+    $said.textContent = word(right ? "why-right" : $chosen ? "why-again" : "choose-one");
+    if (right) closeQuestion($why);
+    return right;
+  }
+
+  /** @param {() => void} then what comes after the example */
+  function example(then = () => { state.stage = 1; keep(); next(); }) {
     const one = problem();
     if (!one) { none(); return; }
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
     const $body = elementOf(ask({ do: "faded", question: one.question.json, draw: one.draw, blanks: 0, seed }).html);
     const $said = put([$body], [makeButton("checked", word("check"), true)]);
-    const $why = $body.querySelector(".tk-why");
-    const done = () => { state.stage = 1; keep(); next(); };
     action("checked", () => {
-      const $chosen = $why && $why.querySelector("input:checked");
-      if ($why && !($chosen instanceof HTMLInputElement)) { $said.textContent = word("choose-one"); return; }
-      const right = !$why || !($chosen instanceof HTMLInputElement) || $chosen.value === $why.getAttribute("data-right");
-      if (!right) { $said.textContent = word("why-again"); return; }
-      $said.textContent = word("why-right");
+      if (!whyRight($body, $said)) return;
       closeQuestion($body);
-      forward(done);
+      forward(then);
     });
   }
 
   /** @param {number} blanks */
   function faded(blanks) {
-    const one = problem();
+    // Something is shown, and the rest is left to the learner.
+    const one = problem(blanks + 1);
     if (!one) { none(); return; }
     const { question, draw } = one;
-    const $body = elementOf(ask({ do: "faded", question: question.json, draw, blanks, seed: 0 }).html);
+    const seed = crypto.getRandomValues(new Uint32Array(1))[0];
+    const $body = elementOf(ask({ do: "faded", question: question.json, draw, blanks, seed }).html);
     const $said = put([$body], [makeButton("checked", word("check"), true)]);
     let turn = 1;
     action("checked", () => {
-      let [open, wrong] = [false, false];
-      for (const $entry of $body.querySelectorAll("input[data-step]")) {
-        if (!($entry instanceof HTMLInputElement) || $entry.disabled) continue;
-        const reply = ask({ do: "step", question: question.json, draw, step: Number($entry.dataset.step), answer: $entry.value });
+      let wrong = false;
+      const $entries = /** @type {HTMLInputElement[]} */ ([...$body.querySelectorAll("input[data-step]")]).filter(($one) => !$one.disabled);
+      const replies = $entries.map(($one) => ask({ do: "step", question: question.json, draw, step: Number($one.dataset.step), answer: $one.value }));
+      const open = replies.some((reply) => reply.right === null);
+      // Nothing is marked before everything has an answer, the reason for a step too.
+      if (!open && !whyRight($body, $said)) return;
+      for (const [place, reply] of replies.entries()) {
+        const $entry = $entries[place];
         const $ask = $body.querySelector(`#step-${$entry.dataset.step}-ask`);
-        if ($ask) $ask.textContent = reply.ask || (reply.right ? word("right") : word(turn === 1 ? "step-again" : "step-was"));
-        if (reply.right === null) open = true;
-        else if (reply.right) $entry.disabled = true;
+        if ($ask) $ask.textContent = reply.ask || (open ? "" : word(reply.right ? "right" : turn === 1 ? "step-again" : "step-was"));
+        if (open) continue;
+        if (reply.right) $entry.disabled = true;
         else { wrong = true; $entry.setAttribute("aria-invalid", "true"); }
       }
       if (open) { $spoken.textContent = word("step-open"); return; }
@@ -118,11 +133,11 @@ function startSteps($part) {
 
   function slip() {
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
-    let one = problem();
+    let one = problem(2);
     let html = "";
     for (let turn = 0; turn < 6 && one && !html; turn += 1) {
       html = ask({ do: "slip", question: one.question.json, draw: one.draw, seed }).html;
-      if (!html) one = problem();
+      if (!html) one = problem(2);
     }
     if (!one || !html) { next(); return; }
     const { question, draw } = one;
@@ -181,8 +196,10 @@ function startSteps($part) {
 
   function ended() {
     if (held) { held.end(); held = null; standings(); }
-    put([make("p", "tk-total__words", word("steps-ended"))], [makeButton("more", word("again"), true)]);
+    put([make("p", "tk-total__words", word("steps-ended"))], [makeButton("more", word("again"), true), makeButton("slips", word("more-slips"))]);
     action("more", () => whole());
+    // A slip is looked for only after a right example.
+    action("slips", () => example(() => slip()));
   }
 
   /** @type {Map<string, () => void>} */

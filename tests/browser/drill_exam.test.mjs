@@ -183,27 +183,3 @@ test("the pocket calculator has four functions, by keys and by thumb, and no noi
     }
   });
 });
-
-test("step by step: an example with a reason, then steps left blank, each with its unit", async () => {
-  await visit("steps.html", async (page, part) => {
-    await part.locator('[data-calculator="catch-test"]').click();
-    await part.locator('[data-do="examples"]').click();
-    await part.locator(".tk-why").waitFor();
-    assert.deepEqual(await violations(page), []);
-    for (const $mark of await part.locator(".tk-why input").all()) {
-      await $mark.check();
-      await part.locator('[data-do="checked"]').click();
-      if (await part.locator('[data-do="forward"]').count()) break;
-    }
-    await part.locator('[data-do="forward"]').click();
-    assert.equal(await part.locator(".tk-step--blank").count(), 1);
-    await part.locator(".tk-step--blank input").fill("5");
-    await page.keyboard.press("Enter");
-    assert.match(await part.locator(".tk-step--blank .tk-question__ask").innerText(), /unit/);
-    await part.locator(".tk-step--blank input").fill("999999 gal/min");
-    await page.keyboard.press("Enter");
-    await page.keyboard.press("Enter");
-    assert.ok((await part.locator(".tk-round__said .tk-step").count()) > 0, "the working is shown below after the second miss");
-    assert.deepEqual(await violations(page), []);
-  });
-});

@@ -1,15 +1,20 @@
 // Times a key until its answer is painted, for `cargo xtask bench`:
 //   node keys.mjs SITE
-// with the processor slowed six times, 40 keys on every calculator's own page. Prints the median and the worst of each,
-// in milliseconds. Only an idle machine gives numbers worth keeping.
+// with the processor slowed six times, 40 keys on every calculator's own page, from the moment the browser got the key to
+// the end of the frame that shows what is in sight of the answer. Prints the median and the worst of each, in milliseconds,
+// the first key, which counts as any other, and the median until the parts out of sight are painted too. Keys come as a
+// person types them; nothing is asked of the page meanwhile. Only an idle machine gives numbers worth keeping.
 
 import { readdirSync } from "node:fs";
 import { join, resolve } from "node:path";
+import { setTimeout } from "node:timers/promises";
 import { pathToFileURL } from "node:url";
 import { chromium } from "playwright-core";
 
 const SLOWED = 6;
 const KEYS = 40;
+/** From one key to the next, ms. */
+const PACE = 300;
 /** Aims, median and worst. */
 const AIMS = [50, 100];
 
@@ -26,23 +31,36 @@ for (const file of readdirSync(join(site, "work")).sort()) {
   await page.locator('[data-part="worked"][data-started]').waitFor();
   await page.locator('.tk-field__number:not([value=""])').first().focus();
   await page.evaluate(() => {
-    window.taken = [];
-    addEventListener("keydown", () => {
-      const begun = performance.now();
-      // The frame after the key's own, once it is drawn.
-      requestAnimationFrame(() => { const { port1, port2 } = new MessageChannel(); port1.onmessage = () => window.taken.push(performance.now() - begun); port2.postMessage(0); });
+    window.taken = { seen: [], whole: [] };
+    // A frame is painted when the task after it begins.
+    const painted = (then) => requestAnimationFrame(() => { const { port1, port2 } = new MessageChannel(); port1.onmessage = then; port2.postMessage(0); });
+    let pressed = 0;
+    addEventListener("keydown", ({ timeStamp }) => { pressed = timeStamp; }, { capture: true });
+    addEventListener("input", () => {
+      const begun = pressed;
+      painted(() => window.taken.seen.push(performance.now() - begun));
     }, { capture: true });
+    const $answer = document.querySelector('[data-part="answer"]');
+    new MutationObserver(() => {
+      const begun = pressed;
+      if (!$answer.hasAttribute("aria-busy")) painted(() => window.taken.whole.push(performance.now() - begun));
+    }).observe($answer, { attributeFilter: ["aria-busy"] });
   });
   const slow = await page.context().newCDPSession(page);
   await slow.send("Emulation.setCPUThrottlingRate", { rate: SLOWED });
   for (let key = 0; key < KEYS; key += 1) {
+    await setTimeout(PACE);
     await page.keyboard.press(key % 2 === 0 ? "1" : "Backspace");
-    await page.waitForFunction((count) => window.taken.length > count, key);
   }
-  const taken = (await page.evaluate(() => window.taken)).sort((one, other) => one - other);
-  const [median, worst] = [taken[KEYS / 2], taken[KEYS - 1]];
+  await setTimeout(PACE);
+  const { seen, whole } = await page.evaluate(() => window.taken);
+  if (seen.length !== KEYS) throw new Error(`${file}: ${seen.length} keys of ${KEYS} were answered`);
+  const sorted = (times) => times.toSorted((one, other) => one - other);
+  const [median, worst] = [sorted(seen)[KEYS / 2], Math.max(...seen)];
+  const all = sorted(whole)[whole.length >> 1] ?? median;
   if (median > AIMS[0] || worst > AIMS[1]) over += 1;
-  console.log(`${file.replace(".html", "").padEnd(20)} median ${median.toFixed(0).padStart(4)} ms   worst ${worst.toFixed(0).padStart(4)} ms`);
+  const ms = (time) => `${time.toFixed(0).padStart(4)} ms`;
+  console.log(`${file.replace(".html", "").padEnd(20)} median ${ms(median)}   worst ${ms(worst)}   first ${ms(seen[0])}   out of sight too ${ms(all)}`);
   await page.context().close();
 }
 console.log(`${over} over the aims of ${AIMS.join(" and ")} ms`);

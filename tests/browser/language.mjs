@@ -2,7 +2,7 @@
 // What a page shows without the mark was glued together, written by a program, or never looked up among the phrases.
 
 import { execFileSync } from "node:child_process";
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath, pathToFileURL } from "node:url";
@@ -43,7 +43,27 @@ export function shoutingSite() {
   writeFileSync(join(course, "course.yaml"), `${settings.replace(/^language:.*\n/m, "")}language: ${LANGUAGE}\n`);
   const site = join(folder, "site");
   publish(site, course);
-  return { course, site, url: (page) => pathToFileURL(join(site, page)).href };
+  const pages = readdirSync(site, { recursive: true }).map((name) => String(name).replaceAll("\\", "/")).filter((name) => name.endsWith(".html")).sort();
+  /** The same with a word of a lesson changed. */
+  const newer = () => {
+    const lesson = join(course, "lessons/catch-test.md");
+    writeFileSync(lesson, `${readFileSync(lesson, "utf8")}\nOnce more.\n`);
+    publish(join(folder, "newer"), course);
+    return join(folder, "newer");
+  };
+  return { course, site, pages, newer, url: (page) => pathToFileURL(join(site, page)).href };
+}
+
+/** Allows what is a unit, and names that somebody typed: in the stock's examples, the demo course's, and the tests. */
+export function allowNames({ site }) {
+  const units = readFileSync(join(site, "units.html"), "utf8");
+  allow(...[...units.matchAll(/tk-unit__symbol">([^<]*)/g)].map(([, symbol]) => symbol.replace("&#39;", "'")).filter((symbol) => symbol.length > 1), "mph", "oz", "fl\u00a0oz");
+  // A lesson is named in sentences of the page's own.
+  const lessons = readdirSync(join(site, "lessons")).map((name) => readFileSync(join(site, "lessons", name), "utf8"));
+  const home = readFileSync(join(site, "index.html"), "utf8");
+  allow(home.match(/<title>([^<]*)/)[1].trim());
+  allow(...lessons.flatMap((markup) => [...markup.matchAll(/<h1[^>]*>([^<]*)/g)].map(([, title]) => title.trim())));
+  allow("Weed control", "Spreader-sticker", "Iron, dry", "Sam Sample", "9 Mill Street", "Quarry Lane church", "14 Alder Court", "catch and passes", "passes", "refill", "the product", "Truck 4", "Turf gun", "Blue", "refill to the mark", "bucket and stopwatch", "Quibblewort", "Puddlefoot", "Mumblemoss", "Dana Quill", "Lee Marsh", "Truck 2", "Green", "OAK");
 }
 
 /**
@@ -60,8 +80,10 @@ const CONTENT = [
   // Terms, exam formulas, units and the names under which they are read, sources.
   ".tk-entry__term, .tk-entry__also, .tk-entry__text, .tk-entry__source, .tk-letters, .tk-glossary__initial, .tk-exam__group, .tk-sources, .tk-source a, .tk-source, .tk-exam__sources, .tk-set__why a",
   ".tk-units dl, .tk-unit",
-  // Who learns here.
-  ".tk-certificate__company, .tk-kept",
+  // What is found, in the words of the course.
+  ".tk-find__link, .tk-find__piece",
+  // Who learns here, and a digest.
+  ".tk-certificate__company, .tk-certificate__check, .tk-kept",
 ];
 const FURNITURE = [
   ".tk-worked, .tk-quiz, .tk-caution__word, .tk-notes__title, .tk-notes__back",
@@ -79,6 +101,13 @@ export function unmarked(page, markup = null) {
     ({ markup, mark, content, furniture, allowed }) => {
       const root = markup === null ? document : new DOMParser().parseFromString(markup, "text/html");
       const found = [];
+      // What the author wrote may be said in a sentence of the page's own: an option that is moved, a reason.
+      const authored = new Set();
+      const collect = (value) => {
+        if (typeof value === "string") { if (/\p{Ll}{2}/u.test(value)) authored.add(value.trim()); } else if (value && typeof value === "object") Object.entries(value).forEach(([key, one]) => { if (key !== "words") collect(one); });
+      };
+      for (const $data of root.querySelectorAll('script[type="application/json"][data-role="bank"]')) collect(JSON.parse($data.textContent));
+      const longest = [...authored].filter((words) => words.length > 3).sort((one, other) => other.length - one.length);
       const isContent = ($one) => {
         const $content = $one.closest(content);
         if (!$content) return false;
@@ -90,22 +119,32 @@ export function unmarked(page, markup = null) {
         if (isContent($one) && !(what === "aria-label" && $one.matches(".tk-table"))) return;
         // What a button moves is named in the question's own words.
         const $moved = $one.closest(".tk-order__item")?.querySelector(".tk-order__text");
-        let rest = $moved ? text.replace($moved.textContent, " ") : text;
+        let rest = ($moved ? text.replace($moved.textContent, " ") : text).replaceAll("\u00a0", " ");
+        for (const words of longest) if (words.length <= rest.length) rest = rest.replaceAll(words, " ");
         for (const word of allowed) rest = rest.replace(new RegExp(`(?<!\\p{L})${word.replace(/[.*+?^${}()|[\]\\/]/g, "\\$&")}(?!\\p{L})`, "gu"), " ");
-        const words = (rest.match(/[\p{L}\p{M}’']+/gu) || []).filter((word) => !word.startsWith(mark) && /\p{L}{2}/u.test(word) && !/^\p{Script=Han}+$/u.test(word));
+        const words = (rest.match(/[\p{L}\p{M}’']+/gu) || []).filter((word) => !word.replace(/^[’']+/, "").startsWith(mark) && /\p{L}{2}/u.test(word) && !/^\p{Script=Han}+$/u.test(word));
         if (words.length) found.push(`${what} of ${$one.tagName.toLowerCase()}.${$one.className.baseVal ?? $one.className}: ${words.join(" ")} | ${text.trim().slice(0, 90)}`);
       };
       const $walker = root.createTreeWalker(root.documentElement, NodeFilter.SHOW_TEXT);
       for (let $text = $walker.nextNode(); $text; $text = $walker.nextNode()) {
         const $parent = $text.parentElement;
-        if (!$parent || $parent.closest(markup === null ? "script, style, template, title, noscript" : "script, style, template, title")) continue;
+        if (!$parent || $parent.closest(markup === null ? "script, style, head > title, noscript" : "script, style, head > title")) continue;
         look($text.nodeValue, $parent, "text");
       }
-      for (const $one of root.querySelectorAll("[aria-label], [title], [alt], [placeholder], button[data-sure]")) {
-        for (const name of ["aria-label", "title", "alt", "placeholder", "data-sure"]) {
-          if ($one.hasAttribute(name) && (name !== "data-sure" || $one.matches("button"))) look($one.getAttribute(name), $one, name);
-        }
+      const read = ["aria-label", "aria-description", "aria-roledescription", "aria-valuetext", "aria-placeholder", "title", "alt", "placeholder", "label"];
+      for (const $one of root.querySelectorAll(`${read.map((name) => `[${name}]`).join(", ")}, button[data-sure], input:is([type="button"], [type="submit"], [type="reset"])`)) {
+        for (const name of read) if ($one.hasAttribute(name)) look($one.getAttribute(name), $one, name);
+        if ($one.matches("button[data-sure]")) look($one.dataset.sure, $one, "data-sure");
+        if ($one.matches("input")) if (["button", "submit", "reset"].includes($one.type)) look($one.value, $one, "value");
       }
+      // A page is named after itself and the course, and described: by phrases, or by what its author wrote.
+      const own = [...root.querySelectorAll(".tk-top__home, .tk-cover__title, .tk-cover__summary, .tk-head__title, .tk-head__summary, .tk-quiz__title, .tk-here__title")].map(($one) => $one.textContent.trim());
+      const named = [root.querySelector("head > title")?.textContent ?? "", root.querySelector('meta[name="description"]')?.content ?? ""];
+      named.forEach((text, at) => {
+        const rest = [...own, root.documentElement.dataset.courseTitle ?? ""].filter(Boolean).sort((a, b) => b.length - a.length).reduce((rest, words) => rest.replaceAll(words, " "), text.replace(/\s+/g, " "));
+        const words = (rest.match(/[\p{L}\p{M}’']+/gu) || []).filter((word) => !word.replace(/^[’']+/, "").startsWith(mark) && /\p{L}{2}/u.test(word));
+        if (words.length) found.push(`${at ? "description" : "title"}: ${words.join(" ")} | ${text}`);
+      });
       return [...new Set(found)];
     },
     { markup, mark: MARK, content: CONTENT.join(", "), furniture: FURNITURE.join(", "), allowed: ALLOWED },

@@ -127,7 +127,7 @@ fn switching_units_gives_a_card_of_about_the_same_size_in_round_numbers() {
     let metric = switched(&CARD, &given, System::Metric);
     let (before, after) = (worked(&given), work_card(&metric, System::Metric).expect("the same card"));
     for name in ["application-rate", "tank-area", "product-1-fill-1", "product-2-fill-2", "product-3-fill-4"] {
-        let (one, other) = (before.si(name).expect(name), after.si(name).expect(name));
+        let (one, other) = (before.si_at(name).expect(name), after.si_at(name).expect(name));
         // Two or three inputs, each within 2.5 % of what it was.
         assert!((one - other).abs() <= 0.06 * one, "{name}: {one} {other}");
     }

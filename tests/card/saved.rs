@@ -4,6 +4,7 @@ use crate::{changed, phrases, shown};
 use serde_json::Value;
 use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::doors::cards::cards_json;
+use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::System;
 
 type Pairs = Vec<(String, String)>;
@@ -173,6 +174,33 @@ fn a_kept_text_that_cannot_be_read_is_told_apart() {
     assert_eq!((text(&reply, "unread"), text(&reply, "count")), ("yes", "0"));
     assert_eq!(text(&cards(&[("do", "show"), ("store", "")]), "unread"), "");
     assert_eq!(cards_json("nonsense", &phrases()), cards_json("[]", &phrases()));
+}
+
+#[test]
+fn a_card_is_kept_in_no_languages_notation_and_opens_in_every_one() {
+    let pairs = phrases().iter().map(|(key, text)| (key.to_owned(), text.to_owned())).collect::<Pairs>();
+    let comma = [("number.written".to_owned(), "12.345,6".to_owned())];
+    let comma = Phrases::from_pairs(pairs.into_iter().chain(comma));
+    let there = |request: &[(&str, &str)]| -> Value {
+        let request = serde_json::to_string(request).expect("texts");
+        serde_json::from_str(&cards_json(&request, &comma)).expect("an object")
+    };
+    let point = now("us", &changed(&[("operator", "Ada 1.5"), ("tank", "1,000.5 gal"), ("used.1.volume", "10.1 gal")]));
+    let typed = now("us", &changed(&[("operator", "Ada 1.5"), ("tank", "1.000,5 gal"), ("used.1.volume", "10,1 gal")]));
+    let typed = typed.replace("0.25 %", "0,25 %").replace("1.5 fl oz", "1,5 fl oz").replace("1.8 fl oz", "1,8 fl oz");
+    let kept_there = there(&[("do", "keep"), ("now", &typed)]);
+    let kept_here = cards(&[("do", "keep"), ("now", &point)]);
+    assert_eq!(text(&kept_there, "said"), "Ada 1.5’s card is saved.", "a name is no number");
+    assert_eq!(text(&kept_there, "store"), text(&kept_here, "store"));
+    assert_eq!(text(&kept_there, "form"), typed, "the form shows what was typed");
+    let opened_there = there(&[
+        ("do", "open"),
+        ("row", "0"),
+        ("store", text(&kept_here, "store")),
+        ("shown", text(&kept_here, "store")),
+    ]);
+    assert_eq!((text(&opened_there, "form"), text(&opened_there, "opened")), (typed.as_str(), point.as_str()));
+    assert!(text(&opened_there, "html").contains("2,01"), "{}", text(&opened_there, "html"));
 }
 
 #[test]

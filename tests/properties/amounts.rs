@@ -83,7 +83,7 @@ fn units_switched_to_and_fro_are_round_and_of_about_the_same_size() {
 /// The inputs of a problem as they were typed.
 fn given_of(worked: &Worked) -> RawInputs {
     let pairs = worked.inputs.names().filter_map(|name| {
-        let text = match (worked.inputs.typed(name), worked.inputs.word(name)) {
+        let text = match (worked.inputs.typed_at(name), worked.inputs.word_at(name)) {
             (Some(typed), _) => {
                 written(typed.value(), &typed.unit, worked.calculator.input(name)?.kind().unwrap_or(Kind::Number))
             }
@@ -125,7 +125,7 @@ fn whole_tanks_stay_whole_in_metric_units() {
             let carried = given.0.iter().map(|(name, text)| (name.clone(), carried(text)));
             for (system, given) in [(System::Us, given.clone()), (System::Metric, RawInputs(carried.collect()))] {
                 let worked = work(calculator, &given, system).expect("it is taken");
-                assert_eq!(worked.si("volume-1-refills"), Some(f64::from(tanks - 1)), "{given:?}");
+                assert_eq!(worked.si_at("volume-1-refills"), Some(f64::from(tanks - 1)), "{given:?}");
             }
         }
     }

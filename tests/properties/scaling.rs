@@ -30,11 +30,11 @@ fn drawn_with(calculator: &'static Calculator, names: &[&str], random: &mut Rand
 
 fn si(calculator: &'static Calculator, inputs: Inputs, result: &str) -> Option<f64> {
     let worked = work_inputs(calculator, inputs, System::Us, Rounding::None).ok()?;
-    Some(worked.si(result).unwrap_or_else(|| panic!("{} gives no {result}", calculator.id)))
+    Some(worked.si_at(result).unwrap_or_else(|| panic!("{} gives no {result}", calculator.id)))
 }
 
 fn input_si(inputs: &Inputs, name: &str) -> f64 {
-    inputs.typed(name).unwrap_or_else(|| panic!("{name} is not among what is given")).si
+    inputs.typed_at(name).unwrap_or_else(|| panic!("{name} is not among what is given")).si
 }
 
 #[test]

@@ -74,7 +74,7 @@ fn a_part_worked_correctly_from_a_wrong_figure_earns_its_point_on_paper() {
             Ask::Number if slip && question.points() == 3 => {
                 // A tenth too much mix for the lawn, and right from there on.
                 let posed = question.draw_parts(draw).expect("a draw that is offered");
-                let left = posed[0].worked.inputs.typed("left").expect("some is left").si;
+                let left = posed[0].worked.inputs.typed_at("left").expect("some is left").si;
                 let need = posed[0].si * 1.1;
                 let make = need - left;
                 let values = [need, make, posed[2].si / posed[1].si * make];

@@ -1,5 +1,5 @@
 use super::{Folder, answer, demo, record, right_answer, tankside, text};
-use serde_json::Value;
+use serde_json::{Value, json};
 use std::fs;
 use tankside_calc::question::score::{Answer, Verdict, judge};
 use tankside_calc::question::{Ask, Question};
@@ -20,6 +20,11 @@ fn all_right(questions: &[Question]) -> Vec<Value> {
 
 /// A typed number that names a mistake by which at least a tenth too much is put on, with its question.
 fn slip(questions: &[Question]) -> (usize, u32, String) {
+    named(questions, 1.1)
+}
+
+/// A typed number that names a mistake by which at least so much of what was meant is put on, with its question.
+fn named(questions: &[Question], least: f64) -> (usize, u32, String) {
     for (index, question) in questions.iter().enumerate().filter(|(_, question)| question.kind == Ask::Number) {
         let draw = question.draw_at(3);
         let posed = question.draw(draw).expect("offered");
@@ -28,13 +33,13 @@ fn slip(questions: &[Question]) -> (usize, u32, String) {
             let typed = tankside_calc::quantity::written::quantity(wrong, &posed.unit);
             let verdict = judge(question, draw, &Answer::Text(typed.clone()));
             if let Ok((Verdict::Wrong(Some(recognised)), _)) = verdict
-                && recognised.dose.is_some_and(|dose| dose >= 1.1)
+                && recognised.dose.unwrap_or(0.0) >= least
             {
                 return (index, draw, typed);
             }
         }
     }
-    panic!("no question of the demo's check has a slip that puts down too much");
+    panic!("no question of these has such a slip");
 }
 
 #[test]
@@ -153,4 +158,89 @@ fn threads_and_the_order_of_files_make_no_difference() {
         assert_eq!(table, &pages[0].1);
         assert_eq!(page, &pages[0].0);
     }
+}
+
+/// A course of one lesson with a bank of its own, in a folder.
+fn own_course(folder: &Folder) {
+    for place in ["course/lessons", "course/questions"] {
+        fs::create_dir_all(folder.0.join(place)).expect("a folder for the test");
+    }
+    folder.write("course/course.yaml", b"id: own-course\ntitle: Own\ncompany: Invented Lawns\nlessons: [gun]\n");
+    let lesson = "---\ntitle: The gun\nsummary: What it puts out.\nminutes: 3\n---\n\n```worked-example gun\ncalculator: catch-test\ngiven: { catch: [ { volume: 126 fl oz, time: 30 s } ] }\n```\n\n```questions own\n```\n";
+    folder.write("course/lessons/gun.md", lesson.as_bytes());
+    let bank = r#"id: own
+title: Our own
+questions:
+  - id: gun
+    kind: number
+    asks: catch-test/nozzle-output
+    text: "You catch {catch.1.volume} in {catch.1.time}. What does the gun put out?"
+    given: { catch: [ { volume: 64 fl oz, time: 30 s } ] }
+    answer-in: gal/min
+  - { id: lawn, kind: one, topic: area, text: What is a lawn?, options: [ { text: Grass, right: true }, { text: A shed } ] }
+  - { id: law, kind: one, text: What is the law?, options: [ { text: The label, right: true }, { text: The foreman } ] }
+"#;
+    folder.write("course/questions/own.yaml", bank.as_bytes());
+}
+
+#[test]
+fn topics_of_a_courses_own_questions_steps_worked_and_the_exam_code_are_in_the_roster() {
+    let folder = Folder::new("own");
+    own_course(&folder);
+    let given = |id: &str, typed: &str, part: &str| json!({ "question": format!("own/{id}"), "draw": 0, "answer": typed, "part": part, "try": 1 });
+    let answers = [
+        given("gun", "1 gal/min", ""),
+        given("lawn", "1", ""),
+        given("law", "0", ""),
+        given("gun", "1 gal/min", "steps-1"),
+        given("gun", "9 gal/min", "steps-1"),
+    ];
+    let mut own = record("Ada", "a", "s1", answers.to_vec());
+    own["course"]["id"] = "own-course".into();
+    // Ten questions make a mixed set, whose code the roster names.
+    let mut long = record("Bo", "b", "s2", (0..10).map(|_| given("gun", "1 gal/min", "")).collect());
+    long["course"]["id"] = "own-course".into();
+    long["sittings"][0]["code"] = "OAK-17".into();
+    folder.write("ada.json", own.to_string().as_bytes());
+    folder.write("bo.json", long.to_string().as_bytes());
+    let output = tankside(&folder.0, &["mark", "ada.json", "bo.json", "--course", "course"]);
+    assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+    let table = folder.read("tankside-roster/roster.csv");
+    let mut lines = table.lines().map(|line| line.split(',').collect::<Vec<_>>());
+    let head = lines.next().expect("a head");
+    let row = lines.find(|line| line[0] == "Ada").expect("Ada");
+    let cell = |row: &[&str], name: &str| row[head.iter().position(|one| *one == name).expect(name)].to_owned();
+    let shares = ["Output", "Area", "Label", "Tank"].map(|topic| cell(&row, topic));
+    assert_eq!(shares, ["100 %", "0 %", "100 %", ""], "{table}");
+    assert_eq!([cell(&row, "Steps right"), cell(&row, "Steps practiced")], ["1", "2"], "{table}");
+    assert_eq!((cell(&row, "Right"), cell(&row, "Answers")), ("2".to_owned(), "3".to_owned()), "steps are practice");
+    let page = folder.read("tankside-roster/roster.html");
+    assert!(page.contains("<th scope=\"col\">Steps practiced</th>") && page.contains("<td>1/2</td>"), "{page}");
+    let bo = table.lines().find(|line| line.starts_with("Bo,")).expect("Bo").split(',').collect::<Vec<_>>();
+    assert_eq!(cell(&bo, "Exam code"), "OAK-17", "{table}");
+}
+
+#[test]
+fn a_roster_beside_its_site_links_to_the_lessons_and_to_a_worked_example_where_no_lesson_teaches_it() {
+    let folder = Folder::new("links");
+    own_course(&folder);
+    let wrong = json!({ "question": "own/gun", "draw": 0, "answer": "0.5 gal/min", "try": 1 });
+    // A slip in what no lesson of this course teaches, in a question of the stock.
+    let resolved = demo();
+    let areas = &resolved.course().expect("the demo resolves").banks["lawn-area"].questions;
+    let (index, draw, typed) = named(areas, 0.0);
+    let mut own = record("Ada", "a", "s1", vec![wrong, answer(&areas[index], draw, &typed)]);
+    own["course"]["id"] = "own-course".into();
+    folder.write("records.json", own.to_string().as_bytes());
+    let mark = |to: &str| {
+        let output = tankside(&folder.0, &["mark", "records.json", "--course", "course", "--to", to]);
+        assert_eq!(output.status.code(), Some(0), "{}", text(&output.stderr));
+        folder.read(&format!("{to}/roster.html"))
+    };
+    assert!(mark("one").contains("“The gun”"), "without a site the lesson is named");
+    assert_eq!(tankside(&folder.0, &["publish", "course"]).status.code(), Some(0));
+    let page = mark("two");
+    assert!(page.contains("<p>Lesson: <a href=\"../tankside-site/lessons/gun.html\">The gun</a>"), "{page}");
+    assert!(page.contains("<p>Worked example: <a href=\"../tankside-site/work/"), "{page}");
+    assert!(mark("deep/er").contains("<a href=\"../../tankside-site/lessons/gun.html\">"));
 }

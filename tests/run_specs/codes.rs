@@ -34,6 +34,11 @@ const ELSEWHERE: &[(&str, &str, &str)] = &[
     ("nul", "src/load/text.rs", "what_is_not_text_is_refused_with_its_place"),
     ("outside-course", "src/load/text.rs", "what_is_no_file_lies_outside_or_cannot_be_read_is_refused_by_its_code"),
     ("part-fails", "tests/run_own.rs", "a_part_that_fails_names_itself_with_its_line"),
+    (
+        "part-endless",
+        "tests/run_own.rs",
+        "a_part_that_never_ends_or_grows_without_end_is_refused_at_its_place_and_soon",
+    ),
     ("phrase-missing", "tests/run_own.rs", "a_language_of_a_courses_own_needs_every_phrase"),
     ("preview-refused", "tests/run_preview.rs", "a_port_that_is_taken_is_refused_with_what_to_write"),
     ("site-changed", "tests/run_targets.rs", "a_page_changed_by_hand_is_not_lost"),

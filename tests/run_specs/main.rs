@@ -61,7 +61,7 @@ const USUAL: [(&str, &[u8]); 5] = [
     ("course.yaml", b"id: demo\ntitle: Demo\ncompany: Green Example\nlessons: [lesson, pace]\n"),
     ("lessons/lesson.md", b"---\ntitle: Lesson\nsummary: About.\n---\n"),
     ("lessons/pace.md", b"---\ntitle: Pace\nsummary: About pace.\n---\n# Walk the line\n"),
-    ("images/gun.png", b"\x89PNG\r\n\x1a\n"),
+    ("images/gun.png", include_bytes!("../pictures/pixel.png")),
     (
         "questions/first-week.yaml",
         b"id: first-week\ntitle: First week\nquestions:\n  - { id: a, kind: one, text: Which?, options: [{ text: A, right: true }, { text: B }] }\n",

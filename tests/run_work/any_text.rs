@@ -271,7 +271,11 @@ fn no_text_whatever_makes_a_calculator_panic() {
                 let given = RawInputs(pairs).opened(calculator);
                 if let Ok(worked) = work(calculator, &given, System::Us) {
                     for found in &worked.results {
-                        assert!(worked.si(&found.name()).is_none_or(f64::is_finite), "{} {flat}={odd}", calculator.id);
+                        assert!(
+                            worked.si_at(&found.name()).is_none_or(f64::is_finite),
+                            "{} {flat}={odd}",
+                            calculator.id
+                        );
                     }
                 }
             }

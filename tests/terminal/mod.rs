@@ -13,6 +13,8 @@ use rustix::termios::{LocalModes, OptionalActions, Winsize, tcgetattr, tcsetattr
 pub(crate) struct Screen {
     pub(crate) code: Option<i32>,
     pub(crate) text: String,
+    /// All that was written, with what was written over.
+    pub(crate) raw: String,
 }
 
 /// Runs the program at a terminal of so many columns, and types `typed` into it.
@@ -56,9 +58,10 @@ fn run(mut command: Command, columns: u16, typed: &str) -> Screen {
         bytes.extend_from_slice(&some[..count]);
     }
     let code = child.wait().expect("it ends").code();
-    let text = String::from_utf8(bytes).expect("UTF-8").replace("\r\n", "\n");
+    let raw = String::from_utf8(bytes).expect("UTF-8");
+    let text = raw.replace("\r\n", "\n");
     // A line that was written over is not on the screen any more.
     let text = text.split('\n').map(|line| line.rsplit('\r').next().unwrap_or_default());
     let text = text.collect::<Vec<_>>().join("\n");
-    Screen { code, text }
+    Screen { code, text, raw }
 }

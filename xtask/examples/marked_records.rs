@@ -18,7 +18,8 @@ use tankside_calc::words::phrases::Phrases;
 
 fn main() -> Result<()> {
     let Some(place) = std::env::args().nth(1) else { return Err(Error::other("marked_records RECORD")) };
-    let record = read(&std::fs::read(place)?, now()).map_err(|refusal| Error::other(refusal.to_string()))?;
+    let bytes = std::fs::read(place)?;
+    let record = read(&bytes, now()).map_err(|refusal| Error::other(refusal.to_string()))?;
     let resolved = tankside::resolve(&Layered(vec![&Memory::of(&DEMO), &Memory::of(&CONTENT)]));
     let course = resolved.course().ok_or_else(|| Error::other("the demo course does not resolve"))?;
     let questions = Questions::of(course);

@@ -1,6 +1,8 @@
 //! A quantity whose kind is known only once it is typed: product as liquid or dry, per area or per mix.
 
+use crate::calculation::asking::RowOf;
 use crate::calculation::declare::{Fault, ResultSpec};
+use crate::calculation::handles::{InputOf, ResultOf};
 use crate::calculation::inputs::Inputs;
 use crate::quantity::kind::{Measure, Mixed};
 use crate::quantity::unit::{Unit, Units};
@@ -17,24 +19,43 @@ pub struct AnyQuantity {
 }
 
 impl AnyQuantity {
-    /// The input with this name, where it is given.
+    /// An input, where it is given.
     ///
     /// # Errors
     /// Not above zero: an input of several kinds declares no limits of its own.
-    pub fn of(inputs: &Inputs, name: &str) -> Result<Option<AnyQuantity>, Fault> {
-        let (Some(value), Some(typed)) = (inputs.get(name), inputs.typed(name)) else { return Ok(None) };
+    #[inline(always)]
+    pub fn of<D>(inputs: &Inputs, input: &InputOf<D>) -> Result<Option<AnyQuantity>, Fault> {
+        AnyQuantity::of_at(inputs, input.name())
+    }
+
+    /// An input.
+    ///
+    /// # Errors
+    /// Missing, or not above zero.
+    #[inline(always)]
+    pub fn need<D>(inputs: &Inputs, input: &InputOf<D>) -> Result<AnyQuantity, Fault> {
+        AnyQuantity::need_at(inputs, input.name())
+    }
+
+    /// A field of a row.
+    ///
+    /// # Errors
+    /// Missing, or not above zero.
+    #[inline(always)]
+    pub fn need_in<D, R>(row: &RowOf<R>, field: &InputOf<D, R>) -> Result<AnyQuantity, Fault> {
+        AnyQuantity::need_at(row.inputs(), &row.name(field))
+    }
+
+    fn of_at(inputs: &Inputs, name: &str) -> Result<Option<AnyQuantity>, Fault> {
+        let (Some(value), Some(typed)) = (inputs.get_at(name), inputs.typed_at(name)) else { return Ok(None) };
         if typed.si <= 0.0 {
             return Err(Fault::new("label.not-above-zero", name));
         }
         Ok(Some(AnyQuantity { value, dim: typed.unit.dim() }))
     }
 
-    /// The input with this name.
-    ///
-    /// # Errors
-    /// Missing, or not above zero.
-    pub fn need(inputs: &Inputs, name: &str) -> Result<AnyQuantity, Fault> {
-        AnyQuantity::of(inputs, name)?.ok_or_else(|| Fault::new("problem.missing", name))
+    fn need_at(inputs: &Inputs, name: &str) -> Result<AnyQuantity, Fault> {
+        AnyQuantity::of_at(inputs, name)?.ok_or_else(|| Fault::new("problem.missing", name))
     }
 
     /// A quantity whose dimension the compiler knows, beside those that it does not.
@@ -67,9 +88,33 @@ impl AnyQuantity {
         AnyQuantity { value: rec.step(id, rows, &self.value, units), dim: self.dim }
     }
 
-    /// Closes a step that is itself a result; see [`Recorder::settle_in`].
-    pub fn settle(&self, rec: &mut Recorder, spec: &'static ResultSpec, rows: &[usize], units: &Units) -> AnyQuantity {
-        AnyQuantity { value: rec.settle_in(spec, rows, &self.value, units), dim: self.dim }
+    /// Closes a step that is itself a result; see [`Recorder::settle_in`]. That it measures what the result does, a test
+    /// over the registry sees.
+    #[inline(always)]
+    pub fn settle<D, const ROWS: usize>(
+        &self,
+        rec: &mut Recorder,
+        result: &'static ResultOf<D, ROWS>,
+        rows: [usize; ROWS],
+        units: &Units,
+    ) -> AnyQuantity {
+        self.settle_at(rec, &result.spec, &rows, units)
+    }
+
+    fn settle_at(&self, rec: &mut Recorder, spec: &'static ResultSpec, rows: &[usize], units: &Units) -> AnyQuantity {
+        AnyQuantity { value: rec.settle_in_at(spec, rows, &self.value, units), dim: self.dim }
+    }
+
+    /// Reports it as a result; see [`Recorder::result_in`].
+    #[inline(always)]
+    pub fn report<D, const ROWS: usize>(
+        &self,
+        rec: &mut Recorder,
+        result: &'static ResultOf<D, ROWS>,
+        rows: [usize; ROWS],
+        units: &Units,
+    ) {
+        rec.result_in_at(&result.spec, &rows, &self.value, units);
     }
 
     /// Whether it is a share: percent, or liquid in liquid.

@@ -6,7 +6,6 @@ use crate::calculation::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::Misread;
 use crate::quantity::unit::{Unit, Units};
-use crate::quantity::usual;
 pub use crate::working::record::ResultSpec;
 use crate::working::record::{Recorder, System};
 
@@ -177,102 +176,6 @@ pub struct Input {
 }
 
 impl Input {
-    /// A quantity that is usually said in `units`.
-    pub const fn quantity(name: &'static str, kind: Kind, units: &'static Units) -> Input {
-        Input {
-            name,
-            holds: Holds::Quantity(kind),
-            units,
-            bounds: None,
-            read_to: None,
-            need: Need::Required,
-            stopwatch: false,
-            grows: false,
-        }
-    }
-
-    const fn plain(name: &'static str, holds: Holds) -> Input {
-        Input {
-            name,
-            holds,
-            units: usual::NUMBER,
-            bounds: None,
-            read_to: None,
-            need: Need::Required,
-            stopwatch: false,
-            grows: false,
-        }
-    }
-
-    /// A whole number from `least` to `most`.
-    pub const fn count(name: &'static str, least: f64, most: f64) -> Input {
-        let mut input = Input::plain(name, Holds::Count);
-        input.bounds =
-            Some(Bounds { unit: Unit::none(), hard: (least, most), plausible: (least, most), positive: false });
-        input
-    }
-
-    /// One of `words`.
-    pub const fn choice(name: &'static str, words: &'static [&'static str]) -> Input {
-        let mut input = Input::plain(name, Holds::Choice(words));
-        input.need = Need::Default(words[0]);
-        input
-    }
-
-    /// A name of the user's own.
-    pub const fn own_name(name: &'static str) -> Input {
-        let mut input = Input::plain(name, Holds::Name);
-        input.need = Need::Optional;
-        input
-    }
-
-    /// A unit of measure.
-    pub const fn unit_name(name: &'static str) -> Input {
-        Input::plain(name, Holds::Unit)
-    }
-
-    /// Limits in `unit`: above `hard.0` (0 itself refused) up to `hard.1`, cautioned outside `plausible`.
-    pub const fn above(mut self, unit: &str, hard: (f64, f64), plausible: (f64, f64)) -> Input {
-        self.bounds = Some(Bounds { unit: Unit::of(unit), hard, plausible, positive: true });
-        self
-    }
-
-    /// Limits in `unit`: from `hard.0` itself up to `hard.1`, cautioned outside `plausible`.
-    pub const fn from(mut self, unit: &str, hard: (f64, f64), plausible: (f64, f64)) -> Input {
-        self.bounds = Some(Bounds { unit: Unit::of(unit), hard, plausible, positive: false });
-        self
-    }
-
-    /// How finely it can be read, US and metric.
-    pub const fn read_to(mut self, us: (f64, &str), metric: (f64, &str)) -> Input {
-        self.read_to = Some(((us.0, Unit::of(us.1)), (metric.0, Unit::of(metric.1))));
-        self
-    }
-
-    /// Timed by hand with a stopwatch.
-    pub const fn stopwatch(mut self) -> Input {
-        self.stopwatch = true;
-        self
-    }
-
-    /// Grows when one catches, walks or sprays for longer.
-    pub const fn grows(mut self) -> Input {
-        self.grows = true;
-        self
-    }
-
-    /// May be left out.
-    pub const fn optional(mut self) -> Input {
-        self.need = Need::Optional;
-        self
-    }
-
-    /// Left out, it is `text`.
-    pub const fn or(mut self, text: &'static str) -> Input {
-        self.need = Need::Default(text);
-        self
-    }
-
     /// The kind of its quantity, if it holds one.
     pub fn kind(&self) -> Option<Kind> {
         match self.holds {

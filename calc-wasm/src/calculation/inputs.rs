@@ -2,7 +2,7 @@
 
 use crate::calculation::declare::{Bounds, Calculator, Fault, FormItem, Holds, Input, Need, row_number};
 use crate::calculation::read_to;
-use crate::quantity::kind::{Kind, Measure, Ratio};
+use crate::quantity::kind::{Kind, Measure};
 use crate::quantity::order::{above, order};
 use crate::quantity::typed::{self, Misread, Typed};
 use crate::quantity::unit::Unit;
@@ -118,7 +118,7 @@ fn row_of(name: &str, group: &str) -> Option<usize> {
 }
 
 /// The flat name of a field in a row: `catch.2.volume`.
-fn flat_name(group: &str, row: usize, field: &str) -> String {
+pub(crate) fn flat_name(group: &str, row: usize, field: &str) -> String {
     let mut flat = String::with_capacity(group.len() + field.len() + 5);
     flat.push_str(group);
     flat.push('.');
@@ -263,50 +263,35 @@ impl Inputs {
     }
 
     /// The quantity given for a flat name, or its default.
-    pub fn get<Q: Measure>(&self, name: &str) -> Option<Traced<Q>> {
+    pub(crate) fn get_at<Q: Measure>(&self, name: &str) -> Option<Traced<Q>> {
         let (si, expr) = self.taken(name)?.leaf()?;
         Some(Traced { value: Q::from_si(si), expr })
     }
 
-    /// The quantity given for a flat name; a fault names what is missing.
-    pub fn need<Q: Measure>(&self, name: &str) -> Result<Traced<Q>, Fault> {
-        self.get(name).ok_or_else(|| Fault::new("problem.missing", name))
+    /// The same; a fault names what is missing.
+    pub(crate) fn need_at<Q: Measure>(&self, name: &str) -> Result<Traced<Q>, Fault> {
+        self.get_at(name).ok_or_else(|| Fault::new("problem.missing", name))
     }
 
-    /// A counted number.
-    pub fn count(&self, name: &str) -> Option<Traced<Ratio>> {
-        self.get(name)
-    }
-
-    /// The word or name given.
-    pub fn word(&self, name: &str) -> Option<&str> {
+    /// The word or name given for a flat name.
+    pub fn word_at(&self, name: &str) -> Option<&str> {
         self.taken(name)?.word()
     }
 
-    /// How it was typed, where it is a quantity.
-    pub fn typed(&self, name: &str) -> Option<&Typed> {
+    /// How the quantity given for a flat name was typed.
+    pub fn typed_at(&self, name: &str) -> Option<&Typed> {
         self.taken(name)?.typed()
     }
 
-    /// What a quantity turned out to measure; a label rate may be of four kinds.
-    pub fn kind(&self, name: &str) -> Option<Kind> {
-        Kind::of(&self.typed(name)?.unit)
-    }
-
-    /// The rows given of a group.
-    pub fn rows(&self, group: &'static str) -> impl Iterator<Item = Row<'_>> {
-        (1..=self.row_count(group)).map(move |number| Row { inputs: self, group, number })
-    }
-
     /// The rows given of a group known only at run time; none for an unknown name.
-    pub fn rows_of(&self, group: &str) -> impl Iterator<Item = Row<'_>> {
+    pub fn rows_at(&self, group: &str) -> impl Iterator<Item = Row<'_>> {
         let known = self.rows.iter().find(|(name, _)| *name == group);
         let (name, rows) = known.map_or(("", 0), |(name, rows)| (*name, *rows));
         (1..=rows).map(move |number| Row { inputs: self, group: name, number })
     }
 
-    /// How many rows were given of a group.
-    pub fn row_count(&self, group: &str) -> usize {
+    /// How many rows were given of a group known only at run time; none for an unknown name.
+    pub fn row_count_at(&self, group: &str) -> usize {
         self.rows.iter().find(|(name, _)| *name == group).map_or(0, |(_, rows)| *rows)
     }
 
@@ -355,11 +340,11 @@ impl Inputs {
     }
 }
 
-/// One row of a group.
+/// One row of a group known only at run time; see [`RowOf`](crate::calculation::asking::RowOf).
 #[derive(Clone, Copy, Debug)]
 pub struct Row<'a> {
-    inputs: &'a Inputs,
-    group: &'static str,
+    pub(crate) inputs: &'a Inputs,
+    pub(crate) group: &'static str,
     /// Row number, from 1.
     pub number: usize,
 }
@@ -375,35 +360,27 @@ impl<'a> Row<'a> {
         values.find(|taken| taken.row == self.number && taken.input.name == field && taken.group == self.group)
     }
 
-    /// The quantity of a field.
-    pub fn get<Q: Measure>(&self, field: &str) -> Option<Traced<Q>> {
+    pub(crate) fn get_at<Q: Measure>(&self, field: &str) -> Option<Traced<Q>> {
         let (si, expr) = self.taken(field)?.leaf()?;
         Some(Traced { value: Q::from_si(si), expr })
     }
 
-    /// The quantity of a field; a fault names what is missing.
-    pub fn need<Q: Measure>(&self, field: &str) -> Result<Traced<Q>, Fault> {
-        self.get(field).ok_or_else(|| Fault::new("problem.missing", self.name(field)))
+    pub(crate) fn need_at<Q: Measure>(&self, field: &str) -> Result<Traced<Q>, Fault> {
+        self.get_at(field).ok_or_else(|| Fault::new("problem.missing", self.name(field)))
     }
 
     /// How a field was typed, where it is a quantity.
-    pub fn typed(&self, field: &str) -> Option<&'a Typed> {
+    pub fn typed_at(&self, field: &str) -> Option<&'a Typed> {
         self.taken(field)?.typed()
     }
 
     /// The word or name in a field.
-    pub fn word(&self, field: &str) -> Option<&'a str> {
+    pub fn word_at(&self, field: &str) -> Option<&'a str> {
         self.taken(field)?.word()
     }
 
-    /// The unit a field was typed in.
-    pub fn unit(&self, field: &str) -> Option<&'a Unit> {
-        Some(&self.typed(field)?.unit)
-    }
-
-    /// What the quantity of a field measures.
-    pub fn kind(&self, field: &str) -> Option<Kind> {
-        Kind::of(self.unit(field)?)
+    pub(crate) fn kind_at(&self, field: &str) -> Option<Kind> {
+        Kind::of(&self.typed_at(field)?.unit)
     }
 }
 

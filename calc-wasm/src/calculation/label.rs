@@ -1,21 +1,42 @@
 //! Label rates: the four kinds a label prints, and the two limits it sets.
 
-use crate::calculation::declare::{Fault, Input};
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::Fault;
+use crate::calculation::handles::{Fields, GroupOf, InputOf, OwnName, fields};
 use crate::calculation::inputs::{Inputs, Row};
 use crate::quantity::kind::{Kind, MassPerArea, MassPerVolume, Ratio, VolumePerArea};
+use crate::quantity::kinds;
 use crate::quantity::order::above;
+use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Unit, Units, units};
 use crate::quantity::units::Dim;
 use crate::quantity::usual;
 use crate::working::record::{Arg, Recorder, Severity, Traced};
 
+/// A row of a product.
+#[derive(Debug)]
+pub enum Product {}
+
+/// The name of a product.
+pub const NAME: InputOf<OwnName, Product> = InputOf::own_name("name");
 /// The rate of a product as its label prints it.
 ///
 /// No hard limit but above 0 and up to 100 gal or 1000 lb per unit of ground or mix would hold for all four kinds, so
 /// none beyond "above 0" is declared; the label maximum is the limit that counts.
-pub const RATE: Input = Input::quantity("rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2"));
+pub const RATE: InputOf<kinds::LabelRate, Product> = InputOf::quantity("rate", units!("fl oz/1000 ft2", "mL/100 m2"));
 /// The highest rate the label allows.
-pub const MAX: Input = Input::quantity("label-max", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).optional();
+pub const MAX: InputOf<kinds::LabelRate, Product> =
+    InputOf::quantity("label-max", units!("fl oz/1000 ft2", "mL/100 m2")).optional();
+/// The least volume of spray that the label asks for.
+pub const VOLUME_MIN: InputOf<kinds::VolumePerArea> =
+    InputOf::quantity("label-volume-min", usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0)).optional();
+
+const FIELDS: &Fields<Product, 3> = fields![NAME, RATE, MAX];
+
+/// Products with their label rates, up to `most` of them.
+pub const fn products(most: usize) -> GroupOf<Product> {
+    GroupOf::new("product", FIELDS, 0, most)
+}
 
 /// A label rate of known kind.
 #[derive(Clone, Debug)]
@@ -35,17 +56,17 @@ impl LabelRate {
     ///
     /// # Errors
     /// Missing, or not above zero.
-    pub fn of(row: &Row) -> Result<LabelRate, Fault> {
-        LabelRate::field(row, "rate")?.ok_or_else(|| Fault::new("problem.missing", row.name("rate")))
+    pub fn of(row: &RowOf<Product>) -> Result<LabelRate, Fault> {
+        LabelRate::field(row.plain(), RATE.name())?.ok_or_else(|| Fault::new("problem.missing", row.name(&RATE)))
     }
 
     fn field(row: &Row, field: &str) -> Result<Option<LabelRate>, Fault> {
-        let Some(kind) = row.kind(field) else { return Ok(None) };
+        let Some(kind) = row.kind_at(field) else { return Ok(None) };
         let rate = match kind {
-            Kind::VolumePerArea => LabelRate::LiquidByArea(row.need(field)?),
-            Kind::MassPerArea => LabelRate::DryByArea(row.need(field)?),
-            Kind::Share => LabelRate::LiquidByVolume(row.need(field)?),
-            Kind::MassPerVolume => LabelRate::DryByVolume(row.need(field)?),
+            Kind::VolumePerArea => LabelRate::LiquidByArea(row.need_at(field)?),
+            Kind::MassPerArea => LabelRate::DryByArea(row.need_at(field)?),
+            Kind::Share => LabelRate::LiquidByVolume(row.need_at(field)?),
+            Kind::MassPerVolume => LabelRate::DryByVolume(row.need_at(field)?),
             _ => return Err(Fault::new("problem.missing", row.name(field))),
         };
         if rate.si() > 0.0 { Ok(Some(rate)) } else { Err(Fault::new("label.not-above-zero", row.name(field))) }
@@ -108,7 +129,7 @@ impl LabelRate {
 /// A maximum for a liquid against a dry rate, or the other way around.
 pub fn max_caution(
     rec: &mut Recorder,
-    row: &Row,
+    row: &RowOf<Product>,
     rate: &LabelRate,
     application_rate: &Traced<VolumePerArea>,
     id: &'static str,
@@ -124,20 +145,20 @@ pub fn max_caution(
 /// A maximum for a liquid against a dry rate, or the other way around.
 pub fn area_caution(
     rec: &mut Recorder,
-    row: &Row,
+    row: &RowOf<Product>,
     liquid: bool,
     per_area: f64,
     application_rate: &Traced<VolumePerArea>,
     id: &'static str,
 ) -> Result<(), Fault> {
-    let Some(most) = LabelRate::field(row, "label-max")? else { return Ok(()) };
+    let Some(most) = LabelRate::field(row.plain(), MAX.name())? else { return Ok(()) };
     let (max_liquid, allowed) = most.by_area(application_rate);
     if liquid != max_liquid {
-        return Err(Fault::new("label.max-of-other-kind", row.name("label-max")));
+        return Err(Fault::new("label.max-of-other-kind", row.name(&MAX)));
     }
     if above(per_area, allowed) {
         let unit = most.unit();
-        let name = row.word("name").map_or_else(|| row.number.to_string(), ToOwned::to_owned);
+        let name = row.word(&NAME).map_or_else(|| row.number().to_string(), ToOwned::to_owned);
         rec.caution(
             id,
             Severity::Danger,
@@ -151,14 +172,20 @@ pub fn area_caution(
     Ok(())
 }
 
-/// Raises a danger when a rate that measures `dim` is above what is given as `label-max`.
+/// Raises a danger when a rate that measures `dim` is above `most`, the highest that a label allows where it is given.
 ///
 /// # Errors
 /// A maximum that measures something else than the rate.
-pub fn rate_caution(inputs: &Inputs, rec: &mut Recorder, si: f64, dim: Dim, id: &'static str) -> Result<(), Fault> {
-    let Some(most) = inputs.typed("label-max") else { return Ok(()) };
+pub fn rate_caution(
+    rec: &mut Recorder,
+    most: Option<&Typed>,
+    si: f64,
+    dim: Dim,
+    id: &'static str,
+) -> Result<(), Fault> {
+    let Some(most) = most else { return Ok(()) };
     if most.unit.dim() != dim {
-        return Err(Fault::new("label.max-of-other-kind", "label-max"));
+        return Err(Fault::new("label.max-of-other-kind", MAX.name()));
     }
     if above(si, most.si) {
         let shown = |si| Arg::Quantity(si, most.unit);
@@ -175,7 +202,7 @@ pub fn volume_caution(
     id: &'static str,
     row: Option<usize>,
 ) {
-    let Some(least) = inputs.get::<VolumePerArea>("label-volume-min") else { return };
+    let Some(least) = inputs.get(&VOLUME_MIN) else { return };
     if volume.below(&least) {
         let units = usual::LAWN_RATE;
         rec.caution(

@@ -1,10 +1,12 @@
 //! A calculation: what a calculator declares, what a person typed, how that was read, and what was worked out from it.
 
 pub mod any_quantity;
+pub mod asking;
 pub mod budget;
 pub mod declare;
 pub mod drawing;
 pub(crate) mod fitted;
+pub mod handles;
 pub mod inputs;
 pub mod label;
 pub mod read_to;

@@ -6,7 +6,7 @@ use crate::calculation::inputs::{InputFault, InputProblem, Inputs};
 use crate::quantity::unit::Unit;
 use crate::working::noise::Noise;
 use crate::working::record::{
-    Arg, Caution, Outcome, Recorder, Repeats, Rounding, Severity, Step, System, WorkedResult,
+    Arg, Caution, Outcome, Recorder, Repeats, ResultOf, Rounding, Severity, Step, System, WorkedResult,
 };
 
 /// A problem worked.
@@ -36,26 +36,50 @@ impl Worked {
         self.results.iter().find(|found| found.is(flat))
     }
 
-    /// A result's value in SI base units, where it is a quantity.
-    pub fn si(&self, flat: &str) -> Option<f64> {
-        match &self.result(flat)?.outcome {
-            Outcome::Quantity(si, _) => Some(*si),
-            Outcome::Verdict(_) => None,
-        }
+    /// The value of a result in SI base units, by its flat name, where it is a quantity.
+    pub fn si_at(&self, flat: &str) -> Option<f64> {
+        Some(self.result(flat)?.quantity()?.0)
+    }
+
+    fn reported(&self, name: &str, rows: &[usize]) -> Option<&WorkedResult> {
+        self.results.iter().find(|found| found.spec.name == name && found.rows == rows)
+    }
+
+    fn shown_at(&self, name: &str, rows: &[usize]) -> Option<(f64, Unit)> {
+        self.reported(name, rows)?.quantity()
+    }
+
+    fn rounded_at(&self, name: &str, rows: &[usize], unit: Unit) -> Arg {
+        let quantity = |found: &WorkedResult| Some(found.spec.rounded(found.quantity()?.0, &unit));
+        Arg::Quantity(self.reported(name, rows).and_then(quantity).unwrap_or_default(), unit)
+    }
+
+    /// The result at these rows.
+    #[inline(always)]
+    pub fn result_of<D, const ROWS: usize>(
+        &self,
+        result: &ResultOf<D, ROWS>,
+        rows: [usize; ROWS],
+    ) -> Option<&WorkedResult> {
+        self.reported(result.spec.name, &rows)
+    }
+
+    /// The value of a result in SI base units.
+    #[inline(always)]
+    pub fn si<D, const ROWS: usize>(&self, result: &ResultOf<D, ROWS>, rows: [usize; ROWS]) -> Option<f64> {
+        self.shown(result, rows).map(|(si, _)| si)
+    }
+
+    /// The value of a result in SI base units, and the unit it is shown in; for drawings.
+    #[inline(always)]
+    pub fn shown<D, const ROWS: usize>(&self, result: &ResultOf<D, ROWS>, rows: [usize; ROWS]) -> Option<(f64, Unit)> {
+        self.shown_at(result.spec.name, &rows)
     }
 
     /// A result for a drawing: in `unit`, rounded as the result itself is.
-    pub fn rounded(&self, flat: &str, unit: Unit) -> Arg {
-        let si = self.result(flat).zip(self.si(flat)).map_or(0.0, |(found, si)| found.spec.rounded(si, &unit));
-        Arg::Quantity(si, unit)
-    }
-
-    /// A result's or else an input's value in SI base units, and the unit it is shown in; for drawings.
-    pub fn shown(&self, flat: &str) -> Option<(f64, Unit)> {
-        match self.result(flat).map(|found| &found.outcome) {
-            Some(Outcome::Quantity(si, unit)) => Some((*si, *unit)),
-            _ => self.inputs.typed(flat).map(|typed| (typed.si, typed.unit)),
-        }
+    #[inline(always)]
+    pub fn rounded<D, const ROWS: usize>(&self, result: &ResultOf<D, ROWS>, rows: [usize; ROWS], unit: Unit) -> Arg {
+        self.rounded_at(result.spec.name, &rows, unit)
     }
 
     /// A result's value in `unit`, to the figures that its working is sure of.

@@ -1,13 +1,16 @@
 //! Active ingredient: from a rate of active ingredient to a rate of product, and back.
 
 use crate::calculation::any_quantity::AnyQuantity;
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, ResultSpec, Source};
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{InputOf, ResultOf};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::label;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::Kind;
+use crate::calculators::shared;
+use crate::quantity::kinds;
 use crate::quantity::order::above;
+use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Unit, Units, unit, units};
 use crate::quantity::units::Dim;
 use crate::quantity::usual;
@@ -68,31 +71,31 @@ use crate::working::record::{Arg, Recorder, Severity, System};
 pub static CALCULATOR: Calculator = Calculator {
     id: "active-ingredient",
     inputs: &[
-        FormItem::One(STRENGTH),
-        FormItem::One(AI_WANTED),
-        FormItem::One(LABEL_RATE),
-        FormItem::One(label::MAX),
-        FormItem::One(AREA),
-        FormItem::One(MIX),
-        FormItem::One(PACKAGE),
-        FormItem::One(DENSITY),
-        FormItem::One(OTHER_STRENGTH),
-        FormItem::One(YEAR_MAX),
-        FormItem::One(PUT_ON),
+        STRENGTH.item(),
+        AI_WANTED.item(),
+        LABEL_RATE.item(),
+        LABEL_MAX.item(),
+        shared::GROUND.item(),
+        MIX.item(),
+        PACKAGE.item(),
+        DENSITY.item(),
+        OTHER_STRENGTH.item(),
+        YEAR_MAX.item(),
+        PUT_ON.item(),
     ],
     results: &[
-        &PRODUCT_RATE,
-        &SMALL_RATE,
-        &FINE_RATE,
-        &AI_RATE,
-        &PRODUCT_AMOUNT,
-        &AI_AMOUNT,
-        &AI_PER_GALLON,
-        &RATE_FACTOR,
-        &OTHER_RATE,
-        &OTHER_AMOUNT,
-        &YEAR_LEFT,
-        &VISITS,
+        &PRODUCT_RATE.spec,
+        &SMALL_RATE.spec,
+        &FINE_RATE.spec,
+        &AI_RATE.spec,
+        &PRODUCT_AMOUNT.spec,
+        &AI_AMOUNT.spec,
+        &AI_PER_GALLON.spec,
+        &RATE_FACTOR.spec,
+        &OTHER_RATE.spec,
+        &OTHER_AMOUNT.spec,
+        &YEAR_LEFT.spec,
+        &VISITS.spec,
     ],
     uncertain: &[],
     compare: None,
@@ -129,37 +132,41 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const STRENGTH: Input = Input::quantity("strength", Kind::Strength, units!("lb/gal", "g/L")).optional();
-const YEAR_MAX: Input = Input::quantity("year-max", Kind::LabelRate, units!("lb/acre", "kg/ha")).optional();
-const PUT_ON: Input = Input::quantity("put-on", Kind::LabelRate, units!("lb/acre", "kg/ha")).optional();
-const AI_WANTED: Input = Input::quantity("ai-wanted", Kind::LabelRate, units!("lb/acre", "kg/ha")).optional();
-const LABEL_RATE: Input =
-    Input::quantity("label-rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).optional();
-const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
-    .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
-    .optional();
-const MIX: Input =
-    Input::quantity("mix", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (0.5, 1000.0)).optional();
-const PACKAGE: Input = Input::quantity("package", Kind::Amount, usual::TANKFUL).optional();
+pub(crate) const STRENGTH: InputOf<kinds::Strength> = InputOf::quantity("strength", units!("lb/gal", "g/L")).optional();
+pub(crate) const YEAR_MAX: InputOf<kinds::LabelRate> =
+    InputOf::quantity("year-max", units!("lb/acre", "kg/ha")).optional();
+pub(crate) const PUT_ON: InputOf<kinds::LabelRate> = InputOf::quantity("put-on", units!("lb/acre", "kg/ha")).optional();
+pub(crate) const AI_WANTED: InputOf<kinds::LabelRate> =
+    InputOf::quantity("ai-wanted", units!("lb/acre", "kg/ha")).optional();
+pub(crate) const LABEL_RATE: InputOf<kinds::LabelRate> =
+    InputOf::quantity("label-rate", units!("fl oz/1000 ft2", "mL/100 m2")).optional();
+pub(crate) const LABEL_MAX: InputOf<kinds::LabelRate> = label::MAX.in_group();
+pub(crate) const MIX: InputOf<kinds::Volume> =
+    InputOf::quantity("mix", usual::TANKFUL).above("gal", (0.0, 10_000.0), (0.5, 1000.0)).optional();
+pub(crate) const PACKAGE: InputOf<kinds::Amount> = InputOf::quantity("package", usual::TANKFUL).optional();
 /// Common practice, no source: from light oils to strong salt solutions.
-const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, units!("lb/gal", "kg/L"))
-    .above("lb/gal", (0.0, 25.0), (6.5, 13.0))
-    .optional();
-const OTHER_STRENGTH: Input = Input::quantity("other-strength", Kind::Strength, units!("lb/gal", "g/L")).optional();
+pub(crate) const DENSITY: InputOf<kinds::MassPerVolume> =
+    InputOf::quantity("density", units!("lb/gal", "kg/L")).above("lb/gal", (0.0, 25.0), (6.5, 13.0)).optional();
+pub(crate) const OTHER_STRENGTH: InputOf<kinds::Strength> =
+    InputOf::quantity("other-strength", units!("lb/gal", "g/L")).optional();
 
-static PRODUCT_RATE: ResultSpec = ResultSpec::new("product-rate", Kind::LabelRate, units!("pt/acre", "L/ha")).main();
-static SMALL_RATE: ResultSpec =
-    ResultSpec::new("small-rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).main();
-static FINE_RATE: ResultSpec = ResultSpec::new("fine-rate", Kind::LabelRate, units!("mL/1000 ft2", "mL/100 m2"));
-static AI_RATE: ResultSpec = ResultSpec::new("ai-rate", Kind::LabelRate, units!("lb/acre", "kg/ha")).main();
-static PRODUCT_AMOUNT: ResultSpec = ResultSpec::new("product-amount", Kind::Amount, usual::MEASURED).main().measured();
-static AI_AMOUNT: ResultSpec = ResultSpec::new("ai-amount", Kind::Mass, usual::WEIGHT).main();
-static AI_PER_GALLON: ResultSpec = ResultSpec::new("ai-per-gallon", Kind::MassPerVolume, units!("lb/gal", "g/L"));
-static RATE_FACTOR: ResultSpec = ResultSpec::new("rate-factor", Kind::Number, usual::NUMBER);
-static OTHER_RATE: ResultSpec = ResultSpec::new("other-rate", Kind::LabelRate, units!("pt/acre", "L/ha"));
-static OTHER_AMOUNT: ResultSpec = ResultSpec::new("other-amount", Kind::Amount, usual::MEASURED).measured();
-static YEAR_LEFT: ResultSpec = ResultSpec::new("year-left", Kind::LabelRate, units!("lb/acre", "kg/ha")).main();
-static VISITS: ResultSpec = ResultSpec::new("visits", Kind::Number, usual::NUMBER).main();
+pub(crate) static PRODUCT_RATE: ResultOf<kinds::LabelRate> =
+    ResultOf::new("product-rate", units!("pt/acre", "L/ha")).main();
+pub(crate) static SMALL_RATE: ResultOf<kinds::LabelRate> =
+    ResultOf::new("small-rate", units!("fl oz/1000 ft2", "mL/100 m2")).main();
+pub(crate) static FINE_RATE: ResultOf<kinds::LabelRate> =
+    ResultOf::new("fine-rate", units!("mL/1000 ft2", "mL/100 m2"));
+pub(crate) static AI_RATE: ResultOf<kinds::LabelRate> = ResultOf::new("ai-rate", units!("lb/acre", "kg/ha")).main();
+pub(crate) static PRODUCT_AMOUNT: ResultOf<kinds::Amount> =
+    ResultOf::new("product-amount", usual::MEASURED).main().measured();
+pub(crate) static AI_AMOUNT: ResultOf<kinds::Mass> = ResultOf::new("ai-amount", usual::WEIGHT).main();
+pub(crate) static AI_PER_GALLON: ResultOf<kinds::MassPerVolume> =
+    ResultOf::new("ai-per-gallon", units!("lb/gal", "g/L"));
+pub(crate) static RATE_FACTOR: ResultOf<kinds::Number> = ResultOf::new("rate-factor", usual::NUMBER);
+pub(crate) static OTHER_RATE: ResultOf<kinds::LabelRate> = ResultOf::new("other-rate", units!("pt/acre", "L/ha"));
+pub(crate) static OTHER_AMOUNT: ResultOf<kinds::Amount> = ResultOf::new("other-amount", usual::MEASURED).measured();
+pub(crate) static YEAR_LEFT: ResultOf<kinds::LabelRate> = ResultOf::new("year-left", units!("lb/acre", "kg/ha")).main();
+pub(crate) static VISITS: ResultOf<kinds::Number> = ResultOf::new("visits", usual::NUMBER).main();
 
 /// From memory: no product sold holds 20 lb in a gallon; above it, g/L was typed as lb/gal.
 const MOST_KG_PER_M3: f64 = 2400.0;
@@ -182,53 +189,53 @@ fn amount_units(dim: Dim) -> &'static Units {
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     // How many times a rate goes into a limit needs no strength.
-    if inputs.typed("strength").is_none() && inputs.typed("year-max").is_some() {
-        let visit = [AnyQuantity::of(inputs, "ai-wanted")?, AnyQuantity::of(inputs, "label-rate")?];
+    if inputs.typed(&STRENGTH).is_none() && inputs.typed(&YEAR_MAX).is_some() {
+        let visit = [AnyQuantity::of(inputs, &AI_WANTED)?, AnyQuantity::of(inputs, &LABEL_RATE)?];
         return yearly(inputs, rec, &visit);
     }
-    let printed = strength(inputs, "strength")?;
-    let strength = match AnyQuantity::of(inputs, "density")? {
+    let printed = strength(inputs, &STRENGTH)?;
+    let strength = match AnyQuantity::of(inputs, &DENSITY)? {
         Some(density) if printed.is_share() => {
-            density.times(&printed).settle(rec, &AI_PER_GALLON, &[], units!("lb/gal", "g/L"))
+            density.times(&printed).settle(rec, &AI_PER_GALLON, [], units!("lb/gal", "g/L"))
         }
         _ => printed.clone(),
     };
     let rate = rate(inputs, rec, &strength)?;
-    let ai = match AnyQuantity::of(inputs, "ai-wanted")? {
+    let ai = match AnyQuantity::of(inputs, &AI_WANTED)? {
         Some(wanted) => Some(wanted),
         None => rate.as_ref().map(|rate| rate.times(&strength)),
     };
-    if let Some(package) = AnyQuantity::of(inputs, "package")? {
+    if let Some(package) = AnyQuantity::of(inputs, &PACKAGE)? {
         let ai = package.times(&strength);
         if !ai.measures(unit!("lb")) {
-            return Err(Fault::new("active-ingredient.other-kind", "package"));
+            return Err(Fault::new("active-ingredient.other-kind", PACKAGE.name()));
         }
-        ai.settle(rec, &AI_AMOUNT, &[], usual::WEIGHT);
+        ai.settle(rec, &AI_AMOUNT, [], usual::WEIGHT);
     }
     if let Some(rate) = &rate
         && let Some(amount) = amount(inputs, rate)?
     {
         let units = amount_units(rate.dim);
-        amount.settle(rec, &PRODUCT_AMOUNT, &[], units);
+        amount.settle(rec, &PRODUCT_AMOUNT, [], units);
     }
-    if inputs.typed("other-strength").is_some() {
+    if inputs.typed(&OTHER_STRENGTH).is_some() {
         other(inputs, rec, &printed, rate.as_ref())?;
     }
-    if inputs.typed("year-max").is_some() {
-        let given = if inputs.typed("ai-wanted").is_some() { [ai, rate.clone()] } else { [rate.clone(), ai] };
+    if inputs.typed(&YEAR_MAX).is_some() {
+        let given = if inputs.typed(&AI_WANTED).is_some() { [ai, rate.clone()] } else { [rate.clone(), ai] };
         yearly(inputs, rec, &given)?;
     }
     match &rate {
         _ if !rec.results.is_empty() => Ok(()),
-        Some(_) => Err(Fault::new("active-ingredient.no-density", "density")),
-        None => Err(Fault::new("active-ingredient.nothing", "ai-wanted")),
+        Some(_) => Err(Fault::new("active-ingredient.no-density", DENSITY.name())),
+        None => Err(Fault::new("active-ingredient.nothing", AI_WANTED.name())),
     }
 }
 
-fn strength(inputs: &Inputs, name: &'static str) -> Result<AnyQuantity, Fault> {
-    let known = AnyQuantity::need(inputs, name)?;
+fn strength(inputs: &Inputs, strength: &InputOf<kinds::Strength>) -> Result<AnyQuantity, Fault> {
+    let known = AnyQuantity::need(inputs, strength)?;
     if above(known.value.si(), if known.is_share() { 1.0 } else { MOST_KG_PER_M3 }) {
-        return Err(Fault::new("active-ingredient.more-than-all", name));
+        return Err(Fault::new("active-ingredient.more-than-all", strength.name()));
     }
     Ok(known)
 }
@@ -236,33 +243,39 @@ fn strength(inputs: &Inputs, name: &'static str) -> Result<AnyQuantity, Fault> {
 /// The rate of product: from the active ingredient wanted, or as given on the label, with the active ingredient in it.
 fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &AnyQuantity) -> Result<Option<AnyQuantity>, Fault> {
     let mut used = None;
-    if let Some(rate) = AnyQuantity::of(inputs, "label-rate")? {
+    if let Some(rate) = AnyQuantity::of(inputs, &LABEL_RATE)? {
         let ai = rate.times(strength);
         if ai.dim.mass > 1 {
-            return Err(Fault::new("active-ingredient.other-kind", "label-rate"));
+            return Err(Fault::new("active-ingredient.other-kind", LABEL_RATE.name()));
         }
         // A liquid rate of a strength in percent holds no weight until its density is known.
         if ai.dim.mass == 1 {
             let units = if ai.dim.length < 0 { units!("lb/acre", "kg/ha") } else { units!("lb/100 gal", "g/100 L") };
-            ai.settle(rec, &AI_RATE, &[], units);
+            ai.settle(rec, &AI_RATE, [], units);
         }
         used = Some(rate);
     }
-    if let Some(wanted) = AnyQuantity::of(inputs, "ai-wanted")? {
+    if let Some(wanted) = AnyQuantity::of(inputs, &AI_WANTED)? {
         if wanted.dim.mass != 1 {
-            return Err(Fault::new("active-ingredient.ai-is-weight", "ai-wanted"));
+            return Err(Fault::new("active-ingredient.ai-is-weight", AI_WANTED.name()));
         }
         let product = wanted.over(strength);
         let units = rate_units(product.dim);
-        let product = product.settle(rec, &PRODUCT_RATE, &[], units[0]);
-        rec.result_in(&SMALL_RATE, &[], &product.value, units[1]);
+        let product = product.settle(rec, &PRODUCT_RATE, [], units[0]);
+        product.report(rec, &SMALL_RATE, [], units[1]);
         if rec.system == System::Us {
-            rec.result_in(&FINE_RATE, &[], &product.value, units[2]);
+            product.report(rec, &FINE_RATE, [], units[2]);
         }
         used = Some(product);
     }
     if let Some(rate) = &used {
-        label::rate_caution(inputs, rec, rate.value.si(), rate.dim, "active-ingredient.over-label-max")?;
+        label::rate_caution(
+            rec,
+            inputs.typed(&LABEL_MAX),
+            rate.value.si(),
+            rate.dim,
+            "active-ingredient.over-label-max",
+        )?;
     }
     Ok(used)
 }
@@ -270,27 +283,27 @@ fn rate(inputs: &Inputs, rec: &mut Recorder, strength: &AnyQuantity) -> Result<O
 /// What a year still allows, and how often a visit goes into it: of the first of the visit's rates that measures what
 /// the limit does.
 fn yearly(inputs: &Inputs, rec: &mut Recorder, visit: &[Option<AnyQuantity>]) -> Result<(), Fault> {
-    let mut left = AnyQuantity::need(inputs, "year-max")?;
-    let unit = inputs.typed("year-max").map_or(unit!("lb/acre"), |typed| typed.unit);
-    if let Some(put_on) = AnyQuantity::of(inputs, "put-on")? {
+    let mut left = AnyQuantity::need(inputs, &YEAR_MAX)?;
+    let unit = inputs.typed(&YEAR_MAX).map_or(unit!("lb/acre"), |typed| typed.unit);
+    if let Some(put_on) = AnyQuantity::of(inputs, &PUT_ON)? {
         if put_on.dim != left.dim {
-            return Err(Fault::new("active-ingredient.other-than-year", "put-on"));
+            return Err(Fault::new("active-ingredient.other-than-year", PUT_ON.name()));
         }
-        left = left.minus(&put_on).settle(rec, &YEAR_LEFT, &[], &Units { us: unit, metric: unit });
+        left = left.minus(&put_on).settle(rec, &YEAR_LEFT, [], &Units { us: unit, metric: unit });
         if left.value.si() < 0.0 {
-            return Err(Fault::new("active-ingredient.year-used-up", "put-on"));
+            return Err(Fault::new("active-ingredient.year-used-up", PUT_ON.name()));
         }
     }
     // What is left needs no rate per visit.
     if visit.iter().all(Option::is_none) {
-        let nothing = Err(Fault::new("active-ingredient.nothing", "ai-wanted"));
+        let nothing = Err(Fault::new("active-ingredient.nothing", AI_WANTED.name()));
         return if rec.results.is_empty() { nothing } else { Ok(()) };
     }
     let Some(each) = visit.iter().flatten().find(|each| each.dim == left.dim) else {
-        return Err(Fault::new("active-ingredient.other-than-year", "year-max"));
+        return Err(Fault::new("active-ingredient.other-than-year", YEAR_MAX.name()));
     };
     let visits = left.over(each);
-    let visits = AnyQuantity { value: visits.value.floor(), dim: visits.dim }.settle(rec, &VISITS, &[], usual::NUMBER);
+    let visits = AnyQuantity { value: visits.value.floor(), dim: visits.dim }.settle(rec, &VISITS, [], usual::NUMBER);
     if visits.value.si() < 1.0 {
         let args = vec![("rate", Arg::Quantity(each.value.si(), unit)), ("left", Arg::Quantity(left.value.si(), unit))];
         rec.caution("active-ingredient.over-year-max", Severity::Danger, args);
@@ -300,23 +313,24 @@ fn yearly(inputs: &Inputs, rec: &mut Recorder, visit: &[Option<AnyQuantity>]) ->
 
 /// What the rate comes to for the ground or the mix given, whichever it is a rate of.
 fn amount(inputs: &Inputs, rate: &AnyQuantity) -> Result<Option<AnyQuantity>, Fault> {
-    let whole = AnyQuantity::of(inputs, if rate.dim.length < 0 { "area" } else { "mix" })?;
+    let by_area = rate.dim.length < 0;
+    let whole = if by_area { AnyQuantity::of(inputs, &shared::GROUND)? } else { AnyQuantity::of(inputs, &MIX)? };
     Ok(whole.map(|whole| rate.times(&whole)))
 }
 
 /// The same dose from another product.
 fn other(inputs: &Inputs, rec: &mut Recorder, printed: &AnyQuantity, rate: Option<&AnyQuantity>) -> Result<(), Fault> {
-    let other = strength(inputs, "other-strength")?;
+    let other = strength(inputs, &OTHER_STRENGTH)?;
     if other.dim != printed.dim {
-        return Err(Fault::new("active-ingredient.strengths-differ", "other-strength"));
+        return Err(Fault::new("active-ingredient.strengths-differ", OTHER_STRENGTH.name()));
     }
-    let factor = printed.over(&other).settle(rec, &RATE_FACTOR, &[], usual::NUMBER);
+    let factor = printed.over(&other).settle(rec, &RATE_FACTOR, [], usual::NUMBER);
     let Some(rate) = rate else { return Ok(()) };
-    let units = rate_units(rate.dim)[usize::from(inputs.typed("ai-wanted").is_none())];
-    let rate = rate.times(&factor).settle(rec, &OTHER_RATE, &[], units);
+    let units = rate_units(rate.dim)[usize::from(inputs.typed(&AI_WANTED).is_none())];
+    let rate = rate.times(&factor).settle(rec, &OTHER_RATE, [], units);
     if let Some(amount) = amount(inputs, &rate)? {
         let units = amount_units(rate.dim);
-        amount.settle(rec, &OTHER_AMOUNT, &[], units);
+        amount.settle(rec, &OTHER_AMOUNT, [], units);
     }
     Ok(())
 }
@@ -324,11 +338,13 @@ fn other(inputs: &Inputs, rec: &mut Recorder, printed: &AnyQuantity, rate: Optio
 /// Product above and the active ingredient in it below, both from nothing.
 fn draw(worked: &Worked, _: System) -> Drawing {
     let mut drawing = Drawing::new(104.0);
-    let both = |product: &str, ai: &str| Some((worked.shown(product)?, worked.shown(ai)?));
-    let pairs = [("product-rate", "ai-wanted"), ("label-rate", "ai-rate"), ("package", "ai-amount")];
-    let pair = pairs.into_iter().find_map(|(product, ai)| both(product, ai)).or_else(|| {
+    let (inputs, shown) = (&worked.inputs, |typed: &Typed| (typed.si, typed.unit));
+    let (ai_wanted, label_rate) = (inputs.typed(&AI_WANTED).map(shown), inputs.typed(&LABEL_RATE).map(shown));
+    let (product_rate, ai_rate) = (worked.shown(&PRODUCT_RATE, []), worked.shown(&AI_RATE, []));
+    let package = || inputs.typed(&PACKAGE).map(shown).zip(worked.shown(&AI_AMOUNT, []));
+    let pair = product_rate.zip(ai_wanted).or_else(|| label_rate.zip(ai_rate)).or_else(package).or_else(|| {
         // Nothing but strengths: a pound of product, and what of it is active.
-        let (share, _) = worked.shown("strength").filter(|(_, unit)| unit.dim() == Dim::default())?;
+        let (share, _) = inputs.typed(&STRENGTH).map(shown).filter(|(_, unit)| unit.dim() == Dim::default())?;
         let pound = usual::WEIGHT.pick(worked.system);
         Some(((pound.size(), pound), (share * pound.size(), pound)))
     });
@@ -340,14 +356,14 @@ fn draw(worked: &Worked, _: System) -> Drawing {
         );
         let args = vec![("product", Arg::Quantity(product.0, product.1)), ("ai", Arg::Quantity(ai.0, ai.1))];
         drawing.say("active-ingredient.draw.scale", args);
-    } else if let (Some((most, unit)), Some(visits)) = (worked.shown("year-max"), worked.si("visits")) {
+    } else if let (Some((most, unit)), Some(visits)) = (inputs.typed(&YEAR_MAX).map(shown), worked.si(&VISITS, [])) {
         // The year as a bar: what is on already, then the visits that it allows.
-        let left = worked.si("year-left").unwrap_or(most);
+        let left = worked.si(&YEAR_LEFT, []).unwrap_or(most);
         let x = |si: f64| 14.0 + 332.0 * si / most;
         drawing.rect("paper", 14.0, 40.0, 332.0, 30.0);
         drawing.rect("band", 14.0, 40.0, x(most - left) - 14.0, 30.0);
-        let rates = ["ai-wanted", "label-rate", "ai-rate", "product-rate"].into_iter();
-        let each = rates.filter_map(|name| worked.shown(name)).find(|(_, own)| own.dim() == unit.dim());
+        let rates = [ai_wanted, label_rate, ai_rate, product_rate];
+        let each = rates.into_iter().flatten().find(|(_, own)| own.dim() == unit.dim());
         let each = each.map_or(0.0, |(si, _)| si);
         for visit in 0..visits.min(40.0) as usize {
             let from = most - left + each * visit as f64;

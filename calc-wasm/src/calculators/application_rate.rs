@@ -1,16 +1,18 @@
 //! Application rate: what really goes onto the ground, from catches and timed or measured areas.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, OwnName, ResultOf, Verdict, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::quantity::kind::{Area, Ratio, Volume, VolumePerArea};
+use crate::quantity::kinds;
 use crate::quantity::order::above;
 use crate::quantity::unit::{unit, units};
 use crate::quantity::usual;
 use crate::quantity::written;
 use crate::text::figures::{RESULT_FIGURES, shown, without_noise};
-use crate::working::percent_off::outside;
+use crate::working::percent_off::{departure, outside};
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Application rate from one or more runs: spray put down divided by ground covered.
@@ -63,21 +65,21 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "application-rate",
-    inputs: &[FormItem::Many(TIMED), FormItem::Many(USED), FormItem::One(TARGET), FormItem::One(TOLERANCE)],
+    inputs: &[TIMED.item(), USED.item(), TARGET.item(), TOLERANCE.item()],
     results: &[
-        &APPLICATION_RATE,
-        &AGREEMENT,
-        &PER_ACRE,
-        &PER_100_M2,
-        &PER_HA,
-        &RUN_RATE,
-        &RUN_DEPARTURE,
-        &METHOD_RATE,
-        &METHOD_DEPARTURE,
-        &LARGEST,
-        &TARGET_DEPARTURE,
+        &APPLICATION_RATE.spec,
+        &AGREEMENT.spec,
+        &PER_ACRE.spec,
+        &PER_100_M2.spec,
+        &PER_HA.spec,
+        &RUN_RATE.spec,
+        &RUN_DEPARTURE.spec,
+        &METHOD_RATE.spec,
+        &METHOD_DEPARTURE.spec,
+        &LARGEST.spec,
+        &TARGET_DEPARTURE.spec,
     ],
-    uncertain: &["application-rate"],
+    uncertain: &[APPLICATION_RATE.name()],
     compare: None,
     face: Face::Results,
     sources: &[
@@ -117,56 +119,54 @@ pub static CALCULATOR: Calculator = Calculator {
 };
 
 /// Runs of a timed catch and timed ground.
-pub(crate) const TIMED: Group =
-    Group { name: "timed", fields: &[METHOD, CAUGHT, CATCH_TIME, AREA, AREA_TIME], least: 0, most: 12 };
+#[derive(Debug)]
+pub(crate) enum Timed {}
+pub(crate) const TIMED: GroupOf<Timed> =
+    GroupOf::new("timed", fields![METHOD, CAUGHT, CATCH_TIME, AREA, AREA_TIME], 0, 12);
 /// Runs of a measured volume on measured ground.
-pub(crate) const USED: Group = Group { name: "used", fields: &[METHOD, VOLUME, AREA], least: 0, most: 12 };
-
-const METHOD: Input = Input::own_name("method");
+#[derive(Debug)]
+pub(crate) enum Used {}
+pub(crate) const USED: GroupOf<Used> = GroupOf::new("used", fields![USED_METHOD, VOLUME, USED_AREA], 0, 12);
+pub(crate) const METHOD: InputOf<OwnName, Timed> = InputOf::own_name("method");
 /// A catch is read off a marked bucket.
-const CAUGHT: Input =
-    Input { units: units!("fl oz", "L"), read_to: Some(((1.0, unit!("fl oz")), (10.0, unit!("mL")))), ..VOLUME };
+pub(crate) const CAUGHT: InputOf<kinds::Volume, Timed> =
+    VOLUME.in_group().said_in(units!("fl oz", "L")).read_to((1.0, "fl oz"), (10.0, "mL"));
 /// What a run used is measured back with a marked jug, or read off a meter.
-const VOLUME: Input = Input::quantity("volume", Kind::Volume, usual::TANKFUL)
+pub(crate) const VOLUME: InputOf<kinds::Volume, Used> = InputOf::quantity("volume", usual::TANKFUL)
     .above("gal", (0.0, 5000.0), (0.125, 300.0))
     .read_to((0.1, "gal"), (0.5, "L"))
     .grows();
-const CATCH_TIME: Input = Input::quantity("catch-time", Kind::Time, usual::SECONDS)
-    .above("s", (0.0, 600.0), (15.0, 120.0))
-    .read_to((0.2, "s"), (0.2, "s"))
-    .stopwatch()
-    .grows();
+pub(crate) const CATCH_TIME: InputOf<kinds::Time, Timed> =
+    InputOf::quantity("catch-time", usual::SECONDS).above("s", (0.0, 600.0), (15.0, 120.0)).timed();
 /// A lawn that was measured with a wheel or a tape is known to one part in a hundred, one way or the other.
-const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
+pub(crate) const AREA: InputOf<kinds::Area, Timed> = InputOf::quantity("area", usual::SURFACE)
     .above("ft2", (0.0, 5_000_000.0), (200.0, 100_000.0))
     .read_to((2.0, "%"), (2.0, "%"))
     .grows();
-const AREA_TIME: Input = Input::quantity("area-time", Kind::Time, usual::SECONDS)
-    .above("s", (0.0, 36_000.0), (15.0, 7200.0))
-    .read_to((0.2, "s"), (0.2, "s"))
-    .stopwatch()
-    .grows();
-const TARGET: Input = Input::quantity("target", Kind::VolumePerArea, usual::LAWN_RATE)
-    .above("gal/1000 ft2", (0.0, 50.0), (0.25, 10.0))
-    .optional();
+pub(crate) const AREA_TIME: InputOf<kinds::Time, Timed> =
+    InputOf::quantity("area-time", usual::SECONDS).above("s", (0.0, 36_000.0), (15.0, 7200.0)).timed();
+pub(crate) const USED_METHOD: InputOf<OwnName, Used> = METHOD.in_group();
+pub(crate) const USED_AREA: InputOf<kinds::Area, Used> = AREA.in_group();
+pub(crate) const TARGET: InputOf<kinds::VolumePerArea> =
+    InputOf::quantity("target", usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.25, 10.0)).optional();
 /// How far runs may depart from the pooled rate.
-pub(crate) const TOLERANCE: Input =
-    Input::quantity("tolerance", Kind::Share, usual::PERCENT).above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
+pub(crate) const TOLERANCE: InputOf<kinds::Share> =
+    InputOf::quantity("tolerance", usual::PERCENT).above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
 
-pub(crate) static APPLICATION_RATE: ResultSpec =
-    ResultSpec::new("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();
-pub(crate) static AGREEMENT: ResultSpec = ResultSpec::new("agreement", Kind::Share, usual::PERCENT).main();
-pub(crate) static PER_ACRE: ResultSpec =
-    ResultSpec::new("rate-per-acre", Kind::VolumePerArea, units!("gal/acre", "gal/acre"));
-pub(crate) static PER_100_M2: ResultSpec =
-    ResultSpec::new("rate-per-100-m2", Kind::VolumePerArea, units!("L/100 m2", "L/100 m2"));
-pub(crate) static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, units!("L/ha", "L/ha"));
-pub(crate) static RUN_RATE: ResultSpec = ResultSpec::new("run-N-rate", Kind::VolumePerArea, usual::LAWN_RATE);
-pub(crate) static RUN_DEPARTURE: ResultSpec = ResultSpec::new("run-N-departure", Kind::Share, usual::PERCENT);
-pub(crate) static METHOD_RATE: ResultSpec = ResultSpec::new("method-N-rate", Kind::VolumePerArea, usual::LAWN_RATE);
-pub(crate) static METHOD_DEPARTURE: ResultSpec = ResultSpec::new("method-N-departure", Kind::Share, usual::PERCENT);
-pub(crate) static LARGEST: ResultSpec = ResultSpec::new("largest-departure", Kind::Share, usual::PERCENT);
-static TARGET_DEPARTURE: ResultSpec = ResultSpec::new("target-departure", Kind::Share, usual::PERCENT);
+pub(crate) static APPLICATION_RATE: ResultOf<kinds::VolumePerArea> =
+    ResultOf::new("application-rate", usual::LAWN_RATE).main();
+pub(crate) static AGREEMENT: ResultOf<Verdict> = ResultOf::verdict("agreement").main();
+pub(crate) static PER_ACRE: ResultOf<kinds::VolumePerArea> =
+    ResultOf::new("rate-per-acre", units!("gal/acre", "gal/acre"));
+pub(crate) static PER_100_M2: ResultOf<kinds::VolumePerArea> =
+    ResultOf::new("rate-per-100-m2", units!("L/100 m2", "L/100 m2"));
+pub(crate) static PER_HA: ResultOf<kinds::VolumePerArea> = ResultOf::new("rate-per-ha", units!("L/ha", "L/ha"));
+pub(crate) static RUN_RATE: ResultOf<kinds::VolumePerArea, 1> = ResultOf::new("run-N-rate", usual::LAWN_RATE);
+pub(crate) static RUN_DEPARTURE: ResultOf<kinds::Share, 1> = ResultOf::new("run-N-departure", usual::PERCENT);
+pub(crate) static METHOD_RATE: ResultOf<kinds::VolumePerArea, 1> = ResultOf::new("method-N-rate", usual::LAWN_RATE);
+pub(crate) static METHOD_DEPARTURE: ResultOf<kinds::Share, 1> = ResultOf::new("method-N-departure", usual::PERCENT);
+pub(crate) static LARGEST: ResultOf<kinds::Share> = ResultOf::new("largest-departure", usual::PERCENT);
+pub(crate) static TARGET_DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("target-departure", usual::PERCENT);
 
 struct Run {
     method: Option<String>,
@@ -187,7 +187,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 pub(crate) fn measured(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<VolumePerArea>, Fault> {
     let runs = runs(inputs, rec)?;
     if runs.is_empty() {
-        return Err(Fault::new("application-rate.nothing", "timed"));
+        return Err(Fault::new("application-rate.nothing", TIMED.name()));
     }
     let all: Vec<&Run> = runs.iter().collect();
     let pooled = pool(
@@ -195,32 +195,32 @@ pub(crate) fn measured(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Vol
         &all,
         ["application-rate.step.total-spray", "application-rate.step.total-area", "application-rate.step.pooled-rate"],
     );
-    rec.result(&APPLICATION_RATE, &[], &pooled);
+    rec.result(&APPLICATION_RATE, [], &pooled);
     rec.repeats(&APPLICATION_RATE, runs.iter().map(|run| (&run.spray, &run.area)));
     agreement(inputs, rec, &runs, &pooled)?;
     let per_acre = rec.step("application-rate.step.per-acre", &[], &pooled, usual::FIELD_RATE);
     for spec in [&PER_ACRE, &PER_100_M2, &PER_HA] {
-        rec.result(spec, &[], &per_acre);
+        rec.result(spec, [], &per_acre);
     }
     Ok(pooled)
 }
 
 fn runs(inputs: &Inputs, rec: &mut Recorder) -> Result<Vec<Run>, Fault> {
     let mut runs: Vec<Run> = Vec::new();
-    for row in inputs.rows("timed") {
+    for row in inputs.rows(&TIMED) {
         let number = runs.len() + 1;
-        rec.named = row.word("method").map(ToOwned::to_owned);
-        let (volume, catch): (Traced<Volume>, Traced<Time>) = (row.need("volume")?, row.need("catch-time")?);
-        let (area, time): (Traced<Area>, Traced<Time>) = (row.need("area")?, row.need("area-time")?);
+        rec.named = row.word(&METHOD).map(ToOwned::to_owned);
+        let (volume, catch) = (row.need(&CAUGHT)?, row.need(&CATCH_TIME)?);
+        let (area, time) = (row.need(&AREA)?, row.need(&AREA_TIME)?);
         let output = rec.step("application-rate.step.output", &[number], &(&volume / &catch), usual::OUTPUT);
         let spray = rec.step("application-rate.step.spray", &[number], &(&output * &time), usual::TANKFUL);
         let rate = rec.step("application-rate.step.rate", &[number], &(&spray / &area), usual::LAWN_RATE);
         runs.push(Run { method: rec.named.take(), spray, area, rate });
     }
-    for row in inputs.rows("used") {
+    for row in inputs.rows(&USED) {
         let number = runs.len() + 1;
-        rec.named = row.word("method").map(ToOwned::to_owned);
-        let (spray, area): (Traced<Volume>, Traced<Area>) = (row.need("volume")?, row.need("area")?);
+        rec.named = row.word(&USED_METHOD).map(ToOwned::to_owned);
+        let (spray, area) = (row.need(&VOLUME)?, row.need(&USED_AREA)?);
         let rate = rec.step("application-rate.step.rate", &[number], &(&spray / &area), usual::LAWN_RATE);
         runs.push(Run { method: rec.named.take(), spray, area, rate });
     }
@@ -272,7 +272,7 @@ fn implausible(rec: &mut Recorder, pooled: &Traced<VolumePerArea>) {
 fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<VolumePerArea>) -> Result<(), Fault> {
     implausible(rec, pooled);
     if runs.len() == 1 {
-        rec.verdict(&AGREEMENT, &[], "application-rate.agreement.single");
+        rec.verdict(&AGREEMENT, [], "application-rate.agreement.single");
         rec.caution("application-rate.single", Severity::Notice, Vec::new());
         return Ok(());
     }
@@ -285,9 +285,9 @@ fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<
     let methods = methods(runs);
     for (index, run) in runs.iter().enumerate() {
         rec.named.clone_from(&run.method);
-        let departure = departure(rec, "application-rate.step.departure", index + 1, &run.rate, pooled);
-        rec.result(&RUN_RATE, &[index + 1], &run.rate);
-        rec.result(&RUN_DEPARTURE, &[index + 1], &departure);
+        let departure = departure(rec, "application-rate.step.departure", &[index + 1], &run.rate, pooled);
+        rec.result(&RUN_RATE, [index + 1], &run.rate);
+        rec.result(&RUN_DEPARTURE, [index + 1], &departure);
         if methods.len() < 2 {
             keep(&departure);
         }
@@ -304,9 +304,9 @@ fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<
                     "application-rate.step.method-rate",
                 ],
             );
-            let departure = departure(rec, "application-rate.step.method-departure", index + 1, &rate, pooled);
-            rec.result(&METHOD_RATE, &[index + 1], &rate);
-            rec.result(&METHOD_DEPARTURE, &[index + 1], &departure);
+            let departure = departure(rec, "application-rate.step.method-departure", &[index + 1], &rate, pooled);
+            rec.result(&METHOD_RATE, [index + 1], &rate);
+            rec.result(&METHOD_DEPARTURE, [index + 1], &departure);
             keep(&departure);
         }
     }
@@ -316,35 +316,25 @@ fn agreement(inputs: &Inputs, rec: &mut Recorder, runs: &[Run], pooled: &Traced<
 
 fn verdict(inputs: &Inputs, rec: &mut Recorder, largest: Option<Traced<Ratio>>) -> Result<(), Fault> {
     let Some(largest) = largest else { return Ok(()) };
-    let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
-    rec.result(&LARGEST, &[], &largest);
+    let tolerance = inputs.need(&TOLERANCE)?;
+    rec.result(&LARGEST, [], &largest);
     // A departure typed as exactly the tolerance must not fail on its last binary digit.
     if outside(&largest, &tolerance) {
-        rec.verdict(&AGREEMENT, &[], "application-rate.agreement.no");
+        rec.verdict(&AGREEMENT, [], "application-rate.agreement.no");
         let args =
             vec![("departure", rec.arg(&largest, usual::PERCENT)), ("tolerance", rec.arg(&tolerance, usual::PERCENT))];
         rec.caution("application-rate.disagree", Severity::Warning, args);
     } else {
-        rec.verdict(&AGREEMENT, &[], "application-rate.agreement.yes");
+        rec.verdict(&AGREEMENT, [], "application-rate.agreement.yes");
     }
     Ok(())
 }
 
-fn departure(
-    rec: &mut Recorder,
-    id: &'static str,
-    number: usize,
-    rate: &Traced<VolumePerArea>,
-    base: &Traced<VolumePerArea>,
-) -> Traced<Ratio> {
-    rec.step(id, &[number], &(&(rate - base) / base), usual::PERCENT)
-}
-
 fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -> Result<(), Fault> {
-    let Some(target) = inputs.get::<VolumePerArea>("target") else { return Ok(()) };
-    let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
-    let departure = departure(rec, "application-rate.step.target-departure", 1, pooled, &target);
-    rec.result(&TARGET_DEPARTURE, &[], &departure);
+    let Some(target) = inputs.get(&TARGET) else { return Ok(()) };
+    let tolerance = inputs.need(&TOLERANCE)?;
+    let departure = departure(rec, "application-rate.step.target-departure", &[1], pooled, &target);
+    rec.result(&TARGET_DEPARTURE, [], &departure);
     if outside(&departure, &tolerance) {
         let id = if departure.si() > 0.0 { "application-rate.over-target" } else { "application-rate.under-target" };
         let args = vec![
@@ -360,8 +350,8 @@ fn target(inputs: &Inputs, rec: &mut Recorder, pooled: &Traced<VolumePerArea>) -
 /// Each run's rate as a mark on a scale, with the pooled rate and the tolerance around it.
 pub(crate) fn draw(worked: &Worked, system: System) -> Drawing {
     let unit = usual::LAWN_RATE.pick(system);
-    let pooled = worked.si("application-rate").unwrap_or_default();
-    let tolerance = worked.inputs.typed("tolerance").map_or(0.05, |typed| typed.si);
+    let pooled = worked.si(&APPLICATION_RATE, []).unwrap_or_default();
+    let tolerance = worked.inputs.typed(&TOLERANCE).map_or(0.05, |typed| typed.si);
     let runs: Vec<f64> =
         worked.steps.iter().filter(|step| step.id == "application-rate.step.rate").map(|step| step.si).collect();
     let spread = runs.iter().map(|rate| (rate / pooled - 1.0).abs()).fold(tolerance * 1.6, f64::max) * 1.15;

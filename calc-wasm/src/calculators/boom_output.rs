@@ -1,10 +1,13 @@
 //! Boom output: nozzle flow, ground speed, width and rate belong together; three of them give the fourth.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, Need, ResultSpec, Source};
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{InputOf, ResultOf};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{AreaRate, Kind, Length, Ratio, Velocity, VolumePerArea, VolumeRate};
+use crate::quantity::kind::{AreaRate, Length, Velocity, VolumePerArea, VolumeRate};
+use crate::quantity::kinds;
+use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Units, unit, units};
 use crate::quantity::usual;
 use crate::quantity::written;
@@ -64,28 +67,28 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "boom-output",
     inputs: &[
-        FormItem::One(NOZZLE_FLOW),
-        FormItem::One(SPEED),
-        FormItem::One(SPACING),
-        FormItem::One(WETTED_WIDTH),
-        FormItem::One(EFFECTIVE_SHARE),
-        FormItem::One(RATE),
-        FormItem::One(NOZZLES),
-        FormItem::One(NEW_SPEED),
+        NOZZLE_FLOW.item(),
+        SPEED.item(),
+        SPACING.item(),
+        WETTED_WIDTH.item(),
+        EFFECTIVE_SHARE.item(),
+        RATE.item(),
+        NOZZLES.item(),
+        NEW_SPEED.item(),
     ],
     results: &[
-        &RATE_FOUND,
-        &PER_THOUSAND,
-        &FLOW_FOUND,
-        &SPEED_FOUND,
-        &SPACING_FOUND,
-        &EFFECTIVE_WIDTH,
-        &BOOM_WIDTH,
-        &TOTAL_FLOW,
-        &NEW_RATE,
-        &RATE_CHANGE,
+        &RATE_FOUND.spec,
+        &PER_THOUSAND.spec,
+        &FLOW_FOUND.spec,
+        &SPEED_FOUND.spec,
+        &SPACING_FOUND.spec,
+        &EFFECTIVE_WIDTH.spec,
+        &BOOM_WIDTH.spec,
+        &TOTAL_FLOW.spec,
+        &NEW_RATE.spec,
+        &RATE_CHANGE.spec,
     ],
-    uncertain: &["rate"],
+    uncertain: &[RATE_FOUND.name()],
     compare: None,
     face: Face::Results,
     sources: &[
@@ -111,88 +114,89 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const NOZZLE_FLOW: Input = Input::quantity("nozzle-flow", Kind::Flow, usual::OUTPUT)
+pub(crate) const NOZZLE_FLOW: InputOf<kinds::Flow> = InputOf::quantity("nozzle-flow", usual::OUTPUT)
     .above("gal/min", (0.0, 100.0), (0.05, 20.0))
     .read_to((0.01, "gal/min"), (0.02, "L/min"))
     .optional();
-const SPEED: Input = speed("speed");
-const NEW_SPEED: Input = speed("new-speed");
-const SPACING: Input = Input::quantity("spacing", Kind::Length, units!("in", "cm"))
+pub(crate) const SPEED: InputOf<kinds::Speed> = speed("speed");
+pub(crate) const NEW_SPEED: InputOf<kinds::Speed> = speed("new-speed");
+pub(crate) const SPACING: InputOf<kinds::Length> = InputOf::quantity("spacing", units!("in", "cm"))
     .above("in", (0.0, 1200.0), (6.0, 400.0))
     .read_to((0.5, "in"), (1.0, "cm"))
     .optional();
-const WETTED_WIDTH: Input = Input::quantity("wetted-width", Kind::Length, usual::SPAN)
+pub(crate) const WETTED_WIDTH: InputOf<kinds::Length> = InputOf::quantity("wetted-width", usual::SPAN)
     .above("ft", (0.0, 100.0), (5.0, 60.0))
     .read_to((0.5, "ft"), (0.1, "m"))
     .optional();
-const EFFECTIVE_SHARE: Input =
-    Input::quantity("effective-share", Kind::Share, usual::PERCENT).above("%", (0.0, 100.0), (50.0, 100.0)).or("80 %");
-const RATE: Input = Input::quantity("rate", Kind::VolumePerArea, usual::FIELD_RATE)
-    .above("gal/acre", (0.0, 2500.0), (5.0, 250.0))
-    .optional();
-const NOZZLES: Input = Input { need: Need::Optional, ..Input::count("nozzles", 1.0, 200.0) };
+pub(crate) const EFFECTIVE_SHARE: InputOf<kinds::Share> =
+    InputOf::quantity("effective-share", usual::PERCENT).above("%", (0.0, 100.0), (50.0, 100.0)).or("80 %");
+pub(crate) const RATE: InputOf<kinds::VolumePerArea> =
+    InputOf::quantity("rate", usual::FIELD_RATE).above("gal/acre", (0.0, 2500.0), (5.0, 250.0)).optional();
+pub(crate) const NOZZLES: InputOf<kinds::Count> = InputOf::count("nozzles", 1.0, 200.0).optional();
 
-const fn speed(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Speed, usual::PACE)
+const fn speed(name: &'static str) -> InputOf<kinds::Speed> {
+    InputOf::quantity(name, usual::PACE)
         .above("mph", (0.0, 40.0), SPEED_MPH)
         .read_to((0.1, "mph"), (0.1, "km/h"))
         .optional()
 }
 
-static RATE_FOUND: ResultSpec = ResultSpec::new("rate", Kind::VolumePerArea, usual::FIELD_RATE).main();
-static PER_THOUSAND: ResultSpec = ResultSpec::new("rate-per-1000-ft2", Kind::VolumePerArea, usual::LAWN_RATE);
-static FLOW_FOUND: ResultSpec = ResultSpec::new("nozzle-flow", Kind::Flow, usual::OUTPUT).main();
-static SPEED_FOUND: ResultSpec = ResultSpec::new("speed", Kind::Speed, usual::PACE).main();
-static SPACING_FOUND: ResultSpec = ResultSpec::new("spacing", Kind::Length, units!("in", "cm")).main();
-static EFFECTIVE_WIDTH: ResultSpec = ResultSpec::new("effective-width", Kind::Length, usual::SPAN);
-static BOOM_WIDTH: ResultSpec = ResultSpec::new("boom-width", Kind::Length, usual::SPAN);
-static TOTAL_FLOW: ResultSpec = ResultSpec::new("total-flow", Kind::Flow, usual::OUTPUT);
-static NEW_RATE: ResultSpec = ResultSpec::new("new-rate", Kind::VolumePerArea, usual::FIELD_RATE);
-static RATE_CHANGE: ResultSpec = ResultSpec::new("rate-change", Kind::Share, usual::PERCENT);
+pub(crate) static RATE_FOUND: ResultOf<kinds::VolumePerArea> = ResultOf::new("rate", usual::FIELD_RATE).main();
+pub(crate) static PER_THOUSAND: ResultOf<kinds::VolumePerArea> = ResultOf::new("rate-per-1000-ft2", usual::LAWN_RATE);
+pub(crate) static FLOW_FOUND: ResultOf<kinds::Flow> = ResultOf::new("nozzle-flow", usual::OUTPUT).main();
+pub(crate) static SPEED_FOUND: ResultOf<kinds::Speed> = ResultOf::new("speed", usual::PACE).main();
+pub(crate) static SPACING_FOUND: ResultOf<kinds::Length> = ResultOf::new("spacing", units!("in", "cm")).main();
+pub(crate) static EFFECTIVE_WIDTH: ResultOf<kinds::Length> = ResultOf::new("effective-width", usual::SPAN);
+pub(crate) static BOOM_WIDTH: ResultOf<kinds::Length> = ResultOf::new("boom-width", usual::SPAN);
+pub(crate) static TOTAL_FLOW: ResultOf<kinds::Flow> = ResultOf::new("total-flow", usual::OUTPUT);
+pub(crate) static NEW_RATE: ResultOf<kinds::VolumePerArea> = ResultOf::new("new-rate", usual::FIELD_RATE);
+pub(crate) static RATE_CHANGE: ResultOf<kinds::Share> = ResultOf::new("rate-change", usual::PERCENT);
 
 /// Common practice, no source: from a slow walk to a fast utility vehicle.
 const SPEED_MPH: (f64, f64) = (1.0, 12.0);
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let given = width(inputs, rec)?;
-    let flow = inputs.get::<VolumeRate>("nozzle-flow");
-    let speed = inputs.get::<Velocity>("speed");
-    let rate = inputs.get::<VolumePerArea>("rate");
+    let flow = inputs.get(&NOZZLE_FLOW);
+    let speed = inputs.get(&SPEED);
+    let rate = inputs.get(&RATE);
     let (mut out_flow, mut out_width, mut out_speed, mut out_rate) =
         (flow.clone(), given.clone(), speed.clone(), rate.clone());
     match (flow, speed, given, rate) {
         (Some(flow), Some(speed), Some(width), None) => {
             let found = rec.step("boom-output.step.rate", &[], &(&flow / &cover(&speed, &width)), usual::FIELD_RATE);
-            rec.result(&RATE_FOUND, &[], &found);
+            rec.result(&RATE_FOUND, [], &found);
             out_rate = Some(found);
         }
         (None, Some(speed), Some(width), Some(rate)) => {
             let found = rec.step("boom-output.step.nozzle-flow", &[], &(&rate * &cover(&speed, &width)), usual::OUTPUT);
-            rec.result(&FLOW_FOUND, &[], &found);
+            rec.result(&FLOW_FOUND, [], &found);
             out_flow = Some(found);
         }
         (Some(flow), None, Some(width), Some(rate)) => {
             let found = &(&flow / &rate) / &width;
             let found: Traced<Velocity> = rec.step("boom-output.step.speed", &[], &found, usual::PACE);
-            rec.result(&SPEED_FOUND, &[], &found);
+            rec.result(&SPEED_FOUND, [], &found);
             unusual(rec, &found);
             out_speed = Some(found);
         }
         (Some(flow), Some(speed), None, Some(rate)) => {
             let found = &(&flow / &rate) / &speed;
             let found: Traced<Length> = rec.step("boom-output.step.spacing", &[], &found, units!("in", "cm"));
-            rec.result(&SPACING_FOUND, &[], &found);
+            rec.result(&SPACING_FOUND, [], &found);
             out_width = Some(found);
         }
         (None, None, Some(_), None) if alone(inputs) => {}
-        (Some(_), Some(_), Some(_), Some(_)) => return Err(Fault::new("boom-output.all-four", "rate")),
+        (Some(_), Some(_), Some(_), Some(_)) => return Err(Fault::new("boom-output.all-four", RATE.name())),
         _ => {
             // The first of a boom's quantities that is missing.
-            let open = ["spacing", "speed", "nozzle-flow"].into_iter().find(|name| match *name {
-                "spacing" => inputs.typed("spacing").is_none() && inputs.typed("wetted-width").is_none(),
-                name => inputs.typed(name).is_none(),
-            });
-            return Err(Fault::new("boom-output.three-of-four", open.unwrap_or("rate")));
+            let open = [
+                (inputs.typed(&SPACING).or(inputs.typed(&WETTED_WIDTH)), SPACING.name()),
+                (inputs.typed(&SPEED), SPEED.name()),
+                (inputs.typed(&NOZZLE_FLOW), NOZZLE_FLOW.name()),
+            ];
+            let first = open.into_iter().find(|(typed, _)| typed.is_none());
+            return Err(Fault::new("boom-output.three-of-four", first.map_or(RATE.name(), |(_, name)| name)));
         }
     }
     whole_boom(inputs, rec, out_width, out_flow);
@@ -202,7 +206,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 
 /// Whether only a width is wanted.
 fn alone(inputs: &Inputs) -> bool {
-    inputs.typed("wetted-width").is_some() || inputs.typed("nozzles").is_some()
+    inputs.typed(&WETTED_WIDTH).is_some() || inputs.typed(&NOZZLES).is_some()
 }
 
 /// Ground covered per time.
@@ -212,14 +216,14 @@ fn cover(speed: &Traced<Velocity>, width: &Traced<Length>) -> Traced<AreaRate> {
 
 /// The width that counts: the spacing, or the effective part of a boomless swath.
 fn width(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Length>>, Fault> {
-    let spacing = inputs.get::<Length>("spacing");
-    let Some(wetted) = inputs.get::<Length>("wetted-width") else { return Ok(spacing) };
+    let spacing = inputs.get(&SPACING);
+    let Some(wetted) = inputs.get(&WETTED_WIDTH) else { return Ok(spacing) };
     if spacing.is_some() {
-        return Err(Fault::new("boom-output.two-widths", "wetted-width"));
+        return Err(Fault::new("boom-output.two-widths", WETTED_WIDTH.name()));
     }
-    let share: Traced<Ratio> = inputs.need("effective-share")?;
+    let share = inputs.need(&EFFECTIVE_SHARE)?;
     let width = rec.step("boom-output.step.effective-width", &[], &(&wetted * &share), usual::SPAN);
-    rec.result(&EFFECTIVE_WIDTH, &[], &width);
+    rec.result(&EFFECTIVE_WIDTH, [], &width);
     Ok(Some(width))
 }
 
@@ -234,14 +238,14 @@ fn unusual(rec: &mut Recorder, speed: &Traced<Velocity>) {
 }
 
 fn whole_boom(inputs: &Inputs, rec: &mut Recorder, spacing: Option<Traced<Length>>, flow: Option<Traced<VolumeRate>>) {
-    let Some(nozzles) = inputs.get::<Ratio>("nozzles") else { return };
+    let Some(nozzles) = inputs.get(&NOZZLES) else { return };
     if let Some(spacing) = spacing {
         let width = rec.step("boom-output.step.boom-width", &[], &(&nozzles * &spacing), usual::SPAN);
-        rec.result(&BOOM_WIDTH, &[], &width);
+        rec.result(&BOOM_WIDTH, [], &width);
     }
     if let Some(flow) = flow {
         let total = rec.step("boom-output.step.total-flow", &[], &(&nozzles * &flow), usual::OUTPUT);
-        rec.result(&TOTAL_FLOW, &[], &total);
+        rec.result(&TOTAL_FLOW, [], &total);
     }
 }
 
@@ -252,23 +256,24 @@ fn other_speed(
     speed: Option<Traced<Velocity>>,
 ) {
     let (Some(rate), Some(speed)) = (rate, speed) else { return };
-    if inputs.typed("rate").is_none() {
-        rec.result(&PER_THOUSAND, &[], &rate);
+    if inputs.typed(&RATE).is_none() {
+        rec.result(&PER_THOUSAND, [], &rate);
     }
-    let Some(new_speed) = inputs.get::<Velocity>("new-speed") else { return };
+    let Some(new_speed) = inputs.get(&NEW_SPEED) else { return };
     let new_rate = rec.step("boom-output.step.new-rate", &[], &(&(&rate * &speed) / &new_speed), usual::FIELD_RATE);
     let change = departure(rec, "boom-output.step.rate-change", &[], &new_rate, &rate);
-    rec.result(&NEW_RATE, &[], &new_rate);
-    rec.result(&RATE_CHANGE, &[], &change);
+    rec.result(&NEW_RATE, [], &new_rate);
+    rec.result(&RATE_CHANGE, [], &change);
 }
 
 /// The boom from behind: nozzles at their spacing, each fan as wide as two spacings; or one wide boomless swath.
 fn draw(worked: &Worked, system: System) -> Drawing {
     let mut drawing = Drawing::new(206.0);
-    let typed = |name: &str| worked.inputs.typed(name).map(|typed| typed.si);
-    let known = |name: &str| worked.si(name).or_else(|| typed(name));
-    let width = worked.si("effective-width").or_else(|| known("spacing")).unwrap_or(1.0);
-    let wetted = typed("wetted-width");
+    let inputs = &worked.inputs;
+    let typed = |typed: Option<&Typed>| typed.map(|typed| typed.si);
+    let spacing = worked.si(&SPACING_FOUND, []).or_else(|| typed(inputs.typed(&SPACING)));
+    let width = worked.si(&EFFECTIVE_WIDTH, []).or(spacing).unwrap_or(1.0);
+    let wetted = typed(inputs.typed(&WETTED_WIDTH));
     let (top, ground) = (46.0, 140.0);
     drawing.rect("ground", 8.0, ground, 344.0, 14.0);
     let text = |si: f64, units: &Units| written::quantity(si, &units.pick(system));
@@ -279,7 +284,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.circle("mark", 180.0, top, 6.0);
         (180.0 - half, 180.0 + half)
     } else {
-        let shown = typed("nozzles").unwrap_or(4.0).clamp(1.0, 8.0);
+        let shown = typed(inputs.typed(&NOZZLES)).unwrap_or(4.0).clamp(1.0, 8.0);
         let step = 300.0 / (shown + 1.0);
         let first = 180.0 - step * (shown - 1.0) / 2.0;
         drawing.line("line", (first - step / 2.0, top), (first + step * (shown - 0.5), top));
@@ -304,7 +309,10 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     } else {
         drawing.say("boom-output.draw.boom", vec![("spacing", Arg::Text(text(width, units)))]);
     }
-    if let (Some(flow), Some(speed), Some(rate)) = (known("nozzle-flow"), known("speed"), known("rate")) {
+    let flow = worked.si(&FLOW_FOUND, []).or_else(|| typed(inputs.typed(&NOZZLE_FLOW)));
+    let speed = worked.si(&SPEED_FOUND, []).or_else(|| typed(inputs.typed(&SPEED)));
+    let rate = worked.si(&RATE_FOUND, []).or_else(|| typed(inputs.typed(&RATE)));
+    if let (Some(flow), Some(speed), Some(rate)) = (flow, speed, rate) {
         let args = vec![
             ("flow", Arg::Text(text(flow, usual::OUTPUT))),
             ("speed", Arg::Text(text(speed, usual::PACE))),

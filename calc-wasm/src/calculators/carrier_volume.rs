@@ -1,11 +1,14 @@
 //! Carrier volume: two or more volumes of water side by side, for one tank and one day's ground.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
 use crate::calculation::inputs::Inputs;
-use crate::calculation::label::{self, LabelRate};
+use crate::calculation::label::{self, LabelRate, Product};
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::calculators::shared;
+use crate::quantity::kind::{Area, Ratio, Volume, VolumePerArea};
+use crate::quantity::kinds;
 use crate::quantity::unit::{Unit, Units, units};
 use crate::quantity::usual;
 use crate::quantity::written;
@@ -60,16 +63,27 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "carrier-volume",
     inputs: &[
-        FormItem::Many(Group { name: "volume", fields: &[VOLUME_RATE], least: 2, most: 4 }),
-        FormItem::One(TANK),
-        FormItem::One(AREA),
-        FormItem::One(FILL_TIME),
-        FormItem::One(LABEL_VOLUME_MIN),
-        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
+        VOLUME.item(),
+        shared::TANK.item(),
+        AREA.item(),
+        FILL_TIME.item(),
+        label::VOLUME_MIN.item(),
+        PRODUCT.item(),
     ],
-    results: &[&AREA_PER_TANK, &TANKS, &REFILLS, &MIX, &PRODUCT, &STRENGTH, &PERCENT, &WATER, &FILLING, &PER_ACRE],
+    results: &[
+        &AREA_PER_TANK.spec,
+        &TANKS.spec,
+        &REFILLS.spec,
+        &MIX.spec,
+        &PRODUCT_AMOUNT.spec,
+        &STRENGTH.spec,
+        &PERCENT.spec,
+        &WATER.spec,
+        &FILLING.spec,
+        &PER_ACRE.spec,
+    ],
     uncertain: &[],
-    compare: Some("volume"),
+    compare: Some(VOLUME.name()),
     face: Face::Results,
     sources: &[
         Source {
@@ -105,38 +119,38 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const VOLUME_RATE: Input =
-    Input::quantity("rate", Kind::VolumePerArea, usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
-const TANK: Input = Input::quantity("tank", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (1.0, 1000.0));
-const AREA: Input =
-    Input::quantity("area", Kind::Area, usual::SURFACE).above("ft2", (0.0, 100_000_000.0), (1000.0, 5_000_000.0));
-const FILL_TIME: Input = Input::quantity("fill-time", Kind::Time, units!("min", "min"))
-    .above("min", (0.0, 600.0), (2.0, 90.0))
-    .read_to((1.0, "min"), (1.0, "min"))
-    .or("15 min");
-const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::VolumePerArea, usual::LAWN_RATE)
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
-    .optional();
-const NAME: Input = Input::own_name("name");
+/// Volumes of spray that are held against each other.
+#[derive(Debug)]
+pub(crate) enum Carrier {}
+pub(crate) const VOLUME: GroupOf<Carrier> = GroupOf::new("volume", fields![VOLUME_RATE], 2, 4);
+/// What is mixed into each of them.
+pub(crate) const PRODUCT: GroupOf<Product> = label::products(6);
+pub(crate) const VOLUME_RATE: InputOf<kinds::VolumePerArea, Carrier> =
+    InputOf::quantity("rate", usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0));
+pub(crate) const AREA: InputOf<kinds::Area> =
+    InputOf::quantity("area", usual::SURFACE).above("ft2", (0.0, 100_000_000.0), (1000.0, 5_000_000.0));
+pub(crate) const FILL_TIME: InputOf<kinds::Time> = shared::FILL_TIME.or("15 min");
 
-static AREA_PER_TANK: ResultSpec = ResultSpec::new("volume-N-area-per-tank", Kind::Area, usual::SURFACE).coarse();
-static TANKS: ResultSpec = ResultSpec::new("volume-N-tanks", Kind::Number, usual::NUMBER);
-static REFILLS: ResultSpec = ResultSpec::new("volume-N-refills", Kind::Number, usual::NUMBER);
-static MIX: ResultSpec = ResultSpec::new("volume-N-mix", Kind::Volume, usual::TANKFUL);
-static PRODUCT: ResultSpec = ResultSpec::new("volume-N-product-M", Kind::Volume, usual::MEASURED).measured();
-static STRENGTH: ResultSpec = ResultSpec::new("volume-N-strength-M", Kind::Share, usual::STRENGTH);
-static PERCENT: ResultSpec = ResultSpec::new("volume-N-percent-M", Kind::Share, usual::PERCENT);
-static WATER: ResultSpec = ResultSpec::new("volume-N-water", Kind::Volume, usual::TANKFUL);
-static FILLING: ResultSpec = ResultSpec::new("volume-N-filling", Kind::Time, units!("min", "min"));
-static PER_ACRE: ResultSpec = ResultSpec::new("volume-N-per-acre", Kind::VolumePerArea, usual::FIELD_RATE);
+pub(crate) static AREA_PER_TANK: ResultOf<kinds::Area, 1> =
+    ResultOf::new("volume-N-area-per-tank", usual::SURFACE).coarse();
+pub(crate) static TANKS: ResultOf<kinds::Number, 1> = ResultOf::new("volume-N-tanks", usual::NUMBER);
+pub(crate) static REFILLS: ResultOf<kinds::Number, 1> = ResultOf::new("volume-N-refills", usual::NUMBER);
+pub(crate) static MIX: ResultOf<kinds::Volume, 1> = ResultOf::new("volume-N-mix", usual::TANKFUL);
+pub(crate) static PRODUCT_AMOUNT: ResultOf<kinds::Amount, 2> =
+    ResultOf::new("volume-N-product-M", usual::MEASURED).measured();
+pub(crate) static STRENGTH: ResultOf<kinds::Strength, 2> = ResultOf::new("volume-N-strength-M", usual::STRENGTH);
+pub(crate) static PERCENT: ResultOf<kinds::Share, 2> = ResultOf::new("volume-N-percent-M", usual::PERCENT);
+pub(crate) static WATER: ResultOf<kinds::Volume, 1> = ResultOf::new("volume-N-water", usual::TANKFUL);
+pub(crate) static FILLING: ResultOf<kinds::Time, 1> = ResultOf::new("volume-N-filling", units!("min", "min"));
+pub(crate) static PER_ACRE: ResultOf<kinds::VolumePerArea, 1> = ResultOf::new("volume-N-per-acre", usual::FIELD_RATE);
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let tank: Traced<Volume> = inputs.need("tank")?;
-    let area: Traced<Area> = inputs.need("area")?;
-    let fill_time: Traced<Time> = inputs.need("fill-time")?;
-    for volume in inputs.rows("volume") {
-        let rate: Traced<VolumePerArea> = volume.need("rate")?;
-        let n = volume.number;
+    let tank = inputs.need(&shared::TANK)?;
+    let area = inputs.need(&AREA)?;
+    let fill_time = inputs.need(&FILL_TIME)?;
+    for volume in inputs.rows(&VOLUME) {
+        let rate = volume.need(&VOLUME_RATE)?;
+        let n = volume.number();
         label::volume_caution(inputs, rec, &rate, "carrier-volume.under-label", Some(n));
         let per_acre = rec.step("carrier-volume.step.per-acre", &[n], &rate, usual::FIELD_RATE);
         let per_tank = rec.step("carrier-volume.step.area-per-tank", &[n], &(&tank / &rate), usual::SURFACE);
@@ -145,13 +159,13 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         let fills = rec.step("carrier-volume.step.fills", &[n], &tanks.ceil(), usual::NUMBER);
         let refills = rec.step("carrier-volume.step.refills", &[n], &(&fills - &Traced::number(1.0)), usual::NUMBER);
         let filling = rec.step("carrier-volume.step.filling", &[n], &(&fills * &fill_time), units!("min", "min"));
-        rec.result(&AREA_PER_TANK, &[n], &per_tank);
-        rec.result(&TANKS, &[n], &tanks);
-        rec.result(&REFILLS, &[n], &refills);
-        rec.result(&MIX, &[n], &mix);
+        rec.result(&AREA_PER_TANK, [n], &per_tank);
+        rec.result(&TANKS, [n], &tanks);
+        rec.result(&REFILLS, [n], &refills);
+        rec.result(&MIX, [n], &mix);
         products(inputs, rec, n, &rate, &mix, &area)?;
-        rec.result(&FILLING, &[n], &filling);
-        rec.result(&PER_ACRE, &[n], &per_acre);
+        rec.result(&FILLING, [n], &filling);
+        rec.result(&PER_ACRE, [n], &per_acre);
     }
     Ok(())
 }
@@ -165,9 +179,9 @@ fn products(
     area: &Traced<Area>,
 ) -> Result<(), Fault> {
     let mut liquids: Vec<Traced<Volume>> = Vec::new();
-    for row in inputs.rows("product") {
-        let rows = [n, row.number];
-        rec.named = row.word("name").map(ToOwned::to_owned);
+    for row in inputs.rows(&PRODUCT) {
+        let rows = [n, row.number()];
+        rec.named = row.word(&label::NAME).map(ToOwned::to_owned);
         let rate = LabelRate::of(&row)?;
         if n == 1 || !matches!(rate, LabelRate::LiquidByArea(_) | LabelRate::DryByArea(_)) {
             label::max_caution(rec, &row, &rate, carrier, "carrier-volume.over-label-max")?;
@@ -179,21 +193,21 @@ fn products(
             LabelRate::LiquidByVolume(rate) => liquids.push(rec.step(id, &rows, &(rate * mix), units)),
             LabelRate::DryByArea(rate) => {
                 let amount = rec.step(id, &rows, &(rate * area), units);
-                dry(rec, &rows, &amount, mix, units);
+                dry(rec, rows, &amount, mix, units);
                 continue;
             }
             LabelRate::DryByVolume(rate) => {
                 let amount = rec.step(id, &rows, &(rate * mix), units);
-                dry(rec, &rows, &amount, mix, units);
+                dry(rec, rows, &amount, mix, units);
                 continue;
             }
         }
         if let Some(amount) = liquids.last().cloned() {
             let strength: Traced<Ratio> =
                 rec.step("carrier-volume.step.strength", &rows, &(&amount / mix), usual::STRENGTH);
-            rec.result_in(&PRODUCT, &rows, &amount, units);
-            rec.result(&STRENGTH, &rows, &strength);
-            rec.result(&PERCENT, &rows, &strength);
+            rec.result_in(&PRODUCT_AMOUNT, rows, &amount, units);
+            rec.result(&STRENGTH, rows, &strength);
+            rec.result(&PERCENT, rows, &strength);
         }
     }
     rec.named = None;
@@ -202,44 +216,43 @@ fn products(
         None => mix.clone(),
     };
     if water.si() < 0.0 {
-        return Err(Fault::new("carrier-volume.no-room-for-water", "product"));
+        return Err(Fault::new("carrier-volume.no-room-for-water", PRODUCT.name()));
     }
-    rec.result(&WATER, &[n], &water);
+    rec.result(&WATER, [n], &water);
     Ok(())
 }
 
 fn dry(
     rec: &mut Recorder,
-    rows: &[usize],
+    rows: [usize; 2],
     amount: &Traced<crate::quantity::kind::Mass>,
     mix: &Traced<Volume>,
     units: &Units,
 ) {
     let per = usual::DRY_STRENGTH;
-    let strength = rec.step("carrier-volume.step.strength", rows, &(amount / mix), per);
-    rec.result_in(&PRODUCT, rows, amount, units);
+    let strength = rec.step("carrier-volume.step.strength", &rows, &(amount / mix), per);
+    rec.result_in(&PRODUCT_AMOUNT, rows, amount, units);
     rec.result_in(&STRENGTH, rows, &strength, per);
 }
 
 /// The day's tanks of each volume in a row: full ones and the last, part full, to scale.
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let volumes: Vec<(usize, f64)> =
-        (1..=4).filter_map(|n| Some((n, worked.si(&format!("volume-{n}-tanks"))?))).collect();
+    let volumes: Vec<(usize, f64)> = (1..=4).filter_map(|n| Some((n, worked.si(&TANKS, [n])?))).collect();
     let mut drawing = Drawing::new(8.0 + 58.0 * volumes.len() as f64);
     let most = volumes.iter().map(|(_, tanks)| tanks.ceil()).fold(1.0, f64::max).min(24.0);
     let slot = 344.0 / most.max(3.0);
     let width = (slot - 6.0).clamp(6.0, 60.0);
-    for (line, (n, tanks)) in volumes.iter().enumerate() {
+    for (line, (n, tanks)) in volumes.iter().copied().enumerate() {
         let top = 10.0 + 58.0 * line as f64;
-        let rate = worked.inputs.typed(&format!("volume.{n}.rate"));
-        let shown = rate.map(written::as_typed).unwrap_or_default();
+        let row = worked.inputs.rows(&VOLUME).nth(n - 1);
+        let shown = row.and_then(|row| row.typed(&VOLUME_RATE)).map(written::as_typed).unwrap_or_default();
         drawing.label(
             Set::Start,
             8.0,
             top + 6.0,
             Label::Phrase(
                 "carrier-volume.draw.tanks",
-                vec![("volume", Arg::Text(shown.clone())), ("tanks", Arg::Quantity(*tanks, Unit::none()))],
+                vec![("volume", Arg::Text(shown.clone())), ("tanks", Arg::Quantity(tanks, Unit::none()))],
             ),
         );
         for index in 0..tanks.ceil().min(24.0) as usize {
@@ -253,8 +266,8 @@ fn draw(worked: &Worked, system: System) -> Drawing {
             "carrier-volume.draw.day",
             vec![
                 ("volume", Arg::Text(shown)),
-                ("tanks", Arg::Quantity(*tanks, Unit::none())),
-                ("area", worked.rounded(&format!("volume-{n}-area-per-tank"), usual::SURFACE.pick(system))),
+                ("tanks", Arg::Quantity(tanks, Unit::none())),
+                ("area", worked.rounded(&AREA_PER_TANK, [n], usual::SURFACE.pick(system))),
             ],
         );
     }

@@ -1,15 +1,17 @@
 //! Catch test: what a gun, or each nozzle of a row, puts out.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Kind, Ratio, Time, Volume};
+use crate::quantity::kind::{Time, Volume};
+use crate::quantity::kinds;
+use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Units, unit, units};
 use crate::quantity::usual;
 use crate::quantity::written;
-use crate::text::texts::replaced;
-use crate::working::percent_off::outside;
+use crate::working::percent_off::{departure, outside};
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Nozzle output from a catch test: the volume caught divided by the time of the catch.
@@ -54,24 +56,19 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "catch-test",
-    inputs: &[
-        FormItem::Many(Group { name: "catch", fields: &[VOLUME, TIME], least: 0, most: 12 }),
-        FormItem::Many(Group { name: "nozzle", fields: &[VOLUME], least: 0, most: 60 }),
-        FormItem::One(NOZZLE_TIME),
-        FormItem::One(TOLERANCE),
-    ],
+    inputs: &[CATCH.item(), NOZZLE.item(), NOZZLE_TIME.item(), TOLERANCE.item()],
     results: &[
-        &NOZZLE_OUTPUT,
-        &TOTAL_VOLUME,
-        &TOTAL_TIME,
-        &MEAN_OUTPUT,
-        &TOTAL_OUTPUT,
-        &MEAN_CATCH,
-        &DEPARTURE,
-        &LOWEST,
-        &HIGHEST,
+        &NOZZLE_OUTPUT.spec,
+        &TOTAL_VOLUME.spec,
+        &TOTAL_TIME.spec,
+        &MEAN_OUTPUT.spec,
+        &TOTAL_OUTPUT.spec,
+        &MEAN_CATCH.spec,
+        &DEPARTURE.spec,
+        &LOWEST.spec,
+        &HIGHEST.spec,
     ],
-    uncertain: &["nozzle-output", "mean-output"],
+    uncertain: &[NOZZLE_OUTPUT.name(), MEAN_OUTPUT.name()],
     compare: None,
     face: Face::Results,
     sources: &[
@@ -102,33 +99,36 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const VOLUME: Input = Input::quantity("volume", Kind::Volume, units!("fl oz", "L"))
+/// Catches of one gun or nozzle, each with its own time.
+#[derive(Debug)]
+pub(crate) enum Catch {}
+pub(crate) const CATCH: GroupOf<Catch> = GroupOf::new("catch", fields![VOLUME, TIME], 0, 12);
+/// One catch of each nozzle, all in the same time.
+#[derive(Debug)]
+pub(crate) enum Nozzle {}
+pub(crate) const NOZZLE: GroupOf<Nozzle> = GroupOf::new("nozzle", fields![NOZZLE_VOLUME], 0, 60);
+pub(crate) const VOLUME: InputOf<kinds::Volume, Catch> = InputOf::quantity("volume", units!("fl oz", "L"))
     .above("gal", (0.0, 50.0), (0.125, 5.0))
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows();
-const TIME: Input = Input::quantity("time", Kind::Time, usual::SECONDS)
-    .above("s", (0.0, 600.0), (15.0, 120.0))
-    .read_to((0.2, "s"), (0.2, "s"))
-    .stopwatch()
-    .grows();
-const NOZZLE_TIME: Input = Input::quantity("nozzle-time", Kind::Time, usual::SECONDS)
-    .above("s", (0.0, 600.0), (15.0, 120.0))
-    .read_to((0.2, "s"), (0.2, "s"))
-    .stopwatch()
-    .grows()
-    .optional();
-const TOLERANCE: Input =
-    Input::quantity("tolerance", Kind::Share, usual::PERCENT).above("%", (0.0, 50.0), (5.0, 15.0)).or("10 %");
+pub(crate) const TIME: InputOf<kinds::Time, Catch> =
+    InputOf::quantity("time", usual::SECONDS).above("s", (0.0, 600.0), (15.0, 120.0)).timed();
+pub(crate) const NOZZLE_VOLUME: InputOf<kinds::Volume, Nozzle> = VOLUME.in_group();
+pub(crate) const NOZZLE_TIME: InputOf<kinds::Time> =
+    InputOf::quantity("nozzle-time", usual::SECONDS).above("s", (0.0, 600.0), (15.0, 120.0)).timed().optional();
+pub(crate) const TOLERANCE: InputOf<kinds::Share> =
+    InputOf::quantity("tolerance", usual::PERCENT).above("%", (0.0, 50.0), (5.0, 15.0)).or("10 %");
 
-static NOZZLE_OUTPUT: ResultSpec = ResultSpec::new("nozzle-output", Kind::Flow, usual::OUTPUT).main();
-static TOTAL_VOLUME: ResultSpec = ResultSpec::new("total-volume", Kind::Volume, units!("fl oz", "L")).measured();
-static TOTAL_TIME: ResultSpec = ResultSpec::new("total-time", Kind::Time, usual::SECONDS);
-static MEAN_OUTPUT: ResultSpec = ResultSpec::new("mean-output", Kind::Flow, usual::OUTPUT).main();
-static TOTAL_OUTPUT: ResultSpec = ResultSpec::new("total-output", Kind::Flow, usual::OUTPUT).main();
-static MEAN_CATCH: ResultSpec = ResultSpec::new("mean-catch", Kind::Volume, usual::MEASURED);
-static LOWEST: ResultSpec = ResultSpec::new("lowest-output", Kind::Flow, usual::OUTPUT);
-static HIGHEST: ResultSpec = ResultSpec::new("highest-output", Kind::Flow, usual::OUTPUT);
-static DEPARTURE: ResultSpec = ResultSpec::new("nozzle-N-departure", Kind::Share, usual::PERCENT);
+pub(crate) static NOZZLE_OUTPUT: ResultOf<kinds::Flow> = ResultOf::new("nozzle-output", usual::OUTPUT).main();
+pub(crate) static TOTAL_VOLUME: ResultOf<kinds::Volume> =
+    ResultOf::new("total-volume", units!("fl oz", "L")).measured();
+pub(crate) static TOTAL_TIME: ResultOf<kinds::Time> = ResultOf::new("total-time", usual::SECONDS);
+pub(crate) static MEAN_OUTPUT: ResultOf<kinds::Flow> = ResultOf::new("mean-output", usual::OUTPUT).main();
+pub(crate) static TOTAL_OUTPUT: ResultOf<kinds::Flow> = ResultOf::new("total-output", usual::OUTPUT).main();
+pub(crate) static MEAN_CATCH: ResultOf<kinds::Volume> = ResultOf::new("mean-catch", usual::MEASURED);
+pub(crate) static LOWEST: ResultOf<kinds::Flow> = ResultOf::new("lowest-output", usual::OUTPUT);
+pub(crate) static HIGHEST: ResultOf<kinds::Flow> = ResultOf::new("highest-output", usual::OUTPUT);
+pub(crate) static DEPARTURE: ResultOf<kinds::Share, 1> = ResultOf::new("nozzle-N-departure", usual::PERCENT);
 
 /// Turf worksheet: catch 20 to 60 s and at least 20 fl oz to keep the reading error small.
 const SHORT_CATCH_S: f64 = 20.0;
@@ -137,13 +137,13 @@ const LITTLE_FL_OZ: f64 = 20.0;
 const SCATTER: f64 = 0.05;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    if inputs.row_count("catch") == 0 && inputs.row_count("nozzle") == 0 {
-        return Err(Fault::new("catch-test.nothing", "catch"));
+    if inputs.row_count(&CATCH) == 0 && inputs.row_count(&NOZZLE) == 0 {
+        return Err(Fault::new("catch-test.nothing", CATCH.name()));
     }
-    if inputs.row_count("catch") > 0 {
+    if inputs.row_count(&CATCH) > 0 {
         gun(inputs, rec)?;
     }
-    if inputs.row_count("nozzle") > 0 {
+    if inputs.row_count(&NOZZLE) > 0 {
         nozzles(inputs, rec)?;
     }
     Ok(())
@@ -151,12 +151,12 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 
 fn gun(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let mut catches: Vec<(Traced<Volume>, Traced<Time>)> = Vec::new();
-    for row in inputs.rows("catch") {
-        let (volume, time) = (row.need("volume")?, row.need("time")?);
+    for row in inputs.rows(&CATCH) {
+        let (volume, time) = (row.need(&VOLUME)?, row.need(&TIME)?);
         reading_cautions(rec, &volume, &time);
         catches.push((volume, time));
     }
-    let unit = inputs.rows("catch").find_map(|row| row.unit("volume").cloned()).unwrap_or_default();
+    let unit = inputs.rows(&CATCH).find_map(|row| row.unit(&VOLUME).cloned()).unwrap_or_default();
     let (mut volume, mut time) = catches[0].clone();
     if let Some(sum) = Traced::sum(catches.iter().map(|(volume, _)| volume.clone())).filter(|_| catches.len() > 1) {
         volume = rec.step_in("catch-test.step.total-volume", &[], &sum, &unit);
@@ -176,10 +176,10 @@ fn gun(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
             );
         }
     }
-    rec.result(&NOZZLE_OUTPUT, &[], &output);
+    rec.result(&NOZZLE_OUTPUT, [], &output);
     rec.repeats(&NOZZLE_OUTPUT, catches.iter().map(|(volume, time)| (volume, time)));
-    rec.result(&TOTAL_VOLUME, &[], &volume);
-    rec.result(&TOTAL_TIME, &[], &time);
+    rec.result(&TOTAL_VOLUME, [], &volume);
+    rec.result(&TOTAL_TIME, [], &time);
     Ok(())
 }
 
@@ -194,14 +194,14 @@ fn reading_cautions(rec: &mut Recorder, volume: &Traced<Volume>, time: &Traced<T
 }
 
 fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let time: Traced<Time> = inputs.need("nozzle-time")?;
-    let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
+    let time = inputs.need(&NOZZLE_TIME)?;
+    let tolerance = inputs.need(&TOLERANCE)?;
     let mut catches: Vec<Traced<Volume>> = Vec::new();
-    for row in inputs.rows("nozzle") {
-        catches.push(row.need("volume")?);
+    for row in inputs.rows(&NOZZLE) {
+        catches.push(row.need(&NOZZLE_VOLUME)?);
     }
     reading_cautions(rec, &catches[0], &time);
-    let unit = inputs.rows("nozzle").find_map(|row| row.unit("volume").cloned()).unwrap_or_default();
+    let unit = inputs.rows(&NOZZLE).find_map(|row| row.unit(&NOZZLE_VOLUME).cloned()).unwrap_or_default();
     let mut sum = catches[0].clone();
     if let Some(all) = Traced::sum(catches.iter().cloned()).filter(|_| catches.len() > 1) {
         sum = rec.step_in("catch-test.step.nozzle-sum", &[], &all, &unit);
@@ -210,16 +210,16 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let mean = rec.step_in("catch-test.step.mean-catch", &[], &(&sum / &count), &unit);
     let mean_output = rec.step("catch-test.step.mean-output", &[], &(&mean / &time), usual::OUTPUT);
     let total_output = rec.step("catch-test.step.total-output", &[], &(&sum / &time), usual::OUTPUT);
-    rec.result(&MEAN_OUTPUT, &[], &mean_output);
-    rec.result(&TOTAL_OUTPUT, &[], &total_output);
-    rec.result(&MEAN_CATCH, &[], &mean);
+    rec.result(&MEAN_OUTPUT, [], &mean_output);
+    rec.result(&TOTAL_OUTPUT, [], &total_output);
+    rec.result(&MEAN_CATCH, [], &mean);
     let one = Traced::number(1.0);
-    rec.settle(&LOWEST, &[], &(&mean_output * &(&one - &tolerance)));
-    rec.settle(&HIGHEST, &[], &(&mean_output * &(&one + &tolerance)));
+    rec.settle(&LOWEST, [], &(&mean_output * &(&one - &tolerance)));
+    rec.settle(&HIGHEST, [], &(&mean_output * &(&one + &tolerance)));
     for (index, catch) in catches.iter().enumerate() {
         let row = [index + 1];
-        let departure = rec.step("catch-test.step.departure", &row, &(&(catch - &mean) / &mean), usual::PERCENT);
-        rec.result(&DEPARTURE, &row, &departure);
+        let departure = departure(rec, "catch-test.step.departure", &row, catch, &mean);
+        rec.result(&DEPARTURE, row, &departure);
         if outside(&departure, &tolerance) {
             let args = vec![
                 ("n", Arg::Text(row[0].to_string())),
@@ -236,27 +236,26 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 const DRAWN_HIGH: f64 = 68.0;
 
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let group = if worked.inputs.row_count("catch") > 0 { "catch" } else { "nozzle" };
-    let rows: Vec<(String, f64)> = worked
-        .inputs
-        .rows(if group == "catch" { "catch" } else { "nozzle" })
-        .filter_map(|row| Some((row.name("volume"), row.get::<Volume>("volume")?.si())))
-        .collect();
+    let inputs = &worked.inputs;
+    let gun = inputs.row_count(&CATCH) > 0;
+    let rows: Vec<(&Typed, Option<&Typed>)> = if gun {
+        inputs.rows(&CATCH).filter_map(|row| Some((row.typed(&VOLUME)?, row.typed(&TIME)))).collect()
+    } else {
+        inputs.rows(&NOZZLE).filter_map(|row| Some((row.typed(&NOZZLE_VOLUME)?, None))).collect()
+    };
     let mut drawing = Drawing::new(128.0);
-    let highest = rows.iter().map(|(_, si)| *si).fold(f64::MIN_POSITIVE, f64::max);
+    let highest = rows.iter().map(|(volume, _)| volume.si).fold(f64::MIN_POSITIVE, f64::max);
     let slot = 344.0 / rows.len().max(1) as f64;
     let width = (slot * 0.66).min(72.0);
     let floor = 104.0;
-    for (index, (name, si)) in rows.iter().enumerate() {
+    for (index, (volume, time)) in rows.iter().enumerate() {
         let middle = 8.0 + slot * (index as f64 + 0.5);
-        let level = si / highest * DRAWN_HIGH;
+        let level = volume.si / highest * DRAWN_HIGH;
         drawing.rect("paper", middle - width / 2.0, floor - DRAWN_HIGH - 8.0, width, DRAWN_HIGH + 8.0);
         drawing.rect("water", middle - width / 2.0, floor - level, width, level);
         drawing.rect("line", middle - width / 2.0, floor - DRAWN_HIGH - 8.0, width, DRAWN_HIGH + 8.0);
         if rows.len() <= 4 {
-            let text = worked.inputs.typed(name).map(written::as_typed).unwrap_or_default();
-            drawing.label(Set::Mid, middle, 18.0, Label::Plain(text));
-            let time = worked.inputs.typed(&replaced(name, "volume", "time"));
+            drawing.label(Set::Mid, middle, 18.0, Label::Plain(written::as_typed(volume)));
             drawing.label(
                 Set::Mid,
                 middle,
@@ -268,15 +267,15 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         }
     }
     drawing.line("line", (8.0, floor), (352.0, floor));
-    if group == "nozzle" {
+    if !gun {
         mean_lines(worked, &mut drawing, highest, floor);
     }
-    captions(worked, &mut drawing, group, rows.len(), system);
+    captions(worked, &mut drawing, gun, rows.len(), system);
     drawing
 }
 
 fn mean_lines(worked: &Worked, drawing: &mut Drawing, highest: f64, floor: f64) {
-    let (Some(mean), Some(tolerance)) = (worked.si("mean-catch"), worked.inputs.typed("tolerance")) else {
+    let (Some(mean), Some(tolerance)) = (worked.si(&MEAN_CATCH, []), worked.inputs.typed(&TOLERANCE)) else {
         return;
     };
     let height = |si: f64| floor - (si / highest * DRAWN_HIGH).min(DRAWN_HIGH + 8.0);
@@ -286,17 +285,17 @@ fn mean_lines(worked: &Worked, drawing: &mut Drawing, highest: f64, floor: f64) 
     }
 }
 
-fn captions(worked: &Worked, drawing: &mut Drawing, group: &str, rows: usize, system: System) {
+fn captions(worked: &Worked, drawing: &mut Drawing, gun: bool, rows: usize, system: System) {
     let count = ("count", Arg::Text(rows.to_string()));
-    let quantity = |name: &str, units: &Units| Arg::Quantity(worked.si(name).unwrap_or_default(), units.pick(system));
-    if group == "catch" {
+    let quantity = |si: Option<f64>, units: &Units| Arg::Quantity(si.unwrap_or_default(), units.pick(system));
+    if gun {
         drawing.say(
             "catch-test.draw.gun",
             vec![
                 count,
-                ("volume", quantity("total-volume", units!("fl oz", "L"))),
-                ("time", quantity("total-time", usual::SECONDS)),
-                ("output", quantity("nozzle-output", usual::OUTPUT)),
+                ("volume", quantity(worked.si(&TOTAL_VOLUME, []), units!("fl oz", "L"))),
+                ("time", quantity(worked.si(&TOTAL_TIME, []), usual::SECONDS)),
+                ("output", quantity(worked.si(&NOZZLE_OUTPUT, []), usual::OUTPUT)),
             ],
         );
     } else {
@@ -304,8 +303,8 @@ fn captions(worked: &Worked, drawing: &mut Drawing, group: &str, rows: usize, sy
             "catch-test.draw.nozzles",
             vec![
                 count,
-                ("mean", quantity("mean-catch", usual::MEASURED)),
-                ("output", quantity("mean-output", usual::OUTPUT)),
+                ("mean", quantity(worked.si(&MEAN_CATCH, []), usual::MEASURED)),
+                ("output", quantity(worked.si(&MEAN_OUTPUT, []), usual::OUTPUT)),
             ],
         );
     }

@@ -1,17 +1,21 @@
 //! Day plan: a list of lawns, one tank: which fill treats which lawns, and what goes into each fill.
 
 use crate::calculation::any_quantity::AnyQuantity;
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
-use crate::calculation::inputs::{Inputs, Row};
-use crate::calculation::label::{self, LabelRate};
+use crate::calculation::handles::{GroupOf, InputOf, OwnName, ResultOf, fields};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label::{self, LabelRate, Product};
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Area, Kind, Ratio, Time, Volume, VolumePerArea};
+use crate::calculators::shared;
+use crate::quantity::kind::{Area, Ratio, Volume, VolumePerArea};
+use crate::quantity::kinds;
 use crate::quantity::order::order_of;
 use crate::quantity::unit::{unit, units};
 use crate::quantity::usual;
 use crate::text::texts::joined;
-use crate::working::record::{Arg, Outcome, Recorder, Severity, System, Traced};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced, WorkedResult};
 use crate::working::result;
 
 /// Fills of a tank for a day's lawns, in order, the last one mixed short so that nothing is left.
@@ -69,27 +73,27 @@ use crate::working::result;
 pub static CALCULATOR: Calculator = Calculator {
     id: "day-plan",
     inputs: &[
-        FormItem::Many(Group { name: "lawn", fields: &[NAME, AREA], least: 1, most: 40 }),
-        FormItem::One(APPLICATION_RATE),
-        FormItem::One(TANK),
-        FormItem::One(LEFT),
-        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
-        FormItem::One(LABEL_VOLUME_MIN),
-        FormItem::One(FILL_TIME),
+        LAWN.item(),
+        shared::APPLICATION_RATE.item(),
+        shared::TANK.item(),
+        shared::LEFT.item(),
+        PRODUCT.item(),
+        label::VOLUME_MIN.item(),
+        FILL_TIME.item(),
     ],
     results: &[
-        &FILLS,
-        &TOTAL_MIX,
-        &TOTAL_PRODUCT,
-        &TOTAL_AREA,
-        &FILLING,
-        &FILL_MIX,
-        &FILL_WATER,
-        &FILL_PRODUCT,
-        &FILL_AREA,
-        &FILL_LAWN,
-        &LAWN_MIX,
-        &OVER,
+        &FILLS.spec,
+        &TOTAL_MIX.spec,
+        &TOTAL_PRODUCT.spec,
+        &TOTAL_AREA.spec,
+        &FILLING.spec,
+        &FILL_MIX.spec,
+        &FILL_WATER.spec,
+        &FILL_PRODUCT.spec,
+        &FILL_AREA.spec,
+        &FILL_LAWN.spec,
+        &LAWN_MIX.spec,
+        &OVER.spec,
     ],
     uncertain: &[],
     compare: None,
@@ -140,40 +144,32 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const NAME: Input = Input::own_name("name");
-const AREA: Input =
-    Input::quantity("area", Kind::Area, usual::SURFACE).above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0));
-const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).above(
-    "gal/1000 ft2",
-    (0.0, 50.0),
-    (0.1, 10.0),
-);
-const TANK: Input = Input::quantity("tank", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (1.0, 1000.0));
-const LEFT: Input = Input::quantity("left", Kind::Volume, usual::TANKFUL)
-    .from("gal", (0.0, 10_000.0), (0.0, 1000.0))
-    .read_to((2.0, "gal"), (10.0, "L"))
-    .or("0 gal");
-const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::VolumePerArea, usual::LAWN_RATE)
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
-    .optional();
-const FILL_TIME: Input = Input::quantity("fill-time", Kind::Time, units!("min", "min"))
-    .above("min", (0.0, 600.0), (2.0, 90.0))
-    .read_to((1.0, "min"), (1.0, "min"))
-    .optional();
+/// The lawns of the day, in the order of the route.
+#[derive(Debug)]
+pub(crate) enum Lawn {}
+pub(crate) const LAWN: GroupOf<Lawn> = GroupOf::new("lawn", fields![NAME, AREA], 1, 40);
+/// What goes into the tank beside water.
+pub(crate) const PRODUCT: GroupOf<Product> = label::products(6);
+pub(crate) const NAME: InputOf<OwnName, Lawn> = InputOf::own_name("name");
+pub(crate) const AREA: InputOf<kinds::Area, Lawn> =
+    InputOf::quantity("area", usual::SURFACE).above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0));
+pub(crate) const FILL_TIME: InputOf<kinds::Time> = shared::FILL_TIME.optional();
 
-static FILLS: ResultSpec = ResultSpec::new("fills", Kind::Number, usual::NUMBER).main();
-static TOTAL_MIX: ResultSpec = ResultSpec::new("total-mix", Kind::Volume, usual::TANKFUL).main().adds();
-static TOTAL_PRODUCT: ResultSpec =
-    ResultSpec::new("total-product-N", Kind::Amount, usual::MEASURED).main().measured().adds();
-static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, usual::SURFACE).adds();
-static FILLING: ResultSpec = ResultSpec::new("filling", Kind::Time, units!("min", "min"));
-static FILL_MIX: ResultSpec = ResultSpec::new("fill-N-mix", Kind::Volume, usual::TANKFUL).adds();
-static FILL_WATER: ResultSpec = ResultSpec::new("fill-N-water", Kind::Volume, usual::TANKFUL).measured().adds();
-static FILL_PRODUCT: ResultSpec = ResultSpec::new("fill-N-product-M", Kind::Amount, usual::MEASURED).measured().adds();
-static FILL_AREA: ResultSpec = ResultSpec::new("fill-N-area", Kind::Area, usual::SURFACE).adds();
-static FILL_LAWN: ResultSpec = ResultSpec::new("fill-N-lawn-M-area", Kind::Area, usual::SURFACE).adds();
-static LAWN_MIX: ResultSpec = ResultSpec::new("lawn-N-mix", Kind::Volume, usual::TANKFUL).adds();
-static OVER: ResultSpec = ResultSpec::new("left-over", Kind::Volume, usual::TANKFUL);
+pub(crate) static FILLS: ResultOf<kinds::Number> = ResultOf::new("fills", usual::NUMBER).main();
+pub(crate) static TOTAL_MIX: ResultOf<kinds::Volume> = ResultOf::new("total-mix", usual::TANKFUL).main().adds();
+pub(crate) static TOTAL_PRODUCT: ResultOf<kinds::Amount, 1> =
+    ResultOf::new("total-product-N", usual::MEASURED).main().measured().adds();
+pub(crate) static TOTAL_AREA: ResultOf<kinds::Area> = ResultOf::new("total-area", usual::SURFACE).adds();
+pub(crate) static FILLING: ResultOf<kinds::Time> = ResultOf::new("filling", units!("min", "min"));
+pub(crate) static FILL_MIX: ResultOf<kinds::Volume, 1> = ResultOf::new("fill-N-mix", usual::TANKFUL).adds();
+pub(crate) static FILL_WATER: ResultOf<kinds::Volume, 1> =
+    ResultOf::new("fill-N-water", usual::TANKFUL).measured().adds();
+pub(crate) static FILL_PRODUCT: ResultOf<kinds::Amount, 2> =
+    ResultOf::new("fill-N-product-M", usual::MEASURED).measured().adds();
+pub(crate) static FILL_AREA: ResultOf<kinds::Area, 1> = ResultOf::new("fill-N-area", usual::SURFACE).adds();
+pub(crate) static FILL_LAWN: ResultOf<kinds::Area, 2> = ResultOf::new("fill-N-lawn-M-area", usual::SURFACE).adds();
+pub(crate) static LAWN_MIX: ResultOf<kinds::Volume, 1> = ResultOf::new("lawn-N-mix", usual::TANKFUL).adds();
+pub(crate) static OVER: ResultOf<kinds::Volume> = ResultOf::new("left-over", usual::TANKFUL);
 
 /// More fills than a day has room for.
 const MOST_FILLS: usize = 60;
@@ -191,40 +187,40 @@ struct Day<'a> {
 }
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let (rate, tank, left): (Traced<VolumePerArea>, Traced<Volume>, Traced<Volume>) =
-        (inputs.need("application-rate")?, inputs.need("tank")?, inputs.need("left")?);
+    let (rate, tank) = (inputs.need(&shared::APPLICATION_RATE)?, inputs.need(&shared::TANK)?);
+    let left = inputs.need(&shared::LEFT)?;
     if left.above(&tank) {
-        return Err(Fault::new("day-plan.left-above-tank", "left"));
+        return Err(Fault::new("day-plan.left-above-tank", shared::LEFT.name()));
     }
     label::volume_caution(inputs, rec, &rate, "day-plan.under-label-volume", None);
-    let amounts = vec![Vec::new(); inputs.row_count("product")];
+    let amounts = vec![Vec::new(); inputs.row_count(&PRODUCT)];
     let mut day = Day { inputs, rate, lawns: Vec::new(), next: 0, rest: None, amounts };
     let needed = day.lawns(rec)?;
     if !left.below(&needed) {
-        let over = rec.settle(&OVER, &[], &(&left - &needed));
-        rec.result(&FILLS, &[], &Traced::number(0.0));
+        let over = rec.settle(&OVER, [], &(&left - &needed));
+        rec.result(&FILLS, [], &Traced::number(0.0));
         rec.caution("day-plan.left-over", Severity::Warning, vec![("over", rec.arg(&over, usual::TANKFUL))]);
         return Ok(());
     }
-    let fills: Traced<Ratio> = rec.settle(&FILLS, &[], &(&needed / &tank).ceil());
+    let fills: Traced<Ratio> = rec.settle(&FILLS, [], &(&needed / &tank).ceil());
     if fills.si() > MOST_FILLS as f64 {
-        return Err(Fault::new("day-plan.too-many-fills", "tank"));
+        return Err(Fault::new("day-plan.too-many-fills", shared::TANK.name()));
     }
-    if let Some(time) = inputs.get::<Time>("fill-time") {
+    if let Some(time) = inputs.get(&FILL_TIME) {
         // A tank that starts full is not filled the first time.
         let full = !left.below(&tank);
         let made = if full { &fills - &Traced::number(1.0) } else { fills.clone() };
-        rec.settle(&FILLING, &[], &(&made * &time));
+        rec.settle(&FILLING, [], &(&made * &time));
     }
     let mut still = needed;
     for n in 1..=MOST_FILLS {
         let level = still.least(&tank);
         let (level, new) = if n == 1 && left.si() > 0.0 {
             let level = rec.step("day-plan.step.level", &[n], &level, usual::TANKFUL);
-            let new = rec.settle(&FILL_MIX, &[n], &(&level - &left));
+            let new = rec.settle(&FILL_MIX, [n], &(&level - &left));
             (level, new)
         } else {
-            let level = rec.settle(&FILL_MIX, &[n], &level);
+            let level = rec.settle(&FILL_MIX, [n], &level);
             (level.clone(), level)
         };
         day.fill(rec, n, &level, &new)?;
@@ -240,14 +236,15 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 impl Day<'_> {
     /// The mix that every lawn needs, and the whole day.
     fn lawns(&mut self, rec: &mut Recorder) -> Result<Traced<Volume>, Fault> {
-        for row in self.inputs.rows("lawn") {
-            let area: Traced<Area> = row.need("area")?;
-            rec.settle(&LAWN_MIX, &[row.number], &(&area * &self.rate));
+        for row in self.inputs.rows(&LAWN) {
+            let area = row.need(&AREA)?;
+            rec.settle(&LAWN_MIX, [row.number()], &(&area * &self.rate));
             self.lawns.push(area);
         }
-        let total = Traced::sum(self.lawns.iter().cloned()).ok_or_else(|| Fault::new("problem.missing", "lawn"))?;
-        let total = rec.settle(&TOTAL_AREA, &[], &total);
-        Ok(rec.settle(&TOTAL_MIX, &[], &(&total * &self.rate)))
+        let total =
+            Traced::sum(self.lawns.iter().cloned()).ok_or_else(|| Fault::new("problem.missing", LAWN.name()))?;
+        let total = rec.settle(&TOTAL_AREA, [], &total);
+        Ok(rec.settle(&TOTAL_MIX, [], &(&total * &self.rate)))
     }
 
     /// One fill: the ground it treats, lawn by lawn, and what goes in.
@@ -258,7 +255,7 @@ impl Day<'_> {
         level: &Traced<Volume>,
         new: &Traced<Volume>,
     ) -> Result<(), Fault> {
-        let area = rec.settle(&FILL_AREA, &[n], &(level / &self.rate));
+        let area = rec.settle(&FILL_AREA, [n], &(level / &self.rate));
         self.walk(rec, n, &area);
         let dosed = match new.below(level) {
             true => rec.step("day-plan.step.new-mix-area", &[n], &(new / &self.rate), usual::SURFACE),
@@ -266,20 +263,20 @@ impl Day<'_> {
         };
         let (dosed, mix) = (AnyQuantity::from(&dosed, unit!("ft2")), AnyQuantity::from(new, unit!("gal")));
         let mut water = mix.clone();
-        for row in self.inputs.rows("product") {
+        for row in self.inputs.rows(&PRODUCT) {
             let amount = self.product(rec, n, &row, &dosed, &mix)?;
             if amount.measures(unit!("gal")) {
                 water = water.minus(&amount);
             }
-            self.amounts[row.number - 1].push(amount);
+            self.amounts[row.number() - 1].push(amount);
         }
         if !std::sync::Arc::ptr_eq(water.value.expr(), mix.value.expr()) {
-            water = water.settle(rec, &FILL_WATER, &[n], usual::TANKFUL);
+            water = water.settle(rec, &FILL_WATER, [n], usual::TANKFUL);
         } else {
-            rec.result(&FILL_WATER, &[n], &water.value);
+            water.report(rec, &FILL_WATER, [n], FILL_WATER.spec.units);
         }
         if water.value.si() < 0.0 {
-            return Err(Fault::new("day-plan.no-room-for-water", "product"));
+            return Err(Fault::new("day-plan.no-room-for-water", PRODUCT.name()));
         }
         Ok(())
     }
@@ -291,14 +288,14 @@ impl Day<'_> {
             let m = self.next + 1;
             let rest = self.rest.take().unwrap_or_else(|| lawn.clone());
             if order_of(rest.si(), ground.si(), area.si()).is_le() {
-                rec.result(&FILL_LAWN, &[n, m], &rest);
+                rec.result(&FILL_LAWN, [n, m], &rest);
                 (ground, whole) = (&ground - &rest, false);
                 self.next += 1;
             } else if order_of(ground.si(), 0.0, area.si()).is_gt() {
                 if whole {
-                    rec.result(&FILL_LAWN, &[n, m], &ground);
+                    rec.result(&FILL_LAWN, [n, m], &ground);
                 } else {
-                    ground = rec.settle(&FILL_LAWN, &[n, m], &ground);
+                    ground = rec.settle(&FILL_LAWN, [n, m], &ground);
                 }
                 self.rest = Some(rec.step("day-plan.step.rest", &[n, m], &(&rest - &ground), usual::SURFACE));
                 return;
@@ -313,7 +310,7 @@ impl Day<'_> {
         &self,
         rec: &mut Recorder,
         n: usize,
-        row: &Row,
+        row: &RowOf<Product>,
         area: &AnyQuantity,
         mix: &AnyQuantity,
     ) -> Result<AnyQuantity, Fault> {
@@ -321,18 +318,18 @@ impl Day<'_> {
         if n == 1 {
             label::max_caution(rec, row, &printed, &self.rate, "day-plan.over-label-max")?;
         }
-        let (units, rows) = (printed.amount_units(), [n, row.number]);
-        let rate = AnyQuantity::need(self.inputs, &row.name("rate"))?;
+        let (units, rows) = (printed.amount_units(), [n, row.number()]);
+        let rate = AnyQuantity::need_in(row, &label::RATE)?;
         let amount = rate.times(if rate.dim.length < 0 { area } else { mix });
-        let amount = amount.settle(rec, &FILL_PRODUCT, &rows, units);
+        let amount = amount.settle(rec, &FILL_PRODUCT, rows, units);
         Ok(amount)
     }
 
     fn totals(&self, rec: &mut Recorder) {
-        for (row, amounts) in self.inputs.rows("product").zip(&self.amounts) {
+        for (row, amounts) in self.inputs.rows(&PRODUCT).zip(&self.amounts) {
             let units = LabelRate::of(&row).map_or(usual::MEASURED, |rate| rate.amount_units());
             if let Some(total) = Traced::sum(amounts.iter().map(|amount| amount.value.clone())) {
-                rec.settle_in(&TOTAL_PRODUCT, &[row.number], &total, units);
+                rec.settle_in(&TOTAL_PRODUCT, [row.number()], &total, units);
             }
         }
     }
@@ -342,29 +339,27 @@ impl Day<'_> {
 const DRAWN: usize = 8;
 
 /// A result as it is written out, so that the drawing adds up as the list does.
-fn amount(worked: &Worked, name: &str) -> Option<(f64, String)> {
-    let found = worked.result(name)?;
-    match &found.outcome {
-        Outcome::Quantity(si, unit) => Some((*si, result::amount(found, *si, unit))),
-        Outcome::Verdict(_) => None,
-    }
+fn amount(found: Option<&WorkedResult>) -> Option<(f64, String)> {
+    let (si, unit) = found?.quantity()?;
+    Some((si, result::amount(found?, si, &unit)))
 }
 
 /// Every fill as a bar, a full tank as wide as the drawing, with its lawns by number.
 fn draw(worked: &Worked, _: System) -> Drawing {
-    let tank = worked.shown("tank").map_or(1.0, |(si, _)| si);
-    let rate = worked.shown("application-rate").map_or(1.0, |(si, _)| si);
-    let fills = worked.results.iter().filter(|found| found.spec.name == FILL_MIX.name).count();
+    let tank = worked.inputs.typed(&shared::TANK).map_or(1.0, |typed| typed.si);
+    let rate = worked.inputs.typed(&shared::APPLICATION_RATE).map_or(1.0, |typed| typed.si);
+    let fills = worked.results.iter().filter(|found| found.spec.name == FILL_MIX.name()).count();
     let mut drawing = Drawing::new(20.0 + 76.0 * fills.clamp(1, DRAWN) as f64);
     for n in 1..=fills {
         let top = 8.0 + 76.0 * (n - 1) as f64;
-        let Some((_, mix)) = amount(worked, &format!("fill-{n}-mix")) else { continue };
+        let Some((_, mix)) = amount(worked.result_of(&FILL_MIX, [n])) else { continue };
         let fill = vec![("n", Arg::Text(n.to_string())), ("mix", Arg::Text(mix))];
         let mut lawns: Vec<String> = Vec::new();
         let mut x = 8.0;
-        for m in 1..=worked.inputs.row_count("lawn") {
-            let Some((area, said)) = amount(worked, &format!("fill-{n}-lawn-{m}-area")) else { continue };
-            let name = worked.inputs.word(&format!("lawn.{m}.name")).map_or_else(|| m.to_string(), ToOwned::to_owned);
+        for row in worked.inputs.rows(&LAWN) {
+            let m = row.number();
+            let Some((area, said)) = amount(worked.result_of(&FILL_LAWN, [n, m])) else { continue };
+            let name = row.word(&NAME).map_or_else(|| m.to_string(), ToOwned::to_owned);
             lawns.push(format!("{m}. {name} {said}"));
             let width = 344.0 * area * rate / tank;
             if n <= DRAWN {
@@ -386,7 +381,7 @@ fn draw(worked: &Worked, _: System) -> Drawing {
         drawing.say("day-plan.draw.enough", Vec::new());
         return drawing;
     }
-    let total = amount(worked, "total-mix").map_or_else(String::new, |(_, said)| said);
+    let total = amount(worked.result_of(&TOTAL_MIX, [])).map_or_else(String::new, |(_, said)| said);
     drawing.say("day-plan.draw.day", vec![("mix", Arg::Text(total))]);
     drawing
 }

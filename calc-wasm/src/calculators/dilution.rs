@@ -1,11 +1,13 @@
 //! Dilution and adjuvant: product and water for a strength, a ratio or a rate per area.
 
 use crate::calculation::any_quantity::AnyQuantity;
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, Need, ResultSpec, Source};
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{Choice, InputOf, ResultOf};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Kind, Mixed};
+use crate::quantity::kinds;
+use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Unit, unit, units};
 use crate::quantity::usual;
 use crate::working::record::{Arg, Recorder, Severity, System, Traced};
@@ -63,31 +65,31 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "dilution",
     inputs: &[
-        FormItem::One(MIX),
-        FormItem::One(WANTED),
-        FormItem::One(Input::choice("by", &["volume", "weight"])),
-        FormItem::One(CONCENTRATE),
-        FormItem::One(WATER_PARTS),
-        FormItem::One(PRODUCT),
-        FormItem::One(AREA_RATE),
-        FormItem::One(CARRIER),
-        FormItem::One(OTHER_CARRIER),
-        FormItem::One(DENSITY),
-        FormItem::One(PLANTS),
-        FormItem::One(PER_PLANT),
+        MIX.item(),
+        WANTED.item(),
+        BY.item(),
+        CONCENTRATE.item(),
+        WATER_PARTS.item(),
+        PRODUCT.item(),
+        AREA_RATE.item(),
+        CARRIER.item(),
+        OTHER_CARRIER.item(),
+        DENSITY.item(),
+        PLANTS.item(),
+        PER_PLANT.item(),
     ],
     results: &[
-        &MIX_MADE,
-        &PLANTS_MIX,
-        &PRODUCT_AMOUNT,
-        &WATER,
-        &STRENGTH,
-        &PER_GALLON,
-        &TABLESPOONS,
-        &TEASPOONS,
-        &MIX_WEIGHT,
-        &ACTIVE,
-        &OTHER_STRENGTH,
+        &MIX_MADE.spec,
+        &PLANTS_MIX.spec,
+        &PRODUCT_AMOUNT.spec,
+        &WATER.spec,
+        &STRENGTH.spec,
+        &PER_GALLON.spec,
+        &TABLESPOONS.spec,
+        &TEASPOONS.spec,
+        &MIX_WEIGHT.spec,
+        &ACTIVE.spec,
+        &OTHER_STRENGTH.spec,
     ],
     uncertain: &[],
     compare: None,
@@ -115,39 +117,38 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const MIX: Input = Input::quantity("mix", Kind::Amount, usual::TANKFUL).optional();
-const PLANTS: Input = Input { need: Need::Optional, ..Input::count("plants", 1.0, 100_000.0) };
-const PER_PLANT: Input =
-    Input::quantity("per-plant", Kind::Volume, usual::MEASURED).above("gal", (0.0, 500.0), (0.005, 25.0)).optional();
-const WANTED: Input = Input::quantity("wanted", Kind::Strength, usual::PERCENT).optional();
-const CONCENTRATE: Input = Input::quantity("concentrate", Kind::Strength, usual::PERCENT).optional();
-const WATER_PARTS: Input =
-    Input::quantity("water-parts", Kind::Number, usual::NUMBER).above("", (0.0, 100_000.0), (1.0, 1000.0)).optional();
-const PRODUCT: Input = Input::quantity("product", Kind::Amount, usual::MEASURED).optional();
-const AREA_RATE: Input = Input::quantity("area-rate", Kind::VolumePerArea, units!("pt/acre", "L/ha"))
-    .above("gal/acre", (0.0, 1000.0), (0.01, 10.0))
-    .optional();
-const CARRIER: Input = Input::quantity("carrier", Kind::VolumePerArea, usual::LAWN_RATE)
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
-    .optional();
-const OTHER_CARRIER: Input = Input::quantity("other-carrier", Kind::VolumePerArea, usual::LAWN_RATE)
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
-    .optional();
-const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, units!("lb/gal", "kg/L"))
-    .above("lb/gal", (0.0, 25.0), (7.9, 12.0))
-    .or("8.34 lb/gal");
+pub(crate) const MIX: InputOf<kinds::Amount> = InputOf::quantity("mix", usual::TANKFUL).optional();
+pub(crate) const BY: InputOf<Choice> = InputOf::choice("by", &["volume", "weight"]);
+const BY_WEIGHT: &str = BY.choice_of("weight");
+pub(crate) const PLANTS: InputOf<kinds::Count> = InputOf::count("plants", 1.0, 100_000.0).optional();
+pub(crate) const PER_PLANT: InputOf<kinds::Volume> =
+    InputOf::quantity("per-plant", usual::MEASURED).above("gal", (0.0, 500.0), (0.005, 25.0)).optional();
+pub(crate) const WANTED: InputOf<kinds::Strength> = InputOf::quantity("wanted", usual::PERCENT).optional();
+pub(crate) const CONCENTRATE: InputOf<kinds::Strength> = InputOf::quantity("concentrate", usual::PERCENT).optional();
+pub(crate) const WATER_PARTS: InputOf<kinds::Number> =
+    InputOf::quantity("water-parts", usual::NUMBER).above("", (0.0, 100_000.0), (1.0, 1000.0)).optional();
+pub(crate) const PRODUCT: InputOf<kinds::Amount> = InputOf::quantity("product", usual::MEASURED).optional();
+pub(crate) const AREA_RATE: InputOf<kinds::VolumePerArea> =
+    InputOf::quantity("area-rate", units!("pt/acre", "L/ha")).above("gal/acre", (0.0, 1000.0), (0.01, 10.0)).optional();
+pub(crate) const CARRIER: InputOf<kinds::VolumePerArea> =
+    InputOf::quantity("carrier", usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0)).optional();
+pub(crate) const OTHER_CARRIER: InputOf<kinds::VolumePerArea> =
+    InputOf::quantity("other-carrier", usual::LAWN_RATE).above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0)).optional();
+pub(crate) const DENSITY: InputOf<kinds::MassPerVolume> =
+    InputOf::quantity("density", units!("lb/gal", "kg/L")).above("lb/gal", (0.0, 25.0), (7.9, 12.0)).or("8.34 lb/gal");
 
-static MIX_MADE: ResultSpec = ResultSpec::new("mix-made", Kind::Amount, usual::TANKFUL).main().measured();
-static PLANTS_MIX: ResultSpec = ResultSpec::new("plants-mix", Kind::Volume, usual::TANKFUL).main().measured();
-static PRODUCT_AMOUNT: ResultSpec = ResultSpec::new("product-amount", Kind::Amount, usual::MEASURED).main().measured();
-static WATER: ResultSpec = ResultSpec::new("water", Kind::Amount, usual::TANKFUL).main().measured();
-static STRENGTH: ResultSpec = ResultSpec::new("strength", Kind::Share, usual::PERCENT).main();
-static PER_GALLON: ResultSpec = ResultSpec::new("per-gallon", Kind::Strength, usual::STRENGTH);
-static TABLESPOONS: ResultSpec = ResultSpec::new("tablespoons", Kind::Volume, units!("tbsp", "mL"));
-static TEASPOONS: ResultSpec = ResultSpec::new("teaspoons", Kind::Volume, units!("tsp", "mL"));
-static MIX_WEIGHT: ResultSpec = ResultSpec::new("mix-weight", Kind::Mass, usual::WEIGHT);
-static ACTIVE: ResultSpec = ResultSpec::new("active", Kind::Amount, usual::WEIGHT);
-static OTHER_STRENGTH: ResultSpec = ResultSpec::new("other-strength", Kind::Share, usual::PERCENT).main();
+pub(crate) static MIX_MADE: ResultOf<kinds::Amount> = ResultOf::new("mix-made", usual::TANKFUL).main().measured();
+pub(crate) static PLANTS_MIX: ResultOf<kinds::Volume> = ResultOf::new("plants-mix", usual::TANKFUL).main().measured();
+pub(crate) static PRODUCT_AMOUNT: ResultOf<kinds::Amount> =
+    ResultOf::new("product-amount", usual::MEASURED).main().measured();
+pub(crate) static WATER: ResultOf<kinds::Amount> = ResultOf::new("water", usual::TANKFUL).main().measured();
+pub(crate) static STRENGTH: ResultOf<kinds::Share> = ResultOf::new("strength", usual::PERCENT).main();
+pub(crate) static PER_GALLON: ResultOf<kinds::Strength> = ResultOf::new("per-gallon", usual::STRENGTH);
+pub(crate) static TABLESPOONS: ResultOf<kinds::Volume> = ResultOf::new("tablespoons", units!("tbsp", "mL"));
+pub(crate) static TEASPOONS: ResultOf<kinds::Volume> = ResultOf::new("teaspoons", units!("tsp", "mL"));
+pub(crate) static MIX_WEIGHT: ResultOf<kinds::Mass> = ResultOf::new("mix-weight", usual::WEIGHT);
+pub(crate) static ACTIVE: ResultOf<kinds::Amount> = ResultOf::new("active", usual::WEIGHT);
+pub(crate) static OTHER_STRENGTH: ResultOf<kinds::Share> = ResultOf::new("other-strength", usual::PERCENT).main();
 
 /// The most that is measured with spoons: a cup.
 const SPOONED_FL_OZ: f64 = 8.0;
@@ -155,49 +156,50 @@ const SPOONED_FL_OZ: f64 = 8.0;
 const STRONGER: f64 = 1.5;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let asked = ["wanted", "water-parts", "product", "area-rate"].map(|name| inputs.typed(name).is_some());
+    let asked = [inputs.typed(&WANTED), inputs.typed(&WATER_PARTS), inputs.typed(&PRODUCT), inputs.typed(&AREA_RATE)];
+    let asked = asked.map(|typed| typed.is_some());
     let grown = for_plants(inputs, rec)?;
     if grown.is_some() && asked == [false; 4] {
         return Ok(());
     }
-    if asked[2] && asked[0] != asked[1] && !asked[3] && inputs.typed("mix").is_none() && grown.is_none() {
+    if asked[2] && asked[0] != asked[1] && !asked[3] && inputs.typed(&MIX).is_none() && grown.is_none() {
         return at_hand(inputs, rec);
     }
     match asked.iter().filter(|asked| **asked).count() {
-        0 => return Err(Fault::new("dilution.nothing", "wanted")),
+        0 => return Err(Fault::new("dilution.nothing", WANTED.name())),
         1 => {}
-        _ => return Err(Fault::new("dilution.one-of", "wanted")),
+        _ => return Err(Fault::new("dilution.one-of", WANTED.name())),
     }
     if asked[3] {
         return by_area(inputs, rec, grown);
     }
     let mix = match grown {
         Some(mix) => mix,
-        None => AnyQuantity::need(inputs, "mix")?,
+        None => AnyQuantity::need(inputs, &MIX)?,
     };
     if asked[2] {
-        return made(rec, &mix, &AnyQuantity::need(inputs, "product")?, true, None);
+        return made(rec, &mix, &AnyQuantity::need(inputs, &PRODUCT)?, true, None);
     }
     let (product, weighed) = if asked[1] { (by_ratio(inputs, rec, &mix)?, None) } else { wanted(inputs, rec, &mix)? };
-    let product = measured_out(rec, product, "wanted")?;
-    let percent = inputs.typed("wanted").is_some_and(|wanted| wanted.unit == unit!("%"));
-    let density = AnyQuantity::of(inputs, "density")?;
+    let product = measured_out(rec, product, WANTED.name())?;
+    let percent = inputs.typed(&WANTED).is_some_and(|wanted| wanted.unit == unit!("%"));
+    let density = AnyQuantity::of(inputs, &DENSITY)?;
     let weighed = weighed.zip(density).filter(|_| !product.measures(unit!("gal")));
-    made(rec, &mix, &product, !percent || inputs.typed("concentrate").is_some(), weighed)
+    made(rec, &mix, &product, !percent || inputs.typed(&CONCENTRATE).is_some(), weighed)
 }
 
 /// The mix that a number of plants takes, where each has its volume.
 fn for_plants(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<AnyQuantity>, Fault> {
-    let (plants, each) = (inputs.get::<Mixed>("plants"), AnyQuantity::of(inputs, "per-plant")?);
+    let (plants, each) = (inputs.get(&PLANTS), AnyQuantity::of(inputs, &PER_PLANT)?);
     match (plants, each) {
         (None, None) => Ok(None),
-        (Some(_), Some(_)) if inputs.typed("mix").is_some() => Err(Fault::new("dilution.mix-or-plants", "mix")),
+        (Some(_), Some(_)) if inputs.typed(&MIX).is_some() => Err(Fault::new("dilution.mix-or-plants", MIX.name())),
         (Some(plants), Some(each)) => {
             let mix = AnyQuantity { value: &each.value * &plants, dim: each.dim };
-            Ok(Some(mix.settle(rec, &PLANTS_MIX, &[], usual::TANKFUL)))
+            Ok(Some(mix.settle(rec, &PLANTS_MIX, [], usual::TANKFUL)))
         }
-        (None, _) => Err(Fault::new("problem.missing", "plants")),
-        (_, None) => Err(Fault::new("problem.missing", "per-plant")),
+        (None, _) => Err(Fault::new("problem.missing", PLANTS.name())),
+        (_, None) => Err(Fault::new("problem.missing", PER_PLANT.name())),
     }
 }
 
@@ -207,60 +209,60 @@ fn measured_out(rec: &mut Recorder, product: AnyQuantity, about: &'static str) -
     if !product.measures(units.us) {
         return Err(Fault::new("dilution.do-not-fit", about));
     }
-    let product = product.settle(rec, &PRODUCT_AMOUNT, &[], units);
+    let product = product.settle(rec, &PRODUCT_AMOUNT, [], units);
     Ok(product)
 }
 
 fn by_ratio(inputs: &Inputs, rec: &mut Recorder, mix: &AnyQuantity) -> Result<AnyQuantity, Fault> {
-    let water: Traced<Mixed> = inputs.need("water-parts")?;
+    let water = inputs.need(&WATER_PARTS)?;
     let parts = rec.step("dilution.step.parts", &[], &(&Traced::number(1.0) + &water), usual::NUMBER);
     Ok(AnyQuantity { value: &mix.value / &parts, dim: mix.dim })
 }
 
 /// The mix that product on hand makes, by ratio or at a target strength, and the water that goes with it.
 fn at_hand(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let product = AnyQuantity::need(inputs, "product")?;
-    let mix = match inputs.get::<Mixed>("water-parts") {
+    let product = AnyQuantity::need(inputs, &PRODUCT)?;
+    let mix = match inputs.get(&WATER_PARTS) {
         Some(water) => {
             let parts = rec.step("dilution.step.parts", &[], &(&Traced::number(1.0) + &water), usual::NUMBER);
             AnyQuantity { value: &product.value * &parts, dim: product.dim }
         }
         None => {
-            let wanted = AnyQuantity::need(inputs, "wanted")?;
-            let active = AnyQuantity::of(inputs, "concentrate")?.map_or(product.clone(), |own| product.times(&own));
+            let wanted = AnyQuantity::need(inputs, &WANTED)?;
+            let active = AnyQuantity::of(inputs, &CONCENTRATE)?.map_or(product.clone(), |own| product.times(&own));
             // A percentage by weight of something that is known by its volume alone cannot be known.
-            if inputs.word("by") == Some("weight") && wanted.is_share() && active.measures(unit!("gal")) {
-                return Err(Fault::new("dilution.not-weighed", "product"));
+            if inputs.word(&BY) == Some(BY_WEIGHT) && wanted.is_share() && active.measures(unit!("gal")) {
+                return Err(Fault::new("dilution.not-weighed", PRODUCT.name()));
             }
             active.over(&wanted)
         }
     };
     let units = if mix.measures(unit!("gal")) { usual::TANKFUL } else { usual::WEIGHT };
     if !mix.measures(units.us) {
-        return Err(Fault::new("dilution.do-not-fit", "wanted"));
+        return Err(Fault::new("dilution.do-not-fit", WANTED.name()));
     }
-    let mix = mix.settle(rec, &MIX_MADE, &[], units);
-    made(rec, &mix, &product, inputs.typed("water-parts").is_some(), None)
+    let mix = mix.settle(rec, &MIX_MADE, [], units);
+    made(rec, &mix, &product, inputs.typed(&WATER_PARTS).is_some(), None)
 }
 
 /// The product for a wanted strength: straight, from a concentrate, or by weight in a liquid mix.
 ///
 /// Returns it with the weight of the whole mix, where it was worked by weight.
 fn wanted(inputs: &Inputs, rec: &mut Recorder, mix: &AnyQuantity) -> Result<(AnyQuantity, Option<AnyQuantity>), Fault> {
-    let (wanted, concentrate) = (AnyQuantity::need(inputs, "wanted")?, AnyQuantity::of(inputs, "concentrate")?);
-    let weighed = inputs.word("by") == Some("weight") || concentrate.as_ref().is_some_and(|known| !known.is_share());
+    let (wanted, concentrate) = (AnyQuantity::need(inputs, &WANTED)?, AnyQuantity::of(inputs, &CONCENTRATE)?);
+    let weighed = inputs.word(&BY) == Some(BY_WEIGHT) || concentrate.as_ref().is_some_and(|known| !known.is_share());
     let (mut whole, mut by_weight) = (mix.clone(), None);
     if weighed && wanted.is_share() && mix.measures(unit!("gal")) {
-        whole = mix.times(&AnyQuantity::need(inputs, "density")?).settle(rec, &MIX_WEIGHT, &[], usual::WEIGHT);
+        whole = mix.times(&AnyQuantity::need(inputs, &DENSITY)?).settle(rec, &MIX_WEIGHT, [], usual::WEIGHT);
         by_weight = Some(whole.clone());
     }
     let active = whole.times(&wanted);
     let Some(concentrate) = concentrate else { return Ok((active, by_weight)) };
     let units = if active.measures(unit!("gal")) { usual::MEASURED } else { usual::WEIGHT };
     if !active.measures(units.us) {
-        return Err(Fault::new("dilution.do-not-fit", "wanted"));
+        return Err(Fault::new("dilution.do-not-fit", WANTED.name()));
     }
-    let active = active.settle(rec, &ACTIVE, &[], units);
+    let active = active.settle(rec, &ACTIVE, [], units);
     Ok((active.over(&concentrate), by_weight))
 }
 
@@ -279,41 +281,41 @@ fn made(
     let liquid = mix.measures(unit!("gal"));
     if same {
         let units = if liquid { usual::TANKFUL } else { usual::WEIGHT };
-        let water = mix.minus(product).settle(rec, &WATER, &[], units);
+        let water = mix.minus(product).settle(rec, &WATER, [], units);
         if water.value.si() < 0.0 {
-            return Err(Fault::new("dilution.no-room", "mix"));
+            return Err(Fault::new("dilution.no-room", MIX.name()));
         }
     } else if let Some((whole, density)) = weighed {
-        let water = whole.minus(product).over(&density).settle(rec, &WATER, &[], usual::TANKFUL);
+        let water = whole.minus(product).over(&density).settle(rec, &WATER, [], usual::TANKFUL);
         if water.value.si() < 0.0 {
-            return Err(Fault::new("dilution.no-room", "mix"));
+            return Err(Fault::new("dilution.no-room", MIX.name()));
         }
     } else if liquid {
-        rec.result(&WATER, &[], &mix.value);
+        mix.report(rec, &WATER, [], WATER.spec.units);
     }
     let per = if product.measures(unit!("gal")) { usual::STRENGTH } else { usual::DRY_STRENGTH };
     if same && share {
-        let strength = strength.settle(rec, &STRENGTH, &[], usual::PERCENT);
+        let strength = strength.settle(rec, &STRENGTH, [], usual::PERCENT);
         if liquid {
-            rec.result_in(&PER_GALLON, &[], &strength.value, per);
+            strength.report(rec, &PER_GALLON, [], per);
         }
     } else if liquid {
-        strength.settle(rec, &PER_GALLON, &[], per);
+        strength.settle(rec, &PER_GALLON, [], per);
     }
     let spooned = product.measures(unit!("gal")) && product.value.si() <= SPOONED_FL_OZ * unit!("fl oz").size();
     if spooned && rec.system == System::Us {
-        rec.result(&TABLESPOONS, &[], &product.value);
-        rec.result(&TEASPOONS, &[], &product.value);
+        product.report(rec, &TABLESPOONS, [], TABLESPOONS.spec.units);
+        product.report(rec, &TEASPOONS, [], TEASPOONS.spec.units);
     }
     Ok(())
 }
 
 /// An adjuvant by area: its strength at one carrier volume and at another, and its amount in the mix.
 fn by_area(inputs: &Inputs, rec: &mut Recorder, grown: Option<AnyQuantity>) -> Result<(), Fault> {
-    let rate = AnyQuantity::need(inputs, "area-rate")?;
-    let strength = rate.over(&AnyQuantity::need(inputs, "carrier")?).settle(rec, &STRENGTH, &[], usual::PERCENT);
-    if let Some(other) = AnyQuantity::of(inputs, "other-carrier")? {
-        let other = rate.over(&other).settle(rec, &OTHER_STRENGTH, &[], usual::PERCENT);
+    let rate = AnyQuantity::need(inputs, &AREA_RATE)?;
+    let strength = rate.over(&AnyQuantity::need(inputs, &CARRIER)?).settle(rec, &STRENGTH, [], usual::PERCENT);
+    if let Some(other) = AnyQuantity::of(inputs, &OTHER_CARRIER)? {
+        let other = rate.over(&other).settle(rec, &OTHER_STRENGTH, [], usual::PERCENT);
         if other.value.si() > STRONGER * strength.value.si() {
             let share = |known: &AnyQuantity| Arg::Quantity(known.value.si(), unit!("%"));
             rec.caution(
@@ -324,11 +326,11 @@ fn by_area(inputs: &Inputs, rec: &mut Recorder, grown: Option<AnyQuantity>) -> R
         }
     }
     if strength.value.si() >= 1.0 {
-        return Err(Fault::new("dilution.no-room", "carrier"));
+        return Err(Fault::new("dilution.no-room", CARRIER.name()));
     }
-    let mix = if grown.is_some() { grown } else { AnyQuantity::of(inputs, "mix")? };
+    let mix = if grown.is_some() { grown } else { AnyQuantity::of(inputs, &MIX)? };
     let Some(mix) = mix else { return Ok(()) };
-    let product = measured_out(rec, mix.times(&strength), "mix")?;
+    let product = measured_out(rec, mix.times(&strength), MIX.name())?;
     made(rec, &mix, &product, false, None)
 }
 
@@ -338,13 +340,18 @@ const THINNEST: f64 = 4.0;
 
 fn draw(worked: &Worked, _: System) -> Drawing {
     let mut drawing = Drawing::new(126.0);
-    let shares = ["strength", "other-strength"].map(|name| worked.si(name));
-    let mix = || worked.shown("mix").or_else(|| worked.shown("plants-mix"));
-    let share = |name: &str| {
-        let (part, whole) = (worked.shown(name)?, mix()?);
+    let (inputs, shown) = (&worked.inputs, |typed: &Typed| (typed.si, typed.unit));
+    let strengths = [worked.shown(&STRENGTH, []), worked.shown(&OTHER_STRENGTH, [])];
+    let mix = inputs.typed(&MIX).map(shown);
+    let amount = worked.shown(&PRODUCT_AMOUNT, []);
+    let product = inputs.typed(&PRODUCT).map(shown);
+    let whole = mix.or_else(|| worked.shown(&PLANTS_MIX, []));
+    let share = |part: Option<(f64, Unit)>| {
+        let (part, whole) = (part?, whole?);
         Some(if part.1.dim() == whole.1.dim() { part.0 / whole.0 } else { 0.0 })
     };
-    let first = shares[0].or_else(|| share("product-amount")).or_else(|| share("product")).unwrap_or(0.0);
+    let shares = strengths.map(|strength| strength.map(|(si, _)| si));
+    let first = shares[0].or_else(|| share(amount)).or_else(|| share(product)).unwrap_or(0.0);
     let columns: Vec<f64> = std::iter::once(first).chain(shares[1]).collect();
     let (width, high, floor) = (130.0, 68.0, 98.0);
     for (index, share) in columns.iter().enumerate() {
@@ -354,22 +361,21 @@ fn draw(worked: &Worked, _: System) -> Drawing {
         drawing.rect("water", middle - width / 2.0, floor - high, width, high);
         drawing.rect("mark", middle - width / 2.0, floor - level, width, level);
         drawing.rect("line", middle - width / 2.0, floor - high, width, high);
-        let carrier = worked.shown(["carrier", "other-carrier"][index]);
-        let whole = carrier.filter(|_| worked.inputs.typed("area-rate").is_some()).or_else(mix);
+        let carrier = if index == 0 { inputs.typed(&CARRIER) } else { inputs.typed(&OTHER_CARRIER) };
+        let whole = carrier.filter(|_| inputs.typed(&AREA_RATE).is_some()).map(shown).or(whole);
         let text = |(si, unit): (f64, Unit)| Label::Plain(crate::quantity::written::quantity(si, &unit));
         if let Some(whole) = whole {
             drawing.label(Set::Mid, middle, 20.0, text(whole));
         }
-        let part =
-            if columns.len() > 1 { None } else { worked.shown("product-amount").or_else(|| worked.shown("product")) };
+        let part = if columns.len() > 1 { None } else { amount.or(product) };
         drawing.label(Set::Strong, middle, 120.0, text(part.unwrap_or((*share, unit!("%")))));
     }
-    let amount = |name: &str| worked.shown(name).map(|(si, unit)| Arg::Quantity(si, unit));
-    if let (Some(product), Some(mix)) = (amount("product-amount").or_else(|| amount("product")), amount("mix")) {
+    let said = |(si, unit): (f64, Unit)| Arg::Quantity(si, unit);
+    if let (Some(product), Some(mix)) = (amount.or(product).map(said), mix.map(said)) {
         drawing.say("dilution.draw.mix", vec![("product", product), ("mix", mix)]);
     }
-    for (key, name) in [("dilution.draw.at", "strength"), ("dilution.draw.at-other", "other-strength")] {
-        if let (Some(strength), true) = (amount(name), worked.inputs.typed("area-rate").is_some()) {
+    for (key, strength) in ["dilution.draw.at", "dilution.draw.at-other"].into_iter().zip(strengths) {
+        if let (Some(strength), true) = (strength.map(said), inputs.typed(&AREA_RATE).is_some()) {
             drawing.say(key, vec![("strength", strength)]);
         }
     }

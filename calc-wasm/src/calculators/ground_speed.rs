@@ -1,10 +1,12 @@
 //! Ground speed: how fast you walk or drive over a measured course, and how long a course takes at a speed.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Kind, Length, Time, Velocity};
+use crate::quantity::kind::{Length, Time, Velocity};
+use crate::quantity::kinds;
 use crate::quantity::unit::{unit, units};
 use crate::quantity::usual;
 use crate::quantity::written;
@@ -55,22 +57,18 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "ground-speed",
-    inputs: &[
-        FormItem::Many(Group { name: "run", fields: &[DISTANCE, TIME], least: 0, most: 12 }),
-        FormItem::One(WANTED),
-        FormItem::Many(Group { name: "course", fields: &[LENGTH], least: 0, most: 12 }),
-    ],
+    inputs: &[RUN.item(), WANTED.item(), COURSE.item()],
     results: &[
-        &SPEED,
-        &PER_MINUTE,
-        &COURSE_TIME,
-        &TOTAL_DISTANCE,
-        &TOTAL_TIME,
-        &MEAN_TIME,
-        &RUN_SPEED,
-        &WANTED_DEPARTURE,
+        &SPEED.spec,
+        &PER_MINUTE.spec,
+        &COURSE_TIME.spec,
+        &TOTAL_DISTANCE.spec,
+        &TOTAL_TIME.spec,
+        &MEAN_TIME.spec,
+        &RUN_SPEED.spec,
+        &WANTED_DEPARTURE.spec,
     ],
-    uncertain: &["speed"],
+    uncertain: &[SPEED.name()],
     compare: None,
     face: Face::Results,
     sources: &[
@@ -105,31 +103,34 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const DISTANCE: Input = course("distance").grows().optional();
-const LENGTH: Input = course("length");
-const TIME: Input = Input::quantity("time", Kind::Time, usual::SECONDS)
-    .above("s", (0.0, 3600.0), (10.0, 600.0))
-    .read_to((0.2, "s"), (0.2, "s"))
-    .stopwatch()
-    .grows();
-const WANTED: Input =
-    Input::quantity("wanted-speed", Kind::Speed, usual::PACE).above("mph", (0.0, 40.0), (1.0, 12.0)).optional();
+/// Timed runs, over a measured distance or over the same one each.
+#[derive(Debug)]
+pub(crate) enum Run {}
+pub(crate) const RUN: GroupOf<Run> = GroupOf::new("run", fields![DISTANCE, TIME], 0, 12);
+/// Courses whose time at the speed is wanted.
+#[derive(Debug)]
+pub(crate) enum Course {}
+pub(crate) const COURSE: GroupOf<Course> = GroupOf::new("course", fields![LENGTH], 0, 12);
+pub(crate) const DISTANCE: InputOf<kinds::Length, Run> = course("distance").grows().optional();
+pub(crate) const LENGTH: InputOf<kinds::Length, Course> = course("length");
+pub(crate) const TIME: InputOf<kinds::Time, Run> =
+    InputOf::quantity("time", usual::SECONDS).above("s", (0.0, 3600.0), (10.0, 600.0)).timed();
+pub(crate) const WANTED: InputOf<kinds::Speed> =
+    InputOf::quantity("wanted-speed", usual::PACE).above("mph", (0.0, 40.0), (1.0, 12.0)).optional();
 
 /// A course measured with a tape.
-const fn course(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Length, usual::SPAN)
-        .above("ft", (0.0, 20_000.0), (50.0, 3000.0))
-        .read_to((0.5, "ft"), (0.1, "m"))
+const fn course<R>(name: &'static str) -> InputOf<kinds::Length, R> {
+    InputOf::quantity(name, usual::SPAN).above("ft", (0.0, 20_000.0), (50.0, 3000.0)).read_to((0.5, "ft"), (0.1, "m"))
 }
 
-static SPEED: ResultSpec = ResultSpec::new("speed", Kind::Speed, usual::PACE).main();
-static PER_MINUTE: ResultSpec = ResultSpec::new("speed-per-minute", Kind::Speed, units!("ft/min", "m/min"));
-static COURSE_TIME: ResultSpec = ResultSpec::new("course-N-time", Kind::Time, usual::SECONDS).main();
-static TOTAL_DISTANCE: ResultSpec = ResultSpec::new("total-distance", Kind::Length, usual::SPAN);
-static TOTAL_TIME: ResultSpec = ResultSpec::new("total-time", Kind::Time, usual::SECONDS);
-static MEAN_TIME: ResultSpec = ResultSpec::new("mean-time", Kind::Time, usual::SECONDS).main();
-static RUN_SPEED: ResultSpec = ResultSpec::new("run-N-speed", Kind::Speed, usual::PACE);
-static WANTED_DEPARTURE: ResultSpec = ResultSpec::new("against-wanted", Kind::Share, usual::PERCENT);
+pub(crate) static SPEED: ResultOf<kinds::Speed> = ResultOf::new("speed", usual::PACE).main();
+pub(crate) static PER_MINUTE: ResultOf<kinds::Speed> = ResultOf::new("speed-per-minute", units!("ft/min", "m/min"));
+pub(crate) static COURSE_TIME: ResultOf<kinds::Time, 1> = ResultOf::new("course-N-time", usual::SECONDS).main();
+pub(crate) static TOTAL_DISTANCE: ResultOf<kinds::Length> = ResultOf::new("total-distance", usual::SPAN);
+pub(crate) static TOTAL_TIME: ResultOf<kinds::Time> = ResultOf::new("total-time", usual::SECONDS);
+pub(crate) static MEAN_TIME: ResultOf<kinds::Time> = ResultOf::new("mean-time", usual::SECONDS).main();
+pub(crate) static RUN_SPEED: ResultOf<kinds::Speed, 1> = ResultOf::new("run-N-speed", usual::PACE);
+pub(crate) static WANTED_DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("against-wanted", usual::PERCENT);
 
 /// The travel-time table of the first source leaves 100 ft out from 5.5 mph on; its last 100 ft entry is at 5 mph.
 const SHORT_FT: f64 = 100.0;
@@ -139,43 +140,43 @@ const FAST_MPH: f64 = 5.0;
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let mut runs: Vec<(Traced<Length>, Traced<Time>)> = Vec::new();
     let mut times: Vec<Traced<Time>> = Vec::new();
-    for row in inputs.rows("run") {
-        let time: Traced<Time> = row.need("time")?;
-        runs.extend(row.get("distance").map(|distance| (distance, time.clone())));
+    for row in inputs.rows(&RUN) {
+        let time = row.need(&TIME)?;
+        runs.extend(row.get(&DISTANCE).map(|distance| (distance, time.clone())));
         times.push(time);
     }
     if runs.len() < times.len() {
-        let bare = inputs.rows("run").find(|row| row.get::<Length>("distance").is_none());
-        let about = bare.map(|row| row.name("distance")).unwrap_or_default();
+        let bare = inputs.rows(&RUN).find(|row| row.typed(&DISTANCE).is_none());
+        let about = bare.map(|row| row.name(&DISTANCE)).unwrap_or_default();
         if !runs.is_empty() || times.len() == 1 {
             return Err(Fault::new("ground-speed.no-distance", about));
         }
         mean_time(rec, times);
-        if inputs.get::<Velocity>("wanted-speed").is_none() && inputs.row_count("course") == 0 {
+        if inputs.get(&WANTED).is_none() && inputs.row_count(&COURSE) == 0 {
             return Ok(());
         }
     }
     let measured = if runs.is_empty() { None } else { Some(timed(rec, &runs)) };
-    let wanted = inputs.get::<Velocity>("wanted-speed");
+    let wanted = inputs.get(&WANTED);
     if let (Some(measured), Some(wanted)) = (&measured, &wanted) {
         let off = departure(rec, "ground-speed.step.against-wanted", &[], measured, wanted);
-        rec.result(&WANTED_DEPARTURE, &[], &off);
+        rec.result(&WANTED_DEPARTURE, [], &off);
     }
-    let courses = inputs.row_count("course");
+    let courses = inputs.row_count(&COURSE);
     let Some(speed) = wanted.or_else(|| measured.clone()) else {
         return Err(if courses > 0 {
-            Fault::new("ground-speed.no-speed", "run")
+            Fault::new("ground-speed.no-speed", RUN.name())
         } else {
-            Fault::new("ground-speed.nothing", "run")
+            Fault::new("ground-speed.nothing", RUN.name())
         });
     };
     if measured.is_none() && courses == 0 {
-        return Err(Fault::new("ground-speed.no-course", "course"));
+        return Err(Fault::new("ground-speed.no-course", COURSE.name()));
     }
-    for row in inputs.rows("course") {
-        let length: Traced<Length> = row.need("length")?;
-        let time = rec.step("ground-speed.step.course-time", &[row.number], &(&length / &speed), usual::SECONDS);
-        rec.result(&COURSE_TIME, &[row.number], &time);
+    for row in inputs.rows(&COURSE) {
+        let length = row.need(&LENGTH)?;
+        let time = rec.step("ground-speed.step.course-time", &[row.number()], &(&length / &speed), usual::SECONDS);
+        rec.result(&COURSE_TIME, [row.number()], &time);
         short(rec, &length, &speed);
     }
     Ok(())
@@ -187,8 +188,8 @@ fn mean_time(rec: &mut Recorder, times: Vec<Traced<Time>>) {
     let Some(sum) = Traced::sum(times) else { return };
     let sum = rec.step("ground-speed.step.total-time", &[], &sum, usual::SECONDS);
     let mean = rec.step("ground-speed.step.mean-time", &[], &(&sum / &count), usual::SECONDS);
-    rec.result(&MEAN_TIME, &[], &mean);
-    rec.result(&TOTAL_TIME, &[], &sum);
+    rec.result(&MEAN_TIME, [], &mean);
+    rec.result(&TOTAL_TIME, [], &sum);
 }
 
 fn timed(rec: &mut Recorder, runs: &[(Traced<Length>, Traced<Time>)]) -> Traced<Velocity> {
@@ -203,11 +204,11 @@ fn timed(rec: &mut Recorder, runs: &[(Traced<Length>, Traced<Time>)]) -> Traced<
     }
     let speed = rec.step("ground-speed.step.speed", &[], &(&distance / &time), usual::PACE);
     let per_minute = rec.step("ground-speed.step.speed-per-minute", &[], &speed, units!("ft/min", "m/min"));
-    rec.result(&SPEED, &[], &speed);
+    rec.result(&SPEED, [], &speed);
     rec.repeats(&SPEED, runs.iter().map(|(distance, time)| (distance, time)));
-    rec.result(&PER_MINUTE, &[], &per_minute);
-    rec.result(&TOTAL_DISTANCE, &[], &distance);
-    rec.result(&TOTAL_TIME, &[], &time);
+    rec.result(&PER_MINUTE, [], &per_minute);
+    rec.result(&TOTAL_DISTANCE, [], &distance);
+    rec.result(&TOTAL_TIME, [], &time);
     if runs.len() == 1 {
         rec.caution("ground-speed.single", Severity::Notice, Vec::new());
     } else {
@@ -215,11 +216,11 @@ fn timed(rec: &mut Recorder, runs: &[(Traced<Length>, Traced<Time>)]) -> Traced<
         if runs.iter().all(|(far, _)| level(far)) {
             let count = Traced::number(runs.len() as f64);
             let mean = rec.step("ground-speed.step.mean-time", &[], &(&time / &count), usual::SECONDS);
-            rec.result(&MEAN_TIME, &[], &mean);
+            rec.result(&MEAN_TIME, [], &mean);
         }
         for (index, (far, long)) in runs.iter().enumerate() {
             let one = rec.step("ground-speed.step.run-speed", &[index + 1], &(far / long), usual::PACE);
-            rec.result(&RUN_SPEED, &[index + 1], &one);
+            rec.result(&RUN_SPEED, [index + 1], &one);
         }
     }
     for (far, _) in runs {
@@ -245,20 +246,18 @@ fn short(rec: &mut Recorder, course: &Traced<Length>, speed: &Traced<Velocity>) 
 
 /// Each run, or each course, as a line to scale with its time at the end.
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let typed = |name: String| worked.inputs.typed(&name).map(|typed| typed.si);
-    let runs: Vec<(f64, f64)> = (worked.inputs.rows("run"))
-        .filter_map(|row| Some((typed(row.name("distance"))?, typed(row.name("time"))?)))
-        .collect();
+    let runs: Vec<(f64, f64)> =
+        (worked.inputs.rows(&RUN)).filter_map(|row| Some((row.typed(&DISTANCE)?.si, row.typed(&TIME)?.si))).collect();
     let courses = worked
         .inputs
-        .rows("course")
-        .filter_map(|row| Some((typed(row.name("length"))?, worked.si(&format!("course-{}-time", row.number))?)));
+        .rows(&COURSE)
+        .filter_map(|row| Some((row.typed(&LENGTH)?.si, worked.si(&COURSE_TIME, [row.number()])?)));
     let timed = !runs.is_empty();
     let mut lines: Vec<(f64, f64)> = if timed { runs } else { courses.collect() };
     // Of times alone, a line is as long as its time.
     let times = lines.is_empty();
     if times {
-        let rows = worked.inputs.rows("run").filter_map(|row| typed(row.name("time")));
+        let rows = worked.inputs.rows(&RUN).filter_map(|row| row.typed(&TIME).map(|typed| typed.si));
         lines = rows.map(|time| (time, time)).collect();
     }
     let (span, seconds) = (usual::SPAN.pick(system), unit!("s"));
@@ -287,7 +286,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         };
         drawing.say(key, args);
     }
-    let speed = worked.si("speed").or_else(|| worked.inputs.typed("wanted-speed").map(|typed| typed.si));
+    let speed = worked.si(&SPEED, []).or_else(|| worked.inputs.typed(&WANTED).map(|typed| typed.si));
     if let Some(speed) = speed {
         let speed = Arg::Quantity(speed, usual::PACE.pick(system));
         drawing.say("ground-speed.draw.speed", vec![("speed", speed)]);

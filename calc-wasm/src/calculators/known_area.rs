@@ -1,10 +1,14 @@
 //! Known area: a plot of known size, the spray put on it, and the rate that comes to.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
-use crate::calculation::inputs::{Inputs, Row};
+use crate::calculation::handles::{Choice, GroupOf, InputOf, ResultOf, fields};
+use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
+use crate::quantity::kind::{Area, Length, Volume, VolumePerArea};
+use crate::quantity::kinds;
+use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Units, unit, units};
 use crate::quantity::usual;
 use crate::quantity::written;
@@ -65,32 +69,27 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "known-area",
-    inputs: &[
-        FormItem::Many(Group { name: "plot", fields: &[PLOT_AREA, LENGTH, WIDTH, CAUGHT], least: 1, most: 12 }),
-        FormItem::Many(Group { name: "nozzle", fields: &[NOZZLE], least: 0, most: 60 }),
-        FormItem::One(Input::choice("nozzles-cover", &["together", "each"])),
-        FormItem::One(PLOTS_PER_ACRE),
-    ],
+    inputs: &[PLOT.item(), NOZZLE.item(), NOZZLES_COVER.item(), PLOTS_PER_ACRE.item()],
     results: &[
-        &RATE,
-        &PER_ACRE,
-        &PER_HA,
-        &READ_ACROSS,
-        &PLOT_AREA_FOUND,
-        &DIAGONAL,
-        &COURSE,
-        &COURSE_FOR_ACRE,
-        &TIMES_THOUSAND,
-        &TIMES_ACRE,
-        &TIMES_HUNDRED,
-        &TIMES_HECTARE,
-        &PLOT_OFF,
-        &TOTAL_AREA,
-        &TOTAL_VOLUME,
-        &SCALED_AREA,
-        &SCALED_VOLUME,
+        &RATE.spec,
+        &PER_ACRE.spec,
+        &PER_HA.spec,
+        &READ_ACROSS.spec,
+        &PLOT_AREA_FOUND.spec,
+        &DIAGONAL.spec,
+        &COURSE.spec,
+        &COURSE_FOR_ACRE.spec,
+        &TIMES_THOUSAND.spec,
+        &TIMES_ACRE.spec,
+        &TIMES_HUNDRED.spec,
+        &TIMES_HECTARE.spec,
+        &PLOT_OFF.spec,
+        &TOTAL_AREA.spec,
+        &TOTAL_VOLUME.spec,
+        &SCALED_AREA.spec,
+        &SCALED_VOLUME.spec,
     ],
-    uncertain: &["application-rate"],
+    uncertain: &[RATE.name()],
     compare: None,
     face: Face::Results,
     sources: &[
@@ -116,50 +115,62 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
+/// Plots, each known by its area or by its sides.
+#[derive(Debug)]
+pub(crate) enum Plot {}
+pub(crate) const PLOT: GroupOf<Plot> = GroupOf::new("plot", fields![PLOT_AREA, LENGTH, WIDTH, CAUGHT], 1, 12);
+/// What each nozzle gave while the plot was covered.
+#[derive(Debug)]
+pub(crate) enum Nozzle {}
+pub(crate) const NOZZLE: GroupOf<Nozzle> = GroupOf::new("nozzle", fields![NOZZLE_VOLUME], 0, 60);
 /// A plot of known size is what it is, 1/128 acre among them: nobody makes it larger to be surer, so it does not grow.
-const PLOT_AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
+pub(crate) const PLOT_AREA: InputOf<kinds::Area, Plot> = InputOf::quantity("area", usual::SURFACE)
     .above("ft2", (0.0, 5_000_000.0), (40.0, 45_000.0))
     .read_to((1.0, "ft2"), (0.1, "m2"))
     .optional();
 /// Down to an inch: some handbooks work a factor out for 1 in of width.
-const WIDTH: Input = Input::quantity("width", Kind::Length, usual::SPAN)
+pub(crate) const WIDTH: InputOf<kinds::Length, Plot> = InputOf::quantity("width", usual::SPAN)
     .above("ft", (0.0, 120.0), (0.8, 60.0))
     .read_to((1.0, "in"), (2.0, "cm"))
     .optional();
-const LENGTH: Input = Input::quantity("length", Kind::Length, usual::SPAN)
+pub(crate) const LENGTH: InputOf<kinds::Length, Plot> = InputOf::quantity("length", usual::SPAN)
     .above("ft", (0.0, 60_000.0), (10.0, 2500.0))
     .read_to((0.25, "ft"), (0.1, "m"))
     .optional();
-const CAUGHT: Input = Input::quantity("volume", Kind::Volume, units!("fl oz", "L"))
+pub(crate) const CAUGHT: InputOf<kinds::Volume, Plot> = InputOf::quantity("volume", units!("fl oz", "L"))
     .above("gal", (0.0, 1000.0), (0.05, 50.0))
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows()
     .optional();
-const NOZZLE: Input = Input::quantity("volume", Kind::Volume, usual::MEASURED)
+pub(crate) const NOZZLE_VOLUME: InputOf<kinds::Volume, Nozzle> = InputOf::quantity("volume", usual::MEASURED)
     .above("gal", (0.0, 50.0), (0.02, 5.0))
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows();
-const PLOTS_PER_ACRE: Input =
-    Input { need: crate::calculation::declare::Need::Optional, ..Input::count("plots-per-acre", 1.0, 10_000.0) };
+pub(crate) const NOZZLES_COVER: InputOf<Choice> = InputOf::choice("nozzles-cover", &["together", "each"]);
+pub(crate) const EACH: &str = NOZZLES_COVER.choice_of("each");
+pub(crate) const PLOTS_PER_ACRE: InputOf<kinds::Count> = InputOf::count("plots-per-acre", 1.0, 10_000.0).optional();
 
-static RATE: ResultSpec = ResultSpec::new("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();
-static PER_ACRE: ResultSpec =
-    ResultSpec::new("rate-per-acre", Kind::VolumePerArea, units!("gal/acre", "gal/acre")).main();
-static PER_HA: ResultSpec = ResultSpec::new("rate-per-ha", Kind::VolumePerArea, units!("L/ha", "L/ha"));
-static READ_ACROSS: ResultSpec = ResultSpec::new("read-across", Kind::VolumePerArea, units!("gal/acre", "gal/acre"));
-static PLOT_AREA_FOUND: ResultSpec = ResultSpec::new("plot-N-area", Kind::Area, usual::SURFACE);
-static COURSE: ResultSpec = ResultSpec::new("plot-N-course", Kind::Length, usual::SPAN).main();
-static COURSE_FOR_ACRE: ResultSpec = ResultSpec::new("plot-N-course-for-acre", Kind::Length, usual::SPAN);
-static DIAGONAL: ResultSpec = ResultSpec::new("plot-N-diagonal", Kind::Length, usual::SPAN);
-static TIMES_HUNDRED: ResultSpec = ResultSpec::new("times-to-100-m2", Kind::Number, usual::NUMBER);
-static TIMES_HECTARE: ResultSpec = ResultSpec::new("times-to-hectare", Kind::Number, usual::NUMBER);
-static TIMES_THOUSAND: ResultSpec = ResultSpec::new("times-to-1000-ft2", Kind::Number, usual::NUMBER);
-static TIMES_ACRE: ResultSpec = ResultSpec::new("times-to-acre", Kind::Number, usual::NUMBER);
-static PLOT_OFF: ResultSpec = ResultSpec::new("plot-off", Kind::Share, usual::PERCENT);
-static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, usual::SURFACE);
-static TOTAL_VOLUME: ResultSpec = ResultSpec::new("total-volume", Kind::Volume, units!("fl oz", "L")).measured();
-static SCALED_AREA: ResultSpec = ResultSpec::new("scaled-area", Kind::Area, usual::SURFACE);
-static SCALED_VOLUME: ResultSpec = ResultSpec::new("scaled-volume", Kind::Volume, units!("fl oz", "L")).measured();
+pub(crate) static RATE: ResultOf<kinds::VolumePerArea> = ResultOf::new("application-rate", usual::LAWN_RATE).main();
+pub(crate) static PER_ACRE: ResultOf<kinds::VolumePerArea> =
+    ResultOf::new("rate-per-acre", units!("gal/acre", "gal/acre")).main();
+pub(crate) static PER_HA: ResultOf<kinds::VolumePerArea> = ResultOf::new("rate-per-ha", units!("L/ha", "L/ha"));
+pub(crate) static READ_ACROSS: ResultOf<kinds::VolumePerArea> =
+    ResultOf::new("read-across", units!("gal/acre", "gal/acre"));
+pub(crate) static PLOT_AREA_FOUND: ResultOf<kinds::Area, 1> = ResultOf::new("plot-N-area", usual::SURFACE);
+pub(crate) static COURSE: ResultOf<kinds::Length, 1> = ResultOf::new("plot-N-course", usual::SPAN).main();
+pub(crate) static COURSE_FOR_ACRE: ResultOf<kinds::Length, 1> = ResultOf::new("plot-N-course-for-acre", usual::SPAN);
+pub(crate) static DIAGONAL: ResultOf<kinds::Length, 1> = ResultOf::new("plot-N-diagonal", usual::SPAN);
+pub(crate) static TIMES_HUNDRED: ResultOf<kinds::Number> = ResultOf::new("times-to-100-m2", usual::NUMBER);
+pub(crate) static TIMES_HECTARE: ResultOf<kinds::Number> = ResultOf::new("times-to-hectare", usual::NUMBER);
+pub(crate) static TIMES_THOUSAND: ResultOf<kinds::Number> = ResultOf::new("times-to-1000-ft2", usual::NUMBER);
+pub(crate) static TIMES_ACRE: ResultOf<kinds::Number> = ResultOf::new("times-to-acre", usual::NUMBER);
+pub(crate) static PLOT_OFF: ResultOf<kinds::Share> = ResultOf::new("plot-off", usual::PERCENT);
+pub(crate) static TOTAL_AREA: ResultOf<kinds::Area> = ResultOf::new("total-area", usual::SURFACE);
+pub(crate) static TOTAL_VOLUME: ResultOf<kinds::Volume> =
+    ResultOf::new("total-volume", units!("fl oz", "L")).measured();
+pub(crate) static SCALED_AREA: ResultOf<kinds::Area> = ResultOf::new("scaled-area", usual::SURFACE);
+pub(crate) static SCALED_VOLUME: ResultOf<kinds::Volume> =
+    ResultOf::new("scaled-volume", units!("fl oz", "L")).measured();
 
 /// Fractions of an acre on which the same fraction of a gallon, caught there, reads directly as gal/acre.
 const READING: [(&str, f64); 2] =
@@ -175,19 +186,19 @@ fn acre(parts: f64, name: &'static str) -> Traced<Area> {
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let mut areas: Vec<Traced<Area>> = Vec::new();
     let mut volumes: Vec<Traced<Volume>> = Vec::new();
-    for row in inputs.rows("plot") {
+    for row in inputs.rows(&PLOT) {
         areas.push(plot(rec, &row)?);
-        volumes.extend(row.get::<Volume>("volume"));
+        volumes.extend(row.get(&CAUGHT));
     }
-    if inputs.row_count("nozzle") > 0 {
+    if inputs.row_count(&NOZZLE) > 0 {
         if areas.len() > 1 || !volumes.is_empty() {
-            return Err(Fault::new("known-area.nozzles-beside-volume", "nozzle"));
+            return Err(Fault::new("known-area.nozzles-beside-volume", NOZZLE.name()));
         }
         volumes.push(nozzles(inputs, rec)?);
     }
     if !volumes.is_empty() && volumes.len() < areas.len() {
-        let without = inputs.rows("plot").find(|row| row.get::<Volume>("volume").is_none());
-        return Err(Fault::new("problem.missing", without.map(|row| row.name("volume")).unwrap_or_default()));
+        let without = inputs.rows(&PLOT).find(|row| row.typed(&CAUGHT).is_none());
+        return Err(Fault::new("problem.missing", without.map(|row| row.name(&CAUGHT)).unwrap_or_default()));
     }
     rec.repeats(&RATE, volumes.iter().zip(&areas));
     let first = areas[0].clone();
@@ -198,7 +209,7 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
             rate(rec, &area, volume);
         }
         multiples(inputs, rec, &area, volume.as_ref());
-        if inputs.row_count("plot") == 1 {
+        if inputs.row_count(&PLOT) == 1 {
             reading(rec, &first, volume.as_ref());
         }
     }
@@ -206,43 +217,43 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 }
 
 /// The area of a plot and, where it was planned by its area, how long the course must be.
-fn plot(rec: &mut Recorder, row: &Row) -> Result<Traced<Area>, Fault> {
-    let rows = [row.number];
-    let sides = (row.get::<Length>("width"), row.get::<Length>("length"));
-    let area = match (row.get::<Area>("area"), &sides) {
+fn plot(rec: &mut Recorder, row: &RowOf<Plot>) -> Result<Traced<Area>, Fault> {
+    let rows = [row.number()];
+    let sides = (row.get(&WIDTH), row.get(&LENGTH));
+    let area = match (row.get(&PLOT_AREA), &sides) {
         (None, (Some(width), Some(length))) => {
             rec.step("known-area.step.plot-area", &rows, &(width * length), usual::SURFACE)
         }
         // An area given in acres becomes a step of its own; one in square feet is used as it is.
-        (Some(area), (None, _) | (Some(_), None)) => match row.unit("area") {
+        (Some(area), (None, _) | (Some(_), None)) => match row.unit(&PLOT_AREA) {
             Some(unit) if *unit == usual::SURFACE.pick(rec.system) => area,
             _ => rec.step("known-area.step.plot-area", &rows, &area, usual::SURFACE),
         },
-        (Some(_), _) => return Err(Fault::new("known-area.plot-three", row.name("area"))),
-        (None, _) => return Err(Fault::new("known-area.plot-unknown", row.name("area"))),
+        (Some(_), _) => return Err(Fault::new("known-area.plot-three", row.name(&PLOT_AREA))),
+        (None, _) => return Err(Fault::new("known-area.plot-unknown", row.name(&PLOT_AREA))),
     };
-    rec.result(&PLOT_AREA_FOUND, &rows, &area);
+    rec.result(&PLOT_AREA_FOUND, rows, &area);
     if let (Some(width), Some(length)) = &sides {
         let squares: Traced<Area> = &(width * width) + &(length * length);
         let squares = rec.step("known-area.step.squares", &rows, &squares, usual::SURFACE);
-        rec.settle(&DIAGONAL, &rows, &squares.root::<Length>());
+        rec.settle(&DIAGONAL, rows, &squares.root::<Length>());
     }
     if let (Some(width), None) = &sides {
         let course: Traced<Length> = rec.step("known-area.step.course", &rows, &(&area / width), usual::SPAN);
-        rec.result(&COURSE, &rows, &course);
+        rec.result(&COURSE, rows, &course);
         let whole = &acre(1.0, "known-area.constant.acre") / width;
         let whole: Traced<Length> = rec.step("known-area.step.course-for-acre", &rows, &whole, usual::SPAN);
-        rec.result(&COURSE_FOR_ACRE, &rows, &whole);
+        rec.result(&COURSE_FOR_ACRE, rows, &whole);
     }
     Ok(area)
 }
 
 fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Volume>, Fault> {
-    let catches: Vec<Traced<Volume>> = inputs.rows("nozzle").filter_map(|row| row.get("volume")).collect();
+    let catches: Vec<Traced<Volume>> = inputs.rows(&NOZZLE).filter_map(|row| row.get(&NOZZLE_VOLUME)).collect();
     let count = Traced::number(catches.len() as f64);
-    let sum = Traced::sum(catches).ok_or_else(|| Fault::new("problem.missing", "nozzle.1.volume"))?;
+    let sum = Traced::sum(catches).ok_or_else(|| Fault::new("problem.missing", NOZZLE.name()))?;
     let sum = rec.step("known-area.step.nozzle-sum", &[], &sum, usual::MEASURED);
-    if inputs.word("nozzles-cover") == Some("each") {
+    if inputs.word(&NOZZLES_COVER) == Some(EACH) {
         return Ok(rec.step("known-area.step.nozzle-mean", &[], &(&sum / &count), usual::MEASURED));
     }
     Ok(sum)
@@ -262,11 +273,11 @@ fn rate(rec: &mut Recorder, area: &Traced<Area>, volume: &Traced<Volume>) {
     let rate: Traced<VolumePerArea> =
         rec.step("known-area.step.application-rate", &[], &(volume / area), usual::LAWN_RATE);
     let per_acre = rec.step("known-area.step.rate-per-acre", &[], &rate, usual::FIELD_RATE);
-    rec.result(&RATE, &[], &rate);
-    rec.result(&PER_ACRE, &[], &per_acre);
-    rec.result(&PER_HA, &[], &per_acre);
-    rec.result(&TOTAL_AREA, &[], area);
-    rec.result(&TOTAL_VOLUME, &[], volume);
+    rec.result(&RATE, [], &rate);
+    rec.result(&PER_ACRE, [], &per_acre);
+    rec.result(&PER_HA, [], &per_acre);
+    rec.result(&TOTAL_AREA, [], area);
+    rec.result(&TOTAL_VOLUME, [], volume);
 }
 
 fn multiples(inputs: &Inputs, rec: &mut Recorder, area: &Traced<Area>, volume: Option<&Traced<Volume>>) {
@@ -284,14 +295,14 @@ fn multiples(inputs: &Inputs, rec: &mut Recorder, area: &Traced<Area>, volume: O
         }
     };
     for (times, ground) in [small, large] {
-        rec.settle(times, &[], &(&ground / area));
+        rec.settle(times, [], &(&ground / area));
     }
-    let Some(plots) = inputs.get::<Ratio>("plots-per-acre") else { return };
+    let Some(plots) = inputs.get(&PLOTS_PER_ACRE) else { return };
     let scaled = rec.step("known-area.step.scaled-area", &[], &(area * &plots), usual::SURFACE);
-    rec.result(&SCALED_AREA, &[], &scaled);
+    rec.result(&SCALED_AREA, [], &scaled);
     if let Some(volume) = volume {
         let scaled = rec.step("known-area.step.scaled-volume", &[], &(volume * &plots), units!("fl oz", "L"));
-        rec.result(&SCALED_VOLUME, &[], &scaled);
+        rec.result(&SCALED_VOLUME, [], &scaled);
     }
 }
 
@@ -302,11 +313,11 @@ fn reading(rec: &mut Recorder, area: &Traced<Area>, volume: Option<&Traced<Volum
     let Some((name, part)) = meant else { return };
     let exact = rec.step("known-area.step.exact-part", &[], &part, usual::SURFACE);
     let off = departure(rec, "known-area.step.plot-off", &[], area, &exact);
-    rec.result(&PLOT_OFF, &[], &off);
+    rec.result(&PLOT_OFF, [], &off);
     if let Some(volume) = volume {
         let id = if name == READING[0].0 { "known-area.step.ounces-across" } else { "known-area.step.pints-across" };
         let across = rec.step(id, &[], &(volume / &part), units!("gal/acre", "gal/acre"));
-        rec.result(&READ_ACROSS, &[], &across);
+        rec.result(&READ_ACROSS, [], &across);
     }
     if near(&part) > NOTED {
         let args = vec![("off", rec.arg(&off, usual::PERCENT)), ("part", Arg::Phrase(name.to_owned()))];
@@ -317,9 +328,10 @@ fn reading(rec: &mut Recorder, area: &Traced<Area>, volume: Option<&Traced<Volum
 /// The first plot from above, its sides to scale; a plot known by its area alone is drawn as a square.
 fn draw(worked: &Worked, system: System) -> Drawing {
     let mut drawing = Drawing::new(236.0);
-    let area = worked.si("plot-1-area").unwrap_or(1.0);
-    let side = |name: &str| worked.inputs.typed(name).map(|typed| typed.si);
-    let (width, length) = match (side("plot.1.width"), side("plot.1.length")) {
+    let area = worked.si(&PLOT_AREA_FOUND, [1]).unwrap_or(1.0);
+    let first = worked.inputs.rows(&PLOT).next();
+    let sides = first.map_or((None, None), |row| (row.typed(&WIDTH), row.typed(&LENGTH)));
+    let (width, length) = match (sides.0.map(|typed| typed.si), sides.1.map(|typed| typed.si)) {
         (Some(width), length) => (width, length.unwrap_or(area / width)),
         (None, Some(length)) => (area / length, length),
         (None, None) => (area.sqrt(), area.sqrt()),
@@ -333,9 +345,8 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.circle("mark", left + across, top + down / 2.0, 5.0);
     let quantity = |si: f64, units: &Units| written::quantity(si, &units.pick(system));
     // A side that was measured is shown as it was written down.
-    let written =
-        |name: &str, si: f64| worked.inputs.typed(name).map_or_else(|| quantity(si, usual::SPAN), written::as_typed);
-    let (length, width) = (written("plot.1.length", length), written("plot.1.width", width));
+    let written = |typed: Option<&Typed>, si: f64| typed.map_or_else(|| quantity(si, usual::SPAN), written::as_typed);
+    let (length, width) = (written(sides.1, length), written(sides.0, width));
     let area = quantity(area, usual::SURFACE);
     drawing.dimension((left, top - 14.0), (left + across, top - 14.0));
     drawing.label(Set::Mid, 180.0, top - 24.0, Label::Plain(length.clone()));
@@ -344,7 +355,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.label(Set::Strong, 180.0, 228.0, Label::Plain(area.clone()));
     let args = vec![("length", Arg::Text(length)), ("width", Arg::Text(width)), ("area", Arg::Text(area))];
     drawing.say("known-area.draw.plot", args);
-    if let Some(rate) = worked.si("rate-per-acre") {
+    if let Some(rate) = worked.si(&PER_ACRE, []) {
         let rate = Arg::Text(quantity(rate, usual::FIELD_RATE));
         drawing.say("known-area.draw.rate", vec![("rate", rate)]);
     }

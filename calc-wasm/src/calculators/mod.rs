@@ -14,6 +14,7 @@ pub mod nozzle_wear;
 pub mod nutrient;
 pub mod pressure_flow;
 pub mod registry;
+pub(crate) mod shared;
 pub mod spreader;
 pub mod swath_timing;
 pub mod tank_mix;

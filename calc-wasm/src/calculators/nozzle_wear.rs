@@ -1,10 +1,12 @@
 //! Nozzle wear: each tip of a set against a new tip, and against the mean of the set.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, Need, ResultSpec, Source};
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf, Verdict, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Kind, Pressure, Ratio, Time, Volume, VolumeRate};
+use crate::quantity::kind::{Ratio, Volume, VolumeRate};
+use crate::quantity::kinds;
 use crate::quantity::order::above;
 use crate::quantity::unit::{unit, units};
 use crate::quantity::usual;
@@ -67,31 +69,31 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "nozzle-wear",
     inputs: &[
-        FormItem::One(RATED_FLOW),
-        FormItem::One(TIP_CODE),
-        FormItem::One(RATED_PRESSURE),
-        FormItem::One(TEST_PRESSURE),
-        FormItem::One(CATCH_TIME),
-        FormItem::Many(Group { name: "nozzle", fields: &[CATCH], least: 0, most: 60 }),
-        FormItem::One(WEAR_LIMIT),
-        FormItem::One(SET_LIMIT),
+        RATED_FLOW.item(),
+        TIP_CODE.item(),
+        RATED_PRESSURE.item(),
+        TEST_PRESSURE.item(),
+        CATCH_TIME.item(),
+        NOZZLE.item(),
+        WEAR_LIMIT.item(),
+        SET_LIMIT.item(),
     ],
     results: &[
-        &MEAN_WEAR,
-        &SET_VERDICT,
-        &MEAN_FLOW,
-        &MEAN_CATCH,
-        &RATED_CATCH,
-        &RATED_AT_TEST,
-        &RATED_BY_CODE,
-        &FAN_ANGLE,
-        &WEAR,
-        &DEPARTURE,
-        &VERDICT,
-        &LOWEST,
-        &HIGHEST,
+        &MEAN_WEAR.spec,
+        &SET_VERDICT.spec,
+        &MEAN_FLOW.spec,
+        &MEAN_CATCH.spec,
+        &RATED_CATCH.spec,
+        &RATED_AT_TEST.spec,
+        &RATED_BY_CODE.spec,
+        &FAN_ANGLE.spec,
+        &WEAR.spec,
+        &DEPARTURE.spec,
+        &VERDICT.spec,
+        &LOWEST.spec,
+        &HIGHEST.spec,
     ],
-    uncertain: &["mean-flow"],
+    uncertain: &[MEAN_FLOW.name()],
     compare: None,
     face: Face::Results,
     sources: &[
@@ -135,47 +137,48 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const RATED_FLOW: Input =
-    Input::quantity("rated-flow", Kind::Flow, usual::OUTPUT).above("gal/min", (0.0, 50.0), (0.05, 10.0)).optional();
+/// The catch of each tip, all in the same time.
+#[derive(Debug)]
+pub(crate) enum Nozzle {}
+pub(crate) const NOZZLE: GroupOf<Nozzle> = GroupOf::new("nozzle", fields![CATCH], 0, 60);
+pub(crate) const RATED_FLOW: InputOf<kinds::Flow> =
+    InputOf::quantity("rated-flow", usual::OUTPUT).above("gal/min", (0.0, 50.0), (0.05, 10.0)).optional();
 /// Four figures for a fan angle of two (1501 to 9999), five for one of three (10001 to 15099).
-const TIP_CODE: Input = Input { need: Need::Optional, ..Input::count("tip-code", 1501.0, 15_099.0) };
-const RATED_PRESSURE: Input = pressure("rated-pressure").or("40 psi");
-const TEST_PRESSURE: Input = pressure("test-pressure").read_to((1.0, "psi"), (0.1, "bar")).optional();
-const CATCH_TIME: Input = Input::quantity("catch-time", Kind::Time, usual::SECONDS)
-    .above("s", (0.0, 600.0), (15.0, 120.0))
-    .read_to((0.2, "s"), (0.2, "s"))
-    .stopwatch()
-    .grows()
-    .optional();
-const CATCH: Input = Input::quantity("volume", Kind::Volume, usual::MEASURED)
+pub(crate) const TIP_CODE: InputOf<kinds::Count> = InputOf::count("tip-code", 1501.0, 15_099.0).optional();
+pub(crate) const RATED_PRESSURE: InputOf<kinds::Pressure> = pressure("rated-pressure").or("40 psi");
+pub(crate) const TEST_PRESSURE: InputOf<kinds::Pressure> =
+    pressure("test-pressure").read_to((1.0, "psi"), (0.1, "bar")).optional();
+pub(crate) const CATCH_TIME: InputOf<kinds::Time> =
+    InputOf::quantity("catch-time", usual::SECONDS).above("s", (0.0, 600.0), (15.0, 120.0)).timed().optional();
+pub(crate) const CATCH: InputOf<kinds::Volume, Nozzle> = InputOf::quantity("volume", usual::MEASURED)
     .above("gal", (0.0, 50.0), (0.05, 5.0))
     .read_to((0.5, "fl oz"), (10.0, "mL"))
     .grows();
-const WEAR_LIMIT: Input = limit("wear-limit");
-const SET_LIMIT: Input = limit("set-limit");
+pub(crate) const WEAR_LIMIT: InputOf<kinds::Share> = limit("wear-limit");
+pub(crate) const SET_LIMIT: InputOf<kinds::Share> = limit("set-limit");
 
-const fn pressure(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Pressure, units!("psi", "bar")).above("psi", (0.0, 1000.0), (10.0, 250.0))
+const fn pressure(name: &'static str) -> InputOf<kinds::Pressure> {
+    InputOf::quantity(name, units!("psi", "bar")).above("psi", (0.0, 1000.0), (10.0, 250.0))
 }
 
 /// 10 % against a new tip and 10 % against the set: the first two sources. Others allow 5 % against the set.
-const fn limit(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Share, usual::PERCENT).above("%", (0.0, 50.0), (3.0, 20.0)).or("10 %")
+const fn limit(name: &'static str) -> InputOf<kinds::Share> {
+    InputOf::quantity(name, usual::PERCENT).above("%", (0.0, 50.0), (3.0, 20.0)).or("10 %")
 }
 
-static MEAN_WEAR: ResultSpec = ResultSpec::new("mean-wear", Kind::Share, usual::PERCENT).main();
-static SET_VERDICT: ResultSpec = ResultSpec::new("set-verdict", Kind::Share, usual::PERCENT).main();
-static MEAN_FLOW: ResultSpec = ResultSpec::new("mean-flow", Kind::Flow, usual::OUTPUT);
-static MEAN_CATCH: ResultSpec = ResultSpec::new("mean-catch", Kind::Volume, usual::MEASURED);
-static RATED_CATCH: ResultSpec = ResultSpec::new("rated-catch", Kind::Volume, usual::MEASURED);
-static RATED_AT_TEST: ResultSpec = ResultSpec::new("rated-flow-at-test", Kind::Flow, usual::OUTPUT);
-static RATED_BY_CODE: ResultSpec = ResultSpec::new("rated-flow", Kind::Flow, usual::OUTPUT);
-static LOWEST: ResultSpec = ResultSpec::new("lowest-flow", Kind::Flow, usual::OUTPUT);
-static HIGHEST: ResultSpec = ResultSpec::new("highest-flow", Kind::Flow, usual::OUTPUT);
-static FAN_ANGLE: ResultSpec = ResultSpec::new("fan-angle", Kind::Number, usual::NUMBER);
-static WEAR: ResultSpec = ResultSpec::new("nozzle-N-wear", Kind::Share, usual::PERCENT);
-static DEPARTURE: ResultSpec = ResultSpec::new("nozzle-N-departure", Kind::Share, usual::PERCENT);
-static VERDICT: ResultSpec = ResultSpec::new("nozzle-N-verdict", Kind::Share, usual::PERCENT);
+pub(crate) static MEAN_WEAR: ResultOf<kinds::Share> = ResultOf::new("mean-wear", usual::PERCENT).main();
+pub(crate) static SET_VERDICT: ResultOf<Verdict> = ResultOf::verdict("set-verdict").main();
+pub(crate) static MEAN_FLOW: ResultOf<kinds::Flow> = ResultOf::new("mean-flow", usual::OUTPUT);
+pub(crate) static MEAN_CATCH: ResultOf<kinds::Volume> = ResultOf::new("mean-catch", usual::MEASURED);
+pub(crate) static RATED_CATCH: ResultOf<kinds::Volume> = ResultOf::new("rated-catch", usual::MEASURED);
+pub(crate) static RATED_AT_TEST: ResultOf<kinds::Flow> = ResultOf::new("rated-flow-at-test", usual::OUTPUT);
+pub(crate) static RATED_BY_CODE: ResultOf<kinds::Flow> = ResultOf::new("rated-flow", usual::OUTPUT);
+pub(crate) static LOWEST: ResultOf<kinds::Flow> = ResultOf::new("lowest-flow", usual::OUTPUT);
+pub(crate) static HIGHEST: ResultOf<kinds::Flow> = ResultOf::new("highest-flow", usual::OUTPUT);
+pub(crate) static FAN_ANGLE: ResultOf<kinds::Number> = ResultOf::new("fan-angle", usual::NUMBER);
+pub(crate) static WEAR: ResultOf<kinds::Share, 1> = ResultOf::new("nozzle-N-wear", usual::PERCENT);
+pub(crate) static DEPARTURE: ResultOf<kinds::Share, 1> = ResultOf::new("nozzle-N-departure", usual::PERCENT);
+pub(crate) static VERDICT: ResultOf<Verdict, 1> = ResultOf::verdict("nozzle-N-verdict");
 
 /// Turf worksheet, as in the catch test: less time or volume makes one mark or one blink matter too much.
 const SHORT_S: f64 = 20.0;
@@ -186,21 +189,21 @@ const LITTLE_ML: f64 = 600.0;
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let rated = rated_flow(inputs, rec)?;
     let rated = at_test_pressure(inputs, rec, rated)?;
-    let (one, limit): (_, Traced<Ratio>) = (Traced::number(1.0), inputs.need("wear-limit")?);
-    rec.settle(&LOWEST, &[], &(&rated * &(&one - &limit)));
-    rec.settle(&HIGHEST, &[], &(&rated * &(&one + &limit)));
-    let catches: Vec<Traced<Volume>> = inputs.rows("nozzle").filter_map(|row| row.get("volume")).collect();
+    let (one, limit) = (Traced::number(1.0), inputs.need(&WEAR_LIMIT)?);
+    rec.settle(&LOWEST, [], &(&rated * &(&one - &limit)));
+    rec.settle(&HIGHEST, [], &(&rated * &(&one + &limit)));
+    let catches: Vec<Traced<Volume>> = inputs.rows(&NOZZLE).filter_map(|row| row.get(&CATCH)).collect();
     let Some(sum) = Traced::sum(catches.iter().cloned()) else { return Ok(()) };
-    let time: Traced<Time> = inputs.need("catch-time")?;
+    let time = inputs.need(&CATCH_TIME)?;
     let expected = rec.step("nozzle-wear.step.rated-catch", &[], &(&rated * &time), usual::MEASURED);
     let mean =
         rec.step("nozzle-wear.step.mean-catch", &[], &(&sum / &Traced::number(catches.len() as f64)), usual::MEASURED);
     let mean_flow = rec.step("nozzle-wear.step.mean-flow", &[], &(&mean / &time), usual::OUTPUT);
     let mean_wear = departure(rec, "nozzle-wear.step.mean-wear", &[], &mean, &expected);
-    rec.result(&MEAN_WEAR, &[], &mean_wear);
-    rec.result(&MEAN_FLOW, &[], &mean_flow);
-    rec.result(&MEAN_CATCH, &[], &mean);
-    rec.result(&RATED_CATCH, &[], &expected);
+    rec.result(&MEAN_WEAR, [], &mean_wear);
+    rec.result(&MEAN_FLOW, [], &mean_flow);
+    rec.result(&MEAN_CATCH, [], &mean);
+    rec.result(&RATED_CATCH, [], &expected);
     let (least, unit) = rec.system.pick((LITTLE_FL_OZ, unit!("fl oz")), (LITTLE_ML, unit!("mL")));
     let smallest = catches.iter().map(|catch| catch.in_unit(unit)).fold(f64::MAX, f64::min);
     if time.si() < SHORT_S || above(least, smallest) {
@@ -213,21 +216,21 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 
 /// The flow of a new tip at its rated pressure: as given, or read off the code stamped on the tip.
 fn rated_flow(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<VolumeRate>, Fault> {
-    let code = match (inputs.get::<VolumeRate>("rated-flow"), inputs.get::<Ratio>("tip-code")) {
+    let code = match (inputs.get(&RATED_FLOW), inputs.get(&TIP_CODE)) {
         (Some(flow), None) => return Ok(flow),
         (None, Some(code)) => code,
-        _ => return Err(Fault::new("nozzle-wear.flow-or-code", "rated-flow")),
+        _ => return Err(Fault::new("nozzle-wear.flow-or-code", RATED_FLOW.name())),
     };
     let hundred = Traced::number(100.0);
     let angle = rec.step("nozzle-wear.step.fan-angle", &[], &(&code / &hundred).floor(), usual::NUMBER);
     let size = rec.step("nozzle-wear.step.tip-size", &[], &(&code - &(&hundred * &angle)), usual::NUMBER);
     if size.si() <= 0.0 {
-        return Err(Fault::new("nozzle-wear.no-size", "tip-code"));
+        return Err(Fault::new("nozzle-wear.no-size", TIP_CODE.name()));
     }
     let tenth: Traced<VolumeRate> = Traced::constant("nozzle-wear.constant.tenth", 0.1, unit!("gal/min"));
     let flow = rec.step("nozzle-wear.step.rated-flow", &[], &(&size * &tenth), usual::OUTPUT);
-    rec.result(&FAN_ANGLE, &[], &angle);
-    rec.result(&RATED_BY_CODE, &[], &flow);
+    rec.result(&FAN_ANGLE, [], &angle);
+    rec.result(&RATED_BY_CODE, [], &flow);
     Ok(flow)
 }
 
@@ -236,10 +239,10 @@ fn at_test_pressure(
     rec: &mut Recorder,
     rated: Traced<VolumeRate>,
 ) -> Result<Traced<VolumeRate>, Fault> {
-    let Some(test) = inputs.get::<Pressure>("test-pressure") else { return Ok(rated) };
-    let ratio: Traced<Ratio> = &test / &inputs.need::<Pressure>("rated-pressure")?;
+    let Some(test) = inputs.get(&TEST_PRESSURE) else { return Ok(rated) };
+    let ratio: Traced<Ratio> = &test / &inputs.need(&RATED_PRESSURE)?;
     let flow = rec.step("nozzle-wear.step.rated-flow-at-test", &[], &(&rated * &ratio.root::<Ratio>()), usual::OUTPUT);
-    rec.result(&RATED_AT_TEST, &[], &flow);
+    rec.result(&RATED_AT_TEST, [], &flow);
     Ok(flow)
 }
 
@@ -251,8 +254,7 @@ fn judge(
     expected: &Traced<Volume>,
     mean: &Traced<Volume>,
 ) -> Result<(), Fault> {
-    let (wear_limit, set_limit): (Traced<Ratio>, Traced<Ratio>) =
-        (inputs.need("wear-limit")?, inputs.need("set-limit")?);
+    let (wear_limit, set_limit) = (inputs.need(&WEAR_LIMIT)?, inputs.need(&SET_LIMIT)?);
     let (mut worn, mut low, mut uneven) = (Vec::new(), Vec::new(), Vec::new());
     for (index, catch) in catches.iter().enumerate() {
         let row = [index + 1];
@@ -270,16 +272,16 @@ fn judge(
         } else {
             "nozzle-wear.verdict.good"
         };
-        rec.result(&WEAR, &row, &wear);
-        rec.result(&DEPARTURE, &row, &off);
-        rec.verdict(&VERDICT, &row, verdict);
+        rec.result(&WEAR, row, &wear);
+        rec.result(&DEPARTURE, row, &off);
+        rec.verdict(&VERDICT, row, verdict);
     }
     let set = match (worn.is_empty(), low.is_empty() && uneven.is_empty()) {
         (false, _) => "nozzle-wear.set.replace",
         (true, false) => "nozzle-wear.set.clean",
         (true, true) => "nozzle-wear.set.keep",
     };
-    rec.verdict(&SET_VERDICT, &[], set);
+    rec.verdict(&SET_VERDICT, [], set);
     let lists = [
         ("nozzle-wear.replace-set", worn, &wear_limit),
         ("nozzle-wear.low", low, &wear_limit),
@@ -296,14 +298,13 @@ fn judge(
 
 /// The catches side by side, with the catch of a new tip as a line and the wear limit as another.
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let catches: Vec<f64> =
-        (worked.inputs.rows("nozzle")).filter_map(|row| Some(worked.inputs.typed(&row.name("volume"))?.si)).collect();
-    let expected = worked.si("rated-catch").unwrap_or_default();
-    let limit = worked.inputs.typed("wear-limit").map_or(0.1, |typed| typed.si);
+    let catches: Vec<f64> = (worked.inputs.rows(&NOZZLE)).filter_map(|row| Some(row.typed(&CATCH)?.si)).collect();
+    let expected = worked.si(&RATED_CATCH, []).unwrap_or_default();
+    let limit = worked.inputs.typed(&WEAR_LIMIT).map_or(0.1, |typed| typed.si);
     let unit = usual::MEASURED.pick(system);
     if catches.is_empty() {
         let mut drawing = Drawing::new(40.0);
-        let flow = worked.si("rated-flow").or_else(|| worked.inputs.typed("rated-flow").map(|typed| typed.si));
+        let flow = worked.si(&RATED_BY_CODE, []).or_else(|| worked.inputs.typed(&RATED_FLOW).map(|typed| typed.si));
         let flow = Arg::Quantity(flow.unwrap_or_default(), usual::OUTPUT.pick(system));
         drawing.label(
             Set::Strong,
@@ -348,7 +349,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
             ("count", Arg::Text(catches.len().to_string())),
             ("rated", quantity(expected)),
             ("limit", quantity(expected * (1.0 + limit))),
-            ("mean", quantity(worked.si("mean-catch").unwrap_or_default())),
+            ("mean", quantity(worked.si(&MEAN_CATCH, []).unwrap_or_default())),
         ],
     );
     drawing

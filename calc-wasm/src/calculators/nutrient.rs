@@ -1,10 +1,13 @@
 //! Nutrient: product for a rate of nitrogen, phosphate or potash, and how much of each a product holds.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{Choice, GroupOf, InputOf, ResultOf, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Ratio, Volume};
+use crate::calculators::shared;
+use crate::quantity::kind::{Kind, Mass, MassPerArea, Ratio, Volume};
+use crate::quantity::kinds;
 use crate::quantity::order::above;
 use crate::quantity::unit::{unit, units};
 use crate::quantity::usual;
@@ -66,45 +69,40 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "nutrient",
     inputs: &[
-        FormItem::One(NITROGEN),
-        FormItem::One(PHOSPHATE),
-        FormItem::One(POTASH),
-        FormItem::One(Input::choice("nutrient", &NUTRIENTS)),
-        FormItem::One(TARGET),
-        FormItem::One(SPREAD),
-        FormItem::Many(Group {
-            name: "limit",
-            fields: &[LIMIT, Input::choice("nutrient", &["phosphate", "nitrogen", "potash"])],
-            least: 0,
-            most: 3,
-        }),
-        FormItem::One(AREA),
-        FormItem::One(BAG),
-        FormItem::One(PRODUCT),
-        FormItem::One(DENSITY),
-        FormItem::One(OTHER_SHARE),
+        NITROGEN.item(),
+        PHOSPHATE.item(),
+        POTASH.item(),
+        NUTRIENT.item(),
+        TARGET.item(),
+        SPREAD.item(),
+        LIMIT.item(),
+        shared::GROUND.item(),
+        shared::BAG.item(),
+        PRODUCT.item(),
+        DENSITY.item(),
+        OTHER_SHARE.item(),
     ],
     results: &[
-        &PRODUCT_RATE,
-        &PER_ACRE,
-        &PRODUCT_FOR_AREA,
-        &BAGS,
-        &SHARE,
-        RATES[0],
-        RATES[1],
-        RATES[2],
-        AMOUNTS[0],
-        AMOUNTS[1],
-        AMOUNTS[2],
-        &TOTAL,
-        &REMAINDER,
-        &PHOSPHORUS,
-        &POTASSIUM,
-        &PER_GALLON,
-        &LIQUID_RATE,
-        &LIQUID_FOR_AREA,
-        &OTHER_RATE,
-        &OTHER_AMOUNT,
+        &PRODUCT_RATE.spec,
+        &PER_ACRE.spec,
+        &PRODUCT_FOR_AREA.spec,
+        &BAGS.spec,
+        &SHARE.spec,
+        &RATES[0].spec,
+        &RATES[1].spec,
+        &RATES[2].spec,
+        &AMOUNTS[0].spec,
+        &AMOUNTS[1].spec,
+        &AMOUNTS[2].spec,
+        &TOTAL.spec,
+        &REMAINDER.spec,
+        &PHOSPHORUS.spec,
+        &POTASSIUM.spec,
+        &PER_GALLON.spec,
+        &LIQUID_RATE.spec,
+        &LIQUID_FOR_AREA.spec,
+        &OTHER_RATE.spec,
+        &OTHER_AMOUNT.spec,
     ],
     uncertain: &[],
     compare: None,
@@ -146,59 +144,62 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
+/// The most of a nutrient that may be put down.
+#[derive(Debug)]
+pub(crate) enum Limit {}
+pub(crate) const LIMIT: GroupOf<Limit> = GroupOf::new("limit", fields![LIMIT_RATE, LIMITED], 0, 3);
 const NUTRIENTS: [&str; 3] = ["nitrogen", "phosphate", "potash"];
 const WORDS: [&str; 3] = ["nutrient.word.nitrogen", "nutrient.word.phosphate", "nutrient.word.potash"];
-const NITROGEN: Input = share("nitrogen");
-const PHOSPHATE: Input = share("phosphate");
-const POTASH: Input = share("potash");
-const TARGET: Input = Input::quantity("target", Kind::MassPerArea, usual::LAWN_WEIGHT)
-    .above("lb/1000 ft2", (0.0, 50.0), (0.05, 2.0))
-    .optional();
-const SPREAD: Input = Input::quantity("spread", Kind::MassPerArea, usual::LAWN_WEIGHT)
-    .above("lb/1000 ft2", (0.0, 1000.0), (0.5, 100.0))
-    .optional();
-const LIMIT: Input =
-    Input::quantity("rate", Kind::MassPerArea, usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 50.0), (0.05, 2.0));
-const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
-    .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
-    .optional();
-const BAG: Input =
-    Input::quantity("bag", Kind::Mass, usual::WEIGHT).above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
-const PRODUCT: Input = Input::quantity("product", Kind::Amount, usual::WEIGHT).optional();
+pub(crate) const NUTRIENT: InputOf<Choice> = InputOf::choice("nutrient", &NUTRIENTS);
+pub(crate) const LIMITED: InputOf<Choice, Limit> = InputOf::choice("nutrient", &["phosphate", "nitrogen", "potash"]);
+pub(crate) const NITROGEN: InputOf<kinds::Share> = share("nitrogen");
+pub(crate) const PHOSPHATE: InputOf<kinds::Share> = share("phosphate");
+pub(crate) const POTASH: InputOf<kinds::Share> = share("potash");
+pub(crate) const TARGET: InputOf<kinds::MassPerArea> =
+    InputOf::quantity("target", usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 50.0), (0.05, 2.0)).optional();
+pub(crate) const SPREAD: InputOf<kinds::MassPerArea> =
+    InputOf::quantity("spread", usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 1000.0), (0.5, 100.0)).optional();
+pub(crate) const LIMIT_RATE: InputOf<kinds::MassPerArea, Limit> =
+    InputOf::quantity("rate", usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 50.0), (0.05, 2.0));
+pub(crate) const PRODUCT: InputOf<kinds::Amount> = InputOf::quantity("product", usual::WEIGHT).optional();
 /// Common practice, no source: liquid fertilizers weigh from a little more than water to half as much again.
-const DENSITY: Input = Input::quantity("density", Kind::MassPerVolume, units!("lb/gal", "kg/L"))
-    .above("lb/gal", (0.0, 25.0), (8.3, 13.0))
-    .optional();
-const OTHER_SHARE: Input =
-    Input::quantity("other-share", Kind::Share, usual::PERCENT).above("%", (0.0, 100.0), (1.0, 65.0)).optional();
+pub(crate) const DENSITY: InputOf<kinds::MassPerVolume> =
+    InputOf::quantity("density", units!("lb/gal", "kg/L")).above("lb/gal", (0.0, 25.0), (8.3, 13.0)).optional();
+pub(crate) const OTHER_SHARE: InputOf<kinds::Share> =
+    InputOf::quantity("other-share", usual::PERCENT).above("%", (0.0, 100.0), (1.0, 65.0)).optional();
 
-const fn share(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Share, usual::PERCENT).from("%", (0.0, 100.0), (0.0, 65.0)).or("0 %")
+const fn share(name: &'static str) -> InputOf<kinds::Share> {
+    InputOf::quantity(name, usual::PERCENT).from("%", (0.0, 100.0), (0.0, 65.0)).or("0 %")
 }
 
-const fn rate(name: &'static str) -> ResultSpec {
-    ResultSpec::new(name, Kind::MassPerArea, usual::LAWN_WEIGHT)
+const fn rate(name: &'static str) -> ResultOf<kinds::MassPerArea> {
+    ResultOf::new(name, usual::LAWN_WEIGHT)
 }
-const fn weight(name: &'static str) -> ResultSpec {
-    ResultSpec::new(name, Kind::Mass, usual::WEIGHT)
+const fn weight(name: &'static str) -> ResultOf<kinds::Mass> {
+    ResultOf::new(name, usual::WEIGHT)
 }
 
-static PRODUCT_RATE: ResultSpec = rate("product-rate").main();
-static PER_ACRE: ResultSpec = ResultSpec::new("product-per-acre", Kind::MassPerArea, units!("lb/acre", "kg/ha"));
-static PRODUCT_FOR_AREA: ResultSpec = weight("product-for-area").main().measured();
-static BAGS: ResultSpec = ResultSpec::new("bags", Kind::Number, usual::NUMBER).main();
-static SHARE: ResultSpec = ResultSpec::new("share", Kind::Share, usual::PERCENT).main();
-static RATES: [&ResultSpec; 3] = [&rate("nitrogen-rate"), &rate("phosphate-rate"), &rate("potash-rate")];
-static AMOUNTS: [&ResultSpec; 3] = [&weight("nitrogen-amount"), &weight("phosphate-amount"), &weight("potash-amount")];
-static TOTAL: ResultSpec = weight("nutrients-total");
-static REMAINDER: ResultSpec = weight("remainder");
-static PHOSPHORUS: ResultSpec = weight("phosphorus-amount");
-static POTASSIUM: ResultSpec = weight("potassium-amount");
-static PER_GALLON: ResultSpec = ResultSpec::new("nutrient-per-gallon", Kind::MassPerVolume, units!("lb/gal", "kg/L"));
-static LIQUID_RATE: ResultSpec = ResultSpec::new("liquid-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();
-static LIQUID_FOR_AREA: ResultSpec = ResultSpec::new("liquid-for-area", Kind::Volume, usual::TANKFUL).main().measured();
-static OTHER_RATE: ResultSpec = rate("other-rate");
-static OTHER_AMOUNT: ResultSpec = weight("other-amount");
+pub(crate) static PRODUCT_RATE: ResultOf<kinds::MassPerArea> = rate("product-rate").main();
+pub(crate) static PER_ACRE: ResultOf<kinds::MassPerArea> =
+    ResultOf::new("product-per-acre", units!("lb/acre", "kg/ha"));
+pub(crate) static PRODUCT_FOR_AREA: ResultOf<kinds::Mass> = weight("product-for-area").main().measured();
+pub(crate) static BAGS: ResultOf<kinds::Number> = ResultOf::new("bags", usual::NUMBER).main();
+pub(crate) static SHARE: ResultOf<kinds::Share> = ResultOf::new("share", usual::PERCENT).main();
+static RATES: [&ResultOf<kinds::MassPerArea>; 3] =
+    [&rate("nitrogen-rate"), &rate("phosphate-rate"), &rate("potash-rate")];
+static AMOUNTS: [&ResultOf<kinds::Mass>; 3] =
+    [&weight("nitrogen-amount"), &weight("phosphate-amount"), &weight("potash-amount")];
+pub(crate) static TOTAL: ResultOf<kinds::Mass> = weight("nutrients-total");
+pub(crate) static REMAINDER: ResultOf<kinds::Mass> = weight("remainder");
+pub(crate) static PHOSPHORUS: ResultOf<kinds::Mass> = weight("phosphorus-amount");
+pub(crate) static POTASSIUM: ResultOf<kinds::Mass> = weight("potassium-amount");
+pub(crate) static PER_GALLON: ResultOf<kinds::MassPerVolume> =
+    ResultOf::new("nutrient-per-gallon", units!("lb/gal", "kg/L"));
+pub(crate) static LIQUID_RATE: ResultOf<kinds::VolumePerArea> = ResultOf::new("liquid-rate", usual::LAWN_RATE).main();
+pub(crate) static LIQUID_FOR_AREA: ResultOf<kinds::Volume> =
+    ResultOf::new("liquid-for-area", usual::TANKFUL).main().measured();
+pub(crate) static OTHER_RATE: ResultOf<kinds::MassPerArea> = rate("other-rate");
+pub(crate) static OTHER_AMOUNT: ResultOf<kinds::Mass> = weight("other-amount");
 
 /// Phosphorus in phosphate and potassium in potash, by weight; see the source of the calculator.
 const ELEMENTS: [f64; 2] = [0.4364, 0.8302];
@@ -212,11 +213,11 @@ struct Analysis {
 
 impl Analysis {
     fn of(inputs: &Inputs) -> Result<Analysis, Fault> {
-        let shares = [inputs.need("nitrogen")?, inputs.need("phosphate")?, inputs.need("potash")?];
+        let shares = [inputs.need(&NITROGEN)?, inputs.need(&PHOSPHATE)?, inputs.need(&POTASH)?];
         if above(shares.iter().map(|share: &Traced<Ratio>| share.si()).sum(), 1.0) {
-            return Err(Fault::new("nutrient.more-than-all", "nitrogen"));
+            return Err(Fault::new("nutrient.more-than-all", NITROGEN.name()));
         }
-        Ok(Analysis { shares, chosen: place(inputs.word("nutrient")) })
+        Ok(Analysis { shares, chosen: place(inputs.word(&NUTRIENT)) })
     }
 
     fn share(&self) -> &Traced<Ratio> {
@@ -240,32 +241,32 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let mut amount = whole.clone();
     if let Some(rate) = &rate {
         nutrient_rates(inputs, rec, &analysis, rate)?;
-        if let Some(area) = inputs.get::<Area>("area") {
-            let needed = rec.settle(&PRODUCT_FOR_AREA, &[], &(rate * &area));
-            if let Some(bag) = inputs.get::<Mass>("bag") {
-                rec.settle(&BAGS, &[], &(&needed / &bag).ceil());
+        if let Some(area) = inputs.get(&shared::GROUND) {
+            let needed = rec.settle(&PRODUCT_FOR_AREA, [], &(rate * &area));
+            if let Some(bag) = inputs.get(&shared::BAG) {
+                rec.settle(&BAGS, [], &(&needed / &bag).ceil());
             }
             amount = amount.or(Some(needed));
         }
     }
     liquid(inputs, rec, &analysis, rate.as_ref());
-    if let Some(whole) = whole.or_else(|| inputs.get("bag")) {
+    if let Some(whole) = whole.or_else(|| inputs.get(&shared::BAG)) {
         content(rec, &analysis, &whole);
     }
     other(inputs, rec, &analysis, rate, amount)?;
-    if rec.results.is_empty() { Err(Fault::new("nutrient.nothing", "target")) } else { Ok(()) }
+    if rec.results.is_empty() { Err(Fault::new("nutrient.nothing", TARGET.name())) } else { Ok(()) }
 }
 
 /// The amount of product given, by weight.
 fn product(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Mass>>, Fault> {
-    let Some(typed) = inputs.typed("product") else { return Ok(None) };
+    let Some(typed) = inputs.typed(&PRODUCT) else { return Ok(None) };
     if typed.si <= 0.0 {
-        return Err(Fault::new("label.not-above-zero", "product"));
+        return Err(Fault::new("label.not-above-zero", PRODUCT.name()));
     }
-    if inputs.kind("product") == Some(Kind::Mass) {
-        return inputs.need("product").map(Some);
+    if inputs.kind(&PRODUCT) == Some(Kind::Mass) {
+        return inputs.need_as(&PRODUCT).map(Some);
     }
-    let (volume, density): (Traced<Volume>, Traced<MassPerVolume>) = (inputs.need("product")?, inputs.need("density")?);
+    let (volume, density): (Traced<Volume>, _) = (inputs.need_as(&PRODUCT)?, inputs.need(&DENSITY)?);
     Ok(Some(rec.step("nutrient.step.weight", &[], &(&volume * &density), usual::WEIGHT)))
 }
 
@@ -275,16 +276,16 @@ fn product_rate(
     rec: &mut Recorder,
     analysis: &Analysis,
 ) -> Result<Option<Traced<MassPerArea>>, Fault> {
-    let spread: Option<Traced<MassPerArea>> = inputs.get("spread");
-    let Some(target) = inputs.get::<MassPerArea>("target") else { return Ok(spread) };
+    let spread = inputs.get(&SPREAD);
+    let Some(target) = inputs.get(&TARGET) else { return Ok(spread) };
     if analysis.share().si() > 0.0 {
-        let rate = rec.settle(&PRODUCT_RATE, &[], &(&target / analysis.share()));
+        let rate = rec.settle(&PRODUCT_RATE, [], &(&target / analysis.share()));
         return Ok(spread.or(Some(rate)));
     }
-    let Some(spread) = spread else { return Err(Fault::new("nutrient.none-of-it", "target")) };
-    let share: Traced<Ratio> = rec.settle(&SHARE, &[], &(&target / &spread));
+    let Some(spread) = spread else { return Err(Fault::new("nutrient.none-of-it", TARGET.name())) };
+    let share: Traced<Ratio> = rec.settle(&SHARE, [], &(&target / &spread));
     if share.si() > 1.0 {
-        return Err(Fault::new("nutrient.more-than-all", "target"));
+        return Err(Fault::new("nutrient.more-than-all", TARGET.name()));
     }
     Ok(Some(spread))
 }
@@ -296,11 +297,11 @@ fn nutrient_rates(
     analysis: &Analysis,
     rate: &Traced<MassPerArea>,
 ) -> Result<(), Fault> {
-    rec.settle(&PER_ACRE, &[], rate);
+    rec.settle(&PER_ACRE, [], rate);
     for (index, share) in analysis.present() {
-        let applied = rec.settle(RATES[index], &[], &(rate * share));
-        for row in inputs.rows("limit").filter(|row| place(row.word("nutrient")) == index) {
-            let limit: Traced<MassPerArea> = row.need("rate")?;
+        let applied = rec.settle(RATES[index], [], &(rate * share));
+        for row in inputs.rows(&LIMIT).filter(|row| place(row.word(&LIMITED)) == index) {
+            let limit = row.need(&LIMIT_RATE)?;
             if applied.above(&limit) {
                 let nutrient = Arg::Phrase(WORDS[index].to_owned());
                 let args = vec![
@@ -317,15 +318,15 @@ fn nutrient_rates(
 
 /// Nutrient in a gallon of a liquid, and gallons for the rate and the area.
 fn liquid(inputs: &Inputs, rec: &mut Recorder, analysis: &Analysis, rate: Option<&Traced<MassPerArea>>) {
-    let Some(density) = inputs.get::<MassPerVolume>("density") else { return };
+    let Some(density) = inputs.get(&DENSITY) else { return };
     if analysis.share().si() > 0.0 {
         let held = &density * analysis.share();
-        rec.settle(&PER_GALLON, &[], &held);
+        rec.settle(&PER_GALLON, [], &held);
     }
     let Some(rate) = rate else { return };
-    let liquid = rec.settle(&LIQUID_RATE, &[], &(rate / &density));
-    if let Some(area) = inputs.get::<Area>("area") {
-        rec.settle(&LIQUID_FOR_AREA, &[], &(&liquid * &area));
+    let liquid = rec.settle(&LIQUID_RATE, [], &(rate / &density));
+    if let Some(area) = inputs.get(&shared::GROUND) {
+        rec.settle(&LIQUID_FOR_AREA, [], &(&liquid * &area));
     }
 }
 
@@ -333,16 +334,16 @@ fn liquid(inputs: &Inputs, rec: &mut Recorder, analysis: &Analysis, rate: Option
 fn content(rec: &mut Recorder, analysis: &Analysis, whole: &Traced<Mass>) {
     let mut held: Vec<Traced<Mass>> = Vec::new();
     for (index, share) in analysis.present() {
-        let amount = rec.settle(AMOUNTS[index], &[], &(whole * share));
+        let amount = rec.settle(AMOUNTS[index], [], &(whole * share));
         if index > 0 {
             let share: Traced<Ratio> = Traced::constant(ELEMENT_NAMES[index - 1], ELEMENTS[index - 1], unit!(""));
-            rec.settle([&PHOSPHORUS, &POTASSIUM][index - 1], &[], &(&amount * &share));
+            rec.settle([&PHOSPHORUS, &POTASSIUM][index - 1], [], &(&amount * &share));
         }
         held.push(amount);
     }
     if let Some(total) = Traced::sum(held) {
-        let total = rec.settle(&TOTAL, &[], &total);
-        rec.settle(&REMAINDER, &[], &(whole - &total));
+        let total = rec.settle(&TOTAL, [], &total);
+        rec.settle(&REMAINDER, [], &(whole - &total));
     }
 }
 
@@ -354,15 +355,15 @@ fn other(
     rate: Option<Traced<MassPerArea>>,
     amount: Option<Traced<Mass>>,
 ) -> Result<(), Fault> {
-    let Some(other) = inputs.get::<Ratio>("other-share") else { return Ok(()) };
+    let Some(other) = inputs.get(&OTHER_SHARE) else { return Ok(()) };
     if analysis.share().si() <= 0.0 {
-        return Err(Fault::new("nutrient.none-of-it", "other-share"));
+        return Err(Fault::new("nutrient.none-of-it", OTHER_SHARE.name()));
     }
     if let Some(rate) = rate {
-        rec.settle(&OTHER_RATE, &[], &(&(&rate * analysis.share()) / &other));
+        rec.settle(&OTHER_RATE, [], &(&(&rate * analysis.share()) / &other));
     }
     if let Some(amount) = amount {
-        rec.settle(&OTHER_AMOUNT, &[], &(&(&amount * analysis.share()) / &other));
+        rec.settle(&OTHER_AMOUNT, [], &(&(&amount * analysis.share()) / &other));
     }
     Ok(())
 }
@@ -370,9 +371,10 @@ fn other(
 /// What a bag is made of, by weight: the three nutrients and the rest, to scale.
 fn draw(worked: &Worked, _: System) -> Drawing {
     let mut drawing = Drawing::new(186.0);
-    let chosen = place(worked.inputs.word("nutrient"));
-    let mut shares = NUTRIENTS.map(|name| worked.shown(name).map_or(0.0, |(si, _)| si));
-    shares[chosen] = worked.si("share").unwrap_or(shares[chosen]);
+    let chosen = place(worked.inputs.word(&NUTRIENT));
+    let mut shares =
+        [&NITROGEN, &PHOSPHATE, &POTASH].map(|share| worked.inputs.typed(share).map_or(0.0, |typed| typed.si));
+    shares[chosen] = worked.si(&SHARE, []).unwrap_or(shares[chosen]);
     let rest = 1.0 - shares.iter().sum::<f64>();
     let parts = shares.into_iter().chain([rest]).zip(["band", "water", "ground", "paper"]);
     let keys = ["nutrient.draw.nitrogen", "nutrient.draw.phosphate", "nutrient.draw.potash", "nutrient.draw.rest"];

@@ -1,10 +1,13 @@
 //! Pressure and flow: what a tip puts out at another pressure, and what a denser liquid does to it.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, ResultSpec, Source};
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{InputOf, ResultOf};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Kind, MassPerVolume, Pressure, Ratio, VolumeRate};
+use crate::quantity::kind::{MassPerVolume, Pressure, Ratio, VolumeRate};
+use crate::quantity::kinds;
+use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Unit, Units, unit, units};
 use crate::quantity::usual;
 use crate::quantity::written;
@@ -62,16 +65,24 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "pressure-flow",
     inputs: &[
-        FormItem::One(FLOW),
-        FormItem::One(PRESSURE),
-        FormItem::One(NEW_PRESSURE),
-        FormItem::One(WANTED_FLOW),
-        FormItem::One(SPEED_CHANGE),
-        FormItem::One(RELATIVE_DENSITY),
-        FormItem::One(LIQUID_WEIGHT),
+        FLOW.item(),
+        PRESSURE.item(),
+        NEW_PRESSURE.item(),
+        WANTED_FLOW.item(),
+        SPEED_CHANGE.item(),
+        RELATIVE_DENSITY.item(),
+        LIQUID_WEIGHT.item(),
     ],
-    results: &[&NEW_FLOW, &NEEDED, &LIQUID_FLOW, &DENSITY, &FLOW_CHANGE, &FLOW_RATIO, &PRESSURE_RATIO],
-    uncertain: &["new-flow", "needed-pressure"],
+    results: &[
+        &NEW_FLOW.spec,
+        &NEEDED.spec,
+        &LIQUID_FLOW.spec,
+        &DENSITY.spec,
+        &FLOW_CHANGE.spec,
+        &FLOW_RATIO.spec,
+        &PRESSURE_RATIO.spec,
+    ],
+    uncertain: &[NEW_FLOW.name(), NEEDED.name()],
     compare: None,
     face: Face::Results,
     sources: &[
@@ -97,39 +108,40 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const FLOW: Input = flow("flow").read_to((0.01, "gal/min"), (0.02, "L/min")).optional();
+pub(crate) const FLOW: InputOf<kinds::Flow> = flow("flow").read_to((0.01, "gal/min"), (0.02, "L/min")).optional();
 /// Chosen, not read, so that it adds no uncertainty.
-const WANTED_FLOW: Input = flow("wanted-flow").optional();
-const SPEED_CHANGE: Input =
-    Input::quantity("speed-change", Kind::Share, usual::PERCENT).from("%", (-75.0, 200.0), (-30.0, 30.0)).optional();
-const PRESSURE: Input = pressure("pressure");
-const NEW_PRESSURE: Input = pressure("new-pressure").optional();
-const RELATIVE_DENSITY: Input =
-    Input::quantity("relative-density", Kind::Number, usual::NUMBER).above("", (0.0, 3.0), (0.8, 1.6)).optional();
-const LIQUID_WEIGHT: Input = Input::quantity("liquid-weight", Kind::MassPerVolume, units!("lb/gal", "kg/L"))
-    .above("lb/gal", (0.0, 25.0), (6.5, 13.5))
-    .read_to((0.05, "lb/gal"), (0.01, "kg/L"))
-    .optional();
+pub(crate) const WANTED_FLOW: InputOf<kinds::Flow> = flow("wanted-flow").optional();
+pub(crate) const SPEED_CHANGE: InputOf<kinds::Share> =
+    InputOf::quantity("speed-change", usual::PERCENT).from("%", (-75.0, 200.0), (-30.0, 30.0)).optional();
+pub(crate) const PRESSURE: InputOf<kinds::Pressure> = pressure("pressure");
+pub(crate) const NEW_PRESSURE: InputOf<kinds::Pressure> = pressure("new-pressure").optional();
+pub(crate) const RELATIVE_DENSITY: InputOf<kinds::Number> =
+    InputOf::quantity("relative-density", usual::NUMBER).above("", (0.0, 3.0), (0.8, 1.6)).optional();
+pub(crate) const LIQUID_WEIGHT: InputOf<kinds::MassPerVolume> =
+    InputOf::quantity("liquid-weight", units!("lb/gal", "kg/L"))
+        .above("lb/gal", (0.0, 25.0), (6.5, 13.5))
+        .read_to((0.05, "lb/gal"), (0.01, "kg/L"))
+        .optional();
 
-const fn flow(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Flow, usual::OUTPUT).above("gal/min", (0.0, 100.0), (0.05, 20.0))
+const fn flow(name: &'static str) -> InputOf<kinds::Flow> {
+    InputOf::quantity(name, usual::OUTPUT).above("gal/min", (0.0, 100.0), (0.05, 20.0))
 }
 
 /// A pressure read off a gauge.
-const fn pressure(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Pressure, units!("psi", "bar"))
+const fn pressure(name: &'static str) -> InputOf<kinds::Pressure> {
+    InputOf::quantity(name, units!("psi", "bar"))
         .above("psi", (0.0, 1000.0), (10.0, 250.0))
         .read_to((1.0, "psi"), (0.1, "bar"))
 }
 
 const GAUGE: &Units = units!("psi", "bar");
-static NEW_FLOW: ResultSpec = ResultSpec::new("new-flow", Kind::Flow, usual::OUTPUT).main();
-static NEEDED: ResultSpec = ResultSpec::new("needed-pressure", Kind::Pressure, GAUGE).main();
-static LIQUID_FLOW: ResultSpec = ResultSpec::new("liquid-flow", Kind::Flow, usual::OUTPUT).main();
-static DENSITY: ResultSpec = ResultSpec::new("relative-density", Kind::Number, usual::NUMBER);
-static FLOW_CHANGE: ResultSpec = ResultSpec::new("flow-change", Kind::Share, usual::PERCENT);
-static FLOW_RATIO: ResultSpec = ResultSpec::new("flow-ratio", Kind::Number, usual::NUMBER);
-static PRESSURE_RATIO: ResultSpec = ResultSpec::new("pressure-ratio", Kind::Number, usual::NUMBER);
+pub(crate) static NEW_FLOW: ResultOf<kinds::Flow> = ResultOf::new("new-flow", usual::OUTPUT).main();
+pub(crate) static NEEDED: ResultOf<kinds::Pressure> = ResultOf::new("needed-pressure", GAUGE).main();
+pub(crate) static LIQUID_FLOW: ResultOf<kinds::Flow> = ResultOf::new("liquid-flow", usual::OUTPUT).main();
+pub(crate) static DENSITY: ResultOf<kinds::Number> = ResultOf::new("relative-density", usual::NUMBER);
+pub(crate) static FLOW_CHANGE: ResultOf<kinds::Share> = ResultOf::new("flow-change", usual::PERCENT);
+pub(crate) static FLOW_RATIO: ResultOf<kinds::Number> = ResultOf::new("flow-ratio", usual::NUMBER);
+pub(crate) static PRESSURE_RATIO: ResultOf<kinds::Number> = ResultOf::new("pressure-ratio", usual::NUMBER);
 
 /// Water by the US gallon, as handbooks round it; the third source prints 8.3453.
 const WATER_LB_PER_GAL: f64 = 8.34;
@@ -138,27 +150,27 @@ const FAR: f64 = 2.0;
 const RISE: f64 = 1.1;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let pressure: Traced<Pressure> = inputs.need("pressure")?;
-    let new = inputs.get::<Pressure>("new-pressure");
-    let wanted = inputs.get::<VolumeRate>("wanted-flow");
-    if let Some(change) = inputs.get::<Ratio>("speed-change") {
+    let pressure = inputs.need(&PRESSURE)?;
+    let new = inputs.get(&NEW_PRESSURE);
+    let wanted = inputs.get(&WANTED_FLOW);
+    if let Some(change) = inputs.get(&SPEED_CHANGE) {
         if new.is_some() || wanted.is_some() {
-            return Err(Fault::new("pressure-flow.one-wanted", "speed-change"));
+            return Err(Fault::new("pressure-flow.one-wanted", SPEED_CHANGE.name()));
         }
         return paced(inputs, rec, &pressure, &change);
     }
-    let flow: Traced<VolumeRate> = inputs.need("flow")?;
+    let flow = inputs.need(&FLOW)?;
     let density = density(inputs, rec)?;
     match (new, wanted) {
-        (Some(_), Some(_)) => return Err(Fault::new("pressure-flow.one-wanted", "wanted-flow")),
+        (Some(_), Some(_)) => return Err(Fault::new("pressure-flow.one-wanted", WANTED_FLOW.name())),
         (Some(new), None) => {
             let ratio = rec.step("pressure-flow.step.pressure-ratio", &[], &(&new / &pressure), usual::NUMBER);
             let new_flow = &flow * &ratio.root::<Ratio>();
             let new_flow = rec.step("pressure-flow.step.new-flow", &[], &new_flow, usual::OUTPUT);
-            rec.result(&NEW_FLOW, &[], &new_flow);
+            rec.result(&NEW_FLOW, [], &new_flow);
             let change = departure(rec, "pressure-flow.step.flow-change", &[], &new_flow, &flow);
-            rec.result(&FLOW_CHANGE, &[], &change);
-            rec.result(&PRESSURE_RATIO, &[], &ratio);
+            rec.result(&FLOW_CHANGE, [], &change);
+            rec.result(&PRESSURE_RATIO, [], &ratio);
             thicker(rec, &new_flow, density.as_ref());
             cautions(rec, &new, &pressure);
         }
@@ -167,21 +179,21 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
             cautions(rec, &needed, &pressure);
         }
         (None, None) if density.is_some() => thicker(rec, &flow, density.as_ref()),
-        (None, None) => return Err(Fault::new("pressure-flow.nothing", "new-pressure")),
+        (None, None) => return Err(Fault::new("pressure-flow.nothing", NEW_PRESSURE.name())),
     }
     Ok(())
 }
 
 /// The density of the liquid relative to water, if it is not water.
 fn density(inputs: &Inputs, rec: &mut Recorder) -> Result<Option<Traced<Ratio>>, Fault> {
-    match (inputs.get::<Ratio>("relative-density"), inputs.get::<MassPerVolume>("liquid-weight")) {
-        (Some(_), Some(_)) => Err(Fault::new("pressure-flow.two-densities", "liquid-weight")),
+    match (inputs.get(&RELATIVE_DENSITY), inputs.get(&LIQUID_WEIGHT)) {
+        (Some(_), Some(_)) => Err(Fault::new("pressure-flow.two-densities", LIQUID_WEIGHT.name())),
         (density, None) => Ok(density),
         (None, Some(weight)) => {
             let water: Traced<MassPerVolume> =
                 Traced::constant("pressure-flow.constant.water", WATER_LB_PER_GAL, unit!("lb/gal"));
             let density = rec.step("pressure-flow.step.relative-density", &[], &(&weight / &water), usual::NUMBER);
-            rec.result(&DENSITY, &[], &density);
+            rec.result(&DENSITY, [], &density);
             Ok(Some(density))
         }
     }
@@ -191,7 +203,7 @@ fn thicker(rec: &mut Recorder, flow: &Traced<VolumeRate>, density: Option<&Trace
     let Some(density) = density else { return };
     let liquid = flow / &density.root::<Ratio>();
     let liquid = rec.step("pressure-flow.step.liquid-flow", &[], &liquid, usual::OUTPUT);
-    rec.result(&LIQUID_FLOW, &[], &liquid);
+    rec.result(&LIQUID_FLOW, [], &liquid);
 }
 
 /// The pressure that keeps a rate where the speed changes: the flow must change by as much.
@@ -202,11 +214,11 @@ fn paced(
     change: &Traced<Ratio>,
 ) -> Result<(), Fault> {
     let one = Traced::number(1.0);
-    let ratio = rec.settle(&FLOW_RATIO, &[], &(&one + change));
-    let times = rec.settle(&PRESSURE_RATIO, &[], &(&ratio * &ratio));
-    let needed = rec.settle(&NEEDED, &[], &(pressure * &times));
-    if let Some(flow) = inputs.get::<VolumeRate>("flow") {
-        rec.settle(&NEW_FLOW, &[], &(&flow * &ratio));
+    let ratio = rec.settle(&FLOW_RATIO, [], &(&one + change));
+    let times = rec.settle(&PRESSURE_RATIO, [], &(&ratio * &ratio));
+    let needed = rec.settle(&NEEDED, [], &(pressure * &times));
+    if let Some(flow) = inputs.get(&FLOW) {
+        rec.settle(&NEW_FLOW, [], &(&flow * &ratio));
     }
     cautions(rec, &needed, pressure);
     Ok(())
@@ -224,9 +236,9 @@ fn needed(
     let square = density.map_or(square.clone(), |density| &square * density);
     let times = rec.step("pressure-flow.step.pressure-ratio", &[], &square, usual::NUMBER);
     let needed = rec.step("pressure-flow.step.needed-pressure", &[], &(pressure * &times), GAUGE);
-    rec.result(&NEEDED, &[], &needed);
-    rec.result(&FLOW_RATIO, &[], &ratio);
-    rec.result(&PRESSURE_RATIO, &[], &times);
+    rec.result(&NEEDED, [], &needed);
+    rec.result(&FLOW_RATIO, [], &ratio);
+    rec.result(&PRESSURE_RATIO, [], &times);
     needed
 }
 
@@ -245,17 +257,18 @@ fn cautions(rec: &mut Recorder, new: &Traced<Pressure>, old: &Traced<Pressure>) 
 /// The square-root curve of the tip from no pressure on, with the point known and the point worked out.
 fn draw(worked: &Worked, system: System) -> Drawing {
     let mut drawing = Drawing::new(236.0);
-    let typed = |name: &str| worked.inputs.typed(name).map_or(0.0, |typed| typed.si);
+    let inputs = &worked.inputs;
+    let typed = |typed: Option<&Typed>| typed.map_or(0.0, |typed| typed.si);
     // Without a flow the curve is that of any tip.
-    let any = worked.inputs.typed("flow").is_none();
-    let (flow, pressure) = (if any { 1.0 } else { typed("flow") }, typed("pressure"));
-    let new = worked.si("needed-pressure").unwrap_or_else(|| typed("new-pressure"));
+    let any = inputs.typed(&FLOW).is_none();
+    let (flow, pressure) = (inputs.typed(&FLOW).map_or(1.0, |typed| typed.si), typed(inputs.typed(&PRESSURE)));
+    let new = worked.si(&NEEDED, []).unwrap_or_else(|| typed(inputs.typed(&NEW_PRESSURE)));
     // Without a second pressure the second point is the same pressure with the denser liquid.
-    let (new, new_flow) = match (worked.si("new-flow"), worked.si("liquid-flow")) {
+    let (new, new_flow) = match (worked.si(&NEW_FLOW, []), worked.si(&LIQUID_FLOW, [])) {
         (Some(new_flow), _) => (new, new_flow),
         (None, Some(liquid)) => (pressure, liquid),
-        (None, None) if any => (new, worked.si("flow-ratio").unwrap_or(1.0)),
-        (None, None) => (new, typed("wanted-flow")),
+        (None, None) if any => (new, worked.si(&FLOW_RATIO, []).unwrap_or(1.0)),
+        (None, None) => (new, typed(inputs.typed(&WANTED_FLOW))),
     };
     let (most, highest) = (pressure.max(new) * 1.15, flow.max(new_flow) * 1.2);
     let x = |si: f64| 44.0 + si / most * 300.0;

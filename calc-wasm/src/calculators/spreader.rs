@@ -1,11 +1,15 @@
 //! Granular spreader: what it puts down, how far that is from the target, and how wide it really spreads.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, Need, ResultSpec, Source};
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
-use crate::calculation::inputs::{Inputs, Row};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
+use crate::calculation::inputs::Inputs;
 use crate::calculation::label;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Area, Kind, Length, Mass, MassPerArea, Mixed, Ratio};
+use crate::calculators::shared;
+use crate::quantity::kind::{Area, Length, Mass, MassPerArea, Mixed, Ratio};
+use crate::quantity::kinds;
 use crate::quantity::unit::{Unit, unit, units};
 use crate::quantity::units::Dim;
 use crate::quantity::usual;
@@ -77,33 +81,33 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "spreader",
     inputs: &[
-        FormItem::Many(Group { name: "run", fields: &[WEIGHT, RUN_AREA, LENGTH, SPACING, PASSES], least: 0, most: 12 }),
-        FormItem::One(HOPPER_WIDTH),
-        FormItem::One(TARGET),
-        FormItem::One(TOLERANCE),
-        FormItem::One(CROSSINGS),
-        FormItem::One(LABEL_MAX),
-        FormItem::One(SETTING),
-        FormItem::One(AREA),
-        FormItem::One(BAG),
-        FormItem::Many(Group { name: "box", fields: &[OFFSET, DEPTH, CAUGHT], least: 0, most: 20 }),
+        RUN.item(),
+        HOPPER_WIDTH.item(),
+        TARGET.item(),
+        TOLERANCE.item(),
+        CROSSINGS.item(),
+        LABEL_MAX.item(),
+        SETTING.item(),
+        shared::GROUND.item(),
+        shared::BAG.item(),
+        BOX.item(),
     ],
     results: &[
-        &RATE,
-        &DEPARTURE,
-        &LOW_LIMIT,
-        &HIGH_LIMIT,
-        &NEXT_SETTING,
-        &SWATH,
-        &PASS_WIDTH,
-        &TOTAL_WEIGHT,
-        &TOTAL_AREA,
-        &PRODUCT,
-        &BAGS,
-        &EACH_TARGET,
-        &CROSSED_RATE,
+        &RATE.spec,
+        &DEPARTURE.spec,
+        &LOW_LIMIT.spec,
+        &HIGH_LIMIT.spec,
+        &NEXT_SETTING.spec,
+        &SWATH.spec,
+        &PASS_WIDTH.spec,
+        &TOTAL_WEIGHT.spec,
+        &TOTAL_AREA.spec,
+        &PRODUCT.spec,
+        &BAGS.spec,
+        &EACH_TARGET.spec,
+        &CROSSED_RATE.spec,
     ],
-    uncertain: &["rate"],
+    uncertain: &[RATE.name()],
     compare: None,
     face: Face::Results,
     sources: &[
@@ -159,102 +163,105 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const WEIGHT: Input = Input::quantity("weight", Kind::Mass, usual::WEIGHT)
+/// Runs over a tarp, a driveway or a measured course, weighed.
+#[derive(Debug)]
+pub(crate) enum Run {}
+pub(crate) const RUN: GroupOf<Run> = GroupOf::new("run", fields![WEIGHT, RUN_AREA, LENGTH, SPACING, PASSES], 0, 12);
+/// Boxes across the swath, from the center outward.
+#[derive(Debug)]
+pub(crate) enum Collector {}
+pub(crate) const BOX: GroupOf<Collector> = GroupOf::new("box", fields![OFFSET, DEPTH, CAUGHT], 0, 20);
+pub(crate) const WEIGHT: InputOf<kinds::Mass, Run> = InputOf::quantity("weight", usual::WEIGHT)
     .above("lb", (0.0, 2000.0), (0.01, 100.0))
     .read_to((1.0, "oz"), (20.0, "g"))
     .grows();
-const RUN_AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
+pub(crate) const RUN_AREA: InputOf<kinds::Area, Run> = InputOf::quantity("area", usual::SURFACE)
     .above("ft2", (0.0, 1_000_000.0), (1.0, 20_000.0))
     .read_to((2.0, "%"), (2.0, "%"))
     .grows()
     .optional();
-const LENGTH: Input = Input::quantity("length", Kind::Length, usual::SPAN)
+pub(crate) const LENGTH: InputOf<kinds::Length, Run> = InputOf::quantity("length", usual::SPAN)
     .above("ft", (0.0, 10_000.0), (1.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"))
     .grows()
     .optional();
-const SPACING: Input = Input::quantity("spacing", Kind::Length, usual::SPAN)
+pub(crate) const SPACING: InputOf<kinds::Length, Run> = InputOf::quantity("spacing", usual::SPAN)
     .above("ft", (0.0, 60.0), (1.0, 24.0))
     .read_to((2.0, "in"), (5.0, "cm"))
     .optional();
-const PASSES: Input = Input::count("passes", 1.0, 200.0).or("1");
-const HOPPER_WIDTH: Input = Input::quantity("hopper-width", Kind::Length, units!("in", "cm"))
+pub(crate) const PASSES: InputOf<kinds::Count, Run> = InputOf::count("passes", 1.0, 200.0).or("1");
+pub(crate) const HOPPER_WIDTH: InputOf<kinds::Length> = InputOf::quantity("hopper-width", units!("in", "cm"))
     .above("in", (0.0, 240.0), (12.0, 72.0))
     .read_to((0.25, "in"), (0.5, "cm"))
     .optional();
-const TARGET: Input = Input::quantity("target", Kind::MassPerArea, usual::LAWN_WEIGHT)
-    .above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0))
-    .optional();
-const CROSSINGS: Input = Input { need: Need::Optional, ..Input::count("crossings", 1.0, 4.0) };
-const TOLERANCE: Input =
-    Input::quantity("tolerance", Kind::Share, usual::PERCENT).above("%", (0.0, 50.0), (2.0, 10.0)).or("5 %");
-const LABEL_MAX: Input = Input::quantity("label-max", Kind::MassPerArea, usual::LAWN_WEIGHT)
-    .above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0))
-    .optional();
-const SETTING: Input =
-    Input::quantity("setting", Kind::Number, usual::NUMBER).above("", (0.0, 1000.0), (0.5, 100.0)).optional();
-const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
-    .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
-    .optional();
-const BAG: Input =
-    Input::quantity("bag", Kind::Mass, usual::WEIGHT).above("lb", (0.0, 4000.0), (5.0, 100.0)).optional();
-const OFFSET: Input = Input::quantity("offset", Kind::Length, usual::SPAN).from("ft", (0.0, 60.0), (0.0, 20.0));
-const DEPTH: Input =
-    Input::quantity("depth", Kind::Length, units!("in", "mm")).from("in", (0.0, 60.0), (0.0, 12.0)).optional();
-const CAUGHT: Input =
-    Input::quantity("weight", Kind::Mass, units!("oz", "g")).from("oz", (0.0, 1600.0), (0.0, 32.0)).optional();
+pub(crate) const TARGET: InputOf<kinds::MassPerArea> =
+    InputOf::quantity("target", usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0)).optional();
+pub(crate) const CROSSINGS: InputOf<kinds::Count> = InputOf::count("crossings", 1.0, 4.0).optional();
+pub(crate) const TOLERANCE: InputOf<kinds::Share> =
+    InputOf::quantity("tolerance", usual::PERCENT).above("%", (0.0, 50.0), (2.0, 10.0)).or("5 %");
+pub(crate) const LABEL_MAX: InputOf<kinds::MassPerArea> =
+    InputOf::quantity("label-max", usual::LAWN_WEIGHT).above("lb/1000 ft2", (0.0, 1000.0), (0.2, 50.0)).optional();
+pub(crate) const SETTING: InputOf<kinds::Number> =
+    InputOf::quantity("setting", usual::NUMBER).above("", (0.0, 1000.0), (0.5, 100.0)).optional();
+pub(crate) const OFFSET: InputOf<kinds::Length, Collector> =
+    InputOf::quantity("offset", usual::SPAN).from("ft", (0.0, 60.0), (0.0, 20.0));
+pub(crate) const DEPTH: InputOf<kinds::Length, Collector> =
+    InputOf::quantity("depth", units!("in", "mm")).from("in", (0.0, 60.0), (0.0, 12.0)).optional();
+pub(crate) const CAUGHT: InputOf<kinds::Mass, Collector> =
+    InputOf::quantity("weight", units!("oz", "g")).from("oz", (0.0, 1600.0), (0.0, 32.0)).optional();
 
-static RATE: ResultSpec = ResultSpec::new("rate", Kind::MassPerArea, usual::LAWN_WEIGHT).main();
-static DEPARTURE: ResultSpec = ResultSpec::new("departure", Kind::Share, usual::PERCENT).main();
-static EACH_TARGET: ResultSpec = ResultSpec::new("crossing-target", Kind::MassPerArea, usual::LAWN_WEIGHT).main();
-static CROSSED_RATE: ResultSpec = ResultSpec::new("crossed-rate", Kind::MassPerArea, usual::LAWN_WEIGHT);
-static LOW_LIMIT: ResultSpec = ResultSpec::new("low-limit", Kind::MassPerArea, usual::LAWN_WEIGHT);
-static HIGH_LIMIT: ResultSpec = ResultSpec::new("high-limit", Kind::MassPerArea, usual::LAWN_WEIGHT);
-static NEXT_SETTING: ResultSpec = ResultSpec::new("next-setting", Kind::Number, usual::NUMBER).main();
-static SWATH: ResultSpec = ResultSpec::new("effective-swath", Kind::Length, usual::SPAN).main();
-static PASS_WIDTH: ResultSpec = ResultSpec::new("pass-width", Kind::Length, usual::SPAN);
-static TOTAL_WEIGHT: ResultSpec = ResultSpec::new("total-weight", Kind::Mass, usual::WEIGHT);
-static TOTAL_AREA: ResultSpec = ResultSpec::new("total-area", Kind::Area, usual::SURFACE);
-static PRODUCT: ResultSpec = ResultSpec::new("product-for-area", Kind::Mass, usual::WEIGHT).main().measured();
-static BAGS: ResultSpec = ResultSpec::new("bags", Kind::Number, usual::NUMBER).main();
+pub(crate) static RATE: ResultOf<kinds::MassPerArea> = ResultOf::new("rate", usual::LAWN_WEIGHT).main();
+pub(crate) static DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("departure", usual::PERCENT).main();
+pub(crate) static EACH_TARGET: ResultOf<kinds::MassPerArea> =
+    ResultOf::new("crossing-target", usual::LAWN_WEIGHT).main();
+pub(crate) static CROSSED_RATE: ResultOf<kinds::MassPerArea> = ResultOf::new("crossed-rate", usual::LAWN_WEIGHT);
+pub(crate) static LOW_LIMIT: ResultOf<kinds::MassPerArea> = ResultOf::new("low-limit", usual::LAWN_WEIGHT);
+pub(crate) static HIGH_LIMIT: ResultOf<kinds::MassPerArea> = ResultOf::new("high-limit", usual::LAWN_WEIGHT);
+pub(crate) static NEXT_SETTING: ResultOf<kinds::Number> = ResultOf::new("next-setting", usual::NUMBER).main();
+pub(crate) static SWATH: ResultOf<kinds::Length> = ResultOf::new("effective-swath", usual::SPAN).main();
+pub(crate) static PASS_WIDTH: ResultOf<kinds::Length> = ResultOf::new("pass-width", usual::SPAN);
+pub(crate) static TOTAL_WEIGHT: ResultOf<kinds::Mass> = ResultOf::new("total-weight", usual::WEIGHT);
+pub(crate) static TOTAL_AREA: ResultOf<kinds::Area> = ResultOf::new("total-area", usual::SURFACE);
+pub(crate) static PRODUCT: ResultOf<kinds::Mass> = ResultOf::new("product-for-area", usual::WEIGHT).main().measured();
+pub(crate) static BAGS: ResultOf<kinds::Number> = ResultOf::new("bags", usual::NUMBER).main();
 
 /// Common practice, no source: spreader gates open unevenly, so a straight line reaches no farther.
 const FAR: f64 = 0.25;
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let mut hopper: Option<Traced<Length>> = inputs.get("hopper-width");
+    let mut hopper = inputs.get(&HOPPER_WIDTH);
     if let Some(width) = &hopper {
-        let width = rec.settle(&PASS_WIDTH, &[], width);
+        let width = rec.settle(&PASS_WIDTH, [], width);
         hopper = Some(width);
     }
     let rate = caught(inputs, rec, hopper.as_ref())?;
-    let target: Option<Traced<MassPerArea>> = inputs.get("target");
-    let crossings = inputs.get::<Ratio>("crossings").filter(|crossings| crossings.si() > 1.0);
+    let target = inputs.get(&TARGET);
+    let crossings = inputs.get(&CROSSINGS).filter(|crossings| crossings.si() > 1.0);
     if let Some(target) = &target {
-        let each = crossings.as_ref().map(|crossings| rec.settle(&EACH_TARGET, &[], &(target / crossings)));
+        let each = crossings.as_ref().map(|crossings| rec.settle(&EACH_TARGET, [], &(target / crossings)));
         against(inputs, rec, rate.as_ref(), each.as_ref().unwrap_or(target))?;
     }
     // What lands in total is what counts, for the label and for the lawn.
     let rate = match (rate, &crossings) {
-        (Some(rate), Some(crossings)) => Some(rec.settle(&CROSSED_RATE, &[], &(&rate * crossings))),
+        (Some(rate), Some(crossings)) => Some(rec.settle(&CROSSED_RATE, [], &(&rate * crossings))),
         (rate, _) => rate,
     };
     for rate in rate.iter().chain(&target) {
         if rec.cautions.iter().all(|caution| caution.severity != Severity::Danger) {
             let dim = unit!("lb/ft2").dim();
-            label::rate_caution(inputs, rec, rate.si(), dim, "spreader.over-label-max")?;
+            label::rate_caution(rec, inputs.typed(&LABEL_MAX), rate.si(), dim, "spreader.over-label-max")?;
         }
     }
-    if let (Some(rate), Some(area)) = (target.or(rate), inputs.get::<Area>("area")) {
-        let product = rec.settle(&PRODUCT, &[], &(&rate * &area));
-        if let Some(bag) = inputs.get::<Mass>("bag") {
-            rec.settle(&BAGS, &[], &(&product / &bag).ceil());
+    if let (Some(rate), Some(area)) = (target.or(rate), inputs.get(&shared::GROUND)) {
+        let product = rec.settle(&PRODUCT, [], &(&rate * &area));
+        if let Some(bag) = inputs.get(&shared::BAG) {
+            rec.settle(&BAGS, [], &(&product / &bag).ceil());
         }
     }
-    if inputs.row_count("box") > 0 {
+    if inputs.row_count(&BOX) > 0 {
         swath(inputs, rec)?;
     }
-    if rec.results.is_empty() { Err(Fault::new("spreader.nothing", "run")) } else { Ok(()) }
+    if rec.results.is_empty() { Err(Fault::new("spreader.nothing", RUN.name())) } else { Ok(()) }
 }
 
 /// The rate of all runs together.
@@ -264,37 +271,37 @@ fn caught(
     hopper: Option<&Traced<Length>>,
 ) -> Result<Option<Traced<MassPerArea>>, Fault> {
     let (mut weights, mut areas): (Vec<Traced<Mass>>, Vec<Traced<Area>>) = (Vec::new(), Vec::new());
-    for row in inputs.rows("run") {
-        weights.push(row.need("weight")?);
+    for row in inputs.rows(&RUN) {
+        weights.push(row.need(&WEIGHT)?);
         areas.push(ground(&row, rec, hopper)?);
     }
     let several = weights.len() > 1;
     let (Some(mut weight), Some(mut area)) = (Traced::sum(weights), Traced::sum(areas)) else { return Ok(None) };
     if several {
-        weight = rec.settle(&TOTAL_WEIGHT, &[], &weight);
-        area = rec.settle(&TOTAL_AREA, &[], &area);
+        weight = rec.settle(&TOTAL_WEIGHT, [], &weight);
+        area = rec.settle(&TOTAL_AREA, [], &area);
     } else {
-        rec.result(&TOTAL_WEIGHT, &[], &weight);
-        rec.result(&TOTAL_AREA, &[], &area);
+        rec.result(&TOTAL_WEIGHT, [], &weight);
+        rec.result(&TOTAL_AREA, [], &area);
     }
-    let rate = rec.settle(&RATE, &[], &(&weight / &area));
+    let rate = rec.settle(&RATE, [], &(&weight / &area));
     Ok(Some(rate))
 }
 
 /// The ground of a run: as given, or length by width, times its passes.
-fn ground(row: &Row, rec: &mut Recorder, hopper: Option<&Traced<Length>>) -> Result<Traced<Area>, Fault> {
-    let passes: Traced<Ratio> = row.need("passes")?;
-    let one = match (row.get::<Area>("area"), row.get::<Length>("length")) {
+fn ground(row: &RowOf<Run>, rec: &mut Recorder, hopper: Option<&Traced<Length>>) -> Result<Traced<Area>, Fault> {
+    let passes = row.need(&PASSES)?;
+    let one = match (row.get(&RUN_AREA), row.get(&LENGTH)) {
         (Some(area), None) if passes.si() <= 1.0 => return Ok(area),
         (Some(area), None) => area,
         (None, Some(length)) => {
-            let width = row.get("spacing").or_else(|| hopper.cloned());
-            &length * &width.ok_or_else(|| Fault::new("problem.missing", row.name("spacing")))?
+            let width = row.get(&SPACING).or_else(|| hopper.cloned());
+            &length * &width.ok_or_else(|| Fault::new("problem.missing", row.name(&SPACING)))?
         }
-        _ => return Err(Fault::new("spreader.area-or-length", row.name("area"))),
+        _ => return Err(Fault::new("spreader.area-or-length", row.name(&RUN_AREA))),
     };
     let area = if passes.si() > 1.0 { &one * &passes } else { one };
-    Ok(rec.step("spreader.step.run-area", &[row.number], &area, usual::SURFACE))
+    Ok(rec.step("spreader.step.run-area", &[row.number()], &area, usual::SURFACE))
 }
 
 /// The window around the target, how far the rate is off, and the setting to try next.
@@ -304,19 +311,19 @@ fn against(
     rate: Option<&Traced<MassPerArea>>,
     target: &Traced<MassPerArea>,
 ) -> Result<(), Fault> {
-    let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
+    let tolerance = inputs.need(&TOLERANCE)?;
     let one = Traced::number(1.0);
-    rec.settle(&LOW_LIMIT, &[], &(target * &(&one - &tolerance)));
-    rec.settle(&HIGH_LIMIT, &[], &(target * &(&one + &tolerance)));
+    rec.settle(&LOW_LIMIT, [], &(target * &(&one - &tolerance)));
+    rec.settle(&HIGH_LIMIT, [], &(target * &(&one + &tolerance)));
     let Some(rate) = rate else { return Ok(()) };
-    let departure = rec.settle(&DEPARTURE, &[], &(&(rate - target) / target));
+    let departure = rec.settle(&DEPARTURE, [], &(&(rate - target) / target));
     let percent = |share: &Traced<Ratio>| Arg::Quantity(share.si(), unit!("%"));
     if outside(&departure, &tolerance) {
         let args = vec![("departure", percent(&departure)), ("tolerance", percent(&tolerance))];
         rec.caution("spreader.off", Severity::Warning, args);
     }
-    let Some(setting) = inputs.get::<Ratio>("setting") else { return Ok(()) };
-    let next = rec.settle(&NEXT_SETTING, &[], &(&(&setting * target) / rate));
+    let Some(setting) = inputs.get(&SETTING) else { return Ok(()) };
+    let next = rec.settle(&NEXT_SETTING, [], &(&(&setting * target) / rate));
     if (next.si() / setting.si() - 1.0).abs() > FAR {
         rec.caution("spreader.far", Severity::Warning, vec![("setting", rec.arg(&next, usual::NUMBER))]);
     }
@@ -332,20 +339,23 @@ struct Caught {
 
 fn boxes(inputs: &Inputs) -> Result<Vec<Caught>, Fault> {
     let mut all: Vec<Caught> = Vec::new();
-    for row in inputs.rows("box") {
-        let field = if row.kind("depth").is_some() { "depth" } else { "weight" };
-        let (offset, amount) = (row.need("offset")?, row.need(field)?);
-        all.push(Caught { offset, amount, unit: row.unit(field).cloned().unwrap_or_default() });
+    for row in inputs.rows(&BOX) {
+        let offset = row.need(&OFFSET)?;
+        let (amount, unit) = match row.get(&DEPTH) {
+            Some(depth) => (depth.untyped(), row.unit(&DEPTH)),
+            None => (row.need(&CAUGHT)?.untyped(), row.unit(&CAUGHT)),
+        };
+        all.push(Caught { offset, amount, unit: unit.cloned().unwrap_or_default() });
     }
     let dims: Vec<Dim> = all.iter().map(|caught| caught.unit.dim()).collect();
     if dims.iter().any(|dim| *dim != dims[0]) {
-        return Err(Fault::new("spreader.mixed-boxes", "box"));
+        return Err(Fault::new("spreader.mixed-boxes", BOX.name()));
     }
     if all.windows(2).any(|pair| !pair[1].offset.above(&pair[0].offset)) {
-        return Err(Fault::new("spreader.box-order", "box"));
+        return Err(Fault::new("spreader.box-order", BOX.name()));
     }
     if all.first().is_none_or(|centre| centre.offset.si() > 0.0 || centre.amount.si() <= 0.0) {
-        return Err(Fault::new("spreader.no-centre", "box"));
+        return Err(Fault::new("spreader.no-centre", BOX.name()));
     }
     Ok(all)
 }
@@ -357,7 +367,7 @@ fn swath(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let half = rec.step_in("spreader.step.half", &[], &(&boxes[0].amount / &two), &boxes[0].unit);
     let outer = boxes.iter().position(|caught| !caught.amount.above(&half));
     let Some(outer) = outer.filter(|outer| *outer > 0) else {
-        return Err(Fault::new("spreader.short-row", "box"));
+        return Err(Fault::new("spreader.short-row", BOX.name()));
     };
     let (inner, outer) = (&boxes[outer - 1], &boxes[outer]);
     let mut distance = outer.offset.clone();
@@ -366,12 +376,12 @@ fn swath(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         let beyond = &(&outer.offset - &inner.offset) * &share;
         distance = rec.step("spreader.step.half-distance", &[], &(&inner.offset + &beyond), usual::SPAN);
     }
-    rec.settle(&SWATH, &[], &(&two * &distance));
+    rec.settle(&SWATH, [], &(&two * &distance));
     Ok(())
 }
 
 fn draw(worked: &Worked, _: System) -> Drawing {
-    let mut drawing = Drawing::new(if worked.si("effective-swath").is_some() { 320.0 } else { 150.0 });
+    let mut drawing = Drawing::new(if worked.si(&SWATH, []).is_some() { 320.0 } else { 150.0 });
     gauge(worked, &mut drawing);
     pattern(worked, &mut drawing);
     drawing
@@ -379,44 +389,44 @@ fn draw(worked: &Worked, _: System) -> Drawing {
 
 /// The rate on a line from nothing, with the window around the target and the label maximum.
 fn gauge(worked: &Worked, drawing: &mut Drawing) {
-    let marks = ["rate", "low-limit", "high-limit", "label-max"].map(|name| worked.shown(name));
-    let far = marks.iter().flatten().map(|(si, _)| *si).fold(0.0, f64::max) * 1.15;
+    let [rate, low, high] = [&RATE, &LOW_LIMIT, &HIGH_LIMIT].map(|mark| worked.shown(mark, []));
+    let most = worked.inputs.typed(&LABEL_MAX).map(|typed| (typed.si, typed.unit));
+    let far = [rate, low, high, most].iter().flatten().map(|(si, _)| *si).fold(0.0, f64::max) * 1.15;
     if far <= 0.0 {
         return;
     }
     let x = |si: f64| 24.0 + 312.0 * si / far;
-    let [rate, low, high, most] = &marks;
     if let (Some(low), Some(high)) = (low, high) {
         drawing.rect("band", x(low.0), 58.0, x(high.0) - x(low.0), 40.0);
         let part = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, *unit);
-        let args = vec![("low", part(low)), ("high", part(high))];
+        let args = vec![("low", part(&low)), ("high", part(&high))];
         drawing.label(Set::Mid, 180.0, 124.0, Label::Phrase("spreader.draw.window", args.clone()));
         drawing.say("spreader.draw.around", args);
     }
     drawing.line("line", (24.0, 98.0), (336.0, 98.0));
     if let Some((si, _)) = most {
-        drawing.line("warn", (x(*si), 48.0), (x(*si), 98.0));
+        drawing.line("warn", (x(si), 48.0), (x(si), 98.0));
     }
     for (mark, key) in [(rate, "spreader.draw.rate"), (most, "spreader.draw.most")] {
         if let Some((si, unit)) = mark {
-            drawing.say(key, vec![("rate", Arg::Quantity(*si, *unit))]);
+            drawing.say(key, vec![("rate", Arg::Quantity(si, unit))]);
         }
     }
     if let Some((si, unit)) = rate {
-        drawing.circle("mark", x(*si), 98.0, 7.0);
+        drawing.circle("mark", x(si), 98.0, 7.0);
         drawing.label(
             Set::Strong,
-            x(*si).clamp(90.0, 270.0),
+            x(si).clamp(90.0, 270.0),
             36.0,
-            Label::Plain(crate::quantity::written::quantity(*si, unit)),
+            Label::Plain(crate::quantity::written::quantity(si, &unit)),
         );
-        drawing.line("dim", (x(*si), 44.0), (x(*si), 90.0));
+        drawing.line("dim", (x(si), 44.0), (x(si), 90.0));
     }
 }
 
 /// The boxes on both sides of the center, what they caught to scale, and the swath that counts.
 fn pattern(worked: &Worked, drawing: &mut Drawing) {
-    let (Some((swath, unit)), Ok(boxes)) = (worked.shown("effective-swath"), boxes(&worked.inputs)) else { return };
+    let (Some((swath, unit)), Ok(boxes)) = (worked.shown(&SWATH, []), boxes(&worked.inputs)) else { return };
     let reach = boxes.iter().map(|caught| caught.offset.si()).fold(swath / 2.0, f64::max);
     let highest = boxes.iter().map(|caught| caught.amount.si()).fold(f64::MIN_POSITIVE, f64::max);
     let scale = 150.0 / reach;

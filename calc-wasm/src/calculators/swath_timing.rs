@@ -1,10 +1,13 @@
 //! Swath timing: how much ground somebody on foot covers in a time.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
+use crate::calculation::handles::{Choice, GroupOf, InputOf, ResultOf, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Area, Kind, Length, Measure, Ratio, Time};
+use crate::quantity::kind::{Area, Length, Time};
+use crate::quantity::kinds;
 use crate::quantity::unit::{Units, unit, units};
 use crate::quantity::usual;
 use crate::quantity::written;
@@ -63,19 +66,9 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "swath-timing",
-    inputs: &[
-        FormItem::Many(Group { name: "pass", fields: &[PASS_LENGTH, SPACING, PASSES, TIME], least: 0, most: 12 }),
-        FormItem::Many(Group { name: "block", fields: &[SIDE_LENGTH, SIDE_WIDTH, TIME], least: 0, most: 12 }),
-        FormItem::Many(Group {
-            name: "patch",
-            fields: &[SIDE_LENGTH, SIDE_WIDTH, EFFECT, PATCH_TIME],
-            least: 0,
-            most: 12,
-        }),
-        FormItem::One(WETTED_WIDTH),
-    ],
-    results: &[&AREA_RATE, &TIME_PER_AREA, &AREA_COVERED, &SPRAY_TIME, &PACE, &OVERLAP],
-    uncertain: &["area-rate"],
+    inputs: &[PASS.item(), BLOCK.item(), PATCH.item(), WETTED_WIDTH.item()],
+    results: &[&AREA_RATE.spec, &TIME_PER_AREA.spec, &AREA_COVERED.spec, &SPRAY_TIME.spec, &PACE.spec, &OVERLAP.spec],
+    uncertain: &[AREA_RATE.name()],
     compare: None,
     face: Face::Results,
     sources: &[
@@ -108,45 +101,54 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const PASS_LENGTH: Input = Input::quantity("length", Kind::Length, usual::SPAN)
+/// Passes walked up and down.
+#[derive(Debug)]
+pub(crate) enum Pass {}
+pub(crate) const PASS: GroupOf<Pass> = GroupOf::new("pass", fields![PASS_LENGTH, SPACING, PASSES, TIME], 0, 12);
+/// Blocks whose sides were measured.
+#[derive(Debug)]
+pub(crate) enum Block {}
+pub(crate) const BLOCK: GroupOf<Block> = GroupOf::new("block", fields![SIDE_LENGTH, SIDE_WIDTH, BLOCK_TIME], 0, 12);
+/// Patches beside the passes, or left out of them.
+#[derive(Debug)]
+pub(crate) enum Patch {}
+pub(crate) const PATCH: GroupOf<Patch> =
+    GroupOf::new("patch", fields![PATCH_LENGTH, PATCH_WIDTH, EFFECT, PATCH_TIME], 0, 12);
+pub(crate) const PASS_LENGTH: InputOf<kinds::Length, Pass> = InputOf::quantity("length", usual::SPAN)
     .above("ft", (0.0, 10_000.0), (20.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"))
     .grows();
-const SPACING: Input = Input::quantity("spacing", Kind::Length, usual::SPAN)
-    .above("ft", (0.0, 60.0), (2.0, 12.0))
-    .read_to((2.0, "in"), (5.0, "cm"));
-const PASSES: Input = Input::count("passes", 1.0, 200.0).or("1");
-const TIME: Input = Input::quantity("time", Kind::Time, usual::SECONDS)
-    .above("s", (0.0, 36_000.0), (15.0, 3600.0))
-    .read_to((0.2, "s"), (0.2, "s"))
-    .stopwatch()
-    .grows();
-const SIDE_LENGTH: Input = Input::quantity("length", Kind::Length, usual::SPAN)
+pub(crate) const SPACING: InputOf<kinds::Length, Pass> =
+    InputOf::quantity("spacing", usual::SPAN).above("ft", (0.0, 60.0), (2.0, 12.0)).read_to((2.0, "in"), (5.0, "cm"));
+pub(crate) const PASSES: InputOf<kinds::Count, Pass> = InputOf::count("passes", 1.0, 200.0).or("1");
+pub(crate) const TIME: InputOf<kinds::Time, Pass> =
+    InputOf::quantity("time", usual::SECONDS).above("s", (0.0, 36_000.0), (15.0, 3600.0)).timed();
+pub(crate) const SIDE_LENGTH: InputOf<kinds::Length, Block> = InputOf::quantity("length", usual::SPAN)
     .above("ft", (0.0, 10_000.0), (3.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"))
     .grows();
-const SIDE_WIDTH: Input = Input::quantity("width", Kind::Length, usual::SPAN)
+pub(crate) const SIDE_WIDTH: InputOf<kinds::Length, Block> = InputOf::quantity("width", usual::SPAN)
     .above("ft", (0.0, 10_000.0), (3.0, 1000.0))
     .read_to((0.5, "ft"), (0.1, "m"));
-const EFFECT: Input = Input::choice("effect", &["add", "subtract"]);
-const PATCH_TIME: Input = Input::quantity("time", Kind::Time, usual::SECONDS)
-    .from("s", (0.0, 36_000.0), (0.0, 3600.0))
-    .read_to((0.2, "s"), (0.2, "s"))
-    .stopwatch()
-    .grows()
-    .or("0 s");
-const WETTED_WIDTH: Input = Input::quantity("wetted-width", Kind::Length, usual::SPAN)
+pub(crate) const PATCH_LENGTH: InputOf<kinds::Length, Patch> = SIDE_LENGTH.in_group();
+pub(crate) const PATCH_WIDTH: InputOf<kinds::Length, Patch> = SIDE_WIDTH.in_group();
+pub(crate) const BLOCK_TIME: InputOf<kinds::Time, Block> = TIME.in_group();
+pub(crate) const EFFECT: InputOf<Choice, Patch> = InputOf::choice("effect", &["add", "subtract"]);
+pub(crate) const SUBTRACT: &str = EFFECT.choice_of("subtract");
+pub(crate) const PATCH_TIME: InputOf<kinds::Time, Patch> =
+    InputOf::quantity("time", usual::SECONDS).from("s", (0.0, 36_000.0), (0.0, 3600.0)).timed().or("0 s");
+pub(crate) const WETTED_WIDTH: InputOf<kinds::Length> = InputOf::quantity("wetted-width", usual::SPAN)
     .above("ft", (0.0, 120.0), (3.0, 24.0))
     .read_to((6.0, "in"), (10.0, "cm"))
     .optional();
 
-static AREA_RATE: ResultSpec = ResultSpec::new("area-rate", Kind::AreaRate, units!("ft2/min", "m2/min")).main();
-static TIME_PER_AREA: ResultSpec =
-    ResultSpec::new("time-per-area", Kind::TimePerArea, units!("s/1000 ft2", "s/100 m2")).main();
-static AREA_COVERED: ResultSpec = ResultSpec::new("area-covered", Kind::Area, usual::SURFACE);
-static SPRAY_TIME: ResultSpec = ResultSpec::new("spray-time", Kind::Time, usual::SECONDS);
-static PACE: ResultSpec = ResultSpec::new("pace", Kind::Speed, usual::PACE);
-static OVERLAP: ResultSpec = ResultSpec::new("overlap", Kind::Share, usual::PERCENT);
+pub(crate) static AREA_RATE: ResultOf<kinds::AreaRate> = ResultOf::new("area-rate", units!("ft2/min", "m2/min")).main();
+pub(crate) static TIME_PER_AREA: ResultOf<kinds::TimePerArea> =
+    ResultOf::new("time-per-area", units!("s/1000 ft2", "s/100 m2")).main();
+pub(crate) static AREA_COVERED: ResultOf<kinds::Area> = ResultOf::new("area-covered", usual::SURFACE);
+pub(crate) static SPRAY_TIME: ResultOf<kinds::Time> = ResultOf::new("spray-time", usual::SECONDS);
+pub(crate) static PACE: ResultOf<kinds::Speed> = ResultOf::new("pace", usual::PACE);
+pub(crate) static OVERLAP: ResultOf<kinds::Share> = ResultOf::new("overlap", usual::PERCENT);
 
 /// Common practice, no source: the walking paces of people who spray; outside them the stopwatch is suspected.
 const PACE_MPH: (f64, f64) = (1.5, 5.0);
@@ -157,33 +159,33 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let mut taken: Vec<Traced<Area>> = Vec::new();
     let mut times: Vec<Traced<Time>> = Vec::new();
     passes(inputs, rec, &mut added, &mut times)?;
-    for row in inputs.rows("block") {
-        let area = &row.need::<Length>("length")? * &row.need::<Length>("width")?;
-        added.push(rec.step("swath-timing.step.block-area", &[row.number], &area, usual::SURFACE));
-        times.push(row.need("time")?);
+    for row in inputs.rows(&BLOCK) {
+        let area = &row.need(&SIDE_LENGTH)? * &row.need(&SIDE_WIDTH)?;
+        added.push(rec.step("swath-timing.step.block-area", &[row.number()], &area, usual::SURFACE));
+        times.push(row.need(&BLOCK_TIME)?);
     }
     // A patch belongs to one of the rows, but nobody says which, so rows with patches do not count as repeats.
-    if inputs.row_count("patch") == 0 {
+    if inputs.row_count(&PATCH) == 0 {
         rec.repeats(&AREA_RATE, added.iter().zip(&times));
     }
-    for row in inputs.rows("patch") {
-        let area = &row.need::<Length>("length")? * &row.need::<Length>("width")?;
-        let area = rec.step("swath-timing.step.patch-area", &[row.number], &area, usual::SURFACE);
-        let subtract = row.word("effect") == Some("subtract");
+    for row in inputs.rows(&PATCH) {
+        let area = &row.need(&PATCH_LENGTH)? * &row.need(&PATCH_WIDTH)?;
+        let area = rec.step("swath-timing.step.patch-area", &[row.number()], &area, usual::SURFACE);
+        let subtract = row.word(&EFFECT) == Some(SUBTRACT);
         if subtract {
             taken.push(area)
         } else {
             added.push(area)
         }
-        times.extend(row.get::<Time>("time").filter(|time| time.si() > 0.0));
+        times.extend(row.get(&PATCH_TIME).filter(|time| time.si() > 0.0));
     }
     let (area, time) = pooled(rec, added, taken, times)?;
     let rate = rec.step("swath-timing.step.area-rate", &[], &(&area / &time), units!("ft2/min", "m2/min"));
     let per = rec.step("swath-timing.step.time-per-area", &[], &(&time / &area), units!("s/1000 ft2", "s/100 m2"));
-    rec.result(&AREA_RATE, &[], &rate);
-    rec.result(&TIME_PER_AREA, &[], &per);
-    rec.result(&AREA_COVERED, &[], &area);
-    rec.result(&SPRAY_TIME, &[], &time);
+    rec.result(&AREA_RATE, [], &rate);
+    rec.result(&TIME_PER_AREA, [], &per);
+    rec.result(&AREA_COVERED, [], &area);
+    rec.result(&SPRAY_TIME, [], &time);
     if time.si() < SHORT_RUN_S {
         rec.caution("swath-timing.short", Severity::Notice, vec![("time", rec.arg(&time, usual::SECONDS))]);
     }
@@ -197,13 +199,13 @@ fn passes(
     areas: &mut Vec<Traced<Area>>,
     times: &mut Vec<Traced<Time>>,
 ) -> Result<(), Fault> {
-    for row in inputs.rows("pass") {
-        let (length, spacing): (Traced<Length>, Traced<Length>) = (row.need("length")?, row.need("spacing")?);
-        let count: Traced<Ratio> = row.need("passes")?;
+    for row in inputs.rows(&PASS) {
+        let (length, spacing) = (row.need(&PASS_LENGTH)?, row.need(&SPACING)?);
+        let count = row.need(&PASSES)?;
         let one = &length * &spacing;
         let area = if count.si() > 1.0 { &one * &count } else { one };
-        areas.push(rec.step("swath-timing.step.pass-area", &[row.number], &area, usual::SURFACE));
-        times.push(row.need("time")?);
+        areas.push(rec.step("swath-timing.step.pass-area", &[row.number()], &area, usual::SURFACE));
+        times.push(row.need(&TIME)?);
     }
     Ok(())
 }
@@ -215,14 +217,14 @@ fn pooled(
     times: Vec<Traced<Time>>,
 ) -> Result<(Traced<Area>, Traced<Time>), Fault> {
     let several = added.len() + taken.len() > 1;
-    let sum = Traced::sum(added).ok_or_else(|| Fault::new("swath-timing.nothing", "pass"))?;
+    let sum = Traced::sum(added).ok_or_else(|| Fault::new("swath-timing.nothing", PASS.name()))?;
     let net = taken.iter().fold(sum, |net, patch| &net - patch);
     if net.si() <= 0.0 {
-        return Err(Fault::new("swath-timing.nothing-left", "patch"));
+        return Err(Fault::new("swath-timing.nothing-left", PATCH.name()));
     }
     let area = if several { rec.step("swath-timing.step.area-covered", &[], &net, usual::SURFACE) } else { net };
     let several = times.len() > 1;
-    let sum = Traced::sum(times).ok_or_else(|| Fault::new("swath-timing.no-time", "patch"))?;
+    let sum = Traced::sum(times).ok_or_else(|| Fault::new("swath-timing.no-time", PATCH.name()))?;
     let time = if several { rec.step("swath-timing.step.spray-time", &[], &sum, usual::SECONDS) } else { sum };
     Ok((area, time))
 }
@@ -230,10 +232,10 @@ fn pooled(
 fn pace(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let mut walked: Vec<Traced<Length>> = Vec::new();
     let mut times: Vec<Traced<Time>> = Vec::new();
-    for row in inputs.rows("pass") {
-        let (length, count): (Traced<Length>, Traced<Ratio>) = (row.need("length")?, row.need("passes")?);
+    for row in inputs.rows(&PASS) {
+        let (length, count) = (row.need(&PASS_LENGTH)?, row.need(&PASSES)?);
         walked.push(if count.si() > 1.0 { &length * &count } else { length });
-        times.push(row.need("time")?);
+        times.push(row.need(&TIME)?);
     }
     let several = walked.len() > 1;
     let (Some(mut distance), Some(mut time)) = (Traced::sum(walked), Traced::sum(times)) else {
@@ -244,7 +246,7 @@ fn pace(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         time = rec.step("swath-timing.step.pass-time", &[], &time, usual::SECONDS);
     }
     let pace = rec.step("swath-timing.step.pace", &[], &(&distance / &time), usual::PACE);
-    rec.result(&PACE, &[], &pace);
+    rec.result(&PACE, [], &pace);
     let mph = pace.in_unit(unit!("mph"));
     if mph < PACE_MPH.0 || PACE_MPH.1 < mph {
         let limit = |mph: f64| Arg::Quantity(mph * unit!("mph").size(), usual::PACE.pick(rec.system));
@@ -255,12 +257,12 @@ fn pace(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 }
 
 fn overlap(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let Some(wetted) = inputs.get::<Length>("wetted-width") else { return Ok(()) };
-    let Some(first) = inputs.rows("pass").next() else { return Ok(()) };
-    let spacing: Traced<Length> = first.need("spacing")?;
+    let Some(wetted) = inputs.get(&WETTED_WIDTH) else { return Ok(()) };
+    let Some(first) = inputs.rows(&PASS).next() else { return Ok(()) };
+    let spacing = first.need(&SPACING)?;
     let share = &(&wetted - &spacing) / &wetted;
     let overlap = rec.step("swath-timing.step.overlap", &[], &share, usual::PERCENT);
-    rec.result(&OVERLAP, &[], &overlap);
+    rec.result(&OVERLAP, [], &overlap);
     if spacing.above(&wetted) {
         let args = vec![("spacing", rec.arg(&spacing, usual::SPAN)), ("wetted", rec.arg(&wetted, usual::SPAN))];
         rec.caution("swath-timing.gap", Severity::Warning, args);
@@ -269,30 +271,29 @@ fn overlap(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 }
 
 fn draw(worked: &Worked, system: System) -> Drawing {
-    let mut drawing = match worked.inputs.rows("pass").next() {
-        Some(_) => draw_passes(worked),
+    let mut drawing = match worked.inputs.rows(&PASS).next() {
+        Some(first) => draw_passes(worked, &first),
         None => draw_shapes(worked),
     };
-    let quantity = |name: &str, units: &Units| Arg::Quantity(worked.si(name).unwrap_or_default(), units.pick(system));
+    let quantity = |si: Option<f64>, units: &Units| Arg::Quantity(si.unwrap_or_default(), units.pick(system));
     drawing.say(
         "swath-timing.draw.covered",
         vec![
-            ("area", quantity("area-covered", usual::SURFACE)),
-            ("time", quantity("spray-time", usual::SECONDS)),
-            ("rate", quantity("area-rate", units!("ft2/min", "m2/min"))),
+            ("area", quantity(worked.si(&AREA_COVERED, []), usual::SURFACE)),
+            ("time", quantity(worked.si(&SPRAY_TIME, []), usual::SECONDS)),
+            ("rate", quantity(worked.si(&AREA_RATE, []), units!("ft2/min", "m2/min"))),
         ],
     );
     drawing
 }
 
 /// The passes of the first row, seen from above, widths to scale: spacing between the walking lines, and the wet band.
-fn draw_passes(worked: &Worked) -> Drawing {
-    let inputs_wetted = worked.inputs.typed("wetted-width").is_some();
-    let mut drawing = Drawing::new(if inputs_wetted { 136.0 } else { 112.0 });
-    let inputs = &worked.inputs;
-    let spacing = inputs.typed("pass.1.spacing").map_or(1.0, |typed| typed.si);
-    let wetted = inputs.typed("wetted-width").map_or(spacing, |typed| typed.si);
-    let passes = inputs.typed("pass.1.passes").map_or(1.0, |typed| typed.si).clamp(1.0, 3.0);
+fn draw_passes(worked: &Worked, row: &RowOf<Pass>) -> Drawing {
+    let wetted_width = worked.inputs.typed(&WETTED_WIDTH);
+    let mut drawing = Drawing::new(if wetted_width.is_some() { 136.0 } else { 112.0 });
+    let spacing = row.typed(&SPACING).map_or(1.0, |typed| typed.si);
+    let wetted = wetted_width.map_or(spacing, |typed| typed.si);
+    let passes = row.typed(&PASSES).map_or(1.0, |typed| typed.si).clamp(1.0, 3.0);
     let lines = passes.max(2.0);
     let scale = 200.0 / (spacing * (lines - 1.0) + wetted);
     drawing.rect("ground", 8.0, 34.0, 344.0, 72.0);
@@ -306,25 +307,25 @@ fn draw_passes(worked: &Worked) -> Drawing {
     }
     let second = first + spacing * scale;
     drawing.dimension((first, 26.0), (second, 26.0));
-    let text = |name: &str| inputs.typed(name).map(written::as_typed).unwrap_or_default();
+    let spaced = row.typed(&SPACING).map(written::as_typed).unwrap_or_default();
     drawing.label(
         Set::Mid,
         (first + second) / 2.0,
         15.0,
-        Label::Phrase("swath-timing.draw.spacing-label", vec![("spacing", Arg::Text(text("pass.1.spacing")))]),
+        Label::Phrase("swath-timing.draw.spacing-label", vec![("spacing", Arg::Text(spaced.clone()))]),
     );
-    if inputs.typed("wetted-width").is_some() {
+    if let Some(wide) = wetted_width.map(written::as_typed) {
         let (from, to) = (first - wetted * scale / 2.0, first + wetted * scale / 2.0);
         drawing.dimension((from, 114.0), (to, 114.0));
         drawing.label(
             Set::Start,
             from,
             132.0,
-            Label::Phrase("swath-timing.draw.wetted-label", vec![("wetted", Arg::Text(text("wetted-width")))]),
+            Label::Phrase("swath-timing.draw.wetted-label", vec![("wetted", Arg::Text(wide.clone()))]),
         );
-        drawing.say("swath-timing.draw.wetted", vec![("wetted", Arg::Text(text("wetted-width")))]);
+        drawing.say("swath-timing.draw.wetted", vec![("wetted", Arg::Text(wide))]);
     }
-    drawing.say("swath-timing.draw.passes", vec![("spacing", Arg::Text(text("pass.1.spacing")))]);
+    drawing.say("swath-timing.draw.passes", vec![("spacing", Arg::Text(spaced))]);
     drawing
 }
 
@@ -332,9 +333,9 @@ fn draw_passes(worked: &Worked) -> Drawing {
 fn draw_shapes(worked: &Worked) -> Drawing {
     let mut drawing = Drawing::new(124.0);
     let inputs = &worked.inputs;
-    let group = if inputs.row_count("block") > 0 { "block" } else { "patch" };
-    let side = |field: &str| inputs.typed(&format!("{group}.1.{field}"));
-    let (Some(length), Some(width)) = (side("length"), side("width")) else { return drawing };
+    let block = inputs.rows(&BLOCK).next().map(|row| (row.typed(&SIDE_LENGTH), row.typed(&SIDE_WIDTH)));
+    let patch = || inputs.rows(&PATCH).next().map(|row| (row.typed(&PATCH_LENGTH), row.typed(&PATCH_WIDTH)));
+    let Some((Some(length), Some(width))) = block.or_else(patch) else { return drawing };
     let scale = (280.0 / length.si).min(84.0 / width.si);
     let (across, down) = (length.si * scale, width.si * scale);
     let (left, top) = (180.0 - across / 2.0, 30.0);
@@ -350,10 +351,7 @@ fn draw_shapes(worked: &Worked) -> Drawing {
     );
     drawing.say(
         "swath-timing.draw.block",
-        vec![
-            ("length", Arg::Quantity(Length::from_si(length.si).si(), length.unit)),
-            ("width", Arg::Quantity(width.si, width.unit)),
-        ],
+        vec![("length", Arg::Quantity(length.si, length.unit)), ("width", Arg::Quantity(width.si, width.unit))],
     );
     drawing
 }

@@ -1,11 +1,15 @@
 //! Tank mix: what a full, partial or topped-up tank treats, and what goes into it.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
-use crate::calculation::inputs::{Inputs, Row};
-use crate::calculation::label::{self, LabelRate};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label::{self, LabelRate, Product};
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Area, Kind, Mass, MassPerArea, MassPerVolume, Measure, Ratio, Volume, VolumePerArea};
+use crate::calculators::shared;
+use crate::quantity::kind::{Area, Mass, MassPerArea, MassPerVolume, Ratio, Volume, VolumePerArea};
+use crate::quantity::kinds;
 use crate::quantity::unit::Units;
 use crate::quantity::usual;
 use crate::quantity::written;
@@ -62,27 +66,27 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "tank-mix",
     inputs: &[
-        FormItem::One(TANK),
-        FormItem::One(APPLICATION_RATE),
-        FormItem::One(LEFT),
-        FormItem::One(FILL),
-        FormItem::One(AREA),
-        FormItem::One(LABEL_VOLUME_MIN),
-        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 8 }),
+        TANK.item(),
+        shared::APPLICATION_RATE.item(),
+        shared::LEFT.item(),
+        FILL.item(),
+        shared::GROUND.item(),
+        label::VOLUME_MIN.item(),
+        PRODUCT.item(),
     ],
     results: &[
-        &AREA_TREATED,
-        &AMOUNT,
-        &WATER,
-        &MIX_TO_MAKE,
-        &AREA_PER_TANK,
-        &NEW_MIX_AREA,
-        &STRENGTH,
-        &NEEDED,
-        &TANKS,
-        &TOTAL,
+        &AREA_TREATED.spec,
+        &AMOUNT.spec,
+        &WATER.spec,
+        &MIX_TO_MAKE.spec,
+        &AREA_PER_TANK.spec,
+        &NEW_MIX_AREA.spec,
+        &STRENGTH.spec,
+        &NEEDED.spec,
+        &TANKS.spec,
+        &TOTAL.spec,
     ],
-    uncertain: &["area-treated", "product-N-amount"],
+    uncertain: &[AREA_TREATED.name(), AMOUNT.name()],
     compare: None,
     face: Face::Results,
     sources: &[
@@ -121,42 +125,28 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const TANK: Input =
-    Input::quantity("tank", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (1.0, 1000.0)).optional();
-const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).above(
-    "gal/1000 ft2",
-    (0.0, 50.0),
-    (0.1, 10.0),
-);
-const LEFT: Input = Input::quantity("left", Kind::Volume, usual::TANKFUL)
-    .from("gal", (0.0, 10_000.0), (0.0, 1000.0))
-    .read_to((2.0, "gal"), (10.0, "L"))
-    .or("0 gal");
-const FILL: Input = Input::quantity("fill", Kind::Volume, usual::TANKFUL)
+/// What goes into the tank beside water.
+pub(crate) const PRODUCT: GroupOf<Product> = label::products(8);
+pub(crate) const TANK: InputOf<kinds::Volume> = shared::TANK.optional();
+pub(crate) const FILL: InputOf<kinds::Volume> = InputOf::quantity("fill", usual::TANKFUL)
     .above("gal", (0.0, 10_000.0), (1.0, 1000.0))
     .read_to((2.0, "gal"), (10.0, "L"))
     .optional();
-const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
-    .above("ft2", (0.0, 100_000_000.0), (200.0, 5_000_000.0))
-    .optional();
-const LABEL_VOLUME_MIN: Input = Input::quantity("label-volume-min", Kind::VolumePerArea, usual::LAWN_RATE)
-    .above("gal/1000 ft2", (0.0, 50.0), (0.1, 10.0))
-    .optional();
-const NAME: Input = Input::own_name("name");
 
 /// What a tank reaches, to four figures: neither its gauge nor the rate is known more finely.
-static AREA_TREATED: ResultSpec = ResultSpec::new("area-treated", Kind::Area, usual::SURFACE).main().coarse();
+pub(crate) static AREA_TREATED: ResultOf<kinds::Area> = ResultOf::new("area-treated", usual::SURFACE).main().coarse();
 /// Ground that was measured and is treated whole, as it was measured.
-static AREA_GIVEN: ResultSpec = ResultSpec::new("area-treated", Kind::Area, usual::SURFACE).main();
-static AMOUNT: ResultSpec = ResultSpec::new("product-N-amount", Kind::Volume, usual::MEASURED).main().measured();
-static WATER: ResultSpec = ResultSpec::new("water-to-add", Kind::Volume, usual::TANKFUL).main().measured();
-static MIX_TO_MAKE: ResultSpec = ResultSpec::new("mix-to-make", Kind::Volume, usual::TANKFUL);
-static AREA_PER_TANK: ResultSpec = ResultSpec::new("area-per-tank", Kind::Area, usual::SURFACE).coarse();
-static NEW_MIX_AREA: ResultSpec = ResultSpec::new("new-mix-area", Kind::Area, usual::SURFACE).coarse();
-static STRENGTH: ResultSpec = ResultSpec::new("product-N-strength", Kind::Share, usual::STRENGTH);
-static NEEDED: ResultSpec = ResultSpec::new("mix-needed", Kind::Volume, usual::TANKFUL);
-static TANKS: ResultSpec = ResultSpec::new("tanks", Kind::Number, usual::NUMBER);
-static TOTAL: ResultSpec = ResultSpec::new("product-N-total", Kind::Volume, usual::MEASURED).measured();
+pub(crate) static AREA_GIVEN: ResultOf<kinds::Area> = ResultOf::new("area-treated", usual::SURFACE).main();
+pub(crate) static AMOUNT: ResultOf<kinds::Amount, 1> =
+    ResultOf::new("product-N-amount", usual::MEASURED).main().measured();
+pub(crate) static WATER: ResultOf<kinds::Volume> = ResultOf::new("water-to-add", usual::TANKFUL).main().measured();
+pub(crate) static MIX_TO_MAKE: ResultOf<kinds::Volume> = ResultOf::new("mix-to-make", usual::TANKFUL);
+pub(crate) static AREA_PER_TANK: ResultOf<kinds::Area> = ResultOf::new("area-per-tank", usual::SURFACE).coarse();
+pub(crate) static NEW_MIX_AREA: ResultOf<kinds::Area> = ResultOf::new("new-mix-area", usual::SURFACE).coarse();
+pub(crate) static STRENGTH: ResultOf<kinds::Strength, 1> = ResultOf::new("product-N-strength", usual::STRENGTH);
+pub(crate) static NEEDED: ResultOf<kinds::Volume> = ResultOf::new("mix-needed", usual::TANKFUL);
+pub(crate) static TANKS: ResultOf<kinds::Number> = ResultOf::new("tanks", usual::NUMBER);
+pub(crate) static TOTAL: ResultOf<kinds::Amount, 1> = ResultOf::new("product-N-total", usual::MEASURED).measured();
 
 struct Tank {
     rate: Traced<VolumePerArea>,
@@ -169,8 +159,8 @@ struct Tank {
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let tank = fill(inputs, rec)?;
     let mut liquids: Vec<Traced<Volume>> = Vec::new();
-    let area = inputs.get::<Area>("area");
-    for row in inputs.rows("product") {
+    let area = inputs.get(&shared::GROUND);
+    for row in inputs.rows(&PRODUCT) {
         liquids.extend(product(rec, &row, &tank, area.as_ref())?);
     }
     rec.named = None;
@@ -179,32 +169,31 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         None => tank.new.clone(),
     };
     if water.si() < 0.0 {
-        return Err(Fault::new("tank-mix.no-room-for-water", "product"));
+        return Err(Fault::new("tank-mix.no-room-for-water", PRODUCT.name()));
     }
-    rec.result(&WATER, &[], &water);
-    rec.result(&MIX_TO_MAKE, &[], &tank.new);
+    rec.result(&WATER, [], &water);
+    rec.result(&MIX_TO_MAKE, [], &tank.new);
     label::volume_caution(inputs, rec, &tank.rate, "tank-mix.under-label-volume", None);
     Ok(())
 }
 
 fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
-    let capacity = inputs.get::<Volume>("tank");
-    let (rate, left): (Traced<VolumePerArea>, Traced<Volume>) =
-        (inputs.need("application-rate")?, inputs.need("left")?);
-    let (fill, area) = (inputs.get::<Volume>("fill"), inputs.get::<Area>("area"));
+    let capacity = inputs.get(&TANK);
+    let (rate, left) = (inputs.need(&shared::APPLICATION_RATE)?, inputs.need(&shared::LEFT)?);
+    let (fill, area) = (inputs.get(&FILL), inputs.get(&shared::GROUND));
     let mut level = fill.clone().or_else(|| capacity.clone());
     let mut treated = None;
     if let Some(capacity) = &capacity {
         let per_tank = rec.step("tank-mix.step.area-per-tank", &[], &(capacity / &rate), usual::SURFACE);
-        rec.result(&AREA_PER_TANK, &[], &per_tank);
+        rec.result(&AREA_PER_TANK, [], &per_tank);
         treated = Some(per_tank).filter(|_| fill.is_none() && area.is_none());
     }
     if let Some(area) = &area {
         let needed = rec.step("tank-mix.step.mix-needed", &[], &(area * &rate), usual::TANKFUL);
-        rec.result(&NEEDED, &[], &needed);
+        rec.result(&NEEDED, [], &needed);
         if let Some(capacity) = &capacity {
             let tanks = rec.step("tank-mix.step.tanks", &[], &(&needed / capacity), usual::NUMBER);
-            rec.result(&TANKS, &[], &tanks);
+            rec.result(&TANKS, [], &tanks);
         }
         if fill.is_none() {
             level = Some(match &capacity {
@@ -215,35 +204,35 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
             treated = treated.or(Some(area.clone()).filter(|_| capacity.is_none()));
         }
     }
-    let Some(level) = level else { return Err(Fault::new("tank-mix.no-volume", "tank")) };
+    let Some(level) = level else { return Err(Fault::new("tank-mix.no-volume", TANK.name())) };
     if capacity.is_some_and(|capacity| level.above(&capacity)) {
-        return Err(Fault::new("tank-mix.fill-above-tank", "fill"));
+        return Err(Fault::new("tank-mix.fill-above-tank", FILL.name()));
     }
     if left.above(&level) {
-        return Err(Fault::new("tank-mix.left-above-fill", "left"));
+        return Err(Fault::new("tank-mix.left-above-fill", shared::LEFT.name()));
     }
     let treated =
         treated.unwrap_or_else(|| rec.step("tank-mix.step.area-treated", &[], &(&level / &rate), usual::SURFACE));
     let measured = area.as_ref().is_some_and(|area| !area.above(&treated));
-    rec.result(if measured { &AREA_GIVEN } else { &AREA_TREATED }, &[], &treated);
+    rec.result(if measured { &AREA_GIVEN } else { &AREA_TREATED }, [], &treated);
     if left.si() <= 0.0 {
         return Ok(Tank { rate, new: level, area: treated });
     }
     let new = rec.step("tank-mix.step.mix-to-make", &[], &(&level - &left), usual::TANKFUL);
     let area = rec.step("tank-mix.step.new-mix-area", &[], &(&new / &rate), usual::SURFACE);
-    rec.result(&NEW_MIX_AREA, &[], &area);
+    rec.result(&NEW_MIX_AREA, [], &area);
     Ok(Tank { rate, new, area })
 }
 
 /// One product: its amount, strength and, where an area is given, the total for it. Returns the amount if liquid.
 fn product(
     rec: &mut Recorder,
-    row: &Row,
+    row: &RowOf<Product>,
     tank: &Tank,
     area: Option<&Traced<Area>>,
 ) -> Result<Option<Traced<Volume>>, Fault> {
-    rec.named = row.word("name").map(ToOwned::to_owned);
-    let number = row.number;
+    rec.named = row.word(&label::NAME).map(ToOwned::to_owned);
+    let number = row.number();
     let rate = LabelRate::of(row)?;
     label::max_caution(rec, row, &rate, &tank.rate, "tank-mix.over-label-max")?;
     let (liquid_units, dry_units) = (rate.amount_units(), rate.amount_units());
@@ -264,7 +253,7 @@ fn product(
     if let Some(amount) = &liquid {
         let strength: Traced<Ratio> =
             rec.step("tank-mix.step.strength", &[number], &(amount / &tank.new), usual::STRENGTH);
-        rec.result(&STRENGTH, &[number], &strength);
+        rec.result(&STRENGTH, [number], &strength);
     }
     if let Some(area) = area {
         total(rec, number, &rate, area, &tank.rate);
@@ -274,15 +263,15 @@ fn product(
 
 fn liquid(rec: &mut Recorder, number: usize, amount: &Traced<Volume>, units: &Units) -> Traced<Volume> {
     let amount = rec.step("tank-mix.step.amount", &[number], amount, units);
-    rec.result_in(&AMOUNT, &[number], &amount, units);
+    rec.result_in(&AMOUNT, [number], &amount, units);
     amount
 }
 
 fn dry(rec: &mut Recorder, number: usize, amount: &Traced<Mass>, mix: &Traced<Volume>, units: &Units) {
     let amount = rec.step("tank-mix.step.amount", &[number], amount, units);
-    rec.result_in(&AMOUNT, &[number], &amount, units);
+    rec.result_in(&AMOUNT, [number], &amount, units);
     let strength = rec.step("tank-mix.step.strength", &[number], &(&amount / mix), usual::DRY_STRENGTH);
-    rec.result_in(&STRENGTH, &[number], &strength, usual::DRY_STRENGTH);
+    rec.result_in(&STRENGTH, [number], &strength, usual::DRY_STRENGTH);
 }
 
 fn total(rec: &mut Recorder, number: usize, rate: &LabelRate, area: &Traced<Area>, app: &Traced<VolumePerArea>) {
@@ -291,19 +280,19 @@ fn total(rec: &mut Recorder, number: usize, rate: &LabelRate, area: &Traced<Area
     match rate {
         LabelRate::LiquidByArea(rate) => {
             let total = rec.step(id, &[number], &(rate * area), units);
-            rec.result_in(&TOTAL, &[number], &total, units);
+            rec.result_in(&TOTAL, [number], &total, units);
         }
         LabelRate::DryByArea(rate) => {
             let total = rec.step(id, &[number], &(rate * area), units);
-            rec.result_in(&TOTAL, &[number], &total, units);
+            rec.result_in(&TOTAL, [number], &total, units);
         }
         LabelRate::LiquidByVolume(rate) => {
             let total = rec.step(id, &[number], &(rate * &(app * area)), units);
-            rec.result_in(&TOTAL, &[number], &total, units);
+            rec.result_in(&TOTAL, [number], &total, units);
         }
         LabelRate::DryByVolume(rate) => {
             let total = rec.step(id, &[number], &(rate * &(app * area)), units);
-            rec.result_in(&TOTAL, &[number], &total, units);
+            rec.result_in(&TOTAL, [number], &total, units);
         }
     }
 }
@@ -312,10 +301,10 @@ fn total(rec: &mut Recorder, number: usize, rate: &LabelRate, area: &Traced<Area
 fn draw(worked: &Worked, system: System) -> Drawing {
     let mut drawing = Drawing::new(124.0);
     let inputs = &worked.inputs;
-    let left = inputs.typed("left").map_or(0.0, |typed| typed.si);
-    let new = worked.si("mix-to-make").unwrap_or(0.0);
+    let left = inputs.typed(&shared::LEFT).map_or(0.0, |typed| typed.si);
+    let new = worked.si(&MIX_TO_MAKE, []).unwrap_or(0.0);
     // Without a tank, what is mixed fills what is drawn.
-    let capacity = inputs.typed("tank").map_or((new + left).max(f64::MIN_POSITIVE), |typed| typed.si);
+    let capacity = inputs.typed(&TANK).map_or((new + left).max(f64::MIN_POSITIVE), |typed| typed.si);
     let (x, top, width, height) = (8.0, 34.0, 130.0, 84.0);
     let y = |si: f64| top + height - (si / capacity).clamp(0.0, 1.0) * height;
     drawing.rect("paper", x, top, width, height);
@@ -342,15 +331,15 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         Set::Mid,
         x + width / 2.0,
         18.0,
-        Label::Plain(inputs.typed("tank").map(written::as_typed).unwrap_or_default()),
+        Label::Plain(inputs.typed(&TANK).map(written::as_typed).unwrap_or_default()),
     );
-    let area = worked.rounded("area-treated", usual::SURFACE.pick(system));
+    let area = worked.rounded(&AREA_TREATED, [], usual::SURFACE.pick(system));
     drawing.label(Set::Strong, 255.0, 44.0, Label::Phrase("tank-mix.draw.treats", vec![("area", area.clone())]));
     drawing.say(
-        if inputs.typed("tank").is_some() { "tank-mix.draw.tank" } else { "tank-mix.draw.no-tank" },
+        if inputs.typed(&TANK).is_some() { "tank-mix.draw.tank" } else { "tank-mix.draw.no-tank" },
         vec![
-            ("tank", Arg::Text(inputs.typed("tank").map(written::as_typed).unwrap_or_default())),
-            ("new", Arg::Quantity(Volume::from_si(new).si(), unit)),
+            ("tank", Arg::Text(inputs.typed(&TANK).map(written::as_typed).unwrap_or_default())),
+            ("new", Arg::Quantity(new, unit)),
             ("left", Arg::Quantity(left, unit)),
             ("area", area),
         ],

@@ -1,14 +1,15 @@
 //! Unit conversion: one amount in another unit of the same kind.
 
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Input, ResultSpec, Source};
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label};
+use crate::calculation::handles::{InputOf, ResultOf, UnitName};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Kind, Mixed};
+use crate::quantity::kinds;
 use crate::quantity::typed;
 use crate::quantity::unit::{Unit, Units};
 use crate::quantity::usual;
-use crate::working::record::{Arg, Recorder, System, Traced};
+use crate::working::record::{Arg, Recorder, System};
 
 /// An amount in any unit of its kind, with the factors that lead from the one unit to the other.
 ///
@@ -42,8 +43,8 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// ```
 pub static CALCULATOR: Calculator = Calculator {
     id: "unit-conversion",
-    inputs: &[FormItem::One(AMOUNT), FormItem::One(Input::unit_name("to"))],
-    results: &[&CONVERTED],
+    inputs: &[AMOUNT.item(), TO.item()],
+    results: &[&CONVERTED.spec],
     uncertain: &[],
     compare: None,
     face: Face::Results,
@@ -65,25 +66,28 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const AMOUNT: Input = Input::quantity("amount", Kind::Any, usual::TANKFUL);
+pub(crate) const TO: InputOf<UnitName> = InputOf::unit_name("to");
+pub(crate) const AMOUNT: InputOf<kinds::Any> = InputOf::quantity("amount", usual::TANKFUL);
 
-static CONVERTED: ResultSpec = ResultSpec::new("converted", Kind::Any, usual::LAWN_RATE).main().fine();
+pub(crate) static CONVERTED: ResultOf<kinds::Any> = ResultOf::new("converted", usual::LAWN_RATE).main().fine();
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let amount: Traced<Mixed> = inputs.need("amount")?;
-    let (Some(kind), Some(wanted)) = (inputs.kind("amount"), inputs.word("to")) else {
-        return Err(Fault::new("problem.missing", "to"));
+    let amount = inputs.need(&AMOUNT)?;
+    let (Some(kind), Some(wanted)) = (inputs.kind(&AMOUNT), inputs.word(&TO)) else {
+        return Err(Fault::new("problem.missing", TO.name()));
     };
     // Read as one of that unit, so that "oz" takes the meaning of the amount and a wrong kind is named.
-    let to = typed::read(&format!("1 {wanted}"), kind, None).map_err(|misread| Fault::misread(misread, kind, "to"))?;
-    rec.settle_in(&CONVERTED, &[], &amount, &Units { us: to.unit, metric: to.unit });
+    let to =
+        typed::read(&format!("1 {wanted}"), kind, None).map_err(|misread| Fault::misread(misread, kind, TO.name()))?;
+    rec.settle_in(&CONVERTED, [], &amount, &Units { us: to.unit, metric: to.unit });
     Ok(())
 }
 
 /// A double scale: the amount's unit above, the unit wanted below.
 fn draw(worked: &Worked, _: System) -> Drawing {
     let mut drawing = Drawing::new(104.0);
-    if let (Some(amount), Some(converted)) = (worked.shown("amount"), worked.shown("converted")) {
+    if let (Some(amount), Some(converted)) = (worked.inputs.typed(&AMOUNT), worked.shown(&CONVERTED, [])) {
+        let amount = (amount.si, amount.unit);
         drawing.scales([&amount, &converted].map(|(_, unit)| Label::Plain(unit.shown())), [&amount, &converted]);
         let said = |(si, unit): &(f64, Unit)| Arg::Quantity(*si, *unit);
         drawing.say("unit-conversion.draw.scale", vec![("amount", said(&amount)), ("converted", said(&converted))]);

@@ -1,12 +1,16 @@
 //! Usage check: what a finished lawn really got, from the spray used on it.
 
 use crate::calculation::any_quantity::AnyQuantity;
-use crate::calculation::declare::{Calculator, Face, Fault, FormItem, Group, Input, ResultSpec, Source};
+use crate::calculation::asking::RowOf;
+use crate::calculation::declare::{Calculator, Face, Fault, Source};
 use crate::calculation::drawing::{Drawing, Label, Set};
-use crate::calculation::inputs::{Inputs, Row};
-use crate::calculation::label;
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf, Verdict};
+use crate::calculation::inputs::Inputs;
+use crate::calculation::label::{self, Product};
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Area, Kind, Length, Ratio, Time, Volume, VolumePerArea};
+use crate::calculators::shared;
+use crate::quantity::kind::{Area, Kind, Length, Ratio, Volume, VolumePerArea};
+use crate::quantity::kinds;
 use crate::quantity::unit::{Unit, Units, unit, units};
 use crate::quantity::usual;
 use crate::quantity::written;
@@ -69,30 +73,30 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 pub static CALCULATOR: Calculator = Calculator {
     id: "usage-check",
     inputs: &[
-        FormItem::One(AREA),
-        FormItem::One(APPLICATION_RATE),
-        FormItem::One(VOLUME_USED),
-        FormItem::One(TANK_BEFORE),
-        FormItem::One(TANK_AFTER),
-        FormItem::One(TIME),
-        FormItem::One(SPACING),
-        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 8 }),
-        FormItem::One(TOLERANCE),
+        AREA.item(),
+        shared::APPLICATION_RATE.item(),
+        VOLUME_USED.item(),
+        TANK_BEFORE.item(),
+        TANK_AFTER.item(),
+        TIME.item(),
+        SPACING.item(),
+        PRODUCT.item(),
+        TOLERANCE.item(),
     ],
     results: &[
-        &TRUE_RATE,
-        &VERDICT,
-        &DEPARTURE,
-        &EXPECTED,
-        &USED,
-        &DIFFERENCE,
-        &PRODUCT_RATE,
-        &PRODUCT_SHARE,
-        &OUTPUT,
-        &PACE,
-        &FITTING_TIME,
+        &TRUE_RATE.spec,
+        &VERDICT.spec,
+        &DEPARTURE.spec,
+        &EXPECTED.spec,
+        &USED.spec,
+        &DIFFERENCE.spec,
+        &PRODUCT_RATE.spec,
+        &PRODUCT_SHARE.spec,
+        &OUTPUT.spec,
+        &PACE.spec,
+        &FITTING_TIME.spec,
     ],
-    uncertain: &["true-rate"],
+    uncertain: &[TRUE_RATE.name()],
     compare: None,
     face: Face::Results,
     sources: &[
@@ -133,51 +137,49 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-const AREA: Input = Input::quantity("area", Kind::Area, usual::SURFACE)
+/// What the mix holds.
+pub(crate) const PRODUCT: GroupOf<Product> = label::products(8);
+pub(crate) const AREA: InputOf<kinds::Area> = InputOf::quantity("area", usual::SURFACE)
     .above("ft2", (0.0, 100_000_000.0), (500.0, 500_000.0))
     .read_to((2.0, "%"), (2.0, "%"))
     .grows();
-const APPLICATION_RATE: Input = Input::quantity("application-rate", Kind::VolumePerArea, usual::LAWN_RATE).above(
-    "gal/1000 ft2",
-    (0.0, 50.0),
-    (0.1, 10.0),
-);
-const VOLUME_USED: Input =
+pub(crate) const VOLUME_USED: InputOf<kinds::Volume> =
     volume("volume-used").read_to((0.1, "gal"), (0.5, "L")).above("gal", (0.0, 10_000.0), (0.25, 1000.0)).grows();
 /// A tank reading itself does not grow, but what lies between two of them does, and that is what is used.
-const TANK_BEFORE: Input = volume("tank-before").above("gal", (0.0, 10_000.0), (1.0, 1000.0)).grows();
-const TANK_AFTER: Input = volume("tank-after").from("gal", (0.0, 10_000.0), (0.0, 1000.0)).grows();
-const TIME: Input = Input::quantity("time", Kind::Time, units!("min", "min"))
+pub(crate) const TANK_BEFORE: InputOf<kinds::Volume> =
+    volume("tank-before").above("gal", (0.0, 10_000.0), (1.0, 1000.0)).grows();
+pub(crate) const TANK_AFTER: InputOf<kinds::Volume> =
+    volume("tank-after").from("gal", (0.0, 10_000.0), (0.0, 1000.0)).grows();
+pub(crate) const TIME: InputOf<kinds::Time> = InputOf::quantity("time", units!("min", "min"))
     .above("s", (0.0, 36_000.0), (30.0, 14_400.0))
     .read_to((1.0, "s"), (1.0, "s"))
     .stopwatch()
     .grows()
     .optional();
-const SPACING: Input = Input::quantity("spacing", Kind::Length, usual::SPAN)
+pub(crate) const SPACING: InputOf<kinds::Length> = InputOf::quantity("spacing", usual::SPAN)
     .above("ft", (0.0, 120.0), (2.0, 12.0))
     .read_to((2.0, "in"), (5.0, "cm"))
     .optional();
-const NAME: Input = Input::own_name("name");
-const TOLERANCE: Input =
-    Input::quantity("tolerance", Kind::Share, usual::PERCENT).above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
+pub(crate) const TOLERANCE: InputOf<kinds::Share> =
+    InputOf::quantity("tolerance", usual::PERCENT).above("%", (0.0, 50.0), (1.0, 10.0)).or("5 %");
 
 /// A volume: what was used is read off a meter or measured back with a jug, a tank is read off its gauge.
-const fn volume(name: &'static str) -> Input {
-    Input::quantity(name, Kind::Volume, usual::TANKFUL).read_to((1.0, "gal"), (5.0, "L")).optional()
+const fn volume(name: &'static str) -> InputOf<kinds::Volume> {
+    InputOf::quantity(name, usual::TANKFUL).read_to((1.0, "gal"), (5.0, "L")).optional()
 }
 
-static TRUE_RATE: ResultSpec = ResultSpec::new("true-rate", Kind::VolumePerArea, usual::LAWN_RATE).main();
-static VERDICT: ResultSpec = ResultSpec::new("verdict", Kind::Share, usual::PERCENT).main();
-static DEPARTURE: ResultSpec = ResultSpec::new("departure", Kind::Share, usual::PERCENT).main();
-static EXPECTED: ResultSpec = ResultSpec::new("expected-volume", Kind::Volume, usual::TANKFUL).measured();
-static USED: ResultSpec = ResultSpec::new("volume-used", Kind::Volume, usual::TANKFUL);
-static DIFFERENCE: ResultSpec = ResultSpec::new("difference", Kind::Volume, usual::TANKFUL);
-static PRODUCT_RATE: ResultSpec =
-    ResultSpec::new("product-N-rate", Kind::LabelRate, units!("fl oz/1000 ft2", "mL/100 m2")).main();
-static PRODUCT_SHARE: ResultSpec = ResultSpec::new("product-N-share", Kind::Share, usual::PERCENT);
-static OUTPUT: ResultSpec = ResultSpec::new("output", Kind::Flow, usual::OUTPUT);
-static PACE: ResultSpec = ResultSpec::new("pace", Kind::Speed, usual::PACE);
-static FITTING_TIME: ResultSpec = ResultSpec::new("time-that-fits", Kind::Time, units!("min", "min"));
+pub(crate) static TRUE_RATE: ResultOf<kinds::VolumePerArea> = ResultOf::new("true-rate", usual::LAWN_RATE).main();
+pub(crate) static VERDICT: ResultOf<Verdict> = ResultOf::verdict("verdict").main();
+pub(crate) static DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("departure", usual::PERCENT).main();
+pub(crate) static EXPECTED: ResultOf<kinds::Volume> = ResultOf::new("expected-volume", usual::TANKFUL).measured();
+pub(crate) static USED: ResultOf<kinds::Volume> = ResultOf::new("volume-used", usual::TANKFUL);
+pub(crate) static DIFFERENCE: ResultOf<kinds::Volume> = ResultOf::new("difference", usual::TANKFUL);
+pub(crate) static PRODUCT_RATE: ResultOf<kinds::LabelRate, 1> =
+    ResultOf::new("product-N-rate", units!("fl oz/1000 ft2", "mL/100 m2")).main();
+pub(crate) static PRODUCT_SHARE: ResultOf<kinds::Share, 1> = ResultOf::new("product-N-share", usual::PERCENT);
+pub(crate) static OUTPUT: ResultOf<kinds::Flow> = ResultOf::new("output", usual::OUTPUT);
+pub(crate) static PACE: ResultOf<kinds::Speed> = ResultOf::new("pace", usual::PACE);
+pub(crate) static FITTING_TIME: ResultOf<kinds::Time> = ResultOf::new("time-that-fits", units!("min", "min"));
 
 struct Lawn {
     area: Traced<Area>,
@@ -188,22 +190,21 @@ struct Lawn {
 }
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
-    let (area, wanted): (Traced<Area>, Traced<VolumePerArea>) =
-        (inputs.need("area")?, inputs.need("application-rate")?);
+    let (area, wanted) = (inputs.need(&AREA)?, inputs.need(&shared::APPLICATION_RATE)?);
     let used = used(inputs, rec)?;
     let expected = rec.step("usage-check.step.expected-volume", &[], &(&area * &wanted), usual::TANKFUL);
     let difference = rec.step("usage-check.step.difference", &[], &(&used - &expected), usual::TANKFUL);
     let rate = rec.step("usage-check.step.true-rate", &[], &(&used / &area), usual::LAWN_RATE);
     let lawn = Lawn { area, wanted, used, rate, expected };
     let off = departure(rec, "usage-check.step.departure", &[], &lawn.rate, &lawn.wanted);
-    rec.result(&TRUE_RATE, &[], &lawn.rate);
+    rec.result(&TRUE_RATE, [], &lawn.rate);
     verdict(inputs, rec, &lawn, &off)?;
-    rec.result(&DEPARTURE, &[], &off);
-    rec.result(&EXPECTED, &[], &lawn.expected);
-    rec.result(&USED, &[], &lawn.used);
-    rec.result(&DIFFERENCE, &[], &difference);
-    for row in inputs.rows("product") {
-        product(inputs, rec, &row, &lawn)?;
+    rec.result(&DEPARTURE, [], &off);
+    rec.result(&EXPECTED, [], &lawn.expected);
+    rec.result(&USED, [], &lawn.used);
+    rec.result(&DIFFERENCE, [], &difference);
+    for row in inputs.rows(&PRODUCT) {
+        product(rec, &row, &lawn)?;
     }
     rec.named = None;
     timed(inputs, rec, &lawn);
@@ -211,21 +212,20 @@ fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 }
 
 fn used(inputs: &Inputs, rec: &mut Recorder) -> Result<Traced<Volume>, Fault> {
-    let volume = |name: &str| inputs.get::<Volume>(name);
-    match (volume("volume-used"), volume("tank-before"), volume("tank-after")) {
+    match (inputs.get(&VOLUME_USED), inputs.get(&TANK_BEFORE), inputs.get(&TANK_AFTER)) {
         (Some(used), None, None) => Ok(used),
         (None, Some(before), Some(after)) if after.below(&before) => {
             Ok(rec.step("usage-check.step.volume-used", &[], &(&before - &after), usual::TANKFUL))
         }
-        (None, Some(_), Some(_)) => Err(Fault::new("usage-check.nothing-used", "tank-after")),
-        _ => Err(Fault::new("usage-check.used-or-readings", "volume-used")),
+        (None, Some(_), Some(_)) => Err(Fault::new("usage-check.nothing-used", TANK_AFTER.name())),
+        _ => Err(Fault::new("usage-check.used-or-readings", VOLUME_USED.name())),
     }
 }
 
 fn verdict(inputs: &Inputs, rec: &mut Recorder, lawn: &Lawn, off: &Traced<Ratio>) -> Result<(), Fault> {
-    let tolerance: Traced<Ratio> = inputs.need("tolerance")?;
+    let tolerance = inputs.need(&TOLERANCE)?;
     if !outside(off, &tolerance) {
-        rec.verdict(&VERDICT, &[], "usage-check.verdict.within");
+        rec.verdict(&VERDICT, [], "usage-check.verdict.within");
         return Ok(());
     }
     let (phrase, id) = if off.si() > 0.0 {
@@ -233,7 +233,7 @@ fn verdict(inputs: &Inputs, rec: &mut Recorder, lawn: &Lawn, off: &Traced<Ratio>
     } else {
         ("usage-check.verdict.under", "usage-check.under")
     };
-    rec.verdict(&VERDICT, &[], phrase);
+    rec.verdict(&VERDICT, [], phrase);
     let args = vec![
         ("departure", rec.arg(off, usual::PERCENT)),
         ("tolerance", rec.arg(&tolerance, usual::PERCENT)),
@@ -245,27 +245,27 @@ fn verdict(inputs: &Inputs, rec: &mut Recorder, lawn: &Lawn, off: &Traced<Ratio>
 }
 
 /// What the lawn got of one product, and the caution where that is more than its label allows.
-fn product(inputs: &Inputs, rec: &mut Recorder, row: &Row, lawn: &Lawn) -> Result<(), Fault> {
-    rec.named = row.word("name").map(ToOwned::to_owned);
-    let rows = [row.number];
+fn product(rec: &mut Recorder, row: &RowOf<Product>, lawn: &Lawn) -> Result<(), Fault> {
+    rec.named = row.word(&label::NAME).map(ToOwned::to_owned);
+    let rows = [row.number()];
     let id = "usage-check.step.product-rate";
-    let mixed = AnyQuantity::need(inputs, &row.name("rate"))?;
-    let by_area = matches!(row.kind("rate"), Some(Kind::VolumePerArea | Kind::MassPerArea));
-    let liquid = matches!(row.kind("rate"), Some(Kind::VolumePerArea | Kind::Share));
-    let units = &units(row.unit("rate").filter(|_| by_area), liquid);
+    let mixed = AnyQuantity::need_in(row, &label::RATE)?;
+    let by_area = matches!(row.kind(&label::RATE), Some(Kind::VolumePerArea | Kind::MassPerArea));
+    let liquid = matches!(row.kind(&label::RATE), Some(Kind::VolumePerArea | Kind::Share));
+    let units = &units(row.unit(&label::RATE).filter(|_| by_area), liquid);
     // The mix has the strength it was mixed at; more of it on the ground is more product on the ground.
     let on_ground = &mixed.value * &lawn.rate;
     let (per_area, share) = if by_area {
         let got = rec.step(id, &rows, &(&on_ground / &lawn.wanted), units);
-        rec.result_in(&PRODUCT_RATE, &rows, &got, units);
+        rec.result_in(&PRODUCT_RATE, rows, &got, units);
         (got.si(), &got / &mixed.value)
     } else {
         let got = rec.step(id, &rows, &on_ground, units);
-        rec.result_in(&PRODUCT_RATE, &rows, &got, units);
+        rec.result_in(&PRODUCT_RATE, rows, &got, units);
         (got.si(), &got / &(&mixed.value * &lawn.wanted))
     };
     let share = rec.step("usage-check.step.product-share", &rows, &share, usual::PERCENT);
-    rec.result(&PRODUCT_SHARE, &rows, &share);
+    rec.result(&PRODUCT_SHARE, rows, &share);
     label::area_caution(rec, row, liquid, per_area, &lawn.rate, "usage-check.over-label-max")
 }
 
@@ -280,24 +280,23 @@ fn units(own: Option<&Unit>, liquid: bool) -> Units {
 }
 
 fn timed(inputs: &Inputs, rec: &mut Recorder, lawn: &Lawn) {
-    let Some(time) = inputs.get::<Time>("time") else { return };
+    let Some(time) = inputs.get(&TIME) else { return };
     let output = rec.step("usage-check.step.output", &[], &(&lawn.used / &time), usual::OUTPUT);
-    rec.result(&OUTPUT, &[], &output);
-    if let Some(spacing) = inputs.get::<Length>("spacing") {
+    rec.result(&OUTPUT, [], &output);
+    if let Some(spacing) = inputs.get(&SPACING) {
         let walked: Traced<Length> = rec.step("usage-check.step.walked", &[], &(&lawn.area / &spacing), usual::SPAN);
         let pace = rec.step("usage-check.step.pace", &[], &(&walked / &time), usual::PACE);
-        rec.result(&PACE, &[], &pace);
+        rec.result(&PACE, [], &pace);
     }
     let fitting = rec.step("usage-check.step.time-that-fits", &[], &(&lawn.expected / &output), units!("min", "min"));
-    rec.result(&FITTING_TIME, &[], &fitting);
+    rec.result(&FITTING_TIME, [], &fitting);
 }
 
 /// Expected and used as two bars from one line, with the tolerance about the expected one.
 fn draw(worked: &Worked, system: System) -> Drawing {
     let unit = usual::TANKFUL.pick(system);
-    let (expected, used) =
-        (worked.si("expected-volume").unwrap_or_default(), worked.si("volume-used").unwrap_or_default());
-    let tolerance = worked.inputs.typed("tolerance").map_or(0.05, |typed| typed.si);
+    let (expected, used) = (worked.si(&EXPECTED, []).unwrap_or_default(), worked.si(&USED, []).unwrap_or_default());
+    let tolerance = worked.inputs.typed(&TOLERANCE).map_or(0.05, |typed| typed.si);
     let mut drawing = Drawing::new(186.0);
     let x = |si: f64| 8.0 + si / (expected * (1.0 + tolerance)).max(used) * 336.0;
     let (low, high) = (x(expected * (1.0 - tolerance)), x(expected * (1.0 + tolerance)));
@@ -314,7 +313,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     drawing.line("line", (8.0, 34.0), (8.0, 166.0));
     let text = format!("± {}", written::quantity(tolerance, &unit!("%")));
     drawing.label(Set::End, 352.0, 26.0, Label::Plain(text));
-    let rate = Arg::Quantity(worked.si("true-rate").unwrap_or_default(), usual::LAWN_RATE.pick(system));
+    let rate = Arg::Quantity(worked.si(&TRUE_RATE, []).unwrap_or_default(), usual::LAWN_RATE.pick(system));
     drawing.say(
         "usage-check.draw.bars",
         vec![

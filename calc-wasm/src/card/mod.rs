@@ -8,14 +8,15 @@ pub mod ladder;
 
 pub use date::Day;
 
-use crate::calculation::declare::{
-    Calculator, Face, Fault, FormItem, Group, Input, Need, ResultSpec, Source, row_number,
-};
+use crate::calculation::declare::{Calculator, Face, Fault, Source, row_number};
+use crate::calculation::handles::{Choice, GroupOf, InputOf, OwnName, ResultOf};
 use crate::calculation::inputs::{InputFault, InputProblem, Inputs, RawInputs};
-use crate::calculation::label::{self, LabelRate};
+use crate::calculation::label::{self, LabelRate, Product};
 use crate::calculation::worked::Worked;
 use crate::calculators::application_rate as rate;
-use crate::quantity::kind::{Area, Kind, Mass, Ratio, Volume, VolumePerArea};
+use crate::calculators::shared;
+use crate::quantity::kind::{Area, Mass, Ratio, Volume, VolumePerArea};
+use crate::quantity::kinds;
 use crate::quantity::unit::{Unit, units};
 use crate::quantity::usual;
 use crate::uncertainty::{Budget, work};
@@ -65,39 +66,39 @@ use crate::working::record::{Origin, Recorder, System, Traced};
 pub static CARD: Calculator = Calculator {
     id: "card",
     inputs: &[
-        FormItem::One(OPERATOR),
-        FormItem::One(DATE),
-        FormItem::One(RIG),
-        FormItem::One(GUN),
-        FormItem::One(TIP),
-        FormItem::One(PRESSURE),
-        FormItem::Many(rate::TIMED),
-        FormItem::Many(rate::USED),
-        FormItem::One(rate::TOLERANCE),
-        FormItem::One(TANK),
-        FormItem::One(MARKS),
-        FormItem::One(DAYS),
-        FormItem::Many(Group { name: "product", fields: &[NAME, label::RATE, label::MAX], least: 0, most: 6 }),
+        OPERATOR.item(),
+        DATE.item(),
+        RIG.item(),
+        GUN.item(),
+        TIP.item(),
+        PRESSURE.item(),
+        rate::TIMED.item(),
+        rate::USED.item(),
+        rate::TOLERANCE.item(),
+        shared::TANK.item(),
+        MARKS.item(),
+        DAYS.item(),
+        PRODUCT.item(),
     ],
     results: &[
-        &rate::APPLICATION_RATE,
-        &rate::AGREEMENT,
-        &rate::PER_ACRE,
-        &rate::PER_100_M2,
-        &rate::PER_HA,
-        &rate::RUN_RATE,
-        &rate::RUN_DEPARTURE,
-        &rate::METHOD_RATE,
-        &rate::METHOD_DEPARTURE,
-        &rate::LARGEST,
-        &LAWN_VOLUME,
-        &TANK_AREA,
-        &MARK_VOLUME,
-        &MARK_AREA,
-        &FILL,
-        &PRODUCT_FILL,
+        &rate::APPLICATION_RATE.spec,
+        &rate::AGREEMENT.spec,
+        &rate::PER_ACRE.spec,
+        &rate::PER_100_M2.spec,
+        &rate::PER_HA.spec,
+        &rate::RUN_RATE.spec,
+        &rate::RUN_DEPARTURE.spec,
+        &rate::METHOD_RATE.spec,
+        &rate::METHOD_DEPARTURE.spec,
+        &rate::LARGEST.spec,
+        &LAWN_VOLUME.spec,
+        &TANK_AREA.spec,
+        &MARK_VOLUME.spec,
+        &MARK_AREA.spec,
+        &FILL.spec,
+        &PRODUCT_FILL.spec,
     ],
-    uncertain: &["application-rate"],
+    uncertain: &[rate::APPLICATION_RATE.name()],
     compare: None,
     face: Face::Card,
     sources: &[
@@ -174,31 +175,29 @@ pub static CARD: Calculator = Calculator {
     draw: rate::draw,
 };
 
-const OPERATOR: Input = required(Input::own_name("operator"));
-const DATE: Input = required(Input::own_name("date"));
-const RIG: Input = Input::own_name("rig");
-const GUN: Input = Input::own_name("gun");
-const TIP: Input = Input::own_name("tip");
-const PRESSURE: Input = Input::quantity("pressure", Kind::Pressure, units!("psi", "bar"))
+pub(crate) const OPERATOR: InputOf<OwnName> = InputOf::own_name("operator").required();
+pub(crate) const DATE: InputOf<OwnName> = InputOf::own_name("date").required();
+pub(crate) const RIG: InputOf<OwnName> = InputOf::own_name("rig");
+pub(crate) const GUN: InputOf<OwnName> = InputOf::own_name("gun");
+pub(crate) const TIP: InputOf<OwnName> = InputOf::own_name("tip");
+const PRESSURE: InputOf<kinds::Pressure> = InputOf::quantity("pressure", units!("psi", "bar"))
     .above("psi", (0.0, 1500.0), (10.0, 300.0))
     .read_to((2.0, "psi"), (0.1, "bar"))
     .optional();
-const TANK: Input = Input::quantity("tank", Kind::Volume, usual::TANKFUL).above("gal", (0.0, 10_000.0), (1.0, 1000.0));
-const MARKS: Input = Input::choice("marks", &["eighths", "round"]);
-const DAYS: Input = Input::count("days", 1.0, 730.0).or("90");
-const NAME: Input = Input::own_name("name");
+pub(crate) const MARKS: InputOf<Choice> = InputOf::choice("marks", &["eighths", "round"]);
+/// Marks at round volumes.
+pub(crate) const ROUND: &str = MARKS.choice_of("round");
+const DAYS: InputOf<kinds::Count> = InputOf::count("days", 1.0, 730.0).or("90");
+/// The products that are measured out.
+pub(crate) const PRODUCT: GroupOf<Product> = label::products(6);
 
-const fn required(mut input: Input) -> Input {
-    input.need = Need::Required;
-    input
-}
-
-static LAWN_VOLUME: ResultSpec = ResultSpec::new("lawn-N-volume", Kind::Volume, usual::TANKFUL);
-static TANK_AREA: ResultSpec = ResultSpec::new("tank-area", Kind::Area, usual::SURFACE);
-static MARK_VOLUME: ResultSpec = ResultSpec::new("mark-N-volume", Kind::Volume, usual::TANKFUL);
-static MARK_AREA: ResultSpec = ResultSpec::new("mark-N-area", Kind::Area, usual::SURFACE);
-static FILL: ResultSpec = ResultSpec::new("fill-N", Kind::Volume, usual::TANKFUL);
-static PRODUCT_FILL: ResultSpec = ResultSpec::new("product-N-fill-M", Kind::Volume, usual::MEASURED).measured();
+pub(crate) static LAWN_VOLUME: ResultOf<kinds::Volume, 1> = ResultOf::new("lawn-N-volume", usual::TANKFUL);
+pub(crate) static TANK_AREA: ResultOf<kinds::Area> = ResultOf::new("tank-area", usual::SURFACE);
+pub(crate) static MARK_VOLUME: ResultOf<kinds::Volume, 1> = ResultOf::new("mark-N-volume", usual::TANKFUL);
+pub(crate) static MARK_AREA: ResultOf<kinds::Area, 1> = ResultOf::new("mark-N-area", usual::SURFACE);
+pub(crate) static FILL: ResultOf<kinds::Volume, 1> = ResultOf::new("fill-N", usual::TANKFUL);
+pub(crate) static PRODUCT_FILL: ResultOf<kinds::Amount, 2> =
+    ResultOf::new("product-N-fill-M", usual::MEASURED).measured();
 
 /// The fills that products are measured for, in quarters of the tank: full, three quarters, half, one quarter.
 pub const FILLS: [f64; 4] = [1.0, 0.75, 0.5, 0.25];
@@ -208,17 +207,17 @@ const EIGHTHS: [f64; 8] = [1.0, 0.875, 0.75, 0.625, 0.5, 0.375, 0.25, 0.125];
 
 fn run(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let rate = rate::measured(inputs, rec)?;
-    let tank: Traced<Volume> = inputs.need("tank")?;
+    let tank = inputs.need(&shared::TANK)?;
     let area = &tank / &rate;
-    rec.result(&TANK_AREA, &[], &area);
+    rec.result(&TANK_AREA, [], &area);
     let unit = units!("1000 ft2", "100 m2").pick(rec.system);
     for (index, size) in ladder::lawns(area.si() / unit.size()).iter().enumerate() {
         let lawn: Traced<Area> = amount(*size, &unit);
-        rec.result(&LAWN_VOLUME, &[index + 1], &(&lawn * &rate));
+        rec.result(&LAWN_VOLUME, [index + 1], &(&lawn * &rate));
     }
     for (index, volume) in marks(inputs, rec.system, &tank).iter().enumerate() {
-        rec.result(&MARK_VOLUME, &[index + 1], volume);
-        rec.result(&MARK_AREA, &[index + 1], &(volume / &rate));
+        rec.result(&MARK_VOLUME, [index + 1], volume);
+        rec.result(&MARK_AREA, [index + 1], &(volume / &rate));
     }
     products(inputs, rec, &tank, &rate)
 }
@@ -229,7 +228,7 @@ fn amount<Q: crate::quantity::kind::Measure>(number: f64, unit: &Unit) -> Traced
 
 /// Volumes at which the tank is read, the full tank first.
 fn marks(inputs: &Inputs, system: System, tank: &Traced<Volume>) -> Vec<Traced<Volume>> {
-    if inputs.word("marks") == Some("round") {
+    if inputs.word(&MARKS) == Some(ROUND) {
         let unit = usual::TANKFUL.pick(system);
         let mut marks = vec![tank.clone()];
         marks.extend(ladder::round_marks(tank.si() / unit.size()).iter().map(|mark| amount(*mark, &unit)));
@@ -250,11 +249,11 @@ fn products(
 ) -> Result<(), Fault> {
     let fills = shares(tank, &FILLS);
     for (index, fill) in fills.iter().enumerate() {
-        rec.result(&FILL, &[index + 1], fill);
+        rec.result(&FILL, [index + 1], fill);
     }
     let mut liquids = 0.0;
-    for row in inputs.rows("product") {
-        rec.named = row.word("name").map(ToOwned::to_owned);
+    for row in inputs.rows(&PRODUCT) {
+        rec.named = row.word(&label::NAME).map(ToOwned::to_owned);
         let label = LabelRate::of(&row)?;
         let cautions = rec.cautions.len();
         label::max_caution(rec, &row, &label, rate, "card.over-label-max")?;
@@ -264,18 +263,18 @@ fn products(
         }
         let units = label.amount_units();
         for (index, fill) in fills.iter().enumerate() {
-            let rows = [row.number, index + 1];
+            let rows = [row.number(), index + 1];
             if let Some(liquid) = liquid(&label, fill, rate) {
                 liquids += if index == 0 { liquid.si() } else { 0.0 };
-                rec.result_in(&PRODUCT_FILL, &rows, &liquid, units);
+                rec.result_in(&PRODUCT_FILL, rows, &liquid, units);
             } else if let Some(dry) = dry(&label, fill, rate) {
-                rec.result_in(&PRODUCT_FILL, &rows, &dry, units);
+                rec.result_in(&PRODUCT_FILL, rows, &dry, units);
             }
         }
     }
     rec.named = None;
     if liquids > tank.si() {
-        return Err(Fault::new("card.no-room-for-water", "product"));
+        return Err(Fault::new("card.no-room-for-water", PRODUCT.name()));
     }
     Ok(())
 }
@@ -304,10 +303,10 @@ pub const NO_RUN: &str = "application-rate.nothing";
 /// # Errors
 /// Every problem with the inputs.
 pub fn work_card(given: &RawInputs, system: System) -> Result<Worked, Vec<InputProblem>> {
-    let date = given.text("date").unwrap_or_default().trim();
+    let date = given.text(DATE.name()).unwrap_or_default().trim();
     let no_day = match Day::read(date) {
         Err(fault) if !date.is_empty() => {
-            Some(InputProblem { about: "date".to_owned(), fault: InputFault::Refused(fault) })
+            Some(InputProblem { about: DATE.name().to_owned(), fault: InputFault::Refused(fault) })
         }
         _ => None,
     };
@@ -317,8 +316,8 @@ pub fn work_card(given: &RawInputs, system: System) -> Result<Worked, Vec<InputP
         (Ok(_), Some(_)) => Vec::new(),
         (Err(problems), _) => problems,
     };
-    let nothing = InputProblem { about: "timed".to_owned(), fault: InputFault::Refused(NO_RUN) };
-    if given.rows("timed") + given.rows("used") == 0 && !problems.contains(&nothing) {
+    let nothing = InputProblem { about: rate::TIMED.name().to_owned(), fault: InputFault::Refused(NO_RUN) };
+    if given.rows(rate::TIMED.name()) + given.rows(rate::USED.name()) == 0 && !problems.contains(&nothing) {
         problems.push(nothing);
     }
     problems.extend(no_day);
@@ -342,17 +341,17 @@ fn without_empty_rows(given: &RawInputs) -> RawInputs {
 
 /// The day by which to calibrate again, where the card's date is one.
 pub fn again_by(worked: &Worked) -> Option<Day> {
-    let days = worked.inputs.typed("days")?.si;
-    Some(Day::read(worked.inputs.word("date")?).ok()?.after(days as u32))
+    let days = worked.inputs.typed(&DAYS)?.si;
+    Some(Day::read(worked.inputs.word(&DATE)?).ok()?.after(days as u32))
 }
 
 /// Whether the card still carries the invented operator.
 pub fn is_example(worked: &Worked) -> bool {
-    worked.inputs.word("operator") == CARD.example.first().map(|(_, name)| *name)
+    worked.inputs.word(&OPERATOR) == CARD.example.first().map(|(_, name)| *name)
 }
 
 /// The expanded uncertainty of the rate, k = 2, in SI base units of volume per area; `None` where no reading shows one.
 pub fn spread(worked: &Worked) -> Option<f64> {
-    let of_rate = |budget: &&Budget| worked.results[budget.result].spec.name == rate::APPLICATION_RATE.name;
+    let of_rate = |budget: &&Budget| worked.results[budget.result].spec.name == rate::APPLICATION_RATE.name();
     worked.budgets.iter().find(of_rate).map(Budget::expanded)
 }

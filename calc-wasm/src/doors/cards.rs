@@ -1,12 +1,13 @@
 //! Kept cards: the text a browser stores and a file carries, checked as it is read back, and the table of all of them.
 //!
-//! What is kept is what was typed, never a result: every figure is worked out again when it is opened.
+//! What is kept is what was typed, never a result: every figure is worked out again when it is opened. Numbers are kept
+//! as the core reads them, 12,345.6, whatever the language of the page: a card can be opened in another.
 
 use super::LONGEST_KEPT;
 use crate::calculation::inputs::RawInputs;
 use crate::calculation::worked::Worked;
-use crate::card::{CARD, Day, again_by, is_example, ladder, work_card};
-use crate::doors::wire::as_typed;
+use crate::card::{self as calibration, CARD, Day, again_by, is_example, ladder, work_card};
+use crate::doors::wire::{as_shown, as_typed};
 use crate::page::card::paper::Paper;
 use crate::page::card::{self as face, area, caution_item, shown_result};
 use crate::quantity::unit::units;
@@ -30,7 +31,7 @@ const LONGEST: usize = 400;
 /// Names and texts, as everything crosses the door to the browser: one shape, so that little code reads it.
 type Pairs = Vec<(String, String)>;
 
-/// One card: what was typed, and under `units` the system it was shown in.
+/// One card: what was typed, in the notation of the core, and under `units` the system it was shown in.
 #[derive(Clone, Debug, PartialEq)]
 struct StoredCard(Pairs);
 
@@ -49,9 +50,15 @@ impl Request {
         self.text("row").parse().unwrap_or(usize::MAX)
     }
 
-    /// A card in the request: `opened`, the kept one that is in the form, or `now`, the form as it is.
-    fn card(&self, name: &str) -> Option<StoredCard> {
-        pairs_of(&Value::read(self.text(name))?).map(StoredCard)
+    /// The kept card that is in the form.
+    fn opened(&self) -> Option<StoredCard> {
+        pairs_of(&Value::read(self.text("opened"))?).map(StoredCard)
+    }
+
+    /// The form as it is, in the notation of the page's language.
+    fn now(&self, phrases: &Phrases) -> Option<StoredCard> {
+        let pairs = pairs_of(&Value::read(self.text("now"))?)?;
+        Some(StoredCard(as_typed(&CARD, RawInputs(pairs), phrases).0))
     }
 }
 
@@ -62,7 +69,8 @@ fn text_of<'a>(pairs: &'a Pairs, name: &str) -> &'a str {
 /// A page's request about its saved cards, as pairs in JSON; answered by an object of texts.
 ///
 /// `store` is the text to keep and `count` how many cards are in it; `unread` is filled where the text that was kept
-/// could not be read and is no part of `store`; `opened` the card that is open, as pairs; `html` the table of kept
+/// could not be read and is no part of `store`; `opened` the card that is open, as pairs, and `form` the same as its form
+/// shows it; `html` the table of kept
 /// cards, or the cards to print, each under a note where it has run out; `said` what was done, or with `refused` why
 /// not; `due` that the open card has run out.
 pub fn cards_json(request: &str, phrases: &Phrases) -> String {
@@ -83,7 +91,7 @@ fn answer(request: &Request, phrases: &Phrases) -> Vec<(String, Value)> {
         }
     };
     let chore = request.text("do");
-    let mut opened = request.card("opened");
+    let mut opened = request.opened();
     let said = match carry_out(chore, request, &mut kept, &mut opened, phrases) {
         Ok(said) => said,
         Err(refusal) => {
@@ -96,7 +104,7 @@ fn answer(request: &Request, phrases: &Phrases) -> Vec<(String, Value)> {
     let mut paper = Paper::new(phrases);
     if chore == "print" {
         for card in &kept {
-            let Some(worked) = card.work(phrases) else { continue };
+            let Some(worked) = card.work() else { continue };
             paper.raw(&due(&worked, today, phrases)).raw(&face::card(&worked, phrases));
         }
     } else {
@@ -106,8 +114,9 @@ fn answer(request: &Request, phrases: &Phrases) -> Vec<(String, Value)> {
     put("html", paper.out);
     put("said", said.text(phrases));
     if let Some(opened) = opened {
-        put("due", opened.work(phrases).map_or_else(String::new, |worked| due(&worked, today, phrases)));
+        put("due", opened.work().map_or_else(String::new, |worked| due(&worked, today, phrases)));
         put("opened", pairs_json(&opened.0).line());
+        put("form", pairs_json(&as_shown(&CARD, RawInputs(opened.0), phrases).0).line());
     }
     put("store", written(&kept, request.text("course")));
     put("count", kept.len().to_string());
@@ -127,14 +136,14 @@ fn carry_out(
             return Err(CardWords::key("card.changed-elsewhere"));
         }
         "keep" | "keep-new" => {
-            let now = request.card("now");
-            let said = keep(kept, if chore == "keep" { opened.as_ref() } else { None }, now.clone(), phrases)?;
+            let now = request.now(phrases);
+            let said = keep(kept, if chore == "keep" { opened.as_ref() } else { None }, now.clone())?;
             *opened = now;
             return Ok(said);
         }
         "open" => *opened = kept.get(request.row()).cloned(),
         "drop" if request.row() < kept.len() => return Ok(kept.remove(request.row()).with_notice("card.dropped")),
-        "read" => return merge(kept, request.text("file"), phrases),
+        "read" => return merge(kept, request.text("file")),
         _ => {}
     }
     Ok(CardWords::key(""))
@@ -182,13 +191,13 @@ impl CardWords {
 }
 
 impl StoredCard {
-    fn work(&self, phrases: &Phrases) -> Option<Worked> {
-        self.work_in(System::from_id(text_of(&self.0, "units"))?, phrases)
+    fn work(&self) -> Option<Worked> {
+        self.work_in(System::from_id(text_of(&self.0, "units"))?)
     }
 
-    fn work_in(&self, system: System, phrases: &Phrases) -> Option<Worked> {
+    fn work_in(&self, system: System) -> Option<Worked> {
         let typed = self.0.iter().filter(|(name, _)| name != "units").cloned().collect();
-        work_card(&as_typed(&CARD, RawInputs(typed), phrases), system).ok()
+        work_card(&RawInputs(typed), system).ok()
     }
 
     fn operator(&self) -> &str {
@@ -230,10 +239,9 @@ fn keep(
     kept: &mut Vec<StoredCard>,
     opened: Option<&StoredCard>,
     now: Option<StoredCard>,
-    phrases: &Phrases,
 ) -> Result<CardWords, CardWords> {
     let now = now.filter(StoredCard::is_sound).ok_or(CardWords::key("card.not-whole"))?;
-    match now.work(phrases) {
+    match now.work() {
         None => return Err(CardWords::key("card.not-whole")),
         Some(worked) if is_example(&worked) => return Err(CardWords::key("card.not-the-example")),
         Some(_) => {}
@@ -252,9 +260,9 @@ fn keep(
 }
 
 /// Adds a file's cards to those kept; a file of which one card cannot be used is refused whole.
-fn merge(kept: &mut Vec<StoredCard>, file: &str, phrases: &Phrases) -> Result<CardWords, CardWords> {
+fn merge(kept: &mut Vec<StoredCard>, file: &str) -> Result<CardWords, CardWords> {
     let cards = read(file).map_err(CardWords::key)?;
-    if let Some(card) = cards.iter().find(|card| card.work(phrases).is_none()) {
+    if let Some(card) = cards.iter().find(|card| card.work().is_none()) {
         return Err(card.with_notice("card.file-unworkable"));
     }
     let mut merged = kept.clone();
@@ -307,7 +315,7 @@ fn table(paper: &mut Paper, kept: &[StoredCard], open: Option<&StoredCard>, syst
     paper.raw("</tr></thead>\n<tbody>\n");
     for (row, card) in kept.iter().enumerate() {
         let mark = if open == Some(card) { "\" aria-current=\"true" } else { "" };
-        let (worked, operator) = (card.work_in(system, paper.phrases), card.operator());
+        let (worked, operator) = (card.work_in(system), card.operator());
         paper
             .raw("<tr data-row=\"")
             .raw(&row.to_string())
@@ -337,7 +345,11 @@ fn table(paper: &mut Paper, kept: &[StoredCard], open: Option<&StoredCard>, syst
 fn figures(paper: &mut Paper, worked: &Worked, today: Option<Day>) {
     let (inputs, phrases) = (&worked.inputs, paper.phrases);
     paper.raw("<span class=\"tk-cards__setup\">");
-    for (index, word) in ["rig", "gun", "tip"].iter().filter_map(|name| inputs.word(name)).enumerate() {
+    for (index, word) in [&calibration::RIG, &calibration::GUN, &calibration::TIP]
+        .into_iter()
+        .filter_map(|name| inputs.word(name))
+        .enumerate()
+    {
         paper.raw(if index == 0 { "" } else { " · " }).text(word);
     }
     let (mut rate, _) = face::rate_text(worked, phrases);
@@ -346,7 +358,7 @@ fn figures(paper: &mut Paper, worked: &Worked, today: Option<Day>) {
         rate.push_str(&spread);
     }
     let day = |day: Option<Day>| day.map(|day| face::day(day, phrases)).unwrap_or_default();
-    let (date, by) = (inputs.word("date").and_then(|text| Day::read(text).ok()), again_by(worked));
+    let (date, by) = (inputs.word(&calibration::DATE).and_then(|text| Day::read(text).ok()), again_by(worked));
     paper.raw("</span></th><td>").text(&rate);
     paper.raw("</td><td>").quantities(&shown_result(worked, &format!("lawn-{}-volume", ladder::COMPARED + 1), phrases));
     paper.raw("</td><td>").quantities(&area(worked, "tank-area", phrases));

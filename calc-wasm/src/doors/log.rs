@@ -158,7 +158,14 @@ fn chart(points: &[Point], known: &Calibration, unit: &Unit, phrases: &Phrases) 
         out.push_str(&mark);
     }
     let mean = html(&say::quantity(known.rate, unit, phrases));
-    out.push_str(&["<text class=\"tk-log__text\" x=\"8\" y=\"164\">", &mean, "</text></svg>"].concat());
+    out.push_str(
+        &[
+            "<path class=\"tk-log__mean\" d=\"M8 160h24\"/><text class=\"tk-log__text\" x=\"38\" y=\"164\">",
+            &mean,
+            "</text></svg>",
+        ]
+        .concat(),
+    );
     out
 }
 

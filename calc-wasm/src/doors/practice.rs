@@ -3,6 +3,7 @@
 use super::{LONGEST, message};
 use crate::doors::wire::error;
 use crate::page::steps as render;
+use crate::quantity::unit::Unit;
 use crate::question::steps::{StepVerdict, judge_step, leading, slipped};
 use crate::question::template::Posed;
 use crate::question::{Ask, Question};
@@ -37,7 +38,7 @@ pub fn practice_json(request: &str, phrases: &Phrases) -> String {
             ("html", render::faded(&question, &posed, number("blanks"), seed, phrases).into()),
             ("steps", Value::Number(leading(&posed) as f64)),
         ]),
-        "step" => verdict(&judge_step(&posed.worked, number("step"), answer), phrases),
+        "step" => verdict(&posed, number("step"), answer, phrases),
         "slip" => {
             let html =
                 slipped(&posed, seed).map_or_else(String::new, |slip| render::slip(&question, &posed, &slip, phrases));
@@ -49,19 +50,19 @@ pub fn practice_json(request: &str, phrases: &Phrases) -> String {
     .line()
 }
 
-fn verdict(verdict: &StepVerdict, phrases: &Phrases) -> Value {
-    let (right, ask) = match verdict {
+fn verdict(posed: &Posed, step: usize, answer: &str, phrases: &Phrases) -> Value {
+    let unit = posed.worked.steps.get(step).map_or(Unit::none(), |step| step.unit);
+    let (right, ask) = match judge_step(&posed.worked, step, answer) {
         StepVerdict::Right => (Value::Bool(true), Value::Null),
         StepVerdict::Wrong => (Value::Bool(false), Value::Null),
-        StepVerdict::Ask(query) => (Value::Null, render::ask(query, phrases).into()),
+        StepVerdict::Ask(query) => (Value::Null, render::ask(&query, unit, phrases).into()),
     };
     map(vec![("right", right), ("ask", ask)])
 }
 
 fn slip_answer(posed: &Posed, seed: u32, marked: Option<usize>, answer: &str, phrases: &Phrases) -> Value {
     let Some(slip) = slipped(posed, seed) else { return map(vec![]) };
-    let figure = judge_step(&posed.worked, slip.step, answer);
-    let Value::Map(mut members) = verdict(&figure, phrases) else { return Value::Null };
+    let Value::Map(mut members) = verdict(posed, slip.step, answer, phrases) else { return Value::Null };
     members.push(("marked".to_owned(), Value::Bool(marked == Some(slip.step))));
     members.push(("html".to_owned(), render::slip_explained(posed, &slip, phrases).into()));
     Value::Map(members)

@@ -119,7 +119,7 @@ pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) ->
     match &verdict {
         Verdict::Ask(query) => map(vec![
             ("right", Value::Null),
-            ("ask", render::query(query, posed.as_ref(), phrases).into()),
+            ("ask", render::query(query, posed.as_ref().map(|posed| posed.unit), phrases).into()),
             // Shown only where the learner ends the quiz with the question still open.
             ("html", render::feedback(&question, posed.as_ref(), None, phrases).into()),
             ("accepted", Value::Null),

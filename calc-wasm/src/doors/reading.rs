@@ -34,7 +34,7 @@ pub fn reading_json(request: &str, phrases: &Phrases) -> String {
     {
         Read::Right(typed) => (Value::Bool(true), Value::Null, render::right(&reading, phrases), typed),
         Read::Missed(missed) => (Value::Bool(false), Value::Null, render::missed(&reading, &missed, phrases), right),
-        Read::Ask(query) => (Value::Null, ask(&query, phrases).into(), String::new(), right),
+        Read::Ask(query) => (Value::Null, ask(&query, unit, phrases).into(), String::new(), right),
     };
     let key = format!("reading.{}-next", thing.id());
     let question = next(&reading, &read, phrases.get(&key));

@@ -24,7 +24,7 @@ pub fn budget(worked: &Worked, budget: &Budget, unit: &Unit, phrases: &Phrases) 
                 ]));
             }
             Cause::Reading(flat) => {
-                let Some(typed) = worked.inputs.typed(flat) else { continue };
+                let Some(typed) = worked.inputs.typed_at(flat) else { continue };
                 let own = typed.unit.size();
                 readings.push(map(vec![
                     ("name", flat.as_str().into()),
@@ -66,7 +66,7 @@ fn longer(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Value {
         Longer::Enough => ("enough", Vec::new()),
         Longer::Times { factor, grown } => {
             let grown = grown.iter().filter_map(|grown| {
-                let unit = &worked.inputs.typed(&grown.first)?.unit;
+                let unit = &worked.inputs.typed_at(&grown.first)?.unit;
                 Some(map(vec![
                     ("name", field_of(&grown.first).into()),
                     ("unit", unit.plain().into()),

@@ -209,7 +209,7 @@ fn value(number: f64, unit: &Unit, text: String, measured: Option<String>) -> Va
 fn inputs(worked: &Worked, phrases: &Phrases) -> Vec<(String, ValueWire)> {
     let mut all = Vec::new();
     for name in worked.inputs.names() {
-        let wire = match (worked.inputs.typed(name), worked.inputs.word(name)) {
+        let wire = match (worked.inputs.typed_at(name), worked.inputs.word_at(name)) {
             (Some(typed), _) => value(typed.value(), &typed.unit, say::as_typed(typed, phrases), None),
             (None, Some(word)) => ValueWire {
                 value: None,
@@ -290,6 +290,11 @@ fn names(value: &Value) -> Option<Vec<String>> {
 /// What was typed into a form in the language's own notation, as the core reads it: numbers only, no names.
 pub fn as_typed(calculator: &'static Calculator, given: RawInputs, phrases: &Phrases) -> RawInputs {
     renoted(calculator, given, &|text| phrases.typed(&text))
+}
+
+/// What the core reads, as a form shows it in the language's own notation.
+pub fn as_shown(calculator: &'static Calculator, given: RawInputs, phrases: &Phrases) -> RawInputs {
+    renoted(calculator, given, &|text| phrases.number(text))
 }
 
 /// The inputs that hold numbers, in another notation.
@@ -412,7 +417,7 @@ pub fn switch_units_json(id: &str, pairs: &str, units: &str, phrases: &Phrases) 
     match (read(id, pairs, "{}", phrases), System::from_id(units)) {
         (Ok((calculator, given, _)), Some(system)) => {
             let switched = switched(calculator, &given, system);
-            pairs_json(&renoted(calculator, switched, &|text| phrases.number(text)).0).line()
+            pairs_json(&as_shown(calculator, switched, phrases).0).line()
         }
         (Err(error), _) => error,
         (Ok(_), None) => error("units are us or metric"),

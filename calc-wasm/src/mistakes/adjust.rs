@@ -4,59 +4,72 @@ use super::places::{
     BOOM_PER_1000, BOOM_RATE, BOOM_WIDTH, FITTING_TIME, LIQUID_FLOW, NEEDED_PRESSURE, NEW_FLOW, NEW_RATE, NOZZLE_FLOW,
     RATED_AT_TEST, RATED_FLOW, WEAR,
 };
-use super::{Mistake, Wrong};
-use crate::quantity::unit::{Unit, unit};
+use super::{Mistake, Wrong, beside};
+use crate::calculators::{boom_output, nozzle_wear, pressure_flow, usage_check};
+use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake {
         id: "gaps-counted-instead-of-nozzles",
         places: &[BOOM_WIDTH],
         slight: false,
-        wrong: |w| w.with("nozzles", w.si("nozzles")? - 1.0),
+        wrong: |w| w.with(&boom_output::NOZZLES, w.si(&boom_output::NOZZLES)? - 1.0),
     },
     Mistake {
         id: "5940-with-feet",
         places: &[BOOM_RATE, BOOM_PER_1000, NOZZLE_FLOW],
         slight: false,
         // The number of feet is put where the formula has inches.
-        wrong: |w| w.with("spacing", w.si("spacing")? / unit!("ft").size() * unit!("in").size()),
+        wrong: |w| {
+            w.with(&boom_output::SPACING, w.si(&boom_output::SPACING)? / unit!("ft").size() * unit!("in").size())
+        },
     },
     Mistake {
         id: "one-nozzle-flow-with-boom-width",
         places: &[BOOM_RATE, BOOM_PER_1000],
         slight: false,
-        wrong: |w| w.with("spacing", w.si("spacing")? * w.si("nozzles")?),
+        wrong: |w| w.with(&boom_output::SPACING, w.si(&boom_output::SPACING)? * w.si(&boom_output::NOZZLES)?),
     },
     Mistake { id: "5940-solved-backwards", places: &[NOZZLE_FLOW], slight: false, wrong: solved_backwards },
     Mistake {
         id: "gpa-constant-for-per-1000",
         places: &[BOOM_PER_1000],
         slight: false,
-        wrong: |w| Some(w.in_answer_unit(w.result_si("rate")? / unit!("gal/acre").size())),
+        wrong: |w| Some(w.in_answer_unit(w.result_si(&boom_output::RATE_FOUND, [])? / unit!("gal/acre").size())),
     },
     Mistake {
         id: "pressure-linear",
         places: &[NEW_FLOW],
         slight: false,
-        wrong: |w| Some(w.si("flow")? * w.si("new-pressure")? / w.si("pressure")?),
+        wrong: |w| {
+            Some(w.si(&pressure_flow::FLOW)? * w.si(&pressure_flow::NEW_PRESSURE)? / w.si(&pressure_flow::PRESSURE)?)
+        },
     },
     Mistake {
         id: "double-pressure-to-double-flow",
         places: &[NEEDED_PRESSURE],
         slight: false,
-        wrong: |w| Some(w.si("pressure")? * w.si("wanted-flow")? / w.si("flow")?),
+        wrong: |w| {
+            Some(w.si(&pressure_flow::PRESSURE)? * w.si(&pressure_flow::WANTED_FLOW)? / w.si(&pressure_flow::FLOW)?)
+        },
     },
     Mistake {
         id: "faster-walk-more-spray",
         places: &[NEW_RATE],
         slight: false,
-        wrong: |w| Some(w.result_si("rate").or(w.si("rate"))? * w.si("new-speed")? / w.si("speed")?),
+        wrong: |w| {
+            let rate = w.result_si(&boom_output::RATE_FOUND, []).or(w.si(&boom_output::RATE))?;
+            Some(rate * w.si(&boom_output::NEW_SPEED)? / w.si(&boom_output::SPEED)?)
+        },
     },
     Mistake {
         id: "correction-wrong-way",
         places: &[FITTING_TIME],
         slight: false,
-        wrong: |w| Some(w.si("time")? * w.result_si("volume-used")? / w.result_si("expected-volume")?),
+        wrong: |w| {
+            let used = w.result_si(&usage_check::USED, [])?;
+            Some(w.si(&usage_check::TIME)? * used / w.result_si(&usage_check::EXPECTED, [])?)
+        },
     },
     Mistake { id: "worn-set-compared-with-itself", places: &[WEAR], slight: false, wrong: against_itself },
     Mistake {
@@ -64,45 +77,45 @@ pub(super) static MISTAKES: &[Mistake] = &[
         places: &[NEW_FLOW, RATED_AT_TEST, WEAR],
         slight: true,
         wrong: |w| {
-            w.with("new-pressure", w.si("pressure").unwrap_or_default())
-                .or_else(|| w.with("test-pressure", w.si("rated-pressure")?))
+            w.with(&pressure_flow::NEW_PRESSURE, w.si(&pressure_flow::PRESSURE).unwrap_or_default())
+                .or_else(|| w.with(&nozzle_wear::TEST_PRESSURE, w.si(&nozzle_wear::RATED_PRESSURE)?))
         },
     },
     Mistake {
         id: "pump-gauge-for-gun-pressure",
         places: &[NEW_FLOW],
         slight: true,
-        wrong: |w| w.with("new-pressure", w.si("pump-pressure")?),
+        wrong: |w| w.with(&pressure_flow::NEW_PRESSURE, w.si(&beside::PUMP_PRESSURE)?),
     },
     Mistake {
         id: "water-catch-for-dense-liquid",
         places: &[LIQUID_FLOW],
         slight: true,
-        wrong: |w| w.result_si("new-flow").or(w.si("flow")),
+        wrong: |w| w.result_si(&pressure_flow::NEW_FLOW, []).or(w.si(&pressure_flow::FLOW)),
     },
     Mistake { id: "nozzle-code-decimal", places: &[RATED_FLOW], slight: false, wrong: whole_gallons },
 ];
 
 /// The formula for gal/acre is filled in with the rate where it has the flow, and the result is called a flow.
 fn solved_backwards(w: &Wrong) -> Option<f64> {
-    let number = |name: &str, unit: Unit| Some(w.si(name)? / unit.size());
-    let flow = 5940.0 * number("rate", unit!("gal/acre"))?
-        / (number("speed", unit!("mph"))? * number("spacing", unit!("in"))?);
+    let rate = w.si(&boom_output::RATE)? / unit!("gal/acre").size();
+    let speed = w.si(&boom_output::SPEED)? / unit!("mph").size();
+    let flow = 5940.0 * rate / (speed * (w.si(&boom_output::SPACING)? / unit!("in").size()));
     (*w.unit == unit!("gal/min")).then(|| w.in_answer_unit(flow))
 }
 
 /// Tips are held against the mean of the set: each against it, or the highest of them.
 fn against_itself(w: &Wrong) -> Option<f64> {
     if let Some(row) = w.row(0) {
-        return w.result_si(&format!("nozzle-{row}-departure"));
+        return w.result_si(&nozzle_wear::DEPARTURE, [row]);
     }
-    let tips = (1..).map_while(|row| w.result_si(&format!("nozzle-{row}-departure")));
+    let tips = (1..).map_while(|row| w.result_si(&nozzle_wear::DEPARTURE, [row]));
     tips.reduce(f64::max)
 }
 
 /// The last two figures of a tip are read as whole gallons in a minute.
 fn whole_gallons(w: &Wrong) -> Option<f64> {
-    let code = w.si("tip-code")?;
+    let code = w.si(&nozzle_wear::TIP_CODE)?;
     let size = code - (code / 100.0).floor() * 100.0;
     Some(size * unit!("gal/min").size())
 }

@@ -1,7 +1,9 @@
 //! Mistakes in the area of a lawn or a plot.
 
 use super::places::{LAWN, PLOT, PLOT_RATE};
-use super::{Mistake, Wrong};
+use super::{Mistake, Wrong, beside};
+use crate::calculators::lawn_area::shapes;
+use crate::calculators::{known_area, lawn_area};
 use crate::text::texts::parted;
 
 pub(super) static MISTAKES: &[Mistake] = &[
@@ -39,7 +41,7 @@ fn sides_added(w: &Wrong) -> Option<f64> {
         if !(name.starts_with("rectangle.") && name.ends_with(".width")) {
             return None;
         }
-        let length = w.sibling(name, "length")?;
+        let length = w.sibling(name, &shapes::LENGTH)?;
         Some(2.0 * (length + typed.si) * typed.unit.size() / length)
     })
 }
@@ -58,10 +60,10 @@ fn radius_not_squared(w: &Wrong) -> Option<f64> {
 
 /// What is not sprayed is not taken off.
 fn nothing_cut_out(w: &Wrong) -> Option<f64> {
-    let net = w.result_si("area")?;
+    let net = w.result_si(&lawn_area::AREA, [])?;
     let cut = w.inputs().names().filter_map(|name| {
-        let (row, _) = parted(name, ".effect").filter(|_| w.inputs().word(name) == Some("cut-out"))?;
-        w.result_si(&format!("{}-area", row.replace('.', "-")))
+        let (row, _) = parted(name, ".effect").filter(|_| w.inputs().word_at(name) == Some(lawn_area::CUT_OUT))?;
+        w.result_si_at(&format!("{}-area", row.replace('.', "-")))
     });
     let cut: f64 = cut.sum();
     (cut > 0.0).then(|| w.right() * (net + cut) / net)
@@ -69,8 +71,8 @@ fn nothing_cut_out(w: &Wrong) -> Option<f64> {
 
 /// The area is scaled by what each side is scaled by, once; `scale` says by how much.
 fn scaled_once(w: &Wrong) -> Option<f64> {
-    let scale = w.si("scale")?;
-    w.change(&|name, typed| (name == "rectangle.1.length").then_some(typed.si / scale))
+    let length = w.si_in(&shapes::RECTANGLES, 1, &shapes::LENGTH)?;
+    w.with_in(&shapes::RECTANGLES, 1, &shapes::LENGTH, length / w.si(&beside::SCALE)?)
 }
 
 /// The catches of all nozzles are added where the mean of one belongs.
@@ -78,13 +80,14 @@ fn sum_of_nozzles(w: &Wrong) -> Option<f64> {
     let is_catch = |name: &str| name.starts_with("nozzle.") && name.ends_with(".volume");
     let catches = w.inputs().quantities().filter(|(name, _)| is_catch(name));
     let sum: f64 = catches.map(|(_, typed)| typed.si).sum();
-    let each = w.inputs().word("nozzles-cover") == Some("each");
+    let each = w.inputs().word(&known_area::NOZZLES_COVER) == Some(known_area::EACH);
     if each { w.change(&|name, _| is_catch(name).then_some(sum)) } else { None }
 }
 
 /// The side of a square plot is taken for its area.
 fn side_as_area(w: &Wrong) -> Option<f64> {
-    let (width, length) = (w.typed("plot.1.width")?, w.si("plot.1.length")?);
+    let width = w.typed_in(&known_area::PLOT, 1, &known_area::WIDTH)?;
+    let length = w.si_in(&known_area::PLOT, 1, &known_area::LENGTH)?;
     let square = width.si.to_bits() == length.to_bits();
-    square.then(|| w.with("plot.1.length", width.unit.size())).flatten()
+    square.then(|| w.with_in(&known_area::PLOT, 1, &known_area::LENGTH, width.unit.size())).flatten()
 }

@@ -6,6 +6,7 @@
 mod active;
 mod adjust;
 mod area;
+mod beside;
 mod output;
 mod places;
 mod steps;
@@ -17,6 +18,7 @@ pub(crate) mod wrong;
 pub use wrong::{RightWorking, Wrong};
 
 use crate::calculation::declare::{Calculator, follows};
+use crate::calculators::{day_plan, shared, tank_mix};
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{order, order_of, within};
 use crate::quantity::typed::Typed;
@@ -145,11 +147,11 @@ impl Mistake {
             Dose::Root => ratio.sqrt(),
             Dose::ToppedUp => {
                 let fill = row_in(right.result, 0);
-                let whole = right.worked.si("mix-to-make");
+                let whole = right.worked.si(&tank_mix::MIX_TO_MAKE, []);
                 // A plan's later fills find the tank empty.
                 let finds_mix = whole.is_some() || fill == Some(1);
-                let left = right.worked.inputs.typed("left").filter(|_| finds_mix).map_or(0.0, |typed| typed.si);
-                let new = whole.or_else(|| right.worked.si(&format!("fill-{}-mix", fill?)))?;
+                let left = right.worked.inputs.typed(&shared::LEFT).filter(|_| finds_mix).map_or(0.0, |typed| typed.si);
+                let new = whole.or_else(|| right.worked.si(&day_plan::FILL_MIX, [fill?]))?;
                 (left + new * ratio) / (left + new)
             }
             Dose::ByUnit | Dose::Unknown => return None,

@@ -2,6 +2,7 @@
 
 use super::places::{DEPARTURES, OUTPUT, PLOT_RATE, RATE, RATE_PER_ACRE, RUN_RATE};
 use super::{Mistake, Wrong};
+use crate::calculators::{application_rate, catch_test, known_area};
 use crate::quantity::order::within;
 use crate::quantity::unit::unit;
 
@@ -27,32 +28,37 @@ pub(super) static MISTAKES: &[Mistake] = &[
         slight: true,
         wrong: ounces_as_gpa,
     },
-    Mistake { id: "target-written-as-measured", places: &[RATE], slight: false, wrong: |w| w.si("target") },
+    Mistake {
+        id: "target-written-as-measured",
+        places: &[RATE],
+        slight: false,
+        wrong: |w| w.si(&application_rate::TARGET),
+    },
 ];
 
 /// The catch is taken for what the ground got, although it took another time.
 fn catch_time_not_scaled(w: &Wrong) -> Option<f64> {
-    w.change(&|name, _| name.ends_with(".area-time").then(|| w.sibling(name, "catch-time")).flatten())
+    w.change(&|name, _| name.ends_with(".area-time").then(|| w.sibling(name, &application_rate::CATCH_TIME)).flatten())
 }
 
 /// Times are scaled by catch time over spraying time.
 fn time_ratio_upside_down(w: &Wrong) -> Option<f64> {
     w.change(&|name, _| match name.rsplit_once('.')?.1 {
-        "area-time" => w.sibling(name, "catch-time"),
-        "catch-time" => w.sibling(name, "area-time"),
+        "area-time" => w.sibling(name, &application_rate::CATCH_TIME),
+        "catch-time" => w.sibling(name, &application_rate::AREA_TIME),
         _ => None,
     })
 }
 
 /// What was caught in part of a minute is written down as the output of a minute.
 fn partial_minute(w: &Wrong) -> Option<f64> {
-    w.change(&|name, _| (name == "nozzle-time" || name.ends_with(".time")).then_some(60.0))
+    w.change(&|name, _| (name == catch_test::NOZZLE_TIME.name() || name.ends_with(".time")).then_some(60.0))
 }
 
 /// Rates of runs on different ground are averaged as if they weighed the same.
 fn mean_of_rates(w: &Wrong) -> Option<f64> {
-    let rates: Vec<f64> = (1..).map_while(|run| w.result_si(&format!("run-{run}-rate"))).collect();
-    let pooled = w.result_si("application-rate")?;
+    let rates: Vec<f64> = (1..).map_while(|run| w.result_si(&application_rate::RUN_RATE, [run])).collect();
+    let pooled = w.result_si(&application_rate::APPLICATION_RATE, [])?;
     let mean = rates.iter().sum::<f64>() / rates.len() as f64;
     (rates.len() > 1).then(|| w.right() * mean / pooled)
 }
@@ -68,11 +74,11 @@ fn ounces_as_gpa(w: &Wrong) -> Option<f64> {
         return None;
     }
     let areas = w.inputs().quantities().filter(|(name, _)| name.ends_with(".area"));
-    let ground = w.result_si("total-area").unwrap_or_else(|| areas.map(|(_, typed)| typed.si).sum());
+    let ground = w.result_si(&known_area::TOTAL_AREA, []).unwrap_or_else(|| areas.map(|(_, typed)| typed.si).sum());
     // On a plot of that size it is a way of working: 18.5 ft square is half a percent off.
     let exact = unit!("acre").size() / 128.0;
     if within(ground, exact, 0.02 * exact) {
         return None;
     }
-    Some(w.in_answer_unit(w.result_si("application-rate")? * ground / unit!("fl oz").size()))
+    Some(w.in_answer_unit(w.result_si(&application_rate::APPLICATION_RATE, [])? * ground / unit!("fl oz").size()))
 }

@@ -2,143 +2,161 @@
 
 use super::Dose::{ByUnit, Less, More, Root, ToppedUp, Unknown};
 use super::{Dose, Place};
+use crate::calculation::handles::ResultOf;
+use crate::calculators::{
+    active_ingredient, application_rate, boom_output, carrier_volume, catch_test, day_plan, dilution, ground_speed,
+    known_area, lawn_area, nozzle_wear, nutrient, pressure_flow, spreader, swath_timing, tank_mix, unit_conversion,
+    usage_check,
+};
 
-const fn at(calculator: &'static str, result: &'static str, dose: Dose) -> Place {
-    Place { calculator, result, dose }
+const fn at<D, const ROWS: usize>(calculator: &'static str, result: &ResultOf<D, ROWS>, dose: Dose) -> Place {
+    Place { calculator, result: result.name(), dose }
 }
 
 /// What comes out of gun or nozzle, by catch.
 pub(super) const OUTPUT: &[Place] = &[
-    at("catch-test", "nozzle-output", Less),
-    at("catch-test", "mean-output", Less),
-    at("catch-test", "total-output", Less),
+    at("catch-test", &catch_test::NOZZLE_OUTPUT, Less),
+    at("catch-test", &catch_test::MEAN_OUTPUT, Less),
+    at("catch-test", &catch_test::TOTAL_OUTPUT, Less),
 ];
 /// What was caught.
-pub(super) const CAUGHT: &[Place] = &[at("catch-test", "total-volume", Less), at("catch-test", "mean-catch", Less)];
+pub(super) const CAUGHT: &[Place] =
+    &[at("catch-test", &catch_test::TOTAL_VOLUME, Less), at("catch-test", &catch_test::MEAN_CATCH, Less)];
 /// Deviations in percent.
 pub(super) const DEPARTURES: &[Place] = &[
-    at("catch-test", "nozzle-N-departure", Unknown),
-    at("application-rate", "run-N-departure", Unknown),
-    at("application-rate", "method-N-departure", Unknown),
-    at("application-rate", "largest-departure", Unknown),
-    at("application-rate", "target-departure", Unknown),
-    at("usage-check", "departure", Unknown),
-    at("nozzle-wear", "nozzle-N-departure", Unknown),
-    at("nozzle-wear", "nozzle-N-wear", Unknown),
-    at("nozzle-wear", "mean-wear", Unknown),
-    at("ground-speed", "against-wanted", Unknown),
-    at("spreader", "departure", Unknown),
+    at("catch-test", &catch_test::DEPARTURE, Unknown),
+    at("application-rate", &application_rate::RUN_DEPARTURE, Unknown),
+    at("application-rate", &application_rate::METHOD_DEPARTURE, Unknown),
+    at("application-rate", &application_rate::LARGEST, Unknown),
+    at("application-rate", &application_rate::TARGET_DEPARTURE, Unknown),
+    at("usage-check", &usage_check::DEPARTURE, Unknown),
+    at("nozzle-wear", &nozzle_wear::DEPARTURE, Unknown),
+    at("nozzle-wear", &nozzle_wear::WEAR, Unknown),
+    at("nozzle-wear", &nozzle_wear::MEAN_WEAR, Unknown),
+    at("ground-speed", &ground_speed::WANTED_DEPARTURE, Unknown),
+    at("spreader", &spreader::DEPARTURE, Unknown),
 ];
 /// Spray on the ground, all runs.
-pub(super) const RATE: &[Place] =
-    &[at("application-rate", "application-rate", Less), at("application-rate", "rate-per-100-m2", Less)];
+pub(super) const RATE: &[Place] = &[
+    at("application-rate", &application_rate::APPLICATION_RATE, Less),
+    at("application-rate", &application_rate::PER_100_M2, Less),
+];
 /// The same over a large area.
-pub(super) const RATE_PER_ACRE: &[Place] =
-    &[at("application-rate", "rate-per-acre", Less), at("application-rate", "rate-per-ha", Less)];
+pub(super) const RATE_PER_ACRE: &[Place] = &[
+    at("application-rate", &application_rate::PER_ACRE, Less),
+    at("application-rate", &application_rate::PER_HA, Less),
+];
 /// Spray on the ground in one run or by one method.
-pub(super) const RUN_RATE: &[Place] =
-    &[at("application-rate", "run-N-rate", Less), at("application-rate", "method-N-rate", Less)];
+pub(super) const RUN_RATE: &[Place] = &[
+    at("application-rate", &application_rate::RUN_RATE, Less),
+    at("application-rate", &application_rate::METHOD_RATE, Less),
+];
 /// Ground covered on foot in a time.
 pub(super) const COVERED: &[Place] = &[
-    at("swath-timing", "area-rate", More),
-    at("swath-timing", "time-per-area", Less),
-    at("swath-timing", "area-covered", More),
+    at("swath-timing", &swath_timing::AREA_RATE, More),
+    at("swath-timing", &swath_timing::TIME_PER_AREA, Less),
+    at("swath-timing", &swath_timing::AREA_COVERED, More),
 ];
 /// Times of spraying, alone and in rates.
 pub(super) const TIMED: &[Place] = &[
-    at("swath-timing", "area-rate", More),
-    at("swath-timing", "time-per-area", Less),
-    at("swath-timing", "spray-time", Less),
+    at("swath-timing", &swath_timing::AREA_RATE, More),
+    at("swath-timing", &swath_timing::TIME_PER_AREA, Less),
+    at("swath-timing", &swath_timing::SPRAY_TIME, Less),
 ];
 /// Speeds.
-pub(super) const PACE: &[Place] = &[at("swath-timing", "pace", More), at("ground-speed", "speed", More)];
+pub(super) const PACE: &[Place] =
+    &[at("swath-timing", &swath_timing::PACE, More), at("ground-speed", &ground_speed::SPEED, More)];
 /// Product for a tank.
 pub(super) const AMOUNT: &[Place] =
-    &[at("tank-mix", "product-N-amount", ToppedUp), at("day-plan", "fill-N-product-M", ToppedUp)];
+    &[at("tank-mix", &tank_mix::AMOUNT, ToppedUp), at("day-plan", &day_plan::FILL_PRODUCT, ToppedUp)];
 /// Product for some ground.
-pub(super) const TOTAL: &[Place] = &[at("tank-mix", "product-N-total", More), at("day-plan", "total-product-N", More)];
+pub(super) const TOTAL: &[Place] =
+    &[at("tank-mix", &tank_mix::TOTAL, More), at("day-plan", &day_plan::TOTAL_PRODUCT, More)];
 /// Ground that a tank treats.
 pub(super) const TREATED: &[Place] = &[
-    at("tank-mix", "area-treated", More),
-    at("tank-mix", "area-per-tank", More),
-    at("tank-mix", "new-mix-area", More),
-    at("carrier-volume", "volume-N-area-per-tank", More),
+    at("tank-mix", &tank_mix::AREA_TREATED, More),
+    at("tank-mix", &tank_mix::AREA_PER_TANK, More),
+    at("tank-mix", &tank_mix::NEW_MIX_AREA, More),
+    at("carrier-volume", &carrier_volume::AREA_PER_TANK, More),
 ];
 /// Ground that a tank treats at the label's minimum volume of water; less water does not change the product on it.
 pub(super) const LEAST_WATER: &[Place] =
-    &[at("tank-mix", "area-treated", Unknown), at("tank-mix", "area-per-tank", Unknown)];
+    &[at("tank-mix", &tank_mix::AREA_TREATED, Unknown), at("tank-mix", &tank_mix::AREA_PER_TANK, Unknown)];
 /// Mix to make now.
-pub(super) const MIX_TO_MAKE: &[Place] = &[at("tank-mix", "mix-to-make", Unknown)];
+pub(super) const MIX_TO_MAKE: &[Place] = &[at("tank-mix", &tank_mix::MIX_TO_MAKE, Unknown)];
 /// Ground that the mix made now treats.
-pub(super) const NEW_MIX_AREA: &[Place] = &[at("tank-mix", "new-mix-area", More)];
+pub(super) const NEW_MIX_AREA: &[Place] = &[at("tank-mix", &tank_mix::NEW_MIX_AREA, More)];
 /// Water; more of it thins the product.
 pub(super) const WATER: &[Place] =
-    &[at("tank-mix", "water-to-add", Less), at("carrier-volume", "volume-N-water", Less)];
+    &[at("tank-mix", &tank_mix::WATER, Less), at("carrier-volume", &carrier_volume::WATER, Less)];
 /// Product for a day.
-pub(super) const DAY_PRODUCT: &[Place] = &[at("carrier-volume", "volume-N-product-M", More)];
+pub(super) const DAY_PRODUCT: &[Place] = &[at("carrier-volume", &carrier_volume::PRODUCT_AMOUNT, More)];
 /// How strong a mix is.
 pub(super) const STRENGTH: &[Place] =
-    &[at("tank-mix", "product-N-strength", More), at("carrier-volume", "volume-N-strength-M", More)];
+    &[at("tank-mix", &tank_mix::STRENGTH, More), at("carrier-volume", &carrier_volume::STRENGTH, More)];
 /// Spray on a plot of known size.
 pub(super) const PLOT_RATE: &[Place] =
-    &[at("known-area", "application-rate", Less), at("known-area", "rate-per-acre", Less)];
+    &[at("known-area", &known_area::RATE, Less), at("known-area", &known_area::PER_ACRE, Less)];
 /// The size of a plot; the less of it is believed, the shorter it is sprayed and the less is caught for it.
-pub(super) const PLOT: &[Place] = &[at("known-area", "plot-N-area", Less)];
+pub(super) const PLOT: &[Place] = &[at("known-area", &known_area::PLOT_AREA_FOUND, Less)];
 /// Ground of a lawn.
-pub(super) const LAWN: &[Place] =
-    &[at("lawn-area", "area", More), at("lawn-area", "acres", More), at("lawn-area", "thousands", More)];
+pub(super) const LAWN: &[Place] = &[
+    at("lawn-area", &lawn_area::AREA, More),
+    at("lawn-area", &lawn_area::ACRES, More),
+    at("lawn-area", &lawn_area::THOUSANDS, More),
+];
 /// Spray by nozzle flow, speed and spacing.
-pub(super) const BOOM_RATE: &[Place] = &[at("boom-output", "rate", Less)];
+pub(super) const BOOM_RATE: &[Place] = &[at("boom-output", &boom_output::RATE_FOUND, Less)];
 /// The same for a lawn label.
-pub(super) const BOOM_PER_1000: &[Place] = &[at("boom-output", "rate-per-1000-ft2", Less)];
+pub(super) const BOOM_PER_1000: &[Place] = &[at("boom-output", &boom_output::PER_THOUSAND, Less)];
 /// Flow that a nozzle must have.
-pub(super) const NOZZLE_FLOW: &[Place] = &[at("boom-output", "nozzle-flow", More)];
+pub(super) const NOZZLE_FLOW: &[Place] = &[at("boom-output", &boom_output::FLOW_FOUND, More)];
 /// Width of a boom.
-pub(super) const BOOM_WIDTH: &[Place] = &[at("boom-output", "boom-width", More)];
+pub(super) const BOOM_WIDTH: &[Place] = &[at("boom-output", &boom_output::BOOM_WIDTH, More)];
 /// Rate at another speed.
-pub(super) const NEW_RATE: &[Place] = &[at("boom-output", "new-rate", Less)];
+pub(super) const NEW_RATE: &[Place] = &[at("boom-output", &boom_output::NEW_RATE, Less)];
 /// Flow at another pressure.
-pub(super) const NEW_FLOW: &[Place] = &[at("pressure-flow", "new-flow", Less)];
+pub(super) const NEW_FLOW: &[Place] = &[at("pressure-flow", &pressure_flow::NEW_FLOW, Less)];
 /// Flow of a denser liquid.
-pub(super) const LIQUID_FLOW: &[Place] = &[at("pressure-flow", "liquid-flow", Less)];
+pub(super) const LIQUID_FLOW: &[Place] = &[at("pressure-flow", &pressure_flow::LIQUID_FLOW, Less)];
 /// Pressure for a wanted flow.
-pub(super) const NEEDED_PRESSURE: &[Place] = &[at("pressure-flow", "needed-pressure", Root)];
+pub(super) const NEEDED_PRESSURE: &[Place] = &[at("pressure-flow", &pressure_flow::NEEDED, Root)];
 /// Flow of a new tip.
-pub(super) const RATED_FLOW: &[Place] = &[at("nozzle-wear", "rated-flow", Less)];
+pub(super) const RATED_FLOW: &[Place] = &[at("nozzle-wear", &nozzle_wear::RATED_BY_CODE, Less)];
 /// The same at the pressure of the test.
 pub(super) const RATED_AT_TEST: &[Place] =
-    &[at("nozzle-wear", "rated-flow-at-test", Less), at("nozzle-wear", "rated-catch", Less)];
+    &[at("nozzle-wear", &nozzle_wear::RATED_AT_TEST, Less), at("nozzle-wear", &nozzle_wear::RATED_CATCH, Less)];
 /// Wear against a new tip.
 pub(super) const WEAR: &[Place] =
-    &[at("nozzle-wear", "mean-wear", Unknown), at("nozzle-wear", "nozzle-N-wear", Unknown)];
+    &[at("nozzle-wear", &nozzle_wear::MEAN_WEAR, Unknown), at("nozzle-wear", &nozzle_wear::WEAR, Unknown)];
 /// Time that would have put down what was wanted.
-pub(super) const FITTING_TIME: &[Place] = &[at("usage-check", "time-that-fits", More)];
+pub(super) const FITTING_TIME: &[Place] = &[at("usage-check", &usage_check::FITTING_TIME, More)];
 /// Fertilizer for a nutrient rate.
 pub(super) const FERTILIZER: &[Place] = &[
-    at("nutrient", "product-rate", More),
-    at("nutrient", "product-per-acre", More),
-    at("nutrient", "product-for-area", More),
-    at("nutrient", "liquid-rate", More),
-    at("nutrient", "liquid-for-area", More),
+    at("nutrient", &nutrient::PRODUCT_RATE, More),
+    at("nutrient", &nutrient::PER_ACRE, More),
+    at("nutrient", &nutrient::PRODUCT_FOR_AREA, More),
+    at("nutrient", &nutrient::LIQUID_RATE, More),
+    at("nutrient", &nutrient::LIQUID_FOR_AREA, More),
 ];
 /// Nutrient in a gallon of liquid; believed too low, too many gallons are used.
-pub(super) const NUTRIENT_HELD: &[Place] = &[at("nutrient", "nutrient-per-gallon", Less)];
+pub(super) const NUTRIENT_HELD: &[Place] = &[at("nutrient", &nutrient::PER_GALLON, Less)];
 /// Liquid fertilizer for a nutrient rate.
 pub(super) const LIQUID_FEED: &[Place] =
-    &[at("nutrient", "liquid-rate", More), at("nutrient", "liquid-for-area", More)];
+    &[at("nutrient", &nutrient::LIQUID_RATE, More), at("nutrient", &nutrient::LIQUID_FOR_AREA, More)];
 /// Product for a rate of active ingredient.
 pub(super) const AI_PRODUCT: &[Place] = &[
-    at("active-ingredient", "product-rate", More),
-    at("active-ingredient", "small-rate", More),
-    at("active-ingredient", "product-amount", More),
+    at("active-ingredient", &active_ingredient::PRODUCT_RATE, More),
+    at("active-ingredient", &active_ingredient::SMALL_RATE, More),
+    at("active-ingredient", &active_ingredient::PRODUCT_AMOUNT, More),
 ];
 /// How often a label lets a lawn be treated in a year.
-pub(super) const VISITS: &[Place] = &[at("active-ingredient", "visits", More)];
+pub(super) const VISITS: &[Place] = &[at("active-ingredient", &active_ingredient::VISITS, More)];
 /// What a year's limit has left.
-pub(super) const YEAR_LEFT: &[Place] = &[at("active-ingredient", "year-left", More)];
+pub(super) const YEAR_LEFT: &[Place] = &[at("active-ingredient", &active_ingredient::YEAR_LEFT, More)];
 /// Product for a strength.
-pub(super) const DILUTED: &[Place] = &[at("dilution", "product-amount", More)];
+pub(super) const DILUTED: &[Place] = &[at("dilution", &dilution::PRODUCT_AMOUNT, More)];
 /// Water for a strength.
-pub(super) const DILUTION_WATER: &[Place] = &[at("dilution", "water", Less)];
+pub(super) const DILUTION_WATER: &[Place] = &[at("dilution", &dilution::WATER, Less)];
 /// One amount in another unit.
-pub(super) const CONVERTED: &[Place] = &[at("unit-conversion", "converted", ByUnit)];
+pub(super) const CONVERTED: &[Place] = &[at("unit-conversion", &unit_conversion::CONVERTED, ByUnit)];

@@ -2,6 +2,8 @@
 
 use super::places::{AI_PRODUCT, COVERED, LAWN, OUTPUT, RATE, RATED_AT_TEST, TIMED};
 use super::{Mistake, Wrong};
+use crate::calculators::lawn_area::shapes;
+use crate::calculators::{active_ingredient, catch_test, lawn_area, nozzle_wear, swath_timing};
 use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
@@ -36,15 +38,15 @@ fn both_forgotten(w: &Wrong) -> Option<f64> {
 
 /// The catches of all nozzles are added, and the sum is called that of the average one.
 fn sum_for_mean(w: &Wrong) -> Option<f64> {
-    let nozzles = w.inputs().row_count("nozzle");
-    (w.result() == "mean-output" && nozzles > 1).then(|| w.right() * nozzles as f64)
+    let nozzles = w.inputs().row_count(&catch_test::NOZZLE);
+    (w.is(&catch_test::MEAN_OUTPUT) && nozzles > 1).then(|| w.right() * nozzles as f64)
 }
 
 /// What is not sprayed is not taken off.
 fn bed_left_in(w: &Wrong) -> Option<f64> {
-    let taken_off = (1..=w.inputs().row_count("patch"))
-        .any(|row| w.inputs().word(&format!("patch.{row}.effect")) == Some("subtract"));
-    taken_off.then(|| w.without_rows("patch")).flatten()
+    let mut patches = w.inputs().rows(&swath_timing::PATCH);
+    let taken_off = patches.any(|row| row.word(&swath_timing::EFFECT) == Some(swath_timing::SUBTRACT));
+    taken_off.then(|| w.without_rows(&swath_timing::PATCH)).flatten()
 }
 
 /// One pass is counted, although the time is that of all of them.
@@ -62,22 +64,23 @@ fn not_scaled(w: &Wrong) -> Option<f64> {
 
 /// The pounds wanted are multiplied by the pounds in a gallon, where they are divided by them.
 fn times_strength(w: &Wrong) -> Option<f64> {
-    let strength = w.typed("strength").filter(|typed| typed.unit == unit!("lb/gal"))?.value();
+    let strength = w.typed(&active_ingredient::STRENGTH).filter(|typed| typed.unit == unit!("lb/gal"))?.value();
     Some(w.right() * strength * strength)
 }
 
 /// Length and width are added once.
 fn length_plus_width(w: &Wrong) -> Option<f64> {
     let parts = w.inputs().names().filter(|name| name.ends_with(".effect")).count();
-    let (length, width) = (w.typed("rectangle.1.length")?, w.typed("rectangle.1.width")?);
+    let first = w.inputs().rows(&shapes::RECTANGLES).next()?;
+    let (length, width) = (first.typed(&shapes::LENGTH)?, first.typed(&shapes::WIDTH)?);
     let unit = unit!("ft");
     let sum = (length.si + width.si) / unit.size();
     // Of thousands of square feet, the sum is divided as an area would be.
-    let size = if w.result() == "thousands" { 0.001 } else { unit.size() * unit.size() };
+    let size = if w.is(&lawn_area::THOUSANDS) { 0.001 } else { unit.size() * unit.size() };
     (parts == 1 && length.unit == unit).then_some(sum * size)
 }
 
 /// The flow of a new tip is scaled in step with the pressure, not with its root.
 fn linear_at_test(w: &Wrong) -> Option<f64> {
-    Some(w.right() * (w.si("test-pressure")? / w.si("rated-pressure")?).sqrt())
+    Some(w.right() * (w.si(&nozzle_wear::TEST_PRESSURE)? / w.si(&nozzle_wear::RATED_PRESSURE)?).sqrt())
 }

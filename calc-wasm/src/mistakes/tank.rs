@@ -4,7 +4,9 @@ use super::places::{
     AMOUNT, DAY_PRODUCT, DILUTED, DILUTION_WATER, LEAST_WATER, MIX_TO_MAKE, NEW_MIX_AREA, STRENGTH, TOTAL, TREATED,
     WATER,
 };
-use super::{Mistake, Wrong};
+use super::{Mistake, Wrong, beside};
+use crate::calculation::label;
+use crate::calculators::{carrier_volume, day_plan, dilution, shared, tank_mix};
 use crate::quantity::kind::Kind;
 use crate::quantity::order::order;
 use crate::quantity::typed::Typed;
@@ -16,7 +18,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "capacity-for-mix-left",
         places: &[AMOUNT, MIX_TO_MAKE, NEW_MIX_AREA, WATER],
         slight: false,
-        wrong: |w| w.with("left", 0.0),
+        wrong: |w| w.with(&shared::LEFT, 0.0),
     },
     Mistake { id: "gallons-taken-for-thousands", places: &[AMOUNT], slight: false, wrong: gallons_for_thousands },
     Mistake { id: "area-per-tank-upside-down", places: &[TREATED], slight: false, wrong: tank_upside_down },
@@ -36,12 +38,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         slight: false,
         wrong: |w| percent_taken(w, 1.0 / 128.0),
     },
-    Mistake {
-        id: "below-label-water-volume",
-        places: &[LEAST_WATER],
-        slight: false,
-        wrong: |w| w.with("application-rate", w.si("habit").filter(|habit| Some(*habit) < w.si("application-rate"))?),
-    },
+    Mistake { id: "below-label-water-volume", places: &[LEAST_WATER], slight: false, wrong: less_by_habit },
     Mistake {
         id: "same-ounces-per-gallon-at-lower-volume",
         places: &[STRENGTH, DAY_PRODUCT],
@@ -56,12 +53,18 @@ pub(super) static MISTAKES: &[Mistake] = &[
     },
 ];
 
+/// The operator keeps to the usual rate, where that is less than the label asks for.
+fn less_by_habit(w: &Wrong) -> Option<f64> {
+    let habit = w.si(&beside::HABIT).filter(|habit| Some(*habit) < w.si(&shared::APPLICATION_RATE))?;
+    w.with(&shared::APPLICATION_RATE, habit)
+}
+
 /// The label rate of the product in question, or the strength wanted of a mix.
 fn rate<'w>(w: &Wrong<'w>) -> Option<&'w Typed> {
-    if let Some(wanted) = w.typed("wanted") {
+    if let Some(wanted) = w.typed(&dilution::WANTED) {
         return Some(wanted);
     }
-    w.typed(&format!("product.{}.rate", w.row(1).or(w.row(0))?))
+    w.typed_in(&tank_mix::PRODUCT, w.row(1).or(w.row(0))?, &label::RATE)
 }
 
 /// The part of a unit that is above the line, or below it.
@@ -75,28 +78,28 @@ fn is_area(atom: &Atom) -> bool {
 
 /// The rate is multiplied by the gallons in the tank, as if each gallon treated one of the label's areas.
 fn gallons_for_thousands(w: &Wrong) -> Option<f64> {
-    let (rate, gallon) = (rate(w)?, part(w.typed("application-rate")?, 0)?);
+    let (rate, gallon) = (rate(w)?, part(w.typed(&shared::APPLICATION_RATE)?, 0)?);
     let area = part(rate, 1).filter(|area| is_area(area))?;
-    let mix = w.result_si("mix-to-make").or_else(|| w.result_si(&format!("fill-{}-mix", w.row(0)?)))?;
+    let mix = w.result_si(&tank_mix::MIX_TO_MAKE, []).or_else(|| w.result_si(&day_plan::FILL_MIX, [w.row(0)?]))?;
     Some(rate.si * area.value * (mix / gallon.value))
 }
 
 /// The spray for one area is divided by the tank: tanks per area, called areas per tank.
 fn tank_upside_down(w: &Wrong) -> Option<f64> {
     let rate = match w.row(0) {
-        Some(row) => w.typed(&format!("volume.{row}.rate"))?,
-        None => w.typed("application-rate")?,
+        Some(row) => w.typed_in(&carrier_volume::VOLUME, row, &carrier_volume::VOLUME_RATE)?,
+        None => w.typed(&shared::APPLICATION_RATE)?,
     };
     let (above, area) = (part(rate, 0)?, part(rate, 1)?);
     let tank = w.right() * rate.si;
-    (above.dim == w.typed("tank")?.unit.dim()).then(|| rate.si * area.value / tank * area.value)
+    (above.dim == w.typed(&shared::TANK)?.unit.dim()).then(|| rate.si * area.value / tank * area.value)
 }
 
 /// Water is filled to the mark and the product poured on top.
 fn product_on_top(w: &Wrong) -> Option<f64> {
     match w.row(0) {
-        Some(volume) => w.result_si(&format!("volume-{volume}-mix")),
-        None => w.result_si("mix-to-make").or(w.si("mix")),
+        Some(volume) => w.result_si(&carrier_volume::MIX, [volume]),
+        None => w.result_si(&tank_mix::MIX_TO_MAKE, []).or(w.si(&dilution::MIX)),
     }
 }
 
@@ -113,34 +116,40 @@ fn share_of_product(w: &Wrong) -> Option<f64> {
     if !rate.unit.has(unit!("%")) {
         return None;
     }
-    let rows = 1..=w.inputs().row_count("product");
-    let mut others = rows.filter(|row| w.inputs().kind(&format!("product.{row}.rate")) == Some(Kind::VolumePerArea));
-    Some(rate.si * w.result_si(&format!("product-{}-amount", others.next()?))?)
+    let mut rows = w.inputs().rows(&tank_mix::PRODUCT);
+    let other = rows.find(|row| row.kind(&label::RATE) == Some(Kind::VolumePerArea))?;
+    Some(rate.si * w.result_si(&tank_mix::AMOUNT, [other.number()])?)
 }
 
 /// An output of three figures is rounded to a whole number before it is used.
 fn rounded_output(w: &Wrong) -> Option<f64> {
-    let name = match w.row(0) {
-        Some(row) if w.inputs().row_count("volume") > 0 => format!("volume.{row}.rate"),
-        _ => "application-rate".to_owned(),
+    let volume = w.row(0).filter(|_| w.inputs().row_count(&carrier_volume::VOLUME) > 0);
+    let typed = match volume {
+        Some(row) => w.typed_in(&carrier_volume::VOLUME, row, &carrier_volume::VOLUME_RATE),
+        None => w.typed(&shared::APPLICATION_RATE),
     };
     // Of a plan of fills, another rate may make another number of fills.
-    let typed = w.typed(&name).filter(|_| w.inputs().row_count("lawn") == 0)?;
+    let typed = typed.filter(|_| w.inputs().row_count(&day_plan::LAWN) == 0)?;
     let (value, two) = (typed.value(), crate::text::figures::to_figures(typed.value(), 2));
     let carried = order(value, two).is_ne() && (0.5..10.0).contains(&value);
-    carried.then(|| w.with(&name, value.round() * typed.unit.size())).flatten()
+    let rounded = value.round() * typed.unit.size();
+    match volume {
+        _ if !carried => None,
+        Some(row) => w.with_in(&carrier_volume::VOLUME, row, &carrier_volume::VOLUME_RATE, rounded),
+        None => w.with(&shared::APPLICATION_RATE, rounded),
+    }
 }
 
 /// One percent is taken for another share.
 fn percent_taken(w: &Wrong, share: f64) -> Option<f64> {
     let rate = rate(w).filter(|rate| rate.unit.has(unit!("%")))?;
-    if w.result_si("mix-weight").is_some() {
+    if w.result_si(&dilution::MIX_WEIGHT, []).is_some() {
         return None; // a percentage of weight has another name for its mistake
     }
     let taken = rate.si * 100.0 * share;
     let run = match w.row(1).or(w.row(0)) {
-        Some(row) => w.with(&format!("product.{row}.rate"), taken),
-        None => w.with("wanted", taken),
+        Some(row) => w.with_in(&tank_mix::PRODUCT, row, &label::RATE, taken),
+        None => w.with(&dilution::WANTED, taken),
     };
     // More product than mix is refused by the calculator, and written down by a learner all the same.
     run.or(Some(w.right() * 100.0 * share))
@@ -149,10 +158,12 @@ fn percent_taken(w: &Wrong, share: f64) -> Option<f64> {
 /// The mix is made as strong as at the first volume, although the water changed.
 fn strength_of_first(w: &Wrong, lower: bool) -> Option<f64> {
     let (volume, product) = (w.row(0)?, w.row(1)?);
-    let volumes = (w.si("volume.1.rate")?, w.si(&format!("volume.{volume}.rate"))?);
-    if (volumes.1 < volumes.0) != lower || w.inputs().kind(&format!("product.{product}.rate")) == Some(Kind::Share) {
+    let rate = |volume| w.si_in(&carrier_volume::VOLUME, volume, &carrier_volume::VOLUME_RATE);
+    let volumes = (rate(1)?, rate(volume)?);
+    let label = w.typed_in(&carrier_volume::PRODUCT, product, &label::RATE).and_then(|rate| Kind::of(&rate.unit));
+    if (volumes.1 < volumes.0) != lower || label == Some(Kind::Share) {
         return None;
     }
-    let (first, own) = (format!("volume-1-strength-{product}"), format!("volume-{volume}-strength-{product}"));
-    Some(w.right() * w.result_si(&first)? / w.result_si(&own)?)
+    let strength = |volume| w.result_si(&carrier_volume::STRENGTH, [volume, product]);
+    Some(w.right() * strength(1)? / strength(volume)?)
 }

@@ -1,7 +1,8 @@
 //! Mistakes in pace, swath and the timing of ground.
 
 use super::places::{BOOM_RATE, CONVERTED, COVERED, LAWN, OUTPUT, PACE, RATE, RATE_PER_ACRE, RUN_RATE, TIMED};
-use super::{Mistake, Wrong};
+use super::{Mistake, Wrong, beside};
+use crate::calculators::{application_rate, boom_output, catch_test, ground_speed, swath_timing, unit_conversion};
 use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
@@ -51,37 +52,37 @@ fn is_spacing(name: &str) -> bool {
 
 /// The speed of each run is worked out, and the speeds are averaged.
 fn mean_of_speeds(w: &Wrong) -> Option<f64> {
-    let runs = w.inputs().row_count("pass").max(w.inputs().row_count("run"));
-    let speed = |row: usize| {
-        let field = |name: &str| w.si(&format!("{name}.{row}.time"));
-        match field("pass") {
-            Some(time) => {
-                let length = w.si(&format!("pass.{row}.length"))?;
-                Some(length * w.si(&format!("pass.{row}.passes"))? / time)
-            }
-            None => Some(w.si(&format!("run.{row}.distance"))? / field("run")?),
-        }
-    };
-    let sum = (1..=runs).map(speed).sum::<Option<f64>>()?;
-    (runs > 1).then(|| sum / runs as f64)
+    let passed = w.inputs().rows(&swath_timing::PASS).map(|row| {
+        let length = row.typed(&swath_timing::PASS_LENGTH)?.si;
+        Some(length * row.typed(&swath_timing::PASSES)?.si / row.typed(&swath_timing::TIME)?.si)
+    });
+    let driven = w
+        .inputs()
+        .rows(&ground_speed::RUN)
+        .map(|row| Some(row.typed(&ground_speed::DISTANCE)?.si / row.typed(&ground_speed::TIME)?.si));
+    let speeds = passed.chain(driven).collect::<Option<Vec<f64>>>()?;
+    (speeds.len() > 1).then(|| speeds.iter().sum::<f64>() / speeds.len() as f64)
 }
 
 /// Only the first of several timings or catches is used.
 fn first_alone(w: &Wrong) -> Option<f64> {
-    ["pass", "block", "catch", "run"].into_iter().find_map(|group| w.first_row_of(group))
+    (w.first_row_of(&swath_timing::PASS))
+        .or_else(|| w.first_row_of(&swath_timing::BLOCK))
+        .or_else(|| w.first_row_of(&catch_test::CATCH))
+        .or_else(|| w.first_row_of(&ground_speed::RUN))
 }
 
 /// The watch runs on through turns with the trigger shut.
 fn turns_counted(w: &Wrong) -> Option<f64> {
-    let turns = w.si("turns")?;
-    let timed = ["pass.1.time", "block.1.time", "timed.1.area-time"];
-    let name = timed.into_iter().find(|name| w.inputs().typed(name).is_some())?;
-    w.with(name, w.si(name)? + turns)
+    let turns = w.si(&beside::TURNS)?;
+    (w.longer(&swath_timing::PASS, &swath_timing::TIME, turns))
+        .or_else(|| w.longer(&swath_timing::BLOCK, &swath_timing::BLOCK_TIME, turns))
+        .or_else(|| w.longer(&application_rate::TIMED, &application_rate::AREA_TIME, turns))
 }
 
 /// Feet are divided by seconds and called mph; meters by seconds, km/h.
 fn feet_per_second(w: &Wrong) -> Option<f64> {
-    if w.typed("amount").is_some_and(|amount| !amount.unit.has(unit!("s"))) {
+    if w.typed(&unit_conversion::AMOUNT).is_some_and(|amount| !amount.unit.has(unit!("s"))) {
         return None;
     }
     let length = match (w.unit.exponent(unit!("mi")), w.unit.exponent(unit!("km")), w.unit.exponent(unit!("h"))) {
@@ -94,9 +95,9 @@ fn feet_per_second(w: &Wrong) -> Option<f64> {
 
 /// The wet band is taken for the width of a pass; of a boomless swath, all of it for the effective part.
 fn wetted_width(w: &Wrong) -> Option<f64> {
-    let wetted = w.si("wetted-width")?;
-    if w.si("effective-share").is_some() {
-        return w.with("effective-share", 1.0);
+    let wetted = w.si(&beside::WETTED_WIDTH)?;
+    if w.si(&boom_output::EFFECTIVE_SHARE).is_some() {
+        return w.with(&boom_output::EFFECTIVE_SHARE, 1.0);
     }
     w.change(&|name, _| is_spacing(name).then_some(wetted))
 }

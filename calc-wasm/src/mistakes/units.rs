@@ -4,7 +4,11 @@ use super::places::{
     AMOUNT, CAUGHT, CONVERTED, DAY_PRODUCT, DILUTED, MIX_TO_MAKE, OUTPUT, PLOT_RATE, RATE, RATE_PER_ACRE, RUN_RATE,
     TOTAL, TREATED, WATER,
 };
-use super::{Mistake, Place, Wrong};
+use super::{Mistake, Place, Wrong, beside};
+use crate::calculation::label;
+use crate::calculators::dilution;
+use crate::calculators::tank_mix;
+use crate::calculators::unit_conversion;
 use crate::quantity::order::order;
 use crate::quantity::unit::{Unit, unit};
 
@@ -105,7 +109,7 @@ fn hundred_ounces(w: &Wrong) -> Option<f64> {
 
 /// An acre is taken for 40,000 ft²; in a conversion, only where square feet are on the other side.
 fn acre_of_40000(w: &Wrong) -> Option<f64> {
-    if w.typed("amount").is_some() && !in_play(w, unit!("1000 ft2")) && !in_play(w, unit!("ft2")) {
+    if w.typed(&unit_conversion::AMOUNT).is_some() && !in_play(w, unit!("1000 ft2")) && !in_play(w, unit!("ft2")) {
         return None;
     }
     w.unit_taken(unit!("acre"), 40_000.0, unit!("ft2"))
@@ -119,7 +123,7 @@ fn in_play(w: &Wrong, part: Unit) -> bool {
 /// 43.56 is used the wrong way, or a wrong one of its kind: an acre is taken for that many square feet. In a
 /// conversion, only where the other side counts in 1000 ft².
 fn by_thousands(w: &Wrong, square_feet: f64) -> Option<f64> {
-    let conversion = w.typed("amount").is_some();
+    let conversion = w.typed(&unit_conversion::AMOUNT).is_some();
     if conversion && !in_play(w, unit!("1000 ft2")) {
         return None;
     }
@@ -128,14 +132,14 @@ fn by_thousands(w: &Wrong, square_feet: f64) -> Option<f64> {
 
 /// A label rate per acre is measured out for each 1000 ft².
 fn acre_rate(w: &Wrong) -> Option<f64> {
-    let conversion = w.typed("amount").is_some();
+    let conversion = w.typed(&unit_conversion::AMOUNT).is_some();
     rate_unit(w).filter(|unit| unit.has(unit!("acre")) && (!conversion || in_play(w, unit!("1000 ft2"))))?;
     w.unit_taken(unit!("acre"), 1.0, unit!("1000 ft2"))
 }
 
 /// The factor between L/ha and gal/acre is used the wrong way around.
 fn hectares_wrong_way(w: &Wrong) -> Option<f64> {
-    let amount = w.typed("amount")?;
+    let amount = w.typed(&unit_conversion::AMOUNT)?;
     let factor = amount.value() / (w.right() / w.unit.size());
     let sides = [&amount.unit, w.unit];
     let across = sides.iter().any(|unit| unit.has(unit!("ha"))) && sides.iter().any(|unit| unit.has(unit!("acre")));
@@ -144,7 +148,7 @@ fn hectares_wrong_way(w: &Wrong) -> Option<f64> {
 
 /// A rate per 1000 ft² is measured out for a whole acre.
 fn per_1000_rate(w: &Wrong) -> Option<f64> {
-    let conversion = w.typed("amount").is_some();
+    let conversion = w.typed(&unit_conversion::AMOUNT).is_some();
     if rate_unit(w).is_some_and(|unit| unit.has(unit!("acre")))
         || !in_play(w, unit!("acre"))
         || conversion && !in_play(w, unit!("1000 ft2"))
@@ -156,16 +160,16 @@ fn per_1000_rate(w: &Wrong) -> Option<f64> {
 
 /// The unit of the label rate of the product in question; of an amount converted, or a strength, its own.
 fn rate_unit<'w>(w: &Wrong<'w>) -> Option<&'w Unit> {
-    if let Some(typed) = w.typed("amount").or(w.typed("wanted")) {
+    if let Some(typed) = w.typed(&unit_conversion::AMOUNT).or(w.typed(&dilution::WANTED)) {
         return Some(&typed.unit);
     }
     let row = w.row(1).or(w.row(0))?;
-    Some(&w.typed(&format!("product.{row}.rate"))?.unit)
+    Some(&w.typed_in(&tank_mix::PRODUCT, row, &label::RATE)?.unit)
 }
 
 /// Ounces by weight are measured in a fluid-ounce cup; `bulk-density` says what a cup weighs.
 fn cup_for_scale(w: &Wrong) -> Option<f64> {
-    let bulk = w.si("bulk-density")?;
+    let bulk = w.si(&beside::BULK_DENSITY)?;
     let ounces = w.right() / unit!("oz").size();
     w.unit.has(unit!("oz")).then(|| ounces * unit!("fl oz").size() * bulk)
 }

@@ -1,7 +1,9 @@
 //! Tools to run a wrong working: the calculator again with other inputs, in a wrong table of units, or by hand.
 
-use crate::calculation::inputs::{Inputs, RawInputs};
+use crate::calculation::handles::{GroupOf, InputOf, ResultOf};
+use crate::calculation::inputs::{Inputs, RawInputs, flat_name};
 use crate::calculation::worked::{Worked, work_inputs};
+use crate::quantity::kinds::OfKind;
 use crate::quantity::typed::{Typed, small_part};
 use crate::quantity::unit::Unit;
 use crate::working::record::{Expr, Outcome, Rounding};
@@ -47,30 +49,64 @@ impl<'a> Wrong<'a> {
     }
 
     /// An input, or a quantity given beside the inputs.
-    pub fn typed(&self, name: &str) -> Option<&'a Typed> {
+    #[inline(always)]
+    pub fn typed<D: OfKind>(&self, input: &InputOf<D>) -> Option<&'a Typed> {
+        self.typed_at(input.name())
+    }
+
+    fn typed_at(&self, name: &str) -> Option<&'a Typed> {
         let beside = || self.right_working.beside.iter().find(|(beside, _)| beside == name).map(|(_, typed)| typed);
-        self.inputs().typed(name).or_else(beside)
+        self.inputs().typed_at(name).or_else(beside)
     }
 
     /// The SI value of an input, or of a quantity given beside the inputs.
-    pub fn si(&self, name: &str) -> Option<f64> {
-        self.typed(name).map(|typed| typed.si)
+    #[inline(always)]
+    pub fn si<D: OfKind>(&self, input: &InputOf<D>) -> Option<f64> {
+        self.si_at(input.name())
+    }
+
+    /// The same by its flat name.
+    pub fn si_at(&self, name: &str) -> Option<f64> {
+        self.typed_at(name).map(|typed| typed.si)
+    }
+
+    /// A field of a row.
+    #[inline(always)]
+    pub fn typed_in<D: OfKind, R>(&self, group: &GroupOf<R>, row: usize, field: &InputOf<D, R>) -> Option<&'a Typed> {
+        self.typed_at(&flat_name(group.name(), row, field.name()))
+    }
+
+    /// The SI value of a field of a row.
+    #[inline(always)]
+    pub fn si_in<D: OfKind, R>(&self, group: &GroupOf<R>, row: usize, field: &InputOf<D, R>) -> Option<f64> {
+        self.si_at(&flat_name(group.name(), row, field.name()))
     }
 
     /// The SI value of another field in the row of `flat`.
-    pub fn sibling(&self, flat: &str, field: &str) -> Option<f64> {
-        let (row, _) = flat.rsplit_once('.')?;
-        self.si(&format!("{row}.{field}"))
+    #[inline(always)]
+    pub fn sibling<D: OfKind, R>(&self, flat: &str, field: &InputOf<D, R>) -> Option<f64> {
+        self.sibling_at(flat, field.name())
     }
 
-    /// How a step of the right working was computed.
-    pub fn expr_of(&self, step: &str) -> Option<&'a Expr> {
-        self.right_working.worked.steps.iter().find(|one| one.id == step).map(|one| &*one.expr)
+    fn sibling_at(&self, flat: &str, field: &str) -> Option<f64> {
+        let (row, _) = flat.rsplit_once('.')?;
+        self.si_at(&format!("{row}.{field}"))
+    }
+
+    /// How the step of a result was computed in the right working.
+    pub fn expr_of<D>(&self, result: &ResultOf<D>) -> Option<&'a Expr> {
+        self.right_working.worked.steps.iter().find(|one| one.id == result.name()).map(|one| &*one.expr)
     }
 
     /// Another result of the same problem, SI.
-    pub fn result_si(&self, result: &str) -> Option<f64> {
-        self.right_working.worked.si(result)
+    #[inline(always)]
+    pub fn result_si<D, const ROWS: usize>(&self, result: &ResultOf<D, ROWS>, rows: [usize; ROWS]) -> Option<f64> {
+        self.right_working.worked.si(result, rows)
+    }
+
+    /// The same by its flat name.
+    pub fn result_si_at(&self, result: &str) -> Option<f64> {
+        self.right_working.worked.si_at(result)
     }
 
     /// The `index`-th row number in the name of the result requested: 2 in `product-2-amount`.
@@ -102,33 +138,55 @@ impl<'a> Wrong<'a> {
     }
 
     /// The result with one input put to another value.
-    pub fn with(&self, input: &str, si: f64) -> Option<f64> {
+    #[inline(always)]
+    pub fn with<D: OfKind>(&self, input: &InputOf<D>, si: f64) -> Option<f64> {
+        self.with_at(input.name(), si)
+    }
+
+    /// The same with a field of a row.
+    #[inline(always)]
+    pub fn with_in<D: OfKind, R>(&self, group: &GroupOf<R>, row: usize, field: &InputOf<D, R>, si: f64) -> Option<f64> {
+        self.with_at(&flat_name(group.name(), row, field.name()), si)
+    }
+
+    fn with_at(&self, input: &str, si: f64) -> Option<f64> {
         self.change(&|name, _| (name == input).then_some(si))
     }
 
+    /// The result with a field of the first row made larger; `None` where there is no such row.
+    #[inline(always)]
+    pub fn longer<D: OfKind, R>(&self, group: &GroupOf<R>, field: &InputOf<D, R>, by: f64) -> Option<f64> {
+        self.longer_at(&flat_name(group.name(), 1, field.name()), by)
+    }
+
+    fn longer_at(&self, name: &str, by: f64) -> Option<f64> {
+        self.with_at(name, self.inputs().typed_at(name)?.si + by)
+    }
+
     /// The result from the first row alone of a group that has more.
-    pub fn first_row_of(&self, group: &'static str) -> Option<f64> {
-        if self.inputs().row_count(group) < 2 {
-            return None;
-        }
-        let mut inputs = self.inputs().clone();
-        inputs.keep_rows(group, 1);
-        self.run(inputs)
+    #[inline(always)]
+    pub fn first_row_of<R>(&self, group: &GroupOf<R>) -> Option<f64> {
+        self.rows_kept(group.name(), 1)
     }
 
     /// The result without the rows of a group that has some.
-    pub fn without_rows(&self, group: &'static str) -> Option<f64> {
-        if self.inputs().row_count(group) == 0 {
+    #[inline(always)]
+    pub fn without_rows<R>(&self, group: &GroupOf<R>) -> Option<f64> {
+        self.rows_kept(group.name(), 0)
+    }
+
+    fn rows_kept(&self, group: &'static str, rows: usize) -> Option<f64> {
+        if self.inputs().row_count_at(group) <= rows {
             return None;
         }
         let mut inputs = self.inputs().clone();
-        inputs.keep_rows(group, 0);
+        inputs.keep_rows(group, rows);
         self.run(inputs)
     }
 
-    /// Flat name of the result requested.
-    pub fn result(&self) -> &'a str {
-        self.right_working.result
+    /// Whether this is the result requested.
+    pub fn is<D>(&self, result: &ResultOf<D>) -> bool {
+        self.right_working.result == result.name()
     }
 
     /// The working in a wrong table of units, in which one of `taken` is `count` of `of`: the inputs are read in that

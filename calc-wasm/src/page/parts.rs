@@ -40,7 +40,7 @@ pub fn labels(question: &Question, posed: &[Posed], phrases: &Phrases) -> Vec<St
 
 /// What has to be asked about one part before it can be marked.
 pub fn query(part: usize, about: &Query, posed: &Posed, phrases: &Phrases) -> String {
-    let ask = asked_back(about, Some(posed), phrases);
+    let ask = asked_back(about, Some(posed.unit), phrases);
     if *about == Query::Empty {
         return ask;
     }

@@ -273,14 +273,14 @@ fn with(phrases: &Phrases, key: &str, name: &str, typed: &str) -> String {
     phrases.fill(key, |place| (place == name).then(|| phrases.number(typed.to_owned())))
 }
 
-/// What is asked before an answer can be marked.
-pub fn query(query: &Query, posed: Option<&Posed>, phrases: &Phrases) -> String {
+/// What is asked before an answer can be marked; `unit` is one that the answer may have, for an example of how to write.
+pub fn query(query: &Query, unit: Option<Unit>, phrases: &Phrases) -> String {
     let fill = |key: &str, found: &str, wanted: &str| {
         phrases.fill(key, |place| match place {
             "found" => Some(phrases.get(found).to_owned()),
             "wanted" => Some(phrases.get(wanted).to_owned()),
             // Any amount but the answer itself: the example must not give it away.
-            "example" => posed.map(|posed| phrases.number(format!("12.5 {}", posed.unit.shown()))),
+            "example" => unit.map(|unit| phrases.number(format!("12.5 {}", unit.shown()).trim_end().to_owned())),
             _ => None,
         })
     };

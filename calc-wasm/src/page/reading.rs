@@ -46,7 +46,7 @@ pub fn missed(reading: &Reading, missed: &Missed, phrases: &Phrases) -> String {
     };
     let text = phrases.fill(key, |place| match place {
         "marks" => Some(phrases.fill(many(count), |_| Some(count.to_string()))),
-        "taken" => Some(amount(reading, taken)),
+        "taken" => Some(amount(reading, taken, phrases)),
         _ => value(reading, place, phrases),
     });
     paragraph(&text)
@@ -69,22 +69,22 @@ fn fill(reading: &Reading, key: &str, phrases: &Phrases) -> String {
     phrases.fill(key, |place| value(reading, place, phrases))
 }
 
-fn amount(reading: &Reading, value: f64) -> String {
-    format!("{} {}", exact(value), reading.scale.unit.shown())
+fn amount(reading: &Reading, value: f64, phrases: &Phrases) -> String {
+    phrases.number(format!("{} {}", exact(value), reading.scale.unit.shown()))
 }
 
 fn value(reading: &Reading, place: &str, phrases: &Phrases) -> Option<String> {
     let scale = &reading.scale;
     let below = reading.number_below();
     Some(match place {
-        "right" => amount(reading, reading.nearest()),
-        "mark" => amount(reading, scale.mark),
-        "below" => number_text(reading, below),
-        "next" => number_text(reading, below + scale.mark * f64::from(scale.each)),
+        "right" => amount(reading, reading.nearest(), phrases),
+        "mark" => amount(reading, scale.mark, phrases),
+        "below" => number_text(reading, below, phrases),
+        "next" => number_text(reading, below + scale.mark * f64::from(scale.each), phrases),
         "above" => reading.above().to_string(),
         "steps" => scale.each.to_string(),
-        "first" => number_text(reading, scale.first),
-        "last" => number_text(reading, scale.at(f64::from(scale.count))),
+        "first" => number_text(reading, scale.first, phrases),
+        "last" => number_text(reading, scale.at(f64::from(scale.count)), phrases),
         "row" => phrases
             .get(["reading.weeds-0", "reading.weeds-1", "reading.weeds-2"][reading.mark as usize % ROWS])
             .to_owned(),
@@ -102,11 +102,11 @@ fn value(reading: &Reading, place: &str, phrases: &Phrases) -> Option<String> {
 }
 
 /// A number as the scale shows it: feet on a tape of inches.
-fn number_text(reading: &Reading, value: f64) -> String {
+fn number_text(reading: &Reading, value: f64, phrases: &Phrases) -> String {
     if reading.thing == Thing::Tape && reading.scale.unit == unit!("in") {
-        return format!("{} ft", exact(value / 12.0));
+        return phrases.number(format!("{} ft", exact(value / 12.0)));
     }
-    amount(reading, value)
+    amount(reading, value, phrases)
 }
 
 /// The rates of a made-up label.
@@ -122,7 +122,7 @@ fn label(reading: &Reading, phrases: &Phrases) -> String {
         out.push_str(&format!(
             "<tr><th scope=\"row\">{}</th><td>{}</td></tr>\n",
             html(weeds),
-            quantities(&html(&amount(reading, *rate)))
+            quantities(&html(&amount(reading, *rate, phrases)))
         ));
     }
     out.push_str(&format!(
@@ -134,9 +134,9 @@ fn label(reading: &Reading, phrases: &Phrases) -> String {
 
 fn figure(reading: &Reading, phrases: &Phrases) -> String {
     let (height, shapes) = match reading.thing {
-        Thing::Watch | Thing::Pressure => (320.0, dial(reading)),
-        Thing::Tape => (150.0, tape(reading)),
-        _ => (360.0, upright(reading)),
+        Thing::Watch | Thing::Pressure => (320.0, dial(reading, phrases)),
+        Thing::Tape => (150.0, tape(reading, phrases)),
+        _ => (360.0, upright(reading, phrases)),
     };
     let name = reading.thing.id();
     format!(
@@ -156,7 +156,7 @@ fn at(value: f64) -> String {
 }
 
 /// Jug and sight gauge: an upright scale, and what is in it.
-fn upright(reading: &Reading) -> String {
+fn upright(reading: &Reading, phrases: &Phrases) -> String {
     let scale = &reading.scale;
     let (bottom, top) = (340.0, 30.0);
     let up = |marks: f64| bottom - (bottom - top) * marks / f64::from(scale.count);
@@ -194,7 +194,7 @@ fn upright(reading: &Reading) -> String {
             at(long)
         ));
         if numbered {
-            out.push_str(&words(left - 8.0, y + 6.0, "end", &exact(scale.at(f64::from(mark)))));
+            out.push_str(&words(left - 8.0, y + 6.0, "end", &phrases.number(exact(scale.at(f64::from(mark))))));
         }
     }
     out.push_str(&format!("<path class=\"tk-instrument__level\" d=\"M{} {}H{}\"/>", at(left), at(level), at(right)));
@@ -203,7 +203,7 @@ fn upright(reading: &Reading) -> String {
 }
 
 /// Stopwatch and pressure gauge: a round scale and a hand. The turning is left to the drawing.
-fn dial(reading: &Reading) -> String {
+fn dial(reading: &Reading, phrases: &Phrases) -> String {
     let scale = &reading.scale;
     let (start, sweep) = if reading.thing == Thing::Watch { (0.0, 360.0) } else { (-135.0, 270.0) };
     let turn = |marks: f64| start + sweep * marks / f64::from(scale.count);
@@ -223,7 +223,7 @@ fn dial(reading: &Reading) -> String {
         if numbered {
             let text = match (reading.thing, mark) {
                 (Thing::Watch, 0) => scale.count.to_string(),
-                _ => exact(scale.at(f64::from(mark))),
+                _ => phrases.number(exact(scale.at(f64::from(mark)))),
             };
             out.push_str(&format!(
                 "<text class=\"tk-instrument__number\" text-anchor=\"middle\" transform=\"rotate({} 160 160) translate(160 56) rotate({}) translate(0 7)\">{text}</text>",
@@ -241,7 +241,7 @@ fn dial(reading: &Reading) -> String {
 }
 
 /// A tape on the ground, and where the wet patch ends.
-fn tape(reading: &Reading) -> String {
+fn tape(reading: &Reading, phrases: &Phrases) -> String {
     let scale = &reading.scale;
     let along = |marks: f64| 16.0 + (WIDTH - 32.0) * marks / f64::from(scale.count);
     let edge = along(f64::from(reading.mark) + reading.beside);
@@ -274,7 +274,7 @@ fn tape(reading: &Reading) -> String {
             } else {
                 x
             };
-            out.push_str(&words(x, 24.0, anchor, &number_text(reading, scale.at(f64::from(mark)))));
+            out.push_str(&words(x, 24.0, anchor, &number_text(reading, scale.at(f64::from(mark)), phrases)));
         }
     }
     out
@@ -310,6 +310,29 @@ mod tests {
                 assert!(numbers > reading.scale.count / reading.scale.each, "{thing:?}: {numbers}");
             }
         }
+    }
+
+    #[test]
+    fn numbers_to_read_have_the_languages_own_marks_and_places_in_a_drawing_the_plain_point() {
+        let phrases = Phrases::from_pairs([
+            ("number.written".to_owned(), "12.345,6".to_owned()),
+            ("reading.told".to_owned(), "{right}, {below}, {mark}".to_owned()),
+        ]);
+        for thing in [Thing::Gauge, Thing::Tape, Thing::Pressure, Thing::Jug] {
+            for seed in 0..40 {
+                let reading = Reading::drawn(thing, System::Metric, seed);
+                let plain = Phrases::from_pairs([("reading.told".to_owned(), "{right}, {below}, {mark}".to_owned())]);
+                assert_eq!(solution(&reading, &phrases), crossed(&solution(&reading, &plain)), "{thing:?} {seed}");
+                let drawn = posed(&reading, &phrases);
+                let shown: Vec<&str> = drawn.split("</text>").filter_map(|rest| rest.rsplit('>').next()).collect();
+                assert!(shown.iter().all(|text| !text.contains('.')), "{shown:?}");
+            }
+        }
+    }
+
+    /// With point and comma changed for each other, but the comma of a list.
+    fn crossed(text: &str) -> String {
+        text.replace(", ", "; ").replace(',', "\u{0}").replace('.', ",").replace('\u{0}', ".").replace("; ", ", ")
     }
 
     #[test]

@@ -2,6 +2,7 @@
 
 use crate::page::question::query;
 use crate::page::worked::step_line;
+use crate::quantity::unit::Unit;
 use crate::question::Question;
 use crate::question::score::Query;
 use crate::question::steps::{Slipped, leading, why};
@@ -35,16 +36,14 @@ pub fn faded(question: &Question, posed: &Posed, blanks: usize, seed: u32, phras
         ));
     }
     out.push_str("</ol>\n");
-    if blanks == 0 {
-        out.push_str(&why_choice(posed, seed, phrases));
-    }
+    out.push_str(&why_choice(posed, first, seed, phrases));
     out.push_str("</div>\n");
     out
 }
 
-/// "Why this step?", a choice, with the place of the right answer.
-fn why_choice(posed: &Posed, seed: u32, phrases: &Phrases) -> String {
-    let Some((step, right, kinds)) = why(posed, seed) else { return String::new() };
+/// "Why this step?", a choice about one of the steps that are shown, with the place of the right answer.
+fn why_choice(posed: &Posed, shown: usize, seed: u32, phrases: &Phrases) -> String {
+    let Some((step, right, kinds)) = why(posed, shown, seed) else { return String::new() };
     let title = say::step_title(&posed.worked, &posed.worked.steps[step], phrases);
     let asked = phrases.fill("practice.why", |place| (place == "step").then(|| title.clone()));
     let mut out = format!(
@@ -103,7 +102,7 @@ pub fn slip_explained(posed: &Posed, slipped: &Slipped, phrases: &Phrases) -> St
     out
 }
 
-/// What is asked about the answer to a step.
-pub fn ask(about: &Query, phrases: &Phrases) -> String {
-    query(about, None, phrases)
+/// What is asked about the answer to a step, or about a reading, in this unit.
+pub fn ask(about: &Query, unit: Unit, phrases: &Phrases) -> String {
+    query(about, Some(unit), phrases)
 }

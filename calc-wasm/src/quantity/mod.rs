@@ -3,6 +3,7 @@
 mod compound;
 pub mod exact;
 pub mod kind;
+pub mod kinds;
 pub mod measured;
 pub mod order;
 pub mod reply;

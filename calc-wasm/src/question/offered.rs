@@ -137,13 +137,12 @@ impl Question {
 
     /// The draws at which every part can be asked.
     fn judged_parts(&self, most: u32, more: &[&'static Mistake]) -> Result<Offered, TemplateFault> {
-        let each = self.each();
-        let whole = each.last().map_or(Err(TemplateFault::TooManyParts), |whole| whole.judged_against(most, more))?;
+        let whole = Question { parts: Vec::new(), ..self.clone() }.judged_against(most, more)?;
         if let Some(fault) = whole.nth(0).and_then(|draw| parts::fault(self, draw)) {
             return Err(fault);
         }
         let mut all = vec![whole];
-        for (index, part) in each[..self.parts.len()].iter().enumerate() {
+        for (index, part) in self.each()[..self.parts.len()].iter().enumerate() {
             let told = |fault| TemplateFault::Part(index, Box::new(fault));
             all.push(part.judged_against(most, more).map_err(told)?);
         }

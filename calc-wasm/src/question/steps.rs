@@ -129,11 +129,11 @@ const PURPOSES: &[Kind] = &[
     Kind::Share,
 ];
 
-/// The step of a working that is asked about, and the purposes offered, the right one first in `0`: its place among the
-/// offered is the second number. `None` where no step has a purpose of its own.
-pub fn why(posed: &Posed, seed: u32) -> Option<(usize, usize, Vec<Kind>)> {
+/// The step of a working that is asked about, one of the first `shown`, and the purposes offered; the place of the right
+/// one among them is the second number. `None` where none of these steps has a purpose of its own.
+pub fn why(posed: &Posed, shown: usize, seed: u32) -> Option<(usize, usize, Vec<Kind>)> {
     let mut chance = Chance::new(u64::from(seed) ^ 0x0077_6879);
-    let kinds: Vec<(usize, Kind)> = (posed.worked.steps.iter().take(leading(posed)).enumerate())
+    let kinds: Vec<(usize, Kind)> = (posed.worked.steps.iter().take(shown).enumerate())
         .filter_map(|(index, step)| Some((index, Kind::of(&step.unit)?)))
         .filter(|(_, kind)| PURPOSES.contains(kind))
         .collect();

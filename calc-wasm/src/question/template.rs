@@ -122,7 +122,7 @@ impl Question {
             if let Some(text) = posed.given.text(place).filter(|text| typed::is_compound(text)) {
                 return Some(text.to_owned());
             }
-            match (posed.typed(place), inputs.word(place)) {
+            match (posed.typed(place), inputs.word_at(place)) {
                 (Some(typed), _) => Some(say::as_typed(typed, phrases)),
                 (None, Some(word)) => Some(say::word(posed.calculator, place, word, phrases)),
                 (None, None) => None,
@@ -243,7 +243,7 @@ impl Template<'_> {
     /// The first place of the question's text that names nothing given at a draw.
     pub(super) fn unknown_place(&self, posed: &Posed) -> Option<String> {
         let places = crate::words::phrases::places(&self.question.text);
-        let known = |place: &&str| posed.typed(place).is_some() || posed.worked.inputs.word(place).is_some();
+        let known = |place: &&str| posed.typed(place).is_some() || posed.worked.inputs.word_at(place).is_some();
         places.into_iter().find(|place| !known(place)).map(str::to_owned)
     }
 }
@@ -252,7 +252,7 @@ impl Posed {
     /// An input, or a quantity given beside the inputs.
     pub fn typed(&self, name: &str) -> Option<&Typed> {
         let beside = || self.beside.iter().find(|(beside, _)| beside == name).map(|(_, typed)| typed);
-        self.worked.inputs.typed(name).or_else(beside)
+        self.worked.inputs.typed_at(name).or_else(beside)
     }
 
     /// The steps that lead to the answer, the last of them in its unit.

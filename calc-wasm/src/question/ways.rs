@@ -131,9 +131,9 @@ impl Posed {
     /// Whether working on with `si` breaks a limit of the label that the question names, where the right answer does
     /// not: more product than it allows, or less water.
     pub(super) fn breaks_label(&self, si: f64) -> bool {
-        let limit = |name: &str| self.worked.inputs.typed(name).map(|typed| typed.si);
+        let limit = |name: &str| self.worked.inputs.typed_at(name).map(|typed| typed.si);
         let mut breaks = false;
-        for row in 1..=self.worked.inputs.row_count("product") {
+        for row in 1..=self.worked.inputs.row_count_at("product") {
             let (rate, most) = (limit(&format!("product.{row}.rate")), limit(&format!("product.{row}.label-max")));
             let (Some(rate), Some(most)) = (rate, most) else { continue };
             let own = [format!("product-{row}-amount"), format!("product-{row}-total"), format!("total-product-{row}")];

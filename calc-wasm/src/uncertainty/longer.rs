@@ -90,7 +90,7 @@ fn stretched(worked: &Worked, parts: &[BudgetLine]) -> Option<u8> {
 fn grown(worked: &Worked, parts: &[BudgetLine], factor: f64, stretched: Option<u8>) -> Vec<Grown> {
     let mut all: Vec<Grown> = Vec::new();
     for name in growing(worked, parts).filter(|name| rank(worked, name) == stretched) {
-        let Some(typed) = worked.inputs.typed(name) else { continue };
+        let Some(typed) = worked.inputs.typed_at(name) else { continue };
         let field = field_of(name);
         match all.iter_mut().find(|grown| field_of(&grown.first) == field) {
             Some(grown) => grown.now += typed.si,

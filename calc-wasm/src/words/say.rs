@@ -85,7 +85,7 @@ pub fn row_name(calculator: &Calculator, inputs: &Inputs, group: &str, row: usiz
 
 fn row_in(calculator: &Calculator, inputs: &Inputs, group: &str, row: usize, form: Form, phrases: &Phrases) -> String {
     let row = row.to_string();
-    match inputs.word(&[group, ".", &row, ".name"].concat()) {
+    match inputs.word_at(&[group, ".", &row, ".name"].concat()) {
         Some(name) => name.to_owned(),
         None => row_of(&[calculator.id, ".group.", group].concat(), &row, form, phrases),
     }
@@ -215,7 +215,7 @@ fn leaf(worked: &Worked, origin: &Origin, si: f64, unit: &Unit, phrases: &Phrase
     match origin {
         Origin::Input(flat) => {
             let group = flat.split('.').next().unwrap_or(flat);
-            input_name(worked.calculator, flat, worked.inputs.row_count(group), phrases)
+            input_name(worked.calculator, flat, worked.inputs.row_count_at(group), phrases)
         }
         Origin::Step(index) => {
             worked.steps.get(*index).map_or_else(String::new, |step| step_title(worked, step, phrases))
@@ -235,7 +235,7 @@ pub fn caution(worked: &Worked, caution: &Caution, phrases: &Phrases) -> String 
             Arg::Quantity(si, unit) => quantity(*si, unit, phrases),
             Arg::Phrase(flat) if worked.calculator.input(flat).is_some() => {
                 let group = flat.split('.').next().unwrap_or(flat);
-                input_in(worked.calculator, flat, worked.inputs.row_count(group), form, phrases)
+                input_in(worked.calculator, flat, worked.inputs.row_count_at(group), form, phrases)
             }
             Arg::Phrase(key) => match worked.result(key) {
                 Some(found) => result_in(worked, found, form, phrases),

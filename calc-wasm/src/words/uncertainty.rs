@@ -110,7 +110,7 @@ pub fn lines(worked: &Worked, budget: &Budget, phrases: &Phrases) -> Vec<Line> {
         .map(|((key, parts), name)| {
             let squares: f64 = parts.iter().map(|part| part.contribution * part.contribution).sum();
             let own = match &parts[0].cause {
-                Cause::Reading(flat) => worked.inputs.typed(flat),
+                Cause::Reading(flat) => worked.inputs.typed_at(flat),
                 Cause::Scatter(_) => None,
             };
             let label = self::name(worked, &parts[0].cause, parts.len(), Form::Label, phrases);
@@ -149,7 +149,7 @@ fn name(worked: &Worked, cause: &Cause, count: usize, form: Form, phrases: &Phra
         Cause::Scatter(repeats) => counted("uncertainty.scatter", &|_| String::new(), *repeats),
         Cause::Reading(flat) => {
             let group = flat.split('.').next().unwrap_or(flat);
-            let rows = if count > 1 { 1 } else { worked.inputs.row_count(group) };
+            let rows = if count > 1 { 1 } else { worked.inputs.row_count_at(group) };
             let name = |form| say::input_in(worked.calculator, flat, rows, form, phrases);
             if count > 1 { counted("uncertainty.several", &name, count) } else { name(form) }
         }
@@ -242,7 +242,7 @@ fn finer(worked: &Worked, cause: &Cause, phrases: &Phrases) -> String {
 }
 
 fn one_grown(worked: &Worked, grown: &Grown, phrases: &Phrases) -> String {
-    let unit = worked.inputs.typed(&grown.first).map(|typed| typed.unit).unwrap_or_default();
+    let unit = worked.inputs.typed_at(&grown.first).map(|typed| typed.unit).unwrap_or_default();
     let needed = without_noise(grown.needed / unit.size());
     // Rounded up, because less would not do, and to what somebody would walk or time.
     let needed = up_to_two_figures(needed);

@@ -4,12 +4,14 @@
 //! description of a formula anywhere.
 
 use crate::quantity::kind::Measure;
+use crate::quantity::kinds::{OfKind, Takes};
 pub use crate::quantity::system::System;
 use crate::quantity::unit::{Unit, Units};
 use crate::text::figures::{decimals, to_figures, without_noise};
-pub use crate::working::result::{Outcome, ResultSpec, WorkedResult};
+pub use crate::working::result::{Outcome, ResultOf, ResultSpec, Verdict, WorkedResult};
 use crate::working::traced::leaf;
 pub use crate::working::traced::{Expr, Origin, Traced};
+use std::ops::Div;
 use std::sync::Arc;
 
 /// How serious a caution is. The three words of the site; see the stock cautions for what each means.
@@ -190,12 +192,33 @@ impl Recorder {
     }
 
     /// Reports a result in the unit of the system in use.
-    pub fn result<Q: Measure>(&mut self, spec: &'static ResultSpec, rows: &[usize], value: &Traced<Q>) {
-        self.result_in(spec, rows, value, spec.units);
+    #[inline(always)]
+    pub fn result<D: Takes<Q>, Q: Measure, const ROWS: usize>(
+        &mut self,
+        result: &'static ResultOf<D, ROWS>,
+        rows: [usize; ROWS],
+        value: &Traced<Q>,
+    ) {
+        self.result_at(&result.spec, &rows, value);
     }
 
     /// Reports a result in units of the calculator's choice (the amount of a product, measured as its label is).
-    pub fn result_in<Q: Measure>(
+    #[inline(always)]
+    pub fn result_in<D: Takes<Q>, Q: Measure, const ROWS: usize>(
+        &mut self,
+        result: &'static ResultOf<D, ROWS>,
+        rows: [usize; ROWS],
+        value: &Traced<Q>,
+        units: &Units,
+    ) {
+        self.result_in_at(&result.spec, &rows, value, units);
+    }
+
+    fn result_at<Q: Measure>(&mut self, spec: &'static ResultSpec, rows: &[usize], value: &Traced<Q>) {
+        self.result_in_at(spec, rows, value, spec.units);
+    }
+
+    pub(crate) fn result_in_at<Q: Measure>(
         &mut self,
         spec: &'static ResultSpec,
         rows: &[usize],
@@ -213,24 +236,45 @@ impl Recorder {
 
     /// Reports what a pooled result was measured from, where it was measured more than once: `amount` over `over`
     /// for each repeat.
-    pub fn repeats<'a, A: Measure + 'a, B: Measure + 'a>(
+    pub fn repeats<'a, D: OfKind, A: Measure + Div<B, Output = D::Quantity> + 'a, B: Measure + 'a>(
         &mut self,
-        spec: &'static ResultSpec,
+        result: &'static ResultOf<D>,
         repeats: impl IntoIterator<Item = (&'a Traced<A>, &'a Traced<B>)>,
     ) {
         let pairs: Vec<(f64, f64)> = repeats.into_iter().map(|(amount, over)| (amount.si(), over.si())).collect();
         if pairs.len() > 1 {
-            self.repeats.push(Repeats { spec, rows: Vec::new(), pairs });
+            self.repeats.push(Repeats { spec: &result.spec, rows: Vec::new(), pairs });
         }
     }
 
     /// Closes a step that is itself a result: under the result's name, in its unit.
-    pub fn settle<Q: Measure>(&mut self, spec: &'static ResultSpec, rows: &[usize], computed: &Traced<Q>) -> Traced<Q> {
-        self.settle_in(spec, rows, computed, spec.units)
+    #[inline(always)]
+    pub fn settle<D: Takes<Q>, Q: Measure, const ROWS: usize>(
+        &mut self,
+        result: &'static ResultOf<D, ROWS>,
+        rows: [usize; ROWS],
+        computed: &Traced<Q>,
+    ) -> Traced<Q> {
+        self.settle_at(&result.spec, &rows, computed)
     }
 
     /// Closes a step that is itself a result, in units of the calculator's choice.
-    pub fn settle_in<Q: Measure>(
+    #[inline(always)]
+    pub fn settle_in<D: Takes<Q>, Q: Measure, const ROWS: usize>(
+        &mut self,
+        result: &'static ResultOf<D, ROWS>,
+        rows: [usize; ROWS],
+        computed: &Traced<Q>,
+        units: &Units,
+    ) -> Traced<Q> {
+        self.settle_in_at(&result.spec, &rows, computed, units)
+    }
+
+    fn settle_at<Q: Measure>(&mut self, spec: &'static ResultSpec, rows: &[usize], computed: &Traced<Q>) -> Traced<Q> {
+        self.settle_in_at(spec, rows, computed, spec.units)
+    }
+
+    pub(crate) fn settle_in_at<Q: Measure>(
         &mut self,
         spec: &'static ResultSpec,
         rows: &[usize],
@@ -257,7 +301,17 @@ impl Recorder {
     }
 
     /// Reports a verdict, by phrase key.
-    pub fn verdict(&mut self, spec: &'static ResultSpec, rows: &[usize], phrase: &'static str) {
+    #[inline(always)]
+    pub fn verdict<const ROWS: usize>(
+        &mut self,
+        result: &'static ResultOf<Verdict, ROWS>,
+        rows: [usize; ROWS],
+        phrase: &'static str,
+    ) {
+        self.verdict_at(&result.spec, &rows, phrase);
+    }
+
+    fn verdict_at(&mut self, spec: &'static ResultSpec, rows: &[usize], phrase: &'static str) {
         self.add_result(spec, rows, Outcome::Verdict(phrase), None);
     }
 

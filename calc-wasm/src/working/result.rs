@@ -1,10 +1,13 @@
 //! Results: how one is declared, and what came out.
 
 use crate::quantity::kind::Kind;
+use crate::quantity::kinds::OfKind;
 use crate::quantity::unit::{Unit, Units};
+use crate::quantity::usual;
 use crate::quantity::written::{quantity, with_unit};
 use crate::text::figures::{STEP_FIGURES, shown, to_figures, to_places, without_noise};
 use crate::working::traced::Expr;
+use std::marker::PhantomData;
 use std::sync::Arc;
 
 /// One result. In its name `N` and `M` stand for row numbers.
@@ -30,45 +33,94 @@ pub struct ResultSpec {
 }
 
 impl ResultSpec {
-    /// A result that is shown in `units`.
-    pub const fn new(name: &'static str, kind: Kind, units: &'static Units) -> ResultSpec {
-        ResultSpec { name, kind, units, main: false, measured: false, adds: false, fine: false, coarse: false }
-    }
-
-    /// Shown large.
-    pub const fn main(mut self) -> ResultSpec {
-        self.main = true;
-        self
-    }
-
-    /// Shown to the same decimal place as the others in its unit that add up with it.
-    pub const fn adds(mut self) -> ResultSpec {
-        self.adds = true;
-        self
-    }
-
-    /// Shown to four figures.
-    pub const fn fine(mut self) -> ResultSpec {
-        self.fine = true;
-        self
-    }
-
-    /// Shown to four figures however large it is.
-    pub const fn coarse(mut self) -> ResultSpec {
-        self.coarse = true;
-        self
-    }
-
     /// `si` as it is shown in `unit`, still in SI: rounded to four figures where it is coarse.
     pub fn rounded(&self, si: f64, unit: &Unit) -> f64 {
         if self.coarse { to_figures(si / unit.size(), STEP_FIGURES) * unit.size() } else { si }
     }
+}
 
-    /// Also shown as a person measures it.
-    pub const fn measured(mut self) -> ResultSpec {
-        self.measured = true;
+/// A result that is a `D` and has as many row numbers in its name as `ROWS` says.
+#[derive(Debug)]
+pub struct ResultOf<D, const ROWS: usize = 0> {
+    /// What pages, questions and checks read of it.
+    pub spec: ResultSpec,
+    kind: PhantomData<fn() -> D>,
+}
+
+/// The kind of a result that is no quantity but words: a phrase.
+#[derive(Debug)]
+pub enum Verdict {}
+
+impl<D: OfKind, const ROWS: usize> ResultOf<D, ROWS> {
+    /// A result that is shown in `units`; in its name `N` and `M` stand for row numbers.
+    pub const fn new(name: &'static str, units: &'static Units) -> Self {
+        ResultOf::of(name, D::KIND, units)
+    }
+}
+
+impl<const ROWS: usize> ResultOf<Verdict, ROWS> {
+    /// A verdict in words.
+    pub const fn verdict(name: &'static str) -> Self {
+        ResultOf::of(name, Kind::Share, usual::PERCENT)
+    }
+}
+
+impl<D, const ROWS: usize> ResultOf<D, ROWS> {
+    const fn of(name: &'static str, kind: Kind, units: &'static Units) -> Self {
+        assert!(row_numbers(name) == ROWS, "its name has other row numbers than its type says");
+        let spec =
+            ResultSpec { name, kind, units, main: false, measured: false, adds: false, fine: false, coarse: false };
+        ResultOf { spec, kind: PhantomData }
+    }
+
+    /// Shown large.
+    pub const fn main(mut self) -> Self {
+        self.spec.main = true;
         self
     }
+
+    /// Shown to the same decimal place as the others in its unit that add up with it.
+    pub const fn adds(mut self) -> Self {
+        self.spec.adds = true;
+        self
+    }
+
+    /// Shown to four figures.
+    pub const fn fine(mut self) -> Self {
+        self.spec.fine = true;
+        self
+    }
+
+    /// Shown to four figures however large it is.
+    pub const fn coarse(mut self) -> Self {
+        self.spec.coarse = true;
+        self
+    }
+
+    /// Also shown as a person measures it.
+    pub const fn measured(mut self) -> Self {
+        self.spec.measured = true;
+        self
+    }
+
+    /// Its name as it is declared.
+    pub const fn name(&self) -> &'static str {
+        self.spec.name
+    }
+}
+
+/// The row numbers in a name: words that are `N` or `M`.
+const fn row_numbers(name: &str) -> usize {
+    let name = name.as_bytes();
+    let (mut at, mut count) = (0, 0);
+    while at < name.len() {
+        let word = (at == 0 || name[at - 1] == b'-') && (at + 1 == name.len() || name[at + 1] == b'-');
+        if word && matches!(name[at], b'N' | b'M') {
+            count += 1;
+        }
+        at += 1;
+    }
+    count
 }
 
 /// A result's value.
@@ -101,6 +153,14 @@ impl WorkedResult {
     /// The flat name: the declared one with each `N` replaced by its row number.
     pub fn name(&self) -> String {
         flat_name(self.spec.name, &self.rows)
+    }
+
+    /// Its value in SI base units and the unit it is shown in, where it is a quantity.
+    pub fn quantity(&self) -> Option<(f64, Unit)> {
+        match self.outcome {
+            Outcome::Quantity(si, unit) => Some((si, unit)),
+            Outcome::Verdict(_) => None,
+        }
     }
 
     /// Whether this is its flat name.

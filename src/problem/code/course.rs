@@ -94,7 +94,7 @@ super::entries! {
         "It is left out, so a learner does not see it."
         "Save it as PNG, JPEG, GIF, WebP, AVIF or SVG.";
     IMAGE_BROKEN "image-broken" Error
-        "A picture that is empty, or that is not what its name says."
+        "A picture that is empty, that breaks off before its end, or that is not what its name says."
         "The learner would see a broken frame."
         "Save the picture again in the format its name says.";
     IMAGE_LARGE "image-large" Warning

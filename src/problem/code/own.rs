@@ -49,4 +49,8 @@ super::entries! {
         "A course's own template that fails while a page is made."
         "That page would be missing."
         "Correct it at the place shown.";
+    PART_ENDLESS "part-endless" Error
+        "A course's own template that repeats itself without an end, or makes a text or a page that is far too large."
+        "The site would never be finished, or no phone could open it."
+        "Look for a loop in a loop, or for a text that is added to itself.";
 }

@@ -25,6 +25,10 @@ super::entries! {
         "A bank in which the right option is always the longest."
         "Whoever notices passes without knowing anything."
         "Write the wrong options as carefully as the right ones.";
+    RIGHT_STANDS_OUT "right-stands-out" Warning
+        "A right option that is half as long again as every wrong one, or longer."
+        "Whoever takes the longest option is right without knowing anything."
+        "Write it shorter, or the wrong ones as fully.";
     OPTION_CATCH_ALL "option-catch-all" Warning
         "An option such as `All of the above`."
         "Options come in a different order each time, so nothing is above."

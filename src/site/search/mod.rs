@@ -8,7 +8,7 @@ use self::index::{Index, IndexEntry, Sections};
 use self::text::{plain, sections};
 use super::assets::in_script;
 use super::formulas;
-use super::work::{Shown, title};
+use super::work::{Shown, fill, title};
 use crate::course::{Course, ReadyLesson};
 use crate::markdown::{Body, Caution, Insert};
 use tankside_calc::calculation::declare::FormItem;
@@ -73,22 +73,18 @@ pub(super) fn words(phrases: &Phrases) -> String {
     format!("const TANKSIDE_SEARCH = {};\n", in_script(&Value::Map(phrases.iter().filter_map(own).collect()).line()))
 }
 
-fn filled(phrases: &Phrases, key: &str, places: &[(&str, &str)]) -> String {
-    crate::site::work::fill(phrases, key, places)
-}
-
 fn of_lesson(course: &Course, lesson: &ReadyLesson, position: usize, all: &mut Sections) {
     let phrases = &course.phrases;
     let (number, total) = (position.to_string(), course.lessons.len().to_string());
     let name = &lesson.header.title;
     let page = format!("lessons/{}.html", lesson.stem);
-    let within = filled(phrases, "search.in-lesson", &[("position", &number), ("lesson", name)]);
+    let within = fill(phrases, "search.in-lesson", &[("position", &number), ("lesson", name)]);
     let markup = course.html(lesson);
     let mut whole = String::with_capacity(markup.len());
     written(course, &lesson.body, &markup, &mut whole);
     for (index, section) in sections(&whole).into_iter().enumerate() {
         let (href, title, place, text) = if index == 0 {
-            let place = filled(phrases, "site.place", &[("position", &number), ("total", &total)]);
+            let place = fill(phrases, "site.place", &[("position", &number), ("total", &total)]);
             (page.clone(), name.clone(), place, [lesson.header.summary.as_str(), &section.text].join(" "))
         } else {
             (format!("{page}#{}", section.id), section.title, within.clone(), section.text)
@@ -104,7 +100,7 @@ fn of_lesson(course: &Course, lesson: &ReadyLesson, position: usize, all: &mut S
             href: format!("{page}#worked-{}", example.name),
             title: own.unwrap_or_else(|| calculator.clone()),
             place: within.clone(),
-            text: filled(phrases, "search.example", &[("calculator", &calculator)]),
+            text: fill(phrases, "search.example", &[("calculator", &calculator)]),
             ..IndexEntry::default()
         });
     }

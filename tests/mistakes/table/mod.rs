@@ -59,7 +59,7 @@ impl Numbers<'_> {
 
     /// The word chosen for an input.
     pub(crate) fn word(&self, name: &str) -> Option<&str> {
-        self.0.worked.inputs.word(name)
+        self.0.worked.inputs.word_at(name)
     }
 
     /// An amount in a unit, converted to the unit of the answer.

@@ -2,8 +2,10 @@
 
 pub mod paper;
 
+use crate::calculation::label;
 use crate::calculation::worked::Worked;
-use crate::card::{Day, FILLS, again_by, is_example, ladder, spread};
+use crate::calculators::application_rate::APPLICATION_RATE;
+use crate::card::{self as calibration, Day, FILLS, again_by, is_example, ladder, spread};
 use crate::page::drawing;
 use crate::page::worked::{self, Options};
 use crate::quantity::unit::{Unit, unit, units};
@@ -50,7 +52,7 @@ pub fn face(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
 pub(crate) fn card(worked: &Worked, phrases: &Phrases) -> String {
     let mut face = Face { worked, paper: Paper::new(phrases) };
     // Few products leave room beside them for the tank's marks, and so the lawns have theirs to themselves.
-    let roomy = worked.inputs.row_count("product") <= FEW_PRODUCTS;
+    let roomy = worked.inputs.row_count(&calibration::PRODUCT) <= FEW_PRODUCTS;
     let fold = "</div>\n<div class=\"tk-card__half\">\n";
     face.paper
         .raw("<article class=\"tk-card")
@@ -73,7 +75,7 @@ pub(crate) fn card(worked: &Worked, phrases: &Phrases) -> String {
 }
 
 pub(crate) fn operator(worked: &Worked) -> &str {
-    worked.inputs.word("operator").unwrap_or_default()
+    worked.inputs.word(&calibration::OPERATOR).unwrap_or_default()
 }
 
 /// The unit a rate is shown in.
@@ -84,21 +86,21 @@ pub(crate) fn rate_unit(system: System) -> Unit {
 /// The rate: number, and unit.
 pub(crate) fn rate_text(worked: &Worked, phrases: &Phrases) -> (String, String) {
     let unit = rate_unit(worked.system);
-    let rate = worked.si("application-rate").unwrap_or_default();
+    let rate = worked.si(&APPLICATION_RATE, []).unwrap_or_default();
     (phrases.number(shown(without_noise(rate / unit.size()), RESULT_FIGURES)), unit.shown())
 }
 
 /// `± 0.05` in the rate's unit, or nothing where the uncertainty is not known.
 pub(crate) fn spread_text(worked: &Worked, phrases: &Phrases) -> Option<String> {
     let size = rate_unit(worked.system).size();
-    let (off, rate) = (spread(worked)? / size, worked.si("application-rate")? / size);
+    let (off, rate) = (spread(worked)? / size, worked.si(&APPLICATION_RATE, [])? / size);
     Some(["±\u{a0}", &phrases.number(at_place(off, places_beside(off, rate)?))].concat())
 }
 
 /// An area to four figures, as the tank mix shows what a tank treats.
 pub(crate) fn area(worked: &Worked, name: &str, phrases: &Phrases) -> String {
     let unit = usual::SURFACE.pick(worked.system);
-    let value = without_noise(worked.si(name).unwrap_or_default() / unit.size());
+    let value = without_noise(worked.si_at(name).unwrap_or_default() / unit.size());
     phrases.number(format!("{} {}", exact(to_figures(value, STEP_FIGURES)), unit.shown()))
 }
 
@@ -137,7 +139,7 @@ impl Face<'_> {
         }
         self.paper.raw("<dl class=\"tk-card__setup\">\n");
         for name in ["rig", "gun", "tip", "pressure", "date"] {
-            let value = match (worked.inputs.typed(name), worked.inputs.word(name)) {
+            let value = match (worked.inputs.typed_at(name), worked.inputs.word_at(name)) {
                 (Some(typed), _) => say::as_typed(typed, self.paper.phrases),
                 (None, Some(word)) => match Day::read(word) {
                     Ok(read) if name == "date" => day(read, self.paper.phrases),
@@ -238,7 +240,7 @@ impl Face<'_> {
     /// The volume of a result as a tank is marked: 112.5 gal is not 113.
     fn volume(&mut self, name: &str) {
         let unit = usual::TANKFUL.pick(self.worked.system);
-        let value = without_noise(self.worked.si(name).unwrap_or_default() / unit.size());
+        let value = without_noise(self.worked.si_at(name).unwrap_or_default() / unit.size());
         let text = self.paper.phrases.number(format!("{} {}", shown(value, STEP_FIGURES), unit.shown()));
         self.paper.raw("<span>").quantities(&text).raw("</span>");
     }
@@ -254,7 +256,11 @@ impl Face<'_> {
 
     fn marks(&mut self) {
         self.table("marks", "card.marks", ["card.mark", "card.treats"]);
-        let shares = if self.worked.inputs.word("marks") == Some("round") { &[][..] } else { &EIGHTHS[..] };
+        let shares = if self.worked.inputs.word(&calibration::MARKS) == Some(calibration::ROUND) {
+            &[][..]
+        } else {
+            &EIGHTHS[..]
+        };
         for index in 0..=ladder::MOST_MARKS {
             let name = format!("mark-{}-area", index + 1);
             if self.worked.result(&name).is_none() {
@@ -270,7 +276,7 @@ impl Face<'_> {
 
     fn products(&mut self) {
         let inputs = &self.worked.inputs;
-        if inputs.row_count("product") == 0 {
+        if inputs.row_count(&calibration::PRODUCT) == 0 {
             return;
         }
         self.paper
@@ -284,19 +290,23 @@ impl Face<'_> {
             self.paper.raw("</th>");
         }
         self.paper.raw("</tr></thead>\n");
-        for row in inputs.rows("product") {
-            let name = say::row_name(self.worked.calculator, inputs, "product", row.number, self.paper.phrases);
-            let rate = inputs
-                .typed(&row.name("rate"))
-                .map(|typed| say::as_typed(typed, self.paper.phrases))
-                .unwrap_or_default();
+        for row in inputs.rows(&calibration::PRODUCT) {
+            let name = say::row_name(
+                self.worked.calculator,
+                inputs,
+                calibration::PRODUCT.name(),
+                row.number(),
+                self.paper.phrases,
+            );
+            let rate =
+                row.typed(&label::RATE).map(|typed| say::as_typed(typed, self.paper.phrases)).unwrap_or_default();
             self.paper
                 .raw("<tbody>\n<tr><th scope=\"rowgroup\" colspan=\"4\">")
                 .quantities(&name)
                 .raw(" <span>")
                 .quantities(&rate)
                 .raw("</span></th></tr>\n<tr>");
-            self.amounts(row.number);
+            self.amounts(row.number());
             self.paper.raw("</tr>\n</tbody>\n");
         }
         self.paper.raw("</table>\n<p class=\"tk-card__fine\">").phrase("card.fill-note").raw("</p>\n");

@@ -168,10 +168,10 @@ impl<'a> Results<'a> {
                 "</th>",
             ],
         );
-        for row in worked.inputs.rows_of(group) {
+        for row in worked.inputs.rows_at(group) {
             let lead = worked.calculator.group(group).and_then(|group| group.fields.first());
             let value = lead
-                .and_then(|field| worked.inputs.typed(&row.name(field.name)))
+                .and_then(|field| worked.inputs.typed_at(&row.name(field.name)))
                 .map(|typed| say::as_typed(typed, phrases));
             let title = value.unwrap_or_else(|| row.number.to_string());
             put(out, &["<th scope=\"col\" class=\"tk-cell--end\">", &quantities(&title), "</th>"]);

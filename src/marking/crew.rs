@@ -1,0 +1,350 @@
+//! What a pile of answers says about a crew: counted person by person, in the order in which the roster lists them. Of a
+//! person only a row of the table is kept, and of most not even that: rows are handed on as they are made.
+
+use super::answers::MarkedAnswers;
+use super::gather::{Counts, Pile};
+use super::packed::{Given, PackedAnswer, PackedSitting};
+use super::rows::{PersonRow, Rows};
+use super::score::Marker;
+use super::standing::{MIXED, Standing};
+use super::store::Unpack;
+use super::tally::{Item, Made, Person, Same, Sat, Share};
+use crate::parallel::{in_parallel, threads};
+use std::collections::BTreeMap;
+use std::io::{self, Write};
+use std::ops::Range;
+use std::path::PathBuf;
+
+/// The most people that a page lists; the spreadsheet has them all.
+pub(super) const ON_PAGE: usize = 500;
+/// People that are counted together, and how many times as many are counted before their rows are handed on. Sums of
+/// fractions depend on how they are parted, so that the parts are the same however many threads there are.
+const TOGETHER: usize = 16;
+const ROUND: usize = 64;
+
+/// What all the records say together.
+#[derive(Debug, Default)]
+pub struct Crew {
+    /// How many people there are.
+    pub people: usize,
+    /// How many of them are ready.
+    pub ready: usize,
+    /// The first people by name, as many as a page lists.
+    pub(super) rows: Vec<PersonRow>,
+    /// Names of the first who are ready.
+    pub(super) ready_names: Vec<String>,
+    /// The first who are not.
+    pub(super) not_yet: Vec<PersonRow>,
+    /// Slips by name.
+    pub slips: BTreeMap<&'static str, Made>,
+    /// What was answered to each question, by its place in the course.
+    pub items: Vec<Item>,
+    /// Sittings of the same questions, by check and questions; of those that more than one person sat.
+    pub same: BTreeMap<u64, Same>,
+    /// Files that were counted.
+    pub counted: usize,
+    /// Answers that were marked.
+    pub answers: u64,
+    /// Answers to questions that have since changed or gone.
+    pub changed: u64,
+    /// Files that are not counted, and why; in the order of their names.
+    pub refused: Vec<(PathBuf, String)>,
+    /// Files whose contents are all in newer files.
+    pub repeated: usize,
+}
+
+/// What some people add.
+#[derive(Default)]
+struct Part {
+    rows: Vec<PersonRow>,
+    table: Vec<u8>,
+    sums: Crew,
+}
+
+impl Pile<'_> {
+    /// Counts everybody. The rows of the spreadsheet go to `table` as they are made, its head first.
+    ///
+    /// # Errors
+    /// What `table` says when it cannot be written.
+    pub fn count(&self, rows: &Rows, table: &mut dyn Write) -> io::Result<Crew> {
+        let (people, units) = self.in_order();
+        let ranges: Vec<Range<usize>> =
+            (0..people.len()).step_by(TOGETHER).map(|from| from..people.len().min(from + TOGETHER)).collect();
+        let mut crew = Crew { counted: self.tables, refused: self.refused.clone(), ..Crew::default() };
+        table.write_all(&rows.head())?;
+        for round in ranges.chunks(ROUND) {
+            let parts = in_parallel(round, threads(), |range| self.part(&people[range.clone()], &units, rows));
+            for part in parts {
+                table.write_all(&part.table)?;
+                crew.add(part);
+            }
+        }
+        crew.refused.sort();
+        Ok(crew)
+    }
+
+    /// People by name, and the units of each one after another, in the same order.
+    fn in_order(&self) -> (Vec<Owner>, Vec<u32>) {
+        let mut has_some = vec![false; self.people.len()];
+        self.units.iter().for_each(|unit| has_some[unit.person as usize] = true);
+        let mut order: Vec<u32> = (0..self.people.len() as u32).filter(|person| has_some[*person as usize]).collect();
+        order.sort_by(|one, other| self.people.order(*one, *other));
+        let mut ranks = vec![0; self.people.len()];
+        order.iter().enumerate().for_each(|(rank, person)| ranks[*person as usize] = rank as u32);
+        let mut units: Vec<u32> = (0..self.units.len() as u32).collect();
+        let rank = |unit: u32| ranks[self.units[unit as usize].person as usize];
+        units.sort_unstable_by_key(|unit| (rank(*unit), *unit));
+        let mut from = 0;
+        let owners = order.into_iter().enumerate().map(|(place, person)| {
+            let first = from;
+            from += units[first..].iter().take_while(|unit| rank(**unit) as usize == place).count();
+            Owner { person, first: first as u32, end: from as u32 }
+        });
+        let owners = owners.collect();
+        (owners, units)
+    }
+
+    fn part(&self, owners: &[Owner], units: &[u32], rows: &Rows) -> Part {
+        let mut part = Part::default();
+        part.sums.items = vec![Item::default(); self.questions.all.len()];
+        let mut marker = Marker::new(self.questions);
+        for owner in owners {
+            let mut person = Person { name: self.people.name(owner.person).to_owned(), ..Person::default() };
+            let mut counted = false;
+            for unit in &units[owner.first as usize..owner.end as usize] {
+                counted |= self.unit(*unit, &mut person, &mut part.sums, &mut marker);
+            }
+            // All that was known of somebody may have been in a file that is gone by now.
+            if counted {
+                let standing = Standing::of(&person);
+                let row = rows.row(&person, &standing);
+                part.sums.slips_of(&person, &row.name);
+                part.rows.push(row);
+            }
+        }
+        part.table = rows.table(&part.rows);
+        part
+    }
+
+    /// Counts a record, or a row of a table; whether it counts.
+    fn unit(&self, number: u32, person: &mut Person, sums: &mut Crew, marker: &mut Marker) -> bool {
+        let Some(unit) = self.units.get(number as usize) else { return false };
+        let end = self.units.get(number as usize + 1).map_or(self.counts.len(), |next| next.first as usize);
+        let sittings = unit.first as usize..end;
+        let counts = &self.counts[sittings.clone()];
+        if !counts.is_empty() && counts.iter().all(|counts| *counts == Counts::NOT) {
+            sums.repeated += 1;
+            return false;
+        }
+        let read;
+        let packed = match unit.held {
+            Some(place) => self.held.get(place),
+            None => match self.again(unit, sittings.len()) {
+                Ok(packed) => {
+                    read = packed;
+                    read.as_slice()
+                }
+                Err(why) => {
+                    sums.refused.push((self.found.path(unit.file as usize), why));
+                    return false;
+                }
+            },
+        };
+        sums.counted += usize::from(!unit.is_row);
+        let mut from = Unpack(packed);
+        for counts in counts {
+            let sitting = PackedSitting::next(&mut from);
+            self.sitting(sitting, &mut from, *counts, person, sums, marker);
+        }
+        true
+    }
+
+    /// Counts a sitting, or passes over its answers where another copy of it counts.
+    fn sitting<'a>(
+        &self,
+        sitting: PackedSitting<'a>,
+        from: &mut Unpack<'a>,
+        counts: Counts,
+        person: &mut Person,
+        sums: &mut Crew,
+        marker: &mut Marker,
+    ) {
+        if counts == Counts::NOT {
+            (0..sitting.answers).for_each(|_| _ = PackedAnswer::next(from));
+            return;
+        }
+        person.sittings += 1;
+        sums.changed += sitting.changed;
+        sums.answers += sitting.answers;
+        let mut marked: Vec<(usize, bool)> = Vec::new();
+        // A mixed set is one of so many questions, however many parts they have.
+        let (mut share, mut over, mut asked) = (Share::default(), 0, 0);
+        for _ in 0..sitting.answers {
+            let answer = PackedAnswer::next(from);
+            let mark = match answer.given {
+                Given::Numbered(number) => self.answers.get(answer.index, number),
+                Given::Written(draw, part, text) => MarkedAnswers::now(marker, answer.index, draw, part, text),
+            };
+            // Steps of a worked example are practice: whether they are right says nothing about working unaided.
+            if answer.part {
+                person.steps.add(mark.right);
+                continue;
+            }
+            if let Some(slip) = mark.slip {
+                person.slips.entry(slip).or_default().add(mark.over);
+            }
+            // A second try was helped; it is practice, and says nothing about the first.
+            if !answer.first {
+                continue;
+            }
+            person.first.merge(mark.points);
+            person.topics.entry(self.questions.all[answer.index].topic).or_default().merge(mark.points);
+            share.merge(mark.points);
+            asked += 1;
+            over += u32::from(mark.over);
+            marked.push((answer.index, mark.right));
+        }
+        // The same question twice in one sitting counts once in the figures about questions.
+        marked.sort_by_key(|(index, _)| *index);
+        marked.dedup_by_key(|(index, _)| *index);
+        let right = marked.iter().filter(|(_, right)| *right).count() as f64;
+        let others = marked.len() as f64 - 1.0;
+        for (index, is_right) in marked.iter().filter(|_| others >= 1.0) {
+            let rest = (right - f64::from(u8::from(*is_right))) / others;
+            sums.items[*index].add(*is_right, rest);
+        }
+        if sitting.counts {
+            person.longest = person.longest.max(asked);
+            if let Some(same) = counts.place().and_then(|place| self.shared.get(place)) {
+                let same = sums.same.entry(*same).or_default();
+                sitting.name.clone_into(&mut same.name);
+                same.add(&marked.iter().map(|(_, right)| *right).collect::<Vec<_>>());
+            }
+            if asked >= MIXED {
+                let [ended, id, name, code] =
+                    [sitting.ended, sitting.id, sitting.name, sitting.code].map(str::to_owned);
+                person.sat(Sat { ended, id, name, share, over, code });
+            }
+        }
+    }
+}
+
+/// People and units: where those of somebody begin and end.
+struct Owner {
+    person: u32,
+    first: u32,
+    end: u32,
+}
+
+impl Crew {
+    /// Adds the slips of somebody, by the name that the roster shows.
+    fn slips_of(&mut self, person: &Person, name: &str) {
+        for (slip, times) in &person.slips {
+            let one = Made { people: 1, times: times.times, over: times.over, first: vec![name.to_owned()] };
+            self.slips.entry(slip).or_default().merge(one);
+        }
+    }
+
+    /// Adds the next people in the order of the roster.
+    fn add(&mut self, part: Part) {
+        let Part { rows, sums, .. } = part;
+        self.people += rows.len();
+        for row in rows {
+            let listed = if row.ready { self.ready_names.len() } else { self.not_yet.len() };
+            self.ready += usize::from(row.ready);
+            if listed < ON_PAGE && row.ready {
+                self.ready_names.push(row.name.clone());
+            } else if listed < ON_PAGE {
+                self.not_yet.push(row.clone());
+            }
+            if self.rows.len() < ON_PAGE {
+                self.rows.push(row);
+            }
+        }
+        for (slip, made) in sums.slips {
+            self.slips.entry(slip).or_default().merge(made);
+        }
+        self.items.resize(self.items.len().max(sums.items.len()), Item::default());
+        self.items.iter_mut().zip(&sums.items).for_each(|(item, more)| item.merge(more));
+        for (asked, same) in sums.same {
+            self.same.entry(asked).or_default().merge(same);
+        }
+        self.counted += sums.counted;
+        self.answers += sums.answers;
+        self.changed += sums.changed;
+        self.refused.extend(sums.refused);
+        self.repeated += sums.repeated;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::embedded::{CONTENT, DEMO};
+    use crate::load::{Layered, Memory};
+    use crate::marking::answers::Answers;
+    use crate::marking::found::files;
+    use crate::marking::gather::{gather, gather_within};
+    use crate::marking::questions::Questions;
+    use std::fs;
+    use std::path::Path;
+
+    /// Records of 30 people who answer a check with numbers that are right for some; one is there twice, one is cut.
+    fn records(folder: &Path, questions: &Questions, course: &str) {
+        for person in 0..30 {
+            let answers: Vec<String> = (0..12)
+                .map(|place| {
+                    let known = &questions.all[(person % 3 + place * 5) % questions.all.len()];
+                    let typed = ["0", "2 gal", "1,0", "40 gal/acre", "8.5 oz"][(person + place) % 5];
+                    let (id, digest, draw) = (&known.question.id, &known.digest, known.question.draw_at(place as u32));
+                    format!(
+                        "{{\"question\":\"{id}\",\"digest\":\"{digest}\",\"draw\":{draw},\"answer\":\"{typed}\",\"try\":{}}}",
+                        1 + person % 7 / 6
+                    )
+                })
+                .collect();
+            let record = format!(
+                "{{\"format\":\"tankside-training-record\",\"version\":1,\"course\":{{\"id\":\"{course}\"}},\
+                 \"learner\":{{\"id\":\"{person}\",\"name\":\"P {}\"}},\"sittings\":[{{\"id\":\"s\",\"kind\":\"check\",\
+                 \"name\":\"mixed\",\"ended\":\"2026-05-04T08:30:00Z\",\"answers\":[{}]}}]}}",
+                person % 11,
+                answers.join(",")
+            );
+            fs::write(folder.join(format!("{person}.json")), &record).expect("a record");
+            if person == 4 {
+                fs::write(folder.join("copy.json"), &record).expect("a record");
+                fs::write(folder.join("cut.json"), &record[..90]).expect("a record");
+            }
+        }
+    }
+
+    #[test]
+    fn a_pile_beyond_what_is_kept_counts_the_same() {
+        let resolved = crate::resolve(&Layered(vec![&Memory::of(&DEMO), &Memory::of(&CONTENT)]));
+        let course = resolved.course().expect("the demo resolves");
+        let questions = Questions::of(course);
+        let folder = std::env::temp_dir().join(format!("tankside-pile-{}", std::process::id()));
+        fs::create_dir_all(&folder).expect("a folder for the test");
+        records(&folder, &questions, &course.settings.id);
+        let found = files(std::slice::from_ref(&folder), &folder.join("roster")).0;
+        let now = "2026-06-01T12:00:00Z".parse().expect("a time");
+        let rows = Rows::new(&questions);
+        let counted = |pile: Pile| {
+            let mut table = Vec::new();
+            let crew = pile.count(&rows, &mut table).expect("memory can be written");
+            (crew, String::from_utf8(table).expect("text"))
+        };
+        let (whole, table) = counted(gather(&found, &questions, course, now));
+        assert_eq!((whole.people, whole.counted, whole.answers, whole.repeated), (30, 30, 360, 1));
+        assert_eq!(whole.refused.len(), 1);
+        assert!(table.lines().count() == 31 && !whole.same.is_empty() && whole.items.iter().any(|item| item.n > 0.0));
+        for (held, kept) in [(0, usize::MAX), (usize::MAX, 0), (0, 0), (900, 900)] {
+            let answers = Answers::within(kept, &questions);
+            let (crew, rows) = counted(gather_within(held, answers, &found, course, now));
+            assert_eq!(rows, table, "{held} {kept}");
+            assert_eq!((&crew.items, &crew.same, &crew.slips), (&whole.items, &whole.same, &whole.slips));
+            assert_eq!(crew.refused, whole.refused);
+        }
+        fs::remove_dir_all(&folder).expect("the test's folder goes");
+    }
+}

@@ -1,0 +1,107 @@
+//! The files to mark, in the order of their names.
+
+use super::record::Refusal;
+use super::store::{Place, Store};
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Files that were found. A name takes its own letters only: there may be a hundred thousand.
+#[derive(Debug, Default)]
+pub struct Found {
+    folders: Vec<PathBuf>,
+    files: Vec<(u32, Place)>,
+    names: Store,
+    /// Files whose names are not Unicode.
+    odd: BTreeMap<u32, PathBuf>,
+}
+
+impl Found {
+    /// How many there are.
+    pub fn len(&self) -> usize {
+        self.files.len()
+    }
+
+    /// Whether there are none.
+    pub fn is_empty(&self) -> bool {
+        self.files.is_empty()
+    }
+
+    /// The path of a file, by its place in the order; empty beyond the last.
+    pub fn path(&self, index: usize) -> PathBuf {
+        let known = self.files.get(index).and_then(|(folder, name)| Some((self.folders.get(*folder as usize)?, name)));
+        match self.odd.get(&(index as u32)) {
+            Some(path) => path.clone(),
+            None => known.map(|(folder, name)| folder.join(self.names.text(*name))).unwrap_or_default(),
+        }
+    }
+
+    fn add(&mut self, path: &Path) {
+        let (folder, name) = (path.parent().unwrap_or(Path::new("")), path.file_name().and_then(|name| name.to_str()));
+        let Some(name) = name else {
+            self.odd.insert(self.files.len() as u32, path.to_path_buf());
+            return self.files.push(Default::default());
+        };
+        if self.folders.last().is_none_or(|last| last != folder) {
+            self.folders.push(folder.to_path_buf());
+        }
+        let folder = self.folders.len().saturating_sub(1) as u32;
+        let name = self.names.keep(name.as_bytes());
+        self.files.push((folder, name));
+    }
+}
+
+/// Finds the files under the paths named: records (`.json`) and answers from paper (`.csv`), in the order of their
+/// names.
+///
+/// Folders are searched, but for `roster`, where the last roster is; links inside them are not followed. A path that
+/// does not exist is reported with the reason.
+pub fn files(paths: &[PathBuf], roster: &Path) -> (Found, Vec<(PathBuf, String)>) {
+    let (mut found, mut faults) = (Found::default(), Vec::new());
+    let roster = fs::canonicalize(roster).ok();
+    let is_roster = |path: &Path| roster.is_some() && fs::canonicalize(path).ok() == roster;
+    for path in paths {
+        if path.is_file() {
+            found.add(path);
+            continue;
+        }
+        let entries = walkdir::WalkDir::new(path).sort_by_file_name().into_iter();
+        for entry in entries.filter_entry(|entry| !(entry.file_type().is_dir() && is_roster(entry.path()))) {
+            match entry {
+                Ok(entry) if entry.file_type().is_file() && is_wanted(entry.path()) => found.add(entry.path()),
+                Ok(_) => {}
+                Err(fault) => {
+                    let place = fault.path().unwrap_or(path).to_path_buf();
+                    let why = fault.io_error().map_or_else(|| fault.to_string(), ToString::to_string);
+                    faults.push((place, Refusal::Unreadable(why).to_string()));
+                }
+            }
+        }
+    }
+    (found, faults)
+}
+
+fn is_wanted(path: &Path) -> bool {
+    let ending = path.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
+    ending.eq_ignore_ascii_case("json") || is_paper(path)
+}
+
+/// Whether a file holds answers from paper.
+pub(super) fn is_paper(path: &Path) -> bool {
+    path.extension().and_then(|ending| ending.to_str()).is_some_and(|ending| ending.eq_ignore_ascii_case("csv"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_path_comes_back_as_it_was_found() {
+        let mut found = Found::default();
+        let paths = ["a.json", "crew/b.json", "crew/c.json", "/somewhere/ñ.csv", "crew/d.json", "./e.json"];
+        paths.iter().for_each(|path| found.add(Path::new(path)));
+        let back: Vec<PathBuf> = (0..found.len()).map(|index| found.path(index)).collect();
+        assert_eq!(back, paths.iter().map(PathBuf::from).collect::<Vec<_>>());
+        assert_eq!(found.folders.len(), 5, "a folder is named once for all the files in a row");
+    }
+}

@@ -1,0 +1,158 @@
+//! Who the records belong to: a hundred thousand people, of whom little is held until they are counted.
+
+use super::store::{Place, Store};
+use hashbrown::HashTable;
+use std::cmp::Ordering;
+use std::collections::HashMap;
+use std::hash::{BuildHasher, RandomState};
+
+#[derive(Clone, Copy, Debug)]
+struct Known {
+    /// The random id of a profile, or the name on paper.
+    who: Place,
+    /// The name in the newest of their records, and when that was made.
+    name: Place,
+    made: Place,
+}
+
+/// People, by number in the order in which they were met.
+#[derive(Debug, Default)]
+pub(super) struct People {
+    known: Vec<Known>,
+    texts: Store,
+    table: HashTable<u32>,
+    hasher: RandomState,
+}
+
+impl People {
+    /// The number of somebody, who is added if they are new; the name in their newest record is kept.
+    pub(super) fn meet(&mut self, who: &str, name: &str, made: &str) -> u32 {
+        let hash = self.hasher.hash_one(who.as_bytes());
+        let (known, texts, hasher) = (&self.known, &self.texts, &self.hasher);
+        let of = |number: &u32| known.get(*number as usize).map_or(&b""[..], |known| texts.get(known.who));
+        let found = self.table.find(hash, |number| of(number) == who.as_bytes()).copied();
+        if let Some(number) = found {
+            self.rename(number, name, made);
+            return number;
+        }
+        let number = known.len() as u32;
+        self.table.insert_unique(hash, number, |number| hasher.hash_one(of(number)));
+        let texts = &mut self.texts;
+        let (who, name, made) = (texts.keep(who.as_bytes()), texts.keep(name.as_bytes()), texts.keep(made.as_bytes()));
+        self.known.push(Known { who, name, made });
+        number
+    }
+
+    fn rename(&mut self, number: u32, name: &str, made: &str) {
+        if (made, name) > (self.made(number), self.name(number)) {
+            let (name, made) = (self.texts.keep(name.as_bytes()), self.texts.keep(made.as_bytes()));
+            if let Some(known) = self.known.get_mut(number as usize) {
+                (known.name, known.made) = (name, made);
+            }
+        }
+    }
+
+    /// How many there are.
+    pub(super) fn len(&self) -> usize {
+        self.known.len()
+    }
+
+    fn text(&self, number: u32, of: fn(&Known) -> Place) -> &str {
+        self.known.get(number as usize).map_or("", |known| self.texts.text(of(known)))
+    }
+
+    fn who(&self, number: u32) -> &str {
+        self.text(number, |known| known.who)
+    }
+
+    fn made(&self, number: u32) -> &str {
+        self.text(number, |known| known.made)
+    }
+
+    /// The name in the newest of their records.
+    pub(super) fn name(&self, number: u32) -> &str {
+        self.text(number, |known| known.name)
+    }
+
+    /// By name, capital letters or not, and then by who they are.
+    pub(super) fn order(&self, one: u32, other: u32) -> Ordering {
+        let names = (self.name(one), self.name(other));
+        let by_name = if names.0.is_ascii() && names.1.is_ascii() {
+            let lower = |letter: u8| letter.to_ascii_lowercase();
+            names.0.bytes().map(lower).cmp(names.1.bytes().map(lower))
+        } else {
+            names.0.to_lowercase().cmp(&names.1.to_lowercase())
+        };
+        by_name.then_with(|| self.who(one).cmp(self.who(other)))
+    }
+
+    /// Whose answers belong to somebody else: those from paper to the person of that name, where exactly one profile
+    /// carries it.
+    pub(super) fn join_by_name(&mut self) -> HashMap<u32, u32> {
+        let numbers = 0..self.known.len() as u32;
+        let mut profiles: HashMap<String, Profiles> = HashMap::new();
+        let named: Vec<(u32, String)> = numbers
+            .clone()
+            .filter_map(|number| Some((number, self.who(number).strip_prefix("name ")?.to_lowercase())))
+            .collect();
+        named.iter().for_each(|(_, name)| _ = profiles.insert(name.clone(), Profiles::None));
+        if profiles.is_empty() {
+            return HashMap::new();
+        }
+        for number in numbers.filter(|number| self.who(*number).starts_with("id ")) {
+            if let Some(known) = profiles.get_mut(&self.name(number).to_lowercase()) {
+                *known = if *known == Profiles::None { Profiles::One(number) } else { Profiles::Several };
+            }
+        }
+        let mut joined = HashMap::new();
+        for (number, name) in named {
+            if let Some(Profiles::One(profile)) = profiles.get(&name) {
+                let (name, made) = (self.name(number).to_owned(), self.made(number).to_owned());
+                self.rename(*profile, &name, &made);
+                joined.insert(number, *profile);
+            }
+        }
+        joined
+    }
+}
+
+/// The profiles that carry a name.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Profiles {
+    None,
+    One(u32),
+    Several,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_newest_record_gives_the_name_and_names_give_the_order() {
+        let mut people = People::default();
+        let ada = people.meet("id 1", "Ada", "2026-05-01T08:00:00Z");
+        let bo = people.meet("id 2", "bo", "");
+        assert_eq!(people.meet("id 1", "Ada L", "2026-05-02T08:00:00Z"), ada);
+        assert_eq!(people.meet("id 1", "Zoe", "2026-04-02T08:00:00Z"), ada);
+        assert_eq!((people.name(ada), people.name(bo), people.len()), ("Ada L", "bo", 2));
+        let eve = people.meet("name ÉVE", "ÉVE", "");
+        let other = people.meet("id 3", "Bo", "");
+        let mut order = [eve, other, bo, ada];
+        order.sort_by(|one, other| people.order(*one, *other));
+        assert_eq!(order, [ada, bo, other, eve]);
+    }
+
+    #[test]
+    fn paper_belongs_to_the_one_profile_of_that_name() {
+        let mut people = People::default();
+        let ada = people.meet("id 1", "Ada", "2026-05-01T08:00:00Z");
+        let paper = people.meet("name ada", "ada", "");
+        people.meet("id 2", "Bo", "");
+        people.meet("id 3", "bo", "");
+        people.meet("name Bo", "Bo", "");
+        people.meet("name Cy", "Cy", "");
+        assert_eq!(people.join_by_name(), HashMap::from([(paper, ada)]), "two are called Bo, and nobody Cy");
+        assert_eq!(people.name(ada), "Ada");
+    }
+}

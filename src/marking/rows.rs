@@ -1,0 +1,241 @@
+//! The rows of a roster: one person each, for the page and for a spreadsheet.
+
+use super::questions::Questions;
+use super::standing::{MIXED, READY, Standing, Why};
+use super::tally::Person;
+use serde::Serialize;
+use std::borrow::Cow;
+use tankside_calc::question::topic::Topic;
+use tankside_calc::text::figures::shown;
+use tankside_calc::words::phrases::Phrases;
+
+/// Width of a full bar.
+pub(super) const BAR: f64 = 100.0;
+
+/// One person.
+#[derive(Clone, Debug, Serialize)]
+pub(super) struct PersonRow {
+    pub(super) name: String,
+    pub(super) ready: bool,
+    why: String,
+    right: u32,
+    of: u32,
+    percent: Option<String>,
+    sittings: u32,
+    newest: String,
+    /// Code of the newest check that counts; empty where it had none.
+    code: String,
+    /// Steps of worked examples that were filled in, and slips that were looked for.
+    steps_right: u32,
+    steps_of: u32,
+    slip: String,
+    topics: Vec<Option<TopicCell>>,
+}
+
+#[derive(Clone, Debug, Serialize)]
+struct TopicCell {
+    percent: String,
+    right: u32,
+    of: u32,
+    /// Width of its bar.
+    bar: f64,
+    low: bool,
+}
+
+impl PersonRow {
+    /// Whether they filled in steps of worked examples, or looked for slips.
+    pub(super) fn has_steps(&self) -> bool {
+        self.steps_of > 0
+    }
+}
+
+/// Makes rows, in the words of a course.
+#[derive(Debug)]
+pub struct Rows<'r> {
+    phrases: &'r Phrases,
+    topics: Vec<Topic>,
+}
+
+impl<'r> Rows<'r> {
+    /// Rows about the questions of a course.
+    pub fn new(questions: &'r Questions<'r>) -> Rows<'r> {
+        Rows { phrases: questions.phrases, topics: questions.topics().into_keys().collect() }
+    }
+
+    /// Names of the topics, in the order of the columns.
+    pub(super) fn topics(&self) -> Vec<String> {
+        self.topics.iter().map(|topic| self.phrases.get(&format!("desk.topic-{}", topic.id())).to_owned()).collect()
+    }
+
+    /// The head of the spreadsheet: one column for each topic after the others.
+    pub(super) fn head(&self) -> Vec<u8> {
+        let fixed = [
+            "name",
+            "ready",
+            "why",
+            "sittings",
+            "right",
+            "of",
+            "percent",
+            "newest",
+            "code",
+            "steps-right",
+            "steps",
+            "slip",
+        ];
+        let mut head: Vec<String> =
+            fixed.iter().map(|column| self.phrases.get(&format!("desk.csv-{column}")).to_owned()).collect();
+        head.extend(self.topics());
+        written([head])
+    }
+
+    /// Rows of the spreadsheet, by RFC 4180.
+    ///
+    /// A text that a spreadsheet would take for a formula has an apostrophe in front.
+    pub(super) fn table(&self, rows: &[PersonRow]) -> Vec<u8> {
+        written(rows.iter().map(|row| self.cells(row)))
+    }
+
+    fn cells<'s>(&'s self, row: &'s PersonRow) -> Vec<Cow<'s, str>> {
+        let number = |number: u32| Cow::from(number.to_string());
+        let mut cells: Vec<Cow<str>> = vec![
+            row.name.as_str().into(),
+            self.phrases.get(if row.ready { "desk.yes" } else { "desk.no" }).into(),
+            row.why.as_str().into(),
+            number(row.sittings),
+            number(row.right),
+            number(row.of),
+            row.percent.as_deref().unwrap_or_default().into(),
+            row.newest.as_str().into(),
+            row.code.as_str().into(),
+            number(row.steps_right),
+            number(row.steps_of),
+            row.slip.as_str().into(),
+        ];
+        cells.extend(
+            row.topics.iter().map(|topic| Cow::from(topic.as_ref().map_or("", |topic| topic.percent.as_str()))),
+        );
+        cells
+    }
+
+    /// The row of somebody.
+    pub(super) fn row(&self, person: &Person, standing: &Standing) -> PersonRow {
+        let slip = person.slips.iter().max_by_key(|(id, slips)| (slips.times, std::cmp::Reverse(**id)));
+        let topics = self.topics.iter().map(|topic| {
+            let share = person.topics.get(topic)?;
+            let part = share.share()?;
+            Some(TopicCell {
+                percent: self.percent(part),
+                right: share.right,
+                of: share.of,
+                bar: tenths(part * BAR),
+                low: part < READY,
+            })
+        });
+        let newest = person.newest.as_ref().map(|sat| format!("{} {}", sat.name, day(&sat.ended)).trim().to_owned());
+        PersonRow {
+            name: if person.name.is_empty() {
+                self.phrases.get("desk.no-name").to_owned()
+            } else {
+                person.name.clone()
+            },
+            ready: standing.is_ready(),
+            why: self.why(standing),
+            right: person.first.right,
+            of: person.first.of,
+            percent: person.first.share().map(|share| self.percent(share)),
+            sittings: person.sittings,
+            newest: newest.unwrap_or_default(),
+            code: person.newest.as_ref().map(|sat| sat.code.clone()).unwrap_or_default(),
+            steps_right: person.steps.right,
+            steps_of: person.steps.of,
+            slip: slip.map(|(id, _)| slip_name(self.phrases, id)).unwrap_or_default(),
+            topics: topics.collect(),
+        }
+    }
+
+    fn why(&self, standing: &Standing) -> String {
+        let Standing::NotYet(why) = standing else { return String::new() };
+        let texts = why.iter().map(|why| match why {
+            Why::NoMixedSet(longest) => {
+                self.fill("desk.why-no-set", &[("least", &MIXED.to_string()), ("longest", &longest.to_string())])
+            }
+            Why::TooFewRight(right, of) => self.fill(
+                "desk.why-few",
+                &[("right", &right.to_string()), ("of", &of.to_string()), ("need", &self.percent(READY))],
+            ),
+            Why::TooMuch(count) => {
+                let key = if *count == 1 { "desk.why-over-one" } else { "desk.why-over" };
+                self.fill(key, &[("count", &count.to_string())])
+            }
+        });
+        texts.collect::<Vec<_>>().join(" ")
+    }
+
+    fn percent(&self, share: f64) -> String {
+        self.phrases.number(percent(share))
+    }
+
+    fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
+        fill(self.phrases, key, values)
+    }
+}
+
+/// A phrase with its places filled.
+pub(super) fn fill(phrases: &Phrases, key: &str, values: &[(&str, &str)]) -> String {
+    phrases.fill(key, |place| values.iter().find(|(name, _)| *name == place).map(|(_, value)| (*value).to_owned()))
+}
+
+/// What a mistake is called.
+pub(super) fn slip_name(phrases: &Phrases, id: &str) -> String {
+    phrases.get(&format!("mistake.{id}.did")).to_owned()
+}
+
+fn written<C: AsRef<str>>(rows: impl IntoIterator<Item = Vec<C>>) -> Vec<u8> {
+    let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
+    let mut rows = rows.into_iter();
+    let written = rows.try_for_each(|row| writer.write_record(row.iter().map(|cell| safe(cell.as_ref()).into_owned())));
+    // Writing into memory does not fail; a row always has as many cells as the head.
+    written.ok().and_then(|()| writer.into_inner().ok()).unwrap_or_default()
+}
+
+/// A share in percent.
+pub(super) fn percent(share: f64) -> String {
+    format!("{} %", shown(share * 100.0, if share < 0.995 { 2 } else { 3 }))
+}
+
+/// A number to the tenth.
+pub(super) fn tenths(value: f64) -> f64 {
+    (value * 10.0).round() / 10.0
+}
+
+/// The day of a time as a record writes it.
+fn day(time: &str) -> &str {
+    time.get(..10).unwrap_or(time)
+}
+
+/// A cell that no spreadsheet will take for a formula.
+pub fn safe(cell: &str) -> Cow<'_, str> {
+    let first = cell.trim_start_matches([' ', '\u{a0}']).chars().next();
+    let starts = matches!(first, Some('=' | '+' | '-' | '@' | '\t' | '\r' | '\n' | '＝' | '＋' | '－' | '＠'));
+    if starts { format!("'{cell}").into() } else { cell.into() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_cell_is_a_formula() {
+        for hostile in ["=1+1", "+1", "-1", "@x", "\tx", "\r=1", " =1", "＝1"] {
+            assert!(safe(hostile).starts_with('\''), "{hostile:?}");
+        }
+        assert_eq!(safe("Ada"), "Ada");
+        assert_eq!(safe("85 %"), "85 %");
+    }
+
+    #[test]
+    fn shares_are_shown_without_noise() {
+        assert_eq!((percent(0.9), percent(1.0), percent(2.0 / 3.0)), ("90 %".into(), "100 %".into(), "67 %".into()));
+    }
+}

@@ -1,0 +1,160 @@
+// Step by step practice in a real browser: a pre-test, four stages from one template, a reason for a step in every
+// example, and a slip to find after a right one.
+
+import assert from "node:assert/strict";
+import { test } from "node:test";
+import { answer, asked } from "./asking.mjs";
+import { violations } from "./axe.mjs";
+import { PHONE, open } from "./browser.mjs";
+import { diskUrl } from "./site.mjs";
+import { chooseWhy, figureOf, fillSteps, listening, rightLines } from "./steps.mjs";
+
+const STAGE = '[data-role="stage"]';
+const press = (page, chore) => page.locator(`${STAGE} [data-do="${chore}"]`).click();
+const head = (page) => page.locator(`${STAGE} .tk-round__count`).innerText();
+
+function visit(look) {
+  return open("about:blank", async (page) => {
+    await listening(page);
+    await page.goto(diskUrl("steps.html"));
+    const part = page.locator('[data-part="steps"][data-started]');
+    await part.waitFor();
+    await look(page, part);
+  }, { viewport: PHONE, reducedMotion: "reduce" });
+}
+
+/** Works a whole problem without help. */
+async function unaided(page, part, right) {
+  await answer(part, await asked(part), right);
+  await press(page, "checked");
+  await press(page, "forward");
+}
+
+test("two right without help on the pre-test skip the examples, and the list says so", async () => {
+  await visit(async (page, part) => {
+    await part.locator('[data-calculator="swath-timing"]').click();
+    assert.match(await head(page), /Two right, and you can skip the examples/);
+    await unaided(page, part, true);
+    assert.equal(await page.locator(".tk-faded").count(), 0);
+    await unaided(page, part, true);
+    assert.match(await page.locator(`${STAGE} .tk-total__words`).innerText(), /^Two right without help/);
+    await press(page, "leave");
+    assert.match(await part.locator('[data-calculator="swath-timing"]').innerText(), /two right without help/);
+  });
+});
+
+test("a miss on the pre-test leads through all four stages, a slip to find, and two right without help", async () => {
+  await visit(async (page, part) => {
+    await part.locator('[data-calculator="swath-timing"]').click();
+    await unaided(page, part, false);
+    assert.match(await head(page), /full example/);
+    const shown = [];
+    for (const blanks of [0, 1, 2]) {
+      await page.locator(`${STAGE} .tk-faded`).waitFor();
+      shown.push(await page.locator(`${STAGE} .tk-question__text`).innerText());
+      assert.equal(await page.locator(`${STAGE} .tk-step--blank`).count(), Math.min(blanks, (await rightLines(page)).length));
+      await fillSteps(page);
+      await chooseWhy(page);
+      await press(page, "checked");
+      await press(page, "forward");
+      if (blanks === 1) {
+        // What was reached is there after a reload.
+        await page.reload();
+        await part.waitFor();
+        await part.locator('[data-calculator="swath-timing"]').click();
+        await page.locator(`${STAGE} .tk-faded`).waitFor();
+        assert.match(await head(page), /last two steps/);
+      }
+    }
+    assert.equal(new Set(shown).size, 3, "fresh numbers each time");
+    if (await page.locator(`${STAGE} .tk-slip`).count()) {
+      await findSlip(page);
+      await press(page, "forward");
+    }
+    assert.match(await head(page), /without help/);
+    for (let turn = 0; turn < 2; turn += 1) await unaided(page, part, true);
+    assert.match(await page.locator(`${STAGE} .tk-total__words`).innerText(), /^Two right without help/);
+    // More slips, each after a right example.
+    await press(page, "slips");
+    await page.locator(`${STAGE} .tk-faded`).waitFor();
+    assert.equal(await page.locator(`${STAGE} .tk-step--blank`).count(), 0);
+    await chooseWhy(page);
+    await press(page, "checked");
+    await press(page, "forward");
+    await page.locator(`${STAGE} .tk-slip`).waitFor();
+    await findSlip(page);
+  });
+});
+
+/** Marks a right line first, then the wrong one with a wrong figure is told apart from the right one. */
+async function findSlip(page) {
+  const wrong = await page.locator(`${STAGE} .tk-slip .tk-step`).evaluateAll(($lines) => $lines.map(($line) => $line.textContent.replace(/\s+/g, " ").trim()));
+  const lines = await rightLines(page);
+  const at = wrong.findIndex((line, place) => line !== lines[place]);
+  assert.ok(at >= 0, `${wrong} ${lines}`);
+  await page.locator(`${STAGE} input[name="slip"]`).nth(at).check();
+  await page.locator("#slip-figure").fill("5");
+  await press(page, "checked");
+  assert.match(await page.locator('[data-role="ask"]').innerText(), /unit/, "a figure without its unit is no miss");
+  await page.locator("#slip-figure").fill(figureOf(lines[at]));
+  await press(page, "checked");
+  const said = await page.locator(`${STAGE} .tk-round__said`).innerText();
+  assert.match(said, /You found it/);
+  assert.ok(said.replace(/\s+/g, " ").includes(figureOf(lines[at])), `it ends with the corrected number: ${said}`);
+}
+
+test("a slip that is not found is told, with the corrected number", async () => {
+  await visit(async (page, part) => {
+    await page.evaluate(() => LEARN.setNote("steps.swath-timing", { stage: 2, right: 0, tested: true }));
+    await part.locator('[data-calculator="swath-timing"]').click();
+    await page.locator(`${STAGE} .tk-faded`).waitFor();
+    await fillSteps(page);
+    await chooseWhy(page);
+    await press(page, "checked");
+    await press(page, "forward");
+    await page.locator(`${STAGE} .tk-slip`).waitFor();
+    await press(page, "checked");
+    assert.match(await page.locator('[data-role="ask"]').innerText(), /Mark the line/);
+    await page.locator("#slip-figure").fill("987654 s");
+    for (let turn = 0; turn < 2; turn += 1) {
+      await page.locator(`${STAGE} input[name="slip"]`).first().check();
+      await press(page, "checked");
+    }
+    assert.match(await page.locator(`${STAGE} .tk-round__said`).innerText(), /Here it is/);
+    assert.ok(await page.locator(`${STAGE} .tk-round__said .tk-step`).isVisible());
+  });
+});
+
+test("an example asks for a reason; steps left blank are each asked for their unit and marked once everything is there", async () => {
+  await visit(async (page, part) => {
+    await part.locator('[data-calculator="catch-test"]').click();
+    await page.locator('[data-do="examples"]').click();
+    await page.locator(".tk-why").waitFor();
+    assert.deepEqual(await violations(page), []);
+    await press(page, "checked");
+    assert.match(await page.locator(".tk-round__said").innerText(), /Choose one/);
+    const right = await page.locator(".tk-why").getAttribute("data-right");
+    await page.locator(`.tk-why input:not([value="${right}"])`).first().check();
+    await press(page, "checked");
+    assert.match(await page.locator(".tk-round__said").innerText(), /Not that one/);
+    await chooseWhy(page);
+    await press(page, "checked");
+    await press(page, "forward");
+    const blank = page.locator(".tk-step--blank");
+    assert.equal(await blank.count(), 1);
+    await blank.locator("input").fill("5");
+    await page.keyboard.press("Enter");
+    assert.match(await blank.locator(".tk-question__ask").innerText(), /unit/);
+    await blank.locator("input").fill("999999 gal/min");
+    await chooseWhy(page);
+    await blank.locator("input").focus();
+    await page.keyboard.press("Enter");
+    assert.match(await blank.locator(".tk-question__ask").innerText(), /Not yet/);
+    await page.keyboard.press("Enter");
+    assert.ok((await page.locator(".tk-round__said .tk-step").count()) > 0, "the working is below after the second miss");
+    assert.deepEqual(await violations(page), []);
+    await press(page, "leave");
+    const record = await page.evaluate(() => LEARN.record("t", "d").sittings[0]);
+    assert.deepEqual(record.answers.map((one) => [one.part, one.try]), [["steps-1", 1], ["steps-1", 2]]);
+  });
+});
