@@ -318,6 +318,9 @@ function startWorked($section) {
     document.addEventListener("visibilitychange", () => { if (document.hidden) keepTyped(); });
   }
   // The browser readies code as it first runs; better while a finger is on its way than at the first key.
-  setTimeout(() => write(ask(read(), null)));
+  setTimeout(() => {
+    piecesOf(ask(read(), null).answer);
+    written = written || piecesOf(answer().outerHTML);
+  });
   return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };
 }
