@@ -148,7 +148,7 @@ fn steps() -> Box<dyn Iterator<Item = usize>> {
     if asked("TANKSIDE_KILLS", 0) > 0 {
         return Box::new(1..);
     }
-    Box::new((1..12).chain((12..40).step_by(3)).chain((40..400).step_by(23)))
+    Box::new((1..12).chain((12..40).step_by(6)).chain((40..400).step_by(47)))
 }
 
 /// Where the system cannot exchange two folders.

@@ -226,3 +226,24 @@ fn other_device(folder: &Path) -> bool {
     let device = |path: &Path| fs::metadata(path).map(|about| about.dev()).ok();
     folder.parent().is_none_or(|parent| device(parent) != device(folder))
 }
+
+#[cfg(all(test, target_os = "linux"))]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_mounted_has_its_working_folder_inside() {
+        // Every Linux machine has its processes mounted here; a folder just made is no mount.
+        assert!(is_mounted(Path::new("/proc")) && is_mounted(Path::new("/")));
+        let target = std::env::temp_dir().join(format!("tankside-mounted-{}", std::process::id()));
+        fs::create_dir_all(&target).expect("a temporary folder can be made");
+        let mounted = is_mounted(&target);
+        let way = take(&target).map(|room| {
+            let way = room.way;
+            room.leave();
+            way
+        });
+        fs::remove_dir(&target).expect("nothing is left in it");
+        assert!(!mounted && matches!(way, Ok(Way::Beside)));
+    }
+}

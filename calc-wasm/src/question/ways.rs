@@ -16,8 +16,7 @@ const CLOSE: f64 = 0.005;
 /// How far a percentage off may be from the right one: half a percentage point, which whole percents are within.
 const POINTS: f64 = 0.005;
 /// The percentage from which half a point is allowed even where nothing is said to be off: half a point of a strength
-/// of
-/// 1.5 % would be a third of it.
+/// of 1.5 % would be a third of it.
 const LARGE: f64 = 0.1;
 
 /// A factor that the trade rounds: one `unit` is `count` of `of`.
