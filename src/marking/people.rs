@@ -29,7 +29,8 @@ impl People {
     pub(super) fn meet(&mut self, who: &str, name: &str, made: &str) -> u32 {
         let hash = self.hasher.hash_one(who.as_bytes());
         let (identities, texts, hasher) = (&self.identities, &self.texts, &self.hasher);
-        let of = |number: &u32| identities.get(*number as usize).map_or(&b""[..], |identities| texts.get(identities.who));
+        let of =
+            |number: &u32| identities.get(*number as usize).map_or(&b""[..], |identities| texts.get(identities.who));
         let found = self.table.find(hash, |number| of(number) == who.as_bytes()).copied();
         if let Some(number) = found {
             self.rename(number, name, made);
