@@ -153,7 +153,8 @@ fn hash_of(hasher: &RandomState, entries: &[Entry], texts: &[u8], number: u32) -
     let Some(entry) = entries.get(number as usize) else { return 0 };
     let rest = texts.get(entry.at as usize..).unwrap_or_default();
     let mut after = Unpack(rest);
-    (after.bytes(), after.bytes());
+    after.bytes();
+    after.bytes();
     hasher.hash_one((entry.draw, &rest[..rest.len() - after.0.len()]))
 }
 

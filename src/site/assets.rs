@@ -11,7 +11,7 @@ use tankside_calc::words::phrases::{NUMBER, Phrases};
 const STYLE: &[&str] = &[
     "colours-and-sizes",
     "frame",
-    "home",
+    "page",
     "lesson",
     "caution",
     "worked-example",
@@ -23,7 +23,8 @@ const STYLE: &[&str] = &[
     "foot",
 ];
 
-/// The look of the calibration card and of the day's log, each on one page only.
+/// The look of the first page, of the calibration card and of the day's log, each on one page only.
+const COVER: &str = "cover";
 const CARD: &str = "card";
 const LOG: &str = "log";
 
@@ -61,6 +62,7 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
     let named = |name: &str, text: String| (format!("assets/{name}"), text.into_bytes());
     let mut assets = vec![
         named("site.css", compact_style(&(joined(STYLE) + &super::colours::sheet(colours)))),
+        named("cover.css", compact_style(&joined(&[COVER]))),
         named("card.css", compact_style(&joined(&[CARD]))),
         named("log.css", compact_style(&joined(&[LOG]))),
         named("learn-store.js", store),
@@ -94,7 +96,7 @@ fn brought(name: &str, bytes: &[u8], phrases: impl Into<Value>) -> String {
 
 /// The paths of [`assets`], in their order, without the work of making them.
 pub(super) fn asset_paths() -> Vec<String> {
-    let mut names = ["site", "card", "log"].map(|name| format!("{name}.css")).to_vec();
+    let mut names = ["site", "cover", "card", "log"].map(|name| format!("{name}.css")).to_vec();
     let scripts = ["learn-store", "learn", "core", "site", "quiz", "card", "around", "search", "keep"];
     names.extend(scripts.map(|name| format!("{name}.js")));
     names.push("search.css".to_owned());
@@ -247,9 +249,9 @@ mod tests {
         let folder = TEMPLATES.get_dir("style").expect("the folder is in the tree");
         let files: BTreeSet<String> = folder.files().map(|file| file.path().display().to_string()).collect();
         let joined: BTreeSet<String> =
-            STYLE.iter().chain(&[CARD, LOG]).map(|part| format!("style/{part}.css")).collect();
+            STYLE.iter().chain(&[COVER, CARD, LOG]).map(|part| format!("style/{part}.css")).collect();
         assert_eq!(files, joined);
-        assert_eq!(joined.len(), STYLE.len() + 2, "none twice");
+        assert_eq!(joined.len(), STYLE.len() + 3, "none twice");
         let sheet = stylesheet();
         for part in STYLE {
             let part_text = text(&TEMPLATES, &format!("style/{part}.css"));
