@@ -136,7 +136,7 @@ function startCard($part) {
     say("list-said", reply.said);
     if (reply.refused || !reply.opened) return;
     /** @type {Pair[]} */
-    const pairs = JSON.parse(reply.form || reply.opened);
+    const pairs = JSON.parse(reply.shown || reply.opened);
     const given = pairs.filter(([name]) => name !== "units");
     sheet.show(given, new Map(pairs).get("units") || "us");
     settled = JSON.stringify(sheet.read());

@@ -7,7 +7,7 @@ use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
 use crate::course::Course;
 use crate::markdown::escape::file;
 use crate::marking::crew::Crew;
-use crate::marking::found::{Found, files};
+use crate::marking::files::{RecordFiles, files};
 use crate::marking::gather::gather;
 use crate::marking::questions::Questions;
 use crate::marking::record::now;
@@ -98,7 +98,7 @@ fn run(words: &ArgMatches) -> ExitCode {
 /// What a terminal shows while it takes long.
 const DOING: Doing = Doing { first: "Marking", then: ("", "") };
 
-fn write(found: &Found, faults: Vec<(PathBuf, String)>, course: &Course, to: &Path, site: &str) -> ExitCode {
+fn write(found: &RecordFiles, faults: Vec<(PathBuf, String)>, course: &Course, to: &Path, site: &str) -> ExitCode {
     let questions = Questions::of(course);
     match shown_while(DOING, &Progress::default(), || written(found, faults, course, &questions, (to, site))) {
         Ok(crew) => {
@@ -114,7 +114,7 @@ fn write(found: &Found, faults: Vec<(PathBuf, String)>, course: &Course, to: &Pa
 
 /// Marks the files and writes the roster; else what to say.
 fn written(
-    found: &Found,
+    found: &RecordFiles,
     faults: Vec<(PathBuf, String)>,
     course: &Course,
     questions: &Questions,

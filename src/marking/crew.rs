@@ -3,7 +3,7 @@
 
 use super::answers::MarkedAnswers;
 use super::gather::{Counts, Pile};
-use super::packed::{Given, PackedAnswer, PackedSitting};
+use super::packed::{GivenAnswer, PackedAnswer, PackedSitting};
 use super::rows::{PersonRow, Rows};
 use super::score::Marker;
 use super::standing::{MIXED, Standing};
@@ -55,7 +55,7 @@ pub struct Crew {
 
 /// What some people add.
 #[derive(Default)]
-struct Part {
+struct Subtotal {
     rows: Vec<PersonRow>,
     table: Vec<u8>,
     sums: Crew,
@@ -104,8 +104,8 @@ impl Pile<'_> {
         (owners, units)
     }
 
-    fn part(&self, owners: &[Owner], units: &[u32], rows: &Rows) -> Part {
-        let mut part = Part::default();
+    fn part(&self, owners: &[Owner], units: &[u32], rows: &Rows) -> Subtotal {
+        let mut part = Subtotal::default();
         part.sums.items = vec![Item::default(); self.questions.all.len()];
         let mut marker = Marker::new(self.questions);
         for owner in owners {
@@ -182,8 +182,8 @@ impl Pile<'_> {
         for _ in 0..sitting.answers {
             let answer = PackedAnswer::next(from);
             let mark = match answer.given {
-                Given::Numbered(number) => self.answers.get(answer.index, number),
-                Given::Written(draw, part, text) => MarkedAnswers::now(marker, answer.index, draw, part, text),
+                GivenAnswer::Numbered(number) => self.answers.get(answer.index, number),
+                GivenAnswer::Written(draw, part, text) => MarkedAnswers::now(marker, answer.index, draw, part, text),
             };
             // Steps of a worked example are practice: whether they are right says nothing about working unaided.
             if answer.part {
@@ -246,8 +246,8 @@ impl Crew {
     }
 
     /// Adds the next people in the order of the roster.
-    fn add(&mut self, part: Part) {
-        let Part { rows, sums, .. } = part;
+    fn add(&mut self, part: Subtotal) {
+        let Subtotal { rows, sums, .. } = part;
         self.people += rows.len();
         for row in rows {
             let listed = if row.ready { self.ready_names.len() } else { self.not_yet.len() };
@@ -283,7 +283,7 @@ mod tests {
     use crate::embedded::{CONTENT, DEMO};
     use crate::load::{Layered, Memory};
     use crate::marking::answers::Answers;
-    use crate::marking::found::files;
+    use crate::marking::files::files;
     use crate::marking::gather::{gather, gather_within};
     use crate::marking::questions::Questions;
     use std::fs;

@@ -4,7 +4,7 @@
 //! Beyond [`HELD`], a record is read a second time when it is counted.
 
 use super::answers::{Answers, MarkedAnswers};
-use super::found::{Found, is_paper};
+use super::files::{RecordFiles, is_paper};
 use super::packed::Packer;
 use super::paper;
 use super::people::People;
@@ -30,7 +30,7 @@ const ROUND: usize = 1024;
 pub struct Pile<'c> {
     pub(super) questions: &'c Questions<'c>,
     pub(super) course: &'c Course,
-    pub(super) found: &'c Found,
+    pub(super) found: &'c RecordFiles,
     pub(super) now: Timestamp,
     pub(super) people: People,
     pub(super) answers: MarkedAnswers<'c>,
@@ -82,14 +82,14 @@ impl Counts {
 }
 
 /// What reading a file gives.
-enum Given {
+enum ReadFile {
     Refused(String),
-    Record(Part),
+    Record(Contribution),
     /// The rows of a table, and what is wrong with others.
-    Table(Vec<Part>, Vec<String>),
+    Table(Vec<Contribution>, Vec<String>),
 }
 
-struct Part {
+struct Contribution {
     who: String,
     name: String,
     made: String,
@@ -118,14 +118,19 @@ struct Sittings {
 }
 
 /// Reads all files and marks every answer in them; a file that cannot be counted does not stop the others.
-pub fn gather<'c>(found: &'c Found, questions: &'c Questions<'c>, course: &'c Course, now: Timestamp) -> Pile<'c> {
+pub fn gather<'c>(
+    found: &'c RecordFiles,
+    questions: &'c Questions<'c>,
+    course: &'c Course,
+    now: Timestamp,
+) -> Pile<'c> {
     gather_within(HELD, Answers::new(questions), found, course, now)
 }
 
 pub(super) fn gather_within<'c>(
     held_most: usize,
     answers: Answers<'c>,
-    found: &'c Found,
+    found: &'c RecordFiles,
     course: &'c Course,
     now: Timestamp,
 ) -> Pile<'c> {
@@ -137,17 +142,17 @@ pub(super) fn gather_within<'c>(
     for round in indexes.chunks(ROUND) {
         let given = in_parallel(round, threads, |file| {
             let path = found.path(*file as usize);
-            read(*file, &path, course, now, &answers, &hasher).unwrap_or_else(Given::Refused)
+            read(*file, &path, course, now, &answers, &hasher).unwrap_or_else(ReadFile::Refused)
         });
         for (file, given) in round.iter().zip(given) {
             let path = || found.path(*file as usize);
             let (parts, is_row) = match given {
-                Given::Refused(why) => {
+                ReadFile::Refused(why) => {
                     refused.push((path(), why));
                     continue;
                 }
-                Given::Record(part) => (vec![part], false),
-                Given::Table(rows, faults) => {
+                ReadFile::Record(part) => (vec![part], false),
+                ReadFile::Table(rows, faults) => {
                     tables += usize::from(!rows.is_empty() || faults.is_empty());
                     refused.extend(faults.into_iter().map(|fault| (path(), fault)));
                     (rows, true)
@@ -223,7 +228,7 @@ fn read(
     now: Timestamp,
     answers: &Answers,
     hasher: &RandomState,
-) -> Result<Given, String> {
+) -> Result<ReadFile, String> {
     let bytes = bytes(path)?;
     let number = |index: usize, draw: u32, key: &[u8]| answers.number(index, draw, key);
     if is_paper(path) {
@@ -235,10 +240,10 @@ fn read(
             let key = hasher.hash_one((file, rows.len()));
             let sittings = vec![Sat { key, same, answers: sitting.answers.len() as u32 }];
             let (who, name) = (format!("name {name}"), name.to_owned());
-            rows.push(Part { who, name, made: String::new(), sittings, packed: packer.out });
+            rows.push(Contribution { who, name, made: String::new(), sittings, packed: packer.out });
         });
         let faults = faults.map_err(|fault| fault.to_string())?;
-        return Ok(Given::Table(rows, faults.iter().map(ToString::to_string).collect()));
+        return Ok(ReadFile::Table(rows, faults.iter().map(ToString::to_string).collect()));
     }
     let record = record_of(&bytes, course, now)?;
     let who = who(&record, file);
@@ -250,7 +255,7 @@ fn read(
     });
     let sittings = sittings.collect();
     let (name, made) = (record.learner.name.trim().to_owned(), record.made.clone().into_owned());
-    Ok(Given::Record(Part { who, name, made, sittings, packed: packer.out }))
+    Ok(ReadFile::Record(Contribution { who, name, made, sittings, packed: packer.out }))
 }
 
 fn record_of<'b>(bytes: &'b [u8], course: &Course, now: Timestamp) -> Result<Record<'b>, String> {

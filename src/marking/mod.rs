@@ -2,7 +2,7 @@
 
 mod answers;
 pub mod crew;
-pub mod found;
+pub mod files;
 pub mod gather;
 mod packed;
 pub mod paper;

@@ -115,12 +115,12 @@ pub(super) struct PackedAnswer<'a> {
     /// Whether it answers a part of the question's working.
     pub(super) part: bool,
     /// The answer.
-    pub(super) given: Given<'a>,
+    pub(super) given: GivenAnswer<'a>,
 }
 
 /// An answer by its number, or written out.
 #[derive(Clone, Copy, Debug)]
-pub(super) enum Given<'a> {
+pub(super) enum GivenAnswer<'a> {
     Numbered(u32),
     /// Draw, part and text.
     Written(u32, &'a str, &'a str),
@@ -143,8 +143,8 @@ impl<'a> PackedAnswer<'a> {
         let (index, head) = (from.number() as usize, from.number());
         let number = (head >> FLAGS) as u32;
         let given = match head & WRITTEN_OUT {
-            0 => Given::Numbered(number),
-            _ => Given::Written(number, from.text(), from.text()),
+            0 => GivenAnswer::Numbered(number),
+            _ => GivenAnswer::Written(number, from.text(), from.text()),
         };
         PackedAnswer { index, first: head & FIRST != 0, part: head & PART != 0, given }
     }

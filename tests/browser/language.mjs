@@ -87,7 +87,8 @@ const CONTENT = [
 ];
 const FURNITURE = [
   ".tk-worked, .tk-quiz, .tk-caution__word, .tk-notes__title, .tk-notes__back",
-  ".tk-drill .tk-choice__text, .tk-reviewed__verdict",
+  // The drill's own settings, not what its questions offer.
+  '.tk-drill .tk-choice__text:not([data-role="stage"] *), .tk-reviewed__verdict',
 ];
 
 /**
@@ -120,8 +121,11 @@ export function unmarked(page, markup = null) {
         // What a button moves is named in the question's own words.
         const $moved = $one.closest(".tk-order__item")?.querySelector(".tk-order__text");
         let rest = ($moved ? text.replace($moved.textContent, " ") : text).replaceAll("\u00a0", " ");
+        // A whole name first: an option of a question can be a word of it.
+        const without = (word) => { rest = rest.replace(new RegExp(`(?<!\\p{L})${word.replace(/[.*+?^${}()|[\]\\/]/g, "\\$&")}(?!\\p{L})`, "gu"), " "); };
+        allowed.filter((word) => word.includes(" ")).forEach(without);
         for (const words of longest) if (words.length <= rest.length) rest = rest.replaceAll(words, " ");
-        for (const word of allowed) rest = rest.replace(new RegExp(`(?<!\\p{L})${word.replace(/[.*+?^${}()|[\]\\/]/g, "\\$&")}(?!\\p{L})`, "gu"), " ");
+        allowed.forEach(without);
         const words = (rest.match(/[\p{L}\p{M}’']+/gu) || []).filter((word) => !word.replace(/^[’']+/, "").startsWith(mark) && /\p{L}{2}/u.test(word) && !/^\p{Script=Han}+$/u.test(word));
         if (words.length) found.push(`${what} of ${$one.tagName.toLowerCase()}.${$one.className.baseVal ?? $one.className}: ${words.join(" ")} | ${text.trim().slice(0, 90)}`);
       };

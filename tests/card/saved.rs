@@ -192,14 +192,14 @@ fn a_card_is_kept_in_no_languages_notation_and_opens_in_every_one() {
     let kept_here = cards(&[("do", "keep"), ("now", &point)]);
     assert_eq!(text(&kept_there, "said"), "Ada 1.5’s card is saved.", "a name is no number");
     assert_eq!(text(&kept_there, "store"), text(&kept_here, "store"));
-    assert_eq!(text(&kept_there, "form"), typed, "the form shows what was typed");
+    assert_eq!(text(&kept_there, "shown"), typed, "the form shows what was typed");
     let opened_there = there(&[
         ("do", "open"),
         ("row", "0"),
         ("store", text(&kept_here, "store")),
         ("shown", text(&kept_here, "store")),
     ]);
-    assert_eq!((text(&opened_there, "form"), text(&opened_there, "opened")), (typed.as_str(), point.as_str()));
+    assert_eq!((text(&opened_there, "shown"), text(&opened_there, "opened")), (typed.as_str(), point.as_str()));
     assert!(text(&opened_there, "html").contains("2,01"), "{}", text(&opened_there, "html"));
 }
 

@@ -69,7 +69,7 @@ fn text_of<'a>(pairs: &'a Pairs, name: &str) -> &'a str {
 /// A page's request about its saved cards, as pairs in JSON; answered by an object of texts.
 ///
 /// `store` is the text to keep and `count` how many cards are in it; `unread` is filled where the text that was kept
-/// could not be read and is no part of `store`; `opened` the card that is open, as pairs, and `form` the same as its form
+/// could not be read and is no part of `store`; `opened` the card that is open, as pairs, and `shown` the same as its form
 /// shows it; `html` the table of kept
 /// cards, or the cards to print, each under a note where it has run out; `said` what was done, or with `refused` why
 /// not; `due` that the open card has run out.
@@ -116,7 +116,7 @@ fn answer(request: &Request, phrases: &Phrases) -> Vec<(String, Value)> {
     if let Some(opened) = opened {
         put("due", opened.work().map_or_else(String::new, |worked| due(&worked, today, phrases)));
         put("opened", pairs_json(&opened.0).line());
-        put("form", pairs_json(&as_shown(&CARD, RawInputs(opened.0), phrases).0).line());
+        put("shown", pairs_json(&as_shown(&CARD, RawInputs(opened.0), phrases).0).line());
     }
     put("store", written(&kept, request.text("course")));
     put("count", kept.len().to_string());

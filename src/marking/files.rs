@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 
 /// Files that were found. A name takes its own letters only: there may be a hundred thousand.
 #[derive(Debug, Default)]
-pub struct Found {
+pub struct RecordFiles {
     folders: Vec<PathBuf>,
     files: Vec<(u32, Place)>,
     names: Store,
@@ -16,7 +16,7 @@ pub struct Found {
     odd: BTreeMap<u32, PathBuf>,
 }
 
-impl Found {
+impl RecordFiles {
     /// How many there are.
     pub fn len(&self) -> usize {
         self.files.len()
@@ -56,8 +56,8 @@ impl Found {
 ///
 /// Folders are searched, but for `roster`, where the last roster is; links inside them are not followed. A path that
 /// does not exist is reported with the reason.
-pub fn files(paths: &[PathBuf], roster: &Path) -> (Found, Vec<(PathBuf, String)>) {
-    let (mut found, mut faults) = (Found::default(), Vec::new());
+pub fn files(paths: &[PathBuf], roster: &Path) -> (RecordFiles, Vec<(PathBuf, String)>) {
+    let (mut found, mut faults) = (RecordFiles::default(), Vec::new());
     let roster = fs::canonicalize(roster).ok();
     let is_roster = |path: &Path| roster.is_some() && fs::canonicalize(path).ok() == roster;
     for path in paths {
@@ -97,7 +97,7 @@ mod tests {
 
     #[test]
     fn a_path_comes_back_as_it_was_found() {
-        let mut found = Found::default();
+        let mut found = RecordFiles::default();
         let paths = ["a.json", "crew/b.json", "crew/c.json", "/somewhere/ñ.csv", "crew/d.json", "./e.json"];
         paths.iter().for_each(|path| found.add(Path::new(path)));
         let back: Vec<PathBuf> = (0..found.len()).map(|index| found.path(index)).collect();
