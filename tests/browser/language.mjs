@@ -108,6 +108,10 @@ export function unmarked(page, markup = null) {
         if (typeof value === "string") { if (/\p{Ll}{2}/u.test(value)) authored.add(value.trim()); } else if (value && typeof value === "object") Object.entries(value).forEach(([key, one]) => { if (key !== "words") collect(one); });
       };
       for (const $data of root.querySelectorAll('script[type="application/json"][data-role="bank"]')) collect(JSON.parse($data.textContent));
+      // The questions of the drill and the exam come from a script.
+      /* global TANKSIDE_QUESTIONS */
+      const shown = new Set([...root.querySelectorAll("[data-question]")].map(($one) => $one.dataset.question));
+      if (markup === null && typeof TANKSIDE_QUESTIONS !== "undefined") collect(TANKSIDE_QUESTIONS.questions.map((one) => one[2]).filter((question) => shown.has(question.id)));
       const longest = [...authored].filter((words) => words.length > 3).sort((one, other) => other.length - one.length);
       const isContent = ($one) => {
         const $content = $one.closest(content);
