@@ -102,6 +102,11 @@ async function followLinks([selector, asked, open]) {
     $template.innerHTML = answer.trim();
     return markup($template.content.firstElementChild);
   };
+  // A key's answer comes with the next frame, and what is out of sight a little later.
+  const settled = () => new Promise((resolve) => {
+    const look = () => requestAnimationFrame(() => { if ($answer().hasAttribute("aria-busy")) look(); else resolve(); });
+    look();
+  });
   const toggle = async ($fold) => {
     const told = new Promise((resolve) => $fold.addEventListener("toggle", resolve, { once: true }));
     $fold.querySelector("summary").click();
@@ -124,6 +129,7 @@ async function followLinks([selector, asked, open]) {
     );
     // The form must hold what the link brought: read back from it, the answer is the same, without what nobody sees.
     $section.querySelector("input").dispatchEvent(new Event("input", { bubbles: true }));
+    await settled();
     const kept = markup($answer()) === parsed(folded);
     // What was left out comes when it is unfolded.
     const opened = [];
