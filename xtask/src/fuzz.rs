@@ -13,7 +13,7 @@ use std::process::{Command, Stdio};
 pub(crate) const TARGETS: [(&str, usize); 3] = [("quantity", 96), ("door", 4096), ("course", 4096)];
 
 /// How long `cargo xtask test` gives each target.
-pub(crate) const SECONDS_IN_TESTS: u32 = 20;
+pub(crate) const SECONDS_IN_TESTS: u32 = 10;
 const SECONDS: u32 = 60;
 /// Lines of a finding that are shown: the panic and how to reproduce it.
 const SHOWN: usize = 60;
