@@ -5,6 +5,7 @@ use crate::calculation::declare::{Fault, ResultSpec};
 use crate::calculation::handles::{InputOf, ResultOf};
 use crate::calculation::inputs::Inputs;
 use crate::quantity::kind::{Measure, Mixed};
+use crate::quantity::kinds::OfKind;
 use crate::quantity::unit::{Unit, Units};
 use crate::quantity::units::Dim;
 use crate::working::record::{Recorder, Traced};
@@ -24,7 +25,7 @@ impl AnyQuantity {
     /// # Errors
     /// Not above zero: an input of several kinds declares no limits of its own.
     #[inline(always)]
-    pub fn of<D>(inputs: &Inputs, input: &InputOf<D>) -> Result<Option<AnyQuantity>, Fault> {
+    pub fn of<D: OfKind>(inputs: &Inputs, input: &InputOf<D>) -> Result<Option<AnyQuantity>, Fault> {
         AnyQuantity::of_at(inputs, input.name())
     }
 
@@ -33,7 +34,7 @@ impl AnyQuantity {
     /// # Errors
     /// Missing, or not above zero.
     #[inline(always)]
-    pub fn need<D>(inputs: &Inputs, input: &InputOf<D>) -> Result<AnyQuantity, Fault> {
+    pub fn need<D: OfKind>(inputs: &Inputs, input: &InputOf<D>) -> Result<AnyQuantity, Fault> {
         AnyQuantity::need_at(inputs, input.name())
     }
 
@@ -42,7 +43,7 @@ impl AnyQuantity {
     /// # Errors
     /// Missing, or not above zero.
     #[inline(always)]
-    pub fn need_in<D, R>(row: &RowOf<R>, field: &InputOf<D, R>) -> Result<AnyQuantity, Fault> {
+    pub fn need_in<D: OfKind, R>(row: &RowOf<R>, field: &InputOf<D, R>) -> Result<AnyQuantity, Fault> {
         AnyQuantity::need_at(row.inputs(), &row.name(field))
     }
 
@@ -88,10 +89,10 @@ impl AnyQuantity {
         AnyQuantity { value: rec.step(id, rows, &self.value, units), dim: self.dim }
     }
 
-    /// Closes a step that is itself a result; see [`Recorder::settle_in`]. That it measures what the result does, a test
-    /// over the registry sees.
+    /// Closes a step that is itself a result; see [`Recorder::settle_in`]. A test over the registry checks that it
+    /// measures what the result does.
     #[inline(always)]
-    pub fn settle<D, const ROWS: usize>(
+    pub fn settle<D: OfKind, const ROWS: usize>(
         &self,
         rec: &mut Recorder,
         result: &'static ResultOf<D, ROWS>,
@@ -107,7 +108,7 @@ impl AnyQuantity {
 
     /// Reports it as a result; see [`Recorder::result_in`].
     #[inline(always)]
-    pub fn report<D, const ROWS: usize>(
+    pub fn report<D: OfKind, const ROWS: usize>(
         &self,
         rec: &mut Recorder,
         result: &'static ResultOf<D, ROWS>,

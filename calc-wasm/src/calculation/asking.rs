@@ -1,4 +1,5 @@
-//! Asking for inputs by their handles. Each call is a thin dress over the one by name, so that the types weigh nothing.
+//! Asking for inputs by their handles. Each call is a thin wrapper over the one by name, so the types
+//! cost nothing at run time.
 //!
 //! What does not compile: a name that nobody declared:
 //!
@@ -117,7 +118,7 @@ impl Inputs {
 }
 
 impl<R> GroupOf<R> {
-    /// A row of this group, of which only its name was known.
+    /// A row known only at run time, as a row of this group.
     #[inline(always)]
     pub(crate) fn row<'a>(&self, row: Row<'a>) -> RowOf<'a, R> {
         debug_assert_eq!(row.group, self.name());

@@ -60,7 +60,7 @@
 //! }
 //! ```
 //!
-//! A name with more row numbers than its type says, and a word that is no choice:
+//! A name with more row numbers than its type says, and a word that is not one of the choices:
 //!
 //! ```compile_fail,E0080
 //! # use tankside_calc::calculation::handles::ResultOf;
@@ -75,14 +75,13 @@
 //! ```
 
 use crate::calculation::declare::{Bounds, FormItem, Group, Holds, Input, Need};
-use crate::quantity::kind::Kind;
 use crate::quantity::kinds::{Any, Count, OfKind};
 use crate::quantity::unit::{Unit, Units};
 use crate::quantity::usual;
 pub use crate::working::result::{ResultOf, Verdict};
 use std::marker::PhantomData;
 
-/// Where an input belongs that is in no group.
+/// Marks an input that is in no group.
 #[derive(Debug)]
 pub enum Single {}
 
@@ -98,7 +97,7 @@ pub enum OwnName {}
 #[derive(Debug)]
 pub enum UnitName {}
 
-/// What holds a word and no quantity.
+/// What holds a word, not a quantity.
 pub trait Worded {}
 impl Worded for Choice {}
 impl Worded for OwnName {}
@@ -158,7 +157,7 @@ impl<R> InputOf<Choice, R> {
             }
             at += 1;
         }
-        panic!("it is none of the words to choose from")
+        panic!("no such word among the choices")
     }
 }
 
@@ -245,7 +244,7 @@ impl<D, R> InputOf<D, R> {
         self
     }
 
-    /// Must be given, where one like it need not be.
+    /// Must be given.
     pub const fn required(mut self) -> Self {
         self.input.need = Need::Required;
         self
@@ -270,14 +269,6 @@ impl<D, R> InputOf<D, R> {
     /// Its name, for an error about it.
     pub const fn name(&self) -> &'static str {
         self.input.name
-    }
-
-    /// The kind of its quantity, if it holds one.
-    pub const fn kind(&self) -> Option<Kind> {
-        match self.input.holds {
-            Holds::Quantity(kind) => Some(kind),
-            _ => None,
-        }
     }
 }
 

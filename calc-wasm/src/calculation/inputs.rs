@@ -75,7 +75,7 @@ impl RawInputs {
 fn meant_for(piece: &str, rest: &[&str], free: &[&Input]) -> &'static str {
     let fits = |field: &&&Input| match field.holds {
         Holds::Quantity(kind) => typed::read(piece, kind, None).is_ok(),
-        // A bare number is where the next value belongs.
+        // A bare number belongs to the next value.
         Holds::Count => false,
         Holds::Choice(words) => words.iter().any(|word| word.eq_ignore_ascii_case(piece)),
         Holds::Unit => false,
@@ -88,7 +88,7 @@ fn meant_for(piece: &str, rest: &[&str], free: &[&Input]) -> &'static str {
     match (free.iter().filter(|_| !bare).find(fits), named) {
         (Some(field), _) => field.name,
         (None, Some(name)) if !number || rest.len() >= free.len() => name.name,
-        // Mistyped: it is where the next value belongs.
+        // Mistyped: it counts as the next value.
         (None, _) => free.iter().find(|field| !matches!(field.holds, Holds::Name)).map_or("", |field| field.name),
     }
 }

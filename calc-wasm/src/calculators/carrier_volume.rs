@@ -119,7 +119,7 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-/// Volumes of spray that are held against each other.
+/// Volumes of spray to compare.
 #[derive(Debug)]
 pub(crate) enum Carrier {}
 pub(crate) const VOLUME: GroupOf<Carrier> = GroupOf::new("volume", fields![VOLUME_RATE], 2, 4);

@@ -340,8 +340,9 @@ const DRAWN: usize = 8;
 
 /// A result as it is written out, so that the drawing adds up as the list does.
 fn amount(found: Option<&WorkedResult>) -> Option<(f64, String)> {
-    let (si, unit) = found?.quantity()?;
-    Some((si, result::amount(found?, si, &unit)))
+    let found = found?;
+    let (si, unit) = found.quantity()?;
+    Some((si, result::amount(found, si, &unit)))
 }
 
 /// Every fill as a bar, a full tank as wide as the drawing, with its lawns by number.

@@ -103,7 +103,7 @@ pub static CALCULATOR: Calculator = Calculator {
     draw,
 };
 
-/// Timed runs, over a measured distance or over the same one each.
+/// Timed runs over a measured distance, or all over the same one.
 #[derive(Debug)]
 pub(crate) enum Run {}
 pub(crate) const RUN: GroupOf<Run> = GroupOf::new("run", fields![DISTANCE, TIME], 0, 12);

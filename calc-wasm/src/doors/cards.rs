@@ -69,10 +69,9 @@ fn text_of<'a>(pairs: &'a Pairs, name: &str) -> &'a str {
 /// A page's request about its saved cards, as pairs in JSON; answered by an object of texts.
 ///
 /// `store` is the text to keep and `count` how many cards are in it; `unread` is filled where the text that was kept
-/// could not be read and is no part of `store`; `opened` the card that is open, as pairs, and `shown` the same as its form
-/// shows it; `html` the table of kept
-/// cards, or the cards to print, each under a note where it has run out; `said` what was done, or with `refused` why
-/// not; `due` that the open card has run out.
+/// could not be read and is no part of `store`; `opened` the card that is open, as pairs, and `shown` the same as its
+/// form shows it; `html` the table of kept cards, or the cards to print, each under a note where it has run out; `said`
+/// what was done, or with `refused` why not; `due` that the open card has run out.
 pub fn cards_json(request: &str, phrases: &Phrases) -> String {
     let pairs = Value::read(request).and_then(|request| pairs_of(&request));
     Value::Map(answer(&Request(pairs.unwrap_or_default()), phrases)).line()

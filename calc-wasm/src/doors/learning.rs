@@ -10,10 +10,10 @@ use crate::learning::session::{DrillItem, again, session};
 use crate::text::fixed_hash::seal;
 use crate::text::json::{Value, map};
 
-/// The most questions of a course that are chosen from, and digests that are told apart: five stocks of questions. What
-/// is compared with each other grows with their square.
+/// The most questions to choose from, and the most digests tracked: five times the stock, because comparisons grow with
+/// the square.
 const MOST_QUESTIONS: usize = 5_000;
-/// The most slots of a sitting; no sitting is longer, but a slip makes it one longer.
+/// The most slots of a sitting that are read; a miss adds one.
 const MOST_SLOTS: usize = 1_000;
 /// The most topics of an exam.
 const MOST_TOPICS: usize = 100;

@@ -13,12 +13,12 @@ pub mod uncertainty;
 pub mod wire;
 
 /// The longest text that a page hands over with a form or a question, in bytes. The largest form, each row of it filled
-/// to the last letter, has a tenth of it.
+/// to the last letter, is a tenth of that.
 pub const LONGEST: usize = 1_000_000;
 /// The longest text of what a browser keeps or a file brings, in bytes: browsers keep five million letters for a site,
 /// and a letter may have three bytes.
 pub const LONGEST_KEPT: usize = 16_000_000;
-/// What is answered to a text that is longer.
+/// The answer to a longer text.
 const TOO_LONG: &str = "what was handed to the core is longer than anything that it reads";
 
 /// Reads a message of at most `most` bytes; a longer one is refused unread, so that none can freeze a page.

@@ -3,6 +3,7 @@
 
 use crate::calculation::handles::InputOf;
 use crate::quantity::kinds;
+use crate::quantity::unit::units;
 use crate::quantity::usual;
 
 /// Seconds of turning with the trigger shut.
@@ -16,6 +17,6 @@ pub(super) const HABIT: InputOf<kinds::VolumePerArea> = InputOf::quantity("habit
 /// The mix that was made before.
 pub(super) const OLD_MIX: InputOf<kinds::Volume> = InputOf::quantity("old-mix", usual::TANKFUL);
 /// The pressure at the pump, far from the gun.
-pub(super) const PUMP_PRESSURE: InputOf<kinds::Pressure> = InputOf::quantity("pump-pressure", usual::NUMBER);
+pub(super) const PUMP_PRESSURE: InputOf<kinds::Pressure> = InputOf::quantity("pump-pressure", units!("psi", "bar"));
 /// What a dry product weighs by the cup.
 pub(super) const BULK_DENSITY: InputOf<kinds::MassPerVolume> = InputOf::quantity("bulk-density", usual::DRY_STRENGTH);

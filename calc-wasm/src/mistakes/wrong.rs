@@ -6,9 +6,9 @@ use crate::calculation::worked::{Worked, work_inputs};
 use crate::quantity::kinds::OfKind;
 use crate::quantity::typed::{Typed, small_part};
 use crate::quantity::unit::Unit;
-use crate::working::record::{Expr, Outcome, Rounding};
+use crate::working::record::{Expr, Rounding};
 
-/// A number question as it was posed, worked rightly: what a wrong working starts from.
+/// A number question as it was posed, worked correctly: what a wrong working starts from.
 #[derive(Clone, Copy, Debug)]
 pub struct RightWorking<'a> {
     /// The inputs as they were written.
@@ -117,11 +117,7 @@ impl<'a> Wrong<'a> {
     /// What the result comes to with these inputs; `None` where the calculator refuses them.
     pub fn run(&self, inputs: Inputs) -> Option<f64> {
         let worked = &self.right_working.worked;
-        let worked = work_inputs(worked.calculator, inputs, worked.system, self.rounding).ok()?;
-        match worked.result(self.right_working.result)?.outcome {
-            Outcome::Quantity(si, _) => Some(si),
-            Outcome::Verdict(_) => None,
-        }
+        work_inputs(worked.calculator, inputs, worked.system, self.rounding).ok()?.si_at(self.right_working.result)
     }
 
     /// The result with every quantity put to what `to` makes of it; `None` where nothing changes.

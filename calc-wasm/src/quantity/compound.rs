@@ -34,7 +34,7 @@ pub(crate) struct NumberWithUnit<'k, 't> {
 pub(crate) struct Whole<'k, 't> {
     /// Its parts, the largest unit first.
     pub(crate) parts: Vec<NumberWithUnit<'k, 't>>,
-    /// Whether a minus sign stands before the whole.
+    /// Whether a minus sign comes before the whole.
     pub(crate) minus: bool,
     /// What its sign or its words say.
     pub(crate) side: Side,
@@ -72,7 +72,7 @@ const IDLE: &[&str] = &["by", "too", "it", "is", "its", "was", "the", "answer", 
 pub(crate) fn whole<'k, 't>(tokens: &'k [Token<'t>]) -> Result<Whole<'k, 't>, Misread> {
     let mut whole = Whole { parts: Vec::new(), minus: false, side: Side::Open, side_word: None, about: false };
     let mut at = 0;
-    // What stands before the number.
+    // What comes before the number.
     loop {
         match tokens.get(at).map(|token| &token.what) {
             Some(What::About) => whole.about = true,

@@ -10,8 +10,8 @@ pub trait OfKind {
     type Quantity: Measure;
 }
 
-/// A kind that a quantity of type `Q` may be of. Of a kind that stands for several, the compiler cannot know which it
-/// turns out to be; a test over the registry holds every result against the unit that it is shown in.
+/// A kind that a quantity of type `Q` may be of. For a kind that includes several, the compiler cannot know which it
+/// will be; a test over the registry checks every result against the unit it is shown in.
 pub trait Takes<Q: Measure>: OfKind {}
 
 macro_rules! take {

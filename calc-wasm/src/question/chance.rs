@@ -1,4 +1,4 @@
-//! Chance for pages: what is asked and in which place a choice is. Not for a template's numbers, which have an order of
+//! Chance for pages: what is asked, and the order of choices. Not for a template's numbers, which have an order of
 //! their own.
 
 /// A seeded order of things: SplitMix64 (Steele, Lea and Flood 2014), the same on every machine.

@@ -175,7 +175,7 @@ impl Question {
             asks: text(part, "asks"),
             answer_in: text(part, "answer-in"),
         };
-        // A hostile page must not make the core work a thousand parts, deal a million options, look up as many inputs.
+        // A hostile page must not make the core work a thousand parts, shuffle a million options or look up as many inputs.
         let items = |key: &str| value.get(key).list().unwrap_or_default().iter();
         let pairs = |key: &str| {
             let pairs = pairs_of(value.get(key)).unwrap_or_default();

@@ -7,7 +7,7 @@ use crate::calculation::worked::work_inputs;
 use crate::mistakes::is_percent_off;
 use crate::quantity::order;
 use crate::quantity::unit::{Unit, unit};
-use crate::working::record::{Outcome, Rounding, again};
+use crate::working::record::{Rounding, again};
 
 /// Figures to which a learner may round an intermediate step without losing the answer.
 const STEP_FIGURES: usize = 3;
@@ -95,10 +95,7 @@ impl Posed {
         let Some((inputs, over)) = self.with_factor(factor) else { return Vec::new() };
         let way = |rounding| {
             let worked = work_inputs(self.calculator, inputs.clone(), self.worked.system, rounding).ok()?;
-            match &worked.result(&self.result)?.outcome {
-                Outcome::Quantity(si, _) => Some(*si / over),
-                Outcome::Verdict(_) => None,
-            }
+            Some(worked.si_at(&self.result)? / over)
         };
         [Rounding::None, every].into_iter().filter_map(way).collect()
     }

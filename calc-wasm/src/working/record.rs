@@ -199,7 +199,7 @@ impl Recorder {
         rows: [usize; ROWS],
         value: &Traced<Q>,
     ) {
-        self.result_at(&result.spec, &rows, value);
+        self.result_in(result, rows, value, result.spec.units);
     }
 
     /// Reports a result in units of the calculator's choice (the amount of a product, measured as its label is).
@@ -212,10 +212,6 @@ impl Recorder {
         units: &Units,
     ) {
         self.result_in_at(&result.spec, &rows, value, units);
-    }
-
-    fn result_at<Q: Measure>(&mut self, spec: &'static ResultSpec, rows: &[usize], value: &Traced<Q>) {
-        self.result_in_at(spec, rows, value, spec.units);
     }
 
     pub(crate) fn result_in_at<Q: Measure>(
@@ -255,7 +251,7 @@ impl Recorder {
         rows: [usize; ROWS],
         computed: &Traced<Q>,
     ) -> Traced<Q> {
-        self.settle_at(&result.spec, &rows, computed)
+        self.settle_in(result, rows, computed, result.spec.units)
     }
 
     /// Closes a step that is itself a result, in units of the calculator's choice.
@@ -268,10 +264,6 @@ impl Recorder {
         units: &Units,
     ) -> Traced<Q> {
         self.settle_in_at(&result.spec, &rows, computed, units)
-    }
-
-    fn settle_at<Q: Measure>(&mut self, spec: &'static ResultSpec, rows: &[usize], computed: &Traced<Q>) -> Traced<Q> {
-        self.settle_in_at(spec, rows, computed, spec.units)
     }
 
     pub(crate) fn settle_in_at<Q: Measure>(

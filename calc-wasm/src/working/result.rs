@@ -47,7 +47,7 @@ pub struct ResultOf<D, const ROWS: usize = 0> {
     kind: PhantomData<fn() -> D>,
 }
 
-/// The kind of a result that is no quantity but words: a phrase.
+/// The kind of a result that is words, not a quantity: a phrase.
 #[derive(Debug)]
 pub enum Verdict {}
 
@@ -169,7 +169,7 @@ impl WorkedResult {
         if self.rows.is_empty() {
             return name == flat;
         }
-        // Most names differ before the first row: none is put together for those.
+        // Most names differ before the first row; no flat name is built for those.
         let head = name.find('N').map_or(name, |at| &name[..at]);
         flat.starts_with(head) && self.name() == flat
     }

@@ -1,7 +1,7 @@
 //! Outlines of the parts of a lawn, for the drawing.
 
-use super::shapes::PI;
 use crate::calculation::drawing::Drawing;
+use std::f64::consts::PI;
 
 /// The outline of a part in meters, its middle at the origin.
 pub(super) enum Outline {

@@ -13,7 +13,7 @@ use crate::quantity::unit::unit;
 use crate::quantity::usual;
 use crate::working::record::{Recorder, Traced};
 
-/// Fields of the shapes: a length on the ground, and whether the part is taken off.
+/// Whether the part is added or cut out.
 pub(super) const fn effect<R>() -> InputOf<Choice, R> {
     InputOf::choice("effect", EFFECTS)
 }
@@ -70,8 +70,6 @@ pub(super) const fn taped<R>(name: &'static str) -> InputOf<kinds::Length, R> {
 
 pub(super) const EFFECTS: &[&str] = &["add", "cut-out"];
 
-pub(super) const PI: f64 = std::f64::consts::PI;
-
 /// A shape that may be given several times.
 pub(super) struct Shape {
     pub(super) group: &'static str,
@@ -99,12 +97,16 @@ macro_rules! shape {
 
 type Computed = Result<Traced<Area>, Fault>;
 
+fn product<R>(row: &RowOf<R>, one: &InputOf<kinds::Length, R>, other: &InputOf<kinds::Length, R>) -> Computed {
+    Ok(&row.need(one)? * &row.need(other)?)
+}
+
 pub(super) static SHAPES: &[Shape] = &[
     shape!(
         RECTANGLES,
         "lawn-area.step.rectangle",
         RECTANGLE,
-        |row: &RowOf<Rectangle>, _: &mut Recorder| -> Computed { Ok(&row.need(&LENGTH)? * &row.need(&WIDTH)?) },
+        |row: &RowOf<Rectangle>, _: &mut Recorder| -> Computed { product(row, &LENGTH, &WIDTH) },
         |row: &RowOf<Rectangle>, _: f64| along(&[side(row, &WIDTH); 2], side(row, &LENGTH))
     ),
     shape!(
@@ -112,7 +114,7 @@ pub(super) static SHAPES: &[Shape] = &[
         "lawn-area.step.triangle",
         TRIANGLE,
         |row: &RowOf<Triangle>, _: &mut Recorder| -> Computed {
-            Ok(&(&row.need(&BASE)? * &row.need(&HEIGHT)?) / &Traced::number(2.0))
+            Ok(&product(row, &BASE, &HEIGHT)? / &Traced::number(2.0))
         },
         |row: &RowOf<Triangle>, _: f64| along(&[side(row, &BASE), 0.0], side(row, &HEIGHT))
     ),
@@ -132,7 +134,7 @@ pub(super) static SHAPES: &[Shape] = &[
         "lawn-area.step.ellipse",
         ELLIPSE,
         |row: &RowOf<Ellipse>, _: &mut Recorder| -> Computed {
-            Ok(&(&pi() * &(&row.need(&ACROSS)? * &row.need(&UP)?)) / &Traced::number(4.0))
+            Ok(&(&pi() * &product(row, &ACROSS, &UP)?) / &Traced::number(4.0))
         },
         |row: &RowOf<Ellipse>, _: f64| Outline::Round(side(row, &ACROSS) / 2.0, side(row, &UP) / 2.0)
     ),
@@ -140,7 +142,7 @@ pub(super) static SHAPES: &[Shape] = &[
         STRIPS,
         "lawn-area.step.strip",
         STRIP,
-        |row: &RowOf<Strip>, _: &mut Recorder| -> Computed { Ok(&row.need(&STRIP_WIDTH)? * &row.need(&STRIP_LENGTH)?) },
+        |row: &RowOf<Strip>, _: &mut Recorder| -> Computed { product(row, &STRIP_WIDTH, &STRIP_LENGTH) },
         |row: &RowOf<Strip>, _: f64| along(&[side(row, &STRIP_WIDTH); 2], side(row, &STRIP_LENGTH))
     ),
     shape!(
@@ -154,7 +156,7 @@ pub(super) static SHAPES: &[Shape] = &[
 ];
 
 pub(super) fn pi() -> Traced<Ratio> {
-    Traced::constant("lawn-area.constant.pi", PI, unit!(""))
+    Traced::constant("lawn-area.constant.pi", std::f64::consts::PI, unit!(""))
 }
 
 /// A side for the outline, in meters; 0 where it is not known.
