@@ -189,7 +189,7 @@ fn a_bare_command_in_the_wrong_folder_is_refused_and_publishes_no_demo() {
         for words in [&["publish"][..], &["proof"], &["sheet", "small"]] {
             let done = room.run_in(&format!("course/{folder}"), words, &[]);
             assert_eq!(done.code, Some(1), "{words:?} in {folder}: {}", done.out);
-            let says = ["belongs to the course in the folder above", &format!("\n  {folder}\n"), &format!("`cd {up}`")]
+            let says = ["is inside a course folder", &format!("\n  {folder}\n"), &format!("`cd {up}`")]
                 .map(|words| done.err.contains(words));
             assert_eq!(says, [true; 3], "{words:?} in {folder}: {}", done.err);
             assert_eq!(room.digests(""), before, "{words:?} in {folder}");

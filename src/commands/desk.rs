@@ -31,7 +31,7 @@ pub(super) fn course_folder(named: Option<&PathBuf>) -> Result<Option<&Path>, Bo
     let folder = std::env::current_dir().unwrap_or_default();
     let mut above = folder.ancestors().enumerate().skip(1).take(DEEPEST);
     if let Some((up, course)) = above.find(|(_, above)| above.join("course.yaml").is_file()) {
-        let title = "this folder belongs to the course in the folder above";
+        let title = "this folder is inside a course folder";
         let help = match up {
             1 => "go up one folder (`cd ..`) and run the command again".to_owned(),
             up => format!("go up to that folder (`cd {}`) and run the command again", vec![".."; up].join("/")),

@@ -93,7 +93,7 @@ fn run(words: &ArgMatches) -> ExitCode {
     if problems.has_errors() { ExitCode::FAILURE } else { ExitCode::SUCCESS }
 }
 
-/// What fails while the pages are made with the course's own parts; without such parts nothing of it can.
+/// What fails while the pages are made with the course's own parts; without such parts nothing can fail.
 fn failing_parts(course: &Course, files: &dyn Files) -> Problems {
     if course.templates.is_empty() {
         return Problems::new();

@@ -17,8 +17,8 @@ use std::path::PathBuf;
 
 /// The most people that a page lists; the spreadsheet has them all.
 pub(super) const ON_PAGE: usize = 500;
-/// People that are counted together, and how many times as many are counted before their rows are handed on. Sums of
-/// fractions depend on how they are parted, so that the parts are the same however many threads there are.
+/// People in one group, and groups in one round, after which rows are written. Floating-point sums depend on how they
+/// are split, so the groups are the same however many threads there are.
 const TOGETHER: usize = 16;
 const ROUND: usize = 64;
 

@@ -114,7 +114,7 @@ struct Sittings {
     /// Of the check and its questions; 0 where it does not count.
     same: Vec<u64>,
     /// Answers, and the unit.
-    rest: Vec<(u32, u32)>,
+    answers: Vec<u32>,
 }
 
 /// Reads all files and marks every answer in them; a file that cannot be counted does not stop the others.
@@ -160,8 +160,8 @@ pub(super) fn gather_within<'c>(
             };
             for part in parts {
                 let person = people.meet(&part.who, &part.name, &part.made);
-                let (number, first) = (units.len() as u32, sittings.keys.len() as u32);
-                part.sittings.iter().for_each(|sat| sittings.add(number, sat));
+                let first = sittings.keys.len() as u32;
+                part.sittings.iter().for_each(|sat| sittings.add(sat));
                 // A row is found again only by reading its whole table.
                 let is_held = is_row || taken + part.packed.len() <= held_most;
                 taken += if is_held { part.packed.len() } else { 0 };
@@ -181,29 +181,24 @@ pub(super) fn gather_within<'c>(
 }
 
 impl Sittings {
-    fn add(&mut self, unit: u32, sat: &Sat) {
+    fn add(&mut self, sat: &Sat) {
         self.keys.push(sat.key);
         self.same.push(sat.same.unwrap_or(0));
-        self.rest.push((sat.answers, unit));
+        self.answers.push(sat.answers);
     }
 
     /// How each sitting counts, and the keys of the checks with the same questions that several sat.
     fn settle(self) -> (Vec<Counts>, Vec<u64>) {
-        let Sittings { keys, same, rest } = self;
+        let Sittings { keys, same, answers } = self;
         let mut order: Vec<u32> = (0..keys.len() as u32).collect();
         // Of two copies the fuller one counts, and of equal ones the first by name.
-        let rank = |place: u32| (keys[place as usize], Reverse(rest[place as usize].0), rest[place as usize].1);
+        let rank = |place: u32| (keys[place as usize], Reverse(answers[place as usize]), place);
         order.sort_unstable_by_key(|place| rank(*place));
         let mut counts = vec![Counts::NOT; keys.len()];
-        let mut best = None;
+        let mut last = None;
         for place in &order {
-            let (key, _, unit) = rank(*place);
-            let winner = match best {
-                Some((known, winner)) if known == key => winner,
-                _ => unit,
-            };
-            best = Some((key, winner));
-            if unit == winner {
+            let key = keys[*place as usize];
+            if last.replace(key) != Some(key) {
                 counts[*place as usize] = Counts::ALONE;
             }
         }

@@ -29,8 +29,7 @@ impl People {
     pub(super) fn meet(&mut self, who: &str, name: &str, made: &str) -> u32 {
         let hash = self.hasher.hash_one(who.as_bytes());
         let (identities, texts, hasher) = (&self.identities, &self.texts, &self.hasher);
-        let of =
-            |number: &u32| identities.get(*number as usize).map_or(&b""[..], |identities| texts.get(identities.who));
+        let of = |number: &u32| identities.get(*number as usize).map_or(&b""[..], |one| texts.get(one.who));
         let found = self.table.find(hash, |number| of(number) == who.as_bytes()).copied();
         if let Some(number) = found {
             self.rename(number, name, made);
@@ -101,8 +100,8 @@ impl People {
             return HashMap::new();
         }
         for number in numbers.filter(|number| self.who(*number).starts_with("id ")) {
-            if let Some(identities) = profiles.get_mut(&self.name(number).to_lowercase()) {
-                *identities = if *identities == Profiles::None { Profiles::One(number) } else { Profiles::Several };
+            if let Some(carriers) = profiles.get_mut(&self.name(number).to_lowercase()) {
+                *carriers = if *carriers == Profiles::None { Profiles::One(number) } else { Profiles::Several };
             }
         }
         let mut joined = HashMap::new();

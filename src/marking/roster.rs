@@ -46,7 +46,7 @@ struct Lesson {
 struct ItemRow {
     text: String,
     id: String,
-    n: f64,
+    n: u64,
     difficulty: String,
     bar: f64,
     discrimination: String,
@@ -57,7 +57,7 @@ struct ItemRow {
 struct CheckRow {
     name: String,
     questions: usize,
-    n: f64,
+    n: u64,
     mean: String,
     reliability: String,
 }
@@ -90,7 +90,7 @@ impl<'r> Roster<'r> {
     }
 
     fn slip_name(&self, id: &str) -> String {
-        slip_name(self.phrases, id).to_owned()
+        slip_name(self.phrases, id)
     }
 
     /// The lesson on the first calculator in whose working a mistake is made, or where none teaches it that calculator's
@@ -137,9 +137,9 @@ impl<'r> Roster<'r> {
         context.insert("slips", &slips);
         context.insert("items", &self.item_rows());
         context.insert("checks", &self.check_rows());
-        let files = |list: Vec<(String, String)>| list;
-        let refused = crew.refused.iter().map(|(path, why)| (file_name(path), why.clone())).collect();
-        context.insert("refused", &files(refused));
+        let refused: Vec<(String, String)> =
+            crew.refused.iter().map(|(path, why)| (file_name(path), why.clone())).collect();
+        context.insert("refused", &refused);
         context.insert(
             "changed",
             &(crew.changed > 0).then(|| self.fill("desk.changed", &[("count", &crew.changed.to_string())])),
@@ -207,7 +207,7 @@ impl<'r> Roster<'r> {
                 ItemRow {
                     text: plain_places(&known.question.text),
                     id: known.question.id.clone(),
-                    n: item.n,
+                    n: item.n as u64,
                     difficulty: self.percent(difficulty),
                     bar: tenths(difficulty * BAR),
                     discrimination: discrimination
@@ -231,7 +231,7 @@ impl<'r> Roster<'r> {
         let row = |same: &Same| CheckRow {
             name: same.name.clone(),
             questions: same.right.len(),
-            n: same.n,
+            n: same.n as u64,
             mean: self.percent(same.scores / same.n / (same.right.len().max(1) as f64)),
             reliability: same
                 .reliability()

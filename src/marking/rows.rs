@@ -201,7 +201,9 @@ fn written<C: AsRef<str>>(rows: impl IntoIterator<Item = Vec<C>>) -> Vec<u8> {
 
 /// A share in percent.
 pub(super) fn percent(share: f64) -> String {
-    format!("{} %", shown(share * 100.0, if share < 0.995 { 2 } else { 3 }))
+    // Nearly all is not all, and nearly ready is not ready.
+    let close = share >= 0.995 || (0.895..READY).contains(&share);
+    format!("{} %", shown(share * 100.0, if close { 3 } else { 2 }))
 }
 
 /// A number to the tenth.

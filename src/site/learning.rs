@@ -143,7 +143,7 @@ pub(super) fn exam(course: &Course, pages: &Pages) -> Result<String, Fault> {
 pub(super) fn progress(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let banks = course.banks.values().map(|bank| (bank.id.clone(), bank.title.as_str().into()));
     let titles = CALCULATORS.iter().map(|calculator| {
-        let title = course.phrases.get(&format!("{}.title", calculator.id)).to_owned();
+        let title = super::work::title(calculator, &course.phrases);
         (calculator.id.to_owned(), title.into())
     });
     let json = map(vec![

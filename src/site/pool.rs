@@ -16,7 +16,7 @@ use tankside_calc::text::json::{Value, map};
 /// metric throughout are not: what a lesson or the company asks stays. (In metric the stock is too small to choose
 /// from.)
 fn asked(course: &Course) -> impl Iterator<Item = (&ReadyBank, &Question)> {
-    let placed: BTreeSet<&str> = course.lessons.iter().flat_map(|lesson| placed(lesson)).collect();
+    let placed = course.banks_placed();
     let own: BTreeSet<&str> = course.banks_by_themselves().map(|bank| bank.id.as_str()).collect();
     let us = course.system() == System::Us;
     course.banks.values().flat_map(move |bank| {

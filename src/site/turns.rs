@@ -104,7 +104,7 @@ impl Counted {
         counted
     }
 
-    /// A place in this text as a place in the part; that of a call is the tag that it was put behind.
+    /// A place in this text as a place in the part; that of a call is the tag it follows.
     pub(super) fn place(&self, here: &Range<usize>) -> Range<usize> {
         let mut call = self.added.iter().filter(|(from, length, _)| (*from..from + length).contains(&here.start));
         if let Some((from, _, tag)) = call.next() {
