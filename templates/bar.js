@@ -55,7 +55,7 @@ const bar = (() => {
     if (over > 0) scrollBy(0, over);
   }
 
-  /** Writes what the bar says while it is shown, where that is otherwise than before. */
+  /** Rewrites the bar while it is shown, if what it says has changed. */
   function write() {
     if ($bar.hidden) return;
     const $fresh = document.createElement("div");

@@ -9,7 +9,7 @@
 /** The largest file that is opened: the core keeps at most about 200 cards of 2 kB. */
 const LARGEST_FILE = 1_000_000;
 
-/** @typedef {{store: string, count: string, html: string, unread?: string, opened?: string, form?: string, said?: string, refused?: string, due?: string}} CardReply an empty text is left out */
+/** @typedef {{store: string, count: string, html: string, unread?: string, opened?: string, shown?: string, said?: string, refused?: string, due?: string}} CardReply an empty text is left out */
 
 /**
  * A text under one name in the browser's storage; in memory if the browser keeps none.

@@ -133,7 +133,7 @@ function startWorked($section) {
     change($answer, written || piecesOf($answer.outerHTML), fresh, later);
     written = fresh;
     for (const $fold of folds()) $fold.toggleAttribute("open", open.has(foldOf($fold)));
-    $answer.toggleAttribute("aria-busy", Boolean(later));
+    if (later) $answer.setAttribute("aria-busy", "true"); else $answer.removeAttribute("aria-busy");
     clearTimeout(unseenTimer);
     if (later) unseenTimer = setTimeout(() => write(reply), UNSEEN_AFTER_MS);
     if (later) bar.write(); else bar.soon();
@@ -287,7 +287,7 @@ function startWorked($section) {
   $section.addEventListener("click", (event) => {
     if (!(event.target instanceof Element)) return;
     const $fold = event.target.closest(".tk-answer summary") && event.target.closest("details");
-    if ($fold && $fold.childElementCount < 2) showAnswer(ask(read(), [...unfolded(), foldOf($fold)]));
+    if ($fold && ($fold.childElementCount < 2 || answer().hasAttribute("aria-busy"))) showAnswer(ask(read(), [...unfolded(), foldOf($fold)]));
     const $button = event.target.closest("button[data-do]");
     if (!($button instanceof HTMLElement)) return;
     const { do: chore, group = "", row = "", fields = "", units: wanted = "us" } = $button.dataset;

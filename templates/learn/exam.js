@@ -115,7 +115,7 @@ function startExam($part) {
     const kept = last();
     const rows = Array.isArray(kept?.slots) ? kept.slots : [];
     const items = itemsOf(rows);
-    if (!items.length || items.length !== rows.length || !Array.isArray(kept.answers)) { role("last").hidden = true; role("said").textContent = word("last-changed"); return; }
+    if (!items.length || items.length !== rows.length || !Array.isArray(kept.answers)) { role("last").hidden = true; role("said").textContent = word("last-changed"); find("exam", $part, '[data-do="begin-exam"]').focus(); return; }
     try { await needCalculators(items.map((/** @type {PaperItem} */ item) => item.question)); } catch { role("said").textContent = word("not-loaded"); return; }
     role("setup").hidden = true;
     role("stage").hidden = false;

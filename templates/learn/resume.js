@@ -9,7 +9,7 @@
 /** @typedef {{question: AskedQuestion|undefined, row: any, at: number, same: boolean}} LeftRow */
 
 /**
- * What is left of a sitting by its plan; null if nothing of it can be gone on with.
+ * What is left of a sitting by its plan; null if none of it can be continued.
  * @param {any} plan @param {Map<string, AskedQuestion>} byId @param {boolean} paper whether its answers are handed in together
  * @returns {{rows: LeftRow[], changed: boolean, at: number, all: number}|null}
  */
@@ -22,7 +22,7 @@ function leftOf(plan, byId, paper) {
     return { question, row, at, same: question !== undefined && question.digest === row[1] && Number.isInteger(row[2]) };
   });
   const there = inOrder(left, plan.at, paper);
-  const at = paper ? Math.max(0, there.findIndex((one) => one.at >= plan.at)) : there.filter((one) => one.same && one.at < plan.at).length;
+  const at = placeOf(there, plan.at, paper);
   if (!left.some((/** @type {LeftRow} */ one) => one.same) || at >= there.length) return null;
   return { rows: left, changed: left.some((/** @type {LeftRow} */ one) => !one.same), at, all: there.length };
 }
@@ -32,6 +32,11 @@ function inOrder(rows, at, paper) {
   const there = rows.filter((one) => one.question);
   const decided = (/** @type {LeftRow} */ one) => one.same && one.at < at;
   return paper ? there : [...there.filter(decided), ...there.filter((one) => !decided(one))];
+}
+
+/** The place to go on from. @param {LeftRow[]} there @param {number} at @param {boolean} paper */
+function placeOf(there, at, paper) {
+  return paper ? Math.max(0, there.findIndex((one) => one.at >= at)) : there.filter((one) => one.same && one.at < at).length;
 }
 
 /** Answers on paper to questions that are no longer the same go into the record. @param {any} held @param {LeftRow[]} rows */
@@ -45,7 +50,7 @@ function keepOldAnswers(held, rows) {
   }
 }
 
-/** Ends a sitting that cannot be gone on with; what was answered stays in the record. @param {any} held @param {Map<string, AskedQuestion>} byId */
+/** Ends a sitting that cannot be continued; what was answered stays in the record. @param {any} held @param {Map<string, AskedQuestion>} byId */
 function endChanged(held, byId) {
   const rows = Array.isArray(held.sitting.plan.slots) ? held.sitting.plan.slots : [];
   keepOldAnswers(held, rows.map((/** @type {any} */ row, /** @type {number} */ at) => ({ question: Array.isArray(row) ? byId.get(row[0]) : undefined, row, at, same: false })));
@@ -59,7 +64,7 @@ function takeUp(held, rows, paper) {
   const items = there.map(({ question, row, same }) => ({ question: /** @type {AskedQuestion} */ (question), draw: same ? row[2] >>> 0 : freshDraw(/** @type {AskedQuestion} */ (question)), seed: row[3] >>> 0, typed: row.length < 5 || Boolean(row[4]) }));
   if (rows.every((one) => one.same)) return items;
   if (paper) keepOldAnswers(held, rows);
-  const at = paper ? Math.max(0, there.findIndex((one) => one.at >= plan.at)) : there.filter((one) => one.same && one.at < plan.at).length;
+  const at = placeOf(there, plan.at, paper);
   plan.slots = items.map((item, place) => [item.question.id, item.question.digest, item.draw, ...there[place].row.slice(3)]);
   if (paper) {
     plan.answers = there.map((one) => (one.same ? plan.answers[one.at] : ""));

@@ -113,7 +113,7 @@ function startSteps($part) {
         const $ask = $body.querySelector(`#step-${$entry.dataset.step}-ask`);
         if ($ask) $ask.textContent = reply.ask || (open ? "" : word(reply.right ? "right" : turn === 1 ? "step-again" : "step-was"));
         if (open) continue;
-        if (reply.right) $entry.disabled = true;
+        if (reply.right) { $entry.disabled = true; $entry.removeAttribute("aria-invalid"); }
         else { wrong = true; $entry.setAttribute("aria-invalid", "true"); }
       }
       if (open) { $spoken.textContent = word("step-open"); return; }
