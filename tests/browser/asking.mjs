@@ -24,21 +24,26 @@ export async function answer(part, question, right) {
   if (question.authored.parts?.length) {
     // A field for each part; all are answered right, or none is.
     for (const [index, accepted] of (await acceptedValues(part, question)).entries()) {
-      const [number, ...unit] = accepted.split(" ");
-      const wrong = `${Number(number.replaceAll(",", "").replace("−", "-")) * 40 + 7} ${unit.join(" ")}`;
-      await place.locator(`[data-piece="${index}"]`).fill(right ? accepted : wrong);
+      await place.locator(`[data-piece="${index}"]`).fill(right ? accepted : farFrom(accepted));
     }
   } else if (question.kind === "number") {
     const accepted = await acceptedValue(part, question);
-    const [number, ...unit] = accepted.split(" ");
-    const wrong = `${Number(number.replaceAll(",", "").replace("−", "-")) * 40 + 7} ${unit.join(" ")}`;
-    await place.locator(".tk-question__entry").fill(right ? accepted : wrong);
+    await place.locator(".tk-question__entry").fill(right ? accepted : farFrom(accepted));
   } else if (question.kind === "order") {
     await putInOrder(place, question.authored.options.length, right);
   } else {
     for (const $mark of await place.locator('.tk-choice__mark[type="checkbox"]').all()) await $mark.uncheck();
     for (const index of chosen(question, right)) await place.locator(`.tk-choice__mark[value="${index}"]`).check();
   }
+}
+
+/** A wrong answer far from the right one, in so many figures that no further one is asked for. */
+function farFrom(accepted) {
+  const [number, ...rest] = accepted.split(" ");
+  // "1 gal 14 fl oz" goes wrong in its first unit.
+  const second = rest.findIndex((word) => /^\d/.test(word));
+  const unit = second < 0 ? rest : rest.slice(0, second);
+  return `${(Number(number.replaceAll(",", "").replace("−", "-")) * 40 + 7.0137).toFixed(4)} ${unit.join(" ")}`;
 }
 
 /** Which options to choose. Where every one of several is right, one of them alone is wrong. */

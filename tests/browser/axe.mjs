@@ -1,8 +1,10 @@
 // Accessibility rules, run inside a page. The source is evaluated by the driver: a script element
 // would be refused by the page's own policy.
 
+import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
+import { DESK, PHONE } from "./browser.mjs";
 
 const SOURCE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe.min.js"), "utf8");
 
@@ -25,4 +27,20 @@ export async function violations(page) {
       rule.nodes.map((node) => `${rule.id}: ${node.target.join(" ")}: ${node.failureSummary.replace(/\s+/g, " ")}`),
     );
   });
+}
+
+/**
+ * In light and dark, on a phone and at a desk, the page as it is now breaks no rule and is no wider than the screen.
+ * @param {import("playwright-core").Page} page
+ */
+export async function keepsTheRules(page) {
+  for (const colorScheme of ["light", "dark"]) {
+    await page.emulateMedia({ colorScheme });
+    for (const viewport of [PHONE, DESK]) {
+      await page.setViewportSize(viewport);
+      assert.deepEqual(await violations(page), [], `${colorScheme}, ${viewport.width} px`);
+      const wide = await page.evaluate(() => document.documentElement.scrollWidth);
+      assert.ok(wide <= viewport.width, `${wide} px wide at ${viewport.width}`);
+    }
+  }
 }

@@ -5,7 +5,7 @@ import { describe, test } from "node:test";
 import { violations } from "./axe.mjs";
 import { DESK, PHONE, open } from "./browser.mjs";
 import { diskUrl } from "./site.mjs";
-import { EXAMPLES, ONE_OF_EACH, answerChanges, answerText, firstNumber, formValues, mainNumbers, numberIn, ready, type } from "./worked.mjs";
+import { EXAMPLES, ONE_OF_EACH, answerChanges, answerText, firstNumber, formValues, mainNumbers, numberIn, ready, type, whole } from "./worked.mjs";
 
 const CALCULATORS = ["application-rate", "carrier-volume", "catch-test", "swath-timing", "tank-mix"];
 const MARKUP = [
@@ -132,8 +132,9 @@ test("a link that is longer than any problem is not read, and the page works wit
   await open(link(`&x=${"gal+".repeat(5000)}`), async (page) => {
     await ready(page, selector);
     assert.notDeepEqual(await mainNumbers(page, selector), ["2 gal/min"]);
-    await type(page, firstNumber(page, selector), "186");
-    await answerText(page, selector);
+    const before = await answerText(page, selector);
+    await type(page, firstNumber(page, selector), "321");
+    await answerChanges(page, selector, before);
   });
 });
 
@@ -246,9 +247,11 @@ test("a unit typed into a row wins over the one in the column's head", async () 
   await open(`${diskUrl("work/catch-test.html")}#worked-catch-test?catch.1.volume=186+fl+oz&catch.1.time=90+s&units=us`, async (page) => {
     await ready(page, selector);
     await type(page, page.locator(`${selector} [name="catch.1.volume"]`), "3 gal");
+    await whole(page);
     assert.deepEqual(await mainNumbers(page, selector), ["2 gal/min"]);
     await type(page, page.locator(`${selector} [name="catch.1.volume"]`), "3");
     await page.locator(`${selector} [name="catch.volume@"]`).selectOption("gal");
+    await whole(page);
     assert.deepEqual(await mainNumbers(page, selector), ["2 gal/min"]);
   });
 });
@@ -329,6 +332,7 @@ describe("markup in a link's numbers never runs", () => {
 });
 
 async function nothingRan(page) {
+  await whole(page);
   await page.waitForTimeout(50);
   assert.equal(await page.evaluate(() => window.ran), undefined, "no script ran");
   assert.equal(await page.locator('img[src="x"], [onload], [onfocus], [onerror]').count(), 0, "no element came of it");
@@ -345,6 +349,7 @@ async function madeLink(example, change) {
     await answerChanges(page, example.selector, before);
     await page.locator(`${example.selector} [data-do="link"]`).click();
     await page.waitForFunction(() => location.hash.length > 1);
+    await whole(page);
     made = {
       url: page.url(),
       answer: await answerText(page, example.selector),

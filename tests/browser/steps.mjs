@@ -24,7 +24,7 @@ export function rightLines(page) {
 /** A line's figure with its unit. */
 export const figureOf = (line) => line.match(/.*[=≈]\s*([−\d][\d,.]*\s[^=≈]+?)$/)[1];
 
-/** Fills every blank step rightly. */
+/** Fills every blank step correctly. */
 export async function fillSteps(page) {
   const lines = await rightLines(page);
   for (const $entry of await page.locator('[data-role="stage"] input[data-step]').all()) await $entry.fill(figureOf(lines[Number(await $entry.getAttribute("data-step"))]));

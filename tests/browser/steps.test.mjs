@@ -86,7 +86,7 @@ test("a miss on the pre-test leads through all four stages, a slip to find, and 
   });
 });
 
-/** Marks a right line first, then the wrong one with a wrong figure is told apart from the right one. */
+/** Marks the wrong line: first with a figure that lacks its unit, then with the right one. */
 async function findSlip(page) {
   const wrong = await page.locator(`${STAGE} .tk-slip .tk-step`).evaluateAll(($lines) => $lines.map(($line) => $line.textContent.replace(/\s+/g, " ").trim()));
   const lines = await rightLines(page);
@@ -103,7 +103,7 @@ async function findSlip(page) {
   assert.ok(said.replace(/\s+/g, " ").includes(figureOf(lines[at])), `it ends with the corrected number: ${said}`);
 }
 
-test("a slip that is not found is told, with the corrected number", async () => {
+test("a slip that is not found is shown, with the corrected number", async () => {
   await visit(async (page, part) => {
     await page.evaluate(() => LEARN.setNote("steps.swath-timing", { stage: 2, right: 0, tested: true }));
     await part.locator('[data-calculator="swath-timing"]').click();

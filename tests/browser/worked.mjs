@@ -30,6 +30,12 @@ export async function ready(page, selector) {
   await page.locator(`${selector} :is([data-fold="form"], [data-fold="inputs"], [data-fold="more"])`).evaluateAll(($all) => { for (const $fold of $all) $fold.open = true; });
 }
 
+/** Waits for a key's answer: it comes with a frame, and what is out of sight a little later. */
+export async function whole(page) {
+  await page.evaluate(() => new Promise((resolve) => { requestAnimationFrame(() => requestAnimationFrame(resolve)); }));
+  await page.waitForFunction(() => !document.querySelector("[aria-busy]"));
+}
+
 /** The first field that holds a number; one that may be left out can be empty. */
 export function firstNumber(page, selector) {
   return page.locator(`${selector} .tk-field__number:not([value=""])`).first();
