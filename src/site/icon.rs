@@ -59,6 +59,20 @@ pub(super) fn pixels(ground: Colour, side: u32) -> Result<Vec<u8>, png::Encoding
     // The middle of a sample, in parts of which `unit` make one of the square's.
     let place = |pixel: i64, sample: i64| ((pixel * FINE + sample) * 2 + 1) * SIDE;
     let cover = |row: i64, column: i64| {
+        let ink = |x: i64, y: i64| is_ink(place(column, x), place(row, y), unit);
+        // Most points are outside the drop altogether, or inside it with all four corners: the drop is convex, and a
+        // mark is larger than a point.
+        let all = FINE - 1;
+        let (left, right, top, bottom) = (place(column, 0), place(column, all), place(row, 0), place(row, all));
+        let (middle, end) = (SIDE / 2, HEART + ROUND);
+        if right < (middle - ROUND) * unit || left > (middle + ROUND) * unit || bottom < TIP * unit || top > end * unit
+        {
+            return 0;
+        }
+        let corners = [(0, 0), (all, 0), (0, all), (all, all)];
+        if corners.into_iter().all(|(x, y)| ink(x, y)) {
+            return levels as u8;
+        }
         let samples = (0..FINE).flat_map(|y| (0..FINE).map(move |x| (x, y)));
         samples.filter(|(x, y)| is_ink(place(column, *x), place(row, *y), unit)).count() as u8
     };
@@ -76,6 +90,23 @@ pub(super) fn pixels(ground: Colour, side: u32) -> Result<Vec<u8>, png::Encoding
 mod tests {
     use super::*;
     use crate::colour::stock;
+
+    #[test]
+    fn points_that_are_not_sampled_are_as_if_they_were() {
+        let side = 96;
+        let unit = side * FINE * 2;
+        let place = |pixel: i64, sample: i64| ((pixel * FINE + sample) * 2 + 1) * SIDE;
+        let bytes = pixels(stock::BAND, side as u32).expect("it is encoded");
+        let mut image = png::Decoder::new(std::io::Cursor::new(&bytes)).read_info().expect("a PNG");
+        let mut indices = vec![0; image.output_buffer_size().expect("it is small")];
+        image.next_frame(&mut indices).expect("an image");
+        let points = (0..side).flat_map(|row| (0..side).map(move |column| (row, column)));
+        for ((row, column), found) in points.zip(indices) {
+            let samples = (0..FINE).flat_map(|y| (0..FINE).map(move |x| (x, y)));
+            let ink = samples.filter(|(x, y)| is_ink(place(column, *x), place(row, *y), unit)).count();
+            assert_eq!(usize::from(found), ink, "row {row}, column {column}");
+        }
+    }
 
     #[test]
     fn the_icon_in_points_is_the_one_that_is_drawn() {

@@ -5,6 +5,7 @@ use super::fault::Fault;
 use super::lesson::Filling;
 use super::needs::Needs;
 use super::pages::{AttachedRow, LessonPart, Link, Pages, QuizRow, Row};
+use super::search::Sections;
 use super::work::{self, Shown, Uses};
 use super::{card, icon, learning, offline, pool, quiz, search, standing};
 use crate::course::{Course, ReadyLesson};
@@ -95,7 +96,6 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
         ("formulas.html".to_owned(), Maker::Formulas),
         ("units.html".to_owned(), Maker::Units),
         ("glossary.html".to_owned(), Maker::Glossary),
-        // Early, because it takes longest where there are many lessons.
         (search::PATH.to_owned(), Maker::Search),
     ];
     let lessons = course.lessons.iter().enumerate();
@@ -136,12 +136,12 @@ impl Site<'_> {
     /// # Errors
     /// A template that fails, or a picture that can no longer be read.
     pub fn page(&self, path: &str) -> Option<Result<Page<'_>, Box<Problem>>> {
-        self.by_path.get(path).map(|index| self.make(*index))
+        self.by_path.get(path).map(|index| self.make(*index, None))
     }
 
     /// All files one after the other, each made when the iterator arrives at it.
     pub fn pages(&self) -> impl ExactSizeIterator<Item = Result<Page<'_>, Box<Problem>>> {
-        (0..self.paths.len()).map(|index| self.make(index))
+        (0..self.paths.len()).map(|index| self.make(index, None))
     }
 
     /// Makes all files on several threads and hands each to `take` as soon as it is made; no file is kept. Once `take`
@@ -149,24 +149,33 @@ impl Site<'_> {
     ///
     /// Returns what could not be made, in the order of the paths.
     pub fn for_each(&self, take: impl Fn(Page<'_>) -> bool + Sync) -> Problems {
-        let numbered: Vec<usize> = (0..self.paths.len()).collect();
+        let is_search = |index: &usize| matches!(self.paths[*index].1, Maker::Search);
+        let (last, numbered): (Vec<usize>, Vec<usize>) = (0..self.paths.len()).partition(is_search);
         let wanted = AtomicBool::new(true);
-        let failed = for_each(&numbered, threads(), |index| {
-            if !wanted.load(Ordering::Relaxed) {
-                return None;
-            }
-            let taken = self.make(*index).map(&take);
+        let made = |page: Result<Page<'_>, Box<Problem>>| {
+            let taken = page.map(&take);
             if let Ok(false) = taken {
                 wanted.store(false, Ordering::Relaxed);
             }
             taken.err()
+        };
+        // Each lesson brings what can be found in it along with its page; the search is made when all have.
+        let sections = search::gathering(self.course);
+        let mut failed = for_each(&numbered, threads(), |index| {
+            wanted.load(Ordering::Relaxed).then(|| made(self.make(*index, Some(&sections))))?
         });
+        if failed.is_empty() && wanted.load(Ordering::Relaxed) {
+            let script = search::script(self.course, &self.shown, sections).into_bytes();
+            let page = |index: usize| Page { path: &self.paths[index].0, bytes: Cow::Borrowed(&script[..]) };
+            failed.extend(last.into_iter().filter_map(|index| made(Ok(page(index)))));
+        }
         let mut problems = Problems::new();
         failed.into_iter().for_each(|problem| problems.push(problem));
         problems
     }
 
-    fn make(&self, index: usize) -> Result<Page<'_>, Box<Problem>> {
+    /// Makes one file. A lesson brings what can be found in it to `sections`, if they are gathered.
+    fn make(&self, index: usize, sections: Option<&Sections>) -> Result<Page<'_>, Box<Problem>> {
         let (path, maker) = &self.paths[index];
         let page = match maker {
             Maker::Asset(index) => {
@@ -196,8 +205,8 @@ impl Site<'_> {
             Maker::Formulas => standing::formula_page(&self.shown, self.course, &self.pages),
             Maker::Units => standing::units_page(self.course, &self.pages),
             Maker::Glossary => standing::glossary_page(self.course, &self.pages),
-            Maker::Search => Ok(search::script(self.course, &self.shown)),
-            Maker::Lesson(index) => self.lesson(*index),
+            Maker::Search => Ok(search::script(self.course, &self.shown, search::gathered(self.course))),
+            Maker::Lesson(index) => self.lesson(*index, sections),
             Maker::Check => self.check(path),
             Maker::Work(index) => {
                 work::page(&self.shown[*index], &self.uses, self.course.system(), &self.course.phrases, &self.pages)
@@ -263,10 +272,14 @@ impl Site<'_> {
         self.pages.quiz(&quiz::part(bank, None, None, true, &[], &self.course.phrases)?, Needs::QUESTIONS)
     }
 
-    fn lesson(&self, index: usize) -> Result<String, Fault> {
+    fn lesson(&self, index: usize, sections: Option<&Sections>) -> Result<String, Fault> {
         let lessons = &self.course.lessons;
         let lesson = &lessons[index];
-        let body = Filling { course: self.course, pages: &self.pages }.body(lesson)?;
+        let markup = self.course.html(lesson);
+        if let Some(sections) = sections {
+            search::bring(self.course, lesson, index, &markup, sections);
+        }
+        let body = Filling { course: self.course, pages: &self.pages }.body(lesson, &markup)?;
         let link = |lesson: &Arc<ReadyLesson>| Link {
             href: format!("{}.html", lesson.stem),
             title: lesson.header.title.clone(),
