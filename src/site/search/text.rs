@@ -130,8 +130,8 @@ mod tests {
             [section("", "", "Before it & all."), section("a-b", "Gun <5>", "one two"), section("c", "C", "")]
         );
         assert_eq!(sections("a < b <broken", 99), [section("", "", "a")]);
-        // One word more than enough may be there.
+        // What is enough may end within a word that markup divides.
         let cut = "<p> one,  two&nbsp;three </p><h2 id=\"x\">The title whole</h2>four <b>f</b>ive six";
-        assert_eq!(sections(cut, 6), [section("", "", "one, two"), section("x", "The title whole", "four five")]);
+        assert_eq!(sections(cut, 6), [section("", "", "one, two"), section("x", "The title whole", "four f")]);
     }
 }
