@@ -281,7 +281,7 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
         match item {
             FormItem::One(input) => out.push_str(&input_line(found, input, input.name, system, phrases)),
             FormItem::Many(group) => {
-                let times = filled(phrases, "terminal.rows", &[("most", &group.most.to_string())]);
+                let times = phrases.fill_with("terminal.rows", &[("most", &group.most.to_string())]);
                 out.push_str(&format!("  {}='{}'   {times}\n", group.name, field_names(group)));
                 for field in group.fields {
                     let flat = format!("{}.N.{}", group.name, field.name);
@@ -314,9 +314,9 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
 fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phrases: &Phrases) -> String {
     let mut about: Vec<String> = vec![say::input_name(found, &flat.replace(".N.", ".1."), 1, phrases)];
     match input.holds {
-        Holds::Choice(words) => about.push(filled(phrases, "terminal.one-of", &[("words", &words.join(", "))])),
+        Holds::Choice(words) => about.push(phrases.fill_with("terminal.one-of", &[("words", &words.join(", "))])),
         Holds::Quantity(Kind::Number) => about.push(phrases.get("terminal.number").to_owned()),
-        Holds::Quantity(_) => about.push(filled(phrases, "terminal.in", &[("unit", &input.unit(system).shown())])),
+        Holds::Quantity(_) => about.push(phrases.fill_with("terminal.in", &[("unit", &input.unit(system).shown())])),
         Holds::Count => about.push(phrases.get("terminal.whole-number").to_owned()),
         Holds::Name => about.push(phrases.get("terminal.name").to_owned()),
         Holds::Unit => about.push(phrases.get("terminal.unit").to_owned()),
@@ -331,24 +331,22 @@ fn input_line(found: &Calculator, input: &Input, flat: &str, system: System, phr
         };
         let range = |(low, high): (f64, f64)| {
             let high = format!("{} {}", number(high), unit.shown());
-            filled(phrases, "range", &[("low", &number(low)), ("high", high.trim_end())])
+            phrases.fill_with("range", &[("low", &number(low)), ("high", high.trim_end())])
         };
-        about.push(filled(phrases, from, &[("range", &range(bounds.hard))]));
+        about.push(phrases.fill_with(from, &[("range", &range(bounds.hard))]));
         if bounds.plausible != bounds.hard {
-            about.push(filled(phrases, "terminal.usually", &[("range", &range(bounds.plausible))]));
+            about.push(phrases.fill_with("terminal.usually", &[("range", &range(bounds.plausible))]));
         }
     }
     if let Some(read) = usual(input, system) {
-        about.push(filled(phrases, "terminal.read-to", &[("amount", &say::as_typed(&read, phrases))]));
+        about.push(phrases.fill_with("terminal.read-to", &[("amount", &say::as_typed(&read, phrases))]));
     }
     match input.need {
         Need::Required => {}
         Need::Optional => about.push(phrases.get("terminal.optional").to_owned()),
-        Need::Default(text) => about.push(filled(
-            phrases,
-            "terminal.default",
-            &[("value", &phrases.number(default_in(input, text, system)))],
-        )),
+        Need::Default(text) => about.push(
+            phrases.fill_with("terminal.default", &[("value", &phrases.number(default_in(input, text, system)))]),
+        ),
     }
     format!("  {flat:<26} {}\n", say::listed_apart(&about, phrases))
 }
@@ -444,14 +442,9 @@ fn heading(key: &str, phrases: &Phrases) -> String {
     format!("\n{}\n", phrases.get(key))
 }
 
-/// A phrase with its places filled.
-fn filled(phrases: &Phrases, key: &str, places: &[(&str, &str)]) -> String {
-    phrases.fill(key, |place| places.iter().find(|(name, _)| *name == place).map(|(_, text)| (*text).to_owned()))
-}
-
 /// A caution on a line of its own; a danger stands out by its frame, and by its color where color is allowed.
 fn cautioned(caution: &wire::CautionWire, phrases: &Phrases) -> String {
-    let said = filled(phrases, &format!("terminal.{}", caution.severity), &[("text", &caution.text)]);
+    let said = phrases.fill_with(&format!("terminal.{}", caution.severity), &[("text", &caution.text)]);
     if caution.severity != Severity::Danger.id() {
         return format!("  {said}\n");
     }

@@ -2,7 +2,7 @@
 
 use super::crew::{Crew, ON_PAGE};
 use super::questions::{LessonRef, Questions};
-use super::rows::{BAR, PersonRow, Rows, fill, percent, slip_name, tenths};
+use super::rows::{BAR, PersonRow, Rows, percent, slip_name, tenths};
 use super::tally::{Made, NAMED, Same};
 use crate::course::Course;
 use crate::embedded::{TEMPLATES, text};
@@ -184,7 +184,7 @@ impl<'r> Roster<'r> {
     }
 
     fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
-        fill(self.phrases, key, values)
+        self.phrases.fill_with(key, values)
     }
 
     /// Questions that do not separate people come first.

@@ -177,13 +177,8 @@ impl<'r> Rows<'r> {
     }
 
     fn fill(&self, key: &str, values: &[(&str, &str)]) -> String {
-        fill(self.phrases, key, values)
+        self.phrases.fill_with(key, values)
     }
-}
-
-/// A phrase with its places filled.
-pub(super) fn fill(phrases: &Phrases, key: &str, values: &[(&str, &str)]) -> String {
-    phrases.fill(key, |place| values.iter().find(|(name, _)| *name == place).map(|(_, value)| (*value).to_owned()))
 }
 
 /// What a mistake is called.

@@ -69,9 +69,7 @@ pub fn sheet(
 }
 
 fn fill(course: &Course, key: &str, values: &[(&str, &str)]) -> String {
-    course
-        .phrases
-        .fill(key, |place| values.iter().find(|(name, _)| *name == place).map(|(_, value)| (*value).to_owned()))
+    course.phrases.fill_with(key, values)
 }
 
 fn one(course: &Course, bank: &ReadyBank, number: u32, copy: u32, with_key: bool) -> Result<Copy, String> {

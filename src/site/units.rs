@@ -1,7 +1,7 @@
 //! The table of units: every row of the core's own table with its exact size, and the constants of the trade as they
 //! follow from it.
 
-use super::work::{SourceRow, fill};
+use super::work::SourceRow;
 use serde::Serialize;
 use tankside_calc::quantity::exact::Exact;
 use tankside_calc::quantity::kind::Kind;
@@ -165,7 +165,7 @@ pub(super) fn constants(phrases: &Phrases) -> Vec<Constant> {
         let short = phrases.number(short);
         Constant {
             what: phrases.get(&format!("site.constant-{id}")).to_owned(),
-            formula: fill(phrases, &format!("site.constant-{id}-use"), &[("value", &short)]),
+            formula: phrases.fill_with(&format!("site.constant-{id}-use"), &[("value", &short)]),
             exact: if short == exact { String::new() } else { exact },
             value: short,
         }

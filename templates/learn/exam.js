@@ -18,6 +18,7 @@ function startExam($part) {
   /** @type {Map<string, AskedQuestion>} */
   let byId = new Map();
   const $code = /** @type {HTMLInputElement} */ (role("code"));
+  const $who = /** @type {HTMLInputElement} */ (role("who"));
   const $calculator = $part.querySelector('[data-part="pocket"]');
   if ($calculator instanceof HTMLElement) startCalculator($calculator);
 
@@ -32,14 +33,14 @@ function startExam($part) {
     });
   }
 
-  /** The exam for a code, or a random one. @param {string} code */
+  /** The exam for a code and the name of who sits it, or a random one. @param {string} code */
   function composed(code) {
     const places = new Map(set.weights.map(([topic], place) => [topic, place]));
     // A relation that is not in proportion is typed: the proportional answer is not offered. So is one of several parts.
     const typed = (/** @type {AskedQuestion} */ question) => (question.parts || []).length > 0 || /^pressure-flow\/|circle/.test(`${question.asks} ${JSON.stringify(question.given)}`);
     const pool = all.map((question) => [places.get(question.topic || "") ?? null, question.asks || question.id, question.kind === "number", typed(question)]);
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
-    const { asked } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "exam", pool, weights: set.weights.map(([, weight]) => weight), items: set.items, typed: set.typed, code, seed })));
+    const { asked } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "exam", pool, weights: set.weights.map(([, weight]) => weight), items: set.items, typed: set.typed, code: code && `${code} ${LEARN.current().name}`, seed })));
     return asked.map((/** @type {[number, number, boolean]} */ [item, seed, typed]) => ({ question: all[item], seed, typed, draw: wasm_bindgen.draw_at(all[item].json, seed) }));
   }
 
@@ -85,6 +86,8 @@ function startExam($part) {
 
   async function begin() {
     const code = $code.value.trim().slice(0, 40);
+    if (!LEARN.current().name && $who.value.trim()) LEARN.rename(LEARN.currentId(), $who.value);
+    if (code && !LEARN.current().name) { role("said").textContent = word("exam-who-needed"); $who.focus(); return; }
     const items = composed(code);
     role("said").textContent = items.length ? "" : word("no-topic");
     if (!items.length) return;
@@ -106,6 +109,7 @@ function startExam($part) {
   function offer() {
     role("setup").hidden = false;
     showTroubles(role("trouble"));
+    role("unnamed").hidden = LEARN.current().name !== "";
     const held = LEARN.unfinished("exam", "exam");
     role("last").hidden = Boolean(held) || !last();
     if (held) withQuestions(() => goOn(held));

@@ -88,11 +88,15 @@ test("a drill that was left goes on; topics, length and exam day are kept; the p
   });
 });
 
-test("a mock exam: an exam code fixes the draw, a closed page loses nothing, the clock goes on, and every item is explained", async () => {
+test("a mock exam: an exam code and a name fix the draw, a closed page loses nothing, the clock goes on, and every item is explained", async () => {
   const draws = [];
-  for (const code of ["OAK-17", "oak 17", "ELM-3"]) {
+  for (const [code, name] of [["OAK-17", "Ines"], ["oak 17", "ines"], ["ELM-3", "Ines"], ["OAK-17", "Bo"]]) {
     await visit("exam.html", async (page, part) => {
       await part.locator("#exam-code").fill(code);
+      await part.locator('[data-do="begin-exam"]').click();
+      await part.locator('[data-role="said"]').filter({ hasText: /^Write your name too/ }).waitFor();
+      assert.equal(await page.evaluate(() => document.activeElement.id), "exam-who");
+      await page.keyboard.type(name);
       await part.locator('[data-do="begin-exam"]').click();
       await part.locator(`${stage} [data-part="question"]`).waitFor();
       const sitting = JSON.parse(Object.entries(await kept(page)).find(([name]) => name.startsWith("sitting."))[1]);
@@ -102,10 +106,11 @@ test("a mock exam: an exam code fixes the draw, a closed page loses nothing, the
     });
   }
   assert.equal(draws[0], draws[1]);
-  assert.notEqual(draws[0], draws[2]);
+  assert.equal(new Set(draws).size, 3, "another code or another name gives another exam");
 
   await visit("exam.html", async (page, part) => {
     await part.locator("#exam-code").fill("OAK-17");
+    await part.locator("#exam-who").fill("Ines");
     await part.locator('[data-do="begin-exam"]').click();
     await part.locator(`${stage} [data-part="question"]`).waitFor();
     assert.match(await part.locator(".tk-paper__clock").innerText(), /60 minutes left/);

@@ -140,6 +140,7 @@ test("the drill, from its settings to its end", async () => {
 test("the mock exam, from its code to its review", async () => {
   await used("exam.html", "exam", async (page, part, look) => {
     await part.locator("#exam-code").fill("OAK-17");
+    await part.locator("#exam-who").fill("Ines");
     await click(part, "begin-exam");
     await part.locator(`${STAGE} [data-part="question"]`).waitFor();
     await look("begun");

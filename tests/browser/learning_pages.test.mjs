@@ -146,6 +146,8 @@ describe("with the keyboard alone", () => {
       await started(page, "exam");
       await tabTo(page, "#exam-code");
       await page.keyboard.type("ELM-1");
+      await tabTo(page, "#exam-who");
+      await page.keyboard.type("Ines");
       await tabTo(page, '[data-do="begin-exam"]');
       await page.keyboard.press("Enter");
       await page.locator(QUESTION).waitFor();

@@ -208,6 +208,7 @@ test("what is clicked in a lesson, a check, the drill and the exam is scored by 
       await page.goto(diskUrl("exam.html"));
       await page.locator('[data-part="exam"][data-started]').waitFor();
       await page.locator("#exam-code").fill("OAK-17");
+      await page.locator("#exam-who").fill("Ines");
       await page.locator('[data-do="begin-exam"]').click();
       for (let turn = 0; turn < 6; turn += 1) {
         await page.locator(`[data-to="${turn}"]`).click();

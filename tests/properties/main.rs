@@ -7,6 +7,7 @@ mod drawn;
 mod amounts;
 mod inverses;
 mod laws;
+mod names;
 mod noise;
 mod recorded;
 mod scaling;

@@ -330,7 +330,7 @@ mod tests {
 
     #[test]
     fn the_drill_keeps_more_than_blocks_and_nobody_is_stuck_or_let_through() {
-        let (mixed, blocked) = (practise(true, 300), practise(false, 300));
+        let (mixed, blocked) = (practise(true, LEARNERS), practise(false, LEARNERS));
         assert!(mixed.kept > blocked.kept + 0.1, "{mixed:?} {blocked:?}");
         assert!(mixed.next_day > blocked.next_day, "{mixed:?} {blocked:?}");
         assert!(mixed.found > 0.99 && mixed.found_after < 4.0, "each slip is named within a few problems: {mixed:?}");

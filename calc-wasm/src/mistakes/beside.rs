@@ -8,8 +8,6 @@ use crate::quantity::usual;
 
 /// Seconds of turning with the trigger shut.
 pub(super) const TURNS: InputOf<kinds::Time> = InputOf::quantity("turns", usual::SECONDS);
-/// The band that is wet, of which a pass is only the part that counts.
-pub(super) const WETTED_WIDTH: InputOf<kinds::Length> = InputOf::quantity("wetted-width", usual::SPAN);
 /// How many times as long every side is.
 pub(super) const SCALE: InputOf<kinds::Number> = InputOf::quantity("scale", usual::NUMBER);
 /// The application rate that the operator is used to.

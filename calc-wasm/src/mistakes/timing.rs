@@ -95,7 +95,7 @@ fn feet_per_second(w: &Wrong) -> Option<f64> {
 
 /// The wet band is taken for the width of a pass; of a boomless swath, all of it for the effective part.
 fn wetted_width(w: &Wrong) -> Option<f64> {
-    let wetted = w.si(&beside::WETTED_WIDTH)?;
+    let wetted = w.si(&swath_timing::WETTED_WIDTH)?;
     if w.si(&boom_output::EFFECTIVE_SHARE).is_some() {
         return w.with(&boom_output::EFFECTIVE_SHARE, 1.0);
     }

@@ -101,6 +101,11 @@ impl Phrases {
         filled(self.get(key), &|place, _| value(place))
     }
 
+    /// The phrase with each `{name}` replaced by the text that `places` gives it.
+    pub fn fill_with(&self, key: &str, places: &[(&str, &str)]) -> String {
+        self.fill(key, |place| places.iter().find(|(name, _)| *name == place).map(|(_, text)| (*text).to_owned()))
+    }
+
     /// The phrase in one of its forms, with each `{name}` replaced. A place that begins with a capital letter,
     /// `{Name}`, asks for the label form of the same value.
     pub fn fill_in(&self, key: &str, form: Form, value: impl Fn(&str, Form) -> Option<String>) -> String {

@@ -9,7 +9,7 @@ use self::index::{Index, IndexEntry, LESSONS};
 use self::text::{plain, sections};
 use super::assets::in_script;
 use super::formulas;
-use super::work::{Shown, fill, title};
+use super::work::{Shown, title};
 use crate::course::{Course, ReadyLesson};
 use crate::markdown::{Body, Caution, Insert};
 use tankside_calc::calculation::declare::FormItem;
@@ -89,13 +89,13 @@ pub(super) fn bring(course: &Course, lesson: &ReadyLesson, index: usize, markup:
     let (number, total) = ((index + 1).to_string(), course.lessons.len().to_string());
     let name = &lesson.header.title;
     let page = format!("lessons/{}.html", lesson.stem);
-    let within = fill(phrases, "search.in-lesson", &[("position", &number), ("lesson", name)]);
+    let within = phrases.fill_with("search.in-lesson", &[("position", &number), ("lesson", name)]);
     let mut whole = String::with_capacity(markup.len());
     written(course, &lesson.body, markup, &mut whole);
     let mut brought = Vec::new();
     for (index, section) in sections(&whole, all.enough()).into_iter().enumerate() {
         let (href, title, place, text) = if index == 0 {
-            let place = fill(phrases, "site.place", &[("position", &number), ("total", &total)]);
+            let place = phrases.fill_with("site.place", &[("position", &number), ("total", &total)]);
             (page.clone(), name.clone(), place, [lesson.header.summary.as_str(), &section.text].join(" "))
         } else {
             (format!("{page}#{}", section.id), section.title, within.clone(), section.text)
@@ -111,7 +111,7 @@ pub(super) fn bring(course: &Course, lesson: &ReadyLesson, index: usize, markup:
             href: format!("{page}#worked-{}", example.name),
             title: own.unwrap_or_else(|| calculator.clone()),
             place: within.clone(),
-            text: fill(phrases, "search.example", &[("calculator", &calculator)]),
+            text: phrases.fill_with("search.example", &[("calculator", &calculator)]),
             ..IndexEntry::default()
         });
     }

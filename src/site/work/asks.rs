@@ -1,6 +1,5 @@
 //! What a calculator takes, input by input: what is usual, what is refused, how finely it is read.
 
-use super::fill;
 use serde::Serialize;
 use tankside_calc::calculation::declare::{Bounds, Calculator, FormItem, Holds, Input, Need};
 use tankside_calc::quantity::kind::Kind;
@@ -57,7 +56,7 @@ pub(super) fn groups(calculator: &'static Calculator, system: System, phrases: &
                 };
                 groups.push(InputGroup {
                     name: phrases.label(&format!("{}.group.{}", calculator.id, group.name)).to_owned(),
-                    rows: fill(phrases, key, &limits),
+                    rows: phrases.fill_with(key, &limits),
                     inputs: group.fields.iter().map(field).collect(),
                 });
             }
@@ -83,7 +82,7 @@ fn row(
         // "15 to 120 s": the unit once, where both have the same.
         let unit = high.trim_start_matches(|letter: char| !letter.is_whitespace());
         let number = low.strip_suffix(unit).unwrap_or(&low);
-        fill(phrases, "range", &[("low", number), ("high", &high)])
+        phrases.fill_with("range", &[("low", number), ("high", &high)])
     };
     match (input.holds, input.bounds) {
         (Holds::Choice(words), _) => {
@@ -99,7 +98,7 @@ fn row(
                 let (least, most) = bounds.hard;
                 let (low, high) =
                     (limit(least, &bounds, input, system, phrases), limit(most, &bounds, input, system, phrases));
-                fill(phrases, "site.work-above", &[("low", if least == 0.0 { "0" } else { &low }), ("high", &high)])
+                phrases.fill_with("site.work-above", &[("low", if least == 0.0 { "0" } else { &low }), ("high", &high)])
             } else {
                 range(bounds.hard, &bounds)
             };
@@ -120,7 +119,7 @@ fn row(
                 Some(typed) => say::quantity(typed.si, &input.unit(system), phrases),
                 None => say::word(calculator, flat, text, phrases),
             };
-            add("site.work-left-out", fill(phrases, "site.work-default", &[("amount", &counts)]));
+            add("site.work-left-out", phrases.fill_with("site.work-default", &[("amount", &counts)]));
         }
     }
     InputRow { name: phrases.label(&format!("{}.input.{}", calculator.id, declared(flat))).to_owned(), facts }

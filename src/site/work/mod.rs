@@ -87,7 +87,11 @@ pub(super) fn page(
         cautions: cautions(&shown.worked, phrases),
         sources: sources(calculator),
         lessons: used,
-        more: if more == 0 { String::new() } else { fill(phrases, "site.work-more", &[("count", &more.to_string())]) },
+        more: if more == 0 {
+            String::new()
+        } else {
+            phrases.fill_with("site.work-more", &[("count", &more.to_string())])
+        },
     };
     pages.work(&part)
 }
@@ -150,9 +154,4 @@ fn cautions(worked: &[Worked], phrases: &Phrases) -> Vec<CautionRow> {
     }
     rows.sort_by_key(|(severity, _)| std::cmp::Reverse(*severity));
     rows.into_iter().map(|(_, row)| row).collect()
-}
-
-/// A phrase with its places filled.
-pub(super) fn fill(phrases: &Phrases, key: &str, places: &[(&str, &str)]) -> String {
-    phrases.fill(key, |place| places.iter().find(|(name, _)| *name == place).map(|(_, text)| (*text).to_owned()))
 }
