@@ -7,7 +7,7 @@ use super::silent::{tell_banks, tell_unplaced};
 use super::words;
 use crate::catalogue::{StockCaution, Term};
 use crate::load::{Attachment, Bank, CourseFile, Files, Lesson, Manuscript, Own, load, read_text};
-use crate::markdown::{Context, Insert, Outline, Questions, Text, check_links, render};
+use crate::markdown::{Context, Insert, Outline, Questions, Text, check_links, html_again, render};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use std::collections::{BTreeMap, BTreeSet};
@@ -63,7 +63,7 @@ impl Course {
     /// would take most of the memory.
     pub fn html(&self, lesson: &ReadyLesson) -> String {
         let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
-        render(text, &self.context(), &mut Problems::new()).html
+        html_again(text, &self.context())
     }
 
     /// The course's own banks that no lesson places: each gets its own page.

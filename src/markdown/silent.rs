@@ -11,6 +11,24 @@ use crate::problem::{Rule, code};
 /// signs at each of them would freeze.
 pub(super) const SIGHT: usize = 2_000;
 
+/// First bytes of the signs that are looked at in plain text; every letter is asked, so this must be quick.
+const SIGNS: [bool; 256] = {
+    let mut signs = [false; 256];
+    // The last two are the first bytes of `´` and of the curly quotes.
+    let looked_at = b"]{|ft:`'\"\xc2\xe2";
+    let mut at = 0;
+    while at < looked_at.len() {
+        signs[looked_at[at] as usize] = true;
+        at += 1;
+    }
+    signs
+};
+
+/// Whether a text begins with a mark that is taken for a backtick.
+fn quotes(text: &str) -> bool {
+    text.starts_with(|letter| matches!(letter, '`' | '\'' | '"' | '\u{2018}'..='\u{201d}' | '\u{b4}'))
+}
+
 /// The rest of a line, as far as it is looked at.
 pub(super) fn rest_of_line(text: &str, at: usize) -> &str {
     text[at..text.floor_char_boundary(at + SIGHT)].lines().next().unwrap_or_default()
@@ -61,20 +79,22 @@ impl Writer<'_> {
     /// A stretch of plain text that was meant as something else.
     pub(super) fn tell_plain_text(&mut self, range: &Range<usize>) {
         let text = self.text;
-        let raw = &text.text[range.clone()];
-        for (at, letter) in raw.char_indices() {
-            let at = range.start + at;
-            match letter {
-                ']' => self.tell_space_in_address(at),
-                '{' => self.tell_braces(at),
-                '|' if self.is_first_in_line(at) => self.tell_row_outside(at),
-                '|' => self.tell_bars(at),
-                '`' | '\'' | '"' | '\u{2018}'..='\u{201d}' | '\u{b4}' if self.is_first_in_line(at) => {
-                    self.tell_stray_fence(at);
-                }
-                'f' if text.text[at..].starts_with("figure:") => self.tell_bare_address(at),
-                't' if text.text[at..].starts_with("term:") => self.tell_bare_address(at),
-                ':' if self.is_first_in_line(at) && text.text[at..].starts_with(":::") => self.tell_colons(at),
+        let bytes = text.text.as_bytes();
+        for at in range.clone() {
+            if !SIGNS[usize::from(bytes[at])] {
+                continue;
+            }
+            match bytes[at] {
+                b']' => self.tell_space_in_address(at),
+                b'{' => self.tell_braces(at),
+                b'|' if self.is_first_in_line(at) => self.tell_row_outside(at),
+                b'|' => self.tell_bars(at),
+                b'f' if bytes[at..].starts_with(b"figure:") => self.tell_bare_address(at),
+                b't' if bytes[at..].starts_with(b"term:") => self.tell_bare_address(at),
+                b'f' | b't' => {}
+                b':' if bytes[at..].starts_with(b":::") && self.is_first_in_line(at) => self.tell_colons(at),
+                b':' => {}
+                _ if quotes(&text.text[at..]) && self.is_first_in_line(at) => self.tell_stray_fence(at),
                 _ => {}
             }
         }

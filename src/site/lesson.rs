@@ -19,14 +19,13 @@ pub(super) struct Filling<'a> {
 }
 
 impl Filling<'_> {
-    /// One lesson's body.
+    /// One lesson's body from its HTML without the holes.
     ///
     /// # Errors
     /// A template or a question that cannot be rendered.
-    pub(super) fn body(&self, lesson: &ReadyLesson) -> Result<String, Fault> {
-        let markup = self.course.html(lesson);
+    pub(super) fn body(&self, lesson: &ReadyLesson, markup: &str) -> Result<String, Fault> {
         let mut out = String::with_capacity(markup.len() * 2);
-        self.fill(lesson, &lesson.body, &markup, &mut out)?;
+        self.fill(lesson, &lesson.body, markup, &mut out)?;
         Ok(out)
     }
 
