@@ -84,7 +84,7 @@ fn a_language_without_phrases_is_refused_with_what_to_write() {
     );
     room.write("phrases/qaa.yaml", "site.lessons: \"{nowhere}\"\n");
     let done = room.run(&["work", "catch-test", "--language", "qaa"]);
-    assert!(done.code == Some(2) && done.err.contains("has mistakes"), "{}", done.err);
+    assert!(done.code == Some(2) && done.err.contains("error place-unknown"), "{}", done.err);
     assert_eq!(room.run(&["work", "--language", "en"]).code, Some(0), "the stock has English");
 }
 
@@ -124,4 +124,82 @@ fn every_name_that_a_page_shows_alone_has_a_label_form() {
             assert!(!stock.label(key).starts_with(|first: char| first.is_lowercase()), "{key}: {}", stock.label(key));
         }
     }
+}
+
+/// A language that only writes its numbers otherwise.
+fn comma(room: &Room) {
+    room.write("phrases/qaa.yaml", "number.written: \"12.345,6\"\n");
+}
+
+/// The command line that a text ends with or says, as the words of a call.
+fn pasted(text: &str) -> Vec<String> {
+    let line = text.lines().rev().find(|line| line.trim_start().starts_with("tankside ")).expect("a line to paste");
+    let mut words = Vec::new();
+    for (at, part) in line.trim().trim_start_matches("tankside ").split('\'').enumerate() {
+        if at % 2 == 0 {
+            words.extend(part.split(' ').map(str::to_owned));
+        } else if let Some(last) = words.last_mut() {
+            last.push_str(part);
+        }
+    }
+    words.into_iter().filter(|word| !word.is_empty()).collect()
+}
+
+#[test]
+fn the_example_of_every_calculator_works_in_a_language_with_a_decimal_comma() {
+    let room = Room::new("language-example");
+    comma(&room);
+    for calculator in tankside_calc::calculators::registry::CALCULATORS {
+        for units in ["us", "metric"] {
+            let listed = room.run(&["work", calculator.id, "--language", "qaa", "--units", units]).out;
+            let words = pasted(&listed);
+            let done = room.run(&words.iter().map(String::as_str).collect::<Vec<_>>());
+            assert_eq!(done.code, Some(0), "{words:?}: {}", done.err);
+        }
+    }
+}
+
+#[test]
+fn what_a_refused_input_says_is_in_the_language_and_its_numbers_and_can_be_pasted() {
+    let room = Room::new("language-refused");
+    comma(&room);
+    let refused = room.run(&["work", "catch-test", "catch=1.5 fl oz, 60 s", "--language", "qaa"]).err;
+    assert!(refused.contains("gave `1.5 fl oz`; write catch.1.volume='1,5 fl oz'"), "{refused}");
+    let renamed = room.run(&["work", "catch-test", "cach=96,5 fl oz, 60 s", "--language", "qaa"]).err;
+    let words = pasted(&renamed);
+    assert!(words.contains(&"catch.1.volume=96,5 fl oz".to_owned()), "{renamed}");
+    let done = room.run(&words.iter().map(String::as_str).collect::<Vec<_>>());
+    assert_eq!(done.code, Some(0), "{words:?}: {}", done.err);
+
+    room.write("phrases/qaa.yaml", file(&[]));
+    for given in ["catch=96 fl oz, 60", "cach=96 fl oz, 60 s", "catch=96 oz, 60 s", "catch=9,6,5 fl oz, 60 s", "zzz=1"]
+    {
+        let refused = room.run(&["work", "catch-test", given, "--language", "qaa"]);
+        assert_eq!(refused.code, Some(2), "{given}");
+        let lines = refused.err.lines().filter(|line| !line.trim_start().starts_with("tankside "));
+        // What is typed, by its name: inputs, values, and lists of names in backticks.
+        let said: String =
+            lines.map(|line| line.split_once(": ").map_or(line, |(_, said)| said).to_owned() + "\n").collect();
+        let said = said.split('\'').step_by(2).collect::<String>();
+        let said = said.split('`').step_by(2).collect::<String>();
+        let typed = ["catch.1.volume=", "catch.1.time=", "catch", "“cach”", "“zzz”"];
+        let said = typed.iter().fold(said, |said, word| said.replace(word, ""));
+        assert_eq!(unmarked(&said), Vec::<String>::new(), "{given}: {}", refused.err);
+    }
+}
+
+#[test]
+fn a_word_that_is_no_code_of_a_language_is_refused_and_mistakes_of_its_file_are_shown() {
+    let room = Room::new("language-code");
+    for code in ["", "../../etc", "e", "e n"] {
+        let done = room.run(&["work", "catch-test", "--language", code]);
+        assert_eq!((done.code, done.out.as_str()), (Some(2), ""), "{code}");
+        assert!(done.err.contains("is not a code of a language") && done.err.contains("--language es"), "{}", done.err);
+    }
+    room.write("phrases/qaa.yaml", "site.lessons: \"\"\n");
+    let done = room.run(&["work", "catch-test", "--language", "qaa"]);
+    let expected = "The phrase `site.lessons` is blank, and text is expected.\n  phrases/qaa.yaml:1:15\n    1  site.lessons: »\"\"«\n  Write the words, or remove the line.\n  error wrong-type\n\n1 error\n";
+    assert_eq!((done.code, done.err.as_str()), (Some(2), expected), "outside a course");
+    let json = room.run(&["work", "catch-test", "catch=1 gal, 1 min", "--language", "", "--json"]).err;
+    assert!(json.starts_with("{\"error\":"), "{json}");
 }

@@ -240,3 +240,73 @@ fn a_part_that_never_ends_or_grows_without_end_is_refused_at_its_place_and_soon(
     let done = room.run(&["publish", "course", "--to", "site"]);
     assert!(done.code == Some(1) && done.err.contains("error file-too-large"), "{}", done.err);
 }
+
+#[test]
+fn the_quiz_of_a_draft_is_left_out_with_it_and_its_caution_is_not_lost() {
+    let room = Room::new("own-draft-quiz");
+    room.course("course");
+    let bank = "id: later\ntitle: For later\nquestions:\n  - { id: a, kind: one, text: Which pail is HELDBACK?, options: [ { text: A, right: true, because: It is. }, { text: B, because: It is not. } ] }\n";
+    room.write("course/questions/later.yaml", bank);
+    room.write(
+        "course/cautions.yaml",
+        "cautions:\n  - { id: pail, severity: notice, text: Rinse it., sources: [our own rule] }\n",
+    );
+    let lesson = |draft: &str| {
+        format!(
+            "---\ntitle: Later\nsummary: S.\nminutes: 2\n{draft}---\n\nWalk.\n\n```caution pail\n```\n\n```questions later\n```\n"
+        )
+    };
+    room.write("course/lessons/later.md", lesson("draft: true\n"));
+    let settings = published::original("course.yaml").replace("lessons:", "lessons: [later, first, second]\nwas:");
+    let settings: String = settings.split("was:").next().unwrap_or_default().to_owned();
+    room.write("course/course.yaml", &settings);
+    room.publish("course", "site");
+    assert!(!room.path("site/checks/later.html").exists());
+    let all = |room: &Room| {
+        let files = room.digests("site").into_keys().filter(|name| name.ends_with(".html") || name.ends_with(".js"));
+        files
+            .filter(|name| {
+                std::fs::read_to_string(room.path(&format!("site/{name}"))).is_ok_and(|text| text.contains("HELDBACK"))
+            })
+            .count()
+    };
+    assert_eq!(all(&room), 0, "neither a page nor the drill asks it");
+    let proof = room.run(&["proof", "course"]);
+    assert!(!proof.out.contains("later") && !proof.out.contains("pail"), "{}", proof.out);
+    room.write("course/lessons/later.md", lesson(""));
+    room.publish("course", "site");
+    assert!(all(&room) > 0, "once the lesson is ready, it is asked");
+}
+
+#[test]
+#[cfg(unix)]
+fn a_file_of_own_words_that_leads_out_of_the_course_is_named_and_nothing_else_is_blamed() {
+    let room = Room::new("own-outside");
+    for (name, text) in [
+        (
+            "cautions.yaml",
+            "cautions:\n  - { id: wash-pad, severity: notice, text: Rinse it., sources: [our own rule] }\n",
+        ),
+        (
+            "glossary.yaml",
+            "terms:\n  - { id: wash-pad, term: wash pad, text: Where we rinse., source: our own rule }\n",
+        ),
+        ("phrases/en.yaml", "site.lessons: Ours\n"),
+    ] {
+        room.course("course");
+        room.write("course/phrases/.keep", "");
+        room.write("elsewhere.yaml", text);
+        std::os::unix::fs::symlink(room.path("elsewhere.yaml"), room.path(&format!("course/{name}")))
+            .expect("a link can be made");
+        let body = match name {
+            "cautions.yaml" => "\n```caution wash-pad\n```\n",
+            "glossary.yaml" => "\nOn the [pad](term:wash-pad).\n",
+            _ => "",
+        };
+        room.write("course/lessons/first.md", published::original("lessons/first.md").to_owned() + body);
+        let done = room.run(&["proof", "course"]);
+        assert!(done.code == Some(1) && done.out.contains("outside-course") && done.out.contains(name), "{}", done.out);
+        assert!(!done.out.contains("unknown"), "{name}: {}", done.out);
+        std::fs::remove_dir_all(room.path("course")).expect("it was just written");
+    }
+}

@@ -60,7 +60,8 @@ fn a_course_with_nothing_to_mark_says_so_in_every_form() {
     let room = Room::new("proof-clean");
     // Without a course here it is the demo's, which has nothing to mark.
     let done = proof(&room, &[]);
-    assert_eq!((done.code, done.out.as_str(), done.err.as_str()), (Some(0), "Nothing to mark.\n", ""));
+    assert_eq!((done.code, done.out.as_str()), (Some(0), "Nothing to mark.\n"));
+    assert!(done.err.contains("about the demo course"), "{}", done.err);
     let read = json(&proof(&room, &["--format", "json"]).out);
     assert_eq!((&read["errors"], &read["warnings"], &read["problems"]), (&0.into(), &0.into(), &Value::Array(vec![])));
     let sarif = json(&proof(&room, &["--format", "sarif"]).out);
@@ -267,5 +268,19 @@ fn minutes_are_held_against_words_examples_and_questions_from_both_sides() {
                 assert!(problem["help"].to_string().contains(&format!("`minutes: {takes}`")), "{problem}");
             }
         }
+    }
+}
+
+#[test]
+fn where_there_is_no_course_it_says_whose_mistakes_it_shows() {
+    let room = Room::new("proof-nowhere");
+    for form in ["text", "json", "sarif"] {
+        let done = proof(&room, &["--format", form]);
+        assert_eq!(done.code, Some(0), "{form}: {}", done.out);
+        assert!(
+            done.err.starts_with("There is no course in this folder; what follows is about the demo course.\n"),
+            "{}",
+            done.err
+        );
     }
 }

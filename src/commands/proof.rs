@@ -72,7 +72,10 @@ fn run(words: &ArgMatches) -> ExitCode {
                 return ExitCode::FAILURE;
             }
         },
-        None => Box::new(Memory::of(&DEMO)),
+        None => {
+            to_stderr(&fitted(NO_COURSE));
+            Box::new(Memory::of(&DEMO))
+        }
     };
     let problems = shown_while(DOING, &Progress::default(), || {
         let files = Layered(vec![own.as_ref(), &stock]);
@@ -103,6 +106,9 @@ fn failing_parts(course: &Course, files: &dyn Files) -> Problems {
         Err(problem) => Problems::from(*problem),
     }
 }
+
+/// Said where nothing in this folder is a course: what follows is about another one.
+const NO_COURSE: &str = "There is no course in this folder; what follows is about the demo course.\n  Write tankside proof COURSE, with the folder of your course.\n";
 
 /// What a terminal shows while it takes long.
 const DOING: Doing = Doing { first: "Reading the course", then: ("", "") };

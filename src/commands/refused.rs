@@ -7,6 +7,7 @@ use super::work::{WorkRequest, shell};
 use crate::course::{input_help, meant, unit_meant, without_knock_ons};
 use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Need};
 use tankside_calc::calculation::inputs::{InputFault, InputProblem, RawInputs};
+use tankside_calc::doors::wire;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed::{self, Misread};
 use tankside_calc::uncertainty::work;
@@ -26,48 +27,82 @@ pub(super) fn message(
         .iter()
         .map(|fault| {
             let text = say::problem(found, fault, wanted.system, phrases);
-            let hint = hint(found, given, fault, wanted.system);
+            let hint = hint(found, given, fault, wanted.system, phrases);
             let hint = if hint.is_empty() { hint } else { format!("\n  {hint}") };
             format!("{}: {text}{hint}", if fault.about.is_empty() { found.id } else { &fault.about })
         })
         .collect();
-    each.join("\n") + &whole(found, wanted, given)
+    each.join("\n") + &whole(found, wanted, given, phrases)
 }
 
 /// What to write for one fault.
-fn hint(found: &'static Calculator, given: &RawInputs, fault: &InputProblem, system: System) -> String {
+fn hint(
+    found: &'static Calculator,
+    given: &RawInputs,
+    fault: &InputProblem,
+    system: System,
+    phrases: &Phrases,
+) -> String {
     let text = given.text(&fault.about).unwrap_or_default();
+    // What was typed, and what to type, are in the language's own numbers.
+    let typed = |text: &str| phrases.number(text.to_owned());
+    let shell = |value: &str| shell(&fault.about, &typed(value));
+    let place = || place(found, &fault.about, system);
+    let write = |example: String| phrases.fill_with("terminal.write", &[("example", &example)]);
+    let gave = |key: &str, example: String| phrases.fill_with(key, &[("text", &typed(text)), ("example", &example)]);
     match &fault.fault {
-        InputFault::UnknownName => input_help(found, &fault.about),
+        InputFault::UnknownName => offered(&input_help(found, &fault.about), phrases),
         // Which of the two it is only the label can say.
         InputFault::Misread(Misread::Ounces, _) => {
-            let either = |ounces| shell(&fault.about, &with_ounces(text, ounces));
-            format!("write {} or {}", either("fl oz"), either("oz weight"))
+            let (fluid, weight) = (shell(&with_ounces(text, "fl oz")), shell(&with_ounces(text, "oz weight")));
+            phrases.fill_with("terminal.write-either", &[("one", &fluid), ("other", &weight)])
         }
         InputFault::Misread(Misread::UnitMissing, kind) => {
-            let units = units_of(*kind, system).join(", ");
-            format!("you gave `{text}`; write {} with a unit: {units}", shell(&fault.about, &format!("{text} …")))
+            let (example, units) = (shell(&format!("{text} …")), units_of(*kind, system).join(", "));
+            let places = [("text", &*typed(text)), ("example", &*example), ("units", &*units)];
+            phrases.fill_with("terminal.gave-no-unit", &places)
         }
         InputFault::Misread(Misread::Comma, kind) => {
             let point = text.replace(',', ".");
             match typed::read(&point, *kind, None) {
-                Ok(_) => format!("you gave `{text}`; write {} if that is what you mean", shell(&fault.about, &point)),
-                Err(_) => format!("you gave `{text}`; write {}", place(found, &fault.about, system)),
+                Ok(_) => gave("terminal.gave-maybe", shell(&point)),
+                Err(_) => gave("terminal.gave", place()),
             }
         }
         InputFault::Misread(Misread::UnitUnknown(unit), kind)
             if text.contains(unit.as_str()) && unit_meant(unit, *kind).is_some() =>
         {
             let unit_meant = unit_meant(unit, *kind).unwrap_or_default();
-            let meant = text.replacen(unit.as_str(), &unit_meant, 1);
-            format!("you gave `{text}`; write {} if that is what you mean", shell(&fault.about, &meant))
+            gave("terminal.gave-maybe", shell(&text.replacen(unit.as_str(), &unit_meant, 1)))
         }
-        InputFault::Misread(..) => format!("you gave `{text}`; write {}", place(found, &fault.about, system)),
-        InputFault::Missing => format!("write {}", place(found, &fault.about, system)),
-        InputFault::Refused(_) if open(found, given, &fault.about) => {
-            format!("write {}", place(found, &fault.about, system))
-        }
+        InputFault::Misread(..) => gave("terminal.gave", place()),
+        InputFault::Missing => write(place()),
+        InputFault::Refused(_) if open(found, given, &fault.about) => write(place()),
         _ => String::new(),
+    }
+}
+
+/// The names that an unknown one may stand for, in the language's own words.
+fn offered(help: &str, phrases: &Phrases) -> String {
+    let names = |key: &str, names: &str| phrases.fill_with(key, &[("names", names)]);
+    if let Some((meant, row)) = help.strip_prefix("write ").and_then(|rest| rest.split_once(" (in row N it is ")) {
+        let places = [("name", meant), ("row", row.trim_end_matches(')'))];
+        return phrases.fill_with("terminal.write-row", &places);
+    }
+    let listed = ["there is ", "there are "].into_iter().find_map(|start| help.strip_prefix(start));
+    match (help.strip_prefix("write "), listed) {
+        (Some(one), _) => match one.split_once(" or ") {
+            Some((one, other)) => phrases.fill_with("terminal.write-either", &[("one", one), ("other", other)]),
+            None => phrases.fill_with("terminal.write", &[("example", one)]),
+        },
+        (_, Some(listed)) => match listed.split_once(" and ") {
+            Some((listed, more)) => {
+                let more = more.trim_end_matches(" more");
+                phrases.fill_with("terminal.names-more", &[("names", listed), ("more", more)])
+            }
+            None => names("terminal.names", listed),
+        },
+        _ => help.to_owned(),
     }
 }
 
@@ -116,24 +151,24 @@ fn empty(found: &'static Calculator, flat: &str, system: System) -> String {
 const ROUNDS: usize = 3;
 
 /// The command: what was given, mistyped names corrected, and places for what is mistyped or missing.
-fn whole(found: &'static Calculator, wanted: &WorkRequest, given: &RawInputs) -> String {
+fn whole(found: &'static Calculator, wanted: &WorkRequest, given: &RawInputs, phrases: &Phrases) -> String {
     if given.0.is_empty() {
         return String::new();
     }
     let mut given = given.clone();
     for _ in 0..ROUNDS {
         let faults = match work(found, &given, wanted.system) {
-            Ok(_) => return command(found, wanted, &given, "What you gave, with the names corrected:"),
+            Ok(_) => return command(found, wanted, given, "terminal.corrected", phrases),
             Err(faults) => without_knock_ons(found, faults),
         };
-        let named = renamed(found, &given, &faults);
+        let named = renamed(found, &given, &faults, phrases);
         if named == given {
             let filled = filled(found, &given, &faults, wanted.system);
             // Where nothing is mistyped or missing, the fault's own words say what to do.
             return if filled == given {
                 String::new()
             } else {
-                command(found, wanted, &filled, "What you gave, with a place for what is missing:")
+                command(found, wanted, filled, "terminal.filled", phrases)
             };
         }
         given = named;
@@ -142,17 +177,20 @@ fn whole(found: &'static Calculator, wanted: &WorkRequest, given: &RawInputs) ->
 }
 
 /// The same with each mistyped name that can only mean one other.
-fn renamed(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem]) -> RawInputs {
+fn renamed(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem], phrases: &Phrases) -> RawInputs {
     let mut right = RawInputs::default();
     for (name, text) in &given.0 {
         let unknown = faults.iter().any(|fault| fault.about == *name && fault.fault == InputFault::UnknownName);
         let meant = if unknown { meant(found, name).filter(|meant| only(found, name, meant)) } else { None };
         match meant {
             Some(group) if found.group(&group).is_some() => {
-                right.0.push((format!("{group}.{}", given.rows(&group).max(right.rows(&group)) + 1), text.clone()));
+                right
+                    .0
+                    .push((format!("{group}.{}", given.rows(&group).max(right.rows(&group)) + 1), phrases.typed(text)));
             }
             Some(other) if right.text(&other).is_none() && given.text(&other).is_none() => {
-                right.0.push((other, text.clone()));
+                // Under the wrong name it was not known to hold numbers.
+                right.0.push((other, phrases.typed(text)));
             }
             _ => right.0.push((name.clone(), text.clone())),
         }
@@ -224,11 +262,20 @@ fn insert(out: &mut RawInputs, flat: String, value: String) {
     }
 }
 
-fn command(found: &Calculator, wanted: &WorkRequest, given: &RawInputs, title: &str) -> String {
+fn command(
+    found: &'static Calculator,
+    wanted: &WorkRequest,
+    given: RawInputs,
+    title: &str,
+    phrases: &Phrases,
+) -> String {
+    let given = wire::as_shown(found, given, phrases);
+    let title = phrases.get(title);
     let mut words: Vec<String> = given.0.iter().map(|(name, text)| shell(name, text)).collect();
     if wanted.system == System::Metric {
         words.push("--units metric".to_owned());
     }
+    words.extend(wanted.language.iter().map(|language| format!("--language {language}")));
     words.extend(wanted.wanted.iter().filter_map(|word| {
         let (name, unit) = word.split_once('=')?;
         Some(format!("--in {}", shell(name, unit)))

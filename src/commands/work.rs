@@ -1,6 +1,7 @@
 //! `tankside work`: one problem, worked in the terminal.
 
-use super::{language, refused};
+use super::language::{self, NoPhrases};
+use super::refused;
 use crate::commands::terminal::colours;
 use crate::commands::{CommandEntry, MISUSED, Shelf, fitted, to_stderr, to_stdout};
 use crate::course::without_knock_ons;
@@ -112,7 +113,13 @@ pub struct WorkRequest {
 pub fn run(wanted: &WorkRequest) -> ExitCode {
     let phrases = match language::phrases(wanted.language.as_deref()) {
         Ok(phrases) => phrases,
-        Err(fault) => return refuse(&fault),
+        Err(NoPhrases::Said(fault)) if wanted.json => return refuse_as_json(&fault),
+        Err(NoPhrases::Said(fault)) => return refuse(&fault),
+        Err(NoPhrases::Mistakes(drawn)) if wanted.json => return refuse_as_json(&drawn),
+        Err(NoPhrases::Mistakes(drawn)) => {
+            to_stderr(&drawn);
+            return ExitCode::from(MISUSED);
+        }
     };
     let refuse = |fault: &str| if wanted.json { refuse_as_json(fault) } else { refuse(fault) };
     let Some(id) = &wanted.calculator else {
@@ -127,7 +134,7 @@ pub fn run(wanted: &WorkRequest) -> ExitCode {
     };
     // Whoever asks for JSON gets JSON or an error, never the list of inputs.
     if wanted.given.is_empty() && !wanted.json {
-        to_stdout(&fitted(&inputs(found, wanted.system, &phrases)));
+        to_stdout(&fitted(&inputs(found, wanted, &phrases)));
         return ExitCode::SUCCESS;
     }
     match answer(found, wanted, &phrases) {
@@ -270,7 +277,8 @@ fn calculators(phrases: &Phrases) -> String {
     out
 }
 
-fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> String {
+fn inputs(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -> String {
+    let system = wanted.system;
     let mut out = format!(
         "{}: {}\n\n{}\n",
         found.id,
@@ -304,10 +312,14 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
             &format!("  {:<26} {} ({unit})\n", spec.name, say::result_label(found, spec, phrases)).replace(" ()", ""),
         );
     }
-    let example: Vec<String> =
-        system.pick(found.example, found.example_metric).iter().map(|(name, value)| shell(name, value)).collect();
+    let example = system.pick(found.example, found.example_metric);
+    let example = RawInputs(example.iter().map(|(name, value)| ((*name).to_owned(), (*value).to_owned())).collect());
+    // As it is typed in this language: 1,5 where a comma is the decimal mark.
+    let example = wire::as_shown(found, example, phrases);
+    let mut words: Vec<String> = example.0.iter().map(|(name, value)| shell(name, value)).collect();
+    words.extend(wanted.language.iter().map(|language| format!("--language {language}")));
     out.push_str(&heading("terminal.example", phrases));
-    out.push_str(&format!("  tankside work {} {}\n", found.id, example.join(" ")));
+    out.push_str(&format!("  tankside work {} {}\n", found.id, words.join(" ")));
     out
 }
 

@@ -5,7 +5,7 @@ use super::silent::tell_example;
 use super::slips::{key_help, without_knock_ons};
 use super::units::unit_meant;
 use crate::load::{Lesson, LessonHeader};
-use crate::markdown::{Body, Insert, Show, WorkedExample};
+use crate::markdown::{Body, Caution, Insert, Show, WorkedExample};
 use crate::notation::Units;
 use crate::problem::{Problem, Problems, Rule, Source, code, offer};
 use crate::yaml::Node;
@@ -66,6 +66,25 @@ pub struct ReadyLesson {
     pub body: Body,
     /// Its examples by name; boxed, as a map makes room for eleven where most lessons have one.
     pub examples: BTreeMap<String, Box<Example>>,
+}
+
+impl ReadyLesson {
+    /// Names of the banks that it places.
+    pub fn banks(&self) -> impl Iterator<Item = &str> {
+        let placed = self.body.holes.iter().filter_map(|hole| match &hole.insert {
+            Insert::Questions(questions) => Some(questions.banks().map(|(bank, _)| bank)),
+            _ => None,
+        });
+        placed.flatten()
+    }
+
+    /// Names of the cautions that it shows by their names.
+    pub fn cautions(&self) -> impl Iterator<Item = &str> {
+        self.body.holes.iter().filter_map(|hole| match &hole.insert {
+            Insert::Caution(Caution::Stock { id, .. }) => Some(id.as_str()),
+            _ => None,
+        })
+    }
 }
 
 /// Works the examples of a lesson.

@@ -7,7 +7,7 @@ use super::silent::{tell_banks, tell_unplaced};
 use super::words;
 use crate::catalogue::{StockCaution, Term};
 use crate::load::{Attachment, Bank, CourseFile, Files, Lesson, Manuscript, Own, load, read_text};
-use crate::markdown::{Context, Insert, Outline, Questions, Text, check_links, html_again, render};
+use crate::markdown::{Caution, Context, Insert, Outline, Questions, Text, check_links, html_again, render};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use std::collections::{BTreeMap, BTreeSet};
@@ -35,6 +35,10 @@ pub struct Course {
     pub lessons: Vec<Arc<ReadyLesson>>,
     /// Names of lessons that are still being written, and left out.
     pub drafts: BTreeSet<String>,
+    /// Names of the course's own banks that only drafts place: they are left out with them.
+    pub held_banks: BTreeSet<String>,
+    /// Names of the cautions that drafts show.
+    held_cautions: BTreeSet<String>,
     /// The question banks by name.
     pub banks: Arc<BTreeMap<String, ReadyBank>>,
     /// The same banks as they are written.
@@ -76,12 +80,7 @@ impl Course {
 
     /// Names of the banks that lessons place.
     pub fn banks_placed(&self) -> BTreeSet<&str> {
-        let holes = self.lessons.iter().flat_map(|lesson| &lesson.body.holes);
-        let placed = holes.filter_map(|hole| match &hole.insert {
-            Insert::Questions(questions) => Some(questions.banks().map(|(bank, _)| bank)),
-            _ => None,
-        });
-        placed.flatten().collect()
+        self.lessons.iter().flat_map(|lesson| lesson.banks()).collect()
     }
 
     /// What a lesson may refer to.
@@ -142,10 +141,11 @@ pub fn resolve(files: &dyn Files) -> Resolved {
 /// The same for the author or for learners.
 pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     let (mut manuscript, read) = load(files, threads());
-    let drafts = match readers {
+    let held = match readers {
         Readers::Learners => take_drafts(&mut manuscript),
-        Readers::Author => BTreeSet::new(),
+        Readers::Author => Vec::new(),
     };
+    let drafts: BTreeSet<String> = held.iter().map(|lesson| lesson.stem.clone()).collect();
     let stems: BTreeMap<String, usize> =
         manuscript.lessons.iter().enumerate().map(|(at, lesson)| (lesson.source.name.to_string(), at)).collect();
     let mut of_lessons = vec![Problems::new(); manuscript.lessons.len()];
@@ -167,6 +167,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
         cautions: cautions.keys().chain(&own.unread_cautions).cloned().collect(),
         terms: terms.iter().map(|term| &term.id).chain(&own.unread_terms).cloned().collect(),
         attachments: own.attachments.iter().map(|attachment| attachment.name.clone()).collect(),
+        unplaced: own.unplaced_cautions.clone(),
     };
     check_terms(&own, &names.terms, &mut general);
     let mut course = Course {
@@ -177,6 +178,8 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
         terms: Arc::new(terms),
         lessons: Vec::new(),
         drafts,
+        held_banks: BTreeSet::new(),
+        held_cautions: BTreeSet::new(),
         banks: Arc::new(banks),
         bank_files: Arc::new(bank_files),
         images: Arc::new(images),
@@ -189,6 +192,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     let mut fresh = ready_lessons(&lessons, &course, &mut of_lessons);
     follow(&mut fresh, &[], &course, &mut of_lessons);
     course.lessons = fresh.into_iter().map(Arc::new).collect();
+    hold_back(&held, &mut course);
     put_together(course, Arc::new(general), of_lessons.into_iter().map(Arc::new).collect())
 }
 
@@ -229,6 +233,10 @@ pub fn resolve_again(before: &Resolved, files: &dyn Files, stem: &str, readers: 
     let kept: Vec<&ReadyLesson> =
         course.lessons.iter().enumerate().filter(|(at, _)| !places.contains(at)).map(|(_, lesson)| &**lesson).collect();
     let mut fresh = ready_lessons(&lessons, course, &mut own);
+    // A bank that was held back with a draft is asked now.
+    if fresh.iter().flat_map(ReadyLesson::banks).any(|bank| course.held_banks.contains(bank)) {
+        return None;
+    }
     follow(&mut fresh, &kept, course, &mut own);
     let mut course = course.clone();
     let mut of_lessons = before.of_lessons.clone();
@@ -241,8 +249,14 @@ pub fn resolve_again(before: &Resolved, files: &dyn Files, stem: &str, readers: 
 
 fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Problems>>) -> Resolved {
     let mut problems = Problems::clone(&general);
+    let (cautions, terms) = (unread(&general, "caution"), unread(&general, "glossary"));
     for own in of_lessons.iter().filter(|own| !own.is_empty()) {
-        problems.extend(own.iter().cloned());
+        // What an unread file holds is not missing: its own problem says what to do.
+        let known = own.iter().filter(|problem| {
+            !(cautions && problem.code == code::CAUTION_UNKNOWN.code
+                || terms && problem.code == code::TERM_UNKNOWN.code)
+        });
+        problems.extend(known.cloned());
     }
     // A lesson that could not be read whole may be the one that asks it.
     let hidden = problems.iter().any(|problem| {
@@ -258,18 +272,63 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
     let unplaced = course.banks_by_themselves().filter(|bank| !hidden && !in_doubt(&bank.id));
     let unplaced: Vec<&Bank> = unplaced.filter_map(|bank| course.bank_files.get(&bank.id)).collect();
     tell_unplaced(&unplaced, &mut problems);
+    let shown: BTreeSet<&str> = course.lessons.iter().flat_map(|lesson| lesson.cautions()).collect();
+    let lost = course.names.unplaced.iter().filter(|(caution, _)| {
+        !hidden && !shown.contains(caution.as_str()) && !course.held_cautions.contains(caution) && !in_doubt(caution)
+    });
+    problems.extend(lost.map(|(_, problem)| problem.clone()));
     problems.sort();
     problems.find_near(|among| course.context().names(among));
     Resolved { course, problems, general, of_lessons }
 }
 
+/// Whether a file of the course's own words could not be read at all, or has a name under which it is not read.
+fn unread(problems: &Problems, stem: &str) -> bool {
+    let rules = [
+        code::OUTSIDE_COURSE,
+        code::WORDS_FILE_NAME,
+        code::FILE_MISSING,
+        code::FILE_TOO_LARGE,
+        code::FILE_UNREAD,
+        code::NOT_A_FILE,
+        code::NOT_UTF_8,
+        code::NUL,
+    ];
+    let named = |file: &str| file.to_lowercase().starts_with(stem);
+    problems.iter().any(|problem| named(&problem.file) && rules.iter().any(|rule| rule.code == problem.code))
+}
+
 /// Takes the lessons out that are still being written.
-fn take_drafts(manuscript: &mut Manuscript) -> BTreeSet<String> {
-    let drafts: BTreeSet<String> =
-        manuscript.lessons.iter().filter(|lesson| lesson.header.draft).map(|lesson| lesson.stem.clone()).collect();
-    manuscript.lessons.retain(|lesson| !lesson.header.draft);
-    manuscript.lesson_names.retain(|stem| !drafts.contains(stem));
+fn take_drafts(manuscript: &mut Manuscript) -> Vec<Lesson> {
+    let (drafts, lessons): (Vec<Lesson>, Vec<Lesson>) =
+        std::mem::take(&mut manuscript.lessons).into_iter().partition(|lesson| lesson.header.draft);
+    manuscript.lessons = lessons;
+    manuscript.lesson_names.retain(|stem| drafts.iter().all(|draft| draft.stem != *stem));
     drafts
+}
+
+/// Takes the course's own banks out that only drafts place, and remembers the cautions that drafts show.
+fn hold_back(drafts: &[Lesson], course: &mut Course) {
+    let (mut placed, mut shown) = (BTreeSet::new(), BTreeSet::new());
+    for draft in drafts {
+        let text = Text { stem: &draft.stem, source: &draft.source, start: draft.body_start };
+        // What is wrong with a draft is told once it is meant to be read.
+        let body = render(text, &course.context(), &mut Problems::new());
+        for hole in &body.holes {
+            match &hole.insert {
+                Insert::Questions(questions) => placed.extend(questions.banks().map(|(bank, _)| bank.to_owned())),
+                Insert::Caution(Caution::Stock { id, .. }) => _ = shown.insert(id.clone()),
+                _ => {}
+            }
+        }
+    }
+    course.held_cautions = shown;
+    let own: BTreeSet<String> = course.banks_by_themselves().map(|bank| bank.id.clone()).collect();
+    course.held_banks = placed.intersection(&own).cloned().collect();
+    // Nobody else has the banks yet.
+    if let Some(banks) = Arc::get_mut(&mut course.banks) {
+        banks.retain(|name, _| !course.held_banks.contains(name));
+    }
 }
 
 /// Names that a lesson may refer to.
@@ -278,6 +337,8 @@ struct Names {
     cautions: BTreeSet<String>,
     terms: BTreeSet<String>,
     attachments: BTreeSet<String>,
+    /// What is said of each of the course's own cautions if no lesson shows it.
+    unplaced: Vec<(String, Problem)>,
 }
 
 /// The course's own terms must link to existing terms.

@@ -182,7 +182,7 @@ mod tests {
         assert_eq!(meant(catch_test, "catch.volume").as_deref(), Some("catch.1.volume"));
         assert_eq!(meant(catch_test, "cach").as_deref(), Some("catch"));
         assert_eq!(meant(catch_test, "catch.1.amount"), None);
-        assert_eq!(input_help(catch_test, "catch.3.amount"), "there is `catch.3.volume`, `catch.3.time`");
+        assert_eq!(input_help(catch_test, "catch.3.amount"), "there are `catch.3.volume`, `catch.3.time`");
         assert_eq!(key_help(catch_test, "catch.2.volum"), "write `volume`, which makes it `catch.2.volume`");
         assert_eq!(
             key_help(catch_test, "volum"),

@@ -31,6 +31,8 @@ pub struct Attachment {
 pub struct Own {
     /// Its cautions.
     pub cautions: Vec<StockCaution>,
+    /// What is said of each of its cautions if no lesson shows it, by its name.
+    pub unplaced_cautions: Vec<(String, Problem)>,
     /// Its terms.
     pub terms: Vec<Term>,
     /// Its phrases, over the stock ones; `None` if it has no file for the course's language.
@@ -50,10 +52,12 @@ const ATTACHMENT_LIMIT: u64 = 20 * 1024 * 1024;
 
 /// Reads all of it.
 pub(super) fn load_own(files: &dyn Files, settings: &CourseFile, problems: &mut Problems) -> Own {
+    let (cautions, unplaced_cautions) = cautions(files, &settings.language, problems);
     let mut own = Own {
         unread_cautions: BTreeSet::new(),
         unread_terms: BTreeSet::new(),
-        cautions: cautions(files, &settings.language, problems),
+        cautions,
+        unplaced_cautions,
         terms: terms(files, &settings.language, problems),
         phrases: own_phrases(files, &settings.language, problems),
         attachments: attachments(files, settings, problems),
@@ -83,7 +87,9 @@ fn named(files: &dyn Files, stem: &str, language: &str) -> Vec<String> {
 
 /// One of the course's own optional text files; the stock's file of the same name is a separate one.
 fn own_text(files: &dyn Files, name: &str, problems: &mut Problems) -> Option<Source> {
-    if !files.has(name) {
+    // A link that leads out of the course is there, and is not read.
+    let (folder, file) = name.rsplit_once('/').unwrap_or(("", name));
+    if !files.has(name) && !files.list(folder).iter().any(|other| other == file) {
         return None;
     }
     match read_text(files, name) {
@@ -102,17 +108,23 @@ fn own_words(files: &dyn Files, name: &str, language: &str, problems: &mut Probl
     names.iter().filter_map(|name| own_text(files, name, problems)).collect()
 }
 
-fn cautions(files: &dyn Files, language: &str, problems: &mut Problems) -> Vec<StockCaution> {
-    let mut all: Vec<StockCaution> = Vec::new();
+/// The course's own cautions, and what is said of each if no lesson shows it.
+fn cautions(files: &dyn Files, language: &str, problems: &mut Problems) -> (Vec<StockCaution>, Vec<(String, Problem)>) {
+    let (mut all, mut unplaced): (Vec<StockCaution>, Vec<(String, Problem)>) = (Vec::new(), Vec::new());
     for source in own_words(files, "cautions", language, problems) {
-        let mut more = cautions_of(&source, language, problems);
+        let mut more = cautions_of(&source, language, &mut unplaced, problems);
         more.retain(|one| all.iter().all(|other| other.id != one.id));
         all.append(&mut more);
     }
-    all
+    (all, unplaced)
 }
 
-fn cautions_of(source: &Source, language: &str, problems: &mut Problems) -> Vec<StockCaution> {
+fn cautions_of(
+    source: &Source,
+    language: &str,
+    unplaced: &mut Vec<(String, Problem)>,
+    problems: &mut Problems,
+) -> Vec<StockCaution> {
     let Some(document) = Document::of_file(source, problems) else { return Vec::new() };
     let Some(file) = document.typed::<CautionFile>(problems) else { return Vec::new() };
     let stock = crate::catalogue::cautions(language).unwrap_or_default();
@@ -126,6 +138,13 @@ fn cautions_of(source: &Source, language: &str, problems: &mut Problems) -> Vec<
                 let title = format!("the stock course has a caution `{}` already", caution.id);
                 let help = "give yours a different name, and use that one in your lessons";
                 problems.push(document.problem(code::DUPLICATE_ID, title, &path("id")).help(help));
+            } else if unplaced.iter().all(|(other, _)| *other != caution.id) {
+                let title = format!("no lesson shows the caution `{}`, so it is lost", caution.id);
+                let help = format!("write a block `caution {}` into a lesson, or remove it from this file", caution.id);
+                unplaced.push((
+                    caution.id.clone(),
+                    document.problem(code::CAUTION_UNPLACED, title, &path("id")).help(help),
+                ));
             }
         }
         let levels = ["danger", "warning", "notice"];
@@ -232,8 +251,10 @@ fn phrases_of(
             continue;
         };
         let Some(text) = entry.node.text().filter(|text| !text.trim().is_empty()) else {
-            let title = format!("the phrase `{}` is {}, and text is expected", entry.key, entry.node.form());
-            problems.push(at(code::WRONG_TYPE, title, Some(&entry.node)));
+            let form = if entry.node.text().is_some() { "blank".to_owned() } else { entry.node.form().to_string() };
+            let title = format!("the phrase `{}` is {form}, and text is expected", entry.key);
+            let help = "write the words, or remove the line";
+            problems.push(at(code::WRONG_TYPE, title, Some(&entry.node)).help(help));
             continue;
         };
         if entry.key == NUMBER && Notation::of(text).is_none() {
@@ -385,9 +406,10 @@ mod tests {
         files.add("cautions.yaml", plain.into_bytes());
         files.add("cautions/qaa.yaml", format!("cautions:\n{}", caution("gate", "SHUT IT.")).into_bytes());
         let mut problems = Problems::new();
-        let found = cautions(&files, "qaa", &mut problems);
+        let (found, unplaced) = cautions(&files, "qaa", &mut problems);
         let texts: Vec<&str> = found.iter().map(|caution| caution.text.as_str()).collect();
         assert_eq!(texts, ["SHUT IT.", "Ask about dogs."]);
+        assert_eq!(unplaced.iter().map(|(id, _)| id.as_str()).collect::<Vec<_>>(), ["gate", "dog"]);
         assert!(!problems.has_errors());
     }
 }

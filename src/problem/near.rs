@@ -66,7 +66,7 @@ pub fn offer<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str> + Cl
     match alike(typed, candidates.clone()).as_slice() {
         [] => {}
         [one] => return Some(format!("write `{one}`")),
-        several => return Some(format!("there is {}", quoted(several))),
+        several => return Some(format!("there are {}", quoted(several))),
     }
     let names: Vec<&str> = candidates.into_iter().collect();
     let (listed, rest) = names.split_at(if names.len() > LISTED { LISTED / 2 } else { names.len() });
@@ -74,7 +74,8 @@ pub fn offer<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str> + Cl
         return None;
     }
     let rest = if rest.is_empty() { String::new() } else { format!(" and {} more", rest.len()) };
-    Some(format!("there is {}{rest}", quoted(listed)))
+    let verb = if listed.len() == 1 && rest.is_empty() { "is" } else { "are" };
+    Some(format!("there {verb} {}{rest}", quoted(listed)))
 }
 
 #[cfg(test)]
@@ -88,14 +89,14 @@ mod tests {
         assert_eq!(nearest("Sumary", names), Some("summary"));
         assert_eq!(nearest("answer", names), None);
         assert_eq!(offer("tilte", names).as_deref(), Some("write `title`"));
-        assert_eq!(offer("zzz", names).as_deref(), Some("there is `title`, `summary`, `minutes`"));
+        assert_eq!(offer("zzz", names).as_deref(), Some("there are `title`, `summary`, `minutes`"));
     }
 
     #[test]
     fn a_word_with_another_ending_is_offered() {
         let names = ["mean", "pooled", "wind-uk", "wind-us", "mixing-order"];
         assert_eq!(offer("pooling", names).as_deref(), Some("write `pooled`"));
-        assert_eq!(offer("wind", names).as_deref(), Some("there is `wind-uk`, `wind-us`"));
+        assert_eq!(offer("wind", names).as_deref(), Some("there are `wind-uk`, `wind-us`"));
         assert_eq!(offer("order-of-work", names).as_deref(), Some("write `mixing-order`"));
         assert_eq!(alike("mea", names), [""; 0]);
         assert_eq!(alike("bucket-check", ["usage-check"]), [""; 0]);

@@ -21,6 +21,10 @@ super::entries! {
         "A course's own caution that does not say what it rests on."
         "Nobody can check it when the label or the law changes."
         "Say what it rests on: a line `Source: …` at its end, or `sources` in `cautions.yaml`.";
+    CAUTION_UNPLACED "caution-unplaced" Error
+        "A caution of a course's own that no lesson shows."
+        "A caution is lost: the learner never reads it."
+        "Write a block `caution NAME` into the lesson where the danger is, or remove the caution.";
     NAME_TAKEN "name-taken" Error
         "A name that the page needs itself."
         "A link to it would lead to another part of the page."
