@@ -17,7 +17,7 @@ use tankside_calc::quantity::units::{ATOMS, Atom, atom};
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::factors;
 use tankside_calc::words::phrases::Phrases;
-use tankside_calc::working::line::{Left, Line, Mark, Op, Term, evaluate, numbers, text};
+use tankside_calc::working::line::{Left, Line, Mark, Op, Term, evaluate, numbers, signs};
 use tankside_calc::working::record::{Step, System};
 
 fn phrases() -> Phrases {
@@ -133,7 +133,7 @@ fn the_factors_come_to_the_value_of_the_step() {
                 (shown - value).abs() <= 1e-9 * value.abs().max(1e-3),
                 "{}: {shown}, not {value}; {}",
                 about(&worked, step),
-                text(&numbers(step))
+                signs(&numbers(step))
             );
         }
     }

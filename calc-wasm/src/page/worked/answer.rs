@@ -33,28 +33,32 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     let title = html(phrases.get("fragment.steps"));
     let words = options.show == Show::Everything;
     let leads = if options.show == Show::Steps { leading(worked, &results) } else { vec![true; worked.steps.len()] };
-    let that = |leading: bool| {
-        worked.steps.iter().zip(&leads).filter(move |(_, leads)| **leads == leading).map(|(step, _)| step)
-    };
+    // The steps that lead to the large result come first; their numbers go on through those that are folded.
+    let (mut ordered, rest): (Vec<(&Step, bool)>, Vec<(&Step, bool)>) =
+        worked.steps.iter().zip(leads).partition(|(_, leads)| *leads);
+    let first = ordered.len();
+    ordered.extend(rest);
+    let ordered: Vec<&Step> = ordered.into_iter().map(|(step, _)| step).collect();
+    let (leading, following) = ordered.split_at(first);
     if !reading {
-        list(&mut out, worked, that(true), words, &title, phrases);
+        list(&mut out, worked, leading, 1, words, &title, phrases);
     }
     let more = |out: &mut String| {
         if reading {
-            fold(out, options, "steps", false, &title, |out| list(out, worked, &worked.steps, words, &title, phrases));
+            fold(out, options, "steps", false, &title, |out| list(out, worked, &ordered, 1, words, &title, phrases));
             super::sure::sure(out, worked, options, phrases);
         }
         out.push_str("<div class=\"tk-folds\">\n");
-        if some_cancel(&worked.steps) {
+        if some_cancel(&ordered) {
             fold(out, options, "chain", false, &html(phrases.get("chain.title")), |out| {
-                chains(out, worked, &worked.steps, phrases);
+                chains(out, worked, &ordered, phrases);
             });
         }
         results.rest(out, options, reading);
-        if !leads.iter().all(|leads| *leads) {
+        if !following.is_empty() {
             let title = html(phrases.get("fragment.more-steps"));
             fold(out, options, "more-steps", false, &title, |out| {
-                list(out, worked, that(false), words, &title, phrases);
+                list(out, worked, following, first + 1, words, &title, phrases);
             });
         }
         fold(out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
@@ -121,17 +125,18 @@ pub fn steps(worked: &Worked, phrases: &Phrases) -> String {
 /// The same of some of the steps.
 pub fn some_steps(worked: &Worked, steps: &[Step], phrases: &Phrases) -> String {
     let mut out = String::new();
-    list(&mut out, worked, steps, true, &html(phrases.get("fragment.steps")), phrases);
-    if some_cancel(steps) {
+    let steps: Vec<&Step> = steps.iter().collect();
+    list(&mut out, worked, &steps, 1, true, &html(phrases.get("fragment.steps")), phrases);
+    if some_cancel(&steps) {
         fold(&mut out, &Options::default(), "chain", false, &html(phrases.get("chain.title")), |out| {
-            chains(out, worked, steps, phrases);
+            chains(out, worked, &steps, phrases);
         });
     }
     out
 }
 
 /// Whether there is anything to show of units that cancel.
-fn some_cancel(steps: &[Step]) -> bool {
+fn some_cancel(steps: &[&Step]) -> bool {
     steps.iter().any(|step| factors::cancels(&line::numbers(step)))
 }
 
@@ -161,15 +166,18 @@ fn rests_on(expr: &Expr, worked: &Worked, leads: &mut [bool]) {
     }
 }
 
-fn list<'s>(
+/// Steps whose first has the number `first`.
+fn list(
     out: &mut String,
     worked: &Worked,
-    steps: impl IntoIterator<Item = &'s Step>,
+    steps: &[&Step],
+    first: usize,
     words: bool,
     label: &str,
     phrases: &Phrases,
 ) {
-    put(out, &["<ol class=\"tk-steps\" aria-label=\"", label, "\">\n"]);
+    let start = if first == 1 { String::new() } else { ["\" start=\"", &first.to_string()].concat() };
+    put(out, &["<ol class=\"tk-steps", &start, "\" aria-label=\"", label, "\">\n"]);
     for step in steps {
         one_step(out, worked, step, words, phrases);
     }
@@ -200,7 +208,7 @@ fn one_step(out: &mut String, worked: &Worked, step: &Step, words: bool, phrases
         out,
         &[
             "<span class=\"tk-step__numbers\">",
-            &quantities(&phrases.number(line::text(&numbers))),
+            &quantities(&say::numbers(&numbers, phrases)),
             "</span> <span class=\"tk-step__result\">= ",
             &quantities(&say::step_value(step, phrases)),
             "</span></li>\n",

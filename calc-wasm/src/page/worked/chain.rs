@@ -14,7 +14,7 @@ use crate::working::line;
 use crate::working::record::Step;
 
 /// Every step in which a unit cancels: its formula in words, and its factors.
-pub(super) fn chains(out: &mut String, worked: &Worked, steps: &[Step], phrases: &Phrases) {
+pub(super) fn chains(out: &mut String, worked: &Worked, steps: &[&Step], phrases: &Phrases) {
     out.push_str("<ol class=\"tk-chains\">\n");
     for (index, step) in steps.iter().enumerate() {
         let numbers = line::numbers(step);
