@@ -89,6 +89,15 @@ test("on a phone the formula in words and the one in numbers are on lines of the
   }
 });
 
+test("on a phone a link of the formulas and of the glossary is high enough for a finger", async () => {
+  for (const page of ["formulas.html", "glossary.html"]) {
+    await at(360, page, async (opened) => {
+      const low = await opened.evaluate(() => [...document.querySelectorAll("main a")].filter(($one) => $one.checkVisibility() && $one.getBoundingClientRect().height < 24).map(($one) => $one.textContent));
+      assert.deepEqual(low, [], page);
+    });
+  }
+});
+
 test("on a phone two columns fit next to each other, and nothing of a comparison is out of sight", async () => {
   for (const page of ["work/carrier-volume.html", "lessons/carrier-volume.html"]) {
     await at(360, page, async (opened) => {
