@@ -195,7 +195,7 @@ fn page_and_terminal_show_the_same_factors_and_the_page_folds_away_only_those_th
             assert_eq!(math.is_some(), line.contains('['), "{line}");
             if let Some((math, _)) = math {
                 // Above and below a fraction's line there are no signs of division, and a root's sign is drawn.
-                let bare = |text: &str| text.replace(['(', ')', '/', ' ', '√'], "");
+                let bare = |text: &str| text.replace(['(', ')', '/', ' ', '\u{a0}', '√'], "");
                 assert_eq!(bare(&plain(math)), bare(&line));
             }
         }
