@@ -86,8 +86,9 @@
     const all = learnCount([...new Set(wanted.flatMap(asked))], items);
     if (all.due) $ways.append(way("drill.html", all.due === 1 ? word("home-due-one") : word("home-due", { count: all.due }), "tk-here__way"));
     if (all.missed) $ways.append(way("drill.html", word("home-missed", { count: all.missed }), "tk-here__way"));
-    $ways.append(way("progress.html", person.name ? word("home-who", { name: person.name }) : word("home-progress"), "tk-here__way"));
-    $ways.append(...(exam ? [] : [way("exam.html", word("exam"), "tk-here__way")]), ...(drill || all.due || all.missed ? [] : [way("drill.html", word("drill"), "tk-here__way")]), way("progress.html#over", word("over"), "tk-here__way"));
+    if (!drill && !all.due && !all.missed) $ways.append(way("drill.html", word("drill"), "tk-here__way"));
+    if (!exam) $ways.append(way("exam.html", word("exam"), "tk-here__way"));
+    $ways.append(way("progress.html", person.name ? word("home-who", { name: person.name }) : word("home-progress"), "tk-here__way"), way("progress.html#over", word("over"), "tk-here__way"));
     const $list = $here.querySelector('[data-role="ways"]');
     if ($list) $list.replaceChildren($ways);
     const begun = topics.map((/** @type {any} */ topic) => ({ id: topic[0], of: learnCount(asked(topic), items) })).filter((/** @type {any} */ one) => one.of.right || one.of.missed);
