@@ -164,6 +164,13 @@ fn count(number: usize, one: &str, many: &str) -> String {
 
 fn tell(crew: &Crew, roster: &Roster, to: &Path) {
     let mut out = format!("{} of {} ready for the field.\n", crew.ready, crew.people);
+    if crew.untold > 0 {
+        let many = count(crew.untold, "of them has a wrong answer", "of them have wrong answers");
+        out.push_str(&format!(
+            "{many} that {} not tell the dose; the roster names them.\n",
+            if crew.untold == 1 { "does" } else { "do" }
+        ));
+    }
     let teach = roster.to_teach();
     if !teach.is_empty() {
         out.push_str("Teach again:\n");

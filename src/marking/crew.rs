@@ -31,10 +31,12 @@ pub struct Crew {
     pub ready: usize,
     /// The first people by name, as many as a page lists.
     pub(super) rows: Vec<PersonRow>,
-    /// Names of the first who are ready.
-    pub(super) ready_names: Vec<String>,
+    /// The first who are ready.
+    pub(super) are_ready: Vec<PersonRow>,
     /// The first who are not.
     pub(super) not_yet: Vec<PersonRow>,
+    /// How many are ready though a wrong answer of theirs does not say how much product it would put down.
+    pub untold: usize,
     /// Slips by name.
     pub slips: BTreeMap<&'static str, Made>,
     /// What was answered to each question, by its place in the course.
@@ -154,7 +156,7 @@ impl Pile<'_> {
         let mut from = Unpack(packed);
         for counts in counts {
             let sitting = PackedSitting::next(&mut from);
-            self.sitting(sitting, &mut from, *counts, person, sums, marker);
+            self.sitting(sitting, &mut from, (*counts, unit.is_row), person, sums, marker);
         }
         true
     }
@@ -164,7 +166,7 @@ impl Pile<'_> {
         &self,
         sitting: PackedSitting<'a>,
         from: &mut Unpack<'a>,
-        counts: Counts,
+        (counts, paper): (Counts, bool),
         person: &mut Person,
         sums: &mut Crew,
         marker: &mut Marker,
@@ -178,7 +180,7 @@ impl Pile<'_> {
         sums.answers += sitting.answers;
         let mut marked: Vec<(usize, bool)> = Vec::new();
         // A mixed set is one of so many questions, however many parts they have.
-        let (mut share, mut over, mut asked) = (Share::default(), 0, 0);
+        let (mut share, mut asked, mut over, mut untold, mut unread) = (Share::default(), 0, 0, 0, 0);
         for _ in 0..sitting.answers {
             let answer = PackedAnswer::next(from);
             let mark = match answer.given {
@@ -202,6 +204,9 @@ impl Pile<'_> {
             share.merge(mark.points);
             asked += 1;
             over += u32::from(mark.over);
+            untold += u32::from(mark.untold);
+            // A page asks back, and what is then left open counts as it is; a sheet of paper cannot.
+            unread += u32::from(paper && mark.unread);
             marked.push((answer.index, mark.right));
         }
         // The same question twice in one sitting counts once in the figures about questions.
@@ -223,7 +228,7 @@ impl Pile<'_> {
             if asked >= MIXED {
                 let [ended, id, name, code] =
                     [sitting.ended, sitting.id, sitting.name, sitting.code].map(str::to_owned);
-                person.sat(Sat { ended, id, name, share, over, code });
+                person.sat(Sat { ended, id, name, share, over, untold, unread, code });
             }
         }
     }
@@ -250,12 +255,11 @@ impl Crew {
         let Subtotal { rows, sums, .. } = part;
         self.people += rows.len();
         for row in rows {
-            let listed = if row.ready { self.ready_names.len() } else { self.not_yet.len() };
             self.ready += usize::from(row.ready);
-            if listed < ON_PAGE && row.ready {
-                self.ready_names.push(row.name.clone());
-            } else if listed < ON_PAGE {
-                self.not_yet.push(row.clone());
+            self.untold += usize::from(row.ready && !row.open.is_empty());
+            let list = if row.ready { &mut self.are_ready } else { &mut self.not_yet };
+            if list.len() < ON_PAGE {
+                list.push(row.clone());
             }
             if self.rows.len() < ON_PAGE {
                 self.rows.push(row);

@@ -121,7 +121,7 @@ impl<'r> Roster<'r> {
         context.insert("language", &course.settings.language);
         context.insert("course", &course.settings.title);
         context.insert("company", &course.settings.company);
-        context.insert("ready", &crew.ready_names);
+        context.insert("ready", &crew.are_ready);
         context.insert("not_yet", &crew.not_yet);
         context.insert(
             "headline",
