@@ -229,7 +229,7 @@ fn what_is_told_of_a_result_is_told_by_every_mistake_that_knows() {
     for ((calculator, result), doses) in told {
         let known = doses.iter().find(|dose| **dose != mistakes::Dose::Unknown);
         let calculator = tankside_calc::calculators::registry::calculator(calculator).expect("it is declared");
-        let sense = mistakes::sense(calculator, &result.replace('N', "1").replace('M', "1"));
+        let sense = mistakes::sense(calculator, &result.replace(['N', 'M'], "1"));
         assert_eq!(Some(&sense), known.or(Some(&mistakes::Dose::Unknown)), "{}/{result}", calculator.id);
     }
 }

@@ -1,5 +1,4 @@
 use super::{Folder, demo, right_answer, tankside, text};
-use tankside::course::ReadyBank;
 use tankside::marking::paper::draws;
 use tankside::marking::sheet::right_letters;
 use tankside_calc::question::Ask;
@@ -105,89 +104,4 @@ fn a_quiz_that_is_not_there_is_refused_with_the_near_name() {
     assert_eq!(output.status.code(), Some(2));
     assert!(text(&output.stderr).contains("`first-week`"), "{}", text(&output.stderr));
     assert!(!folder.0.join("tankside-sheet").exists());
-}
-
-/// The head of a table of answers to a bank, and a row of right ones in which some cells, counted from 1, hold something
-/// else.
-fn typed_table(bank: &ReadyBank, sheet: u32, rows: &[(u32, &str, &[(usize, &str)])]) -> String {
-    let head = (1..=bank.questions.len()).map(|index| index.to_string()).collect::<Vec<_>>().join(",");
-    let mut table = format!("quiz,sheet,copy,name,{head}\r\n");
-    for (copy, name, others) in rows {
-        let right = bank.questions.iter().zip(draws(bank, sheet, *copy)).map(|(question, draw)| match question.kind {
-            Ask::Number => right_answer(question, draw),
-            _ => right_letters(question, draw),
-        });
-        let cells = right.enumerate().map(|(index, right)| {
-            let other = others.iter().find(|(number, _)| *number == index + 1).map(|(_, other)| (*other).to_owned());
-            format!("\"{}\"", other.unwrap_or(right))
-        });
-        table += &format!("{},{sheet},{copy},{name},{}\r\n", bank.id, cells.collect::<Vec<_>>().join(","));
-    }
-    table
-}
-
-/// The right answer to a question of a copy, by its number, as many times over.
-fn times(bank: &ReadyBank, sheet: u32, copy: u32, number: usize, factor: f64) -> String {
-    let posed = bank.questions[number - 1].draw(draws(bank, sheet, copy)[number - 1]).expect("a draw that is offered");
-    tankside_calc::quantity::written::quantity(posed.si * factor, &posed.unit)
-}
-
-#[test]
-fn an_overdose_that_shows_no_known_mistake_keeps_somebody_out_of_the_field() {
-    let folder = Folder::new("overdose");
-    let resolved = demo();
-    let bank = &resolved.course().expect("the demo resolves").banks["first-week"];
-    let number = |asks: &str| 1 + bank.questions.iter().position(|question| question.asks == asks).expect(asks);
-    let (amount, rate, area) = (
-        number("tank-mix/product-1-amount"),
-        number("application-rate/application-rate"),
-        number("swath-timing/area-rate"),
-    );
-    let cell = |place: usize, factor: f64| times(bank, 7, 3, place, factor);
-    // Each wrong in one answer; a number of spray that is believed too high thins the product.
-    let typed = [
-        ("Ada", amount, cell(amount, 2.13), false),
-        ("Bo", amount, cell(amount, 0.86), true),
-        ("Cy", area, cell(area, 1.37), false),
-        ("Di", rate, cell(rate, 1.37), true),
-        ("Ed", rate, cell(rate, 0.77), false),
-        // Twice, ten times and twice what is right.
-        ("Flo", 7, "160 fl oz".to_owned(), false),
-        ("Gus", 16, "160 fl oz".to_owned(), false),
-        ("Hal", 10, "57 oz".to_owned(), false),
-    ];
-    for (name, place, text, ready) in &typed {
-        folder.write("typed.csv", typed_table(bank, 7, &[(3, name, &[(*place, text)])]).as_bytes());
-        let said = text_of_mark(&folder);
-        assert!(said.contains("No known mistake") || !said.contains("Teach again"), "{name}: {said}");
-        assert!(said.starts_with(&format!("{} of 1 ready", u32::from(*ready))), "{name} {text}: {said}");
-        let why = if *ready { "yes,," } else { "no,One answer would have put down at least 10 % too much.," };
-        let table = folder.read("tankside-roster/roster.csv");
-        assert!(table.contains(&format!("{name},{why}")), "{table}");
-    }
-}
-
-#[test]
-fn a_wrong_answer_that_says_nothing_about_the_dose_does_not_count_as_too_much_and_is_named() {
-    let folder = Folder::new("untold");
-    let resolved = demo();
-    let bank = &resolved.course().expect("the demo resolves").banks["first-week"];
-    let (place, question) =
-        bank.questions.iter().enumerate().find(|(_, question)| question.kind == Ask::One).expect("a choice");
-    let right = right_letters(question, draws(bank, 7, 1)[place]);
-    let wrong = if right == "A" { "B" } else { "A" };
-    folder.write("typed.csv", typed_table(bank, 7, &[(1, "Ada", &[(place + 1, wrong)]), (2, "Bo", &[])]).as_bytes());
-    let said = text_of_mark(&folder);
-    assert!(said.starts_with("2 of 2 ready for the field.\n"), "{said}");
-    assert!(said.contains("1 of them has a wrong answer that does not tell the dose"), "{said}");
-    let (table, page) = (folder.read("tankside-roster/roster.csv"), folder.read("tankside-roster/roster.html"));
-    let about = "One wrong answer does not tell how much product would have gone down.";
-    assert!(table.contains(&format!("Ada,yes,{about}")) && table.contains("Bo,yes,,"), "{table}");
-    assert_eq!(page.matches(about).count(), 1, "the roster says it beside the name");
-}
-
-/// Marks `typed.csv` and gives what was said.
-fn text_of_mark(folder: &Folder) -> String {
-    let output = tankside(&folder.0, &["mark", "typed.csv"]);
-    format!("{}{}", text(&output.stdout), text(&output.stderr))
 }
