@@ -7,7 +7,7 @@ use super::silent::{tell_banks, tell_unplaced};
 use super::words;
 use crate::catalogue::{StockCaution, Term};
 use crate::load::{Attachment, Bank, CourseFile, Files, Lesson, Manuscript, Own, load, read_text};
-use crate::markdown::{Context, Insert, Outline, Questions, Text, check_links, render};
+use crate::markdown::{Context, Insert, Outline, Questions, Text, check_links, html_again, render};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use std::collections::{BTreeMap, BTreeSet};
@@ -63,7 +63,7 @@ impl Course {
     /// would take most of the memory.
     pub fn html(&self, lesson: &ReadyLesson) -> String {
         let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
-        render(text, &self.context(), &mut Problems::new()).html
+        html_again(text, &self.context())
     }
 
     /// The course's own banks that no lesson places: each gets its own page.
@@ -250,8 +250,13 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
             problem.file.starts_with("lessons/") && code::rule(problem.code).is_some_and(|rule| rule.hides_text());
         lesson || problem.code == code::LESSON_MISSING.code
     });
-    let unplaced: Vec<&Bank> =
-        course.banks_by_themselves().filter(|_| !hidden).filter_map(|bank| course.bank_files.get(&bank.id)).collect();
+    // So may one that names the bank and has errors: perhaps in the very block.
+    let in_doubt = |bank: &str| {
+        let lessons = course.lessons.iter().zip(&of_lessons);
+        lessons.into_iter().any(|(lesson, own)| own.has_errors() && lesson.source.text.contains(bank))
+    };
+    let unplaced = course.banks_by_themselves().filter(|bank| !hidden && !in_doubt(&bank.id));
+    let unplaced: Vec<&Bank> = unplaced.filter_map(|bank| course.bank_files.get(&bank.id)).collect();
     tell_unplaced(&unplaced, &mut problems);
     problems.sort();
     problems.find_near(|among| course.context().names(among));

@@ -4,12 +4,17 @@ use percent_encoding::{AsciiSet, NON_ALPHANUMERIC, utf8_percent_encode};
 
 /// Text between tags.
 pub fn text(out: &mut String, text: &str) {
-    replaced(out, text, |byte| match byte {
-        b'&' => Some("&amp;"),
-        b'<' => Some("&lt;"),
-        b'>' => Some("&gt;"),
-        _ => None,
-    });
+    let mut copied = 0;
+    for at in memchr::memchr3_iter(b'&', b'<', b'>', text.as_bytes()) {
+        out.push_str(&text[copied..at]);
+        out.push_str(match text.as_bytes()[at] {
+            b'&' => "&amp;",
+            b'<' => "&lt;",
+            _ => "&gt;",
+        });
+        copied = at + 1;
+    }
+    out.push_str(&text[copied..]);
 }
 
 /// Text inside a quoted attribute, with either kind of quote.

@@ -5,53 +5,36 @@ use std::ops::Range;
 
 use super::fence::{CAUTION, QUESTIONS, WORKED};
 use super::writer::Writer;
-use crate::problem::{Rule, alike, code, nearest};
-
-/// Words after a fence by which a caution is probably meant.
-const ALARMS: &[&str] =
-    &["alert", "attention", "careful", "danger", "hazard", "important", "note", "notice", "safety", "warn", "warning"];
+use crate::problem::{Rule, code};
 
 /// How far from a sign its line is looked at, in bytes: nobody writes further, and looking at all of a line of a million
 /// signs at each of them would freeze.
 pub(super) const SIGHT: usize = 2_000;
+
+/// First bytes of the signs that are looked at in plain text; every letter is asked, so this must be quick.
+const SIGNS: [bool; 256] = {
+    let mut signs = [false; 256];
+    // The last two are the first bytes of `´` and of the curly quotes.
+    let looked_at = b"]{|ft:`'\"\xc2\xe2";
+    let mut at = 0;
+    while at < looked_at.len() {
+        signs[looked_at[at] as usize] = true;
+        at += 1;
+    }
+    signs
+};
+
+/// Whether a text begins with a mark that is taken for a backtick.
+fn quotes(text: &str) -> bool {
+    text.starts_with(|letter| matches!(letter, '`' | '\'' | '"' | '\u{2018}'..='\u{201d}' | '\u{b4}'))
+}
 
 /// The rest of a line, as far as it is looked at.
 pub(super) fn rest_of_line(text: &str, at: usize) -> &str {
     text[at..text.floor_char_boundary(at + SIGHT)].lines().next().unwrap_or_default()
 }
 
-/// The level to suggest for such a word.
-fn level(word: &str) -> &'static str {
-    match word {
-        "danger" | "hazard" => "danger",
-        "note" | "notice" | "important" => "notice",
-        _ => "warning",
-    }
-}
-
 impl Writer<'_> {
-    /// Whether a block or a mark by the name `word` was meant as a caution; then it is reported.
-    pub(super) fn tell_lost_caution(&mut self, word: &str, name: &str, body: &str, place: Range<usize>) -> bool {
-        let plain = word.trim_matches(|letter: char| !letter.is_ascii_alphanumeric()).to_ascii_lowercase();
-        let named = self.context.cautions.contains(&plain);
-        if !named && !ALARMS.contains(&plain.as_str()) {
-            return false;
-        }
-        let stock = [plain.as_str(), name, body.trim()].into_iter().find(|name| self.context.cautions.contains(*name));
-        let known = || self.context.cautions.iter().map(String::as_str);
-        let near = || nearest(name, known()).or_else(|| alike(name, known()).first().copied());
-        let stock = stock.or_else(|| near().filter(|_| !name.is_empty()));
-        let help = if let Some(stock) = stock {
-            format!("write `caution {stock}` after the fence, and leave the block empty")
-        } else {
-            format!("write `caution {}` after the fence, and the sentences below it", level(&plain))
-        };
-        let title = format!("a block named `{word}` is shown as it is, so this caution would be lost");
-        let problem = self.problem(code::CAUTION_LOST, title, place);
-        self.problems.push(problem.help(help));
-        true
-    }
-
     /// A block whose fence below is missing takes everything to the end of the text.
     pub(super) fn tell_open_fence(&mut self, range: &Range<usize>) {
         let raw = &self.text.text[range.clone()];
@@ -96,20 +79,22 @@ impl Writer<'_> {
     /// A stretch of plain text that was meant as something else.
     pub(super) fn tell_plain_text(&mut self, range: &Range<usize>) {
         let text = self.text;
-        let raw = &text.text[range.clone()];
-        for (at, letter) in raw.char_indices() {
-            let at = range.start + at;
-            match letter {
-                ']' => self.tell_space_in_address(at),
-                '{' => self.tell_braces(at),
-                '|' if self.is_first_in_line(at) => self.tell_row_outside(at),
-                '|' => self.tell_bars(at),
-                '`' | '\'' | '"' | '\u{2018}'..='\u{201d}' | '\u{b4}' if self.is_first_in_line(at) => {
-                    self.tell_stray_fence(at);
-                }
-                'f' if text.text[at..].starts_with("figure:") => self.tell_bare_address(at),
-                't' if text.text[at..].starts_with("term:") => self.tell_bare_address(at),
-                ':' if self.is_first_in_line(at) && text.text[at..].starts_with(":::") => self.tell_colons(at),
+        let bytes = text.text.as_bytes();
+        for at in range.clone() {
+            if !SIGNS[usize::from(bytes[at])] {
+                continue;
+            }
+            match bytes[at] {
+                b']' => self.tell_space_in_address(at),
+                b'{' => self.tell_braces(at),
+                b'|' if self.is_first_in_line(at) => self.tell_row_outside(at),
+                b'|' => self.tell_bars(at),
+                b'f' if bytes[at..].starts_with(b"figure:") => self.tell_bare_address(at),
+                b't' if bytes[at..].starts_with(b"term:") => self.tell_bare_address(at),
+                b'f' | b't' => {}
+                b':' if bytes[at..].starts_with(b":::") && self.is_first_in_line(at) => self.tell_colons(at),
+                b':' => {}
+                _ if quotes(&text.text[at..]) && self.is_first_in_line(at) => self.tell_stray_fence(at),
                 _ => {}
             }
         }
@@ -218,9 +203,9 @@ impl Writer<'_> {
     /// A block between colons.
     fn tell_colons(&mut self, at: usize) {
         let line = rest_of_line(&self.text.text, at);
-        let word = line.trim_start_matches([':', ' ', '{']).split([' ', '}']).next().unwrap_or_default().to_owned();
+        let words = line.trim_matches([':', ' ', '{', '}', '\r']).to_owned();
         let place = self.text.span(&(at..at + line.trim_end().len()));
-        self.tell_lost_caution(&word, "", "", place);
+        self.tell_meant(&words, "", place);
     }
 
     /// Rows with more or fewer cells than the head of their table.

@@ -5,6 +5,7 @@ use super::fault::Fault;
 use super::lesson::Filling;
 use super::needs::Needs;
 use super::pages::{AttachedRow, LessonPart, LessonRow, Link, Pages, QuizRow};
+use super::search::Sections;
 use super::teaching::Teaching;
 use super::work::{self, Shown, Uses};
 use super::{card, icon, learning, offline, pool, quiz, search, standing};
@@ -97,7 +98,6 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
         ("formulas.html".to_owned(), Maker::Formulas),
         ("units.html".to_owned(), Maker::Units),
         ("glossary.html".to_owned(), Maker::Glossary),
-        // Early, because it takes longest where there are many lessons.
         (search::PATH.to_owned(), Maker::Search),
     ];
     let lessons = course.lessons.iter().enumerate();
@@ -139,12 +139,12 @@ impl Site<'_> {
     /// # Errors
     /// A template that fails, or a picture that can no longer be read.
     pub fn page(&self, path: &str) -> Option<Result<Page<'_>, Box<Problem>>> {
-        self.by_path.get(path).map(|index| self.make(*index))
+        self.by_path.get(path).map(|index| self.make(*index, None))
     }
 
     /// All files one after the other, each made when the iterator arrives at it.
     pub fn pages(&self) -> impl ExactSizeIterator<Item = Result<Page<'_>, Box<Problem>>> {
-        (0..self.paths.len()).map(|index| self.make(index))
+        (0..self.paths.len()).map(|index| self.make(index, None))
     }
 
     /// Makes all files on several threads and hands each to `take` as soon as it is made; no file is kept. Once `take`
@@ -153,31 +153,43 @@ impl Site<'_> {
     ///
     /// Returns what could not be made, in the order of the paths.
     pub fn for_each(&self, take: impl Fn(Page<'_>) -> bool + Sync) -> Problems {
-        let numbered: Vec<usize> = (0..self.paths.len()).collect();
+        let is_search = |index: &usize| matches!(self.paths[*index].1, Maker::Search);
+        let (last, numbered): (Vec<usize>, Vec<usize>) = (0..self.paths.len()).partition(is_search);
         let wanted = AtomicBool::new(true);
         // Earlier pages are still made, so that what is reported does not depend on which thread came first.
         let endless = AtomicUsize::new(usize::MAX);
-        let failed = for_each(&numbered, threads(), |index| {
-            if !wanted.load(Ordering::Relaxed) || *index > endless.load(Ordering::Relaxed) {
-                return None;
-            }
-            let taken = self.make(*index).map(&take);
+        let made = |index: usize, page: Result<Page<'_>, Box<Problem>>| {
+            let taken = page.map(&take);
             match &taken {
                 Ok(false) => wanted.store(false, Ordering::Relaxed),
                 Err(problem) if problem.code == code::PART_ENDLESS.code => {
-                    endless.fetch_min(*index, Ordering::Relaxed);
+                    endless.fetch_min(index, Ordering::Relaxed);
                 }
                 _ => {}
             }
-            taken.err().map(|problem| (*index, problem))
+            taken.err().map(|problem| (index, problem))
+        };
+        // Each lesson brings what can be found in it along with its page; the search is made when all have.
+        let sections = search::gathering(self.course);
+        let mut failed = for_each(&numbered, threads(), |index| {
+            if !wanted.load(Ordering::Relaxed) || *index > endless.load(Ordering::Relaxed) {
+                return None;
+            }
+            made(*index, self.make(*index, Some(&sections)))
         });
-        let end = endless.into_inner();
+        if failed.is_empty() && wanted.load(Ordering::Relaxed) {
+            let script = search::script(self.course, &self.shown, sections).into_bytes();
+            let page = |index: usize| Page { path: &self.paths[index].0, bytes: Cow::Borrowed(&script[..]) };
+            failed.extend(last.into_iter().filter_map(|index| made(index, Ok(page(index)))));
+        }
+        let end = endless.load(Ordering::Relaxed);
         let mut problems = Problems::new();
         failed.into_iter().filter(|(index, _)| *index <= end).for_each(|(_, problem)| problems.push(problem));
         problems
     }
 
-    fn make(&self, index: usize) -> Result<Page<'_>, Box<Problem>> {
+    /// Makes one file. A lesson brings what can be found in it to `sections`, if they are gathered.
+    fn make(&self, index: usize, sections: Option<&Sections>) -> Result<Page<'_>, Box<Problem>> {
         let (path, maker) = &self.paths[index];
         let page = match maker {
             Maker::Asset(index) => {
@@ -207,8 +219,8 @@ impl Site<'_> {
             Maker::Formulas => standing::formula_page(&self.shown, self.course, &self.pages),
             Maker::Units => standing::units_page(self.course, &self.pages),
             Maker::Glossary => standing::glossary_page(self.course, &self.pages),
-            Maker::Search => Ok(search::script(self.course, &self.shown)),
-            Maker::Lesson(index) => self.lesson(*index),
+            Maker::Search => Ok(search::script(self.course, &self.shown, search::gathered(self.course))),
+            Maker::Lesson(index) => self.lesson(*index, sections),
             Maker::Check => self.check(path),
             Maker::Work(index) => {
                 work::page(&self.shown[*index], &self.uses, self.course.system(), &self.course.phrases, &self.pages)
@@ -275,10 +287,15 @@ impl Site<'_> {
         self.pages.quiz(&part, Needs::QUESTIONS)
     }
 
-    fn lesson(&self, index: usize) -> Result<String, Fault> {
+    fn lesson(&self, index: usize, sections: Option<&Sections>) -> Result<String, Fault> {
         let lessons = &self.course.lessons;
         let lesson = &lessons[index];
-        let body = Filling { course: self.course, pages: &self.pages, teaching: &self.teaching }.body(lesson)?;
+        let markup = self.course.html(lesson);
+        if let Some(sections) = sections {
+            search::bring(self.course, lesson, index, &markup, sections);
+        }
+        let body =
+            Filling { course: self.course, pages: &self.pages, teaching: &self.teaching }.body(lesson, &markup)?;
         let link = |lesson: &Arc<ReadyLesson>| Link {
             href: format!("{}.html", lesson.stem),
             title: lesson.header.title.clone(),

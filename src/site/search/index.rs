@@ -1,7 +1,14 @@
 //! The entries of the index: made one by one, and cut where a course is long.
 
+use crate::parallel::{in_parallel, threads};
 use crate::site::assets::in_script;
+use std::collections::BTreeMap;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, PoisonError};
 use tankside_calc::text::json::Value;
+
+/// The group of what is in lessons, which is the first one of the index.
+pub(super) const LESSONS: &str = "search.in-lessons";
 
 /// Total letters of text beyond which each section is cut: a phone reads and sorts this many in a moment.
 const MOST_TEXT: usize = 2_000_000;
@@ -44,50 +51,128 @@ impl Index {
     }
 }
 
-/// The sections of all lessons on their way into the index. Where a course is so long that its index would be, the text
-/// of every section is cut; how short depends on how many there are, so the first ones wait until that is certain.
-pub(super) struct Sections<'r> {
-    rows: &'r mut Index,
-    waiting: Vec<IndexEntry>,
-    count: usize,
-    letters: usize,
+/// The sections of all lessons on their way into the index, brought in any order while the pages of the lessons are made.
+/// Where a course is so long that its index would be, the text of every section is cut; how short depends on how many
+/// there are, so the first ones wait until that is certain.
+pub(in crate::site) struct Sections {
+    /// Of those brought so far: neither ever becomes less, so what is certain now stays so.
+    count: AtomicUsize,
+    letters: AtomicUsize,
+    line: Mutex<Line>,
 }
 
-impl<'r> Sections<'r> {
-    pub(super) fn new(rows: &'r mut Index) -> Self {
-        Self { rows, waiting: Vec::new(), count: 0, letters: 0 }
+/// Lessons in the order of the course: the rows of the first ones, and those that came out of turn or wait.
+struct Line {
+    json: String,
+    next: usize,
+    waiting: BTreeMap<usize, Brought>,
+}
+
+/// The sections of one lesson.
+enum Brought {
+    /// Whole, or with more than will be kept.
+    Sections(Vec<IndexEntry>),
+    /// As they will be in the index.
+    Rows(String),
+}
+
+/// How many lessons that waited are taken when another one comes: others want the line too.
+const AT_ONCE: usize = 32;
+
+impl Sections {
+    /// None yet, with room for an index of so many bytes: growing into it would hold the index twice.
+    pub(super) fn new(room: usize) -> Self {
+        let line = Line { json: String::with_capacity(room), next: 0, waiting: BTreeMap::new() };
+        Self { count: AtomicUsize::new(0), letters: AtomicUsize::new(0), line: Mutex::new(line) }
     }
 
-    pub(super) fn add(&mut self, mut entry: IndexEntry) {
-        self.count += 1;
-        self.letters += entry.text.chars().count();
-        if self.letters > MOST_TEXT {
-            let share = share(self.count);
-            if share == LEAST_TEXT {
-                // It will not be shorter than this, however many come.
-                self.release();
-                self.rows.add(cut(entry, share));
-                return;
-            }
-            // It will not be longer; a letter more shows that something was there to cut.
-            if let Some((end, _)) = entry.text.char_indices().nth(share + 1) {
-                entry.text.truncate(end);
-                entry.text.shrink_to_fit();
-            }
+    /// How many letters of a section are certain to be enough: one more than may be kept shows that there is something
+    /// to cut.
+    pub(super) fn enough(&self) -> usize {
+        match self.letters.load(Ordering::Relaxed) > MOST_TEXT {
+            true => share(self.count.load(Ordering::Relaxed)) + 1,
+            false => usize::MAX,
         }
-        self.waiting.push(entry);
     }
 
-    fn release(&mut self) {
-        let long = self.letters > MOST_TEXT;
-        for entry in std::mem::take(&mut self.waiting) {
-            self.rows.add(if long { cut(entry, share(self.count)) } else { entry });
+    /// Brings the sections of a lesson, by its place in the course; every lesson once.
+    pub(super) fn bring(&self, lesson: usize, mut sections: Vec<IndexEntry>) {
+        let added: usize = sections.iter().map(|found| found.text.chars().count()).sum();
+        let letters = self.letters.fetch_add(added, Ordering::Relaxed) + added;
+        let count = self.count.fetch_add(sections.len(), Ordering::Relaxed) + sections.len();
+        let long = letters > MOST_TEXT;
+        // It will not be shorter than this, however many come.
+        let certain = long && share(count) == LEAST_TEXT;
+        let brought = if certain {
+            Brought::Rows(rows_of(sections, Some(LEAST_TEXT)))
+        } else {
+            for found in sections.iter_mut().filter(|_| long) {
+                // It will not be longer.
+                if let Some((end, _)) = found.text.char_indices().nth(share(count) + 1) {
+                    found.text.truncate(end);
+                    found.text.shrink_to_fit();
+                }
+            }
+            Brought::Sections(sections)
+        };
+        let mut line = self.line.lock().unwrap_or_else(PoisonError::into_inner);
+        line.waiting.insert(lesson, brought);
+        if certain {
+            (0..AT_ONCE).all(|_| line.take());
         }
     }
 
-    pub(super) fn finish(mut self) {
-        self.release();
+    /// The rows of all lessons, in the order of the course.
+    pub(super) fn rows(self) -> Index {
+        let long = self.letters.into_inner() > MOST_TEXT;
+        let most = long.then_some(share(self.count.into_inner()));
+        let Line { mut json, waiting, .. } = self.line.into_inner().unwrap_or_else(PoisonError::into_inner);
+        let waiting: Vec<Mutex<Option<Brought>>> = waiting.into_values().map(|one| Mutex::new(Some(one))).collect();
+        let rest = in_parallel(&waiting, threads(), |one| {
+            let brought = one.lock().unwrap_or_else(PoisonError::into_inner).take();
+            brought.map_or_else(String::new, |brought| brought.rows(most))
+        });
+        rest.iter().for_each(|rows| append(&mut json, rows));
+        Index { json, groups: vec![LESSONS] }
     }
+}
+
+impl Line {
+    /// Takes the lesson whose turn it is, if it is there.
+    fn take(&mut self) -> bool {
+        let Some(brought) = self.waiting.remove(&self.next) else { return false };
+        append(&mut self.json, &brought.rows(Some(LEAST_TEXT)));
+        self.next += 1;
+        true
+    }
+}
+
+impl Brought {
+    fn rows(self, most: Option<usize>) -> String {
+        match self {
+            Brought::Sections(sections) => rows_of(sections, most),
+            Brought::Rows(rows) => rows,
+        }
+    }
+}
+
+fn append(json: &mut String, rows: &str) {
+    if !json.is_empty() && !rows.is_empty() {
+        json.push(',');
+    }
+    json.push_str(rows);
+}
+
+/// The rows of one lesson, whose group is the first one of the index.
+fn rows_of(sections: Vec<IndexEntry>, most: Option<usize>) -> String {
+    let mut rows = Index { json: String::new(), groups: vec![LESSONS] };
+    for found in sections {
+        rows.add(match most {
+            Some(share) => cut(found, share),
+            None => found,
+        });
+    }
+    rows.json
 }
 
 /// Letters of each section in a course that is too long for all.
@@ -108,14 +193,16 @@ fn cut(mut entry: IndexEntry, share: usize) -> IndexEntry {
 mod tests {
     use super::*;
 
-    /// The texts that come out, section by section.
+    /// The texts that come out, section by section; each is that of a lesson of its own, and they come last one first.
     fn kept(texts: impl Iterator<Item = String>) -> Vec<String> {
-        let mut rows = Index { json: String::new(), groups: Vec::new() };
-        let mut sections = Sections::new(&mut rows);
-        texts.for_each(|text| sections.add(IndexEntry { group: "search.in-lessons", text, ..IndexEntry::default() }));
-        sections.finish();
+        let texts: Vec<String> = texts.collect();
+        let sections = Sections::new(0);
+        for (lesson, text) in texts.into_iter().enumerate().rev() {
+            let enough = text.chars().take(sections.enough()).collect();
+            sections.bring(lesson, vec![IndexEntry { group: LESSONS, text: enough, ..IndexEntry::default() }]);
+        }
         let all: Vec<(usize, String, String, String, String, String)> =
-            serde_json::from_str(&format!("[{}]", rows.json)).expect("rows of six");
+            serde_json::from_str(&format!("[{}]", sections.rows().json)).expect("rows of six");
         all.into_iter().map(|row| row.4).collect()
     }
 

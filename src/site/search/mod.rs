@@ -4,7 +4,8 @@
 mod index;
 mod text;
 
-use self::index::{Index, IndexEntry, Sections};
+pub(super) use self::index::Sections;
+use self::index::{Index, IndexEntry, LESSONS};
 use self::text::{plain, sections};
 use super::assets::in_script;
 use super::formulas;
@@ -32,16 +33,9 @@ const PAGES: &[(&str, &str, &str)] = &[
     ("units.html", "site.units", "site.units-about"),
 ];
 
-/// The script.
-pub(super) fn script(course: &Course, shown: &[Shown]) -> String {
-    let written: usize = course.lessons.iter().map(|lesson| lesson.source.text.len()).sum();
-    // Room for what it comes to, as a rule: growing into it would hold the index twice.
-    let mut rows = Index { json: String::with_capacity(written / 2), groups: Vec::new() };
-    let mut sections = Sections::new(&mut rows);
-    for (index, lesson) in course.lessons.iter().enumerate() {
-        of_lesson(course, lesson, index + 1, &mut sections);
-    }
-    sections.finish();
+/// The script, from what all lessons brought to it.
+pub(super) fn script(course: &Course, shown: &[Shown], sections: Sections) -> String {
+    let mut rows = sections.rows();
     of_terms(course, &mut rows);
     of_formulas(course, shown, &mut rows);
     of_calculators(course, shown, &mut rows);
@@ -73,16 +67,33 @@ pub(super) fn words(phrases: &Phrases) -> String {
     format!("const TANKSIDE_SEARCH = {};\n", in_script(&Value::Map(phrases.iter().filter_map(own).collect()).line()))
 }
 
-fn of_lesson(course: &Course, lesson: &ReadyLesson, position: usize, all: &mut Sections) {
+/// For what the lessons of a course bring, none of which did so far.
+pub(super) fn gathering(course: &Course) -> Sections {
+    let written: usize = course.lessons.iter().map(|lesson| lesson.source.text.len()).sum();
+    // What it comes to, as a rule.
+    Sections::new(written / 2)
+}
+
+/// The same with all that they bring, where their pages are not made in the same run.
+pub(super) fn gathered(course: &Course) -> Sections {
+    let sections = gathering(course);
+    for (index, lesson) in course.lessons.iter().enumerate() {
+        bring(course, lesson, index, &course.html(lesson), &sections);
+    }
+    sections
+}
+
+/// Brings what can be found in a lesson: by its headings and by its examples. `markup` is the HTML of its body.
+pub(super) fn bring(course: &Course, lesson: &ReadyLesson, index: usize, markup: &str, all: &Sections) {
     let phrases = &course.phrases;
-    let (number, total) = (position.to_string(), course.lessons.len().to_string());
+    let (number, total) = ((index + 1).to_string(), course.lessons.len().to_string());
     let name = &lesson.header.title;
     let page = format!("lessons/{}.html", lesson.stem);
     let within = phrases.fill_with("search.in-lesson", &[("position", &number), ("lesson", name)]);
-    let markup = course.html(lesson);
     let mut whole = String::with_capacity(markup.len());
-    written(course, &lesson.body, &markup, &mut whole);
-    for (index, section) in sections(&whole).into_iter().enumerate() {
+    written(course, &lesson.body, markup, &mut whole);
+    let mut brought = Vec::new();
+    for (index, section) in sections(&whole, all.enough()).into_iter().enumerate() {
         let (href, title, place, text) = if index == 0 {
             let place = phrases.fill_with("site.place", &[("position", &number), ("total", &total)]);
             (page.clone(), name.clone(), place, [lesson.header.summary.as_str(), &section.text].join(" "))
@@ -90,13 +101,13 @@ fn of_lesson(course: &Course, lesson: &ReadyLesson, position: usize, all: &mut S
             (format!("{page}#{}", section.id), section.title, within.clone(), section.text)
         };
         let text = text.trim().to_owned();
-        all.add(IndexEntry { group: "search.in-lessons", href, title, place, text, ..IndexEntry::default() });
+        brought.push(IndexEntry { group: LESSONS, href, title, place, text, ..IndexEntry::default() });
     }
     for example in lesson.body.examples().filter_map(|written| lesson.examples.get(&written.name)) {
         let calculator = title(example.calculator, phrases);
         let own = Some(example.title.clone()).filter(|title| !title.trim().is_empty());
-        all.add(IndexEntry {
-            group: "search.in-lessons",
+        brought.push(IndexEntry {
+            group: LESSONS,
             href: format!("{page}#worked-{}", example.name),
             title: own.unwrap_or_else(|| calculator.clone()),
             place: within.clone(),
@@ -104,6 +115,7 @@ fn of_lesson(course: &Course, lesson: &ReadyLesson, position: usize, all: &mut S
             ..IndexEntry::default()
         });
     }
+    all.bring(index, brought);
 }
 
 /// A body as it is read, without the parts that forms fill in.

@@ -8,42 +8,84 @@ pub(super) struct Section {
     pub(super) text: String,
 }
 
-/// The generator's own HTML as text, by heading; the first entry is the text before any heading.
-pub(super) fn sections(html: &str) -> Vec<Section> {
-    let mut all = vec![Section::default()];
+/// Words with one blank between them, however the HTML is laid out. Once it holds enough letters it takes no more.
+struct Words {
+    text: String,
+    blank: bool,
+    room: usize,
+}
+
+impl Words {
+    fn holding(enough: usize) -> Self {
+        Self { text: String::new(), blank: false, room: enough }
+    }
+
+    fn push(&mut self, text: &str) {
+        // Where the word begins, and how many letters of it were passed.
+        let (mut start, mut letters) = (0, 0);
+        for (at, letter) in text.char_indices() {
+            if !letter.is_whitespace() {
+                letters += 1;
+                continue;
+            }
+            self.word(&text[start..at], letters);
+            self.blank = true;
+            (start, letters) = (at + letter.len_utf8(), 0);
+            if self.room == 0 {
+                return;
+            }
+        }
+        self.word(&text[start..], letters);
+    }
+
+    fn word(&mut self, word: &str, letters: usize) {
+        if letters == 0 || self.room == 0 {
+            return;
+        }
+        if std::mem::take(&mut self.blank) && !self.text.is_empty() {
+            self.text.push(' ');
+            self.room -= 1;
+        }
+        self.text.push_str(word);
+        self.room = self.room.saturating_sub(letters);
+    }
+}
+
+/// The generator's own HTML as text, by heading; the first entry is the text before any heading. Of each text at least
+/// the first `enough` letters are there.
+pub(super) fn sections(html: &str, enough: usize) -> Vec<Section> {
+    let made = |id: &str| (id.to_owned(), Words::holding(usize::MAX), Words::holding(enough));
+    let mut all = vec![made("")];
     let (mut rest, mut heading) = (html, false);
-    while let Some(section) = all.last_mut() {
-        let (text, after) = rest.split_once('<').unwrap_or((rest, ""));
-        let into = if heading { &mut section.title } else { &mut section.text };
+    while let Some((_, title, text)) = all.last_mut() {
+        let (words, after) = rest.split_once('<').unwrap_or((rest, ""));
+        let into = if heading { title } else { text };
         // The link back from a note is not part of its text.
-        read(text.trim_end_matches('↑'), into);
+        read(words.trim_end_matches('↑'), into);
         let Some((tag, after)) = tag(after) else { break };
         rest = after;
-        let name = tag.split([' ', '>', '\n']).next().unwrap_or_default();
+        let name = &tag[..tag.bytes().position(|byte| matches!(byte, b' ' | b'\n')).unwrap_or(tag.len())];
         let is_heading = |name: &str| matches!(name.as_bytes(), [b'h', b'2'..=b'6']);
         if is_heading(name) {
             heading = true;
-            all.push(Section { id: identifier(tag).to_owned(), ..Section::default() });
+            all.push(made(identifier(tag)));
         } else if name.strip_prefix('/').is_some_and(is_heading) {
             heading = false;
-        } else if !INLINE.contains(&name.trim_start_matches('/')) {
-            into.push(' ');
+        } else if !is_inline(name.strip_prefix('/').unwrap_or(name)) {
+            into.blank = true;
         }
     }
-    for section in &mut all {
-        for text in [&mut section.title, &mut section.text] {
-            *text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-        }
-    }
-    all
+    all.into_iter().map(|(id, title, text)| Section { id, title: title.text, text: text.text }).collect()
 }
 
 /// Elements that may start within a word.
-const INLINE: &[&str] = &["a", "abbr", "b", "code", "del", "em", "i", "s", "span", "strong", "sub", "sup"];
+fn is_inline(name: &str) -> bool {
+    matches!(name, "a" | "abbr" | "b" | "code" | "del" | "em" | "i" | "s" | "span" | "strong" | "sub" | "sup")
+}
 
 /// The text of some HTML.
 pub(super) fn plain(html: &str) -> String {
-    sections(html).into_iter().map(|section| section.text).collect()
+    sections(html, usize::MAX).into_iter().map(|section| section.text).collect()
 }
 
 /// A tag up to its end; a `>` in quotes does not end it.
@@ -61,17 +103,17 @@ fn identifier(tag: &str) -> &str {
 }
 
 /// Text with its entities read.
-fn read(text: &str, out: &mut String) {
+fn read(text: &str, out: &mut Words) {
     let mut rest = text;
     while let Some((before, after)) = rest.split_once('&') {
-        out.push_str(before);
+        out.push(before);
         let named = [("amp;", '&'), ("lt;", '<'), ("gt;", '>'), ("quot;", '"'), ("#39;", '\''), ("nbsp;", ' ')];
         let entity = named.iter().find_map(|(name, letter)| Some((after.strip_prefix(name)?, *letter)));
         let (after, letter) = entity.unwrap_or((after, '&'));
-        out.push(letter);
+        out.push(letter.encode_utf8(&mut [0; 4]));
         rest = after;
     }
-    out.push_str(rest);
+    out.push(rest);
 }
 
 #[cfg(test)]
@@ -84,9 +126,12 @@ mod tests {
         let section =
             |id: &str, title: &str, text: &str| Section { id: id.into(), title: title.into(), text: text.into() };
         assert_eq!(
-            sections(html),
+            sections(html, usize::MAX),
             [section("", "", "Before it & all."), section("a-b", "Gun <5>", "one two"), section("c", "C", "")]
         );
-        assert_eq!(sections("a < b <broken"), [section("", "", "a")]);
+        assert_eq!(sections("a < b <broken", 99), [section("", "", "a")]);
+        // What is enough may end within a word that markup divides.
+        let cut = "<p> one,  two&nbsp;three </p><h2 id=\"x\">The title whole</h2>four <b>f</b>ive six";
+        assert_eq!(sections(cut, 6), [section("", "", "one, two"), section("x", "The title whole", "four f")]);
     }
 }
