@@ -148,7 +148,12 @@ fn the_steps_of_a_problem_are_those_of_its_review_and_end_in_the_answer_in_its_u
             let later = working[place + 1..].iter();
             // A step is known by its value and unit where a later one takes it.
             let used = |other: &Step| leaves(&other.expr).iter().any(|leaf| (leaf.0, leaf.1) == (step.si, step.unit));
-            assert!(place + 1 == working.len() || later.into_iter().any(used), "{}: {} is for nothing", question.id, step.id);
+            assert!(
+                place + 1 == working.len() || later.into_iter().any(used),
+                "{}: {} is for nothing",
+                question.id,
+                step.id
+            );
         }
         // The page shows these lines and no others, with nothing, one or two of them left blank.
         let shown = |step: &Step| step_line(&posed.worked, step, banks::phrases());
@@ -181,7 +186,8 @@ fn leaves(expr: &Expr) -> Vec<(f64, Unit)> {
 
 #[test]
 fn pounds_are_asked_for_and_the_last_step_is_in_pounds() {
-    let question = banks::numbers().find(|question| question.text.contains("How many pounds of the powder do you order"));
+    let question =
+        banks::numbers().find(|question| question.text.contains("How many pounds of the powder do you order"));
     let question = question.expect("the powder is ordered in pounds");
     let posed = question.draw(question.draw_at(37)).expect("drawn");
     let last = posed.working().pop().expect("a step");
