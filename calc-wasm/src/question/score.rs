@@ -3,7 +3,7 @@
 use super::template::{Posed, TemplateFault};
 pub use super::ways::TradeFactor;
 use super::{Ask, Question};
-use crate::mistakes::{Fitting, Recognised, fitting, is_percent_off, named, otherwise};
+use crate::mistakes::{Fitting, Recognised, dose_of, fitting, is_percent_off, named, otherwise};
 use crate::quantity::kind::Kind;
 use crate::quantity::order::within;
 use crate::quantity::reply::{self, Fit, Reply};
@@ -141,6 +141,31 @@ fn of_reply(posed: &Posed, reply: &Reply, text: &str) -> Verdict {
         si = -si;
     }
     of_value(posed, reply, si, text)
+}
+
+/// A reply to a question whose unit fits.
+pub(super) fn read(posed: &Posed, text: &str) -> Option<Reply> {
+    let reply = reply::read(text.trim(), &posed.unit).ok()?;
+    match reply.fit {
+        Fit::Own | Fit::FluidOunces => Some(reply),
+        Fit::PerMissing if posed.names_per => Some(reply),
+        _ => None,
+    }
+}
+
+/// Product on the lawn as a share of what was meant, if a wrong answer is used and nothing else goes wrong: as the
+/// mistake says that it shows, and where it shows none, as what was asked decides. `None` where the answer is not
+/// wrong, or this number alone does not decide it.
+pub fn dose(posed: &Posed, answer: &Answer, verdict: &Verdict) -> Option<f64> {
+    match (verdict, answer) {
+        (Verdict::Wrong(Some(shown)), _) if !shown.mistake.places.is_empty() => shown.dose,
+        (Verdict::Wrong(_), Answer::Text(text)) => {
+            let reply = read(posed, text)?;
+            let unit = if reply.unit.dim() == posed.unit.dim() { reply.unit } else { posed.unit };
+            dose_of(&posed.right_working(), &Typed { si: reply.si, unit })
+        }
+        _ => None,
+    }
 }
 
 /// Whether an answer is what was wanted, rounded to this many figures. Some round once, some round what was rounded to
