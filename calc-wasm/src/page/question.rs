@@ -292,9 +292,7 @@ pub fn query(query: &Query, unit: Option<Unit>, phrases: &Phrases) -> String {
         Query::UnitUnknown(kind) => fill("score.ask-unit-unknown", "", kind.id()),
         Query::Side => fill("score.ask-side", "", ""),
         Query::Figure(typed) => with(phrases, "score.ask-figure", "answer", typed),
-        Query::Kind(found, wanted) => {
-            fill("score.ask-kind", found.map_or("kind.other", Kind::id), wanted.id())
-        }
+        Query::Kind(found, wanted) => fill("score.ask-kind", found.map_or("kind.other", Kind::id), wanted.id()),
         Query::Number => fill("score.ask-number", "", ""),
         Query::Comma(pointed) => with(phrases, "score.ask-comma", "answer", pointed),
         Query::Ounces => fill("score.ask-ounces", "", ""),

@@ -29,7 +29,12 @@ const PAGES: &[(&str, &str, &str, &[&str])] = &[
     ("log.html", "learn.log", "learn.log-about", &[]),
     ("reading.html", "learn.reading", "learn.reading-about", &[]),
     ("steps.html", "learn.steps", "learn.steps-about", &["learn.more-slips"]),
-    ("progress.html", "learn.progress", "learn.progress-about", &["learn.record", "learn.certificate", "learn.carry", "learn.over"]),
+    (
+        "progress.html",
+        "learn.progress",
+        "learn.progress-about",
+        &["learn.record", "learn.certificate", "learn.carry", "learn.over"],
+    ),
     ("card.html", "card.title", "card.summary", &[]),
     ("formulas.html", "site.formulas", "site.formulas-about", &["learn.sheet", "site.exam"]),
     ("units.html", "site.units", "site.units-about", &[]),
