@@ -9,12 +9,14 @@ mod area;
 mod beside;
 mod output;
 mod places;
+mod sense;
 mod steps;
 mod tank;
 mod timing;
 mod units;
 pub(crate) mod wrong;
 
+pub use sense::{dose_of, sense};
 pub use wrong::{RightWorking, Wrong};
 
 use crate::calculation::declare::{Calculator, follows};
@@ -140,24 +142,29 @@ impl Mistake {
     /// Product on the lawn as a share of what was meant, if `wrong` is used and nothing else goes wrong.
     pub fn dose(&self, right: &RightWorking, wrong: f64, unit: &Unit) -> Option<f64> {
         let place = self.place(right.worked.calculator.id, right.result)?;
-        let ratio = wrong / right.si;
-        let share = match by_unit(place.dose, unit) {
-            Dose::More => ratio,
-            Dose::Less => 1.0 / ratio,
-            Dose::Root => ratio.sqrt(),
-            Dose::ToppedUp => {
-                let fill = row_in(right.result, 0);
-                let whole = right.worked.si(&tank_mix::MIX_TO_MAKE, []);
-                // A plan's later fills find the tank empty.
-                let finds_mix = whole.is_some() || fill == Some(1);
-                let left = right.worked.inputs.typed(&shared::LEFT).filter(|_| finds_mix).map_or(0.0, |typed| typed.si);
-                let new = whole.or_else(|| right.worked.si(&day_plan::FILL_MIX, [fill?]))?;
-                (left + new * ratio) / (left + new)
-            }
-            Dose::ByUnit | Dose::Unknown => return None,
-        };
-        (share.is_finite() && share > 0.0).then_some(share)
+        share(by_unit(place.dose, unit), right, wrong)
     }
+}
+
+/// Product on the lawn as a share of what was meant, if `wrong` is used for a result of which this much is known.
+fn share(dose: Dose, right: &RightWorking, wrong: f64) -> Option<f64> {
+    let ratio = wrong / right.si;
+    let share = match dose {
+        Dose::More => ratio,
+        Dose::Less => 1.0 / ratio,
+        Dose::Root => ratio.sqrt(),
+        Dose::ToppedUp => {
+            let fill = row_in(right.result, 0);
+            let whole = right.worked.si(&tank_mix::MIX_TO_MAKE, []);
+            // A plan's later fills find the tank empty.
+            let finds_mix = whole.is_some() || fill == Some(1);
+            let left = right.worked.inputs.typed(&shared::LEFT).filter(|_| finds_mix).map_or(0.0, |typed| typed.si);
+            let new = whole.or_else(|| right.worked.si(&day_plan::FILL_MIX, [fill?]))?;
+            (left + new * ratio) / (left + new)
+        }
+        Dose::ByUnit | Dose::Unknown => return None,
+    };
+    (share.is_finite() && share > 0.0).then_some(share)
 }
 
 /// Whether two values are nearer than `share` of the smaller; exactly that far apart is not.
@@ -168,6 +175,11 @@ fn nearer(a: f64, b: f64, share: f64) -> bool {
 
 /// Product on the lawn as a share of what was meant, from which on a slip puts down too much.
 pub const OVER: f64 = 1.10;
+
+/// Whether a share of the product meant is too much; exactly a tenth over is.
+pub fn too_much(dose: f64) -> bool {
+    order(dose, OVER).is_ge()
+}
 
 /// A mistake that an answer shows.
 #[derive(Debug)]
