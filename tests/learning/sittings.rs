@@ -105,7 +105,7 @@ fn no_question_of_the_banks_is_in_every_exam() {
 }
 
 #[test]
-fn a_plan_of_five_weeks_for_all_banks_is_two_drills_a_day_and_has_every_formula() {
+fn a_plan_of_five_weeks_for_all_banks_is_two_drills_a_day_and_has_nearly_every_formula() {
     let kinds: Vec<DrillItem> = kinds()
         .into_iter()
         .map(|kind| DrillItem { formula: if kind.choice { String::new() } else { kind.formula }, ..kind })
@@ -114,7 +114,9 @@ fn a_plan_of_five_weeks_for_all_banks_is_two_drills_a_day_and_has_every_formula(
     let plan = plan(&kinds, 0, Some(35), load);
     assert!(plan.days.iter().all(|day| day.questions() <= load.questions), "{:?}", plan.days);
     assert!(plan.fits < kinds.len() as u32, "not all of {} kinds fit", kinds.len());
-    assert_eq!(plan.formulas.0, plan.formulas.1, "one of each formula does: {} kinds", plan.fits);
+    let (met, all) = plan.formulas;
+    assert_eq!(met, plan.fits.min(all), "one of each formula comes first");
+    assert!(met * 10 >= all * 9, "{met} of {all} formulas fit");
     let back: Vec<u32> = plan.days.iter().filter(|day| day.day >= 28).map(|day| day.back).collect();
     assert!(back.len() == 7 && back.iter().all(|back| *back <= load.questions), "{back:?}");
 }

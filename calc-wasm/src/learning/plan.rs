@@ -1,7 +1,7 @@
 //! A plan of days: how many problems are new and how many come back, from today to an exam or over five weeks, and no
 //! more in a day than somebody does.
 
-use super::schedule::{Event, Standing, TO_LEARN, standing};
+use super::schedule::{Event, LAST_DAYS, Standing, TO_LEARN, standing};
 use super::session::DrillItem;
 
 /// Days of a plan without an exam.
@@ -57,6 +57,8 @@ pub fn plan(kinds: &[DrillItem], today: i32, exam: Option<i32>, load: Load) -> P
     let (had, all) = (formulas(kinds.iter().filter(learned)), formulas(kinds.iter()));
     let days = ((f64::from(end - today) * FIRST_MET) as u32).max(1);
     let pace = if exam.is_some() { fresh.div_ceil(days).max(1) } else { load.new.max(1) };
+    // What does not fit until then may still be met up to the last week.
+    let last_new = (days as i32).max(end - today - LAST_DAYS as i32);
     let (mut planned, mut met) = (Vec::new(), 0);
     for day in today..=end {
         let sits = exam == Some(day);
@@ -74,7 +76,7 @@ pub fn plan(kinds: &[DrillItem], today: i32, exam: Option<i32>, load: Load) -> P
             known[*place].take(right(day, 0), day);
         }
         let back = due.len() as u32;
-        let over = exam.is_some() && day - today >= days as i32;
+        let over = exam.is_some() && day - today >= last_new;
         let room = load.questions.saturating_sub(back) / TO_LEARN;
         let new = if sits || over { 0 } else { fresh.min(pace).min(room) };
         (fresh, met) = (fresh - new, met + new);

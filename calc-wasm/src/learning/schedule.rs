@@ -24,7 +24,7 @@ pub const RETURNS: &[i32] = &[1, 3, 7, 16, 35];
 /// Vul, Rohrer, Wixted and Pashler 2008).
 const EXAM_GAP: i32 = 7;
 /// The days before an exam over which everything comes back once more: on a single day it would be too much.
-const LAST_DAYS: u32 = 7;
+pub(super) const LAST_DAYS: u32 = 7;
 
 /// How many draws are remembered as met while a kind is being learned.
 const MET: usize = 10;
