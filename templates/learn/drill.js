@@ -39,6 +39,8 @@ function startDrill($part) {
   const $topics = () => [...$part.querySelectorAll('input[name="topic"]')].map(($one) => /** @type {HTMLInputElement} */ ($one));
   const settings = () => (LEARN.note("settings") || {}).note || {};
 
+  const beyond = () => learnBeyond(settings(), pool.some(([, taught]) => taught));
+
   /** Whether a question is among those that are chosen. @returns {(topic: string, taught: boolean) => boolean} */
   function chosen() {
     const wanted = new Set($topics().filter(($one) => $one.checked).map(($one) => $one.value));
@@ -55,9 +57,12 @@ function startDrill($part) {
     });
   }
 
-  function keepSettings() {
+  /** @param {boolean} [byHand] whether the learner has just decided about what no lesson teaches */
+  function keepSettings(byHand = false) {
     const topics = $topics().filter(($one) => !$one.checked).map(($one) => $one.value);
-    LEARN.setNote("settings", { ...settings(), without: topics, length: $length.value, exam: $exam.value, beyond: $beyond.checked });
+    const own = byHand ? { beyond: $beyond.checked, chosen: true } : {};
+    LEARN.setNote("settings", { ...settings(), without: topics, length: $length.value, exam: $exam.value, ...own });
+    $beyond.checked = beyond();
     showPlan();
     // What is due depends on the day of the exam.
     if (answerRows().length) withParts(["learning"], () => { standings(); showPlan(); });
@@ -72,8 +77,7 @@ function startDrill($part) {
       const $label = $one.closest("label");
       if ($label instanceof HTMLElement) $label.hidden = !there;
     }
-    // A course whose lessons ask nothing is drilled on everything.
-    $beyond.checked = set.beyond === undefined ? !pool.some(([, taught]) => taught) : set.beyond === true;
+    $beyond.checked = beyond();
     if ([...$length.options].some(($one) => $one.value === set.length)) $length.value = set.length;
     if (/^\d{4}-\d\d-\d\d$/.test(set.exam || "")) $exam.value = set.exam;
   }
@@ -82,11 +86,15 @@ function startDrill($part) {
     const { items = {} } = (LEARN.note("standing") || {}).note || {};
     const choose = chosen();
     const digests = [...new Set(pool.filter(([topic, taught]) => choose(topic, taught > 0)).map(([,, digest]) => digest))];
-    const known = digests.map((digest) => items[digest]).filter(Boolean);
     const today = learnDay();
-    const due = known.filter((one) => one.missed || (one.learned && one.due <= today)).length;
-    role("standing").textContent = word("drill-standing", { learned: known.filter((one) => one.learned).length, kept: known.filter((one) => one.kept).length, all: digests.length, due });
-    role("plan-about").textContent = examDay() ? word("plan-exam", { day: dayName(examDay() || 0) }) : word("plan-usual");
+    const of = learnCount(digests, items);
+    role("standing").textContent = [word("drill-standing", of), of.due ? word("drill-due", of) : "", of.missed ? word("drill-missed", of) : ""].filter(Boolean).join(" ");
+    const out = new Set(pool.filter(([topic, taught]) => !choose(topic, taught > 0) && choose(topic, true)).map(([,, digest]) => digest)).size;
+    role("out").textContent = out ? word("drill-out", { count: out }) : "";
+    role("past").textContent = learnExam(settings()) && examDay() === null ? word("exam-past") : "";
+    const exam = examDay();
+    role("plan-about").textContent = exam === null ? word("plan-usual") : exam === today ? word("exam-today") : word("plan-exam", { day: dayName(exam) });
+    find("drill", $plan, "table").hidden = exam === today;
     if ($plan.open) withParts(["learning"], () => showDays(digests, today), () => { role("said").textContent = word("not-loaded"); });
   }
 
@@ -96,7 +104,7 @@ function startDrill($part) {
     const rows = digests.map((digest) => [digest, formulas.get(digest) || ""]);
     // Nobody does more than two drills in a day.
     const { days, fits, formulas: [met, of] } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "plan", today, exam: examDay(), answers: answerRows(), kinds: rows, most: 4, questions: 2 * Number($length.value) })));
-    role("plan-fits").textContent = fits < digests.length ? word("plan-fits", { fits, all: digests.length, met, of }) : "";
+    role("plan-fits").textContent = fits < digests.length && examDay() !== today ? word("plan-fits", { fits, all: digests.length, met, of }) : "";
     const $rows = days.slice(0, 60).map((/** @type {number[]} */ [day, fresh, back, questions]) => {
       const $row = document.createElement("tr");
       const $day = make("th", "", dayName(day));
@@ -142,7 +150,9 @@ function startDrill($part) {
     const met = [...new Set(tries.map((one) => one.slot.question.digest))].map((digest) => items[digest]).filter(Boolean);
     $total.append(make("p", "tk-total__words", word("drill-ended", { learned: met.filter((one) => one.learned).length, met: met.length })));
     const next = Object.values(items).filter((one) => one.learned).map((one) => one.due).sort((one, other) => one - other)[0];
-    if (next !== undefined) $total.append(make("p", "", next <= learnDay() ? word("drill-more") : word("drill-next", { day: dayName(next) })));
+    const exam = examDay();
+    if (exam !== null && (exam === learnDay() || next > exam)) $total.append(make("p", "", exam === learnDay() ? word("exam-today") : word("exam-before", { day: dayName(exam) })));
+    else if (next !== undefined) $total.append(make("p", "", next <= learnDay() ? word("drill-more") : word("drill-next", { day: dayName(next) })));
     const $tools = make("div", "tk-quiz__tools");
     $tools.append(makeButton("more", word("drill-again"), true), makeLink("index.html", word("back-home"), "tk-button"));
     role("stage").replaceChildren($total, $tools);
@@ -205,7 +215,7 @@ function startDrill($part) {
     });
   }
 
-  $part.addEventListener("change", (event) => { if (role("setup").contains(/** @type {Node} */ (event.target))) keepSettings(); });
+  $part.addEventListener("change", (event) => { if (role("setup").contains(/** @type {Node} */ (event.target))) keepSettings(event.target === $beyond); });
   $part.addEventListener("click", (event) => {
     const $button = event.target instanceof Element && event.target.closest("button[data-do]");
     const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
@@ -217,7 +227,7 @@ function startDrill($part) {
       if (some) withQuestions(begin);
     }
     if (chore === "more") { role("stage").hidden = true; role("setup").hidden = false; offer(); find("drill", $part, '[data-do="begin"]').focus(); }
-    if (chore === "print-plan") print();
+    if (chore === "print-plan") { $plan.open = true; withParts(["learning"], () => { showPlan(); print(); }, () => { role("said").textContent = word("not-loaded"); }); }
     if (chore === "all-topics" || chore === "no-topic") { for (const $one of $topics()) $one.checked = chore === "all-topics"; keepSettings(); }
   });
   $plan.addEventListener("toggle", showPlan);

@@ -281,6 +281,6 @@ function answerRows() {
 /** The day of the learner's exam; null if none was set, or if it is past. @returns {number|null} */
 function examDay() {
   const set = (LEARN.note("settings") || {}).note || {};
-  const day = /^\d{4}-\d\d-\d\d$/.test(set.exam || "") ? learnDay(new Date(`${set.exam}T12:00:00`)) : null;
+  const day = learnExam(set) ? learnDay(new Date(`${set.exam}T12:00:00`)) : null;
   return day !== null && day >= learnDay() ? day : null;
 }

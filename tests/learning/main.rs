@@ -15,7 +15,7 @@ use tankside_calc::question::options::{APART, OFFERED, choices};
 use tankside_calc::question::score::{Answer, Verdict, number};
 use tankside_calc::question::steps::{StepVerdict, judge_part, judge_step, slipped, why};
 use tankside_calc::question::template::Posed;
-use tankside_calc::words::say;
+use tankside_calc::words::{factors, say};
 use tankside_calc::working::record::{Expr, Step};
 
 const SEEDS: u32 = 8;
@@ -231,6 +231,13 @@ fn a_slip_is_one_wrong_step_that_leads_to_what_the_mistake_leads_to() {
         }
         let right = say::step_value(&working[slip.step], banks::phrases());
         assert_eq!(judge_step(&working, slip.step, &right), StepVerdict::Right);
+        // 83 fl oz + 272 fl oz is no line in which somebody takes a gallon for 100 fl oz.
+        let formula = factors::text(&working[slip.step], banks::phrases());
+        let place = format!("{} {}: {formula}", question.id, slip.mistake.id);
+        assert!(formula.contains(['×', '÷', '/']) && !formula.contains(['⌈', '⌊']), "{place}");
+        if slip.mistake.id.starts_with("128-") || slip.mistake.id.contains("quart-for") {
+            assert!(formula.contains("128"), "{place}");
+        }
     });
     assert!(found * 2 > all, "a slip can be shown in {found} of {all} draws");
 }

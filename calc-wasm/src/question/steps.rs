@@ -8,6 +8,7 @@ use crate::mistakes::{self, Mistake};
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{order, within};
 use crate::quantity::typed::{self, Misread};
+use crate::working::line::{Line, Op, Term, numbers};
 use crate::working::record::{Rounding, Step};
 use crate::working::toward::{steps_toward, toward};
 
@@ -92,7 +93,7 @@ pub fn slipped(posed: &Posed, seed: u32) -> Option<Slipped> {
         if !(factor > 0.0 && (factor - 1.0).abs() > 0.05) {
             continue;
         }
-        for (place, step) in &places {
+        for (place, step) in places.iter().filter(|(_, step)| room(&posed.worked.steps[*step], mistake)) {
             let inputs = posed.worked.inputs.clone();
             let rounding = Rounding::Scaled(*step, factor);
             let Ok(worked) = work_inputs(posed.calculator, inputs, posed.worked.system, rounding) else { continue };
@@ -105,6 +106,31 @@ pub fn slipped(posed: &Posed, seed: u32) -> Option<Slipped> {
         }
     }
     None
+}
+
+/// Whether a line can hold a mistake: one in a factor, where that factor is in the line; any other, where something is
+/// multiplied or divided and not only added, compared or rounded.
+fn room(step: &Step, mistake: &Mistake) -> bool {
+    let line = numbers(step);
+    let factors = mistake.factors();
+    let wanted = |count: f64| factors.iter().any(|factor| order(*factor, count).is_eq());
+    if !factors.is_empty() {
+        return any(&line, &|term| matches!(term, Term::Factor { count, .. } if wanted(*count)));
+    }
+    let times = line.iter().any(|(op, _)| matches!(op, Op::Times | Op::Over));
+    times && !any(&line, &|term| matches!(term, Term::Up(_) | Term::Down(_) | Term::Least(..)))
+}
+
+/// Whether any term of a line is such a one, however deep in it.
+fn any(line: &Line, such: &dyn Fn(&Term) -> bool) -> bool {
+    line.iter().any(|(_, term)| {
+        such(term)
+            || match term {
+                Term::Value { .. } | Term::Factor { .. } => false,
+                Term::Bracket(inner, _) | Term::Root(inner) | Term::Up(inner) | Term::Down(inner) => any(inner, such),
+                Term::Least(a, b) => any(a, such) || any(b, such),
+            }
+    })
 }
 
 /// What tells a step from the others of its working.
