@@ -279,7 +279,11 @@ mod tests {
                     slots.iter().map(|slot| kinds[*slot].topic.as_str()).collect();
                 assert_eq!(topics.len(), 5, "every topic has its turn: {slots:?}");
                 for slot in slots {
-                    assert!(!formulas.contains(&kinds[slot].formula), "{} again in sitting {sitting}", kinds[slot].formula);
+                    assert!(
+                        !formulas.contains(&kinds[slot].formula),
+                        "{} again in sitting {sitting}",
+                        kinds[slot].formula
+                    );
                     assert!(!kinds[slot].choice || kinds[slot].topic == "t4", "numbers before choices");
                     formulas.push(kinds[slot].formula.clone());
                     let right = Event { day: 0, draw: 1, right: true, unaided: true, over: false, choice: false };
