@@ -66,12 +66,17 @@ pub(super) fn script(course: &Course) -> String {
     format!("const TANKSIDE_QUESTIONS = {};\n", in_script(&all.line()))
 }
 
-/// What the drill page knows about each question before loading it: topic, whether a lesson teaches it, digest.
+/// What the drill page knows about each question before loading it: topic, whether a lesson teaches it, digest, and a
+/// number for its formula, null for a choice.
 pub(super) fn index(course: &Course) -> String {
     let teaching = Teaching::of(course);
+    let mut formulas: BTreeMap<&str, usize> = BTreeMap::new();
     let rows = asked(course).map(|(bank, question)| {
         let taught = if teaching.lesson(bank, question).is_some() { 1.0 } else { 0.0 };
-        Value::List(vec![topic(question).id().into(), Value::Number(taught), question.digest().into()])
+        let next = formulas.len();
+        let number = (question.kind == Ask::Number).then(|| *formulas.entry(&question.asks).or_insert(next));
+        let formula = number.map_or(Value::Null, |number| Value::Number(number as f64));
+        Value::List(vec![topic(question).id().into(), Value::Number(taught), question.digest().into(), formula])
     });
     in_script(&Value::List(rows.collect()).line())
 }

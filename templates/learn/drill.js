@@ -28,7 +28,7 @@ function dayName(day) {
 function startDrill($part) {
   /** @param {string} role */
   const role = (role) => find("drill", $part, `[data-role="${role}"]`);
-  /** What can be asked, before the questions themselves are loaded: topic, whether a lesson teaches it, digest. @type {[string, number, string][]} */
+  /** What can be asked, before the questions themselves are loaded: topic, whether a lesson teaches it, digest, formula. @type {[string, number, string, number|null][]} */
   const pool = JSON.parse(role("pool").textContent || "[]");
   /** @type {AskedQuestion[]} */
   let all = [];
@@ -100,13 +100,16 @@ function startDrill($part) {
 
   /** The plan, day by day. @param {string[]} digests @param {number} today */
   function showDays(digests, today) {
-    const rows = digests.map((digest) => [digest, ""]);
-    const { days } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "plan", today, exam: examDay(), answers: answerRows(), kinds: rows, most: 4 })));
-    const $rows = days.slice(0, 60).map((/** @type {number[]} */ [day, fresh, back]) => {
+    const formulas = new Map(pool.map(([,, digest, formula]) => [digest, formula === null ? "" : String(formula)]));
+    const rows = digests.map((digest) => [digest, formulas.get(digest) || ""]);
+    // Nobody does more than two drills in a day.
+    const { days, fits, formulas: [met, of] } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "plan", today, exam: examDay(), answers: answerRows(), kinds: rows, most: 4, questions: 2 * Number($length.value) })));
+    role("plan-fits").textContent = fits < digests.length && examDay() !== today ? word("plan-fits", { fits, all: digests.length, met, of }) : "";
+    const $rows = days.slice(0, 60).map((/** @type {number[]} */ [day, fresh, back, questions]) => {
       const $row = document.createElement("tr");
       const $day = make("th", "", dayName(day));
       $day.setAttribute("scope", "row");
-      $row.append($day, make("td", "", String(fresh)), make("td", "", String(back)), make("td", "tk-plan__done", ""));
+      $row.append($day, make("td", "", String(fresh)), make("td", "", String(back)), make("td", "", String(questions)), make("td", "tk-plan__done", ""));
       return $row;
     });
     role("plan").replaceChildren(...$rows);
@@ -162,7 +165,7 @@ function startDrill($part) {
     const asked = all.filter((question) => choose(question.topic || "", Boolean(question.lesson && !question.lesson.beyond)));
     role("said").textContent = asked.length ? "" : word("no-topic");
     if (!asked.length) return;
-    const kinds = asked.map((question) => [question.digest, formulaOf(question)]);
+    const kinds = asked.map((question) => [question.digest, formulaOf(question), question.topic || "", question.kind !== "number"]);
     const request = { do: "session", answers: answerRows(), today: learnDay(), exam: examDay(), kinds, length: Number($length.value), seed: crypto.getRandomValues(new Uint32Array(1))[0] };
     const { slots } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
     try { await needCalculators(slots.map((/** @type {number} */ slot) => asked[slot])); } catch { role("said").textContent = word("not-loaded"); return; }

@@ -13,7 +13,7 @@ function markPaper(items, answers, held) {
   return items.map((item, index) => {
     const text = answers[index] || "";
     const score = scoreOf(item.question, item.draw, answerFrom(item.question, text));
-    held.answer({ question: recordName(item.question), digest: item.question.digest, draw: item.draw, answer: text, try: 1, right: Boolean(score.right), mistake: score.mistake || undefined, over: score.over || undefined, points: score.points });
+    held.answer({ question: recordName(item.question), digest: item.question.digest, draw: item.draw, answer: text, try: 1, right: Boolean(score.right), mistake: score.mistake || undefined, over: score.over || undefined, points: score.points, choice: item.question.kind !== "number" || undefined });
     return { item, text, right: Boolean(score.right), points: pointsOf(score), score };
   });
 }

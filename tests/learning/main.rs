@@ -2,6 +2,7 @@
 
 #[path = "../banks/mod.rs"]
 mod banks;
+mod sittings;
 
 use tankside_calc::mistakes;
 use tankside_calc::page::steps::faded;
