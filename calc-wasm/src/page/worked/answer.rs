@@ -12,7 +12,8 @@ use crate::words::factors::cancels;
 use crate::words::phrases::Phrases;
 use crate::words::say;
 use crate::working::line::{self, Line, numbers};
-use crate::working::record::{Expr, Origin, Severity, Step};
+use crate::working::record::{Severity, Step};
+use crate::working::toward::steps_under;
 
 /// The whole answer element.
 pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
@@ -147,28 +148,9 @@ fn some_cancel(steps: &[(&Step, Line)]) -> bool {
 
 /// Of each step whether the large result rests on it; all where there is none, or none rests on any.
 fn leading(worked: &Worked, results: &Results) -> Vec<bool> {
-    let mut leads = vec![false; worked.steps.len()];
-    if let Some(expr) = results.main.first().and_then(|found| found.expr.as_ref()) {
-        rests_on(expr, worked, &mut leads);
-    }
+    let expr = results.main.first().and_then(|found| found.expr.as_ref());
+    let leads = expr.map_or_else(Vec::new, |expr| steps_under(expr, &worked.steps));
     if leads.iter().any(|leads| *leads) { leads } else { vec![true; worked.steps.len()] }
-}
-
-fn rests_on(expr: &Expr, worked: &Worked, leads: &mut [bool]) {
-    match expr {
-        Expr::Leaf { origin: Origin::Step(index), .. } => {
-            if let (Some(step), Some(false)) = (worked.steps.get(*index), leads.get(*index)) {
-                leads[*index] = true;
-                rests_on(&step.expr, worked, leads);
-            }
-        }
-        Expr::Leaf { .. } => {}
-        Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Mul(a, b) | Expr::Div(a, b) | Expr::Least(a, b) => {
-            rests_on(a, worked, leads);
-            rests_on(b, worked, leads);
-        }
-        Expr::Root(a) | Expr::Ceil(a) | Expr::Floor(a) => rests_on(a, worked, leads),
-    }
 }
 
 fn list(
