@@ -5,10 +5,10 @@ use crate::calculation::declare::{Calculator, limit_unit};
 use crate::calculation::inputs::{InputFault, InputProblem, Inputs};
 use crate::quantity::unit::Unit;
 use crate::working::noise::Noise;
-use crate::working::result::align;
 use crate::working::record::{
     Arg, Caution, Outcome, Recorder, Repeats, ResultOf, Rounding, Severity, Step, System, WorkedResult,
 };
+use crate::working::result::align;
 
 /// A problem worked.
 #[derive(Debug)]

@@ -241,8 +241,13 @@ mod tests {
 
     #[test]
     fn a_flat_name_is_recognised_without_being_built() {
-        let patterns: [(&str, &[usize]); 5] =
-            [("volume-N-product-M", &[1, 12]), ("volume-N-mix", &[10]), ("volume-N", &[3]), ("mix", &[]), ("N-way", &[7])];
+        let patterns: [(&str, &[usize]); 5] = [
+            ("volume-N-product-M", &[1, 12]),
+            ("volume-N-mix", &[10]),
+            ("volume-N", &[3]),
+            ("mix", &[]),
+            ("N-way", &[7]),
+        ];
         let names = ["volume-01-mix", "volume-+10-mix", "volume--mix", "volume-N", "mix-1", "", "volume-1-product-1"];
         let built: Vec<String> = patterns.iter().map(|(pattern, rows)| flat_name(pattern, rows)).collect();
         for (pattern, rows) in patterns {

@@ -153,14 +153,7 @@ fn leading(worked: &Worked, results: &Results) -> Vec<bool> {
     if leads.iter().any(|leads| *leads) { leads } else { vec![true; worked.steps.len()] }
 }
 
-fn list(
-    out: &mut String,
-    worked: &Worked,
-    steps: &[(&Step, Line)],
-    words: bool,
-    label: &str,
-    phrases: &Phrases,
-) {
+fn list(out: &mut String, worked: &Worked, steps: &[(&Step, Line)], words: bool, label: &str, phrases: &Phrases) {
     put(out, &["<ol class=\"tk-steps\" aria-label=\"", label, "\">\n"]);
     for (step, numbers) in steps {
         one_step(out, worked, step, numbers, words, phrases);
