@@ -257,8 +257,13 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
             problem.file.starts_with("lessons/") && code::rule(problem.code).is_some_and(|rule| rule.hides_text());
         lesson || problem.code == code::LESSON_MISSING.code
     });
-    let unplaced: Vec<&Bank> =
-        course.banks_by_themselves().filter(|_| !hidden).filter_map(|bank| course.bank_files.get(&bank.id)).collect();
+    // So may one that names the bank and has errors: perhaps in the very block.
+    let in_doubt = |bank: &str| {
+        let lessons = course.lessons.iter().zip(&of_lessons);
+        lessons.into_iter().any(|(lesson, own)| own.has_errors() && lesson.source.text.contains(bank))
+    };
+    let unplaced = course.banks_by_themselves().filter(|bank| !hidden && !in_doubt(&bank.id));
+    let unplaced: Vec<&Bank> = unplaced.filter_map(|bank| course.bank_files.get(&bank.id)).collect();
     tell_unplaced(&unplaced, &mut problems);
     problems.sort();
     problems.find_near(|among| course.context().names(among));

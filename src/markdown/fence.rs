@@ -81,10 +81,9 @@ impl Writer<'_> {
             self.tell_indented_fence(&fence.text.text, &fence.range);
         }
         if !ours {
-            let place = self.info_place(self.place(&fence.range), first);
-            let lost = self.tell_lost_caution(first, name.unwrap_or_default(), &fence.text.text, place);
-            if !lost {
-                self.near_construct(first, fence);
+            if fence.info.is_some() {
+                let place = self.info_place(self.place(&fence.range), info.trim());
+                self.tell_meant(&info, &fence.text.text, place);
             }
             return self.code(&fence.text.text);
         }
@@ -105,7 +104,9 @@ impl Writer<'_> {
                 "one name of lowercase letters, digits and hyphens is expected after `{first}`, and this is `{info}`"
             );
             let problem = self.problem(code::CONSTRUCT_NAME, title, place);
-            self.problems.push(problem.help(format!("write for example `{first} {}`", example_name(first))));
+            let after = info.trim_start().strip_prefix(first).unwrap_or_default();
+            let help = self.name_to_write(first, after, &fence.text.text);
+            self.problems.push(problem.help(help));
             return;
         };
         match first {
@@ -116,22 +117,12 @@ impl Writer<'_> {
     }
 
     /// The place of a word in the line that opens the block.
-    fn info_place(&self, block: Range<usize>, word: &str) -> Range<usize> {
+    pub(super) fn info_place(&self, block: Range<usize>, word: &str) -> Range<usize> {
         let line = self.source.text[block.start..block.end.max(block.start)].lines().next().unwrap_or("");
         match line.rfind(word) {
             Some(at) => block.start + at..block.start + at + word.len(),
             None => block.start..block.start + line.len(),
         }
-    }
-
-    fn near_construct(&mut self, first: &str, fence: &Fence<'_>) {
-        let Some(near) = nearest(first, [WORKED, CAUTION, QUESTIONS]) else {
-            return;
-        };
-        let place = self.info_place(self.place(&fence.range), first);
-        let problem = self.problem(code::CONSTRUCT_UNKNOWN, format!("there is no block `{first}`"), place);
-        self.problems
-            .push(problem.help(format!("write `{near}`, or another word if this is meant to be shown as it is")));
     }
 
     fn code(&mut self, text: &str) {
@@ -195,12 +186,7 @@ impl Writer<'_> {
     }
 
     fn caution(&mut self, name: &str, place: Range<usize>, fence: &Fence<'_>) {
-        let level = match name {
-            "danger" => Some(Level::Danger),
-            "warning" => Some(Level::Warning),
-            "notice" => Some(Level::Notice),
-            _ => None,
-        };
+        let level = level_of(name);
         let blank = fence.text.text.trim().is_empty();
         match level {
             Some(_) if blank => {
@@ -308,17 +294,19 @@ impl Writer<'_> {
     }
 }
 
+/// The level that a caution of the author's own has by its name.
+pub(super) fn level_of(name: &str) -> Option<Level> {
+    match name {
+        "danger" => Some(Level::Danger),
+        "warning" => Some(Level::Warning),
+        "notice" => Some(Level::Notice),
+        _ => None,
+    }
+}
+
 /// The names in a list, with their places.
 fn names(list: Option<&Node>) -> Vec<First> {
     let items = list.map(Node::items).unwrap_or_default();
     let name = |item: &Node| Some(First { name: item.text()?.trim().to_owned(), place: item.span.clone() });
     items.iter().filter_map(name).collect()
-}
-
-fn example_name(construct: &str) -> &'static str {
-    match construct {
-        WORKED => "first-catch",
-        CAUTION => "notice",
-        _ => "first-week",
-    }
 }

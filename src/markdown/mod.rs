@@ -10,6 +10,7 @@ mod fence;
 mod heading;
 mod inserts;
 mod link;
+mod meant;
 mod notes;
 mod silent;
 mod stray;

@@ -5,11 +5,7 @@ use std::ops::Range;
 
 use super::fence::{CAUTION, QUESTIONS, WORKED};
 use super::writer::Writer;
-use crate::problem::{Rule, alike, code, nearest};
-
-/// Words after a fence by which a caution is probably meant.
-const ALARMS: &[&str] =
-    &["alert", "attention", "careful", "danger", "hazard", "important", "note", "notice", "safety", "warn", "warning"];
+use crate::problem::{Rule, code};
 
 /// How far from a sign its line is looked at, in bytes: nobody writes further, and looking at all of a line of a million
 /// signs at each of them would freeze.
@@ -38,38 +34,7 @@ pub(super) fn rest_of_line(text: &str, at: usize) -> &str {
     text[at..text.floor_char_boundary(at + SIGHT)].lines().next().unwrap_or_default()
 }
 
-/// The level to suggest for such a word.
-fn level(word: &str) -> &'static str {
-    match word {
-        "danger" | "hazard" => "danger",
-        "note" | "notice" | "important" => "notice",
-        _ => "warning",
-    }
-}
-
 impl Writer<'_> {
-    /// Whether a block or a mark by the name `word` was meant as a caution; then it is reported.
-    pub(super) fn tell_lost_caution(&mut self, word: &str, name: &str, body: &str, place: Range<usize>) -> bool {
-        let plain = word.trim_matches(|letter: char| !letter.is_ascii_alphanumeric()).to_ascii_lowercase();
-        let named = self.context.cautions.contains(&plain);
-        if !named && !ALARMS.contains(&plain.as_str()) {
-            return false;
-        }
-        let stock = [plain.as_str(), name, body.trim()].into_iter().find(|name| self.context.cautions.contains(*name));
-        let known = || self.context.cautions.iter().map(String::as_str);
-        let near = || nearest(name, known()).or_else(|| alike(name, known()).first().copied());
-        let stock = stock.or_else(|| near().filter(|_| !name.is_empty()));
-        let help = if let Some(stock) = stock {
-            format!("write `caution {stock}` after the fence, and leave the block empty")
-        } else {
-            format!("write `caution {}` after the fence, and the sentences below it", level(&plain))
-        };
-        let title = format!("a block named `{word}` is shown as it is, so this caution would be lost");
-        let problem = self.problem(code::CAUTION_LOST, title, place);
-        self.problems.push(problem.help(help));
-        true
-    }
-
     /// A block whose fence below is missing takes everything to the end of the text.
     pub(super) fn tell_open_fence(&mut self, range: &Range<usize>) {
         let raw = &self.text.text[range.clone()];
@@ -238,9 +203,9 @@ impl Writer<'_> {
     /// A block between colons.
     fn tell_colons(&mut self, at: usize) {
         let line = rest_of_line(&self.text.text, at);
-        let word = line.trim_start_matches([':', ' ', '{']).split([' ', '}']).next().unwrap_or_default().to_owned();
+        let words = line.trim_matches([':', ' ', '{', '}', '\r']).to_owned();
         let place = self.text.span(&(at..at + line.trim_end().len()));
-        self.tell_lost_caution(&word, "", "", place);
+        self.tell_meant(&words, "", place);
     }
 
     /// Rows with more or fewer cells than the head of their table.

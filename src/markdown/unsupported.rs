@@ -89,7 +89,7 @@ impl Writer<'_> {
             let place = self.place(&range);
             // `[!WARNING]` marks a caution elsewhere; here it is a word in brackets.
             if let Some(word) = reference.strip_prefix('!')
-                && self.tell_lost_caution(word, "", "", place.clone())
+                && self.tell_lost_caution(word, "", place.clone())
             {
                 continue;
             }

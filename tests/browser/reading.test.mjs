@@ -72,6 +72,27 @@ describe("each instrument is read to its nearest mark, the missed mark is named,
   }
 });
 
+describe("a reading that is wrong twice is shown, and worked on with all the same", () => {
+  for (const thing of THINGS) {
+    test(thing, async () => {
+      await visit(async (page, part) => {
+        await part.locator(`[data-thing="${thing}"]`).click();
+        const { value, unit } = await shown(part);
+        for (let turn = 0; turn < 2; turn += 1) {
+          await write(part, `${value * 3 + 7} ${unit}`);
+          await check(part);
+        }
+        const said = part.locator(".tk-round__said");
+        assert.match(await said.innerText(), /^Wrong\s/);
+        assert.match(await said.innerText(), /0 of 1 read right on the first try/);
+        assert.ok((await said.innerText()).replaceAll(",", "").includes(String(value)), "the reading itself");
+        await check(part);
+        await part.locator(`${STAGE} .tk-question__text`).waitFor();
+      });
+    });
+  }
+});
+
 test("a reading at a wrong mark is told how many marks off it is, and where to count from", async () => {
   await visit(async (page, part) => {
     const told = await part.evaluate(($part) => {

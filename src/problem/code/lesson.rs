@@ -98,7 +98,7 @@ super::entries! {
         "It is left out, and with it perhaps a source."
         "Write `[^name]` where the note belongs, or remove it.";
     CAUTION_LOST "caution-lost" Error
-        "A block with the name of a severity, such as `warning`, where a block `caution warning` was meant."
+        "A block whose words begin like those of a caution, such as `warning` or `caution-clean-water`, and are not read as one."
         "The learner would see it as a piece of code, or not at all: a caution is lost."
         "Write `caution danger`, `caution warning`, `caution notice` or `caution` with the name of a stock caution.";
     CAUTION_UNKNOWN "caution-unknown" Error
@@ -118,7 +118,7 @@ super::entries! {
         "A caution is read in one glance or not at all."
         "Move it out of the caution.";
     CONSTRUCT_UNKNOWN "construct-unknown" Error
-        "A block whose name is nearly that of a worked example, a caution or questions."
+        "A block whose words begin like those of a worked example or of questions, and are not read as such."
         "The learner would see its lines as code."
         "Write the suggested name, or one that is less like it.";
     CONSTRUCT_NAME "construct-name" Error

@@ -38,7 +38,7 @@ pub struct Rule {
 }
 
 impl Rule {
-    /// Whether what follows in the file, or all of it, could not be read: what seems to be missing may be there.
+    /// Whether a part of the file, or all of it, could not be read: what seems to be missing may be there.
     pub fn hides_text(&self) -> bool {
         const HIDING: &[&Rule] = &[
             YAML_SYNTAX,
@@ -53,6 +53,9 @@ impl Rule {
             SPACE_MISSING,
             ODD_SPACE,
             LIST_INDENT,
+            CAUTION_LOST,
+            CONSTRUCT_UNKNOWN,
+            CONSTRUCT_NAME,
         ];
         HIDING.iter().any(|rule| rule.code == self.code)
     }

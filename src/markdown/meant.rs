@@ -1,0 +1,223 @@
+//! Words after a fence that were meant as one of our blocks: `caution-clean-water`, `questions:first-week`, `worked example
+//! gun`. Markdown shows such a block as code, and with it goes a caution, an example or a quiz.
+
+use std::ops::Range;
+
+use super::fence::{CAUTION, QUESTIONS, WORKED, level_of};
+use super::writer::Writer;
+use crate::notation::is_name;
+use crate::problem::{alike, code, nearest};
+
+/// Words after a fence by which a caution is probably meant.
+const ALARMS: &[&str] = &[
+    "alert",
+    "attention",
+    "beware",
+    "careful",
+    "caution",
+    "danger",
+    "hazard",
+    "important",
+    "note",
+    "notice",
+    "safety",
+    "warn",
+    "warning",
+];
+
+/// How much of the words after a fence is quoted.
+const QUOTED: usize = 60;
+
+/// The words of a text, in lower case, without what is between them.
+fn words(text: &str) -> Vec<String> {
+    let words = text.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty());
+    words.map(str::to_lowercase).collect()
+}
+
+/// Whether a word is another one, or a slip of it.
+fn close(typed: &str, word: &str) -> bool {
+    typed == word || nearest(typed, [word]).is_some()
+}
+
+/// The alarm that a word is, in the singular.
+fn alarm(word: &str) -> Option<&str> {
+    let one = word.strip_suffix('s').unwrap_or(word);
+    ALARMS.iter().copied().find(|alarm| *alarm == word || *alarm == one)
+}
+
+/// The level to suggest for such a word.
+fn level(word: &str) -> &'static str {
+    match word {
+        "danger" | "hazard" => "danger",
+        "note" | "notice" | "important" => "notice",
+        _ => "warning",
+    }
+}
+
+/// Which of our blocks the words after a fence begin like, and the name that follows.
+fn meant(info: &str, body: &str) -> Option<(&'static str, String)> {
+    let words = words(info.get(..info.floor_char_boundary(200))?);
+    let (first, rest) = words.split_first()?;
+    let named = |fused: &str, rest: &[String]| {
+        let parts = [fused].into_iter().chain(rest.iter().map(String::as_str));
+        parts.filter(|part| !part.is_empty()).collect::<Vec<_>>().join("-")
+    };
+    if let [second, rest @ ..] = rest
+        && close(&format!("{first}-{second}"), WORKED)
+    {
+        return Some((WORKED, named("", rest)));
+    }
+    for (start, construct) in [("workedexample", WORKED), ("caution", CAUTION), ("question", QUESTIONS)] {
+        if let Some(fused) = first.strip_prefix(start) {
+            return Some((construct, named(fused.strip_prefix('s').unwrap_or(fused), rest)));
+        }
+    }
+    let worked = body.lines().any(|line| line.starts_with("calculator:"));
+    if first == "worked" || close(first, WORKED) || (worked && close(first, "example")) {
+        return Some((WORKED, named("", rest)));
+    }
+    let near = [CAUTION, QUESTIONS].into_iter().find(|construct| close(first, construct))?;
+    Some((near, named("", rest)))
+}
+
+impl Writer<'_> {
+    /// A block that is none of ours, but was meant as one: it is reported, because its lines would be shown as code.
+    /// `place` is that of the words after its fence.
+    pub(super) fn tell_meant(&mut self, info: &str, body: &str, place: Range<usize>) {
+        if self.tell_lost_caution(info, body, place.clone()) {
+            return;
+        }
+        let Some((construct, name)) = meant(info, body) else { return };
+        let write = self.block_to_write(construct, &name, body);
+        if construct == CAUTION {
+            return self.lost_caution(info, place, write);
+        }
+        if construct == WORKED {
+            // Numbers that lead to it have nothing wrong with them.
+            self.examples.entry(name).or_insert(place.clone());
+        }
+        let shown: String = info.trim().chars().take(QUOTED).collect();
+        let problem = self.problem(code::CONSTRUCT_UNKNOWN, format!("there is no block `{shown}`"), place);
+        self.problems.push(problem.help(format!("{write}, or another word if this is meant to be shown as it is")));
+    }
+
+    /// Whether a block or a mark with these words was meant as a caution: it begins with a word of alarm, or it is the
+    /// name of a caution. Then it is reported.
+    pub(super) fn tell_lost_caution(&mut self, info: &str, body: &str, place: Range<usize>) -> bool {
+        let typed = words(&info[..info.floor_char_boundary(200)]);
+        let Some((first, rest)) = typed.split_first() else { return false };
+        let whole = typed.join("-");
+        let known = |name: &str| self.context.cautions.contains(name);
+        let help = if known(&whole) || known(first) {
+            stock(if known(&whole) { &whole } else { first })
+        } else if let Some(alarm) = alarm(first) {
+            self.caution_to_write(&rest.join("-"), body, level(alarm))
+        } else {
+            return false;
+        };
+        self.lost_caution(info, place, help);
+        true
+    }
+
+    fn lost_caution(&mut self, info: &str, place: Range<usize>, help: String) {
+        let shown: String = info.trim().chars().take(QUOTED).collect();
+        let title = format!("a block named `{shown}` is shown as it is, so this caution would be lost");
+        let problem = self.problem(code::CAUTION_LOST, title, place);
+        self.problems.push(problem.help(help));
+    }
+
+    /// What to write for a block of ours whose words are not as they should be.
+    pub(super) fn block_to_write(&self, construct: &str, name: &str, body: &str) -> String {
+        match construct {
+            CAUTION => self.caution_to_write(name, body, "warning"),
+            QUESTIONS => {
+                let banks = || self.context.banks.iter().map(String::as_str);
+                let known = banks().find(|bank| *bank == name).or_else(|| nearest(name, banks()));
+                match known.or_else(|| Some(name).filter(|name| is_name(name))) {
+                    Some(bank) => format!("write `questions {bank}`"),
+                    None => {
+                        let any = banks().find(|bank| *bank == "safety-first").or_else(|| banks().next());
+                        format!("write for example `questions {}`", any.unwrap_or("first-week"))
+                    }
+                }
+            }
+            _ if is_name(name) => format!("write `worked-example {name}`"),
+            _ => "write for example `worked-example first-catch`".to_owned(),
+        }
+    }
+
+    /// What to write for a caution with a name, or with the name of none.
+    fn caution_to_write(&self, name: &str, body: &str, level: &str) -> String {
+        if level_of(name).is_some() {
+            return format!("write `caution {name}` after the fence, and the sentences below it");
+        }
+        let known = || self.context.cautions.iter().map(String::as_str);
+        let found = known().find(|known| *known == name || *known == body.trim());
+        let near = || nearest(name, known()).or_else(|| alike(name, known()).first().copied());
+        match found.or_else(|| near().filter(|_| !name.is_empty())) {
+            Some(found) => stock(found),
+            None => format!("write `caution {level}` after the fence, and the sentences below it"),
+        }
+    }
+
+    /// What to write for one of our blocks with more than one word after it, or another sign in its name.
+    pub(super) fn name_to_write(&self, construct: &str, after: &str, body: &str) -> String {
+        let each: Vec<&str> = after.split_whitespace().collect();
+        let known = |name: &&str| match construct {
+            CAUTION => self.context.cautions.contains(*name),
+            QUESTIONS => self.context.banks.contains(*name),
+            _ => false,
+        };
+        if let [first, second, ..] = each.as_slice()
+            && each.iter().all(known)
+        {
+            return format!("write a block of its own for each: `{construct} {first}`, then `{construct} {second}`");
+        }
+        self.block_to_write(construct, &words(after).join("-"), body)
+    }
+}
+
+/// What to write for a caution that has its own sentences.
+fn stock(name: &str) -> String {
+    format!("write `caution {name}` after the fence, and leave the block empty")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn whatever_begins_like_one_of_our_blocks_is_seen() {
+        for (info, expected) in [
+            ("caution-hose-trip", Some((CAUTION, "hose-trip"))),
+            ("caution:hose-trip", Some((CAUTION, "hose-trip"))),
+            ("caution: hose-trip", Some((CAUTION, "hose-trip"))),
+            ("cautions hose-trip", Some((CAUTION, "hose-trip"))),
+            ("Caution hose-trip", Some((CAUTION, "hose-trip"))),
+            ("CAUTION", Some((CAUTION, ""))),
+            ("{caution} hose-trip", Some((CAUTION, "hose-trip"))),
+            ("cautionhose-trip", Some((CAUTION, "hose-trip"))),
+            ("cuation-hose-trip", Some((CAUTION, "hose-trip"))),
+            ("caution_hose_trip", Some((CAUTION, "hose-trip"))),
+            ("questions:first-week", Some((QUESTIONS, "first-week"))),
+            ("question first-week", Some((QUESTIONS, "first-week"))),
+            ("qestions first-week", Some((QUESTIONS, "first-week"))),
+            ("worked example our-catch", Some((WORKED, "our-catch"))),
+            ("worked-example:our-catch", Some((WORKED, "our-catch"))),
+            ("worked_example our-catch", Some((WORKED, "our-catch"))),
+            ("workedexample our-catch", Some((WORKED, "our-catch"))),
+            ("Worked-Examples our-catch", Some((WORKED, "our-catch"))),
+            ("worked our-catch", Some((WORKED, "our-catch"))),
+            ("worked-exampel our-catch", Some((WORKED, "our-catch"))),
+            ("example our-catch", None),
+            ("text", None),
+            ("yaml", None),
+            ("", None),
+        ] {
+            let expected = expected.map(|(construct, name)| (construct, name.to_owned()));
+            assert_eq!(meant(info, ""), expected, "{info}");
+        }
+        let worked = meant("example our-catch", "calculator: catch-test\n");
+        assert_eq!(worked, Some((WORKED, "our-catch".to_owned())));
+    }
+}
