@@ -289,13 +289,16 @@ impl Writer<'_> {
         if struck && !self.cancelled.contains(&unit) {
             self.cancelled.push(unit);
         }
-        let times = [" ", self.word(Op::Times), " "].concat();
+        let times;
         let between = match self.style {
             // A square foot of which one side cancels is its two sides, and is read as no unit of its own.
             Style::Page if side.unit => "<mo>×</mo>",
             Style::Page => "",
             Style::Plain if side.unit => " × ",
-            Style::Voice if side.unit => &times,
+            Style::Voice if side.unit => {
+                times = [" ", self.word(Op::Times), " "].concat();
+                &times
+            }
             _ if side.parts > 0 => " ",
             _ => "",
         };

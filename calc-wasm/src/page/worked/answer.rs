@@ -8,10 +8,10 @@ use crate::calculation::worked::Worked;
 use crate::page::drawing;
 use crate::text::escape::{html, quantities};
 use crate::text::texts::joined;
-use crate::words::factors;
+use crate::words::factors::cancels;
 use crate::words::phrases::Phrases;
 use crate::words::say;
-use crate::working::line;
+use crate::working::line::{Line, numbers};
 use crate::working::record::{Severity, Step};
 use crate::working::toward::steps_under;
 
@@ -41,25 +41,29 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     ordered.extend(rest);
     let ordered: Vec<&Step> = ordered.into_iter().map(|(step, _)| step).collect();
     let (leading, following) = ordered.split_at(first);
+    let shown = if reading { Vec::new() } else { lines(leading.iter().copied()) };
     if !reading {
-        list(&mut out, worked, leading, 1, words, &title, phrases);
+        list(&mut out, worked, &shown, 1, words, &title, phrases);
     }
     let more = |out: &mut String| {
         if reading {
-            fold(out, options, "steps", false, &title, |out| list(out, worked, &ordered, 1, words, &title, phrases));
+            fold(out, options, "steps", false, &title, |out| {
+                list(out, worked, &lines(ordered.iter().copied()), 1, words, &title, phrases);
+            });
             super::sure::sure(out, worked, options, phrases);
         }
         out.push_str("<div class=\"tk-folds\">\n");
-        if some_cancel(&ordered) {
+        let unseen = |step: &Step| cancels(&numbers(step));
+        if some_cancel(&shown) || if reading { &ordered } else { following }.iter().any(|step| unseen(step)) {
             fold(out, options, "chain", false, &html(phrases.get("chain.title")), |out| {
-                chains(out, worked, &ordered, phrases);
+                chains(out, worked, &lines(ordered.iter().copied()), phrases);
             });
         }
         results.rest(out, options, reading);
         if !following.is_empty() {
             let title = html(phrases.get("fragment.more-steps"));
             fold(out, options, "more-steps", false, &title, |out| {
-                list(out, worked, following, first + 1, words, &title, phrases);
+                list(out, worked, &lines(following.iter().copied()), first + 1, words, &title, phrases);
             });
         }
         fold(out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
@@ -126,19 +130,24 @@ pub fn steps(worked: &Worked, phrases: &Phrases) -> String {
 /// The same of some of the steps.
 pub fn some_steps(worked: &Worked, steps: &[Step], phrases: &Phrases) -> String {
     let mut out = String::new();
-    let steps: Vec<&Step> = steps.iter().collect();
-    list(&mut out, worked, &steps, 1, true, &html(phrases.get("fragment.steps")), phrases);
-    if some_cancel(&steps) {
+    let steps = &lines(steps);
+    list(&mut out, worked, steps, 1, true, &html(phrases.get("fragment.steps")), phrases);
+    if some_cancel(steps) {
         fold(&mut out, &Options::default(), "chain", false, &html(phrases.get("chain.title")), |out| {
-            chains(out, worked, &steps, phrases);
+            chains(out, worked, steps, phrases);
         });
     }
     out
 }
 
+/// Steps with their numbers, which more than one part of an answer writes out.
+fn lines<'s>(steps: impl IntoIterator<Item = &'s Step>) -> Vec<(&'s Step, Line)> {
+    steps.into_iter().map(|step| (step, numbers(step))).collect()
+}
+
 /// Whether there is anything to show of units that cancel.
-fn some_cancel(steps: &[&Step]) -> bool {
-    steps.iter().any(|step| factors::cancels(&line::numbers(step)))
+fn some_cancel(steps: &[(&Step, Line)]) -> bool {
+    steps.iter().any(|(_, numbers)| cancels(numbers))
 }
 
 /// Of each step whether the large result rests on it; all where there is none, or none rests on any.
@@ -152,7 +161,7 @@ fn leading(worked: &Worked, results: &Results) -> Vec<bool> {
 fn list(
     out: &mut String,
     worked: &Worked,
-    steps: &[&Step],
+    steps: &[(&Step, Line)],
     first: usize,
     words: bool,
     label: &str,
@@ -160,8 +169,8 @@ fn list(
 ) {
     let start = if first == 1 { String::new() } else { ["\" start=\"", &first.to_string()].concat() };
     put(out, &["<ol class=\"tk-steps", &start, "\" aria-label=\"", label, "\">\n"]);
-    for step in steps {
-        one_step(out, worked, step, words, phrases);
+    for (step, numbers) in steps {
+        one_step(out, worked, step, numbers, words, phrases);
     }
     out.push_str("</ol>\n");
 }
@@ -169,12 +178,11 @@ fn list(
 /// One step as a line of the working, its formula in words too.
 pub fn step_line(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
     let mut out = String::new();
-    one_step(&mut out, worked, step, true, phrases);
+    one_step(&mut out, worked, step, &numbers(step), true, phrases);
     out
 }
 
-fn one_step(out: &mut String, worked: &Worked, step: &Step, words: bool, phrases: &Phrases) {
-    let numbers = line::numbers(step);
+fn one_step(out: &mut String, worked: &Worked, step: &Step, numbers: &Line, words: bool, phrases: &Phrases) {
     put(
         out,
         &[
@@ -190,7 +198,7 @@ fn one_step(out: &mut String, worked: &Worked, step: &Step, words: bool, phrases
         out,
         &[
             "<span class=\"tk-step__numbers\">",
-            &quantities(&say::numbers(&numbers, phrases)),
+            &quantities(&say::numbers(numbers, phrases)),
             "</span> <span class=\"tk-step__result\">= ",
             &quantities(&say::step_value(step, phrases)),
             "</span></li>\n",
