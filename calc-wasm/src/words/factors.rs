@@ -317,7 +317,9 @@ impl Writer<'_> {
     /// A bracket, a root, a number rounded, the smaller of two.
     fn inner(&mut self, term: &Term) -> String {
         let (key, signs, line, other) = match term {
-            Term::Bracket(line, _) => ("chain.bracket", ["(", ")", "<mrow><mo>(</mo>", "<mo>)</mo></mrow>"], line, None),
+            Term::Bracket(line, _) => {
+                ("chain.bracket", ["(", ")", "<mrow><mo>(</mo>", "<mo>)</mo></mrow>"], line, None)
+            }
             Term::Root(line) => ("chain.root", ["√(", ")", "<msqrt>", "</msqrt>"], line, None),
             Term::Up(line) => (UP, [""; 4], line, None),
             Term::Down(line) => (DOWN, [""; 4], line, None),

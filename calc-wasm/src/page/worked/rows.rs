@@ -174,10 +174,7 @@ fn head(form: &mut Form, group: &'static Group, columns: &[Column]) {
         let name = [group.name, ".1.", input.name].concat();
         let label = say::input_name(form.calculator, &name, 1, form.phrases);
         let heading = say::input_label(form.calculator, &name, 1, form.phrases);
-        put(
-            &mut form.out,
-            &["<th scope=\"col\"><span class=\"tk-rows__label\">", &html(&heading), "</span>"],
-        );
+        put(&mut form.out, &["<th scope=\"col\"><span class=\"tk-rows__label\">", &html(&heading), "</span>"]);
         if let Column::Head(kind, unit) = column {
             let of = form.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.clone()));
             form.out.push(' ');
