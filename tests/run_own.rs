@@ -51,7 +51,7 @@ fn own_cautions_terms_and_phrases_are_used_as_those_of_the_stock() {
     course(&room, "");
     room.write(
         "course/cautions.yaml",
-        "cautions:\n  - id: storm-drain\n    severity: danger\n    text: Never on the *street*.\n    sources: [our own rule]\n",
+        "cautions:\n  - id: storm-drain\n    severity: danger\n    text: Never on the *street*.\n    jurisdiction: Ohio crews\n    sources: [our own rule, \"Storm & drains, the town\"]\n",
     );
     room.write(
         "course/glossary.yaml",
@@ -65,6 +65,9 @@ fn own_cautions_terms_and_phrases_are_used_as_those_of_the_stock() {
     let pages = room.pages("site");
     let lesson = &pages["lessons/second.html"];
     assert!(lesson.contains("tk-caution--danger") && lesson.contains("Never on the <em>street</em>."), "{lesson}");
+    // Where it applies and what it rests on are shown with it.
+    assert!(lesson.contains("Where it applies: Ohio crews"), "{lesson}");
+    assert!(lesson.contains("Based on: our own rule; Storm &amp; drains, the town"), "{lesson}");
     assert!(lesson.contains("href=\"../glossary.html#pad\"") && lesson.contains("Part 2 of 2"), "{lesson}");
     let glossary = &pages["glossary.html"];
     assert!(glossary.contains("id=\"pad\"") && glossary.contains("The paper on the jug."), "{glossary}");

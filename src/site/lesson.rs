@@ -108,7 +108,20 @@ fn open_caution(level: &str, phrases: &Phrases, out: &mut String) {
     ));
 }
 
+/// A stock caution or one of the course's own: what it says, and in small type where it applies and what it rests on.
 fn stock(caution: &StockCaution, phrases: &Phrases, out: &mut String) {
     open_caution(&caution.severity, phrases, out);
-    out.push_str(&format!("<p>{}</p></div></aside>\n", caution.html()));
+    out.push_str(&format!("<p>{}</p></div>", caution.html()));
+    let place = caution.jurisdiction.as_deref().map(str::trim).filter(|place| !place.is_empty());
+    let sources: Vec<&str> =
+        caution.sources.iter().map(|source| source.trim()).filter(|source| !source.is_empty()).collect();
+    if let Some(place) = place {
+        let said = phrases.fill_with("site.caution-where", &[("place", place)]);
+        out.push_str(&format!("<p class=\"tk-caution__small\">{}</p>", html(&said)));
+    }
+    if !sources.is_empty() {
+        let said = phrases.fill_with("site.caution-sources", &[("sources", &sources.join("; "))]);
+        out.push_str(&format!("<p class=\"tk-caution__small\">{}</p>", html(&said)));
+    }
+    out.push_str("</aside>\n");
 }
