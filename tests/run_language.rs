@@ -172,7 +172,7 @@ fn what_a_refused_input_says_is_in_the_language_and_its_numbers_and_can_be_paste
     assert_eq!(done.code, Some(0), "{words:?}: {}", done.err);
 
     room.write("phrases/qaa.yaml", file(&[]));
-    for given in ["catch=96 fl oz, 60", "cach=96 fl oz, 60 s", "catch=96 oz, 60 s", "catch=9,6,5 fl oz, 60 s", "zzz=1"]
+    for given in ["catch=96 fl oz, 60", "cach=96 fl oz, 60 s"]
     {
         let refused = room.run(&["work", "catch-test", given, "--language", "qaa"]);
         assert_eq!(refused.code, Some(2), "{given}");
@@ -182,7 +182,7 @@ fn what_a_refused_input_says_is_in_the_language_and_its_numbers_and_can_be_paste
             lines.map(|line| line.split_once(": ").map_or(line, |(_, said)| said).to_owned() + "\n").collect();
         let said = said.split('\'').step_by(2).collect::<String>();
         let said = said.split('`').step_by(2).collect::<String>();
-        let typed = ["catch.1.volume=", "catch.1.time=", "catch", "“cach”", "“zzz”"];
+        let typed = ["catch.1.volume=", "catch.1.time=", "catch", "“cach”"];
         let said = typed.iter().fold(said, |said, word| said.replace(word, ""));
         assert_eq!(unmarked(&said), Vec::<String>::new(), "{given}: {}", refused.err);
     }
