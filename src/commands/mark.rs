@@ -21,7 +21,7 @@ use std::process::ExitCode;
 
 /// Where a roster goes by default.
 const DEFAULT_TARGET: &str = "tankside-roster";
-/// Files that are not counted and are named in the terminal; the roster names them all.
+/// The most files, rows or cells of a kind that are named in the terminal.
 const NAMED: usize = 20;
 
 /// The command.
@@ -103,6 +103,7 @@ fn write(found: &RecordFiles, faults: Vec<(PathBuf, String)>, course: &Course, t
     match shown_while(DOING, &Progress::default(), || written(found, faults, course, &questions, (to, site))) {
         Ok(crew) => {
             tell(&crew, &Roster::new(&crew, &questions), to);
+            tell_troubles(&crew, &questions);
             if crew.counted == 0 { ExitCode::FAILURE } else { ExitCode::SUCCESS }
         }
         Err(fault) => {
@@ -164,6 +165,13 @@ fn count(number: usize, one: &str, many: &str) -> String {
 
 fn tell(crew: &Crew, roster: &Roster, to: &Path) {
     let mut out = format!("{} of {} ready for the field.\n", crew.ready, crew.people);
+    if crew.untold > 0 {
+        let many = count(crew.untold, "of them has a wrong answer", "of them have wrong answers");
+        out.push_str(&format!(
+            "{many} that {} not tell the dose; the roster names them.\n",
+            if crew.untold == 1 { "does" } else { "do" }
+        ));
+    }
     let teach = roster.to_teach();
     if !teach.is_empty() {
         out.push_str("Teach again:\n");
@@ -187,21 +195,50 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
         let many = count(crew.changed as usize, "answer belongs", "answers belong");
         out.push_str(&format!("{many} to questions that have changed since; not counted.\n"));
     }
-    if crew.repeated > 0 {
-        let many = count(crew.repeated, "file holds", "files hold");
-        out.push_str(&format!("{many} only what another file holds as well.\n"));
-    }
     out.push_str(&format!("  open  {}\n", to.join("roster.html").display()));
     to_stdout(&clean(&out));
-    if !crew.refused.is_empty() {
-        let mut told =
-            format!("Not counted, {}:\n", count(crew.refused.len(), "file or row of a file", "files or rows of files"));
-        for (path, why) in crew.refused.iter().take(NAMED) {
-            told.push_str(&format!("  {}: {why}\n", path.display()));
+}
+
+/// What has to be looked at before the roster is used: what could not be read, or does not count.
+fn tell_troubles(crew: &Crew, questions: &Questions) {
+    let named = |paths: &[(PathBuf, String)]| {
+        paths.iter().take(NAMED).map(|(path, why)| format!("{}: {why}", path.display())).collect::<Vec<_>>()
+    };
+    let unread = crew.unread.iter().take(NAMED);
+    let unread: Vec<String> =
+        unread.map(|cell| cell.told(&cell.file.display().to_string(), questions.phrases)).collect();
+    let all_unread = crew.unread.len() + crew.unread_more;
+    let repeated: Vec<String> = crew.repeated_files.iter().take(NAMED).map(|path| path.display().to_string()).collect();
+    let lists = [
+        (
+            format!("Not read, {}; ask, or look at the sheet, and mark again:", count(all_unread, "answer", "answers")),
+            unread,
+            all_unread,
+        ),
+        ("Look at:".to_owned(), named(&crew.look), crew.look.len()),
+        (
+            format!(
+                "Counted once, {} whose contents another file holds as well:",
+                count(crew.repeated, "file", "files")
+            ),
+            repeated,
+            crew.repeated,
+        ),
+        (
+            format!("Not counted, {}:", count(crew.refused.len(), "file or row of a file", "files or rows of files")),
+            named(&crew.refused),
+            crew.refused.len(),
+        ),
+    ];
+    let mut told = String::new();
+    for (head, lines, all) in lists.iter().filter(|(_, lines, _)| !lines.is_empty()) {
+        told.push_str(&format!("{head}\n"));
+        lines.iter().for_each(|line| told.push_str(&format!("  {line}\n")));
+        if *all > lines.len() {
+            told.push_str(&format!("  and {} more; roster.html lists them\n", all - lines.len()));
         }
-        if crew.refused.len() > NAMED {
-            told.push_str(&format!("  and {} more; roster.html lists them all\n", crew.refused.len() - NAMED));
-        }
+    }
+    if !told.is_empty() {
         to_stderr(&clean(&told));
     }
 }

@@ -6,7 +6,6 @@
 
 use super::questions::Questions;
 use super::score::{Drawn, Marked, Marker};
-use super::standing::OVER;
 use super::store::Unpack;
 use super::tally::Share;
 use crate::parallel::in_parallel;
@@ -14,6 +13,7 @@ use hashbrown::HashTable;
 use std::hash::{BuildHasher, RandomState};
 use std::sync::atomic::{AtomicUsize, Ordering};
 use std::sync::{Mutex, PoisonError};
+use tankside_calc::mistakes::too_much;
 use tankside_calc::question::{Ask, Question};
 
 /// The most that answers may take, bytes: half a year's different answers of a hundred thousand people are a third of
@@ -30,16 +30,21 @@ pub(super) struct Mark {
     pub(super) right: bool,
     /// The mistake that it shows.
     pub(super) slip: Option<&'static str>,
-    /// Whether it would put down too much by [`OVER`] or more.
+    /// Whether it would put down too much.
     pub(super) over: bool,
+    /// Whether it is wrong, and nothing says how much it would put down.
+    pub(super) untold: bool,
+    /// Whether it cannot be marked as it is written.
+    pub(super) unread: bool,
     /// Points earned.
     pub(super) points: Share,
 }
 
 impl Mark {
     fn of(marked: &Marked) -> Mark {
-        let over = marked.dose.is_some_and(|dose| dose >= OVER);
-        Mark { right: marked.right, slip: marked.slip, over, points: marked.points }
+        let over = marked.dose.is_some_and(too_much);
+        let &Marked { right, slip, untold, unread, points, .. } = marked;
+        Mark { right, slip, over, untold, unread, points }
     }
 }
 
@@ -55,9 +60,31 @@ struct Entry {
 #[derive(Clone, Copy, Debug)]
 struct Packed {
     slip: u16,
-    right: bool,
-    over: bool,
+    flags: u8,
     points: (u8, u8),
+}
+
+impl Packed {
+    const RIGHT: u8 = 1;
+    const OVER: u8 = 2;
+    const UNTOLD: u8 = 4;
+    const UNREAD: u8 = 8;
+
+    fn of(mark: &Mark, slip: u16) -> Packed {
+        let flag = |is: bool, flag: u8| if is { flag } else { 0 };
+        let flags = flag(mark.right, Packed::RIGHT)
+            | flag(mark.over, Packed::OVER)
+            | flag(mark.untold, Packed::UNTOLD)
+            | flag(mark.unread, Packed::UNREAD);
+        Packed { slip, flags, points: (mark.points.right as u8, mark.points.of as u8) }
+    }
+
+    fn mark(self, slip: Option<&'static str>) -> Mark {
+        let is = |flag: u8| self.flags & flag != 0;
+        let points = Share { right: u32::from(self.points.0), of: u32::from(self.points.1) };
+        let (right, over) = (is(Packed::RIGHT), is(Packed::OVER));
+        Mark { right, slip, over, untold: is(Packed::UNTOLD), unread: is(Packed::UNREAD), points }
+    }
 }
 
 /// The answers to one question.
@@ -173,7 +200,7 @@ impl Sheet {
     fn mark(&mut self, question: &Question, questions: &Questions) {
         let mut order: Vec<u32> = (0..self.entries.len() as u32).collect();
         order.sort_unstable_by_key(|number| (self.entries[*number as usize].draw, *number));
-        let nothing = Packed { right: false, over: false, slip: 0, points: (0, 0) };
+        let nothing = Packed { flags: 0, slip: 0, points: (0, 0) };
         self.marks = vec![nothing; order.len()];
         let mut drawn: Option<(u32, Drawn)> = None;
         for number in order {
@@ -194,8 +221,7 @@ impl Sheet {
                     self.slips.len() - 1
                 })
             });
-            let points = (mark.points.right as u8, mark.points.of as u8);
-            self.marks[number as usize] = Packed { right: mark.right, over: mark.over, slip: slip as u16, points };
+            self.marks[number as usize] = Packed::of(&mark, slip as u16);
         }
     }
 }
@@ -205,7 +231,8 @@ fn mark_of(drawn: &Drawn, part: &str, answer: &str) -> Mark {
     if part.is_empty() {
         return Mark::of(&drawn.mark(answer));
     }
-    Mark { right: drawn.part(part, answer), slip: None, over: false, points: Share::default() }
+    let right = drawn.part(part, answer);
+    Mark { right, slip: None, over: false, untold: false, unread: false, points: Share::default() }
 }
 
 impl MarkedAnswers<'_> {
@@ -220,8 +247,7 @@ impl MarkedAnswers<'_> {
         let sheet = &self.sheets[index];
         let packed = sheet.marks[number as usize];
         let slip = usize::from(packed.slip).checked_sub(1).and_then(|place| sheet.slips.get(place)).copied();
-        let points = Share { right: u32::from(packed.points.0), of: u32::from(packed.points.1) };
-        Mark { right: packed.right, slip, over: packed.over, points }
+        packed.mark(slip)
     }
 
     /// The verdict on an answer that has no number.

@@ -2,6 +2,7 @@
 //! person only a row of the table is kept, and of most not even that: rows are handed on as they are made.
 
 use super::answers::MarkedAnswers;
+use super::copies::At;
 use super::gather::{Counts, Pile};
 use super::packed::{GivenAnswer, PackedAnswer, PackedSitting};
 use super::rows::{PersonRow, Rows};
@@ -9,6 +10,7 @@ use super::score::Marker;
 use super::standing::{MIXED, Standing};
 use super::store::Unpack;
 use super::tally::{Item, Made, Person, Same, Sat, Share};
+use super::unread::UnreadCell;
 use crate::parallel::{in_parallel, threads};
 use std::collections::BTreeMap;
 use std::io::{self, Write};
@@ -31,10 +33,12 @@ pub struct Crew {
     pub ready: usize,
     /// The first people by name, as many as a page lists.
     pub(super) rows: Vec<PersonRow>,
-    /// Names of the first who are ready.
-    pub(super) ready_names: Vec<String>,
+    /// The first who are ready.
+    pub(super) are_ready: Vec<PersonRow>,
     /// The first who are not.
     pub(super) not_yet: Vec<PersonRow>,
+    /// How many are ready though a wrong answer of theirs does not say how much product it would put down.
+    pub untold: usize,
     /// Slips by name.
     pub slips: BTreeMap<&'static str, Made>,
     /// What was answered to each question, by its place in the course.
@@ -49,8 +53,14 @@ pub struct Crew {
     pub changed: u64,
     /// Files that are not counted, and why; in the order of their names.
     pub refused: Vec<(PathBuf, String)>,
-    /// Files whose contents are all in newer files.
+    /// Files whose contents are all in other files as well: how many, and the first of them by name.
     pub repeated: usize,
+    pub repeated_files: Vec<PathBuf>,
+    /// Cells of tables that cannot be marked as they are written, and how many more there are.
+    pub unread: Vec<UnreadCell>,
+    pub unread_more: usize,
+    /// What to look at in tables that count: the table, and what was found.
+    pub look: Vec<(PathBuf, String)>,
 }
 
 /// What some people add.
@@ -59,6 +69,8 @@ struct Subtotal {
     rows: Vec<PersonRow>,
     table: Vec<u8>,
     sums: Crew,
+    /// Files of which nothing new counts.
+    repeated: Vec<u32>,
 }
 
 impl Pile<'_> {
@@ -70,17 +82,56 @@ impl Pile<'_> {
         let (people, units) = self.in_order();
         let ranges: Vec<Range<usize>> =
             (0..people.len()).step_by(TOGETHER).map(|from| from..people.len().min(from + TOGETHER)).collect();
-        let mut crew = Crew { counted: self.tables, refused: self.refused.clone(), ..Crew::default() };
+        let (unread, unread_more) = (self.paper.unread.clone(), self.paper.unread_more);
+        let (refused, look) = (self.refused.clone(), self.to_look_at());
+        let mut crew = Crew { counted: self.tables, refused, unread, unread_more, look, ..Crew::default() };
+        let mut repeated = self.paper.repeated.clone();
         table.write_all(&rows.head())?;
         for round in ranges.chunks(ROUND) {
             let parts = in_parallel(round, threads(), |range| self.part(&people[range.clone()], &units, rows));
             for part in parts {
                 table.write_all(&part.table)?;
+                repeated.extend(&part.repeated);
                 crew.add(part);
             }
         }
         crew.refused.sort();
+        repeated.sort_unstable();
+        crew.repeated = repeated.len() + self.found.twice.len();
+        let files = self.found.twice.iter().cloned().chain(repeated.iter().map(|file| self.found.path(*file as usize)));
+        crew.repeated_files = files.take(ON_PAGE).collect();
         Ok(crew)
+    }
+
+    /// What is in tables twice, or under several names.
+    fn to_look_at(&self) -> Vec<(PathBuf, String)> {
+        let fill = |key: &str, values: &[(&str, &str)]| self.questions.phrases.fill_with(key, values);
+        let mut look = Vec::new();
+        for at in &self.paper.twice {
+            look.push((self.found.path(at.file as usize), fill("desk.look-twice", &[("line", &at.line.to_string())])));
+        }
+        for shared in &self.paper.shared {
+            let Some((_, first)) = shared.people.first() else { continue };
+            let place = |at: &At| {
+                let line = at.line.to_string();
+                if at.file == first.file {
+                    return fill("desk.look-line", &[("line", &line)]);
+                }
+                let path = self.found.path(at.file as usize);
+                let file = path.file_name().unwrap_or_default().to_string_lossy();
+                fill("desk.look-file-line", &[("file", &file), ("line", &line)])
+            };
+            let people = shared.people.iter().map(|(name, at)| format!("{name} ({})", place(at)));
+            let mut people = people.collect::<Vec<_>>().join(", ");
+            if shared.more > 0 {
+                people = fill("desk.and-others", &[("names", &people), ("count", &shared.more.to_string())]);
+            }
+            let key = if shared.same { "desk.look-shared-same" } else { "desk.look-shared" };
+            let (sheet, copy) = (shared.sheet.to_string(), shared.copy.to_string());
+            let values = [("quiz", shared.quiz.as_str()), ("sheet", &sheet), ("copy", &copy), ("people", &people)];
+            look.push((self.found.path(first.file as usize), fill(key, &values)));
+        }
+        look
     }
 
     /// People by name, and the units of each one after another, in the same order.
@@ -112,7 +163,7 @@ impl Pile<'_> {
             let mut person = Person { name: self.people.name(owner.person).to_owned(), ..Person::default() };
             let mut counted = false;
             for unit in &units[owner.first as usize..owner.end as usize] {
-                counted |= self.unit(*unit, &mut person, &mut part.sums, &mut marker);
+                counted |= self.unit(*unit, &mut person, &mut part, &mut marker);
             }
             // All that was known of somebody may have been in a file that is gone by now.
             if counted {
@@ -127,13 +178,14 @@ impl Pile<'_> {
     }
 
     /// Counts a record, or a row of a table; whether it counts.
-    fn unit(&self, number: u32, person: &mut Person, sums: &mut Crew, marker: &mut Marker) -> bool {
+    fn unit(&self, number: u32, person: &mut Person, part: &mut Subtotal, marker: &mut Marker) -> bool {
+        let sums = &mut part.sums;
         let Some(unit) = self.units.get(number as usize) else { return false };
         let end = self.units.get(number as usize + 1).map_or(self.counts.len(), |next| next.first as usize);
         let sittings = unit.first as usize..end;
         let counts = &self.counts[sittings.clone()];
         if !counts.is_empty() && counts.iter().all(|counts| *counts == Counts::NOT) {
-            sums.repeated += 1;
+            part.repeated.push(unit.file);
             return false;
         }
         let read;
@@ -154,7 +206,7 @@ impl Pile<'_> {
         let mut from = Unpack(packed);
         for counts in counts {
             let sitting = PackedSitting::next(&mut from);
-            self.sitting(sitting, &mut from, *counts, person, sums, marker);
+            self.sitting(sitting, &mut from, (*counts, unit.is_row), person, sums, marker);
         }
         true
     }
@@ -164,7 +216,7 @@ impl Pile<'_> {
         &self,
         sitting: PackedSitting<'a>,
         from: &mut Unpack<'a>,
-        counts: Counts,
+        (counts, paper): (Counts, bool),
         person: &mut Person,
         sums: &mut Crew,
         marker: &mut Marker,
@@ -178,7 +230,7 @@ impl Pile<'_> {
         sums.answers += sitting.answers;
         let mut marked: Vec<(usize, bool)> = Vec::new();
         // A mixed set is one of so many questions, however many parts they have.
-        let (mut share, mut over, mut asked) = (Share::default(), 0, 0);
+        let (mut share, mut asked, mut over, mut untold, mut unread) = (Share::default(), 0, 0, 0, 0);
         for _ in 0..sitting.answers {
             let answer = PackedAnswer::next(from);
             let mark = match answer.given {
@@ -202,6 +254,9 @@ impl Pile<'_> {
             share.merge(mark.points);
             asked += 1;
             over += u32::from(mark.over);
+            untold += u32::from(mark.untold);
+            // A page asks back, and what is then left open counts as it is; a sheet of paper cannot.
+            unread += u32::from(paper && mark.unread);
             marked.push((answer.index, mark.right));
         }
         // The same question twice in one sitting counts once in the figures about questions.
@@ -223,7 +278,7 @@ impl Pile<'_> {
             if asked >= MIXED {
                 let [ended, id, name, code] =
                     [sitting.ended, sitting.id, sitting.name, sitting.code].map(str::to_owned);
-                person.sat(Sat { ended, id, name, share, over, code });
+                person.sat(Sat { ended, id, name, share, over, untold, unread, code });
             }
         }
     }
@@ -250,12 +305,11 @@ impl Crew {
         let Subtotal { rows, sums, .. } = part;
         self.people += rows.len();
         for row in rows {
-            let listed = if row.ready { self.ready_names.len() } else { self.not_yet.len() };
             self.ready += usize::from(row.ready);
-            if listed < ON_PAGE && row.ready {
-                self.ready_names.push(row.name.clone());
-            } else if listed < ON_PAGE {
-                self.not_yet.push(row.clone());
+            self.untold += usize::from(row.ready && !row.open.is_empty());
+            let list = if row.ready { &mut self.are_ready } else { &mut self.not_yet };
+            if list.len() < ON_PAGE {
+                list.push(row.clone());
             }
             if self.rows.len() < ON_PAGE {
                 self.rows.push(row);
@@ -273,7 +327,6 @@ impl Crew {
         self.answers += sums.answers;
         self.changed += sums.changed;
         self.refused.extend(sums.refused);
-        self.repeated += sums.repeated;
     }
 }
 

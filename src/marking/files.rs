@@ -2,7 +2,7 @@
 
 use super::record::Refusal;
 use super::store::{Place, Store};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -14,6 +14,8 @@ pub struct RecordFiles {
     names: Store,
     /// Files whose names are not Unicode.
     odd: BTreeMap<u32, PathBuf>,
+    /// Paths that were named though another one leads to the same file or folder, or to the folder it is in.
+    pub(super) twice: Vec<PathBuf>,
 }
 
 impl RecordFiles {
@@ -60,7 +62,12 @@ pub fn files(paths: &[PathBuf], roster: &Path) -> (RecordFiles, Vec<(PathBuf, St
     let (mut found, mut faults) = (RecordFiles::default(), Vec::new());
     let roster = fs::canonicalize(roster).ok();
     let is_roster = |path: &Path| roster.is_some() && fs::canonicalize(path).ok() == roster;
+    let mut named = Named::of(paths);
     for path in paths {
+        if named.is_there_already(path) {
+            found.twice.push(path.clone());
+            continue;
+        }
         if path.is_file() {
             found.add(path);
             continue;
@@ -79,6 +86,27 @@ pub fn files(paths: &[PathBuf], roster: &Path) -> (RecordFiles, Vec<(PathBuf, St
         }
     }
     (found, faults)
+}
+
+/// The paths that were named, as the disk knows them.
+struct Named {
+    seen: HashSet<PathBuf>,
+    folders: Vec<PathBuf>,
+}
+
+impl Named {
+    fn of(paths: &[PathBuf]) -> Named {
+        let folders = paths.iter().filter(|path| paths.len() > 1 && path.is_dir());
+        Named { seen: HashSet::new(), folders: folders.filter_map(|path| fs::canonicalize(path).ok()).collect() }
+    }
+
+    /// Whether a path is read anyway.
+    fn is_there_already(&mut self, path: &Path) -> bool {
+        let Ok(real) = fs::canonicalize(path) else { return false };
+        let within = self.folders.iter().any(|folder| real != *folder && real.starts_with(folder));
+        let read = real.is_dir() || is_wanted(&real);
+        within && read && !path.is_symlink() || !self.seen.insert(real)
+    }
 }
 
 fn is_wanted(path: &Path) -> bool {

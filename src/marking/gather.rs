@@ -4,13 +4,16 @@
 //! Beyond [`HELD`], a record is read a second time when it is counted.
 
 use super::answers::{Answers, MarkedAnswers};
+use super::copies::{At, Copies, Row, RowKey, Shared};
 use super::files::{RecordFiles, is_paper};
 use super::packed::Packer;
 use super::paper;
 use super::people::People;
 use super::questions::Questions;
 use super::record::{self, LARGEST, Record, Refusal};
+use super::score::Marker;
 use super::store::{Place, Store};
+use super::unread::{self, UnreadCell, unread};
 use crate::course::Course;
 use crate::parallel::{in_parallel, threads};
 use jiff::Timestamp;
@@ -44,6 +47,22 @@ pub struct Pile<'c> {
     pub(super) refused: Vec<(PathBuf, String)>,
     /// Tables of answers from paper that are counted.
     pub(super) tables: usize,
+    /// What else there is to say about the paper.
+    pub(super) paper: PaperTold,
+}
+
+/// What there is to say about tables of answers that are counted.
+#[derive(Debug, Default)]
+pub(super) struct PaperTold {
+    /// Cells that cannot be marked as they are written, the first of them, and how many more there are.
+    pub(super) unread: Vec<UnreadCell>,
+    pub(super) unread_more: usize,
+    /// Rows that are there twice: each of them, and where it was first.
+    pub(super) twice: Vec<At>,
+    /// Copies under several names.
+    pub(super) shared: Vec<Shared>,
+    /// Tables of which every row is in another one.
+    pub(super) repeated: Vec<u32>,
 }
 
 /// A record, or a row of a table: some sittings of one person.
@@ -95,6 +114,8 @@ struct Contribution {
     made: String,
     sittings: Vec<Sat>,
     packed: Vec<u8>,
+    /// Of a row, what it is compared by, its line, and what cannot be read in it.
+    row: Option<(RowKey, u64, Vec<UnreadCell>)>,
 }
 
 /// A sitting as it is compared with its copies.
@@ -138,6 +159,7 @@ pub(super) fn gather_within<'c>(
     let (mut people, mut units, mut held, mut sittings) =
         (People::default(), Vec::new(), Store::default(), Sittings::default());
     let (mut refused, mut tables, mut taken) = (Vec::new(), 0, 0);
+    let (mut copies, mut paper) = (Copies::default(), PaperTold::default());
     let indexes: Vec<u32> = (0..found.len() as u32).collect();
     for round in indexes.chunks(ROUND) {
         let given = in_parallel(round, threads, |file| {
@@ -153,8 +175,14 @@ pub(super) fn gather_within<'c>(
                 }
                 ReadFile::Record(part) => (vec![part], false),
                 ReadFile::Table(rows, faults) => {
-                    tables += usize::from(!rows.is_empty() || faults.is_empty());
+                    let (any, whole) = (!rows.is_empty(), faults.is_empty());
                     refused.extend(faults.into_iter().map(|fault| (path(), fault)));
+                    let rows = paper.new_rows(*file, rows, &mut copies, found, &mut refused);
+                    match (any, rows.is_empty()) {
+                        (true, true) if whole => paper.repeated.push(*file),
+                        (true, false) => tables += 1,
+                        (any, _) => tables += usize::from(!any && whole),
+                    }
                     (rows, true)
                 }
             };
@@ -175,9 +203,56 @@ pub(super) fn gather_within<'c>(
     for unit in units.iter_mut().filter(|_| !joined.is_empty()) {
         unit.person = joined.get(&unit.person).copied().unwrap_or(unit.person);
     }
+    paper.shared = copies.shared();
     let (counts, shared) = sittings.settle();
     let answers = answers.mark(threads, units.iter().any(|unit| unit.held.is_none()));
-    Pile { questions, course, found, now, people, answers, units, held, counts, shared, refused, tables }
+    Pile { questions, course, found, now, people, answers, units, held, counts, shared, refused, tables, paper }
+}
+
+impl PaperTold {
+    /// The rows of a table that were not there before; what is to be said about the others, and about what cannot be
+    /// read, is noted.
+    fn new_rows(
+        &mut self,
+        file: u32,
+        rows: Vec<Contribution>,
+        copies: &mut Copies,
+        found: &RecordFiles,
+        refused: &mut Vec<(PathBuf, String)>,
+    ) -> Vec<Contribution> {
+        let (mut fresh, mut twice) = (Vec::with_capacity(rows.len()), Vec::new());
+        let all = rows.len();
+        for mut part in rows {
+            let Some((key, line, unread)) = part.row.take() else { continue };
+            let at = At { file, line };
+            match copies.take(&key, at) {
+                Row::New => {
+                    let room = unread::KEPT.saturating_sub(self.unread.len());
+                    self.unread_more += unread.len().saturating_sub(room);
+                    self.unread.extend(unread.into_iter().take(room));
+                    fresh.push(part);
+                }
+                Row::Again => twice.push(at),
+                Row::Differs(first) => {
+                    let place = if first.file == file {
+                        format!("line {}", first.line)
+                    } else {
+                        format!("{}, line {}", found.path(first.file as usize).display(), first.line)
+                    };
+                    let why = format!(
+                        "line {line}: {} has other answers to this copy in {place}, and those count; delete the wrong row",
+                        part.name
+                    );
+                    refused.push((found.path(file as usize), why));
+                }
+            }
+        }
+        // Of a table that is there twice as a whole, the file is named and not its rows.
+        if twice.len() < all {
+            self.twice.extend(twice);
+        }
+        fresh
+    }
 }
 
 impl Sittings {
@@ -228,14 +303,17 @@ fn read(
     let number = |index: usize, draw: u32, key: &[u8]| answers.number(index, draw, key);
     if is_paper(path) {
         let mut rows = Vec::new();
-        let faults = paper::sittings(&bytes, course, |name, sitting| {
+        let mut marker = Marker::new(answers.questions());
+        let faults = paper::sittings(&bytes, course, |row, sitting| {
             let mut packer = Packer::default();
             let same = packer.add(sitting, answers.questions(), &number);
-            // No row is a copy of another one.
+            // Which rows are there twice was settled by what is written in them.
             let key = hasher.hash_one((file, rows.len()));
             let sittings = vec![Sat { key, same, answers: sitting.answers.len() as u32 }];
-            let (who, name) = (format!("name {name}"), name.to_owned());
-            rows.push(Contribution { who, name, made: String::new(), sittings, packed: packer.out });
+            let unread = unread(row, &sitting.answers, path, answers.questions(), &mut marker);
+            let row_key = Some((RowKey::of(row, hasher), row.line, unread));
+            let (who, name) = (format!("name {}", row.name), row.name.clone());
+            rows.push(Contribution { who, name, made: String::new(), sittings, packed: packer.out, row: row_key });
         });
         let faults = faults.map_err(|fault| fault.to_string())?;
         return Ok(ReadFile::Table(rows, faults.iter().map(ToString::to_string).collect()));
@@ -250,7 +328,7 @@ fn read(
     });
     let sittings = sittings.collect();
     let (name, made) = (record.learner.name.trim().to_owned(), record.made.clone().into_owned());
-    Ok(ReadFile::Record(Contribution { who, name, made, sittings, packed: packer.out }))
+    Ok(ReadFile::Record(Contribution { who, name, made, sittings, packed: packer.out, row: None }))
 }
 
 fn record_of<'b>(bytes: &'b [u8], course: &Course, now: Timestamp) -> Result<Record<'b>, String> {

@@ -1,6 +1,7 @@
 //! The trainer's desk: training records and paper quizzes marked by the core, and what they say about a crew.
 
 mod answers;
+mod copies;
 pub mod crew;
 pub mod files;
 pub mod gather;
@@ -16,3 +17,4 @@ pub mod sheet;
 pub mod standing;
 mod store;
 pub mod tally;
+pub mod unread;

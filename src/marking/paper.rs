@@ -4,6 +4,7 @@
 //! kept.
 
 use super::record::{RecordedAnswer, Sitting, SittingKind};
+use super::unread::column_letters;
 use crate::course::{Course, ReadyBank};
 use crate::problem::nearest;
 use std::borrow::Cow;
@@ -40,6 +41,8 @@ pub fn letter(index: usize) -> char {
 pub enum PaperFault {
     /// Not a table.
     NotATable(String),
+    /// Letters in another encoding than UTF-8: the line and the column, counted from 0, of the first.
+    Encoding(u64, usize),
     /// A column is missing or has another name.
     Column(String),
     /// A row that cannot be used: its number in the file, and why.
@@ -50,6 +53,12 @@ impl fmt::Display for PaperFault {
     fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             PaperFault::NotATable(why) => write!(out, "cannot be read as CSV: {why}"),
+            PaperFault::Encoding(line, column) => write!(
+                out,
+                "line {line}, column {}: there are letters that are not stored as UTF-8, so that a name would come out \
+                 wrong; save the table in the spreadsheet as “CSV UTF-8”, and mark that file",
+                column_letters(*column)
+            ),
             PaperFault::Column(name) => write!(
                 out,
                 "the column “{name}” is missing; the first row is quiz,sheet,copy,name and then 1,2,3 for the questions"
@@ -76,17 +85,31 @@ pub struct AnswerRow {
     pub line: u64,
 }
 
+impl AnswerRow {
+    /// Whether it is a copy that was left over: nobody's, with nothing in it.
+    fn is_unused(&self) -> bool {
+        self.name.is_empty() && self.answers.iter().all(String::is_empty)
+    }
+}
+
 /// Reads a table of answers: its rows, and what is wrong with those that cannot be used.
 ///
 /// # Errors
 /// Why the file is not a table of answers at all.
 pub fn read(bytes: &[u8]) -> Result<(Vec<AnswerRow>, Vec<PaperFault>), PaperFault> {
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+    if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
+        return Err(PaperFault::Encoding(1, 0));
+    }
     // A spreadsheet set to decimal commas writes semicolons.
     let first = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
     let delimiter = if first.contains(&b';') && !first.contains(&b',') { b';' } else { b',' };
     let mut reader =
         csv::ReaderBuilder::new().delimiter(delimiter).flexible(true).trim(csv::Trim::All).from_reader(bytes);
+    if let Err(fault) = std::str::from_utf8(bytes) {
+        let (line, column) = cell_at(&bytes[..fault.valid_up_to()], delimiter);
+        return Err(PaperFault::Encoding(line, column));
+    }
     let fault = |fault: csv::Error| PaperFault::NotATable(fault.to_string());
     let head = reader.headers().map_err(fault)?.clone();
     for (index, name) in COLUMNS.iter().enumerate() {
@@ -107,6 +130,21 @@ pub fn read(bytes: &[u8]) -> Result<(Vec<AnswerRow>, Vec<PaperFault>), PaperFaul
         }
     }
     Ok((rows, faults))
+}
+
+/// The line and the column, counted from 0, that follow these bytes of a table.
+fn cell_at(before: &[u8], delimiter: u8) -> (u64, usize) {
+    let (mut line, mut column, mut quoted) = (1, 0, false);
+    for byte in before {
+        line += u64::from(*byte == b'\n');
+        match byte {
+            b'"' => quoted = !quoted,
+            b'\n' if !quoted => column = 0,
+            other if *other == delimiter && !quoted => column += 1,
+            _ => {}
+        }
+    }
+    (line, column)
 }
 
 /// Lines counted up to a place in a table. The reader's own count is one short after a carriage return.
@@ -151,24 +189,25 @@ fn row(record: &csv::StringRecord, line: u64) -> Result<AnswerRow, PaperFault> {
     })
 }
 
-/// Gives the sittings of a table one after another, the name and the answers to the draws that were on that copy, and
-/// returns what is wrong with the rows that cannot be used; the other rows still count.
+/// Gives the sittings of a table one after another, the row and the answers to the draws that were on that copy, and
+/// returns what is wrong with the rows that cannot be used; the other rows still count. A copy that nobody answered is
+/// passed over.
 ///
 /// # Errors
 /// A table that cannot be read.
 pub fn sittings(
     bytes: &[u8],
     course: &Course,
-    mut take: impl FnMut(&str, &Sitting),
+    mut take: impl FnMut(&AnswerRow, &Sitting),
 ) -> Result<Vec<PaperFault>, PaperFault> {
     let (rows, mut faults) = read(bytes)?;
     let mut digests: HashMap<&str, Vec<String>> = HashMap::new();
-    for row in &rows {
+    for row in rows.iter().filter(|row| !row.is_unused()) {
         match bank_of(row, course) {
             Ok(bank) => {
                 let digests = digests.entry(&row.quiz);
                 let digests = digests.or_insert_with(|| bank.questions.iter().map(Question::digest).collect());
-                take(&row.name, &sitting(row, bank, digests));
+                take(row, &sitting(row, bank, digests));
             }
             Err(fault) => faults.push(fault),
         }
@@ -184,6 +223,10 @@ fn bank_of<'c>(row: &AnswerRow, course: &'c Course) -> Result<&'c ReadyBank, Pap
     };
     if row.name.is_empty() {
         return Err(PaperFault::Row(row.line, "whose answers are these? Write a name".to_owned()));
+    }
+    if row.answers.iter().all(String::is_empty) {
+        let why = format!("no answers are typed for {}", row.name);
+        return Err(PaperFault::Row(row.line, why));
     }
     if row.answers.len() > bank.questions.len() {
         let why = format!("answers: {}, questions: {}", row.answers.len(), bank.questions.len());
@@ -219,20 +262,29 @@ fn sitting<'r>(row: &'r AnswerRow, bank: &'r ReadyBank, digests: &'r [String]) -
     }
 }
 
-/// Letters of a choice as a record holds them: numbers of the options in the order in which the author wrote them.
+/// Letters of a choice as a record holds them: numbers of the options in the order in which the author wrote them. A
+/// cell that holds anything but letters of this question, each once, is kept as it is, and cannot be marked.
 fn as_recorded<'r>(question: &Question, draw: u32, typed: &'r str) -> Cow<'r, str> {
-    if question.kind == Ask::Number {
+    if question.kind == Ask::Number || typed.is_empty() {
         return typed.into();
     }
-    let order = question.dealt(draw);
-    let letters = typed.chars().filter(|letter| letter.is_ascii_alphabetic());
-    let chosen: Vec<String> = letters
-        .map(|letter| {
-            let place = usize::from(letter.to_ascii_uppercase() as u8 - b'A');
-            order.get(place).map_or_else(|| "none".to_owned(), ToString::to_string)
-        })
-        .collect();
-    chosen.join(",").into()
+    chosen(&question.dealt(draw), typed).map_or(UNREADABLE.into(), |chosen| chosen.join(",").into())
+}
+
+/// Stands for a choice in a record where no letters could be read.
+const UNREADABLE: &str = "?";
+
+fn chosen(order: &[usize], typed: &str) -> Option<Vec<String>> {
+    let mut chosen: Vec<String> = Vec::new();
+    for letter in typed.chars().filter(|letter| !letter.is_whitespace() && !",;.:/+&()[]-–>→".contains(*letter)) {
+        let place = usize::from(u8::try_from(letter.to_ascii_uppercase()).ok()?.checked_sub(b'A')?);
+        let option = order.get(place)?.to_string();
+        if chosen.contains(&option) {
+            return None;
+        }
+        chosen.push(option);
+    }
+    (!chosen.is_empty()).then_some(chosen)
 }
 
 #[cfg(test)]
@@ -262,6 +314,12 @@ mod tests {
         assert_eq!(row("q,1,x,Ada,2"), [PaperFault::Row(2, "“x” is no number of a copy".to_owned())]);
         assert_eq!(row("q,1,0,Ada,2"), [PaperFault::Row(2, "there is no copy 0".to_owned())]);
         assert!(matches!(row(&format!("q,1,1,Ada,{}", "9".repeat(900)))[..], [PaperFault::Row(2, _)]));
-        assert!(matches!(read(b"quiz,sheet,copy,name\nq,1,1,\xff\xfe\n"), Err(PaperFault::NotATable(_))));
+        let coded = |bytes: &[u8]| read(bytes).map(|_| ());
+        assert_eq!(
+            coded(b"quiz,sheet,copy,name,1\nq,1,1,Bo,2\nq,1,2,\"Di, a\",\xb2\n"),
+            Err(PaperFault::Encoding(3, 4))
+        );
+        assert_eq!(coded(b"quiz,sheet,copy,name\nq,1,1,Pe\xf1a\n"), Err(PaperFault::Encoding(2, 3)));
+        assert_eq!(coded(b"\xff\xfeq\0u\0"), Err(PaperFault::Encoding(1, 0)), "UTF-16");
     }
 }

@@ -121,7 +121,7 @@ impl<'r> Roster<'r> {
         context.insert("language", &course.settings.language);
         context.insert("course", &course.settings.title);
         context.insert("company", &course.settings.company);
-        context.insert("ready", &crew.ready_names);
+        context.insert("ready", &crew.are_ready);
         context.insert("not_yet", &crew.not_yet);
         context.insert(
             "headline",
@@ -140,6 +140,16 @@ impl<'r> Roster<'r> {
         let refused: Vec<(String, String)> =
             crew.refused.iter().map(|(path, why)| (file_name(path), why.clone())).collect();
         context.insert("refused", &refused);
+        let look: Vec<(String, String)> =
+            crew.look.iter().map(|(path, what)| (file_name(path), what.clone())).collect();
+        context.insert("look", &look);
+        let unread = crew.unread.iter().map(|cell| cell.told(&file_name(&cell.file), self.phrases));
+        context.insert("unread", &unread.collect::<Vec<_>>());
+        let more = |key: &str, count: usize| (count > 0).then(|| self.fill(key, &[("count", &count.to_string())]));
+        context.insert("unread_more", &more("desk.unread-more", crew.unread_more));
+        let repeated: Vec<String> = crew.repeated_files.iter().map(|path| file_name(path)).collect();
+        context.insert("repeated", &repeated);
+        context.insert("repeated_more", &more("desk.repeated-more", crew.repeated - repeated.len()));
         context.insert(
             "changed",
             &(crew.changed > 0).then(|| self.fill("desk.changed", &[("count", &crew.changed.to_string())])),

@@ -17,7 +17,7 @@ pub(super) const BAR: f64 = 100.0;
 pub(super) struct PersonRow {
     pub(super) name: String,
     pub(super) ready: bool,
-    why: String,
+    pub(super) why: String,
     right: u32,
     of: u32,
     percent: Option<String>,
@@ -29,6 +29,8 @@ pub(super) struct PersonRow {
     steps_right: u32,
     steps_of: u32,
     slip: String,
+    /// What their answers leave open, though they are ready.
+    pub(super) open: String,
     topics: Vec<Option<TopicCell>>,
 }
 
@@ -101,7 +103,8 @@ impl<'r> Rows<'r> {
         let mut cells: Vec<Cow<str>> = vec![
             row.name.as_str().into(),
             self.phrases.get(if row.ready { "desk.yes" } else { "desk.no" }).into(),
-            row.why.as_str().into(),
+            // Of somebody who is ready, what is left open.
+            if row.ready { row.open.as_str().into() } else { row.why.as_str().into() },
             number(row.sittings),
             number(row.right),
             number(row.of),
@@ -149,8 +152,18 @@ impl<'r> Rows<'r> {
             code: person.newest.as_ref().map(|sat| sat.code.clone()).unwrap_or_default(),
             steps_right: person.steps.right,
             steps_of: person.steps.of,
+            open: self.open(person),
             slip: slip.map(|(id, _)| slip_name(self.phrases, id)).unwrap_or_default(),
             topics: topics.collect(),
+        }
+    }
+
+    /// Wrong answers in the newest check of which nothing says how much they would put down.
+    fn open(&self, person: &Person) -> String {
+        match person.newest.as_ref().map_or(0, |sat| sat.untold) {
+            0 => String::new(),
+            1 => self.phrases.get("desk.untold-one").to_owned(),
+            count => self.fill("desk.untold", &[("count", &count.to_string())]),
         }
     }
 
@@ -166,6 +179,10 @@ impl<'r> Rows<'r> {
             ),
             Why::TooMuch(count) => {
                 let key = if *count == 1 { "desk.why-over-one" } else { "desk.why-over" };
+                self.fill(key, &[("count", &count.to_string())])
+            }
+            Why::NotRead(count) => {
+                let key = if *count == 1 { "desk.why-unread-one" } else { "desk.why-unread" };
                 self.fill(key, &[("count", &count.to_string())])
             }
         });

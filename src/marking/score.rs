@@ -5,7 +5,7 @@ use super::tally::Share;
 use std::cell::OnceCell;
 use std::collections::HashMap;
 use tankside_calc::question::parts::{Marks, judge as judge_parts};
-use tankside_calc::question::score::{Answer, Verdict, choice, number};
+use tankside_calc::question::score::{Answer, Query, Verdict, choice, dose, number};
 use tankside_calc::question::steps::judge_part;
 use tankside_calc::question::template::Posed;
 use tankside_calc::question::{Ask, Question};
@@ -21,8 +21,12 @@ pub struct Marked {
     pub right: bool,
     /// The mistake that it shows, by its name.
     pub slip: Option<&'static str>,
-    /// Product on the lawn as a share of what was meant, where the mistake says.
+    /// Product on the lawn as a share of what was meant, where it is wrong and what was asked decides that.
     pub dose: Option<f64>,
+    /// Whether it is wrong, and nothing says how much product it would put down.
+    pub untold: bool,
+    /// Whether there is an answer that cannot be marked as it is written.
+    pub unread: bool,
     /// Points earned, of those that the question is worth: one a part.
     pub points: Share,
 }
@@ -31,7 +35,12 @@ impl Marked {
     /// Nothing earned, and nothing known.
     fn wrong(question: &Question) -> Marked {
         let points = Share { right: 0, of: question.points() as u32 };
-        Marked { right: false, slip: None, dose: None, points }
+        Marked { right: false, slip: None, dose: None, untold: false, unread: false, points }
+    }
+
+    /// An answer that cannot be marked as it is written.
+    fn unread(question: &Question) -> Marked {
+        Marked { unread: true, ..Marked::wrong(question) }
     }
 }
 
@@ -58,7 +67,12 @@ impl<'q> Drawn<'q> {
         }
         let typed = self.phrases.typed(answer);
         let marked = if self.question.parts.is_empty() {
-            self.posed().map(|posed| of_verdict(number(posed, &Answer::Text(typed))))
+            self.posed().map(|posed| {
+                let answer = Answer::Text(typed);
+                let verdict = number(posed, &answer);
+                let dose = dose(posed, &answer, &verdict);
+                of_verdict(verdict, dose)
+            })
         } else {
             let parts = self.parts.get_or_init(|| self.question.draw_parts(self.draw).ok());
             parts.as_ref().map(|posed| of_parts(&judge_parts(posed, &typed)))
@@ -114,30 +128,33 @@ impl<'c> Marker<'c> {
 /// An answer of choices: their numbers, counted from 0 in the order in which they were written, with commas between.
 fn chosen(question: &Question, answer: &str) -> Marked {
     let numbers: Option<Vec<usize>> = answer.split(',').map(|number| number.trim().parse().ok()).collect();
-    let Some(numbers) = numbers.filter(|numbers| numbers.len() <= question.options.len()) else {
-        return Marked::wrong(question);
+    let readable = |numbers: &Vec<usize>| match question.kind {
+        Ask::One => numbers.len() == 1,
+        _ => numbers.len() <= question.options.len(),
+    };
+    let Some(numbers) = numbers.filter(readable) else {
+        return if answer.is_empty() { Marked::wrong(question) } else { Marked::unread(question) };
     };
     let answer = match (question.kind, numbers.as_slice()) {
         (Ask::One, [one]) => Answer::One(*one),
         _ => Answer::Many(numbers),
     };
-    of_verdict(choice(question, &answer))
+    of_verdict(choice(question, &answer), None)
 }
 
-fn of_verdict(verdict: Verdict) -> Marked {
+fn of_verdict(verdict: Verdict, dose: Option<f64>) -> Marked {
     let right = verdict.is_right();
     let points = Share { right: u32::from(right), of: 1 };
-    match verdict {
-        Verdict::Wrong(Some(recognised)) => {
-            Marked { right, slip: Some(recognised.mistake.id), dose: recognised.dose, points }
-        }
-        // An answer that was asked back about and never settled earns nothing, and shows no mistake either.
-        _ => Marked { right, slip: None, dose: None, points },
-    }
+    let untold = matches!(verdict, Verdict::Wrong(_)) && dose.is_none();
+    let unread = matches!(&verdict, Verdict::Ask(query) if *query != Query::Empty);
+    // An answer that was asked back about and never settled earns nothing, and shows no mistake either.
+    let slip = if let Verdict::Wrong(Some(shown)) = verdict { Some(shown.mistake.id) } else { None };
+    Marked { right, slip, dose, untold, unread, points }
 }
 
 fn of_parts(marks: &Marks) -> Marked {
     let points = Share { right: marks.earned() as u32, of: marks.parts.len() as u32 };
     let slip = marks.mistake().map(|shown| shown.mistake.id);
-    Marked { right: marks.right(), slip, dose: marks.dose(), points }
+    let unread = marks.ask().is_some_and(|(_, query)| *query != Query::Empty);
+    Marked { right: marks.right(), slip, dose: marks.dose(), untold: marks.untold(), unread, points }
 }

@@ -28,12 +28,14 @@ pub enum Why {
     TooFewRight(u32, u32),
     /// This many answers in it would put down too much.
     TooMuch(u32),
+    /// This many answers in it, from paper, cannot be marked as they are written: any of them may be one of those.
+    NotRead(u32),
 }
 
 impl Standing {
     /// Whether a person is ready, by the newest of their sittings that counts and is long enough.
     pub fn of(person: &Person) -> Standing {
-        let Some(Sat { share, over, .. }) = &person.newest else {
+        let Some(Sat { share, over, unread, .. }) = &person.newest else {
             return Standing::NotYet(vec![Why::NoMixedSet(person.longest)]);
         };
         let mut why = Vec::new();
@@ -42,6 +44,9 @@ impl Standing {
         }
         if *over > 0 {
             why.push(Why::TooMuch(*over));
+        }
+        if *unread > 0 {
+            why.push(Why::NotRead(*unread));
         }
         if why.is_empty() { Standing::Ready } else { Standing::NotYet(why) }
     }
@@ -63,10 +68,13 @@ mod tests {
     }
 
     #[test]
-    fn nine_of_ten_and_no_slip_that_puts_on_too_much() {
+    fn nine_of_ten_and_no_answer_that_puts_on_too_much_or_is_not_read() {
         assert_eq!(Standing::of(&person(9, 10, 0)), Standing::Ready);
         assert_eq!(Standing::of(&person(8, 10, 0)), Standing::NotYet(vec![Why::TooFewRight(8, 10)]));
         assert_eq!(Standing::of(&person(19, 20, 1)), Standing::NotYet(vec![Why::TooMuch(1)]));
+        let mut unread = person(19, 20, 0);
+        unread.newest.iter_mut().for_each(|sat| sat.unread = 1);
+        assert_eq!(Standing::of(&unread), Standing::NotYet(vec![Why::NotRead(1)]));
         let none = Person { longest: 4, ..Person::default() };
         assert_eq!(Standing::of(&none), Standing::NotYet(vec![Why::NoMixedSet(4)]));
     }

@@ -297,7 +297,7 @@ impl Site<'_> {
     fn lesson(&self, index: usize, sections: Option<&Sections>) -> Result<String, Fault> {
         let lessons = &self.course.lessons;
         let lesson = &lessons[index];
-        let markup = self.course.html(lesson);
+        let markup = lesson.html().ok_or_else(|| format!("the text of {} was damaged in memory", lesson.stem))?;
         if let Some(sections) = sections {
             search::bring(self.course, lesson, index, &markup, sections);
         }

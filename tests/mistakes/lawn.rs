@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use tankside_calc::doors::question::score_json;
 use tankside_calc::mistakes;
 use tankside_calc::question::Question;
-use tankside_calc::question::score::Answer;
+use tankside_calc::question::score::{Answer, Verdict, dose, judge};
 use tankside_calc::question::template::Posed;
 
 const SEEDS: u32 = 12;
@@ -69,6 +69,8 @@ fn used(posed: &Posed) -> Use {
         ("unit-conversion", _) if posed.unit.plain() == "gal" => Use::Nothing,
         ("unit-conversion", _) if ["mph", "mi/h"].contains(&posed.unit.plain().as_str()) => Use::Speed,
         ("unit-conversion", _) if posed.unit.plain().ends_with("/min") => Use::Nothing,
+        // A pressure is read or set; which, a conversion does not say.
+        ("unit-conversion", _) if ["psi", "bar", "kPa"].contains(&posed.unit.plain().as_str()) => Use::Nothing,
         ("unit-conversion", _) => Use::Product,
         _ => Use::Nothing,
     }
@@ -180,4 +182,54 @@ fn what_a_mistake_does_on_the_lawn_points_the_way_that_mixing_with_it_does() {
     println!("{tried} consequences that decide a dose");
     assert!(tried > 2000, "{tried}");
     assert!(faults.is_empty(), "{} pairs: {faults:#?}", faults.len());
+}
+
+#[test]
+fn a_wrong_number_that_shows_no_mistake_errs_the_way_that_mixing_with_it_does() {
+    let all: Vec<&'static Question> = every().iter().filter(|question| question.parts.is_empty()).collect();
+    let told = on_all_cores(&all, |question| {
+        let (mut tried, mut faults) = (0_u32, Vec::new());
+        for seed in 0..SEEDS.min(question.offered.count()) {
+            let draw = question.draw_at(seed);
+            for factor in [0.37, 0.86, 1.16, 2.13, 3.77] {
+                let posed = question.draw(draw).expect("it was judged");
+                let answer = typed(posed.si * factor, &posed.unit);
+                let Ok((verdict @ Verdict::Wrong(None), Some(posed))) = judge(question, draw, &answer) else {
+                    continue;
+                };
+                let said = dose(&posed, &answer, &verdict);
+                let topped_up = posed.worked.inputs.typed_at("left").is_some();
+                let agrees = match (said, lawn(&posed, 1.0, factor)) {
+                    // What is added to a tank that holds some mix is a share of all.
+                    (Some(said), Some(mixed)) if topped_up => (said > 1.0) == (mixed > 1.0),
+                    (Some(said), Some(mixed)) => (said / mixed - 1.0).abs() < 0.01,
+                    (None, Some(_)) => false,
+                    (_, None) => true,
+                };
+                tried += u32::from(said.is_some());
+                if !agrees {
+                    faults.push((question.id.as_str(), format!("{answer:?}: {said:?}")));
+                }
+            }
+        }
+        (tried, faults)
+    });
+    let tried: u32 = told.iter().map(|(tried, _)| tried).sum();
+    let faults: BTreeMap<&str, String> = told.into_iter().flat_map(|(_, faults)| faults).collect();
+    assert!(tried > 4000, "{tried}");
+    assert!(faults.is_empty(), "{} questions: {faults:#?}", faults.len());
+}
+
+#[test]
+fn what_is_told_of_a_result_is_told_by_every_mistake_that_knows() {
+    let mut told: BTreeMap<(&str, &str), Vec<mistakes::Dose>> = BTreeMap::new();
+    for place in mistakes::all().flat_map(|mistake| mistake.places.iter().copied().flatten()) {
+        told.entry((place.calculator, place.result)).or_default().push(place.dose);
+    }
+    for ((calculator, result), doses) in told {
+        let known = doses.iter().find(|dose| **dose != mistakes::Dose::Unknown);
+        let calculator = tankside_calc::calculators::registry::calculator(calculator).expect("it is declared");
+        let sense = mistakes::sense(calculator, &result.replace(['N', 'M'], "1"));
+        assert_eq!(Some(&sense), known.or(Some(&mistakes::Dose::Unknown)), "{}/{result}", calculator.id);
+    }
 }

@@ -3,6 +3,7 @@
 mod hostile;
 mod paper;
 mod roster;
+mod typed;
 
 use serde_json::{Value, json};
 use std::fs;

@@ -104,10 +104,12 @@ fn the_same_sitting_in_two_files_counts_once_and_the_fuller_copy_counts() {
     folder.write("1.json", early.to_string().as_bytes());
     folder.write("2.json", late.to_string().as_bytes());
     folder.write("3.json", late.to_string().as_bytes());
-    let said = text(&tankside(&folder.0, &["mark", "."]).stdout);
+    let output = tankside(&folder.0, &["mark", "."]);
+    let (said, told) = (text(&output.stdout), text(&output.stderr));
     assert_eq!(said, text(&tankside(&folder.0, &["mark", "."]).stdout), "the roster itself is no record");
     assert!(said.contains(&format!("Marked {} answers from 1 file.", whole.len())), "{said}");
-    assert!(said.contains("2 files hold only what another file holds as well."), "{said}");
+    let named = "Counted once, 2 files whose contents another file holds as well:\n  ./1.json\n  ./3.json\n";
+    assert_eq!(told, named, "the file is named");
     assert!(said.starts_with("1 of 1 ready"), "{said}");
 }
 

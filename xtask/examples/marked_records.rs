@@ -10,7 +10,6 @@ use tankside::load::{Layered, Memory};
 use tankside::marking::questions::Questions;
 use tankside::marking::record::{RecordedAnswer, now, read};
 use tankside::marking::score::Marker;
-use tankside::marking::standing::OVER;
 use tankside_calc::doors::practice::practice_json;
 use tankside_calc::doors::question::score_json;
 use tankside_calc::question::{Ask, Question};
@@ -32,7 +31,7 @@ fn main() -> Result<()> {
                 let question = questions.all[index].question;
                 if answer.part.is_empty() {
                     let marked = marker.mark(index, answer.draw, &answer.answer);
-                    let over = marked.dose.is_some_and(|dose| dose >= OVER);
+                    let over = marked.dose.is_some_and(tankside_calc::mistakes::too_much);
                     let text = score_json(
                         &question.json().line(),
                         answer.draw,

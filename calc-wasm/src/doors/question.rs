@@ -2,10 +2,10 @@
 
 use super::{LONGEST, TOO_LONG, message};
 use crate::doors::wire::error;
-use crate::mistakes::OVER;
+use crate::mistakes::too_much;
 use crate::page::{parts, question as render};
 use crate::question::parts::judge as judge_parts;
-use crate::question::score::{Answer, Query, Verdict, judge, notes};
+use crate::question::score::{Answer, Query, Verdict, dose, judge, notes};
 use crate::question::template::{Posed, TemplateFault};
 use crate::question::{Ask, Question};
 use crate::text::json::{Value, map};
@@ -116,6 +116,7 @@ pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) ->
     };
     let accepted = posed.as_ref().map_or(Value::Null, |posed| say::quantity(posed.si, &posed.unit, phrases).into());
     let notes = posed.as_ref().map_or_else(Vec::new, |posed| notes(posed, &answer));
+    let dose = posed.as_ref().and_then(|posed| dose(posed, &answer, &verdict));
     match &verdict {
         Verdict::Ask(query) => map(vec![
             ("right", Value::Null),
@@ -132,7 +133,7 @@ pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) ->
             ("html", render::feedback_on(&question, posed.as_ref(), Some(&verdict), &notes, phrases).into()),
             ("accepted", accepted),
             ("mistake", shown_by(&verdict)),
-            ("over", Value::Bool(puts_on_too_much(&verdict))),
+            ("over", Value::Bool(dose.is_some_and(too_much))),
         ]),
     }
     .line()
@@ -151,7 +152,7 @@ fn score_parts(question: &Question, posed: &[Posed], answer: &Answer, phrases: &
         ("ask", ask.map_or(Value::Null, Value::from)),
         ("html", parts::feedback(question, posed, Some(&marks), phrases).into()),
         ("mistake", marks.mistake().map_or(Value::Null, |shown| shown.mistake.id.into())),
-        ("over", Value::Bool(marks.dose().is_some_and(|dose| dose >= OVER))),
+        ("over", Value::Bool(marks.dose().is_some_and(too_much))),
         ("points", Value::List(vec![count(marks.earned()), count(posed.len())])),
     ];
     members.extend(about.map(|index| ("part", count(index))));
@@ -164,11 +165,6 @@ fn shown_by(verdict: &Verdict) -> Value {
         Verdict::Wrong(Some(recognised)) => recognised.mistake.id.into(),
         _ => Value::Null,
     }
-}
-
-/// Whether a wrong answer would put down at least 10 % too much.
-fn puts_on_too_much(verdict: &Verdict) -> bool {
-    matches!(verdict, Verdict::Wrong(Some(recognised)) if recognised.dose.is_some_and(|dose| dose >= OVER))
 }
 
 fn read_answer(answer: &str, kind: Ask, phrases: &Phrases) -> Option<Answer> {

@@ -9,12 +9,14 @@ mod area;
 mod beside;
 mod output;
 mod places;
+mod sense;
 mod steps;
 mod tank;
 mod timing;
 mod units;
 pub(crate) mod wrong;
 
+pub use sense::{dose_of, sense};
 pub use wrong::{RightWorking, Wrong};
 
 use crate::calculation::declare::{Calculator, follows};
@@ -105,7 +107,32 @@ pub fn all() -> impl Iterator<Item = &'static Mistake> {
     MISTAKES.iter().copied().flatten()
 }
 
+/// Mistakes in a factor of units, with the factors that they get wrong: a line of a working can only hold such a
+/// mistake if one of them is in it.
+const IN_FACTORS: &[(&str, &[f64])] = &[
+    ("acre-rate-used-per-1000", &[43.56, 43_560.0]),
+    ("per-1000-rate-used-per-acre", &[43.56, 43_560.0]),
+    ("4356-wrong-direction", &[43.56, 43_560.0]),
+    ("4356-and-43560-mixed", &[43.56, 43_560.0]),
+    ("acre-rounded-to-40000", &[43.56, 43_560.0]),
+    ("128-forgotten-divides-by-100", &[128.0]),
+    ("quart-for-gallon", &[128.0]),
+    ("ounces-left-as-gallons", &[128.0]),
+    ("sixty-and-128-forgotten", &[128.0]),
+    ("seconds-taken-as-minutes", &[60.0]),
+    ("partial-minute-catch-called-gpm", &[60.0]),
+    ("thousands-forgotten", &[1000.0, 100.0]),
+    ("not-scaled-to-1000", &[1000.0, 100.0]),
+    ("pints-read-as-quarts", &[16.0]),
+    ("teaspoons-per-fluid-ounce", &[6.0]),
+];
+
 impl Mistake {
+    /// The factors of units that it gets wrong, such as 128; empty where it is a mistake of another kind.
+    pub fn factors(&self) -> &'static [f64] {
+        IN_FACTORS.iter().find(|(id, _)| *id == self.id).map_or(&[], |(_, factors)| factors)
+    }
+
     /// The place of a calculator's result, if this mistake is made in its working.
     pub fn place(&self, calculator: &str, result: &str) -> Option<&'static Place> {
         let mut places = self.places.iter().copied().flatten();
@@ -140,24 +167,29 @@ impl Mistake {
     /// Product on the lawn as a share of what was meant, if `wrong` is used and nothing else goes wrong.
     pub fn dose(&self, right: &RightWorking, wrong: f64, unit: &Unit) -> Option<f64> {
         let place = self.place(right.worked.calculator.id, right.result)?;
-        let ratio = wrong / right.si;
-        let share = match by_unit(place.dose, unit) {
-            Dose::More => ratio,
-            Dose::Less => 1.0 / ratio,
-            Dose::Root => ratio.sqrt(),
-            Dose::ToppedUp => {
-                let fill = row_in(right.result, 0);
-                let whole = right.worked.si(&tank_mix::MIX_TO_MAKE, []);
-                // A plan's later fills find the tank empty.
-                let finds_mix = whole.is_some() || fill == Some(1);
-                let left = right.worked.inputs.typed(&shared::LEFT).filter(|_| finds_mix).map_or(0.0, |typed| typed.si);
-                let new = whole.or_else(|| right.worked.si(&day_plan::FILL_MIX, [fill?]))?;
-                (left + new * ratio) / (left + new)
-            }
-            Dose::ByUnit | Dose::Unknown => return None,
-        };
-        (share.is_finite() && share > 0.0).then_some(share)
+        share(by_unit(place.dose, unit), right, wrong)
     }
+}
+
+/// Product on the lawn as a share of what was meant, if `wrong` is used for a result of which this much is known.
+fn share(dose: Dose, right: &RightWorking, wrong: f64) -> Option<f64> {
+    let ratio = wrong / right.si;
+    let share = match dose {
+        Dose::More => ratio,
+        Dose::Less => 1.0 / ratio,
+        Dose::Root => ratio.sqrt(),
+        Dose::ToppedUp => {
+            let fill = row_in(right.result, 0);
+            let whole = right.worked.si(&tank_mix::MIX_TO_MAKE, []);
+            // A plan's later fills find the tank empty.
+            let finds_mix = whole.is_some() || fill == Some(1);
+            let left = right.worked.inputs.typed(&shared::LEFT).filter(|_| finds_mix).map_or(0.0, |typed| typed.si);
+            let new = whole.or_else(|| right.worked.si(&day_plan::FILL_MIX, [fill?]))?;
+            (left + new * ratio) / (left + new)
+        }
+        Dose::ByUnit | Dose::Unknown => return None,
+    };
+    (share.is_finite() && share > 0.0).then_some(share)
 }
 
 /// Whether two values are nearer than `share` of the smaller; exactly that far apart is not.
@@ -168,6 +200,11 @@ fn nearer(a: f64, b: f64, share: f64) -> bool {
 
 /// Product on the lawn as a share of what was meant, from which on a slip puts down too much.
 pub const OVER: f64 = 1.10;
+
+/// Whether a share of the product meant is too much; exactly a tenth over is.
+pub fn too_much(dose: f64) -> bool {
+    order(dose, OVER).is_ge()
+}
 
 /// A mistake that an answer shows.
 #[derive(Debug)]

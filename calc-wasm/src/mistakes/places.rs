@@ -9,7 +9,11 @@ use crate::calculators::{
     usage_check,
 };
 
-const fn at<D, const ROWS: usize>(calculator: &'static str, result: &ResultOf<D, ROWS>, dose: Dose) -> Place {
+pub(super) const fn at<D, const ROWS: usize>(
+    calculator: &'static str,
+    result: &ResultOf<D, ROWS>,
+    dose: Dose,
+) -> Place {
     Place { calculator, result: result.name(), dose }
 }
 

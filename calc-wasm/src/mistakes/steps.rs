@@ -1,6 +1,6 @@
 //! A step left out, or done the wrong way around: the slips that a question is most often built for.
 
-use super::places::{AI_PRODUCT, COVERED, LAWN, OUTPUT, RATE, RATED_AT_TEST, TIMED};
+use super::places::{AI_PRODUCT, COVERED, LAWN, OUTPUT, RATE, RATED_AT_TEST, RUN_RATE, TIMED};
 use super::{Mistake, Wrong};
 use crate::calculators::lawn_area::shapes;
 use crate::calculators::{active_ingredient, catch_test, lawn_area, nozzle_wear, swath_timing};
@@ -13,6 +13,8 @@ pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "bed-not-taken-out", places: &[COVERED], slight: true, wrong: bed_left_in },
     Mistake { id: "one-pass-only", places: &[COVERED, TIMED], slight: false, wrong: one_pass },
     Mistake { id: "not-scaled-to-1000", places: &[RATE], slight: false, wrong: not_scaled },
+    Mistake { id: "rate-upside-down", places: &[RATE, RUN_RATE], slight: false, wrong: rate_upside_down },
+    Mistake { id: "ounces-left-as-gallons", places: &[RATE, RUN_RATE], slight: false, wrong: ounces_as_gallons },
     Mistake { id: "multiplied-by-strength", places: &[AI_PRODUCT], slight: false, wrong: times_strength },
     Mistake { id: "length-plus-width", places: &[LAWN], slight: false, wrong: length_plus_width },
     Mistake { id: "rated-flow-linear", places: &[RATED_AT_TEST], slight: false, wrong: linear_at_test },
@@ -60,6 +62,20 @@ fn not_scaled(w: &Wrong) -> Option<f64> {
     let areas = w.inputs().quantities().filter(|(name, _)| name.ends_with(".area")).map(|(_, typed)| typed.si);
     let ground: f64 = areas.sum();
     (ground > 0.0).then(|| w.right() * ground / per.size())
+}
+
+/// The area is divided by the spray, and the result is called spray on an area.
+fn rate_upside_down(w: &Wrong) -> Option<f64> {
+    let right = w.right() / w.unit.size();
+    // Near 1 both ways up look alike, and an answer to two figures would have to be asked about.
+    (right > 0.0 && !(0.9..1.1).contains(&right)).then(|| w.in_answer_unit(1.0 / right))
+}
+
+/// Fluid ounces are called gallons, all else is right.
+fn ounces_as_gallons(w: &Wrong) -> Option<f64> {
+    let ounces =
+        w.inputs().quantities().any(|(name, typed)| name.ends_with("volume") && typed.unit.has(unit!("fl oz")));
+    (ounces && w.unit.has(unit!("gal"))).then(|| w.right() * 128.0)
 }
 
 /// The pounds wanted are multiplied by the pounds in a gallon, where they are divided by them.

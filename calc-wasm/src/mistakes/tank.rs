@@ -1,8 +1,8 @@
 //! Mistakes at the tank: what goes in, how far it goes, and how much water carries it.
 
 use super::places::{
-    AMOUNT, DAY_PRODUCT, DILUTED, DILUTION_WATER, LEAST_WATER, MIX_TO_MAKE, NEW_MIX_AREA, STRENGTH, TOTAL, TREATED,
-    WATER,
+    AMOUNT, DAY_PRODUCT, DILUTED, DILUTION_WATER, LEAST_WATER, MIX_TO_MAKE, NEW_MIX_AREA, RATE, RUN_RATE, STRENGTH,
+    TOTAL, TREATED, WATER,
 };
 use super::{Mistake, Wrong, beside};
 use crate::calculation::label;
@@ -10,7 +10,7 @@ use crate::calculators::{carrier_volume, day_plan, dilution, shared, tank_mix};
 use crate::quantity::kind::Kind;
 use crate::quantity::order::order;
 use crate::quantity::typed::Typed;
-use crate::quantity::unit::unit;
+use crate::quantity::unit::{Unit, unit};
 use crate::quantity::units::{Atom, Dim};
 
 pub(super) static MISTAKES: &[Mistake] = &[
@@ -22,6 +22,14 @@ pub(super) static MISTAKES: &[Mistake] = &[
     },
     Mistake { id: "gallons-taken-for-thousands", places: &[AMOUNT], slight: false, wrong: gallons_for_thousands },
     Mistake { id: "area-per-tank-upside-down", places: &[TREATED], slight: false, wrong: tank_upside_down },
+    Mistake { id: "tank-times-rate", places: &[TREATED], slight: false, wrong: tank_times_rate },
+    Mistake { id: "area-divided-by-rate", places: &[MIX_TO_MAKE], slight: false, wrong: area_by_rate },
+    Mistake {
+        id: "thousands-forgotten",
+        places: &[RATE, RUN_RATE, TREATED, MIX_TO_MAKE],
+        slight: false,
+        wrong: thousands_forgotten,
+    },
     Mistake { id: "product-volume-on-top", places: &[WATER, DILUTION_WATER], slight: true, wrong: product_on_top },
     Mistake { id: "per-100-gal-rate-as-per-area", places: &[AMOUNT, DILUTED], slight: false, wrong: rate_not_scaled },
     Mistake { id: "surfactant-on-product-not-spray", places: &[AMOUNT], slight: false, wrong: share_of_product },
@@ -84,15 +92,59 @@ fn gallons_for_thousands(w: &Wrong) -> Option<f64> {
     Some(rate.si * area.value * (mix / gallon.value))
 }
 
+/// The rate at which the tank is sprayed.
+fn spray_rate<'w>(w: &Wrong<'w>) -> Option<&'w Typed> {
+    match w.row(0) {
+        Some(row) => w.typed_in(&carrier_volume::VOLUME, row, &carrier_volume::VOLUME_RATE),
+        None => w.typed(&shared::APPLICATION_RATE),
+    }
+}
+
 /// The spray for one area is divided by the tank: tanks per area, called areas per tank.
 fn tank_upside_down(w: &Wrong) -> Option<f64> {
-    let rate = match w.row(0) {
-        Some(row) => w.typed_in(&carrier_volume::VOLUME, row, &carrier_volume::VOLUME_RATE)?,
-        None => w.typed(&shared::APPLICATION_RATE)?,
-    };
+    let rate = spray_rate(w)?;
     let (above, area) = (part(rate, 0)?, part(rate, 1)?);
     let tank = w.right() * rate.si;
     (above.dim == w.typed(&shared::TANK)?.unit.dim()).then(|| rate.si * area.value / tank * area.value)
+}
+
+/// The tank is multiplied by the rate, where it is divided by it.
+fn tank_times_rate(w: &Wrong) -> Option<f64> {
+    let rate = spray_rate(w)?;
+    let (gallon, area) = (part(rate, 0)?, part(rate, 1)?);
+    let tank = w.right() * rate.si;
+    Some(tank / gallon.value * rate.value() * area.value)
+}
+
+fn nothing_left(w: &Wrong) -> bool {
+    w.si(&shared::LEFT).is_none_or(|left| left == 0.0)
+}
+
+/// The area is divided by the rate, where it is multiplied by it.
+fn area_by_rate(w: &Wrong) -> Option<f64> {
+    let rate = spray_rate(w).filter(|_| nothing_left(w))?;
+    let (gallon, area) = (part(rate, 0)?, part(rate, 1)?);
+    let ground = w.right() / rate.si;
+    Some(ground / area.value / rate.value() * gallon.value)
+}
+
+/// The 1000 of a rate per 1000 ft2, or the 100 of one per 100 m2, is left out.
+fn thousands_forgotten(w: &Wrong) -> Option<f64> {
+    let count = |unit: &Unit| match unit {
+        unit if unit.has(unit!("1000 ft2")) => Some(1000.0),
+        unit if unit.has(unit!("100 m2")) => Some(100.0),
+        _ => None,
+    };
+    let one_by_one = |unit: &Unit| *unit == unit!("ft2") || *unit == unit!("m2");
+    if w.unit.dim() == unit!("gal/1000 ft2").dim() {
+        return Some(w.right() / count(w.unit)?);
+    }
+    let count = count(&spray_rate(w)?.unit)?;
+    if w.unit.dim() == unit!("ft2").dim() {
+        return one_by_one(w.unit).then(|| w.right() / count);
+    }
+    let ground = w.typed(&shared::GROUND).filter(|ground| one_by_one(&ground.unit));
+    ground.filter(|_| nothing_left(w)).map(|_| w.right() * count)
 }
 
 /// Water is filled to the mark and the product poured on top.

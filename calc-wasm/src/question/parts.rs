@@ -4,11 +4,10 @@
 //! learner's own figures in place of those steps ([`Rounding::Figures`]), and the answer is held against that.
 
 use super::Question;
-use super::score::{Answer, COARSE, FIGURES, Note, Query, Verdict, notes, number, rounds_to};
+use super::score::{Answer, COARSE, FIGURES, Note, Query, Verdict, dose, notes, number, read, rounds_to};
 use super::template::{Posed, TemplateFault};
 use crate::calculation::worked::Worked;
 use crate::mistakes::Recognised;
-use crate::quantity::reply::{self, Fit, Reply};
 use crate::working::record::{Expr, FIGURES_AT_MOST, Origin, Rounding, again};
 use crate::working::toward::rests_on;
 
@@ -128,6 +127,9 @@ pub struct PartVerdict {
     pub carried: Option<Carried>,
     /// What is to be said beside the verdict.
     pub notes: Vec<Note>,
+    /// Product on the lawn as a share of what was meant, where it is wrong and this number decides it; what was carried
+    /// over is no slip of its own.
+    pub dose: Option<f64>,
 }
 
 impl PartVerdict {
@@ -169,6 +171,12 @@ impl Marks {
         self.parts.iter().all(|part| part.verdict.is_right())
     }
 
+    /// Whether a part is wrong of which nothing says how much product it would put down.
+    pub fn untold(&self) -> bool {
+        let untold = |part: &PartVerdict| part.carried.is_none() && part.dose.is_none();
+        self.parts.iter().any(|part| matches!(part.verdict, Verdict::Wrong(_)) && untold(part))
+    }
+
     /// Points earned.
     pub fn earned(&self) -> usize {
         self.parts.iter().filter(|part| part.earns()).count()
@@ -179,9 +187,9 @@ impl Marks {
         self.parts.iter().find_map(PartVerdict::mistake)
     }
 
-    /// Product on the lawn as a share of what was meant, the most that a mistake in any part comes to.
+    /// Product on the lawn as a share of what was meant, the most that a wrong answer to any part comes to.
     pub fn dose(&self) -> Option<f64> {
-        let doses = self.parts.iter().filter_map(|part| part.mistake()?.dose);
+        let doses = self.parts.iter().filter_map(|part| part.dose);
         doses.fold(None, |most, dose| Some(most.map_or(dose, |most: f64| most.max(dose))))
     }
 }
@@ -195,7 +203,8 @@ pub fn judge(posed: &[Posed], text: &str) -> Marks {
         let verdict = number(own, &answer);
         let may = matches!(verdict, Verdict::Wrong(_) | Verdict::Ask(Query::Figure(_)));
         let carried = if may { carried(&posed[..=index], &answers, &parts) } else { None };
-        parts.push(PartVerdict { verdict, carried, notes: notes(own, &answer) });
+        let dose = if carried.is_none() { dose(own, &answer, &verdict) } else { None };
+        parts.push(PartVerdict { verdict, carried, notes: notes(own, &answer), dose });
     }
     Marks { parts }
 }
@@ -231,14 +240,4 @@ fn carried(posed: &[Posed], answers: &[String], before: &[PartVerdict]) -> Optio
     }
     let slip = before[from].carried.as_ref().map_or(from, |carried| carried.slip);
     Some(Carried { from: (from, answers[from].clone()), slip })
-}
-
-/// An answer whose unit fits.
-fn read(posed: &Posed, text: &str) -> Option<Reply> {
-    let reply = reply::read(text, &posed.unit).ok()?;
-    match reply.fit {
-        Fit::Own | Fit::FluidOunces => Some(reply),
-        Fit::PerMissing if posed.names_per => Some(reply),
-        _ => None,
-    }
 }

@@ -3,7 +3,7 @@
 use super::template::{Posed, TemplateFault};
 pub use super::ways::TradeFactor;
 use super::{Ask, Question};
-use crate::mistakes::{Fitting, Recognised, fitting, is_percent_off, named, otherwise};
+use crate::mistakes::{Fitting, Recognised, dose_of, fitting, is_percent_off, named, otherwise};
 use crate::quantity::kind::Kind;
 use crate::quantity::order::within;
 use crate::quantity::reply::{self, Fit, Reply};
@@ -74,6 +74,16 @@ pub enum Query {
     Figure(String),
 }
 
+impl Query {
+    /// What is asked about a comma that groups nothing: whether it is a decimal point, if it is the only one.
+    pub(crate) fn comma(text: &str) -> Query {
+        match text.matches(',').count() {
+            1 => Query::Comma(text.replace(',', ".")),
+            _ => Query::Number,
+        }
+    }
+}
+
 /// A note that goes with a verdict.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Note {
@@ -106,7 +116,7 @@ pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
     let reply = match reply::read(text, &posed.unit) {
         Ok(reply) => reply,
         Err(Misread::UnitUnknown(_)) => return Verdict::Ask(Query::UnitUnknown(kind)),
-        Err(Misread::Comma) => return Verdict::Ask(Query::Comma(text.replace(',', "."))),
+        Err(Misread::Comma) => return Verdict::Ask(Query::comma(text)),
         Err(_) => return Verdict::Ask(Query::Number),
     };
     match reply.fit {
@@ -131,6 +141,31 @@ fn of_reply(posed: &Posed, reply: &Reply, text: &str) -> Verdict {
         si = -si;
     }
     of_value(posed, reply, si, text)
+}
+
+/// A reply to a question whose unit fits.
+pub(super) fn read(posed: &Posed, text: &str) -> Option<Reply> {
+    let reply = reply::read(text.trim(), &posed.unit).ok()?;
+    match reply.fit {
+        Fit::Own | Fit::FluidOunces => Some(reply),
+        Fit::PerMissing if posed.names_per => Some(reply),
+        _ => None,
+    }
+}
+
+/// Product on the lawn as a share of what was meant, if a wrong answer is used and nothing else goes wrong: as the
+/// mistake says that it shows, and where it shows none, as what was asked decides. `None` where the answer is not
+/// wrong, or this number alone does not decide it.
+pub fn dose(posed: &Posed, answer: &Answer, verdict: &Verdict) -> Option<f64> {
+    match (verdict, answer) {
+        (Verdict::Wrong(Some(shown)), _) if !shown.mistake.places.is_empty() => shown.dose,
+        (Verdict::Wrong(_), Answer::Text(text)) => {
+            let reply = read(posed, text)?;
+            let unit = if reply.unit.dim() == posed.unit.dim() { reply.unit } else { posed.unit };
+            dose_of(&posed.right_working(), &Typed { si: reply.si, unit })
+        }
+        _ => None,
+    }
 }
 
 /// Whether an answer is what was wanted, rounded to this many figures. Some round once, some round what was rounded to

@@ -1,6 +1,7 @@
 //! Catches, timed ground, speeds and pressures.
 
 use super::{Numbers, Row, row};
+use tankside_calc::quantity::unit::Unit;
 
 const GUN: &[&str] = &["catch-test/nozzle-output"];
 const MEAN: &[&str] = &["catch-test/mean-output"];
@@ -125,6 +126,33 @@ pub(super) const ROWS: &[Row] = &[
         }
         Some([volume, caught, _, time]) => n.say(volume / caught * time, "fl oz/100 m2"),
         None => n.called(n.sum("used", "volume", "gal")?, "gal/1000 ft2"),
+    }),
+    row(RATE, "rate-upside-down", |n| {
+        let per = if n.in_answer("1000 ft2") != 0 { "gal/1000 ft2" } else { "L/100 m2" };
+        let (spray, ground) = (&per[..per.find('/')?], &per[per.find('/')? + 1..]);
+        let (volume, area) = match run(n) {
+            Some([ounces, caught, area, time]) => (ounces / caught * time, area),
+            None => (n.sum("used", "volume", "fl oz")?, n.sum("used", "area", "ft2")?),
+        };
+        let (volume, area) = (
+            volume * Unit::of("fl oz").size() / Unit::of(spray).size(),
+            area * Unit::of("ft2").size() / Unit::of(ground).size(),
+        );
+        // Near 1 both ways up look alike.
+        (!(0.9..1.1).contains(&(volume / area))).then_some(())?;
+        n.called(area / volume, per)
+    }),
+    row(RATE, "ounces-left-as-gallons", |n| {
+        in_ounces(n).then_some(())?;
+        let [volume, caught, area, time] = run(n)?;
+        n.called(volume / caught * time * 1000.0 / area, "gal/1000 ft2")
+    }),
+    row(RATE, "thousands-forgotten", |n| {
+        let (gallons, area) = match run(n) {
+            Some([ounces, caught, area, time]) => (ounces / 128.0 / caught * time, area),
+            None => (n.sum("used", "volume", "gal")?, n.sum("used", "area", "ft2")?),
+        };
+        n.called(gallons / area, "gal/1000 ft2")
     }),
     row(RATE, "averaging-rates-not-totals", |n| {
         let (volumes, areas) = (n.all("used", "volume", "gal"), n.all("used", "area", "ft2"));

@@ -111,6 +111,31 @@ pub(super) const ROWS: &[Row] = &[
     row(&["carrier-volume/volume-2-area-per-tank"], "area-per-tank-upside-down", |n| {
         n.say(n.n("volume.2.rate", "gal/1000 ft2")? / n.n("tank", "gal")?, "1000 ft2")
     }),
+    row(TREATED, "tank-times-rate", |n| {
+        let gallons = mixed(n)?.1;
+        if n.in_given("application-rate", "acre") == -1 {
+            return n.say(gallons * n.n("application-rate", "gal/acre")?, "acre");
+        }
+        n.say(gallons * n.n("application-rate", "gal/1000 ft2")?, "1000 ft2")
+    }),
+    row(&["carrier-volume/volume-2-area-per-tank"], "tank-times-rate", |n| {
+        n.say(n.n("volume.2.rate", "gal/1000 ft2")? * n.n("tank", "gal")?, "1000 ft2")
+    }),
+    row(TREATED, "thousands-forgotten", |n| {
+        n.own("application-rate", "gal/1000 ft2")?;
+        n.called(mixed(n)?.1 / n.n("application-rate", "gal/1000 ft2")?, "ft2")
+    }),
+    row(&["carrier-volume/volume-2-area-per-tank"], "thousands-forgotten", |n| {
+        n.called(n.n("tank", "gal")? / n.own("volume.2.rate", "gal/1000 ft2")?, "ft2")
+    }),
+    row(&["tank-mix/mix-to-make"], "thousands-forgotten", |n| {
+        (n.n("left", "gal").unwrap_or(0.0) == 0.0).then_some(())?;
+        n.say(n.own("area", "ft2")? * n.own("application-rate", "gal/1000 ft2")?, "gal")
+    }),
+    row(&["tank-mix/mix-to-make"], "area-divided-by-rate", |n| {
+        (n.n("left", "gal").unwrap_or(0.0) == 0.0).then_some(())?;
+        n.say(n.n("area", "ft2")? / 1000.0 / n.own("application-rate", "gal/1000 ft2")?, "gal")
+    }),
     row(TREATED, "below-label-water-volume", |n| {
         let (habit, label) = (n.n("habit", "gal/1000 ft2")?, n.n("application-rate", "gal/1000 ft2")?);
         if habit < label { n.say(n.n("tank", "gal")? / habit, "1000 ft2") } else { None }
