@@ -113,6 +113,9 @@ function piecesOf(html) {
 /** What two pieces have in common that are the same part: tag and class. @param {Piece} piece */
 const kindOf = ({ open }) => (open.match(/^<[^">]*("[^"]*")?/) || [""])[0];
 
+/** The attributes of a tag, as written. @param {string} open @returns {Map<string, string>} */
+const attributesOf = (open) => new Map([...open.matchAll(/ ([^\s=">]+)(?:="([^"]*)")?/g)].map(([, name, value]) => [name, value || ""]));
+
 /**
  * Changes only what differs between two states of an element: a key that changes one number must not make and lay out the
  * whole answer again. What the reader has unfolded stays unfolded.
@@ -126,9 +129,9 @@ function change($old, old, fresh, later) {
   range.selectNode($old);
   const made = (/** @type {string} */ html) => range.createContextualFragment(html);
   if (old.open !== fresh.open) {
-    const $new = /** @type {Element} */ (made(fresh.open).firstElementChild);
-    for (const { name, value } of $new.attributes) if ($old.getAttribute(name) !== value && name !== "open") $old.setAttribute(name, value);
-    for (const { name } of [...$old.attributes]) if (!$new.hasAttribute(name) && name !== "open") $old.removeAttribute(name);
+    const [was, now] = [attributesOf(old.open), attributesOf(fresh.open)];
+    for (const [name, value] of now) if (was.get(name) !== value && name !== "open") $old.setAttribute(name, value.includes("&") ? made(value).textContent || "" : value);
+    for (const name of was.keys()) if (!now.has(name) && name !== "open") $old.removeAttribute(name);
   }
   range.selectNodeContents($old);
   // Something else has changed the page, such as a browser's translation.

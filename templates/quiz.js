@@ -69,9 +69,10 @@ function startQuiz($section) {
   function goPaper(held, slots, focus) {
     const state = held.sitting.plan;
     const items = slots.map((slot) => ({ ...slot, seed: 0, typed: true }));
-    startPaper($stage, {
+    const paper = startPaper($stage, {
       items, state,
-      keep: () => held.save(),
+      keep: () => held.save(), meet: () => held.meet(),
+      elsewhere() { offer(); role("trouble").append(make("p", "", word("handed-elsewhere"))); role("trouble").hidden = false; },
       done(late) {
         const marked = markPaper(items, state.answers, held);
         const all = allPoints(items.map((item) => item.question));
@@ -82,7 +83,7 @@ function startQuiz($section) {
         showMarked($stage, marked, { need, late, ending: [makeButton("again", word("again"))] });
       },
     });
-    if (focus) find("quiz", $stage, ".tk-round__count").focus();
+    if (focus) paper.focus();
   }
 
   /** The outcome of a round: what has been learned, and what to read again. @param {Slot[]} slots @param {{slot: Slot, right: boolean, tries: number}[]} tries */

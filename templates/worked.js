@@ -4,8 +4,8 @@
 
 /** How long typing must rest before the result is spoken: shorter, and every digit would interrupt the one before. */
 const SPOKEN_AFTER_MS = 800;
-/** How long typing must rest before what is out of sight of an answer follows, in a frame of its own. */
-const UNSEEN_AFTER_MS = 100;
+/** How long typing must rest before what is out of sight of an answer, and what takes long to draw, follows the result. */
+const SETTLES_AFTER_MS = 100;
 
 /**
  * Part "worked": a worked example that answers as the learner types.
@@ -18,10 +18,13 @@ function startWorked($section) {
   const $spoken = find("worked", $section, '[data-role="spoken"]');
   let units = lessonUnits;
   let timer = 0;
-  let unseenTimer = 0;
+  let resting = 0;
+  let settling = 0;
   /** What the folds of the answer were left without, because nobody saw it. */
   let bare = false;
   const form = () => find("worked", $section, '[data-part="form"]');
+  /** The fields with their units, found once: a form that changes is a new one. @type {WeakMap<Element, Field[]>} */
+  const fieldsOf = new WeakMap();
   const answer = () => find("worked", $section, '[data-part="answer"]');
 
   /**
@@ -32,15 +35,29 @@ function startWorked($section) {
   function read(printed = false) {
     /** @type {Pair[]} */
     const pairs = [];
-    for (const $control of form().querySelectorAll("input[name], select[name]")) {
+    for (const { $control, $unit } of fields()) {
       if ($control instanceof HTMLSelectElement) {
         if (!$control.name.endsWith("@")) pairs.push([$control.name, choiceOf($control, printed)]);
-      } else if ($control instanceof HTMLInputElement) {
+      } else {
         const text = (printed ? $control.defaultValue : $control.value).trim();
-        pairs.push([$control.name, withUnit($control, text, printed)]);
+        pairs.push([$control.name, withUnit($unit, text, printed)]);
       }
     }
     return pairs;
+  }
+
+  /** @typedef {{$control: HTMLInputElement|HTMLSelectElement, $unit: Element|null}} Field a unit is next to the field or in its column head */
+  function fields() {
+    const $form = form();
+    let all = fieldsOf.get($form);
+    if (!all) {
+      /** @param {HTMLInputElement|HTMLSelectElement} $control */
+      const unitOf = ({ dataset: { column }, parentElement: $parent }) => (column ? $form.querySelector(`[name="${column}@"], [data-of="${column}@"]`) : $parent && $parent.querySelector(".tk-field__unit"));
+      /** @type {NodeListOf<HTMLInputElement|HTMLSelectElement>} */
+      const $controls = $form.querySelectorAll("input[name], select[name]");
+      fieldsOf.set($form, all = [...$controls].map(($control) => ({ $control, $unit: unitOf($control) })));
+    }
+    return all;
   }
 
   /** @param {HTMLSelectElement} $select @param {boolean} printed */
@@ -49,12 +66,9 @@ function startWorked($section) {
     return ($chosen || $select.selectedOptions[0] || { value: "" }).value;
   }
 
-  /** A typed unit wins over the one next to the field or in its column head. @param {HTMLInputElement} $input @param {string} text @param {boolean} printed */
-  function withUnit($input, text, printed) {
-    if (!text || /[\p{L}%]/u.test(text)) return text;
-    const column = $input.dataset.column;
-    const $unit = column ? form().querySelector(`[name="${column}@"], [data-of="${column}@"]`) : $input.parentElement && $input.parentElement.querySelector(".tk-field__unit");
-    if (!$unit) return text;
+  /** A typed unit wins. @param {Element|null} $unit @param {string} text @param {boolean} printed */
+  function withUnit($unit, text, printed) {
+    if (!text || !$unit || /[\p{L}%]/u.test(text)) return text;
     const unit = $unit instanceof HTMLSelectElement ? choiceOf($unit, printed) : ($unit instanceof HTMLElement && $unit.dataset.unit) || "";
     return unit ? `${text} ${unit}` : text;
   }
@@ -117,36 +131,78 @@ function startWorked($section) {
     hint($control, true);
   }
 
-  /** Parts of the answer that nobody sees now. */
-  const unseen = () => new Set([...answer().querySelectorAll(".tk-answer > :is(figure, ol, .tk-fold, .tk-folds)")].filter(($part) => {
+  /** @param {Element} $part */
+  const outOfSight = ($part) => {
     const { top, bottom } = $part.getBoundingClientRect();
     return bottom < 0 || top > innerHeight;
-  }));
+  };
+  /** Parts of the answer that take long to lay out and draw: drawing, steps, and what folds. */
+  const slow = () => [...answer().querySelectorAll(".tk-answer > :is(figure, ol, .tk-fold, .tk-folds)")];
 
   /** What the answer is on the page. @type {Piece|null} */
   let written = null;
 
-  /** @param {Worked} reply @param {Set<Node>} [later] parts that follow once typing rests */
-  function write(reply, later) {
+  /** Changes the answer on the page, but for parts that follow later. @param {Piece} fresh @param {Set<Node>} later */
+  function write(fresh, later) {
     const $answer = answer();
-    const fresh = piecesOf(reply.answer);
     change($answer, written || piecesOf($answer.outerHTML), fresh, later);
     written = fresh;
     for (const $fold of folds()) $fold.toggleAttribute("open", open.has(foldOf($fold)));
-    if (later) $answer.setAttribute("aria-busy", "true"); else $answer.removeAttribute("aria-busy");
-    clearTimeout(unseenTimer);
-    if (later) unseenTimer = setTimeout(() => write(reply), UNSEEN_AFTER_MS);
-    if (later) bar.write(); else bar.soon();
   }
 
-  /** @param {Worked} reply @param {Set<Node>} [later] */
-  function showAnswer(reply, later) {
+  /** What was still to follow no longer does. */
+  function wait() {
+    clearTimeout(resting);
+    cancelAnimationFrame(settling);
+  }
+
+  /** All of the answer that is not in a set, and what belongs to it. @param {Worked} reply @param {Set<Node>} [later] */
+  function showAnswer(reply, later = new Set()) {
     coming = null;
-    write(reply, later);
+    wait();
+    const fresh = piecesOf(reply.answer);
+    bar.follow($section, fresh);
+    write(fresh, later);
     showNotes(reply);
     for (const $note of $section.querySelectorAll(".tk-tools__said")) $note.toggleAttribute("hidden", true);
+    if (later.size) return;
+    answer().removeAttribute("aria-busy");
+    bar.soon();
+    speak(reply);
+  }
+
+  /** @param {Worked} reply */
+  function speak(reply) {
     clearTimeout(timer);
     timer = setTimeout(() => { $spoken.textContent = reply.spoken; }, SPOKEN_AFTER_MS);
+  }
+
+  /** In a key's own frame: the result where it is in sight, and the bar. @param {Worked} reply */
+  function showResult(reply) {
+    coming = null;
+    const $answer = answer();
+    const away = outOfSight($answer);
+    const fresh = piecesOf(reply.answer);
+    bar.follow($section, fresh, away);
+    $answer.setAttribute("aria-busy", "true");
+    if (!away) write(fresh, new Set([...slow(), ...[...$answer.children].filter(outOfSight)]));
+    speak(reply);
+    resting = setTimeout(() => settle(reply), SETTLES_AFTER_MS);
+  }
+
+  /** Once typing rests: the rest of the answer, each drawing and list in a frame of its own, so that the next key need not wait for all of them. @param {Worked} reply */
+  function settle(reply) {
+    const now = new Set(piecesOf(reply.answer).parts.map(({ html }) => html));
+    const was = new Map([...answer().childNodes].map(($part, at) => [/** @type {Node} */ ($part), written && written.parts[at]]));
+    const left = slow().filter(($part) => {
+      const piece = was.get($part);
+      return !$part.matches("details:not([open])") && !(piece && now.has(piece.html));
+    });
+    const follow = () => {
+      showAnswer(reply, new Set(left));
+      if (left.shift()) settling = requestAnimationFrame(follow);
+    };
+    follow();
   }
 
   /** An answer that is shown in the next frame, once the browser has laid out the field itself. @type {Worked|null} */
@@ -155,7 +211,8 @@ function startWorked($section) {
   /** The answer to what the form holds; what nobody sees is left out until it is unfolded. */
   function answerNow() {
     bare = true;
-    if (!coming) requestAnimationFrame(() => { if (coming) showAnswer(coming, unseen()); });
+    wait();
+    if (!coming) requestAnimationFrame(() => { if (coming) showResult(coming); });
     coming = ask(read(), unfolded());
   }
 

@@ -31,7 +31,7 @@ const LOG: &str = "log";
 /// The scripts that every page has, in the order in which they are joined.
 const SITE: &[&str] = &["fit.js", "page.js", "bar.js", "worked.js", "site.js"];
 /// The scripts in `templates/learn/` that every page which asks questions needs, in the order in which they are joined.
-const ASKING: &[&str] = &["question", "round", "paper", "resume"];
+const ASKING: &[&str] = &["question", "round", "paper", "marked", "resume"];
 /// The scripts of single pages for learners.
 const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "log", "pocket", "progress", "reading", "steps"];
 
@@ -57,7 +57,7 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
     let mut part = |name: &str, bytes: &[u8]| brought(name, bytes, said.remove(name).unwrap_or_default());
     let core = part(super::phrases::CORE, core_wasm());
     let parts: Vec<(&str, String)> = core_parts().map(|(name, bytes)| (name, part(name, bytes))).collect();
-    let store = learner_words(phrases) + &compact_script(script("store"));
+    let store = learner_words(phrases) + &compact_script(script("shelf")) + &compact_script(script("store"));
     let asking: String = ASKING.iter().map(|name| compact_script(script(name))).collect();
     let named = |name: &str, text: String| (format!("assets/{name}"), text.into_bytes());
     let mut assets = vec![

@@ -66,12 +66,17 @@ pub(super) fn script(course: &Course) -> String {
     format!("const TANKSIDE_QUESTIONS = {};\n", in_script(&all.line()))
 }
 
-/// What the drill page knows about each question before loading it: topic, whether a lesson teaches it, digest.
+/// What the drill page knows about each question before loading it: topic, whether a lesson teaches it, digest, and a
+/// number for its formula, null for a choice.
 pub(super) fn index(course: &Course) -> String {
     let teaching = Teaching::of(course);
+    let mut formulas: BTreeMap<&str, usize> = BTreeMap::new();
     let rows = asked(course).map(|(bank, question)| {
         let taught = if teaching.lesson(bank, question).is_some() { 1.0 } else { 0.0 };
-        Value::List(vec![topic(question).id().into(), Value::Number(taught), question.digest().into()])
+        let next = formulas.len();
+        let number = (question.kind == Ask::Number).then(|| *formulas.entry(&question.asks).or_insert(next));
+        let formula = number.map_or(Value::Null, |number| Value::Number(number as f64));
+        Value::List(vec![topic(question).id().into(), Value::Number(taught), question.digest().into(), formula])
     });
     in_script(&Value::List(rows.collect()).line())
 }
@@ -81,7 +86,8 @@ pub(super) fn worked_with(course: &Course) -> BTreeSet<&str> {
     asked(course).filter_map(|(_, question)| question.asks.split_once('/').map(|(id, _)| id)).collect()
 }
 
-/// What the first page needs to show progress: each lesson's questions, and each topic's, by digest.
+/// What the first page needs to show progress: each lesson's questions, and each topic's, those that a lesson teaches
+/// and the others, by digest.
 pub(super) fn outline(course: &Course) -> String {
     let digests = |questions: Vec<&Question>| {
         let unique: BTreeSet<String> = questions.into_iter().map(Question::digest).collect();
@@ -95,11 +101,16 @@ pub(super) fn outline(course: &Course) -> String {
             ("digests", digests(banks.flat_map(|bank| &bank.questions).collect())),
         ])
     };
-    let mut topics: BTreeMap<Topic, Vec<&Question>> = BTreeMap::new();
-    for (_, question) in asked(course) {
-        topics.entry(topic(question)).or_default().push(question);
+    let teaching = Teaching::of(course);
+    let mut topics: BTreeMap<Topic, [Vec<&Question>; 2]> = BTreeMap::new();
+    for (bank, question) in asked(course) {
+        let beyond = usize::from(teaching.lesson(bank, question).is_none());
+        topics.entry(topic(question)).or_default()[beyond].push(question);
     }
-    let topics = topics.into_iter().map(|(topic, of)| Value::List(vec![topic.id().into(), digests(of)]));
+    let row = |(topic, of): (Topic, [Vec<&Question>; 2])| {
+        Value::List([topic.id().into()].into_iter().chain(of.map(digests)).collect())
+    };
+    let topics = topics.into_iter().map(row);
     in_script(
         &map(vec![
             ("lessons", Value::List(course.lessons.iter().map(lesson).collect())),

@@ -28,7 +28,7 @@ function dayName(day) {
 function startDrill($part) {
   /** @param {string} role */
   const role = (role) => find("drill", $part, `[data-role="${role}"]`);
-  /** What can be asked, before the questions themselves are loaded: topic, whether a lesson teaches it, digest. @type {[string, number, string][]} */
+  /** What can be asked, before the questions themselves are loaded: topic, whether a lesson teaches it, digest, formula. @type {[string, number, string, number|null][]} */
   const pool = JSON.parse(role("pool").textContent || "[]");
   /** @type {AskedQuestion[]} */
   let all = [];
@@ -38,6 +38,8 @@ function startDrill($part) {
   const $beyond = /** @type {HTMLInputElement} */ (role("beyond"));
   const $topics = () => [...$part.querySelectorAll('input[name="topic"]')].map(($one) => /** @type {HTMLInputElement} */ ($one));
   const settings = () => (LEARN.note("settings") || {}).note || {};
+
+  const beyond = () => learnBeyond(settings(), pool.some(([, taught]) => taught));
 
   /** Whether a question is among those that are chosen. @returns {(topic: string, taught: boolean) => boolean} */
   function chosen() {
@@ -55,9 +57,12 @@ function startDrill($part) {
     });
   }
 
-  function keepSettings() {
+  /** @param {boolean} [byHand] whether the learner has just decided about what no lesson teaches */
+  function keepSettings(byHand = false) {
     const topics = $topics().filter(($one) => !$one.checked).map(($one) => $one.value);
-    LEARN.setNote("settings", { ...settings(), without: topics, length: $length.value, exam: $exam.value, beyond: $beyond.checked });
+    const own = byHand ? { beyond: $beyond.checked, chosen: true } : {};
+    LEARN.setNote("settings", { ...settings(), without: topics, length: $length.value, exam: $exam.value, ...own });
+    $beyond.checked = beyond();
     showPlan();
     // What is due depends on the day of the exam.
     if (answerRows().length) withParts(["learning"], () => { standings(); showPlan(); });
@@ -72,8 +77,7 @@ function startDrill($part) {
       const $label = $one.closest("label");
       if ($label instanceof HTMLElement) $label.hidden = !there;
     }
-    // A course whose lessons ask nothing is drilled on everything.
-    $beyond.checked = set.beyond === undefined ? !pool.some(([, taught]) => taught) : set.beyond === true;
+    $beyond.checked = beyond();
     if ([...$length.options].some(($one) => $one.value === set.length)) $length.value = set.length;
     if (/^\d{4}-\d\d-\d\d$/.test(set.exam || "")) $exam.value = set.exam;
   }
@@ -82,23 +86,30 @@ function startDrill($part) {
     const { items = {} } = (LEARN.note("standing") || {}).note || {};
     const choose = chosen();
     const digests = [...new Set(pool.filter(([topic, taught]) => choose(topic, taught > 0)).map(([,, digest]) => digest))];
-    const known = digests.map((digest) => items[digest]).filter(Boolean);
     const today = learnDay();
-    const due = known.filter((one) => one.missed || (one.learned && one.due <= today)).length;
-    role("standing").textContent = word("drill-standing", { learned: known.filter((one) => one.learned).length, kept: known.filter((one) => one.kept).length, all: digests.length, due });
-    role("plan-about").textContent = examDay() ? word("plan-exam", { day: dayName(examDay() || 0) }) : word("plan-usual");
+    const of = learnCount(digests, items);
+    role("standing").textContent = [word("drill-standing", of), of.due ? word("drill-due", of) : "", of.missed ? word("drill-missed", of) : ""].filter(Boolean).join(" ");
+    const out = new Set(pool.filter(([topic, taught]) => !choose(topic, taught > 0) && choose(topic, true)).map(([,, digest]) => digest)).size;
+    role("out").textContent = out ? word("drill-out", { count: out }) : "";
+    role("past").textContent = learnExam(settings()) && examDay() === null ? word("exam-past") : "";
+    const exam = examDay();
+    role("plan-about").textContent = exam === null ? word("plan-usual") : exam === today ? word("exam-today") : word("plan-exam", { day: dayName(exam) });
+    find("drill", $plan, "table").hidden = exam === today;
     if ($plan.open) withParts(["learning"], () => showDays(digests, today), () => { role("said").textContent = word("not-loaded"); });
   }
 
   /** The plan, day by day. @param {string[]} digests @param {number} today */
   function showDays(digests, today) {
-    const rows = digests.map((digest) => [digest, ""]);
-    const { days } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "plan", today, exam: examDay(), answers: answerRows(), kinds: rows, most: 4 })));
-    const $rows = days.slice(0, 60).map((/** @type {number[]} */ [day, fresh, back]) => {
+    const formulas = new Map(pool.map(([,, digest, formula]) => [digest, formula === null ? "" : String(formula)]));
+    const rows = digests.map((digest) => [digest, formulas.get(digest) || ""]);
+    // Nobody does more than two drills in a day.
+    const { days, fits, formulas: [met, of] } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "plan", today, exam: examDay(), answers: answerRows(), kinds: rows, most: 4, questions: 2 * Number($length.value) })));
+    role("plan-fits").textContent = fits < digests.length && examDay() !== today ? word("plan-fits", { fits, all: digests.length, met, of }) : "";
+    const $rows = days.slice(0, 60).map((/** @type {number[]} */ [day, fresh, back, questions]) => {
       const $row = document.createElement("tr");
       const $day = make("th", "", dayName(day));
       $day.setAttribute("scope", "row");
-      $row.append($day, make("td", "", String(fresh)), make("td", "", String(back)), make("td", "tk-plan__done", ""));
+      $row.append($day, make("td", "", String(fresh)), make("td", "", String(back)), make("td", "", String(questions)), make("td", "tk-plan__done", ""));
       return $row;
     });
     role("plan").replaceChildren(...$rows);
@@ -139,7 +150,9 @@ function startDrill($part) {
     const met = [...new Set(tries.map((one) => one.slot.question.digest))].map((digest) => items[digest]).filter(Boolean);
     $total.append(make("p", "tk-total__words", word("drill-ended", { learned: met.filter((one) => one.learned).length, met: met.length })));
     const next = Object.values(items).filter((one) => one.learned).map((one) => one.due).sort((one, other) => one - other)[0];
-    if (next !== undefined) $total.append(make("p", "", next <= learnDay() ? word("drill-more") : word("drill-next", { day: dayName(next) })));
+    const exam = examDay();
+    if (exam !== null && (exam === learnDay() || next > exam)) $total.append(make("p", "", exam === learnDay() ? word("exam-today") : word("exam-before", { day: dayName(exam) })));
+    else if (next !== undefined) $total.append(make("p", "", next <= learnDay() ? word("drill-more") : word("drill-next", { day: dayName(next) })));
     const $tools = make("div", "tk-quiz__tools");
     $tools.append(makeButton("more", word("drill-again"), true), makeLink("index.html", word("back-home"), "tk-button"));
     role("stage").replaceChildren($total, $tools);
@@ -152,7 +165,7 @@ function startDrill($part) {
     const asked = all.filter((question) => choose(question.topic || "", Boolean(question.lesson && !question.lesson.beyond)));
     role("said").textContent = asked.length ? "" : word("no-topic");
     if (!asked.length) return;
-    const kinds = asked.map((question) => [question.digest, formulaOf(question)]);
+    const kinds = asked.map((question) => [question.digest, formulaOf(question), question.topic || "", question.kind !== "number"]);
     const request = { do: "session", answers: answerRows(), today: learnDay(), exam: examDay(), kinds, length: Number($length.value), seed: crypto.getRandomValues(new Uint32Array(1))[0] };
     const { slots } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
     try { await needCalculators(slots.map((/** @type {number} */ slot) => asked[slot])); } catch { role("said").textContent = word("not-loaded"); return; }
@@ -202,7 +215,7 @@ function startDrill($part) {
     });
   }
 
-  $part.addEventListener("change", (event) => { if (role("setup").contains(/** @type {Node} */ (event.target))) keepSettings(); });
+  $part.addEventListener("change", (event) => { if (role("setup").contains(/** @type {Node} */ (event.target))) keepSettings(event.target === $beyond); });
   $part.addEventListener("click", (event) => {
     const $button = event.target instanceof Element && event.target.closest("button[data-do]");
     const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
@@ -214,7 +227,7 @@ function startDrill($part) {
       if (some) withQuestions(begin);
     }
     if (chore === "more") { role("stage").hidden = true; role("setup").hidden = false; offer(); find("drill", $part, '[data-do="begin"]').focus(); }
-    if (chore === "print-plan") print();
+    if (chore === "print-plan") { $plan.open = true; withParts(["learning"], () => { showPlan(); print(); }, () => { role("said").textContent = word("not-loaded"); }); }
     if (chore === "all-topics" || chore === "no-topic") { for (const $one of $topics()) $one.checked = chore === "all-topics"; keepSettings(); }
   });
   $plan.addEventListener("toggle", showPlan);

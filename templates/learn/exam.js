@@ -44,15 +44,20 @@ function startExam($part) {
     return asked.map((/** @type {[number, number, boolean]} */ [item, seed, typed]) => ({ question: all[item], seed, typed, draw: wasm_bindgen.draw_at(all[item].json, seed) }));
   }
 
-  /** @param {any} held @param {PaperItem[]} items */
-  async function go(held, items) {
+  /** @param {any} held @param {PaperItem[]} items @param {boolean} [begun] just now, by the learner */
+  async function go(held, items, begun = false) {
     try { await needCalculators(items.map((item) => item.question)); } catch { role("said").textContent = word("not-loaded"); return; }
     const plan = held.sitting.plan;
     role("setup").hidden = true;
     role("stage").hidden = false;
     role("aids").hidden = false;
     $part.dataset.sitting = "yes";
-    startPaper(role("stage"), { items, state: plan, keep: () => held.save(), done: (late) => done(held, items, late) });
+    const paper = startPaper(role("stage"), {
+      items, state: plan, keep: () => held.save(), meet: () => held.meet(),
+      done: (late) => done(held, items, late),
+      elsewhere() { closeAids(); withQuestions(() => lookAgain(word("handed-elsewhere"))); },
+    });
+    if (begun) paper.focus();
   }
 
   /** @param {any} held @param {PaperItem[]} items @param {boolean} late */
@@ -66,22 +71,26 @@ function startExam($part) {
     held.end();
     standings();
     drillBeyond(marked);
+    closeAids();
+    show(marked, need, late);
+  }
+
+  function closeAids() {
     role("aids").hidden = true;
     delete $part.dataset.sitting;
-    show(marked, need, late);
   }
 
   /** What was missed and no lesson teaches can be drilled too, unless the learner has decided that. @param {ReturnType<typeof markPaper>} marked */
   function drillBeyond(marked) {
     const settings = (LEARN.note("settings") || {}).note || {};
-    if (settings.beyond === undefined && marked.some((one) => !one.right && one.item.question.lesson?.beyond)) LEARN.setNote("settings", { ...settings, beyond: true });
+    if (!settings.chosen && marked.some((one) => !one.right && one.item.question.lesson?.beyond)) LEARN.setNote("settings", { ...settings, beyond: true });
   }
 
-  /** @param {ReturnType<typeof markPaper>} marked @param {number} need @param {boolean} late */
-  function show(marked, need, late) {
+  /** @param {ReturnType<typeof markPaper>} marked @param {number} need @param {boolean} late @param {string} [note] */
+  function show(marked, need, late, note) {
     const $tools = make("div", "tk-quiz__tools");
     $tools.append(makeButton("again", word("exam-again"), true), makeLink("drill.html", word("exam-to-drill"), "tk-button"), makeLink("progress.html", word("exam-to-record"), "tk-button"));
-    showMarked(role("stage"), marked, { need, late, topics: set.names, ending: [$tools] });
+    showMarked(role("stage"), marked, { need, late, note, topics: set.names, ending: [$tools] });
   }
 
   async function begin() {
@@ -100,7 +109,7 @@ function startExam($part) {
     };
     const held = LEARN.begin("exam", "exam", code, plan);
     held.save();
-    await go(held, items);
+    await go(held, items, true);
   }
 
   /** The last exam that was handed in, to look at again. */
@@ -115,7 +124,8 @@ function startExam($part) {
     if (held) withQuestions(() => goOn(held));
   }
 
-  async function lookAgain() {
+  /** @param {string} [note] */
+  async function lookAgain(note) {
     const kept = last();
     const rows = Array.isArray(kept?.slots) ? kept.slots : [];
     const items = itemsOf(rows);
@@ -124,7 +134,7 @@ function startExam($part) {
     role("setup").hidden = true;
     role("stage").hidden = false;
     // It was recorded when it was handed in.
-    show(markPaper(items, kept.answers.map(String), { answer() {} }), needOf(allPoints(items.map((item) => item.question)), set.pass), Boolean(kept.late));
+    show(markPaper(items, kept.answers.map(String), { answer() {} }), needOf(allPoints(items.map((item) => item.question)), set.pass), Boolean(kept.late), note);
   }
 
   /** The questions in the rows that have not changed since. @param {any[]} rows @returns {PaperItem[]} */
@@ -146,8 +156,13 @@ function startExam($part) {
     const chore = $button instanceof HTMLElement ? $button.dataset.do : "";
     // One that could not be resumed yet, for lack of a signal, comes before a new one.
     if (chore === "begin-exam") withQuestions(() => { const held = LEARN.unfinished("exam", "exam"); return held ? goOn(held) : begin(); });
-    if (chore === "last") withQuestions(lookAgain);
+    if (chore === "last") withQuestions(() => lookAgain());
     if (chore === "again") { role("stage").hidden = true; offer(); $code.focus(); }
+  });
+  $part.addEventListener("keydown", (event) => {
+    if (event.key !== "Enter" || (event.target !== $code && event.target !== $who)) return;
+    event.preventDefault();
+    find("exam", $part, '[data-do="begin-exam"]').click();
   });
   offer();
 }

@@ -3,7 +3,7 @@
  * It computes nothing: what follows from the answers was worked out when they were given.
  */
 "use strict";
-/* global LEARN, learnDay, TANKSIDE_WORDS */
+/* global LEARN, learnDay, learnBeyond, learnCount, TANKSIDE_WORDS */
 
 (() => {
   const $here = document.querySelector('[data-role="here"]');
@@ -21,20 +21,7 @@
     return $one;
   }
 
-  /** @param {string[]} digests @param {any} items */
-  function count(digests, items) {
-    const today = learnDay();
-    const known = digests.map((digest) => items[digest]).filter(Boolean);
-    return {
-      all: digests.length,
-      learned: known.filter((one) => one.learned).length,
-      right: known.filter((one) => one.right || one.learned).length,
-      missed: known.filter((one) => one.missed).length,
-      due: known.filter((one) => one.learned && one.due <= today).length,
-    };
-  }
-
-  /** @param {ReturnType<typeof count>} of */
+  /** @param {ReturnType<typeof learnCount>} of */
   function how(of) {
     const said = [];
     if (of.all && of.learned === of.all) said.push(word("row-done"));
@@ -52,9 +39,33 @@
     return $way;
   }
 
+  /** What to say of an exam that was begun and not handed in. */
+  function runningExam() {
+    const held = LEARN.unfinished("exam", "exam");
+    if (!held) return "";
+    const { until, left } = held.sitting.plan;
+    const time = until ? Math.min(Date.parse(until) - Date.now(), Number.isFinite(left) ? left : Infinity) : NaN;
+    if (!Number.isFinite(time)) return word("home-exam");
+    const minutes = Math.ceil(time / 60_000);
+    return minutes < 1 ? word("home-exam-over") : minutes === 1 ? word("home-exam-minute") : word("home-exam-minutes", { minutes });
+  }
+
+  /** What to say of a drill of today that was begun and not ended. */
+  function unfinishedDrill() {
+    const held = LEARN.unfinished("drill", "drill");
+    const { at = 0, day, slots } = held ? held.sitting.plan : {};
+    return Array.isArray(slots) && day === learnDay() && at < slots.length ? word("home-drill-on", { at: at + 1, all: slots.length }) : "";
+  }
+
+  let shown = false;
+
   function show() {
     const person = LEARN.current();
     const items = ((LEARN.note("standing") || {}).note || {}).items || {};
+    const set = (LEARN.note("settings") || {}).note || {};
+    const beyond = learnBeyond(set, topics.some((/** @type {any} */ topic) => topic[1].length));
+    /** The kinds of a topic that the drill asks of this learner. @param {any} topic @returns {string[]} */
+    const asked = ([, taught, others]) => [...new Set([...taught, ...(beyond ? others : [])])];
     const opened = LEARN.opened();
     const last = opened.find((one) => lessons.some((/** @type {any} */ lesson) => lesson.stem === one.stem));
     for (const $old of document.querySelectorAll(".tk-contents__how")) $old.remove();
@@ -64,20 +75,28 @@
     document.documentElement.dataset.here = $here.hidden ? "no" : "yes";
     if ($here.hidden) return;
     const $ways = document.createDocumentFragment();
+    const [exam, drill] = [runningExam(), unfinishedDrill()];
+    if (exam) $ways.append(way("exam.html", exam, "tk-here__on"));
+    if (drill) $ways.append(way("drill.html", drill, exam ? "tk-here__way" : "tk-here__on"));
     if (last) {
       const lesson = lessons.find((/** @type {any} */ one) => one.stem === last.stem);
-      $ways.append(way(`lessons/${last.stem}.html`, word("home-go-on", { lesson: lesson.title }), "tk-here__on"));
+      $ways.append(way(`lessons/${last.stem}.html`, word("home-go-on", { lesson: lesson.title }), exam || drill ? "tk-here__way" : "tk-here__on"));
     }
-    const all = count([...new Set(topics.flatMap((/** @type {any} */ topic) => topic[1]))], items);
+    const wanted = topics.filter((/** @type {any} */ [id]) => !(Array.isArray(set.without) && set.without.includes(id)));
+    const all = learnCount([...new Set(wanted.flatMap(asked))], items);
     if (all.due) $ways.append(way("drill.html", all.due === 1 ? word("home-due-one") : word("home-due", { count: all.due }), "tk-here__way"));
     if (all.missed) $ways.append(way("drill.html", word("home-missed", { count: all.missed }), "tk-here__way"));
+    if (!drill && !all.due && !all.missed) $ways.append(way("drill.html", word("drill"), "tk-here__way"));
+    if (!exam) $ways.append(way("exam.html", word("exam"), "tk-here__way"));
     $ways.append(way("progress.html", person.name ? word("home-who", { name: person.name }) : word("home-progress"), "tk-here__way"), way("progress.html#over", word("over"), "tk-here__way"));
     const $list = $here.querySelector('[data-role="ways"]');
     if ($list) $list.replaceChildren($ways);
-    const begun = topics.map((/** @type {any} */ [id, digests]) => ({ id, of: count(digests, items) })).filter((/** @type {any} */ one) => one.of.right || one.of.missed);
+    const begun = topics.map((/** @type {any} */ topic) => ({ id: topic[0], of: learnCount(asked(topic), items) })).filter((/** @type {any} */ one) => one.of.right || one.of.missed);
     const $topics = $here.querySelector('[data-role="topics"]');
     if ($topics instanceof HTMLElement) {
       $topics.hidden = !begun.length;
+      if (!shown && matchMedia("(min-width: 48rem)").matches) /** @type {HTMLDetailsElement} */ ($topics).open = true;
+      shown = true;
       const $rows = $topics.querySelector("ul");
       if ($rows) $rows.replaceChildren(...begun.map((/** @type {any} */ { id, of }) => {
         const $row = make("li", "tk-here__topic");
@@ -88,7 +107,7 @@
     for (const lesson of lessons) {
       const $link = document.querySelector(`.tk-contents__link[href="lessons/${lesson.stem}.html"]`);
       if (!$link) continue;
-      const said = [lesson.stem === (last && last.stem) ? word("row-here") : "", how(count(lesson.digests, items)) || (opened.some((one) => one.stem === lesson.stem) ? word("row-read") : "")].filter(Boolean);
+      const said = [lesson.stem === (last && last.stem) ? word("row-here") : "", how(learnCount(lesson.digests, items)) || (opened.some((one) => one.stem === lesson.stem) ? word("row-read") : "")].filter(Boolean);
       if (said.length) $link.insertAdjacentElement("afterend", make("span", "tk-contents__how", said.join(" · ")));
     }
     const $trouble = $here.querySelector('[data-role="trouble"]');

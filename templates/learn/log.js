@@ -75,7 +75,7 @@ function startLog($part) {
     const $verdict = role("verdict");
     $verdict.dataset.verdict = ready ? reply.verdict : "empty";
     const lawn = reply.lawn !== null && reply.lawn !== undefined && log.lawns[reply.lawn] ? log.lawns[reply.lawn][0] || word("log-lawn", { at: reply.lawn + 1 }) : "";
-    $verdict.textContent = ready && reply.verdict !== "empty" ? word(`log-${reply.verdict}${reply.high === null ? "" : reply.high ? "-high" : "-low"}`, { lawn }) : "";
+    $verdict.textContent = ready && reply.verdict !== "empty" ? word(`log-${reply.verdict}${reply.high === null ? "" : reply.high ? "-high" : "-low"}`, { lawn, off: reply.off }) : "";
     role("rows").replaceChildren(...log.lawns.map(([name, area, volume], index) => {
       const $row = document.createElement("tr");
       const of = ready ? reply.rows[index] : null;

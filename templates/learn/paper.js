@@ -1,12 +1,11 @@
 /**
- * Questions as on paper: answered in any order, changed and flagged until they are handed in, and looked at together
- * afterward, item by item. Shared by a check that counts and by the mock exam.
+ * Questions as on paper: answered in any order, changed and flagged until they are handed in. Shared by a check that counts and by the mock exam.
  */
 "use strict";
-/* global wasm_bindgen, word, make, makeAround, makeButton, elementOf, posedQuestion, answerOf, answerText, answerFrom, putAnswer, scoreOf, pointsOf, moveLine, lessonLink, recordName, showTroubles */
+/* global LEARN, wasm_bindgen, word, make, makeButton, elementOf, posedQuestion, answerOf, answerText, answerFrom, putAnswer, scoreOf, moveLine, showTroubles */
 
 /** @typedef {{question: AskedQuestion, draw: number, seed: number, typed: boolean}} PaperItem */
-/** @typedef {{answers: string[], flags: boolean[], at: number, until: string}} PaperState */
+/** @typedef {{answers: string[], flags: boolean[], at: number, until: string, left?: number}} PaperState `left` is the least time that was left, in milliseconds */
 
 /** A question as it is on the paper: a number question with choices where it is not typed. @param {PaperItem} item */
 function paperQuestion(item) {
@@ -21,8 +20,10 @@ function paperQuestion(item) {
  *   items: PaperItem[],
  *   state: PaperState,
  *   keep: () => void,
+ *   meet: () => boolean,
  *   done: (late: boolean) => void,
- * }} paper
+ *   elsewhere: () => void,
+ * }} paper `meet` takes over what another tab wrote, and is false when the paper was handed in there: then it is `elsewhere`
  */
 function startPaper($place, paper) {
   const { items, state } = paper;
@@ -47,13 +48,39 @@ function startPaper($place, paper) {
   $place.replaceChildren($trouble, $clock, $count, $question, $tools, $sure, $places, $spoken);
   let timer = 0;
   let said = Infinity;
+  let over = false;
+  /** The answer as it is on the page, and as the paper held it when it was put there or taken. */
+  let [onPage, onPaper] = ["", ""];
+
+  /** Makes a change to the paper as it is now, which another tab may have written on. @param {() => void} change */
+  function write(change) {
+    if (over) return;
+    if (!paper.meet()) { leave(); return; }
+    change();
+    markPlaces();
+    paper.keep();
+  }
 
   /** Copies what is on the page into the paper. */
   function take() {
     const text = answerText(answerOf($question));
-    if (state.answers[state.at] === text) return;
-    state.answers[state.at] = text;
-    paper.keep();
+    if (!$question.childElementCount || text === onPage) return;
+    onPage = onPaper = text;
+    write(() => { state.answers[state.at] = text; });
+  }
+
+  /** The paper was handed in in another tab. */
+  function leave() {
+    close();
+    paper.elsewhere();
+  }
+
+  /** Another tab wrote. */
+  function met() {
+    if (over) return;
+    if (!paper.meet()) { leave(); return; }
+    if ((state.answers[state.at] || "") !== onPaper) putQuestion();
+    markPlaces();
   }
 
   /** What has to be asked about an answer, and about which part; never whether it is right. @param {number} at @returns {{ask: string|null, part?: number}} */
@@ -63,42 +90,52 @@ function startPaper($place, paper) {
     return answer === null ? { ask: null } : scoreOf(question, draw, answer);
   }
 
-  function showPlaces() {
-    $places.replaceChildren(...items.map((_, index) => {
-      const $row = make("li", "tk-paper__place");
-      const $button = makeButton("go", String(index + 1));
-      const how = `${state.answers[index] ? "answered" : "open"}${state.flags[index] ? "-flagged" : ""}`;
-      $button.setAttribute("aria-label", word(`question-${how}`, { at: index + 1 }));
-      $button.className = "tk-paper__go";
-      $button.dataset.to = String(index);
-      if (state.answers[index]) $button.dataset.answered = "yes";
-      if (state.flags[index]) $button.dataset.flagged = "yes";
-      if (index === state.at) $button.setAttribute("aria-current", "step");
-      $row.append($button);
-      return $row;
-    }));
+  const $all = items.map((_, index) => {
+    const $button = makeButton("go", String(index + 1));
+    $button.className = "tk-paper__go";
+    $button.dataset.to = String(index);
+    const $row = make("li", "tk-paper__place");
+    $row.append($button);
+    $places.append($row);
+    return $button;
+  });
+
+  /** What is answered, flagged and open, in the row of places. */
+  function markPlaces() {
+    for (const [index, $button] of $all.entries()) {
+      const [answered, flagged] = [Boolean(state.answers[index]), Boolean(state.flags[index])];
+      $button.setAttribute("aria-label", word(`question-${answered ? "answered" : "open"}${flagged ? "-flagged" : ""}`, { at: index + 1 }));
+      $button.dataset.answered = answered ? "yes" : "no";
+      $button.dataset.flagged = flagged ? "yes" : "no";
+      if (index === state.at) $button.setAttribute("aria-current", "step"); else $button.removeAttribute("aria-current");
+    }
+    $flag.setAttribute("aria-pressed", String(Boolean(state.flags[state.at])));
+  }
+
+  function putQuestion() {
+    $question.replaceChildren(paperQuestion(items[state.at]));
+    onPaper = state.answers[state.at] || "";
+    putAnswer($question, answerFrom(items[state.at].question, onPaper));
+    onPage = answerText(answerOf($question));
   }
 
   /** @param {number} at @param {boolean} focus */
   function show(at, focus) {
-    state.at = Math.max(0, Math.min(items.length - 1, at));
+    write(() => { state.at = Math.max(0, Math.min(items.length - 1, at)); });
+    if (over) return;
     $sure.hidden = true;
     $count.textContent = word("question-of", { at: state.at + 1, all: items.length });
-    const { question } = items[state.at];
-    $question.replaceChildren(paperQuestion(items[state.at]));
-    putAnswer($question, answerFrom(question, state.answers[state.at] || ""));
+    putQuestion();
     $back.disabled = state.at === 0;
     $next.disabled = state.at === items.length - 1;
-    $flag.setAttribute("aria-pressed", String(Boolean(state.flags[state.at])));
-    showPlaces();
     showTroubles($trouble);
-    paper.keep();
     if (focus) { $place.scrollIntoView({ block: "start" }); $count.focus({ preventScroll: true }); }
   }
 
   /** Moves on; an answer without its unit is asked about first, once. @param {number} to */
   function go(to) {
     take();
+    if (over) return;
     const { ask, part } = asked(state.at);
     const $ask = $question.querySelector('[data-role="ask"]');
     if (ask && $ask && $ask.textContent !== ask) {
@@ -111,16 +148,25 @@ function startPaper($place, paper) {
     show(to, true);
   }
 
+  /** Questions to go back to. @param {string} text @param {number[]} which */
+  function wayBack(text, which) {
+    const $row = make("p", "tk-paper__back", `${text} `);
+    $row.append(...which.map((index) => {
+      const $button = makeButton("go", String(index + 1));
+      $button.setAttribute("aria-label", word("question-number", { at: index + 1 }));
+      $button.dataset.to = String(index);
+      return $button;
+    }));
+    return $row;
+  }
+
   function askIfSure() {
     take();
-    showPlaces();
-    const open = state.answers.filter((text) => !text).length;
-    const unclear = items.map((_, index) => index).filter((index) => state.answers[index] && asked(index).ask);
-    const lines = [
-      ...(open ? [word("open-left", { open })] : []),
-      ...(unclear.length ? [word(unclear.length === 1 ? "one-unclear" : "some-unclear", { count: unclear.length })] : []),
-      ...(open || unclear.length ? [] : [word("all-answered")]),
-    ];
+    if (over) return;
+    const those = (/** @type {(index: number) => any} */ such) => items.map((_, index) => index).filter(such);
+    const open = those((index) => !state.answers[index]);
+    const flagged = those((index) => state.flags[index]);
+    const unclear = those((index) => state.answers[index] && asked(index).ask);
     const $unclear = unclear.map((index) => {
       const $row = make("p", "");
       const $button = makeButton("go", word("question-number", { at: index + 1 }));
@@ -128,27 +174,52 @@ function startPaper($place, paper) {
       $row.append($button, ` ${asked(index).ask}`);
       return $row;
     });
+    const $lines = [
+      ...(open.length ? [wayBack(word("open-left", { open: open.length }), open)] : []),
+      ...(unclear.length ? [make("p", "", word(unclear.length === 1 ? "one-unclear" : "some-unclear", { count: unclear.length })), ...$unclear] : []),
+      ...(flagged.length ? [wayBack(word("flagged-left", { flagged: flagged.length }), flagged)] : []),
+      ...(open.length || unclear.length ? [] : [make("p", "", word("all-answered"))]),
+    ];
     const $answers = make("div", "tk-quiz__answers");
     $answers.append(makeButton("stay", word("keep-working"), true), makeButton("surely", word("hand-in-now")));
-    $sure.replaceChildren(...lines.map((line) => make("p", "", line)), ...$unclear, $answers);
+    $sure.replaceChildren(...$lines, $answers);
     $sure.setAttribute("aria-label", word("hand-in"));
     $sure.hidden = false;
     const $stay = $sure.querySelector('[data-do="stay"]');
     if ($stay instanceof HTMLElement) $stay.focus();
   }
 
+  function close() {
+    over = true;
+    clearInterval(timer);
+    removeEventListener("pagehide", take);
+  }
+
   /** @param {boolean} late */
   function end(late) {
-    clearInterval(timer);
-    if (!late) take();
-    removeEventListener("pagehide", take);
+    take();
+    if (over) return;
+    if (!paper.meet()) { leave(); return; }
+    close();
     paper.done(late);
   }
 
+  /** Time left in milliseconds: never more than it was, should the clock be set back. */
+  function timeLeft() {
+    const [now, least] = [Date.now(), state.left ?? Infinity];
+    const left = Date.parse(state.until) - now;
+    if (left > least + 1_000) state.until = new Date(now + least).toISOString();
+    return Math.min(left, least);
+  }
+
   function tick() {
-    const left = Date.parse(state.until) - Date.now();
-    if (left <= 0) { take(); end(true); return; }
+    const left = timeLeft();
+    if (left <= 0) { end(true); return; }
     const minutes = Math.ceil(left / 60_000);
+    // Kept every minute: a clock may be set back while the page is closed.
+    const kept = minutes === Math.ceil((state.left ?? Infinity) / 60_000);
+    state.left = left;
+    if (!kept) write(() => { state.left = left; });
     $clock.textContent = word(minutes === 1 ? "minute-left" : "minutes-left", { minutes });
     for (const mark of [10, 5, 1]) if (minutes <= mark && said > mark) { said = mark; $spoken.textContent = $clock.textContent; }
   }
@@ -164,10 +235,8 @@ function startPaper($place, paper) {
     if (chore === "next") go(state.at + 1);
     if (chore === "go") { take(); show(Number($button.dataset.to), true); }
     if (chore === "flag") {
-      state.flags[state.at] = !state.flags[state.at];
-      $flag.setAttribute("aria-pressed", String(state.flags[state.at]));
-      showPlaces();
-      paper.keep();
+      const flagged = !state.flags[state.at];
+      write(() => { state.flags[state.at] = flagged; });
     }
     if (chore === "hand-in") askIfSure();
     if (chore === "stay") { $sure.hidden = true; $hand.focus(); }
@@ -179,115 +248,13 @@ function startPaper($place, paper) {
   };
   addEventListener("pagehide", take);
   $clock.hidden = !state.until;
-  if (state.until) {
-    tick();
+  // Time may have run out while the page was closed: what was answered is marked as it is kept.
+  if (state.until && timeLeft() <= 0) { end(true); return { focus() {} }; }
+  LEARN.onChange(met);
+  show(state.at, false);
+  if (state.until && !over) {
     timer = setInterval(tick, 5_000);
+    tick();
   }
-  if (!state.until || Date.parse(state.until) > Date.now()) show(state.at, false);
-}
-
-/**
- * Marks a paper: the verdict on every item, noted in the sitting.
- * @param {PaperItem[]} items @param {string[]} answers @param {any} held
- */
-function markPaper(items, answers, held) {
-  return items.map((item, index) => {
-    const text = answers[index] || "";
-    const score = scoreOf(item.question, item.draw, answerFrom(item.question, text));
-    held.answer({ question: recordName(item.question), digest: item.question.digest, draw: item.draw, answer: text, try: 1, right: Boolean(score.right), mistake: score.mistake || undefined, over: score.over || undefined, points: score.points });
-    return { item, text, right: Boolean(score.right), points: pointsOf(score), score };
-  });
-}
-
-/**
- * The marked paper: the score at the top, what was missed with its lesson, then every item.
- * @param {HTMLElement} $place @param {ReturnType<typeof markPaper>} marked
- * @param {{need: number, late: boolean, topics?: Object<string, string>, ending?: Element[]}} how
- */
-function showMarked($place, marked, how) {
-  const [right, all] = sumPoints(marked);
-  const passed = right >= how.need;
-  const $total = make("div", "tk-total");
-  $total.tabIndex = -1;
-  $total.setAttribute("role", "group");
-  $total.dataset.role = "total";
-  const $figures = makeAround("tk-score", word(all > marked.length ? "of-points" : "of-right", { all, need: how.need }), "right", make("strong", "tk-score__right", String(right)));
-  // Several checks may be on one page.
-  const own = $place.closest("section[id]")?.id || "exam";
-  $figures.id = `${own}-figures`;
-  const $verdict = make("p", "tk-total__words", word(right === all ? "perfect" : passed ? "passed" : "not-passed"));
-  $verdict.id = `${own}-verdict`;
-  $verdict.dataset.role = passed ? "passed" : "failed";
-  $total.append($figures, $verdict, ...(how.late ? [make("p", "", word("time-was-up"))] : []));
-  $total.setAttribute("aria-labelledby", `${$figures.id} ${$verdict.id}`);
-  const $topics = how.topics ? topicTable(marked, how.topics) : null;
-  const missed = marked.map((one, index) => ({ one, index })).filter(({ one }) => !one.right);
-  const $missed = make("ul", "tk-missed");
-  $missed.append(...missed.map(({ one, index }) => {
-    const $row = make("li", "");
-    const $link = makeLink(`#${own}-item-${index + 1}`, word("question-number", { at: index + 1 }));
-    const $lesson = lessonLink(one.item.question);
-    $row.append($link, ...($lesson ? [" ", ...$lesson.childNodes] : []));
-    return $row;
-  }));
-  // In a lesson the quiz has a heading above it; on its own page it does not.
-  const heading = document.querySelector("main > article") ? "h3" : "h2";
-  const $list = make("ol", "tk-reviewed");
-  $list.append(...marked.map((one, index) => reviewed(one, index, own)));
-  $place.onclick = (event) => {
-    const $link = event.target instanceof Element && event.target.closest('a[href*="-item-"]');
-    const $item = $link && document.getElementById(($link.getAttribute("href") || "").slice(1));
-    if ($item instanceof HTMLDetailsElement) $item.open = true;
-  };
-  $place.onkeydown = $place.oninput = $place.onchange = null;
-  $place.replaceChildren($total, ...($topics ? [$topics] : []), ...(missed.length ? [make(heading, "tk-head3", word("missed-head")), $missed] : []), make(heading, "tk-head3", word("every-question")), $list, ...(how.ending || []));
-  $place.scrollIntoView({ block: "start" });
-  $total.focus({ preventScroll: true });
-  return { right, passed };
-}
-
-/** Points earned and all. @param {ReturnType<typeof markPaper>} marked @returns {[number, number]} */
-function sumPoints(marked) {
-  return [0, 1].map((which) => marked.reduce((sum, one) => sum + one.points[which], 0));
-}
-
-/** @param {ReturnType<typeof markPaper>[0]} one @param {number} index @param {string} own what begins the ids of its list */
-function reviewed(one, index, own) {
-  const $row = make("li", "tk-reviewed__row");
-  const $fold = document.createElement("details");
-  $fold.id = `${own}-item-${index + 1}`;
-  $fold.dataset.right = String(one.right);
-  const $posed = posedQuestion(one.item.question, one.item.draw);
-  const text = ($posed.querySelector(".tk-question__text") || $posed).textContent || "";
-  const $line = make("summary", "tk-reviewed__line");
-  const [earned, worth] = one.points;
-  const how = one.right ? "right" : !one.text ? "left-open" : worth > 1 ? "points" : "not-right";
-  $line.append(make("strong", "tk-reviewed__verdict", word(`item-${how}`, { at: index + 1, earned, all: worth })), ` ${text}`);
-  const options = one.item.question.options || [];
-  const named = one.item.question.kind === "number" ? one.text : one.text.split(",").filter(Boolean).map((number) => (options[Number(number)] || { text: number }).text).join(" · ");
-  const $feedback = make("div", "tk-question__feedback");
-  $feedback.innerHTML = one.score.html;
-  const $lesson = one.right ? null : lessonLink(one.item.question);
-  $fold.append($line, make("p", "tk-reviewed__given", one.text ? word("you-answered", { answer: named }) : word("no-answer")), $feedback, ...($lesson ? [$lesson] : []));
-  $row.append($fold);
-  return $row;
-}
-
-/** Right answers by topic. @param {ReturnType<typeof markPaper>} marked @param {Object<string, string>} names */
-function topicTable(marked, names) {
-  const $table = make("table", "tk-topics");
-  $table.append(make("caption", "", word("by-topic")));
-  const $body = document.createElement("tbody");
-  for (const [topic, name] of Object.entries(names)) {
-    const of = marked.filter((one) => one.item.question.topic === topic);
-    if (!of.length) continue;
-    const $row = document.createElement("tr");
-    const $name = make("th", "", name);
-    $name.setAttribute("scope", "row");
-    const [right, all] = sumPoints(of);
-    $row.append($name, make("td", "", word(all > of.length ? "points-of" : "right-of", { right, all })));
-    $body.append($row);
-  }
-  $table.append($body);
-  return $table;
+  return { focus: () => { if (!over) { $place.scrollIntoView({ block: "start" }); $count.focus({ preventScroll: true }); } } };
 }

@@ -43,13 +43,18 @@ function startCalculator($part) {
 
   const $point = $part.querySelector('[data-key="."]');
   if ($point) $point.textContent = mark;
+  // Enter means “equals”, as on a pocket calculator, except on a key that was reached with Tab and is to be pressed.
+  let typing = false;
+  $part.addEventListener("focusin", () => { typing = false; });
   $part.addEventListener("click", (event) => {
     const $key = event.target instanceof Element && event.target.closest("button[data-key]");
     if ($key instanceof HTMLElement) press($key.dataset.key || "");
+    if (event.detail > 0) $part.focus({ preventScroll: true });
   });
   $part.addEventListener("keydown", (event) => {
     if (event.ctrlKey || event.metaKey || event.altKey) return;
-    const key = event.key === "Backspace" ? "back" : event.key === "," ? "." : event.key === "c" ? "C" : event.key;
-    if (/^[\d.+\-*/=C]$|^back$/.test(key)) { press(key); event.preventDefault(); }
+    const enter = event.key === "Enter" && (typing || event.target === $part);
+    const key = enter ? "=" : event.key === "Backspace" ? "back" : event.key === "," ? "." : event.key === "c" ? "C" : event.key;
+    if (/^[\d.+\-*/=C]$|^back$/.test(key)) { press(key); typing = true; event.preventDefault(); }
   });
 }

@@ -13,6 +13,8 @@ function startProgress($part) {
   const $file = /** @type {HTMLInputElement} */ (role("file"));
   /** @param {string} at */
   const when = (at) => (at ? new Date(at).toLocaleString(document.documentElement.lang, { dateStyle: "medium", timeStyle: "short" }) : "");
+  /** The certificate that waits for a name. */
+  let wanted = "";
 
   /** The record as a file holds it: its last member is a seal, so that a change shows. @param {(text: string) => void} then */
   function record(then) {
@@ -71,13 +73,51 @@ function startProgress($part) {
   /** What a sitting was of: a check, a calculator, or nothing of its own. @param {any} sitting */
   const nameOf = (sitting) => course.banks[sitting.name] || course.calculators[sitting.name] || "";
 
+  /** What a sitting was, of what, and with which code. @param {any} sitting */
+  function titleOf(sitting) {
+    const kind = ["check", "practice", "drill", "exam"].includes(sitting.kind) ? sitting.kind : "check";
+    return [word(`kind-${kind}`), sitting.name === sitting.kind ? "" : nameOf(sitting) || sitting.name, sitting.code].filter(Boolean).join(" · ");
+  }
+
+  /** @param {string[]} texts @param {string} tag of the first one */
+  function row(texts, tag) {
+    const $row = document.createElement("tr");
+    $row.append(...texts.map((text, index) => {
+      const $cell = make(index ? (tag === "row" ? "td" : "th") : "th", "", text);
+      if ($cell.tagName === "TH") $cell.setAttribute("scope", tag);
+      return $cell;
+    }));
+    return $row;
+  }
+
+  /** Fills the sheet that is printed: all that a record file holds. */
+  function putRecord() {
+    const { learner, course: of, sittings } = LEARN.record(course.title, course.digest);
+    const exactly = (/** @type {string} */ at) => new Date(at).toLocaleString(document.documentElement.lang, { dateStyle: "short", timeStyle: "medium" });
+    role("record-sheet").replaceChildren(
+      make("h2", "tk-record__name", word("record-of", { name: learner.name || "________________" })),
+      make("p", "", word("record-course", { course: of.title, digest: of.digest })),
+      make("p", "", word("record-made", { day: when(new Date().toISOString()) })),
+      ...sittings.flatMap((sitting) => {
+        const $table = make("table", "tk-plan tk-record__answers");
+        const [$head, $body] = ["thead", "tbody"].map((tag) => document.createElement(tag));
+        $head.append(row(["question", "version", "draw", "try", "answer", "at"].map((key) => word(`record-${key}`)), "col"));
+        $body.append(...sitting.answers.map((one) => row([one.question + (one.part ? ` ${one.part}` : ""), one.digest, String(one.draw), String(one.try), one.answer || word("record-blank"), exactly(one.at)], "row")));
+        $table.append($head, $body);
+        return [make("h3", "", titleOf(sitting)), make("p", "", sitting.ended ? word("record-from", { from: exactly(sitting.begun), to: exactly(sitting.ended) }) : word("record-open", { from: exactly(sitting.begun) })), $table];
+      }),
+      make("p", "", word("record-proves")),
+    );
+    $part.dataset.print = "record";
+  }
+
   function showSittings() {
     const sittings = LEARN.sittings().filter((one) => one.answers.length);
     role("none").hidden = sittings.length > 0;
     role("sittings").hidden = !sittings.length;
     role("rows").replaceChildren(...sittings.slice().reverse().map((sitting) => {
       const $row = document.createElement("tr");
-      const $what = make("th", "", word(`kind-${["check", "practice", "drill", "exam"].includes(sitting.kind) ? sitting.kind : "check"}`) + (sitting.name !== sitting.kind ? ` · ${nameOf(sitting) || sitting.name}` : "") + (sitting.code ? ` · ${sitting.code}` : ""));
+      const $what = make("th", "", titleOf(sitting));
       $what.setAttribute("scope", "row");
       const of = rightOf(sitting);
       $row.append($what, make("td", "", when(sitting.begun)), make("td", "", sitting.ended ? word(of.points ? "points-of" : "right-of", of) : word("not-ended")));
@@ -98,11 +138,12 @@ function startProgress($part) {
     const sitting = LEARN.sittings().find((one) => one.id === id);
     if (!sitting) return;
     const person = LEARN.current();
+    if (!person.name) { wanted = id; say(word("certificate-name")); $name.focus(); return; }
     const { right, all, need } = sitting.result;
     const $sheet = role("certificate");
     $sheet.replaceChildren(
       make("p", "tk-certificate__company", course.company),
-      make("h2", "tk-certificate__name", person.name || "\u00a0"),
+      make("h2", "tk-certificate__name", person.name),
       make("p", "tk-certificate__what", word(rightOf(sitting).points ? "certificate-points" : "certificate-words", { what: nameOf(sitting) || word(`kind-${sitting.kind}`), course: course.title, right, all, need })),
       make("p", "", word("certificate-when", { day: when(sitting.ended) })),
       make("p", "", sitting.code ? word("certificate-code", { code: sitting.code }) : word("certificate-no-code")),
@@ -152,7 +193,7 @@ function startProgress($part) {
     if (!($button instanceof HTMLElement)) return;
     const chore = $button.dataset.do;
     say();
-    if (chore === "rename") { LEARN.rename(LEARN.currentId(), $name.value); show(); say(word("name-kept")); }
+    if (chore === "rename") { LEARN.rename(LEARN.currentId(), $name.value); show(); say(word("name-kept")); if (wanted && LEARN.current().name) { certificate(wanted); wanted = ""; } }
     if (chore === "add") { LEARN.add(""); show(); say(word("person-added")); $name.focus(); }
     if (chore === "record") record((text) => { download(text, `training-record-${fileTail()}.json`); say(word("record-saved")); });
     if (chore === "copy") record((text) => {
@@ -164,7 +205,7 @@ function startProgress($part) {
       if (navigator.clipboard) navigator.clipboard.writeText(text).then(() => say(word("record-copied")), () => say(word("record-shown")));
       else say(word("record-shown"));
     });
-    if (chore === "print-record") { $part.dataset.print = "record"; print(); }
+    if (chore === "print-record") print();
     if (chore === "certificate") certificate($button.dataset.sitting || "");
     if (chore === "export") { download(LEARN.exported(), `progress-${document.documentElement.dataset.course}-${new Date().toISOString().slice(0, 10)}.json`); say(word("progress-saved")); }
     if (chore === "import") $file.click();
@@ -193,6 +234,7 @@ function startProgress($part) {
       if ($again instanceof HTMLElement) $again.focus();
     }
   });
+  addEventListener("beforeprint", () => { if ($part.dataset.print !== "certificate") putRecord(); });
   addEventListener("afterprint", () => { delete $part.dataset.print; });
   LEARN.onChange(show);
   show();

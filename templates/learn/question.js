@@ -272,15 +272,15 @@ function standings() {
   return items;
 }
 
-/** Every answer that can count, as the schedule takes it. @returns {[string, number, number, boolean, boolean, boolean][]} */
+/** Every answer that can count, as the schedule takes it. @returns {[string, number, number, boolean, boolean, boolean, boolean][]} */
 function answerRows() {
   return LEARN.sittings().flatMap((sitting) => sitting.answers.filter((one) => typeof one.right === "boolean" && !one.part)
-    .map((one) => /** @type {[string, number, number, boolean, boolean, boolean]} */ ([one.digest, learnDay(one.at), one.draw, Boolean(one.right), one.try === 1, Boolean(one.over)])));
+    .map((one) => /** @type {[string, number, number, boolean, boolean, boolean, boolean]} */ ([one.digest, learnDay(one.at), one.draw, Boolean(one.right), one.try === 1, Boolean(one.over), Boolean(one.choice)])));
 }
 
 /** The day of the learner's exam; null if none was set, or if it is past. @returns {number|null} */
 function examDay() {
   const set = (LEARN.note("settings") || {}).note || {};
-  const day = /^\d{4}-\d\d-\d\d$/.test(set.exam || "") ? learnDay(new Date(`${set.exam}T12:00:00`)) : null;
+  const day = learnExam(set) ? learnDay(new Date(`${set.exam}T12:00:00`)) : null;
   return day !== null && day >= learnDay() ? day : null;
 }

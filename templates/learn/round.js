@@ -71,7 +71,7 @@ function startRound($place, round) {
       $spoken.textContent = score.ask || "";
       return;
     }
-    held.answer({ question: recordName(question), digest: question.digest, draw, answer: answerText(answer), try: turn, right: score.right, mistake: score.mistake || undefined, over: score.over || undefined, points: score.points });
+    held.answer({ question: recordName(question), digest: question.digest, draw, answer: answerText(answer), try: turn, right: score.right, mistake: score.mistake || undefined, over: score.over || undefined, points: score.points, choice: question.kind !== "number" || undefined });
     showTroubles($trouble);
     if (!score.right && turn === 1) { turn = 2; tryAgain(question, answer, score); return; }
     settle(question, score);

@@ -159,7 +159,7 @@ function startSteps($part) {
       record(question, draw, `${step}; ${answer}`, turn, right, undefined, `slip-${seed}`);
       if (!right && turn === 1) { turn = 2; $said.textContent = word(reply.marked ? "slip-figure-again" : "slip-again"); return; }
       closeQuestion($body);
-      $said.replaceChildren(make("p", "tk-again__word", word(right ? "slip-found" : "slip-was")), elementOf(reply.html));
+      $said.replaceChildren(make("p", "tk-again__word", word(right ? "slip-found" : "slip-was")), make("p", "", word("slip-told")), elementOf(reply.html));
       forward(next);
     });
   }

@@ -2,12 +2,13 @@
  * What a learner did, kept in the browser by course: who learns here, each sitting with its answers, and what follows
  * from them. Loaded before every script that asks questions, and alone on pages that only show how far somebody is.
  *
- * Each sitting has its own place in the browser's storage and is written by the one tab that holds it, so that two
- * tabs never write over each other. Nothing kept is a score that counts: verdicts are noted for the learner's own lists
+ * Each sitting has its own place in the browser's storage. A tab reads it again before it writes, so that two tabs in one
+ * sitting never write over each other. Nothing kept is a score that counts: verdicts are noted for the learner's own lists
  * and are worked out again from the answers wherever they matter. If a browser keeps nothing, the work is held in
  * memory only.
  */
 "use strict";
+/* global learnShelf */
 
 /** The version of everything written here, and the last one read. */
 const LEARN_VERSION = 1;
@@ -16,54 +17,13 @@ const LEARN_LARGEST = 8_000_000;
 /** The most answers in a sitting, the most people on a phone, the longest text kept. */
 const LEARN_MOST = { answers: 2_000, people: 60, text: 400 };
 
-/** @typedef {{question: string, digest: string, draw: number, answer: string, at: string, try: number, right?: boolean, mistake?: string, over?: boolean, points?: [number, number], part?: string}} KeptAnswer `right`, `mistake` and `points` stay on this device */
+/** @typedef {{question: string, digest: string, draw: number, answer: string, at: string, try: number, right?: boolean, mistake?: string, over?: boolean, points?: [number, number], part?: string, choice?: boolean}} KeptAnswer `right`, `mistake`, `points` and `choice` stay on this device */
 /** @typedef {{id: string, kind: string, name: string, code: string, begun: string, ended: string, answers: KeptAnswer[], plan?: any}} Sitting `plan` is what an unfinished one needs to go on */
 /** @typedef {{id: string, name: string, made: string}} Person */
 
 /** A name that nobody else has. */
 function learnId() {
   return [...crypto.getRandomValues(new Uint32Array(3))].map((part) => part.toString(36)).join("").slice(0, 16);
-}
-
-/** The browser's storage under one name prefix, with memory on top for what it refuses. @param {string} start */
-function learnShelf(start) {
-  /** @type {Map<string, string|null>} */
-  const memory = new Map();
-  let state = "lasting";
-  /** @param {() => any} act @param {any} otherwise */
-  function attempt(act, otherwise) {
-    try { return act(); } catch (cause) {
-      state = cause instanceof DOMException && cause.name === "QuotaExceededError" ? "full" : state === "full" ? "full" : "refused";
-      return otherwise;
-    }
-  }
-  // Find out whether storage is refused before anything is lost in it.
-  attempt(() => { localStorage.setItem(`${start}try`, ""); localStorage.removeItem(`${start}try`); }, null);
-  return {
-    /** "lasting", "full" or "refused". */
-    state: () => state,
-    /** @param {string} name @returns {string|null} */
-    read(name) {
-      if (memory.has(name)) return memory.get(name) ?? null;
-      return attempt(() => localStorage.getItem(start + name), null);
-    },
-    /** @param {string} name @param {string} text @returns {boolean} whether it will be there after the page is closed */
-    write(name, text) {
-      const kept = attempt(() => { localStorage.setItem(start + name, text); return true; }, false);
-      if (kept) { memory.delete(name); if (state === "full" && !memory.size) state = "lasting"; } else memory.set(name, text);
-      return kept;
-    },
-    /** @param {string} name */
-    drop(name) {
-      memory.delete(name);
-      attempt(() => localStorage.removeItem(start + name), null);
-    },
-    /** @param {string} begin @returns {string[]} */
-    names(begin) {
-      const kept = attempt(() => Object.keys(localStorage), []).filter((/** @type {string} */ name) => name.startsWith(start + begin)).map((/** @type {string} */ name) => name.slice(start.length));
-      return [...new Set([...kept, ...[...memory.keys()].filter((name) => name.startsWith(begin))])].sort();
-    },
-  };
 }
 
 /** @param {any} value @param {number} [most] */
@@ -98,6 +58,37 @@ function soundPerson(one) {
 function learnDay(at = Date.now()) {
   const time = new Date(at);
   return Math.floor((time.getTime() - time.getTimezoneOffset() * 60_000) / 86_400_000);
+}
+
+/**
+ * How far somebody is with some questions. What was missed last time is counted there and not as due.
+ * @param {string[]} digests @param {any} items what follows from the answers, by digest
+ */
+function learnCount(digests, items) {
+  const today = learnDay();
+  const known = digests.map((digest) => items[digest]).filter(Boolean);
+  const count = (/** @type {(one: any) => boolean} */ such) => known.filter(such).length;
+  return {
+    all: digests.length,
+    learned: count((one) => one.learned),
+    kept: count((one) => one.kept),
+    right: count((one) => one.right || one.learned),
+    missed: count((one) => one.missed),
+    due: count((one) => one.learned && !one.missed && one.due <= today),
+  };
+}
+
+/** Whether a day was set for an exam, whatever day that is. @param {any} set the learner's settings @returns {boolean} */
+const learnExam = (set) => /^\d{4}-\d\d-\d\d$/.test((set && set.exam) || "");
+
+/**
+ * Whether the drill also asks what no lesson teaches: as the learner decided by hand; else for a candidate, and in a
+ * course whose lessons ask nothing.
+ * @param {any} set the learner's settings @param {boolean} taught whether any question is taught in a lesson
+ * @returns {boolean}
+ */
+function learnBeyond(set, taught) {
+  return set && set.chosen ? set.beyond === true : !taught || (set && set.beyond === true) || learnExam(set);
 }
 
 /**
@@ -176,10 +167,28 @@ function learnStore(course) {
    */
   function held(sitting, who) {
     const name = `sitting.${who}.${sitting.id}`;
+    /** On paper a question is answered once; the later hand-in wins. */
+    const once = sitting.kind === "exam" || sitting.kind === "check";
+
+    /** Takes over what another tab wrote on the same paper. @returns {boolean} false when it was handed in there */
+    function meet() {
+      const other = value(name, soundSitting);
+      if (!other) return true;
+      if (other.ended) return false;
+      const [mine, theirs] = [sitting.plan || {}, other.plan || {}];
+      const same = JSON.stringify(mine.slots) === JSON.stringify(theirs.slots);
+      // What is stored is newer than what this tab remembers, except for the edit that it is about to make.
+      for (const key of ["answers", "flags"]) if (same && Array.isArray(theirs[key]) && theirs[key].length === mine[key]?.length) mine[key] = theirs[key];
+      // Time left never grows.
+      if (mine.until && learnText(theirs.until, 40) && theirs.until && theirs.until < mine.until) mine.until = theirs.until;
+      if (Number.isFinite(theirs.left) && !(mine.left < theirs.left)) mine.left = theirs.left;
+      return true;
+    }
+
     function save() {
       // Another tab may have continued the same sitting: what it added stays.
       const other = value(name, soundSitting);
-      const key = (/** @type {KeptAnswer} */ one) => `${one.question} ${one.draw} ${one.try} ${one.at}`;
+      const key = (/** @type {KeptAnswer} */ one) => `${one.question} ${one.draw} ${one.try} ${once ? "" : one.at}`;
       const mine = new Set(sitting.answers.map(key));
       const added = other ? other.answers.filter((/** @type {KeptAnswer} */ one) => !mine.has(key(one))) : [];
       if (added.length) sitting.answers = [...sitting.answers, ...added].sort((one, two) => (one.at < two.at ? -1 : one.at > two.at ? 1 : 0));
@@ -188,6 +197,7 @@ function learnStore(course) {
     return {
       sitting,
       save,
+      meet,
       /** @param {Omit<KeptAnswer, "at">} one */
       answer(one) {
         if (sitting.answers.length >= LEARN_MOST.answers) return;

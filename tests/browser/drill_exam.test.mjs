@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { test } from "node:test";
 import { answer, asked, kept } from "./asking.mjs";
 import { violations } from "./axe.mjs";
-import { PHONE, open } from "./browser.mjs";
+import { DESK, PHONE, open } from "./browser.mjs";
 import { diskUrl } from "./site.mjs";
 
 function visit(page, look, options = {}) {
@@ -81,9 +81,19 @@ test("a drill that was left goes on; topics, length and exam day are kept; the p
     await part.locator('[data-role="go-on"]').click();
     await part.locator(`${stage} [data-part="question"]`).waitFor();
     assert.deepEqual(await asked(part), second);
+    await page.reload();
+    await page.locator('[data-part="drill"][data-started]').waitFor();
     await page.emulateMedia({ media: "print" });
-    await page.evaluate(() => { document.querySelector('[data-role="setup"]').hidden = false; });
+    // Folded, it has no rows yet: no empty table is printed.
+    assert.ok(await part.locator(".tk-plan").first().isHidden());
+    assert.ok(await part.locator(".tk-drill__unfold").isVisible());
+    await page.emulateMedia({ media: "screen" });
+    await page.evaluate(() => { window.printed = 0; window.print = () => { window.printed = document.querySelectorAll('[data-role="plan"] tr').length; }; });
+    await part.locator('[data-do="print-plan"]').click();
+    await page.waitForFunction(() => window.printed > 3);
+    await page.emulateMedia({ media: "print" });
     assert.ok(await part.locator(".tk-plan").first().isVisible());
+    assert.ok(await part.locator(".tk-drill__unfold").isHidden());
     assert.ok(await part.locator('[data-do="begin"]').isHidden());
   });
 });
@@ -170,6 +180,259 @@ test("an exam whose time has run out while the page was closed is marked as it s
     await page.goto(diskUrl("exam.html"));
     await part.locator('[data-role="total"]').waitFor();
     assert.match(await part.locator('[data-role="total"]').innerText(), /Time ran out/);
+  });
+});
+
+/** Begins an exam and waits for its first question. */
+async function beginExam(part) {
+  await part.locator('[data-do="begin-exam"]').click();
+  await part.locator(`${stage} [data-part="question"]`).waitFor();
+}
+
+/** Answers the question on the page in some way. */
+async function answerSomehow(part) {
+  const place = part.locator(`${stage} [data-part="question"]`);
+  const entries = await place.locator(".tk-question__entry, [data-piece]").all();
+  if (entries.length) for (const entry of entries) await entry.fill("12.5 gal");
+  else if (await place.locator(".tk-order__item").count()) await place.locator('[data-do="down"]').first().click();
+  else await place.locator(".tk-choice__mark").first().check();
+}
+
+const sittingsOf = async (page) => Object.entries(await kept(page)).filter(([name]) => name.startsWith("sitting.")).map(([, text]) => JSON.parse(text));
+
+test("an exam whose time ran out while the page was closed keeps the answer of the question that was open", async () => {
+  await visit("exam.html", async (page, part) => {
+    await page.clock.install();
+    await page.reload();
+    await page.locator("[data-started]").first().waitFor();
+    await beginExam(part);
+    await part.locator('[data-to="3"]').click();
+    await answerSomehow(part);
+    const [{ plan }] = await sittingsOf(page);
+    assert.ok(plan.answers[3]);
+    await page.goto("about:blank");
+    await page.clock.setSystemTime(Date.now() + 90 * 60_000);
+    await page.goto(diskUrl("exam.html"));
+    await part.locator('[data-role="total"]').waitFor();
+    const [sat, ...more] = await sittingsOf(page);
+    assert.deepEqual(more, []);
+    assert.equal(sat.answers.find((one) => one.draw === plan.slots[3][2]).answer, plan.answers[3]);
+    assert.doesNotMatch(await part.locator(".tk-reviewed__verdict").nth(3).innerText(), /Not answered/);
+    // What the page does every few seconds while an exam is sat has stopped.
+    await page.clock.runFor(60_000);
+    assert.equal(await part.locator(".tk-reviewed__row").count(), 25);
+  });
+});
+
+test("an exam that is open in two tabs keeps the answers of both, and is handed in once", async () => {
+  await visit("exam.html", async (page, part) => {
+    await beginExam(part);
+    const other = await page.context().newPage();
+    await other.goto(diskUrl("exam.html"));
+    const there = other.locator("[data-started]").first();
+    await there.locator(`${stage} [data-part="question"]`).waitFor();
+    for (const [tab, turn] of [[part, 1], [there, 2], [part, 3], [there, 4]]) {
+      await tab.locator(`[data-to="${turn}"]`).click();
+      await answerSomehow(tab);
+    }
+    await there.locator('[data-do="flag"]').click();
+    const answered = [1, 2, 3, 4];
+    for (const tab of [part, there]) {
+      await tab.locator('[data-to="4"][data-flagged="yes"]').waitFor();
+      for (const turn of answered) await tab.locator(`[data-to="${turn}"][data-answered="yes"]`).waitFor();
+    }
+    await page.reload();
+    await part.locator(`${stage} [data-part="question"]`).waitFor();
+    assert.equal(await part.locator('[data-answered="yes"]').count(), 4);
+    await there.locator('[data-do="hand-in"]').click();
+    await there.locator('[data-do="surely"]').click();
+    await there.locator('[data-role="total"]').waitFor();
+    await part.locator('[data-role="total"]').filter({ hasText: /in another tab/ }).waitFor();
+    const sat = await sittingsOf(page);
+    assert.equal(sat.length, 1);
+    assert.equal(sat[0].answers.length, 25, "each question once");
+    assert.equal(sat[0].answers.filter((one) => one.answer).length, 4);
+    const figures = (tab) => tab.locator(".tk-score").innerText();
+    assert.equal(await figures(part), await figures(there));
+    await other.close();
+  });
+});
+
+test("a clock that is set back during an exam gives no more time than there was", async () => {
+  await visit("exam.html", async (page, part) => {
+    const start = Date.now();
+    await page.clock.install({ time: start });
+    await page.reload();
+    await page.locator("[data-started]").first().waitFor();
+    await beginExam(part);
+    const left = async () => Number((await part.locator(".tk-paper__clock").innerText()).match(/\d+/)[0]);
+    await page.clock.runFor(10 * 60_000);
+    assert.equal(await left(), 50);
+    await page.clock.setSystemTime(start - 120 * 60_000);
+    await page.clock.runFor(6_000);
+    assert.equal(await left(), 50);
+    await page.clock.runFor(5 * 60_000);
+    assert.ok((await left()) <= 45, `${await left()}`);
+    // Nor when the page was closed meanwhile.
+    const before = await left();
+    await page.goto("about:blank");
+    await page.clock.setSystemTime(start - 240 * 60_000);
+    await page.goto(diskUrl("exam.html"));
+    await part.locator(`${stage} [data-part="question"]`).waitFor();
+    assert.ok((await left()) <= before + 1, `${await left()}`);
+  });
+});
+
+test("an exam begins at the Enter key with the question in focus, marks what is answered at once, and names what is left when it is handed in", async () => {
+  await visit("exam.html", async (page, part) => {
+    await part.locator("#exam-code").fill("OAK-17");
+    await part.locator("#exam-code").press("Enter");
+    await page.waitForFunction(() => document.activeElement.id === "exam-who");
+    await page.keyboard.type("Ines");
+    await page.keyboard.press("Enter");
+    await part.locator(`${stage} [data-part="question"]`).waitFor();
+    assert.match(await page.evaluate(() => document.activeElement.textContent), /^Question 1 of 25/);
+    await answerSomehow(part);
+    await part.locator('[data-to="0"][data-answered="yes"][aria-current="step"]').waitFor();
+    await part.locator('[data-to="6"]').click();
+    await part.locator('[data-do="flag"]').click();
+    await part.locator('[data-do="hand-in"]').click();
+    const sure = part.locator(".tk-quiz__sure");
+    assert.match(await sure.innerText(), /Unanswered: 24\.[^]*Still flagged: 1\./);
+    assert.equal(await sure.locator(".tk-paper__back button").count(), 25);
+    assert.deepEqual(await violations(page), []);
+    await sure.locator('.tk-paper__back button').last().click();
+    assert.match(await page.evaluate(() => document.activeElement.textContent), /^Question 7 of 25/);
+  });
+});
+
+const dayFromNow = (days) => { const day = new Date(Date.now() + days * 86_400_000); return new Date(day - day.getTimezoneOffset() * 60_000).toISOString().slice(0, 10); };
+
+test("an exam date makes a candidate: the drill asks what no lesson teaches, unless that was decided by hand, and says what stays out", async () => {
+  await visit("drill.html", async (page, part) => {
+    const beyond = part.locator('[data-role="beyond"]');
+    const out = part.locator('[data-role="out"]');
+    const all = async () => Number((await part.locator('[data-role="standing"]').innerText()).match(/of (\d+)/)[1]);
+    assert.ok(!(await beyond.isChecked()));
+    const few = await all();
+    const left = Number((await out.innerText()).match(/\d+/)[0]);
+    await part.locator("#drill-length").selectOption("6");
+    assert.ok(!(await beyond.isChecked()), "another setting decides nothing");
+    await part.locator("#drill-exam").fill(dayFromNow(35));
+    assert.ok(await beyond.isChecked());
+    assert.equal(await all(), few + left);
+    assert.equal(await out.innerText(), "");
+    assert.deepEqual(await violations(page), []);
+    await page.reload();
+    await page.locator('[data-part="drill"][data-started]').waitFor();
+    assert.ok(await beyond.isChecked());
+    await beyond.uncheck();
+    await part.locator("#drill-exam").fill(dayFromNow(20));
+    assert.ok(!(await beyond.isChecked()), "what was decided by hand stays");
+    assert.match(await out.innerText(), new RegExp(`^Not asked: ${left} kinds`));
+  });
+});
+
+test("an exam date that is past is said to be, and the day of the exam wishes luck in place of an empty plan", async () => {
+  await visit("drill.html", async (page, part) => {
+    await part.locator("#drill-exam").fill(dayFromNow(-2));
+    assert.match(await part.locator('[data-role="past"]').innerText(), /is past/);
+    await part.locator("#drill-exam").fill(dayFromNow(0));
+    assert.equal(await part.locator('[data-role="past"]').innerText(), "");
+    await part.locator(".tk-drill__plan summary").click();
+    assert.match(await part.locator('[data-role="plan-about"]').innerText(), /Your exam is today/);
+    assert.ok(await part.locator(".tk-plan").first().isHidden());
+    await part.locator("#drill-length").selectOption("6");
+    await part.locator('[data-do="begin"]').click();
+    await part.locator(`${stage} [data-part="question"]`).waitFor();
+    await answer(part, await asked(part), true);
+    await part.locator('[data-do="check"]').click();
+    await part.locator('[data-do="stop"]').click();
+    const total = await part.locator('[data-role="total"]').innerText();
+    assert.match(total, /Your exam is today/);
+    assert.doesNotMatch(total, /Come back on/);
+  });
+});
+
+test("what an exam missed is due in the drill, and home and drill count the same", async () => {
+  await visit("drill.html", async (page, part) => {
+    await part.locator("#drill-exam").fill(dayFromNow(35));
+    await page.goto(diskUrl("exam.html"));
+    const exam = page.locator('[data-part="exam"][data-started]');
+    await exam.waitFor();
+    await beginExam(exam);
+    await exam.locator('[data-do="hand-in"]').click();
+    await exam.locator('[data-do="surely"]').click();
+    await exam.locator('[data-role="total"]').waitFor();
+    await page.goto(diskUrl("index.html"));
+    const missed = Number((await page.locator(".tk-here").innerText()).match(/Missed last time: (\d+)/)[1]);
+    assert.ok(missed > 10, `${missed}`);
+    await page.goto(diskUrl("drill.html"));
+    await part.waitFor();
+    assert.match(await part.locator('[data-role="standing"]').innerText(), new RegExp(`Missed last time: ${missed}\\.`));
+  });
+});
+
+test("on a wide screen the aids are beside the question, and a button that cannot be used is readable", async () => {
+  await visit("exam.html", async (page, part) => {
+    await beginExam(part);
+    await part.locator('[data-to="24"]').click();
+    await part.locator(".tk-exam__aids summary").first().click();
+    const [question, calculator] = [await part.locator(`${stage} [data-part="question"]`).boundingBox(), await part.locator(".tk-pocket").boundingBox()];
+    assert.ok(calculator.x >= question.x + question.width, "beside it");
+    assert.ok(calculator.y < question.y + question.height && calculator.y + calculator.height <= DESK.height, "and in view with it");
+    const next = part.locator('[data-do="next"]');
+    assert.ok(await next.isDisabled());
+    for (const colorScheme of ["light", "dark"]) {
+      await page.emulateMedia({ colorScheme });
+      const ratio = await next.evaluate(($one) => {
+        const light = (color) => {
+          const [r, g, b] = color.match(/[\d.]+/g).slice(0, 3).map((part) => part / 255).map((part) => (part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4));
+          return 0.2126 * r + 0.7152 * g + 0.0722 * b;
+        };
+        const { color, backgroundColor } = getComputedStyle($one);
+        const [one, two] = [light(color), light(backgroundColor)].sort((a, b) => b - a);
+        return (one + 0.05) / (two + 0.05);
+      });
+      assert.ok(ratio >= 4.5, `${colorScheme}: ${ratio}`);
+    }
+  }, { viewport: DESK });
+});
+
+test("the result of an exam is printed with the working of every question", async () => {
+  await visit("exam.html", async (page, part) => {
+    await beginExam(part);
+    await part.locator('[data-do="hand-in"]').click();
+    await part.locator('[data-do="surely"]').click();
+    await part.locator('[data-role="total"]').waitFor();
+    assert.doesNotMatch(await part.locator('[data-role="total"]').innerText(), /first try/);
+    assert.equal(await part.locator(".tk-reviewed details[open]").count(), 0);
+    await page.evaluate(() => { dispatchEvent(new Event("beforeprint")); });
+    assert.equal(await part.locator(".tk-reviewed__row > details[open]").count(), 25);
+    await page.emulateMedia({ media: "print" });
+    assert.ok(await part.locator(".tk-reviewed .tk-steps").first().isVisible());
+    await page.evaluate(() => { dispatchEvent(new Event("afterprint")); });
+    assert.equal(await part.locator(".tk-reviewed details[open]").count(), 0);
+  });
+});
+
+test("Enter works out what was typed on the pocket calculator, wherever the focus is, and presses a key that was reached with Tab", async () => {
+  await visit("exam.html", async (page, part) => {
+    await beginExam(part);
+    await part.locator(".tk-exam__aids summary").first().click();
+    const shown = part.locator(".tk-pocket__shown");
+    await part.locator('[data-key="7"]').focus();
+    for (const key of ["2", "+", "3", "Enter"]) await page.keyboard.press(key);
+    assert.equal(await shown.innerText(), "5");
+    for (const key of ["C", "2", "+", "3"]) await part.locator(`[data-key="${key === "2" ? 2 : key}"]`).click();
+    await page.keyboard.press("Enter");
+    assert.equal(await shown.innerText(), "5");
+    await part.locator('[data-key="C"]').click();
+    await part.locator('[data-key="7"]').focus();
+    await page.keyboard.press("Enter");
+    await page.keyboard.press("Tab");
+    await page.keyboard.press("Enter");
+    assert.equal(await shown.innerText(), "78");
   });
 });
 

@@ -51,12 +51,96 @@ test("the home page of somebody new says nothing, and of somebody who was here w
     await page.goto(diskUrl("lessons/swath-timing.html"));
     await page.goto(HOME);
     const way = page.locator(".tk-here__on");
-    assert.match(await way.innerText(), /^Go on: /);
+    assert.match(await way.innerText(), /^Continue: /);
     assert.equal(await way.getAttribute("href"), "lessons/swath-timing.html");
     const box = await way.boundingBox();
     assert.ok(box.y + box.height <= PHONE.height, `it ends at ${box.y + box.height}`);
     assert.match(await page.locator(".tk-contents").first().innerText(), /here/);
     assert.deepEqual(await violations(page), []);
+  });
+});
+
+test("drill and mock exam are within reach on a first visit, in the first screen", async () => {
+  await visit(HOME, async (page) => {
+    for (const href of ["drill.html", "exam.html"]) {
+      const box = await page.locator(`.tk-cover a[href="${href}"]`).boundingBox();
+      assert.ok(box.y + box.height <= 640, `${href} ends at ${box.y + box.height}`);
+    }
+  });
+});
+
+test("the home page's first line is the exam that is running, with the minutes left, and then the drill that was left", async () => {
+  await visit(diskUrl("drill.html"), async (page) => {
+    await page.locator('[data-part="drill"][data-started] [data-do="begin"]').click();
+    const part = page.locator('[data-part="drill"]');
+    await answer(part, await asked(part), true);
+    await part.locator('[data-do="check"]').click();
+    await part.locator('[data-do="next"]').click();
+    await page.goto(HOME);
+    const first = page.locator(".tk-here__ways a").first();
+    assert.match(await first.innerText(), /^Go on with your drill: question 2 of 12$/);
+    assert.equal(await first.getAttribute("href"), "drill.html");
+    await page.goto(diskUrl("exam.html"));
+    await page.locator('[data-part="exam"][data-started] [data-do="begin-exam"]').click();
+    await page.locator('[data-role="stage"] [data-part="question"]').waitFor();
+    await page.clock.setFixedTime(Date.now() + 37.5 * 60_000);
+    await page.goto(HOME);
+    assert.match(await first.innerText(), /^Go on with your mock exam: 23 minutes left$/);
+    assert.equal(await first.getAttribute("href"), "exam.html");
+    const box = await first.boundingBox();
+    assert.ok(box.y + box.height <= 640, `it ends at ${box.y + box.height}`);
+    assert.deepEqual(await page.locator(".tk-here__ways a").evaluateAll((all) => all.filter((one) => /drill/.test(one.href)).length), 1);
+    assert.deepEqual(await violations(page), []);
+    await page.clock.setFixedTime(Date.now() + 61 * 60_000);
+    await page.reload();
+    assert.match(await first.innerText(), /^Time is up/);
+  });
+});
+
+test("the printed record holds what the file holds, and a certificate asks for a name first", async () => {
+  await visit(LESSON, async (page) => {
+    await practice(page);
+    const [sat] = await sittings(page);
+    await page.goto(PROGRESS);
+    await page.locator('[data-part="progress"][data-started]').waitFor();
+    await page.locator("#learner-name").fill("Ana <b>");
+    await page.locator('[data-do="rename"]').click();
+    const course = JSON.parse(await page.locator('[data-role="course"]').textContent());
+    await page.evaluate(() => { dispatchEvent(new Event("beforeprint")); });
+    await page.emulateMedia({ media: "print" });
+    const sheet = await page.locator(".tk-record").innerText();
+    for (const text of ["Ana <b>", course.title, course.digest, String(new Date().getFullYear())]) assert.ok(sheet.includes(text), text);
+    const rows = await page.locator(".tk-record__answers tbody tr").evaluateAll((all) => all.map((row) => [...row.children].map((cell) => cell.textContent)));
+    assert.deepEqual(rows.map((row) => row.slice(0, 5)), sat.answers.map((one) => [one.question, one.digest, String(one.draw), String(one.try), one.answer]));
+    for (const row of rows) assert.match(row[5], /\d+:\d\d:\d\d/);
+    assert.ok(await page.locator("#who").isHidden(), "and nothing else");
+    await page.evaluate(() => { dispatchEvent(new Event("afterprint")); });
+    await page.emulateMedia({ media: "screen" });
+    assert.ok(await page.locator(".tk-record").isHidden());
+
+    // A check that was passed by somebody without a name.
+    await page.evaluate(() => {
+      LEARN.rename(LEARN.currentId(), "");
+      const held = LEARN.begin("exam", "exam", "", {});
+      held.answer({ question: "a/b", digest: "c", draw: 1, answer: "1", try: 1, right: true });
+      held.sitting.result = { right: 1, all: 1, need: 1 };
+      held.end();
+      window.printed = 0;
+      window.print = () => { window.printed += 1; };
+    });
+    await page.reload();
+    await page.locator('[data-part="progress"][data-started]').waitFor();
+    await page.evaluate(() => { window.printed = 0; window.print = () => { window.printed += 1; }; });
+    await page.locator('[data-do="certificate"]').click();
+    assert.match(await page.locator('[data-role="said"]').innerText(), /^Write your name first/);
+    assert.equal(await page.evaluate(() => document.activeElement.id), "learner-name");
+    assert.equal(await page.evaluate(() => window.printed), 0);
+    await page.keyboard.type("Ana");
+    await page.locator('[data-do="rename"]').click();
+    assert.equal(await page.evaluate(() => window.printed), 1);
+    await page.emulateMedia({ media: "print" });
+    assert.equal(await page.locator(".tk-certificate__name").innerText(), "Ana");
+    assert.ok(await page.locator(".tk-record").isHidden());
   });
 });
 

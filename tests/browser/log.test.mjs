@@ -55,6 +55,12 @@ test("lawns in control, one lawn off, and a rate that drifts are told apart in p
       await lawn(page, "Bay Rd", "10000", "20");
       assert.match(await page.locator("#log-day").innerText(), /Ana/);
       assert.deepEqual(await violations(page), []);
+      // Too little for one lawn to show it, and too much for a day.
+      await page.locator('[data-do="new-day"]').click();
+      await page.locator("#log-operator").fill("Cleo");
+      await page.keyboard.press("Tab");
+      for (const used of ["21.3", "21.3", "21.3"]) await lawn(page, "", "10000", used);
+      assert.match(await verdict.innerText(), /^No lawn is off by itself, but all of them together are \+6\.5 % off your card\./);
     },
     { viewport: PHONE, reducedMotion: "reduce" },
   );

@@ -49,6 +49,21 @@ async function found(page, words) {
 const said = (page) => page.locator(".tk-find__count").textContent();
 
 describe("the index", () => {
+  test("shows no place of a sentence that was never filled", () => {
+    const text = readFileSync(join(SITE, "assets/search-index.js"), "utf8");
+    assert.deepEqual(text.match(/\{[a-z-]+\}/g), null);
+  });
+
+  test("finds the certificate, the record and the formula sheet where they are", async () => {
+    await open(diskUrl("index.html"), async (page) => {
+      await opened(page);
+      for (const [words, href] of [["certificate", "progress.html"], ["training record", "progress.html"], ["formula sheet", "formulas.html"], ["mock exam", "exam.html"], ["exam date", "drill.html"]]) {
+        const rows = await found(page, words);
+        assert.ok(rows.some((row) => row.href === href), `${words}: ${JSON.stringify(rows.map((row) => row.href))}`);
+      }
+    });
+  });
+
   test("is small, and no page names it: it is loaded when search is opened", () => {
     const weight = gzipSync(readFileSync(join(SITE, "assets/search-index.js")), { level: 9 }).length;
     assert.ok(weight <= INDEX, `${weight} bytes`);

@@ -66,7 +66,7 @@ test("an exam's missed questions each lead to a page, and the drill then asks th
     await part.locator('a[href="drill.html"]').click();
     await page.locator('[data-part="drill"][data-started]').waitFor();
     assert.ok(await page.locator('[data-role="beyond"]').isChecked());
-    assert.match(await page.locator('[data-role="standing"]').innerText(), /Due now: 8/);
+    assert.match(await page.locator('[data-role="standing"]').innerText(), /Missed last time: 8/);
   });
 });
 

@@ -8,7 +8,7 @@ import { join } from "node:path";
 import { after, test } from "node:test";
 import { violations } from "./axe.mjs";
 import { PHONE, open } from "./browser.mjs";
-import { ONE_OF_EACH, ready } from "./worked.mjs";
+import { ONE_OF_EACH, ready, whole } from "./worked.mjs";
 
 const folder = mkdtempSync(join(tmpdir(), "tankside-sure-"));
 after(() => rmSync(folder, { recursive: true, force: true }));
@@ -43,10 +43,12 @@ test("a budget that was unfolded stays so while a number is changed, and says so
     const before = await value.textContent();
     await part(page).locator("summary").click();
     await page.locator(`${EXAMPLE.selector} input[name="catch.1.time"]`).fill("20");
+    await whole(page);
     assert.notEqual(await value.innerText(), before);
     assert.ok(await part(page).locator("table").first().isVisible());
     await part(page).locator("summary").click();
     await page.locator(`${EXAMPLE.selector} input[name="catch.1.time"]`).fill("21");
+    await whole(page);
     assert.ok(!(await part(page).locator("table").first().isVisible()), "folded, it stays folded");
   });
 });

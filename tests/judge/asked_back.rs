@@ -87,6 +87,20 @@ fn a_number_without_its_unit_is_asked_about_in_words() {
 }
 
 #[test]
+fn one_comma_may_be_a_point_and_several_are_no_number() {
+    assert!(said(&gun(), "1,5 gal").1.starts_with("Is the comma a decimal point? Then write 1.5 gal."));
+    // What is suggested can be read.
+    assert_eq!(said(&gun(), "1,2,3 gal").1, "That has no number we can read. Write it like this: 12.5 gal/min.");
+}
+
+#[test]
+fn a_unit_after_a_number_that_has_none_is_asked_about_in_words() {
+    let given = [("year-max", "5 fl oz/1000 ft2"), ("label-rate", "1.2 fl oz/1000 ft2")];
+    let visits = question("active-ingredient/visits", "How many visits?", &given, "");
+    assert_eq!(said(&visits, "4 visitz"), ("which unit?", "Write the number by itself, without a unit.".to_owned()));
+}
+
+#[test]
 fn what_the_question_names_need_not_be_said_again() {
     assert_eq!(said(&gun(), "2.53 gal").0, "right");
     assert_eq!(said(&gun(), "324 fl oz").0, "right");

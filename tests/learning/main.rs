@@ -2,15 +2,21 @@
 
 #[path = "../banks/mod.rs"]
 mod banks;
+mod sittings;
 
+use tankside_calc::mistakes;
+use tankside_calc::page::steps::faded;
+use tankside_calc::page::worked::{some_steps, step_line};
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
+use tankside_calc::quantity::unit::{Unit, unit};
 use tankside_calc::question::Question;
 use tankside_calc::question::options::{APART, OFFERED, choices};
 use tankside_calc::question::score::{Answer, Verdict, number};
-use tankside_calc::question::steps::{StepVerdict, judge_step, leading, slipped, why};
+use tankside_calc::question::steps::{StepVerdict, judge_part, judge_step, slipped, why};
 use tankside_calc::question::template::Posed;
-use tankside_calc::words::say;
+use tankside_calc::words::{factors, say};
+use tankside_calc::working::record::{Expr, Step};
 
 const SEEDS: u32 = 8;
 
@@ -90,19 +96,120 @@ fn the_right_choice_is_in_every_place_and_no_more_often_the_longest_than_others(
 }
 
 #[test]
+fn wrong_choices_come_from_named_mistakes_and_what_fills_up_is_plausible() {
+    let (mut named, mut unnamed, mut typed, mut all) = (0, 0, 0, 0);
+    each(|question, seed, posed| {
+        all += 1;
+        let texts = choices(&posed, seed);
+        typed += u32::from(texts.is_empty());
+        let right = say::quantity(posed.si, &posed.unit, banks::phrases());
+        let kind = Kind::of(&posed.unit).unwrap_or(Kind::Number);
+        let before = unnamed;
+        for text in texts.iter().filter(|text| **text != right) {
+            let times = typed::read(text, kind, None).expect("a quantity").si / posed.si;
+            let off = times.max(1.0 / times);
+            let verdict = number(&posed, &Answer::Text(text.clone()));
+            let known = matches!(verdict, Verdict::Wrong(Some(_)));
+            *(if known { &mut named } else { &mut unnamed }) += 1;
+            // What is read is rounded to the figures shown.
+            assert!(off < if known { 46.0 } else { 10.1 }, "{}: {text} for {right}", question.id);
+            assert!(kind != Kind::Speed || off < 4.1, "{}: {text} for {right}", question.id);
+            let percent = posed.unit.has(unit!("%")) && posed.si.abs() <= 1.0;
+            assert!(!percent || (times * posed.si).abs() < 1.006, "{}: {text} for {right}", question.id);
+        }
+        // Nothing fills up where another mistake could have been offered.
+        if unnamed > before {
+            let values: Vec<f64> =
+                texts.iter().map(|text| typed::read(text, kind, None).expect("a quantity").si).collect();
+            for mistake in mistakes::all() {
+                let Some(si) = mistake.leads_to(&posed.right_working(), &posed.unit) else { continue };
+                let (times, text) = (si / posed.si, say::quantity(si, &posed.unit, banks::phrases()));
+                let most = if kind == Kind::Speed { 4.0 } else { 45.0 };
+                let likely = (1.0 / most..=most).contains(&times) && (!posed.unit.has(unit!("%")) || si.abs() <= 1.0);
+                let told = matches!(number(&posed, &Answer::Text(text)), Verdict::Wrong(Some(_)));
+                let near = |other: &f64| (si - other).abs() < (APART + 0.01) * si.abs().max(other.abs());
+                assert!(!likely || !told || values.iter().any(near), "{}: {} is left out", question.id, mistake.id);
+            }
+        }
+    });
+    assert!(named * 2 > unnamed * 3, "{named} of the wrong choices have a name, {unnamed} have none");
+    assert!(typed * 4 < all, "{typed} of {all} draws are typed");
+}
+
+#[test]
+fn the_steps_of_a_problem_are_those_of_its_review_and_end_in_the_answer_in_its_unit() {
+    let (mut all, mut fewer) = (0, 0);
+    each(|question, seed, posed| {
+        all += 1;
+        let working = posed.working();
+        let last = working.last().unwrap_or_else(|| panic!("{}: no step", question.id));
+        assert_eq!((last.si, last.unit), (posed.si, posed.unit), "{}: it ends in what is asked", question.id);
+        fewer += u32::from(working.len() < posed.worked.steps.len());
+        for (place, step) in working.iter().enumerate() {
+            let later = working[place + 1..].iter();
+            // A step is known by its value and unit where a later one takes it.
+            let used = |other: &Step| leaves(&other.expr).iter().any(|leaf| (leaf.0, leaf.1) == (step.si, step.unit));
+            assert!(
+                place + 1 == working.len() || later.into_iter().any(used),
+                "{}: {} is for nothing",
+                question.id,
+                step.id
+            );
+        }
+        // The page shows these lines and no others, with nothing, one or two of them left blank.
+        let shown = |step: &Step| step_line(&posed.worked, step, banks::phrases());
+        let review = some_steps(&posed.worked, &working, banks::phrases());
+        for blanks in 0..3 {
+            let html = faded(question, &posed, blanks, seed, banks::phrases());
+            assert_eq!(html.matches("<li class=\"tk-step").count(), working.len(), "{}", question.id);
+            for step in &working[..working.len().saturating_sub(blanks)] {
+                let line = shown(step);
+                assert!(html.contains(&line) && review.contains(&line), "{}: {line}", question.id);
+            }
+        }
+        let answers: Vec<String> = working.iter().map(|step| say::step_value(step, banks::phrases())).collect();
+        let right = judge_part(&posed, &format!("steps-{}", working.len()), &answers.join("; "));
+        assert_eq!(right, Some(true), "{}: {answers:?}", question.id);
+    });
+    assert!(all > 1_000 && fewer > 200, "{fewer} of {all}");
+}
+
+/// Value and unit of everything that a step is worked from.
+fn leaves(expr: &Expr) -> Vec<(f64, Unit)> {
+    match expr {
+        Expr::Leaf { si, unit, .. } => vec![(*si, *unit)],
+        Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Mul(a, b) | Expr::Div(a, b) | Expr::Least(a, b) => {
+            [leaves(a), leaves(b)].concat()
+        }
+        Expr::Root(a) | Expr::Ceil(a) | Expr::Floor(a) => leaves(a),
+    }
+}
+
+#[test]
+fn pounds_are_asked_for_and_the_last_step_is_in_pounds() {
+    let question =
+        banks::numbers().find(|question| question.text.contains("How many pounds of the powder do you order"));
+    let question = question.expect("the powder is ordered in pounds");
+    let posed = question.draw(question.draw_at(37)).expect("drawn");
+    let last = posed.working().pop().expect("a step");
+    assert!(say::step_value(&last, banks::phrases()).ends_with(" lb"), "{last:?}");
+}
+
+#[test]
 fn every_step_takes_its_own_value_and_asks_for_a_unit_that_is_missing() {
     each(|question, _, posed| {
-        for (index, step) in posed.worked.steps.iter().enumerate() {
+        let working = posed.working();
+        for (index, step) in working.iter().enumerate() {
             let text = say::step_value(step, banks::phrases());
-            assert_eq!(judge_step(&posed.worked, index, &text), StepVerdict::Right, "{}: {text}", question.id);
-            assert!(matches!(judge_step(&posed.worked, index, " "), StepVerdict::Ask(_)));
+            assert_eq!(judge_step(&working, index, &text), StepVerdict::Right, "{}: {text}", question.id);
+            assert!(matches!(judge_step(&working, index, " "), StepVerdict::Ask(_)));
             if step.si == 0.0 {
                 continue;
             }
             let twice = format!("{} {}", 2.1 * step.si / step.unit.size(), step.unit.plain());
-            assert_eq!(judge_step(&posed.worked, index, &twice), StepVerdict::Wrong, "{}: {twice}", question.id);
+            assert_eq!(judge_step(&working, index, &twice), StepVerdict::Wrong, "{}: {twice}", question.id);
         }
-        assert!(matches!(judge_step(&posed.worked, 999, "1 gal"), StepVerdict::Ask(_)));
+        assert!(matches!(judge_step(&working, 999, "1 gal"), StepVerdict::Ask(_)));
     });
 }
 
@@ -116,11 +223,21 @@ fn a_slip_is_one_wrong_step_that_leads_to_what_the_mistake_leads_to() {
         let led = slip.worked.si_at(&posed.result).expect("it ends in the result");
         let meant = slip.mistake.leads_to(&posed.right_working(), &posed.unit).expect("the mistake is made here");
         assert!((led - meant).abs() <= 1e-6 * meant.abs(), "{} {}", question.id, slip.mistake.id);
-        for (index, (wrong, right)) in slip.worked.steps.iter().zip(&posed.worked.steps).enumerate() {
+        let working = posed.working();
+        assert_eq!(slip.working.len(), working.len(), "{}: the same lines", question.id);
+        assert_eq!(slip.working.last().map(|last| (last.si, last.unit)), Some((led, posed.unit)), "{}", question.id);
+        for (index, (wrong, right)) in slip.working.iter().zip(&working).enumerate() {
             assert!(index >= slip.step || wrong.si == right.si, "{}: nothing is wrong before the slip", question.id);
         }
-        let right = say::step_value(&posed.worked.steps[slip.step], banks::phrases());
-        assert_eq!(judge_step(&posed.worked, slip.step, &right), StepVerdict::Right);
+        let right = say::step_value(&working[slip.step], banks::phrases());
+        assert_eq!(judge_step(&working, slip.step, &right), StepVerdict::Right);
+        // 83 fl oz + 272 fl oz is no line in which somebody takes a gallon for 100 fl oz.
+        let formula = factors::text(&working[slip.step], banks::phrases());
+        let place = format!("{} {}: {formula}", question.id, slip.mistake.id);
+        assert!(formula.contains(['×', '÷', '/']) && !formula.contains(['⌈', '⌊']), "{place}");
+        if slip.mistake.id.starts_with("128-") || slip.mistake.id.contains("quart-for") {
+            assert!(formula.contains("128"), "{place}");
+        }
     });
     assert!(found * 2 > all, "a slip can be shown in {found} of {all} draws");
 }
@@ -129,12 +246,14 @@ fn a_slip_is_one_wrong_step_that_leads_to_what_the_mistake_leads_to() {
 fn why_offers_three_purposes_and_the_right_one_is_that_of_the_step() {
     let mut asked = 0;
     each(|_, seed, posed| {
-        let shown = leading(&posed).saturating_sub(seed as usize % 3);
-        let Some((step, right, kinds)) = why(&posed, shown, seed) else { return };
+        let working = posed.working();
+        let shown = &working[..working.len().saturating_sub(seed as usize % 3)];
+        let Some((step, right, kinds)) = why(shown, seed) else { return };
         asked += 1;
-        assert!(step < shown, "what is left blank is not asked about");
+        assert!(step < shown.len(), "what is left blank is not asked about");
         assert_eq!(kinds.len(), 3);
-        assert_eq!(Kind::of(&posed.worked.steps[step].unit), Some(kinds[right]));
+        assert_eq!(Kind::of(&shown[step].unit), Some(kinds[right]));
+        assert!(!shown[step].id.ends_with(".squares"), "squares of lengths are no area of anything");
         for kind in &kinds {
             let key = format!("practice.why.{}", kind.id().trim_start_matches("kind."));
             assert!(banks::phrases().find(&key).is_some(), "{key} has no words");

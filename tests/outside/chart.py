@@ -33,10 +33,11 @@ def moved(zs):
 
 
 def verdict(zs):
-    for side, word in [(1, "true"), (-1, "false")]:
-        if moved(sides(zs, side)):
-            return f"drifting {word}"
     off = [index for index, z in enumerate(zs) if abs(z) > 3]
+    judged = [z for z in zs if abs(z) <= 3] if len(off) == 1 else zs
+    for side, word in [(1, "true"), (-1, "false")]:
+        if moved(sides(judged, side)):
+            return f"drifting {word}"
     return f"one-off {off[-1]} {'true' if zs[off[-1]] > 0 else 'false'}" if off else "steady"
 
 

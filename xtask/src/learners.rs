@@ -180,7 +180,7 @@ impl Desk {
             let kind = slots[at];
             let chosen = !self.mixed && at > 0 && slots[at - 1] == kind;
             let (right, over) = self.learner.tries(kind, day, chosen, true);
-            let event = Event { day, draw: (sitting * LENGTH + at) as u32, right, unaided: true, over };
+            let event = Event { day, draw: (sitting * LENGTH + at) as u32, right, unaided: true, over, choice: false };
             self.standings[kind].get_or_insert_with(|| Standing::new(day)).take(event, day);
             if self.mixed && !right {
                 again(&mut slots, at, &|kind| (kind % FORMULAS).to_string());
@@ -271,7 +271,9 @@ fn middle_and_last(mut sittings: Vec<usize>) -> (usize, usize) {
 fn drilled(standings: &[Option<Standing>], day: i32, seed: u64) -> Vec<usize> {
     let kinds: Vec<DrillItem> = (standings.iter().enumerate())
         .map(|(kind, standing)| DrillItem {
+            topic: String::new(),
             formula: (kind % FORMULAS).to_string(),
+            choice: false,
             due: standing.as_ref().map_or(0, |standing| standing.due),
             standing: standing.clone(),
         })

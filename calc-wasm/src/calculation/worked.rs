@@ -8,6 +8,7 @@ use crate::working::noise::Noise;
 use crate::working::record::{
     Arg, Caution, Outcome, Recorder, Repeats, ResultOf, Rounding, Severity, Step, System, WorkedResult,
 };
+use crate::working::result::align;
 
 /// A problem worked.
 #[derive(Debug)]
@@ -106,6 +107,21 @@ pub fn work_inputs(
     system: System,
     rounding: Rounding,
 ) -> Result<Worked, Vec<InputProblem>> {
+    let mut worked = work_values(calculator, inputs, system, rounding)?;
+    align(&mut worked.results);
+    Ok(worked)
+}
+
+/// The same where only the values are wanted: what adds up is not aligned.
+///
+/// # Errors
+/// What the calculation refuses beyond its declaration.
+pub(crate) fn work_values(
+    calculator: &'static Calculator,
+    inputs: Inputs,
+    system: System,
+    rounding: Rounding,
+) -> Result<Worked, Vec<InputProblem>> {
     let mut recorder = Recorder::new(system, rounding);
     let refused = |about: String, fault| Err(vec![InputProblem { about, fault }]);
     if let Err(fault) = (calculator.run)(&inputs, &mut recorder) {
@@ -135,7 +151,6 @@ pub fn work_inputs(
             ],
         );
     }
-    recorder.align();
     let Recorder { steps, results, cautions: raised, repeats, .. } = recorder;
     let mut cautions = Vec::with_capacity(raised.len());
     for severity in [Severity::Danger, Severity::Warning, Severity::Notice] {

@@ -3,11 +3,11 @@
 
 use super::{LONGEST_KEPT, message};
 use crate::learning::exam::{Blueprint, Item, PlacedItem, compose};
-use crate::learning::plan::plan;
+use crate::learning::plan::{Load, PlannedDay, plan};
 use crate::learning::schedule::{Event, Standing, standing};
 use crate::learning::seed_of;
 use crate::learning::session::{DrillItem, again, session};
-use crate::text::fixed_hash::seal;
+use crate::text::fixed_hash::{self, seal};
 use crate::text::json::{Value, map};
 
 /// The most questions to choose from, and the most digests tracked: five times the stock, because comparisons grow with
@@ -20,11 +20,12 @@ const MOST_TOPICS: usize = 100;
 
 /// A request of the learner's pages, by its `do`:
 ///
-/// - `standing`: `answers` (digest, day, draw, right, unaided, over each), `today`, `exam` (a day or null) → `items`:
-///   by digest `row`, `learned`, `kept`, `missed`, `right`, `due`.
-/// - `session`: the same and `kinds` (digest and formula each), `length`, `seed` → `slots`.
+/// - `standing`: `answers` (digest, day, draw, right, unaided, over, choice each), `today`, `exam` (a day or null) →
+///   `items`: by digest `row`, `learned`, `kept`, `missed`, `right`, `due`.
+/// - `session`: the same and `kinds` (digest, formula, topic, whether it is a choice each), `length`, `seed` → `slots`.
 /// - `again`: `slots`, `at`, `formulas` → `slots`.
-/// - `plan`: as `standing` and `kinds` → `days` (day, new, back each).
+/// - `plan`: as `standing` and `kinds`, `most` new kinds in a day, `questions` in a day → `days` (day, new, back,
+///   questions each), `fits` (kinds learned at the end), `formulas` (how many of them, and of how many).
 /// - `exam`: `pool` (topic's place or null, formula, number, typed each), `weights`, `items`, `typed`, `code` or `seed`
 ///   → `asked` (place in the pool, seed, typed each).
 /// - `seal`: `text` → `seal`, what a file with that text ends with.
@@ -75,7 +76,8 @@ fn events(request: &Value) -> Vec<(String, Vec<Event>)> {
         let Some(digest) = member(row, 0).text() else { continue };
         let draw = member(row, 2).whole().and_then(|draw| u32::try_from(draw).ok()).unwrap_or(0);
         let (right, unaided) = (truth(member(row, 3)), truth(member(row, 4)));
-        let event = Event { day: whole(member(row, 1)), draw, right, unaided, over: truth(member(row, 5)) };
+        let (over, choice) = (truth(member(row, 5)), truth(member(row, 6)));
+        let event = Event { day: whole(member(row, 1)), draw, right, unaided, over, choice };
         // Kept in order of the digests: the library's sorting alone weighs more than all of this in a browser.
         match by_digest.binary_search_by(|(known, _)| known.as_str().cmp(digest)) {
             Ok(place) => by_digest[place].1.push(event),
@@ -98,8 +100,9 @@ fn known(request: &Value) -> Vec<(String, Standing)> {
     by_digest.filter_map(|(digest, events)| Some((digest, standing(&events, today)?))).collect()
 }
 
-fn due(standing: &Standing, exam: Option<i32>) -> i32 {
-    exam.map_or(standing.due, |exam| standing.due_before(exam))
+fn due(digest: &str, standing: &Standing, exam: Option<i32>) -> i32 {
+    let place = || fixed_hash::of(digest.bytes()) as u32;
+    exam.map_or(standing.due, |exam| standing.due_before(exam, place()))
 }
 
 fn standings(request: &Value) -> Value {
@@ -111,7 +114,7 @@ fn standings(request: &Value) -> Value {
             ("kept", Value::Bool(standing.retained())),
             ("missed", Value::Bool(standing.missed)),
             ("right", Value::Bool(standing.right_once)),
-            ("due", number(due(&standing, exam))),
+            ("due", number(due(&digest, &standing, exam))),
         ]);
         (digest, members)
     };
@@ -124,8 +127,9 @@ fn kinds(request: &Value) -> Vec<DrillItem> {
         let digest = member(row, 0).text().unwrap_or_default();
         let place = known.binary_search_by(|(other, _)| other.as_str().cmp(digest)).ok();
         let standing = place.map(|place| known[place].1.clone());
-        let due = standing.as_ref().map_or(0, |standing| due(standing, exam));
-        DrillItem { formula: member(row, 1).text().unwrap_or_default().to_owned(), standing, due }
+        let due = standing.as_ref().map_or(0, |standing| due(digest, standing, exam));
+        let text = |place: usize| member(row, place).text().unwrap_or_default().to_owned();
+        DrillItem { topic: text(2), formula: text(1), choice: truth(member(row, 3)), standing, due }
     };
     list(request, "kinds").iter().take(MOST_QUESTIONS).map(kind).collect()
 }
@@ -149,12 +153,17 @@ fn once_more(request: &Value) -> Value {
 }
 
 fn days(request: &Value) -> Value {
-    let standings: Vec<Option<Standing>> = kinds(request).into_iter().map(|kind| kind.standing).collect();
-    let most = request.get("most").whole().unwrap_or(4) as u32;
-    let days = plan(&standings, whole(request.get("today")), exam_day(request), most);
-    let row =
-        |day: &crate::learning::plan::PlannedDay| Value::List(vec![number(day.day), number(day.new), number(day.back)]);
-    map(vec![("days", Value::List(days.iter().map(row).collect()))])
+    let count = |key: &str, usual: usize| request.get(key).whole().unwrap_or(usual).clamp(1, 1_000) as u32;
+    let load = Load { new: count("most", 4), questions: count("questions", 24) };
+    let plan = plan(&kinds(request), whole(request.get("today")), exam_day(request), load);
+    let row = |day: &PlannedDay| {
+        Value::List(vec![number(day.day), number(day.new), number(day.back), number(day.questions())])
+    };
+    map(vec![
+        ("days", Value::List(plan.days.iter().map(row).collect())),
+        ("fits", number(plan.fits)),
+        ("formulas", Value::List(vec![number(plan.formulas.0), number(plan.formulas.1)])),
+    ])
 }
 
 fn exam(request: &Value) -> Value {
@@ -191,7 +200,7 @@ mod tests {
         assert_eq!(learning_json(r#"{"do":"session"}"#), r#"{"slots":[]}"#);
         assert_eq!(learning_json(r#"{"do":"again","slots":[1,2],"at":9}"#), r#"{"slots":[1,2]}"#);
         assert_eq!(learning_json(r#"{"do":"exam","items":1000}"#), r#"{"asked":[]}"#);
-        assert_eq!(learning_json(r#"{"do":"plan"}"#), r#"{"days":[]}"#);
+        assert_eq!(learning_json(r#"{"do":"plan"}"#), r#"{"days":[],"fits":0,"formulas":[0,0]}"#);
     }
 
     #[test]

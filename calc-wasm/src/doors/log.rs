@@ -11,13 +11,16 @@ use crate::uncertainty::chart::{Calibration, Lawn, Point, Verdict, point, verdic
 use crate::words::phrases::Phrases;
 use crate::words::say;
 
+/// How far all lawns together may be off a card: 5 %, the usual goal for hand guns (Calibration: Spray Gun, Pesticide
+/// Environmental Stewardship), although single lawns are read too coarsely to show it.
+const USUAL: f64 = 0.05;
 /// Lawns that one chart shows at most.
 const MOST: usize = 200;
 
 /// A log as typed: `rate` (the calibrated one), `sure`, `area-sure` (percent, about two standard deviations, as a card
 /// says them), `gauge` (how finely it is read), `lawns` (name, area, volume each). Replies `errors` (names of fields that
 /// cannot be read), and where there are none `rows` (rate, percent off, whether within the limits), `verdict`
-/// (`empty`, `steady`, `drifting`, `one-off`), `high`, `lawn`, and `svg`. With `tried` (an area and a volume as typed) it
+/// (`empty`, `steady`, `far`, `drifting`, `one-off`), `high`, `lawn`, `off` (all lawns together), and `svg`. With `tried` (an area and a volume as typed) it
 /// replies only `unread`, the places of those that cannot be read.
 pub fn log_json(request: &str, phrases: &Phrases) -> String {
     let request = match message(request, LONGEST) {
@@ -47,15 +50,22 @@ pub fn log_json(request: &str, phrases: &Phrases) -> String {
         Calibration { rate: rate.si, rate_share: sure.si / 2.0, area_share: area_sure.si / 2.0, gauge: gauge.si };
     let rows = request.get("lawns").list().unwrap_or_default();
     let mut points: Vec<Option<Point>> = Vec::new();
+    // Area and volume of all lawns that can be read.
+    let mut used = (0.0, 0.0);
     for row in rows.iter().take(MOST) {
         let text = |place: usize| row.list().and_then(|row| row.get(place)).and_then(Value::text).unwrap_or_default();
         let of = |place: usize, kind: Kind| some(text(place), kind, phrases);
         let lawn = of(1, Kind::Area).zip(of(2, Kind::Volume));
+        if let Some((area, volume)) = lawn {
+            used = (used.0 + area, used.1 + volume);
+        }
         points.push(lawn.map(|(area, volume)| point(&Lawn { area, volume }, &known)));
     }
     let whole: Vec<Point> = points.iter().flatten().copied().collect();
+    let all = used.1 / used.0.max(f64::MIN_POSITIVE) / known.rate;
     let (word, high, lawn) = match verdict(&whole) {
         Verdict::Empty => ("empty", Value::Null, Value::Null),
+        Verdict::Steady if (all - 1.0).abs() > USUAL => ("far", Value::Bool(all > 1.0), Value::Null),
         Verdict::Steady => ("steady", Value::Null, Value::Null),
         Verdict::Drifting(high) => ("drifting", Value::Bool(high), Value::Null),
         Verdict::OneOff(place, high) => {
@@ -78,6 +88,7 @@ pub fn log_json(request: &str, phrases: &Phrases) -> String {
         ("rows", Value::List(points.iter().map(row).collect())),
         ("verdict", word.into()),
         ("high", high),
+        ("off", phrases.number(percent(all - 1.0)).into()),
         ("lawn", lawn),
         ("svg", chart(&whole, &known, &rate.unit, phrases).into()),
     ])

@@ -4,7 +4,7 @@ use super::{LONGEST, message};
 use crate::doors::wire::error;
 use crate::page::steps as render;
 use crate::quantity::unit::Unit;
-use crate::question::steps::{StepVerdict, judge_step, leading, slipped};
+use crate::question::steps::{StepVerdict, judge_step, slipped};
 use crate::question::template::Posed;
 use crate::question::{Ask, Question};
 use crate::text::json::{Value, map};
@@ -36,7 +36,7 @@ pub fn practice_json(request: &str, phrases: &Phrases) -> String {
     match request.get("do").text().unwrap_or_default() {
         "faded" => map(vec![
             ("html", render::faded(&question, &posed, number("blanks"), seed, phrases).into()),
-            ("steps", Value::Number(leading(&posed) as f64)),
+            ("steps", Value::Number(posed.working().len() as f64)),
         ]),
         "step" => verdict(&posed, number("step"), answer, phrases),
         "slip" => {
@@ -51,8 +51,9 @@ pub fn practice_json(request: &str, phrases: &Phrases) -> String {
 }
 
 fn verdict(posed: &Posed, step: usize, answer: &str, phrases: &Phrases) -> Value {
-    let unit = posed.worked.steps.get(step).map_or(Unit::none(), |step| step.unit);
-    let (right, ask) = match judge_step(&posed.worked, step, answer) {
+    let working = posed.working();
+    let unit = working.get(step).map_or(Unit::none(), |step| step.unit);
+    let (right, ask) = match judge_step(&working, step, answer) {
         StepVerdict::Right => (Value::Bool(true), Value::Null),
         StepVerdict::Wrong => (Value::Bool(false), Value::Null),
         StepVerdict::Ask(query) => (Value::Null, render::ask(&query, unit, phrases).into()),

@@ -69,6 +69,8 @@ pub fn compose(pool: &[Item], blueprint: &Blueprint, seed: u64) -> Vec<PlacedIte
     for (topic, quota) in quotas(&blueprint.weights, &there, blueprint.items).into_iter().enumerate() {
         let mut of: Vec<usize> = (0..pool.len()).filter(|index| pool[*index].topic == Some(topic)).collect();
         chance.shuffle(&mut of);
+        // The only question of its formula would otherwise come every time: half of the topic stays out.
+        of.truncate(quota.max(of.len().div_ceil(2)));
         chosen.extend(varied(pool, of, quota));
     }
     let order = apart(pool, chosen, &mut chance);
@@ -173,6 +175,24 @@ mod tests {
             assert_eq!(exam, compose(&pool, &blueprint, seed));
         }
         assert_ne!(compose(&pool, &blueprint, 1), compose(&pool, &blueprint, 2));
+    }
+
+    #[test]
+    fn no_question_is_in_every_exam_where_its_topic_has_others() {
+        // One topic of a lone formula beside many of another, as small topics are.
+        let item = |index: usize| Item {
+            topic: Some(index % 2),
+            formula: if index < 2 { format!("alone {index}") } else { "shared".to_owned() },
+            number: true,
+            typed: false,
+        };
+        let pool: Vec<Item> = (0..16).map(item).collect();
+        let blueprint = Blueprint { weights: vec![1, 1], items: 6, typed: 0 };
+        let mut times = vec![0; pool.len()];
+        for seed in 0..400 {
+            compose(&pool, &blueprint, seed).iter().for_each(|asked| times[asked.item] += 1);
+        }
+        assert!(times.iter().all(|times| (60..280).contains(times)), "{times:?}");
     }
 
     #[test]

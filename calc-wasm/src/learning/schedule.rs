@@ -6,7 +6,9 @@
 //! kind that was learned stays so after one miss, and its session counts with the next right answer; after a second
 //! miss before that, it has to be learned again. Only a slip that puts down at least 10 % too much starts the count
 //! over: nobody should pass that by luck. Starting over at every miss was tried: nearly all of a thousand made-up
-//! learners (`cargo xtask learners`) were left with something that they could do and that never counted.
+//! learners (`cargo xtask learners`) were left with something that they could do and that never counted. A choice has
+//! no fresh numbers, so that a second right answer on the same day shows only that the first was remembered: it counts
+//! once a day.
 //!
 //! What is learned comes back [`RETURNS`] days after the day it was learned (Rawson and Dunlosky 2011; Kang, Lindsey,
 //! Mozer and Pashler 2014: expanding gaps keep recall high while the learner already sprays). The 3 and 3 are a
@@ -21,6 +23,8 @@ pub const RETURNS: &[i32] = &[1, 3, 7, 16, 35];
 /// The most days between two encounters before an exam: a gap of about a week serves a test in five weeks (Cepeda,
 /// Vul, Rohrer, Wixted and Pashler 2008).
 const EXAM_GAP: i32 = 7;
+/// The days before an exam over which everything comes back once more: on a single day it would be too much.
+pub(super) const LAST_DAYS: u32 = 7;
 
 /// How many draws are remembered as met while a kind is being learned.
 const MET: usize = 10;
@@ -38,6 +42,8 @@ pub struct Event {
     pub unaided: bool,
     /// Whether it was a slip that puts down at least 10 % too much.
     pub over: bool,
+    /// Whether it is an answer to a choice, which has no fresh numbers.
+    pub choice: bool,
 }
 
 /// How far somebody is with a kind of problem.
@@ -115,10 +121,11 @@ impl Standing {
         (self.missed, self.right_once) = (false, true);
         if !self.learned {
             self.due = day + 1;
-            if self.draws.contains(&event.draw) {
+            let numbers = if event.choice { day as u32 } else { event.draw };
+            if self.draws.contains(&numbers) {
                 return;
             }
-            self.draws.push(event.draw);
+            self.draws.push(numbers);
             // A template has thirty draws or more; of those met long ago each may count again.
             if self.draws.len() > MET {
                 self.draws.remove(0);
@@ -151,12 +158,13 @@ impl Standing {
     }
 
     /// The day on which it comes back where an exam lies ahead: never more than a week off, and once more in the last
-    /// three days before it.
-    pub fn due_before(&self, exam: i32) -> i32 {
-        if self.last >= exam - 3 {
+    /// week before it, on a day that `place` decides, so that not everything comes at once.
+    pub fn due_before(&self, exam: i32, place: u32) -> i32 {
+        let last_time = exam - 1 - (place % LAST_DAYS) as i32;
+        if self.last >= last_time.min(exam - 3) {
             return self.due;
         }
-        self.due.min(self.last + EXAM_GAP).min(exam - 3).max(self.last)
+        self.due.min(self.last + EXAM_GAP).min(last_time).max(self.last)
     }
 }
 
@@ -173,11 +181,11 @@ mod tests {
     use super::*;
 
     fn right(day: i32, draw: u32) -> Event {
-        Event { day, draw, right: true, unaided: true, over: false }
+        Event { day, draw, right: true, unaided: true, over: false, choice: false }
     }
 
     fn miss(day: i32) -> Event {
-        Event { day, draw: 99, right: false, unaided: true, over: false }
+        Event { day, draw: 99, right: false, unaided: true, over: false, choice: false }
     }
 
     #[test]
@@ -263,7 +271,20 @@ mod tests {
         let events = [right(0, 1), right(0, 2), right(0, 3), right(1, 4), right(3, 5), right(7, 6), right(16, 7)];
         let now = standing(&events, 16).unwrap();
         assert_eq!(now.due, 35);
-        assert_eq!(now.due_before(40), 23);
-        assert_eq!(now.due_before(21), 18, "three days before");
+        assert_eq!(now.due_before(40, 0), 23);
+        let spread: Vec<i32> = (0..4).map(|place| now.due_before(24, place)).collect();
+        assert_eq!(spread, [23, 22, 21, 20], "each on a day of its own");
+        assert_eq!(now.due_before(20, 5), 35, "it was seen in the last week");
+    }
+
+    #[test]
+    fn a_choice_is_learned_when_it_was_right_on_three_days() {
+        let chosen = |day, draw| Event { choice: true, ..right(day, draw) };
+        let three_times = [chosen(0, 1), chosen(0, 2), chosen(0, 3)];
+        let now = standing(&three_times, 0).unwrap();
+        assert_eq!((now.row, now.learned, now.due), (1, false, 1), "the same day counts once");
+        assert!(!standing(&[chosen(0, 1), chosen(1, 1)], 1).unwrap().learned);
+        let now = standing(&[chosen(0, 1), chosen(1, 1), chosen(5, 1)], 5).unwrap();
+        assert!(now.learned && now.due == 6, "{now:?}");
     }
 }

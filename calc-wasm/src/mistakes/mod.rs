@@ -107,7 +107,32 @@ pub fn all() -> impl Iterator<Item = &'static Mistake> {
     MISTAKES.iter().copied().flatten()
 }
 
+/// Mistakes in a factor of units, with the factors that they get wrong: a line of a working can only hold such a
+/// mistake if one of them is in it.
+const IN_FACTORS: &[(&str, &[f64])] = &[
+    ("acre-rate-used-per-1000", &[43.56, 43_560.0]),
+    ("per-1000-rate-used-per-acre", &[43.56, 43_560.0]),
+    ("4356-wrong-direction", &[43.56, 43_560.0]),
+    ("4356-and-43560-mixed", &[43.56, 43_560.0]),
+    ("acre-rounded-to-40000", &[43.56, 43_560.0]),
+    ("128-forgotten-divides-by-100", &[128.0]),
+    ("quart-for-gallon", &[128.0]),
+    ("ounces-left-as-gallons", &[128.0]),
+    ("sixty-and-128-forgotten", &[128.0]),
+    ("seconds-taken-as-minutes", &[60.0]),
+    ("partial-minute-catch-called-gpm", &[60.0]),
+    ("thousands-forgotten", &[1000.0, 100.0]),
+    ("not-scaled-to-1000", &[1000.0, 100.0]),
+    ("pints-read-as-quarts", &[16.0]),
+    ("teaspoons-per-fluid-ounce", &[6.0]),
+];
+
 impl Mistake {
+    /// The factors of units that it gets wrong, such as 128; empty where it is a mistake of another kind.
+    pub fn factors(&self) -> &'static [f64] {
+        IN_FACTORS.iter().find(|(id, _)| *id == self.id).map_or(&[], |(_, factors)| factors)
+    }
+
     /// The place of a calculator's result, if this mistake is made in its working.
     pub fn place(&self, calculator: &str, result: &str) -> Option<&'static Place> {
         let mut places = self.places.iter().copied().flatten();

@@ -67,7 +67,8 @@ fn not_scaled(w: &Wrong) -> Option<f64> {
 /// The area is divided by the spray, and the result is called spray on an area.
 fn rate_upside_down(w: &Wrong) -> Option<f64> {
     let right = w.right() / w.unit.size();
-    (right > 0.0).then(|| w.in_answer_unit(1.0 / right))
+    // Near 1 both ways up look alike, and an answer to two figures would have to be asked about.
+    (right > 0.0 && !(0.9..1.1).contains(&right)).then(|| w.in_answer_unit(1.0 / right))
 }
 
 /// Fluid ounces are called gallons, all else is right.

@@ -2,7 +2,7 @@
 
 use crate::calculation::handles::{GroupOf, InputOf, ResultOf};
 use crate::calculation::inputs::{Inputs, RawInputs, flat_name};
-use crate::calculation::worked::{Worked, work_inputs};
+use crate::calculation::worked::{Worked, work_values};
 use crate::quantity::kinds::OfKind;
 use crate::quantity::typed::{Typed, small_part};
 use crate::quantity::unit::Unit;
@@ -117,7 +117,7 @@ impl<'a> Wrong<'a> {
     /// What the result comes to with these inputs; `None` where the calculator refuses them.
     pub fn run(&self, inputs: Inputs) -> Option<f64> {
         let worked = &self.right_working.worked;
-        work_inputs(worked.calculator, inputs, worked.system, self.rounding).ok()?.si_at(self.right_working.result)
+        work_values(worked.calculator, inputs, worked.system, self.rounding).ok()?.si_at(self.right_working.result)
     }
 
     /// The result with every quantity put to what `to` makes of it; `None` where nothing changes.

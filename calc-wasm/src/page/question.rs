@@ -2,6 +2,7 @@
 
 use crate::mistakes::Recognised;
 use crate::page::worked;
+use crate::quantity::kind::Kind;
 use crate::quantity::unit::Unit;
 use crate::question::score::{Note, Query, Verdict};
 use crate::question::template::Posed;
@@ -287,12 +288,11 @@ pub fn query(query: &Query, unit: Option<Unit>, phrases: &Phrases) -> String {
     match query {
         Query::Empty => fill("score.ask-empty", "", ""),
         Query::Unit(number, _) => with(phrases, "score.ask-unit", "number", number),
+        Query::UnitUnknown(Kind::Number) => fill("score.ask-bare", "", ""),
         Query::UnitUnknown(kind) => fill("score.ask-unit-unknown", "", kind.id()),
         Query::Side => fill("score.ask-side", "", ""),
         Query::Figure(typed) => with(phrases, "score.ask-figure", "answer", typed),
-        Query::Kind(found, wanted) => {
-            fill("score.ask-kind", found.map_or("kind.other", crate::quantity::kind::Kind::id), wanted.id())
-        }
+        Query::Kind(found, wanted) => fill("score.ask-kind", found.map_or("kind.other", Kind::id), wanted.id()),
         Query::Number => fill("score.ask-number", "", ""),
         Query::Comma(pointed) => with(phrases, "score.ask-comma", "answer", pointed),
         Query::Ounces => fill("score.ask-ounces", "", ""),

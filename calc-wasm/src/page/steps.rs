@@ -5,11 +5,12 @@ use crate::page::worked::step_line;
 use crate::quantity::unit::Unit;
 use crate::question::Question;
 use crate::question::score::Query;
-use crate::question::steps::{Slipped, leading, why};
+use crate::question::steps::{Slipped, why};
 use crate::question::template::Posed;
 use crate::text::escape::{html, quantities};
 use crate::words::phrases::Phrases;
 use crate::words::say;
+use crate::working::record::Step;
 
 fn asked(question: &Question, posed: &Posed, phrases: &Phrases) -> String {
     format!("<p class=\"tk-question__text\">{}</p>\n", quantities(&question.text_for(posed, phrases)))
@@ -17,13 +18,12 @@ fn asked(question: &Question, posed: &Posed, phrases: &Phrases) -> String {
 
 /// A problem with its last `blanks` steps left blank; each is answered with its unit.
 pub fn faded(question: &Question, posed: &Posed, blanks: usize, seed: u32, phrases: &Phrases) -> String {
-    let worked = &posed.worked;
-    let count = leading(posed);
-    let first = count.saturating_sub(blanks);
+    let (worked, working) = (&posed.worked, posed.working());
+    let first = working.len().saturating_sub(blanks);
     let mut out = String::from("<div class=\"tk-question tk-faded\">\n");
     out.push_str(&asked(question, posed, phrases));
     out.push_str("<ol class=\"tk-steps\">\n");
-    for (index, step) in worked.steps.iter().take(count).enumerate() {
+    for (index, step) in working.iter().enumerate() {
         if index < first {
             out.push_str(&step_line(worked, step, phrases));
             continue;
@@ -36,15 +36,15 @@ pub fn faded(question: &Question, posed: &Posed, blanks: usize, seed: u32, phras
         ));
     }
     out.push_str("</ol>\n");
-    out.push_str(&why_choice(posed, first, seed, phrases));
+    out.push_str(&why_choice(posed, &working[..first], seed, phrases));
     out.push_str("</div>\n");
     out
 }
 
 /// "Why this step?", a choice about one of the steps that are shown, with the place of the right answer.
-fn why_choice(posed: &Posed, shown: usize, seed: u32, phrases: &Phrases) -> String {
-    let Some((step, right, kinds)) = why(posed, shown, seed) else { return String::new() };
-    let title = say::step_title(&posed.worked, &posed.worked.steps[step], phrases);
+fn why_choice(posed: &Posed, shown: &[Step], seed: u32, phrases: &Phrases) -> String {
+    let Some((step, right, kinds)) = why(shown, seed) else { return String::new() };
+    let title = say::step_title(&posed.worked, &shown[step], phrases);
     let asked = phrases.fill("practice.why", |place| (place == "step").then(|| title.clone()));
     let mut out = format!(
         "<fieldset class=\"tk-question__answer tk-why\" data-right=\"{right}\"><legend class=\"tk-question__label\">{}</legend>\n",
@@ -69,7 +69,7 @@ pub fn slip(question: &Question, posed: &Posed, slipped: &Slipped, phrases: &Phr
         "<fieldset class=\"tk-question__answer\"><legend class=\"tk-question__label\">{}</legend>\n<ol class=\"tk-steps\">\n",
         html(phrases.get("practice.slip"))
     ));
-    for (index, step) in slipped.worked.steps.iter().take(leading(posed)).enumerate() {
+    for (index, step) in slipped.working.iter().enumerate() {
         let line = step_line(&slipped.worked, step, phrases);
         let title = html(&say::step_title(&slipped.worked, step, phrases));
         let mark = format!(
@@ -97,7 +97,7 @@ pub fn slip_explained(posed: &Posed, slipped: &Slipped, phrases: &Phrases) -> St
         }
     }
     out.push_str("<ol class=\"tk-steps\">\n");
-    out.push_str(&step_line(&posed.worked, &posed.worked.steps[slipped.step], phrases));
+    out.push_str(&step_line(&posed.worked, &posed.working()[slipped.step], phrases));
     out.push_str("</ol>\n</div>\n");
     out
 }

@@ -74,6 +74,16 @@ pub enum Query {
     Figure(String),
 }
 
+impl Query {
+    /// What is asked about a comma that groups nothing: whether it is a decimal point, if it is the only one.
+    pub(crate) fn comma(text: &str) -> Query {
+        match text.matches(',').count() {
+            1 => Query::Comma(text.replace(',', ".")),
+            _ => Query::Number,
+        }
+    }
+}
+
 /// A note that goes with a verdict.
 #[derive(Clone, Debug, PartialEq)]
 pub enum Note {
@@ -106,7 +116,7 @@ pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
     let reply = match reply::read(text, &posed.unit) {
         Ok(reply) => reply,
         Err(Misread::UnitUnknown(_)) => return Verdict::Ask(Query::UnitUnknown(kind)),
-        Err(Misread::Comma) => return Verdict::Ask(Query::Comma(text.replace(',', "."))),
+        Err(Misread::Comma) => return Verdict::Ask(Query::comma(text)),
         Err(_) => return Verdict::Ask(Query::Number),
     };
     match reply.fit {

@@ -8,17 +8,12 @@ use crate::mistakes::{self, Mistake};
 use crate::quantity::kind::Kind;
 use crate::quantity::order::{order, within};
 use crate::quantity::typed::{self, Misread};
-use crate::working::record::{Outcome, Rounding};
+use crate::working::line::{Line, Op, Term, numbers};
+use crate::working::record::{Rounding, Step};
+use crate::working::toward::{steps_toward, toward};
 
 /// How far the answer to a step may be off: what was rounded to three figures before it counts.
 const NEAR: f64 = 0.02;
-
-/// How many steps of a problem's working lead to its answer; what the calculator works out beyond is not asked.
-pub fn leading(posed: &Posed) -> usize {
-    let steps = &posed.worked.steps;
-    let gives = |si: f64| order(si, posed.si).is_eq();
-    steps.iter().position(|step| gives(step.si)).map_or(steps.len(), |last| last + 1)
-}
 
 /// The verdict on the answer to one step.
 #[derive(Debug, PartialEq)]
@@ -31,9 +26,9 @@ pub enum StepVerdict {
     Ask(Query),
 }
 
-/// Judges what somebody typed for a step.
-pub fn judge_step(worked: &Worked, step: usize, text: &str) -> StepVerdict {
-    let Some(step) = worked.steps.get(step) else { return StepVerdict::Ask(Query::Empty) };
+/// Judges what somebody typed for the step at this place of a problem's working ([`Posed::working`]).
+pub fn judge_step(working: &[Step], step: usize, text: &str) -> StepVerdict {
+    let Some(step) = working.get(step) else { return StepVerdict::Ask(Query::Empty) };
     if text.trim().is_empty() {
         return StepVerdict::Ask(Query::Empty);
     }
@@ -53,20 +48,17 @@ pub fn judge_step(worked: &Worked, step: usize, text: &str) -> StepVerdict {
 /// steps in their order with `; ` between, or `slip-SEED`, the step that was marked and its figure. `None` for any
 /// other part.
 pub fn judge_part(posed: &Posed, part: &str, answer: &str) -> Option<bool> {
+    let working = posed.working();
+    let right = |step: usize, answer: &str| judge_step(&working, step, answer) == StepVerdict::Right;
     if let Some(blanks) = part.strip_prefix("steps-") {
-        let last = leading(posed);
-        let first = last.saturating_sub(blanks.parse().ok()?);
+        let first = working.len().saturating_sub(blanks.parse().ok()?);
         let mut answers = answer.split("; ");
-        let right = (first..last).all(|step| {
-            answers.next().is_some_and(|answer| judge_step(&posed.worked, step, answer) == StepVerdict::Right)
-        });
-        return Some(right && answers.next().is_none());
+        let all = (first..working.len()).all(|step| answers.next().is_some_and(|answer| right(step, answer)));
+        return Some(all && answers.next().is_none());
     }
     let slip = slipped(posed, part.strip_prefix("slip-")?.parse().ok()?);
     let (marked, figure) = answer.split_once("; ").unwrap_or((answer, ""));
-    Some(slip.is_some_and(|slip| {
-        marked.parse() == Ok(slip.step) && judge_step(&posed.worked, slip.step, figure) == StepVerdict::Right
-    }))
+    Some(slip.is_some_and(|slip| marked.parse() == Ok(slip.step) && right(slip.step, figure)))
 }
 
 /// A working in which one step is wrong.
@@ -74,10 +66,12 @@ pub fn judge_part(posed: &Posed, part: &str, answer: &str) -> Option<bool> {
 pub struct Slipped {
     /// The mistake it is made from.
     pub mistake: &'static Mistake,
-    /// The wrong step.
+    /// The place of the wrong step in the problem's working.
     pub step: usize,
-    /// The working, wrong from that step on.
+    /// The problem worked with it.
     pub worked: Worked,
+    /// The same steps as those of the right working, wrong from that one on.
+    pub working: Vec<Step>,
 }
 
 /// A wrong working of a problem: a usual mistake, put into a step from which it leads to what the mistake leads to.
@@ -88,7 +82,10 @@ pub fn slipped(posed: &Posed, seed: u32) -> Option<Slipped> {
     let mut wrong: Vec<(&'static Mistake, f64)> =
         mistakes::all().filter_map(|mistake| Some((mistake, mistake.leads_to(&problem, &posed.unit)?))).collect();
     chance.shuffle(&mut wrong);
-    let mut places: Vec<usize> = (0..leading(posed)).collect();
+    let Some(result) = posed.worked.result(&posed.result) else { return None };
+    let right = posed.working();
+    // A line that only writes the result is no step of the recording, and can hold no slip.
+    let mut places: Vec<(usize, usize)> = steps_toward(&posed.worked.steps, result).into_iter().enumerate().collect();
     chance.shuffle(&mut places);
     for (mistake, si) in wrong {
         let factor = si / posed.si;
@@ -96,23 +93,49 @@ pub fn slipped(posed: &Posed, seed: u32) -> Option<Slipped> {
         if !(factor > 0.0 && (factor - 1.0).abs() > 0.05) {
             continue;
         }
-        for step in &places {
+        for (place, step) in places.iter().filter(|(_, step)| room(&posed.worked.steps[*step], mistake)) {
             let inputs = posed.worked.inputs.clone();
-            let Ok(worked) =
-                work_inputs(posed.calculator, inputs, posed.worked.system, Rounding::Scaled(*step, factor))
-            else {
-                continue;
-            };
-            let Some(Outcome::Quantity(led, _)) = worked.result(&posed.result).map(|found| found.outcome.clone())
-            else {
-                continue;
-            };
-            if order(led, si).is_eq() {
-                return Some(Slipped { mistake, step: *step, worked });
+            let rounding = Rounding::Scaled(*step, factor);
+            let Ok(worked) = work_inputs(posed.calculator, inputs, posed.worked.system, rounding) else { continue };
+            let Some(found) = worked.result(&posed.result) else { continue };
+            let working = toward(&worked.steps, found, &posed.unit);
+            let same = working.iter().map(name).eq(right.iter().map(name));
+            if same && worked.si_at(&posed.result).is_some_and(|led| order(led, si).is_eq()) {
+                return Some(Slipped { mistake, step: *place, worked, working });
             }
         }
     }
     None
+}
+
+/// Whether a line can hold a mistake: one in a factor, where that factor is in the line; any other, where something is
+/// multiplied or divided and not only added, compared or rounded.
+fn room(step: &Step, mistake: &Mistake) -> bool {
+    let line = numbers(step);
+    let factors = mistake.factors();
+    let wanted = |count: f64| factors.iter().any(|factor| order(*factor, count).is_eq());
+    if !factors.is_empty() {
+        return any(&line, &|term| matches!(term, Term::Factor { count, .. } if wanted(*count)));
+    }
+    let times = line.iter().any(|(op, _)| matches!(op, Op::Times | Op::Over));
+    times && !any(&line, &|term| matches!(term, Term::Up(_) | Term::Down(_) | Term::Least(..)))
+}
+
+/// Whether any term of a line is such a one, however deep in it.
+fn any(line: &Line, such: &dyn Fn(&Term) -> bool) -> bool {
+    line.iter().any(|(_, term)| {
+        such(term)
+            || match term {
+                Term::Value { .. } | Term::Factor { .. } => false,
+                Term::Bracket(inner, _) | Term::Root(inner) | Term::Up(inner) | Term::Down(inner) => any(inner, such),
+                Term::Least(a, b) => any(a, such) || any(b, such),
+            }
+    })
+}
+
+/// What tells a step from the others of its working.
+fn name(step: &Step) -> (&str, &[usize], Option<&str>) {
+    (step.id, &step.rows, step.named.as_deref())
 }
 
 /// What steps can be for: the kinds of what they give.
@@ -129,13 +152,16 @@ const PURPOSES: &[Kind] = &[
     Kind::Share,
 ];
 
-/// The step of a working that is asked about, one of the first `shown`, and the purposes offered; the place of the right
-/// one among them is the second number. `None` where none of these steps has a purpose of its own.
-pub fn why(posed: &Posed, shown: usize, seed: u32) -> Option<(usize, usize, Vec<Kind>)> {
+/// Steps on whose kind their purpose does not rest: squares of lengths are measured like an area and are none.
+const UNSAID: &[&str] = &["known-area.step.squares"];
+
+/// The step that is asked about, of those of a working that are `shown`, and the purposes offered; the place of the
+/// right one among them is the second number. `None` where none of these steps has a purpose of its own.
+pub fn why(shown: &[Step], seed: u32) -> Option<(usize, usize, Vec<Kind>)> {
     let mut chance = Chance::new(u64::from(seed) ^ 0x0077_6879);
-    let kinds: Vec<(usize, Kind)> = (posed.worked.steps.iter().take(shown).enumerate())
+    let kinds: Vec<(usize, Kind)> = (shown.iter().enumerate())
         .filter_map(|(index, step)| Some((index, Kind::of(&step.unit)?)))
-        .filter(|(_, kind)| PURPOSES.contains(kind))
+        .filter(|(index, kind)| PURPOSES.contains(kind) && !UNSAID.contains(&shown[*index].id))
         .collect();
     let (step, kind) = *kinds.get(chance.below(kinds.len()))?;
     let mut others: Vec<Kind> = PURPOSES.iter().copied().filter(|other| *other != kind).collect();

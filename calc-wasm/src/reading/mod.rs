@@ -218,7 +218,7 @@ impl Reading {
             Err(Misread::UnitUnknown(_)) => return Read::Ask(Query::UnitUnknown(kind)),
             Err(Misread::Ounces) => return Read::Ask(Query::Ounces),
             Err(Misread::WrongKind(unit)) => return Read::Ask(Query::Kind(Kind::of(&unit), kind)),
-            Err(Misread::Comma) => return Read::Ask(Query::Comma(text.replace(',', "."))),
+            Err(Misread::Comma) => return Read::Ask(Query::comma(text)),
             Err(_) => return Read::Ask(Query::Number),
         };
         let value = without_noise(typed.si / self.unit().size());

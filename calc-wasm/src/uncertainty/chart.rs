@@ -68,20 +68,27 @@ pub enum Verdict {
     OneOff(usize, bool),
 }
 
+/// A point farther off than this, in standard deviations, is outside the limits.
+const OUT: f64 = 3.0;
+
 /// Judges the points in the order in which the lawns were done, as they are after the last of them.
 pub fn verdict(points: &[Point]) -> Verdict {
     if points.is_empty() {
         return Verdict::Empty;
     }
     let zs: Vec<f64> = points.iter().map(Point::z).collect();
+    // A single lawn far out is set aside: alone it shows no drift, and it must not make one of those around it.
+    let off = zs.iter().rposition(|z| z.abs() > OUT);
+    let alone = zs.iter().filter(|z| z.abs() > OUT).count() == 1;
+    let judged: Vec<f64> = zs.iter().copied().filter(|z| !alone || z.abs() <= OUT).collect();
     for high in [true, false] {
-        let sided: Vec<f64> = zs.iter().map(|z| if high { *z } else { -*z }).collect();
+        let sided: Vec<f64> = judged.iter().map(|z| if high { *z } else { -*z }).collect();
         if moved(&sided) {
             return Verdict::Drifting(high);
         }
     }
     // The last one that is off by itself: those before it have been reported.
-    match zs.iter().rposition(|z| z.abs() > 3.0) {
+    match off {
         Some(place) => Verdict::OneOff(place, zs[place] > 0.0),
         None => Verdict::Steady,
     }
@@ -118,6 +125,9 @@ mod tests {
         assert_eq!(verdict(&points(&[0.5, -1.9, 2.9, -0.2])), Verdict::Steady);
         assert_eq!(verdict(&points(&[0.1, 3.2, 0.2])), Verdict::OneOff(1, true));
         assert_eq!(verdict(&points(&[0.1, -3.2])), Verdict::OneOff(1, false));
+        let around = [1.2, 0.4, 1.3, 6.0, 1.1];
+        assert_eq!(verdict(&points(&around)), Verdict::OneOff(3, true), "a lawn far out makes no drift of the others");
+        assert_eq!(verdict(&points(&[0.2, 3.4, 3.2])), Verdict::Drifting(true), "two of them do");
         assert_eq!(verdict(&points(&[2.1, 0.0, 2.2])), Verdict::Drifting(true));
         assert_eq!(verdict(&points(&[-1.1, -1.2, 0.3, -1.3, -1.4])), Verdict::Drifting(false));
         assert_eq!(verdict(&points(&[0.1, 0.2, 0.3, 0.4, 0.1, 0.2, 0.3, 0.4])), Verdict::Drifting(true));

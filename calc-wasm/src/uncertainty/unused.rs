@@ -2,7 +2,7 @@
 
 use crate::calculation::declare::{Input, Need};
 use crate::calculation::inputs::RawInputs;
-use crate::calculation::worked::{Worked, work_inputs};
+use crate::calculation::worked::{Worked, work_values};
 use crate::quantity::kind::Kind;
 use crate::working::record::{Expr, Origin, Rounding};
 
@@ -47,8 +47,8 @@ fn leaves<'e>(expr: &'e Expr, into: &mut Vec<&'e str>) {
 /// Whether another size of an input leads to the same.
 fn same(worked: &Worked, name: &str, si: f64) -> bool {
     let inputs = worked.inputs.with(name, si);
-    let Ok(other) = work_inputs(worked.calculator, inputs, worked.system, Rounding::None) else { return false };
-    let outcomes = |worked: &Worked| worked.results.iter().map(|found| found.outcome.clone()).collect::<Vec<_>>();
-    let cautions = |worked: &Worked| worked.cautions.iter().map(|caution| caution.id).collect::<Vec<_>>();
-    outcomes(&other) == outcomes(worked) && cautions(&other) == cautions(worked)
+    let Ok(other) = work_values(worked.calculator, inputs, worked.system, Rounding::None) else { return false };
+    let (outcomes, others) = (worked.results.iter().map(|found| &found.outcome), &other.results);
+    let (cautions, raised) = (worked.cautions.iter().map(|caution| caution.id), &other.cautions);
+    cautions.eq(raised.iter().map(|caution| caution.id)) && outcomes.eq(others.iter().map(|found| &found.outcome))
 }

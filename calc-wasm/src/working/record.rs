@@ -7,7 +7,7 @@ use crate::quantity::kind::Measure;
 use crate::quantity::kinds::{OfKind, Takes};
 pub use crate::quantity::system::System;
 use crate::quantity::unit::{Unit, Units};
-use crate::text::figures::{decimals, to_figures, without_noise};
+use crate::text::figures::to_figures;
 pub use crate::working::result::{Outcome, ResultOf, ResultSpec, Verdict, WorkedResult};
 use crate::working::traced::leaf;
 pub use crate::working::traced::{Expr, Origin, Traced};
@@ -132,6 +132,9 @@ pub(crate) fn again(steps: &[Step], result: &Expr, rounding: Rounding) -> f64 {
     result.value_after(&values)
 }
 
+/// How many steps, and how many results, a recording has room for from the start.
+const ROOM: usize = 8;
+
 /// Keeps what a calculator does.
 #[derive(Debug, Default)]
 pub struct Recorder {
@@ -153,7 +156,9 @@ pub struct Recorder {
 impl Recorder {
     /// An empty recording.
     pub fn new(system: System, rounding: Rounding) -> Recorder {
-        Recorder { system, rounding, ..Recorder::default() }
+        // Room for most problems: a recording is made for every key and every wrong working, and moving it takes long.
+        let (steps, results) = (Vec::with_capacity(ROOM), Vec::with_capacity(ROOM));
+        Recorder { system, rounding, steps, results, ..Recorder::default() }
     }
 
     /// Closes a step: what was computed is shown from now on as one value in the unit of the system in use.
@@ -310,23 +315,6 @@ impl Recorder {
     fn add_result(&mut self, spec: &'static ResultSpec, rows: &[usize], outcome: Outcome, expr: Option<Arc<Expr>>) {
         let named = self.named.clone();
         self.results.push(WorkedResult { spec, rows: rows.to_vec(), outcome, expr, named, places: None });
-    }
-
-    /// Gives results that add up, in each unit, the decimal places that three figures of the finest of them take.
-    pub(crate) fn align(&mut self) {
-        let mut finest: Vec<(Unit, i32)> = Vec::new();
-        for found in self.results.iter().filter(|found| found.spec.adds) {
-            let Outcome::Quantity(si, unit) = &found.outcome else { continue };
-            let places = decimals(without_noise(si / unit.size()));
-            match finest.iter_mut().find(|(other, _)| other == unit) {
-                Some((_, finest)) => *finest = places.max(*finest),
-                None => finest.push((*unit, places)),
-            }
-        }
-        for found in self.results.iter_mut().filter(|found| found.spec.adds) {
-            let Outcome::Quantity(_, unit) = &found.outcome else { continue };
-            found.places = finest.iter().find(|(other, _)| other == unit).map(|(_, finest)| *finest);
-        }
     }
 
     /// Raises a caution.

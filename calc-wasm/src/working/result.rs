@@ -5,7 +5,7 @@ use crate::quantity::kinds::OfKind;
 use crate::quantity::unit::{Unit, Units};
 use crate::quantity::usual;
 use crate::quantity::written::{quantity, with_unit};
-use crate::text::figures::{STEP_FIGURES, shown, to_figures, to_places, without_noise};
+use crate::text::figures::{STEP_FIGURES, decimals, shown, to_figures, to_places, without_noise};
 use crate::working::traced::Expr;
 use std::marker::PhantomData;
 use std::sync::Arc;
@@ -145,7 +145,7 @@ pub struct WorkedResult {
     pub expr: Option<Arc<Expr>>,
     /// A name that the user gave, which it belongs to: a method, a product.
     pub named: Option<String>,
-    /// Decimal places of one that adds up with others; see [`Recorder::align`].
+    /// Decimal places of one that adds up with others; see [`align`].
     pub places: Option<i32>,
 }
 
@@ -165,13 +165,7 @@ impl WorkedResult {
 
     /// Whether this is its flat name.
     pub fn is(&self, flat: &str) -> bool {
-        let name = self.spec.name;
-        if self.rows.is_empty() {
-            return name == flat;
-        }
-        // Most names differ before the first row; no flat name is built for those.
-        let head = name.find('N').map_or(name, |at| &name[..at]);
-        flat.starts_with(head) && self.name() == flat
+        is_flat_name(self.spec.name, &self.rows, flat)
     }
 }
 
@@ -191,6 +185,45 @@ pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
         .join("-")
 }
 
+/// Whether `flat` is the [`flat_name`] of a pattern with these rows, which is asked of many results and builds none.
+fn is_flat_name(pattern: &str, rows: &[usize], flat: &str) -> bool {
+    if rows.is_empty() {
+        return pattern == flat;
+    }
+    let (mut words, mut rows) = (flat.split('-'), rows.iter());
+    let same = |word: &str| {
+        let Some(own) = words.next() else { return false };
+        match word {
+            "N" | "M" => rows.next().map_or(own == word, |row| is_number(own, *row)),
+            _ => own == word,
+        }
+    };
+    pattern.split('-').all(same) && words.next().is_none()
+}
+
+/// Whether a word is this number as it is written.
+fn is_number(word: &str, number: usize) -> bool {
+    let plain = word.bytes().all(|letter| letter.is_ascii_digit()) && (word.len() == 1 || !word.starts_with('0'));
+    plain && word.parse() == Ok(number)
+}
+
+/// Gives results that add up, in each unit, the decimal places that three figures of the finest of them take.
+pub(crate) fn align(results: &mut [WorkedResult]) {
+    let mut finest: Vec<(Unit, i32)> = Vec::new();
+    for found in results.iter().filter(|found| found.spec.adds) {
+        let Outcome::Quantity(si, unit) = &found.outcome else { continue };
+        let places = decimals(without_noise(si / unit.size()));
+        match finest.iter_mut().find(|(other, _)| other == unit) {
+            Some((_, finest)) => *finest = places.max(*finest),
+            None => finest.push((*unit, places)),
+        }
+    }
+    for found in results.iter_mut().filter(|found| found.spec.adds) {
+        let Outcome::Quantity(_, unit) = &found.outcome else { continue };
+        found.places = finest.iter().find(|(other, _)| other == unit).map(|(_, finest)| *finest);
+    }
+}
+
 /// A result's amount as text: to three figures, whole units kept unless its calculator says otherwise, to four where it
 /// says so, or to the places of those that it adds up with.
 pub fn amount(found: &WorkedResult, si: f64, unit: &Unit) -> String {
@@ -199,5 +232,28 @@ pub fn amount(found: &WorkedResult, si: f64, unit: &Unit) -> String {
         None if found.spec.fine => with_unit(&shown(without_noise(si / unit.size()), STEP_FIGURES), unit),
         None if found.spec.coarse => quantity(found.spec.rounded(si, unit), unit),
         None => quantity(si, unit),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{flat_name, is_flat_name};
+
+    #[test]
+    fn a_flat_name_is_recognised_without_being_built() {
+        let patterns: [(&str, &[usize]); 5] = [
+            ("volume-N-product-M", &[1, 12]),
+            ("volume-N-mix", &[10]),
+            ("volume-N", &[3]),
+            ("mix", &[]),
+            ("N-way", &[7]),
+        ];
+        let names = ["volume-01-mix", "volume-+10-mix", "volume--mix", "volume-N", "mix-1", "", "volume-1-product-1"];
+        let built: Vec<String> = patterns.iter().map(|(pattern, rows)| flat_name(pattern, rows)).collect();
+        for (pattern, rows) in patterns {
+            for name in names.into_iter().chain(built.iter().map(String::as_str)) {
+                assert_eq!(is_flat_name(pattern, rows, name), flat_name(pattern, rows) == name, "{pattern} {name}");
+            }
+        }
     }
 }

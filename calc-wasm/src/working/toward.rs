@@ -8,10 +8,7 @@ use crate::working::traced::{Expr, Origin};
 /// The steps that `result` rests on, in order; the last of them is the result itself, in `unit`.
 pub fn toward(steps: &[Step], result: &WorkedResult, unit: &Unit) -> Vec<Step> {
     let (Some(expr), Outcome::Quantity(si, _)) = (&result.expr, &result.outcome) else { return Vec::new() };
-    let mut wanted = vec![false; steps.len()];
-    want(expr, steps, &mut wanted);
-    let kept = steps.iter().zip(&wanted).filter(|(_, wanted)| **wanted).map(|(step, _)| step.clone());
-    let mut kept: Vec<Step> = kept.collect();
+    let mut kept: Vec<Step> = steps_toward(steps, result).into_iter().map(|index| steps[index].clone()).collect();
     match (&**expr, kept.last_mut()) {
         // The last step gives the result, perhaps in a unit other than the one asked for.
         (Expr::Leaf { origin: Origin::Step(_), .. }, Some(last)) => last.unit = *unit,
@@ -23,11 +20,22 @@ pub fn toward(steps: &[Step], result: &WorkedResult, unit: &Unit) -> Vec<Step> {
     kept
 }
 
-/// Whether an expression rests on a step.
-pub fn rests_on(expr: &Expr, steps: &[Step], step: usize) -> bool {
+/// The places of the steps that `result` rests on, in order.
+pub fn steps_toward(steps: &[Step], result: &WorkedResult) -> Vec<usize> {
+    let wanted = result.expr.as_deref().map_or_else(Vec::new, |expr| steps_under(expr, steps));
+    (0..wanted.len()).filter(|index| wanted[*index]).collect()
+}
+
+/// Of each step whether an expression rests on it.
+pub(crate) fn steps_under(expr: &Expr, steps: &[Step]) -> Vec<bool> {
     let mut wanted = vec![false; steps.len()];
     want(expr, steps, &mut wanted);
-    wanted.get(step).copied().unwrap_or(false)
+    wanted
+}
+
+/// Whether an expression rests on a step.
+pub fn rests_on(expr: &Expr, steps: &[Step], step: usize) -> bool {
+    steps_under(expr, steps).get(step).copied().unwrap_or(false)
 }
 
 /// Marks the steps that an expression rests on.

@@ -21,16 +21,24 @@ use tankside_calc::words::phrases::Phrases;
 pub(super) const PATH: &str = "assets/search-index.js";
 /// Sets of synonyms are phrases whose keys begin with this.
 const SAME: &str = "search.same-";
-/// Pages of every site: address, phrase of the name, phrase of what they are for.
-const PAGES: &[(&str, &str, &str)] = &[
-    ("drill.html", "learn.drill", "learn.drill-about"),
-    ("exam.html", "learn.exam", "learn.exam-about"),
-    ("log.html", "learn.log", "learn.log-about"),
-    ("reading.html", "learn.reading", "learn.reading-about"),
-    ("steps.html", "learn.steps", "learn.steps-about"),
-    ("progress.html", "learn.progress", "learn.progress-about"),
-    ("card.html", "card.title", "card.summary"),
-    ("units.html", "site.units", "site.units-about"),
+/// Pages of every site: address, phrase of the name, phrase of what they are for (with no place to fill), and phrases of
+/// what else is on them.
+const PAGES: &[(&str, &str, &str, &[&str])] = &[
+    ("drill.html", "learn.drill", "learn.drill-about", &["learn.plan", "learn.drill-exam"]),
+    ("exam.html", "learn.exam", "learn.exam-lead", &["learn.exam-code", "learn.pocket"]),
+    ("log.html", "learn.log", "learn.log-about", &[]),
+    ("reading.html", "learn.reading", "learn.reading-about", &[]),
+    ("steps.html", "learn.steps", "learn.steps-about", &["learn.more-slips"]),
+    (
+        "progress.html",
+        "learn.progress",
+        "learn.progress-about",
+        &["learn.record", "learn.certificate", "learn.carry", "learn.over"],
+    ),
+    ("card.html", "card.title", "card.summary", &[]),
+    ("formulas.html", "site.formulas", "site.formulas-about", &["learn.sheet", "site.exam"]),
+    ("units.html", "site.units", "site.units-about", &[]),
+    ("glossary.html", "site.glossary", "site.glossary-about", &[]),
 ];
 
 /// The script, from what all lessons brought to it.
@@ -40,12 +48,14 @@ pub(super) fn script(course: &Course, shown: &[Shown], sections: Sections) -> St
     of_formulas(course, shown, &mut rows);
     of_calculators(course, shown, &mut rows);
     let phrases = &course.phrases;
-    for (href, name, about) in PAGES {
+    for (href, name, about, beside) in PAGES {
+        let also: Vec<&str> = beside.iter().map(|key| phrases.get(key)).collect();
         rows.add(IndexEntry {
             group: "search.in-pages",
             href: (*href).to_owned(),
             title: phrases.get(name).to_owned(),
             text: phrases.get(about).to_owned(),
+            also: also.join(", "),
             ..IndexEntry::default()
         });
     }
@@ -69,16 +79,16 @@ pub(super) fn words(phrases: &Phrases) -> String {
 
 /// For what the lessons of a course bring, none of which did so far.
 pub(super) fn gathering(course: &Course) -> Sections {
-    let written: usize = course.lessons.iter().map(|lesson| lesson.source.text.len()).sum();
+    let written: usize = course.lessons.iter().map(|lesson| lesson.html_length()).sum();
     // What it comes to, as a rule.
-    Sections::new(written / 2)
+    Sections::new(written / 3)
 }
 
 /// The same with all that they bring, where their pages are not made in the same run.
 pub(super) fn gathered(course: &Course) -> Sections {
     let sections = gathering(course);
     for (index, lesson) in course.lessons.iter().enumerate() {
-        bring(course, lesson, index, &course.html(lesson), &sections);
+        bring(course, lesson, index, &lesson.html().unwrap_or_default(), &sections);
     }
     sections
 }
@@ -168,11 +178,22 @@ fn of_formulas(course: &Course, shown: &[Shown], all: &mut Index) {
     }
 }
 
+/// A name as it is searched: in one of its forms, without places to fill.
+fn once(name: &str) -> String {
+    let mut rest = name.split(" | ").next().unwrap_or_default();
+    let mut searched = String::with_capacity(rest.len());
+    while let Some((before, after)) = rest.split_once('{') {
+        searched.push_str(before);
+        rest = after.split_once('}').map_or("", |(_, after)| after);
+    }
+    searched + rest
+}
+
 fn of_calculators(course: &Course, shown: &[Shown], all: &mut Index) {
     let phrases = &course.phrases;
     for one in shown {
         let id = one.calculator.id;
-        let name = |path: &str| phrases.get(&format!("{id}.input.{path}")).to_owned();
+        let name = |path: &str| once(phrases.get(&format!("{id}.input.{path}")));
         let mut also: Vec<String> = Vec::new();
         for item in one.calculator.inputs {
             match item {
@@ -184,7 +205,7 @@ fn of_calculators(course: &Course, shown: &[Shown], all: &mut Index) {
             }
         }
         let results = format!("{id}.result.");
-        also.extend(phrases.iter().filter(|(key, _)| key.starts_with(&results)).map(|(_, text)| text.to_owned()));
+        also.extend(phrases.iter().filter(|(key, _)| key.starts_with(&results)).map(|(_, text)| once(text)));
         all.add(IndexEntry {
             group: "search.in-calculators",
             href: one.page(),

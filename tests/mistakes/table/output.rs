@@ -138,6 +138,8 @@ pub(super) const ROWS: &[Row] = &[
             volume * Unit::of("fl oz").size() / Unit::of(spray).size(),
             area * Unit::of("ft2").size() / Unit::of(ground).size(),
         );
+        // Near 1 both ways up look alike.
+        (!(0.9..1.1).contains(&(volume / area))).then_some(())?;
         n.called(area / volume, per)
     }),
     row(RATE, "ounces-left-as-gallons", |n| {

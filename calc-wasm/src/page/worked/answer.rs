@@ -8,11 +8,12 @@ use crate::calculation::worked::Worked;
 use crate::page::drawing;
 use crate::text::escape::{html, quantities};
 use crate::text::texts::joined;
-use crate::words::factors;
+use crate::words::factors::cancels;
 use crate::words::phrases::Phrases;
 use crate::words::say;
-use crate::working::line;
-use crate::working::record::{Expr, Origin, Severity, Step};
+use crate::working::line::{Line, numbers};
+use crate::working::record::{Severity, Step};
+use crate::working::toward::steps_under;
 
 /// The whole answer element.
 pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
@@ -33,28 +34,36 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     let title = html(phrases.get("fragment.steps"));
     let words = options.show == Show::Everything;
     let leads = if options.show == Show::Steps { leading(worked, &results) } else { vec![true; worked.steps.len()] };
-    let that = |leading: bool| {
-        worked.steps.iter().zip(&leads).filter(move |(_, leads)| **leads == leading).map(|(step, _)| step)
-    };
+    // The steps that lead to the large result come first; their numbers go on through those that are folded.
+    let (mut ordered, rest): (Vec<(&Step, bool)>, Vec<(&Step, bool)>) =
+        worked.steps.iter().zip(leads).partition(|(_, leads)| *leads);
+    let first = ordered.len();
+    ordered.extend(rest);
+    let ordered: Vec<&Step> = ordered.into_iter().map(|(step, _)| step).collect();
+    let (leading, following) = ordered.split_at(first);
+    let shown = if reading { Vec::new() } else { lines(leading.iter().copied()) };
     if !reading {
-        list(&mut out, worked, that(true), words, &title, phrases);
+        list(&mut out, worked, &shown, 1, words, &title, phrases);
     }
     let more = |out: &mut String| {
         if reading {
-            fold(out, options, "steps", false, &title, |out| list(out, worked, &worked.steps, words, &title, phrases));
+            fold(out, options, "steps", false, &title, |out| {
+                list(out, worked, &lines(ordered.iter().copied()), 1, words, &title, phrases);
+            });
             super::sure::sure(out, worked, options, phrases);
         }
         out.push_str("<div class=\"tk-folds\">\n");
-        if some_cancel(&worked.steps) {
+        let unseen = |step: &Step| cancels(&numbers(step));
+        if some_cancel(&shown) || if reading { &ordered } else { following }.iter().any(|step| unseen(step)) {
             fold(out, options, "chain", false, &html(phrases.get("chain.title")), |out| {
-                chains(out, worked, &worked.steps, phrases);
+                chains(out, worked, &lines(ordered.iter().copied()), phrases);
             });
         }
         results.rest(out, options, reading);
-        if !leads.iter().all(|leads| *leads) {
+        if !following.is_empty() {
             let title = html(phrases.get("fragment.more-steps"));
             fold(out, options, "more-steps", false, &title, |out| {
-                list(out, worked, that(false), words, &title, phrases);
+                list(out, worked, &lines(following.iter().copied()), first + 1, words, &title, phrases);
             });
         }
         fold(out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
@@ -121,7 +130,8 @@ pub fn steps(worked: &Worked, phrases: &Phrases) -> String {
 /// The same of some of the steps.
 pub fn some_steps(worked: &Worked, steps: &[Step], phrases: &Phrases) -> String {
     let mut out = String::new();
-    list(&mut out, worked, steps, true, &html(phrases.get("fragment.steps")), phrases);
+    let steps = &lines(steps);
+    list(&mut out, worked, steps, 1, true, &html(phrases.get("fragment.steps")), phrases);
     if some_cancel(steps) {
         fold(&mut out, &Options::default(), "chain", false, &html(phrases.get("chain.title")), |out| {
             chains(out, worked, steps, phrases);
@@ -130,48 +140,37 @@ pub fn some_steps(worked: &Worked, steps: &[Step], phrases: &Phrases) -> String 
     out
 }
 
+/// Steps with their numbers, which more than one part of an answer writes out.
+fn lines<'s>(steps: impl IntoIterator<Item = &'s Step>) -> Vec<(&'s Step, Line)> {
+    steps.into_iter().map(|step| (step, numbers(step))).collect()
+}
+
 /// Whether there is anything to show of units that cancel.
-fn some_cancel(steps: &[Step]) -> bool {
-    steps.iter().any(|step| factors::cancels(&line::numbers(step)))
+fn some_cancel(steps: &[(&Step, Line)]) -> bool {
+    steps.iter().any(|(_, numbers)| cancels(numbers))
 }
 
 /// Of each step whether the large result rests on it; all where there is none, or none rests on any.
 fn leading(worked: &Worked, results: &Results) -> Vec<bool> {
-    let mut leads = vec![false; worked.steps.len()];
-    if let Some(expr) = results.main.first().and_then(|found| found.expr.as_ref()) {
-        rests_on(expr, worked, &mut leads);
-    }
+    let expr = results.main.first().and_then(|found| found.expr.as_ref());
+    let leads = expr.map_or_else(Vec::new, |expr| steps_under(expr, &worked.steps));
     if leads.iter().any(|leads| *leads) { leads } else { vec![true; worked.steps.len()] }
 }
 
-fn rests_on(expr: &Expr, worked: &Worked, leads: &mut [bool]) {
-    match expr {
-        Expr::Leaf { origin: Origin::Step(index), .. } => {
-            if let (Some(step), Some(false)) = (worked.steps.get(*index), leads.get(*index)) {
-                leads[*index] = true;
-                rests_on(&step.expr, worked, leads);
-            }
-        }
-        Expr::Leaf { .. } => {}
-        Expr::Add(a, b) | Expr::Sub(a, b) | Expr::Mul(a, b) | Expr::Div(a, b) | Expr::Least(a, b) => {
-            rests_on(a, worked, leads);
-            rests_on(b, worked, leads);
-        }
-        Expr::Root(a) | Expr::Ceil(a) | Expr::Floor(a) => rests_on(a, worked, leads),
-    }
-}
-
-fn list<'s>(
+/// Steps whose first has the number `first`.
+fn list(
     out: &mut String,
     worked: &Worked,
-    steps: impl IntoIterator<Item = &'s Step>,
+    steps: &[(&Step, Line)],
+    first: usize,
     words: bool,
     label: &str,
     phrases: &Phrases,
 ) {
-    put(out, &["<ol class=\"tk-steps\" aria-label=\"", label, "\">\n"]);
-    for step in steps {
-        one_step(out, worked, step, words, phrases);
+    let start = if first == 1 { String::new() } else { ["\" start=\"", &first.to_string()].concat() };
+    put(out, &["<ol class=\"tk-steps", &start, "\" aria-label=\"", label, "\">\n"]);
+    for (step, numbers) in steps {
+        one_step(out, worked, step, numbers, words, phrases);
     }
     out.push_str("</ol>\n");
 }
@@ -179,12 +178,11 @@ fn list<'s>(
 /// One step as a line of the working, its formula in words too.
 pub fn step_line(worked: &Worked, step: &Step, phrases: &Phrases) -> String {
     let mut out = String::new();
-    one_step(&mut out, worked, step, true, phrases);
+    one_step(&mut out, worked, step, &numbers(step), true, phrases);
     out
 }
 
-fn one_step(out: &mut String, worked: &Worked, step: &Step, words: bool, phrases: &Phrases) {
-    let numbers = line::numbers(step);
+fn one_step(out: &mut String, worked: &Worked, step: &Step, numbers: &Line, words: bool, phrases: &Phrases) {
     put(
         out,
         &[
@@ -200,7 +198,7 @@ fn one_step(out: &mut String, worked: &Worked, step: &Step, words: bool, phrases
         out,
         &[
             "<span class=\"tk-step__numbers\">",
-            &quantities(&phrases.number(line::text(&numbers))),
+            &quantities(&say::numbers(numbers, phrases)),
             "</span> <span class=\"tk-step__result\">= ",
             &quantities(&say::step_value(step, phrases)),
             "</span></li>\n",

@@ -10,15 +10,14 @@ use crate::text::escape::html;
 use crate::words::factors::{math, spoken};
 use crate::words::phrases::Phrases;
 use crate::words::say;
-use crate::working::line;
+use crate::working::line::Line;
 use crate::working::record::Step;
 
-/// Every step in which a unit cancels: its formula in words, and its factors.
-pub(super) fn chains(out: &mut String, worked: &Worked, steps: &[Step], phrases: &Phrases) {
+/// Every step in which a unit cancels: its formula in words, and its factors; `steps` are all of them, for their numbers.
+pub(super) fn chains(out: &mut String, worked: &Worked, steps: &[(&Step, Line)], phrases: &Phrases) {
     out.push_str("<ol class=\"tk-chains\">\n");
-    for (index, step) in steps.iter().enumerate() {
-        let numbers = line::numbers(step);
-        let Some(math) = math(step, &numbers, phrases) else { continue };
+    for (index, (step, numbers)) in steps.iter().enumerate() {
+        let Some(math) = math(step, numbers, phrases) else { continue };
         put(
             out,
             &[
@@ -31,7 +30,7 @@ pub(super) fn chains(out: &mut String, worked: &Worked, steps: &[Step], phrases:
                 "</span><math class=\"tk-chain__line\" aria-hidden=\"true\">",
                 &math,
                 "</math><span class=\"tk-spoken\">",
-                &html(&spoken(step, &numbers, phrases)),
+                &html(&spoken(step, numbers, phrases)),
                 "</span></li>\n",
             ],
         );
