@@ -12,6 +12,7 @@ mod inserts;
 mod link;
 mod meant;
 mod notes;
+mod raw;
 mod silent;
 mod stray;
 mod table;

@@ -224,6 +224,9 @@ impl<'a> Writer<'a> {
 
     fn start(&mut self, tag: Tag<'_>, range: Range<usize>) {
         self.refuse_block_in_caution(&tag, &range);
+        if matches!(tag, Tag::Paragraph) {
+            self.tell_open_quote(&range);
+        }
         let html = &mut self.out.html;
         match tag {
             Tag::Paragraph => html.push_str("<p>"),
