@@ -33,7 +33,7 @@ pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems
 pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) -> (Option<Published>, Problems) {
     let resolved = resolve(files);
     let mut problems = resolved.problems.clone();
-    let Some(course) = resolved.course() else {
+    let Some(mut course) = resolved.into_course() else {
         // A target that cannot be used is reported together with everything else.
         problems.extend(look(order).err().map(|problem| *problem));
         return (None, problems);
@@ -43,6 +43,9 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         Ok(staging) => staging,
         Err(problem) => return stopped(problems, problem),
     };
+    // What was wrong is known, with its places.
+    course.forget_texts();
+    let course = &course;
     let site = match render(course, files) {
         Ok(site) => site,
         Err(problem) => return stopped(problems, problem),

@@ -137,7 +137,7 @@ const ROWS: &[Row] = &[
     ),
     Row(
         "Boom, spacing in inches",
-        "5,940 × gal/min of a nozzle ÷ (mph × in)",
+        "5940 × gal/min of a nozzle ÷ (mph × in)",
         &[("gal/min of a nozzle", 0.4), ("mph", 3.0), ("in", 20.0)],
         &[("nozzle-flow", "0.4 gal/min"), ("speed", "3 mph"), ("spacing", "20 in")],
         "rate",
@@ -153,7 +153,7 @@ const ROWS: &[Row] = &[
     ),
     Row(
         "Nozzle flow needed",
-        "gal/acre × mph × in ÷ 5,940",
+        "gal/acre × mph × in ÷ 5940",
         &[("gal/acre", 20.0), ("mph", 3.5), ("in", 20.0)],
         &[("rate", "20 gal/acre"), ("speed", "3.5 mph"), ("spacing", "20 in")],
         "nozzle-flow",
@@ -200,7 +200,7 @@ const ROWS: &[Row] = &[
         "fl oz",
     ),
     Row(
-        "Top-up",
+        "Top-off",
         "tank − left",
         &[("tank", 200.0), ("left", 60.0)],
         &[("tank", "200 gal"), ("left", "60 gal"), ("application-rate", "2 gal/1000 ft2")],
@@ -437,7 +437,7 @@ fn every_constant_of_the_exam_sheet_follows_from_the_definitions_of_the_units() 
         ("1 acre = 43,560 ft²", &[(43_560.0, per("acre", "ft2"))]),
         ("43,560 ÷ 128 = 340.3 ft²", &[(340.3, per("acre", "ft2") / per("gal", "fl oz"))]),
         // gal/min over mph × in, in gal/acre: an acre in inches of width and miles an hour of minutes.
-        ("5,940", &[(5940.0, per("acre", "ft2") * per("ft", "in") / per("mph", "ft/min"))]),
+        ("5940", &[(5940.0, per("acre", "ft2") * per("ft", "in") / per("mph", "ft/min"))]),
         ("495", &[(495.0, per("acre", "ft2") / per("mph", "ft/min"))]),
         // Water at 60 °F; NIST Handbook 44, Appendix C: 8.33 to 8.34 lb/gal by temperature.
         ("water 8.34 lb/gal", &[(8.34, 0.99904 * per("gal", "mL") / per("lb", "g"))]),

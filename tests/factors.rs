@@ -17,7 +17,7 @@ use tankside_calc::quantity::units::{ATOMS, Atom, atom};
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::factors;
 use tankside_calc::words::phrases::Phrases;
-use tankside_calc::working::line::{Left, Line, Mark, Op, Term, evaluate, numbers, text};
+use tankside_calc::working::line::{Left, Line, Mark, Op, Term, evaluate, numbers, signs};
 use tankside_calc::working::record::{Step, System};
 
 fn phrases() -> Phrases {
@@ -133,7 +133,7 @@ fn the_factors_come_to_the_value_of_the_step() {
                 (shown - value).abs() <= 1e-9 * value.abs().max(1e-3),
                 "{}: {shown}, not {value}; {}",
                 about(&worked, step),
-                text(&numbers(step))
+                signs(&numbers(step))
             );
         }
     }
@@ -195,7 +195,7 @@ fn page_and_terminal_show_the_same_factors_and_the_page_folds_away_only_those_th
             assert_eq!(math.is_some(), line.contains('['), "{line}");
             if let Some((math, _)) = math {
                 // Above and below a fraction's line there are no signs of division, and a root's sign is drawn.
-                let bare = |text: &str| text.replace(['(', ')', '/', ' ', '√'], "");
+                let bare = |text: &str| text.replace(['(', ')', '/', ' ', '\u{a0}', '√'], "");
                 assert_eq!(bare(&plain(math)), bare(&line));
             }
         }

@@ -171,7 +171,7 @@ fn the_working_shown_comes_to_the_value_recorded() {
                 calculator.id,
                 system.id(),
                 step.id,
-                line::text(&line)
+                line::signs(&line)
             );
         }
     }

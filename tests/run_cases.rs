@@ -82,7 +82,7 @@ fn the_working_shown_comes_to_the_result_in_every_case() {
             let (shown, value) = (line::evaluate(&line::numbers(step)), step.si / step.unit.size());
             // Numbers in a shown working are printed to 12 digits at least.
             if (shown - value).abs() > 1e-9 * value.abs().max(1e-9) {
-                let text = line::text(&line::numbers(step));
+                let text = line::signs(&line::numbers(step));
                 return Err(format!("{}: {} shows {text} = {shown}, not {value}", case.name, step.id));
             }
         }

@@ -26,7 +26,7 @@ fn converted(amount: f64, from: &Unit, to: &Unit) -> (f64, f64, String) {
     let worked = work(conversion, &given, System::Us).unwrap_or_else(|faults| panic!("{given:?}: {faults:?}"));
     let line = line::numbers(&worked.steps[0]);
     let value = worked.value_in("converted", &to.plain()).expect("a result");
-    (value, line::evaluate(&line), line::text(&line))
+    (value, line::evaluate(&line), line::signs(&line))
 }
 
 #[test]

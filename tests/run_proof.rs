@@ -60,7 +60,7 @@ fn a_course_with_nothing_to_mark_says_so_in_every_form() {
     let room = Room::new("proof-clean");
     // Without a course here it is the demo's, which has nothing to mark.
     let done = proof(&room, &[]);
-    assert_eq!((done.code, done.out.as_str(), done.err.as_str()), (Some(0), "Nothing to mark.\n", ""));
+    assert_eq!((done.code, done.out.as_str(), done.err.as_str()), (Some(0), "No mistakes.\n", ""));
     let read = json(&proof(&room, &["--format", "json"]).out);
     assert_eq!((&read["errors"], &read["warnings"], &read["problems"]), (&0.into(), &0.into(), &Value::Array(vec![])));
     let sarif = json(&proof(&room, &["--format", "sarif"]).out);

@@ -7,7 +7,7 @@ use crate::embedded::{CONTENT, DEMO, TEMPLATES, text};
 use crate::load::{Disk, Files, Layered, Memory};
 use crate::problem::{Problem, code};
 use crate::progress::Progress;
-use crate::site::stylesheet;
+use crate::site::{colours, stylesheet};
 use std::fs::{self, File};
 use std::io::{BufWriter, Write};
 use std::path::{Path, PathBuf};
@@ -152,7 +152,8 @@ impl Drop for Staged {
     }
 }
 
-/// The look of the site, and of the desk after it.
-pub(super) fn look() -> String {
-    format!("{}\n{}", stylesheet(), text(&TEMPLATES, "desk/desk.css"))
+/// The look of the site in the company's colors, and of the desk after it.
+pub(super) fn look(course: &Course) -> String {
+    let own = colours::sheet(&course.settings.face());
+    format!("{}{own}\n{}", stylesheet(), text(&TEMPLATES, "desk/desk.css"))
 }

@@ -133,7 +133,7 @@ fn written(
     let here = if site.is_empty() { site_here(course, to) } else { None };
     let page = Roster::new(&crew, questions).page(course, here.as_deref().unwrap_or(site));
     let page = page.map_err(|fault| format!("The roster cannot be written: {fault}\n"))?;
-    write_all(to, &[("roster.html", page.as_bytes()), ("roster.css", look().as_bytes())]).map_err(drawn)?;
+    write_all(to, &[("roster.html", page.as_bytes()), ("roster.css", look(course).as_bytes())]).map_err(drawn)?;
     table.finish().map_err(drawn)?;
     Ok(crew)
 }
@@ -174,7 +174,7 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
     }
     let teach = roster.to_teach();
     if !teach.is_empty() {
-        out.push_str("Teach again:\n");
+        out.push_str("Teach again, in the words that the learner reads:\n");
         for (slip, people, lesson) in teach {
             let lesson = lesson.map_or_else(String::new, |lesson| {
                 if lesson.href.starts_with("lessons/") {
@@ -183,8 +183,16 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
                     format!(" (worked example “{}”)", lesson.title)
                 }
             });
-            out.push_str(&format!("  {slip} {}{lesson}\n", count(people, "person.", "people.")));
+            out.push_str(&format!("  “{slip}” {}{lesson}\n", count(people, "person.", "people.")));
         }
+    }
+    let weak = roster.weak_topics();
+    if !weak.is_empty() {
+        out.push_str("Weakest topics:\n");
+    }
+    for topic in weak {
+        let lesson = topic.lesson.map_or_else(String::new, |lesson| format!(" (lesson “{}”)", lesson.title));
+        out.push_str(&format!("  {}: {}{lesson}\n", topic.name, topic.told));
     }
     out.push_str(&format!(
         "Marked {} from {}.\n",

@@ -32,7 +32,7 @@ const USUAL_PORT: u16 = 43_560;
 
 fn declare(command: Command) -> Command {
     command
-        .about("show a course in the browser while you write it, with its mistakes on top of the page")
+        .about("show a course in the browser while you write it, with its mistakes at the bottom of the page")
         .arg(
             Arg::new("course")
                 .value_name("COURSE")

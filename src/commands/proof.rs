@@ -86,7 +86,7 @@ fn run(words: &ArgMatches) -> ExitCode {
     let text = match words.get_one::<String>("format").map(String::as_str) {
         Some("json") => clean_json(&proof::json(&problems)),
         Some("sarif") => clean_json(&proof::sarif(&problems)),
-        _ if problems.is_empty() => "Nothing to mark.\n".to_owned(),
+        _ if problems.is_empty() => "No mistakes.\n".to_owned(),
         _ => problems.draw_all(style_out()),
     };
     to_stdout(&text);

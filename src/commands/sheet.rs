@@ -107,7 +107,7 @@ fn make(course: &Course, quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitC
             return ExitCode::FAILURE;
         }
     };
-    let look = look();
+    let look = look(course);
     let named: [(&str, &[u8]); 4] = [
         ("sheet.html", files.copies.as_bytes()),
         ("key.html", files.key.as_bytes()),

@@ -299,7 +299,7 @@ fn inputs(found: &'static Calculator, system: System, phrases: &Phrases) -> Stri
         if system == System::Metric && only_us(&spec.units.pick(system)) {
             continue;
         }
-        let unit = spec.units.pick(system).plain();
+        let unit = spec.units.pick(system).shown();
         out.push_str(
             &format!("  {:<26} {} ({unit})\n", spec.name, say::result_label(found, spec, phrases)).replace(" ()", ""),
         );
@@ -414,7 +414,7 @@ fn written(worked: &Worked, given: &RawInputs, wire: &wire::WorkedWire, factors:
         if factors {
             out.push_str(&format!("     = {}\n", wire.steps[index].factors));
         } else {
-            let numbers = phrases.number(line::text(&line::numbers(step)));
+            let numbers = say::numbers(&line::numbers(step), phrases);
             out.push_str(&format!("     = {numbers}\n     = {}\n", say::step_value(step, phrases)));
         }
     }

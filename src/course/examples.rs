@@ -1,6 +1,7 @@
 //! Worked examples: from the author's block to a problem worked, with every mistake at its place.
 
 use super::figures::{names_in_figures, show_own};
+use super::packed::Packed;
 use super::silent::tell_example;
 use super::slips::{key_help, without_knock_ons};
 use super::units::unit_meant;
@@ -62,10 +63,24 @@ pub struct ReadyLesson {
     pub header: LessonHeader,
     /// Where the text after the header starts.
     pub body_start: usize,
-    /// The body, with holes.
+    /// The body's holes and outline; its HTML is packed.
     pub body: Body,
+    /// The body's HTML.
+    pub(super) html: Packed,
     /// Its examples by name; boxed, as a map makes room for eleven where most lessons have one.
     pub examples: BTreeMap<String, Box<Example>>,
+}
+
+impl ReadyLesson {
+    /// The HTML of its body, without the holes; nothing if the memory that holds it was damaged.
+    pub fn html(&self) -> Option<String> {
+        self.html.text()
+    }
+
+    /// How many bytes that HTML has.
+    pub fn html_length(&self) -> usize {
+        self.html.length
+    }
 }
 
 /// Works the examples of a lesson.
@@ -83,8 +98,7 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
     }
     // Now, while they are at hand: most numbers in prose come from an example in the same lesson.
     show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
-    // Made again with the page: see `Course::html`.
-    body.html = String::new();
+    let html = Packed::of(&std::mem::take(&mut body.html));
     // The examples now hold what they are made of.
     for hole in &mut body.holes {
         if let Insert::WorkedExample(written) = &mut hole.insert {
@@ -93,7 +107,7 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
     }
     body.holes.shrink_to_fit();
     let (stem, source, header) = (lesson.stem.clone(), lesson.source.clone(), lesson.header.clone());
-    ReadyLesson { stem, source, header, body_start: lesson.body_start, body, examples }
+    ReadyLesson { stem, source, header, body_start: lesson.body_start, body, html, examples }
 }
 
 pub(crate) fn system(units: Units) -> System {

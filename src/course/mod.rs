@@ -4,6 +4,7 @@ mod banks;
 mod examples;
 mod figures;
 pub mod offered;
+mod packed;
 mod ranges;
 mod resolve;
 mod silent;

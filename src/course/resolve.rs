@@ -7,7 +7,7 @@ use super::silent::{tell_banks, tell_unplaced};
 use super::words;
 use crate::catalogue::{StockCaution, Term};
 use crate::load::{Attachment, Bank, CourseFile, Files, Lesson, Manuscript, Own, load, read_text};
-use crate::markdown::{Context, Insert, Outline, Questions, Text, check_links, html_again, render};
+use crate::markdown::{Context, Insert, Outline, Questions, Text, check_links, render};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use std::collections::{BTreeMap, BTreeSet};
@@ -59,11 +59,13 @@ impl Course {
         super::examples::system(self.settings.units)
     }
 
-    /// The HTML of a lesson's body, without its holes: made again for its page, because keeping that of all lessons
-    /// would take most of the memory.
-    pub fn html(&self, lesson: &ReadyLesson) -> String {
-        let text = Text { stem: &lesson.stem, source: &lesson.source, start: lesson.body_start };
-        html_again(text, &self.context())
+    /// Lets go of the lessons' texts, which no page is made from any more: a course of thousands takes a third less.
+    /// Lessons that a copy of this course shares keep theirs.
+    pub fn forget_texts(&mut self) {
+        for lesson in self.lessons.iter_mut().filter_map(Arc::get_mut) {
+            lesson.source.text = Arc::from("");
+            lesson.body_start = 0;
+        }
     }
 
     /// The course's own banks that no lesson places: each gets its own page.
@@ -123,6 +125,11 @@ impl Resolved {
     /// The course, unless an error rules out making pages of it.
     pub fn course(&self) -> Option<&Course> {
         (!self.problems.has_errors()).then_some(&self.course)
+    }
+
+    /// The same, for whoever makes pages of it and reads nothing again.
+    pub fn into_course(self) -> Option<Course> {
+        (!self.problems.has_errors()).then_some(self.course)
     }
 
     /// The course as far as it could be made out, whatever is wrong with it: for whoever looks for more problems.
@@ -407,8 +414,8 @@ mod tests {
             files.add("questions/bank.yaml", damaged(BANK, &mut random).into_bytes());
             let resolved = resolve(&files);
             for lesson in &resolved.draft().lessons {
-                assert!(!resolved.draft().html(lesson).contains("<b>"));
-                lesson.body.fill_in(&resolved.draft().html(lesson), &mut String::new(), |_, _| {});
+                assert!(!lesson.html().expect("it is whole").contains("<b>"));
+                lesson.body.fill_in(&lesson.html().expect("it is whole"), &mut String::new(), |_, _| {});
             }
             for problem in &resolved.problems.draw(Style::Plain).into_bytes() {
                 assert!(*problem >= b' ' || *problem == b'\n', "no control character is drawn");

@@ -130,6 +130,11 @@ pub(crate) fn key_help(found: &Calculator, typed: &str) -> String {
     let same = |name: &str| name.rsplit_once('.').map(|(row, _)| row.to_owned());
     match meant.rsplit_once('.') {
         Some((_, key)) if same(typed) == same(&meant) => format!("write `{key}`, which makes it `{meant}`"),
+        // Its fields without a row: `catch: { volume: …, time: … }`.
+        Some((row, key)) if typed.split('.').eq([row.split('.').next().unwrap_or(row), key]) => {
+            let group = found.group(row.split('.').next().unwrap_or(row)).map(rows);
+            group.map_or_else(|| format!("write `{meant}`"), |rows| format!("write its rows as a list: {rows}"))
+        }
         Some((row, key)) if typed.ends_with(&format!(".{key}")) => {
             format!("write `{}`, which makes it `{meant}`", row.split('.').next().unwrap_or(row))
         }
@@ -148,7 +153,19 @@ pub(crate) fn without_knock_ons(found: &Calculator, faults: Vec<InputProblem>) -
     let meant: Vec<String> = slips.filter_map(|fault| meant(found, &fault.about)).collect();
     let group = |flat: &str| flat.split('.').next().unwrap_or_default().to_owned();
     let mut unknown: Vec<String> = Vec::new();
+    // The fields of a group that is written without its rows are one mistake.
+    let without_rows = |about: &str| {
+        let field = about.split_once('.').filter(|(_, field)| !field.contains('.'));
+        field.is_some_and(|(name, field)| {
+            found.group(name).is_some_and(|group| group.fields.iter().any(|own| own.name == field))
+        })
+    };
     let mut kept = |fault: &InputProblem| match fault.fault {
+        InputFault::UnknownName if without_rows(&fault.about) => {
+            let first = !unknown.contains(&group(&fault.about));
+            unknown.push(group(&fault.about));
+            first
+        }
         InputFault::UnknownName if fault.about.contains('.') && found.group(&group(&fault.about)).is_none() => {
             let first = !unknown.contains(&group(&fault.about));
             unknown.push(group(&fault.about));

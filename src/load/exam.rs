@@ -43,6 +43,7 @@ pub(super) fn check_exam(document: &Document, exam: &ExamFile, problems: &mut Pr
             problems.push(problem);
         }
     }
+    check_typed(document, exam, problems);
     if let Some(pass) = &exam.pass
         && share(pass).is_none()
     {
@@ -57,6 +58,16 @@ pub(super) fn check_exam(document: &Document, exam: &ExamFile, problems: &mut Pr
             let help = format!("write `{key}: {}`, or another number within", number.clamp(least, most));
             problems.push(document.problem(code::WRONG_VALUE, title, &format!("exam.{key}")).help(help));
         }
+    }
+}
+
+/// Of an exam with fewer questions than answers to type, neither number could be kept.
+fn check_typed(document: &Document, exam: &ExamFile, problems: &mut Problems) {
+    let items = exam.items();
+    if let Some(typed) = exam.typed.filter(|typed| *typed > items) {
+        let title = format!("{typed} answers are to be typed, and the exam has {items} questions");
+        let help = format!("write `typed: {items}`, or a smaller number");
+        problems.push(document.problem(code::WRONG_VALUE, title, "exam.typed").help(help));
     }
 }
 

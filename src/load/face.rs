@@ -67,7 +67,9 @@ pub(super) fn check_face(
 
 fn check_logo(document: &Document, settings: &CourseFile, images: &BTreeSet<String>, problems: &mut Problems) {
     let Some(logo) = &settings.logo else { return };
-    if images.contains(logo) {
+    // A picture that is there and was refused has been reported with what is wrong with it.
+    let refused = problems.iter().any(|problem| *problem.file == **logo);
+    if images.contains(logo) || refused {
         return;
     }
     let title = format!("there is no picture `{logo}` for the logo in this course");

@@ -9,8 +9,7 @@ use super::link::LessonLink;
 /// A lesson's body: finished HTML, and what must be put into it where.
 #[derive(Clone, Debug, Default)]
 pub struct Body {
-    /// The HTML without its holes. A course does not keep it for its lessons, because it is twice as large as what
-    /// their authors wrote: it is made again with the page.
+    /// The HTML without its holes. A course packs that of its lessons.
     pub html: String,
     /// The holes, in order of place.
     pub holes: Vec<Hole>,

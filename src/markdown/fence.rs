@@ -67,13 +67,6 @@ impl Writer<'_> {
         let mut words = info.split_whitespace();
         let (first, name, rest) = (words.next().unwrap_or(""), words.next(), words.next());
         let ours = matches!(first, WORKED | CAUTION | QUESTIONS);
-        if self.checked {
-            // What is ours leaves a hole, and no HTML.
-            if !ours && !(fence.info.is_some() && self.tell_swallowed(&fence.range)) {
-                self.code(&fence.text.text);
-            }
-            return;
-        }
         if fence.info.is_some() {
             self.tell_open_fence(&fence.range);
             if self.tell_swallowed(&fence.range) {

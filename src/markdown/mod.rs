@@ -12,6 +12,7 @@ mod inserts;
 mod link;
 mod meant;
 mod notes;
+mod raw;
 mod silent;
 mod stray;
 mod table;
@@ -77,11 +78,4 @@ impl<'a> Context<'a> {
 pub fn render(text: Text<'_>, context: &Context<'_>, problems: &mut Problems) -> Body {
     let body = Embedded::whole(&text.source.text[text.start..], text.start);
     writer::write(text.source, text.stem, &body, context, writer::Manner::Lesson, problems)
-}
-
-/// The HTML of a body that was rendered before, without its holes: the same bytes, and nothing is checked again.
-pub fn html_again(text: Text<'_>, context: &Context<'_>) -> String {
-    let body = Embedded::whole(&text.source.text[text.start..], text.start);
-    let manner = (writer::Manner::Lesson, true);
-    writer::write_again(text.source, text.stem, &body, context, manner, &mut Problems::new()).html
 }

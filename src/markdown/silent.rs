@@ -4,6 +4,7 @@
 use std::ops::Range;
 
 use super::fence::{CAUTION, QUESTIONS, WORKED};
+use super::raw::is_bullet;
 use super::writer::Writer;
 use crate::problem::{Rule, code};
 
@@ -14,8 +15,8 @@ pub(super) const SIGHT: usize = 2_000;
 /// First bytes of the signs that are looked at in plain text; every letter is asked, so this must be quick.
 const SIGNS: [bool; 256] = {
     let mut signs = [false; 256];
-    // The last two are the first bytes of `´` and of the curly quotes.
-    let looked_at = b"]{|ft:`'\"\xc2\xe2";
+    // The last two are the first bytes of `´`, of the curly quotes and of bullets.
+    let looked_at = b"[]{#*|ft:`'\"\xc2\xe2";
     let mut at = 0;
     while at < looked_at.len() {
         signs[looked_at[at] as usize] = true;
@@ -87,6 +88,10 @@ impl Writer<'_> {
             match bytes[at] {
                 b']' => self.tell_space_in_address(at),
                 b'{' => self.tell_braces(at),
+                b'[' => self.tell_bracket_missing(at),
+                b'#' if self.is_first_in_line(at) => self.tell_heading_space(at),
+                b'*' if bytes[at..].starts_with(b"**") => self.tell_open_strong(at),
+                b'#' | b'*' => {}
                 b'|' if self.is_first_in_line(at) => self.tell_row_outside(at),
                 b'|' => self.tell_bars(at),
                 b'f' if bytes[at..].starts_with(b"figure:") => self.tell_bare_address(at),
@@ -95,7 +100,12 @@ impl Writer<'_> {
                 b':' if bytes[at..].starts_with(b":::") && self.is_first_in_line(at) => self.tell_colons(at),
                 b':' => {}
                 _ if quotes(&text.text[at..]) && self.is_first_in_line(at) => self.tell_stray_fence(at),
-                _ => {}
+                _ => {
+                    let letter = text.text[at..].chars().next();
+                    if let Some(bullet) = letter.filter(|letter| is_bullet(*letter) && self.is_first_in_line(at)) {
+                        self.tell_bullet(at, bullet);
+                    }
+                }
             }
         }
     }
@@ -112,7 +122,7 @@ impl Writer<'_> {
             return;
         }
         let line = rest_of_line(raw, at + 2);
-        let Some(end) = line.find(')') else { return };
+        let Some(end) = line.find(')') else { return self.tell_open_address(at) };
         let address = &line[..end];
         if !address.trim().contains([' ', '\u{a0}']) || address.starts_with('<') {
             return;
@@ -120,6 +130,8 @@ impl Writer<'_> {
         let figure = address.starts_with("figure:");
         let help = if figure {
             format!("write `{}`, with `_` for the space", address.trim().replace([' ', '\u{a0}'], "_"))
+        } else if let Some(term) = address.trim().strip_prefix("term:") {
+            format!("write `term:{}`, with `-` for the space", term.trim().replace([' ', '\u{a0}'], "-"))
         } else {
             format!("put the address in angle brackets: `(<{}>)`", address.trim())
         };

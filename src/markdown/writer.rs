@@ -40,8 +40,6 @@ pub(super) struct Writer<'a> {
     pub(super) stem: &'a str,
     pub(super) context: &'a Context<'a>,
     pub(super) manner: Manner,
-    /// Whether the text was checked before: then only its HTML is wanted.
-    pub(super) checked: bool,
     pub(super) problems: &'a mut Problems,
     pub(super) out: Body,
     pub(super) outline: Outline,
@@ -80,22 +78,10 @@ pub(super) fn write(
     manner: Manner,
     problems: &mut Problems,
 ) -> Body {
-    write_again(source, stem, text, context, (manner, false), problems)
-}
-
-/// The same; of a text that was `checked` before only the HTML is made again.
-pub(super) fn write_again(
-    source: &Source,
-    stem: &str,
-    text: &Embedded<'_>,
-    context: &Context<'_>,
-    (manner, checked): (Manner, bool),
-    problems: &mut Problems,
-) -> Body {
     let mut broken = Vec::new();
     let note_broken = |link: BrokenLink<'_>| {
         // Brackets by the hundred thousand are not words that each need an address.
-        if !checked && broken.len() < MOST_BROKEN {
+        if broken.len() < MOST_BROKEN {
             broken.push((link.link_type, link.span.clone(), link.reference.to_string()));
         }
         None
@@ -107,7 +93,6 @@ pub(super) fn write_again(
         stem,
         context,
         manner,
-        checked,
         problems,
         out: Body { html: String::with_capacity(text.text.len() * 5 / 4), ..Body::default() },
         outline: Outline::default(),
@@ -154,16 +139,12 @@ impl<'a> Writer<'a> {
             Event::Start(tag) => self.start(tag, range),
             Event::End(tag) => self.end(tag),
             Event::Text(text) => {
-                if !self.checked {
-                    self.tell_missing_note(&text, &range);
-                    self.tell_plain_text(&range);
-                }
+                self.tell_missing_note(&text, &range);
+                self.tell_plain_text(&range);
                 self.words(&text);
             }
             Event::Code(code) => {
-                if !self.checked {
-                    self.tell_short_fence(&code, &range);
-                }
+                self.tell_short_fence(&code, &range);
                 self.out.html.push_str("<code>");
                 self.words(&code);
                 self.out.html.push_str("</code>");
@@ -243,6 +224,9 @@ impl<'a> Writer<'a> {
 
     fn start(&mut self, tag: Tag<'_>, range: Range<usize>) {
         self.refuse_block_in_caution(&tag, &range);
+        if matches!(tag, Tag::Paragraph) {
+            self.tell_open_quote(&range);
+        }
         let html = &mut self.out.html;
         match tag {
             Tag::Paragraph => html.push_str("<p>"),
@@ -266,9 +250,7 @@ impl<'a> Writer<'a> {
             Tag::Item => html.push_str("<li>"),
             Tag::FootnoteDefinition(label) => self.open_note(&label, &range),
             Tag::Table(alignments) => {
-                if !self.checked {
-                    self.tell_rows(&range);
-                }
+                self.tell_rows(&range);
                 self.table.open(alignments, &mut self.out);
             }
             Tag::TableHead => self.table.open_head(html),

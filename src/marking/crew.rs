@@ -7,15 +7,16 @@ use super::gather::{Counts, Pile};
 use super::packed::{GivenAnswer, PackedAnswer, PackedSitting};
 use super::rows::{PersonRow, Rows};
 use super::score::Marker;
-use super::standing::{MIXED, Standing};
+use super::standing::{MIXED, READY, Standing};
 use super::store::Unpack;
-use super::tally::{Item, Made, Person, Same, Sat, Share};
+use super::tally::{Item, Made, Person, Same, Sat, Share, TopicSum};
 use super::unread::UnreadCell;
 use crate::parallel::{in_parallel, threads};
 use std::collections::BTreeMap;
 use std::io::{self, Write};
 use std::ops::Range;
 use std::path::PathBuf;
+use tankside_calc::question::topic::Topic;
 
 /// The most people that a page lists; the spreadsheet has them all.
 pub(super) const ON_PAGE: usize = 500;
@@ -41,6 +42,8 @@ pub struct Crew {
     pub untold: usize,
     /// Slips by name.
     pub slips: BTreeMap<&'static str, Made>,
+    /// What was answered on each topic.
+    pub topics: BTreeMap<Topic, TopicSum>,
     /// What was answered to each question, by its place in the course.
     pub items: Vec<Item>,
     /// Sittings of the same questions, by check and questions; of those that more than one person sat.
@@ -170,6 +173,10 @@ impl Pile<'_> {
                 let standing = Standing::of(&person);
                 let row = rows.row(&person, &standing);
                 part.sums.slips_of(&person, &row.name);
+                for (topic, share) in &person.topics {
+                    let below = usize::from(share.share().is_some_and(|share| share < READY));
+                    part.sums.topics.entry(*topic).or_default().merge(TopicSum { share: *share, below });
+                }
                 part.rows.push(row);
             }
         }
@@ -317,6 +324,9 @@ impl Crew {
         }
         for (slip, made) in sums.slips {
             self.slips.entry(slip).or_default().merge(made);
+        }
+        for (topic, sum) in sums.topics {
+            self.topics.entry(topic).or_default().merge(sum);
         }
         self.items.resize(self.items.len().max(sums.items.len()), Item::default());
         self.items.iter_mut().zip(&sums.items).for_each(|(item, more)| item.merge(more));

@@ -2,14 +2,17 @@
 
 use super::crew::{Crew, ON_PAGE};
 use super::questions::{LessonRef, Questions};
-use super::rows::{BAR, PersonRow, Rows, percent, slip_name, tenths};
-use super::tally::{Made, NAMED, Same};
+use super::rows::{BAR, PersonRow, Rows, percent, slip_name, tenths, topic_name};
+use super::standing::READY;
+use super::tally::{Made, NAMED, Same, TopicSum};
 use crate::course::Course;
 use crate::embedded::{TEMPLATES, text};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::path::Path;
 use tankside_calc::mistakes::all;
+use tankside_calc::question::topic::Topic;
+use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::Phrases;
 use tera::{Context, Tera};
 
@@ -32,6 +35,24 @@ struct SlipRow {
     who: String,
     lesson: Option<Lesson>,
     over: bool,
+}
+
+/// A topic with too few right answers.
+#[derive(Debug)]
+pub struct WeakTopic {
+    /// What it is called.
+    pub name: String,
+    /// How much of it was right, in words.
+    pub told: String,
+    /// The lesson that teaches the question most often missed.
+    pub lesson: Option<LessonRef>,
+}
+
+#[derive(Debug, Serialize)]
+struct TopicRow {
+    name: String,
+    told: String,
+    lesson: Option<Lesson>,
 }
 
 #[derive(Debug, Serialize)]
@@ -80,6 +101,45 @@ impl<'r> Roster<'r> {
     pub fn to_teach(&self) -> Vec<(String, usize, Option<LessonRef>)> {
         let slips = self.slips().into_iter().take(TO_TEACH);
         slips.map(|(id, made)| (self.slip_name(id), made.people, self.lesson_of(id))).collect()
+    }
+
+    /// The weakest topics: those of which fewer are right than a person needs to be ready, the weakest first.
+    pub fn weak_topics(&self) -> Vec<WeakTopic> {
+        let share = |sum: &TopicSum| sum.share.share().unwrap_or(1.0);
+        let mut weak: Vec<_> = self.crew.topics.iter().filter(|(_, sum)| share(sum) < READY).collect();
+        weak.sort_by(|(_, one), (_, other)| share(one).total_cmp(&share(other)));
+        let told = |(topic, sum): (&Topic, &TopicSum)| {
+            let (right, of, below) = (sum.share.right.to_string(), sum.share.of.to_string(), sum.below.to_string());
+            let percent = self.percent(share(sum));
+            let values = [("percent", percent.as_str()), ("right", &right), ("of", &of), ("count", &below)];
+            let key = if sum.below == 1 { "desk.weak-one" } else { "desk.weak-many" };
+            WeakTopic {
+                name: topic_name(self.phrases, *topic),
+                told: self.fill(key, &values),
+                lesson: self.lesson_on_topic(*topic),
+            }
+        };
+        weak.into_iter().take(TO_TEACH).map(told).collect()
+    }
+
+    /// The lesson that teaches the question of a topic that is missed most often.
+    fn lesson_on_topic(&self, topic: Topic) -> Option<LessonRef> {
+        let asked = self.questions.all.iter().zip(&self.crew.items).filter(|(known, _)| known.topic == topic);
+        let taught = asked.filter(|(known, item)| known.lesson.is_some() && item.n > item.right);
+        let most = taught.max_by(|(_, one), (_, other)| (one.n - one.right).total_cmp(&(other.n - other.right)));
+        most.and_then(|(known, _)| known.lesson.clone())
+    }
+
+    fn linked(lesson: LessonRef, site: &str) -> Lesson {
+        Lesson {
+            worked: !lesson.href.starts_with("lessons/"),
+            title: lesson.title,
+            href: if site.is_empty() {
+                String::new()
+            } else {
+                format!("{}/{}", site.trim_end_matches('/'), lesson.href)
+            },
+        }
     }
 
     /// Slips, the most common ones first.
@@ -135,6 +195,12 @@ impl<'r> Roster<'r> {
         let slips = self.slip_rows(site);
         context.insert("teach", &slips.iter().take(TO_TEACH).collect::<Vec<_>>());
         context.insert("slips", &slips);
+        let weak = self.weak_topics().into_iter().map(|weak| TopicRow {
+            name: weak.name,
+            told: weak.told,
+            lesson: weak.lesson.map(|lesson| Roster::linked(lesson, site)),
+        });
+        context.insert("weak", &weak.collect::<Vec<_>>());
         context.insert("items", &self.item_rows());
         context.insert("checks", &self.check_rows());
         let refused: Vec<(String, String)> =
@@ -174,19 +240,17 @@ impl<'r> Roster<'r> {
                 } else {
                     named
                 },
-                lesson: self.lesson_of(id).map(|lesson| Lesson {
-                    worked: !lesson.href.starts_with("lessons/"),
-                    title: lesson.title,
-                    href: if site.is_empty() {
-                        String::new()
-                    } else {
-                        format!("{}/{}", site.trim_end_matches('/'), lesson.href)
-                    },
-                }),
+                lesson: self.lesson_of(id).map(|lesson| Roster::linked(lesson, site)),
                 over: made.over,
             }
         };
         slips.into_iter().map(row).collect()
+    }
+
+    /// A question as one person reads it: with the numbers of its first draw.
+    fn one_draw(&self, question: &Question) -> String {
+        let posed = (question.kind == Ask::Number).then(|| question.draw(question.draw_at(0)).ok()).flatten();
+        posed.map_or_else(|| question.text.clone(), |posed| question.text_for(&posed, self.phrases))
     }
 
     fn percent(&self, share: f64) -> String {
@@ -215,7 +279,7 @@ impl<'r> Roster<'r> {
             rows.push((
                 rank,
                 ItemRow {
-                    text: plain_places(&known.question.text),
+                    text: self.one_draw(known.question),
                     id: known.question.id.clone(),
                     n: item.n as u64,
                     difficulty: self.percent(difficulty),
@@ -258,11 +322,6 @@ fn two_places(value: f64) -> String {
 
 fn file_name(path: &Path) -> String {
     path.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned())
-}
-
-/// A question's text with `…` for the numbers that differ from draw to draw.
-fn plain_places(text: &str) -> String {
-    tankside_calc::words::phrases::fill(text, |_| Some("…".to_owned()))
 }
 
 #[cfg(test)]

@@ -66,7 +66,7 @@ impl<'r> Rows<'r> {
 
     /// Names of the topics, in the order of the columns.
     pub(super) fn topics(&self) -> Vec<String> {
-        self.topics.iter().map(|topic| self.phrases.get(&format!("desk.topic-{}", topic.id())).to_owned()).collect()
+        self.topics.iter().map(|topic| topic_name(self.phrases, *topic)).collect()
     }
 
     /// The head of the spreadsheet: one column for each topic after the others.
@@ -198,9 +198,17 @@ impl<'r> Rows<'r> {
     }
 }
 
-/// What a mistake is called.
+/// What a topic is called.
+pub(super) fn topic_name(phrases: &Phrases, topic: Topic) -> String {
+    phrases.get(&format!("desk.topic-{}", topic.id())).to_owned()
+}
+
+/// What a mistake is called: what the page says to whoever makes it.
 pub(super) fn slip_name(phrases: &Phrases, id: &str) -> String {
-    phrases.get(&format!("mistake.{id}.did")).to_owned()
+    // Where the page's words depend on the answer, the roster has words of its own.
+    let own = format!("desk.slip-{id}");
+    let key = if phrases.find(&own).is_some() { own } else { format!("mistake.{id}.did") };
+    phrases.get(&key).to_owned()
 }
 
 fn written<C: AsRef<str>>(rows: impl IntoIterator<Item = Vec<C>>) -> Vec<u8> {

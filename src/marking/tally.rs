@@ -48,6 +48,23 @@ impl Slips {
     }
 }
 
+/// A topic over everybody.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct TopicSum {
+    /// First answers.
+    pub share: Share,
+    /// People with fewer right than [`super::standing::READY`].
+    pub below: usize,
+}
+
+impl TopicSum {
+    /// Adds a person, or another sum.
+    pub fn merge(&mut self, other: TopicSum) {
+        self.share.merge(other.share);
+        self.below += other.below;
+    }
+}
+
 /// How many of those who made a slip are named.
 pub const NAMED: usize = 6;
 

@@ -43,7 +43,7 @@ pub(super) fn problems(all: &Problems) -> String {
         all.iter().partition(|problem| problem.severity == Severity::Error);
     let mut out = String::new();
     for problem in errors.iter().chain(&warnings).take(SHOWN) {
-        let drawn = problem.draw(Style::Plain);
+        let drawn = problem.draw(Style::Page);
         let (sentence, rest) = drawn.split_once('\n').unwrap_or((&drawn, ""));
         out.push_str(&format!("<div class=\"tk-desk__one tk-desk__one--{}\"><p>", problem.severity.word()));
         escape::text(&mut out, sentence);

@@ -19,6 +19,8 @@ pub enum Style {
     /// Text only, one sentence per line whatever its length: for pipes, files and programs.
     #[default]
     Plain,
+    /// For a page, which has room for longer lines.
+    Page,
     /// For a person at a terminal.
     Terminal {
         /// Whether colors may be used.
@@ -31,7 +33,7 @@ pub enum Style {
 impl Style {
     fn width(self) -> usize {
         match self {
-            Style::Plain => usize::MAX,
+            Style::Plain | Style::Page => usize::MAX,
             Style::Terminal { width, .. } => width.max(NARROWEST),
         }
     }
@@ -50,6 +52,8 @@ const NARROWEST: usize = 30;
 const REACH: usize = 60;
 /// Characters of an author's line that are shown around its mark.
 const SHOWN: usize = 100;
+/// The same on a page.
+const SHOWN_ON_PAGE: usize = 220;
 /// Characters shown in front of a mark where a line is too long to be shown whole.
 const BEFORE: usize = 40;
 
@@ -140,7 +144,10 @@ fn draw_lines(out: &mut String, rows: &[SourceLine<'_>], style: Style, marked: L
     let dim = style.look(Look::new().dimmed());
     for row in rows {
         out.push_str(&format!("    {dim}{:>digits$}{dim:#}  ", row.number));
-        let room = style.width().saturating_sub(digits + 6).clamp(NARROWEST, SHOWN);
+        let room = style
+            .width()
+            .saturating_sub(digits + 6)
+            .clamp(NARROWEST, if style == Style::Page { SHOWN_ON_PAGE } else { SHOWN });
         draw_row(out, row, room, marked);
         if !row.labels.is_empty() {
             out.push_str(&format!("   ({})", one_line(&clean(&row.labels.join("; ")))));

@@ -47,6 +47,16 @@ const ABSENT: &[&Rule] = &[
 /// it, and a value that could not be read is not too small.
 pub fn without_knock_ons(marks: Problems, errors: &Problems) -> Problems {
     let mut kept = Problems::new();
+    // A lesson that could not be read, or is not listed under its name, may be the one that shows a picture; a picture
+    // that is broken has been reported as that.
+    let in_doubt = errors.iter().any(|error| {
+        let lesson = error.file.starts_with("lessons/")
+            && (error.severity == Severity::Error || error.code == code::LESSON_UNLISTED.code);
+        lesson || error.code == code::LESSON_MISSING.code || error.code == code::NAME_FORM.code
+    });
+    let unsure = |mark: &Problem| {
+        mark.code == code::IMAGE_UNUSED.code && (in_doubt || errors.iter().any(|error| error.file == mark.file))
+    };
     let follows = |mark: &Problem| {
         let line = mark.line_column().map(|(line, _)| line);
         errors.iter().filter(|error| error.severity == Severity::Error && error.file == mark.file).any(|error| {
@@ -54,7 +64,11 @@ pub fn without_knock_ons(marks: Problems, errors: &Problems) -> Problems {
                 || (line.is_some() && error.line_column().map(|(line, _)| line) == line)
         })
     };
-    kept.extend(marks.into_iter().filter(|mark| !(ABSENT.iter().any(|rule| rule.code == mark.code) && follows(mark))));
+    kept.extend(
+        marks
+            .into_iter()
+            .filter(|mark| !(ABSENT.iter().any(|rule| rule.code == mark.code) && follows(mark)) && !unsure(mark)),
+    );
     kept
 }
 

@@ -4,7 +4,7 @@ use crate::colour::Colour;
 use crate::load::Colours;
 
 /// What the stylesheet ends with; nothing if a course has no colors of its own.
-pub(super) fn sheet(colours: &Colours) -> String {
+pub(crate) fn sheet(colours: &Colours) -> String {
     let read = |text: &Option<String>| text.as_deref().and_then(Colour::read);
     let (band, link) = (read(&colours.band), read(&colours.link));
     let (mut light, mut dark) = (String::new(), String::new());

@@ -2,7 +2,7 @@
 
 mod assets;
 mod card;
-mod colours;
+pub(crate) mod colours;
 mod fault;
 mod formulas;
 mod glossary;

@@ -14,7 +14,7 @@ use crate::load::{Attachment, Files, read_attachment, read_image};
 use crate::parallel::{for_each, threads};
 use crate::problem::{Problem, Problems, code};
 use std::borrow::Cow;
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, OnceLock};
 
@@ -184,7 +184,14 @@ impl Site<'_> {
         }
         let end = endless.load(Ordering::Relaxed);
         let mut problems = Problems::new();
-        failed.into_iter().filter(|(index, _)| *index <= end).for_each(|(_, problem)| problems.push(problem));
+        // A mistake in a part is met on every page that has it, and is one mistake.
+        let mut told = BTreeSet::new();
+        for (_, problem) in failed.into_iter().filter(|(index, _)| *index <= end) {
+            let start = problem.primary.as_ref().map(|mark| mark.span.start);
+            if told.insert((problem.code, problem.file.to_string(), start, problem.title.clone())) {
+                problems.push(problem);
+            }
+        }
         problems
     }
 
@@ -290,7 +297,7 @@ impl Site<'_> {
     fn lesson(&self, index: usize, sections: Option<&Sections>) -> Result<String, Fault> {
         let lessons = &self.course.lessons;
         let lesson = &lessons[index];
-        let markup = self.course.html(lesson);
+        let markup = lesson.html().ok_or_else(|| format!("the text of {} was damaged in memory", lesson.stem))?;
         if let Some(sections) = sections {
             search::bring(self.course, lesson, index, &markup, sections);
         }

@@ -11,6 +11,8 @@ use std::collections::BTreeMap;
 use std::io::{self, Write};
 use tera::{Context, ErrorKind, Tera};
 
+/// Room for most pages, so that they need not move while they grow.
+const USUAL_PAGE: usize = 32 * 1024;
 /// The most bytes that one page may have: an endless loop stops there.
 const LARGEST_PAGE: usize = 32 * 1024 * 1024;
 
@@ -67,7 +69,7 @@ impl Templates {
     /// # Errors
     /// A part that fails, with its place.
     pub(super) fn render(&self, name: &str, context: &Context) -> Result<String, Fault> {
-        let mut page = Page(Vec::new());
+        let mut page = Page(Vec::with_capacity(USUAL_PAGE));
         turns::begin_page();
         self.tera.render_to(name, context, &mut page).map_err(|fault| match fault.kind() {
             ErrorKind::Io(_) => {

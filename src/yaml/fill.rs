@@ -108,7 +108,8 @@ impl<'a> Place<'a> {
             }
             At::Missing(key, place) => {
                 let title = format!("the key `{key}` is expected here, and there is none");
-                let problem = Problem::new(code::MISSING_KEY, title, "").help(format!("add a line `{key}: …`"));
+                let line = if expected == LIST { format!("{key}: [ … ]") } else { format!("{key}: …") };
+                let problem = Problem::new(code::MISSING_KEY, title, "").help(format!("add a line `{line}`"));
                 self.filling.report(problem, place);
             }
             At::GivenUp => {}
@@ -152,6 +153,7 @@ impl<'a> Place<'a> {
 }
 
 const KEYS: &str = "keys with values";
+const LIST: &str = "a list";
 const WHOLE: &str = "a whole number, 0 or more,";
 
 macro_rules! whole_numbers {
@@ -228,7 +230,7 @@ impl<'de: 'a, 'a> de::Deserializer<'de> for Place<'a> {
         let items = match self.at {
             At::Node(node) if node.is_list() => node.items(),
             _ => {
-                self.wrong("a list", self.named(|key| format!("write `{key}:` and below it one line `- …` for each")));
+                self.wrong(LIST, self.named(|key| format!("write `{key}:` and below it one line `- …` for each")));
                 &[]
             }
         };
@@ -340,6 +342,7 @@ fn fields<'a>(
                 let mut problem = Problem::new(code::UNKNOWN_KEY, format!("the key `{shown}` is not known here"), "");
                 problem.help = match meant {
                     Some(meant) => Some(format!("write `{meant}`")),
+                    None if names.iter().any(|name| Some(*name) == above(&entry.key)) => outdented(entry),
                     None => offer(&entry.key, free.iter().copied()).or_else(|| already(&entry.key, names)),
                 };
                 problem
@@ -360,6 +363,24 @@ fn fields<'a>(
         }
     }
     fields
+}
+
+/// Keys that belong below another one of the same file.
+const BELOW: &[(&str, &[&str])] = &[
+    ("exam", &["items", "minutes", "typed", "pass", "reference-sheet", "calculator", "weights"]),
+    ("colors", &["band", "link"]),
+];
+
+/// The key that a key belongs below.
+fn above(key: &str) -> Option<&'static str> {
+    BELOW.iter().find(|(_, keys)| keys.contains(&key)).map(|(above, _)| *above)
+}
+
+/// What to write for a key that is too far left.
+fn outdented(entry: &KeyValue) -> Option<String> {
+    let value = entry.node.text().map_or_else(String::new, |text| format!(" {text}"));
+    let above = above(&entry.key)?;
+    Some(format!("it belongs to {above}: write it below that key with two spaces in front, `  {}:{value}`", entry.key))
 }
 
 /// If every key is already there: the one that the unknown key repeats, or a note that there is none to add.

@@ -3,6 +3,7 @@
 use crate::problem::code;
 use std::ops::Range;
 
+use super::mistyped;
 use super::slips;
 use super::tree::{DEPTH_LIMIT, Refusal, refusal};
 
@@ -40,6 +41,9 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
     }
     if let Some((slip, span)) = slips::explain(text, at) {
         return refusal(slip.rule, slip.title, span, &slip.help);
+    }
+    if let Some((title, span, help)) = mistyped::explain(text, at) {
+        return syntax(&title, span, &help);
     }
     let line = line_of(text, at);
     let written = &text[line.clone()];

@@ -264,13 +264,13 @@ test("rows are added and removed where a calculator takes several", async () => 
       const add = page.locator(`${example.selector} [data-do="add"]:visible`).first();
       if ((await add.count()) === 0) return;
       repeated.push(example.calculator);
-      const rows = page.locator(`${example.selector} tbody.tk-rows__row`);
+      const rows = page.locator(`${example.selector} .tk-rows__row`);
       const before = await rows.count();
       await add.click();
       await rows.nth(before).waitFor();
       await page.locator(`${example.selector} [data-do="drop"]`).last().click();
       await page.waitForFunction(
-        ([part, count]) => document.querySelectorAll(`${part} tbody.tk-rows__row`).length === count,
+        ([part, count]) => document.querySelectorAll(`${part} .tk-rows__row`).length === count,
         [example.selector, before],
       );
     });

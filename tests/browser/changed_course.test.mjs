@@ -34,7 +34,7 @@ test("a check that counts goes on with what is the same, asks a changed question
     await page.reload();
     await part.waitFor();
     assert.match(await part.locator('[data-role="changed"]').innerText(), /has changed since you started it\. Your answers to questions that are the same are still here/);
-    assert.equal(await part.locator('[data-role="start"] button').innerText(), "Go on with question 3 of 3");
+    assert.equal(await part.locator('[data-role="start"] button').innerText(), "Continue with question 3 of 3");
     await part.locator('[data-role="start"] button').click();
     await part.locator('[data-role="stage"] [data-part="question"]').waitFor();
     assert.equal(await part.locator('.tk-paper__go[data-answered="yes"]').count(), 2);
@@ -124,7 +124,7 @@ test("practice goes on after what was answered, and a changed question comes wit
     await part.waitFor();
     assert.ok(await part.locator('[data-role="changed"]').isVisible());
     const left = decided.includes("last-lawn/gun") ? 2 : 3;
-    assert.equal(await part.locator('[data-role="start"] button').innerText(), `Go on with question ${left} of 3`);
+    assert.equal(await part.locator('[data-role="start"] button').innerText(), `Continue with question ${left} of 3`);
     await part.locator('[data-role="start"] button').click();
     for (let turn = left; turn <= 3; turn += 1) {
       await answer(part, await asked(part), true);

@@ -51,7 +51,7 @@ test("the home page of somebody new says nothing, and of somebody who was here w
     await page.goto(diskUrl("lessons/swath-timing.html"));
     await page.goto(HOME);
     const way = page.locator(".tk-here__on");
-    assert.match(await way.innerText(), /^Go on: /);
+    assert.match(await way.innerText(), /^Continue: /);
     assert.equal(await way.getAttribute("href"), "lessons/swath-timing.html");
     const box = await way.boundingBox();
     assert.ok(box.y + box.height <= PHONE.height, `it ends at ${box.y + box.height}`);

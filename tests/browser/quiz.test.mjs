@@ -144,7 +144,7 @@ test("a round that was left goes on where it was, with the same numbers", async 
     const second = await asked(part);
     await page.reload();
     await part.waitFor();
-    assert.match(await part.locator('[data-role="start"] button').innerText(), /Go on with question 2/);
+    assert.match(await part.locator('[data-role="start"] button').innerText(), /Continue with question 2/);
     await begin(part);
     assert.deepEqual(await asked(part), second);
   });

@@ -23,9 +23,10 @@ describe("the formula sheet for an exam", () => {
         await page.pdf({ path: file, format });
         const pages = Number(execFileSync("pdfinfo", [file], { encoding: "utf8" }).match(/Pages:\s+(\d+)/)[1]);
         assert.equal(pages, 1);
-        const squeeze = (text) => text.replace(/\s+/g, "");
+        // A hyphen at the end of a line is not copied.
+        const squeeze = (text) => text.replace(/[\s-]+/g, "");
         const printed = squeeze(execFileSync("pdftotext", [file, "-"], { encoding: "utf8" }));
-        for (const constant of ["43,560", "43.56", "5,940", "1/128acre", "495", "8.34", "88ft/min", "128floz=1gal"]) assert.ok(printed.includes(constant), constant);
+        for (const constant of ["43,560", "43.56", "5940", "1/128acre", "495", "8.34", "88ft/min", "128floz=1gal"]) assert.ok(printed.includes(constant), constant);
         assert.ok(formulas.length >= 28 && sources.length >= 8, `${formulas.length} formulas, ${sources.length} sources`);
         for (const source of sources) assert.ok(printed.includes(squeeze(source).slice(0, 16)), source);
       });

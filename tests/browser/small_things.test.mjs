@@ -41,6 +41,10 @@ const NEVER = [
   ["a question for a name: Do they agree? is", /\? is\b/],
   ["a wish joined by is: What to do is", /What to do is\b/],
   ["a tank read to a tenth: 121.6 gal", /\b121\.6 gal\b/],
+  ["signs that no crew writes: min(16 gal; 200 gal), ⌈1.65⌉", /[⌈⌉⌊⌋]|\bmin\(/],
+  ["π to eleven places", /3\.14159/],
+  ["what a crew elsewhere would call it", /\b(?:measuring (?:jug|cylinder)|part tanks|topp?(?:ed|ing)?[ -]up|see the working)\b/i],
+  ["a danger that begins small", /\bDanger [a-z]/],
   ["floating noise", /\d\.\d*(?:0000000|9999999)\d/],
 ];
 
@@ -62,7 +66,7 @@ describe("no page says again", () => {
 });
 
 test("the rows find what they are for", () => {
-  const once = ["what *should* land", "80 feet times4 divided by", "1000 ft2", "1,000 ft²", "1000 sq ft", "8000ft·ft", "1 questions", "in the centre", "45.3 s/1000 ft² for every 1000 ft²", "16 fl oz to 38,400 fl oz", "No lesson of this course works with it.", "Do they agree? is only one run.", "What to do is good.", "121.6 gal", "3.7000000001"];
+  const once = ["what *should* land", "80 feet times4 divided by", "1000 ft2", "1,000 ft²", "1000 sq ft", "8000ft·ft", "1 questions", "in the centre", "45.3 s/1000 ft² for every 1000 ft²", "16 fl oz to 38,400 fl oz", "No lesson of this course works with it.", "Do they agree? is only one run.", "What to do is good.", "121.6 gal", "⌈1.65⌉ = 2", "3.14159265359", "Part tanks", "Danger the product: 1.8 fl oz", "3.7000000001"];
   assert.equal(once.length, NEVER.length);
   NEVER.forEach(([what, pattern], row) => assert.match(once[row], pattern, what));
 });

@@ -145,7 +145,14 @@ test("an example asks for a reason; steps left blank are each asked for their un
     await blank.locator("input").fill("5");
     await page.keyboard.press("Enter");
     assert.match(await blank.locator(".tk-question__ask").innerText(), /unit/);
-    await blank.locator("input").fill("999999 gal/min");
+    await blank.locator("input").fill("3 psi");
+    await page.keyboard.press("Enter");
+    assert.match(await blank.locator(".tk-question__ask").innerText(), /pressure/);
+    const [entry, ask] = [await blank.locator("input").boundingBox(), await blank.locator(".tk-question__ask").boundingBox()];
+    assert.ok(entry.height >= 44 && entry.width >= 150, `the field keeps its size beside what is asked: ${entry.width} by ${entry.height}`);
+    assert.ok(ask.y >= entry.y + entry.height || ask.x >= entry.x + entry.width, "and is not written over");
+    const far = figureOf((await rightLines(page))[Number(await blank.locator("input").getAttribute("data-step"))]).replace(/^[−\d][\d,.]*/, "999999");
+    await blank.locator("input").fill(far);
     await chooseWhy(page);
     await blank.locator("input").focus();
     await page.keyboard.press("Enter");

@@ -33,7 +33,7 @@ fn every_step_recorded_works_out_again_to_the_last_bit_and_the_numbers_shown_com
                         "{} {}: {} comes to {shown}, not {value}",
                         calculator.id,
                         step.id,
-                        line::text(&line)
+                        line::signs(&line)
                     );
                 }
                 for found in &worked.results {

@@ -57,7 +57,7 @@ fn whoever_answers_all_right_may_spray_and_whoever_puts_on_too_much_may_not() {
     let said = text(&output.stdout);
     assert_eq!(output.status.code(), Some(0), "{said}{}", text(&output.stderr));
     assert!(said.starts_with("1 of 2 ready for the field.\n"), "{said}");
-    assert!(said.contains("Teach again:\n") && said.ends_with('\n'), "{said}");
+    assert!(said.contains("Teach again, in the words that the learner reads:\n  “") && said.ends_with('\n'), "{said}");
 
     let page = folder.read("tankside-roster/roster.html");
     assert!(page.contains("<li>Ada</li>"), "Ada may spray");

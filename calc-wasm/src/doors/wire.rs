@@ -227,7 +227,7 @@ fn inputs(worked: &Worked, phrases: &Phrases) -> Vec<(String, ValueWire)> {
 
 fn step_wire(worked: &Worked, (index, step): (usize, &Step), noise: &Noise, phrases: &Phrases) -> StepWire {
     let title = say::step_label(worked, step, phrases);
-    let (formula, numbers) = (say::formula(worked, step, phrases), phrases.number(line::text(&line::numbers(step))));
+    let (formula, numbers) = (say::formula(worked, step, phrases), say::numbers(&line::numbers(step), phrases));
     StepWire {
         id: say::step_key(worked, step),
         text: format!("{title} = {formula} = {numbers} = {}", say::step_value(step, phrases)),

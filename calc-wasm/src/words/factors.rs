@@ -4,7 +4,7 @@ use crate::quantity::units::{Atom, atom};
 use crate::text::escape::html;
 use crate::words::phrases::Phrases;
 use crate::words::say;
-use crate::working::line::{Left, Line, Mark, Op, Term, factor_text, numbers};
+use crate::working::line::{DOWN, LEAST, Left, Line, Mark, Op, Term, UP, factor_text, numbers};
 use crate::working::record::Step;
 
 /// For whom the factors are written.
@@ -316,29 +316,33 @@ impl Writer<'_> {
 
     /// A bracket, a root, a number rounded, the smaller of two.
     fn inner(&mut self, term: &Term) -> String {
-        let (key, plain, page, line, other) = match term {
-            Term::Bracket(line, _) => ("chain.bracket", "(,;,)", "<mrow><mo>(</mo>,;,<mo>)</mo></mrow>", line, None),
-            Term::Root(line) => ("chain.root", "√(,;,)", "<msqrt>,;,</msqrt>", line, None),
-            Term::Up(line) => ("formula.up", "⌈,;,⌉", "<mrow><mo>⌈</mo>,;,<mo>⌉</mo></mrow>", line, None),
-            Term::Down(line) => ("formula.down", "⌊,;,⌋", "<mrow><mo>⌊</mo>,;,<mo>⌋</mo></mrow>", line, None),
-            Term::Least(a, b) => {
-                ("formula.least", "min(,; ,)", "<mrow><mi>min</mi><mo>(</mo>,<mo>;</mo>,<mo>)</mo></mrow>", a, Some(b))
+        let (key, signs, line, other) = match term {
+            Term::Bracket(line, _) => {
+                ("chain.bracket", ["(", ")", "<mrow><mo>(</mo>", "<mo>)</mo></mrow>"], line, None)
             }
+            Term::Root(line) => ("chain.root", ["√(", ")", "<msqrt>", "</msqrt>"], line, None),
+            Term::Up(line) => (UP, [""; 4], line, None),
+            Term::Down(line) => (DOWN, [""; 4], line, None),
+            Term::Least(a, b) => (LEAST, [""; 4], a, Some(b)),
             Term::Value { .. } | Term::Factor { .. } => return String::new(),
         };
         let a = self.line(line, false);
-        let b = other.map(|line| self.line(line, false));
-        if self.style == Style::Voice {
-            return self.phrases.fill(key, |place| match place {
-                "a" => Some(a.clone()),
-                "b" => b.clone(),
-                _ => None,
-            });
+        let b = other.map_or_else(String::new, |line| self.line(line, false));
+        let [open, close, open_page, close_page] = signs;
+        if self.style == Style::Voice || (open.is_empty() && self.style == Style::Plain) {
+            return self.phrases.fill_with(key, &[("a", &a), ("b", &b)]);
         }
-        let mut frame = if self.style == Style::Page { page } else { plain }.split(',');
-        let (open, between, close) = (frame.next(), frame.next(), frame.next());
-        let (between, b) = b.as_deref().map_or(("", ""), |b| (between.unwrap_or_default(), b));
-        [open.unwrap_or_default(), &a, between, b, close.unwrap_or_default()].concat()
+        if self.style == Style::Plain {
+            return [open, &a, close].concat();
+        }
+        if !open.is_empty() {
+            return [open_page, &a, close_page].concat();
+        }
+        // A space at the end of an `mtext` is not drawn.
+        let words = html(self.phrases.get(key)).replace(' ', "\u{a0}");
+        let parts = ["<mrow><mtext>", &words, "</mtext></mrow>"].concat();
+        let parts = parts.replace("{a}", &["</mtext>", &a, "<mtext>"].concat());
+        parts.replace("{b}", &["</mtext>", &b, "<mtext>"].concat()).replace("<mtext></mtext>", "")
     }
 }
 

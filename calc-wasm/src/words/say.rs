@@ -9,6 +9,7 @@ use crate::quantity::typed::{self, Misread};
 use crate::quantity::unit::Unit;
 use crate::text::figures::{down_to_two_figures, exact, shown, to_figures, up_to_two_figures, without_noise};
 use crate::words::phrases::{Form, Phrases};
+use crate::working::line::{self, Line};
 use crate::working::record::{Arg, Caution, Expr, Origin, Outcome, Step, System, WorkedResult};
 use std::sync::Arc;
 
@@ -427,6 +428,11 @@ fn list(things: &[String], [next, last]: [&str; 2], phrases: &Phrases) -> String
         });
     }
     out
+}
+
+/// The numbers of a line; what no sign says, in words: `1.65, rounded up`.
+pub fn numbers(numbers: &Line, phrases: &Phrases) -> String {
+    phrases.number(line::text(numbers, &|key, a, b| phrases.fill_with(key, &[("a", a), ("b", b)])))
 }
 
 /// A step's value with its unit, to four figures.

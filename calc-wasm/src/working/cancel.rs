@@ -3,9 +3,10 @@
 //! Units cancel whole where they can: an area against an area, 1000 ft² against 1000 ft². Only what is left is opened:
 //! a counted unit into its count, a square into its sides, where lengths wait for them.
 
+use crate::quantity::order::order;
 use crate::quantity::unit::Unit;
 use crate::quantity::units::{ATOMS, Atom, Dim, atom};
-use crate::text::figures::{STEP_FIGURES, exact, shown, without_noise};
+use crate::text::figures::{STEP_FIGURES, exact, shown, to_figures, without_noise};
 use crate::working::line::{Left, Line, Mark, Op, Term, line};
 use crate::working::record::{Expr, Origin};
 use std::sync::Arc;
@@ -52,6 +53,8 @@ impl Chain {
                 let value = without_noise(si / unit.size());
                 let text = match origin {
                     Origin::Step(_) => shown(value, STEP_FIGURES),
+                    // A number without an end, such as π, to one figure more than a step shows.
+                    Origin::Constant(_) if endless(value) => exact(to_figures(value, STEP_FIGURES + 1)),
                     _ => exact(value),
                 };
                 let marks = marks(unit);
@@ -355,4 +358,9 @@ fn own_unit(expr: &Expr) -> Unit {
         Expr::Div(a, b) => own_unit(a).times(&own_unit(b), -1),
         Expr::Root(a) => own_unit(a).root(),
     }
+}
+
+/// Whether a number takes more figures than a factor shows.
+fn endless(value: f64) -> bool {
+    order(value, to_figures(value, 7)).is_ne()
 }

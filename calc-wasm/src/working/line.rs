@@ -185,14 +185,33 @@ fn signed(expr: &Arc<Expr>, op: Op, out: &mut Vec<(Op, Arc<Expr>)>) {
     }
 }
 
-/// The line in plain characters.
-pub fn text(line: &Line) -> String {
+/// What no sign of arithmetic says, by the phrase that does.
+pub type Worded<'w> = &'w dyn Fn(&'static str, &str, &str) -> String;
+
+/// The line in plain characters; what is rounded, and the smaller of two, as `worded` says it.
+pub fn text(line: &Line, worded: Worded) -> String {
     let mut out = String::with_capacity(64);
-    put_line(line, &mut out);
+    put_line(line, worded, &mut out);
     out
 }
 
-fn put_line(line: &Line, out: &mut String) {
+/// The line in signs alone, as mathematicians write it: for messages of tests.
+pub fn signs(line: &Line) -> String {
+    text(line, &|key, a, b| match key {
+        UP => format!("⌈{a}⌉"),
+        DOWN => format!("⌊{a}⌋"),
+        _ => format!("min({a}; {b})"),
+    })
+}
+
+/// The phrase for a number rounded up, `{a}`.
+pub const UP: &str = "formula.up";
+/// The phrase for a number rounded down, `{a}`.
+pub const DOWN: &str = "formula.down";
+/// The phrase for the smaller of two, `{a}` and `{b}`.
+pub const LEAST: &str = "formula.least";
+
+fn put_line(line: &Line, worded: Worded, out: &mut String) {
     for (index, (op, term)) in line.iter().enumerate() {
         if index > 0 {
             out.push(' ');
@@ -203,19 +222,14 @@ fn put_line(line: &Line, out: &mut String) {
         } else if matches!(op, Op::Minus) {
             out.push('−');
         }
-        put_term(term, out);
+        put_term(term, worded, out);
     }
 }
 
-fn put_term(term: &Term, out: &mut String) {
-    let mut around = |before: &str, lines: &[&Line], after: &str| {
+fn put_term(term: &Term, worded: Worded, out: &mut String) {
+    let mut around = |before: &str, line: &Line, after: &str| {
         out.push_str(before);
-        for (index, line) in lines.iter().enumerate() {
-            if index > 0 {
-                out.push_str("; ");
-            }
-            put_line(line, out);
-        }
+        put_line(line, worded, out);
         out.push_str(after);
     };
     match term {
@@ -223,11 +237,11 @@ fn put_term(term: &Term, out: &mut String) {
         // On one line `× 1000 ft²/1000 ft²` would say nothing that `× 1000` does not.
         Term::Factor { count, marks } if counts(marks) => out.push_str(&factor_text(*count)),
         Term::Factor { count, marks } => with_unit(&factor_text(*count), marks, out),
-        Term::Bracket(line, _) => around("(", &[line], ")"),
-        Term::Root(line) => around("√(", &[line], ")"),
-        Term::Up(line) => around("⌈", &[line], "⌉"),
-        Term::Down(line) => around("⌊", &[line], "⌋"),
-        Term::Least(a, b) => around("min(", &[a, b], ")"),
+        Term::Bracket(line, _) => around("(", line, ")"),
+        Term::Root(line) => around("√(", line, ")"),
+        Term::Up(line) => out.push_str(&worded(UP, &text(line, worded), "")),
+        Term::Down(line) => out.push_str(&worded(DOWN, &text(line, worded), "")),
+        Term::Least(a, b) => out.push_str(&worded(LEAST, &text(a, worded), &text(b, worded))),
     }
 }
 

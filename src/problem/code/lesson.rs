@@ -61,6 +61,26 @@ super::entries! {
         "A computed number or a trade term, `figure:…` or `term:…`, in plain text."
         "The learner reads a name instead of a number."
         "Write it as a link: `[words](figure:example/result)`, `[words](term:name)`.";
+    LINK_OPEN "link-open" Error
+        "A link in which one of the brackets is missing, as in `[our tank](our-tank.md`."
+        "The learner sees brackets and an address, and no link or number."
+        "Write both pairs: `[words](address)`.";
+    HEADING_SPACE "heading-space" Error
+        "A line that begins with `#` and a word, without a space between them."
+        "The learner sees the sign, and the lesson has one heading less."
+        "Write a space after the `#`; a sign that is meant is written `\\#`.";
+    EMPHASIS_OPEN "emphasis-open" Warning
+        "Two asterisks without their partner."
+        "The learner sees asterisks, and what should be in bold is not."
+        "Write two asterisks on both sides of the words, without a space inside.";
+    LIST_SIGN "list-sign" Warning
+        "Lines that begin with `•` or another bullet."
+        "Markdown does not take them for a list: they run together in one paragraph."
+        "Begin each line with a hyphen and a space.";
+    QUOTE_OPEN "quote-open" Warning
+        "A paragraph in which a curly quotation mark has no partner."
+        "The learner cannot tell where the quoted words end."
+        "Write the other mark, or take this one out.";
     LINK_SPACE "link-space" Error
         "An address with a space in it, as in `(../images/my bucket.png)`."
         "Markdown takes it for plain text: the learner sees brackets instead of a picture, a number or a link."

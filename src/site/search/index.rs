@@ -15,6 +15,9 @@ const MOST_TEXT: usize = 2_000_000;
 /// Letters of a section that are always kept, however long the course is.
 const LEAST_TEXT: usize = 160;
 
+/// The first byte of a line separator.
+const SEPARATOR: u8 = "\u{2028}".as_bytes()[0];
+
 /// One thing that can be found.
 #[derive(Debug, Default, PartialEq, Eq)]
 pub(super) struct IndexEntry {
@@ -47,7 +50,12 @@ impl Index {
         if !self.json.is_empty() {
             self.json.push(',');
         }
-        self.json.push_str(&in_script(&Value::List(row).line()));
+        let row = Value::List(row).line();
+        // What may not be in a script begins with one of these two.
+        match memchr::memchr2(b'<', SEPARATOR, row.as_bytes()) {
+            None => self.json.push_str(&row),
+            Some(_) => self.json.push_str(&in_script(&row)),
+        }
     }
 }
 

@@ -79,16 +79,16 @@ pub(super) fn words(phrases: &Phrases) -> String {
 
 /// For what the lessons of a course bring, none of which did so far.
 pub(super) fn gathering(course: &Course) -> Sections {
-    let written: usize = course.lessons.iter().map(|lesson| lesson.source.text.len()).sum();
+    let written: usize = course.lessons.iter().map(|lesson| lesson.html_length()).sum();
     // What it comes to, as a rule.
-    Sections::new(written / 2)
+    Sections::new(written / 3)
 }
 
 /// The same with all that they bring, where their pages are not made in the same run.
 pub(super) fn gathered(course: &Course) -> Sections {
     let sections = gathering(course);
     for (index, lesson) in course.lessons.iter().enumerate() {
-        bring(course, lesson, index, &course.html(lesson), &sections);
+        bring(course, lesson, index, &lesson.html().unwrap_or_default(), &sections);
     }
     sections
 }

@@ -21,6 +21,21 @@ impl Words {
     }
 
     fn push(&mut self, text: &str) {
+        if !text.is_ascii() {
+            return self.push_any(text);
+        }
+        let mut rest = text;
+        while self.room > 0 {
+            let blank = rest.bytes().position(|byte| matches!(byte, b' ' | b'\t'..=b'\r'));
+            let word = &rest[..blank.unwrap_or(rest.len())];
+            self.word(word, word.len());
+            let Some(at) = blank else { return };
+            self.blank = true;
+            rest = &rest[at + 1..];
+        }
+    }
+
+    fn push_any(&mut self, text: &str) {
         // Where the word begins, and how many letters of it were passed.
         let (mut start, mut letters) = (0, 0);
         for (at, letter) in text.char_indices() {
@@ -58,7 +73,12 @@ pub(super) fn sections(html: &str, enough: usize) -> Vec<Section> {
     let mut all = vec![made("")];
     let (mut rest, mut heading) = (html, false);
     while let Some((_, title, text)) = all.last_mut() {
-        let (words, after) = rest.split_once('<').unwrap_or((rest, ""));
+        if !heading && text.room == 0 {
+            // What is left of this section adds nothing.
+            let Some(at) = next_heading(rest) else { break };
+            rest = &rest[at..];
+        }
+        let (words, after) = split(rest, b'<').unwrap_or((rest, ""));
         let into = if heading { title } else { text };
         // The link back from a note is not part of its text.
         read(words.trim_end_matches('↑'), into);
@@ -90,12 +110,24 @@ pub(super) fn plain(html: &str) -> String {
 
 /// A tag up to its end; a `>` in quotes does not end it.
 fn tag(text: &str) -> Option<(&str, &str)> {
-    let mut quoted = false;
-    let end = text.bytes().position(|byte| {
-        quoted ^= byte == b'"';
-        byte == b'>' && !quoted
+    let (bytes, mut quoted) = (text.as_bytes(), false);
+    let end = memchr::memchr2_iter(b'>', b'"', bytes).find(|at| {
+        let ends = bytes[*at] == b'>';
+        quoted ^= !ends;
+        ends && !quoted
     })?;
     Some((&text[..end], &text[end + 1..]))
+}
+
+/// Where the next heading's tag begins. No attribute holds a bare `<`: the generator escapes it.
+fn next_heading(html: &str) -> Option<usize> {
+    let bytes = html.as_bytes();
+    memchr::memchr_iter(b'<', bytes).find(|at| matches!(bytes.get(at + 1..at + 3), Some([b'h', b'2'..=b'6'])))
+}
+
+/// What is before and after the first of a sign of ASCII.
+fn split(text: &str, sign: u8) -> Option<(&str, &str)> {
+    memchr::memchr(sign, text.as_bytes()).map(|at| (&text[..at], &text[at + 1..]))
 }
 
 fn identifier(tag: &str) -> &str {
@@ -105,7 +137,7 @@ fn identifier(tag: &str) -> &str {
 /// Text with its entities read.
 fn read(text: &str, out: &mut Words) {
     let mut rest = text;
-    while let Some((before, after)) = rest.split_once('&') {
+    while let Some((before, after)) = split(rest, b'&') {
         out.push(before);
         let named = [("amp;", '&'), ("lt;", '<'), ("gt;", '>'), ("quot;", '"'), ("#39;", '\''), ("nbsp;", ' ')];
         let entity = named.iter().find_map(|(name, letter)| Some((after.strip_prefix(name)?, *letter)));
@@ -133,5 +165,17 @@ mod tests {
         // What is enough may end within a word that markup divides.
         let cut = "<p> one,  two&nbsp;three </p><h2 id=\"x\">The title whole</h2>four <b>f</b>ive six";
         assert_eq!(sections(cut, 6), [section("", "", "one, two"), section("x", "The title whole", "four f")]);
+        // However soon it is enough, the headings are all there, and each text is the beginning of the whole one.
+        let long = "<p>é one <a title=\"a > b\">two</a> &amp; three</p><hr><h2 id=\"x\">X &lt;</h2>a\u{a0}b c<h3 id=\"y\">Y</h3>";
+        let whole = sections(long, usize::MAX);
+        for enough in 0..30 {
+            let some = sections(long, enough);
+            assert_eq!(some.len(), 3);
+            for (some, whole) in some.iter().zip(&whole) {
+                assert_eq!((&some.id, &some.title), (&whole.id, &whole.title));
+                assert!(whole.text.starts_with(&some.text), "{enough}");
+                assert!(some.text.chars().count() >= enough.min(whole.text.chars().count()), "{enough}");
+            }
+        }
     }
 }

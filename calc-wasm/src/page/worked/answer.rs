@@ -11,7 +11,7 @@ use crate::text::texts::joined;
 use crate::words::factors::cancels;
 use crate::words::phrases::Phrases;
 use crate::words::say;
-use crate::working::line::{self, Line, numbers};
+use crate::working::line::{Line, numbers};
 use crate::working::record::{Severity, Step};
 use crate::working::toward::steps_under;
 
@@ -34,32 +34,36 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     let title = html(phrases.get("fragment.steps"));
     let words = options.show == Show::Everything;
     let leads = if options.show == Show::Steps { leading(worked, &results) } else { vec![true; worked.steps.len()] };
-    let that = |leading: bool| {
-        worked.steps.iter().zip(&leads).filter(move |(_, leads)| **leads == leading).map(|(step, _)| step)
-    };
-    let shown = if reading { Vec::new() } else { lines(that(true)) };
+    // The steps that lead to the large result come first; their numbers go on through those that are folded.
+    let (mut ordered, rest): (Vec<(&Step, bool)>, Vec<(&Step, bool)>) =
+        worked.steps.iter().zip(leads).partition(|(_, leads)| *leads);
+    let first = ordered.len();
+    ordered.extend(rest);
+    let ordered: Vec<&Step> = ordered.into_iter().map(|(step, _)| step).collect();
+    let (leading, following) = ordered.split_at(first);
+    let shown = if reading { Vec::new() } else { lines(leading.iter().copied()) };
     if !reading {
-        list(&mut out, worked, &shown, words, &title, phrases);
+        list(&mut out, worked, &shown, 1, words, &title, phrases);
     }
     let more = |out: &mut String| {
         if reading {
             fold(out, options, "steps", false, &title, |out| {
-                list(out, worked, &lines(&worked.steps), words, &title, phrases);
+                list(out, worked, &lines(ordered.iter().copied()), 1, words, &title, phrases);
             });
             super::sure::sure(out, worked, options, phrases);
         }
         out.push_str("<div class=\"tk-folds\">\n");
         let unseen = |step: &Step| cancels(&numbers(step));
-        if some_cancel(&shown) || if reading { worked.steps.iter().any(unseen) } else { that(false).any(unseen) } {
+        if some_cancel(&shown) || if reading { &ordered } else { following }.iter().any(|step| unseen(step)) {
             fold(out, options, "chain", false, &html(phrases.get("chain.title")), |out| {
-                chains(out, worked, &lines(&worked.steps), phrases);
+                chains(out, worked, &lines(ordered.iter().copied()), phrases);
             });
         }
         results.rest(out, options, reading);
-        if !leads.iter().all(|leads| *leads) {
+        if !following.is_empty() {
             let title = html(phrases.get("fragment.more-steps"));
             fold(out, options, "more-steps", false, &title, |out| {
-                list(out, worked, &lines(that(false)), words, &title, phrases);
+                list(out, worked, &lines(following.iter().copied()), first + 1, words, &title, phrases);
             });
         }
         fold(out, options, "sources", false, &html(phrases.get("fragment.sources")), |out| {
@@ -127,7 +131,7 @@ pub fn steps(worked: &Worked, phrases: &Phrases) -> String {
 pub fn some_steps(worked: &Worked, steps: &[Step], phrases: &Phrases) -> String {
     let mut out = String::new();
     let steps = &lines(steps);
-    list(&mut out, worked, steps, true, &html(phrases.get("fragment.steps")), phrases);
+    list(&mut out, worked, steps, 1, true, &html(phrases.get("fragment.steps")), phrases);
     if some_cancel(steps) {
         fold(&mut out, &Options::default(), "chain", false, &html(phrases.get("chain.title")), |out| {
             chains(out, worked, steps, phrases);
@@ -153,8 +157,18 @@ fn leading(worked: &Worked, results: &Results) -> Vec<bool> {
     if leads.iter().any(|leads| *leads) { leads } else { vec![true; worked.steps.len()] }
 }
 
-fn list(out: &mut String, worked: &Worked, steps: &[(&Step, Line)], words: bool, label: &str, phrases: &Phrases) {
-    put(out, &["<ol class=\"tk-steps\" aria-label=\"", label, "\">\n"]);
+/// Steps whose first has the number `first`.
+fn list(
+    out: &mut String,
+    worked: &Worked,
+    steps: &[(&Step, Line)],
+    first: usize,
+    words: bool,
+    label: &str,
+    phrases: &Phrases,
+) {
+    let start = if first == 1 { String::new() } else { ["\" start=\"", &first.to_string()].concat() };
+    put(out, &["<ol class=\"tk-steps", &start, "\" aria-label=\"", label, "\">\n"]);
     for (step, numbers) in steps {
         one_step(out, worked, step, numbers, words, phrases);
     }
@@ -184,7 +198,7 @@ fn one_step(out: &mut String, worked: &Worked, step: &Step, numbers: &Line, word
         out,
         &[
             "<span class=\"tk-step__numbers\">",
-            &quantities(&phrases.number(line::text(numbers))),
+            &quantities(&say::numbers(numbers, phrases)),
             "</span> <span class=\"tk-step__result\">= ",
             &quantities(&say::step_value(step, phrases)),
             "</span></li>\n",

@@ -79,11 +79,18 @@ impl Form<'_> {
     }
 
     fn field(&mut self, input: &'static Input) {
-        let flat = input.name;
-        let id = self.id(flat);
-        let label = say::input_name(self.calculator, flat, 1, self.phrases);
+        let id = self.id(input.name);
+        self.labelled(input, input.name, &self.about(input.name, &id, &id));
+        self.hint(input, &id, !self.notes.unusual.iter().any(|name| name == input.name));
+        self.error(input.name, &id);
+        self.out.push_str("</div>\n");
+    }
+
+    /// A field with its name before it and its unit after it, one line; the caller adds its messages and closes it.
+    pub(super) fn labelled(&mut self, input: &'static Input, flat: &str, about: &str) {
+        let label = say::input_name(self.calculator, flat, 2, self.phrases);
         let heading = say::input_label(self.calculator, flat, 1, self.phrases);
-        let text = self.text(flat);
+        let (id, text) = (self.id(flat), self.text(flat));
         let unusual = self.notes.unusual.iter().any(|name| name == flat);
         put(
             &mut self.out,
@@ -99,25 +106,21 @@ impl Form<'_> {
                 "</label> <span class=\"tk-field__entry\">",
             ],
         );
-        let about = self.about(flat, &id, &id);
         match input.holds {
             Holds::Quantity(Kind::Number) => {
                 let number = self.split(&text, Kind::Number, input).0;
-                self.number(&about, "decimal", &number);
+                self.number(about, "decimal", &number);
             }
             Holds::Quantity(kind) => {
                 let (number, unit) = self.split(&text, kind, input);
-                self.number(&about, "decimal", &number);
+                self.number(about, "decimal", &number);
                 let unit = unit.unwrap_or_else(|| input.unit(self.options.system));
                 let of = self.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.clone()));
                 self.units(input, kind, &unit, &[" name=\"", flat, "@\""], &of);
             }
-            _ => self.words(input, &text, &about),
+            _ => self.words(input, &text, about),
         }
         self.out.push_str("</span>");
-        self.hint(input, &id, !unusual);
-        self.error(flat, &id);
-        self.out.push_str("</div>\n");
     }
 
     /// The id of a field, unique on the page.

@@ -1,4 +1,5 @@
-//! Rows that repeat as one compact table: a row a catch, the unit chosen once in the column's head.
+//! Rows that repeat: as one compact table, a row a catch, the unit chosen once in the column's head; or, where a row has
+//! more fields than fit next to each other, each row with its fields one under another.
 
 use super::form::Form;
 use super::put;
@@ -8,8 +9,14 @@ use crate::quantity::unit::Unit;
 use crate::text::escape::html;
 use crate::words::say;
 
-/// Fields that are next to each other on a phone; more go on a further line of their row.
+/// Fields that are next to each other on a phone.
 const ABREAST: usize = 3;
+
+/// Whether a row has more fields than fit next to each other; a name takes the room of two.
+fn is_long(group: &Group) -> bool {
+    let names = group.fields.iter().filter(|input| matches!(input.holds, Holds::Name)).count();
+    group.fields.len() + names > ABREAST
+}
 
 /// Where the unit of a column is chosen.
 enum Column {
@@ -30,26 +37,37 @@ pub(super) fn rows(form: &mut Form, group: &'static Group, named: bool) {
         &["<div class=\"tk-rows\" data-group=\"", group.name, "\" role=\"group\" aria-label=\"", &name, "\">\n"],
     );
     if rows > 0 {
-        let lines = lines(form, group, rows);
-        let columns = columns(form, group, rows);
-        let caption = if named { "tk-rows__name" } else { "tk-spoken" };
-        put(
-            &mut form.out,
-            &["<table class=\"tk-rows__table\"><caption class=\"", caption, "\">", &name, "</caption>\n<thead>"],
-        );
-        head(form, group, &lines, &columns);
-        form.out.push_str("</thead>\n");
-        for row in 1..=rows {
-            body(form, group, row, rows > group.least, &lines, &columns);
+        let long = is_long(group);
+        if long {
+            if named {
+                put(&mut form.out, &["<p class=\"tk-rows__name\">", &name, "</p>\n"]);
+            }
+            let fields = used(form, group, rows);
+            for row in 1..=rows {
+                stacked(form, group, row, rows > group.least, &fields);
+            }
+        } else {
+            let columns = columns(form, group, rows);
+            let caption = if named { "tk-rows__name" } else { "tk-spoken" };
+            put(
+                &mut form.out,
+                &["<table class=\"tk-rows__table\"><caption class=\"", caption, "\">", &name, "</caption>\n<thead>"],
+            );
+            head(form, group, &columns);
+            form.out.push_str("</thead>\n");
+            for row in 1..=rows {
+                body(form, group, row, rows > group.least, &columns);
+            }
+            form.out.push_str("</table>\n");
         }
-        form.out.push_str("</table>\n<div class=\"tk-rows__notes\">");
+        form.out.push_str("<div class=\"tk-rows__notes\">");
         for input in group.fields {
             let flat = |row: usize| [group.name, ".", &row.to_string(), ".", input.name].concat();
             let usual = (1..=rows).all(|row| !form.notes.unusual.contains(&flat(row)));
             let id = form.id(&[group.name, ".", input.name].concat());
             form.hint(input, &id, usual);
-            for row in 1..=rows {
-                let flat = flat(row);
+            // Where each field has a line of its own, its error is there.
+            for flat in (1..=rows).filter(|_| !long).map(flat) {
                 let id = form.id(&flat);
                 form.error(&flat, &id);
             }
@@ -75,24 +93,62 @@ pub(super) fn rows(form: &mut Form, group: &'static Group, named: bool) {
     }
 }
 
-/// The fields of a row, line by line: up to three abreast; with more, a name has a line of its own, left out where no
-/// row has one.
-fn lines(form: &Form, group: &'static Group, rows: usize) -> Vec<Vec<&'static Input>> {
-    let fields = group.fields;
-    if fields.len() <= ABREAST {
-        return vec![fields.iter().collect()];
-    }
-    let (names, others): (Vec<&Input>, Vec<&Input>) =
-        fields.iter().partition(|input| matches!(input.holds, Holds::Name));
-    let used = |input: &&&Input| {
-        form.options.first.is_none()
-            || (1..=rows)
-                .any(|row| !form.text(&[group.name, ".", &row.to_string(), ".", input.name].concat()).is_empty())
+/// The fields of a row; in a lesson without a name that no row has.
+fn used(form: &Form, group: &'static Group, rows: usize) -> Vec<&'static Input> {
+    let given = |input: &Input| {
+        (1..=rows).any(|row| !form.text(&[group.name, ".", &row.to_string(), ".", input.name].concat()).is_empty())
     };
-    let mut lines: Vec<Vec<&Input>> = names.iter().filter(used).map(|name| vec![*name]).collect();
-    let abreast = if others.len() % ABREAST == 0 || others.len() > 4 { ABREAST } else { 2 };
-    lines.extend(others.chunks(abreast).map(<[&Input]>::to_vec));
-    lines
+    let shown = |input: &&Input| form.options.first.is_none() || !matches!(input.holds, Holds::Name) || given(input);
+    group.fields.iter().filter(shown).collect()
+}
+
+/// A row whose fields are one under another, each with its name and its unit.
+fn stacked(form: &mut Form, group: &'static Group, row: usize, may_go: bool, fields: &[&'static Input]) {
+    let number = row.to_string();
+    put(
+        &mut form.out,
+        &[
+            "<div class=\"tk-rows__row tk-rows__row--long\" data-row=\"",
+            &number,
+            "\"><span class=\"tk-rows__number\">",
+            &number,
+            "</span><div class=\"tk-form__fields\">\n",
+        ],
+    );
+    for input in fields {
+        let flat = [group.name, ".", &number, ".", input.name].concat();
+        let id = form.id(&flat);
+        let hint = form.id(&[group.name, ".", input.name].concat());
+        let heading = say::input_label(form.calculator, &flat, 2, form.phrases);
+        let about = [&form.about(&flat, &id, &hint), " aria-label=\"", &html(&heading), "\""].concat();
+        form.labelled(input, &flat, &about);
+        form.error(&flat, &id);
+        form.out.push_str("</div>\n");
+    }
+    form.out.push_str("</div><span class=\"tk-rows__end\">");
+    drop(form, group, &number, may_go);
+    form.out.push_str("</span></div>\n");
+}
+
+/// The button that takes a row away.
+fn drop(form: &mut Form, group: &Group, number: &str, may_go: bool) {
+    if !may_go {
+        return;
+    }
+    let key = [form.calculator.id, ".drop.", group.name].concat();
+    let words = html(&form.phrases.fill(&key, |place| (place == "row").then(|| number.to_owned())));
+    put(
+        &mut form.out,
+        &[
+            "<button type=\"button\" class=\"tk-rows__drop\" data-do=\"drop\" data-row=\"",
+            group.name,
+            ".",
+            number,
+            "\" aria-label=\"",
+            &words,
+            "\">×</button>",
+        ],
+    );
 }
 
 fn columns(form: &Form, group: &'static Group, rows: usize) -> Vec<Column> {
@@ -111,122 +167,67 @@ fn columns(form: &Form, group: &'static Group, rows: usize) -> Vec<Column> {
     group.fields.iter().map(column).collect()
 }
 
-fn column_of<'c>(group: &Group, columns: &'c [Column], input: &Input) -> &'c Column {
-    let index = group.fields.iter().position(|field| field.name == input.name);
-    index.and_then(|index| columns.get(index)).unwrap_or(&Column::Plain)
-}
-
-/// The attribute of the last cell of a line that is shorter than the others.
-fn span(line: &[&Input], index: usize, width: usize) -> String {
-    let over = if index + 1 == line.len() { width - index } else { 1 };
-    if over > 1 { [" colspan=\"", &over.to_string(), "\""].concat() } else { String::new() }
-}
-
-fn head(form: &mut Form, group: &'static Group, lines: &[Vec<&'static Input>], columns: &[Column]) {
-    let width = lines.iter().map(Vec::len).max().unwrap_or(1);
-    for (number, line) in lines.iter().enumerate() {
-        form.out.push_str("<tr>");
-        let blank = ["<td rowspan=\"", &lines.len().to_string(), "\"></td>"].concat();
-        if number == 0 {
-            form.out.push_str(&blank);
+fn head(form: &mut Form, group: &'static Group, columns: &[Column]) {
+    form.out.push_str("<tr><td></td>");
+    for (input, column) in group.fields.iter().zip(columns) {
+        let flat = [group.name, ".", input.name].concat();
+        let name = [group.name, ".1.", input.name].concat();
+        let label = say::input_name(form.calculator, &name, 1, form.phrases);
+        let heading = say::input_label(form.calculator, &name, 1, form.phrases);
+        put(&mut form.out, &["<th scope=\"col\"><span class=\"tk-rows__label\">", &html(&heading), "</span>"]);
+        if let Column::Head(kind, unit) = column {
+            let of = form.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.clone()));
+            form.out.push(' ');
+            form.units(input, *kind, unit, &[" name=\"", &flat, "@\""], &of);
         }
-        for (index, input) in line.iter().enumerate() {
-            let flat = [group.name, ".", input.name].concat();
-            let name = [group.name, ".1.", input.name].concat();
-            let label = say::input_name(form.calculator, &name, 1, form.phrases);
-            let heading = say::input_label(form.calculator, &name, 1, form.phrases);
-            put(
-                &mut form.out,
-                &[
-                    "<th scope=\"col\"",
-                    &span(line, index, width),
-                    "><span class=\"tk-rows__label\">",
-                    &html(&heading),
-                    "</span>",
-                ],
-            );
-            if let Column::Head(kind, unit) = column_of(group, columns, input) {
+        form.out.push_str("</th>");
+    }
+    form.out.push_str("<td></td></tr>\n");
+}
+
+fn body(form: &mut Form, group: &'static Group, row: usize, may_go: bool, columns: &[Column]) {
+    let number = row.to_string();
+    put(
+        &mut form.out,
+        &[
+            "<tbody class=\"tk-rows__row\" data-row=\"",
+            &number,
+            "\"><tr><th scope=\"row\" class=\"tk-rows__number\">",
+            &number,
+            "</th>",
+        ],
+    );
+    for (input, column) in group.fields.iter().zip(columns) {
+        let flat = [group.name, ".", &number, ".", input.name].concat();
+        let (id, text) = (form.id(&flat), form.text(&flat));
+        let label = say::input_name(form.calculator, &flat, 2, form.phrases);
+        let hint = form.id(&[group.name, ".", input.name].concat());
+        let heading = say::input_label(form.calculator, &flat, 2, form.phrases);
+        let about = [&form.about(&flat, &id, &hint), " aria-label=\"", &html(&heading), "\""].concat();
+        let unusual = form.notes.unusual.contains(&flat);
+        put(&mut form.out, &["<td", if unusual { " class=\"tk-field--unusual\"" } else { "" }, ">"]);
+        match (input.holds, column) {
+            (Holds::Quantity(kind), Column::Plain) => {
+                let number = form.split(&text, kind, input).0;
+                form.number(&about, "decimal", &number);
+            }
+            (_, Column::Plain) => form.words(input, &text, &about),
+            (_, Column::Head(kind, _)) => {
+                let number = form.split(&text, *kind, input).0;
+                let of = [&about, " data-column=\"", group.name, ".", input.name, "\""].concat();
+                form.number(&of, "decimal", &number);
+            }
+            (_, Column::Each(kind)) => {
+                let (number, unit) = form.split(&text, *kind, input);
+                let unit = unit.unwrap_or_else(|| input.unit(form.options.system));
                 let of = form.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.clone()));
-                form.out.push(' ');
-                form.units(input, *kind, unit, &[" name=\"", &flat, "@\""], &of);
+                form.number(&about, "decimal", &number);
+                form.units(input, *kind, &unit, &[" name=\"", &flat, "@\""], &of);
             }
-            form.out.push_str("</th>");
         }
-        if number == 0 {
-            form.out.push_str(&blank);
-        }
-        form.out.push_str("</tr>\n");
+        form.out.push_str("</td>");
     }
-}
-
-fn body(
-    form: &mut Form,
-    group: &'static Group,
-    row: usize,
-    may_go: bool,
-    lines: &[Vec<&'static Input>],
-    columns: &[Column],
-) {
-    let width = lines.iter().map(Vec::len).max().unwrap_or(1);
-    let (number, tall) = (row.to_string(), [" rowspan=\"", &lines.len().to_string(), "\""].concat());
-    put(&mut form.out, &["<tbody class=\"tk-rows__row\" data-row=\"", &number, "\">"]);
-    for (at, line) in lines.iter().enumerate() {
-        form.out.push_str("<tr>");
-        if at == 0 {
-            put(&mut form.out, &["<th scope=\"row\" class=\"tk-rows__number\"", &tall, ">", &number, "</th>"]);
-        }
-        for (index, input) in line.iter().enumerate() {
-            let flat = [group.name, ".", &number, ".", input.name].concat();
-            let (id, text) = (form.id(&flat), form.text(&flat));
-            let label = say::input_name(form.calculator, &flat, 2, form.phrases);
-            let hint = form.id(&[group.name, ".", input.name].concat());
-            let heading = say::input_label(form.calculator, &flat, 2, form.phrases);
-            let about = [&form.about(&flat, &id, &hint), " aria-label=\"", &html(&heading), "\""].concat();
-            let unusual = form.notes.unusual.contains(&flat);
-            let class = if unusual { " class=\"tk-field--unusual\"" } else { "" };
-            put(&mut form.out, &["<td", class, &span(line, index, width), ">"]);
-            match (input.holds, column_of(group, columns, input)) {
-                (Holds::Quantity(kind), Column::Plain) => {
-                    let number = form.split(&text, kind, input).0;
-                    form.number(&about, "decimal", &number);
-                }
-                (_, Column::Plain) => form.words(input, &text, &about),
-                (_, Column::Head(kind, _)) => {
-                    let number = form.split(&text, *kind, input).0;
-                    let of = [&about, " data-column=\"", group.name, ".", input.name, "\""].concat();
-                    form.number(&of, "decimal", &number);
-                }
-                (_, Column::Each(kind)) => {
-                    let (number, unit) = form.split(&text, *kind, input);
-                    let unit = unit.unwrap_or_else(|| input.unit(form.options.system));
-                    let of = form.phrases.fill("fragment.unit-of", |place| (place == "input").then(|| label.clone()));
-                    form.number(&about, "decimal", &number);
-                    form.units(input, *kind, &unit, &[" name=\"", &flat, "@\""], &of);
-                }
-            }
-            form.out.push_str("</td>");
-        }
-        if at == 0 {
-            put(&mut form.out, &["<td class=\"tk-rows__end\"", &tall, ">"]);
-            if may_go {
-                let key = [form.calculator.id, ".drop.", group.name].concat();
-                let words = html(&form.phrases.fill(&key, |place| (place == "row").then(|| number.clone())));
-                put(
-                    &mut form.out,
-                    &[
-                        "<button type=\"button\" class=\"tk-rows__drop\" data-do=\"drop\" data-row=\"",
-                        group.name,
-                        ".",
-                        &number,
-                        "\" aria-label=\"",
-                        &words,
-                        "\">×</button>",
-                    ],
-                );
-            }
-            form.out.push_str("</td>");
-        }
-        form.out.push_str("</tr>");
-    }
-    form.out.push_str("</tbody>\n");
+    form.out.push_str("<td class=\"tk-rows__end\">");
+    drop(form, group, &number, may_go);
+    form.out.push_str("</td></tr></tbody>\n");
 }
