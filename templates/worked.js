@@ -19,7 +19,6 @@ function startWorked($section) {
   let units = lessonUnits;
   let timer = 0;
   let resting = 0;
-  let settling = 0;
   /** What the folds of the answer were left without, because nobody saw it. */
   let bare = false;
   const form = () => find("worked", $section, '[data-part="form"]');
@@ -142,7 +141,7 @@ function startWorked($section) {
   /** What the answer is on the page. @type {Piece|null} */
   let written = null;
 
-  /** Changes the answer on the page, but for parts that follow later. @param {Piece} fresh @param {Set<Node>} later */
+  /** Changes the answer on the page, but for parts that follow later. @param {Piece} fresh @param {Set<Node>} [later] */
   function write(fresh, later) {
     const $answer = answer();
     change($answer, written || piecesOf($answer.outerHTML), fresh, later);
@@ -150,22 +149,15 @@ function startWorked($section) {
     for (const $fold of folds()) $fold.toggleAttribute("open", open.has(foldOf($fold)));
   }
 
-  /** What was still to follow no longer does. */
-  function wait() {
-    clearTimeout(resting);
-    cancelAnimationFrame(settling);
-  }
-
-  /** All of the answer that is not in a set, and what belongs to it. @param {Worked} reply @param {Set<Node>} [later] */
-  function showAnswer(reply, later = new Set()) {
+  /** All of the answer, and what belongs to it. @param {Worked} reply */
+  function showAnswer(reply) {
     coming = null;
-    wait();
+    clearTimeout(resting);
     const fresh = piecesOf(reply.answer);
     bar.follow($section, fresh);
-    write(fresh, later);
+    write(fresh);
     showNotes(reply);
     for (const $note of $section.querySelectorAll(".tk-tools__said")) $note.toggleAttribute("hidden", true);
-    if (later.size) return;
     answer().removeAttribute("aria-busy");
     bar.soon();
     speak(reply);
@@ -187,22 +179,7 @@ function startWorked($section) {
     $answer.setAttribute("aria-busy", "true");
     if (!away) write(fresh, new Set([...slow(), ...[...$answer.children].filter(outOfSight)]));
     speak(reply);
-    resting = setTimeout(() => settle(reply), SETTLES_AFTER_MS);
-  }
-
-  /** Once typing rests: the rest of the answer, each drawing and list in a frame of its own, so that the next key need not wait for all of them. @param {Worked} reply */
-  function settle(reply) {
-    const now = new Set(piecesOf(reply.answer).parts.map(({ html }) => html));
-    const was = new Map([...answer().childNodes].map(($part, at) => [/** @type {Node} */ ($part), written && written.parts[at]]));
-    const left = slow().filter(($part) => {
-      const piece = was.get($part);
-      return !$part.matches("details:not([open])") && !(piece && now.has(piece.html));
-    });
-    const follow = () => {
-      showAnswer(reply, new Set(left));
-      if (left.shift()) settling = requestAnimationFrame(follow);
-    };
-    follow();
+    resting = setTimeout(() => showAnswer(reply), SETTLES_AFTER_MS);
   }
 
   /** An answer that is shown in the next frame, once the browser has laid out the field itself. @type {Worked|null} */
@@ -211,7 +188,7 @@ function startWorked($section) {
   /** The answer to what the form holds; what nobody sees is left out until it is unfolded. */
   function answerNow() {
     bare = true;
-    wait();
+    clearTimeout(resting);
     if (!coming) requestAnimationFrame(() => { if (coming) showResult(coming); });
     coming = ask(read(), unfolded());
   }
