@@ -172,8 +172,7 @@ fn what_a_refused_input_says_is_in_the_language_and_its_numbers_and_can_be_paste
     assert_eq!(done.code, Some(0), "{words:?}: {}", done.err);
 
     room.write("phrases/qaa.yaml", file(&[]));
-    for given in ["catch=96 fl oz, 60", "cach=96 fl oz, 60 s"]
-    {
+    for given in ["catch=96 fl oz, 60", "cach=96 fl oz, 60 s"] {
         let refused = room.run(&["work", "catch-test", given, "--language", "qaa"]);
         assert_eq!(refused.code, Some(2), "{given}");
         let lines = refused.err.lines().filter(|line| !line.trim_start().starts_with("tankside "));
