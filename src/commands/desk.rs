@@ -154,6 +154,6 @@ impl Drop for Staged {
 
 /// The look of the site in the company's colors, and of the desk after it.
 pub(super) fn look(course: &Course) -> String {
-    let own = colours::sheet(&course.settings.face());
+    let own = colours::sheet(course.settings.face());
     format!("{}{own}\n{}", stylesheet(), text(&TEMPLATES, "desk/desk.css"))
 }

@@ -67,7 +67,7 @@ pub fn without_knock_ons(marks: Problems, errors: &Problems) -> Problems {
     kept.extend(
         marks
             .into_iter()
-            .filter(|mark| !(ABSENT.iter().any(|rule| rule.code == mark.code) && follows(mark)) && !unsure(mark)),
+            .filter(|mark| !(unsure(mark) || follows(mark) && ABSENT.iter().any(|rule| rule.code == mark.code))),
     );
     kept
 }

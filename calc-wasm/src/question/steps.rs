@@ -82,7 +82,7 @@ pub fn slipped(posed: &Posed, seed: u32) -> Option<Slipped> {
     let mut wrong: Vec<(&'static Mistake, f64)> =
         mistakes::all().filter_map(|mistake| Some((mistake, mistake.leads_to(&problem, &posed.unit)?))).collect();
     chance.shuffle(&mut wrong);
-    let Some(result) = posed.worked.result(&posed.result) else { return None };
+    let result = posed.worked.result(&posed.result)?;
     let right = posed.working();
     // A line that only writes the result is no step of the recording, and can hold no slip.
     let mut places: Vec<(usize, usize)> = steps_toward(&posed.worked.steps, result).into_iter().enumerate().collect();

@@ -35,11 +35,10 @@ pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> S
     let words = options.show == Show::Everything;
     let leads = if options.show == Show::Steps { leading(worked, &results) } else { vec![true; worked.steps.len()] };
     // The steps that lead to the large result come first; their numbers go on through those that are folded.
-    let (mut ordered, rest): (Vec<(&Step, bool)>, Vec<(&Step, bool)>) =
-        worked.steps.iter().zip(leads).partition(|(_, leads)| *leads);
-    let first = ordered.len();
-    ordered.extend(rest);
-    let ordered: Vec<&Step> = ordered.into_iter().map(|(step, _)| step).collect();
+    let first = leads.iter().filter(|leads| **leads).count();
+    let of =
+        |kind: bool| worked.steps.iter().zip(&leads).filter(move |(_, leads)| **leads == kind).map(|(step, _)| step);
+    let ordered: Vec<&Step> = of(true).chain(of(false)).collect();
     let (leading, following) = ordered.split_at(first);
     let shown = if reading { Vec::new() } else { lines(leading.iter().copied()) };
     if !reading {
