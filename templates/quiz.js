@@ -4,7 +4,7 @@
  * is reloaded goes on where it was.
  */
 "use strict";
-/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, taughtIn, startRound, startPaper, markPaper, sumPoints, showMarked, allPoints, needOf, standings, showTroubles, needCalculators, oneAtATime, leftOf, takeUp, endChanged */
+/* global PARTS, LEARN, find, start, numbersInAddress, putInAddress, word, make, makeAround, makeButton, makeLink, freshDraw, readyQuestion, posedQuestion, scoreOf, elementOf, taughtIn, startRound, startPaper, markPaper, sumPoints, showMarked, allPoints, needOf, standings, showTroubles, needCalculators, oneAtATime, leftOf, takeUp, endChanged */
 
 /**
  * Part "quiz".
@@ -93,10 +93,14 @@ function startQuiz($section) {
     $total.tabIndex = -1;
     $total.dataset.role = "total";
     const $line = makeAround("tk-score", word("first-try-of", { all: tries.length }), "right", make("strong", "tk-score__right", String(first)));
-    $total.append($line, make("p", "tk-total__words", word(first === slots.length ? "perfect" : first >= needOf(slots.length, pass) ? "practice-good" : "practice-again")));
+    $total.append($line, make("p", "tk-total__words", word(first === slots.length ? "perfect" : first >= needOf(slots.length, pass) ? "practice-good" : "practice-again", { need: needOf(slots.length, pass) })));
     const $list = make("ul", "tk-missed");
     for (const one of tries.filter((one) => !(one.right && one.tries === 1))) {
-      $list.append(make("li", "", word(one.right ? "second-try-row" : "missed-row", { at: slots.indexOf(one.slot) + 1, question: plain(one.slot.question) })));
+      const $row = make("li", "", word(one.right ? "second-try-row" : "missed-row", { at: slots.indexOf(one.slot) + 1, question: asked(one.slot) }));
+      const $steps = make("details", "tk-fold");
+      $steps.append(make("summary", "tk-fold__line", word("working")), elementOf(scoreOf(one.slot.question, one.slot.draw, null).html));
+      $row.append($steps);
+      $list.append($row);
     }
     const $tools = make("div", "tk-quiz__tools");
     $tools.append(makeButton("again", word("again"), true), ...(here ? [makeLink(here.href, word("read-lesson", { lesson: here.title }), "tk-button")] : []));
@@ -105,11 +109,8 @@ function startQuiz($section) {
     $total.focus({ preventScroll: true });
   }
 
-  /** The question's words without its numbers, cut short. @param {AskedQuestion} question */
-  function plain(question) {
-    const text = question.text.replace(/\{[^}]*\}/g, "…");
-    return text.length > 90 ? `${text.slice(0, 88)}…` : text;
-  }
+  /** The question as it was asked, with its numbers. @param {Slot} slot */
+  const asked = (slot) => find("quiz", posedQuestion(slot.question, slot.draw), ".tk-question__text").textContent || "";
 
   const alone = oneAtATime();
 

@@ -132,7 +132,7 @@ fn an_input_that_is_to_come_first_is_one_of_the_calculator() {
         &[first("calculator: catch-test\nfirst: [catch, tolerence]\n")],
         &[("input-unknown", "lessons/first.md:8:16", "write `tolerance`")],
     );
-    let all = "there is `catch`, `nozzle`, `nozzle-time`, `tolerance`";
+    let all = "there are `catch`, `nozzle`, `nozzle-time`, `tolerance`";
     assert_told(
         &[first("calculator: catch-test\nfirst: [a bucket]\n")],
         &[("input-unknown", "lessons/first.md:8:9", all)],
@@ -235,7 +235,7 @@ fn names_of_the_stock_course_are_offered_where_there_is_no_list_to_look_at() {
     let told_of = |text| told(&[("lessons/second.md", "Words.", text)]);
     for (text, help) in [
         ("[x](term:pooling)", "write `term:pooled`"),
-        ("```caution wind\n```", "there is `wind-au`, `wind-uk`, `wind-us`"),
+        ("```caution wind\n```", "there are `wind-au`, `wind-uk`, `wind-us`"),
         ("```questions catch-tests\n```", "write `catch-test`"),
     ] {
         let said = told_of(text);

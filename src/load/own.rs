@@ -251,8 +251,10 @@ fn phrases_of(
             continue;
         };
         let Some(text) = entry.node.text().filter(|text| !text.trim().is_empty()) else {
-            let form = if entry.node.text().is_some() { "blank".to_owned() } else { entry.node.form().to_string() };
-            let title = format!("the phrase `{}` is {form}, and text is expected", entry.key);
+            let title = match entry.node.text() {
+                Some(_) => format!("the phrase `{}` is blank, and text is expected", entry.key),
+                None => format!("the phrase `{}` is {}, and text is expected", entry.key, entry.node.form()),
+            };
             let help = "write the words, or remove the line";
             problems.push(at(code::WRONG_TYPE, title, Some(&entry.node)).help(help));
             continue;

@@ -15,13 +15,22 @@ fn is_address(text: &str) -> bool {
         && (STARTS.iter().any(|start| text.starts_with(start)) || text.split('#').next().unwrap_or("").ends_with(".md"))
 }
 
+/// How far from its bracket half a link is looked at, bytes: enough for any words and address, little for a line of
+/// brackets.
+const HALF_A_LINK: usize = 300;
+
+fn half_a_link(text: &str, at: usize) -> &str {
+    let line = rest_of_line(text, at);
+    &line[..line.floor_char_boundary(HALF_A_LINK)]
+}
+
 /// Signs that a word processor puts in front of the items of a list.
 const BULLETS: [char; 6] = ['•', '●', '◦', '‣', '▪', '·'];
 
 impl Writer<'_> {
     /// `[words](address` whose bracket is never closed; `at` is the `]`.
     pub(super) fn tell_open_address(&mut self, at: usize) {
-        let line = rest_of_line(&self.text.text, at + 2);
+        let line = half_a_link(&self.text.text, at + 2);
         let address = line.split(char::is_whitespace).next().unwrap_or_default();
         let address = address.trim_end_matches(['.', ',', ';', ':', '!', '?', '*']);
         if !is_address(address) {
@@ -38,7 +47,7 @@ impl Writer<'_> {
         if raw[..at].ends_with('\\') {
             return;
         }
-        let line = rest_of_line(raw, at + 1);
+        let line = half_a_link(raw, at + 1);
         let Some((words, rest)) = line.split_once('(') else { return };
         let Some((address, _)) = rest.split_once(')') else { return };
         if words.contains([']', '[']) || words.trim().is_empty() || !is_address(address) {

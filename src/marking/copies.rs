@@ -10,7 +10,7 @@ const NAMES: usize = 6;
 
 /// What a row is beside those that came before it.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(super) enum Row {
+pub(super) enum Repeat {
     /// It counts.
     New,
     /// The same row was there before.
@@ -80,7 +80,7 @@ impl RowKey {
 
 impl Copies {
     /// Takes the next row.
-    pub(super) fn take(&mut self, key: &RowKey, at: At) -> Row {
+    pub(super) fn take(&mut self, key: &RowKey, at: At) -> Repeat {
         let seen = self.seen.entry(key.copy).or_insert_with(|| Seen {
             label: key.label.clone(),
             known: HashMap::new(),
@@ -89,7 +89,7 @@ impl Copies {
         });
         let name = key.name.to_lowercase();
         if let Some((answers, first)) = seen.known.get(&name) {
-            return if *answers == key.answers { Row::Again } else { Row::Differs(*first) };
+            return if *answers == key.answers { Repeat::Again } else { Repeat::Differs(*first) };
         }
         if seen.known.len() == 1 {
             self.shared.push(key.copy);
@@ -99,7 +99,7 @@ impl Copies {
         if seen.first.len() < NAMES {
             seen.first.push((key.name.clone(), at));
         }
-        Row::New
+        Repeat::New
     }
 
     /// Copies under several names.
@@ -130,11 +130,11 @@ mod tests {
         };
         let mut copies = Copies::default();
         let mut take = |row: AnswerRow, line: u64| copies.take(&RowKey::of(&row, &hasher), At { file: 0, line });
-        assert_eq!(take(row(1, "Ada", "A"), 2), Row::New);
-        assert_eq!(take(row(1, "ada", "A"), 3), Row::Again);
-        assert_eq!(take(row(1, "Ada", "B"), 4), Row::Differs(At { file: 0, line: 2 }));
-        assert_eq!(take(row(2, "Ada", "A"), 5), Row::New);
-        assert_eq!(take(row(1, "Zed", "A"), 6), Row::New);
+        assert_eq!(take(row(1, "Ada", "A"), 2), Repeat::New);
+        assert_eq!(take(row(1, "ada", "A"), 3), Repeat::Again);
+        assert_eq!(take(row(1, "Ada", "B"), 4), Repeat::Differs(At { file: 0, line: 2 }));
+        assert_eq!(take(row(2, "Ada", "A"), 5), Repeat::New);
+        assert_eq!(take(row(1, "Zed", "A"), 6), Repeat::New);
         let shared = copies.shared();
         assert_eq!((shared.len(), shared[0].copy, shared[0].same, shared[0].people.len()), (1, 1, true, 2));
     }

@@ -4,7 +4,7 @@
 //! Beyond [`HELD`], a record is read a second time when it is counted.
 
 use super::answers::{Answers, MarkedAnswers};
-use super::copies::{At, Copies, Row, RowKey, Shared};
+use super::copies::{At, Copies, Repeat, RowKey, Shared};
 use super::files::{RecordFiles, is_paper};
 use super::packed::Packer;
 use super::paper;
@@ -226,14 +226,14 @@ impl PaperTold {
             let Some((key, line, unread)) = part.row.take() else { continue };
             let at = At { file, line };
             match copies.take(&key, at) {
-                Row::New => {
+                Repeat::New => {
                     let room = unread::KEPT.saturating_sub(self.unread.len());
                     self.unread_more += unread.len().saturating_sub(room);
                     self.unread.extend(unread.into_iter().take(room));
                     fresh.push(part);
                 }
-                Row::Again => twice.push(at),
-                Row::Differs(first) => {
+                Repeat::Again => twice.push(at),
+                Repeat::Differs(first) => {
                     let place = if first.file == file {
                         format!("line {}", first.line)
                     } else {

@@ -18,11 +18,11 @@ const STYLE: &[&str] = &[
     "answer",
     "reference",
     "turn",
-    "quiz",
-    "learning",
     "foot",
 ];
 
+/// The look of questions and of what learners do, on lessons and learners' pages: a calculator's page does without it.
+const LEARNING: &[&str] = &["quiz", "learning"];
 /// The look of the first page, of the calibration card and of the day's log, each on one page only.
 const COVER: &str = "cover";
 const CARD: &str = "card";
@@ -62,6 +62,7 @@ pub(super) fn assets(phrases: &Phrases, colours: &Colours) -> Vec<(String, Vec<u
     let named = |name: &str, text: String| (format!("assets/{name}"), text.into_bytes());
     let mut assets = vec![
         named("site.css", compact_style(&(joined(STYLE) + &super::colours::sheet(colours)))),
+        named("learning.css", compact_style(&joined(LEARNING))),
         named("cover.css", compact_style(&joined(&[COVER]))),
         named("card.css", compact_style(&joined(&[CARD]))),
         named("log.css", compact_style(&joined(&[LOG]))),
@@ -96,7 +97,7 @@ fn brought(name: &str, bytes: &[u8], phrases: impl Into<Value>) -> String {
 
 /// The paths of [`assets`], in their order, without the work of making them.
 pub(super) fn asset_paths() -> Vec<String> {
-    let mut names = ["site", "cover", "card", "log"].map(|name| format!("{name}.css")).to_vec();
+    let mut names = ["site", "learning", "cover", "card", "log"].map(|name| format!("{name}.css")).to_vec();
     let scripts = ["learn-store", "learn", "core", "site", "quiz", "card", "around", "search", "keep"];
     names.extend(scripts.map(|name| format!("{name}.js")));
     names.push("search.css".to_owned());
@@ -224,9 +225,9 @@ fn compact_style(style: &str) -> String {
     out
 }
 
-/// The parts of the look with a blank line between them: one file, so that a page waits for one.
+/// The parts of the look with a blank line between them, for a page that is one file.
 pub(crate) fn stylesheet() -> String {
-    joined(STYLE)
+    joined(&[STYLE, LEARNING].concat())
 }
 
 fn joined(parts: &[&str]) -> String {
@@ -249,11 +250,11 @@ mod tests {
         let folder = TEMPLATES.get_dir("style").expect("the folder is in the tree");
         let files: BTreeSet<String> = folder.files().map(|file| file.path().display().to_string()).collect();
         let joined: BTreeSet<String> =
-            STYLE.iter().chain(&[COVER, CARD, LOG]).map(|part| format!("style/{part}.css")).collect();
+            STYLE.iter().chain(LEARNING).chain(&[COVER, CARD, LOG]).map(|part| format!("style/{part}.css")).collect();
         assert_eq!(files, joined);
-        assert_eq!(joined.len(), STYLE.len() + 3, "none twice");
+        assert_eq!(joined.len(), STYLE.len() + LEARNING.len() + 3, "none twice");
         let sheet = stylesheet();
-        for part in STYLE {
+        for part in STYLE.iter().chain(LEARNING) {
             let part_text = text(&TEMPLATES, &format!("style/{part}.css"));
             assert!(part_text.starts_with("/*") && part_text.ends_with("}\n"), "{part} says what it is, and ends");
             assert_eq!(sheet.matches(part_text).count(), 1, "{part}");

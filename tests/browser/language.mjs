@@ -63,7 +63,7 @@ export function allowNames({ site }) {
   const home = readFileSync(join(site, "index.html"), "utf8");
   allow(home.match(/<title>([^<]*)/)[1].trim());
   allow(...lessons.flatMap((markup) => [...markup.matchAll(/<h1[^>]*>([^<]*)/g)].map(([, title]) => title.trim())));
-  allow("Weed control", "Spreader-sticker", "Iron, dry", "Sam Sample", "9 Mill Street", "Quarry Lane church", "14 Alder Court", "catch and passes", "passes", "refill", "the product", "Truck 4", "Turf gun", "Blue", "refill to the mark", "bucket and stopwatch", "Quibblewort", "Puddlefoot", "Mumblemoss", "Dana Quill", "Lee Marsh", "Truck 2", "Green", "OAK");
+  allow("Weed control", "Spreader-sticker", "Iron, dry", "Sam Sample", "9 Mill Street", "Quarry Lane church", "14 Alder Court", "catch and passes", "passes", "refill", "the product", "The product", "Truck 4", "Turf gun", "Blue", "refill to the mark", "bucket and stopwatch", "Quibblewort", "Puddlefoot", "Mumblemoss", "Dana Quill", "Lee Marsh", "Truck 2", "Green", "OAK");
 }
 
 /**

@@ -89,6 +89,19 @@ describe("practice: a first miss can be tried again, a second shows the answer a
         assert.deepEqual(sitting.answers.map((one) => one.try), [1, 2]);
         assert.match(sitting.answers[0].question, new RegExp(`^${quiz.bank}/`));
         assert.equal(sitting.answers[0].digest, question.authored.digest);
+        // At the end what was missed is there as it was asked, with its steps or reasons.
+        const text = await part.locator('[data-role="stage"] .tk-question__text').innerText();
+        for (let turn = 1; turn < quiz.ask; turn += 1) {
+          await press(part, "next");
+          await answer(part, await asked(part), true);
+          await press(part, "check");
+        }
+        await press(part, "next");
+        const row = part.locator(".tk-missed li").first();
+        const clean = (words) => words.replace(/\s+/g, " ").trim();
+        assert.ok(clean(await row.innerText()).includes(clean(text)), `${clean(text)} in ${clean(await row.innerText())}`);
+        await row.locator("summary").first().click();
+        assert.ok((await row.locator(".tk-step, .tk-feedback__options li, .tk-feedback__accepted").count()) > 0);
       });
     });
   }
