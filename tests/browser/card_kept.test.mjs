@@ -155,7 +155,7 @@ test("a card that is not whole is not kept, and says what is missing", async () 
     assert.match(await said(page, "sheet"), /not complete/);
     assert.match(await page.locator(".tk-answer__errors").innerText(), /Tank capacity: nothing entered/);
     await page.fill('[name="date"]', "2026-02-30");
-    assert.match(await page.locator('[data-name="date"] .tk-field__error').innerText(), /no such date/);
+    await page.locator('[data-name="date"] .tk-field__error').filter({ hasText: /no such date/ }).waitFor();
     assert.equal(await rows(page).count(), 0);
   });
 });
