@@ -231,7 +231,7 @@ fn browser_tests(root: &Path, program: &Path, site: &Path) -> Command {
     let mut node = Command::new("node");
     node.current_dir(root.join("tests/browser"))
         // Two files at a time: one waits for its browser while the other works.
-        .args(["--test", "--test-concurrency=2", "--test-reporter=spec"])
+        .args(["--test", "--test-concurrency=3", "--test-reporter=spec"])
         .env("TANKSIDE_BIN", program)
         .env("TANKSIDE_SITE", site.join("site"));
     if let Some(browser) = provide::browser() {
