@@ -4,7 +4,8 @@ use super::{errors, refusals};
 use tankside::load::{Described, Memory};
 
 const COURSE: &str = "id: demo\ntitle: Demo\ncompany: Green Example\nlanguage: en\nunits: us\nlogo: images/gun.png\ncolours: { band: \"#163a2b\" }\nattachments: [ { file: label.pdf, title: The label } ]\nlessons: [lesson]\nexam: { items: 20, weights: { units: 3 } }\n";
-const LESSON: &str = "---\ntitle: Lesson\nsummary: About.\nminutes: 5\ndraft: false\n---\n\nWords.\n\n```caution wash-pad\n```\n";
+const LESSON: &str =
+    "---\ntitle: Lesson\nsummary: About.\nminutes: 5\ndraft: false\n---\n\nWords.\n\n```caution wash-pad\n```\n";
 const BANK: &str = "id: week\ntitle: A week\npass: 80 %\nquestions:\n  - id: gun\n    kind: number\n    topic: output\n    asks: catch-test/nozzle-output\n    text: \"You catch {catch.1.volume} in 30 s. What is the output?\"\n    given: { catch: [ { volume: 90 to 200 by 2 fl oz, time: 30 s } ] }\n    draw-version: 1\n  - id: why\n    kind: one\n    text: Why?\n    options: [ { text: A, right: true }, { text: B } ]\n";
 const CAUTIONS: &str =
     "cautions:\n  - id: wash-pad\n    severity: notice\n    text: Never on the street.\n    sources: [our own rule]\n";

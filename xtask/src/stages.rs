@@ -230,7 +230,7 @@ fn build(root: &Path) -> Result<PathBuf, Failure> {
 fn browser_tests(root: &Path, program: &Path, site: &Path) -> Command {
     let mut node = Command::new("node");
     node.current_dir(root.join("tests/browser"))
-        // Two files at a time: one waits for its browser while the other works.
+        // Three files at a time: while one waits for its browser, the others work.
         .args(["--test", "--test-concurrency=3", "--test-reporter=spec"])
         .env("TANKSIDE_BIN", program)
         .env("TANKSIDE_SITE", site.join("site"));
