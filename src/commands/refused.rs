@@ -5,6 +5,7 @@
 
 use super::work::{WorkRequest, shell};
 use crate::course::{input_help, meant, unit_meant, without_knock_ons};
+use crate::problem::{Offer, quoted};
 use tankside_calc::calculation::declare::{Calculator, FormItem, Holds, Need};
 use tankside_calc::calculation::inputs::{InputFault, InputProblem, RawInputs};
 use tankside_calc::doors::wire;
@@ -51,7 +52,10 @@ fn hint(
     let write = |example: String| phrases.fill_with("terminal.write", &[("example", &example)]);
     let gave = |key: &str, example: String| phrases.fill_with(key, &[("text", &typed(text)), ("example", &example)]);
     match &fault.fault {
-        InputFault::UnknownName => offered(&input_help(found, &fault.about), phrases),
+        InputFault::UnknownName => {
+            let offer = input_help(found, &fault.about);
+            offer.map_or_else(String::new, |offer| names_instead(&offer, phrases))
+        }
         // Which of the two it is only the label can say.
         InputFault::Misread(Misread::Ounces, _) => {
             let (fluid, weight) = (shell(&with_ounces(text, "fl oz")), shell(&with_ounces(text, "oz weight")));
@@ -83,26 +87,24 @@ fn hint(
 }
 
 /// The names that an unknown one may stand for, in the language's own words.
-fn offered(help: &str, phrases: &Phrases) -> String {
-    let names = |key: &str, names: &str| phrases.fill_with(key, &[("names", names)]);
-    if let Some((meant, row)) = help.strip_prefix("write ").and_then(|rest| rest.split_once(" (in row N it is ")) {
-        let places = [("name", meant), ("row", row.trim_end_matches(')'))];
-        return phrases.fill_with("terminal.write-row", &places);
-    }
-    let listed = ["there is ", "there are "].into_iter().find_map(|start| help.strip_prefix(start));
-    match (help.strip_prefix("write "), listed) {
-        (Some(one), _) => match one.split_once(" or ") {
-            Some((one, other)) => phrases.fill_with("terminal.write-either", &[("one", one), ("other", other)]),
-            None => phrases.fill_with("terminal.write", &[("example", one)]),
-        },
-        (_, Some(listed)) => match listed.split_once(" and ") {
-            Some((listed, more)) => {
-                let more = more.trim_end_matches(" more");
-                phrases.fill_with("terminal.names-more", &[("names", listed), ("more", more)])
-            }
-            None => names("terminal.names", listed),
-        },
-        _ => help.to_owned(),
+fn names_instead(offer: &Offer, phrases: &Phrases) -> String {
+    let name = |name: &str| format!("`{name}`");
+    match offer {
+        Offer::Write(meant) => phrases.fill_with("terminal.write", &[("example", &name(meant))]),
+        Offer::InRow(meant, row) => {
+            phrases.fill_with("terminal.write-row", &[("name", &name(meant)), ("row", &name(row))])
+        }
+        Offer::Either(names) => {
+            let (last, others) = names
+                .split_last()
+                .map_or((String::new(), String::new()), |(last, others)| (name(last), quoted(others, ", ")));
+            phrases.fill_with("terminal.write-either", &[("one", &others), ("other", &last)])
+        }
+        Offer::Names(names, 0) => phrases.fill_with("terminal.names", &[("names", &quoted(names, ", "))]),
+        Offer::Names(names, more) => {
+            let (names, more) = (quoted(names, ", "), more.to_string());
+            phrases.fill_with("terminal.names-more", &[("names", &names), ("more", &more)])
+        }
     }
 }
 

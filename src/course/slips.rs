@@ -1,6 +1,6 @@
 //! Inputs and results under a name that does not exist: what was probably meant, with the row that the author wrote.
 
-use crate::problem::{nearest, offer};
+use crate::problem::{Offer, nearest, offered};
 use tankside_calc::calculation::declare::{Calculator, FormItem, Group};
 use tankside_calc::calculation::inputs::{InputFault, InputProblem};
 use tankside_calc::calculation::read_to::{PREFIX, field_of, target};
@@ -75,34 +75,37 @@ pub(crate) fn meant(found: &Calculator, typed: &str) -> Option<String> {
 }
 
 /// Help for an unknown input: the nearest name, or those that could go there.
-pub(crate) fn input_help(found: &Calculator, typed: &str) -> String {
+pub(crate) fn input_help(found: &Calculator, typed: &str) -> Option<Offer> {
     if let Some(field) = typed.strip_prefix(PREFIX) {
         return read_to_help(found, field);
     }
     if let Some(meant) = meant(found, typed) {
-        return match meant.split('.').collect::<Vec<_>>().as_slice() {
-            [group, _, field] => format!("write `{meant}` (in row N it is `{group}.N.{field}`)"),
-            _ => format!("write `{meant}`"),
+        let row = match meant.split('.').collect::<Vec<_>>().as_slice() {
+            [group, _, field] => Some(format!("{group}.N.{field}")),
+            _ => None,
         };
+        return Some(match row {
+            Some(row) => Offer::InRow(meant, row),
+            None => Offer::Write(meant),
+        });
     }
     let sharing = sharing(found, typed);
     if sharing.len() > 1 {
-        let quoted: Vec<String> = sharing.iter().map(|name| format!("`{name}`")).collect();
-        return format!("write {}", quoted.join(" or "));
+        return Some(Offer::Either(sharing));
     }
     let names = if typed.contains('.') { candidates(found, typed) } else { input_names(found) };
-    offer(typed, names.iter().map(String::as_str)).unwrap_or_else(|| format!("{} takes no inputs", found.id))
+    offered(typed, names.iter().map(String::as_str))
 }
 
 /// What to write when it is stated how finely a field was read: the group's field, without a row.
-fn read_to_help(found: &Calculator, typed: &str) -> String {
+fn read_to_help(found: &Calculator, typed: &str) -> Option<Offer> {
     let names = found.inputs.iter().flat_map(|item| match item {
         FormItem::One(input) => vec![input.name.to_owned()],
         FormItem::Many(group) => group.fields.iter().map(|field| format!("{}.{}", group.name, field.name)).collect(),
     });
     let names: Vec<String> = names.map(|name| format!("{PREFIX}{name}")).collect();
     let can = names.iter().map(String::as_str).filter(|name| target(found, name).is_some());
-    offer(&format!("{PREFIX}{}", field_of(typed)), can).unwrap_or_else(|| format!("{} takes no inputs", found.id))
+    offered(&format!("{PREFIX}{}", field_of(typed)), can)
 }
 
 /// The same for an author whose rows are lists: the key to write, and what it becomes.
@@ -115,13 +118,14 @@ pub(crate) fn key_help(found: &Calculator, typed: &str) -> String {
         return format!("write its rows as a list: {}", rows(group));
     }
     let Some(meant) = meant(found, typed).filter(|_| !typed.starts_with(PREFIX)) else {
-        let help = input_help(found, typed);
+        let Some(help) = input_help(found, typed) else { return format!("{} takes no inputs", found.id) };
         // The last key alone is what the author wrote in its place.
-        let near = help.strip_prefix("write `").and_then(|near| near.strip_suffix('`'));
-        return match (near.and_then(|near| near.rsplit_once('.')), typed.rsplit_once('.')) {
-            (Some((rows, key)), Some((typed_rows, _))) if rows == typed_rows => format!("write `{key}`"),
+        let near = if let Offer::Write(near) = &help { near.rsplit_once('.') } else { None };
+        return match (near, typed.rsplit_once('.')) {
+            (Some((rows, key)), Some((typed_rows, _))) if rows == typed_rows => Offer::Write(key.to_owned()),
             _ => help,
-        };
+        }
+        .to_string();
     };
     // A mistyped group with one value: under the right name it would be refused again, because it has no rows.
     if let Some(group) = found.group(&meant) {
@@ -199,7 +203,8 @@ mod tests {
         assert_eq!(meant(catch_test, "catch.volume").as_deref(), Some("catch.1.volume"));
         assert_eq!(meant(catch_test, "cach").as_deref(), Some("catch"));
         assert_eq!(meant(catch_test, "catch.1.amount"), None);
-        assert_eq!(input_help(catch_test, "catch.3.amount"), "there are `catch.3.volume`, `catch.3.time`");
+        let help = input_help(catch_test, "catch.3.amount").expect("it has inputs");
+        assert_eq!(help.to_string(), "there are `catch.3.volume`, `catch.3.time`");
         assert_eq!(key_help(catch_test, "catch.2.volum"), "write `volume`, which makes it `catch.2.volume`");
         assert_eq!(
             key_help(catch_test, "volum"),

@@ -1,5 +1,7 @@
 //! The name that was probably meant.
 
+use std::fmt;
+
 /// The candidate nearest to what was typed, if it is close enough to be a typing mistake.
 pub fn nearest<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     // A long text is not a mistyped name, and the distance costs the product of both lengths.
@@ -57,25 +59,56 @@ const ALIKE: usize = 6;
 /// The most names listed in full when none is close.
 const LISTED: usize = 32;
 
-/// A help line: the nearest name if there is one, else similar ones, else all of them.
-pub fn offer<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str> + Clone) -> Option<String> {
-    if let Some(near) = nearest(typed, candidates.clone()) {
-        return Some(format!("write `{near}`"));
+/// What is offered in place of a name that does not exist; as text, a help line.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Offer {
+    /// The name that was meant.
+    Write(String),
+    /// The field that was meant, and how it is called in row N.
+    InRow(String, String),
+    /// One of a few.
+    Either(Vec<String>),
+    /// Names there are, and how many more.
+    Names(Vec<String>, usize),
+}
+
+impl fmt::Display for Offer {
+    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Offer::Write(name) => write!(out, "write `{name}`"),
+            Offer::InRow(name, row) => write!(out, "write `{name}` (in row N it is `{row}`)"),
+            Offer::Either(names) => write!(out, "write {}", quoted(names, " or ")),
+            Offer::Names(names, 0) if names.len() == 1 => write!(out, "there is {}", quoted(names, ", ")),
+            Offer::Names(names, 0) => write!(out, "there are {}", quoted(names, ", ")),
+            Offer::Names(names, more) => write!(out, "there are {} and {more} more", quoted(names, ", ")),
+        }
     }
-    let quoted = |names: &[&str]| names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
+}
+
+/// Names as they are written, with something between them.
+pub fn quoted(names: &[String], between: &str) -> String {
+    names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(between)
+}
+
+/// The nearest name if there is one, else similar ones, else all of them; `None` where there are none.
+pub fn offered<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str> + Clone) -> Option<Offer> {
+    if let Some(near) = nearest(typed, candidates.clone()) {
+        return Some(Offer::Write(near.to_owned()));
+    }
+    let owned = |names: &[&str]| names.iter().map(|name| (*name).to_owned()).collect();
     match alike(typed, candidates.clone()).as_slice() {
         [] => {}
-        [one] => return Some(format!("write `{one}`")),
-        several => return Some(format!("there are {}", quoted(several))),
+        [one] => return Some(Offer::Write((*one).to_owned())),
+        several => return Some(Offer::Names(owned(several), 0)),
     }
     let names: Vec<&str> = candidates.into_iter().collect();
     let (listed, rest) = names.split_at(if names.len() > LISTED { LISTED / 2 } else { names.len() });
-    if listed.is_empty() {
-        return None;
-    }
-    let rest = if rest.is_empty() { String::new() } else { format!(" and {} more", rest.len()) };
-    let verb = if listed.len() == 1 && rest.is_empty() { "is" } else { "are" };
-    Some(format!("there {verb} {}{rest}", quoted(listed)))
+    (!listed.is_empty()).then(|| Offer::Names(owned(listed), rest.len()))
+}
+
+/// The same as a help line.
+pub fn offer<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str> + Clone) -> Option<String> {
+    offered(typed, candidates).map(|offer| offer.to_string())
 }
 
 #[cfg(test)]
