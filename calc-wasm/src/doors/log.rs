@@ -2,6 +2,7 @@
 
 use super::{LONGEST, message};
 use crate::quantity::kind::Kind;
+use crate::quantity::order::within;
 use crate::quantity::typed;
 use crate::quantity::unit::Unit;
 use crate::text::escape::html;
@@ -13,15 +14,15 @@ use crate::words::say;
 
 /// How far all lawns together may be off a card: 5 %, the usual goal for hand guns (Calibration: Spray Gun, Pesticide
 /// Environmental Stewardship), although single lawns are read too coarsely to show it.
-const USUAL: f64 = 0.05;
+const TOGETHER: f64 = 0.05;
 /// Lawns that one chart shows at most.
 const MOST: usize = 200;
 
 /// A log as typed: `rate` (the calibrated one), `sure`, `area-sure` (percent, about two standard deviations, as a card
 /// says them), `gauge` (how finely it is read), `lawns` (name, area, volume each). Replies `errors` (names of fields that
 /// cannot be read), and where there are none `rows` (rate, percent off, whether within the limits), `verdict`
-/// (`empty`, `steady`, `far`, `drifting`, `one-off`), `high`, `lawn`, `off` (all lawns together), and `svg`. With `tried` (an area and a volume as typed) it
-/// replies only `unread`, the places of those that cannot be read.
+/// (`empty`, `steady`, `far`, `drifting`, `one-off`), `high`, `off` (all lawns together), `lawn`, and `svg`. With `tried`
+/// (an area and a volume as typed) it replies only `unread`, the places of those that cannot be read.
 pub fn log_json(request: &str, phrases: &Phrases) -> String {
     let request = match message(request, LONGEST) {
         Ok(request) => request.unwrap_or(Value::Null),
@@ -65,7 +66,7 @@ pub fn log_json(request: &str, phrases: &Phrases) -> String {
     let all = used.1 / used.0.max(f64::MIN_POSITIVE) / known.rate;
     let (word, high, lawn) = match verdict(&whole) {
         Verdict::Empty => ("empty", Value::Null, Value::Null),
-        Verdict::Steady if (all - 1.0).abs() > USUAL => ("far", Value::Bool(all > 1.0), Value::Null),
+        Verdict::Steady if !within(all, 1.0, TOGETHER) => ("far", Value::Bool(all > 1.0), Value::Null),
         Verdict::Steady => ("steady", Value::Null, Value::Null),
         Verdict::Drifting(high) => ("drifting", Value::Bool(high), Value::Null),
         Verdict::OneOff(place, high) => {

@@ -381,3 +381,17 @@ pub fn nearest(right: &RightWorking, unit: &Unit, more: &[&'static Mistake]) -> 
     }
     found
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_mistake_in_a_factor_is_a_known_one() {
+        for (id, factors) in IN_FACTORS {
+            let mistake =
+                all().find(|mistake| mistake.id == *id).unwrap_or_else(|| panic!("no mistake is called {id}"));
+            assert_eq!(mistake.factors(), *factors);
+        }
+    }
+}
