@@ -78,14 +78,14 @@ test("the home page's first line is the exam that is running, with the minutes l
     await part.locator('[data-do="next"]').click();
     await page.goto(HOME);
     const first = page.locator(".tk-here__ways a").first();
-    assert.match(await first.innerText(), /^Go on with your drill: question 2 of 12$/);
+    assert.match(await first.innerText(), /^Continue your drill: question 2 of 12$/);
     assert.equal(await first.getAttribute("href"), "drill.html");
     await page.goto(diskUrl("exam.html"));
     await page.locator('[data-part="exam"][data-started] [data-do="begin-exam"]').click();
     await page.locator('[data-role="stage"] [data-part="question"]').waitFor();
     await page.clock.setFixedTime(Date.now() + 37.5 * 60_000);
     await page.goto(HOME);
-    assert.match(await first.innerText(), /^Go on with your mock exam: 23 minutes left$/);
+    assert.match(await first.innerText(), /^Continue your mock exam: 23 minutes left$/);
     assert.equal(await first.getAttribute("href"), "exam.html");
     const box = await first.boundingBox();
     assert.ok(box.y + box.height <= 640, `it ends at ${box.y + box.height}`);
