@@ -111,10 +111,10 @@ fn a_cell_that_cannot_be_read_is_named_with_its_place_and_holds_back_whoever_it_
         (number, "1,68 gal/min", "If the comma is a decimal point, write 1.68 gal/min."),
         (number, "160", "The number has no unit."),
         (number, "3 acres", "The unit measures something else."),
-        (one, "F", "One letter from A to "),
-        (one, "AB", "One letter from A to "),
-        (one, "clean water", "One letter from A to "),
-        (order, "AAB", "Letters from A to "),
+        (one, "F", "Write one letter from A to "),
+        (one, "AB", "Write one letter from A to "),
+        (one, "clean water", "Write one letter from A to "),
+        (order, "AAB", "Write letters from A to "),
     ];
     for (place, typed, why) in cases {
         let table = typed_table(bank, 7, &[(1, "Ada", &[(place, typed)]), (2, "Bo", &[(place, "")])]);
