@@ -28,4 +28,5 @@ mod work;
 pub(crate) use assets::stylesheet;
 pub use offline::{Listed, MOST_KEPT, WORKER, Worker, worker};
 pub use site::{Page, Site, render};
-pub use templates::{note as template_note, stock as templates};
+pub use crate::load::stock_parts as templates;
+pub use templates::note as template_note;
