@@ -445,7 +445,8 @@ mod tests {
     fn a_text_in_quotes_ends_with_its_quote_and_not_with_a_comment() {
         let text = "a: \"x \\\" y\"   # a \"note\"\nb: 'it''s'  # 'note'\nc: { d: \"1\" }\n\"e\": \"two\n  lines\"\n";
         let root = parse(text).root.expect("not empty");
-        let found: Vec<&str> = ["a", "b", "c", "e"].iter().map(|key| &text[root.get(key).expect("there").span.clone()]).collect();
+        let found: Vec<&str> =
+            ["a", "b", "c", "e"].iter().map(|key| &text[root.get(key).expect("there").span.clone()]).collect();
         assert_eq!(found, ["\"x \\\" y\"", "'it''s'", "{ d: \"1\" }", "\"two\n  lines\""]);
     }
 

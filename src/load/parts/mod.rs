@@ -104,8 +104,7 @@ fn components_as_before(stock: &str, part: &str, own: &Source, whole: &Whole<'_>
     for wanted in components(stock) {
         let head = &stock[wanted.span.clone()];
         let Some(here) = mine.iter().find(|mine| mine.name == wanted.name) else {
-            let title =
-                format!("this part defines no component `{}`, which other parts of the page call", wanted.name);
+            let title = format!("this part defines no component `{}`, which other parts of the page call", wanted.name);
             let near = nearest(wanted.name, mine.iter().map(|mine| mine.name));
             let near = mine.iter().find(|mine| Some(mine.name) == near);
             let one = match near {
@@ -275,7 +274,8 @@ fn misspelled(own: &Source) -> Option<Problem> {
     let span = report.span().range.clone();
     let word = own.text.get(span.clone()).unwrap_or_default();
     if word.starts_with("end") {
-        let help = "an `{% if … %}` or `{% for … %}` in front of it is still open, or nothing is; end the inner one first";
+        let help =
+            "an `{% if … %}` or `{% for … %}` in front of it is still open, or nothing is; end the inner one first";
         return Some(problem(format!("`{word}` does not end what was begun last"), own, span).help(help));
     }
     let title = format!("this part cannot be read: {}", report.message().lines().next().unwrap_or_default());
