@@ -31,18 +31,12 @@ fn outside(root: &Path) -> Done {
         let python = provide::python(root)?;
         let program = build(root)?;
         let place = run::TempDir::new("units")?;
-        let mut table = cargo(root);
-        table.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "units_table"]);
         let file = place.path().join("units.tsv");
-        std::fs::write(&file, run::output(&mut table)?).map_err(run::about(&file))?;
-        let mut logs = cargo(root);
-        logs.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "day_logs"]);
+        std::fs::write(&file, run::output(&mut example(root, "units_table"))?).map_err(run::about(&file))?;
         let file = place.path().join("logs.jsonl");
-        std::fs::write(&file, run::output(&mut logs)?).map_err(run::about(&file))?;
-        let mut sittings = cargo(root);
-        sittings.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "record_statistics"]);
+        std::fs::write(&file, run::output(&mut example(root, "day_logs"))?).map_err(run::about(&file))?;
         let file = place.path().join("records.jsonl");
-        std::fs::write(&file, run::output(&mut sittings)?).map_err(run::about(&file))?;
+        std::fs::write(&file, run::output(&mut example(root, "record_statistics"))?).map_err(run::about(&file))?;
         Ok((python, program, place))
     };
     let (python, program, place) = match prepared() {
@@ -150,17 +144,31 @@ fn publish_demo(root: &Path, to: &Path) -> Result<PathBuf, Failure> {
     Ok(program)
 }
 
+/// Builds all that the stages start. The whole workspace at once has the same features as under `cargo test`: what that
+/// has built is not built again, as it would be package by package.
 fn build(root: &Path) -> Result<PathBuf, Failure> {
-    run::check(cargo(root).args(["build", "--locked", "--quiet", "--package", "tankside"]))?;
-    Ok(wasm::target_dir(root).join("debug").join(format!("tankside{}", std::env::consts::EXE_SUFFIX)))
+    run::check(cargo(root).args(["build", "--locked", "--quiet", "--workspace", "--bins", "--examples"]))?;
+    Ok(debug(root).join(format!("tankside{}", std::env::consts::EXE_SUFFIX)))
+}
+
+/// An example of this package, built by [`build`].
+fn example(root: &Path, name: &str) -> Command {
+    let mut example = Command::new(debug(root).join("examples").join(format!("{name}{}", std::env::consts::EXE_SUFFIX)));
+    example.current_dir(root);
+    example
+}
+
+fn debug(root: &Path) -> PathBuf {
+    wasm::target_dir(root).join("debug")
 }
 
 fn browser_tests(root: &Path, program: &Path, site: &Path) -> Command {
     let mut node = Command::new("node");
     node.current_dir(root.join("tests/browser"))
-        // Three files at a time: while one waits for its browser, the others work.
-        .args(["--test", "--test-concurrency=3", "--test-reporter=spec"])
+        // Four files at a time: while one waits for its browser, the others work.
+        .args(["--test", "--test-concurrency=4", "--test-reporter=spec"])
         .env("TANKSIDE_BIN", program)
+        .env("TANKSIDE_EXAMPLES", debug(root).join("examples"))
         .env("TANKSIDE_SITE", site.join("site"));
     if let Some(browser) = provide::browser() {
         node.env("CHROMIUM", browser);
