@@ -153,7 +153,8 @@ fn build(root: &Path) -> Result<PathBuf, Failure> {
 
 /// An example of this package, built by [`build`].
 fn example(root: &Path, name: &str) -> Command {
-    let mut example = Command::new(debug(root).join("examples").join(format!("{name}{}", std::env::consts::EXE_SUFFIX)));
+    let mut example =
+        Command::new(debug(root).join("examples").join(format!("{name}{}", std::env::consts::EXE_SUFFIX)));
     example.current_dir(root);
     example
 }
