@@ -93,6 +93,8 @@ function startExam($part) {
 
   async function begin() {
     const code = $code.value.trim().slice(0, 40);
+    const other = LEARN.current().name ? undefined : LEARN.namesake($who.value);
+    if (other) { role("said").replaceChildren(word("name-taken", { name: other.name }), " ", word("exam-name-taken", { name: other.name }), " ", makeLink("progress.html#who", word("progress"))); $who.focus(); return; }
     if (!LEARN.current().name && $who.value.trim()) LEARN.rename(LEARN.currentId(), $who.value);
     if (code && !LEARN.current().name) { role("said").textContent = word("exam-who-needed"); $who.focus(); return; }
     const items = composed(code);
