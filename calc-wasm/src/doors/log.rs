@@ -122,7 +122,7 @@ fn percent(share: f64) -> String {
 
 const WIDTH: f64 = 340.0;
 /// Where the scale ends and the lawns begin.
-const LEFT: f64 = 46.0;
+const LEFT: f64 = 54.0;
 /// The middle of the chart, the calibrated rate, and how far it reaches up and down.
 const MIDDLE: f64 = 78.0;
 const REACH: f64 = 68.0;
