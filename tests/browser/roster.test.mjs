@@ -9,7 +9,7 @@ import { after, before, describe, test } from "node:test";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { keepsTheRules } from "./axe.mjs";
 import { PHONE, open } from "./browser.mjs";
-import { publish } from "./site.mjs";
+import { publish, runExample } from "./site.mjs";
 
 const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
 const PROGRAM = process.env.TANKSIDE_BIN ?? join(ROOT, "target/debug/tankside");
@@ -19,8 +19,7 @@ const url = (name) => pathToFileURL(join(folder, name)).href;
 
 before(() => {
   mkdirSync(join(folder, "records"));
-  const example = ["run", "--locked", "--quiet", "--package", "xtask", "--example", "training_records", "--", join(folder, "records"), "30"];
-  execFileSync(process.env.CARGO ?? "cargo", example, { cwd: ROOT, stdio: ["ignore", "ignore", "inherit"] });
+  runExample("training_records", [join(folder, "records"), "30"], { stdio: ["ignore", "ignore", "inherit"] });
   publish(join(folder, "tankside-site"));
   execFileSync(PROGRAM, ["mark", "records"], { cwd: folder, stdio: "pipe" });
   execFileSync(PROGRAM, ["sheet", "check-tank", "--copies", "4", "--seed", "5", "--to", "paper"], { cwd: folder, stdio: "pipe" });
