@@ -2,6 +2,7 @@
 
 use super::assets::in_script;
 use super::teaching::{Places, Teaching};
+use crate::course::offered::may_be_chosen;
 use crate::course::{Course, ReadyBank, ReadyLesson, placed, topic_of as topic};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -44,7 +45,8 @@ fn metric_throughout(question: &Question) -> bool {
     sided.peek().is_some() && sided.all(|unit| !unit.is_us())
 }
 
-/// The script that gives every question of the course to the pages that ask them.
+/// The script that gives every question of the course to the pages that ask them: the places of its bank and of the
+/// lesson that teaches it, the question, and whether an exam may ask it as a choice.
 pub(super) fn script(course: &Course) -> String {
     let teaching = Teaching::of(course);
     let mut places = Places::new(&teaching, "");
@@ -56,7 +58,8 @@ pub(super) fn script(course: &Course) -> String {
         let lesson = places.number(bank, question);
         let json = Question { topic: Some(topic(question)), ..question.clone() }.json();
         let bank = Value::Number(place[bank.id.as_str()] as f64);
-        questions.push(Value::List(vec![bank, lesson, json]));
+        let chosen = if may_be_chosen(question) { 1.0 } else { 0.0 };
+        questions.push(Value::List(vec![bank, lesson, json, Value::Number(chosen)]));
     }
     let all = map(vec![
         ("banks", Value::List(banks.iter().map(|bank| bank.id.as_str().into()).collect())),

@@ -11,7 +11,7 @@ import { test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { answer, asked } from "./asking.mjs";
 import { open } from "./browser.mjs";
-import { diskUrl } from "./site.mjs";
+import { diskUrl, runExample } from "./site.mjs";
 
 const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
 /** Draws of each question; each has a seed of its own. */
@@ -25,8 +25,7 @@ async function inFolder(look) {
 
 /** What the native core says to every answer of a record, in their order. */
 function marked(file) {
-  const example = ["run", "--locked", "--quiet", "--package", "xtask", "--example", "marked_records", "--", file];
-  const told = execFileSync(process.env.CARGO ?? "cargo", example, { cwd: ROOT, encoding: "utf8", maxBuffer: 512 * 1024 * 1024 });
+  const told = runExample("marked_records", [file], { encoding: "utf8", maxBuffer: 512 * 1024 * 1024 });
   return told.trimEnd().split("\n").map((line) => JSON.parse(line));
 }
 
