@@ -96,12 +96,17 @@ pub(super) fn outline(course: &Course) -> String {
         let unique: BTreeSet<String> = questions.into_iter().map(Question::digest).collect();
         Value::List(unique.into_iter().map(Value::from).collect())
     };
+    // Thousands of lessons may place the same bank.
+    let by_bank: BTreeMap<&str, Vec<String>> = (course.banks.iter())
+        .map(|(id, bank)| (id.as_str(), bank.questions.iter().map(Question::digest).collect()))
+        .collect();
     let lesson = |lesson: &Arc<ReadyLesson>| {
-        let banks = placed(lesson).into_iter().filter_map(|bank| course.banks.get(bank));
+        let banks = placed(lesson).into_iter().filter_map(|bank| by_bank.get(bank));
+        let unique: BTreeSet<&str> = banks.flatten().map(String::as_str).collect();
         map(vec![
             ("stem", lesson.stem.as_str().into()),
             ("title", lesson.header.title.as_str().into()),
-            ("digests", digests(banks.flat_map(|bank| &bank.questions).collect())),
+            ("digests", Value::List(unique.into_iter().map(Value::from).collect())),
         ])
     };
     let teaching = Teaching::of(course);
