@@ -7,7 +7,7 @@ mod tags;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use names::{Kind, Known, Used, used};
+use names::{EngineNames, Kind, Used, used};
 pub use tags::next_tag;
 use tags::{Tag, tags};
 use tera::{ErrorKind, Tera};
@@ -182,7 +182,7 @@ fn blocks_as_before(stock: &str, part: &str, own: &Source, whole: &Whole<'_>, fo
 }
 
 fn unknown_names(own: &Source, whole: &Whole<'_>, found: &mut Vec<Problem>) {
-    let mut engine = Known::default();
+    let mut engine = EngineNames::default();
     let names = used(&own.text);
     let components: Vec<&str> = whole.all.values().flatten().map(|one| one.name).collect();
     let unknown = names.into_iter().filter(|used| match used.kind {

@@ -167,9 +167,9 @@ fn closing(bytes: &[u8], open: usize, end: usize) -> usize {
 
 /// What the template engine knows, asked once for each name.
 #[derive(Default)]
-pub(super) struct Known<'t>(BTreeMap<(Kind, &'t str), bool>);
+pub(super) struct EngineNames<'t>(BTreeMap<(Kind, &'t str), bool>);
 
-impl<'t> Known<'t> {
+impl<'t> EngineNames<'t> {
     pub(super) fn has(&mut self, used: &Used<'t>) -> bool {
         let (kind, name) = (used.kind, used.name);
         *self.0.entry((kind, name)).or_insert_with(|| kind.brought().contains(&name) || engine_knows(kind, name))
