@@ -9,6 +9,8 @@ mod near;
 mod sentence;
 mod sought;
 mod source;
+mod window;
+mod wrapped;
 
 use std::ops::Range;
 use std::sync::Arc;
@@ -20,6 +22,7 @@ pub use near::{Offer, alike, nearest, offer, offered, quoted};
 pub use sentence::{capital, sentence};
 pub use sought::{ASKED, Among, Sought};
 pub use source::Source;
+pub use wrapped::{filled, wrapped};
 
 /// How bad a problem is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
