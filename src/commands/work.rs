@@ -2,10 +2,10 @@
 
 use super::language::{self, NoPhrases};
 use super::refused;
-use crate::commands::terminal::colours;
+use crate::commands::terminal::{colours, fitted_err};
 use crate::commands::{CommandEntry, MISUSED, Shelf, fitted, to_stderr, to_stdout};
 use crate::course::without_knock_ons;
-use crate::problem::{capital as capitalised, clean, offer, sentence};
+use crate::problem::{Offer, clean, offered};
 use anstyle::{AnsiColor, Style};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use std::process::ExitCode;
@@ -124,13 +124,15 @@ pub fn run(wanted: &WorkRequest) -> ExitCode {
     let refuse = |fault: &str| if wanted.json { refuse_as_json(fault) } else { refuse(fault) };
     let Some(id) = &wanted.calculator else {
         if wanted.json {
-            return refuse("--json prints a worked problem; name a calculator and its inputs");
+            return refuse(&phrases.fill_with("terminal.json-needs", &[("option", "--json")]));
         }
         to_stdout(&fitted(&calculators(&phrases)));
         return ExitCode::SUCCESS;
     };
     let Some(found) = calculator(id) else {
-        return refuse(&format!("there is no calculator called `{id}`\n  {}", crate::course::calculator_help(id)));
+        let title = phrases.fill_with("terminal.no-calculator", &[("name", id)]);
+        let names = CALCULATORS.iter().map(|calculator| calculator.id);
+        return refuse(&with_names(title, offered(id, names), &phrases));
     };
     // Whoever asks for JSON gets JSON or an error, never the list of inputs.
     if wanted.given.is_empty() && !wanted.json {
@@ -146,17 +148,18 @@ pub fn run(wanted: &WorkRequest) -> ExitCode {
     }
 }
 
-/// What is wrong, a sentence a line; lines that are set in say what to write, and one to paste is left as it is.
+/// What is wrong, and lines that are set in with what to write, as the language's phrases have them.
 fn refuse(fault: &str) -> ExitCode {
-    let mut out = String::new();
-    for line in clean(fault).lines() {
-        match line.strip_prefix("  ") {
-            Some(write) => out.push_str(&format!("  {}\n", capitalised(write))),
-            None => out.push_str(&format!("{}\n", sentence(line))),
-        }
-    }
-    to_stderr(&out);
+    to_stderr(&fitted_err(&format!("{}\n", clean(fault).trim_end())));
     ExitCode::from(MISUSED)
+}
+
+/// A refusal with names to write instead, if there are any.
+fn with_names(title: String, offer: Option<Offer>, phrases: &Phrases) -> String {
+    match offer {
+        Some(offer) => format!("{title}\n  {}", refused::names_instead(&offer, phrases)),
+        None => title,
+    }
 }
 
 /// The same for a program that reads it: `{"error": …}` on one line.
@@ -167,8 +170,8 @@ fn refuse_as_json(fault: &str) -> ExitCode {
 }
 
 fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -> Result<String, String> {
-    let given = wire::as_typed(found, read_given(found, &wanted.given)?, phrases);
-    let units = read_wanted(found, &wanted.wanted)?;
+    let given = wire::as_typed(found, read_given(found, &wanted.given, phrases)?, phrases);
+    let units = read_wanted(found, &wanted.wanted, phrases)?;
     let worked = work(found, &given, wanted.system)
         .map_err(|faults| refused::message(found, wanted, &given, without_knock_ons(found, faults), phrases))?;
     let wire = wire::worked(&worked, &units, phrases).map_err(|fault| match fault {
@@ -176,19 +179,18 @@ fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -
             let what = found.result(&name).map(|spec| say::result_label(found, spec, phrases)).unwrap_or_default();
             let spec = found.result(&name).map_or(name.as_str(), |spec| spec.name);
             let needs = phrases.find(&format!("{}.needs.{spec}", found.id)).map(|text| format!("\n  {text}"));
-            format!(
-                "`{name}` ({what}) does not come out of these inputs{}\n  see what it needs: tankside work {}",
-                needs.unwrap_or_default(),
-                found.id
-            )
+            let title = phrases.fill_with("terminal.result-missing", &[("name", &name), ("what", &what)]);
+            let command = format!("tankside work {}{}", found.id, in_language(wanted));
+            let see = phrases.fill_with("terminal.see-needs", &[("command", &command)]);
+            format!("{title}{}\n  {see}", needs.unwrap_or_default())
         }
         ResultUnitError::NoResult(name) => {
             let names: Vec<String> = worked.results.iter().map(|found| found.name()).collect();
-            let offered = offer(&name, names.iter().map(String::as_str));
-            format!("there is no result called `{name}` here\n  {}", offered.unwrap_or_else(|| names.join(", ")))
+            let title = phrases.fill_with("terminal.no-result", &[("name", &name)]);
+            with_names(title, offered(&name, names.iter().map(String::as_str)), phrases)
         }
         ResultUnitError::WrongKind(name, unit) => {
-            format!("`{name}` cannot be shown in {}; it measures something else", unit.shown())
+            phrases.fill_with("terminal.other-kind", &[("name", &name), ("unit", &unit.shown())])
         }
     })?;
     if wanted.json {
@@ -206,17 +208,19 @@ pub(super) fn shell(name: &str, value: &str) -> String {
 const LONGEST_GIVEN: usize = 20_000;
 
 /// Reads `catch.1.volume='96 fl oz'`, and `catch='96 fl oz, 30 s'` once a row.
-fn read_given(found: &'static Calculator, words: &[String]) -> Result<RawInputs, String> {
+fn read_given(found: &'static Calculator, words: &[String], phrases: &Phrases) -> Result<RawInputs, String> {
     let length: usize = words.iter().map(String::len).sum();
     if length > LONGEST_GIVEN {
-        return Err(format!(
-            "these inputs have {length} characters, and at most {LONGEST_GIVEN} are read\n  give what one problem needs"
-        ));
+        let (length, most) = (length.to_string(), LONGEST_GIVEN.to_string());
+        let title = phrases.fill_with("terminal.too-long", &[("length", &length), ("most", &most)]);
+        return Err(format!("{title}\n  {}", phrases.get("terminal.one-problem")));
     }
     let mut pairs: Vec<(String, String)> = Vec::new();
     for word in words {
         let Some((name, value)) = word.split_once('=') else {
-            return Err(format!("`{word}` is not an input\n  write name=value, for example {}", first_example(found)));
+            let title = phrases.fill_with("terminal.no-input", &[("word", word)]);
+            let places = [("form", "name=value"), ("example", &*first_example(found, phrases))];
+            return Err(format!("{title}\n  {}", phrases.fill_with("terminal.write-input", &places)));
         };
         let (name, value) = (name.trim(), value.trim());
         let flat = match found.group(name) {
@@ -231,10 +235,12 @@ fn read_given(found: &'static Calculator, words: &[String]) -> Result<RawInputs,
     let given = RawInputs(pairs).opened(found);
     for (index, (name, text)) in given.0.iter().enumerate() {
         if given.0[..index].iter().any(|(other, _)| other == name) {
-            return Err(format!("`{name}` appears twice; write it once"));
+            return Err(phrases.fill_with("terminal.twice", &[("name", name)]));
         }
         if let Some((group, fields)) = overfull(found, name) {
-            return Err(format!("`{text}` is one part too many for a row\n  write {group}='{fields}'"));
+            let title = phrases.fill_with("terminal.row-too-long", &[("text", text)]);
+            let write = phrases.fill_with("terminal.write", &[("example", &format!("{group}='{fields}'"))]);
+            return Err(format!("{title}\n  {write}"));
         }
     }
     Ok(given)
@@ -252,18 +258,31 @@ fn field_names(group: &Group) -> String {
     fields.map(|field| field.name).collect::<Vec<_>>().join(", ")
 }
 
-fn first_example(found: &Calculator) -> String {
-    found.example.first().map_or_else(String::new, |(name, value)| shell(name, value))
+fn first_example(found: &Calculator, phrases: &Phrases) -> String {
+    found.example.first().map_or_else(String::new, |(name, value)| shell(name, &phrases.number((*value).to_owned())))
 }
 
-fn read_wanted(found: &'static Calculator, words: &[String]) -> Result<Vec<(String, Unit)>, String> {
+/// What a command to paste needs so that it answers in the same language.
+fn in_language(wanted: &WorkRequest) -> String {
+    wanted.language.as_ref().map_or_else(String::new, |language| format!(" --language {language}"))
+}
+
+fn read_wanted(
+    found: &'static Calculator,
+    words: &[String],
+    phrases: &Phrases,
+) -> Result<Vec<(String, Unit)>, String> {
     let mut units = Vec::new();
     for word in words {
         let Some((name, unit)) = word.split_once('=') else {
             let name = found.results.first().map_or("RESULT", |spec| spec.name);
-            return Err(format!("`--in {word}` names no unit\n  write --in {name}='UNIT'"));
+            let title = phrases.fill_with("terminal.no-unit", &[("word", &format!("--in {word}"))]);
+            let write = phrases.fill_with("terminal.write", &[("example", &format!("--in {name}='…'"))]);
+            return Err(format!("{title}\n  {write}"));
         };
-        let unit = Unit::parse(unit).ok_or_else(|| format!("`{unit}` is not a unit known here, in --in {word}"))?;
+        let unit = Unit::parse(unit).ok_or_else(|| {
+            phrases.fill_with("terminal.unknown-unit", &[("unit", unit), ("word", &format!("--in {word}"))])
+        })?;
         units.push((name.trim().to_owned(), unit));
     }
     Ok(units)

@@ -130,7 +130,7 @@ pub(super) fn used(text: &str) -> Vec<Used<'_>> {
                     before = b'0';
                     continue;
                 }
-                if !byte.is_ascii_whitespace() && !(byte == b'-' && at == start) {
+                if !(byte.is_ascii_whitespace() || byte == b'-' && at == start) {
                     before = byte;
                 }
                 at += 1;
