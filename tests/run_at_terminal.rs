@@ -17,8 +17,7 @@ fn start(room: &Room, words: &[&str], typed: &str) -> Screen {
 #[test]
 fn start_asks_a_few_questions_and_writes_what_was_answered() {
     let room = Room::new("asked");
-    let typed =
-        "Example \"Turf\" Care: north\nThe first week\nAnn, in the shop\nfurlongs\nMetric\nbefor-you-start\n2, around-the-lawn\n";
+    let typed = "Example \"Turf\" Care: north\nThe first week\nAnn, in the shop\nfurlongs\nMetric\nbefor-you-start\n2, around-the-lawn\n";
     let screen = start(&room, &["course"], typed);
     assert_eq!(screen.code, Some(0), "{}", screen.text);
     for asked in [

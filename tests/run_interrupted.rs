@@ -361,7 +361,16 @@ fn start_that_is_stopped_or_fails_in_the_middle_leaves_all_of_it_or_none() {
     for (at, what) in (1..=9).flat_map(|at| ["signal=INT", "signal=TERM", "error=ENOSPC"].map(|what| (at, what))) {
         let folder = format!("course-{at}");
         let output = Command::new("strace")
-            .args(["-f", "-qq", "-o", "/dev/null", "-e", "trace=fsync", "-e", &format!("inject=fsync:{what}:when={at}")])
+            .args([
+                "-f",
+                "-qq",
+                "-o",
+                "/dev/null",
+                "-e",
+                "trace=fsync",
+                "-e",
+                &format!("inject=fsync:{what}:when={at}"),
+            ])
             .args([env!("CARGO_BIN_EXE_tankside"), "start", &folder])
             .current_dir(room.path(""))
             .output()

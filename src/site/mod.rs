@@ -13,6 +13,7 @@ mod needs;
 mod offline;
 mod pages;
 mod phrases;
+mod placed;
 mod pool;
 mod quiz;
 mod search;

@@ -13,8 +13,10 @@ use tera::{Context, ErrorKind, ReportError, Tera};
 
 /// Room for most pages, so that they need not move while they grow.
 const USUAL_PAGE: usize = 32 * 1024;
-/// The most bytes that one page may have: an endless loop stops there.
+/// The most bytes that one page may have: an endless loop stops there. The first page lists every lesson, and so may be
+/// larger by this for each.
 const LARGEST_PAGE: usize = 32 * 1024 * 1024;
+const LARGER_EACH: usize = 2 * 1024;
 
 /// Templates that are ready to be filled.
 #[derive(Debug)]
@@ -23,6 +25,8 @@ pub(super) struct Templates {
     own: BTreeMap<String, Source>,
     /// The course's own parts with the calls that count their turns.
     counted: BTreeMap<String, Counted>,
+    /// The most bytes of a page.
+    largest: usize,
 }
 
 /// The comment at the start of a template: what it is for and what it is given.
@@ -32,17 +36,18 @@ pub fn note(text: &str) -> &str {
 }
 
 impl Templates {
-    /// Reads them all, the course's own in place of the stock's.
+    /// Reads them all, the course's own in place of the stock's, for pages of a course of so many lessons.
     ///
     /// # Errors
     /// A part that cannot be read, with its place.
-    pub(super) fn read(own: &BTreeMap<String, Source>) -> Result<Self, Fault> {
+    pub(super) fn read(own: &BTreeMap<String, Source>, lessons: usize) -> Result<Self, Fault> {
         let mut texts: BTreeMap<String, &str> = stock_parts().collect();
         for (name, source) in own {
             texts.insert(name.clone(), &source.text);
         }
         let counted = own.iter().map(|(name, source)| (name.clone(), Counted::of(&source.text))).collect();
-        let mut templates = Self { tera: Tera::default(), own: own.clone(), counted };
+        let largest = LARGEST_PAGE + lessons * LARGER_EACH;
+        let mut templates = Self { tera: Tera::default(), own: own.clone(), counted, largest };
         turns::register(&mut templates.tera);
         for (name, part) in &templates.counted {
             texts.insert(name.clone(), &part.text);
@@ -57,18 +62,18 @@ impl Templates {
     /// # Errors
     /// A part that fails, with its place.
     pub(super) fn render(&self, name: &str, context: &Context) -> Result<String, Fault> {
-        let mut page = Page(Vec::with_capacity(USUAL_PAGE));
+        let mut page = Page { made: Vec::with_capacity(USUAL_PAGE), largest: self.largest };
         turns::begin_page();
         self.tera.render_to(name, context, &mut page).map_err(|fault| match fault.kind() {
             ErrorKind::Io(_) => {
-                let title = format!("a page would be larger than {} MiB", LARGEST_PAGE / 1024 / 1024);
+                let title = format!("a page would be larger than {} MiB", self.largest / 1024 / 1024);
                 Problem::new(code::PART_ENDLESS, title, self.owner(name))
                     .help("look for a loop that repeats itself")
                     .into()
             }
             _ => self.fault(&fault),
         })?;
-        String::from_utf8(page.0).map_err(|_| Fault::from("a template gives what is not text".to_owned()))
+        String::from_utf8(page.made).map_err(|_| Fault::from("a template gives what is not text".to_owned()))
     }
 
     /// The course's own part that is blamed first if the name does not say whose fault it is.
@@ -125,18 +130,40 @@ fn one_line(text: &str) -> String {
 }
 
 /// A page that is being made, up to its largest size.
-struct Page(Vec<u8>);
+struct Page {
+    made: Vec<u8>,
+    largest: usize,
+}
 
 impl Write for Page {
     fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        if self.0.len() + bytes.len() > LARGEST_PAGE {
+        if self.made.len() + bytes.len() > self.largest {
             return Err(io::Error::from(io::ErrorKind::FileTooLarge));
         }
-        self.0.extend_from_slice(bytes);
+        self.made.extend_from_slice(bytes);
         Ok(bytes.len())
     }
 
     fn flush(&mut self) -> io::Result<()> {
         Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_page_that_lists_a_hundred_thousand_lessons_has_room_and_one_without_end_has_none() {
+        // A row of the first page with its entry for showing progress: 900 bytes with a long title and summary.
+        let row = "<li>".repeat(225);
+        let mut list = Page { made: Vec::new(), largest: LARGEST_PAGE + 100_000 * LARGER_EACH };
+        assert!((0..100_000).all(|_| list.write_all(row.as_bytes()).is_ok()));
+        assert!(list.made.len() > 2 * LARGEST_PAGE);
+        let mut page = Page { made: Vec::new(), largest: LARGEST_PAGE };
+        assert_eq!(
+            (0..100_000).take_while(|_| page.write_all(row.as_bytes()).is_ok()).count(),
+            LARGEST_PAGE / row.len()
+        );
     }
 }
