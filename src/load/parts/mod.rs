@@ -7,7 +7,7 @@ mod tags;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use names::{EngineNames, Kind, Used, used};
+use names::{EngineNames, NameKind, Used, used};
 pub use tags::next_tag;
 use tags::{Tag, tags};
 use tera::{ErrorKind, Tera};
@@ -157,7 +157,7 @@ fn blocks(text: &str) -> Vec<(&str, Range<usize>)> {
 
 /// The template below a page: `{% extends "pages/layout.html" %}`.
 fn below(text: &str) -> Option<&str> {
-    let used = used(text).into_iter().find(|used| used.kind == Kind::Template)?;
+    let used = used(text).into_iter().find(|used| used.kind == NameKind::Template)?;
     let tag = text[..used.span.start].rfind("{%")?;
     text[tag..used.span.start].contains("extends").then_some(used.name)
 }
@@ -186,15 +186,15 @@ fn unknown_names(own: &Source, whole: &Whole<'_>, found: &mut Vec<Problem>) {
     let names = used(&own.text);
     let components: Vec<&str> = whole.all.values().flatten().map(|one| one.name).collect();
     let unknown = names.into_iter().filter(|used| match used.kind {
-        Kind::Component => !components.contains(&used.name),
-        Kind::Template => !whole.texts.contains_key(used.name),
+        NameKind::Component => !components.contains(&used.name),
+        NameKind::Template => !whole.texts.contains_key(used.name),
         _ => !engine.has(used),
     });
     for Used { kind, name, span } in unknown.take(MOST) {
         let mut one = problem(format!("there is no {} `{name}`", kind.word()), own, span);
         one.help = match kind {
-            Kind::Component => offer(name, components.iter().copied()),
-            Kind::Template => offer(name, whole.texts.keys().map(String::as_str)),
+            NameKind::Component => offer(name, components.iter().copied()),
+            NameKind::Template => offer(name, whole.texts.keys().map(String::as_str)),
             _ => offer(name, kind.brought().iter().copied()),
         };
         found.push(one);
@@ -288,10 +288,10 @@ fn endless(part: &str, own: &Source, whole: &Whole<'_>) -> Option<Problem> {
     // Only a part that is reached can lead back, so one walk from here is enough.
     let leads = |name: &str| -> Vec<Used<'_>> {
         let text = whole.texts.get(name).copied().unwrap_or_default();
-        used(text).into_iter().filter(|used| matches!(used.kind, Kind::Component | Kind::Template)).collect()
+        used(text).into_iter().filter(|used| matches!(used.kind, NameKind::Component | NameKind::Template)).collect()
     };
     let owner = |used: &Used<'_>| match used.kind {
-        Kind::Template => whole.texts.get_key_value(used.name).map(|(name, _)| name.as_str()),
+        NameKind::Template => whole.texts.get_key_value(used.name).map(|(name, _)| name.as_str()),
         _ => whole.all.iter().find(|(_, all)| all.iter().any(|one| one.name == used.name)).map(|(name, _)| *name),
     };
     for first in leads(part) {
@@ -299,7 +299,7 @@ fn endless(part: &str, own: &Source, whole: &Whole<'_>) -> Option<Problem> {
         while let Some(name) = next.pop() {
             if name == part {
                 let title = match first.kind {
-                    Kind::Component => format!("the component `{}` calls itself, and would never end", first.name),
+                    NameKind::Component => format!("the component `{}` calls itself, and would never end", first.name),
                     _ => format!("with `{}` this part takes itself in, and would never end", first.name),
                 };
                 return Some(problem(title, own, first.span).help("take it out"));

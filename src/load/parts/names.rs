@@ -9,7 +9,7 @@ use super::tags::tags;
 
 /// What a name belongs to.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Kind {
+pub(super) enum NameKind {
     Filter,
     Function,
     Test,
@@ -17,24 +17,24 @@ pub(super) enum Kind {
     Template,
 }
 
-impl Kind {
+impl NameKind {
     pub(super) fn word(self) -> &'static str {
         match self {
-            Kind::Filter => "filter",
-            Kind::Function => "function",
-            Kind::Test => "test",
-            Kind::Component => "component",
-            Kind::Template => "part",
+            NameKind::Filter => "filter",
+            NameKind::Function => "function",
+            NameKind::Test => "test",
+            NameKind::Component => "component",
+            NameKind::Template => "part",
         }
     }
 
     /// The names that the template engine brings.
     pub(super) fn brought(self) -> &'static [&'static str] {
         match self {
-            Kind::Filter => FILTERS,
-            Kind::Function => FUNCTIONS,
-            Kind::Test => TESTS,
-            Kind::Component | Kind::Template => &[],
+            NameKind::Filter => FILTERS,
+            NameKind::Function => FUNCTIONS,
+            NameKind::Test => TESTS,
+            NameKind::Component | NameKind::Template => &[],
         }
     }
 }
@@ -99,7 +99,7 @@ const WORDS: &[&str] = &["and", "elif", "else", "for", "if", "in", "is", "not", 
 /// One name where it is used.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Used<'t> {
-    pub(super) kind: Kind,
+    pub(super) kind: NameKind,
     pub(super) name: &'t str,
     pub(super) span: Range<usize>,
 }
@@ -118,7 +118,7 @@ pub(super) fn used(text: &str) -> Vec<Used<'_>> {
                 let close = closing(bytes, at, end);
                 if takes_in && words[1] == tag.word {
                     let span = at + 1..close;
-                    all.push(Used { kind: Kind::Template, name: &text[span.clone()], span });
+                    all.push(Used { kind: NameKind::Template, name: &text[span.clone()], span });
                 }
                 (at, before, words) = (close + 1, byte, [words[1], ""]);
                 continue;
@@ -141,12 +141,12 @@ pub(super) fn used(text: &str) -> Vec<Used<'_>> {
             let called = text[span.end..end].trim_start().starts_with('(');
             let tested = words[1] == "is" || words == ["is", "not"];
             let kind = match before {
-                b'|' => Some(Kind::Filter),
-                b'<' if text[start..at].trim_start_matches('-').trim() == "<" => Some(Kind::Component),
-                b' ' | b'.' if words[1] == "filter" && tag.acts() && tag.word == "filter" => Some(Kind::Filter),
-                _ if tested && name != "not" => Some(Kind::Test),
+                b'|' => Some(NameKind::Filter),
+                b'<' if text[start..at].trim_start_matches('-').trim() == "<" => Some(NameKind::Component),
+                b' ' | b'.' if words[1] == "filter" && tag.acts() && tag.word == "filter" => Some(NameKind::Filter),
+                _ if tested && name != "not" => Some(NameKind::Test),
                 b'.' => None,
-                _ if called && tag.word != "component" && !WORDS.contains(&name) => Some(Kind::Function),
+                _ if called && tag.word != "component" && !WORDS.contains(&name) => Some(NameKind::Function),
                 _ => None,
             };
             all.extend(kind.map(|kind| Used { kind, name, span }));
@@ -167,7 +167,7 @@ fn closing(bytes: &[u8], open: usize, end: usize) -> usize {
 
 /// What the template engine knows, asked once for each name.
 #[derive(Default)]
-pub(super) struct EngineNames<'t>(BTreeMap<(Kind, &'t str), bool>);
+pub(super) struct EngineNames<'t>(BTreeMap<(NameKind, &'t str), bool>);
 
 impl<'t> EngineNames<'t> {
     pub(super) fn has(&mut self, used: &Used<'t>) -> bool {
@@ -176,14 +176,14 @@ impl<'t> EngineNames<'t> {
     }
 }
 
-fn engine_knows(kind: Kind, name: &str) -> bool {
+fn engine_knows(kind: NameKind, name: &str) -> bool {
     let text = match kind {
-        Kind::Filter => format!("{{{{ '' | {name} }}}}"),
-        Kind::Test => format!("{{% if '' is {name} %}}{{% endif %}}"),
+        NameKind::Filter => format!("{{{{ '' | {name} }}}}"),
+        NameKind::Test => format!("{{% if '' is {name} %}}{{% endif %}}"),
         // In a block, what the page below it has there.
-        Kind::Function if name == "super" => return true,
-        Kind::Function => format!("{{{{ {name}() }}}}"),
-        Kind::Component | Kind::Template => return false,
+        NameKind::Function if name == "super" => return true,
+        NameKind::Function => format!("{{{{ {name}() }}}}"),
+        NameKind::Component | NameKind::Template => return false,
     };
     Tera::default().add_raw_template("asked", &text).is_ok()
 }
@@ -197,8 +197,8 @@ mod tests {
         let text = "{# {{ a | no }} #}{{ \"x | no\" | upper }}{% raw %}{{ b | no }}{% endraw %}{% if a.b is not odd and (c) is even %}\
                     {{ range(end=len(1)) }}{% endif %}{% include \"parts/law.html\" %}{{<foot site={site} />}}{{ a < b }}{{- x.call(1) }}\
                     {% component foot(site, root) %}{% for x in (y) %}{% endfor %}{% endcomponent foot %}{% filter lower %}{% endfilter %}";
-        let found: Vec<(Kind, &str)> = used(text).iter().map(|used| (used.kind, used.name)).collect();
-        use Kind::{Component, Filter, Function, Template, Test};
+        let found: Vec<(NameKind, &str)> = used(text).iter().map(|used| (used.kind, used.name)).collect();
+        use NameKind::{Component, Filter, Function, Template, Test};
         assert_eq!(
             found,
             [
@@ -217,7 +217,7 @@ mod tests {
 
     #[test]
     fn what_is_offered_exists_and_what_is_unknown_does_not() {
-        for kind in [Kind::Filter, Kind::Function, Kind::Test] {
+        for kind in [NameKind::Filter, NameKind::Function, NameKind::Test] {
             assert!(kind.brought().iter().all(|name| engine_knows(kind, name)), "{kind:?}");
             assert!(!engine_knows(kind, "upprcase"));
         }
