@@ -6,6 +6,7 @@ use super::figures::show_figures;
 use super::silent::{tell_banks, tell_unplaced};
 use super::words;
 use crate::catalogue::{StockCaution, Term};
+use crate::embedded::is_text;
 use crate::load::{Attachment, Bank, CourseFile, Files, Lesson, Manuscript, Own, load, read_text};
 use crate::markdown::{Caution, Context, Insert, Outline, Questions, Text, check_links, render};
 use crate::parallel::{in_parallel, threads};
@@ -152,6 +153,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
         Readers::Learners => take_drafts(&mut manuscript),
         Readers::Author => Vec::new(),
     };
+    let all_held = manuscript.lessons.is_empty() && !held.is_empty();
     let drafts: BTreeSet<String> = held.iter().map(|lesson| lesson.stem.clone()).collect();
     let stems: BTreeMap<String, usize> =
         manuscript.lessons.iter().enumerate().map(|(at, lesson)| (lesson.source.name.to_string(), at)).collect();
@@ -164,6 +166,13 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
         }
     }
     let Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names } = manuscript;
+    if all_held {
+        let at = source.text.find("lessons:").unwrap_or_default();
+        let place = at..at + "lessons:".len().min(source.text.len() - at);
+        let title = "every lesson of this course is a draft, so it is published without one";
+        let problem = Problem::new(code::ONLY_DRAFTS, title, "").at(&source, place);
+        general.push(problem.help("remove `draft: true` from the header of a lesson that is ready"));
+    }
     let phrases = words::phrases(&settings.language, &own, &mut general);
     let cautions = words::cautions(&settings.language, &own, &mut general);
     let terms = words::terms(&settings.language, &own, &mut general);
@@ -392,14 +401,15 @@ fn follow(fresh: &mut [ReadyLesson], kept: &[&ReadyLesson], course: &Course, of_
     for (lesson, problems) in fresh.iter().zip(of_lessons) {
         for hole in &lesson.body.holes {
             if let Insert::Questions(questions) = &hole.insert {
-                check_questions(&lesson.source, questions, &course.banks, problems);
+                check_questions(&lesson.source, questions, course, problems);
             }
         }
     }
 }
 
 /// Checks what a lesson asks of a bank.
-fn check_questions(source: &Source, written: &Questions, banks: &BTreeMap<String, ReadyBank>, problems: &mut Problems) {
+fn check_questions(source: &Source, written: &Questions, course: &Course, problems: &mut Problems) {
+    let banks = &course.banks;
     let Some(bank) = banks.get(&written.bank) else { return };
     if written.pass.as_deref().is_some_and(|pass| read_pass(pass).is_none()) {
         let title = "a share from above 0 to 100 % is expected for `pass`";
@@ -409,6 +419,15 @@ fn check_questions(source: &Source, written: &Questions, banks: &BTreeMap<String
     let mut too_many = |bank: &ReadyBank, ask: Option<u32>, place: &Range<usize>| {
         let there = bank.questions.len();
         if let Some(ask) = ask.filter(|ask| *ask as usize > there) {
+            // No author has the stock's lesson: what can be changed is the bank in its place.
+            if let Some(own) = course.bank_files.get(&bank.id).filter(|_| is_text(&source.name, &source.text)) {
+                let stem = source.name.rsplit('/').next().unwrap_or_default().trim_end_matches(".md");
+                let title =
+                    format!("the stock lesson `{stem}` asks {ask} questions of this bank, which has only {there}");
+                let help = format!("write at least {ask}; or rename the file and its id, and the stock bank is back");
+                let place = own.root.get("id").map_or(0..0, |id| id.span.clone());
+                return problems.push(Problem::new(code::ASKS_TOO_MANY, title, "").at(&own.source, place).help(help));
+            }
             let title = format!("{ask} questions are asked for, but the bank `{}` has only {there}", bank.id);
             let problem = Problem::new(code::ASKS_TOO_MANY, title, "").at(source, place.clone());
             problems.push(problem.help(format!("write `ask: {there}` or less, or leave the line out to ask them all")));

@@ -121,6 +121,10 @@ super::entries! {
         "A block whose words begin like those of a caution, such as `warning` or `caution-clean-water`, and are not read as one."
         "The learner would see it as a piece of code, or not at all: a caution is lost."
         "Write `caution danger`, `caution warning`, `caution notice` or `caution` with the name of a stock caution.";
+    CAUTION_PLAIN "caution-plain" Warning
+        "A paragraph that begins like a caution, such as `Warning:` or `**Danger**`, and is not one."
+        "It looks like any other sentence, so whoever skims the page skips it."
+        "Write it as a block: `caution danger`, `caution warning` or `caution notice`.";
     CAUTION_UNKNOWN "caution-unknown" Error
         "A stock caution that does not exist."
         "A caution is lost."
@@ -146,7 +150,7 @@ super::entries! {
         "Numbers and questions could not refer to it."
         "Write one name after it, in lowercase letters, digits and hyphens.";
     FENCE_SHORT "fence-short" Error
-        "A block that is fenced by one or two backticks instead of three."
+        "A block that is fenced by one or two backticks instead of three, or not at all."
         "The learner sees raw lines on the page, and a caution, an example or a quiz is lost."
         "Write three backticks on a line of their own, above and below.";
     FENCE_OPEN "fence-open" Error
