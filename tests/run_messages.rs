@@ -164,7 +164,7 @@ fn a_range_that_cannot_be_read_says_why_and_what_to_write() {
         assert!(said.contains(&sentence(title)), "{said}");
         assert!(said.contains(&format!("\n  Write `{help}`.\n")), "{said}");
         assert!(
-            said.contains("\n  questions/week.yaml:9:26\n") && said.contains("\nNothing was published; "),
+            said.contains("\n  course/questions/week.yaml:9:26\n") && said.contains("\nNothing was published; "),
             "{said}"
         );
     }

@@ -171,7 +171,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
         let place = at..at + "lessons:".len().min(source.text.len() - at);
         let title = "every lesson of this course is a draft, so it is published without one";
         let problem = Problem::new(code::ONLY_DRAFTS, title, "").at(&source, place);
-        general.push(problem.help("remove `draft: true` from the header of a lesson that is ready"));
+        general.push(problem.help("remove the draft line from the header of a lesson that is ready"));
     }
     let phrases = words::phrases(&settings.language, &own, &mut general);
     let cautions = words::cautions(&settings.language, &own, &mut general);

@@ -71,6 +71,9 @@ pub(super) fn tell_unread(files: &dyn Files, language: &str, problems: &mut Prob
             "yml" if READ.contains(&format!("{stem}.yaml").as_str()) => {
                 (code::FILE_SUFFIX, rename(files, "", &format!("{stem}.yaml")))
             }
+            "yaml" | "yml" if stem.eq_ignore_ascii_case("course") => {
+                (code::FILE_SUFFIX, rename(files, "", "course.yaml"))
+            }
             "yaml" | "yml" if ["phrases", "phrase"].contains(&stem.to_lowercase().as_str()) => {
                 let words = format!("phrases/{language}.yaml");
                 let help = if files.has(&words) && !is_stock(files, &words) {

@@ -49,6 +49,10 @@ impl Writer<'_> {
         let words = &line[signs.len()..];
         let place = start + (signs.len() - signs.trim_start_matches(['>', ' ']).len())..start + line.len();
         let signs = signs.trim_start_matches(['>', ' ']);
+        // A block between colons is looked at as a whole.
+        if signs.starts_with(":::") {
+            return;
+        }
         if signs.contains(SIGNS) {
             return self.tell_plain_caution(place);
         }
@@ -69,8 +73,7 @@ impl Writer<'_> {
         }
         let first = first.to_lowercase();
         let marks = signs.trim_end();
-        let other = BLOCK_MARKS.iter().any(|mark| marks.starts_with(mark) && !marks.starts_with(":::"))
-            || marks == ".." && rest.starts_with("::");
+        let other = BLOCK_MARKS.iter().any(|mark| marks.starts_with(mark)) || marks == ".." && rest.starts_with("::");
         if other && alarm(&first).is_some() {
             let words = words.trim_end_matches(['%', '}', ':', '>', ' ']).to_owned();
             let place = self.text.span(&place);

@@ -163,9 +163,11 @@ fn number_help(key: &str, text: &str, expected: &str) -> String {
     let small = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
     let word = small.iter().position(|word| text.trim().eq_ignore_ascii_case(word)).map(|number| number as f64);
     let number = digits(text.trim_start_matches('-')).or(word).filter(|number| *number < 1e6);
+    // It is a whole number, and larger than can be meant.
+    if text.trim().bytes().all(|byte| byte.is_ascii_digit()) {
+        return "write a smaller number".to_owned();
+    }
     match number {
-        // It is a whole number, and larger than can be meant.
-        Some(_) if text.trim().bytes().all(|byte| byte.is_ascii_digit()) => "write a smaller number".to_owned(),
         Some(number) if expected == WHOLE => format!("write `{key}: {}`", number.ceil()),
         Some(number) => format!("write `{key}: {number}`"),
         None => format!("write it in digits, as in `{key}: 5`, or leave the line out"),
