@@ -262,7 +262,7 @@ fn minutes_are_held_against_words_examples_and_questions_from_both_sides() {
             let found: Vec<&Value> = all.iter().filter(|one| one["code"] == "minutes-short").collect();
             assert_eq!(found.len(), usize::from(marked), "{words} {examples} {questions} in {said} min: {}", done.out);
             for problem in found {
-                assert_eq!((&problem["file"], &problem["line"]), (&"lessons/second.md".into(), &4.into()));
+                assert_eq!((&problem["file"], &problem["line"]), (&"course/lessons/second.md".into(), &4.into()));
                 let title = problem["title"].as_str().expect("text");
                 let counts = format!("(words: {words}, examples: {examples}, questions: {questions})");
                 assert!(title.contains(&format!("says {said} min and takes about {takes} min {counts}")), "{title}");

@@ -11,7 +11,19 @@ use std::ops::Range;
 /// Marks in front of a word that make it a block in other notations.
 const BLOCK_MARKS: &[&str] = &["!!!", "???", "{%", "{{", "{:", "::", "%%", "++", "@", "<<"];
 /// Words with which a sentence warns.
-const WARNS: &[&str] = &["attention", "beware", "caution", "danger", "hazard", "warning"];
+const WARNS: &[&str] = &[
+    "advertencia",
+    "atención",
+    "attention",
+    "beware",
+    "caution",
+    "cuidado",
+    "danger",
+    "hazard",
+    "peligro",
+    "precaución",
+    "warning",
+];
 /// Signs that warn.
 const SIGNS: &[char] = &['\u{26a0}', '\u{2620}', '\u{1f6ab}', '\u{26d4}'];
 
@@ -56,8 +68,9 @@ impl Writer<'_> {
         if signs.contains(SIGNS) {
             return self.tell_plain_caution(place);
         }
+        self.tell_other_notation(line, start);
         // Every line comes here: most begin with another letter.
-        let Some(b'a'..=b'd' | b'h' | b'i' | b'n' | b'q' | b's' | b'w') =
+        let Some(b'a'..=b'd' | b'h' | b'i' | b'n' | b'p' | b'q' | b's' | b'w') =
             words.bytes().next().map(|letter| letter.to_ascii_lowercase())
         else {
             return;
@@ -82,10 +95,60 @@ impl Writer<'_> {
         }
         let bold = signs.ends_with("**") || signs.ends_with("__");
         let plain = signs.chars().all(|sign| matches!(sign, '*' | '_' | ' '));
+        // `:warning:`, which other programs turn into a sign.
+        let sign = marks == ":" && rest.starts_with(':');
+        if sign && alarm(&first).is_some() {
+            return self.tell_plain_caution(place);
+        }
         let stops = rest.starts_with([':', '!']) || bold && (rest.starts_with("**") || rest.starts_with("__"));
         if plain && stops && WARNS.contains(&first.as_str()) {
             self.tell_plain_caution(place);
         }
+    }
+
+    /// What other programs read and this one shows as it is: words struck through, boxes to tick, items of a list without
+    /// their space.
+    fn tell_other_notation(&mut self, line: &str, start: usize) {
+        let struck = line.find("~~").filter(|at| line[at + 2..].contains("~~"));
+        let words = line.trim_start_matches(['>', ' ']);
+        let at = line.len() - words.len();
+        let bare = words.trim_start_matches(|sign: char| sign.is_ascii_digit() || matches!(sign, '-' | '*' | '+'));
+        let bare = bare.strip_prefix(['.', ')']).unwrap_or(bare).trim_start_matches(' ');
+        let ticks = ["[ ]", "[x]", "[X]"].iter().any(|tick| bare.starts_with(tick)) && bare.len() < words.len();
+        let (from, to, what) = match struck {
+            Some(from) => (from, from + 2, "`~~` is shown as it is; words cannot be struck through"),
+            None if ticks => {
+                let from = line.len() - bare.len();
+                (from, from + 3, "a box to tick is shown as brackets")
+            }
+            None => return self.tell_item_space(words, start + at),
+        };
+        let help = "take these signs out, and say it in words";
+        self.tell(code::NOTATION_OTHER, what.to_owned(), start + from..start + to, help.to_owned());
+    }
+
+    /// Two lines `-Fill` and `-Walk`, or `1)Fill` and `2)Walk`, below each other.
+    fn tell_item_space(&mut self, words: &str, at: usize) {
+        let sign = |line: &str| {
+            let line = line.trim_start_matches(['>', ' ']);
+            let digits = line.len() - line.trim_start_matches(|letter: char| letter.is_ascii_digit()).len();
+            let marks = if digits == 0 { &['-', '*', '+'][..] } else { &['.', ')'][..] };
+            let after = line[digits..].strip_prefix(marks)?;
+            after.starts_with(char::is_alphabetic).then_some(line.len() - after.len())
+        };
+        let Some(length) = sign(words) else { return };
+        let raw: &str = &self.text.text;
+        let before = raw[..at].trim_end_matches([' ', '>']);
+        let above = before.strip_suffix('\n').and_then(|above| above.rsplit('\n').next());
+        let below = raw[at + words.len()..].lines().nth(1);
+        // The lines of one list are reported once, and one line alone may be anything.
+        if above.is_some_and(|above| sign(above).is_some()) || below.and_then(sign).is_none() {
+            return;
+        }
+        let title =
+            format!("a space is missing after `{}`, so these lines run together and make no list", &words[..length]);
+        let help = format!("write `{} {}`, and the same in the lines below", &words[..length], &words[length..]);
+        self.tell(code::LIST_SIGN, title, at..at + length, help);
     }
 
     /// `caution wash-pad` on a line of its own, with no fence or with marks that are none.

@@ -10,16 +10,22 @@ use crate::problem::{alike, code, nearest};
 
 /// Words after a fence by which a caution is probably meant.
 const ALARMS: &[&str] = &[
+    "advertencia",
     "alert",
+    "atención",
     "attention",
+    "aviso",
     "beware",
     "careful",
     "caution",
+    "cuidado",
     "danger",
     "hazard",
     "important",
     "note",
     "notice",
+    "peligro",
+    "precaución",
     "safety",
     "warn",
     "warning",
@@ -48,8 +54,8 @@ pub(super) fn alarm(word: &str) -> Option<&str> {
 /// The level to suggest for such a word.
 fn level(word: &str) -> &'static str {
     match word {
-        "danger" | "hazard" => "danger",
-        "note" | "notice" | "important" => "notice",
+        "danger" | "hazard" | "peligro" => "danger",
+        "note" | "notice" | "important" | "aviso" => "notice",
         _ => "warning",
     }
 }

@@ -163,7 +163,7 @@ impl Writer<'_> {
                 && part.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-')
         };
         let dotted = inside.contains('.') && inside.split('.').all(name);
-        if dotted || (open > 1 && name(inside)) {
+        if dotted || name(inside) && (open > 1 || inside.contains('-')) {
             let title = format!("only questions fill `{{{inside}}}`, so the braces would be shown");
             let help = format!("write a computed number: `[words](figure:EXAMPLE/input/{inside})`");
             self.tell(code::PLACE_IN_LESSON, title, place, help);

@@ -138,7 +138,8 @@ impl Reading<'_> {
                     let title = format!("this option, {own}, is hard to tell from {others}");
                     let help = "make the options differ by more than rounding: a tenth or more".to_owned();
                     marks.at(code::OPTIONS_ALIKE, source, place(at), title, help);
-                } else if a.len() > 8 && alike > 0.9 && numbers(&a) == numbers(&b) {
+                } else if a.len() > 8 && alike > 0.9 && strsim::osa_distance(&a, &b) <= 2 && numbers(&a) == numbers(&b)
+                {
                     let title = format!("this option differs from “{}” in a letter or two", other.text.trim());
                     marks.at(
                         code::OPTIONS_ALIKE,

@@ -73,8 +73,12 @@ super::entries! {
         "Two asterisks without their partner."
         "The learner sees asterisks, and what should be in bold is not."
         "Write two asterisks on both sides of the words, without a space inside.";
+    NOTATION_OTHER "notation-other" Warning
+        "Signs that other programs read, such as `~~words~~` or `- [ ]`."
+        "The learner sees the signs."
+        "Take them out, and say it in words.";
     LIST_SIGN "list-sign" Warning
-        "Lines that begin with `•` or another bullet."
+        "Lines that begin with `•` or another bullet, or with `-` or `1)` and no space."
         "Markdown does not take them for a list: they run together in one paragraph."
         "Begin each line with a hyphen and a space.";
     QUOTE_OPEN "quote-open" Warning
