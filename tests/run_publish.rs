@@ -201,7 +201,7 @@ fn a_mistake_is_reported_at_its_place_and_the_earlier_site_stays() {
         refused(&done, mistake.name);
         for (code, place) in mistake.told {
             let error = format!("\n  error {code}\n");
-            if !done.err.contains(&error) || !done.err.contains(&format!("\n  {place}")) {
+            if !done.err.contains(&error) || !done.err.contains(&format!("\n  course/{place}")) {
                 untold.push(format!("{}: no {error} at {place} in\n{}", mistake.name, done.err));
             }
         }

@@ -134,7 +134,9 @@ impl Reading<'_> {
                 let (a, b) = (option.text.to_lowercase(), other.text.to_lowercase());
                 let alike = strsim::normalized_damerau_levenshtein(&a, &b);
                 let numbers = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
-                if let Some((own, others)) = too_close(&option.text, &other.text) {
+                if let Some((own, others)) =
+                    too_close(&option.text, &other.text).filter(|_| !(option.right && other.right))
+                {
                     let title = format!("this option, {own}, is hard to tell from {others}");
                     let help = "make the options differ by more than rounding: a tenth or more".to_owned();
                     marks.at(code::OPTIONS_ALIKE, source, place(at), title, help);
@@ -332,7 +334,7 @@ fn too_close(one: &str, other: &str) -> Option<(String, String)> {
         Some((value * unit.size(), unit.dim(), text.to_owned()))
     };
     let ((a, dim, own), (b, of, others)) = (amount(one)?, amount(other)?);
-    let close = a != b && (a - b).abs() <= CLOSE * a.abs().min(b.abs());
+    let close = own != others && (a - b).abs() <= CLOSE * a.abs().min(b.abs());
     (dim == of && close).then_some((own, others))
 }
 
