@@ -221,7 +221,7 @@ pub fn situations(calculator: &str) -> Result<Option<Situations>, String> {
     serde_yaml::from_str(text).map(Some).map_err(|fault| format!("{name}: {fault}"))
 }
 
-/// Addresses in an inline text that are never let through: those that are neither web, nor mail, nor a term.
+/// Addresses in an inline text that are never let through: those that are neither web, nor mail, nor telephone, nor a term.
 pub fn refused_addresses(text: &str) -> Vec<String> {
     let links = Parser::new_ext(text, Options::empty()).filter_map(|event| match event {
         Event::Start(Tag::Link { dest_url, .. } | Tag::Image { dest_url, .. }) => Some(dest_url.into_string()),
@@ -231,14 +231,14 @@ pub fn refused_addresses(text: &str) -> Vec<String> {
 }
 
 fn passes(address: &str) -> bool {
-    let known = ["https://", "http://", "mailto:", "term:"];
+    let known = ["https://", "http://", "mailto:", "tel:+", "term:"];
     known.iter().any(|start| address.starts_with(start)) && !address.chars().any(char::is_control)
 }
 
-/// Inline CommonMark as HTML; no raw HTML passes, no picture, and no addresses but web and mail ones.
+/// Inline CommonMark as HTML; no raw HTML passes, no picture, and no addresses but those of the web, of mail and of telephones.
 pub fn inline(text: &str) -> String {
     let mut open = Vec::new();
-    let events = Parser::new_ext(text, Options::empty()).filter_map(|event| match event {
+    let events = Parser::new_ext(text, Options::ENABLE_SMART_PUNCTUATION).filter_map(|event| match event {
         Event::Start(Tag::Paragraph) | Event::End(TagEnd::Paragraph) | Event::Html(_) | Event::InlineHtml(_) => None,
         Event::Start(Tag::Image { .. }) | Event::End(TagEnd::Image) => None,
         Event::Start(Tag::Link { ref dest_url, .. }) if !passes(dest_url) => {

@@ -2,10 +2,10 @@
 
 use anstyle::Style as Look;
 use clap::{Arg, Command};
-use textwrap::Options;
 
 use super::terminal::{colours, width};
 use super::{COMMANDS, CommandEntry, Shelf};
+use crate::problem::filled;
 
 const SHELVES: [(Shelf, &str); 3] =
     [(Shelf::Course, "Make a course"), (Shelf::Crew, "Work with numbers and people"), (Shelf::Program, "Set up")];
@@ -40,8 +40,7 @@ pub fn of(entry: &CommandEntry) -> String {
     let (command, bold) = (declared(entry), bold());
     let mut out = String::new();
     paragraph(&mut out, &format!("{}: {}.", entry.name, about(&command)));
-    let options = Options::new(width()).initial_indent("  ").subsequent_indent("      ");
-    out.push_str(&format!("\n{bold}Write{bold:#}\n{}\n\n", textwrap::fill(&usage(entry), options)));
+    out.push_str(&format!("\n{bold}Write{bold:#}\n{}\n\n", filled(&usage(entry), width(), "  ", "      ")));
     let arguments: Vec<&Arg> = command.get_arguments().collect();
     let wide = arguments.iter().map(|arg| name(arg).chars().count()).max().unwrap_or(0).min(24) + 2;
     for argument in arguments {
@@ -67,8 +66,7 @@ pub fn examples(entry: &CommandEntry) -> String {
 
 /// A line to paste, which is never broken, and below it what it does.
 fn example(line: &str, does: &str) -> String {
-    let options = Options::new(width()).initial_indent("      ").subsequent_indent("      ");
-    format!("  {line}\n{}\n", textwrap::fill(does, options))
+    format!("  {line}\n{}\n", filled(does, width(), "      ", "      "))
 }
 
 /// `tankside publish [COURSE] [--to DIR]`
@@ -110,15 +108,14 @@ fn row(out: &mut String, name: &str, wide: usize, text: &str) {
     let indent = " ".repeat(wide + 2);
     let first = format!("  {name:<wide$}");
     let first = if name.chars().count() >= wide { format!("  {name}\n{indent}") } else { first };
-    let options = Options::new(width()).initial_indent(&indent).subsequent_indent(&indent);
-    let wrapped = textwrap::fill(text, options);
+    let wrapped = filled(text, width(), &indent, &indent);
     out.push_str(&first);
     out.push_str(wrapped.strip_prefix(indent.as_str()).unwrap_or(&wrapped));
     out.push('\n');
 }
 
 fn paragraph(out: &mut String, text: &str) {
-    out.push_str(&textwrap::fill(text, width()));
+    out.push_str(&filled(text, width(), "", ""));
     out.push('\n');
 }
 

@@ -6,7 +6,7 @@ use std::io::{IsTerminal, Write};
 
 use anstream::{AutoStream, ColorChoice};
 
-use crate::problem::Style;
+use crate::problem::{Style, filled};
 
 /// Columns of text that is not printed to a terminal.
 const USUAL: usize = 80;
@@ -55,16 +55,10 @@ fn fitted_to(text: &str, width: usize) -> String {
         let gap = row.find("  ").map_or(0, |at| at + row[at..].len() - row[at..].trim_start().len());
         let column = textwrap::core::display_width(&bare[..indent + gap]);
         let hang = if gap > 0 && column * 5 <= width * 3 { column } else { indent + 2 };
-        // Only at spaces: `gal/1000 ft²` and `catch-test` are read as they are written.
-        let options = textwrap::Options::new(width)
-            .word_separator(textwrap::WordSeparator::AsciiSpace)
-            .word_splitter(textwrap::WordSplitter::NoHyphenation)
-            .break_words(false);
         let first = &bare[..indent + gap];
         let hang_text = " ".repeat(hang);
         let start = if column * 5 <= width * 3 { first } else { &bare[..indent] };
-        let rest = &bare[start.len()..];
-        out.push_str(&textwrap::fill(rest, options.initial_indent(start).subsequent_indent(&hang_text)));
+        out.push_str(&filled(&bare[start.len()..], width, start, &hang_text));
         if line.ends_with('\n') {
             out.push('\n');
         }

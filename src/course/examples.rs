@@ -1,7 +1,7 @@
 //! Worked examples: from the author's block to a problem worked, with every mistake at its place.
 
 use super::figures::{names_in_figures, show_own};
-use super::packed::Packed;
+use super::packed::PackedText;
 use super::silent::tell_example;
 use super::slips::{key_help, without_knock_ons};
 use super::units::unit_meant;
@@ -66,7 +66,7 @@ pub struct ReadyLesson {
     /// The body's holes and outline; its HTML is packed.
     pub body: Body,
     /// The body's HTML.
-    pub(super) html: Packed,
+    pub(super) html: PackedText,
     /// Its examples by name; boxed, as a map makes room for eleven where most lessons have one.
     pub examples: BTreeMap<String, Box<Example>>,
 }
@@ -120,7 +120,7 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
     }
     // Now, while they are at hand: most numbers in prose come from an example in the same lesson.
     show_own(&lesson.source, &mut body.holes, &worked, phrases, problems);
-    let html = Packed::of(&std::mem::take(&mut body.html));
+    let html = PackedText::of(&std::mem::take(&mut body.html));
     // The examples now hold what they are made of.
     for hole in &mut body.holes {
         if let Insert::WorkedExample(written) = &mut hole.insert {

@@ -1,8 +1,10 @@
 //! The course resolved: every example worked, every question checked, every reference followed.
 
 mod banks;
+mod drafts;
 mod examples;
 mod figures;
+mod follow;
 pub mod offered;
 mod packed;
 mod ranges;
@@ -12,15 +14,17 @@ mod slips;
 mod taught;
 mod topics;
 mod units;
+mod whole;
 mod words;
 
 pub(crate) use banks::read_pass;
 pub use banks::{ReadyBank, need_of, ready_banks};
 pub(crate) use examples::calculator_help;
 pub use examples::{Example, ReadyLesson, ready};
-pub use resolve::{Course, Readers, Resolved, resolve, resolve_again, resolve_for};
+pub use resolve::{resolve, resolve_again, resolve_for};
 pub(crate) use slips::{input_help, meant, without_knock_ons};
 pub(crate) use taught::{lessons_by_calculator, placed, practiced};
 pub(crate) use topics::of_calculator as topic_of_calculator;
 pub use topics::topic_of;
 pub(crate) use units::unit_meant;
+pub use whole::{Course, Readers, Resolved};

@@ -5,13 +5,13 @@
 /// Kept as it is, that of all lessons would take most of the memory; unpacking costs a thirteenth of reading the
 /// Markdown again.
 #[derive(Debug, Default)]
-pub(super) struct Packed {
+pub(super) struct PackedText {
     block: Box<[u8]>,
     /// Bytes of the text.
     pub(super) length: usize,
 }
 
-impl Packed {
+impl PackedText {
     /// Packs a text.
     pub(super) fn of(text: &str) -> Self {
         Self { block: lz4_flex::block::compress(text.as_bytes()).into_boxed_slice(), length: text.len() }
@@ -25,14 +25,14 @@ impl Packed {
 
 #[cfg(test)]
 mod tests {
-    use super::Packed;
+    use super::PackedText;
 
     #[test]
     fn every_text_comes_out_as_it_went_in() {
         let long = "<p>An acre is 43,560 ft², ½ of it is half.</p>\n".repeat(3_000);
         for text in ["", "a", "<p>é</p>", &long, &long[..70_001]] {
-            assert_eq!(Packed::of(text).text().as_deref(), Some(text));
+            assert_eq!(PackedText::of(text).text().as_deref(), Some(text));
         }
-        assert!(Packed::of(&long).block.len() < long.len() / 50);
+        assert!(PackedText::of(&long).block.len() < long.len() / 50);
     }
 }

@@ -29,7 +29,7 @@ pub(super) fn tell_example(
 ) {
     for caution in &worked.cautions {
         let danger = caution.severity == Severity::Danger;
-        if !danger && caution.id != "caution.implausible" {
+        if !danger && !UNUSUAL.contains(&caution.id) {
             continue;
         }
         let said = say::caution(worked, caution, phrases);
@@ -41,14 +41,21 @@ pub(super) fn tell_example(
             Problem::new(code::EXAMPLE_UNUSUAL, format!("an input of this example is unusual: {said}"), "")
                 .help("write a usual value; if it is meant, say why in the text, and leave this warning")
         };
-        problems.push(problem.at(source, place(about(caution))));
+        problems.push(problem.at(source, place(&about(worked, caution))));
     }
 }
 
-/// The input that a caution is about; nothing where it names none.
-fn about(caution: &Caution) -> &str {
+/// What is said of an unusual input; a short catch is told by its own sentence.
+const UNUSUAL: &[&str] = &["caution.implausible", "catch-test.short"];
+
+/// The input that a caution is about, by its name or its value; nothing where it has neither.
+fn about(worked: &Worked, caution: &Caution) -> String {
     let named = caution.args.iter().find_map(|(name, arg)| match arg {
-        Arg::Phrase(flat) if *name == "input" => Some(flat.as_str()),
+        Arg::Phrase(flat) if *name == "input" => Some(flat.clone()),
+        Arg::Quantity(si, _) if *name == "time" => {
+            let same = |flat: &&str| worked.inputs.typed_at(flat).is_some_and(|typed| order(typed.si, *si).is_eq());
+            worked.inputs.names().find(same).map(str::to_owned)
+        }
         _ => None,
     });
     named.unwrap_or_default()
@@ -58,9 +65,9 @@ fn about(caution: &Caution) -> &str {
 pub(super) fn unusual(question: &Question) -> Option<(String, String)> {
     let template = question.template().ok()?;
     let posed = template.draw(0).ok()?;
-    let caution = posed.worked.cautions.iter().find(|caution| caution.id == "caution.implausible")?;
+    let caution = posed.worked.cautions.iter().find(|caution| UNUSUAL.contains(&caution.id))?;
     let said = say::caution(&posed.worked, caution, crate::catalogue::first_phrases());
-    Some((about(caution).to_owned(), said.trim_end_matches('.').to_owned()))
+    Some((about(&posed.worked, caution), said.trim_end_matches('.').to_owned()))
 }
 
 /// Calculators that say what was put down, not what to mix.

@@ -356,6 +356,15 @@ pub fn read_attachment(files: &dyn Files, name: &str) -> Result<Cow<'static, [u8
     })
 }
 
+/// The stock templates by name: `parts/foot.html`.
+pub fn stock_parts() -> impl Iterator<Item = (String, &'static str)> {
+    let folders = ["pages", "parts"].into_iter().filter_map(|folder| TEMPLATES.get_dir(folder));
+    folders.flat_map(|folder| folder.files()).map(|file| {
+        let name = file.path().display().to_string().replace('\\', "/");
+        (name, file.contents_utf8().unwrap_or_default())
+    })
+}
+
 fn templates(files: &dyn Files, problems: &mut Problems) -> BTreeMap<String, Source> {
     let mut own = BTreeMap::new();
     for name in files.list("templates") {
@@ -367,13 +376,8 @@ fn templates(files: &dyn Files, problems: &mut Problems) -> BTreeMap<String, Sou
         });
         problems.push(Problem::new(code::PART_UNKNOWN, title, format!("templates/{name}")).help(help));
     }
+    let stock: Vec<String> = stock_parts().map(|(name, _)| name).collect();
     for folder in ["pages", "parts"] {
-        let stock: Vec<String> = TEMPLATES
-            .get_dir(folder)
-            .into_iter()
-            .flat_map(|dir| dir.files())
-            .map(|file| file.path().display().to_string().replace('\\', "/"))
-            .collect();
         for name in files.list(&format!("templates/{folder}")) {
             let (part, file) = (format!("{folder}/{name}"), format!("templates/{folder}/{name}"));
             if !stock.contains(&part) {
@@ -394,6 +398,7 @@ fn templates(files: &dyn Files, problems: &mut Problems) -> BTreeMap<String, Sou
             }
         }
     }
+    super::parts::check(&own, problems);
     own
 }
 

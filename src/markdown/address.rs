@@ -5,7 +5,7 @@ use super::inserts::FigureOf;
 /// An address, understood.
 #[derive(Debug, PartialEq, Eq)]
 pub(super) enum Address<'a> {
-    /// A web or mail address, to be written as it is.
+    /// A web or mail address or a telephone number, to be written as it is.
     Outside(&'a str),
     /// A place in a lesson; without a lesson, in this one.
     Lesson { stem: Option<&'a str>, fragment: Option<&'a str> },
@@ -56,6 +56,14 @@ fn with_scheme<'a>(address: &'a str, scheme: &str) -> Address<'a> {
     match scheme {
         "http" | "https" if rest.starts_with("//") && rest.len() > 2 => Address::Outside(address),
         "mailto" if rest.contains('@') => Address::Outside(address),
+        // RFC 3966: a global number begins with a plus sign.
+        "tel"
+            if rest.starts_with('+')
+                && rest.len() > 3
+                && rest[1..].bytes().all(|b| b.is_ascii_digit() || b == b'-') =>
+        {
+            Address::Outside(address)
+        }
         "figure" => figure(rest).unwrap_or(Address::FigureForm),
         "term" if rest.is_empty() || rest.contains(['/', '?', '#', ' ']) => Address::TermForm,
         "term" => Address::Term(rest),

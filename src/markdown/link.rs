@@ -256,7 +256,7 @@ impl<'a> Writer<'a> {
             ),
             Address::Scheme(scheme) => (
                 code::LINK_SCHEME,
-                format!("a link starts with `https:`, `http:` or `mailto:`, and this one has {scheme}"),
+                format!("a link starts with `https:`, `http:`, `mailto:` or `tel:+`, and this one has {scheme}"),
                 "write a web address in full, for example `https://example.org/`",
             ),
             Address::Absolute => (

@@ -56,6 +56,8 @@ pub(super) struct Writer<'a> {
     anchors: Vec<bool>,
     fence: Option<Fence<'a>>,
     pub(super) html_told: bool,
+    /// Whether a double quote has been opened in this paragraph and not closed.
+    quote_open: bool,
     /// Where the last row outside a table ends.
     pub(super) rows_told: Option<usize>,
     /// Where the line begins that was looked at last.
@@ -63,10 +65,10 @@ pub(super) struct Writer<'a> {
 }
 
 // A caution has no footnotes: their numbers would be those of the lesson.
-const CAUTION_OPTIONS: Options = Options::ENABLE_TABLES.union(Options::ENABLE_HEADING_ATTRIBUTES);
+const CAUTION_OPTIONS: Options =
+    Options::ENABLE_TABLES.union(Options::ENABLE_HEADING_ATTRIBUTES).union(Options::ENABLE_SMART_PUNCTUATION);
 // Named one by one: `all()` would also turn on an older kind of footnotes, and a later version could add more.
-const OPTIONS: Options =
-    Options::ENABLE_TABLES.union(Options::ENABLE_FOOTNOTES).union(Options::ENABLE_HEADING_ATTRIBUTES);
+const OPTIONS: Options = CAUTION_OPTIONS.union(Options::ENABLE_FOOTNOTES);
 
 /// The most links without an address that are reported in one text.
 const MOST_BROKEN: usize = 1000;
@@ -110,6 +112,7 @@ pub(super) fn write(
         anchors: Vec::new(),
         fence: None,
         html_told: false,
+        quote_open: false,
         rows_told: None,
         line_seen: None,
     };
@@ -144,6 +147,9 @@ impl<'a> Writer<'a> {
             Event::Text(text) => {
                 self.tell_missing_note(&text, &range);
                 self.tell_plain_text(&range);
+                if let Some(mark) = self.foot_or_inch(&text, &range) {
+                    return self.words(mark);
+                }
                 self.words(&text);
             }
             Event::Code(code) => {
@@ -160,6 +166,23 @@ impl<'a> Writer<'a> {
             // A block of HTML was reported where it starts; the other events belong to options that are off.
             Event::Html(_) | Event::TaskListMarker(_) | Event::InlineMath(_) | Event::DisplayMath(_) => {}
         }
+    }
+
+    /// The mark as typed, where a quote after a number is a foot or an inch: `7'6"`. A quote that closes one opened in
+    /// the text stays a quote: "we said 30".
+    fn foot_or_inch(&mut self, text: &str, range: &Range<usize>) -> Option<&'a str> {
+        let (source, typed) = (&self.text.text, &self.text.text[range.clone()]);
+        match (text, typed) {
+            ("“", "\"") => self.quote_open = true,
+            ("”" | "’", "\"" | "'") => {
+                let closes = typed == "\"" && std::mem::take(&mut self.quote_open);
+                let number = source[..range.start].ends_with(|c: char| c.is_ascii_digit());
+                let word = source[range.end..].starts_with(char::is_alphabetic);
+                return (number && !closes && !word).then_some(typed);
+            }
+            _ => {}
+        }
+        None
     }
 
     /// Text that is shown, and remembered if a heading is open.
@@ -228,6 +251,7 @@ impl<'a> Writer<'a> {
     fn start(&mut self, tag: Tag<'_>, range: Range<usize>) {
         self.refuse_block_in_caution(&tag, &range);
         if matches!(tag, Tag::Paragraph) {
+            self.quote_open = false;
             self.tell_open_quote(&range);
         }
         let html = &mut self.out.html;

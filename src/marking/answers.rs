@@ -21,7 +21,7 @@ use tankside_calc::question::{Ask, Question};
 const MOST: usize = 48 * 1024 * 1024;
 
 /// What one answer takes, besides its text: its entry, its verdict and its place in the table.
-const EACH: usize = size_of::<Entry>() + size_of::<Packed>() + 8;
+const EACH: usize = size_of::<Entry>() + size_of::<PackedMark>() + 8;
 
 /// An answer as whoever counts needs it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -58,32 +58,32 @@ struct Entry {
 
 /// A verdict: the mistake by its place among those of the question, counted from 1.
 #[derive(Clone, Copy, Debug)]
-struct Packed {
+struct PackedMark {
     slip: u16,
     flags: u8,
     points: (u8, u8),
 }
 
-impl Packed {
+impl PackedMark {
     const RIGHT: u8 = 1;
     const OVER: u8 = 2;
     const UNTOLD: u8 = 4;
     const UNREAD: u8 = 8;
 
-    fn of(mark: &Mark, slip: u16) -> Packed {
+    fn of(mark: &Mark, slip: u16) -> PackedMark {
         let flag = |is: bool, flag: u8| if is { flag } else { 0 };
-        let flags = flag(mark.right, Packed::RIGHT)
-            | flag(mark.over, Packed::OVER)
-            | flag(mark.untold, Packed::UNTOLD)
-            | flag(mark.unread, Packed::UNREAD);
-        Packed { slip, flags, points: (mark.points.right as u8, mark.points.of as u8) }
+        let flags = flag(mark.right, PackedMark::RIGHT)
+            | flag(mark.over, PackedMark::OVER)
+            | flag(mark.untold, PackedMark::UNTOLD)
+            | flag(mark.unread, PackedMark::UNREAD);
+        PackedMark { slip, flags, points: (mark.points.right as u8, mark.points.of as u8) }
     }
 
     fn mark(self, slip: Option<&'static str>) -> Mark {
         let is = |flag: u8| self.flags & flag != 0;
         let points = Share { right: u32::from(self.points.0), of: u32::from(self.points.1) };
-        let (right, over) = (is(Packed::RIGHT), is(Packed::OVER));
-        Mark { right, slip, over, untold: is(Packed::UNTOLD), unread: is(Packed::UNREAD), points }
+        let (right, over) = (is(PackedMark::RIGHT), is(PackedMark::OVER));
+        Mark { right, slip, over, untold: is(PackedMark::UNTOLD), unread: is(PackedMark::UNREAD), points }
     }
 }
 
@@ -93,7 +93,7 @@ struct Sheet {
     table: HashTable<u32>,
     entries: Vec<Entry>,
     texts: Vec<u8>,
-    marks: Vec<Packed>,
+    marks: Vec<PackedMark>,
     slips: Vec<&'static str>,
 }
 
@@ -200,7 +200,7 @@ impl Sheet {
     fn mark(&mut self, question: &Question, questions: &Questions) {
         let mut order: Vec<u32> = (0..self.entries.len() as u32).collect();
         order.sort_unstable_by_key(|number| (self.entries[*number as usize].draw, *number));
-        let nothing = Packed { flags: 0, slip: 0, points: (0, 0) };
+        let nothing = PackedMark { flags: 0, slip: 0, points: (0, 0) };
         self.marks = vec![nothing; order.len()];
         let mut drawn: Option<(u32, Drawn)> = None;
         for number in order {
@@ -221,7 +221,7 @@ impl Sheet {
                     self.slips.len() - 1
                 })
             });
-            self.marks[number as usize] = Packed::of(&mark, slip as u16);
+            self.marks[number as usize] = PackedMark::of(&mark, slip as u16);
         }
     }
 }

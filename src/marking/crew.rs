@@ -2,7 +2,6 @@
 //! person only a row of the table is kept, and of most not even that: rows are handed on as they are made.
 
 use super::answers::MarkedAnswers;
-use super::copies::At;
 use super::gather::{Counts, Pile};
 use super::packed::{GivenAnswer, PackedAnswer, PackedSitting};
 use super::rows::{PersonRow, Rows};
@@ -104,37 +103,6 @@ impl Pile<'_> {
         let files = self.found.twice.iter().cloned().chain(repeated.iter().map(|file| self.found.path(*file as usize)));
         crew.repeated_files = files.take(ON_PAGE).collect();
         Ok(crew)
-    }
-
-    /// What is in tables twice, or under several names.
-    fn to_look_at(&self) -> Vec<(PathBuf, String)> {
-        let fill = |key: &str, values: &[(&str, &str)]| self.questions.phrases.fill_with(key, values);
-        let mut look = Vec::new();
-        for at in &self.paper.twice {
-            look.push((self.found.path(at.file as usize), fill("desk.look-twice", &[("line", &at.line.to_string())])));
-        }
-        for shared in &self.paper.shared {
-            let Some((_, first)) = shared.people.first() else { continue };
-            let place = |at: &At| {
-                let line = at.line.to_string();
-                if at.file == first.file {
-                    return fill("desk.look-line", &[("line", &line)]);
-                }
-                let path = self.found.path(at.file as usize);
-                let file = path.file_name().unwrap_or_default().to_string_lossy();
-                fill("desk.look-file-line", &[("file", &file), ("line", &line)])
-            };
-            let people = shared.people.iter().map(|(name, at)| format!("{name} ({})", place(at)));
-            let mut people = people.collect::<Vec<_>>().join(", ");
-            if shared.more > 0 {
-                people = fill("desk.and-others", &[("names", &people), ("count", &shared.more.to_string())]);
-            }
-            let key = if shared.same { "desk.look-shared-same" } else { "desk.look-shared" };
-            let (sheet, copy) = (shared.sheet.to_string(), shared.copy.to_string());
-            let values = [("quiz", shared.quiz.as_str()), ("sheet", &sheet), ("copy", &copy), ("people", &people)];
-            look.push((self.found.path(first.file as usize), fill(key, &values)));
-        }
-        look
     }
 
     /// People by name, and the units of each one after another, in the same order.

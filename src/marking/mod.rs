@@ -5,6 +5,7 @@ mod copies;
 pub mod crew;
 pub mod files;
 pub mod gather;
+mod look;
 mod packed;
 pub mod paper;
 mod people;

@@ -7,10 +7,13 @@ use std::borrow::Cow;
 use std::ops::Range;
 
 use anstyle::{AnsiColor, Style as Look};
+use textwrap::core::display_width;
 
 use super::clean::clean;
 use super::sentence::sentence;
 use super::source::{floor, line_number};
+use super::window::window;
+use super::wrapped::wrapped;
 use super::{Mark, Problem, Severity};
 
 /// How a problem is drawn.
@@ -50,13 +53,10 @@ impl Style {
 const NARROWEST: usize = 30;
 /// Lines between two marks beyond which the farther one is left out, so that one problem stays on one screen.
 const REACH: usize = 60;
-/// Characters of an author's line that are shown around its mark.
+/// Columns of an author's line that are shown around its mark.
 const SHOWN: usize = 100;
 /// The same on a page.
 const SHOWN_ON_PAGE: usize = 220;
-/// Characters shown in front of a mark where a line is too long to be shown whole.
-const BEFORE: usize = 40;
-
 pub(super) fn draw(problem: &Problem, style: Style) -> String {
     let colour = match problem.severity {
         Severity::Error => AnsiColor::Red,
@@ -65,7 +65,7 @@ pub(super) fn draw(problem: &Problem, style: Style) -> String {
     let marked = style.look(colour.on_default().bold());
     let mut out = String::new();
     let bold = style.look(Look::new().bold());
-    for line in textwrap::wrap(&one_line(&sentence(&clean(&problem.title))), style.width()) {
+    for line in wrapped(&one_line(&sentence(&clean(&problem.title))), style.width(), "", "") {
         out.push_str(&format!("{bold}{line}{bold:#}\n"));
     }
     out.push_str(&place(problem));
@@ -73,8 +73,7 @@ pub(super) fn draw(problem: &Problem, style: Style) -> String {
         draw_lines(&mut out, &rows(text, mark, &problem.context), style, marked);
     }
     if let Some(help) = &problem.help {
-        let options = textwrap::Options::new(style.width()).initial_indent("  ").subsequent_indent("  ");
-        for line in textwrap::wrap(&one_line(&sentence(&clean(help))), options) {
+        for line in wrapped(&one_line(&sentence(&clean(help))), style.width(), "  ", "  ") {
             out.push_str(&line);
             out.push('\n');
         }
@@ -142,23 +141,33 @@ fn rows<'t>(text: &'t str, primary: &'t Mark, context: &'t [Mark]) -> Vec<Source
 fn draw_lines(out: &mut String, rows: &[SourceLine<'_>], style: Style, marked: Look) {
     let digits = rows.iter().map(|row| row.number.to_string().len()).max().unwrap_or(1);
     let dim = style.look(Look::new().dimmed());
+    let indent = " ".repeat(digits + 6);
     for row in rows {
         out.push_str(&format!("    {dim}{:>digits$}{dim:#}  ", row.number));
-        let room = style
-            .width()
-            .saturating_sub(digits + 6)
-            .clamp(NARROWEST, if style == Style::Page { SHOWN_ON_PAGE } else { SHOWN });
-        draw_row(out, row, room, marked);
+        let signs = 2 * row.marks.len();
+        let most = if style == Style::Page { SHOWN_ON_PAGE } else { SHOWN };
+        let room = style.width().saturating_sub(indent.len()).min(most + signs + 2);
+        let mut line = String::new();
+        let columns = draw_row(&mut line, row, room, marked);
+        out.push_str(&line);
         if !row.labels.is_empty() {
-            out.push_str(&format!("   ({})", one_line(&clean(&row.labels.join("; ")))));
+            let label = format!("({})", one_line(&clean(&row.labels.join("; "))));
+            if columns + 3 + display_width(&label) + indent.len() <= style.width() {
+                out.push_str(&format!("   {label}"));
+            } else {
+                for line in wrapped(&label, style.width(), &indent, &indent) {
+                    out.push('\n');
+                    out.push_str(&line);
+                }
+            }
         }
         out.push('\n');
     }
 }
 
-/// The line with its marks, cut to `room` characters around the first of them.
-fn draw_row(out: &mut String, row: &SourceLine<'_>, room: usize, marked: Look) {
-    let shown = window(row, room);
+/// The line with its marks, cut to `room` columns around the first of them; gives the columns it takes.
+fn draw_row(out: &mut String, row: &SourceLine<'_>, room: usize, marked: Look) -> usize {
+    let (shown, columns) = window(row.text, &row.marks, room);
     if shown.start > 0 {
         out.push('…');
     }
@@ -187,6 +196,7 @@ fn draw_row(out: &mut String, row: &SourceLine<'_>, room: usize, marked: Look) {
         }
         out.push('…');
     }
+    columns
 }
 
 fn close_marks(out: &mut String, row: &SourceLine<'_>, at: usize, marked: Look) {
@@ -218,18 +228,6 @@ fn close(out: &mut String, primary: bool, marked: Look) {
     } else {
         out.push('‹');
     }
-}
-
-/// The bytes of a line that are shown: all of it, or a number of characters around its first mark.
-fn window(row: &SourceLine<'_>, room: usize) -> Range<usize> {
-    let Some(first) = row.marks.iter().map(|(span, _)| span.start).min() else { return 0..row.text.len() };
-    if row.text.chars().nth(room).is_none() {
-        return 0..row.text.len();
-    }
-    let before = row.text[..first].chars().count();
-    let from = if before + BEFORE / 2 < room { 0 } else { before.saturating_sub(BEFORE) };
-    let byte = |character: usize| row.text.char_indices().nth(character).map_or(row.text.len(), |(at, _)| at);
-    byte(from)..byte(from + room)
 }
 
 /// The span inside the text, ending with its first line: a mark over many lines hides more than it shows.

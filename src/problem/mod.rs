@@ -9,6 +9,8 @@ mod near;
 mod sentence;
 mod sought;
 mod source;
+mod window;
+mod wrapped;
 
 use std::ops::Range;
 use std::path::Path;
@@ -21,6 +23,7 @@ pub use near::{Offer, alike, nearest, offer, offered, quoted};
 pub use sentence::{capital, sentence};
 pub use sought::{ASKED, Among, Sought};
 pub use source::Source;
+pub use wrapped::{filled, wrapped};
 
 /// How bad a problem is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -102,7 +102,7 @@ fn part(shown: &Shown, phrases: &Phrases) -> FormulaPart {
     let mut steps: Vec<FormulaRow> = Vec::new();
     for worked in &shown.worked {
         for step in &worked.steps {
-            if !seen.insert((step.id, shape(&step.expr, &worked.steps))) {
+            if !seen.insert((step.id, shape(&step.expr, &worked.steps))) || is_a_name(step) {
                 continue;
             }
             let words = signs_marked(&say::formula(worked, step, phrases));
@@ -134,6 +134,12 @@ fn signs_marked(formula: &str) -> String {
         out = out.replace(&format!(" {sign} "), &format!(" <b class=\"tk-formula__sign\">{sign}</b> "));
     }
     out
+}
+
+/// Whether a step only gives what it starts from another name or unit: no formula to learn. A conversion is nothing else.
+fn is_a_name(step: &Step) -> bool {
+    let name = matches!(&*step.expr, Expr::Leaf { origin: Origin::Input(_) | Origin::Step(_), .. });
+    name && !step.id.starts_with("unit-conversion.")
 }
 
 /// What makes a formula the same as another: its operations and operands, whatever the row; a sum of

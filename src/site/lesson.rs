@@ -2,6 +2,7 @@
 
 use super::fault::Fault;
 use super::pages::Pages;
+use super::placed::Blocks;
 use super::quiz;
 use super::teaching::Teaching;
 use crate::catalogue::StockCaution;
@@ -16,6 +17,7 @@ pub(super) struct Filling<'a> {
     pub(super) course: &'a Course,
     pub(super) pages: &'a Pages,
     pub(super) teaching: &'a Teaching<'a>,
+    pub(super) blocks: &'a Blocks,
 }
 
 impl Filling<'_> {
@@ -77,8 +79,11 @@ impl Filling<'_> {
             .collect();
         // A check that counts in a lesson without an example teaches nothing: each question names the lesson that does.
         let teaching = (written.counts && lesson.examples.is_empty()).then_some(self.teaching);
-        let part = quiz::part(bank, ask, pass, written.counts, &also, teaching, &self.course.phrases)?;
-        out.push_str(&self.pages.quiz_part(&part)?);
+        let block = self.blocks.block(written, teaching.is_some(), || {
+            let part = quiz::part(bank, ask, pass, written.counts, &also, teaching, &self.course.phrases)?;
+            self.pages.quiz_part(&part)
+        })?;
+        out.push_str(&block);
         Ok(())
     }
 }

@@ -13,6 +13,7 @@ mod needs;
 mod offline;
 mod pages;
 mod phrases;
+mod placed;
 mod pool;
 mod quiz;
 mod search;
@@ -25,7 +26,8 @@ mod turns;
 mod units;
 mod work;
 
+pub use crate::load::stock_parts as templates;
 pub(crate) use assets::stylesheet;
 pub use offline::{Listed, MOST_KEPT, WORKER, Worker, worker};
 pub use site::{Page, Site, render};
-pub use templates::{note as template_note, stock as templates};
+pub use templates::note as template_note;

@@ -131,7 +131,7 @@ impl Pages {
     /// Reads the templates and sets what every page shares.
     pub(super) fn new(course: &Course) -> Result<Pages, Fault> {
         let (settings, phrases) = (&course.settings, &course.phrases);
-        let templates = Templates::read(&course.templates)?;
+        let templates = Templates::read(&course.templates, course.lessons.len())?;
         let footer = settings.footer.as_deref().map(inline).unwrap_or_default();
         let mut logo = String::new();
         crate::markdown::escape::file(&mut logo, settings.logo.as_deref().unwrap_or_default());

@@ -2,6 +2,7 @@
 
 use super::assets::in_script;
 use super::teaching::{Places, Teaching};
+use crate::course::offered::may_be_chosen;
 use crate::course::{Course, ReadyBank, ReadyLesson, placed, topic_of as topic};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
@@ -44,7 +45,8 @@ fn metric_throughout(question: &Question) -> bool {
     sided.peek().is_some() && sided.all(|unit| !unit.is_us())
 }
 
-/// The script that gives every question of the course to the pages that ask them.
+/// The script that gives every question of the course to the pages that ask them: the places of its bank and of the
+/// lesson that teaches it, the question, and whether an exam may ask it as a choice.
 pub(super) fn script(course: &Course) -> String {
     let teaching = Teaching::of(course);
     let mut places = Places::new(&teaching, "");
@@ -56,7 +58,8 @@ pub(super) fn script(course: &Course) -> String {
         let lesson = places.number(bank, question);
         let json = Question { topic: Some(topic(question)), ..question.clone() }.json();
         let bank = Value::Number(place[bank.id.as_str()] as f64);
-        questions.push(Value::List(vec![bank, lesson, json]));
+        let chosen = if may_be_chosen(question) { 1.0 } else { 0.0 };
+        questions.push(Value::List(vec![bank, lesson, json, Value::Number(chosen)]));
     }
     let all = map(vec![
         ("banks", Value::List(banks.iter().map(|bank| bank.id.as_str().into()).collect())),
@@ -93,12 +96,17 @@ pub(super) fn outline(course: &Course) -> String {
         let unique: BTreeSet<String> = questions.into_iter().map(Question::digest).collect();
         Value::List(unique.into_iter().map(Value::from).collect())
     };
+    // Thousands of lessons may place the same bank.
+    let by_bank: BTreeMap<&str, Vec<String>> = (course.banks.iter())
+        .map(|(id, bank)| (id.as_str(), bank.questions.iter().map(Question::digest).collect()))
+        .collect();
     let lesson = |lesson: &Arc<ReadyLesson>| {
-        let banks = placed(lesson).into_iter().filter_map(|bank| course.banks.get(bank));
+        let banks = placed(lesson).into_iter().filter_map(|bank| by_bank.get(bank));
+        let unique: BTreeSet<&str> = banks.flatten().map(String::as_str).collect();
         map(vec![
             ("stem", lesson.stem.as_str().into()),
             ("title", lesson.header.title.as_str().into()),
-            ("digests", digests(banks.flat_map(|bank| &bank.questions).collect())),
+            ("digests", Value::List(unique.into_iter().map(Value::from).collect())),
         ])
     };
     let teaching = Teaching::of(course);

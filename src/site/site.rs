@@ -5,6 +5,7 @@ use super::fault::Fault;
 use super::lesson::Filling;
 use super::needs::Needs;
 use super::pages::{AttachedRow, LessonPart, LessonRow, Link, Pages, QuizRow};
+use super::placed::Blocks;
 use super::search::Sections;
 use super::teaching::Teaching;
 use super::work::{self, Shown, Uses};
@@ -70,6 +71,7 @@ pub struct Site<'c> {
     shown: Vec<Shown>,
     uses: Uses,
     teaching: Teaching<'c>,
+    blocks: Blocks,
     /// Made when the first of them is requested: a preview that shows a changed lesson does not need them.
     assets: OnceLock<Vec<(String, Vec<u8>)>>,
     paths: Vec<(String, Maker)>,
@@ -117,7 +119,8 @@ pub fn render<'c>(course: &'c Course, files: &'c dyn Files) -> Result<Site<'c>, 
     let by_path = paths.iter().enumerate().map(|(index, (path, _))| (path.clone(), index)).collect();
     let uses = Uses::of(&course.lessons);
     let teaching = Teaching::of(course);
-    Ok(Site { course, files, pages, shown, uses, teaching, assets: OnceLock::new(), paths, by_path })
+    let blocks = Blocks::default();
+    Ok(Site { course, files, pages, shown, uses, teaching, blocks, assets: OnceLock::new(), paths, by_path })
 }
 
 /// Refuses to publish pages whose part of the core was never built.
@@ -301,8 +304,8 @@ impl Site<'_> {
         if let Some(sections) = sections {
             search::bring(self.course, lesson, index, &markup, sections);
         }
-        let body =
-            Filling { course: self.course, pages: &self.pages, teaching: &self.teaching }.body(lesson, &markup)?;
+        let Site { course, pages, teaching, blocks, .. } = self;
+        let body = Filling { course, pages, teaching, blocks }.body(lesson, &markup)?;
         let link = |lesson: &Arc<ReadyLesson>| Link {
             href: format!("{}.html", lesson.stem),
             title: lesson.header.title.clone(),

@@ -4,6 +4,7 @@
 use std::cell::Cell;
 use std::ops::Range;
 
+use crate::load::next_tag;
 use tera::{Error, Kwargs, State, Tera, TeraResult, Value};
 
 /// The most turns that the loops of a course's own parts may take on one page.
@@ -119,31 +120,6 @@ impl Counted {
     }
 }
 
-/// What is before the next tag, the tag, and what is after it. A tag that is never closed is the engine's to report.
-fn next_tag(text: &str) -> Option<(&str, &str, &str)> {
-    let opens = |at: &usize| matches!(text.as_bytes().get(at + 1), Some(b'%' | b'{' | b'#'));
-    let start = text.match_indices('{').map(|(at, _)| at).find(opens)?;
-    let inside = &text[start..];
-    let length = if inside.starts_with("{#") {
-        inside.find("#}")? + 2
-    } else {
-        let close: &[u8] = if inside.starts_with("{%") { b"%}" } else { b"}}" };
-        let bytes = inside.as_bytes();
-        let (mut at, mut quote) = (2, None);
-        loop {
-            match (*bytes.get(at)?, quote) {
-                (b'\\', Some(_)) => at += 1,
-                (byte, Some(open)) if byte == open => quote = None,
-                (byte @ (b'"' | b'\'' | b'`'), None) => quote = Some(byte),
-                (_, None) if bytes[at..].starts_with(close) => break at + 2,
-                _ => {}
-            }
-            at += 1;
-        }
-    };
-    Some((&text[..start], &inside[..length], &inside[length..]))
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -167,7 +143,7 @@ mod tests {
 
     #[test]
     fn every_stock_part_is_filled_as_before() {
-        let parts: Vec<(String, &str)> = super::super::templates::stock().collect();
+        let parts: Vec<(String, &str)> = crate::load::stock_parts().collect();
         let mut counted = Tera::default();
         register(&mut counted);
         let texts = parts.iter().map(|(name, text)| (name.clone(), Counted::of(text).text));

@@ -114,8 +114,11 @@ impl Builder<'_> {
 
     /// Takes one event; false when reading on makes no sense.
     fn take(&mut self, event: Event<'_>, span: Span) -> bool {
-        let span = self.bytes.span(span);
+        let mut span = self.bytes.span(span);
         self.read = span.end;
+        if let Event::Scalar(_, ScalarStyle::SingleQuoted | ScalarStyle::DoubleQuoted, ..) = &event {
+            span.end = quoted_end(self.text, &span);
+        }
         match event {
             Event::Scalar(text, style, anchor, tag) => {
                 self.refuse_extras(anchor, tag.is_some(), &span);
@@ -372,6 +375,22 @@ impl Builder<'_> {
     }
 }
 
+/// Where a text in quotes ends; the parser's own end may lie after a comment on the same line.
+fn quoted_end(text: &str, span: &Range<usize>) -> usize {
+    let bytes = text.as_bytes();
+    let Some(quote @ (b'"' | b'\'')) = bytes.get(span.start).copied() else { return span.end };
+    let mut at = span.start + 1;
+    while at < span.end.min(bytes.len()) {
+        match (bytes[at], bytes.get(at + 1)) {
+            (b'\\', _) if quote == b'"' => at += 2,
+            (b'\'', Some(b'\'')) if quote == b'\'' => at += 2,
+            (byte, _) if byte == quote => return at + 1,
+            _ => at += 1,
+        }
+    }
+    span.end
+}
+
 fn is_plain(node: &Node) -> bool {
     matches!(node.value, YamlValue::Scalar { plain: true, .. }) && !node.is_empty()
 }
@@ -420,6 +439,15 @@ mod tests {
             let flat: Vec<_> = root.flat().into_iter().map(|(name, _)| name).collect();
             assert_eq!(flat, ["area", "catch.1.volume", "catch.1.time", "catch.2.1", "catch.2.2"]);
         }
+    }
+
+    #[test]
+    fn a_text_in_quotes_ends_with_its_quote_and_not_with_a_comment() {
+        let text = "a: \"x \\\" y\"   # a \"note\"\nb: 'it''s'  # 'note'\nc: { d: \"1\" }\n\"e\": \"two\n  lines\"\n";
+        let root = parse(text).root.expect("not empty");
+        let found: Vec<&str> =
+            ["a", "b", "c", "e"].iter().map(|key| &text[root.get(key).expect("there").span.clone()]).collect();
+        assert_eq!(found, ["\"x \\\" y\"", "'it''s'", "{ d: \"1\" }", "\"two\n  lines\""]);
     }
 
     #[test]

@@ -7,7 +7,7 @@
 /** Every question of the course, with the lesson that teaches it. @returns {AskedQuestion[]} */
 function everyQuestion() {
   const { banks, lessons, questions } = TANKSIDE_QUESTIONS;
-  return questions.map((/** @type {[number, number, any]} */ [bank, lesson, one]) => readyQuestion(one, banks[bank], taughtIn(lessons[lesson])));
+  return questions.map((/** @type {[number, number, any, number]} */ [bank, lesson, one, chosen]) => ({ ...readyQuestion(one, banks[bank], taughtIn(lessons[lesson])), chosen: chosen === 1 }));
 }
 
 /** Loads the questions, and what chooses and asks them. @returns {Promise<AskedQuestion[]>} */

@@ -36,9 +36,7 @@ function startExam($part) {
   /** The exam for a code and the name of who sits it, or a random one. @param {string} code */
   function composed(code) {
     const places = new Map(set.weights.map(([topic], place) => [topic, place]));
-    // A relation that is not in proportion is typed: the proportional answer is not offered. So is one of several parts.
-    const typed = (/** @type {AskedQuestion} */ question) => (question.parts || []).length > 0 || /^pressure-flow\/|circle/.test(`${question.asks} ${JSON.stringify(question.given)}`);
-    const pool = all.map((question) => [places.get(question.topic || "") ?? null, question.asks || question.id, question.kind === "number", typed(question)]);
+    const pool = all.map((question) => [places.get(question.topic || "") ?? null, question.asks || question.id, question.kind === "number", !question.chosen]);
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
     const { asked } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "exam", pool, weights: set.weights.map(([, weight]) => weight), items: set.items, typed: set.typed, code: code && `${code} ${LEARN.current().name}`, seed })));
     return asked.map((/** @type {[number, number, boolean]} */ [item, seed, typed]) => ({ question: all[item], seed, typed, draw: wasm_bindgen.draw_at(all[item].json, seed) }));
@@ -95,6 +93,8 @@ function startExam($part) {
 
   async function begin() {
     const code = $code.value.trim().slice(0, 40);
+    const other = LEARN.current().name ? undefined : LEARN.namesake($who.value);
+    if (other) { role("said").replaceChildren(word("name-taken", { name: other.name }), " ", word("exam-name-taken", { name: other.name }), " ", makeLink("progress.html#who", word("progress"))); $who.focus(); return; }
     if (!LEARN.current().name && $who.value.trim()) LEARN.rename(LEARN.currentId(), $who.value);
     if (code && !LEARN.current().name) { role("said").textContent = word("exam-who-needed"); $who.focus(); return; }
     const items = composed(code);

@@ -90,7 +90,39 @@ function startLog($part) {
       return $row;
     }));
     role("table").hidden = !log.lawns.length;
+    role("table").dataset.numbered = log.lawns.length > 6 ? "yes" : "no";
     showDays();
+  }
+
+  /** The lawn that was removed last, and where it was: it can be put back until something else is done. @type {{at: number, row: [string, string, string]}|null} */
+  let dropped = null;
+
+  /** @param {number} at */
+  function drop(at) {
+    const [row] = log.lawns.splice(at, 1);
+    if (!row) return;
+    dropped = { at, row };
+    keep();
+    show();
+    const $back = makeButton("put-back", word("log-put-back"));
+    role("said").replaceChildren(word("log-dropped", { lawn: row[0] || word("log-lawn", { at: at + 1 }) }), " ", $back);
+    $back.focus();
+  }
+
+  function putBack() {
+    if (!dropped) return;
+    const { at, row } = dropped;
+    log.lawns.splice(at, 0, row);
+    forget();
+    keep();
+    show();
+    role("said").textContent = word("log-is-back", { lawn: row[0] || word("log-lawn", { at: at + 1 }) });
+    field("name").focus();
+  }
+
+  function forget() {
+    dropped = null;
+    role("said").replaceChildren();
   }
 
   let adding = false;
@@ -124,6 +156,7 @@ function startLog($part) {
   /** @param {[string, string, string]} row */
   function take(row) {
     takeSettings();
+    forget();
     log.lawns.push(row);
     keep();
     show();
@@ -140,6 +173,7 @@ function startLog($part) {
   $part.addEventListener("submit", (event) => { event.preventDefault(); addLawn(); });
   $part.addEventListener("change", (event) => {
     if (event.target === $day) {
+      forget();
       log = all().find((one) => one.id === $day.value) || log;
       fill();
       return;
@@ -152,8 +186,9 @@ function startLog($part) {
     const $button = event.target instanceof Element && event.target.closest("button[data-do]");
     if (!($button instanceof HTMLElement)) return;
     const chore = $button.dataset.do;
-    if (chore === "drop") { log.lawns.splice(Number($button.dataset.row), 1); keep(); show(); field("name").focus(); }
-    if (chore === "new-day") { log = fresh({ ...log.set, operator: "" }); fill(); field("operator").focus(); }
+    if (chore === "drop") drop(Number($button.dataset.row));
+    if (chore === "put-back") putBack();
+    if (chore === "new-day") { forget(); log = fresh({ ...log.set, operator: "" }); fill(); field("operator").focus(); }
     if (chore === "print") print();
   });
   const [last] = all();

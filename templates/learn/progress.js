@@ -55,7 +55,10 @@ function startProgress($part) {
       const $mark = document.createElement("input");
       [$mark.type, $mark.name, $mark.value, $mark.className] = ["radio", "person", one.id, "tk-choice__mark"];
       $mark.checked = one.id === now.id;
-      $label.append($mark, " ", make("span", "tk-choice__text", one.name || word("person-nameless", { place: place + 1 })));
+      // Two of one name can come together from two devices.
+      const twice = Boolean(one.name) && people.some((other) => other.id !== one.id && other.name.trim() === one.name.trim());
+      const name = twice ? word("person-since", { name: one.name, day: new Date(one.made).toLocaleDateString(document.documentElement.lang, { dateStyle: "medium" }) }) : one.name;
+      $label.append($mark, " ", make("span", "tk-choice__text", name || word("person-nameless", { place: place + 1 })));
       return $label;
     }));
     $name.value = now.name;
@@ -153,7 +156,31 @@ function startProgress($part) {
     print();
   }
 
+  /** Keeps the name that was typed, unless somebody else here has it: then it has to be said who this is. */
+  function rename() {
+    const other = LEARN.namesake($name.value);
+    if (other) {
+      role("same-words").textContent = word("name-taken", { name: other.name });
+      find("progress", $part, '[data-do="same"]').textContent = word("name-same", { name: other.name });
+      role("same").hidden = false;
+      role("same").dataset.person = other.id;
+      find("progress", role("same"), '[data-do="same"]').focus();
+      return;
+    }
+    LEARN.rename(LEARN.currentId(), $name.value);
+    named(word("name-kept"));
+  }
+
+  /** @param {string} said */
+  function named(said) {
+    standings();
+    show();
+    say(said);
+    if (wanted && LEARN.current().name) { certificate(wanted); wanted = ""; }
+  }
+
   function show() {
+    role("same").hidden = true;
     showPeople();
     showSittings();
     showTroubles(role("trouble"));
@@ -193,7 +220,9 @@ function startProgress($part) {
     if (!($button instanceof HTMLElement)) return;
     const chore = $button.dataset.do;
     say();
-    if (chore === "rename") { LEARN.rename(LEARN.currentId(), $name.value); show(); say(word("name-kept")); if (wanted && LEARN.current().name) { certificate(wanted); wanted = ""; } }
+    if (chore === "rename") rename();
+    if (chore === "same") { LEARN.join(role("same").dataset.person || ""); named(word("person-chosen", { name: LEARN.current().name })); $name.focus(); }
+    if (chore === "another") { role("same").hidden = true; say(word("name-another", { name: $name.value.trim() })); $name.focus(); }
     if (chore === "add") { LEARN.add(""); show(); say(word("person-added")); $name.focus(); }
     if (chore === "record") record((text) => { download(text, `training-record-${fileTail()}.json`); say(word("record-saved")); });
     if (chore === "copy") record((text) => {

@@ -5,7 +5,7 @@
 "use strict";
 /* global wasm_bindgen, TANKSIDE_WORDS, needParts, haveParts, elementOf, find */
 
-/** @typedef {{id: string, digest: string, kind: string, topic: string|null, text: string, asks: string, bank: string, parts?: {text: string}[], options: {text: string, right: boolean, because: string}[], lesson?: {href: string, title: string, beyond?: boolean}|null, json: string}} AskedQuestion `json` is what the core takes */
+/** @typedef {{id: string, digest: string, kind: string, topic: string|null, text: string, asks: string, bank: string, parts?: {text: string}[], options: {text: string, right: boolean, because: string}[], lesson?: {href: string, title: string, beyond?: boolean}|null, json: string, chosen?: boolean}} AskedQuestion `json` is what the core takes; `chosen` whether an exam may ask it as a choice */
 /** @typedef {string|number|number[]|null} Answer as the core takes it: text, the number of an option, or several numbers */
 /** @typedef {{right: (boolean|null), ask: (string|null), html: string, mistake: (string|null), over?: boolean, points?: [number, number], part?: number}} Score `points` of a question of several parts: earned and all; `part` the one that is asked about */
 

@@ -154,6 +154,29 @@ function learnStore(course) {
     if (one) put(`person.${id}`, { ...one, name: name.trim().slice(0, 80) });
   }
 
+  /**
+   * Somebody else on this device with the same name: one record must not hold two people.
+   * @param {string} name @returns {Person|undefined}
+   */
+  function namesake(name) {
+    const plain = (/** @type {string} */ text) => text.normalize("NFC").trim().replace(/\s+/gu, " ").toLowerCase();
+    return plain(name) ? people().find((one) => one.id !== current().id && plain(one.name) === plain(name)) : undefined;
+  }
+
+  /** What somebody without a name did becomes another's, who turned out to be the same. @param {string} to */
+  function join(to) {
+    const from = current();
+    shelf.write("now", to);
+    if (!from.id || from.name) return;
+    for (const kind of ["sitting", "note"]) for (const name of shelf.names(`${kind}.${from.id}.`)) {
+      const [text, place] = [shelf.read(name) || "", `${kind}.${to}.${name.slice(`${kind}.${from.id}.`.length)}`];
+      const here = shelf.read(place);
+      if (here === null) shelf.write(place, text);
+      else if (place === `note.${to}.logs`) shelf.write(place, bothLogs(here, text));
+    }
+    startOver(from.id, true);
+  }
+
   /** @param {string} [who] @returns {Sitting[]} in the order in which they were begun */
   function sittings(who = current().id) {
     if (!who) return [];
@@ -329,7 +352,7 @@ function learnStore(course) {
   });
 
   return {
-    people, current, currentId, add, rename, sittings, begin, unfinished, note, setNote, opened, startOver, exported, imported, record,
+    people, current, currentId, add, rename, namesake, join, sittings, begin, unfinished, note, setNote, opened, startOver, exported, imported, record,
     /** @param {string} id */
     choose(id) { shelf.write("now", id); },
     /** A lesson was opened. @param {string} stem */

@@ -14,7 +14,8 @@ const SOURCE = readFileSync(createRequire(import.meta.url).resolve("axe-core/axe
  * @returns {Promise<string[]>}
  */
 export async function violations(page) {
-  await page.evaluate(SOURCE);
+  // Half a megabyte to read: once for each page is enough.
+  if (!(await page.evaluate(() => "axe" in globalThis))) await page.evaluate(SOURCE);
   return page.evaluate(async () => {
     const found = await globalThis.axe.run(document, {
       resultTypes: ["violations"],

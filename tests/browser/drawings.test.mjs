@@ -56,7 +56,7 @@ const TRIED = {
 
 const folder = mkdtempSync(join(tmpdir(), "tankside-drawings-"));
 const browser = chromium.launch({
-  executablePath: process.env.CHROMIUM ?? ["/usr/bin/chromium", "/usr/bin/google-chrome"].find(existsSync),
+  executablePath: process.env.CHROMIUM ?? ["/usr/bin/chromium-headless-shell", "/usr/bin/chromium", "/usr/bin/google-chrome"].find(existsSync),
   args: ["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
 });
 after(async () => {

@@ -125,8 +125,8 @@ export function unmarked(page, markup = null) {
         // What a button moves is named in the question's own words.
         const $moved = $one.closest(".tk-order__item")?.querySelector(".tk-order__text");
         let rest = ($moved ? text.replace($moved.textContent, " ") : text).replaceAll("\u00a0", " ");
-        // A whole name first: an option of a question can be a word of it.
-        const without = (word) => { rest = rest.replace(new RegExp(`(?<!\\p{L})${word.replace(/[.*+?^${}()|[\]\\/]/g, "\\$&")}(?!\\p{L})`, "gu"), " "); };
+        // A whole name first: an option of a question can be a word of it. Most are not there, and need no expression.
+        const without = (word) => { if (rest.includes(word)) rest = rest.replace(new RegExp(`(?<!\\p{L})${word.replace(/[.*+?^${}()|[\]\\/]/g, "\\$&")}(?!\\p{L})`, "gu"), " "); };
         allowed.filter((word) => word.includes(" ")).forEach(without);
         for (const words of longest) if (words.length <= rest.length) rest = rest.replaceAll(words, " ");
         allowed.forEach(without);

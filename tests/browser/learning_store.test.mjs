@@ -311,6 +311,60 @@ test("several people share a phone, each with progress of their own", async () =
   });
 });
 
+test("a name that somebody on the phone has already is asked about: the same person goes on, another adds a letter", async () => {
+  await visit(LESSON, async (page) => {
+    const part = page.locator('[data-part="progress"]');
+    const names = () => page.evaluate(() => LEARN.people().map((one) => one.name));
+    const same = part.locator('[data-role="same"]');
+    await page.goto(PROGRESS);
+    await page.locator("#learner-name").fill("Ada");
+    await page.locator('[data-do="rename"]').click();
+    await page.locator('[data-do="add"]').click();
+    await practice(page);
+    await page.goto(PROGRESS);
+    await page.locator("#learner-name").fill(" ada ");
+    await page.locator('[data-do="rename"]').click();
+    assert.match(await same.innerText(), /already a learner called Ada on this device\. Are you the same person\?/);
+    assert.equal(await page.evaluate(() => document.activeElement.textContent), "Yes, I am that Ada");
+    assert.deepEqual(await violations(page), []);
+    assert.deepEqual(await names(), ["Ada", ""], "nothing is decided yet");
+    await part.locator('[data-do="another"]').click();
+    assert.equal(await page.evaluate(() => document.activeElement.id), "learner-name");
+    assert.match(await part.locator('[data-role="said"]').innerText(), /first letter of your last name/);
+    await page.locator("#learner-name").fill("Ada B.");
+    await page.locator('[data-do="rename"]').click();
+    assert.deepEqual(await names(), ["Ada", "Ada B."]);
+    // Somebody who began without a name, and is one of them.
+    await page.locator('[data-do="add"]').click();
+    await practice(page);
+    await page.goto(PROGRESS);
+    await page.locator("#learner-name").fill("Ada");
+    await page.locator('[data-do="rename"]').click();
+    await part.locator('[data-do="same"]').click();
+    assert.deepEqual(await names(), ["Ada", "Ada B."]);
+    assert.equal(await page.evaluate(() => LEARN.current().name), "Ada");
+    assert.equal(await page.evaluate(() => LEARN.sittings().length), 1, "what was done without a name is Ada's");
+    // An exam asks as well.
+    await page.locator('[data-do="add"]').click();
+    await page.goto(diskUrl("exam.html"));
+    const exam = page.locator('[data-part="exam"][data-started]');
+    await exam.locator("#exam-code").fill("OAK-17");
+    await exam.locator("#exam-who").fill("Ada");
+    await exam.locator('[data-do="begin-exam"]').click();
+    await exam.locator('[data-role="said"] a').waitFor();
+    assert.match(await exam.locator('[data-role="said"]').innerText(), /Are you the same person\? .*choose yourself first/);
+    assert.equal(await page.evaluate(() => LEARN.current().name), "");
+    // Two devices bring two of one name together: the days tell them apart.
+    await page.evaluate(() => {
+      const file = JSON.parse(LEARN.exported());
+      LEARN.imported(JSON.stringify({ ...file, people: [{ id: "another1", name: "Ada", made: "2026-01-05T12:00:00.000Z", sittings: [], notes: [] }] }));
+    });
+    await page.goto(PROGRESS);
+    const list = (await part.locator('[data-role="people-list"]').innerText()).split("\n").filter((text) => /^Ada \(since /.test(text));
+    assert.equal(new Set(list).size, 2, `${list}`);
+  });
+});
+
 test("all progress leaves as a file and comes back on another device; a foreign file changes nothing", async () => {
   let file;
   await visit(LESSON, async (page) => {

@@ -30,6 +30,16 @@ test("lawns in control, one lawn off, and a rate that drifts are told apart in p
       assert.match(await verdict.innerText(), /One lawn is off\. Fir Ln got too much/);
       assert.equal(await page.locator(".tk-log__off").count(), 1, "another shape, not only another colour");
       assert.deepEqual(await violations(page), []);
+      // The chart says how far off and which lawn.
+      const texts = await page.locator(".tk-log__chart text").allTextContents();
+      for (const text of ["0 %", "Oak St", "Fir Ln"]) assert.ok(texts.includes(text), `${texts}`);
+      assert.ok(texts.some((text) => /^\+\d+ %$/.test(text)) && texts.some((text) => /^−\d+ %$/.test(text)), `${texts}`);
+      // What was removed by mistake comes back where it was.
+      await page.locator('[aria-label="Remove Elm St"]').click();
+      assert.match(await page.locator('[data-role="said"]').innerText(), /^Elm St is removed\./);
+      assert.equal(await page.evaluate(() => document.activeElement.textContent), "Put it back");
+      await page.keyboard.press("Enter");
+      assert.deepEqual(await page.locator('[data-role="rows"] th').allInnerTexts(), ["Oak St", "Elm St", "Ash Ct", "Fir Ln"]);
       await page.locator('[aria-label="Remove Fir Ln"]').click();
       for (const used of ["22", "22.2", "22.1", "22"]) await lawn(page, "", "10000", used);
       assert.match(await verdict.innerText(), /^Drifting high\. Stop and recalibrate/);

@@ -208,6 +208,40 @@ test("a check that counts keeps its answers over a reload", async () => {
   });
 });
 
+test("a lesson's check that is open in two tabs keeps the answers of both, and is handed in once", async () => {
+  const quiz = COUNTING.find(({ page, ask }) => page.startsWith("lessons/") && ask >= 4);
+  await take(quiz, async (part, page) => {
+    await begin(part);
+    await part.locator('[data-to="0"]').waitFor();
+    const other = await page.context().newPage();
+    await other.goto(diskUrl(quiz.page));
+    const there = other.locator(`[data-part="quiz"][data-bank="${quiz.bank}"][data-started]`);
+    await there.waitFor();
+    await begin(there);
+    for (const [tab, turn] of [[part, 0], [there, 1], [part, 2], [there, 3]]) {
+      await tab.locator(`[data-to="${turn}"]`).click();
+      await answer(tab, await asked(tab), true);
+    }
+    for (const tab of [part, there]) for (const turn of [0, 1, 2, 3]) await tab.locator(`[data-to="${turn}"][data-answered="yes"]`).waitFor();
+    await page.reload();
+    await part.waitFor();
+    await begin(part);
+    await part.locator('[data-to="3"][data-answered="yes"]').waitFor();
+    assert.equal(await part.locator('[data-answered="yes"]').count(), 4, "and after a reload");
+    await press(there, "hand-in");
+    await press(there, "surely");
+    await there.locator('[data-role="total"]').waitFor();
+    assert.match(await there.locator('[data-role="total"]').innerText(), new RegExp(`^4\\s+of ${quiz.ask} right`));
+    // The tab that is behind hands in nothing and says why.
+    await part.locator('[data-role="trouble"]').filter({ hasText: /in another tab/ }).waitFor();
+    assert.equal(await part.locator('[data-do="hand-in"]:visible').count(), 0);
+    const sat = Object.entries(await kept(page)).filter(([name]) => name.startsWith("sitting.")).map(([, text]) => JSON.parse(text));
+    assert.equal(sat.length, 1);
+    assert.equal(sat[0].answers.length, quiz.ask, "each question once");
+    await other.close();
+  });
+});
+
 test("each question of a check on the whole course names the lesson that teaches it, not the check", async () => {
   for (const quiz of COUNTING.filter(({ page }) => page.startsWith("lessons/"))) {
     await take(quiz, async (part) => {

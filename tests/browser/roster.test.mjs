@@ -2,14 +2,14 @@
 
 import assert from "node:assert/strict";
 import { execFileSync, spawnSync } from "node:child_process";
-import { existsSync, mkdirSync, mkdtempSync, rmSync } from "node:fs";
+import { existsSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { dirname, join, resolve } from "node:path";
 import { after, before, describe, test } from "node:test";
 import { fileURLToPath, pathToFileURL } from "node:url";
 import { keepsTheRules } from "./axe.mjs";
 import { PHONE, open } from "./browser.mjs";
-import { publish } from "./site.mjs";
+import { publish, runExample } from "./site.mjs";
 
 const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
 const PROGRAM = process.env.TANKSIDE_BIN ?? join(ROOT, "target/debug/tankside");
@@ -19,8 +19,7 @@ const url = (name) => pathToFileURL(join(folder, name)).href;
 
 before(() => {
   mkdirSync(join(folder, "records"));
-  const example = ["run", "--locked", "--quiet", "--package", "xtask", "--example", "training_records", "--", join(folder, "records"), "30"];
-  execFileSync(process.env.CARGO ?? "cargo", example, { cwd: ROOT, stdio: ["ignore", "ignore", "inherit"] });
+  runExample("training_records", [join(folder, "records"), "30"], { stdio: ["ignore", "ignore", "inherit"] });
   publish(join(folder, "tankside-site"));
   execFileSync(PROGRAM, ["mark", "records"], { cwd: folder, stdio: "pipe" });
   execFileSync(PROGRAM, ["sheet", "check-tank", "--copies", "4", "--seed", "5", "--to", "paper"], { cwd: folder, stdio: "pipe" });
@@ -58,6 +57,66 @@ test("the roster is read with the keyboard alone: its wide tables scroll when th
   }, { viewport: PHONE });
 });
 
+test("a long table scrolls by itself under its head, nothing of it is cut off, and the whole roster is a few screens", async () => {
+  for (const viewport of [{ width: 1280, height: 900 }, PHONE]) {
+    await open(url("tankside-roster/roster.html"), async (page) => {
+      const height = await page.evaluate(() => document.documentElement.scrollHeight);
+      assert.ok(height < 9 * viewport.height, `${height} px at ${viewport.width}`);
+      const people = page.locator(".tk-scroll").first();
+      await people.evaluate(($one) => { $one.scrollTop = 1e6; $one.scrollLeft = 1e6; });
+      const [head, box] = [await people.locator("thead th").first().boundingBox(), await people.boundingBox()];
+      assert.ok(Math.abs(head.y - box.y) < 4, "the head stays in sight");
+      const last = await people.locator("tbody tr:last-child td:last-child").boundingBox();
+      assert.ok(last.x + last.width <= box.x + box.width + 1 && last.width > 200, "the last column is read whole");
+    }, { viewport });
+  }
+});
+
+test("at a desk every topic is in sight beside the others: no table scrolls sideways, and no word is broken", async () => {
+  await open(url("tankside-roster/roster.html"), async (page) => {
+    const wide = await page.locator(".tk-scroll").evaluateAll(($all) => $all.map(($one) => $one.scrollWidth - $one.clientWidth));
+    assert.deepEqual(wide, wide.map(() => 0));
+    const lines = await page.locator(".tk-desk__people thead th").evaluateAll(($all) => $all.map(($one) => {
+      const range = document.createRange();
+      range.selectNodeContents($one);
+      return [$one.textContent.trim().split(/\s+/).length, new Set([...range.getClientRects()].map((box) => Math.round(box.top))).size];
+    }));
+    assert.ok(lines.length > 12, `${lines.length} columns`);
+    for (const [words, rows] of lines) assert.ok(rows <= words, `${words} words on ${rows} lines`);
+  }, { viewport: { width: 1280, height: 800 } });
+});
+
+test("the bar of a topic is as dark as its answers were wrong, and the words agree", async () => {
+  await open(url("tankside-roster/roster.html"), async (page) => {
+    const bars = await page.locator(".tk-desk__people .tk-desk__bar").evaluateAll(($bars) => $bars.map(($bar) => ({
+      wrong: $bar.querySelector("rect").getAttribute("class"), right: Number($bar.querySelector("rect + rect").getAttribute("width")), cell: $bar.parentElement.innerText, bold: Boolean($bar.parentElement.querySelector("strong")),
+    })));
+    assert.ok(bars.length > 100 && bars.some((bar) => bar.bold) && bars.some((bar) => !bar.bold));
+    for (const bar of bars) {
+      assert.equal(bar.wrong, "tk-desk__wrong");
+      assert.equal(bar.bold, bar.right < 90, bar.cell);
+      assert.ok(Math.abs(bar.right - Number.parseFloat(bar.cell)) < 1, bar.cell);
+    }
+    assert.deepEqual(await page.locator("#slips ~ .tk-scroll thead th").first().innerText(), "Mistake, as the page says it");
+    assert.ok(!(await page.locator("#items ~ .tk-scroll").innerText()).includes("…"), "questions have numbers");
+  });
+});
+
+test("the roster wears the company's colors, and a sheet its name", async () => {
+  execFileSync(PROGRAM, ["start", "own", "--company", "Invented Lawns", "--no-questions"], { cwd: folder, stdio: "pipe" });
+  const course = join(folder, "own", "course.yaml");
+  writeFileSync(course, `${readFileSync(course, "utf8").replace(/^colors:\n(?: .*\n)+/m, "")}\ncolors:\n  band: "#2d4a1e"\n`);
+  const bank = readdirSync(join(folder, "own", "questions"))[0].replace(".yaml", "");
+  execFileSync(PROGRAM, ["sheet", bank, "--course", "own", "--to", "own-paper"], { cwd: folder, stdio: "pipe" });
+  writeFileSync(join(folder, "typed.csv"), readFileSync(join(folder, "own-paper", "answers.csv"), "utf8").replace("1,1,,", "1,1,Ada,9 gal"));
+  execFileSync(PROGRAM, ["mark", "typed.csv", "--course", "own", "--to", "own-roster"], { cwd: folder, stdio: "pipe" });
+  await open(url("own-roster/roster.html"), async (page) => {
+    const band = await page.locator(".tk-desk__head").evaluate(($head) => getComputedStyle($head).backgroundColor);
+    assert.equal(band, "rgb(45, 74, 30)");
+  });
+  await open(url("own-paper/sheet.html"), async (page) => assert.match(await page.locator(".tk-copy thead").first().innerText(), /Invented Lawns/));
+});
+
 /** The words of each page of a PDF. */
 function pdfPages(file) {
   const { stdout } = spawnSync("pdftotext", ["-layout", file, "-"], { encoding: "utf8" });
@@ -73,6 +132,14 @@ test("on paper every page of a copy carries its number, and a copy begins on a p
     assert.ok(pages.length >= 4 && numbers.every(Boolean), `${numbers}`);
     assert.deepEqual([...new Set(numbers)], ["1", "2", "3", "4"]);
     for (const one of pages) assert.equal(new Set(one.match(/Copy \d/g)).size, 1, "no page has two copies");
+  });
+});
+
+test("on paper the line for a part is clear of the next part", async () => {
+  await open(url("paper/sheet.html"), async (page) => {
+    const [line, next] = [page.locator(".tk-copy__parts li .tk-copy__line").first(), page.locator(".tk-copy__parts li").nth(1)];
+    const [one, other] = [await line.boundingBox(), await next.boundingBox()];
+    assert.ok(other.y - (one.y + one.height) >= 8, `${other.y - one.y - one.height} px`);
   });
 });
 

@@ -3,16 +3,13 @@
 // 15 digits of that text every input, step, result, uncertainty and unit has the same 64 bits.
 
 import assert from "node:assert/strict";
-import { execFileSync } from "node:child_process";
 import { mkdtempSync, rmSync, writeFileSync } from "node:fs";
 import { tmpdir } from "node:os";
-import { dirname, join, resolve } from "node:path";
+import { join } from "node:path";
 import { describe, test } from "node:test";
-import { fileURLToPath } from "node:url";
 import { loadCore, phrasesOf } from "./core.mjs";
-import { SITE } from "./site.mjs";
+import { SITE, runExample } from "./site.mjs";
 
-const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
 const EACH = 120;
 
 const phrases = phrasesOf(SITE);
@@ -24,8 +21,7 @@ function drawn() {
   try {
     const file = join(folder, "phrases");
     writeFileSync(file, phrases);
-    const example = ["run", "--locked", "--quiet", "--package", "xtask", "--example", "drawn_problems", "--", file, String(EACH)];
-    const told = execFileSync(process.env.CARGO ?? "cargo", example, { cwd: ROOT, encoding: "utf8", maxBuffer: 256 * 1024 * 1024 });
+    const told = runExample("drawn_problems", [file, String(EACH)], { encoding: "utf8", maxBuffer: 256 * 1024 * 1024 });
     return told.trimEnd().split("\n").map((line) => JSON.parse(line));
   } finally {
     rmSync(folder, { recursive: true, force: true });

@@ -11,7 +11,7 @@ import { test } from "node:test";
 import { fileURLToPath } from "node:url";
 import { answer, asked } from "./asking.mjs";
 import { open } from "./browser.mjs";
-import { diskUrl } from "./site.mjs";
+import { diskUrl, runExample } from "./site.mjs";
 
 const ROOT = resolve(dirname(fileURLToPath(import.meta.url)), "../..");
 /** Draws of each question; each has a seed of its own. */
@@ -25,8 +25,7 @@ async function inFolder(look) {
 
 /** What the native core says to every answer of a record, in their order. */
 function marked(file) {
-  const example = ["run", "--locked", "--quiet", "--package", "xtask", "--example", "marked_records", "--", file];
-  const told = execFileSync(process.env.CARGO ?? "cargo", example, { cwd: ROOT, encoding: "utf8", maxBuffer: 512 * 1024 * 1024 });
+  const told = runExample("marked_records", [file], { encoding: "utf8", maxBuffer: 512 * 1024 * 1024 });
   return told.trimEnd().split("\n").map((line) => JSON.parse(line));
 }
 
@@ -112,12 +111,16 @@ async function answerEverything(draws) {
   let items = [];
   const texts = [];
 
+  const times = (text, factor) => text.replace(/[\d.,]+/, (number) => String(Number(number.replaceAll(",", "")) * factor));
+  /** The right answers as the key has them. */
+  const keyOf = (question, draw) => {
+    const $key = new DOMParser().parseFromString(scoreOf(question, draw, null).html, "text/html");
+    return [...$key.querySelectorAll(".tk-feedback__accepted")].map(($one) => $one.textContent.replace(/\s+/g, " ").trim());
+  };
   const answersOf = (question, draw, seed) => {
     if (question.parts?.length) {
       // Right; a slip in the first part that the others are worked on from, where they go in proportion; parts left blank.
-      const $key = new DOMParser().parseFromString(scoreOf(question, draw, null).html, "text/html");
-      const right = [...$key.querySelectorAll(".tk-feedback__accepted")].map(($one) => $one.textContent.replace(/\s+/g, " ").trim());
-      const times = (text, factor) => text.replace(/[\d.,]+/, (number) => String(Number(number.replaceAll(",", "")) * factor));
+      const right = keyOf(question, draw);
       const all = (factor) => right.map((text) => times(text, factor));
       return [right, all(1.25), all(0.4), [times(right[0], 3), ...right.slice(1)], ["", ...right.slice(1)], [right[0]], right.map((text) => text.match(/[\d.,]+/)[0])].map((texts) => texts.join("; ")).concat("");
     }
@@ -125,6 +128,8 @@ async function answerEverything(draws) {
       const { html } = JSON.parse(wasm_bindgen.choices(question.json, draw, seed));
       const $choices = new DOMParser().parseFromString(html, "text/html");
       const offered = [...$choices.querySelectorAll("[data-answer]")].map(($one) => $one.getAttribute("data-answer"));
+      // Too few mistakes for choices: the right answer, and what was doubled, halved or read in tens.
+      if (!offered.length) for (const right of keyOf(question, draw)) offered.push(right, ...[2, 0.5, 10].map((factor) => times(right, factor)));
       const unit = (offered[0] || "1 gal").replace(/^[−\d.,\s]+/, "");
       const bare = (offered[random(offered.length || 1)] || "12").match(/[\d.,]+/)[0];
       return [...offered, bare, `${random(90) + 1}${random(10) ? "" : "."} ${unit}`, ["about four", "3 oz", "1 banana", ""][random(4)]];

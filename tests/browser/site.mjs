@@ -60,6 +60,14 @@ export function publish(to, course = undefined) {
   execFileSync(program, ["publish", ...what, "--to", to], { cwd: tmpdir(), stdio: ["ignore", "ignore", "inherit"] });
 }
 
+/** Runs an example of the package of chores: as `cargo xtask test` has built it into TANKSIDE_EXAMPLES, or else built here. */
+export function runExample(name, words, options) {
+  const built = process.env.TANKSIDE_EXAMPLES;
+  const cargo = ["run", "--locked", "--quiet", "--package", "xtask", "--example", name, "--"];
+  const [program, before] = built ? [join(built, name), []] : [process.env.CARGO ?? "cargo", cargo];
+  return execFileSync(program, [...before, ...words], { cwd: ROOT, ...options });
+}
+
 function filesUnder(folder) {
   return readdirSync(folder, { recursive: true, withFileTypes: true })
     .filter((entry) => entry.isFile())

@@ -175,3 +175,45 @@ test("on a phone every button of a card is whole and in reach, whatever the card
     await inReach("a card that is changed", ["Numbers", "Save card", "Save as new"]);
   }, { viewport: PHONE, reducedMotion: "reduce" });
 });
+
+test("on paper an example shows what was put in before what follows from it", async () => {
+  await open(diskUrl("lessons/application-rate.html"), async (page) => {
+    await page.emulateMedia({ media: "print" });
+    const top = (part) => page.locator(`.tk-worked--sentence ${part}`).first().evaluate(($part) => $part.getBoundingClientRect().top);
+    const [title, form, answer] = [await top(".tk-worked__title"), await top('[data-part="form"]'), await top('[data-part="answer"]')];
+    assert.ok(title < form && form < answer, `${title} ${form} ${answer}`);
+  });
+});
+
+test("a phone keeps the ways and the search on the first page after the first visit", async () => {
+  await open(diskUrl("index.html"), async (page) => {
+    await page.evaluate(() => { document.documentElement.dataset.here = "yes"; });
+    const names = await page.locator(".tk-cover__ways > :visible").allInnerTexts();
+    assert.deepEqual(names.map((name) => name.trim()), ["Lessons", "Work it out", "Drill", "Mock exam", "Cards", "Search"]);
+  }, { viewport: PHONE });
+});
+
+test("a telephone number is one link on one line, and a bed is drawn in its block", async () => {
+  await open(diskUrl("lessons/before-you-start.html"), async (page) => {
+    const number = page.locator('a[href="tel:+18002221222"]');
+    assert.equal(await number.evaluate(($link) => $link.getClientRects().length), 1);
+  }, { viewport: PHONE });
+  await open(diskUrl("lessons/swath-timing.html"), async (page) => {
+    assert.match(await page.locator('[data-name="back-yard"] svg').first().textContent(), /− 12 ft × 8 ft/);
+  });
+});
+
+test("what a column of rows offers is read whole in it", async () => {
+  const cut = () => [...document.querySelectorAll(".tk-rows select")].filter(($select) => $select.offsetParent).flatMap(($select) => {
+    const style = getComputedStyle($select);
+    const ink = document.createElement("canvas").getContext("2d");
+    ink.font = `${style.fontWeight} ${style.fontSize} ${style.fontFamily}`;
+    const words = $select.selectedOptions[0].textContent.trim();
+    const room = $select.clientWidth - parseFloat(style.paddingInlineStart) - parseFloat(style.paddingInlineEnd) - 16;
+    const needs = ink.measureText(words).width + words.length * (parseFloat(style.letterSpacing) || 0);
+    return needs > room ? [`${words}: ${needs} in ${room}`] : [];
+  });
+  for (const [path, viewport] of [["work/lawn-area.html", PHONE], ["work/spreader.html", undefined]]) {
+    await open(diskUrl(path), async (page) => assert.deepEqual(await page.evaluate(cut), [], path), viewport ? { viewport } : {});
+  }
+});

@@ -1,9 +1,10 @@
 //! Drills, exams and plans made from every question of the stock and of the demo course.
 
 use crate::banks;
+use crate::exam_choices::pool;
 use std::collections::{BTreeMap, BTreeSet};
 use tankside::course::topic_of;
-use tankside_calc::learning::exam::{Blueprint, Item, compose};
+use tankside_calc::learning::exam::{Blueprint, compose};
 use tankside_calc::learning::plan::{Load, plan};
 use tankside_calc::learning::schedule::{Event, Standing};
 use tankside_calc::learning::session::{DrillItem, session};
@@ -82,17 +83,10 @@ fn a_choice_of_any_bank_is_asked_once_in_a_drill_and_is_not_learned_in_a_day() {
 
 #[test]
 fn no_question_of_the_banks_is_in_every_exam() {
-    let item = |question: &Question| Item {
-        topic: Topic::ALL.iter().position(|topic| *topic == topic_of(question)),
-        formula: formula(question),
-        number: question.kind == Ask::Number,
-        typed: question.asks.starts_with("pressure-flow/"),
-    };
-    let pool: Vec<Item> = banks::questions().map(item).collect();
+    let (questions, pool) = pool();
     let weights = Topic::ALL.iter().map(|topic| topic.weight_percent()).collect();
     let blueprint = Blueprint { weights, items: 50, typed: 16 };
     let mut times: BTreeMap<&str, u32> = BTreeMap::new();
-    let questions: Vec<&Question> = banks::questions().collect();
     for seed in 0..60 {
         let asked = compose(&pool, &blueprint, seed);
         assert_eq!(asked.len(), 50);

@@ -11,7 +11,7 @@ use tankside_calc::question::Question;
 use tankside_calc::question::score::{Answer, Verdict, dose, judge};
 use tankside_calc::question::template::Posed;
 
-const SEEDS: u32 = 12;
+const SEEDS: u32 = 200;
 
 /// What a result is, to somebody who works on with it.
 enum Use {
@@ -61,6 +61,7 @@ fn used(posed: &Posed) -> Use {
         ("pressure-flow", "needed-pressure") => Use::Pressure,
         ("tank-mix", "water-to-add") | ("carrier-volume", "volume-2-water") | ("dilution", "water") => Use::Water,
         ("nutrient", "nutrient-per-gallon") => Use::Content,
+        ("spreader", "crossing-target") => Use::Product,
         ("boom-output", "nozzle-flow") | ("nutrient" | "active-ingredient" | "dilution", _) => Use::Product,
         ("tank-mix" | "day-plan" | "carrier-volume", name) if name.contains("product") || name.contains("strength") => {
             Use::Product

@@ -87,7 +87,7 @@ fn an_amount_by_hand_has_no_full_small_part_and_agrees_with_what_is_shown() {
     for steps in 1..20_000 {
         let si = f64::from(steps) * 0.013 * gallon / 8.0;
         for unit in ["gal", "fl oz", "qt"] {
-            let Some(text) = by_hand(si, &Unit::of(unit), System::Us) else { continue };
+            let Some(text) = by_hand(si, &Unit::of(unit), System::Us, false) else { continue };
             if let Some((_, small)) = text.split_once(" gal ") {
                 let ounces: f64 = small.trim_end_matches(" fl oz").parse().expect("a number");
                 assert!(ounces < 128.0, "{text}");

@@ -33,7 +33,6 @@ const ELSEWHERE: &[(&str, &str, &str)] = &[
     ("not-utf-8", "src/load/text.rs", "what_is_not_text_is_refused_with_its_place"),
     ("nul", "src/load/text.rs", "what_is_not_text_is_refused_with_its_place"),
     ("outside-course", "src/load/text.rs", "what_is_no_file_lies_outside_or_cannot_be_read_is_refused_by_its_code"),
-    ("part-fails", "tests/run_own.rs", "a_part_that_fails_names_itself_with_its_line"),
     (
         "part-endless",
         "tests/run_own.rs",

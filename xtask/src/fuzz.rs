@@ -12,8 +12,8 @@ use std::process::{Command, Stdio};
 /// Every target, with the longest text worth trying.
 pub(crate) const TARGETS: [(&str, usize); 3] = [("quantity", 96), ("door", 4096), ("course", 4096)];
 
-/// How long `cargo xtask test` gives each target.
-pub(crate) const SECONDS_IN_TESTS: u32 = 10;
+/// How long `cargo xtask test` gives each target, which shares the processors with other stages there.
+pub(crate) const SECONDS_IN_TESTS: u32 = 15;
 const SECONDS: u32 = 60;
 /// Lines of a finding that are shown: the panic and how to reproduce it.
 const SHOWN: usize = 60;
@@ -95,20 +95,17 @@ pub(crate) fn search(root: &Path, programs: &Path, name: &str, longest: usize, s
         .args(["-timeout=20", "-rss_limit_mb=1024", "-print_final_stats=1"])
         .env("RUST_BACKTRACE", "1")
         .stdin(Stdio::null());
-    println!("{name}: searching for {seconds} s");
+    run::say(format_args!("{name}: searching for {seconds} s"));
     let told = search.output().map_err(|why| run::not_started(&search, &why))?;
     let said = String::from_utf8_lossy(&told.stderr);
     let count = |what: &str| said.lines().find_map(|line| line.strip_prefix(what)).unwrap_or("?").trim().to_owned();
     if told.status.success() && !said.contains("no interesting inputs") {
-        println!(
-            "{name}: {} texts tried, {} of them took a new way",
-            count("stat::number_of_executed_units:"),
-            count("stat::new_units_added:")
-        );
+        let (tried, new) = (count("stat::number_of_executed_units:"), count("stat::new_units_added:"));
+        run::say(format_args!("{name}: {tried} texts tried, {new} of them took a new way"));
         return Ok(());
     }
     let last: Vec<&str> = said.lines().rev().take(SHOWN).collect();
-    last.iter().rev().for_each(|line| eprintln!("{line}"));
+    last.iter().rev().for_each(run::say_wrong);
     Err(Failure::new(format!(
         "{name} found a text that is not borne, or does not run; a text is in {}, and `{} FILE` tries it again",
         finds.display(),

@@ -10,6 +10,12 @@
 //! the learner is released to the field: whoever is not after [`SITTINGS`] sittings in total is stuck. Counting who has
 //! not learned everything after ten would only measure how much ten sittings hold: blocked practice counts answers as
 //! right whose formula the learner never had to choose.
+//!
+//! What can be promised about slips that over-apply: nobody is released with one that strikes as often as
+//! [`STILL_THERE`]. Every naming leaves it half as likely and never impossible, so that "gone" has no other meaning
+//! here; and a check of twenty problems has three or four of a formula, in which a slip that strikes one time in ten
+//! stays hidden two times in three. How many are released with such a rare one ([`RARE`]) is printed, and the test
+//! holds it down.
 
 use tankside_calc::learning::schedule::{Event, Standing};
 use tankside_calc::learning::session::{DrillItem, again, session};
@@ -34,9 +40,10 @@ const PSI: f64 = 0.55;
 const SLOWER: f64 = 0.45;
 /// Chance to choose the right formula without having practiced the choice.
 const GUESSED: f64 = 0.35;
-/// A slip that over-applies counts as still there where it strikes at least this often: no check of twenty problems
-/// finds a rarer one with certainty, and how rare the remaining ones are is printed as well.
-const STILL_THERE: f64 = 0.25;
+/// A slip that over-applies counts as still there where it strikes at least this often.
+const STILL_THERE: f64 = 0.2;
+/// How often a rare one strikes, or more: those released with one are counted beside.
+const RARE: f64 = 0.1;
 
 /// A memory: for how long it was not used, and how slowly it fades.
 #[derive(Clone, Copy)]
@@ -156,8 +163,10 @@ pub(crate) struct PracticeOutcome {
     pub(crate) learned_after: (usize, usize),
     /// Sittings until the learner was released to the field, likewise.
     pub(crate) released_after: (usize, usize),
-    /// Learners released with a slip that over-applies by 10 % or more and strikes at least one time in four.
+    /// Learners released with a slip that over-applies by 10 % or more and strikes at least one time in five.
     pub(crate) let_through: u64,
+    /// The same where it strikes at least one time in ten.
+    pub(crate) with_rare: u64,
     /// How often such a slip still strikes where its formula is used, at most among those released.
     pub(crate) left_at_most: f64,
     /// Learners who would be let through if the check alone decided, at the first that they pass.
@@ -239,6 +248,7 @@ pub(crate) fn practise(mixed: bool, learners: u64) -> PracticeOutcome {
             if released.is_none() && desk.learned() && desk.released(day + 1) {
                 released = Some(sitting + 1);
                 all.let_through += u64::from(desk.left() >= STILL_THERE);
+                all.with_rare += u64::from(desk.left() >= RARE);
                 all.left_at_most = all.left_at_most.max(desk.left());
             }
             if !alone && desk.released(day + 1) {
@@ -309,6 +319,7 @@ pub(crate) fn learners() {
         let said = |number: usize| if number > SITTINGS { "never".to_owned() } else { number.to_string() };
         format!("{}, {}", said(middle), said(last))
     };
+    let rare = |all: &PracticeOutcome| (all.with_rare - all.let_through).to_string();
     println!("\npractice that goes on, {SITTINGS} sittings at most");
     row(
         "sittings to learn every kind: middle, slowest",
@@ -322,7 +333,11 @@ pub(crate) fn learners() {
         mixed.let_through.to_string(),
         blocked.let_through.to_string(),
     );
+    row("  and with one that strikes 1 time in 10 to 5", rare(&mixed), rare(&blocked));
     row("how often the worst one left still strikes", percent(mixed.left_at_most), percent(blocked.left_at_most));
+    println!(
+        "(a slip counts as there where it still strikes 1 time in 5; each naming halves it, and none is ever gone)"
+    );
     row("let through if the check alone decided", mixed.by_check_alone.to_string(), blocked.by_check_alone.to_string());
 }
 
@@ -341,5 +356,6 @@ mod tests {
         assert!(mixed.released_after.0 < blocked.released_after.0, "{mixed:?} {blocked:?}");
         assert_eq!(mixed.let_through, 0, "{mixed:?}");
         assert!(mixed.left_at_most < STILL_THERE, "{mixed:?}");
+        assert!(mixed.with_rare <= 30, "three in a hundred at most keep a rare one: {mixed:?}");
     }
 }

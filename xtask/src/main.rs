@@ -1,6 +1,7 @@
 //! Chores of the project, each `cargo xtask VERB`. CI runs only what a developer can run.
 
 mod bench;
+mod beside;
 mod fuzz;
 mod learners;
 mod parts;
@@ -8,6 +9,7 @@ mod provide;
 mod run;
 mod sources;
 mod stages;
+mod table;
 mod wasm;
 
 use run::Failure;

@@ -1,8 +1,9 @@
 //! Running other programs, and what went wrong with them in words.
 
+use std::cell::RefCell;
 use std::fmt;
-use std::fs;
-use std::io;
+use std::fs::{self, File};
+use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -27,6 +28,39 @@ pub(crate) fn about(path: &Path) -> impl Fn(io::Error) -> Failure + '_ {
     move |why| Failure::new(format!("{}: {why}", path.display()))
 }
 
+thread_local! {
+    /// Where this thread, and every program it starts, prints; the terminal unless another place was named.
+    static PRINTED: RefCell<Option<File>> = const { RefCell::new(None) };
+}
+
+/// From now on all that this thread prints here, and what its programs print, goes into a file.
+pub(crate) fn print_into(file: File) {
+    PRINTED.with(|printed| *printed.borrow_mut() = Some(file));
+}
+
+fn printed() -> Option<File> {
+    PRINTED.with(|printed| printed.borrow().as_ref().and_then(|file| file.try_clone().ok()))
+}
+
+/// Where output and errors go: both into the file of [`print_into`], or each to its own stream.
+pub(crate) fn printers() -> (Box<dyn Write + Send>, Box<dyn Write + Send>) {
+    match (printed(), printed()) {
+        (Some(out), Some(err)) => (Box::new(out), Box::new(err)),
+        _ => (Box::new(io::stdout()), Box::new(io::stderr())),
+    }
+}
+
+/// Prints a line.
+pub(crate) fn say(line: impl fmt::Display) {
+    // A reader that went away, as with `| head`, ends the output, not the chore.
+    let _ = writeln!(printers().0, "{line}");
+}
+
+/// Prints a line about something that is wrong.
+pub(crate) fn say_wrong(line: impl fmt::Display) {
+    let _ = writeln!(printers().1, "{line}");
+}
+
 /// The cargo that started this chore, so that every step has the same toolchain.
 pub(crate) fn cargo() -> std::ffi::OsString {
     std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into())
@@ -34,6 +68,9 @@ pub(crate) fn cargo() -> std::ffi::OsString {
 
 /// Runs a program to its end; anything but success is a failure that shows the command.
 pub(crate) fn check(command: &mut Command) -> Result<(), Failure> {
+    if let (Some(out), Some(err)) = (printed(), printed()) {
+        command.stdout(out).stderr(err);
+    }
     let status = command.stdin(Stdio::null()).status().map_err(|why| not_started(command, &why))?;
     if status.success() {
         return Ok(());
@@ -43,8 +80,8 @@ pub(crate) fn check(command: &mut Command) -> Result<(), Failure> {
 
 /// Runs a program to its end and returns what it printed.
 pub(crate) fn output(command: &mut Command) -> Result<String, Failure> {
-    let output =
-        command.stdin(Stdio::null()).stderr(Stdio::inherit()).output().map_err(|why| not_started(command, &why))?;
+    let err = printed().map_or_else(Stdio::inherit, Stdio::from);
+    let output = command.stdin(Stdio::null()).stderr(err).output().map_err(|why| not_started(command, &why))?;
     if output.status.success() {
         return Ok(String::from_utf8_lossy(&output.stdout).into_owned());
     }

@@ -1,4 +1,5 @@
-//! `cargo xtask test`: every check of the project, one named stage after another.
+//! `cargo xtask test`: every check of the project, one named stage after another; those that leave a processor idle run
+//! beside the rest.
 //!
 //! A failed stage does not hide the next one: all that can run are run, and the table at the end
 //! tells them apart. The last line adds up what the test runners counted.
@@ -6,92 +7,13 @@
 use crate::fuzz;
 use crate::provide;
 use crate::run::{self, Failure};
+use crate::table::{Count, Done, Table};
 use crate::wasm;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 use std::sync::Mutex;
 use std::thread;
-use std::time::{Duration, Instant};
-
-/// Tests counted by the runners.
-#[derive(Default, Clone, Copy)]
-struct Count {
-    passed: u32,
-    failed: u32,
-}
-
-enum StageResult {
-    Passed,
-    Failed(String),
-    /// A stage that needs what an earlier, failed stage should have provided.
-    NotRun(&'static str),
-}
-
-struct StageRow {
-    name: &'static str,
-    outcome: StageResult,
-    time: Duration,
-    count: Option<Count>,
-}
-
-#[derive(Default)]
-struct Table(Vec<StageRow>);
-
-impl Table {
-    /// Runs one stage and keeps its line of the table; says whether it passed.
-    fn stage(&mut self, name: &'static str, run: impl FnOnce() -> (Option<Count>, Result<(), Failure>)) -> bool {
-        println!("\n== {name}");
-        let begun = Instant::now();
-        let (count, done) = run();
-        let outcome = match done {
-            Ok(()) => StageResult::Passed,
-            Err(failure) => {
-                eprintln!("error: {failure}");
-                StageResult::Failed(failure.to_string())
-            }
-        };
-        let passed = matches!(outcome, StageResult::Passed);
-        self.0.push(StageRow { name, outcome, time: begun.elapsed(), count });
-        passed
-    }
-
-    fn not_run(&mut self, name: &'static str, why: &'static str) {
-        self.0.push(StageRow { name, outcome: StageResult::NotRun(why), time: Duration::ZERO, count: None });
-    }
-
-    /// Prints the table and the closing line; fails if any stage did.
-    fn close(self) -> Result<(), Failure> {
-        println!("\n{:<44} {:>8}  result", "stage", "time");
-        let mut sum = Count::default();
-        let mut wrong = Vec::new();
-        for row in &self.0 {
-            let time = format!("{:.1} s", row.time.as_secs_f64());
-            let counted = row
-                .count
-                .map_or_else(String::new, |count| format!(", {} passed, {} failed", count.passed, count.failed));
-            let result = match &row.outcome {
-                StageResult::Passed => format!("passed{counted}"),
-                StageResult::Failed(why) => {
-                    format!("FAILED{counted}: {}", why.lines().next().unwrap_or_default())
-                }
-                StageResult::NotRun(why) => format!("not run: {why}"),
-            };
-            println!("{:<44} {time:>8}  {result}", row.name);
-            let count = row.count.unwrap_or_default();
-            sum.passed += count.passed;
-            sum.failed += count.failed;
-            if !matches!(row.outcome, StageResult::Passed) {
-                wrong.push(row.name);
-            }
-        }
-        println!("\n{} passed, {} failed", sum.passed, sum.failed);
-        if wrong.is_empty() {
-            return Ok(());
-        }
-        Err(Failure::new(format!("not passed: {}", wrong.join("; "))))
-    }
-}
 
 const OUTSIDE: &str = "checks from outside: units and uncertainty";
 
@@ -103,24 +25,18 @@ pub(crate) fn run_outside(root: &Path) -> Result<(), Failure> {
 }
 
 /// Checks the units table and the uncertainty budgets against independent libraries and printed tables.
-fn outside(root: &Path) -> (Option<Count>, Result<(), Failure>) {
+fn outside(root: &Path) -> Done {
     let folder = root.join("tests/outside");
     let prepared = || -> Result<(PathBuf, PathBuf, run::TempDir), Failure> {
         let python = provide::python(root)?;
         let program = build(root)?;
         let place = run::TempDir::new("units")?;
-        let mut table = cargo(root);
-        table.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "units_table"]);
         let file = place.path().join("units.tsv");
-        std::fs::write(&file, run::output(&mut table)?).map_err(run::about(&file))?;
-        let mut logs = cargo(root);
-        logs.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "day_logs"]);
+        std::fs::write(&file, run::output(&mut example(root, "units_table"))?).map_err(run::about(&file))?;
         let file = place.path().join("logs.jsonl");
-        std::fs::write(&file, run::output(&mut logs)?).map_err(run::about(&file))?;
-        let mut sittings = cargo(root);
-        sittings.args(["run", "--locked", "--quiet", "--package", "xtask", "--example", "record_statistics"]);
+        std::fs::write(&file, run::output(&mut example(root, "day_logs"))?).map_err(run::about(&file))?;
         let file = place.path().join("records.jsonl");
-        std::fs::write(&file, run::output(&mut sittings)?).map_err(run::about(&file))?;
+        std::fs::write(&file, run::output(&mut example(root, "record_statistics"))?).map_err(run::about(&file))?;
         Ok((python, program, place))
     };
     let (python, program, place) = match prepared() {
@@ -154,6 +70,11 @@ pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
         let fuzz = ["fmt", "--check", "--manifest-path", "tests/fuzz/Cargo.toml", "--package", "tankside-fuzz"];
         (None, own.and_then(|()| run::check(cargo(root).args(fuzz))))
     });
+    // Each builds for itself, in folders that no other stage writes to.
+    let place = root.to_path_buf();
+    let wasm_place = place.clone();
+    table.beside("WebAssembly in the tree is what is built", "test-wasm", move || (None, wasm::check(&wasm_place)));
+    table.beside("fuzz targets: nothing found in a while", "test-fuzz", move || fuzzed(&place));
     table.stage("lints: no warning", || {
         let mut clippy = cargo(root);
         clippy.args(["clippy", "--locked", "--workspace", "--all-targets"]);
@@ -165,20 +86,21 @@ pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
         tests.args(["test", "--locked", "--workspace", "--no-fail-fast"]);
         counted(&mut tests, cargo_count)
     });
-    table.stage("fuzz targets: nothing found in a while", || fuzzed(root));
-    table.stage("WebAssembly in the tree is what is built", || (None, wasm::check(root)));
-    if provided {
-        table.stage(OUTSIDE, || outside(root));
-    } else {
-        table.not_run(OUTSIDE, "the set-up failed");
-    }
-
     let site = run::TempDir::new("test-site")?;
     let mut program = PathBuf::new();
     let published = table.stage("demo course published", || {
         let done = publish_demo(root, site.path()).map(|built| program = built);
         (None, done)
     });
+    // The program is built by now: were it built again, tests that start it would find none for a moment.
+    if !provided {
+        table.not_run(OUTSIDE, "the set-up failed");
+    } else if !published {
+        table.not_run(OUTSIDE, "there is no program");
+    } else {
+        let place = root.to_path_buf();
+        table.beside(OUTSIDE, "test-outside", move || outside(&place));
+    }
     if !provided {
         table.not_run("tests: browser", "the set-up failed");
     } else if !published {
@@ -190,7 +112,7 @@ pub(crate) fn run_all(root: &Path) -> Result<(), Failure> {
 }
 
 /// Lets every fuzz target search a while; each that finds nothing counts as a test passed.
-fn fuzzed(root: &Path) -> (Option<Count>, Result<(), Failure>) {
+fn fuzzed(root: &Path) -> Done {
     let programs = match fuzz::build(root) {
         Ok(programs) => programs,
         Err(failure) => return (None, Err(failure)),
@@ -222,17 +144,32 @@ fn publish_demo(root: &Path, to: &Path) -> Result<PathBuf, Failure> {
     Ok(program)
 }
 
+/// Builds all that the stages start. The whole workspace at once has the same features as under `cargo test`: what that
+/// has built is not built again, as it would be package by package.
 fn build(root: &Path) -> Result<PathBuf, Failure> {
-    run::check(cargo(root).args(["build", "--locked", "--quiet", "--package", "tankside"]))?;
-    Ok(wasm::target_dir(root).join("debug").join(format!("tankside{}", std::env::consts::EXE_SUFFIX)))
+    run::check(cargo(root).args(["build", "--locked", "--quiet", "--workspace", "--bins", "--examples"]))?;
+    Ok(debug(root).join(format!("tankside{}", std::env::consts::EXE_SUFFIX)))
+}
+
+/// An example of this package, built by [`build`].
+fn example(root: &Path, name: &str) -> Command {
+    let mut example =
+        Command::new(debug(root).join("examples").join(format!("{name}{}", std::env::consts::EXE_SUFFIX)));
+    example.current_dir(root);
+    example
+}
+
+fn debug(root: &Path) -> PathBuf {
+    wasm::target_dir(root).join("debug")
 }
 
 fn browser_tests(root: &Path, program: &Path, site: &Path) -> Command {
     let mut node = Command::new("node");
     node.current_dir(root.join("tests/browser"))
-        // Three files at a time: while one waits for its browser, the others work.
-        .args(["--test", "--test-concurrency=3", "--test-reporter=spec"])
+        // Four files at a time: while one waits for its browser, the others work.
+        .args(["--test", "--test-concurrency=4", "--test-reporter=spec"])
         .env("TANKSIDE_BIN", program)
+        .env("TANKSIDE_EXAMPLES", debug(root).join("examples"))
         .env("TANKSIDE_SITE", site.join("site"));
     if let Some(browser) = provide::browser() {
         node.env("CHROMIUM", browser);
@@ -247,19 +184,20 @@ fn cargo(root: &Path) -> Command {
 }
 
 /// Runs a test runner, shows what it prints as it prints it, and counts.
-fn counted(command: &mut Command, count_line: fn(&str, &mut Count)) -> (Option<Count>, Result<(), Failure>) {
+fn counted(command: &mut Command, count_line: fn(&str, &mut Count)) -> Done {
     command.stdin(Stdio::null()).stdout(Stdio::piped()).stderr(Stdio::piped());
     let mut child = match command.spawn() {
         Ok(child) => child,
         Err(why) => return (None, Err(run::not_started(command, &why))),
     };
     let count = Mutex::new(Count::default());
+    let (out, err) = run::printers();
     thread::scope(|scope| {
         if let Some(printed) = child.stdout.take() {
-            scope.spawn(|| pass_on(printed, std::io::stdout(), &count, count_line));
+            scope.spawn(|| pass_on(printed, out, &count, count_line));
         }
         if let Some(printed) = child.stderr.take() {
-            scope.spawn(|| pass_on(printed, std::io::stderr(), &count, count_line));
+            scope.spawn(|| pass_on(printed, err, &count, count_line));
         }
     });
     let count = count.into_inner().unwrap_or_default();

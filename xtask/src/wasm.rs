@@ -57,7 +57,7 @@ pub(crate) fn check(root: &Path) -> Result<(), Failure> {
         }
     }
     if differing.is_empty() {
-        println!("{} belongs to the sources, byte for byte", sources::PACKAGE_DIR);
+        run::say(format_args!("{} belongs to the sources, byte for byte", sources::PACKAGE_DIR));
         return Ok(());
     }
     // If there is no reason here, the sources are the same and the build itself differs between two machines.

@@ -246,6 +246,11 @@ pub(crate) fn row_number(text: &str) -> Option<usize> {
 
 /// Whether a flat name follows a pattern in which `N` and `M` stand for row numbers.
 pub(crate) fn follows(pattern: &str, flat: &str) -> bool {
+    // Nearly all that are compared differ in their first letters. Where a row is, the pattern has its own letter.
+    let same = pattern.bytes().zip(flat.bytes()).take_while(|(one, other)| one == other).count();
+    if !matches!(pattern.as_bytes().get(same), None | Some(b'N' | b'M')) {
+        return false;
+    }
     let (mut pattern, mut flat) = (pattern.split('-'), flat.split('-'));
     loop {
         match (pattern.next(), flat.next()) {

@@ -140,6 +140,14 @@ pub(crate) fn work_values(
         return refused(String::new(), InputFault::Refused("problem.no-finite-result"));
     }
     for (name, bounds) in &inputs.implausible {
+        // One cause, one warning: what the calculator has said about this very number says more.
+        let own = |(place, arg): &(&str, Arg)| {
+            name.rsplit('.').next() == Some(*place)
+                && matches!(arg, Arg::Quantity(si, _) if inputs.typed_at(name).is_some_and(|typed| typed.si == *si))
+        };
+        if recorder.cautions.iter().any(|caution| caution.args.iter().any(own)) {
+            continue;
+        }
         let (size, unit) = (bounds.unit.size(), limit_unit(calculator, name, bounds, system));
         recorder.caution(
             "caution.implausible",

@@ -24,17 +24,17 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// - `catch` (0 to 12 rows): catches of one gun.
 /// - `catch.volume` (fl oz or L): volume caught. Above 0 to 50 gal, usually 0.125 to 5 gal; read to 1 fl oz or 10 mL;
 ///   required.
-/// - `catch.time` (s): how long it was caught. Above 0 to 600 s, usually 15 to 120 s; read to 0.2 s; required.
+/// - `catch.time` (s): how long it was caught. Above 0 to 600 s, usually 20 to 120 s; read to 0.2 s; required.
 /// - `nozzle` (0 to 60 rows): a row of nozzles, each caught for the same time.
 /// - `nozzle.volume` (fl oz or L): volume caught from one of them. Above 0 to 50 gal, usually 0.125 to 5 gal; read to 1
 ///   fl oz or 10 mL; required.
-/// - `nozzle-time` (s): that time. Above 0 to 600 s, usually 15 to 120 s; read to 0.2 s; optional.
+/// - `nozzle-time` (s): that time. Above 0 to 600 s, usually 20 to 120 s; read to 0.2 s; optional.
 /// - `tolerance` (%): how far a nozzle may be from the mean. Above 0 to 50 %, usually 5 to 15 %; 10 % if left out.
 /// # Errors
 /// No catch at all; nozzles without their time.
 /// # Cautions
-/// `catch-test.short` under 20 s, `catch-test.little` under 20 fl oz, `catch-test.scatter` when a catch is more than
-/// 5 % from the pooled output, `catch-test.nozzle-off` for each nozzle outside the tolerance.
+/// `catch-test.short` under 20 s, `catch-test.little` under 20 fl oz in 20 s or more, `catch-test.scatter` for the catch
+/// farthest from the pooled output, where that is more than 5 %, `catch-test.nozzle-off` for each nozzle outside the tolerance.
 /// # Source
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
@@ -112,10 +112,10 @@ pub(crate) const VOLUME: InputOf<kinds::Volume, Catch> = InputOf::quantity("volu
     .read_to((1.0, "fl oz"), (10.0, "mL"))
     .grows();
 pub(crate) const TIME: InputOf<kinds::Time, Catch> =
-    InputOf::quantity("time", usual::SECONDS).above("s", (0.0, 600.0), (15.0, 120.0)).timed();
+    InputOf::quantity("time", usual::SECONDS).above("s", (0.0, 600.0), (20.0, 120.0)).timed();
 pub(crate) const NOZZLE_VOLUME: InputOf<kinds::Volume, Nozzle> = VOLUME.in_group();
 pub(crate) const NOZZLE_TIME: InputOf<kinds::Time> =
-    InputOf::quantity("nozzle-time", usual::SECONDS).above("s", (0.0, 600.0), (15.0, 120.0)).timed().optional();
+    InputOf::quantity("nozzle-time", usual::SECONDS).above("s", (0.0, 600.0), (20.0, 120.0)).timed().optional();
 pub(crate) const TOLERANCE: InputOf<kinds::Share> =
     InputOf::quantity("tolerance", usual::PERCENT).above("%", (0.0, 50.0), (5.0, 15.0)).or("10 %");
 
@@ -165,16 +165,18 @@ fn gun(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
         time = rec.step("catch-test.step.total-time", &[], &sum, usual::SECONDS);
     }
     let output = rec.step("catch-test.step.nozzle-output", &[], &(&volume / &time), usual::OUTPUT);
+    // One catch that is off pulls the pooled output away from the good ones: only the farthest is to blame.
+    let mut farthest = (0, 0.0_f64);
     for (index, (volume, time)) in catches.iter().enumerate() {
         let departure = (volume.si() / time.si() - output.si()) / output.si();
-        if departure.abs() > SCATTER {
-            let share = Arg::Quantity(departure, unit!("%"));
-            rec.caution(
-                "catch-test.scatter",
-                Severity::Warning,
-                vec![("n", Arg::Text((index + 1).to_string())), ("departure", share)],
-            );
+        if departure.abs() > farthest.1.abs() {
+            farthest = (index, departure);
         }
+    }
+    if farthest.1.abs() > SCATTER {
+        let share = Arg::Quantity(farthest.1, unit!("%"));
+        let args = vec![("n", Arg::Text((farthest.0 + 1).to_string())), ("departure", share)];
+        rec.caution("catch-test.scatter", Severity::Warning, args);
     }
     rec.result(&NOZZLE_OUTPUT, [], &output);
     rec.repeats(&NOZZLE_OUTPUT, catches.iter().map(|(volume, time)| (volume, time)));
@@ -185,10 +187,12 @@ fn gun(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
 
 fn reading_cautions(rec: &mut Recorder, volume: &Traced<Volume>, time: &Traced<Time>) {
     let raised = |rec: &Recorder, id| rec.cautions.iter().any(|caution| caution.id == id);
-    if time.si() < SHORT_CATCH_S && !raised(rec, "catch-test.short") {
-        rec.caution("catch-test.short", Severity::Notice, vec![("time", rec.arg(time, usual::SECONDS))]);
-    }
-    if volume.in_unit(unit!("fl oz")) < LITTLE_FL_OZ && !raised(rec, "catch-test.little") {
+    // A short catch is a small one too, and catching longer mends both.
+    if time.si() < SHORT_CATCH_S {
+        if !raised(rec, "catch-test.short") {
+            rec.caution("catch-test.short", Severity::Notice, vec![("time", rec.arg(time, usual::SECONDS))]);
+        }
+    } else if volume.in_unit(unit!("fl oz")) < LITTLE_FL_OZ && !raised(rec, "catch-test.little") {
         rec.caution("catch-test.little", Severity::Notice, vec![("volume", rec.arg(volume, usual::MEASURED))]);
     }
 }

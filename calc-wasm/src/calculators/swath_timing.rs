@@ -342,13 +342,22 @@ fn draw_shapes(worked: &Worked) -> Drawing {
     drawing.rect("ground", left, top, across, down);
     drawing.rect("line", left, top, across, down);
     drawing.dimension((left, top - 8.0), (left + across, top - 8.0));
-    drawing.label(Set::Mid, 180.0, 15.0, Label::Plain(written::as_typed(length)));
-    drawing.label(
-        Set::Mid,
-        180.0,
-        top + down / 2.0 + 5.0,
-        Label::Plain(format!("{} × {}", written::as_typed(length), written::as_typed(width))),
-    );
+    let sides = |length, width| format!("{} × {}", written::as_typed(length), written::as_typed(width));
+    drawing.label(Set::Mid, 180.0, 15.0, Label::Plain(sides(length, width)));
+    // A bed that is not sprayed lies in the block, where it fits and is the only one.
+    let bed = inputs.rows(&PATCH).next().filter(|row| {
+        row.word(&EFFECT) == Some(SUBTRACT)
+            && block.is_some()
+            && inputs.row_count(&PATCH) + inputs.row_count(&BLOCK) == 2
+    });
+    let bed = bed.and_then(|row| Some((row.typed(&PATCH_LENGTH)?, row.typed(&PATCH_WIDTH)?)));
+    if let Some((long, wide)) = bed.filter(|(long, wide)| long.si < length.si && wide.si < width.si) {
+        let (across, down, middle) = (long.si * scale, wide.si * scale, top + down / 2.0);
+        drawing.rect("paper", 180.0 - across / 2.0, middle - down / 2.0, across, down);
+        drawing.label(Set::Start, 188.0 + across / 2.0, middle + 5.0, Label::Plain(format!("− {}", sides(long, wide))));
+        let [length, width] = [long, wide].map(|side| Arg::Quantity(side.si, side.unit));
+        drawing.say("swath-timing.draw.bed", vec![("length", length), ("width", width)]);
+    }
     drawing.say(
         "swath-timing.draw.block",
         vec![("length", Arg::Quantity(length.si, length.unit)), ("width", Arg::Quantity(width.si, width.unit))],

@@ -13,7 +13,7 @@ use crate::quantity::kinds;
 use crate::quantity::unit::Units;
 use crate::quantity::usual;
 use crate::quantity::written;
-use crate::working::record::{Arg, Recorder, System, Traced};
+use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 
 /// Area that a tank treats, product for each label rate, and water to add.
 ///
@@ -42,7 +42,8 @@ use crate::working::record::{Arg, Recorder, System, Traced};
 /// Neither tank, level nor ground; a fill level above the tank, mix left above the fill level, a label maximum that
 /// cannot be compared with its rate.
 /// # Cautions
-/// `tank-mix.over-label-max` and `tank-mix.under-label-volume` are dangers: the label is the law.
+/// `tank-mix.over-label-max` and `tank-mix.under-label-volume` are dangers: the label is the law;
+/// `tank-mix.more-fills` where one tank does not treat `area`.
 /// # Source
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
@@ -193,6 +194,10 @@ fn fill(inputs: &Inputs, rec: &mut Recorder) -> Result<Tank, Fault> {
         rec.result(&NEEDED, [], &needed);
         if let Some(capacity) = &capacity {
             let tanks = rec.step("tank-mix.step.tanks", &[], &(&needed / capacity), usual::NUMBER);
+            if fill.is_none() && tanks.si() > 1.0 {
+                let least = rec.arg(area, usual::SURFACE);
+                rec.caution("tank-mix.more-fills", Severity::Notice, vec![("area", least)]);
+            }
             rec.result(&TANKS, [], &tanks);
         }
         if fill.is_none() {

@@ -51,6 +51,7 @@ pub fn log_json(request: &str, phrases: &Phrases) -> String {
         Calibration { rate: rate.si, rate_share: sure.si / 2.0, area_share: area_sure.si / 2.0, gauge: gauge.si };
     let rows = request.get("lawns").list().unwrap_or_default();
     let mut points: Vec<Option<Point>> = Vec::new();
+    let mut names: Vec<&str> = Vec::new();
     // Area and volume of all lawns that can be read.
     let mut used = (0.0, 0.0);
     for row in rows.iter().take(MOST) {
@@ -60,6 +61,7 @@ pub fn log_json(request: &str, phrases: &Phrases) -> String {
         if let Some((area, volume)) = lawn {
             used = (used.0 + area, used.1 + volume);
         }
+        names.push(text(0));
         points.push(lawn.map(|(area, volume)| point(&Lawn { area, volume }, &known)));
     }
     let whole: Vec<Point> = points.iter().flatten().copied().collect();
@@ -91,7 +93,7 @@ pub fn log_json(request: &str, phrases: &Phrases) -> String {
         ("high", high),
         ("off", phrases.number(percent(all - 1.0)).into()),
         ("lawn", lawn),
-        ("svg", chart(&whole, &known, &rate.unit, phrases).into()),
+        ("svg", chart(&points, &names, &known, &rate.unit, phrases).into()),
     ])
     .line()
 }
@@ -119,48 +121,66 @@ fn percent(share: f64) -> String {
 }
 
 const WIDTH: f64 = 340.0;
-const HEIGHT: f64 = 170.0;
-const LEFT: f64 = 8.0;
+/// Where the scale ends and the lawns begin.
+const LEFT: f64 = 54.0;
+/// The middle of the chart, the calibrated rate, and how far it reaches up and down.
+const MIDDLE: f64 = 78.0;
+const REACH: f64 = 68.0;
+/// Steps of the scale, of which the first is taken that leaves three at most on each side.
+const STEPS: &[f64] = &[0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0];
+/// Lawns that have room for their names; more have the numbers of their rows.
+const NAMED: usize = 6;
+/// Columns of one chart that have room for a number.
+const NUMBERED: usize = 16;
+/// Width of a letter at the size of the chart's text.
+const LETTER: f64 = 6.6;
 
 /// A place on the chart, to a tenth of its unit.
 fn at(place: f64) -> String {
     exact((place * 10.0).round() / 10.0).replace(',', "").replace('−', "-")
 }
 
-/// The chart: the calibrated rate, the limits of each lawn as a band, and the lawns in order. What is off has a
-/// different shape, not only a different color.
-fn chart(points: &[Point], known: &Calibration, unit: &Unit, phrases: &Phrases) -> String {
-    let far = points.iter().map(|point| (point.share - 1.0).abs().max(3.0 * point.sigma)).fold(0.06, f64::max) * 1.1;
-    let y = |share: f64| (HEIGHT - 30.0) / 2.0 + 10.0 - (share - 1.0) / far * (HEIGHT - 40.0) / 2.0;
-    let step = (WIDTH - LEFT - 20.0) / points.len().max(1) as f64;
-    let x = |index: usize| LEFT + 10.0 + step * (index as f64 + 0.5);
+/// Text on the chart.
+fn said(x: f64, y: f64, class: &str, text: &str) -> String {
+    ["<text class=\"tk-log__text", class, "\" x=\"", &at(x), "\" y=\"", &at(y), "\">", &html(text), "</text>"].concat()
+}
+
+/// The chart: the calibrated rate, a scale of how far off it, the limits of each lawn as a band, and the lawns in order
+/// with their names. What is off has a different shape, not only a different color.
+fn chart(rows: &[Option<Point>], names: &[&str], known: &Calibration, unit: &Unit, phrases: &Phrases) -> String {
+    let points: Vec<(usize, &Point)> =
+        rows.iter().enumerate().filter_map(|(row, point)| Some((row, point.as_ref()?))).collect();
+    let reach = points.iter().map(|(_, point)| (point.share - 1.0).abs().max(3.0 * point.sigma));
+    let far = reach.fold(0.06, f64::max) * 1.1;
+    let y = |share: f64| MIDDLE - (share - 1.0) / far * REACH;
+    let step = (WIDTH - LEFT - 4.0) / points.len().max(1) as f64;
+    let x = |index: usize| LEFT + step * (index as f64 + 0.5);
     let mut out =
-        String::from("<svg class=\"tk-log__chart\" viewBox=\"0 0 340 170\" aria-hidden=\"true\" focusable=\"false\">");
-    for (index, point) in points.iter().enumerate() {
+        String::from("<svg class=\"tk-log__chart\" viewBox=\"0 0 340 190\" aria-hidden=\"true\" focusable=\"false\">");
+    for (index, (_, point)) in points.iter().enumerate() {
         let (top, bottom) = (y(1.0 + 3.0 * point.sigma), y(1.0 - 3.0 * point.sigma));
-        let (left, wide, high) = (at(x(index) - step / 2.0), at(step), at(bottom - top));
-        out.push_str(
-            &[
-                "<rect class=\"tk-log__band\" x=\"",
-                &left,
-                "\" y=\"",
-                &at(top),
-                "\" width=\"",
-                &wide,
-                "\" height=\"",
-                &high,
-                "\"/>",
-            ]
-            .concat(),
-        );
+        let sides = [at(x(index) - step / 2.0), at(top), at(step), at(bottom - top)];
+        let [left, top, wide, high] = &sides;
+        let band = ["\" y=\"", top, "\" width=\"", wide, "\" height=\"", high, "\"/>"].concat();
+        out.push_str(&["<rect class=\"tk-log__band\" x=\"", left, &band].concat());
     }
-    out.push_str(&["<path class=\"tk-log__mean\" d=\"M8 ", &at(y(1.0)), "H340\"/>"].concat());
+    let each = STEPS.iter().copied().find(|each| far / each < 4.0).unwrap_or(far);
+    for turn in -3..=3_i32 {
+        let off = f64::from(turn) * each;
+        if off.abs() > far {
+            continue;
+        }
+        let (place, class) = (y(1.0 + off), if turn == 0 { "mean" } else { "scale" });
+        out.push_str(&["<path class=\"tk-log__", class, "\" d=\"M", &at(LEFT), " ", &at(place), "H340\"/>"].concat());
+        out.push_str(&said(LEFT - 5.0, place + 4.0, " tk-log__text--end", &phrases.number(percent(off))));
+    }
     let line: Vec<String> =
-        points.iter().enumerate().map(|(index, point)| [at(x(index)), at(y(point.share))].join(" ")).collect();
+        points.iter().enumerate().map(|(index, (_, point))| [at(x(index)), at(y(point.share))].join(" ")).collect();
     if line.len() > 1 {
         out.push_str(&["<path class=\"tk-log__line\" d=\"M", &line.join("L"), "\"/>"].concat());
     }
-    for (index, point) in points.iter().enumerate() {
+    let every = points.len().div_ceil(NUMBERED).max(1);
+    for (index, (row, point)) in points.iter().enumerate() {
         let (x, y) = (x(index), y(point.share));
         let mark = if point.z().abs() > 3.0 {
             ["<path class=\"tk-log__off\" d=\"M", &at(x), " ", &at(y - 7.0), "l7 7l-7 7l-7 -7z\"/>"].concat()
@@ -168,22 +188,51 @@ fn chart(points: &[Point], known: &Calibration, unit: &Unit, phrases: &Phrases) 
             ["<circle class=\"tk-log__point\" cx=\"", &at(x), "\" cy=\"", &at(y), "\" r=\"4.5\"/>"].concat()
         };
         out.push_str(&mark);
+        let name = names.get(*row).copied().unwrap_or_default();
+        let label = if rows.len() > NAMED || name.is_empty() { exact((row + 1) as f64) } else { short(name, step) };
+        if index % every == 0 {
+            out.push_str(&said(x, 164.0, " tk-log__text--middle", &label));
+        }
     }
-    let mean = html(&say::quantity(known.rate, unit, phrases));
-    out.push_str(
-        &[
-            "<path class=\"tk-log__mean\" d=\"M8 160h24\"/><text class=\"tk-log__text\" x=\"38\" y=\"164\">",
-            &mean,
-            "</text></svg>",
-        ]
-        .concat(),
-    );
+    let mean = say::quantity(known.rate, unit, phrases);
+    out.push_str(&["<path class=\"tk-log__mean\" d=\"M", &at(LEFT), " 180h24\"/>"].concat());
+    out.push_str(&said(LEFT + 30.0, 184.0, "", &mean));
+    out.push_str("</svg>");
     out
+}
+
+/// As much of a name as its column has room for.
+fn short(name: &str, room: f64) -> String {
+    let letters = (room / LETTER) as usize;
+    if name.chars().count() <= letters {
+        return name.to_owned();
+    }
+    let start: String = name.chars().take(letters.saturating_sub(1)).collect();
+    [start.trim_end(), "…"].concat()
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn many_lawns_have_the_numbers_of_their_rows_and_long_names_are_cut_to_their_column() {
+        let phrases = Phrases::default();
+        let log = |names: &[&str]| {
+            let lawn = |name: &&str| format!(r#"["{name}","10000 ft2","20 gal"]"#);
+            let lawns: Vec<String> = names.iter().map(lawn).collect();
+            let calibration = r#""rate":"2 gal/1000 ft2","sure":"4 %","area-sure":"4 %","gauge":"0.5 gal""#;
+            let reply = log_json(&format!("{{{calibration},\"lawns\":[{}]}}", lawns.join(",")), &phrases);
+            Value::read(&reply).unwrap().get("svg").text().unwrap().to_owned()
+        };
+        let few = log(&["The long lane behind the school", "Elm St", "", "Ash <b>", "Fir", "Oak"]);
+        for text in [">The lo…<", ">Elm St<", ">3<", ">Ash &lt;b&gt;<"] {
+            assert!(few.contains(text), "{text} {few}");
+        }
+        let many = log(&["Elm St"; 40]);
+        assert!(many.contains(">1<") && many.contains(">40<") && !many.contains(">2<"), "{many}");
+        assert!(!many.contains("Elm"));
+    }
 
     #[test]
     fn a_log_is_read_as_typed_and_what_cannot_be_read_is_named() {
@@ -196,7 +245,13 @@ mod tests {
         let rows = reply.get("rows").list().unwrap();
         assert_eq!((rows[0].get("off").text(), &rows[1]), (Some("0 %"), &Value::Null));
         assert_eq!(rows[2].get("off").text(), Some("+55 %"));
-        assert!(reply.get("svg").text().unwrap().contains("tk-log__off"));
+        let svg = reply.get("svg").text().unwrap();
+        assert!(svg.contains("tk-log__off"));
+        // The scale says how far off, and each lawn is named; the one that cannot be read is left out.
+        for text in [">0 %<", ">+20 %<", ">−60 %<", ">a<", ">c<", ">2 gal/1000 ft²<"] {
+            assert!(svg.contains(text), "{text} {svg}");
+        }
+        assert!(!svg.contains(">b<"));
         for (area, volume, unread) in [
             ("12,500 ft2", "25 gal", "[]"),
             ("abc ft2", "25 gal", "[0]"),

@@ -12,8 +12,8 @@ pub struct Item {
     pub formula: String,
     /// Whether the answer is a number.
     pub number: bool,
-    /// Whether it must be typed: a relation that is not in proportion is not offered as a choice, where the
-    /// proportional answer would only be learned by reading it (Van Dooren and others 2007).
+    /// Whether it must be typed, because its mistakes leave too few options or because options would teach the wrong
+    /// thing ([`crate::question::options::choosable`]).
     pub typed: bool,
 }
 
@@ -24,7 +24,7 @@ pub struct Blueprint {
     pub weights: Vec<u32>,
     /// How many questions.
     pub items: usize,
-    /// How many of them, at least, are answered by typing a number with its unit.
+    /// How many of them are answered by typing a number with its unit; more only where a topic has too few choices.
     pub typed: usize,
 }
 
@@ -60,77 +60,99 @@ pub fn quotas(weights: &[u32], there: &[usize], items: usize) -> Vec<usize> {
 }
 
 /// Composes an exam. The same pool, blueprint and seed give the same exam on every machine.
+///
+/// Most questions are choices, as exams are: which of the places are typed is drawn first, and those that must be typed
+/// take turns at these places alone.
 pub fn compose(pool: &[Item], blueprint: &Blueprint, seed: u64) -> Vec<PlacedItem> {
     let mut chance = Chance::new(seed);
     let there: Vec<usize> = (0..blueprint.weights.len())
         .map(|topic| pool.iter().filter(|item| item.topic == Some(topic)).count())
         .collect();
-    let mut chosen: Vec<usize> = Vec::new();
-    for (topic, quota) in quotas(&blueprint.weights, &there, blueprint.items).into_iter().enumerate() {
-        let mut of: Vec<usize> = (0..pool.len()).filter(|index| pool[*index].topic == Some(topic)).collect();
-        chance.shuffle(&mut of);
-        // The only question of its formula would otherwise come every time: half of the topic stays out.
-        of.truncate(quota.max(of.len().div_ceil(2)));
-        chosen.extend(varied(pool, of, quota));
+    let quotas = quotas(&blueprint.weights, &there, blueprint.items);
+    let mut places: Vec<usize> = (0..quotas.len()).flat_map(|topic| (0..quotas[topic]).map(move |_| topic)).collect();
+    chance.shuffle(&mut places);
+    let typed = typed_places(pool, &places, blueprint.typed);
+    let mut chosen: Vec<(usize, bool)> = Vec::new();
+    for (topic, quota) in quotas.into_iter().enumerate() {
+        let mine = places.iter().zip(&typed).filter(|(of, _)| **of == topic);
+        let by_hand = mine.filter(|(_, typed)| **typed).count();
+        let mut of = |typed: bool, count: usize| -> Vec<usize> {
+            let mut of: Vec<usize> = (0..pool.len())
+                .filter(|index| pool[*index].topic == Some(topic) && by_typing(&pool[*index]) == typed)
+                .collect();
+            chance.shuffle(&mut of);
+            // The only question of its formula would otherwise come every time: half of them stay out.
+            of.truncate(count.max(of.len().div_ceil(2)));
+            of
+        };
+        let counts = [by_hand, quota - by_hand];
+        varied(pool, [of(true, counts[0]), of(false, counts[1])], counts, &mut chosen);
     }
     let order = apart(pool, chosen, &mut chance);
-    let typed = which_typed(pool, &order, blueprint.typed, &mut chance);
-    let asked = order.into_iter().enumerate();
-    asked.map(|(place, item)| PlacedItem { item, seed: chance.bits() as u32, typed: typed[place] }).collect()
+    order.into_iter().map(|(item, typed)| PlacedItem { item, seed: chance.bits() as u32, typed }).collect()
 }
 
-/// `quota` of a topic's questions: each formula once before any comes twice, each question once before any comes again.
-fn varied(pool: &[Item], of: Vec<usize>, quota: usize) -> Vec<usize> {
-    let mut chosen: Vec<usize> = Vec::new();
-    let mut seen: Vec<(&str, usize)> = Vec::new();
-    let mut ranked: Vec<(usize, usize)> = Vec::new();
-    for index in of {
-        let formula = pool[index].formula.as_str();
-        let turn = match seen.iter_mut().find(|(known, _)| *known == formula) {
-            Some((_, times)) => {
-                *times += 1;
-                *times
-            }
-            None => {
-                seen.push((formula, 0));
-                0
-            }
-        };
-        ranked.push((turn, index));
+/// Whether a question can only be typed.
+fn by_typing(item: &Item) -> bool {
+    item.number && item.typed
+}
+
+/// Which places are typed, `wanted` of them: first those of a topic with too few choices, of which half may come in one
+/// exam, for else the same ones would come every time; then others in their drawn order.
+fn typed_places(pool: &[Item], places: &[usize], wanted: usize) -> Vec<bool> {
+    let of = |topic: usize| pool.iter().filter(move |item| item.topic == Some(topic));
+    let mut typed: Vec<bool> = Vec::new();
+    for (place, topic) in places.iter().enumerate() {
+        let open = of(*topic).filter(|item| !by_typing(item)).count();
+        let before = places[..place].iter().filter(|other| *other == topic).count();
+        typed.push(before >= open.div_ceil(2) && of(*topic).any(by_typing));
     }
-    let turns = ranked.iter().map(|(turn, _)| turn + 1).max().unwrap_or(0);
-    let by_turn = (0..turns).flat_map(|turn| ranked.iter().filter(move |(other, _)| *other == turn));
-    let by_turn: Vec<usize> = by_turn.map(|(_, index)| *index).collect();
-    while chosen.len() < quota && !by_turn.is_empty() {
-        chosen.extend(by_turn.iter().copied().take(quota - chosen.len()));
+    let mut left = wanted.saturating_sub(typed.iter().filter(|typed| **typed).count());
+    for (place, topic) in places.iter().enumerate() {
+        if left > 0 && !typed[place] && of(*topic).any(|item| item.number) {
+            typed[place] = true;
+            left -= 1;
+        }
     }
-    chosen
+    typed
+}
+
+/// `counts` of a topic's questions, of those that are typed and of those that are chosen: each formula once before any
+/// comes twice, each question once before any comes again. Where nothing must be typed a number is typed all the same.
+fn varied(pool: &[Item], of: [Vec<usize>; 2], counts: [usize; 2], chosen: &mut Vec<(usize, bool)>) {
+    let [by_hand, open] = of;
+    let start = chosen.len();
+    for (typed, count) in [(true, counts[0]), (false, counts[1])] {
+        for _ in 0..count {
+            let so_far = &chosen[start..];
+            // How often a question has come, whether it is of the other kind, and how often its formula has come.
+            let often = |other: bool, index: usize| {
+                let again = so_far.iter().filter(|(known, _)| *known == index).count();
+                let same = so_far.iter().filter(|(known, _)| pool[*known].formula == pool[index].formula).count();
+                (again, other, same)
+            };
+            let (own, others) = if typed { (&by_hand, &open) } else { (&open, &by_hand) };
+            let others = others.iter().filter(|index| !typed || pool[**index].number);
+            let all = own.iter().map(|index| (false, *index)).chain(others.map(|index| (true, *index)));
+            let Some((_, best)) = all.min_by_key(|(other, index)| often(*other, *index)) else { continue };
+            let typed = typed || by_typing(&pool[best]);
+            chosen.push((best, typed));
+        }
+    }
 }
 
 /// An order in which neighbors differ in formula, as far as there is one: the most frequent formula first.
-fn apart(pool: &[Item], mut left: Vec<usize>, chance: &mut Chance) -> Vec<usize> {
+fn apart(pool: &[Item], mut left: Vec<(usize, bool)>, chance: &mut Chance) -> Vec<(usize, bool)> {
     chance.shuffle(&mut left);
-    let mut order: Vec<usize> = Vec::new();
+    let mut order: Vec<(usize, bool)> = Vec::new();
     while !left.is_empty() {
-        let last = order.last().map(|index| pool[*index].formula.as_str());
-        let often = |formula: &str| left.iter().filter(|index| pool[**index].formula == formula).count();
-        let open = (0..left.len()).filter(|place| Some(pool[left[*place]].formula.as_str()) != last);
-        let best = open.max_by_key(|place| (often(&pool[left[*place]].formula), std::cmp::Reverse(*place)));
+        let last = order.last().map(|(index, _)| pool[*index].formula.as_str());
+        let often = |formula: &str| left.iter().filter(|(index, _)| pool[*index].formula == formula).count();
+        let open = (0..left.len()).filter(|place| Some(pool[left[*place].0].formula.as_str()) != last);
+        let best = open.max_by_key(|place| (often(&pool[left[*place].0].formula), std::cmp::Reverse(*place)));
         order.push(left.remove(best.unwrap_or(0)));
     }
     order
-}
-
-/// Which of the questions are typed: those that must be, and as many number questions more as are wanted.
-fn which_typed(pool: &[Item], order: &[usize], wanted: usize, chance: &mut Chance) -> Vec<bool> {
-    let mut typed: Vec<bool> = order.iter().map(|index| pool[*index].number && pool[*index].typed).collect();
-    let mut open: Vec<usize> = (0..order.len()).filter(|place| pool[order[*place]].number && !typed[*place]).collect();
-    chance.shuffle(&mut open);
-    let have = typed.iter().filter(|typed| **typed).count();
-    for place in open.into_iter().take(wanted.saturating_sub(have)) {
-        typed[place] = true;
-    }
-    typed
 }
 
 #[cfg(test)]
@@ -170,8 +192,9 @@ mod tests {
             let exam = compose(&pool, &blueprint, seed);
             assert_eq!(exam.len(), 25);
             assert!(exam.windows(2).all(|pair| pool[pair[0].item].formula != pool[pair[1].item].formula));
-            assert!(exam.iter().filter(|asked| asked.typed).count() >= 8);
+            assert_eq!(exam.iter().filter(|asked| asked.typed).count(), 8, "the others are choices");
             assert!(exam.iter().all(|asked| pool[asked.item].number || !asked.typed));
+            assert!(exam.iter().all(|asked| asked.typed || !by_typing(&pool[asked.item])));
             assert_eq!(exam, compose(&pool, &blueprint, seed));
         }
         assert_ne!(compose(&pool, &blueprint, 1), compose(&pool, &blueprint, 2));
@@ -193,6 +216,25 @@ mod tests {
             compose(&pool, &blueprint, seed).iter().for_each(|asked| times[asked.item] += 1);
         }
         assert!(times.iter().all(|times| (60..280).contains(times)), "{times:?}");
+    }
+
+    #[test]
+    fn a_topic_that_can_only_be_typed_or_only_chosen_is_asked_all_the_same() {
+        let item = |topic: usize, number: bool, typed: bool| Item {
+            topic: Some(topic),
+            formula: format!("{topic} {number} {typed}"),
+            number,
+            typed,
+        };
+        let typed_alone = [item(0, true, true), item(0, true, true), item(1, false, false)];
+        for seed in 0..40 {
+            let blueprint = Blueprint { weights: vec![1, 1], items: 10, typed: 2 };
+            let exam = compose(&typed_alone, &blueprint, seed);
+            assert_eq!((exam.len(), exam.iter().filter(|asked| asked.typed).count()), (10, 5));
+            let chosen_alone = [item(0, true, false), item(1, false, false)];
+            let exam = compose(&chosen_alone, &blueprint, seed);
+            assert_eq!(exam.iter().filter(|asked| asked.typed).count(), 2, "a number that could be chosen is typed");
+        }
     }
 
     #[test]

@@ -82,7 +82,7 @@ fn wanted(kind: &DrillItem) -> u32 {
     match &kind.standing {
         _ if kind.choice => 1,
         Some(standing) if standing.learned => 1,
-        Some(standing) => (TO_LEARN - standing.row).max(1),
+        Some(standing) => (TO_LEARN - standing.row).max(standing.owed).max(1),
         None => TO_LEARN,
     }
 }

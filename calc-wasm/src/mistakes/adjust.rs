@@ -1,11 +1,11 @@
 //! Mistakes with booms, pressure, speed, worn tips, and in putting a rate right.
 
 use super::places::{
-    BOOM_PER_1000, BOOM_RATE, BOOM_WIDTH, FITTING_TIME, LIQUID_FLOW, NEEDED_PRESSURE, NEW_FLOW, NEW_RATE, NOZZLE_FLOW,
-    RATED_AT_TEST, RATED_FLOW, WEAR,
+    BOOM_PER_1000, BOOM_RATE, BOOM_WIDTH, EACH_WAY, FITTING_TIME, LIQUID_FLOW, NEEDED_PRESSURE, NEW_FLOW, NEW_RATE,
+    NOZZLE_FLOW, RATED_AT_TEST, RATED_FLOW, WEAR,
 };
 use super::{Mistake, Wrong, beside};
-use crate::calculators::{boom_output, nozzle_wear, pressure_flow, usage_check};
+use crate::calculators::{boom_output, nozzle_wear, pressure_flow, spreader, usage_check};
 use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
@@ -49,9 +49,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "double-pressure-to-double-flow",
         places: &[NEEDED_PRESSURE],
         slight: false,
-        wrong: |w| {
-            Some(w.si(&pressure_flow::PRESSURE)? * w.si(&pressure_flow::WANTED_FLOW)? / w.si(&pressure_flow::FLOW)?)
-        },
+        wrong: |w| Some(w.si(&pressure_flow::PRESSURE)? * w.result_si(&pressure_flow::FLOW_RATIO, [])?),
     },
     Mistake {
         id: "faster-walk-more-spray",
@@ -93,6 +91,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
         slight: true,
         wrong: |w| w.result_si(&pressure_flow::NEW_FLOW, []).or(w.si(&pressure_flow::FLOW)),
     },
+    Mistake { id: "full-rate-each-way", places: &[EACH_WAY], slight: false, wrong: |w| w.si(&spreader::TARGET) },
     Mistake { id: "nozzle-code-decimal", places: &[RATED_FLOW], slight: false, wrong: whole_gallons },
 ];
 

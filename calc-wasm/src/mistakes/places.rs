@@ -119,6 +119,8 @@ pub(super) const NOZZLE_FLOW: &[Place] = &[at("boom-output", &boom_output::FLOW_
 pub(super) const BOOM_WIDTH: &[Place] = &[at("boom-output", &boom_output::BOOM_WIDTH, More)];
 /// Rate at another speed.
 pub(super) const NEW_RATE: &[Place] = &[at("boom-output", &boom_output::NEW_RATE, Less)];
+/// What a spreader is set to where passes cross.
+pub(super) const EACH_WAY: &[Place] = &[at("spreader", &spreader::EACH_TARGET, More)];
 /// Flow at another pressure.
 pub(super) const NEW_FLOW: &[Place] = &[at("pressure-flow", &pressure_flow::NEW_FLOW, Less)];
 /// Flow of a denser liquid.

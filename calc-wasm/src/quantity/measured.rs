@@ -9,8 +9,8 @@ use crate::text::figures::{RESULT_FIGURES, exact, shown, without_noise};
 /// Less than a gallon or a pound is shown as any amount; above that the small part is rounded to a whole fluid ounce or
 /// half an ounce by weight, half away from zero. An amount in gallons or pounds that is shown to whole ones, or to
 /// tenths from ten up, is not split finer than it is shown. Metric amounts are given in mL or g below one liter or
-/// kilogram.
-pub fn by_hand(si: f64, unit: &Unit, system: System) -> Option<String> {
+/// kilogram. Where the amount itself is shown to `tenths`, so is the small part: the two must be the same amount.
+pub fn by_hand(si: f64, unit: &Unit, system: System, tenths: bool) -> Option<String> {
     let dim = unit.dim();
     let units = match system {
         System::Us if dim == unit!("gal").dim() => [unit!("gal"), unit!("fl oz")],
@@ -19,16 +19,20 @@ pub fn by_hand(si: f64, unit: &Unit, system: System) -> Option<String> {
         System::Metric if dim == unit!("kg").dim() => return metric(si, unit, unit!("kg"), unit!("g")),
         _ => return None,
     };
-    customary(si, unit, units)
+    customary(si, unit, units, tenths)
 }
 
-fn customary(si: f64, unit: &Unit, [large, small]: [Unit; 2]) -> Option<String> {
+fn customary(si: f64, unit: &Unit, [large, small]: [Unit; 2], tenths: bool) -> Option<String> {
     // Half a fluid ounce beside a gallon is finer than three figures.
-    let parts = if small == unit!("fl oz") { 1.0 } else { 2.0 };
+    let parts = match () {
+        () if tenths && *unit == small => 10.0,
+        () if small == unit!("fl oz") => 1.0,
+        () => 2.0,
+    };
     let per = (large.size() / small.size()).round();
     let all = (without_noise(si / small.size()) * parts + 0.5).floor() / parts;
     let whole = (all / per).floor();
-    let rest = all - whole * per;
+    let rest = without_noise(all - whole * per);
     if whole < 1.0 || si < 0.0 {
         let text = format!("{} {}", shown(without_noise(si / small.size()), RESULT_FIGURES), small.shown());
         return (*unit != small).then_some(text);
@@ -54,7 +58,15 @@ mod tests {
 
     fn hand(amount: f64, unit: &str, system: System) -> Option<String> {
         let unit = Unit::of(unit);
-        by_hand(amount * unit.size(), &unit, system)
+        by_hand(amount * unit.size(), &unit, system, false)
+    }
+
+    #[test]
+    fn an_amount_shown_to_tenths_is_split_into_parts_that_add_up_to_it() {
+        let fine = |amount: f64| by_hand(amount * unit!("fl oz").size(), &unit!("fl oz"), System::Us, true);
+        assert_eq!(fine(127.5), None);
+        assert_eq!(fine(195.5).as_deref(), Some("1 gal 67.5 fl oz"));
+        assert_eq!(fine(130.2).as_deref(), Some("1 gal 2.2 fl oz"));
     }
 
     #[test]

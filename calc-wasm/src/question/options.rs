@@ -3,31 +3,52 @@
 use super::chance::Chance;
 use super::score::{Answer, Verdict, number};
 use super::template::Posed;
+use super::{Ask, Question};
 use crate::mistakes;
 use crate::quantity::kind::Kind;
 use crate::quantity::unit::unit;
 use crate::quantity::written::quantity;
-use crate::text::figures::without_noise;
 
-/// Choices that are offered.
+/// Choices that are offered at most.
 pub const OFFERED: usize = 4;
+/// The fewest: the right answer and what two mistakes lead to. Where fewer mistakes can be told apart the question is
+/// typed, for an option that nobody arrives at only makes the others easier.
+pub const FEWEST: usize = 3;
 /// The least distance between two choices, as a share of the larger.
 pub const APART: f64 = 0.03;
 
-/// How many times more or less than the right answer a choice may be that no mistake leads to.
-const PLAUSIBLE: f64 = 10.0;
-/// The same of one that a known mistake leads to: an ounce taken for a quart is worth showing, an acre for a square
-/// foot gives itself away.
-const NAMED: f64 = 45.0;
+/// How many times more or less than the right answer a choice is that is taken first.
+const LIKELY: f64 = 10.0;
+/// How many times more or less it may be at all: an ounce taken for a quart is worth showing, an acre for a square foot
+/// gives itself away.
+const POSSIBLE: f64 = 45.0;
 /// The same of a speed: nobody walks at 20 mph, and no rider at 150.
 const SPEED: f64 = 4.0;
-/// What else may be written down where too few mistakes can be told apart: taken twice, half of it, a third more.
-const BESIDE: &[f64] = &[2.0, 0.5, 1.5, 2.0 / 3.0, 4.0 / 3.0, 0.75, 1.25, 0.8, 3.0, 1.0 / 3.0];
+/// Seeds at which a question has to have choices to be asked as one in an exam.
+const TRIED: u32 = 6;
+
+/// Whether an exam may ask a question as a choice: its mistakes leave enough options whatever the numbers are. One of
+/// several parts is about the figures on the way; a relation that is not in proportion, pressure to flow and the circle,
+/// is typed, for the proportional answer as an option lowers success (Van Dooren and others 2007). A question that is no
+/// number has the options that its author wrote.
+pub fn choosable(question: &Question) -> bool {
+    if question.kind != Ask::Number {
+        return true;
+    }
+    let circle = question.given.iter().any(|(name, _)| name.starts_with("circle"));
+    if !question.parts.is_empty() || circle || question.asks.starts_with("pressure-flow/") {
+        return false;
+    }
+    (0..TRIED).all(|seed| {
+        // Far apart among the draws, whose neighbors share most of their numbers.
+        let posed = question.draw(question.draw_at(seed * 37));
+        posed.is_ok_and(|posed| !choices(&posed, seed).is_empty())
+    })
+}
 
 /// The choices, as the core writes numbers, in the order in which they are shown, the right one among them at a place
-/// that the seed decides. The others are what known mistakes lead to, the likely ones first; where fewer than wanted
-/// can be told apart, plausible numbers fill up. Empty where no mistake can be told from the right answer, or the
-/// numbers leave no room: such a question is typed.
+/// that the seed decides. The others are what known mistakes lead to, the likely ones first. Empty where fewer than
+/// [`FEWEST`] can be told apart: such a question is typed.
 pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
     let problem = posed.right_working();
     let mut chance = Chance::new((u64::from(seed) << 32 | u64::from(posed.draw)) ^ 0x6f70_7469_6f6e);
@@ -38,20 +59,22 @@ pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
     chance.shuffle(&mut others);
     wrong.extend(others);
     let mut values = vec![posed.si];
-    take(posed, &wrong, PLAUSIBLE, true, &mut values);
-    take(posed, &wrong, NAMED, true, &mut values);
-    if values.len() < 2 {
+    take(posed, &wrong, LIKELY, &mut values);
+    take(posed, &wrong, POSSIBLE, &mut values);
+    if values.len() < FEWEST {
         return Vec::new();
     }
-    if values.len() < OFFERED {
-        let mut beside: Vec<f64> = BESIDE.iter().map(|times| beside(posed, *times)).collect();
-        chance.shuffle(&mut beside);
-        wrong.extend(beside);
-        take(posed, &wrong, PLAUSIBLE, false, &mut values);
+    let length = |si: &f64| quantity(*si, &posed.unit).chars().count();
+    // The longest must not give the right one away: another mistake that is longer, or as long, comes in where there is
+    // one.
+    let right = length(&posed.si);
+    if values.len() > OFFERED && values[1..OFFERED].iter().all(|si| length(si) <= right) {
+        let spare =
+            |longer: bool| (OFFERED..values.len()).find(|place| length(&values[*place]) >= right + usize::from(longer));
+        let place = spare(true).or_else(|| spare(false));
+        place.into_iter().for_each(|place| values.swap(OFFERED - 1, place));
     }
-    if values.len() < 3 {
-        return Vec::new();
-    }
+    values.truncate(OFFERED);
     chance.shuffle(&mut values);
     let texts: Vec<String> = values.into_iter().map(|si| quantity(si, &posed.unit)).collect();
     let same = texts.iter().enumerate().any(|(index, text)| texts[..index].contains(text));
@@ -59,16 +82,16 @@ pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
 }
 
 /// Takes wrong answers to the choices while there is room: those that can be told apart, that are at most `most` times
-/// off, and, where they have to be `named`, whose mistake the review can name.
-fn take(posed: &Posed, wrong: &[f64], most: f64, named: bool, values: &mut Vec<f64>) {
+/// off, and whose mistake the review can name.
+fn take(posed: &Posed, wrong: &[f64], most: f64, values: &mut Vec<f64>) {
     let apart = |one: f64, other: f64| (one - other).abs() >= APART * one.abs().max(other.abs());
     for si in wrong.iter().copied() {
-        if values.len() >= OFFERED {
+        if values.len() > 2 * OFFERED {
             return;
         }
         if likely(posed, si, most) && values.iter().all(|other| apart(si, *other)) {
             let verdict = number(posed, &Answer::Text(quantity(si, &posed.unit)));
-            if matches!(verdict, Verdict::Wrong(said) if said.is_some() || !named) {
+            if matches!(verdict, Verdict::Wrong(Some(_))) {
                 values.push(si);
             }
         }
@@ -83,13 +106,6 @@ fn likely(posed: &Posed, si: f64, most: f64) -> bool {
     // Nothing is more than the whole of it, unless the right answer is.
     let whole = posed.unit.has(unit!("%")) && posed.si.abs() <= 1.0;
     (1.0 / most..=most).contains(&times) && (!whole || si.abs() <= 1.0)
-}
-
-/// The right answer so many times over; whole where the right one is a small count.
-fn beside(posed: &Posed, times: f64) -> f64 {
-    let (value, size) = (without_noise(posed.si / posed.unit.size()), posed.unit.size());
-    let counted = value.fract() == 0.0 && value.abs() < 100.0;
-    (if counted { (value * times).round() } else { value * times }) * size
 }
 
 /// What the answer would be if its number were worked out in another unit of the same kind and system.

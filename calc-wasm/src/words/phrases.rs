@@ -1,6 +1,7 @@
 //! Phrase catalogs: sentences by id, with named places. The core holds none of its own.
 
 use super::notation::Notation;
+use crate::text::fixed_hash;
 
 /// Between the two forms of a phrase: as a sentence has it, and as it begins a label or a sentence.
 const FORMS: &str = " | ";
@@ -15,6 +16,9 @@ pub const NUMBER: &str = "number.written";
 #[derive(Clone, Debug, Default)]
 pub struct Phrases {
     sorted: Vec<(String, String)>,
+    /// Where each key is in `sorted`, counted from 1, at the place of its hash or after it; a power of two of places, at
+    /// most half of them taken. A worked example looks up hundreds of phrases.
+    places: Vec<u32>,
     notation: Notation,
 }
 
@@ -48,7 +52,15 @@ impl Phrases {
                 Err(place) => sorted.insert(place, pair),
             }
         }
-        let mut phrases = Phrases { sorted, notation: Notation::default() };
+        let mut places = vec![0; (2 * sorted.len()).next_power_of_two()];
+        for (index, (key, _)) in sorted.iter().enumerate() {
+            let mut at = hash(key) & (places.len() - 1);
+            while places[at] != 0 {
+                at = (at + 1) & (places.len() - 1);
+            }
+            places[at] = index as u32 + 1;
+        }
+        let mut phrases = Phrases { sorted, places, notation: Notation::default() };
         phrases.notation = phrases.find(NUMBER).and_then(Notation::of).unwrap_or_default();
         phrases
     }
@@ -67,8 +79,16 @@ impl Phrases {
 
     /// The text with this key, both forms in one.
     pub fn whole(&self, key: &str) -> Option<&str> {
-        let place = self.sorted.binary_search_by(|(held, _)| held.as_str().cmp(key)).ok()?;
-        Some(&self.sorted[place].1)
+        let last = self.places.len().checked_sub(1)?;
+        let mut at = hash(key);
+        loop {
+            let index = self.places[at & last].checked_sub(1)?;
+            let (held, text) = self.sorted.get(index as usize)?;
+            if held == key {
+                return Some(text);
+            }
+            at = at.wrapping_add(1);
+        }
     }
 
     /// The phrase with this key, as a sentence has it.
@@ -123,9 +143,15 @@ impl Phrases {
     }
 }
 
+fn hash(key: &str) -> usize {
+    fixed_hash::of(key.bytes()) as usize
+}
+
 /// One form of a phrase's text.
 fn form_of(text: &str, form: Form) -> &str {
-    match (text.split_once(FORMS), form) {
+    // Most phrases have one form, and looking for a single byte is all that they cost.
+    let forms = if text.as_bytes().contains(&b'|') { text.split_once(FORMS) } else { None };
+    match (forms, form) {
         (Some((inside, _)), Form::Inside) => inside,
         (Some((_, label)), Form::Label) => label,
         (None, _) => text,

@@ -174,7 +174,8 @@ pub fn outcome(found: &WorkedResult, phrases: &Phrases) -> String {
 pub fn measured(found: &WorkedResult, system: System, phrases: &Phrases) -> Option<String> {
     match &found.outcome {
         Outcome::Quantity(si, unit) if found.spec.measured => {
-            crate::quantity::measured::by_hand(*si, unit, system).map(|text| phrases.number(text))
+            let tenths = crate::working::result::amount(found, *si, unit).contains('.');
+            crate::quantity::measured::by_hand(*si, unit, system, tenths).map(|text| phrases.number(text))
         }
         _ => None,
     }

@@ -34,7 +34,7 @@ super::entries! {
         "The learner lands at the top of the page and has to search."
         "Write the name of an existing heading.";
     LINK_SCHEME "link-scheme" Error
-        "A link that starts with anything but `https:`, `http:` or `mailto:`."
+        "A link that starts with anything but `https:`, `http:`, `mailto:` or `tel:+`."
         "It could run a script, or lead into the learner's own files."
         "Write a web address in full.";
     LINK_ABSOLUTE "link-absolute" Error

@@ -263,7 +263,10 @@ pub(super) const ROWS: &[Row] = &[
         n.say(n.n("flow", "gal/min")? * (n.n("pump-pressure", "psi")? / n.n("pressure", "psi")?).sqrt(), "gal/min")
     }),
     row(&["pressure-flow/needed-pressure"], "double-pressure-to-double-flow", |n| {
-        n.say(n.n("pressure", "psi")? * n.n("wanted-flow", "gal/min")? / n.n("flow", "gal/min")?, "psi")
+        let flows = || Some(n.n("wanted-flow", "gal/min")? / n.n("flow", "gal/min")?);
+        let times = n.n("speed-change", "%").map(|percent| 1.0 + percent / 100.0).or_else(flows)?;
+        n.say(n.n("pressure", "psi")? * times, "psi")
     }),
+    row(&["spreader/crossing-target"], "full-rate-each-way", |n| n.say(n.n("target", "lb/1000 ft2")?, "lb/1000 ft2")),
     row(&["pressure-flow/liquid-flow"], "water-catch-for-dense-liquid", |n| n.say(n.n("flow", "gal/min")?, "gal/min")),
 ];

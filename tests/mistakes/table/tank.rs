@@ -57,7 +57,8 @@ fn day(n: &Numbers) -> Option<(f64, f64, f64)> {
 fn percent(n: &Numbers) -> Option<(f64, f64)> {
     if let Some(wanted) = n.own("wanted", "%") {
         (n.word("by") != Some("weight")).then_some(())?;
-        return Some((wanted, n.n("mix", "fl oz")?));
+        let plants = || Some(n.n("plants", "")? * n.n("per-plant", "fl oz")?);
+        return Some((wanted, n.n("mix", "fl oz").or_else(plants)?));
     }
     let rate = n.own("product.2.rate", "%").or(n.own("product.1.rate", "%"))?;
     Some((rate, mixed(n)?.0 * 128.0))

@@ -43,7 +43,8 @@ fn to_gallons(n: &Numbers) -> i32 {
     let into = |symbol: &str| n.in_answer(symbol) == 1;
     let from = |symbol: &str| n.in_given(name, symbol) == 1;
     // A share of a mix in gallons is measured out of it.
-    let share = n.in_given(name, "%") == 1 || name == "mix" && n.in_given("mix", "gal") == 1;
+    let share = n.in_given(name, "%") == 1 && n.n("per-plant", "fl oz").is_none()
+        || name == "mix" && n.in_given("mix", "gal") == 1;
     match () {
         () if from("fl oz") && into("gal") => 1,
         () if from("gal") && into("fl oz") || share && into("fl oz") => -1,

@@ -17,7 +17,8 @@ use crate::working::toward::steps_under;
 
 /// The whole answer element.
 pub(super) fn answer(worked: &Worked, options: &Options, phrases: &Phrases) -> String {
-    let mut out = String::from("<div class=\"tk-answer\" data-part=\"answer\">\n");
+    let mut out = String::with_capacity(16 * 1024);
+    out.push_str("<div class=\"tk-answer\" data-part=\"answer\">\n");
     let results = Results::of(worked, phrases);
     let reading = options.show == Show::Sentence;
     if reading {

@@ -31,7 +31,9 @@ pub(super) fn form(
     options: &Options,
     phrases: &Phrases,
 ) -> String {
-    let out = String::from("<form class=\"tk-form\" data-part=\"form\" autocomplete=\"off\" novalidate>\n");
+    // As long as a form is, as a rule: growing copies what is there.
+    let mut out = String::with_capacity(16 * 1024);
+    out.push_str("<form class=\"tk-form\" data-part=\"form\" autocomplete=\"off\" novalidate>\n");
     let mut form = Form { calculator, given, notes, options, phrases, out };
     let (mut first, mut rest): (Vec<&FormItem>, Vec<&FormItem>) = (Vec::new(), Vec::new());
     match options.first {

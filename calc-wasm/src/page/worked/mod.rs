@@ -21,7 +21,7 @@ use crate::text::texts::joined;
 use crate::uncertainty::work;
 use crate::words::phrases::{Form, Phrases};
 use crate::words::say;
-use crate::working::record::{Arg, System};
+use crate::working::record::System;
 
 pub(crate) use answer::sources;
 pub use answer::{some_steps, step_line, steps};
@@ -308,13 +308,7 @@ fn texts(
 
 /// Inputs that the working points out as unusual.
 fn unusual(worked: &Worked) -> Vec<String> {
-    let named = worked.cautions.iter().filter(|caution| caution.id == "caution.implausible").flat_map(|one| &one.args);
-    named
-        .filter_map(|(place, arg)| match arg {
-            Arg::Phrase(flat) if *place == "input" => Some(flat.clone()),
-            _ => None,
-        })
-        .collect()
+    worked.inputs.implausible.iter().map(|(name, _)| name.to_string()).collect()
 }
 
 fn spoken(worked: &Worked, phrases: &Phrases) -> String {

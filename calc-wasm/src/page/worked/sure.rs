@@ -18,11 +18,26 @@ use crate::working::record::{Arg, WorkedResult};
 pub(crate) fn sure(out: &mut String, worked: &Worked, options: &Options, phrases: &Phrases) {
     let mut budgets = worked.budgets.iter().filter_map(|budget| Some((budget, words::unit_of(worked, budget)?)));
     let Some((budget, unit)) = budgets.next() else { return as_given(out, worked, options, phrases) };
-    let title = quantities(&words::short(budget, unit, phrases));
+    let mut line = words::short(budget, unit, phrases);
+    // Beside another result, the large one, it says which result it is about.
+    if let Some(about) = worked.results.get(budget.result).filter(|about| !large(worked, about)) {
+        let name = say::result_heading(worked, about, phrases);
+        line = phrases.fill("uncertainty.short-of", |place| match place {
+            "result" => Some(name.clone()),
+            "line" => Some(line.clone()),
+            _ => None,
+        });
+    }
+    let title = quantities(&line);
     fold(out, options, "sure", false, &title, |out| {
         let sure: Vec<Sure> = worked.budgets.iter().filter_map(|budget| Sure::of(worked, budget, phrases)).collect();
         body(out, &sure, worked, options, phrases);
     });
+}
+
+/// Whether a result is the one shown large.
+fn large(worked: &Worked, about: &WorkedResult) -> bool {
+    worked.results.iter().find(|found| found.spec.main).is_none_or(|first| std::ptr::eq(first, about))
 }
 
 /// On a calculator's own page it says that nothing was read, so that nobody looks for an uncertainty.

@@ -1,0 +1,199 @@
+//! `tankside work`: one problem, worked in the terminal.
+
+mod arguments;
+mod listed;
+mod written;
+
+use super::language::{self, NoPhrases};
+use super::refused;
+use crate::commands::{CommandEntry, MISUSED, Shelf, fitted, to_stderr, to_stdout};
+use crate::course::without_knock_ons;
+use crate::problem::{capital as capitalised, clean, offer, sentence};
+use arguments::{read_given, read_wanted};
+use clap::{Arg, ArgAction, ArgMatches, Command};
+use listed::{calculators, inputs};
+use std::process::ExitCode;
+use tankside_calc::calculation::declare::Calculator;
+use tankside_calc::calculators::registry::calculator;
+use tankside_calc::doors::wire::{self, ResultUnitError};
+use tankside_calc::text::json::{Value, map};
+use tankside_calc::uncertainty::work;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::words::say;
+use tankside_calc::working::record::System;
+use written::written;
+
+/// The command.
+pub const ENTRY: CommandEntry = CommandEntry {
+    name: "work",
+    shelf: Shelf::Crew,
+    declare,
+    run: |words| run(&wanted(words)),
+    examples: &[
+        ("tankside work", "the list of calculators"),
+        ("tankside work catch-test", "what the catch test takes, with units and ranges"),
+        ("tankside work catch-test catch='186 fl oz, 60 s' --factors", "the catch test worked, units canceled"),
+    ],
+};
+
+fn declare(command: Command) -> Command {
+    command
+        .about("work one problem; without inputs, list the calculators, or what one of them takes")
+        .arg(Arg::new("calculator").value_name("CALCULATOR").help("which calculator"))
+        .arg(
+            Arg::new("given").value_name("NAME=VALUE").num_args(0..).help("inputs, for example catch='96 fl oz, 30 s'"),
+        )
+        .arg(
+            Arg::new("in")
+                .long("in")
+                .value_name("RESULT=UNIT")
+                .action(ArgAction::Append)
+                .help("show a result in this unit"),
+        )
+        .arg(
+            Arg::new("language")
+                .long("language")
+                .value_name("LANGUAGE")
+                .help("a language of the stock course, or of `phrases/LANGUAGE.yaml` in this folder"),
+        )
+        .arg(
+            Arg::new("units")
+                .long("units")
+                .value_name("us|metric")
+                .value_parser(["us", "metric"])
+                .default_value("us")
+                .help("which units are shown"),
+        )
+        .arg(
+            Arg::new("factors")
+                .long("factors")
+                .action(ArgAction::SetTrue)
+                .help("write each step as factors and mark the units that cancel"),
+        )
+        .arg(Arg::new("json").long("json").action(ArgAction::SetTrue).help("print one JSON object"))
+}
+
+fn wanted(words: &ArgMatches) -> WorkRequest {
+    let all = |name: &str| words.get_many::<String>(name).into_iter().flatten().cloned().collect();
+    WorkRequest {
+        calculator: words.get_one::<String>("calculator").cloned(),
+        given: all("given"),
+        wanted: all("in"),
+        system: words.get_one::<String>("units").and_then(|id| System::from_id(id)).unwrap_or_default(),
+        factors: words.get_flag("factors"),
+        json: words.get_flag("json"),
+        language: words.get_one::<String>("language").cloned(),
+    }
+}
+
+/// What the command line asks for.
+#[derive(Debug, Default)]
+pub struct WorkRequest {
+    /// The language it is written in; the stock course's unless named.
+    pub language: Option<String>,
+    /// The calculator.
+    pub calculator: Option<String>,
+    /// `name=value` words.
+    pub given: Vec<String>,
+    /// `RESULT=UNIT` words.
+    pub wanted: Vec<String>,
+    /// Units shown.
+    pub system: System,
+    /// Whether steps are written as factors, with the units that cancel.
+    pub factors: bool,
+    /// Whether JSON is printed.
+    pub json: bool,
+}
+
+/// Works a problem, or lists calculators or inputs.
+pub fn run(wanted: &WorkRequest) -> ExitCode {
+    let phrases = match language::phrases(wanted.language.as_deref()) {
+        Ok(phrases) => phrases,
+        Err(NoPhrases::Said(fault)) if wanted.json => return refuse_as_json(&fault),
+        Err(NoPhrases::Said(fault)) => return refuse(&fault),
+        Err(NoPhrases::Mistakes(drawn)) if wanted.json => return refuse_as_json(&drawn),
+        Err(NoPhrases::Mistakes(drawn)) => {
+            to_stderr(&drawn);
+            return ExitCode::from(MISUSED);
+        }
+    };
+    let refuse = |fault: &str| if wanted.json { refuse_as_json(fault) } else { refuse(fault) };
+    let Some(id) = &wanted.calculator else {
+        if wanted.json {
+            return refuse("--json prints a worked problem; name a calculator and its inputs");
+        }
+        to_stdout(&fitted(&calculators(&phrases)));
+        return ExitCode::SUCCESS;
+    };
+    let Some(found) = calculator(id) else {
+        return refuse(&format!("there is no calculator called `{id}`\n  {}", crate::course::calculator_help(id)));
+    };
+    // Whoever asks for JSON gets JSON or an error, never the list of inputs.
+    if wanted.given.is_empty() && !wanted.json {
+        to_stdout(&fitted(&inputs(found, wanted, &phrases)));
+        return ExitCode::SUCCESS;
+    }
+    match answer(found, wanted, &phrases) {
+        Ok(text) => {
+            to_stdout(&if wanted.json { text } else { fitted(&text) });
+            ExitCode::SUCCESS
+        }
+        Err(fault) => refuse(&fault),
+    }
+}
+
+/// What is wrong, a sentence a line; lines that are set in say what to write, and one to paste is left as it is.
+fn refuse(fault: &str) -> ExitCode {
+    let mut out = String::new();
+    for line in clean(fault).lines() {
+        match line.strip_prefix("  ") {
+            Some(write) => out.push_str(&format!("  {}\n", capitalised(write))),
+            None => out.push_str(&format!("{}\n", sentence(line))),
+        }
+    }
+    to_stderr(&out);
+    ExitCode::from(MISUSED)
+}
+
+/// The same for a program that reads it: `{"error": …}` on one line.
+fn refuse_as_json(fault: &str) -> ExitCode {
+    let error = Value::from(&*clean(fault));
+    to_stderr(&format!("{}\n", map(vec![("error", error)]).line()));
+    ExitCode::from(MISUSED)
+}
+
+fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -> Result<String, String> {
+    let given = wire::as_typed(found, read_given(found, &wanted.given)?, phrases);
+    let units = read_wanted(found, &wanted.wanted)?;
+    let worked = work(found, &given, wanted.system)
+        .map_err(|faults| refused::message(found, wanted, &given, without_knock_ons(found, faults), phrases))?;
+    let wire = wire::worked(&worked, &units, phrases).map_err(|fault| match fault {
+        ResultUnitError::NoResult(name) if found.result(&name).is_some() => {
+            let what = found.result(&name).map(|spec| say::result_label(found, spec, phrases)).unwrap_or_default();
+            let spec = found.result(&name).map_or(name.as_str(), |spec| spec.name);
+            let needs = phrases.find(&format!("{}.needs.{spec}", found.id)).map(|text| format!("\n  {text}"));
+            format!(
+                "`{name}` ({what}) does not come out of these inputs{}\n  see what it needs: tankside work {}",
+                needs.unwrap_or_default(),
+                found.id
+            )
+        }
+        ResultUnitError::NoResult(name) => {
+            let names: Vec<String> = worked.results.iter().map(|found| found.name()).collect();
+            let offered = offer(&name, names.iter().map(String::as_str));
+            format!("there is no result called `{name}` here\n  {}", offered.unwrap_or_else(|| names.join(", ")))
+        }
+        ResultUnitError::WrongKind(name, unit) => {
+            format!("`{name}` cannot be shown in {}; it measures something else", unit.shown())
+        }
+    })?;
+    if wanted.json {
+        return Ok(wire.json().pretty());
+    }
+    Ok(written(&worked, &given, &wire, wanted.factors, phrases))
+}
+
+/// A `name=value` word as a shell takes it.
+pub(super) fn shell(name: &str, value: &str) -> String {
+    format!("{name}='{}'", value.replace('\'', "'\\''"))
+}

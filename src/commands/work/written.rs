@@ -1,0 +1,125 @@
+//! A worked problem as a person would write it down.
+
+use crate::commands::terminal::colours;
+use anstyle::{AnsiColor, Style};
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::calculation::worked::{Worked, work_inputs};
+use tankside_calc::doors::wire;
+use tankside_calc::words::phrases::Phrases;
+use tankside_calc::words::say;
+use tankside_calc::words::uncertainty as words;
+use tankside_calc::working::line;
+use tankside_calc::working::record::{Rounding, Severity};
+
+/// Whether an input was given, or is a default that the working rests on: without it something else would come out.
+fn counts(worked: &Worked, given: &RawInputs, name: &str) -> bool {
+    if given.text(name).is_some_and(|text| !text.trim().is_empty()) {
+        return true;
+    }
+    let inputs = worked.inputs.without(name);
+    match work_inputs(worked.calculator, inputs, worked.system, Rounding::None) {
+        Ok(without) => {
+            let found = |worked: &Worked| worked.results.iter().map(|found| found.outcome.clone()).collect::<Vec<_>>();
+            let raised = |worked: &Worked| worked.cautions.iter().map(|caution| caution.id).collect::<Vec<_>>();
+            found(&without) != found(worked) || raised(&without) != raised(worked)
+        }
+        Err(_) => true,
+    }
+}
+
+/// The problem as a person would write it down.
+pub(super) fn written(
+    worked: &Worked,
+    given: &RawInputs,
+    wire: &wire::WorkedWire,
+    factors: bool,
+    phrases: &Phrases,
+) -> String {
+    let (dangers, cautions): (Vec<_>, Vec<_>) =
+        wire.cautions.iter().partition(|caution| caution.severity == Severity::Danger.id());
+    let mut out = format!("{}\n", phrases.get(&format!("{}.title", worked.calculator.id)));
+    // A danger comes before every number that it concerns.
+    if !dangers.is_empty() {
+        out.push('\n');
+        dangers.iter().for_each(|danger| out.push_str(&cautioned(danger, phrases)));
+    }
+    out.push_str(&heading("terminal.given", phrases));
+    for (name, value) in wire.inputs.iter().filter(|(name, _)| counts(worked, given, name)) {
+        let group = name.split('.').next().unwrap_or(name);
+        let label = say::input_name(worked.calculator, name, worked.inputs.row_count_at(group), phrases);
+        out.push_str(&format!("  {label}: {}\n", value.text));
+    }
+    out.push_str(&heading("terminal.steps", phrases));
+    if factors {
+        out.push_str(&format!("  {}\n", phrases.get("terminal.cancels")));
+    }
+    for (index, step) in worked.steps.iter().enumerate() {
+        let title = say::step_label(worked, step, phrases);
+        let formula = say::formula(worked, step, phrases);
+        out.push_str(&format!("  {}. {title}\n       {formula}\n", index + 1));
+        if factors {
+            out.push_str(&format!("     = {}\n", wire.steps[index].factors));
+        } else {
+            let numbers = say::numbers(&line::numbers(step), phrases);
+            out.push_str(&format!("     = {numbers}\n     = {}\n", say::step_value(step, phrases)));
+        }
+    }
+    out.push_str(&heading("terminal.results", phrases));
+    for (found, (name, value)) in worked.results.iter().zip(&wire.results) {
+        let label = say::result_heading(worked, found, phrases);
+        let also = value.measured.as_ref().map_or_else(String::new, |text| format!("  ({text})"));
+        out.push_str(&format!("  {label}: {}{also}   [{name}]\n", value.text));
+    }
+    out.push_str(&how_sure(worked, wire, phrases));
+    if !dangers.is_empty() {
+        out.push('\n');
+        dangers.iter().for_each(|danger| out.push_str(&cautioned(danger, phrases)));
+    }
+    if !cautions.is_empty() {
+        out.push_str(&heading("terminal.cautions", phrases));
+        cautions.iter().for_each(|caution| out.push_str(&cautioned(caution, phrases)));
+    }
+    out.push_str(&heading("site.law-short", phrases));
+    out
+}
+
+/// A heading after a blank line.
+pub(super) fn heading(key: &str, phrases: &Phrases) -> String {
+    format!("\n{}\n", phrases.get(key))
+}
+
+/// A caution on a line of its own; a danger stands out by its frame, and by its color where color is allowed.
+fn cautioned(caution: &wire::CautionWire, phrases: &Phrases) -> String {
+    let said = phrases.fill_with(&format!("terminal.{}", caution.severity), &[("text", &caution.text)]);
+    if caution.severity != Severity::Danger.id() {
+        return format!("  {said}\n");
+    }
+    let look = if colours() { Style::new().bold().fg_color(Some(AnsiColor::Red.into())) } else { Style::new() };
+    format!("{look}!! {said}{look:#}\n")
+}
+
+/// How sure the results are, what matters most, and what it would take to be surer.
+fn how_sure(worked: &Worked, wire: &wire::WorkedWire, phrases: &Phrases) -> String {
+    let mut out = String::new();
+    for (budget, (name, sure)) in worked.budgets.iter().zip(&wire.uncertainty) {
+        if out.is_empty() {
+            out.push_str(&format!("\n{}\n", phrases.get("uncertainty.sure")));
+        }
+        let label = worked.results.get(budget.result).map(|found| say::result_heading(worked, found, phrases));
+        out.push_str(&format!(
+            "  {}: {}   [{name}]\n",
+            label.unwrap_or_default(),
+            sure.get("text").text().unwrap_or_default()
+        ));
+        let lines: Vec<String> = words::lines(worked, budget, phrases)
+            .iter()
+            .map(|line| format!("{} {}", line.label, words::part_of(line.share, phrases)))
+            .collect();
+        out.push_str(&format!(
+            "    {}\n    {}\n",
+            say::listed_apart(&lines, phrases),
+            sure.get("longer").get("text").text().unwrap_or_default()
+        ));
+    }
+    out
+}

@@ -1,0 +1,41 @@
+//! Lessons that are still being written, and what is left out with them.
+
+use super::whole::Course;
+use crate::load::{Lesson, Manuscript};
+use crate::markdown::{Caution, Insert, Text, render};
+use crate::problem::Problems;
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+/// Takes the lessons out that are still being written.
+pub(super) fn take_drafts(manuscript: &mut Manuscript) -> Vec<Lesson> {
+    let (drafts, lessons): (Vec<Lesson>, Vec<Lesson>) =
+        std::mem::take(&mut manuscript.lessons).into_iter().partition(|lesson| lesson.header.draft);
+    manuscript.lessons = lessons;
+    manuscript.lesson_names.retain(|stem| drafts.iter().all(|draft| draft.stem != *stem));
+    drafts
+}
+
+/// Takes the course's own banks out that only drafts place, and remembers the cautions that drafts show.
+pub(super) fn hold_back(drafts: &[Lesson], course: &mut Course) {
+    let (mut placed, mut shown) = (BTreeSet::new(), BTreeSet::new());
+    for draft in drafts {
+        let text = Text { stem: &draft.stem, source: &draft.source, start: draft.body_start };
+        // What is wrong with a draft is told once it is meant to be read.
+        let body = render(text, &course.context(), &mut Problems::new());
+        for hole in &body.holes {
+            match &hole.insert {
+                Insert::Questions(questions) => placed.extend(questions.banks().map(|(bank, _)| bank.to_owned())),
+                Insert::Caution(Caution::Stock { id, .. }) => _ = shown.insert(id.clone()),
+                _ => {}
+            }
+        }
+    }
+    course.held_cautions = shown;
+    let own: BTreeSet<String> = course.banks_by_themselves().map(|bank| bank.id.clone()).collect();
+    course.held_banks = placed.intersection(&own).cloned().collect();
+    // Nobody else has the banks yet.
+    if let Some(banks) = Arc::get_mut(&mut course.banks) {
+        banks.retain(|name, _| !course.held_banks.contains(name));
+    }
+}
