@@ -9,7 +9,7 @@ use crate::load::{Lesson, Own};
 use crate::markdown::{Insert, Outline, Questions, Text, check_links, render};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// The course's own terms must link to existing terms.
@@ -77,7 +77,8 @@ fn check_questions(source: &Source, written: &Questions, course: &Course, proble
             // No author has the stock's lesson: what can be changed is the bank in its place.
             if let Some(own) = course.bank_files.get(&bank.id).filter(|_| is_text(&source.name, &source.text)) {
                 let stem = source.name.rsplit('/').next().unwrap_or_default().trim_end_matches(".md");
-                let title = format!("the stock lesson `{stem}` asks {ask} questions of this bank, which has only {there}");
+                let title =
+                    format!("the stock lesson `{stem}` asks {ask} questions of this bank, which has only {there}");
                 let help = format!("write at least {ask}; or rename the file and its id, and the stock bank is back");
                 let place = own.root.get("id").map_or(0..0, |id| id.span.clone());
                 return problems.push(Problem::new(code::ASKS_TOO_MANY, title, "").at(&own.source, place).help(help));
