@@ -329,7 +329,7 @@ fn report_fault(
             let (name, title) = match unusual(question) {
                 Some((name, said)) => (name, format!("no draw from these ranges makes a sensible problem: {said}")),
                 None => {
-                    (String::new(), "no draw from these ranges makes a sensible problem: the answer is 0".to_owned())
+                    (String::new(), "no draw from these ranges makes a sensible problem; every one is outside what is usual, or its answer is 0".to_owned())
                 }
             };
             let place = if name.is_empty() { at("given") } else { input(&name) };
