@@ -17,8 +17,7 @@ fn start(room: &Room, words: &[&str], typed: &str) -> Screen {
 #[test]
 fn start_asks_a_few_questions_and_writes_what_was_answered() {
     let room = Room::new("asked");
-    let typed =
-        "Example \"Turf\" Care: north\nThe first week\nAnn, in the shop\nmetric\nbefor-you-start\n2, around-the-lawn\n";
+    let typed = "Example \"Turf\" Care: north\nThe first week\nAnn, in the shop\nfurlongs\nMetric\nbefor-you-start\n2, around-the-lawn\n";
     let screen = start(&room, &["course"], typed);
     assert_eq!(screen.code, Some(0), "{}", screen.text);
     for asked in [
@@ -26,7 +25,11 @@ fn start_asks_a_few_questions_and_writes_what_was_answered() {
         "What is the course called?",
         "Who should learners ask?",
         "Which units first, us or metric?",
+        // A wrong answer is asked for again, and those before it stay.
+        "`furlongs` is not a system of units.",
+        "Write `us` or `metric`.",
         "There is no lesson `befor-you-start`.",
+        "Write `before-you-start`.",
         "\n  next  tankside ",
     ] {
         assert!(screen.text.contains(asked), "no {asked} in\n{}", screen.text);

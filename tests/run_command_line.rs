@@ -102,6 +102,17 @@ fn completions_and_the_manual_page_name_every_command_and_option() {
     for entry in COMMANDS {
         assert!(page.contains(&entry.name.replace('-', "\\-")), "{} in {page}", entry.name);
         let own = room.run(&["manual", entry.name]).out;
-        assert!(own.contains(".SH EXAMPLES\n") && own.contains(".SH SYNOPSIS\n"), "{own}");
+        assert!(own.contains(".SH EXAMPLES\n") && own.contains(".SH COLORS\n"), "{own}");
+        // In the program's own words, and not in those of the library that reads the command line.
+        for page in [&own, &page] {
+            let plain = page.replace('\\', "");
+            assert!(plain.contains("NO_COLOR=1 or TERM=dumb"), "{page}");
+            for (line, _) in entry.examples.iter().take(1) {
+                assert!(plain.contains(line), "{line} in {page}");
+            }
+            for theirs in ["SUBCOMMANDS", "SYNOPSIS", "Possible values", "[default", "EXTRA", "<subcommand"] {
+                assert!(!page.contains(theirs), "{theirs} in {page}");
+            }
+        }
     }
 }

@@ -349,3 +349,40 @@ fn kills_at_any_moment_leave_one_whole_site_and_no_strays() {
     assert_eq!(room.digests("site"), sites[0]);
     assert_eq!(room.names(""), ["a", "b", "site"], "{ended} of {kills} were not killed");
 }
+
+#[test]
+fn start_that_is_stopped_or_fails_in_the_middle_leaves_all_of_it_or_none() {
+    let room = Room::new("start-stopped");
+    let whole = {
+        assert_eq!(room.run(&["start", "whole"]).code, Some(0));
+        room.names("whole")
+    };
+    let mut left_none = 0;
+    for (at, what) in (1..=9).flat_map(|at| ["signal=INT", "signal=TERM", "error=ENOSPC"].map(|what| (at, what))) {
+        let folder = format!("course-{at}");
+        let output = Command::new("strace")
+            .args([
+                "-f",
+                "-qq",
+                "-o",
+                "/dev/null",
+                "-e",
+                "trace=fsync",
+                "-e",
+                &format!("inject=fsync:{what}:when={at}"),
+            ])
+            .args([env!("CARGO_BIN_EXE_tankside"), "start", &folder])
+            .current_dir(room.path(""))
+            .output()
+            .expect("these tests need the program strace: apt-get install strace");
+        let there = room.path(&folder).exists();
+        if there {
+            assert_eq!(room.names(&folder), whole, "{what} at {at}: {output:?}");
+            fs::remove_dir_all(room.path(&folder)).expect("it is there");
+        } else {
+            left_none += 1;
+        }
+        assert!(!(what.starts_with("error") && there), "a file that was not written: {output:?}");
+    }
+    assert!(left_none >= 9, "only {left_none} were stopped");
+}

@@ -188,6 +188,49 @@ fn what_a_refused_input_says_is_in_the_language_and_its_numbers_and_can_be_paste
 }
 
 #[test]
+fn every_refusal_of_work_is_in_the_language() {
+    let room = Room::new("language-refusals");
+    room.write("phrases/qaa.yaml", file(&[]));
+    let long = format!("catch={}", "1".repeat(30_000));
+    for words in [
+        &["catch-tst"][..],
+        &["zzz"],
+        &["catch-test", "foo"],
+        &["catch-test", "nozzle-time=1 s", "nozzle-time=2 s"],
+        &["catch-test", "catch=96 fl oz, 30 s, 4, 5"],
+        &["catch-test", &long],
+        &["catch-test", "catch=96 fl oz, 30 s", "--in", "nozle-output=L/min"],
+        &["catch-test", "catch=96 fl oz, 30 s", "--in", "zzz=L/min"],
+        &["catch-test", "catch=96 fl oz, 30 s", "--in", "mean-output=L/min"],
+        &["catch-test", "catch=96 fl oz, 30 s", "--in", "nozzle-output=ft2"],
+        &["catch-test", "catch=96 fl oz, 30 s", "--in", "nozzle-output=furlong"],
+        &["catch-test", "catch=96 fl oz, 30 s", "--in", "nozzle-output"],
+        &["--json"],
+    ] {
+        let refused = room.run(&[&["work"], words, &["--language", "qaa"]].concat());
+        assert_eq!((refused.code, refused.out.as_str()), (Some(2), ""), "{words:?}: {}", refused.err);
+        // What is typed stays: names in backticks, options, and what is in quotes.
+        let said = refused.err.split('`').step_by(2).collect::<String>();
+        let said = said.split('\'').step_by(2).collect::<String>();
+        let said: String = said.replace("{\"error\":\"", "").replace("tankside work catch-test", "");
+        let typed = |word: &&str| !word.starts_with("--") && !word.contains('=');
+        let said = said.split_whitespace().filter(typed).collect::<Vec<_>>().join(" ");
+        assert_eq!(unmarked(&said.replace("qaa", "")), Vec::<String>::new(), "{words:?}: {}", refused.err);
+        assert!(refused.err.contains(MARK), "{words:?}: {}", refused.err);
+    }
+}
+
+#[test]
+fn how_numbers_are_written_is_said_in_the_languages_own_notation() {
+    let room = Room::new("language-notation");
+    comma(&room);
+    let refused = room.run(&["work", "catch-test", "catch=1.5 fl oz, 60 s", "--language", "qaa"]).err;
+    assert!(refused.contains("write numbers as in 12.345,6"), "{refused}");
+    let refused = room.run(&["work", "catch-test", "catch=1,5 fl oz, 60 s"]).err;
+    assert!(refused.contains("write numbers as in 12,345.6"), "{refused}");
+}
+
+#[test]
 fn a_word_that_is_no_code_of_a_language_is_refused_and_mistakes_of_its_file_are_shown() {
     let room = Room::new("language-code");
     for code in ["", "../../etc", "e", "e n"] {

@@ -5,13 +5,25 @@ use clap::{Arg, Command};
 
 use super::terminal::{colours, width};
 use super::{COMMANDS, CommandEntry, Shelf};
-use crate::problem::filled;
+use crate::problem::{KEPT, filled};
 
-const SHELVES: [(Shelf, &str); 3] =
+pub(super) const SHELVES: [(Shelf, &str); 3] =
     [(Shelf::Course, "Make a course"), (Shelf::Crew, "Work with numbers and people"), (Shelf::Program, "Set up")];
 
+/// When there are colors.
+pub(super) const COLORS: &str = "Colors appear only on a terminal; set NO_COLOR=1 or TERM=dumb to turn them off.";
+/// The exit codes.
+pub(super) const EXIT: [(&str, &str); 3] = [
+    ("0", "done"),
+    ("1", "the course has mistakes, or something could not be written"),
+    ("2", "the command line was not understood"),
+];
+
 /// What holds for every command.
-const FOOT: &str = "Colors appear only on a terminal; set NO_COLOR=1 or TERM=dumb to turn them off. Exit code 0: done. 1: the course has mistakes, or something could not be written. 2: the command line was not understood.";
+fn foot() -> String {
+    let codes: Vec<String> = EXIT.iter().map(|(code, means)| format!("{code}: {means}.")).collect();
+    format!("{COLORS} Exit code {}", codes.join(" "))
+}
 
 /// The list of commands.
 pub fn overview() -> String {
@@ -31,7 +43,7 @@ pub fn overview() -> String {
     out.push_str(&example("tankside publish --help", "what `publish` takes, with examples"));
     out.push_str(&example("tankside publish", "the course in this folder, or the demo course, becomes a site"));
     out.push('\n');
-    paragraph(&mut out, FOOT);
+    paragraph(&mut out, &foot());
     out
 }
 
@@ -40,23 +52,27 @@ pub fn of(entry: &CommandEntry) -> String {
     let (command, bold) = (declared(entry), bold());
     let mut out = String::new();
     paragraph(&mut out, &format!("{}: {}.", entry.name, about(&command)));
-    out.push_str(&format!("\n{bold}Write{bold:#}\n{}\n\n", filled(&usage(entry), width(), "  ", "      ")));
+    out.push_str(&format!("\n{bold}Write{bold:#}\n{}\n\n", filled(&kept(&usage(entry)), width(), "  ", "      ")));
     let arguments: Vec<&Arg> = command.get_arguments().collect();
     let wide = arguments.iter().map(|arg| name(arg).chars().count()).max().unwrap_or(0).min(24) + 2;
     for argument in arguments {
-        let mut text = argument.get_help().map(ToString::to_string).unwrap_or_default();
-        let defaults: Vec<_> = argument.get_default_values().iter().map(|value| value.to_string_lossy()).collect();
-        let defaults: Vec<_> = defaults.into_iter().filter(|value| !value.is_empty()).collect();
-        if !defaults.is_empty() && argument.get_action().takes_values() {
-            text.push_str(&format!("; {} unless given", defaults.join(" ")));
-        }
-        row(&mut out, &name(argument), wide, &text);
+        row(&mut out, &name(argument), wide, &does(argument));
     }
     out.push_str(&format!("\n{bold}For example{bold:#}\n"));
     out.push_str(&examples(entry));
     out.push('\n');
-    paragraph(&mut out, FOOT);
+    paragraph(&mut out, &foot());
     out
+}
+
+/// What is in brackets stays on one line.
+fn kept(usage: &str) -> String {
+    let mut inside = false;
+    let letters = usage.chars().map(|letter| {
+        inside = letter == '[' || inside && letter != ']';
+        if inside && letter == ' ' { KEPT } else { letter }
+    });
+    letters.collect()
 }
 
 /// The examples of a command, each with what it does.
@@ -85,16 +101,27 @@ pub(super) fn usage(entry: &CommandEntry) -> String {
     out
 }
 
-fn declared(entry: &CommandEntry) -> Command {
+/// What a word of the command line does, and what holds without it.
+pub(super) fn does(argument: &Arg) -> String {
+    let mut text = argument.get_help().map(ToString::to_string).unwrap_or_default();
+    let defaults: Vec<_> = argument.get_default_values().iter().map(|value| value.to_string_lossy()).collect();
+    let defaults: Vec<_> = defaults.into_iter().filter(|value| !value.is_empty()).collect();
+    if !defaults.is_empty() && argument.get_action().takes_values() {
+        text.push_str(&format!("; {} unless given", defaults.join(" ")));
+    }
+    text
+}
+
+pub(super) fn declared(entry: &CommandEntry) -> Command {
     (entry.declare)(Command::new(entry.name))
 }
 
-fn about(command: &Command) -> String {
+pub(super) fn about(command: &Command) -> String {
     command.get_about().map(ToString::to_string).unwrap_or_default()
 }
 
 /// `COURSE`, `--to DIR` or `--json`.
-fn name(arg: &Arg) -> String {
+pub(super) fn name(arg: &Arg) -> String {
     let value = arg.get_value_names().and_then(|names| names.first()).map(ToString::to_string);
     match (arg.get_long(), value) {
         (Some(long), Some(value)) if arg.get_action().takes_values() => format!("--{long} {value}"),

@@ -6,7 +6,7 @@ use std::path::Path;
 use super::style;
 use crate::catalogue;
 use crate::load::{Disk, own_phrases};
-use crate::problem::{Problems, Severity, offer};
+use crate::problem::{Problems, Severity, capital, offer};
 use tankside_calc::words::phrases::Phrases;
 
 /// The phrases of a language, or of the stock course's if none is named. This folder's phrases override the stock ones.
@@ -17,7 +17,7 @@ pub(super) fn phrases(language: Option<&str>) -> Result<Phrases, NoPhrases> {
     let Some(language) = language else { return Ok(catalogue::first_phrases().clone()) };
     if !is_code(language) {
         return Err(NoPhrases::Said(format!(
-            "`{language}` is not a code of a language\n  write two letters or more, for example --language es"
+            "`{language}` is not a code of a language.\n  Write two letters or more, for example --language es"
         )));
     }
     let file = format!("phrases/{language}.yaml");
@@ -32,7 +32,8 @@ pub(super) fn phrases(language: Option<&str>) -> Result<Phrases, NoPhrases> {
         let languages = catalogue::languages();
         let help = offer(language, languages.iter().map(String::as_str)).unwrap_or_default();
         NoPhrases::Said(format!(
-            "there are no phrases for the language `{language}`\n  {help}; or translate what `tankside phrases` prints, and save it as phrases/{language}.yaml in this folder"
+            "There are no phrases for the language `{language}`.\n  {}; or translate what `tankside phrases` prints, and save it as phrases/{language}.yaml in this folder",
+            capital(&help)
         ))
     })
 }
@@ -53,7 +54,7 @@ fn is_code(language: &str) -> bool {
 
 /// The phrases of the file in this folder.
 fn here(language: &str, file: &str) -> Result<Option<BTreeMap<String, String>>, NoPhrases> {
-    let unread = |_| NoPhrases::Said(format!("this folder cannot be read, so neither can `{file}`"));
+    let unread = |_| NoPhrases::Said(format!("This folder cannot be read, so neither can `{file}`."));
     let disk = Disk::open(Path::new(".")).map_err(unread)?;
     let mut problems = Problems::default();
     let own = own_phrases(&disk, language, &mut problems);

@@ -3,9 +3,11 @@
 use std::process::ExitCode;
 
 use clap::{Arg, ArgMatches, Command};
-use clap_mangen::Man;
+use roff::{Roff, bold, roman};
 
-use super::{COMMANDS, CommandEntry, Shelf, command, help, to_stdout};
+use super::help::{COLORS, EXIT, SHELVES, about, declared, does, name, usage};
+use super::{COMMANDS, CommandEntry, Shelf, to_stdout};
+use crate::problem::sentence;
 
 /// The command.
 pub const ENTRY: CommandEntry = CommandEntry {
@@ -27,18 +29,73 @@ fn declare(command: Command) -> Command {
 }
 
 fn run(words: &ArgMatches) -> ExitCode {
-    let whole = command();
     let wanted = words.get_one::<String>("command");
-    let described = match wanted.and_then(|name| COMMANDS.iter().find(|entry| entry.name == *name)) {
-        Some(entry) => {
-            let found = whole.find_subcommand(entry.name).cloned().unwrap_or_default();
-            found.display_name(format!("tankside-{}", entry.name)).override_usage(help::usage(entry))
-        }
-        None => whole,
+    let page = match wanted.and_then(|name| COMMANDS.iter().find(|entry| entry.name == *name)) {
+        Some(entry) => of_one(entry),
+        None => of_all(),
     };
-    let mut page = Vec::new();
-    // Writing to memory does not fail.
-    let _ = Man::new(described).render(&mut page);
-    to_stdout(&String::from_utf8_lossy(&page).replace(".SH EXTRA\n", ".SH EXAMPLES\n"));
+    to_stdout(&page.render());
     ExitCode::SUCCESS
+}
+
+/// What every page begins with; `purpose` reads on after a dash.
+fn begun(title: &str, purpose: &str) -> Roff {
+    let mut page = Roff::new();
+    page.control("TH", [title.to_uppercase().as_str(), "1", "", concat!("tankside ", env!("CARGO_PKG_VERSION"))]);
+    // No command is broken in the middle of a word.
+    page.control("nh", []);
+    page.control("SH", ["NAME"]).text([roman(format!("{title} - {purpose}"))]);
+    page
+}
+
+fn of_all() -> Roff {
+    let mut page = begun("tankside", "turn lessons and questions into a training site on sprayer calibration");
+    page.control("SH", ["HOW IT IS WRITTEN"]).text([bold("tankside COMMAND"), roman(" and what the command takes.")]);
+    page.control("PP", []).text([bold("tankside COMMAND --help"), roman(" prints what it takes, with examples;")]);
+    page.text([bold("tankside --version"), roman(" prints the version.")]);
+    for (shelf, heading) in SHELVES {
+        page.control("SH", [heading.to_uppercase().as_str()]);
+        for entry in COMMANDS.iter().filter(|entry| entry.shelf == shelf) {
+            page.control("SS", [entry.name]).text([roman(sentence(&about(&declared(entry))))]);
+            taken(&mut page, entry);
+        }
+    }
+    page.control("SH", ["EXAMPLES"]);
+    for entry in COMMANDS {
+        shown(&mut page, entry.examples.iter().take(1));
+    }
+    ended(page)
+}
+
+fn of_one(entry: &CommandEntry) -> Roff {
+    let mut page = begun(&format!("tankside-{}", entry.name), &about(&declared(entry)));
+    page.control("SH", ["HOW IT IS WRITTEN"]);
+    taken(&mut page, entry);
+    page.control("SH", ["EXAMPLES"]);
+    shown(&mut page, entry.examples.iter());
+    ended(page)
+}
+
+/// How a command is written, and each word of it.
+fn taken(page: &mut Roff, entry: &CommandEntry) {
+    page.control("PP", []).text([bold(usage(entry))]);
+    for argument in declared(entry).get_arguments() {
+        page.control("TP", []).text([bold(name(argument))]).text([roman(does(argument))]);
+    }
+}
+
+fn shown<'e>(page: &mut Roff, examples: impl Iterator<Item = &'e (&'static str, &'static str)>) {
+    for (line, does) in examples {
+        page.control("TP", []).text([bold(*line)]).text([roman(*does)]);
+    }
+}
+
+/// What holds for every command.
+fn ended(mut page: Roff) -> Roff {
+    page.control("SH", ["COLORS"]).text([roman(COLORS)]);
+    page.control("SH", ["EXIT CODES"]);
+    for (code, means) in EXIT {
+        page.control("TP", []).text([bold(code)]).text([roman(means)]);
+    }
+    page
 }

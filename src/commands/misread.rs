@@ -5,6 +5,7 @@ use std::process::ExitCode;
 
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
+use super::terminal::fitted_err;
 use super::{COMMANDS, CommandEntry, MISUSED, help, to_stderr, to_stdout};
 use crate::problem::{capital, clean, nearest, sentence};
 
@@ -50,7 +51,7 @@ pub(super) fn refuse(what: &str, write: &[String]) -> ExitCode {
     for line in write.iter().flat_map(|line| line.lines()) {
         out.push_str(&format!("  {}\n", capital(&clean(line))));
     }
-    to_stderr(&out);
+    to_stderr(&fitted_err(&out));
     ExitCode::from(MISUSED)
 }
 
@@ -62,7 +63,7 @@ fn explained(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {
     };
     let entry = words.iter().find_map(|word| COMMANDS.iter().find(|entry| entry.name == word));
     // `--to <DIR>` as the library names it.
-    let about = context(ContextKind::InvalidArg).replace(['<', '>'], "");
+    let about = context(ContextKind::InvalidArg).replace(['<', '>', '[', ']'], "").replace("...", "");
     let value = context(ContextKind::InvalidValue);
     match fault.kind() {
         ErrorKind::InvalidSubcommand => unknown_command(&context(ContextKind::InvalidSubcommand)),
@@ -81,6 +82,13 @@ fn explained(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {
         }
         ErrorKind::ArgumentConflict => (format!("`{}` is given twice", first(&about)), vec!["give it once".into()]),
         ErrorKind::MissingRequiredArgument => (format!("{about} is missing"), written(entry)),
+        ErrorKind::ValueValidation if about.starts_with("--port") => {
+            (format!("`{value}` is not the number of a port"), vec!["write a number from 1024 to 65535".into()])
+        }
+        ErrorKind::ValueValidation if about.starts_with("--listen") => {
+            let write = "write numbers with dots, for example --listen 0.0.0.0 for all of this machine's networks";
+            (format!("`{value}` is not the address of a network"), vec![write.into()])
+        }
         ErrorKind::ValueValidation => (format!("`{value}` cannot be used for {}", first(&about)), written(entry)),
         ErrorKind::InvalidUtf8 => ("a word is not readable as UTF-8 text".into(), written(entry)),
         _ => ("these words do not go together".into(), written(entry)),

@@ -87,7 +87,7 @@ fn hint(
 }
 
 /// The names that an unknown one may stand for, in the language's own words.
-fn names_instead(offer: &Offer, phrases: &Phrases) -> String {
+pub(super) fn names_instead(offer: &Offer, phrases: &Phrases) -> String {
     let name = |name: &str| format!("`{name}`");
     match offer {
         Offer::Write(meant) => phrases.fill_with("terminal.write", &[("example", &name(meant))]),
@@ -99,6 +99,9 @@ fn names_instead(offer: &Offer, phrases: &Phrases) -> String {
                 .split_last()
                 .map_or((String::new(), String::new()), |(last, others)| (name(last), quoted(others, ", ")));
             phrases.fill_with("terminal.write-either", &[("one", &others), ("other", &last)])
+        }
+        Offer::Names(names, 0) if names.len() == 1 => {
+            phrases.fill_with("terminal.names-one", &[("names", &quoted(names, ", "))])
         }
         Offer::Names(names, 0) => phrases.fill_with("terminal.names", &[("names", &quoted(names, ", "))]),
         Offer::Names(names, more) => {

@@ -38,6 +38,11 @@ pub(crate) fn fitted(text: &str) -> String {
     if std::io::stdout().is_terminal() { fitted_to(text, width().max(NARROWEST)) } else { text.to_owned() }
 }
 
+/// The same for standard error.
+pub(super) fn fitted_err(text: &str) -> String {
+    if std::io::stderr().is_terminal() { fitted_to(text, width().max(NARROWEST)) } else { text.to_owned() }
+}
+
 /// Columns that are used even where the terminal says that it has fewer.
 const NARROWEST: usize = 24;
 

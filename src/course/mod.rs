@@ -19,7 +19,6 @@ mod words;
 
 pub(crate) use banks::read_pass;
 pub use banks::{ReadyBank, need_of, ready_banks};
-pub(crate) use examples::calculator_help;
 pub use examples::{Example, ReadyLesson, ready};
 pub use resolve::{resolve, resolve_again, resolve_for};
 pub(crate) use slips::{input_help, meant, without_knock_ons};

@@ -172,15 +172,17 @@ impl<'a> Writer<'a> {
     /// the text stays a quote: "we said 30".
     fn foot_or_inch(&mut self, text: &str, range: &Range<usize>) -> Option<&'a str> {
         let (source, typed) = (&self.text.text, &self.text.text[range.clone()]);
-        match (text, typed) {
-            ("“", "\"") => self.quote_open = true,
-            ("”" | "’", "\"" | "'") => {
-                let closes = typed == "\"" && std::mem::take(&mut self.quote_open);
-                let number = source[..range.start].ends_with(|c: char| c.is_ascii_digit());
-                let word = source[range.end..].starts_with(char::is_alphabetic);
-                return (number && !closes && !word).then_some(typed);
-            }
-            _ => {}
+        if !matches!((text, typed), ("“" | "”", "\"") | ("’", "'")) {
+            return None;
+        }
+        let number = source[..range.start].ends_with(|c: char| c.is_ascii_digit());
+        let word = source[range.end..].starts_with(char::is_alphabetic);
+        let quoted = typed == "\"" && std::mem::take(&mut self.quote_open);
+        if number && !word && !quoted {
+            return Some(typed);
+        }
+        if typed == "\"" {
+            self.quote_open = text == "“";
         }
         None
     }

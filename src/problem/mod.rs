@@ -23,7 +23,7 @@ pub use near::{Offer, alike, nearest, offer, offered, quoted};
 pub use sentence::{capital, sentence};
 pub use sought::{ASKED, Among, Sought};
 pub use source::Source;
-pub use wrapped::{filled, wrapped};
+pub use wrapped::{KEPT, filled, wrapped};
 
 /// How bad a problem is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -5,7 +5,7 @@ use textwrap::core::display_width;
 use textwrap::{Options, WordSeparator, WordSplitter};
 
 /// Stands for a space at which a line must not end.
-const KEPT: char = '\u{e000}';
+pub const KEPT: char = '\u{e000}';
 
 /// The text in lines of at most `width` columns, the first after `first`, the others after `then`.
 ///

@@ -70,16 +70,16 @@ pub use signals::{end_if_requested, watch};
 
 /// While this exists, a signal waits until the site in the making has been put in its place or removed.
 #[derive(Debug)]
-pub(super) struct Making(());
+pub(crate) struct Making(());
 
 impl Making {
-    pub(super) fn begin() -> Making {
+    pub(crate) fn begin() -> Making {
         signals::begin();
         Making(())
     }
 
     /// Whether the site in the making should be given up.
-    pub(super) fn is_stopped(&self) -> bool {
+    pub(crate) fn is_stopped(&self) -> bool {
         signals::requested()
     }
 }

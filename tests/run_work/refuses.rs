@@ -12,7 +12,7 @@ fn a_wrong_name_is_answered_with_the_near_one_or_with_all() {
     refused_with(&[&good[..], &["--in", "nozle-output=gal/min"]].concat(), &["nozle-output", "Write `nozzle-output`"]);
     refused_with(&[&good[..], &["--in", "nozzle-output=ft"]].concat(), &["cannot be shown in ft"]);
     refused_with(&[&good[..], &["--in", "nozzle-output=furlong"]].concat(), &["`furlong` is not a unit"]);
-    refused_with(&[&good[..], &["--in", "nozzle-output"]].concat(), &["--in nozzle-output='UNIT'"]);
+    refused_with(&[&good[..], &["--in", "nozzle-output"]].concat(), &["--in nozzle-output='…'"]);
     refused_with(&["catch-test", "96 fl oz"], &["Write name=value", "catch.1.volume='186 fl oz'"]);
     refused_with(&[&good[..], &["--units", "imperial"]].concat(), &["us, metric"]);
 }
@@ -55,7 +55,7 @@ fn a_value_that_cannot_be_is_answered_with_what_to_write() {
         ("5", "unit", "5 …"),
         ("", "nothing entered", "… fl oz"),
         ("lots", "no number", "… fl oz"),
-        ("1,45 gal", "comma", "1.45 gal"),
+        ("1,45 gal", "write numbers as in 12,345.6", "1.45 gal"),
         ("2 gallonz", "“gallonz” is not a known unit", "… fl oz"),
         ("1 gal 5 ft", "a distance", "… fl oz"),
         ("NaN gal", "no number", "… fl oz"),

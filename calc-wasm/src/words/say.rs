@@ -390,7 +390,8 @@ fn misread_text(misread: &Misread, kind: &str, phrases: &Phrases, say: impl Fn(&
     match misread {
         Misread::Empty => say("problem.missing", "", kind),
         Misread::NotANumber => say("problem.not-a-number", "", kind),
-        Misread::Comma => say("problem.comma", "", kind),
+        // How this language writes a number with both marks.
+        Misread::Comma => say("problem.comma", &phrases.number("12,345.6".to_owned()), kind),
         Misread::UnitMissing => say("problem.unit-missing", "", kind),
         Misread::Ounces => say("problem.ounces", "", kind),
         Misread::UnitUnknown(unit) => say("problem.unit-unknown", unit, kind),

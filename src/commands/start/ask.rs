@@ -3,7 +3,7 @@
 use std::io::{BufRead, Write};
 
 use super::files::stock_lessons;
-use crate::problem::clean;
+use crate::problem::{clean, nearest, sentence};
 
 /// Asks for a line; an empty one takes what is offered. `None` at the end of the input.
 pub(super) fn line(input: &mut dyn BufRead, out: &mut dyn Write, question: &str, offered: &str) -> Option<String> {
@@ -20,6 +20,29 @@ pub(super) fn line(input: &mut dyn BufRead, out: &mut dyn Write, question: &str,
     }
 }
 
+/// Asks until the answer can be used; what is wrong with one is said, and those before it stay.
+pub(super) fn checked(
+    input: &mut dyn BufRead,
+    out: &mut dyn Write,
+    question: &str,
+    offered: &str,
+    check: impl Fn(&str) -> Result<String, (String, String)>,
+) -> Option<String> {
+    loop {
+        match check(&line(input, out, question, offered)?) {
+            Ok(answer) => return Some(answer),
+            Err((what, write)) => {
+                // The option's name says nothing to someone who was asked.
+                let said = match what.strip_prefix("`--") {
+                    Some(_) => "That has characters that cannot be shown.\n  Write some words on one line.".to_owned(),
+                    None => format!("{}\n  {}", sentence(&what), sentence(&write)),
+                };
+                let _ = writeln!(out, "{said}\n");
+            }
+        }
+    }
+}
+
 /// Asks which stock lessons the course has: by number or by name.
 pub(super) fn lessons(input: &mut dyn BufRead, out: &mut dyn Write, offered: &[String]) -> Option<Vec<String>> {
     let stock = stock_lessons();
@@ -32,7 +55,9 @@ pub(super) fn lessons(input: &mut dyn BufRead, out: &mut dyn Write, offered: &[S
         match chosen(&typed) {
             Ok(lessons) => return Some(lessons),
             Err(word) => {
-                let _ = writeln!(out, "There is no lesson `{}`.\n", clean(&word));
+                let near = nearest(&word, stock.iter().map(|(stem, _)| stem.as_str()));
+                let write = near.map_or("a number or a name from the list".to_owned(), |near| format!("`{near}`"));
+                let _ = writeln!(out, "There is no lesson `{}`.\n  Write {write}.\n", clean(&word));
             }
         }
     }

@@ -14,6 +14,7 @@ use tankside_calc::working::record::System;
 use self::files::{Answers, files, stock_lessons};
 use super::{CommandEntry, MISUSED, Shelf, style, to_stderr, to_stdout};
 use crate::problem::{Problem, clean, code};
+use crate::write::stop::{Making, end_if_requested, watch};
 
 /// The command.
 pub const ENTRY: CommandEntry = CommandEntry {
@@ -106,19 +107,18 @@ type Refused = (String, String);
 
 fn answers(words: &ArgMatches, folder: &Path, asks: bool) -> Result<Option<Answers>, Refused> {
     let (mut input, mut out) = (io::stdin().lock(), io::stderr());
-    let mut text = |name: &str, question: &str, offered: &str| -> Option<String> {
+    let mut text = |name: &str, question: &str, offered: &str, check: Check| -> Result<Option<String>, Refused> {
         match words.get_one::<String>(name) {
-            Some(given) => Some(given.clone()),
-            None if asks => ask::line(&mut input, &mut out, question, offered),
-            None => Some(offered.to_owned()),
+            Some(given) => check(name, given).map(Some),
+            None if asks => Ok(ask::checked(&mut input, &mut out, question, offered, |typed| check(name, typed))),
+            None => Ok(Some(offered.to_owned())),
         }
     };
-    let Some(company) = text("company", "Who gives the course?", "Our company") else { return Ok(None) };
-    let Some(title) = text("title", "What is the course called?", "First week") else { return Ok(None) };
-    let Some(contact) = text("contact", "Who should learners ask?", "your trainer") else { return Ok(None) };
-    let Some(units) = text("units", "Which units first, us or metric?", "us") else { return Ok(None) };
-    let units = System::from_id(units.trim())
-        .ok_or_else(|| (format!("`{units}` is not a system of units"), "write `us` or `metric`".to_owned()))?;
+    let Some(company) = text("company", "Who gives the course?", "Our company", shown)? else { return Ok(None) };
+    let Some(title) = text("title", "What is the course called?", "First week", shown)? else { return Ok(None) };
+    let Some(contact) = text("contact", "Who should learners ask?", "your trainer", shown)? else { return Ok(None) };
+    let Some(units) = text("units", "Which units first, us or metric?", "us", system)? else { return Ok(None) };
+    let units = System::from_id(&units).unwrap_or(System::Us);
     let usual: Vec<String> = stock_lessons().into_iter().map(|(stem, _)| stem).take(USUAL).collect();
     let lessons = match words.get_one::<String>("lessons") {
         Some(given) => ask::chosen(given).map_err(|word| {
@@ -133,13 +133,28 @@ fn answers(words: &ArgMatches, folder: &Path, asks: bool) -> Result<Option<Answe
         },
         None => usual,
     };
-    for (name, text) in [("company", &company), ("title", &title), ("contact", &contact)] {
-        if text.trim().is_empty() || clean(text) != *text || text.contains(['\n', '\t']) {
-            let what = format!("`--{name}` has no text, or has characters that cannot be shown");
-            return Err((what, format!("write --{name} 'some words on one line'")));
-        }
-    }
     Ok(Some(Answers { id: id_of(folder, &company), title, company, contact, units, lessons }))
+}
+
+/// Looks at an answer; the name is that of its option.
+type Check = fn(&str, &str) -> Result<String, Refused>;
+
+/// A text that a page can show.
+fn shown(name: &str, text: &str) -> Result<String, Refused> {
+    if text.trim().is_empty() || clean(text) != *text || text.contains(['\n', '\t']) {
+        let what = format!("`--{name}` has no text, or has characters that cannot be shown");
+        return Err((what, format!("write --{name} 'some words on one line'")));
+    }
+    Ok(text.to_owned())
+}
+
+/// The id of a system of units, however it was written.
+fn system(_: &str, text: &str) -> Result<String, Refused> {
+    let id = text.trim().to_lowercase();
+    match System::from_id(&id) {
+        Some(_) => Ok(id),
+        None => Err((format!("`{}` is not a system of units", clean(text)), "write `us` or `metric`".to_owned())),
+    }
 }
 
 /// Stock lessons that a course has unless others are named.
@@ -166,9 +181,15 @@ fn slug(text: &str) -> String {
 /// Writes every file or none; a file that has appeared meanwhile is left alone.
 fn written(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Box<Problem>> {
     let mut made: Vec<PathBuf> = Vec::new();
+    // Ctrl-C from here on waits until all of it is there, or none of it.
+    watch();
+    let making = Making::begin();
     let write = |made: &mut Vec<PathBuf>| -> Result<(), (PathBuf, io::Error)> {
         for (name, bytes) in files {
             let path = folder.join(name);
+            if making.is_stopped() {
+                return Err((path, io::Error::from(io::ErrorKind::Interrupted)));
+            }
             make_folders(path.parent().unwrap_or(folder), made).map_err(|fault| (path.clone(), fault))?;
             let file = OpenOptions::new().write(true).create_new(true).open(&path);
             let mut file = file.map_err(|fault| (path.clone(), fault))?;
@@ -177,7 +198,7 @@ fn written(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Box<Problem
         }
         Ok(())
     };
-    write(&mut made).map_err(|(path, fault)| {
+    let done = write(&mut made).map_err(|(path, fault)| {
         // Only what was just made goes away again, the last first.
         for path in made.iter().rev() {
             let _ = if path.is_dir() { fs::remove_dir(path) } else { fs::remove_file(path) };
@@ -186,7 +207,12 @@ fn written(folder: &Path, files: &[(String, Vec<u8>)]) -> Result<(), Box<Problem
         Problem::new(code::START_REFUSED, title, path.display().to_string())
             .help("name a folder that can be written, and that does not exist yet")
             .into()
-    })
+    });
+    drop(making);
+    if done.is_err() {
+        end_if_requested();
+    }
+    done
 }
 
 fn make_folders(folder: &Path, made: &mut Vec<PathBuf>) -> io::Result<()> {

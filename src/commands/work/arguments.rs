@@ -4,22 +4,25 @@ use super::shell;
 use tankside_calc::calculation::declare::{Calculator, Group, Holds};
 use tankside_calc::calculation::inputs::RawInputs;
 use tankside_calc::quantity::unit::Unit;
+use tankside_calc::words::phrases::Phrases;
 
 /// Bytes of all inputs together that are read: several times as many as a full day plan has.
 const LONGEST_GIVEN: usize = 20_000;
 
 /// Reads `catch.1.volume='96 fl oz'`, and `catch='96 fl oz, 30 s'` once a row.
-pub(super) fn read_given(found: &'static Calculator, words: &[String]) -> Result<RawInputs, String> {
+pub(super) fn read_given(found: &'static Calculator, words: &[String], phrases: &Phrases) -> Result<RawInputs, String> {
     let length: usize = words.iter().map(String::len).sum();
     if length > LONGEST_GIVEN {
-        return Err(format!(
-            "these inputs have {length} characters, and at most {LONGEST_GIVEN} are read\n  give what one problem needs"
-        ));
+        let (length, most) = (length.to_string(), LONGEST_GIVEN.to_string());
+        let title = phrases.fill_with("terminal.too-long", &[("length", &length), ("most", &most)]);
+        return Err(format!("{title}\n  {}", phrases.get("terminal.one-problem")));
     }
     let mut pairs: Vec<(String, String)> = Vec::new();
     for word in words {
         let Some((name, value)) = word.split_once('=') else {
-            return Err(format!("`{word}` is not an input\n  write name=value, for example {}", first_example(found)));
+            let title = phrases.fill_with("terminal.no-input", &[("word", word)]);
+            let places = [("form", "name=value"), ("example", &*first_example(found, phrases))];
+            return Err(format!("{title}\n  {}", phrases.fill_with("terminal.write-input", &places)));
         };
         let (name, value) = (name.trim(), value.trim());
         let flat = match found.group(name) {
@@ -34,10 +37,12 @@ pub(super) fn read_given(found: &'static Calculator, words: &[String]) -> Result
     let given = RawInputs(pairs).opened(found);
     for (index, (name, text)) in given.0.iter().enumerate() {
         if given.0[..index].iter().any(|(other, _)| other == name) {
-            return Err(format!("`{name}` appears twice; write it once"));
+            return Err(phrases.fill_with("terminal.twice", &[("name", name)]));
         }
         if let Some((group, fields)) = overfull(found, name) {
-            return Err(format!("`{text}` is one part too many for a row\n  write {group}='{fields}'"));
+            let title = phrases.fill_with("terminal.row-too-long", &[("text", text)]);
+            let write = phrases.fill_with("terminal.write", &[("example", &format!("{group}='{fields}'"))]);
+            return Err(format!("{title}\n  {write}"));
         }
     }
     Ok(given)
@@ -56,19 +61,27 @@ pub(super) fn field_names(group: &Group) -> String {
     fields.map(|field| field.name).collect::<Vec<_>>().join(", ")
 }
 
-fn first_example(found: &Calculator) -> String {
-    found.example.first().map_or_else(String::new, |(name, value)| shell(name, value))
+fn first_example(found: &Calculator, phrases: &Phrases) -> String {
+    found.example.first().map_or_else(String::new, |(name, value)| shell(name, &phrases.number((*value).to_owned())))
 }
 
 /// Reads `RESULT=UNIT` words.
-pub(super) fn read_wanted(found: &'static Calculator, words: &[String]) -> Result<Vec<(String, Unit)>, String> {
+pub(super) fn read_wanted(
+    found: &'static Calculator,
+    words: &[String],
+    phrases: &Phrases,
+) -> Result<Vec<(String, Unit)>, String> {
     let mut units = Vec::new();
     for word in words {
         let Some((name, unit)) = word.split_once('=') else {
             let name = found.results.first().map_or("RESULT", |spec| spec.name);
-            return Err(format!("`--in {word}` names no unit\n  write --in {name}='UNIT'"));
+            let title = phrases.fill_with("terminal.no-unit", &[("word", &format!("--in {word}"))]);
+            let write = phrases.fill_with("terminal.write", &[("example", &format!("--in {name}='…'"))]);
+            return Err(format!("{title}\n  {write}"));
         };
-        let unit = Unit::parse(unit).ok_or_else(|| format!("`{unit}` is not a unit known here, in --in {word}"))?;
+        let unit = Unit::parse(unit).ok_or_else(|| {
+            phrases.fill_with("terminal.unknown-unit", &[("unit", unit), ("word", &format!("--in {word}"))])
+        })?;
         units.push((name.trim().to_owned(), unit));
     }
     Ok(units)

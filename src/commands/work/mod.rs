@@ -6,15 +6,16 @@ mod written;
 
 use super::language::{self, NoPhrases};
 use super::refused;
+use super::terminal::fitted_err;
 use crate::commands::{CommandEntry, MISUSED, Shelf, fitted, to_stderr, to_stdout};
 use crate::course::without_knock_ons;
-use crate::problem::{capital as capitalised, clean, offer, sentence};
+use crate::problem::{Offer, clean, offered};
 use arguments::{read_given, read_wanted};
 use clap::{Arg, ArgAction, ArgMatches, Command};
 use listed::{calculators, inputs};
 use std::process::ExitCode;
 use tankside_calc::calculation::declare::Calculator;
-use tankside_calc::calculators::registry::calculator;
+use tankside_calc::calculators::registry::{CALCULATORS, calculator};
 use tankside_calc::doors::wire::{self, ResultUnitError};
 use tankside_calc::text::json::{Value, map};
 use tankside_calc::uncertainty::work;
@@ -120,13 +121,15 @@ pub fn run(wanted: &WorkRequest) -> ExitCode {
     let refuse = |fault: &str| if wanted.json { refuse_as_json(fault) } else { refuse(fault) };
     let Some(id) = &wanted.calculator else {
         if wanted.json {
-            return refuse("--json prints a worked problem; name a calculator and its inputs");
+            return refuse(&phrases.fill_with("terminal.json-needs", &[("option", "--json")]));
         }
         to_stdout(&fitted(&calculators(&phrases)));
         return ExitCode::SUCCESS;
     };
     let Some(found) = calculator(id) else {
-        return refuse(&format!("there is no calculator called `{id}`\n  {}", crate::course::calculator_help(id)));
+        let title = phrases.fill_with("terminal.no-calculator", &[("name", id)]);
+        let names = CALCULATORS.iter().map(|calculator| calculator.id);
+        return refuse(&with_names(title, offered(id, names), &phrases));
     };
     // Whoever asks for JSON gets JSON or an error, never the list of inputs.
     if wanted.given.is_empty() && !wanted.json {
@@ -142,17 +145,18 @@ pub fn run(wanted: &WorkRequest) -> ExitCode {
     }
 }
 
-/// What is wrong, a sentence a line; lines that are set in say what to write, and one to paste is left as it is.
+/// What is wrong, and lines that are set in with what to write, as the language's phrases have them.
 fn refuse(fault: &str) -> ExitCode {
-    let mut out = String::new();
-    for line in clean(fault).lines() {
-        match line.strip_prefix("  ") {
-            Some(write) => out.push_str(&format!("  {}\n", capitalised(write))),
-            None => out.push_str(&format!("{}\n", sentence(line))),
-        }
-    }
-    to_stderr(&out);
+    to_stderr(&fitted_err(&format!("{}\n", clean(fault).trim_end())));
     ExitCode::from(MISUSED)
+}
+
+/// A refusal with names to write instead, if there are any.
+fn with_names(title: String, offer: Option<Offer>, phrases: &Phrases) -> String {
+    match offer {
+        Some(offer) => format!("{title}\n  {}", refused::names_instead(&offer, phrases)),
+        None => title,
+    }
 }
 
 /// The same for a program that reads it: `{"error": …}` on one line.
@@ -163,8 +167,8 @@ fn refuse_as_json(fault: &str) -> ExitCode {
 }
 
 fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -> Result<String, String> {
-    let given = wire::as_typed(found, read_given(found, &wanted.given)?, phrases);
-    let units = read_wanted(found, &wanted.wanted)?;
+    let given = wire::as_typed(found, read_given(found, &wanted.given, phrases)?, phrases);
+    let units = read_wanted(found, &wanted.wanted, phrases)?;
     let worked = work(found, &given, wanted.system)
         .map_err(|faults| refused::message(found, wanted, &given, without_knock_ons(found, faults), phrases))?;
     let wire = wire::worked(&worked, &units, phrases).map_err(|fault| match fault {
@@ -172,19 +176,19 @@ fn answer(found: &'static Calculator, wanted: &WorkRequest, phrases: &Phrases) -
             let what = found.result(&name).map(|spec| say::result_label(found, spec, phrases)).unwrap_or_default();
             let spec = found.result(&name).map_or(name.as_str(), |spec| spec.name);
             let needs = phrases.find(&format!("{}.needs.{spec}", found.id)).map(|text| format!("\n  {text}"));
-            format!(
-                "`{name}` ({what}) does not come out of these inputs{}\n  see what it needs: tankside work {}",
-                needs.unwrap_or_default(),
-                found.id
-            )
+            let title = phrases.fill_with("terminal.result-missing", &[("name", &name), ("what", &what)]);
+            let language = wanted.language.as_ref().map_or_else(String::new, |code| format!(" --language {code}"));
+            let command = format!("tankside work {}{language}", found.id);
+            let see = phrases.fill_with("terminal.see-needs", &[("command", &command)]);
+            format!("{title}{}\n  {see}", needs.unwrap_or_default())
         }
         ResultUnitError::NoResult(name) => {
             let names: Vec<String> = worked.results.iter().map(|found| found.name()).collect();
-            let offered = offer(&name, names.iter().map(String::as_str));
-            format!("there is no result called `{name}` here\n  {}", offered.unwrap_or_else(|| names.join(", ")))
+            let title = phrases.fill_with("terminal.no-result", &[("name", &name)]);
+            with_names(title, offered(&name, names.iter().map(String::as_str)), phrases)
         }
         ResultUnitError::WrongKind(name, unit) => {
-            format!("`{name}` cannot be shown in {}; it measures something else", unit.shown())
+            phrases.fill_with("terminal.other-kind", &[("name", &name), ("unit", &unit.shown())])
         }
     })?;
     if wanted.json {
