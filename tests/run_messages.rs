@@ -67,15 +67,15 @@ fn the_course_of_these_tests_has_no_mistake() {
 fn a_mistake_in_a_bank_is_reported_at_the_bank_and_not_again_at_its_lesson() {
     assert_told(
         &[(BANK, "catch-test/nozzle-output", "catchtest/nozzle-output")],
-        &[("calculator-unknown", "questions/week.yaml:6:11", "write `catch-test`")],
+        &[("calculator-unknown", "course/questions/week.yaml:6:11", "write `catch-test`")],
     );
     assert_told(
         &[(BANK, "    asks: catch-test/nozzle-output\n", "")],
-        &[("asks-nothing", "questions/week.yaml:5:5", "add a line such as `asks: catch-test/nozzle-output`")],
+        &[("asks-nothing", "course/questions/week.yaml:5:5", "add a line such as `asks: catch-test/nozzle-output`")],
     );
     assert_told(
         &[(BANK, "kind: number", "kind: nummer")],
-        &[("unknown-word", "questions/week.yaml:5:11", "write `number`")],
+        &[("unknown-word", "course/questions/week.yaml:5:11", "write `number`")],
     );
 }
 
@@ -98,14 +98,22 @@ fn more_examples_than_a_phone_can_load_are_refused_once() {
 fn more_questions_than_the_bank_has_are_reported() {
     assert_told(
         &[(LESSON, "ask: 2", "ask: 300")],
-        &[("asks-too-many", "lessons/first.md:17:6", "write `ask: 2` or less, or leave the line out to ask them all")],
+        &[(
+            "asks-too-many",
+            "course/lessons/first.md:17:6",
+            "write `ask: 2` or less, or leave the line out to ask them all",
+        )],
     );
     // Reported alongside the bank's own mistake: the two are unrelated.
     assert_told(
         &[(LESSON, "ask: 2", "ask: 3"), (BANK, "answer-in: gal/min", "tolerance: none")],
         &[
-            ("asks-too-many", "lessons/first.md:17:6", "write `ask: 2` or less, or leave the line out to ask them all"),
-            ("tolerance-not-a-share", "questions/week.yaml:10:16", "write `tolerance: 1 %`"),
+            (
+                "asks-too-many",
+                "course/lessons/first.md:17:6",
+                "write `ask: 2` or less, or leave the line out to ask them all",
+            ),
+            ("tolerance-not-a-share", "course/questions/week.yaml:10:16", "write `tolerance: 1 %`"),
         ],
     );
 }
@@ -114,14 +122,14 @@ fn more_questions_than_the_bank_has_are_reported() {
 fn a_slip_in_an_input_is_reported_once_with_the_row_that_was_written() {
     let second = (LESSON, "{ volume: 97", "{ volum: 97");
     let help = "write `volume`, which makes it `catch.2.volume`";
-    assert_told(&[second], &[("input-unknown", "lessons/first.md:11:16", help)]);
+    assert_told(&[second], &[("input-unknown", "course/lessons/first.md:11:16", help)]);
     assert_told(
         &[(BANK, "time: 30 s", "tme: 30 s")],
-        &[("input-unknown", "questions/week.yaml:9:53", "write `time`, which makes it `catch.1.time`")],
+        &[("input-unknown", "course/questions/week.yaml:9:53", "write `time`, which makes it `catch.1.time`")],
     );
     assert_told(
         &[(LESSON, "  catch:", "  cach:")],
-        &[("input-unknown", "lessons/first.md:10:17", "write `catch`, which makes it `catch.1.volume`")],
+        &[("input-unknown", "course/lessons/first.md:10:17", "write `catch`, which makes it `catch.1.volume`")],
     );
 }
 
@@ -130,12 +138,12 @@ fn an_input_that_is_to_come_first_is_one_of_the_calculator() {
     let first = |names: &'static str| (LESSON, "calculator: catch-test\n", names);
     assert_told(
         &[first("calculator: catch-test\nfirst: [catch, tolerence]\n")],
-        &[("input-unknown", "lessons/first.md:8:16", "write `tolerance`")],
+        &[("input-unknown", "course/lessons/first.md:8:16", "write `tolerance`")],
     );
     let all = "there are `catch`, `nozzle`, `nozzle-time`, `tolerance`";
     assert_told(
         &[first("calculator: catch-test\nfirst: [a bucket]\n")],
-        &[("input-unknown", "lessons/first.md:8:9", all)],
+        &[("input-unknown", "course/lessons/first.md:8:9", all)],
     );
 }
 
@@ -164,7 +172,7 @@ fn a_range_that_cannot_be_read_says_why_and_what_to_write() {
         assert!(said.contains(&sentence(title)), "{said}");
         assert!(said.contains(&format!("\n  Write `{help}`.\n")), "{said}");
         assert!(
-            said.contains("\n  questions/week.yaml:9:26\n") && said.contains("\nNothing was published; "),
+            said.contains("\n  course/questions/week.yaml:9:26\n") && said.contains("\nNothing was published; "),
             "{said}"
         );
     }
@@ -173,7 +181,7 @@ fn a_range_that_cannot_be_read_says_why_and_what_to_write() {
 #[test]
 fn what_is_asked_and_its_unit_are_offered() {
     let asks = |text| [(BANK, "asks: catch-test/nozzle-output", text)];
-    let place = "questions/week.yaml:6:11";
+    let place = "course/questions/week.yaml:6:11";
     let whole = "write `catch-test/nozzle-output`";
     assert_told(&asks("asks: nozzle-output"), &[("calculator-unknown", place, whole)]);
     assert_told(&asks("asks: catch-test/nozle-output"), &[("result-unknown", place, whole)]);
@@ -181,7 +189,7 @@ fn what_is_asked_and_its_unit_are_offered() {
         &[(BANK, "answer-in: gal/min", "answer-in: acre")],
         &[(
             "unit-wrong-kind",
-            "questions/week.yaml:10:16",
+            "course/questions/week.yaml:10:16",
             "write one of `gal/min`, `fl oz/min`, `L/min`, `mL/min`, or another unit of that kind",
         )],
     );
@@ -191,28 +199,28 @@ fn what_is_asked_and_its_unit_are_offered() {
 fn what_follows_from_a_block_or_a_lesson_that_could_not_be_read_is_not_reported() {
     let tab = "put spaces in place of the tab";
     // In a header, in an example whose number is shown, and in a header that is never closed.
-    assert_told(&[(LESSON, "summary: The", "\tsummary: The")], &[("yaml-syntax", "lessons/first.md:3:1", tab)]);
+    assert_told(&[(LESSON, "summary: The", "\tsummary: The")], &[("yaml-syntax", "course/lessons/first.md:3:1", tab)]);
     assert_told(
         &[(LESSON, "summary: The", "summary:\tThe")],
-        &[("odd-space", "lessons/first.md:3:1", "delete it and type a plain space in its place")],
+        &[("odd-space", "course/lessons/first.md:3:1", "delete it and type a plain space in its place")],
     );
     assert_told(
         &[(LESSON, "    - { volume: 96", "\t- { volume: 96")],
-        &[("yaml-syntax", "lessons/first.md:10:1", tab)],
+        &[("yaml-syntax", "course/lessons/first.md:10:1", tab)],
     );
     assert_told(
         &[
             (LESSON, "lesson.\n---\n", "lesson.\n"),
             ("lessons/second.md", "Words", "[x](figure:first.gun/nozzle-output)"),
         ],
-        &[("header-open", "lessons/first.md:1:1", "write a second `---` line below the last key of the header")],
+        &[("header-open", "course/lessons/first.md:1:1", "write a second `---` line below the last key of the header")],
     );
 }
 
 #[test]
 fn a_number_of_another_lesson_is_offered_with_that_lesson() {
     let figure = |address| [("lessons/second.md", "Words", address)];
-    let place = "lessons/second.md:6:1";
+    let place = "course/lessons/second.md:6:1";
     let whole = "write `figure:first.gun/nozzle-output?in=L/min`";
     assert_told(&figure("[x](figure:gun/nozzle-output?in=L/min)"), &[("figure-unknown", place, whole)]);
     assert_told(
@@ -226,7 +234,7 @@ fn a_number_of_another_lesson_is_offered_with_that_lesson() {
             ("lessons/second.md", "Words", "[x](figure:first.gun/nozzle-output)"),
             (LESSON, "figure:gun", "figure:second.gun"),
         ],
-        &[("figure-unknown", "lessons/first.md:14:13", "write `figure:gun/nozzle-output`")],
+        &[("figure-unknown", "course/lessons/first.md:14:13", "write `figure:gun/nozzle-output`")],
     );
 }
 

@@ -156,9 +156,9 @@ fn a_part_that_fails_names_itself_with_its_line() {
     course(&room, "");
     let foot = templates().find(|(name, _)| name == "parts/foot.html").map(|(_, text)| text).expect("it is there");
     for (text, part) in [
-        (foot.replace("{{ site.company }}", "{{ site.companny.name }}"), "\n  templates/parts/foot.html:1"),
-        (foot.replace("{%- endfor %}", ""), "\n  templates/parts/foot.html:"),
-        (foot.replace("{{ site.company }}", "{{ nobody | shout }}"), "\n  templates/parts/foot.html"),
+        (foot.replace("{{ site.company }}", "{{ site.companny.name }}"), "\n  course/templates/parts/foot.html:1"),
+        (foot.replace("{%- endfor %}", ""), "\n  course/templates/parts/foot.html:"),
+        (foot.replace("{{ site.company }}", "{{ nobody | shout }}"), "\n  course/templates/parts/foot.html"),
         (foot.replace("component foot", "component feet"), "no component `foot`"),
         (foot.replace("</footer>", "{{<foot site={site} root={root} phrases={phrases} ways={ways} place={place} />}}</footer>"), "would never end"),
         ("{% component foot(site, root, phrases, ways, place) -%}{% include \"/etc/passwd\" %}{%- endcomponent foot %}".to_owned(), "templates/parts/foot.html"),
@@ -187,7 +187,7 @@ fn each_part_that_fails_names_itself_with_its_line() {
         let line = before.matches('\n').count() + 2;
         room.write(&format!("course/templates/{name}"), format!("{before}\n{{{{ nobody.at.all }}}}{after}"));
         let done = room.run(&["publish", "course", "--to", "site"]);
-        let place = format!("\n  templates/{name}:{line}:");
+        let place = format!("\n  course/templates/{name}:{line}:");
         assert!(done.code == Some(1) && done.err.contains(&place), "{name}:{line}: {}", done.err);
         assert!(done.err.contains("nobody") && done.err.contains("error part-fails"), "{name}: {}", done.err);
         assert!(!room.path("site").exists());
@@ -233,7 +233,7 @@ fn a_part_that_never_ends_or_grows_without_end_is_refused_at_its_place_and_soon(
             let said = done.out + &done.err;
             assert_eq!(done.code, Some(1), "{inside}: {said}");
             assert!(said.contains(&format!("error {code}\n")) && said.contains(says), "{inside}: {said}");
-            assert!(said.contains(&format!("\n  templates/parts/foot.html{line}")), "{inside}: {said}");
+            assert!(said.contains(&format!("\n  course/templates/parts/foot.html{line}")), "{inside}: {said}");
             assert_eq!(said.matches(&format!("error {code}\n")).count(), 1, "once, not on every page: {said}");
         }
         assert!(!room.path("site").exists());

@@ -34,11 +34,11 @@ fn every_problem_is_reported_at_once_and_nothing_is_written() {
     let done = proof(&room, &["course"]);
     assert_eq!((done.code, done.err.as_str()), (Some(1), ""));
     for (code, place) in [
-        ("error link-to-nowhere", "  lessons/first.md:9:5\n"),
-        ("error unknown-key", "  questions/small.yaml:8:23\n"),
-        ("error raw-html", "  lessons/second.md:6:14\n"),
-        ("warning file-not-read", "  lessons/notes & more: 50 %.docx\n"),
-        ("warning minutes-missing", "  lessons/second.md:2:1\n"),
+        ("error link-to-nowhere", "  course/lessons/first.md:9:5\n"),
+        ("error unknown-key", "  course/questions/small.yaml:8:23\n"),
+        ("error raw-html", "  course/lessons/second.md:6:14\n"),
+        ("warning file-not-read", "  course/lessons/notes & more: 50 %.docx\n"),
+        ("warning minutes-missing", "  course/lessons/second.md:2:1\n"),
     ] {
         let found = done.out.split("\n\n").any(|block| block.contains(place) && block.contains(&format!("\n  {code}")));
         assert!(found, "{code} {place} in\n{}", done.out);
@@ -60,7 +60,7 @@ fn a_course_with_nothing_to_mark_says_so_in_every_form() {
     let room = Room::new("proof-clean");
     // Without a course here it is the demo's, which has nothing to mark.
     let done = proof(&room, &[]);
-    assert_eq!((done.code, done.out.as_str()), (Some(0), "No mistakes.\n"));
+    assert_eq!((done.code, done.out.as_str()), (Some(0), "No mistakes in the demo course.\n"));
     assert!(done.err.contains("about the demo course"), "{}", done.err);
     let read = json(&proof(&room, &["--format", "json"]).out);
     assert_eq!((&read["errors"], &read["warnings"], &read["problems"]), (&0.into(), &0.into(), &Value::Array(vec![])));
@@ -115,7 +115,7 @@ fn sarif_is_what_its_own_schema_asks_for() {
     faulty(&room);
     room.course("broken");
     room.write("broken/course.yaml", "id: [\n");
-    for words in [&["course"][..], &["broken"], &[]] {
+    for words in [&["course"][..], &["broken"], &["nowhere"], &[]] {
         let done = proof(&room, &[words, &["--format", "sarif"]].concat());
         let read = json(&done.out);
         let faults: Vec<String> =
@@ -144,7 +144,8 @@ fn sarif_is_what_its_own_schema_asks_for() {
     }
     let of = |rule: &str| results.iter().find(|result| result["ruleId"] == rule).expect(rule);
     let place = &of("link-to-nowhere")["locations"][0]["physicalLocation"];
-    assert_eq!(place["artifactLocation"]["uri"], "lessons/first.md");
+    assert_eq!(place["artifactLocation"]["uri"], "course/lessons/first.md");
+    assert_eq!(place["artifactLocation"]["uriBaseId"], "%SRCROOT%");
     let region = &place["region"];
     // By hand: the ninth line is “See [the second](secnd.md).”
     assert_eq!(
@@ -153,7 +154,7 @@ fn sarif_is_what_its_own_schema_asks_for() {
     );
     assert_eq!(region["snippet"]["text"], "[the second](secnd.md)");
     let odd = &of("file-not-read")["locations"][0]["physicalLocation"]["artifactLocation"]["uri"];
-    assert_eq!(odd, "lessons/notes%20&%20more%3A%2050%20%25.docx");
+    assert_eq!(odd, "course/lessons/notes%20&%20more%3A%2050%20%25.docx");
 }
 
 #[test]
@@ -261,7 +262,7 @@ fn minutes_are_held_against_words_examples_and_questions_from_both_sides() {
             let found: Vec<&Value> = all.iter().filter(|one| one["code"] == "minutes-short").collect();
             assert_eq!(found.len(), usize::from(marked), "{words} {examples} {questions} in {said} min: {}", done.out);
             for problem in found {
-                assert_eq!((&problem["file"], &problem["line"]), (&"lessons/second.md".into(), &4.into()));
+                assert_eq!((&problem["file"], &problem["line"]), (&"course/lessons/second.md".into(), &4.into()));
                 let title = problem["title"].as_str().expect("text");
                 let counts = format!("(words: {words}, examples: {examples}, questions: {questions})");
                 assert!(title.contains(&format!("says {said} min and takes about {takes} min {counts}")), "{title}");
@@ -269,6 +270,47 @@ fn minutes_are_held_against_words_examples_and_questions_from_both_sides() {
             }
         }
     }
+}
+
+#[test]
+fn every_place_opens_from_where_the_command_was_run() {
+    let room = Room::new("proof-places");
+    faulty(&room);
+    let whole = room.path("course").display().to_string();
+    for named in ["course", "./course", whole.as_str()] {
+        let read = json(&proof(&room, &[named, "--format", "json"]).out);
+        let problems = read["problems"].as_array().expect("a list");
+        for problem in problems.iter().filter(|problem| problem.get("text").is_some()) {
+            let file = problem["file"].as_str().expect("a name");
+            let text = fs::read_to_string(room.path(file)).unwrap_or_else(|fault| panic!("{file}: {fault}"));
+            let line = problem["line"].as_u64().expect("a number") as usize;
+            let marked = problem["text"].as_str().and_then(|text| text.lines().next()).expect("a text");
+            let column = problem["column"].as_u64().expect("a number") as usize;
+            let there: String = text.lines().nth(line - 1).unwrap_or_default().chars().skip(column - 1).collect();
+            assert!(there.starts_with(marked), "{problem}: {there}");
+        }
+        assert!(problems.len() > 4, "{read}");
+    }
+    // What a relative address starts from is named, as the standard has it (3.14.14).
+    let run = &json(&proof(&room, &["course", "--format", "sarif"]).out)["runs"][0];
+    let base = run["originalUriBaseIds"]["%SRCROOT%"]["uri"].as_str().expect("an address").to_owned();
+    let uri = run["results"][0]["locations"][0]["physicalLocation"]["artifactLocation"]["uri"].to_string();
+    assert!(base.starts_with("file:///") && base.ends_with('/') && uri.starts_with("\"course/"), "{base} {uri}");
+    // The same from within the course, where nothing stands before the name.
+    let within = json(&room.run_in("course", &["proof", "--format", "json"], &[]).out);
+    assert!(within["problems"].as_array().is_some_and(|all| all.iter().any(|one| one["file"] == "lessons/first.md")));
+}
+
+#[test]
+fn a_folder_that_is_not_there_is_reported_in_the_form_asked_for() {
+    let room = Room::new("proof-missing");
+    let read = json(&proof(&room, &["nowhere", "--format", "json"]).out);
+    assert_eq!((&read["errors"], &read["problems"][0]["code"]), (&1.into(), &"course-missing".into()));
+    let done = proof(&room, &["nowhere", "--format", "sarif"]);
+    assert_eq!((done.code, done.err.as_str()), (Some(1), ""));
+    assert_eq!(json(&done.out)["runs"][0]["results"][0]["ruleId"], "course-missing");
+    let done = proof(&room, &["nowhere"]);
+    assert!(done.out.is_empty() && done.err.contains("\n  error course-missing\n"), "{}", done.err);
 }
 
 #[test]

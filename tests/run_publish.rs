@@ -201,7 +201,7 @@ fn a_mistake_is_reported_at_its_place_and_the_earlier_site_stays() {
         refused(&done, mistake.name);
         for (code, place) in mistake.told {
             let error = format!("\n  error {code}\n");
-            if !done.err.contains(&error) || !done.err.contains(&format!("\n  {place}")) {
+            if !done.err.contains(&error) || !done.err.contains(&format!("\n  course/{place}")) {
                 untold.push(format!("{}: no {error} at {place} in\n{}", mistake.name, done.err));
             }
         }
@@ -250,7 +250,7 @@ fn a_file_that_cannot_be_read_is_named_and_the_earlier_site_stays() {
     fs::remove_file(room.path("course/lessons/first.md")).expect("it is there");
     let done = room.run(&["publish", "course", "--to", "site"]);
     refused(&done, "a missing lesson");
-    assert!(done.err.contains("\n  course.yaml:6:11"), "{}", done.err);
+    assert!(done.err.contains("\n  course/course.yaml:6:11"), "{}", done.err);
     assert_eq!(room.digests("site"), before);
 }
 

@@ -5,7 +5,7 @@ use super::{style, to_stderr};
 use crate::course::{Course, resolve};
 use crate::embedded::{CONTENT, DEMO, TEMPLATES, text};
 use crate::load::{Disk, Files, Layered, Memory};
-use crate::problem::{Problem, code};
+use crate::problem::{Problem, Problems, code};
 use crate::progress::Progress;
 use crate::site::{colours, stylesheet};
 use std::fs::{self, File};
@@ -44,6 +44,16 @@ pub(super) fn course_folder(named: Option<&PathBuf>) -> Result<Option<&Path>, Bo
     Ok(traces.iter().any(|trace| here.join(trace).exists()).then_some(here))
 }
 
+/// Names the files of the problems as an editor opens them from this folder; those of the stock, which no author has,
+/// keep their names.
+pub(super) fn from_here(problems: &mut Problems, folder: Option<&Path>, own: &dyn Files, stock: &dyn Files) {
+    if let Some(folder) = folder {
+        let here = std::env::current_dir().unwrap_or_default();
+        let folder = folder.strip_prefix(&here).unwrap_or(folder);
+        problems.seen_from(folder, |name| own.has(name) || !stock.has(name));
+    }
+}
+
 /// Resolves the course named, else the one in this folder, else the demo course; `None` where it has mistakes, which
 /// were printed.
 pub(super) fn with_course<R>(named: Option<&PathBuf>, work: impl FnOnce(&Course) -> R) -> Option<R> {
@@ -70,7 +80,9 @@ pub(super) fn with_course<R>(named: Option<&PathBuf>, work: impl FnOnce(&Course)
     match resolved.course() {
         Some(course) => Some(work(course)),
         None => {
-            to_stderr(&resolved.problems.draw(style()));
+            let mut problems = resolved.problems.clone();
+            from_here(&mut problems, folder, own.as_ref(), &stock);
+            to_stderr(&problems.draw(style()));
             None
         }
     }

@@ -1,17 +1,17 @@
 //! `tankside proof`: what is wrong with a course and what could be better, without publishing.
 
-use super::desk::course_folder;
+use super::desk::{course_folder, from_here};
 use super::patience::{Doing, shown as shown_while};
 use super::{CommandEntry, MISUSED, Shelf, fitted, style, style_out, to_stderr, to_stdout};
 use crate::course::Course;
 use crate::embedded::{CONTENT, DEMO};
 use crate::load::{Disk, Files, Layered, Memory};
-use crate::problem::{Problems, clean_json, code, offer};
+use crate::problem::{Problem, Problems, clean_json, code, offer};
 use crate::progress::Progress;
 use crate::proof;
 use crate::site::render;
 use clap::{Arg, ArgMatches, Command, value_parser};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// The command.
@@ -57,27 +57,31 @@ fn run(words: &ArgMatches) -> ExitCode {
         return explain(wanted);
     }
     let stock = Memory::of(&CONTENT);
+    let form = words.get_one::<String>("format").map_or("text", String::as_str);
+    // A program that asked for a form gets it, whatever happened.
+    let not_read = |problem: Box<Problem>| {
+        let problems = Problems::from(*problem);
+        match form {
+            "text" => to_stderr(&problems.draw(style())),
+            form => to_stdout(&for_program(form, &problems, None)),
+        }
+        ExitCode::FAILURE
+    };
     let folder = match course_folder(words.get_one("course")) {
         Ok(folder) => folder,
-        Err(problem) => {
-            to_stderr(&Problems::from(*problem).draw(style()));
-            return ExitCode::FAILURE;
-        }
+        Err(problem) => return not_read(problem),
     };
     let own: Box<dyn Files> = match folder {
         Some(folder) => match Disk::open(folder) {
             Ok(disk) => Box::new(disk),
-            Err(problem) => {
-                to_stderr(&Problems::from(*problem).draw(style()));
-                return ExitCode::FAILURE;
-            }
+            Err(problem) => return not_read(problem),
         },
         None => {
             to_stderr(&fitted(NO_COURSE));
             Box::new(Memory::of(&DEMO))
         }
     };
-    let problems = shown_while(DOING, &Progress::default(), || {
+    let mut problems = shown_while(DOING, &Progress::default(), || {
         let files = Layered(vec![own.as_ref(), &stock]);
         let resolved = crate::resolve(&files);
         let mut problems = resolved.problems.clone();
@@ -86,14 +90,24 @@ fn run(words: &ArgMatches) -> ExitCode {
         problems.sort();
         problems
     });
-    let text = match words.get_one::<String>("format").map(String::as_str) {
-        Some("json") => clean_json(&proof::json(&problems)),
-        Some("sarif") => clean_json(&proof::sarif(&problems)),
-        _ if problems.is_empty() => "No mistakes.\n".to_owned(),
-        _ => problems.draw_all(style_out()),
+    from_here(&mut problems, folder, own.as_ref(), &stock);
+    let text = match form {
+        "text" if problems.is_empty() && folder.is_none() => "No mistakes in the demo course.\n".to_owned(),
+        "text" if problems.is_empty() => "No mistakes.\n".to_owned(),
+        "text" => problems.draw_all(style_out()),
+        form => for_program(form, &problems, folder),
     };
     to_stdout(&text);
     if problems.has_errors() { ExitCode::FAILURE } else { ExitCode::SUCCESS }
+}
+
+/// The problems in the form that a program asked for; with a course, its places are relative to this folder.
+fn for_program(form: &str, problems: &Problems, course: Option<&Path>) -> String {
+    let here = course.and_then(|_| std::env::current_dir().ok());
+    clean_json(&match form {
+        "json" => proof::json(problems),
+        _ => proof::sarif(problems, here.as_deref()),
+    })
 }
 
 /// What fails while the pages are made with the course's own parts; without such parts nothing can fail.

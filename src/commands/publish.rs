@@ -1,6 +1,6 @@
 //! `tankside publish`: a course folder into a site.
 
-use crate::commands::desk::course_folder;
+use crate::commands::desk::{course_folder, from_here};
 use crate::commands::patience::{Doing, shown as shown_while};
 use crate::commands::{CommandEntry, Shelf, style, to_stderr, to_stdout};
 use crate::embedded::{CONTENT, DEMO};
@@ -99,8 +99,9 @@ pub fn run(wanted: &PublishRequest) -> ExitCode {
         None => (Box::new(Memory::of(&DEMO)), true),
     };
     let progress = Progress::default();
-    let (published, problems) =
+    let (published, mut problems) =
         shown_while(DOING, &progress, || publish_counted(&Layered(vec![own.as_ref(), &stock]), &order, &progress));
+    from_here(&mut problems, folder, own.as_ref(), &stock);
     match published {
         Some(published) => {
             if !problems.is_empty() {

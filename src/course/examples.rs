@@ -106,7 +106,12 @@ pub fn ready(lesson: &Lesson, mut body: Body, units: Units, phrases: &Phrases, p
     let named = names_in_figures(&body.holes);
     for written in body.examples() {
         if let Some((example, done)) = resolve(&lesson.source, written, units, phrases, problems) {
-            tell_example(&lesson.source, &example.place, &done, phrases, problems);
+            let place = |name: &str| {
+                let places = written.given.as_ref().map_or_else(Vec::new, Node::flat);
+                let named = places.iter().find(|(other, _)| other == name && !name.is_empty());
+                named.map_or(example.place.clone(), |(_, node)| node.span.clone())
+            };
+            tell_example(&lesson.source, place, &done, phrases, problems);
             if named.contains(&example.name) {
                 worked.insert(example.name.clone(), done);
             }
@@ -249,6 +254,7 @@ pub(crate) fn input_problem(
             }
             _ => problem,
         },
+        InputFault::HardLimit(_) => problem.help("write a value within these limits"),
         _ => problem,
     }
 }

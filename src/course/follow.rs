@@ -4,11 +4,12 @@ use super::banks::{ReadyBank, read_pass};
 use super::examples::{ReadyLesson, ready};
 use super::figures::show_figures;
 use super::whole::Course;
+use crate::embedded::is_text;
 use crate::load::{Lesson, Own};
 use crate::markdown::{Insert, Outline, Questions, Text, check_links, render};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::ops::Range;
 
 /// The course's own terms must link to existing terms.
@@ -55,14 +56,15 @@ pub(super) fn follow(fresh: &mut [ReadyLesson], kept: &[&ReadyLesson], course: &
     for (lesson, problems) in fresh.iter().zip(of_lessons) {
         for hole in &lesson.body.holes {
             if let Insert::Questions(questions) = &hole.insert {
-                check_questions(&lesson.source, questions, &course.banks, problems);
+                check_questions(&lesson.source, questions, course, problems);
             }
         }
     }
 }
 
 /// Checks what a lesson asks of a bank.
-fn check_questions(source: &Source, written: &Questions, banks: &BTreeMap<String, ReadyBank>, problems: &mut Problems) {
+fn check_questions(source: &Source, written: &Questions, course: &Course, problems: &mut Problems) {
+    let banks = &course.banks;
     let Some(bank) = banks.get(&written.bank) else { return };
     if written.pass.as_deref().is_some_and(|pass| read_pass(pass).is_none()) {
         let title = "a share from above 0 to 100 % is expected for `pass`";
@@ -72,6 +74,15 @@ fn check_questions(source: &Source, written: &Questions, banks: &BTreeMap<String
     let mut too_many = |bank: &ReadyBank, ask: Option<u32>, place: &Range<usize>| {
         let there = bank.questions.len();
         if let Some(ask) = ask.filter(|ask| *ask as usize > there) {
+            // No author has the stock's lesson: what can be changed is the bank in its place.
+            if let Some(own) = course.bank_files.get(&bank.id).filter(|_| is_text(&source.name, &source.text)) {
+                let stem = source.name.rsplit('/').next().unwrap_or_default().trim_end_matches(".md");
+                let title =
+                    format!("the stock lesson `{stem}` asks {ask} questions of this bank, which has only {there}");
+                let help = format!("write at least {ask}; or rename the file and its id, and the stock bank is back");
+                let place = own.root.get("id").map_or(0..0, |id| id.span.clone());
+                return problems.push(Problem::new(code::ASKS_TOO_MANY, title, "").at(&own.source, place).help(help));
+            }
             let title = format!("{ask} questions are asked for, but the bank `{}` has only {there}", bank.id);
             let problem = Problem::new(code::ASKS_TOO_MANY, title, "").at(source, place.clone());
             problems.push(problem.help(format!("write `ask: {there}` or less, or leave the line out to ask them all")));

@@ -9,7 +9,7 @@ use super::whole::{Course, Names, Readers, Resolved};
 use super::words;
 use crate::load::{Bank, Files, Lesson, Manuscript, load, read_text};
 use crate::parallel::threads;
-use crate::problem::{Problems, code};
+use crate::problem::{Problem, Problems, code};
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
@@ -28,6 +28,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
         Readers::Learners => take_drafts(&mut manuscript),
         Readers::Author => Vec::new(),
     };
+    let all_held = manuscript.lessons.is_empty() && !held.is_empty();
     let drafts: BTreeSet<String> = held.iter().map(|lesson| lesson.stem.clone()).collect();
     let stems: BTreeMap<String, usize> =
         manuscript.lessons.iter().enumerate().map(|(at, lesson)| (lesson.source.name.to_string(), at)).collect();
@@ -40,6 +41,13 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
         }
     }
     let Manuscript { source, settings, lessons, banks, images, own, lesson_names, bank_names } = manuscript;
+    if all_held {
+        let at = source.text.find("lessons:").unwrap_or_default();
+        let place = at..at + "lessons:".len().min(source.text.len() - at);
+        let title = "every lesson of this course is a draft, so it is published without one";
+        let problem = Problem::new(code::ONLY_DRAFTS, title, "").at(&source, place);
+        general.push(problem.help("remove the draft line from the header of a lesson that is ready"));
+    }
     let phrases = words::phrases(&settings.language, &own, &mut general);
     let cautions = words::cautions(&settings.language, &own, &mut general);
     let terms = words::terms(&settings.language, &own, &mut general);

@@ -17,33 +17,88 @@ use tankside_calc::question::{Ask, Question};
 use tankside_calc::uncertainty::work;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
-use tankside_calc::working::record::{Outcome, Severity};
+use tankside_calc::working::record::{Arg, Caution, Outcome, Severity};
 
 /// What an example shows about itself: that it raises a danger, or that an input is unusual.
 pub(super) fn tell_example(
     source: &Source,
-    place: &Range<usize>,
+    place: impl Fn(&str) -> Range<usize>,
     worked: &Worked,
     phrases: &Phrases,
     problems: &mut Problems,
 ) {
     for caution in &worked.cautions {
         let danger = caution.severity == Severity::Danger;
-        // A short catch is told by its own sentence instead.
-        if !danger && !["caution.implausible", "catch-test.short"].contains(&caution.id) {
+        if !danger && !UNUSUAL.contains(&caution.id) {
             continue;
         }
         let said = say::caution(worked, caution, phrases);
         let said = said.trim_end_matches('.');
         let problem = if danger {
             Problem::new(code::EXAMPLE_DANGER, format!("this example raises a danger: {said}"), "")
-                .help("change its inputs; or say in the text that this must not be done")
+                .help("change its inputs; if the danger is what you teach, say so in the text, and leave this warning")
         } else {
             Problem::new(code::EXAMPLE_UNUSUAL, format!("an input of this example is unusual: {said}"), "")
-                .help("write a usual value; or say in the text why it is unusual")
+                .help("write a usual value; if it is meant, say why in the text, and leave this warning")
         };
-        problems.push(problem.at(source, place.clone()));
+        problems.push(problem.at(source, place(&about(worked, caution))));
     }
+}
+
+/// What is said of an unusual input; a short catch is told by its own sentence.
+const UNUSUAL: &[&str] = &["caution.implausible", "catch-test.short"];
+
+/// The input that a caution is about, by its name or its value; nothing where it has neither.
+fn about(worked: &Worked, caution: &Caution) -> String {
+    let named = caution.args.iter().find_map(|(name, arg)| match arg {
+        Arg::Phrase(flat) if *name == "input" => Some(flat.clone()),
+        Arg::Quantity(si, _) if *name == "time" => {
+            let same = |flat: &&str| worked.inputs.typed_at(flat).is_some_and(|typed| order(typed.si, *si).is_eq());
+            worked.inputs.names().find(same).map(str::to_owned)
+        }
+        _ => None,
+    });
+    named.unwrap_or_default()
+}
+
+/// Why no draw of a question makes a sensible problem: the first input that is unusual, and what is usual for it.
+pub(super) fn unusual(question: &Question) -> Option<(String, String)> {
+    let template = question.template().ok()?;
+    let posed = template.draw(0).ok()?;
+    let caution = posed.worked.cautions.iter().find(|caution| UNUSUAL.contains(&caution.id))?;
+    let said = say::caution(&posed.worked, caution, crate::catalogue::first_phrases());
+    Some((about(&posed.worked, caution), said.trim_end_matches('.').to_owned()))
+}
+
+/// Calculators that say what was put down, not what to mix.
+const PUT_DOWN: &[&str] = &["spreader", "usage-check"];
+
+/// Problems that a question asks and that raise a danger when they are worked: how many of how many, the first
+/// danger in words, and the input that holds the limit.
+fn dangers(question: &Question) -> Option<(usize, usize, String, String)> {
+    let template = question.template().ok()?;
+    let (mut asked, mut raised, mut first) = (0, 0, None);
+    for draw in question.offered.draws() {
+        let Ok(posed) = template.draw(draw) else { continue };
+        asked += 1;
+        let Some(danger) = posed.worked.cautions.iter().find(|caution| caution.severity == Severity::Danger) else {
+            continue;
+        };
+        raised += 1;
+        first.get_or_insert_with(|| {
+            let said = say::caution(&posed.worked, danger, crate::catalogue::first_phrases());
+            let limit = question.given.iter().find(|(name, _)| name.ends_with("label-max"));
+            let limit = limit.filter(|_| danger.id.ends_with("over-label-max"));
+            (said.trim_end_matches('.').to_owned(), limit.map(|(name, _)| name.clone()).unwrap_or_default())
+        });
+    }
+    let (said, limit) = first?;
+    // What was put down is asked after so that a learner finds the days on which it was too much.
+    let after = PUT_DOWN.iter().any(|id| question.asks.split('/').next() == Some(id));
+    if after && raised < asked {
+        return None;
+    }
+    Some((raised, asked, said, limit))
 }
 
 /// Banks in which a question cannot be answered as it is worded, or is not what it seems.
@@ -101,10 +156,31 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
     if question.kind != Ask::Number {
         return problems;
     }
+    let given = bank.given(index).map(|given| given.flat()).unwrap_or_default();
+    let whole = node.and_then(|node| node.get("given")).map_or(text.clone(), |given| given.span.clone());
+    let input =
+        |name: &str| given.iter().find(|(other, _)| other == name).map_or(whole.clone(), |(_, node)| node.span.clone());
+    if let Some((raised, asked, said, limit)) = dangers(question) {
+        let title = match (raised, asked) {
+            (_, 1) => format!("this question raises a danger: {said}"),
+            (raised, asked) if raised == asked => {
+                format!("every problem that this question asks raises a danger: {said}")
+            }
+            _ => format!("{raised} of the {asked} problems that this question asks raise a danger: {said}"),
+        };
+        let help = "move the range or the limit, so that no right answer breaks a label or hurts somebody";
+        tell(code::QUESTION_DANGER, title, input(&limit), help.to_owned());
+    }
+    // Ranges from which nothing sensible can be drawn are an error, and have been reported.
+    if question.offered.parts().0 == 1
+        && let Some((name, said)) = unusual(question)
+    {
+        let title = format!("an input of this question is unusual: {said}");
+        tell(code::QUESTION_UNUSUAL, title, input(&name), "write a usual value, or a range of usual ones".to_owned());
+    }
     // A number may be given where an earlier part is asked.
     let said = question.parts.iter().fold(question.text.clone(), |said, part| said + "\n" + &part.text);
     for (name, written) in &question.given {
-        let given = bank.given(index).map(|given| given.flat()).unwrap_or_default();
         let place = given.iter().find(|(other, _)| other == name).map_or(text.clone(), |(_, node)| node.span.clone());
         if let Some((step, span, help)) = ranges::step_beyond(written) {
             let title =

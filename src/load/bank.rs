@@ -95,6 +95,7 @@ pub struct Question {
     /// For a number: the unit that is shown as the usual one.
     pub answer_in: Option<String>,
     /// For a number: how far off an answer may be.
+    #[schemars(default, schema_with = "super::schema::share")]
     pub tolerance: Option<String>,
     /// For a number: earlier results that are asked first, in their order, at most three. Each is worth a point, and a
     /// part that is worked correctly from an earlier wrong figure earns its own.
@@ -122,6 +123,7 @@ pub struct BankFile {
     #[schemars(regex(pattern = SAYS_SOMETHING))]
     pub title: String,
     /// Share of right answers to pass, as written: `80 %`.
+    #[schemars(default, schema_with = "super::schema::share")]
     pub pass: Option<String>,
     /// The questions in order.
     #[schemars(length(min = 1))]
@@ -156,11 +158,11 @@ impl Bank {
             not_blank(&document, "title", &file.title, problems);
         }
         if sound("questions") && file.questions.is_empty() {
-            problems.push(document.problem(
-                code::BANK_EMPTY,
-                "at least one question is expected, and there is none",
-                "questions",
-            ));
+            problems.push(
+                document
+                    .problem(code::BANK_EMPTY, "at least one question is expected, and there is none", "questions")
+                    .help("write one below `questions:`, beginning with `- id: …`"),
+            );
         }
         let (mut seen, mut unsound) = (Seen::default(), BTreeSet::new());
         for (index, question) in file.questions.iter().enumerate() {

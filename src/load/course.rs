@@ -13,7 +13,7 @@ use super::lesson::Lesson;
 use super::own::{Own, load_own};
 use super::pictures::list_pictures;
 use super::text::{TEXT_LIMIT, read_text};
-use super::unread::{FOLDERS, elsewhere, tell_unread, words_file};
+use super::unread::{FOLDERS, elsewhere, rename, tell_unread, words_file};
 use crate::catalogue::{self, first_language};
 use crate::notation::{NAME_PATTERN, SAYS_SOMETHING, Units, as_name, is_name};
 use crate::parallel::in_parallel;
@@ -183,11 +183,17 @@ fn load_settings(
         Ok(source) => source,
         Err(problem) => {
             let there = files.list("");
-            let other = there.iter().find(|name| ["course.yml", "course.yaml"].contains(&name.to_lowercase().as_str()));
-            problems.push(problem.help(match other {
-                Some(other) => format!("rename `{other}` to `course.yaml`"),
-                None => "write a file `course.yaml` with `id`, `title`, `company` and `lessons`".to_owned(),
-            }));
+            let near = ["course.yml", "course.yaml", "course.yaml.txt", "course.yml.txt"];
+            let other = there.iter().find(|name| near.contains(&name.to_lowercase().as_str()));
+            // One that is there and cannot be read says itself what to do.
+            let missing = problem.code == code::FILE_MISSING.code;
+            problems.push(match other.filter(|other| *other != "course.yaml") {
+                Some(other) if missing => problem.help(format!("rename `{other}` to `course.yaml`")),
+                None if missing && other.is_none() => {
+                    problem.help("write a file `course.yaml` with `id`, `title`, `company` and `lessons`")
+                }
+                _ => *problem,
+            });
             return (Source::new("course.yaml", ""), CourseFile::stand_in(), None);
         }
     };
@@ -342,14 +348,18 @@ fn load_banks(
         let (stem, ending) = name.rsplit_once('.').unwrap_or((&name, ""));
         if !matches!(ending.to_ascii_lowercase().as_str(), "yaml" | "yml") {
             let title = "this file is not a question bank, and nothing else in this folder is read";
-            problems
-                .push(Problem::new(code::FILE_NOT_READ, title, file).help("move it out of the folder `questions/`"));
+            let help = match stem.strip_suffix(".yaml").or(stem.strip_suffix(".yml")) {
+                Some(bank) => rename(files, "questions/", &format!("{}.yaml", as_name(bank))),
+                None => "move it out of the folder `questions/`".to_owned(),
+            };
+            problems.push(Problem::new(code::FILE_NOT_READ, title, file).help(help));
             continue;
         }
         if ending != "yaml" || !is_name(stem) {
             let title = "a question bank is a file `name.yaml` in lowercase letters, digits and hyphens";
             let named = as_name(stem);
-            problems.push(Problem::new(code::BANK_FILE_NAME, title, file).help(format!("rename it to `{named}.yaml`")));
+            let help = rename(files, "questions/", &format!("{named}.yaml"));
+            problems.push(Problem::new(code::BANK_FILE_NAME, title, file).help(help));
             names.insert(named);
             continue;
         }

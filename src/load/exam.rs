@@ -17,6 +17,7 @@ pub struct ExamFile {
     #[schemars(range(min = 1, max = MOST_ITEMS))]
     pub items: Option<u32>,
     /// Share of right answers to pass, as written: `70 %`.
+    #[schemars(default, schema_with = "super::schema::share")]
     pub pass: Option<String>,
     /// Minutes; 0 for no clock.
     #[schemars(range(max = MOST_MINUTES))]

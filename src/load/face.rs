@@ -132,7 +132,8 @@ fn check_titles(files: &dyn Files, document: &Document, settings: &CourseFile, p
         if !there.contains(&titled.file) {
             let title = format!("there is no file `{}` in the folder `attachments/`", titled.file);
             let mut problem = document.problem(code::ATTACHMENT_MISSING, title, &file);
-            problem.help = offer(&titled.file, there.iter().map(String::as_str));
+            problem.help = offer(&titled.file, there.iter().map(String::as_str))
+                .or_else(|| Some("put the file into the folder `attachments/`, or remove this line".to_owned()));
             problems.push(problem);
         }
     }

@@ -8,6 +8,7 @@ use super::course::CourseFile;
 use super::face::ATTACHED;
 use super::files::{Files, ReadError};
 use super::text::read_text;
+use super::unread::rename;
 use crate::catalogue::{CautionFile, GlossaryFile, StockCaution, Term, refused_addresses};
 use crate::embedded::{TEMPLATES, is_text};
 use crate::problem::{Problem, Problems, Source, code, offer};
@@ -217,10 +218,13 @@ pub fn own_phrases(files: &dyn Files, language: &str, problems: &mut Problems) -
         let read = phrases_of(&document, known, problems);
         if name.strip_suffix(".yaml") == Some(language) {
             own = Some(read);
-        } else if !name.strip_suffix(".yaml").is_some_and(is_language) {
+        } else if !name
+            .strip_suffix(".yaml")
+            .is_some_and(|stem| is_language(stem) && !stem.eq_ignore_ascii_case(language))
+        {
             let title = "phrases are in a file `LANGUAGE.yaml`, so this one is not read";
-            problems
-                .push(Problem::new(code::PHRASES_FILE_NAME, title, file).help(format!("name it `{language}.yaml`")));
+            let help = rename(files, "phrases/", &format!("{language}.yaml"));
+            problems.push(Problem::new(code::PHRASES_FILE_NAME, title, file).help(help));
         }
     }
     own

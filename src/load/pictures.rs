@@ -34,7 +34,7 @@ pub(super) fn list_pictures(files: &dyn Files, problems: &mut Problems) -> BTree
             _ => {
                 let title =
                     "a picture is a PNG, JPEG, GIF, WebP, AVIF or SVG file, and this is not one, so it is left out";
-                problems.push(Problem::new(code::IMAGE_KIND, title, file));
+                problems.push(Problem::new(code::IMAGE_KIND, title, file).help("save it as PNG or JPEG"));
             }
         }
     }

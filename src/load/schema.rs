@@ -54,6 +54,9 @@ impl Described {
             Described::Glossary => (of::<GlossaryFile>(), "terms of a course's own"),
         };
         loosen(&mut schema);
+        if self == Described::Questions {
+            by_kind(&mut schema);
+        }
         if let Value::Object(keys) = &mut schema {
             keys.insert("title".to_owned(), json!(format!("tankside: {title}")));
         }
@@ -154,6 +157,58 @@ fn or_nothing(property: &mut Value) {
         keys.insert("anyOf".to_owned(), json!([inner, { "type": "null" }]));
         keys.extend(kept);
     }
+}
+
+/// How many options are told apart by their place.
+const OPTIONS: usize = 12;
+
+/// What a question needs and may not have, by its kind.
+fn by_kind(schema: &mut Value) {
+    let Some(question) = schema.pointer_mut("/definitions/Question").and_then(Value::as_object_mut) else { return };
+    let when = |kind: &str, then: Value| json!({ "if": { "properties": { "kind": { "const": kind } }, "required": ["kind"] }, "then": then });
+    let right = json!({ "required": ["right"], "properties": { "right": { "enum": [true, "true"] } } });
+    let only = |at: usize| {
+        let others = json!({ "not": right });
+        let mut items = vec![others.clone(); at];
+        items.push(right.clone());
+        json!({ "minItems": at + 1, "items": items, "additionalItems": others })
+    };
+    let nothing = json!({ "type": "null" });
+    let mut choices = Map::new();
+    for key in ["asks", "given", "beside", "answer-in", "tolerance"] {
+        choices.insert(key.to_owned(), nothing.clone());
+    }
+    choices.insert("parts".to_owned(), json!({ "anyOf": [nothing, { "maxItems": 0 }] }));
+    let choice = |options: Value| {
+        let mut properties = choices.clone();
+        let mut two = json!({ "type": "array", "minItems": 2 });
+        if let (Value::Object(two), Value::Object(options)) = (&mut two, options) {
+            two.extend(options);
+        }
+        properties.insert("options".to_owned(), two);
+        json!({ "required": ["options"], "properties": properties })
+    };
+    let number = json!({
+        "required": ["asks"],
+        "properties": {
+            "asks": { "type": "string" },
+            "options": { "anyOf": [{ "type": "null" }, { "maxItems": 0 }] }
+        }
+    });
+    let rules = [
+        when("number", number),
+        when("one", choice(json!({ "anyOf": (0..OPTIONS).map(only).collect::<Vec<_>>() }))),
+        when("several", choice(json!({ "contains": right }))),
+        when("order", choice(json!({ "items": { "not": right } }))),
+    ];
+    question.insert("allOf".to_owned(), json!(rules));
+}
+
+/// A share of right answers: `80 %`; not a bare number, which could be one of 100 or of 1.
+pub(super) fn share(_: &mut SchemaGenerator) -> Schema {
+    let number = r"0*([0-9]{1,2}(\.[0-9]*)?|100(\.0*)?|([0-9]{1,2} +)?[0-9]+/[0-9]+)";
+    let form = format!(r"^\s*\+?(?!0+(\.0*)?\s*[%p]){number}\s*(%|percent|pct)\s*$");
+    json_schema!({ "pattern": form, "not": { "type": ["number", "boolean", "array", "object"] } })
 }
 
 /// Inputs of a problem: `name: value`, or a list of rows.

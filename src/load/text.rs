@@ -40,7 +40,8 @@ pub fn read_text(files: &dyn Files, name: &str) -> Result<Source, Box<Problem>> 
 
 pub(super) fn unread(name: &str, error: &ReadError, limit: &str) -> Box<Problem> {
     let problem = match error {
-        ReadError::Missing => Problem::new(code::FILE_MISSING, "there is no such file", name),
+        ReadError::Missing => Problem::new(code::FILE_MISSING, "there is no such file", name)
+            .help("write the file; or, if its name is a link, copy the file itself here"),
         ReadError::TooLarge(size) => {
             Problem::new(code::FILE_TOO_LARGE, format!("this file has {} MiB; {limit}", mebibytes(*size)), name)
                 .help("split it into several files, or make the picture smaller")
@@ -49,8 +50,10 @@ pub(super) fn unread(name: &str, error: &ReadError, limit: &str) -> Box<Problem>
             .help("copy the file into the course folder"),
         ReadError::NotAFile => {
             Problem::new(code::NOT_A_FILE, "a file is expected here, and this is something else", name)
+                .help("put a file of this name in its place")
         }
-        ReadError::System(words) => Problem::new(code::FILE_UNREAD, format!("reading the file: {words}"), name),
+        ReadError::System(words) => Problem::new(code::FILE_UNREAD, format!("reading the file: {words}"), name)
+            .help("check who may read it, and whether the disk is in order"),
     };
     Box::new(problem)
 }

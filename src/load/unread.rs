@@ -48,7 +48,17 @@ pub(super) fn tell_unread(files: &dyn Files, language: &str, problems: &mut Prob
         }
         let (stem, ending) = parts(&name);
         if let Some(words) = words_file(&name) {
-            problems.push(elsewhere(name.clone(), format!("rename it to `{words}`")));
+            problems.push(elsewhere(name.clone(), rename(files, "", words)));
+            continue;
+        }
+        // `course.yaml.txt`, as an editor on a screen without endings saves it.
+        if let Some(meant) = READ.iter().find(|read| stem.eq_ignore_ascii_case(read)) {
+            let title = "nothing reads this file, so learners do not see what it says";
+            if *meant == "course.yaml" && !files.has(meant) {
+                continue;
+            }
+            let rule = if *meant == "course.yaml" { code::FILE_SUFFIX } else { code::WORDS_FILE_NAME };
+            problems.push(Problem::new(rule, title, name.clone()).help(rename(files, "", meant)));
             continue;
         }
         let belongs = BELONGS.iter().find(|(endings, _)| endings.contains(&ending.as_str())).map(|(_, help)| *help);
@@ -59,7 +69,19 @@ pub(super) fn tell_unread(files: &dyn Files, language: &str, problems: &mut Prob
         let (rule, help) = match ending.as_str() {
             _ if belongs.is_some() => (code::FILE_NOT_READ, belongs.unwrap_or_default().to_owned()),
             "yml" if READ.contains(&format!("{stem}.yaml").as_str()) => {
-                (code::FILE_SUFFIX, format!("rename it to `{stem}.yaml`"))
+                (code::FILE_SUFFIX, rename(files, "", &format!("{stem}.yaml")))
+            }
+            "yaml" | "yml" if stem.eq_ignore_ascii_case("course") => {
+                (code::FILE_SUFFIX, rename(files, "", "course.yaml"))
+            }
+            "yaml" | "yml" if ["phrases", "phrase"].contains(&stem.to_lowercase().as_str()) => {
+                let words = format!("phrases/{language}.yaml");
+                let help = if files.has(&words) && !is_stock(files, &words) {
+                    format!("move its lines into `{words}`, and delete this file")
+                } else {
+                    format!("move it to `{words}`")
+                };
+                (code::FILE_NOT_READ, help)
             }
             "md" | "markdown" | "mdown" => {
                 (code::FILE_NOT_READ, format!("a lesson belongs in the folder `lessons/`, as `{}.md`", as_name(stem)))
@@ -88,13 +110,18 @@ pub(super) fn tell_unread(files: &dyn Files, language: &str, problems: &mut Prob
         if name.ends_with(".md") {
             if !is_name(stem) {
                 let title = "a lesson with this file name cannot be listed, so nobody will see it";
-                let help = format!("rename the file to `{0}.md`, and list it as `- {0}`", as_name(stem));
+                let named = as_name(stem);
+                let help = if files.has(&format!("lessons/{named}.md")) {
+                    rename(files, "lessons/", &format!("{named}.md"))
+                } else {
+                    format!("rename the file to `{named}.md`, and list it as `- {named}`")
+                };
                 problems.push(Problem::new(code::LESSON_FILE_NAME, title, file).help(help));
             }
         } else if suffixed {
             let title = "a lesson is a file `name.md`, so this one is not read";
             let stem = stem.strip_suffix(".md").unwrap_or(stem);
-            let help = format!("rename it to `{}.md`", as_name(stem));
+            let help = rename(files, "lessons/", &format!("{}.md", as_name(stem)));
             problems.push(Problem::new(code::FILE_SUFFIX, title, file).help(help));
         } else {
             let title = "this file is not a lesson, and nothing else in this folder is read";
@@ -176,6 +203,17 @@ fn tell_words(files: &dyn Files, language: &str, languages: &BTreeSet<String>, p
             }
         }
     }
+}
+
+/// What to do with a file that is read only under another name, `to` in `folder`: a file of that name is never
+/// overwritten.
+pub(super) fn rename(files: &dyn Files, folder: &str, to: &str) -> String {
+    if files.list(folder.trim_end_matches('/')).iter().any(|there| there == to) {
+        return format!(
+            "`{folder}{to}` is there too, and is the one that is read: move what it lacks into it, and delete this file"
+        );
+    }
+    format!("rename it to `{to}`")
 }
 
 /// The name under which a file of cautions or terms is read, where it has another.

@@ -210,7 +210,15 @@ impl Writer<'_> {
                 };
                 let far = || nearest(name, known.clone()).is_none() && alike(name, known.clone()).is_empty();
                 let many = self.problems.len() > OFFERED;
-                let help = if many || far() { Some(all()) } else { offer(name, known.clone()) };
+                // A caution that is merely called alike is another one, and must not take the place of this.
+                let sure = nearest(name, known.clone()).is_none_or(|near| strsim::osa_distance(near, name) <= 2);
+                let help = match offer(name, known.clone()) {
+                    _ if many || far() => Some(all()),
+                    Some(help) if !sure => {
+                        Some(format!("{help}, if that is the one you mean; or add yours to the file of your cautions"))
+                    }
+                    help => help,
+                };
                 let mut problem = self.problem(code::CAUTION_UNKNOWN, format!("there is no caution `{name}`"), place);
                 problem.help = help;
                 self.problems.push(problem);

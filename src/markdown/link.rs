@@ -229,8 +229,21 @@ impl<'a> Writer<'a> {
         None
     }
 
+    /// What an address that leads nowhere was probably meant as.
+    fn address_meant(&self, target: &str) -> Option<String> {
+        let stem = target.rsplit('/').next().and_then(|name| name.strip_suffix(".html").or(name.strip_suffix(".MD")));
+        if let Some(stem) = stem.filter(|stem| self.context.lessons.contains(*stem)) {
+            return Some(format!("write `{stem}.md`"));
+        }
+        if target.starts_with("www.") {
+            return Some(format!("write `https://{target}`"));
+        }
+        let figure = target.strip_prefix("figure/").or(target.strip_prefix("figure."))?;
+        figure.contains('/').then(|| format!("write `figure:{figure}`"))
+    }
+
     fn refuse_address(&mut self, address: &Address<'_>, target: &str, place: Range<usize>) {
-        let (code, title, help) = match address {
+        let (rule, title, help) = match address {
             Address::FigureForm => (
                 code::FIGURE_FORM,
                 "a computed number is written `figure:EXAMPLE/RESULT`, and this address is not".to_owned(),
@@ -264,8 +277,9 @@ impl<'a> Writer<'a> {
                 "write the name of a lesson file, for example `catch-test.md`, or a web address in full",
             ),
         };
-        let problem = self.problem(code, title, place);
-        self.problems.push(problem.help(help));
+        let problem = self.problem(rule, title, place);
+        let meant = if rule.code == code::LINK_TO_NOWHERE.code { self.address_meant(target) } else { None };
+        self.problems.push(problem.help(meant.unwrap_or_else(|| help.to_owned())));
     }
 
     pub(super) fn close_figure(&mut self, figure: Figure) {

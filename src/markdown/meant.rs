@@ -10,16 +10,22 @@ use crate::problem::{alike, code, nearest};
 
 /// Words after a fence by which a caution is probably meant.
 const ALARMS: &[&str] = &[
+    "advertencia",
     "alert",
+    "atención",
     "attention",
+    "aviso",
     "beware",
     "careful",
     "caution",
+    "cuidado",
     "danger",
     "hazard",
     "important",
     "note",
     "notice",
+    "peligro",
+    "precaución",
     "safety",
     "warn",
     "warning",
@@ -40,7 +46,7 @@ fn close(typed: &str, word: &str) -> bool {
 }
 
 /// The alarm that a word is, in the singular.
-fn alarm(word: &str) -> Option<&str> {
+pub(super) fn alarm(word: &str) -> Option<&str> {
     let one = word.strip_suffix('s').unwrap_or(word);
     ALARMS.iter().copied().find(|alarm| *alarm == word || *alarm == one)
 }
@@ -48,8 +54,8 @@ fn alarm(word: &str) -> Option<&str> {
 /// The level to suggest for such a word.
 fn level(word: &str) -> &'static str {
     match word {
-        "danger" | "hazard" => "danger",
-        "note" | "notice" | "important" => "notice",
+        "danger" | "hazard" | "peligro" => "danger",
+        "note" | "notice" | "important" | "aviso" => "notice",
         _ => "warning",
     }
 }
@@ -76,8 +82,27 @@ fn meant(info: &str, body: &str) -> Option<(&'static str, String)> {
     if first == "worked" || close(first, WORKED) || (worked && close(first, "example")) {
         return Some((WORKED, named("", rest)));
     }
-    let near = [CAUTION, QUESTIONS].into_iter().find(|construct| close(first, construct))?;
-    Some((near, named("", rest)))
+    if let Some(near) = [CAUTION, QUESTIONS].into_iter().find(|construct| close(first, construct)) {
+        return Some((near, named("", rest)));
+    }
+    // Another word for it, and one name: `quiz safety-first`, `example our-catch`.
+    let mut typed = info.split_whitespace();
+    let one_name = typed.next().is_some() && typed.next().is_some_and(is_name) && typed.next().is_none();
+    let other = |words: &[&str]| one_name && words.contains(&first.as_str());
+    if other(QUIZZES) {
+        return Some((QUESTIONS, named("", rest)));
+    }
+    other(EXAMPLES).then(|| (WORKED, named("", rest)))
+}
+
+/// Other words for a block of questions, and for a worked example.
+const QUIZZES: &[&str] = &["bank", "check", "exam", "exercise", "exercises", "practice", "quiz", "quizzes", "test"];
+const EXAMPLES: &[&str] = &["calc", "calculation", "calculator", "demo", "example", "problem", "try"];
+
+/// Whether the lines of a block are those of a worked example.
+fn is_worked(body: &str) -> bool {
+    let has = |key: &str| body.lines().any(|line| line.starts_with(key));
+    has("calculator:") && has("given:")
 }
 
 impl Writer<'_> {
@@ -87,7 +112,11 @@ impl Writer<'_> {
         if self.tell_lost_caution(info, body, place.clone()) {
             return;
         }
-        let Some((construct, name)) = meant(info, body) else { return };
+        // Under `yaml`, or under nothing at all, it is still what it holds.
+        let held = || is_worked(body).then(|| (WORKED, String::new()));
+        let Some((construct, name)) = meant(info, body).or_else(held) else {
+            return self.tell_block_within(body, place);
+        };
         let write = self.block_to_write(construct, &name, body);
         if construct == CAUTION {
             return self.lost_caution(info, place, write);
@@ -97,7 +126,12 @@ impl Writer<'_> {
             self.examples.entry(name).or_insert(place.clone());
         }
         let shown: String = info.trim().chars().take(QUOTED).collect();
-        let problem = self.problem(code::CONSTRUCT_UNKNOWN, format!("there is no block `{shown}`"), place);
+        let title = if shown.is_empty() {
+            "this block has the lines of a worked example, and is shown as it is".to_owned()
+        } else {
+            format!("there is no block `{shown}`")
+        };
+        let problem = self.problem(code::CONSTRUCT_UNKNOWN, title, place);
         self.problems.push(problem.help(format!("{write}, or another word if this is meant to be shown as it is")));
     }
 
@@ -148,10 +182,15 @@ impl Writer<'_> {
 
     /// What to write for a caution with a name, or with the name of none.
     fn caution_to_write(&self, name: &str, body: &str, level: &str) -> String {
-        if level_of(name).is_some() {
-            return format!("write `caution {name}` after the fence, and the sentences below it");
-        }
         let known = || self.context.cautions.iter().map(String::as_str);
+        let mut parts = name.splitn(2, '-');
+        if let Some(level) = parts.next().filter(|level| level_of(level).is_some() && known().all(|one| one != name)) {
+            let own = format!("write `caution {level}` after the fence, and the sentences below it");
+            return match parts.next().filter(|rest| known().any(|one| one == *rest)) {
+                Some(one) => format!("{own}; or `caution {one}`, and leave the block empty"),
+                None => own,
+            };
+        }
         let found = known().find(|known| *known == name || *known == body.trim());
         let near = || nearest(name, known()).or_else(|| alike(name, known()).first().copied());
         match found.or_else(|| near().filter(|_| !name.is_empty())) {
@@ -209,7 +248,10 @@ mod tests {
             ("Worked-Examples our-catch", Some((WORKED, "our-catch"))),
             ("worked our-catch", Some((WORKED, "our-catch"))),
             ("worked-exampel our-catch", Some((WORKED, "our-catch"))),
-            ("example our-catch", None),
+            ("example our-catch", Some((WORKED, "our-catch"))),
+            ("quiz first-week", Some((QUESTIONS, "first-week"))),
+            ("example", None),
+            ("check what is written", None),
             ("text", None),
             ("yaml", None),
             ("", None),

@@ -4,6 +4,7 @@
 //! No HTML of the author's passes, and no addresses but those of the web, of mail and of this course.
 
 mod address;
+mod alarm;
 mod body;
 pub mod escape;
 mod fence;

@@ -81,6 +81,7 @@ impl Writer<'_> {
     pub(super) fn tell_plain_text(&mut self, range: &Range<usize>) {
         let text = self.text;
         let bytes = text.text.as_bytes();
+        self.tell_line(range.start);
         for at in range.clone() {
             if !SIGNS[usize::from(bytes[at])] {
                 continue;
@@ -127,13 +128,14 @@ impl Writer<'_> {
         if !address.trim().contains([' ', '\u{a0}']) || address.starts_with('<') {
             return;
         }
-        let figure = address.starts_with("figure:");
-        let help = if figure {
-            format!("write `{}`, with `_` for the space", address.trim().replace([' ', '\u{a0}'], "_"))
-        } else if let Some(term) = address.trim().strip_prefix("term:") {
-            format!("write `term:{}`, with `-` for the space", term.trim().replace([' ', '\u{a0}'], "-"))
-        } else {
-            format!("put the address in angle brackets: `(<{}>)`", address.trim())
+        let tight = address.trim().replace('\u{a0}', " ").replace(": ", ":").replace(" :", ":").replace(" /", "/");
+        let tight = tight.replace("/ ", "/");
+        let help = match (tight.starts_with("figure:"), tight.strip_prefix("term:")) {
+            (true, _) if !tight.contains(' ') => format!("write `{tight}`, without the space"),
+            (true, _) => format!("write `{}`, with `_` for the space", tight.replace(' ', "_")),
+            (_, Some(term)) if !term.contains(' ') => format!("write `{tight}`, without the space"),
+            (_, Some(term)) => format!("write `term:{}`, with `-` for the space", term.replace(' ', "-")),
+            _ => format!("put the address in angle brackets: `(<{}>)`", address.trim()),
         };
         let title = "an address with a space in it is not read, so the brackets would be shown";
         self.tell(code::LINK_SPACE, title.to_owned(), at + 2..at + 2 + end, help);
@@ -161,7 +163,7 @@ impl Writer<'_> {
                 && part.bytes().all(|byte| byte.is_ascii_lowercase() || byte.is_ascii_digit() || byte == b'-')
         };
         let dotted = inside.contains('.') && inside.split('.').all(name);
-        if dotted || (open > 1 && name(inside)) {
+        if dotted || name(inside) && (open > 1 || inside.contains('-')) {
             let title = format!("only questions fill `{{{inside}}}`, so the braces would be shown");
             let help = format!("write a computed number: `[words](figure:EXAMPLE/input/{inside})`");
             self.tell(code::PLACE_IN_LESSON, title, place, help);
@@ -225,6 +227,7 @@ impl Writer<'_> {
         let text = self.text;
         let mut start = range.start;
         let mut head = None;
+        let barred = text.text[range.clone()].lines().next().is_some_and(|line| line.contains('|'));
         for (index, line) in text.text[range.clone()].split_inclusive('\n').enumerate() {
             let (at, row) = (start, line.trim_end().trim_start_matches(['>', ' ']));
             start += line.len();
@@ -233,17 +236,26 @@ impl Writer<'_> {
                 head = Some(found);
                 continue;
             };
-            if index == 1 || row.is_empty() || found == head {
+            if index == 1 || row.is_empty() {
                 continue;
             }
             let at = at + line.find(row).unwrap_or_default();
             let place = at..at + row.len();
+            if barred && !row.contains('|') {
+                let title = "this line has no bars, and becomes a row of the table above it";
+                let help = "put a blank line above it; or, if it is a row, write bars between its cells";
+                self.tell(code::TABLE_ROW, title.to_owned(), place, help.to_owned());
+                continue;
+            }
+            if found == head {
+                continue;
+            }
             if found > head {
                 let title =
                     format!("this row has {found} cells and its table {head} columns, so the rest is not shown");
                 let help = "write as many cells as the head has; a bar that belongs to a text is written `\\|`";
                 self.tell(code::TABLE_ROW, title, place, help.to_owned());
-            } else if row.contains('|') {
+            } else {
                 let title = format!("this row has {found} of {head} cells");
                 self.tell(
                     code::TABLE_ROW_SHORT,

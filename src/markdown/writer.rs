@@ -60,6 +60,8 @@ pub(super) struct Writer<'a> {
     quote_open: bool,
     /// Where the last row outside a table ends.
     pub(super) rows_told: Option<usize>,
+    /// Where the line begins that was looked at last.
+    pub(super) line_seen: Option<usize>,
 }
 
 // A caution has no footnotes: their numbers would be those of the lesson.
@@ -112,6 +114,7 @@ pub(super) fn write(
         html_told: false,
         quote_open: false,
         rows_told: None,
+        line_seen: None,
     };
     for (event, range) in parser.into_offset_iter() {
         writer.take(event, range);

@@ -13,6 +13,7 @@ mod window;
 mod wrapped;
 
 use std::ops::Range;
+use std::path::Path;
 use std::sync::Arc;
 
 pub use clean::{clean, clean_json};
@@ -209,6 +210,18 @@ impl Problems {
                 .then(left.code.cmp(right.code))
                 .then_with(|| left.title.cmp(&right.title))
         });
+    }
+
+    /// Names each file of a course as it is found from where the command runs: `lessons/a.md` of the course `our-course`
+    /// is `our-course/lessons/a.md`. A file that is not the course's `own` keeps its name.
+    pub fn seen_from(&mut self, course: &Path, own: impl Fn(&str) -> bool) {
+        let course = course.strip_prefix(".").unwrap_or(course);
+        for problem in &mut self.0 {
+            let elsewhere = code::is_of_target(problem.code) || problem.code == code::COURSE_MISSING.code;
+            if !elsewhere && own(&problem.file) {
+                problem.file = course.join(&*problem.file).display().to_string().into();
+            }
+        }
     }
 
     /// All problems, sorted, one after the other, with a last line that counts them.

@@ -69,6 +69,9 @@ pub(super) fn read(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &m
     for caution in text.fences("caution") {
         let own = matches!(&caution.kind, BlockKind::Fence(_, name) if matches!(name.as_str(), "danger" | "warning" | "notice"));
         let sourced = caution.text.to_lowercase();
+        // One that is blank, or has more words after its fence, is an error and has been reported.
+        let opening = &source.text[first_line(source, caution)];
+        let own = own && !sourced.trim().is_empty() && opening.split_whitespace().count() == 2;
         if own && !["source:", "sources:", "](http", "fuente:"].iter().any(|word| sourced.contains(word)) {
             let title = "this caution does not say what it rests on".to_owned();
             let help = "end it with a line `Source: …`, or `Source: common practice`".to_owned();

@@ -15,8 +15,10 @@ const NEAR: f64 = 0.25;
 /// The same under another heading than the example's. There a volume, an area or a time is often that of another lawn;
 /// a rate is the example's, as near as it is beside it.
 const NEAR_BELOW: f64 = 0.08;
-/// How far it may be off: rounding to two figures.
+/// How far a rounded number may be off: rounding to two figures.
 const ROUNDED: f64 = 0.051;
+/// How far off a number is however it was worked: 1 gal is 3.785 L or 3.8 L.
+const SAME: f64 = 0.0005;
 
 pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
     let mut example: Option<&Example> = None;
@@ -71,14 +73,16 @@ impl Shown {
         ((si - self.si) / self.si).abs()
     }
 
-    /// Whether a typed number is this one, as far as it is rounded.
-    fn is(&self, si: f64) -> bool {
-        self.si == 0.0 || self.off(si) <= ROUNDED
+    /// Whether a typed number is this one, rounded to the figures that were typed; `step` is what the last of them
+    /// counts. 1.98 is 2, or 2.0, and not 1.9.
+    fn is(&self, si: f64, step: f64) -> bool {
+        let rounded = (si - self.si).abs() <= step * 0.501 && self.off(si) <= ROUNDED;
+        self.si == 0.0 || rounded || self.off(si) <= SAME
     }
 }
 
-/// A typed number in SI units, and the numbers of an example that measure the same.
-fn alike(example: &Example, written: &Written) -> Option<(f64, Vec<Shown>)> {
+/// A typed number in SI units with what its last figure counts, and the numbers of an example that measure the same.
+fn alike(example: &Example, written: &Written) -> Option<(f64, f64, Vec<Shown>)> {
     let unit = Unit::parse(written.unit)?;
     let worked = example.work()?;
     let inputs = worked.inputs.names().filter_map(|name| {
@@ -93,13 +97,13 @@ fn alike(example: &Example, written: &Written) -> Option<(f64, Vec<Shown>)> {
         Outcome::Verdict(_) => None,
     });
     let same = inputs.chain(results).filter(|(own, _)| own.dim() == unit.dim()).map(|(_, shown)| shown);
-    Some((written.value? * unit.size(), same.collect()))
+    Some((written.value? * unit.size(), last_place(written.number) * unit.size(), same.collect()))
 }
 
 /// The number of the example that a typed one is near to and is not, with its name; nothing where it agrees with one.
 fn contradicted(example: &Example, written: &Written, near: f64) -> Option<(String, String)> {
-    let (si, same) = alike(example, written)?;
-    if same.iter().any(|shown| shown.is(si)) {
+    let (si, step, same) = alike(example, written)?;
+    if same.iter().any(|shown| shown.is(si, step)) {
         return None;
     }
     let near = same.into_iter().filter(|shown| shown.off(si) <= near);
@@ -109,7 +113,16 @@ fn contradicted(example: &Example, written: &Written, near: f64) -> Option<(Stri
 
 /// Whether a typed number is one of the example's.
 fn agrees(example: &Example, written: &Written) -> bool {
-    alike(example, written).is_some_and(|(si, same)| same.iter().any(|shown| shown.is(si)))
+    alike(example, written).is_some_and(|(si, step, same)| same.iter().any(|shown| shown.is(si, step)))
+}
+
+/// What the last figure of a number counts: 0.01 in `1.98`, 100 in `1,200`.
+fn last_place(number: &str) -> f64 {
+    let number = number.replace(',', "");
+    match number.split_once('.') {
+        Some((_, places)) => 0.1_f64.powi(places.len() as i32),
+        None => 10_f64.powi((number.len() - number.trim_end_matches('0').len()) as i32),
+    }
 }
 
 /// A number and its unit as they are written.
@@ -195,6 +208,20 @@ fn quantities(text: &str) -> Vec<Written<'_>> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_rounded_number_is_the_examples_and_a_cut_one_is_not() {
+        let shown = Shown { name: String::new(), si: 1.98, text: String::new() };
+        for (number, same) in
+            [("1.98", true), ("2", true), ("2.0", true), ("1.9", false), ("1.97", false), ("1.980", true)]
+        {
+            assert_eq!(shown.is(number.parse().unwrap(), last_place(number)), same, "{number}");
+        }
+        let shown = Shown { name: String::new(), si: 1234.0, text: String::new() };
+        for (number, same) in [("1,200", true), ("1,230", true), ("1,240", false), ("1,300", false)] {
+            assert_eq!(shown.is(number.replace(',', "").parse().unwrap(), last_place(number)), same, "{number}");
+        }
+    }
 
     #[test]
     fn numbers_with_units_are_found_and_others_are_not() {

@@ -4,15 +4,24 @@ use super::Marks;
 use crate::course::{Course, ReadyBank};
 use crate::load::Bank;
 use crate::problem::code;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
+use tankside_calc::calculation::inputs::RawInputs;
+use tankside_calc::mistakes::nearest;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::typed;
+use tankside_calc::quantity::unit::Unit;
 use tankside_calc::question::ranges::{RangeSpec, value};
 use tankside_calc::question::{Ask, Question};
+use tankside_calc::text::figures::plain_digits;
 
 /// Letters by which a right option must be longer than every other one to be seen at once; it is half as long again, too.
 const STANDS_OUT: usize = 15;
+
+/// Share by which two amounts must differ to be told apart: what is allowed for rounding, on both sides.
+const CLOSE: f64 = 0.04;
+/// How many problems of a question are looked at for mistakes that no number shows.
+const LOOKED_AT: usize = 30;
 
 pub(super) fn read(course: &Course, marks: &mut Marks) {
     for (name, bank) in course.bank_files.iter() {
@@ -125,7 +134,14 @@ impl Reading<'_> {
                 let (a, b) = (option.text.to_lowercase(), other.text.to_lowercase());
                 let alike = strsim::normalized_damerau_levenshtein(&a, &b);
                 let numbers = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
-                if a.len() > 8 && alike > 0.9 && numbers(&a) == numbers(&b) {
+                if let Some((own, others)) =
+                    too_close(&option.text, &other.text).filter(|_| !(option.right && other.right))
+                {
+                    let title = format!("this option, {own}, is hard to tell from {others}");
+                    let help = "make the options differ by more than rounding: a tenth or more".to_owned();
+                    marks.at(code::OPTIONS_ALIKE, source, place(at), title, help);
+                } else if a.len() > 8 && alike > 0.9 && strsim::osa_distance(&a, &b) <= 2 && numbers(&a) == numbers(&b)
+                {
                     let title = format!("this option differs from “{}” in a letter or two", other.text.trim());
                     marks.at(
                         code::OPTIONS_ALIKE,
@@ -194,6 +210,45 @@ impl Reading<'_> {
         marks.at(code::RIGHT_STANDS_OUT, &self.bank.source, place(right), title, help);
     }
 
+    /// Mistakes that give the right answer itself in every problem, and, where the numbers are fixed, those too near to it
+    /// or to each other.
+    fn colliding(&self, index: usize, question: &Question, marks: &mut Marks) {
+        let place = || self.place(index, "given");
+        let mut unseen: Option<BTreeSet<&'static str>> = None;
+        let mut clash = None;
+        let each = question.each();
+        let mut shown = BTreeSet::new();
+        for (draw, question) in
+            question.offered.draws().take(LOOKED_AT).flat_map(|draw| each.iter().map(move |one| (draw, one)))
+        {
+            let Ok(posed) = question.draw(draw) else { return };
+            let near = nearest(&posed.right_working(), &posed.unit, &[]);
+            if question.offered.parts().0 == 1 {
+                clash = clash.or(near.clash);
+            }
+            let found: BTreeSet<&str> = near.unseen.into_iter().collect();
+            if unseen.is_none() && !found.is_empty() {
+                shown = (1..=3).flat_map(|turn| made_at_others(question, &posed.given, turn)).collect();
+            }
+            unseen = Some(match unseen {
+                None => found,
+                Some(before) => before.intersection(&found).copied().collect(),
+            });
+        }
+        if let Some((first, second)) = clash {
+            let first = first.map_or_else(|| "the right answer".to_owned(), |id| format!("the mistake `{id}`"));
+            let title = format!("with these numbers the mistake `{second}` cannot be told from {first}");
+            let help = "change a number, so that a wrong answer shows which mistake was made".to_owned();
+            marks.at(code::MISTAKES_COLLIDE, &self.bank.source, place(), title, help);
+        } else if let Some(id) = unseen.unwrap_or_default().intersection(&shown).next() {
+            let title = format!(
+                "with these numbers the mistake `{id}` gives the right answer, so whoever makes it is told that all is well"
+            );
+            let help = "change a number, or widen a range".to_owned();
+            marks.at(code::MISTAKES_COLLIDE, &self.bank.source, place(), title, help);
+        }
+    }
+
     fn number(&self, index: usize, question: &Question, marks: &mut Marks) {
         let source = &self.bank.source;
         if let Ok(tolerance) = typed::read(&question.tolerance, Kind::Share, None) {
@@ -207,6 +262,7 @@ impl Reading<'_> {
                 marks.at(code::TOLERANCE_NARROW, source, self.place(index, "tolerance"), title, help);
             }
         }
+        self.colliding(index, question, marks);
         let judged = question.offered.parts().0;
         let offered: Vec<u32> = question.offered.draws().collect();
         if judged == 0 || offered.is_empty() {
@@ -249,6 +305,37 @@ impl Reading<'_> {
             );
         }
     }
+}
+
+/// The mistakes that show when the numbers of a problem are moved a little: a mistake that has no room in this question
+/// never shows, whatever the numbers.
+fn made_at_others(question: &Question, given: &RawInputs, turn: usize) -> Vec<&'static str> {
+    let mut moved = question.clone();
+    moved.parts.clear();
+    moved.given = given.0.clone();
+    for (index, (_, text)) in moved.given.iter_mut().enumerate() {
+        let end = text.find(|c: char| !(c.is_ascii_digit() || c == '.')).unwrap_or(text.len());
+        if let Ok(number) = text[..end].parse::<f64>() {
+            let other = number * (1.0 + 0.13 * (1 + (index + turn) % 4) as f64);
+            *text = format!("{}{}", plain_digits(other), &text[end..]);
+        }
+    }
+    let Ok(posed) = moved.draw(0) else { return Vec::new() };
+    nearest(&posed.right_working(), &posed.unit, &[]).made
+}
+
+/// Two options that are amounts of the same kind, nearer to each other than [`CLOSE`].
+fn too_close(one: &str, other: &str) -> Option<(String, String)> {
+    let amount = |text: &str| {
+        let text = text.trim().trim_end_matches('.');
+        let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',')))?;
+        let value: f64 = text[..end].replace(',', "").parse().ok()?;
+        let unit = Unit::parse(text[end..].trim())?;
+        Some((value * unit.size(), unit.dim(), text.to_owned()))
+    };
+    let ((a, dim, own), (b, of, others)) = (amount(one)?, amount(other)?);
+    let close = own != others && (a - b).abs() <= CLOSE * a.abs().min(b.abs());
+    (dim == of && close).then_some((own, others))
 }
 
 fn ends(numbers: &[f64]) -> (f64, f64) {

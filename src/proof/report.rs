@@ -2,6 +2,7 @@
 
 use crate::problem::{Problem, Problems, Severity, code, sentence};
 use std::collections::BTreeSet;
+use std::path::Path;
 use tankside_calc::text::json::{Value, map};
 
 /// One object a problem: severity, code, file, line, column, text, title, help.
@@ -40,8 +41,12 @@ fn marked(problem: &Problem) -> Option<&str> {
     problem.text.as_deref()?.get(problem.primary.as_ref()?.span.clone()).filter(|text| !text.is_empty())
 }
 
-/// The same as SARIF 2.1.0 (OASIS Standard, 27 March 2020).
-pub fn sarif(problems: &Problems) -> String {
+/// What a relative address starts from, by the name that the standard's own examples give it.
+const ROOT: &str = "%SRCROOT%";
+
+/// The same as SARIF 2.1.0 (OASIS Standard, 27 March 2020). Where `here` is given, the files are named as they are found
+/// from it (3.14.14, `originalUriBaseIds`).
+pub fn sarif(problems: &Problems, here: Option<&Path>) -> String {
     let used: BTreeSet<&str> = problems.iter().map(|problem| problem.code).collect();
     let rules: Vec<Value> = code::rules()
         .filter(|rule| used.contains(rule.code))
@@ -60,11 +65,13 @@ pub fn sarif(problems: &Problems) -> String {
         ("version", env!("CARGO_PKG_VERSION").into()),
         ("rules", Value::List(rules)),
     ]);
-    let run = map(vec![
-        ("tool", map(vec![("driver", driver)])),
-        ("columnKind", "unicodeCodePoints".into()),
-        ("results", Value::List(problems.iter().map(result).collect())),
-    ]);
+    let mut run = vec![("tool", map(vec![("driver", driver)])), ("columnKind", "unicodeCodePoints".into())];
+    if let Some(here) = here {
+        let folder = format!("file://{}/", address(&here.display().to_string()).trim_end_matches('/'));
+        run.push(("originalUriBaseIds", map(vec![(ROOT, map(vec![("uri", folder.into())]))])));
+    }
+    run.push(("results", Value::List(problems.iter().map(|problem| result(problem, here.is_some())).collect())));
+    let run = map(run);
     let whole = map(vec![
         (
             "$schema",
@@ -83,7 +90,7 @@ fn level(severity: Severity) -> &'static str {
     }
 }
 
-fn result(problem: &Problem) -> Value {
+fn result(problem: &Problem, based: bool) -> Value {
     let help = problem.help.as_ref().map_or_else(String::new, |help| format!(" {}", sentence(help)));
     let mut members = vec![
         ("ruleId", Value::from(problem.code)),
@@ -91,7 +98,12 @@ fn result(problem: &Problem) -> Value {
         ("message", map(vec![("text", format!("{}{help}", sentence(&problem.title)).into())])),
     ];
     if !problem.file.is_empty() {
-        let mut place = vec![("artifactLocation", map(vec![("uri", address(&problem.file).into())]))];
+        let artifact = match problem.file.starts_with('/') {
+            true => vec![("uri", format!("file://{}", address(&problem.file)).into())],
+            false if based => vec![("uri", address(&problem.file).into()), ("uriBaseId", ROOT.into())],
+            false => vec![("uri", address(&problem.file).into())],
+        };
+        let mut place = vec![("artifactLocation", map(artifact))];
         if let Some((line, column)) = problem.line_column() {
             let mut region = vec![("startLine", number(line)), ("startColumn", number(column))];
             if let Some((line, column)) = problem.end_line_column() {

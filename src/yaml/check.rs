@@ -11,7 +11,8 @@ use crate::problem::{Problem, Problems, code};
 pub(crate) fn not_blank(document: &Document, path: &str, text: &str, problems: &mut Problems) {
     if text.trim().is_empty() {
         let title = format!("{} is blank, and text is expected", document.words(path));
-        problems.push(document.problem(code::BLANK, title, path));
+        let key = path.rsplit('.').next().unwrap_or(path);
+        problems.push(document.problem(code::BLANK, title, path).help(format!("write the words: `{key}: …`")));
     }
 }
 

@@ -56,7 +56,12 @@ impl Document {
             refused.push(yaml.span(&refusal.span));
             problems.push(placed(refusal, source, yaml));
         }
-        for remark in tree.remarks {
+        // Half a caution is a caution lost.
+        let cautions = source.name.starts_with("cautions.") || source.name.starts_with("cautions/");
+        for mut remark in tree.remarks {
+            if cautions && remark.rule.code == code::TEXT_CUT.code {
+                remark.rule = code::CAUTION_CUT;
+            }
             problems.push(placed(remark, source, yaml));
         }
         if !tree.complete {
@@ -64,6 +69,7 @@ impl Document {
         }
         let mut root = tree.root.filter(|root| !root.is_empty()).unwrap_or_else(Node::no_keys);
         move_to_file(&mut root, yaml);
+        tell_notes(&root, source, problems);
         Some(Self { source: source.clone(), root, refused })
     }
 
@@ -161,6 +167,30 @@ fn placed(refusal: Refusal, source: &Source, yaml: &Embedded<'_>) -> Problem {
     }
     problem.help = refusal.help;
     problem
+}
+
+/// A comment as lessons have it, `<!-- … -->`, inside a text of YAML: there it would be published.
+// The depth is bounded: the tree has at most 32 levels.
+fn tell_notes(node: &Node, source: &Source, problems: &mut Problems) {
+    match &node.value {
+        YamlValue::Scalar { text, .. } if text.contains("<!--") => {
+            let written = source.text.get(node.span.clone()).unwrap_or_default();
+            let place = match written.find("<!--") {
+                Some(at) => {
+                    let end = written[at..].find("-->").map_or(written.len(), |end| at + end + 3);
+                    node.span.start + at..node.span.start + end
+                }
+                None => node.span.clone(),
+            };
+            let title =
+                "a comment between `<!--` and `-->` is read only in the text of a lesson; here learners would read it";
+            let help = "write it on a line of its own that begins with `#`, or remove it";
+            problems.push(Problem::new(code::NOTE_SHOWN, title, "").at(source, place).help(help));
+        }
+        YamlValue::Scalar { .. } => {}
+        YamlValue::List(items) => items.iter().for_each(|item| tell_notes(item, source, problems)),
+        YamlValue::Map(entries) => entries.iter().for_each(|entry| tell_notes(&entry.node, source, problems)),
+    }
 }
 
 // The depth is bounded: the tree has at most 32 levels.

@@ -126,6 +126,7 @@ impl<'a> Place<'a> {
         let name = self.key.map_or_else(|| "this".to_owned(), |entry| format!("`{}`", entry.key));
         let found = match node.text() {
             _ if node.is_empty() => "empty".to_owned(),
+            Some(text) if text.parse::<f64>().is_ok() => format!("`{}`", text.trim()),
             Some(text) => format!("the text `{}`", text.chars().take(40).collect::<String>()),
             None => node.form().to_owned(),
         };
@@ -146,9 +147,30 @@ impl<'a> Place<'a> {
     fn number<N: From<u8>>(&self, expected: &str, read: impl FnOnce(&str) -> Option<N>) -> N {
         let Some(text) = self.scalar(expected) else { return N::from(1) };
         read(text).unwrap_or_else(|| {
-            self.wrong(expected, None);
+            self.wrong(expected, self.named(|key| number_help(key, text, expected)));
             N::from(1)
         })
+    }
+}
+
+/// What to write for a number that cannot be read: the whole number in the text, or the one that is nearest.
+fn number_help(key: &str, text: &str, expected: &str) -> String {
+    let digits = |text: &str| {
+        let text = text.trim();
+        let end = text.find(|letter: char| !(letter.is_ascii_digit() || letter == '.')).unwrap_or(text.len());
+        text[..end].parse::<f64>().ok()
+    };
+    let small = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+    let word = small.iter().position(|word| text.trim().eq_ignore_ascii_case(word)).map(|number| number as f64);
+    let number = digits(text.trim_start_matches('-')).or(word).filter(|number| *number < 1e6);
+    // It is a whole number, and larger than can be meant.
+    if text.trim().bytes().all(|byte| byte.is_ascii_digit()) {
+        return "write a smaller number".to_owned();
+    }
+    match number {
+        Some(number) if expected == WHOLE => format!("write `{key}: {}`", number.ceil()),
+        Some(number) => format!("write `{key}: {number}`"),
+        None => format!("write it in digits, as in `{key}: 5`, or leave the line out"),
     }
 }
 

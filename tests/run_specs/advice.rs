@@ -241,6 +241,11 @@ fn fenced(files: &Written, file: &str, whole: &str, line_start: usize, text: &st
     let lines: Vec<String> = block.lines().skip(1).map(plain).filter(|line| !line.is_empty()).collect();
     // A stock caution has its own sentences.
     let body = if text.split(' ').nth(1).is_some_and(|name| ["danger", "warning", "notice"].contains(&name)) {
+        // Whoever wrote one line only writes the sentences now.
+        if lines.is_empty() { "Keep off.\n".to_owned() } else { format!("{}\n", lines.join("\n")) }
+    } else if text.starts_with("worked-example ") && !lines.iter().any(|line| line.starts_with("given:")) {
+        "calculator: catch-test\ngiven: { catch: [ { volume: 96 fl oz, time: 30 s } ] }\n".to_owned()
+    } else if text.starts_with("worked-example ") {
         format!("{}\n", lines.join("\n"))
     } else {
         String::new()

@@ -57,6 +57,10 @@ super::entries! {
         "A language for which there are no phrases."
         "Forms, steps and feedback would have no words."
         "Write one of the languages listed.";
+    ONLY_DRAFTS "only-drafts" Warning
+        "A course of which every lesson is a draft."
+        "Learners find a site without a lesson."
+        "Remove `draft: true` from a lesson that is ready.";
     NO_LESSONS "no-lessons" Error
         "A course that lists no lesson."
         "There is nothing in it to learn."

@@ -40,7 +40,7 @@ super::entries! {
     EXAMPLE_DANGER "example-danger" Warning
         "A worked example that raises a danger itself: a rate over the label's maximum, say."
         "Learners copy what they see in a lesson, danger included."
-        "Change the inputs, unless the danger is what the lesson teaches; then say so in the text.";
+        "Change the inputs. Where the danger is what the lesson teaches, say so in the text and leave the warning.";
     EXAMPLE_UNUSUAL "example-unusual" Warning
         "An input of a worked example outside its usual range, such as a catch of 5 seconds."
         "The learner takes it for normal practice."

@@ -73,8 +73,12 @@ super::entries! {
         "Two asterisks without their partner."
         "The learner sees asterisks, and what should be in bold is not."
         "Write two asterisks on both sides of the words, without a space inside.";
+    NOTATION_OTHER "notation-other" Warning
+        "Signs that other programs read, such as `~~words~~` or `- [ ]`."
+        "The learner sees the signs."
+        "Take them out, and say it in words.";
     LIST_SIGN "list-sign" Warning
-        "Lines that begin with `•` or another bullet."
+        "Lines that begin with `•` or another bullet, or with `-` or `1)` and no space."
         "Markdown does not take them for a list: they run together in one paragraph."
         "Begin each line with a hyphen and a space.";
     QUOTE_OPEN "quote-open" Warning
@@ -121,6 +125,10 @@ super::entries! {
         "A block whose words begin like those of a caution, such as `warning` or `caution-clean-water`, and are not read as one."
         "The learner would see it as a piece of code, or not at all: a caution is lost."
         "Write `caution danger`, `caution warning`, `caution notice` or `caution` with the name of a stock caution.";
+    CAUTION_PLAIN "caution-plain" Warning
+        "A paragraph that begins like a caution, such as `Warning:` or `**Danger**`, and is not one."
+        "It looks like any other sentence, so whoever skims the page skips it."
+        "Write it as a block: `caution danger`, `caution warning` or `caution notice`.";
     CAUTION_UNKNOWN "caution-unknown" Error
         "A stock caution that does not exist."
         "A caution is lost."
@@ -146,7 +154,7 @@ super::entries! {
         "Numbers and questions could not refer to it."
         "Write one name after it, in lowercase letters, digits and hyphens.";
     FENCE_SHORT "fence-short" Error
-        "A block that is fenced by one or two backticks instead of three."
+        "A block that is fenced by one or two backticks instead of three, or not at all."
         "The learner sees raw lines on the page, and a caution, an example or a quiz is lost."
         "Write three backticks on a line of their own, above and below.";
     FENCE_OPEN "fence-open" Error

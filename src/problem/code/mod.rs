@@ -50,6 +50,11 @@ impl Rule {
             FENCE_INDENTED,
             FILE_MISSING,
             FILE_TOO_LARGE,
+            FILE_UNREAD,
+            NOT_A_FILE,
+            OUTSIDE_COURSE,
+            NOT_UTF_8,
+            NUL,
             SPACE_MISSING,
             ODD_SPACE,
             LIST_INDENT,
@@ -67,6 +72,11 @@ pub fn rules() -> impl Iterator<Item = &'static Rule> {
         .into_iter()
         .flatten()
         .copied()
+}
+
+/// Whether a code is about the folder that is written to, not about the course.
+pub fn is_of_target(code: &str) -> bool {
+    target::ALL.iter().any(|rule| rule.code == code)
 }
 
 /// The entry of a code.

@@ -18,9 +18,13 @@ super::entries! {
         "The learner meets the same few numbers again and again."
         "Narrow the ranges to what is usual.";
     OPTIONS_ALIKE "options-alike" Warning
-        "Two options that differ in a letter or two."
-        "The question tests eyesight, not knowledge."
-        "Make the options differ in what they say.";
+        "Two options that differ in a letter or two, or two amounts within 4 % of each other."
+        "The question tests eyesight or rounding, not knowledge."
+        "Make the options differ in what they say, and amounts by a tenth or more.";
+    MISTAKES_COLLIDE "mistakes-collide" Warning
+        "A question in which a known mistake gives the right answer, or, with fixed numbers, one that is too near to it."
+        "Whoever makes the mistake is told that all is well, and makes it again on a lawn."
+        "Change a number, or widen a range.";
     RIGHT_ALWAYS_LONGEST "right-always-longest" Warning
         "A bank in which the right option is always the longest."
         "Whoever notices passes without knowing anything."

@@ -89,6 +89,14 @@ super::entries! {
         "A question whose text leaves out a number that is the same in every draw."
         "A learner has to guess it."
         "Write the place of the input, or the amount, into the text.";
+    QUESTION_DANGER "question-danger" Error
+        "A question of which some or all problems raise a danger: a rate over the label's maximum, say."
+        "The key would call a dose right that the label forbids."
+        "Move a range, or correct the limit.";
+    QUESTION_UNUSUAL "question-unusual" Warning
+        "A question whose fixed numbers leave the usual range of an input: a catch of 5 s, say."
+        "The learner practices what nobody should do."
+        "Write a usual value, or a range of usual ones.";
     DRAW_VERSION_LOW "draw-version-low" Error
         "A `draw-version` below 1."
         "There is no such draw, so the question would have no numbers."

@@ -25,6 +25,14 @@ super::entries! {
         "A text with a ` #` in it: what follows is a comment and is left out."
         "The learner reads half a sentence."
         "Put the whole text in quotes, or put the comment on its own line.";
+    CAUTION_CUT "caution-cut" Error
+        "A caution, or its source, with a ` #` in it: what follows is a comment and is left out."
+        "Half a caution is read as a whole one: the rest is lost."
+        "Put the whole text in quotes, or put the comment on its own line.";
+    NOTE_SHOWN "note-shown" Error
+        "A comment between `<!--` and `-->` in a YAML text: a title, a question, a caution."
+        "Only the text of a lesson has such comments; here learners would read what its author wrote to themselves."
+        "Write the comment on a line of its own that begins with `#`.";
     CURLY_QUOTES "curly-quotes" Warning
         "A text in curly quotation marks, as a word processor writes them."
         "The learner sees the marks, and a colon or a `#` inside them breaks the text."

@@ -1,0 +1,223 @@
+//! Lines that were meant as a caution, as questions or as an example and are none: `caution wash-pad` without a fence,
+//! the blocks of other notations, a paragraph that begins with a word of alarm.
+
+use super::fence::{CAUTION, QUESTIONS, WORKED, level_of};
+use super::meant::alarm;
+use super::silent::{SIGHT, rest_of_line};
+use super::writer::{Manner, Writer};
+use crate::problem::code;
+use std::ops::Range;
+
+/// Marks in front of a word that make it a block in other notations.
+const BLOCK_MARKS: &[&str] = &["!!!", "???", "{%", "{{", "{:", "::", "%%", "++", "@", "<<"];
+/// Words with which a sentence warns.
+const WARNS: &[&str] = &[
+    "advertencia",
+    "atención",
+    "attention",
+    "beware",
+    "caution",
+    "cuidado",
+    "danger",
+    "hazard",
+    "peligro",
+    "precaución",
+    "warning",
+];
+/// Signs that warn.
+const SIGNS: &[char] = &['\u{26a0}', '\u{2620}', '\u{1f6ab}', '\u{26d4}'];
+
+/// The word of ours that a line begins with, and the name after it, if the line has no more than these.
+fn ours(line: &str) -> Option<(&'static str, &str, bool)> {
+    let line = line.trim_matches(|letter: char| !letter.is_alphanumeric());
+    let end = line.find(|letter: char| !(letter.is_alphanumeric() || letter == '-'))?;
+    let (first, rest) = line.split_at(end);
+    let name = rest.trim_start_matches(|letter: char| !letter.is_alphanumeric());
+    let gap = &rest[..rest.len() - name.len()];
+    let word = [CAUTION, QUESTIONS, WORKED].into_iter().find(|word| {
+        let small = first.to_ascii_lowercase();
+        small == *word || small.strip_suffix('s') == Some(word)
+    })?;
+    crate::notation::is_name(name).then_some((word, name, gap == " " && first == word))
+}
+
+impl Writer<'_> {
+    /// Looks once at the line of `at`.
+    pub(super) fn tell_line(&mut self, at: usize) {
+        let text = self.text;
+        let raw: &str = &text.text;
+        let from = raw.floor_char_boundary(at.saturating_sub(SIGHT));
+        let start = match raw[from..at].rfind('\n') {
+            Some(end) => from + end + 1,
+            None if from == 0 => 0,
+            None => return,
+        };
+        if self.line_seen == Some(start) {
+            return;
+        }
+        self.line_seen = Some(start);
+        let line = rest_of_line(raw, start).trim_end();
+        let signs = &line[..line.find(char::is_alphanumeric).unwrap_or(line.len())];
+        let words = &line[signs.len()..];
+        let place = start + (signs.len() - signs.trim_start_matches(['>', ' ']).len())..start + line.len();
+        let signs = signs.trim_start_matches(['>', ' ']);
+        // A block between colons is looked at as a whole.
+        if signs.starts_with(":::") {
+            return;
+        }
+        if signs.contains(SIGNS) {
+            return self.tell_plain_caution(place);
+        }
+        self.tell_other_notation(line, start);
+        // Every line comes here: most begin with another letter.
+        let Some(b'a'..=b'd' | b'h' | b'i' | b'n' | b'p' | b'q' | b's' | b'w') =
+            words.bytes().next().map(|letter| letter.to_ascii_lowercase())
+        else {
+            return;
+        };
+        let quoted = signs.contains(['`', '\'', '"', '\u{2018}', '\u{2019}', '\u{b4}', '\u{201c}', '\u{201d}', '\\']);
+        if !quoted && self.tell_unfenced(line, place.clone()) {
+            return;
+        }
+        let end = words.find(|letter: char| !letter.is_alphanumeric()).unwrap_or(words.len());
+        let (first, rest) = words.split_at(end);
+        if first.len() > 12 {
+            return;
+        }
+        let first = first.to_lowercase();
+        let marks = signs.trim_end();
+        let other = BLOCK_MARKS.iter().any(|mark| marks.starts_with(mark)) || marks == ".." && rest.starts_with("::");
+        if other && alarm(&first).is_some() {
+            let words = words.trim_end_matches(['%', '}', ':', '>', ' ']).to_owned();
+            let place = self.text.span(&place);
+            self.tell_lost_caution(&words, "", place);
+            return;
+        }
+        let bold = signs.ends_with("**") || signs.ends_with("__");
+        let plain = signs.chars().all(|sign| matches!(sign, '*' | '_' | ' '));
+        // `:warning:`, which other programs turn into a sign.
+        let sign = marks == ":" && rest.starts_with(':');
+        if sign && alarm(&first).is_some() {
+            return self.tell_plain_caution(place);
+        }
+        let stops = rest.starts_with([':', '!']) || bold && (rest.starts_with("**") || rest.starts_with("__"));
+        if plain && stops && WARNS.contains(&first.as_str()) {
+            self.tell_plain_caution(place);
+        }
+    }
+
+    /// What other programs read and this one shows as it is: words struck through, boxes to tick, items of a list without
+    /// their space.
+    fn tell_other_notation(&mut self, line: &str, start: usize) {
+        let struck = line.find("~~").filter(|at| line[at + 2..].contains("~~"));
+        let words = line.trim_start_matches(['>', ' ']);
+        let at = line.len() - words.len();
+        let bare = words.trim_start_matches(|sign: char| sign.is_ascii_digit() || matches!(sign, '-' | '*' | '+'));
+        let bare = bare.strip_prefix(['.', ')']).unwrap_or(bare).trim_start_matches(' ');
+        let ticks = ["[ ]", "[x]", "[X]"].iter().any(|tick| bare.starts_with(tick)) && bare.len() < words.len();
+        let (from, to, what) = match struck {
+            Some(from) => (from, from + 2, "`~~` is shown as it is; words cannot be struck through"),
+            None if ticks => {
+                let from = line.len() - bare.len();
+                (from, from + 3, "a box to tick is shown as brackets")
+            }
+            None => return self.tell_item_space(words, start + at),
+        };
+        let help = "take these signs out, and say it in words";
+        self.tell(code::NOTATION_OTHER, what.to_owned(), start + from..start + to, help.to_owned());
+    }
+
+    /// Two lines `-Fill` and `-Walk`, or `1)Fill` and `2)Walk`, below each other.
+    fn tell_item_space(&mut self, words: &str, at: usize) {
+        let sign = |line: &str| {
+            let line = line.trim_start_matches(['>', ' ']);
+            let digits = line.len() - line.trim_start_matches(|letter: char| letter.is_ascii_digit()).len();
+            let marks = if digits == 0 { &['-', '*', '+'][..] } else { &['.', ')'][..] };
+            let after = line[digits..].strip_prefix(marks)?;
+            after.starts_with(char::is_alphabetic).then_some(line.len() - after.len())
+        };
+        let Some(length) = sign(words) else { return };
+        let raw: &str = &self.text.text;
+        let before = raw[..at].trim_end_matches([' ', '>']);
+        let above = before.strip_suffix('\n').and_then(|above| above.rsplit('\n').next());
+        let below = raw[at + words.len()..].lines().nth(1);
+        // The lines of one list are reported once, and one line alone may be anything.
+        if above.is_some_and(|above| sign(above).is_some()) || below.and_then(sign).is_none() {
+            return;
+        }
+        let title =
+            format!("a space is missing after `{}`, so these lines run together and make no list", &words[..length]);
+        let help = format!("write `{} {}`, and the same in the lines below", &words[..length], &words[length..]);
+        self.tell(code::LIST_SIGN, title, at..at + length, help);
+    }
+
+    /// `caution wash-pad` on a line of its own, with no fence or with marks that are none.
+    fn tell_unfenced(&mut self, line: &str, place: Range<usize>) -> bool {
+        let Some((word, name, exact)) = ours(line) else { return false };
+        let known = match word {
+            CAUTION => self.context.cautions.contains(name) || exact && level_of(name).is_some(),
+            QUESTIONS => self.context.banks.contains(name),
+            _ => exact,
+        };
+        if !known {
+            return false;
+        }
+        if word == WORKED {
+            let place = self.place(&place);
+            self.examples.entry(name.to_owned()).or_insert(place);
+        }
+        let named = format!("{word} {name}");
+        let title = format!("a block `{word}` is fenced by three backticks, and this line is not");
+        let help = format!("write three backticks in front of `{named}`, and three on their own line below the block");
+        self.tell(code::FENCE_SHORT, title, place, help);
+        true
+    }
+
+    /// A block without words after its fence, or with others, whose first line is one of ours.
+    pub(super) fn tell_block_within(&mut self, body: &str, place: Range<usize>) {
+        let Some((word, name, true)) = body.lines().find(|line| !line.trim().is_empty()).and_then(ours) else { return };
+        let known = match word {
+            CAUTION => self.context.cautions.contains(name) || level_of(name).is_some(),
+            QUESTIONS => self.context.banks.contains(name),
+            _ => true,
+        };
+        if known {
+            let title = format!("`{word} {name}` is inside this block, so it is shown as it is");
+            let rule = if word == CAUTION { code::CAUTION_LOST } else { code::CONSTRUCT_UNKNOWN };
+            let problem = self.problem(rule, title, place);
+            self.problems.push(problem.help(format!("write `{word} {name}` right after the three backticks")));
+        }
+    }
+
+    /// A paragraph that warns and is shown like any other.
+    fn tell_plain_caution(&mut self, place: Range<usize>) {
+        if self.manner == Manner::Caution || self.heading.is_some() {
+            return;
+        }
+        let title = "this line begins like a caution, and is shown like any other sentence".to_owned();
+        let help = "write it as a block: `caution danger`, `caution warning` or `caution notice` after three backticks, \
+                    the sentences below, and three backticks";
+        self.tell(code::CAUTION_PLAIN, title, place, help.to_owned());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_line_that_is_a_block_without_its_fence_is_seen() {
+        for (line, expected) in [
+            ("caution wash-pad", Some((CAUTION, "wash-pad", true))),
+            ("> **Caution: wash-pad**", Some((CAUTION, "wash-pad", false))),
+            ("{cautions wash-pad}", Some((CAUTION, "wash-pad", false))),
+            ("- questions first-week", Some((QUESTIONS, "first-week", true))),
+            ("worked-example gun", Some((WORKED, "gun", true))),
+            ("caution is advised here", None),
+            ("Questions", None),
+            ("", None),
+        ] {
+            assert_eq!(ours(line), expected, "{line}");
+        }
+    }
+}
