@@ -229,7 +229,8 @@ fn proof_of_a_hostile_course_ends_and_leaves_no_trace() {
             told_nothing(&done, course);
             assert!(matches!(done.code, Some(0 | 1)), "{course} {form}: {:?} {}", done.code, done.err);
             let shown = format!("{}{}", done.out, done.err);
-            assert!(shown.len() < 3_000_000, "{course} {form}: {} bytes", shown.len());
+            // Two thousand slips, each a result of its own with its place in the standard's form.
+            assert!(shown.len() < 4_000_000, "{course} {form}: {} bytes", shown.len());
             assert!(!shown.contains(['\u{1b}', '\u{7}', '\u{202e}']), "{course} {form} steers the terminal");
             if form != "text" {
                 assert!(serde_json::from_str::<serde_json::Value>(&done.out).is_ok(), "{course} {form}: {}", done.out);

@@ -108,7 +108,15 @@ fn every_plausible_limit_is_silent_at_the_border_and_cautioned_past_it() {
                             caution.id == "caution.implausible"
                                 && matches!(caution.args.first(), Some((_, Arg::Phrase(name))) if *name == flat)
                         });
-                        assert_eq!(cautioned, is_cautioned, "{} {flat}={text}", calculator.id);
+                        // One cause, one caution: the calculator's own about this number says more than the usual one.
+                        let own = worked.cautions.iter().any(|caution| {
+                            let name = flat.rsplit('.').next();
+                            caution
+                                .args
+                                .iter()
+                                .any(|(place, arg)| name == Some(*place) && matches!(arg, Arg::Quantity(..)))
+                        });
+                        assert_eq!(cautioned || (is_cautioned && own), is_cautioned, "{} {flat}={text}", calculator.id);
                         tried += 1;
                     }
                 }

@@ -200,6 +200,7 @@ fn a_link_within_the_site_is_relative_and_ends_in_the_name_of_a_file_that_is_the
                 if link.starts_with("https://")
                     || link.starts_with("http://")
                     || link.starts_with("mailto:")
+                    || link.starts_with("tel:+")
                     || link == "data:,"
                 {
                     continue;

@@ -169,11 +169,16 @@ fn placed(refusal: Refusal, source: &Source, yaml: &Embedded<'_>) -> Problem {
     problem
 }
 
+/// Whether there is a note in it: words after the sign that begins one.
+fn note_of(text: &str) -> bool {
+    text.split_once("<!--").is_some_and(|(_, note)| !note.trim().is_empty())
+}
+
 /// A comment as lessons have it, `<!-- … -->`, inside a text of YAML: there it would be published.
 // The depth is bounded: the tree has at most 32 levels.
 fn tell_notes(node: &Node, source: &Source, problems: &mut Problems) {
     match &node.value {
-        YamlValue::Scalar { text, .. } if text.contains("<!--") => {
+        YamlValue::Scalar { text, .. } if note_of(text) => {
             let written = source.text.get(node.span.clone()).unwrap_or_default();
             let place = match written.find("<!--") {
                 Some(at) => {

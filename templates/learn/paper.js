@@ -126,6 +126,8 @@ function startPaper($place, paper) {
     $sure.hidden = true;
     $count.textContent = word("question-of", { at: state.at + 1, all: items.length });
     putQuestion();
+    // What was said of the question before is not read again with this one.
+    $spoken.textContent = "";
     $back.disabled = state.at === 0;
     $next.disabled = state.at === items.length - 1;
     showTroubles($trouble);

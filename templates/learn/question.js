@@ -218,7 +218,7 @@ function moveLine($button, $spoken) {
   // Moving an element drops the focus that was inside it.
   $button.focus();
   const place = [...$one.parentElement.children].indexOf($one) + 1;
-  $spoken.textContent = `${place}: ${find("question", $one, ".tk-order__text").textContent}`;
+  $spoken.textContent = word("moved", { place, text: find("question", $one, ".tk-order__text").textContent ?? "" });
 }
 
 /** The feedback after a first miss: the mistake by name and what it does, and never the answer. @param {AskedQuestion} question @param {Answer} answer @param {Score} score */

@@ -231,13 +231,13 @@ test("a hint is shown for the field in use, and for one that is outside its usua
     const hints = () => page.locator(`${selector} .tk-field__hint:not([hidden])`).allInnerTexts();
     assert.deepEqual(await hints(), []);
     await page.locator(`${selector} [name="catch.1.time"]`).focus();
-    assert.deepEqual(await hints(), ["Usually 15 to 120 s."]);
+    assert.deepEqual(await hints(), ["Usually 20 to 120 s."]);
     await page.locator(`${selector} [name="catch.1.volume"]`).focus();
     assert.deepEqual(await hints(), ["Usually 16 fl oz to 5 gal."]);
     await type(page, page.locator(`${selector} [name="catch.1.volume"]`), "5");
     await page.locator(`${selector} .tk-field--unusual [name="catch.1.volume"]`).waitFor();
     await page.locator(`${selector} [name="catch.1.time"]`).focus();
-    assert.deepEqual((await hints()).sort(), ["Usually 15 to 120 s.", "Usually 16 fl oz to 5 gal."]);
+    assert.deepEqual((await hints()).sort(), ["Usually 16 fl oz to 5 gal.", "Usually 20 to 120 s."]);
   });
 });
 

@@ -61,7 +61,8 @@ test("a long table scrolls by itself under its head, nothing of it is cut off, a
   for (const viewport of [{ width: 1280, height: 900 }, PHONE]) {
     await open(url("tankside-roster/roster.html"), async (page) => {
       const height = await page.evaluate(() => document.documentElement.scrollHeight);
-      assert.ok(height < 9 * viewport.height, `${height} px at ${viewport.width}`);
+      // A phone shows each of the thirty with the reasons under the name.
+      assert.ok(height < 11 * viewport.height, `${height} px at ${viewport.width}`);
       const people = page.locator(".tk-scroll").first();
       await people.evaluate(($one) => { $one.scrollTop = 1e6; $one.scrollLeft = 1e6; });
       const [head, box] = [await people.locator("thead th").first().boundingBox(), await people.boundingBox()];

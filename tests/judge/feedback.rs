@@ -38,8 +38,9 @@ fn the_working_uses_no_number_that_the_question_does_not_give() {
             for name in names {
                 let typed = posed.typed(&name).map(tankside_calc::quantity::written::as_typed).unwrap_or_default();
                 let number = typed.split([' ', '\u{a0}']).next().unwrap_or_default().to_owned();
-                // A row equal to the one before it is listed once, and a square has one side.
-                let given = posed.given.text(&name).is_some_and(|given| text.contains(given));
+                // A row equal to the one before it is listed once, a square has one side, and 2 may be written "twice".
+                let twice = number == "2" && text.contains("twice");
+                let given = twice || posed.given.text(&name).is_some_and(|given| text.contains(given));
                 if !given && !text.contains(&number) && !question.text.contains(&format!("{{{name}}}")) && number != "1"
                 {
                     faults.insert(format!("{}: {name} is {typed}", question.id));
