@@ -32,12 +32,7 @@ pub(super) fn checked(
         match check(&line(input, out, question, offered)?) {
             Ok(answer) => return Some(answer),
             Err((what, write)) => {
-                // The option's name says nothing to someone who was asked.
-                let said = match what.strip_prefix("`--") {
-                    Some(_) => "That has characters that cannot be shown.\n  Write some words on one line.".to_owned(),
-                    None => format!("{}\n  {}", sentence(&what), sentence(&write)),
-                };
-                let _ = writeln!(out, "{said}\n");
+                let _ = writeln!(out, "{}\n  {}\n", sentence(&what), sentence(&write));
             }
         }
     }

@@ -109,8 +109,8 @@ fn answers(words: &ArgMatches, folder: &Path, asks: bool) -> Result<Option<Answe
     let (mut input, mut out) = (io::stdin().lock(), io::stderr());
     let mut text = |name: &str, question: &str, offered: &str, check: Check| -> Result<Option<String>, Refused> {
         match words.get_one::<String>(name) {
-            Some(given) => check(name, given).map(Some),
-            None if asks => Ok(ask::checked(&mut input, &mut out, question, offered, |typed| check(name, typed))),
+            Some(given) => check(Some(name), given).map(Some),
+            None if asks => Ok(ask::checked(&mut input, &mut out, question, offered, |typed| check(None, typed))),
             None => Ok(Some(offered.to_owned())),
         }
     };
@@ -136,20 +136,25 @@ fn answers(words: &ArgMatches, folder: &Path, asks: bool) -> Result<Option<Answe
     Ok(Some(Answers { id: id_of(folder, &company), title, company, contact, units, lessons }))
 }
 
-/// Looks at an answer; the name is that of its option.
-type Check = fn(&str, &str) -> Result<String, Refused>;
+/// Looks at an answer, which was typed after an option of this name, or when it was asked for.
+type Check = fn(Option<&str>, &str) -> Result<String, Refused>;
 
 /// A text that a page can show.
-fn shown(name: &str, text: &str) -> Result<String, Refused> {
-    if text.trim().is_empty() || clean(text) != *text || text.contains(['\n', '\t']) {
-        let what = format!("`--{name}` has no text, or has characters that cannot be shown");
-        return Err((what, format!("write --{name} 'some words on one line'")));
+fn shown(option: Option<&str>, text: &str) -> Result<String, Refused> {
+    if !text.trim().is_empty() && clean(text) == *text && !text.contains(['\n', '\t']) {
+        return Ok(text.to_owned());
     }
-    Ok(text.to_owned())
+    Err(match option {
+        Some(name) => {
+            let what = format!("`--{name}` has no text, or has characters that cannot be shown");
+            (what, format!("write --{name} 'some words on one line'"))
+        }
+        None => ("that has characters that cannot be shown".to_owned(), "write some words on one line".to_owned()),
+    })
 }
 
 /// The id of a system of units, however it was written.
-fn system(_: &str, text: &str) -> Result<String, Refused> {
+fn system(_: Option<&str>, text: &str) -> Result<String, Refused> {
     let id = text.trim().to_lowercase();
     match System::from_id(&id) {
         Some(_) => Ok(id),
