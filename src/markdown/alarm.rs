@@ -1,5 +1,5 @@
-//! Lines that were meant as a caution, as questions or as an example and are none: `caution wash-pad` without a fence,
-//! the blocks of other notations, a paragraph that begins with a word of alarm.
+//! Lines that were meant as a caution, questions or an example and are not read as one: `caution wash-pad` without a
+//! fence, the blocks of other notations, a paragraph that begins with a word of alarm.
 
 use super::fence::{CAUTION, QUESTIONS, WORKED, level_of};
 use super::meant::alarm;
@@ -41,6 +41,12 @@ fn ours(line: &str) -> Option<(&'static str, &str, bool)> {
     crate::notation::is_name(name).then_some((word, name, gap == " " && first == word))
 }
 
+/// Whether the first letter is one that the words looked for begin with.
+fn begins_a_word(line: &str) -> bool {
+    let first = line.bytes().next().map(|letter| letter.to_ascii_lowercase());
+    matches!(first, Some(b'a'..=b'd' | b'h' | b'i' | b'n' | b'p' | b'q' | b's' | b'w'))
+}
+
 impl Writer<'_> {
     /// Looks once at the line of `at`.
     pub(super) fn tell_line(&mut self, at: usize) {
@@ -70,11 +76,9 @@ impl Writer<'_> {
         }
         self.tell_other_notation(line, start);
         // Every line comes here: most begin with another letter.
-        let Some(b'a'..=b'd' | b'h' | b'i' | b'n' | b'p' | b'q' | b's' | b'w') =
-            words.bytes().next().map(|letter| letter.to_ascii_lowercase())
-        else {
+        if !begins_a_word(words) {
             return;
-        };
+        }
         let quoted = signs.contains(['`', '\'', '"', '\u{2018}', '\u{2019}', '\u{b4}', '\u{201c}', '\u{201d}', '\\']);
         if !quoted && self.tell_unfenced(line, place.clone()) {
             return;
@@ -145,13 +149,15 @@ impl Writer<'_> {
         if above.is_some_and(|above| sign(above).is_some()) || below.and_then(sign).is_none() {
             return;
         }
-        let title =
-            format!("a space is missing after `{}`, so these lines run together and make no list", &words[..length]);
+        let title = format!(
+            "a space is missing after `{}`, so these lines run together instead of making a list",
+            &words[..length]
+        );
         let help = format!("write `{} {}`, and the same in the lines below", &words[..length], &words[length..]);
         self.tell(code::LIST_SIGN, title, at..at + length, help);
     }
 
-    /// `caution wash-pad` on a line of its own, with no fence or with marks that are none.
+    /// `caution wash-pad` on a line of its own, without a fence or with marks that do not make one.
     fn tell_unfenced(&mut self, line: &str, place: Range<usize>) -> bool {
         let Some((word, name, exact)) = ours(line) else { return false };
         let known = match word {
@@ -203,7 +209,15 @@ impl Writer<'_> {
 
 #[cfg(test)]
 mod tests {
+    use super::super::meant::ALARMS;
     use super::*;
+
+    #[test]
+    fn every_word_that_is_looked_for_gets_past_its_first_letter() {
+        for word in WARNS.iter().chain(ALARMS).chain(&[CAUTION, QUESTIONS, WORKED]) {
+            assert!(begins_a_word(word) && begins_a_word(&word.to_uppercase()), "{word}");
+        }
+    }
 
     #[test]
     fn a_line_that_is_a_block_without_its_fence_is_seen() {

@@ -9,7 +9,7 @@ use crate::notation::is_name;
 use crate::problem::{alike, code, nearest};
 
 /// Words after a fence by which a caution is probably meant.
-const ALARMS: &[&str] = &[
+pub(super) const ALARMS: &[&str] = &[
     "advertencia",
     "alert",
     "atención",
