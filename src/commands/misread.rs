@@ -83,11 +83,11 @@ fn explained(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {
         ErrorKind::ArgumentConflict => (format!("`{}` is given twice", first(&about)), vec!["give it once".into()]),
         ErrorKind::MissingRequiredArgument => (format!("{about} is missing"), written(entry)),
         ErrorKind::ValueValidation if about.starts_with("--port") => {
-            (format!("`{value}` is not the number of a port"), vec!["write a number from 1024 to 65535".into()])
+            (format!("`{value}` is not a port number"), vec!["write a number from 1024 to 65535".into()])
         }
         ErrorKind::ValueValidation if about.starts_with("--listen") => {
             let write = "write numbers with dots, for example --listen 0.0.0.0 for all of this machine's networks";
-            (format!("`{value}` is not the address of a network"), vec![write.into()])
+            (format!("`{value}` is not a network address"), vec![write.into()])
         }
         ErrorKind::ValueValidation => (format!("`{value}` cannot be used for {}", first(&about)), written(entry)),
         ErrorKind::InvalidUtf8 => ("a word is not readable as UTF-8 text".into(), written(entry)),

@@ -210,13 +210,13 @@ impl Writer<'_> {
                 };
                 let far = || nearest(name, known.clone()).is_none() && alike(name, known.clone()).is_empty();
                 let many = self.problems.len() > OFFERED;
-                // A caution that is merely called alike is another one, and must not take the place of this.
+                // A caution with a similar name is a different one, and must not replace this one.
                 let sure = nearest(name, known.clone()).is_none_or(|near| strsim::osa_distance(near, name) <= 2);
                 let help = match offer(name, known.clone()) {
                     _ if many || far() => Some(all()),
-                    Some(help) if !sure => {
-                        Some(format!("{help}, if that is the one you mean; or add yours to the file of your cautions"))
-                    }
+                    Some(help) if !sure => Some(format!(
+                        "{help}, if that is the one you mean; or add a caution of your own under this name"
+                    )),
                     help => help,
                 };
                 let mut problem = self.problem(code::CAUTION_UNKNOWN, format!("there is no caution `{name}`"), place);
