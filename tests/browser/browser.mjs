@@ -18,6 +18,10 @@ const QUIET = [
   "--disable-sync",
 ];
 
+// Pages draw by chance. A test meets the same draws at every run; another number tries others.
+const SEED = Number(process.env.TANKSIDE_SEED ?? 1);
+let opened = 0;
+
 export const PHONE = { width: 360, height: 740 };
 export const DESK = { width: 1280, height: 900 };
 
@@ -51,6 +55,8 @@ export async function open(url, look, options = {}) {
     watch(page, wrong);
     // Otherwise every page of every test would load the whole course into a profile that is thrown away.
     await page.addInitScript(() => { delete Navigator.prototype.serviceWorker; });
+    opened += 1;
+    await page.addInitScript(sameChance, SEED * 1000 + opened);
     await page.addInitScript(() => {
       addEventListener("securitypolicyviolation", (event) => {
         console.error(`policy: ${event.violatedDirective} refused ${event.blockedURI || event.sample}`);
@@ -63,6 +69,23 @@ export async function open(url, look, options = {}) {
     await context.close();
   }
   if (wrong.length > 0) throw new Error(`on ${url}:\n  ${wrong.join("\n  ")}`);
+}
+
+/** In the page: chance from a number, and from how often this tab has loaded a page, so that a page loaded again draws anew. */
+function sameChance(seed) {
+  window.name = String(Number(window.name) + 1);
+  let state = Math.imul(seed, 2654435761) ^ Math.imul(Number(window.name), 40503);
+  const next = () => {
+    state = (state + 0x6d2b79f5) | 0;
+    let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
+    mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
+    return (mixed ^ (mixed >>> 14)) >>> 0;
+  };
+  Math.random = () => next() / 2 ** 32;
+  Crypto.prototype.getRandomValues = (numbers) => {
+    numbers.set(numbers.map(next));
+    return numbers;
+  };
 }
 
 /**
