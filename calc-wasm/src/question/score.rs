@@ -113,8 +113,8 @@ pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
         _ => return Verdict::Ask(Query::Empty),
     };
     let verdict = typed(posed, text);
-    // "1,455 gal" is 1455 gal, unless 1.455 gal would have been right.
-    if matches!(verdict, Verdict::Wrong(_)) && !text.contains('.') && text.matches(',').count() == 1 {
+    // "1,455 gal" is 1455 gal, unless no known mistake leads there and 1.455 gal would have been right.
+    if matches!(verdict, Verdict::Wrong(None)) && !text.contains('.') && text.matches(',').count() == 1 {
         let pointed = text.replace(',', ".");
         if typed(posed, &pointed).is_right() {
             return Verdict::Ask(Query::Comma(pointed));
