@@ -69,7 +69,9 @@ struct UsualPart {
 pub(super) fn log(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let number = |text: &str| course.phrases.number(text.to_owned());
     let usual = match course.system() {
-        System::Us => UsualPart { rate: number("2 gal/1000 ft²"), gauge: number("0.5 gal"), area: "ft²", volume: "gal" },
+        System::Us => {
+            UsualPart { rate: number("2 gal/1000 ft²"), gauge: number("0.5 gal"), area: "ft²", volume: "gal" }
+        }
         System::Metric => UsualPart { rate: number("8 L/100 m²"), gauge: number("2 L"), area: "m²", volume: "L" },
     };
     pages.learner("log", &course.phrases, |page| page.insert("usual", &usual))
