@@ -167,7 +167,7 @@ function startDrill($part) {
     if (!asked.length) return;
     const kinds = asked.map((question) => [question.digest, formulaOf(question), question.topic || "", question.kind !== "number"]);
     const request = { do: "session", answers: answerRows(), today: learnDay(), exam: examDay(), kinds, length: Number($length.value), seed: crypto.getRandomValues(new Uint32Array(1))[0] };
-    const { slots, finds } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
+    const { slots, finds = [] } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
     try { await needCalculators([...slots, ...finds].map((/** @type {number} */ slot) => asked[slot])); } catch { role("said").textContent = word("not-loaded"); return; }
     const used = new Map();
     const sat = LEARN.sittings();
