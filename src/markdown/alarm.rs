@@ -11,7 +11,7 @@ use std::ops::Range;
 /// Marks in front of a word that make it a block in other notations.
 const BLOCK_MARKS: &[&str] = &["!!!", "???", "{%", "{{", "{:", "::", "%%", "++", "@", "<<"];
 /// Words with which a sentence warns.
-const WARNS: &[&str] = &[
+pub(super) const WARNS: &[&str] = &[
     "advertencia",
     "atención",
     "attention",
@@ -24,6 +24,16 @@ const WARNS: &[&str] = &[
     "precaución",
     "warning",
 ];
+/// How a caution is written.
+const AS_A_BLOCK: &str = "write it as a block: `caution danger`, `caution warning` or `caution notice` after three \
+                          backticks, the sentences below, and three backticks";
+
+/// Whether a sign in front of a line is none with which a sentence, a list, a heading or a row of a table begins.
+fn is_odd(sign: char) -> bool {
+    sign.is_ascii_punctuation()
+        && !matches!(sign, '*' | '_' | '-' | '+' | '#' | '~' | '`' | '\'' | '"' | '(' | '[' | '|' | '\\' | '.' | ',')
+}
+
 /// Signs that warn.
 const SIGNS: &[char] = &['\u{26a0}', '\u{2620}', '\u{1f6ab}', '\u{26d4}'];
 
@@ -75,12 +85,19 @@ impl Writer<'_> {
             return self.tell_plain_caution(place);
         }
         self.tell_other_notation(line, start);
+        let odd = signs.contains(is_odd) && !signs.starts_with('[') && words.starts_with(char::is_alphabetic);
         // Every line comes here: most begin with another letter.
         if !begins_a_word(words) {
+            if odd {
+                self.tell_odd_block(signs, words, &place);
+            }
             return;
         }
         let quoted = signs.contains(['`', '\'', '"', '\u{2018}', '\u{2019}', '\u{b4}', '\u{201c}', '\u{201d}', '\\']);
         if !quoted && self.tell_unfenced(line, place.clone()) {
+            return;
+        }
+        if odd && self.tell_odd_block(signs, words, &place) {
             return;
         }
         let end = words.find(|letter: char| !letter.is_alphanumeric()).unwrap_or(words.len());
@@ -98,13 +115,14 @@ impl Writer<'_> {
             return;
         }
         let bold = signs.ends_with("**") || signs.ends_with("__");
-        let plain = signs.chars().all(|sign| matches!(sign, '*' | '_' | ' '));
+        let plain = signs.chars().all(|sign| matches!(sign, '*' | '_' | ' ' | '\u{a1}'));
         // `:warning:`, which other programs turn into a sign.
         let sign = marks == ":" && rest.starts_with(':');
         if sign && alarm(&first).is_some() {
             return self.tell_plain_caution(place);
         }
-        let stops = rest.starts_with([':', '!']) || bold && (rest.starts_with("**") || rest.starts_with("__"));
+        let alone = rest.chars().all(|sign| !sign.is_alphanumeric()) && !rest.ends_with(['.', '?', ',']);
+        let stops = alone || rest.starts_with([':', '!']) || bold && (rest.starts_with("**") || rest.starts_with("__"));
         if plain && stops && WARNS.contains(&first.as_str()) {
             self.tell_plain_caution(place);
         }
@@ -157,6 +175,27 @@ impl Writer<'_> {
         self.tell(code::LIST_SIGN, title, at..at + length, help);
     }
 
+    /// A line with a sign in front that Markdown does not know and a word that warns: the block of some other notation,
+    /// whichever it is. Marks that are known as such say more, and come later.
+    fn tell_odd_block(&mut self, signs: &str, words: &str, place: &Range<usize>) -> bool {
+        let first = words.split(|letter: char| !letter.is_alphanumeric()).next().unwrap_or_default().to_lowercase();
+        let mark = signs.trim_end();
+        let known = BLOCK_MARKS.iter().any(|known| mark.starts_with(known)) || mark == ":";
+        if known && alarm(&first).is_some() {
+            return false;
+        }
+        let near = &words[..words.floor_char_boundary(SIGHT)];
+        let warns = |word: &str| WARNS.contains(&word.to_lowercase().as_str());
+        if !near.split(|letter: char| !letter.is_alphanumeric()).any(warns) {
+            return false;
+        }
+        if self.manner != Manner::Caution && self.heading.is_none() {
+            let title = "this line begins like a block of some other notation and warns, and is shown as it is";
+            self.tell(code::CAUTION_PLAIN, title.to_owned(), place.clone(), AS_A_BLOCK.to_owned());
+        }
+        true
+    }
+
     /// `caution wash-pad` on a line of its own, without a fence or with marks that do not make one.
     fn tell_unfenced(&mut self, line: &str, place: Range<usize>) -> bool {
         let Some((word, name, exact)) = ours(line) else { return false };
@@ -201,9 +240,7 @@ impl Writer<'_> {
             return;
         }
         let title = "this line begins like a caution, and is shown like any other sentence".to_owned();
-        let help = "write it as a block: `caution danger`, `caution warning` or `caution notice` after three backticks, \
-                    the sentences below, and three backticks";
-        self.tell(code::CAUTION_PLAIN, title, place, help.to_owned());
+        self.tell(code::CAUTION_PLAIN, title, place, AS_A_BLOCK.to_owned());
     }
 }
 
