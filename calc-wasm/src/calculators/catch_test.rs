@@ -71,6 +71,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[NOZZLE_OUTPUT.name(), MEAN_OUTPUT.name()],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Spray Gun (calibration)",
@@ -128,7 +129,8 @@ pub(crate) static TOTAL_OUTPUT: ResultOf<kinds::Flow> = ResultOf::new("total-out
 pub(crate) static MEAN_CATCH: ResultOf<kinds::Volume> = ResultOf::new("mean-catch", usual::MEASURED);
 pub(crate) static LOWEST: ResultOf<kinds::Flow> = ResultOf::new("lowest-output", usual::OUTPUT);
 pub(crate) static HIGHEST: ResultOf<kinds::Flow> = ResultOf::new("highest-output", usual::OUTPUT);
-pub(crate) static DEPARTURE: ResultOf<kinds::Share, 1> = ResultOf::new("nozzle-N-departure", usual::PERCENT);
+pub(crate) static DEPARTURE: ResultOf<kinds::Share, 1> =
+    ResultOf::new("nozzle-N-departure", usual::PERCENT).percent_off();
 
 /// Turf worksheet: catch 20 to 60 s and at least 20 fl oz to keep the reading error small.
 const SHORT_CATCH_S: f64 = 20.0;

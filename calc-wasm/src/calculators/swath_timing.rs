@@ -71,6 +71,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[AREA_RATE.name()],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Spray Gun (calibration)",

@@ -4,6 +4,7 @@ use super::chance::Chance;
 use super::score::{Answer, Verdict, number};
 use super::template::Posed;
 use super::{Ask, Question};
+use crate::calculators::lawn_area::shapes::CIRCLES;
 use crate::mistakes;
 use crate::quantity::kind::Kind;
 use crate::quantity::unit::unit;
@@ -35,7 +36,7 @@ pub fn choosable(question: &Question) -> bool {
     if question.kind != Ask::Number {
         return true;
     }
-    let circle = question.given.iter().any(|(name, _)| name.starts_with("circle"));
+    let circle = question.given.iter().any(|(name, _)| name.starts_with(CIRCLES.name()));
     if !question.parts.is_empty() || circle || question.asks.starts_with("pressure-flow/") {
         return false;
     }
