@@ -2,6 +2,7 @@
 
 use std::ops::Range;
 
+use tankside_calc::calculation::label::MAX;
 use tankside_calc::calculation::worked::Worked;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::unit::Unit;
@@ -61,13 +62,18 @@ pub(crate) fn limits(text: &str) -> Vec<Limit> {
         let Some((value, (unit, end))) = number.replace(',', "").parse::<f64>().ok().zip(unit_of(text, after)) else {
             continue;
         };
-        let spray = ["gal/", "L/"].iter().any(|spray| unit.plain().starts_with(spray));
         at = at.max(end);
-        if !spray && (said_before(text, start) || said_after(&text[end..])) {
+        if product_per_area(&unit) && (said_before(text, start) || said_after(&text[end..])) {
             found.push(Limit { si: value * unit.size(), unit, place: start..end });
         }
     }
     found
+}
+
+/// Whether a unit is one of liquid or dry product per area.
+fn product_per_area(unit: &Unit) -> bool {
+    let spray = ["gal/", "L/"].iter().any(|spray| unit.plain().starts_with(spray));
+    !spray && matches!(Kind::of(unit), Some(Kind::VolumePerArea | Kind::MassPerArea))
 }
 
 /// The unit of product per area at a place of a text, and its end.
@@ -110,12 +116,15 @@ fn said_after(rest: &str) -> bool {
 /// largest of the maxima.
 pub(crate) fn broken<'l>(worked: &Worked, limits: &'l [Limit]) -> Option<(String, f64, Unit, &'l Limit)> {
     let inputs = worked.inputs.names().filter_map(|name| {
-        let product = worked.calculator.input(name)?.kind() == Some(Kind::LabelRate) || name.ends_with("area-rate");
+        let product = worked.calculator.input(name)?.kind() == Some(Kind::LabelRate);
         let typed = worked.inputs.typed_at(name)?;
-        (product && !name.ends_with("max")).then(|| (name.to_owned(), typed.si, typed.unit))
+        let limit = name.rsplit('.').next() == Some(MAX.name());
+        (product && !limit).then(|| (name.to_owned(), typed.si, typed.unit))
     });
     let results = worked.results.iter().filter_map(|found| match &found.outcome {
-        Outcome::Quantity(si, unit) if found.name().ends_with("product-rate") => Some((found.name(), *si, *unit)),
+        Outcome::Quantity(si, unit) if product_per_area(unit) && Kind::of(unit) == Some(Kind::VolumePerArea) => {
+            Some((found.name(), *si, *unit))
+        }
         _ => None,
     });
     inputs.chain(results).find_map(|(name, si, unit)| {

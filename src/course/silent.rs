@@ -92,18 +92,20 @@ fn dangers(question: &Question) -> Option<(usize, usize, String, String)> {
         });
     }
     let (said, limit) = first?;
-    // A learner is asked about what was put down to find the days on which it was too much.
-    let looks_back = question.asks.split('/').next().and_then(calculator).is_some_and(|found| found.looks_back);
-    if looks_back && raised < asked {
+    if looks_back(question) && raised < asked {
         return None;
     }
     Some((raised, asked, said, limit))
 }
 
+/// Whether a question is about what was put down: a learner is asked about it to find the days on which it was too much.
+fn looks_back(question: &Question) -> bool {
+    question.asks.split('/').next().and_then(calculator).is_some_and(|found| found.looks_back)
+}
+
 /// A rate that is above the maximum in the question's own words: what to say, and the maximum as it is written.
 fn over_limit(question: &Question) -> Option<(String, String)> {
-    // What was put down is asked after so that a learner finds the days on which it was too much.
-    if PUT_DOWN.iter().any(|id| question.asks.split('/').next() == Some(id)) {
+    if looks_back(question) {
         return None;
     }
     let phrases = crate::catalogue::first_phrases();
