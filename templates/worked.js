@@ -351,9 +351,13 @@ function startWorked($section) {
     addEventListener("pagehide", keepTyped);
     document.addEventListener("visibilitychange", () => { if (document.hidden) keepTyped(); });
   }
-  // The browser readies code as it first runs; better while a finger is on its way than at the first key.
+  // The browser readies code as it first runs; better while a finger is on its way than at the first key. So an answer of
+  // other numbers, which is not on the page, becomes the present one.
   setTimeout(() => {
-    piecesOf(ask(read(), null).answer);
+    const { answer: html } = ask(read(), null);
+    const [zeros, fresh] = [html.replace(/\d/g, "0"), piecesOf(html)];
+    change(elementOf(zeros), piecesOf(zeros), fresh);
+    bar.follow($section, fresh);
     written = written || piecesOf(answer().outerHTML);
   });
   return { read, units: () => units, show: (pairs, wanted, focus) => { units = wanted; showAll(pairs, focus); } };

@@ -9,6 +9,7 @@ use crate::load::Bank;
 use crate::problem::{Problem, Problems, Source, code};
 use std::collections::BTreeMap;
 use std::ops::Range;
+use tankside_calc::calculation::label::MAX;
 use tankside_calc::calculation::worked::Worked;
 use tankside_calc::calculators::registry::calculator;
 use tankside_calc::quantity::order::order;
@@ -70,9 +71,6 @@ pub(super) fn unusual(question: &Question) -> Option<(String, String)> {
     Some((about(&posed.worked, caution), said.trim_end_matches('.').to_owned()))
 }
 
-/// Calculators that say what was put down, not what to mix.
-const PUT_DOWN: &[&str] = &["spreader", "usage-check"];
-
 /// Problems that a question asks and that raise a danger when they are worked: how many of how many, the first
 /// danger in words, and the input that holds the limit.
 fn dangers(question: &Question) -> Option<(usize, usize, String, String)> {
@@ -87,15 +85,15 @@ fn dangers(question: &Question) -> Option<(usize, usize, String, String)> {
         raised += 1;
         first.get_or_insert_with(|| {
             let said = say::caution(&posed.worked, danger, crate::catalogue::first_phrases());
-            let limit = question.given.iter().find(|(name, _)| name.ends_with("label-max"));
+            let limit = question.given.iter().find(|(name, _)| name.rsplit('.').next() == Some(MAX.name()));
             let limit = limit.filter(|_| danger.id.ends_with("over-label-max"));
             (said.trim_end_matches('.').to_owned(), limit.map(|(name, _)| name.clone()).unwrap_or_default())
         });
     }
     let (said, limit) = first?;
-    // What was put down is asked after so that a learner finds the days on which it was too much.
-    let after = PUT_DOWN.iter().any(|id| question.asks.split('/').next() == Some(id));
-    if after && raised < asked {
+    // A learner is asked about what was put down to find the days on which it was too much.
+    let looks_back = question.asks.split('/').next().and_then(calculator).is_some_and(|found| found.looks_back);
+    if looks_back && raised < asked {
         return None;
     }
     Some((raised, asked, said, limit))

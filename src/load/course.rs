@@ -2,110 +2,18 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use schemars::JsonSchema;
-use serde::Deserialize;
-
 use super::bank::Bank;
-use super::exam::{ExamFile, check_exam};
-use super::face::{Colours, Titled, check_face};
 use super::files::{Files, Unlisted, WhyUnlisted};
 use super::lesson::Lesson;
+use super::listed::lessons_there;
 use super::own::{Own, load_own};
 use super::pictures::list_pictures;
+use super::settings::{CourseFile, load_settings};
 use super::text::{TEXT_LIMIT, read_text};
 use super::unread::{FOLDERS, elsewhere, rename, tell_unread, words_file};
-use crate::catalogue::{self, first_language};
-use crate::notation::{NAME_PATTERN, SAYS_SOMETHING, Units, as_name, is_name};
+use crate::notation::{as_name, is_name};
 use crate::parallel::in_parallel;
-use crate::problem::{ASKED, Problem, Problems, Source, code, nearest};
-use crate::yaml::{Document, Seen, check_name, not_blank, or_default};
-
-/// `course.yaml` as typed.
-#[derive(Clone, Debug, PartialEq, Eq, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct CourseFile {
-    /// Names what a browser stores for this course.
-    #[schemars(regex(pattern = NAME_PATTERN), length(max = 80))]
-    pub id: String,
-    /// Title of the course.
-    #[schemars(regex(pattern = SAYS_SOMETHING))]
-    pub title: String,
-    /// Who gives the course.
-    #[schemars(regex(pattern = SAYS_SOMETHING))]
-    pub company: String,
-    /// Language of the phrases: a code such as `en` or `es`.
-    #[schemars(regex(pattern = "^[A-Za-z0-9]{2,8}(-[A-Za-z0-9]{2,8})*$"))]
-    #[serde(default = "first_language", deserialize_with = "or_first")]
-    pub language: String,
-    /// Units shown first.
-    #[serde(default, deserialize_with = "or_default")]
-    pub units: Units,
-    /// Whom to ask.
-    pub contact: Option<String>,
-    /// A few sentences for the first page.
-    pub summary: Option<String>,
-    /// The company's logo, `images/logo.svg`.
-    pub logo: Option<String>,
-    /// The company's colors.
-    #[serde(default, deserialize_with = "or_default")]
-    pub colours: Colours,
-    /// The same, in American spelling.
-    pub colors: Option<Colours>,
-    /// The company's own line for the foot of every page, inline CommonMark.
-    pub footer: Option<String>,
-    /// Titles of files in `attachments/`, in the order in which they are listed.
-    #[serde(default, deserialize_with = "or_default")]
-    pub attachments: Vec<Titled>,
-    /// Names of the lesson files without `.md`, in order.
-    #[schemars(length(min = 1), inner(regex(pattern = NAME_PATTERN)))]
-    pub lessons: Vec<String>,
-    /// Whether browsers keep the course for use without a signal.
-    #[serde(default = "yes", deserialize_with = "or_true")]
-    pub offline: bool,
-    /// What is different from the usual mock exam.
-    #[serde(default, deserialize_with = "or_default")]
-    pub exam: ExamFile,
-}
-
-fn or_first<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<String, D::Error> {
-    Ok(Option::deserialize(deserializer)?.unwrap_or_else(first_language))
-}
-
-fn yes() -> bool {
-    true
-}
-
-fn or_true<'de, D: serde::Deserializer<'de>>(deserializer: D) -> Result<bool, D::Error> {
-    Ok(Option::deserialize(deserializer)?.unwrap_or_else(yes))
-}
-
-impl CourseFile {
-    /// The company's colors, however they are spelled.
-    pub fn face(&self) -> &Colours {
-        self.colors.as_ref().unwrap_or(&self.colours)
-    }
-
-    /// Stand-ins for settings that cannot be read, so that the lessons are still checked.
-    fn stand_in() -> Self {
-        Self {
-            id: "course".to_owned(),
-            title: String::new(),
-            company: String::new(),
-            language: first_language(),
-            units: Units::default(),
-            contact: None,
-            summary: None,
-            logo: None,
-            colours: Colours::default(),
-            colors: None,
-            footer: None,
-            attachments: Vec::new(),
-            lessons: Vec::new(),
-            offline: true,
-            exam: ExamFile::default(),
-        }
-    }
-}
+use crate::problem::{Problem, Problems, Source, code};
 
 /// A course as written.
 #[derive(Debug)]
@@ -171,144 +79,6 @@ fn unlisted_problem(unlisted: Unlisted) -> Problem {
         }
     };
     Problem::new(code::FOLDER_UNREAD, title, unlisted.name).help(help)
-}
-
-/// The settings, and the lessons that they list, if they do.
-fn load_settings(
-    files: &dyn Files,
-    images: &BTreeSet<String>,
-    problems: &mut Problems,
-) -> (Source, CourseFile, Option<Vec<String>>) {
-    let source = match read_text(files, "course.yaml") {
-        Ok(source) => source,
-        Err(problem) => {
-            let there = files.list("");
-            let near = ["course.yml", "course.yaml", "course.yaml.txt", "course.yml.txt"];
-            let other = there.iter().find(|name| near.contains(&name.to_lowercase().as_str()));
-            // One that is there and cannot be read says itself what to do.
-            let missing = problem.code == code::FILE_MISSING.code;
-            problems.push(match other.filter(|other| *other != "course.yaml") {
-                Some(other) if missing => problem.help(format!("rename `{other}` to `course.yaml`")),
-                None if missing && other.is_none() => {
-                    problem.help("write a file `course.yaml` with `id`, `title`, `company` and `lessons`")
-                }
-                _ => *problem,
-            });
-            return (Source::new("course.yaml", ""), CourseFile::stand_in(), None);
-        }
-    };
-    let read = Document::of_file(&source, problems)
-        .and_then(|document| Some((document.filled::<CourseFile>(problems)?, document)));
-    let Some((filled, document)) = read else { return (source, CourseFile::stand_in(), None) };
-    let sound = |key: &str| document.get(key).is_some_and(|node| filled.is_sound(&node.span));
-    check_settings(&document, &filled.value, sound, problems);
-    check_face(files, &document, &filled.value, images, problems);
-    if sound("exam") {
-        check_exam(&document, &filled.value.exam, problems);
-    }
-    let listed = sound("lessons").then(|| check_list(files, &document, &filled.value, problems));
-    (source, filled.value, listed)
-}
-
-fn lessons_there(files: &dyn Files, language: &str) -> Vec<String> {
-    files
-        .in_language("lessons", language)
-        .into_keys()
-        .filter_map(|name| Some(name.strip_suffix(".md")?.to_owned()))
-        .collect()
-}
-
-fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&str) -> bool, problems: &mut Problems) {
-    if sound("id") {
-        check_name(document, "id", &settings.id, problems);
-    }
-    for (key, text) in [("title", &settings.title), ("company", &settings.company)] {
-        if sound(key) {
-            not_blank(document, key, text, problems);
-        }
-    }
-    let language = &settings.language;
-    let shape = |part: &str| (2..=8).contains(&part.len()) && part.bytes().all(|byte| byte.is_ascii_alphanumeric());
-    if sound("language") && !language.split('-').all(shape) {
-        let title = format!("a language such as `en` is expected, and this is `{language}`");
-        problems.push(document.problem(code::LANGUAGE_FORM, title, "language").help("write `language: en`"));
-    }
-    if sound("lessons") && settings.lessons.is_empty() {
-        problems.push(document.problem(
-            code::NO_LESSONS,
-            "at least one lesson is expected, and there is none",
-            "lessons",
-        ));
-    }
-}
-
-/// The lessons that are worth reading: those with a good name, a file, and listed for the first time.
-fn check_list(files: &dyn Files, document: &Document, settings: &CourseFile, problems: &mut Problems) -> Vec<String> {
-    let there = lessons_there(files, &settings.language);
-    let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
-    let mut asked = 0;
-    let mut seen = Seen::default();
-    let mut listed = BTreeSet::new();
-    let mut order = Vec::new();
-    for (index, stem) in settings.lessons.iter().enumerate() {
-        let path = format!("lessons[{index}]");
-        let plain = stem.strip_prefix("lessons/").unwrap_or(stem);
-        let plain = plain.strip_suffix(".md").unwrap_or(plain);
-        if plain != stem && is_name(plain) && known.contains(plain) {
-            let title = "a lesson is listed by its name alone, without its folder and `.md`";
-            problems.push(document.problem(code::LESSON_SUFFIX, title, &path).help(format!("write `- {plain}`")));
-            if listed.insert(plain.to_owned()) {
-                order.push(plain.to_owned());
-            }
-        } else if !is_name(stem) {
-            asked += 1;
-            problems.push(misnamed(document, &path, plain, if asked <= ASKED { &there } else { &[] }));
-        } else {
-            seen.add(document, &path, stem, "lesson", problems);
-            if !known.contains(stem.as_str()) {
-                // Looking for a near name costs a walk through all of them.
-                asked += 1;
-                problems.push(missing(document, &path, stem, if asked <= ASKED { &there } else { &[] }));
-            } else if listed.insert(stem.clone()) {
-                order.push(stem.clone());
-            }
-        }
-    }
-    // A stock lesson waits until a course lists it; only a company's own can be forgotten.
-    let stock = |stem: &str| catalogue::is_stock("lessons", &format!("{stem}.md"));
-    for stem in known.iter().filter(|stem| is_name(stem) && !listed.contains(**stem) && !stock(stem)) {
-        let title = "this lesson is not listed in `course.yaml`, so nobody will see it";
-        let problem = Problem::new(code::LESSON_UNLISTED, title, format!("lessons/{stem}.md"));
-        problems.push(problem.help(format!("add a line `- {stem}` below `lessons:`")));
-    }
-    order
-}
-
-/// A listed lesson whose name is not a name: what to write instead depends on which file exists.
-fn misnamed(document: &Document, path: &str, written: &str, there: &[String]) -> Problem {
-    let name = as_name(written);
-    let shown: String = written.chars().take(60).collect();
-    let title = format!("a name of lowercase letters, digits and hyphens is expected, and this is `{shown}`");
-    let near = || nearest(&name, there.iter().map(String::as_str).filter(|stem| is_name(stem)));
-    let help = if there.contains(&name) {
-        format!("write `- {name}`")
-    } else if let Some(file) = there.iter().find(|stem| as_name(stem) == name) {
-        format!("rename the file `lessons/{file}.md` to `{name}.md`, and write `- {name}`")
-    } else if let Some(near) = near() {
-        format!("write `- {near}`")
-    } else {
-        format!("write the lesson as `lessons/{name}.md` and list it as `- {name}`, or remove this line")
-    };
-    document.problem(code::NAME_FORM, title, path).help(help)
-}
-
-/// `there` holds the names among which to look for a similar one.
-fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Problem {
-    let problem = document.problem(code::LESSON_MISSING, format!("there is no lesson `lessons/{stem}.md`"), path);
-    match nearest(stem, there.iter().map(String::as_str)) {
-        Some(near) => problem.help(format!("write `- {near}`")),
-        None => problem.help("write the lesson, or remove this line"),
-    }
 }
 
 fn load_lessons(

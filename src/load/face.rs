@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use schemars::JsonSchema;
 use serde::Deserialize;
 
-use super::course::CourseFile;
 use super::files::Files;
+use super::settings::CourseFile;
 use crate::catalogue::refused_addresses;
 use crate::colour::{Colour, LEAST, stock};
 use crate::problem::{Problems, code, nearest, offer};

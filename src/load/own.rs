@@ -4,9 +4,9 @@
 use std::borrow::Cow;
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::course::CourseFile;
 use super::face::ATTACHED;
 use super::files::{Files, ReadError};
+use super::settings::CourseFile;
 use super::text::read_text;
 use super::unread::rename;
 use crate::catalogue::{CautionFile, GlossaryFile, StockCaution, Term, refused_addresses};

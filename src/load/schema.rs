@@ -8,8 +8,8 @@ use schemars::{JsonSchema, Schema, SchemaGenerator, json_schema};
 use serde_json::{Map, Value, json};
 
 use super::bank::{BankFile, Topic};
-use super::course::CourseFile;
 use super::lesson::LessonHeader;
+use super::settings::CourseFile;
 use crate::catalogue::{CautionFile, GlossaryFile};
 use tankside_calc::calculators::registry::CALCULATORS;
 

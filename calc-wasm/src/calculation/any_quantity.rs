@@ -89,8 +89,9 @@ impl AnyQuantity {
         AnyQuantity { value: rec.step(id, rows, &self.value, units), dim: self.dim }
     }
 
-    /// Closes a step that is itself a result; see [`Recorder::settle_in`]. A test over the registry checks that it
-    /// measures what the result does.
+    /// Closes a step that is itself a result; see [`Recorder::settle_in`]. What it measures is known only once it is
+    /// typed, so that the compiler cannot hold it against the result's kind: every test that works a problem does, and
+    /// a test over the registry compares it with the unit that the result is shown in.
     #[inline(always)]
     pub fn settle<D: OfKind, const ROWS: usize>(
         &self,
@@ -99,6 +100,7 @@ impl AnyQuantity {
         rows: [usize; ROWS],
         units: &Units,
     ) -> AnyQuantity {
+        debug_assert!(D::KIND.measures(self.dim), "{} is of another kind", result.name());
         self.settle_at(rec, &result.spec, &rows, units)
     }
 
@@ -115,6 +117,7 @@ impl AnyQuantity {
         rows: [usize; ROWS],
         units: &Units,
     ) {
+        debug_assert!(D::KIND.measures(self.dim), "{} is of another kind", result.name());
         rec.result_in_at(&result.spec, &rows, &self.value, units);
     }
 

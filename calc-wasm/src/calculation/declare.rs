@@ -24,6 +24,9 @@ pub struct Calculator {
     pub compare: Option<&'static str>,
     /// What a page shows of it.
     pub face: Face,
+    /// Whether it judges what was put down. A danger in a question about that is for the learner to find; in any other
+    /// question the right answer itself would break a label.
+    pub looks_back: bool,
     /// Published sources of the formula.
     pub sources: &'static [Source],
     /// Inputs of the calculator's own page, and of tests over the registry.

@@ -38,7 +38,7 @@
 //! const LAP: GroupOf<Lap> = GroupOf::new("lap", fields![REST], 1, 12);
 //! ```
 //!
-//! A result of another kind, or with a row too few:
+//! A result of another kind:
 //!
 //! ```compile_fail,E0277
 //! # use tankside_calc::calculation::handles::ResultOf;
@@ -49,6 +49,31 @@
 //!     rec.result(&PACE, [], volume);
 //! }
 //! ```
+//!
+//! A kind that includes several takes none but its own: an amount is liquid or weight, and no share. What has its
+//! dimension only from what was typed is no share either:
+//!
+//! ```compile_fail,E0277
+//! # use tankside_calc::calculation::handles::ResultOf;
+//! # use tankside_calc::quantity::{kind::Ratio, kinds, usual};
+//! # use tankside_calc::working::record::{Recorder, Traced};
+//! static DOSE: ResultOf<kinds::Amount> = ResultOf::new("dose", usual::MEASURED);
+//! fn run(rec: &mut Recorder, share: &Traced<Ratio>) {
+//!     rec.result(&DOSE, [], share);
+//! }
+//! ```
+//!
+//! ```compile_fail,E0277
+//! # use tankside_calc::calculation::handles::ResultOf;
+//! # use tankside_calc::quantity::{kind::Mixed, kinds, usual};
+//! # use tankside_calc::working::record::{Recorder, Traced};
+//! static OFF: ResultOf<kinds::Share> = ResultOf::new("off", usual::PERCENT);
+//! fn run(rec: &mut Recorder, dose: &Traced<Mixed>) {
+//!     rec.result(&OFF, [], dose);
+//! }
+//! ```
+//!
+//! A row too few:
 //!
 //! ```compile_fail,E0308
 //! # use tankside_calc::calculation::handles::ResultOf;
@@ -256,6 +281,12 @@ impl<D, R> InputOf<D, R> {
         self
     }
 
+    /// Whether a flat name ends with its name: whether it is this field, in a row of whatever group.
+    #[inline(always)]
+    pub fn is_last_in(&self, flat: &str) -> bool {
+        is_field(flat, "", self.input.name)
+    }
+
     /// The same field in the group `S`.
     pub const fn in_group<S>(&self) -> InputOf<D, S> {
         InputOf { input: self.input, types: PhantomData }
@@ -309,6 +340,12 @@ macro_rules! fields {
 
 pub use fields;
 
+/// Whether a flat name, `catch.2.volume`, is that of a field in a row of a group; of any group where none is named.
+fn is_field(flat: &str, group: &str, field: &str) -> bool {
+    let Some((row, last)) = flat.rsplit_once('.') else { return false };
+    last == field && row.strip_prefix(group).is_some_and(|rest| group.is_empty() || rest.starts_with('.'))
+}
+
 /// A group of rows whose fields are marked by `R`.
 #[derive(Debug)]
 pub struct GroupOf<R> {
@@ -331,6 +368,12 @@ impl<R> GroupOf<R> {
     /// Its name, for an error about it.
     pub const fn name(&self) -> &'static str {
         self.group.name
+    }
+
+    /// Whether a flat name is that of a field in one of its rows.
+    #[inline(always)]
+    pub fn has<D>(&self, flat: &str, field: &InputOf<D, R>) -> bool {
+        is_field(flat, self.group.name, field.input.name)
     }
 
     /// Its place in a form.

@@ -3,7 +3,7 @@
 use crate::calculation::asking::RowOf;
 use crate::calculation::declare::Fault;
 use crate::calculation::handles::{Fields, GroupOf, InputOf, OwnName, fields};
-use crate::calculation::inputs::{Inputs, Row};
+use crate::calculation::inputs::Inputs;
 use crate::quantity::kind::{Kind, MassPerArea, MassPerVolume, Ratio, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::order::above;
@@ -57,16 +57,16 @@ impl LabelRate {
     /// # Errors
     /// Missing, or not above zero.
     pub fn of(row: &RowOf<Product>) -> Result<LabelRate, Fault> {
-        LabelRate::field(row.plain(), RATE.name())?.ok_or_else(|| Fault::new("problem.missing", row.name(&RATE)))
+        LabelRate::field(row, &RATE)?.ok_or_else(|| Fault::new("problem.missing", row.name(&RATE)))
     }
 
-    fn field(row: &Row, field: &str) -> Result<Option<LabelRate>, Fault> {
-        let Some(kind) = row.kind_at(field) else { return Ok(None) };
+    fn field(row: &RowOf<Product>, field: &InputOf<kinds::LabelRate, Product>) -> Result<Option<LabelRate>, Fault> {
+        let Some(kind) = row.kind(field) else { return Ok(None) };
         let rate = match kind {
-            Kind::VolumePerArea => LabelRate::LiquidByArea(row.need_at(field)?),
-            Kind::MassPerArea => LabelRate::DryByArea(row.need_at(field)?),
-            Kind::Share => LabelRate::LiquidByVolume(row.need_at(field)?),
-            Kind::MassPerVolume => LabelRate::DryByVolume(row.need_at(field)?),
+            Kind::VolumePerArea => LabelRate::LiquidByArea(row.need_as(field)?),
+            Kind::MassPerArea => LabelRate::DryByArea(row.need_as(field)?),
+            Kind::Share => LabelRate::LiquidByVolume(row.need_as(field)?),
+            Kind::MassPerVolume => LabelRate::DryByVolume(row.need_as(field)?),
             _ => return Err(Fault::new("problem.missing", row.name(field))),
         };
         if rate.si() > 0.0 { Ok(Some(rate)) } else { Err(Fault::new("label.not-above-zero", row.name(field))) }
@@ -151,7 +151,7 @@ pub fn area_caution(
     application_rate: &Traced<VolumePerArea>,
     id: &'static str,
 ) -> Result<(), Fault> {
-    let Some(most) = LabelRate::field(row.plain(), MAX.name())? else { return Ok(()) };
+    let Some(most) = LabelRate::field(row, &MAX)? else { return Ok(()) };
     let (max_liquid, allowed) = most.by_area(application_rate);
     if liquid != max_liquid {
         return Err(Fault::new("label.max-of-other-kind", row.name(&MAX)));

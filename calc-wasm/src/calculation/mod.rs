@@ -3,12 +3,14 @@
 pub mod any_quantity;
 pub mod asking;
 pub mod budget;
+mod check;
 pub mod declare;
 pub mod drawing;
 pub(crate) mod fitted;
 pub mod handles;
 pub mod inputs;
 pub mod label;
+mod raw;
 pub mod read_to;
 pub mod switch;
 pub mod worked;

@@ -3,6 +3,7 @@
 use crate::calculation::budget::Budget;
 use crate::calculation::declare::{Calculator, limit_unit};
 use crate::calculation::inputs::{InputFault, InputProblem, Inputs};
+use crate::quantity::order::order;
 use crate::quantity::unit::Unit;
 use crate::working::noise::Noise;
 use crate::working::record::{
@@ -143,7 +144,7 @@ pub(crate) fn work_values(
         // One cause, one warning: what the calculator has said about this very number says more.
         let own = |(place, arg): &(&str, Arg)| {
             name.rsplit('.').next() == Some(*place)
-                && matches!(arg, Arg::Quantity(si, _) if inputs.typed_at(name).is_some_and(|typed| typed.si == *si))
+                && matches!(arg, Arg::Quantity(si, _) if inputs.typed_at(name).is_some_and(|typed| order(typed.si, *si).is_eq()))
         };
         if recorder.cautions.iter().any(|caution| caution.args.iter().any(own)) {
             continue;

@@ -100,6 +100,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Weights and measures, and product-per-acre tables",
@@ -302,9 +303,8 @@ fn yearly(inputs: &Inputs, rec: &mut Recorder, visit: &[Option<AnyQuantity>]) ->
     let Some(each) = visit.iter().flatten().find(|each| each.dim == left.dim) else {
         return Err(Fault::new("active-ingredient.other-than-year", YEAR_MAX.name()));
     };
-    let visits = left.over(each);
-    let visits = AnyQuantity { value: visits.value.floor(), dim: visits.dim }.settle(rec, &VISITS, [], usual::NUMBER);
-    if visits.value.si() < 1.0 {
+    let visits = rec.settle(&VISITS, [], &left.value.share_of(&each.value).floor());
+    if visits.si() < 1.0 {
         let args = vec![("rate", Arg::Quantity(each.value.si(), unit)), ("left", Arg::Quantity(left.value.si(), unit))];
         rec.caution("active-ingredient.over-year-max", Severity::Danger, args);
     }

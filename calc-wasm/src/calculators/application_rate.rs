@@ -82,6 +82,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[APPLICATION_RATE.name()],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Spray Gun (calibration)",
@@ -162,11 +163,14 @@ pub(crate) static PER_100_M2: ResultOf<kinds::VolumePerArea> =
     ResultOf::new("rate-per-100-m2", units!("L/100 m2", "L/100 m2"));
 pub(crate) static PER_HA: ResultOf<kinds::VolumePerArea> = ResultOf::new("rate-per-ha", units!("L/ha", "L/ha"));
 pub(crate) static RUN_RATE: ResultOf<kinds::VolumePerArea, 1> = ResultOf::new("run-N-rate", usual::LAWN_RATE);
-pub(crate) static RUN_DEPARTURE: ResultOf<kinds::Share, 1> = ResultOf::new("run-N-departure", usual::PERCENT);
+pub(crate) static RUN_DEPARTURE: ResultOf<kinds::Share, 1> =
+    ResultOf::new("run-N-departure", usual::PERCENT).percent_off();
 pub(crate) static METHOD_RATE: ResultOf<kinds::VolumePerArea, 1> = ResultOf::new("method-N-rate", usual::LAWN_RATE);
-pub(crate) static METHOD_DEPARTURE: ResultOf<kinds::Share, 1> = ResultOf::new("method-N-departure", usual::PERCENT);
-pub(crate) static LARGEST: ResultOf<kinds::Share> = ResultOf::new("largest-departure", usual::PERCENT);
-pub(crate) static TARGET_DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("target-departure", usual::PERCENT);
+pub(crate) static METHOD_DEPARTURE: ResultOf<kinds::Share, 1> =
+    ResultOf::new("method-N-departure", usual::PERCENT).percent_off();
+pub(crate) static LARGEST: ResultOf<kinds::Share> = ResultOf::new("largest-departure", usual::PERCENT).percent_off();
+pub(crate) static TARGET_DEPARTURE: ResultOf<kinds::Share> =
+    ResultOf::new("target-departure", usual::PERCENT).percent_off();
 
 struct Run {
     method: Option<String>,

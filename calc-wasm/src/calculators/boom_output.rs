@@ -91,6 +91,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[RATE_FOUND.name()],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Calibration of Herbicide Applicators (WG013)",
@@ -150,7 +151,7 @@ pub(crate) static EFFECTIVE_WIDTH: ResultOf<kinds::Length> = ResultOf::new("effe
 pub(crate) static BOOM_WIDTH: ResultOf<kinds::Length> = ResultOf::new("boom-width", usual::SPAN);
 pub(crate) static TOTAL_FLOW: ResultOf<kinds::Flow> = ResultOf::new("total-flow", usual::OUTPUT);
 pub(crate) static NEW_RATE: ResultOf<kinds::VolumePerArea> = ResultOf::new("new-rate", usual::FIELD_RATE);
-pub(crate) static RATE_CHANGE: ResultOf<kinds::Share> = ResultOf::new("rate-change", usual::PERCENT);
+pub(crate) static RATE_CHANGE: ResultOf<kinds::Share> = ResultOf::new("rate-change", usual::PERCENT).percent_off();
 
 /// Common practice, no source: from a slow walk to a fast utility vehicle.
 const SPEED_MPH: (f64, f64) = (1.0, 12.0);

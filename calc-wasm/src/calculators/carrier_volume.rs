@@ -85,6 +85,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[],
     compare: Some(VOLUME.name()),
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Maximizing fungicide efficacy through proper application techniques (Pennsylvania State University authors)",

@@ -98,6 +98,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Calculations for Mixing Pesticides (learning module)",

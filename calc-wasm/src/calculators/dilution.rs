@@ -94,6 +94,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "How Much Product to Add in Handheld Sprayers?",

@@ -71,6 +71,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[SPEED.name()],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Measurements, Conversions, and Formulas",
@@ -130,7 +131,8 @@ pub(crate) static TOTAL_DISTANCE: ResultOf<kinds::Length> = ResultOf::new("total
 pub(crate) static TOTAL_TIME: ResultOf<kinds::Time> = ResultOf::new("total-time", usual::SECONDS);
 pub(crate) static MEAN_TIME: ResultOf<kinds::Time> = ResultOf::new("mean-time", usual::SECONDS).main();
 pub(crate) static RUN_SPEED: ResultOf<kinds::Speed, 1> = ResultOf::new("run-N-speed", usual::PACE);
-pub(crate) static WANTED_DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("against-wanted", usual::PERCENT);
+pub(crate) static WANTED_DEPARTURE: ResultOf<kinds::Share> =
+    ResultOf::new("against-wanted", usual::PERCENT).percent_off();
 
 /// The travel-time table of the first source leaves 100 ft out from 5.5 mph on; its last 100 ft entry is at 5 mph.
 const SHORT_FT: f64 = 100.0;

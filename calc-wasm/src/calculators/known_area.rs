@@ -92,6 +92,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[RATE.name()],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Ounces Equal Gallons: Sprayer Calibration",
@@ -164,7 +165,7 @@ pub(crate) static TIMES_HUNDRED: ResultOf<kinds::Number> = ResultOf::new("times-
 pub(crate) static TIMES_HECTARE: ResultOf<kinds::Number> = ResultOf::new("times-to-hectare", usual::NUMBER);
 pub(crate) static TIMES_THOUSAND: ResultOf<kinds::Number> = ResultOf::new("times-to-1000-ft2", usual::NUMBER);
 pub(crate) static TIMES_ACRE: ResultOf<kinds::Number> = ResultOf::new("times-to-acre", usual::NUMBER);
-pub(crate) static PLOT_OFF: ResultOf<kinds::Share> = ResultOf::new("plot-off", usual::PERCENT);
+pub(crate) static PLOT_OFF: ResultOf<kinds::Share> = ResultOf::new("plot-off", usual::PERCENT).percent_off();
 pub(crate) static TOTAL_AREA: ResultOf<kinds::Area> = ResultOf::new("total-area", usual::SURFACE);
 pub(crate) static TOTAL_VOLUME: ResultOf<kinds::Volume> =
     ResultOf::new("total-volume", units!("fl oz", "L")).measured();
@@ -230,6 +231,9 @@ fn plot(rec: &mut Recorder, row: &RowOf<Plot>) -> Result<Traced<Area>, Fault> {
             _ => rec.step("known-area.step.plot-area", &rows, &area, usual::SURFACE),
         },
         (Some(_), _) => return Err(Fault::new("known-area.plot-three", row.name(&PLOT_AREA))),
+        // Of a plot with one side, the other is missing.
+        (None, (Some(_), _)) => return Err(Fault::new("known-area.plot-unknown", row.name(&LENGTH))),
+        (None, (_, Some(_))) => return Err(Fault::new("known-area.plot-unknown", row.name(&WIDTH))),
         (None, _) => return Err(Fault::new("known-area.plot-unknown", row.name(&PLOT_AREA))),
     };
     rec.result(&PLOT_AREA_FOUND, rows, &area);

@@ -96,6 +96,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[MEAN_FLOW.name()],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "The 10-Percent Rule (2016)",
@@ -166,7 +167,7 @@ const fn limit(name: &'static str) -> InputOf<kinds::Share> {
     InputOf::quantity(name, usual::PERCENT).above("%", (0.0, 50.0), (3.0, 20.0)).or("10 %")
 }
 
-pub(crate) static MEAN_WEAR: ResultOf<kinds::Share> = ResultOf::new("mean-wear", usual::PERCENT).main();
+pub(crate) static MEAN_WEAR: ResultOf<kinds::Share> = ResultOf::new("mean-wear", usual::PERCENT).percent_off().main();
 pub(crate) static SET_VERDICT: ResultOf<Verdict> = ResultOf::verdict("set-verdict").main();
 pub(crate) static MEAN_FLOW: ResultOf<kinds::Flow> = ResultOf::new("mean-flow", usual::OUTPUT);
 pub(crate) static MEAN_CATCH: ResultOf<kinds::Volume> = ResultOf::new("mean-catch", usual::MEASURED);
@@ -176,8 +177,9 @@ pub(crate) static RATED_BY_CODE: ResultOf<kinds::Flow> = ResultOf::new("rated-fl
 pub(crate) static LOWEST: ResultOf<kinds::Flow> = ResultOf::new("lowest-flow", usual::OUTPUT);
 pub(crate) static HIGHEST: ResultOf<kinds::Flow> = ResultOf::new("highest-flow", usual::OUTPUT);
 pub(crate) static FAN_ANGLE: ResultOf<kinds::Number> = ResultOf::new("fan-angle", usual::NUMBER);
-pub(crate) static WEAR: ResultOf<kinds::Share, 1> = ResultOf::new("nozzle-N-wear", usual::PERCENT);
-pub(crate) static DEPARTURE: ResultOf<kinds::Share, 1> = ResultOf::new("nozzle-N-departure", usual::PERCENT);
+pub(crate) static WEAR: ResultOf<kinds::Share, 1> = ResultOf::new("nozzle-N-wear", usual::PERCENT).percent_off();
+pub(crate) static DEPARTURE: ResultOf<kinds::Share, 1> =
+    ResultOf::new("nozzle-N-departure", usual::PERCENT).percent_off();
 pub(crate) static VERDICT: ResultOf<Verdict, 1> = ResultOf::verdict("nozzle-N-verdict");
 
 /// Turf worksheet, as in the catch test: less time or volume makes one mark or one blink matter too much.

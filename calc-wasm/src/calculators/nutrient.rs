@@ -107,6 +107,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Fertilizing Your Home Lawn",

@@ -85,6 +85,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[NEW_FLOW.name(), NEEDED.name()],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Calibrating your equipment (applicator training, 2014)",
@@ -139,7 +140,7 @@ pub(crate) static NEW_FLOW: ResultOf<kinds::Flow> = ResultOf::new("new-flow", us
 pub(crate) static NEEDED: ResultOf<kinds::Pressure> = ResultOf::new("needed-pressure", GAUGE).main();
 pub(crate) static LIQUID_FLOW: ResultOf<kinds::Flow> = ResultOf::new("liquid-flow", usual::OUTPUT).main();
 pub(crate) static DENSITY: ResultOf<kinds::Number> = ResultOf::new("relative-density", usual::NUMBER);
-pub(crate) static FLOW_CHANGE: ResultOf<kinds::Share> = ResultOf::new("flow-change", usual::PERCENT);
+pub(crate) static FLOW_CHANGE: ResultOf<kinds::Share> = ResultOf::new("flow-change", usual::PERCENT).percent_off();
 pub(crate) static FLOW_RATIO: ResultOf<kinds::Number> = ResultOf::new("flow-ratio", usual::NUMBER);
 pub(crate) static PRESSURE_RATIO: ResultOf<kinds::Number> = ResultOf::new("pressure-ratio", usual::NUMBER);
 

@@ -110,6 +110,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[RATE.name()],
     compare: None,
     face: Face::Results,
+    looks_back: true,
     sources: &[
         Source {
             title: "Rotary Spreader Calibration Procedures",
@@ -211,7 +212,7 @@ pub(crate) const CAUGHT: InputOf<kinds::Mass, Collector> =
     InputOf::quantity("weight", units!("oz", "g")).from("oz", (0.0, 1600.0), (0.0, 32.0)).optional();
 
 pub(crate) static RATE: ResultOf<kinds::MassPerArea> = ResultOf::new("rate", usual::LAWN_WEIGHT).main();
-pub(crate) static DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("departure", usual::PERCENT).main();
+pub(crate) static DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("departure", usual::PERCENT).percent_off().main();
 pub(crate) static EACH_TARGET: ResultOf<kinds::MassPerArea> =
     ResultOf::new("crossing-target", usual::LAWN_WEIGHT).main();
 pub(crate) static CROSSED_RATE: ResultOf<kinds::MassPerArea> = ResultOf::new("crossed-rate", usual::LAWN_WEIGHT);
@@ -330,7 +331,7 @@ fn against(
     Ok(())
 }
 
-/// What a box caught, as depth or as weight: only the ratio of catches counts, so either is taken for a bare number.
+/// What a box caught, as depth or as weight: only the ratio of catches counts.
 struct Caught {
     offset: Traced<Length>,
     amount: Traced<Mixed>,
@@ -372,7 +373,7 @@ fn swath(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let (inner, outer) = (&boxes[outer - 1], &boxes[outer]);
     let mut distance = outer.offset.clone();
     if outer.amount.below(&half) {
-        let share = &(&inner.amount - &half) / &(&inner.amount - &outer.amount);
+        let share = (&inner.amount - &half).share_of(&(&inner.amount - &outer.amount));
         let beyond = &(&outer.offset - &inner.offset) * &share;
         distance = rec.step("spreader.step.half-distance", &[], &(&inner.offset + &beyond), usual::SPAN);
     }
@@ -443,6 +444,7 @@ fn pattern(worked: &Worked, drawing: &mut Drawing) {
     let half = floor - boxes[0].amount.si() / 2.0 / highest * 100.0;
     drawing.line("line", (8.0, floor), (352.0, floor));
     drawing.line("dim", (8.0, half), (352.0, half));
+    drawing.label(Set::End, 352.0, half - 6.0, Label::Phrase("spreader.draw.half", vec![]));
     let edge = swath / 2.0 * scale;
     drawing.dimension((180.0 - edge, floor + 16.0), (180.0 + edge, floor + 16.0));
     let args = vec![("swath", Arg::Quantity(swath, unit))];

@@ -90,6 +90,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[AREA_TREATED.name(), AMOUNT.name()],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Calculations for Mixing Pesticides (learning module)",

@@ -48,6 +48,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[],
     compare: None,
     face: Face::Results,
+    looks_back: false,
     sources: &[
         Source {
             title: "Guide for the Use of the International System of Units (SP 811), appendix B",

@@ -99,6 +99,7 @@ pub static CALCULATOR: Calculator = Calculator {
     uncertain: &[TRUE_RATE.name()],
     compare: None,
     face: Face::Results,
+    looks_back: true,
     sources: &[
         Source {
             title: "Spray Gun (calibration)",
@@ -170,7 +171,7 @@ const fn volume(name: &'static str) -> InputOf<kinds::Volume> {
 
 pub(crate) static TRUE_RATE: ResultOf<kinds::VolumePerArea> = ResultOf::new("true-rate", usual::LAWN_RATE).main();
 pub(crate) static VERDICT: ResultOf<Verdict> = ResultOf::verdict("verdict").main();
-pub(crate) static DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("departure", usual::PERCENT).main();
+pub(crate) static DEPARTURE: ResultOf<kinds::Share> = ResultOf::new("departure", usual::PERCENT).percent_off().main();
 pub(crate) static EXPECTED: ResultOf<kinds::Volume> = ResultOf::new("expected-volume", usual::TANKFUL).measured();
 pub(crate) static USED: ResultOf<kinds::Volume> = ResultOf::new("volume-used", usual::TANKFUL);
 pub(crate) static DIFFERENCE: ResultOf<kinds::Volume> = ResultOf::new("difference", usual::TANKFUL);
@@ -258,11 +259,11 @@ fn product(rec: &mut Recorder, row: &RowOf<Product>, lawn: &Lawn) -> Result<(), 
     let (per_area, share) = if by_area {
         let got = rec.step(id, &rows, &(&on_ground / &lawn.wanted), units);
         rec.result_in(&PRODUCT_RATE, rows, &got, units);
-        (got.si(), &got / &mixed.value)
+        (got.si(), got.share_of(&mixed.value))
     } else {
         let got = rec.step(id, &rows, &on_ground, units);
         rec.result_in(&PRODUCT_RATE, rows, &got, units);
-        (got.si(), &got / &(&mixed.value * &lawn.wanted))
+        (got.si(), got.share_of(&(&mixed.value * &lawn.wanted)))
     };
     let share = rec.step("usage-check.step.product-share", &rows, &share, usual::PERCENT);
     rec.result(&PRODUCT_SHARE, rows, &share);

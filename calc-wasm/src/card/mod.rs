@@ -101,6 +101,7 @@ pub static CARD: Calculator = Calculator {
     uncertain: &[rate::APPLICATION_RATE.name()],
     compare: None,
     face: Face::Card,
+    looks_back: false,
     sources: &[
         Source {
             title: "Spray Gun (calibration)",

@@ -2,9 +2,14 @@
 
 use super::places::{LAWN, PLOT, PLOT_RATE};
 use super::{Mistake, Wrong, beside};
+use crate::calculation::handles::{Choice, InputOf};
 use crate::calculators::lawn_area::shapes;
 use crate::calculators::{known_area, lawn_area};
-use crate::text::texts::parted;
+
+/// Whether a part is added or cut out; every shape has it.
+const fn effect() -> InputOf<Choice, shapes::Rectangle> {
+    shapes::effect()
+}
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "sides-added", places: &[LAWN], slight: false, wrong: sides_added },
@@ -12,14 +17,14 @@ pub(super) static MISTAKES: &[Mistake] = &[
         id: "diameter-for-radius",
         places: &[LAWN],
         slight: true,
-        wrong: |w| w.change(&|name, typed| name.ends_with(".diameter").then_some(typed.si * 2.0)),
+        wrong: |w| w.change(&|name, typed| shapes::CIRCLES.has(name, &shapes::DIAMETER).then_some(typed.si * 2.0)),
     },
     Mistake { id: "radius-not-squared", places: &[LAWN], slight: false, wrong: radius_not_squared },
     Mistake {
         id: "triangle-without-half",
         places: &[LAWN],
         slight: true,
-        wrong: |w| w.change(&|name, typed| name.ends_with(".base").then_some(typed.si * 2.0)),
+        wrong: |w| w.change(&|name, typed| shapes::TRIANGLES.has(name, &shapes::BASE).then_some(typed.si * 2.0)),
     },
     Mistake { id: "lot-size-for-lawn-size", places: &[LAWN], slight: false, wrong: nothing_cut_out },
     Mistake { id: "doubling-sides-doubles-area", places: &[LAWN], slight: false, wrong: scaled_once },
@@ -29,7 +34,12 @@ pub(super) static MISTAKES: &[Mistake] = &[
 
 /// Whether a lawn is of one part. A slip that makes a part of several all but vanish looks like leaving it out.
 fn one_part(w: &Wrong) -> bool {
-    w.inputs().names().filter(|name| name.ends_with(".effect")).count() == 1
+    parts(w) == 1
+}
+
+/// How many parts a lawn has: each is added or cut out.
+pub(super) fn parts(w: &Wrong) -> usize {
+    w.inputs().names().filter(|name| effect().is_last_in(name)).count()
 }
 
 /// The sides of a rectangle are added, twice over as one walks around it, and the sum is called square feet.
@@ -38,7 +48,7 @@ fn sides_added(w: &Wrong) -> Option<f64> {
         return None;
     }
     w.change(&|name, typed| {
-        if !(name.starts_with("rectangle.") && name.ends_with(".width")) {
+        if !shapes::RECTANGLES.has(name, &shapes::WIDTH) {
             return None;
         }
         let length = w.sibling(name, &shapes::LENGTH)?;
@@ -51,9 +61,9 @@ fn radius_not_squared(w: &Wrong) -> Option<f64> {
     if !one_part(w) {
         return None;
     }
-    w.change(&|name, typed| match name.rsplit_once('.')?.1 {
-        "diameter" => Some(2.0 * (typed.si / 2.0 * typed.unit.size()).sqrt()),
-        "radius" => Some((typed.si * typed.unit.size()).sqrt()),
+    w.change(&|name, typed| match name {
+        name if shapes::CIRCLES.has(name, &shapes::DIAMETER) => Some(2.0 * (typed.si / 2.0 * typed.unit.size()).sqrt()),
+        name if shapes::CIRCLES.has(name, &shapes::RADIUS) => Some((typed.si * typed.unit.size()).sqrt()),
         _ => None,
     })
 }
@@ -61,11 +71,11 @@ fn radius_not_squared(w: &Wrong) -> Option<f64> {
 /// What is not sprayed is not taken off.
 fn nothing_cut_out(w: &Wrong) -> Option<f64> {
     let net = w.result_si(&lawn_area::AREA, [])?;
-    let cut = w.inputs().names().filter_map(|name| {
-        let (row, _) = parted(name, ".effect").filter(|_| w.inputs().word_at(name) == Some(lawn_area::CUT_OUT))?;
-        w.result_si_at(&format!("{}-area", row.replace('.', "-")))
+    let cut_out = lawn_area::PARTS.iter().flat_map(|(group, area)| {
+        let rows = w.inputs().rows_at(group).filter(|row| row.word_at(effect().name()) == Some(lawn_area::CUT_OUT));
+        rows.filter_map(|row| w.result_si(area, [row.number]))
     });
-    let cut: f64 = cut.sum();
+    let cut: f64 = cut_out.sum();
     (cut > 0.0).then(|| w.right() * (net + cut) / net)
 }
 
@@ -77,7 +87,7 @@ fn scaled_once(w: &Wrong) -> Option<f64> {
 
 /// The catches of all nozzles are added where the mean of one belongs.
 fn sum_of_nozzles(w: &Wrong) -> Option<f64> {
-    let is_catch = |name: &str| name.starts_with("nozzle.") && name.ends_with(".volume");
+    let is_catch = |name: &str| known_area::NOZZLE.has(name, &known_area::NOZZLE_VOLUME);
     let catches = w.inputs().quantities().filter(|(name, _)| is_catch(name));
     let sum: f64 = catches.map(|(_, typed)| typed.si).sum();
     let each = w.inputs().word(&known_area::NOZZLES_COVER) == Some(known_area::EACH);

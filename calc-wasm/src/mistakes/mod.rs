@@ -282,9 +282,7 @@ pub fn otherwise(right: &RightWorking, answer: &Typed, place: f64) -> Option<Rec
 
 /// Whether a result says in percent how far something is off, or by how much it changes: below zero is under.
 pub fn is_percent_off(calculator: &'static Calculator, result: &str) -> bool {
-    const WORDS: [&str; 5] = ["departure", "wear", "change", "wanted", "off"];
-    let spec = calculator.result(result).filter(|spec| spec.kind == Kind::Share);
-    spec.is_some_and(|spec| spec.name.split('-').any(|word| WORDS.contains(&word)))
+    calculator.result(result).is_some_and(|spec| spec.percent_off)
 }
 
 /// Pairs of units that the trade goes back and forth between.

@@ -2,6 +2,7 @@
 
 use super::places::{DEPARTURES, OUTPUT, PLOT_RATE, RATE, RATE_PER_ACRE, RUN_RATE};
 use super::{Mistake, Wrong};
+use crate::calculators::application_rate::{AREA_TIME, CATCH_TIME, TIMED};
 use crate::calculators::{application_rate, catch_test, known_area};
 use crate::quantity::order::within;
 use crate::quantity::unit::unit;
@@ -38,21 +39,27 @@ pub(super) static MISTAKES: &[Mistake] = &[
 
 /// The catch is taken for what the ground got, although it took another time.
 fn catch_time_not_scaled(w: &Wrong) -> Option<f64> {
-    w.change(&|name, _| name.ends_with(".area-time").then(|| w.sibling(name, &application_rate::CATCH_TIME)).flatten())
+    w.change(&|name, _| {
+        let area_time = TIMED.has(name, &AREA_TIME);
+        area_time.then(|| w.sibling(name, &CATCH_TIME)).flatten()
+    })
 }
 
 /// Times are scaled by catch time over spraying time.
 fn time_ratio_upside_down(w: &Wrong) -> Option<f64> {
-    w.change(&|name, _| match name.rsplit_once('.')?.1 {
-        "area-time" => w.sibling(name, &application_rate::CATCH_TIME),
-        "catch-time" => w.sibling(name, &application_rate::AREA_TIME),
+    w.change(&|name, _| match name {
+        name if TIMED.has(name, &AREA_TIME) => w.sibling(name, &CATCH_TIME),
+        name if TIMED.has(name, &CATCH_TIME) => w.sibling(name, &AREA_TIME),
         _ => None,
     })
 }
 
 /// What was caught in part of a minute is written down as the output of a minute.
 fn partial_minute(w: &Wrong) -> Option<f64> {
-    w.change(&|name, _| (name == catch_test::NOZZLE_TIME.name() || name.ends_with(".time")).then_some(60.0))
+    w.change(&|name, _| {
+        let time = name == catch_test::NOZZLE_TIME.name() || catch_test::CATCH.has(name, &catch_test::TIME);
+        time.then_some(60.0)
+    })
 }
 
 /// Rates of runs on different ground are averaged as if they weighed the same.
@@ -73,7 +80,7 @@ fn ounces_as_gpa(w: &Wrong) -> Option<f64> {
     if *w.unit != unit!("gal/acre") {
         return None;
     }
-    let areas = w.inputs().quantities().filter(|(name, _)| name.ends_with(".area"));
+    let areas = w.inputs().quantities().filter(|(name, _)| application_rate::AREA.is_last_in(name));
     let ground = w.result_si(&known_area::TOTAL_AREA, []).unwrap_or_else(|| areas.map(|(_, typed)| typed.si).sum());
     // On a plot of that size it is a way of working: 18.5 ft square is half a percent off.
     let exact = unit!("acre").size() / 128.0;

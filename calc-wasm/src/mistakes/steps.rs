@@ -1,9 +1,12 @@
 //! A step left out, or done the wrong way around: the slips that a question is most often built for.
 
+use super::area::parts;
 use super::places::{AI_PRODUCT, COVERED, LAWN, OUTPUT, RATE, RATED_AT_TEST, RUN_RATE, TIMED};
 use super::{Mistake, Wrong};
 use crate::calculators::lawn_area::shapes;
-use crate::calculators::{active_ingredient, catch_test, lawn_area, nozzle_wear, swath_timing};
+use crate::calculators::{active_ingredient, application_rate, catch_test, lawn_area, nozzle_wear, swath_timing};
+use crate::quantity::kind::Kind;
+use crate::quantity::typed::Typed;
 use crate::quantity::unit::unit;
 
 pub(super) static MISTAKES: &[Mistake] = &[
@@ -22,8 +25,18 @@ pub(super) static MISTAKES: &[Mistake] = &[
 
 /// Whether the answer is per minute and every time is given in seconds.
 fn a_minute_from_seconds(w: &Wrong) -> bool {
-    let mut times = w.inputs().quantities().filter(|(name, _)| name.ends_with("time"));
-    w.unit.exponent(unit!("min")) == -1 && times.all(|(_, typed)| typed.unit.has(unit!("s")))
+    let mut times = of_kind(w, Kind::Time);
+    w.unit.exponent(unit!("min")) == -1 && times.all(|typed| typed.unit.has(unit!("s")))
+}
+
+/// Whether the answer is in gallons and something was caught in fluid ounces.
+fn ounces_for_gallons(w: &Wrong) -> bool {
+    w.unit.has(unit!("gal")) && of_kind(w, Kind::Volume).any(|typed| typed.unit.has(unit!("fl oz")))
+}
+
+/// The inputs of a kind.
+fn of_kind<'a>(w: &Wrong<'a>, kind: Kind) -> impl Iterator<Item = &'a Typed> + use<'a> {
+    w.inputs().declared().filter(move |(_, input, _)| input.kind() == Some(kind)).map(|(_, _, typed)| typed)
 }
 
 /// The amount is divided by the seconds, and the result is called an amount in a minute.
@@ -33,9 +46,7 @@ fn seconds_as_minutes(w: &Wrong) -> Option<f64> {
 
 /// The same, and fluid ounces are called gallons.
 fn both_forgotten(w: &Wrong) -> Option<f64> {
-    let ounces =
-        w.inputs().quantities().any(|(name, typed)| name.ends_with("volume") && typed.unit.has(unit!("fl oz")));
-    (ounces && w.unit.has(unit!("gal")) && a_minute_from_seconds(w)).then(|| w.right() * 128.0 / 60.0)
+    (ounces_for_gallons(w) && a_minute_from_seconds(w)).then(|| w.right() * 128.0 / 60.0)
 }
 
 /// The catches of all nozzles are added, and the sum is called that of the average one.
@@ -53,13 +64,14 @@ fn bed_left_in(w: &Wrong) -> Option<f64> {
 
 /// One pass is counted, although the time is that of all of them.
 fn one_pass(w: &Wrong) -> Option<f64> {
-    w.change(&|name, _| (name.starts_with("pass.") && name.ends_with(".passes")).then_some(1.0))
+    w.change(&|name, _| swath_timing::PASS.has(name, &swath_timing::PASSES).then_some(1.0))
 }
 
 /// What landed on the ground that was sprayed is called what lands on 1000 ft2.
 fn not_scaled(w: &Wrong) -> Option<f64> {
     let per = [unit!("1000 ft2"), unit!("100 m2")].into_iter().find(|area| w.unit.has(*area))?;
-    let areas = w.inputs().quantities().filter(|(name, _)| name.ends_with(".area")).map(|(_, typed)| typed.si);
+    let areas =
+        w.inputs().quantities().filter(|(name, _)| application_rate::AREA.is_last_in(name)).map(|(_, typed)| typed.si);
     let ground: f64 = areas.sum();
     (ground > 0.0).then(|| w.right() * ground / per.size())
 }
@@ -73,9 +85,7 @@ fn rate_upside_down(w: &Wrong) -> Option<f64> {
 
 /// Fluid ounces are called gallons, all else is right.
 fn ounces_as_gallons(w: &Wrong) -> Option<f64> {
-    let ounces =
-        w.inputs().quantities().any(|(name, typed)| name.ends_with("volume") && typed.unit.has(unit!("fl oz")));
-    (ounces && w.unit.has(unit!("gal"))).then(|| w.right() * 128.0)
+    ounces_for_gallons(w).then(|| w.right() * 128.0)
 }
 
 /// The pounds wanted are multiplied by the pounds in a gallon, where they are divided by them.
@@ -86,14 +96,13 @@ fn times_strength(w: &Wrong) -> Option<f64> {
 
 /// Length and width are added once.
 fn length_plus_width(w: &Wrong) -> Option<f64> {
-    let parts = w.inputs().names().filter(|name| name.ends_with(".effect")).count();
     let first = w.inputs().rows(&shapes::RECTANGLES).next()?;
     let (length, width) = (first.typed(&shapes::LENGTH)?, first.typed(&shapes::WIDTH)?);
     let unit = unit!("ft");
     let sum = (length.si + width.si) / unit.size();
     // Of thousands of square feet, the sum is divided as an area would be.
     let size = if w.is(&lawn_area::THOUSANDS) { 0.001 } else { unit.size() * unit.size() };
-    (parts == 1 && length.unit == unit).then_some(sum * size)
+    (parts(w) == 1 && length.unit == unit).then_some(sum * size)
 }
 
 /// The flow of a new tip is scaled in step with the pressure, not with its root.

@@ -47,7 +47,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
 ];
 
 fn is_spacing(name: &str) -> bool {
-    name.starts_with("pass.") && name.ends_with(".spacing")
+    swath_timing::PASS.has(name, &swath_timing::SPACING)
 }
 
 /// The speed of each run is worked out, and the speeds are averaged.

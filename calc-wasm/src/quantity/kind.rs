@@ -4,19 +4,20 @@
 
 use crate::quantity::unit::{Unit, unit_list};
 use crate::quantity::units::Dim;
-use std::ops::{Div, Mul};
+use std::ops::{Add, Div, Mul, Sub};
 use uom::si::{Dimension, Quantity, SI};
 
+/// Weight per area: dry label rate.
+pub use uom::si::f64::ArealMassDensity as MassPerArea;
+/// Weight per liquid volume: dry label rate per 100 gal, active ingredient in a liquid.
+pub use uom::si::f64::MassDensity as MassPerVolume;
 pub use uom::si::f64::{Area, Length, Mass, Pressure, Ratio, Time, Velocity, Volume, VolumeRate};
 
 /// Area covered per time.
 pub type AreaRate = <Area as Div<Time>>::Output;
-/// Liquid per area: application rate, carrier volume, liquid label rate.
-pub type VolumePerArea = <Volume as Div<Area>>::Output;
-/// Weight per area: dry label rate.
-pub type MassPerArea = <Mass as Div<Area>>::Output;
-/// Weight per liquid volume: dry label rate per 100 gal, active ingredient in a liquid.
-pub type MassPerVolume = <Mass as Div<Volume>>::Output;
+/// Liquid per area: application rate, carrier volume, liquid label rate. By dimension it is a length, the depth of the
+/// liquid, so the compiler does not tell the two apart; [`Kind`] does.
+pub type VolumePerArea = Length;
 /// Time per area.
 pub type TimePerArea = <Time as Div<Area>>::Output;
 /// A square of a length's product, for intermediate steps.
@@ -24,9 +25,11 @@ pub type VolumeTime = <Volume as Mul<Time>>::Output;
 
 /// A quantity that turns out liquid or dry, per area or per volume, only when it is typed.
 ///
-/// The compiler cannot check its dimension; a test over the registry holds the dimension of every step computed with
-/// it against the unit the step is shown in.
-pub type Mixed = Ratio;
+/// The compiler cannot check its dimension, so it is a type of its own: it becomes no share and no number by itself, and
+/// only a result of a kind that includes several takes it. `AnyQuantity` carries its dimension along, and a test over
+/// the registry compares the dimension of every step computed with it with the unit the step is shown in.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Mixed(f64);
 
 /// A quantity whose dimension the compiler knows.
 pub trait Measure: Copy {
@@ -43,6 +46,46 @@ impl<D: Dimension + ?Sized> Measure for Quantity<D, SI<f64>, f64> {
 
     fn from_si(value: f64) -> Self {
         Quantity { dimension: std::marker::PhantomData, units: std::marker::PhantomData, value }
+    }
+}
+
+impl Measure for Mixed {
+    fn si(self) -> f64 {
+        self.0
+    }
+
+    fn from_si(value: f64) -> Self {
+        Mixed(value)
+    }
+}
+
+macro_rules! mixed_operations {
+    ($($trait:ident $method:ident);+) => {$(
+        impl $trait for Mixed {
+            type Output = Mixed;
+
+            fn $method(self, other: Mixed) -> Mixed {
+                Mixed($trait::$method(self.0, other.0))
+            }
+        }
+    )+};
+}
+
+mixed_operations!(Add add; Sub sub; Mul mul; Div div);
+
+impl<D: Dimension + ?Sized> Mul<Quantity<D, SI<f64>, f64>> for Mixed {
+    type Output = Mixed;
+
+    fn mul(self, other: Quantity<D, SI<f64>, f64>) -> Mixed {
+        Mixed(self.0 * other.value)
+    }
+}
+
+impl<D: Dimension + ?Sized> Div<Quantity<D, SI<f64>, f64>> for Mixed {
+    type Output = Mixed;
+
+    fn div(self, other: Quantity<D, SI<f64>, f64>) -> Mixed {
+        Mixed(self.0 / other.value)
     }
 }
 
@@ -182,7 +225,8 @@ impl Kind {
         }
     }
 
-    fn measures(self, dim: Dim) -> bool {
+    /// Whether this kind has the dimension.
+    pub(crate) fn measures(self, dim: Dim) -> bool {
         let own = |length, time, mass, volume, pressure| dim == Dim { length, time, mass, volume, pressure };
         match self {
             Kind::Length => own(1, 0, 0, 0, 0),

@@ -10,21 +10,36 @@ pub trait OfKind {
     type Quantity: Measure;
 }
 
-/// A kind that a quantity of type `Q` may be of. For a kind that includes several, the compiler cannot know which it
-/// will be; a test over the registry checks every result against the unit it is shown in.
+/// A kind that a quantity of type `Q` may be of. A kind that includes several takes each of its members, and [`Mixed`],
+/// which has its dimension from what was typed; a test over the registry checks every result against the unit it is
+/// shown in.
 pub trait Takes<Q: Measure>: OfKind {}
 
 macro_rules! take {
-    ($($own:ident),+; $($several:ident),+) => {
-        $(impl Takes<<$own as OfKind>::Quantity> for $own {})+
-        $(impl<Q: Measure> Takes<Q> for $several {})+
-    };
+    ($($kind:ident: $($quantity:ty),+;)+) => { $($(impl Takes<$quantity> for $kind {})+)+ };
 }
 
 take! {
-    Length, Area, Volume, Time, Mass, Pressure, Flow, AreaRate, Speed, VolumePerArea, MassPerArea, MassPerVolume,
-    TimePerArea, Share, Number, Count;
-    LabelRate, Amount, Strength, Any
+    Length: kind::Length;
+    Area: kind::Area;
+    Volume: kind::Volume;
+    Time: kind::Time;
+    Mass: kind::Mass;
+    Pressure: kind::Pressure;
+    Flow: kind::VolumeRate;
+    AreaRate: kind::AreaRate;
+    Speed: kind::Velocity;
+    VolumePerArea: kind::VolumePerArea;
+    MassPerArea: kind::MassPerArea;
+    MassPerVolume: kind::MassPerVolume;
+    TimePerArea: kind::TimePerArea;
+    Share: kind::Ratio;
+    Number: kind::Ratio;
+    Count: kind::Ratio;
+    LabelRate: kind::VolumePerArea, kind::MassPerArea, kind::Ratio, kind::MassPerVolume, Mixed;
+    Amount: kind::Volume, kind::Mass, Mixed;
+    Strength: kind::MassPerVolume, kind::Ratio, Mixed;
+    Any: Mixed;
 }
 
 macro_rules! kinds {

@@ -1,7 +1,7 @@
 //! Results: how one is declared, and what came out.
 
 use crate::quantity::kind::Kind;
-use crate::quantity::kinds::OfKind;
+use crate::quantity::kinds::{OfKind, Share};
 use crate::quantity::unit::{Unit, Units};
 use crate::quantity::usual;
 use crate::quantity::written::{quantity, with_unit};
@@ -30,6 +30,8 @@ pub struct ResultSpec {
     /// Whether it is shown to four figures however large it is: 34,480 ft², not 34,483, because no tank is read more
     /// finely.
     pub coarse: bool,
+    /// Whether it is a percentage that says how far something is off, or by how much it changes: below zero is under.
+    pub percent_off: bool,
 }
 
 impl ResultSpec {
@@ -58,6 +60,14 @@ impl<D: OfKind, const ROWS: usize> ResultOf<D, ROWS> {
     }
 }
 
+impl<const ROWS: usize> ResultOf<Share, ROWS> {
+    /// A percentage by which something is off or changes: below zero is under.
+    pub const fn percent_off(mut self) -> Self {
+        self.spec.percent_off = true;
+        self
+    }
+}
+
 impl<const ROWS: usize> ResultOf<Verdict, ROWS> {
     /// A verdict in words.
     pub const fn verdict(name: &'static str) -> Self {
@@ -68,8 +78,17 @@ impl<const ROWS: usize> ResultOf<Verdict, ROWS> {
 impl<D, const ROWS: usize> ResultOf<D, ROWS> {
     const fn of(name: &'static str, kind: Kind, units: &'static Units) -> Self {
         assert!(row_numbers(name) == ROWS, "its name has other row numbers than its type says");
-        let spec =
-            ResultSpec { name, kind, units, main: false, measured: false, adds: false, fine: false, coarse: false };
+        let spec = ResultSpec {
+            name,
+            kind,
+            units,
+            main: false,
+            measured: false,
+            adds: false,
+            fine: false,
+            coarse: false,
+            percent_off: false,
+        };
         ResultOf { spec, kind: PhantomData }
     }
 

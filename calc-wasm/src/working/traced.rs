@@ -2,7 +2,7 @@
 //!
 //! Every operation on a [`Traced`] quantity is kept as an [`Expr`]; the recorder closes such an expression as a step.
 
-use crate::quantity::kind::{Measure, Ratio};
+use crate::quantity::kind::{Measure, Mixed, Ratio};
 use crate::quantity::order::{less, order, whole_above, whole_below};
 use crate::quantity::unit::Unit;
 use std::cmp::Ordering;
@@ -131,8 +131,8 @@ impl<Q: Measure> Traced<Q> {
     }
 
     /// The same without its dimension, for reckoning with quantities whose kind is known only once they are typed.
-    pub fn untyped(&self) -> Traced<Ratio> {
-        Traced { value: Ratio::from_si(self.si()), expr: self.expr.clone() }
+    pub fn untyped(&self) -> Traced<Mixed> {
+        Traced { value: Mixed::from_si(self.si()), expr: self.expr.clone() }
     }
 
     /// The square root; `R` must be the type whose square this is (held by a test on re-evaluation).
@@ -171,6 +171,13 @@ impl Traced<Ratio> {
     pub fn floor(&self) -> Traced<Ratio> {
         let expr = alone(Expr::Floor, &self.expr);
         Traced { value: Ratio::from_si(expr.value()), expr }
+    }
+}
+
+impl Traced<Mixed> {
+    /// The share that this is of `whole`; the caller has seen that the two measure the same.
+    pub fn share_of(&self, whole: &Traced<Mixed>) -> Traced<Ratio> {
+        Traced { value: Ratio::from_si(self.si() / whole.si()), expr: joined(Expr::Div, &self.expr, &whole.expr) }
     }
 }
 

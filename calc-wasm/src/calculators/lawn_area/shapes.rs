@@ -14,7 +14,7 @@ use crate::quantity::usual;
 use crate::working::record::{Recorder, Traced};
 
 /// Whether the part is added or cut out.
-pub(super) const fn effect<R>() -> InputOf<Choice, R> {
+pub(crate) const fn effect<R>() -> InputOf<Choice, R> {
     InputOf::choice("effect", EFFECTS)
 }
 /// Rectangles.

@@ -1,0 +1,105 @@
+//! What may be typed into an input: its usual range, its limits and an example.
+
+use super::amounts::quantity;
+use crate::calculation::declare::{Bounds, Calculator, Holds, Input};
+use crate::quantity::kind::Kind;
+use crate::quantity::unit::Unit;
+use crate::quantity::written;
+use crate::text::figures::{down_to_two_figures, exact, to_figures, up_to_two_figures, without_noise};
+use crate::words::phrases::Phrases;
+use crate::working::record::System;
+
+/// The usual range of an input as a person says it: `15 to 120 s`, `16 fl oz to 5 gal`.
+pub fn usual_range(bounds: &Bounds, input: &Input, kind: Kind, system: System, phrases: &Phrases) -> String {
+    let limit = |amount: f64| limit(amount, bounds, input, kind, system, phrases);
+    let (low, high) = (limit(bounds.plausible.0), limit(bounds.plausible.1));
+    // The unit once, where both have the same.
+    let unit = high.trim_start_matches(|letter: char| letter != ' ');
+    let number = low.strip_suffix(unit).unwrap_or(&low).to_owned();
+    phrases.fill("range", |place| match place {
+        "low" => Some(number.clone()),
+        "high" => Some(high.clone()),
+        _ => None,
+    })
+}
+
+/// A limit in SI base units; in units of the other system it is rounded to two figures, never to one that would be
+/// refused.
+pub fn rounded_limit(amount: f64, bounds: &Bounds, unit: &Unit) -> f64 {
+    let (declared, size) = (bounds.unit, unit.size());
+    let si = amount * declared.size();
+    let value = without_noise(si / size);
+    if declared.is_us() == unit.is_us() || declared.dim() != unit.dim() || value == 0.0 {
+        return si;
+    }
+    size * match amount {
+        most if most == bounds.hard.1 => down_to_two_figures(value),
+        least if least == bounds.hard.0 => up_to_two_figures(value),
+        _ => to_figures(value, 2),
+    }
+}
+
+/// A limit as a person would say it: in the unit that the form starts with; in the unit it was declared in where that
+/// takes fewer digits (5 gal, not 640 fl oz); a long one in any offered unit that says it in three figures (10 h).
+pub fn limit(amount: f64, bounds: &Bounds, input: &Input, kind: Kind, system: System, phrases: &Phrases) -> String {
+    let usual = input.unit(system);
+    let si = rounded_limit(amount, bounds, &usual);
+    let value = |unit: &Unit| without_noise(si / unit.size());
+    let digits = |unit: &Unit| exact(value(unit)).len();
+    let long = value(&usual) >= 1000.0;
+    let (us, metric) = kind.offered();
+    let mut best = usual;
+    for unit in system.pick(us, metric).iter().copied() {
+        // "5000 1000 ft²" would be two numbers in a row.
+        let counts = unit.first().is_some_and(|part| part.counts.is_some());
+        let sound = value(&unit) >= 1.0 && to_figures(value(&unit), 3) == value(&unit) && !counts;
+        if (long || unit == bounds.unit) && sound && digits(&unit) < digits(&best) {
+            best = unit;
+        }
+    }
+    quantity(si, &best, phrases)
+}
+
+/// An example of what may be typed into an input, in the units of `system`.
+pub fn example_of(calculator: &Calculator, flat: &str, system: System, phrases: &Phrases) -> String {
+    let text = example_text(calculator, flat, system);
+    match calculator.input(flat).map(|input| input.holds) {
+        Some(Holds::Quantity(_)) => phrases.number(text),
+        Some(Holds::Choice(words)) if text == words.join(", ") => choices(calculator, words, phrases),
+        _ => text,
+    }
+}
+
+/// The words that a choice takes, as a page shows them.
+pub(super) fn choices(calculator: &Calculator, words: &[&str], phrases: &Phrases) -> String {
+    let shown: Vec<&str> =
+        words.iter().map(|word| phrases.find(&format!("{}.word.{word}", calculator.id)).unwrap_or(word)).collect();
+    shown.join(", ")
+}
+
+/// The same as the core writes numbers, and as an author or a terminal takes it.
+pub fn example_text(calculator: &Calculator, flat: &str, system: System) -> String {
+    let pairs = system.pick(calculator.example, calculator.example_metric);
+    let exact = pairs.iter().find(|(name, _)| *name == flat);
+    let like = || {
+        let field = flat.rsplit('.').next()?;
+        let group = flat.split('.').next()?;
+        pairs.iter().find(|(name, _)| name.starts_with(group) && name.ends_with(field))
+    };
+    if let Some((_, text)) = exact.or_else(like) {
+        return (*text).to_owned();
+    }
+    match calculator.input(flat) {
+        Some(Input { holds: Holds::Choice(words), .. }) => words.join(", "),
+        Some(input) => {
+            let amount = input.bounds.map_or(1.0, |bounds| bounds.plausible.1);
+            let unit = input.bounds.map_or(Unit::none(), |bounds| bounds.unit);
+            written::with_unit(&exact_plain(amount), &unit)
+        }
+        None => String::new(),
+    }
+}
+
+fn exact_plain(value: f64) -> String {
+    exact(value).replace(',', "")
+}

@@ -1,0 +1,93 @@
+//! The lessons of a course: which there are, and which its `course.yaml` lists, in what order.
+
+use std::collections::BTreeSet;
+
+use super::files::Files;
+use super::settings::CourseFile;
+use crate::catalogue;
+use crate::notation::{as_name, is_name};
+use crate::problem::{ASKED, Problem, Problems, code, nearest};
+use crate::yaml::{Document, Seen};
+
+/// Names of the lessons that have a file, without `.md`.
+pub(super) fn lessons_there(files: &dyn Files, language: &str) -> Vec<String> {
+    files
+        .in_language("lessons", language)
+        .into_keys()
+        .filter_map(|name| Some(name.strip_suffix(".md")?.to_owned()))
+        .collect()
+}
+
+/// The lessons that are worth reading: those with a good name, a file, and listed for the first time.
+pub(super) fn check_list(
+    files: &dyn Files,
+    document: &Document,
+    settings: &CourseFile,
+    problems: &mut Problems,
+) -> Vec<String> {
+    let there = lessons_there(files, &settings.language);
+    let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
+    let mut asked = 0;
+    let mut seen = Seen::default();
+    let mut listed = BTreeSet::new();
+    let mut order = Vec::new();
+    for (index, stem) in settings.lessons.iter().enumerate() {
+        let path = format!("lessons[{index}]");
+        let plain = stem.strip_prefix("lessons/").unwrap_or(stem);
+        let plain = plain.strip_suffix(".md").unwrap_or(plain);
+        if plain != stem && is_name(plain) && known.contains(plain) {
+            let title = "a lesson is listed by its name alone, without its folder and `.md`";
+            problems.push(document.problem(code::LESSON_SUFFIX, title, &path).help(format!("write `- {plain}`")));
+            if listed.insert(plain.to_owned()) {
+                order.push(plain.to_owned());
+            }
+        } else if !is_name(stem) {
+            asked += 1;
+            problems.push(misnamed(document, &path, plain, if asked <= ASKED { &there } else { &[] }));
+        } else {
+            seen.add(document, &path, stem, "lesson", problems);
+            if !known.contains(stem.as_str()) {
+                // Looking for a near name costs a walk through all of them.
+                asked += 1;
+                problems.push(missing(document, &path, stem, if asked <= ASKED { &there } else { &[] }));
+            } else if listed.insert(stem.clone()) {
+                order.push(stem.clone());
+            }
+        }
+    }
+    // A stock lesson waits until a course lists it; only a company's own can be forgotten.
+    let stock = |stem: &str| catalogue::is_stock("lessons", &format!("{stem}.md"));
+    for stem in known.iter().filter(|stem| is_name(stem) && !listed.contains(**stem) && !stock(stem)) {
+        let title = "this lesson is not listed in `course.yaml`, so nobody will see it";
+        let problem = Problem::new(code::LESSON_UNLISTED, title, format!("lessons/{stem}.md"));
+        problems.push(problem.help(format!("add a line `- {stem}` below `lessons:`")));
+    }
+    order
+}
+
+/// A listed lesson whose name is not a name: what to write instead depends on which file exists.
+fn misnamed(document: &Document, path: &str, written: &str, there: &[String]) -> Problem {
+    let name = as_name(written);
+    let shown: String = written.chars().take(60).collect();
+    let title = format!("a name of lowercase letters, digits and hyphens is expected, and this is `{shown}`");
+    let near = || nearest(&name, there.iter().map(String::as_str).filter(|stem| is_name(stem)));
+    let help = if there.contains(&name) {
+        format!("write `- {name}`")
+    } else if let Some(file) = there.iter().find(|stem| as_name(stem) == name) {
+        format!("rename the file `lessons/{file}.md` to `{name}.md`, and write `- {name}`")
+    } else if let Some(near) = near() {
+        format!("write `- {near}`")
+    } else {
+        format!("write the lesson as `lessons/{name}.md` and list it as `- {name}`, or remove this line")
+    };
+    document.problem(code::NAME_FORM, title, path).help(help)
+}
+
+/// `there` holds the names among which to look for a similar one.
+fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Problem {
+    let problem = document.problem(code::LESSON_MISSING, format!("there is no lesson `lessons/{stem}.md`"), path);
+    match nearest(stem, there.iter().map(String::as_str)) {
+        Some(near) => problem.help(format!("write `- {near}`")),
+        None => problem.help("write the lesson, or remove this line"),
+    }
+}

@@ -1,0 +1,115 @@
+//! What is reported of a value that is not what its type expects, and what to write instead.
+
+use super::super::node::Node;
+use super::super::slips;
+use super::{At, Place};
+use crate::problem::{Problem, code, nearest};
+
+pub(super) const KEYS: &str = "keys with values";
+pub(super) const LIST: &str = "a list";
+pub(super) const WHOLE: &str = "a whole number, 0 or more,";
+
+impl<'a> Place<'a> {
+    /// The text of a scalar; otherwise nothing, and the mistake is reported.
+    pub(super) fn scalar(&self, expected: &str) -> Option<&'a str> {
+        match self.at {
+            At::Node(node) if !node.is_empty() && node.text().is_some() => node.text(),
+            _ => {
+                self.wrong(expected, None);
+                None
+            }
+        }
+    }
+
+    /// Reports a value that is not what is expected, or that is missing.
+    pub(super) fn wrong(&self, expected: &str, help: Option<String>) {
+        match self.at {
+            At::Node(node) => {
+                let problem = self.slip(node).unwrap_or_else(|| self.wrong_type(node, expected, help));
+                let span = match self.key {
+                    Some(entry) if node.span.is_empty() => &entry.key_span,
+                    _ => &node.span,
+                };
+                self.filling.report(problem, span);
+            }
+            At::Missing(key, place) => {
+                let title = format!("the key `{key}` is expected here, and there is none");
+                let line = if expected == LIST { format!("{key}: [ … ]") } else { format!("{key}: …") };
+                let problem = Problem::new(code::MISSING_KEY, title, "").help(format!("add a line `{line}`"));
+                self.filling.report(problem, place);
+            }
+            At::GivenUp => {}
+        }
+    }
+
+    /// A text in place of something else because of a missing or an odd space.
+    fn slip(&self, node: &Node) -> Option<Problem> {
+        let slip = slips::in_line(node.text()?)?;
+        Some(Problem::new(slip.rule, slip.title, "").help(slip.help))
+    }
+
+    fn wrong_type(&self, node: &Node, expected: &str, help: Option<String>) -> Problem {
+        let name = self.key.map_or_else(|| "this".to_owned(), |entry| format!("`{}`", entry.key));
+        let found = match node.text() {
+            _ if node.is_empty() => "empty".to_owned(),
+            Some(text) if text.parse::<f64>().is_ok() => format!("`{}`", text.trim()),
+            Some(text) => format!("the text `{}`", text.chars().take(40).collect::<String>()),
+            None => node.form().to_owned(),
+        };
+        let be = if expected == KEYS { "are" } else { "is" };
+        let title = format!("{name} is {found}, and {expected} {be} expected");
+        let problem = Problem::new(code::WRONG_TYPE, title, "");
+        match help {
+            Some(help) => problem.help(help),
+            None => problem,
+        }
+    }
+
+    pub(super) fn named(&self, help: impl FnOnce(&str) -> String) -> Option<String> {
+        self.key.map(|entry| help(&entry.key))
+    }
+
+    /// A number that `read` accepts; otherwise 1, with the mistake reported.
+    pub(super) fn number<N: From<u8>>(&self, expected: &str, read: impl FnOnce(&str) -> Option<N>) -> N {
+        let Some(text) = self.scalar(expected) else { return N::from(1) };
+        read(text).unwrap_or_else(|| {
+            self.wrong(expected, self.named(|key| number_help(key, text, expected)));
+            N::from(1)
+        })
+    }
+
+    /// Reports a text that is none of the words.
+    pub(super) fn unknown_word(&self, node: &Node, text: &str, words: &[&str]) {
+        let list: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
+        let list = match list.split_last() {
+            Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+            _ => list.join(""),
+        };
+        let shown: String = text.chars().take(40).collect();
+        let title = format!("one of the words {list} is expected, and this is `{shown}`");
+        let near = nearest(text, words.iter().copied());
+        let help = near.map_or_else(|| format!("write {list}"), |near| format!("write `{near}`"));
+        self.filling.report(Problem::new(code::UNKNOWN_WORD, title, "").help(help), &node.span);
+    }
+}
+
+/// What to write for a number that cannot be read: the whole number in the text, or the one that is nearest.
+fn number_help(key: &str, text: &str, expected: &str) -> String {
+    let digits = |text: &str| {
+        let text = text.trim();
+        let end = text.find(|letter: char| !(letter.is_ascii_digit() || letter == '.')).unwrap_or(text.len());
+        text[..end].parse::<f64>().ok()
+    };
+    let small = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+    let word = small.iter().position(|word| text.trim().eq_ignore_ascii_case(word)).map(|number| number as f64);
+    let number = digits(text.trim_start_matches('-')).or(word).filter(|number| *number < 1e6);
+    // It is a whole number, and larger than can be meant.
+    if text.trim().bytes().all(|byte| byte.is_ascii_digit()) {
+        return "write a smaller number".to_owned();
+    }
+    match number {
+        Some(number) if expected == WHOLE => format!("write `{key}: {}`", number.ceil()),
+        Some(number) => format!("write `{key}: {number}`"),
+        None => format!("write it in digits, as in `{key}: 5`, or leave the line out"),
+    }
+}
