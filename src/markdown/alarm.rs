@@ -40,14 +40,18 @@ const SIGNS: &[char] = &['\u{26a0}', '\u{2620}', '\u{1f6ab}', '\u{26d4}'];
 /// The word of ours that a line begins with, and the name after it, if the line has no more than these.
 fn ours(line: &str) -> Option<(&'static str, &str, bool)> {
     let line = line.trim_matches(|letter: char| !letter.is_alphanumeric());
+    // Every line comes here: most begin with another letter.
+    if !matches!(line.as_bytes().first(), Some(b'c' | b'C' | b'q' | b'Q' | b'w' | b'W')) {
+        return None;
+    }
     let end = line.find(|letter: char| !(letter.is_alphanumeric() || letter == '-'))?;
     let (first, rest) = line.split_at(end);
     let name = rest.trim_start_matches(|letter: char| !letter.is_alphanumeric());
     let gap = &rest[..rest.len() - name.len()];
-    let word = [CAUTION, QUESTIONS, WORKED].into_iter().find(|word| {
-        let small = first.to_ascii_lowercase();
-        small == *word || small.strip_suffix('s') == Some(word)
-    })?;
+    let small = first.to_ascii_lowercase();
+    let word = [CAUTION, QUESTIONS, WORKED]
+        .into_iter()
+        .find(|word| small == *word || small.strip_suffix('s') == Some(word))?;
     crate::notation::is_name(name).then_some((word, name, gap == " " && first == word))
 }
 
@@ -62,17 +66,21 @@ impl Writer<'_> {
     pub(super) fn tell_line(&mut self, at: usize) {
         let text = self.text;
         let raw: &str = &text.text;
+        if self.line_seen.as_ref().is_some_and(|line| (line.start..=line.end).contains(&at)) {
+            return;
+        }
         let from = raw.floor_char_boundary(at.saturating_sub(SIGHT));
-        let start = match raw[from..at].rfind('\n') {
+        let start = match memchr::memrchr(b'\n', &raw.as_bytes()[from..at]) {
             Some(end) => from + end + 1,
             None if from == 0 => 0,
             None => return,
         };
-        if self.line_seen == Some(start) {
+        if self.line_seen.as_ref().is_some_and(|line| line.start == start) {
             return;
         }
-        self.line_seen = Some(start);
-        let line = rest_of_line(raw, start).trim_end();
+        let line = rest_of_line(raw, start);
+        self.line_seen = Some(start..start + line.len());
+        let line = line.trim_end();
         let signs = &line[..line.find(char::is_alphanumeric).unwrap_or(line.len())];
         let words = &line[signs.len()..];
         let place = start + (signs.len() - signs.trim_start_matches(['>', ' ']).len())..start + line.len();
@@ -105,24 +113,27 @@ impl Writer<'_> {
         if first.len() > 12 {
             return;
         }
-        let first = first.to_lowercase();
         let marks = signs.trim_end();
         let other = BLOCK_MARKS.iter().any(|mark| marks.starts_with(mark)) || marks == ".." && rest.starts_with("::");
+        let bold = signs.ends_with("**") || signs.ends_with("__");
+        let plain = signs.chars().all(|sign| matches!(sign, '*' | '_' | ' ' | '\u{a1}'));
+        // `:warning:`, which other programs turn into a sign.
+        let sign = marks == ":" && rest.starts_with(':');
+        let alone = rest.chars().all(|sign| !sign.is_alphanumeric()) && !rest.ends_with(['.', '?', ',']);
+        let stops = alone || rest.starts_with([':', '!']) || bold && (rest.starts_with("**") || rest.starts_with("__"));
+        if !(other || sign || plain && stops) {
+            return;
+        }
+        let first = first.to_lowercase();
         if other && alarm(&first).is_some() {
             let words = words.trim_end_matches(['%', '}', ':', '>', ' ']).to_owned();
             let place = self.text.span(&place);
             self.tell_lost_caution(&words, "", place);
             return;
         }
-        let bold = signs.ends_with("**") || signs.ends_with("__");
-        let plain = signs.chars().all(|sign| matches!(sign, '*' | '_' | ' ' | '\u{a1}'));
-        // `:warning:`, which other programs turn into a sign.
-        let sign = marks == ":" && rest.starts_with(':');
         if sign && alarm(&first).is_some() {
             return self.tell_plain_caution(place);
         }
-        let alone = rest.chars().all(|sign| !sign.is_alphanumeric()) && !rest.ends_with(['.', '?', ',']);
-        let stops = alone || rest.starts_with([':', '!']) || bold && (rest.starts_with("**") || rest.starts_with("__"));
         if plain && stops && WARNS.contains(&first.as_str()) {
             self.tell_plain_caution(place);
         }
@@ -131,7 +142,9 @@ impl Writer<'_> {
     /// What other programs read and this one shows as it is: words struck through, boxes to tick, items of a list without
     /// their space.
     fn tell_other_notation(&mut self, line: &str, start: usize) {
-        let struck = line.find("~~").filter(|at| line[at + 2..].contains("~~"));
+        let struck = memchr::memchr(b'~', line.as_bytes())
+            .and_then(|_| line.find("~~"))
+            .filter(|at| line[at + 2..].contains("~~"));
         let words = line.trim_start_matches(['>', ' ']);
         let at = line.len() - words.len();
         let bare = words.trim_start_matches(|sign: char| sign.is_ascii_digit() || matches!(sign, '-' | '*' | '+'));
