@@ -17,7 +17,7 @@ pub(super) fn unused(worked: &Worked, given: &RawInputs) -> Vec<String> {
         leaves(expr, &mut named);
     }
     let own = |name: &str| given.text(name).is_some_and(|text| !text.trim().is_empty());
-    // What has a default, such as a tolerance, is held against the answer whatever comes out.
+    // What has a default, such as a tolerance, is compared with the answer whatever comes out.
     let held = |input: &Input| matches!(input.need, Need::Default(_));
     // A pressure is noted as the condition of a test, and nothing times anything is nothing.
     let noted = |input: &Input| input.kind() == Some(Kind::Pressure);
