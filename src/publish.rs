@@ -1,11 +1,14 @@
 //! From a course's files to a site on disk, whole or not at all.
 
+use crate::catalogue::first_phrases;
 use crate::course::resolve;
 use crate::load::Files;
+use crate::parallel::threads;
 use crate::problem::{Problem, Problems};
 use crate::progress::Progress;
 use crate::site::{Listed, WORKER, render, worker};
 use crate::write::{Order, Staging, Whose, Written, look};
+use std::thread;
 
 /// What was published.
 #[derive(Debug)]
@@ -31,7 +34,13 @@ pub fn publish(files: &dyn Files, order: &Order) -> (Option<Published>, Problems
 
 /// The same, with its files counted as they are written.
 pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) -> (Option<Published>, Problems) {
-    let resolved = resolve(files);
+    let resolved = thread::scope(|scope| {
+        // The stock's own phrases take as long to read as the list of a long course, and nothing else is done then.
+        if threads() > 1 {
+            scope.spawn(first_phrases);
+        }
+        resolve(files)
+    });
     let mut problems = resolved.problems.clone();
     let Some(mut course) = resolved.into_course() else {
         // A target that cannot be used is reported together with everything else.

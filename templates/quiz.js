@@ -98,7 +98,7 @@ function startQuiz($section) {
     for (const one of tries.filter((one) => !(one.right && one.tries === 1))) {
       const $row = make("li", "", word(one.right ? "second-try-row" : "missed-row", { at: slots.indexOf(one.slot) + 1, question: asked(one.slot) }));
       const $steps = make("details", "tk-fold");
-      $steps.append(make("summary", "tk-fold__line", word("working")), elementOf(scoreOf(one.slot.question, one.slot.draw, null).html));
+      $steps.append(make("summary", "tk-fold__line", word(one.slot.question.kind === "number" ? "working" : "answers-why")), elementOf(scoreOf(one.slot.question, one.slot.draw, null).html));
       $row.append($steps);
       $list.append($row);
     }

@@ -6,7 +6,7 @@ use std::process::ExitCode;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use super::terminal::fitted_err;
-use super::{COMMANDS, CommandEntry, MISUSED, help, to_stderr, to_stdout};
+use super::{COMMANDS, CommandEntry, MISUSED, help, to_stderr, to_stdout, work};
 use crate::problem::{capital, clean, nearest, sentence};
 
 /// Names that people may try for a command, and the command that does it here.
@@ -40,6 +40,10 @@ pub(super) fn answer(fault: &clap::Error, words: &[OsString]) -> ExitCode {
         _ => {
             let words: Vec<String> = words.iter().skip(1).map(|word| word.to_string_lossy().into_owned()).collect();
             let (what, write) = explained(fault, &words);
+            // Whoever asks for JSON gets it, whatever else is wrong with the words.
+            if words.iter().any(|word| word == "--json") && words.iter().any(|word| word == work::ENTRY.name) {
+                return work::refuse_as_json(&told(&what, &write));
+            }
             refuse(&what, &write)
         }
     }
@@ -47,12 +51,17 @@ pub(super) fn answer(fault: &clap::Error, words: &[OsString]) -> ExitCode {
 
 /// Says what is not understood, and lines of what to write; a line to paste is left as it is.
 pub(super) fn refuse(what: &str, write: &[String]) -> ExitCode {
-    let mut out = format!("{}\n", sentence(&clean(what)));
-    for line in write.iter().flat_map(|line| line.lines()) {
-        out.push_str(&format!("  {}\n", capital(&clean(line))));
-    }
-    to_stderr(&fitted_err(&out));
+    to_stderr(&fitted_err(&format!("{}\n", told(what, write))));
     ExitCode::from(MISUSED)
+}
+
+/// The same as a text.
+fn told(what: &str, write: &[String]) -> String {
+    let mut out = sentence(&clean(what));
+    for line in write.iter().flat_map(|line| line.lines()) {
+        out.push_str(&format!("\n  {}", capital(&clean(line))));
+    }
+    out
 }
 
 fn explained(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {

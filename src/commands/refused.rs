@@ -168,7 +168,14 @@ fn whole(found: &'static Calculator, wanted: &WorkRequest, given: &RawInputs, ph
         };
         let named = renamed(found, &given, &faults, phrases);
         if named == given {
-            let filled = filled(found, &given, &faults, wanted.system);
+            let mut filled = filled(found, &given, &faults, wanted.system);
+            let still = |filled: &RawInputs| missing_still(found, filled, wanted.system);
+            // What is missing may be more than the first that the calculation misses.
+            for _ in 0..ROUNDS {
+                let Some(flat) = still(&filled) else { break };
+                let value = empty(found, &flat, wanted.system);
+                insert(&mut filled, flat, value);
+            }
             // Where nothing is mistyped or missing, the fault's own words say what to do.
             return if filled == given {
                 String::new()
@@ -255,6 +262,21 @@ fn filled(found: &'static Calculator, given: &RawInputs, faults: &[InputProblem]
         }
     }
     out
+}
+
+/// What would be missing next if each place held a usual value.
+fn missing_still(found: &'static Calculator, filled: &RawInputs, system: System) -> Option<String> {
+    let usual = |name: &str| {
+        let bounds = found.input(name)?.bounds?;
+        Some(format!("{} {}", bounds.plausible.0, bounds.unit.plain()).trim_end().to_owned())
+    };
+    let mut trial = filled.clone();
+    for (name, text) in trial.0.iter_mut().filter(|(_, text)| text.starts_with('…')) {
+        *text = usual(name)?;
+    }
+    let faults = work(found, &trial, system).err()?;
+    let missing = |fault: &&InputProblem| matches!(fault.fault, InputFault::Missing | InputFault::Refused(_));
+    faults.iter().filter(missing).map(|fault| fault.about.clone()).find(|flat| open(found, filled, flat))
 }
 
 /// Puts a place beside its row.

@@ -3,8 +3,8 @@
 use super::examples::{calculator_help, flat, input_problem, place_of};
 use super::offered::judged_before;
 use super::ranges;
-use super::silent::unusual;
 use super::slips::{results_called, without_knock_ons};
+use super::unusable;
 use crate::load::{self, AnswerKind, Bank, Topic as Named};
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, code, nearest};
@@ -326,14 +326,9 @@ fn report_fault(
             push(error(code::PART_NOT_ON_THE_WAY, title).help(on_the_way(bank, index)), at("asks"));
         }
         TemplateFault::NoUsableNumbers => {
-            let (name, title) = match unusual(question) {
-                Some((name, said)) => (name, format!("no draw from these ranges makes a sensible problem: {said}")),
-                None => {
-                    (String::new(), "no draw from these ranges makes a sensible problem; every one is outside what is usual, or its answer is 0".to_owned())
-                }
-            };
+            let (name, title) = unusable::reason(question);
             let place = if name.is_empty() { at("given") } else { input(&name) };
-            push(error(code::RANGE_IMPLAUSIBLE, title).help("move the range to usual values"), place);
+            push(error(code::RANGE_IMPLAUSIBLE, title).help("write a range of usual values"), place);
         }
         TemplateFault::Inseparable((first, second)) => {
             let first = first.map_or_else(|| "the right answer".to_owned(), |id| format!("the mistake `{id}`"));

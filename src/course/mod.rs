@@ -5,6 +5,7 @@ mod drafts;
 mod examples;
 mod figures;
 mod follow;
+pub(crate) mod limits;
 pub mod offered;
 mod packed;
 mod ranges;
@@ -14,6 +15,7 @@ mod slips;
 mod taught;
 mod topics;
 mod units;
+mod unusable;
 mod whole;
 mod words;
 

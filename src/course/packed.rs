@@ -1,5 +1,13 @@
 //! A text kept small until it is wanted.
 
+use lz4_flex::block::{CompressTable, compress_into_with_table, get_maximum_output_size};
+use std::cell::RefCell;
+
+thread_local! {
+    /// What packing needs beside the text, made once for thousands of them.
+    static DESK: RefCell<(CompressTable, Vec<u8>)> = RefCell::new((CompressTable::default(), Vec::new()));
+}
+
 /// The HTML of a lesson between the two times it is needed: when the course is resolved and when its page is made.
 ///
 /// Kept as it is, that of all lessons would take most of the memory; unpacking costs a thirteenth of reading the
@@ -14,7 +22,16 @@ pub(super) struct PackedText {
 impl PackedText {
     /// Packs a text.
     pub(super) fn of(text: &str) -> Self {
-        Self { block: lz4_flex::block::compress(text.as_bytes()).into_boxed_slice(), length: text.len() }
+        let block = DESK.with_borrow_mut(|(table, room)| {
+            let most = get_maximum_output_size(text.len());
+            if room.len() < most {
+                room.resize(most, 0);
+            }
+            // There is room for the most that a text can take.
+            let packed = compress_into_with_table(text.as_bytes(), room, table).unwrap_or_default();
+            Box::from(&room[..packed])
+        });
+        Self { block, length: text.len() }
     }
 
     /// The text; nothing if the memory that holds it was damaged.

@@ -1,6 +1,7 @@
 //! What can be worked and posed, but is probably not what its author meant.
 
 use super::banks::ReadyBank;
+use super::limits;
 use super::ranges;
 use super::slips::input_names;
 use crate::catalogue::is_stock;
@@ -91,12 +92,35 @@ fn dangers(question: &Question) -> Option<(usize, usize, String, String)> {
         });
     }
     let (said, limit) = first?;
-    // A learner is asked about what was put down to find the days on which it was too much.
-    let looks_back = question.asks.split('/').next().and_then(calculator).is_some_and(|found| found.looks_back);
-    if looks_back && raised < asked {
+    if looks_back(question) && raised < asked {
         return None;
     }
     Some((raised, asked, said, limit))
+}
+
+/// Whether a question is about what was put down: a learner is asked about it to find the days on which it was too much.
+fn looks_back(question: &Question) -> bool {
+    question.asks.split('/').next().and_then(calculator).is_some_and(|found| found.looks_back)
+}
+
+/// A rate that is above the maximum in the question's own words: what to say, and the maximum as it is written.
+fn over_limit(question: &Question) -> Option<(String, String)> {
+    if looks_back(question) {
+        return None;
+    }
+    let phrases = crate::catalogue::first_phrases();
+    let template = question.template().ok()?;
+    question.offered.draws().find_map(|draw| {
+        let posed = template.draw(draw).ok()?;
+        let parts = question.parts.iter().map(|part| part.text.as_str());
+        let text = [question.text_for(&posed, phrases)].into_iter().chain(parts.map(str::to_owned)).collect::<Vec<_>>();
+        let text = text.join("\n");
+        let limits = limits::limits(&text);
+        let (name, si, unit, limit) = limits::broken(&posed.worked, &limits)?;
+        let limit = &text[limit.place.clone()];
+        let rate = say::quantity(si, &unit, phrases);
+        Some((format!("the text allows at most {limit}, and `{name}` is {rate}"), limit.to_owned()))
+    })
 }
 
 /// Banks in which a question cannot be answered as it is worded, or is not what it seems.
@@ -168,6 +192,9 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
         };
         let help = "move the range or the limit, so that no right answer breaks a label or hurts somebody";
         tell(code::QUESTION_DANGER, title, input(&limit), help.to_owned());
+    } else if let Some((said, limit)) = over_limit(question) {
+        let help = "move the range or the limit; a limit that is given as the product's maximum too is held against every draw";
+        tell(code::QUESTION_DANGER, said, within(&bank.source.text, &text, &limit), help.to_owned());
     }
     // Ranges from which nothing sensible can be drawn are an error, and have been reported.
     if question.offered.parts().0 == 1

@@ -11,7 +11,7 @@ use std::ops::Range;
 /// Marks in front of a word that make it a block in other notations.
 const BLOCK_MARKS: &[&str] = &["!!!", "???", "{%", "{{", "{:", "::", "%%", "++", "@", "<<"];
 /// Words with which a sentence warns.
-const WARNS: &[&str] = &[
+pub(super) const WARNS: &[&str] = &[
     "advertencia",
     "atención",
     "attention",
@@ -24,20 +24,34 @@ const WARNS: &[&str] = &[
     "precaución",
     "warning",
 ];
+/// How a caution is written.
+const AS_A_BLOCK: &str = "write it as a block: `caution danger`, `caution warning` or `caution notice` after three \
+                          backticks, the sentences below, and three backticks";
+
+/// Whether a sign in front of a line is none with which a sentence, a list, a heading or a row of a table begins.
+fn is_odd(sign: char) -> bool {
+    sign.is_ascii_punctuation()
+        && !matches!(sign, '*' | '_' | '-' | '+' | '#' | '~' | '`' | '\'' | '"' | '(' | '[' | '|' | '\\' | '.' | ',')
+}
+
 /// Signs that warn.
 const SIGNS: &[char] = &['\u{26a0}', '\u{2620}', '\u{1f6ab}', '\u{26d4}'];
 
 /// The word of ours that a line begins with, and the name after it, if the line has no more than these.
 fn ours(line: &str) -> Option<(&'static str, &str, bool)> {
     let line = line.trim_matches(|letter: char| !letter.is_alphanumeric());
+    // Every line comes here: most begin with another letter.
+    if !matches!(line.as_bytes().first(), Some(b'c' | b'C' | b'q' | b'Q' | b'w' | b'W')) {
+        return None;
+    }
     let end = line.find(|letter: char| !(letter.is_alphanumeric() || letter == '-'))?;
     let (first, rest) = line.split_at(end);
     let name = rest.trim_start_matches(|letter: char| !letter.is_alphanumeric());
     let gap = &rest[..rest.len() - name.len()];
-    let word = [CAUTION, QUESTIONS, WORKED].into_iter().find(|word| {
-        let small = first.to_ascii_lowercase();
-        small == *word || small.strip_suffix('s') == Some(word)
-    })?;
+    let small = first.to_ascii_lowercase();
+    let word = [CAUTION, QUESTIONS, WORKED]
+        .into_iter()
+        .find(|word| small == *word || small.strip_suffix('s') == Some(word))?;
     crate::notation::is_name(name).then_some((word, name, gap == " " && first == word))
 }
 
@@ -52,17 +66,21 @@ impl Writer<'_> {
     pub(super) fn tell_line(&mut self, at: usize) {
         let text = self.text;
         let raw: &str = &text.text;
+        if self.line_seen.as_ref().is_some_and(|line| (line.start..=line.end).contains(&at)) {
+            return;
+        }
         let from = raw.floor_char_boundary(at.saturating_sub(SIGHT));
-        let start = match raw[from..at].rfind('\n') {
+        let start = match memchr::memrchr(b'\n', &raw.as_bytes()[from..at]) {
             Some(end) => from + end + 1,
             None if from == 0 => 0,
             None => return,
         };
-        if self.line_seen == Some(start) {
+        if self.line_seen.as_ref().is_some_and(|line| line.start == start) {
             return;
         }
-        self.line_seen = Some(start);
-        let line = rest_of_line(raw, start).trim_end();
+        let line = rest_of_line(raw, start);
+        self.line_seen = Some(start..start + line.len());
+        let line = line.trim_end();
         let signs = &line[..line.find(char::is_alphanumeric).unwrap_or(line.len())];
         let words = &line[signs.len()..];
         let place = start + (signs.len() - signs.trim_start_matches(['>', ' ']).len())..start + line.len();
@@ -75,12 +93,19 @@ impl Writer<'_> {
             return self.tell_plain_caution(place);
         }
         self.tell_other_notation(line, start);
+        let odd = signs.contains(is_odd) && !signs.starts_with('[') && words.starts_with(char::is_alphabetic);
         // Every line comes here: most begin with another letter.
         if !begins_a_word(words) {
+            if odd {
+                self.tell_odd_block(signs, words, &place);
+            }
             return;
         }
         let quoted = signs.contains(['`', '\'', '"', '\u{2018}', '\u{2019}', '\u{b4}', '\u{201c}', '\u{201d}', '\\']);
         if !quoted && self.tell_unfenced(line, place.clone()) {
+            return;
+        }
+        if odd && self.tell_odd_block(signs, words, &place) {
             return;
         }
         let end = words.find(|letter: char| !letter.is_alphanumeric()).unwrap_or(words.len());
@@ -88,23 +113,27 @@ impl Writer<'_> {
         if first.len() > 12 {
             return;
         }
-        let first = first.to_lowercase();
         let marks = signs.trim_end();
         let other = BLOCK_MARKS.iter().any(|mark| marks.starts_with(mark)) || marks == ".." && rest.starts_with("::");
+        let bold = signs.ends_with("**") || signs.ends_with("__");
+        let plain = signs.chars().all(|sign| matches!(sign, '*' | '_' | ' ' | '\u{a1}'));
+        // `:warning:`, which other programs turn into a sign.
+        let sign = marks == ":" && rest.starts_with(':');
+        let alone = rest.chars().all(|sign| !sign.is_alphanumeric()) && !rest.ends_with(['.', '?', ',']);
+        let stops = alone || rest.starts_with([':', '!']) || bold && (rest.starts_with("**") || rest.starts_with("__"));
+        if !(other || sign || plain && stops) {
+            return;
+        }
+        let first = first.to_lowercase();
         if other && alarm(&first).is_some() {
             let words = words.trim_end_matches(['%', '}', ':', '>', ' ']).to_owned();
             let place = self.text.span(&place);
             self.tell_lost_caution(&words, "", place);
             return;
         }
-        let bold = signs.ends_with("**") || signs.ends_with("__");
-        let plain = signs.chars().all(|sign| matches!(sign, '*' | '_' | ' '));
-        // `:warning:`, which other programs turn into a sign.
-        let sign = marks == ":" && rest.starts_with(':');
         if sign && alarm(&first).is_some() {
             return self.tell_plain_caution(place);
         }
-        let stops = rest.starts_with([':', '!']) || bold && (rest.starts_with("**") || rest.starts_with("__"));
         if plain && stops && WARNS.contains(&first.as_str()) {
             self.tell_plain_caution(place);
         }
@@ -113,7 +142,9 @@ impl Writer<'_> {
     /// What other programs read and this one shows as it is: words struck through, boxes to tick, items of a list without
     /// their space.
     fn tell_other_notation(&mut self, line: &str, start: usize) {
-        let struck = line.find("~~").filter(|at| line[at + 2..].contains("~~"));
+        let struck = memchr::memchr(b'~', line.as_bytes())
+            .and_then(|_| line.find("~~"))
+            .filter(|at| line[at + 2..].contains("~~"));
         let words = line.trim_start_matches(['>', ' ']);
         let at = line.len() - words.len();
         let bare = words.trim_start_matches(|sign: char| sign.is_ascii_digit() || matches!(sign, '-' | '*' | '+'));
@@ -155,6 +186,27 @@ impl Writer<'_> {
         );
         let help = format!("write `{} {}`, and the same in the lines below", &words[..length], &words[length..]);
         self.tell(code::LIST_SIGN, title, at..at + length, help);
+    }
+
+    /// A line with a sign in front that Markdown does not know and a word that warns: the block of some other notation,
+    /// whichever it is. Marks that are known as such say more, and come later.
+    fn tell_odd_block(&mut self, signs: &str, words: &str, place: &Range<usize>) -> bool {
+        let first = words.split(|letter: char| !letter.is_alphanumeric()).next().unwrap_or_default().to_lowercase();
+        let mark = signs.trim_end();
+        let known = BLOCK_MARKS.iter().any(|known| mark.starts_with(known)) || mark == ":";
+        if known && alarm(&first).is_some() {
+            return false;
+        }
+        let near = &words[..words.floor_char_boundary(SIGHT)];
+        let warns = |word: &str| WARNS.contains(&word.to_lowercase().as_str());
+        if !near.split(|letter: char| !letter.is_alphanumeric()).any(warns) {
+            return false;
+        }
+        if self.manner != Manner::Caution && self.heading.is_none() {
+            let title = "this line begins like a block of some other notation and warns, and is shown as it is";
+            self.tell(code::CAUTION_PLAIN, title.to_owned(), place.clone(), AS_A_BLOCK.to_owned());
+        }
+        true
     }
 
     /// `caution wash-pad` on a line of its own, without a fence or with marks that do not make one.
@@ -201,9 +253,7 @@ impl Writer<'_> {
             return;
         }
         let title = "this line begins like a caution, and is shown like any other sentence".to_owned();
-        let help = "write it as a block: `caution danger`, `caution warning` or `caution notice` after three backticks, \
-                    the sentences below, and three backticks";
-        self.tell(code::CAUTION_PLAIN, title, place, help.to_owned());
+        self.tell(code::CAUTION_PLAIN, title, place, AS_A_BLOCK.to_owned());
     }
 }
 

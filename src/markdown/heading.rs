@@ -44,7 +44,8 @@ fn is_the_pages_own(id: &str) -> bool {
 /// Names of the worked examples in a text: what is in an example has identifiers that begin with its name.
 fn example_names(text: &str) -> Vec<String> {
     const FENCE: &str = "worked-example ";
-    let after = text.match_indices(FENCE).filter_map(|(at, _)| text[at + FENCE.len()..].split_whitespace().next());
+    let found = memchr::memmem::find_iter(text.as_bytes(), FENCE);
+    let after = found.filter_map(|at| text[at + FENCE.len()..].split_whitespace().next());
     after.map(|name| format!("{name}-")).collect()
 }
 

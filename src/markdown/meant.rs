@@ -3,6 +3,7 @@
 
 use std::ops::Range;
 
+use super::alarm::WARNS;
 use super::fence::{CAUTION, QUESTIONS, WORKED, level_of};
 use super::writer::Writer;
 use crate::notation::is_name;
@@ -101,8 +102,20 @@ const EXAMPLES: &[&str] = &["calc", "calculation", "calculator", "demo", "exampl
 
 /// Whether the lines of a block are those of a worked example.
 fn is_worked(body: &str) -> bool {
-    let has = |key: &str| body.lines().any(|line| line.starts_with(key));
-    has("calculator:") && has("given:")
+    has_only(body, &["calculator", "title", "units", "show", "first", "given"]) && body.contains("calculator:")
+}
+
+/// Whether the lines of a block are those of a block of questions.
+fn is_quiz(body: &str) -> bool {
+    has_only(body, &["ask", "pass", "counts", "also"])
+}
+
+/// Whether a text has lines `key: value` with these keys and no others; what is indented belongs to the line above.
+fn has_only(body: &str, keys: &[&str]) -> bool {
+    let mut lines =
+        body.lines().filter(|line| !line.trim().is_empty() && !line.starts_with([' ', '\t', '#', '-', '}', ']']));
+    let key = |line: &str| line.split_once(':').is_some_and(|(key, _)| keys.contains(&key.trim_end()));
+    lines.next().is_some_and(key) && lines.all(key)
 }
 
 impl Writer<'_> {
@@ -114,7 +127,13 @@ impl Writer<'_> {
         }
         // Under `yaml`, or under nothing at all, it is still what it holds.
         let held = || is_worked(body).then(|| (WORKED, String::new()));
-        let Some((construct, name)) = meant(info, body).or_else(held) else {
+        let by_name = meant(info, body).or_else(|| self.bank_within(info).map(|bank| (QUESTIONS, bank)));
+        let by_lines = by_name.is_none();
+        let quiz = || is_quiz(body).then(|| (QUESTIONS, String::new()));
+        let Some((construct, name)) = by_name.or_else(held).or_else(quiz) else {
+            if self.tell_caution_within(info, body, place.clone()) {
+                return;
+            }
             return self.tell_block_within(body, place);
         };
         let write = self.block_to_write(construct, &name, body);
@@ -126,13 +145,33 @@ impl Writer<'_> {
             self.examples.entry(name).or_insert(place.clone());
         }
         let shown: String = info.trim().chars().take(QUOTED).collect();
-        let title = if shown.is_empty() {
-            "this block has the lines of a worked example, and is shown as it is".to_owned()
+        let title = if by_lines {
+            format!("this block has the lines of a block `{construct}`, and is shown as it is")
         } else {
             format!("there is no block `{shown}`")
         };
         let problem = self.problem(code::CONSTRUCT_UNKNOWN, title, place);
         self.problems.push(problem.help(format!("{write}, or another word if this is meant to be shown as it is")));
+    }
+
+    /// A bank that is named anywhere after a fence: `mcq safety-first`.
+    fn bank_within(&self, info: &str) -> Option<String> {
+        let mut typed = info[..info.floor_char_boundary(200)].split_whitespace();
+        typed.find(|word| self.context.banks.contains(*word)).map(str::to_owned)
+    }
+
+    /// Whatever the first word of a block is: one with the name of a caution, or a word that warns, further on was meant
+    /// as a caution.
+    fn tell_caution_within(&mut self, info: &str, body: &str, place: Range<usize>) -> bool {
+        let near = &info[..info.floor_char_boundary(200)];
+        let known = near.split_whitespace().find(|word| self.context.cautions.contains(*word));
+        let help = match (known, words(near).iter().find(|word| WARNS.contains(&word.as_str()))) {
+            (Some(known), _) => stock(known),
+            (None, Some(word)) => self.caution_to_write("", body, level(word)),
+            (None, None) => return false,
+        };
+        self.lost_caution(info, place, help);
+        true
     }
 
     /// Whether a block or a mark with these words was meant as a caution: it begins with a word of alarm, or it is the

@@ -32,7 +32,11 @@ fn quotes(text: &str) -> bool {
 
 /// The rest of a line, as far as it is looked at.
 pub(super) fn rest_of_line(text: &str, at: usize) -> &str {
-    text[at..text.floor_char_boundary(at + SIGHT)].lines().next().unwrap_or_default()
+    let seen = &text[at..text.floor_char_boundary(at + SIGHT)];
+    match memchr::memchr(b'\n', seen.as_bytes()) {
+        Some(end) => seen[..end].strip_suffix('\r').unwrap_or(&seen[..end]),
+        None => seen,
+    }
 }
 
 impl Writer<'_> {

@@ -60,8 +60,8 @@ pub(super) struct Writer<'a> {
     quote_open: bool,
     /// Where the last row outside a table ends.
     pub(super) rows_told: Option<usize>,
-    /// Where the line begins that was looked at last.
-    pub(super) line_seen: Option<usize>,
+    /// Where the line is that was looked at last, as far as it is looked at.
+    pub(super) line_seen: Option<Range<usize>>,
 }
 
 // A caution has no footnotes: their numbers would be those of the lesson.

@@ -32,6 +32,9 @@ pub(super) struct Mark {
     pub(super) slip: Option<&'static str>,
     /// Whether it would put down too much.
     pub(super) over: bool,
+    /// Of an answer that would put down too much, whether its mistake can be shown in a worked example; of a part of a
+    /// working, whether it is such an example, with a mistake of the learner's own to find.
+    pub(super) find: bool,
     /// Whether it is wrong, and nothing says how much it would put down.
     pub(super) untold: bool,
     /// Whether it cannot be marked as it is written.
@@ -43,8 +46,8 @@ pub(super) struct Mark {
 impl Mark {
     fn of(marked: &Marked) -> Mark {
         let over = marked.dose.is_some_and(too_much);
-        let &Marked { right, slip, untold, unread, points, .. } = marked;
-        Mark { right, slip, over, untold, unread, points }
+        let &Marked { right, slip, untold, shown, unread, points, .. } = marked;
+        Mark { right, slip, over, find: shown, untold, unread, points }
     }
 }
 
@@ -69,21 +72,23 @@ impl PackedMark {
     const OVER: u8 = 2;
     const UNTOLD: u8 = 4;
     const UNREAD: u8 = 8;
+    const FIND: u8 = 16;
 
     fn of(mark: &Mark, slip: u16) -> PackedMark {
         let flag = |is: bool, flag: u8| if is { flag } else { 0 };
         let flags = flag(mark.right, PackedMark::RIGHT)
             | flag(mark.over, PackedMark::OVER)
             | flag(mark.untold, PackedMark::UNTOLD)
-            | flag(mark.unread, PackedMark::UNREAD);
+            | flag(mark.unread, PackedMark::UNREAD)
+            | flag(mark.find, PackedMark::FIND);
         PackedMark { slip, flags, points: (mark.points.right as u8, mark.points.of as u8) }
     }
 
     fn mark(self, slip: Option<&'static str>) -> Mark {
         let is = |flag: u8| self.flags & flag != 0;
         let points = Share { right: u32::from(self.points.0), of: u32::from(self.points.1) };
-        let (right, over) = (is(PackedMark::RIGHT), is(PackedMark::OVER));
-        Mark { right, slip, over, untold: is(PackedMark::UNTOLD), unread: is(PackedMark::UNREAD), points }
+        let (right, over, find) = (is(PackedMark::RIGHT), is(PackedMark::OVER), is(PackedMark::FIND));
+        Mark { right, slip, over, find, untold: is(PackedMark::UNTOLD), unread: is(PackedMark::UNREAD), points }
     }
 }
 
@@ -232,7 +237,8 @@ fn mark_of(drawn: &Drawn, part: &str, answer: &str) -> Mark {
         return Mark::of(&drawn.mark(answer));
     }
     let right = drawn.part(part, answer);
-    Mark { right, slip: None, over: false, untold: false, unread: false, points: Share::default() }
+    let find = part.strip_prefix("slip-").is_some_and(|rest| rest.contains('-'));
+    Mark { right, slip: None, over: false, find, untold: false, unread: false, points: Share::default() }
 }
 
 impl MarkedAnswers<'_> {

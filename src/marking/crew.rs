@@ -8,13 +8,15 @@ use super::rows::{PersonRow, Rows};
 use super::score::Marker;
 use super::standing::{MIXED, READY, Standing};
 use super::store::Unpack;
-use super::tally::{Item, Made, Person, Same, Sat, Share, TopicSum};
+use super::tally::{Item, Made, Person, Same, Sat, Share, TopicSum, WorkedOn};
 use super::unread::UnreadCell;
 use crate::parallel::{in_parallel, threads};
 use std::collections::BTreeMap;
 use std::io::{self, Write};
 use std::ops::Range;
 use std::path::PathBuf;
+use tankside_calc::learning::schedule::Event;
+use tankside_calc::question::Ask;
 use tankside_calc::question::topic::Topic;
 
 /// The most people that a page lists; the spreadsheet has them all.
@@ -208,10 +210,22 @@ impl Pile<'_> {
         let (mut share, mut asked, mut over, mut untold, mut unread) = (Share::default(), 0, 0, 0, 0);
         for _ in 0..sitting.answers {
             let answer = PackedAnswer::next(from);
-            let mark = match answer.given {
-                GivenAnswer::Numbered(number) => self.answers.get(answer.index, number),
-                GivenAnswer::Written(draw, part, text) => MarkedAnswers::now(marker, answer.index, draw, part, text),
+            // An answer's number does as well as its draw: only the same one given twice must not count twice.
+            let (mark, draw) = match answer.given {
+                GivenAnswer::Numbered(number) => (self.answers.get(answer.index, number), number),
+                GivenAnswer::Written(draw, part, text) => {
+                    (MarkedAnswers::now(marker, answer.index, draw, part, text), draw)
+                }
             };
+            if answer.part && mark.find || answer.first && !answer.part {
+                let (right, over, find) = (mark.right, mark.over && sitting.drill, mark.find);
+                let choice = self.questions.all[answer.index].question.kind != Ask::Number;
+                let day = (sitting.begun / 86_400) as i32;
+                // A slip of another sitting opens nothing here.
+                let find = find && (over || !mark.over);
+                let event = Event { day, draw, right, unaided: true, over, choice, find };
+                person.worked.push(WorkedOn { index: answer.index, begun: sitting.begun, event });
+            }
             // Steps of a worked example are practice: whether they are right says nothing about working unaided.
             if answer.part {
                 person.steps.add(mark.right);

@@ -1,13 +1,15 @@
 //! A sitting in a few bytes: what counting needs of it, with its answers by number.
 
 use super::questions::Questions;
-use super::record::Sitting;
+use super::record::{Sitting, SittingKind};
 use super::store::{Unpack, put, put_text};
+use jiff::Timestamp;
 use std::fmt::Write;
 use tankside_calc::text::fixed_hash;
 
 /// Flags of a sitting.
 const COUNTS: u64 = 1;
+const DRILL: u64 = 2;
 /// Flags of an answer, in front of its number.
 const FIRST: u64 = 1;
 const PART: u64 = 2;
@@ -61,8 +63,11 @@ impl Packer {
             }
         }
         let counts = sitting.kind.counts() && !sitting.ended.is_empty();
-        put(&mut self.out, if counts { COUNTS } else { 0 });
-        [changed, count].iter().for_each(|number| put(&mut self.out, *number));
+        let drill = sitting.kind == SittingKind::Drill;
+        put(&mut self.out, if counts { COUNTS } else { 0 } | if drill { DRILL } else { 0 });
+        // A time before 1970 is none that a page writes.
+        let begun = sitting.begun.parse().map_or(0, |begun: Timestamp| begun.as_second().max(0) as u64);
+        [begun, changed, count].iter().for_each(|number| put(&mut self.out, *number));
         // Its name and time are wanted only where it counts.
         if counts {
             put_text(&mut self.out, &sitting.name);
@@ -91,6 +96,10 @@ impl Packer {
 pub(super) struct PackedSitting<'a> {
     /// Whether it counts toward who is ready.
     pub(super) counts: bool,
+    /// Whether it is one of the drill.
+    pub(super) drill: bool,
+    /// When it began, seconds; 0 where that is not known.
+    pub(super) begun: u64,
     /// Answers to questions that have changed or gone.
     pub(super) changed: u64,
     /// Answers that follow.
@@ -129,11 +138,12 @@ pub(super) enum GivenAnswer<'a> {
 impl<'a> PackedSitting<'a> {
     /// The next sitting.
     pub(super) fn next(from: &mut Unpack<'a>) -> PackedSitting<'a> {
-        let (flags, changed, answers) = (from.number(), from.number(), from.number());
-        let counts = flags & COUNTS != 0;
+        let (flags, begun) = (from.number(), from.number());
+        let (changed, answers) = (from.number(), from.number());
+        let (counts, drill) = (flags & COUNTS != 0, flags & DRILL != 0);
         let mut text = || if counts { from.text() } else { "" };
         let (name, id, ended, code) = (text(), text(), text(), text());
-        PackedSitting { counts, changed, answers, name, id, ended, code }
+        PackedSitting { counts, drill, begun, changed, answers, name, id, ended, code }
     }
 }
 

@@ -183,7 +183,8 @@ fn row(record: &csv::StringRecord, line: u64) -> Result<AnswerRow, PaperFault> {
         quiz: cell(0).to_owned(),
         sheet: number(1, "number of a sheet")?,
         copy,
-        name: cell(3).to_owned(),
+        // A name in a cell of two lines is one name.
+        name: cell(3).split_whitespace().collect::<Vec<_>>().join(" "),
         answers: record.iter().skip(COLUMNS.len()).map(str::to_owned).collect(),
         line,
     })
@@ -304,6 +305,9 @@ mod tests {
     #[test]
     fn what_is_wrong_with_a_table_is_reported_by_line() {
         assert_eq!(read(b"name,1,2\n"), Err(PaperFault::Column("quiz".to_owned())));
+        let two_lines =
+            read(b"quiz,sheet,copy,name,1\nq,1,1,\"Ada\r\n of the north\",2\nq,1,2,Bo,3\n").expect("a table").0;
+        assert_eq!((two_lines[0].name.as_str(), two_lines[1].line), ("Ada of the north", 4));
         // A row that cannot be used does not affect the next one.
         let row = |text: &str| {
             let (rows, faults) =

@@ -181,6 +181,10 @@ impl<'r> Rows<'r> {
                 let key = if *count == 1 { "desk.why-over-one" } else { "desk.why-over" };
                 self.fill(key, &[("count", &count.to_string())])
             }
+            Why::NotCleared(count) => {
+                let key = if *count == 1 { "desk.why-owed-one" } else { "desk.why-owed" };
+                self.fill(key, &[("count", &count.to_string())])
+            }
             Why::NotRead(count) => {
                 let key = if *count == 1 { "desk.why-unread-one" } else { "desk.why-unread" };
                 self.fill(key, &[("count", &count.to_string())])

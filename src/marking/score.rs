@@ -4,9 +4,10 @@ use super::questions::Questions;
 use super::tally::Share;
 use std::cell::OnceCell;
 use std::collections::HashMap;
+use tankside_calc::mistakes::too_much;
 use tankside_calc::question::parts::{Marks, judge as judge_parts};
 use tankside_calc::question::score::{Answer, Query, Verdict, choice, dose, number};
-use tankside_calc::question::steps::judge_part;
+use tankside_calc::question::steps::{judge_part, slipped};
 use tankside_calc::question::template::Posed;
 use tankside_calc::question::{Ask, Question};
 use tankside_calc::words::phrases::Phrases;
@@ -25,6 +26,8 @@ pub struct Marked {
     pub dose: Option<f64>,
     /// Whether it is wrong, and nothing says how much product it would put down.
     pub untold: bool,
+    /// Whether that mistake puts down too much and can be shown in a worked example.
+    pub shown: bool,
     /// Whether there is an answer that cannot be marked as it is written.
     pub unread: bool,
     /// Points earned, of those that the question is worth: one a part.
@@ -35,7 +38,7 @@ impl Marked {
     /// Nothing earned, and nothing known.
     fn wrong(question: &Question) -> Marked {
         let points = Share { right: 0, of: question.points() as u32 };
-        Marked { right: false, slip: None, dose: None, untold: false, unread: false, points }
+        Marked { right: false, slip: None, dose: None, untold: false, shown: false, unread: false, points }
     }
 
     /// An answer that cannot be marked as it is written.
@@ -71,7 +74,9 @@ impl<'q> Drawn<'q> {
                 let answer = Answer::Text(typed);
                 let verdict = number(posed, &answer);
                 let dose = dose(posed, &answer, &verdict);
-                of_verdict(verdict, dose)
+                let marked = of_verdict(verdict, dose);
+                let slip = marked.slip.filter(|_| dose.is_some_and(too_much));
+                Marked { shown: slip.is_some_and(|slip| slipped(posed, 0, Some(slip)).is_some()), ..marked }
             })
         } else {
             let parts = self.parts.get_or_init(|| self.question.draw_parts(self.draw).ok());
@@ -149,12 +154,12 @@ fn of_verdict(verdict: Verdict, dose: Option<f64>) -> Marked {
     let unread = matches!(&verdict, Verdict::Ask(query) if *query != Query::Empty);
     // An answer that was asked back about and never settled earns nothing, and shows no mistake either.
     let slip = if let Verdict::Wrong(Some(shown)) = verdict { Some(shown.mistake.id) } else { None };
-    Marked { right, slip, dose, untold, unread, points }
+    Marked { right, slip, dose, untold, shown: false, unread, points }
 }
 
 fn of_parts(marks: &Marks) -> Marked {
     let points = Share { right: marks.earned() as u32, of: marks.parts.len() as u32 };
     let slip = marks.mistake().map(|shown| shown.mistake.id);
     let unread = marks.ask().is_some_and(|(_, query)| *query != Query::Empty);
-    Marked { right: marks.right(), slip, dose: marks.dose(), untold: marks.untold(), unread, points }
+    Marked { right: marks.right(), slip, dose: marks.dose(), untold: marks.untold(), shown: false, unread, points }
 }

@@ -28,6 +28,8 @@ pub enum Why {
     TooFewRight(u32, u32),
     /// This many answers in it would put down too much.
     TooMuch(u32),
+    /// In this many kinds of problem the drill showed a slip that puts down too much, and it is not cleared there.
+    NotCleared(u32),
     /// This many answers in it, from paper, cannot be marked as they are written: any of them may be one of those.
     NotRead(u32),
 }
@@ -47,6 +49,10 @@ impl Standing {
         }
         if *unread > 0 {
             why.push(Why::NotRead(*unread));
+        }
+        let owed = person.owed();
+        if owed > 0 {
+            why.push(Why::NotCleared(owed));
         }
         if why.is_empty() { Standing::Ready } else { Standing::NotYet(why) }
     }

@@ -1,6 +1,7 @@
 //! Counts that add up: of a person, of a question, of a whole check, of a slip.
 
 use std::collections::BTreeMap;
+use tankside_calc::learning::schedule::{Event, standing};
 use tankside_calc::question::topic::Topic;
 
 /// Right and all answers.
@@ -133,9 +134,39 @@ pub struct Person {
     pub newest: Option<Sat>,
     /// The longest sitting that counts, for those who have none long enough.
     pub longest: u32,
+    /// First answers and own slips looked for, by question: what the drill's schedule needs to know.
+    pub(super) worked: Vec<WorkedOn>,
+}
+
+/// An answer as the drill's schedule takes it.
+#[derive(Clone, Debug, PartialEq)]
+pub(super) struct WorkedOn {
+    /// The question.
+    pub(super) index: usize,
+    /// When its sitting began, seconds.
+    pub(super) begun: u64,
+    /// The answer.
+    pub(super) event: Event,
 }
 
 impl Person {
+    /// Kinds of problem in which the drill showed a slip that puts down too much, and which are not cleared since: by
+    /// the drill's own schedule.
+    pub fn owed(&self) -> u32 {
+        if !self.worked.iter().any(|one| one.event.over) {
+            return 0;
+        }
+        // Those of one sitting stay in their order.
+        let mut worked: Vec<&WorkedOn> = self.worked.iter().collect();
+        worked.sort_by_key(|one| (one.index, one.begun));
+        let of = worked.chunk_by(|one, other| one.index == other.index);
+        let cleared = |events: &&[&WorkedOn]| {
+            let events: Vec<Event> = events.iter().map(|one| one.event).collect();
+            standing(&events, i32::MAX).is_none_or(|standing| standing.cleared())
+        };
+        of.filter(|events| !cleared(events)).count() as u32
+    }
+
     /// Keeps the newer of two sittings.
     pub fn sat(&mut self, sat: Sat) {
         if self.newest.as_ref().is_none_or(|newest| (&newest.ended, &newest.id) < (&sat.ended, &sat.id)) {

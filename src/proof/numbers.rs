@@ -2,11 +2,11 @@
 
 use super::Marks;
 use super::lessons::place_of;
-use super::prose::{BlockKind, Text};
-use crate::course::{Example, ReadyLesson};
+use super::prose::{Block, BlockKind, Text};
+use crate::course::{Example, ReadyLesson, limits};
 use crate::problem::code;
 use tankside_calc::quantity::unit::Unit;
-use tankside_calc::quantity::written::as_typed;
+use tankside_calc::quantity::written::{as_typed, quantity};
 use tankside_calc::working::record::Outcome;
 use tankside_calc::working::result::amount;
 
@@ -32,6 +32,14 @@ pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
             // What a lesson says further down is still about its example.
             BlockKind::Heading(_) => beside = "above",
             BlockKind::Paragraph => {
+                let over = example.and_then(|example| over_limit(example, beside, block));
+                if let Some((title, limit)) = over {
+                    let place = place_of(&lesson.source, block, &limit);
+                    let help =
+                        "move the rate or the limit; give the limit to the example too, as the product's maximum";
+                    marks.at(code::EXAMPLE_DANGER, &lesson.source, place, title, help.to_owned());
+                    continue;
+                }
                 for written in quantities(&block.text) {
                     if written.unit == "oz"
                         && !written.rest.trim_start().starts_with("(weight)")
@@ -58,6 +66,20 @@ pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
             _ => {}
         }
     }
+}
+
+/// A maximum in the words of a block that the example's rate of product is above: what to say, and the maximum.
+fn over_limit(example: &Example, beside: &str, block: &Block) -> Option<(String, String)> {
+    let limits = limits::limits(&block.text);
+    if limits.is_empty() {
+        return None;
+    }
+    let worked = example.work()?;
+    let (name, si, unit, limit) = limits::broken(&worked, &limits)?;
+    let limit = &block.text[limit.place.clone()];
+    let rate = quantity(si, &unit);
+    let title = format!("the text allows at most {limit}, and `{name}` in the example {beside} is {rate}");
+    Some((title, limit.to_owned()))
 }
 
 /// A number of an example: its name, its value in SI units, and how it is shown.

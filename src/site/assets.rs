@@ -33,7 +33,7 @@ const SITE: &[&str] = &["fit.js", "page.js", "bar.js", "worked.js", "site.js"];
 /// The scripts in `templates/learn/` that every page which asks questions needs, in the order in which they are joined.
 const ASKING: &[&str] = &["question", "round", "paper", "marked", "resume"];
 /// The scripts of single pages for learners.
-const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "log", "pocket", "progress", "reading", "steps"];
+const LEARNERS_PAGES: &[&str] = &["home", "drill", "exam", "finds", "log", "pocket", "progress", "reading", "steps"];
 
 fn script(name: &str) -> &'static str {
     text(&TEMPLATES, &format!("learn/{name}.js"))

@@ -56,7 +56,7 @@ pub(super) fn drill(course: &Course, pages: &Pages) -> Result<String, Fault> {
 /// How numbers of the day's log are written in the units of the course.
 #[derive(Serialize)]
 struct UsualPart {
-    rate: &'static str,
+    rate: String,
     gauge: String,
     area: &'static str,
     volume: &'static str,
@@ -69,8 +69,10 @@ struct UsualPart {
 pub(super) fn log(course: &Course, pages: &Pages) -> Result<String, Fault> {
     let number = |text: &str| course.phrases.number(text.to_owned());
     let usual = match course.system() {
-        System::Us => UsualPart { rate: "… gal/1000 ft²", gauge: number("0.5 gal"), area: "ft²", volume: "gal" },
-        System::Metric => UsualPart { rate: "… L/100 m²", gauge: number("2 L"), area: "m²", volume: "L" },
+        System::Us => {
+            UsualPart { rate: number("2 gal/1000 ft²"), gauge: number("0.5 gal"), area: "ft²", volume: "gal" }
+        }
+        System::Metric => UsualPart { rate: number("8 L/100 m²"), gauge: number("2 L"), area: "m²", volume: "L" },
     };
     pages.learner("log", &course.phrases, |page| page.insert("usual", &usual))
 }

@@ -174,11 +174,18 @@ impl Site<'_> {
         };
         // Each lesson brings what can be found in it along with its page; the search is made when all have.
         let sections = search::gathering(self.course);
-        let mut failed = for_each(&numbered, threads(), |index| {
+        let one = |index: &usize| {
             if !wanted.load(Ordering::Relaxed) || *index > endless.load(Ordering::Relaxed) {
                 return None;
             }
             made(*index, self.make(*index, Some(&sections)))
+        };
+        let mut failed = std::thread::scope(|scope| {
+            // They are made together: whoever came to the second of them would wait for the one that came to the first.
+            if threads() > 1 {
+                scope.spawn(|| self.assets());
+            }
+            for_each(&numbered, threads(), one)
         });
         if failed.is_empty() && wanted.load(Ordering::Relaxed) {
             let script = search::script(self.course, &self.shown, sections).into_bytes();
@@ -203,8 +210,7 @@ impl Site<'_> {
         let (path, maker) = &self.paths[index];
         let page = match maker {
             Maker::Asset(index) => {
-                let assets = self.assets.get_or_init(|| assets(&self.course.phrases, self.course.settings.face()));
-                return Ok(Page { path, bytes: Cow::Borrowed(&assets[*index].1) });
+                return Ok(Page { path, bytes: Cow::Borrowed(&self.assets()[*index].1) });
             }
             Maker::Questions => Ok(pool::script(self.course)),
             Maker::Image => return Ok(Page { path, bytes: read_image(self.files, path)? }),
@@ -240,6 +246,10 @@ impl Site<'_> {
             Ok(page) => Ok(Page { path, bytes: Cow::Owned(page.into_bytes()) }),
             Err(fault) => Err(fault.at_page(path)),
         }
+    }
+
+    fn assets(&self) -> &[(String, Vec<u8>)] {
+        self.assets.get_or_init(|| assets(&self.course.phrases, self.course.settings.face()))
     }
 
     fn home(&self) -> Result<String, Fault> {

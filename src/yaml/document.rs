@@ -56,11 +56,13 @@ impl Document {
             refused.push(yaml.span(&refusal.span));
             problems.push(placed(refusal, source, yaml));
         }
-        // Half a caution is a caution lost.
+        // Half a caution is a caution lost, and half a question has another answer.
         let cautions = source.name.starts_with("cautions.") || source.name.starts_with("cautions/");
+        let questions = source.name.starts_with("questions/");
         for mut remark in tree.remarks {
-            if cautions && remark.rule.code == code::TEXT_CUT.code {
-                remark.rule = code::CAUTION_CUT;
+            if remark.rule.code == code::TEXT_CUT.code {
+                let kept = if questions { code::QUESTION_CUT } else { remark.rule };
+                remark.rule = if cautions { code::CAUTION_CUT } else { kept };
             }
             problems.push(placed(remark, source, yaml));
         }

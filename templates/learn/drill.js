@@ -2,7 +2,7 @@
  * Part "drill": problems of mixed topics, what was missed and what is due first, and a plan of days.
  */
 "use strict";
-/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, withParts, learnDay, find, start, word, make, makeAround, makeButton, makeLink, freshDraw, metDraws, readyQuestion, taughtIn, needCalculators, startRound, standings, answerRows, examDay, showTroubles, oneAtATime */
+/* global PARTS, LEARN, TANKSIDE_QUESTIONS, wasm_bindgen, needScript, needParts, withParts, learnDay, find, start, word, make, makeAround, makeButton, makeLink, freshDraw, metDraws, readyQuestion, taughtIn, needCalculators, startRound, startFinds, standings, answerRows, examDay, showTroubles, oneAtATime */
 
 /** Every question of the course, with the lesson that teaches it. @returns {AskedQuestion[]} */
 function everyQuestion() {
@@ -167,8 +167,8 @@ function startDrill($part) {
     if (!asked.length) return;
     const kinds = asked.map((question) => [question.digest, formulaOf(question), question.topic || "", question.kind !== "number"]);
     const request = { do: "session", answers: answerRows(), today: learnDay(), exam: examDay(), kinds, length: Number($length.value), seed: crypto.getRandomValues(new Uint32Array(1))[0] };
-    const { slots } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
-    try { await needCalculators(slots.map((/** @type {number} */ slot) => asked[slot])); } catch { role("said").textContent = word("not-loaded"); return; }
+    const { slots, finds = [] } = JSON.parse(wasm_bindgen.learning(JSON.stringify(request)));
+    try { await needCalculators([...slots, ...finds].map((/** @type {number} */ slot) => asked[slot])); } catch { role("said").textContent = word("not-loaded"); return; }
     const used = new Map();
     const sat = LEARN.sittings();
     const dealt = slots.map((/** @type {number} */ slot) => {
@@ -178,8 +178,12 @@ function startDrill($part) {
       used.set(question.digest, [...before, draw]);
       return { question, draw };
     });
-    const plan = { slots: [], at: 0, day: learnDay() };
-    await go(LEARN.begin("drill", "drill", "", plan), dealt);
+    const plan = { slots: dealt.map((/** @type {Slot} */ { question, draw }) => [question.id, question.digest, draw]), at: 0, day: learnDay() };
+    const held = LEARN.begin("drill", "drill", "", plan);
+    if (!finds.length) { await go(held, dealt); return; }
+    role("setup").hidden = true;
+    role("stage").hidden = false;
+    startFinds(role("stage"), finds.map((/** @type {number} */ place) => asked[place]), held, () => { go(held, dealt); });
   }
 
   function offer() {

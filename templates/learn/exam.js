@@ -33,12 +33,12 @@ function startExam($part) {
     });
   }
 
-  /** The exam for a code and the name of who sits it, or a random one. @param {string} code */
+  /** The exam for a code, the name of who sits it and the number that this device made for them, or a random one. @param {string} code */
   function composed(code) {
     const places = new Map(set.weights.map(([topic], place) => [topic, place]));
     const pool = all.map((question) => [places.get(question.topic || "") ?? null, question.asks || question.id, question.kind === "number", !question.chosen]);
     const seed = crypto.getRandomValues(new Uint32Array(1))[0];
-    const { asked } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "exam", pool, weights: set.weights.map(([, weight]) => weight), items: set.items, typed: set.typed, code: code && `${code} ${LEARN.current().name}`, seed })));
+    const { asked } = JSON.parse(wasm_bindgen.learning(JSON.stringify({ do: "exam", pool, weights: set.weights.map(([, weight]) => weight), items: set.items, typed: set.typed, code: code && `${code} ${LEARN.current().name} ${LEARN.currentId()}`, seed })));
     return asked.map((/** @type {[number, number, boolean]} */ [item, seed, typed]) => ({ question: all[item], seed, typed, draw: wasm_bindgen.draw_at(all[item].json, seed) }));
   }
 

@@ -47,7 +47,9 @@ function startLog($part) {
     $day.replaceChildren(...here.map((one) => {
       const $one = document.createElement("option");
       $one.value = one.id;
-      $one.textContent = one.set.operator ? `${one.day} · ${one.set.operator}` : one.day;
+      const noon = new Date(`${one.day}T12:00`);
+      const day = Number.isNaN(noon.getTime()) ? one.day : noon.toLocaleDateString(document.documentElement.lang, { dateStyle: "medium" });
+      $one.textContent = one.set.operator ? `${day} · ${one.set.operator}` : day;
       $one.selected = one.id === log.id;
       return $one;
     }));

@@ -100,7 +100,7 @@ function startProgress($part) {
     role("record-sheet").replaceChildren(
       make("h2", "tk-record__name", word("record-of", { name: learner.name || "________________" })),
       make("p", "", word("record-course", { course: of.title, digest: of.digest })),
-      make("p", "", word("record-made", { day: when(new Date().toISOString()) })),
+      make("p", "", word("record-made", { day: when(new Date().toISOString()), id: learner.id })),
       ...sittings.flatMap((sitting) => {
         const $table = make("table", "tk-plan tk-record__answers");
         const [$head, $body] = ["thead", "tbody"].map((tag) => document.createElement(tag));

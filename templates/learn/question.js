@@ -7,7 +7,7 @@
 
 /** @typedef {{id: string, digest: string, kind: string, topic: string|null, text: string, asks: string, bank: string, parts?: {text: string}[], options: {text: string, right: boolean, because: string}[], lesson?: {href: string, title: string, beyond?: boolean}|null, json: string, chosen?: boolean}} AskedQuestion `json` is what the core takes; `chosen` whether an exam may ask it as a choice */
 /** @typedef {string|number|number[]|null} Answer as the core takes it: text, the number of an option, or several numbers */
-/** @typedef {{right: (boolean|null), ask: (string|null), html: string, mistake: (string|null), over?: boolean, points?: [number, number], part?: number}} Score `points` of a question of several parts: earned and all; `part` the one that is asked about */
+/** @typedef {{right: (boolean|null), ask: (string|null), html: string, mistake: (string|null), over?: boolean|string, points?: [number, number], part?: number}} Score `points` of a question of several parts: earned and all; `part` the one that is asked about */
 
 /** A sentence by name, with its places filled. @param {string} key @param {Object<string, string|number>} [places] */
 function word(key, places = {}) {
@@ -272,10 +272,10 @@ function standings() {
   return items;
 }
 
-/** Every answer that can count, as the schedule takes it. @returns {[string, number, number, boolean, boolean, boolean, boolean][]} */
+/** Every answer that can count, as the schedule takes it; of parts, the learner's own slips that were looked for. @returns {[string, number, number, boolean, boolean, boolean|string, boolean, boolean][]} */
 function answerRows() {
-  return LEARN.sittings().flatMap((sitting) => sitting.answers.filter((one) => typeof one.right === "boolean" && !one.part)
-    .map((one) => /** @type {[string, number, number, boolean, boolean, boolean, boolean]} */ ([one.digest, learnDay(one.at), one.draw, Boolean(one.right), one.try === 1, Boolean(one.over), Boolean(one.choice)])));
+  return LEARN.sittings().flatMap((sitting) => sitting.answers.filter((one) => typeof one.right === "boolean" && (!one.part || /^slip-\d+-/.test(one.part)))
+    .map((one) => /** @type {[string, number, number, boolean, boolean, boolean|string, boolean, boolean]} */ ([one.digest, learnDay(one.at), one.draw, Boolean(one.right), one.try === 1, one.over || false, Boolean(one.choice), Boolean(one.part)])));
 }
 
 /** The day of the learner's exam; null if none was set, or if it is past. @returns {number|null} */

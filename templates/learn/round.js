@@ -48,6 +48,8 @@ function startRound($place, round) {
     $count.textContent = word("question-of", { at: at + 1, all: slots.length });
     $question.replaceChildren(posedQuestion(question, draw));
     $said.replaceChildren();
+    // What was said of the question before is not read again with this one.
+    $spoken.textContent = "";
     $check.hidden = false;
     $next.hidden = true;
     $next.textContent = word(at + 1 < slots.length ? "next-question" : "see-result");
@@ -131,7 +133,7 @@ function foldSteps($feedback) {
   if (!$steps) return;
   const $fold = document.createElement("details");
   $fold.className = "tk-fold";
-  const $line = make("summary", "tk-fold__line", word("working"));
+  const $line = make("summary", "tk-fold__line", word($steps.matches(".tk-steps") ? "working" : "answers-why"));
   $steps.replaceWith($fold);
   $fold.append($line, $steps);
 }

@@ -17,7 +17,7 @@ const LEARN_LARGEST = 8_000_000;
 /** The most answers in a sitting, the most people on a phone, the longest text kept. */
 const LEARN_MOST = { answers: 2_000, people: 60, text: 400 };
 
-/** @typedef {{question: string, digest: string, draw: number, answer: string, at: string, try: number, right?: boolean, mistake?: string, over?: boolean, points?: [number, number], part?: string, choice?: boolean}} KeptAnswer `right`, `mistake`, `points` and `choice` stay on this device */
+/** @typedef {{question: string, digest: string, draw: number, answer: string, at: string, try: number, right?: boolean, mistake?: string, over?: boolean|string, points?: [number, number], part?: string, choice?: boolean}} KeptAnswer `right`, `mistake`, `points` and `choice` stay on this device */
 /** @typedef {{id: string, kind: string, name: string, code: string, begun: string, ended: string, answers: KeptAnswer[], plan?: any}} Sitting `plan` is what an unfinished one needs to go on */
 /** @typedef {{id: string, name: string, made: string}} Person */
 

@@ -106,6 +106,40 @@ test("on a phone two columns fit next to each other, and nothing of a comparison
   }
 });
 
+test("a bed's sides are written clear of its block, and the lines across a row of nozzles are named", async () => {
+  await at(360, "lessons/swath-timing.html", async (opened) => {
+    const [sides, block] = await opened.evaluate(() => {
+      const $draw = [...document.querySelectorAll(".tk-draw")].find(($one) => /− 12/.test($one.textContent));
+      const $sides = [...$draw.querySelectorAll("text")].find(($one) => $one.textContent.startsWith("−"));
+      return [$sides.getBoundingClientRect().top, $draw.querySelector(".tk-draw-ground").getBoundingClientRect().bottom];
+    });
+    assert.ok(sides > block, `${sides} ${block}`);
+  });
+  await at(360, "lessons/catch-test.html", async (opened) => {
+    const texts = await opened.locator(".tk-draw text").allTextContents();
+    for (const name of [/^mean 26\sfl\soz$/, /^± 10\s%$/]) assert.ok(texts.some((text) => name.test(text)), `${texts}`);
+  });
+});
+
+test("in light and dark a question that is answered looks unlike one that is not, and a day of the plan is one line", async () => {
+  for (const colorScheme of ["light", "dark"]) {
+    await at(360, "drill.html", async (opened) => {
+      await opened.emulateMedia({ colorScheme });
+      const bright = await opened.evaluate(() => {
+        const $place = document.createElement("ol");
+        $place.innerHTML = '<button class="tk-paper__go">1</button><button class="tk-paper__go" data-answered="yes">2</button>';
+        document.querySelector("main").append($place);
+        return [...$place.children].map(($one) => getComputedStyle($one).backgroundColor.match(/\d+/g).slice(0, 3).reduce((sum, part) => sum + Number(part), 0));
+      });
+      assert.ok(Math.abs(bright[0] - bright[1]) > 450, `${colorScheme}: ${bright}`);
+      await opened.locator("#drill-exam").fill(new Date(Date.now() + 35 * 86_400_000).toISOString().slice(0, 10));
+      await opened.locator('[data-role="plan"] tr').nth(3).waitFor();
+      const high = await opened.locator('[data-role="plan"] tr').evaluateAll((all) => Math.max(...all.map(($one) => $one.getBoundingClientRect().height)));
+      assert.ok(high < 40, `${high}`);
+    });
+  }
+});
+
 test("a step has the same number among the steps and among the units that cancel", async () => {
   let seen = 0;
   for (const page of pagesWith('class="tk-chains"')) {
@@ -142,6 +176,25 @@ describe("on paper", () => {
 
   test("the formulas for an exam are one page", async () => {
     await open(diskUrl("formulas.html"), async (opened) => assert.equal((await printed(opened)).length, 1));
+  });
+
+  test("the home page is two sheets", async () => {
+    await open(diskUrl("index.html"), async (opened) => assert.equal((await printed(opened)).length, 2));
+  });
+
+  test("a day's log has its lawns and no empty fields for the next one", async () => {
+    await open(diskUrl("log.html"), async (opened) => {
+      await opened.locator('[data-part="log"][data-started]').waitFor();
+      await opened.locator("#log-rate").fill("2 gal/1000 ft2");
+      for (const [name, value] of [["name", "Oak St"], ["area", "12500"], ["used", "25"]]) await opened.locator(`#log-${name}`).fill(value);
+      await opened.keyboard.press("Enter");
+      await opened.locator(".tk-log__point").waitFor();
+      const pages = await printed(opened);
+      assert.equal(pages.length, 1, pages.flat().join("\n"));
+      await opened.emulateMedia({ media: "print" });
+      assert.ok(await opened.locator("#log-name").isHidden());
+      assert.ok(await opened.locator(".tk-log__lawns").isVisible());
+    });
   });
 
   test("no last page holds the foot and the law alone", async () => {

@@ -66,7 +66,7 @@ function compare(told, native) {
     assert.equal(other.mistake, one.mistake, about);
     assert.equal(other.over, one.over, about);
     count.mistakes += Number(Boolean(one.mistake));
-    count.over += Number(one.over);
+    count.over += Number(Boolean(one.over));
     count.asked += Number(one.asked);
   }
   return count;
@@ -187,6 +187,11 @@ async function answerEverything(draws) {
     const answer = values[step] || "3 gal";
     const reply = ask({ do: "slip-answer", question: question.json, draw, seed, step, answer });
     const right = Boolean(reply.marked) && reply.right === true;
+    // The learner's own slip, as the drill asks for it.
+    const mistake = ["rate-upside-down", "thousands-forgotten", "tank-times-rate", "seconds-taken-as-minutes"][random(4)];
+    const own = wasm_bindgen.practice(JSON.stringify({ do: "slip-answer", question: question.json, draw, seed, step, answer, mistake }));
+    const { marked, right: mended } = JSON.parse(own);
+    note(`slip-${seed}-${mistake}`, `${step}; ${answer}`, Boolean(marked) && mended === true, own);
     note(`slip-${seed}`, `${step}; ${answer}`, right, wasm_bindgen.practice(JSON.stringify({ do: "slip-answer", question: question.json, draw, seed, step, answer })));
   }
   held.end();

@@ -89,6 +89,10 @@ fn a_number_without_its_unit_is_asked_about_in_words() {
 #[test]
 fn one_comma_may_be_a_point_and_several_are_no_number() {
     assert!(said(&gun(), "1,5 gal").1.starts_with("Is the comma a decimal point? Then write 1.5 gal."));
+    // Three places after a comma look like thousands; what would be right is asked about, what would not be is not.
+    assert!(said(&gun(), "2,531 gal/min").1.starts_with("Is the comma a decimal point? Then write 2.531 gal/min."));
+    assert_eq!(said(&gun(), "2,999 gal/min").0, "wrong");
+    assert!(said(&gun(), "0,042 gal/s").1.starts_with("Is the comma a decimal point? Then write 0.042 gal/s."));
     // What is suggested can be read.
     assert_eq!(said(&gun(), "1,2,3 gal").1, "That has no number we can read. Write it like this: 12.5 gal/min.");
 }
@@ -135,6 +139,16 @@ fn right_but_coarse_earns_its_points_and_says_how_many_figures_to_mix_with() {
     for (answer, verdict) in
         [("1.04", "right"), ("1.06", "right"), ("1.0", "coarse"), ("1", "figure?"), ("1.1", "wrong")]
     {
+        assert_eq!(said(&rate, &format!("{answer} gal/1000 ft2")).0, verdict, "{answer}");
+    }
+}
+
+/// 1.25 gal/1000 ft2, halfway between two roundings: some round up, some to the even figure.
+#[test]
+fn a_value_halfway_is_coarse_either_way() {
+    let given = [("used.1.volume", "12.5 gal"), ("used.1.area", "10000 ft2")];
+    let rate = question("application-rate/application-rate", "What is your rate?", &given, "gal/1000 ft2");
+    for (answer, verdict) in [("1.3", "coarse"), ("1.2", "coarse"), ("1.4", "wrong"), ("1.19", "wrong")] {
         assert_eq!(said(&rate, &format!("{answer} gal/1000 ft2")).0, verdict, "{answer}");
     }
 }

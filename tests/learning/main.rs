@@ -2,6 +2,7 @@
 
 #[path = "../banks/mod.rs"]
 mod banks;
+mod choice_items;
 mod exam_choices;
 mod sittings;
 
@@ -180,7 +181,7 @@ fn a_slip_is_one_wrong_step_that_leads_to_what_the_mistake_leads_to() {
     let (mut found, mut all) = (0, 0);
     each(|question, seed, posed| {
         all += 1;
-        let Some(slip) = slipped(&posed, seed) else { return };
+        let Some(slip) = slipped(&posed, seed, None) else { return };
         found += 1;
         let led = slip.worked.si_at(&posed.result).expect("it ends in the result");
         let meant = slip.mistake.leads_to(&posed.right_working(), &posed.unit).expect("the mistake is made here");

@@ -37,7 +37,7 @@ fn drills(kinds: &mut [DrillItem], count: usize, misses: bool) -> Vec<Vec<usize>
             let kind = &mut kinds[*slot];
             let right = !misses || at % 2 == 0;
             let draw = (sitting * LENGTH + at) as u32;
-            let event = Event { day: 0, draw, right, unaided: true, over: false, choice: kind.choice };
+            let event = Event { day: 0, draw, right, unaided: true, over: false, choice: kind.choice, find: false };
             kind.standing.get_or_insert_with(|| Standing::new(0)).take(event, 0);
             kind.due = kind.standing.as_ref().map_or(0, |standing| standing.due);
         }

@@ -9,6 +9,7 @@ mod formulas;
 mod landing;
 mod lawn;
 mod of_an_author;
+mod right;
 mod stock;
 mod table;
 

@@ -1,5 +1,6 @@
 //! `tankside mark` and `tankside sheet` from outside: records and paper in, a roster out.
 
+mod drill_slips;
 mod hostile;
 mod paper;
 mod roster;

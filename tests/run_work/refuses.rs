@@ -32,8 +32,11 @@ fn too_few_inputs_say_what_to_write_for_the_first_that_is_open() {
     refused_with(&["boom-output", "rate=40 gal/acre", "spacing=20 in"], &["Write speed='… mph'"]);
     refused_with(
         &["known-area", "plot=width 6 ft"],
-        &["1/128 acre, or its width and its length", "plot.1.area='… ft2'"],
+        &["1/128 acre, or its width and its length", "Write plot.1.length='… ft'"],
     );
+    // Everything that is missing has its place, not only the first.
+    refused_with(&["boom-output", "nozzle-flow=0.4 gal/min"], &["spacing='… in' speed='… mph'"]);
+    refused_with(&["usage-check", "area=5000 ft2"], &["application-rate='… gal/1000 ft2' volume-used='… gal'"]);
     refused_with(
         &["tank-mix", "application-rate=2 gal/1000 ft2"],
         &["give the tank or the area to treat", "tank='… gal'"],
@@ -173,6 +176,38 @@ fn what_has_no_part_in_the_answer_is_named() {
     let used =
         ["usage-check", "area=8000 ft2", "application-rate=2 gal/1000 ft2", "volume-used=16 gal", "tolerance=4 %"];
     assert_eq!(notice(&used), 0);
+    // What has a default has no part either where nothing is held against it.
+    let tolerance = "tolerance=5 %";
+    assert_eq!(notice(&["catch-test", "catch=142 fl oz, 61 s", tolerance]), 1);
+    let nozzles = ["catch-test", "nozzle=31 fl oz", "nozzle=31 fl oz", "nozzle-time=60 s", tolerance];
+    assert_eq!(notice(&nozzles), 0);
+    for (words, idle) in [
+        (&["dilution", "mix=7 gal", "wanted=2 %", "density=9.1 lb/gal"][..], 1),
+        (&["dilution", "mix=7 gal", "wanted=2 %", "concentrate=40 %", "by=weight", "density=9.1 lb/gal"], 0),
+        (&["lawn-area", "rectangle=50 ft x 40 ft", "offset-effect=cut-out"], 1),
+        (&["lawn-area", "rectangle=50 ft x 40 ft", "rectangle=9 ft, 4 ft, cut-out"], 0),
+        (&["known-area", "plot=20 ft, 17 ft, 70 fl oz", "nozzles-cover=each"], 1),
+        (&["spreader", "run=4 lb, 1000 ft2", "tolerance=2 %"], 1),
+        (&["boom-output", "nozzle-flow=0.3 gal/min", "speed=3 mph", "spacing=20 in", "effective-share=70 %"], 1),
+    ] {
+        assert_eq!(notice(words), idle, "{words:?}");
+    }
+}
+
+#[test]
+fn words_that_are_not_understood_are_json_too_where_json_is_requested() {
+    for words in [
+        &["catch-test", "catch=142 fl oz, 61 s", "--nope", "--json"][..],
+        &["catch-test", "--units", "imperial", "--json"],
+        &["catch-test", "--in", "--json"],
+        &["--json", "nothing-of-the-kind"],
+        &["catch-test", "volume", "--json"],
+    ] {
+        let said = refusal(words);
+        let told: serde_json::Value =
+            serde_json::from_str(&said).unwrap_or_else(|fault| panic!("{words:?}: {fault}\n{said}"));
+        assert!(told["error"].as_str().is_some_and(|error| error.len() > 20), "{words:?}: {said}");
+    }
 }
 
 #[test]
@@ -189,6 +224,13 @@ fn a_row_in_short_takes_each_part_for_what_it_can_be() {
     assert_eq!(lawn["lawn.1.name"]["text"], "14 Alder Court");
     let catch = inputs(&["catch-test", "catch=60 s, 186 fl oz"]);
     assert_eq!(catch["catch.1.volume"]["text"], "186 fl oz");
+    // As people write who use the comma for a point, and as they write a plot.
+    let catch = inputs(&["catch-test", "catch=142 fl oz; 61 s"]);
+    assert_eq!(catch["catch.1.time"]["text"], "61 s");
+    for plot in ["plot=20 ft x 17 ft", "plot=20 ft × 17 ft"] {
+        let plot = inputs(&["known-area", plot]);
+        assert_eq!((&plot["plot.1.length"]["text"], &plot["plot.1.width"]["text"]), (&"20 ft".into(), &"17 ft".into()));
+    }
 }
 
 #[test]

@@ -32,6 +32,7 @@ fn main() -> Result<()> {
                 if answer.part.is_empty() {
                     let marked = marker.mark(index, answer.draw, &answer.answer);
                     let over = marked.dose.is_some_and(tankside_calc::mistakes::too_much);
+                    let over = if marked.shown { json!("shown") } else { json!(over) };
                     let text = score_json(
                         &question.json().line(),
                         answer.draw,
@@ -64,13 +65,13 @@ fn as_given(question: &Question, text: &str) -> String {
 
 /// What the page says about a slip that was looked for; for steps it says right or wrong.
 fn part_text(question: &Question, answer: &RecordedAnswer, phrases: &Phrases) -> Value {
-    let Some(seed) = answer.part.strip_prefix("slip-").and_then(|seed| seed.parse::<u32>().ok()) else {
-        return Value::Null;
-    };
+    let Some(rest) = answer.part.strip_prefix("slip-") else { return Value::Null };
+    let (seed, mistake) = rest.split_once('-').map_or((rest, None), |(seed, mistake)| (seed, Some(mistake)));
+    let Ok(seed) = seed.parse::<u32>() else { return Value::Null };
     let (step, figure) = answer.answer.split_once("; ").unwrap_or((&answer.answer, ""));
     let request = json!({
         "do": "slip-answer", "question": question.json().line(), "draw": answer.draw, "seed": seed,
-        "step": step.parse::<u64>().ok(), "answer": figure,
+        "mistake": mistake, "step": step.parse::<u64>().ok(), "answer": figure,
     });
     json!(practice_json(&request.to_string(), phrases))
 }

@@ -132,6 +132,21 @@ impl Inputs {
         self.values.iter().filter_map(|taken| Some((&*taken.name, taken.input, taken.typed()?)))
     }
 
+    /// Every flat name that holds something, with its declaration.
+    pub(crate) fn chosen(&self) -> impl Iterator<Item = (&str, &'static Input)> {
+        self.values.iter().map(|taken| (&*taken.name, taken.input))
+    }
+
+    /// The same inputs with another word chosen.
+    pub(crate) fn with_word(&self, name: &str, word: &str) -> Inputs {
+        let mut changed = self.clone();
+        let taken = changed.values.iter_mut().find(|taken| &*taken.name == name);
+        if let Some(Taken { value: InputValue::Word(own), .. }) = taken {
+            word.clone_into(own);
+        }
+        changed
+    }
+
     /// The same inputs with one quantity changed to `si`; for questions of "what if" and for uncertainty.
     pub fn with(&self, name: &str, si: f64) -> Inputs {
         let mut changed = self.clone();

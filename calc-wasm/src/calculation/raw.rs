@@ -81,9 +81,18 @@ fn meant_for(piece: &str, rest: &[&str], free: &[&Input]) -> &'static str {
 }
 
 /// The parts of a row: a comma with nothing but figures from the last space up to it and one after it is in a number.
+/// A semicolon separates too, and so does the x of `80 ft x 60 ft`.
 fn pieces(text: &str) -> Vec<&str> {
     let (mut found, mut start) = (Vec::new(), 0);
-    for (at, _) in text.match_indices(',') {
+    for (at, mark) in text.match_indices([',', ';', 'x', '×']) {
+        if mark == ";" || times(text, at, mark) {
+            found.push(text[start..at].trim());
+            start = at + mark.len();
+            continue;
+        }
+        if mark != "," {
+            continue;
+        }
         let figure = |byte: u8| byte.is_ascii_digit() || matches!(byte, b',' | b'.');
         let before = text[start..at].bytes().rev().take_while(|byte| *byte != b' ');
         let inside =
@@ -97,6 +106,13 @@ fn pieces(text: &str) -> Vec<&str> {
         found.push(text[start..].trim());
     }
     found
+}
+
+/// Whether an x stands by itself between two sizes.
+fn times(text: &str, at: usize, mark: &str) -> bool {
+    let number = |text: &str| text.starts_with(|letter: char| letter.is_ascii_digit() || letter == '.');
+    let after = text[at + mark.len()..].strip_prefix(' ');
+    mark != "," && number(text) && text[..at].ends_with(' ') && after.is_some_and(number)
 }
 
 fn row_of(name: &str, group: &str) -> Option<usize> {

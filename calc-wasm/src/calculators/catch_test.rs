@@ -5,7 +5,7 @@ use crate::calculation::drawing::{Drawing, Label, Set};
 use crate::calculation::handles::{GroupOf, InputOf, ResultOf, fields};
 use crate::calculation::inputs::Inputs;
 use crate::calculation::worked::Worked;
-use crate::quantity::kind::{Time, Volume};
+use crate::quantity::kind::{Ratio, Time, Volume};
 use crate::quantity::kinds;
 use crate::quantity::typed::Typed;
 use crate::quantity::unit::{Units, unit, units};
@@ -34,7 +34,8 @@ use crate::working::record::{Arg, Recorder, Severity, System, Traced};
 /// No catch at all; nozzles without their time.
 /// # Cautions
 /// `catch-test.short` under 20 s, `catch-test.little` under 20 fl oz in 20 s or more, `catch-test.scatter` for the catch
-/// farthest from the pooled output, where that is more than 5 %, `catch-test.nozzle-off` for each nozzle outside the tolerance.
+/// farthest from the pooled output, where that is more than 5 %, `catch-test.nozzle-off` for each nozzle outside the tolerance,
+/// `catch-test.mean-moved` for a nozzle so far off that others are judged otherwise without it (three nozzles or more).
 /// # Source
 /// As in [`Calculator::sources`]; departs from them in nothing.
 /// # Example
@@ -222,11 +223,13 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
     let one = Traced::number(1.0);
     rec.settle(&LOWEST, [], &(&mean_output * &(&one - &tolerance)));
     rec.settle(&HIGHEST, [], &(&mean_output * &(&one + &tolerance)));
+    let mut off = Vec::new();
     for (index, catch) in catches.iter().enumerate() {
         let row = [index + 1];
         let departure = departure(rec, "catch-test.step.departure", &row, catch, &mean);
         rec.result(&DEPARTURE, row, &departure);
-        if outside(&departure, &tolerance) {
+        off.push(outside(&departure, &tolerance));
+        if off[index] {
             let args = vec![
                 ("n", Arg::Text(row[0].to_string())),
                 ("departure", rec.arg(&departure, usual::PERCENT)),
@@ -235,7 +238,23 @@ fn nozzles(inputs: &Inputs, rec: &mut Recorder) -> Result<(), Fault> {
             rec.caution("catch-test.nozzle-off", Severity::Warning, args);
         }
     }
+    if let Some(far) = mover(&catches, mean.si(), &tolerance, &off) {
+        rec.caution("catch-test.mean-moved", Severity::Notice, vec![("n", Arg::Text((far + 1).to_string()))]);
+    }
     Ok(())
+}
+
+/// The nozzle farthest from the mean, if others are on the other side of the tolerance once it is left out.
+fn mover(catches: &[Traced<Volume>], mean: f64, tolerance: &Traced<Ratio>, off: &[bool]) -> Option<usize> {
+    let from_mean = |at: usize| (catches[at].si() - mean).abs();
+    let far = (0..catches.len()).fold(0, |far, at| if from_mean(at) > from_mean(far) { at } else { far });
+    if catches.len() < 3 || !off[far] {
+        return None;
+    }
+    let count = catches.len() as f64;
+    let rest = (mean * count - catches[far].si()) / (count - 1.0);
+    let changes = |at: usize| ((catches[at].si() / rest - 1.0).abs() > tolerance.si()) != off[at];
+    (0..catches.len()).any(|at| at != far && changes(at)).then_some(far)
 }
 
 /// Height of the fullest catch in the drawing.
@@ -251,7 +270,8 @@ fn draw(worked: &Worked, system: System) -> Drawing {
     };
     let mut drawing = Drawing::new(128.0);
     let highest = rows.iter().map(|(volume, _)| volume.si).fold(f64::MIN_POSITIVE, f64::max);
-    let slot = 344.0 / rows.len().max(1) as f64;
+    // Beside a row of nozzles its lines are named.
+    let slot = if gun { 344.0 } else { 212.0 } / rows.len().max(1) as f64;
     let width = (slot * 0.66).min(72.0);
     let floor = 104.0;
     for (index, (volume, time)) in rows.iter().enumerate() {
@@ -260,7 +280,7 @@ fn draw(worked: &Worked, system: System) -> Drawing {
         drawing.rect("paper", middle - width / 2.0, floor - DRAWN_HIGH - 8.0, width, DRAWN_HIGH + 8.0);
         drawing.rect("water", middle - width / 2.0, floor - level, width, level);
         drawing.rect("line", middle - width / 2.0, floor - DRAWN_HIGH - 8.0, width, DRAWN_HIGH + 8.0);
-        if rows.len() <= 4 {
+        if rows.len() <= if gun { 4 } else { 3 } {
             drawing.label(Set::Mid, middle, 18.0, Label::Plain(written::as_typed(volume)));
             drawing.label(
                 Set::Mid,
@@ -268,27 +288,30 @@ fn draw(worked: &Worked, system: System) -> Drawing {
                 122.0,
                 Label::Plain(time.map(written::as_typed).unwrap_or_else(|| (index + 1).to_string())),
             );
-        } else if rows.len() <= 20 {
+        } else if rows.len() <= if gun { 20 } else { 12 } {
             drawing.label(Set::Mid, middle, 122.0, Label::Plain((index + 1).to_string()));
         }
     }
-    drawing.line("line", (8.0, floor), (352.0, floor));
+    drawing.line("line", (8.0, floor), (if gun { 352.0 } else { 220.0 }, floor));
     if !gun {
-        mean_lines(worked, &mut drawing, highest, floor);
+        mean_lines(worked, &mut drawing, highest, floor, system);
     }
     captions(worked, &mut drawing, gun, rows.len(), system);
     drawing
 }
 
-fn mean_lines(worked: &Worked, drawing: &mut Drawing, highest: f64, floor: f64) {
+fn mean_lines(worked: &Worked, drawing: &mut Drawing, highest: f64, floor: f64, system: System) {
     let (Some(mean), Some(tolerance)) = (worked.si(&MEAN_CATCH, []), worked.inputs.typed(&TOLERANCE)) else {
         return;
     };
     let height = |si: f64| floor - (si / highest * DRAWN_HIGH).min(DRAWN_HIGH + 8.0);
-    drawing.line("mark", (8.0, height(mean)), (352.0, height(mean)));
+    drawing.line("mark", (8.0, height(mean)), (226.0, height(mean)));
     for edge in [1.0 - tolerance.si, 1.0 + tolerance.si] {
-        drawing.line("dim", (8.0, height(mean * edge)), (352.0, height(mean * edge)));
+        drawing.line("dim", (8.0, height(mean * edge)), (226.0, height(mean * edge)));
     }
+    let named = vec![("mean", Arg::Quantity(mean, usual::MEASURED.pick(system)))];
+    drawing.label(Set::Start, 232.0, height(mean) - 3.0, Label::Phrase("catch-test.draw.mean", named));
+    drawing.label(Set::Start, 232.0, height(mean) + 15.0, Label::Plain(format!("± {}", written::as_typed(tolerance))));
 }
 
 fn captions(worked: &Worked, drawing: &mut Drawing, gun: bool, rows: usize, system: System) {

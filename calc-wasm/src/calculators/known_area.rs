@@ -231,6 +231,9 @@ fn plot(rec: &mut Recorder, row: &RowOf<Plot>) -> Result<Traced<Area>, Fault> {
             _ => rec.step("known-area.step.plot-area", &rows, &area, usual::SURFACE),
         },
         (Some(_), _) => return Err(Fault::new("known-area.plot-three", row.name(&PLOT_AREA))),
+        // Of a plot with one side, the other is missing.
+        (None, (Some(_), _)) => return Err(Fault::new("known-area.plot-unknown", row.name(&LENGTH))),
+        (None, (_, Some(_))) => return Err(Fault::new("known-area.plot-unknown", row.name(&WIDTH))),
         (None, _) => return Err(Fault::new("known-area.plot-unknown", row.name(&PLOT_AREA))),
     };
     rec.result(&PLOT_AREA_FOUND, rows, &area);

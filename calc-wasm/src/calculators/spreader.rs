@@ -444,6 +444,7 @@ fn pattern(worked: &Worked, drawing: &mut Drawing) {
     let half = floor - boxes[0].amount.si() / 2.0 / highest * 100.0;
     drawing.line("line", (8.0, floor), (352.0, floor));
     drawing.line("dim", (8.0, half), (352.0, half));
+    drawing.label(Set::End, 352.0, half - 6.0, Label::Phrase("spreader.draw.half", vec![]));
     let edge = swath / 2.0 * scale;
     drawing.dimension((180.0 - edge, floor + 16.0), (180.0 + edge, floor + 16.0));
     let args = vec![("swath", Arg::Quantity(swath, unit))];

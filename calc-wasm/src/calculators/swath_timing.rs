@@ -337,14 +337,6 @@ fn draw_shapes(worked: &Worked) -> Drawing {
     let block = inputs.rows(&BLOCK).next().map(|row| (row.typed(&SIDE_LENGTH), row.typed(&SIDE_WIDTH)));
     let patch = || inputs.rows(&PATCH).next().map(|row| (row.typed(&PATCH_LENGTH), row.typed(&PATCH_WIDTH)));
     let Some((Some(length), Some(width))) = block.or_else(patch) else { return drawing };
-    let scale = (280.0 / length.si).min(84.0 / width.si);
-    let (across, down) = (length.si * scale, width.si * scale);
-    let (left, top) = (180.0 - across / 2.0, 30.0);
-    drawing.rect("ground", left, top, across, down);
-    drawing.rect("line", left, top, across, down);
-    drawing.dimension((left, top - 8.0), (left + across, top - 8.0));
-    let sides = |length, width| format!("{} × {}", written::as_typed(length), written::as_typed(width));
-    drawing.label(Set::Mid, 180.0, 15.0, Label::Plain(sides(length, width)));
     // A bed that is not sprayed lies in the block, where it fits and is the only one.
     let bed = inputs.rows(&PATCH).next().filter(|row| {
         row.word(&EFFECT) == Some(SUBTRACT)
@@ -352,10 +344,22 @@ fn draw_shapes(worked: &Worked) -> Drawing {
             && inputs.row_count(&PATCH) + inputs.row_count(&BLOCK) == 2
     });
     let bed = bed.and_then(|row| Some((row.typed(&PATCH_LENGTH)?, row.typed(&PATCH_WIDTH)?)));
-    if let Some((long, wide)) = bed.filter(|(long, wide)| long.si < length.si && wide.si < width.si) {
-        let (across, down, middle) = (long.si * scale, wide.si * scale, top + down / 2.0);
+    let bed = bed.filter(|(long, wide)| long.si < length.si && wide.si < width.si);
+    // Its sides stand under the block.
+    let high = if bed.is_some() { 70.0 } else { 84.0 };
+    let scale = (280.0 / length.si).min(high / width.si);
+    let (across, down) = (length.si * scale, width.si * scale);
+    let (left, top) = (180.0 - across / 2.0, 30.0);
+    drawing.rect("ground", left, top, across, down);
+    drawing.rect("line", left, top, across, down);
+    drawing.dimension((left, top - 8.0), (left + across, top - 8.0));
+    let sides = |length, width| format!("{} × {}", written::as_typed(length), written::as_typed(width));
+    drawing.label(Set::Mid, 180.0, 15.0, Label::Plain(sides(length, width)));
+    if let Some((long, wide)) = bed {
+        let (under, middle) = (top + down + 18.0, top + down / 2.0);
+        let (across, down) = (long.si * scale, wide.si * scale);
         drawing.rect("paper", 180.0 - across / 2.0, middle - down / 2.0, across, down);
-        drawing.label(Set::Start, 188.0 + across / 2.0, middle + 5.0, Label::Plain(format!("− {}", sides(long, wide))));
+        drawing.label(Set::Mid, 180.0, under, Label::Plain(format!("− {}", sides(long, wide))));
         let [length, width] = [long, wide].map(|side| Arg::Quantity(side.si, side.unit));
         drawing.say("swath-timing.draw.bed", vec![("length", length), ("width", width)]);
     }

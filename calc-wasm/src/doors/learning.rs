@@ -6,7 +6,7 @@ use crate::learning::exam::{Blueprint, Item, PlacedItem, compose};
 use crate::learning::plan::{Load, PlannedDay, plan};
 use crate::learning::schedule::{Event, Standing, standing};
 use crate::learning::seed_of;
-use crate::learning::session::{DrillItem, again, session};
+use crate::learning::session::{DrillItem, again, finds, session};
 use crate::text::fixed_hash::{self, seal};
 use crate::text::json::{Value, map};
 
@@ -20,9 +20,11 @@ const MOST_TOPICS: usize = 100;
 
 /// A request of the learner's pages, by its `do`:
 ///
-/// - `standing`: `answers` (digest, day, draw, right, unaided, over, choice each), `today`, `exam` (a day or null) →
+/// - `standing`: `answers` (digest, day, draw, right, unaided, over, choice, find each; `over` is "shown" where the slip
+///   can be shown in a worked example, `find` says that it is such an example that was answered), `today`, `exam` (a day or null) →
 ///   `items`: by digest `row`, `learned`, `kept`, `missed`, `right`, `due`.
-/// - `session`: the same and `kinds` (digest, formula, topic, whether it is a choice each), `length`, `seed` → `slots`.
+/// - `session`: the same and `kinds` (digest, formula, topic, whether it is a choice each), `length`, `seed` → `slots`,
+///   and `finds`: the kinds whose own slip is to be found first.
 /// - `again`: `slots`, `at`, `formulas` → `slots`.
 /// - `plan`: as `standing` and `kinds`, `most` new kinds in a day, `questions` in a day → `days` (day, new, back,
 ///   questions each), `fits` (kinds learned at the end), `formulas` (how many of them, and of how many).
@@ -76,8 +78,10 @@ fn events(request: &Value) -> Vec<(String, Vec<Event>)> {
         let Some(digest) = member(row, 0).text() else { continue };
         let draw = member(row, 2).whole().and_then(|draw| u32::try_from(draw).ok()).unwrap_or(0);
         let (right, unaided) = (truth(member(row, 3)), truth(member(row, 4)));
-        let (over, choice) = (truth(member(row, 5)), truth(member(row, 6)));
-        let event = Event { day: whole(member(row, 1)), draw, right, unaided, over, choice };
+        let shown = member(row, 5).text() == Some("shown");
+        let (over, choice) = (shown || truth(member(row, 5)), truth(member(row, 6)));
+        let find = shown || truth(member(row, 7));
+        let event = Event { day: whole(member(row, 1)), draw, right, unaided, over, choice, find };
         // Kept in order of the digests: the library's sorting alone weighs more than all of this in a browser.
         match by_digest.binary_search_by(|(known, _)| known.as_str().cmp(digest)) {
             Ok(place) => by_digest[place].1.push(event),
@@ -141,7 +145,10 @@ fn places(slots: &[usize]) -> Value {
 fn slots(request: &Value) -> Value {
     let length = request.get("length").whole().unwrap_or(12).clamp(1, 200);
     let (today, seed) = (whole(request.get("today")), request.get("seed").whole().unwrap_or(0) as u64);
-    map(vec![("slots", places(&session(&kinds(request), length, today, seed)))])
+    let kinds = kinds(request);
+    let finds = finds(&kinds, length);
+    let slots = session(&kinds, length - finds.len(), today, seed);
+    map(vec![("slots", places(&slots)), ("finds", places(&finds))])
 }
 
 fn once_more(request: &Value) -> Value {
@@ -197,7 +204,7 @@ mod tests {
             assert_eq!(learning_json(request), "{}");
         }
         assert_eq!(learning_json(r#"{"do":"standing","answers":[1,[2],["a"]]}"#).matches("due").count(), 1);
-        assert_eq!(learning_json(r#"{"do":"session"}"#), r#"{"slots":[]}"#);
+        assert_eq!(learning_json(r#"{"do":"session"}"#), r#"{"slots":[],"finds":[]}"#);
         assert_eq!(learning_json(r#"{"do":"again","slots":[1,2],"at":9}"#), r#"{"slots":[1,2]}"#);
         assert_eq!(learning_json(r#"{"do":"exam","items":1000}"#), r#"{"asked":[]}"#);
         assert_eq!(learning_json(r#"{"do":"plan"}"#), r#"{"days":[],"fits":0,"formulas":[0,0]}"#);

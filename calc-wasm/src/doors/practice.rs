@@ -4,7 +4,7 @@ use super::{LONGEST, message};
 use crate::doors::wire::error;
 use crate::page::steps as render;
 use crate::quantity::unit::Unit;
-use crate::question::steps::{StepVerdict, judge_step, slipped};
+use crate::question::steps::{Slipped, StepVerdict, judge_step, slipped};
 use crate::question::template::Posed;
 use crate::question::{Ask, Question};
 use crate::text::json::{Value, map};
@@ -14,8 +14,8 @@ use crate::words::phrases::Phrases;
 ///
 /// - `faded`: `blanks`, `seed` → `html`, `steps` (how many there are).
 /// - `step`: `step`, `answer` → `right` (true, false or null), `ask`.
-/// - `slip`: `seed` → `html`, empty where no mistake can be shown in one step.
-/// - `slip-answer`: `seed`, `step` marked, `answer` → `marked` and `right` (whether step and figure are right), `ask`,
+/// - `slip`: `seed`, `mistake` where it has to be that one → `html`, empty where it cannot be shown in one step.
+/// - `slip-answer`: `seed`, `mistake`, `step` marked, `answer` → `marked` and `right` (whether step and figure are right), `ask`,
 ///   `html` with the mistake in words.
 pub fn practice_json(request: &str, phrases: &Phrases) -> String {
     let request = match message(request, 2 * LONGEST) {
@@ -32,6 +32,7 @@ pub fn practice_json(request: &str, phrases: &Phrases) -> String {
         Ok(posed) => posed,
         Err(fault) => return error(fault.id()),
     };
+    let slip = || slipped(&posed, seed, request.get("mistake").text());
     let answer = &phrases.typed(request.get("answer").text().unwrap_or_default());
     match request.get("do").text().unwrap_or_default() {
         "faded" => map(vec![
@@ -40,11 +41,10 @@ pub fn practice_json(request: &str, phrases: &Phrases) -> String {
         ]),
         "step" => verdict(&posed, number("step"), answer, phrases),
         "slip" => {
-            let html =
-                slipped(&posed, seed).map_or_else(String::new, |slip| render::slip(&question, &posed, &slip, phrases));
+            let html = slip().map_or_else(String::new, |slip| render::slip(&question, &posed, &slip, phrases));
             map(vec![("html", html.into())])
         }
-        "slip-answer" => slip_answer(&posed, seed, request.get("step").whole(), answer, phrases),
+        "slip-answer" => slip_answer(&posed, slip(), request.get("step").whole(), answer, phrases),
         _ => return error("there is no such request"),
     }
     .line()
@@ -61,8 +61,8 @@ fn verdict(posed: &Posed, step: usize, answer: &str, phrases: &Phrases) -> Value
     map(vec![("right", right), ("ask", ask)])
 }
 
-fn slip_answer(posed: &Posed, seed: u32, marked: Option<usize>, answer: &str, phrases: &Phrases) -> Value {
-    let Some(slip) = slipped(posed, seed) else { return map(vec![]) };
+fn slip_answer(posed: &Posed, slip: Option<Slipped>, marked: Option<usize>, answer: &str, phrases: &Phrases) -> Value {
+    let Some(slip) = slip else { return map(vec![]) };
     let Value::Map(mut members) = verdict(posed, slip.step, answer, phrases) else { return Value::Null };
     members.push(("marked".to_owned(), Value::Bool(marked == Some(slip.step))));
     members.push(("html".to_owned(), render::slip_explained(posed, &slip, phrases).into()));

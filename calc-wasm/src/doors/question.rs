@@ -6,6 +6,7 @@ use crate::mistakes::too_much;
 use crate::page::{parts, question as render};
 use crate::question::parts::judge as judge_parts;
 use crate::question::score::{Answer, Query, Verdict, dose, judge, notes};
+use crate::question::steps::slipped;
 use crate::question::template::{Posed, TemplateFault};
 use crate::question::{Ask, Question};
 use crate::text::json::{Value, map};
@@ -133,7 +134,7 @@ pub fn score_json(question: &str, draw: u32, answer: &str, phrases: &Phrases) ->
             ("html", render::feedback_on(&question, posed.as_ref(), Some(&verdict), &notes, phrases).into()),
             ("accepted", accepted),
             ("mistake", shown_by(&verdict)),
-            ("over", Value::Bool(dose.is_some_and(too_much))),
+            ("over", over(&verdict, posed.as_ref(), dose.is_some_and(too_much))),
         ]),
     }
     .line()
@@ -164,6 +165,16 @@ fn shown_by(verdict: &Verdict) -> Value {
     match verdict {
         Verdict::Wrong(Some(recognised)) => recognised.mistake.id.into(),
         _ => Value::Null,
+    }
+}
+
+/// Whether an answer puts down too much: `"shown"` where its mistake can be shown in a worked example as well.
+fn over(verdict: &Verdict, posed: Option<&Posed>, over: bool) -> Value {
+    match (verdict, posed) {
+        (Verdict::Wrong(Some(shown)), Some(posed)) if over && slipped(posed, 0, Some(shown.mistake.id)).is_some() => {
+            "shown".into()
+        }
+        _ => Value::Bool(over),
     }
 }
 

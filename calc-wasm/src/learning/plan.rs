@@ -111,7 +111,7 @@ fn longest_due_first(due: &mut [(i32, usize)]) {
 }
 
 fn right(day: i32, draw: u32) -> Event {
-    Event { day, draw, right: true, unaided: true, over: false, choice: false }
+    Event { day, draw, right: true, unaided: true, over: false, choice: false, find: false }
 }
 
 fn learned_on(day: i32) -> Option<Standing> {

@@ -176,6 +176,20 @@ fn mixed(kinds: &[DrillItem], mut left: Vec<(usize, u32)>, chance: &mut Chance) 
     slots
 }
 
+/// How often one slip is to be found in a sitting: what is spread over days is kept longer.
+const FINDS: u32 = 2;
+
+/// The places in `kinds` whose own slip comes first in a sitting of `length`, in a worked example: a third of it at most.
+pub fn finds(kinds: &[DrillItem], length: usize) -> Vec<usize> {
+    let mut places = Vec::new();
+    for turn in 0..FINDS {
+        let owes = |index: &usize| kinds[*index].standing.as_ref().is_some_and(|standing| standing.finds > turn);
+        places.extend((0..kinds.len()).filter(owes));
+    }
+    places.truncate(length / 3);
+    places
+}
+
 /// Asks a kind once more that was missed at `at`: two places on, or as soon after as its formula is next to no
 /// other of its own; at the very end where there is no such place, and not at all where even that would not do.
 pub fn again(slots: &mut Vec<usize>, at: usize, formula: &dyn Fn(usize) -> String) {
@@ -229,9 +243,9 @@ mod tests {
 
     #[test]
     fn what_was_missed_comes_before_what_is_due_and_that_before_what_is_new() {
-        let right = |draw| Event { day: 0, draw, right: true, unaided: true, over: false, choice: false };
+        let right = |draw| Event { day: 0, draw, right: true, unaided: true, over: false, choice: false, find: false };
         let learned = [right(1), right(2), right(3)];
-        let missed = [Event { day: 0, draw: 1, right: false, unaided: true, over: false, choice: false }];
+        let missed = [Event { day: 0, draw: 1, right: false, unaided: true, over: false, choice: false, find: false }];
         let kinds = [kind("a", &[], 1), kind("b", &learned, 1), kind("c", &missed, 1), kind("d", &[], 1)];
         let slots = session(&kinds, 4, 1, 5);
         let times = |kind: usize| slots.iter().filter(|slot| **slot == kind).count();
@@ -245,8 +259,18 @@ mod tests {
     }
 
     #[test]
+    fn own_slips_come_twice_in_a_sitting_and_take_a_third_of_it_at_most() {
+        let over = Event { day: 0, draw: 1, right: false, unaided: true, over: true, choice: false, find: true };
+        let found = Event { right: true, over: false, ..over };
+        let kinds = [kind("a", &[over], 1), kind("b", &[], 1), kind("c", &[over, found, found, found], 1)];
+        assert_eq!(finds(&kinds, 12), [0, 2, 0]);
+        assert_eq!(finds(&kinds, 6), [0, 2]);
+        assert!(finds(&kinds[1..2], 12).is_empty());
+    }
+
+    #[test]
     fn what_is_due_of_one_formula_is_parted_by_what_is_not_due_yet() {
-        let right = |draw| Event { day: 0, draw, right: true, unaided: true, over: false, choice: false };
+        let right = |draw| Event { day: 0, draw, right: true, unaided: true, over: false, choice: false, find: false };
         let learned = [right(1), right(2), right(3)];
         let mut kinds: Vec<DrillItem> = (0..4).map(|_| kind("due", &learned, 1)).collect();
         kinds.extend((0..4).map(|_| DrillItem { due: 9, ..kind("later", &learned, 1) }));
@@ -286,7 +310,8 @@ mod tests {
                     );
                     assert!(!kinds[slot].choice || kinds[slot].topic == "t4", "numbers before choices");
                     formulas.push(kinds[slot].formula.clone());
-                    let right = Event { day: 0, draw: 1, right: true, unaided: true, over: false, choice: false };
+                    let right =
+                        Event { day: 0, draw: 1, right: true, unaided: true, over: false, choice: false, find: false };
                     kinds[slot].standing = standing(&[right], 0);
                 }
             }
@@ -296,7 +321,7 @@ mod tests {
 
     #[test]
     fn what_was_missed_leaves_half_of_the_places_to_formulas_that_were_never_asked() {
-        let missed = [Event { day: 0, draw: 1, right: false, unaided: true, over: false, choice: false }];
+        let missed = [Event { day: 0, draw: 1, right: false, unaided: true, over: false, choice: false, find: false }];
         let mut kinds: Vec<DrillItem> = (0..12).map(|index| kind(&format!("m{index}"), &missed, 0)).collect();
         kinds.extend((0..12).map(|index| kind(&format!("n{index}"), &[], 0)));
         let slots = session(&kinds, 12, 0, 3);
@@ -320,7 +345,7 @@ mod tests {
             let wanted = if last { 1 } else { 2 };
             assert_eq!(times(&slots, 1), wanted, "a miss brings it back");
         }
-        let right = |day| Event { day, draw: 1, right: true, unaided: true, over: false, choice: true };
+        let right = |day| Event { day, draw: 1, right: true, unaided: true, over: false, choice: true, find: false };
         kinds[0] = DrillItem { choice: true, ..kind("c0", &[right(4)], 4) };
         let more = session(&kinds, 4, 4, 1);
         assert!(!more.contains(&0), "what was right today waits for another day: {more:?}");

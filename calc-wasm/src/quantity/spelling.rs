@@ -57,6 +57,8 @@ const BESIDE: &[&str] = &[
     "seed",
     "granules",
     "exactly",
+    // `1/128th of an acre`.
+    "th",
 ];
 
 /// Words that say which part of a product is meant; only an answer may have them, for an input they change the amount.
@@ -72,7 +74,13 @@ pub(crate) fn is_length(word: &str) -> bool {
 ///
 /// `None` where something in them is not known.
 pub(crate) fn spelled(tokens: &[Token], reading: usize, free: bool) -> Option<Spelled> {
-    let kept: Vec<&What> = tokens.iter().map(|token| &token.what).filter(|what| !beside(what, free)).collect();
+    let mut kept: Vec<&What> = tokens.iter().map(|token| &token.what).filter(|what| !beside(what, free)).collect();
+    // `3/4 of a gallon`, `1/128th of an acre`.
+    let part_of =
+        tokens.iter().take_while(|token| beside(&token.what, free)).any(|token| token.what == What::Word("of"));
+    if part_of && kept.len() > 1 && is_article(kept[0]) {
+        kept.remove(0);
+    }
     if let Some(unit) = plainly(&kept) {
         let bare_ounces = unit.first().is_some_and(|atom| atom.symbol == "oz");
         return Some(Spelled { unit, times: 1.0, bare_ounces });

@@ -212,6 +212,7 @@ fn spaced_group(rest: &str) -> Option<usize> {
 fn commas_group(written: &str) -> bool {
     let whole = written.split('.').next().unwrap_or(written);
     let mut groups = whole.split(',');
-    let first = groups.next().is_some_and(|group| (1..=3).contains(&group.len()));
+    // Nobody groups a number that begins with nothing: `0,333` has a comma for its point.
+    let first = groups.next().is_some_and(|group| (1..=3).contains(&group.len()) && !group.starts_with('0'));
     first && groups.all(|group| group.len() == 3) && !written.split('.').skip(1).any(|part| part.contains(','))
 }

@@ -66,14 +66,23 @@ pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
         return Vec::new();
     }
     let length = |si: &f64| quantity(*si, &posed.unit).chars().count();
-    // The longest must not give the right one away: another mistake that is longer, or as long, comes in where there is
-    // one.
+    // The longest must not give the right one away: other mistakes that are as long, or longer, come in where there are
+    // any.
     let right = length(&posed.si);
     if values.len() > OFFERED && values[1..OFFERED].iter().all(|si| length(si) <= right) {
         let spare =
-            |longer: bool| (OFFERED..values.len()).find(|place| length(&values[*place]) >= right + usize::from(longer));
-        let place = spare(true).or_else(|| spare(false));
-        place.into_iter().for_each(|place| values.swap(OFFERED - 1, place));
+            |values: &[f64], least: usize| (OFFERED..values.len()).find(|place| length(&values[*place]) >= least);
+        if let Some(place) = spare(&values, right + 1) {
+            values.swap(OFFERED - 1, place);
+        } else {
+            for at in 1..OFFERED {
+                if length(&values[at]) < right
+                    && let Some(place) = spare(&values, right)
+                {
+                    values.swap(at, place);
+                }
+            }
+        }
     }
     values.truncate(OFFERED);
     chance.shuffle(&mut values);
@@ -87,7 +96,7 @@ pub fn choices(posed: &Posed, seed: u32) -> Vec<String> {
 fn take(posed: &Posed, wrong: &[f64], most: f64, values: &mut Vec<f64>) {
     let apart = |one: f64, other: f64| (one - other).abs() >= APART * one.abs().max(other.abs());
     for si in wrong.iter().copied() {
-        if values.len() > 2 * OFFERED {
+        if values.len() > 4 * OFFERED {
             return;
         }
         if likely(posed, si, most) && values.iter().all(|other| apart(si, *other)) {

@@ -5,7 +5,7 @@ pub use super::ways::TradeFactor;
 use super::{Ask, Question};
 use crate::mistakes::{Fitting, Recognised, dose_of, fitting, is_percent_off, named, otherwise};
 use crate::quantity::kind::Kind;
-use crate::quantity::order::within;
+use crate::quantity::order::{order, within};
 use crate::quantity::reply::{self, Fit, Reply};
 use crate::quantity::typed::{Misread, Side, Typed, took_fluid_ounces};
 use crate::quantity::unit::Unit;
@@ -112,6 +112,19 @@ pub fn number(posed: &Posed, answer: &Answer) -> Verdict {
         Answer::Text(text) if !text.trim().is_empty() => text.trim(),
         _ => return Verdict::Ask(Query::Empty),
     };
+    let verdict = typed(posed, text);
+    // "1,455 gal" is 1455 gal, unless no known mistake leads there and 1.455 gal would have been right.
+    if matches!(verdict, Verdict::Wrong(None)) && !text.contains('.') && text.matches(',').count() == 1 {
+        let pointed = text.replace(',', ".");
+        if typed(posed, &pointed).is_right() {
+            return Verdict::Ask(Query::Comma(pointed));
+        }
+    }
+    verdict
+}
+
+/// The verdict on an answer as it was typed.
+fn typed(posed: &Posed, text: &str) -> Verdict {
     let kind = Kind::of(&posed.unit).unwrap_or(Kind::Number);
     let reply = match reply::read(text, &posed.unit) {
         Ok(reply) => reply,
@@ -172,7 +185,25 @@ pub fn dose(posed: &Posed, answer: &Answer, verdict: &Verdict) -> Option<f64> {
 /// three figures.
 pub(super) fn rounds_to(si: f64, wanted: f64, unit: &Unit, figures: usize) -> bool {
     let (value, wanted) = (without_noise(si / unit.size()), wanted / unit.size());
-    [wanted, to_figures(wanted, FIGURES)].iter().any(|from| without_noise(to_figures(*from, figures)) == value)
+    [wanted, to_figures(wanted, FIGURES)].iter().any(|from| {
+        // Exactly halfway, some round up and some to the even figure: 1.25 is 1.3 or 1.2.
+        let short = || without_noise(to_figures(value, figures)) == value;
+        let halfway = |to: f64| order(to, *from).is_eq() && short();
+        without_noise(to_figures(*from, figures)) == value
+            || [-1.0, 1.0].iter().any(|side| halfway(value + side * 0.5 * last_place(*from, figures)))
+    })
+}
+
+/// What one in the last of so many figures of a value is.
+fn last_place(value: f64, figures: usize) -> f64 {
+    let (mut place, size) = (1.0, value.abs());
+    while place * 10.0 <= size {
+        place *= 10.0;
+    }
+    while place > size && place > 1e-12 {
+        place /= 10.0;
+    }
+    (1..figures).fold(place, |place, _| place / 10.0)
 }
 
 fn of_value(posed: &Posed, reply: &Reply, si: f64, text: &str) -> Verdict {

@@ -45,8 +45,8 @@ pub fn judge_step(working: &[Step], step: usize, text: &str) -> StepVerdict {
 }
 
 /// Whether the answer to a part of a problem's working is right, from what a record holds: `steps-2`, the last two
-/// steps in their order with `; ` between, or `slip-SEED`, the step that was marked and its figure. `None` for any
-/// other part.
+/// steps in their order with `; ` between, or `slip-SEED`, the step that was marked and its figure; `slip-SEED-MISTAKE`
+/// where it was that mistake. `None` for any other part.
 pub fn judge_part(posed: &Posed, part: &str, answer: &str) -> Option<bool> {
     let working = posed.working();
     let right = |step: usize, answer: &str| judge_step(&working, step, answer) == StepVerdict::Right;
@@ -56,7 +56,9 @@ pub fn judge_part(posed: &Posed, part: &str, answer: &str) -> Option<bool> {
         let all = (first..working.len()).all(|step| answers.next().is_some_and(|answer| right(step, answer)));
         return Some(all && answers.next().is_none());
     }
-    let slip = slipped(posed, part.strip_prefix("slip-")?.parse().ok()?);
+    let rest = part.strip_prefix("slip-")?;
+    let (seed, only) = rest.split_once('-').map_or((rest, None), |(seed, mistake)| (seed, Some(mistake)));
+    let slip = slipped(posed, seed.parse().ok()?, only);
     let (marked, figure) = answer.split_once("; ").unwrap_or((answer, ""));
     Some(slip.is_some_and(|slip| marked.parse() == Ok(slip.step) && right(slip.step, figure)))
 }
@@ -74,13 +76,14 @@ pub struct Slipped {
     pub working: Vec<Step>,
 }
 
-/// A wrong working of a problem: a usual mistake, put into a step from which it leads to what the mistake leads to.
-/// `None` where no mistake can be shown in one step.
-pub fn slipped(posed: &Posed, seed: u32) -> Option<Slipped> {
+/// A wrong working of a problem: a usual mistake, put into a step from which it leads to what the mistake leads to; the
+/// one with the id `only` where that is given. `None` where no mistake, or not that one, can be shown in one step.
+pub fn slipped(posed: &Posed, seed: u32, only: Option<&str>) -> Option<Slipped> {
     let mut chance = Chance::new(u64::from(seed) ^ 0x736c_6970);
     let problem = posed.right_working();
     let mut wrong: Vec<(&'static Mistake, f64)> =
         mistakes::all().filter_map(|mistake| Some((mistake, mistake.leads_to(&problem, &posed.unit)?))).collect();
+    wrong.retain(|(mistake, _)| only.is_none_or(|only| mistake.id == only));
     chance.shuffle(&mut wrong);
     let result = posed.worked.result(&posed.result)?;
     let right = posed.working();

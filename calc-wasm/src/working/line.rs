@@ -237,6 +237,8 @@ fn put_term(term: &Term, worded: Worded, out: &mut String) {
         // On one line `× 1000 ft²/1000 ft²` would say nothing that `× 1000` does not.
         Term::Factor { count, marks } if counts(marks) => out.push_str(&factor_text(*count)),
         Term::Factor { count, marks } => with_unit(&factor_text(*count), marks, out),
+        // A root alone has brackets of its own.
+        Term::Bracket(line, _) if matches!(line.as_slice(), [(_, Term::Root(_))]) => put_line(line, worded, out),
         Term::Bracket(line, _) => around("(", line, ")"),
         Term::Root(line) => around("√(", line, ")"),
         Term::Up(line) => out.push_str(&worded(UP, &text(line, worded), "")),

@@ -160,7 +160,7 @@ fn with_names(title: String, offer: Option<Offer>, phrases: &Phrases) -> String 
 }
 
 /// The same for a program that reads it: `{"error": …}` on one line.
-fn refuse_as_json(fault: &str) -> ExitCode {
+pub(super) fn refuse_as_json(fault: &str) -> ExitCode {
     let error = Value::from(&*clean(fault));
     to_stderr(&format!("{}\n", map(vec![("error", error)]).line()));
     ExitCode::from(MISUSED)

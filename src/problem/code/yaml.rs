@@ -29,6 +29,10 @@ super::entries! {
         "A caution, or its source, with a ` #` in it: what follows is a comment and is left out."
         "Half a caution is read as a whole one: the rest is lost."
         "Put the whole text in quotes, or put the comment on its own line.";
+    QUESTION_CUT "question-cut" Error
+        "A text in a question bank with a ` #` in it: what follows is a comment and is left out."
+        "The learner is asked half a question, or reads half a reason, and takes it for the whole."
+        "Put the whole text in quotes, or put the comment on its own line.";
     NOTE_SHOWN "note-shown" Error
         "A comment between `<!--` and `-->` in a YAML text: a title, a question, a caution."
         "Only the text of a lesson has such comments; here learners would read what its author wrote to themselves."

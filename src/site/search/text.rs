@@ -24,14 +24,35 @@ impl Words {
         if !text.is_ascii() {
             return self.push_any(text);
         }
-        let mut rest = text;
+        let bytes = text.as_bytes();
+        let is_blank = |at: usize| bytes.get(at).is_some_and(|byte| matches!(byte, b' ' | b'\t'..=b'\r'));
+        let mut at = 0;
         while self.room > 0 {
-            let blank = rest.bytes().position(|byte| matches!(byte, b' ' | b'\t'..=b'\r'));
-            let word = &rest[..blank.unwrap_or(rest.len())];
-            self.word(word, word.len());
-            let Some(at) = blank else { return };
-            self.blank = true;
-            rest = &rest[at + 1..];
+            while is_blank(at) {
+                self.blank = true;
+                at += 1;
+            }
+            if at == bytes.len() {
+                return;
+            }
+            // Words with one space between them are taken together.
+            let (start, mut letters) = (at, 0);
+            loop {
+                let word = at;
+                while at < bytes.len() && !is_blank(at) {
+                    at += 1;
+                }
+                letters += at - word;
+                let space = bytes.get(at) == Some(&b' ') && at + 1 < bytes.len() && !is_blank(at + 1);
+                // The space between words and the text in front of this one take room as well.
+                let led = usize::from(self.blank && !self.text.is_empty());
+                if !space || letters + led >= self.room {
+                    break;
+                }
+                letters += 1;
+                at += 1;
+            }
+            self.word(&text[start..at], letters);
         }
     }
 

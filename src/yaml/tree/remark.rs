@@ -2,7 +2,7 @@
 
 use std::ops::Range;
 
-use super::{Builder, refusal};
+use super::{Builder, Open, refusal};
 use crate::problem::code;
 
 impl Builder<'_> {
@@ -16,7 +16,10 @@ impl Builder<'_> {
         let sentence = text.trim_end().ends_with(['.', '!', '?', ':']);
         let joined = rest.starts_with(|letter: char| !letter.is_whitespace() && letter != '#');
         let words = text.split_whitespace().count();
-        if !joined && (sentence || words < 4) {
+        // After a setting, a comment is on purpose; after half a sentence that learners read, it hardly is.
+        let read =
+            matches!(self.open.last(), Some(Open::Map(_, _, Some((key, _)))) if key == "text" || key == "because");
+        if !joined && (sentence || words < 4 && !read) {
             return;
         }
         let start = span.end + (line.len() - comment.len());

@@ -1,0 +1,161 @@
+//! A label's maximum that is written only in words, held against the rates of product that are worked beside it.
+
+use std::ops::Range;
+
+use tankside_calc::calculation::label::MAX;
+use tankside_calc::calculation::worked::Worked;
+use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::unit::Unit;
+use tankside_calc::working::record::Outcome;
+
+/// Words in front of an amount that make it the most there may be, in the languages of the stock.
+const BEFORE: &[&str] = &[
+    "at most",
+    "maximum",
+    " max ",
+    " max. ",
+    "no more than",
+    "not more than",
+    "never more than",
+    "not exceed",
+    "never exceed",
+    "not go over",
+    "never above",
+    "not above",
+    "upper limit",
+    "highest rate",
+    "como máximo",
+    "máximo",
+    "máxima",
+    "no más de",
+    "nunca más de",
+    "no exceda",
+    "no supere",
+    "no debe exceder",
+];
+/// Words after an amount that do so.
+const AFTER: &[&str] = &["maximum", "max", "at most", "or less", "at the most", "como máximo", "máximo", "o menos"];
+/// How far in front of its amount such a word is looked for.
+const REACH: usize = 60;
+/// A rate that is a limit to the last figure is not above it.
+const SLACK: f64 = 1.0005;
+
+/// An amount that a text calls a maximum.
+#[derive(Debug)]
+pub(crate) struct Limit {
+    si: f64,
+    unit: Unit,
+    /// As it is written, and where.
+    pub(crate) place: Range<usize>,
+}
+
+/// The maxima of product per area that a text names. Spray per area, which is said in gallons or liters, is no product.
+pub(crate) fn limits(text: &str) -> Vec<Limit> {
+    let mut found = Vec::new();
+    let mut at = 0;
+    while let Some(start) = text[at..].find(|letter: char| letter.is_ascii_digit()).map(|next| at + next) {
+        let digits = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',');
+        let length = text[start..].find(|letter: char| !digits(letter)).unwrap_or(text.len() - start);
+        let number = text[start..start + length].trim_end_matches(['.', ',']);
+        let after = start + number.len();
+        at = start + length;
+        let Some((value, (unit, end))) = number.replace(',', "").parse::<f64>().ok().zip(unit_of(text, after)) else {
+            continue;
+        };
+        at = at.max(end);
+        if product_per_area(&unit) && (said_before(text, start) || said_after(&text[end..])) {
+            found.push(Limit { si: value * unit.size(), unit, place: start..end });
+        }
+    }
+    found
+}
+
+/// Whether a unit is one of liquid or dry product per area.
+fn product_per_area(unit: &Unit) -> bool {
+    let spray = ["gal/", "L/"].iter().any(|spray| unit.plain().starts_with(spray));
+    !spray && matches!(Kind::of(unit), Some(Kind::VolumePerArea | Kind::MassPerArea))
+}
+
+/// The unit of product per area at a place of a text, and its end.
+fn unit_of(text: &str, at: usize) -> Option<(Unit, usize)> {
+    let rest = text[at..].strip_prefix([' ', '\u{a0}'])?;
+    let from = text.len() - rest.len();
+    let line = rest.lines().next()?;
+    let ends = line.char_indices().filter(|(_, letter)| letter.is_whitespace()).map(|(end, _)| end);
+    let ends: Vec<usize> = ends.take(4).chain([line.len()]).collect();
+    ends.into_iter().rev().find_map(|end| {
+        let words = line[..end].trim_end_matches(['.', ',', ';', ':', '!', '?', ')']);
+        let unit = Unit::parse(words)?;
+        let rate = matches!(Kind::of(&unit), Some(Kind::VolumePerArea | Kind::MassPerArea));
+        rate.then_some((unit, from + words.len()))
+    })
+}
+
+/// Whether the sentence in front of an amount makes it a maximum.
+fn said_before(text: &str, start: usize) -> bool {
+    let from = text.floor_char_boundary(start.saturating_sub(REACH));
+    let before = &text[from..start];
+    let sentence = before.rsplit([';', '?', '!']).next().unwrap_or(before);
+    let sentence = sentence.rsplit(". ").next().unwrap_or(sentence);
+    let words = format!(" {} ", sentence.to_lowercase());
+    // `max. 1.0` ends no sentence.
+    BEFORE.iter().any(|word| words.contains(word)) || before.to_lowercase().trim_end().ends_with("max.")
+}
+
+fn said_after(rest: &str) -> bool {
+    let rest = rest.trim_start_matches([' ', ',', '(']).to_lowercase();
+    AFTER.iter().any(|word| {
+        let after = rest.strip_prefix(word);
+        let ends = |rest: &str| !rest.starts_with(|letter: char| letter.is_alphanumeric());
+        // `1.5 fl oz, at most 1.0 fl oz` limits the second.
+        after.is_some_and(|rest| ends(rest) && !rest.trim_start().starts_with(|letter: char| letter.is_ascii_digit()))
+    })
+}
+
+/// The first rate of product in a working that is above every maximum of a text, as its name and value, with the
+/// largest of the maxima.
+pub(crate) fn broken<'l>(worked: &Worked, limits: &'l [Limit]) -> Option<(String, f64, Unit, &'l Limit)> {
+    let inputs = worked.inputs.names().filter_map(|name| {
+        let product = worked.calculator.input(name)?.kind() == Some(Kind::LabelRate);
+        let typed = worked.inputs.typed_at(name)?;
+        let limit = name.rsplit('.').next() == Some(MAX.name());
+        (product && !limit).then(|| (name.to_owned(), typed.si, typed.unit))
+    });
+    let results = worked.results.iter().filter_map(|found| match &found.outcome {
+        Outcome::Quantity(si, unit) if product_per_area(unit) && Kind::of(unit) == Some(Kind::VolumePerArea) => {
+            Some((found.name(), *si, *unit))
+        }
+        _ => None,
+    });
+    inputs.chain(results).find_map(|(name, si, unit)| {
+        let same = limits.iter().filter(|limit| limit.unit.dim() == unit.dim());
+        let most = same.max_by(|a, b| a.si.total_cmp(&b.si))?;
+        (si > most.si * SLACK).then_some((name, si, unit, most))
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_amount_that_a_text_calls_a_maximum_is_found_and_no_other() {
+        for (text, found) in [
+            ("The label allows at most 1.0 fl oz/1000 ft2.", vec!["1.0 fl oz/1000 ft2"]),
+            ("Max. 1.0 fl oz/1000 ft²; you use 1.5 fl oz/1000 ft².", vec!["1.0 fl oz/1000 ft²"]),
+            ("Label: 1.0 fl oz/1000 ft2 maximum. Mix it.", vec!["1.0 fl oz/1000 ft2"]),
+            ("It is 1.5 fl oz/1000 ft2, at most 1.0 fl oz/1000 ft2.", vec!["1.0 fl oz/1000 ft2"]),
+            ("At most 1.0 fl oz/1000 ft2 in summer.", vec!["1.0 fl oz/1000 ft2"]),
+            ("Never more than 3 pt/acre (see the label)", vec!["3 pt/acre"]),
+            ("Como máximo 30 mL/100 m2.", vec!["30 mL/100 m2"]),
+            ("The label allows at most two visits. Use 1.5 fl oz/1000 ft2.", vec![]),
+            ("Spray at most 2 gal/1000 ft2.", vec![]),
+            ("The rate is 1.5 fl oz/1000 ft2.", vec![]),
+            ("At most 30 s, and 12 fl oz.", vec![]),
+        ] {
+            let limits = limits(text);
+            let texts: Vec<&str> = limits.iter().map(|limit| &text[limit.place.clone()]).collect();
+            assert_eq!(texts, found, "{text}");
+        }
+    }
+}
