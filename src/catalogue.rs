@@ -39,7 +39,7 @@ pub fn languages() -> Vec<String> {
     names.iter().filter_map(|dir| Some(dir.path().file_name()?.to_str()?.to_owned())).collect()
 }
 
-/// The catalog of a language; `None` if there is none.
+/// The catalog of a language, if there is one.
 ///
 /// # Errors
 /// A catalog that cannot be read, with its file's name; only a developer sees it.

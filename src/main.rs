@@ -5,7 +5,7 @@
 use std::process::ExitCode;
 
 /// Publishing makes and drops a great many small texts on several threads; this allocator makes it a tenth faster.
-/// Without huge pages (`no_thp`), of which each takes two megabytes for a few small texts: the demo takes half the memory.
+/// Without huge pages (`no_thp`), which take two megabytes each for a few small texts: the demo takes half the memory.
 #[global_allocator]
 static HEAP: mimalloc::MiMalloc = mimalloc::MiMalloc;
 

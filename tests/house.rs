@@ -88,6 +88,51 @@ fn every_arrow_between_the_rooms_of_the_generator_goes_one_way() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// The picture in DEVELOPERS.md: how a course becomes a site, then the rooms in order.
+fn picture() -> (String, Vec<String>) {
+    let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md")).expect("DEVELOPERS.md");
+    let picture = text.split("```text\n").nth(1).and_then(|rest| rest.split("```").next()).expect("a picture");
+    let (way, orders) = picture.split_once("src, lower to higher:\n").expect("the order of the rooms");
+    let chain = orders.split("\n\n").next().unwrap_or_default();
+    (way.to_owned(), chain.split('→').map(|room| room.trim().to_owned()).collect())
+}
+
+#[test]
+fn the_picture_of_the_house_is_drawn_from_the_tree() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let (way, chain) = picture();
+    assert_eq!(chain, ORDER);
+
+    let word = |c: char| !(c.is_alphanumeric() || matches!(c, '_' | '-' | '/' | ':'));
+    let mut lowest = 0;
+    let mut drawn = BTreeSet::new();
+    for line in way.lines() {
+        let words: Vec<&str> = line.split(word).filter(|word| !word.is_empty()).collect();
+        for folder in words.iter().filter(|word| word.len() > 1).filter_map(|word| word.strip_suffix('/')) {
+            assert!(root.join(folder).is_dir(), "the picture has a folder `{folder}/`, and the tree has none");
+        }
+        // `course::resolve` is a function that a room offers.
+        for (room, function) in words.iter().filter_map(|word| word.split_once("::")) {
+            let offered = sources().into_iter().filter(|(other, ..)| other == room);
+            let starts = ["(", "<"].map(|next| format!("pub fn {function}{next}"));
+            let mut found = offered.filter(|(_, _, text)| starts.iter().any(|start| text.contains(start)));
+            assert!(found.next().is_some(), "the picture has `{room}::{function}`, and the room has none");
+        }
+        // "a course folder" and "every problem" are what is read and made, not rooms.
+        let is_room = |word: &&&str| word.contains("::") || !["course", "problem"].contains(*word);
+        let rooms = words.iter().filter(is_room).map(|word| word.split(':').next().unwrap_or_default());
+        let here: Vec<usize> = rooms.filter_map(|room| ORDER.iter().position(|other| *other == room)).collect();
+        drawn.extend(here.iter().map(|room| ORDER[*room]));
+        if let (Some(first), Some(last)) = (here.iter().min(), here.iter().max()) {
+            assert!(*first >= lowest, "`{}` is drawn below a room that may use it", ORDER[*first]);
+            lowest = *last;
+        }
+    }
+    for room in ["yaml", "load", "markdown", "course", "proof", "site", "write", "preview", "marking"] {
+        assert!(drawn.contains(room), "`{room}` is not in the picture");
+    }
+}
+
 #[test]
 fn the_arrows_are_seen_where_they_are_written() {
     let text = "// crate::site\nuse crate::load::{Files};\nuse crate::{problem::Problem, write};\nlet x = crate::embedded::CONTENT;\n";

@@ -8,6 +8,8 @@ use tankside_calc::calculators::registry::CALCULATORS;
 const PLACES: &[(&str, &str, &str)] = &[
     ("calc-wasm/src/calculators/{module}.rs", "/// assert", "a doctest in the doc comment of `CALCULATOR`"),
     ("calc-wasm/src/calculators/mod.rs", "pub mod {module};", "its line among the modules"),
+    ("calc-wasm/src/calculators/registry.rs", "all::{module}::CALCULATOR,", "its line in `CALCULATORS`"),
+    ("calc-wasm/src/calculators/registry.rs", "    \"{id}\",", "its id in `PARTS`, at the same place"),
     ("content/phrases/en/{id}.yaml", "{id}.title:", "its phrases"),
     ("content/questions/en/{id}.yaml", "asks: {id}/", "a stock bank with a question on it"),
     ("tests/cases/{id}.yaml", "source:", "published figures with their source"),
@@ -33,7 +35,17 @@ fn missing(root: &Path, id: &str) -> Vec<String> {
 #[test]
 fn every_calculator_has_all_its_places() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
-    let all: Vec<String> = CALCULATORS.iter().flat_map(|calculator| missing(root, calculator.id)).collect();
+    // By the files that declare one, so that one which the registry lacks is found, too.
+    let files = fs::read_dir(root.join("calc-wasm/src/calculators")).expect("the calculators' folder");
+    let files = files.map(|entry| entry.expect("an entry").path());
+    let declares = |path: &Path| {
+        path.is_file() && fs::read_to_string(path).is_ok_and(|text| text.contains("pub static CALCULATOR: Calculator"))
+    };
+    let ids = files.filter(|path| declares(path)).filter_map(|path| path.file_stem()?.to_str().map(str::to_owned));
+    let ids: Vec<String> = ids.map(|module| module.replace('_', "-")).collect();
+    assert!(ids.len() >= CALCULATORS.len(), "only {} were found", ids.len());
+    let mut all: Vec<String> = ids.iter().flat_map(|id| missing(root, id)).collect();
+    all.sort();
     assert!(all.is_empty(), "{}", all.join("\n"));
 }
 
@@ -41,5 +53,5 @@ fn every_calculator_has_all_its_places() {
 fn what_a_new_one_lacks_is_named_all_at_once() {
     let lacks = missing(Path::new(env!("CARGO_MANIFEST_DIR")), "rope-length");
     assert_eq!(lacks.len(), PLACES.len(), "{}", lacks.join("\n"));
-    assert!(lacks[3].contains("content/questions/en/rope-length.yaml lacks a stock bank"), "{}", lacks[3]);
+    assert!(lacks[5].contains("content/questions/en/rope-length.yaml lacks a stock bank"), "{}", lacks[5]);
 }

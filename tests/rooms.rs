@@ -83,6 +83,14 @@ fn each_room_of_the_core_uses_only_those_before_it() {
 }
 
 #[test]
+fn the_picture_of_the_house_has_the_rooms_of_the_core_in_order() {
+    let text = fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join("DEVELOPERS.md")).expect("DEVELOPERS.md");
+    let (_, chain) = text.split_once("calc-wasm/src, lower to higher:\n").expect("the picture has the core");
+    let chain = chain.split("```").next().unwrap_or_default();
+    assert_eq!(chain.split('→').map(str::trim).collect::<Vec<_>>(), CORE);
+}
+
+#[test]
 fn an_arrow_the_wrong_way_is_found() {
     let found = named("use crate::words::say;\n// crate::page\nlet x = crate::quantity::unit::Unit::of(\"gal\");\n");
     assert_eq!(found, [(1, "words".to_owned()), (3, "quantity".to_owned())]);

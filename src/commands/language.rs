@@ -12,7 +12,7 @@ use tankside_calc::words::phrases::Phrases;
 /// The phrases of a language, or of the stock course's if none is named. This folder's phrases override the stock ones.
 ///
 /// # Errors
-/// That there are none, and what to write; or what is wrong with them.
+/// Says that the language has no phrases and what to write, or what is wrong with them.
 pub(super) fn phrases(language: Option<&str>) -> Result<Phrases, NoPhrases> {
     let Some(language) = language else { return Ok(catalogue::first_phrases().clone()) };
     if !is_code(language) {

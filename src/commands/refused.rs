@@ -86,7 +86,7 @@ fn hint(
     }
 }
 
-/// The names that an unknown one may stand for, in the language's own words.
+/// The names that an unknown one may be meant for, in the language's own words.
 pub(super) fn names_instead(offer: &Offer, phrases: &Phrases) -> String {
     let name = |name: &str| format!("`{name}`");
     match offer {

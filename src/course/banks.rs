@@ -98,7 +98,7 @@ fn pass_share(bank: &Bank, problems: &mut Problems) -> f64 {
         Some(share) => share,
         None => {
             let span = bank.root.get("pass").map_or(0..0, |node| node.span.clone());
-            let title = "a share from above 0 to 100 % is expected here";
+            let title = "a percentage above 0 and up to 100 % is expected here";
             problems.push(
                 Problem::new(code::PASS_NOT_A_SHARE, title, "").at(&bank.source, span).help("write `pass: 80 %`"),
             );

@@ -21,7 +21,7 @@ pub(super) fn hold_back(drafts: &[Lesson], course: &mut Course) {
     let (mut placed, mut shown) = (BTreeSet::new(), BTreeSet::new());
     for draft in drafts {
         let text = Text { stem: &draft.stem, source: &draft.source, start: draft.body_start };
-        // What is wrong with a draft is told once it is meant to be read.
+        // What is wrong with a draft is reported once it is no longer a draft.
         let body = render(text, &course.context(), &mut Problems::new());
         for hole in &body.holes {
             match &hole.insert {

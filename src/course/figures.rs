@@ -6,6 +6,7 @@ use crate::problem::{ASKED, Problem, Problems, Source, code, offer};
 use std::cell::{Cell, RefCell};
 use std::collections::{BTreeMap, BTreeSet};
 use tankside_calc::calculation::worked::Worked;
+use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::words::phrases::Phrases;
 use tankside_calc::words::say;
@@ -46,7 +47,7 @@ pub(super) fn show_figures(
     }
 }
 
-/// Names of the examples of which the prose has numbers.
+/// Names of the examples whose numbers the prose shows.
 pub(super) fn names_in_figures(holes: &[Hole]) -> BTreeSet<String> {
     let mut names = BTreeSet::new();
     for hole in holes {
@@ -194,10 +195,21 @@ fn text_of(figure: &Figure, worked: &Worked, phrases: &Phrases) -> Result<String
         Some(unit) if unit.dim() == own.dim() => Ok(say::quantity(si, &unit, phrases)),
         Some(_) => {
             let title = format!("this figure is in {}, which cannot be shown in {wanted}", own.shown());
-            Err(Problem::new(code::FIGURE_UNIT_WRONG_KIND, title, ""))
+            Err(same_kind(Problem::new(code::FIGURE_UNIT_WRONG_KIND, title, ""), &own))
         }
-        None => Err(Problem::new(code::FIGURE_UNIT_UNKNOWN, format!("`{wanted}` is not a unit"), "")),
+        None => {
+            let problem = Problem::new(code::FIGURE_UNIT_UNKNOWN, format!("`{wanted}` is not a unit"), "");
+            Err(same_kind(problem, &own))
+        }
     }
+}
+
+/// Offers another unit of the kind of a number.
+fn same_kind(problem: Problem, own: &Unit) -> Problem {
+    let Some((us, metric)) = Kind::of(own).map(Kind::offered) else { return problem };
+    let Some(other) = us.iter().chain(metric).find(|unit| *unit != own) else { return problem };
+    let written = other.plain().replace(' ', "_");
+    problem.help(format!("end the address with a unit that measures the same, such as `?in={written}`"))
 }
 
 fn unknown(name: &str, what: &str, known: Vec<String>) -> Problem {

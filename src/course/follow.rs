@@ -67,7 +67,7 @@ fn check_questions(source: &Source, written: &Questions, course: &Course, proble
     let banks = &course.banks;
     let Some(bank) = banks.get(&written.bank) else { return };
     if written.pass.as_deref().is_some_and(|pass| read_pass(pass).is_none()) {
-        let title = "a share from above 0 to 100 % is expected for `pass`";
+        let title = "a percentage above 0 and up to 100 % is expected for `pass`";
         let problem = Problem::new(code::PASS_NOT_A_SHARE, title, "").at(source, written.place.clone());
         problems.push(problem.help("write `pass: 80 %`"));
     }

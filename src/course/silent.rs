@@ -47,7 +47,7 @@ pub(super) fn tell_example(
     }
 }
 
-/// What is said of an unusual input; a short catch is told by its own sentence.
+/// Cautions about an unusual input; a short catch has its own.
 const UNUSUAL: &[&str] = &["caution.implausible", "catch-test.short"];
 
 /// The input that a caution is about, by its name or its value; nothing where it has neither.
@@ -203,7 +203,7 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
         let title = format!("an input of this question is unusual: {said}");
         tell(code::QUESTION_UNUSUAL, title, input(&name), "write a usual value, or a range of usual ones".to_owned());
     }
-    // A number may be given where an earlier part is asked.
+    // The text of an earlier part may give the number.
     let said = question.parts.iter().fold(question.text.clone(), |said, part| said + "\n" + &part.text);
     for (name, written) in &question.given {
         let place = given.iter().find(|(other, _)| other == name).map_or(text.clone(), |(_, node)| node.span.clone());

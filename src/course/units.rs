@@ -4,7 +4,7 @@ use crate::problem::nearest;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::unit::Unit;
 
-/// Letters of a unit for each of which one may be wrong.
+/// How many letters of a unit allow one wrong letter.
 const LETTERS_A_SLIP: usize = 5;
 
 /// What to write in place of a unit that does not exist, where one of the same kind is a slip away: `gal` for `gall`.

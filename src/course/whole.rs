@@ -101,7 +101,7 @@ pub(super) struct Names {
     pub(super) cautions: BTreeSet<String>,
     pub(super) terms: BTreeSet<String>,
     pub(super) attachments: BTreeSet<String>,
-    /// What is said of each of the course's own cautions if no lesson shows it.
+    /// The problem to report for each of the course's own cautions that no lesson shows.
     pub(super) unplaced: Vec<(String, Problem)>,
 }
 

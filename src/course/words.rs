@@ -10,7 +10,7 @@ use tankside_calc::words::phrases::Phrases;
 /// The most phrases named when some are missing.
 const NAMED: usize = 3;
 
-/// The sentences of the course's language; if there are none, the stock's, so that the lessons are still checked.
+/// The phrases of the course's language; without any, the stock's, so that the lessons are still checked.
 pub(super) fn phrases(language: &str, own: &Own, problems: &mut Problems) -> Phrases {
     let first = catalogue::first_phrases();
     if language == catalogue::first_language() && own.phrases.is_none() {

@@ -20,7 +20,7 @@ use crate::problem::{Problem, Problems, Source, code};
 pub struct Manuscript {
     /// `course.yaml`, with its text; without text where it could not be read.
     pub source: Source,
-    /// Its typed values, or what stands in for them.
+    /// Its typed values, or stand-ins for them.
     pub settings: CourseFile,
     /// The lessons in the order of the course; those that could not be read are left out.
     pub lessons: Vec<Lesson>,

@@ -48,7 +48,7 @@ pub(super) fn check_exam(document: &Document, exam: &ExamFile, problems: &mut Pr
     if let Some(pass) = &exam.pass
         && share(pass).is_none()
     {
-        let title = format!("a share above 0 and up to 100 % is expected, and this is `{pass}`");
+        let title = format!("a percentage above 0 and up to 100 % is expected, and this is `{pass}`");
         problems.push(document.problem(code::PASS_NOT_A_SHARE, title, "exam.pass").help("write `pass: 70 %`"));
     }
     for (key, written, least, most) in

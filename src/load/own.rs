@@ -32,7 +32,7 @@ pub struct Attachment {
 pub struct Own {
     /// Its cautions.
     pub cautions: Vec<StockCaution>,
-    /// What is said of each of its cautions if no lesson shows it, by its name.
+    /// The problem to report for each of its cautions that no lesson shows, by name.
     pub unplaced_cautions: Vec<(String, Problem)>,
     /// Its terms.
     pub terms: Vec<Term>,
@@ -109,7 +109,7 @@ fn own_words(files: &dyn Files, name: &str, language: &str, problems: &mut Probl
     names.iter().filter_map(|name| own_text(files, name, problems)).collect()
 }
 
-/// The course's own cautions, and what is said of each if no lesson shows it.
+/// The course's own cautions, and the problem to report for each that no lesson shows.
 fn cautions(files: &dyn Files, language: &str, problems: &mut Problems) -> (Vec<StockCaution>, Vec<(String, Problem)>) {
     let (mut all, mut unplaced): (Vec<StockCaution>, Vec<(String, Problem)>) = (Vec::new(), Vec::new());
     for source in own_words(files, "cautions", language, problems) {
@@ -250,7 +250,8 @@ fn phrases_of(
         let Some(stock) = known.whole(&entry.key) else {
             let mut problem = at(code::PHRASE_UNKNOWN, format!("there is no phrase `{}`", entry.key), None);
             let keys = known.iter().map(|(key, _)| key).collect::<Vec<_>>();
-            problem.help = offer(&entry.key, keys).filter(|help| help.starts_with("write"));
+            let near = offer(&entry.key, keys).filter(|help| help.starts_with("write"));
+            problem.help = near.or_else(|| Some("`tankside phrases` prints every phrase with its name".to_owned()));
             problems.push(problem);
             continue;
         };

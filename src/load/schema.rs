@@ -159,7 +159,7 @@ fn or_nothing(property: &mut Value) {
     }
 }
 
-/// How many options are told apart by their place.
+/// How many options are distinguished by position.
 const OPTIONS: usize = 12;
 
 /// What a question needs and may not have, by its kind.

@@ -155,10 +155,10 @@ fn check_settings(document: &Document, settings: &CourseFile, sound: impl Fn(&st
         problems.push(document.problem(code::LANGUAGE_FORM, title, "language").help("write `language: en`"));
     }
     if sound("lessons") && settings.lessons.is_empty() {
-        problems.push(document.problem(
-            code::NO_LESSONS,
-            "at least one lesson is expected, and there is none",
-            "lessons",
-        ));
+        problems.push(
+            document
+                .problem(code::NO_LESSONS, "at least one lesson is expected, and there is none", "lessons")
+                .help("below this key, write one line for each lesson: a hyphen and its name"),
+        );
     }
 }

@@ -58,7 +58,7 @@ pub fn file(out: &mut String, path: &str) {
     out.extend(utf8_percent_encode(path, FILE));
 }
 
-/// Copies whole stretches between the few characters that are replaced, all of which are one byte.
+/// Copies whole stretches between the few characters that are replaced, each one byte.
 fn replaced(out: &mut String, text: &str, replacement: impl Fn(u8) -> Option<&'static str>) {
     let mut copied = 0;
     for (at, byte) in text.bytes().enumerate() {

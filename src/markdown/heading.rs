@@ -79,7 +79,7 @@ pub(super) struct Ids {
 }
 
 impl Ids {
-    /// Those of a text, of which none is given yet.
+    /// Those of a text, none given out yet.
     pub(super) fn of(text: &str) -> Ids {
         Ids { examples: example_names(text), taken: HashMap::new() }
     }

@@ -182,7 +182,7 @@ impl<'a> Writer<'a> {
         let problem = self.problem(code::TERM_UNKNOWN, format!("the glossary has no term `{id}`"), place.clone());
         let near: Vec<String> = near.iter().map(|near| format!("`term:{near}`")).collect();
         self.problems.push(problem.help(if near.is_empty() {
-            "write the name of a term as the page `glossary.html` of any site has it in its address, for example `term:pass-spacing`"
+            "write the name of a term; the page `glossary.html` shows it beside each, for example `term:pass-spacing`"
                 .to_owned()
         } else {
             format!("write {}", near.join(" or "))

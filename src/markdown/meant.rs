@@ -119,7 +119,7 @@ fn has_only(body: &str, keys: &[&str]) -> bool {
 }
 
 impl Writer<'_> {
-    /// A block that is none of ours, but was meant as one: it is reported, because its lines would be shown as code.
+    /// A block that looks like one of ours but is not: it is reported, because its lines would be shown as code.
     /// `place` is that of the words after its fence.
     pub(super) fn tell_meant(&mut self, info: &str, body: &str, place: Range<usize>) {
         if self.tell_lost_caution(info, body, place.clone()) {

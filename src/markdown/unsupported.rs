@@ -35,7 +35,7 @@ impl Writer<'_> {
         }
         self.html_told = true;
         let place = self.place(range);
-        let problem = self.problem(code::RAW_HTML, "HTML is not taken over into a lesson", place);
+        let problem = self.problem(code::RAW_HTML, "HTML is not allowed in a lesson", place);
         self.problems.push(problem.help("write it as Markdown; a bare `<` is written `\\<`"));
     }
 

@@ -1,4 +1,4 @@
-//! Rows of answers from paper held against each other: the same row twice counts once, two different rows of one copy
+//! Rows of answers from paper compared with each other: the same row twice counts once, two different rows of one copy
 //! and one person cannot both be right, and one copy under several names is reported.
 
 use super::paper::AnswerRow;

@@ -73,7 +73,7 @@ struct Subtotal {
     rows: Vec<PersonRow>,
     table: Vec<u8>,
     sums: Crew,
-    /// Files of which nothing new counts.
+    /// Files that add nothing new.
     repeated: Vec<u32>,
 }
 

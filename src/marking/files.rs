@@ -24,7 +24,7 @@ impl RecordFiles {
         self.files.len()
     }
 
-    /// Whether there are none.
+    /// Whether it is empty.
     pub fn is_empty(&self) -> bool {
         self.files.is_empty()
     }

@@ -61,7 +61,7 @@ pub(super) struct PaperTold {
     pub(super) twice: Vec<At>,
     /// Copies under several names.
     pub(super) shared: Vec<Shared>,
-    /// Tables of which every row is in another one.
+    /// Tables whose rows are all in another one.
     pub(super) repeated: Vec<u32>,
 }
 

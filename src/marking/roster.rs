@@ -103,7 +103,7 @@ impl<'r> Roster<'r> {
         slips.map(|(id, made)| (self.slip_name(id), made.people, self.lesson_of(id))).collect()
     }
 
-    /// The weakest topics: those of which fewer are right than a person needs to be ready, the weakest first.
+    /// The weakest topics: those with fewer right answers than a person needs to be ready, the weakest first.
     pub fn weak_topics(&self) -> Vec<WeakTopic> {
         let share = |sum: &TopicSum| sum.share.share().unwrap_or(1.0);
         let mut weak: Vec<_> = self.crew.topics.iter().filter(|(_, sum)| share(sum) < READY).collect();

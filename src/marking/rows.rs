@@ -158,7 +158,7 @@ impl<'r> Rows<'r> {
         }
     }
 
-    /// Wrong answers in the newest check of which nothing says how much they would put down.
+    /// Wrong answers in the newest check that do not tell how much they would put down.
     fn open(&self, person: &Person) -> String {
         match person.newest.as_ref().map_or(0, |sat| sat.untold) {
             0 => String::new(),

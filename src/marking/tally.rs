@@ -107,7 +107,7 @@ pub struct Sat {
     pub share: Share,
     /// Answers that would put down too much by [`super::standing::OVER`] or more.
     pub over: u32,
-    /// Wrong answers of which nothing says how much they would put down.
+    /// Wrong answers that do not tell how much they would put down.
     pub untold: u32,
     /// Answers on paper that cannot be marked as they are written.
     pub unread: u32,

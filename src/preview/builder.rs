@@ -133,7 +133,7 @@ impl Builder {
         Reload { changed, whole, count: self.problems.count(), took: begun.elapsed() }
     }
 
-    /// A page as a browser would get it, for measuring; nothing if there is none.
+    /// A page as a browser would get it, for measuring, if it exists.
     pub fn page(&self, path: &str) -> Option<Vec<u8>> {
         let (reply, made) = tokio::sync::oneshot::channel();
         self.way.as_ref()?.send(super::version::Ask { path: path.to_owned(), reply }).ok()?;

@@ -37,7 +37,7 @@ const LISTENERS: usize = 64;
 const HEAD: Duration = Duration::from_secs(10);
 /// How long a connection lasts at most; browsers open the next one by themselves.
 const LONGEST: Duration = Duration::from_secs(600);
-/// How often a waiting page is told that the preview is still running.
+/// How often a waiting page hears that the preview is still running.
 const BEAT: Duration = Duration::from_secs(15);
 /// How long a page may take to be made.
 const PAGE: Duration = Duration::from_secs(20);

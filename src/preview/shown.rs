@@ -59,7 +59,7 @@ pub(super) fn problems(all: &Problems) -> String {
     out
 }
 
-/// The page that stands in for a course that has never been good yet.
+/// The page shown for a course that has not been free of errors yet.
 pub(super) fn waiting() -> String {
     "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\"><title>Not yet</title></head>\n<body><main><h1>This course cannot be shown yet</h1>\n<p>The page appears as soon as the mistakes are fixed.</p></main></body></html>\n".to_owned()
 }

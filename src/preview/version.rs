@@ -54,7 +54,7 @@ impl Files for CourseFiles {
     }
 }
 
-/// A page that was requested; nothing if there is none.
+/// A page that was requested, if it exists.
 pub(super) type Made = Option<Result<Vec<u8>, Box<Problem>>>;
 
 /// A question for a page.

@@ -90,7 +90,7 @@ pub fn quoted(names: &[String], between: &str) -> String {
     names.iter().map(|name| format!("`{name}`")).collect::<Vec<_>>().join(between)
 }
 
-/// The nearest name if there is one, else similar ones, else all of them; `None` where there are none.
+/// The nearest name if there is one, else similar ones, else all of them; `None` if there is nothing to offer.
 pub fn offered<'a>(typed: &str, candidates: impl IntoIterator<Item = &'a str> + Clone) -> Option<Offer> {
     if let Some(near) = nearest(typed, candidates.clone()) {
         return Some(Offer::Write(near.to_owned()));

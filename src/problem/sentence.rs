@@ -42,6 +42,6 @@ mod tests {
         assert_eq!(sentence("density: it is needed"), "density: it is needed.");
         assert_eq!(capital("tankside work catch-test"), "tankside work catch-test");
         assert_eq!(sentence(" "), "");
-        assert_eq!(sentence("HTML is not taken over"), "HTML is not taken over.");
+        assert_eq!(sentence("HTML is not allowed"), "HTML is not allowed.");
     }
 }

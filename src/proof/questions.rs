@@ -88,7 +88,7 @@ impl Reading<'_> {
                 longest.push((length(true).unwrap_or(0), length(false).unwrap_or(0)));
             }
         }
-        // Four in a row is no accident: one in 81 with three options each. Fewer are none where each is much longer.
+        // Four in a row is no accident: one in 81 with three options each. Fewer will do where each is much longer.
         let always = longest.iter().all(|(right, wrong)| right > wrong);
         let by_far = longest.iter().all(|(right, wrong)| right * 4 >= wrong * 5);
         if always && (longest.len() >= 4 || longest.len() >= 2 && by_far) {

@@ -21,7 +21,7 @@ pub(super) enum Place {
     Words,
 }
 
-/// Which lessons teach what; looked up in one walk through the lessons, of which there may be thousands.
+/// Which lessons teach what; looked up in one walk through the lessons; there may be thousands.
 pub(super) struct Teaching<'c> {
     course: &'c Course,
     by_bank: BTreeMap<&'c str, usize>,

@@ -63,7 +63,7 @@ fn second_name(from: &Path, to: &Path) -> io::Result<()> {
     }
 }
 
-/// How many files a path stands for.
+/// How many files a path includes.
 pub(super) fn count(path: &Path) -> usize {
     let entries = walkdir::WalkDir::new(path).into_iter().filter_map(Result::ok);
     entries.filter(|entry| !entry.file_type().is_dir()).count()

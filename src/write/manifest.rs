@@ -99,7 +99,7 @@ impl Manifest {
     /// Reads the manifest in a folder.
     pub(super) fn read(folder: &Path) -> Result<Manifest, NoManifest> {
         let path = folder.join(MARKER);
-        // A link in its place would let one site be taken for another.
+        // A link in its place could make one site pass for another.
         let about = std::fs::symlink_metadata(&path).map_err(|_| NoManifest::Missing)?;
         if !about.is_file() {
             return Err(NoManifest::NotOurs);

@@ -27,7 +27,7 @@ pub struct Written {
     /// How many bytes.
     pub bytes: u64,
     /// Files in the folder that are not ours and were kept, by their path in the site; a folder ends in `/` and stands
-    /// for all that is in it. Each with how many files it stands for.
+    /// for all that is in it. Each with the number of files in it.
     pub foreign: Vec<(String, usize)>,
     /// Where files lie that had to be left in the working folder.
     pub left: Option<PathBuf>,
@@ -37,7 +37,7 @@ pub struct Written {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Broken;
 
-/// A site that is being written. Dropped before [`Staging::finish`], it leaves nothing behind.
+/// A site that is being written. Dropped before [`Staging::finish`], it removes what it wrote.
 #[derive(Debug)]
 pub struct Staging {
     order: Order,

@@ -42,7 +42,7 @@ impl<'a> Embedded<'a> {
         file + (at - text)
     }
 
-    /// The stretch of the file that a stretch of the text stands for.
+    /// Where a stretch of the text is in the file.
     pub fn span(&self, span: &Range<usize>) -> Range<usize> {
         let start = self.to_file(span.start);
         // The end belongs to the piece of the last byte: the next piece may start far away.

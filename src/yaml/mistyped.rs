@@ -8,7 +8,7 @@ use super::slips::lines_before;
 /// What is wrong, where, and what to write.
 type Seen = (String, Range<usize>, String);
 
-/// Keys that stand in braces, one after the other: a colon after one of them in the middle of a value means that a comma
+/// Keys in braces, one after the other: a colon after one of them in the middle of a value means that a comma
 /// is missing in front of it.
 const IN_BRACES: &[&str] = &[
     "area", "ask", "asks", "bank", "because", "distance", "file", "given", "id", "kind", "name", "options", "parts",

@@ -144,6 +144,10 @@ impl<'a, R> RowOf<'a, R> {
         self.row.number
     }
 
+    pub(crate) fn plain(&self) -> &Row<'a> {
+        &self.row
+    }
+
     pub(crate) fn inputs(&self) -> &'a Inputs {
         self.row.inputs
     }

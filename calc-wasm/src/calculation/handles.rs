@@ -342,8 +342,9 @@ pub use fields;
 
 /// Whether a flat name, `catch.2.volume`, is that of a field in a row of a group; of any group where none is named.
 fn is_field(flat: &str, group: &str, field: &str) -> bool {
-    let Some((row, last)) = flat.rsplit_once('.') else { return false };
-    last == field && row.strip_prefix(group).is_some_and(|rest| group.is_empty() || rest.starts_with('.'))
+    let point = |byte: Option<&u8>| byte == Some(&b'.');
+    let last = flat.strip_suffix(field).is_some_and(|row| point(row.as_bytes().last()));
+    last && (group.is_empty() || flat.strip_prefix(group).is_some_and(|rest| point(rest.as_bytes().first())))
 }
 
 /// A group of rows whose fields are marked by `R`.

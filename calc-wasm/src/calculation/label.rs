@@ -3,7 +3,7 @@
 use crate::calculation::asking::RowOf;
 use crate::calculation::declare::Fault;
 use crate::calculation::handles::{Fields, GroupOf, InputOf, OwnName, fields};
-use crate::calculation::inputs::Inputs;
+use crate::calculation::inputs::{Inputs, Row};
 use crate::quantity::kind::{Kind, MassPerArea, MassPerVolume, Ratio, VolumePerArea};
 use crate::quantity::kinds;
 use crate::quantity::order::above;
@@ -60,13 +60,18 @@ impl LabelRate {
         LabelRate::field(row, &RATE)?.ok_or_else(|| Fault::new("problem.missing", row.name(&RATE)))
     }
 
+    #[inline(always)]
     fn field(row: &RowOf<Product>, field: &InputOf<kinds::LabelRate, Product>) -> Result<Option<LabelRate>, Fault> {
-        let Some(kind) = row.kind(field) else { return Ok(None) };
+        LabelRate::field_at(row.plain(), field.name())
+    }
+
+    fn field_at(row: &Row, field: &str) -> Result<Option<LabelRate>, Fault> {
+        let Some(kind) = row.kind_at(field) else { return Ok(None) };
         let rate = match kind {
-            Kind::VolumePerArea => LabelRate::LiquidByArea(row.need_as(field)?),
-            Kind::MassPerArea => LabelRate::DryByArea(row.need_as(field)?),
-            Kind::Share => LabelRate::LiquidByVolume(row.need_as(field)?),
-            Kind::MassPerVolume => LabelRate::DryByVolume(row.need_as(field)?),
+            Kind::VolumePerArea => LabelRate::LiquidByArea(row.need_at(field)?),
+            Kind::MassPerArea => LabelRate::DryByArea(row.need_at(field)?),
+            Kind::Share => LabelRate::LiquidByVolume(row.need_at(field)?),
+            Kind::MassPerVolume => LabelRate::DryByVolume(row.need_at(field)?),
             _ => return Err(Fault::new("problem.missing", row.name(field))),
         };
         if rate.si() > 0.0 { Ok(Some(rate)) } else { Err(Fault::new("label.not-above-zero", row.name(field))) }

@@ -182,16 +182,6 @@ pub(crate) static CIRCLE: ResultOf<kinds::Area, 1> = part("circle-N-area");
 pub(crate) static ELLIPSE: ResultOf<kinds::Area, 1> = part("ellipse-N-area");
 pub(crate) static STRIP: ResultOf<kinds::Area, 1> = part("strip-N-area");
 pub(crate) static KNOWN: ResultOf<kinds::Area, 1> = part("known-N-area");
-/// The result that each part in a row has, by the group it is in, in the order of the form.
-pub(crate) static PARTS: &[(&str, &ResultOf<kinds::Area, 1>)] = &[
-    (shapes::RECTANGLES.name(), &RECTANGLE),
-    (shapes::TRIANGLES.name(), &TRIANGLE),
-    (shapes::TRAPEZOIDS.name(), &TRAPEZOID),
-    (shapes::CIRCLES.name(), &CIRCLE),
-    (shapes::ELLIPSES.name(), &ELLIPSE),
-    (shapes::STRIPS.name(), &STRIP),
-    (shapes::KNOWN_PARTS.name(), &KNOWN),
-];
 pub(crate) static OFFSETS: ResultOf<kinds::Area> = part("offset-area");
 pub(crate) static RADII: ResultOf<kinds::Area> = part("radius-area");
 

@@ -270,7 +270,7 @@ fn product(rec: &mut Recorder, row: &RowOf<Product>, lawn: &Lawn) -> Result<(), 
     label::area_caution(rec, row, liquid, per_area, &lawn.rate, "usage-check.over-label-max")
 }
 
-/// A rate per area is shown in the unit of its label; where there is none, in the usual one.
+/// A rate per area is shown in the unit of its label; without one, in the usual unit.
 fn units(own: Option<&Unit>, liquid: bool) -> Units {
     let usual = if liquid { units!("fl oz/1000 ft2", "mL/100 m2") } else { units!("oz/1000 ft2", "g/100 m2") };
     match own {

@@ -258,7 +258,7 @@ fn keep(
     Ok(said)
 }
 
-/// Adds a file's cards to those kept; a file of which one card cannot be used is refused whole.
+/// Adds a file's cards to those kept; if one card cannot be used, the whole file is refused.
 fn merge(kept: &mut Vec<StoredCard>, file: &str) -> Result<CardWords, CardWords> {
     let cards = read(file).map_err(CardWords::key)?;
     if let Some(card) = cards.iter().find(|card| card.work().is_none()) {

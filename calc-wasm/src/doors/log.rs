@@ -126,7 +126,7 @@ const LEFT: f64 = 54.0;
 /// The middle of the chart, the calibrated rate, and how far it reaches up and down.
 const MIDDLE: f64 = 78.0;
 const REACH: f64 = 68.0;
-/// Steps of the scale, of which the first is taken that leaves three at most on each side.
+/// Steps of the scale; the first that leaves three at most on each side is used.
 const STEPS: &[f64] = &[0.02, 0.05, 0.1, 0.2, 0.5, 1.0, 2.0, 5.0, 10.0];
 /// Lawns that have room for their names; more have the numbers of their rows.
 const NAMED: usize = 6;

@@ -2,14 +2,11 @@
 
 use super::places::{LAWN, PLOT, PLOT_RATE};
 use super::{Mistake, Wrong, beside};
-use crate::calculation::handles::{Choice, InputOf};
 use crate::calculators::lawn_area::shapes;
 use crate::calculators::{known_area, lawn_area};
 
 /// Whether a part is added or cut out; every shape has it.
-const fn effect() -> InputOf<Choice, shapes::Rectangle> {
-    shapes::effect()
-}
+const EFFECT: &str = shapes::effect::<shapes::Rectangle>().name();
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "sides-added", places: &[LAWN], slight: false, wrong: sides_added },
@@ -37,9 +34,9 @@ fn one_part(w: &Wrong) -> bool {
     parts(w) == 1
 }
 
-/// How many parts a lawn has: each is added or cut out.
+/// How many parts a lawn has, each added or cut out.
 pub(super) fn parts(w: &Wrong) -> usize {
-    w.inputs().names().filter(|name| effect().is_last_in(name)).count()
+    w.inputs().names().filter(|name| name.rsplit('.').next() == Some(EFFECT)).count()
 }
 
 /// The sides of a rectangle are added, twice over as one walks around it, and the sum is called square feet.
@@ -71,11 +68,12 @@ fn radius_not_squared(w: &Wrong) -> Option<f64> {
 /// What is not sprayed is not taken off.
 fn nothing_cut_out(w: &Wrong) -> Option<f64> {
     let net = w.result_si(&lawn_area::AREA, [])?;
-    let cut_out = lawn_area::PARTS.iter().flat_map(|(group, area)| {
-        let rows = w.inputs().rows_at(group).filter(|row| row.word_at(effect().name()) == Some(lawn_area::CUT_OUT));
-        rows.filter_map(|row| w.result_si(area, [row.number]))
+    let cut = w.inputs().names().filter_map(|name| {
+        let row = name.strip_suffix(EFFECT).filter(|_| w.inputs().word_at(name) == Some(lawn_area::CUT_OUT))?;
+        // By its name: the declarations of all seven shapes would be on every page, not in the lawn's part alone.
+        w.result_si_at(&[&row.replace('.', "-"), "area"].concat())
     });
-    let cut: f64 = cut_out.sum();
+    let cut: f64 = cut.sum();
     (cut > 0.0).then(|| w.right() * (net + cut) / net)
 }
 

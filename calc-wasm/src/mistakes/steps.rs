@@ -5,9 +5,7 @@ use super::places::{AI_PRODUCT, COVERED, LAWN, OUTPUT, RATE, RATED_AT_TEST, RUN_
 use super::{Mistake, Wrong};
 use crate::calculators::lawn_area::shapes;
 use crate::calculators::{active_ingredient, application_rate, catch_test, lawn_area, nozzle_wear, swath_timing};
-use crate::quantity::kind::Kind;
-use crate::quantity::typed::Typed;
-use crate::quantity::unit::unit;
+use crate::quantity::unit::{Unit, unit};
 
 pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "seconds-taken-as-minutes", places: &[OUTPUT, COVERED], slight: false, wrong: seconds_as_minutes },
@@ -25,18 +23,24 @@ pub(super) static MISTAKES: &[Mistake] = &[
 
 /// Whether the answer is per minute and every time is given in seconds.
 fn a_minute_from_seconds(w: &Wrong) -> bool {
-    let mut times = of_kind(w, Kind::Time);
-    w.unit.exponent(unit!("min")) == -1 && times.all(|typed| typed.unit.has(unit!("s")))
+    w.unit.exponent(unit!("min")) == -1 && counted_in(w, unit!("s")).0
 }
 
 /// Whether the answer is in gallons and something was caught in fluid ounces.
 fn ounces_for_gallons(w: &Wrong) -> bool {
-    w.unit.has(unit!("gal")) && of_kind(w, Kind::Volume).any(|typed| typed.unit.has(unit!("fl oz")))
+    w.unit.has(unit!("gal")) && counted_in(w, unit!("fl oz")).1
 }
 
-/// The inputs of a kind.
-fn of_kind<'a>(w: &Wrong<'a>, kind: Kind) -> impl Iterator<Item = &'a Typed> + use<'a> {
-    w.inputs().declared().filter(move |(_, input, _)| input.kind() == Some(kind)).map(|(_, _, typed)| typed)
+/// Whether all the inputs that measure what `unit` does are given in it, and whether any is.
+fn counted_in(w: &Wrong, unit: Unit) -> (bool, bool) {
+    let (mut all, mut any) = (true, false);
+    for (_, typed) in w.inputs().quantities() {
+        if typed.unit.dim() == unit.dim() {
+            let counted = typed.unit.has(unit);
+            (all, any) = (all && counted, any || counted);
+        }
+    }
+    (all, any)
 }
 
 /// The amount is divided by the seconds, and the result is called an amount in a minute.

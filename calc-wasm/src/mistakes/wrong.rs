@@ -104,6 +104,11 @@ impl<'a> Wrong<'a> {
         self.right_working.worked.si(result, rows)
     }
 
+    /// The same by its flat name.
+    pub fn result_si_at(&self, result: &str) -> Option<f64> {
+        self.right_working.worked.si_at(result)
+    }
+
     /// The `index`-th row number in the name of the result requested: 2 in `product-2-amount`.
     pub fn row(&self, index: usize) -> Option<usize> {
         row_in(self.right_working.result, index)

@@ -59,7 +59,7 @@ fn choices(question: &Question, id: &str, text: &str, draw: u32, phrases: &Phras
     out
 }
 
-/// A number question with choices instead of a field, or with the field where there are none.
+/// A number question with choices instead of a field, or with the field if it has no choices.
 pub fn posed_with_choices(
     question: &Question,
     posed: &Posed,

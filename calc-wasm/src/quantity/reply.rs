@@ -16,7 +16,7 @@ pub struct Reply {
     pub si: f64,
     /// The bare number: 15 of `-15 %`; of `1 gal 58 fl oz` the number in the last unit, 186.
     pub number: f64,
-    /// The unit typed; of a compound the last one; none where there is none.
+    /// The unit typed, if any; of a compound the last one.
     pub unit: Unit,
     /// How the unit compares with the one asked for.
     pub fit: Fit,
@@ -58,7 +58,7 @@ impl Reply {
     }
 }
 
-/// Figures of a value of which `place` is one in the last.
+/// Figures of a value in which `place` is one unit of the last.
 fn figures(si: f64, place: f64) -> usize {
     if place <= 0.0 {
         return 15;

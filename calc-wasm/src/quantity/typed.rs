@@ -125,7 +125,7 @@ pub(crate) struct Sum {
     pub(crate) place: f64,
     /// The same without the zeros that end a whole number.
     pub(crate) coarse: f64,
-    /// Whether a bare `oz` was taken for fluid ounces.
+    /// Whether a bare `oz` was read as fluid ounces.
     pub(crate) ounces: bool,
 }
 
@@ -202,7 +202,7 @@ fn open(unit: &Unit) -> bool {
     unit.first() == unit!("oz").first() || *unit == unit!("lb/in2")
 }
 
-/// Whether a quantity of `kind` was typed with an `oz` that was taken for fluid ounces: a label's may be weight.
+/// Whether a quantity of `kind` was typed with an `oz` that was read as fluid ounces: a label's may be weight.
 pub fn took_fluid_ounces(text: &str, kind: Kind) -> bool {
     let text = text.trim();
     if !text.contains(['o', 'O']) || plainly(text, kind).is_some() {

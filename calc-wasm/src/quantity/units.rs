@@ -69,7 +69,7 @@ pub struct Atom {
     pub value: f64,
     /// For a square unit, the symbol of its side.
     pub side: Option<&'static str>,
-    /// For a unit that counts another (`1000 ft2`), how many of which.
+    /// For a unit that counts another (`1000 ft2`): how many, and of what.
     pub counts: Option<(u32, &'static str)>,
     /// US customary or not; decides which units a form offers.
     pub us: bool,

@@ -167,7 +167,7 @@ impl Question {
 /// How fit a draw is to be asked.
 #[derive(Clone, Copy, Debug, PartialEq)]
 enum Fit {
-    /// Everything in it can be told apart.
+    /// The right answer and every mistake are far enough apart.
     Well,
     /// A mistake that is slight by nature cannot be told from the right answer.
     Barely,

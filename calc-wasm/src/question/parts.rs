@@ -125,7 +125,7 @@ pub struct PartVerdict {
     pub verdict: Verdict,
     /// Where it is wrong, but worked correctly from an earlier figure.
     pub carried: Option<Carried>,
-    /// What is to be said beside the verdict.
+    /// What to say beside the verdict.
     pub notes: Vec<Note>,
     /// Product on the lawn as a share of what was meant, where it is wrong and this number decides it; what was carried
     /// over is no slip of its own.
@@ -171,7 +171,7 @@ impl Marks {
         self.parts.iter().all(|part| part.verdict.is_right())
     }
 
-    /// Whether a part is wrong of which nothing says how much product it would put down.
+    /// Whether a part is wrong without telling how much product it would put down.
     pub fn untold(&self) -> bool {
         let untold = |part: &PartVerdict| part.carried.is_none() && part.dose.is_none();
         self.parts.iter().any(|part| matches!(part.verdict, Verdict::Wrong(_)) && untold(part))

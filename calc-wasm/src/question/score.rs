@@ -91,7 +91,7 @@ pub enum Note {
     Wrote(String),
     /// The answer was reached with a factor that the trade rounds.
     Trade(&'static TradeFactor),
-    /// A bare `oz` was taken for fluid ounces.
+    /// A bare `oz` was read as fluid ounces.
     FluidOunces,
 }
 

@@ -155,7 +155,7 @@ const PURPOSES: &[Kind] = &[
     Kind::Share,
 ];
 
-/// Steps on whose kind their purpose does not rest: squares of lengths are measured like an area and are none.
+/// Steps on whose kind their purpose does not rest: squares of lengths are measured like an area but are not one.
 const UNSAID: &[&str] = &["known-area.step.squares"];
 
 /// The step that is asked about, of those of a working that are `shown`, and the purposes offered; the place of the

@@ -46,7 +46,7 @@ fn stays(text: &str, at: usize) -> bool {
     }
 }
 
-/// Letters of western Europe, and `µ`; signs such as × are none.
+/// Letters of western Europe, and `µ`; signs such as × do not count.
 fn is_letter(letter: char) -> bool {
     letter.is_ascii_alphabetic() || letter == 'µ' || (('À'..='ɏ').contains(&letter) && !matches!(letter, '×' | '÷'))
 }

@@ -59,7 +59,7 @@ pub fn pairs_json(pairs: &[(String, String)]) -> Value {
 }
 
 impl Value {
-    /// The member with this name; `Null` where there is none.
+    /// The member with this name, or `Null`.
     pub fn get(&self, key: &str) -> &Value {
         match self {
             Value::Map(members) => {
@@ -141,7 +141,7 @@ impl Value {
         }
     }
 
-    /// Reads JSON text; `None` where it is none, or nested deeper than any message of the core.
+    /// Reads JSON text; `None` if it is not JSON, or nested deeper than any message of the core.
     pub fn read(text: &str) -> Option<Value> {
         let mut reader = Reader { text, at: 0 };
         let value = reader.value(0)?;

@@ -31,7 +31,7 @@ pub fn work(calculator: &'static Calculator, given: &RawInputs, system: System) 
     Ok(worked)
 }
 
-/// Inputs of which a bare `oz` was taken for fluid ounces.
+/// Inputs whose bare `oz` was read as fluid ounces.
 fn fluid(worked: &Worked, given: &RawInputs) -> Vec<String> {
     let taken = worked.inputs.declared().filter(|(name, input, _)| {
         input.kind().zip(given.text(name)).is_some_and(|(kind, text)| took_fluid_ounces(text, kind))

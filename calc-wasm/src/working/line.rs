@@ -52,7 +52,7 @@ pub struct Mark {
 pub enum Left {
     /// All of it: it belongs to the unit of the result.
     Whole,
-    /// One side of a square: a ft² of which one ft canceled.
+    /// One side of a square: a ft² in which one ft canceled.
     Half,
     /// Nothing: it cancels.
     None,

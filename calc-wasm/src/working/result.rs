@@ -204,7 +204,7 @@ pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
         .join("-")
 }
 
-/// Whether `flat` is the [`flat_name`] of a pattern with these rows, which is asked of many results and builds none.
+/// Whether `flat` is the [`flat_name`] of a pattern with these rows, which is asked of many results, so it builds no text.
 fn is_flat_name(pattern: &str, rows: &[usize], flat: &str) -> bool {
     if rows.is_empty() {
         return pattern == flat;

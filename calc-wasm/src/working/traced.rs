@@ -176,8 +176,10 @@ impl Traced<Ratio> {
 
 impl Traced<Mixed> {
     /// The share that this is of `whole`; the caller has seen that the two measure the same.
+    #[inline(always)]
     pub fn share_of(&self, whole: &Traced<Mixed>) -> Traced<Ratio> {
-        Traced { value: Ratio::from_si(self.si() / whole.si()), expr: joined(Expr::Div, &self.expr, &whole.expr) }
+        let Traced { value, expr } = self / whole;
+        Traced { value: Ratio::from_si(value.si()), expr }
     }
 }
 

@@ -20,7 +20,7 @@ pub(super) fn line(input: &mut dyn BufRead, out: &mut dyn Write, question: &str,
     }
 }
 
-/// Asks until the answer can be used; what is wrong with one is said, and those before it stay.
+/// Asks until the answer can be used; it says what is wrong with one, and keeps those before it.
 pub(super) fn checked(
     input: &mut dyn BufRead,
     out: &mut dyn Write,

@@ -1,4 +1,4 @@
-//! A course's own template parts, held against the stock's and against what the template engine knows, before any
+//! A course's own template parts, compared with the stock's and with what the template engine knows, before any
 //! page is made: each mistake with its place and what to write.
 
 mod names;

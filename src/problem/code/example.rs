@@ -31,7 +31,7 @@ super::entries! {
         "Write a shorter name.";
     INPUT_ROWS "input-rows" Error
         "More or fewer rows than the calculator works with."
-        "Nothing can be worked."
+        "Nothing can be worked, so the learner would see an empty example."
         "Write the number of rows shown.";
     INPUTS_CONTRADICT "inputs-contradict" Error
         "Inputs that cannot be worked together: two that contradict each other, or too few of them."

@@ -31,11 +31,11 @@ super::entries! {
         "Choose another name.";
     PHRASE_UNKNOWN "phrase-unknown" Warning
         "A course's own phrase that replaces no stock phrase."
-        "It is never shown."
+        "It is never shown: learners still read the stock's words."
         "Write the name of an existing phrase.";
     PHRASES_FILE_NAME "phrases-file-name" Warning
         "A file among the phrases that is not named after a language."
-        "It is not read."
+        "It is not read, so learners see none of its words."
         "Name it `LANGUAGE.yaml`.";
     PHRASE_MISSING "phrase-missing" Warning
         "A phrase that the course's language lacks."
@@ -47,7 +47,7 @@ super::entries! {
         "Write the place in braces into the phrase.";
     PART_UNKNOWN "part-unknown" Error
         "A course's own template that replaces no stock template."
-        "It is never used."
+        "It is never used: learners see the stock's page."
         "Give it the name of the template it should replace.";
     PART_FAILS "part-fails" Error
         "A course's own template that fails while a page is made."

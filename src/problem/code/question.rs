@@ -10,7 +10,7 @@ super::entries! {
         "The learner would find a quiz that asks nothing."
         "Write a question below `questions:`.";
     PASS_NOT_A_SHARE "pass-not-a-share" Error
-        "A `pass` that is not a share above 0 and up to 100 %."
+        "A `pass` that is not a percentage above 0 and up to 100 %."
         "Nobody could tell who has passed."
         "Write `pass: 80 %`.";
     ASKS_NOTHING "asks-nothing" Error

@@ -77,7 +77,7 @@ pub(super) fn words(phrases: &Phrases) -> String {
     format!("const TANKSIDE_SEARCH = {};\n", in_script(&Value::Map(phrases.iter().filter_map(own).collect()).line()))
 }
 
-/// For what the lessons of a course bring, none of which did so far.
+/// Room for what the lessons of a course bring; still empty.
 pub(super) fn gathering(course: &Course) -> Sections {
     let written: usize = course.lessons.iter().map(|lesson| lesson.html_length()).sum();
     // What it comes to, as a rule.

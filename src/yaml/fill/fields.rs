@@ -78,7 +78,7 @@ fn outdented(entry: &KeyValue) -> Option<String> {
     Some(format!("it belongs to {above}: write it below that key with two spaces in front, `  {}:{value}`", entry.key))
 }
 
-/// If every key is already there: the one that the unknown key repeats, or a note that there is none to add.
+/// If every key is already there: the one that the unknown key repeats, or a note that nothing is left to add.
 fn already(key: &str, names: &[&str]) -> Option<String> {
     Some(match nearest(key, names.iter().copied()) {
         Some(near) => format!("remove it; `{near}` is already there"),

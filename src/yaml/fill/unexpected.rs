@@ -78,7 +78,7 @@ impl<'a> Place<'a> {
         })
     }
 
-    /// Reports a text that is none of the words.
+    /// Reports a text that is not one of the words.
     pub(super) fn unknown_word(&self, node: &Node, text: &str, words: &[&str]) {
         let list: Vec<String> = words.iter().map(|word| format!("`{word}`")).collect();
         let list = match list.split_last() {

@@ -104,7 +104,7 @@ pub(crate) fn area(worked: &Worked, name: &str, phrases: &Phrases) -> String {
     phrases.number(format!("{} {}", exact(to_figures(value, STEP_FIGURES)), unit.shown()))
 }
 
-/// A result as it is shown anywhere; empty where there is none.
+/// A result as it is shown anywhere; empty if it is missing.
 pub(crate) fn shown_result(worked: &Worked, name: &str, phrases: &Phrases) -> String {
     worked.result(name).map(|found| say::outcome(found, phrases)).unwrap_or_default()
 }
