@@ -46,6 +46,15 @@ pub(super) static MISTAKES: &[Mistake] = &[
         },
     },
     Mistake {
+        id: "pressures-upside-down",
+        places: &[NEW_FLOW],
+        slight: false,
+        wrong: |w| {
+            let flow = w.si(&pressure_flow::FLOW)?;
+            Some(flow * (w.si(&pressure_flow::PRESSURE)? / w.si(&pressure_flow::NEW_PRESSURE)?).sqrt())
+        },
+    },
+    Mistake {
         id: "double-pressure-to-double-flow",
         places: &[NEEDED_PRESSURE],
         slight: false,

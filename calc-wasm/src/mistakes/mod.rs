@@ -295,6 +295,7 @@ const USUAL_PAIRS: &[[Unit; 2]] = &[
     [unit!("lb"), unit!("oz")],
     [unit!("ft2"), unit!("acre")],
     [unit!("s"), unit!("min")],
+    [unit!("mph"), unit!("ft/min")],
     [unit!("L"), unit!("mL")],
     [unit!("L/min"), unit!("mL/min")],
     [unit!("L/100 m2"), unit!("L/ha")],

@@ -119,6 +119,10 @@ pub(super) const NOZZLE_FLOW: &[Place] = &[at("boom-output", &boom_output::FLOW_
 pub(super) const BOOM_WIDTH: &[Place] = &[at("boom-output", &boom_output::BOOM_WIDTH, More)];
 /// Rate at another speed.
 pub(super) const NEW_RATE: &[Place] = &[at("boom-output", &boom_output::NEW_RATE, Less)];
+/// What a spreader puts down; believed too high, it is turned down.
+pub(super) const SPREAD: &[Place] = &[at("spreader", &spreader::RATE, Less)];
+/// What a lawn really got, by the tank.
+pub(super) const TRUE_RATE: &[Place] = &[at("usage-check", &usage_check::TRUE_RATE, Less)];
 /// What a spreader is set to where passes cross.
 pub(super) const EACH_WAY: &[Place] = &[at("spreader", &spreader::EACH_TARGET, More)];
 /// Flow at another pressure.

@@ -1,10 +1,14 @@
 //! A step left out, or done the wrong way around: the slips that a question is most often built for.
 
 use super::area::parts;
-use super::places::{AI_PRODUCT, COVERED, LAWN, OUTPUT, RATE, RATED_AT_TEST, RUN_RATE, TIMED};
+use super::places::{
+    AI_PRODUCT, COVERED, LAWN, OUTPUT, PLOT_RATE, RATE, RATED_AT_TEST, RUN_RATE, SPREAD, TIMED, TRUE_RATE,
+};
 use super::{Mistake, Wrong};
 use crate::calculators::lawn_area::shapes;
-use crate::calculators::{active_ingredient, application_rate, catch_test, lawn_area, nozzle_wear, swath_timing};
+use crate::calculators::{
+    active_ingredient, application_rate, catch_test, lawn_area, nozzle_wear, spreader, swath_timing, usage_check,
+};
 use crate::quantity::unit::{Unit, unit};
 
 pub(super) static MISTAKES: &[Mistake] = &[
@@ -12,10 +16,15 @@ pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "sixty-and-128-forgotten", places: &[OUTPUT], slight: false, wrong: both_forgotten },
     Mistake { id: "sum-for-mean", places: &[OUTPUT], slight: false, wrong: sum_for_mean },
     Mistake { id: "bed-not-taken-out", places: &[COVERED], slight: true, wrong: bed_left_in },
-    Mistake { id: "one-pass-only", places: &[COVERED, TIMED], slight: false, wrong: one_pass },
-    Mistake { id: "not-scaled-to-1000", places: &[RATE], slight: false, wrong: not_scaled },
+    Mistake { id: "one-pass-only", places: &[COVERED, TIMED, SPREAD], slight: false, wrong: one_pass },
+    Mistake { id: "not-scaled-to-1000", places: &[RATE, SPREAD, TRUE_RATE], slight: false, wrong: not_scaled },
     Mistake { id: "rate-upside-down", places: &[RATE, RUN_RATE], slight: false, wrong: rate_upside_down },
-    Mistake { id: "ounces-left-as-gallons", places: &[RATE, RUN_RATE], slight: false, wrong: ounces_as_gallons },
+    Mistake {
+        id: "ounces-left-as-gallons",
+        places: &[RATE, RUN_RATE, PLOT_RATE],
+        slight: false,
+        wrong: ounces_as_gallons,
+    },
     Mistake { id: "multiplied-by-strength", places: &[AI_PRODUCT], slight: false, wrong: times_strength },
     Mistake { id: "length-plus-width", places: &[LAWN], slight: false, wrong: length_plus_width },
     Mistake { id: "rated-flow-linear", places: &[RATED_AT_TEST], slight: false, wrong: linear_at_test },
@@ -68,12 +77,18 @@ fn bed_left_in(w: &Wrong) -> Option<f64> {
 
 /// One pass is counted, although the time is that of all of them.
 fn one_pass(w: &Wrong) -> Option<f64> {
-    w.change(&|name, _| swath_timing::PASS.has(name, &swath_timing::PASSES).then_some(1.0))
+    let passes =
+        |name: &str| swath_timing::PASS.has(name, &swath_timing::PASSES) || spreader::RUN.has(name, &spreader::PASSES);
+    w.change(&|name, _| passes(name).then_some(1.0))
 }
 
 /// What landed on the ground that was sprayed is called what lands on 1000 ft2.
 fn not_scaled(w: &Wrong) -> Option<f64> {
     let per = [unit!("1000 ft2"), unit!("100 m2")].into_iter().find(|area| w.unit.has(*area))?;
+    let whole = w.right_working.worked.si(&spreader::TOTAL_AREA, []).or_else(|| w.si(&usage_check::AREA));
+    if let Some(ground) = whole {
+        return Some(w.right() * ground / per.size());
+    }
     let areas =
         w.inputs().quantities().filter(|(name, _)| application_rate::AREA.is_last_in(name)).map(|(_, typed)| typed.si);
     let ground: f64 = areas.sum();

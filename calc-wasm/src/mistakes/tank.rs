@@ -1,8 +1,8 @@
 //! Mistakes at the tank: what goes in, how far it goes, and how much water carries it.
 
 use super::places::{
-    AMOUNT, DAY_PRODUCT, DILUTED, DILUTION_WATER, LEAST_WATER, MIX_TO_MAKE, NEW_MIX_AREA, RATE, RUN_RATE, STRENGTH,
-    TOTAL, TREATED, WATER,
+    AMOUNT, DAY_PRODUCT, DILUTED, DILUTION_WATER, LEAST_WATER, MIX_TO_MAKE, NEW_MIX_AREA, RATE, RUN_RATE, SPREAD,
+    STRENGTH, TOTAL, TREATED, TRUE_RATE, WATER,
 };
 use super::{Mistake, Wrong, beside};
 use crate::calculation::label;
@@ -26,7 +26,7 @@ pub(super) static MISTAKES: &[Mistake] = &[
     Mistake { id: "area-divided-by-rate", places: &[MIX_TO_MAKE], slight: false, wrong: area_by_rate },
     Mistake {
         id: "thousands-forgotten",
-        places: &[RATE, RUN_RATE, TREATED, MIX_TO_MAKE],
+        places: &[RATE, RUN_RATE, TREATED, MIX_TO_MAKE, SPREAD, TRUE_RATE],
         slight: false,
         wrong: thousands_forgotten,
     },
@@ -136,7 +136,7 @@ fn thousands_forgotten(w: &Wrong) -> Option<f64> {
         _ => None,
     };
     let one_by_one = |unit: &Unit| *unit == unit!("ft2") || *unit == unit!("m2");
-    if w.unit.dim() == unit!("gal/1000 ft2").dim() {
+    if [unit!("gal/1000 ft2"), unit!("lb/1000 ft2")].iter().any(|rate| w.unit.dim() == rate.dim()) {
         return Some(w.right() / count(w.unit)?);
     }
     let count = count(&spray_rate(w)?.unit)?;

@@ -26,7 +26,7 @@ pub struct RightWorking<'a> {
 /// A wrong working under way.
 #[derive(Clone, Copy, Debug)]
 pub struct Wrong<'a> {
-    right_working: &'a RightWorking<'a>,
+    pub(super) right_working: &'a RightWorking<'a>,
     /// The unit the answer is given in.
     pub unit: &'a Unit,
     rounding: Rounding,

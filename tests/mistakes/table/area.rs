@@ -111,6 +111,24 @@ pub(super) const ROWS: &[Row] = &[
         let (width, length) = (n.n("plot.1.width", "ft")?, n.n("plot.1.length", "ft")?);
         (width.to_bits() == length.to_bits()).then_some(width)
     }),
+    row(&["spreader/rate"], "one-pass-only", |n| {
+        let passes = n.n("run.1.passes", "").filter(|passes| *passes > 1.0)?;
+        n.n("run.2.weight", "lb").is_none().then(|| n.right() * passes)
+    }),
+    row(&["spreader/rate"], "not-scaled-to-1000", |n| n.called(n.sum("run", "weight", "lb")?, "lb/1000 ft2")),
+    row(&["spreader/rate"], "thousands-forgotten", |n| n.called(n.right() / 1000.0, "lb/1000 ft2")),
+    row(&["usage-check/true-rate"], "not-scaled-to-1000", |n| {
+        let gauge = || Some(n.n("tank-before", "gal")? - n.n("tank-after", "gal")?);
+        n.called(n.n("volume-used", "gal").or_else(gauge)?, "gal/1000 ft2")
+    }),
+    row(&["usage-check/true-rate"], "thousands-forgotten", |n| n.called(n.right() / 1000.0, "gal/1000 ft2")),
+    row(&["known-area/application-rate", "known-area/rate-per-acre"], "ounces-left-as-gallons", |n| {
+        Some(n.right() * 128.0)
+    }),
+    row(&["pressure-flow/new-flow"], "pressures-upside-down", |n| {
+        let ratio = n.n("new-pressure", "psi")? / n.n("pressure", "psi")?;
+        Some(n.right() / ratio)
+    }),
     row(&["boom-output/rate"], "5940-with-feet", |n| {
         let (flow, speed, spacing) = filled_in(n)?;
         n.say(boom(flow, speed, spacing / 12.0), "gal/acre")
