@@ -6,7 +6,7 @@
 use super::fault::Fault;
 use super::turns::{self, Counted};
 use crate::load::stock_parts;
-use crate::problem::{Problem, Rule, Source, code};
+use crate::problem::{Problem, Rule, Source, code, offer};
 use std::collections::BTreeMap;
 use std::io::{self, Write};
 use tera::{Context, ErrorKind, ReportError, Tera};
@@ -53,7 +53,7 @@ impl Templates {
             texts.insert(name.clone(), &part.text);
         }
         let added = templates.tera.add_raw_templates(texts);
-        added.map_err(|fault| templates.fault(&fault))?;
+        added.map_err(|fault| templates.fault(&fault, None))?;
         Ok(templates)
     }
 
@@ -71,7 +71,7 @@ impl Templates {
                     .help("look for a loop that repeats itself")
                     .into()
             }
-            _ => self.fault(&fault),
+            _ => self.fault(&fault, Some(context)),
         })?;
         String::from_utf8(page.made).map_err(|_| Fault::from("a template gives what is not text".to_owned()))
     }
@@ -82,26 +82,32 @@ impl Templates {
         own.map_or_else(|| "templates".to_owned(), |own| format!("templates/{own}"))
     }
 
-    /// What a template's engine reports, in the author's words and at its place.
-    fn fault(&self, fault: &tera::Error) -> Fault {
+    /// What the template engine reports, in our words and at its place.
+    fn fault(&self, fault: &tera::Error, context: Option<&Context>) -> Fault {
         let report = match fault.kind() {
             ErrorKind::SyntaxError(report) | ErrorKind::RenderingError(report) => report,
             other => {
                 let first = self.own.keys().next();
                 let file = first.map_or_else(|| "templates".to_owned(), |name| format!("templates/{name}"));
-                let said = other.to_string();
-                let title = format!("the parts do not fit together: {}", said.lines().next().unwrap_or_default());
-                let help = "tankside parts lists the stock's, which do";
-                return Problem::new(code::PART_FAILS, title, file).help(help).into();
+                let help = "tankside parts lists the stock's, which fit";
+                return Problem::new(code::PART_FAILS, unfit(other), file).help(help).into();
             }
         };
-        let rule = if turns::is_limit(report.message()) { code::PART_ENDLESS } else { code::PART_FAILS };
-        let title = format!("this part cannot be filled: {}", one_line(report.message()));
+        let limit = turns::limit(report.message());
+        let rule = if limit.is_some() { code::PART_ENDLESS } else { code::PART_FAILS };
         let found = self.own.get(report.filename()).zip(self.counted.get(report.filename()));
-        let Some((source, counted)) = found else { return self.given(rule, title, report) };
+        let Some((source, counted)) = found else {
+            let title = limit.unwrap_or_else(|| "this part is called in a way that does not fit it".to_owned());
+            return self.given(rule, title, report);
+        };
         let place = counted.place(&report.span().range);
         let source = Source::new(format!("templates/{}", report.filename()), source.text.clone());
-        let help = format!("tankside parts {} lists what it is given", report.filename());
+        let lists = format!("tankside parts {} lists what it is given", report.filename());
+        let (title, help) = match limit {
+            Some(limit) => (limit, None),
+            None => unfilled(source.text.get(place.clone()).unwrap_or_default(), context),
+        };
+        let help = help.map_or(lists.clone(), |help| format!("{help}; {lists}"));
         Problem::new(rule, title, "").at(&source, place).help(help).into()
     }
 
@@ -125,8 +131,48 @@ impl Templates {
     }
 }
 
-fn one_line(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
+/// Why the parts do not fit together, as far as the checks before have not said it.
+fn unfit(kind: &ErrorKind) -> String {
+    match kind {
+        ErrorKind::CircularExtend { tpl, .. } | ErrorKind::CircularInclude { tpl, .. } => {
+            format!("`{tpl}` takes itself in, and would never end")
+        }
+        ErrorKind::MissingParent { current, parent } => {
+            format!("there is no part `{parent}`, on which `{current}` rests")
+        }
+        ErrorKind::TemplateNotFound(name) => format!("there is no part `{name}`"),
+        ErrorKind::ComponentNotFound(name) => format!("there is no component `{name}`"),
+        _ => "the parts do not fit together".to_owned(),
+    }
+}
+
+/// What is wrong with an expression that cannot be filled, by the names in it and what the page was given.
+fn unfilled(marked: &str, context: Option<&Context>) -> (String, Option<String>) {
+    let marked = marked.trim();
+    let end =
+        marked.find(|letter: char| !(letter.is_alphanumeric() || matches!(letter, '_' | '.'))).unwrap_or(marked.len());
+    let path = marked[..end].trim_end_matches('.');
+    let mut names = path.split('.');
+    let first = names.next().filter(|name| !name.is_empty());
+    let (Some(first), Some(context)) = (first, context) else {
+        return ("this cannot be filled with what the part is given".to_owned(), None);
+    };
+    let Some(mut value) = context.get(first) else {
+        return (format!("this part is given no `{first}`, or nothing that can be used like this"), None);
+    };
+    let mut before = first.to_owned();
+    for name in names {
+        let Some(map) = value.as_map() else {
+            return (format!("`{before}` is one value, so it has no `{name}`"), None);
+        };
+        let known = |other: &str| map.iter().find(|(key, _)| key.as_str() == Some(other)).map(|(_, value)| value);
+        let Some(next) = known(name) else {
+            let keys: Vec<&str> = map.iter().filter_map(|(key, _)| key.as_str()).collect();
+            return (format!("`{before}` has no `{name}`"), offer(name, keys));
+        };
+        (value, before) = (next, format!("{before}.{name}"));
+    }
+    (format!("`{before}` cannot be used like this"), None)
 }
 
 /// A page that is being made, up to its largest size.

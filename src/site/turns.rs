@@ -45,9 +45,13 @@ pub(super) fn register(tera: &mut Tera) {
     });
 }
 
-/// Whether a report of the engine is that of a limit.
-pub(super) fn is_limit(message: &str) -> bool {
-    REACHED.iter().any(|words| message.contains(words))
+/// What to say where a report of the engine is that of a limit.
+pub(super) fn limit(message: &str) -> Option<String> {
+    let reached = REACHED.iter().position(|words| message.contains(words))?;
+    Some(match reached {
+        0 => "the loops of one page take more than a million turns together".to_owned(),
+        _ => format!("a text of more than {} MiB is put together", LONGEST / 1024 / 1024),
+    })
 }
 
 /// A part with the calls in it.

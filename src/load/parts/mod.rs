@@ -2,15 +2,16 @@
 //! page is made: each mistake with its place and what to write.
 
 mod names;
+mod syntax;
 mod tags;
 
 use std::collections::BTreeMap;
 use std::ops::Range;
 
 use names::{EngineNames, NameKind, Used, used};
+use syntax::misspelled;
 pub use tags::next_tag;
 use tags::{Tag, tags};
-use tera::{ErrorKind, Tera};
 
 use super::own::stock_parts;
 use crate::problem::{Problem, Problems, Source, code, nearest, offer};
@@ -264,23 +265,6 @@ fn written(text: &str, span: Range<usize>) -> Option<Range<usize>> {
         return Some(at + blank..at + blank + line.len());
     }
     None
-}
-
-/// What the template engine cannot read at all.
-fn misspelled(own: &Source) -> Option<Problem> {
-    // What the part needs from others is missing here, and is checked above.
-    let fault = Tera::default().add_raw_template("part", &own.text).err()?;
-    let ErrorKind::SyntaxError(report) = fault.kind() else { return None };
-    let span = report.span().range.clone();
-    let word = own.text.get(span.clone()).unwrap_or_default();
-    if word.starts_with("end") {
-        let help =
-            "an `{% if … %}` or `{% for … %}` in front of it is still open, or nothing is; end the inner one first";
-        return Some(problem(format!("`{word}` does not end what was begun last"), own, span).help(help));
-    }
-    let title = format!("this part cannot be read: {}", report.message().lines().next().unwrap_or_default());
-    let part = own.name.trim_start_matches("templates/");
-    Some(problem(title, own, span).help(format!("tankside parts {part} prints the stock's, which can")))
 }
 
 /// A part that calls itself or takes itself in, directly or through others, would never end.
