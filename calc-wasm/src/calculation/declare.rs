@@ -6,6 +6,7 @@ use crate::calculation::worked::Worked;
 use crate::quantity::kind::Kind;
 use crate::quantity::typed::Misread;
 use crate::quantity::unit::{Unit, Units};
+use crate::text::texts;
 pub use crate::working::record::ResultSpec;
 use crate::working::record::{Recorder, System};
 
@@ -249,20 +250,7 @@ pub(crate) fn row_number(text: &str) -> Option<usize> {
 
 /// Whether a flat name follows a pattern in which `N` and `M` stand for row numbers.
 pub(crate) fn follows(pattern: &str, flat: &str) -> bool {
-    // Nearly all that are compared differ in their first letters. Where a row is, the pattern has its own letter.
-    let same = pattern.bytes().zip(flat.bytes()).take_while(|(one, other)| one == other).count();
-    if !matches!(pattern.as_bytes().get(same), None | Some(b'N' | b'M')) {
-        return false;
-    }
-    let (mut pattern, mut flat) = (pattern.split('-'), flat.split('-'));
-    loop {
-        match (pattern.next(), flat.next()) {
-            (None, None) => return true,
-            (Some("N" | "M"), Some(have)) if have.parse::<usize>().is_ok() => {}
-            (Some(want), Some(have)) if want == have => {}
-            _ => return false,
-        }
-    }
+    texts::word_by_word(pattern, flat, &mut |word, row| row == word || row.parse::<usize>().is_ok())
 }
 
 /// The unit in which an input's limits are shown: the one a form starts with, whatever they are declared in.

@@ -7,7 +7,7 @@ use crate::calculation::worked::work_inputs;
 use crate::mistakes::is_percent_off;
 use crate::quantity::order;
 use crate::quantity::unit::{Unit, unit};
-use crate::working::record::{Rounding, again};
+use crate::working::record::{Rounding, again, each_rounded};
 
 /// Figures to which a learner may round an intermediate step without losing the answer.
 const STEP_FIGURES: usize = 3;
@@ -89,8 +89,9 @@ impl Posed {
             let Some(expr) = self.worked.result(&self.result).and_then(|found| found.expr.as_ref()) else {
                 return Vec::new();
             };
-            let one = (0..steps.len()).map(|step| Rounding::Only(step, STEP_FIGURES));
-            return [every].into_iter().chain(one).map(|rounding| again(steps, expr, rounding)).collect();
+            let mut ways = each_rounded(steps, expr, STEP_FIGURES);
+            ways.insert(0, again(steps, expr, every));
+            return ways;
         };
         let Some((inputs, over)) = self.with_factor(factor) else { return Vec::new() };
         let way = |rounding| {

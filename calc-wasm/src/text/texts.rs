@@ -22,6 +22,35 @@ pub fn replaced(text: &str, mark: &str, to: &str) -> String {
     out
 }
 
+/// Whether a flat name is a pattern with, for each of its words `N` and `M`, a word of which `row` says yes; `row` is
+/// asked with the pattern's word and the name's. Hundreds are compared for one answer, and nearly all differ in their
+/// first letters.
+pub(crate) fn word_by_word(pattern: &str, flat: &str, row: &mut dyn FnMut(&str, &str) -> bool) -> bool {
+    let (own, have) = (pattern.as_bytes(), flat.as_bytes());
+    let (mut at, mut here) = (0, 0);
+    loop {
+        // A word begins in both.
+        if matches!(own.get(at), Some(b'N' | b'M')) && matches!(own.get(at + 1), None | Some(b'-')) {
+            let rest = flat.get(here..).unwrap_or_default();
+            let word = &rest[..rest.bytes().position(|byte| byte == b'-').unwrap_or(rest.len())];
+            if !row(&pattern[at..=at], word) {
+                return false;
+            }
+            (at, here) = (at + 1, here + word.len());
+        }
+        loop {
+            match (own.get(at), have.get(here)) {
+                (None, None) => return true,
+                (Some(one), Some(other)) if one == other => (at, here) = (at + 1, here + 1),
+                _ => return false,
+            }
+            if own[at - 1] == b'-' {
+                break;
+            }
+        }
+    }
+}
+
 /// Texts one after another, `by` between them.
 pub fn joined(texts: &[String], by: &str) -> String {
     let mut out = String::new();
@@ -36,7 +65,7 @@ pub fn joined(texts: &[String], by: &str) -> String {
 
 #[cfg(test)]
 mod tests {
-    use super::{joined, parted, replaced};
+    use super::{joined, parted, replaced, word_by_word};
 
     #[test]
     fn texts_are_parted_at_the_first_mark() {
@@ -49,6 +78,50 @@ mod tests {
     fn every_mark_is_replaced() {
         assert_eq!(replaced("3 gal 2 gal ", "gal ", "gal<br>"), "3 gal<br>2 gal<br>");
         assert_eq!(replaced("ft^2", "²", "2"), "ft^2");
+    }
+
+    #[test]
+    fn names_follow_patterns_word_by_word() {
+        let divided = |pattern: &str, flat: &str| {
+            let (own, have): (Vec<&str>, Vec<&str>) = (pattern.split('-').collect(), flat.split('-').collect());
+            let is_row = |word: &str, other: &str| matches!(word, "N" | "M") && other.parse::<usize>().is_ok();
+            own.len() == have.len() && own.iter().zip(have).all(|(word, other)| *word == other || is_row(word, other))
+        };
+        let names = [
+            "",
+            "-",
+            "N",
+            "1",
+            "12",
+            "mix",
+            "mix-1",
+            "mix-N",
+            "mix-",
+            "-mix",
+            "volume-N-mix",
+            "volume-1-mix",
+            "volume-12-mix",
+            "volume--mix",
+            "volume-1",
+            "volume-N",
+            "volume-1-mixed",
+            "Nozzle-N",
+            "Nozzle-3",
+            "N-M",
+            "4-5",
+            "volume-N-product-M",
+            "volume-1-product-12",
+            "volume-1-product",
+            "volume-é-mix",
+            "volume-1é-mix",
+        ];
+        for pattern in names {
+            for name in names {
+                let followed =
+                    word_by_word(pattern, name, &mut |word, row| word == row || row.parse::<usize>().is_ok());
+                assert_eq!(followed, divided(pattern, name), "{pattern} {name}");
+            }
+        }
     }
 
     #[test]

@@ -57,8 +57,7 @@ impl Chain {
                     Origin::Constant(_) if endless(value) => exact(to_figures(value, STEP_FIGURES + 1)),
                     _ => exact(value),
                 };
-                let marks = marks(unit);
-                self.push(sign, Term::Value { text, value, marks: marks.clone() }, &marks);
+                self.push(sign, Term::Value { text, value, marks: marks(unit) });
             }
             _ => {
                 let unit = own_unit(expr);
@@ -75,20 +74,24 @@ impl Chain {
                     {
                         only.clone()
                     }
-                    _ => Term::Bracket(inner, marks.clone()),
+                    _ => Term::Bracket(inner, marks),
                 };
-                self.push(sign, term, &marks);
+                self.push(sign, term);
             }
         }
     }
 
-    fn push(&mut self, sign: i8, term: Term, marks: &[Mark]) {
+    fn push(&mut self, sign: i8, term: Term) {
         let index = self.terms.len();
-        self.terms.push((if sign > 0 { Op::Times } else { Op::Over }, term));
+        let marks = match &term {
+            Term::Value { marks, .. } | Term::Bracket(_, marks) => marks.as_slice(),
+            _ => &[],
+        };
         for (place, mark) in marks.iter().enumerate() {
             let slot = Slot { atom: mark.atom, sign: sign * mark.exponent, mark: Some((index, place)), side: false };
             self.slots.push(slot);
         }
+        self.terms.push((if sign > 0 { Op::Times } else { Op::Over }, term));
     }
 
     /// The line, with the factors that carry it to `target`.

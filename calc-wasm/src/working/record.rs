@@ -124,12 +124,29 @@ impl Rounding {
 /// Works a result out again from its recording, with steps rounded on the way: what a learner arrives at who rounds.
 /// It goes the way that was recorded, whatever the rounded numbers would have led to.
 pub(crate) fn again(steps: &[Step], result: &Expr, rounding: Rounding) -> f64 {
-    let mut values: Vec<f64> = Vec::with_capacity(steps.len());
-    for (index, step) in steps.iter().enumerate() {
+    result.value_after(&values_again(steps, Vec::with_capacity(steps.len()), rounding))
+}
+
+/// The same with each step rounded in its turn, one after another: what comes before that step is worked once for all.
+pub(crate) fn each_rounded(steps: &[Step], result: &Expr, figures: usize) -> Vec<f64> {
+    let whole = values_again(steps, Vec::with_capacity(steps.len()), Rounding::None);
+    let mut values = Vec::with_capacity(steps.len());
+    let each = (0..steps.len()).map(|only| {
+        values.clear();
+        values.extend_from_slice(&whole[..only]);
+        values = values_again(steps, std::mem::take(&mut values), Rounding::Only(only, figures));
+        result.value_after(&values)
+    });
+    each.collect()
+}
+
+/// The values of all steps, the first of which are known.
+fn values_again(steps: &[Step], mut values: Vec<f64>, rounding: Rounding) -> Vec<f64> {
+    for (index, step) in steps.iter().enumerate().skip(values.len()) {
         let si = step.expr.value_after(&values);
         values.push(rounding.of(index, si, &step.unit));
     }
-    result.value_after(&values)
+    values
 }
 
 /// How many steps, and how many results, a recording has room for from the start.

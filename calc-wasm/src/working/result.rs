@@ -6,6 +6,7 @@ use crate::quantity::unit::{Unit, Units};
 use crate::quantity::usual;
 use crate::quantity::written::{quantity, with_unit};
 use crate::text::figures::{STEP_FIGURES, decimals, shown, to_figures, to_places, without_noise};
+use crate::text::texts;
 use crate::working::traced::Expr;
 use std::marker::PhantomData;
 use std::sync::Arc;
@@ -193,15 +194,17 @@ pub fn flat_name(pattern: &str, rows: &[usize]) -> String {
     if rows.is_empty() {
         return pattern.to_owned();
     }
-    let mut rows = rows.iter();
-    pattern
-        .split('-')
-        .map(|word| match word {
-            "N" | "M" => rows.next().map_or_else(|| word.to_owned(), ToString::to_string),
-            _ => word.to_owned(),
-        })
-        .collect::<Vec<_>>()
-        .join("-")
+    let (mut name, mut rows) = (String::with_capacity(pattern.len() + 4), rows.iter());
+    for (index, word) in pattern.split('-').enumerate() {
+        if index > 0 {
+            name.push('-');
+        }
+        match word {
+            "N" | "M" => name.push_str(&rows.next().map_or_else(|| word.to_owned(), ToString::to_string)),
+            _ => name.push_str(word),
+        }
+    }
+    name
 }
 
 /// Whether `flat` is the [`flat_name`] of a pattern with these rows, which is asked of many results, so it builds no text.
@@ -209,15 +212,8 @@ fn is_flat_name(pattern: &str, rows: &[usize], flat: &str) -> bool {
     if rows.is_empty() {
         return pattern == flat;
     }
-    let (mut words, mut rows) = (flat.split('-'), rows.iter());
-    let same = |word: &str| {
-        let Some(own) = words.next() else { return false };
-        match word {
-            "N" | "M" => rows.next().map_or(own == word, |row| is_number(own, *row)),
-            _ => own == word,
-        }
-    };
-    pattern.split('-').all(same) && words.next().is_none()
+    let mut rows = rows.iter();
+    texts::word_by_word(pattern, flat, &mut |word, own| rows.next().map_or(own == word, |row| is_number(own, *row)))
 }
 
 /// Whether a word is this number as it is written.
