@@ -15,9 +15,6 @@ pub fn shown(value: f64, figures: usize) -> String {
     if !value.is_finite() {
         return "—".to_owned();
     }
-    if let Some(text) = whole(value) {
-        return text;
-    }
     let digits = Digits::of(value);
     let wanted = figures.max(1) as i32 - 1 - digits.exponent;
     grouped(trimmed(digits.fixed(wanted.max(0))))
@@ -45,17 +42,8 @@ pub fn exact(value: f64) -> String {
     if !value.is_finite() {
         return "—".to_owned();
     }
-    if let Some(text) = whole(value) {
-        return text;
-    }
     let digits = Digits::of(value);
     grouped(trimmed(digits.fixed((11 - digits.exponent).max(0))))
-}
-
-/// A whole number of at most nine digits, which most in a working are: the same text, a quarter of the work.
-fn whole(value: f64) -> Option<String> {
-    let number = value as u32;
-    (f64::from(number) == value && number < 1_000_000_000).then(|| grouped((number as usize).to_string()))
 }
 
 /// `value` rounded to `figures` significant figures, half away from zero; as a learner rounds an intermediate result.
@@ -396,21 +384,6 @@ mod tests {
             (f64::NAN, "—"),
         ] {
             assert_eq!(shown(value, 3), text, "{value}");
-        }
-    }
-
-    #[test]
-    fn a_whole_number_is_written_as_any_other() {
-        let long = |value: f64| {
-            let digits = Digits::of(value);
-            grouped(trimmed(digits.fixed((11 - digits.exponent).max(0))))
-        };
-        let round = (0..10).flat_map(|power| [-1.0, 0.0, 1.0].map(|beside| POWERS[power] + beside));
-        for value in round.chain((0..12_000).map(f64::from)).chain([-0.0, 0.5, 4_294_967_295.0, 4_294_967_296.0, -7.0])
-        {
-            assert_eq!(exact(value), long(value), "{value}");
-            let digits = Digits::of(value);
-            assert_eq!(shown(value, 1), grouped(trimmed(digits.fixed((-digits.exponent).max(0)))), "{value}");
         }
     }
 
