@@ -169,6 +169,10 @@ fn a_part_that_fails_names_itself_with_its_line() {
         assert!(done.err.contains("error part-fails") && done.err.contains(part), "{part}: {}", done.err);
         assert!(!room.path("site").exists());
     }
+    let misnamed = foot.replace("{{ site.company }}", "{{ site.companny }}");
+    room.write("course/templates/parts/foot.html", misnamed);
+    let said = room.run(&["publish", "course", "--to", "site"]).err;
+    assert!(said.contains("`site` has no `companny`") && said.contains("Write `company`"), "{said}");
 }
 
 #[test]

@@ -9,6 +9,7 @@ use crate::load::stock_parts;
 use crate::problem::{Problem, Rule, Source, code, offer};
 use std::collections::BTreeMap;
 use std::io::{self, Write};
+use std::ops::Range;
 use tera::{Context, ErrorKind, ReportError, Tera};
 
 /// Room for most pages, so that they need not move while they grow.
@@ -105,7 +106,7 @@ impl Templates {
         let lists = format!("tankside parts {} lists what it is given", report.filename());
         let (title, help) = match limit {
             Some(limit) => (limit, None),
-            None => unfilled(source.text.get(place.clone()).unwrap_or_default(), context),
+            None => unfilled(whole_path(&source.text, &place), context),
         };
         let help = help.map_or(lists.clone(), |help| format!("{help}; {lists}"));
         Problem::new(rule, title, "").at(&source, place).help(help).into()
@@ -144,6 +145,13 @@ fn unfit(kind: &ErrorKind) -> String {
         ErrorKind::ComponentNotFound(name) => format!("there is no component `{name}`"),
         _ => "the parts do not fit together".to_owned(),
     }
+}
+
+/// The name at a place, with what it is taken from: `site.contact` where only `contact` is marked.
+fn whole_path<'t>(text: &'t str, place: &Range<usize>) -> &'t str {
+    let before = text.get(..place.start).unwrap_or_default();
+    let from = before.trim_end_matches(|letter: char| letter.is_alphanumeric() || matches!(letter, '_' | '.')).len();
+    text.get(from..place.end).unwrap_or_default()
 }
 
 /// What is wrong with an expression that cannot be filled, by the names in it and what the page was given.
