@@ -3,7 +3,7 @@
  * A page that is only read loads none of it. Joined before page.js.
  */
 "use strict";
-/* global wasm_bindgen */
+/* global wasm_bindgen, TANKSIDE_SWAPPED */
 
 /** What the running core provides to its parts; nothing until the first part is needed. @type {any} */
 let TANKSIDE_CORE = null;
@@ -23,13 +23,15 @@ function brought(name, text, phrases) {
 }
 
 /**
- * Bytes that a script carries as text: the low byte of every letter.
+ * Bytes that a script carries as text: the low byte of every letter, where some have changed places.
  * @param {string} text
  * @returns {Uint8Array}
  */
 function bytesOf(text) {
+  const byteFor = Uint8Array.from({ length: 256 }, (_, byte) => byte);
+  for (const [one, other] of TANKSIDE_SWAPPED) [byteFor[one], byteFor[other]] = [other, one];
   const bytes = new Uint8Array(text.length);
-  for (let at = 0; at < bytes.length; at += 1) bytes[at] = text.charCodeAt(at);
+  for (let at = 0; at < bytes.length; at += 1) bytes[at] = byteFor[text.charCodeAt(at) & 255];
   return bytes;
 }
 
