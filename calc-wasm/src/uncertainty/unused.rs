@@ -28,7 +28,9 @@ pub(super) fn unused(worked: &Worked, given: &RawInputs) -> Vec<String> {
         }
         let without_part = match input.need {
             Need::Default(usual) if own.eq_ignore_ascii_case(usual) || as_usual(worked, name, input, usual) => false,
-            Need::Default(_) => alike(worked, &worked.inputs, name, input) && alike(worked, &moved(worked), name, input),
+            Need::Default(_) => {
+                alike(worked, &worked.inputs, name, input) && alike(worked, &moved(worked), name, input)
+            }
             _ if named.contains(&name) || matches!(input.holds, Holds::Choice(_)) => false,
             _ => alike(worked, &worked.inputs, name, input),
         };
