@@ -175,7 +175,7 @@ fn unfilled(marked: &str, context: Option<&Context>) -> (String, Option<String>)
         };
         let known = |other: &str| map.iter().find(|(key, _)| key.as_str() == Some(other)).map(|(_, value)| value);
         let Some(next) = known(name) else {
-            let keys: Vec<&str> = map.iter().filter_map(|(key, _)| key.as_str()).collect();
+            let keys: Vec<&str> = map.keys().filter_map(|key| key.as_str()).collect();
             return (format!("`{before}` has no `{name}`"), offer(name, keys));
         };
         (value, before) = (next, format!("{before}.{name}"));

@@ -224,7 +224,8 @@ test("what is clicked in a lesson, a check, the drill and the exam is scored by 
         await page.locator(`[data-to="${turn}"]`).click();
         const place = page.locator(`${stage} [data-part="question"]`);
         if (await place.locator(".tk-choice__mark").count()) await place.locator(".tk-choice__mark").first().check();
-        else if (await place.locator(".tk-question__entry").count()) await place.locator(".tk-question__entry").fill("12 gal");
+        // A question in parts has a field for each.
+        else for (const entry of await place.locator(".tk-question__entry").all()) await entry.fill("12 gal");
       }
       await page.locator('[data-do="hand-in"]').click();
       await page.locator('[data-do="surely"]').click();

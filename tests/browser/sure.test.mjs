@@ -8,6 +8,7 @@ import { join } from "node:path";
 import { after, test } from "node:test";
 import { violations } from "./axe.mjs";
 import { PHONE, open } from "./browser.mjs";
+import { diskUrl } from "./site.mjs";
 import { ONE_OF_EACH, ready, whole } from "./worked.mjs";
 
 const folder = mkdtempSync(join(tmpdir(), "tankside-sure-"));
@@ -53,11 +54,12 @@ test("a budget that was unfolded stays so while a number is changed, and says so
   });
 });
 
-test("a budget is on paper without being unfolded", async () => {
+test("the budget of a calculator's own sheet is on paper without being unfolded", async () => {
+  const sheet = "work/catch-test.html";
   await open(
-    EXAMPLE.url,
+    diskUrl(sheet),
     async (page) => {
-      const caption = (await part(page).locator("caption").first().textContent()).trim();
+      const caption = (await page.locator('[data-part="worked"] [data-fold="sure"] caption').first().textContent()).trim();
       const file = join(folder, "sure.pdf");
       await page.pdf({ path: file, preferCSSPageSize: true });
       const read = spawnSync("pdftotext", ["-raw", file, "-"], { encoding: "utf8" });
