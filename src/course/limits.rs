@@ -1,10 +1,11 @@
-//! A label's maximum that is written only in words, held against the rates of product that are worked beside it.
+//! A label's maximum that is written only in words, compared with the rates of product that are worked beside it.
 
 use std::ops::Range;
 
 use tankside_calc::calculation::label::MAX;
 use tankside_calc::calculation::worked::Worked;
 use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::order::above;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::working::record::Outcome;
 
@@ -37,8 +38,6 @@ const BEFORE: &[&str] = &[
 const AFTER: &[&str] = &["maximum", "max", "at most", "or less", "at the most", "como máximo", "máximo", "o menos"];
 /// How far in front of its amount such a word is looked for.
 const REACH: usize = 60;
-/// A rate that is a limit to the last figure is not above it.
-const SLACK: f64 = 1.0005;
 
 /// An amount that a text calls a maximum.
 #[derive(Debug)]
@@ -47,6 +46,12 @@ pub(crate) struct Limit {
     unit: Unit,
     /// As it is written, and where.
     pub(crate) place: Range<usize>,
+}
+
+/// Whether a text may name a maximum at all: what has no such word need not be filled with numbers and searched.
+pub(crate) fn may_limit(text: &str) -> bool {
+    let words = format!(" {} ", text.to_lowercase());
+    BEFORE.iter().chain(AFTER).any(|word| words.contains(word.trim()))
 }
 
 /// The maxima of product per area that a text names. Spray per area, which is said in gallons or liters, is no product.
@@ -130,7 +135,7 @@ pub(crate) fn broken<'l>(worked: &Worked, limits: &'l [Limit]) -> Option<(String
     inputs.chain(results).find_map(|(name, si, unit)| {
         let same = limits.iter().filter(|limit| limit.unit.dim() == unit.dim());
         let most = same.max_by(|a, b| a.si.total_cmp(&b.si))?;
-        (si > most.si * SLACK).then_some((name, si, unit, most))
+        above(si, most.si).then_some((name, si, unit, most))
     })
 }
 

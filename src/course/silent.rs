@@ -105,7 +105,8 @@ fn looks_back(question: &Question) -> bool {
 
 /// A rate that is above the maximum in the question's own words: what to say, and the maximum as it is written.
 fn over_limit(question: &Question) -> Option<(String, String)> {
-    if looks_back(question) {
+    let texts = [&question.text].into_iter().chain(question.parts.iter().map(|part| &part.text));
+    if looks_back(question) || !texts.into_iter().any(|text| limits::may_limit(text)) {
         return None;
     }
     let phrases = crate::catalogue::first_phrases();
@@ -193,7 +194,7 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
         let help = "move the range or the limit, so that no right answer breaks a label or hurts somebody";
         tell(code::QUESTION_DANGER, title, input(&limit), help.to_owned());
     } else if let Some((said, limit)) = over_limit(question) {
-        let help = "move the range or the limit; a limit that is given as the product's maximum too is held against every draw";
+        let help = "move the range or the limit; if the limit is the product's maximum in `given` too, every draw is checked against it";
         tell(code::QUESTION_DANGER, said, within(&bank.source.text, &text, &limit), help.to_owned());
     }
     // Ranges from which nothing sensible can be drawn are an error, and have been reported.
