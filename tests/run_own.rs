@@ -221,12 +221,12 @@ fn a_part_that_never_ends_or_grows_without_end_is_refused_at_its_place_and_soon(
             "is put together",
         ),
         (format!("{{% set s %}}{}{{% endset %}}", loops(999, 999, &long)), "part-endless", ":2:", "is put together"),
-        ("{% include \"parts/foot.html\" %}".to_owned(), "part-fails", ":1:", "takes itself in"),
+        ("{% include \"parts/foot.html\" %}".to_owned(), "part-fails", ":1:", "includes itself"),
         (
             "{% include \"parts/foot-fragment.html\" %}".to_owned(),
             "part-fails",
             ":1:",
-            "takes itself in, and would never end",
+            "includes itself, and would never end",
         ),
     ] {
         let part =

@@ -67,7 +67,7 @@ fn run(words: &ArgMatches) -> ExitCode {
     let course = words.get_one::<PathBuf>("course").unwrap_or(&here);
     let address = words.get_one::<IpAddr>("listen").copied().unwrap_or(IpAddr::V4(Ipv4Addr::LOCALHOST));
     if !course.is_dir() {
-        let what = format!("there is no course folder `{}`", course.display());
+        let what = format!("there is no such course folder: `{}`", course.display());
         misread::refuse(
             &what,
             &["name the folder that holds course.yaml, or begin one with: tankside start DIR".into()],

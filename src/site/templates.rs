@@ -136,10 +136,10 @@ impl Templates {
 fn unfit(kind: &ErrorKind) -> String {
     match kind {
         ErrorKind::CircularExtend { tpl, .. } | ErrorKind::CircularInclude { tpl, .. } => {
-            format!("`{tpl}` takes itself in, and would never end")
+            format!("`{tpl}` includes itself, and would never end")
         }
         ErrorKind::MissingParent { current, parent } => {
-            format!("there is no part `{parent}`, on which `{current}` rests")
+            format!("there is no part `{parent}`, which `{current}` extends")
         }
         ErrorKind::TemplateNotFound(name) => format!("there is no part `{name}`"),
         ErrorKind::ComponentNotFound(name) => format!("there is no component `{name}`"),

@@ -267,7 +267,7 @@ fn written(text: &str, span: Range<usize>) -> Option<Range<usize>> {
     None
 }
 
-/// A part that calls itself or takes itself in, directly or through others, would never end.
+/// A part that calls or includes itself, directly or through others, would never end.
 fn endless(part: &str, own: &Source, whole: &Whole<'_>) -> Option<Problem> {
     // Only a part that is reached can lead back, so one walk from here is enough.
     let leads = |name: &str| -> Vec<Used<'_>> {
@@ -284,7 +284,7 @@ fn endless(part: &str, own: &Source, whole: &Whole<'_>) -> Option<Problem> {
             if name == part {
                 let title = match first.kind {
                     NameKind::Component => format!("the component `{}` calls itself, and would never end", first.name),
-                    _ => format!("with `{}` this part takes itself in, and would never end", first.name),
+                    _ => format!("with `{}` this part includes itself, and would never end", first.name),
                 };
                 return Some(problem(title, own, first.span).help("take it out"));
             }
