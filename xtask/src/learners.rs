@@ -381,7 +381,7 @@ pub(crate) fn learners() {
         "\nReleased: every kind is learned, and then a check of 20 mixed problems has 18 right and none that\n\
          over-applies. Let through: released with a slip that over-applies by 10 % or more and still strikes one\n\
          time in {:.0} or more where its formula is used. Assumed: each naming makes a slip half as likely, each time\n\
-         it is found in a worked example a third less ({TO_FIND} times before its kind is learned). None is ever gone.",
+         it is found in a worked example a third less ({TO_FIND} times before its kind is learned). No slip is ever gone for good.",
         1.0 / STILL_THERE
     );
 }
