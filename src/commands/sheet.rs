@@ -5,15 +5,19 @@ use super::patience::{Doing, shown as shown_while};
 use super::{CommandEntry, MISUSED, Shelf, misread, style, to_stderr, to_stdout};
 use crate::course::Course;
 use crate::marking::paper::MOST_COPIES;
-use crate::marking::sheet::sheet;
+use crate::marking::sheet::{is_filled, sheet};
 use crate::problem::{clean, nearest};
 use crate::progress::Progress;
 use clap::{Arg, ArgMatches, Command, value_parser};
+use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 /// Where a sheet goes by default.
 const DEFAULT_TARGET: &str = "tankside-sheet";
+
+/// The table to type answers into.
+const ANSWERS: &str = "answers.csv";
 
 /// The command.
 pub const ENTRY: CommandEntry = CommandEntry {
@@ -99,6 +103,12 @@ fn make(course: &Course, quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitC
         };
         return misread::refuse(&format!("the course has no quiz called `{}`", clean(quiz)), &[help]);
     };
+    let answers = to.join(ANSWERS);
+    if fs::read(&answers).is_ok_and(|bytes| is_filled(&bytes)) {
+        let title =
+            format!("{} holds answers that somebody typed, and would be lost", clean(&answers.display().to_string()));
+        return misread::refuse(&title, &["name another folder with `--to`, or move that file".to_owned()]);
+    }
     let progress = Progress::default();
     let files = match shown_while(DOING, &progress, || sheet(course, bank, seed, copies, &progress)) {
         Ok(files) => files,
@@ -112,7 +122,7 @@ fn make(course: &Course, quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitC
         ("sheet.html", files.copies.as_bytes()),
         ("key.html", files.key.as_bytes()),
         ("sheet.css", look.as_bytes()),
-        ("answers.csv", &files.answers),
+        (ANSWERS, &files.answers),
     ];
     if let Err(problem) = write_all(to, &named) {
         to_stderr(&problem.draw(style()));
@@ -122,11 +132,7 @@ fn make(course: &Course, quiz: &str, copies: u32, seed: u32, to: &Path) -> ExitC
     let mut out = format!("Made {copies} {plural} of “{}”, sheet {seed}.\n", bank.title);
     out += &format!("  print   {}\n", to.join("sheet.html").display());
     out += &format!("  key     {}\n", to.join("key.html").display());
-    out += &format!(
-        "  answers type them into {}, then: tankside mark {}\n",
-        to.join("answers.csv").display(),
-        to.join("answers.csv").display()
-    );
+    out += &format!("  answers type them into {}, then: tankside mark {}\n", answers.display(), answers.display());
     to_stdout(&clean(&out));
     ExitCode::SUCCESS
 }

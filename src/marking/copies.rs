@@ -1,7 +1,7 @@
 //! Rows of answers from paper compared with each other: the same row twice counts once, two different rows of one copy
 //! and one person cannot both be right, and one copy under several names is reported.
 
-use super::paper::AnswerRow;
+use super::table::AnswerRow;
 use std::collections::HashMap;
 use std::hash::{BuildHasher, RandomState};
 
@@ -124,6 +124,7 @@ mod tests {
             quiz: "q".to_owned(),
             sheet: 7,
             copy,
+            stamp: String::new(),
             name: name.to_owned(),
             answers: vec![answer.to_owned(), String::new()],
             line: 2,

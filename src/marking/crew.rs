@@ -99,7 +99,9 @@ impl Pile<'_> {
                 crew.add(part);
             }
         }
-        crew.refused.sort();
+        crew.refused.sort_by(|(path, why), (other, because)| {
+            (path, line_of(why), why).cmp(&(other, line_of(because), because))
+        });
         repeated.sort_unstable();
         crew.repeated = repeated.len() + self.found.twice.len();
         let files = self.found.twice.iter().cloned().chain(repeated.iter().map(|file| self.found.path(*file as usize)));
@@ -320,6 +322,11 @@ impl Crew {
         self.changed += sums.changed;
         self.refused.extend(sums.refused);
     }
+}
+
+/// The line that a reason begins with, so that line 3 comes before line 10.
+fn line_of(why: &str) -> Option<u64> {
+    why.strip_prefix("line ")?.split_once(':')?.0.parse().ok()
 }
 
 #[cfg(test)]

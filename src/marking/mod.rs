@@ -17,5 +17,6 @@ pub mod score;
 pub mod sheet;
 pub mod standing;
 mod store;
+pub mod table;
 pub mod tally;
 pub mod unread;

@@ -1,23 +1,23 @@
 //! Quizzes on paper: which draw each copy has, and the answers that come back typed into a table.
 //!
 //! A sheet is named by its quiz and a number; quiz, number and copy give the draws, so that nothing else has to be
-//! kept.
+//! kept. A stamp on every copy shows whether they belong together.
 
 use super::record::{RecordedAnswer, Sitting, SittingKind};
-use super::unread::column_letters;
+use super::table::{AnswerRow, PaperFault, read};
 use crate::course::{Course, ReadyBank};
 use crate::problem::nearest;
 use std::borrow::Cow;
 use std::collections::HashMap;
-use std::fmt;
 use tankside_calc::question::{Ask, Question};
+use tankside_calc::text::fixed_hash;
 
-/// The longest cell, bytes.
-const LONGEST_CELL: usize = 400;
 /// The most copies of a sheet.
 pub const MOST_COPIES: u32 = 500;
-/// The columns before those of the questions.
-pub const COLUMNS: [&str; 4] = ["quiz", "sheet", "copy", "name"];
+/// The letters of a stamp: no vowel, so that a spreadsheet takes no stamp for a word, and none that is read as a digit.
+const STAMP: &[u8] = b"BCDFGHJKMNPQRSTVWXZ";
+/// How many of them a stamp has.
+const STAMP_LENGTH: u32 = 4;
 
 /// The draw of each question on a copy.
 pub fn draws(bank: &ReadyBank, sheet: u32, copy: u32) -> Vec<u32> {
@@ -31,163 +31,28 @@ fn draw(question: &Question, sheet: u32, copy: u32, index: usize) -> u32 {
     question.draw_at((from % 9973).wrapping_add(copy))
 }
 
+/// The digest of each question of a quiz.
+pub fn digests(bank: &ReadyBank) -> Vec<String> {
+    bank.questions.iter().map(Question::digest).collect()
+}
+
+/// Four letters that one copy of one sheet has: others for another copy, and others when a question of the quiz has
+/// changed in what is asked or in its numbers. They show a copy that was never made, a number that was mistyped, and a
+/// course that has changed since the copies were printed.
+pub fn stamp(quiz: &str, digests: &[String], sheet: u32, copy: u32) -> String {
+    let texts = digests.iter().flat_map(|digest| digest.bytes());
+    let numbers = [sheet, copy].into_iter().flat_map(u32::to_be_bytes);
+    let hash = fixed_hash::of(quiz.bytes().chain([0]).chain(texts).chain(numbers));
+    // The last bytes reach the low bits only; one step of MurmurHash3's finalizer (A. Appleby, public domain) spreads
+    // them, so that neighbors do not look alike.
+    let hash = (hash ^ (hash >> 33)).wrapping_mul(0xff51_afd7_ed55_8ccd);
+    let hash = (hash ^ (hash >> 33)) as usize;
+    (0..STAMP_LENGTH).map(|place| char::from(STAMP[hash / STAMP.len().pow(place) % STAMP.len()])).collect()
+}
+
 /// A letter for a choice: A, B, …
 pub fn letter(index: usize) -> char {
     char::from(b'A' + (index.min(25)) as u8)
-}
-
-/// What is wrong with a table of answers.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub enum PaperFault {
-    /// Not a table.
-    NotATable(String),
-    /// Letters in another encoding than UTF-8: the line and the column, counted from 0, of the first.
-    Encoding(u64, usize),
-    /// A column is missing or has another name.
-    Column(String),
-    /// A row that cannot be used: its number in the file, and why.
-    Row(u64, String),
-}
-
-impl fmt::Display for PaperFault {
-    fn fmt(&self, out: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self {
-            PaperFault::NotATable(why) => write!(out, "cannot be read as CSV: {why}"),
-            PaperFault::Encoding(line, column) => write!(
-                out,
-                "line {line}, column {}: there are letters that are not stored as UTF-8, so that a name would come out \
-                 wrong; save the table in the spreadsheet as “CSV UTF-8”, and mark that file",
-                column_letters(*column)
-            ),
-            PaperFault::Column(name) => write!(
-                out,
-                "the column “{name}” is missing; the first row is quiz,sheet,copy,name and then 1,2,3 for the questions"
-            ),
-            PaperFault::Row(line, why) => write!(out, "line {line}: {why}"),
-        }
-    }
-}
-
-/// One row of a table.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct AnswerRow {
-    /// The quiz.
-    pub quiz: String,
-    /// The sheet's number.
-    pub sheet: u32,
-    /// The copy's number.
-    pub copy: u32,
-    /// Who answered.
-    pub name: String,
-    /// The answers in the order of the questions.
-    pub answers: Vec<String>,
-    /// The line in the file.
-    pub line: u64,
-}
-
-impl AnswerRow {
-    /// Whether it is a copy that was left over: nobody's, with nothing in it.
-    fn is_unused(&self) -> bool {
-        self.name.is_empty() && self.answers.iter().all(String::is_empty)
-    }
-}
-
-/// Reads a table of answers: its rows, and what is wrong with those that cannot be used.
-///
-/// # Errors
-/// Why the file is not a table of answers at all.
-pub fn read(bytes: &[u8]) -> Result<(Vec<AnswerRow>, Vec<PaperFault>), PaperFault> {
-    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
-        return Err(PaperFault::Encoding(1, 0));
-    }
-    // A spreadsheet set to decimal commas writes semicolons.
-    let first = bytes.split(|byte| *byte == b'\n').next().unwrap_or_default();
-    let delimiter = if first.contains(&b';') && !first.contains(&b',') { b';' } else { b',' };
-    let mut reader =
-        csv::ReaderBuilder::new().delimiter(delimiter).flexible(true).trim(csv::Trim::All).from_reader(bytes);
-    if let Err(fault) = std::str::from_utf8(bytes) {
-        let (line, column) = cell_at(&bytes[..fault.valid_up_to()], delimiter);
-        return Err(PaperFault::Encoding(line, column));
-    }
-    let fault = |fault: csv::Error| PaperFault::NotATable(fault.to_string());
-    let head = reader.headers().map_err(fault)?.clone();
-    for (index, name) in COLUMNS.iter().enumerate() {
-        if head.get(index).is_none_or(|found| !found.eq_ignore_ascii_case(name)) {
-            return Err(PaperFault::Column((*name).to_owned()));
-        }
-    }
-    let (mut rows, mut faults) = (Vec::new(), Vec::new());
-    let mut lines = Lines { bytes, at: 0, line: 1 };
-    for record in reader.records() {
-        let record = record.map_err(fault)?;
-        if record.iter().all(str::is_empty) {
-            continue;
-        }
-        match row(&record, lines.of(&record)) {
-            Ok(row) => rows.push(row),
-            Err(fault) => faults.push(fault),
-        }
-    }
-    Ok((rows, faults))
-}
-
-/// The line and the column, counted from 0, that follow these bytes of a table.
-fn cell_at(before: &[u8], delimiter: u8) -> (u64, usize) {
-    let (mut line, mut column, mut quoted) = (1, 0, false);
-    for byte in before {
-        line += u64::from(*byte == b'\n');
-        match byte {
-            b'"' => quoted = !quoted,
-            b'\n' if !quoted => column = 0,
-            other if *other == delimiter && !quoted => column += 1,
-            _ => {}
-        }
-    }
-    (line, column)
-}
-
-/// Lines counted up to a place in a table. The reader's own count is one short after a carriage return.
-struct Lines<'a> {
-    bytes: &'a [u8],
-    at: usize,
-    line: u64,
-}
-
-impl Lines<'_> {
-    /// The line that a record begins in; records come in order.
-    fn of(&mut self, record: &csv::StringRecord) -> u64 {
-        let start = record.position().map_or(0, |place| usize::try_from(place.byte()).unwrap_or(usize::MAX));
-        let start = start.clamp(self.at, self.bytes.len());
-        let blank = self.bytes[start..].iter().take_while(|byte| byte.is_ascii_whitespace()).count();
-        let passed = &self.bytes[self.at..start + blank];
-        self.line += passed.iter().filter(|byte| **byte == b'\n').count() as u64;
-        self.at = start + blank;
-        self.line
-    }
-}
-
-fn row(record: &csv::StringRecord, line: u64) -> Result<AnswerRow, PaperFault> {
-    let cell = |index: usize| record.get(index).unwrap_or_default();
-    if record.iter().any(|cell| cell.len() > LONGEST_CELL) {
-        return Err(PaperFault::Row(line, "a cell is longer than any answer".to_owned()));
-    }
-    let number = |index: usize, what: &str| {
-        cell(index).parse().map_err(|_| PaperFault::Row(line, format!("“{}” is no {what}", cell(index))))
-    };
-    let copy: u32 = number(2, "number of a copy")?;
-    if !(1..=MOST_COPIES).contains(&copy) {
-        return Err(PaperFault::Row(line, format!("there is no copy {copy}")));
-    }
-    Ok(AnswerRow {
-        quiz: cell(0).to_owned(),
-        sheet: number(1, "number of a sheet")?,
-        copy,
-        // A name in a cell of two lines is one name.
-        name: cell(3).split_whitespace().collect::<Vec<_>>().join(" "),
-        answers: record.iter().skip(COLUMNS.len()).map(str::to_owned).collect(),
-        line,
-    })
 }
 
 /// Gives the sittings of a table one after another, the row and the answers to the draws that were on that copy, and
@@ -207,8 +72,11 @@ pub fn sittings(
         match bank_of(row, course) {
             Ok(bank) => {
                 let digests = digests.entry(&row.quiz);
-                let digests = digests.or_insert_with(|| bank.questions.iter().map(Question::digest).collect());
-                take(row, &sitting(row, bank, digests));
+                let digests = digests.or_insert_with(|| self::digests(bank));
+                match stamped(row, digests) {
+                    Ok(()) => take(row, &sitting(row, bank, digests)),
+                    Err(why) => faults.push(PaperFault::Row(row.line, why)),
+                }
             }
             Err(fault) => faults.push(fault),
         }
@@ -234,6 +102,26 @@ fn bank_of<'c>(row: &AnswerRow, course: &'c Course) -> Result<&'c ReadyBank, Pap
         return Err(PaperFault::Row(row.line, why));
     }
     Ok(bank)
+}
+
+/// Whether a row has the stamp of its copy; else what to look at.
+fn stamped(row: &AnswerRow, digests: &[String]) -> Result<(), String> {
+    let AnswerRow { sheet, copy, stamp: typed, .. } = row;
+    let is_of = |copy: u32| stamp(&row.quiz, digests, *sheet, copy).eq_ignore_ascii_case(typed);
+    if is_of(*copy) {
+        return Ok(());
+    }
+    if typed.is_empty() {
+        return Err(format!("the stamp is missing; write the four letters beside “Copy {copy}” on the page"));
+    }
+    Err(match (1..=MOST_COPIES).find(|other| is_of(*other)) {
+        Some(other) => format!("copy {copy} does not have the stamp {typed}, copy {other} does; look at the page"),
+        None => format!(
+            "copy {copy} of sheet {sheet} does not have the stamp {typed}; compare quiz, sheet, copy and stamp with the \
+             page. If they agree, the questions have changed since it was printed, and it can be marked only with the \
+             course as it was"
+        ),
+    })
 }
 
 fn sitting<'r>(row: &'r AnswerRow, bank: &'r ReadyBank, digests: &'r [String]) -> Sitting<'r> {
@@ -286,44 +174,4 @@ fn chosen(order: &[usize], typed: &str) -> Option<Vec<String>> {
         chosen.push(option);
     }
     (!chosen.is_empty()).then_some(chosen)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_table_is_read_with_commas_or_semicolons_and_with_a_mark_in_front() {
-        let one =
-            read(b"\xef\xbb\xbfquiz,sheet,copy,name,1,2\r\nfirst,7,3,Ada,\"2.5 gal\",B\r\n\r\n").expect("a table").0;
-        let other = read(b"Quiz;Sheet;Copy;Name;1;2\nfirst;7;3;Ada;2.5 gal;B\n").expect("a table").0;
-        let same = |rows: &[AnswerRow]| rows.iter().map(|row| (row.copy, row.answers.clone())).collect::<Vec<_>>();
-        assert_eq!(same(&one), same(&other));
-        assert_eq!((one[0].copy, one[0].answers.as_slice()), (3, &["2.5 gal".to_owned(), "B".to_owned()][..]));
-    }
-
-    #[test]
-    fn what_is_wrong_with_a_table_is_reported_by_line() {
-        assert_eq!(read(b"name,1,2\n"), Err(PaperFault::Column("quiz".to_owned())));
-        let two_lines =
-            read(b"quiz,sheet,copy,name,1\nq,1,1,\"Ada\r\n of the north\",2\nq,1,2,Bo,3\n").expect("a table").0;
-        assert_eq!((two_lines[0].name.as_str(), two_lines[1].line), ("Ada of the north", 4));
-        // A row that cannot be used does not affect the next one.
-        let row = |text: &str| {
-            let (rows, faults) =
-                read(format!("quiz,sheet,copy,name,1\n{text}\nq,1,1,Bo,3\n").as_bytes()).expect("a table");
-            assert_eq!(rows.iter().map(|row| row.name.as_str()).collect::<Vec<_>>(), ["Bo"]);
-            faults
-        };
-        assert_eq!(row("q,1,x,Ada,2"), [PaperFault::Row(2, "“x” is no number of a copy".to_owned())]);
-        assert_eq!(row("q,1,0,Ada,2"), [PaperFault::Row(2, "there is no copy 0".to_owned())]);
-        assert!(matches!(row(&format!("q,1,1,Ada,{}", "9".repeat(900)))[..], [PaperFault::Row(2, _)]));
-        let coded = |bytes: &[u8]| read(bytes).map(|_| ());
-        assert_eq!(
-            coded(b"quiz,sheet,copy,name,1\nq,1,1,Bo,2\nq,1,2,\"Di, a\",\xb2\n"),
-            Err(PaperFault::Encoding(3, 4))
-        );
-        assert_eq!(coded(b"quiz,sheet,copy,name\nq,1,1,Pe\xf1a\n"), Err(PaperFault::Encoding(2, 3)));
-        assert_eq!(coded(b"\xff\xfeq\0u\0"), Err(PaperFault::Encoding(1, 0)), "UTF-16");
-    }
 }

@@ -1,7 +1,8 @@
 //! Printed quizzes: copies that each have their own numbers, and the key with its steps.
 
-use super::paper::{COLUMNS, draws, letter};
+use super::paper::{digests, draws, letter, stamp};
 use super::rows::safe;
+use super::table::{self, COLUMNS};
 use crate::course::{Course, ReadyBank};
 use crate::embedded::{TEMPLATES, text};
 use crate::progress::Progress;
@@ -80,7 +81,8 @@ fn one(course: &Course, bank: &ReadyBank, number: u32, copy: u32, with_key: bool
                 .map_err(|fault| format!("question `{}`: {}", question.id, fault.id()))?,
         );
     }
-    Ok(Copy { head: fill(course, "desk.sheet-copy", &[("copy", &copy.to_string())]), questions })
+    let (stamp, copy) = (stamp(&bank.id, &digests(bank), number, copy), copy.to_string());
+    Ok(Copy { head: fill(course, "desk.sheet-copy", &[("copy", &copy), ("stamp", &stamp)]), questions })
 }
 
 fn printed(
@@ -158,10 +160,18 @@ fn table(bank: &ReadyBank, number: u32, count: u32) -> Vec<u8> {
     let mut writer = csv::WriterBuilder::new().terminator(csv::Terminator::CRLF).from_writer(Vec::new());
     let head = COLUMNS.iter().map(ToString::to_string).chain((1..=bank.questions.len()).map(|index| index.to_string()));
     let mut written = writer.write_record(head);
+    let digests = digests(bank);
     for copy in 1..=count {
-        let row = [safe(&bank.id).into_owned(), number.to_string(), copy.to_string(), String::new()];
+        let stamp = stamp(&bank.id, &digests, number, copy);
+        let row = [safe(&bank.id).into_owned(), number.to_string(), copy.to_string(), stamp, String::new()];
         let empty = (0..bank.questions.len()).map(|_| String::new());
         written = written.and_then(|()| writer.write_record(row.into_iter().chain(empty)));
     }
     written.ok().and_then(|()| writer.into_inner().ok()).unwrap_or_default()
+}
+
+/// Whether a table, as it was found where another would be written, holds what somebody typed.
+pub fn is_filled(bytes: &[u8]) -> bool {
+    let read = table::read(bytes);
+    !matches!(read, Ok((rows, faults)) if faults.is_empty() && rows.iter().all(table::AnswerRow::is_unused))
 }

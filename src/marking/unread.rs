@@ -1,10 +1,11 @@
 //! Answers from paper that cannot be marked as they are written: nobody can be asked back, so each is named with its
 //! cell and why.
 
-use super::paper::{AnswerRow, COLUMNS, letter};
+use super::paper::letter;
 use super::questions::Questions;
 use super::record::RecordedAnswer;
 use super::score::Marker;
+use super::table::{AnswerRow, COLUMNS};
 use std::path::{Path, PathBuf};
 use tankside_calc::question::parts::judge as judge_parts;
 use tankside_calc::question::score::{Answer, Query, Verdict, number};

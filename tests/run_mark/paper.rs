@@ -1,5 +1,5 @@
 use super::{Folder, demo, right_answer, tankside, text};
-use tankside::marking::paper::draws;
+use tankside::marking::paper::{digests, draws, stamp};
 use tankside::marking::sheet::right_letters;
 use tankside_calc::question::Ask;
 
@@ -39,14 +39,14 @@ fn answers_typed_from_paper_are_marked_by_copy() {
                 _ => right_letters(question, draw).to_lowercase(),
             })
             .collect();
-        format!("first-week,5,{copy},{name},{}\r\n", cells.join(","))
+        format!("first-week,5,{copy},{},{name},{}\r\n", stamp("first-week", &digests(bank), 5, copy), cells.join(","))
     };
     // Cy copied from the neighbor: right answers to other numbers.
     // One slip in a quiz's name costs that row alone.
     let table = format!(
-        "{head}\r\n{}{}first-wek,5,1,Di,2 gal\r\n",
+        "{head}\r\n{}{}first-wek,5,1,BCDF,Di,2 gal\r\n",
         row(1, "Ada"),
-        row(1, "Cy").replace("first-week,5,1,", "first-week,5,2,")
+        row(1, "Cy").replace(&row(1, "Cy")[..19], &row(2, "Cy")[..19])
     );
     folder.write("answers.csv", table.as_bytes());
     let output = tankside(&folder.0, &["mark", "answers.csv"]);
@@ -87,7 +87,11 @@ fn a_part_worked_correctly_from_a_wrong_figure_earns_its_point_on_paper() {
             _ => right_letters(question, draw).to_lowercase(),
         };
         let cells = bank.questions.iter().zip(draws(bank, 5, 1)).map(|pair| format!("\"{}\"", cell(pair)));
-        format!("check-tank,5,1,{name},{}\r\n", cells.collect::<Vec<_>>().join(","))
+        format!(
+            "check-tank,5,1,{},{name},{}\r\n",
+            stamp("check-tank", &digests(bank), 5, 1),
+            cells.collect::<Vec<_>>().join(",")
+        )
     };
     folder.write("answers.csv", format!("{head}\r\n{}{}", row("Ada", false), row("Bo", true)).as_bytes());
     let output = tankside(&folder.0, &["mark", "answers.csv"]);
@@ -104,4 +108,62 @@ fn a_quiz_that_is_not_there_is_refused_with_the_near_name() {
     assert_eq!(output.status.code(), Some(2));
     assert!(text(&output.stderr).contains("`first-week`"), "{}", text(&output.stderr));
     assert!(!folder.0.join("tankside-sheet").exists());
+}
+
+#[test]
+fn a_copy_that_was_never_made_another_sheet_and_changed_questions_are_not_marked() {
+    let folder = Folder::new("stamp");
+    let quiz = |most: u32| {
+        let question = format!(
+            "  - id: gun\n    kind: number\n    asks: catch-test/nozzle-output\n    text: \"You catch {{catch.1.volume}} in \
+             {{catch.1.time}}. What does the gun put out?\"\n    given: {{ catch: [ {{ volume: 90 to {most} by 2 fl oz, \
+             time: \"one of 20, 30, 45 s\" }} ] }}\n    answer-in: gal/min\n"
+        );
+        let course = "id: own\ntitle: Own\ncompany: Invented Lawns\nlessons: [gun]\n";
+        folder.write("own/course.yaml", course.as_bytes());
+        let lesson =
+            "---\ntitle: The gun\nsummary: What it puts out.\nminutes: 3\n---\n\n```questions gun-check\n```\n";
+        folder.write("own/lessons/gun.md", lesson.as_bytes());
+        let bank = format!("id: gun-check\ntitle: The gun\npass: 80 %\nquestions:\n{question}");
+        folder.write("own/questions/gun-check.yaml", bank.as_bytes());
+    };
+    ["own/lessons", "own/questions"].iter().for_each(|name| {
+        std::fs::create_dir_all(folder.0.join(name)).expect("a folder of the course");
+    });
+    quiz(200);
+    let made = tankside(&folder.0, &["sheet", "gun-check", "--copies", "30", "--course", "own", "--to", "out"]);
+    assert_eq!(made.status.code(), Some(0), "{}", text(&made.stderr));
+    let blank = folder.read("out/answers.csv");
+    let mut lines: Vec<String> = blank.lines().map(str::to_owned).collect();
+    let stamps: Vec<String> = lines.iter().map(|line| line.split(',').nth(3).unwrap_or_default().to_owned()).collect();
+    let page = folder.read("out/sheet.html");
+    assert!(page.contains(&format!("Copy 9, stamp {}", stamps[9])), "what is typed is on the page");
+    lines[1] = format!("gun-check,1,1,{},Ada,1 gal/min", stamps[1].to_lowercase());
+    lines[9] = format!("gun-check,1,99,{},Bo,1 gal/min", stamps[9]);
+    lines[10] = format!("gun-check,2,10,{},Cy,1 gal/min", stamps[10]);
+    lines[11] = "gun-check,1,11,,Di,1 gal/min".to_owned();
+    let marked = |lines: &[String]| {
+        folder.write("out/answers.csv", lines.join("\r\n").as_bytes());
+        let output = tankside(&folder.0, &["mark", "out/answers.csv", "--course", "own"]);
+        (text(&output.stdout), text(&output.stderr))
+    };
+    let (said, told) = marked(&lines);
+    assert!(said.starts_with("0 of 1 ready") && said.contains("Marked 1 answer from 1 file."), "{said}{told}");
+    for fault in [
+        format!("line 10: copy 99 does not have the stamp {}, copy 9 does; look at the page", stamps[9]),
+        format!("line 11: copy 10 of sheet 2 does not have the stamp {}; compare quiz, sheet, copy", stamps[10]),
+        "line 12: the stamp is missing; write the four letters beside “Copy 11” on the page".to_owned(),
+    ] {
+        assert!(told.contains(&format!("  out/answers.csv: {fault}")), "{fault} in\n{told}");
+    }
+    // Reprinting must not throw away what was typed.
+    let again = tankside(&folder.0, &["sheet", "gun-check", "--course", "own", "--to", "out"]);
+    assert_eq!(again.status.code(), Some(2), "{}", text(&again.stdout));
+    assert!(text(&again.stderr).contains("answers.csv holds answers that somebody typed"), "{}", text(&again.stderr));
+    assert_eq!(folder.read("out/answers.csv"), lines.join("\r\n"));
+    assert_eq!(folder.read("out/sheet.html"), page);
+    // Other numbers of the same question: the paper asks other things than the course.
+    quiz(260);
+    let (said, told) = marked(&lines[..2]);
+    assert!(told.contains("the questions have changed since it was printed"), "{said}{told}");
 }

@@ -2,7 +2,7 @@
 
 use super::{Folder, demo, right_answer, tankside, text};
 use tankside::course::ReadyBank;
-use tankside::marking::paper::draws;
+use tankside::marking::paper::{digests, draws, stamp};
 use tankside::marking::sheet::right_letters;
 use tankside_calc::question::Ask;
 
@@ -13,7 +13,7 @@ type TypedRow<'a> = (u32, &'a str, &'a [(usize, &'a str)]);
 /// else.
 fn typed_table(bank: &ReadyBank, sheet: u32, rows: &[TypedRow]) -> String {
     let head = (1..=bank.questions.len()).map(|index| index.to_string()).collect::<Vec<_>>().join(",");
-    let mut table = format!("quiz,sheet,copy,name,{head}\r\n");
+    let mut table = format!("quiz,sheet,copy,stamp,name,{head}\r\n");
     for (copy, name, others) in rows {
         let right = bank.questions.iter().zip(draws(bank, sheet, *copy)).map(|(question, draw)| match question.kind {
             Ask::Number => right_answer(question, draw),
@@ -23,7 +23,8 @@ fn typed_table(bank: &ReadyBank, sheet: u32, rows: &[TypedRow]) -> String {
             let other = others.iter().find(|(number, _)| *number == index + 1).map(|(_, other)| (*other).to_owned());
             format!("\"{}\"", other.unwrap_or(right))
         });
-        table += &format!("{},{sheet},{copy},{name},{}\r\n", bank.id, cells.collect::<Vec<_>>().join(","));
+        let stamp = stamp(&bank.id, &digests(bank), sheet, *copy);
+        table += &format!("{},{sheet},{copy},{stamp},{name},{}\r\n", bank.id, cells.collect::<Vec<_>>().join(","));
     }
     table
 }
@@ -104,7 +105,7 @@ fn a_cell_that_cannot_be_read_is_named_with_its_place_and_holds_back_whoever_it_
     let bank = &resolved.course().expect("the demo resolves").banks["first-week"];
     let place = |kind: Ask| 1 + bank.questions.iter().position(|question| question.kind == kind).expect("there is one");
     let (number, one, order) = (place(Ask::Number), place(Ask::One), place(Ask::Order));
-    let column = |number: usize| char::from(b'A' + 3 + number as u8);
+    let column = |number: usize| char::from(b'A' + 4 + number as u8);
     let cases = [
         (number, "2.5 gal/mn", "The unit is not known."),
         (number, "no idea", "There is no number in it."),
@@ -217,8 +218,8 @@ fn a_copy_that_was_left_over_is_passed_over_and_a_name_without_answers_is_not_co
     let resolved = demo();
     let bank = &resolved.course().expect("the demo resolves").banks["first-week"];
     let blank = ",".repeat(bank.questions.len() - 1);
-    let table =
-        typed_table(bank, 7, &[(1, "Ada", &[])]) + &format!("first-week,7,2,,{blank}\r\nfirst-week,7,3,Bo,{blank}\r\n");
+    let table = typed_table(bank, 7, &[(1, "Ada", &[])])
+        + &format!("first-week,7,2,BCDF,,{blank}\r\nfirst-week,7,3,BCDF,Bo,{blank}\r\n");
     folder.write("typed.csv", table.as_bytes());
     let said = text_of_mark(&folder);
     assert!(said.starts_with("1 of 1 ready"), "{said}");
@@ -237,6 +238,6 @@ fn a_table_in_another_encoding_is_refused_with_what_to_save_it_as() {
     let (before, after) = table.split_once("Pena").expect("the name");
     folder.write("typed.csv", &[before.as_bytes(), b"Pe\xf1a", after.as_bytes()].concat());
     let said = text_of_mark(&folder);
-    assert!(said.contains("line 3, column D: there are letters that are not stored as UTF-8"), "{said}");
+    assert!(said.contains("line 3, column E: there are letters that are not stored as UTF-8"), "{said}");
     assert!(said.contains("save the table in the spreadsheet as “CSV UTF-8”"), "{said}");
 }
