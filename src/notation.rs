@@ -66,6 +66,15 @@ fn without_accent(letter: char) -> char {
     PLAIN.iter().find(|(letters, _)| letters.contains(letter)).map_or(letter, |(_, plain)| *plain)
 }
 
+/// `80`, `0.8` and `80,5` as a percentage above 0 and up to 100 %; `usual` where nothing of the kind can be made out.
+pub fn percent_meant(written: &str, usual: &str) -> String {
+    let plain = written.trim().trim_end_matches(['%', ' ']).trim_end_matches(" percent").replace(',', ".");
+    let number = plain.parse::<f64>().ok().filter(|number| *number > 0.0);
+    let percent = number.map(|number| if number < 1.0 { number * 100.0 } else { number });
+    let percent = percent.map(tankside_calc::text::figures::without_noise).filter(|percent| *percent <= 100.0);
+    percent.map_or_else(|| usual.to_owned(), |percent| format!("{percent} %"))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -1,11 +1,12 @@
 //! Question banks: from the author's file to questions that the core can pose and mark.
 
-use super::examples::{calculator_help, flat, input_problem, place_of};
+use super::examples::{calculator_help, flat, input_problem, key_of, place_of};
 use super::offered::judged_before;
 use super::ranges;
 use super::slips::{results_called, without_knock_ons};
 use super::unusable;
 use crate::load::{self, AnswerKind, Bank, Topic as Named};
+use crate::notation::percent_meant;
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, code, nearest};
 use crate::yaml::Node;
@@ -100,7 +101,9 @@ fn pass_share(bank: &Bank, problems: &mut Problems) -> f64 {
             let span = bank.root.get("pass").map_or(0..0, |node| node.span.clone());
             let title = "a percentage above 0 and up to 100 % is expected here";
             problems.push(
-                Problem::new(code::PASS_NOT_A_SHARE, title, "").at(&bank.source, span).help("write `pass: 80 %`"),
+                Problem::new(code::PASS_NOT_A_SHARE, title, "")
+                    .at(&bank.source, span)
+                    .help(format!("write `pass: {}`", percent_meant(text, "80 %"))),
             );
             0.8
         }
@@ -307,7 +310,9 @@ fn report_fault(
                 Some(near) => format!("write `{{{near}}}`"),
                 None => format!("the inputs are: {}", names.join(", ")),
             };
-            push(problem.help(help), at("text"));
+            let text = at("text");
+            let place = format!("{{{name}}}");
+            push(problem.help(help), super::silent::within(&bank.source.text, &text, &place));
         }
         TemplateFault::Part(..) => {}
         TemplateFault::TooManyParts => {
@@ -352,7 +357,9 @@ fn report_fault(
                     problem.title = format!("`{text}` is not an amount; a range is written with `to` and `by`");
                     problem.help = Some(range);
                 }
-                push(problem, input(&fault.about));
+                let place = input(&fault.about);
+                let key = key_of(calculator, &fault, bank.given(index), &place);
+                push(problem, key.unwrap_or(place));
             }
         }
     }

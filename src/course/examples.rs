@@ -4,7 +4,7 @@ use super::figures::{names_in_figures, show_own};
 use super::packed::PackedText;
 use super::silent::tell_example;
 use super::slips::{key_help, without_knock_ons};
-use super::units::unit_meant;
+use super::units::{amount_meant, unit_meant};
 use crate::load::{Lesson, LessonHeader};
 use crate::markdown::{Body, Caution, Insert, Show, WorkedExample};
 use crate::notation::Units;
@@ -165,8 +165,9 @@ fn resolve(
         Err(faults) => {
             for fault in &without_knock_ons(found, faults) {
                 let place = place_of(&fault.about, &places, written.given.as_ref()).unwrap_or(written.place.clone());
+                let key = key_of(found, fault, written.given.as_ref(), &place);
                 let typed = given.text(&fault.about).unwrap_or_default();
-                problems.push(input_problem(found, fault, typed, system).at(source, place));
+                problems.push(input_problem(found, fault, typed, system).at(source, key.unwrap_or(place)));
             }
             None
         }
@@ -232,6 +233,34 @@ pub(crate) fn place_of(
     }
 }
 
+/// Where an unknown name is written: the group's key if there is no such group, or it is written without rows; else the
+/// key whose value is at `place`. Nothing for other faults, which are in the value.
+pub(crate) fn key_of(
+    found: &Calculator,
+    fault: &InputProblem,
+    given: Option<&Node>,
+    place: &Range<usize>,
+) -> Option<Range<usize>> {
+    if fault.fault != InputFault::UnknownName {
+        return None;
+    }
+    let mut names = fault.about.split('.');
+    if let (Some(group), Some(next)) = (names.next(), names.next())
+        && group != "read-to"
+        && (found.group(group).is_none() || !next.bytes().all(|byte| byte.is_ascii_digit()))
+    {
+        return given?.entries().iter().find(|entry| entry.key == group).map(|entry| entry.key_span.clone());
+    }
+    let mut waiting: Vec<&Node> = given.into_iter().collect();
+    while let Some(node) = waiting.pop() {
+        if let Some(entry) = node.entries().iter().find(|entry| entry.node.span == *place) {
+            return Some(entry.key_span.clone());
+        }
+        waiting.extend(node.entries().iter().map(|entry| &entry.node).chain(node.items()));
+    }
+    None
+}
+
 /// A problem with an input, in the author's terms.
 pub(crate) fn input_problem(
     calculator: &'static Calculator,
@@ -252,7 +281,14 @@ pub(crate) fn input_problem(
             Some(meant) if typed.contains(unit.as_str()) => {
                 problem.help(format!("write `{}`", typed.replacen(unit.as_str(), &meant, 1)))
             }
-            _ => problem,
+            _ => match amount_meant(typed, *kind) {
+                Some(meant) => problem.help(format!("write `{meant}`")),
+                None => problem,
+            },
+        },
+        InputFault::Misread(_, kind) => match amount_meant(typed, *kind) {
+            Some(meant) => problem.help(format!("write `{meant}`")),
+            None => problem,
         },
         InputFault::HardLimit(_) => problem.help("write a value within these limits"),
         _ => problem,

@@ -7,6 +7,7 @@ use super::whole::Course;
 use crate::embedded::is_text;
 use crate::load::{Lesson, Own};
 use crate::markdown::{Insert, Outline, Questions, Text, check_links, render};
+use crate::notation::percent_meant;
 use crate::parallel::{in_parallel, threads};
 use crate::problem::{Problem, Problems, Source, code, offer};
 use std::collections::BTreeSet;
@@ -69,7 +70,8 @@ fn check_questions(source: &Source, written: &Questions, course: &Course, proble
     if written.pass.as_deref().is_some_and(|pass| read_pass(pass).is_none()) {
         let title = "a percentage above 0 and up to 100 % is expected for `pass`";
         let problem = Problem::new(code::PASS_NOT_A_SHARE, title, "").at(source, written.place.clone());
-        problems.push(problem.help("write `pass: 80 %`"));
+        let meant = percent_meant(written.pass.as_deref().unwrap_or_default(), "80 %");
+        problems.push(problem.help(format!("write `pass: {meant}`")));
     }
     let mut too_many = |bank: &ReadyBank, ask: Option<u32>, place: &Range<usize>| {
         let there = bank.questions.len();

@@ -48,7 +48,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
         let problem = Problem::new(code::ONLY_DRAFTS, title, "").at(&source, place);
         general.push(problem.help("remove the draft line from the header of a lesson that is ready"));
     }
-    let phrases = words::phrases(&settings.language, &own, &mut general);
+    let phrases = words::phrases(&source, &settings.language, &own, &mut general);
     let cautions = words::cautions(&settings.language, &own, &mut general);
     let terms = words::terms(&settings.language, &own, &mut general);
     let bank_files = banks;
@@ -145,9 +145,10 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
         // What an unread file holds is not missing: its own problem says what to do.
         let known = own.iter().filter(|problem| {
             !(cautions && problem.code == code::CAUTION_UNKNOWN.code
-                || terms && problem.code == code::TERM_UNKNOWN.code)
+                || terms && problem.code == code::TERM_UNKNOWN.code
+                || problem.code == code::LINK_TO_NOWHERE.code && listed_without_file(&general, problem))
         });
-        problems.extend(known.cloned());
+        problems.extend(known.cloned().map(|problem| picture_of_another_kind(&general, problem)));
     }
     // A lesson that could not be read whole may be the one that asks it.
     let hidden = problems.iter().any(|problem| {
@@ -171,6 +172,30 @@ fn put_together(course: Course, general: Arc<Problems>, of_lessons: Vec<Arc<Prob
     problems.sort();
     problems.find_near(|among| course.context().names(among));
     Resolved { course, problems, general, of_lessons }
+}
+
+/// The first name that a problem's sentence has in backticks.
+fn named(problem: &Problem) -> &str {
+    problem.title.split('`').nth(1).unwrap_or_default()
+}
+
+/// Whether a link leads to a lesson that is listed and has no file, which has been reported.
+fn listed_without_file(general: &Problems, link: &Problem) -> bool {
+    let missing = general.iter().filter(|problem| problem.code == code::LESSON_MISSING.code);
+    missing.into_iter().any(|problem| named(problem).strip_prefix("lessons/") == Some(named(link)))
+}
+
+/// A picture that is there in a form that browsers do not show is not missing: it is to be saved anew.
+fn picture_of_another_kind(general: &Problems, problem: Problem) -> Problem {
+    let file = named(&problem).to_owned();
+    let other = |told: &Problem| told.code == code::IMAGE_KIND.code && *told.file == *file;
+    if problem.code != code::IMAGE_MISSING.code || !general.iter().any(other) {
+        return problem;
+    }
+    let stem = file.rsplit_once('.').map_or(file.as_str(), |(stem, _)| stem);
+    let mut problem = problem.help(format!("save `{file}` as PNG, and write `../{stem}.png`"));
+    problem.sought = None;
+    problem
 }
 
 /// Whether a file of the course's own words could not be read at all, or has a name under which it is not read.

@@ -166,8 +166,11 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
         let within = |part: &str| within(&bank.source.text, &place, part);
         if let Some(open) = unmatched(words) {
             let title = format!("a `{open}` in this text has no partner, so a learner would see it");
-            let help = "write `{name}` around the name of an input, or remove the brace";
-            tell(code::PLACE_OPEN, title, within(&open.to_string()), help.to_owned());
+            let (at, help) = match open_place(words) {
+                Some(name) if open == '{' => (format!("{{{name}"), format!("write `{{{name}}}`, or remove the brace")),
+                _ => (open.to_string(), "write `{name}` around the name of an input, or remove the brace".to_owned()),
+            };
+            tell(code::PLACE_OPEN, title, within(&at), help);
             return problems;
         }
         if let Some(name) = words.split("{{").nth(1).and_then(|rest| rest.split('}').next()) {
@@ -242,6 +245,14 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
     problems
 }
 
+/// The name after a brace that is never closed: `catch.1.volume` of `{catch.1.volume in {catch.1.time}`.
+fn open_place(words: &str) -> Option<&str> {
+    let open = words.split('{').skip(1).find(|rest| !rest.contains('}'))?;
+    let letter = |c: char| c.is_ascii_lowercase() || c.is_ascii_digit() || matches!(c, '-' | '.');
+    let name = open.split(|c: char| !letter(c)).next()?.trim_end_matches('.');
+    (!name.is_empty()).then_some(name)
+}
+
 /// Whether the calculator of a question has the input.
 fn exists(question: &Question, name: &str) -> bool {
     let found = question.asks.split_once('/').and_then(|(id, _)| calculator(id));
@@ -312,7 +323,7 @@ fn unmatched(text: &str) -> Option<char> {
 }
 
 /// The place of a part within a place of the file; the whole place where it is not found as it is.
-fn within(text: &str, place: &Range<usize>, part: &str) -> Range<usize> {
+pub(super) fn within(text: &str, place: &Range<usize>, part: &str) -> Range<usize> {
     match text.get(place.clone()).and_then(|written| written.rfind(part)) {
         Some(at) => place.start + at..place.start + at + part.len(),
         None => place.clone(),

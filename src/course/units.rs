@@ -2,6 +2,7 @@
 
 use crate::problem::nearest;
 use tankside_calc::quantity::kind::Kind;
+use tankside_calc::quantity::typed;
 use tankside_calc::quantity::unit::Unit;
 
 /// How many letters of a unit allow one wrong letter.
@@ -16,6 +17,30 @@ pub(crate) fn unit_meant(typed: &str, kind: Kind) -> Option<String> {
     (slips <= 1 + typed.chars().count() / LETTERS_A_SLIP).then(|| near.to_owned())
 }
 
+/// What to write for an amount with a slip in its number: a comma for the decimal point, the letters O and l for digits;
+/// or in a list of amounts, `or` and spaces for commas. Only what is then read is offered.
+pub(crate) fn amount_meant(written: &str, kind: Kind) -> Option<String> {
+    let reads = |text: &str| typed::read(text, kind, None).is_ok();
+    if let Some(list) = written.trim().strip_prefix("one of ") {
+        let list = list.replace(" or ", " ").replace(" and ", " ");
+        let number = |word: &&str| word.trim_matches(',').parse::<f64>().is_ok();
+        let words: Vec<&str> = list.split_whitespace().collect();
+        let numbers: Vec<&str> = words.iter().copied().take_while(number).map(|word| word.trim_matches(',')).collect();
+        let unit = words[numbers.len()..].join(" ");
+        let last = numbers.last().filter(|_| numbers.len() > 1)?;
+        return reads(&format!("{last} {unit}")).then(|| format!("one of {} {unit}", numbers.join(", ")));
+    }
+    let end = written.find(' ').unwrap_or(written.len());
+    let (number, unit) = written.split_at(end);
+    let decimal = number.replace(',', ".");
+    let digits = number.replace(['O', 'o'], "0").replace(['l', 'I'], "1");
+    [decimal, digits]
+        .into_iter()
+        .filter(|meant| meant != number && meant.starts_with(|first: char| first.is_ascii_digit()))
+        .map(|meant| format!("{meant}{unit}"))
+        .find(|meant| reads(meant))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -27,5 +52,18 @@ mod tests {
         assert_eq!(meant("fl ozz", Kind::Volume).as_deref(), Some("fl oz"));
         assert_eq!(meant("bushel", Kind::Volume), None);
         assert_eq!(meant("gall", Kind::Time), None);
+    }
+
+    #[test]
+    fn a_slip_in_a_number_is_put_right_where_the_rest_can_be_read() {
+        let volume = |text| amount_meant(text, Kind::Volume);
+        assert_eq!(volume("200,5 gal").as_deref(), Some("200.5 gal"));
+        assert_eq!(volume("1OO gal").as_deref(), Some("100 gal"));
+        assert_eq!(volume("half a gal"), None);
+        assert_eq!(volume("200,5 mph"), None);
+        let time = |text| amount_meant(text, Kind::Time);
+        assert_eq!(time("one of 20, 30 or 40 s").as_deref(), Some("one of 20, 30, 40 s"));
+        assert_eq!(time("one of 20 30 40 s").as_deref(), Some("one of 20, 30, 40 s"));
+        assert_eq!(time("one of 20 or more s"), None);
     }
 }

@@ -4,14 +4,14 @@ use std::collections::BTreeMap;
 
 use crate::catalogue::{self, StockCaution, Term};
 use crate::load::Own;
-use crate::problem::{Problem, Problems, code};
+use crate::problem::{Problem, Problems, Source, code};
 use tankside_calc::words::phrases::Phrases;
 
 /// The most phrases named when some are missing.
 const NAMED: usize = 3;
 
 /// The phrases of the course's language; without any, the stock's, so that the lessons are still checked.
-pub(super) fn phrases(language: &str, own: &Own, problems: &mut Problems) -> Phrases {
+pub(super) fn phrases(source: &Source, language: &str, own: &Own, problems: &mut Problems) -> Phrases {
     let first = catalogue::first_phrases();
     if language == catalogue::first_language() && own.phrases.is_none() {
         return first.clone();
@@ -27,7 +27,7 @@ pub(super) fn phrases(language: &str, own: &Own, problems: &mut Problems) -> Phr
             pairs(first)
         }
         (None, None) => {
-            unknown(language, problems);
+            unknown(source, language, problems);
             return first.clone();
         }
     };
@@ -35,12 +35,19 @@ pub(super) fn phrases(language: &str, own: &Own, problems: &mut Problems) -> Phr
     Phrases::from_pairs(all)
 }
 
-fn unknown(language: &str, problems: &mut Problems) {
+fn unknown(source: &Source, language: &str, problems: &mut Problems) {
     let title = format!("there are no phrases for the language `{language}`");
     let mut sorted = catalogue::languages();
     sorted.sort();
-    let help = format!("write one of: {}; or write all the phrases in `phrases/{language}.yaml`", sorted.join(", "));
-    problems.push(Problem::new(code::LANGUAGE_UNKNOWN, title, "course.yaml").help(help));
+    let sorted: Vec<String> = sorted.iter().map(|code| format!("`{code}`")).collect();
+    let help = format!("write one of: {}; or write all the phrases in phrases/{language}.yaml", sorted.join(", "));
+    let mut problem = Problem::new(code::LANGUAGE_UNKNOWN, title, "course.yaml").help(help);
+    let written = source.text.find("\nlanguage:").map(|at| at + "\nlanguage:".len());
+    let value = written.and_then(|at| Some(at + source.text[at..].find(language)?));
+    if let Some(at) = value {
+        problem = problem.at(source, at..at + language.len());
+    }
+    problems.push(problem);
 }
 
 fn missing(language: &str, first: &Phrases, own: &BTreeMap<String, String>, problems: &mut Problems) {

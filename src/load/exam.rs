@@ -1,5 +1,6 @@
 //! What a course sets for its mock exam.
 
+use crate::notation::percent_meant;
 use crate::problem::{Problem, Problems, code, offer};
 use crate::yaml::{Document, Node};
 use schemars::JsonSchema;
@@ -49,7 +50,11 @@ pub(super) fn check_exam(document: &Document, exam: &ExamFile, problems: &mut Pr
         && share(pass).is_none()
     {
         let title = format!("a percentage above 0 and up to 100 % is expected, and this is `{pass}`");
-        problems.push(document.problem(code::PASS_NOT_A_SHARE, title, "exam.pass").help("write `pass: 70 %`"));
+        problems.push(
+            document
+                .problem(code::PASS_NOT_A_SHARE, title, "exam.pass")
+                .help(format!("write `pass: {}`", percent_meant(pass, "70 %"))),
+        );
     }
     for (key, written, least, most) in
         [("items", exam.items, 1, MOST_ITEMS), ("minutes", exam.minutes, 0, MOST_MINUTES)]

@@ -87,6 +87,8 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
     let key = if document.root().get("colors").is_some() { "colors" } else { "colours" };
     let path = format!("{key}.{name}");
     let Some(node) = document.root().get(key).and_then(|all| all.get(name)) else { return };
+    let line = document.source().text.get(node.span.end..).and_then(|rest| rest.lines().next()).unwrap_or_default();
+    let meant = |text: &str| six_digits(text).unwrap_or_else(|| "#163a2b".to_owned());
     let mut tell = |rule, title: String, help: String| {
         let problem = crate::problem::Problem::new(rule, title, "").at(document.source(), node.span.clone());
         problems.push(problem.help(help));
@@ -94,11 +96,15 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
     let Some(text) = written else {
         // Without quotes the `#` begins a comment, and the color is gone.
         let title = format!("`{path}` is empty; a `#` outside quotes starts a comment");
-        return tell(code::COLOR_FORM, title, format!("put the color in quotes: `{name}: \"#163a2b\"`"));
+        return tell(code::COLOR_FORM, title, format!("put the color in quotes: `{name}: \"{}\"`", meant(line)));
     };
     let Some(colour) = Colour::read(text) else {
         let title = format!("a color such as `#163a2b` is expected, and this is `{text}`");
-        return tell(code::COLOR_FORM, title, format!("write six digits after `#`, in quotes: `{name}: \"#163a2b\"`"));
+        return tell(
+            code::COLOR_FORM,
+            title,
+            format!("write six digits after `#`, in quotes: `{name}: \"{}\"`", meant(text)),
+        );
     };
     let darker = colour.readable_on_light();
     if name == "link" && colour.least_contrast(&stock::LIGHT) < LEAST {
@@ -118,6 +124,17 @@ fn check_colour(document: &Document, name: &str, written: Option<&str>, problems
     }
 }
 
+/// The color of six digits in what is written with three, without `#`, or behind it.
+fn six_digits(text: &str) -> Option<String> {
+    let digits = text.trim_start_matches([':', ' ', '#']).split_whitespace().next()?;
+    let all = |length: usize| digits.len() == length && digits.bytes().all(|byte| byte.is_ascii_hexdigit());
+    match () {
+        () if all(6) => Some(format!("#{}", digits.to_ascii_lowercase())),
+        () if all(3) => Some(digits.chars().fold("#".to_owned(), |made, digit| format!("{made}{digit}{digit}"))),
+        () => None,
+    }
+}
+
 fn check_titles(files: &dyn Files, document: &Document, settings: &CourseFile, problems: &mut Problems) {
     if settings.attachments.is_empty() {
         return;
@@ -126,13 +143,21 @@ fn check_titles(files: &dyn Files, document: &Document, settings: &CourseFile, p
     let mut seen = crate::yaml::Seen::default();
     for (index, titled) in settings.attachments.iter().enumerate() {
         let path = format!("attachments[{index}]");
+        // One that is not written with its keys has been reported.
+        if document.get(&path).is_some_and(|item| !item.is_map()) {
+            continue;
+        }
         not_blank(document, &format!("{path}.title"), &titled.title, problems);
         let file = format!("{path}.file");
         seen.add(document, &file, &titled.file, "attachment", problems);
         if !there.contains(&titled.file) {
             let title = format!("there is no file `{}` in the folder `attachments/`", titled.file);
             let mut problem = document.problem(code::ATTACHMENT_MISSING, title, &file);
-            problem.help = offer(&titled.file, there.iter().map(String::as_str))
+            let alone = titled.file.trim_start_matches("./").trim_start_matches("attachments/");
+            problem.help = there.iter().any(|name| name == alone).then(|| format!("write `{alone}`"));
+            problem.help = problem
+                .help
+                .or_else(|| offer(&titled.file, there.iter().map(String::as_str)))
                 .or_else(|| Some("put the file into the folder `attachments/`, or remove this line".to_owned()));
             problems.push(problem);
         }

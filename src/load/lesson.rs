@@ -81,11 +81,20 @@ fn header_span(source: &Source, problems: &mut Problems) -> Option<(usize, usize
             code::HEADER_MISSING,
             "a lesson starts with a header between two `---` lines, and this one does not",
             "",
-        )
-        .at(source, 0..first.trim_end().len())
-        .help("start the file with `---`, `title: …`, `summary: …` and `---`, each on a line of its own");
-        problems.push(problem);
-        return Some((0, 0, 0));
+        );
+        let (place, help) = match begun(text) {
+            Some(line) if line.start == 0 => (line, "write `---`, three hyphens and nothing else"),
+            Some(line) => (line, "remove what is above this line, so that the file starts with it"),
+            None => (
+                0..first.trim_end().len(),
+                "start the file with `---`, `title: …`, `summary: …` and `---`, each on a line of its own",
+            ),
+        };
+        let begun = place.clone();
+        problems.push(problem.at(source, place).help(help));
+        // What is in a header that is nearly one is no text for learners.
+        let rest = if begun.is_empty() { None } else { text[begun.end..].find("\n---").map(|at| begun.end + at + 4) };
+        return Some((0, 0, rest.filter(|_| dashes(&text[begun])).unwrap_or(0)));
     }
     let start = first.len();
     let mut at = start;
@@ -99,6 +108,25 @@ fn header_span(source: &Source, problems: &mut Problems) -> Option<(usize, usize
         .at(source, 0..3)
         .help("write a second `---` line below the last key of the header");
     problems.push(problem);
+    None
+}
+
+/// Whether a line is made of hyphens or dashes, as one writes that means `---`.
+fn dashes(line: &str) -> bool {
+    let line = line.trim();
+    !line.is_empty() && line.chars().all(|letter| matches!(letter, '-' | '–' | '—' | '_' | '*')) && line != "-"
+}
+
+/// The line that was meant to begin the header: of other dashes, or of the right ones below something else.
+fn begun(text: &str) -> Option<std::ops::Range<usize>> {
+    let mut at = 0;
+    for line in text.split_inclusive('\n').take(3) {
+        let below = text[at + line.len()..].trim_start();
+        if dashes(line) && (below.starts_with("title:") || below.starts_with("summary:") || below.starts_with('#')) {
+            return Some(at..at + line.trim_end().len());
+        }
+        at += line.len();
+    }
     None
 }
 
@@ -133,6 +161,9 @@ mod tests {
     fn a_header_that_is_missing_or_open_is_reported() {
         assert_eq!(read("# H\n").1, [("header-missing", Some((1, 1)))]);
         assert_eq!(read("").1, [("header-missing", Some((1, 1)))]);
+        assert_eq!(read("----\ntitle: A\n---\n# H\n").1, [("header-missing", Some((1, 1)))]);
+        assert_eq!(read("—\ntitle: A\n---\n# H\n").1, [("header-missing", Some((1, 1)))]);
+        assert_eq!(read("\n---\ntitle: A\n---\n# H\n").1, [("header-missing", Some((2, 1)))]);
         assert_eq!(read("---\ntitle: A\n\n# H\n").1, [("header-open", Some((1, 1)))]);
     }
 }

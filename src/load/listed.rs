@@ -26,6 +26,7 @@ pub(super) fn check_list(
     problems: &mut Problems,
 ) -> Vec<String> {
     let there = lessons_there(files, &settings.language);
+    let in_folder: BTreeSet<String> = files.list("lessons").into_iter().collect();
     let known: BTreeSet<&str> = there.iter().map(String::as_str).collect();
     let mut asked = 0;
     let mut seen = Seen::default();
@@ -49,7 +50,7 @@ pub(super) fn check_list(
             if !known.contains(stem.as_str()) {
                 // Looking for a near name costs a walk through all of them.
                 asked += 1;
-                problems.push(missing(document, &path, stem, if asked <= ASKED { &there } else { &[] }));
+                problems.push(missing(document, &path, stem, if asked <= ASKED { &there } else { &[] }, &in_folder));
             } else if listed.insert(stem.clone()) {
                 order.push(stem.clone());
             }
@@ -71,7 +72,11 @@ fn misnamed(document: &Document, path: &str, written: &str, there: &[String]) ->
     let shown: String = written.chars().take(60).collect();
     let title = format!("a name of lowercase letters, digits and hyphens is expected, and this is `{shown}`");
     let near = || nearest(&name, there.iter().map(String::as_str).filter(|stem| is_name(stem)));
-    let help = if there.contains(&name) {
+    let words: Vec<&str> = written.split_whitespace().collect();
+    let help = if words.len() > 1 && words.iter().all(|word| there.iter().any(|stem| stem == word)) {
+        let items: Vec<String> = words.iter().map(|word| format!("`- {word}`")).collect();
+        format!("write each on its own line, with a hyphen in front: {}", items.join(", "))
+    } else if there.contains(&name) {
         format!("write `- {name}`")
     } else if let Some(file) = there.iter().find(|stem| as_name(stem) == name) {
         format!("rename the file `lessons/{file}.md` to `{name}.md`, and write `- {name}`")
@@ -84,9 +89,17 @@ fn misnamed(document: &Document, path: &str, written: &str, there: &[String]) ->
 }
 
 /// `there` holds the names among which to look for a similar one.
-fn missing(document: &Document, path: &str, stem: &str, there: &[String]) -> Problem {
+fn missing(document: &Document, path: &str, stem: &str, there: &[String], in_folder: &BTreeSet<String>) -> Problem {
     let problem = document.problem(code::LESSON_MISSING, format!("there is no lesson `lessons/{stem}.md`"), path);
-    match nearest(stem, there.iter().map(String::as_str)) {
+    // A file that is read under no name: its own warning says how it should be called.
+    let other = |file: &String| {
+        let (file, _) = file.split_once('.').unwrap_or((file, ""));
+        file.eq_ignore_ascii_case(stem)
+    };
+    if let Some(file) = in_folder.iter().find(|file| other(file)) {
+        return problem.help(format!("rename the file `lessons/{file}` to `lessons/{stem}.md`"));
+    }
+    match nearest(stem, there.iter().map(String::as_str).filter(|near| is_name(near))) {
         Some(near) => problem.help(format!("write `- {near}`")),
         None => problem.help("write the lesson, or remove this line"),
     }

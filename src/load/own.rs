@@ -152,7 +152,14 @@ fn cautions_of(
         if !levels.contains(&caution.severity.as_str()) {
             let title = format!("`danger`, `warning` or `notice` is expected, and this is `{}`", caution.severity);
             let mut problem = document.problem(code::UNKNOWN_WORD, title, &path("severity"));
-            problem.help = crate::problem::nearest(&caution.severity, levels).map(|near| format!("write `{near}`"));
+            let near = crate::problem::nearest(&caution.severity, levels);
+            problem.help = Some(near.map_or_else(
+                || {
+                    "write `danger` for what kills or badly hurts, `warning` for what could hurt, else `notice`"
+                        .to_owned()
+                },
+                |near| format!("write `{near}`"),
+            ));
             problems.push(problem);
         }
         check_inline(&document, &path("text"), &caution.text, problems);

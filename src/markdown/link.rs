@@ -235,6 +235,14 @@ impl<'a> Writer<'a> {
         if let Some(stem) = stem.filter(|stem| self.context.lessons.contains(*stem)) {
             return Some(format!("write `{stem}.md`"));
         }
+        if self.context.terms.contains(target) {
+            return Some(format!("write `term:{target}`"));
+        }
+        let example = target.split_once('/').filter(|(_, result)| !result.is_empty() && !result.contains(['/', '.']));
+        let fence = |name: &str| self.source.text.contains(&format!("worked-example {name}\n"));
+        if example.is_some_and(|(name, _)| !name.is_empty() && fence(name)) {
+            return Some(format!("write `figure:{target}`"));
+        }
         if target.starts_with("www.") {
             return Some(format!("write `https://{target}`"));
         }
@@ -295,7 +303,13 @@ impl<'a> Writer<'a> {
                 let title =
                     format!("a picture belongs in the folder `images/` of the course, and this one is `{target}`");
                 let problem = self.problem(code::IMAGE_ELSEWHERE, title, place);
-                self.problems.push(problem.help("write `![what it shows](../images/name.png)`"));
+                let name = target.rsplit(['/', '\\']).next().unwrap_or_default();
+                let there = format!("images/{name}");
+                let help = match self.context.images.get(&there) {
+                    Some(there) => format!("write `../{there}`"),
+                    None => "write `![what it shows](../images/name.png)`".to_owned(),
+                };
+                self.problems.push(problem.help(help));
                 return;
             }
         };
@@ -303,8 +317,8 @@ impl<'a> Writer<'a> {
         if alt.trim().is_empty() {
             let problem =
                 self.problem(code::IMAGE_WITHOUT_WORDS, "this picture has no words for those who do not see it", place);
-            self.problems
-                .push(problem.help("write what it shows between the brackets: `![what it shows](../images/name.png)`"));
+            let help = format!("write what it shows between the brackets: `![what it shows]({target})`");
+            self.problems.push(problem.help(help));
             return;
         }
         let Some(name) = known else { return };

@@ -139,10 +139,21 @@ impl Writer<'_> {
             (true, _) => format!("write `{}`, with `_` for the space", tight.replace(' ', "_")),
             (_, Some(term)) if !term.contains(' ') => format!("write `{tight}`, without the space"),
             (_, Some(term)) => format!("write `term:{}`, with `-` for the space", term.replace(' ', "-")),
-            _ => format!("put the address in angle brackets: `(<{}>)`", address.trim()),
+            _ => match self.without_spaces(address.trim()) {
+                Some(there) => format!("write `{there}`"),
+                None => format!("put the address in angle brackets: `(<{}>)`", address.trim()),
+            },
         };
         let title = "an address with a space in it is not read, so the brackets would be shown";
         self.tell(code::LINK_SPACE, title.to_owned(), at + 2..at + 2 + end, help);
+    }
+
+    /// The lesson or picture that an address with spaces means, if there is none of just that name.
+    fn without_spaces(&self, address: &str) -> Option<String> {
+        let hyphens = address.replace(' ', "-");
+        let image = |name: &str| self.context.images.contains(name.trim_start_matches("../"));
+        let lesson = hyphens.strip_suffix(".md").is_some_and(|stem| self.context.lessons.contains(stem));
+        (lesson || image(&hyphens) && !image(address)).then_some(hyphens)
     }
 
     /// `{figure:a/b}` and `{catch.1.volume}` in a lesson.

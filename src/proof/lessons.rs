@@ -103,7 +103,7 @@ fn header(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks)
             "say it in one or two sentences, 200 letters or fewer".to_owned(),
         );
     }
-    let (examples, words) = (lesson.examples.len(), text.words());
+    let (examples, words) = (text.fences("worked-example").count(), text.words());
     let asked: usize = lesson
         .body
         .holes
@@ -119,7 +119,9 @@ fn header(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks)
             _ => 0,
         })
         .sum();
-    if words < 20 && examples == 0 && asked == 0 {
+    // A block that cannot be worked or asked yet is there all the same.
+    let begun = ["worked-example", "questions"].into_iter().any(|block| text.fences(block).next().is_some());
+    if words < 20 && !begun {
         let title = format!("this lesson has {words} words, no example and no questions");
         marks.at(
             code::LESSON_EMPTY,
@@ -131,7 +133,7 @@ fn header(course: &Course, lesson: &ReadyLesson, text: &Text, marks: &mut Marks)
         return;
     }
     let takes = words as f64 / WORDS_A_MINUTE + examples as f64 * EXAMPLE_MINUTES + asked as f64 * QUESTION_MINUTES;
-    let minutes = takes.ceil() as u32;
+    let minutes = takes.ceil().max(1.0) as u32;
     match header.minutes {
         None => {
             let title = "this lesson does not say how long it takes".to_owned();

@@ -22,14 +22,17 @@ const WRITTEN: usize = 160;
 /// The mistake in the lines up to `at`, the nearest first.
 pub(super) fn explain(text: &str, at: usize) -> Option<Seen> {
     let lines = lines_before(text, at);
-    let of_line: [fn(&str) -> Option<Seen>; 4] = [apostrophe, braces_at_start, comma_missing, other_sign];
+    let of_line: [fn(&str) -> Option<Seen>; 5] = [apostrophe, braces_at_start, comma_missing, other_sign, other_dash];
     for line in lines.iter().rev() {
         let moved = |(title, span, help): Seen| (title, line.start + span.start..line.start + span.end, help);
         if let Some(seen) = of_line.iter().find_map(|seen| seen(&text[line.clone()])) {
             return Some(moved(seen));
         }
     }
-    folded(text, &lines).or_else(|| open_above(text, &lines)).or_else(|| item_out_of_line(text, &lines))
+    folded(text, &lines)
+        .or_else(|| open_above(text, &lines))
+        .or_else(|| item_out_of_line(text, &lines))
+        .or_else(|| key_out_of_line(text, &lines))
 }
 
 /// A text in double quotes.
@@ -125,6 +128,15 @@ fn other_sign(line: &str) -> Option<Seen> {
     Some((title, start..start + rest.trim_end().len(), format!("write `{key}: {value}`")))
 }
 
+/// `– our-rate`, `• our-rate`: another sign in the place of the hyphen.
+fn other_dash(line: &str) -> Option<Seen> {
+    let start = indent(line);
+    let item = line[start..].strip_prefix(['–', '—', '•', '−', '*'])?.strip_prefix(' ')?.trim();
+    let sign = line[start..].chars().next()?;
+    let title = format!("an item of a list begins with a hyphen, and this one with `{sign}`");
+    (!item.is_empty()).then(|| (title, start..line.trim_end().len(), format!("write `- {item}`")))
+}
+
 fn indent(line: &str) -> usize {
     line.len() - line.trim_start_matches(' ').len()
 }
@@ -191,6 +203,23 @@ fn item_out_of_line(text: &str, lines: &[Range<usize>]) -> Option<Seen> {
     Some((title, last.start + indent(item)..last.end, help))
 }
 
+/// A key that begins a space beside those of the lines above, where one of them shows the column that was meant.
+fn key_out_of_line(text: &str, lines: &[Range<usize>]) -> Option<Seen> {
+    const BESIDE: usize = 1;
+    let [above @ .., last] = lines else { return None };
+    let line = &text[last.clone()];
+    let key = |line: &str| key_and_value(line).is_some() || line.trim_end().ends_with(':');
+    let column = |line: &str| line.len() - line.trim_start_matches([' ', '-']).len();
+    if !key(line) || line.trim_start().starts_with('-') {
+        return None;
+    }
+    let columns = above.iter().map(|line| &text[line.clone()]).filter(|line| key(line)).map(column);
+    let meant = columns.into_iter().find(|meant| meant.abs_diff(indent(line)) == BESIDE)?;
+    let title = "this key does not begin in the same column as those above it".to_owned();
+    let help = format!("write `{}{}`", " ".repeat(meant), line.trim());
+    Some((title, last.start + indent(line)..last.end, help))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -203,6 +232,8 @@ mod tests {
             ("title: 'It's so.'", Some("put the text in double quotes: `\"It's so.\"`")),
             ("- { text: Clean water right: true, because: B }", Some("write `text: Clean water, right: true`")),
             ("units = us", Some("write `units: us`")),
+            ("  – our-rate", Some("write `- our-rate`")),
+            ("  • our-rate", Some("write `- our-rate`")),
             ("units; us", Some("write `units: us`")),
             ("given: { area: 5 ft2 }", None),
             ("title: 'It is so.'", None),

@@ -34,7 +34,15 @@ pub(super) fn explain(stopped: &Stopped<'_>) -> Refusal {
     if let Some(start) = open_quote(text, at) {
         let title = "this quote is never closed, or it is closed inside the text";
         let help = "close the text with the same quote, and write a quote inside it with the other kind: \"a 'b' c\"";
-        return syntax(title, start..start + 1, help);
+        // A text by itself in its line is written out; in braces, where it ends is not known.
+        let line = text[start..].lines().next().unwrap_or_default();
+        let words = line.trim_matches(|letter: char| letter.is_whitespace() || letter == '"' || letter == '\'');
+        let alone =
+            !words.is_empty() && words.chars().count() <= 120 && !words.contains(['"', '{', '}', '[', ']', '\\']);
+        let line_start = text[..start].rfind('\n').map_or(0, |end| end + 1);
+        let alone = alone && !text[line_start..start].contains(['{', '[']);
+        let written = format!("write `\"{words}\"`");
+        return syntax(title, start..start + 1, if alone { &written } else { help });
     }
     if let Some((cut, help)) = cut_brace(text, at) {
         return syntax("a `#` after a space starts a comment, so the `}` after it is not read", cut, &help);

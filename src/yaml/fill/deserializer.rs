@@ -81,7 +81,7 @@ impl<'de: 'a, 'a> de::Deserializer<'de> for Place<'a> {
         let items = match self.at {
             At::Node(node) if node.is_list() => node.items(),
             _ => {
-                self.wrong(LIST, self.named(|key| format!("write `{key}:` and below it one line `- …` for each")));
+                self.wrong(LIST, self.as_list());
                 &[]
             }
         };
@@ -110,7 +110,7 @@ impl<'de: 'a, 'a> de::Deserializer<'de> for Place<'a> {
         let fields = match self.at {
             At::Node(node) if node.is_map() => fields(self.filling, node, self.key, names),
             At::Missing(..) | At::Node(_) => {
-                self.wrong(KEYS, None);
+                self.wrong(KEYS, self.as_keys(names));
                 given_up()
             }
             At::GivenUp => given_up(),

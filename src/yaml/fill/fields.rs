@@ -5,6 +5,7 @@ use serde::de::{DeserializeSeed, IntoDeserializer, MapAccess, SeqAccess};
 use super::super::node::{KeyValue, Node};
 use super::super::slips;
 use super::{At, Filling, Place, Stop};
+use crate::notation::percent_meant;
 use crate::problem::{Problem, code, nearest, offer};
 
 pub(super) type Field<'a> = (&'a str, At<'a>, Option<&'a KeyValue>);
@@ -37,7 +38,7 @@ pub(super) fn fields<'a>(
                 let mut problem = Problem::new(code::UNKNOWN_KEY, format!("the key `{shown}` is not known here"), "");
                 problem.help = match meant {
                     Some(meant) => Some(format!("write `{meant}`")),
-                    None if names.iter().any(|name| Some(*name) == above(&entry.key)) => outdented(entry),
+                    None if names.iter().any(|name| Some(*name) == above(&entry.key)) => outdented(node, entry),
                     None => offer(&entry.key, free.iter().copied()).or_else(|| already(&entry.key, names)),
                 };
                 problem
@@ -72,10 +73,19 @@ fn above(key: &str) -> Option<&'static str> {
 }
 
 /// What to write for a key that is too far left.
-fn outdented(entry: &KeyValue) -> Option<String> {
-    let value = entry.node.text().map_or_else(String::new, |text| format!(" {text}"));
+fn outdented(node: &Node, entry: &KeyValue) -> Option<String> {
+    let value = match entry.node.text() {
+        Some(text) if entry.key == "pass" => format!(" {}", percent_meant(text, text)),
+        Some(text) if text.starts_with('#') => format!(" \"{text}\""),
+        Some(text) => format!(" {text}"),
+        None => String::new(),
+    };
     let above = above(&entry.key)?;
-    Some(format!("it belongs to {above}: write it below that key with two spaces in front, `  {}:{value}`", entry.key))
+    let line = format!("`  {}:{value}`", entry.key);
+    Some(match node.get(above) {
+        Some(_) => format!("it belongs to {above}: write it below that key with two spaces in front, {line}"),
+        None => format!("it belongs to {above}: write a line `{above}:`, and below it {line}"),
+    })
 }
 
 /// If every key is already there: the one that the unknown key repeats, or a note that nothing is left to add.

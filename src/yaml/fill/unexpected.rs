@@ -65,6 +65,38 @@ impl<'a> Place<'a> {
         }
     }
 
+    /// A text where a list is expected: the list of its parts, if there is nothing in it that would be read otherwise.
+    pub(super) fn as_list(&self) -> Option<String> {
+        const SHORT: usize = 60;
+        let text = match self.at {
+            At::Node(node) if !node.is_empty() => node.text(),
+            _ => None,
+        };
+        let plain = text.filter(|text| {
+            text.chars().count() <= SHORT
+                && !text.contains(['[', ']', '{', '}', ':', '#', '"', '\'', '\n'])
+                && !text.contains(" - ")
+        });
+        let other_dash = text.and_then(|text| text.strip_prefix(['–', '—', '•', '−', '*'])?.strip_prefix(' '));
+        if let Some(first) = other_dash.and_then(|items| items.split([' ', '\n']).next()) {
+            return Some(format!("an item of a list begins with a hyphen: write `- {first}`"));
+        }
+        self.named(|key| match plain {
+            Some(text) => format!("write `{key}: [{text}]`"),
+            None => format!("write `{key}:` and below it one line `- …` for each"),
+        })
+    }
+
+    /// A text where keys are expected, written after the first of them, with room for the others if they are few.
+    pub(super) fn as_keys(&self, names: &[&str]) -> Option<String> {
+        const FEW: usize = 3;
+        let (At::Node(node), [first, rest @ ..]) = (self.at, names) else { return None };
+        let text =
+            node.text().filter(|text| !node.is_empty() && rest.len() < FEW && !text.contains(['{', '}', ',']))?;
+        let rest: String = rest.iter().map(|name| format!(", {name}: …")).collect();
+        Some(format!("write `{{ {first}: {text}{rest} }}`"))
+    }
+
     pub(super) fn named(&self, help: impl FnOnce(&str) -> String) -> Option<String> {
         self.key.map(|entry| help(&entry.key))
     }

@@ -31,7 +31,10 @@ impl Builder<'_> {
             let whole = &self.text[before.node.span.clone()];
             before.node.value = YamlValue::Scalar { text: whole.to_owned(), plain: true };
             let title = format!("inside braces a comma ends a value, so `{}` stops at the comma", before.key);
-            let help = format!("put it in quotes: `{}: \"{whole}\"`", before.key);
+            let help = match decimal_comma(whole) {
+                Some(point) => format!("write `{}: {point}`", before.key),
+                None => format!("put it in quotes: `{}: \"{whole}\"`", before.key),
+            };
             // One value is reported once, however many commas it has.
             match self.refusals.last_mut().filter(|last| {
                 last.rule.code == code::COMMA_IN_BRACES.code && last.span.start == before.node.span.start
@@ -103,6 +106,14 @@ impl Builder<'_> {
             first.is_none() && entry.key != "<<"
         });
     }
+}
+
+/// `1,5 fl oz` with a decimal point; three digits after the comma are thousands, and a space after it ends a value.
+fn decimal_comma(text: &str) -> Option<String> {
+    let (whole, rest) = text.split_once(',')?;
+    let digits = rest.bytes().take_while(u8::is_ascii_digit).count();
+    let number = !whole.is_empty() && whole.bytes().all(|byte| byte.is_ascii_digit());
+    (number && digits != 0 && digits != 3 && !rest.contains(',')).then(|| format!("{whole}.{rest}"))
 }
 
 fn is_plain(node: &Node) -> bool {

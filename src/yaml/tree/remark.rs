@@ -35,9 +35,10 @@ impl Builder<'_> {
 
     /// Curly quotation marks are letters to YAML: around a whole text they were meant as quotes.
     pub(super) fn remark_curly(&mut self, text: &str, span: &Range<usize>) {
+        // The program that wrote them may have turned only one of the two.
         let inside = text.strip_prefix(['\u{201c}', '\u{201d}', '\u{201e}']);
-        let Some(inside) = inside.and_then(|rest| rest.strip_suffix(['\u{201c}', '\u{201d}'])) else { return };
-        if inside.contains(['\u{201c}', '\u{201d}']) || !inside.contains(' ') {
+        let Some(inside) = inside.and_then(|rest| rest.strip_suffix(['\u{201c}', '\u{201d}', '"'])) else { return };
+        if inside.contains(['\u{201c}', '\u{201d}', '"']) || !inside.contains(' ') {
             return;
         }
         let title = "curly quotes around a text are shown with it, and do not protect a colon or a `#` in it";
