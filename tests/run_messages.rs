@@ -122,14 +122,14 @@ fn more_questions_than_the_bank_has_are_reported() {
 fn a_slip_in_an_input_is_reported_once_with_the_row_that_was_written() {
     let second = (LESSON, "{ volume: 97", "{ volum: 97");
     let help = "write `volume`, which makes it `catch.2.volume`";
-    assert_told(&[second], &[("input-unknown", "course/lessons/first.md:11:16", help)]);
+    assert_told(&[second], &[("input-unknown", "course/lessons/first.md:11:9", help)]);
     assert_told(
         &[(BANK, "time: 30 s", "tme: 30 s")],
-        &[("input-unknown", "course/questions/week.yaml:9:53", "write `time`, which makes it `catch.1.time`")],
+        &[("input-unknown", "course/questions/week.yaml:9:48", "write `time`, which makes it `catch.1.time`")],
     );
     assert_told(
         &[(LESSON, "  catch:", "  cach:")],
-        &[("input-unknown", "course/lessons/first.md:10:17", "write `catch`, which makes it `catch.1.volume`")],
+        &[("input-unknown", "course/lessons/first.md:9:3", "write `catch`, which makes it `catch.1.volume`")],
     );
 }
 
