@@ -172,6 +172,10 @@ fn tell(crew: &Crew, roster: &Roster, to: &Path) {
             if crew.untold == 1 { "does" } else { "do" }
         ));
     }
+    if crew.alone > 0 {
+        let many = count(crew.alone, "of them has", "of them have");
+        out.push_str(&format!("{many} no drill in the records and would go out by the check alone.\n"));
+    }
     let teach = roster.to_teach();
     if !teach.is_empty() {
         out.push_str("Teach again, in the words that the learner reads:\n");

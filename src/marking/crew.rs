@@ -41,6 +41,8 @@ pub struct Crew {
     pub(super) not_yet: Vec<PersonRow>,
     /// How many are ready though a wrong answer of theirs does not say how much product it would put down.
     pub untold: usize,
+    /// How many are ready by a check alone, with no drill in their records.
+    pub alone: usize,
     /// Slips by name.
     pub slips: BTreeMap<&'static str, Made>,
     /// What was answered on each topic.
@@ -250,6 +252,7 @@ impl Pile<'_> {
             unread += u32::from(paper && mark.unread);
             marked.push((answer.index, mark.right));
         }
+        person.drilled += if sitting.drill { asked } else { 0 };
         // The same question twice in one sitting counts once in the figures about questions.
         marked.sort_by_key(|(index, _)| *index);
         marked.dedup_by_key(|(index, _)| *index);
@@ -269,6 +272,7 @@ impl Pile<'_> {
             if asked >= MIXED {
                 let [ended, id, name, code] =
                     [sitting.ended, sitting.id, sitting.name, sitting.code].map(str::to_owned);
+                person.over += over;
                 person.sat(Sat { ended, id, name, share, over, untold, unread, code });
             }
         }
@@ -297,7 +301,8 @@ impl Crew {
         self.people += rows.len();
         for row in rows {
             self.ready += usize::from(row.ready);
-            self.untold += usize::from(row.ready && !row.open.is_empty());
+            self.untold += usize::from(row.ready && row.untold);
+            self.alone += usize::from(row.ready && row.alone);
             let list = if row.ready { &mut self.are_ready } else { &mut self.not_yet };
             if list.len() < ON_PAGE {
                 list.push(row.clone());

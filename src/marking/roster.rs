@@ -187,6 +187,7 @@ impl<'r> Roster<'r> {
             "headline",
             &self.fill("desk.headline", &[("ready", &crew.ready.to_string()), ("all", &crew.people.to_string())]),
         );
+        context.insert("alone", &(crew.alone > 0));
         context.insert("rows", &crew.rows);
         let more = crew.people.saturating_sub(ON_PAGE);
         context.insert("more", &(more > 0).then(|| self.fill("desk.more-people", &[("count", &more.to_string())])));

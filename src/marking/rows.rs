@@ -2,7 +2,7 @@
 
 use super::questions::Questions;
 use super::standing::{MIXED, READY, Standing, Why};
-use super::tally::Person;
+use super::tally::{Person, Sat};
 use serde::Serialize;
 use std::borrow::Cow;
 use tankside_calc::question::topic::Topic;
@@ -31,6 +31,11 @@ pub(super) struct PersonRow {
     slip: String,
     /// What their answers leave open, though they are ready.
     pub(super) open: String,
+    /// Whether that includes wrong answers that do not tell the dose.
+    pub(super) untold: bool,
+    /// First answers of the drill; whether there are none.
+    drilled: u32,
+    pub(super) alone: bool,
     topics: Vec<Option<TopicCell>>,
 }
 
@@ -83,6 +88,7 @@ impl<'r> Rows<'r> {
             "code",
             "steps-right",
             "steps",
+            "drill",
             "slip",
         ];
         let mut head: Vec<String> =
@@ -113,6 +119,7 @@ impl<'r> Rows<'r> {
             row.code.as_str().into(),
             number(row.steps_right),
             number(row.steps_of),
+            number(row.drilled),
             row.slip.as_str().into(),
         ];
         cells.extend(
@@ -153,18 +160,27 @@ impl<'r> Rows<'r> {
             steps_right: person.steps.right,
             steps_of: person.steps.of,
             open: self.open(person),
+            untold: person.newest.as_ref().is_some_and(|sat| sat.untold > 0),
+            drilled: person.drilled,
+            alone: person.drilled == 0,
             slip: slip.map(|(id, _)| slip_name(self.phrases, id)).unwrap_or_default(),
             topics: topics.collect(),
         }
     }
 
-    /// Wrong answers in the newest check that do not tell how much they would put down.
+    /// Wrong answers in the newest check that do not tell how much they would put down, and those of earlier checks that
+    /// would put down too much.
     fn open(&self, person: &Person) -> String {
-        match person.newest.as_ref().map_or(0, |sat| sat.untold) {
-            0 => String::new(),
-            1 => self.phrases.get("desk.untold-one").to_owned(),
-            count => self.fill("desk.untold", &[("count", &count.to_string())]),
-        }
+        let newest = |count: fn(&Sat) -> u32| person.newest.as_ref().map_or(0, count);
+        let open = [
+            (newest(|sat| sat.untold), "desk.untold-one", "desk.untold"),
+            (person.over - newest(|sat| sat.over), "desk.earlier-one", "desk.earlier"),
+        ];
+        let told = open.iter().filter(|(count, ..)| *count > 0).map(|(count, one, many)| match count {
+            1 => self.phrases.get(one).to_owned(),
+            count => self.fill(many, &[("count", &count.to_string())]),
+        });
+        told.collect::<Vec<_>>().join(" ")
     }
 
     fn why(&self, standing: &Standing) -> String {

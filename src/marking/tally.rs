@@ -132,6 +132,10 @@ pub struct Person {
     pub slips: BTreeMap<&'static str, Slips>,
     /// The newest sitting that counts and is long enough to be mixed.
     pub newest: Option<Sat>,
+    /// Answers of all such sittings that would put down too much.
+    pub over: u32,
+    /// First answers of the drill.
+    pub drilled: u32,
     /// The longest sitting that counts, for those who have none long enough.
     pub longest: u32,
     /// First answers and own slips looked for, by question: what the drill's schedule needs to know.

@@ -96,6 +96,13 @@ fn a_slip_made_in_the_drill_is_cleared_there_by_right_answers_and_by_finding_it(
             let one = sitting(&format!("s{place}{turn}"), kind, turn as u32 + 1, answers);
             whole["sittings"].as_array_mut().expect("a list").push(one);
         }
+        if *name == "Check alone" {
+            // A check on the day before, with the slip.
+            let mut before = record(name, "", "check", [&made[..], &check].concat())["sittings"][0].clone();
+            before["begun"] = json!("2026-04-30T08:00:00Z");
+            before["ended"] = json!("2026-04-30T08:30:00Z");
+            whole["sittings"].as_array_mut().expect("a list").push(before);
+        }
         folder.write(&format!("{place}.json"), whole.to_string().as_bytes());
     }
     let output = tankside(&folder.0, &["mark", "."]);
@@ -104,5 +111,12 @@ fn a_slip_made_in_the_drill_is_cleared_there_by_right_answers_and_by_finding_it(
     for (name, _, ready) in people {
         assert!(table.contains(&format!("\r\n{name},{ready},")), "{name}: {table}");
     }
+    let page = folder.read("tankside-roster/roster.html");
+    for (name, alone) in [("Check alone", true), ("Cleared", false), ("In practice", true)] {
+        let said = page.contains(&format!("<li>{name} <span class=\"tk-desk__open\">By the check alone.</span>"));
+        assert_eq!(said, alone, "whether {name} has a drill behind them");
+    }
+    assert_eq!(page.matches("there is no drill in the records").count(), 1, "what that means");
+    assert_eq!(table.matches("In an earlier check, one answer would have put down").count(), 1, "{table}");
     assert_eq!(table.matches("A slip made in the drill, in one kind of problem").count(), 3, "{table}");
 }
