@@ -28,6 +28,13 @@ fn a_started_course_publishes_at_once_without_a_word_of_complaint() {
     assert!(room.pages("plain-site").contains_key("lessons/before-you-start.html"));
     assert!(!room.pages("metric-site").contains_key("lessons/before-you-start.html"));
     assert!(room.pages("metric-site")["lessons/our-sprayer.html"].contains("3.7"));
+    // A sample of each kind of file that a course may have words in: the editor's help is there for it too.
+    for file in ["course.yaml", "cautions.yaml", "glossary.yaml", "questions/our-check.yaml", "lessons/our-sprayer.md"]
+    {
+        assert!(room.path(&format!("plain/{file}")).is_file(), "{file}");
+    }
+    assert!(room.pages("plain-site")["glossary.html"].contains("wash pad"));
+    assert!(room.pages("plain-site")["lessons/our-sprayer.html"].contains("glossary.html#wash-pad"));
 }
 
 #[test]
@@ -45,6 +52,11 @@ fn nothing_that_is_there_is_overwritten() {
     }
     assert_eq!(room.run(&["start", "empty"]).code, Some(0));
     assert_eq!(room.run(&["start", "empty"]).code, Some(1), "a second time it holds a course");
+    // What the help says is what is done.
+    let help = room.run(&["start", "--help"]).out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(help.contains("into a folder that is new or empty"), "{help}");
+    assert!(help.contains("does not exist yet, or is empty; nothing is ever overwritten"), "{help}");
+    assert!(!help.contains("existing files"), "{help}");
 }
 
 #[test]

@@ -59,7 +59,7 @@ fn the_stock_the_demo_and_a_course_just_started_are_valid() {
     assert!(all_valid(&root().join("content")) > 25);
     assert!(all_valid(&root().join("site-demo")) > 8);
     let started = Started::new("valid");
-    assert_eq!(all_valid(&started.0), 4);
+    assert_eq!(all_valid(&started.0), 5);
 }
 
 #[test]

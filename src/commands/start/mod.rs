@@ -34,13 +34,13 @@ pub const ENTRY: CommandEntry = CommandEntry {
 fn declare(command: Command) -> Command {
     let text = |name: &'static str, value: &'static str| Arg::new(name).long(name).value_name(value);
     command
-        .about("write a small course of your own that publishes at once; existing files stay as they are")
+        .about("write a small course of your own that publishes at once, into a folder that is new or empty")
         .arg(
             Arg::new("dir")
                 .value_name("DIR")
                 .required(true)
                 .value_parser(value_parser!(PathBuf))
-                .help("a folder that does not exist yet, or is empty"),
+                .help("a folder that does not exist yet, or is empty; nothing is ever overwritten"),
         )
         .arg(text("company", "NAME").help("who gives the course"))
         .arg(text("title", "TEXT").help("title of the course"))
@@ -99,7 +99,9 @@ fn free(folder: &Path) -> Result<(), Box<Problem>> {
     let more = if there.len() > 3 { " and more" } else { "" };
     let names = there.iter().take(3).map(|name| format!("`{name}`")).collect::<Vec<_>>().join(", ");
     let title = format!("this folder already holds {names}{more}, and nothing is ever overwritten");
-    Err(Problem::new(code::START_REFUSED, title, name).help("name a folder that does not exist yet").into())
+    Err(Problem::new(code::START_REFUSED, title, name)
+        .help("name a folder that does not exist yet, or is empty")
+        .into())
 }
 
 /// What is wrong with an answer, and what to write.
@@ -237,6 +239,7 @@ fn tell(folder: &Path, answers: &Answers, files: &[(String, Vec<u8>)]) {
         let about = match name.as_str() {
             "course.yaml" => "company, colors, contact, units, the lessons in order",
             "cautions.yaml" => "a caution of your own, with what it rests on",
+            "glossary.yaml" => "a word of your own, for the glossary",
             "lessons/our-sprayer.md" => "a lesson of your own, with an example, a caution and a quiz",
             "questions/our-check.yaml" => "the questions of its quiz",
             _ => "",
