@@ -147,12 +147,19 @@ function startLog($part) {
     /** @type {{unread: number[]}} */
     const { unread } = JSON.parse(wasm_bindgen.log(JSON.stringify({ tried: row.slice(1) })));
     ["area", "used"].forEach((name, place) => {
-      const wrong = unread.includes(place);
-      if (wrong) field(name).setAttribute("aria-invalid", "true"); else field(name).removeAttribute("aria-invalid");
-      role(`${name}-error`).textContent = wrong ? word(`log-${name}-error`) : "";
+      if (unread.includes(place)) {
+        field(name).setAttribute("aria-invalid", "true");
+        role(`${name}-error`).textContent = word(`log-${name}-error`);
+      } else sayRead(name);
     });
     if (unread.length) field(unread.includes(0) ? "area" : "used").focus();
     return !unread.length;
+  }
+
+  /** @param {string} name */
+  function sayRead(name) {
+    field(name).removeAttribute("aria-invalid");
+    role(`${name}-error`).textContent = "";
   }
 
   /** @param {[string, string, string]} row */
@@ -166,7 +173,19 @@ function startLog($part) {
     field("name").focus();
   }
 
+  /** @param {Object<string, string>} set */
+  const operatorOf = (set) => (set.operator || "").trim().toLowerCase();
+
+  /** A rate belongs to the operator it was measured with: another one's is taken from their own last log, or is not known yet. */
+  function takeCalibration() {
+    const now = { operator: field("operator").value };
+    if (log.lawns.length || operatorOf(now) === operatorOf(log.set)) return;
+    const own = all().find((one) => operatorOf(one.set) === operatorOf(now) && one.set.rate);
+    if (own || operatorOf(log.set)) for (const name of ["rate", "sure"]) field(name).value = (own && own.set[name]) || field(name).defaultValue;
+  }
+
   function fill() {
+    ["area", "used"].forEach(sayRead);
     for (const name of FIELDS) field(name).value = log.set[name] || field(name).defaultValue;
     takeSettings();
     show();
@@ -180,6 +199,7 @@ function startLog($part) {
       fill();
       return;
     }
+    if (event.target === field("operator")) takeCalibration();
     takeSettings();
     if (log.lawns.length) keep();
     show();
@@ -190,7 +210,7 @@ function startLog($part) {
     const chore = $button.dataset.do;
     if (chore === "drop") drop(Number($button.dataset.row));
     if (chore === "put-back") putBack();
-    if (chore === "new-day") { forget(); log = fresh({ ...log.set, operator: "" }); fill(); field("operator").focus(); }
+    if (chore === "new-day") { forget(); log = fresh({ ...log.set, operator: "", rate: "", sure: "" }); fill(); field("operator").focus(); }
     if (chore === "print") print();
   });
   const [last] = all();

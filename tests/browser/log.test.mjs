@@ -59,15 +59,24 @@ test("lawns in control, one lawn off, and a rate that drifts are told apart in p
       await page.reload();
       await page.locator('[data-role="rows"]').filter({ hasText: "cannot be read" }).waitFor();
       await page.locator('[data-do="new-day"]').click();
-      assert.equal(await page.locator("#log-rate").inputValue(), "2 gal/1000 ft2", "a new operator begins with the same settings");
+      assert.equal(await page.locator("#log-rate").inputValue(), "", "a rate is one operator's own");
       await page.locator("#log-operator").fill("Beto");
+      await page.keyboard.press("Tab");
+      assert.equal(await page.locator("#log-rate").inputValue(), "", "nobody begins with the rate of another");
+      await page.locator("#log-rate").fill("2.1 gal/1000 ft2");
       await page.keyboard.press("Tab");
       await lawn(page, "Bay Rd", "10000", "20");
       assert.match(await page.locator("#log-day").innerText(), /Ana/);
       assert.deepEqual(await violations(page), []);
       // Too little for one lawn to show it, and too much for a day.
       await page.locator('[data-do="new-day"]').click();
+      await page.locator("#log-operator").fill("beto");
+      await page.keyboard.press("Tab");
+      assert.equal(await page.locator("#log-rate").inputValue(), "2.1 gal/1000 ft2", "the rate of somebody's last log is theirs");
       await page.locator("#log-operator").fill("Cleo");
+      await page.keyboard.press("Tab");
+      assert.equal(await page.locator("#log-rate").inputValue(), "");
+      await page.locator("#log-rate").fill("2 gal/1000 ft2");
       await page.keyboard.press("Tab");
       for (const used of ["21.1", "21.1", "21.1"]) await lawn(page, "", "10000", used);
       assert.match(await verdict.innerText(), /^No lawn is off by itself, but all of them together are \+5\.5 % off your card\./);
@@ -88,6 +97,8 @@ test("an area or an amount that cannot be read is reported beside its field, and
     assert.deepEqual(await Promise.all(["name", "area", "used"].map((name) => page.locator(`#log-${name}`).inputValue())), ["Oak St", "abc", "25"]);
     assert.equal(await page.evaluate(() => document.activeElement.id), "log-area");
     assert.equal(await rows.count(), 0);
+    await page.locator('[data-do="new-day"]').click();
+    assert.equal(await error("area"), "", "what could not be read goes with its day");
     await lawn(page, "Oak St", "12,500", "1,5");
     await page.locator('#log-used[aria-invalid="true"]').waitFor();
     assert.deepEqual([await error("area"), /can’t read that amount/.test(await error("used"))], ["", true]);
