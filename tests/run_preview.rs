@@ -230,9 +230,15 @@ fn a_course_that_is_broken_at_the_start_is_waited_for() {
     let mut events = preview.events();
     let page = preview.get("/");
     assert!(page.status == 503 && page.body.contains("/-/desk.js"), "{}", page.body);
-    assert!(preview.state("/")["html"].to_string().contains("course.yaml:"), "the place is named");
+    let state = preview.state("/");
+    assert!(state["html"].to_string().contains("course.yaml:"), "the place is named");
+    assert!(state["summary"].to_string().contains("1 error, 0 warnings; there is no good page yet."), "{state}");
     room.write("course/course.yaml", original("course.yaml"));
     preview.until(&mut events, |preview| preview.get("/").status == 200);
+    // What is not there has the look of the course, however deep its address.
+    let lost = preview.get("/lessons/gone.html");
+    assert!(lost.status == 404 && lost.body.contains("href=\"../assets/site.css\""), "{}", lost.body);
+    assert!(preview.get("/gone.html").body.contains("href=\"assets/site.css\""));
 }
 
 #[test]

@@ -43,12 +43,17 @@ fn candidates(found: &Calculator, typed: &str) -> Vec<String> {
     }
 }
 
-/// Inputs whose name contains a bare word: `rate` may be the application rate or a product's, so no guess is made.
+/// Inputs whose name contains a bare word: `rate` may be the application rate or a product's, so no guess is made. Within
+/// a group, those of its fields.
 fn sharing(found: &Calculator, typed: &str) -> Vec<String> {
-    let last = |name: &String| name.rsplit('.').next().unwrap_or_default().to_owned();
-    let has = |name: &String| last(name).split('-').any(|word| word == typed);
-    let mut names = if typed.contains('.') { Vec::new() } else { candidates(found, typed) };
-    names.retain(has);
+    let last = |name: &str| name.rsplit('.').next().unwrap_or_default().to_owned();
+    let word = match typed.split_once('.') {
+        None => typed.to_owned(),
+        Some((group, _)) if found.group(group).is_some() => last(typed),
+        Some(_) => return Vec::new(),
+    };
+    let mut names = candidates(found, typed);
+    names.retain(|name| last(name).split('-').any(|other| other == word));
     names
 }
 
@@ -57,12 +62,17 @@ pub(crate) fn meant(found: &Calculator, typed: &str) -> Option<String> {
     if let Some(group) = nearest(typed, groups(found)) {
         return Some(group.to_owned());
     }
-    if sharing(found, typed).len() > 1 {
-        return None;
-    }
     let names = candidates(found, typed);
     let last = |name: &str| name.rsplit('.').next().unwrap_or_default().to_owned();
-    let whole = nearest(typed, names.iter().map(String::as_str)).map(ToOwned::to_owned);
+    // A word of the name says more than letters in common: `max` means `label-max`, and not `name`.
+    match sharing(found, typed).as_slice() {
+        [] => {}
+        [one] => return Some(one.clone()),
+        _ => return None,
+    }
+    let in_group = typed.split_once('.').is_some_and(|(group, _)| found.group(group).is_some());
+    // Where the group and the row are right, only the field is compared: they would hide how little it has in common.
+    let whole = nearest(typed, names.iter().map(String::as_str).filter(|_| !in_group)).map(ToOwned::to_owned);
     // A field without its row: `volume` for `catch.1.volume`.
     let field = || {
         let fields: Vec<String> = names.iter().map(|name| last(name)).collect();
@@ -205,6 +215,10 @@ mod tests {
         assert_eq!(meant(catch_test, "catch.1.amount"), None);
         let help = input_help(catch_test, "catch.3.amount").expect("it has inputs");
         assert_eq!(help.to_string(), "there are `catch.3.volume`, `catch.3.time`");
+        let tank_mix = calculator("tank-mix").expect("it is in the registry");
+        assert_eq!(key_help(tank_mix, "product.2.max"), "write `label-max`, which makes it `product.2.label-max`");
+        assert_eq!(meant(tank_mix, "product.1.naem").as_deref(), Some("product.1.name"));
+        assert_eq!(meant(tank_mix, "product.1.dose"), None);
         assert_eq!(key_help(catch_test, "catch.2.volum"), "write `volume`, which makes it `catch.2.volume`");
         assert_eq!(
             key_help(catch_test, "volum"),

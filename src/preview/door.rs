@@ -97,7 +97,11 @@ impl Desk {
     pub fn show(&self, builder: &Builder) {
         let (errors, warnings) = builder.problems().count();
         let plural = |count: usize, word: &str| format!("{count} {word}{}", if count == 1 { "" } else { "s" });
-        let kept = if errors > 0 { "; the page is the last good one." } else { "." };
+        let kept = match (errors, builder.way()) {
+            (0, _) => ".",
+            (_, Some(_)) => "; the page is the last good one.",
+            (_, None) => "; there is no good page yet.",
+        };
         let now = Now {
             way: builder.way(),
             look: builder.look(),
@@ -249,7 +253,10 @@ async fn bytes_of(path: &str, now: &Now) -> (StatusCode, String, Vec<u8>) {
             (StatusCode::INTERNAL_SERVER_ERROR, "failed.html".into(), shown::failed(&problem).into_bytes())
         }
         None => match made("not-found.html", now).await {
-            Some(Ok(bytes)) => (StatusCode::NOT_FOUND, "not-found.html".into(), bytes),
+            Some(Ok(bytes)) => {
+                let bytes = shown::from_below(&bytes, name.matches('/').count());
+                (StatusCode::NOT_FOUND, "not-found.html".into(), bytes)
+            }
             _ => (StatusCode::NOT_FOUND, "none.txt".into(), b"There is no such page.\n".to_vec()),
         },
     }

@@ -4,7 +4,7 @@ use std::hash::{DefaultHasher, Hasher};
 
 use crate::embedded::{TEMPLATES, text};
 use crate::markdown::escape;
-use crate::problem::{Problem, Problems, Severity, Style};
+use crate::problem::{ON_PAGE, Problem, Problems, Severity, Style};
 
 /// The most problems shown over a page.
 const SHOWN: usize = 40;
@@ -50,7 +50,7 @@ pub(super) fn problems(all: &Problems) -> String {
         out.push_str("</p><pre>");
         let mut body = String::new();
         escape::text(&mut body, rest.trim_end());
-        out.push_str(&body.replace('»', "<mark>").replace('«', "</mark>"));
+        out.push_str(&body.replace(&format!("{ON_PAGE}»"), "<mark>").replace(&format!("«{ON_PAGE:#}"), "</mark>"));
         out.push_str("</pre></div>");
     }
     if all.len() > SHOWN {
@@ -62,6 +62,29 @@ pub(super) fn problems(all: &Problems) -> String {
 /// The page shown for a course that has not been free of errors yet.
 pub(super) fn waiting() -> String {
     "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\"><title>Not yet</title></head>\n<body><main><h1>This course cannot be shown yet</h1>\n<p>The page appears as soon as the mistakes are fixed.</p></main></body></html>\n".to_owned()
+}
+
+/// A page as it is for an address so many folders down: its addresses lead up first.
+pub(super) fn from_below(page: &[u8], folders: usize) -> Vec<u8> {
+    let page = String::from_utf8_lossy(page);
+    let up = "../".repeat(folders);
+    let mut out = String::with_capacity(page.len());
+    let mut rest = &*page;
+    while let Some((end, name)) = ["href=\"", "src=\"", "data-root=\""]
+        .iter()
+        .filter_map(|name| rest.find(name).map(|at| (at + name.len(), *name)))
+        .min_by_key(|(end, _)| *end)
+    {
+        out.push_str(&rest[..end]);
+        rest = &rest[end..];
+        let address = rest.split('"').next().unwrap_or_default();
+        let own = !address.contains(':') && !address.starts_with(['/', '#']);
+        if own && (name.starts_with("data") || !address.is_empty()) {
+            out.push_str(&up);
+        }
+    }
+    out.push_str(rest);
+    out.into_bytes()
 }
 
 /// The page for one that could not be made.
@@ -84,6 +107,24 @@ mod tests {
         let html = problems(&Problems::from(problem));
         assert!(html.contains("<mark>&lt;script&gt;</mark>x") && html.contains("&lt;b&gt;.md:1:1"), "{html}");
         assert!(!html.contains("<script>") && !html.contains("<i>"), "{html}");
+    }
+
+    #[test]
+    fn quotation_marks_of_the_author_are_no_marks() {
+        let source = crate::problem::Source::new("lessons/a.md", "Dice «uno» y »dos« <i>.\n");
+        let at = source.text.find("<i>").expect("it is there");
+        let problem = Problem::new(crate::problem::code::RAW_HTML, "HTML", "").at(&source, at..at + 3);
+        let html = problems(&Problems::from(problem));
+        assert!(html.contains("Dice «uno» y »dos« <mark>&lt;i&gt;</mark>."), "{html}");
+        assert!(!html.contains('\u{1b}'), "{html}");
+    }
+
+    #[test]
+    fn a_page_for_a_deeper_address_leads_up_first() {
+        let page = b"<html data-root=\"\"><link href=\"assets/site.css\"><a href=\"#main\"><a href=\"mailto:a@b\"><img src=\"/x\">";
+        let there = "<html data-root=\"../../\"><link href=\"../../assets/site.css\"><a href=\"#main\"><a href=\"mailto:a@b\"><img src=\"/x\">";
+        assert_eq!(String::from_utf8_lossy(&from_below(page, 2)), there);
+        assert_eq!(from_below(page, 0), page);
     }
 
     #[test]

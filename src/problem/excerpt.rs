@@ -57,12 +57,18 @@ const REACH: usize = 60;
 const SHOWN: usize = 100;
 /// The same on a page.
 const SHOWN_ON_PAGE: usize = 220;
+/// How a mark is told from `»` and `«` of the author's own on a page: no author's text has escapes.
+pub const ON_PAGE: Look = Look::new().bold();
+
 pub(super) fn draw(problem: &Problem, style: Style) -> String {
     let colour = match problem.severity {
         Severity::Error => AnsiColor::Red,
         Severity::Warning => AnsiColor::Yellow,
     };
-    let marked = style.look(colour.on_default().bold());
+    let marked = match style {
+        Style::Page => ON_PAGE,
+        _ => style.look(colour.on_default().bold()),
+    };
     let mut out = String::new();
     let bold = style.look(Look::new().bold());
     for line in wrapped(&one_line(&sentence(&clean(&problem.title))), style.width(), "", "") {

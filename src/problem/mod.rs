@@ -18,7 +18,7 @@ use std::sync::Arc;
 
 pub use clean::{clean, clean_json};
 pub use code::Rule;
-pub use excerpt::Style;
+pub use excerpt::{ON_PAGE, Style};
 pub use near::{Offer, alike, nearest, offer, offered, quoted};
 pub use sentence::{capital, sentence};
 pub use sought::{ASKED, Among, Sought};

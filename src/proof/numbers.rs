@@ -13,7 +13,7 @@ use tankside_calc::working::result::amount;
 /// How close a typed number must be to one of the example's to be meant as that, as a share.
 const NEAR: f64 = 0.25;
 /// The same under another heading than the example's. There a volume, an area or a time is often that of another lawn;
-/// a rate is the example's, as near as it is beside it.
+/// under the next heading a rate is the example's, as near as it is beside it, and further down it may be another's.
 const NEAR_BELOW: f64 = 0.08;
 /// How far a rounded number may be off: rounding to two figures.
 const ROUNDED: f64 = 0.051;
@@ -22,16 +22,17 @@ const SAME: f64 = 0.0005;
 
 pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
     let mut example: Option<&Example> = None;
-    let mut beside = "next to it";
-    for block in &text.blocks {
+    let mut headings = 0;
+    for (index, block) in text.blocks.iter().enumerate() {
         match &block.kind {
             BlockKind::Fence(word, name) if word == "worked-example" => {
                 example = lesson.examples.get(name).map(|example| &**example);
-                beside = "next to it";
+                headings = 0;
             }
             // What a lesson says further down is still about its example.
-            BlockKind::Heading(_) => beside = "above",
+            BlockKind::Heading(_) => headings += 1,
             BlockKind::Paragraph => {
+                let beside = if headings == 0 { "next to it" } else { "above" };
                 let over = example.and_then(|example| over_limit(example, beside, block));
                 if let Some((title, limit)) = over {
                     let place = place_of(&lesson.source, block, &limit);
@@ -40,27 +41,36 @@ pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
                     marks.at(code::EXAMPLE_DANGER, &lesson.source, place, title, help.to_owned());
                     continue;
                 }
+                let below = match text.blocks.get(index + 1).map(|next| &next.kind) {
+                    Some(BlockKind::Fence(word, name)) if word == "worked-example" => lesson.examples.get(name),
+                    _ => None,
+                };
+                let below = below.map(|example| &**example);
                 for written in quantities(&block.text) {
-                    if written.unit == "oz"
-                        && !written.rest.trim_start().starts_with("(weight)")
-                        && !written.rest.trim_start().starts_with("weight")
-                    {
-                        let title = format!("`{}` does not say which ounce", written.whole());
-                        let place = place_of(&lesson.source, block, &written.whole());
-                        let help = format!("write `{0} fl oz` or `{0} oz (weight)`", written.number);
+                    if let Some(tail) = written.bare_ounce() {
+                        let title = format!("`{}` does not say which ounce", written.whole);
+                        let place = place_of(&lesson.source, block, written.whole);
+                        let help = format!("write `{0} fl oz{tail}` or `{0} oz (weight){tail}`", written.number);
                         marks.at(code::OUNCE_BARE, &lesson.source, place, title, help);
                     }
-                    let agrees = || lesson.examples.values().any(|other| agrees(other, &written));
-                    let near = if beside == "next to it" || written.unit.contains('/') { NEAR } else { NEAR_BELOW };
-                    let contradicted = example.and_then(|example| contradicted(example, &written, near));
-                    if let Some((name, shown)) = contradicted.filter(|_| beside == "next to it" || !agrees()) {
-                        let title = format!("the text says {}, and the example {beside} {shown}", written.whole());
-                        let place = place_of(&lesson.source, block, &written.whole());
-                        let of = example.map_or("", |example| example.name.as_str());
-                        let help =
-                            format!("write `[{}](figure:{of}/{name})`, which follows the example", written.whole());
-                        marks.at(code::NUMBER_CONTRADICTS, &lesson.source, place, title, help);
+                    let near = if headings == 0 || headings == 1 && written.is_rate() { NEAR } else { NEAR_BELOW };
+                    let above = example.and_then(|above| Some((above, beside, contradicted(above, &written, near)?)));
+                    let found = above.or_else(|| {
+                        below.and_then(|below| Some((below, "below", contradicted(below, &written, NEAR)?)))
+                    });
+                    let Some((of, beside, (name, shown))) = found else { continue };
+                    let right = match beside {
+                        "above" => lesson.examples.values().any(|other| agrees(other, &written)),
+                        _ => example.into_iter().chain(below).any(|other| agrees(other, &written)),
+                    };
+                    if right {
+                        continue;
                     }
+                    let title = format!("the text says {}, and the example {beside} {shown}", written.whole);
+                    let place = place_of(&lesson.source, block, written.whole);
+                    let of = &of.name;
+                    let help = format!("write `[{}](figure:{of}/{name})`, which follows the example", written.whole);
+                    marks.at(code::NUMBER_CONTRADICTS, &lesson.source, place, title, help);
                 }
             }
             _ => {}
@@ -149,6 +159,7 @@ fn last_place(number: &str) -> f64 {
 
 /// A number and its unit as they are written.
 struct Written<'t> {
+    whole: &'t str,
     number: &'t str,
     value: Option<f64>,
     unit: &'t str,
@@ -156,45 +167,49 @@ struct Written<'t> {
 }
 
 impl Written<'_> {
-    fn whole(&self) -> String {
-        format!("{} {}", self.number, self.unit)
+    /// Whether it is so much for a time, an area or a volume.
+    fn is_rate(&self) -> bool {
+        Unit::parse(self.unit).is_some_and(|unit| unit.plain().contains('/'))
+    }
+
+    /// For ounces that do not say which, what follows them in the unit.
+    fn bare_ounce(&self) -> Option<&str> {
+        let tail = ["oz", "ounces", "ounce"].iter().find_map(|word| self.unit.strip_prefix(word))?;
+        let weight = self.rest.trim_start().trim_start_matches(['(']);
+        let said = ["weight", "by weight", "dry"].iter().any(|word| weight.starts_with(word));
+        (!said && (tail.is_empty() || tail.starts_with(['/', ' '])) && !tail.contains("weight")).then_some(tail)
     }
 }
 
-/// Units that are looked for after a number, longer ones first.
-const UNITS: &[&str] = &[
-    "gal/1000 ft²",
-    "gal/1000 ft2",
-    "fl oz/1000 ft²",
-    "fl oz/1000 ft2",
-    "lb/1000 ft²",
-    "gal/min",
-    "fl oz/min",
-    "gal/acre",
-    "L/min",
-    "mL/min",
-    "L/ha",
-    "ft²",
-    "ft2",
-    "m²",
-    "m2",
-    "fl oz",
-    "gal",
-    "oz",
-    "acres",
-    "acre",
-    "psi",
-    "mph",
-    "lb",
-    "mL",
-    "kg",
-    "min",
-    "ft",
-    "in",
-    "L",
-    "m",
-    "s",
-];
+/// The most words that a unit is spelled with, `fluid ounces per 1,000 square feet`, and the most bytes.
+const WORDS_OF_UNIT: usize = 6;
+const BYTES_OF_UNIT: usize = 60;
+
+/// The unit at the start of a text, as it is written: `gal/min`, `gallons per minute`.
+fn unit_at(text: &str) -> Option<&str> {
+    let near = &text[..text.floor_char_boundary(BYTES_OF_UNIT)];
+    let ends = |c: char| c.is_whitespace() || matches!(c, ')' | ';' | ':' | '!' | '?' | '…' | '—');
+    let stops = near.char_indices().filter(|(_, c)| ends(*c)).map(|(at, _)| at);
+    let whole = (text.len() < BYTES_OF_UNIT).then_some(text.len());
+    let stops: Vec<usize> = stops.take(WORDS_OF_UNIT).chain(whole).collect();
+    let read = |end: usize| {
+        let words = text[..end].trim_end_matches(['.', ',', ')', ';', ':']);
+        // `2.1 gal/min in a list`; but `12 sq in`.
+        let squared = |before: &str| ["sq", "cu", "square", "cubic"].iter().any(|power| before.ends_with(power));
+        let preposition = words.contains(" in ") || words.strip_suffix(" in").is_some_and(|before| !squared(before));
+        (words.starts_with(char::is_alphabetic) && !preposition && Unit::parse(words).is_some()).then_some(words)
+    };
+    let mut words = stops.iter().rev().find_map(|end| read(*end))?;
+    // Of `oz of product` the words after the unit do not belong to it: with any other unit they change nothing either.
+    let adds_nothing = |word: &str| Unit::parse(&format!("gal {word}")).is_some_and(|unit| unit.plain() == "gal");
+    while let Some((before, _)) = words.rsplit_once(char::is_whitespace).filter(|(_, last)| adds_nothing(last)) {
+        words = before.trim_end();
+    }
+    let rest = &text[words.len()..];
+    // `3 in the tank` are no inches, `2 a day` no ares.
+    let preposition = matches!(words, "in" | "a") && rest.trim_start().starts_with(char::is_alphabetic);
+    (!preposition && !rest.starts_with('-')).then_some(words)
+}
 
 fn quantities(text: &str) -> Vec<Written<'_>> {
     let mut out = Vec::new();
@@ -209,19 +224,18 @@ fn quantities(text: &str) -> Vec<Written<'_>> {
             .chars()
             .next_back()
             .is_none_or(|c| !(c.is_alphanumeric() || matches!(c, '/' | '-' | '.' | '–')));
-        let Some(after) = text[start + number.len()..].strip_prefix([' ', '\u{a0}']).filter(|_| own) else { continue };
-        let unit = UNITS.iter().find(|unit| {
-            after
-                .strip_prefix(**unit)
-                .is_some_and(|rest| !rest.starts_with(|c: char| c.is_alphanumeric() || matches!(c, '/' | '²' | '-')))
-        });
-        if let Some(unit) = unit {
-            // Of `1 gal 58 fl oz` neither part is the amount.
+        let after = &text[start + number.len()..];
+        let after = after.strip_prefix([' ', '\u{a0}']).unwrap_or(after);
+        if let Some(unit) = own.then(|| unit_at(after)).flatten() {
+            // Of `1 gal 58 fl oz` neither part is the amount, and of `2 gallons a minute` not the volume.
             let rest = &after[unit.len()..];
-            let more = rest.trim_start().starts_with(|c: char| c.is_ascii_digit());
+            let next = rest.trim_start();
+            let more = next.starts_with(|c: char| c.is_ascii_digit())
+                || ["a ", "an ", "each ", "every "].iter().any(|word| next.starts_with(word));
             let value = if more { None } else { number.replace(',', "").parse().ok() };
-            out.push(Written { number, value, unit, rest });
-            at = start + number.len() + 1 + unit.len();
+            let end = text.len() - rest.len();
+            out.push(Written { whole: &text[start..end], number, value, unit, rest });
+            at = end;
         }
     }
     out
@@ -247,8 +261,34 @@ mod tests {
 
     #[test]
     fn numbers_with_units_are_found_and_others_are_not() {
-        let found = |text| quantities(text).iter().map(Written::whole).collect::<Vec<_>>();
+        let found = |text| quantities(text).iter().map(|one| one.whole).collect::<Vec<_>>();
         assert_eq!(found("Catch 96 fl oz in 30 s, at 1.5 gal/1000 ft²."), ["96 fl oz", "30 s", "1.5 gal/1000 ft²"]);
-        assert_eq!(found("In 2014, 3 inches of A-613 for 5 people."), [""; 0]);
+        assert_eq!(found("In 2014, 3 in the shop took 613 turns for 5 people, 2 a day."), [""; 0]);
+        // As people write them, without what follows.
+        assert_eq!(
+            found("It gave 2.1 gallons per minute, 2.1 GPM; 2.1gal/min or 30 seconds (1.5 gal per 1,000 sq ft)."),
+            ["2.1 gallons per minute", "2.1 GPM", "2.1gal/min", "30 seconds", "1.5 gal per 1,000 sq ft"]
+        );
+        assert_eq!(found("Add 12 oz of product, 3 inches deep."), ["12 oz", "3 inches"]);
+        assert_eq!(found("It is 2.1 gal/min in a list, or 12 sq in of steel."), ["2.1 gal/min", "12 sq in"]);
+        let hostile = "1a".repeat(100_000);
+        assert_eq!(found(&hostile), [""; 0]);
+    }
+
+    #[test]
+    fn an_ounce_says_which_it_is() {
+        let bare = |text| quantities(text).first().and_then(Written::bare_ounce).map(str::to_owned);
+        for (text, tail) in [
+            ("12 oz of it", Some("")),
+            ("12 ounces of it", Some("")),
+            ("1.5 oz/1000 ft2", Some("/1000 ft2")),
+            ("1.5 oz per 1,000 sq ft", Some(" per 1,000 sq ft")),
+            ("12 fl oz", None),
+            ("12 oz (weight)", None),
+            ("12 ounces by weight", None),
+            ("12 fluid ounces", None),
+        ] {
+            assert_eq!(bare(text).as_deref(), tail, "{text}");
+        }
     }
 }
