@@ -27,6 +27,8 @@ use std::path::{Path, PathBuf};
 const HELD: usize = 32 * 1024 * 1024;
 /// Files that are read before what they hold is put on the pile, in the order of their names.
 const ROUND: usize = 1024;
+/// The most records without a seal that are named.
+const NAMED: usize = 6;
 
 /// What all the files hold, ready to be counted.
 #[derive(Debug)]
@@ -49,6 +51,8 @@ pub struct Pile<'c> {
     pub(super) tables: usize,
     /// What else there is to say about the paper.
     pub(super) paper: PaperTold,
+    /// Records without a seal: how many, and the first of them.
+    pub(super) unsealed: (usize, Vec<u32>),
 }
 
 /// What there is to say about tables of answers that are counted.
@@ -114,6 +118,8 @@ struct Contribution {
     made: String,
     sittings: Vec<Sat>,
     packed: Vec<u8>,
+    /// Whether it would show a change by hand.
+    sealed: bool,
     /// Of a row, what it is compared by, its line, and what cannot be read in it.
     row: Option<(RowKey, u64, Vec<UnreadCell>)>,
 }
@@ -159,6 +165,7 @@ pub(super) fn gather_within<'c>(
     let (mut people, mut units, mut held, mut sittings) =
         (People::default(), Vec::new(), Store::default(), Sittings::default());
     let (mut refused, mut tables, mut taken) = (Vec::new(), 0, 0);
+    let mut unsealed = (0, Vec::new());
     let (mut copies, mut paper) = (Copies::default(), PaperTold::default());
     let indexes: Vec<u32> = (0..found.len() as u32).collect();
     for round in indexes.chunks(ROUND) {
@@ -187,6 +194,10 @@ pub(super) fn gather_within<'c>(
                 }
             };
             for part in parts {
+                if !part.sealed {
+                    unsealed.0 += 1;
+                    unsealed.1.extend((unsealed.1.len() < NAMED).then_some(*file));
+                }
                 let person = people.meet(&part.who, &part.name, &part.made);
                 let first = sittings.keys.len() as u32;
                 part.sittings.iter().for_each(|sat| sittings.add(sat));
@@ -206,7 +217,22 @@ pub(super) fn gather_within<'c>(
     paper.shared = copies.shared();
     let (counts, shared) = sittings.settle();
     let answers = answers.mark(threads, units.iter().any(|unit| unit.held.is_none()));
-    Pile { questions, course, found, now, people, answers, units, held, counts, shared, refused, tables, paper }
+    Pile {
+        questions,
+        course,
+        found,
+        now,
+        people,
+        answers,
+        units,
+        held,
+        counts,
+        shared,
+        refused,
+        tables,
+        paper,
+        unsealed,
+    }
 }
 
 impl PaperTold {
@@ -313,7 +339,8 @@ fn read(
             let unread = unread(row, &sitting.answers, path, answers.questions(), &mut marker);
             let row_key = Some((RowKey::of(row, hasher), row.line, unread));
             let (who, name) = (format!("name {}", row.name), row.name.clone());
-            rows.push(Contribution { who, name, made: String::new(), sittings, packed: packer.out, row: row_key });
+            let (made, packed) = (String::new(), packer.out);
+            rows.push(Contribution { who, name, made, sittings, packed, sealed: true, row: row_key });
         });
         let faults = faults.map_err(|fault| fault.to_string())?;
         return Ok(ReadFile::Table(rows, faults.iter().map(ToString::to_string).collect()));
@@ -328,7 +355,8 @@ fn read(
     });
     let sittings = sittings.collect();
     let (name, made) = (record.learner.name.trim().to_owned(), record.made.clone().into_owned());
-    Ok(ReadFile::Record(Contribution { who, name, made, sittings, packed: packer.out, row: None }))
+    let sealed = record::is_sealed(&bytes);
+    Ok(ReadFile::Record(Contribution { who, name, made, sittings, packed: packer.out, sealed, row: None }))
 }
 
 fn record_of<'b>(bytes: &'b [u8], course: &Course, now: Timestamp) -> Result<Record<'b>, String> {

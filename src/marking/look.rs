@@ -1,14 +1,28 @@
-//! What a trainer should look at in tables that count.
+//! What a trainer should look at in files that count.
 
 use super::copies::At;
 use super::gather::Pile;
 use std::path::PathBuf;
 
 impl Pile<'_> {
-    /// What is in tables twice, or under several names.
+    /// Records in which a change would not show, and what is in tables twice or under several names.
     pub(super) fn to_look_at(&self) -> Vec<(PathBuf, String)> {
         let fill = |key: &str, values: &[(&str, &str)]| self.questions.phrases.fill_with(key, values);
         let mut look = Vec::new();
+        if let (count, [first, others @ ..]) = (self.unsealed.0, self.unsealed.1.as_slice()) {
+            let first = self.found.path(*first as usize);
+            let others = others
+                .iter()
+                .map(|file| self.found.path(*file as usize))
+                .filter_map(|path| Some(path.file_name()?.to_string_lossy().into_owned()));
+            let mut named = others.collect::<Vec<_>>().join(", ");
+            let rest = count - self.unsealed.1.len();
+            if rest > 0 {
+                named = fill("desk.and-others", &[("names", &named), ("count", &rest.to_string())]);
+            }
+            let key = if named.is_empty() { "desk.look-unsealed-one" } else { "desk.look-unsealed" };
+            look.push((first, fill(key, &[("others", &named)])));
+        }
         for at in &self.paper.twice {
             look.push((self.found.path(at.file as usize), fill("desk.look-twice", &[("line", &at.line.to_string())])));
         }

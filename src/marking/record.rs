@@ -229,6 +229,10 @@ struct Whole<'a> {
     sittings: Vec<Sitting<'a>>,
 }
 
+/// What the seal is written after, and the bytes at the end within which that is.
+const SEAL: &[u8] = b",\"seal\":";
+const SEAL_ROOM: usize = 64;
+
 /// Reads a record.
 ///
 /// # Errors
@@ -286,10 +290,16 @@ fn fault_of(fault: &serde_json::Error) -> Refusal {
     }
 }
 
+/// Whether a record ends in a seal, as a page writes it; without one, a change by hand would not show.
+pub(super) fn is_sealed(bytes: &[u8]) -> bool {
+    let end = bytes.trim_ascii_end();
+    let tail = &end[end.len().saturating_sub(SEAL_ROOM)..];
+    tail.windows(SEAL.len()).any(|window| window == SEAL)
+}
+
 /// The seal of a record's text: of everything before its last member, which is the seal.
 pub fn seal_of(bytes: &[u8]) -> String {
-    let mark = b",\"seal\":";
-    let end = bytes.windows(mark.len()).rposition(|window| window == mark).unwrap_or(bytes.len());
+    let end = bytes.windows(SEAL.len()).rposition(|window| window == SEAL).unwrap_or(bytes.len());
     fixed_hash::seal(&bytes[..end])
 }
 

@@ -12,6 +12,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 use tankside::embedded::{CONTENT, DEMO};
 use tankside::load::{Layered, Memory};
+use tankside::marking::record::seal_of;
 use tankside::{Resolved, resolve};
 use tankside_calc::question::{Ask, Question};
 
@@ -78,6 +79,13 @@ fn answer(question: &Question, draw: u32, typed: &str) -> Value {
         "question": question.id, "digest": question.digest(), "draw": draw, "answer": typed,
         "at": "2026-05-04T08:10:00Z", "try": 1
     })
+}
+
+/// A record as a page saves it, with its seal at the end.
+fn sealed(record: &Value) -> String {
+    let text = record.to_string();
+    let open = text.strip_suffix('}').expect("an object");
+    format!("{open},\"seal\":\"{}\"}}", seal_of(open.as_bytes()))
 }
 
 /// A record of one sitting of a check.

@@ -1,4 +1,4 @@
-use super::{Folder, answer, demo, record, right_answer, tankside, text};
+use super::{Folder, answer, demo, record, right_answer, sealed, tankside, text};
 use serde_json::{Value, json};
 use std::fs;
 use tankside_calc::question::score::{Answer, Verdict, judge};
@@ -102,9 +102,9 @@ fn the_same_sitting_in_two_files_counts_once_and_the_fuller_copy_counts() {
     let early = record("Ada", "a", "s1", whole[..4].to_vec());
     let mut late = record("Ada", "a", "s1", whole.clone());
     late["made"] = "2026-05-09T09:00:00Z".into();
-    folder.write("1.json", early.to_string().as_bytes());
-    folder.write("2.json", late.to_string().as_bytes());
-    folder.write("3.json", late.to_string().as_bytes());
+    folder.write("1.json", sealed(&early).as_bytes());
+    folder.write("2.json", sealed(&late).as_bytes());
+    folder.write("3.json", sealed(&late).as_bytes());
     let output = tankside(&folder.0, &["mark", "."]);
     let (said, told) = (text(&output.stdout), text(&output.stderr));
     assert_eq!(said, text(&tankside(&folder.0, &["mark", "."]).stdout), "the roster itself is no record");
@@ -112,6 +112,23 @@ fn the_same_sitting_in_two_files_counts_once_and_the_fuller_copy_counts() {
     let named = "Counted once, 2 files whose contents another file holds as well:\n  ./1.json\n  ./3.json\n";
     assert_eq!(told, named, "the file is named");
     assert!(said.starts_with("1 of 1 ready"), "{said}");
+}
+
+#[test]
+fn records_without_a_seal_are_named_once_and_still_count() {
+    let folder = Folder::new("unsealed");
+    let questions = questions();
+    let one = |id: &str| record(&format!("Learner {id}"), id, id, all_right(&questions));
+    folder.write("0.json", sealed(&one("0")).as_bytes());
+    let told = || text(&tankside(&folder.0, &["mark", "."]).stderr);
+    assert_eq!(told(), "");
+    (1..=2).for_each(|id| _ = folder.write(&format!("{id}.json"), one(&id.to_string()).to_string().as_bytes()));
+    let why = "There is no seal at the end, so a change by hand would not show";
+    assert!(told().starts_with(&format!("Look at:\n  ./1.json: {why}; nor in 2.json.")), "{}", told());
+    (3..=9).for_each(|id| _ = folder.write(&format!("{id}.json"), one(&id.to_string()).to_string().as_bytes()));
+    assert!(told().contains("nor in 2.json, 3.json, 4.json, 5.json, 6.json and 3 more."), "{}", told());
+    assert!(folder.read("tankside-roster/roster.html").contains(why));
+    assert!(folder.read("tankside-roster/roster.csv").contains("\r\nLearner 9,yes,"));
 }
 
 #[test]
