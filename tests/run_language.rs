@@ -73,6 +73,59 @@ fn work_writes_in_the_language_of_a_file_of_phrases_in_this_folder() {
 }
 
 #[test]
+fn a_mark_that_may_be_the_decimal_one_is_asked_about_as_the_language_writes_it() {
+    let with = |number: &str| {
+        let stock = stock();
+        let pairs: Vec<(String, String)> = stock.iter().map(|(key, text)| (key.to_owned(), text.to_owned())).collect();
+        Phrases::from_pairs(pairs.into_iter().chain([(NUMBER.to_owned(), number.to_owned())]))
+    };
+    let asked = |phrases: &Phrases| {
+        let query = tankside_calc::question::score::Query::Comma("1.5 gal".to_owned());
+        tankside_calc::page::question::query(&query, None, phrases)
+    };
+    assert!(asked(&with("12,345.6")).starts_with("Is “,” the decimal mark? Then write 1.5 gal."));
+    assert!(asked(&with("12.345,6")).starts_with("Is “.” the decimal mark? Then write 1,5 gal."));
+    // No phrase has a mark of one country's numbers in its words.
+    for (key, text) in stock().iter() {
+        let words = ["decimal point", "decimal comma", "comma only", "the comma"];
+        let names = words.iter().find(|words| text.to_lowercase().contains(**words));
+        assert_eq!(names, None, "{key}: {text}");
+    }
+}
+
+#[test]
+fn options_that_are_not_understood_are_refused_in_the_language_that_is_asked_for() {
+    let room = Room::new("language-options");
+    room.write("phrases/qaa.yaml", file(&[]));
+    for words in [
+        &["--units", "xx", "--language", "qaa"][..],
+        &["--language=qaa", "--units", "metrik"],
+        &["--language", "qaa", "--unit", "us"],
+        &["--language", "qaa", "--bogus"],
+        &["--language", "qaa", "--units"],
+    ] {
+        let done = room.run(&[&["work", "catch-test"], words].concat());
+        assert_eq!(done.code, Some(2), "{words:?}");
+        // What is in backticks or to be typed is the program's own.
+        let said: String = done.err.split('`').step_by(2).collect();
+        let typed = ["tankside", "work", "--help", "us", "metric", "units", "us|metric", "RESULT=UNIT", "--in"];
+        let left: Vec<String> = unmarked(&said)
+            .into_iter()
+            .filter(|word| !typed.iter().any(|known| known.contains(word.trim_matches('-'))))
+            .filter(|word| {
+                !["CALCULATOR", "NAME", "VALUE", "LANGUAGE", "--language", "--factors", "--json", "--units"]
+                    .contains(&word.as_str())
+            })
+            .collect();
+        assert_eq!(left, Vec::<String>::new(), "{words:?}: {}", done.err);
+        assert!(done.err.contains(MARK), "{words:?}: {}", done.err);
+    }
+    // A language that has no phrases can say nothing itself.
+    let none = room.run(&["work", "catch-test", "--units", "xx", "--language", "qab"]);
+    assert!(none.err.contains("is not one of the words"), "{}", none.err);
+}
+
+#[test]
 fn a_language_without_phrases_is_refused_with_what_to_write() {
     let room = Room::new("language-none");
     let done = room.run(&["work", "catch-test", "--language", "qaa"]);

@@ -6,8 +6,9 @@ use std::process::ExitCode;
 use clap::error::{ContextKind, ContextValue, ErrorKind};
 
 use super::terminal::fitted_err;
-use super::{COMMANDS, CommandEntry, MISUSED, help, to_stderr, to_stdout, work};
+use super::{COMMANDS, CommandEntry, MISUSED, help, language, to_stderr, to_stdout, work};
 use crate::problem::{capital, clean, nearest, sentence};
+use tankside_calc::words::phrases::Phrases;
 
 /// Names that people may try for a command, and the command that does it here.
 const BROUGHT_ALONG: &[(&str, &str)] = &[
@@ -64,6 +65,16 @@ fn told(what: &str, write: &[String]) -> String {
     out
 }
 
+/// The phrases of the language that the words ask for; the stock's if they ask for none, or for one without phrases.
+fn asked_for(words: &[String]) -> Phrases {
+    let mut after = words.iter().skip_while(|word| !word.starts_with("--language"));
+    let named = match after.next().and_then(|word| word.strip_prefix("--language=")) {
+        Some(named) => Some(named),
+        None => after.next().map(String::as_str),
+    };
+    language::phrases(named).or_else(|_| language::phrases(None)).unwrap_or_else(|_| Phrases::from_pairs([]))
+}
+
 fn explained(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {
     let context = |kind| match fault.get(kind) {
         Some(ContextValue::String(text)) => text.clone(),
@@ -74,20 +85,26 @@ fn explained(fault: &clap::Error, words: &[String]) -> (String, Vec<String>) {
     // `--to <DIR>` as the library names it.
     let about = context(ContextKind::InvalidArg).replace(['<', '>', '[', ']'], "").replace("...", "");
     let value = context(ContextKind::InvalidValue);
+    let phrases = asked_for(words);
+    let write = |example: &str| phrases.fill_with("terminal.write", &[("example", example)]);
     match fault.kind() {
         ErrorKind::InvalidSubcommand => unknown_command(&context(ContextKind::InvalidSubcommand)),
         ErrorKind::MissingSubcommand => {
             ("a command is missing".into(), vec!["write tankside --help for the list".into()])
         }
-        ErrorKind::UnknownArgument => unknown_word(&about, entry, words),
+        ErrorKind::UnknownArgument => unknown_word(&about, entry, words, &phrases),
         ErrorKind::InvalidValue if value.is_empty() => {
-            (format!("`{}` needs a value after it", first(&about)), vec![format!("write {about}")])
+            (phrases.fill_with("terminal.needs-value", &[("option", first(&about))]), vec![write(&about)])
         }
         ErrorKind::InvalidValue => {
             let valid = context(ContextKind::ValidValue);
             let near = nearest(&value, valid.split(", "));
-            let write = near.map_or(format!("write one of: {valid}"), |near| format!("write `{near}`"));
-            (format!("`{value}` is not one of the words for {}", first(&about)), vec![write])
+            let write = match near {
+                Some(near) => write(&format!("`{near}`")),
+                None => phrases.fill_with("terminal.write-one-of", &[("words", &valid)]),
+            };
+            let places = [("word", &*value), ("option", first(&about))];
+            (phrases.fill_with("terminal.not-a-word", &places), vec![write])
         }
         ErrorKind::ArgumentConflict => (format!("`{}` is given twice", first(&about)), vec!["give it once".into()]),
         ErrorKind::MissingRequiredArgument => (format!("{about} is missing"), written(entry)),
@@ -132,7 +149,12 @@ fn unknown_command(word: &str) -> (String, Vec<String>) {
 }
 
 /// An unknown option, or a word too many.
-fn unknown_word(word: &str, entry: Option<&CommandEntry>, words: &[String]) -> (String, Vec<String>) {
+fn unknown_word(
+    word: &str,
+    entry: Option<&CommandEntry>,
+    words: &[String],
+    phrases: &Phrases,
+) -> (String, Vec<String>) {
     let Some(entry) = entry else {
         return (format!("`{word}` is not known here"), vec!["tankside --help lists the commands".into()]);
     };
@@ -149,21 +171,24 @@ fn unknown_word(word: &str, entry: Option<&CommandEntry>, words: &[String]) -> (
         }
         return (what, written(Some(entry)));
     }
-    let what = format!("`tankside {}` has no option `{word}`", entry.name);
+    let command = format!("tankside {}", entry.name);
+    let what = phrases.fill_with("terminal.no-option", &[("command", &command), ("option", word)]);
+    let example = |example: &str| phrases.fill_with("terminal.write", &[("example", example)]);
     let write = match word.trim_start_matches('-') {
         "check" | "dry-run" if COMMANDS.iter().any(|entry| entry.name == "proof") => {
             "write `tankside proof` to look for mistakes without publishing".to_owned()
         }
-        "o" | "out" | "output" | "d" | "dest" | "dir" if entry.name == "publish" => "write `--to DIR`".to_owned(),
+        "o" | "out" | "output" | "d" | "dest" | "dir" if entry.name == "publish" => example("`--to DIR`"),
         other => {
             let declared = (entry.declare)(clap::Command::new(entry.name));
             let longs: Vec<String> =
                 declared.get_arguments().filter_map(|arg| arg.get_long()).map(str::to_owned).collect();
             match nearest(other, longs.iter().map(String::as_str)) {
-                Some(near) => format!("write `--{near}`"),
-                None => format!("write {}", help::usage(entry)),
+                Some(near) => example(&format!("`--{near}`")),
+                None => example(&help::usage(entry)),
             }
         }
     };
-    (what, vec![write, more(entry.name)])
+    let more = phrases.fill_with("terminal.says-more", &[("command", &format!("{command} --help"))]);
+    (what, vec![write, more])
 }

@@ -102,7 +102,10 @@ fn of_query(query: &Query, phrases: &Phrases) -> String {
         Query::UnitUnknown(_) => "desk.unread-unit-unknown",
         Query::Kind(..) => "desk.unread-kind",
         Query::Number => "desk.unread-number",
-        Query::Comma(point) => return phrases.fill_with("desk.unread-comma", &[("point", point)]),
+        Query::Comma(pointed) => {
+            let places = [("answer", &*phrases.number(pointed.clone())), ("mark", &*phrases.grouping())];
+            return phrases.fill_with("desk.unread-comma", &places);
+        }
         Query::Ounces => "desk.unread-ounces",
         Query::Side => "desk.unread-side",
         Query::Figure(_) => "desk.unread-figure",

@@ -41,7 +41,7 @@ test("an exam that is handed in says how many answers cannot be marked, and lead
     await part.locator('[data-do="hand-in"]').click();
     assert.match(await sure.innerText(), /2 answers can’t be marked as they stand/);
     assert.doesNotMatch(await sure.innerText(), /Every question has an answer/);
-    assert.match(await sure.innerText(), /decimal point\? Then write 1\.5 gal/);
+    assert.match(await sure.innerText(), /decimal mark\? Then write 1\.5 gal/);
     assert.deepEqual(await sure.locator('[data-do="go"]').allInnerTexts(), typed.slice(0, 2).map((turn) => `Question ${turn + 1}`));
     assert.deepEqual(await violations(page), []);
     for (const turn of typed.slice(0, 2)) {
@@ -53,7 +53,7 @@ test("an exam that is handed in says how many answers cannot be marked, and lead
   });
 });
 
-test("a drill asks back about a comma that may be a decimal point", async () => {
+test("a drill asks back about a comma that may be a decimal mark", async () => {
   await visit("drill.html", async (page, part) => {
     // A drill may draw no question of one kind: then another is begun.
     await part.locator("#drill-length").selectOption("12");
@@ -66,7 +66,7 @@ test("a drill asks back about a comma that may be a decimal point", async () => 
         if (kind === "number") {
           await part.locator(`${stage} .tk-question__entry`).fill("1,5 gal");
           await part.locator('[data-do="check"]').click();
-          assert.match(await part.locator(`${stage} [data-role="ask"]`).innerText(), /^Is the comma a decimal point\? Then write 1\.5 gal\. A comma only groups thousands\.$/);
+          assert.match(await part.locator(`${stage} [data-role="ask"]`).innerText(), /^Is “,” the decimal mark\? Then write 1\.5 gal\. Here “,” only groups thousands\.$/);
           assert.equal(await part.locator(".tk-again").count(), 0, "it is no miss");
         }
         await answer(part, question, false);

@@ -88,11 +88,11 @@ fn a_number_without_its_unit_is_asked_about_in_words() {
 
 #[test]
 fn one_comma_may_be_a_point_and_several_are_no_number() {
-    assert!(said(&gun(), "1,5 gal").1.starts_with("Is the comma a decimal point? Then write 1.5 gal."));
+    assert!(said(&gun(), "1,5 gal").1.starts_with("Is “,” the decimal mark? Then write 1.5 gal."));
     // Three places after a comma look like thousands; what would be right is asked about, what would not be is not.
-    assert!(said(&gun(), "2,531 gal/min").1.starts_with("Is the comma a decimal point? Then write 2.531 gal/min."));
+    assert!(said(&gun(), "2,531 gal/min").1.starts_with("Is “,” the decimal mark? Then write 2.531 gal/min."));
     assert_eq!(said(&gun(), "2,999 gal/min").0, "wrong");
-    assert!(said(&gun(), "0,042 gal/s").1.starts_with("Is the comma a decimal point? Then write 0.042 gal/s."));
+    assert!(said(&gun(), "0,042 gal/s").1.starts_with("Is “,” the decimal mark? Then write 0.042 gal/s."));
     // What is suggested can be read.
     assert_eq!(said(&gun(), "1,2,3 gal").1, "That has no number we can read. Write it like this: 12.5 gal/min.");
 }

@@ -109,7 +109,7 @@ fn a_cell_that_cannot_be_read_is_named_with_its_place_and_holds_back_whoever_it_
     let cases = [
         (number, "2.5 gal/mn", "The unit is not known."),
         (number, "no idea", "There is no number in it."),
-        (number, "1,68 gal/min", "If the comma is a decimal point, write 1.68 gal/min."),
+        (number, "1,68 gal/min", "If “,” is the decimal mark, write 1.68 gal/min."),
         (number, "160", "The number has no unit."),
         (number, "3 acres", "The unit measures something else."),
         (one, "F", "Write one letter from A to "),

@@ -294,7 +294,11 @@ pub fn query(query: &Query, unit: Option<Unit>, phrases: &Phrases) -> String {
         Query::Figure(typed) => with(phrases, "score.ask-figure", "answer", typed),
         Query::Kind(found, wanted) => fill("score.ask-kind", found.map_or("kind.other", Kind::id), wanted.id()),
         Query::Number => fill("score.ask-number", "", ""),
-        Query::Comma(pointed) => with(phrases, "score.ask-comma", "answer", pointed),
+        Query::Comma(pointed) => phrases.fill("score.ask-comma", |place| match place {
+            "answer" => Some(phrases.number(pointed.clone())),
+            "mark" => Some(phrases.grouping()),
+            _ => None,
+        }),
         Query::Ounces => fill("score.ask-ounces", "", ""),
     }
 }

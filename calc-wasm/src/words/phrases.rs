@@ -137,6 +137,11 @@ impl Phrases {
         self.notation.written(text)
     }
 
+    /// The mark with which the language groups three digits; nothing where it groups by none.
+    pub fn grouping(&self) -> String {
+        self.number("1,234".to_owned()).trim_matches(|letter: char| letter.is_ascii_digit()).to_owned()
+    }
+
     /// What was typed in the language's own notation, as the core reads it.
     pub fn typed(&self, text: &str) -> String {
         self.notation.read(text)
