@@ -6,6 +6,7 @@ use crate::load::Files;
 use crate::parallel::threads;
 use crate::problem::{Problem, Problems};
 use crate::progress::Progress;
+use crate::proof::dangers;
 use crate::site::{Listed, WORKER, render, worker};
 use crate::write::{Order, Staging, Whose, Written, look};
 use std::thread;
@@ -52,6 +53,7 @@ pub fn publish_counted(files: &dyn Files, order: &Order, progress: &Progress) ->
         Ok(staging) => staging,
         Err(problem) => return stopped(problems, problem),
     };
+    problems.extend(dangers(&course));
     // What was wrong is known, with its places.
     course.forget_texts();
     let course = &course;

@@ -317,3 +317,32 @@ fn a_file_of_own_words_that_leads_out_of_the_course_is_named_and_nothing_else_is
         std::fs::remove_dir_all(room.path("course")).expect("it was just written");
     }
 }
+
+#[test]
+fn a_maximum_in_a_lessons_words_is_told_when_it_is_published_in_the_courses_language_too() {
+    let room = Room::new("own-maximum");
+    let lesson = |said: &str| {
+        format!(
+            "---\ntitle: First\nsummary: The first lesson.\nminutes: 3\n---\n\n```worked-example mix\ncalculator: tank-mix\ngiven:\n  tank: 200 gal\n  application-rate: 2 gal/1000 ft2\n  product: [ {{ rate: 1.5 fl oz/1000 ft2 }} ]\n```\n\n{said}\n"
+        )
+    };
+    room.course("course");
+    room.write("course/questions/small.yaml", published::original("questions/small.yaml"));
+    room.write("course/lessons/second.md", "---\ntitle: Second\nsummary: The second.\n---\n\n```questions small\n```\n");
+    room.write("course/phrases/en.yaml", "desk.limit-before: como máximo, no más de\n");
+    for (said, told) in [
+        ("The label allows AT MOST 1.0 FL OZ/1000 FT2.", true),
+        ("Como máximo 1.0 fl oz/1000 ft2.", true),
+        ("At most 2.0 fl oz/1000 ft2, usually 1.0 fl oz/1000 ft2.", false),
+    ] {
+        room.write("course/lessons/first.md", lesson(said));
+        let done = room.run(&["publish", "course", "--to", "site"]);
+        assert_eq!(done.code, Some(0), "{said}: {}", done.err);
+        let marked = done.err.contains("warning example-danger") && done.err.contains("course/lessons/first.md:15:");
+        assert_eq!(marked, told, "{said}: {}", done.err);
+        // Proofreading says it once.
+        let proofread = room.run(&["proof", "course"]);
+        let all = proofread.out + &proofread.err;
+        assert_eq!(all.matches("example-danger").count(), usize::from(told), "{said}: {all}");
+    }
+}

@@ -7,37 +7,43 @@ use tankside_calc::calculation::worked::Worked;
 use tankside_calc::quantity::kind::Kind;
 use tankside_calc::quantity::order::above;
 use tankside_calc::quantity::unit::Unit;
+use tankside_calc::words::phrases::Phrases;
 use tankside_calc::working::record::Outcome;
 
-/// Words in front of an amount that make it the most there may be, in the languages of the stock.
-const BEFORE: &[&str] = &[
-    "at most",
-    "maximum",
-    " max ",
-    " max. ",
-    "no more than",
-    "not more than",
-    "never more than",
-    "not exceed",
-    "never exceed",
-    "not go over",
-    "never above",
-    "not above",
-    "upper limit",
-    "highest rate",
-    "como máximo",
-    "máximo",
-    "máxima",
-    "no más de",
-    "nunca más de",
-    "no exceda",
-    "no supere",
-    "no debe exceder",
-];
-/// Words after an amount that do so.
-const AFTER: &[&str] = &["maximum", "max", "at most", "or less", "at the most", "como máximo", "máximo", "o menos"];
 /// How far in front of its amount such a word is looked for.
 const REACH: usize = 60;
+
+/// The words that make an amount the most there may be, in front of it and after it, in small letters.
+#[derive(Clone, Debug)]
+pub(crate) struct LimitWords {
+    before: Vec<String>,
+    after: Vec<String>,
+}
+
+impl LimitWords {
+    /// Those of a language and of the stock's first one, in which a course may have texts as well.
+    pub(crate) fn of(phrases: &Phrases) -> LimitWords {
+        let first = crate::catalogue::first_phrases();
+        let both = |key: &str| -> Vec<String> {
+            let lists = [phrases.get(key), first.get(key)];
+            let words = lists.into_iter().flat_map(|list| list.split(','));
+            let mut all: Vec<String> =
+                words.map(|word| word.trim().to_lowercase()).filter(|word| !word.is_empty()).collect();
+            all.sort();
+            all.dedup();
+            all
+        };
+        LimitWords { before: both("desk.limit-before"), after: both("desk.limit-after") }
+    }
+}
+
+/// Where a text has a word, whole: `max` is none of `maximal`.
+fn has_word(text: &str, word: &str) -> Option<usize> {
+    let letter = |letter: Option<char>| letter.is_some_and(char::is_alphanumeric);
+    let whole =
+        |at: &usize| !letter(text[..*at].chars().next_back()) && !letter(text[at + word.len()..].chars().next());
+    text.match_indices(word).map(|(at, _)| at).filter(whole).last()
+}
 
 /// An amount that a text calls a maximum.
 #[derive(Debug)]
@@ -49,15 +55,16 @@ pub(crate) struct Limit {
 }
 
 /// Whether a text may name a maximum at all: what has no such word need not be filled with numbers and searched.
-pub(crate) fn may_limit(text: &str) -> bool {
-    let words = format!(" {} ", text.to_lowercase());
-    BEFORE.iter().chain(AFTER).any(|word| words.contains(word.trim()))
+pub(crate) fn may_limit(text: &str, words: &LimitWords) -> bool {
+    let text = text.to_lowercase();
+    words.before.iter().chain(&words.after).any(|word| has_word(&text, word).is_some())
 }
 
 /// The maxima of product per area that a text names. Spray per area, which is said in gallons or liters, is no product.
-pub(crate) fn limits(text: &str) -> Vec<Limit> {
+pub(crate) fn limits(text: &str, words: &LimitWords) -> Vec<Limit> {
     let mut found = Vec::new();
-    let mut at = 0;
+    // The end of the amount before: its own word limits it, and not the next one.
+    let (mut at, mut last) = (0, 0);
     while let Some(start) = text[at..].find(|letter: char| letter.is_ascii_digit()).map(|next| at + next) {
         let digits = |letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',');
         let length = text[start..].find(|letter: char| !digits(letter)).unwrap_or(text.len() - start);
@@ -68,7 +75,8 @@ pub(crate) fn limits(text: &str) -> Vec<Limit> {
             continue;
         };
         at = at.max(end);
-        if product_per_area(&unit) && (said_before(text, start) || said_after(&text[end..])) {
+        let begin = std::mem::replace(&mut last, end);
+        if product_per_area(&unit) && (said_before(&text[begin..start], words) || said_after(&text[end..], words)) {
             found.push(Limit { si: value * unit.size(), unit, place: start..end });
         }
     }
@@ -90,27 +98,29 @@ fn unit_of(text: &str, at: usize) -> Option<(Unit, usize)> {
     let ends: Vec<usize> = ends.take(4).chain([line.len()]).collect();
     ends.into_iter().rev().find_map(|end| {
         let words = line[..end].trim_end_matches(['.', ',', ';', ':', '!', '?', ')']);
-        let unit = Unit::parse(words)?;
+        // In capitals it is the same amount: `FL OZ/1000 FT2`.
+        let unit = Unit::parse(words).or_else(|| Unit::parse(&words.to_lowercase()))?;
         let rate = matches!(Kind::of(&unit), Some(Kind::VolumePerArea | Kind::MassPerArea));
         rate.then_some((unit, from + words.len()))
     })
 }
 
 /// Whether the sentence in front of an amount makes it a maximum.
-fn said_before(text: &str, start: usize) -> bool {
-    let from = text.floor_char_boundary(start.saturating_sub(REACH));
-    let before = &text[from..start];
+fn said_before(before: &str, words: &LimitWords) -> bool {
+    let from = before.floor_char_boundary(before.len().saturating_sub(REACH));
+    let before = &before[from..];
     let sentence = before.rsplit([';', '?', '!']).next().unwrap_or(before);
     let sentence = sentence.rsplit(". ").next().unwrap_or(sentence);
-    let words = format!(" {} ", sentence.to_lowercase());
+    let (sentence, before) = (sentence.to_lowercase(), before.to_lowercase());
     // `max. 1.0` ends no sentence.
-    BEFORE.iter().any(|word| words.contains(word)) || before.to_lowercase().trim_end().ends_with("max.")
+    let shortened = |word: &String| word.ends_with('.') && before.trim_end().ends_with(word.as_str());
+    words.before.iter().any(|word| has_word(&sentence, word).is_some() || shortened(word))
 }
 
-fn said_after(rest: &str) -> bool {
+fn said_after(rest: &str, words: &LimitWords) -> bool {
     let rest = rest.trim_start_matches([' ', ',', '(']).to_lowercase();
-    AFTER.iter().any(|word| {
-        let after = rest.strip_prefix(word);
+    words.after.iter().any(|word| {
+        let after = rest.strip_prefix(word.as_str());
         let ends = |rest: &str| !rest.starts_with(|letter: char| letter.is_alphanumeric());
         // `1.5 fl oz, at most 1.0 fl oz` limits the second.
         after.is_some_and(|rest| ends(rest) && !rest.trim_start().starts_with(|letter: char| letter.is_ascii_digit()))
@@ -152,15 +162,36 @@ mod tests {
             ("It is 1.5 fl oz/1000 ft2, at most 1.0 fl oz/1000 ft2.", vec!["1.0 fl oz/1000 ft2"]),
             ("At most 1.0 fl oz/1000 ft2 in summer.", vec!["1.0 fl oz/1000 ft2"]),
             ("Never more than 3 pt/acre (see the label)", vec!["3 pt/acre"]),
-            ("Como máximo 30 mL/100 m2.", vec!["30 mL/100 m2"]),
+            ("AT MOST 1.5 FL OZ/1000 FT2, usually 1.0 fl oz/1000 ft2.", vec!["1.5 FL OZ/1000 FT2"]),
+            ("MAX: 1.0 Fl Oz/1000 Ft2", vec!["1.0 Fl Oz/1000 Ft2"]),
+            ("At most 1.5 fl oz/1000 ft2, usually 1.0 fl oz/1000 ft2.", vec!["1.5 fl oz/1000 ft2"]),
+            ("A maximal dose is 1.0 fl oz/1000 ft2.", vec![]),
+            ("Como máximo 30 mL/100 m2.", vec![]),
             ("The label allows at most two visits. Use 1.5 fl oz/1000 ft2.", vec![]),
             ("Spray at most 2 gal/1000 ft2.", vec![]),
             ("The rate is 1.5 fl oz/1000 ft2.", vec![]),
             ("At most 30 s, and 12 fl oz.", vec![]),
         ] {
-            let limits = limits(text);
+            let limits = limits(text, &LimitWords::of(crate::catalogue::first_phrases()));
             let texts: Vec<&str> = limits.iter().map(|limit| &text[limit.place.clone()]).collect();
             assert_eq!(texts, found, "{text}");
+        }
+    }
+
+    #[test]
+    fn the_words_come_with_the_language() {
+        let own = [("desk.limit-before", "como máximo, no más de"), ("desk.limit-after", "o menos")];
+        let spanish = LimitWords::of(&Phrases::from_pairs(own.map(|(key, text)| (key.to_owned(), text.to_owned()))));
+        for text in
+            ["Como máximo 30 mL/100 m2.", "No MÁS de 30 mL/100 m2", "30 mL/100 m2 o menos.", "At most 30 mL/100 m2."]
+        {
+            assert!(may_limit(text, &spanish), "{text}");
+            let limits = limits(text, &spanish);
+            assert_eq!(
+                limits.iter().map(|limit| &text[limit.place.clone()]).collect::<Vec<_>>(),
+                ["30 mL/100 m2"],
+                "{text}"
+            );
         }
     }
 }

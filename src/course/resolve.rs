@@ -53,7 +53,7 @@ pub fn resolve_for(files: &dyn Files, readers: Readers) -> Resolved {
     let terms = words::terms(&settings.language, &own, &mut general);
     let bank_files = banks;
     let mut banks = ready_banks(&bank_files, &mut general);
-    tell_banks(&bank_files, &mut banks, &mut general);
+    tell_banks(&bank_files, &mut banks, &phrases, &mut general);
     let names = Names {
         cautions: cautions.keys().chain(&own.unread_cautions).cloned().collect(),
         terms: terms.iter().map(|term| &term.id).chain(&own.unread_terms).cloned().collect(),

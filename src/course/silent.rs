@@ -1,7 +1,7 @@
 //! What can be worked and posed, but is probably not what its author meant.
 
 use super::banks::ReadyBank;
-use super::limits;
+use super::limits::{self, LimitWords};
 use super::ranges;
 use super::slips::input_names;
 use crate::catalogue::is_stock;
@@ -104,9 +104,9 @@ fn looks_back(question: &Question) -> bool {
 }
 
 /// A rate that is above the maximum in the question's own words: what to say, and the maximum as it is written.
-fn over_limit(question: &Question) -> Option<(String, String)> {
+fn over_limit(question: &Question, words: &LimitWords) -> Option<(String, String)> {
     let texts = [&question.text].into_iter().chain(question.parts.iter().map(|part| &part.text));
-    if looks_back(question) || !texts.into_iter().any(|text| limits::may_limit(text)) {
+    if looks_back(question) || !texts.into_iter().any(|text| limits::may_limit(text, words)) {
         return None;
     }
     let phrases = crate::catalogue::first_phrases();
@@ -116,7 +116,7 @@ fn over_limit(question: &Question) -> Option<(String, String)> {
         let parts = question.parts.iter().map(|part| part.text.as_str());
         let text = [question.text_for(&posed, phrases)].into_iter().chain(parts.map(str::to_owned)).collect::<Vec<_>>();
         let text = text.join("\n");
-        let limits = limits::limits(&text);
+        let limits = limits::limits(&text, words);
         let (name, si, unit, limit) = limits::broken(&posed.worked, &limits)?;
         let limit = &text[limit.place.clone()];
         let rate = say::quantity(si, &unit, phrases);
@@ -128,8 +128,10 @@ fn over_limit(question: &Question) -> Option<(String, String)> {
 pub(super) fn tell_banks(
     banks: &BTreeMap<String, Bank>,
     ready: &mut BTreeMap<String, ReadyBank>,
+    phrases: &Phrases,
     problems: &mut Problems,
 ) {
+    let words = LimitWords::of(phrases);
     for (name, bank) in banks {
         let Some(ready) = ready.get_mut(name) else { continue };
         if is_text(&bank.source.name, &bank.source.text) {
@@ -145,14 +147,14 @@ pub(super) fn tell_banks(
             if bank.unsound.contains(&index) {
                 continue;
             }
-            let found = tell_question(bank, index, question);
+            let found = tell_question(bank, index, question, &words);
             ready.broken |= found.has_errors();
             problems.extend(found);
         }
     }
 }
 
-fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
+fn tell_question(bank: &Bank, index: usize, question: &Question, words: &LimitWords) -> Problems {
     let mut problems = Problems::new();
     let node = bank.node(index);
     let text = node.and_then(|node| node.get("text")).map_or(0..0, |text| text.span.clone());
@@ -196,7 +198,7 @@ fn tell_question(bank: &Bank, index: usize, question: &Question) -> Problems {
         };
         let help = "move the range or the limit, so that no right answer breaks a label or hurts somebody";
         tell(code::QUESTION_DANGER, title, input(&limit), help.to_owned());
-    } else if let Some((said, limit)) = over_limit(question) {
+    } else if let Some((said, limit)) = over_limit(question, words) {
         let help = "move the range or the limit; if the limit is the product's maximum in `given` too, every draw is checked against it";
         tell(code::QUESTION_DANGER, said, within(&bank.source.text, &text, &limit), help.to_owned());
     }

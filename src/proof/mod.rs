@@ -12,6 +12,7 @@ mod report;
 pub use report::{json, sarif};
 
 use crate::course::Course;
+use crate::course::limits::{self, LimitWords};
 use crate::problem::Problem;
 use crate::problem::{Problems, Rule, Severity, Source, code};
 use std::ops::Range;
@@ -22,14 +23,28 @@ use std::ops::Range;
 pub fn proof(course: &Course) -> Problems {
     let mut marks = Marks(Problems::new());
     courses::read(course, &mut marks);
+    let words = LimitWords::of(&course.phrases);
     let texts: Vec<prose::Text> = course.lessons.iter().map(|lesson| prose::Text::of(lesson)).collect();
     for (lesson, text) in course.lessons.iter().zip(&texts) {
         lessons::read(course, lesson, text, &mut marks);
-        numbers::read(lesson, text, &mut marks);
+        numbers::read(lesson, text, &words, &mut marks);
     }
     lessons::compare(course, &texts, &mut marks);
     questions::read(course, &mut marks);
     marks.0.sort();
+    marks.0
+}
+
+/// Of all that [`proof`] marks, what must not slip by when a course is published unread: a maximum in a lesson's words
+/// that its example is above.
+pub fn dangers(course: &Course) -> Problems {
+    let mut marks = Marks(Problems::new());
+    let words = LimitWords::of(&course.phrases);
+    for lesson in course.lessons.iter().filter(|lesson| !lesson.examples.is_empty()) {
+        if limits::may_limit(&lesson.source.text[lesson.body_start.min(lesson.source.text.len())..], &words) {
+            numbers::over_limits(lesson, &prose::Text::of(lesson), &words, &mut marks);
+        }
+    }
     marks.0
 }
 

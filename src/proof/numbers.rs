@@ -3,7 +3,8 @@
 use super::Marks;
 use super::lessons::place_of;
 use super::prose::{Block, BlockKind, Text};
-use crate::course::{Example, ReadyLesson, limits};
+use crate::course::limits::{self, LimitWords};
+use crate::course::{Example, ReadyLesson};
 use crate::problem::code;
 use tankside_calc::quantity::unit::Unit;
 use tankside_calc::quantity::written::{as_typed, quantity};
@@ -20,7 +21,33 @@ const ROUNDED: f64 = 0.051;
 /// How far off a number is however it was worked: 1 gal is 3.785 L or 3.8 L.
 const SAME: f64 = 0.0005;
 
-pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
+/// Paragraphs that name a maximum which the example's rate of product is above, by their index: each is marked.
+pub(super) fn over_limits(lesson: &ReadyLesson, text: &Text, words: &LimitWords, marks: &mut Marks) -> Vec<usize> {
+    let (mut example, mut beside) = (None, "next to it");
+    let mut found = Vec::new();
+    for (index, block) in text.blocks.iter().enumerate() {
+        match &block.kind {
+            BlockKind::Fence(word, name) if word == "worked-example" => {
+                example = lesson.examples.get(name).map(|example| &**example);
+                beside = "next to it";
+            }
+            BlockKind::Heading(_) => beside = "above",
+            BlockKind::Paragraph => {
+                let over = example.and_then(|example: &Example| over_limit(example, beside, block, words));
+                let Some((title, limit)) = over else { continue };
+                let place = place_of(&lesson.source, block, &limit);
+                let help = "move the rate or the limit; give the limit to the example too, as the product's maximum";
+                marks.at(code::EXAMPLE_DANGER, &lesson.source, place, title, help.to_owned());
+                found.push(index);
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+pub(super) fn read(lesson: &ReadyLesson, text: &Text, words: &LimitWords, marks: &mut Marks) {
+    let over = over_limits(lesson, text, words, marks);
     let mut example: Option<&Example> = None;
     let mut headings = 0;
     for (index, block) in text.blocks.iter().enumerate() {
@@ -33,12 +60,7 @@ pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
             BlockKind::Heading(_) => headings += 1,
             BlockKind::Paragraph => {
                 let beside = if headings == 0 { "next to it" } else { "above" };
-                let over = example.and_then(|example| over_limit(example, beside, block));
-                if let Some((title, limit)) = over {
-                    let place = place_of(&lesson.source, block, &limit);
-                    let help =
-                        "move the rate or the limit; give the limit to the example too, as the product's maximum";
-                    marks.at(code::EXAMPLE_DANGER, &lesson.source, place, title, help.to_owned());
+                if over.contains(&index) {
                     continue;
                 }
                 let below = match text.blocks.get(index + 1).map(|next| &next.kind) {
@@ -79,8 +101,8 @@ pub(super) fn read(lesson: &ReadyLesson, text: &Text, marks: &mut Marks) {
 }
 
 /// A maximum in the words of a block that the example's rate of product is above: what to say, and the maximum.
-fn over_limit(example: &Example, beside: &str, block: &Block) -> Option<(String, String)> {
-    let limits = limits::limits(&block.text);
+fn over_limit(example: &Example, beside: &str, block: &Block, words: &LimitWords) -> Option<(String, String)> {
+    let limits = limits::limits(&block.text, words);
     if limits.is_empty() {
         return None;
     }
