@@ -328,7 +328,10 @@ fn a_maximum_in_a_lessons_words_is_told_when_it_is_published_in_the_courses_lang
     };
     room.course("course");
     room.write("course/questions/small.yaml", published::original("questions/small.yaml"));
-    room.write("course/lessons/second.md", "---\ntitle: Second\nsummary: The second.\n---\n\n```questions small\n```\n");
+    room.write(
+        "course/lessons/second.md",
+        "---\ntitle: Second\nsummary: The second.\n---\n\n```questions small\n```\n",
+    );
     room.write("course/phrases/en.yaml", "desk.limit-before: como máximo, no más de\n");
     for (said, told) in [
         ("The label allows AT MOST 1.0 FL OZ/1000 FT2.", true),
