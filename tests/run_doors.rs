@@ -176,7 +176,7 @@ fn hostile(room: &Room) -> Vec<&'static str> {
     room.write("bytes/course.yaml", [0xff, 0xfe, 0, 0x1b, b'[', b'2', b'J']);
     room.write("empty/course.yaml", "");
     room.write("bomb/course.yaml", "a: &a [x,x]\nb: &b [*a,*a]\nc: &c [*b,*b]\nid: *c\n");
-    for course in ["quotes", "fences", "tables", "links", "header", "escape", "banks", "own"] {
+    for course in ["quotes", "fences", "tables", "links", "header", "escape", "banks", "own", "places", "options"] {
         room.course(course);
     }
     room.write("quotes/lessons/first.md", format!("{lesson}\n{}a\n", "> ".repeat(20_000)));
@@ -190,11 +190,19 @@ fn hostile(room: &Room) -> Vec<&'static str> {
         "own/glossary.yaml",
         format!("terms:\n{}", "  - { id: a, term: x, text: '[a](javascript:x)', source: y }\n".repeat(2_000)),
     );
+    // Thousands of problems far down a file: to find the place of each by counting from the top would take minutes.
+    let far: String = (0..1_500).map(|at| format!("# H {at}\n\n[a](#no-{at})\n\n")).collect();
+    room.write("places/lessons/first.md", format!("{lesson}\n{}\n{far}", "[b](#none) ".repeat(1_500)));
+    let options: String = (0..2_000).map(|at| format!("      - {{ text: option number {at} x }}\n")).collect();
+    let right = "  - id: a\n    kind: one\n    text: W?\n    options:\n      - { text: A, right: true }\n";
+    room.write("options/questions/small.yaml", format!("id: small\ntitle: S\nquestions:\n{right}{options}"));
+    let phrases: String = (0..2_000).map(|at| format!("site.nope{at}: x\n")).collect();
+    room.write("options/phrases/en.yaml", phrases);
     room.write("own/cautions.yaml", "cautions: 7\n");
     room.write("own/phrases/en.yaml", "- a\n- b\n");
     let mut all = vec![
         "deep", "wide", "bytes", "empty", "bomb", "quotes", "fences", "tables", "links", "header", "escape", "banks",
-        "own",
+        "own", "places", "options",
     ];
     #[cfg(unix)]
     {

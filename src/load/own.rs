@@ -11,7 +11,7 @@ use super::text::read_text;
 use super::unread::rename;
 use crate::catalogue::{CautionFile, GlossaryFile, StockCaution, Term, refused_addresses};
 use crate::embedded::{TEMPLATES, is_text};
-use crate::problem::{Problem, Problems, Source, code, offer};
+use crate::problem::{ASKED, Problem, Problems, Source, code, offer};
 use crate::yaml::{Document, Node, Seen, check_name, not_blank};
 use tankside_calc::words::notation::Notation;
 use tankside_calc::words::phrases::NUMBER;
@@ -249,6 +249,8 @@ fn phrases_of(
     problems: &mut Problems,
 ) -> BTreeMap<String, String> {
     let mut read = BTreeMap::new();
+    let keys: Vec<&str> = known.iter().map(|(key, _)| key).collect();
+    let mut unknown = 0;
     for entry in document.root().entries() {
         let at = |rule, title: String, node: Option<&Node>| {
             let place = node.map_or(entry.key_span.clone(), |node| node.span.clone());
@@ -256,8 +258,10 @@ fn phrases_of(
         };
         let Some(stock) = known.whole(&entry.key) else {
             let mut problem = at(code::PHRASE_UNKNOWN, format!("there is no phrase `{}`", entry.key), None);
-            let keys = known.iter().map(|(key, _)| key).collect::<Vec<_>>();
-            let near = offer(&entry.key, keys).filter(|help| help.starts_with("write"));
+            unknown += 1;
+            // Each costs a walk through all of the phrases.
+            let near = if unknown <= ASKED { offer(&entry.key, keys.iter().copied()) } else { None };
+            let near = near.filter(|help| help.starts_with("write"));
             problem.help = near.or_else(|| Some("`tankside phrases` prints every phrase with its name".to_owned()));
             problems.push(problem);
             continue;

@@ -5,13 +5,14 @@
 
 use std::borrow::Cow;
 use std::ops::Range;
+use std::sync::Arc;
 
 use anstyle::{AnsiColor, Style as Look};
 use textwrap::core::display_width;
 
 use super::clean::clean;
 use super::sentence::sentence;
-use super::source::{floor, line_number};
+use super::source::{floor, line_of};
 use super::window::window;
 use super::wrapped::wrapped;
 use super::{Mark, Problem, Severity};
@@ -75,7 +76,7 @@ pub(super) fn draw(problem: &Problem, style: Style) -> String {
         out.push_str(&format!("{bold}{line}{bold:#}\n"));
     }
     out.push_str(&place(problem));
-    if let (Some(mark), Some(text)) = (&problem.primary, problem.text.as_deref()) {
+    if let (Some(mark), Some(text)) = (&problem.primary, &problem.text) {
         draw_lines(&mut out, &rows(text, mark, &problem.context), style, marked);
     }
     if let Some(help) = &problem.help {
@@ -111,27 +112,20 @@ struct SourceLine<'t> {
     labels: Vec<&'t str>,
 }
 
-fn rows<'t>(text: &'t str, primary: &'t Mark, context: &'t [Mark]) -> Vec<SourceLine<'t>> {
-    let first = clip(text, &primary.span);
+fn rows<'t>(text: &'t Arc<str>, primary: &'t Mark, context: &'t [Mark]) -> Vec<SourceLine<'t>> {
+    let (first, _) = line_of(text, primary.span.start);
     let mut rows: Vec<SourceLine<'t>> = Vec::new();
     for (mark, is_primary) in std::iter::once((primary, true)).chain(context.iter().map(|mark| (mark, false))) {
-        let span = clip(text, &mark.span);
-        let between = &text[span.start.min(first.start)..span.start.max(first.start)];
-        if between.bytes().filter(|byte| *byte == b'\n').count() > REACH {
+        let (number, line) = line_of(text, mark.span.start);
+        if number.abs_diff(first) > REACH {
             continue;
         }
-        let start = line_start(text, span.start);
+        let span = clip(text, &mark.span, line.end);
+        let start = line.start;
         let row = match rows.iter_mut().find(|row| row.start == start) {
             Some(row) => row,
             None => {
-                let line = &text[start..line_end(text, start)];
-                rows.push(SourceLine {
-                    number: line_number(text, start),
-                    start,
-                    text: line,
-                    marks: vec![],
-                    labels: vec![],
-                });
+                rows.push(SourceLine { number, start, text: &text[line], marks: vec![], labels: vec![] });
                 rows.last_mut().expect("a row was just pushed")
             }
         };
@@ -178,9 +172,10 @@ fn draw_row(out: &mut String, row: &SourceLine<'_>, room: usize, marked: Look) -
         out.push('…');
     }
     let inside = |at: usize| row.marks.iter().any(|(span, _)| span.contains(&at));
-    for (at, character) in row.text.char_indices().chain([(row.text.len(), '\n')]) {
-        if at < shown.start || at > shown.end {
-            continue;
+    let letters = row.text[shown.start..].char_indices().map(|(at, letter)| (shown.start + at, letter));
+    for (at, character) in letters.chain([(row.text.len(), '\n')]) {
+        if at > shown.end {
+            break;
         }
         close_marks(out, row, at, marked);
         open_marks(out, row, at, marked);
@@ -237,19 +232,9 @@ fn close(out: &mut String, primary: bool, marked: Look) {
 }
 
 /// The span inside the text, ending with its first line: a mark over many lines hides more than it shows.
-fn clip(text: &str, span: &Range<usize>) -> Range<usize> {
-    let start = floor(text, span.start);
-    let end = floor(text, span.end.max(start)).min(line_end(text, start)).max(start);
-    start..end
-}
-
-fn line_start(text: &str, at: usize) -> usize {
-    text[..at].rfind('\n').map_or(0, |end| end + 1)
-}
-
-fn line_end(text: &str, at: usize) -> usize {
-    let end = text[at..].find('\n').map_or(text.len(), |length| at + length);
-    if end > at && text[at..end].ends_with('\r') { end - 1 } else { end }
+fn clip(text: &str, span: &Range<usize>, line_end: usize) -> Range<usize> {
+    let start = floor(text, span.start).min(line_end);
+    start..floor(text, span.end.max(start)).min(line_end).max(start)
 }
 
 fn one_line(text: &str) -> Cow<'_, str> {

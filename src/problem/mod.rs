@@ -136,13 +136,13 @@ impl Problem {
     /// Line and column of the primary mark, both from 1, the column in characters.
     pub fn line_column(&self) -> Option<(usize, usize)> {
         let mark = self.primary.as_ref()?;
-        Some(source::line_column(self.text.as_deref()?, mark.span.start))
+        Some(source::line_column(self.text.as_ref()?, mark.span.start))
     }
 
     /// Line and column after the last character of the primary mark, both from 1.
     pub fn end_line_column(&self) -> Option<(usize, usize)> {
         let mark = self.primary.as_ref()?;
-        Some(source::line_column(self.text.as_deref()?, mark.span.end.max(mark.span.start)))
+        Some(source::line_column(self.text.as_ref()?, mark.span.end.max(mark.span.start)))
     }
 
     /// The problem as it is shown in a terminal; the last line ends like every other.

@@ -15,6 +15,7 @@ use crate::course::Course;
 use crate::course::limits::{self, LimitWords};
 use crate::problem::Problem;
 use crate::problem::{Problems, Rule, Severity, Source, code};
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 /// Reads a whole course and marks what could be better in it.
@@ -72,17 +73,21 @@ pub fn without_knock_ons(marks: Problems, errors: &Problems) -> Problems {
     let unsure = |mark: &Problem| {
         mark.code == code::IMAGE_UNUSED.code && (in_doubt || errors.iter().any(|error| error.file == mark.file))
     };
+    // What is known of the errors of a file: whether one of them hides text, and the lines they are on.
+    let mut files: BTreeMap<&str, (bool, BTreeSet<usize>)> = BTreeMap::new();
+    for error in errors.iter().filter(|error| error.severity == Severity::Error) {
+        let (hides, lines) = files.entry(&error.file).or_default();
+        *hides |= code::rule(error.code).is_some_and(Rule::hides_text);
+        lines.extend(error.line_column().map(|(line, _)| line));
+    }
     let follows = |mark: &Problem| {
-        let line = mark.line_column().map(|(line, _)| line);
-        errors.iter().filter(|error| error.severity == Severity::Error && error.file == mark.file).any(|error| {
-            code::rule(error.code).is_some_and(Rule::hides_text)
-                || (line.is_some() && error.line_column().map(|(line, _)| line) == line)
-        })
+        let on_line = |lines: &BTreeSet<usize>| mark.line_column().is_some_and(|(line, _)| lines.contains(&line));
+        files.get(&*mark.file).is_some_and(|(hides, lines)| *hides || on_line(lines))
     };
     kept.extend(
         marks
             .into_iter()
-            .filter(|mark| !(unsure(mark) || follows(mark) && ABSENT.iter().any(|rule| rule.code == mark.code))),
+            .filter(|mark| !(unsure(mark) || ABSENT.iter().any(|rule| rule.code == mark.code) && follows(mark))),
     );
     kept
 }

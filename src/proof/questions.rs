@@ -20,6 +20,8 @@ const STANDS_OUT: usize = 15;
 
 /// Share by which two amounts must differ to be told apart: what is allowed for rounding, on both sides.
 const CLOSE: f64 = 0.04;
+/// How many of the options before it one is compared with; nobody reads more, and all would cost the square of them.
+const COMPARED: usize = 24;
 /// How many problems of a question are looked at for mistakes that no number shows.
 const LOOKED_AT: usize = 30;
 
@@ -130,7 +132,7 @@ impl Reading<'_> {
                 let title = "this wrong option does not say why it is wrong".to_owned();
                 marks.at(code::OPTION_UNEXPLAINED, source, place(at), title, "add `because: …`".to_owned());
             }
-            for other in &question.options[..at] {
+            for other in question.options[..at].iter().rev().take(COMPARED) {
                 let (a, b) = (option.text.to_lowercase(), other.text.to_lowercase());
                 let alike = strsim::normalized_damerau_levenshtein(&a, &b);
                 let numbers = |text: &str| text.chars().filter(char::is_ascii_digit).collect::<String>();
